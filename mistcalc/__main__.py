@@ -1,0 +1,5 @@
+import sys
+
+from mistcalc.cli import main
+
+sys.exit(main())

@@ -1,0 +1,58 @@
+"""Everything that can go wrong, in one tree. No error holds a sentence: `words` speaks them.
+
+A bad *design* is never an exception: it is a Finding (model/results.py). An error here means
+"there is no answer to give".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+
+class MistcalcError(Exception):
+    """Base of all errors of this package.
+
+    `code` names the mistake, `values` hold what a sentence about it needs (plain numbers, strings).
+    """
+
+    def __init__(self, code: str, **values: object) -> None:
+        self.code = code
+        self.values: Mapping[str, object] = values
+        shown = ", ".join(f"{name}={value!r}" for name, value in values.items())
+        super().__init__(f"{code}({shown})")
+
+
+class InputError(MistcalcError):
+    """One mistake in what a person wrote. `where` is a key path ("patio[court].run[A].length")."""
+
+    def __init__(self, code: str, where: str = "", line: int | None = None, **values: object) -> None:
+        self.where = where
+        self.line = line
+        super().__init__(code, where=where, line=line, **values)
+
+
+class InputErrors(MistcalcError):
+    """All mistakes of one file, found together. `mistakes` is never empty."""
+
+    def __init__(self, source: str, mistakes: tuple[InputError, ...]) -> None:
+        self.source = source
+        self.mistakes = mistakes
+        super().__init__("input", source=source, mistakes=mistakes)
+
+
+class DataError(MistcalcError):
+    """A data file (climate, site log) that cannot be used as it stands."""
+
+
+class RangeError(MistcalcError):
+    """A quantity outside the range in which an equation has an answer."""
+
+    def __init__(self, quantity: str, value: float, low: float, high: float, unit: str) -> None:
+        super().__init__("range", quantity=quantity, value=value, low=low, high=high, unit=unit)
+
+
+class ConvergenceError(MistcalcError):
+    """An iteration that did not close; `where` names the node or case that is worst."""
+
+    def __init__(self, where: str, residual: float, unit: str, iterations: int) -> None:
+        super().__init__("convergence", where=where, residual=residual, unit=unit, iterations=iterations)
