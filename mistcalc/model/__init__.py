@@ -1,0 +1,1 @@
+"""Frozen nouns that pass between rooms: `project` is what people state, `results` what we derive."""

@@ -1,0 +1,342 @@
+"""What people state: one Project, as the reader makes it from a project file.
+
+Every value is SI (metre, kelvin, pascal, m3/s, radian); the annotation of a field is its unit.
+Water pressures are gauge. The reader has already put in defaults (and listed their key paths in
+`Project.assumed`) and catalogue values, so rooms never look anything up. Frozen and made of tuples:
+two equal projects hash alike, which is what makes every stage cacheable.
+"""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, field
+from typing import Annotated, Literal
+
+Metre = Annotated[float, "m"]
+Kelvin = Annotated[float, "K"]
+Pascal = Annotated[float, "Pa gauge"]
+CubicMetrePerSecond = Annotated[float, "m3/s"]
+MetrePerSecond = Annotated[float, "m/s"]
+Radian = Annotated[float, "rad"]
+Watt = Annotated[float, "W"]
+Volt = Annotated[float, "V"]
+Share = Annotated[float, "0..1"]
+KilogramPerCubicMetre = Annotated[float, "kg/m3"]
+
+End = Literal["start", "end"]
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    letter: str = "A"
+    date: datetime.date | None = None  # printed; the clock is never read
+    status: str = "for rough-in"
+
+
+@dataclass(frozen=True, slots=True)
+class TypedAfternoon:
+    """An afternoon typed in by hand instead of a climate file. Wind is at a 10 m mast."""
+
+    name: Literal["hot", "typical", "humid"]
+    dry_bulb: Kelvin
+    relative_humidity: Share
+    wind: MetrePerSecond
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    elevation: Metre
+    climate: str | None  # a shipped sample's name, or a file beside the project file
+    surroundings: Literal["open", "suburb", "city"] = "suburb"
+    shelter: Share = 0.5  # share of the wind at patio height that is left among walls and plants
+    daylight_saving: Literal["us", "eu", "none"] = "us"
+    north: str = ""  # words for the plan
+    bearing: Radian = 0.0  # heading of the first run, walked from its start, clockwise from north
+    afternoons: tuple[TypedAfternoon, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeBeam:
+    width: Metre
+    drop: Metre  # how far it hangs below the lid
+
+
+@dataclass(frozen=True, slots=True)
+class Plaster:
+    system: Literal["three-coat", "one-coat", "direct", "none"]
+    thickness: Metre  # framing to finished face, furring counted in
+    sheathing: Metre
+    trim: Metre  # how far the stub stands past the finished face
+    tolerance: Metre
+
+
+@dataclass(frozen=True, slots=True)
+class MarkRules:
+    pitch: Metre
+    closest: Metre
+    widest: Metre
+    from_wall: Metre
+    hole: Metre
+    clear_of_members: Metre  # hole edge to wood, hard
+    clear_of_joints: Metre  # hole centre to control joint, hard
+    grid: Metre  # what a tape is read to: 1/8 in or 5 mm
+
+
+@dataclass(frozen=True, slots=True)
+class Datum:
+    """The end of a run that the tape is hooked on, and the surface there at rough-in."""
+
+    end: End
+    surface: str
+
+
+@dataclass(frozen=True, slots=True)
+class Framing:
+    """Members in or above the lid over one run.
+
+    `lies` across: centres are measured along the run from its datum. `lies` along: centres are
+    measured back from the open edge. Either regular (`spacing`, `first`) or as framed (`centres`).
+    """
+
+    lies: Literal["across", "along"]
+    width: Metre
+    depth: Metre
+    spacing: Metre | None = None
+    first: Metre | None = None
+    centres: tuple[Metre, ...] = ()
+    covers_corner: bool = False  # this run's members also cross the corner square after it
+
+    @property
+    def as_framed(self) -> bool:
+        return bool(self.centres)
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A control joint across the run, where the plan puts it (from the run's datum)."""
+
+    name: str
+    along: Metre
+    on: Literal["member", "blocking"] = "member"
+
+
+@dataclass(frozen=True, slots=True)
+class FixedMark:
+    name: str
+    along: Metre
+    drilled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One straight piece of open edge, walked with the house on the left.
+
+    `length` is of the open edge at framing. `starts_at` and `ends_at` say what stands at each end;
+    "corner" where the run meets its neighbour. `along` of everything on the run is from its datum.
+    """
+
+    name: str
+    length: Metre
+    starts_at: Literal["wall", "open", "corner"]
+    ends_at: Literal["wall", "open", "corner"]
+    corner: Literal["inside", "outside"] | None  # the corner after this run, None on the last
+    datum: Datum
+    framing: Framing
+    joints: tuple[Joint, ...] = ()
+    fixed: tuple[FixedMark, ...] = ()
+
+
+ObstacleKind = Literal[
+    "light",
+    "fan",
+    "heater",
+    "speaker",
+    "screen",
+    "door glass",
+    "column",
+    "beam",
+    "vent",
+    "outlet",
+    "grill",
+    "other",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """Something in or under the lid, placed by `along` (from the run's datum) and `back` (from the open
+    edge toward the house) of its middle. `size` is (along, back); a fan's is its sweep, twice.
+    `clearance` is in plan from a hole's centre: to a light's middle, else to the edge or the sweep."""
+
+    name: str
+    kind: ObstacleKind
+    run: str
+    along: Metre
+    back: Metre
+    size: tuple[Metre, Metre]
+    clearance: Metre
+    air_speed: MetrePerSecond | None = None  # fans: on someone seated below, running
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    name: str
+    run: str
+    along: Metre
+    back: Metre
+
+
+@dataclass(frozen=True, slots=True)
+class Patio:
+    name: str
+    height: Metre  # floor to underside of framing
+    depth: Metre  # open edge to house wall
+    line_behind_edge: Metre
+    edge_beam: EdgeBeam
+    plaster: Plaster
+    marks: MarkRules
+    runs: tuple[Run, ...]
+    obstacles: tuple[Obstacle, ...] = ()
+    seats: tuple[Seat, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Nozzle:
+    label: str
+    flow: CubicMetrePerSecond  # at `at`
+    at: Pascal
+    exponent: float
+    drop_median: Metre  # Dv50 at `at`
+    drop_spread: float  # Rosin-Rammler
+    opens_at: Pascal | None = None  # anti-drip check
+
+
+@dataclass(frozen=True, slots=True)
+class Tube:
+    material: str
+    outside: Metre
+    wall: Metre
+    stick: Metre
+    kerf: Metre
+    joints: str
+    temper: str | None = None
+
+    @property
+    def bore(self) -> Metre:
+        return self.outside - 2 * self.wall
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Tube beside the runs. Ends: "pump", "water point", or "<run> start" / "<run> end"."""
+
+    start: str
+    end: str
+    length: Metre
+    rise: Metre = 0.0
+    fittings: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    name: str
+    runs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drain:
+    at: str
+    slope: float  # fall over length
+    test_port: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Nameplate:
+    flow: CubicMetrePerSecond
+    pressure: Pascal
+    motor: Watt  # shaft
+    volts: Volt
+    relief: Pascal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pump:
+    set_pressure: Pascal
+    place: str = ""
+    nameplate: Nameplate | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    point: str
+    static: Pascal
+    residual: Pascal
+    at_flow: CubicMetrePerSecond
+    temperature: Kelvin
+    filter: Metre | None = None
+    hardness: KilogramPerCubicMetre | None = None  # as CaCO3
+    calcium: KilogramPerCubicMetre | None = None  # as CaCO3
+    alkalinity: KilogramPerCubicMetre | None = None  # as CaCO3
+    solids: KilogramPerCubicMetre | None = None
+    ph: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plumbing:
+    """All that carries water. `pump` None: a line on the mains."""
+
+    tube_temperature: Kelvin
+    nozzle: Nozzle
+    tube: Tube
+    pieces: tuple[Piece, ...]
+    zones: tuple[Zone, ...]
+    water: Water
+    pump: Pump | None = None
+    drain: Drain | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Control:
+    on_above: Kelvin
+    off_below: Kelvin
+    humidity_stop: Share
+    wind_stop: MetrePerSecond
+    hours: tuple[float, float]  # hours of the day by the clock on the wall
+    months: tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    currency: str = "USD"
+    water: Annotated[float, "currency/m3"] | None = None
+    electricity: Annotated[float, "currency/J"] | None = None
+    tube: Annotated[float, "currency/m"] | None = None
+    nozzle: Annotated[float, "currency each"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Dates:
+    scratch_coat: datetime.date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    sheet: Literal["11x17", "letter", "A3", "A4"] = "11x17"
+
+
+@dataclass(frozen=True, slots=True)
+class Project:
+    format: int
+    name: str
+    about: str
+    units: Literal["us", "metric"]
+    language: str
+    revision: Revision
+    place: Place
+    patios: tuple[Patio, ...]
+    plumbing: Plumbing
+    control: Control
+    prices: Prices = field(default_factory=Prices)
+    dates: Dates = field(default_factory=Dates)
+    paper: Paper = field(default_factory=Paper)
+    assumed: tuple[str, ...] = ()  # key paths the file did not state, e.g. "line.tube.kerf"
