@@ -1,0 +1,359 @@
+"""A small job made by hand, for tests that need nouns but no room that computes them.
+
+"Test porch": one invented patio, one 12 ft run between two walls, four marks 24 in apart, one light too
+near the second. Every number is typed; none comes from a solver, so it must not be used to check one.
+Change a part with `dataclasses.replace`.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+
+import numpy as np
+
+from mistcalc.model.project import (
+    Control,
+    Datum,
+    Drain,
+    EdgeBeam,
+    Framing,
+    Joint,
+    MarkRules,
+    Nameplate,
+    Nozzle,
+    Obstacle,
+    Patio,
+    Piece,
+    Place,
+    Plaster,
+    Plumbing,
+    Prices,
+    Project,
+    Pump,
+    Revision,
+    Run,
+    Seat,
+    Tube,
+    Water,
+    Zone,
+)
+from mistcalc.model.results import (
+    Air,
+    Clash,
+    Cooling,
+    Design,
+    Driver,
+    Duty,
+    Finding,
+    Fix,
+    JointLine,
+    Layout,
+    Lid,
+    Line,
+    LineNode,
+    LineTube,
+    Mark,
+    MarkFlow,
+    Member,
+    Part,
+    Placed,
+    PlacedSeat,
+    RunLine,
+    StateCard,
+    WaterState,
+    ZoneFlow,
+)
+
+IN = 0.0254
+FT = 12 * IN
+PSI = 6894.757293168
+GPM = 3.785411784e-3 / 60
+F = 5 / 9
+
+
+def fahrenheit(degrees: float) -> float:
+    return (degrees - 32) * F + 273.15
+
+
+LENGTH, DEPTH, BACK = 12 * FT, 10 * FT, 6 * IN
+ALONG = {"A1": 36 * IN, "A2": 60 * IN, "A3": 84 * IN, "A4": 108 * IN}
+JOISTS = tuple((15.25 + 16 * n) * IN for n in range(9))
+
+
+def patio() -> Patio:
+    return Patio(
+        name="porch",
+        height=10 * FT,
+        depth=DEPTH,
+        line_behind_edge=BACK,
+        edge_beam=EdgeBeam(width=3.5 * IN, drop=0.0),
+        plaster=Plaster("three-coat", 0.875 * IN, 0.0, 0.5 * IN, 0.25 * IN),
+        marks=MarkRules(24 * IN, 18 * IN, 36 * IN, 24 * IN, 1 * IN, 0.75 * IN, 3 * IN, 0.125 * IN),
+        runs=(
+            Run(
+                name="A",
+                length=LENGTH,
+                starts_at="wall",
+                ends_at="wall",
+                corner=None,
+                datum=Datum("start", "face of west wall framing"),
+                framing=Framing("across", 1.5 * IN, 9.25 * IN, spacing=16 * IN, first=15.25 * IN),
+                joints=(Joint("J1", JOISTS[3], "member"),),
+            ),
+        ),
+        obstacles=(Obstacle("L1", "light", "A", 60 * IN, 30 * IN, (6 * IN, 6 * IN), 36 * IN),),
+        seats=(Seat("chairs", "A", 72 * IN, 60 * IN),),
+    )
+
+
+def plumbing() -> Plumbing:
+    return Plumbing(
+        tube_temperature=fahrenheit(150),
+        nozzle=Nozzle("0.012 in orifice", 0.029 * GPM, 1000 * PSI, 0.5, 27e-6, 2.5, 60 * PSI),
+        tube=Tube("stainless 304", 0.375 * IN, 0.035 * IN, 10 * FT, IN / 16, "compression"),
+        pieces=(Piece("pump", "A start", 20 * FT, 9 * FT, (("elbow", 3), ("ball valve", 1))),),
+        zones=(Zone("all", ("A",)),),
+        water=Water("1/2 in stub", 60 * PSI, 48 * PSI, 3 * GPM, fahrenheit(80), filter=5e-6, hardness=0.18),
+        pump=Pump(
+            1000 * PSI, "side yard, shaded", Nameplate(0.3 * GPM, 1000 * PSI, 559.27, 115.0, 1150 * PSI)
+        ),
+        drain=Drain("A end", 1 / 96, True),
+    )
+
+
+def project() -> Project:
+    return Project(
+        format=1,
+        name="Test porch",
+        about="Invented for tests.",
+        units="us",
+        language="en",
+        revision=Revision("A", datetime.date(2026, 11, 25), "for rough-in"),
+        place=Place(1190.0, "el-paso", bearing=np.pi / 2),
+        patios=(patio(),),
+        plumbing=plumbing(),
+        control=Control(fahrenheit(88), fahrenheit(85), 0.55, 4.4704, (14.0, 20.0), (5, 9)),
+        prices=Prices(),
+        assumed=("line.tube.kerf", "patio[porch].marks.hole"),
+    )
+
+
+def layout() -> Layout:
+    def mark(name: str, near: str, offset: float, clear: float) -> Mark:
+        along = ALONG[name]
+        return Mark(
+            name=name,
+            patio="porch",
+            run="A",
+            along=along,
+            along_finished=along - 0.875 * IN,
+            tube_along=along,
+            back=BACK,
+            point=(along, BACK),
+            stub_min=1.125 * IN,
+            stub_nominal=1.375 * IN,
+            stub_max=1.625 * IN,
+            why="equal",
+            member_clear=clear,
+            near=near,
+            near_offset=offset,
+        )
+
+    corners = ((0.0, 0.0), (LENGTH, 0.0), (LENGTH, DEPTH), (0.0, DEPTH))
+    run = patio().runs[0]
+    lid = Lid(
+        outline=corners,
+        walls=((corners[1], corners[2]), (corners[2], corners[3]), (corners[3], corners[0])),
+        open_edges=((corners[0], corners[1]),),
+        runs=(
+            RunLine(
+                "A",
+                (corners[0], corners[1]),
+                ((0.0, BACK), (LENGTH, BACK)),
+                LENGTH,
+                (0.0, 0.0),
+                True,
+                24 * IN,
+                BACK,
+            ),
+        ),
+        members=tuple(Member("A", ((x, 0.0), (x, DEPTH)), 1.5 * IN, x) for x in JOISTS),
+        joints=(JointLine(run.joints[0], "A", ((JOISTS[3], 0.0), (JOISTS[3], DEPTH))),),
+        obstacles=(Placed("L1", "light", "A", 60 * IN, 30 * IN, (60 * IN, 30 * IN), (), 3 * IN, 36 * IN),),
+        seats=(PlacedSeat("chairs", "A", (72 * IN, 60 * IN)),),
+        area=LENGTH * DEPTH,
+    )
+    return Layout(
+        patio="porch",
+        marks=(
+            mark("A1", "joist", 4.75 * IN, 3.5 * IN),
+            mark("A2", "joist", -3.25 * IN, 2.0 * IN),
+            mark("A3", "joist", 4.75 * IN, 3.5 * IN),
+            mark("A4", "joist", -3.25 * IN, 2.0 * IN),
+        ),
+        gaps=(("A", (24 * IN, 24 * IN, 24 * IN)),),
+        pattern="equal",
+        pitch=24 * IN,
+        lid=lid,
+        clashes=(Clash("clearance", False, "A2", "L1", 24 * IN, 36 * IN),),
+        fixes=(Fix("L1", "house", 12 * IN, ("A2",)),),
+        panels=(("A1", 5.3, 1.6), ("A2", 5.8, 1.3)),
+    )
+
+
+def line() -> Line:
+    nozzles = ["A1", "A2", "A3", "A4"]
+    gauge = {name: (998 - 0.2 * i) * PSI for i, name in enumerate(nozzles)}
+    flow = {name: 0.029 * GPM * (gauge[name] / (1000 * PSI)) ** 0.5 for name in nozzles}
+    total = sum(flow.values())
+    bore = 0.305 * IN
+    chain = ["pump", *nozzles]
+    lengths = [20 * FT + 36 * IN, 24 * IN, 24 * IN, 24 * IN]
+    left, tubes = total, []
+    for i, (start, end, length) in enumerate(zip(chain, nozzles, lengths, strict=False)):
+        minor = 4.5 if i == 0 else 0.2
+        run = "" if i == 0 else "A"
+        tubes.append(LineTube(start, end, length, bore, 1.5e-6, left, 0.16, 300.0, minor, run))
+        left -= flow[end]
+    return Line(
+        nodes=(
+            LineNode("pump", 0.0, None, 1000 * PSI),
+            *(LineNode(n, 9 * FT, (ALONG[n], BACK), gauge[n]) for n in nozzles),
+        ),
+        tubes=tuple(tubes),
+        marks=tuple(MarkFlow(n, "porch", flow[n], gauge[n], "open") for n in nozzles),
+        zones=(ZoneFlow("all", total, "A4", gauge["A4"], 4),),
+        supply_node="pump",
+        supply=((0.0, 1000 * PSI), (0.3 * GPM, 1000 * PSI), (0.31 * GPM, 0.0)),
+        supply_gauge=1000 * PSI,
+        total_flow=total,
+        far_mark="A4",
+        far_gauge=gauge["A4"],
+        flow_spread=1 - flow["A4"] / flow["A1"],
+        uniformity_cu=0.999,
+        uniformity_du=0.999,
+        nozzle_coefficient=0.029 * GPM / (1000 * PSI) ** 0.5,
+        nozzle_exponent=0.5,
+        opens_at=60 * PSI,
+        water=WaterState(fahrenheit(80), 996.5, 8.6e-4),
+        friction_law="swamee-jain",
+        duty=Duty(
+            required_flow=0.116 * GPM,
+            largest_zone="all",
+            smallest_zone="all",
+            smallest_flow=0.116 * GPM,
+            pick_flow=0.3 * GPM,
+            pick_motor=372.85,
+            pick_volts=115.0,
+            used_share=0.387,
+            smallest_share=0.387,
+            shaft_power=154.0,
+            electric_power=220.0,
+            full_load_amps=2.4,
+            circuit_amps=3.0,
+            inlet_gauge=58 * PSI,
+            from_nameplate=True,
+            tube_rating=3100 * PSI,
+            tube_rating_temperature=fahrenheit(150),
+            christiansen_loss=900.0,
+            solver_loss=910.0,
+            fill_volume=4.6e-4,
+        ),
+        residual=1e-4,
+        flow_residual=1e-12,
+        worst_node="A4",
+        iterations=5,
+    )
+
+
+def air(name: str = "hot", dry_bulb: float = 102.0, share: float = 0.13, ratio: float = 0.0066) -> Air:
+    def one(value: float) -> np.ndarray:
+        return np.array([value])
+
+    return Air(
+        name=name,
+        source="typed in",
+        temperature=one(fahrenheit(dry_bulb)),
+        ratio=one(ratio),
+        air_pressure=one(87_800.0),
+        wind=one(0.9),
+        mast_wind=one(4.0),
+        direction=None,
+        relative_humidity=one(share),
+        wet_bulb=one(fahrenheit(dry_bulb) - 20.0),
+        dew_point=one(fahrenheit(41)),
+        hours_used=0,
+        key=f"test-air-{name}",
+    )
+
+
+BANDS: Mapping[str, tuple[float, float, float]] = {
+    "near_line": (4.0, 7.0, 10.0),
+    "seats": (2.0, 4.0, 6.5),
+    "far_edge": (1.0, 2.2, 4.0),
+}
+
+
+def cooling(afternoon: str = "hot", scale: float = 1.0) -> Cooling:
+    """Five draws whose 10, 50 and 90 % points are BANDS times `scale` (linear between draws)."""
+
+    def draws(low: float, middle: float, high: float) -> np.ndarray:
+        first, last = low - (middle - low) / 4, high + (high - middle) / 4
+        # np.quantile of five points: 10 % lies 0.4 of the way from the first to the second.
+        second, fourth = (low - 0.6 * first) / 0.4, (high - 0.6 * last) / 0.4
+        return scale * np.array([[first], [second], [middle], [fourth], [last]])
+
+    drop = {place: draws(*band) for place, band in BANDS.items()}
+    five = np.ones((5, 1))
+    return Cooling(
+        patio="porch",
+        afternoon=afternoon,
+        baseline=five * fahrenheit(102.0),
+        depression=20.0,
+        drop=drop,
+        ratio=dict.fromkeys(drop, five * 0.009),
+        relative_humidity=dict.fromkeys(drop, five * 0.3),
+        evaporated=five * 0.94,
+        floor_share=five * 0.02,
+        carried_out=five * 0.04,
+        water_flow=0.00728,
+        drivers=(Driver("wind", 0.6), Driver("drop_size", 0.25), Driver("exchange", 0.15)),
+        residual=1e-12,
+        key=f"test-cooling-{afternoon}-{scale}",
+    )
+
+
+def findings() -> tuple[Finding, ...]:
+    return (
+        Finding(
+            "clearance-judgement",
+            "warn",
+            "porch/L1",
+            "clearance",
+            24 * IN,
+            36 * IN,
+            "m",
+            "judgement",
+            values=(("obstacle", "L1"), ("kind", "light"), ("marks", "A2")),
+            fix=(("move", "L1"), ("toward", "house"), ("by", 12 * IN)),
+        ),
+    )
+
+
+def design(**changes: object) -> Design:
+    parts: dict[str, object] = {
+        "project": project(),
+        "weather_notes": (),
+        "air_source": "typed in",
+        "afternoons": (air("hot"), air("typical", 96.0, 0.18, 0.0074), air("humid", 93.0, 0.45, 0.0172)),
+        "layouts": (layout(),),
+        "line": line(),
+        "cooling": (cooling("hot"), cooling("typical", 0.8), cooling("humid", 0.4)),
+        "parts": (Part("nozzle", 4, ""), Part("tube", 9.5, "m")),
+        "cards": (StateCard("hot", 292.0, 292.02, "psychrolib"),),
+        "findings": findings(),
+        "code": "7KM 4Q2",
+    }
+    parts.update(changes)
+    return Design(**parts)  # type: ignore[arg-type]
