@@ -1,0 +1,122 @@
+"""What nobody knows beforehand, as draws: one small record of arrays, shape (draw, 1).
+
+Rooms multiply by these and never ask how many draws there are; `middle()` is the same record with one
+draw at the middle of every band. The draws are a fixed low-discrepancy set, so the same project gives
+the same digits on every machine.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+DRAWS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Uniform between `low` and `high`; `why` says where the width comes from."""
+
+    low: float
+    high: float
+    why: str
+
+
+# The bands. Judgement unless a source is named; docs/theory.md says what each does to the answer.
+BANDS: dict[str, Band] = {
+    "exchange": Band(0.65, 1.35, "large openings, handbook flow equations are good to 30-50 %"),
+    "capture": Band(-0.3, 0.3, "added to the share of the plumes' cooling that stays under the lid"),
+    "surroundings": Band(0.0, 1.0, "share of patio air, rather than outdoor air, that the plumes breathe"),
+    "profile": Band(1.0, 4 / 3, "top hat to round Gaussian: how wet the core is that drops ride in"),
+    "wind": Band(0.5, 1.5, "of the sheltered wind: how much a house and its neighbours really leave"),
+    "calm": Band(0.05, 0.3, "m/s, air motion left in a dead calm; field data are met only with it"),
+    "turning": Band(-np.pi / 3, np.pi / 3, "rad, how far a house turns the mast's wind"),
+    "drop_size": Band(0.74, 1.48, "of the stated median: 20-40 um about 27 um"),
+    "drop_spread": Band(-0.4, 0.4, "Rosin-Rammler 2.1-2.9 about 2.5"),
+    "humidity": Band(-0.05, 0.05, "relative humidity, station against patio"),
+    "entrainment": Band(0.06, 0.11, "alpha, jets and plumes"),
+    "cross_entrainment": Band(0.3, 0.7, "beta, jets and plumes in a cross wind"),
+    "thrust": Band(0.5, 1.0, "of the jet's momentum, lost to a wide cone and to swirl"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Unknowns:
+    """One value of every unknown a draw; arrays of shape (draw, 1). Names and bands: `BANDS`."""
+
+    exchange: np.ndarray
+    capture: np.ndarray
+    surroundings: np.ndarray
+    profile: np.ndarray
+    wind: np.ndarray
+    calm: np.ndarray
+    turning: np.ndarray
+    drop_size: np.ndarray
+    drop_spread: np.ndarray
+    humidity: np.ndarray
+    entrainment: np.ndarray
+    cross_entrainment: np.ndarray
+    thrust: np.ndarray
+
+    def columns(self) -> dict[str, np.ndarray]:
+        return {f.name: getattr(self, f.name) for f in fields(self)}
+
+
+def halton(count: int, dimensions: int) -> np.ndarray:
+    """Points 1..count of the reverse Halton sequence, shape (count, dimensions), in 0..1.
+
+    Digits d > 0 in base b are turned to b - d, which breaks the diagonal stripes that the plain sequence
+    shows in its later dimensions. Source: Vandewoestyne & Cools 2006, J. Comput. Appl. Math. 189, 341-361.
+    """
+    bases = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53)[:dimensions]
+    if len(bases) < dimensions:
+        raise ValueError(f"no more than 16 dimensions, asked for {dimensions}")
+    points = np.zeros((count, dimensions))
+    for column, base in enumerate(bases):
+        left = np.arange(1, count + 1)
+        scale = 1.0 / base
+        while left.any():
+            left, digit = np.divmod(left, base)
+            points[:, column] += np.where(digit > 0, base - digit, 0) * scale
+            scale /= base
+    return points
+
+
+def draws(count: int = DRAWS) -> Unknowns:
+    """`count` draws of every unknown, the same on every machine."""
+    unit = halton(count, len(BANDS))
+    return Unknowns(
+        **{
+            name: (band.low + (band.high - band.low) * unit[:, [i]])
+            for i, (name, band) in enumerate(BANDS.items())
+        }
+    )
+
+
+def middle() -> Unknowns:
+    """The middle of every band, one draw."""
+    return Unknowns(**{name: np.array([[(b.low + b.high) / 2]]) for name, b in BANDS.items()})
+
+
+def shares(unknowns: Unknowns, answer: np.ndarray) -> tuple[tuple[str, float], ...]:
+    """How much of the spread of `answer` (one value a draw) each unknown makes, largest first.
+
+    Squared standardised coefficients of a linear fit on ranks, scaled to sum to 1: a sound ranking where
+    the answer is monotone in each unknown (Saltelli et al. 2008, Global Sensitivity Analysis, ch. 1).
+    An answer with no spread gives ().
+    """
+    columns = unknowns.columns()
+    ranked = np.column_stack([_ranks(column[:, 0]) for column in columns.values()])
+    target = _ranks(answer)
+    if np.ptp(answer) == 0.0 or len(answer) <= ranked.shape[1]:
+        return ()
+    coefficients, *_ = np.linalg.lstsq(ranked, target, rcond=None)
+    weight = coefficients**2
+    found = zip(columns, (weight / weight.sum()).tolist(), strict=True)
+    return tuple(sorted(found, key=lambda pair: -pair[1]))
+
+
+def _ranks(values: np.ndarray) -> np.ndarray:
+    order = np.argsort(np.argsort(values, kind="stable"), kind="stable").astype(float)
+    return order - order.mean()

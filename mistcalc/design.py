@@ -1,0 +1,95 @@
+"""The conductor: one function a stage, and `run`. The only module that opens a room.
+
+A stage takes only the nouns it reads, so its arguments are its cache key: on the page a drag calls
+`lay` and finds everything else where it was.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from functools import lru_cache
+
+from mistcalc import checks, cooling, layout, line, site, takeoff
+from mistcalc.model.project import FixedMark, Patio, Place, Plumbing, Project
+from mistcalc.model.results import Air, Cooling, Design, Finding, Layout, Line, StateCard, Weather
+
+Findings = tuple[Finding, ...]
+
+
+@lru_cache(maxsize=128)
+def lay(patio: Patio, kept: tuple[FixedMark, ...] = ()) -> tuple[Layout, Findings]:
+    """A mark for every nozzle of one patio. `kept`: marks already drilled, whatever the file now says."""
+    laid = layout.lay(patio, kept)
+    return laid, checks.lid_findings(patio, laid)
+
+
+@lru_cache(maxsize=32)
+def plumb(plumbing: Plumbing, layouts: tuple[Layout, ...]) -> tuple[Line, Findings]:
+    """Pressure and flow at every nozzle, and what the pump set must do."""
+    solved = line.plumb(plumbing, layouts)
+    return solved, checks.line_findings(plumbing, solved)
+
+
+@lru_cache(maxsize=32)
+def breathe(weather: Weather | None, place: Place) -> tuple[tuple[Air, ...], tuple[StateCard, ...]]:
+    """Outdoor air at the patio on a hot, a typical and a humid afternoon: typed in, else from the file."""
+    airs = site.afternoons(weather, place)
+    return airs, tuple(cooling.state_card(air) for air in airs)
+
+
+@lru_cache(maxsize=64)
+def afternoon(
+    patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, air: Air
+) -> tuple[Cooling, Findings]:
+    """What one afternoon feels like under the lid, as a range."""
+    cooled = cooling.afternoon(patio, laid, solved, plumbing, air)
+    return cooled, checks.cooling_findings(patio, cooled)
+
+
+def run(project: Project, weather: Weather | None) -> Design:
+    """The whole job. `weather` may be None where every afternoon is typed in."""
+    laid = [lay(patio) for patio in project.patios]
+    layouts = tuple(layout for layout, _ in laid)
+    solved, line_findings = plumb(project.plumbing, layouts)
+    airs, cards = breathe(weather, project.place)
+    cooled = [
+        afternoon(patio, layout, solved, project.plumbing, air)
+        for patio, layout in zip(project.patios, layouts, strict=True)
+        for air in airs
+    ]
+    notes = weather.notes if weather is not None else ()
+    findings = (
+        *(f for _, found in laid for f in found),
+        *line_findings,
+        *(f for _, found in cooled for f in found),
+        *notes,
+        *checks.cautions(project),
+    )
+    return Design(
+        project=project,
+        weather_notes=notes,
+        air_source=weather.source if weather is not None else "typed in",
+        afternoons=airs,
+        layouts=layouts,
+        line=solved,
+        cooling=tuple(cooled_air for cooled_air, _ in cooled),
+        parts=takeoff.list_parts(project, layouts, solved),
+        cards=cards,
+        findings=findings,
+        code=content_code(project, airs),
+    )
+
+
+def content_code(project: Project, airs: tuple[Air, ...]) -> str:
+    """Six letters and figures that change with anything the sheets show: stale paper gives itself away.
+
+    No 0, 1, I, L, O or U, which a builder could misread over the telephone.
+    """
+    alphabet = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
+    told = repr(project) + "".join(air.key for air in airs)
+    number = int.from_bytes(hashlib.sha256(told.encode()).digest()[:8], "big")
+    signs = ""
+    for _ in range(6):
+        number, digit = divmod(number, len(alphabet))
+        signs += alphabet[digit]
+    return f"{signs[:3]} {signs[3:]}"
