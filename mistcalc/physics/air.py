@@ -45,8 +45,8 @@ _WATER = (-5.8002206e3, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 0
 def within(quantity: str, value: ArrayLike, low: float, high: float, unit: str) -> Floats:
     """`value` as a float array, or RangeError naming the first element outside low..high (NaN too)."""
     values = np.asarray(value, dtype=float)
-    good = (values >= low) & (values <= high)
-    if not good.all():
+    if values.size and not (values.min() >= low and values.max() <= high):  # a NaN fails both
+        good = (values >= low) & (values <= high)
         raise RangeError(quantity, float(values[~good].flat[0]), low, high, unit)
     return values
 
@@ -253,9 +253,8 @@ def _settled(
     for _ in range(steps):
         vapour = np.exp(_log_saturation(t, curve))
         slope = _log_slope(t, curve)
-        dry = air_pressure - vapour
-        w = MASS_RATIO * vapour / dry
-        w1 = w * slope * air_pressure / dry
+        w = MASS_RATIO * vapour / (air_pressure - vapour)
+        w1 = w * slope * (1 + VIRTUAL * w)
         celsius = t - ZERO_CELSIUS
         latent = latent_at_zero - cp_gap * celsius
         f1 = heat_capacity + w1 * latent - cp_gap * w
