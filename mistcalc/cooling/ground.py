@@ -92,9 +92,7 @@ def _strip(run: RunLine, patio: Patio, layout: Layout) -> Strip:
     size = _length(*run.tube) or 1.0
     along = ((x1 - x0) / size, (y1 - y0) / size)
     places = tuple(
-        (m.point[0] - x0) * along[0] + (m.point[1] - y0) * along[1]
-        for m in layout.marks
-        if m.run == run.name
+        (m.point[0] - x0) * along[0] + (m.point[1] - y0) * along[1] for m in layout.marks if m.run == run.name
     )
     return Strip(
         name=run.name,
