@@ -1,0 +1,61 @@
+"""Fixtures every test may ask for: a real browser, and where this copy of the repository is."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+# --no-sandbox: tests run as root in containers. The rest keeps the browser from calling out.
+BROWSER_ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def missing_browser(reason: str) -> None:
+    """Skip, or fail where a browser is required (MISTCALC_REQUIRE_BROWSER=1)."""
+    if os.environ.get("MISTCALC_REQUIRE_BROWSER") == "1":
+        pytest.fail(f"a browser is required here: {reason}", pytrace=False)
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def repository() -> Path:
+    """The top folder of this copy."""
+    return Path(__file__).resolve().parents[1]
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Debian's own Chromium, headless, started once; tests that ask for it are marked `browser`."""
+    executable = shutil.which("chromium")
+    if executable is None:
+        missing_browser("no chromium found; apt-get install chromium")
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        missing_browser("playwright is not installed; see .lock/test.txt")
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=executable, args=BROWSER_ARGUMENTS)
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def tab(browser: Browser) -> Iterator[Page]:
+    """A fresh tab with its own storage."""
+    context = browser.new_context()
+    yield context.new_page()
+    context.close()

@@ -1,0 +1,143 @@
+"""What a newcomer and a packager rely on: the README's two blocks, the locks, the wheel, the contract."""
+
+from __future__ import annotations
+
+import configparser
+import re
+import shutil
+import subprocess
+import sys
+import tomllib
+import zipfile
+from pathlib import Path
+
+import pytest
+
+# The top level of the repository is a fixed list; a new name there wants a written decision.
+TOP = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "app.py"}
+TOP |= {"mistcalc", "tests", "climate_samples", "docs"}
+
+
+def start_blocks(repository: Path) -> list[tuple[str, str]]:
+    """Every fenced block of the README: (language, text)."""
+    return re.findall(r"^```(\w*)\n(.*?)^```$", (repository / "README.md").read_text("utf-8"), re.M | re.S)
+
+
+def test_readme_holds_exactly_two_shell_blocks_under_start(repository):
+    text = (repository / "README.md").read_text("utf-8")
+    start = text.split("\n## Start\n")[1].split("\n## ")[0]
+    blocks = start_blocks(repository)
+    assert [language for language, _ in blocks] == ["sh", "sh"]
+    assert all(block in start for _, block in blocks)
+
+
+def test_readme_blocks_parse_as_plain_sh(repository):
+    for _, block in start_blocks(repository):
+        done = subprocess.run(["sh", "-n"], input=block, text=True, capture_output=True)
+        assert done.returncode == 0, done.stderr
+
+
+def test_readme_blocks_install_from_hashed_locks_and_never_editable(repository):
+    for (_, block), lock in zip(start_blocks(repository), ("run", "test"), strict=True):
+        assert f"--require-hashes -r .lock/{lock}.txt" in block
+        assert not re.search(r"pip install .*(-e |--editable)", block)
+
+
+def test_readme_links_inside_the_repository_exist(repository):
+    text = (repository / "README.md").read_text("utf-8")
+    links = [link for link in re.findall(r"\]\(([^)#]+)", text) if "://" not in link]
+    assert links
+    assert [link for link in links if not (repository / link).exists()] == []
+
+
+@pytest.mark.parametrize("lock", ["run", "test"])
+def test_every_locked_package_has_hashes_and_no_address(repository, lock):
+    text = (repository / ".lock" / f"{lock}.txt").read_text("utf-8")
+    entries = re.findall(r"^[A-Za-z0-9].*?(?=^[A-Za-z0-9]|\Z)", text, re.M | re.S)
+    assert len(entries) > 20
+    assert [entry.split()[0] for entry in entries if "--hash=sha256:" not in entry] == []
+    assert "://" not in text
+    assert "index-url" not in text
+
+
+def test_both_locks_pin_the_same_releases_and_all_that_is_declared(repository):
+    pins = {}
+    for lock in ("run", "test"):
+        text = (repository / ".lock" / f"{lock}.txt").read_text("utf-8")
+        pins[lock] = set(re.findall(r"^([A-Za-z0-9._-]+==[^ ;\\]+)", text, re.M))
+    assert pins["run"] <= pins["test"]
+    project = tomllib.loads((repository / "pyproject.toml").read_text("utf-8"))
+    locked = {pin.split("==")[0].lower() for pin in pins["test"]}
+    declared = project["project"]["dependencies"] + project["project"]["optional-dependencies"]["test"]
+    declared += project["dependency-groups"]["build"]
+    assert {re.split(r"[<>=~! ;]", name)[0].lower() for name in declared} <= locked
+
+
+def test_top_level_is_the_agreed_list(repository):
+    if (repository / ".git").exists():
+        done = subprocess.run(["git", "ls-files"], cwd=repository, text=True, capture_output=True, check=True)
+        names = {line.split("/")[0] for line in done.stdout.splitlines()}
+    else:  # a bare copy: leave out what an install makes
+        made = ("build", "tinaja-lane.toml", "tinaja-lane-sheets")
+        names = {path.name for path in repository.iterdir() if path.name not in made}
+        names = {name for name in names if not name.endswith(".egg-info")}
+    assert {name for name in names if not name.startswith(".")} <= TOP
+
+
+def test_pyproject_names_every_folder_of_code(repository):
+    project = tomllib.loads((repository / "pyproject.toml").read_text("utf-8"))
+    packages = set(project["tool"]["setuptools"]["packages"])
+    found = {
+        ".".join(path.parent.relative_to(repository).parts)
+        for path in (repository / "mistcalc").rglob("__init__.py")
+    }
+    assert packages == found | {"mistcalc.climate_samples"}
+
+
+def test_import_contract_was_not_thinned_out(repository):
+    """Its seven contracts are all there; the layers stay exhaustive."""
+    contract = configparser.ConfigParser()
+    contract.read(repository / ".importlinter")
+    names = {name.rsplit(":", 1)[1] for name in contract.sections() if ":contract:" in name}
+    assert names >= {"house", "rooms", "equations", "results", "pure", "libraries", "acyclic"}
+    assert contract["importlinter:contract:house"]["exhaustive"] == "true"
+
+
+@pytest.mark.long
+def test_wheel_carries_its_data(repository, tmp_path):
+    """A wheel built from a clean copy holds all code and every file that is not code, and runs alone."""
+    source = tmp_path / "source"
+    source.mkdir()
+    for name in ("mistcalc", "climate_samples"):
+        shutil.copytree(repository / name, source / name, ignore=shutil.ignore_patterns("__pycache__"))
+    for name in ("pyproject.toml", "README.md", "LICENSE"):
+        shutil.copy(repository / name, source)
+    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation"]
+    done = subprocess.run([*build, "--wheel-dir", tmp_path, source], text=True, capture_output=True)
+    assert done.returncode == 0, done.stderr
+    (wheel,) = tmp_path.glob("*.whl")
+    held = set(zipfile.ZipFile(wheel).namelist())
+
+    wanted = {f"mistcalc/climate_samples/{path.name}" for path in (repository / "climate_samples").iterdir()}
+    wanted |= {
+        path.relative_to(repository).as_posix()
+        for path in (repository / "mistcalc").rglob("*")
+        if path.is_file() and "__pycache__" not in path.parts
+    }
+    assert wanted - held == set()
+
+    unpacked = tmp_path / "unpacked"
+    zipfile.ZipFile(wheel).extractall(unpacked)
+    program = (
+        "from mistcalc.files.climate_file import climate_path, read_climate; import mistcalc;"
+        "print(mistcalc.__file__, len(read_climate(climate_path('el-paso', None)).temperature))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=tmp_path,
+        text=True,
+        capture_output=True,
+        env={"PYTHONPATH": str(unpacked)},
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.split() == [str(unpacked / "mistcalc" / "__init__.py"), "8760"]
