@@ -91,7 +91,7 @@ def fan_sauter_diameter(
 ) -> Floats:
     """Sauter mean diameter of a flat-fan nozzle [m].
 
-    hydraulic_diameter: of the orifice [m]; gauge: 1.38-10.34 MPa. Source: ASME J. Fluids Eng. 111(3), 342, abstract:
+    hydraulic_diameter: of the orifice [m]; gauge: 1.38-10.34 MPa. Source: ASME J. Fluids Eng. 111(3), 342:
     SMD/dh = 2.83 [s mu^2/(rho_a dh^3 dP^2)]^0.25 + 0.26 [s rho_l/(rho_a dh dP)]^0.25.
     """
     gauge = within("gauge", gauge, 1.38e6, 10.34e6, "Pa")

@@ -8,7 +8,7 @@ from mistcalc.physics import nozzle
 
 def test_bre_low_pressure_flow():
     """BRE spray tests (NIST's database of fire experiments), nozzle A, rated at the table's mean flow over
-    the square root of pressure, 0.357 at 1 bar: 10 %, as measured (2 bar +9 %, 5 bar -6 %, the others 2 %)."""
+    the square root of pressure, 0.357 at 1 bar: 10 % as measured (2 bar +9 %, 5 bar -6 %, the others 2 %)."""
     bar = np.array([1, 2, 3, 4, 5, 6, 7, 8])
     litre_minute = np.array([0.35, 0.55, 0.625, 0.70, 0.75, 0.875, 0.95, 1.0])
     assert nozzle.flow(bar * 1e5, 0.357, 1e5) == pytest.approx(litre_minute, rel=0.10)
