@@ -1,0 +1,46 @@
+"""The draws: inside their bands, evenly spread, the same on every machine."""
+
+import numpy as np
+import pytest
+
+from mistcalc.cooling import unknowns
+
+
+def test_draws_fill_every_band_evenly():
+    columns = unknowns.draws().columns()
+    assert set(columns) == set(unknowns.BANDS)
+    for name, column in columns.items():
+        band = unknowns.BANDS[name]
+        assert column.shape == (unknowns.DRAWS, 1)
+        unit = (column[:, 0] - band.low) / (band.high - band.low)
+        assert unit.min() >= 0 and unit.max() <= 1
+        # A low-discrepancy set leaves no tenth of a band empty or crowded (20 expected of 200).
+        assert np.histogram(unit, bins=10, range=(0, 1))[0].min() >= 14, name
+
+
+def test_no_two_unknowns_move_together():
+    columns = np.column_stack([c[:, 0] for c in unknowns.draws().columns().values()])
+    together = np.corrcoef(columns.T) - np.eye(columns.shape[1])
+    # 200 independent random draws would reach 0.2 among 78 pairs (three standard errors of 0.07).
+    assert np.abs(together).max() < 0.2
+
+
+def test_first_points_of_the_sequence():
+    """Van der Corput in base 2 has no digit to turn (2 - 1 = 1): 1/2, 1/4, 3/4. In base 3 the digits 1 and 2
+    change places: 2/3, 1/3, 2/9, 8/9, 5/9 (Vandewoestyne & Cools 2006, definition of the sequence)."""
+    points = unknowns.halton(5, 2)
+    assert points[:3, 0] == pytest.approx([1 / 2, 1 / 4, 3 / 4])
+    assert points[:, 1] == pytest.approx([2 / 3, 1 / 3, 2 / 9, 8 / 9, 5 / 9])
+
+
+def test_shares_name_what_really_drives():
+    u = unknowns.draws()
+    answer = 3 * u.wind[:, 0] - 1 * u.capture[:, 0]
+    (first, share), (second, _), *rest = unknowns.shares(u, answer)
+    assert (first, second) == ("wind", "capture")
+    assert share > 0.8 and sum(s for _, s in rest) < 0.02
+    assert unknowns.shares(u, np.zeros(200)) == ()
+
+
+def test_middle_is_one_draw():
+    assert {c.shape for c in unknowns.middle().columns().values()} == {(1, 1)}
