@@ -1,0 +1,24 @@
+"""One table of units: text to SI and back. The only place where a trade unit is known.
+
+Files and people state a number with its unit; inside, everything is SI and kelvin. `parse` reads what a
+person wrote, `spell` writes it so that `parse` gives the same value to the last digit, `show` and `tape`
+round for the eye. A value is rounded to a float once, after exact arithmetic: "70 bar" is 7000000.0, and
+equal lengths spelled in different units compare equal.
+"""
+
+from mistcalc.units.read import parse
+from mistcalc.units.table import KINDS, System, examples
+from mistcalc.units.write import inches, millimetres, on_grid, show, spell, tape
+
+__all__ = [
+    "KINDS",
+    "System",
+    "examples",
+    "inches",
+    "millimetres",
+    "on_grid",
+    "parse",
+    "show",
+    "spell",
+    "tape",
+]

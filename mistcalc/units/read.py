@@ -1,0 +1,215 @@
+"""Text to SI: what a person wrote, read once and exactly."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from fractions import Fraction as F
+from typing import Any
+
+from mistcalc.errors import InputError
+from mistcalc.units.table import COMPOUND, FACTORS, FOOT, INCH, KINDS, PER, examples, unit_key, zero
+
+LONGEST = 60  # characters of one value
+_PLAIN = r"(?:(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2}(?![0-9]))?"
+_NUMBER = rf"(?:[0-9]+(?:\s*-\s*|\s+)[0-9]+/[0-9]+|[0-9]+/[0-9]+|{_PLAIN})"
+QUANTITY = re.compile(rf"(?P<sign>[+-]?)\s*(?P<number>{_NUMBER})\s*(?P<unit>[^0-9\s.,+-].*)?")
+_FEET_INCHES = re.compile(
+    rf"(?P<sign>[+-]?)\s*(?P<feet>[0-9]+)\s*(?:ft|foot|feet)\s*-?\s*(?P<inches>{_NUMBER})\s*(?:in|inch|inches)?",
+    re.I,
+)
+_PRICE = re.compile(rf"[$€£]?\s*(?P<price>{_NUMBER})\s*/\s*(?P<count>{_NUMBER})?\s*(?P<unit>[^0-9].*)")
+_CLOCK = re.compile(r"(?P<hour>[0-9]{1,2})(?::(?P<minute>[0-9]{2})(?::00)?)?\s*(?P<half>am|pm)?", re.I)
+_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_SAME = str.maketrans({
+    "′": "'", "’": "'", "″": '"', "”": '"', "“": '"', "⁄": "/", "−": "-", "–": "-", "µ": "u", "μ": "u",
+    "°": " deg ", "º": " deg ", "℉": "degF", "℃": "degC",
+    "\N{NO-BREAK SPACE}": " ", "\N{NARROW NO-BREAK SPACE}": " ", "\N{THIN SPACE}": " ",
+})  # fmt: skip
+
+
+def parse(text: object, kind: str) -> float:
+    """Value in SI of what a person wrote, for example parse("9 ft 6-1/2 in", "length") = 2.9083.
+
+    `kind` is a key of KINDS, or slope (fall over length), price_volume, price_energy, price_length,
+    price_each (currency per m3, J, m, piece) or clock (hours, 0 to 24). A bare number is refused for
+    every kind. Raises InputError, with what to write instead among its values.
+    """
+    text = _checked(text, kind)
+    said = tidy(text)
+    _refuse_numbers(said, text, kind)
+    if kind in PER:
+        return float(price(said, text, kind))
+    if kind == "price_each":
+        return float(_each(said, text))
+    if kind == "slope":
+        return float(_slope(said, text))
+    if kind == "clock":
+        return float(_clock(said, text))
+    if kind == "length":
+        said = re.sub(r"''|\"", " in ", said).replace("'", " ft ").strip()
+        if found := _FEET_INCHES.fullmatch(re.sub(r"\s+", " ", said)):
+            return float(_feet_inches(found, text))
+    return float(_quantity(said, text, kind))
+
+
+def tidy(text: str) -> str:
+    """The same words with plain signs: primes, fraction characters, degree and micro signs, odd spaces."""
+    said = text.translate(_SAME)
+    for sign, plain in _VULGAR.items():
+        said = said.replace(sign, f" {plain}")
+    return re.sub(r"\s+", " ", said).strip().rstrip(".")
+
+
+def _checked(text: object, kind: str) -> str:
+    """Text short enough to read; a number without quotes is a bare number."""
+    if isinstance(text, (int, float)) and not isinstance(text, bool):
+        if isinstance(text, int) and abs(text) >= 10**LONGEST:
+            raise _wrong("number-out-of-reach", "", kind)
+        number = str(text)
+        if number.strip("-") in ("inf", "nan"):
+            raise _wrong("number-not-finite", number, kind)
+        raise _bare(number, kind)
+    if not isinstance(text, str):
+        raise _wrong("quantity-not-text", type(text).__name__, kind)
+    if len(text) > LONGEST:
+        raise _wrong("quantity-too-long", text[:20] + "...", kind, longest=LONGEST)
+    return text
+
+
+def _refuse_numbers(said: str, text: str, kind: str) -> None:
+    """Numbers that look right and are not: no number at all, out of reach, over zero, decimal comma."""
+    if re.search(r"\b(nan|inf|infinity)\b", said, re.I):
+        raise _wrong("number-not-finite", text, kind)
+    if re.search(r"[0-9][eE][+-]?[0-9]{3,}", said):
+        raise _wrong("number-out-of-reach", text, kind)
+    if re.search(r"/ *0+(?![0-9.])", said):
+        raise _wrong("fraction-over-zero", text, kind)
+    if comma := re.search(
+        r"(?<![0-9,])(?:0|[0-9]{4,}),[0-9]+|(?<![0-9])[0-9]+,(?![0-9]{3}(?![0-9]))[0-9]+", said
+    ):
+        raise _wrong("decimal-comma", text, kind, instead=text.replace(comma[0], comma[0].replace(",", ".")))
+
+
+def _wrong(code: str, text: str, kind: str, **values: object) -> InputError:
+    us, metric = examples(kind)
+    named: dict[str, Any] = {"text": text, "kind": kind, "us": us, "metric": metric, **values}
+    return InputError(code, **{name: printable(value) for name, value in named.items()})
+
+
+def printable(value: Any) -> Any:
+    """Text without the control characters that could move a terminal's cursor; other values as they are."""
+    return "".join(c if c.isprintable() else " " for c in value) if isinstance(value, str) else value
+
+
+def _bare(number: str, kind: str) -> InputError:
+    us, metric = _with_units(number, kind)
+    return _wrong("unit-missing", number, kind, us=us, metric=metric)
+
+
+def _with_units(number: str, kind: str) -> tuple[str, str]:
+    """A bare number as it could have been written: 38 -> 38 ft, 38 m."""
+    us, metric = examples(kind)
+    if kind == "clock":
+        return us, metric
+    if kind == "length":
+        return f"{number} ft", f"{number} m"
+    if kind in COMPOUND:
+        return f"{number} {us.split(' ', 1)[1]}", f"{number} {metric.split(' ', 1)[1]}"
+    return f"{number} {KINDS[kind].us}", f"{number} {KINDS[kind].metric}"
+
+
+def _number(text: str) -> F:
+    if mixed := re.fullmatch(r"([0-9]+)[\s-]+([0-9]+/[0-9]+)", text):
+        return int(mixed[1]) + F(mixed[2])
+    return F(text if "/" in text else text.replace(",", ""))
+
+
+def _factor(unit: str, text: str, kind: str, of: str | None = None) -> F:
+    """Factor of a unit; `of` is the kind of a unit inside a price or slope of `kind`."""
+    known = FACTORS[of or kind]
+    if (key := unit_key(unit)) in known:
+        return known[key]
+    others = [other for other, row in FACTORS.items() if key in row]
+    if others:
+        raise _wrong("unit-of-other-kind", text, kind, unit=unit, other=others[0])
+    near = difflib.get_close_matches(key, known, 1)
+    raise _wrong("unit-unknown", text, kind, unit=unit, nearest=near[0] if near else "")
+
+
+def _quantity(said: str, text: str, kind: str) -> F:
+    found = QUANTITY.fullmatch(said)
+    if not found:
+        raise _wrong("quantity-unreadable", text, kind)
+    number = _number(found["number"]) * (-1 if found["sign"] == "-" else 1)
+    if not found["unit"]:
+        raise _bare(text.strip(), kind)
+    factor = _factor(found["unit"], text, kind)
+    if kind != "temperature":
+        return number * factor
+    return number * factor + zero(found["unit"])
+
+
+def _feet_inches(found: re.Match[str], text: str) -> F:
+    inches = _number(found["inches"])
+    if inches >= 12:
+        raise _wrong("inches-over-twelve", text, "length")
+    length = int(found["feet"]) * FOOT + inches * INCH
+    return -length if found["sign"] == "-" else length
+
+
+def price(said: str, text: str, kind: str) -> F:
+    """Price per SI unit (m3, J, m), exact."""
+    found = _PRICE.fullmatch(re.sub(r"\s*\bper\b\s*", "/", said, flags=re.I))
+    if not found:
+        bare = re.fullmatch(rf"[$€£]?\s*({_NUMBER})", said)
+        if bare:
+            raise _bare(bare[1], kind)
+        raise _wrong("quantity-unreadable", text, kind)
+    of = _number(found["count"] or "1") * _factor(found["unit"], text, kind, PER[kind])
+    if not of:
+        raise _wrong("fraction-over-zero", text, kind)
+    return _number(found["price"]) / of
+
+
+def _each(said: str, text: str) -> F:
+    found = re.fullmatch(rf"[$€£]?\s*({_NUMBER})\s*(each|ea)?", said, re.I)
+    if not found:
+        raise _wrong("quantity-unreadable", text, "price_each")
+    if not found[2]:
+        raise _bare(found[1], "price_each")
+    return _number(found[1])
+
+
+def _slope(said: str, text: str) -> F:
+    if found := re.fullmatch(rf"({_NUMBER})\s*%", said):
+        return _number(found[1]) / 100
+    if found := re.fullmatch(rf"({_NUMBER})(?: in |\s*:\s*)({_NUMBER})", said):
+        return _ratio(_number(found[1]), _number(found[2]), text)
+    pattern = rf"({_NUMBER})\s*([a-z]+)\s*(?:/|\bper\b)\s*({_NUMBER})?\s*([a-z]+)"
+    if found := re.fullmatch(pattern, said, re.I):
+        rise = _number(found[1]) * _factor(found[2], text, "slope", "length")
+        return _ratio(rise, _number(found[3] or "1") * _factor(found[4], text, "slope", "length"), text)
+    if re.fullmatch(_NUMBER, said):
+        raise _bare(said, "slope")
+    raise _wrong("quantity-unreadable", text, "slope")
+
+
+def _ratio(rise: F, over: F, text: str) -> F:
+    if not over:
+        raise _wrong("fraction-over-zero", text, "slope")
+    return rise / over
+
+
+def _clock(said: str, text: str) -> F:
+    found = _CLOCK.fullmatch(said)
+    if not found or not (found["minute"] or found["half"]):
+        raise _wrong("quantity-unreadable", text, "clock")
+    hour, minute, half = int(found["hour"]), int(found["minute"] or 0), (found["half"] or "").casefold()
+    if half:
+        if not 1 <= hour <= 12:
+            raise _wrong("quantity-unreadable", text, "clock")
+        hour = hour % 12 + (12 if half == "pm" else 0)
+    if minute > 59 or hour * 60 + minute > 24 * 60:
+        raise _wrong("clock-out-of-day", text, "clock")
+    return hour + F(minute, 60)
