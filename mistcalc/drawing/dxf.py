@@ -167,8 +167,6 @@ class _Space:
         for item in items:
             if not isinstance(item, (Text, Dimension)):
                 self._shape(item)
-                for line in item.hatch_lines() if isinstance(item, Polyline) else ():
-                    self._shape(line)
         for item in items:
             if isinstance(item, Dimension):
                 self._dimension(item)
@@ -186,13 +184,16 @@ class _Space:
             case Polyline():
                 points = [self.place(point) for point in item.points]
                 if filled and not self._written_on(item):
-                    self._solid(item.layer, [(x, y, 0.0) for x, y in points])
+                    self._solid(item.layer, points)
+                if item.hatch:
+                    self._hatch(item, points)
                 if outlined:
                     self.target.add_lwpolyline(points, close=item.closed, dxfattribs=style)
             case Circle():
                 (x, y), r = self.place(item.center), item.radius * self.factor
                 if filled and not self._written_on(item):
-                    self._solid(item.layer, [(x - r, y, 1.0), (x + r, y, 1.0)])
+                    disc = self.target.add_hatch(color=_COLOUR, dxfattribs={"layer": item.layer})
+                    disc.paths.add_polyline_path([(x - r, y, 1.0), (x + r, y, 1.0)], is_closed=True)
                 if outlined:
                     self.target.add_circle((x, y), r, dxfattribs=style)
             case Arc():
@@ -203,9 +204,23 @@ class _Space:
         box = item.box()
         return any(box.left < x < box.right and box.bottom < y < box.top for x, y in self.reversed)
 
-    def _solid(self, layer: str, path: list[tuple[float, float, float]]) -> None:
-        hatch = self.target.add_hatch(color=_COLOUR, dxfattribs={"layer": layer})
-        hatch.paths.add_polyline_path(path, is_closed=True)
+    def _solid(self, layer: str, points: list[Point]) -> None:
+        if len(points) <= 4:  # the SOLID entity wants its last two corners crossed over
+            crossed = [*points[:2], points[-1], points[2]]
+            self.target.add_solid(crossed, dxfattribs={"layer": layer})
+        else:
+            hatch = self.target.add_hatch(color=_COLOUR, dxfattribs={"layer": layer})
+            hatch.paths.add_polyline_path(points, is_closed=True)
+
+    def _hatch(self, item: Polyline, points: list[Point]) -> None:
+        if item.hatch is None:
+            return
+        angle, step = radians(item.hatch.angle), item.hatch.spacing * self.factor
+        line = [item.hatch.angle, (0.0, 0.0), (-sin(angle) * step, cos(angle) * step), []]
+        style = {"layer": item.layer, "lineweight": _weight(item.hatch.pen.width)}
+        hatch = self.target.add_hatch(color=_COLOUR, dxfattribs=style)
+        hatch.set_pattern_fill("SHEET", color=_COLOUR, angle=0.0, scale=1.0, definition=[line])
+        hatch.paths.add_polyline_path(points, is_closed=True)
 
     def _text(self, item: Text) -> None:
         if not item.text.strip():

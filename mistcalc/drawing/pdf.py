@@ -44,6 +44,9 @@ def _page(canvas: Canvas, sheet: Sheet) -> None:
             pens.take(Pen(0), WHITE)
             _draw(canvas, Polyline(item.corners(MASK), True, WHITE, layer=item.layer, pen=Pen(0)))
         else:
+            if isinstance(item, Polyline) and item.hatch:
+                pens.take(item.hatch.pen, None)
+                canvas.lines([(*start, *end) for start, end in item.hatch_lines()])
             pens.take(item.pen, item.pen.ink if isinstance(item, Text) else getattr(item, "fill", None))
             _draw(canvas, item)
     label = " ".join(part for part in (sheet.number, sheet.title) if part)

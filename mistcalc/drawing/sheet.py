@@ -23,7 +23,7 @@ LAYERS = (
 THIN_BELOW = 0.5  # mm: lines from here on are never crossed by a text
 MASK = 0.6  # mm of white round a text that crosses a thin line
 BLACK, WHITE = "#000000", "#ffffff"
-_CUT = frozenset({"DIM-MARK", "TUBE", "FRAME", "JOINT", "BLOCKED", "WALL", "LID"})
+_CUT = frozenset({"DIM-MARK", "TUBE", "FRAME", "JOINT", "WALL", "LID"})
 
 
 class Pen(NamedTuple):
@@ -110,12 +110,11 @@ class Polyline(_Item):
     def box(self) -> Box:
         return around(self.points).grown(self.pen.width / 2)
 
-    def hatch_lines(self) -> tuple[Line, ...]:
-        """The hatch, clipped to the outline (even-odd where it crosses itself)."""
+    def hatch_lines(self) -> tuple[tuple[Point, Point], ...]:
+        """The lines of the hatch, clipped to the outline (even-odd where it crosses itself)."""
         if self.hatch is None:
             return ()
-        pieces = _clip_hatch(self.points, self.hatch.spacing, radians(self.hatch.angle))
-        return tuple(Line(*piece, layer=self.layer, pen=self.hatch.pen, view=self.view) for piece in pieces)
+        return tuple(_clip_hatch(self.points, self.hatch.spacing, radians(self.hatch.angle)))
 
 
 @dataclass(frozen=True)
@@ -294,23 +293,26 @@ class Sheet:
         lines and fills in their own order, then all writing: so a mask never bites into a thick line,
         a symbol or another label.
         """
-        simple = list(self.simple())
-        writing = [item for item in simple if isinstance(item, Text)]
-        lines = [item for item in simple if not isinstance(item, Text)]
-        yield from (("draw", item) for item in lines if _may_be_cut(item))
+        thin: list[Simple] = []
+        firm: list[Simple] = []
+        writing: list[Text] = []
+        for item in self.simple():
+            if isinstance(item, Text):
+                writing.append(item)
+            else:
+                (thin if _may_be_cut(item) else firm).append(item)
+        yield from (("draw", item) for item in thin)
         yield from (("mask", item) for item in writing if item.mask)
-        yield from (("draw", item) for item in lines if not _may_be_cut(item))
+        yield from (("draw", item) for item in firm)
         yield from (("draw", item) for item in writing)
 
     def simple(self) -> Iterator[Simple]:
-        """All primitives, dimensions and hatches taken apart."""
+        """All primitives, dimensions taken apart."""
         for item in self.items:
             if isinstance(item, Dimension):
                 yield from item.parts()
             else:
                 yield item
-                if isinstance(item, Polyline) and item.hatch is not None:
-                    yield from item.hatch_lines()
 
 
 def _may_be_cut(item: Simple) -> bool:

@@ -41,7 +41,8 @@ def _element(item: Simple) -> str:
             return f'<path class="{item.layer}" d="M{_n(x0)} {_n(y0)}L{_n(x1)} {_n(y1)}"{_stroke(item.pen)}/>'
         case Polyline():
             shape = _path(item.points) + ("Z" if item.closed else "")
-            return f'<path class="{item.layer}" d="{shape}"{_fill(item.fill)}{_stroke(item.pen)}/>'
+            drawn = f'<path class="{item.layer}" d="{shape}"{_fill(item.fill)}{_stroke(item.pen)}/>'
+            return _hatched(item) + drawn if item.hatch else drawn
         case Circle():
             (x, y), r = item.center, item.radius
             return (
@@ -54,11 +55,16 @@ def _element(item: Simple) -> str:
             return _writing(item)
 
 
+def _hatched(item: Polyline) -> str:
+    lines = "".join(_path(pair) for pair in item.hatch_lines())
+    return f'<path class="{item.layer}" d="{lines}"{_stroke(item.hatch.pen)}/>' if item.hatch else ""
+
+
 def _writing(item: Text) -> str:
     if not item.text.strip():
         return ""
     (x, y), c, s = item.start, cos(radians(item.turn)), sin(radians(item.turn))
-    turn = f"matrix({_n(c)} {_n(s)} {_n(s)} {_n(-c)} {_n(x)} {_n(y)})"
+    turn = f"matrix({c:.6f} {s:.6f} {s:.6f} {-c:.6f} {_n(x)} {_n(y)})"
     weight = ' font-weight="700"' if item.bold else ""
     return (
         f'<text class="{item.layer}" transform="{turn}" font-size="{_n(item.height / fonts.CAP)}"{weight} '
@@ -95,9 +101,8 @@ def _fill(ink: str | None) -> str:
 
 
 def _n(value: float) -> str:
-    """A number to a ten-thousandth of a millimetre, without trailing noughts."""
-    shown = f"{value:.4f}".rstrip("0").rstrip(".")
-    return "0" if shown == "-0" else shown
+    """A number to a thousandth of a millimetre."""
+    return f"{value:.3f}"
 
 
 @lru_cache(maxsize=1)

@@ -1,0 +1,246 @@
+"""What surrounds a drawing: paper sizes, border, right strip with its title block, bar scale, scale.
+
+Borders: 11x17 as ASME Y14.1 size B; A3 and A4 as ISO 5457 (20 mm to file on the left, 10 round); letter
+takes the margins of 11x17.
+All words come from the caller; nothing here speaks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from mistcalc.drawing import fonts
+from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.flow import Flowed, Paragraph, flow, heading
+from mistcalc.drawing.sheet import BLACK, BOLD, HEAVY, MEDIUM, THIN, WHITE, Item, Line, Pen, Polyline, Text
+from mistcalc.drawing.symbols import frame_box
+
+STRIP = 52.0  # width of the right strip
+_PAD = 4.0  # inside the strip
+SCALES_US = (48, 64, 96)  # 1/4, 3/16, 1/8 in to the foot
+SCALES_METRIC = (50, 75, 100)
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A size of paper and its border [mm]."""
+
+    name: str
+    width: float
+    height: float
+    left: float
+    right: float
+    bottom: float
+    top: float
+
+    @property
+    def inside(self) -> Box:
+        """All within the border."""
+        return Box(self.left, self.bottom, self.width - self.right, self.height - self.top)
+
+    @property
+    def zone(self) -> Box:
+        """The part to draw in: within the border, left of the strip."""
+        return self.inside._replace(right=self.width - self.right - STRIP)
+
+    @property
+    def strip(self) -> Box:
+        return self.inside._replace(left=self.width - self.right - STRIP)
+
+    def turned(self) -> Paper:
+        """The same paper the other way up."""
+        return replace(self, width=self.height, height=self.width)
+
+
+PAPERS = {
+    paper.name: paper
+    for paper in (
+        Paper("11x17", 431.8, 279.4, 15.75, 15.75, 9.65, 9.65),
+        Paper("A3", 420.0, 297.0, 20.0, 10.0, 10.0, 10.0),
+        Paper("letter", 215.9, 279.4, 15.75, 15.75, 9.65, 9.65),
+        Paper("A4", 210.0, 297.0, 20.0, 10.0, 10.0, 10.0),
+    )
+}
+
+
+def choose_scale(
+    width: float, height: float, room: tuple[float, float], scales: Sequence[int] = SCALES_US
+) -> int | None:
+    """The largest of the usual scales at which `width` by `height` [m] fits `room` [mm]; None: none does."""
+    for scale in sorted(scales):
+        if 1000 * width / scale <= room[0] and 1000 * height / scale <= room[1]:
+            return scale
+    return None
+
+
+def border(paper: Paper, strip: bool = True) -> list[Item]:
+    """The frame 0.7, centring ticks 4 past it on each side, and the line of the right strip."""
+    box = paper.inside
+    corners = ((box.left, box.bottom), (box.right, box.bottom), (box.right, box.top), (box.left, box.top))
+    x, y = paper.width / 2, paper.height / 2
+    ticks = (
+        ((x, box.bottom), (x, box.bottom - 4)),
+        ((x, box.top), (x, box.top + 4)),
+        ((box.left, y), (box.left - 4, y)),
+        ((box.right, y), (box.right + 4, y)),
+    )
+    items: list[Item] = [Polyline(corners, True, pen=HEAVY)]
+    items += [Line(start, end, pen=BOLD) for start, end in ticks]
+    if strip:
+        edge = paper.strip.left
+        items.append(Line((edge, box.bottom), (edge, box.top), pen=BOLD))
+    return items
+
+
+@dataclass(frozen=True)
+class Section:
+    """A part of the strip: head and paragraphs; `more(n)` says that n paragraphs found no room here."""
+
+    head: str
+    paragraphs: tuple[Paragraph, ...]
+    more: str = ""
+
+
+@dataclass(frozen=True)
+class TitleBlock:
+    """All words of the right strip, top to bottom. Every one is the caller's.
+
+    revisions: first row is the heads, then a row each; facts: drawn, checked, scale, print ("" leaves a
+    line to write on).
+    """
+
+    status: str
+    code_label: str
+    code: str
+    code_note: str
+    job: str
+    job_note: str = ""
+    sections: tuple[Section, ...] = ()
+    revisions: tuple[tuple[str, str, str], ...] = ()
+    facts: tuple[tuple[str, str], ...] = ()
+    title: str = ""
+    number: str = ""
+    count: str = ""
+
+
+def strip(paper: Paper, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph, ...]]:
+    """The right strip, and the paragraphs of its sections that found no room (put them on another sheet)."""
+    box = paper.strip
+    foot, items = _foot(box, block)
+    left, width = box.left + _PAD, box.width - 2 * _PAD
+    y = box.top - 3.0
+    items += frame_box((box.left + box.width / 2, y - 4.0), width, 8.0)
+    size = _shrunk(block.status, 3.5, width - 4)
+    items.append(Text((box.left + box.width / 2, y - 4 - size / 2), block.status, size, True, align="middle"))
+    y -= 13.0
+    code = Paragraph(block.code, _shrunk(block.code, 5.0, width), bold=True, before=0.8)
+    job = Paragraph(fonts.fit(block.job, 3.5, 2 * width, True), 3.5, bold=True)
+    for words in (
+        [Paragraph(block.code_label), code, Paragraph(block.code_note)],
+        [job, Paragraph(block.job_note)],
+    ):
+        drawn, y = _part(box, words, y, foot)
+        items += drawn
+    left_over: list[Paragraph] = []
+    for section in block.sections:
+        room = Box(left, foot + 2.0, left + width, y)
+        flowed = _section(section, room)
+        items += flowed.items
+        left_over += flowed.left_over
+        y = flowed.bottom - 3.0
+        if flowed.items and y > foot:
+            items.append(_rule(box, y))
+        y -= 3.5
+    return items, tuple(left_over)
+
+
+def _section(section: Section, room: Box) -> Flowed:
+    """A section as far as it fits; where it does not, its `more` is the last line."""
+    head = heading(section.head, rule=False)
+    whole = (head, *section.paragraphs)
+    if room.height < 12.0:
+        return Flowed([], room.top, section.paragraphs)
+    flowed = flow(whole, [room], "SHEET")
+    if not flowed.left_over:
+        return flowed
+    for kept in range(len(section.paragraphs) - len(flowed.left_over), -1, -1):
+        missing = section.paragraphs[kept:]
+        trial = (*whole[: kept + 1], Paragraph(section.more.replace("{n}", str(len(missing))), bold=True))
+        again = flow(trial, [room], "SHEET")
+        if not again.left_over:
+            return Flowed(again.items, again.bottom, missing)
+    return Flowed([], room.top, section.paragraphs)
+
+
+def _part(box: Box, words: Sequence[Paragraph], top: float, foot: float) -> tuple[list[Item], float]:
+    """A fixed part of the strip and the rule under it; returns where the next begins."""
+    room = Box(box.left + _PAD, foot, box.right - _PAD, top)
+    flowed = flow([word for word in words if word.text], [room], "SHEET")
+    return [*flowed.items, _rule(box, flowed.bottom - 3.0)], flowed.bottom - 6.5
+
+
+def _foot(box: Box, block: TitleBlock) -> tuple[float, list[Item]]:
+    """Sheet number, facts and revisions, built up from the foot of the strip; returns their upper edge."""
+    left, width = box.left + _PAD, box.width - 2 * _PAD
+    y = box.bottom
+    items: list[Item] = [
+        Text((left, y + 5), fonts.fit(block.number, 10.0, width - 16, True), 10.0, True),
+        Text((box.right - _PAD, y + 5), block.count, 2.5, align="right"),
+        Text((left, y + 19.5), fonts.fit(block.title, 3.5, width, True), 3.5, True),
+    ]
+    y += 26.0
+    items.append(_rule(box, y, MEDIUM))
+    y += 3.5
+    for label, value in reversed(block.facts):
+        items.append(Text((left, y), fonts.fit(label, 2.5, 17), 2.5))
+        if value:
+            items.append(Text((left + 18, y), fonts.fit(value, 2.5, width - 18), 2.5))
+        else:
+            items.append(Line((left + 18, y - 0.7), (box.right - _PAD, y - 0.7), pen=THIN))
+        y += 5.6
+    y += 0.6
+    items.append(_rule(box, y, MEDIUM))
+    for index, row in reversed(list(enumerate(block.revisions))):
+        for x, room, words in zip((0.0, 9.0, 29.0), (8.0, 19.5, width - 29), row, strict=True):
+            items.append(Text((left + x, y + 1.8), fonts.fit(words, 2.5, room, index == 0), 2.5, index == 0))
+        y += 6.2
+        items.append(_rule(box, y, THIN if index else MEDIUM))
+    return y, items
+
+
+def _rule(box: Box, y: float, pen: Pen = MEDIUM) -> Line:
+    return Line((box.left, y), (box.right, y), pen=pen)
+
+
+def _shrunk(words: str, height: float, room: float) -> float:
+    """The height, less where the words would be too wide, but never under 2.5."""
+    wide = fonts.width(fonts.clean(words), height, True)
+    return height if wide <= room else max(2.5, height * room / wide)
+
+
+def bar_length(scale: float, steps: int, step: float) -> float:
+    """Printed length [mm] of a bar scale of `steps` of `step` metres: what its caption must state."""
+    return 1000.0 * steps * step / scale
+
+
+def bar_scale(
+    at: Point, scale: float, steps: int, step: float, labels: Sequence[tuple[int, str]], caption: str = ""
+) -> list[Item]:
+    """A bar of alternating black and white steps from `at` (lower left), words under the steps named.
+
+    The caption stands right of it and should state bar_length, so that a shrunk print shows.
+    """
+    x, y = at
+    one = bar_length(scale, 1, step)
+    items: list[Item] = []
+    for index in range(steps):
+        a, b = x + index * one, x + (index + 1) * one
+        corners = ((a, y), (b, y), (b, y + 1.6), (a, y + 1.6))
+        ink = WHITE if index % 2 else BLACK
+        items.append(Polyline(corners, True, ink, layer="NOTE", pen=THIN))
+    for index, words in labels:
+        items.append(Text((x + index * one, y - 4.2), words, 2.5, align="middle", layer="NOTE"))
+    if caption:
+        items.append(Text((x + steps * one + 7, y - 0.4), caption, 2.5, layer="NOTE"))
+    return items

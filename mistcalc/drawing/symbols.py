@@ -1,0 +1,226 @@
+"""The signs of a sheet, in paper millimetres. A small circle is always and only a mark.
+
+Each function returns primitives; none knows what it stands for beyond its sign. Directions are unit
+vectors or degrees on paper. `view` is the view the sign belongs to, None for a legend or a table.
+Black on white throughout (the warning triangle has the shape of ISO 3864-1): worse is heavier, not redder.
+"""
+
+from __future__ import annotations
+
+from math import atan2, cos, radians, sin
+
+from mistcalc.drawing import fonts
+from mistcalc.drawing.boxes import Point
+from mistcalc.drawing.sheet import (
+    BLACK,
+    BOLD,
+    HEAVY,
+    JOINT_PEN,
+    MEDIUM,
+    SWEEP_PEN,
+    THIN,
+    WHITE,
+    Circle,
+    Item,
+    Line,
+    Pen,
+    Polyline,
+    Text,
+    View,
+)
+
+MARK_REACH = 2.5  # half of what a mark covers; of a locked one too
+_NO_OUTLINE = Pen(0)
+
+
+def mark(at: Point, drilled: bool = False, locked: bool = False, view: View | None = None) -> list[Item]:
+    """A hole to drill: circle 3, cross 5. Filled: drilled. In a square 4.5: locked."""
+    x, y = at
+    signs: list[Item] = [
+        Circle(at, 1.5, BLACK if drilled else WHITE, layer="MARK", pen=BOLD, view=view),
+        Line((x - 2.5, y), (x + 2.5, y), layer="MARK", pen=THIN, view=view),
+        Line((x, y - 2.5), (x, y + 2.5), layer="MARK", pen=THIN, view=view),
+    ]
+    if locked:
+        signs.append(_rectangle(at, 4.5, 4.5, "MARK", MEDIUM, None, view))
+    return signs
+
+
+def joist_bar(at: Point, width: float, along: float = 0.0, view: View | None = None) -> list[Item]:
+    """A member crossed by the tube: solid, its true width by 4.8; `along` is the tube's direction [deg]."""
+    return [_rectangle(at, width, 4.8, "FRAME", _NO_OUTLINE, BLACK, view, along)]
+
+
+def joint(start: Point, end: Point, view: View | None = None) -> list[Item]:
+    """A control joint: long dash, dot, dot."""
+    return [Line(start, end, layer="JOINT", pen=JOINT_PEN, view=view)]
+
+
+def light(at: Point, view: View | None = None) -> list[Item]:
+    """A light: square 4 with both diagonals."""
+    x, y = at
+    return [
+        _rectangle(at, 4.0, 4.0, "OBST", MEDIUM, WHITE, view),
+        Line((x - 2, y - 2), (x + 2, y + 2), layer="OBST", pen=MEDIUM, view=view),
+        Line((x - 2, y + 2), (x + 2, y - 2), layer="OBST", pen=MEDIUM, view=view),
+    ]
+
+
+def fan(at: Point, sweep: float, view: View | None = None) -> list[Item]:
+    """A ceiling fan: its sweep (radius) dashed, three blades; no hub, which would read as a mark."""
+    signs: list[Item] = [Circle(at, sweep, layer="OBST", pen=SWEEP_PEN, view=view)]
+    half = min(max(0.045 * sweep, 0.4), 1.2)
+    for turn in (90.0, 210.0, 330.0):
+        corners = (
+            (0.06 * sweep, -half / 2),
+            (0.94 * sweep, -half),
+            (0.94 * sweep, half),
+            (0.06 * sweep, half / 2),
+        )
+        blade = tuple(_turned(at, u, v, turn) for u, v in corners)
+        signs.append(Polyline(blade, True, WHITE, layer="OBST", pen=MEDIUM, view=view))
+    return signs
+
+
+def post(at: Point, width: float, depth: float, turn: float = 0.0, view: View | None = None) -> list[Item]:
+    """A post: solid, true size, never under 0.8 so that a copier keeps it."""
+    return [_rectangle(at, max(width, 0.8), max(depth, 0.8), "OBST", _NO_OUTLINE, BLACK, view, turn)]
+
+
+def obstacle(
+    at: Point, width: float, depth: float, turn: float = 0.0, view: View | None = None
+) -> list[Item]:
+    """Any other thing: its true outline."""
+    return [_rectangle(at, width, depth, "OBST", MEDIUM, WHITE, view, turn)]
+
+
+def datum(tip: Point, points: float, view: View | None = None) -> list[Item]:
+    """Where to hook the tape: a solid triangle 6 by 8, tip on the surface, pointing along `points` [deg]."""
+    corners = tuple(_turned(tip, u, v, points) for u, v in ((0.0, 0.0), (-6.0, -4.0), (-6.0, 4.0)))
+    return [Polyline(corners, True, BLACK, layer="DATUM", pen=_NO_OUTLINE, view=view)]
+
+
+def origin(at: Point, view: View | None = None) -> list[Item]:
+    """Where the running dimensions start: ring 3 (ISO 129-1)."""
+    return [Circle(at, 1.5, WHITE, layer="DIM-MARK", pen=MEDIUM, view=view)]
+
+
+def letter_box(at: Point, letter: str, view: View | None = None, layer: str = "TUBE") -> list[Item]:
+    """F feed, D drain, T test: a box 5.2 with its letter."""
+    return [
+        _rectangle(at, 5.2, 5.2, layer, MEDIUM, WHITE, view),
+        _centred(at, letter, 2.5, layer, view),
+    ]
+
+
+def warning(at: Point, number: int | str, view: View | None = None, fill: str = WHITE) -> list[Item]:
+    """Look here: a triangle 6.2 by 5.2 with the number of its note. `at` is the middle of its box."""
+    x, y = at
+    corners = ((x - 3.1, y - 2.6), (x + 3.1, y - 2.6), (x, y + 2.6))
+    height = 2.5 if len(str(number)) == 1 else 2.0
+    words = Text((x, y - 2.1), str(number), height, True, 0.0, "middle", layer="WARN", view=view)
+    return [Polyline(corners, True, fill, layer="WARN", pen=MEDIUM, view=view), words]
+
+
+def stop(at: Point, number: int | str, word: str, view: View | None = None) -> list[Item]:
+    """A hole that must not be drilled as it stands: a black tag, white word and number."""
+    words = f"{word} {number}"
+    width = fonts.width(fonts.clean(words), 2.5, True) + 2.4
+    return [
+        _rectangle(at, width, 4.6, "WARN", _NO_OUTLINE, BLACK, view),
+        _centred(at, words, 2.5, "WARN", view, WHITE),
+    ]
+
+
+def tick_box(at: Point, side: float = 4.8, full: float = 0.0, view: View | None = None) -> list[Item]:
+    """A box to tick; `full` fills it from below (0 empty, 0.5 half, 1 whole)."""
+    signs: list[Item] = [_rectangle(at, side, side, "SHEET", MEDIUM, WHITE, view)]
+    if full > 0:
+        middle = (at[0], at[1] - side * (1 - full) / 2)
+        signs.append(_rectangle(middle, side, side * full, "SHEET", _NO_OUTLINE, BLACK, view))
+    return signs
+
+
+def blocked(
+    start: Point, end: Point, toward: float, depth: float = 2.0, view: View | None = None
+) -> list[Item]:
+    """A stretch where no mark may go: a bracket of its true length, legs turned `toward` [deg] the line."""
+    dx, dy = depth * cos(radians(toward)), depth * sin(radians(toward))
+    legs = ((start[0] + dx, start[1] + dy), start, end, (end[0] + dx, end[1] + dy))
+    return [Polyline(legs, layer="BLOCKED", pen=MEDIUM, view=view)]
+
+
+def range_shape(
+    y: float,
+    low: float,
+    quarter: float,
+    three_quarters: float,
+    high: float,
+    half: float = 2.6,
+    solid: bool = False,
+) -> list[Item]:
+    """A range: points at the 10 and 90 % values, full height from the 25 to the 75 % value [x on paper].
+
+    Solid is what we would run. No dot and no bar from nought: there is no single number in it.
+    """
+    if not low <= quarter <= three_quarters <= high:
+        raise ValueError(f"a range must rise: {low}, {quarter}, {three_quarters}, {high}")
+    top = ((low, y), (quarter, y + half), (three_quarters, y + half), (high, y))
+    points = (*top, (three_quarters, y - half), (quarter, y - half))
+    return [Polyline(points, True, BLACK if solid else WHITE, layer="NOTE", pen=BOLD)]
+
+
+def north(at: Point, turn: float = 0.0, letter: str = "N", view: View | None = None) -> list[Item]:
+    """An arrow 12 long to north; `turn` [deg] anticlockwise from up the sheet. `at` is its foot."""
+
+    def place(u: float, v: float) -> Point:
+        return _turned(at, u, v, turn + 90.0)
+
+    head = (place(12, 0), place(8.8, 1.1), place(8.8, -1.1))
+    x, y = place(15.0, 0)
+    return [
+        Line(at, place(9, 0), layer="NOTE", pen=MEDIUM, view=view),
+        Polyline(head, True, BLACK, layer="NOTE", pen=_NO_OUTLINE, view=view),
+        Text((x, y - 1.75), letter, 3.5, True, 0.0, "middle", layer="NOTE", view=view),
+    ]
+
+
+def arrow(start: Point, end: Point, layer: str = "NOTE", view: View | None = None) -> list[Item]:
+    """A leader with its head at `end`."""
+    back = atan2(start[1] - end[1], start[0] - end[0])
+    wings = tuple((end[0] + 2 * cos(back + a), end[1] + 2 * sin(back + a)) for a in (-0.22, 0.22))
+    return [
+        Line(start, end, layer=layer, pen=THIN, view=view),
+        Polyline((end, *wings), True, BLACK, layer=layer, pen=_NO_OUTLINE, view=view),
+    ]
+
+
+def frame_box(at: Point, width: float, height: float) -> list[Item]:
+    """A box of the heaviest line round something that must be seen first, a status or a hold point."""
+    return [_rectangle(at, width, height, "SHEET", HEAVY, None, None)]
+
+
+def _rectangle(
+    at: Point,
+    width: float,
+    height: float,
+    layer: str,
+    pen: Pen,
+    fill: str | None,
+    view: View | None,
+    turn: float = 0.0,
+) -> Polyline:
+    u, v = width / 2, height / 2
+    corners = tuple(_turned(at, a, b, turn) for a, b in ((-u, -v), (u, -v), (u, v), (-u, v)))
+    return Polyline(corners, True, fill, layer=layer, pen=pen, view=view)
+
+
+def _centred(at: Point, words: str, height: float, layer: str, view: View | None, ink: str = BLACK) -> Text:
+    """Bold capitals whose middle is at a point."""
+    base = (at[0], at[1] - height / 2)
+    return Text(base, words, height, True, 0.0, "middle", layer=layer, pen=THIN._replace(ink=ink), view=view)
+
+
+def _turned(at: Point, u: float, v: float, degrees: float) -> Point:
+    c, s = cos(radians(degrees)), sin(radians(degrees))
+    return at[0] + c * u - s * v, at[1] + s * u + c * v
