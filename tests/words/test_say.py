@@ -1,0 +1,193 @@
+"""Words: every code and key has its sentence, in every language, and nothing a person wrote breaks one."""
+
+from __future__ import annotations
+
+import re
+import string
+import subprocess
+import sys
+import tomllib
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+import mistcalc
+from mistcalc import units
+from mistcalc.errors import ConvergenceError, InputError, InputErrors, MistcalcError, RangeError
+from mistcalc.model.results import Finding
+from mistcalc.words import label, languages, number, place, say, span
+
+FOLDER = Path(mistcalc.__file__).parent / "words"
+KINDS = {
+    *units.KINDS, "bore", "drop_size", "motor", "slope", "price_volume", "price_energy", "price_length",
+    "price_each", "clock", "tape", "inches", "mm", "one_unit", "degrees", "amps", "whole", "word", "Word",
+    "list",
+}  # fmt: skip
+
+
+@cache
+def flat(language: str) -> dict[str, str]:
+    """Dotted key -> template, tables of sentences included."""
+    found: dict[str, str] = {}
+
+    def walk(table: dict, path: str) -> None:
+        for name, value in table.items():
+            if isinstance(value, dict):
+                walk(value, f"{path}{name}.")
+            else:
+                found[path + name] = value
+
+    walk(tomllib.loads((FOLDER / f"{language}.toml").read_text("utf-8")), "")
+    return found
+
+
+def fields(template: str) -> set[tuple[str, str]]:
+    return {(name, how or "") for _, name, how, _ in string.Formatter().parse(template) if name is not None}
+
+
+# ------------------------------------------------------------------ the files
+
+
+def test_there_is_english():
+    assert "en" in languages()
+
+
+@pytest.mark.parametrize("language", languages())
+def test_a_language_has_the_keys_and_values_of_english(language):
+    said, english = flat(language), flat("en")
+    assert said.keys() == english.keys()
+    apart = {
+        k
+        for k in said
+        if {n for n, _ in fields(said[k])} - {"degree"} != {n for n, _ in fields(english[k])} - {"degree"}
+    }
+    assert sorted(apart) == []
+
+
+@pytest.mark.parametrize("language", languages())
+def test_every_template_can_be_filled(language):
+    for key, template in flat(language).items():
+        for name, how in fields(template):
+            assert name.isidentifier(), key
+            assert not how or how in KINDS or re.fullmatch(r"plural [^|]+\|[^|]+", how), f"{key}: {how}"
+
+
+def test_the_style_of_english():
+    for key, text in flat("en").items():
+        assert "!" not in text, key
+        assert not re.search(r"\ballowed\b", text, re.I), key
+        if key.startswith(("summary.", "finding.")):
+            assert not re.search(r"\bfeels?\b", text, re.I), key
+        assert "  " not in text.strip() or key.startswith("summary.run"), key
+
+
+# ------------------------------------------------------------------ speaking
+
+
+def light(**changes: object) -> Finding:
+    told = {
+        "code": "clearance-judgement",
+        "level": "warn",
+        "where": "court/L2",
+        "provided": 0.6096,
+        "required": 0.9144,
+        "unit": "m",
+        "values": (("kind", "light"), ("marks", ("A7", "A8", "A9"))),
+        "fix": (("move", "L2"), ("toward", "house"), ("by", 0.381)),
+    }
+    return Finding(**{**told, **changes})  # type: ignore[arg-type]
+
+
+def test_a_finding_is_fact_number_and_what_to_do():
+    # 3 ft = 0.9144 m and 15 in = 0.381 m by definition of the inch.
+    assert say(light()) == "Light L2 is within 3 ft of A7, A8 and A9. Move it 15 in toward the house."
+    assert (
+        say(light(), "metric")
+        == "Light L2 is within 914 mm of A7, A8 and A9. Move it 381 mm toward the house."
+    )
+
+
+def test_a_sentence_whose_value_is_not_there_is_left_out():
+    assert say(light(fix=())) == "Light L2 is within 3 ft of A7, A8 and A9."
+    assert "Did you mean" in say(
+        InputError("unit-unknown", text="3 fet", unit="fet", nearest="feet", us="3 ft", metric="1 m")
+    )
+    assert "Did you mean" not in say(
+        InputError("unit-unknown", text="3 q", unit="q", nearest="", us="3 ft", metric="1 m")
+    )
+
+
+def test_an_unknown_code_is_said_with_its_numbers_and_never_raises():
+    odd = say(Finding("odd-thing", "warn", "court/A7", "gap", 0.5, 0.6, "m"))
+    assert "odd-thing" in odd and "court/A7" in odd and "0.5" in odd
+    assert "odd-error" in say(MistcalcError("odd-error", size=3))
+
+
+def test_a_value_nobody_gave_is_no_traceback():
+    assert "clearance-judgement" in say(light(values=()))
+
+
+def test_text_from_a_file_cannot_steer_a_terminal_or_flood_it():
+    said = say(
+        light(where="court/\x1b[2Jevil\u202e\n", values=(("kind", "\x07" + "x" * 5000), ("marks", "A7")))
+    )
+    assert not re.search("[\x00-\x1f\x7f\u202e]", said)
+    assert len(said) < 500
+
+
+def test_braces_from_a_file_are_text():
+    assert "{0.__class__}" in say(light(where="court/{0.__class__}"))
+
+
+def test_mistakes_of_a_file_are_one_line_each_with_their_place():
+    length = InputError(
+        "unit-missing", "patio[court].run[A].length", 41, text="38", kind="length", us="38 ft", metric="38 m"
+    )
+    whole = InputError("odd", "", None)
+    lines = say(InputErrors("courtyard.toml", (length, whole))).splitlines()
+    assert (
+        lines[0]
+        == 'courtyard.toml line 41, patio[court].run[A].length: 38 has no unit. Write "38 ft" or "38 m".'
+    )
+    assert lines[1].startswith("courtyard.toml: odd")
+    assert place(length, "-") == "- line 41, patio[court].run[A].length"
+
+
+def test_a_range_is_told_in_the_readers_units_and_without_infinity():
+    # 140 degF = 60 degC = 333.15 K; -40 is the same on both scales.
+    hot = RangeError("air temperature", 373.15, 233.15, 333.15, "K")
+    assert say(hot) == "air temperature is 212 °F, and must lie between -40 °F and 140 °F."
+    assert "between -40 °C and 60 °C" in say(hot, "metric")
+    assert "must be 1 or more" in say(RangeError("outlets", 0.0, 1.0, float("inf"), ""))
+    assert say(ConvergenceError("A7", 0.1, "Pa", 40)).count("A7") == 1
+
+
+def test_a_span_is_whole_degrees():
+    # 2.0 K = 3.6 degF and 6.5 K = 11.7 degF.
+    assert span(2.0, 6.5) == "4 to 12 °F"
+    assert span(2.0, 6.5, "metric") == "2 to 6 °C"  # halves to even, as Python rounds
+    assert span(2.0, 2.1) == "about 4 °F"
+    assert span(-0.1, 0.1) == "about 0 °F"
+
+
+def test_numbers():
+    assert number(0.9144, "tape") == "3'-0\""
+    assert number(0.6096, "one_unit") == "24 in"
+    assert number(0.6, "one_unit", "metric") == "600 mm"
+    assert number(None, "pressure") == number(float("nan"), "pressure") == "-"
+    assert number(12345.4, "whole") == "12,345"
+
+
+def test_a_label_that_is_not_there_is_a_fault_of_ours():
+    with pytest.raises(KeyError):
+        label("summary.nonsense")
+    with pytest.raises(InputError, match="language-unknown"):
+        label("summary.mist", language="../../secret")
+
+
+def test_speaking_loads_no_heavy_library():
+    code = "import sys, mistcalc.words; print(sorted({'numpy', 'scipy', 'pandas'} & set(sys.modules)))"
+    home = str(Path(mistcalc.__file__).parents[1])
+    done = subprocess.run([sys.executable, "-c", code], cwd=home, capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
