@@ -76,10 +76,10 @@ class Weather:
     ratio: np.ndarray  # kg/kg
     air_pressure: np.ndarray  # Pa absolute
     wind: np.ndarray  # m/s
-    direction: np.ndarray  # rad clockwise from north, wind from
-    ghi: np.ndarray  # W/m2
-    dni: np.ndarray
-    dhi: np.ndarray
+    direction: np.ndarray | None  # rad clockwise from north, wind from; None where the file has none
+    ghi: np.ndarray | None  # W/m2, sunlight: on level ground, from the sun's disc, from the rest of the sky
+    dni: np.ndarray | None
+    dhi: np.ndarray | None
     notes: tuple[Finding, ...]
     key: str
 
