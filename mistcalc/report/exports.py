@@ -1,0 +1,271 @@
+"""Text for other programs: plan.json, and marks and materials as CSV.
+
+Nothing here computes: every number is in the Design. JSON is SI with the unit in the key and holds no
+NaN (docs/plan-json.md); CSV has one row a thing and cannot start a formula in a spreadsheet.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from collections.abc import Iterable
+from typing import Any
+
+from mistcalc import words
+from mistcalc.model.results import PLACES, Air, Cooling, Design, Finding, Mark, Part
+from mistcalc.units import System
+
+SCHEMA = 1
+SIGNIFICANT = 10  # digits of a JSON number: far finer than any tape, stable between machines
+
+
+# ------------------------------------------------------------------ JSON
+
+
+def plan_json(design: Design) -> str:
+    """The whole result as JSON text, schema 1. A value that is not a number is null, with a finding."""
+    missing: list[str] = []
+    told = {name: _plain(value, name, missing) for name, value in _tree(design).items()}
+    lost = [_finding(Finding("no-value", "note", where)) for where in missing]
+    told["findings"] = [*told["findings"], *lost]
+    return json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def findings_json(design: Design) -> str:
+    """What was found, cautions included, as JSON text: the `findings` of plan.json alone."""
+    missing: list[str] = []
+    told = _plain([_finding(finding) for finding in design.findings], "findings", missing)
+    return (
+        json.dumps({"schema": SCHEMA, "findings": told}, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    )
+
+
+def _tree(design: Design) -> dict[str, object]:
+    project, line = design.project, design.line
+    cooled = [_cooling(c) for c in design.cooling]
+    return {
+        "schema": SCHEMA,
+        "project": project.name,
+        "revision": project.revision.letter,
+        "code": design.code,
+        "assumed": list(project.assumed),
+        "air": {
+            "source": design.air_source,
+            "afternoons": {air.name: _air(air) for air in design.afternoons},
+        },
+        "marks": _marks(design),
+        "hydraulics": {
+            "converged": True,  # a line that does not close is an error, and then there is no plan
+            "iterations": line.iterations,
+            "residual_m3_s": line.flow_residual,
+            "supply_gauge_Pa": line.supply_gauge,
+            "total_flow_m3_s": line.total_flow,
+            "far_mark": line.far_mark,
+            "far_gauge_Pa": line.far_gauge,
+            "flow_spread": line.flow_spread,
+        },
+        "cooling": cooled[0] if cooled else None,
+        "cooling_all": cooled,
+        "findings": [_finding(finding) for finding in design.findings],
+    }
+
+
+def _air(air: Air) -> dict[str, object]:
+    return {
+        "dry_bulb_K": air.temperature[0],
+        "humidity_ratio": air.ratio[0],
+        "air_pressure_absolute_Pa": air.air_pressure[0],
+        "wet_bulb_K": air.wet_bulb[0],
+        "wind_m_s": air.wind[0],
+        "mast_wind_m_s": air.mast_wind[0],
+        "hours_used": air.hours_used,
+    }
+
+
+def _marks(design: Design) -> list[dict[str, object]]:
+    flows = {(mark.patio, mark.name): mark for mark in design.line.marks}
+    rows = []
+    for mark in (mark for layout in design.layouts for mark in layout.marks):
+        solved = flows.get((mark.patio, mark.name))
+        rows.append(
+            {
+                "name": mark.name,
+                "patio": mark.patio,
+                "run": mark.run,
+                "along_m": mark.along,
+                "along_finished_m": mark.along_finished,
+                "back_m": mark.back,
+                "x_m": mark.point[0],
+                "y_m": mark.point[1],
+                "stub_min_m": mark.stub_min,
+                "stub_nominal_m": mark.stub_nominal,
+                "stub_max_m": mark.stub_max,
+                "locked": mark.locked,
+                "drilled": mark.drilled,
+                "member_clear_m": mark.member_clear,
+                "why": mark.why,
+                "flow_m3_s": solved.flow if solved else None,
+                "pressure_gauge_Pa": solved.pressure_gauge if solved else None,
+            }
+        )
+    return rows
+
+
+def _cooling(cooled: Cooling) -> dict[str, object]:
+    return {
+        "patio": cooled.patio,
+        "afternoon": cooled.afternoon,
+        "depression_K": cooled.depression,
+        "drop_K": {
+            place: dict(zip(("p10", "p50", "p90"), cooled.band(place), strict=True)) for place in PLACES
+        },
+        "drivers": [{"name": driver.name, "share": driver.share} for driver in cooled.drivers],
+    }
+
+
+def _finding(finding: Finding) -> dict[str, object]:
+    return {
+        "code": finding.code,
+        "level": finding.level,
+        "where": finding.where,
+        "quantity": finding.quantity,
+        "provided": finding.provided,
+        "required": finding.required,
+        "unit": finding.unit,
+        "source": finding.source,
+        "values": dict(finding.values),
+        "fix": _fix(dict(finding.fix)),
+    }
+
+
+def _fix(fix: dict[str, object]) -> dict[str, object]:
+    """A move as its own direction: {"move": "L2", "back_m": 0.381}; anything else as it stands."""
+    by, toward = fix.get("by"), fix.get("toward")
+    moves = {
+        "house": ("back_m", 1),
+        "edge": ("back_m", -1),
+        "along+": ("along_m", 1),
+        "along-": ("along_m", -1),
+    }
+    if not isinstance(by, (int, float)) or toward not in moves:
+        return fix
+    key, sign = moves[str(toward)]
+    return {"move": fix.get("move"), key: sign * by}
+
+
+def _plain(value: Any, where: str, missing: list[str]) -> Any:
+    """Plain JSON values, arrays' scalars included. What is not finite becomes null and is remembered."""
+    if isinstance(value, dict):
+        return {str(k): _plain(v, f"{where}/{k}", missing) for k, v in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(v, f"{where}/{i}", missing) for i, v in enumerate(value)]
+    if value is None or isinstance(value, (str, bool, int)):
+        return value
+    if hasattr(value, "item"):  # a numpy scalar
+        return _plain(value.item(), where, missing)
+    if isinstance(value, float):
+        if math.isfinite(value):
+            return float(f"{value:.{SIGNIFICANT}g}")
+        missing.append(where)
+        return None
+    return str(value)
+
+
+# ------------------------------------------------------------------ CSV
+
+
+def marks_csv(design: Design, language: str = "en") -> str:
+    """One row a mark in the order the tape meets them: feet and inches, total inches, millimetres."""
+    names = (
+        "mark", "patio", "run", "from", "along_tape", "along_in", "along_mm", "last_tape", "next_to",
+        "finished_tape", "finished_in", "finished_mm", "back_tape", "back_mm", "stub_min_in",
+        "stub_nominal_in", "stub_max_in", "stub_nominal_mm", "locked", "drilled",
+    )  # fmt: skip
+    rows = [[words.label(f"marks_csv.{name}", language=language) for name in names]]
+    for layout in design.layouts:
+        surfaces = {
+            run.name: run.datum.surface
+            for patio in design.project.patios
+            if patio.name == layout.patio
+            for run in patio.runs
+        }
+        for run in layout.lid.runs:
+            last: Mark | None = None
+            for mark in sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.along):
+                rows.append(_mark_row(mark, last, surfaces.get(run.name, ""), language))
+                last = mark
+    return _csv(rows)
+
+
+def _mark_row(mark: Mark, last: Mark | None, surface: str, language: str) -> list[str]:
+    def tape(value: float) -> str:
+        return words.number(value, "tape", "us", language)
+
+    def inches(value: float) -> str:
+        return words.number(value, "inches", "us", language)
+
+    def mm(value: float) -> str:
+        return words.number(value, "mm", "metric", language)
+
+    def yes(value: bool) -> str:
+        return words.label("marks_csv.yes", language=language) if value else ""
+
+    return [
+        mark.name, mark.patio, mark.run, surface,
+        tape(mark.along), inches(mark.along), mm(mark.along),
+        tape(mark.along - last.along) if last else "", next_to(mark, language),
+        tape(mark.along_finished), inches(mark.along_finished), mm(mark.along_finished),
+        tape(mark.back), mm(mark.back),
+        inches(mark.stub_min), inches(mark.stub_nominal), inches(mark.stub_max), mm(mark.stub_nominal),
+        yes(mark.locked), yes(mark.drilled),
+    ]  # fmt: skip
+
+
+def next_to(mark: Mark, language: str = "en", units: System = "us") -> str:
+    """What the tape passes beside a mark: "joist 4 in past"; empty where nothing is near."""
+    if not mark.near:
+        return ""
+    side = "past" if mark.near_offset >= 0 else "before"
+    return words.label(f"near.{side}", units, language, thing=mark.near, by=abs(mark.near_offset))
+
+
+def materials_csv(design: Design, units: System, language: str = "en") -> str:
+    """One row a part: what, how many, unit, detail."""
+    rows = [
+        [words.label(f"materials_csv.{n}", units, language) for n in ("part", "quantity", "unit", "detail")]
+    ]
+    for part in design.parts:
+        quantity = f"{part.quantity:g}"
+        rows.append(
+            [part_name(part, units, language), quantity, part.unit, part_detail(part, units, language)]
+        )
+    return _csv(rows)
+
+
+def part_name(part: Part, units: System, language: str) -> str:
+    return words.label(f"part.{part.name}", units, language)
+
+
+def part_detail(part: Part, units: System, language: str) -> str:
+    """What a buyer must know of a part; empty where the name says it all."""
+    if not part.detail:
+        return ""
+    return words.label(f"part_detail.{part.name}", units, language, **dict(part.detail))
+
+
+def _csv(rows: Iterable[Iterable[str]]) -> str:
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\r\n").writerows([_cell(cell) for cell in row] for row in rows)
+    return out.getvalue()
+
+
+def _cell(text: str) -> str:
+    """Text a spreadsheet will not run: names come from a file anyone may have written.
+
+    A leading = + - @ or control sign starts a formula in common spreadsheets; an apostrophe before it
+    makes it text again.
+    """
+    text = "".join(" " if sign < " " or sign == "\x7f" else sign for sign in text)
+    return f"'{text}" if text.lstrip()[:1] in ("=", "+", "-", "@", "＝", "＋", "－", "＠") else text

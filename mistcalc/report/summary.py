@@ -1,0 +1,355 @@
+"""One screen for three people: what to drill, what to buy, what to expect.
+
+At most 40 lines of 80 columns on a terminal; `full` lets findings, assumptions and cautions run on.
+Every word comes from `words`, every number from the Design.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from functools import partial
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+from mistcalc import words
+from mistcalc.model.results import PLACES, Cooling, Design, Finding, Layout, Level, RunLine
+from mistcalc.units import System
+
+WIDTH, LINES = 80, 40
+LEVELS: tuple[Level, ...] = ("fail", "warn", "note")
+MOST_RUNS, MOST_AFTERNOONS = 6, 6  # rows shown on one screen
+# What a finding about an afternoon does to the last column, worst first.
+_OUTCOMES = (
+    ("no-water", "no-water"),
+    ("air-saturated", "no-gain"),
+    ("wet-likely", "wet"),
+    ("mist-carried-out", "carried"),
+    ("seats-humid", "clammy"),
+    ("little-cooling", "little"),
+)
+
+
+class _Speaker:
+    """`label`, `number` and `span` in one person's units and language."""
+
+    def __init__(self, units: System, language: str) -> None:
+        self.units: System = units
+        self.language = language
+        self.label = partial(words.label, units=units, language=language)
+        self.say = partial(words.say, units=units, language=language)
+
+    def number(self, value: float | None, kind: str) -> str:
+        return words.number(value, kind, self.units, self.language)
+
+    def span(self, low: float, high: float) -> str:
+        return words.span(low, high, self.units, self.language)
+
+
+def summary(
+    design: Design,
+    units: System | None = None,
+    language: str | None = None,
+    files: Sequence[Path] = (),
+    full: bool = False,
+) -> str:
+    """The summary as text ending in a newline. `files`: what was written, named at the end."""
+    speak = _Speaker(units or design.project.units, language or design.project.language)
+    before = [*_head(design, speak), *_builder(design, speak, full), *_installer(design, speak)]
+    before += _owner(design, speak, full)
+    after = [*_assumed(design, speak, full), *_cautions(design, speak, full), *_files(files, speak)]
+    room = None if full else LINES - len(before) - len(after)
+    return "\n".join([*before, *_findings(design, speak, room), *after]) + "\n"
+
+
+def findings_page(design: Design, file: str, units: System, language: str) -> str:
+    """All findings and cautions in full: what `check` prints. `file`: its name, for the first line."""
+    speak = _Speaker(units, language)
+    lines = [speak.label("cli.no_mistakes", file=file), *_findings(design, speak, None)]
+    return "\n".join([*lines, *_cautions(design, speak, True)]) + "\n"
+
+
+def findings_text(
+    findings: Iterable[Finding], units: System, language: str, room: int | None = None
+) -> list[str]:
+    """Findings worst first, a level's word before each, wrapped; cautions are not among them.
+
+    With `room` lines to fill, the last says how many are left out.
+    """
+    speak = _Speaker(units, language)
+    rows: list[list[str]] = []
+    for finding in by_level(findings):
+        mark = speak.label(f"level.{finding.level}")
+        rows.append(_wrapped(f"  {mark}  ", speak.say(finding)))
+    if room is None or sum(map(len, rows)) <= room:
+        return [line for row in rows for line in row]
+    shown: list[str] = []
+    for i, row in enumerate(rows):
+        if len(shown) + len(row) > room - 1:
+            return [*shown, *_wrapped("  ", speak.label("summary.more", count=len(rows) - i))]
+        shown += row
+    return shown
+
+
+def by_level(findings: Iterable[Finding]) -> list[Finding]:
+    """Worst first, in the order they were found within a level; without cautions and without repeats."""
+    kept = dict.fromkeys(f for f in findings if not is_caution(f))
+    return sorted(kept, key=lambda finding: LEVELS.index(finding.level))
+
+
+def is_caution(finding: Finding) -> bool:
+    return finding.code.startswith("caution-")
+
+
+# ------------------------------------------------------------------ the parts, top to bottom
+
+
+def _wrapped(lead: str, text: str) -> list[str]:
+    """Lines of at most WIDTH columns, the later ones hung under the first one's text."""
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False
+    ) or [lead.rstrip()]
+
+
+def _head(design: Design, speak: _Speaker) -> list[str]:
+    project = design.project
+    title = speak.label(
+        "summary.title",
+        name=project.name.upper(),
+        letter=project.revision.letter,
+        status=project.revision.status,
+    )
+    code = speak.label("summary.code", code=design.code)
+    room = WIDTH - len(code) - 2
+    lines = [f"{title[:room]:<{room}}  {code}"]
+    return lines + (
+        _wrapped("", speak.label("summary.about", about=project.about))[:2] if project.about else []
+    )
+
+
+def _builder(design: Design, speak: _Speaker, full: bool) -> list[str]:
+    lines = ["", speak.label("summary.builder")]
+    rows: list[list[str]] = []
+    for layout in design.layouts:
+        for run in layout.lid.runs:
+            rows.append(_wrapped("  ", _run(design, layout, run, speak)))
+    shown = rows if full else rows[:MOST_RUNS]
+    lines += [line for row in shown for line in row]
+    if len(rows) > len(shown):
+        lines.append("  " + speak.label("summary.more_runs", count=len(rows) - len(shown)))
+    for layout in design.layouts:
+        lines += _wrapped("  ", _wood(layout, speak))
+    return lines
+
+
+def _run(design: Design, layout: Layout, run: RunLine, speak: _Speaker) -> str:
+    name = run.name if len(design.layouts) == 1 else f"{layout.patio} {run.name}"
+    along = sorted(mark.along for mark in layout.marks if mark.run == run.name)
+    if not along:
+        return speak.label("summary.run_empty", run=name)
+    surface = next(
+        (
+            r.datum.surface
+            for p in design.project.patios
+            for r in p.runs
+            if (p.name, r.name) == (layout.patio, run.name)
+        ),
+        "",
+    )
+    values: dict[str, Any] = {
+        "run": name,
+        "count": len(along),
+        "first": along[0],
+        "last": along[-1],
+        "surface": surface,
+    }
+    if len(along) == 1:
+        return speak.label("summary.run_one", **values)
+    gaps = [after - before for before, after in pairwise(along)]
+    if run.pitch is not None:
+        return speak.label("summary.run_even", pitch=run.pitch, **values)
+    return speak.label("summary.run_uneven", least=min(gaps), most=max(gaps), **values)
+
+
+def _wood(layout: Layout, speak: _Speaker) -> str:
+    hit = sorted({clash.mark for clash in layout.clashes if clash.hard})
+    if hit:
+        return speak.label("summary.stop", marks=hit, count=len(hit))
+    clear = [mark.member_clear for mark in layout.marks if mark.member_clear is not None]
+    if not clear:
+        return speak.label("summary.no_members")
+    return speak.label("summary.clear", clear=min(clear))
+
+
+def _installer(design: Design, speak: _Speaker) -> list[str]:
+    line, duty, plumbing = design.line, design.line.duty, design.project.plumbing
+    lines = ["", speak.label("summary.installer")]
+    lines += _wrapped(
+        "  ",
+        speak.label(
+            "summary.far",
+            count=len(line.marks),
+            flow=line.total_flow,
+            mark=line.far_mark,
+            far=line.far_gauge,
+            supply=line.supply_gauge,
+            spread=line.flow_spread,
+        ),
+    )
+    tube = plumbing.tube
+    lines += _wrapped(
+        "  ",
+        speak.label(
+            "summary.tube",
+            material=tube.material,
+            outside=tube.outside,
+            rating=duty.tube_rating,
+            temperature=duty.tube_rating_temperature,
+        ),
+    )
+    if plumbing.pump is None:
+        lines += _wrapped("  ", speak.label("summary.mains", inlet=duty.inlet_gauge))
+        return lines
+    lines += _wrapped("  ", _pump(design, speak))
+    lines += _wrapped(
+        "  ", speak.label("summary.water_point", point=plumbing.water.point, inlet=duty.inlet_gauge)
+    )
+    return lines
+
+
+def _pump(design: Design, speak: _Speaker) -> str:
+    duty, pump = design.line.duty, design.project.plumbing.pump
+    if duty.from_nameplate and pump is not None and pump.nameplate is not None:
+        plate = pump.nameplate
+        return speak.label(
+            "summary.nameplate",
+            flow=plate.flow,
+            pressure=plate.pressure,
+            motor=plate.motor,
+            used=duty.used_share,
+            verdict=speak.label(f"verdict.{pump_verdict(design.findings)}"),
+        )
+    if duty.pick_flow is None:
+        return speak.label("summary.no_pick", flow=duty.required_flow)
+    return speak.label(
+        "summary.pick",
+        flow=duty.pick_flow,
+        motor=duty.pick_motor,
+        volts=duty.pick_volts,
+        amps=duty.full_load_amps,
+        used=duty.used_share,
+    )
+
+
+def pump_verdict(findings: Iterable[Finding]) -> str:
+    """pass, look-again or no: the worst of what was found about the pump set and its water."""
+    levels = {f.level for f in findings if f.code.startswith(("pump-", "nameplate-", "inlet-", "supply-"))}
+    return "no" if "fail" in levels else "look-again" if "warn" in levels else "pass"
+
+
+def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
+    if not design.cooling:
+        return []
+    lines = ["", *_wrapped("", speak.label("summary.owner"))]
+    heads = [speak.label(f"place_short.{place}") for place in PLACES]
+    lines.append(
+        f"  {'':<24}{heads[0]:>13}{heads[1]:>13}{heads[2]:>13}  {speak.label('summary.mist')}".rstrip()
+    )
+    many = len(design.layouts) > 1
+    shown = design.cooling if full else design.cooling[:MOST_AFTERNOONS]
+    for cooled in shown:
+        ranges = [speak.span(*_ends(cooled, place)) for place in PLACES]
+        outcome = speak.label(f"outcome.{outcome_of(cooled, design.findings)}")
+        name = _afternoon(design, cooled, many, speak)
+        lines.append(f"  {name:<24}{ranges[0]:>13}{ranges[1]:>13}{ranges[2]:>13}  {outcome}"[:WIDTH])
+    if len(design.cooling) > len(shown):
+        lines.append("  " + speak.label("summary.more", count=len(design.cooling) - len(shown)))
+    drivers = design.cooling[0].drivers[:3]
+    told = [
+        speak.label("summary.driver", name=speak.label(f"driver.{d.name}"), share=d.share)
+        for d in drivers
+        if d.share >= 0.01
+    ]
+    lines += _wrapped(
+        "  ", speak.label("summary.range", drivers=told) if told else speak.label("summary.range_alone")
+    )
+    return lines
+
+
+def _ends(cooled: Cooling, place: str) -> tuple[float, float]:
+    low, _, high = cooled.band(place)
+    return low, high
+
+
+def _afternoon(design: Design, cooled: Cooling, many: bool, speak: _Speaker) -> str:
+    name = speak.label(f"afternoon.{cooled.afternoon}")
+    air = next((air for air in design.afternoons if air.name == cooled.afternoon), None)
+    if air is None:
+        return name
+    told = (
+        f"{speak.number(air.temperature[0], 'temperature')} {speak.number(air.relative_humidity[0], 'share')}"
+    )
+    return f"{cooled.patio[:8]} {name} {told}" if many else f"{name} {told}"
+
+
+def outcome_of(cooled: Cooling, findings: Iterable[Finding]) -> str:
+    """One word for the mist on an afternoon, from what was found about it; "dry" where nothing was."""
+    codes = {f.code for f in findings if f.where == f"{cooled.patio}/{cooled.afternoon}"}
+    return next((word for code, word in _OUTCOMES if code in codes), "dry")
+
+
+def _findings(design: Design, speak: _Speaker, room: int | None) -> list[str]:
+    found = by_level(design.findings)
+    lines = ["", speak.label("summary.findings_none") if not found else _counted(found, speak)]
+    if not found:
+        return lines
+    return lines + findings_text(
+        found, speak.units, speak.language, None if room is None else max(room - 2, 3)
+    )
+
+
+def _counted(found: Sequence[Finding], speak: _Speaker) -> str:
+    counts = {level: sum(f.level == level for f in found) for level in LEVELS}
+    told = [speak.label(f"summary.count_{level}", count=n) for level, n in counts.items() if n]
+    return speak.label("summary.findings", counts=", ".join(told))
+
+
+def _assumed(design: Design, speak: _Speaker, full: bool) -> list[str]:
+    assumed = design.project.assumed
+    if not assumed:
+        return []
+    count = len(assumed)
+    told = speak.label("summary.assumed", count=count, paths=", ".join(assumed))
+    lines = ["", *_wrapped("", told)]
+    if full or len(lines) <= 3:
+        return lines
+    shown = assumed
+    while len(lines) > 3 and len(shown) > 1:
+        shown = shown[:-1]
+        told = speak.label(
+            "summary.assumed_some", count=count, paths=", ".join(shown), more=count - len(shown)
+        )
+        lines = ["", *_wrapped("", told)]
+    return lines
+
+
+def _cautions(design: Design, speak: _Speaker, full: bool) -> list[str]:
+    found = [finding for finding in design.findings if is_caution(finding)]
+    if not found:
+        return []
+    if full:
+        lines = ["", speak.label("summary.cautions_head")]
+        return lines + [line for finding in found for line in _wrapped("  ", speak.say(finding))]
+    short = [speak.label(f"caution_short.{finding.code.removeprefix('caution-')}") for finding in found]
+    return _wrapped("", speak.label("summary.cautions", short="; ".join(short)))
+
+
+def _files(files: Sequence[Path], speak: _Speaker) -> list[str]:
+    if not files:
+        return []
+    names = sorted(path.name for path in files)
+    return _wrapped(
+        "",
+        speak.label("summary.files", count=len(files), folder=str(files[0].parent), names=", ".join(names)),
+    )
