@@ -18,7 +18,7 @@ from mistcalc.drawing.sheet import THIN, Dimension, Item, Text, View
 
 BIG, SMALL = 3.5, 2.5  # capitals of the distance and of the second reading
 PAST = 6.5  # from the dimension line to the writing
-_LIFT = 3.0  # keeps the extension line off the mark
+LIFT = 3.0  # keeps the extension line off the mark
 _STRAIGHT = 1.5  # of a bent leader, before it slopes
 _CLEAR = 0.8  # between leader and writing
 
@@ -48,13 +48,15 @@ def draw_ladder(
     outward: float,
     reach: Interval,
     blocked: Sequence[Interval] = (),
+    lift: float = LIFT,
     view: View | None = None,
 ) -> Drawn:
     """The running dimensions of marks in the order of their distance from `datum`.
 
     base: any point of the dimension line; direction: from the datum along the run [deg]; outward: the way
     the writing goes, direction + 90 or - 90 [deg]. reach and blocked: stretches along the run [mm from
-    the datum] the labels must keep inside and outside.
+    the datum] the labels must keep inside and outside. lift: how far from the mark its extension line
+    begins; more where names stand between the marks and the ladder.
     """
     d = _unit(direction)
     axes = [(rung.at[0] - datum[0]) * d[0] + (rung.at[1] - datum[1]) * d[1] for rung in rungs]
@@ -69,7 +71,7 @@ def draw_ladder(
     before = datum
     for index, (rung, axis) in enumerate(zip(rungs, axes, strict=True)):
         whole = Dimension(
-            datum, rung.at, base, direction, True, before, layer="DIM-MARK", pen=THIN, view=view, lift=_LIFT
+            datum, rung.at, base, direction, True, before, layer="DIM-MARK", pen=THIN, view=view, lift=lift
         )
         if placed.at:
             far = PAST + placed.tier[index] * (tall + 2.0 + PAST - _STRAIGHT)

@@ -224,7 +224,7 @@ class Dimension(_Item):
         """What it looks like, as simpler primitives; the same in every writer."""
         first, last = self.foot(self.start), self.foot(self.end)
         begin = self.foot(self.stretch_from) if self.stretch_from is not None else first
-        drawn: list[Line | Polyline | Text] = [self._line(begin, last)] if begin != last else []
+        drawn: list[Line | Polyline | Text] = [*self._stretch(begin, last)]
         drawn += [self._arrow(begin, last)] if begin != last else []
         if not self.running:
             drawn += [self._arrow(last, first)] if begin != last else []
@@ -235,18 +235,33 @@ class Dimension(_Item):
     def box(self) -> Box:
         return around(point for part in self.parts() for point in _corner_points(part.box()))
 
-    def _line(self, start: Point, end: Point) -> Line:
-        return Line(start, end, layer=self.layer, pen=self.pen, view=self.view)
+    def _stretch(self, start: Point, end: Point) -> list[Line | Polyline | Text]:
+        """The dimension line, broken where the words of a plain dimension stand on it."""
+        whole = hypot(end[0] - start[0], end[1] - start[1])
+        if whole == 0:
+            return []
+        ends = [(0.0, whole)]
+        if not self.running and self.writing:
+            text = self.writing[0]
+            c, s = (end[0] - start[0]) / whole, (end[1] - start[1]) / whole
+            corners = text.corners(MASK)
+            across = [(y - start[1]) * c - (x - start[0]) * s for x, y in corners]
+            reach = [(x - start[0]) * c + (y - start[1]) * s for x, y in corners]
+            if min(across) < 0 < max(across):
+                ends = [(0.0, min(reach)), (max(reach), whole)]
+        pieces = [
+            (_between(start, end, a / whole), _between(start, end, b / whole)) for a, b in ends if a < b
+        ]
+        return [Line(*piece, layer=self.layer, pen=self.pen, view=self.view) for piece in pieces]
 
     def _extension(self, point: Point, foot: Point, tail: tuple[Point, ...]) -> list[Line | Polyline | Text]:
         far = hypot(foot[0] - point[0], foot[1] - point[1])
         if far <= self.lift and not tail:
             return []
         share = self.lift / far if far > self.lift else 1.0
-        x, y = point[0] + (foot[0] - point[0]) * share, point[1] + (foot[1] - point[1]) * share
         past = 1.5 / far if far > 0 and not tail else 0.0  # ISO 129-1: a little beyond the dimension line
-        over = (foot[0] + (foot[0] - point[0]) * past, foot[1] + (foot[1] - point[1]) * past)
-        return [Polyline(((x, y), over, *tail), layer=self.layer, pen=self.pen, view=self.view)]
+        ends = (_between(point, foot, share), _between(point, foot, 1.0 + past))
+        return [Polyline((*ends, *tail), layer=self.layer, pen=self.pen, view=self.view)]
 
     def _arrow(self, from_: Point, tip: Point) -> Polyline:
         back = atan2(from_[1] - tip[1], from_[0] - tip[0])
@@ -317,6 +332,10 @@ class Sheet:
 
 def _may_be_cut(item: Simple) -> bool:
     return item.layer in _CUT and item.pen.width < THIN_BELOW and getattr(item, "fill", None) is None
+
+
+def _between(start: Point, end: Point, share: float) -> Point:
+    return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
 
 
 def _corner_points(box: Box) -> tuple[Point, Point]:

@@ -114,11 +114,16 @@ def letter_box(at: Point, letter: str, view: View | None = None, layer: str = "T
 
 
 def warning(at: Point, number: int | str, view: View | None = None, fill: str = WHITE) -> list[Item]:
-    """Look here: a triangle 6.2 by 5.2 with the number of its note. `at` is the middle of its box."""
+    """Look here: a triangle 6.2 by 5.2 with the number of its note, larger for a longer number.
+
+    `at` is the middle of its box.
+    """
     x, y = at
-    corners = ((x - 3.1, y - 2.6), (x + 3.1, y - 2.6), (x, y + 2.6))
-    height = 2.5 if len(str(number)) == 1 else 2.0
-    words = Text((x, y - 2.1), str(number), height, True, 0.0, "middle", layer="WARN", view=view)
+    share = 1.0 + 0.45 * (len(str(number)) - 1)
+    half, tall = 3.1 * share, 5.2 * share
+    corners = ((x - half, y - tall / 2), (x + half, y - tall / 2), (x, y + tall / 2))
+    base = (x, y - tall / 2 + 0.5)
+    words = Text(base, str(number), 2.5, True, 0.0, "middle", layer="WARN", view=view)
     return [Polyline(corners, True, fill, layer="WARN", pen=MEDIUM, view=view), words]
 
 

@@ -95,7 +95,7 @@ def run_b(view: View, names: list[Text]) -> tuple[list[Item], list[Box]]:
     base = (datum[0] + 18.4, datum[1])
     rungs = [Rung(p, feet(i), f"{i} in") for i, p in zip(inches, at, strict=True)]
     blocked = [(40.0, 42.0), (75.0, 76.0)]
-    ladder = draw_ladder(rungs, datum, base, 90, 0, (0, view.length(21 * FT)), blocked, view=view)
+    ladder = draw_ladder(rungs, datum, base, 90, 0, (0, view.length(21 * FT)), blocked, 14.0, view=view)
     items += ladder.items
     items += symbols.origin(base, view)
     items += symbols.datum((base[0], datum[1] - 3.2), 90, view)
