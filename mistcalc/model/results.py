@@ -256,6 +256,7 @@ class Layout:
     fixes: tuple[Fix, ...] = ()
     empty_runs: tuple[str, ...] = ()  # runs that carry no mark
     panels: tuple[tuple[str, float, float], ...] = ()  # plaster panel: name, area m2, length/width
+    too_large: bool = False  # past 10,000 marks: not laid
 
 
 # ------------------------------------------------------------------ line

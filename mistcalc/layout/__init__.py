@@ -1,0 +1,5 @@
+"""Where every nozzle comes through the lid: patio in, Layout out. Numbers only."""
+
+from mistcalc.layout.lay import lay
+
+__all__ = ["lay"]

@@ -1,0 +1,78 @@
+"""Which marks break which rules, measured in plan from the geometry and not from the search."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+
+import numpy as np
+
+from mistcalc.layout.geometry import NEAR, Plan
+from mistcalc.layout.marks import Laid
+from mistcalc.layout.strips import Strip
+from mistcalc.model.results import Clash, Mark
+
+
+def clashes_of(plan: Plan, marks: tuple[Mark, ...], laid: Laid) -> tuple[Clash, ...]:
+    """Hard rules and clearances first, in the order of the plan; then spacing and setbacks."""
+    if not marks:
+        return ()
+    out: list[Clash] = []
+    points = np.array([m.point for m in marks])
+    for keepout in plan.keepouts:
+        distance = keepout.rect.distance(points[:, 0], points[:, 1])
+        for n in np.flatnonzero(distance < keepout.reach - NEAR):
+            out.append(
+                Clash(
+                    keepout.rule,  # type: ignore[arg-type]
+                    keepout.hard,
+                    marks[n].name,
+                    keepout.name,
+                    float(distance[n] - keepout.offset),
+                    keepout.reach - keepout.offset,
+                )
+            )
+    out += _spacing(marks, laid)
+    return tuple(out)
+
+
+def _spacing(marks: tuple[Mark, ...], laid: Laid) -> Iterator[Clash]:
+    """Gaps outside closest to widest, blocked stretches left out, and marks inside a setback."""
+    step, rules = laid.rules.step, laid.rules
+    closest, widest = rules.closest * step, rules.widest * step
+    before: tuple[Mark, float] | None = None  # the mark before in tube order, and tube beyond it
+    blocked_run = {g.strip.number for g in laid.row.gone}
+    for strip in laid.strips:
+        tube = [m for m in marks if m.run == strip.band.run.name][:: strip.sense]
+        if not tube:
+            before = None
+            continue
+        length = strip.band.tube[1] - strip.band.tube[0]
+        if before is not None:
+            gap = before[1] + tube[0].tube_along
+            wide = gap > widest + NEAR and not {strip.number, strip.number - 1} & blocked_run
+            if wide or gap < closest - NEAR:
+                yield Clash("spacing", False, tube[0].name, before[0].name, gap, _limit(gap, closest, widest))
+        for a, b in itertools.pairwise(tube):
+            gap = b.tube_along - a.tube_along
+            if gap < closest - NEAR or (gap > widest + NEAR and not _over(strip, a, b, laid)):
+                yield Clash("spacing", False, b.name, a.name, gap, _limit(gap, closest, widest))
+        ends = (("start", tube[0], tube[0].tube_along), ("end", tube[-1], length - tube[-1].tube_along))
+        for side, mark, distance in ends:
+            kind = strip.end_kind(side)
+            if distance < rules.setback(kind) * step - NEAR:
+                yield Clash("setback", False, mark.name, kind, distance, rules.setback(kind) * step)
+        before = (tube[-1], length - tube[-1].tube_along)
+
+
+def _limit(gap: float, closest: float, widest: float) -> float:
+    return closest if gap < closest else widest
+
+
+def _over(strip: Strip, a: Mark, b: Mark, laid: Laid) -> bool:
+    """Whether a blocked stretch lies between two marks."""
+    step = laid.rules.step
+    return any(
+        g.strip is strip and g.start * step >= a.tube_along - step and g.end * step <= b.tube_along + step
+        for g in laid.row.gone
+    )

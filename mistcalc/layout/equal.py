@@ -1,0 +1,275 @@
+"""Rows of one pitch: every piece a lattice with its own start, the best of them by rank.
+
+Rank, least first: hard rules broken (only where asked), obstacles within clearance, not good, spare,
+readability; then misfit, then nearest the datum. The first five are packed in one integer, the last two
+in another, so that rows are compared exactly and added up by arrays. Lengths in grid steps.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mistcalc.layout.strips import Piece, Rules, readability
+
+NEVER = np.int64(2**62)
+CLASH, OBSTACLE, NOT_GOOD, SPARE, READ = (np.int64(1) << s for s in (48, 36, 24, 12, 0))
+MISFIT = 1_000_000  # misfit is compared to a millionth; below it, steps from the datum
+EPS = 1e-6
+
+
+def target(setback: float, pitch: float) -> float:
+    """Where the first mark from an end would best be."""
+    return max(setback, pitch / 2)
+
+
+def end_fit(distance: np.ndarray, setback: float, pitch: float) -> tuple[np.ndarray, np.ndarray]:
+    """Not-good flags and misfit of marks at `distance` from an end of the tube."""
+    t = target(setback, pitch)
+    bad = (distance < t - EPS) | (distance > t + pitch / 3 + EPS)
+    return bad.astype(np.int64), ((distance - t) / pitch) ** 2 / 2
+
+
+def corner_fit(gap: np.ndarray, pitch: float, rules: Rules) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Whether a gap round a corner holds, its not-good flag and misfit."""
+    holds = (gap >= rules.closest - EPS) & (gap <= rules.widest + EPS)
+    bad = (gap < pitch - EPS) | (gap > 1.4 * pitch + EPS)
+    return holds, bad.astype(np.int64), ((gap - 1.2 * pitch) / pitch) ** 2
+
+
+def farthest(piece: Piece, side: str, pitch: int, loose: bool, rules: Rules) -> int:
+    """The index farthest into the piece at which its first (last) mark may be."""
+    strip, kind = piece.strip, piece.left if side == "left" else piece.right
+    if kind == "block":
+        reach = (1.5 if loose else 1.0) * pitch
+        return min(piece.a + int(reach), piece.b) if side == "left" else max(piece.b - int(reach), piece.a)
+    if kind == "corner":
+        reach = rules.widest - rules.setback("corner")
+    else:
+        setback = rules.setback(strip.end_kind("start" if side == "left" else "end"))
+        reach = target(setback, pitch) + (pitch if loose else pitch / 2)
+    if side == "left":
+        return min(int(np.floor(reach - strip.lead + EPS)), piece.b)
+    return max(int(np.ceil(strip.count - 1 + strip.tail - reach - EPS)), piece.a)
+
+
+def _stride_count(flags: np.ndarray, pitch: int) -> np.ndarray:
+    """For each index, how many of it and those whole pitches before it are flagged."""
+    padded = np.zeros(-(-len(flags) // pitch) * pitch, dtype=np.int64)
+    padded[: len(flags)] = flags
+    return padded.reshape(-1, pitch).cumsum(axis=0).ravel()[: len(flags)]
+
+
+def lattices(
+    piece: Piece, pitch: int, loose: bool, rules: Rules, clashing: bool = False
+) -> tuple[np.ndarray, np.ndarray] | None:
+    """First and last index of every lattice of `pitch` that holds on the piece, or None.
+
+    `clashing`: hard rules do not count (they are ranked), fixed marks neither (they are merged later).
+    """
+    strip = piece.strip
+    free = strip.inside if clashing else strip.free
+    left = farthest(piece, "left", pitch, loose, rules)
+    right = farthest(piece, "right", pitch, loose, rules)
+    first = piece.a + np.flatnonzero(free[piece.a : left + 1])
+    fixed = () if clashing else piece.fixed
+    if fixed:
+        first = first[first <= fixed[0]]
+        for stay in fixed:
+            first = first[(stay - first) % pitch == 0]
+        right = max(right, fixed[-1])
+    if not len(first):
+        return None
+    fewest = np.maximum(0, -(-(right - first) // pitch))
+    more = np.arange((piece.b - right) // pitch + 1)
+    ends = first[:, None] + (fewest[:, None] + more[None, :]) * pitch
+    f, last = np.broadcast_to(first[:, None], ends.shape).ravel(), ends.ravel()
+    keep = last <= piece.b
+    f, last = f[keep], last[keep]
+    if not clashing:
+        bad = _stride_count(~free, pitch)
+        keep = free[last] & (bad[last] == bad[f])
+        f, last = f[keep], last[keep]
+    return (f, last) if len(f) else None
+
+
+def _cost(
+    piece: Piece, first: np.ndarray, last: np.ndarray, pitch: int, rules: Rules, clashing: bool
+) -> tuple[np.ndarray, np.ndarray]:
+    """Rank of each lattice by itself, as (major, minor)."""
+    strip = piece.strip
+    major: np.ndarray = np.zeros(len(first), dtype=np.int64)
+    minor: np.ndarray = np.zeros(len(first))
+    if clashing:
+        hit = _stride_count(strip.hits > 0, pitch)
+        major += CLASH * np.minimum(hit[last] - hit[first] + (strip.hits[first] > 0), 4000)
+    for _, low, high in strip.warm:
+        reached = first + np.maximum(0, -(-(low - first) // pitch)) * pitch
+        major += OBSTACLE * (reached <= np.minimum(high, last))
+    ends = []
+    for kind, side, at in (("left", "start", first), ("right", "end", last)):
+        if getattr(piece, kind) == "end":
+            distance = strip.from_start(at) if side == "start" else strip.from_end(at)
+            setback = rules.setback(strip.end_kind(side))
+            bad, misfit = end_fit(np.asarray(distance), setback, pitch)
+            major = major + NOT_GOOD * bad
+            minor = minor + np.round(misfit * MISFIT)
+            ends.append(np.asarray(distance))
+    if len(ends) == 2 and strip.end_kind("start") == strip.end_kind("end"):
+        major += NOT_GOOD * (np.abs(ends[0] - ends[1]) > pitch / 6 + EPS)
+    major += SPARE * _worst(strip.short, first, last, pitch)
+    from_datum = first if strip.sense > 0 else last
+    along = np.asarray(strip.along_steps(from_datum))
+    major += READ * readability(along, pitch, rules)
+    minor = minor * MISFIT
+    if _is_nearest_datum(piece):
+        minor = minor + np.minimum(along, MISFIT - 1)
+    return major, minor
+
+
+def _is_nearest_datum(piece: Piece) -> bool:
+    """Whether no other piece of the run lies between this one and the datum."""
+    return not (piece.in_step if piece.strip.sense > 0 else piece.goes_on)
+
+
+def _worst(short: np.ndarray, first: np.ndarray, last: np.ndarray, pitch: int) -> np.ndarray:
+    """The largest shortfall on each lattice."""
+    if not short.any():
+        return np.zeros(len(first), dtype=np.int64)
+    count = int(((last - first) // pitch).max()) + 1
+    at = np.minimum(first[:, None] + pitch * np.arange(count)[None, :], last[:, None])
+    return short[at].max(axis=1)
+
+
+@dataclass
+class _Stage:
+    """One piece's lattices with the best rank of a chain that ends in each, and where it came from."""
+
+    first: np.ndarray
+    last: np.ndarray
+    major: np.ndarray
+    minor: np.ndarray
+    source: np.ndarray  # index into the previous stage
+
+
+Rank = tuple[int, float]
+
+
+def best_row(
+    chain: list[Piece], pitches: list[int], loose: bool, rules: Rules, *, clashing: bool = False
+) -> tuple[list[tuple[int, int]], Rank] | None:
+    """First and last index for each piece of the best row with these pitches, and its rank; or None."""
+    found = []
+    for piece, pitch in zip(chain, pitches, strict=True):
+        pair = lattices(piece, pitch, loose, rules, clashing)
+        if pair is None:
+            return None
+        found.append(pair)
+    best = _solve(chain, found, pitches, rules, clashing)
+    if best is None or len(chain) == 1 or not _like_ends(chain):
+        return best
+    return _with_like_ends(chain, found, pitches, rules, clashing, best)
+
+
+def _like_ends(chain: list[Piece]) -> bool:
+    """One run in several pieces with like ends: the only rule that ties the first piece to the last."""
+    a, z = chain[0], chain[-1]
+    return (
+        a.strip is z.strip
+        and a.left == z.right == "end"
+        and a.strip.end_kind("start") == z.strip.end_kind("end")
+    )
+
+
+def _unlike(chain: list[Piece], row: list[tuple[int, int]], pitch: int) -> bool:
+    start = chain[0].strip.from_start(row[0][0])
+    end = chain[-1].strip.from_end(row[-1][1])
+    return bool(abs(float(start) - float(end)) > pitch / 6 + EPS)
+
+
+def _with_like_ends(
+    chain: list[Piece], found: list[tuple[np.ndarray, np.ndarray]], pitches: list[int], rules: Rules,
+    clashing: bool, best: tuple[list[tuple[int, int]], Rank],
+) -> tuple[list[tuple[int, int]], Rank]:  # fmt: skip
+    """Exact with the like-ends rule: try each first mark with only the last marks like it."""
+    if not _unlike(chain, best[0], pitches[0]):
+        return best
+    row, (major, minor) = best
+    best = (row, (major + int(NOT_GOOD), minor))
+    (first, f_last), (l_first, last) = found[0], found[-1]
+    ends = np.asarray(chain[-1].strip.from_end(last))
+    for f in np.unique(first):
+        start = float(chain[0].strip.from_start(int(f)))
+        near = np.abs(ends - start) <= pitches[0] / 6 + EPS
+        if not near.any():
+            continue
+        only = first == f
+        some = [(first[only], f_last[only]), *found[1:-1], (l_first[near], last[near])]
+        trial = _solve(chain, some, pitches, rules, clashing)
+        if trial is not None and trial[1] < best[1]:
+            best = trial
+    return best
+
+
+def _solve(
+    chain: list[Piece], found: list[tuple[np.ndarray, np.ndarray]], pitches: list[int], rules: Rules,
+    clashing: bool,
+) -> tuple[list[tuple[int, int]], Rank] | None:  # fmt: skip
+    """Forward pass over the pieces; two neighbours meet only through a last and a first mark."""
+    stages: list[_Stage] = []
+    for n, (piece, pitch) in enumerate(zip(chain, pitches, strict=True)):
+        first, last = found[n]
+        major, minor = _cost(piece, first, last, pitch, rules, clashing)
+        source = np.full(len(first), -1)
+        if n:
+            before = stages[-1]
+            entry, back = np.unique(first, return_inverse=True)
+            m, lo, src = _link(chain[n - 1], piece, before, entry, (pitches[n - 1], pitch), rules)
+            major = np.where(m[back] >= NEVER, NEVER, major + m[back])
+            minor, source = minor + lo[back], src[back]
+        if not (major < NEVER).any():
+            return None
+        stages.append(_Stage(first, last, major, minor, source))
+    end = stages[-1]
+    at = _least(end.major, end.minor)
+    rank = (int(end.major[at]), float(end.minor[at]))
+    row: list[tuple[int, int]] = []
+    for stage in reversed(stages):
+        row.append((int(stage.first[at]), int(stage.last[at])))
+        at = int(stage.source[at])
+    return row[::-1], rank
+
+
+def _least(major: np.ndarray, minor: np.ndarray) -> int:
+    lowest = np.flatnonzero(major == major.min())
+    return int(lowest[np.argmin(minor[lowest])])
+
+
+def _link(
+    before: Piece, after: Piece, stage: _Stage, entry: np.ndarray, pitch: tuple[int, int], rules: Rules
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """For each first mark of `after`, the best rank of what comes before it, and from which lattice."""
+    order = np.lexsort((stage.minor, stage.major, stage.last))
+    exits, pick = np.unique(stage.last[order], return_index=True)
+    pick = order[pick]
+    major, minor = stage.major[pick][:, None], stage.minor[pick][:, None]
+    if before.right == "corner":
+        gap = np.asarray(before.strip.from_end(exits))[:, None] + np.asarray(after.strip.from_start(entry))
+        holds, bad, misfit = corner_fit(gap, sum(pitch) / 2, rules)
+        total = np.where(holds & (major < NEVER), major + NOT_GOOD * bad, NEVER)
+        lower = minor + np.round(misfit * MISFIT) * MISFIT
+    else:
+        out_of_step = (entry[None, :] - exits[:, None]) % pitch[1] != 0
+        total = np.where(major < NEVER, major + NOT_GOOD * (out_of_step & after.in_step), NEVER)
+        lower = np.broadcast_to(minor, total.shape)
+    least = total.min(axis=0)
+    lower = np.where(total == least, lower, np.inf)
+    best = lower.argmin(axis=0)
+    column = np.arange(len(entry))
+    return least, np.where(least < NEVER, lower[best, column], 0.0), pick[best]
+
+
+def marks_of(row: list[tuple[int, int]], pitches: list[int]) -> list[np.ndarray]:
+    """The indices of a row, piece by piece."""
+    return [np.arange(f, last + 1, p) for (f, last), p in zip(row, pitches, strict=True)]

@@ -1,0 +1,262 @@
+"""Which row: the ladder of pitches and the five patterns, first that holds wins.
+
+equal, own, regular, jogged, broken: docs/decisions/0001-marks-ladder.md has the rules in words.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from mistcalc.layout import rows
+from mistcalc.layout.equal import Rank, best_row, lattices, marks_of
+from mistcalc.layout.geometry import Plan
+from mistcalc.layout.names import run_of
+from mistcalc.layout.strips import Gone, Piece, Rules, Strip, pieces, rules_of, strip_of
+from mistcalc.model.project import FixedMark
+
+PATTERNS = ("equal", "own", "regular", "jogged", "broken")
+LONGEST_LADDER = 41
+MOST_MARKS = 10_000  # more than any house; a lid past this is not laid, and says so
+MOST_PLACES = 400_000  # grid steps of tube looked at: over 1 km in eighths of an inch
+
+
+@dataclass(frozen=True, eq=False)
+class Row:
+    """The marks chosen: indices by strip number, in tube order."""
+
+    pattern: str
+    pitch: int
+    pitches: dict[int, int]  # strip number -> pitch tried there
+    marks: dict[int, np.ndarray]
+    gone: list[Gone]
+    relaid: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """A row with the strips it lies on. `too_large`: not laid at all."""
+
+    row: Row
+    strips: list[Strip]
+    rules: Rules
+    too_large: bool = False
+
+
+def lay_row(plan: Plan, kept: tuple[FixedMark, ...] = ()) -> Laid:
+    """The row for a patio in plan, laid afresh or, given places to keep, laid again round them."""
+    rules = rules_of(plan)
+    tube = sum(max(0.0, high - low) for low, high in (b.tube for b in plan.bands)) / rules.step
+    if tube / rules.pitch > MOST_MARKS or tube > MOST_PLACES:
+        return Laid(Row("broken", rules.pitch, {}, {}, []), [], rules, too_large=True)
+    runs = [b.run.name for b in plan.bands]
+    drilled: dict[str, list[FixedMark]] = {}
+    old: dict[int, tuple[FixedMark, ...]] = {}
+    for mark in kept:
+        run = run_of(mark.name, runs)
+        if run is None:
+            continue
+        if mark.drilled:
+            drilled.setdefault(run, []).append(mark)
+        else:
+            old[runs.index(run)] = (*old.get(runs.index(run), ()), mark)
+    strips = []
+    for n, band in enumerate(plan.bands):
+        stay = {m.name: m for m in (*band.run.fixed, *drilled.get(band.run.name, ()))}
+        strips.append(strip_of(plan, n, rules, tuple(stay.values())))
+    row = relay(strips, rules, old) if old else None
+    return Laid(row or search(strips, rules), strips, rules)
+
+
+def ladder(rules: Rules) -> list[int]:
+    """Pitches to try: the one wanted; whole units; then 1/2 in (10 mm) steps. Within an eighth of it and
+    closest to widest; nearest first, the smaller on ties."""
+    wanted = rules.pitch
+    low, high = max(wanted - wanted / 8, rules.closest), min(wanted + wanted / 8, rules.widest)
+    fine = 0.0127 / rules.step if rules.imperial else 0.010 / rules.step
+    out = [wanted]
+    for rung in (rules.unit, fine):
+        near = {
+            round(k * rung)
+            for k in range(int(low / rung), int(high / rung) + 2)
+            if abs(k * rung - round(k * rung)) < 1e-6
+        }
+        steps = [p for p in near if low - 1e-9 <= p <= high + 1e-9 and p not in out]
+        out += sorted(steps, key=lambda p: (abs(p - wanted), p))
+    return out[:LONGEST_LADDER]
+
+
+def search(strips: list[Strip], rules: Rules) -> Row:
+    """The best row, runs too short to carry one left empty where they spoil it."""
+    row = _search(strips, rules, frozenset())
+    if row.pattern == "equal":
+        return row
+    too_short = frozenset(
+        s.number
+        for s in strips
+        if s.band.run.length / rules.step < rules.pitch + rules.from_wall - 1e-6 and not s.fixed
+    )
+    if too_short and len(too_short) < len(strips):
+        without = _search(strips, rules, too_short)
+        if PATTERNS.index(without.pattern) < PATTERNS.index(row.pattern):
+            return without
+    return row
+
+
+def _search(strips: list[Strip], rules: Rules, skip: frozenset[int]) -> Row:
+    chain, gone = pieces(strips, rules, skip)
+    if not chain:
+        return Row("broken", rules.pitch, {}, {}, gone)
+    for attempt in (_equal, _own, _by_gaps):
+        row = attempt(chain, gone, rules)
+        if row is not None:
+            return row
+    return _broken(chain, gone, rules)
+
+
+def _row(
+    pattern: str, chain: list[Piece], pitches: list[int], marks: list[np.ndarray], gone: list[Gone]
+) -> Row:
+    by_strip: dict[int, np.ndarray] = {}
+    by_pitch: dict[int, int] = {}
+    for piece, pitch, some in zip(chain, pitches, marks, strict=True):
+        n = piece.strip.number
+        by_strip[n] = np.concatenate([by_strip[n], some]) if n in by_strip else some
+        by_pitch[n] = pitch
+    return Row(pattern, pitches[0], by_pitch, by_strip, gone)
+
+
+def _equal(chain: list[Piece], gone: list[Gone], rules: Rules) -> Row | None:
+    """One pitch on every run, each its own start: the whole ladder, then again loose."""
+    for loose in (False, True):
+        for pitch in ladder(rules):
+            pitches = [pitch] * len(chain)
+            found = best_row(chain, pitches, loose, rules)
+            if found is not None:
+                return _row("equal", chain, pitches, marks_of(found[0], pitches), gone)
+    return None
+
+
+def _own(chain: list[Piece], gone: list[Gone], rules: Rules) -> Row | None:
+    """Each run the first pitch that holds for it alone; two pitches at most."""
+    runs = sorted({p.strip.number for p in chain})
+    if len(runs) < 2:
+        return None
+    own: dict[int, int] = {}
+    for n in runs:
+        alone = [p for p in chain if p.strip.number == n]
+        tries = ((pitch, loose) for loose in (False, True) for pitch in ladder(rules))
+        first = next((p for p, loose in tries if _holds_alone(alone, p, loose, rules)), None)
+        if first is None:
+            return None
+        own[n] = first
+    if len(set(own.values())) > 2:
+        return None
+    pitches = [own[p.strip.number] for p in chain]
+    for loose in (False, True):
+        found = best_row(chain, pitches, loose, rules)
+        if found is not None:
+            return _row("own", chain, pitches, marks_of(found[0], pitches), gone)
+    return None
+
+
+def _holds_alone(alone: list[Piece], pitch: int, loose: bool, rules: Rules) -> bool:
+    return all(lattices(piece, pitch, loose, rules) is not None for piece in alone)
+
+
+def _by_gaps(chain: list[Piece], gone: list[Gone], rules: Rules) -> Row | None:
+    """Regular (every gap within half a unit of one pitch), else jogged, by dynamic programming."""
+    weights = rows.weights_for(chain, rules)
+    if weights is None:
+        return None
+    half, unit = int(rules.unit / 2), rules.unit
+    tried: list[tuple[tuple[float, ...], int, list[np.ndarray]]] = []
+    for pitch in ladder(rules):
+        least, most = max(rules.closest, pitch - half), min(rules.widest, pitch + half)
+        found = _dp(chain, rows.Task(pitch, least, most, weights, direct=False), rules)
+        if found is not None:
+            *_, unequal = weights.counts(found[1])
+            key = (unequal + 2 * abs(pitch - rules.pitch) / unit, abs(pitch - rules.pitch), pitch)
+            tried.append((key, pitch, found[0]))
+    pattern = "regular"
+    if not tried:
+        pattern = "jogged"
+        for pitch in ladder(rules):
+            task = rows.Task(pitch, rules.closest, rules.widest, weights, direct=True)
+            found = _dp(chain, task, rules)
+            if found is not None:
+                off, ragged, _, unequal = weights.counts(found[1])
+                middle = ragged + abs(pitch - rules.pitch) / (2 * unit)
+                tried.append(((off, middle, unequal, abs(pitch - rules.pitch), pitch), pitch, found[0]))
+    if not tried:
+        return None
+    _, pitch, marks = min(tried, key=lambda t: t[0])
+    return _row(pattern, chain, [pitch] * len(chain), marks, gone)
+
+
+def _dp(chain: list[Piece], task: rows.Task, rules: Rules) -> tuple[list[np.ndarray], int] | None:
+    return rows.best_gaps(chain, task, rules) if rows.work(chain, task) <= rows.WORK else None
+
+
+# ------------------------------------------------------------------ broken
+
+
+def clashing_row(chain: list[Piece], rules: Rules) -> tuple[list[np.ndarray], Rank] | None:
+    """The equal row at the pitch wanted with the fewest marks on what forbids them."""
+    pitches = [rules.pitch] * len(chain)
+    apart = [
+        replace(p, left=_uncornered(p.left), right=_uncornered(p.right)) for p in chain
+    ]  # corners given up
+    for pieces_, loose in ((chain, False), (chain, True), (apart, True)):
+        found = best_row(pieces_, pitches, loose, rules, clashing=True)
+        if found is not None:
+            return marks_of(found[0], pitches), found[1]
+    return None
+
+
+def _uncornered(side: str) -> str:
+    return "block" if side == "corner" else side
+
+
+def _broken(chain: list[Piece], gone: list[Gone], rules: Rules) -> Row:
+    """Never "impossible": the row a crew would want, with what stops it; fixed marks stay in it."""
+    found = clashing_row(chain, rules)
+    marks = found[0] if found is not None else [np.array([p.a]) for p in chain]  # the first place there is
+    merged = []
+    for piece, some in zip(chain, marks, strict=True):
+        fixed = np.array(piece.fixed, dtype=int)
+        if len(fixed):
+            far = np.abs(some[:, None] - fixed[None, :]).min(axis=1) >= rules.closest
+            some = np.union1d(some[far], fixed)
+        merged.append(some)
+    return _row("broken", chain, [rules.pitch] * len(chain), merged, gone)
+
+
+# ------------------------------------------------------------------ laid again
+
+
+def relay(strips: list[Strip], rules: Rules, old: dict[int, tuple[FixedMark, ...]]) -> Row | None:
+    """Lay again round what is drilled: most old places, fewest gaps over an eighth off, least squares."""
+    places: dict[int, frozenset[int]] = {}
+    for s in strips:
+        wanted = {s.sense * (round(m.along / rules.step) - s.first) for m in old.get(s.number, ())}
+        places[s.number] = frozenset(i for i in wanted if 0 <= i < s.count and s.free[i])
+    gaps = Counter(
+        int(g) for some in places.values() for g in np.diff(sorted(some)) if g in set(ladder(rules))
+    )
+    pitch = gaps.most_common(1)[0][0] if gaps else rules.pitch
+    chain, gone = pieces(strips, rules)
+    if not chain:
+        return None
+    weights = rows.relay_weights(chain, rules)
+    task = rows.Task(pitch, rules.closest, rules.widest, weights, direct=True, kept=places)
+    found = _dp(chain, task, rules)
+    if found is None:
+        return None
+    marks = found[0]
+    off = max((abs(int(g) - pitch) for some in marks for g in np.diff(some)), default=0)  # gaps within pieces
+    pattern = "equal" if off == 0 else "regular" if off <= rules.unit / 2 else "jogged"
+    row = _row(pattern, chain, [pitch] * len(chain), marks, gone)
+    return replace(row, relaid=True)

@@ -1,0 +1,54 @@
+"""What the plaster does to marks and lid: stub length, the finished face, the panels between joints."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from mistcalc.layout.geometry import NEAR, Band, Plan
+from mistcalc.model.project import Plaster
+
+
+def stub_lengths(plaster: Plaster) -> tuple[float, float, float]:
+    """Least, nominal and greatest length of a stub below the framing, metres.
+
+    Sheathing (or foam), coats, and what stands past the face; thickness varies by the tolerance because
+    walls and lids are not plane.
+    """
+    nominal = plaster.sheathing + plaster.thickness + plaster.trim
+    return max(0.0, nominal - plaster.tolerance), nominal, nominal + plaster.tolerance
+
+
+def face_growth(plaster: Plaster, band: Band) -> float:
+    """How much nearer the finished face at the datum comes to the marks, metres; negative: farther.
+
+    A wall, and the fascia across an inside corner, grow toward the run; an open end and the fascia round
+    an outside corner grow away from it.
+    """
+    build_up = plaster.sheathing + plaster.thickness
+    run = band.run
+    end = run.starts_at if run.datum.end == "start" else run.ends_at
+    if end == "corner":
+        at_start = run.datum.end == "start"
+        inside = band.tube[0] < -NEAR if at_start else band.tube[1] > run.length + NEAR
+        return build_up if inside else -build_up
+    return build_up if end == "wall" else -build_up
+
+
+def panels(plan: Plan) -> tuple[tuple[str, float, float], ...]:
+    """Plaster panels between the joints as stated: name, area m2, length over width (at least 1)."""
+    depth, out = plan.patio.depth, []
+    if plan.patio.plaster.system == "none" or depth <= 0:
+        return ()
+    for band in plan.bands:
+        low, high = band.owned
+        if high - low <= NEAR:
+            continue
+        at = sorted(s for j in band.run.joints if low + NEAR < (s := band.sigma(j.along)) < high - NEAR)
+        cuts = [low, *at, high][::-1] if band.run.datum.end == "end" else [low, *at, high]
+        for n, (a, b) in enumerate(itertools.pairwise(cuts), 1):
+            side = abs(b - a)
+            if side > NEAR:
+                ratio = max(side, depth) / min(side, depth)
+                out.append((f"{band.run.name} panel {n}", side * depth, ratio if math.isfinite(ratio) else 0))
+    return tuple(out)
