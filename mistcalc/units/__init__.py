@@ -6,7 +6,7 @@ round for the eye. A value is rounded to a float once, after exact arithmetic: "
 equal lengths spelled in different units compare equal.
 """
 
-from mistcalc.units.read import parse
+from mistcalc.units.read import parse, printable
 from mistcalc.units.table import KINDS, System, examples
 from mistcalc.units.write import inches, millimetres, on_grid, show, spell, tape
 
@@ -18,6 +18,7 @@ __all__ = [
     "millimetres",
     "on_grid",
     "parse",
+    "printable",
     "show",
     "spell",
     "tape",

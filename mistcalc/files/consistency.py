@@ -1,0 +1,193 @@
+"""What no single key can show: names that lead nowhere, things outside the lid, limits that cross."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator
+from typing import Any
+
+from mistcalc import units
+from mistcalc.files.scan import Path
+from mistcalc.files.walk import Walk
+
+MOST_NOZZLES = 2000
+LONGEST_LID = 300.0  # m, all runs of a patio together
+
+
+def compare(walk: Walk, values: dict[str, Any]) -> None:
+    """Note every mistake between keys. A key that could not be read is None and is passed over."""
+    place = values["place"]
+    if (
+        place
+        and place["climate"] is None
+        and not place["afternoon"]
+        and not walk.states(("place", "climate"))
+    ):
+        walk.wrong("no-air", ("place",), instead='climate = "el-paso"')
+    for number, patio in enumerate(values["patio"]):
+        _patio(walk, patio, ("patio", number))
+    runs = _run_names(walk, values)
+    if values["line"] and runs:
+        _line(walk, values, runs)
+    _water(walk, values)
+
+
+def _crossed(
+    walk: Walk, table: dict[str, Any], path: Path, low: str, high: str, kind: str, code: str
+) -> None:
+    """Note `low` above `high`, at whichever of the two the file states."""
+    if table[low] is not None and table[high] is not None and table[low] > table[high]:
+        at = low if walk.states((*path, low)) or not walk.states((*path, high)) else high
+        shown = {
+            "low_text": units.show(table[low], kind, walk.system),
+            "high_text": units.show(table[high], kind, walk.system),
+        }
+        walk.wrong(code, (*path, at), low=low, high=high, **shown)
+
+
+def _patio(walk: Walk, patio: dict[str, Any], path: Path) -> None:
+    marks = patio["marks"]
+    if marks:
+        where = (*path, "marks")
+        _crossed(walk, marks, where, "closest", "pitch", "length", "order")
+        _crossed(walk, marks, where, "pitch", "widest", "length", "order")
+    _crossed(walk, patio, path, "line_behind_edge", "depth", "length", "order")
+    lengths = [run["length"] for run in patio["run"] if run["length"]]
+    if sum(lengths) > LONGEST_LID:
+        most = units.show(LONGEST_LID, "length", walk.system)
+        walk.wrong(
+            "lid-too-long", (*path, "run"), text=units.show(sum(lengths), "length", walk.system), most=most
+        )
+    elif marks and marks["pitch"] and sum(lengths) / marks["pitch"] > MOST_NOZZLES:
+        count = round(sum(lengths) / marks["pitch"])
+        walk.wrong("too-many-nozzles", (*path, "marks", "pitch"), count=count, most=MOST_NOZZLES)
+    spans = {
+        run["name"]: _span(run, patio["depth"])
+        for run in patio["run"]
+        if run["name"] and run["length"] and patio["depth"]
+    }
+    named = [run["name"] for run in patio["run"] if run["name"]]
+    for run_number, run in enumerate(patio["run"]):
+        for kind in ("joints", "fixed"):
+            for n, item in enumerate(run[kind]):
+                _on_lid(walk, item, (*path, "run", run_number, kind, n), spans.get(run["name"]), None)
+    for kind in ("obstacle", "seat"):
+        for n, item in enumerate(patio[kind]):
+            where = (*path, kind, n)
+            if item["run"] and item["run"] not in named:
+                _no_such(walk, (*where, "run"), item["run"], named)
+            _on_lid(walk, item, where, spans.get(item["run"]), patio["depth"])
+
+
+def _span(run: dict[str, Any], depth: float) -> tuple[float, float]:
+    """From where to where `along` may be: the run, and the corner squares beside it."""
+    ends = (depth if run["starts_at"] == "corner" else 0.0, depth if run["then"] != "end" else 0.0)
+    if run["datum"] and run["datum"]["end"] == "end":
+        ends = ends[::-1]
+    return -ends[0], run["length"] + ends[1]
+
+
+def _on_lid(
+    walk: Walk, item: dict[str, Any], path: Path, span: tuple[float, float] | None, depth: float | None
+) -> None:
+    limits = {"along": span, "back": (0.0, depth) if depth else None}
+    for key, limit in limits.items():
+        value = item.get(key)
+        if value is not None and limit and not limit[0] - 1e-9 <= value <= limit[1] + 1e-9:
+            low, high = (units.show(end, "length", walk.system) for end in limit)
+            text = units.show(value, "length", walk.system)
+            walk.wrong("outside-lid", (*path, key), key=key, text=text, low=low, high=high)
+
+
+def _no_such(walk: Walk, path: Path, text: str, known: list[str]) -> None:
+    near = difflib.get_close_matches(text, known, 1, cutoff=0.5)
+    walk.wrong("no-such-name", path, text=text, nearest=near[0] if near else "", known=tuple(known))
+
+
+def _run_names(walk: Walk, values: dict[str, Any]) -> list[str]:
+    """Names of all runs. Pieces and zones call a run by its name alone, so it is used once in the file."""
+    seen: dict[str, Path] = {}
+    for number, patio in enumerate(values["patio"]):
+        for place, run in enumerate(patio["run"]):
+            path: Path = ("patio", number, "run", place)
+            name = run["name"]
+            if name in seen and seen[name][1] != number:
+                walk.wrong("name-twice", path, name=name, first=walk.places.line(seen[name]))
+            if name:
+                seen.setdefault(name, path)
+    return list(seen)
+
+
+def _line(walk: Walk, values: dict[str, Any], runs: list[str]) -> None:
+    line = values["line"]
+    pumped = values["pump"] is not None
+    ends = [f"{run} {end}" for run in runs for end in ("start", "end")]
+    known = [*(["pump"] if pumped else []), "water point", *ends]
+    for n, piece in enumerate(line["piece"]):
+        for key in ("from", "to"):
+            if piece[key] == "pump" and not pumped and not walk.states(("pump",)):
+                walk.wrong("no-pump", ("line", "piece", n, key))
+            elif piece[key] and piece[key] not in known and piece[key] != "pump":
+                _no_such(walk, ("line", "piece", n, key), piece[key], known)
+        if piece["from"] and piece["from"] == piece["to"]:
+            walk.wrong("piece-to-itself", ("line", "piece", n), text=piece["from"])
+    drain = line["drain"]
+    if drain and drain["at"] and drain["at"] not in ends:
+        _no_such(walk, ("line", "drain", "at"), drain["at"], ends)
+    _zones(walk, line["zone"], runs)
+    _fed(walk, line["piece"], runs, "pump" if pumped else "water point")
+    tube = line["tube"]
+    if tube and tube["wall"] and tube["outside"] and 2 * tube["wall"] >= tube["outside"]:
+        at = "wall" if walk.states(("line", "tube", "wall")) else "outside"
+        shown = {key: units.show(tube[key], "bore", walk.system) for key in ("wall", "outside")}
+        walk.wrong("no-bore", ("line", "tube", at), **shown)
+    if tube and tube["temper"] and tube["material"] and tube["material"] != "copper":
+        walk.wrong("only-for-copper", ("line", "tube", "temper"), material=tube["material"])
+
+
+def _zones(walk: Walk, zones: list[dict[str, Any]], runs: list[str]) -> None:
+    owner: dict[str, str] = {}
+    for n, zone in enumerate(zones):
+        for name in zone["runs"] or ():
+            if name not in runs:
+                _no_such(walk, ("line", "zone", n, "runs"), name, runs)
+            elif name in owner:
+                walk.wrong("run-in-two-zones", ("line", "zone", n, "runs"), run=name, other=owner[name])
+            owner.setdefault(name, zone["name"] or "")
+    if zones and all(zone["runs"] for zone in zones):
+        for name in runs:
+            if name not in owner:
+                walk.wrong("run-in-no-zone", ("line", "zone"), run=name)
+
+
+def _fed(walk: Walk, pieces: list[dict[str, Any]], runs: list[str], source: str) -> None:
+    """Every run must be reached by tube from the source."""
+    reached, grown = {source}, True
+    joined = [(piece["from"], piece["to"]) for piece in pieces] + [
+        (f"{run} start", f"{run} end") for run in runs
+    ]
+    while grown:
+        grown = False
+        for start, end in joined:
+            if (start in reached) != (end in reached):
+                reached |= {start, end}
+                grown = True
+    for run in runs:
+        if f"{run} start" not in reached:
+            walk.wrong(
+                "run-not-fed", ("line", "piece"), run=run, source=source, instead=f'to = "{run} start"'
+            )
+
+
+def _pairs(values: dict[str, Any]) -> Iterator[tuple[dict[str, Any], Path, str, str, str]]:
+    yield values["water"], ("water",), "residual", "static", "pressure"
+    yield values["control"], ("control",), "off_below", "on_above", "temperature"
+
+
+def _water(walk: Walk, values: dict[str, Any]) -> None:
+    for table, path, low, high, kind in _pairs(values):
+        if table:
+            _crossed(walk, table, path, low, high, kind, "order")
+    water = values["water"]
+    if water and water["static"] and water["residual"] == water["static"]:
+        walk.wrong("residual-is-static", ("water", "residual"))

@@ -1,0 +1,179 @@
+"""The tree of values of a project file as nouns, and back. Nothing is judged or looked up here."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mistcalc.model.project import (
+    Control,
+    Dates,
+    Datum,
+    Drain,
+    EdgeBeam,
+    FixedMark,
+    Framing,
+    Joint,
+    MarkRules,
+    Nameplate,
+    Nozzle,
+    Obstacle,
+    Paper,
+    Patio,
+    Piece,
+    Place,
+    Plaster,
+    Plumbing,
+    Prices,
+    Project,
+    Pump,
+    Revision,
+    Run,
+    Seat,
+    Tube,
+    TypedAfternoon,
+    Water,
+    Zone,
+)
+
+Tree = dict[str, Any]
+
+
+def project_of(tree: Tree, assumed: tuple[str, ...]) -> Project:
+    """Nouns from a tree in which every mistake has been ruled out."""
+    place = dict(tree["place"])
+    afternoons = tuple(TypedAfternoon(**one) for one in place.pop("afternoon"))
+    line, pump = tree["line"], tree["pump"]
+    if pump is not None:
+        plate = pump["nameplate"]
+        pump = Pump(**{**pump, "nameplate": Nameplate(**plate) if plate else None})
+    return Project(
+        format=tree["format"],
+        name=tree["name"],
+        about=tree["about"],
+        units=tree["units"],
+        language=tree["language"],
+        revision=Revision(**tree["revision"]),
+        place=Place(**place, afternoons=afternoons),
+        patios=tuple(_patio(patio) for patio in tree["patio"]),
+        plumbing=Plumbing(
+            tube_temperature=line["tube_temperature"],
+            nozzle=Nozzle(**line["nozzle"]),
+            tube=Tube(**line["tube"]),
+            pieces=tuple(_piece(piece) for piece in line["piece"]),
+            zones=tuple(Zone(**zone) for zone in line["zone"]),
+            water=Water(**tree["water"]),
+            pump=pump,
+            drain=Drain(**line["drain"]) if line["drain"] else None,
+        ),
+        control=Control(**tree["control"]),
+        prices=Prices(**tree["prices"]),
+        dates=Dates(**tree["dates"]),
+        paper=Paper(**tree["paper"]),
+        assumed=assumed,
+    )
+
+
+def _patio(tree: Tree) -> Patio:
+    return Patio(
+        name=tree["name"],
+        height=tree["height"],
+        depth=tree["depth"],
+        line_behind_edge=tree["line_behind_edge"],
+        edge_beam=EdgeBeam(**tree["edge_beam"]),
+        plaster=Plaster(**tree["plaster"]),
+        marks=MarkRules(**tree["marks"]),
+        runs=tuple(_run(run) for run in tree["run"]),
+        obstacles=tuple(Obstacle(**obstacle) for obstacle in tree["obstacle"]),
+        seats=tuple(Seat(**seat) for seat in tree["seat"]),
+    )
+
+
+def _run(tree: Tree) -> Run:
+    corner = None if tree["then"] == "end" else tree["then"].removesuffix(" corner")
+    return Run(
+        name=tree["name"],
+        length=tree["length"],
+        starts_at=tree["starts_at"],
+        ends_at=tree["ends_at"],
+        corner=corner,
+        datum=Datum(**tree["datum"]),
+        framing=Framing(**{**tree["framing"], "centres": tree["framing"]["centres"] or ()}),
+        joints=tuple(Joint(**joint) for joint in tree["joints"]),
+        fixed=tuple(FixedMark(**mark) for mark in tree["fixed"]),
+    )
+
+
+def _piece(tree: Tree) -> Piece:
+    return Piece(tree["from"], tree["to"], tree["length"], tree["rise"], tree["fittings"] or ())
+
+
+# ------------------------------------------------------------------ back
+
+
+def tree_of(project: Project) -> Tree:
+    """The tree a file of this project holds. `starts_at` and `ends_at` are None at corners: a file says
+    neither there."""
+    plumbing, place = project.plumbing, _fields(project.place)
+    place["afternoon"] = [_fields(one) for one in place.pop("afternoons")]
+    pump = _fields(plumbing.pump) if plumbing.pump else None
+    if pump and pump["nameplate"]:
+        pump["nameplate"] = _fields(pump["nameplate"])
+    return {
+        **{key: getattr(project, key) for key in ("format", "name", "about", "units", "language")},
+        "revision": _fields(project.revision),
+        "place": place,
+        "patio": [_patio_tree(patio) for patio in project.patios],
+        "line": {
+            "tube_temperature": plumbing.tube_temperature,
+            "nozzle": _fields(plumbing.nozzle),
+            "tube": _fields(plumbing.tube),
+            "piece": [_piece_tree(piece) for piece in plumbing.pieces],
+            "zone": [_fields(zone) for zone in plumbing.zones],
+            "drain": _fields(plumbing.drain) if plumbing.drain else None,
+        },
+        "pump": pump,
+        "water": _fields(plumbing.water),
+        "control": _fields(project.control),
+        "prices": _fields(project.prices),
+        "dates": _fields(project.dates),
+        "paper": _fields(project.paper),
+    }
+
+
+def _fields(noun: Any) -> Tree:
+    return {name: getattr(noun, name) for name in noun.__dataclass_fields__}
+
+
+def _patio_tree(patio: Patio) -> Tree:
+    tree = _fields(patio)
+    tree["run"] = [_run_tree(run) for run in tree.pop("runs")]
+    tree["obstacle"] = [_fields(obstacle) for obstacle in tree.pop("obstacles")]
+    tree["seat"] = [_fields(seat) for seat in tree.pop("seats")]
+    for key in ("edge_beam", "plaster", "marks"):
+        tree[key] = _fields(tree[key])
+    return tree
+
+
+def _run_tree(run: Run) -> Tree:
+    tree = _fields(run)
+    corner = tree.pop("corner")
+    tree["then"] = f"{corner} corner" if corner else "end"
+    for key in ("starts_at", "ends_at"):
+        tree[key] = None if tree[key] == "corner" else tree[key]
+    framing = _fields(run.framing)
+    tree["framing"] = {**framing, "centres": framing["centres"] or None}
+    tree["datum"] = _fields(run.datum)
+    for key in ("joints", "fixed"):
+        tree[key] = [_fields(item) for item in tree[key]]
+    return tree
+
+
+def _piece_tree(piece: Piece) -> Tree:
+    tree = _fields(piece)
+    return {
+        "from": tree["start"],
+        "to": tree["end"],
+        "length": tree["length"],
+        "rise": tree["rise"],
+        "fittings": tree["fittings"] or None,
+    }

@@ -1,0 +1,332 @@
+"""Every key of a project file: its kind, its default, its range. Read by the reader and by `rewrite`.
+
+A default is written as a person would write it, for US and for metric files, and is read the same way.
+Defaults and clearances are common practice without a source unless a comment names one; each that the file
+does not state is listed on every sheet. What can only be settled by looking at other keys (a light's
+clearance, the nozzle of a line without a pump) is in `defaults.py`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+FORMAT = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One value. `default` is (US, metric) text; None: nothing; REQUIRED: the file must say.
+
+    `many`: "list" of one or more, "pair" of exactly two, "size" one or two (a single one counts twice).
+    `low`, `high` are inclusive; `positive` leaves out zero. `listed`: an unstated default is an assumption.
+    """
+
+    kind: str  # a kind of `units`, or text, name, choice, number, flag, date, month, counts
+    default: tuple[str, str] | None = None
+    required: bool = False
+    low: str | None = None
+    high: str | None = None
+    positive: bool = False
+    choices: tuple[str, ...] = ()
+    many: Literal["", "list", "pair", "size"] = ""
+    listed: bool = True
+    most: int = 1  # elements of a list
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    keys: dict[str, Leaf | Table | Many]
+    optional: bool = False  # a table that may be left out as a whole: then there is no such thing
+
+
+@dataclass(frozen=True, slots=True)
+class Many:
+    """A list of tables. `by`: the key that names an element; without it elements go by their place."""
+
+    table: Table
+    by: str = ""
+    most: int = 500
+    required: bool = False
+
+
+def _length(us: str = "", metric: str = "", low: str = "0 m", high: str = "300 m", **rest: object) -> Leaf:
+    return _quantity("length", us, metric, low, high, **rest)
+
+
+def _quantity(
+    kind: str, us: str = "", metric: str = "", low: str = "", high: str = "", **rest: object
+) -> Leaf:
+    default = (us, metric or us) if us else None
+    return Leaf(kind, default, low=low or None, high=high or None, **rest)  # type: ignore[arg-type]
+
+
+def _choice(*choices: str, default: str | tuple[str, str] = "", **rest: object) -> Leaf:
+    pair = default if isinstance(default, tuple) else (default, default)
+    return Leaf("choice", pair if pair[0] else None, choices=choices, **rest)  # type: ignore[arg-type]
+
+
+def _text(default: str | None = None) -> Leaf:
+    return Leaf("text", None if default is None else (default, default), listed=False)
+
+
+NAME = Leaf("name", required=True)
+PLACE: dict[str, Leaf | Table | Many] = {  # where something is on the lid
+    "run": NAME,
+    "along": _length(required=True, low="-300 m"),
+    "back": _length(required=True, low="-1 m"),
+}
+OBSTACLES = (
+    "light", "fan", "heater", "speaker", "screen", "door glass",
+    "column", "beam", "vent", "outlet", "grill", "other",
+)  # fmt: skip
+FITTINGS = (  # the fittings whose loss is known; a test holds this list to physics.pipe
+    "elbow", "elbow 45", "tee run", "tee branch", "union", "coupling", "ball valve", "gate valve",
+    "globe valve", "angle valve", "solenoid valve", "check valve", "water meter",
+)  # fmt: skip
+MATERIALS = ("stainless 304", "stainless 316", "copper", "pvc", "pex", "nylon")
+
+_PATIO: dict[str, Leaf | Table | Many] = {
+    "name": NAME,
+    "height": _length("10 ft", "3 m", low="1.5 m", high="30 m"),
+    "depth": _length(required=True, positive=True, high="100 m"),
+    "line_behind_edge": _length("6 in", "150 mm", high="3 m"),
+    "edge_beam": Table(
+        {"width": _length("3-1/2 in", "90 mm", high="2 m"), "drop": _length("0 in", "0 mm", high="3 m")}
+    ),
+    "plaster": Table(
+        {
+            "system": _choice("three-coat", "one-coat", "direct", "none", default="three-coat"),
+            "thickness": _length(high="150 mm"),
+            "sheathing": _length(high="300 mm"),
+            "trim": _length("1/2 in", "13 mm", high="150 mm"),
+            "tolerance": _length("1/4 in", "6 mm", high="50 mm"),
+        }
+    ),
+    "marks": Table(
+        {
+            "pitch": _length("24 in", "600 mm", low="25 mm", high="6 m"),
+            "closest": _length("18 in", "450 mm", low="25 mm", high="6 m"),
+            "widest": _length("36 in", "900 mm", low="25 mm", high="12 m"),
+            "from_wall": _length("24 in", "600 mm", high="6 m"),
+            "hole": _length("1 in", "25 mm", positive=True, high="300 mm"),
+            "clear_of_members": _length("3/4 in", "20 mm", high="300 mm"),
+            "clear_of_joints": _length("3 in", "75 mm", high="1 m"),
+            "grid": _length("1/8 in", "5 mm", low="0.5 mm", high="100 mm"),
+        }
+    ),
+    "run": Many(
+        Table(
+            {
+                "name": NAME,
+                "length": _length(required=True, positive=True),
+                "starts_at": _choice("wall", "open"),
+                "then": _choice("inside corner", "outside corner", "end"),
+                "ends_at": _choice("wall", "open"),
+                "datum": Table({"end": _choice("start", "end", default="start"), "surface": Leaf("text")}),
+                "framing": Table(
+                    {
+                        "lies": _choice("across", "along", default="across"),
+                        "spacing": _length(positive=True, high="10 m"),
+                        "first": _length(high="10 m"),
+                        "centres": _length(low="-300 m", many="list", most=2000),
+                        "width": _length("1-1/2 in", "45 mm", positive=True, high="1 m"),
+                        "depth": _length("9-1/4 in", "235 mm", positive=True, high="2 m"),
+                        "covers_corner": Leaf("flag", ("false", "false"), listed=False),
+                    }
+                ),
+                "joints": Many(
+                    Table(
+                        {
+                            "name": NAME,
+                            "along": _length(required=True, low="-300 m"),
+                            "on": _choice("member", "blocking", default="member", listed=False),
+                        }
+                    ),
+                    by="name",
+                ),
+                "fixed": Many(
+                    Table(
+                        {
+                            "name": NAME,
+                            "along": _length(required=True, low="-300 m"),
+                            "drilled": Leaf("flag", ("false", "false"), listed=False),
+                        }
+                    ),
+                    by="name",
+                ),
+            }
+        ),
+        by="name",
+        most=40,
+        required=True,
+    ),
+    "obstacle": Many(
+        Table(
+            {
+                "name": NAME,
+                "kind": _choice(*OBSTACLES, required=True),
+                **PLACE,
+                "size": _length(many="size", high="100 m"),
+                "clearance": _length(high="30 m"),
+                "air_speed": _quantity("speed", low="0 m/s", high="10 m/s"),
+            }
+        ),
+        by="name",
+    ),
+    "seat": Many(Table({"name": NAME, **PLACE}), by="name", most=100),
+}
+
+_LINE: dict[str, Leaf | Table | Many] = {
+    "tube_temperature": _quantity("temperature", "150 degF", "65 degC", "-40 degC", "150 degC"),
+    "nozzle": Table(
+        {
+            "label": Leaf("text"),
+            "flow": _quantity("flow", low="0 L/h", high="600 L/h", positive=True),
+            "at": _quantity("pressure", low="0 bar", high="200 bar", positive=True),
+            "exponent": Leaf("number", ("0.5", "0.5"), low="0.3", high="1", listed=False),
+            "drop_median": _length(low="1 um", high="2 mm"),
+            "drop_spread": Leaf("number", low="1", high="10"),
+            "opens_at": _quantity("pressure", low="0 bar", high="50 bar"),
+        }
+    ),
+    "tube": Table(
+        {
+            "material": _choice(*MATERIALS, default="stainless 304"),
+            "temper": _choice("annealed", "drawn"),
+            "outside": _length("3/8 in", "10 mm", low="1 mm", high="150 mm"),
+            "wall": _length("0.035 in", "1 mm", positive=True, high="50 mm"),
+            "stick": _length("10 ft", "3 m", low="100 mm", high="300 m"),
+            "kerf": _length("1/16 in", "1.5 mm", high="10 mm"),
+            "joints": Leaf("text", ("compression", "compression")),
+        }
+    ),
+    "piece": Many(
+        Table(
+            {
+                "from": NAME,
+                "to": NAME,
+                "length": _length(required=True, high="1 km"),
+                "rise": _length("0 in", "0 mm", low="-100 m", high="100 m", listed=False),
+                "fittings": Leaf("counts", choices=FITTINGS, listed=False),
+            }
+        )
+    ),
+    "zone": Many(
+        Table({"name": NAME, "runs": Leaf("name", required=True, many="list", most=40)}), by="name", most=100
+    ),
+    "drain": Table(
+        {
+            "at": NAME,
+            "slope": _quantity("slope", "1/8 in per ft", "10 mm per m", "0 %", "100 %"),
+            "test_port": Leaf("flag", ("false", "false"), listed=False),
+        },
+        optional=True,
+    ),
+}
+
+
+def _dissolved() -> Leaf:
+    return _quantity("concentration", low="0 mg/L", high="100 g/L")
+
+
+ROOT = Table(
+    {
+        "format": Leaf("whole", required=True),
+        "name": NAME,
+        "about": _text(""),
+        "units": _choice("us", "metric", default="us", listed=False),
+        "language": _choice(default="en", listed=False),  # choices: the languages there are words for
+        "revision": Table({"letter": _text("A"), "date": Leaf("date"), "status": _text("for rough-in")}),
+        "place": Table(
+            {
+                "elevation": _quantity("length", low="-500 m", high="6000 m", required=True),
+                "climate": _text(),
+                "surroundings": _choice("open", "suburb", "city", default="suburb"),
+                "shelter": _quantity("share", "50 %", low="0 %", high="100 %"),
+                "daylight_saving": _choice("us", "eu", "none", default=("us", "eu")),
+                "north": _text(""),
+                "bearing": _quantity("angle", "0 deg", low="-360 deg", high="360 deg"),
+                "afternoon": Many(
+                    Table(
+                        {
+                            "name": _choice("hot", "typical", "humid", required=True),
+                            "dry_bulb": _quantity(
+                                "temperature", low="-40 degC", high="60 degC", required=True
+                            ),
+                            "relative_humidity": _quantity("share", low="0 %", high="100 %", required=True),
+                            "wind": _quantity("speed", low="0 m/s", high="60 m/s", required=True),
+                        }
+                    ),
+                    by="name",
+                    most=3,
+                ),
+            }
+        ),
+        "patio": Many(Table(_PATIO), by="name", most=50, required=True),
+        "line": Table(_LINE),
+        "pump": Table(
+            {
+                "set_pressure": _quantity(
+                    "pressure", "1000 psi", "70 bar", "0 bar", "200 bar", positive=True
+                ),
+                "place": _text(""),
+                "nameplate": Table(
+                    {
+                        "flow": _quantity("flow", low="0 L/h", high="60 m3/h", positive=True, required=True),
+                        "pressure": _quantity(
+                            "pressure", low="0 bar", high="400 bar", positive=True, required=True
+                        ),
+                        "motor": _quantity("power", low="0 W", high="200 kW", positive=True, required=True),
+                        "volts": _quantity("voltage", low="1 V", high="1000 V", required=True),
+                        "relief": _quantity("pressure", low="0 bar", high="400 bar", positive=True),
+                    },
+                    optional=True,
+                ),
+            },
+            optional=True,
+        ),
+        "water": Table(
+            {
+                "point": _text(""),
+                "static": _quantity("pressure", "60 psi", "4 bar", "0 bar", "40 bar", positive=True),
+                "residual": _quantity("pressure", low="0 bar", high="40 bar"),
+                "at_flow": _quantity("flow", "3 gpm", "11 L/min", "0 L/h", "60 m3/h", positive=True),
+                "temperature": _quantity("temperature", "77 degF", "25 degC", "0.5 degC", "95 degC"),
+                "hardness": _dissolved(),
+                "calcium": _dissolved(),
+                "alkalinity": _dissolved(),
+                "solids": _dissolved(),
+                "ph": Leaf("number", low="0", high="14"),
+                "filter": _length(positive=True, high="2 mm"),
+            }
+        ),
+        "control": Table(
+            {
+                "on_above": _quantity(
+                    "temperature", "88 degF", "31 degC", "-40 degC", "60 degC", listed=False
+                ),
+                "off_below": _quantity(
+                    "temperature", "85 degF", "29 degC", "-40 degC", "60 degC", listed=False
+                ),
+                "humidity_stop": _quantity("share", "55 %", low="0 %", high="100 %", listed=False),
+                "wind_stop": _quantity("speed", "10 mph", "4.5 m/s", "0 m/s", "60 m/s", listed=False),
+                "hours": Leaf("clock", ("14:00 20:00", "14:00 20:00"), many="pair", listed=False),
+                "months": Leaf("month", ("May Sep", "May Sep"), many="pair", listed=False),
+            }
+        ),
+        "prices": Table(
+            {
+                "currency": Leaf("text", ("USD", "EUR"), listed=False),
+                "water": _quantity("price_volume"),
+                "electricity": _quantity("price_energy"),
+                "tube": _quantity("price_length"),
+                "nozzle": _quantity("price_each"),
+            }
+        ),
+        "dates": Table({"scratch_coat": Leaf("date")}),
+        "paper": Table(
+            {"sheet": _choice("11x17", "letter", "A3", "A4", default=("11x17", "A3"), listed=False)}
+        ),
+    }
+)

@@ -1,0 +1,319 @@
+"""Data of a project file against the schema: SI values out, every mistake and every assumption noted.
+
+The result is a tree of plain dicts and lists shaped like the file, each leaf an SI value, None where the
+file and the schema are silent. A leaf that could not be read is None too: its mistake is noted, and
+whoever looks further simply finds nothing there.
+"""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+from collections.abc import Iterator
+from typing import Any
+
+from mistcalc import units, words
+from mistcalc.errors import InputError
+from mistcalc.files.scan import Path, Scan
+from mistcalc.files.schema import ROOT, Leaf, Many, Table
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_FULL = (
+    "january", "february", "march", "april", "may", "june",
+    "july", "august", "september", "october", "november", "december",
+)  # fmt: skip
+LONGEST_NAME, LONGEST_TEXT = 60, 200
+_EXAMPLES = {"flag": "true", "whole": "1", "number": "0.5", "date": "2027-03-08", "counts": "{ elbow = 2 }"}
+
+
+class Walk:
+    """One reading of one file. `mistakes` and `assumed` grow in the order of the schema."""
+
+    def __init__(self, data: dict[str, Any], places: Scan) -> None:
+        self.data = data
+        self.places = places
+        self.mistakes: list[InputError] = []
+        self.assumed: list[str] = []
+        self.system: units.System = "metric" if data.get("units") == "metric" else "us"
+        self.names: dict[Path, str] = {}  # list element -> its shown name
+
+    def run(self) -> dict[str, Any]:
+        return self._table(ROOT, self.data, ())
+
+    # -------------------------------------------------------------- notes
+
+    def wrong(self, code: str, path: Path, **values: Any) -> None:
+        """Note a mistake at a key path."""
+        clean = {name: units.printable(value) for name, value in values.items()}
+        self.mistakes.append(InputError(code, self.shown(path), self.places.line(path), **clean))
+
+    def assume(self, path: Path) -> None:
+        self.assumed.append(self.shown(path))
+
+    def shown(self, path: Path) -> str:
+        """patio[court].run[A].length; an element without a readable name goes by its number."""
+        text = ""
+        for depth, piece in enumerate(path):
+            if isinstance(piece, int):
+                text += f"[{self.names.get(path[: depth + 1], str(piece + 1))}]"
+            else:
+                text += f".{piece}" if text else piece
+        return units.printable(text)
+
+    def states(self, path: Path) -> bool:
+        """Whether the file says anything at a key path, right or wrong."""
+        return path in self.places.items or path in self.places.blocks
+
+    # -------------------------------------------------------------- tables
+
+    def _table(self, table: Table, data: dict[str, Any], path: Path) -> dict[str, Any]:
+        for key in data:
+            if key not in table.keys:
+                self._unknown(key, table, path)
+        return {key: self._entry(entry, data, (*path, key)) for key, entry in table.keys.items()}
+
+    def _entry(self, entry: Leaf | Table | Many, data: dict[str, Any], path: Path) -> Any:
+        value = data.get(str(path[-1]))
+        if isinstance(entry, Leaf):
+            return self._leaf(entry, value, path)
+        if isinstance(entry, Many):
+            return self._many(entry, value, path)
+        if value is None:
+            return None if entry.optional else self._table(entry, {}, path)
+        if isinstance(value, list):
+            self.wrong("one-not-many", path, key=path[-1], instead=f"[{_header(path)}]")
+            return None
+        if not isinstance(value, dict):
+            self.wrong("table-wanted", path, key=path[-1], instead=f"[{_header(path)}]")
+            return None
+        return self._table(entry, value, path)
+
+    def _many(self, many: Many, value: Any, path: Path) -> list[dict[str, Any]]:
+        header = f"[[{_header(path)}]]"
+        if value is None or value == []:
+            if many.required:
+                self.wrong("missing-table", path, key=path[-1], instead=header)
+            return []
+        if isinstance(value, dict):
+            self.wrong("many-not-one", path, key=path[-1], instead=header)
+            return []
+        if not isinstance(value, list) or not all(isinstance(element, dict) for element in value):
+            self.wrong("list-of-tables-wanted", path, key=path[-1], instead=header)
+            return []
+        if len(value) > many.most:
+            self.wrong("too-many", path, key=path[-1], count=len(value), most=many.most)
+            return []
+        seen: dict[str, int] = {}
+        for number, element in enumerate(value):
+            name = element.get(many.by) if many.by else None
+            if isinstance(name, str) and name.strip():
+                self.names[*path, number] = name[:LONGEST_NAME]
+                if name in seen:
+                    first = self.places.line((*path, seen[name]))
+                    self.wrong("name-twice", (*path, number), name=name, first=first)
+                seen.setdefault(name, number)
+        return [self._table(many.table, element, (*path, number)) for number, element in enumerate(value)]
+
+    def _unknown(self, key: str, table: Table, path: Path) -> None:
+        near = difflib.get_close_matches(key, table.keys, 1, cutoff=0.6)
+        home = next((_header(home) for home in _homes(key, ROOT)), "")
+        self.wrong(
+            "key-unknown",
+            (*path, key),
+            key=key,
+            nearest=near[0] if near else "",
+            home="" if near else home,
+            known=tuple(table.keys),
+        )
+
+    # -------------------------------------------------------------- leaves
+
+    def _leaf(self, leaf: Leaf, value: Any, path: Path) -> Any:
+        if value is None:
+            if leaf.required:
+                self.wrong("missing", path, key=path[-1], instead=f"{path[-1]} = {self.example(leaf)}")
+            if leaf.default is None:
+                return None
+            if leaf.listed:
+                self.assume(path)
+            return self.default(leaf)
+        if leaf.many:
+            return self._several(leaf, value, path)
+        return self._one(leaf, value, path)
+
+    def default(self, leaf: Leaf) -> Any:
+        """The schema's default in SI. `read` cannot fail on it: a test reads them all."""
+        assert leaf.default is not None
+        return self.stated(leaf, leaf.default[self.system == "metric"])
+
+    def stated(self, leaf: Leaf, text: str) -> Any:
+        """SI value of text written in this program."""
+        if leaf.many == "pair":
+            return tuple(_plain(leaf, part) for part in text.split())
+        return _plain(leaf, text)
+
+    def example(self, leaf: Leaf) -> str:
+        """How a value of this kind is written in the file."""
+        if leaf.kind == "choice":
+            return f'"{leaf.choices[0]}"'
+        if leaf.kind in _EXAMPLES:
+            return _EXAMPLES[leaf.kind]
+        if leaf.kind in ("text", "name"):
+            return '"..."'
+        if leaf.kind == "month":
+            return '["May", "Sep"]'
+        us, metric = units.examples(leaf.kind)
+        one = f'"{metric if self.system == "metric" else us}"'
+        return {"pair": f"[{one}, {one}]", "list": f"[{one}]"}.get(leaf.many, one)
+
+    def _several(self, leaf: Leaf, value: Any, path: Path) -> tuple[Any, ...] | None:
+        listed = value if isinstance(value, list) else [value, value] if leaf.many == "size" else None
+        wanted = {"pair": (2, 2), "size": (2, 2), "list": (1, leaf.most)}[leaf.many]
+        if listed is None or len(listed) < wanted[0]:
+            self.wrong("list-wanted", path, key=path[-1], instead=f"{path[-1]} = {self.example(leaf)}")
+            return None
+        if len(listed) > wanted[1]:
+            self.wrong("too-many", path, key=path[-1], count=len(listed), most=wanted[1])
+            return None
+        if not isinstance(value, list):
+            one = self._one(leaf, value, path)
+            return None if one is None else (one, one)
+        read = [self._one(leaf, element, (*path, number)) for number, element in enumerate(listed)]
+        return None if None in read else tuple(read)
+
+    def _one(self, leaf: Leaf, value: Any, path: Path) -> Any:
+        try:
+            read = _read(leaf, value)
+        except InputError as mistake:
+            values = {name: v for name, v in mistake.values.items() if name not in ("where", "line")}
+            self.wrong(mistake.code, path, **{"key": path[-1], **values, "example": self.example(leaf)})
+            return None
+        if leaf.low is not None or leaf.high is not None:
+            return self._in_range(leaf, read, value, path)
+        return read
+
+    def _in_range(self, leaf: Leaf, read: float, value: Any, path: Path) -> float | None:
+        low = _plain(leaf, leaf.low) if leaf.low is not None else -float("inf")
+        high = _plain(leaf, leaf.high) if leaf.high is not None else float("inf")
+        if low <= read <= high and not (leaf.positive and read <= 0):
+            return read
+        ends = {"low": self._end(leaf, low), "high": self._end(leaf, high)}
+        code = "not-above-zero" if leaf.positive and read <= 0 else "out-of-range"
+        self.wrong(code, path, key=path[-1], text=str(value), **ends)
+        return None
+
+    def _end(self, leaf: Leaf, value: float) -> str:
+        if leaf.kind in units.KINDS or leaf.kind == "slope":
+            return units.show(value, leaf.kind, self.system)
+        return f"{value:g}"
+
+
+def _plain(leaf: Leaf, text: str) -> Any:
+    if leaf.kind == "flag":
+        return text == "true"
+    if leaf.kind == "number":
+        return float(text)
+    return _read(leaf, text)
+
+
+def _read(leaf: Leaf, value: Any) -> Any:
+    """SI value of one leaf. Raises InputError without a place."""
+    kind = leaf.kind
+    if kind in ("text", "name", "choice"):
+        return _text(leaf, value)
+    if kind == "flag":
+        if not isinstance(value, bool):
+            raise InputError("flag-wanted", text=_brief(value))
+        return value
+    if kind == "whole":
+        if not isinstance(value, int) or isinstance(value, bool):
+            raise InputError("whole-wanted", text=_brief(value))
+        return value
+    if kind == "number":
+        return _number(value)
+    if kind == "date":
+        if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
+            raise InputError("date-wanted", text=_brief(value))
+        return value
+    if kind == "month":
+        return _month(value)
+    if kind == "counts":
+        return _counts(leaf, value)
+    if kind == "clock" and isinstance(value, datetime.time):
+        value = value.isoformat("minutes")
+    return units.parse(value, kind)
+
+
+def _text(leaf: Leaf, value: Any) -> str:
+    if not isinstance(value, str):
+        raise InputError("text-wanted", text=_brief(value))
+    most = LONGEST_NAME if leaf.kind == "name" else LONGEST_TEXT
+    if len(value) > most:
+        raise InputError("text-too-long", text=value[:20] + "...", most=most)
+    if not value.isprintable():
+        raise InputError("text-unprintable", text=value)
+    if leaf.kind == "name" and value != value.strip():
+        raise InputError("name-spaced", text=value)
+    if leaf.kind == "name" and not value:
+        raise InputError("name-empty", text=value)
+    if leaf.kind == "choice":
+        choices = leaf.choices or words.languages()
+        if value not in choices:
+            near = difflib.get_close_matches(value.casefold(), choices, 1)
+            raise InputError("choice-unknown", text=value, nearest=near[0] if near else "", choices=choices)
+    return value
+
+
+def _number(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise InputError("number-wanted", text=_brief(value))
+    if not abs(value) < 10**15:  # nan compares false
+        raise InputError("number-not-finite", text=_brief(value))
+    return float(value)
+
+
+def _month(value: Any) -> int:
+    said = value.strip().casefold().rstrip(".") if isinstance(value, str) else ""
+    found = [number for number, name in enumerate(_FULL, 1) if len(said) >= 3 and name.startswith(said)]
+    if not found:
+        raise InputError("month-wanted", text=_brief(value))
+    return found[0]
+
+
+def _counts(leaf: Leaf, value: Any) -> tuple[tuple[str, int], ...]:
+    if not isinstance(value, dict):
+        raise InputError("counts-wanted", text=_brief(value))
+    for name, count in value.items():
+        if name not in leaf.choices:
+            near = difflib.get_close_matches(name, leaf.choices, 1)
+            raise InputError(
+                "fitting-unknown", text=name, nearest=near[0] if near else "", choices=leaf.choices
+            )
+        if not isinstance(count, int) or isinstance(count, bool) or not 0 <= count <= 1000:
+            raise InputError("count-wanted", text=_brief(count), name=name)
+    return tuple(value.items())
+
+
+def _brief(value: Any) -> str:
+    """What the file says, short enough for one line."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (dict, list)):
+        return "{ ... }" if isinstance(value, dict) else "[ ... ]"
+    if isinstance(value, int) and abs(value) > 10**30:
+        return "a very long number"
+    return str(value)[:60]
+
+
+def _header(path: Path) -> str:
+    return ".".join(piece for piece in path if isinstance(piece, str))
+
+
+def _homes(key: str, entry: Leaf | Table | Many, path: Path = ()) -> Iterator[Path]:
+    """Tables in which a key is at home."""
+    table = entry.table if isinstance(entry, Many) else entry
+    if isinstance(table, Table):
+        if key in table.keys and path:
+            yield path
+        for name, inner in table.keys.items():
+            yield from _homes(key, inner, (*path, name))
