@@ -1,0 +1,1 @@
+"""The page: one project open at a time, every control an edit of it, every picture a function of it."""

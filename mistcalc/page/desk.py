@@ -1,0 +1,156 @@
+"""The project that lies open: read from the store, edited through `commit`, computed through the conductor.
+
+The text on disk is the truth; each run of the page reads it again, so tabs never drift apart. Parsing is
+remembered by text, and every stage of the conductor by its nouns, so reading again costs next to nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from pathlib import Path
+from typing import cast
+
+import streamlit as st
+
+from mistcalc import design, files
+from mistcalc.errors import DataError, InputError, InputErrors, MistcalcError
+from mistcalc.model.project import Patio, Project
+from mistcalc.model.results import Design, Finding, Weather
+from mistcalc.page import store
+from mistcalc.page.edits import Edit, Put, apply_edit, on_tape
+from mistcalc.words import label, say
+
+PROJECT_BYTES = 1_000_000  # a project file is about 10 kB
+CLIMATE_BYTES = 20_000_000
+VIEWS = ("house", "lid", "line", "afternoon", "paper")
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The open project. `text` is its file, word for word."""
+
+    identity: str
+    text: str
+    project: Project
+
+    @property
+    def label(self) -> Callable[..., str]:
+        """Words in the project's units and language: desk.label("page.undo")."""
+        return partial(label, units=self.project.units, language=self.project.language)
+
+    def say(self, said: Finding | MistcalcError) -> str:
+        return say(said, self.project.units, self.project.language)
+
+    @property
+    def patio(self) -> Patio:
+        """The patio looked at now."""
+        chosen = st.session_state.get("patio")
+        return next((p for p in self.project.patios if p.name == chosen), self.project.patios[0])
+
+
+@lru_cache(maxsize=64)
+def parsed(text: str) -> Project:
+    """The project a text states. Raises InputErrors."""
+    return files.parse_project(text)
+
+
+def open_desk(identity: str) -> Desk:
+    """Raises DataError where there is no such project, InputErrors where its text is no longer read."""
+    text = store.read(identity)
+    return Desk(identity, text, parsed(text))
+
+
+def commit(identity: str, edits: Iterable[Edit], gesture: str = "") -> None:
+    """Apply edits to the project as it stands on disk and save it. Edits of one gesture are one undo step.
+
+    Raises InputError or InputErrors, and saves nothing, where the project would not be one any more.
+    """
+    wanted = tuple(edits)
+
+    def make(text: str) -> str:
+        project = parsed(text)
+        for edit in wanted:
+            project = apply_edit(project, on_tape(project, edit))
+        after = files.rewrite(text, project)
+        parsed(after)
+        return after
+
+    joins = bool(gesture) and st.session_state.get("gesture") == gesture
+    store.change(identity, make, keep_undo=not joins)
+    st.session_state["gesture"] = gesture
+
+
+# ------------------------------------------------------------------ what comes in from outside
+
+
+def project_text(content: bytes, name: str) -> str:
+    """Text of an uploaded project, once it is known to be one. Raises InputErrors or DataError."""
+    if len(content) > PROJECT_BYTES:
+        raise DataError("page-project-too-large", name=name, size=len(content), limit=PROJECT_BYTES)
+    try:
+        text = content.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError:
+        raise DataError("page-project-not-text", name=name) from None
+    parsed(text)
+    return text
+
+
+def take_climate(identity: str, content: bytes, name: str) -> Weather:
+    """Keep an uploaded climate file, once it is read without fault, and name it in the project."""
+    if len(content) > CLIMATE_BYTES:
+        raise DataError("page-climate-too-large", name=name, size=len(content), limit=CLIMATE_BYTES)
+    trial = store.trial(identity, content)
+    try:
+        weather = files.read_climate(trial)
+    finally:
+        trial.unlink(missing_ok=True)
+    store.put_climate(identity, content)
+    commit(identity, [Put(("place", "climate"), plain_name(name))])
+    return weather
+
+
+def plain_name(name: str) -> str:
+    """An uploaded file's name as mere words for the project file: no folder, no sign a shell would mind."""
+    kept = "".join(sign for sign in Path(name.replace("\\", "/")).name if sign.isalnum() or sign in "._- ")
+    return kept.strip(". ")[:60] or "uploaded climate file"
+
+
+def climate_beside(text: str, folder: Path) -> Path | None:
+    """The climate file a project file names beside itself, None for a shipped sample or none."""
+    climate = parsed(text).place.climate
+    if climate is None or climate in files.samples():
+        return None
+    return files.climate_path(climate, folder)
+
+
+# ------------------------------------------------------------------ what follows
+
+
+@lru_cache(maxsize=4)
+def _weather(path: str, changed: int) -> Weather:
+    return files.read_climate(Path(path))
+
+
+def weather(desk: Desk) -> Weather | None:
+    """The climate the project names: a sample of ours, else the uploaded file. None where typed in."""
+    name = desk.project.place.climate
+    if name is None:
+        return None
+    path = files.climate_path(name, None) if name in files.samples() else store.climate(desk.identity)
+    if path is None:
+        raise DataError("page-climate-missing", name=name)
+    return _weather(str(path), path.stat().st_mtime_ns)
+
+
+def whole(desk: Desk) -> Design:
+    """The whole job. Raises MistcalcError."""
+    return design.run(desk.project, weather(desk))
+
+
+def mistakes(error: MistcalcError, desk: Desk | None = None) -> Sequence[str]:
+    """One sentence a mistake."""
+    units, language = (desk.project.units, desk.project.language) if desk else ("us", "en")
+    said = say(cast(InputError, error), units, language)
+    return said.splitlines() if isinstance(error, InputErrors) else [said]

@@ -1,0 +1,78 @@
+"""Start the page's server on this computer, for this computer only.
+
+Leans on `streamlit.web.bootstrap`, which is not documented as an interface: tests/browser starts the page
+this way and would notice a change.
+"""
+
+from __future__ import annotations
+
+import sys
+import threading
+from importlib import resources
+from pathlib import Path
+
+from mistcalc.page import store
+
+UPLOAD_MB = 20  # above the largest climate file in use (an EPW year is about 1.6 MB)
+
+# As in .streamlit/config.toml, which serves `streamlit run app.py`; a test holds the two equal.
+OPTIONS: dict[str, object] = {
+    "server.address": "127.0.0.1",  # without it a headless server looks up an outside address
+    "server.fileWatcherType": "none",
+    "server.maxUploadSize": UPLOAD_MB,
+    "browser.gatherUsageStats": False,
+    "client.toolbarMode": "minimal",
+    "client.showErrorDetails": "none",
+    "theme.base": "light",
+    "theme.primaryColor": "#00224e",
+    "theme.backgroundColor": "#ffffff",
+    "theme.secondaryBackgroundColor": "#ffffff",
+    "theme.textColor": "#111111",
+    "theme.linkColor": "#00224e",
+    "theme.borderColor": "#767676",
+    "theme.showWidgetBorder": True,
+    "theme.baseRadius": "none",
+    "theme.buttonRadius": "none",
+    "theme.baseFontSize": 17,
+}
+
+
+def warm() -> None:
+    """Import what the first picture needs, before anyone asks for it, in a thread that stops nobody."""
+
+    def load() -> None:
+        import mistcalc.page.router  # noqa: F401
+
+    threading.Thread(target=load, name="warm", daemon=True).start()
+
+
+def serve(file: str | None = None, port: int | None = None, headless: bool = False) -> None:
+    """Serve the page until stopped. `file`: a project file to open first; a working copy is edited, the
+    file itself stays as it is. Raises InputErrors or DataError where it cannot be read."""
+    arguments = [keep_copy(Path(file))] if file is not None else []
+    warm()
+    from streamlit.web import bootstrap
+
+    options = {**OPTIONS, "server.headless": headless}
+    if port is not None:
+        options["server.port"] = port
+    flags = {name.replace(".", "_"): value for name, value in options.items()}
+    script = str(resources.files("mistcalc.page") / "start.py")
+    bootstrap.load_config_options(flag_options=flags)
+    bootstrap.run(script, False, arguments, flags)
+
+
+def keep_copy(path: Path) -> str:
+    """A stored working copy of a project file and of the climate file beside it; the copy's id."""
+    from mistcalc.page import desk
+
+    text = desk.project_text(path.read_bytes(), path.name)
+    identity = store.create(text)
+    beside = desk.climate_beside(text, path.parent)
+    if beside is not None:
+        store.put_climate(identity, beside.read_bytes())
+    return identity
+
+
+if __name__ == "__main__":
+    serve(sys.argv[1] if len(sys.argv) > 1 else None)

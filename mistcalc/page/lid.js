@@ -1,0 +1,461 @@
+// The lid on screen: an overview to scale, and one run straightened out to be edited. All that is drawn
+// comes in `data` (metres, made by lid.py); this file only draws and reports where a hand put something.
+// Text of the project is set as text, never as markup. Elements are made once and kept, so that focus and
+// a finger on a handle survive every new drawing.
+
+const SVG = "http://www.w3.org/2000/svg";
+const FOOT = 0.3048;
+const TAB = 44; // px: a thumb
+const GAP = 2; // px between tabs
+const MARGIN = 34; // px left and right of the run
+const ROWS = { thing: 0, bracket: 66, joint: 78, tube: 104, edge: 122, tab: 138, datum: 206, foot: 216 };
+const lids = new WeakMap();
+
+export default function ({ data, parentElement, setTriggerValue }) {
+  let lid = lids.get(parentElement);
+  if (!lid || lid.data.place !== data.place) {
+    if (lid) lid.close();
+    lid = new Lid(parentElement, data);
+    lids.set(parentElement, lid);
+  }
+  lid.courier.post = (message) => setTriggerValue("edit", message);
+  lid.settle = (count) => setTriggerValue("settled", count);
+  lid.take(data);
+  return () => {
+    if (!lid.root.isConnected) lid.close();
+  };
+}
+
+function element(parent, tag, fields = {}) {
+  const made = parent.appendChild(document.createElement(tag));
+  return Object.assign(made, fields);
+}
+
+function draw(parent, tag, fields, text) {
+  const made = document.createElementNS(SVG, tag);
+  for (const [name, value] of Object.entries(fields)) made.setAttribute(name, value);
+  if (text !== undefined) made.textContent = text;
+  return parent.appendChild(made);
+}
+
+// What a tape shows: 16'-11 1/4" or 5,175 mm. Mirrors units.tape; a browser test holds them equal.
+function tape(metres, system) {
+  if (system !== "us") return `${Math.round(metres * 1000).toLocaleString("en-US")} mm`;
+  const eighths = Math.round((Math.abs(metres) / FOOT) * 96);
+  const feet = Math.floor(eighths / 96);
+  const inches = Math.floor((eighths % 96) / 8);
+  const part = ["", " 1/8", " 1/4", " 3/8", " 1/2", " 5/8", " 3/4", " 7/8"][eighths % 8];
+  return `${metres < -1e-9 ? "-" : ""}${feet}'-${inches}${part}"`;
+}
+
+// Tabs as near their marks as their widths allow, in order: least squares by pooling adjacent violators.
+function spread(wanted, widths) {
+  const before = [0];
+  for (let i = 1; i < wanted.length; i++) before.push(before[i - 1] + (widths[i - 1] + widths[i]) / 2 + GAP);
+  const pools = [];
+  wanted.forEach((x, i) => {
+    let pool = { sum: x - before[i], count: 1 };
+    while (pools.length && pools.at(-1).sum / pools.at(-1).count > pool.sum / pool.count) {
+      const last = pools.pop();
+      pool = { sum: pool.sum + last.sum, count: pool.count + last.count };
+    }
+    pools.push(pool);
+  });
+  return pools.flatMap((pool) => Array(pool.count).fill(pool.sum / pool.count)).map((x, i) => x + before[i]);
+}
+
+class Lid {
+  constructor(parent, data) {
+    this.data = data;
+    this.handles = new Map(); // kind/name -> the element a hand takes hold of
+    this.chosen = null; // kind/name
+    this.held = null; // the drag going on
+    this.root = element(parent, "div", { className: "lid" });
+    this.overview = draw(element(this.root, "div", { className: "overview" }), "svg", { role: "img" });
+    this.heading = element(this.root, "h3");
+    this.hint = element(this.root, "p", { className: "hint" });
+    this.window = element(this.root, "div", { className: "window" });
+    this.strip = element(this.window, "div", { className: "strip" });
+    this.drawing = draw(this.strip, "svg", { "aria-hidden": "true" });
+    this.foot = element(this.root, "div", { className: "foot" });
+    this.distance = element(this.foot, "div", { className: "distance" });
+    this.note = element(this.foot, "p", { className: "note" });
+    const buttons = element(this.foot, "div", { className: "buttons" });
+    this.back = element(buttons, "button", { type: "button" });
+    this.on = element(buttons, "button", { type: "button" });
+    this.free = element(buttons, "button", { type: "button" });
+    this.saved = element(this.root, "p", { className: "saved" });
+    this.saved.setAttribute("role", "status");
+    this.back.onclick = () => this.step(-1);
+    this.on.onclick = () => this.step(1);
+    this.free.onclick = () => this.letGo();
+    this.window.onscroll = () => this.drawOverview();
+    this.courier = new Courier(data.place, () => this.told());
+    this.watcher = new ResizeObserver(() => this.draw());
+    this.watcher.observe(this.root);
+    this.settled = 0;
+  }
+
+  close() {
+    this.watcher.disconnect();
+    clearTimeout(this.settling);
+    this.courier.close();
+  }
+
+  take(data) {
+    this.data = data;
+    this.courier.acknowledge(data.ack);
+    this.courier.send();
+    this.draw();
+    this.told();
+  }
+
+  // Saved, or not yet: said in a word whenever it changes. Once all is quiet the rest of the page follows.
+  told() {
+    const waiting = this.courier.waiting.length > 0;
+    const word = waiting ? this.data.words.not_saved : this.data.words.saved;
+    if (this.saved.textContent !== word) this.saved.textContent = word;
+    this.saved.classList.toggle("waiting", waiting);
+    if (waiting) this.unsettled = true;
+    document.dispatchEvent(new CustomEvent("mistcalc-waiting", { detail: waiting }));
+    clearTimeout(this.settling);
+    if (this.unsettled && !waiting && !this.held) {
+      this.settling = setTimeout(() => {
+        this.unsettled = false;
+        this.settle(++this.settled + Math.random());
+      }, 400);
+    }
+  }
+
+  // ---------------------------------------------------------------- where things are
+
+  get items() {
+    return [...this.data.marks, ...this.data.things];
+  }
+
+  item(key) {
+    return this.items.find((item) => `${item.kind}/${item.name}` === key);
+  }
+
+  along(item) {
+    const move = this.courier.at(item.kind, item.name);
+    return move && !move.free ? move.along : item.along;
+  }
+
+  measure() {
+    const room = this.window.clientWidth || 320;
+    const feet = (this.data.high - this.data.low) / FOOT;
+    const scale = Math.max(24, (TAB + GAP) / (this.data.pitch / FOOT), (room - 2 * MARGIN) / feet);
+    this.scale = Math.min(60, scale) / FOOT;
+    this.width = Math.max(room, (this.data.high - this.data.low) * this.scale + 2 * MARGIN);
+  }
+
+  x(along) {
+    const from = this.data.datum_left ? along - this.data.low : this.data.high - along;
+    return MARGIN + from * this.scale;
+  }
+
+  snapped(along, item) {
+    const { grid } = this.data;
+    const steps = Math.round(along / grid);
+    const low = Math.ceil(item.low / grid - 1e-6);
+    const high = Math.floor(item.high / grid + 1e-6);
+    return Math.min(high, Math.max(low, steps)) * grid;
+  }
+
+  // ---------------------------------------------------------------- what hands and keys do
+
+  move(item, along, commit) {
+    const { kind, name, run } = item;
+    this.courier.add({ kind, name, run, along, commit, gesture: this.gesture });
+    this.draw();
+  }
+
+  choose(key) {
+    if (this.chosen !== key) this.gesture = Math.random().toString(36).slice(2, 10);
+    this.chosen = key;
+    this.draw();
+  }
+
+  step(steps, along) {
+    const item = this.item(this.chosen);
+    if (!item || item.drilled) return;
+    const to = this.snapped((along ?? this.along(item)) + steps * this.data.grid, item);
+    if (Math.abs(to - this.along(item)) > 1e-9) this.move(item, to, true);
+  }
+
+  letGo() {
+    const item = this.item(this.chosen);
+    if (!item || !item.fixed || item.drilled) return;
+    const { kind, name, run } = item;
+    this.courier.add({ kind, name, run, along: this.along(item), free: true, commit: true, gesture: this.gesture });
+    this.draw();
+  }
+
+  key(event, key) {
+    const right = this.data.datum_left ? 1 : -1;
+    const steps = {
+      ArrowRight: right, ArrowLeft: -right, ArrowUp: 1, ArrowDown: -1,
+      PageUp: this.data.page_steps, PageDown: -this.data.page_steps,
+    }[event.key];
+    if (!steps) return;
+    event.preventDefault();
+    this.choose(key);
+    this.step(steps);
+    this.show(key);
+  }
+
+  take_hold(event, key) {
+    const item = this.item(key);
+    if (event.button > 0) return;
+    this.gesture = Math.random().toString(36).slice(2, 10);
+    this.choose(key);
+    this.handles.get(key).focus({ preventScroll: true });
+    event.preventDefault();
+    if (!item || item.drilled) return;
+    event.currentTarget.setPointerCapture(event.pointerId);
+    this.held = { key, pointer: event.pointerId, x: event.clientX + this.window.scrollLeft, along: this.along(item) };
+  }
+
+  drag(event) {
+    if (!this.held || event.pointerId !== this.held.pointer) return;
+    const item = this.item(this.held.key);
+    if (!item) return;
+    const box = this.window.getBoundingClientRect();
+    if (event.clientX > box.right - 24) this.window.scrollLeft += 6;
+    if (event.clientX < box.left + 24) this.window.scrollLeft -= 6;
+    const pixels = event.clientX + this.window.scrollLeft - this.held.x;
+    const metres = (this.data.datum_left ? pixels : -pixels) / this.scale;
+    const to = this.snapped(this.held.along + metres, item);
+    if (!this.held.moved && Math.abs(pixels) < 3) return;
+    if (Math.abs(to - this.along(item)) > 1e-9) {
+      this.held.moved = true;
+      this.move(item, to, false);
+    }
+  }
+
+  release(event) {
+    if (!this.held || event.pointerId !== this.held.pointer) return;
+    const { key, moved } = this.held;
+    this.held = null;
+    const item = this.item(key);
+    if (item && moved) this.move(item, this.along(item), true);
+  }
+
+  show(key) {
+    const item = this.item(key);
+    if (!item) return;
+    const x = this.x(this.along(item));
+    const { scrollLeft, clientWidth } = this.window;
+    if (x < scrollLeft + TAB || x > scrollLeft + clientWidth - TAB) this.window.scrollLeft = x - clientWidth / 2;
+  }
+
+  // ---------------------------------------------------------------- drawing
+
+  draw() {
+    if (!this.root.isConnected || !this.data) return;
+    this.measure();
+    this.heading.textContent = this.data.words.heading;
+    this.hint.textContent = this.data.words.hint;
+    this.drawStrip();
+    this.drawOverview();
+    this.drawFoot();
+  }
+
+  drawStrip() {
+    const { data } = this;
+    this.strip.style.width = `${this.width}px`;
+    this.strip.style.height = `${ROWS.foot}px`;
+    this.drawing.setAttribute("width", this.width);
+    this.drawing.setAttribute("height", ROWS.foot);
+    this.drawing.replaceChildren();
+    const line = (x1, y1, x2, y2, className) => draw(this.drawing, "line", { x1, y1, x2, y2, class: className });
+    const [start, end] = [this.x(data.ends[0]), this.x(data.ends[1])].sort((a, b) => a - b);
+    line(this.x(data.low), ROWS.edge, this.x(data.high), ROWS.edge, "edge");
+    line(start, ROWS.tube, end, ROWS.tube, "tube");
+    for (const member of data.members) {
+      const x = this.x(member.along);
+      const width = Math.max(3, member.width * this.scale);
+      draw(this.drawing, "rect", { x: x - width / 2, y: ROWS.tube - 14, width, height: 28, class: "member" });
+    }
+    for (const joint of data.joints) {
+      line(this.x(joint.along), ROWS.joint, this.x(joint.along), ROWS.edge, "joint");
+      draw(this.drawing, "text", { x: this.x(joint.along) + 4, y: ROWS.joint + 5, class: "label" }, joint.name);
+    }
+    for (const stop of data.blocked) {
+      const [from, to] = [this.x(stop.from), this.x(stop.to)];
+      const y = ROWS.bracket + 18;
+      draw(this.drawing, "path", { d: `M${from},${y + 6}V${y}H${to}V${y + 6}`, class: "bracket" });
+    }
+    this.place(data.things, ROWS.thing, (item) => Math.max(TAB, 22 + 9 * item.name.length + (item.warning ? 22 : 0)));
+    this.place(data.marks, ROWS.tab, () => TAB);
+    for (const mark of data.marks) this.drawMark(mark);
+    const datum = this.x(0);
+    const out = data.datum_left ? 1 : -1;
+    line(datum, ROWS.tube - 22, datum, ROWS.datum + 6, "datum");
+    draw(this.drawing, "path", { d: `M${datum},${ROWS.datum - 2}l${out * 12},-7v14z`, class: "datum" });
+    const anchor = data.datum_left ? "start" : "end";
+    const at = { x: datum + out * 18, y: ROWS.datum + 3, "text-anchor": anchor, class: "label strong" };
+    draw(this.drawing, "text", at, data.words.datum);
+    for (const [key, handle] of this.handles) {
+      if (this.item(key) || (this.held && this.held.key === key)) continue;
+      handle.remove();
+      this.handles.delete(key);
+    }
+  }
+
+  drawMark(mark) {
+    const x = this.x(this.along(mark));
+    if (mark.fixed) draw(this.drawing, "rect", { x: x - 10, y: ROWS.tube - 10, width: 20, height: 20, class: "fixed" });
+    const className = mark.drilled ? "mark drilled" : "mark";
+    draw(this.drawing, "circle", { cx: x, cy: ROWS.tube, r: 6, class: className });
+    draw(this.drawing, "line", { x1: x - 9, y1: ROWS.tube, x2: x + 9, y2: ROWS.tube, class: "cross" });
+    draw(this.drawing, "line", { x1: x, y1: ROWS.tube - 9, x2: x, y2: ROWS.tube + 9, class: "cross" });
+  }
+
+  // Handles of one row over or under the strip, each on its stem.
+  place(items, top, widthOf) {
+    const ordered = [...items].sort((a, b) => this.x(this.along(a)) - this.x(this.along(b)));
+    const widths = ordered.map(widthOf);
+    const wanted = ordered.map((item) => this.x(this.along(item)));
+    const middles = spread(wanted, widths);
+    ordered.forEach((item, i) => {
+      const handle = this.handle(item);
+      handle.style.transform = `translate(${middles[i] - widths[i] / 2}px, ${top}px)`;
+      handle.style.width = `${widths[i]}px`;
+      const path = top === ROWS.thing
+        ? `M${middles[i]},${TAB}V${TAB + 8}L${wanted[i]},${ROWS.bracket}V${ROWS.bracket + 6}`
+        : `M${wanted[i]},${ROWS.tube + 9}V${ROWS.edge + 4}L${middles[i]},${top}`;
+      draw(this.drawing, "path", { d: path, class: "stem" });
+      if (item.kind === "thing") this.drawReach(item, wanted[i]);
+    });
+  }
+
+  drawReach(item, x) {
+    const half = (item.size / 2) * this.scale;
+    const y = ROWS.bracket + 6;
+    draw(this.drawing, "line", { x1: x - Math.max(3, half), y1: y, x2: x + Math.max(3, half), y2: y, class: "body" });
+    if (!item.warning && !item.stop) return;
+    const reach = item.reach * this.scale;
+    const d = `M${x - reach},${y + 8}V${y + 2}H${x + reach}V${y + 8}`;
+    draw(this.drawing, "path", { d, class: "bracket" });
+  }
+
+  handle(item) {
+    const key = `${item.kind}/${item.name}`;
+    let handle = this.handles.get(key);
+    if (!handle) {
+      handle = element(this.strip, "div", { tabIndex: 0 });
+      handle.setAttribute("role", "slider");
+      handle.setAttribute("aria-orientation", "horizontal");
+      handle.dataset.key = key;
+      handle.onpointerdown = (event) => this.take_hold(event, key);
+      handle.onpointermove = (event) => this.drag(event);
+      handle.onpointerup = handle.onpointercancel = (event) => this.release(event);
+      handle.onkeydown = (event) => this.key(event, key);
+      handle.onfocus = () => this.choose(key);
+      this.handles.set(key, handle);
+    }
+    const along = this.along(item);
+    const text = tape(along, this.data.system);
+    const shown = [item.stop ? "stop" : "", item.warning ? "warned" : "", key === this.chosen ? "chosen" : ""];
+    handle.className = `handle ${item.kind} ${shown.join(" ")}`;
+    handle.setAttribute("aria-label", item.label);
+    handle.setAttribute("aria-valuemin", item.low.toFixed(4));
+    handle.setAttribute("aria-valuemax", item.high.toFixed(4));
+    handle.setAttribute("aria-valuenow", along.toFixed(4));
+    handle.setAttribute("aria-valuetext", text);
+    if (item.drilled) handle.setAttribute("aria-disabled", "true");
+    const face = `${item.warning || ""}|${item.name}|${item.stop}`;
+    if (handle.dataset.face !== face) {
+      handle.dataset.face = face;
+      handle.replaceChildren();
+      if (item.warning) element(handle, "span", { className: "triangle", textContent: item.warning });
+      element(handle, "span", { textContent: item.name });
+      if (item.stop) element(handle, "b", { textContent: this.data.words.stop });
+    }
+    return handle;
+  }
+
+  drawFoot() {
+    const item = this.item(this.chosen);
+    this.foot.classList.toggle("empty", !item);
+    for (const button of [this.back, this.on, this.free]) button.hidden = !item || item.drilled;
+    if (!item) {
+      this.distance.textContent = "";
+      this.note.textContent = this.data.words.choose;
+      return;
+    }
+    this.distance.textContent = `${item.name}  ${tape(this.along(item), this.data.system)}`;
+    this.note.textContent = this.courier.at(item.kind, item.name) ? "" : item.note;
+    this.back.textContent = this.data.words.back;
+    this.on.textContent = this.data.words.on;
+    this.free.textContent = this.data.words.free;
+    this.free.hidden = !item.fixed || item.drilled;
+  }
+
+  // ---------------------------------------------------------------- overview
+
+  drawOverview() {
+    const { plan } = this.data;
+    const box = this.overview.parentElement.clientWidth || 320;
+    const [left, low, right, high] = plan.box;
+    const pad = 26;
+    const scale = Math.min((box - 2 * pad) / (right - left), 380 / (high - low));
+    const X = (p) => pad + (p[0] - left) * scale;
+    const Y = (p) => pad + (high - p[1]) * scale;
+    const width = box;
+    const height = (high - low) * scale + 2 * pad;
+    const svg = this.overview;
+    for (const [name, value] of Object.entries({ width, height, viewBox: `0 0 ${width} ${height}` })) svg.setAttribute(name, value);
+    svg.setAttribute("aria-label", this.data.words.overview);
+    svg.replaceChildren();
+    const segment = ([a, b], className) =>
+      draw(svg, "line", { x1: X(a), y1: Y(a), x2: X(b), y2: Y(b), class: className });
+    const shape = (points, className) =>
+      draw(svg, "polygon", { points: points.map((p) => `${X(p)},${Y(p)}`).join(" "), class: className });
+    plan.members.forEach((member) => segment(member, "joist"));
+    plan.joints.forEach((joint) => segment(joint, "joint"));
+    shape(plan.outline, "outline");
+    plan.walls.forEach((wall) => segment(wall, "wall"));
+    for (const thing of plan.things) {
+      if (thing.outline.length) shape(thing.outline, "thing");
+      else draw(svg, "circle", { cx: X(thing.at), cy: Y(thing.at), r: Math.max(4, thing.radius * scale), class: thing.fan ? "sweep" : "thing" });
+      if (thing.warning || thing.fan) {
+        const at = { x: X(thing.at), y: Y(thing.at) + (thing.fan ? 5 : -9), "text-anchor": "middle", class: "label halo" };
+        draw(svg, "text", at, thing.name);
+      }
+    }
+    for (const seat of plan.seats) {
+      draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 5, "text-anchor": "middle", class: "label halo" }, seat.name);
+    }
+    plan.tubes.forEach((tube) => segment(tube, "tube"));
+    const radius = Math.max(2.5, Math.min(6, 0.09 * scale));
+    for (const mark of plan.marks) {
+      draw(svg, "circle", { cx: X(mark.at), cy: Y(mark.at), r: radius, class: mark.stop ? "mark stop" : "mark" });
+    }
+    for (const run of plan.runs) {
+      const at = { x: X(run.label_at), y: Y(run.label_at) + 5, "text-anchor": run.anchor, class: "label strong halo" };
+      draw(svg, "text", at, run.label);
+      this.drawWindow(run, X, Y);
+    }
+  }
+
+  // The stretch of the run that the strip shows now.
+  drawWindow(run, X, Y) {
+    if (run.name !== this.data.run || this.width <= this.window.clientWidth + 1) return;
+    const length = Math.hypot(run.edge[1][0] - run.edge[0][0], run.edge[1][1] - run.edge[0][1]);
+    const clamp = (share) => Math.min(1, Math.max(0, share));
+    const shareAt = (pixel) => {
+      const from = (pixel - MARGIN) / this.scale;
+      const along = this.data.datum_left ? this.data.low + from : this.data.high - from;
+      return clamp((this.data.datum_at_start ? along : length - along) / length);
+    };
+    const point = (share) => [0, 1].map((i) => run.edge[0][i] + share * (run.edge[1][i] - run.edge[0][i]));
+    const a = point(shareAt(this.window.scrollLeft));
+    const b = point(shareAt(this.window.scrollLeft + this.window.clientWidth));
+    const [x1, x2] = [X(a), X(b)].sort((p, q) => p - q);
+    const [y1, y2] = [Y(a), Y(b)].sort((p, q) => p - q);
+    draw(this.overview, "rect", { x: x1 - 9, y: y1 - 9, width: x2 - x1 + 18, height: y2 - y1 + 18, class: "window" });
+  }
+}

@@ -1,0 +1,123 @@
+"""Which view stands on the screen, and the frame round it: name, saved or not, undo, units, list of views.
+
+Project and view travel in the address, so a reload, a bookmark or a restarted server finds the same place.
+"""
+
+from __future__ import annotations
+
+import sys
+from importlib import resources
+
+import streamlit as st
+
+from mistcalc.errors import DataError, MistcalcError
+from mistcalc.page import desk, saved, store
+from mistcalc.page.desk import VIEWS, Desk
+from mistcalc.page.edits import Put
+from mistcalc.page.views import afternoon, house, lid, line, paper, parts, welcome
+
+SHOW = {
+    "house": house.show,
+    "lid": lid.show,
+    "line": line.show,
+    "afternoon": afternoon.show,
+    "paper": paper.show,
+}
+
+
+def show() -> None:
+    """One run of the page's script."""
+    st.set_page_config(page_title="mistcalc", layout="wide", initial_sidebar_state="collapsed")
+    st.html(f"<style>{style()}</style>")
+    identity = _asked_for()
+    if identity is None:
+        welcome.show()
+        return
+    try:
+        opened = desk.open_desk(identity)
+    except MistcalcError as error:
+        welcome.show(error)
+        return
+    st.query_params["project"] = identity
+    _head(opened)
+    left, right = st.columns([1, 5], gap="medium")
+    view = _chosen_view()
+    with left, st.container(key="nav-wide"):
+        _list_of_views(opened, view, "wide")
+    with right, st.container(key="view"):
+        try:
+            SHOW[view](opened)
+        except MistcalcError as error:
+            parts.refuse(desk.mistakes(error, opened))
+
+
+def style() -> str:
+    return resources.files("mistcalc.page").joinpath("page.css").read_text("utf-8")
+
+
+def _asked_for() -> str | None:
+    """The project of the address; else the one the server was started with; else none."""
+    asked = st.query_params.get("project")
+    if asked is None and len(sys.argv) > 1 and store.known(sys.argv[1]) and "left" not in st.session_state:
+        return sys.argv[1]
+    return asked
+
+
+def _chosen_view() -> str:
+    view = st.query_params.get("view", "lid")
+    return view if view in VIEWS else "lid"
+
+
+def _head(opened: Desk) -> None:
+    with st.container(key="head", horizontal=True, vertical_alignment="center"):
+        name = parts.safe(opened.project.name)
+        st.html(f'<div class="job"><b>{name}</b></div>', width="content")
+        saved.word(opened)
+        with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
+            with st.container(key="nav-narrow"), st.popover(opened.label("page.menu")):
+                _list_of_views(opened, _chosen_view(), "narrow")
+            st.button(
+                opened.label("page.undo"),
+                key="undo",
+                disabled=not store.can_undo(opened.identity),
+                on_click=_undo,
+                args=(opened.identity,),
+            )
+            st.button(opened.label("page.other_units"), key="units", on_click=_switch_units, args=(opened,))
+    if wrong := st.session_state.pop("refused", None):
+        parts.refuse(wrong)
+
+
+def _list_of_views(opened: Desk, view: str, where: str) -> None:
+    for number, name in enumerate(VIEWS, 1):
+        st.button(
+            f"{number}  {opened.label(f'page.view_{name}')}",
+            key=f"go-{name}-{where}",
+            type="primary" if name == view else "secondary",
+            width="stretch",
+            on_click=_go,
+            args=(name,),
+        )
+    st.button(opened.label("page.other_project"), key=f"leave-{where}", width="stretch", on_click=_leave)
+
+
+def _go(name: str) -> None:
+    st.query_params["view"] = name
+
+
+def _leave() -> None:
+    st.session_state["left"] = True
+    st.query_params.clear()
+
+
+def _undo(identity: str) -> None:
+    st.session_state.pop("gesture", None)
+    try:
+        store.undo(identity)
+    except DataError as error:
+        st.session_state["refused"] = desk.mistakes(error)
+
+
+def _switch_units(opened: Desk) -> None:
+    other = "metric" if opened.project.units == "us" else "us"
+    parts.commit(opened, [Put(("units",), other)])

@@ -1,0 +1,160 @@
+"""Where the page keeps a project: a folder of the user's own, one sub-folder a project, whole files only.
+
+    DATA/projects/<id>/project.toml      the project as it stands
+    DATA/projects/<id>/climate           the climate file that was uploaded, if any
+    DATA/projects/<id>/undo/0001.toml    earlier texts, oldest first
+
+The id is drawn by us and travels in the page's address; no path is ever made from a file's name. A file
+is written under a temporary name, flushed to disk and renamed: after a power cut it is old or new, not half.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import re
+import secrets
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from mistcalc.errors import DataError
+
+KEPT = 50  # earlier texts
+_ID = re.compile(r"[0-9a-f]{16}")
+_locks: dict[str, threading.RLock] = {}
+_guard = threading.Lock()
+
+
+def data_folder() -> Path:
+    """The user's data folder of this program. MISTCALC_DATA, where set, is used instead."""
+    if stated := os.environ.get("MISTCALC_DATA"):
+        return Path(stated)
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local") / "mistcalc"
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Application Support" / "mistcalc"
+    return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "mistcalc"
+
+
+def create(text: str) -> str:
+    """Keep a new project; its id."""
+    identity = secrets.token_hex(8)
+    (folder := _folder(identity)).mkdir(parents=True)
+    write_whole(folder / "project.toml", text.encode())
+    return identity
+
+
+def known(identity: str) -> bool:
+    """Whether there is a project of that id. Anything that is not an id of ours is unknown."""
+    return bool(_ID.fullmatch(identity)) and (_folder(identity) / "project.toml").is_file()
+
+
+def read(identity: str) -> str:
+    """The project's text as it stands. Raises DataError where there is none."""
+    if not known(identity):
+        raise DataError("page-project-unknown", identity=identity[:40])
+    return (_folder(identity) / "project.toml").read_text("utf-8")
+
+
+def change(identity: str, make: Callable[[str], str], keep_undo: bool = True) -> str:
+    """Replace the text by make(text), one writer at a time; the new text.
+
+    `make` gets what is on disk now, so two tabs on one project add up and neither undoes the other.
+    With `keep_undo` the text before is kept; without, the change joins the step before it (one drag).
+    """
+    with _locked(identity):
+        before = read(identity)
+        after = make(before)
+        if after == before:
+            return before
+        if keep_undo:
+            _push(identity, before)
+        write_whole(_folder(identity) / "project.toml", after.encode())
+        return after
+
+
+def undo(identity: str) -> bool:
+    """Go back one step. False where there is none."""
+    with _locked(identity):
+        steps = _steps(identity)
+        if not steps or not known(identity):
+            return False
+        os.replace(steps[-1], _folder(identity) / "project.toml")
+        return True
+
+
+def can_undo(identity: str) -> bool:
+    return known(identity) and bool(_steps(identity))
+
+
+def put_climate(identity: str, content: bytes) -> None:
+    """Keep an uploaded climate file beside the project."""
+    read(identity)
+    write_whole(_folder(identity) / "climate", content)
+
+
+def trial(identity: str, content: bytes) -> Path:
+    """A file of our own naming that holds an upload while it is looked at; the caller removes it."""
+    read(identity)
+    path = _folder(identity) / f"trial-{secrets.token_hex(4)}"
+    write_whole(path, content)
+    return path
+
+
+def climate(identity: str) -> Path | None:
+    """The uploaded climate file, if there is one."""
+    path = _folder(identity) / "climate"
+    return path if known(identity) and path.is_file() else None
+
+
+def recent(count: int) -> list[tuple[str, str]]:
+    """(id, text) of the projects changed last, newest first."""
+    found = (data_folder() / "projects").glob("*/project.toml")
+    newest = sorted(found, key=lambda path: path.stat().st_mtime_ns, reverse=True)
+    return [(p.parent.name, p.read_text("utf-8")) for p in newest[:count] if _ID.fullmatch(p.parent.name)]
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write under a temporary name in the same folder, flush to disk, rename."""
+    temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    try:
+        with temporary.open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(temporary, path)
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+# ------------------------------------------------------------------ inside
+
+
+def _folder(identity: str) -> Path:
+    if not _ID.fullmatch(identity):
+        raise DataError("page-project-unknown", identity=identity[:40])
+    return data_folder() / "projects" / identity
+
+
+def _steps(identity: str) -> list[Path]:
+    return sorted((_folder(identity) / "undo").glob("[0-9]*.toml"))
+
+
+def _push(identity: str, text: str) -> None:
+    steps = _steps(identity)
+    folder = _folder(identity) / "undo"
+    folder.mkdir(exist_ok=True)
+    number = int(steps[-1].stem) + 1 if steps else 1
+    write_whole(folder / f"{number:08d}.toml", text.encode())
+    for old in steps[: max(0, len(steps) + 1 - KEPT)]:
+        old.unlink(missing_ok=True)
+
+
+@contextlib.contextmanager
+def _locked(identity: str) -> Iterator[None]:
+    with _guard:
+        lock = _locks.setdefault(identity, threading.RLock())
+    with lock:
+        yield

@@ -1,0 +1,151 @@
+"""A hot afternoon: how much cooler, as a range, on a hot, a typical and a humid day beside each other."""
+
+from __future__ import annotations
+
+import math
+
+import streamlit as st
+
+from mistcalc import design, words
+from mistcalc.model.results import PLACES, Air, Cooling
+from mistcalc.page import desk
+from mistcalc.page.desk import Desk
+from mistcalc.page.views import parts
+
+BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
+
+
+def show(opened: Desk) -> None:
+    project, patio = opened.project, opened.patio
+    weather = desk.weather(opened)
+    airs, _ = design.breathe(weather, project.place)
+    layouts = tuple(design.lay(p)[0] for p in project.patios)
+    line, _ = design.plumb(project.plumbing, layouts)
+    laid = next(layout for layout in layouts if layout.patio == patio.name)
+    days = [design.afternoon(patio, laid, line, project.plumbing, air) for air in airs]
+    cooled = [day for day, _ in days]
+    parts.headline(_headline(opened, airs[0], cooled[0]))
+    parts.findings(opened, [finding for _, found in days for finding in found])
+    left, right = st.columns([3, 2], gap="large")
+    with left:
+        parts.heading(opened.label("page.cooler_than_shade"))
+        st.html(ranges(opened, airs, cooled))
+        parts.side(opened.label("page.chances"))
+        parts.side(opened.label("page.cooling_meant"))
+    with right:
+        _water(opened, cooled)
+        _drivers(opened, cooled[0])
+    with st.expander(opened.label("page.show_working")):
+        air_table(opened, airs)
+
+
+def _headline(opened: Desk, air: Air, cooled: Cooling) -> str:
+    low, high = cooled.band("seats", (0.1, 0.9))
+    span = parts.span(opened, low, high)
+    return opened.label("page.cool_head", afternoon=air.name, dry_bulb=float(air.temperature[0]), span=span)
+
+
+def ranges(opened: Desk, airs: tuple[Air, ...], cooled: list[Cooling]) -> str:
+    """Hexagons on one scale: points at the 10 and 90 % draws, full height between the 25 and 75 %.
+
+    The seats' shape is solid (the answer asked for), the others hollow; words stand beside every one.
+    """
+    degree = 5 / 9 if opened.project.units == "us" else 1.0
+    bands = {
+        (c.afternoon, place): [k / degree for k in c.band(place, BAND)] for c in cooled for place in PLACES
+    }
+    ends = [value for band in bands.values() for value in (band[0], band[3])]
+    step = _tick_step(max(ends) - min(0.0, *ends))
+    low = step * math.floor(min(0.0, *ends) / step)
+    high = step * max(1, math.ceil(max(ends) / step))
+    ticks = [low + step * i for i in range(round((high - low) / step) + 1)]
+
+    def at(value: float) -> float:
+        return 100 * (value - low) / (high - low)
+
+    marks = "".join(f'<span style="left:{at(t):.2f}%">{t:g}</span>' for t in ticks)
+    degrees = parts.safe(opened.label("page.degrees_cooler"))
+    rows = [f'<div class="scale"><span class="unit">{degrees}</span><div class="axis">{marks}</div></div>']
+    lines = "".join(f'<i style="left:{at(t):.2f}%"></i>' for t in ticks)
+    for air in airs:
+        day = opened.label("page.day_head", afternoon=air.name, dry_bulb=float(air.temperature[0]))
+        rows.append(f"<h3>{parts.safe(day)}</h3>")
+        for place in PLACES:
+            band = bands[air.name, place]
+            rows.append(_range(opened, place, band, [at(value) for value in band], lines, degree))
+    return f'<div class="ranges">{"".join(rows)}</div>'
+
+
+def _range(
+    opened: Desk, place: str, band: list[float], shares: list[float], lines: str, degree: float
+) -> str:
+    name = parts.safe(opened.label(f"page.place_{place}"))
+    told = parts.safe(parts.span(opened, band[0] * degree, band[3] * degree))
+    first, thick, thin, last = shares
+    width = max(last - first, 0.6)
+    corners = [100 * (x - first) / width for x in (thick, thin)]
+    solid = " solid" if place == "seats" else ""
+    left, right = (f"{corner:.1f}%" for corner in corners)
+    inside = f"{left} 0, {right} 0, 100% 50%, {right} 100%, {left} 100%, 0 50%"
+    shape = (
+        f'<div class="shape{solid}" style="left:{first:.2f}%;width:{width:.2f}%;clip-path:polygon({inside})">'
+        f'<div style="clip-path:polygon({inside})"></div></div>'
+    )
+    return (
+        f'<div class="range{solid}"><span class="name">{name}</span><span class="told">{told}</span>'
+        f'<div class="track" aria-hidden="true">{lines}{shape}</div></div>'
+    )
+
+
+def _tick_step(reach: float) -> float:
+    """A step of 1, 2, 5, 10 ... that gives four to eight ticks."""
+    return next((s for s in (0.5, 1.0, 2.0, 5.0, 10.0) if reach / s <= 7), 20.0)
+
+
+def _water(opened: Desk, cooled: list[Cooling]) -> None:
+    parts.heading(opened.label("page.where_water_goes"))
+    head = [
+        opened.label(f"page.{name}")
+        for name in ("col_afternoon", "col_evaporates", "col_floor", "col_carried")
+    ]
+    rows = []
+    for day in cooled:
+        shares = (day.evaporated, day.floor_share, day.carried_out)
+        middle = [parts.show(opened, float(_middle(values)), "share") for values in shares]
+        rows.append((opened.label("page.day_word", afternoon=day.afternoon), *middle))
+    parts.table(head, rows)
+
+
+def _middle(values: object) -> float:
+    """Median over the draws of the first hour."""
+    column = sorted(float(row[0]) for row in values)  # type: ignore[attr-defined]
+    return column[len(column) // 2]
+
+
+def _drivers(opened: Desk, cooled: Cooling) -> None:
+    if not cooled.drivers:
+        return
+    parts.heading(opened.label("page.what_stretches"))
+    language = opened.project.language
+    parts.facts(
+        (words.label(f"driver.{driver.name}", language=language), parts.show(opened, driver.share, "share"))
+        for driver in cooled.drivers[:5]
+    )
+
+
+def air_table(opened: Desk, airs: tuple[Air, ...]) -> None:
+    names = ("afternoon", "dry_bulb", "humidity", "wet_bulb", "dew_point", "wind", "hours")
+    head = [opened.label(f"page.col_{name}") for name in names]
+    rows = [
+        (
+            opened.label("page.day_word", afternoon=air.name),
+            parts.show(opened, float(air.temperature[0]), "temperature"),
+            parts.show(opened, float(air.relative_humidity[0]), "share"),
+            parts.show(opened, float(air.wet_bulb[0]), "temperature"),
+            parts.show(opened, float(air.dew_point[0]), "temperature"),
+            parts.show(opened, float(air.wind[0]), "speed"),
+            str(air.hours_used) if air.hours_used else opened.label("page.typed_in"),
+        )
+        for air in airs
+    ]
+    parts.table(head, rows)

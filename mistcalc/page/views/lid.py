@@ -1,0 +1,192 @@
+"""The lid: marks, clashes and joists to scale, the strip to edit them, and what follows from each edit.
+
+While a hand drags, only this fragment runs, and it calls `design.lay` and nothing else. What is let go of
+is saved; once all is quiet the component says so and the rest of the page follows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from importlib import resources
+
+import streamlit as st
+
+from mistcalc import design, units
+from mistcalc.errors import InputError, MistcalcError
+from mistcalc.model.project import Patio, Project, Run
+from mistcalc.model.results import Finding, Layout
+from mistcalc.page import desk
+from mistcalc.page.desk import Desk
+from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, on_tape
+from mistcalc.page.lid import lid_data
+from mistcalc.page.moves import Moves, read_moves
+from mistcalc.page.views import parts
+
+_SOURCE = resources.files("mistcalc.page")
+
+component = st.components.v2.component(
+    "mistcalc.lid",
+    html="",
+    css=_SOURCE.joinpath("lid.css").read_text("utf-8"),
+    js="\n".join(_SOURCE.joinpath(name).read_text("utf-8") for name in ("courier.js", "lid.js")),
+)
+
+
+def show(opened: Desk) -> None:
+    _edited(opened.identity)
+    with st.container(key="lid-fields"):
+        _fields(opened, opened.patio)
+        _what_follows(opened)
+
+
+@st.fragment
+def _edited(identity: str) -> None:
+    """Headline, clashes and the component: all that follows a finger."""
+    opened = desk.open_desk(identity)
+    if st.session_state.pop("settled", False):
+        st.rerun(scope="app")
+    run_name = _chooser(opened)
+    project = st.session_state.get("preview") or opened.project
+    patio = next((p for p in project.patios if p.name == opened.patio.name), opened.patio)
+    layout, found = design.lay(patio)
+    parts.headline(headline(opened, layout))
+    _clashes(opened, patio, layout, found)
+    if wrong := st.session_state.pop("refused-move", None):
+        parts.refuse(wrong)
+    data = lid_data(layout, patio, run_name, project.units, project.language)
+    data["place"] = f"mistcalc.lid.{identity}.{patio.name}.{run_name}"
+    data["ack"] = st.session_state.get("acknowledged")
+    key = f"lid-{identity}"
+    component(
+        key=key,
+        data=data,
+        on_edit_change=lambda: take_message(identity, patio.name, st.session_state[key].edit),
+        on_settled_change=lambda: st.session_state.update(settled=True),
+    )
+
+
+def take_message(identity: str, patio: str, message: object) -> None:
+    """One message of the component: look at its moves, save those let go of, confirm its number."""
+    try:
+        moves = read_moves(message, patio)
+    except InputError:
+        return  # not from our component: nothing to confirm
+    st.session_state.pop("preview", None)
+    try:
+        if kept := [move.edit for move in moves.moves if move.commit]:
+            desk.commit(identity, kept, moves.gesture)
+        st.session_state["preview"] = _preview(identity, moves)
+    except MistcalcError as error:
+        st.session_state["refused-move"] = desk.mistakes(error, desk.open_desk(identity))
+    st.session_state["acknowledged"] = {"client": moves.client, "seq": moves.seq}
+
+
+def _preview(identity: str, moves: Moves) -> Project | None:
+    """The project with moves only looked at; None where every move was let go of."""
+    looked_at = [move.edit for move in moves.moves if not move.commit]
+    if not looked_at:
+        return None
+    project = desk.open_desk(identity).project
+    for edit in looked_at:
+        project = apply_edit(project, on_tape(project, edit))
+    return project
+
+
+def _chooser(opened: Desk) -> str:
+    """Which patio, where there are several, and which run."""
+    if len(opened.project.patios) > 1:
+        names = [patio.name for patio in opened.project.patios]
+        st.radio(opened.label("page.patio"), names, key="patio", horizontal=True)
+    names = [run.name for run in opened.patio.runs]
+    if len(names) == 1:
+        return names[0]
+    key = f"run-{opened.identity}-{opened.patio.name}"
+    return st.radio(opened.label("page.run_to_edit"), names, key=key, horizontal=True) or names[0]
+
+
+def headline(opened: Desk, layout: Layout) -> str:
+    """Marks, pitch and whether every hole misses the wood, in one sentence or two."""
+    hard = {clash.mark for clash in layout.clashes if clash.hard}
+    pitch = f"page.marks_{layout.pattern}"
+    told = [opened.label(pitch, count=len(layout.marks), pitch=layout.pitch)]
+    if hard:
+        told.append(opened.label("page.marks_stop", marks=tuple(sorted(hard))))
+    elif layout.marks and all(mark.member_clear is not None for mark in layout.marks):
+        told.append(opened.label("page.marks_clear"))
+    return " ".join(told)
+
+
+def _clashes(opened: Desk, patio: Patio, layout: Layout, found: tuple[Finding, ...]) -> None:
+    """Findings of the lid; where a smallest fix is known, a button that does it."""
+    fixes = {fix.move: fix for fix in layout.fixes}
+    for number, finding in enumerate(sorted(found, key=lambda f: parts.WORST_FIRST[f.level])):
+        thing = finding.where.rsplit("/", 1)[-1]
+        edit = fix_edit(patio, fixes[thing]) if thing in fixes else None
+        with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
+            parts.findings(opened, [finding])
+            if edit is not None:
+                move = opened.label("page.move_thing", name=thing)
+                st.button(move, key=f"fix-{thing}", on_click=parts.commit, args=(opened, [edit]))
+
+
+# ------------------------------------------------------------------ plain fields
+
+
+def _fields(opened: Desk, patio: Patio) -> None:
+    here = ("patios", patio.name)
+    parts.heading(opened.label("page.spacing"))
+    with st.container(key="fields-marks"):
+        for name in ("pitch", "closest", "widest", "from_wall"):
+            parts.quantity(opened, opened.label(f"page.{name}"), (*here, "marks", name), "length")
+        path = (*here, "line_behind_edge")
+        parts.quantity(opened, opened.label("page.line_behind_edge"), path, "length")
+    parts.heading(opened.label("page.joists"))
+    with st.container(key="fields-joists"):
+        for run in patio.runs:
+            _framing(opened, patio, run)
+    if not patio.obstacles:
+        return
+    parts.heading(opened.label("page.things"))
+    with (
+        st.expander(opened.label("page.things_fold", count=len(patio.obstacles))),
+        st.container(key="fields-things"),
+    ):
+        for thing in patio.obstacles:
+            for name in ("along", "back"):
+                title = opened.label(f"page.thing_{name}", name=thing.name)
+                parts.quantity(opened, title, (*here, "obstacles", thing.name, name), "length")
+
+
+def _framing(opened: Desk, patio: Patio, run: Run) -> None:
+    here = ("patios", patio.name, "runs", run.name, "framing")
+    if not run.framing.as_framed:
+        spacing = opened.label("page.joist_spacing", run=run.name)
+        first = opened.label("page.joist_first", run=run.name)
+        parts.quantity(opened, spacing, (*here, "spacing"), "length")
+        parts.quantity(opened, first, (*here, "first"), "length")
+    title = opened.label("page.joists_as_framed", run=run.name)
+
+    def as_framed(text: str) -> list[Edit]:
+        centres = tuple(units.parse(part, "length") for part in text.split(";") if part.strip())
+        if not centres:
+            raise InputError("page-no-centres", title)
+        return [Put(here, replace(run.framing, centres=centres, spacing=None, first=None))]
+
+    shown = "; ".join(units.spell(c, "length", opened.project.units) for c in run.framing.centres)
+    parts.field(opened, title, f"{patio.name}/{run.name}/centres", shown, as_framed)
+
+
+def _what_follows(opened: Desk) -> None:
+    """The two figures people ask for after a change of the lid: cooling in the chairs, and the pump."""
+    parts.heading(opened.label("page.what_follows"))
+    job = desk.whole(opened)
+    rows = [
+        (
+            opened.label("page.seats_on", afternoon=day.afternoon),
+            parts.span(opened, *day.band("seats", (0.1, 0.9))),
+        )
+        for day in job.cooling
+        if day.patio == opened.patio.name
+    ]
+    parts.facts([*rows, *parts.pump_rows(opened, job.line)])
+    parts.side(opened.label("page.cooling_meant"))

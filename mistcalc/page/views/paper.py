@@ -1,0 +1,75 @@
+"""Paper: everything the job leaves with, made afresh from what is on screen."""
+
+from __future__ import annotations
+
+import io
+import tempfile
+import zipfile
+from pathlib import Path
+
+import streamlit as st
+
+from mistcalc import report
+from mistcalc.model.results import Design
+from mistcalc.page import desk
+from mistcalc.page.desk import Desk, plain_name
+from mistcalc.page.views import parts
+
+TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".csv": "text/csv", ".json": "application/json"}
+
+
+def show(opened: Desk) -> None:
+    job = desk.whole(opened)
+    stem = plain_name(opened.project.name).replace(" ", "-").lower()
+    parts.headline(opened.label("page.paper_head", code=job.code))
+    parts.sentence(opened.label("page.paper_lead"))
+    st.download_button(
+        opened.label("page.download_project"),
+        opened.text,
+        file_name=f"{stem}.toml",
+        mime="text/plain",
+        key="download-project",
+        on_click="ignore",
+    )
+    with st.spinner(opened.label("page.drawing_sheets")):
+        sheets = written(job)
+    st.download_button(
+        opened.label("page.download_all", count=len(sheets)),
+        zipped(sheets),
+        file_name=f"{stem}-sheets.zip",
+        mime="application/zip",
+        key="download-all",
+        on_click="ignore",
+        type="primary",
+    )
+    parts.heading(opened.label("page.each_sheet"))
+    for name, content in sheets.items():
+        kind = TYPES.get(Path(name).suffix, "application/octet-stream")
+        st.download_button(
+            name, content, file_name=name, mime=kind, key=f"download-{name}", on_click="ignore", width=360
+        )
+    parts.heading(opened.label("page.all_findings"))
+    parts.findings(opened, job.findings)
+
+
+def written(job: Design) -> dict[str, bytes]:
+    """Every sheet and list of the job by file name; remembered by the job's content code."""
+    key = (job.code, job.project.units, job.project.language)
+    if st.session_state.get("sheets-of") != key:
+        with tempfile.TemporaryDirectory() as folder:
+            out = Path(folder) / "sheets"
+            paths = report.write(job, out, job.project.units, job.project.language)
+            st.session_state["sheets"] = {p.relative_to(out).as_posix(): p.read_bytes() for p in paths}
+        st.session_state["sheets-of"] = key
+    return st.session_state["sheets"]
+
+
+def zipped(sheets: dict[str, bytes]) -> bytes:
+    """One archive of all sheets; the same sheets give the same bytes."""
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in sheets.items():
+            entry = zipfile.ZipInfo(name)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            archive.writestr(entry, content)
+    return buffer.getvalue()

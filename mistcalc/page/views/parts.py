@@ -1,0 +1,138 @@
+"""Pieces every view is made of: safe text, refusals, plain fields with units, rows of facts, findings."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable, Iterable, Sequence
+
+import streamlit as st
+
+from mistcalc import units, words
+from mistcalc.errors import MistcalcError
+from mistcalc.model.results import Finding, Line
+from mistcalc.page import desk
+from mistcalc.page.desk import Desk
+from mistcalc.page.edits import Edit, Path, Put, get
+
+WORST_FIRST = {"fail": 0, "warn": 1, "note": 2}
+
+
+def safe(text: object) -> str:
+    """Text of a project or file as text, whatever signs are in it."""
+    return html.escape(str(text), quote=True)
+
+
+def headline(text: str) -> None:
+    st.html(f"<h1>{safe(text)}</h1>")
+
+
+def heading(text: str) -> None:
+    st.html(f"<h2>{safe(text)}</h2>")
+
+
+def sentence(text: str) -> None:
+    st.html(f"<p>{safe(text)}</p>")
+
+
+def side(text: str) -> None:
+    """A sentence that explains; quieter than a fact."""
+    st.html(f'<p class="side">{safe(text)}</p>')
+
+
+def refuse(sentences: Sequence[str]) -> None:
+    """What is wrong and what to do instead, a line a mistake."""
+    lines = "".join(f"<p>{safe(line)}</p>" for line in sentences)
+    st.html(f'<div class="refused" role="alert">{lines}</div>')
+
+
+def facts(rows: Iterable[tuple[str, str]]) -> None:
+    """Pairs of a name and a value, a rule under each."""
+    lines = "".join(f"<tr><th scope=row>{safe(name)}</th><td>{safe(value)}</td></tr>" for name, value in rows)
+    st.html(f'<table class="facts">{lines}</table>')
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """A plain table that scrolls sideways on a phone. The first column names the row."""
+    top = "".join(f"<th scope=col>{safe(name)}</th>" for name in head)
+    body = "".join(
+        f"<tr><th scope=row>{safe(first)}</th>{''.join(f'<td>{safe(cell)}</td>' for cell in rest)}</tr>"
+        for first, *rest in rows
+    )
+    st.html(f'<div class="scroll" tabindex="0"><table class="rows"><tr>{top}</tr>{body}</table></div>')
+
+
+def findings(opened: Desk, found: Iterable[Finding]) -> None:
+    """Judgements, worst first: a failing one heavier and with its word, never by colour alone."""
+    for finding in sorted(found, key=lambda f: WORST_FIRST[f.level]):
+        word = safe(opened.label(f"page.level_{finding.level}"))
+        text = safe(opened.say(finding))
+        st.html(f'<div class="finding {finding.level}"><b>{word}</b><p>{text}</p></div>')
+
+
+def commit(opened: Desk, edits: list[Edit], gesture: str = "") -> None:
+    """Save edits, or say at the top of the page why not."""
+    try:
+        desk.commit(opened.identity, edits, gesture)
+    except MistcalcError as error:
+        st.session_state["refused"] = desk.mistakes(error, opened)
+
+
+def quantity(opened: Desk, title: str, path: Path, kind: str, optional: bool = False) -> None:
+    """A plain field for one value with its unit, read as a project file is read."""
+
+    def read(text: str) -> object:
+        return None if optional and not text.strip() else units.parse(text, kind)
+
+    value = get(opened.project, path)
+    shown = "" if value is None else units.spell(value, kind, opened.project.units)
+    field(opened, title, "/".join(map(str, path)), shown, lambda text: [Put(path, read(text))])
+
+
+def field(opened: Desk, title: str, key: str, shown: str, edits: Callable[[str], list[Edit]]) -> None:
+    """A text field that shows `shown` and commits edits(text); what cannot be read stays, said beneath."""
+    key = f"field:{opened.identity}:{key}"
+    state = st.session_state
+    if state.get(f"{key}:shown") != shown:
+        state[key] = state[f"{key}:shown"] = shown
+        state.pop(f"{key}:wrong", None)
+
+    def changed() -> None:
+        state.pop(f"{key}:wrong", None)
+        try:
+            desk.commit(opened.identity, edits(state[key]))
+        except MistcalcError as error:
+            state[f"{key}:wrong"] = desk.mistakes(error, opened)
+        else:
+            state.pop(f"{key}:shown", None)  # a value spelled another way is shown as the file has it
+
+    st.text_input(title, key=key, on_change=changed)
+    if wrong := state.get(f"{key}:wrong"):
+        refuse(wrong)
+
+
+def span(opened: Desk, low: float, high: float) -> str:
+    """A range of temperature difference in the project's units."""
+    return words.span(low, high, opened.project.units, opened.project.language)
+
+
+def show(opened: Desk, value: float | None, kind: str) -> str:
+    return words.number(value, kind, opened.project.units, opened.project.language)
+
+
+def pump_rows(opened: Desk, line: Line) -> list[tuple[str, str]]:
+    """What the line asks of its pump, or of the mains."""
+    duty = line.duty
+    rows = [
+        (opened.label("page.total_flow"), show(opened, line.total_flow, "flow")),
+        (
+            opened.label("page.far_pressure", mark=line.far_mark),
+            opened.label("page.of", value=line.far_gauge, whole=line.supply_gauge),
+        ),
+        (opened.label("page.flow_spread"), show(opened, line.flow_spread, "share")),
+    ]
+    if duty.pick_flow is not None:
+        key = "page.pump_nameplate" if duty.from_nameplate else "page.pump_pick"
+        rows.append((opened.label(key), show(opened, duty.pick_flow, "flow")))
+    if duty.used_share is not None:
+        rows.append((opened.label("page.pump_used"), show(opened, duty.used_share, "share")))
+    return rows

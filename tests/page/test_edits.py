@@ -1,0 +1,120 @@
+"""Edits are pure: they give a new project, change only what they name, and refuse what makes no sense."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Literal
+
+import pytest
+
+from mistcalc.errors import InputError
+from mistcalc.model.project import Datum, FixedMark, Run
+from mistcalc.model.results import Fix
+from mistcalc.page.edits import (
+    Edit,
+    FreeMark,
+    MoveMark,
+    MoveObstacle,
+    Put,
+    apply_edit,
+    fix_edit,
+    get,
+    on_tape,
+    reach,
+)
+from mistcalc.units import parse
+from tests.builders import FT, IN, patio, project
+
+
+def run_of(changed) -> Run:
+    return changed.patios[0].runs[0]
+
+
+def test_put_changes_one_value_and_nothing_else():
+    before = project()
+    after = apply_edit(before, Put(("patios", "porch", "marks", "pitch"), 18 * IN))
+    assert get(after, ("patios", "porch", "marks", "pitch")) == 18 * IN
+    back = apply_edit(after, Put(("patios", "porch", "marks", "pitch"), patio().marks.pitch))
+    assert back == before == project()
+
+
+def test_put_reaches_into_the_line_and_can_clear_a_value():
+    after = apply_edit(project(), Put(("plumbing", "nozzle", "opens_at"), None))
+    assert after.plumbing.nozzle.opens_at is None
+    assert after.patios == project().patios
+
+
+@pytest.mark.parametrize(
+    "path", [("patios", "cellar", "height"), ("plumbing", "tub"), ("patios", "porch", "__class__")]
+)
+def test_put_refuses_a_place_that_is_not_there(path):
+    with pytest.raises(InputError) as refused:
+        apply_edit(project(), Put(path, 1.0))
+    assert refused.value.code == "edit-unknown-place"
+
+
+def test_a_moved_mark_is_fixed_and_a_second_move_replaces_the_first():
+    once = apply_edit(project(), MoveMark("porch", "A", "A2", 61 * IN))
+    assert run_of(once).fixed == (FixedMark("A2", 61 * IN),)
+    twice = apply_edit(once, MoveMark("porch", "A", "A2", 62 * IN))
+    assert run_of(twice).fixed == (FixedMark("A2", 62 * IN),)
+
+
+def test_the_same_move_twice_is_the_same_as_once():
+    edit = MoveMark("porch", "A", "A2", 61 * IN)
+    once = apply_edit(project(), edit)
+    assert apply_edit(once, edit) == once
+
+
+def test_a_freed_mark_is_laid_with_the_rest_again():
+    moved = apply_edit(project(), MoveMark("porch", "A", "A2", 61 * IN))
+    assert apply_edit(moved, FreeMark("porch", "A", "A2")) == project()
+
+
+def test_a_drilled_mark_is_neither_moved_nor_freed():
+    run = replace(patio().runs[0], fixed=(FixedMark("A2", 60 * IN, drilled=True),))
+    drilled = replace(project(), patios=(replace(patio(), runs=(run,)),))
+    with pytest.raises(InputError) as refused:
+        apply_edit(drilled, MoveMark("porch", "A", "A2", 61 * IN))
+    assert refused.value.code == "edit-drilled"
+    assert apply_edit(drilled, FreeMark("porch", "A", "A2")) == drilled
+
+
+@pytest.mark.parametrize("along", [-1 * IN, 12 * FT + IN, float("nan"), float("inf"), True, "3 ft", None])
+def test_a_mark_off_the_run_is_refused_never_clamped(along):
+    with pytest.raises(InputError) as refused:
+        apply_edit(project(), MoveMark("porch", "A", "A2", along))
+    assert refused.value.code == "edit-off-the-lid"
+
+
+def test_an_obstacle_moves_along_and_keeps_its_back():
+    after = apply_edit(project(), MoveObstacle("porch", "L1", 72 * IN))
+    light = after.patios[0].obstacles[0]
+    assert (light.along, light.back) == (72 * IN, 30 * IN)
+    with pytest.raises(InputError):
+        apply_edit(project(), MoveObstacle("porch", "L1", 72 * IN, back=11 * FT))
+
+
+def test_the_smallest_fix_moves_the_obstacle_as_it_says():
+    def fixed(toward: Literal["house", "along-"]) -> Edit:
+        edit = fix_edit(patio(), Fix("L1", toward, 12 * IN, ("A2",)))
+        assert edit is not None
+        return on_tape(project(), edit)
+
+    assert fixed("house") == MoveObstacle("porch", "L1", parse("60 in", "length"), parse("42 in", "length"))
+    assert fixed("along-") == MoveObstacle("porch", "L1", parse("48 in", "length"), parse("30 in", "length"))
+    assert fix_edit(patio(), Fix("J1", "house", 12 * IN, ())) is None
+
+
+def test_a_hand_puts_things_where_a_tape_shows_them():
+    edit = on_tape(project(), MoveMark("porch", "A", "A2", 61.27 * IN))
+    assert edit == MoveMark("porch", "A", "A2", parse("61-1/4 in", "length"))
+
+
+def test_past_an_inside_corner_the_lid_goes_on_by_its_depth():
+    """A lid round a court: run A 12 ft from its start, run B 9 ft measured from its far end."""
+    a = replace(patio().runs[0], ends_at="corner", corner="inside")
+    b = Run("B", 9 * FT, "corner", "wall", None, Datum("end", "face of south wall"), a.framing)
+    court = replace(patio(), runs=(a, b))
+    assert reach(court, a) == pytest.approx((0.0, 22 * FT))
+    assert reach(court, b) == pytest.approx((0.0, 19 * FT))

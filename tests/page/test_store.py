@@ -1,0 +1,112 @@
+"""The store keeps whole files, forgets nothing it was given, and takes no path from anyone."""
+
+from __future__ import annotations
+
+import threading
+
+import pytest
+
+from mistcalc.errors import DataError
+from mistcalc.page import store
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
+
+
+def test_what_was_written_is_read_back_and_undone_step_by_step():
+    identity = store.create("one\n")
+    assert not store.can_undo(identity)
+    store.change(identity, lambda text: text + "two\n")
+    store.change(identity, lambda text: text + "three\n")
+    assert store.read(identity) == "one\ntwo\nthree\n"
+    assert store.undo(identity) and store.read(identity) == "one\ntwo\n"
+    assert store.undo(identity) and store.read(identity) == "one\n"
+    assert not store.undo(identity)
+
+
+def test_changes_of_one_gesture_are_one_step():
+    identity = store.create("0")
+    store.change(identity, lambda _: "1")
+    store.change(identity, lambda _: "2", keep_undo=False)
+    store.undo(identity)
+    assert store.read(identity) == "0"
+
+
+def test_a_change_that_fails_leaves_everything_as_it_was(tmp_path):
+    identity = store.create("one")
+
+    def fails(text: str) -> str:
+        raise ValueError(text)
+
+    with pytest.raises(ValueError):
+        store.change(identity, fails)
+    assert store.read(identity) == "one"
+    assert not store.can_undo(identity)
+
+
+def test_a_full_disk_leaves_the_old_text(monkeypatch, tmp_path):
+    identity = store.create("one")
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(store.os, "fsync", full)
+    with pytest.raises(OSError):
+        store.change(identity, lambda _: "two", keep_undo=False)
+    assert store.read(identity) == "one"
+    files = sorted(p.name for p in (tmp_path / "data" / "projects" / identity).iterdir())
+    assert files == ["project.toml"]
+
+
+def test_only_so_many_steps_are_kept():
+    identity = store.create("0")
+    for _ in range(store.KEPT + 10):
+        store.change(identity, lambda text: str(int(text) + 1))
+    undone = 0
+    while store.undo(identity):
+        undone += 1
+    assert undone == store.KEPT
+    assert store.read(identity) == "10"
+
+
+def test_two_writers_at_once_add_up():
+    identity = store.create("")
+    threads = [
+        threading.Thread(target=store.change, args=(identity, lambda text, i=i: f"{text}{i} "))
+        for i in range(20)
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(map(int, store.read(identity).split())) == list(range(20))
+
+
+@pytest.mark.parametrize(
+    "identity",
+    ["../../etc", "", "0123456789abcdeF", "0123456789abcde", "/tmp/a", "0123456789abcdef/..", "a" * 16],
+)
+def test_an_id_that_is_not_ours_is_unknown(identity):
+    assert not store.known(identity)
+    assert not store.can_undo(identity)
+    with pytest.raises(DataError) as refused:
+        store.read(identity)
+    assert refused.value.code == "page-project-unknown"
+
+
+def test_an_uploaded_climate_file_lies_under_our_own_name(tmp_path):
+    identity = store.create("one")
+    assert store.climate(identity) is None
+    store.put_climate(identity, b"hours")
+    path = store.climate(identity)
+    assert path is not None and path.read_bytes() == b"hours" and path.name == "climate"
+
+
+def test_recent_projects_are_listed_newest_first():
+    first, second = store.create("first"), store.create("second")
+    store.change(first, lambda text: text + " again")
+    assert [text for _, text in store.recent(5)] == ["first again", "second"]
+    assert store.recent(1) == [(first, "first again")]
+    assert second != first
