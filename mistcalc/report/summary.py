@@ -19,7 +19,7 @@ from mistcalc.units import System
 
 WIDTH, LINES = 80, 40
 LEVELS: tuple[Level, ...] = ("fail", "warn", "note")
-MOST_RUNS, MOST_AFTERNOONS = 6, 6  # rows shown on one screen
+MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 4, 3, 2  # rows shown on one screen
 # What a finding about an afternoon does to the last column, worst first.
 _OUTCOMES = (
     ("no-water", "no-water"),
@@ -123,9 +123,8 @@ def _head(design: Design, speak: _Speaker) -> list[str]:
     code = speak.label("summary.code", code=design.code)
     room = WIDTH - len(code) - 2
     lines = [f"{title[:room]:<{room}}  {code}"]
-    return lines + (
-        _wrapped("", speak.label("summary.about", about=project.about))[:2] if project.about else []
-    )
+    about = textwrap.shorten(project.about, WIDTH, placeholder=" ...")
+    return [*lines, about] if about else lines
 
 
 def _builder(design: Design, speak: _Speaker, full: bool) -> list[str]:
@@ -138,9 +137,10 @@ def _builder(design: Design, speak: _Speaker, full: bool) -> list[str]:
     lines += [line for row in shown for line in row]
     if len(rows) > len(shown):
         lines.append("  " + speak.label("summary.more_runs", count=len(rows) - len(shown)))
-    for layout in design.layouts:
-        lines += _wrapped("  ", _wood(layout, speak))
-    return lines
+    wood = [_wood(layout, speak) for layout in design.layouts]
+    if len(wood) > 1:
+        wood = [f"{layout.patio}: {text}" for layout, text in zip(design.layouts, wood, strict=True)]
+    return lines + [line for text in wood[: None if full else MOST_PATIOS] for line in _wrapped("  ", text)]
 
 
 def _run(design: Design, layout: Layout, run: RunLine, speak: _Speaker) -> str:
@@ -319,19 +319,13 @@ def _assumed(design: Design, speak: _Speaker, full: bool) -> list[str]:
     assumed = design.project.assumed
     if not assumed:
         return []
-    count = len(assumed)
-    told = speak.label("summary.assumed", count=count, paths=", ".join(assumed))
-    lines = ["", *_wrapped("", told)]
-    if full or len(lines) <= 3:
-        return lines
-    shown = assumed
-    while len(lines) > 3 and len(shown) > 1:
-        shown = shown[:-1]
-        told = speak.label(
-            "summary.assumed_some", count=count, paths=", ".join(shown), more=count - len(shown)
-        )
-        lines = ["", *_wrapped("", told)]
-    return lines
+    lines = _wrapped("", speak.label("summary.assumed", count=len(assumed), paths=", ".join(assumed)))
+    shown = len(assumed)
+    while not full and len(lines) > 2 and shown > 1:
+        shown -= 1
+        paths, more = ", ".join(assumed[:shown]), len(assumed) - shown
+        lines = _wrapped("", speak.label("summary.assumed_some", count=len(assumed), paths=paths, more=more))
+    return ["", *lines]
 
 
 def _cautions(design: Design, speak: _Speaker, full: bool) -> list[str]:
@@ -342,14 +336,12 @@ def _cautions(design: Design, speak: _Speaker, full: bool) -> list[str]:
         lines = ["", speak.label("summary.cautions_head")]
         return lines + [line for finding in found for line in _wrapped("  ", speak.say(finding))]
     short = [speak.label(f"caution_short.{finding.code.removeprefix('caution-')}") for finding in found]
-    return _wrapped("", speak.label("summary.cautions", short="; ".join(short)))
+    return ["", *_wrapped("", speak.label("summary.cautions", short="; ".join(short)))]
 
 
 def _files(files: Sequence[Path], speak: _Speaker) -> list[str]:
     if not files:
         return []
-    names = sorted(path.name for path in files)
-    return _wrapped(
-        "",
-        speak.label("summary.files", count=len(files), folder=str(files[0].parent), names=", ".join(names)),
-    )
+    names = ", ".join(sorted(path.name for path in files))
+    told = speak.label("summary.files", count=len(files), folder=str(files[0].parent), names=names)
+    return [textwrap.shorten(told, WIDTH, placeholder=" ...")]

@@ -1,0 +1,152 @@
+"""The one-screen summary: it fits, it says what matters to each person, and it never overstates."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from mistcalc.checks.cautions import cautions
+from mistcalc.model.results import Finding
+from mistcalc.report.summary import by_level, findings_page, outcome_of, pump_verdict, summary
+from tests import builders
+
+
+def design(**changes: object):
+    found = (*builders.findings(), *cautions(builders.project()))
+    return builders.design(**{"findings": found, **changes})
+
+
+def crowded():
+    """More of everything than a screen holds: 12 runs, 60 findings, 80 assumptions, long names."""
+    layout = builders.layout()
+    runs = tuple(replace(layout.lid.runs[0], name=f"R{i}") for i in range(12))
+    many = tuple(
+        Finding(
+            "clearance-judgement",
+            level,
+            f"porch/L{i}",
+            "clearance",
+            0.5,
+            0.9,
+            "m",
+            values=(("kind", "light"), ("marks", "A2")),
+        )
+        for i in range(20)
+        for level in ("note", "warn", "fail")
+    )
+    project = replace(
+        builders.project(),
+        name="N" * 150,
+        about="about " * 100,
+        assumed=tuple(f"patio[porch].run[A].key{i}" for i in range(80)),
+    )
+    return builders.design(
+        project=project,
+        layouts=(replace(layout, lid=replace(layout.lid, runs=runs)),),
+        findings=(*many, *cautions(project)),
+    )
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+@pytest.mark.parametrize("make", [design, crowded])
+def test_it_fits_one_screen(make, units):
+    files = tuple(Path("out") / f"sheet-{i}.pdf" for i in range(12))
+    lines = summary(make(), units, files=files).splitlines()
+    assert len(lines) <= 40
+    assert max(map(len, lines)) <= 80
+
+
+def test_the_builder_reads_marks_pitch_and_clearance():
+    text = summary(design())
+    assert "4 marks, every 24 in: 3'-0\" to 9'-0\" from face of west wall framing" in text
+    assert "misses the framing, by 2 in or more" in text
+    assert "Light L1 is within 3 ft of A2. Move it 12 in toward the house." in text
+
+
+def test_a_hole_in_wood_is_a_stop():
+    layout = builders.layout()
+    hard = replace(layout.clashes[0], rule="member", hard=True, mark="A3", against="joist")
+    text = summary(design(layouts=(replace(layout, clashes=(hard,)),)))
+    assert "STOP: do not drill A3 yet." in text
+    assert "misses the framing" not in text
+
+
+def test_the_installer_reads_flow_far_end_rating_pump_and_water_point():
+    text = summary(design())
+    for said in (
+        "0.116 gpm",
+        "far end A4 has 995 psi",
+        "3,100 psi at 150 °F",
+        "0.3 gpm",
+        "58 psi left at the pump",
+    ):
+        assert said in text
+
+
+def test_the_owner_reads_ranges_of_whole_degrees():
+    # 2.0 to 6.5 K is 3.6 to 11.7 degF; 4.0 to 10.0 K is 7.2 to 18 degF.
+    text = summary(design())
+    row = next(line for line in text.splitlines() if line.startswith("  Hot"))
+    assert "7 to 18 °F" in row and "4 to 12 °F" in row
+    assert "2 to 6 °C" in summary(design(), "metric")
+    assert not re.search(r"\d\.\d+ to ", text)
+    assert not re.search("feels?", text)
+    assert "wind 60 %" in text
+
+
+def test_a_line_on_the_mains_has_no_pump():
+    project = builders.project()
+    mains = replace(project, plumbing=replace(project.plumbing, pump=None))
+    text = summary(design(project=mains))
+    assert "On the mains" in text
+    assert "nameplate" not in text
+
+
+def test_everything_assumed_and_every_caution_is_in_the_full_text():
+    text = summary(crowded(), full=True)
+    assert all(path in text for path in crowded().project.assumed)
+    flat = " ".join(text.split())
+    assert "Test with water, never with gas." in flat
+    assert "Legionella" in flat and "licensed" in flat and "local code" in flat
+
+
+def test_the_screen_shows_failures_before_all_else_and_counts_the_rest():
+    lines = summary(crowded()).splitlines()
+    at = next(i for i, line in enumerate(lines) if line.startswith("FINDINGS"))
+    assert lines[at] == "FINDINGS: 20 fail, 20 to look at, 20 notes"
+    assert lines[at + 1].startswith("  FAIL")
+    assert any(re.search(r"and \d+ more", line) for line in lines[at:])
+
+
+def test_findings_are_worst_first_and_never_twice():
+    found = crowded().findings
+    ordered = by_level((*found, *found))
+    assert [f.level for f in ordered] == ["fail"] * 20 + ["warn"] * 20 + ["note"] * 20
+
+
+def test_the_verdict_on_a_pump_is_its_worst_finding():
+    def found(level: str) -> Finding:
+        return Finding("pump-too-small", level, "line/pump")  # type: ignore[arg-type]
+
+    assert pump_verdict(builders.findings()) == "pass"
+    assert pump_verdict((found("warn"),)) == "look-again"
+    assert pump_verdict((found("warn"), found("fail"))) == "no"
+
+
+def test_the_word_for_an_afternoon_is_its_worst_finding():
+    cooled = builders.cooling("humid")
+    wet = Finding("wet-likely", "note", "porch/humid")
+    little = Finding("little-cooling", "note", "porch/humid")
+    other = Finding("wet-likely", "note", "porch/hot")
+    assert outcome_of(cooled, (other,)) == "dry"
+    assert outcome_of(cooled, (little,)) == "little"
+    assert outcome_of(cooled, (little, wet)) == "wet"
+
+
+def test_check_lists_all():
+    text = findings_page(crowded(), "porch.toml", "us", "en")
+    assert text.splitlines()[0] == "porch.toml: no mistakes in the file."
+    assert text.count("FAIL") == 20 and text.count("NOTE") == 20
