@@ -150,6 +150,17 @@ def settling_speed(d: Floats, density: Floats, mu: Floats, excess_density: Float
     return np.exp(x) * mu / (density * d)
 
 
+def settling_reynolds(weight: Floats) -> Floats:
+    """Reynolds number of a settling drop without iterating, for inner loops; unchecked.
+
+    weight: (water - air density) air density g d^3 / (18 viscosity^2), up to 3e4, the Reynolds number Stokes
+    drag alone would give. A rational fit to Schiller-Naumann drag, within 0.4 %.
+    """
+    u = np.sqrt(weight)
+    stokes = 1 + u * (2.53008 + 0.04779 * u)
+    return weight * stokes / (1 + u * (2.53008 + u * (0.54618 + 0.0048 * u)))
+
+
 @dataclass(frozen=True)
 class Fall:
     """History of falling drops; arrays [..., step], the last axis running from release to the end.

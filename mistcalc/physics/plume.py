@@ -1,0 +1,363 @@
+"""The spray plume: how a misting nozzle drags air in, cools it, bends in the wind and dries.
+
+A top-hat integral model along the plume's own path (Morton, Taylor & Turner 1956, Proc. R. Soc. A 234, 1;
+in a cross wind Hoult & Weil 1972, Atmos. Environ. 6, 513), with drops that settle, lag behind and evaporate
+in it. What is conserved is what is carried: dry air, all the water, all the enthalpy, momentum. Vapour and
+temperature are diagnosed from those, so that conservation does not depend on the step.
+
+Equations, s along the path, e the surroundings, U the wind square to the line, theta the path's angle to the
+vertical, V the speed, m the moist ratio 1 + w_e:
+  dry air    dM/ds = rho_e/m P [alpha |V - U sin| (rho_tot/rho_e)^1/2 + beta U cos]
+  momentum   down: weight of cold air and drops; along: what the drawn-in air brings
+  perimeter  P = min(2 pi b, 2 spacing): a round plume, then a curtain between its neighbours
+  T*         the temperature at which all of it would settle, saturated: evaporation leaves it alone,
+             only new air changes it, and the plume never cools below it
+  drops      -d(d^2)/dt = 4 c k Nu (T - T*) / (rho_l L), relaxed over a step so that no drop is too small
+The core is in `plume_path`; here are the door and the record.
+
+Known limits. Wind along the line: neighbours shelter each other and the model draws in too much. Drops are
+liquid at any temperature (supercooled below 0 degC). The plume feels no wall, floor or lid: the caller cuts
+the path (`Plume.fate`). Drops neither touch nor feel slip and curvature (below 2 um).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from mistcalc.physics import air, droplet, nozzle
+from mistcalc.physics import plume_path as core
+from mistcalc.physics.air import CP_DRY, CP_VAPOUR, CP_WATER, LATENT_AT_ZERO, ZERO_CELSIUS, Floats
+
+LEAST_FLOW = 1e-12  # m3/s, a closed nozzle is computed as this: the vanishing spray
+LEAST_GAUGE = 1e3  # Pa
+
+
+@dataclass(frozen=True, slots=True)
+class Fate:
+    """Where one nozzle's water ends, as shares of what was injected (the three sum to 1), shape [...].
+
+    evaporated: before it left, inside the plume or beside it; landed: liquid on the plane at `depth`;
+    carried: liquid that left by the side, or was still in the air where the path ends. stay: s, the time
+    the cooled air has left before its plume leaves, weighted by evaporation (see `Plume.fate`).
+    """
+
+    evaporated: Floats
+    landed: Floats
+    carried: Floats
+    stay: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plume:
+    """One nozzle's plume. Shapes: [...] the inputs broadcast; [..., step] along the path, its start first
+    (3 cm from the orifice); [..., class, step] the drops, [class] the size classes, small to large.
+
+    Shares are of the injected water. Depth is metres below the nozzle, drift metres downwind of it.
+    """
+
+    # The question: K, kg/kg, Pa, kg/s, K, m; [...]
+    surroundings: Floats
+    surroundings_ratio: Floats
+    air_pressure: Floats
+    water_flow: Floats
+    water_temperature: Floats
+    height: Floats
+    # The path, [..., step]
+    distance: Floats  # m along it
+    time: Floats  # s since the start, at the plume's mean speed
+    depth: Floats  # m
+    drift: Floats  # m
+    speed: Floats  # m/s, mean over the section (top hat); on the axis about twice that
+    sine: Floats  # of the path's angle to the vertical: 0 straight down, 1 level
+    cosine: Floats
+    radius: Floats  # m, half width across the path, of the round plume or of the curtain
+    temperature: Floats  # K, dry bulb of the plume's air
+    ratio: Floats  # kg/kg
+    wet_temperature: Floats  # K, T*
+    dry_air: Floats  # kg/s carried; its increase is what was drawn in
+    liquid: Floats  # share still liquid, in the plume or fallen out of it
+    liquid_inside: Floats  # share still liquid and on the plume's account
+    evaporated_inside: Floats  # share evaporated on the plume's account
+    evaporated_outside: Floats  # share evaporated by drops that had fallen out of it
+    heat: Floats  # W, enthalpy carried less that of the air drawn in (0 degC liquid water: 0)
+    # The drops
+    class_weight: Floats  # [class], share of the injected water
+    class_liquid: Floats  # [..., class, step], share of that class still liquid
+    class_lag: Floats  # [..., class, step], m behind the centre, square to the path, by settling
+
+    @property
+    def class_depth(self) -> Floats:
+        """Depth of the drops, [..., class, step] [m]: where they lag they are deeper than the centre."""
+        return self.depth[..., None, :] + self.class_lag * self.sine[..., None, :]
+
+    @property
+    def class_drift(self) -> Floats:
+        """How far downwind the drops are, [..., class, step] [m]: less far than the centre."""
+        return self.drift[..., None, :] - self.class_lag * self.cosine[..., None, :]
+
+    @property
+    def cooling(self) -> Floats:
+        """Sensible cooling of the plume's air below its surroundings, [..., step] [W]."""
+        below = self.surroundings[..., None] - self.temperature
+        return self.dry_air * (CP_DRY + self.ratio * CP_VAPOUR) * below
+
+    @property
+    def volume_flow(self) -> Floats:
+        """Air carried, [..., step] [m3/s]."""
+        virtual = self.temperature * (1 + air.VIRTUAL * self.ratio)
+        return self.dry_air * air.GAS_CONSTANT * virtual / self.air_pressure[..., None]
+
+    @property
+    def liquid_content(self) -> Floats:
+        """Liquid per volume of the plume, [..., step] [kg/m3]; mist is seen from about 1e-4 (judgement)."""
+        return self.liquid_inside * self.water_flow[..., None] / self.volume_flow
+
+    @property
+    def landed(self) -> Floats:
+        """Share of the injected water that reaches the floor as liquid, wherever that is."""
+        return self.liquid_at(self.height)
+
+    @property
+    def water_error(self) -> Floats:
+        """Injected water less vapour and liquid found at the path's end, relative to the injected."""
+        vapour = (self.ratio[..., -1] - self.surroundings_ratio) * self.dry_air[..., -1] / self.water_flow
+        return np.abs(vapour + self.evaporated_outside[..., -1] + self.liquid[..., -1] - 1)
+
+    @property
+    def enthalpy_error(self) -> Floats:
+        """Enthalpy found in the plume's air and drops less what was carried in, largest along the path.
+
+        Relative to the latent heat of the injected water. Found: from temperature, ratio and liquid.
+        """
+        found = self.dry_air * air.enthalpy(self.temperature, self.ratio)
+        liquid = self.liquid_inside * self.water_flow[..., None]
+        found = found + liquid * CP_WATER * (self.wet_temperature - ZERO_CELSIUS)
+        brought = self.dry_air * air.enthalpy(self.surroundings, self.surroundings_ratio)[..., None]
+        return np.abs(found - brought - self.heat).max(-1) / (self.water_flow * LATENT_AT_ZERO)
+
+    def reaches(self, depth: ArrayLike) -> Floats:
+        """Whether the plume's centre comes down to `depth` [m] within its path (1.0 or 0.0)."""
+        return (self.depth.max(-1) >= np.asarray(depth, dtype=float)).astype(float)
+
+    def liquid_at(self, depth: ArrayLike) -> Floats:
+        """Share of the injected water that passes `depth` [m] as liquid; 0 where none comes so low."""
+        return self.fate(depth).landed
+
+    def evaporated_at(self, depth: ArrayLike) -> Floats:
+        """Share of the injected water that evaporates before it passes `depth` [m]."""
+        return self.fate(depth).evaporated
+
+    def temperature_at(self, depth: ArrayLike) -> Floats:
+        """Dry bulb of the plume's air where its centre passes `depth` [K]; the surroundings' where it never
+        comes so low within its path."""
+        return self._at(self.temperature, depth, self.surroundings)
+
+    def ratio_at(self, depth: ArrayLike) -> Floats:
+        """Humidity ratio there [kg/kg]; the surroundings' where the plume never comes so low."""
+        return self._at(self.ratio, depth, self.surroundings_ratio)
+
+    def drift_at(self, depth: ArrayLike) -> Floats:
+        """How far downwind the centre is there [m]; the path's end where it never comes so low."""
+        return self._at(self.drift, depth, self.drift[..., -1])
+
+    def radius_at(self, depth: ArrayLike) -> Floats:
+        """Half width there [m]; the path's end where it never comes so low."""
+        return self._at(self.radius, depth, self.radius[..., -1])
+
+    def _at(self, along: Floats, depth: ArrayLike, otherwise: Floats) -> Floats:
+        depth = np.asarray(depth, dtype=float)
+        step, part, met = _crossing(self.depth, depth)
+        shape = met.shape
+        return np.where(
+            met, _between(np.broadcast_to(along, (*shape, along.shape[-1])), step, part), otherwise
+        )[()]
+
+    def fate(self, depth: ArrayLike, drift: ArrayLike = np.inf) -> Fate:
+        """Split the injected water at a plane `depth` [m] below and an edge `drift` [m] downwind.
+
+        Each class is followed until it meets either; the point between two steps is interpolated in d^2.
+        `stay` is the mean, over the water that evaporates on the way, of the time from there to where the
+        plume itself passes `drift` or `depth`, whichever is first.
+        """
+        depth = np.asarray(depth, dtype=float)
+        edge = np.broadcast_to(np.asarray(drift, dtype=float)[..., None], (*np.shape(drift), 1))
+        low_step, low_part, low = _crossing(self.class_depth, depth[..., None])
+        out_step, out_part, out = _crossing(self.class_drift, edge)
+        lands = low & ~(out & (out_step + out_part < low_step + low_part))
+        shape = lands.shape
+        last = self.depth.shape[-1] - 1
+        step = np.where(lands, low_step, np.where(out, out_step, last - 1))
+        part = np.where(lands, low_part, np.where(out, out_part, 1.0))
+        liquid = np.broadcast_to(self.class_liquid, (*shape, last + 1))
+        low, high = (np.cbrt(_pick(liquid, step + i) ** 2) for i in (0, 1))
+        left = (low + part * (high - low)) ** 1.5
+        weight = self.class_weight
+        landed = np.where(lands, left, 0.0) @ weight
+        remaining = left @ weight
+        return Fate(
+            evaporated=1 - remaining,
+            landed=landed,
+            carried=remaining - landed,
+            stay=self._stay(step + part, depth, np.asarray(drift, dtype=float)),
+        )
+
+    def _stay(self, until: Floats, depth: Floats, drift: Floats) -> Floats:
+        """Evaporation-weighted time between evaporating and the plume's own way out [s]."""
+        low_step, low_part, low = _crossing(self.depth, depth)
+        out_step, out_part, out = _crossing(self.drift, drift)
+        last = self.depth.shape[-1] - 1
+        end = np.minimum(np.where(low, low_step + low_part, last), np.where(out, out_step + out_part, last))
+        step = np.minimum(end.astype(int), last - 1)
+        time = np.broadcast_to(self.time, (*end.shape, last + 1))
+        leaves = _between(time, step, end - step)
+        middle = (self.time[..., 1:] + self.time[..., :-1]) / 2
+        gone = self.class_liquid[..., :-1] - self.class_liquid[..., 1:]
+        share = np.clip(until[..., None] - np.arange(last), 0.0, 1.0)  # of each stretch, before the way out
+        rate = np.einsum("...cs,c->...s", np.maximum(gone, 0.0) * share, self.class_weight)
+        weighted = (rate * np.maximum(leaves[..., None] - middle, 0.0)).sum(-1)
+        return weighted / np.maximum(rate.sum(-1), 1e-300)
+
+
+def _crossing(along: Floats, level: Floats) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """First stretch in which `along` [..., step] reaches `level` [...]: index, part of it, whether at all."""
+    beyond = along >= np.asarray(level)[..., None]
+    met = np.asarray(beyond.any(-1))
+    step = np.maximum(beyond.argmax(-1) - 1, 0)
+    full = np.broadcast_to(along, (*met.shape, along.shape[-1]))
+    low, high = _pick(full, step), _pick(full, step + 1)
+    rise = np.where(high > low, high - low, 1.0)
+    part = np.clip(np.where(met, level - low, 0.0) / rise, 0.0, 1.0)
+    return step, part, met
+
+
+def _pick(along: Floats, index: Floats) -> Floats:
+    return np.take_along_axis(along, np.asarray(index, dtype=int)[..., None], -1)[..., 0]
+
+
+def _between(along: Floats, step: Floats, part: Floats) -> Floats:
+    """Value of `along` [..., step] at `part` of the stretch `step` [...]."""
+    low = _pick(along, step)
+    return low + part * (_pick(along, step + 1) - low)
+
+
+def spray_plume(
+    t: ArrayLike,
+    ratio: ArrayLike,
+    air_pressure: ArrayLike,
+    *,
+    wind: ArrayLike,
+    flow: ArrayLike,
+    gauge: ArrayLike,
+    median_diameter: ArrayLike,
+    spread: ArrayLike,
+    water_temperature: ArrayLike,
+    height: ArrayLike,
+    spacing: ArrayLike,
+    profile_factor: ArrayLike = 1.0,
+    steps: int = 60,
+    classes: int = 12,
+    entrainment: ArrayLike = 0.08,
+    cross_entrainment: ArrayLike = 0.5,
+    thrust: ArrayLike = 1.0,
+) -> Plume:
+    """The plume of one nozzle of a line, pointing down, in uniform surroundings; everything broadcasts.
+
+    t: K, 233-333, and ratio: kg/kg, of the air the plume breathes; air_pressure: Pa, 50-110 kPa.
+    wind: m/s, 0-40, square to the line. flow: m3/s, 0-0.01; gauge: Pa at the nozzle, 0-25 MPa (a closed
+    nozzle, either 0, is answered as a vanishing spray of 1e-12 m3/s or 1 kPa). median_diameter: Dv50, m,
+    1 um-2 mm; spread: Rosin-Rammler exponent, 1.05-20. water_temperature: K, 273-343. height: m above the
+    floor, 0.1-30; spacing: m to the next nozzle, inf for one alone. profile_factor: how much wetter than
+    the mean the core is that drops ride in, 1 (top hat) to 4/3 (round Gaussian; 1.15 a line).
+    entrainment: alpha of a jet, top hat, 0.06-0.11; cross_entrainment: beta, 0.3-0.7; thrust: share of the
+    jet's momentum kept, 0.5-1. steps and classes: 60 and 12 hold 0.5 % of the injected water (8: 1 %).
+    RangeError outside these ranges or where the air would be above saturation.
+    """
+    within = air.within
+    names = ("t", "ratio", "p", "wind", "flow", "gauge", "d", "q", "water", "height", "spacing")
+    given = np.broadcast_arrays(
+        within("temperature", t, 233.15, 333.15, "K"),
+        air.ratio_within(ratio),
+        within("air_pressure", air_pressure, 50e3, 110e3, "Pa"),
+        within("wind", wind, 0.0, 40.0, "m/s"),
+        within("flow", flow, 0.0, 0.01, "m3/s"),
+        nozzle.gauge_within(gauge),
+        within("median_diameter", median_diameter, 1e-6, 2e-3, "m"),
+        within("spread", spread, 1.05, 20.0, "1"),
+        within("water_temperature", water_temperature, 273.15, 343.15, "K"),
+        within("height", height, 0.1, 30.0, "m"),
+        within("spacing", spacing, 0.01, np.inf, "m"),
+        within("profile_factor", profile_factor, 1.0, 1.5, "1"),
+        within("entrainment", entrainment, 0.01, 0.5, "1"),
+        within("cross_entrainment", cross_entrainment, 0.0, 2.0, "1"),
+        within("thrust", thrust, 0.05, 1.5, "1"),
+    )
+    shape = given[0].shape
+    flat = dict(zip((*names, "profile", "alpha", "beta", "thrust"), (x.ravel() for x in given), strict=True))
+    humidity = air.relative_humidity(flat["t"], flat["ratio"], flat["p"])
+    within("relative_humidity", humidity, 0.0, 1.0 + 1e-6, "1")
+    water = np.maximum(flat["flow"], LEAST_FLOW) * droplet.water_density(flat["water"])
+    exit_speed = nozzle.exit_speed(np.maximum(flat["gauge"], LEAST_GAUGE))
+    diameter, weight = nozzle.size_classes(flat["d"], flat["q"], classes)
+    case = core.Case(
+        t=flat["t"],
+        ratio=flat["ratio"],
+        pressure=flat["p"],
+        wind=flat["wind"],
+        water=water,
+        water_temperature=flat["water"],
+        jet=core.CONE * flat["thrust"] * water * exit_speed,
+        spacing=flat["spacing"],
+        profile_factor=flat["profile"],
+        entrainment=flat["alpha"],
+        cross_entrainment=flat["beta"],
+        diameter=np.ascontiguousarray(diameter.T),
+        weight=weight,
+    )
+    return _record(case, core.march(case, steps), flat["height"], shape)
+
+
+def _record(case: core.Case, kept: core.Kept, height: Floats, shape: tuple[int, ...]) -> Plume:
+    """Diagnose speed, temperature and humidity at the kept points, and turn the axes to [..., step]."""
+    plan = core.plan(case)
+    carried = kept.vapour + kept.inside
+    speed, cosine, sine = core.motion(case, kept.dry - kept.dry[0], kept.dry, kept.down, carried)
+    settled = core.settle(case, plan, kept.dry, carried, kept.heat, kept.settled)
+    t, w = core.gas(case, plan, kept.dry, kept.vapour, kept.inside, kept.heat, settled)
+    section = kept.dry * air.GAS_CONSTANT * t * (1 + air.VIRTUAL * w) / (case.pressure * speed)
+
+    def turned(x: Floats) -> Floats:
+        x = np.moveaxis(x, 0, -1)  # [case, step] or [class, case, step]
+        x = np.moveaxis(x, 0, 1) if x.ndim == 3 else x
+        return x.reshape(*shape, *x.shape[1:])
+
+    return Plume(
+        surroundings=case.t.reshape(shape),
+        surroundings_ratio=case.ratio.reshape(shape),
+        air_pressure=case.pressure.reshape(shape),
+        water_flow=case.water.reshape(shape),
+        water_temperature=case.water_temperature.reshape(shape),
+        height=height.reshape(shape),
+        distance=turned(kept.distance),
+        time=turned(kept.time),
+        depth=turned(kept.depth),
+        drift=turned(kept.drift),
+        speed=turned(speed),
+        sine=turned(sine),
+        cosine=turned(cosine),
+        radius=turned(core.shape(case, section)[0]),
+        temperature=turned(t),
+        ratio=turned(w),
+        wet_temperature=turned(settled),
+        dry_air=turned(kept.dry),
+        liquid=turned(np.einsum("c,scn->sn", case.weight, kept.mass)),
+        liquid_inside=turned(kept.inside),
+        evaporated_inside=turned(kept.vapour),
+        evaporated_outside=turned(kept.dried_outside),
+        heat=turned(kept.heat),
+        class_weight=case.weight,
+        class_liquid=turned(kept.mass),
+        class_lag=turned(kept.lag),
+    )

@@ -1,0 +1,269 @@
+"""The spray plume's equations marched along its path: the core behind `physics.plume`, unchecked.
+
+Flat arrays: [case] for the gas, [class, case] for the drops, [step, ...] for what is kept. Symbols and
+sources: `physics.plume`. What is carried is kept in excess of the surroundings, so that a uniform atmosphere
+conserves it whatever the step:
+
+dry     dry air [kg/s]
+vapour  water evaporated on the plume's account [share of the injected water]
+inside  water still liquid on the plume's account [same]; a drop that lags too far behind is off it
+heat    total enthalpy, less that of the air drawn in [W]
+down    vertical momentum flow [N]; the horizontal needs no marching, for only entrained air brings it
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mistcalc.physics import air, droplet
+from mistcalc.physics.air import CP_DRY, CP_VAPOUR, CP_WATER, LATENT_AT_ZERO, ZERO_CELSIUS, Floats
+
+CONE = 0.93  # momentum kept along the axis by a solid cone of 30 degrees half angle
+START = 0.03  # m, where the path begins
+CALM_PATH, WINDY_PATH = 12.0, 30.0  # m of path followed up to 1 m/s and from 2 m/s of wind
+RELAXATION = 1.036  # c: single-drop theory over 4 Nu k (t - T*) / (rho_l L), k at the film
+RANZ_MARSHALL = 0.6 * 0.71 ** (1 / 3)  # Nu = 2 + this x Re^1/2
+SLOWEST = 1e-3  # m/s, least speed of a drop along the path (where a warm plume turns back)
+LEAST = 1e-12  # of its first d^2: a drop counts as gone, and stays this small so that nothing divides by 0
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What is given, [case]; drop `diameter` at the nozzle is [class, case], mass share `weight` [class]."""
+
+    t: Floats
+    ratio: Floats
+    pressure: Floats
+    wind: Floats
+    water: Floats  # kg/s
+    water_temperature: Floats
+    jet: Floats  # N
+    spacing: Floats
+    profile_factor: Floats
+    entrainment: Floats
+    cross_entrainment: Floats
+    diameter: Floats
+    weight: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What follows from the case alone, computed once; [case]; of drops at their first size [class, case]."""
+
+    h: Floats  # J/kg of dry air, surroundings
+    density: Floats  # kg/m3, surroundings
+    depression: Floats  # K, of the surroundings' wet bulb
+    latent: Floats  # J/kg, at that wet bulb
+    drying: Floats  # 1/(s K): shrink rate of d^2 over the first d^2, per unit Nu and kelvin
+    heat_flow: Floats  # W/K: heat to all drops while at their first size, per unit of `drying` x dt x Nu
+    settling: Floats  # weight number of `settling_reynolds`
+    fall: Floats  # m/s per unit Reynolds number
+
+
+def plan(case: Case) -> Plan:
+    h = air.enthalpy(case.t, case.ratio)
+    density = air.density(case.t, case.ratio, case.pressure)
+    wet_bulb = air.settled_temperature(h, case.ratio, case.pressure)
+    viscosity, water_density = droplet.viscosity(case.t), droplet.water_density(wet_bulb)
+    depression = np.maximum(case.t - wet_bulb, 0.0)
+    k = RELAXATION * droplet.conductivity(wet_bulb + depression / 3)
+    latent = LATENT_AT_ZERO - (CP_WATER - CP_VAPOUR) * (wet_bulb - ZERO_CELSIUS)
+    d = case.diameter
+    weight = (water_density - density) * density * droplet.GRAVITY / (18 * viscosity**2)
+    return Plan(
+        h=h,
+        density=density,
+        depression=depression,
+        latent=latent,
+        drying=4 * k / (water_density * latent) / d**2,
+        heat_flow=1.5 * case.water * latent,
+        settling=weight * d**3,
+        fall=viscosity / density / d,
+    )
+
+
+class March:
+    """The state of all cases on their way down, one call of `step` a stretch of path.
+
+    Drops are kept relative to their first size: `area` d^2, `size` d, `mass` d^3, all 1 at the nozzle.
+    """
+
+    def __init__(self, case: Case) -> None:
+        self.case, self.plan = case, plan(case)
+        p = self.plan
+        self.moist = 1 + case.ratio
+        jet_air = np.sqrt(np.pi * p.density * case.jet)
+        self.dry = self.first_dry = 2 * case.entrainment * START * jet_air / self.moist
+        self.down = case.jet
+        self.heat = case.water * CP_WATER * (case.water_temperature - ZERO_CELSIUS)
+        # The supply's warmth evaporates a little of every drop until it is at T* (cold supply: the reverse).
+        self.settled = air.settled_temperature(
+            p.h + self.heat / self.dry, case.ratio + case.water / self.dry, case.pressure, steps=8
+        )
+        self.vapour = CP_WATER * (case.water_temperature - self.settled) / p.latent
+        self.inside = 1 - self.vapour
+        self.dried_outside = np.zeros_like(self.dry)
+        self.area = np.ones_like(case.diameter) * np.cbrt(self.inside**2)
+        self.size = np.sqrt(self.area)
+        self.mass = self.area * self.size
+        self.lag = np.zeros_like(self.area)
+        self.share = np.ones_like(self.area)
+        self.leaving = False  # whether any drop has begun to fall out of its plume: until then work is spared
+        self.least = np.full_like(self.area, LEAST)
+        self.radius = 2 * case.entrainment * START
+        self.depth, self.drift, self.time = START + 0 * self.dry, 0 * self.dry, 0 * self.dry
+        self.draw = self.dry / START  # dry air drawn in per metre, of the stretch before
+        self.sink = np.zeros_like(self.dry)  # vertical force per metre, of the stretch before
+
+    def step(self, ds: Floats) -> None:
+        """Midpoint rule: gas half way, drops over the whole stretch, gas over the whole stretch.
+
+        The half step uses the rates of the stretch before, which keeps second order at half the price.
+        """
+        case, p = self.case, self.plan
+        dry = self.dry + 0.5 * ds * self.draw
+        speed, cos, sin = motion(
+            case, dry - self.first_dry, dry, self.down + 0.5 * ds * self.sink, self.carried
+        )
+        along = self._drops(ds, dry, speed, cos, sin)
+        t, w = gas(case, p, dry, self.vapour, self.inside, self.heat, self.settled)
+        density = case.pressure * (1 + w) / (air.GAS_CONSTANT * t * (1 + air.VIRTUAL * w))
+        section = dry * (1 + w) / (density * speed)
+        self.radius, edge = shape(case, section)
+        heavy = density + self.inside * case.water / (section * speed)
+        shear = case.entrainment * np.abs(speed - case.wind * sin) * np.sqrt(heavy / p.density)
+        crossing = case.cross_entrainment * case.wind * np.abs(cos)
+        self.draw = p.density / self.moist * edge * (shear + crossing)
+        load = case.weight @ (self.share * self.mass / along)
+        self.sink = droplet.GRAVITY * ((density - p.density) * section + case.water * load)
+        self._leave()
+        self.dry = self.dry + ds * self.draw
+        self.down = self.down + ds * self.sink
+        self.depth = self.depth + ds * cos
+        self.drift = self.drift + ds * sin
+        self.time = self.time + ds / speed
+
+    @property
+    def carried(self) -> Floats:
+        """Water on the plume's account, vapour of its own and liquid [share of the injected]."""
+        return self.vapour + self.inside
+
+    def _drops(self, ds: Floats, dry: Floats, speed: Floats, cos: Floats, sin: Floats) -> Floats:
+        """Move, lag and dry the drops over a stretch; returns their speed along the path [class, case]."""
+        case, p = self.case, self.plan
+        warmer = self.settled
+        self.settled = settle(case, p, dry, self.carried, self.heat, warmer)
+        t, w = gas(case, p, dry, self.vapour, self.inside, self.heat, self.settled)
+        drive = t - self.settled
+        deeper = drive - (case.profile_factor - 1) * (p.depression - drive)  # drops ride in the wet core
+        drive = np.where(drive > 0, np.maximum(deeper, 0.0), drive)  # below 0 vapour condenses on them
+
+        reynolds = droplet.settling_reynolds(p.settling * self.mass)
+        fall = reynolds * p.fall / self.size
+        along = np.maximum(speed + fall * cos, SLOWEST)
+        dt = ds / along
+        self.lag = self.lag + (sin * fall) * dt
+        exposure = (2 + RANZ_MARSHALL * np.sqrt(reynolds)) * dt * p.drying
+
+        before = self.mass
+        if self.leaving:
+            area = np.maximum(self.area - (1 - self.share) * exposure * p.depression, self.least)
+            left = area * np.sqrt(area)
+            self.dried_outside = self.dried_outside + case.weight @ (before - left)
+            before, exposure = left, exposure * self.share
+        else:
+            area = self.area
+        theta = case.weight @ (self.size * exposure)
+        theta = theta * p.heat_flow * case.profile_factor / (dry * (CP_DRY + w * CP_VAPOUR)) + 1e-12
+        cooling = drive * (-np.expm1(-theta) / theta)
+        # Following T* down, the drops' own heat evaporates a little more of them.
+        own = (2 / 3) * CP_WATER / p.latent * (warmer - self.settled)
+        own_area = own * area * self.share if self.leaving else own * area
+        self.area = np.maximum(area - exposure * cooling - own_area, self.least)
+        self.size = np.sqrt(self.area)
+        self.mass = self.area * self.size
+        self.vapour = self.vapour + case.weight @ (before - self.mass)
+        self.inside = case.weight @ (self.share * self.mass)
+        return along
+
+    def _leave(self) -> None:
+        """Drops that lag too far behind take their water and its heat off the plume's account."""
+        behind = self.lag / self.radius
+        if not self.leaving and behind.max() <= 0.5:
+            return
+        self.leaving = True
+        before = self.inside
+        self.share = np.clip(1.5 - behind, 0.0, 1.0)
+        self.inside = self.case.weight @ (self.share * self.mass)
+        gone = (before - self.inside) * self.case.water
+        self.heat = self.heat - gone * CP_WATER * (self.settled - ZERO_CELSIUS)
+
+
+def motion(
+    case: Case, gained: Floats, dry: Floats, down: Floats, carried: Floats
+) -> tuple[Floats, Floats, Floats]:
+    """Speed, and the cosine and sine of the path's angle to the vertical. gained: dry air since the start."""
+    across = case.wind * (1 + case.ratio) * gained
+    momentum = np.maximum(np.sqrt(down * down + across * across), 1e-9 * case.jet)
+    return momentum / (dry * (1 + case.ratio) + carried * case.water), down / momentum, across / momentum
+
+
+def settle(case: Case, p: Plan, dry: Floats, carried: Floats, heat: Floats, last: Floats) -> Floats:
+    """T* of the plume with this much dry air; one Halley step, for along the path it moves little."""
+    return air.settled_temperature(
+        p.h + heat / dry, case.ratio + carried * case.water / dry, case.pressure, last, 1
+    )
+
+
+def gas(
+    case: Case, p: Plan, dry: Floats, vapour: Floats, inside: Floats, heat: Floats, settled: Floats
+) -> tuple[Floats, Floats]:
+    """Temperature and humidity ratio of the plume's air, from what it carries and T*."""
+    per_dry = case.water / dry
+    w = case.ratio + vapour * per_dry
+    h = p.h + heat / dry - inside * per_dry * CP_WATER * (settled - ZERO_CELSIUS)
+    return ZERO_CELSIUS + (h - w * LATENT_AT_ZERO) / (CP_DRY + w * CP_VAPOUR), w
+
+
+def shape(case: Case, section: Floats) -> tuple[Floats, Floats]:
+    """Half width and the perimeter air enters by: round, then a curtain between its neighbours."""
+    round_ = np.sqrt(section / np.pi)
+    half = np.maximum(np.minimum(round_, case.spacing / np.pi), section / (2 * case.spacing))
+    return half, np.minimum(2 * np.pi * round_, 2 * case.spacing)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What is known at every point of the path, its start included: [step, case] or [step, class, case]."""
+
+    distance: Floats
+    time: Floats
+    depth: Floats
+    drift: Floats
+    dry: Floats
+    down: Floats
+    vapour: Floats
+    inside: Floats
+    dried_outside: Floats
+    heat: Floats
+    settled: Floats  # of the middle of the stretch before
+    mass: Floats  # d^3 over its first value
+    lag: Floats
+
+
+def march(case: Case, steps: int) -> Kept:
+    """Follow every case from START to the end of its path in `steps` log-spaced stretches."""
+    reach = CALM_PATH + (WINDY_PATH - CALM_PATH) * np.clip(case.wind - 1, 0.0, 1.0)
+    growth = (reach / START) ** (1 / steps)
+    state = March(case)
+    names = [name for name in Kept.__dataclass_fields__ if name != "distance"]
+    kept = {name: np.empty((steps + 1, *getattr(state, name).shape)) for name in names}
+    distance = START * growth ** np.arange(steps + 1)[:, None]
+    for i in range(steps + 1):
+        if i:
+            state.step(distance[i] - distance[i - 1])
+        for name in names:
+            kept[name][i] = getattr(state, name)
+    return Kept(distance=distance, **kept)
