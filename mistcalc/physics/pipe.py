@@ -112,11 +112,20 @@ def _churchill(re: Floats, rough: Floats) -> tuple[Floats, Floats]:
     wet = (7.0 / re) ** 0.9
     inner = wet + 0.27 * rough
     theta = -2.457 * np.log(inner)
-    a, b, laminar = theta**16, (37530.0 / re) ** 16, (8.0 / re) ** 12
-    both = a + b
-    total = laminar + both**-1.5
-    a_slope = 16.0 * theta**15 * (2.457 * 0.9) * wet / inner  # d a / d ln Re
-    total_slope = -12.0 * laminar - 1.5 * both**-2.5 * (a_slope - 16.0 * b)
+    # Whole powers by squaring and products: several times faster than `**`, and this is where solvers spend
+    # their time.
+    theta_4 = np.square(np.square(theta))
+    theta_8 = theta_4 * theta_4
+    b = np.square(np.square(np.square(np.square(37530.0 / re))))
+    cube = np.square(8.0 / re) * (8.0 / re)
+    laminar = np.square(np.square(cube))
+    both = theta_8 * theta_8 + b
+    turbulent = 1.0 / (both * np.sqrt(both))
+    total = laminar + turbulent
+    a_slope = (
+        (16.0 * 2.457 * 0.9) * theta_8 * theta_4 * theta * np.square(theta) * wet / inner
+    )  # d A / d ln Re
+    total_slope = -12.0 * laminar - 1.5 * turbulent * (a_slope - 16.0 * b) / both
     return 8.0 * total ** (1 / 12), total_slope / (12.0 * total)
 
 

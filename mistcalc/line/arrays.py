@@ -1,0 +1,131 @@
+"""A line as plain arrays: what the network solver reads, checked and numbered for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mistcalc.errors import MistcalcError
+from mistcalc.physics import pipe
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+
+@dataclass(frozen=True, eq=False)
+class Network:
+    """A line as numbers. Nodes, tubes and nozzles are counted from 0; any tube value may be a scalar.
+
+    elevation [node], m. start, end [tube], node numbers (positive flow runs start to end); length, bore,
+    roughness [tube], m; minor_k, minor_laminar [tube], so that fittings lose k + K1/Re velocity heads.
+    nozzle_node [nozzle]; coefficient, exponent [nozzle] of q = k P^x, SI, x from 0.3 to 1; opens_at
+    [nozzle], Pa, 0 without an anti-drip check. supply_node with its curve supply_flow [point], m3/s, rising,
+    supply_gauge [point], Pa, falling; straight between points and beyond both ends. density kg/m3
+    and viscosity Pa s of the water in each tube (water keeps its volume: it swells by less than 0.5 %
+    in a hot line). Gravity may be set to agree with another engine. `names` [node] for messages.
+    """
+
+    elevation: Floats
+    start: Ints
+    end: Ints
+    length: Floats
+    bore: Floats
+    nozzle_node: Ints
+    coefficient: Floats
+    supply_node: int
+    supply_flow: Floats
+    supply_gauge: Floats
+    density: Floats | float
+    viscosity: Floats | float
+    roughness: Floats | float = pipe.DRAWN_ROUGHNESS
+    minor_k: Floats | float = 0.0
+    minor_laminar: Floats | float = 0.0
+    exponent: Floats | float = 0.5
+    opens_at: Floats | float = 0.0
+    friction: pipe.FrictionLaw = "churchill"
+    gravity: float = pipe.GRAVITY
+    names: tuple[str, ...] = ()
+
+    def name(self, node: int) -> str:
+        return self.names[node] if self.names else f"node {node}"
+
+
+def checked(net: Network) -> Network:
+    """The same network with full arrays, or MistcalcError for the first thing wrong with it."""
+    nodes, tubes, nozzles, points = (
+        len(x) for x in (net.elevation, net.start, net.nozzle_node, net.supply_flow)
+    )
+    last = nodes - 1
+    limits: tuple[tuple[str, int, type, float, float], ...] = (
+        ("elevation", nodes, float, -1e4, 1e4),
+        ("start", tubes, np.intp, 0, last),
+        ("end", tubes, np.intp, 0, last),
+        ("length", tubes, float, 0.0, 1e6),
+        ("bore", tubes, float, 1e-6, 10.0),
+        ("roughness", tubes, float, 0.0, 0.5),
+        ("minor_k", tubes, float, 0.0, 1e12),
+        ("minor_laminar", tubes, float, 0.0, 1e12),
+        ("density", tubes, float, 1.0, 1e5),
+        ("viscosity", tubes, float, 1e-9, 1e3),
+        ("nozzle_node", nozzles, np.intp, 0, last),
+        ("coefficient", nozzles, float, 1e-30, 1e3),
+        ("exponent", nozzles, float, 0.3, 1.0),
+        ("opens_at", nozzles, float, 0.0, 1e9),
+        ("supply_flow", points, float, 0.0, 1e3),
+        ("supply_gauge", points, float, -1e12, 1e9),
+    )
+    values: dict[str, NDArray] = {}
+    for field, size, kind, low, high in limits:
+        array: NDArray = np.asarray(getattr(net, field), dtype=kind)
+        if array.shape != (size,):
+            if array.ndim > 0:
+                raise MistcalcError("network-shape", field=field, size=array.size, expected=size)
+            array = np.full(size, array)
+        if size and not (array.min() >= low and array.max() <= high):  # NaN fails both
+            bad = int(np.argmin((array >= low) & (array <= high)))
+            raise MistcalcError("network-value", field=field, index=bad, value=float(array[bad]))
+        values[field] = array
+    full = Network(**{**net.__dict__, **values})  # type: ignore[arg-type]
+    for field, good in (
+        ("start", full.start != full.end),
+        ("roughness", full.roughness <= 0.05 * full.bore),
+        ("supply_flow", np.diff(full.supply_flow) > 0.0),
+        ("supply_gauge", np.diff(full.supply_gauge) < 0.0),
+    ):
+        if not good.all():
+            raise MistcalcError("network-value", field=field, index=int(np.argmin(good)))
+    if points < 2 or full.supply_gauge[0] <= 0.0 or not 0 <= net.supply_node <= last:
+        raise MistcalcError("network-value", field="supply_node" if points > 1 else "supply_flow", index=0)
+    return full
+
+
+def numbering(net: Network) -> Ints:
+    """Row of each node in the solver's matrix: reverse Cuthill-McKee, breadth first from an end of the line,
+    so that joined nodes get near rows and the matrix is a narrow band (1 for a dead end, 2 for a ring).
+
+    Raises MistcalcError for a node the supply cannot reach.
+    """
+    neighbours: list[list[int]] = [[] for _ in range(net.elevation.size)]
+    for a, b in zip(net.start.tolist(), net.end.tolist(), strict=True):
+        neighbours[a].append(b)
+        neighbours[b].append(a)
+    degree = [len(n) for n in neighbours]
+    order = _breadth_first(neighbours, degree, net.supply_node)
+    if len(order) < len(neighbours):
+        lost = min(set(range(len(neighbours))).difference(order))
+        raise MistcalcError("unconnected-node", node=net.name(lost))
+    order = _breadth_first(neighbours, degree, order[-1])  # from a node far from the supply: a narrow front
+    place = np.empty(len(order), np.intp)
+    place[order[::-1]] = np.arange(len(order))
+    return place
+
+
+def _breadth_first(neighbours: list[list[int]], degree: list[int], first: int) -> list[int]:
+    seen, order = {first}, [first]
+    for node in order:  # grows while it is walked
+        new = sorted((n for n in set(neighbours[node]) if n not in seen), key=lambda n: (degree[n], n))
+        seen.update(new)
+        order.extend(new)
+    return order
