@@ -1,0 +1,110 @@
+"""From a name, a path or an upload to the text of a climate file; hostile until it is read.
+
+Sizes are capped before and after unpacking, a project can only name a shipped sample or a file beside it, and
+text of a file is shown only as one short printable line.
+"""
+
+from __future__ import annotations
+
+import difflib
+import zlib
+from pathlib import Path
+
+from mistcalc.errors import DataError
+from mistcalc.files.climate_checks import note
+from mistcalc.model.results import Finding
+
+LARGEST = 64 * 2**20  # bytes, on disk and once inflated; a year as EPW has 1.7 MB
+SAMPLES = {
+    "el-paso": "el-paso-tx.csv.gz",
+    "fresno": "fresno-ca.csv.gz",
+    "houston": "houston-tx.csv.gz",
+    "las-vegas": "las-vegas-nv.csv.gz",
+    "miami": "miami-fl.csv.gz",
+    "palm-springs": "palm-springs-ca.csv.gz",
+    "tucson": "tucson-az.csv.gz",
+}
+
+
+def samples_folder() -> Path:
+    """Where the shipped samples lie: inside an installed package, beside it in a copy of the repository."""
+    package = Path(__file__).resolve().parents[1]
+    inside = package / "climate_samples"
+    return inside if inside.is_dir() else package.parent / "climate_samples"
+
+
+def climate_path(name: str, beside: Path | None) -> Path:
+    """The file a project means by `climate = name`: a shipped sample, or a file in the folder `beside`.
+
+    beside: the folder of the project file, or the project file itself; None where only samples may be
+    named (an upload brings no folder). DataError where there is no such file, or where it would lie outside.
+    """
+    known = tuple(SAMPLES)
+    shipped = name.strip().lower()
+    if shipped in SAMPLES:
+        return samples_folder() / SAMPLES[shipped]
+    by_file = {file.removesuffix(".csv.gz"): file for file in SAMPLES.values()}
+    if shipped in by_file:
+        return samples_folder() / by_file[shipped]
+    like = tuple(difflib.get_close_matches(shipped, known, n=1))
+    if beside is None or "\0" in name or not name.strip():
+        raise DataError("climate-unknown", name=plain(name), known=known, like=like)
+    folder = (beside.parent if beside.is_file() else beside).resolve()
+    path = (folder / name.strip()).resolve()
+    if not path.is_relative_to(folder):
+        raise DataError("climate-outside", name=plain(name), folder=str(folder))
+    if not path.is_file():
+        raise DataError("climate-no-file", name=plain(name), folder=str(folder), known=known, like=like)
+    return path
+
+
+def load(path: Path, where: str) -> bytes:
+    try:
+        if path.stat().st_size > LARGEST:
+            raise DataError("climate-too-large", name=where, size=path.stat().st_size, limit=LARGEST)
+        return path.read_bytes()
+    except OSError as error:
+        raise DataError("climate-unreadable", name=where, reason=error.strerror or "") from None
+
+
+def decode(content: bytes, where: str) -> tuple[str, list[Finding]]:
+    if len(content) > LARGEST:
+        raise DataError("climate-too-large", name=where, size=len(content), limit=LARGEST)
+    if content[:2] == b"\x1f\x8b":
+        content = _inflate(content, where)
+    if content[:4] == b"PK\x03\x04":
+        raise DataError("climate-zip", name=where)
+    if not content.strip():
+        raise DataError("climate-empty", name=where)
+    if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return content.decode("utf-16", "replace"), []
+    if b"\0" in content:
+        raise DataError("climate-binary", name=where)
+    try:
+        return content.decode("utf-8-sig"), []
+    except UnicodeDecodeError as error:
+        # Station names in an old Windows encoding; the figures are the same in both.
+        line = content.count(b"\n", 0, error.start) + 1
+        return content.decode("cp1252", "replace"), [note("climate-encoding", "note", where, line=line)]
+
+
+def _inflate(content: bytes, where: str) -> bytes:
+    """Unpack gzip, at most LARGEST bytes: a small file may be made to unpack to any size."""
+    text = b""
+    while content:  # a gzip file may be several, one after the other
+        inflater = zlib.decompressobj(wbits=31)
+        try:
+            text += inflater.decompress(content, LARGEST + 1 - len(text))
+        except zlib.error:
+            raise DataError("climate-gzip", name=where) from None
+        if len(text) > LARGEST:
+            raise DataError("climate-too-large", name=where, size=len(text), limit=LARGEST)
+        if not inflater.eof:
+            raise DataError("climate-gzip", name=where)
+        content = inflater.unused_data
+    return text
+
+
+def plain(text: str) -> str:
+    """Text from a file for showing: one line of printable characters, not too long."""
+    return "".join(c for c in text if c.isprintable()).strip()[:80]
