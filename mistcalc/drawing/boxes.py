@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from math import ceil, floor, hypot
+from math import ceil, floor, hypot, isfinite
 from typing import NamedTuple
 
 Point = tuple[float, float]
@@ -56,8 +56,10 @@ class Box(NamedTuple):
 
 
 def around(points: Iterable[Point]) -> Box:
-    """The box round some points (at least one)."""
+    """The box round some points (at least one, all finite: ValueError)."""
     xs, ys = zip(*points, strict=True)
+    if not isfinite(sum(xs) + sum(ys)):
+        raise ValueError(f"not a place on paper: {list(zip(xs, ys, strict=True))}")
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 

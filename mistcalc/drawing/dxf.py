@@ -43,6 +43,7 @@ _WIDTHS = (0.5, 0.25, 0.25, 0.25, 0.5, 0.18, 0.35, 0.35, 0.35, 0.5, 0.5, 0.25, 0
 _LAYER_WIDTHS = dict(zip(LAYERS, _WIDTHS, strict=True))  # mm
 _WEIGHTS = (0, 5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70, 80, 90, 100)  # those DXF knows, 1/100 mm
 _COLOUR = 7
+_THIN_SPACE = "\u2009"
 _STYLES = {
     False: ("SHEET", "DejaVuSansCondensed.ttf"),
     True: ("SHEET-BOLD", "DejaVuSansCondensed-Bold.ttf"),
@@ -296,13 +297,14 @@ def _weight(width: float) -> int:
 
 
 def _plain(text: str) -> str:
-    """Text for a TEXT entity: carets written as DXF wants, %% and \\U+ codes broken by a thin space."""
-    text = re.sub(r"%(?=%)", "%\u2009", text)
-    text = re.sub(r"\\(?=[UM]\+)", "\\\\\u2009", text)
+    """Text for a TEXT entity: carets as DXF wants them; what would be a code, broken by a thin space.
+
+    Codes: two percent signs, a backslash before U+ or M+, a caret before another or at the end.
+    """
+    text = re.sub(r"%(?=%)|\^(?=\^|$)|\\(?=[UM]\+)", lambda code: code[0] + _THIN_SPACE, text)
     return text.replace("^", "^ ")
 
 
 def _marked(text: str) -> str:
-    """Text for MTEXT: as for TEXT, with backslash and braces escaped."""
-    text = re.sub(r"%(?=%)", "%\u2009", text)
-    return re.sub(r"([\\{}])", r"\\\1", text).replace("^", "^ ")
+    """Text for MTEXT: as for TEXT, with backslash and braces escaped as well."""
+    return re.sub(r"([\\{}])", r"\\\1", _plain(text))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import atan2, ceil, cos, floor, hypot, isfinite, pi, radians, sin
+from math import atan2, ceil, cos, floor, hypot, pi, radians, sin
 from typing import NamedTuple, TypeVar
 
 from mistcalc.drawing import fonts
@@ -294,8 +294,7 @@ class Sheet:
         object.__setattr__(self, "title", fonts.clean(self.title))
         object.__setattr__(self, "number", fonts.clean(self.number))
         for item in self.items:
-            if not all(map(isfinite, item.box())):
-                raise ValueError(f"not a place on paper: {item!r}")
+            item.box()  # refuses what has no place: no writer has to
 
     def views(self) -> tuple[View, ...]:
         """The views on it, in the order they appear."""

@@ -1,0 +1,207 @@
+"""Border, strip, tables, columns, bar scale, ladders: nothing sticks out, nothing is lost in silence."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from mistcalc.drawing import flow, frame, symbols
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.ladder import Rung, draw_ladder
+from mistcalc.drawing.sheet import Circle, Dimension, Polyline, Text
+
+from .conftest import strip_words
+
+
+def test_the_drawing_zone_of_11x17_is_the_one_stated():
+    """The look: frame 15.75 left and right, 9.65 top and bottom, strip 52: zone 348 x 260."""
+    zone = frame.PAPERS["11x17"].zone
+    assert (zone.width, zone.height) == pytest.approx((348, 260), abs=0.5)
+
+
+def test_paper_sizes():
+    """ISO 216 A3 and A4; ASME Y14.1 sizes A (letter) and B (11 x 17 in)."""
+    sizes = {name: (paper.width, paper.height) for name, paper in frame.PAPERS.items()}
+    assert sizes["A3"] == (420, 297) and sizes["A4"] == (210, 297)
+    assert sizes["11x17"] == pytest.approx((17 * 25.4, 11 * 25.4))
+    assert sizes["letter"] == pytest.approx((8.5 * 25.4, 11 * 25.4))
+    assert frame.PAPERS["letter"].turned().width == pytest.approx(279.4)
+
+
+def test_scale_is_the_largest_that_fits():
+    foot = 0.3048
+    assert frame.choose_scale(51 * foot, 34 * foot, (348, 260)) == 48  # 323.9 x 215.9 mm
+    assert frame.choose_scale(60 * foot, 34 * foot, (348, 260)) == 64  # 381 mm at 1:48, 285.8 at 1:64
+    assert frame.choose_scale(90 * foot, 34 * foot, (348, 260)) == 96
+    assert frame.choose_scale(120 * foot, 34 * foot, (348, 260)) is None
+    assert (
+        frame.choose_scale(18.0, 10.0, (338, 277), frame.SCALES_METRIC) == 75
+    )  # 360 mm at 1:50, 240 at 1:75
+
+
+def test_the_bar_is_as_long_as_its_caption_says():
+    items = frame.bar_scale((10, 10), 48, 5, 0.6096, ((0, "0"), (5, "10 ft")))
+    boxes = [point for item in items if isinstance(item, Polyline) for point in item.points]
+    long = max(x for x, _ in boxes) - min(x for x, _ in boxes)
+    assert long == pytest.approx(63.5) == frame.bar_length(48, 5, 0.6096)  # 10 ft at 1/4 in: 2 1/2 in
+
+
+sections = st.lists(
+    st.builds(
+        lambda head, lines: frame.Section(
+            head, tuple(flow.Paragraph(t, sign="–", indent=3) for t in lines), "and {n} more"
+        ),
+        st.text(min_size=1, max_size=40),
+        st.lists(st.text(min_size=1, max_size=300), min_size=1, max_size=12),
+    ),
+    max_size=4,
+)
+
+
+@settings(max_examples=20, deadline=None)
+@given(sections, st.text(max_size=200), st.sampled_from(sorted(frame.PAPERS)))
+def test_the_strip_holds_any_words_and_hands_back_what_has_no_room(parts, words, name):
+    paper = frame.PAPERS[name]
+    block = replace(
+        strip_words("R-1", "1 of 14"),
+        sections=tuple(parts),
+        status=words or "X",
+        job=words,
+        title=words,
+        code=words,
+    )
+    items, left_over = frame.strip(paper, block)
+    edge = paper.strip.grown(0.3)  # the border's own line is 0.7 wide: half of it lies outside
+    assert all(edge.holds(i.box()) for i in items if not isinstance(i, Text) or i.text.strip())
+    given_ = [p for part in parts for p in part.paragraphs]
+    assert all(paragraph in given_ for paragraph in left_over)
+    shown = "".join("".join(i.text.split()) for i in items if isinstance(i, Text))
+    for paragraph in given_:
+        if paragraph not in left_over:
+            assert "".join("".join(flow.fonts.wrap(paragraph.text, 2.5, 400)).split()) in shown
+
+
+def test_an_overfull_strip_says_how_many_are_missing():
+    many = tuple(flow.Paragraph(f"assumption number {i}") for i in range(60))
+    block = replace(
+        strip_words("R-1", "1 of 2"), sections=(frame.Section("WE ASSUMED", many, "and {n} more on R-2"),)
+    )
+    items, left_over = frame.strip(frame.PAPERS["11x17"], block)
+    assert 0 < len(left_over) < 60
+    assert f"and {len(left_over)} more on R-2" in [item.text for item in items if isinstance(item, Text)]
+
+
+@given(st.lists(st.text(min_size=1, max_size=200), min_size=1, max_size=25))
+def test_columns_keep_order_and_lose_nothing(texts):
+    columns = [Box(0, 0, 50, 60), Box(55, 0, 105, 60)]
+    paragraphs = [flow.Paragraph(text) for text in texts]
+    drawn = flow.flow(paragraphs, columns)
+    assert paragraphs[len(paragraphs) - len(drawn.left_over) :] == list(drawn.left_over)
+    # a label's rectangle begins 0.02 of its height above its capitals: 0.05 mm
+    assert all(any(c.grown(0.06).holds(i.box()) for c in columns) for i in drawn.items if i.text.strip())
+
+
+def test_a_heading_is_not_left_alone_at_the_foot():
+    drawn = flow.flow(
+        [flow.Paragraph("x"), flow.heading("HEAD"), flow.Paragraph("y")],
+        [Box(0, 0, 50, 13), Box(60, 0, 110, 13)],
+    )
+    where = {item.text: item.at[0] for item in drawn.items if isinstance(item, Text)}
+    assert where["HEAD"] == 60 and where["y"] == 60
+
+
+def test_a_table_runs_on_over_sheets_row_by_row():
+    columns = (flow.Column(12, "Done"), flow.Column(20, "Mark"), flow.Column(30, "After plaster", heavy=True))
+    rows = [flow.Row((flow.Cell(sign=symbols.tick_box), f"A{i}", "3'-0\"")) for i in range(40)]
+    rows.insert(12, flow.Row(span="RUN B", words="from datum B"))
+    shown, start, rounds = [], 0, 0
+    while start < len(rows):
+        drawn = flow.table(columns, rows[start:], (0, 100), 0)
+        assert drawn.rows > 0 and drawn.bottom >= -1e-6
+        names = [i.text for i in drawn.items if isinstance(i, Text) and i.text.startswith(("A", "RUN"))]
+        shown += [name for name in names if name != "After plaster"]
+        start, rounds = start + drawn.rows, rounds + 1
+    assert shown == [*(f"A{i}" for i in range(12)), "RUN B", *(f"A{i}" for i in range(12, 40))]
+    assert rounds == 4  # 13 rows a sheet, but RUN B would be last on the first: 12, 13, 13, 3
+
+
+def test_a_span_is_never_last_on_a_sheet():
+    rows = [flow.Row((str(i),)) for i in range(12)] + [flow.Row(span="RUN B"), flow.Row(("12",))]
+    assert flow.table((flow.Column(20, "Mark"),), rows, (0, 100), 0).rows == 12
+
+
+def test_cells_shorten_what_does_not_fit():
+    drawn = flow.table((flow.Column(20, "Mark"),), [flow.Row(("a very long name indeed",))], (0, 50), 0)
+    (cell,) = [i for i in drawn.items if isinstance(i, Text) and i.text.startswith("a")]
+    assert cell.text.endswith("…") and cell.box().right <= 20
+
+
+@pytest.mark.parametrize(
+    ("direction", "outward"), [(0, -90), (0, 90), (90, 0), (90, 180), (180, -90), (270, 0)]
+)
+def test_ladders_read_from_below_or_from_the_right_whichever_way_they_run(direction, outward):
+    from math import cos, radians, sin
+
+    d = cos(radians(direction)), sin(radians(direction))
+    n = cos(radians(outward)), sin(radians(outward))
+    at = [(200 + d[0] * s, 150 + d[1] * s) for s in (20, 29, 38, 47, 56)]
+    rungs = [Rung(point, f"{i + 3}'-0\"", f"{36 + 12 * i} in") for i, point in enumerate(at)]
+    drawn = draw_ladder(rungs, (200, 150), (200 + 9 * n[0], 150 + 9 * n[1]), direction, outward, (0, 100))
+    assert drawn.placed.how == "moved"
+    texts = [text for item in drawn.items if isinstance(item, Dimension) for text in item.writing]
+    assert len(texts) == 10
+    for text in texts:
+        assert text.turn in (0, 90)
+        # all writing lies outward of the dimension line, 6.5 past it
+        away = [(x - 200) * n[0] + (y - 150) * n[1] for x, y in text.corners()]
+        assert min(away) == pytest.approx(9 + 6.5, abs=1e-6)
+    boxes = [text.box() for text in texts]
+    assert not any(a.meets(b, 0.0) for a, b in pairwise(boxes))
+    assert [item.measured for item in drawn.items if isinstance(item, Dimension)] == pytest.approx(
+        [20, 29, 38, 47, 56]
+    )
+
+
+def test_signs_have_their_sizes():
+    """The look's list: mark circle 3, locked square 4.5, triangle 6.2 x 5.2, datum 6 x 8, box 5.2."""
+
+    def size(items, kind=object):
+        boxes = [i.box() for i in items if isinstance(i, kind) and not isinstance(i, Text)]
+        pens = max(i.pen.width for i in items if isinstance(i, kind))
+        left, bottom = min(b.left for b in boxes), min(b.bottom for b in boxes)
+        return max(b.right for b in boxes) - left - pens, max(b.top for b in boxes) - bottom - pens
+
+    assert size(symbols.mark((0, 0)), Circle) == pytest.approx((3.0, 3.0))
+    assert size(symbols.mark((0, 0), locked=True), Polyline) == pytest.approx((4.5, 4.5))
+    assert size(symbols.light((0, 0)), Polyline) == pytest.approx((4.0, 4.0))
+    assert size(symbols.warning((0, 0), 1), Polyline) == pytest.approx((6.2, 5.2))
+    assert size(symbols.letter_box((0, 0), "F"), Polyline) == pytest.approx((5.2, 5.2))
+    assert size(symbols.datum((0, 0), 0), Polyline) == pytest.approx((6.0, 8.0))
+    assert size(symbols.origin((0, 0))) == pytest.approx((3.0, 3.0))
+    assert size(symbols.joist_bar((0, 0), 0.8)) == pytest.approx((0.8, 4.8))
+
+
+def test_only_a_mark_is_a_small_circle():
+    for sign in (
+        symbols.light((0, 0)),
+        symbols.post((0, 0), 2, 2),
+        symbols.warning((0, 0), 12),
+        symbols.letter_box((0, 0), "D"),
+        symbols.datum((0, 0), 90),
+        symbols.tick_box((0, 0), full=0.5),
+        symbols.stop((0, 0), 3, "STOP"),
+    ):
+        assert not any(isinstance(item, Circle) for item in sign)
+    assert [item.radius for item in symbols.fan((0, 0), 15.9) if isinstance(item, Circle)] == [15.9]
+
+
+def test_a_range_shape_runs_through_its_four_values_and_refuses_disorder():
+    (shape,) = symbols.range_shape(50, 10, 14, 20, 30)
+    assert {x for x, _ in shape.points} == {10, 14, 20, 30}
+    assert all(y == 50 for x, y in shape.points if x in (10, 30))
+    with pytest.raises(ValueError, match="rise"):
+        symbols.range_shape(50, 10, 9, 20, 30)
