@@ -205,7 +205,8 @@ def _generally(code: str, values: Mapping[str, object], units: System, language:
 
 
 class _Words(string.Formatter):
-    """`{name:how}`: how is a kind of `number`, or word, Word, list, or `plural one|many`."""
+    """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, or
+    `plural one|many`."""
 
     def __init__(self, units: System, language: str) -> None:
         self.units: System = units
@@ -219,6 +220,11 @@ class _Words(string.Formatter):
     def format_field(self, value: Any, how: str) -> str:
         if how == "list":
             return _listed(value, self.units, self.language)
+        if how == "words":
+            items = value if isinstance(value, (tuple, list)) else (value,)
+            return _listed(tuple(_word(item, self.language) for item in items), self.units, self.language)
+        if how == "kind":
+            return _word(value, self.language, "kind")
         if how in ("word", "Word"):
             word = _word(value, self.language)
             return word if how == "word" else word[:1].upper() + word[1:]
@@ -241,9 +247,9 @@ def _text(value: object, units: System, language: str) -> str:
     return "".join(" " if unicodedata.category(sign) in _CONTROL else sign for sign in str(value))
 
 
-def _word(value: object, language: str) -> str:
+def _word(value: object, language: str, section: str = "word") -> str:
     """A value that is itself a word of the program ("house", "light"); text that is not stays as it is."""
-    found = _sentences(language)["word"].get(str(value))
+    found = _sentences(language)[section].get(str(value))
     return found if isinstance(found, str) else _text(value, "us", language)
 
 
