@@ -8,6 +8,7 @@ import numpy as np
 
 from mistcalc.layout import plaster
 from mistcalc.layout.clashes import clashes_of
+from mistcalc.layout.fixes import clearance_fixes, equal_row_fixes
 from mistcalc.layout.geometry import Band, Plan, edge_path, house_path, plan_of, polygon_area
 from mistcalc.layout.marks import Laid, lay_row
 from mistcalc.layout.names import names_of, run_of
@@ -30,6 +31,8 @@ def lay(patio: Patio, kept: tuple[FixedMark, ...] = ()) -> Layout:
     marks = _marks(plan, laid, kept)
     row, rules = laid.row, laid.rules
     gaps = tuple((band.run.name, _gaps(marks, band.run.name)) for band in plan.bands)
+    clashes = clashes_of(plan, marks, laid)
+    fixes = (*clearance_fixes(plan, marks, clashes), *(() if kept else equal_row_fixes(plan, laid)))
     return Layout(
         patio=patio.name,
         marks=marks,
@@ -38,7 +41,8 @@ def lay(patio: Patio, kept: tuple[FixedMark, ...] = ()) -> Layout:
         pitch=row.pitch * rules.step,
         lid=_lid(plan, laid, dict(gaps)),
         blocked=tuple(_blocked(gone, rules.step) for gone in row.gone),
-        clashes=clashes_of(plan, marks, laid),
+        clashes=clashes,
+        fixes=fixes,
         empty_runs=tuple(s.band.run.name for s in laid.strips if not len(row.marks.get(s.number, ()))),
         panels=plaster.panels(plan),
         too_large=laid.too_large,

@@ -235,12 +235,14 @@ class Clash:
 
 @dataclass(frozen=True, slots=True)
 class Fix:
-    """The smallest move that ends the clashes with one obstacle (or makes the row equal)."""
+    """The smallest move that ends the clashes with one obstacle, or that makes the whole row equal (there
+    may be two such, both needed, and `ends` is empty)."""
 
     move: str
     toward: Literal["house", "edge", "along+", "along-"]
     by: Metre
     ends: tuple[str, ...]  # names of the marks it clears
+    purpose: Literal["clearance", "equal row"] = "clearance"
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,10 +52,10 @@ def run(
     joints: tuple[tuple[str, float], ...] = (),
     fixed: tuple[FixedMark, ...] = (),
 ) -> Run:
-    """Length and joints in inches."""
+    """Length and joints in inches; a joint named B... is on blocking."""
     return Run(
         name, length * IN, *ends, corner, Datum(datum, "face of framing"), framing,
-        tuple(Joint(n, a * IN) for n, a in joints), fixed,
+        tuple(Joint(n, a * IN, "blocking" if n[0] == "B" else "member") for n, a in joints), fixed,
     )  # fmt: skip
 
 
@@ -93,7 +93,7 @@ def courtyard() -> Patio:
     )  # fmt: skip
     b = run(
         "B", 252, ("corner", "wall"), None, "end", joists(15.25, 16),
-        (("J9", 87.25), ("J10", 167.25), ("J8", 252)),
+        (("BJ9", 87.25), ("BJ10", 167.25), ("J8", 252)),
     )  # fmt: skip
     lights = {"L1": ("A", 39.25), "L3": ("A", 279.25), "L4": ("A", 439.25), "L5": ("A", 511.25),
               "L6": ("B", 207.25), "L7": ("B", 47.25)}  # fmt: skip

@@ -1,0 +1,7 @@
+"""Judgements: nouns in, Findings out. Every threshold of the program lives in this package."""
+
+from mistcalc.checks.cautions import cautions
+from mistcalc.checks.lid import lid_findings
+from mistcalc.checks.patio import cooling_findings
+
+__all__ = ["cautions", "cooling_findings", "lid_findings"]

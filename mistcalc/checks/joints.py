@@ -1,0 +1,109 @@
+"""Judgements on control joints and plaster panels as the project states them.
+
+ASTM C1063 (as quoted in the trade; check the adopted edition): ceiling panels at most 100 sq ft, at most
+18 ft between joints, length at most 2.5 times width, and a joint where the framing changes direction.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from mistcalc.model.project import Patio, Run
+from mistcalc.model.results import Finding, Layout
+
+FOOT = 0.3048
+LARGEST_PANEL = 100 * FOOT**2  # m2
+LONGEST_PANEL = 18 * FOOT
+NARROWEST = 2.5  # length over width
+AT_CORNER = 0.05  # m: a joint this near the change of framing is taken to be at it; judgement
+SLACK = 1e-6
+C1063 = "ASTM C1063"
+
+
+def joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
+    """Panels too large, long or narrow; joints off members; a change of framing without a joint."""
+    if patio.plaster.system == "none":
+        return ()
+    return (*_panels(patio, layout), *_changes(patio), *_off_members(patio, layout))
+
+
+def _panels(patio: Patio, layout: Layout) -> list[Finding]:
+    out = []
+    for name, area, ratio in layout.panels:
+        where, told = f"{patio.name}/{name}", (("panel", name),)
+        longest = math.sqrt(area * ratio)  # a panel is a rectangle
+        if area > LARGEST_PANEL * (1 + SLACK):
+            out.append(Finding("panel-large", "warn", where, "area", area, LARGEST_PANEL, "m2", C1063, told))
+        if longest > LONGEST_PANEL * (1 + SLACK):
+            out.append(
+                Finding("panel-long", "warn", where, "length", longest, LONGEST_PANEL, "m", C1063, told)
+            )
+        if ratio > NARROWEST * (1 + SLACK):
+            out.append(
+                Finding(
+                    "panel-narrow", "warn", where, "length over width", ratio, NARROWEST, "1", C1063, told
+                )
+            )
+    return out
+
+
+def change_of_framing(patio: Patio, before: Run, after: Run) -> tuple[Run, float] | None:
+    """The run and the distance from its start at which members change direction round a corner."""
+    if before.corner is None or before.framing.lies != after.framing.lies:
+        return None  # across on one run and along on the next: the same direction in plan
+    if before.framing.covers_corner:
+        return after, 0.0 if before.corner == "inside" else patio.depth
+    return before, before.length - (0.0 if before.corner == "inside" else patio.depth)
+
+
+def _from_start(run: Run, along: float) -> float:
+    return along if run.datum.end == "start" else run.length - along
+
+
+def _changes(patio: Patio) -> list[Finding]:
+    out = []
+    for before, after in pairwise(patio.runs):
+        if not (_framed(before) and _framed(after)):
+            continue
+        change = change_of_framing(patio, before, after)
+        if change is None:
+            continue
+        run, at = change
+        if not any(abs(_from_start(run, j.along) - at) <= AT_CORNER for j in run.joints):
+            along = _from_start(run, at)
+            told = (("run", run.name), ("along", along), ("before", before.name), ("after", after.name))
+            where = f"{patio.name}/{run.name}"
+            out.append(Finding("joint-missing", "warn", where, "along", None, along, "m", C1063, told))
+    return out
+
+
+def _framed(run: Run) -> bool:
+    return run.framing.as_framed or run.framing.spacing is not None
+
+
+def _off_members(patio: Patio, layout: Layout) -> list[Finding]:
+    """A joint said to be on a member with no member at it: blocking is wanted there."""
+    changes = [change_of_framing(patio, a, b) for a, b in pairwise(patio.runs)]
+    out = []
+    for run in patio.runs:
+        across = [m for m in layout.lid.members if m.run == run.name and m.along is not None]
+        if not across:
+            continue
+        for joint in run.joints:
+            at = _from_start(run, joint.along)
+            if joint.on != "member" or any(
+                c and c[0] is run and abs(c[1] - at) <= AT_CORNER for c in changes
+            ):
+                continue
+            member = min(across, key=lambda m: abs((m.along or 0.0) - joint.along))
+            off = abs((member.along or 0.0) - joint.along)
+            if off > member.width / 2 + SLACK:
+                told = (("joint", joint.name), ("along", joint.along), ("run", run.name))
+                out.append(
+                    Finding(
+                        "joint-off-member", "warn", f"{patio.name}/{joint.name}", "joint to member centre",
+                        off, member.width / 2, "m", C1063, told,
+                    )
+                )  # fmt: skip
+    return out

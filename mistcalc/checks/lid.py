@@ -1,0 +1,274 @@
+"""Judgements on a lid and its marks. Every threshold is here; the numbers come from the layout room.
+
+Nobody has published clearances between a mist line and other things: those are the project's own, and
+warn. What must not be drilled fails. Where a source exists it is named; the rest is common practice.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+
+import numpy as np
+
+from mistcalc.checks.joints import joint_findings
+from mistcalc.model.project import Framing, Patio, Run
+from mistcalc.model.results import Clash, Finding, Fix, Layout, Mark, Point
+
+FOOT = 0.3048
+ONE_TAPE = 25 * FOOT  # a run longer than this is checked from its other end too
+LOWEST_LID = 8 * FOOT  # floor to framing
+CONE = math.radians(40)  # half of the widest usual spray cone, 80 degrees
+MOST_MARKS = 10_000
+NEAR = 1e-6  # m
+PRACTICE = "common practice"
+JUDGEMENT = "judgement"
+
+_HARD = {
+    "member": "mark-on-member",
+    "joint": "mark-near-joint",
+    "sweep": "mark-in-sweep",
+    "body": "mark-under",
+}
+_ORDER = {"fail": 0, "warn": 1, "note": 2}
+
+
+def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
+    """All that a builder should hear about one lid, failing findings first."""
+    found = [
+        *_shape(patio, layout),
+        *_wishes(patio, layout),
+        *_clashes(patio, layout),
+        *_rows(patio, layout),
+        *_runs(patio, layout),
+        *joint_findings(patio, layout),
+    ]
+    return tuple(sorted(found, key=lambda f: _ORDER[f.level]))
+
+
+# ------------------------------------------------------------------ the lid itself
+
+
+def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
+    if crosses_itself(layout.lid.outline):
+        yield Finding("lid-crosses-itself", "fail", patio.name, source="geometry")
+    if layout.too_large:
+        tube = sum(run.tube_length for run in layout.lid.runs)
+        count = tube / patio.marks.pitch
+        yield Finding("lid-too-large", "fail", patio.name, "marks", count, MOST_MARKS, "", JUDGEMENT)
+    if patio.height < LOWEST_LID - NEAR:
+        yield Finding("lid-low", "warn", patio.name, "height", patio.height, LOWEST_LID, "m", PRACTICE)
+    places = [(o.name, o.kind, o.run, o.point) for o in layout.lid.obstacles]
+    places += [(s.name, "seat", s.run, s.point) for s in layout.lid.seats]
+    for name, kind, run, point in places:
+        if not in_outline(point, layout.lid.outline):
+            told = (("name", name), ("kind", kind), ("run", run))
+            where = f"{patio.name}/{name}"
+            if kind == "seat":
+                yield Finding("seat-outside-lid", "warn", where, source="geometry", values=told)
+            else:
+                yield Finding("thing-outside-lid", "fail", where, source="geometry", values=told)
+    beam, gap = patio.edge_beam, patio.line_behind_edge - patio.edge_beam.width
+    need = beam.drop * math.tan(CONE)
+    if beam.drop > NEAR and gap < need - NEAR:
+        yield Finding(
+            "edge-beam-in-spray", "warn", patio.name, "line to beam", max(gap, 0.0), need, "m", PRACTICE,
+            (("drop", beam.drop),),
+        )  # fmt: skip
+
+
+def crosses_itself(outline: tuple[Point, ...]) -> bool:
+    """Whether two sides of an outline that are not neighbours meet. All sides are upright or level."""
+    sides = np.array(list(pairwise((*outline, outline[0]))))
+    low, high = sides.min(axis=1), sides.max(axis=1)
+    meets = np.all(
+        np.maximum(low[:, None], low[None]) <= np.minimum(high[:, None], high[None]) + NEAR, axis=-1
+    )
+    i, j = np.nonzero(meets)
+    apart = np.abs(i - j)
+    return bool(((apart > 1) & (apart < len(sides) - 1)).any())
+
+
+def in_outline(point: Point, outline: tuple[Point, ...]) -> bool:
+    """Whether a point lies in an outline, its border counted in."""
+    x, y = point
+    inside = False
+    for (x0, y0), (x1, y1) in pairwise((*outline, outline[0])):
+        if min(x0, x1) - NEAR <= x <= max(x0, x1) + NEAR and min(y0, y1) - NEAR <= y <= max(y0, y1) + NEAR:
+            return True
+        if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
+            inside = not inside
+    return inside
+
+
+def _wishes(patio: Patio, layout: Layout) -> Iterator[Finding]:
+    """Wishes that cannot all be had, and where the layout gave way."""
+    want, where = patio.marks, f"{patio.name}/marks"
+    if want.closest > want.widest + NEAR:
+        yield Finding("limits-crossed", "fail", where, "closest", want.closest, want.widest, "m", "project")
+    elif not want.closest - NEAR <= want.pitch <= want.widest + NEAR:
+        limit = want.closest if want.pitch < want.closest else want.widest
+        told = (("closest", want.closest), ("widest", want.widest))
+        yield Finding("pitch-outside-limits", "warn", where, "pitch", want.pitch, limit, "m", "project", told)
+    elif layout.marks and layout.pattern == "equal" and abs(layout.pitch - want.pitch) > want.grid / 2 + NEAR:
+        yield Finding("pitch-changed", "note", where, "pitch", layout.pitch, want.pitch, "m", "project")
+
+
+# ------------------------------------------------------------------ clashes
+
+
+def _clashes(patio: Patio, layout: Layout) -> Iterator[Finding]:
+    run_of = {m.name: m.run for m in layout.marks}
+    things = {o.name: o for o in patio.obstacles}
+    fixes = {f.move: f for f in layout.fixes if f.purpose == "clearance"}
+    groups: dict[tuple[str, str], list[Clash]] = {}
+    for clash in layout.clashes:
+        if clash.rule in ("spacing", "setback"):
+            continue
+        against = run_of[clash.mark] if clash.rule == "member" else clash.against
+        groups.setdefault((clash.rule, against), []).append(clash)
+    for (rule, against), group in groups.items():
+        worst = min(group, key=lambda c: c.provided)
+        marks = tuple(dict.fromkeys(c.mark for c in group))
+        told: tuple[tuple[str, object], ...] = (("marks", marks), ("name", against))
+        if against in things and rule in ("sweep", "body", "clearance"):
+            told = (("kind", things[against].kind), *told)
+        code, level = ("clearance-judgement", "warn") if rule == "clearance" else (_HARD[rule], "fail")
+        yield Finding(
+            code, level, f"{patio.name}/{against}", "clearance", worst.provided, worst.required, "m",  # type: ignore[arg-type]
+            JUDGEMENT if rule == "clearance" else "project", told, _fix(fixes.get(against)),
+        )  # fmt: skip
+    for clash in layout.clashes:
+        if clash.rule == "spacing":
+            code = "gap-too-close" if clash.provided < clash.required else "gap-too-wide"
+            told = (("marks", (clash.against, clash.mark)),)
+        elif clash.rule == "setback":
+            code, told = "mark-near-end", (("marks", (clash.mark,)), ("end", clash.against))
+        else:
+            continue
+        where = f"{patio.name}/{clash.mark}"
+        yield Finding(code, "warn", where, clash.rule, clash.provided, clash.required, "m", "project", told)
+
+
+def _fix(fix: Fix | None) -> tuple[tuple[str, object], ...]:
+    return () if fix is None else (("move", fix.move), ("toward", fix.toward), ("by", fix.by))
+
+
+# ------------------------------------------------------------------ rows
+
+
+def _rows(patio: Patio, layout: Layout) -> Iterator[Finding]:
+    if not layout.marks:
+        if not layout.too_large:
+            yield Finding("no-marks", "fail", patio.name, "marks", 0.0, 1.0, "", "geometry")
+        return
+    if layout.pattern == "broken":
+        marks = tuple(dict.fromkeys(c.mark for c in layout.clashes if c.hard))
+        yield Finding("row-broken", "fail", patio.name, source="geometry", values=(("marks", marks),))
+    elif layout.pattern != "equal":
+        moves = [f for f in layout.fixes if f.purpose == "equal row"]
+        gaps = [g for _, some in layout.gaps for g in some if g <= patio.marks.widest + NEAR]
+        told: tuple[tuple[str, object], ...] = (("pattern", layout.pattern), ("pitch", layout.pitch))
+        if gaps:
+            told += (("least", min(gaps)), ("most", max(gaps)))
+        if len(moves) == 2:
+            also = moves[1]
+            told += (("also", also.move), ("also_toward", also.toward), ("also_by", also.by))
+        fix = _fix(moves[0] if moves else None)
+        code = f"row-{layout.pattern}"
+        yield Finding(
+            code, "note", patio.name, "pitch", layout.pitch, patio.marks.pitch, "m", "geometry", told, fix
+        )
+    for stretch in layout.blocked:
+        told = (("run", stretch.run), ("start", stretch.start), ("end", stretch.end), ("by", stretch.by))
+        length = stretch.end - stretch.start
+        yield Finding(
+            "blocked-stretch", "warn", f"{patio.name}/{stretch.run}", "length", length, patio.marks.widest,
+            "m", "geometry", told,
+        )  # fmt: skip
+
+
+# ------------------------------------------------------------------ runs
+
+
+def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
+    for n, run in enumerate(patio.runs):
+        where = f"{patio.name}/{run.name}"
+        marks = [m for m in layout.marks if m.run == run.name]
+        line = layout.lid.runs[n]
+        if run.name in layout.empty_runs:
+            short = run.length < patio.marks.pitch + patio.marks.from_wall - NEAR
+            told = (("run", run.name), ("reason", "short" if short else "no-room"))
+            yield Finding("empty-run", "note", where, "length", run.length, None, "m", "geometry", told)
+        if abs(line.back - patio.line_behind_edge) > NEAR:
+            yield Finding(
+                "line-shifted", "note", where, "behind edge", line.back, patio.line_behind_edge, "m",
+                "geometry", (("run", run.name),),
+            )  # fmt: skip
+        yield from _framing(patio, run, marks, where)
+        yield from _lost(run, marks, where)
+        if run.length > ONE_TAPE and marks:
+            yield _other_end(patio, n, marks, where)
+
+
+def _lost(run: Run, marks: list[Mark], where: str) -> Iterator[Finding]:
+    """Marks fixed by hand where there is no tube."""
+    there = {m.name for m in marks}
+    for mark in run.fixed:
+        if mark.name not in there:
+            told = (("mark", mark.name), ("run", run.name))
+            yield Finding(
+                "fixed-mark-off-line", "fail", where, "along", mark.along, None, "m", "project", told
+            )
+
+
+def _framing(patio: Patio, run: Run, marks: list[Mark], where: str) -> Iterator[Finding]:
+    framing, want = run.framing, patio.marks
+    need = want.hole + 2 * want.clear_of_members
+    if not framing.as_framed and framing.spacing is None:
+        yield Finding("no-members-stated", "note", where, source="project", values=(("run", run.name),))
+        return
+    bays = bays_of(framing)
+    if framing.lies == "across" and bays and max(bays) < need - NEAR:
+        told = (("run", run.name), ("hole", want.hole), ("clear", want.clear_of_members))
+        yield Finding("bay-too-narrow", "fail", where, "bay", max(bays), need, "m", "project", told)
+    gaps = {round(b.along - a.along, 6) for a, b in pairwise(marks)}
+    if framing.lies == "across" and framing.spacing is not None and len(gaps) == 1:
+        yield from _start(framing, gaps.pop(), want.hole / 2 + want.clear_of_members, marks, where)
+
+
+def bays_of(framing: Framing) -> list[float]:
+    """Clear widths between neighbouring members, metres."""
+    if framing.as_framed:
+        return [b - a - framing.width for a, b in pairwise(sorted(framing.centres))]
+    return [] if framing.spacing is None else [framing.spacing - framing.width]
+
+
+def _start(framing: Framing, pitch: float, clear: float, marks: list[Mark], where: str) -> Iterator[Finding]:
+    """Say it where a row that misses every member would hit some if started mid-bay."""
+    assert framing.spacing is not None
+    spacing, step = (round(v * 1e5) for v in (framing.spacing, pitch))
+    if spacing <= 0 or any((m.member_clear or 0.0) < 0 for m in marks):
+        return
+    turn = spacing // math.gcd(spacing, step)
+    reach = (framing.width / 2 + clear) * 1e5 - 1
+    places = [(spacing / 2 + k * step) % spacing for k in range(turn)] if turn <= 1000 else []
+    hits = sum(min(at, spacing - at) < reach for at in places)
+    if hits:
+        offset = min((abs(m.near_offset) for m in marks if m.near == "member"), default=None)
+        told = (("pitch", pitch), ("spacing", framing.spacing), ("hits", hits), ("of", turn))
+        yield Finding("start-off-mid-bay", "note", where, "off a centre", offset, None, "m", "geometry", told)
+
+
+def _other_end(patio: Patio, n: int, marks: list[Mark], where: str) -> Finding:
+    """The last mark of a long run, from what stands at the far end of the tape."""
+    run, last = patio.runs[n], marks[-1]
+    far_is_end = run.datum.end == "start"
+    kind = run.ends_at if far_is_end else run.starts_at
+    corner = (run.corner if far_is_end else patio.runs[n - 1].corner) if kind == "corner" else None
+    beyond = patio.depth if corner == "inside" else 0.0  # across the corner square stands the house wall
+    distance = run.length + beyond - last.along
+    to = "far wall" if corner == "inside" else "corner" if corner == "outside" else kind
+    told = (("run", run.name), ("mark", last.name), ("to", to), ("distance", distance), ("along", last.along))
+    return Finding("check-other-end", "note", where, "length", run.length, ONE_TAPE, "m", PRACTICE, told)
