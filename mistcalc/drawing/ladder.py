@@ -132,9 +132,10 @@ class _Writer:
         lines = [(rung.big, BIG, True, BIG / 2)]
         if placed.how in ("axis", "moved") and rung.small:
             lines.append((rung.small, SMALL, False, 5.8))
+        mask = placed.how != "tiers"  # there the lines of the far tier pass close by
         return tuple(
             Text(
-                (x - up[0] * down, y - up[1] * down), words, height, bold, self.turn, align, True,
+                (x - up[0] * down, y - up[1] * down), words, height, bold, self.turn, align, mask,
                 layer="DIM-MARK", view=self.view,
             )
             for words, height, bold, down in lines

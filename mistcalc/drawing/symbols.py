@@ -2,7 +2,8 @@
 
 Each function returns primitives; none knows what it stands for beyond its sign. Directions are unit
 vectors or degrees on paper. `view` is the view the sign belongs to, None for a legend or a table.
-Black on white throughout (the warning triangle has the shape of ISO 3864-1): worse is heavier, not redder.
+Boxes and triangles are 0.5 so that a copy of a copy at 65 % keeps them. Black on white throughout (the
+warning triangle has the shape of ISO 3864-1): worse is heavier, not redder.
 """
 
 from __future__ import annotations
@@ -108,7 +109,7 @@ def origin(at: Point, view: View | None = None) -> list[Item]:
 def letter_box(at: Point, letter: str, view: View | None = None, layer: str = "TUBE") -> list[Item]:
     """F feed, D drain, T test: a box 5.2 with its letter."""
     return [
-        _rectangle(at, 5.2, 5.2, layer, MEDIUM, WHITE, view),
+        _rectangle(at, 5.2, 5.2, layer, BOLD, WHITE, view),
         _centred(at, letter, 2.5, layer, view),
     ]
 
@@ -124,7 +125,7 @@ def warning(at: Point, number: int | str, view: View | None = None, fill: str = 
     corners = ((x - half, y - tall / 2), (x + half, y - tall / 2), (x, y + tall / 2))
     base = (x, y - tall / 2 + 0.5)
     words = Text(base, str(number), 2.5, True, 0.0, "middle", layer="WARN", view=view)
-    return [Polyline(corners, True, fill, layer="WARN", pen=MEDIUM, view=view), words]
+    return [Polyline(corners, True, fill, layer="WARN", pen=BOLD, view=view), words]
 
 
 def stop(at: Point, number: int | str, word: str, view: View | None = None) -> list[Item]:
@@ -139,7 +140,7 @@ def stop(at: Point, number: int | str, word: str, view: View | None = None) -> l
 
 def tick_box(at: Point, side: float = 4.8, full: float = 0.0, view: View | None = None) -> list[Item]:
     """A box to tick; `full` fills it from below (0 empty, 0.5 half, 1 whole)."""
-    signs: list[Item] = [_rectangle(at, side, side, "SHEET", MEDIUM, WHITE, view)]
+    signs: list[Item] = [_rectangle(at, side, side, "SHEET", BOLD, WHITE, view)]
     if full > 0:
         middle = (at[0], at[1] - side * (1 - full) / 2)
         signs.append(_rectangle(middle, side, side * full, "SHEET", _NO_OUTLINE, BLACK, view))
