@@ -1,0 +1,269 @@
+"""Air at the patio: which hours make an afternoon, pressure and wind brought to the site, the clock."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import zoneinfo
+
+import numpy as np
+import psychrolib
+import pytest
+
+from mistcalc import site
+from mistcalc.errors import InputError, RangeError
+from mistcalc.files.climate_file import climate_path, read_climate
+from mistcalc.model.project import Place, TypedAfternoon
+from mistcalc.physics import air, exchange
+
+SAMPLES = ("el-paso", "fresno", "houston", "las-vegas", "miami", "palm-springs", "tucson")
+STATION = Place(elevation=1186.0, climate="el-paso", surroundings="open", shelter=1.0)
+EL_PASO = read_climate(climate_path("el-paso", None))
+
+
+def by_name(airs):
+    return {a.name: a for a in airs}
+
+
+def typed_place(*afternoons: TypedAfternoon, elevation: float = 0.0) -> Place:
+    return Place(elevation=elevation, climate=None, afternoons=afternoons)
+
+
+# ------------------------------------------------------------------ which hours
+
+
+@pytest.mark.parametrize("name, damp_and_warm", [("las-vegas", True), ("houston", True), ("el-paso", False)])
+def test_afternoons_are_the_hours_the_rule_names_picked_by_hand(name, damp_and_warm):
+    """The rule once more in the slowest way: June to September, rows ending 14:00 to 18:00 standard time.
+
+    In El Paso no hour is among the dampest 5 % and warm: there the dampest 5 % of the warm hours stand in.
+    """
+    weather = read_climate(climate_path(name, None))
+    days = [datetime.date(2001, 1, 1) + datetime.timedelta(n) for n in range(365)]
+    hours = [
+        24 * n + h - 1 for n, d in enumerate(days) if d.month in (6, 7, 8, 9) for h in (14, 15, 16, 17, 18)
+    ]
+    assert len(hours) == 122 * 5
+    t = {h: float(weather.temperature[h]) for h in hours}
+    dew = {h: float(air.dew_point(weather.ratio[h], weather.air_pressure[h])) for h in hours}
+    hot_from, middle = np.quantile(list(t.values()), 0.97), np.median(list(t.values()))
+    warm = [h for h in hours if t[h] >= middle]
+    damp = np.quantile([dew[h] for h in (hours if damp_and_warm else warm)], 0.95) - 1e-6
+    wanted = {
+        "hot": [h for h in hours if t[h] >= hot_from - 1e-6],
+        "typical": [h for h in hours if abs(t[h] - middle) <= 1.0 + 1e-6],
+        "humid": [h for h in warm if dew[h] >= damp],
+    }
+    airs = by_name(site.afternoons(weather, STATION))
+    assert list(airs) == ["hot", "typical", "humid"]
+    for afternoon, picked in wanted.items():
+        assert airs[afternoon].hours_used == len(picked) >= 5
+        assert airs[afternoon].temperature[0] == np.median(weather.temperature[picked])
+        assert airs[afternoon].mast_wind[0] == np.median(weather.wind[picked])
+        assert airs[afternoon].ratio[0] == np.median(weather.ratio[picked])
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_afternoons_of_every_sample_are_in_their_order(name):
+    weather = read_climate(climate_path(name, None))
+    airs = by_name(site.afternoons(weather, Place(elevation=weather.elevation, climate=name)))
+    hot, typical, humid = airs["hot"], airs["typical"], airs["humid"]
+    assert hot.temperature[0] > typical.temperature[0]
+    assert humid.dew_point[0] > typical.dew_point[0]
+    assert humid.temperature[0] >= typical.temperature[0]
+    # 3 % of 610 hours, more where readings tie at the limit (Palm Springs is in whole degrees)
+    assert 18 <= hot.hours_used <= 45
+    for a in airs.values():
+        assert a.dew_point[0] <= a.wet_bulb[0] <= a.temperature[0]
+        assert 0 < a.relative_humidity[0] <= 1
+
+
+def test_the_warm_half_year_is_the_other_one_in_the_south():
+    """El Paso moved to 31 S and its year turned by 183 days, so that its 1 June is 1 December.
+
+    December to March is one day shorter than June to September, whence the kelvin.
+    """
+    names = ("temperature", "ratio", "air_pressure", "wind")
+    turned = {name: np.roll(getattr(EL_PASO, name), 183 * 24) for name in names}
+    south = dataclasses.replace(EL_PASO, latitude=-31.8, direction=None, key="south", **turned)
+    north = by_name(site.afternoons(EL_PASO, STATION))
+    for name, a in by_name(site.afternoons(south, STATION)).items():
+        assert a.temperature[0] == pytest.approx(north[name].temperature[0], abs=1.0)
+    unturned = dataclasses.replace(EL_PASO, latitude=-31.8, key="winter")
+    assert site.afternoons(unturned, STATION)[0].temperature[0] < north["hot"].temperature[0] - 10
+
+
+def test_every_kind_of_afternoon_has_an_hour_even_where_the_air_never_changes():
+    still = {name: np.full(8760, x) for name, x in (("temperature", 310.0), ("ratio", 0.01))}
+    still["air_pressure"] = np.full(8760, 9e4)
+    weather = dataclasses.replace(EL_PASO, key="still", **still)
+    assert [a.hours_used for a in site.afternoons(weather, STATION)] == [610, 610, 610]
+
+
+def test_percentiles_are_arguments():
+    every = by_name(site.afternoons(EL_PASO, STATION, site.Choice(hot_share=0.5)))
+    assert every["hot"].hours_used >= 305
+
+
+def test_direction_is_that_of_the_mean_wind_not_of_the_mean_angle():
+    """Equal winds from 350 and 10 degrees come from north, not from 180."""
+    around = np.where(np.arange(8760) % 2 == 0, np.radians(350), np.radians(10))
+    weather = dataclasses.replace(EL_PASO, direction=around, wind=np.full(8760, 3.0), key="north")
+    for a in site.afternoons(weather, STATION):
+        assert np.cos(a.direction[0]) > 0.9
+    assert (
+        site.afternoons(dataclasses.replace(EL_PASO, direction=None, key="no"), STATION)[0].direction is None
+    )
+
+
+# ------------------------------------------------------------------ typed in
+
+
+def test_a_typed_afternoon_needs_no_file():
+    """38 degC, 22 % at sea level, against PsychroLib."""
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    (a,) = site.afternoons(None, typed_place(TypedAfternoon("hot", 311.15, 0.22, 4.0)))
+    assert (a.name, a.source, a.hours_used, a.direction) == ("hot", "typed in", 0, None)
+    assert a.air_pressure[0] == pytest.approx(101325, abs=0.1)
+    assert a.ratio[0] == pytest.approx(psychrolib.GetHumRatioFromRelHum(38, 0.22, 101325), rel=1e-9)
+    # PsychroLib bisects wet bulb and dew point to 1e-3 K
+    assert a.wet_bulb[0] - 273.15 == pytest.approx(
+        psychrolib.GetTWetBulbFromRelHum(38, 0.22, 101325), abs=1e-3
+    )
+    assert a.dew_point[0] - 273.15 == pytest.approx(psychrolib.GetTDewPointFromRelHum(38, 0.22), abs=1e-3)
+    assert a.relative_humidity[0] == pytest.approx(0.22)
+
+
+def test_a_typed_afternoon_is_at_the_pressure_of_its_elevation():
+    """ASHRAE Handbook of Fundamentals 2017 ch. 1 table 1: 89.875 kPa at 1,000 m (last digit: 1 Pa)."""
+    (a,) = site.typed(typed_place(TypedAfternoon("hot", 311.15, 0.22, 4.0), elevation=1000.0))
+    assert a.air_pressure[0] == pytest.approx(89875, abs=1)
+
+
+def test_typed_afternoons_stand_before_the_files():
+    place = dataclasses.replace(STATION, afternoons=(TypedAfternoon("humid", 305.15, 0.60, 2.0),))
+    airs = site.afternoons(EL_PASO, place)
+    assert [a.name for a in airs] == ["hot", "typical", "humid"]
+    assert [a.source for a in airs] == ["el-paso-tx", "el-paso-tx", "typed in"]
+    assert airs[2].relative_humidity[0] == pytest.approx(0.60)
+
+
+def test_neither_file_nor_typed_afternoon_is_an_input_error():
+    with pytest.raises(InputError) as caught:
+        site.afternoons(None, typed_place())
+    assert (caught.value.code, caught.value.where) == ("no-air", "place.climate")
+
+
+@pytest.mark.parametrize("celsius", [-40.0, 0.0, 60.0])
+@pytest.mark.parametrize("share", [0.0, 1e-6, 0.5, 1.0])
+def test_odd_air_has_finite_answers_in_order(celsius, share):
+    (a,) = site.typed(typed_place(TypedAfternoon("hot", celsius + 273.15, share, 0.0)))
+    for name in ("temperature", "ratio", "wet_bulb", "dew_point", "relative_humidity", "wind"):
+        assert np.isfinite(getattr(a, name)).all(), name
+    # a millikelvin of slack: saturated air's three temperatures are found by different roads
+    assert a.dew_point[0] <= a.wet_bulb[0] + 1e-3 <= a.temperature[0] + 2e-3
+    assert a.relative_humidity[0] == pytest.approx(share, abs=1e-12)
+    assert a.wind[0] == 0.0
+
+
+# ------------------------------------------------------------------ a year, the pressure, equality
+
+
+def test_a_year_keeps_every_hour():
+    year = site.year(EL_PASO, STATION)
+    assert year.temperature is EL_PASO.temperature
+    np.testing.assert_array_equal(year.mast_wind, EL_PASO.wind)
+    assert year.hours_used == 8760
+    for name in ("wet_bulb", "dew_point", "relative_humidity", "wind"):
+        assert np.isfinite(getattr(year, name)).all() and getattr(year, name).shape == (8760,)
+    assert (year.wet_bulb <= year.temperature).all()
+    assert year.relative_humidity.max() <= 1
+
+
+def test_pressure_follows_the_height_between_station_and_site():
+    """ASHRAE 2017 ch. 1 table 1: 95.461 kPa at 500 m, 89.875 at 1,000 m; the site's is theirs in ratio."""
+    weather = dataclasses.replace(EL_PASO, elevation=500.0, key="lower")
+    year = site.year(weather, Place(elevation=1000.0, climate="x"))
+    np.testing.assert_allclose(year.air_pressure / EL_PASO.air_pressure, 89.875 / 95.461, rtol=2e-5)
+    np.testing.assert_array_equal(year.ratio, EL_PASO.ratio)
+
+
+def test_same_weather_and_place_make_equal_air():
+    one, other = (site.afternoons(EL_PASO, STATION) for _ in range(2))
+    assert one == other and len({*one, *other}) == 3
+    sheltered = dataclasses.replace(STATION, shelter=0.5)
+    assert site.afternoons(EL_PASO, sheltered) != one
+
+
+# ------------------------------------------------------------------ wind
+
+
+def test_wind_profile_in_a_city():
+    """ASHRAE HoF ch. 24 eq. 4, table 1: (270/10)^0.14 (1/460)^0.33 of 5 m/s is 1.0487 m/s at 1 m."""
+    assert exchange.wind_profile(5.0, 1.0, "city") == pytest.approx(1.0487, abs=5e-5)
+
+
+def test_wind_profile_returns_the_mast_at_the_mast_and_meets_aloft():
+    assert exchange.wind_profile(5.0, 10.0, "open") == pytest.approx(5.0)
+    slower = [
+        float(exchange.wind_profile(5.0, 1.5, terrain)) for terrain in ("water", "open", "suburb", "city")
+    ]
+    assert slower == sorted(slower, reverse=True)
+    with pytest.raises(RangeError):
+        exchange.wind_profile(-1.0, 1.5, "city")
+
+
+def test_shelter_is_the_share_left():
+    open_, half = (
+        site.patio_wind(np.array([4.0]), dataclasses.replace(STATION, shelter=s)) for s in (1.0, 0.5)
+    )
+    assert half[0] == pytest.approx(0.5 * open_[0])
+    # by hand, open ground at 1.5 m: 4 (1.5/10)^0.14 = 3.067
+    assert open_[0] == pytest.approx(3.067, abs=5e-4)
+
+
+# ------------------------------------------------------------------ clock
+
+
+def when(ahead: np.ndarray) -> tuple[str, str]:
+    edges = np.flatnonzero(np.diff(ahead.astype(int))) + 1
+    start = datetime.datetime(2001, 1, 1)  # any year without a leap day
+    return tuple(f"{start + datetime.timedelta(hours=int(h)):%m-%d %H}" for h in edges)
+
+
+@pytest.mark.parametrize(
+    "rule, year, begins, ends",
+    [
+        # US: second Sunday of March, first Sunday of November (calendars of 2023, 2024, 2026); standard hours
+        ("us", 2023, "03-12 02", "11-05 01"),
+        ("us", 2024, "03-10 02", "11-03 01"),
+        ("us", 2026, "03-08 02", "11-01 01"),
+        # EU: last Sundays of March and October
+        ("eu", 2023, "03-26 02", "10-29 02"),
+        ("eu", 2024, "03-31 02", "10-27 02"),
+        ("eu", 2026, "03-29 02", "10-25 02"),
+    ],
+)
+def test_daylight_time_begins_and_ends_on_the_right_sunday(rule, year, begins, ends):
+    assert when(site.on_daylight_time(rule, year)) == (begins, ends)
+
+
+@pytest.mark.parametrize("rule, zone", [("us", "America/Denver"), ("eu", "Europe/Madrid")])
+@pytest.mark.parametrize("year", [2021, 2023, 2025, 2026])
+def test_daylight_time_agrees_with_the_time_zone_database(rule, zone, year):
+    """Every hour of years without a leap day against the IANA time zone database."""
+    there = zoneinfo.ZoneInfo(zone)
+    standard = datetime.timezone(there.utcoffset(datetime.datetime(year, 1, 1)))
+    starts = [
+        datetime.datetime(year, 1, 1, tzinfo=standard) + datetime.timedelta(hours=n) for n in range(8760)
+    ]
+    wall = [moment.astimezone(there).hour for moment in starts]
+    np.testing.assert_array_equal(site.wall_clock(rule, year), wall)
+
+
+def test_people_say_four_in_the_afternoon_for_row_16_in_july():
+    """Row 16 of a day is 15:00-16:00 standard; where daylight time is kept it begins at 4 pm by the wall."""
+    july = 181 * 24 + 15
+    assert site.wall_clock("us", 2026)[july] == 16
+    assert site.wall_clock("none", 2026)[july] == 15  # most of Arizona
+    assert site.wall_clock("us", 2026)[15] == 15  # in January
