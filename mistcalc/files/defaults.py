@@ -105,6 +105,9 @@ def _run(walk: Walk, run: dict[str, Any], path: Path, first: bool, last: bool) -
     else:
         _missing(walk, run, path, "then", '"inside corner"')
     datum = run["datum"]
+    if datum:  # the last run of several ends at a surface that is there at rough-in; its start is mid-air
+        far = last and not first and run["ends_at"] == "wall"
+        _fill(walk, datum, (*path, "datum"), "end", ("end", "end") if far else ("start", "start"), "")
     if datum and datum["end"]:
         at = {"wall": "wall framing", "open": "framing at the open end", "corner": "framing at the corner"}
         surface = f"face of {at.get(run['starts_at' if datum['end'] == 'start' else 'ends_at'], 'framing')}"
@@ -158,9 +161,7 @@ def _nozzle(walk: Walk, nozzle: dict[str, Any] | None, pumped: bool) -> None:
         for key, kind in (("flow", "flow"), ("at", "pressure")):
             us, metric = usual[key]
             _fill(walk, nozzle, path, key, (us, metric), kind)
-    else:  # a flow without the pressure it holds at says nothing
-        _missing(walk, nozzle, path, "flow", '"0.029 gpm"' if walk.system == "us" else '"6.6 L/h"')
-        _missing(walk, nozzle, path, "at", '"1000 psi"' if walk.system == "us" else '"70 bar"')
+    else:
         _fill(walk, nozzle, path, "label", ("nozzle", "nozzle"), "")
     if nozzle["at"]:
         _, median, spread = next(row for row in DROPS if nozzle["at"] >= units.parse(row[0], "pressure"))

@@ -38,6 +38,7 @@ class Leaf:
 class Table:
     keys: dict[str, Leaf | Table | Many]
     optional: bool = False  # a table that may be left out as a whole: then there is no such thing
+    together: tuple[str, ...] = ()  # keys that mean nothing apart: all stated, or none
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +124,7 @@ _PATIO: dict[str, Leaf | Table | Many] = {
                 "starts_at": _choice("wall", "open"),
                 "then": _choice("inside corner", "outside corner", "end"),
                 "ends_at": _choice("wall", "open"),
-                "datum": Table({"end": _choice("start", "end", default="start"), "surface": Leaf("text")}),
+                "datum": Table({"end": _choice("start", "end"), "surface": Leaf("text")}),
                 "framing": Table(
                     {
                         "lies": _choice("across", "along", default="across"),
@@ -188,7 +189,8 @@ _LINE: dict[str, Leaf | Table | Many] = {
             "drop_median": _length(low="1 um", high="2 mm"),
             "drop_spread": Leaf("number", low="1", high="10"),
             "opens_at": _quantity("pressure", low="0 bar", high="50 bar"),
-        }
+        },
+        together=("flow", "at"),
     ),
     "tube": Table(
         {

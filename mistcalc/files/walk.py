@@ -70,7 +70,12 @@ class Walk:
         for key in data:
             if key not in table.keys:
                 self._unknown(key, table, path)
-        return {key: self._entry(entry, data, (*path, key)) for key, entry in table.keys.items()}
+        values = {key: self._entry(entry, data, (*path, key)) for key, entry in table.keys.items()}
+        for key in table.together:
+            leaf = table.keys[key]
+            if key not in data and any(other in data for other in table.together) and isinstance(leaf, Leaf):
+                self.wrong("missing", (*path, key), key=key, instead=f"{key} = {self.example(leaf)}")
+        return values
 
     def _entry(self, entry: Leaf | Table | Many, data: dict[str, Any], path: Path) -> Any:
         value = data.get(str(path[-1]))
@@ -136,21 +141,10 @@ class Walk:
                 return None
             if leaf.listed:
                 self.assume(path)
-            return self.default(leaf)
+            return default_of(leaf, self.system)
         if leaf.many:
             return self._several(leaf, value, path)
         return self._one(leaf, value, path)
-
-    def default(self, leaf: Leaf) -> Any:
-        """The schema's default in SI. `read` cannot fail on it: a test reads them all."""
-        assert leaf.default is not None
-        return self.stated(leaf, leaf.default[self.system == "metric"])
-
-    def stated(self, leaf: Leaf, text: str) -> Any:
-        """SI value of text written in this program."""
-        if leaf.many == "pair":
-            return tuple(_plain(leaf, part) for part in text.split())
-        return _plain(leaf, text)
 
     def example(self, leaf: Leaf) -> str:
         """How a value of this kind is written in the file."""
@@ -206,6 +200,13 @@ class Walk:
         if leaf.kind in units.KINDS or leaf.kind == "slope":
             return units.show(value, leaf.kind, self.system)
         return f"{value:g}"
+
+
+def default_of(leaf: Leaf, system: units.System) -> Any:
+    """The schema's default in SI. Reading it cannot fail: a test reads them all."""
+    assert leaf.default is not None
+    text = leaf.default[system == "metric"]
+    return tuple(_plain(leaf, part) for part in text.split()) if leaf.many == "pair" else _plain(leaf, text)
 
 
 def _plain(leaf: Leaf, text: str) -> Any:

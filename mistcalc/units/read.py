@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from fractions import Fraction as F
+from functools import lru_cache
 from typing import Any
 
 from mistcalc.errors import InputError
@@ -35,7 +36,11 @@ def parse(text: object, kind: str) -> float:
     price_each (currency per m3, J, m, piece) or clock (hours, 0 to 24). A bare number is refused for
     every kind. Raises InputError, with what to write instead among its values.
     """
-    text = _checked(text, kind)
+    return _parse(_checked(text, kind), kind)
+
+
+@lru_cache(maxsize=4096)
+def _parse(text: str, kind: str) -> float:
     said = tidy(text)
     _refuse_numbers(said, text, kind)
     if kind in PER:

@@ -1,0 +1,310 @@
+"""A person's project text with only the changed values changed.
+
+The text is never written anew: what differs between the project it states and the project wanted is
+spliced in at the place of each value, so comments, order, spacing and the spelling of everything else stay
+byte for byte. List elements are matched by name (pieces by their place in the list).
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from typing import Any
+
+from mistcalc.errors import MistcalcError
+from mistcalc.files.literal import element, key, literal, pairs
+from mistcalc.files.nouns import Tree, tree_of
+from mistcalc.files.project_file import parse_project
+from mistcalc.files.scan import Path, Scan, scan
+from mistcalc.files.schema import ROOT, Leaf, Many, Table
+from mistcalc.files.text import BOM
+from mistcalc.model.project import Project
+
+# A default may hang on a key that has just been changed (a plaster's thickness on its system), so that one
+# pass of edits can ask for another. No chain of defaults is longer than two.
+MOST_PASSES = 4
+KEYS, BLOCKS, TAIL = 0, 1, 2  # what goes first of several things put in at one place
+
+
+def rewrite(text: str, project: Project) -> str:
+    """`text`, which states some project, changed to state `project`.
+
+    Reading the result gives `project` again, but for `assumed`: what has been changed is now stated. An
+    unchanged project gives back the same text. Raises InputErrors where `text` is no project, or where
+    `project` is none that a file may state.
+    """
+    wanted = dataclasses.replace(project, assumed=())
+    body = text.removeprefix(BOM)
+    mark = text[: len(text) - len(body)]
+    for _ in range(MOST_PASSES):
+        stated = parse_project(body)
+        if dataclasses.replace(stated, assumed=()) == wanted:
+            return mark + body
+        editor = _Editor(body, project)
+        editor.table(ROOT, tree_of(stated), tree_of(project), ())
+        body = editor.done()
+    raise MistcalcError("rewrite-differs")
+
+
+class _Editor:
+    """Collects splices on one text. Offsets always mean the text as it was."""
+
+    def __init__(self, text: str, project: Project) -> None:
+        self.text = text
+        self.places: Scan = scan(text)
+        self.system = project.units
+        self.newline = "\r\n" if "\r\n" in text else "\n"
+        self.splices: list[tuple[int, int, str, int]] = []
+        self.added: dict[Path, list[tuple[str, str]]] = {}  # keys to add to a table
+
+    def done(self) -> str:
+        for path, lines in self.added.items():
+            self._insert_keys(path, lines)
+        parts, at = [], 0
+        for start, end, new, _ in sorted(self.splices, key=lambda splice: (splice[0], splice[3])):
+            parts += [self.text[at:start], new]
+            at = max(at, end)
+        return "".join(parts) + self.text[at:]
+
+    def _splice(self, start: int, end: int, new: str, rank: int = KEYS) -> None:
+        self.splices.append((start, end, new, rank))
+
+    # -------------------------------------------------------------- differences
+
+    def table(self, table: Table, old: Tree, new: Tree, path: Path) -> None:
+        for name, entry in table.keys.items():
+            before, after, here = old[name], new[name], (*path, name)
+            if before == after and not self._comes_along(table, name, old, new, here):
+                continue
+            if isinstance(entry, Leaf):
+                self._leaf(entry, after, here)
+            elif isinstance(entry, Many):
+                self._many(entry, before, after, here)
+            elif after is None:
+                self._remove_table(here)
+            elif before is None:
+                self._add_table(entry, after, here)
+            else:
+                self.table(entry, before, after, here)
+
+    def _comes_along(self, table: Table, name: str, old: Tree, new: Tree, path: Path) -> bool:
+        """A key nobody stated must be stated with the one beside it that has changed."""
+        return (
+            name in table.together
+            and path not in self.places.items
+            and any(old[other] != new[other] for other in table.together)
+        )
+
+    def _leaf(self, leaf: Leaf, value: Any, path: Path) -> None:
+        item = self.places.items.get(path)
+        if value is None or value == ():
+            if item:
+                self._remove_key(path)
+            self._remove_blocks(path)
+        elif item:
+            start, end = item.value
+            new = literal(leaf, value, self.system, self.text[start:end])
+            self._splice(start, end, new)
+        else:
+            self._remove_blocks(path)
+            self.added.setdefault(path[:-1], []).append((str(path[-1]), literal(leaf, value, self.system)))
+
+    def _many(self, many: Many, old: list[Tree], new: list[Tree], path: Path) -> None:
+        before = [one[many.by] for one in old] if many.by else list(range(len(old)))
+        after = [one[many.by] for one in new] if many.by else list(range(len(new)))
+        kept = [name for name in before if name in after]
+        if self._only_assumed(path) or after[: len(kept)] != kept:  # nothing to keep, or another order
+            kept = []
+        for number, name in enumerate(before):
+            if name in kept:
+                self.table(many.table, old[number], new[after.index(name)], (*path, number))
+        self._remove_elements(path, [n for n, name in enumerate(before) if name not in kept], len(before))
+        self._add_elements(many, [new[n] for n, name in enumerate(after) if name not in kept], path)
+
+    def _only_assumed(self, path: Path) -> bool:
+        return path not in self.places.items and (*path, 0) not in self.places.blocks
+
+    # -------------------------------------------------------------- adding
+
+    def _insert_keys(self, path: Path, lines: list[tuple[str, str]]) -> None:
+        """New keys at the end of a table that is there, else a table of their own."""
+        block, item = self.places.blocks.get(path), self.places.items.get(path)
+        if item:
+            end = item.value[1] - 1
+            inner = self.text[item.value[0] + 1 : end]
+            spot = item.value[0] + 1 + len(inner.rstrip())
+            told = ", ".join(f"{key(name)} = {text}" for name, text in lines)
+            self._splice(spot, spot, f", {told}" if inner.strip() else f" {told} ")
+        elif block:
+            self._insert_lines(block.end, [f"{key(name)} = {text}" for name, text in lines], path == ())
+        elif dotted := self._dotted(path):
+            prefix = ".".join(key(str(name)) for name in path[len(dotted) :])
+            at = self.places.blocks[dotted].end
+            self._insert_lines(at, [f"{prefix}.{key(name)} = {text}" for name, text in lines], False)
+        else:
+            told = ", ".join(f"{key(name)} = {text}" for name, text in lines)
+            if any(isinstance(piece, int) for piece in path):
+                home = self._home(path[:-1])
+                self._into(home, str(path[-1]), f"{{ {told} }}")
+            else:
+                header = f"[{'.'.join(str(piece) for piece in path)}]"
+                self._append([header, *(f"{key(name)} = {text}" for name, text in lines)])
+
+    def _dotted(self, path: Path) -> Path | None:
+        """The block that states some of this table by dotted keys (`marks.pitch = ...` under [[patio]])."""
+        if any(found[: len(path)] == path and len(found) > len(path) for found in self.places.items):
+            under = next(
+                (path[:n] for n in range(len(path) - 1, -1, -1) if path[:n] in self.places.blocks), ()
+            )
+            deeper = any(found[: len(path)] == path for found in self.places.blocks)
+            return None if deeper else under
+        return None
+
+    def _home(self, path: Path) -> Path:
+        """The nearest table around that is written out."""
+        while path not in self.places.blocks and path not in self.places.items:
+            path = path[:-1]
+        return path
+
+    def _into(self, home: Path, name: str, text: str) -> None:
+        if home in self.places.items:
+            self.added.setdefault(home, []).append((name, text))
+            self._insert_keys(home, self.added.pop(home))
+        else:
+            self._insert_lines(self.places.blocks[home].end, [f"{key(name)} = {text}"], home == ())
+
+    def _insert_lines(self, after: int, lines: list[str], first: bool) -> None:
+        """Lines of their own after the line that holds offset `after` (before all else where that is 0)."""
+        if first and after == 0:
+            self._splice(0, 0, "".join(line + self.newline for line in lines))
+            return
+        spot = self._line_end(after)
+        self._splice(spot, spot, "".join(self.newline + line for line in lines))
+
+    def _append(self, lines: list[str]) -> None:
+        gap = "" if self.text.endswith("\n") or not self.text else self.newline
+        told = "".join(line + self.newline for line in lines)
+        self._splice(len(self.text), len(self.text), f"{gap}{self.newline}{told}", TAIL)
+
+    def _line_end(self, offset: int) -> int:
+        found = self.text.find("\n", offset)
+        end = len(self.text) if found < 0 else found
+        return end - 1 if end > 0 and self.text[end - 1] == "\r" and found >= 0 else end
+
+    def _add_table(self, table: Table, tree: Tree, path: Path) -> None:
+        if len(path) == 1:
+            self._append([f"[{path[0]}]", *(f"{key(n)} = {t}" for n, t in pairs(table, tree, self.system))])
+        else:
+            self.added.setdefault(path[:-1], []).append((str(path[-1]), element(table, tree, self.system)))
+
+    def _add_elements(self, many: Many, trees: list[Tree], path: Path) -> None:
+        if not trees:
+            return
+        item = self.places.items.get(path)
+        if item:
+            self._add_inline(item.value, [element(many.table, tree, self.system) for tree in trees], path)
+        elif path[-1] in ("joints", "fixed"):
+            told = ", ".join(element(many.table, tree, self.system) for tree in trees)
+            self.added.setdefault(path[:-1], []).append((str(path[-1]), f"[ {told} ]"))
+        else:
+            header = f"[[{'.'.join(piece for piece in path if isinstance(piece, str))}]]"
+            spot = self._line_end(self._last_offset(path))
+            for tree in trees:
+                lines = ["", header, *(f"{key(n)} = {t}" for n, t in pairs(many.table, tree, self.system))]
+                self._splice(spot, spot, "".join(self.newline + line for line in lines), BLOCKS)
+
+    def _last_offset(self, path: Path) -> int:
+        """Where the last block of a list ends, else of the element that holds the list, else of the file."""
+        for size in range(len(path), 0, -1):
+            ends = [b.end for at, b in self.places.blocks.items() if at[:size] == path[:size]]
+            if ends:
+                return max(ends)
+        return max(len(self.text.rstrip()) - 1, 0)
+
+    def _add_inline(self, value: tuple[int, int], elements: list[str], path: Path) -> None:
+        """Into [ {...}, {...} ]: in the same way as the last one stands, on its own line or not."""
+        count = 0
+        while (*path, count) in self.places.items:
+            count += 1
+        told = ", ".join(elements)
+        gone = [n for n in range(count) if self._removed((*path, n))]
+        if count == 0 or len(gone) == count:
+            self._splice(value[1] - 1, value[1] - 1, f" {told} ")
+            return
+        last = self.places.items[*path, max(n for n in range(count) if n not in gone)]
+        before = self.text[: last.start]
+        indent = before[before.rfind("\n") + 1 :]
+        rest = self.text[last.value[1] : value[1]]
+        comma = rest.lstrip(" \t").startswith(",")
+        if indent.strip() or "\n" not in self.text[value[0] : last.start]:
+            self._splice(last.value[1], last.value[1], f", {told}")
+        elif comma:
+            spot = min(self._line_end(last.value[1]), value[1] - 1)
+            new = "".join(f"{self.newline}{indent}{one}," for one in elements)
+            self._splice(spot, spot, new)
+        else:
+            new = "".join(f",{self.newline}{indent}{one}" for one in elements)
+            self._splice(last.value[1], last.value[1], new)
+
+    def _removed(self, path: Path) -> bool:
+        item = self.places.items[path]
+        return any(
+            start <= item.start and item.value[1] <= end and not new for start, end, new, _ in self.splices
+        )
+
+    # -------------------------------------------------------------- removing
+
+    def _remove_key(self, path: Path) -> None:
+        item = self.places.items[path]
+        if item.inline:
+            self._remove_between(item.start, item.value[1])
+        else:
+            self._remove_lines(item.start, item.value[1])
+
+    def _remove_lines(self, start: int, end: int) -> None:
+        """Whole lines, with what stands behind the value on its last one."""
+        begin = self.text.rfind("\n", 0, start) + 1
+        found = self.text.find("\n", end)
+        self._splice(begin, len(self.text) if found < 0 else found + 1, "")
+
+    def _remove_between(self, start: int, end: int) -> None:
+        """One of several things between brackets, with one comma; a line of its own goes whole."""
+        follows = re.compile(r"[ \t]*,?[ \t]*(?:#[^\n]*)?\r?(?:\n|$)").match(self.text, end)
+        if follows and not self.text[self.text.rfind("\n", 0, start) + 1 : start].strip():
+            self._remove_lines(start, end)
+            return
+        before = self.text[:start].rstrip()
+        if before.endswith(","):  # an inline table must not end in a comma
+            start = len(before) - 1
+        elif comma := re.compile(r"\s*,[ \t]*").match(self.text, end):
+            end = comma.end()
+        self._splice(start, end, "")
+
+    def _remove_table(self, path: Path) -> None:
+        """An optional table with all that is in it."""
+        if path in self.places.items:
+            self._remove_key(path)
+            return
+        self._remove_blocks(path)
+
+    def _remove_blocks(self, path: Path) -> None:
+        for at, block in self.places.blocks.items():
+            if at[: len(path)] == path:
+                gap = re.compile(r"(?:^|(?<=\n))[ \t]*\r?\n\Z").search(self.text, 0, block.start)
+                self._remove_lines(gap.start() if gap else block.start, max(block.end, block.header_end))
+
+    def _remove_elements(self, path: Path, numbers: list[int], count: int) -> None:
+        if not numbers or self._only_assumed(path):
+            return
+        item = self.places.items.get(path)
+        if item and len(numbers) == count:
+            self._splice(item.value[0] + 1, item.value[1] - 1, "")
+        for number in numbers:
+            if not item:
+                self._remove_blocks((*path, number))
+            elif len(numbers) < count:
+                self._remove_between(*self._span((*path, number)))
+
+    def _span(self, path: Path) -> tuple[int, int]:
+        item = self.places.items[path]
+        return item.start, item.value[1]
