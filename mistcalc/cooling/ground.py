@@ -19,8 +19,9 @@ BESIDE_LINE = 0.6  # m inside the tube: the place called "near the line"
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """One open side: area [m2] and the plan direction that points out of the patio, a unit vector."""
+    """One open side in plan, its area [m2] and the direction that points out of the patio, a unit vector."""
 
+    side: tuple[tuple[float, float], tuple[float, float]]
     area: float
     outward: tuple[float, float]
 
@@ -45,6 +46,7 @@ class Ground:
     height: float  # m, floor to lid
     clear_height: float  # m, of the openings (below an edge beam)
     openings: tuple[Opening, ...]
+    walls: tuple[tuple[tuple[float, float], tuple[float, float]], ...]
     strips: tuple[Strip, ...]
     seats: tuple[tuple[float, float], ...]
     far_point: tuple[float, float]
@@ -62,7 +64,9 @@ def ground(patio: Patio, layout: Layout) -> Ground:
     """Everything about the patio that the balance of its air needs, from the plan."""
     clear = patio.height - patio.edge_beam.drop
     openings = tuple(
-        Opening(_length(a, b) * clear, _outward(a, b)) for a, b in layout.lid.open_edges if _length(a, b) > 0
+        Opening((a, b), _length(a, b) * clear, _outward(a, b))
+        for a, b in layout.lid.open_edges
+        if _length(a, b) > 0
     )
     strips = tuple(s for run in layout.lid.runs if (s := _strip(run, patio, layout)).places)
     seats = tuple(seat.point for seat in layout.lid.seats) or tuple(_mid_depth(s, patio) for s in strips)
@@ -71,6 +75,7 @@ def ground(patio: Patio, layout: Layout) -> Ground:
         height=patio.height,
         clear_height=clear,
         openings=openings,
+        walls=layout.lid.walls,
         strips=strips,
         seats=seats,
         far_point=_farthest(layout),

@@ -14,7 +14,7 @@ import numpy as np
 
 from mistcalc.physics import air
 
-PASSES = 8  # of the secant: the residual is returned, never assumed
+PASSES = 4  # of the secant: the residual is returned, never assumed
 FLOW_STEPS = 6
 
 
@@ -75,18 +75,25 @@ def _state(
 ) -> tuple[np.ndarray, np.ndarray]:
     # More water than a saturated patio could ever take changes nothing; the cap keeps the arithmetic sane.
     added = np.minimum(added, 0.2)
-    water = outdoors.ratio + added
-    h = h_out + added * supply_enthalpy
-    settled = air.settled_temperature(h, water, outdoors.air_pressure)
-    full = air.saturated_ratio(settled, outdoors.air_pressure, "water")
+    return unfogged(h_out + added * supply_enthalpy, outdoors.ratio + added, outdoors.air_pressure)
+
+
+def unfogged(h: np.ndarray, water: np.ndarray, air_pressure: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Temperature [K] and humidity ratio of air that holds `water` and enthalpy `h` per kg of dry air.
+
+    Where that is more water than it can hold as vapour, the air is saturated and the rest is mist.
+    """
+    settled = air.settled_temperature(h, water, air_pressure)
+    full = air.saturated_ratio(settled, air_pressure, "water") * (1 - 1e-9)
     foggy = water > full
-    return np.where(foggy, settled, air.temperature(h, np.where(foggy, full, water))), np.where(
-        foggy, full, water
+    return (
+        np.where(foggy, settled, air.temperature(h, np.where(foggy, full, water))),
+        np.where(foggy, full, water),
     )
 
 
 def fixed_point(
-    respond: Callable[[np.ndarray], np.ndarray], shape: tuple[int, ...], passes: int = PASSES
+    respond: Callable[[np.ndarray], np.ndarray], start: np.ndarray, passes: int = PASSES
 ) -> tuple[np.ndarray, np.ndarray]:
     """x with respond(x) = x, elementwise, and the residual |respond(x) - x| of the pass before.
 
@@ -94,9 +101,9 @@ def fixed_point(
     oscillates. A secant finds each element's slope; it is held to -5..0.5, outside which the two points
     were too close to tell.
     """
-    x = np.zeros(shape)
+    x = start
     answer = respond(x)
-    slope = np.full(shape, -0.5)
+    slope = np.full(x.shape, -0.5)
     for _ in range(passes):
         nearer = np.maximum(x + (answer - x) / (1 - slope), 0.0)
         again = respond(nearer)

@@ -55,6 +55,28 @@ def wind_flow(area: ArrayLike, wind: ArrayLike, angle: ArrayLike = 0.0) -> Float
     return np.where(angle < np.pi / 2, coefficient, 0.0) * _area(area) * within("wind", wind, 0, 100, "m/s")
 
 
+def cross_flow(areas: ArrayLike, angles: ArrayLike, wind: ArrayLike) -> Floats:
+    """Air that wind drives through a space with several openings [m3/s].
+
+    areas: m2, [opening]; angles: rad between the wind and straight in, [..., opening]; wind: m/s, [...].
+    Each opening is driven by (Cv / Cv square-on)^2, 0 in the lee, and passes
+    2^1/2 Cv(0) A U |drive - inside|^1/2, in or out; the pressure inside is where the two sums agree. Two equal
+    openings facing each other pass the handbook's Cv A U (`wind_flow`) at every angle; openings that are
+    driven alike, or only one, pass nothing.
+    """
+    areas = _area(areas)
+    wind = np.asarray(within("wind", wind, 0.0, 100.0, "m/s"))
+    drive = (wind_flow(1.0, 1.0, angles) / SQUARE_ON) ** 2
+    low, high = drive.min(-1), drive.max(-1)
+    for _ in range(40):  # halving: the sum falls with the pressure inside
+        inside = (low + high) / 2
+        push = drive - inside[..., None]
+        more_in = (areas * np.sign(push) * np.sqrt(np.abs(push))).sum(-1) > 0
+        low, high = np.where(more_in, inside, low), np.where(more_in, high, inside)
+    entering = np.sqrt(np.maximum(drive - inside[..., None], 0.0))
+    return np.sqrt(2.0) * SQUARE_ON * (areas * entering).sum(-1) * wind
+
+
 def single_sided_flow(area: ArrayLike, wind: ArrayLike) -> Floats:
     """Air that an opening exchanges by the wind's turbulence alone, with no other way out [m3/s].
 

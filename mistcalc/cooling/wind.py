@@ -1,0 +1,65 @@
+"""Which way the wind takes the plumes, and how much outdoor air it drives through the openings."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mistcalc.cooling.ground import Ground, Strip
+from mistcalc.physics import exchange
+
+
+def heading(direction: np.ndarray | None, bearing: float, turning: np.ndarray) -> np.ndarray:
+    """Plan direction in which the air moves [rad, counter-clockwise from +x], [draw, hour].
+
+    direction: where the wind comes from, clockwise from north, [hour]; None (typed in): any way at all, so
+    `turning` (which spans a third of a circle) is stretched to the whole. bearing: heading of +x.
+    """
+    if direction is None:
+        return 3 * turning
+    return bearing - (direction + np.pi) + turning
+
+
+def through(ground: Ground, toward: np.ndarray, speed: np.ndarray) -> np.ndarray:
+    """Outdoor air the wind drives through the patio's open sides [m3/s]: in by one and out by another, and
+    by turbulence through each of them."""
+    if not ground.openings:
+        return np.zeros(speed.shape)
+    outward = np.array([o.outward for o in ground.openings])
+    into = -(np.cos(toward)[..., None] * outward[:, 0] + np.sin(toward)[..., None] * outward[:, 1])
+    angles = np.arccos(np.clip(into, -1.0, 1.0))
+    crossing = exchange.cross_flow([o.area for o in ground.openings], angles, speed)
+    return np.hypot(crossing, exchange.single_sided_flow(ground.open_area, speed))
+
+
+def way_out(strip: Strip, place: float, ground: Ground, toward: np.ndarray) -> np.ndarray:
+    """How far downwind of a nozzle the wind leaves the patio by an open side [m]; inf: a wall stops it.
+
+    `place` is the nozzle's, along the strip. The first side the ray meets decides.
+    """
+    x = strip.first[0] + place * strip.along[0]
+    y = strip.first[1] + place * strip.along[1]
+    ux, uy = np.cos(toward), np.sin(toward)
+    nearest_open = np.full(toward.shape, np.inf)
+    nearest_wall = np.full(toward.shape, np.inf)
+    for sides, is_open in ((tuple(o.side for o in ground.openings), True), (ground.walls, False)):
+        for a, b in sides:
+            met = _meets(x, y, ux, uy, a, b)
+            if is_open:
+                nearest_open = np.minimum(nearest_open, met)
+            else:
+                nearest_wall = np.minimum(nearest_wall, met)
+    return np.where(nearest_open <= nearest_wall, nearest_open, np.inf)
+
+
+def _meets(
+    x: float, y: float, ux: np.ndarray, uy: np.ndarray, a: tuple[float, float], b: tuple[float, float]
+) -> np.ndarray:
+    """Distance along the ray (x, y) + s (ux, uy) to the segment a-b; inf where it misses."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    across = ux * dy - uy * dx
+    parallel = np.abs(across) < 1e-12
+    safe = np.where(parallel, 1.0, across)
+    s = ((a[0] - x) * dy - (a[1] - y) * dx) / safe
+    part = ((a[0] - x) * uy - (a[1] - y) * ux) / safe
+    hit = ~parallel & (s >= 0) & (part >= -1e-9) & (part <= 1 + 1e-9)
+    return np.where(hit, s, np.inf)
