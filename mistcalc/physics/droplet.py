@@ -60,7 +60,7 @@ def wet_temperature(
 ) -> Floats:
     """Temperature an evaporating drop settles at [K]: heat arriving equals heat carried off by its vapour.
 
-    t: K, 233-333; ratio: kg/kg; air_pressure: Pa; diameter: m; speed relative to the air: m/s. Size matters
+    t: K, 233-334; ratio: kg/kg; air_pressure: Pa; diameter: m; speed relative to the air: m/s. Size matters
     only with speed. Up to about 1.3 K below the thermodynamic wet bulb in dry air, equal at saturation.
     Source: Crowe et al., Multiphase Flows with Droplets and Particles, ch. 4, with Stefan flow.
     """
@@ -76,7 +76,7 @@ def area_shrink_rate(
 ) -> Floats:
     """How fast the square of the diameter shrinks, -d(d^2)/dt [m2/s]; negative where vapour condenses.
 
-    diameter: m, 0.1 um-6 mm; t: K, 233-333; speed relative to the air: m/s (0: still, Sh = Nu = 2).
+    diameter: m, 0.1 um-6 mm; t: K, 233-334; speed relative to the air: m/s (0: still, Sh = Nu = 2).
     Source: Ranz & Marshall 1952 Sh = 2 + 0.6 Re^1/2 Sc^1/3, Stefan flow ln(1 + B), film properties at one
     third of the way from drop to air.
     """
@@ -87,7 +87,7 @@ def _checked(
     t: ArrayLike, ratio: ArrayLike, air_pressure: ArrayLike, diameter: ArrayLike, speed: ArrayLike
 ) -> tuple[Floats, Floats, Floats, Floats, Floats]:
     return (
-        air.within("temperature", t, 233.15, 333.15, "K"),
+        air.within("temperature", t, 233.0, 334.0, "K"),
         air.ratio_within(ratio),
         air.pressure_within(air_pressure),
         air.within("diameter", diameter, SMALLEST, LARGEST, "m"),
@@ -97,28 +97,54 @@ def _checked(
 
 def _steady(t: Floats, w: Floats, p: Floats, d: Floats, speed: Floats) -> tuple[Floats, Floats]:
     """Steady drop temperature and -d(d^2)/dt. Newton, seven fixed steps."""
-    free = w / (1 + w)  # vapour mass fraction far from the drop
     drop = air.settled_temperature(air.enthalpy(t, w), w, p)
-    reynolds = speed * d * air.density(t, w, p)  # viscosity still to come
+    mass_speed = speed * air.density(t, w, p)
     for _ in range(7):
-        surface_pressure = air.saturation_pressure(drop, "water")
-        surface_ratio = air.MASS_RATIO * surface_pressure / (p - surface_pressure)
-        surface = surface_ratio / (1 + surface_ratio)
-        film = drop + (t - drop) / 3
-        share = surface + (free - surface) / 3
-        density = p / (air.GAS_CONSTANT * film * (1 + (air.VIRTUAL - 1) * share))
-        mu, k, spread = viscosity(film), conductivity(film), density * diffusivity(film, p)
-        cp = air.CP_DRY + (air.CP_VAPOUR - air.CP_DRY) * share
-        root = 0.6 * np.sqrt(reynolds / mu)
-        sherwood = 2 + root * np.cbrt(mu / spread)
-        nusselt = 2 + root * np.cbrt(mu * cp / k)
-        latent = air.latent_heat(drop)
-        leaving = sherwood * spread * np.log1p((surface - free) / (1 - surface))
-        arriving = nusselt * k / air.CP_VAPOUR * np.log1p(air.CP_VAPOUR * (t - drop) / latent)
-        steeper = surface * (1 + air.VIRTUAL * surface_ratio) * latent / (461.5 * drop * drop)
-        slope = sherwood * spread * steeper + nusselt * k / latent
+        leaving, arriving, slope = _fluxes(drop, t, w, p, d, mass_speed)
         drop = drop - (leaving - arriving) / slope
     return drop, 4 * leaving / water_density(drop)
+
+
+def _fluxes(
+    drop: Floats, t: Floats, w: Floats, p: Floats, d: Floats, mass_speed: Floats
+) -> tuple[Floats, Floats, Floats]:
+    """Vapour leaving and vapour the arriving heat could raise, over pi d [kg/(m s)]; slope of the gap."""
+    free = w / (1 + w)  # vapour mass fraction far from the drop
+    surface_pressure = air.saturation_pressure(drop, "water")
+    surface_ratio = air.MASS_RATIO * surface_pressure / (p - surface_pressure)
+    surface = surface_ratio / (1 + surface_ratio)
+    film = drop + (t - drop) / 3
+    share = surface + (free - surface) / 3
+    density = p / (air.GAS_CONSTANT * film * (1 + (air.VIRTUAL - 1) * share))
+    mu, k, spread = viscosity(film), conductivity(film), density * diffusivity(film, p)
+    cp = air.CP_DRY + (air.CP_VAPOUR - air.CP_DRY) * share
+    root = 0.6 * np.sqrt(mass_speed * d / mu)
+    sherwood = 2 + root * np.cbrt(mu / spread)
+    nusselt = 2 + root * np.cbrt(mu * cp / k)
+    latent = air.latent_heat(drop)
+    leaving = sherwood * spread * np.log1p((surface - free) / (1 - surface))
+    arriving = nusselt * k / air.CP_VAPOUR * np.log1p(air.CP_VAPOUR * (t - drop) / latent)
+    steeper = surface * (1 + air.VIRTUAL * surface_ratio) * latent / (461.5 * drop * drop)
+    return leaving, arriving, sherwood * spread * steeper + nusselt * k / latent
+
+
+def warming(
+    drop_temperature: ArrayLike,
+    diameter: ArrayLike,
+    t: ArrayLike,
+    ratio: ArrayLike,
+    air_pressure: ArrayLike,
+    speed: ArrayLike = 0.0,
+) -> tuple[Floats, Floats]:
+    """A drop not yet at its steady temperature: vapour leaving [kg/s], and heat left to warm it [W].
+
+    drop_temperature: K; the rest as in `area_shrink_rate`. The heat is what arrives less what the vapour
+    carries off, negative while the drop cools; both are 0 at saturation and equal temperature.
+    """
+    drop = air.within("drop_temperature", drop_temperature, 233.0, 344.0, "K")
+    t, w, p, d, v = _checked(t, ratio, air_pressure, diameter, speed)
+    leaving, arriving, _ = _fluxes(drop, t, w, p, d, v * air.density(t, w, p))
+    return np.pi * d * leaving, np.pi * d * (arriving - leaving) * air.latent_heat(drop)
 
 
 def drag_coefficient(reynolds: ArrayLike) -> Floats:

@@ -12,7 +12,8 @@ vertical, V the speed, m the moist ratio 1 + w_e:
   perimeter  P = min(2 pi b, 2 spacing): a round plume, then a curtain between its neighbours
   T*         the temperature at which all of it would settle, saturated: evaporation leaves it alone,
              only new air changes it, and the plume never cools below it
-  drops      -d(d^2)/dt = 4 c k Nu (T - T*) / (rho_l L), relaxed over a step so that no drop is too small
+  drops      -d(d^2)/dt = 4 c k Nu (T - T*) / (rho_l L), c from `droplet`; relaxed over a step, so that no
+             drop is too small for it
 The core is in `plume_path`; here are the door and the record.
 
 Known limits. Wind along the line: neighbours shelter each other and the model draws in too much. Drops are
@@ -76,7 +77,7 @@ class Plume:
     radius: Floats  # m, half width across the path, of the round plume or of the curtain
     temperature: Floats  # K, dry bulb of the plume's air
     ratio: Floats  # kg/kg
-    wet_temperature: Floats  # K, T*
+    drop_temperature: Floats  # K, T* half a step before
     dry_air: Floats  # kg/s carried; its increase is what was drawn in
     liquid: Floats  # share still liquid, in the plume or fallen out of it
     liquid_inside: Floats  # share still liquid and on the plume's account
@@ -132,9 +133,11 @@ class Plume:
 
         Relative to the latent heat of the injected water. Found: from temperature, ratio and liquid.
         """
-        found = self.dry_air * air.enthalpy(self.temperature, self.ratio)
+        celsius = self.temperature - ZERO_CELSIUS
+        vapour = self.ratio * (LATENT_AT_ZERO + CP_VAPOUR * celsius)
+        found = self.dry_air * (CP_DRY * celsius + vapour)
         liquid = self.liquid_inside * self.water_flow[..., None]
-        found = found + liquid * CP_WATER * (self.wet_temperature - ZERO_CELSIUS)
+        found = found + liquid * CP_WATER * (self.drop_temperature - ZERO_CELSIUS)
         brought = self.dry_air * air.enthalpy(self.surroundings, self.surroundings_ratio)[..., None]
         return np.abs(found - brought - self.heat).max(-1) / (self.water_flow * LATENT_AT_ZERO)
 
@@ -265,10 +268,10 @@ def spray_plume(
 ) -> Plume:
     """The plume of one nozzle of a line, pointing down, in uniform surroundings; everything broadcasts.
 
-    t: K, 233-333, and ratio: kg/kg, of the air the plume breathes; air_pressure: Pa, 50-110 kPa.
-    wind: m/s, 0-40, square to the line. flow: m3/s, 0-0.01; gauge: Pa at the nozzle, 0-25 MPa (a closed
+    t: K, 233-334, and ratio: kg/kg, of the air the plume breathes; air_pressure: Pa, 50-110 kPa.
+    wind: m/s, 0-40, square to the line. flow: m3/s, 0-0.001; gauge: Pa at the nozzle, 0-25 MPa (a closed
     nozzle, either 0, is answered as a vanishing spray of 1e-12 m3/s or 1 kPa). median_diameter: Dv50, m,
-    1 um-2 mm; spread: Rosin-Rammler exponent, 1.05-20. water_temperature: K, 273-343. height: m above the
+    1 um-2 mm; spread: Rosin-Rammler exponent, 1.05-20. water_temperature: K, 273-344. height: m above the
     floor, 0.1-30; spacing: m to the next nozzle, inf for one alone. profile_factor: how much wetter than
     the mean the core is that drops ride in, 1 (top hat) to 4/3 (round Gaussian; 1.15 a line).
     entrainment: alpha of a jet, top hat, 0.06-0.11; cross_entrainment: beta, 0.3-0.7; thrust: share of the
@@ -278,15 +281,15 @@ def spray_plume(
     within = air.within
     names = ("t", "ratio", "p", "wind", "flow", "gauge", "d", "q", "water", "height", "spacing")
     given = np.broadcast_arrays(
-        within("temperature", t, 233.15, 333.15, "K"),
+        within("temperature", t, 233.0, 334.0, "K"),
         air.ratio_within(ratio),
         within("air_pressure", air_pressure, 50e3, 110e3, "Pa"),
         within("wind", wind, 0.0, 40.0, "m/s"),
-        within("flow", flow, 0.0, 0.01, "m3/s"),
+        within("flow", flow, 0.0, 1e-3, "m3/s"),
         nozzle.gauge_within(gauge),
         within("median_diameter", median_diameter, 1e-6, 2e-3, "m"),
         within("spread", spread, 1.05, 20.0, "1"),
-        within("water_temperature", water_temperature, 273.15, 343.15, "K"),
+        within("water_temperature", water_temperature, 273.0, 344.0, "K"),
         within("height", height, 0.1, 30.0, "m"),
         within("spacing", spacing, 0.01, np.inf, "m"),
         within("profile_factor", profile_factor, 1.0, 1.5, "1"),
@@ -324,8 +327,7 @@ def _record(case: core.Case, kept: core.Kept, height: Floats, shape: tuple[int, 
     plan = core.plan(case)
     carried = kept.vapour + kept.inside
     speed, cosine, sine = core.motion(case, kept.dry - kept.dry[0], kept.dry, kept.down, carried)
-    settled = core.settle(case, plan, kept.dry, carried, kept.heat, kept.settled)
-    t, w = core.gas(case, plan, kept.dry, kept.vapour, kept.inside, kept.heat, settled)
+    t, w = core.gas(case, plan, kept.dry, kept.vapour, kept.inside, kept.heat, kept.settled)
     section = kept.dry * air.GAS_CONSTANT * t * (1 + air.VIRTUAL * w) / (case.pressure * speed)
 
     def turned(x: Floats) -> Floats:
@@ -350,7 +352,7 @@ def _record(case: core.Case, kept: core.Kept, height: Floats, shape: tuple[int, 
         radius=turned(core.shape(case, section)[0]),
         temperature=turned(t),
         ratio=turned(w),
-        wet_temperature=turned(settled),
+        drop_temperature=turned(kept.settled),
         dry_air=turned(kept.dry),
         liquid=turned(np.einsum("c,scn->sn", case.weight, kept.mass)),
         liquid_inside=turned(kept.inside),

@@ -23,7 +23,7 @@ from mistcalc.physics.air import CP_DRY, CP_VAPOUR, CP_WATER, LATENT_AT_ZERO, ZE
 CONE = 0.93  # momentum kept along the axis by a solid cone of 30 degrees half angle
 START = 0.03  # m, where the path begins
 CALM_PATH, WINDY_PATH = 12.0, 30.0  # m of path followed up to 1 m/s and from 2 m/s of wind
-RELAXATION = 1.036  # c: single-drop theory over 4 Nu k (t - T*) / (rho_l L), k at the film
+NEARLY_SATURATED = 0.95  # the humidest state the drying constant is read at: at 1 it is 0 over 0
 RANZ_MARSHALL = 0.6 * 0.71 ** (1 / 3)  # Nu = 2 + this x Re^1/2
 SLOWEST = 1e-3  # m/s, least speed of a drop along the path (where a warm plume turns back)
 LEAST = 1e-12  # of its first d^2: a drop counts as gone, and stays this small so that nothing divides by 0
@@ -68,7 +68,6 @@ def plan(case: Case) -> Plan:
     wet_bulb = air.settled_temperature(h, case.ratio, case.pressure)
     viscosity, water_density = droplet.viscosity(case.t), droplet.water_density(wet_bulb)
     depression = np.maximum(case.t - wet_bulb, 0.0)
-    k = RELAXATION * droplet.conductivity(wet_bulb + depression / 3)
     latent = LATENT_AT_ZERO - (CP_WATER - CP_VAPOUR) * (wet_bulb - ZERO_CELSIUS)
     d = case.diameter
     weight = (water_density - density) * density * droplet.GRAVITY / (18 * viscosity**2)
@@ -77,11 +76,22 @@ def plan(case: Case) -> Plan:
         density=density,
         depression=depression,
         latent=latent,
-        drying=4 * k / (water_density * latent) / d**2,
+        drying=_shrink_per_kelvin(case) / d**2,
         heat_flow=1.5 * case.water * latent,
         settling=weight * d**3,
         fall=viscosity / density / d,
     )
+
+
+def _shrink_per_kelvin(case: Case) -> Floats:
+    """-d(d^2)/dt of a still drop per kelvin of wet-bulb depression and unit Nu [m2/(s K)], from drop theory.
+
+    This is 4 c k / (rho_l L), c about 1.03-1.05: drops are cooler than the wet bulb, and vapour blows away
+    from them. It changes by 1 % along the path, for the plume's air stays near the wet-bulb line it began on.
+    """
+    ratio = np.minimum(case.ratio, NEARLY_SATURATED * air.saturated_ratio(case.t, case.pressure))
+    rate = droplet.area_shrink_rate(40e-6, case.t, ratio, case.pressure)
+    return rate / (2 * (case.t - air.wet_bulb(case.t, ratio, case.pressure, "water")))
 
 
 class March:
@@ -98,11 +108,14 @@ class March:
         self.dry = self.first_dry = 2 * case.entrainment * START * jet_air / self.moist
         self.down = case.jet
         self.heat = case.water * CP_WATER * (case.water_temperature - ZERO_CELSIUS)
-        # The supply's warmth evaporates a little of every drop until it is at T* (cold supply: the reverse).
         self.settled = air.settled_temperature(
             p.h + self.heat / self.dry, case.ratio + case.water / self.dry, case.pressure, steps=8
         )
-        self.vapour = CP_WATER * (case.water_temperature - self.settled) / p.latent
+        # The supply's warmth evaporates a little of every drop until it is at T* (cold supply: the reverse).
+        pressure = air.saturation_pressure(self.settled, "water")
+        missing = air.MASS_RATIO * pressure / (case.pressure - pressure) - case.ratio
+        own = CP_WATER / p.latent * (case.water_temperature - self.settled)
+        self.vapour = _towards(own, missing * self.dry / case.water)
         self.inside = 1 - self.vapour
         self.dried_outside = np.zeros_like(self.dry)
         self.area = np.ones_like(case.diameter) * np.cbrt(self.inside**2)
@@ -157,6 +170,11 @@ class March:
         self.settled = settle(case, p, dry, self.carried, self.heat, warmer)
         t, w = gas(case, p, dry, self.vapour, self.inside, self.heat, self.settled)
         drive = t - self.settled
+        # Following T* down, the drops' own heat evaporates a little of them before the air's does.
+        capacity = dry * (CP_DRY + w * CP_VAPOUR)
+        liquid_latent = p.latent * case.water * np.maximum(self.inside, 1e-30)
+        own = _towards(CP_WATER / p.latent * (warmer - self.settled), drive * capacity / liquid_latent)
+        drive = drive - own * liquid_latent / capacity
         deeper = drive - (case.profile_factor - 1) * (p.depression - drive)  # drops ride in the wet core
         drive = np.where(drive > 0, np.maximum(deeper, 0.0), drive)  # below 0 vapour condenses on them
 
@@ -176,11 +194,9 @@ class March:
         else:
             area = self.area
         theta = case.weight @ (self.size * exposure)
-        theta = theta * p.heat_flow * case.profile_factor / (dry * (CP_DRY + w * CP_VAPOUR)) + 1e-12
+        theta = theta * p.heat_flow * case.profile_factor / capacity + 1e-12
         cooling = drive * (-np.expm1(-theta) / theta)
-        # Following T* down, the drops' own heat evaporates a little more of them.
-        own = (2 / 3) * CP_WATER / p.latent * (warmer - self.settled)
-        own_area = own * area * self.share if self.leaving else own * area
+        own_area = (2 / 3 * own) * (area * self.share if self.leaving else area)
         self.area = np.maximum(area - exposure * cooling - own_area, self.least)
         self.size = np.sqrt(self.area)
         self.mass = self.area * self.size
@@ -199,6 +215,11 @@ class March:
         self.inside = self.case.weight @ (self.share * self.mass)
         gone = (before - self.inside) * self.case.water
         self.heat = self.heat - gone * CP_WATER * (self.settled - ZERO_CELSIUS)
+
+
+def _towards(step: Floats, limit: Floats) -> Floats:
+    """`step`, no farther from 0 than `limit` and only on its side: nothing evaporates past saturation."""
+    return np.clip(step, np.minimum(limit, 0.0), np.maximum(limit, 0.0))
 
 
 def motion(
@@ -248,7 +269,7 @@ class Kept:
     inside: Floats
     dried_outside: Floats
     heat: Floats
-    settled: Floats  # of the middle of the stretch before
+    settled: Floats  # T* the drops have followed: that of the middle of the stretch before
     mass: Floats  # d^3 over its first value
     lag: Floats
 
