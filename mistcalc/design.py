@@ -39,10 +39,10 @@ def breathe(weather: Weather | None, place: Place) -> tuple[tuple[Air, ...], tup
 
 @lru_cache(maxsize=64)
 def afternoon(
-    patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, air: Air
+    patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, air: Air, bearing: float
 ) -> tuple[Cooling, Findings]:
-    """What one afternoon feels like under the lid, as a range."""
-    cooled = cooling.afternoon(patio, laid, solved, plumbing, air)
+    """What one afternoon is like under the lid, as a range. bearing: heading of the first run, rad."""
+    cooled = cooling.afternoon(patio, laid, solved, plumbing, air, bearing=bearing)
     return cooled, checks.cooling_findings(patio, cooled)
 
 
@@ -53,7 +53,7 @@ def run(project: Project, weather: Weather | None) -> Design:
     solved, line_findings = plumb(project.plumbing, layouts)
     airs, cards = breathe(weather, project.place)
     cooled = [
-        afternoon(patio, layout, solved, project.plumbing, air)
+        afternoon(patio, layout, solved, project.plumbing, air, project.place.bearing)
         for patio, layout in zip(project.patios, layouts, strict=True)
         for air in airs
     ]
