@@ -74,7 +74,7 @@ def _new(options: argparse.Namespace) -> int:
         return FINE
     path = Path(options.name)
     path = path if path.suffix == ".toml" else path.with_name(f"{path.name}.toml")
-    _write_new(path, text)
+    files.write_new(path, text)
     _print(words.label("cli.wrote", path=str(path)) + "\n")
     if options.example:
         _print(words.label("cli.next", path=str(path)) + "\n")
@@ -154,21 +154,6 @@ def _show(design: Design, options: argparse.Namespace, written: Sequence[Path]) 
     else:
         _print(report.summary(design, options.units, files=written))
     return FAILING if design.failed else FINE
-
-
-def _write_new(path: Path, text: str) -> None:
-    """A file where none was. The name is taken first, so that nothing can be written over in between."""
-    from mistcalc import files
-
-    try:
-        path.open("x").close()
-    except FileExistsError:
-        raise DataError("file-exists", path=str(path)) from None
-    try:
-        files.write_atomic(path, text)
-    except BaseException:
-        path.unlink(missing_ok=True)
-        raise
 
 
 def _title(name: str) -> str:

@@ -85,6 +85,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     one_unit   inches alone, millimetres in metric: "24 in", "600 mm"
     degrees    a whole number of degrees of difference, without its sign
     amps       amperes
+    ratio      a plain ratio, two digits
     whole      a whole number, thousands parted
     A value that is None or not finite is a dash.
     """
@@ -100,6 +101,8 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
         return f"{table.inches(value)} in" if units == "us" else f"{table.millimetres(value)} mm"
     if kind == "amps":
         return f"{value:.2g} A"
+    if kind == "ratio":
+        return f"{value:.2g}"
     if kind == "degrees":
         return f"{_degrees(value, units)}"
     if kind == "whole":

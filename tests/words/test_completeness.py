@@ -1,0 +1,33 @@
+"""Every code the source can raise and every label it can ask for has words."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+import mistcalc
+from tests.words import scan
+
+ENGLISH = tomllib.loads((Path(mistcalc.__file__).parent / "words" / "en.toml").read_text("utf-8"))
+SECTIONS = {name: table for name, table in ENGLISH.items() if isinstance(table, dict)}
+
+
+def test_every_code_of_a_finding_or_an_error_has_a_sentence():
+    asked, unread = scan.codes()
+    assert len({a.code for a in asked}) > 30
+    have = {f"{section}/{code}" for section in ("finding", "error") for code in SECTIONS[section]}
+    missing = {
+        f"{a.section} {a.code} ({a.at})"
+        for a in asked
+        if not any(re.fullmatch(f"{a.section}/{a.code}", key) for key in have)
+    }
+    assert sorted(missing) == []
+    assert sorted(unread) == []
+
+
+def test_every_label_asked_for_exists():
+    keys = {f"{section}.{key}" for section, table in SECTIONS.items() for key in table}
+    asked = scan.label_keys()
+    assert len(asked) > 30
+    assert sorted(f"{a.code} ({a.at})" for a in asked if not any(re.fullmatch(a.code, k) for k in keys)) == []
