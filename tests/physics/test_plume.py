@@ -108,7 +108,7 @@ def test_one_drop_in_a_vanishing_spray_dries_as_a_lone_drop():
     w = float(air.humidity_ratio(t, rh, P))
     one = plume.spray_plume(
         t, w, P, wind=0, flow=1e-12, gauge=25e6, median_diameter=40e-6, spread=20, water_temperature=293,
-        height=3, spacing=np.inf, classes=3, steps=400,
+        height=3, spacing=np.inf, classes=3, steps=1600,
     )  # fmt: skip
     size = 40e-6 * np.cbrt(one.class_liquid[1])  # the middle class is the median
     seen = size > 5e-6
@@ -116,7 +116,7 @@ def test_one_drop_in_a_vanishing_spray_dries_as_a_lone_drop():
     step = np.diff(one.distance[seen]) * 2 / (falling[1:] + falling[:-1])
     alone = droplet.fall(40e-6, t, w, P, speed=falling[0])
     expected = np.interp(np.concatenate([[0], np.cumsum(step)]), alone.time, alone.diameter)
-    # 2 % of the first d^2: the spray still wets its air by 0.2 g/kg at its start.
+    # 2 % of the first d^2: even this spray cools its air by 0.15 K of the 11 K that dry it.
     assert np.abs(size[seen] ** 2 - expected**2).max() < 0.02 * 40e-6**2
     assert seen.sum() > 50
 
