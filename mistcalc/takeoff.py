@@ -83,7 +83,10 @@ def _tube(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[P
 def _fittings(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[Part]:
     joints = project.plumbing.tube.joints
     meets = Counter(end for tube in line.tubes for end in (tube.start, tube.end))
-    marks = {mark.name for layout in layouts for mark in layout.marks}
+    # A mark's node has its name, or its patio and name where two patios share one.
+    known = {node.name for node in line.nodes}
+    both = {(f"{m.patio}/{m.name}", m.name) for layout in layouts for m in layout.marks}
+    marks = {whole if whole in known else name for whole, name in both}
     # A mark where the tube goes on wants a tee down, where it ends an elbow; a junction wants a tee.
     tees = sum(meets[name] - 1 for name in marks if meets[name] > 1)
     elbows = sum(1 for name in marks if meets[name] == 1)
