@@ -306,13 +306,12 @@ def _solution(ready: Prepared, state: _State, closed: _Residuals, steps: int) ->
     at_nozzle = gauge[net.nozzle_node]
     opens = np.asarray(laws.opens_at, float)
     state_code = np.where(at_nozzle <= opens, SHUT, np.where(at_nozzle < FULL_OPEN * opens, PART_OPEN, OPEN))
-    reynolds = np.maximum(
-        np.abs(state.tube) * laws.tube.reynolds_per_flow, 1.0
-    )  # below it K1/Re means nothing
+    reynolds = np.maximum(np.abs(state.tube) * laws.tube.reynolds_per_flow, 1.0)
+    laminar = np.where(reynolds > 1.0, net.minor_laminar / reynolds, 0.0)  # in still water it means nothing
     return Solution(
         tube_flow=state.tube,
         tube_loss=pipe.loss_and_slope(laws.tube, state.tube)[0],
-        minor_k=np.asarray(net.minor_k + net.minor_laminar / reynolds, float),
+        minor_k=np.asarray(net.minor_k + laminar, float),
         node_gauge=gauge,
         nozzle_flow=np.maximum(state.nozzle, 0.0),
         nozzle_gauge=at_nozzle,

@@ -271,6 +271,7 @@ class MarkFlow:
     flow: CubicMetrePerSecond
     pressure_gauge: Pascal
     state: Literal["open", "part open", "shut"]
+    zone: str = ""  # open while this flow runs; zones run one at a time
 
 
 @dataclass(frozen=True, slots=True)
@@ -341,7 +342,9 @@ class Duty:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """The solved line, all zones open. Holds everything an `.inp` writer prints; writers do not compute."""
+    """The solved line. Zones run one at a time: each mark's flow and pressure are those of its own zone,
+    nodes, tubes and total flow those of the largest zone (`duty.largest_zone`; with one zone, the whole
+    line). Holds everything an `.inp` writer prints; writers do not compute."""
 
     nodes: tuple[LineNode, ...]
     tubes: tuple[LineTube, ...]
