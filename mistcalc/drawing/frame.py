@@ -132,14 +132,14 @@ def strip(paper: Paper, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph,
     y = box.top - 3.0
     items += frame_box((box.left + box.width / 2, y - 4.0), width, 8.0)
     size = _shrunk(block.status, 3.5, width - 4)
-    items.append(Text((box.left + box.width / 2, y - 4 - size / 2), block.status, size, True, align="middle"))
+    status = fonts.fit(block.status, size, width - 4, True)
+    items.append(Text((box.left + box.width / 2, y - 4 - size / 2), status, size, True, align="middle"))
     y -= 13.0
-    code = Paragraph(block.code, _shrunk(block.code, 5.0, width), bold=True, before=0.8)
+    size = _shrunk(block.code, 5.0, width)
+    code = Paragraph(fonts.fit(block.code, size, width, True), size, bold=True, before=0.8)
     job = Paragraph(fonts.fit(block.job, 3.5, 2 * width, True), 3.5, bold=True)
-    for words in (
-        [Paragraph(block.code_label), code, Paragraph(block.code_note)],
-        [job, Paragraph(block.job_note)],
-    ):
+    notes = [Paragraph(fonts.fit(note, 2.5, 4 * width)) for note in (block.code_note, block.job_note)]
+    for words in ([Paragraph(fonts.fit(block.code_label, 2.5, width)), code, notes[0]], [job, notes[1]]):
         drawn, y = _part(box, words, y, foot)
         items += drawn
     left_over: list[Paragraph] = []
@@ -186,7 +186,7 @@ def _foot(box: Box, block: TitleBlock) -> tuple[float, list[Item]]:
     y = box.bottom
     items: list[Item] = [
         Text((left, y + 5), fonts.fit(block.number, 10.0, width - 16, True), 10.0, True),
-        Text((box.right - _PAD, y + 5), block.count, 2.5, align="right"),
+        Text((box.right - _PAD, y + 5), fonts.fit(block.count, 2.5, 15), 2.5, align="right"),
         Text((left, y + 19.5), fonts.fit(block.title, 3.5, width, True), 3.5, True),
     ]
     y += 26.0

@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from mistcalc.drawing import flow, frame, symbols
@@ -62,17 +62,26 @@ sections = st.lists(
 )
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(sections, st.text(max_size=200), st.sampled_from(sorted(frame.PAPERS)))
+@example([], "0" * 400, "letter")
+@example([frame.Section("HEAD", (flow.Paragraph("W " * 200),) * 30, "and {n} more")], "W" * 400, "A4")
 def test_the_strip_holds_any_words_and_hands_back_what_has_no_room(parts, words, name):
     paper = frame.PAPERS[name]
     block = replace(
         strip_words("R-1", "1 of 14"),
         sections=tuple(parts),
         status=words or "X",
-        job=words,
-        title=words,
+        code_label=words,
         code=words,
+        code_note=words,
+        job=words,
+        job_note=words,
+        title=words,
+        number=words,
+        count=words,
+        facts=((words, words), ("Checked", "")),
+        revisions=((words, words, words),) * 3,
     )
     items, left_over = frame.strip(paper, block)
     edge = paper.strip.grown(0.3)  # the border's own line is 0.7 wide: half of it lies outside
