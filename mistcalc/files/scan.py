@@ -19,6 +19,7 @@ _BASIC = re.compile(r'"(?:[^"\\\n]|\\.)*"')
 _LITERAL = re.compile(r"'[^'\n]*'")
 _LONG = (re.compile(r'"""(?:[^\\]|\\.)*?"""(?!")', re.S), re.compile(r"'''.*?'''(?!')", re.S))
 _PLAIN = re.compile(r"[^,\]}#\r\n]+")
+_STATEMENT = re.compile(r"[A-Za-z0-9_.-]+[ \t]*=|\[\[?[A-Za-z]")
 _ESCAPE = re.compile(r"\\(u[0-9A-Fa-f]{4}|U[0-9A-Fa-f]{8}|.)")
 _ESCAPED = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r", '"': '"', "\\": "\\"}
 
@@ -62,8 +63,9 @@ class Scan:
         while path:
             if path in self.items:
                 return self.line_at(self.items[path].start)
-            if path in self.blocks:
-                return self.line_at(self.blocks[path].start)
+            for block in (path, (*path, 0)):  # of a list of tables, the first
+                if block in self.blocks:
+                    return self.line_at(self.blocks[block].start)
             path = path[:-1]
         return None
 
@@ -195,6 +197,8 @@ class _Walk:
             if self._take("]"):
                 return
             self._within(begin)
+            if _STATEMENT.match(self.text, self.at):  # the next line of the file, not an element
+                raise ScanError(self.at, started=begin)
             self._expect(",")
 
     def _inline_table(self, path: Path) -> None:

@@ -88,7 +88,7 @@ def _explain(body: str, fault: str) -> InputError:
                 "key-twice", written(path), places.line_at(second), key=path[-1], first=places.line_at(first)
             )
     except ScanError as stop:
-        if not named:
+        if not named or stop.started is not None:
             offset = stop.offset if stop.started is None else stop.started
             line = body.count("\n", 0, offset) + 1
             column = offset - (body.rfind("\n", 0, offset) + 1) + 1

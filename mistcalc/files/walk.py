@@ -35,6 +35,7 @@ class Walk:
         self.mistakes: list[InputError] = []
         self.assumed: list[str] = []
         self.system: units.System = "metric" if data.get("units") == "metric" else "us"
+        self.misspelt: set[Path] = set()  # keys that an unknown one was probably meant to be
         self.names: dict[Path, str] = {}  # list element -> its shown name
 
     def run(self) -> dict[str, Any]:
@@ -43,7 +44,9 @@ class Walk:
     # -------------------------------------------------------------- notes
 
     def wrong(self, code: str, path: Path, **values: Any) -> None:
-        """Note a mistake at a key path."""
+        """Note a mistake at a key path. A key that stands there misspelt is not called missing as well."""
+        if code == "missing" and path in self.misspelt:
+            return
         clean = {name: units.printable(value) for name, value in values.items()}
         self.mistakes.append(InputError(code, self.shown(path), self.places.line(path), **clean))
 
@@ -121,6 +124,7 @@ class Walk:
 
     def _unknown(self, key: str, table: Table, path: Path) -> None:
         near = difflib.get_close_matches(key, table.keys, 1, cutoff=0.6)
+        self.misspelt |= {(*path, name) for name in near}
         home = next((_header(home) for home in _homes(key, ROOT)), "")
         self.wrong(
             "key-unknown",
@@ -149,7 +153,7 @@ class Walk:
     def example(self, leaf: Leaf) -> str:
         """How a value of this kind is written in the file."""
         if leaf.kind == "choice":
-            return f'"{leaf.choices[0]}"'
+            return f'"{_choices(leaf)[0]}"'
         if leaf.kind in _EXAMPLES:
             return _EXAMPLES[leaf.kind]
         if leaf.kind in ("text", "name"):
@@ -258,11 +262,16 @@ def _text(leaf: Leaf, value: Any) -> str:
     if leaf.kind == "name" and not value:
         raise InputError("name-empty", text=value)
     if leaf.kind == "choice":
-        choices = leaf.choices or words.languages()
+        choices = _choices(leaf)
         if value not in choices:
             near = difflib.get_close_matches(value.casefold(), choices, 1)
             raise InputError("choice-unknown", text=value, nearest=near[0] if near else "", choices=choices)
     return value
+
+
+def _choices(leaf: Leaf) -> tuple[str, ...]:
+    """What may be chosen; a language may be each one there are words for."""
+    return leaf.choices or words.languages()
 
 
 def _number(value: Any) -> float:

@@ -1,0 +1,328 @@
+"""Bad project files: one clear mistake each, all of a file together, never a traceback."""
+
+from __future__ import annotations
+
+import os
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from mistcalc import files, words
+from mistcalc.errors import InputErrors
+from mistcalc.files.text import MOST_BYTES
+
+SMALL = """\
+format = 1
+name = "Small"
+[place]
+elevation = "10 m"
+climate = "el-paso"
+[[patio]]
+name = "p"
+depth = "9 ft"
+[[patio.run]]
+name = "A"
+length = "20 ft"
+"""
+OBSTACLE = """\
+[[patio.obstacle]]
+name = "O"
+kind = "light"
+run = "A"
+along = "9 ft"
+back = "4 ft"
+size = "6 in"
+"""
+HOT = """\
+[[place.afternoon]]
+name = "hot"
+dry_bulb = "38 degC"
+relative_humidity = "22 %"
+wind = "3 m/s"
+"""
+PLATE = '[pump]\nnameplate = { flow = "1 gpm", pressure = "70 bar", motor = "1 hp" }'
+TWO_ZONES = '[[line.zone]]\nname = "z"\nruns = ["A"]\n[[line.zone]]\nname = "y"\nruns = ["A"]'
+IN_PATIO = "patio[p].obstacle[O]"
+
+
+def mistakes(text: str | bytes) -> list:
+    with pytest.raises(InputErrors) as caught:
+        files.parse_project(text, "house.toml")
+    return list(caught.value.mistakes)
+
+
+def only(text: str | bytes):
+    found = mistakes(text)
+    assert len(found) == 1, found
+    return found[0]
+
+
+# ------------------------------------------------------------------ one key wrong
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code", "where"),
+    [
+        ('depth = "9 ft"', "depth = 9", "unit-missing", "patio[p].depth"),
+        ('depth = "9 ft"', 'depth = "9"', "unit-missing", "patio[p].depth"),
+        ('depth = "9 ft"', 'depth = "9 psi"', "unit-of-other-kind", "patio[p].depth"),
+        ('depth = "9 ft"', 'depth = "0 ft"', "not-above-zero", "patio[p].depth"),
+        ('depth = "9 ft"', 'depth = "1 km"', "out-of-range", "patio[p].depth"),
+        ('depth = "9 ft"', 'detph = "9 ft"', "key-unknown", "patio[p].detph"),
+        ('length = "20 ft"', 'length = "-20 ft"', "not-above-zero", "patio[p].run[A].length"),
+        ('length = "20 ft"', 'length = "1 km"', "out-of-range", "patio[p].run[A].length"),
+        ('length = "20 ft"', 'length = "1e400 ft"', "number-out-of-reach", "patio[p].run[A].length"),
+        ('length = "20 ft"', 'length = "nan m"', "number-not-finite", "patio[p].run[A].length"),
+        ('length = "20 ft"', "length = inf", "number-not-finite", "patio[p].run[A].length"),
+        ('length = "20 ft"', "length = true", "quantity-not-text", "patio[p].run[A].length"),
+        ('length = "20 ft"', 'length = ["20 ft"]', "quantity-not-text", "patio[p].run[A].length"),
+        ('length = "20 ft"', 'length = "20 ft"\nthen = "inside corner"', "corner-after-last",
+          "patio[p].run[A].then"),
+        ('length = "20 ft"', 'length = "20 ft"\nthen = "left"', "choice-unknown", "patio[p].run[A].then"),
+        ('name = "Small"', 'name = ""', "name-empty", "name"),
+        ('name = "Small"', 'name = " x"', "name-spaced", "name"),
+        ('name = "Small"', 'name = "a\\u001b[31m"', "text-unprintable", "name"),
+        ('name = "Small"', f'name = "{"x" * 61}"', "text-too-long", "name"),
+        ('name = "Small"', "name = 7", "text-wanted", "name"),
+        ('name = "Small"', 'name = "Small"\nunits = "imperial"', "choice-unknown", "units"),
+        ('name = "Small"', 'name = "Small"\nlanguage = "xx"', "choice-unknown", "language"),
+        ('name = "Small"\n', "", "missing", "name"),
+        ('climate = "el-paso"\n', "", "no-air", "place"),
+        ('elevation = "10 m"\n', "", "missing", "place.elevation"),
+        ("[[patio]]", "[patio]", "many-not-one", "patio"),
+        ("[place]", "[[place]]", "one-not-many", "place"),
+        ("format = 1", "format = 2", "format-newer", "format"),
+        ("format = 1", 'format = "1"', "format-unknown", "format"),
+        ("format = 1", "format = 0", "format-unknown", "format"),
+        ("format = 1\n", "", "format-missing", "format"),
+    ],
+)  # fmt: skip
+def test_one_wrong_key(old, new, code, where):
+    assert old in SMALL
+    text = SMALL.replace(old, new).replace("\n[patio.run]", "\n[[patio.run]]")
+    if old == "[[patio]]":
+        text = text.split("[[patio.run]]")[0]
+    found = only(text)
+    assert (found.code, found.where) == (code, where)
+    assert words.say(found)
+
+
+@pytest.mark.parametrize(
+    ("more", "code", "where"),
+    [
+        (OBSTACLE.replace('"A"', '"Z"'), "no-such-name", f"{IN_PATIO}.run"),
+        (OBSTACLE.replace('along = "9 ft"', 'along = "21 ft"'), "outside-lid", f"{IN_PATIO}.along"),
+        (OBSTACLE.replace('back = "4 ft"', 'back = "10 ft"'), "outside-lid", f"{IN_PATIO}.back"),
+        (OBSTACLE.replace('"light"', '"lamp"'), "choice-unknown", f"{IN_PATIO}.kind"),
+        (OBSTACLE.replace('"light"', '"grill"').replace('size = "6 in"\n', ""), "missing",
+          f"{IN_PATIO}.size"),
+        (OBSTACLE + OBSTACLE, "name-twice", "patio[p].obstacle[O]"),
+        (OBSTACLE + 'air_speed = "1 m/s"', "only-for-fans", f"{IN_PATIO}.air_speed"),
+        (OBSTACLE.replace('"light"', '"fan"').replace('"6 in"', '["6 in", "7 in"]'), "fan-one-size",
+          f"{IN_PATIO}.size"),
+        ('[patio.marks]\npitch = "40 in"', "order", "patio[p].marks.pitch"),
+        ('[patio.marks]\nclosest = "30 in"', "order", "patio[p].marks.closest"),
+        ("[patio.marks]\nhole = '0 in'", "not-above-zero", "patio[p].marks.hole"),
+        ('[line.tube]\nwall = "0.2 in"', "no-bore", "line.tube.wall"),
+        ('[line.tube]\nkerb = "1 mm"', "key-unknown", "line.tube.kerb"),
+        ('[line]\nkerf = "1 mm"', "key-unknown", "line.kerf"),
+        ('[line.tube]\ntemper = "drawn"', "only-for-copper", "line.tube.temper"),
+        ('[line.nozzle]\nflow = "6 L/h"', "missing", "line.nozzle.at"),
+        ('[line.nozzle]\nexponent = "0.5"', "number-wanted", "line.nozzle.exponent"),
+        ('[line.nozzle]\nexponent = 2.0', "out-of-range", "line.nozzle.exponent"),
+        ('[[line.piece]]\nfrom = "A start"\nto = "A end"\nlength = "3 m"', "run-not-fed", "line.piece"),
+        ('[line.drain]\nat = "C end"', "no-such-name", "line.drain.at"),
+        ('[[line.zone]]\nname = "z"\nruns = ["A", "C"]', "no-such-name", "line.zone[z].runs"),
+        ('[[line.zone]]\nname = "z"\nruns = []', "list-wanted", "line.zone[z].runs"),
+        ('[[line.zone]]\nname = "z"\nruns = "A"', "list-wanted", "line.zone[z].runs"),
+        (TWO_ZONES, "run-in-two-zones", "line.zone[y].runs"),
+        ('[water]\nstatic = "50 psi"\nresidual = "60 psi"', "order", "water.residual"),
+        ('[water]\nstatic = "50 psi"\nresidual = "50 psi"', "residual-is-static", "water.residual"),
+        ('[water]\ntemperature = "-40 degC"', "out-of-range", "water.temperature"),
+        ("[water]\nph = 15", "out-of-range", "water.ph"),
+        ("[water]\nph = nan", "number-not-finite", "water.ph"),
+        ("[dates]\nscratch_coat = '2027-03-08'", "date-wanted", "dates.scratch_coat"),
+        ('[control]\nhours = ["14:00"]', "list-wanted", "control.hours"),
+        ('[control]\nhours = ["14:00", "25:00"]', "clock-out-of-day", "control.hours[2]"),
+        ('[control]\nmonths = ["May", "Sommer"]', "month-wanted", "control.months[2]"),
+        ("[prices]\nwater = 7.5", "unit-missing", "prices.water"),
+        ("[pump]\nnameplate = 3", "table-wanted", "pump.nameplate"),
+        (PLATE, "missing", "pump.nameplate.volts"),
+        ("[patio.obstacle]\nname = 'x'", "many-not-one", "patio[p].obstacle"),
+        (HOT.replace("22 %", "101 %"), "out-of-range", "place.afternoon[hot].relative_humidity"),
+        (HOT.replace("38 degC", "61 degC"), "out-of-range", "place.afternoon[hot].dry_bulb"),
+        (HOT.replace("3 m/s", "-1 m/s"), "out-of-range", "place.afternoon[hot].wind"),
+    ],
+)  # fmt: skip
+def test_one_wrong_addition(more, code, where):
+    found = only(SMALL + more + "\n")
+    assert (found.code, found.where) == (code, where)
+    assert found.line is not None and found.line <= SMALL.count("\n") + more.count("\n") + 1
+
+
+def test_all_mistakes_of_a_file_come_together_in_the_order_they_stand():
+    text = SMALL.replace('"10 m"', "10").replace('"20 ft"', '"20 feets"') + (
+        '[patio.marks]\npich = "2 ft"\n[line.tube]\nwall = "1/4 in"\n'
+        '[[line.zone]]\nname = "z"\nruns = ["B"]\n'
+    )
+    found = mistakes(text)
+    assert [m.code for m in found] == [
+        "unit-missing",
+        "unit-unknown",
+        "key-unknown",
+        "no-bore",
+        "run-in-no-zone",
+        "no-such-name",
+    ]
+    lines = [m.line for m in found]
+    assert lines[:4] == [4, 11, 13, 15]
+    assert found[2].values["nearest"] == "pitch"
+
+
+def test_a_key_in_the_wrong_table_is_sent_home():
+    found = only(SMALL + '[line]\nkerf = "1 mm"\n')
+    assert found.values["home"] == "line.tube" and found.line == 13
+
+
+def test_line_numbers_of_keys_in_every_writing():
+    text = SMALL + 'joints = [\n  { name = "J1", along = "3 ft" },\n  { name = "J2", along = "90 ft" },\n]\n'
+    found = only(text)
+    assert (found.code, found.where, found.line) == ("outside-lid", "patio[p].run[A].joints[J2].along", 14)
+
+
+# ------------------------------------------------------------------ impossible lids
+
+
+def test_a_kilometre_of_lid_and_ten_thousand_nozzles_are_refused():
+    run = '[[patio.run]]\nname = "B"\nlength = "200 m"\n'
+    long = SMALL.replace('"20 ft"', '"150 m"\nthen = "inside corner"') + run
+    assert [m.code for m in mistakes(long)] == ["lid-too-long"]
+    fine = '[patio.marks]\npitch = "25 mm"\nclosest = "25 mm"\n'
+    crowded = only(SMALL.replace('"20 ft"', '"250 m"') + fine)
+    assert (crowded.code, crowded.values["count"]) == ("too-many-nozzles", 10_000)
+
+
+def test_too_many_things():
+    many = "".join(OBSTACLE.replace('"O"', f'"O{n}"') for n in range(501))
+    assert only(SMALL + many).code == "too-many"
+
+
+# ------------------------------------------------------------------ syntax
+
+
+@pytest.mark.parametrize(
+    ("line", "code", "instead"),
+    [
+        ("""length = "9' 6 1/2"\"""", "inch-mark-in-string", '"9 ft 6-1/2 in"'),
+        ("""length = '2'-11 1/4"'""", "inch-mark-in-string", '"2 ft 11-1/4 in"'),
+        ("""datum = { end = "start", surface = "x", at = "3' 2"" }""", "inch-mark-in-string", '"3 ft 2 in"'),
+        ("length = 9 ft", "value-not-quoted", '"9 ft"'),
+        ("length = 9' 6\"", "value-not-quoted", '"9 ft 6 in"'),
+        ("length = “9 ft”", "value-not-quoted", '"9 ft"'),
+        ("about = Tinaja", "value-not-quoted", '"Tinaja"'),
+        ("drilled = True", "value-not-quoted", "true"),
+        ("length =", "value-missing", None),
+        ('length = "9 ft', "not-closed", None),
+        ('centres = ["9 ft"', "not-closed", None),
+        ("length", "toml-syntax", None),
+        ("length: 9 ft", "toml-syntax", None),
+    ],
+)
+def test_syntax_comes_alone_with_its_line_and_the_right_spelling(line, code, instead):
+    found = only(SMALL.replace('length = "20 ft"', line) + 'wrong = "key"\n')
+    assert (found.code, found.line) == (code, 11)
+    assert found.values.get("instead") == instead
+    assert words.say(found)
+
+
+@pytest.mark.parametrize(
+    ("more", "line", "first"),
+    [('length = "3 ft"', 12, 11), ("[place]", 12, 3), ("[line]\na = 1\n[pump]\n[line]", 15, 12)],
+)
+def test_a_key_or_table_that_stands_twice(more, line, first):
+    found = only(SMALL + more + "\n")
+    assert (found.code, found.line, found.values["first"]) == ("key-twice", line, first)
+
+
+# ------------------------------------------------------------------ files no person typed
+
+
+@pytest.mark.parametrize(
+    ("raw", "code"),
+    [
+        (b"", "file-empty"),
+        (b" \r\n\t\n", "file-empty"),
+        (b"\xef\xbb\xbf", "file-empty"),
+        (b"\x89PNG\r\n\x1a\n\0\0", "file-not-text"),
+        (SMALL.encode("utf-16"), "file-wrong-encoding"),
+        (SMALL.replace("Small", "Córdoba").encode("latin-1"), "file-wrong-encoding"),
+        (b"x" * (MOST_BYTES + 1), "file-too-big"),
+        (b"a = " + b"[" * 100_000, "nested-too-deep"),
+        (b"a = " + b"{a=" * 100_000, "nested-too-deep"),
+        (b"a = " + b"9" * 100_000, "toml-syntax"),
+        (b"# only a comment\n", "format-missing"),
+        (b"month,day,hour,db_C\n1,1,1,3.0\n", "toml-syntax"),
+    ],
+)
+def test_hostile_bytes(raw, code):
+    assert only(raw).code == code
+
+
+def test_wrong_encoding_names_its_line():
+    assert only(SMALL.replace("Small", "Córdoba").encode("latin-1")).line == 2
+
+
+def test_files_that_cannot_be_opened(tmp_path):
+    for path, code in ((tmp_path / "none.toml", "file-missing"), (tmp_path, "file-is-folder")):
+        with pytest.raises(InputErrors) as caught:
+            files.read_project(path)
+        assert caught.value.mistakes[0].code == code
+    with pytest.raises(InputErrors) as caught:
+        files.read_project("bad\0name.toml")
+    assert caught.value.mistakes[0].code == "file-unreadable"
+
+
+def test_a_huge_file_is_not_read_to_its_end(tmp_path):
+    path = tmp_path / "huge.toml"
+    with path.open("wb") as stream:
+        os.truncate(stream.fileno(), 200_000_000)
+    with pytest.raises(InputErrors) as caught:
+        files.read_project(path)
+    assert caught.value.mistakes[0].code == "file-too-big"
+
+
+def test_markup_and_control_characters_never_come_back_raw():
+    text = SMALL + '"\\u001b[2J" = 1\n'
+    found = only(text)
+    assert found.code == "key-unknown"
+    assert found.where.isprintable() and str(found.values["key"]).isprintable()
+
+
+COURTYARD = files.example_text("courtyard")
+LINES = COURTYARD.splitlines()
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    number=st.integers(0, len(LINES) - 1),
+    junk=st.text(alphabet="ab=[]{}\"'#.,19 ftinpsi%-/\\\x00é", max_size=20),
+    keep=st.booleans(),
+)
+def test_any_damaged_line_is_read_or_refused_in_words(number, junk, keep):
+    lines = [*LINES]
+    lines[number] = lines[number] + junk if keep else junk
+    try:
+        files.parse_project("\n".join(lines))
+    except InputErrors as caught:
+        assert caught.mistakes
+        assert all(words.say(m) for m in caught.mistakes)
+
+
+@settings(max_examples=40, deadline=None)
+@given(cut=st.integers(0, len(COURTYARD)))
+def test_any_truncated_file_is_read_or_refused(cut):
+    try:
+        files.parse_project(COURTYARD[:cut])
+    except InputErrors as caught:
+        assert caught.mistakes
