@@ -1,6 +1,6 @@
 """Floor wetting by high-pressure against standard nozzles: Scarborough, Collins & Duffy 1988 (AGRIS record).
 
-Abstract only: high-pressure fogging put 12 % as much water on the litter of an empty broiler house as standard
+Abstract only: high-pressure fogging put 12 % as much water on the litter of an empty broiler house as usual
 nozzles did. Pressures, flows, drop sizes, height and air motion are not in it: those here are assumed (middle
 of 30-33 degC, 50-60 %), hence a factor of 3. Dead calm is left out: an occupied building has none.
 """
