@@ -1,10 +1,11 @@
-"""Fixtures every test may ask for: a real browser, and where this copy of the repository is."""
+"""Fixtures every test may ask for: a real browser, a shipped year of weather, where this copy is."""
 
 from __future__ import annotations
 
+import functools
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,8 @@ import pytest
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
+
+    from mistcalc.model.results import Weather
 
 # --no-sandbox: tests run as root in containers. The rest keeps the browser from calling out.
 BROWSER_ARGUMENTS = [
@@ -35,6 +38,14 @@ def missing_browser(reason: str) -> None:
 def repository() -> Path:
     """The top folder of this copy."""
     return Path(__file__).resolve().parents[1]
+
+
+@pytest.fixture(scope="session")
+def sample() -> Callable[[str], Weather]:
+    """sample("el-paso"): the weather of a shipped station, read once."""
+    from mistcalc.files import climate_path, read_climate
+
+    return functools.cache(lambda name: read_climate(climate_path(name, None)))
 
 
 @pytest.fixture(scope="session")

@@ -33,12 +33,12 @@ def typed_place(*afternoons: TypedAfternoon, elevation: float = 0.0) -> Place:
 
 
 @pytest.mark.parametrize("name, damp_and_warm", [("las-vegas", True), ("houston", True), ("el-paso", False)])
-def test_afternoons_are_the_hours_the_rule_names_picked_by_hand(name, damp_and_warm):
+def test_afternoons_are_the_hours_the_rule_names_picked_by_hand(name, damp_and_warm, sample):
     """The rule once more in the slowest way: June to September, rows ending 14:00 to 18:00 standard time.
 
     In El Paso no hour is among the dampest 5 % and warm: there the dampest 5 % of the warm hours stand in.
     """
-    weather = read_climate(climate_path(name, None))
+    weather = sample(name)
     days = [datetime.date(2001, 1, 1) + datetime.timedelta(n) for n in range(365)]
     hours = [
         24 * n + h - 1 for n, d in enumerate(days) if d.month in (6, 7, 8, 9) for h in (14, 15, 16, 17, 18)
@@ -64,8 +64,8 @@ def test_afternoons_are_the_hours_the_rule_names_picked_by_hand(name, damp_and_w
 
 
 @pytest.mark.parametrize("name", SAMPLES)
-def test_afternoons_of_every_sample_are_in_their_order(name):
-    weather = read_climate(climate_path(name, None))
+def test_afternoons_of_every_sample_are_in_their_order(name, sample):
+    weather = sample(name)
     airs = by_name(site.afternoons(weather, Place(elevation=weather.elevation, climate=name)))
     hot, typical, humid = airs["hot"], airs["typical"], airs["humid"]
     assert hot.temperature[0] > typical.temperature[0]

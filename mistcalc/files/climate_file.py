@@ -31,10 +31,7 @@ def read_climate(source: str | Path | bytes, name: str = "") -> Weather:
     name: what to call the file in messages; a path's own name by default. Raises DataError, with a code and
     values that say what is wrong, where the file cannot be used.
     """
-    label = name or (
-        source.name if isinstance(source, Path) else Path(source).name if isinstance(source, str) else ""
-    )
-    where = plain(re.sub(r"(?i)(\.csv|\.epw|\.tmy3|\.txt|\.gz)+$", "", label)) or "upload"
+    where = plain(name or ("" if isinstance(source, bytes) else Path(source).name)) or "upload"
     content = source if isinstance(source, bytes) else load(Path(source), where)
     text, found = decode(content, where)
     rows = read_rows(text, where)
@@ -211,7 +208,7 @@ def _weather(
     arrays = (t, ratio, pressure, wind, direction, sun["ghi"], sun["dni"], sun["dhi"])
     return Weather(
         station=station,
-        source=where,
+        source=re.sub(r"(?i)(\.csv|\.epw|\.tmy3|\.txt|\.gz)+$", "", where) or where,
         latitude=place.latitude,
         longitude=place.longitude,
         elevation=place.elevation,

@@ -58,7 +58,7 @@ def notes(weather) -> dict:
 def refused(content: bytes) -> DataError:
     with pytest.raises(DataError) as caught:
         read_climate(content, "house.csv")
-    assert caught.value.values["name"] == "house"
+    assert caught.value.values["name"] == "house.csv"
     return caught.value
 
 
@@ -83,8 +83,8 @@ def test_forms_of_one_station_read_equal(one, other):
 
 
 @pytest.mark.parametrize("name", SAMPLES)
-def test_every_sample_reads_without_a_warning(name):
-    weather = read_climate(climate_path(name, None))
+def test_every_sample_reads_without_a_warning(name, sample):
+    weather = sample(name)
     assert [f.code for f in weather.notes] == []
     assert weather.temperature.shape == (8760,)
     for values in (weather.temperature, weather.ratio, weather.air_pressure, weather.wind, weather.direction):

@@ -12,7 +12,6 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from mistcalc.files.climate_file import climate_path, read_climate
 from mistcalc.physics import air
 
 JULY_AT_15 = [
@@ -25,9 +24,9 @@ JULY = slice(181 * 24, 212 * 24)
 
 
 @pytest.mark.parametrize("name, dry_bulb, dew_point, relative_humidity, wind", JULY_AT_15)
-def test_july_means_at_the_hour_ending_15(name, dry_bulb, dew_point, relative_humidity, wind):
+def test_july_means_at_the_hour_ending_15(name, dry_bulb, dew_point, relative_humidity, wind, sample):
     """Half a unit in the last printed digit; humidity 1 point, as it is a mean of rounded percents."""
-    weather = read_climate(climate_path(name, None))
+    weather = sample(name)
     rows = np.arange(8760)[JULY][14::24]
     assert len(rows) == 31
     t, ratio, pressure = weather.temperature[rows], weather.ratio[rows], weather.air_pressure[rows]
@@ -39,13 +38,13 @@ def test_july_means_at_the_hour_ending_15(name, dry_bulb, dew_point, relative_hu
 
 
 @pytest.mark.parametrize("name, dry_bulb, wet_bulb", DESIGN)
-def test_hottest_hours_against_ashrae_design_conditions(name, dry_bulb, wet_bulb):
+def test_hottest_hours_against_ashrae_design_conditions(name, dry_bulb, wet_bulb, sample):
     """35 hours a year (0.4 %) are hotter than the design dry bulb.
 
     ASHRAE counts some 25 real years, a typical year is put together from typical months and leaves out both
     ends: 1.5 K on the dry bulb, 2.0 K on the wet bulb, which is a mean over few hours of changing air masses.
     """
-    weather = read_climate(climate_path(name, None))
+    weather = sample(name)
     hot = np.quantile(weather.temperature, 1 - 0.004)
     assert hot - 273.15 == pytest.approx(dry_bulb, abs=1.5)
     near = np.abs(weather.temperature - hot) <= 1.0
