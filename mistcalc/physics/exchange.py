@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from mistcalc.physics.air import within
+from mistcalc.physics.air import CP_DRY, within
 from mistcalc.physics.droplet import GRAVITY
 
 Floats = NDArray[np.float64]
@@ -60,9 +60,9 @@ def cross_flow(areas: ArrayLike, angles: ArrayLike, wind: ArrayLike) -> Floats:
 
     areas: m2, [opening]; angles: rad between the wind and straight in, [..., opening]; wind: m/s, [...].
     Each opening is driven by (Cv / Cv square-on)^2, 0 in the lee, and passes
-    2^1/2 Cv(0) A U |drive - inside|^1/2, in or out; the pressure inside is where the two sums agree. Two equal
-    openings facing each other pass the handbook's Cv A U (`wind_flow`) at every angle; openings that are
-    driven alike, or only one, pass nothing.
+    2^1/2 Cv(0) A U |drive - inside|^1/2, in or out; the pressure inside is where the two sums agree. Two
+    equal openings facing each other pass the handbook's Cv A U (`wind_flow`) at every angle; openings that
+    are driven alike, or only one, pass nothing.
     """
     areas = _area(areas)
     wind = np.asarray(within("wind", wind, 0.0, 100.0, "m/s"))
@@ -98,6 +98,56 @@ def buoyant_flow(difference: ArrayLike, area: ArrayLike, height: ArrayLike, outd
     t = within("temperature", outdoor, 200.0, 400.0, "K")
     h = within("height", height, 0.0, 30.0, "m")
     return (0.40 + 0.0045 * d) * _area(area) / 2 * np.sqrt(GRAVITY * h * d / t)
+
+
+FRONT_SPEED = 0.45  # of (g' h)^1/2, between 0.35 and 0.54: the draught a pool of cold air flows out with
+LIGHTER_VAPOUR = 0.92  # virtual over plain temperature drop of air cooled by evaporation: 1 - 0.61 T cp / L
+
+
+def cold_pool(
+    level: ArrayLike,
+    plume_flow: ArrayLike,
+    cooling: ArrayLike,
+    edge: ArrayLike,
+    outdoor: ArrayLike,
+    density: ArrayLike,
+    front_speed: ArrayLike = FRONT_SPEED,
+) -> tuple[Floats, Floats]:
+    """Calm: the top of the pool of cold air on the floor [m], and how much colder it is than outdoors [K].
+
+    level: m above the floor, rising, [..., level]; plume_flow: air that all plumes carry down through each
+    level, m3/s, same shape; cooling: sensible heat they take from it, W, [...]; edge: m of open side the pool
+    spills over; outdoor: K; density: kg/m3. The pool is as deep as makes what spills, front_speed L h
+    (g' h)^1/2 with g' = g dTv/T, equal to what the plumes pour in; where they pour in more at every level
+    it fills to the highest. The opposite bound to well-mixed air, for calm hours only: the truth lies
+    between. No plumes: (0, 0). Source: gravity-current fronts, Benjamin 1968, J. Fluid Mech. 31, 209
+    (0.35-0.54 from shallow to half-depth), with the plumes as the filling flow (Baines & Turner 1969).
+    """
+    z = within("level", level, 0.0, 30.0, "m")
+    poured = within("plume_flow", plume_flow, 0.0, 1e4, "m3/s")
+    heat = within("cooling", cooling, 0.0, 1e8, "W")[..., None]
+    t = within("temperature", outdoor, 200.0, 400.0, "K")
+    capacity = np.asarray(density)[..., None] * CP_DRY * np.maximum(poured, 1e-9)
+    drop = heat / capacity
+    reduced = GRAVITY * LIGHTER_VAPOUR * drop / t[..., None]
+    spilled = np.asarray(np.asarray(front_speed) * _area(edge))[..., None] * z * np.sqrt(reduced * z)
+    gap = spilled - poured
+    full = gap >= 0
+    last = gap.shape[-1] - 1
+    upper = np.where(full.any(-1), np.maximum(full.argmax(-1), 1), last)
+    z, drop = np.broadcast_to(z, gap.shape), np.broadcast_to(drop, gap.shape)
+
+    def pair(x: Floats) -> tuple[Floats, Floats]:
+        above = np.take_along_axis(x, upper[..., None], -1)[..., 0]
+        return np.take_along_axis(x, upper[..., None] - 1, -1)[..., 0], above
+
+    (gap0, gap1), (z0, z1), (drop0, drop1) = pair(gap), pair(z), pair(drop)
+    part = np.clip(-gap0 / np.where(gap1 > gap0, gap1 - gap0, 1.0), 0.0, 1.0)
+    part = np.where(full.any(-1), part, 1.0)
+    running = poured.max(-1) > 0
+    return np.where(running, z0 + part * (z1 - z0), 0.0)[()], np.where(
+        running, drop0 + part * (drop1 - drop0), 0.0
+    )[()]
 
 
 def _area(area: ArrayLike) -> Floats:
