@@ -100,9 +100,8 @@ class March:
     Drops are kept relative to their first size: `area` d^2, `size` d, `mass` d^3, all 1 at the nozzle.
     """
 
-    def __init__(self, case: Case) -> None:
-        self.case, self.plan = case, plan(case)
-        p = self.plan
+    def __init__(self, case: Case, p: Plan) -> None:
+        self.case, self.plan = case, p
         self.moist = 1 + case.ratio
         jet_air = np.sqrt(np.pi * p.density * case.jet)
         self.dry = self.first_dry = 2 * case.entrainment * START * jet_air / self.moist
@@ -274,11 +273,11 @@ class Kept:
     lag: Floats
 
 
-def march(case: Case, steps: int) -> Kept:
+def march(case: Case, p: Plan, steps: int) -> Kept:
     """Follow every case from START to the end of its path in `steps` log-spaced stretches."""
     reach = CALM_PATH + (WINDY_PATH - CALM_PATH) * np.clip(case.wind - 1, 0.0, 1.0)
     growth = (reach / START) ** (1 / steps)
-    state = March(case)
+    state = March(case, p)
     names = [name for name in Kept.__dataclass_fields__ if name != "distance"]
     kept = {name: np.empty((steps + 1, *getattr(state, name).shape)) for name in names}
     distance = START * growth ** np.arange(steps + 1)[:, None]
