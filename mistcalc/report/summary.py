@@ -6,6 +6,7 @@ Every word comes from `words`, every number from the Design.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from functools import partial
@@ -20,6 +21,7 @@ from mistcalc.units import System
 WIDTH, LINES = 80, 40
 LEVELS: tuple[Level, ...] = ("fail", "warn", "note")
 MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 4, 3, 2  # rows shown on one screen
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|psi|bar|gpm|in|ft|hp|V|A|W|mm|m|gal|L/h|L/min|L)\b|%|°)")
 # What a finding about an afternoon does to the last column, worst first.
 _OUTCOMES = (
     ("no-water", "no-water"),
@@ -78,10 +80,9 @@ def findings_text(
     With `room` lines to fill, the last says how many are left out.
     """
     speak = _Speaker(units, language)
-    rows: list[list[str]] = []
-    for finding in by_level(findings):
-        mark = speak.label(f"level.{finding.level}")
-        rows.append(_wrapped(f"  {mark}  ", speak.say(finding)))
+    # Two findings may say the same of two things; once is enough.
+    told = dict.fromkeys((speak.label(f"level.{f.level}"), speak.say(f)) for f in by_level(findings))
+    rows = [_wrapped(f"  {mark}  ", text) for mark, text in told]
     if room is None or sum(map(len, rows)) <= room:
         return [line for row in rows for line in row]
     shown: list[str] = []
@@ -106,10 +107,12 @@ def is_caution(finding: Finding) -> bool:
 
 
 def _wrapped(lead: str, text: str) -> list[str]:
-    """Lines of at most WIDTH columns, the later ones hung under the first one's text."""
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False
-    ) or [lead.rstrip()]
+    """Lines of at most WIDTH columns, the later ones hung under the first one's text; a number stays with
+    its unit."""
+    text = _UNIT.sub("\N{NO-BREAK SPACE}", text)
+    hang = " " * len(lead)
+    lines = textwrap.wrap(text, WIDTH, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False)
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines] or [lead.rstrip()]
 
 
 def _head(design: Design, speak: _Speaker) -> list[str]:
@@ -253,8 +256,9 @@ def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
         return []
     lines = ["", *_wrapped("", speak.label("summary.owner"))]
     heads = [speak.label(f"place_short.{place}") for place in PLACES]
+    left = speak.label("summary.afternoon")
     lines.append(
-        f"  {'':<24}{heads[0]:>13}{heads[1]:>13}{heads[2]:>13}  {speak.label('summary.mist')}".rstrip()
+        f"  {left:<24}{heads[0]:>13}{heads[1]:>13}{heads[2]:>13}  {speak.label('summary.mist')}".rstrip()
     )
     many = len(design.layouts) > 1
     shown = design.cooling if full else design.cooling[:MOST_AFTERNOONS]
@@ -316,16 +320,14 @@ def _counted(found: Sequence[Finding], speak: _Speaker) -> str:
 
 
 def _assumed(design: Design, speak: _Speaker, full: bool) -> list[str]:
-    assumed = design.project.assumed
-    if not assumed:
+    paths = design.project.assumed
+    if not paths:
         return []
-    lines = _wrapped("", speak.label("summary.assumed", count=len(assumed), paths=", ".join(assumed)))
-    shown = len(assumed)
-    while not full and len(lines) > 2 and shown > 1:
-        shown -= 1
-        paths, more = ", ".join(assumed[:shown]), len(assumed) - shown
-        lines = _wrapped("", speak.label("summary.assumed_some", count=len(assumed), paths=paths, more=more))
-    return ["", *lines]
+    told = words.assumed(paths, speak.language)
+    text = speak.label("summary.assumed", count=len(paths), values="; ".join(told))
+    if full:
+        return ["", *_wrapped("", text)]
+    return ["", *_wrapped("", textwrap.shorten(text, 2 * WIDTH - 10, placeholder=" ..."))]
 
 
 def _cautions(design: Design, speak: _Speaker, full: bool) -> list[str]:

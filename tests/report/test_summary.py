@@ -78,7 +78,7 @@ def test_the_installer_reads_flow_far_end_rating_pump_and_water_point():
     text = summary(design())
     for said in (
         "0.116 gpm",
-        "far end A4 has 995 psi",
+        "far end A4 has 995 psi of 1,000 psi",
         "3,100 psi at 150 °F",
         "0.3 gpm",
         "58 psi left at the pump",
@@ -107,8 +107,8 @@ def test_a_line_on_the_mains_has_no_pump():
 
 def test_everything_assumed_and_every_caution_is_in_the_full_text():
     text = summary(crowded(), full=True)
-    assert all(path in text for path in crowded().project.assumed)
     flat = " ".join(text.split())
+    assert all(f"key{i} of A" in flat for i in range(80))
     assert "Test with water, never with gas." in flat
     assert "Legionella" in flat and "licensed" in flat and "local code" in flat
 
