@@ -7,7 +7,7 @@ import numpy as np
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Cooling, Finding
 
-LITTLE = 1.5  # K at the seats in the middle draw: less is hard to notice; judgement
+LITTLE = 2.25  # K (4 degF) at the seats in the middle draw: a homeowner would call less "little"; judgement
 FLOOR_WET = 0.10  # share of the water that lands inside in the middle draw; judgement
 CARRIED_OUT = 0.5  # share of the water still liquid when the wind takes it away; judgement
 SATURATED = 0.85  # relative humidity at the seats above which glasses and skin stay wet; judgement
