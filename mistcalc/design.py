@@ -38,12 +38,12 @@ def breathe(weather: Weather | None, place: Place) -> tuple[tuple[Air, ...], tup
 
 
 @lru_cache(maxsize=64)
-def afternoon(
-    patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, air: Air, bearing: float
-) -> tuple[Cooling, Findings]:
-    """What one afternoon is like under the lid, as a range. bearing: heading of the first run, rad."""
-    cooled = cooling.afternoon(patio, laid, solved, plumbing, air, bearing=bearing)
-    return cooled, checks.cooling_findings(patio, cooled)
+def afternoons(
+    patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, airs: tuple[Air, ...], bearing: float
+) -> tuple[tuple[Cooling, ...], Findings]:
+    """What each afternoon is like under the lid, as a range. bearing: heading of the first run, rad."""
+    cooled = cooling.afternoons(patio, laid, solved, plumbing, airs, bearing)
+    return cooled, tuple(f for one in cooled for f in checks.cooling_findings(patio, one))
 
 
 def run(project: Project, weather: Weather | None) -> Design:
@@ -53,9 +53,8 @@ def run(project: Project, weather: Weather | None) -> Design:
     solved, line_findings = plumb(project.plumbing, layouts)
     airs, cards = breathe(weather, project.place)
     cooled = [
-        afternoon(patio, layout, solved, project.plumbing, air, project.place.bearing)
+        afternoons(patio, layout, solved, project.plumbing, airs, project.place.bearing)
         for patio, layout in zip(project.patios, layouts, strict=True)
-        for air in airs
     ]
     notes = weather.notes if weather is not None else ()
     findings = (
@@ -72,7 +71,7 @@ def run(project: Project, weather: Weather | None) -> Design:
         afternoons=airs,
         layouts=layouts,
         line=solved,
-        cooling=tuple(cooled_air for cooled_air, _ in cooled),
+        cooling=tuple(one for days, _ in cooled for one in days),
         parts=takeoff.list_parts(project, layouts, solved),
         cards=cards,
         findings=findings,

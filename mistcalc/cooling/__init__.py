@@ -1,6 +1,6 @@
 """What the patio's air becomes: plumes and outdoor air brought to agree, as a range."""
 
-from mistcalc.cooling.balance import afternoon
+from mistcalc.cooling.balance import afternoons
 from mistcalc.cooling.card import state_card
 
-__all__ = ["afternoon", "state_card"]
+__all__ = ["afternoons", "state_card"]

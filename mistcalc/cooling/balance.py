@@ -63,64 +63,91 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """Plumes and patio air that agree; residual as a share of the injected water."""
+    """Plumes and patio air that agree, [draw, hour]; residual as a share of the injected water."""
 
     plume: Plume
     patio: Mixed
     landed: np.ndarray  # share that reaches the floor inside the patio
     carried: np.ndarray  # share that leaves the patio as liquid
-    residual: float
+    residual: np.ndarray
 
 
-def afternoon(
+def afternoons(
     patio: Patio,
     layout: Layout,
     line: Line,
     plumbing: Plumbing,
-    air: Air,
-    unknowns: Unknowns | None = None,
+    airs: tuple[Air, ...],
     bearing: float = 0.0,
-) -> Cooling:
-    """The patio's air for the hours of `air`, with the mist on and off.
+    unknowns: Unknowns | None = None,
+) -> tuple[Cooling, ...]:
+    """The patio's air with the mist on and off, one Cooling for each of `airs` (of any number of hours).
 
     bearing: heading of the plan's +x, rad clockwise from north; only a wind of known direction needs it.
-    A line that passes no water gives a Cooling of zero drops and `water_flow` 0.
+    A line that passes no water gives Coolings of zero drops and `water_flow` 0. All hours of all airs are
+    solved together: they share nothing but the arithmetic's overhead.
     """
     u = draws() if unknowns is None else unknowns
     spray = _spray(patio, layout, line)
-    outdoors = _outdoors(air, u)
+    each = [_outdoors(air, u) for air in airs]
+    made_of = (patio, layout.marks, spray, plumbing, bearing, u.key)
     if spray is None:
-        return _dry(patio, air, outdoors)
-    case = _case(ground(patio, layout), spray, plumbing, outdoors, air, u, bearing)
+        return tuple(_dry(patio, air, out, made_of) for air, out in zip(airs, each, strict=True))
+    g = ground(patio, layout)
+    speed = _joined([np.maximum(air.wind * u.wind, u.calm) for air in airs])
+    ways = [np.broadcast_to(wind.heading(air.direction, bearing, u.turning), out.temperature.shape)
+            for air, out in zip(airs, each, strict=True)]  # fmt: skip
+    toward = _joined(ways)
+    outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
+    case = Case(g, spray, plumbing, outdoors, u, speed, toward, wind.through(g, toward, speed))
     answer = balance(case)
-    drop = {}
-    ratio = {}
-    for place in PLACES:
-        drop[place], ratio[place] = places.at(place, case.ground, spray.height, spray.spacing, case.toward,
-                                              outdoors, answer.plume, answer.patio)  # fmt: skip
-    humidity = {
-        p: np.minimum(
-            moist.relative_humidity(outdoors.temperature - drop[p], ratio[p], outdoors.air_pressure), 1
+    found = {p: places.at(p, g, spray.height, spray.spacing, toward, outdoors, answer.plume, answer.patio)
+             for p in PLACES}  # fmt: skip
+    ends = np.cumsum([len(air.temperature) for air in airs])
+    return tuple(
+        _cooling(
+            patio, air, u, case, answer, found, slice(int(end) - len(air.temperature), int(end)), made_of
         )
-        for p in PLACES
-    }
+        for air, end in zip(airs, ends, strict=True)
+    )
+
+
+def _joined(columns: list[np.ndarray]) -> np.ndarray:
+    return np.concatenate(columns, axis=1)
+
+
+def _cooling(
+    patio: Patio,
+    air: Air,
+    u: Unknowns,
+    case: Case,
+    answer: Answer,
+    found: dict[str, tuple[np.ndarray, np.ndarray]],
+    hours: slice,
+    made_of: tuple[object, ...],
+) -> Cooling:
+    """The hours of one Air out of the answer to all of them."""
+    out = Outdoors(*(getattr(case.outdoors, name)[:, hours] for name in Outdoors.__slots__))
+    drop = {p: pair[0][:, hours] for p, pair in found.items()}
+    ratio = {p: pair[1][:, hours] for p, pair in found.items()}
+    humidity = {p: _humidity(out.temperature - drop[p], ratio[p], out.air_pressure) for p in PLACES}
     return Cooling(
         patio=patio.name,
         afternoon=air.name,
-        baseline=outdoors.temperature,
+        baseline=out.temperature,
         depression=float(np.median(air.temperature - air.wet_bulb)),
         drop=drop,
         ratio=ratio,
         relative_humidity=humidity,
-        evaporated=1 - answer.plume.landed,
-        floor_share=answer.landed,
-        carried_out=answer.carried,
+        evaporated=1 - answer.plume.landed[:, hours],
+        floor_share=answer.landed[:, hours],
+        carried_out=answer.carried[:, hours],
         water_flow=case.water,
         drivers=tuple(Driver(n, s) for n, s in shares(u, drop["seats"][:, 0])),
-        residual=answer.residual,
-        key=_key(patio, layout.marks, spray, plumbing, air.key, bearing),
-        felt={p: comfort.heat_index(outdoors.temperature - drop[p], humidity[p]) for p in PLACES},
-        felt_off=comfort.heat_index(outdoors.temperature, _humidity(outdoors)),
+        residual=float(np.max(answer.residual[:, hours])),
+        key=_key(made_of, air.key),
+        felt={p: comfort.heat_index(out.temperature - drop[p], humidity[p]) for p in PLACES},
+        felt_off=comfort.heat_index(out.temperature, _humidity(out.temperature, out.ratio, out.air_pressure)),
     )
 
 
@@ -139,7 +166,7 @@ def balance(case: Case) -> Answer:
         patio = _patio(case, x)
         plume = _plume(case, *_breathed(out, patio, u.surroundings))
     _, landed, carried = _fate(case, plume)
-    return Answer(plume, patio, landed, carried, float(np.max(missed)) / case.water)
+    return Answer(plume, patio, landed, carried, missed / case.water)
 
 
 def _captured(case: Case, stay: np.ndarray, x: np.ndarray) -> np.ndarray:
@@ -251,22 +278,16 @@ def _outdoors(air: Air, u: Unknowns) -> Outdoors:
     return Outdoors(t, moist.humidity_ratio(t, humidity, p), p)
 
 
-def _humidity(out: Outdoors) -> np.ndarray:
-    return np.minimum(moist.relative_humidity(out.temperature, out.ratio, out.air_pressure), 1.0)
+def _humidity(t: np.ndarray, ratio: np.ndarray, air_pressure: np.ndarray) -> np.ndarray:
+    """Relative humidity; at most 1, which mixing two nearly saturated airs may pass by a hair."""
+    return np.minimum(moist.relative_humidity(t, ratio, air_pressure), 1.0)
 
 
-def _case(
-    g: Ground, spray: Spray, plumbing: Plumbing, out: Outdoors, air: Air, u: Unknowns, bearing: float
-) -> Case:
-    speed = np.maximum(air.wind * u.wind, u.calm)
-    toward = np.broadcast_to(wind.heading(air.direction, bearing, u.turning), speed.shape)
-    return Case(g, spray, plumbing, out, u, speed, toward, wind.through(g, toward, speed))
-
-
-def _dry(patio: Patio, air: Air, out: Outdoors) -> Cooling:
+def _dry(patio: Patio, air: Air, out: Outdoors, made_of: tuple[object, ...]) -> Cooling:
     """No water: the patio is outdoor air in the shade."""
     still = np.zeros(out.temperature.shape)
-    felt = comfort.heat_index(out.temperature, _humidity(out))
+    humidity = _humidity(out.temperature, out.ratio, out.air_pressure)
+    felt = comfort.heat_index(out.temperature, humidity)
     return Cooling(
         patio=patio.name,
         afternoon=air.name,
@@ -274,14 +295,14 @@ def _dry(patio: Patio, air: Air, out: Outdoors) -> Cooling:
         depression=float(np.median(air.temperature - air.wet_bulb)),
         drop=dict.fromkeys(PLACES, still),
         ratio=dict.fromkeys(PLACES, out.ratio),
-        relative_humidity={p: _humidity(out) for p in PLACES},
+        relative_humidity=dict.fromkeys(PLACES, humidity),
         evaporated=still,
         floor_share=still,
         carried_out=still,
         water_flow=0.0,
         drivers=(),
         residual=0.0,
-        key=_key(patio, "dry", air.key),
+        key=_key(made_of, air.key),
         felt=dict.fromkeys(PLACES, felt),
         felt_off=felt,
     )

@@ -7,6 +7,7 @@ the same digits on every machine.
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -61,6 +62,11 @@ class Unknowns:
 
     def columns(self) -> dict[str, np.ndarray]:
         return {f.name: getattr(self, f.name) for f in fields(self)}
+
+    @property
+    def key(self) -> str:
+        """Digest of every draw."""
+        return hashlib.sha256(b"".join(c.tobytes() for c in self.columns().values())).hexdigest()
 
 
 def halton(count: int, dimensions: int) -> np.ndarray:

@@ -22,10 +22,9 @@ def show(opened: Desk) -> None:
     layouts = tuple(design.lay(p)[0] for p in project.patios)
     line, _ = design.plumb(project.plumbing, layouts)
     laid = next(layout for layout in layouts if layout.patio == patio.name)
-    days = [design.afternoon(patio, laid, line, project.plumbing, air) for air in airs]
-    cooled = [day for day, _ in days]
+    cooled, found = design.afternoons(patio, laid, line, project.plumbing, airs, project.place.bearing)
     parts.headline(_headline(opened, airs[0], cooled[0]))
-    parts.findings(opened, [finding for _, found in days for finding in found])
+    parts.findings(opened, found)
     left, right = st.columns([3, 2], gap="large")
     with left:
         parts.heading(opened.label("page.cooler_than_shade"))
@@ -43,6 +42,10 @@ def _headline(opened: Desk, air: Air, cooled: Cooling) -> str:
     low, high = cooled.band("seats", (0.1, 0.9))
     span = parts.span(opened, low, high)
     return opened.label("page.cool_head", afternoon=air.name, dry_bulb=float(air.temperature[0]), span=span)
+
+
+def day_word(opened: Desk, name: str) -> str:
+    return opened.label(f"afternoon.{name}")
 
 
 def ranges(opened: Desk, airs: tuple[Air, ...], cooled: list[Cooling]) -> str:
@@ -68,7 +71,9 @@ def ranges(opened: Desk, airs: tuple[Air, ...], cooled: list[Cooling]) -> str:
     rows = [f'<div class="scale"><span class="unit">{degrees}</span><div class="axis">{marks}</div></div>']
     lines = "".join(f'<i style="left:{at(t):.2f}%"></i>' for t in ticks)
     for air in airs:
-        day = opened.label("page.day_head", afternoon=air.name, dry_bulb=float(air.temperature[0]))
+        day = opened.label(
+            "page.day_head", day=day_word(opened, air.name), dry_bulb=float(air.temperature[0])
+        )
         rows.append(f"<h3>{parts.safe(day)}</h3>")
         for place in PLACES:
             band = bands[air.name, place]
@@ -112,7 +117,7 @@ def _water(opened: Desk, cooled: list[Cooling]) -> None:
     for day in cooled:
         shares = (day.evaporated, day.floor_share, day.carried_out)
         middle = [parts.show(opened, float(_middle(values)), "share") for values in shares]
-        rows.append((opened.label("page.day_word", afternoon=day.afternoon), *middle))
+        rows.append((day_word(opened, day.afternoon), *middle))
     parts.table(head, rows)
 
 
@@ -138,7 +143,7 @@ def air_table(opened: Desk, airs: tuple[Air, ...]) -> None:
     head = [opened.label(f"page.col_{name}") for name in names]
     rows = [
         (
-            opened.label("page.day_word", afternoon=air.name),
+            day_word(opened, air.name),
             parts.show(opened, float(air.temperature[0]), "temperature"),
             parts.show(opened, float(air.relative_humidity[0]), "share"),
             parts.show(opened, float(air.wet_bulb[0]), "temperature"),
