@@ -30,8 +30,8 @@ def rewrite(text: str, project: Project) -> str:
     """`text`, which states some project, changed to state `project`.
 
     Reading the result gives `project` again, but for `assumed`: what has been changed is now stated. An
-    unchanged project gives back the same text. Raises InputErrors where `text` is no project, or where
-    `project` is none that a file may state.
+    unchanged project gives back the same text. Comments inside a table that goes, go with it. Raises
+    InputErrors where `text` is no project, or where `project` is none that a file may state.
     """
     wanted = dataclasses.replace(project, assumed=())
     body = text.removeprefix(BOM)
@@ -134,10 +134,10 @@ class _Editor:
             inner = self.text[item.value[0] + 1 : end]
             spot = item.value[0] + 1 + len(inner.rstrip())
             told = ", ".join(f"{key(name)} = {text}" for name, text in lines)
-            self._splice(spot, spot, f", {told}" if inner.strip() else f" {told} ")
+            self._splice(spot, spot, f", {told}" if self._holds(path) else f" {told} ")
         elif block:
             self._insert_lines(block.end, [f"{key(name)} = {text}" for name, text in lines], path == ())
-        elif dotted := self._dotted(path):
+        elif (dotted := self._dotted(path)) is not None:
             prefix = ".".join(key(str(name)) for name in path[len(dotted) :])
             at = self.places.blocks[dotted].end
             self._insert_lines(at, [f"{prefix}.{key(name)} = {text}" for name, text in lines], False)
@@ -150,14 +150,20 @@ class _Editor:
                 header = f"[{'.'.join(str(piece) for piece in path)}]"
                 self._append([header, *(f"{key(name)} = {text}" for name, text in lines)])
 
+    def _holds(self, path: Path) -> bool:
+        """Whether an inline table still has a key once all removals are made."""
+        return any(
+            found[: len(path)] == path and len(found) > len(path) and not self._removed(found)
+            for found in self.places.items
+        )
+
     def _dotted(self, path: Path) -> Path | None:
         """The block that states some of this table by dotted keys (`marks.pitch = ...` under [[patio]])."""
-        if any(found[: len(path)] == path and len(found) > len(path) for found in self.places.items):
-            under = next(
-                (path[:n] for n in range(len(path) - 1, -1, -1) if path[:n] in self.places.blocks), ()
-            )
-            deeper = any(found[: len(path)] == path for found in self.places.blocks)
-            return None if deeper else under
+        for found, item in self.places.items.items():
+            if found[: len(path)] == path and not item.inline:
+                size = next(n for n in range(len(found), -1, -1) if found[:n] in self.places.blocks)
+                if size < len(path):
+                    return found[:size]
         return None
 
     def _home(self, path: Path) -> Path:
@@ -177,9 +183,15 @@ class _Editor:
         """Lines of their own after the line that holds offset `after` (before all else where that is 0)."""
         if first and after == 0:
             self._splice(0, 0, "".join(line + self.newline for line in lines))
-            return
-        spot = self._line_end(after)
-        self._splice(spot, spot, "".join(self.newline + line for line in lines))
+        else:
+            self._put(after, lines, KEYS)
+
+    def _put(self, after: int, lines: list[str], rank: int) -> None:
+        """Whole lines behind the line that holds offset `after`; that line itself may be about to go."""
+        found = self.text.find("\n", after)
+        spot = len(self.text) if found < 0 else found + 1
+        gap = self.newline if found < 0 else ""
+        self._splice(spot, spot, gap + "".join(line + self.newline for line in lines), rank)
 
     def _append(self, lines: list[str]) -> None:
         gap = "" if self.text.endswith("\n") or not self.text else self.newline
@@ -203,15 +215,15 @@ class _Editor:
         item = self.places.items.get(path)
         if item:
             self._add_inline(item.value, [element(many.table, tree, self.system) for tree in trees], path)
-        elif path[-1] in ("joints", "fixed"):
+        elif path[-1] in ("joints", "fixed") or path[:-1] in self.places.items:
             told = ", ".join(element(many.table, tree, self.system) for tree in trees)
             self.added.setdefault(path[:-1], []).append((str(path[-1]), f"[ {told} ]"))
         else:
             header = f"[[{'.'.join(piece for piece in path if isinstance(piece, str))}]]"
-            spot = self._line_end(self._last_offset(path))
+            last = self._last_offset(path)
             for tree in trees:
                 lines = ["", header, *(f"{key(n)} = {t}" for n, t in pairs(many.table, tree, self.system))]
-                self._splice(spot, spot, "".join(self.newline + line for line in lines), BLOCKS)
+                self._put(last, lines, BLOCKS)
 
     def _last_offset(self, path: Path) -> int:
         """Where the last block of a list ends, else of the element that holds the list, else of the file."""
