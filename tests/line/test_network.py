@@ -228,3 +228,11 @@ def test_not_converged_names_the_node(monkeypatch):
     with pytest.raises(ConvergenceError) as caught:
         solve(net)
     assert caught.value.values["where"] in names
+
+
+@pytest.mark.long
+def test_ten_thousand_random_lines():
+    rng = np.random.default_rng(99)
+    counts = np.array([solve(networks.random_line(rng)).iterations for _ in range(10_000)])
+    # expected of this method: median 5, none over 40
+    assert np.median(counts) <= 5 and counts.max() <= 40 and np.mean(counts < 12) > 0.95
