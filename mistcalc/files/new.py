@@ -187,9 +187,10 @@ depth  = {quoted(depth)}   # open edge to house wall
             lines.append(f'then   = "{corner} corner"')
         else:
             lines.append('# ends_at = "wall"   # wall or open')
-        lines.append(
-            '# datum = { end = "start", surface = "face of wall framing" }   # where the tape is hooked'
-        )
+        end = "start" if first or corner else "end"  # as the reader assumes it
+        surface = "wall framing" if first or not corner else "framing at the corner"
+        datum = f'{{ end = "{end}", surface = "face of {surface}" }}'
+        lines.append(f"# datum = {datum}   # where the tape is hooked")
         framing = self.pick(
             'spacing = "16 in", first = "15-1/4 in", width = "1-1/2 in", depth = "9-1/4 in"',
             'spacing = "400 mm", first = "378 mm", width = "45 mm", depth = "235 mm"',
