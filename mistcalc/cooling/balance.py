@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from functools import partial
+from typing import Any
 
 import numpy as np
 
@@ -20,6 +21,7 @@ from mistcalc.physics.droplet import water_density
 from mistcalc.physics.plume import Plume, spray_plume
 
 ROUNDS = 2  # how often the time the cooled air stays is brought up to date with the plumes
+COLDEST, HOTTEST = 233.15, 333.15  # K, air the plume's equations answer for
 CLASSES = 8  # of drop size: 12 would move the share left liquid by under 1 %
 
 
@@ -146,8 +148,7 @@ def _cooling(
         drivers=tuple(Driver(n, s) for n, s in shares(u, drop["seats"][:, 0])),
         residual=float(np.max(answer.residual[:, hours])),
         key=_key(made_of, air.key),
-        felt={p: comfort.heat_index(out.temperature - drop[p], humidity[p]) for p in PLACES},
-        felt_off=comfort.heat_index(out.temperature, _humidity(out.temperature, out.ratio, out.air_pressure)),
+        **_felt({p: out.temperature - drop[p] for p in PLACES}, humidity, out),
     )
 
 
@@ -192,9 +193,10 @@ def _breathed(out: Outdoors, patio: Mixed, share: np.ndarray) -> tuple[np.ndarra
     """The plumes' surroundings: `share` of patio air, the rest outdoor, mixed by dry-air mass."""
     h_out = moist.enthalpy(out.temperature, out.ratio)
     h_in = moist.enthalpy(patio.temperature, patio.ratio)
-    return unfogged(
+    t, ratio = unfogged(
         h_out + share * (h_in - h_out), out.ratio + share * (patio.ratio - out.ratio), out.air_pressure
     )
+    return t.clip(COLDEST, HOTTEST), ratio  # mixing 60 degC with 60 degC may give a hair more
 
 
 def _plume(case: Case, t: np.ndarray, ratio: np.ndarray) -> Plume:
@@ -283,11 +285,19 @@ def _humidity(t: np.ndarray, ratio: np.ndarray, air_pressure: np.ndarray) -> np.
     return np.minimum(moist.relative_humidity(t, ratio, air_pressure), 1.0)
 
 
+def _felt(t: dict[str, np.ndarray], humidity: dict[str, np.ndarray], out: Outdoors) -> dict[str, Any]:
+    """Heat index with the mist on and off; nothing where the air is outside the index's range."""
+    every = np.stack([*t.values(), out.temperature])
+    if every.min() < comfort.COLDEST or every.max() > comfort.HOTTEST:
+        return {}
+    off = comfort.heat_index(out.temperature, _humidity(out.temperature, out.ratio, out.air_pressure))
+    return {"felt": {p: comfort.heat_index(t[p], humidity[p]) for p in PLACES}, "felt_off": off}
+
+
 def _dry(patio: Patio, air: Air, out: Outdoors, made_of: tuple[object, ...]) -> Cooling:
     """No water: the patio is outdoor air in the shade."""
     still = np.zeros(out.temperature.shape)
     humidity = _humidity(out.temperature, out.ratio, out.air_pressure)
-    felt = comfort.heat_index(out.temperature, humidity)
     return Cooling(
         patio=patio.name,
         afternoon=air.name,
@@ -303,8 +313,7 @@ def _dry(patio: Patio, air: Air, out: Outdoors, made_of: tuple[object, ...]) -> 
         drivers=(),
         residual=0.0,
         key=_key(made_of, air.key),
-        felt=dict.fromkeys(PLACES, felt),
-        felt_off=felt,
+        **_felt(dict.fromkeys(PLACES, out.temperature), dict.fromkeys(PLACES, humidity), out),
     )
 
 

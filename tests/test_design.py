@@ -1,0 +1,131 @@
+"""The whole chain on the shipped demos and on what can be done to them: numbers that must hold together."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from mistcalc import design, files
+from mistcalc.model.project import Project, TypedAfternoon
+from mistcalc.model.results import PLACES, Weather
+
+DEMOS = ("courtyard", "bayou", "terraza")
+
+
+@cache
+def demo(name: str) -> tuple[Project, Weather | None]:
+    project = files.parse_project(files.example_text(name), name)
+    climate = project.place.climate
+    return project, files.read_climate(files.climate_path(climate, None)) if climate else None
+
+
+@cache
+def planned(name: str):
+    return design.run(*demo(name))
+
+
+def typed(project: Project, celsius: float, humidity: float, wind: float) -> Project:
+    afternoon = TypedAfternoon("hot", 273.15 + celsius, humidity, wind)
+    return replace(project, place=replace(project.place, climate=None, afternoons=(afternoon,)))
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_demo_plans_without_a_failing_finding(name):
+    done = planned(name)
+    assert not done.failed
+    assert all(layout.marks for layout in done.layouts)
+    assert {m.name for m in done.line.marks} == {m.name for layout in done.layouts for m in layout.marks}
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_water_that_leaves_the_pump_leaves_the_nozzles(name):
+    line = planned(name).line
+    assert sum(m.flow for m in line.marks) == pytest.approx(line.total_flow, rel=1e-6)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_never_more_than_the_wet_bulb_allows(name):
+    done = planned(name)
+    for cooled in done.cooling:
+        # The humidity draws move the wet bulb with them: the lowest dry draw bounds the deepest drop.
+        air = next(a for a in done.afternoons if a.name == cooled.afternoon)
+        for place in PLACES:
+            left = cooled.relative_humidity[place]
+            assert left.max() <= 1.0 + 1e-9
+            assert np.all(cooled.drop[place] >= -1e-9)
+            assert np.median(cooled.drop[place]) < air.temperature[0] - air.wet_bulb[0]
+        assert cooled.residual < 1e-4
+        whole = cooled.evaporated + cooled.floor_share + cooled.carried_out
+        assert np.all((whole > -1e-9) & (cooled.floor_share + cooled.carried_out <= 1 + 1e-9))
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_same_digits_twice(name):
+    project, _ = demo(name)
+    again = design.cooling.afternoons(
+        project.patios[0],
+        planned(name).layouts[0],
+        planned(name).line,
+        project.plumbing,
+        planned(name).afternoons,
+        project.place.bearing,
+    )
+    for one, two in zip(planned(name).cooling, again, strict=True):
+        assert one.key == two.key
+        for place in PLACES:
+            assert np.array_equal(one.drop[place], two.drop[place])
+    assert design.content_code(project, planned(name).afternoons) == planned(name).code
+
+
+def test_content_code_changes_with_what_the_sheets_show():
+    project, _ = demo("courtyard")
+    airs = planned("courtyard").afternoons
+    lower = replace(project, patios=(replace(project.patios[0], height=2.9),))
+    assert design.content_code(lower, airs) != design.content_code(project, airs)
+
+
+def test_a_stronger_wind_never_helps_and_never_warms():
+    project, _ = demo("courtyard")
+    middles = []
+    for wind in (0.0, 1.0, 3.0, 8.0, 20.0):
+        cooled = design.run(typed(project, 38.0, 0.15, wind), None).cooling[0]
+        assert min(cooled.drop[p].min() for p in PLACES) >= -1e-9
+        middles.append(cooled.band("far_edge")[1])
+    assert all(a >= b - 0.05 for a, b in pairwise(middles[1:]))
+    assert middles[-1] < 0.5 * middles[1]
+
+
+def test_saturated_air_takes_nothing():
+    project, _ = demo("courtyard")
+    done = design.run(typed(project, 30.0, 1.0, 1.0), None)
+    assert done.cooling[0].band("seats")[1] < 0.5
+    assert "air-saturated" in {f.code for f in done.findings}
+
+
+@pytest.mark.parametrize(
+    ("celsius", "humidity"), [(-40.0, 0.5), (0.0, 1.0), (60.0, 0.0), (60.0, 1.0), (38.0, 0.0)]
+)
+@pytest.mark.parametrize("wind", [0.0, 30.0])
+def test_any_air_is_answered_without_nan(celsius, humidity, wind):
+    project, _ = demo("terraza")
+    done = design.run(typed(project, celsius, humidity, wind), None)
+    for cooled in done.cooling:
+        for place in PLACES:
+            assert np.all(np.isfinite(cooled.drop[place]))
+            assert all(math.isfinite(b) for b in cooled.band(place))
+        assert all(np.all(np.isfinite(felt)) for felt in cooled.felt.values())
+
+
+def test_a_line_that_never_opens_is_a_finding():
+    project, _ = demo("terraza")
+    nozzle = replace(project.plumbing.nozzle, opens_at=50e5)
+    shut = replace(project, plumbing=replace(project.plumbing, nozzle=nozzle))
+    done = design.run(shut, None)
+    assert done.failed
+    assert done.cooling[0].water_flow == 0.0
+    assert "no-water" in {f.code for f in done.findings}
