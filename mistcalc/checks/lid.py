@@ -59,7 +59,9 @@ def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
         yield Finding("lid-too-large", "fail", patio.name, "marks", count, MOST_MARKS, "", JUDGEMENT)
     if patio.height < LOWEST_LID - NEAR:
         yield Finding("lid-low", "warn", patio.name, "height", patio.height, LOWEST_LID, "m", PRACTICE)
-    places = [(o.name, o.kind, o.run, o.point) for o in layout.lid.obstacles]
+    places: list[tuple[str, str, str, Point]] = [
+        (o.name, o.kind, o.run, o.point) for o in layout.lid.obstacles
+    ]
     places += [(s.name, "seat", s.run, s.point) for s in layout.lid.seats]
     for name, kind, run, point in places:
         if not in_outline(point, layout.lid.outline):
@@ -214,7 +216,7 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
 
 def _lost(run: Run, marks: list[Mark], where: str) -> Iterator[Finding]:
     """Marks fixed by hand where there is no tube."""
-    there = {m.name for m in marks}
+    there = {m.name for m in marks if m.locked or m.drilled}
     for mark in run.fixed:
         if mark.name not in there:
             told = (("mark", mark.name), ("run", run.name))

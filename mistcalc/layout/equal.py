@@ -16,6 +16,7 @@ from mistcalc.layout.strips import Piece, Rules, readability
 NEVER = np.int64(2**62)
 CLASH, OBSTACLE, NOT_GOOD, SPARE, READ = (np.int64(1) << s for s in (48, 36, 24, 12, 0))
 MISFIT = 1_000_000  # misfit is compared to a millionth; below it, steps from the datum
+MOST_SHARED = 12  # obstacles reaching round one corner that are counted once; more are counted twice
 EPS = 1e-6
 
 
@@ -105,8 +106,7 @@ def _cost(
         hit = _stride_count(strip.hits > 0, pitch)
         major += CLASH * np.minimum(hit[last] - hit[first] + (strip.hits[first] > 0), 4000)
     for _, low, high in strip.warm:
-        reached = first + np.maximum(0, -(-(low - first) // pitch)) * pitch
-        major += OBSTACLE * (reached <= np.minimum(high, last))
+        major += OBSTACLE * _touches(first, last, pitch, low, high)
     ends = []
     for kind, side, at in (("left", "start", first), ("right", "end", last)):
         if getattr(piece, kind) == "end":
@@ -126,6 +126,22 @@ def _cost(
     if _is_nearest_datum(piece):
         minor = minor + np.minimum(along, MISFIT - 1)
     return major, minor
+
+
+def _touches(first: np.ndarray, last: np.ndarray, pitch: int, low: int, high: int) -> np.ndarray:
+    """Whether each lattice has a mark at low..high."""
+    reached = first + np.maximum(0, -(-(low - first) // pitch)) * pitch
+    return reached <= np.minimum(high, last)
+
+
+def _shared(one: Piece, other: Piece, first: np.ndarray, last: np.ndarray, pitch: int) -> np.ndarray:
+    """A bit for each obstacle that reaches both pieces, set where a lattice of `one` touches it."""
+    mine = {name: (low, high) for name, low, high in one.strip.warm if low <= one.b and high >= one.a}
+    both = [n for n, a, b in other.strip.warm if n in mine and a <= other.b and b >= other.a]
+    bits = np.zeros(len(first), dtype=np.int64)
+    for k, name in enumerate(sorted(both)[:MOST_SHARED]):
+        bits |= _touches(first, last, pitch, *mine[name]).astype(np.int64) << k
+    return bits
 
 
 def _is_nearest_datum(piece: Piece) -> bool:
@@ -151,6 +167,7 @@ class _Stage:
     major: np.ndarray
     minor: np.ndarray
     source: np.ndarray  # index into the previous stage
+    shared: np.ndarray  # obstacles touched that the next piece can touch too, as bits
 
 
 Rank = tuple[int, float]
@@ -223,14 +240,16 @@ def _solve(
         major, minor = _cost(piece, first, last, pitch, rules, clashing)
         source = np.full(len(first), -1)
         if n:
-            before = stages[-1]
-            entry, back = np.unique(first, return_inverse=True)
-            m, lo, src = _link(chain[n - 1], piece, before, entry, (pitches[n - 1], pitch), rules)
+            bits = _shared(piece, chain[n - 1], first, last, pitch)
+            entry, back = np.unique(first << MOST_SHARED | bits, return_inverse=True)
+            m, lo, src = _link(chain[n - 1], piece, stages[-1], entry, (pitches[n - 1], pitch), rules)
             major = np.where(m[back] >= NEVER, NEVER, major + m[back])
             minor, source = minor + lo[back], src[back]
         if not (major < NEVER).any():
             return None
-        stages.append(_Stage(first, last, major, minor, source))
+        after = chain[n + 1] if n + 1 < len(chain) else piece
+        shared = _shared(piece, after, first, last, pitch)
+        stages.append(_Stage(first, last, major, minor, source, shared))
     end = stages[-1]
     at = _least(end.major, end.minor)
     rank = (int(end.major[at]), float(end.minor[at]))
@@ -249,10 +268,14 @@ def _least(major: np.ndarray, minor: np.ndarray) -> int:
 def _link(
     before: Piece, after: Piece, stage: _Stage, entry: np.ndarray, pitch: tuple[int, int], rules: Rules
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """For each first mark of `after`, the best rank of what comes before it, and from which lattice."""
-    order = np.lexsort((stage.minor, stage.major, stage.last))
-    exits, pick = np.unique(stage.last[order], return_index=True)
+    """For each first mark of `after` (with the obstacles it shares, as bits below it), the best rank of
+    what comes before it, and from which lattice. An obstacle touched on both sides is one obstacle."""
+    ended = stage.last << MOST_SHARED | stage.shared
+    order = np.lexsort((stage.minor, stage.major, ended))
+    exits, pick = np.unique(ended[order], return_index=True)
     pick = order[pick]
+    twice = np.bitwise_count((exits[:, None] & entry[None, :]) & ((1 << MOST_SHARED) - 1)).astype(np.int64)
+    exits, entry = exits >> MOST_SHARED, entry >> MOST_SHARED
     major, minor = stage.major[pick][:, None], stage.minor[pick][:, None]
     if before.right == "corner":
         gap = np.asarray(before.strip.from_end(exits))[:, None] + np.asarray(after.strip.from_start(entry))
@@ -263,6 +286,7 @@ def _link(
         out_of_step = (entry[None, :] - exits[:, None]) % pitch[1] != 0
         total = np.where(major < NEVER, major + NOT_GOOD * (out_of_step & after.in_step), NEVER)
         lower = np.broadcast_to(minor, total.shape)
+    total = np.where(total < NEVER, total - OBSTACLE * twice, NEVER)
     least = total.min(axis=0)
     lower = np.where(total == least, lower, np.inf)
     best = lower.argmin(axis=0)

@@ -14,7 +14,7 @@ import numpy as np
 
 from mistcalc.layout.geometry import NEAR, Keepout, Plan, in_lid, obstacle_keepouts, placed, plan_of
 from mistcalc.layout.marks import Laid, clashing_row, lay_row
-from mistcalc.layout.strips import pieces
+from mistcalc.layout.strips import Strip, pieces
 from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash, Fix, Mark
 
@@ -43,9 +43,22 @@ def clearance_fixes(plan: Plan, marks: tuple[Mark, ...], clashes: tuple[Clash, .
             keepouts = _own(plan, obstacle)
             points = np.array([m.point for m in marks])
             step = _least(plan, obstacle, keepouts, points, ORDER)
-            if step is not None:
+            if step is not None and _still_clears(plan, obstacle, moved(obstacle, *step)):
                 out.append(Fix(obstacle.name, *step, ends=tuple(troubled[obstacle.name])))
     return tuple(out)
+
+
+def _still_clears(plan: Plan, thing: Obstacle, new: Obstacle) -> bool:
+    """A body on the line shapes the row: moved, the row may not hold, so lay again and look. Anything
+    else leaves the row where it was."""
+    before, after = _own(plan, thing), _own(plan, new)
+    if not any(k.hard and k.span(band) for k in (*before, *after) for band in plan.bands):
+        return True
+    others = tuple(new if o is thing else o for o in plan.patio.obstacles)
+    again = lay_row(plan_of(replace(plan.patio, obstacles=others)))
+    places = [(s, again.row.marks[s.number]) for s in again.strips if s.number in again.row.marks]
+    points = np.array(list(_points(places, again.rules.step)))
+    return not any(_hit(k, points).any() for k in after)
 
 
 def equal_row_fixes(plan: Plan, laid: Laid) -> tuple[Fix, ...]:
@@ -58,7 +71,8 @@ def equal_row_fixes(plan: Plan, laid: Laid) -> tuple[Fix, ...]:
     found = clashing_row(chain, laid.rules)
     if found is None:
         return ()
-    points = np.array(list(_points(chain, found[0], laid.rules.step)))
+    places = [(piece.strip, some) for piece, some in zip(chain, found[0], strict=True)]
+    points = np.array(list(_points(places, laid.rules.step)))
     stops = [k for k in plan.keepouts if k.hard and _hit(k, points).any()]
     names = {k.name for k in stops}
     things = [o for o in plan.patio.obstacles if o.name in names and o.kind not in STAY]
@@ -77,11 +91,11 @@ def equal_row_fixes(plan: Plan, laid: Laid) -> tuple[Fix, ...]:
     return tuple(fixes) if (again.pattern, again.pitch) == ("equal", laid.rules.pitch) else ()
 
 
-def _points(chain: list, rows: list[np.ndarray], step: float) -> Iterator[tuple[float, float]]:
-    for piece, indices in zip(chain, rows, strict=True):
-        band = piece.strip.band
+def _points(places: list[tuple[Strip, np.ndarray]], step: float) -> Iterator[tuple[float, float]]:
+    for strip, indices in places:
+        band = strip.band
         for index in indices.tolist():
-            yield band.point(band.tube[0] + (piece.strip.lead + index) * step, band.back)
+            yield band.point(band.tube[0] + (strip.lead + index) * step, band.back)
 
 
 def _own(plan: Plan, obstacle: Obstacle) -> list[Keepout]:

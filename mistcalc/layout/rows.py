@@ -166,8 +166,8 @@ def _start(piece: Piece, task: Task, rules: Rules) -> np.ndarray:
     fixed = piece.fixed
     if fixed:
         far = min(far, fixed[0] - piece.a)
-    index = np.arange(far + 1)
-    out[: far + 1] = _end_cost(piece, "left", index + piece.a, task, rules)
+    index = np.arange(max(0, far + 1))  # none where even the first place is too far from the end
+    out[: len(index)] = _end_cost(piece, "left", index + piece.a, task, rules)
     return out
 
 
@@ -233,7 +233,7 @@ def _corner(
     far = farthest(after, "left", task.pitch, True, rules)
     if after.fixed:
         far = min(far, after.fixed[0])
-    entry = np.arange(far - after.a + 1)
+    entry = np.arange(max(0, far - after.a + 1))
     legs = np.asarray(before.strip.from_end(exits + before.a))[:, None]
     gap = legs + np.asarray(after.strip.from_start(entry + after.a))[None, :]
     holds, bad, misfit = corner_fit(gap, task.pitch, rules)

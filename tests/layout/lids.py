@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from mistcalc.model.project import (
     Datum,
     EdgeBeam,
+    End,
     FixedMark,
     Framing,
     Joint,
     MarkRules,
     Obstacle,
+    ObstacleKind,
     Patio,
     Plaster,
     Run,
 )
+
+EndKind = Literal["wall", "open", "corner"]
 
 IN = 0.0254
 FT = 12 * IN
@@ -45,9 +51,9 @@ def rules(**changed: float) -> MarkRules:
 def run(
     name: str,
     length: float,
-    ends: tuple[str, str] = ("wall", "wall"),
-    corner: str | None = None,
-    datum: str = "start",
+    ends: tuple[EndKind, EndKind] = ("wall", "wall"),
+    corner: Literal["inside", "outside"] | None = None,
+    datum: End = "start",
     framing: Framing = BARE,
     joints: tuple[tuple[str, float], ...] = (),
     fixed: tuple[FixedMark, ...] = (),
@@ -60,7 +66,7 @@ def run(
 
 
 def thing(
-    name: str, kind: str, on: str, along: float, back: float, size: float | tuple[float, float],
+    name: str, kind: ObstacleKind, on: str, along: float, back: float, size: float | tuple[float, float],
     clearance: float = 0.0,
 ) -> Obstacle:  # fmt: skip
     """Along, back, size and clearance in inches."""
