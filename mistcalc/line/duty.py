@@ -128,7 +128,7 @@ def uniformity(flows: Sequence[float]) -> tuple[float, float, float]:
 def hand_check(
     flow: float, outlets: int, spacing: float, beyond: float, bore: float, density: float, viscosity: float
 ) -> float:
-    """Pressure [Pa] lost along a run by Christiansen's factor, to hold beside the solver's answer.
+    """Pressure [Pa] lost along a run by Christiansen's factor: a second opinion beside the solver's answer.
 
     `flow` [m3/s] enters the run, whose `outlets` equal nozzles stand `spacing` [m] apart, the first one
     spacing in; `beyond` [m3/s] leaves it at the end for tube further on, and counts as so many more nozzles:
@@ -145,19 +145,17 @@ def hand_check(
 def _even_line(
     each: float, outlets: float, spacing: float, bore: float, density: float, viscosity: float
 ) -> float:
+    """Loss [Pa] of a dead end of equal outlets, with Colebrook's friction as the `fluids` library solves it:
+    nothing here but the fittings' loss is shared with the solver that this stands beside."""
+    from fluids.friction import friction_factor  # here, for it takes half a second to load
+
     if outlets < 1.0:
         return 0.0
     flow, nozzle = each * outlets, pipe.fitting("nozzle")
-    loss = pipe.pressure_loss(
-        flow,
-        outlets * spacing,
-        bore,
-        minor_k=outlets * nozzle.k,
-        minor_laminar=outlets * nozzle.laminar,
-        density=density,
-        viscosity=viscosity,
-    )
-    re = pipe.reynolds(flow, bore, viscosity / density)
-    slope = pipe.friction_and_slope(re, pipe.DRAWN_ROUGHNESS / bore)[1]
-    exponent = min(max(2.0 + float(slope), 1.0), 2.0)  # of flow, at the inlet
-    return float(pipe.multi_outlet_factor(outlets, exponent) * loss)
+    re, roughness = float(pipe.reynolds(flow, bore, viscosity / density)), pipe.DRAWN_ROUGHNESS / bore
+    friction, further = (friction_factor(Re=x, eD=roughness) for x in (re, 1.01 * re))
+    speed = flow / (np.pi / 4 * bore**2)
+    heads = friction * outlets * spacing / bore + outlets * (nozzle.k + nozzle.laminar / re)
+    slope = np.log(further / friction) / np.log(1.01)
+    exponent = min(max(2.0 + slope, 1.0), 2.0)  # of flow, at the inlet
+    return float(pipe.multi_outlet_factor(outlets, exponent) * heads * density * speed**2 / 2)
