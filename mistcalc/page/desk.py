@@ -101,11 +101,7 @@ def take_climate(identity: str, content: bytes, name: str) -> Weather:
     """Keep an uploaded climate file, once it is read without fault, and name it in the project."""
     if len(content) > CLIMATE_BYTES:
         raise DataError("page-climate-too-large", name=name, size=len(content), limit=CLIMATE_BYTES)
-    trial = store.trial(identity, content)
-    try:
-        weather = files.read_climate(trial)
-    finally:
-        trial.unlink(missing_ok=True)
+    weather = files.read_climate(content, plain_name(name))
     store.put_climate(identity, content)
     commit(identity, [Put(("place", "climate"), plain_name(name))])
     return weather
@@ -120,17 +116,18 @@ def plain_name(name: str) -> str:
 def climate_beside(text: str, folder: Path) -> Path | None:
     """The climate file a project file names beside itself, None for a shipped sample or none."""
     climate = parsed(text).place.climate
-    if climate is None or climate in files.samples():
+    if climate is None:
         return None
-    return files.climate_path(climate, folder)
+    path = files.climate_path(climate, folder)
+    return path if path.is_relative_to(folder.resolve()) else None
 
 
 # ------------------------------------------------------------------ what follows
 
 
 @lru_cache(maxsize=4)
-def _weather(path: str, changed: int) -> Weather:
-    return files.read_climate(Path(path))
+def _weather(path: str, changed: int, name: str) -> Weather:
+    return files.read_climate(Path(path), name)
 
 
 def weather(desk: Desk) -> Weather | None:
@@ -138,10 +135,14 @@ def weather(desk: Desk) -> Weather | None:
     name = desk.project.place.climate
     if name is None:
         return None
-    path = files.climate_path(name, None) if name in files.samples() else store.climate(desk.identity)
-    if path is None:
-        raise DataError("page-climate-missing", name=name)
-    return _weather(str(path), path.stat().st_mtime_ns)
+    try:
+        path = files.climate_path(name, None)
+    except DataError:
+        uploaded = store.climate(desk.identity)
+        if uploaded is None:
+            raise DataError("page-climate-missing", name=plain_name(name)) from None
+        path = uploaded
+    return _weather(str(path), path.stat().st_mtime_ns, plain_name(name))
 
 
 def whole(desk: Desk) -> Design:

@@ -11,8 +11,6 @@ import threading
 from importlib import resources
 from pathlib import Path
 
-from mistcalc.page import store
-
 UPLOAD_MB = 20  # above the largest climate file in use (an EPW year is about 1.6 MB)
 
 # As in .streamlit/config.toml, which serves `streamlit run app.py`; a test holds the two equal.
@@ -38,10 +36,15 @@ OPTIONS: dict[str, object] = {
 
 
 def warm() -> None:
-    """Import what the first picture needs, before anyone asks for it, in a thread that stops nobody."""
+    """Import what the first picture needs, before anyone asks for it, in a thread that stops nobody.
+
+    Nothing of Streamlit's: two threads importing it at once lock each other.
+    """
 
     def load() -> None:
-        import mistcalc.page.router  # noqa: F401
+        import mistcalc.design
+        import mistcalc.files
+        import mistcalc.report  # noqa: F401
 
     threading.Thread(target=load, name="warm", daemon=True).start()
 
@@ -50,9 +53,9 @@ def serve(file: str | None = None, port: int | None = None, headless: bool = Fal
     """Serve the page until stopped. `file`: a project file to open first; a working copy is edited, the
     file itself stays as it is. Raises InputErrors or DataError where it cannot be read."""
     arguments = [keep_copy(Path(file))] if file is not None else []
-    warm()
     from streamlit.web import bootstrap
 
+    warm()
     options = {**OPTIONS, "server.headless": headless}
     if port is not None:
         options["server.port"] = port
@@ -64,7 +67,7 @@ def serve(file: str | None = None, port: int | None = None, headless: bool = Fal
 
 def keep_copy(path: Path) -> str:
     """A stored working copy of a project file and of the climate file beside it; the copy's id."""
-    from mistcalc.page import desk
+    from mistcalc.page import desk, store  # here: they import what the thread below is to warm
 
     text = desk.project_text(path.read_bytes(), path.name)
     identity = store.create(text)

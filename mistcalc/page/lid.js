@@ -8,7 +8,7 @@ const FOOT = 0.3048;
 const TAB = 44; // px: a thumb
 const GAP = 2; // px between tabs
 const MARGIN = 34; // px left and right of the run
-const ROWS = { thing: 0, bracket: 66, joint: 78, tube: 104, edge: 122, tab: 138, datum: 206, foot: 216 };
+const ROWS = { thing: 0, bracket: 66, joint: 82, tube: 120, edge: 140, tab: 156, datum: 222, foot: 232 };
 const lids = new WeakMap();
 
 export default function ({ data, parentElement, setTriggerValue }) {
@@ -104,6 +104,11 @@ class Lid {
 
   take(data) {
     this.data = data;
+    const first = data.things.find((thing) => thing.warning) || data.marks[0];
+    if (!this.item(this.chosen) && first) {
+      this.chosen = `${first.kind}/${first.name}`;
+      requestAnimationFrame(() => this.show(this.chosen));
+    }
     this.courier.acknowledge(data.ack);
     this.courier.send();
     this.draw();
@@ -113,9 +118,8 @@ class Lid {
   // Saved, or not yet: said in a word whenever it changes. Once all is quiet the rest of the page follows.
   told() {
     const waiting = this.courier.waiting.length > 0;
-    const word = waiting ? this.data.words.not_saved : this.data.words.saved;
+    const word = waiting ? this.data.words.not_saved : "";
     if (this.saved.textContent !== word) this.saved.textContent = word;
-    this.saved.classList.toggle("waiting", waiting);
     if (waiting) this.unsettled = true;
     document.dispatchEvent(new CustomEvent("mistcalc-waiting", { detail: waiting }));
     clearTimeout(this.settling);
@@ -171,22 +175,29 @@ class Lid {
     this.draw();
   }
 
+  // A drag, or a spell of keys on one thing, is one gesture: one step to undo.
+  begin() {
+    this.gesture = Math.random().toString(36).slice(2, 10);
+  }
+
   choose(key) {
-    if (this.chosen !== key) this.gesture = Math.random().toString(36).slice(2, 10);
+    if (this.chosen !== key || !this.gesture) this.begin();
     this.chosen = key;
     this.draw();
   }
 
-  step(steps, along) {
+  step(steps) {
     const item = this.item(this.chosen);
     if (!item || item.drilled) return;
-    const to = this.snapped((along ?? this.along(item)) + steps * this.data.grid, item);
+    if (!this.gesture) this.begin();
+    const to = this.snapped(this.along(item) + steps * this.data.grid, item);
     if (Math.abs(to - this.along(item)) > 1e-9) this.move(item, to, true);
   }
 
   letGo() {
     const item = this.item(this.chosen);
     if (!item || !item.fixed || item.drilled) return;
+    this.begin();
     const { kind, name, run } = item;
     this.courier.add({ kind, name, run, along: this.along(item), free: true, commit: true, gesture: this.gesture });
     this.draw();
@@ -208,7 +219,7 @@ class Lid {
   take_hold(event, key) {
     const item = this.item(key);
     if (event.button > 0) return;
-    this.gesture = Math.random().toString(36).slice(2, 10);
+    this.begin();
     this.choose(key);
     this.handles.get(key).focus({ preventScroll: true });
     event.preventDefault();
@@ -280,7 +291,8 @@ class Lid {
     }
     for (const joint of data.joints) {
       line(this.x(joint.along), ROWS.joint, this.x(joint.along), ROWS.edge, "joint");
-      draw(this.drawing, "text", { x: this.x(joint.along) + 4, y: ROWS.joint + 5, class: "label" }, joint.name);
+      const at = { x: this.x(joint.along) + 4, y: ROWS.joint + 11, class: "label halo" };
+      draw(this.drawing, "text", at, joint.name);
     }
     for (const stop of data.blocked) {
       const [from, to] = [this.x(stop.from), this.x(stop.to)];
@@ -309,8 +321,6 @@ class Lid {
     if (mark.fixed) draw(this.drawing, "rect", { x: x - 10, y: ROWS.tube - 10, width: 20, height: 20, class: "fixed" });
     const className = mark.drilled ? "mark drilled" : "mark";
     draw(this.drawing, "circle", { cx: x, cy: ROWS.tube, r: 6, class: className });
-    draw(this.drawing, "line", { x1: x - 9, y1: ROWS.tube, x2: x + 9, y2: ROWS.tube, class: "cross" });
-    draw(this.drawing, "line", { x1: x, y1: ROWS.tube - 9, x2: x, y2: ROWS.tube + 9, class: "cross" });
   }
 
   // Handles of one row over or under the strip, each on its stem.
@@ -324,21 +334,20 @@ class Lid {
       handle.style.transform = `translate(${middles[i] - widths[i] / 2}px, ${top}px)`;
       handle.style.width = `${widths[i]}px`;
       const path = top === ROWS.thing
-        ? `M${middles[i]},${TAB}V${TAB + 8}L${wanted[i]},${ROWS.bracket}V${ROWS.bracket + 6}`
+        ? `M${middles[i]},${TAB}V${TAB + 6}L${wanted[i]},${ROWS.bracket}V${ROWS.bracket + 6}`
         : `M${wanted[i]},${ROWS.tube + 9}V${ROWS.edge + 4}L${middles[i]},${top}`;
       draw(this.drawing, "path", { d: path, class: "stem" });
       if (item.kind === "thing") this.drawReach(item, wanted[i]);
     });
   }
 
+  // The stretch of line that lies within the clearance of a thing, true length.
   drawReach(item, x) {
-    const half = (item.size / 2) * this.scale;
-    const y = ROWS.bracket + 6;
-    draw(this.drawing, "line", { x1: x - Math.max(3, half), y1: y, x2: x + Math.max(3, half), y2: y, class: "body" });
-    if (!item.warning && !item.stop) return;
+    if (!item.reach) return;
     const reach = item.reach * this.scale;
-    const d = `M${x - reach},${y + 8}V${y + 2}H${x + reach}V${y + 8}`;
-    draw(this.drawing, "path", { d, class: "bracket" });
+    const y = ROWS.bracket + 6;
+    const d = `M${x - reach},${y + 7}V${y}H${x + reach}V${y + 7}`;
+    draw(this.drawing, "path", { d, class: item.warning || item.stop ? "bracket" : "reach" });
   }
 
   handle(item) {
@@ -401,7 +410,7 @@ class Lid {
     const box = this.overview.parentElement.clientWidth || 320;
     const [left, low, right, high] = plan.box;
     const pad = 26;
-    const scale = Math.min((box - 2 * pad) / (right - left), 380 / (high - low));
+    const scale = Math.min((box - 2 * pad) / (right - left), 520 / (high - low));
     const X = (p) => pad + (p[0] - left) * scale;
     const Y = (p) => pad + (high - p[1]) * scale;
     const width = box;
@@ -419,16 +428,15 @@ class Lid {
     shape(plan.outline, "outline");
     plan.walls.forEach((wall) => segment(wall, "wall"));
     for (const thing of plan.things) {
-      if (thing.outline.length) shape(thing.outline, "thing");
-      else draw(svg, "circle", { cx: X(thing.at), cy: Y(thing.at), r: Math.max(4, thing.radius * scale), class: thing.fan ? "sweep" : "thing" });
-      if (thing.warning || thing.fan) {
-        const at = { x: X(thing.at), y: Y(thing.at) + (thing.fan ? 5 : -9), "text-anchor": "middle", class: "label halo" };
-        draw(svg, "text", at, thing.name);
-      }
+      this.drawThing(thing, X(thing.at), Y(thing.at), scale, shape);
     }
-    for (const seat of plan.seats) {
-      draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 5, "text-anchor": "middle", class: "label halo" }, seat.name);
+    const middle = { "text-anchor": "middle", class: "label halo" };
+    for (const thing of plan.things) {
+      const radius = thing.kind === "fan" ? thing.radius * scale : 6;
+      if (!thing.warning && thing.kind !== "fan") continue;
+      draw(svg, "text", { x: X(thing.at), y: Y(thing.at) - radius - 4, ...middle }, thing.name);
     }
+    for (const seat of plan.seats) draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 5, ...middle }, seat.name);
     plan.tubes.forEach((tube) => segment(tube, "tube"));
     const radius = Math.max(2.5, Math.min(6, 0.09 * scale));
     for (const mark of plan.marks) {
@@ -438,6 +446,19 @@ class Lid {
       const at = { x: X(run.label_at), y: Y(run.label_at) + 5, "text-anchor": run.anchor, class: "label strong halo" };
       draw(svg, "text", at, run.label);
       this.drawWindow(run, X, Y);
+    }
+  }
+
+  // A small circle is only ever a mark: a light is a square with its diagonals, a fan its sweep.
+  drawThing(thing, x, y, scale, shape) {
+    const svg = this.overview;
+    if (thing.kind === "fan") {
+      draw(svg, "circle", { cx: x, cy: y, r: thing.radius * scale, class: "sweep" });
+    } else if (thing.kind === "light" || !thing.outline.length) {
+      draw(svg, "rect", { x: x - 5, y: y - 5, width: 10, height: 10, class: "thing" });
+      draw(svg, "path", { d: `M${x - 5},${y - 5}l10,10m0,-10l-10,10`, class: "cross" });
+    } else {
+      shape(thing.outline, thing.kind === "door glass" ? "glass" : thing.kind === "column" ? "post" : "thing");
     }
   }
 

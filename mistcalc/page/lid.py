@@ -171,7 +171,7 @@ def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], units: System, 
                 "at": thing.point,
                 "outline": thing.outline,
                 "radius": thing.radius or 0.0,
-                "fan": thing.kind == "fan",
+                "kind": thing.kind,
                 "warning": thing.name in numbers,
             }
             for thing in lid.obstacles

@@ -70,9 +70,10 @@ def _chosen_view() -> str:
 
 def _head(opened: Desk) -> None:
     with st.container(key="head", horizontal=True, vertical_alignment="center"):
-        name = parts.safe(opened.project.name)
-        st.html(f'<div class="job"><b>{name}</b></div>', width="content")
-        saved.word(opened)
+        with st.container(key="job", horizontal=True, width="content"):
+            name = parts.safe(opened.project.name)
+            st.html(f'<div class="job"><b>{name}</b></div>', width="content")
+            saved.word(opened)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
             with st.container(key="nav-narrow"), st.popover(opened.label("page.menu")):
                 _list_of_views(opened, _chosen_view(), "narrow")
@@ -83,7 +84,12 @@ def _head(opened: Desk) -> None:
                 on_click=_undo,
                 args=(opened.identity,),
             )
-            st.button(opened.label("page.other_units"), key="units", on_click=_switch_units, args=(opened,))
+            st.button(
+                opened.label(f"page.units_now_{opened.project.units}"),
+                key="units",
+                on_click=_switch_units,
+                args=(opened,),
+            )
     if wrong := st.session_state.pop("refused", None):
         parts.refuse(wrong)
 

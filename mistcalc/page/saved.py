@@ -10,11 +10,15 @@ from mistcalc.page.desk import Desk
 
 _SOURCE = resources.files("mistcalc.page")
 
+_CSS = """
+.word { margin: 0; font: 17px/26px var(--st-font, sans-serif); color: #3d3d3d; }
+.word.waiting { color: #111111; font-weight: 700; }
+"""  # of several lines: Streamlit takes a single line for the name of a file
+
 component = st.components.v2.component(
     "mistcalc.saved",
     html='<p class="word" role="status"></p>',
-    css=".word { margin: 0; font: 17px/26px var(--st-font, sans-serif); color: #3d3d3d; }"
-    ".word.waiting { color: #111111; font-weight: 700; }",
+    css=_CSS,
     js=_SOURCE.joinpath("saved.js").read_text("utf-8"),
 )
 

@@ -20,6 +20,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from mistcalc.errors import DataError
+from mistcalc.files import write_atomic
 
 KEPT = 50  # earlier texts
 _ID = re.compile(r"[0-9a-f]{16}")
@@ -42,7 +43,7 @@ def create(text: str) -> str:
     """Keep a new project; its id."""
     identity = secrets.token_hex(8)
     (folder := _folder(identity)).mkdir(parents=True)
-    write_whole(folder / "project.toml", text.encode())
+    write_atomic(folder / "project.toml", text)
     return identity
 
 
@@ -71,7 +72,7 @@ def change(identity: str, make: Callable[[str], str], keep_undo: bool = True) ->
             return before
         if keep_undo:
             _push(identity, before)
-        write_whole(_folder(identity) / "project.toml", after.encode())
+        write_atomic(_folder(identity) / "project.toml", after)
         return after
 
 
@@ -92,15 +93,7 @@ def can_undo(identity: str) -> bool:
 def put_climate(identity: str, content: bytes) -> None:
     """Keep an uploaded climate file beside the project."""
     read(identity)
-    write_whole(_folder(identity) / "climate", content)
-
-
-def trial(identity: str, content: bytes) -> Path:
-    """A file of our own naming that holds an upload while it is looked at; the caller removes it."""
-    read(identity)
-    path = _folder(identity) / f"trial-{secrets.token_hex(4)}"
-    write_whole(path, content)
-    return path
+    write_atomic(_folder(identity) / "climate", content)
 
 
 def climate(identity: str) -> Path | None:
@@ -114,19 +107,6 @@ def recent(count: int) -> list[tuple[str, str]]:
     found = (data_folder() / "projects").glob("*/project.toml")
     newest = sorted(found, key=lambda path: path.stat().st_mtime_ns, reverse=True)
     return [(p.parent.name, p.read_text("utf-8")) for p in newest[:count] if _ID.fullmatch(p.parent.name)]
-
-
-def write_whole(path: Path, content: bytes) -> None:
-    """Write under a temporary name in the same folder, flush to disk, rename."""
-    temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
-    try:
-        with temporary.open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(temporary, path)
-    finally:
-        temporary.unlink(missing_ok=True)
 
 
 # ------------------------------------------------------------------ inside
@@ -147,7 +127,7 @@ def _push(identity: str, text: str) -> None:
     folder = _folder(identity) / "undo"
     folder.mkdir(exist_ok=True)
     number = int(steps[-1].stem) + 1 if steps else 1
-    write_whole(folder / f"{number:08d}.toml", text.encode())
+    write_atomic(folder / f"{number:08d}.toml", text)
     for old in steps[: max(0, len(steps) + 1 - KEPT)]:
         old.unlink(missing_ok=True)
 

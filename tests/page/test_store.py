@@ -52,7 +52,7 @@ def test_a_full_disk_leaves_the_old_text(monkeypatch, tmp_path):
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(store.os, "fsync", full)
+    monkeypatch.setattr("mistcalc.files.atomic.os.fsync", full)
     with pytest.raises(OSError):
         store.change(identity, lambda _: "two", keep_undo=False)
     assert store.read(identity) == "one"

@@ -7,8 +7,8 @@ import math
 import streamlit as st
 
 from mistcalc import design, words
-from mistcalc.model.results import PLACES, Air, Cooling
-from mistcalc.page import desk
+from mistcalc.model.results import PLACES, Air, Cooling, Design, Finding
+from mistcalc.page import desk, work
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import parts
 
@@ -16,15 +16,13 @@ BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
 
 
 def show(opened: Desk) -> None:
-    project, patio = opened.project, opened.patio
-    weather = desk.weather(opened)
-    airs, _ = design.breathe(weather, project.place)
-    layouts = tuple(design.lay(p)[0] for p in project.patios)
-    line, _ = design.plumb(project.plumbing, layouts)
-    laid = next(layout for layout in layouts if layout.patio == patio.name)
-    cooled, found = design.afternoons(patio, laid, line, project.plumbing, airs, project.place.bearing)
+    job = work.awaited(opened, "job", lambda: desk.whole(opened))
+    if job is None:
+        return
+    airs, patio = job.afternoons, opened.patio
+    cooled = [job.cooling_of(patio.name, air.name) for air in airs]
     parts.headline(_headline(opened, airs[0], cooled[0]))
-    parts.findings(opened, found)
+    parts.findings(opened, _judged(opened, job))
     left, right = st.columns([3, 2], gap="large")
     with left:
         parts.heading(opened.label("page.cooler_than_shade"))
@@ -36,6 +34,14 @@ def show(opened: Desk) -> None:
         _drivers(opened, cooled[0])
     with st.expander(opened.label("page.show_working")):
         air_table(opened, airs)
+
+
+def _judged(opened: Desk, job: Design) -> tuple[Finding, ...]:
+    """What the conductor's checks say of this patio's air; it was worked out with the job."""
+    project, patio = opened.project, opened.patio
+    laid = job.layout_of(patio.name)
+    bearing = project.place.bearing
+    return design.afternoons(patio, laid, job.line, project.plumbing, job.afternoons, bearing)[1]
 
 
 def _headline(opened: Desk, air: Air, cooled: Cooling) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import streamlit as st
 
-from mistcalc import design, files
+from mistcalc import design
 from mistcalc.errors import MistcalcError
+from mistcalc.files import samples
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Put
@@ -47,9 +48,9 @@ def show(opened: Desk) -> None:
 def _climate(opened: Desk) -> None:
     """A sample of ours, the user's own file, or afternoons typed into the project."""
     parts.heading(opened.label("page.climate"))
-    samples = list(files.samples())
+    shipped = list(samples())
     now = opened.project.place.climate
-    choices = samples if now in samples or now is None else [now, *samples]
+    choices = shipped if now in shipped or now is None else [now, *shipped]
     key = f"climate-{opened.identity}"
     if st.session_state.get(f"{key}:shown") != now:
         st.session_state[key] = st.session_state[f"{key}:shown"] = now

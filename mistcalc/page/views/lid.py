@@ -15,7 +15,7 @@ from mistcalc import design, units
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.model.project import Patio, Project, Run
 from mistcalc.model.results import Finding, Layout
-from mistcalc.page import desk
+from mistcalc.page import desk, work
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, on_tape
 from mistcalc.page.lid import lid_data
@@ -45,7 +45,6 @@ def _edited(identity: str) -> None:
     opened = desk.open_desk(identity)
     if st.session_state.pop("settled", False):
         st.rerun(scope="app")
-    run_name = _chooser(opened)
     project = st.session_state.get("preview") or opened.project
     patio = next((p for p in project.patios if p.name == opened.patio.name), opened.patio)
     layout, found = design.lay(patio)
@@ -53,6 +52,7 @@ def _edited(identity: str) -> None:
     _clashes(opened, patio, layout, found)
     if wrong := st.session_state.pop("refused-move", None):
         parts.refuse(wrong)
+    run_name = _chooser(opened)
     data = lid_data(layout, patio, run_name, project.units, project.language)
     data["place"] = f"mistcalc.lid.{identity}.{patio.name}.{run_name}"
     data["ack"] = st.session_state.get("acknowledged")
@@ -101,7 +101,9 @@ def _chooser(opened: Desk) -> str:
     if len(names) == 1:
         return names[0]
     key = f"run-{opened.identity}-{opened.patio.name}"
-    return st.radio(opened.label("page.run_to_edit"), names, key=key, horizontal=True) or names[0]
+    titled = {run: opened.label("page.run_titled", name=run) for run in names}
+    title = opened.label("page.run_to_edit")
+    return st.radio(title, names, format_func=titled.__getitem__, key=key, horizontal=True) or names[0]
 
 
 def headline(opened: Desk, layout: Layout) -> str:
@@ -172,14 +174,17 @@ def _framing(opened: Desk, patio: Patio, run: Run) -> None:
             raise InputError("page-no-centres", title)
         return [Put(here, replace(run.framing, centres=centres, spacing=None, first=None))]
 
-    shown = "; ".join(units.spell(c, "length", opened.project.units) for c in run.framing.centres)
-    parts.field(opened, title, f"{patio.name}/{run.name}/centres", shown, as_framed)
+    shown = "; ".join(parts.spelled(c, "length", opened.project.units) for c in run.framing.centres)
+    hint = opened.label("page.joists_hint")
+    parts.field(opened, title, f"{patio.name}/{run.name}/centres", shown, as_framed, hint)
 
 
 def _what_follows(opened: Desk) -> None:
     """The two figures people ask for after a change of the lid: cooling in the chairs, and the pump."""
     parts.heading(opened.label("page.what_follows"))
-    job = desk.whole(opened)
+    job = work.awaited(opened, "job", lambda: desk.whole(opened))
+    if job is None:
+        return
     rows = [
         (
             opened.label("page.seats_on", afternoon=day.afternoon),

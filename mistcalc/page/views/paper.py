@@ -11,7 +11,7 @@ import streamlit as st
 
 from mistcalc import report
 from mistcalc.model.results import Design
-from mistcalc.page import desk
+from mistcalc.page import desk, work
 from mistcalc.page.desk import Desk, plain_name
 from mistcalc.page.views import parts
 
@@ -19,7 +19,9 @@ TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".csv": "text/csv",
 
 
 def show(opened: Desk) -> None:
-    job = desk.whole(opened)
+    job = work.awaited(opened, "job", lambda: desk.whole(opened))
+    if job is None:
+        return
     stem = plain_name(opened.project.name).replace(" ", "-").lower()
     parts.headline(opened.label("page.paper_head", code=job.code))
     parts.sentence(opened.label("page.paper_lead"))

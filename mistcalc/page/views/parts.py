@@ -14,6 +14,7 @@ from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Path, Put, get
 
+EASY = 13  # signs of a value that is easy to read and to type
 WORST_FIRST = {"fail": 0, "warn": 1, "note": 2}
 
 
@@ -84,11 +85,23 @@ def quantity(opened: Desk, title: str, path: Path, kind: str, optional: bool = F
         return None if optional and not text.strip() else units.parse(text, kind)
 
     value = get(opened.project, path)
-    shown = "" if value is None else units.spell(value, kind, opened.project.units)
+    shown = "" if value is None else spelled(value, kind, opened.project.units)
     field(opened, title, "/".join(map(str, path)), shown, lambda text: [Put(path, read(text))])
 
 
-def field(opened: Desk, title: str, key: str, shown: str, edits: Callable[[str], list[Edit]]) -> None:
+def spelled(value: float, kind: str, system: units.System) -> str:
+    """A value as it would be typed: in the system's own unit, or, where that takes too many digits, in the
+    unit that spells it shortest ("1190 m", "27 um"). Either reads back to the same value."""
+    own = units.spell(value, kind, system)
+    if len(own) <= EASY or kind not in units.KINDS:
+        return own
+    others = (units.spell(value, kind, system, like=f"1 {unit}") for unit in units.KINDS[kind].units)
+    return min((own, *others), key=len)
+
+
+def field(
+    opened: Desk, title: str, key: str, shown: str, edits: Callable[[str], list[Edit]], hint: str = ""
+) -> None:
     """A text field that shows `shown` and commits edits(text); what cannot be read stays, said beneath."""
     key = f"field:{opened.identity}:{key}"
     state = st.session_state
@@ -105,7 +118,7 @@ def field(opened: Desk, title: str, key: str, shown: str, edits: Callable[[str],
         else:
             state.pop(f"{key}:shown", None)  # a value spelled another way is shown as the file has it
 
-    st.text_input(title, key=key, on_change=changed)
+    st.text_input(title, key=key, on_change=changed, placeholder=hint or None)
     if wrong := state.get(f"{key}:wrong"):
         refuse(wrong)
 

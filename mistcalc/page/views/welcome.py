@@ -10,11 +10,11 @@ from mistcalc.page import desk, store
 from mistcalc.page.views import parts
 from mistcalc.words import label
 
-EXAMPLES = ("courtyard", "bayou", "terraza")
 RECENT = 6
 
 
 def show(error: MistcalcError | None = None) -> None:
+    st.html('<div class="job welcome"><b>mistcalc</b></div>')
     parts.headline(label("page.welcome"))
     if error is not None:
         parts.refuse(desk.mistakes(error))
@@ -23,7 +23,7 @@ def show(error: MistcalcError | None = None) -> None:
     if wrong := st.session_state.pop("refused", None):
         parts.refuse(wrong)
     parts.heading(label("page.examples"))
-    for name in EXAMPLES:
+    for name in files.EXAMPLES:
         st.button(label(f"page.example_{name}"), key=f"example-{name}", on_click=_open_example, args=(name,))
     parts.side(label("page.examples_invented"))
     if mine := store.recent(RECENT):
@@ -33,7 +33,9 @@ def show(error: MistcalcError | None = None) -> None:
 
 
 def _uploaded() -> None:
-    upload = st.file_uploader(label("page.upload_project"), key="upload-project", type=["toml"])
+    upload = st.file_uploader(
+        label("page.upload_project"), key="upload-project", type=["toml"], max_upload_size=1
+    )
     if upload is None:
         return
     try:

@@ -1,0 +1,215 @@
+"""The lid edited by mouse, touch and keys in a real browser; nothing that was let go of may be lost."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from mistcalc.files import parse_project
+from mistcalc.units import tape
+from tests.browser.visits import PHONE, Server, free_port
+
+pytestmark = pytest.mark.browser
+
+
+def court(text: str):
+    return parse_project(text).patios[0]
+
+
+def obstacle(text: str, name: str):
+    return next(thing for thing in court(text).obstacles if thing.name == name)
+
+
+def fixed(text: str) -> dict[str, float]:
+    return {mark.name: mark.along for run in court(text).runs for mark in run.fixed}
+
+
+def drag(page, handle, pixels: float) -> None:
+    handle.scroll_into_view_if_needed()
+    box = handle.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, 9):
+        page.mouse.move(x + pixels * step / 8, y)
+        page.wait_for_timeout(20)
+    page.mouse.up()
+
+
+def test_courtyard_stands_as_its_builder_expects(visit):
+    """A 3'-0" by 2 ft to 37'-0", B 2'-4" to 20'-4": the row worked out by hand for this lid."""
+    tab = visit()
+    tab.open_example()
+    assert "28 marks at one equal pitch of 24 in" in tab.page.locator("h1").inner_text()
+    assert tab.place("mark", "A1") == "3'-0\""
+    assert tab.place("mark", "A18") == "37'-0\""
+    tab.page.get_by_text("Run B", exact=True).click()
+    tab.handle("mark", "B1").wait_for()
+    assert {tab.place("mark", "B1"), tab.place("mark", "B10")} == {"2'-4\"", "20'-4\""}
+
+
+def test_a_light_dragged_by_mouse_is_saved_and_survives_a_reload(visit):
+    tab = visit()
+    tab.open_example()
+    before = obstacle(tab.on_disk(), "L2").along
+    drag(tab.page, tab.handle("thing", "L2"), 60)
+    tab.settled()
+    after = obstacle(tab.on_disk(), "L2").along
+    assert after > before
+    assert tab.place("thing", "L2") == tape(after, "us")
+    tab.page.reload()
+    tab.handle("thing", "L2").wait_for()
+    assert tab.place("thing", "L2") == tape(after, "us")
+
+
+def test_a_dragged_mark_stays_and_can_be_let_go_again(visit):
+    tab = visit()
+    tab.open_example()
+    drag(tab.page, tab.handle("mark", "A8"), 8)
+    tab.settled()
+    assert set(fixed(tab.on_disk())) == {"A8"}
+    assert tab.place("mark", "A8") == tape(fixed(tab.on_disk())["A8"], "us")
+    assert "fixed" in (tab.handle("mark", "A8").get_attribute("aria-label") or "")
+    tab.page.get_by_role("button", name="Lay it with the rest").click()
+    tab.settled()
+    assert fixed(tab.on_disk()) == {}
+
+
+def test_an_arrow_key_is_one_step_of_the_tape_and_one_spell_is_one_undo(visit):
+    tab = visit()
+    tab.open_example()
+    before = obstacle(tab.on_disk(), "L2").along
+    tab.handle("thing", "L2").focus()
+    for _ in range(4):
+        tab.page.keyboard.press("ArrowRight")
+    tab.settled()
+    assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before + 4 * 0.003175, abs=1e-9)
+    tab.page.get_by_role("button", name="Undo").click()
+    tab.page.wait_for_timeout(1500)
+    assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before, abs=1e-9)
+
+
+def test_a_burst_of_thirty_keys_loses_none(visit):
+    tab = visit()
+    tab.open_example()
+    before = obstacle(tab.on_disk(), "L2").along
+    tab.handle("thing", "L2").focus()
+    for _ in range(30):
+        tab.page.keyboard.press("ArrowRight")
+    tab.settled()
+    assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before + 30 * 0.003175, abs=1e-9)
+
+
+def test_the_browser_spells_lengths_as_the_program_does(visit):
+    """lid.js writes tape distances itself while a finger moves; both must agree at every step of a foot."""
+    tab = visit()
+    tab.open_example()
+    handle = tab.handle("thing", "L3")
+    handle.focus()
+    for _ in range(24):
+        tab.page.keyboard.press("ArrowRight")
+        told = handle.get_attribute("aria-valuetext")
+        assert told == tape(float(handle.get_attribute("aria-valuenow") or "nan"), "us")
+
+
+def test_touch_drags_on_a_phone_and_the_page_does_not_scroll_away(visit):
+    tab = visit(PHONE, touch=True)
+    tab.open_example()
+    handle = tab.handle("thing", "L2")
+    handle.scroll_into_view_if_needed()
+    before = obstacle(tab.on_disk(), "L2").along
+    box = handle.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    touch = tab.page.context.new_cdp_session(tab.page)
+
+    def send(kind: str, *at: tuple[float, float]) -> None:
+        points = [{"x": px, "y": py} for px, py in at]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    send("touchStart", (x, y))
+    for step in range(1, 13):
+        send("touchMove", (x - 4 * step, y))
+        tab.page.wait_for_timeout(20)
+    send("touchEnd")
+    tab.settled()
+    # 48 px at 24 px a foot is 2 ft; a browser that took the finger for a scroll would stop after a few px.
+    assert before - obstacle(tab.on_disk(), "L2").along == pytest.approx(0.6096, abs=0.08)
+
+
+def test_the_smallest_fix_is_one_press(visit):
+    tab = visit()
+    tab.open_example()
+    tab.page.get_by_role("button", name="Move L2").click()
+    tab.page.get_by_role("button", name="Move L2").wait_for(state="hidden")
+    light = obstacle(tab.on_disk(), "L2")
+    assert light.back == pytest.approx(42 * 0.0254, abs=1e-9)  # 2 ft 3 in + 15 in
+    assert 'back  = "3 ft 6 in"' in tab.on_disk()  # the user's spelling and column kept
+
+
+def test_a_cut_line_loses_nothing(visit, tmp_path):
+    """The server dies under a drag and comes back: what was let go of meanwhile is there."""
+    own = Server(tmp_path, free_port())
+    own.start()
+    try:
+        tab = visit(at=own)
+        tab.open_example()
+        before = obstacle(tab.on_disk(), "L2").along
+        own.stop()
+        tab.handle("thing", "L2").focus()
+        for _ in range(5):
+            tab.page.keyboard.press("ArrowRight")
+        tab.page.locator(".lid .saved", has_text="Not saved yet").wait_for()
+        own.start()
+        tab.page.locator(".lid .saved", has_text="Not saved yet").wait_for(state="hidden", timeout=60_000)
+        assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before + 5 * 0.003175, abs=1e-9)
+    finally:
+        own.stop()
+
+
+def test_a_closed_tab_loses_nothing(visit, tmp_path):
+    """Moved while the server was away, then the tab closed: the next visit of that browser brings it."""
+    own = Server(tmp_path, free_port())
+    own.start()
+    try:
+        tab = visit(at=own)
+        tab.open_example()
+        address, before = tab.page.url, obstacle(tab.on_disk(), "L2").along
+        own.stop()
+        tab.handle("thing", "L2").focus()
+        tab.page.keyboard.press("ArrowRight")
+        tab.page.locator(".lid .saved", has_text="Not saved yet").wait_for()
+        context = tab.page.context
+        tab.page.close()
+        own.start()
+        tab.page = context.new_page()
+        tab.page.goto(address)
+        tab.handle("thing", "L2").wait_for()
+        tab.settled()
+        assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before + 0.003175, abs=1e-9)
+    finally:
+        own.stop()
+
+
+def test_two_people_on_one_project_add_up(visit):
+    first = visit()
+    first.open_example()
+    second = visit()
+    second.page.goto(first.page.url)
+    second.handle("thing", "L3").wait_for()
+    first.handle("thing", "L2").focus()
+    first.page.keyboard.press("ArrowRight")
+    second.handle("thing", "L3").focus()
+    second.page.keyboard.press("ArrowRight")
+    first.settled()
+    second.settled()
+    moved = first.on_disk()
+    assert obstacle(moved, "L2").along == pytest.approx((16 * 12 + 7.25 + 0.125) * 0.0254, abs=1e-9)
+    assert obstacle(moved, "L3").along == pytest.approx((23 * 12 + 3.25 + 0.125) * 0.0254, abs=1e-9)
+
+
+def test_a_message_that_is_not_ours_changes_nothing(visit):
+    """Text of a project is text: a name that looks like markup makes no element."""
+    tab = visit()
+    tab.open_example()
+    assert re.search(r"<script|onerror", tab.page.locator(".lid").first.inner_html()) is None

@@ -1,0 +1,111 @@
+"""What browser tests work with: a server of the page that can be stopped and started, and one visitor."""
+
+from __future__ import annotations
+
+import os
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import mistcalc
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Locator, Page
+
+WIDE = {"width": 1280, "height": 1000}
+PHONE = {"width": 390, "height": 844}
+
+
+@dataclass
+class Server:
+    """The page as `mistcalc page` starts it; it can be stopped and started again at the same address."""
+
+    data: Path
+    port: int
+    process: subprocess.Popen[bytes] | None = None
+
+    @property
+    def url(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        program = f"from mistcalc.page.launch import serve; serve(port={self.port}, headless=True)"
+        copy = str(Path(mistcalc.__file__).parents[1])  # this copy, never an installed one
+        environment = {**os.environ, "MISTCALC_DATA": str(self.data), "PYTHONPATH": copy}
+        log = (self.data / "server.log").open("ab")
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", program], env=environment, stdout=log, stderr=log, cwd=self.data
+        )
+        patience = time.monotonic() + 60
+        while not self.answers():
+            assert self.process.poll() is None, (self.data / "server.log").read_text("utf-8")
+            assert time.monotonic() < patience, "the page's server did not start"
+            time.sleep(0.1)
+
+    def answers(self) -> bool:
+        try:
+            with urllib.request.urlopen(f"{self.url}/_stcore/health", timeout=1) as answer:
+                return answer.status == 200
+        except OSError:
+            return False
+
+    def stop(self) -> None:
+        if self.process is not None:
+            self.process.terminate()
+            try:
+                self.process.wait(20)
+            except subprocess.TimeoutExpired:
+                self.process.kill()
+                self.process.wait()
+
+    def text(self, address: str) -> str:
+        """The project as it lies on disk, for the id in an address."""
+        identity = address.split("project=")[1].split("&")[0]
+        return (self.data / "projects" / identity / "project.toml").read_text("utf-8")
+
+
+@dataclass
+class Visit:
+    """One person at one browser; `outside` lists every request that was not to our own server."""
+
+    page: Page
+    server: Server
+    outside: list[str] = field(default_factory=list)
+
+    def open_example(self, name: str = "Tinaja Lane", view: str = "lid") -> None:
+        self.page.goto(self.server.url)
+        self.page.get_by_role("button", name=name).first.click()
+        self.page.wait_for_url("**project=*")
+        self.go(view)
+
+    def go(self, view: str) -> None:
+        before = self.page.url.split("&view=")[0]
+        self.page.goto(f"{before}&view={view}")
+        self.page.locator("h1").first.wait_for()
+        self.page.wait_for_load_state("networkidle")
+
+    def handle(self, kind: str, name: str) -> Locator:
+        return self.page.locator(f'[data-key="{kind}/{name}"]')
+
+    def place(self, kind: str, name: str) -> str:
+        """Where the strip says a mark or an obstacle is, as read out."""
+        return self.handle(kind, name).get_attribute("aria-valuetext") or ""
+
+    def on_disk(self) -> str:
+        return self.server.text(self.page.url)
+
+    def settled(self) -> None:
+        """Wait until nothing is unsaved and no script runs."""
+        self.page.locator(".lid .saved", has_text="Not saved yet").wait_for(state="hidden")
+        self.page.wait_for_timeout(600)
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
