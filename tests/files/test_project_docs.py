@@ -1,0 +1,73 @@
+"""docs/project-file.md names every key with its default and range, and its examples read."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from mistcalc import files, units
+from mistcalc.files import defaults
+from mistcalc.files.schema import ROOT, Leaf, Many, Table
+
+
+@pytest.fixture(scope="module")
+def page(repository) -> str:
+    return (repository / "docs" / "project-file.md").read_text("utf-8")
+
+
+def tables(entry: Table | Many, path: tuple[str, ...] = ()):
+    table = entry.table if isinstance(entry, Many) else entry
+    if path:
+        yield (f"[[{'.'.join(path)}]]" if isinstance(entry, Many) else f"[{'.'.join(path)}]"), table
+    else:
+        yield "At the top of the file", table
+    for name, inner in table.keys.items():
+        if not isinstance(inner, Leaf):
+            yield from tables(inner, (*path, name))
+
+
+def test_every_key_has_its_row_with_its_default(page):
+    rows = {}
+    for block in page.split("\n## Clearances")[0].split("\n### ")[1:]:
+        heading = block.splitlines()[0]
+        rows[heading] = {m[1]: m[0] for m in re.finditer(r"^\| `(\w+)` \|.*$", block, re.M)}
+    for heading, table in tables(ROOT):
+        leaves = {name: leaf for name, leaf in table.keys.items() if isinstance(leaf, Leaf)}
+        assert set(rows[heading]) == set(leaves), heading
+        for name, leaf in leaves.items():
+            row = rows[heading][name]
+            assert ("must be stated" in row) == leaf.required
+            if leaf.default and leaf.kind not in ("clock", "month"):
+                assert all(f"`{text}`" in row for text in leaf.default if text), (heading, name)
+            assert leaf.low is None or leaf.positive or f"| {leaf.low} to {leaf.high} |" in row
+            assert not leaf.positive or leaf.high is None or f"| above 0 to {leaf.high} |" in row
+            assert (
+                all(f"`{choice}`" in row or leaf.kind == "counts" for choice in leaf.choices)
+                or name == "kind"
+            )
+
+
+def test_clearances_are_the_ones_used(page):
+    for kind, (us, metric) in defaults.CLEARANCES.items():
+        assert f"| `{kind}` | {us} | {metric} |" in page
+
+
+def test_the_smallest_file_reads(page):
+    (text,) = re.findall(r"```toml\n(.*?)```", page, re.S)
+    assert "patio[porch].marks.pitch" in files.parse_project(text).assumed
+
+
+def test_spellings_shown_are_understood(page):
+    section = page.split("## How values are written")[1].split("\n* ")[0]
+    kinds = (*units.KINDS, "slope", "price_volume", "price_energy", "price_length", "price_each", "clock")
+    shown = re.findall(r'`"([^`]+)"`', section)
+    assert len(shown) > 20
+    for text in shown:
+        read = []
+        for kind in kinds:
+            try:
+                read.append(units.parse(text, kind))
+            except Exception:
+                continue
+        assert read, text
