@@ -11,7 +11,7 @@ from mistcalc import units
 from mistcalc.files.schema import Leaf, Many, Table
 from mistcalc.files.walk import MONTHS, default_of
 
-LONG = 16  # characters; "199 ft 11-15/16 in" has 18 and is never beaten by the other system
+_LONG_DECIMAL = re.compile(r"\.[0-9]{4}")
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
@@ -77,7 +77,7 @@ def _spelled(value: float, kind: str, system: units.System, like: str | None) ->
     """In the units that stood there, or the file's; in the other system's where that is much shorter (3 m/s
     in a US file, rather than 6.710808876163207 mph)."""
     text = units.spell(value, kind, system, like)
-    if len(text) <= LONG:
+    if not _LONG_DECIMAL.search(text):
         return text
     others = [units.spell(value, kind, other) for other in ("us", "metric")]
     return min((text, *others), key=len)

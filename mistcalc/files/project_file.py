@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from mistcalc.errors import InputErrors
+from mistcalc.errors import InputError, InputErrors
 from mistcalc.files.consistency import compare
 from mistcalc.files.defaults import settle
 from mistcalc.files.nouns import project_of
 from mistcalc.files.text import decode, parse_toml, read_bytes
 from mistcalc.files.upgrade import upgrade
-from mistcalc.files.walk import Walk
+from mistcalc.files.walk import MOST_MISTAKES, Walk
 from mistcalc.model.project import Project
 
 
@@ -33,5 +33,7 @@ def parse_project(text: str | bytes, source: str = "project") -> Project:
     if walk.mistakes:
         last = len(places.text)
         ordered = sorted(walk.mistakes, key=lambda mistake: mistake.line or last)
+        if len(ordered) == MOST_MISTAKES:
+            ordered.append(InputError("more-mistakes", told=MOST_MISTAKES))
         raise InputErrors(source, tuple(ordered))
     return project_of(values, tuple(walk.assumed))

@@ -8,6 +8,7 @@ and a table end. The reader takes line numbers from it, `rewrite` takes spans.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from dataclasses import dataclass, field
 
 Path = tuple[str | int, ...]  # ("patio", 0, "run", 1, "length")
@@ -57,6 +58,7 @@ class Scan:
     items: dict[Path, Item] = field(default_factory=dict)
     blocks: dict[Path, Block] = field(default_factory=dict)
     twice: tuple[Path, int, int] | None = None  # a path stated again: path, first offset, second offset
+    ends: list[int] = field(default_factory=list)  # offsets of line ends, once a line is asked for
 
     def line(self, path: Path) -> int | None:
         """Line of a key, else of the nearest thing that holds it; None for the file as a whole."""
@@ -70,7 +72,9 @@ class Scan:
         return None
 
     def line_at(self, offset: int) -> int:
-        return self.text.count("\n", 0, offset) + 1
+        if not self.ends:
+            self.ends = [found.start() for found in re.finditer("\n", self.text)] or [len(self.text)]
+        return bisect_left(self.ends, offset) + 1
 
 
 def scan(text: str) -> Scan:

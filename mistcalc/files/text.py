@@ -14,6 +14,9 @@ from mistcalc.files.scan import Path, Scan, ScanError, scan
 MOST_BYTES = 1_000_000  # a project of fifty patios is a tenth of this
 BOM = "\ufeff"
 
+# Fifty names with dots between: no key of ours has more than four, and TOML readers take a time that
+# grows with the square of their number.
+_ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){50}""")
 _STATEMENT = re.compile(r"\s*(?P<key>[A-Za-z0-9_.\-]+)\s*=\s*(?P<value>[^#]*)")
 
 
@@ -64,6 +67,8 @@ def decode(raw: bytes | str, source: str) -> str:
 def parse_toml(text: str, source: str) -> tuple[dict[str, Any], Scan]:
     """Data and places. A byte order mark is passed over; places count from after it."""
     body = text.removeprefix(BOM)
+    if _ENDLESS_KEY.search(body):
+        raise InputErrors(source, (InputError("nested-too-deep"),))
     try:
         data = tomllib.loads(body)
         return data, scan(body)

@@ -23,6 +23,7 @@ _FULL = (
     "july", "august", "september", "october", "november", "december",
 )  # fmt: skip
 LONGEST_NAME, LONGEST_TEXT = 60, 200
+MOST_MISTAKES = 100  # a file with more was not written by hand
 _EXAMPLES = {"flag": "true", "whole": "1", "number": "0.5", "date": "2027-03-08", "counts": "{ elbow = 2 }"}
 
 
@@ -46,6 +47,8 @@ class Walk:
     def wrong(self, code: str, path: Path, **values: Any) -> None:
         """Note a mistake at a key path. A key that stands there misspelt is not called missing as well."""
         if code == "missing" and path in self.misspelt:
+            return
+        if len(self.mistakes) >= MOST_MISTAKES:
             return
         clean = {name: units.printable(value) for name, value in values.items()}
         self.mistakes.append(InputError(code, self.shown(path), self.places.line(path), **clean))
@@ -71,7 +74,7 @@ class Walk:
 
     def _table(self, table: Table, data: dict[str, Any], path: Path) -> dict[str, Any]:
         for key in data:
-            if key not in table.keys:
+            if key not in table.keys and len(self.mistakes) < MOST_MISTAKES:
                 self._unknown(key, table, path)
         values = {key: self._entry(entry, data, (*path, key)) for key, entry in table.keys.items()}
         for key in table.together:

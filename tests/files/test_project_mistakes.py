@@ -261,12 +261,20 @@ def test_a_key_or_table_that_stands_twice(more, line, first):
         (b"a = " + b"[" * 100_000, "nested-too-deep"),
         (b"a = " + b"{a=" * 100_000, "nested-too-deep"),
         (b"a = " + b"9" * 100_000, "toml-syntax"),
+        (b"a" + b".a" * 400_000 + b" = 1", "nested-too-deep"),  # a reader's time grows with its square
+        (b"[" + b"a." * 400_000 + b"a]", "nested-too-deep"),
         (b"# only a comment\n", "format-missing"),
         (b"month,day,hour,db_C\n1,1,1,3.0\n", "toml-syntax"),
     ],
 )
 def test_hostile_bytes(raw, code):
     assert only(raw).code == code
+
+
+def test_a_file_of_nothing_but_mistakes_is_told_in_part():
+    found = mistakes(SMALL.replace("[place]", "".join(f"k{n} = 1\n" for n in range(500)) + "[place]"))
+    assert [m.code for m in found[-2:]] == ["key-unknown", "more-mistakes"]
+    assert len(found) == found[-1].values["told"] + 1
 
 
 def test_wrong_encoding_names_its_line():
