@@ -160,7 +160,7 @@ class Walk:
         if leaf.kind in _EXAMPLES:
             return _EXAMPLES[leaf.kind]
         if leaf.kind in ("text", "name"):
-            return '"..."'
+            return '["A", "B"]' if leaf.many else '"..."'
         if leaf.kind == "month":
             return '["May", "Sep"]'
         us, metric = units.examples(leaf.kind)
