@@ -6,12 +6,11 @@ NaN (docs/plan-json.md); CSV has one row a thing and cannot start a formula in a
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import math
-from collections.abc import Iterable
 from typing import Any
+
+import pandas as pd
 
 from mistcalc import words
 from mistcalc.model.results import PLACES, Air, Cooling, Design, Finding, Mark, Part
@@ -177,13 +176,18 @@ def _plain(value: Any, where: str, missing: list[str]) -> Any:
 
 
 def marks_csv(design: Design, language: str = "en") -> str:
+    """`marks_table` as CSV."""
+    return _csv(marks_table(design, language))
+
+
+def marks_table(design: Design, language: str = "en") -> pd.DataFrame:
     """One row a mark in the order the tape meets them: feet and inches, total inches, millimetres."""
     names = (
         "mark", "patio", "run", "from", "along_tape", "along_in", "along_mm", "last_tape", "next_to",
         "finished_tape", "finished_in", "finished_mm", "back_tape", "back_mm", "stub_min_in",
         "stub_nominal_in", "stub_max_in", "stub_nominal_mm", "locked", "drilled",
     )  # fmt: skip
-    rows = [[words.label(f"marks_csv.{name}", language=language) for name in names]]
+    rows = []
     for layout in design.layouts:
         surfaces = {
             run.name: run.datum.surface
@@ -196,7 +200,7 @@ def marks_csv(design: Design, language: str = "en") -> str:
             for mark in sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.along):
                 rows.append(_mark_row(mark, last, surfaces.get(run.name, ""), language))
                 last = mark
-    return _csv(rows)
+    return pd.DataFrame(rows, columns=[words.label(f"marks_csv.{n}", language=language) for n in names])
 
 
 def _mark_row(mark: Mark, last: Mark | None, surface: str, language: str) -> list[str]:
@@ -232,16 +236,20 @@ def next_to(mark: Mark, language: str = "en", units: System = "us") -> str:
 
 
 def materials_csv(design: Design, units: System, language: str = "en") -> str:
+    """`materials_table` as CSV."""
+    return _csv(materials_table(design, units, language))
+
+
+def materials_table(design: Design, units: System, language: str = "en") -> pd.DataFrame:
     """One row a part: what, how many, unit, detail."""
-    rows = [
-        [words.label(f"materials_csv.{n}", units, language) for n in ("part", "quantity", "unit", "detail")]
+    heads = [
+        words.label(f"materials_csv.{n}", units, language) for n in ("part", "quantity", "unit", "detail")
     ]
-    for part in design.parts:
-        quantity = f"{part.quantity:g}"
-        rows.append(
-            [part_name(part, units, language), quantity, part.unit, part_detail(part, units, language)]
-        )
-    return _csv(rows)
+    rows = [
+        (part_name(p, units, language), f"{p.quantity:g}", p.unit, part_detail(p, units, language))
+        for p in design.parts
+    ]
+    return pd.DataFrame(rows, columns=heads)
 
 
 def part_name(part: Part, units: System, language: str) -> str:
@@ -255,10 +263,8 @@ def part_detail(part: Part, units: System, language: str) -> str:
     return words.label(f"part_detail.{part.name}", units, language, **dict(part.detail))
 
 
-def _csv(rows: Iterable[Iterable[str]]) -> str:
-    out = io.StringIO()
-    csv.writer(out, lineterminator="\r\n").writerows([_cell(cell) for cell in row] for row in rows)
-    return out.getvalue()
+def _csv(table: pd.DataFrame) -> str:
+    return table.map(_cell).to_csv(index=False, lineterminator="\r\n")
 
 
 def _cell(text: str) -> str:
