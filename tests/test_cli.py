@@ -1,0 +1,337 @@
+"""The command line as a person at a terminal meets it.
+
+Most commands run in this process, which has numpy in memory already; what a process alone can show (imports,
+pipes, signals, a full disk) runs in its own.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from contextlib import redirect_stderr, redirect_stdout
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+import mistcalc
+from mistcalc.cli import main
+
+HOME = str(Path(mistcalc.__file__).parents[1])
+ENVIRONMENT = {**os.environ, "PYTHONPATH": HOME, "PYTHONIOENCODING": "utf-8"}
+
+
+def alone(*arguments: str, cwd: Path, **more: object) -> subprocess.CompletedProcess[str]:
+    """A command as a process of its own."""
+    command = [sys.executable, "-m", "mistcalc", *arguments]
+    given = {"capture_output": True, "text": True, "env": ENVIRONMENT, "timeout": 120, **more}
+    done = subprocess.run(command, cwd=cwd, **given)  # type: ignore[call-overload]
+    assert "Traceback" not in (done.stderr or "")
+    return done
+
+
+class Done(NamedTuple):
+    returncode: int
+    stdout: str
+    stderr: str
+
+
+def run(*arguments: str, cwd: Path, stdin: bytes = b"", out: io.TextIOBase | None = None) -> Done:
+    """A command in this process, from the folder `cwd`."""
+    out, err, before = out or io.StringIO(), io.StringIO(), Path.cwd()
+    os.chdir(cwd)
+    try:
+        with redirect_stdout(out), redirect_stderr(err), pytest.MonkeyPatch.context() as patch:
+            patch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(stdin), "utf-8"))
+            code = main(arguments)
+    except SystemExit as left:
+        code = int(left.code or 0)
+    finally:
+        os.chdir(before)
+    assert "Traceback" not in err.getvalue()
+    said = out.getvalue() if isinstance(out, io.StringIO) else ""
+    return Done(code, said, err.getvalue())
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory) -> Path:
+    folder = tmp_path_factory.mktemp("demo")
+    done = run("new", "courtyard", "--example", "courtyard", cwd=folder)
+    assert done.returncode == 0, done.stderr
+    return folder / "courtyard.toml"
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory) -> Path:
+    """A demo whose afternoon is typed in: quick to plan in a process of its own."""
+    folder = tmp_path_factory.mktemp("small")
+    assert run("new", "terraza", "--example", "terraza", cwd=folder).returncode == 0
+    return folder / "terraza.toml"
+
+
+@pytest.fixture(scope="module")
+def planned(demo) -> tuple[subprocess.CompletedProcess[str], Path]:
+    return alone("plan", demo.name, "--out", "sheets", cwd=demo.parent), demo.parent / "sheets"
+
+
+# ------------------------------------------------------------------ help
+
+
+def test_help_says_what_there_is_and_loads_nothing_heavy(tmp_path):
+    heavy = (
+        "numpy",
+        "scipy",
+        "pandas",
+        "streamlit",
+        "altair",
+        "reportlab",
+        "ezdxf",
+        "psychrolib",
+        "fluids",
+        "tomlkit",
+    )
+    code = (
+        "import sys\nfrom mistcalc.cli import main\n"
+        "try:\n    main(['--help'])\n"
+        f"finally:\n    print([m for m in {heavy} if m in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, env=ENVIRONMENT
+    )
+    assert done.returncode == 0
+    assert done.stdout.strip().endswith("[]")
+    for command in ("new", "check", "plan", "page"):
+        assert command in done.stdout
+
+
+def test_commands_that_do_not_exist_are_not_promised(tmp_path):
+    help_text = run("--help", cwd=tmp_path).stdout
+    for later in ("season", "options", "fleet"):
+        assert f"    {later} " not in help_text
+        assert run(later, "x.toml", cwd=tmp_path).returncode == 2
+
+
+# ------------------------------------------------------------------ new
+
+
+@pytest.mark.parametrize("example", ["courtyard", "bayou", "terraza"])
+def test_an_example_is_written_says_it_is_invented_and_plans(example, tmp_path):
+    assert run("new", "house.toml", "--example", example, cwd=tmp_path).returncode == 0
+    assert "invented" in (tmp_path / "house.toml").read_text("utf-8").lower()
+    done = run("plan", "house.toml", "--json", cwd=tmp_path)
+    assert done.returncode in (0, 1), done.stderr
+    assert json.loads(done.stdout)["marks"]
+
+
+def test_new_never_writes_over_a_file(tmp_path):
+    (tmp_path / "house.toml").write_text("mine")
+    done = run("new", "house", "--example", "courtyard", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "house.toml" in done.stderr
+    assert (tmp_path / "house.toml").read_text() == "mine"
+
+
+def test_new_from_lengths_writes_the_file_and_prints_the_summary(tmp_path):
+    done = run(
+        "new", "my-house", "--run", "38 ft", "--run", "21 ft", "--depth", "13 ft", "--corner", "inside",
+        "--near", "el-paso", cwd=tmp_path,
+    )  # fmt: skip
+    assert done.returncode in (0, 1), done.stderr
+    assert (tmp_path / "my-house.toml").is_file()
+    assert "BUILDER" in done.stdout and "OWNER" in done.stdout
+    assert run("plan", "my-house.toml", cwd=tmp_path).returncode == done.returncode
+
+
+def test_new_with_a_bare_number_says_what_to_write(tmp_path):
+    done = run("new", "x", "--run", "38", "--depth", "13 ft", "--near", "el-paso", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "38 ft" in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_new_with_nothing_to_lay(tmp_path):
+    done = run("new", "x", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "--example" in done.stderr
+
+
+# ------------------------------------------------------------------ plan
+
+
+def test_plan_writes_the_set_and_prints_one_screen(planned):
+    done, folder = planned
+    assert done.returncode in (0, 1), done.stderr
+    names = {path.name for path in folder.iterdir()}
+    assert {"marks.csv", "materials.csv", "plan.json", "line.inp", "summary.txt"} <= names
+    assert {".pdf", ".svg", ".dxf"} <= {path.suffix for path in folder.iterdir()}
+    assert all(path.stat().st_size for path in folder.iterdir())
+    assert len(done.stdout.splitlines()) <= 40
+    assert not list(folder.parent.glob(".sheets*"))
+
+
+def test_exit_code_is_that_of_the_findings(planned):
+    done, folder = planned
+    levels = {f["level"] for f in json.loads((folder / "plan.json").read_text("utf-8"))["findings"]}
+    assert done.returncode == (1 if "fail" in levels else 0)
+
+
+def test_the_courtyard_has_the_marks_of_its_expected_row(planned):
+    # The layout rules' first expected row: A 3'-0" by 2 ft to 37'-0", B 2'-4" to 20'-4"; 28 marks.
+    data = json.loads((planned[1] / "plan.json").read_text("utf-8"))
+    inches = {m["name"]: m["along_m"] / 0.0254 for m in data["marks"]}
+    assert len(inches) == 28
+    a = sorted(v for name, v in inches.items() if name.startswith("A"))
+    b = sorted(v for name, v in inches.items() if name.startswith("B"))
+    assert a == pytest.approx([36 + 24 * n for n in range(18)], abs=1e-6)
+    assert b == pytest.approx([28 + 24 * n for n in range(10)], abs=1e-6)
+
+
+def test_planning_again_replaces_every_file_and_keeps_what_is_not_ours(planned, demo):
+    folder = planned[1]
+    (folder / "photo.jpg").write_bytes(b"mine")
+    before = (folder / "plan.json").read_bytes()
+    assert run("plan", demo.name, "--out", "sheets", cwd=demo.parent).returncode == planned[0].returncode
+    assert (folder / "photo.jpg").read_bytes() == b"mine"
+    assert (folder / "plan.json").read_bytes() == before
+    assert not list(folder.glob(".sheets*"))
+
+
+def test_plan_reads_standard_input(demo, tmp_path):
+    done = run("plan", "-", "--json", cwd=tmp_path, stdin=demo.read_bytes())
+    assert done.returncode in (0, 1), done.stderr
+    assert json.loads(done.stdout)["project"] == "Tinaja Lane"
+
+
+def test_metric_is_one_word_away(demo, tmp_path):
+    done = run("plan", str(demo), "--units", "metric", cwd=tmp_path)
+    assert "°C" in done.stdout and "°F" not in done.stdout and "psi" not in done.stdout
+
+
+def test_check_lists_findings_and_cautions(demo, tmp_path):
+    done = run("check", str(demo), cwd=tmp_path)
+    assert done.returncode in (0, 1)
+    assert "no mistakes" in done.stdout
+    assert "L2" in done.stdout  # the light put too near on purpose
+    assert "CAUTIONS" in done.stdout
+
+
+# ------------------------------------------------------------------ what can go wrong
+
+
+def test_mistakes_are_one_line_each_with_file_line_and_path(demo, tmp_path):
+    text = (
+        demo.read_text("utf-8")
+        .replace('length = "38 ft"', "length = 38", 1)
+        .replace('height = "10 ft"', 'height = "-10 ft"', 1)
+    )
+    assert "length = 38\n" in text
+    (tmp_path / "broken.toml").write_text(text, "utf-8")
+    for command in ("check", "plan"):
+        done = run(command, "broken.toml", cwd=tmp_path)
+        assert done.returncode == 2
+        assert done.stdout == ""
+        lines = done.stderr.splitlines()
+        assert len(lines) == 2
+        line = next(n for n, row in enumerate(text.splitlines(), 1) if row.startswith("length = 38"))
+        assert f"broken.toml line {line}, patio[court].run[A].length: " in done.stderr
+        assert "38 ft" in done.stderr
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"\x00\x01\x02" * 100, b"\xff\xfe" + "a = 1".encode("utf-16-le"), b"[[[", b'x = "9 ft 6""'],
+)
+def test_files_that_are_no_project(content, tmp_path):
+    (tmp_path / "bad.toml").write_bytes(content)
+    done = run("plan", "bad.toml", "--out", "sheets", cwd=tmp_path)
+    assert done.returncode == 2
+    assert done.stderr.startswith("bad.toml")
+    assert not (tmp_path / "sheets").exists()
+
+
+def test_files_that_are_not_there(demo, tmp_path):
+    for arguments in (
+        ("plan", "none.toml"),
+        ("check", "."),
+        ("plan", str(demo), "--climate", "none.epw"),
+        ("page", "none.toml"),
+    ):
+        done = run(*arguments, cwd=tmp_path)
+        assert done.returncode == 2, arguments
+        assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_climate_file_that_is_none(demo, tmp_path):
+    (tmp_path / "bad.epw").write_bytes(b"LOCATION,nowhere\n" * 3)
+    done = run("plan", str(demo), "--climate", "bad.epw", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "bad.epw" in done.stderr
+
+
+def test_out_is_a_file(demo, tmp_path):
+    (tmp_path / "sheets").write_text("mine")
+    done = run("plan", str(demo), "--out", "sheets", cwd=tmp_path)
+    assert done.returncode == 2
+    assert (tmp_path / "sheets").read_text() == "mine"
+
+
+@pytest.mark.skipif(not Path("/proc/self").exists(), reason="needs a folder nobody can write in")
+def test_a_folder_nobody_can_write_in(small, tmp_path):
+    done = run("plan", str(small), "--out", "/proc/sheets", cwd=tmp_path)
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_terminal_without_a_degree_sign(small, tmp_path):
+    plain = io.TextIOWrapper(io.BytesIO(), "ascii")
+    done = run("plan", str(small), cwd=tmp_path, out=plain)
+    assert done.returncode in (0, 1)
+    assert b"OWNER" in plain.buffer.getvalue()  # type: ignore[attr-defined]
+
+
+def test_a_fault_of_ours_is_one_line_that_says_so(small, tmp_path, monkeypatch):
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("mistcalc.design.run", broken)
+    done = run("plan", str(small), cwd=tmp_path)
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
+    assert "ZeroDivisionError at test_cli.py" in done.stderr
+
+
+# ------------------------------------------------------------------ what only a process can show
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+def test_a_full_disk_under_stdout_is_a_clear_line(tmp_path):
+    with open("/dev/full", "w") as full:
+        streams = {"capture_output": False, "stdout": full, "stderr": subprocess.PIPE}
+        done = alone("new", "-", "--example", "terraza", cwd=tmp_path, **streams)
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_closed_pipe_is_no_error(tmp_path):
+    command = f"{sys.executable} -m mistcalc new - --example courtyard | head -c 10"
+    done = subprocess.run(command, shell=True, cwd=tmp_path, capture_output=True, text=True, env=ENVIRONMENT)
+    assert done.stderr == ""
+    assert len(done.stdout) == 10
+
+
+def test_ctrl_c_ends_quietly_and_leaves_nothing_behind(small, tmp_path):
+    process = subprocess.Popen(
+        [sys.executable, "-m", "mistcalc", "plan", str(small), "--out", "sheets"],
+        cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=ENVIRONMENT,
+    )  # fmt: skip
+    time.sleep(0.7)
+    process.send_signal(signal.SIGINT)
+    _, err = process.communicate(timeout=120)
+    assert "Traceback" not in err
+    assert process.returncode in (130, -signal.SIGINT, 0, 1)
+    assert [p.name for p in tmp_path.iterdir() if p.name.startswith(".")] == []
