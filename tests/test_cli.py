@@ -191,16 +191,6 @@ def test_the_courtyard_has_the_marks_of_its_expected_row(planned):
     assert b == pytest.approx([28 + 24 * n for n in range(10)], abs=1e-6)
 
 
-def test_planning_again_replaces_every_file_and_keeps_what_is_not_ours(planned, demo):
-    folder = planned[1]
-    (folder / "photo.jpg").write_bytes(b"mine")
-    before = (folder / "plan.json").read_bytes()
-    assert run("plan", demo.name, "--out", "sheets", cwd=demo.parent).returncode == planned[0].returncode
-    assert (folder / "photo.jpg").read_bytes() == b"mine"
-    assert (folder / "plan.json").read_bytes() == before
-    assert not list(folder.glob(".sheets*"))
-
-
 def test_plan_reads_standard_input(demo, tmp_path):
     done = run("plan", "-", "--json", cwd=tmp_path, stdin=demo.read_bytes())
     assert done.returncode in (0, 1), done.stderr
