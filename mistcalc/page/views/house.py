@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from mistcalc import design
+from mistcalc import design, words
 from mistcalc.errors import MistcalcError
 from mistcalc.files import samples
 from mistcalc.page import desk
@@ -41,8 +41,8 @@ def show(opened: Desk) -> None:
         parts.quantity(opened, opened.label("page.shelter"), ("place", "shelter"), "share")
     if project.assumed:
         with st.expander(opened.label("page.assumed", count=len(project.assumed))):
-            for path in project.assumed:
-                parts.sentence(path)
+            for told in words.assumed(project.assumed, project.language):
+                parts.sentence(told)
 
 
 def _climate(opened: Desk) -> None:
@@ -51,14 +51,15 @@ def _climate(opened: Desk) -> None:
     shipped = list(samples())
     now = opened.project.place.climate
     choices = shipped if now in shipped or now is None else [now, *shipped]
-    key = f"climate-{opened.identity}"
-    if st.session_state.get(f"{key}:shown") != now:
-        st.session_state[key] = st.session_state[f"{key}:shown"] = now
+    key = (
+        f"climate-{opened.identity}-{now}"  # with the choice in it: after an undo the field shows the old one
+    )
 
     def chosen() -> None:
         parts.commit(opened, [Put(("place", "climate"), st.session_state[key])])
 
-    st.selectbox(opened.label("page.climate_choice"), choices, index=None, key=key, on_change=chosen)
+    at = None if now is None else choices.index(now)
+    st.selectbox(opened.label("page.climate_choice"), choices, index=at, key=key, on_change=chosen)
     upload = st.file_uploader(opened.label("page.upload_climate"), key=f"upload-climate-{opened.identity}")
     if upload is None or st.session_state.get("climate-taken") == upload.file_id:
         return

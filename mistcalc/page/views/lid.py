@@ -49,7 +49,7 @@ def _edited(identity: str) -> None:
     patio = next((p for p in project.patios if p.name == opened.patio.name), opened.patio)
     layout, found = design.lay(patio)
     parts.headline(headline(opened, layout))
-    _clashes(opened, patio, layout, found)
+    _clashes(opened, patio, layout, [finding for finding in found if finding.level != "note"])
     if wrong := st.session_state.pop("refused-move", None):
         parts.refuse(wrong)
     run_name = _chooser(opened)
@@ -63,6 +63,7 @@ def _edited(identity: str) -> None:
         on_edit_change=lambda: take_message(identity, patio.name, st.session_state[key].edit),
         on_settled_change=lambda: st.session_state.update(settled=True),
     )
+    parts.findings(opened, [finding for finding in found if finding.level == "note"])
 
 
 def take_message(identity: str, patio: str, message: object) -> None:
@@ -118,7 +119,7 @@ def headline(opened: Desk, layout: Layout) -> str:
     return " ".join(told)
 
 
-def _clashes(opened: Desk, patio: Patio, layout: Layout, found: tuple[Finding, ...]) -> None:
+def _clashes(opened: Desk, patio: Patio, layout: Layout, found: list[Finding]) -> None:
     """Findings of the lid; where a smallest fix is known, a button that does it."""
     fixes = {fix.move: fix for fix in layout.fixes}
     for number, finding in enumerate(sorted(found, key=lambda f: parts.WORST_FIRST[f.level])):

@@ -24,8 +24,10 @@ def show(opened: Desk) -> None:
         parts.facts(parts.pump_rows(opened, line))
         parts.facts(_power(opened, line.duty))
         parts.facts(_tube(opened, line.duty))
-    with fields, st.container(key="fields-line"):
-        _fields(opened)
+    with fields:
+        parts.heading(opened.label("page.line_fields"))
+        with st.container(key="fields-line"):
+            _fields(opened)
     with st.expander(opened.label("page.every_nozzle")):
         head = [
             opened.label(f"page.{name}") for name in ("col_mark", "col_patio", "col_pressure", "col_flow")
@@ -93,6 +95,5 @@ def _fields(opened: Desk) -> None:
         ("tube_wall", ("plumbing", "tube", "wall"), "length", False),
         ("tube_temperature", ("plumbing", "tube_temperature"), "temperature", False),
     ]
-    parts.heading(opened.label("page.line_fields"))
     for name, path, kind, optional in rows:
         parts.quantity(opened, opened.label(f"page.{name}"), path, kind, optional)

@@ -1,0 +1,173 @@
+"""Every view drawn by Streamlit's own test runner: no exception, the right figures, edits that follow.
+
+The runner cannot drive the lid component; tests/browser does.
+"""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from mistcalc import files
+from mistcalc.page import store
+from mistcalc.page.desk import VIEWS
+
+APP = Path(__file__).resolve().parents[2] / "app.py"
+PATIENCE = 120  # s, for a cold start and the air of a patio on a busy machine
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
+
+
+def opened(view: str, example: str = "courtyard", text: str = "") -> tuple[AppTest, str]:
+    identity = store.create(text or files.example_text(example))
+    app = AppTest.from_file(str(APP), default_timeout=PATIENCE)
+    app.query_params["project"] = identity
+    app.query_params["view"] = view
+    return run(app), identity
+
+
+def run(app: AppTest) -> AppTest:
+    """Run until nothing is being worked out any more."""
+    app.run()
+    patience = time.monotonic() + PATIENCE
+    while any(button.key == "stop-job" for button in app.button):
+        assert time.monotonic() < patience
+        time.sleep(0.2)
+        app.run()
+    assert not app.exception, app.exception[0].message
+    return app
+
+
+def shown(app: AppTest) -> str:
+    """All markup of a run, pictures left out."""
+    return " ".join(element.proto.body for element in app.get("html"))
+
+
+def field(app: AppTest, title: str):
+    return next(widget for widget in app.text_input if widget.label == title)
+
+
+@pytest.mark.parametrize("example", files.EXAMPLES)
+@pytest.mark.parametrize("view", VIEWS)
+def test_every_view_of_every_demo_stands(view, example):
+    app, _ = opened(view, example)
+    assert "<h1>" in shown(app)
+    assert "nan" not in shown(app).lower().replace("finance", "")
+
+
+def test_first_page_opens_a_demo():
+    app = run(AppTest.from_file(str(APP), default_timeout=PATIENCE))
+    app.button(key="example-bayou").click()
+    run(app)
+    assert "Heron Slip" in shown(app)
+    assert store.known(app.query_params["project"])
+
+
+def test_an_address_of_no_project_is_said_in_a_sentence():
+    app = AppTest.from_file(str(APP), default_timeout=PATIENCE)
+    app.query_params["project"] = "../../etc/passwd"
+    assert "no project at this address" in shown(run(app))
+
+
+def test_a_pitch_typed_in_moves_the_marks_and_is_saved():
+    app, identity = opened("lid")
+    assert "28 marks at one equal pitch of 24 in" in shown(app)
+    field(app, "Pitch wanted").set_value("30 in")
+    run(app)
+    assert "pitch of 24 in" not in shown(app)  # 30 in falls on 16 in joists, so a pitch near it is taken
+    assert "not 30 in" in shown(app) or "pitch of 30 in" in shown(app)
+    assert 'pitch            = "30 in"' in store.read(identity)
+
+
+def test_a_value_without_its_unit_is_refused_beside_the_field_and_nothing_is_saved():
+    app, identity = opened("lid")
+    before = store.read(identity)
+    field(app, "Pitch wanted").set_value("30")
+    run(app)
+    assert "has no unit" in shown(app)
+    assert store.read(identity) == before
+    assert field(app, "Pitch wanted").value == "30"  # what was typed stays, to be mended
+
+
+def test_a_value_that_makes_no_project_is_refused_with_its_sentence():
+    app, identity = opened("lid")
+    before = store.read(identity)
+    field(app, "Pitch wanted").set_value("-2 ft")
+    run(app)
+    assert store.read(identity) == before
+    assert 'class="refused"' in shown(app)
+
+
+def test_undo_brings_back_the_text_to_the_letter():
+    app, identity = opened("line")
+    before = store.read(identity)
+    field(app, "Set pressure").set_value("800 psi")
+    run(app)
+    assert store.read(identity) != before
+    app.button(key="undo").click()
+    run(app)
+    assert store.read(identity) == before
+    assert field(app, "Set pressure").value == "1000 psi"
+
+
+def test_a_smaller_nozzle_asks_less_of_the_pump():
+    def total(app: AppTest) -> float:
+        told = shown(app).split("All nozzles together</th><td>")[1]
+        return float(told.split(" gpm")[0])
+
+    app, _ = opened("line")
+    before = total(app)
+    field(app, "Nozzle flow").set_value("0.020 gpm")
+    run(app)
+    # Same line, same pressure: the flow falls as the nozzles' (0.020 / 0.029), friction aside (under 1 %).
+    assert total(app) / before == pytest.approx(0.020 / 0.029, rel=0.01)
+
+
+def test_joists_as_framed_are_taken_from_a_list():
+    app, identity = opened("lid")
+    field(app, "Run B: joists as framed").set_value("15-1/4 in; 2 ft 8 in; 4 ft; 5 ft 4 in; 20 ft")
+    run(app)
+    framing = files.parse_project(store.read(identity)).patios[0].runs[1].framing
+    assert framing.as_framed and len(framing.centres) == 5
+
+
+def test_units_switch_with_the_project_and_back():
+    app, identity = opened("afternoon")
+    assert "°F" in shown(app)
+    app.button(key="units").click()
+    run(app)
+    assert "°F" not in shown(app) and "°C" in shown(app)
+    assert files.parse_project(store.read(identity)).units == "metric"
+
+
+def test_cooling_is_a_range_on_three_afternoons_beside_each_other():
+    app, _ = opened("afternoon")
+    text = shown(app)
+    assert text.count('class="shape') == 9  # three places on three afternoons
+    assert [text.index(f"{day} afternoon,") for day in ("Hot", "Typical", "Humid")] == sorted(
+        text.index(f"{day} afternoon,") for day in ("Hot", "Typical", "Humid")
+    )
+    assert "same shade with the mist off" in text
+
+
+def test_all_sheets_are_there_to_take_away():
+    app, _ = opened("paper")
+    names = {getattr(button, "label", "") for button in app.get("download_button")}
+    assert {"marks.csv", "plan.json", "line.inp"} <= names
+    assert any(name.endswith(".pdf") for name in names)
+
+
+def test_markup_in_a_project_stays_text():
+    evil = "<img src=x onerror=alert(1)>"
+    text = files.example_text("courtyard").replace('name     = "Tinaja Lane"', f'name     = "{evil}"')
+    assert evil in text
+    for view in ("house", "lid", "paper"):
+        app, _ = opened(view, text=text)
+        assert evil not in shown(app)
+        assert "&lt;img src=x" in shown(app)
