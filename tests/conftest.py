@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import settings
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -62,6 +63,11 @@ def browser() -> Iterator[Browser]:
         started = playwright.chromium.launch(executable_path=executable, args=BROWSER_ARGUMENTS)
         yield started
         started.close()
+
+
+# The same examples every time, so that a run tells about the code and not about luck.
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.load_profile("steady")
 
 
 @pytest.fixture
