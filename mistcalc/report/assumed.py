@@ -1,0 +1,72 @@
+"""What the project file left open, in words and with the value taken: every sheet set says it."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from typing import Any
+
+from mistcalc import words
+from mistcalc.model.project import Patio, Project
+from mistcalc.report.voice import Voice
+
+Stated = tuple[str, str, Any]  # key without names, name of the thing that has it, value
+
+
+def assumed(project: Project, voice: Voice) -> tuple[str, ...]:
+    """One sentence a value, alike ones of several things together: "L1, L3: clearance 3 ft"."""
+    known = {path: (key, owner, value) for path, key, owner, value in _paths(project)}
+    groups: dict[tuple[str, str], list[str]] = {}
+    for path in project.assumed:
+        key, _, value = known.get(path, (path, "", None))
+        groups.setdefault((key, repr(value)), []).append(path)
+    return tuple(_sentence(paths, known, voice) for paths in groups.values())
+
+
+def _sentence(paths: list[str], known: dict[str, Stated], voice: Voice) -> str:
+    if paths[0] in known:
+        key, _, value = known[paths[0]]
+        owners = tuple(dict.fromkeys(owner for path in paths if (owner := known[path][1])))
+        try:
+            return voice.label(f"paper_assumed.{key}", value=value, owners=owners, count=len(owners))
+        except KeyError:
+            pass  # a key newer than its sentence: said by its name
+    return "; ".join(words.assumed(paths, voice.language))
+
+
+def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
+    """(path as the reader writes it, key without names, name of the thing, value) of every plain value."""
+    for patio in project.patios:
+        yield from _of_patio(patio, len(project.patios) > 1)
+    plumbing = project.plumbing
+    yield from _plain("line", "line", "", plumbing)
+    for name in ("nozzle", "tube", "drain"):
+        yield from _plain(f"line.{name}", f"line.{name}", "", getattr(plumbing, name))
+    yield "line.piece", "line.piece", "", sum(piece.length for piece in plumbing.pieces)
+    yield from _plain("pump", "pump", "", plumbing.pump)
+    for name in ("water", "place", "revision", "control", "prices", "dates", "paper"):
+        noun = plumbing.water if name == "water" else getattr(project, name)
+        yield from _plain(name, name, "", noun)
+
+
+def _of_patio(patio: Patio, many: bool) -> Iterator[tuple[str, str, str, Any]]:
+    at, owner = f"patio[{patio.name}]", patio.name if many else ""
+    yield from _plain(at, "patio", owner, patio)
+    for name in ("edge_beam", "plaster", "marks"):
+        yield from _plain(f"{at}.{name}", f"patio.{name}", owner, getattr(patio, name))
+    for run in patio.runs:
+        yield from _plain(f"{at}.run[{run.name}]", "patio.run", run.name, run)
+        for name in ("datum", "framing"):
+            noun = getattr(run, name)
+            yield from _plain(f"{at}.run[{run.name}].{name}", f"patio.run.{name}", run.name, noun)
+    for thing in patio.obstacles:
+        yield from _plain(f"{at}.obstacle[{thing.name}]", "patio.obstacle", thing.name, thing)
+
+
+def _plain(at: str, key: str, owner: str, noun: Any) -> Iterator[tuple[str, str, str, Any]]:
+    for name in getattr(noun, "__dataclass_fields__", ()):
+        value = getattr(noun, name)
+        if name == "size" and isinstance(value, tuple):
+            value = value[0]
+        if isinstance(value, (str, int, float, datetime.date)):
+            yield f"{at}.{name}", f"{key}.{name}", owner, value

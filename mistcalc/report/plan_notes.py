@@ -1,0 +1,327 @@
+"""The words on a ceiling plan, set into the largest empty rectangles: title, bar scale, what to do, signs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from math import degrees
+
+from mistcalc.drawing import flow, frame, symbols
+from mistcalc.drawing.boxes import Box, Point, largest_empty
+from mistcalc.drawing.flow import Paragraph
+from mistcalc.drawing.frame import Paper
+from mistcalc.drawing.sheet import JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, Line
+from mistcalc.model.project import Patio, Run
+from mistcalc.model.results import Design
+from mistcalc.report import run_sketch
+from mistcalc.report.lie import Lie, Part, angle
+from mistcalc.report.sketch import Sketch
+from mistcalc.report.subjects import Numbered
+from mistcalc.report.voice import Voice
+
+TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [mm]
+HOLD_ALONG, HOLD_ACROSS = 0.25 * 0.0254, 0.125 * 0.0254  # m; common practice, no source
+OFF_LIMIT = 0.25 * 0.0254  # m: a check distance off by more stops the work; common practice, no source
+COLUMN, NARROWEST, GUTTER = 88.0, 46.0, 7.0  # width of a column wanted, at least; space between [mm]
+SIGN_ROOM = 18.5  # left of the words of a sign [mm]
+_COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
+Sign = Callable[[Point], Sequence[Item]]
+
+
+@dataclass(frozen=True)
+class Noted:
+    """What the notes of one sheet speak of."""
+
+    design: Design
+    patio: Patio
+    runs: tuple[Lie, ...]
+    part: Part
+    findings: tuple[Numbered, ...]
+    scale: int
+    sketch: Sketch
+    voice: Voice
+
+    @property
+    def shown(self) -> list[Lie]:
+        return [lie for lie in self.runs if self.part.run in ("", lie.run.name)]
+
+
+@dataclass(frozen=True)
+class Notes:
+    items: tuple[Item, ...]
+    left_over: tuple[Paragraph, ...]
+
+
+def plan_notes(noted: Noted, zone: Box, taken: Sequence[Box], paper: Paper) -> Notes | None:
+    """Title and notes in the empty parts of the zone; None where not even the title has room."""
+    room = largest_empty(zone, taken, TITLE_ROOM)
+    if room is None:
+        return None
+    room = room._replace(left=room.left + 3, right=room.right - 3, top=room.top - 3)
+    items, top = _title(noted, room, paper)
+    sections = [_look_first(noted), _set_out(noted), _signs(noted)]
+    below = room._replace(top=top - 5.0)
+    used, more = [*taken, room.grown(3.0)], []
+    for _ in range(3):
+        found = largest_empty(zone, used, (NARROWEST + 6.0, 30.0))
+        if found is not None:
+            more.append(found.grown(-3.0))
+            used.append(found)
+    left = _fill(sections, below, more, items)
+    return Notes(tuple(items), left)
+
+
+def _fill(
+    sections: list[list[Paragraph]], main: Box, more: list[Box], items: list[Item]
+) -> tuple[Paragraph, ...]:
+    """Each section in a column of its own, the last in all that remain, where that works; else one after
+    the other. What loses least wins.
+
+    Under the title two to four columns; further empty places take what does not fit there.
+    """
+    whole = [p for section in sections for p in section]
+    tries: list[tuple[int, list[Item], tuple[Paragraph, ...]]] = []
+    for spots in ([], more):
+        for count in (3, 2, 4, 1):
+            columns = [*_columns(main, count), *(column for spot in spots for column in _columns(spot))]
+            if len(columns) >= len(sections):
+                last = len(sections) - 1
+                rooms = [*([box] for box in columns[:last]), columns[last:]]
+                apart = [flow.flow(section, room) for section, room in zip(sections, rooms, strict=True)]
+                left = tuple(p for flowed in apart for p in flowed.left_over)
+                tries.append((len(left), [item for flowed in apart for item in flowed.items], left))
+            if columns:
+                flowed = flow.flow(whole, columns)
+                tries.append((len(flowed.left_over), flowed.items, flowed.left_over))
+    if not tries:
+        return tuple(whole)
+    _, drawn, left = min(tries, key=lambda one: one[0])
+    items += drawn
+    return left
+
+
+def _columns(box: Box, count: int = 0) -> list[Box]:
+    count = count or max(1, round((box.width + GUTTER) / (COLUMN + GUTTER)))
+    wide = (box.width - GUTTER * (count - 1)) / count
+    if wide < NARROWEST or box.height < 18.0:
+        return []
+    lefts = [box.left + index * (wide + GUTTER) for index in range(count)]
+    return [box._replace(left=left, right=left + wide) for left in lefts]
+
+
+# ------------------------------------------------------------------ title
+
+
+def _title(noted: Noted, room: Box, paper: Paper) -> tuple[list[Item], float]:
+    """North, title, scale and bar scale at the head of a room; returns where they end."""
+    voice, part = noted.voice, noted.part
+    bearing = noted.design.project.place.bearing
+    heading = noted.runs[0].line
+    east = angle((heading.edge[1][0] - heading.edge[0][0], heading.edge[1][1] - heading.edge[0][1]))
+    items: list[Item] = symbols.north(
+        (room.left + 6.0, room.top - 21.0), degrees(bearing) + east - 90.0, voice.label("paper.n")
+    )
+    left, wide = room.left + 17.0, room.width - 17.0
+    head = voice.label("paper.plan")
+    if part.run:
+        head = voice.label("paper.plan_part", run=part.run, start=part.start, end=part.end)
+    if len(noted.design.layouts) > 1:
+        head = voice.label("paper.of_patio", title=head, patio=noted.patio.name)
+    told = [Paragraph(head, 5.0, bold=True)]
+    key = "scale_us" if voice.units == "us" else "scale_metric"
+    inches = {48: "1/4", 64: "3/16", 96: "1/8"}.get(noted.scale, "")
+    told.append(
+        Paragraph(voice.label(f"paper.{key}", scale=noted.scale, inches=inches, sheet=paper.name), before=2.0)
+    )
+    told.append(Paragraph(_patio_note(noted.patio, voice), before=1.6))
+    flowed = flow.flow(told, [Box(left, room.bottom, left + wide, room.top)])
+    items += flowed.items
+    return _bar(noted, items, left, wide, min(flowed.bottom, room.top - 13.0) - 4.5)
+
+
+def _patio_note(patio: Patio, voice: Voice) -> str:
+    lengths = tuple(voice.number(run.length, "length") for run in patio.runs)
+    return voice.label("paper.patio_note", lengths=lengths, depth=patio.depth, height=patio.height)
+
+
+def _bar(noted: Noted, items: list[Item], left: float, wide: float, y: float) -> tuple[list[Item], float]:
+    voice = noted.voice
+    marks: tuple[tuple[int, str], ...]
+    if voice.units == "us":
+        steps, step, marks = 10, 0.3048, ((0, "0"), (5, "5 ft"), (10, "10 ft"))
+    else:
+        steps, step, marks = 6, 0.5, ((0, "0"), (2, "1 m"), (4, "2 m"), (6, "3 m"))
+    long = frame.bar_length(noted.scale, steps, step)
+    items += frame.bar_scale((left, y - 1.6), noted.scale, steps, step, marks)
+    words = Paragraph(voice.label(f"paper.bar_{voice.units}", millimetres=f"{long:.1f}", length=long / 1000))
+    beside = wide - long - 9.0 > 60.0
+    at = (left + long + 9.0, y + 0.6) if beside else (left, y - 8.5)
+    drawn, bottom = flow.set_paragraph(words, at, wide - long - 9.0 if beside else wide)
+    items += drawn
+    return items, min(bottom, y - 7.0)
+
+
+# ------------------------------------------------------------------ what to do
+
+
+def _look_first(noted: Noted) -> list[Paragraph]:
+    voice, layout = noted.voice, noted.design.layout_of(noted.patio.name)
+    told = [flow.heading(voice.label("paper.look_first"))]
+    word = voice.label("paper.stop")
+    for one in noted.findings:
+        text = voice.say(one.finding)
+        sign = _sign(one, word) if one.look else "–"
+        indent = (16.0 if one.stop else 10.0) if one.look else 4.0
+        told.append(Paragraph(text, sign=sign, indent=indent, before=2.6))
+    hit = tuple(dict.fromkeys(clash.mark for clash in layout.clashes if clash.hard))
+    clear = [mark.member_clear for mark in layout.marks if mark.member_clear is not None]
+    if not hit and clear:
+        words = voice.label("summary.clear", clear=min(clear))
+    elif not hit and layout.marks:
+        words = voice.label("summary.no_members")
+    else:
+        words = "" if noted.findings else voice.label("paper.nothing_first")
+    if words:
+        told.append(Paragraph(words, bold=True, before=2.6))
+    names = [name for name, how in noted.sketch.ladders.items() if how == "names"]
+    if names:
+        told.append(Paragraph(voice.label("paper.see_table", runs=tuple(names)), bold=True, before=2.6))
+    for lines in noted.sketch.homeless:
+        told.append(Paragraph(", ".join(lines), sign="–", indent=4.0))
+    return told
+
+
+def _sign(one: Numbered, word: str) -> Sign:
+    if one.stop:
+        return lambda at: symbols.stop((at[0] + 0.6, at[1]), one.number, word)
+    return lambda at: symbols.warning((at[0], at[1] + 0.3), one.number)
+
+
+def _set_out(noted: Noted) -> list[Paragraph]:
+    voice = noted.voice
+    told = [flow.heading(voice.label("paper.set_out"))]
+    steps = [
+        voice.label(
+            "paper.hook", run=lie.run.name, surface=lie.run.datum.surface, toward=_toward(lie, noted),
+            count=len([m for m in lie.marks if noted.part.shows(m)]),
+        )
+        for lie in noted.shown
+    ]  # fmt: skip
+    steps.append(voice.label("paper.read"))
+    lengths = tuple(
+        voice.label("paper.check_of", run=lie.run.name, length=lie.run.length) for lie in noted.shown
+    )
+    steps.append(voice.label("paper.check_last", lengths=lengths, limit=OFF_LIMIT))
+    backs: dict[float, list[str]] = {}
+    for lie in noted.shown:
+        backs.setdefault(round(lie.line.back, 6), []).append(lie.run.name)
+    for back, names in backs.items():
+        key = "paper.line_back" if len(backs) == 1 else "paper.line_back_of"
+        steps.append(voice.label(key, back=back, runs=tuple(names)))
+    steps.append(voice.label("paper.hold", along=HOLD_ALONG, across=HOLD_ACROSS))
+    return told + [Paragraph(step, sign=str(n), indent=6.0) for n, step in enumerate(steps, 1)]
+
+
+def _toward(lie: Lie, noted: Noted) -> str:
+    """Where the tape is pulled, by the compass where the heading is stated."""
+    if "place.bearing" in noted.design.project.assumed:
+        return noted.voice.label("paper.toward_far")
+    first = noted.runs[0].line
+    start = angle((first.edge[1][0] - first.edge[0][0], first.edge[1][1] - first.edge[0][1]))
+    heading = degrees(noted.design.project.place.bearing) - (lie.turn - start)
+    return noted.voice.label(f"paper_compass.{_COMPASS[round(heading / 45.0) % 8]}")
+
+
+# ------------------------------------------------------------------ signs
+
+
+def _signs(noted: Noted) -> list[Paragraph]:
+    """The signs that stand on this sheet, and no others."""
+    voice, layout, patio = noted.voice, noted.design.layout_of(noted.patio.name), noted.patio
+    told = [flow.heading(voice.label("paper.signs"))]
+    marks = [mark for mark in layout.marks if noted.part.shows(mark)]
+    rows: list[tuple[bool, Sign, str]] = [
+        (bool(marks), symbols.mark, voice.label("paper.sign_mark", hole=patio.marks.hole)),
+        (any(m.drilled for m in marks), lambda at: symbols.mark(at, True), voice.label("paper.sign_drilled")),
+        (
+            any(m.locked for m in marks),
+            lambda at: symbols.mark(at, False, True),
+            voice.label("paper.sign_locked"),
+        ),
+        (True, _tube_sign, voice.label("paper.sign_tube")),
+        (bool(layout.lid.members), _joist_sign, _joists(noted)),
+        (bool(layout.lid.joints), _joint_sign, voice.label("paper.sign_joint")),
+    ]
+    kinds = {thing.kind for thing in layout.lid.obstacles if noted.part.holds(thing.point)}
+    rows += [
+        ("light" in kinds, symbols.light, voice.label("paper.sign_light")),
+        ("fan" in kinds, lambda at: symbols.fan(at, 3.4), voice.label("paper.sign_fan")),
+        ("column" in kinds, lambda at: symbols.post(at, 2.6, 2.6), voice.label("paper.sign_post")),
+        (True, lambda at: symbols.datum((at[0] + 3, at[1]), 0), voice.label("paper.sign_datum")),
+    ]
+    ends = [name for lie in noted.shown for name, _, _ in lie.ends()]
+    letters = [
+        letter for name in ends for letter in run_sketch.end_letters(name, noted.design.project.plumbing)
+    ]
+    boxes = sorted(set(letters), key="FDT".index)
+    names = "; ".join(voice.label(f"paper.sign_{letter.lower()}") for letter in boxes)
+    rows.append((bool(boxes), _letters(boxes), names))
+    blocked = any(stretch.run in {lie.run.name for lie in noted.shown} for stretch in layout.blocked)
+    rows.append((blocked, _blocked_sign, voice.label("paper.sign_blocked")))
+    told += [
+        Paragraph(words, sign=_as_note(sign), indent=SIGN_ROOM, before=2.7)
+        for there, sign, words in rows
+        if there
+    ]
+    return told
+
+
+def _as_note(sign: Sign) -> Sign:
+    """A sign of the legend lies on the layer of notes: the layer MARK holds marks and nothing else."""
+    return lambda at: [replace(item, layer="NOTE") for item in sign(at)]
+
+
+def _joists(noted: Noted) -> str:
+    """What the joists are, once for all runs alike."""
+    voice = noted.voice
+    told = dict.fromkeys(_joist(lie.run, voice) for lie in noted.shown)
+    return "; ".join(told)
+
+
+def _joist(run: Run, voice: Voice) -> str:
+    framing = run.framing
+    if framing.as_framed:
+        return voice.label("paper.sign_joist_framed")
+    return voice.label("paper.sign_joist", spacing=framing.spacing)
+
+
+def _letters(letters: Sequence[str]) -> Sign:
+    """The boxes of the ends of the tube, side by side."""
+
+    def signs(at: Point) -> list[Item]:
+        first = at[0] - 3.0 * (len(letters) - 1)
+        return [
+            item
+            for n, letter in enumerate(letters)
+            for item in symbols.letter_box((first + 6.0 * n, at[1]), letter)
+        ]
+
+    return signs
+
+
+def _tube_sign(at: Point) -> list[Item]:
+    x, y = at
+    tube = Line((x - 6.5, y), (x + 6.5, y), pen=TUBE_PEN)
+    return [tube, *symbols.joist_bar((x + 1.0, y), 0.8)]
+
+
+def _blocked_sign(at: Point) -> list[Item]:
+    return symbols.blocked((at[0] - 5, at[1] + 1), (at[0] + 5, at[1] + 1), -90)
+
+
+def _joist_sign(at: Point) -> list[Item]:
+    return [Line((at[0] - 6.5, at[1]), (at[0] + 6.5, at[1]), pen=JOIST_PEN)]
+
+
+def _joint_sign(at: Point) -> list[Item]:
+    return [Line((at[0] - 7.0, at[1]), (at[0] + 7.0, at[1]), pen=JOINT_PEN)]

@@ -1,0 +1,307 @@
+"""One run on a plan: tube, marks and their names, the ladder of distances, datum and check distance."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from mistcalc.drawing import fonts, ladder, symbols
+from mistcalc.drawing.boxes import Box, Point, along, around
+from mistcalc.drawing.labels import FULL, Interval, Placed
+from mistcalc.drawing.sheet import THIN, TUBE_PEN, Dimension, Line, Text
+from mistcalc.model.project import Plumbing
+from mistcalc.model.results import Mark
+from mistcalc.report import paths
+from mistcalc.report.lie import WALL, Lie, angle, gap
+from mistcalc.report.sketch import LINE_STEP, Sketch, tag_of
+from mistcalc.report.voice import Voice
+
+OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tube, from the house wall [mm]
+NAME_OFF = 4.5  # from a mark to its name
+NAME_ROOM = 16.0  # widest name of a mark
+CHECK_OFF = 4.5  # from the numbers to the check distance
+TRIANGLE = 6.0  # length of the datum's triangle
+_BEST = ("axis", "moved", "short", "tiers", "names")
+
+
+def draw_tube(sketch: Sketch, lie: Lie, plumbing: Plumbing, voice: Voice) -> None:
+    """The tube, and where it is fed, drained and tested."""
+    sketch.stroke(*lie.line.tube, "TUBE", TUBE_PEN, 3.0)
+    for name, end, out in lie.ends():
+        letters = end_letters(name, plumbing)
+        if not letters or not sketch.part.holds(end):
+            continue
+        x, y = sketch.at(end)
+        first = sketch.view.length(WALL) + 4.2
+        for index, letter in enumerate(letters):
+            at = paths.moved((x, y), out, first + 6.4 * index)
+            if index == 0:
+                nearest = paths.moved((x, y), out, first - 2.6)
+                line = Line((x, y), nearest, layer="TUBE", pen=TUBE_PEN, view=sketch.view)
+                sketch.items.append(line)
+            sketch.symbol(symbols.letter_box(at, letter, sketch.view), 0.2)
+
+
+def end_letters(name: str, plumbing: Plumbing) -> list[str]:
+    """F where a piece of tube brings water to this end of a run, D drain, T test port."""
+    sources = ("pump", "water point")
+    fed = any({piece.start, piece.end} >= {name, s} for piece in plumbing.pieces for s in sources)
+    letters = ["F"] if fed else []
+    if plumbing.drain is not None and plumbing.drain.at == name:
+        letters += ["D", "T"] if plumbing.drain.test_port else ["D"]
+    return letters
+
+
+# ------------------------------------------------------------------ marks
+
+
+def draw_marks(sketch: Sketch, lie: Lie) -> None:
+    for mark in lie.marks:
+        if sketch.part.shows(mark):
+            at = sketch.at(mark.point)
+            sketch.symbol(symbols.mark(at, mark.drilled, mark.locked, sketch.view))
+
+
+def name_marks(sketch: Sketch, lie: Lie) -> None:
+    """Names on the house side: level where there is room, else turned, smaller, on two tiers, then some."""
+    marks = [mark for mark in lie.marks if sketch.part.shows(mark)]
+    if not marks:
+        return
+    points = [sketch.at(mark.point) for mark in marks]
+    pitch = gap(points)
+    names = [short_name(mark) for mark in marks]
+    widest = max(fonts.width(name, 3.5, True) for name in names)
+    level_run = abs(lie.ahead[0]) > 0.5
+    if level_run and pitch >= widest + 1.2:
+        placing = [(name, 3.5, 0.0, False) for name in names]
+    else:
+        size = 3.5 if pitch >= 3.5 * 1.3 + 0.3 else 2.5
+        far = fonts.width(max(names, key=len), size, True) + 2.0 if pitch < 2.5 * 1.3 + 0.3 else 0.0
+        step = max(1, -int(-(2.5 * 1.3 + 1.0) // (2 * max(pitch, 0.01)))) if far else 1
+        placing = [
+            (name if index % step == 0 or index == len(names) - 1 else "", size,
+             far * (index // step % 2), True)
+            for index, name in enumerate(names)
+        ]  # fmt: skip
+    for point, (name, size, tier, along_house) in zip(points, placing, strict=True):
+        if name:
+            _name(sketch, lie, point, name, size, tier, along_house or not level_run)
+
+
+def _name(
+    sketch: Sketch, lie: Lie, point: Point, name: str, size: float, tier: float, along_house: bool
+) -> None:
+    """One name; moved off where something solid stands in its place."""
+    for more in (0.0, 2.5, 5.0, 7.5, 10.0):
+        off = NAME_OFF + tier + more
+        text = _name_text(sketch, lie, paths.moved(point, lie.house, off), name, size, along_house)
+        if sketch.free(text.box()):
+            break
+    else:
+        at = paths.moved(point, lie.house, NAME_OFF + tier)
+        text = _name_text(sketch, lie, at, name, size, along_house)
+    if tier:
+        ends = paths.moved(point, lie.house, 2.6), paths.moved(point, lie.house, NAME_OFF + tier - 0.6)
+        sketch.items.append(Line(*ends, layer="MARK-NAME", pen=THIN, view=sketch.view))
+    sketch.write(text)
+
+
+def _name_text(sketch: Sketch, lie: Lie, at: Point, name: str, size: float, along_house: bool) -> Text:
+    x, y = at
+    if not along_house:
+        y = y if lie.house[1] > 0 else y - size
+        return Text((x, y), name, size, True, 0.0, "middle", True, layer="MARK-NAME", view=sketch.view)
+    turn = 90.0 if abs(lie.house[1]) > 0.5 else 0.0
+    toward = lie.house[0] + lie.house[1] > 0
+    up = (-1.0, 0.0) if turn else (0.0, 1.0)
+    place = (x - up[0] * size / 2, y - up[1] * size / 2)
+    align = "left" if toward else "right"
+    return Text(place, name, size, True, turn, align, True, layer="MARK-NAME", view=sketch.view)
+
+
+def short_name(mark: Mark, room: float = NAME_ROOM, size: float = 3.5) -> str:
+    """A mark's name, its run shortened where it is long: the number is what counts."""
+    name = fonts.clean(mark.name)
+    if fonts.width(name, size, True) <= room:
+        return name
+    head = name.rstrip("0123456789")
+    number = name[len(head) :]
+    return fonts.fit(head, size, max(room - fonts.width(number, size, True), 3.0), True) + number
+
+
+# ------------------------------------------------------------------ the ladder
+
+
+def draw_ladder(sketch: Sketch, lie: Lie, voice: Voice) -> str:
+    """The run's one ladder with datum and check distance; returns how its labels were placed."""
+    marks = [mark for mark in lie.marks if sketch.part.shows(mark)]
+    drawn = [_ladder(sketch, lie, marks, where, voice) for where in _places(lie)]
+    where, best = min(
+        zip(_places(lie), drawn, strict=True), key=lambda pair: max(_BEST.index(pair[1].placed.how), 1)
+    )
+    base, outward = _base(sketch, lie, where)
+    sketch.items += best.items
+    sketch.written += [
+        text.box() for item in best.items if isinstance(item, Dimension) for text in item.writing
+    ]
+    datum, far = sketch.at(lie.datum), sketch.at(lie.far)
+    depth = _depth(best.taken, base, outward)
+    if sketch.part.holds(lie.datum):
+        sketch.symbol(symbols.origin(_foot(lie, datum, base), sketch.view))
+    on_own_line = where == "open side"
+    _datum(sketch, lie, datum, depth + OPEN_SIDE + CHECK_OFF + 6.0 if on_own_line else 8.0, voice)
+    if not sketch.part.run or sketch.part.of == 1:
+        words = voice.label("paper.check", length=lie.run.length)
+        level = paths.moved(base, outward, depth + CHECK_OFF)
+        if on_own_line:
+            check = ladder.dimension(datum, far, level, lie.turn, words, view=sketch.view)
+            sketch.items.append(check)
+            sketch.written += [text.box() for text in check.writing]
+            sketch.solid += along(check.foot(datum), check.foot(far), 0.3)
+        else:
+            _check_at_end(sketch, lie, base, marks, words)
+    for box in best.taken:
+        sketch.solid.append(box)
+    return best.placed.how
+
+
+def _places(lie: Lie) -> tuple[str, ...]:
+    return ("behind", "beyond") if lie.ladder_behind else ("open side",)
+
+
+def _base(sketch: Sketch, lie: Lie, where: str) -> tuple[Point, Point]:
+    """A point of the dimension line on paper, and the direction its writing goes."""
+    outward = lie.house if lie.ladder_behind else (-lie.house[0], -lie.house[1])
+    datum = sketch.at(lie.datum)
+    if where == "open side":
+        return paths.moved(datum, outward, OPEN_SIDE), outward
+    back = sketch.view.length(lie.line.back)
+    if where == "behind":
+        return paths.moved(datum, outward, back + BEHIND), outward
+    walls = max((_toward(box, datum, outward) for box in sketch.solid), default=back)
+    return paths.moved(datum, outward, walls + BEYOND), outward
+
+
+def _toward(box: Box, origin: Point, direction: Point) -> float:
+    """How far a box reaches from a point in a direction."""
+    x = (box.right if direction[0] > 0 else box.left) - origin[0]
+    y = (box.top if direction[1] > 0 else box.bottom) - origin[1]
+    return x * direction[0] + y * direction[1]
+
+
+def _ladder(sketch: Sketch, lie: Lie, marks: list[Mark], where: str, voice: Voice) -> ladder.Drawn:
+    base, outward = _base(sketch, lie, where)
+    datum = sketch.at(lie.datum)
+    small = voice.units == "us"
+    rungs = [
+        ladder.Rung(
+            sketch.at(m.point), voice.tape(m.along), voice.number(m.along, "one_unit") if small else ""
+        )
+        for m in marks
+    ]
+    tall = max((fonts.width(rung.big, ladder.BIG, True) for rung in rungs), default=0.0)
+    blocked = _blocked(sketch, lie, base, outward, tall)
+    length = sketch.view.length(lie.run.length)
+    reach = (-FULL.size, length + FULL.size)
+    lift = ladder.LIFT if where == "open side" else BEHIND - 1.2
+    drawn = ladder.draw_ladder(
+        rungs, datum, base, lie.turn, angle(outward), reach, blocked, lift, sketch.view
+    )
+    if sketch.part.run and sketch.part.number > 1 and drawn.items:
+        first = drawn.items[0]
+        assert isinstance(first, Dimension)
+        cut = sketch.at(paths.moved(lie.datum, lie.ahead, sketch.part.start))
+        items = (replace(first, stretch_from=cut), *drawn.items[1:])
+        taken = tuple(box for box in drawn.taken if sketch.zone is None or sketch.zone.holds(box))
+        drawn = replace(drawn, items=items, taken=taken)
+    return drawn
+
+
+def _blocked(sketch: Sketch, lie: Lie, base: Point, outward: Point, tall: float) -> list[Interval]:
+    """Stretches of the run, from its datum on paper, where something stands where numbers would."""
+    datum = sketch.at(lie.datum)
+    band = (
+        _level(base, datum, outward) + ladder.PAST - 2.0,
+        _level(base, datum, outward) + ladder.PAST + tall + 0.5,
+    )
+    found = []
+    for box in (*sketch.solid, *sketch.written):
+        corners = ((box.left, box.bottom), (box.right, box.top))
+        across = sorted(_level(corner, datum, outward) for corner in corners)
+        if across[1] > band[0] and across[0] < band[1]:
+            low, high = sorted(_level(corner, datum, lie.ahead) for corner in corners)
+            found.append((low - 0.4, high + 0.4))
+    return found
+
+
+def _level(point: Point, origin: Point, direction: Point) -> float:
+    return (point[0] - origin[0]) * direction[0] + (point[1] - origin[1]) * direction[1]
+
+
+def _depth(taken: tuple[Box, ...], base: Point, outward: Point) -> float:
+    """How far the ladder reaches past its dimension line."""
+    return max((_toward(box, base, outward) for box in taken), default=2.0)
+
+
+def _foot(lie: Lie, point: Point, base: Point) -> Point:
+    """The point of the dimension line beside a point."""
+    far = _level(point, base, lie.ahead)
+    return paths.moved(base, lie.ahead, far)
+
+
+def _check_at_end(sketch: Sketch, lie: Lie, base: Point, marks: list[Mark], words: str) -> None:
+    """The check distance as the last running dimension of the ladder, its words beside its arrow."""
+    datum, far = sketch.at(lie.datum), sketch.at(lie.far)
+    before = sketch.at(marks[-1].point) if marks else datum
+    end = Dimension(
+        datum, far, base, lie.turn, True, before, layer="DIM-MARK", pen=THIN, view=sketch.view, lift=BEHIND
+    )
+    sketch.solid.append(around((end.foot(before), end.foot(far))).grown(0.7))
+    tip = end.foot(far)
+    (placed,) = sketch.place([tag_of(tip, 1.0, [words])])
+    if placed is not None:
+        x = {"left": placed.box.left, "middle": placed.box.middle[0], "right": placed.box.right}
+        at = (x[placed.align], placed.box.top - 1.02 * 2.5)
+        text = Text(at, words, 2.5, True, 0.0, placed.align, True, layer="DIM-MARK", view=sketch.view)
+        end = replace(end, writing=(text,))
+    sketch.items.append(end)
+
+
+# ------------------------------------------------------------------ the datum
+
+
+def _datum(sketch: Sketch, lie: Lie, datum: Point, out: float, voice: Voice) -> None:
+    """The surface the tape hooks on, drawn out on the open side, its triangle and its name."""
+    if not sketch.part.holds(lie.datum):
+        return
+    open_side = (-lie.house[0], -lie.house[1])
+    while out < 70.0:
+        tip = paths.moved(datum, open_side, out)
+        sign = symbols.datum(tip, lie.turn, sketch.view)
+        if sketch.free(sign[0].box()):
+            break
+        out += 2.0
+    end = paths.moved(datum, open_side, out + 4.6)
+    start = paths.moved(datum, open_side, 1.0)
+    sketch.items.append(Line(start, end, layer="DATUM", pen=THIN, view=sketch.view))
+    sketch.symbol(sign)
+    head = voice.label("paper.datum", name=lie.run.name)
+    room = 62.0 if abs(lie.ahead[0]) > 0.5 else 31.0  # beside an upright run it takes width from the notes
+    surface = fonts.wrap(lie.run.datum.surface, 2.5, room)
+    lines = surface[:2] if len(surface) < 3 else [surface[0], fonts.fit(" ".join(surface[1:]), 2.5, room)]
+    told = [fonts.fit(head, 3.5, room, True), *lines]
+    middle = sign[0].box().middle
+    tag = tag_of(middle, 4.2, told, 0)
+    wide = max(tag.width, fonts.width(told[0], 3.5, True) + 0.2)
+    (placed,) = sketch.place([replace(tag, width=wide, height=tag.height + 1.8)])
+    if placed is not None:
+        _write_datum(sketch, placed, told)
+
+
+def _write_datum(sketch: Sketch, placed: Placed, told: list[str]) -> None:
+    box, align = placed.box, placed.align
+    x = {"left": box.left, "middle": box.middle[0], "right": box.right}[align]
+    y = box.top - 1.02 * 3.5
+    for words, size in zip(told, (3.5, 2.5, 2.5), strict=False):
+        text = Text((x, y), words, size, size > 3, 0.0, align, True, layer="DATUM", view=sketch.view)
+        sketch.items.append(text)
+        y -= 4.4 if size > 3 else LINE_STEP

@@ -1,0 +1,139 @@
+"""All sheets of a job: built from one Design, numbered, and written as PDF, SVG and DXF."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from mistcalc.drawing import dxf, flow, frame, pdf, svg
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.flow import Paragraph
+from mistcalc.drawing.frame import PAPERS, Paper, Section, TitleBlock
+from mistcalc.drawing.sheet import Sheet, Text
+from mistcalc.model.results import Design
+from mistcalc.report.assumed import assumed
+from mistcalc.report.leaf import Leaf
+from mistcalc.report.plan import plan_leaves
+from mistcalc.report.subjects import cautions
+from mistcalc.report.voice import Voice
+from mistcalc.units import System
+
+REVISION_ROWS = 3  # on every sheet, the head counted in
+DRILLING = ("injection", "gas-test", "trapped-water", "electrical")  # cautions short enough for every plan
+NOTE_COLUMN = 105.0  # width of a column on a sheet of notes [mm]
+
+
+def write(design: Design, folder: Path, units: System, language: str) -> tuple[Path, ...]:
+    """sheets.pdf, sheet-<n>.svg for each sheet and lid.dxf, in an existing folder."""
+    sheets = build(design, units, language)
+    named: list[tuple[str, bytes]] = [("sheets.pdf", pdf.write(sheets, design.project.name))]
+    named += [(f"sheet-{n}.svg", svg.write(sheet).encode()) for n, sheet in enumerate(sheets, 1)]
+    named.append(("lid.dxf", dxf.write(sheets, "ft" if units == "us" else "mm").encode()))
+    made = []
+    for name, content in named:
+        path = folder / name
+        path.write_bytes(content)
+        made.append(path)
+    return tuple(made)
+
+
+def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
+    """Every sheet in the order it is bound. The same Design gives the same sheets."""
+    voice = Voice(units, language)
+    paper = PAPERS[design.project.paper.sheet]
+    wide = paper if paper.width > paper.height else paper.turned()
+    leaves: list[Leaf] = []
+    for patio in design.project.patios:
+        leaves += plan_leaves(design, patio, wide, voice)
+    blocks = [_block(design, leaf, voice) for leaf in leaves]
+    left = [p for leaf, block in zip(leaves, blocks, strict=True) for p in _left_over(leaf, block)]
+    notes = _notes(dict.fromkeys(left), wide, voice)
+    leaves += notes
+    count = len(leaves)
+    return tuple(_bind(design, leaf, number, count, voice) for number, leaf in enumerate(leaves, 1))
+
+
+def _left_over(leaf: Leaf, block: TitleBlock) -> tuple[Paragraph, ...]:
+    """What neither the sheet nor its strip had room for, under the heads it stood under."""
+    return (*leaf.left_over, *frame.strip(leaf.paper, block)[1])
+
+
+def _notes(paragraphs: Iterable[Paragraph], paper: Paper, voice: Voice) -> list[Leaf]:
+    """Sheets of notes for what found no room elsewhere."""
+    left = tuple(p for p in paragraphs if p.text)
+    leaves = []
+    while left:
+        zone = paper.zone.grown(-6.0)
+        head = Text((zone.left, zone.top - 5.0), voice.label("paper.notes"), 5.0, True, layer="NOTE")
+        count = max(1, round(zone.width / NOTE_COLUMN))
+        wide = (zone.width - 8.0 * (count - 1)) / count
+        columns = [
+            Box(
+                zone.left + n * (wide + 8.0),
+                zone.bottom,
+                zone.left + n * (wide + 8.0) + wide,
+                zone.top - 12.0,
+            )
+            for n in range(count)
+        ]
+        flowed = flow.flow(left, columns)
+        if len(flowed.left_over) == len(left):  # one paragraph taller than a sheet: nothing a person wrote
+            break
+        left = flowed.left_over
+        leaves.append(Leaf(paper, voice.label("paper.notes_short"), (head, *flowed.items), kind="notes"))
+    return leaves
+
+
+def _bind(design: Design, leaf: Leaf, number: int, count: int, voice: Voice) -> Sheet:
+    name = f"R-{number}"
+    told = voice.label("paper.count", number=number, count=count)
+    block = _block(design, leaf, voice, name, told)
+    items = [*frame.border(leaf.paper), *frame.strip(leaf.paper, block)[0], *leaf.items]
+    return Sheet(leaf.paper.width, leaf.paper.height, tuple(items), leaf.title, name)
+
+
+def _block(design: Design, leaf: Leaf, voice: Voice, number: str = "R-0", count: str = "") -> TitleBlock:
+    project, label = design.project, voice.label
+    date = project.revision.date.isoformat() if project.revision.date else label("paper.no_date")
+    rows = [(label("paper.rev"), label("paper.date"), label("paper.for"))]
+    rows.append((project.revision.letter, date, project.revision.status))
+    rows += [("", "", "")] * (REVISION_ROWS - len(rows))
+    return TitleBlock(
+        status=project.revision.status.upper(),
+        code_label=label("paper.this_set"),
+        code=design.code,
+        code_note=label("paper.same_code"),
+        job=project.name,
+        job_note=project.about,
+        sections=leaf.sections or _sections(design, leaf, voice),
+        revisions=tuple(rows),
+        facts=(
+            (label("paper.drawn"), "mistcalc"),
+            (label("paper.checked"), ""),
+            (label("paper.scale"), leaf.scale or label("paper.no_scale")),
+            (label("paper.print"), label("paper.full_size", sheet=leaf.paper.name)),
+        ),
+        title=leaf.title,
+        number=number,
+        count=count,
+    )
+
+
+def _sections(design: Design, leaf: Leaf, voice: Voice) -> tuple[Section, ...]:
+    """What the strip of a plan says: what was assumed, and what to know before drilling."""
+    if leaf.kind != "plan":
+        return ()
+    more = voice.label("paper.more_notes", n="{n}")
+    told = assumed(design.project, voice) or (voice.label("paper.assumed_none"),)
+    names = [caution.code.removeprefix("caution-") for caution in cautions(design, owner=False)]
+    short = [voice.label("paper.find_wires")]
+    short += [voice.label(f"paper_caution.{name}") for name in names if name in DRILLING]
+    short += [voice.label("paper.codes_decide"), voice.label("paper.full_cautions")]
+    return (
+        Section(voice.label("paper.drill"), _listed(short), more),
+        Section(voice.label("paper.assumed"), _listed(told), more),
+    )
+
+
+def _listed(told: Iterable[str]) -> tuple[Paragraph, ...]:
+    return tuple(Paragraph(words, sign="–", indent=3.0) for words in told)
