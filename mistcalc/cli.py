@@ -43,8 +43,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _complain(words.say(error, _units(options)))
     except OSError as fault:
         reason = fault.strerror or type(fault).__name__
-        path = fault.filename or getattr(options, "out", None) or options.name_of_command
-        return _complain(words.say(DataError("disk", path=str(path), reason=reason)))
+        return _complain(words.say(DataError("disk", path=_at_fault(fault, options), reason=reason)))
     except Exception as fault:
         if os.environ.get("MISTCALC_TRACEBACK"):
             raise
@@ -57,6 +56,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _new(options: argparse.Namespace) -> int:
     from mistcalc import files
 
+    path = _new_file(options.name)
+    if options.example and (options.run or options.depth or options.corner or options.near):
+        raise InputError("example-with-lengths")
     if options.example:
         text = files.example_text(options.example)
     elif options.run and options.depth:
@@ -72,8 +74,6 @@ def _new(options: argparse.Namespace) -> int:
     if options.name == STDIN:
         _print(text)
         return FINE
-    path = Path(options.name)
-    path = path if path.suffix == ".toml" else path.with_name(f"{path.name}.toml")
     files.write_new(path, text)
     _print(words.label("cli.wrote", path=str(path)) + "\n")
     if options.example:
@@ -154,6 +154,21 @@ def _show(design: Design, options: argparse.Namespace, written: Sequence[Path]) 
     else:
         _print(report.summary(design, options.units, files=written))
     return FAILING if design.failed else FINE
+
+
+def _new_file(name: str) -> Path:
+    """The file `new` writes: NAME, or NAME.toml."""
+    path = Path(name)
+    if path.name in ("", ".."):
+        raise InputError("name-of-no-file", text=name)
+    return path if path.suffix == ".toml" else path.with_name(f"{path.name}.toml")
+
+
+def _at_fault(fault: OSError, options: argparse.Namespace) -> str:
+    """What a person knows of the place a disk refused: the temporary files beside it are our affair."""
+    asked = getattr(options, "out", None) or getattr(options, "name", None) or options.name_of_command
+    known = fault.filename is not None and not Path(str(fault.filename)).name.startswith(".")
+    return str(fault.filename if known else asked)
 
 
 def _title(name: str) -> str:

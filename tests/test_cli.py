@@ -154,10 +154,28 @@ def test_new_with_a_bare_number_says_what_to_write(tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
-def test_new_with_nothing_to_lay(tmp_path):
-    done = run("new", "x", cwd=tmp_path)
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("x",),
+        ("x", "--run", "38 ft"),
+        ("x", "--example", "bayou", "--run", "38 ft"),
+        ("", "--example", "bayou"),
+        ("..", "--example", "bayou"),
+    ],
+)
+def test_new_with_nothing_to_lay_or_no_name(arguments, tmp_path):
+    done = run("new", *arguments, cwd=tmp_path)
     assert done.returncode == 2
-    assert "--example" in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert "fault in mistcalc" not in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_new_where_there_is_no_folder_names_the_file_asked_for(tmp_path):
+    done = run("new", "none/house", "--example", "bayou", cwd=tmp_path)
+    assert done.returncode == 2
+    assert done.stderr.startswith("none/house")
 
 
 # ------------------------------------------------------------------ plan
@@ -254,6 +272,14 @@ def test_files_that_are_not_there(demo, tmp_path):
         done = run(*arguments, cwd=tmp_path)
         assert done.returncode == 2, arguments
         assert len(done.stderr.splitlines()) == 1
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="no device without an end")
+@pytest.mark.parametrize("arguments", [("/dev/zero",), ("DEMO", "--climate", "/dev/zero")])
+def test_a_file_without_an_end_is_refused(arguments, demo, tmp_path):
+    done = run("plan", *(str(demo) if a == "DEMO" else a for a in arguments), cwd=tmp_path)
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
 
 
 def test_a_climate_file_that_is_none(demo, tmp_path):

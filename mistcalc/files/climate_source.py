@@ -62,7 +62,8 @@ def load(path: Path, where: str) -> bytes:
     try:
         if path.stat().st_size > LARGEST:
             raise DataError("climate-too-large", name=where, size=path.stat().st_size, limit=LARGEST)
-        return path.read_bytes()
+        with path.open("rb") as stream:
+            return stream.read(LARGEST + 1)  # a device has no size and no end; `decode` refuses the surplus
     except OSError as error:
         raise DataError("climate-unreadable", name=where, reason=error.strerror or "") from None
 

@@ -86,6 +86,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     degrees    a whole number of degrees of difference, without its sign
     amps       amperes
     ratio      a plain ratio, two digits
+    percent    a share in whole percent
     whole      a whole number, thousands parted
     A value that is None or not finite is a dash.
     """
@@ -101,6 +102,8 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
         return f"{table.inches(value)} in" if units == "us" else f"{table.millimetres(value)} mm"
     if kind == "amps":
         return f"{value:.2g} A"
+    if kind == "percent":
+        return f"{value:.0%}".replace("%", " %")
     if kind == "ratio":
         return f"{value:.2g}"
     if kind == "degrees":
