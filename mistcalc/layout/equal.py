@@ -7,7 +7,7 @@ in another, so that rows are compared exactly and added up by arrays. Lengths in
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -95,6 +95,33 @@ def lattices(
     return (f, last) if len(f) else None
 
 
+@dataclass(frozen=True, eq=False)
+class Ranked:
+    """The lattices of one piece with the rank of each by itself, and the obstacles (as bits) it touches
+    that the piece before, or after, can touch too."""
+
+    first: np.ndarray
+    last: np.ndarray
+    major: np.ndarray
+    minor: np.ndarray
+    with_before: np.ndarray
+    with_after: np.ndarray
+
+    def only(self, keep: np.ndarray) -> Ranked:
+        return Ranked(*(getattr(self, f.name)[keep] for f in fields(self)))
+
+
+def ranked(
+    chain: list[Piece], n: int, pair: tuple[np.ndarray, np.ndarray], pitch: int, rules: Rules, clashing: bool
+) -> Ranked:
+    piece, (first, last) = chain[n], pair
+    major, minor = _cost(piece, first, last, pitch, rules, clashing)
+    none = np.zeros(len(first), dtype=np.int64)
+    before = _shared(piece, chain[n - 1], first, last, pitch) if n else none
+    after = _shared(piece, chain[n + 1], first, last, pitch) if n + 1 < len(chain) else none
+    return Ranked(first, last, major, minor, before, after)
+
+
 def _cost(
     piece: Piece, first: np.ndarray, last: np.ndarray, pitch: int, rules: Rules, clashing: bool
 ) -> tuple[np.ndarray, np.ndarray]:
@@ -156,142 +183,6 @@ def _worst(short: np.ndarray, first: np.ndarray, last: np.ndarray, pitch: int) -
     count = int(((last - first) // pitch).max()) + 1
     at = np.minimum(first[:, None] + pitch * np.arange(count)[None, :], last[:, None])
     return short[at].max(axis=1)
-
-
-@dataclass
-class _Stage:
-    """One piece's lattices with the best rank of a chain that ends in each, and where it came from."""
-
-    first: np.ndarray
-    last: np.ndarray
-    major: np.ndarray
-    minor: np.ndarray
-    source: np.ndarray  # index into the previous stage
-    shared: np.ndarray  # obstacles touched that the next piece can touch too, as bits
-
-
-Rank = tuple[int, float]
-
-
-def best_row(
-    chain: list[Piece], pitches: list[int], loose: bool, rules: Rules, *, clashing: bool = False
-) -> tuple[list[tuple[int, int]], Rank] | None:
-    """First and last index for each piece of the best row with these pitches, and its rank; or None."""
-    found = []
-    for piece, pitch in zip(chain, pitches, strict=True):
-        pair = lattices(piece, pitch, loose, rules, clashing)
-        if pair is None:
-            return None
-        found.append(pair)
-    best = _solve(chain, found, pitches, rules, clashing)
-    if best is None or len(chain) == 1 or not _like_ends(chain):
-        return best
-    return _with_like_ends(chain, found, pitches, rules, clashing, best)
-
-
-def _like_ends(chain: list[Piece]) -> bool:
-    """One run in several pieces with like ends: the only rule that ties the first piece to the last."""
-    a, z = chain[0], chain[-1]
-    return (
-        a.strip is z.strip
-        and a.left == z.right == "end"
-        and a.strip.end_kind("start") == z.strip.end_kind("end")
-    )
-
-
-def _unlike(chain: list[Piece], row: list[tuple[int, int]], pitch: int) -> bool:
-    start = chain[0].strip.from_start(row[0][0])
-    end = chain[-1].strip.from_end(row[-1][1])
-    return bool(abs(float(start) - float(end)) > pitch / 6 + EPS)
-
-
-def _with_like_ends(
-    chain: list[Piece], found: list[tuple[np.ndarray, np.ndarray]], pitches: list[int], rules: Rules,
-    clashing: bool, best: tuple[list[tuple[int, int]], Rank],
-) -> tuple[list[tuple[int, int]], Rank]:  # fmt: skip
-    """Exact with the like-ends rule: try each first mark with only the last marks like it."""
-    if not _unlike(chain, best[0], pitches[0]):
-        return best
-    row, (major, minor) = best
-    best = (row, (major + int(NOT_GOOD), minor))
-    (first, f_last), (l_first, last) = found[0], found[-1]
-    ends = np.asarray(chain[-1].strip.from_end(last))
-    for f in np.unique(first):
-        start = float(chain[0].strip.from_start(int(f)))
-        near = np.abs(ends - start) <= pitches[0] / 6 + EPS
-        if not near.any():
-            continue
-        only = first == f
-        some = [(first[only], f_last[only]), *found[1:-1], (l_first[near], last[near])]
-        trial = _solve(chain, some, pitches, rules, clashing)
-        if trial is not None and trial[1] < best[1]:
-            best = trial
-    return best
-
-
-def _solve(
-    chain: list[Piece], found: list[tuple[np.ndarray, np.ndarray]], pitches: list[int], rules: Rules,
-    clashing: bool,
-) -> tuple[list[tuple[int, int]], Rank] | None:  # fmt: skip
-    """Forward pass over the pieces; two neighbours meet only through a last and a first mark."""
-    stages: list[_Stage] = []
-    for n, (piece, pitch) in enumerate(zip(chain, pitches, strict=True)):
-        first, last = found[n]
-        major, minor = _cost(piece, first, last, pitch, rules, clashing)
-        source = np.full(len(first), -1)
-        if n:
-            bits = _shared(piece, chain[n - 1], first, last, pitch)
-            entry, back = np.unique(first << MOST_SHARED | bits, return_inverse=True)
-            m, lo, src = _link(chain[n - 1], piece, stages[-1], entry, (pitches[n - 1], pitch), rules)
-            major = np.where(m[back] >= NEVER, NEVER, major + m[back])
-            minor, source = minor + lo[back], src[back]
-        if not (major < NEVER).any():
-            return None
-        after = chain[n + 1] if n + 1 < len(chain) else piece
-        shared = _shared(piece, after, first, last, pitch)
-        stages.append(_Stage(first, last, major, minor, source, shared))
-    end = stages[-1]
-    at = _least(end.major, end.minor)
-    rank = (int(end.major[at]), float(end.minor[at]))
-    row: list[tuple[int, int]] = []
-    for stage in reversed(stages):
-        row.append((int(stage.first[at]), int(stage.last[at])))
-        at = int(stage.source[at])
-    return row[::-1], rank
-
-
-def _least(major: np.ndarray, minor: np.ndarray) -> int:
-    lowest = np.flatnonzero(major == major.min())
-    return int(lowest[np.argmin(minor[lowest])])
-
-
-def _link(
-    before: Piece, after: Piece, stage: _Stage, entry: np.ndarray, pitch: tuple[int, int], rules: Rules
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """For each first mark of `after` (with the obstacles it shares, as bits below it), the best rank of
-    what comes before it, and from which lattice. An obstacle touched on both sides is one obstacle."""
-    ended = stage.last << MOST_SHARED | stage.shared
-    order = np.lexsort((stage.minor, stage.major, ended))
-    exits, pick = np.unique(ended[order], return_index=True)
-    pick = order[pick]
-    twice = np.bitwise_count((exits[:, None] & entry[None, :]) & ((1 << MOST_SHARED) - 1)).astype(np.int64)
-    exits, entry = exits >> MOST_SHARED, entry >> MOST_SHARED
-    major, minor = stage.major[pick][:, None], stage.minor[pick][:, None]
-    if before.right == "corner":
-        gap = np.asarray(before.strip.from_end(exits))[:, None] + np.asarray(after.strip.from_start(entry))
-        holds, bad, misfit = corner_fit(gap, sum(pitch) / 2, rules)
-        total = np.where(holds & (major < NEVER), major + NOT_GOOD * bad, NEVER)
-        lower = minor + np.round(misfit * MISFIT) * MISFIT
-    else:
-        out_of_step = (entry[None, :] - exits[:, None]) % pitch[1] != 0
-        total = np.where(major < NEVER, major + NOT_GOOD * (out_of_step & after.in_step), NEVER)
-        lower = np.broadcast_to(minor, total.shape)
-    total = np.where(total < NEVER, total - OBSTACLE * twice, NEVER)
-    least = total.min(axis=0)
-    lower = np.where(total == least, lower, np.inf)
-    best = lower.argmin(axis=0)
-    column = np.arange(len(entry))
-    return least, np.where(least < NEVER, lower[best, column], 0.0), pick[best]
 
 
 def marks_of(row: list[tuple[int, int]], pitches: list[int]) -> list[np.ndarray]:

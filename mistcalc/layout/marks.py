@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from mistcalc.layout import rows
-from mistcalc.layout.equal import Rank, best_row, lattices, marks_of
+from mistcalc.layout.chain import Rank, best_row
+from mistcalc.layout.equal import lattices, marks_of
 from mistcalc.layout.geometry import Plan
 from mistcalc.layout.names import run_of
 from mistcalc.layout.strips import Gone, Piece, Rules, Strip, pieces, rules_of, strip_of
@@ -171,29 +172,37 @@ def _by_gaps(chain: list[Piece], gone: list[Gone], rules: Rules) -> Row | None:
     weights = rows.weights_for(chain, rules)
     if weights is None:
         return None
-    half, unit = int(rules.unit / 2), rules.unit
-    tried: list[tuple[tuple[float, ...], int, list[np.ndarray]]] = []
-    for pitch in ladder(rules):
-        least, most = max(rules.closest, pitch - half), min(rules.widest, pitch + half)
-        found = _dp(chain, rows.Task(pitch, least, most, weights, direct=False), rules)
-        if found is not None:
-            *_, unequal = weights.counts(found[1])
-            key = (unequal + 2 * abs(pitch - rules.pitch) / unit, abs(pitch - rules.pitch), pitch)
-            tried.append((key, pitch, found[0]))
-    pattern = "regular"
-    if not tried:
-        pattern = "jogged"
+    for pattern, reach in (("regular", "half"), ("jogged", "eighth"), ("jogged", "any")):
+        tried: list[tuple[tuple[float, ...], int, list[np.ndarray]]] = []
         for pitch in ladder(rules):
-            task = rows.Task(pitch, rules.closest, rules.widest, weights, direct=True)
+            least, most = _gaps_allowed(pitch, reach, rules)
+            task = rows.Task(pitch, least, most, weights, direct=reach == "any")
             found = _dp(chain, task, rules)
             if found is not None:
-                off, ragged, _, unequal = weights.counts(found[1])
-                middle = ragged + abs(pitch - rules.pitch) / (2 * unit)
-                tried.append(((off, middle, unequal, abs(pitch - rules.pitch), pitch), pitch, found[0]))
-    if not tried:
-        return None
-    _, pitch, marks = min(tried, key=lambda t: t[0])
-    return _row(pattern, chain, [pitch] * len(chain), marks, gone)
+                key = _gap_rank(pattern, weights.counts(found[1]), pitch, rules)
+                tried.append((key, pitch, found[0]))
+        if tried:
+            _, pitch, marks = min(tried, key=lambda t: t[0])
+            return _row(pattern, chain, [pitch] * len(chain), marks, gone)
+    return None
+
+
+def _gaps_allowed(pitch: int, reach: str, rules: Rules) -> tuple[int, int]:
+    """Least and greatest gap. A row with every gap within p/8 beats any other, so it is looked for first:
+    the search is the same and a third of the work."""
+    if reach == "any":
+        return rules.closest, rules.widest
+    off = int(rules.unit / 2) if reach == "half" else pitch // 8
+    return max(rules.closest, pitch - off), min(rules.widest, pitch + off)
+
+
+def _gap_rank(pattern: str, counts: tuple[int, int, int, int], pitch: int, rules: Rules) -> tuple[float, ...]:
+    """How rows of different pitches compare; the nearer pitch, then the smaller, on ties."""
+    off, ragged, _, unequal = counts
+    away = abs(pitch - rules.pitch)
+    if pattern == "regular":
+        return (unequal + 2 * away / rules.unit, away, pitch)
+    return (off, ragged + away / (2 * rules.unit), unequal, away, pitch)
 
 
 def _dp(chain: list[Piece], task: rows.Task, rules: Rules) -> tuple[list[np.ndarray], int] | None:

@@ -14,7 +14,7 @@ from typing import Literal
 import pytest
 
 from mistcalc.layout import rows
-from mistcalc.layout.equal import best_row
+from mistcalc.layout.chain import best_row
 from mistcalc.layout.geometry import plan_of
 from mistcalc.layout.marks import ladder
 from mistcalc.layout.strips import Piece, Rules, pieces, rules_of, strip_of

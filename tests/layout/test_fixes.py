@@ -73,9 +73,10 @@ def test_smallest_on_random_lids() -> None:
 
 
 def test_posts_glass_and_beams_stay() -> None:
-    posts = tuple(
-        thing(kind, kind, "A", at, 9, (4, 1), 30)
-        for kind, at in (("column", 60), ("door glass", 130), ("beam", 190))
+    posts = (
+        thing("column", "column", "A", 60, 9, (4, 1), 30),
+        thing("door glass", "door glass", "A", 130, 9, (4, 1), 30),
+        thing("beam", "beam", "A", 190, 9, (4, 1), 30),
     )
     layout = lay(patio((run("A", 240),), posts))
     assert {c.against for c in layout.clashes} == {"column", "door glass", "beam"}

@@ -1,0 +1,128 @@
+"""Findings of the lid carry the numbers behind them. Thresholds: common practice, no source, unless named."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from mistcalc.checks import lid_findings
+from mistcalc.checks.lid import crosses_itself, in_outline
+from mistcalc.layout import lay
+from mistcalc.model.project import FixedMark, Patio, Seat
+from mistcalc.model.results import Finding
+from tests.layout.lids import FT, IN, courtyard, joists, patio, rules, run, thing
+
+
+def found(lid: Patio) -> dict[str, Finding]:
+    """By code; the first where there are several."""
+    out: dict[str, Finding] = {}
+    for finding in lid_findings(lid, lay(lid)):
+        out.setdefault(finding.code, finding)
+    return out
+
+
+def test_courtyard_clearance() -> None:
+    finding = found(courtyard())["clearance-judgement"]
+    assert (finding.level, finding.where, finding.source) == ("warn", "court/L2", "judgement")
+    # 21 in across and, to A8, 204 - 199-1/4 = 4-3/4 in along
+    assert finding.provided == pytest.approx((21**2 + 4.75**2) ** 0.5 * IN)
+    assert finding.required == pytest.approx(36 * IN)
+    assert finding.value("marks") == ("A7", "A8", "A9") and finding.value("kind") == "light"
+    fix = dict(finding.fix)
+    assert (fix["move"], fix["toward"]) == ("L2", "house") and fix["by"] == pytest.approx(15 * IN)
+
+
+def test_courtyard_has_no_failing_finding() -> None:
+    codes = [(f.level, f.code) for f in lid_findings(courtyard(), lay(courtyard()))]
+    assert codes[0] == ("warn", "clearance-judgement")
+    assert {c for level, c in codes if level == "note"} == {"start-off-mid-bay", "check-other-end"}
+    assert len([c for c in codes if c[0] == "warn"]) == 1
+
+
+def test_courtyard_from_the_other_wall() -> None:
+    """A18 at 37 ft from the west wall is 51 - 37 = 14 ft from the east wall; run A is over 25 ft."""
+    finding = found(courtyard())["check-other-end"]
+    assert finding.where == "court/A" and finding.value("mark") == "A18"
+    distance = finding.value("distance")
+    assert isinstance(distance, float) and distance / FT == pytest.approx(14)
+    assert finding.value("to") == "far wall"
+    assert "check-other-end" not in found(patio((run("A", 299),)))
+
+
+def test_mid_bay_would_hit_every_second_joist() -> None:
+    finding = found(courtyard())["start-off-mid-bay"]
+    assert (finding.value("hits"), finding.value("of")) == (1, 2)
+    assert finding.provided is not None and 3 <= finding.provided / IN <= 4
+    assert "start-off-mid-bay" not in found(patio((run("A", 231, framing=joists(12, 24)),)))
+
+
+def test_hard_rules_fail_with_the_marks_named() -> None:
+    on_joist = FixedMark("A2", (15.25 + 32) * IN)
+    finding = found(patio((run("A", 240, framing=joists(15.25, 16), fixed=(on_joist,)),)))["mark-on-member"]
+    assert finding.level == "fail" and finding.value("marks") == ("A2",)
+    assert finding.provided == pytest.approx(-0.5 * IN) and finding.required == pytest.approx(0.75 * IN)
+    joint = found(patio((run("A", 240, joints=(("J1", 80.0),), fixed=(FixedMark("A2", 79 * IN),)),)))
+    assert joint["mark-near-joint"].provided == pytest.approx(1 * IN)
+    fan = thing("Fan", "fan", "A", 120, 48, 60, 24)
+    under = found(patio((run("A", 288, fixed=(FixedMark("A4", 120 * IN),)),), (fan,)))["mark-in-sweep"]
+    assert under.provided == pytest.approx((42 - 30) * IN) and under.required == pytest.approx(24 * IN)
+    duct = thing("Duct", "vent", "A", 120, 6, 6)
+    over = found(patio((run("A", 288, fixed=(FixedMark("A4", 123.25 * IN),)),), (duct,)))["mark-under"]
+    assert over.level == "fail" and over.provided == pytest.approx(-0.25 * IN)
+
+
+def test_rows_that_are_not_equal_say_so() -> None:
+    places = (38, 61, 95, 118, 175, 212, 234, 321)
+    ducts = tuple(thing(f"D{n}", "vent", "A", at, 6, 12) for n, at in enumerate(places))
+    finding = found(patio((run("A", 360),), ducts))["row-regular"]
+    assert finding.level == "note"
+    least, most = finding.value("least"), finding.value("most")
+    assert (least, most) == (pytest.approx(27 * IN), pytest.approx(27.5 * IN))
+
+
+def test_blocked_stretch() -> None:
+    fan = thing("Fan", "fan", "A", 120, 48, 60, 24)
+    finding = found(patio((run("A", 288),), (fan,)))["blocked-stretch"]
+    assert (finding.level, finding.value("by")) == ("warn", ("Fan",))
+    assert finding.provided == pytest.approx(68 * IN) and finding.required == pytest.approx(36 * IN)
+
+
+def test_pitch_changed() -> None:
+    """24 in between 24 in posts on the line cannot be; 23 in can."""
+    joined = patio((run("A", 240, framing=joists(12, 16)),), marks=rules(pitch=32))
+    findings = found(joined)
+    assert ("pitch-changed" in findings) == (abs(lay(joined).pitch - 32 * IN) > 1e-6)
+
+
+def test_line_shifted_and_empty_run() -> None:
+    along = replace(joists(6, 16), lies="along")
+    shifted = found(patio((run("A", 231, framing=along),), beam=0))["line-shifted"]
+    assert shifted.provided == pytest.approx(8 * IN) and shifted.required == pytest.approx(6 * IN)
+    corner = patio((run("A", 240, ("wall", "corner"), "inside"), run("B", 12, ("corner", "wall"))))
+    empty = found(corner)["empty-run"]
+    assert empty.where == "court/B" and empty.value("reason") == "short"
+
+
+def test_outside_the_lid() -> None:
+    lid = patio((run("A", 240),), (thing("L", "light", "A", 300, 40, 6, 36),))
+    assert found(lid)["thing-outside-lid"].level == "fail"
+    lid = replace(patio((run("A", 240),)), seats=(Seat("chair", "A", 2.0, 9.0),))
+    assert found(lid)["seat-outside-lid"].level == "warn"
+
+
+def test_outlines() -> None:
+    square = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
+    assert not crosses_itself(square)
+    assert in_outline((4.0, 2.0), square) and not in_outline((4.1, 2.0), square)
+    bow = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (2.0, 4.0), (2.0, -1.0), (0.0, -1.0))
+    assert crosses_itself(bow)
+
+
+def test_findings_are_plain_values() -> None:
+    """Findings go into caches and JSON: hashable, only text, numbers and tuples of them."""
+    for finding in lid_findings(courtyard(), lay(courtyard())):
+        hash(finding)
+        for _, value in (*finding.values, *finding.fix):
+            parts = value if isinstance(value, tuple) else (value,)
+            assert all(isinstance(p, str | int | float | bool | type(None)) for p in parts)

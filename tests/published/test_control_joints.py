@@ -1,0 +1,74 @@
+"""Control joints of ceiling plaster: ASTM C1063 (7.10-7.11, as quoted in the trade; from memory, check the
+adopted edition): horizontal panels at most 100 sq ft, joints at most 18 ft apart, length at most 2-1/2
+times width, and a joint where the ceiling framing changes direction.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from mistcalc.checks.joints import joint_findings
+from mistcalc.layout import lay
+from mistcalc.model.project import Joint, Patio
+from tests.layout.lids import FT, IN, courtyard, joists, patio, run
+
+
+def codes(lid: Patio) -> set[str]:
+    return {f.code for f in joint_findings(lid, lay(lid))}
+
+
+def strip(length: float, depth: float) -> Patio:
+    """One panel, `length` by `depth` ft."""
+    return patio((run("A", length * 12),), depth=depth * 12)
+
+
+@pytest.mark.parametrize(
+    ("length", "depth", "broken"),
+    [
+        (10, 10, set()),  # 100 sq ft exactly
+        (10.1, 10, {"panel-large"}),
+        (12.5, 8, set()),  # strip 8 ft wide: 12-1/2 ft by the area
+        (12.6, 8, {"panel-large"}),
+        (15, 6, set()),  # strip 6 ft wide: 15 ft by the ratio, 90 sq ft
+        (15.1, 6, {"panel-narrow"}),
+        (10, 4, set()),  # strip 4 ft wide: 10 ft
+        (10.1, 4, {"panel-narrow"}),
+        (7.5, 3, set()),
+        (5, 2, set()),
+        (5.1, 2, {"panel-narrow"}),
+        (18, 5, {"panel-narrow"}),  # 18 ft exactly is not too long
+        (18.1, 5, {"panel-narrow", "panel-long"}),
+    ],
+)
+def test_panels(length: float, depth: float, broken: set[str]) -> None:
+    assert codes(strip(length, depth)) == broken
+
+
+def test_numbers_behind_the_finding() -> None:
+    lid = strip(20, 10)
+    area = next(f for f in joint_findings(lid, lay(lid)) if f.code == "panel-large")
+    assert area.provided == pytest.approx(200 * FT**2) and area.required == pytest.approx(100 * FT**2)
+    assert area.source == "ASTM C1063" and area.level == "warn"
+    long = next(f for f in joint_findings(lid, lay(lid)) if f.code == "panel-long")
+    assert long.provided == pytest.approx(20 * FT) and long.required == pytest.approx(18 * FT)
+
+
+def test_courtyard_keeps_the_standard() -> None:
+    assert codes(courtyard()) == set()
+
+
+def test_joint_where_framing_changes_direction() -> None:
+    a, b = courtyard().runs
+    without = patio((a, run("B", 252, ("corner", "wall"), None, "end", b.framing, (("BJ9", 87.25),))))
+    assert "joint-missing" in codes(without)
+
+
+def test_joint_off_a_joist_wants_blocking() -> None:
+    lid = patio((run("A", 240, framing=joists(15.25, 16), joints=(("J1", 100.0),)),), depth=100)
+    found = [f for f in joint_findings(lid, lay(lid)) if f.code == "joint-off-member"]
+    # joists at 95-1/4 and 111-1/4: the nearer is 4-3/4 off
+    assert found[0].provided == pytest.approx(4.75 * IN)
+    on_blocking = replace(lid.runs[0], joints=(Joint("J1", 100 * IN, "blocking"),))
+    assert "joint-off-member" not in codes(replace(lid, runs=(on_blocking,)))
