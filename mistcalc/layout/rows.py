@@ -18,7 +18,7 @@ from mistcalc.layout.strips import Piece, Rules, readability
 NEVER = np.int64(2**61)
 IN_CLEARANCE, PER_SPARE_STEP = 50, 10  # soft cost of one mark
 WORK = 400_000_000  # places x gaps looked at in one search; beyond, the search is not tried
-FINEST = 2**20
+COARSEST, FINEST = 5, 20  # bits of the soft part below 1
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Weights:
     not_good: int
     unequal: int  # gaps not p
     soft: int
-    top: int  # old places kept, when re-laying
+    top: int = 0  # old places kept, when re-laying
 
     def counts(self, cost: int) -> tuple[int, int, int, int]:
         """(off, ragged, not good, unequal) of a total cost, the soft part rounded away."""
@@ -43,24 +43,22 @@ class Weights:
 
 
 def weights_for(chain: list[Piece], rules: Rules) -> Weights | None:
-    """Weights for a chain, or None if it is too long for exact packing (over some 1,000 marks)."""
+    """Weights for a chain, or None if it is too long to pack: over some 330 marks 24 in apart (670 ft).
+
+    The counts are exact in any case; the soft part is in 2^-20 on a house, 2^-5 near that limit.
+    """
     length = sum(p.b - p.a for p in chain)
     most = length // rules.closest + 3 * len(chain) + 2
     bits = int(most).bit_length()
     worst_short = max((int(p.strip.short.max(initial=0)) for p in chain), default=0)
-    worst_gap = ((rules.widest - rules.closest + 1.5 * rules.widest) / rules.unit) ** 2
+    worst_gap = ((rules.widest - rules.closest) / rules.unit) ** 2
     soft_most = most * (IN_CLEARANCE + PER_SPARE_STEP * worst_short + 4 + worst_gap) + 10
     soft_bits = int(2 * soft_most + 1).bit_length()
-    spare_bits = 60 - 5 * bits - soft_bits
-    if spare_bits < 5:
-        spare_bits = 60 - 4 * bits - soft_bits  # no room for old places: a fresh search needs none
-    if spare_bits < 5:
+    scale_bits = min(60 - 4 * bits - soft_bits, FINEST)
+    if scale_bits < COARSEST:
         return None
-    scale = min(2**spare_bits, FINEST)
-    unequal = scale << soft_bits
-    return Weights(
-        unequal << (3 * bits), unequal << (2 * bits), unequal << bits, unequal, scale, unequal << (4 * bits)
-    )
+    unequal = 1 << (scale_bits + soft_bits)
+    return Weights(unequal << (3 * bits), unequal << (2 * bits), unequal << bits, unequal, 1 << scale_bits)
 
 
 def relay_weights(chain: list[Piece], rules: Rules) -> Weights:
