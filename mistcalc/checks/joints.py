@@ -25,7 +25,14 @@ def joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     """Panels too large, long or narrow; joints off members; a change of framing without a joint."""
     if patio.plaster.system == "none":
         return ()
-    return (*_panels(patio, layout), *_changes(patio), *_off_members(patio, layout))
+    if any(run.joints for run in patio.runs):
+        return (*_panels(patio, layout), *_changes(patio), *_off_members(patio, layout))
+    panels = _panels(patio, layout)
+    if not panels:
+        return ()
+    # Nothing stated: one word about it, not one for each limit that a lid in one piece breaks.
+    largest = max(area for _, area, _ in layout.panels)
+    return (Finding("joints-unstated", "warn", patio.name, "area", largest, LARGEST_PANEL, "m2", C1063),)
 
 
 def _panels(patio: Patio, layout: Layout) -> list[Finding]:

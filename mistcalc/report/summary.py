@@ -216,7 +216,12 @@ def _installer(design: Design, speak: _Speaker) -> list[str]:
         return lines
     lines += _wrapped("  ", _pump(design, speak))
     lines += _wrapped(
-        "  ", speak.label("summary.water_point", point=plumbing.water.point, inlet=duty.inlet_gauge)
+        "  ",
+        speak.label(
+            "summary.water_point" if plumbing.water.point else "summary.water_point_unnamed",
+            point=plumbing.water.point,
+            inlet=duty.inlet_gauge,
+        ),
     )
     return lines
 
