@@ -170,7 +170,7 @@ def _look_first(noted: Noted) -> list[Paragraph]:
     word = voice.label("paper.stop")
     for one in noted.findings:
         text = voice.say(one.finding)
-        sign = _sign(one, word) if one.look else "–"
+        sign = sign_of(one, word) if one.look else "–"
         indent = (16.0 if one.stop else 10.0) if one.look else 4.0
         told.append(Paragraph(text, sign=sign, indent=indent, before=2.6))
     hit = tuple(dict.fromkeys(clash.mark for clash in layout.clashes if clash.hard))
@@ -191,7 +191,7 @@ def _look_first(noted: Noted) -> list[Paragraph]:
     return told
 
 
-def _sign(one: Numbered, word: str) -> Sign:
+def sign_of(one: Numbered, word: str) -> Sign:
     if one.stop:
         return lambda at: symbols.stop((at[0] + 0.6, at[1]), one.number, word)
     return lambda at: symbols.warning((at[0], at[1] + 0.3), one.number)
@@ -202,7 +202,8 @@ def _set_out(noted: Noted) -> list[Paragraph]:
     told = [flow.heading(voice.label("paper.set_out"))]
     steps = [
         voice.label(
-            "paper.hook", run=lie.run.name, surface=lie.run.datum.surface, toward=_toward(lie, noted),
+            "paper.hook", run=lie.run.name, surface=lie.run.datum.surface,
+            toward=toward(lie, noted.runs, noted.design, voice),
             count=len([m for m in lie.marks if noted.part.shows(m)]),
         )
         for lie in noted.shown
@@ -222,14 +223,14 @@ def _set_out(noted: Noted) -> list[Paragraph]:
     return told + [Paragraph(step, sign=str(n), indent=6.0) for n, step in enumerate(steps, 1)]
 
 
-def _toward(lie: Lie, noted: Noted) -> str:
+def toward(lie: Lie, runs: Sequence[Lie], design: Design, voice: Voice) -> str:
     """Where the tape is pulled, by the compass where the heading is stated."""
-    if "place.bearing" in noted.design.project.assumed:
-        return noted.voice.label("paper.toward_far")
-    first = noted.runs[0].line
+    if "place.bearing" in design.project.assumed:
+        return voice.label("paper.toward_far")
+    first = runs[0].line
     start = angle((first.edge[1][0] - first.edge[0][0], first.edge[1][1] - first.edge[0][1]))
-    heading = degrees(noted.design.project.place.bearing) - (lie.turn - start)
-    return noted.voice.label(f"paper_compass.{_COMPASS[round(heading / 45.0) % 8]}")
+    heading = degrees(design.project.place.bearing) - (lie.turn - start)
+    return voice.label(f"paper_compass.{_COMPASS[round(heading / 45.0) % 8]}")
 
 
 # ------------------------------------------------------------------ signs

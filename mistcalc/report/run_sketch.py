@@ -68,7 +68,7 @@ def name_marks(sketch: Sketch, lie: Lie) -> None:
         return
     points = [sketch.at(mark.point) for mark in marks]
     pitch = gap(points)
-    names = [short_name(mark) for mark in marks]
+    names = [short_name(mark.name) for mark in marks]
     widest = max(fonts.width(name, 3.5, True) for name in names)
     level_run = abs(lie.ahead[0]) > 0.5
     if level_run and pitch >= widest + 1.2:
@@ -118,9 +118,9 @@ def _name_text(sketch: Sketch, lie: Lie, at: Point, name: str, size: float, alon
     return Text(place, name, size, True, turn, align, True, layer="MARK-NAME", view=sketch.view)
 
 
-def short_name(mark: Mark, room: float = NAME_ROOM, size: float = 3.5) -> str:
+def short_name(name: str, room: float = NAME_ROOM, size: float = 3.5) -> str:
     """A mark's name, its run shortened where it is long: the number is what counts."""
-    name = fonts.clean(mark.name)
+    name = fonts.clean(name)
     if fonts.width(name, size, True) <= room:
         return name
     head = name.rstrip("0123456789")

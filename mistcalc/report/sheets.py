@@ -12,7 +12,10 @@ from mistcalc.drawing.frame import PAPERS, Paper, Section, TitleBlock
 from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.model.results import Design
 from mistcalc.report.assumed import assumed
+from mistcalc.report.check_sheet import check_leaves
 from mistcalc.report.leaf import Leaf
+from mistcalc.report.marks_table import table_leaves
+from mistcalc.report.owner_page import owner_leaves
 from mistcalc.report.plan import plan_leaves
 from mistcalc.report.subjects import cautions
 from mistcalc.report.voice import Voice
@@ -45,10 +48,16 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     leaves: list[Leaf] = []
     for patio in design.project.patios:
         leaves += plan_leaves(design, patio, wide, voice)
+    for patio in design.project.patios:
+        leaves += table_leaves(design, patio, wide, voice)
+    leaves += check_leaves(design, wide, voice)
     blocks = [_block(design, leaf, voice) for leaf in leaves]
     left = [p for leaf, block in zip(leaves, blocks, strict=True) for p in _left_over(leaf, block)]
     notes = _notes(dict.fromkeys(left), wide, voice)
     leaves += notes
+    tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
+    for patio in design.project.patios:
+        leaves += owner_leaves(design, patio.name, tall, voice)
     count = len(leaves)
     return tuple(_bind(design, leaf, number, count, voice) for number, leaf in enumerate(leaves, 1))
 
@@ -86,10 +95,20 @@ def _notes(paragraphs: Iterable[Paragraph], paper: Paper, voice: Voice) -> list[
 
 def _bind(design: Design, leaf: Leaf, number: int, count: int, voice: Voice) -> Sheet:
     name = f"R-{number}"
+    if leaf.kind == "owner":
+        return _owner(design, leaf, number, count, voice)
     told = voice.label("paper.count", number=number, count=count)
     block = _block(design, leaf, voice, name, told)
     items = [*frame.border(leaf.paper), *frame.strip(leaf.paper, block)[0], *leaf.items]
     return Sheet(leaf.paper.width, leaf.paper.height, tuple(items), leaf.title, name)
+
+
+def _owner(design: Design, leaf: Leaf, number: int, count: int, voice: Voice) -> Sheet:
+    """A page without border and strip: its code and number stand at its foot."""
+    box = leaf.paper.inside.grown(-2.0)
+    told = voice.label("paper_owner.page", code=design.code, number=number, count=count)
+    foot = Text((box.right - 4.0, box.bottom + 1.5), told, 2.5, True, align="right")
+    return Sheet(leaf.paper.width, leaf.paper.height, (*leaf.items, foot), leaf.title, f"R-{number}")
 
 
 def _block(design: Design, leaf: Leaf, voice: Voice, number: str = "R-0", count: str = "") -> TitleBlock:

@@ -1,0 +1,231 @@
+"""The marks table: one line for each hole, with blanks for what was measured, and a section of the stub."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from mistcalc.drawing import flow, fonts, symbols
+from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
+from mistcalc.drawing.frame import Paper, Section
+from mistcalc.drawing.sheet import THIN, Item, Line, Text
+from mistcalc.model.project import Patio
+from mistcalc.model.results import Design, Mark
+from mistcalc.report.exports import next_to
+from mistcalc.report.leaf import Leaf
+from mistcalc.report.lie import Lie, lies
+from mistcalc.report.plan_notes import HOLD_ACROSS, HOLD_ALONG, sign_of, toward
+from mistcalc.report.run_sketch import short_name
+from mistcalc.report.section import SECTION_WIDTH, stub_section
+from mistcalc.report.subjects import Numbered, numbered
+from mistcalc.report.voice import Voice
+
+ROW, HEAD, FOOT = 7.0, 13.0, 9.0  # of a row, over the table, under it [mm]
+PAD, GUTTER = 6.0, 8.0
+# Columns in the order they stand: width, right-aligned, bold; and the order in which they go on small paper.
+_COLUMNS = {
+    "done": 12.0, "mark": 18.0, "from_datum": 30.0, "inches": 17.0, "mm": 15.0, "from_last": 19.0,
+    "next": 44.0, "measured": 26.0, "stub": 14.0, "photo": 14.0, "by": 10.0, "after": 27.0,
+}  # fmt: skip
+_EXPENDABLE = ("by", "photo", "mm", "inches", "stub", "from_last")
+
+
+def table_leaves(design: Design, patio: Patio, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
+    """The sheets of one patio's table; as many as its rows need."""
+    maker = _Table(
+        design, patio, lies(patio, design.layout_of(patio.name)), numbered(design, patio.name), voice
+    )
+    zone = paper.zone.grown(-PAD)
+    beside = zone.width - SECTION_WIDTH - GUTTER >= sum(_COLUMNS[name] for name in maker.names) - 20.0
+    room = zone.width - (SECTION_WIDTH + GUTTER if beside else 0.0)
+    columns = maker.columns(room)
+    rows = maker.rows(columns)
+    leaves: list[Leaf] = []
+    while rows or not leaves:
+        items, rest = maker.page(columns, rows, zone, not leaves)
+        if beside and not leaves:
+            items += stub_section(design, patio, zone._replace(left=zone.right - SECTION_WIDTH), voice)
+        leaves.append(maker.leaf(paper, items))
+        if len(rest) >= len(rows):
+            break
+        rows = rest
+    if not beside:
+        spot = zone._replace(right=zone.left + SECTION_WIDTH)
+        leaves.append(maker.leaf(paper, stub_section(design, patio, spot, voice), "paper.section_short"))
+    return tuple(leaves)
+
+
+@dataclass(frozen=True)
+class _Table:
+    design: Design
+    patio: Patio
+    runs: tuple[Lie, ...]
+    findings: tuple[Numbered, ...]
+    voice: Voice
+
+    @property
+    def marks(self) -> list[Mark]:
+        return [mark for lie in self.runs for mark in lie.marks]
+
+    @property
+    def names(self) -> list[str]:
+        """Columns this job has a use for."""
+        moved = any(abs(m.along_finished - m.along) > 1e-6 for m in self.marks)
+        idle = {"inches", "mm"} if self.voice.units == "metric" else set()
+        return [name for name in _COLUMNS if name not in idle and (moved or name != "after")]
+
+    def columns(self, room: float) -> dict[str, Column]:
+        names = self.names
+        for name in _EXPENDABLE:
+            if sum(_COLUMNS[n] for n in names) > room and name in names:
+                names.remove(name)
+        shown = {}
+        for name in names:
+            align = {"done": "middle", "mark": "middle", "next": "left"}.get(name, "right")
+            align = "left" if name in ("measured", "stub", "photo", "by") else align
+            big = name in ("mark", "from_datum")
+            head = self.voice.label(f"paper_table.{name}")
+            shown[name] = Column(_COLUMNS[name], head, align, 3.5 if big else 2.5, big, name == "after")
+        return shown
+
+    def rows(self, columns: dict[str, Column]) -> list[Row]:
+        rows: list[Row] = []
+        for lie in self.runs:
+            rows.append(self.span(lie))
+            before: Mark | None = None
+            for mark in lie.marks:
+                cells = self.cells(mark, before)
+                rows.append(Row(tuple(cells[name] for name in columns)))
+                before = mark
+        return rows
+
+    def span(self, lie: Lie, more: bool = False) -> Row:
+        label = self.voice.label
+        head = label("paper_table.run", run=lie.run.name)
+        if more:
+            return Row(span=head, words=label("paper_table.continued"))
+        if not lie.marks:
+            return Row(span=head, words=label("paper_table.no_marks"))
+        gaps = [b.along - a.along for a, b in pairwise(lie.marks)]
+        pitch = "" if not gaps else label("paper_table.uneven", least=min(gaps), most=max(gaps))
+        if lie.line.pitch is not None:
+            pitch = label("paper_table.even", pitch=lie.line.pitch)
+        words = label(
+            "paper_table.run_note", run=lie.run.name, surface=lie.run.datum.surface, count=len(lie.marks),
+            toward=toward(lie, self.runs, self.design, self.voice), pitch=pitch, length=lie.run.length,
+        )  # fmt: skip
+        return Row(span=head, words=words)
+
+    def cells(self, mark: Mark, before: Mark | None) -> dict[str, str | Cell]:
+        voice = self.voice
+        signs = [one for one in self.findings if one.look and mark.name in one.marks][:3]
+        near = next_to(mark, voice.language, voice.units)
+        return {
+            "done": Cell(sign=symbols.tick_box),
+            "mark": short_name(mark.name, _COLUMNS["mark"] - 3.2),
+            "from_datum": voice.tape(mark.along),
+            "inches": voice.number(mark.along, "inches"),
+            "mm": voice.number(mark.along, "mm"),
+            "from_last": voice.tape(mark.along - before.along)
+            if before
+            else voice.label("paper_table.datum"),
+            "next": Cell(near or " ", self.signs(signs), 1.0 + sum(self.sign_room(one) for one in signs))
+            if signs
+            else near,
+            "measured": "", "stub": "", "photo": "", "by": "",
+            "after": voice.tape(mark.along_finished),
+        }  # fmt: skip
+
+    def sign_room(self, one: Numbered) -> float:
+        word = self.voice.label("paper.stop")
+        return fonts.width(f"{word} {one.number}", 2.5, True) + 3.6 if one.stop else 7.2
+
+    def signs(self, told: Sequence[Numbered]) -> flow.Sign:
+        word = self.voice.label("paper.stop")
+
+        def draw(at: Point) -> list[Item]:
+            rooms = [self.sign_room(one) for one in told]
+            x = at[0] - sum(rooms) / 2
+            items: list[Item] = []
+            for one, room in zip(told, rooms, strict=True):
+                middle = (x + room / 2, at[1])
+                sign = (
+                    symbols.stop(middle, one.number, word)
+                    if one.stop
+                    else symbols.warning(middle, one.number)
+                )
+                items += sign
+                x += room
+            return items
+
+        return draw
+
+    def page(
+        self, columns: dict[str, Column], rows: list[Row], zone: Box, first: bool
+    ) -> tuple[list[Item], list[Row]]:
+        """One sheet of the table and the rows it leaves; a run that goes on says so."""
+        label = self.voice.label
+        head = label("paper_table.title")
+        if len(self.design.layouts) > 1:
+            head = label("paper.of_patio", title=head, patio=self.patio.name)
+        fitted = fonts.fit(head, 5.0, 0.6 * zone.width, True)
+        title = Text((zone.left, zone.top - 5.0), fitted, 5.0, True, layer="NOTE")
+        items: list[Item] = [title]
+        side = title.width + 8.0
+        width = sum(column.width for column in columns.values())
+        note = fonts.fit(label("paper_table.lead"), 2.5, width - side)
+        items.append(Text((zone.left + side, zone.top - 5.0), note, layer="NOTE"))
+        top, bottom = zone.top - HEAD, zone.bottom + FOOT
+        drawn = flow.table(list(columns.values()), rows, (zone.left, top), bottom, ROW)
+        items += drawn.items
+        items += self.foot(zone.left, drawn.bottom - 7.5, width)
+        rest = rows[drawn.rows :]
+        if rest and not rest[0].span:
+            taken = sum(1 for row in rows[: drawn.rows] if row.span)
+            spans = [row.span for row in rows[: drawn.rows] if row.span]
+            lie = next(lie for lie in self.runs if self.span(lie).span == spans[taken - 1])
+            rest = [self.span(lie, more=True), *rest]
+        return items, rest
+
+    def foot(self, left: float, y: float, width: float) -> list[Item]:
+        label = self.voice.label
+        items: list[Item] = []
+        x = left
+        for key, line in (("filled", 0.0), ("signed", 34.0), ("date", 26.0)):
+            text = Text((x, y), label(f"paper_table.{key}", count=len(self.marks)), layer="NOTE")
+            items.append(text)
+            x += text.width + 1.5
+            if line:
+                items.append(Line((x, y - 0.6), (x + line, y - 0.6), layer="NOTE", pen=THIN))
+                x += line + 4.0
+            else:
+                x += 2.0
+        if "after" in self.names:
+            note = fonts.fit(label("paper_table.after_note"), 2.5, left + width - x)
+            items.append(Text((x, y), note, layer="NOTE"))
+        return items
+
+    def leaf(self, paper: Paper, items: Sequence[Item], title: str = "paper_table.short") -> Leaf:
+        return Leaf(
+            paper, self.voice.label(title), tuple(items), self.patio.name, kind="table",
+            sections=self.sections(), scale=self.voice.label("paper_section.scale_short"),
+        )  # fmt: skip
+
+    def sections(self) -> tuple[Section, ...]:
+        label = self.voice.label
+        hold = [
+            Paragraph(label("paper.hold", along=HOLD_ALONG, across=HOLD_ACROSS)),
+            Paragraph(label("paper_table.cannot")),
+        ]
+        word, looks = label("paper.stop"), []
+        for one in self.findings:
+            if one.look:
+                indent = 16.0 if one.stop else 9.0
+                looks.append(
+                    Paragraph(self.voice.say(one.finding), sign=sign_of(one, word), indent=indent, before=2.6)
+                )
+        more = label("paper.more_plan", n="{n}")
+        told = [Section(label("paper.hold_head"), tuple(hold))]
+        return (*told, Section(label("paper.look_short"), tuple(looks), more)) if looks else tuple(told)

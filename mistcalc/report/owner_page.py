@@ -1,0 +1,257 @@
+"""The owner's page: how much cooler the air should be, as ranges; what gets wet; when to turn it off."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import ceil, floor
+
+import numpy as np
+
+from mistcalc.drawing import flow, fonts, symbols
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.flow import Paragraph
+from mistcalc.drawing.frame import Paper
+from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
+from mistcalc.model.results import PLACES, Air, Cooling, Design
+from mistcalc.report.leaf import Leaf
+from mistcalc.report.subjects import about_air, cautions
+from mistcalc.report.voice import Voice
+
+MARGIN = 19.0
+BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
+STEPS = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
+DOTTED = Pen(0.25, (0.8, 1.4))
+NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their right [mm]
+ROW = 7.5
+
+
+def owner_leaves(design: Design, patio: str, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
+    """One page a patio; upright, with nothing a builder needs."""
+    days = [cooled for cooled in design.cooling if cooled.patio == patio]
+    if not days:
+        return ()
+    page = _Page(design, patio, days, paper.inside.grown(-2.0), voice)
+    items, left = page.draw()
+    title = voice.label("paper_owner.short")
+    leaves = [Leaf(paper, title, tuple(items), patio, kind="owner")]
+    if left:  # no caution is dropped: a second page takes what the first has no room for
+        leaves.append(Leaf(paper, title, tuple(page.care(left)), patio, kind="owner"))
+    return tuple(leaves)
+
+
+@dataclass
+class _Page:
+    design: Design
+    patio: str
+    days: Sequence[Cooling]
+    room: Box
+    voice: Voice
+
+    def __post_init__(self) -> None:
+        box = self.room
+        self.left, self.right = box.left + 4.0, box.right - 4.0
+        self.degree = 5 / 9 if self.voice.units == "us" else 1.0
+        self.bands = {
+            (day.afternoon, place): [k / self.degree for k in day.band(place, BAND)]
+            for day in self.days for place in PLACES
+        }  # fmt: skip
+        ends = [value for band in self.bands.values() for value in (band[0], band[-1])]
+        low, high = min(0.0, *ends), max(1.0, *ends)
+        self.step = next((step for step in STEPS if (high - low) / step <= 7), STEPS[-1])
+        self.low, self.high = self.step * floor(low / self.step), self.step * ceil(high / self.step)
+
+    def x(self, value: float) -> float:
+        start, end = self.left + NAMES, self.right - RANGES
+        return start + (end - start) * (value - self.low) / (self.high - self.low)
+
+    def draw(self) -> tuple[list[Item], tuple[Paragraph, ...]]:
+        items: list[Item] = []
+        y = self.head(items)
+        y = self.scale(items, y)
+        for day in self.days:
+            y = self.day(items, day, y)
+        y = self.chances(items, y)
+        return items, self.foot(items, y)
+
+    def words(self, items: list[Item], y: float, *told: Paragraph) -> float:
+        flowed = flow.flow(told, [Box(self.left, -1000.0, self.right, y)])
+        items += flowed.items
+        return flowed.bottom
+
+    def rule(self, items: list[Item], y: float, pen: Pen) -> float:
+        items.append(Line((self.left, y), (self.right, y), layer="NOTE", pen=pen))
+        return y
+
+    def head(self, items: list[Item]) -> float:
+        label, project = self.voice.label, self.design.project
+        title = label("paper_owner.title")
+        wide = fonts.width(title, 7.0, True)
+        size = min(7.0, 7.0 * (self.right - self.left) / wide)
+        many = len(self.design.layouts) > 1
+        job = label("paper_owner.job_patio", name=project.name, patio=self.patio) if many else project.name
+        y = self.words(items, self.room.top - 2.0, Paragraph(title, size, bold=True))
+        y = self.words(items, y - 2.0, Paragraph(label("paper_owner.lead", name=job, about=project.about)))
+        y = self.rule(items, y - 3.0, BOLD) - 4.5
+        return self.words(
+            items, y, *(Paragraph(line, 3.5, bold=True, before=1.0) for line in self.headline())
+        )
+
+    def headline(self) -> list[str]:
+        """One sentence an afternoon: what to expect in the chair."""
+        told = []
+        for day in self.days:
+            low, _, high = day.band("seats")
+            told.append(self.voice.label(
+                f"paper_owner.head_{self.verdict(day)}", span=self.voice.span(low, high),
+                day=self.voice.label(f"afternoon.{day.afternoon}"),
+            ))  # fmt: skip
+        return told
+
+    def verdict(self, day: Cooling) -> str:
+        """run, little or off: told from what was found about the afternoon."""
+        codes = {finding.code for finding in about_air(self.design, self.patio, day.afternoon)}
+        if codes & {"no-water", "air-saturated"}:
+            return "off"
+        return "little" if "little-cooling" in codes else "run"
+
+    def scale(self, items: list[Item], y: float) -> float:
+        label = self.voice.label
+        y -= 6.5
+        unit = label("paper_owner.cooler_by")
+        items.append(Text((self.right, y - 0.5), unit, 2.5, True, align="right", layer="NOTE"))
+        items.append(Line((self.x(self.low), y), (self.x(self.high), y), layer="NOTE", pen=THIN))
+        for tick in self.ticks():
+            x = self.x(tick)
+            items.append(Line((x, y - 1.0), (x, y + 1.0), layer="NOTE", pen=THIN))
+            items.append(Text((x, y + 2.2), f"{tick:g}", 2.5, align="middle", layer="NOTE"))
+        return y - 2.0
+
+    def ticks(self) -> list[float]:
+        count = round((self.high - self.low) / self.step)
+        return [self.low + self.step * n for n in range(count + 1)]
+
+    def day(self, items: list[Item], day: Cooling, y: float) -> float:
+        """One afternoon: three shapes on the common scale, their ranges in words, and what to do."""
+        label = self.voice.label
+        y -= 7.0
+        name = label(f"afternoon.{day.afternoon}").upper()
+        head = Text((self.left, y), fonts.fit(name, 3.5, 70.0, True), 3.5, True, layer="NOTE")
+        items.append(head)
+        x = self.left + head.width + 5.0
+        verdict = self.verdict(day)
+        advice = Text(
+            (self.right, y), label(f"paper_owner.do_{verdict}"), 2.5, True, align="right", layer="NOTE"
+        )
+        told = fonts.fit(self.air_of(day), 2.5, self.right - x - advice.width - 4.0)
+        items += [Text((x, y), told, layer="NOTE"), advice]
+        top = y - 2.5
+        for place in PLACES:
+            y -= ROW
+            self.shape(items, day, place, y + 1.2, place == "seats" and verdict == "run")
+        for tick in self.ticks():
+            items.append(Line((self.x(tick), top), (self.x(tick), y - 2.4), layer="NOTE", pen=DOTTED))
+        codes = {finding.code for finding in about_air(self.design, self.patio, day.afternoon)}
+        more = [label(f"paper_owner.{key}") for code, key in _WET if code in codes]
+        y -= 3.4
+        if more:
+            y = self.words(items, y, Paragraph(" ".join(more), bold=True)) - 2.6
+        return self.rule(items, y, THIN)
+
+    def air_of(self, day: Cooling) -> str:
+        air: Air | None = next((a for a in self.design.afternoons if a.name == day.afternoon), None)
+        if air is None:
+            return ""
+        return self.voice.label(
+            "paper_owner.air", dry_bulb=float(air.temperature[0]), humidity=float(air.relative_humidity[0]),
+            wind=float(air.wind[0]),
+        )  # fmt: skip
+
+    def shape(self, items: list[Item], day: Cooling, place: str, y: float, solid: bool) -> None:
+        label, seats = self.voice.label, place == "seats"
+        low, quarter, three, high = (self.x(value) for value in self.bands[day.afternoon, place])
+        narrow = max(0.0, 1.2 - (high - low)) / 2  # a range too narrow to see is drawn a hair wide
+        items += symbols.range_shape(y, low - narrow, quarter, three, high + narrow, 2.4, solid)
+        name = fonts.fit(label(f"paper_owner.place_{place}"), 2.5, NAMES - 2.0, seats)
+        items.append(Text((self.left, y - 1.25), name, 2.5, seats, layer="NOTE"))
+        first, _, last = day.band(place)
+        span = self.voice.span(first, last)
+        items.append(Text((self.right, y - 1.75), span, 3.5, seats, align="right", layer="NOTE"))
+
+    def chances(self, items: list[Item], y: float) -> float:
+        label = self.voice.label
+        names = [label(f"driver.{d.name}") for d in self.days[0].drivers[:2] if d.share > 0.01]
+        told = [Paragraph(label("paper_owner.chances")), Paragraph(label("paper_owner.air_only"), before=0.8)]
+        if names:
+            told.append(Paragraph(label("paper_owner.stretches", drivers=tuple(names)), before=0.8))
+        return self.rule(items, self.words(items, y - 3.0, *told) - 3.0, BOLD)
+
+    def foot(self, items: list[Item], y: float) -> tuple[Paragraph, ...]:
+        """Three short columns, then every caution for whoever sits there."""
+        columns = (self.wet(), self.uses(), self.stops())
+        wide = (self.right - self.left - 8.0) / 3
+        lows = []
+        for index, told in enumerate(columns):
+            left = self.left + index * (wide + 4.0)
+            flowed = flow.flow(told, [Box(left, -1000.0, left + wide, y - 3.5)])
+            items += flowed.items
+            lows.append(flowed.bottom)
+        y = self.rule(items, min(lows) - 3.0, THIN) - 2.8
+        half = (self.right - self.left - 5.0) / 2
+        rooms = [
+            Box(left, self.room.bottom + 7.0, left + half, y) for left in (self.left, self.left + half + 5.0)
+        ]
+        warned = [Paragraph(self.voice.say(one), before=1.0) for one in cautions(self.design, owner=True)]
+        flowed = flow.flow(warned, rooms)
+        items += flowed.items
+        return flowed.left_over
+
+    def care(self, told: Sequence[Paragraph]) -> list[Item]:
+        """A second page, of cautions."""
+        items: list[Item] = []
+        title = Paragraph(self.voice.label("paper_owner.care"), 7.0, bold=True)
+        y = self.words(items, self.room.top - 2.0, title)
+        y = self.rule(items, y - 3.0, BOLD)
+        self.words(items, y - 4.0, *(replace(one, before=2.4) for one in told))
+        return items
+
+    def wet(self) -> list[Paragraph]:
+        label = self.voice.label
+        told = [flow.heading(label("paper_owner.wet"), 2.5, rule=False)]
+        for day in self.days:
+            codes = {finding.code for finding in about_air(self.design, self.patio, day.afternoon)}
+            full = 1.0 if "wet-likely" in codes else 0.0
+            low, high = (float(v) for v in np.quantile(day.floor_share[:, 0], (0.1, 0.9)))
+            name = label(f"afternoon.{day.afternoon}")
+            words = label("paper_owner.floor", day=name, low=low, high=high)
+            told.append(Paragraph(words, sign=_tick(full), indent=7.0, before=2.4))
+        return told
+
+    def uses(self) -> list[Paragraph]:
+        label, line = self.voice.label, self.design.line
+        told = [flow.heading(label("paper_owner.uses"), 2.5, rule=False)]
+        told.append(Paragraph(label("paper_owner.water", volume=line.total_flow * 3600.0), before=2.4))
+        power = line.duty.electric_power
+        if power is not None:
+            told.append(Paragraph(label("paper_owner.power", power=power), before=2.4))
+        return told
+
+    def stops(self) -> list[Paragraph]:
+        label, control = self.voice.label, self.design.project.control
+        sliders = [o.name for p in self.design.project.patios if p.name == self.patio
+                   for o in p.obstacles if o.kind == "door glass"]  # fmt: skip
+        told = [
+            label("paper_owner.stop_wind", wind=control.wind_stop),
+            label("paper_owner.stop_humid", humidity=control.humidity_stop),
+            label("paper_owner.stop_floor"),
+            *([label("paper_owner.stop_door", doors=tuple(sliders))] if sliders else []),
+        ]
+        head = flow.heading(label("paper_owner.stop"), 2.5, rule=False)
+        return [head, *(Paragraph(words, before=2.4) for words in told)]
+
+
+_WET = (("wet-likely", "wet_floor"), ("mist-carried-out", "carried"), ("seats-humid", "damp"))
+
+
+def _tick(full: float) -> flow.Sign:
+    return lambda at: symbols.tick_box(at, 4.0, full)
