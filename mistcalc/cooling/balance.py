@@ -11,7 +11,7 @@ import numpy as np
 
 from mistcalc.cooling import places, wind
 from mistcalc.cooling.ground import SEATED, Ground, ground
-from mistcalc.cooling.patio_air import Mixed, Outdoors, fixed_point, mixed, unfogged
+from mistcalc.cooling.patio_air import PASSES, Mixed, Outdoors, fixed_point, mixed, unfogged
 from mistcalc.cooling.unknowns import Unknowns, draws, shares
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import PLACES, Air, Cooling, Driver, Layout, Line
@@ -20,7 +20,7 @@ from mistcalc.physics import comfort, exchange, nozzle
 from mistcalc.physics.droplet import water_density
 from mistcalc.physics.plume import Plume, spray_plume
 
-ROUNDS = 2  # how often the time the cooled air stays is brought up to date with the plumes
+ROUNDS = (2, PASSES)  # secant passes before and after the time the cooled air stays is brought up to date
 COLDEST, HOTTEST = 233.15, 333.15  # K, air the plume's equations answer for
 CLASSES = 8  # of drop size: 12 would move the share left liquid by under 1 %
 
@@ -161,9 +161,9 @@ def balance(case: Case) -> Answer:
     out, u = case.outdoors, case.unknowns
     plume = _plume(case, out.temperature, out.ratio)
     x = np.zeros(np.broadcast(case.speed, out.temperature).shape)
-    for _ in range(ROUNDS):
+    for passes in ROUNDS:
         stay, landed, carried = _fate(case, plume)
-        x, missed = fixed_point(partial(_captured, case, stay), x)
+        x, missed = fixed_point(partial(_captured, case, stay), x, passes)
         patio = _patio(case, x)
         plume = _plume(case, *_breathed(out, patio, u.surroundings))
     _, landed, carried = _fate(case, plume)

@@ -14,7 +14,7 @@ import numpy as np
 
 from mistcalc.physics import air
 
-PASSES = 3  # of the secant: the residual is returned, never assumed
+PASSES = 4  # of the secant: the residual is returned, never assumed
 FLOW_STEPS = 6
 
 

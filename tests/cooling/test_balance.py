@@ -1,0 +1,159 @@
+"""Plumes and patio air brought to agree: a second trial of the equations, hours that do not mix, limits."""
+
+from __future__ import annotations
+
+import dataclasses
+from functools import cache, partial
+
+import numpy as np
+import pytest
+
+from mistcalc import cooling, design, files
+from mistcalc.cooling import balance, patio_air, unknowns, wind
+from mistcalc.cooling.ground import Ground, Opening, Strip
+from mistcalc.model.results import PLACES
+from mistcalc.physics import air
+from tests.builders import plumbing
+
+WINDS = np.array([[0.0, 0.5, 1.0, 2.0]])
+
+
+def porch() -> Ground:
+    """6 x 4 x 3 m, one long side closed (14 m of open edge), ten nozzles 24 in apart along the other."""
+    corners = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)]
+    outward = [(0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)]
+    sides = list(zip(corners, [*corners[1:], corners[0]], strict=True))
+    strip = Strip("A", (0.2, 0.15), (1.0, 0.0), (0.0, 1.0), tuple(0.6096 * i for i in range(10)), 0.15, 3.85)
+    return Ground(
+        volume=72.0,
+        height=3.0,
+        clear_height=3.0,
+        openings=tuple(
+            Opening(side, float(np.hypot(*np.subtract(*side))) * 3.0, out)
+            for i, (side, out) in enumerate(zip(sides, outward, strict=True))
+            if i != 2
+        ),
+        walls=(sides[2],),
+        strips=(strip,),
+        seats=((3.0, 2.0),),
+        far_point=(0.0, 4.0),
+    )
+
+
+def case(celsius: float, humidity: float, u: unknowns.Unknowns, speed: np.ndarray = WINDS) -> balance.Case:
+    ground = porch()
+    t = np.full(np.broadcast(u.wind, speed).shape, 273.15 + celsius)
+    p = np.full_like(t, 101325.0)
+    nozzle = dataclasses.replace(plumbing().nozzle, drop_median=27e-6, drop_spread=2.5, at=70e5)
+    plumbed = dataclasses.replace(
+        plumbing(), nozzle=nozzle, water=dataclasses.replace(plumbing().water, temperature=303.15)
+    )
+    return balance.Case(
+        ground=ground,
+        spray=balance.Spray(nozzles=10, flow=6.6e-3 / 3600, gauge=70e5, spacing=0.6096, height=3.0),
+        plumbing=plumbed,
+        outdoors=patio_air.Outdoors(t, air.humidity_ratio(t, humidity, p), p),
+        unknowns=u,
+        speed=np.broadcast_to(speed, t.shape),
+        toward=np.full_like(t, np.pi / 2),
+        wind_flow=0.45 * 18.0 * np.broadcast_to(speed, t.shape),
+    )
+
+
+def plain() -> unknowns.Unknowns:
+    """Middle draw with the plume's textbook constants and 0.7 of the cooling kept, whatever the path."""
+    textbook = {"capture": -0.3, "profile": 1.0, "drop_size": 1.0, "thrust": 1.0, "entrainment": 0.08}
+    return dataclasses.replace(
+        unknowns.middle(), **{name: np.array([[value]]) for name, value in textbook.items()}
+    )
+
+
+@pytest.mark.parametrize(
+    ("celsius", "humidity", "expected"),
+    [(40.0, 0.15, [4.6, 4.2, 3.0, 1.7]), (33.0, 0.60, [2.5, 3.4, 2.8, 1.6])],
+)
+def test_mean_drop_against_a_second_trial_of_the_equations(celsius, humidity, expected):
+    """Mean drops that another hand found with the same equations: this checks programming, not physics.
+
+    Printed to 0.1 K; 0.1 K more for its own drying constant and steps."""
+    c = case(celsius, humidity, plain())
+    stays = np.full((1, 4, 1), np.inf)
+    x, missed = patio_air.fixed_point(partial(balance._captured, c, stays), np.zeros((1, 4)), passes=7)
+    drop = 273.15 + celsius - balance._patio(c, x).temperature
+    assert drop[0] == pytest.approx(expected, abs=0.15)
+    assert np.all(missed / c.water < 1e-4)
+
+
+@pytest.mark.parametrize(("celsius", "humidity"), [(40.0, 0.15), (33.0, 0.6), (20.0, 0.95), (48.0, 0.02)])
+def test_plume_water_is_all_accounted_for_and_the_patio_stays_above_its_wet_bulb(celsius, humidity):
+    c = case(celsius, humidity, unknowns.draws(40))
+    found = balance.balance(c)
+    assert found.plume.water_error.max() < 1e-9
+    assert found.plume.enthalpy_error.max() < 1e-9
+    wet = air.wet_bulb(c.outdoors.temperature, c.outdoors.ratio, c.outdoors.air_pressure)
+    assert np.all(found.patio.temperature > wet - 0.1)
+    assert np.all(found.patio.temperature < c.outdoors.temperature + 1e-9)
+    assert np.all((found.landed >= 0) & (found.carried >= 0) & (found.landed + found.carried <= 1 + 1e-9))
+    assert found.residual.max() < 1e-4
+
+
+def test_more_wind_never_cools_the_patio_more_once_the_air_moves():
+    """Beyond a light breeze exchange grows with the wind while the water does not."""
+    winds = np.array([[1.0, 2.0, 4.0, 8.0, 16.0]])
+    c = case(40.0, 0.15, plain(), winds)
+    drop = 313.15 - balance.balance(c).patio.temperature
+    assert np.all(np.diff(drop[0]) < 0)
+    assert np.all(drop >= 0)
+
+
+@cache
+def courtyard():
+    project = files.parse_project(files.example_text("courtyard"), "courtyard")
+    weather = files.read_climate(files.climate_path("el-paso", None))
+    laid, _ = design.lay(project.patios[0])
+    line, _ = design.plumb(project.plumbing, (laid,))
+    return project, laid, line, design.site.year(weather, project.place)
+
+
+def hours(year, chosen: slice):
+    def cut(value):
+        return value[chosen] if isinstance(value, np.ndarray) else value
+
+    picked = {f.name: cut(getattr(year, f.name)) for f in dataclasses.fields(year)}
+    return dataclasses.replace(year, **{**picked, "key": f"{year.key}{chosen}"})
+
+
+def test_a_day_in_one_call_is_its_hours_one_by_one():
+    project, laid, line, year = courtyard()
+    few = unknowns.draws(3)
+    start = 24 * 190 + 12
+
+    def answers(*airs):
+        return cooling.afternoons(
+            project.patios[0], laid, line, project.plumbing, airs, project.place.bearing, few
+        )
+
+    (day,) = answers(hours(year, slice(start, start + 6)))
+    singles = answers(*(hours(year, slice(start + i, start + i + 1)) for i in range(6)))
+    for place in PLACES:
+        together = np.concatenate([one.drop[place] for one in singles], axis=1)
+        assert day.drop[place] == pytest.approx(together, abs=1e-12)
+
+
+def test_wind_leaves_by_the_first_side_it_meets():
+    ground = porch()
+    strip = ground.strips[0]
+    ways = np.array([np.pi / 2, -np.pi / 2, 0.0])
+    out = wind.way_out(strip, 2.8, ground, ways)
+    assert np.isinf(out[0])  # toward the house: the wall stops it
+    assert out[1] == pytest.approx(0.15)  # back over the edge behind the tube
+    assert out[2] == pytest.approx(6.0 - 3.0)
+
+
+def test_compass_and_plan_agree():
+    """First run heads east (90 deg), so +x is east and +y, toward the house, is north."""
+    none = np.zeros((1, 1))
+    from_south = wind.heading(np.array([np.pi]), np.pi / 2, none)
+    assert (np.cos(from_south), np.sin(from_south)) == (pytest.approx(0.0), pytest.approx(1.0))
+    from_west = wind.heading(np.array([1.5 * np.pi]), np.pi / 2, none)
+    assert (np.cos(from_west), np.sin(from_west)) == (pytest.approx(1.0), pytest.approx(0.0))
