@@ -101,7 +101,7 @@ def afternoons(
             for air, out in zip(airs, each, strict=True)]  # fmt: skip
     toward = _joined(ways)
     outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
-    case = Case(g, spray, plumbing, outdoors, u, speed, toward, wind.through(g, toward, speed))
+    case = Case(g, spray, plumbing, outdoors, u, speed, toward, wind.through(g, toward, speed, u.way_out))
     answer = balance(case)
     found = {p: places.at(p, g, spray.height, spray.spacing, toward, outdoors, answer.plume, answer.patio)
              for p in PLACES}  # fmt: skip

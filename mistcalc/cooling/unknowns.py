@@ -27,6 +27,7 @@ class Band:
 # The bands. Judgement unless a source is named; docs/theory.md says what each does to the answer.
 BANDS: dict[str, Band] = {
     "exchange": Band(0.65, 1.35, "large openings, handbook flow equations are good to 30-50 %"),
+    "way_out": Band(0.0, 1.0, "from openings in strict balance to air let in whatever its way out (gusts)"),
     "capture": Band(-0.3, 0.3, "added to the share of the plumes' cooling that stays under the lid"),
     "surroundings": Band(0.0, 1.0, "share of patio air, rather than outdoor air, that the plumes breathe"),
     "profile": Band(1.0, 4 / 3, "top hat to round Gaussian: how wet the core is that drops ride in"),
@@ -47,6 +48,7 @@ class Unknowns:
     """One value of every unknown a draw; arrays of shape (draw, 1). Names and bands: `BANDS`."""
 
     exchange: np.ndarray
+    way_out: np.ndarray
     capture: np.ndarray
     surroundings: np.ndarray
     profile: np.ndarray
@@ -69,18 +71,22 @@ class Unknowns:
         return hashlib.sha256(b"".join(c.tobytes() for c in self.columns().values())).hexdigest()
 
 
-def halton(count: int, dimensions: int) -> np.ndarray:
-    """Points 1..count of the reverse Halton sequence, shape (count, dimensions), in 0..1.
+LEAP = 409
 
-    Digits d > 0 in base b are turned to b - d, which breaks the diagonal stripes that the plain sequence
-    shows in its later dimensions. Source: Vandewoestyne & Cools 2006, J. Comput. Appl. Math. 189, 341-361.
+
+def halton(count: int, dimensions: int, leap: int = LEAP) -> np.ndarray:
+    """Every `leap`-th point of the reverse Halton sequence, from the first, shape (count, dimensions), in 0..1.
+
+    The plain sequence shows diagonal stripes in its later dimensions. Turning digits d > 0 of base b to
+    b - d (Vandewoestyne & Cools 2006, J. Comput. Appl. Math. 189, 341-361) and leaping (Kocis & Whiten 1997,
+    ACM Trans. Math. Softw. 23, 266-294, who found 409 good) break them.
     """
     bases = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53)[:dimensions]
     if len(bases) < dimensions:
         raise ValueError(f"no more than 16 dimensions, asked for {dimensions}")
     points = np.zeros((count, dimensions))
     for column, base in enumerate(bases):
-        left = np.arange(1, count + 1)
+        left = leap * np.arange(1, count + 1)
         scale = 1.0 / base
         while left.any():
             left, digit = np.divmod(left, base)

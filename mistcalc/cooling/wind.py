@@ -19,16 +19,23 @@ def heading(direction: np.ndarray | None, bearing: float, turning: np.ndarray) -
     return bearing - (direction + np.pi) + turning
 
 
-def through(ground: Ground, toward: np.ndarray, speed: np.ndarray) -> np.ndarray:
-    """Outdoor air the wind drives through the patio's open sides [m3/s]: in by one and out by another, and
-    by turbulence through each of them."""
+def through(ground: Ground, toward: np.ndarray, speed: np.ndarray, freely: np.ndarray | float) -> np.ndarray:
+    """Outdoor air the wind drives through the patio's open sides [m3/s].
+
+    Strictly, what comes in by one side must leave by another; but gusts and swirl push air in and out of one
+    side too, and the handbook's inlet flow asks for no way out. `freely` 0-1 lies between the two. An open
+    side always breathes by turbulence.
+    """
     if not ground.openings:
         return np.zeros(speed.shape)
     outward = np.array([o.outward for o in ground.openings])
+    areas = np.array([o.area for o in ground.openings])
     into = -(np.cos(toward)[..., None] * outward[:, 0] + np.sin(toward)[..., None] * outward[:, 1])
     angles = np.arccos(np.clip(into, -1.0, 1.0))
-    crossing = exchange.cross_flow([o.area for o in ground.openings], angles, speed)
-    return np.hypot(crossing, exchange.single_sided_flow(ground.open_area, speed))
+    crossing = exchange.cross_flow(areas, angles, speed)
+    inlet = exchange.wind_flow(areas, speed[..., None], angles).sum(-1)
+    entering = crossing + freely * np.maximum(inlet - crossing, 0.0)
+    return np.hypot(entering, exchange.single_sided_flow(ground.open_area, speed))
 
 
 def way_out(strip: Strip, place: float, ground: Ground, toward: np.ndarray) -> np.ndarray:

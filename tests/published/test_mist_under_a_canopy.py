@@ -61,7 +61,7 @@ def answer(celsius, humidity, speed):
         unknowns=u,
         speed=moving,
         toward=toward,
-        wind_flow=wind.through(ground, toward, moving),
+        wind_flow=wind.through(ground, toward, moving, u.way_out),
     )
     found = balance.balance(case)
     mean = t - found.patio.temperature
