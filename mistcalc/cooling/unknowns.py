@@ -75,7 +75,7 @@ LEAP = 409
 
 
 def halton(count: int, dimensions: int, leap: int = LEAP) -> np.ndarray:
-    """Every `leap`-th point of the reverse Halton sequence, from the first, shape (count, dimensions), in 0..1.
+    """Every `leap`-th point of the reverse Halton sequence, shape (count, dimensions), in 0..1.
 
     The plain sequence shows diagonal stripes in its later dimensions. Turning digits d > 0 of base b to
     b - d (Vandewoestyne & Cools 2006, J. Comput. Appl. Math. 189, 341-361) and leaping (Kocis & Whiten 1997,
