@@ -107,9 +107,13 @@ def _plan(options: argparse.Namespace) -> int:
 
 
 def _page(options: argparse.Namespace) -> int:
+    from mistcalc import words
     from mistcalc.page import launch
 
-    launch.serve(options.file, options.port)
+    def announce(address: str) -> None:
+        print(words.label("cli.page_address", address=address), flush=True)
+
+    launch.serve(options.file, options.port, announce=announce)
     return FINE
 
 

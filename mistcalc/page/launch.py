@@ -6,8 +6,10 @@ this way and would notice a change.
 
 from __future__ import annotations
 
+import socket
 import sys
 import threading
+from collections.abc import Callable
 from importlib import resources
 from pathlib import Path
 
@@ -49,20 +51,42 @@ def warm() -> None:
     threading.Thread(target=load, name="warm", daemon=True).start()
 
 
-def serve(file: str | None = None, port: int | None = None, headless: bool = False) -> None:
+def serve(
+    file: str | None = None,
+    port: int | None = None,
+    headless: bool = False,
+    announce: Callable[[str], None] = lambda address: None,
+) -> None:
     """Serve the page until stopped. `file`: a project file to open first; a working copy is edited, the
-    file itself stays as it is. Raises InputErrors or DataError where it cannot be read."""
+    file itself stays as it is. `port` None: 8501, or the next one free. `announce` is handed the address,
+    for the server's own welcome, which also advertises, is kept quiet. Raises InputErrors or DataError
+    where the file cannot be read."""
     arguments = [keep_copy(Path(file))] if file is not None else []
     from streamlit.web import bootstrap
 
     warm()
-    options = {**OPTIONS, "server.headless": headless}
-    if port is not None:
-        options["server.port"] = port
+    port = free_port() if port is None else port
+    options = {
+        **OPTIONS,
+        "server.headless": headless,
+        "server.port": port,
+        "logger.hideWelcomeMessage": True,
+    }
+    announce(f"http://{OPTIONS['server.address']}:{port}")
     flags = {name.replace(".", "_"): value for name, value in options.items()}
     script = str(resources.files("mistcalc.page") / "start.py")
     bootstrap.load_config_options(flag_options=flags)
     bootstrap.run(script, False, arguments, flags)
+
+
+def free_port(first: int = 8501, tries: int = 100) -> int:
+    """The first port from `first` on that nobody on this computer listens at."""
+    for port in range(first, first + tries):
+        with socket.socket() as knock:
+            knock.settimeout(0.5)
+            if knock.connect_ex((str(OPTIONS["server.address"]), port)) != 0:
+                return port
+    return first  # the server then says that it is taken
 
 
 def keep_copy(path: Path) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import socket
 import subprocess
 import sys
 import tomllib
@@ -129,3 +130,11 @@ def test_an_uploaded_climate_is_used_and_undone():
 )  # fmt: skip
 def test_an_uploaded_name_is_words_never_a_path(name, plain):
     assert desk.plain_name(name) == plain
+
+
+def test_a_port_in_use_is_passed_over():
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        assert launch.free_port(port) != port
