@@ -17,10 +17,19 @@ def assumed(project: Project, voice: Voice) -> tuple[str, ...]:
     """One sentence a value, alike ones of several things together: "L1, L3: clearance 3 ft"."""
     known = {path: (key, owner, value) for path, key, owner, value in _paths(project)}
     groups: dict[tuple[str, str], list[str]] = {}
+    bare = {f"patio[{patio.name}].plaster." for patio in project.patios if patio.plaster.system == "none"}
     for path in project.assumed:
+        if path.startswith(tuple(bare)) and not path.endswith(".trim"):
+            continue  # no plaster: nothing about it matters
         key, _, value = known.get(path, (path, "", None))
         groups.setdefault((key, repr(value)), []).append(path)
-    return tuple(_sentence(paths, known, voice) for paths in groups.values())
+    by_reader = sorted(groups, key=lambda group: _rank(group[0]))
+    return tuple(_sentence(groups[group], known, voice) for group in by_reader)
+
+
+def _rank(key: str) -> int:
+    """The lid first, then the line, then the rest."""
+    return 0 if key.startswith("patio") else 1 if key.startswith(("line", "pump", "water")) else 2
 
 
 def _sentence(paths: list[str], known: dict[str, Stated], voice: Voice) -> str:

@@ -112,15 +112,14 @@ def _columns(wide: float, voice: Voice) -> list[Column]:
 def _rows(design: Design, voice: Voice) -> list[Row]:
     groups = (("water", _water), ("tube", _tube), ("pump", _pump), ("running", _running))
     rows: list[Row] = []
+    duty = design.line.duty
     for name, make in groups:
         checks = make(design, voice)
         if checks:
-            rows.append(
-                Row(
-                    span=voice.label(f"paper_check.group_{name}"),
-                    words=voice.label(f"paper_check.note_{name}"),
-                )
+            words = voice.label(
+                f"paper_check.note_{name}", rating=duty.tube_rating, temperature=duty.tube_rating_temperature
             )
+            rows.append(Row(span=voice.label(f"paper_check.group_{name}"), words=words))
             rows += [Row((what, wanted, "", Cell(sign=_tick))) for what, wanted in checks]
     return rows
 
@@ -151,7 +150,7 @@ def _tube(design: Design, voice: Voice) -> list[Check]:
     wanted = label("paper_check.at", value=voice.number(worst, "pressure"), other=hot)
     return [
         (label("paper_check.tube", material=tube.material, joints=tube.joints), size),
-        (label("paper_check.rating", rating=duty.tube_rating), wanted),
+        (label("paper_check.rating"), wanted),
         (label("paper_check.fill"), voice.number(duty.fill_volume, "volume")),
     ]
 

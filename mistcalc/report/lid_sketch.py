@@ -289,4 +289,4 @@ def _reach(sketch: Sketch, thing: Placed) -> float:
     if thing.kind == "door glass":
         return sketch.view.length(WALL)
     wide, deep = _size(sketch, thing)
-    return max(wide, deep, 2.4) / 2
+    return max(min(wide, deep), 2.4) / 2  # places over a long thing are taken by the thing itself

@@ -22,7 +22,7 @@ from mistcalc.report.section import SECTION_WIDTH, stub_section
 from mistcalc.report.subjects import Numbered, numbered
 from mistcalc.report.voice import Voice
 
-ROW, HEAD, FOOT = 7.0, 13.0, 9.0  # of a row, over the table, under it [mm]
+ROW, HEAD, FOOT = 7.0, 13.0, 13.0  # of a row, over the table, under it [mm]
 PAD, GUTTER = 6.0, 8.0
 # Columns in the order they stand: width, right-aligned, bold; and the order in which they go on small paper.
 _COLUMNS = {
@@ -203,8 +203,10 @@ class _Table:
             else:
                 x += 2.0
         if "after" in self.names:
-            note = fonts.fit(label("paper_table.after_note"), 2.5, left + width - x)
-            items.append(Text((x, y), note, layer="NOTE"))
+            note = label("paper_table.after_note")
+            beside = fonts.width(note, 2.5) <= left + width - x
+            at = (x, y) if beside else (left, y - 4.6)
+            items.append(Text(at, fonts.fit(note, 2.5, left + width - at[0]), layer="NOTE"))
         return items
 
     def leaf(self, paper: Paper, items: Sequence[Item], title: str = "paper_table.short") -> Leaf:

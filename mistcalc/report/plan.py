@@ -108,7 +108,9 @@ class _Plan:
             run_sketch.name_marks(sketch, lie)
             self._blocked(sketch, lie)
         self._cuts(sketch, part)
-        sketch.ladders = {lie.run.name: run_sketch.draw_ladder(sketch, lie, self.voice) for lie in shown}
+        sketch.ladders = {
+            lie.run.name: run_sketch.draw_ladder(sketch, lie, self.patio.depth, self.voice) for lie in shown
+        }
         lid_sketch.joint_names(sketch, self.layout, self.runs, self.voice)
         self._warn(sketch, part)
         sketch.homeless = lid_sketch.name_things(sketch, self.patio, self.layout, self.voice)

@@ -10,7 +10,7 @@ from mistcalc.drawing import flow, frame, symbols
 from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
-from mistcalc.drawing.sheet import JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, Line
+from mistcalc.drawing.sheet import BLACK, JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, Line, Pen, Polyline
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Design
 from mistcalc.report import run_sketch
@@ -88,16 +88,59 @@ def _fill(
                 last = len(sections) - 1
                 rooms = [*([box] for box in columns[:last]), columns[last:]]
                 apart = [flow.flow(section, room) for section, room in zip(sections, rooms, strict=True)]
-                left = tuple(p for flowed in apart for p in flowed.left_over)
+                left = tuple(
+                    p
+                    for section, flowed in zip(sections, apart, strict=True)
+                    if flowed.left_over
+                    for p in (*([] if flowed.left_over[0].keep else section[:1]), *flowed.left_over)
+                )
                 tries.append((len(left), [item for flowed in apart for item in flowed.items], left))
             if columns:
-                flowed = flow.flow(whole, columns)
-                tries.append((len(flowed.left_over), flowed.items, flowed.left_over))
+                drawn, left = _one_after_another(sections, columns)
+                tries.append((len(left), drawn, left))
     if not tries:
         return tuple(whole)
     _, drawn, left = min(tries, key=lambda one: one[0])
     items += drawn
     return left
+
+
+def _one_after_another(
+    sections: list[list[Paragraph]], columns: list[Box]
+) -> tuple[list[Item], tuple[Paragraph, ...]]:
+    """Sections down the columns; one that would be cut starts the next column if that takes it whole."""
+    items: list[Item] = []
+    lost: list[Paragraph] = []
+    rooms = list(columns)
+    for section in sections:
+        if not rooms:
+            lost += section
+            continue
+        here = flow.flow(section, rooms[:1])
+        if here.left_over and len(rooms) > 1:
+            after = flow.flow(section, rooms[1:2])
+            if not after.left_over:
+                rooms, here = rooms[1:], after
+            else:
+                here, rooms = _through(section, rooms)
+        elif here.left_over:
+            rooms = []
+        items += here.items
+        if here.left_over:
+            lost += [*([] if here.left_over[0].keep else section[:1]), *here.left_over]
+            rooms = []
+        elif rooms:
+            rooms[0] = rooms[0]._replace(top=here.bottom - 4.0)
+    return items, tuple(lost)
+
+
+def _through(section: list[Paragraph], rooms: list[Box]) -> tuple[flow.Flowed, list[Box]]:
+    """A section cut over as many columns as it takes, and the columns that remain, its last one first."""
+    for count in range(2, len(rooms) + 1):
+        flowed = flow.flow(section, rooms[:count])
+        if not flowed.left_over:
+            break
+    return flowed, rooms[count - 1 :]
 
 
 def _columns(box: Box, count: int = 0) -> list[Box]:
@@ -256,9 +299,9 @@ def _signs(noted: Noted) -> list[Paragraph]:
     kinds = {thing.kind for thing in layout.lid.obstacles if noted.part.holds(thing.point)}
     rows += [
         ("light" in kinds, symbols.light, voice.label("paper.sign_light")),
-        ("fan" in kinds, lambda at: symbols.fan(at, 3.4), voice.label("paper.sign_fan")),
+        ("fan" in kinds, lambda at: symbols.fan(at, 2.7), voice.label("paper.sign_fan")),
         ("column" in kinds, lambda at: symbols.post(at, 2.6, 2.6), voice.label("paper.sign_post")),
-        (True, lambda at: symbols.datum((at[0] + 3, at[1]), 0), voice.label("paper.sign_datum")),
+        (True, _datum_sign, voice.label("paper.sign_datum")),
     ]
     ends = [name for lie in noted.shown for name, _, _ in lie.ends()]
     letters = [
@@ -318,6 +361,13 @@ def _tube_sign(at: Point) -> list[Item]:
 
 def _blocked_sign(at: Point) -> list[Item]:
     return symbols.blocked((at[0] - 5, at[1] + 1), (at[0] + 5, at[1] + 1), -90)
+
+
+def _datum_sign(at: Point) -> list[Item]:
+    """The triangle at two thirds of its size."""
+    x, y = at
+    corners = ((x + 2.0, y), (x - 2.0, y - 2.7), (x - 2.0, y + 2.7))
+    return [Polyline(corners, True, BLACK, pen=Pen(0))]
 
 
 def _joist_sign(at: Point) -> list[Item]:

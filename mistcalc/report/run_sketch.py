@@ -7,7 +7,7 @@ from dataclasses import replace
 from mistcalc.drawing import fonts, ladder, symbols
 from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.labels import FULL, Interval, Placed
-from mistcalc.drawing.sheet import THIN, TUBE_PEN, Dimension, Line, Text
+from mistcalc.drawing.sheet import THIN, TUBE_PEN, Dimension, Item, Line, Text
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Mark
 from mistcalc.report import paths
@@ -91,9 +91,9 @@ def _name(
     sketch: Sketch, lie: Lie, point: Point, name: str, size: float, tier: float, along_house: bool
 ) -> None:
     """One name; moved off where something solid stands in its place."""
-    for more in (0.0, 2.5, 5.0, 7.5, 10.0):
-        off = NAME_OFF + tier + more
-        text = _name_text(sketch, lie, paths.moved(point, lie.house, off), name, size, along_house)
+    for more, side, height in _name_places(size):
+        at = paths.moved(paths.moved(point, lie.house, NAME_OFF + tier + more), lie.ahead, side)
+        text = _name_text(sketch, lie, at, name, height, along_house)
         if sketch.free(text.box()):
             break
     else:
@@ -103,6 +103,13 @@ def _name(
         ends = paths.moved(point, lie.house, 2.6), paths.moved(point, lie.house, NAME_OFF + tier - 0.6)
         sketch.items.append(Line(*ends, layer="MARK-NAME", pen=THIN, view=sketch.view))
     sketch.write(text)
+
+
+def _name_places(size: float) -> tuple[tuple[float, float, float], ...]:
+    """Farther toward the house, aside, height of the capitals: the places a name tries in turn."""
+    smaller = (-0.4, 0.0, 2.5)
+    aside = tuple((0.0, side, size) for side in (-2.5, 2.5, -4.0, 4.0))
+    return ((0.0, 0.0, size), smaller, *aside, *((more, 0.0, size) for more in (2.5, 5.0, 7.5, 10.0, 12.5)))
 
 
 def _name_text(sketch: Sketch, lie: Lie, at: Point, name: str, size: float, along_house: bool) -> Text:
@@ -131,7 +138,7 @@ def short_name(name: str, room: float = NAME_ROOM, size: float = 3.5) -> str:
 # ------------------------------------------------------------------ the ladder
 
 
-def draw_ladder(sketch: Sketch, lie: Lie, voice: Voice) -> str:
+def draw_ladder(sketch: Sketch, lie: Lie, lid_depth: float, voice: Voice) -> str:
     """The run's one ladder with datum and check distance; returns how its labels were placed."""
     marks = [mark for mark in lie.marks if sketch.part.shows(mark)]
     drawn = [_ladder(sketch, lie, marks, where, voice) for where in _places(lie)]
@@ -148,7 +155,6 @@ def draw_ladder(sketch: Sketch, lie: Lie, voice: Voice) -> str:
     if sketch.part.holds(lie.datum):
         sketch.symbol(symbols.origin(_foot(lie, datum, base), sketch.view))
     on_own_line = where == "open side"
-    _datum(sketch, lie, datum, depth + OPEN_SIDE + CHECK_OFF + 6.0 if on_own_line else 8.0, voice)
     if not sketch.part.run or sketch.part.of == 1:
         words = voice.label("paper.check", length=lie.run.length)
         level = paths.moved(base, outward, depth + CHECK_OFF)
@@ -159,8 +165,9 @@ def draw_ladder(sketch: Sketch, lie: Lie, voice: Voice) -> str:
             sketch.solid += along(check.foot(datum), check.foot(far), 0.3)
         else:
             _check_at_end(sketch, lie, base, marks, words)
-    for box in best.taken:
-        sketch.solid.append(box)
+    sketch.solid += best.taken
+    out = depth + OPEN_SIDE + CHECK_OFF + 6.0 if on_own_line else 8.0
+    _datum(sketch, lie, datum, out, lid_depth, voice)
     return best.placed.how
 
 
@@ -269,19 +276,20 @@ def _check_at_end(sketch: Sketch, lie: Lie, base: Point, marks: list[Mark], word
 # ------------------------------------------------------------------ the datum
 
 
-def _datum(sketch: Sketch, lie: Lie, datum: Point, out: float, voice: Voice) -> None:
+def _datum(sketch: Sketch, lie: Lie, datum: Point, out: float, depth: float, voice: Voice) -> None:
     """The surface the tape hooks on, drawn out on the open side, its triangle and its name."""
     if not sketch.part.holds(lie.datum):
         return
     open_side = (-lie.house[0], -lie.house[1])
-    while out < 70.0:
-        tip = paths.moved(datum, open_side, out)
-        sign = symbols.datum(tip, lie.turn, sketch.view)
-        if sketch.free(sign[0].box()):
-            break
-        out += 2.0
-    end = paths.moved(datum, open_side, out + 4.6)
-    start = paths.moved(datum, open_side, 1.0)
+    beyond = sketch.view.length(depth + WALL) + 3.0  # past the house wall, where the open side is taken
+    tries = [(open_side, out + 2.0 * n) for n in range(13)] + [
+        (lie.house, beyond + 2.0 * n) for n in range(20)
+    ]
+    free = (t for t in tries if sketch.free(_triangle(sketch, lie, datum, *t)[0].box()))
+    side, out = next(free, tries[0])
+    sign = _triangle(sketch, lie, datum, side, out)
+    end = paths.moved(datum, side, out + 4.6)
+    start = paths.moved(datum, side, 1.0)
     sketch.items.append(Line(start, end, layer="DATUM", pen=THIN, view=sketch.view))
     sketch.symbol(sign)
     head = voice.label("paper.datum", name=lie.run.name)
@@ -295,6 +303,10 @@ def _datum(sketch: Sketch, lie: Lie, datum: Point, out: float, voice: Voice) -> 
     (placed,) = sketch.place([replace(tag, width=wide, height=tag.height + 1.8)])
     if placed is not None:
         _write_datum(sketch, placed, told)
+
+
+def _triangle(sketch: Sketch, lie: Lie, datum: Point, side: Point, out: float) -> list[Item]:
+    return symbols.datum(paths.moved(datum, side, out), lie.turn, sketch.view)
 
 
 def _write_datum(sketch: Sketch, placed: Placed, told: list[str]) -> None:

@@ -64,7 +64,12 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
 
 def _left_over(leaf: Leaf, block: TitleBlock) -> tuple[Paragraph, ...]:
     """What neither the sheet nor its strip had room for, under the heads it stood under."""
-    return (*leaf.left_over, *frame.strip(leaf.paper, block)[1])
+    lost = list(frame.strip(leaf.paper, block)[1])
+    told = list(leaf.left_over)
+    for section in block.sections:
+        missing = [p for p in section.paragraphs if p in lost]
+        told += [flow.heading(section.head), *missing] if missing else []
+    return tuple(told)
 
 
 def _notes(paragraphs: Iterable[Paragraph], paper: Paper, voice: Voice) -> list[Leaf]:
