@@ -87,7 +87,11 @@ class Visit:
         before = self.page.url.split("&view=")[0]
         self.page.goto(f"{before}&view={view}")
         self.page.locator("h1").first.wait_for()
-        self.page.wait_for_load_state("networkidle")
+        self.quiet()
+
+    def quiet(self) -> None:
+        """Wait until the page's script has run to its end."""
+        self.page.locator('[data-testid="stApp"][data-test-script-state="notRunning"]').wait_for()
 
     def handle(self, kind: str, name: str) -> Locator:
         return self.page.locator(f'[data-key="{kind}/{name}"]')

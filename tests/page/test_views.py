@@ -36,7 +36,7 @@ def run(app: AppTest) -> AppTest:
     """Run until nothing is being worked out any more."""
     app.run()
     patience = time.monotonic() + PATIENCE
-    while any(button.key == "stop-job" for button in app.button):
+    while any(str(button.key).startswith("stop-") for button in app.button):
         assert time.monotonic() < patience
         time.sleep(0.2)
         app.run()

@@ -8,9 +8,9 @@ import streamlit as st
 
 from mistcalc import design, words
 from mistcalc.model.results import PLACES, Air, Cooling, Design, Finding
-from mistcalc.page import desk, work
+from mistcalc.page import desk
 from mistcalc.page.desk import Desk
-from mistcalc.page.views import parts
+from mistcalc.page.views import parts, work
 
 BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
 

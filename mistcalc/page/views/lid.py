@@ -15,12 +15,12 @@ from mistcalc import design, units
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.model.project import Patio, Project, Run
 from mistcalc.model.results import Finding, Layout
-from mistcalc.page import desk, work
+from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, on_tape
 from mistcalc.page.lid import lid_data
 from mistcalc.page.moves import Moves, read_moves
-from mistcalc.page.views import parts
+from mistcalc.page.views import parts, work
 
 _SOURCE = resources.files("mistcalc.page")
 

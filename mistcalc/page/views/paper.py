@@ -11,9 +11,9 @@ import streamlit as st
 
 from mistcalc import report
 from mistcalc.model.results import Design
-from mistcalc.page import desk, work
+from mistcalc.page import desk
 from mistcalc.page.desk import Desk, plain_name
-from mistcalc.page.views import parts
+from mistcalc.page.views import parts, work
 
 TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".csv": "text/csv", ".json": "application/json"}
 
@@ -33,8 +33,9 @@ def show(opened: Desk) -> None:
         key="download-project",
         on_click="ignore",
     )
-    with st.spinner(opened.label("page.drawing_sheets")):
-        sheets = written(job)
+    sheets = work.awaited(opened, "sheets", lambda: written(job))
+    if sheets is None:
+        return
     st.download_button(
         opened.label("page.download_all", count=len(sheets)),
         zipped(sheets),
@@ -55,15 +56,11 @@ def show(opened: Desk) -> None:
 
 
 def written(job: Design) -> dict[str, bytes]:
-    """Every sheet and list of the job by file name; remembered by the job's content code."""
-    key = (job.code, job.project.units, job.project.language)
-    if st.session_state.get("sheets-of") != key:
-        with tempfile.TemporaryDirectory() as folder:
-            out = Path(folder) / "sheets"
-            paths = report.write(job, out, job.project.units, job.project.language)
-            st.session_state["sheets"] = {p.relative_to(out).as_posix(): p.read_bytes() for p in paths}
-        st.session_state["sheets-of"] = key
-    return st.session_state["sheets"]
+    """Every sheet and list of the job by file name."""
+    with tempfile.TemporaryDirectory() as folder:
+        out = Path(folder) / "sheets"
+        paths = report.write(job, out, job.project.units, job.project.language)
+        return {path.relative_to(out).as_posix(): path.read_bytes() for path in paths}
 
 
 def zipped(sheets: dict[str, bytes]) -> bytes:

@@ -56,7 +56,7 @@ def _watch(opened: Desk, name: str) -> None:
     if job.done() or st.session_state.get(f"given-up:{name}"):
         st.rerun()
     with st.container(key=f"working-{name}", horizontal=True, vertical_alignment="center"):
-        st.html(f'<p role="status">{parts.safe(opened.label("page.working"))}</p>', width="content")
+        st.html(f'<p role="status">{parts.safe(opened.label(f"page.working_{name}"))}</p>', width="content")
         st.button(opened.label("page.give_up"), key=f"stop-{name}", on_click=_give_up, args=(name,))
 
 
