@@ -94,15 +94,23 @@ def _fill(
                     if flowed.left_over
                     for p in (*([] if flowed.left_over[0].keep else section[:1]), *flowed.left_over)
                 )
-                tries.append((len(left), [item for flowed in apart for item in flowed.items], left))
+                tries.append(
+                    (_loss(sections, left), [item for flowed in apart for item in flowed.items], left)
+                )
             if columns:
                 drawn, left = _one_after_another(sections, columns)
-                tries.append((len(left), drawn, left))
+                tries.append((_loss(sections, left), drawn, left))
     if not tries:
         return tuple(whole)
     _, drawn, left = min(tries, key=lambda one: one[0])
     items += drawn
     return left
+
+
+def _loss(sections: list[list[Paragraph]], left: Sequence[Paragraph]) -> int:
+    """How much is lost where some paragraphs find no room: the first sections are worth most."""
+    worth = [10 ** (2 * n) for n in range(len(sections) - 1, -1, -1)]
+    return sum(w * sum(p in left for p in section) for w, section in zip(worth, sections, strict=True))
 
 
 def _one_after_another(
@@ -212,6 +220,8 @@ def _look_first(noted: Noted) -> list[Paragraph]:
     told = [flow.heading(voice.label("paper.look_first"))]
     word = voice.label("paper.stop")
     for one in noted.findings:
+        if not _concerns(one, noted):
+            continue
         text = voice.say(one.finding)
         sign = sign_of(one, word) if one.look else "–"
         indent = (16.0 if one.stop else 10.0) if one.look else 4.0
@@ -232,6 +242,15 @@ def _look_first(noted: Noted) -> list[Paragraph]:
     for lines in noted.sketch.homeless:
         told.append(Paragraph(", ".join(lines), sign="–", indent=4.0))
     return told
+
+
+def _concerns(one: Numbered, noted: Noted) -> bool:
+    """Is a finding about what this sheet shows?"""
+    other_run = one.finding.where.rsplit("/", 1)[-1] in {
+        lie.run.name for lie in noted.runs if lie not in noted.shown
+    }
+    shown = {mark.name for lie in noted.shown for mark in lie.marks if noted.part.shows(mark)}
+    return not other_run and (not one.marks or bool(shown.intersection(one.marks)))
 
 
 def sign_of(one: Numbered, word: str) -> Sign:
@@ -301,9 +320,13 @@ def _signs(noted: Noted) -> list[Paragraph]:
         ("light" in kinds, symbols.light, voice.label("paper.sign_light")),
         ("fan" in kinds, lambda at: symbols.fan(at, 2.7), voice.label("paper.sign_fan")),
         ("column" in kinds, lambda at: symbols.post(at, 2.6, 2.6), voice.label("paper.sign_post")),
-        (True, _datum_sign, voice.label("paper.sign_datum")),
+        (
+            any(noted.part.holds(lie.datum) for lie in noted.shown),
+            _datum_sign,
+            voice.label("paper.sign_datum"),
+        ),
     ]
-    ends = [name for lie in noted.shown for name, _, _ in lie.ends()]
+    ends = [name for lie in noted.shown for name, end, _ in lie.ends() if noted.part.holds(end)]
     letters = [
         letter for name in ends for letter in run_sketch.end_letters(name, noted.design.project.plumbing)
     ]
