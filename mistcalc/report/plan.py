@@ -15,7 +15,8 @@ from mistcalc.model.results import Design, Layout
 from mistcalc.report import lid_sketch, paths, run_sketch
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.lie import Lie, Part, lies, stretches, whole
-from mistcalc.report.plan_notes import Noted, plan_notes
+from mistcalc.report.noted import Noted
+from mistcalc.report.plan_notes import plan_notes
 from mistcalc.report.sketch import Sketch
 from mistcalc.report.subjects import Numbered, numbered
 from mistcalc.report.voice import Voice

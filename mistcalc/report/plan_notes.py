@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import degrees
 
 from mistcalc.drawing import flow, frame, symbols
 from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
-from mistcalc.drawing.sheet import BLACK, JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, Line, Pen, Polyline
-from mistcalc.model.project import Patio, Run
+from mistcalc.drawing.sheet import Item
+from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
-from mistcalc.report import run_sketch
-from mistcalc.report.lie import Lie, Part, angle
-from mistcalc.report.sketch import Sketch
+from mistcalc.report.legend import legend
+from mistcalc.report.lie import Lie, angle
+from mistcalc.report.noted import Noted
 from mistcalc.report.subjects import Numbered
 from mistcalc.report.voice import Voice
 
@@ -23,27 +23,8 @@ TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [
 HOLD_ALONG, HOLD_ACROSS = 0.25 * 0.0254, 0.125 * 0.0254  # m; common practice, no source
 OFF_LIMIT = 0.25 * 0.0254  # m: a check distance off by more stops the work; common practice, no source
 COLUMN, NARROWEST, GUTTER = 88.0, 46.0, 7.0  # width of a column wanted, at least; space between [mm]
-SIGN_ROOM = 18.5  # left of the words of a sign [mm]
 _COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
 Sign = Callable[[Point], Sequence[Item]]
-
-
-@dataclass(frozen=True)
-class Noted:
-    """What the notes of one sheet speak of."""
-
-    design: Design
-    patio: Patio
-    runs: tuple[Lie, ...]
-    part: Part
-    findings: tuple[Numbered, ...]
-    scale: int
-    sketch: Sketch
-    voice: Voice
-
-    @property
-    def shown(self) -> list[Lie]:
-        return [lie for lie in self.runs if self.part.run in ("", lie.run.name)]
 
 
 @dataclass(frozen=True)
@@ -59,7 +40,7 @@ def plan_notes(noted: Noted, zone: Box, taken: Sequence[Box], paper: Paper) -> N
         return None
     room = room._replace(left=room.left + 3, right=room.right - 3, top=room.top - 3)
     items, top = _title(noted, room, paper)
-    sections = [_look_first(noted), _set_out(noted), _signs(noted)]
+    sections = [_look_first(noted), _set_out(noted), legend(noted)]
     below = room._replace(top=top - 5.0)
     used, more = [*taken, room.grown(3.0)], []
     for _ in range(3):
@@ -293,109 +274,3 @@ def toward(lie: Lie, runs: Sequence[Lie], design: Design, voice: Voice) -> str:
     start = angle((first.edge[1][0] - first.edge[0][0], first.edge[1][1] - first.edge[0][1]))
     heading = degrees(design.project.place.bearing) - (lie.turn - start)
     return voice.label(f"paper_compass.{_COMPASS[round(heading / 45.0) % 8]}")
-
-
-# ------------------------------------------------------------------ signs
-
-
-def _signs(noted: Noted) -> list[Paragraph]:
-    """The signs that stand on this sheet, and no others."""
-    voice, layout, patio = noted.voice, noted.design.layout_of(noted.patio.name), noted.patio
-    told = [flow.heading(voice.label("paper.signs"))]
-    marks = [mark for mark in layout.marks if noted.part.shows(mark)]
-    rows: list[tuple[bool, Sign, str]] = [
-        (bool(marks), symbols.mark, voice.label("paper.sign_mark", hole=patio.marks.hole)),
-        (any(m.drilled for m in marks), lambda at: symbols.mark(at, True), voice.label("paper.sign_drilled")),
-        (
-            any(m.locked for m in marks),
-            lambda at: symbols.mark(at, False, True),
-            voice.label("paper.sign_locked"),
-        ),
-        (True, _tube_sign, voice.label("paper.sign_tube")),
-        (bool(layout.lid.members), _joist_sign, _joists(noted)),
-        (bool(layout.lid.joints), _joint_sign, voice.label("paper.sign_joint")),
-    ]
-    kinds = {thing.kind for thing in layout.lid.obstacles if noted.part.holds(thing.point)}
-    rows += [
-        ("light" in kinds, symbols.light, voice.label("paper.sign_light")),
-        ("fan" in kinds, lambda at: symbols.fan(at, 2.7), voice.label("paper.sign_fan")),
-        ("column" in kinds, lambda at: symbols.post(at, 2.6, 2.6), voice.label("paper.sign_post")),
-        (
-            any(noted.part.holds(lie.datum) for lie in noted.shown),
-            _datum_sign,
-            voice.label("paper.sign_datum"),
-        ),
-    ]
-    ends = [name for lie in noted.shown for name, end, _ in lie.ends() if noted.part.holds(end)]
-    letters = [
-        letter for name in ends for letter in run_sketch.end_letters(name, noted.design.project.plumbing)
-    ]
-    boxes = sorted(set(letters), key="FDT".index)
-    names = "; ".join(voice.label(f"paper.sign_{letter.lower()}") for letter in boxes)
-    rows.append((bool(boxes), _letters(boxes), names))
-    blocked = any(stretch.run in {lie.run.name for lie in noted.shown} for stretch in layout.blocked)
-    rows.append((blocked, _blocked_sign, voice.label("paper.sign_blocked")))
-    told += [
-        Paragraph(words, sign=_as_note(sign), indent=SIGN_ROOM, before=2.7)
-        for there, sign, words in rows
-        if there
-    ]
-    return told
-
-
-def _as_note(sign: Sign) -> Sign:
-    """A sign of the legend lies on the layer of notes: the layer MARK holds marks and nothing else."""
-    return lambda at: [replace(item, layer="NOTE") for item in sign(at)]
-
-
-def _joists(noted: Noted) -> str:
-    """What the joists are, once for all runs alike."""
-    voice = noted.voice
-    told = dict.fromkeys(_joist(lie.run, voice) for lie in noted.shown)
-    return "; ".join(told)
-
-
-def _joist(run: Run, voice: Voice) -> str:
-    framing = run.framing
-    if framing.as_framed:
-        return voice.label("paper.sign_joist_framed")
-    return voice.label("paper.sign_joist", spacing=framing.spacing)
-
-
-def _letters(letters: Sequence[str]) -> Sign:
-    """The boxes of the ends of the tube, side by side."""
-
-    def signs(at: Point) -> list[Item]:
-        first = at[0] - 3.0 * (len(letters) - 1)
-        return [
-            item
-            for n, letter in enumerate(letters)
-            for item in symbols.letter_box((first + 6.0 * n, at[1]), letter)
-        ]
-
-    return signs
-
-
-def _tube_sign(at: Point) -> list[Item]:
-    x, y = at
-    tube = Line((x - 6.5, y), (x + 6.5, y), pen=TUBE_PEN)
-    return [tube, *symbols.joist_bar((x + 1.0, y), 0.8)]
-
-
-def _blocked_sign(at: Point) -> list[Item]:
-    return symbols.blocked((at[0] - 5, at[1] + 1), (at[0] + 5, at[1] + 1), -90)
-
-
-def _datum_sign(at: Point) -> list[Item]:
-    """The triangle at two thirds of its size."""
-    x, y = at
-    corners = ((x + 2.0, y), (x - 2.0, y - 2.7), (x - 2.0, y + 2.7))
-    return [Polyline(corners, True, BLACK, pen=Pen(0))]
-
-
-def _joist_sign(at: Point) -> list[Item]:
-    return [Line((at[0] - 6.5, at[1]), (at[0] + 6.5, at[1]), pen=JOIST_PEN)]
-
-
-def _joint_sign(at: Point) -> list[Item]:
-    return [Line((at[0] - 7.0, at[1]), (at[0] + 7.0, at[1]), pen=JOINT_PEN)]
