@@ -20,8 +20,8 @@ def codes(lid: Patio) -> set[str]:
 
 
 def strip(length: float, depth: float) -> Patio:
-    """One panel, `length` by `depth` ft."""
-    return patio((run("A", length * 12),), depth=depth * 12)
+    """Two panels, each `length` by `depth` ft, with a joint between them."""
+    return patio((run("A", 2 * length * 12, joints=(("J1", length * 12),)),), depth=depth * 12)
 
 
 @pytest.mark.parametrize(
@@ -53,6 +53,15 @@ def test_numbers_behind_the_finding() -> None:
     assert area.source == "ASTM C1063" and area.level == "warn"
     long = next(f for f in joint_findings(lid, lay(lid)) if f.code == "panel-long")
     assert long.provided == pytest.approx(20 * FT) and long.required == pytest.approx(18 * FT)
+
+
+def test_no_joints_stated_is_said_once() -> None:
+    lid = patio((run("A", 40 * 12),), depth=13 * 12)
+    (told,) = joint_findings(lid, lay(lid))
+    assert (told.code, told.level, told.source) == ("joints-unstated", "warn", "ASTM C1063")
+    assert told.provided == pytest.approx(520 * FT**2) and told.required == pytest.approx(100 * FT**2)
+    small = patio((run("A", 10 * 12),), depth=10 * 12)
+    assert joint_findings(small, lay(small)) == ()
 
 
 def test_courtyard_keeps_the_standard() -> None:
