@@ -120,8 +120,13 @@ class _Table:
 
     def cells(self, mark: Mark, before: Mark | None) -> dict[str, str | Cell]:
         voice = self.voice
-        signs = [one for one in self.findings if one.look and mark.name in one.marks][:3]
         near = next_to(mark, voice.language, voice.units)
+        room = _COLUMNS["next"] - 3.4 - fonts.width(fonts.clean(near), 2.5)
+        signs: list[Numbered] = []
+        for one in self.findings:  # worst first; the worst always stands there, the others where they fit
+            if one.look and mark.name in one.marks:
+                room -= self.sign_room(one)
+                signs += [one] if room > 0 or not signs else []
         return {
             "done": Cell(sign=symbols.tick_box),
             "mark": short_name(mark.name, _COLUMNS["mark"] - 3.2),

@@ -16,7 +16,7 @@ from mistcalc.model.results import Design
 from mistcalc.report.legend import legend
 from mistcalc.report.lie import Lie, angle
 from mistcalc.report.noted import Noted
-from mistcalc.report.subjects import Numbered
+from mistcalc.report.subjects import Numbered, within
 from mistcalc.report.voice import Voice
 
 TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [mm]
@@ -227,7 +227,7 @@ def _look_first(noted: Noted) -> list[Paragraph]:
 
 def _concerns(one: Numbered, noted: Noted) -> bool:
     """Is a finding about what this sheet shows?"""
-    other_run = one.finding.where.rsplit("/", 1)[-1] in {
+    other_run = within(one.finding, noted.patio.name) in {
         lie.run.name for lie in noted.runs if lie not in noted.shown
     }
     shown = {mark.name for lie in noted.shown for mark in lie.marks if noted.part.shows(mark)}

@@ -15,7 +15,7 @@ SCALE = 2
 KEEP_OUT = 1.75 * 0.0254  # m: lath fasteners reach this far into a member; common practice, no source
 TUBE_UP = 0.085  # m: where the tube is drawn above the underside of framing; its true height is the fitter's
 SHOWN = 0.16  # m of a member's depth shown
-FARTHEST = 0.125  # m: a joist farther off than this is not shown
+NEAREST, ROOM = 0.055, 0.110  # m: a joist whose centre is nearer, or whose far side is farther, is not shown
 AXIS = Pen(0.25, (6.0, 1.2, 1.0, 1.2))
 
 
@@ -30,7 +30,11 @@ def stub_section(design: Design, patio: Patio, room: Box, voice: Voice) -> list[
     ]
     note = voice.label(f"paper_section.scale_{voice.units}")
     items.append(Text((room.left, room.top - 10.5), fonts.fit(note, 2.5, room.width), layer="NOTE"))
-    near = [m for m in marks if m.near == "member" and abs(m.near_offset) < FARTHEST]
+    wood = {run.name: run.framing.width / 2 for run in patio.runs}
+    near = [
+        m for m in marks
+        if m.near == "member" and NEAREST < abs(m.near_offset) < ROOM - wood[m.run]
+    ]  # fmt: skip
     mark = min(near, key=lambda m: abs(m.near_offset)) if near else marks[0]
     below = max(mark.stub_max, patio.plaster.sheathing + patio.plaster.thickness)
     framing = room.top - 26.0 - 1000 * SHOWN / SCALE

@@ -32,11 +32,16 @@ def about_lid(design: Design, patio: str) -> tuple[Finding, ...]:
     found = [
         f
         for f in design.findings
-        if f.where.split("/", 1)[0] == patio
-        and f.where.rsplit("/", 1)[-1] not in AFTERNOONS
+        if (f.where == patio or f.where.startswith(f"{patio}/"))
+        and within(f, patio) not in AFTERNOONS
         and not f.code.startswith(("caution-", "climate-", *_LINE))
     ]
     return _worst_first(found)
+
+
+def within(finding: Finding, patio: str) -> str:
+    """What of a patio a finding is at; "" for the patio itself. Names may hold anything, a slash too."""
+    return finding.where[len(patio) + 1 :]
 
 
 def about_line(design: Design) -> tuple[Finding, ...]:
@@ -89,7 +94,7 @@ def numbered(design: Design, patio: str) -> tuple[Numbered, ...]:
     for finding in about_lid(design, patio):
         told = finding.value("marks", finding.value("mark", ()))
         marks = told if isinstance(told, tuple) else (told,)
-        tail = finding.where.split("/", 1)[-1] if "/" in finding.where else ""
+        tail = within(finding, patio)
         thing = tail if tail in things else ""
         out.append(Numbered(0, finding, tuple(str(m) for m in marks if m in known), thing))
     looked = [one for one in out if one.look]

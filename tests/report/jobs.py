@@ -1,0 +1,181 @@
+"""Whole jobs for tests of paper: lids laid and lines solved as in a real job; the air typed (tests.builders).
+
+Each is invented and holds one difficulty: a corner, a very long run, close marks, a row that cannot be.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from functools import cache
+
+from mistcalc import checks, design, files
+from mistcalc.files import parse_project
+from mistcalc.model.results import Design
+from tests import builders
+
+_HEAD = """format = 1
+name = "{name}"
+about = "Invented for tests."
+units = "{units}"
+place = {{ elevation = "1190 m", bearing = "90 deg", climate = "el-paso" }}
+pump = {{ set_pressure = "1000 psi" }}
+paper = {{ sheet = "{sheet}" }}
+"""
+_REGULAR = '{ lies = "across", spacing = "16 in", first = "15-1/4 in", width = "1-1/2 in" }'
+_WIDE = '{ lies = "across", spacing = "24 in", first = "22-3/4 in", width = "1-1/2 in" }'
+_METRIC = '{ lies = "across", spacing = "400 mm", first = "390 mm", width = "40 mm" }'
+_CENTRES = (
+    "13-3/8 in", "2 ft 7-1/4 in", "3 ft 9-1/2 in", "5 ft 4 in", "6 ft 5-1/2 in", "8 ft 2 in", "9 ft 1 in",
+    "11 ft", "12 ft 3-3/4 in", "13 ft 5 in", "15 ft 2-1/2 in", "16 ft 1 in", "18 ft", "19 ft 2 in",
+    "20 ft 9 in", "22 ft",
+)  # fmt: skip
+_QUOTED = ", ".join(f'"{centre}"' for centre in _CENTRES)
+_FRAMED = f'{{ lies = "across", width = "1-1/2 in", centres = [{_QUOTED}] }}'
+LONG_NAME = "Corredor <script>alert(1)</script> principal de la cocina"
+LONG_SURFACE = (
+    "cara interior de la estructura del muro poniente, junto a la puerta de la cocina vieja y la despensa"
+)
+
+
+def run(name: str, length: str, framing: str = _REGULAR, **keys: str) -> str:
+    lines = [f'name = "{name}"', f'length = "{length}"', f"framing = {framing}"]
+    lines += [f"{key} = {value}" if value[:1] == "{" else f'{key} = "{value}"' for key, value in keys.items()]
+    return "\n".join(["[[patio.run]]", *lines, ""])
+
+
+def thing(name: str, kind: str, run_: str, along: str, back: str, size: str = "", clearance: str = "") -> str:
+    lines = [
+        f'name = "{name}"',
+        f'kind = "{kind}"',
+        f'run = "{run_}"',
+        f'along = "{along}"',
+        f'back = "{back}"',
+    ]
+    lines += [f"size = {size}"] if size else []
+    lines += [f'clearance = "{clearance}"'] if clearance else []
+    return "\n".join(["[[patio.obstacle]]", *lines, ""])
+
+
+def patio(name: str, depth: str, *parts: str, marks: str = "") -> str:
+    return "\n".join(
+        ["[[patio]]", f'name = "{name}"', f'depth = "{depth}"', f"marks = {{ {marks} }}", *parts]
+    )
+
+
+def _text(name: str, *patios: str, units: str = "us", sheet: str = "11x17") -> str:
+    return _HEAD.format(name=name, units=units, sheet=sheet) + "\n".join(patios)
+
+
+_POST = '{ end = "start", surface = "face of first post" }'
+_FAR = '{ end = "end", surface = "face of wall" }'
+TEXTS = {
+    "straight": _text("straight", patio("yard", "12 ft", run("A", "19 ft 3 in"))),
+    "outside": _text(
+        "outside",
+        patio(
+            "wrap", "10 ft",
+            run("A", "14 ft", _WIDE, starts_at="open", then="outside corner", datum=_POST),
+            run("B", "9 ft", _WIDE, datum=_FAR),
+            thing("Stove", "grill", "B", "4 ft", "8 ft", '["4 ft", "2 ft"]'),
+        ),
+    ),
+    "court": _text(
+        "court",
+        patio(
+            "court", "10 ft",
+            run("A", "26 ft", then="inside corner"),
+            run("B", "20 ft", then="inside corner", datum='{ end = "start", surface = "corner post" }'),
+            run("C", "16 ft"),
+            thing("F1", "fan", "A", "12 ft", "6 ft", '"52 in"', "2 ft"),
+            thing("L1", "light", "B", "10 ft", "5 ft"),
+            thing("L2", "light", "C", "10 ft", "6 ft"),
+        ),
+    ),
+    "long": _text("long", patio("arcade", "13 ft", run("A", "120 ft"))),
+    "long corner": _text(
+        "long corner", patio("big", "20 ft", run("A", "150 ft", then="inside corner"), run("B", "90 ft"))
+    ),
+    "one": _text("one", patio("nook", "8 ft", run("A", "5 ft"))),
+    "none": _text("none", patio("nook", "8 ft", run("A", "2 ft 6 in"))),
+    "close": _text(
+        "close",
+        patio(
+            "bar", "12 ft", run("A", "20 ft"),
+            marks='pitch = "6 in", closest = "5 in", widest = "9 in", from_wall = "6 in"',
+        ),
+    ),
+    "framed": _text(
+        "framed",
+        patio(
+            "porch", "12 ft", run("A", "24 ft", _FRAMED),
+            thing("V1", "vent", "A", "8 ft", "6 in", '["12 in", "12 in"]', "6 in"),
+        ),
+    ),
+    "stops": _text(
+        "stops",
+        patio(
+            "porch", "12 ft",
+            run("A", "16 ft", fixed=''),
+            thing("Heater", "heater", "A", "8 ft", "1 ft", '["3 ft", "10 in"]'),
+        ),
+    ),
+    "hostile": _text(
+        "hostile %%c ^J \\\\P{x}",
+        patio(
+            "<b>patio & 'amigos'); DROP</b>", "13 ft",
+            run(LONG_NAME, "30 ft", datum=f'{{ end = "start", surface = "{LONG_SURFACE}" }}'),
+            thing("Lámpara colgante número uno de la entrada principal", "light", LONG_NAME, "9 ft", "2 ft"),
+            thing("漢字と絵文字😀", "fan", LONG_NAME, "18 ft", "6 ft", '"60 in"'),
+        ),
+    ),
+    "two patios": _text(
+        "two patios",
+        patio("front", "9 ft", run("A", "30 ft", starts_at="open", ends_at="open")),
+        patio("rear", "12 ft", run("R", "40 ft"), thing("L9", "light", "R", "9 ft", "2 ft")),
+    ),
+    "metric": _text(
+        "metric", patio("pergola", "4 m", run("A", "12 m", _METRIC, starts_at="open", ends_at="open")),
+        units="metric", sheet="A4",
+    ),
+    "things": _text(
+        "things",
+        patio(
+            "porch", "13 ft", run("A", "34 ft"),
+            *(
+                thing(f"L{n}", "light", "A", f"{2 + 1.25 * n:g} ft", f"{2 + n % 4 * 2.25:g} ft")
+                for n in range(25)
+            ),
+        ),
+    ),
+    "letter": _text(
+        "letter",
+        patio(
+            "court", "13 ft", run("A", "38 ft", then="inside corner"), run("B", "21 ft"),
+            thing("L1", "light", "B", "6 ft", "6 ft"),
+        ),
+        sheet="letter",
+    ),
+}  # fmt: skip
+TEXTS["stops"] = TEXTS["stops"].replace(
+    'fixed = ""', 'fixed = [{ name = "A9", along = "2 ft 7-1/4 in" }, { name = "A8", along = "7 ft" }]'
+)
+DEMOS = ("courtyard", "bayou", "terraza")
+
+
+@cache
+def job(name: str) -> Design:
+    """A demo or one of TEXTS: lids laid and line solved as in a real job, the air by hand."""
+    text = files.example_text(name) if name in DEMOS else TEXTS[name]
+    project = parse_project(text, f"{name}.toml")
+    laid = [design.lay(patio) for patio in project.patios]
+    layouts = tuple(layout for layout, _ in laid)
+    line, line_findings = design.plumb(project.plumbing, layouts)
+    cooling = [
+        dataclasses.replace(builders.cooling(day, scale), patio=layout.patio)
+        for layout in layouts
+        for day, scale in (("hot", 1.0), ("typical", 0.8), ("humid", 0.2))
+    ]
+    findings = (*(f for _, found in laid for f in found), *line_findings, *checks.cautions(project))
+    return builders.design(
+        project=project, layouts=layouts, line=line, cooling=tuple(cooling), findings=findings
+    )
