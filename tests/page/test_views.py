@@ -11,9 +11,10 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from mistcalc import files
+from mistcalc import files, units
 from mistcalc.page import store
 from mistcalc.page.desk import VIEWS
+from mistcalc.page.views import parts
 
 APP = Path(__file__).resolve().parents[2] / "app.py"
 PATIENCE = 120  # s, for a cold start and the air of a patio on a busy machine
@@ -154,6 +155,30 @@ def test_cooling_is_a_range_on_three_afternoons_beside_each_other():
         text.index(f"{day} afternoon,") for day in ("Hot", "Typical", "Humid")
     )
     assert "same shade with the mist off" in text
+
+
+@pytest.mark.parametrize("view", ["line", "afternoon"])
+def test_cautions_stand_where_they_apply(view):
+    app, _ = opened(view)
+    assert "high-pressure jet" in shown(app) and "Legionella" in shown(app)
+    assert "Local code and licensed trades decide" in shown(app)
+
+
+@pytest.mark.parametrize(
+    ("value", "kind", "system", "spelled"),
+    [
+        (0.6096, "length", "us", "24 in"),
+        (11.5824, "length", "us", "38 ft"),
+        (27e-6, "length", "us", "27 um"),
+        (1190.0, "length", "us", "1190 m"),
+        (7e6, "pressure", "us", "70 bar"),
+        (units.parse("1000 psi", "pressure"), "pressure", "us", "1000 psi"),
+        (0.6, "length", "metric", "600 mm"),
+    ],
+)  # fmt: skip
+def test_a_field_shows_what_a_person_would_type(value, kind, system, spelled):
+    assert parts.spelled(value, kind, system) == spelled
+    assert units.parse(spelled, kind) == pytest.approx(value, rel=1e-12)
 
 
 def test_all_sheets_are_there_to_take_away():

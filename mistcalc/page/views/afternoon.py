@@ -32,6 +32,7 @@ def show(opened: Desk) -> None:
     with right:
         _water(opened, cooled)
         _drivers(opened, cooled[0])
+    parts.cautions(opened, job.findings)
     with st.expander(opened.label("page.show_working")):
         air_table(opened, airs)
 

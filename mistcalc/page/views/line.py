@@ -6,9 +6,10 @@ import streamlit as st
 
 from mistcalc import design
 from mistcalc.model.results import Duty
+from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Path
-from mistcalc.page.views import parts
+from mistcalc.page.views import parts, work
 
 
 def show(opened: Desk) -> None:
@@ -28,6 +29,9 @@ def show(opened: Desk) -> None:
         parts.heading(opened.label("page.line_fields"))
         with st.container(key="fields-line"):
             _fields(opened)
+    job = work.awaited(opened, "job", lambda: desk.whole(opened))
+    if job is not None:
+        parts.cautions(opened, job.findings)
     with st.expander(opened.label("page.every_nozzle")):
         head = [
             opened.label(f"page.{name}") for name in ("col_mark", "col_patio", "col_pressure", "col_flow")

@@ -14,6 +14,7 @@ from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Path, Put, get
 
+INCHES_ALONE = 1.25  # m: 4 ft and a little
 EASY = 13  # signs of a value that is easy to read and to type
 WORST_FIRST = {"fail": 0, "warn": 1, "note": 2}
 
@@ -91,11 +92,15 @@ def quantity(opened: Desk, title: str, path: Path, kind: str, optional: bool = F
 
 def spelled(value: float, kind: str, system: units.System) -> str:
     """A value as it would be typed: in the system's own unit, or, where that takes too many digits, in the
-    unit that spells it shortest ("1190 m", "27 um"). Either reads back to the same value."""
-    own = units.spell(value, kind, system)
+    unit that spells it shortest ("1190 m", "27 um"). Either reads back to the same value. Short lengths
+    are inches, as the trade says them: 16 in joists, a 24 in pitch."""
+    short = kind == "length" and system == "us" and abs(value) < INCHES_ALONE
+    own = units.spell(value, kind, system, like="1 in" if short else None)
     if len(own) <= EASY or kind not in units.KINDS:
         return own
-    others = (units.spell(value, kind, system, like=f"1 {unit}") for unit in units.KINDS[kind].units)
+    known = units.KINDS[kind]
+    usual = {known.us, known.metric, *({"m", "um"} & set(known.units))}
+    others = (units.spell(value, kind, system, like=f"1 {unit}") for unit in sorted(usual))
     return min((own, *others), key=len)
 
 
@@ -130,6 +135,14 @@ def span(opened: Desk, low: float, high: float) -> str:
 
 def show(opened: Desk, value: float | None, kind: str) -> str:
     return words.number(value, kind, opened.project.units, opened.project.language)
+
+
+def cautions(opened: Desk, found: Iterable[Finding]) -> None:
+    """Every caution that applies, in short, in one line; the whole text stands with the paper."""
+    codes = [f.code.removeprefix("caution-") for f in found if f.code.startswith("caution-")]
+    short = "; ".join(opened.label(f"caution_short.{code}") for code in codes)
+    if short:
+        st.html(f'<p class="cautions">{safe(opened.label("summary.cautions", short=short))}</p>')
 
 
 def pump_rows(opened: Desk, line: Line) -> list[tuple[str, str]]:
