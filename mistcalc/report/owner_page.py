@@ -198,11 +198,15 @@ class _Page:
             lows.append(flowed.bottom)
         y = self.rule(items, min(lows) - 3.0, THIN) - 2.8
         half = (self.right - self.left - 5.0) / 2
-        rooms = [
-            Box(left, self.room.bottom + 7.0, left + half, y) for left in (self.left, self.left + half + 5.0)
-        ]
+        lowest = self.room.bottom + 7.0
         warned = [Paragraph(self.voice.say(one), before=1.0) for one in cautions(self.design, owner=True)]
-        flowed = flow.flow(warned, rooms)
+        bottom = max(lowest, y - 12.0)
+        while True:  # the shallowest two columns that hold them all, so that both are of a length
+            rooms = [Box(x, bottom, x + half, y) for x in (self.left, self.left + half + 5.0)]
+            flowed = flow.flow(warned, rooms)
+            if not flowed.left_over or bottom <= lowest:
+                break
+            bottom = max(lowest, bottom - 2.0)
         items += flowed.items
         return flowed.left_over
 

@@ -16,6 +16,7 @@ KEEP_OUT = 1.75 * 0.0254  # m: lath fasteners reach this far into a member; comm
 TUBE_UP = 0.085  # m: where the tube is drawn above the underside of framing; its true height is the fitter's
 SHOWN = 0.16  # m of a member's depth shown
 NEAREST, ROOM = 0.055, 0.110  # m: a joist whose centre is nearer, or whose far side is farther, is not shown
+KEEP_OUT_PEN = Pen(0.5, (2.0, 1.0))
 AXIS = Pen(0.25, (6.0, 1.2, 1.0, 1.2))
 
 
@@ -53,6 +54,7 @@ class _Section:
         self.tube = design.project.plumbing.tube
         self.patio, self.mark, self.joist, self.view, self.voice = patio, mark, joist, view, voice
         self.run = next(run for run in patio.runs if run.name == mark.run)
+        self.lath = patio.plaster.system != "none"  # lath fasteners reach up into the joists
         self.side = -1.0  # the joist is drawn on the left, whichever side it is on
         wide = abs(mark.near_offset) + self.run.framing.width / 2 + 0.006 if joist else 0.1
         self.left, self.right = -max(wide, 0.1), 0.030
@@ -85,8 +87,8 @@ class _Section:
             self.box(x0, 0.0, x1, top, "FRAME"),
             self.stroke((x0, 0.0), (x1, top), "FRAME", THIN),
             self.stroke((x0, top), (x1, 0.0), "FRAME", THIN),
-            self.stroke((x0, KEEP_OUT), (x1, KEEP_OUT), "FRAME", Pen(0.5, (2.0, 1.0))),
             across,
+            *([self.stroke((x0, KEEP_OUT), (x1, KEEP_OUT), "FRAME", KEEP_OUT_PEN)] if self.lath else []),
         ]
 
     def plaster(self) -> list[Item]:
@@ -116,7 +118,7 @@ class _Section:
         items: list[Item] = []
         x = -abs(self.mark.near_offset) + self.run.framing.width / 2 + 0.004 if self.joist else self.left
         items.append(self.write((x, TUBE_UP + half + 0.006), label("paper_section.tube")))
-        if self.joist:
+        if self.joist and self.lath:
             room = self.view.length(-half - x) - 3.0
             lines = fonts.wrap(label("paper_section.keep_out", length=KEEP_OUT), 2.5, max(room, 16.0))
             for index, words in enumerate(lines):
@@ -150,5 +152,6 @@ def _list(patio: Patio, mark: Mark, room: Box, voice: Voice) -> list[Item]:
         Paragraph(label("paper_section.plug_note"), before=2.0),
     ]
     told.append(Paragraph(label("paper_section.photo"), before=1.6))
-    told.append(Paragraph(label("paper_section.height", length=KEEP_OUT), before=1.6))
+    if patio.plaster.system != "none":
+        told.append(Paragraph(label("paper_section.height", length=KEEP_OUT), before=1.6))
     return items + flow.flow(told, [room._replace(top=y - 6.0)]).items
