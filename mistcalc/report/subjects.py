@@ -14,16 +14,7 @@ _LINE = (
     "line-empty",
 )  # fmt: skip
 # Cautions for the person who sits under the mist; the rest are for whoever builds the line.
-_OWNER = (
-    "lungs",
-    "heat-illness",
-    "slip",
-    "open-slider",
-    "water-rules",
-    "legionella",
-    "wet-plaster",
-    "wet-wood",
-)
+_OWNER = ("lungs", "heat-illness", "slip", "open-slider", "water-rules", "legionella")
 _BUILDER = ("injection", "gas-test", "trapped-water", "electrical", "backflow", "legionella", "freezing")
 
 
