@@ -1,9 +1,8 @@
-// The lid on screen: an overview to scale, and one run straightened out to be edited. All that is drawn
-// comes in `data` (metres, made by lid.py); this file only draws and reports where a hand put something.
-// Text of the project is set as text, never as markup. Elements are made once and kept, so that focus and
-// a finger on a handle survive every new drawing.
+// One run of the lid, straightened out to be edited. All that is drawn comes in `data` (metres, made by
+// lid.py); this file only draws and reports where a hand put something. Elements are made once and kept, so
+// that focus and a finger on a handle survive every new drawing. courier.js and overview.js are put before
+// this file (views/lid.py).
 
-const SVG = "http://www.w3.org/2000/svg";
 const FOOT = 0.3048;
 const TAB = 44; // px: a thumb
 const GAP = 2; // px between tabs
@@ -24,18 +23,6 @@ export default function ({ data, parentElement, setTriggerValue }) {
   return () => {
     if (!lid.root.isConnected) lid.close();
   };
-}
-
-function element(parent, tag, fields = {}) {
-  const made = parent.appendChild(document.createElement(tag));
-  return Object.assign(made, fields);
-}
-
-function draw(parent, tag, fields, text) {
-  const made = document.createElementNS(SVG, tag);
-  for (const [name, value] of Object.entries(fields)) made.setAttribute(name, value);
-  if (text !== undefined) made.textContent = text;
-  return parent.appendChild(made);
 }
 
 // What a tape shows: 16'-11 1/4" or 5,175 mm. Mirrors units.tape; a browser test holds them equal.
@@ -71,7 +58,7 @@ class Lid {
     this.chosen = null; // kind/name
     this.held = null; // the drag going on
     this.root = element(parent, "div", { className: "lid" });
-    this.overview = draw(element(this.root, "div", { className: "overview" }), "svg", { role: "img" });
+    this.overview = new Overview(this.root);
     this.heading = element(this.root, "h3");
     this.hint = element(this.root, "p", { className: "hint" });
     this.window = element(this.root, "div", { className: "window" });
@@ -403,80 +390,16 @@ class Lid {
     this.free.hidden = !item.fixed || item.drilled;
   }
 
-  // ---------------------------------------------------------------- overview
-
   drawOverview() {
-    const { plan } = this.data;
-    const box = this.overview.parentElement.clientWidth || 320;
-    const [left, low, right, high] = plan.box;
-    const pad = 26;
-    const scale = Math.min((box - 2 * pad) / (right - left), 520 / (high - low));
-    const X = (p) => pad + (p[0] - left) * scale;
-    const Y = (p) => pad + (high - p[1]) * scale;
-    const width = box;
-    const height = (high - low) * scale + 2 * pad;
-    const svg = this.overview;
-    for (const [name, value] of Object.entries({ width, height, viewBox: `0 0 ${width} ${height}` })) svg.setAttribute(name, value);
-    svg.setAttribute("aria-label", this.data.words.overview);
-    svg.replaceChildren();
-    const segment = ([a, b], className) =>
-      draw(svg, "line", { x1: X(a), y1: Y(a), x2: X(b), y2: Y(b), class: className });
-    const shape = (points, className) =>
-      draw(svg, "polygon", { points: points.map((p) => `${X(p)},${Y(p)}`).join(" "), class: className });
-    plan.members.forEach((member) => segment(member, "joist"));
-    plan.joints.forEach((joint) => segment(joint, "joint"));
-    shape(plan.outline, "outline");
-    plan.walls.forEach((wall) => segment(wall, "wall"));
-    for (const thing of plan.things) {
-      this.drawThing(thing, X(thing.at), Y(thing.at), scale, shape);
-    }
-    const middle = { "text-anchor": "middle", class: "label halo" };
-    for (const thing of plan.things) {
-      const radius = thing.kind === "fan" ? thing.radius * scale : 6;
-      if (!thing.warning && thing.kind !== "fan") continue;
-      draw(svg, "text", { x: X(thing.at), y: Y(thing.at) - radius - 4, ...middle }, thing.name);
-    }
-    for (const seat of plan.seats) draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 5, ...middle }, seat.name);
-    plan.tubes.forEach((tube) => segment(tube, "tube"));
-    const radius = Math.max(2.5, Math.min(6, 0.09 * scale));
-    for (const mark of plan.marks) {
-      draw(svg, "circle", { cx: X(mark.at), cy: Y(mark.at), r: radius, class: mark.stop ? "mark stop" : "mark" });
-    }
-    for (const run of plan.runs) {
-      const at = { x: X(run.label_at), y: Y(run.label_at) + 5, "text-anchor": run.anchor, class: "label strong halo" };
-      draw(svg, "text", at, run.label);
-      this.drawWindow(run, X, Y);
-    }
+    this.overview.draw(this.data, this.width > this.window.clientWidth + 1 ? this.shown() : null);
   }
 
-  // A small circle is only ever a mark: a light is a square with its diagonals, a fan its sweep.
-  drawThing(thing, x, y, scale, shape) {
-    const svg = this.overview;
-    if (thing.kind === "fan") {
-      draw(svg, "circle", { cx: x, cy: y, r: thing.radius * scale, class: "sweep" });
-    } else if (thing.kind === "light" || !thing.outline.length) {
-      draw(svg, "rect", { x: x - 5, y: y - 5, width: 10, height: 10, class: "thing" });
-      draw(svg, "path", { d: `M${x - 5},${y - 5}l10,10m0,-10l-10,10`, class: "cross" });
-    } else {
-      shape(thing.outline, thing.kind === "door glass" ? "glass" : thing.kind === "column" ? "post" : "thing");
-    }
-  }
-
-  // The stretch of the run that the strip shows now.
-  drawWindow(run, X, Y) {
-    if (run.name !== this.data.run || this.width <= this.window.clientWidth + 1) return;
-    const length = Math.hypot(run.edge[1][0] - run.edge[0][0], run.edge[1][1] - run.edge[0][1]);
-    const clamp = (share) => Math.min(1, Math.max(0, share));
-    const shareAt = (pixel) => {
+  // The stretch of the run that the strip shows now, as `along` of its two ends.
+  shown() {
+    const at = (pixel) => {
       const from = (pixel - MARGIN) / this.scale;
-      const along = this.data.datum_left ? this.data.low + from : this.data.high - from;
-      return clamp((this.data.datum_at_start ? along : length - along) / length);
+      return this.data.datum_left ? this.data.low + from : this.data.high - from;
     };
-    const point = (share) => [0, 1].map((i) => run.edge[0][i] + share * (run.edge[1][i] - run.edge[0][i]));
-    const a = point(shareAt(this.window.scrollLeft));
-    const b = point(shareAt(this.window.scrollLeft + this.window.clientWidth));
-    const [x1, x2] = [X(a), X(b)].sort((p, q) => p - q);
-    const [y1, y2] = [Y(a), Y(b)].sort((p, q) => p - q);
-    draw(this.overview, "rect", { x: x1 - 9, y: y1 - 9, width: x2 - x1 + 18, height: y2 - y1 + 18, class: "window" });
+    return [at(this.window.scrollLeft), at(this.window.scrollLeft + this.window.clientWidth)];
   }
 }

@@ -102,11 +102,15 @@ def climate(identity: str) -> Path | None:
     return path if known(identity) and path.is_file() else None
 
 
-def recent(count: int) -> list[tuple[str, str]]:
-    """(id, text) of the projects changed last, newest first."""
+def recent(count: int) -> list[tuple[str, str, float]]:
+    """(id, text, time of the last change [s since 1970]) of the projects changed last, newest first."""
     found = (data_folder() / "projects").glob("*/project.toml")
     newest = sorted(found, key=lambda path: path.stat().st_mtime_ns, reverse=True)
-    return [(p.parent.name, p.read_text("utf-8")) for p in newest[:count] if _ID.fullmatch(p.parent.name)]
+    return [
+        (path.parent.name, path.read_text("utf-8"), path.stat().st_mtime)
+        for path in newest[:count]
+        if _ID.fullmatch(path.parent.name)
+    ]
 
 
 # ------------------------------------------------------------------ inside

@@ -107,6 +107,6 @@ def test_an_uploaded_climate_file_lies_under_our_own_name(tmp_path):
 def test_recent_projects_are_listed_newest_first():
     first, second = store.create("first"), store.create("second")
     store.change(first, lambda text: text + " again")
-    assert [text for _, text in store.recent(5)] == ["first again", "second"]
-    assert store.recent(1) == [(first, "first again")]
+    assert [text for _, text, _ in store.recent(5)] == ["first again", "second"]
+    assert [identity for identity, _, _ in store.recent(1)] == [first]
     assert second != first

@@ -16,6 +16,8 @@ from mistcalc.page import store
 from mistcalc.page.desk import VIEWS
 from mistcalc.page.views import parts
 
+pytestmark = pytest.mark.thorough
+
 APP = Path(__file__).resolve().parents[2] / "app.py"
 PATIENCE = 120  # s, for a cold start and the air of a patio on a busy machine
 

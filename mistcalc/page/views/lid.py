@@ -24,11 +24,15 @@ from mistcalc.page.views import parts, work
 
 _SOURCE = resources.files("mistcalc.page")
 
+_SCRIPTS = ("courier.js", "overview.js", "lid.js")  # lid.js uses the two before it
+
 component = st.components.v2.component(
     "mistcalc.lid",
     html="",
     css=_SOURCE.joinpath("lid.css").read_text("utf-8"),
-    js="\n".join(_SOURCE.joinpath(name).read_text("utf-8") for name in ("courier.js", "lid.js")),
+    js="\n".join(
+        _SOURCE.joinpath(name).read_text("utf-8") for name in ("courier.js", "overview.js", "lid.js")
+    ),
 )
 
 
@@ -194,5 +198,5 @@ def _what_follows(opened: Desk) -> None:
         for day in job.cooling
         if day.patio == opened.patio.name
     ]
-    parts.facts([*rows, *parts.pump_rows(opened, job.line)])
+    parts.facts([*rows, *parts.pump_rows(opened, job.line, job.findings)])
     parts.side(opened.label("page.cooling_meant"))

@@ -22,7 +22,7 @@ def show(opened: Desk) -> None:
     parts.findings(opened, found)
     rows, fields = st.columns([3, 2], gap="large")
     with rows:
-        parts.facts(parts.pump_rows(opened, line))
+        parts.facts(parts.pump_rows(opened, line, found))
         parts.facts(_power(opened, line.duty))
         parts.facts(_tube(opened, line.duty))
     with fields:

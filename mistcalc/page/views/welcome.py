@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+
 import streamlit as st
 
 from mistcalc import files
@@ -28,8 +30,10 @@ def show(error: MistcalcError | None = None) -> None:
     parts.side(label("page.examples_invented"))
     if mine := store.recent(RECENT):
         parts.heading(label("page.recent"))
-        for identity, text in mine:
-            st.button(_name(text), key=f"recent-{identity}", on_click=_open, args=(identity,))
+        for identity, text, changed in mine:
+            when = datetime.datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M")
+            title = label("page.recent_one", name=_name(text), when=when)
+            st.button(title, key=f"recent-{identity}", on_click=_open, args=(identity,))
 
 
 def _uploaded() -> None:

@@ -1,0 +1,92 @@
+// The whole lid in plan, to scale, at whatever width there is; text keeps its size. Text of the project is
+// set as text, never as markup.
+
+const SVG = "http://www.w3.org/2000/svg";
+
+function element(parent, tag, fields = {}) {
+  const made = parent.appendChild(document.createElement(tag));
+  return Object.assign(made, fields);
+}
+
+function draw(parent, tag, fields, text) {
+  const made = document.createElementNS(SVG, tag);
+  for (const [name, value] of Object.entries(fields)) made.setAttribute(name, value);
+  if (text !== undefined) made.textContent = text;
+  return parent.appendChild(made);
+}
+
+class Overview {
+  constructor(parent) {
+    this.svg = draw(element(parent, "div", { className: "overview" }), "svg", { role: "img" });
+  }
+
+  // shown: the two ends (`along`) of the stretch that the strip below shows, or null where it shows all.
+  draw(data, shown) {
+    const { plan } = data;
+    const { svg } = this;
+    const box = svg.parentElement.clientWidth || 320;
+    const [left, low, right, high] = plan.box;
+    const pad = 26;
+    const scale = Math.min((box - 2 * pad) / (right - left), 520 / (high - low));
+    const X = (p) => pad + (p[0] - left) * scale;
+    const Y = (p) => pad + (high - p[1]) * scale;
+    const width = box;
+    const height = (high - low) * scale + 2 * pad;
+    for (const [name, value] of Object.entries({ width, height, viewBox: `0 0 ${width} ${height}` })) svg.setAttribute(name, value);
+    svg.setAttribute("aria-label", data.words.overview);
+    svg.replaceChildren();
+    const segment = ([a, b], className) =>
+      draw(svg, "line", { x1: X(a), y1: Y(a), x2: X(b), y2: Y(b), class: className });
+    const shape = (points, className) =>
+      draw(svg, "polygon", { points: points.map((p) => `${X(p)},${Y(p)}`).join(" "), class: className });
+    plan.members.forEach((member) => segment(member, "joist"));
+    plan.joints.forEach((joint) => segment(joint, "joint"));
+    shape(plan.outline, "outline");
+    plan.walls.forEach((wall) => segment(wall, "wall"));
+    for (const thing of plan.things) {
+      this.drawThing(thing, X(thing.at), Y(thing.at), scale, shape);
+    }
+    const middle = { "text-anchor": "middle", class: "label halo" };
+    for (const thing of plan.things) {
+      const radius = thing.kind === "fan" ? thing.radius * scale : 6;
+      if (!thing.warning && thing.kind !== "fan") continue;
+      draw(svg, "text", { x: X(thing.at), y: Y(thing.at) - radius - 4, ...middle }, thing.name);
+    }
+    for (const seat of plan.seats) draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 5, ...middle }, seat.name);
+    plan.tubes.forEach((tube) => segment(tube, "tube"));
+    const radius = Math.max(2.5, Math.min(6, 0.09 * scale));
+    for (const mark of plan.marks) {
+      draw(svg, "circle", { cx: X(mark.at), cy: Y(mark.at), r: radius, class: mark.stop ? "mark stop" : "mark" });
+    }
+    for (const run of plan.runs) {
+      const at = { x: X(run.label_at), y: Y(run.label_at) + 5, "text-anchor": run.anchor, class: "label strong halo" };
+      draw(svg, "text", at, run.label);
+      if (shown && run.name === data.run) this.drawShown(run, shown, data.datum_at_start, X, Y);
+    }
+  }
+
+  // A small circle is only ever a mark: a light is a square with its diagonals, a fan its sweep.
+  drawThing(thing, x, y, scale, shape) {
+    const { svg } = this;
+    if (thing.kind === "fan") {
+      draw(svg, "circle", { cx: x, cy: y, r: thing.radius * scale, class: "sweep" });
+    } else if (thing.kind === "light" || !thing.outline.length) {
+      draw(svg, "rect", { x: x - 5, y: y - 5, width: 10, height: 10, class: "thing" });
+      draw(svg, "path", { d: `M${x - 5},${y - 5}l10,10m0,-10l-10,10`, class: "cross" });
+    } else {
+      shape(thing.outline, thing.kind === "door glass" ? "glass" : thing.kind === "column" ? "post" : "thing");
+    }
+  }
+
+  // The stretch of the run that the strip shows now.
+  drawShown(run, shown, fromStart, X, Y) {
+    const length = Math.hypot(run.edge[1][0] - run.edge[0][0], run.edge[1][1] - run.edge[0][1]);
+    const ends = shown.map((along) => {
+      const share = Math.min(1, Math.max(0, (fromStart ? along : length - along) / length));
+      return [0, 1].map((i) => run.edge[0][i] + share * (run.edge[1][i] - run.edge[0][i]));
+    });
+    const [x1, x2] = ends.map(X).sort((p, q) => p - q);
+    const [y1, y2] = ends.map(Y).sort((p, q) => p - q);
+    draw(this.svg, "rect", { x: x1 - 9, y: y1 - 9, width: x2 - x1 + 18, height: y2 - y1 + 18, class: "window" });
+  }
+}
