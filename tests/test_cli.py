@@ -22,6 +22,8 @@ import pytest
 import mistcalc
 from mistcalc.cli import main
 
+pytestmark = pytest.mark.thorough
+
 HOME = str(Path(mistcalc.__file__).parents[1])
 ENVIRONMENT = {**os.environ, "PYTHONPATH": HOME, "PYTHONIOENCODING": "utf-8"}
 

@@ -15,6 +15,8 @@ from mistcalc.drawing.sheet import Polyline, Text
 
 from .test_writers import rasterise
 
+pytestmark = pytest.mark.thorough
+
 DOTS = 200
 
 

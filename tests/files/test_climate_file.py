@@ -17,6 +17,8 @@ from mistcalc.files import climate_source
 from mistcalc.files.climate_file import climate_path, read_climate
 from mistcalc.files.climate_source import SAMPLES, samples_folder
 
+pytestmark = pytest.mark.thorough
+
 HEAD = 2  # lines before the first row of the plain form
 MONTH, DAY, HOUR, DB, DP, P, WIND, WDIR, GHI, DNI, DHI = range(11)
 

@@ -16,6 +16,8 @@ from tests.layout.lids import IN
 from tests.layout.random_lids import lid
 from tests.layout.raw import bad_spacing, broken_rules, within_clearance
 
+pytestmark = pytest.mark.thorough
+
 LIDS = 300
 
 

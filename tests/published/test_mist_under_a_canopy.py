@@ -3,8 +3,8 @@ thermometer that cannot get wet (sonic).
 
 Narita & Misaka, Nippon Institute of Technology, KAKENHI 26420588, project reports 2014-2016: 14.4 x 3.6 m,
 3 m high, one long side closed; 16 nozzles at 2.5 m, two rows 1.8 m apart, 45 g/min each; weak wind. Largest
-drops: 5 K in 1 s means, 3 K in 10 s, 2 K in 1 min. Weather and pressure were not in what was read: 30-34 degC at
-45-65 %, 0.3 m/s from anywhere and 30 um are assumed, and the tolerances allow for it: 1-3 K for the mean
+drops: 5 K in 1 s means, 3 K in 10 s, 2 K in 1 min. Weather and pressure were not in what was read: 30-34 degC
+at 45-65 %, 0.3 m/s from anywhere and 30 um are assumed, and the tolerances allow for it: 1-3 K for the mean
 against the 1 min figure, 2.5-7 K inside a plume at 1.2 m against the 1 s figure, and below 1.3 K in 1 m/s.
 """
 
@@ -16,6 +16,8 @@ from mistcalc.cooling.ground import Ground, Opening, Strip
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.physics import air
 from tests.builders import project
+
+pytestmark = pytest.mark.thorough
 
 LONG, WIDE, HIGH = 14.4, 3.6, 3.0
 FLOW = 2.7e-3 / 3600

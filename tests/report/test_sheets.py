@@ -31,6 +31,8 @@ from mistcalc.report.voice import Voice
 
 from .jobs import DEMOS, TEXTS, job
 
+pytestmark = pytest.mark.thorough
+
 ALL = (*DEMOS, *TEXTS)
 FEW = ("courtyard", "terraza", "long corner", "none", "stops", "hostile", "two patios")  # slow to read back
 SVG = "{http://www.w3.org/2000/svg}"
