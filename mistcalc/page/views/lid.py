@@ -180,7 +180,7 @@ def _framing(opened: Desk, patio: Patio, run: Run) -> None:
         return [Put(here, replace(run.framing, centres=centres, spacing=None, first=None))]
 
     shown = "; ".join(parts.spelled(c, "length", opened.project.units) for c in run.framing.centres)
-    hint = opened.label("page.joists_hint")
+    hint = opened.label(f"page.joists_hint_{opened.project.units}")
     parts.field(opened, title, f"{patio.name}/{run.name}/centres", shown, as_framed, hint)
 
 
