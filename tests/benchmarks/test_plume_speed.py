@@ -36,7 +36,5 @@ def test_thousand_conditions():
     one = _best(lambda: spray(0), 5)
     at = spray(slice(None))
     fate = _best(lambda: at.fate(1.9, 2.0), 5)
-    print(
-        f"\nplume x 1,000: {many * 1e3:.0f} ms; one: {one * 1e3:.1f} ms; fate {fate * 1e3:.0f} ms"
-    )
+    print(f"\nplume x 1,000: {many * 1e3:.0f} ms; one: {one * 1e3:.1f} ms; fate {fate * 1e3:.0f} ms")
     assert 1000 * one / many >= 50
