@@ -70,6 +70,13 @@ settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """One worker drives the browser, the others do the rest: two pages on two cores keep each other waiting."""
+    for item in items:
+        if item.get_closest_marker("browser"):
+            item.add_marker(pytest.mark.xdist_group("browser"))
+
+
 @pytest.fixture
 def tab(browser: Browser) -> Iterator[Page]:
     """A fresh tab with its own storage."""

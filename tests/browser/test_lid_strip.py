@@ -8,7 +8,7 @@ import pytest
 
 from mistcalc.files import parse_project
 from mistcalc.units import tape
-from tests.browser.visits import PHONE, Server, free_port
+from tests.browser.visits import PHONE, Server, free_port, until
 
 pytestmark = pytest.mark.browser
 
@@ -86,8 +86,7 @@ def test_an_arrow_key_is_one_step_of_the_tape_and_one_spell_is_one_undo(visit):
     tab.settled()
     assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before + 4 * 0.003175, abs=1e-9)
     tab.page.get_by_role("button", name="Undo").click()
-    tab.page.wait_for_timeout(1500)
-    assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before, abs=1e-9)
+    assert until(lambda: obstacle(tab.on_disk(), "L2").along == pytest.approx(before, abs=1e-9))
 
 
 def test_a_burst_of_thirty_keys_loses_none(visit):

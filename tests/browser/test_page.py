@@ -96,6 +96,8 @@ def test_a_pressure_typed_in_is_saved_and_survives_reload_restart_and_another_ta
         tab = visit(at=own)
         tab.open_example(view="line")
         box = tab.page.get_by_label("Set pressure")
+        tab.page.locator("h1", has_text="far nozzle").wait_for()
+        tab.page.wait_for_timeout(1500)  # a field drawn anew while it is typed in forgets what was typed
         box.fill("800 psi")
         tab.page.get_by_text("Not saved yet.").first.wait_for()
         box.press("Enter")

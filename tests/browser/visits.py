@@ -8,6 +8,7 @@ import subprocess
 import sys
 import time
 import urllib.request
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -107,6 +108,16 @@ class Visit:
         """Wait until nothing is unsaved and no script runs."""
         self.page.locator(".lid .saved", has_text="Not saved yet").wait_for(state="hidden")
         self.page.wait_for_timeout(600)
+
+
+def until(holds: Callable[[], bool], seconds: float = 20.0) -> bool:
+    """Whether `holds` comes true within `seconds`: for what is on disk, which no page can wait for."""
+    end = time.monotonic() + seconds
+    while not holds():
+        if time.monotonic() > end:
+            return False
+        time.sleep(0.1)
+    return True
 
 
 def free_port() -> int:
