@@ -71,7 +71,7 @@ settings.load_profile("steady")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """One worker drives the browser, the others do the rest: two pages on two cores keep each other waiting."""
+    """One worker drives the browser, the rest do all else: two pages on two cores keep each other waiting."""
     for item in items:
         if item.get_closest_marker("browser"):
             item.add_marker(pytest.mark.xdist_group("browser"))
