@@ -11,7 +11,18 @@ from functools import lru_cache
 
 from mistcalc import checks, cooling, layout, line, site, takeoff
 from mistcalc.model.project import FixedMark, Patio, Place, Plumbing, Project
-from mistcalc.model.results import Air, Cooling, Design, Finding, Layout, Line, StateCard, Weather
+from mistcalc.model.results import (
+    Air,
+    Cooling,
+    Design,
+    Finding,
+    Layout,
+    Line,
+    Picture,
+    StateCard,
+    Weather,
+    Wetness,
+)
 
 Findings = tuple[Finding, ...]
 
@@ -44,6 +55,15 @@ def afternoons(
     """What each afternoon is like under the lid, as a range. bearing: heading of the first run, rad."""
     cooled = cooling.afternoons(patio, laid, solved, plumbing, airs, bearing)
     return cooled, tuple(f for one in cooled for f in checks.cooling_findings(patio, one))
+
+
+@lru_cache(maxsize=32)
+def pictures(
+    patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, airs: tuple[Air, ...], bearing: float
+) -> tuple[tuple[Picture, ...], tuple[Wetness, ...]]:
+    """The patio in plan, each afternoon beside the others, and where it is wet. For doors; not in `run`."""
+    drawn = cooling.pictures(patio, laid, solved, plumbing, airs, bearing)
+    return drawn, tuple(checks.wetness(one) for one in drawn)
 
 
 def run(project: Project, weather: Weather | None) -> Design:

@@ -4,5 +4,6 @@ from mistcalc.checks.cautions import cautions
 from mistcalc.checks.lid import lid_findings
 from mistcalc.checks.line import line_findings
 from mistcalc.checks.patio import cooling_findings
+from mistcalc.checks.wetness import wetness
 
-__all__ = ["cautions", "cooling_findings", "lid_findings", "line_findings"]
+__all__ = ["cautions", "cooling_findings", "lid_findings", "line_findings", "wetness"]

@@ -2,5 +2,6 @@
 
 from mistcalc.cooling.balance import afternoons
 from mistcalc.cooling.card import state_card
+from mistcalc.cooling.picture import pictures
 
-__all__ = ["afternoons", "state_card"]
+__all__ = ["afternoons", "pictures", "state_card"]

@@ -90,21 +90,14 @@ def afternoons(
     solved together: they share nothing but the arithmetic's overhead.
     """
     u = draws() if unknowns is None else unknowns
-    spray = _spray(patio, layout, line)
-    each = [_outdoors(air, u) for air in airs]
+    spray = spray_of(patio, layout, line)
     made_of = (patio, layout.marks, spray, plumbing, bearing, u.key)
     if spray is None:
-        return tuple(_dry(patio, air, out, made_of) for air, out in zip(airs, each, strict=True))
-    g = ground(patio, layout)
-    speed = _joined([np.maximum(air.wind * u.wind, u.calm) for air in airs])
-    ways = [np.broadcast_to(wind.heading(air.direction, bearing, u.turning), out.temperature.shape)
-            for air, out in zip(airs, each, strict=True)]  # fmt: skip
-    toward = _joined(ways)
-    outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
-    case = Case(g, spray, plumbing, outdoors, u, speed, toward, wind.through(g, toward, speed, u.way_out))
+        return tuple(_dry(patio, air, outdoors_of(air, u), made_of) for air in airs)
+    case = case_of(patio, layout, spray, plumbing, airs, bearing, u)
     answer = balance(case)
-    found = {p: places.at(p, g, spray.height, spray.spacing, toward, outdoors, answer.plume, answer.patio)
-             for p in PLACES}  # fmt: skip
+    found = {p: places.at(p, case.ground, spray.height, spray.spacing, case.toward, case.outdoors,
+                          answer.plume, answer.patio) for p in PLACES}  # fmt: skip
     ends = np.cumsum([len(air.temperature) for air in airs])
     return tuple(
         _cooling(
@@ -112,6 +105,26 @@ def afternoons(
         )
         for air, end in zip(airs, ends, strict=True)
     )
+
+
+def case_of(
+    patio: Patio,
+    layout: Layout,
+    spray: Spray,
+    plumbing: Plumbing,
+    airs: tuple[Air, ...],
+    bearing: float,
+    u: Unknowns,
+) -> Case:
+    """One case [draw, hour], the hours of all airs one after another."""
+    g = ground(patio, layout)
+    each = [outdoors_of(air, u) for air in airs]
+    speed = _joined([np.maximum(air.wind * u.wind, u.calm) for air in airs])
+    ways = [np.broadcast_to(wind.heading(air.direction, bearing, u.turning), out.temperature.shape)
+            for air, out in zip(airs, each, strict=True)]  # fmt: skip
+    toward = _joined(ways)
+    outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
+    return Case(g, spray, plumbing, outdoors, u, speed, toward, wind.through(g, toward, speed, u.way_out))
 
 
 def _joined(columns: list[np.ndarray]) -> np.ndarray:
@@ -258,7 +271,7 @@ def _even(stays: np.ndarray, weight: np.ndarray) -> np.ndarray:
 # ------------------------------------------------------------------ from the nouns
 
 
-def _spray(patio: Patio, layout: Layout, line: Line) -> Spray | None:
+def spray_of(patio: Patio, layout: Layout, line: Line) -> Spray | None:
     """The nozzles of this patio that pass water, or None."""
     flowing = [m for m in line.marks if m.patio == patio.name and m.flow > 0 and m.pressure_gauge > 0]
     if not flowing:
@@ -274,7 +287,8 @@ def _spray(patio: Patio, layout: Layout, line: Line) -> Spray | None:
     )
 
 
-def _outdoors(air: Air, u: Unknowns) -> Outdoors:
+def outdoors_of(air: Air, u: Unknowns) -> Outdoors:
+    """Outdoor air of one Air, [draw, hour]."""
     humidity = np.clip(air.relative_humidity + u.humidity, 0.0, 1.0)
     t, p = (np.broadcast_to(x, humidity.shape) for x in (air.temperature, air.air_pressure))
     return Outdoors(t, moist.humidity_ratio(t, humidity, p), p)

@@ -50,6 +50,7 @@ class Ground:
     strips: tuple[Strip, ...]
     seats: tuple[tuple[float, float], ...]
     far_point: tuple[float, float]
+    outline: tuple[tuple[float, float], ...]  # of the lid
 
     @property
     def open_area(self) -> float:
@@ -79,6 +80,7 @@ def ground(patio: Patio, layout: Layout) -> Ground:
         strips=strips,
         seats=seats,
         far_point=_farthest(layout),
+        outline=layout.lid.outline,
     )
 
 
@@ -126,7 +128,7 @@ def _farthest(layout: Layout) -> tuple[float, float]:
     low, high = outline.min(axis=0), outline.max(axis=0)
     counts = np.clip(((high - low) / 0.25).astype(int) + 1, 2, 200)
     x, y = np.meshgrid(*(np.linspace(low[i], high[i], counts[i]) for i in (0, 1)), indexing="ij")
-    inside = _inside(x.ravel(), y.ravel(), outline)
+    inside = inside_of(x.ravel(), y.ravel(), outline)
     points = np.vstack([np.column_stack([x.ravel(), y.ravel()])[inside], outline])
     if not layout.marks:
         return (float(points[0, 0]), float(points[0, 1]))
@@ -138,8 +140,8 @@ def _farthest(layout: Layout) -> tuple[float, float]:
     return (float(best[0]), float(best[1]))
 
 
-def _inside(x: np.ndarray, y: np.ndarray, outline: np.ndarray) -> np.ndarray:
-    """Even-odd rule."""
+def inside_of(x: np.ndarray, y: np.ndarray, outline: np.ndarray) -> np.ndarray:
+    """Which points lie inside a closed polygon [corner, 2], by the even-odd rule."""
     inside = np.zeros(x.shape, dtype=bool)
     x0, y0 = outline[-1]
     for x1, y1 in outline:

@@ -7,6 +7,9 @@ import numpy as np
 from mistcalc.cooling.ground import Ground, Strip
 from mistcalc.physics import exchange
 
+Coordinate = float | np.ndarray
+Point = tuple[float, float]
+
 
 def heading(direction: np.ndarray | None, bearing: float, turning: np.ndarray) -> np.ndarray:
     """Plan direction in which the air moves [rad, counter-clockwise from +x], [draw, hour].
@@ -50,7 +53,7 @@ def way_out(strip: Strip, place: float, ground: Ground, toward: np.ndarray) -> n
     nearest_wall = np.full(toward.shape, np.inf)
     for sides, is_open in ((tuple(o.side for o in ground.openings), True), (ground.walls, False)):
         for a, b in sides:
-            met = _meets(x, y, ux, uy, a, b)
+            met = meets(x, y, ux, uy, a, b)
             if is_open:
                 nearest_open = np.minimum(nearest_open, met)
             else:
@@ -58,9 +61,7 @@ def way_out(strip: Strip, place: float, ground: Ground, toward: np.ndarray) -> n
     return np.where(nearest_open <= nearest_wall, nearest_open, np.inf)
 
 
-def _meets(
-    x: float, y: float, ux: np.ndarray, uy: np.ndarray, a: tuple[float, float], b: tuple[float, float]
-) -> np.ndarray:
+def meets(x: Coordinate, y: Coordinate, ux: Coordinate, uy: Coordinate, a: Point, b: Point) -> np.ndarray:
     """Distance along the ray (x, y) + s (ux, uy) to the segment a-b; inf where it misses."""
     dx, dy = b[0] - a[0], b[1] - a[1]
     across = ux * dy - uy * dx

@@ -214,6 +214,18 @@ class Plume:
             stay=self._stay(step + part, depth, np.asarray(drift, dtype=float)),
         )
 
+    def rain(self, depth: ArrayLike) -> tuple[Floats, Floats, Floats]:
+        """Each class of drops where it passes `depth` [m], all [..., class].
+
+        (its liquid there as a share of the injected water, 0 where it never comes so low; how far downwind
+        [m]; where along the path, in steps.) The liquid sums to `liquid_at(depth)`.
+        """
+        step, part, met = _crossing(self.class_depth, np.asarray(depth, dtype=float)[..., None])
+        liquid = np.broadcast_to(self.class_liquid, (*met.shape, self.depth.shape[-1]))
+        low, high = (np.cbrt(_pick(liquid, step + i) ** 2) for i in (0, 1))
+        left = np.where(met, (low + part * (high - low)) ** 1.5, 0.0)
+        return left * self.class_weight, _between(self.class_drift, step, part), step + part
+
     def _stay(self, until: Floats, depth: Floats, drift: Floats) -> Floats:
         """Evaporation-weighted time between evaporating and the plume's own way out [s]."""
         low_step, low_part, low = _crossing(self.depth, depth)

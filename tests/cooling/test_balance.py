@@ -37,6 +37,7 @@ def porch() -> Ground:
         strips=(strip,),
         seats=((3.0, 2.0),),
         far_point=(0.0, 4.0),
+        outline=tuple(corners),
     )
 
 
