@@ -118,7 +118,8 @@ def test_any_air_is_answered_without_nan(celsius, humidity, wind):
         for place in PLACES:
             assert np.all(np.isfinite(cooled.drop[place]))
             assert all(math.isfinite(b) for b in cooled.band(place))
-        assert all(np.all(np.isfinite(felt)) for felt in cooled.felt.values())
+        for index in (cooled.feel.effective, cooled.feel.utci, cooled.feel.heat_index):
+            assert all(np.all(np.isfinite(felt)) for felt in index.values())
 
 
 def test_a_line_that_never_opens_is_a_finding():

@@ -5,18 +5,18 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
 
 import numpy as np
 
 from mistcalc.cooling import places, wind
 from mistcalc.cooling.ground import SEATED, Ground, ground
 from mistcalc.cooling.patio_air import PASSES, Mixed, Outdoors, fixed_point, mixed, unfogged
+from mistcalc.cooling.people import feel, relative_humidity
 from mistcalc.cooling.unknowns import Unknowns, draws, shares
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import PLACES, Air, Cooling, Driver, Layout, Line
 from mistcalc.physics import air as moist
-from mistcalc.physics import comfort, exchange, nozzle
+from mistcalc.physics import exchange, nozzle
 from mistcalc.physics.droplet import water_density
 from mistcalc.physics.plume import Plume, spray_plume
 
@@ -93,7 +93,7 @@ def afternoons(
     spray = spray_of(patio, layout, line)
     made_of = (patio, layout.marks, spray, plumbing, bearing, u.key)
     if spray is None:
-        return tuple(_dry(patio, air, outdoors_of(air, u), made_of) for air in airs)
+        return tuple(_dry(patio, layout, air, u, made_of) for air in airs)
     case = case_of(patio, layout, spray, plumbing, airs, bearing, u)
     answer = balance(case)
     found = {p: places.at(p, case.ground, spray.height, spray.spacing, case.toward, case.outdoors,
@@ -101,7 +101,15 @@ def afternoons(
     ends = np.cumsum([len(air.temperature) for air in airs])
     return tuple(
         _cooling(
-            patio, air, u, case, answer, found, slice(int(end) - len(air.temperature), int(end)), made_of
+            patio,
+            layout,
+            air,
+            u,
+            case,
+            answer,
+            found,
+            slice(int(end) - len(air.temperature), int(end)),
+            made_of,
         )
         for air, end in zip(airs, ends, strict=True)
     )
@@ -119,7 +127,7 @@ def case_of(
     """One case [draw, hour], the hours of all airs one after another."""
     g = ground(patio, layout)
     each = [outdoors_of(air, u) for air in airs]
-    speed = _joined([np.maximum(air.wind * u.wind, u.calm) for air in airs])
+    speed = _joined([speed_of(air, u) for air in airs])
     ways = [np.broadcast_to(wind.heading(air.direction, bearing, u.turning), out.temperature.shape)
             for air, out in zip(airs, each, strict=True)]  # fmt: skip
     toward = _joined(ways)
@@ -133,6 +141,7 @@ def _joined(columns: list[np.ndarray]) -> np.ndarray:
 
 def _cooling(
     patio: Patio,
+    layout: Layout,
     air: Air,
     u: Unknowns,
     case: Case,
@@ -145,7 +154,10 @@ def _cooling(
     out = Outdoors(*(getattr(case.outdoors, name)[:, hours] for name in Outdoors.__slots__))
     drop = {p: pair[0][:, hours] for p, pair in found.items()}
     ratio = {p: pair[1][:, hours] for p, pair in found.items()}
-    humidity = {p: _humidity(out.temperature - drop[p], ratio[p], out.air_pressure) for p in PLACES}
+    humidity = {p: relative_humidity(out.temperature - drop[p], ratio[p], out.air_pressure) for p in PLACES}
+    at_seats = out.temperature - drop["seats"], humidity["seats"]
+    mixed_t, mixed_ratio = answer.patio.temperature[:, hours], answer.patio.ratio[:, hours]
+    mixed_air = mixed_t, relative_humidity(mixed_t, mixed_ratio, out.air_pressure)
     return Cooling(
         patio=patio.name,
         afternoon=air.name,
@@ -161,7 +173,7 @@ def _cooling(
         drivers=tuple(Driver(n, s) for n, s in shares(u, drop["seats"][:, 0])),
         residual=float(np.max(answer.residual[:, hours])),
         key=_key(made_of, air.key),
-        **_felt({p: out.temperature - drop[p] for p in PLACES}, humidity, out),
+        feel=feel(patio, layout, case.ground.seats, out, at_seats, mixed_air, case.speed[:, hours]),
     )
 
 
@@ -287,6 +299,11 @@ def spray_of(patio: Patio, layout: Layout, line: Line) -> Spray | None:
     )
 
 
+def speed_of(air: Air, u: Unknowns) -> np.ndarray:
+    """The air's motion under the lid [m/s], [draw, hour]; even a calm hour has some."""
+    return np.maximum(air.wind * u.wind, u.calm)
+
+
 def outdoors_of(air: Air, u: Unknowns) -> Outdoors:
     """Outdoor air of one Air, [draw, hour]."""
     humidity = np.clip(air.relative_humidity + u.humidity, 0.0, 1.0)
@@ -294,24 +311,12 @@ def outdoors_of(air: Air, u: Unknowns) -> Outdoors:
     return Outdoors(t, moist.humidity_ratio(t, humidity, p), p)
 
 
-def _humidity(t: np.ndarray, ratio: np.ndarray, air_pressure: np.ndarray) -> np.ndarray:
-    """Relative humidity; at most 1, which mixing two nearly saturated airs may pass by a hair."""
-    return np.minimum(moist.relative_humidity(t, ratio, air_pressure), 1.0)
-
-
-def _felt(t: dict[str, np.ndarray], humidity: dict[str, np.ndarray], out: Outdoors) -> dict[str, Any]:
-    """Heat index with the mist on and off; nothing where the air is outside the index's range."""
-    every = np.stack([*t.values(), out.temperature])
-    if every.min() < comfort.COLDEST or every.max() > comfort.HOTTEST:
-        return {}
-    off = comfort.heat_index(out.temperature, _humidity(out.temperature, out.ratio, out.air_pressure))
-    return {"felt": {p: comfort.heat_index(t[p], humidity[p]) for p in PLACES}, "felt_off": off}
-
-
-def _dry(patio: Patio, air: Air, out: Outdoors, made_of: tuple[object, ...]) -> Cooling:
+def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, made_of: tuple[object, ...]) -> Cooling:
     """No water: the patio is outdoor air in the shade."""
+    out = outdoors_of(air, u)
     still = np.zeros(out.temperature.shape)
-    humidity = _humidity(out.temperature, out.ratio, out.air_pressure)
+    humidity = relative_humidity(out.temperature, out.ratio, out.air_pressure)
+    still_air = out.temperature, humidity
     return Cooling(
         patio=patio.name,
         afternoon=air.name,
@@ -327,7 +332,7 @@ def _dry(patio: Patio, air: Air, out: Outdoors, made_of: tuple[object, ...]) -> 
         drivers=(),
         residual=0.0,
         key=_key(made_of, air.key),
-        **_felt(dict.fromkeys(PLACES, out.temperature), dict.fromkeys(PLACES, humidity), out),
+        feel=feel(patio, layout, ground(patio, layout).seats, out, still_air, still_air, speed_of(air, u)),
     )
 
 

@@ -10,7 +10,7 @@ from the run's tube start, in the direction the open edge is walked.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -383,6 +383,30 @@ class Driver:
 
 
 PLACES = ("near_line", "seats", "far_edge")
+FEEL_COLUMNS = ("shade", "fan", "mist", "both")
+FeelIndex = Literal["effective", "utci", "heat_index"]
+
+
+@dataclass(frozen=True, eq=False)
+class Feel:
+    """What people at the seats feel, mean of the seats, in the same shade: FEEL_COLUMNS -> K [draw, hour].
+
+    An index is empty where an hour of it lies outside its range. Mist leaves `radiant` alone.
+    """
+
+    effective: dict[str, np.ndarray]  # standard effective temperature (SET), seated, light summer clothes
+    utci: dict[str, np.ndarray]
+    heat_index: dict[str, np.ndarray]
+    radiant: np.ndarray | None  # mean radiant temperature K [draw, hour]; None as an index is empty
+    fan_speed: float  # m/s on the seats, mean
+    fan_stated: Share  # of the seats: reached by a fan of the plan; the rest by a supposed one
+
+    def band(
+        self, column: str, shares: tuple[float, ...] = (0.1, 0.5, 0.9), index: FeelIndex = "effective"
+    ) -> tuple[float, ...] | None:
+        """What is felt (K) below which these shares of the draws lie, over the first hour; None: none."""
+        found: dict[str, np.ndarray] = getattr(self, index)
+        return tuple(float(v) for v in np.quantile(found[column][:, 0], shares)) if found else None
 
 
 @dataclass(frozen=True, eq=False)
@@ -406,8 +430,7 @@ class Cooling:
     drivers: tuple[Driver, ...]
     residual: float  # largest residual of the balance's fixed point, share of injected water
     key: str
-    felt: dict[str, np.ndarray] = field(default_factory=dict)  # place -> heat index K, mist on
-    felt_off: np.ndarray | None = None  # heat index K, mist off
+    feel: Feel | None = None
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Cooling) and other.key == self.key
