@@ -45,6 +45,7 @@ from mistcalc.model.results import (
     Design,
     Driver,
     Duty,
+    Feel,
     Finding,
     Fix,
     JointLine,
@@ -295,6 +296,27 @@ BANDS: Mapping[str, tuple[float, float, float]] = {
 }
 
 
+FELT: Mapping[str, tuple[float, ...]] = {  # degF of five draws; quantiles of 10 and 90 % lie between the ends
+    "shade": (84.0, 85.0, 86.0, 87.0, 88.0),
+    "fan": (83.0, 83.5, 84.0, 84.5, 85.0),
+    "mist": (78.0, 79.0, 80.0, 81.0, 82.0),
+    "both": (76.0, 77.0, 78.0, 79.0, 80.0),
+}
+
+
+def feel() -> Feel:
+    """SET of FELT, the heat index 8 K above it, and UTCI out of its range."""
+    effective = {name: np.array([[fahrenheit(f)] for f in draws]) for name, draws in FELT.items()}
+    return Feel(
+        effective=effective,
+        utci={},
+        heat_index={name: kelvin + 8.0 for name, kelvin in effective.items()},
+        radiant=np.full((5, 1), fahrenheit(104.0)),
+        fan_speed=0.6,
+        fan_supposed=0.6,
+    )
+
+
 def cooling(afternoon: str = "hot", scale: float = 1.0) -> Cooling:
     """Five draws whose 10, 50 and 90 % points are BANDS times `scale` (linear between draws)."""
 
@@ -321,6 +343,7 @@ def cooling(afternoon: str = "hot", scale: float = 1.0) -> Cooling:
         drivers=(Driver("wind", 0.6), Driver("drop_size", 0.25), Driver("exchange", 0.15)),
         residual=1e-12,
         key=f"test-cooling-{afternoon}-{scale}",
+        feel=feel(),
     )
 
 

@@ -40,7 +40,15 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
     elif middle < LITTLE:
         found.append(
             Finding(
-                "little-cooling", "note", where, "drop at seats", middle, LITTLE, "K", "judgement", values
+                "little-cooling",
+                "note",
+                where,
+                "drop at seats",
+                middle,
+                LITTLE,
+                "K",
+                "judgement",
+                (*values, ("fan_more", _fan_does_more(cooled))),
             )
         )
     floor = float(np.median(cooled.floor_share))
@@ -81,3 +89,9 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
             )
         )
     return tuple(found)
+
+
+def _fan_does_more(cooled: Cooling) -> bool:
+    """Whether a seat is better off with a fan than with the mist, as SET judges it; no where it cannot."""
+    fan, mist = (cooled.feel.band(c, (0.5,)) if cooled.feel else None for c in ("fan", "mist"))
+    return fan is not None and mist is not None and fan[0] < mist[0]

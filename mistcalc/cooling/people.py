@@ -46,7 +46,7 @@ def feel(
     """
     off = outdoors.temperature, relative_humidity(outdoors.temperature, outdoors.ratio, outdoors.air_pressure)
     radiant = comfort.shade_radiant(off[0], comfort.sky_temperature(*off)) if _answered(off[0]) else None
-    blown, stated = fan_speeds(patio, layout, seats)
+    blown, all_reached = fan_speeds(patio, layout, seats)
     columns = dict(zip(FEEL_COLUMNS, (off, off, at_seats, mixed), strict=True))
     fanned = {name: name in ("fan", "both") for name in FEEL_COLUMNS}
     found: dict[str, dict[str, np.ndarray]] = {"effective": {}, "utci": {}, "heat_index": {}}
@@ -59,14 +59,14 @@ def feel(
         **found,
         radiant=radiant,
         fan_speed=float(np.average(list(blown), weights=list(blown.values()))),
-        fan_stated=stated,
+        fan_supposed=None if all_reached else SUPPOSED_FAN,
     )
 
 
 def fan_speeds(
     patio: Patio, layout: Layout, seats: tuple[tuple[float, float], ...]
-) -> tuple[dict[float, float], float]:
-    """({air speed a fan makes [m/s]: share of the seats that get it}, share of seats a stated fan reaches).
+) -> tuple[dict[float, float], bool]:
+    """({air speed a fan makes [m/s]: share of the seats that get it}, whether the plan's fans reach all).
 
     A seat within `FAN_REACH` of a fan gets that fan's stated speed (the strongest, of several); every other
     seat a supposed fan's, so that "fan" is always answered.
@@ -84,7 +84,7 @@ def fan_speeds(
         reached += bool(near)
         given = max(near, default=SUPPOSED_FAN)
         shares[given] = shares.get(given, 0.0) + 1 / len(seats)
-    return shares or {SUPPOSED_FAN: 1.0}, reached / max(len(seats), 1)
+    return shares or {SUPPOSED_FAN: 1.0}, 0 < reached == len(seats)
 
 
 def relative_humidity(t: np.ndarray, ratio: np.ndarray, air_pressure: np.ndarray) -> np.ndarray:

@@ -399,7 +399,7 @@ class Feel:
     heat_index: dict[str, np.ndarray]
     radiant: np.ndarray | None  # mean radiant temperature K [draw, hour]; None as an index is empty
     fan_speed: float  # m/s on the seats, mean
-    fan_stated: Share  # of the seats: reached by a fan of the plan; the rest by a supposed one
+    fan_supposed: float | None  # m/s on the seats no fan of the plan reaches; None where fans reach them all
 
     def band(
         self, column: str, shares: tuple[float, ...] = (0.1, 0.5, 0.9), index: FeelIndex = "effective"

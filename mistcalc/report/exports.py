@@ -13,10 +13,22 @@ from typing import Any
 import pandas as pd
 
 from mistcalc import words
-from mistcalc.model.results import PLACES, Air, Cooling, Design, Finding, Mark, Part
+from mistcalc.model.results import (
+    FEEL_COLUMNS,
+    PLACES,
+    Air,
+    Cooling,
+    Design,
+    Feel,
+    FeelIndex,
+    Finding,
+    Mark,
+    Part,
+)
 from mistcalc.units import System
 
 SCHEMA = 1
+POINTS = ("p10", "p50", "p90")
 SIGNIFICANT = 10  # digits of a JSON number: far finer than any tape, stable between machines
 
 
@@ -117,11 +129,21 @@ def _cooling(cooled: Cooling) -> dict[str, object]:
         "patio": cooled.patio,
         "afternoon": cooled.afternoon,
         "depression_K": cooled.depression,
-        "drop_K": {
-            place: dict(zip(("p10", "p50", "p90"), cooled.band(place), strict=True)) for place in PLACES
-        },
+        "drop_K": {place: dict(zip(POINTS, cooled.band(place), strict=True)) for place in PLACES},
+        "feel": _feel(cooled.feel) if cooled.feel else None,
         "drivers": [{"name": driver.name, "share": driver.share} for driver in cooled.drivers],
     }
+
+
+def _feel(felt: Feel) -> dict[str, object]:
+    indices: tuple[tuple[str, FeelIndex], ...] = (
+        ("set_K", "effective"), ("utci_K", "utci"), ("heat_index_K", "heat_index"),
+    )  # fmt: skip
+    told: dict[str, object] = {}
+    for key, index in indices:
+        bands = {column: felt.band(column, index=index) for column in FEEL_COLUMNS}
+        told[key] = {c: dict(zip(POINTS, b, strict=True)) for c, b in bands.items() if b} or None
+    return {**told, "fan_speed_m_s": felt.fan_speed, "fan_supposed_m_s": felt.fan_supposed}
 
 
 def _finding(finding: Finding) -> dict[str, object]:

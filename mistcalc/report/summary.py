@@ -15,12 +15,12 @@ from pathlib import Path
 from typing import Any
 
 from mistcalc import words
-from mistcalc.model.results import PLACES, Cooling, Design, Finding, Layout, Level, RunLine
+from mistcalc.model.results import FEEL_COLUMNS, PLACES, Cooling, Design, Finding, Layout, Level, RunLine
 from mistcalc.units import System
 
 WIDTH, LINES = 80, 40
 LEVELS: tuple[Level, ...] = ("fail", "warn", "note")
-MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 4, 3, 2  # rows shown on one screen
+MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|°|psi|bar|gpm|in|ft|hp|V|A|W|mm|m|gal|L/h|L/min|L)\b|%|°)")
 # What a finding about an afternoon does to the last column, worst first.
 _OUTCOMES = (
@@ -274,6 +274,8 @@ def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
         lines.append(f"  {name:<24}{ranges[0]:>13}{ranges[1]:>13}{ranges[2]:>13}  {outcome}"[:WIDTH])
     if len(design.cooling) > len(shown):
         lines.append("  " + speak.label("summary.more", count=len(design.cooling) - len(shown)))
+    for cooled in design.cooling if full else design.cooling[:1]:
+        lines += _wrapped("  ", _feel(design, cooled, many, speak))
     drivers = design.cooling[0].drivers[:3]
     told = [
         speak.label("summary.driver", name=speak.label(f"driver.{d.name}"), share=d.share)
@@ -284,6 +286,22 @@ def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
         "  ", speak.label("summary.range", drivers=told) if told else speak.label("summary.range_alone")
     )
     return lines
+
+
+def _feel(design: Design, cooled: Cooling, many: bool, speak: _Speaker) -> str:
+    """How an afternoon feels at the seats, in four columns."""
+    felt, day = cooled.feel, speak.label(f"afternoon.{cooled.afternoon}")
+    day = f"{cooled.patio[:8]} {day}" if many else day
+    bands = {column: felt.band(column) if felt else None for column in FEEL_COLUMNS}
+    told: dict[str, Any] = {column: _readings(band, speak) for column, band in bands.items() if band}
+    if felt is None or not told:
+        return speak.label("summary.feel_none", day=day)
+    return speak.label("summary.feel", day=day, speed=felt.fan_speed, **told)
+
+
+def _readings(band: tuple[float, ...], speak: _Speaker) -> str:
+    low, high = (speak.number(kelvin, "reading") for kelvin in (band[0], band[-1]))
+    return low if low == high else speak.label("summary.feel_span", low=band[0], high=band[-1])
 
 
 def _ends(cooled: Cooling, place: str) -> tuple[float, float]:

@@ -84,6 +84,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     mm         millimetres, whatever the system
     one_unit   inches alone, millimetres in metric: "24 in", "600 mm"
     degrees    a whole number of degrees of difference, without its sign
+    reading    a whole number of degrees on a thermometer, without its sign
     amps       amperes
     ratio      a plain ratio, two digits
     percent    a share in whole percent
@@ -108,6 +109,8 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
         return f"{value:.2g}"
     if kind == "degrees":
         return f"{_degrees(value, units)}"
+    if kind == "reading":
+        return f"{round(value * 1.8 - 459.67 if units == 'us' else value - 273.15)}"
     if kind == "whole":
         return f"{round(value):,}"
     return table.show(value, kind, units)

@@ -56,7 +56,7 @@ def test_four_columns_of_three_indices():
         assert tuple(index) == FEEL_COLUMNS
         assert all(v.shape == (3, 2) and np.all(np.isfinite(v)) for v in index.values())
     assert felt.fan_speed == 1.0
-    assert felt.fan_stated == 1.0
+    assert felt.fan_supposed is None
 
 
 def test_mist_and_fan_each_help_a_warm_dry_seat_and_mist_leaves_radiation_alone():
@@ -90,11 +90,11 @@ def test_the_shade_column_is_the_index_of_its_state():
 
 def test_fans_reach_the_seats_near_them_and_others_get_a_supposed_one():
     near, far = (2.0, 1.5), (2.0 + 30 * FT, 1.5)
-    speeds, stated = people.fan_speeds(*porch((2.5, 1.5, 1.2), (1.5, 1.5, 0.8)), (near, far))
+    speeds, all_reached = people.fan_speeds(*porch((2.5, 1.5, 1.2), (1.5, 1.5, 0.8)), (near, far))
     assert speeds == {1.2: 0.5, people.SUPPOSED_FAN: 0.5}  # the stronger of two
-    assert stated == 0.5
-    assert people.fan_speeds(*porch(), (near,)) == ({people.SUPPOSED_FAN: 1.0}, 0.0)
-    assert people.fan_speeds(*porch(), ()) == ({people.SUPPOSED_FAN: 1.0}, 0.0)
+    assert not all_reached
+    assert people.fan_speeds(*porch(), (near,)) == ({people.SUPPOSED_FAN: 1.0}, False)
+    assert people.fan_speeds(*porch(), ()) == ({people.SUPPOSED_FAN: 1.0}, False)
 
 
 def test_seats_with_different_fans_are_averaged():
@@ -103,6 +103,7 @@ def test_seats_with_different_fans_are_averaged():
     for column in FEEL_COLUMNS:
         mean = (fast.effective[column] + slow.effective[column]) / 2
         assert np.allclose(mixed.effective[column], mean, rtol=0, atol=1e-9)
+    assert mixed.fan_supposed == slow.fan_supposed == people.SUPPOSED_FAN
     assert mixed.fan_speed == pytest.approx((1.0 + people.SUPPOSED_FAN) / 2)
 
 

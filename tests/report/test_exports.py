@@ -55,6 +55,19 @@ def test_cooling_is_the_band_of_the_draws():
     assert told()["cooling"] == cooled[0]
 
 
+def test_feel_is_the_band_of_each_column_and_null_outside_an_index_s_range():
+    felt = told()["cooling"]["feel"]
+    assert list(felt["set_K"]) == ["shade", "fan", "mist", "both"]
+    # Of the draws 78, 79, 80, 81, 82 degF the 10, 50 and 90 % points are 78.4, 80 and 81.6.
+    expected = [builders.fahrenheit(f) for f in (78.4, 80.0, 81.6)]
+    assert tuple(felt["set_K"]["mist"].values()) == pytest.approx(expected)
+    assert tuple(felt["heat_index_K"]["mist"].values()) == pytest.approx([k + 8 for k in expected])
+    assert felt["utci_K"] is None
+    assert felt["fan_supposed_m_s"] == 0.6
+    bare = builders.design(cooling=(replace(builders.cooling(), feel=None),))
+    assert told(bare)["cooling"]["feel"] is None
+
+
 def test_a_move_is_in_the_direction_of_its_key():
     moves = {
         "house": ("back_m", 0.3),

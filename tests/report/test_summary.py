@@ -50,6 +50,21 @@ def crowded():
     )
 
 
+def test_the_owner_hears_how_the_hot_afternoon_feels_in_four_columns():
+    text = " ".join(summary(design()).split())
+    # 10 and 90 % of the draws: 84.4 to 87.6, 83.2 to 84.8, 78.4 to 81.6, 76.4 to 79.6 degF
+    assert "shade alone 84 to 88, fan of 1.5 mph 83 to 85, mist 78 to 82, both 76 to 80 °F." in text
+    metric = " ".join(summary(design(), "metric").split())
+    assert "shade alone 29 to 31, fan of 0.6 m/s 28 to 29, mist 26 to 28, both 25 to 26 °C." in metric
+
+
+def test_an_afternoon_outside_the_index_s_range_is_said_in_words():
+    felt = replace(builders.feel(), effective={})
+    for feel in (felt, None):
+        text = " ".join(summary(design(cooling=(replace(builders.cooling(), feel=feel),))).split())
+        assert "How it feels, Hot: outside the range" in text
+
+
 @pytest.mark.parametrize("units", ["us", "metric"])
 @pytest.mark.parametrize("make", [design, crowded])
 def test_it_fits_one_screen(make, units):
@@ -93,7 +108,7 @@ def test_the_owner_reads_ranges_of_whole_degrees():
     assert "7 to 18 °F" in row and "4 to 12 °F" in row
     assert "2 to 6 °C" in summary(design(), "metric")
     assert not re.search(r"\d\.\d+ to ", text)
-    assert not re.search("feels?", text)
+    assert not re.search(r"\bfeels?\b(?!, Hot \(SET:)", text)  # a drop of air temperature is no feeling
     assert "wind 60 %" in text
 
 
