@@ -14,6 +14,7 @@ from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
 from mistcalc.model.results import PLACES, Air, Cooling, Design
+from mistcalc.report.feel import feel_line
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.subjects import about_air, cautions
 from mistcalc.report.voice import Voice
@@ -109,11 +110,12 @@ class _Page:
         return told
 
     def verdict(self, day: Cooling) -> str:
-        """run, little or off: told from what was found about the afternoon."""
-        codes = {finding.code for finding in about_air(self.design, self.patio, day.afternoon)}
-        if codes & {"no-water", "air-saturated"}:
+        """run, little, fan (little, and a fan does more) or off: from what was found about the afternoon."""
+        found = {finding.code: finding for finding in about_air(self.design, self.patio, day.afternoon)}
+        if found.keys() & {"no-water", "air-saturated"}:
             return "off"
-        return "little" if "little-cooling" in codes else "run"
+        little = found.get("little-cooling")
+        return "run" if little is None else "fan" if little.value("fan_more") else "little"
 
     def scale(self, items: list[Item], y: float) -> float:
         label = self.voice.label
@@ -182,9 +184,15 @@ class _Page:
         label = self.voice.label
         names = [label(f"driver.{d.name}") for d in self.days[0].drivers[:2] if d.share > 0.01]
         told = [Paragraph(label("paper_owner.chances")), Paragraph(label("paper_owner.air_only"), before=0.8)]
+        told.append(Paragraph(self.felt(self.days[0]), before=0.8))
         if names:
             told.append(Paragraph(label("paper_owner.stretches", drivers=tuple(names)), before=0.8))
         return self.rule(items, self.words(items, y - 3.0, *told) - 3.0, BOLD)
+
+    def felt(self, day: Cooling) -> str:
+        """How the first afternoon feels, in the summary's own words."""
+        name = self.voice.label(f"afternoon.{day.afternoon}")
+        return feel_line(day.feel, name, self.voice.units, self.voice.language)
 
     def foot(self, items: list[Item], y: float) -> tuple[Paragraph, ...]:
         """Three short columns, then every caution for whoever sits there."""

@@ -15,7 +15,8 @@ from pathlib import Path
 from typing import Any
 
 from mistcalc import words
-from mistcalc.model.results import FEEL_COLUMNS, PLACES, Cooling, Design, Finding, Layout, Level, RunLine
+from mistcalc.model.results import PLACES, Cooling, Design, Finding, Layout, Level, RunLine
+from mistcalc.report.feel import feel_line
 from mistcalc.units import System
 
 WIDTH, LINES = 80, 40
@@ -275,7 +276,9 @@ def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
     if len(design.cooling) > len(shown):
         lines.append("  " + speak.label("summary.more", count=len(design.cooling) - len(shown)))
     for cooled in design.cooling if full else design.cooling[:1]:
-        lines += _wrapped("  ", _feel(design, cooled, many, speak))
+        day = speak.label(f"afternoon.{cooled.afternoon}")
+        day = f"{cooled.patio[:8]} {day}" if many else day
+        lines += _wrapped("  ", feel_line(cooled.feel, day, speak.units, speak.language))
     drivers = design.cooling[0].drivers[:3]
     told = [
         speak.label("summary.driver", name=speak.label(f"driver.{d.name}"), share=d.share)
@@ -286,22 +289,6 @@ def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
         "  ", speak.label("summary.range", drivers=told) if told else speak.label("summary.range_alone")
     )
     return lines
-
-
-def _feel(design: Design, cooled: Cooling, many: bool, speak: _Speaker) -> str:
-    """How an afternoon feels at the seats, in four columns."""
-    felt, day = cooled.feel, speak.label(f"afternoon.{cooled.afternoon}")
-    day = f"{cooled.patio[:8]} {day}" if many else day
-    bands = {column: felt.band(column) if felt else None for column in FEEL_COLUMNS}
-    told: dict[str, Any] = {column: _readings(band, speak) for column, band in bands.items() if band}
-    if felt is None or not told:
-        return speak.label("summary.feel_none", day=day)
-    return speak.label("summary.feel", day=day, speed=felt.fan_speed, **told)
-
-
-def _readings(band: tuple[float, ...], speak: _Speaker) -> str:
-    low, high = (speak.number(kelvin, "reading") for kelvin in (band[0], band[-1]))
-    return low if low == high else speak.label("summary.feel_span", low=band[0], high=band[-1])
 
 
 def _ends(cooled: Cooling, place: str) -> tuple[float, float]:

@@ -159,6 +159,13 @@ def test_cooling_is_a_range_on_three_afternoons_beside_each_other():
     assert "same shade with the mist off" in text
 
 
+def test_how_it_feels_is_told_in_four_columns_with_what_the_index_is():
+    text = shown(opened("afternoon")[0])
+    columns = [text.index(f"<th scope=col>{c}</th>") for c in ("Shade alone", "Fan", "Mist", "Both")]
+    assert columns == sorted(columns)
+    assert "SET: of still indoor air" in text
+
+
 @pytest.mark.parametrize("view", ["line", "afternoon"])
 def test_cautions_stand_where_they_apply(view):
     app, _ = opened(view)

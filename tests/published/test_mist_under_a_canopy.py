@@ -45,6 +45,7 @@ def canopy():
         strips=rows,
         seats=((LONG / 2, WIDE / 2),),
         far_point=(0.0, WIDE),
+        outline=tuple(corners),
     )
 
 

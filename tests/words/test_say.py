@@ -77,7 +77,7 @@ def test_the_style_of_english():
     for key, text in flat("en").items():
         assert "!" not in text, key
         assert not re.search(r"\ballowed\b", text, re.I), key
-        if key.startswith(("summary.", "finding.")) and re.search(r"\bfeels?\b", text, re.I):
+        if key.startswith(("summary.", "finding.", "feel.")) and re.search(r"\bfeels?\b", text, re.I):
             assert "SET" in text and "cool" not in text, key  # an index may, a drop of air temperature never
         assert "  " not in text.strip() or key.startswith("summary.run"), key
 

@@ -7,10 +7,11 @@ import math
 import streamlit as st
 
 from mistcalc import design, words
-from mistcalc.model.results import PLACES, Air, Cooling, Design, Finding
+from mistcalc.model.results import FEEL_COLUMNS, PLACES, Air, Cooling, Design, Finding
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import parts, work
+from mistcalc.report.feel import readings
 
 BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
 
@@ -29,6 +30,7 @@ def show(opened: Desk) -> None:
         st.html(ranges(opened, airs, cooled))
         parts.side(opened.label("page.chances"))
         parts.side(opened.label("page.cooling_meant"))
+        _feel(opened, cooled)
     with right:
         _water(opened, cooled)
         _drivers(opened, cooled[0])
@@ -112,6 +114,26 @@ def _range(
 def _tick_step(reach: float) -> float:
     """A step of 1, 2, 5, 10 ... that gives four to eight ticks."""
     return next((s for s in (0.5, 1.0, 2.0, 5.0, 10.0) if reach / s <= 7), 20.0)
+
+
+def _feel(opened: Desk, cooled: list[Cooling]) -> None:
+    """SET in shade alone, with a fan, with the mist and with both, as ranges."""
+    parts.heading(opened.label("page.how_it_feels"))
+    head = [opened.label(f"page.col_{name}") for name in ("afternoon", *FEEL_COLUMNS)]
+    units, language = opened.project.units, opened.project.language
+    none = opened.label("page.feel_none")
+    parts.table(
+        head,
+        [
+            (
+                day_word(opened, day.afternoon),
+                *(readings(day.feel, column, units, language) or none for column in FEEL_COLUMNS),
+            )
+            for day in cooled
+        ],
+    )
+    if cooled[0].feel is not None:
+        parts.side(opened.label("page.feel_meant", speed=cooled[0].feel.fan_speed))
 
 
 def _water(opened: Desk, cooled: list[Cooling]) -> None:
