@@ -1,8 +1,8 @@
 """The only place a sentence is made: codes and SI values in, a person's language and units out.
 
-Sentences are templates in one TOML file a language (`en.toml`; how to write them is said at its head).
-A new language is one more file of the same keys, and nothing else. This module imports no noun, so that
-speaking costs nothing at start-up: it looks only at the fields of what it is given.
+Sentences are templates in one folder of TOML files a language (how to write them is said at the head of
+`en/general.toml`). A new language is one more folder of the same keys, and nothing else. This module
+imports no noun, so that speaking costs nothing at start-up: it looks only at the fields of what it is given.
 """
 
 from __future__ import annotations
@@ -144,9 +144,9 @@ def assumed(paths: Sequence[str], language: str = "en") -> tuple[str, ...]:
 
 
 def languages() -> tuple[str, ...]:
-    """Codes of the languages there is a file for."""
-    files = (f.name for f in resources.files("mistcalc.words").iterdir())
-    return tuple(sorted(name.removesuffix(".toml") for name in files if name.endswith(".toml")))
+    """Codes of the languages there is a folder for."""
+    folders = resources.files("mistcalc.words").iterdir()
+    return tuple(sorted(f.name for f in folders if f.is_dir() and not f.name.startswith("_")))
 
 
 def spoken(section: str, code: str, language: str = "en") -> bool:
@@ -161,7 +161,11 @@ def spoken(section: str, code: str, language: str = "en") -> bool:
 def _sentences(language: str) -> Mapping[str, Any]:
     if language not in languages():
         raise InputError("language-unknown", "language", text=language, known=languages())
-    return tomllib.loads(resources.files("mistcalc.words").joinpath(f"{language}.toml").read_text("utf-8"))
+    found: dict[str, Any] = {}
+    for file in resources.files("mistcalc.words").joinpath(language).iterdir():
+        if file.name.endswith(".toml"):
+            found |= tomllib.loads(file.read_text("utf-8"))
+    return found
 
 
 def _of_finding(finding: Finding) -> dict[str, object]:

@@ -9,8 +9,15 @@ from pathlib import Path
 import mistcalc
 from tests.words import scan
 
-ENGLISH = tomllib.loads((Path(mistcalc.__file__).parent / "words" / "en.toml").read_text("utf-8"))
-SECTIONS = {name: table for name, table in ENGLISH.items() if isinstance(table, dict)}
+FILES = [
+    tomllib.loads(path.read_text("utf-8"))
+    for path in sorted((Path(mistcalc.__file__).parent / "words" / "en").glob("*.toml"))
+]
+SECTIONS = {name: table for file in FILES for name, table in file.items() if isinstance(table, dict)}
+
+
+def test_a_section_stands_in_one_file():
+    assert sum(len(file) for file in FILES) == len({name for file in FILES for name in file})
 
 
 def test_every_code_of_a_finding_or_an_error_has_a_sentence():

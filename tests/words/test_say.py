@@ -38,7 +38,8 @@ def flat(language: str) -> dict[str, str]:
             else:
                 found[path + name] = value
 
-    walk(tomllib.loads((FOLDER / f"{language}.toml").read_text("utf-8")), "")
+    for path in (FOLDER / language).glob("*.toml"):
+        walk(tomllib.loads(path.read_text("utf-8")), "")
     return found
 
 

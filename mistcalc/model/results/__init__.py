@@ -1,0 +1,75 @@
+"""What we derive: the nouns rooms hand on. SI and kelvin; water pressure is gauge, air pressure absolute.
+
+Nouns of one case hold tuples and compare exactly. Weather, Air and Cooling hold arrays and
+compare by `key`, a digest of what made them.
+
+Plan coordinates: x along the first run's open edge from its start, y toward the house, metres; (0, 0)
+is the first run's start on the open edge. Distances `along` are from the run's datum; `tube_along` is
+from the run's tube start, in the direction the open edge is walked.
+"""
+
+from mistcalc.model.results.air import Air, StateCard, Weather
+from mistcalc.model.results.cooling import (
+    FEEL_COLUMNS,
+    PLACES,
+    Cooling,
+    Driver,
+    Feel,
+    FeelIndex,
+    Picture,
+    Wetness,
+)
+from mistcalc.model.results.design import Design, Part
+from mistcalc.model.results.finding import Finding, Level
+from mistcalc.model.results.lid import (
+    Blocked,
+    Clash,
+    Fix,
+    JointLine,
+    Layout,
+    Lid,
+    Mark,
+    Member,
+    Placed,
+    PlacedSeat,
+    Point,
+    RunLine,
+)
+from mistcalc.model.results.line import Duty, Line, LineNode, LineTube, MarkFlow, WaterState, ZoneFlow
+
+__all__ = [
+    "FEEL_COLUMNS",
+    "PLACES",
+    "Air",
+    "Blocked",
+    "Clash",
+    "Cooling",
+    "Design",
+    "Driver",
+    "Duty",
+    "Feel",
+    "FeelIndex",
+    "Finding",
+    "Fix",
+    "JointLine",
+    "Layout",
+    "Level",
+    "Lid",
+    "Line",
+    "LineNode",
+    "LineTube",
+    "Mark",
+    "MarkFlow",
+    "Member",
+    "Part",
+    "Picture",
+    "Placed",
+    "PlacedSeat",
+    "Point",
+    "RunLine",
+    "StateCard",
+    "WaterState",
+    "Weather",
+    "Wetness",
+    "ZoneFlow",
+]

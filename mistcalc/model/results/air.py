@@ -1,0 +1,81 @@
+"""Outdoor air: a weather station's year, and the air at the patio for the hours asked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mistcalc.model.project import Kelvin, Metre
+from mistcalc.model.results.finding import Finding
+
+
+@dataclass(frozen=True, eq=False)
+class Weather:
+    """A weather station's year. All arrays have one value an hour, shape (hours,).
+
+    `time_standard` is the hour of a 365-day year at which the hour ENDS, standard time: 1.0 is the hour
+    from 00:00 to 01:00 on 1 January. Wind is at the station mast, about 10 m.
+    """
+
+    station: str
+    source: str
+    latitude: float  # degrees
+    longitude: float  # degrees
+    elevation: Metre
+    utc_offset: float  # hours
+    time_standard: np.ndarray
+    temperature: np.ndarray  # K
+    ratio: np.ndarray  # kg/kg
+    air_pressure: np.ndarray  # Pa absolute
+    wind: np.ndarray  # m/s
+    direction: np.ndarray | None  # rad clockwise from north, wind from; None where the file has none
+    ghi: np.ndarray | None  # W/m2, sunlight: on level ground, from the sun's disc, from the rest of the sky
+    dni: np.ndarray | None
+    dhi: np.ndarray | None
+    notes: tuple[Finding, ...]
+    key: str
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Weather) and other.key == self.key
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+
+@dataclass(frozen=True, eq=False)
+class Air:
+    """Outdoor air at the patio for the hours asked, shape (hours,); one afternoon has one hour.
+
+    `wind` is at patio height, after surroundings and shelter; `mast_wind` as at the station.
+    """
+
+    name: str  # hot | typical | humid | year
+    source: str
+    temperature: np.ndarray  # K
+    ratio: np.ndarray  # kg/kg
+    air_pressure: np.ndarray  # Pa absolute
+    wind: np.ndarray  # m/s
+    mast_wind: np.ndarray  # m/s
+    direction: np.ndarray | None  # rad, None where typed in
+    relative_humidity: np.ndarray  # 0..1
+    wet_bulb: np.ndarray  # K
+    dew_point: np.ndarray  # K
+    hours_used: int  # hours of the file behind an afternoon; 0 where typed in
+    key: str
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Air) and other.key == self.key
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+
+@dataclass(frozen=True, slots=True)
+class StateCard:
+    """A second opinion on one afternoon's air by an independent library, beside our own numbers."""
+
+    afternoon: str
+    wet_bulb: Kelvin
+    other_wet_bulb: Kelvin
+    other_library: str

@@ -1,0 +1,49 @@
+"""The whole job in one noun."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mistcalc.model.project import Project
+from mistcalc.model.results.air import Air, StateCard
+from mistcalc.model.results.cooling import Cooling
+from mistcalc.model.results.finding import Finding
+from mistcalc.model.results.lid import Layout
+from mistcalc.model.results.line import Line
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One row of the materials list."""
+
+    name: str  # key into words
+    quantity: float
+    unit: str  # "" for pieces, else SI
+    detail: tuple[tuple[str, object], ...] = ()
+
+
+@dataclass(frozen=True)
+class Design:
+    """The whole job: what was stated and all that follows from it."""
+
+    project: Project
+    weather_notes: tuple[Finding, ...]
+    air_source: str
+    afternoons: tuple[Air, ...]
+    layouts: tuple[Layout, ...]
+    line: Line
+    cooling: tuple[Cooling, ...]  # patios x afternoons
+    parts: tuple[Part, ...]
+    cards: tuple[StateCard, ...]
+    findings: tuple[Finding, ...]
+    code: str  # short content code: stale paper shows
+
+    def layout_of(self, patio: str) -> Layout:
+        return next(layout for layout in self.layouts if layout.patio == patio)
+
+    def cooling_of(self, patio: str, afternoon: str) -> Cooling:
+        return next(c for c in self.cooling if c.patio == patio and c.afternoon == afternoon)
+
+    @property
+    def failed(self) -> bool:
+        return any(f.level == "fail" for f in self.findings)

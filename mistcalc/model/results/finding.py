@@ -1,0 +1,31 @@
+"""A judgement and the numbers behind it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Level = Literal["note", "warn", "fail"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One judgement with the numbers behind it. No sentence: `words` makes it at the door.
+
+    `where` is a path such as "court/L2". `provided` and `required` are in `unit` (SI).
+    `values` and `fix` hold what the sentence needs, as (name, value) pairs of plain values.
+    """
+
+    code: str
+    level: Level
+    where: str
+    quantity: str = ""
+    provided: float | None = None
+    required: float | None = None
+    unit: str = ""
+    source: str = ""
+    values: tuple[tuple[str, object], ...] = ()
+    fix: tuple[tuple[str, object], ...] = ()
+
+    def value(self, name: str, default: object = None) -> object:
+        return dict(self.values).get(name, default)

@@ -1,0 +1,116 @@
+"""The solved line: pressures, flows and what the pump set must do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share, Watt
+from mistcalc.model.results.lid import Point
+
+
+@dataclass(frozen=True, slots=True)
+class MarkFlow:
+    name: str
+    patio: str
+    flow: CubicMetrePerSecond
+    pressure_gauge: Pascal
+    state: Literal["open", "part open", "shut"]
+    zone: str = ""  # open while this flow runs; zones run one at a time
+
+
+@dataclass(frozen=True, slots=True)
+class LineNode:
+    name: str
+    elevation: Metre  # above the pump or water point
+    point: Point | None
+    pressure_gauge: Pascal
+
+
+@dataclass(frozen=True, slots=True)
+class LineTube:
+    start: str  # node names
+    end: str
+    length: Metre
+    bore: Metre
+    roughness: Metre
+    flow: CubicMetrePerSecond
+    speed: float  # m/s
+    loss: Pascal
+    minor_k: float
+    run: str = ""  # "" for feed pieces
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneFlow:
+    name: str
+    flow: CubicMetrePerSecond
+    far_mark: str
+    far_gauge: Pascal
+    marks: int
+
+
+@dataclass(frozen=True, slots=True)
+class WaterState:
+    """Water as the network was solved with, for whoever checks it elsewhere."""
+
+    temperature: Kelvin
+    density: float  # kg/m3
+    viscosity: float  # Pa s
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """What the pump set must do. `pick_*` None for a line on the mains."""
+
+    required_flow: CubicMetrePerSecond  # all nozzles of the largest zone at set pressure
+    largest_zone: str
+    smallest_zone: str
+    smallest_flow: CubicMetrePerSecond
+    pick_flow: CubicMetrePerSecond | None  # generic ladder
+    pick_motor: Watt | None
+    pick_volts: float | None
+    used_share: Share | None  # required over the pick's (or the nameplate's) flow
+    smallest_share: Share | None
+    shaft_power: Watt | None
+    electric_power: Watt | None
+    full_load_amps: float | None
+    circuit_amps: float | None  # 125 % of full load
+    inlet_gauge: Pascal  # at the pump (mains: at the line's start) while running
+    from_nameplate: bool
+    tube_rating: Pascal
+    tube_rating_temperature: Kelvin
+    christiansen_loss: Pascal  # hand check of the longest run, beside the solver's
+    solver_loss: Pascal
+    fill_volume: float  # m3
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The solved line. Zones run one at a time: each mark's flow and pressure are those of its own zone,
+    nodes, tubes and total flow those of the largest zone (`duty.largest_zone`; with one zone, the whole
+    line). Holds everything an `.inp` writer prints; writers do not compute."""
+
+    nodes: tuple[LineNode, ...]
+    tubes: tuple[LineTube, ...]
+    marks: tuple[MarkFlow, ...]
+    zones: tuple[ZoneFlow, ...]
+    supply_node: str
+    supply: tuple[tuple[CubicMetrePerSecond, Pascal], ...]  # falling curve, straight between points
+    supply_gauge: Pascal
+    total_flow: CubicMetrePerSecond
+    far_mark: str
+    far_gauge: Pascal
+    flow_spread: Share  # 1 - qmin/qmax
+    uniformity_cu: Share
+    uniformity_du: Share
+    nozzle_coefficient: float  # q = coefficient * P ** exponent, SI
+    nozzle_exponent: float
+    opens_at: Pascal | None
+    water: WaterState
+    friction_law: str
+    duty: Duty
+    residual: Pascal
+    flow_residual: CubicMetrePerSecond
+    worst_node: str
+    iterations: int
