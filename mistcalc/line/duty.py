@@ -1,161 +1,101 @@
-"""What a fitter asks of a line: pump, motor, power, tube rating, hand check. Numbers; `checks.line` judges.
-
-Facts marked "common practice" have no published source and may be argued with: they are constants here.
-"""
+"""All that a fitter asks of a solved line, gathered in one noun. Numbers only: `checks` judges."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 
 import numpy as np
 
-from mistcalc.line.supply import Curve, gauge_at
-from mistcalc.model.project import Tube
-from mistcalc.physics import pipe, strength
-
-GPM = 3.785411784e-3 / 60.0  # m3/s
-HORSEPOWER = 745.699872  # W
-
-PUMP_LADDER = tuple(g * GPM for g in (0.3, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0))
-USED_SHARE = 0.9  # nozzles take at most this share of a pump's rating; common practice (80-90 %)
-PUMP_EFFICIENCY = 0.85  # plunger pump, hydraulic over shaft power; common practice
-MOTOR_EFFICIENCY = 0.70  # small single-phase motor; common practice: 60 % overall, pump included
-MOTOR_MARGIN = 1.15  # motor over shaft power; common practice
-
-# NEC (NFPA 70) table 430.248, single-phase full-load amperes: (hp, at 115 V, at 230 V)
-FULL_LOAD_AMPS = (
-    (1 / 6, 4.4, 2.2),
-    (1 / 4, 5.8, 2.9),
-    (1 / 3, 7.2, 3.6),
-    (1 / 2, 9.8, 4.9),
-    (3 / 4, 13.8, 6.9),
-    (1.0, 16.0, 8.0),
-    (1.5, 20.0, 10.0),
-    (2.0, 24.0, 12.0),
-    (3.0, 34.0, 17.0),
-    (5.0, 56.0, 28.0),
-    (7.5, 80.0, 40.0),
-    (10.0, 100.0, 50.0),
-)
-NEMA_MOTORS = tuple(hp * HORSEPOWER for hp, _, _ in FULL_LOAD_AMPS)
-IEC_MOTORS = tuple(1e3 * kw for kw in (0.12, 0.18, 0.25, 0.37, 0.55, 0.75, 1.1, 1.5, 2.2, 3.0, 4.0, 5.5, 7.5))
-CIRCUIT_SHARE = 1.25  # NEC 430.22: conductors of a continuous-duty motor
-LARGEST_115 = 1.0 * HORSEPOWER  # above it 230 V; common practice: one 20 A, 120 V circuit carries no more
-
-# A 10 in, 5 um sediment cartridge in use: 5 psi at 2 gpm, rising with flow; common practice
-FILTER_RESISTANCE = 5.0 * strength.PSI / (2.0 * GPM)  # Pa s/m3
+from mistcalc.line import pump_set
+from mistcalc.line.evenness import hand_check_of
+from mistcalc.line.route import WATER_POINT, before_pump, listed
+from mistcalc.line.supply import Curve
+from mistcalc.line.tube_duty import tube_rating
+from mistcalc.model.project import Plumbing
+from mistcalc.model.results import Duty, SolvedLine
+from mistcalc.physics import pipe
 
 
-def pick_pump(required: float) -> float | None:
-    """Rated flow [m3/s] of the smallest pump of the ladder of which `required` is at most 90 %."""
-    return next((flow for flow in PUMP_LADDER if required <= USED_SHARE * flow), None)
+def duty_of(
+    plumbing: Plumbing,
+    solved: SolvedLine,
+    demand: Mapping[str, float],
+    largest: str,
+    mains: Curve,
+    rated: float | None,
+) -> Duty:
+    """The duty of a solved line.
 
-
-def pick_motor(shaft_power: float, ladder: Sequence[float] = NEMA_MOTORS) -> float | None:
-    """Smallest motor [W at the shaft] with 15 % over `shaft_power` [W]; None above the ladder."""
-    return next((motor for motor in ladder if motor >= MOTOR_MARGIN * shaft_power), None)
-
-
-def shaft_power(gauge: float, flow: float) -> float:
-    """Power [W] a displacement pump takes from its motor to lift `flow` [m3/s] to `gauge` [Pa]: all of its
-    flow, since the regulator spends in the bypass what the line does not take."""
-    return gauge * flow / PUMP_EFFICIENCY
-
-
-def electric_power(shaft: float) -> float:
-    """Power [W] the motor takes from its circuit to give `shaft` [W]."""
-    return shaft / MOTOR_EFFICIENCY
-
-
-def pick_volts(motor: float) -> float:
-    """115 V up to 1 hp, else 230 V."""
-    return 115.0 if motor <= LARGEST_115 * 1.01 else 230.0
-
-
-def full_load_amps(motor: float, volts: float) -> float | None:
-    """Full-load current [A] of a single-phase `motor` [W at the shaft] by NEC table 430.248, next size up.
-
-    The 115 V column holds for 110-127 V, the 230 V column for 220-240 V; any other voltage in inverse
-    proportion to the nearer column. None above 10 hp.
+    demand: what each zone takes [m3/s], at set pressure where there is a pump. largest: the zone whose
+    tubes are solved. mains: the water point's
+    curve after its filter. rated: the pump's flow [m3/s]; None without a pump.
     """
-    row = next((row for row in FULL_LOAD_AMPS if motor <= row[0] * HORSEPOWER * 1.01), None)
-    if row is None:
-        return None
-    if volts < 160.0:
-        return row[1] if 110.0 <= volts <= 127.0 else row[1] * 115.0 / volts
-    return row[2] if 220.0 <= volts <= 240.0 else row[2] * 230.0 / volts
-
-
-def through_filter(curve: Curve) -> Curve:
-    """A supply curve after a sediment filter."""
-    return tuple((flow, gauge - FILTER_RESISTANCE * flow) for flow, gauge in curve)
-
-
-def inlet_gauge(mains: Curve, flow: float, feed_loss: float) -> float:
-    """Pressure [Pa gauge] left at the pump when it draws `flow` [m3/s] from the main (filter taken off
-    already) and the pieces before it lose `feed_loss` [Pa], their rise included."""
-    return gauge_at(mains, flow) - feed_loss
-
-
-def tube_rating(tube: Tube, temperature: float) -> float:
-    """Working pressure [Pa gauge] of the tube and its joints at `temperature` [K].
-
-    Brazing anneals drawn copper; soldered joints govern where they are weaker than the tube.
-    """
-    temper = "annealed" if "braze" in tube.joints.lower() else tube.temper
-    temper = temper if tube.material == "copper" else None
-    rated = float(strength.rated_gauge(tube.material, tube.outside, tube.wall, temperature, temper=temper))
-    if "solder" in tube.joints.lower():
-        rated = min(rated, float(strength.soldered_joint_gauge(temperature)))
-    return rated
-
-
-def uniformity(flows: Sequence[float]) -> tuple[float, float, float]:
-    """(spread 1 - qmin/qmax, CU, DU) of nozzle flows; (0, 1, 1) for none.
-
-    CU = 1 - mean |q - mean| / mean (Christiansen 1942); DU = mean of the lowest quarter over the mean
-    (Merriam and Keller 1978). Flows that are all nothing count as even.
-    """
-    q = np.sort(np.asarray(flows, float))
-    if q.size == 0 or q[-1] <= 0.0:
-        return 0.0, 1.0, 1.0
-    mean = float(q.mean())
-    quarter = q[: max(1, -(-q.size // 4))]
-    spread, cu = 1.0 - float(q[0] / q[-1]), 1.0 - float(np.mean(np.abs(q - mean))) / mean
-    return spread, cu, float(quarter.mean()) / mean
-
-
-def hand_check(
-    flow: float, outlets: int, spacing: float, beyond: float, bore: float, density: float, viscosity: float
-) -> float:
-    """Pressure [Pa] lost along a run by Christiansen's factor: a second opinion beside the solver's answer.
-
-    `flow` [m3/s] enters the run, whose `outlets` equal nozzles stand `spacing` [m] apart, the first one
-    spacing in; `beyond` [m3/s] leaves it at the end for tube further on, and counts as so many more nozzles:
-    the loss is that of the longer line less that of what lies beyond.
-    """
-    if outlets < 1 or flow <= beyond:
-        return 0.0
-    each = (flow - beyond) / outlets
-    return _even_line(each, outlets + beyond / each, spacing, bore, density, viscosity) - _even_line(
-        each, beyond / each, spacing, bore, density, viscosity
+    smallest = min(demand, key=demand.__getitem__)
+    state = solved.water
+    hand, ours = hand_check_of(solved, state.density, state.viscosity)
+    known = {
+        "required_flow": demand[largest],
+        "smallest_flow": demand[smallest],
+        "largest_zone": largest,
+        "smallest_zone": smallest,
+        "tube_rating": tube_rating(plumbing.tube, plumbing.tube_temperature),
+        "tube_rating_temperature": plumbing.tube_temperature,
+        "christiansen_loss": hand,
+        "solver_loss": ours,
+        "fill_volume": float(np.pi / 4.0 * sum(t.bore**2 * t.length for t in solved.tubes)),
+    }
+    pump = plumbing.pump
+    if pump is None or rated is None:
+        return Duty(
+            pick_flow=None,
+            pick_motor=None,
+            pick_volts=None,
+            used_share=None,
+            smallest_share=None,
+            shaft_power=None,
+            electric_power=None,
+            full_load_amps=None,
+            circuit_amps=None,
+            inlet_gauge=solved.supply_gauge,
+            from_nameplate=False,
+            **known,  # type: ignore[arg-type]
+        )
+    shaft = pump_set.shaft_power(pump.set_pressure, rated)
+    plate = pump.nameplate
+    motor = plate.motor if plate is not None else pump_set.pick_motor(shaft)
+    volts = plate.volts if plate is not None else (pump_set.pick_volts(motor) if motor is not None else None)
+    amps = pump_set.full_load_amps(motor, volts) if motor is not None and volts is not None else None
+    return Duty(
+        pick_flow=plate.flow if plate is not None else pump_set.pick_pump(demand[largest]),
+        pick_motor=motor,
+        pick_volts=volts,
+        used_share=demand[largest] / rated,
+        smallest_share=demand[smallest] / rated,
+        shaft_power=shaft,
+        electric_power=pump_set.electric_power(shaft),
+        full_load_amps=amps,
+        circuit_amps=pump_set.CIRCUIT_SHARE * amps if amps is not None else None,
+        inlet_gauge=pump_set.inlet_gauge(mains, rated, feed_loss(plumbing, solved, rated)),
+        from_nameplate=plate is not None,
+        **known,  # type: ignore[arg-type]
     )
 
 
-def _even_line(
-    each: float, outlets: float, spacing: float, bore: float, density: float, viscosity: float
-) -> float:
-    """Loss [Pa] of a dead end of equal outlets, with Colebrook's friction as the `fluids` library solves it:
-    nothing here but the fittings' loss is shared with the solver that this stands beside."""
-    from fluids.friction import friction_factor  # here, for it takes half a second to load
-
-    if outlets < 1.0:
-        return 0.0
-    flow, nozzle = each * outlets, pipe.fitting("nozzle")
-    re, roughness = float(pipe.reynolds(flow, bore, viscosity / density)), pipe.DRAWN_ROUGHNESS / bore
-    friction, further = (friction_factor(Re=x, eD=roughness) for x in (re, 1.01 * re))
-    speed = flow / (np.pi / 4 * bore**2)
-    heads = friction * outlets * spacing / bore + outlets * (nozzle.k + nozzle.laminar / re)
-    slope = np.log(further / friction) / np.log(1.01)
-    exponent = min(max(2.0 + slope, 1.0), 2.0)  # of flow, at the inlet
-    return float(pipe.multi_outlet_factor(outlets, exponent) * heads * density * speed**2 / 2)
+def feed_loss(plumbing: Plumbing, solved: SolvedLine, flow: float) -> float:
+    """Pressure [Pa] lost between water point and pump at `flow` [m3/s], rise included."""
+    state, total = solved.water, 0.0
+    for piece in plumbing.pieces:
+        if before_pump(plumbing, piece):
+            found = [pipe.fitting(kind) for kind in listed(piece)]
+            loss = pipe.pressure_loss(
+                flow,
+                piece.length,
+                plumbing.tube.bore,
+                density=state.density,
+                viscosity=state.viscosity,
+                minor_k=sum(f.k for f in found),
+                minor_laminar=sum(f.laminar for f in found),
+            )
+            rise = piece.rise if piece.start == WATER_POINT else -piece.rise
+            total += float(loss) + state.density * pipe.GRAVITY * rise
+    return total

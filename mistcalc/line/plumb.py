@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 
-from mistcalc.line import duty as fitter
+from mistcalc.line import pump_set
+from mistcalc.line.duty import duty_of
+from mistcalc.line.evenness import uniformity
 from mistcalc.line.network import STATES, Network, Solution, prepare, solve
-from mistcalc.line.route import WATER_POINT, Route, before_pump, lay_route, listed
+from mistcalc.line.route import Route, lay_route
 from mistcalc.line.supply import Curve, mains_curve, pump_curve
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import (
-    Duty,
     Layout,
     Line,
     LineNode,
     LineTube,
     MarkFlow,
+    SolvedLine,
     WaterState,
     ZoneFlow,
 )
@@ -46,7 +48,10 @@ def plumb(plumbing: Plumbing, layouts: Sequence[Layout]) -> Line:
     supply, rated = _supply(plumbing, len(members[largest]))
     whole = _network(plumbing, route, state, supply)
     solved = {name: _solve_zone(whole, route, members[name]) for name in names}
-    return _line(plumbing, route, state, supply, rated, members, largest, solved)
+    line = _line(plumbing, route, state, supply, members, largest, solved)
+    demand = {name: _demand(plumbing, len(members[name]), solved[name]) for name in names}
+    duty = duty_of(plumbing, line, demand, largest, _mains(plumbing), rated)
+    return Line(**{f.name: getattr(line, f.name) for f in fields(line)}, duty=duty)
 
 
 # ------------------------------------------------------------------ arrays
@@ -65,7 +70,7 @@ def _coefficient(plumbing: Plumbing) -> float:
 def _mains(plumbing: Plumbing) -> Curve:
     point = plumbing.water
     curve = mains_curve(point.static, point.residual, point.at_flow)
-    return fitter.through_filter(curve) if point.filter is not None else curve
+    return pump_set.through_filter(curve) if point.filter is not None else curve
 
 
 def _supply(plumbing: Plumbing, nozzles: int) -> tuple[Curve, float | None]:
@@ -77,8 +82,15 @@ def _supply(plumbing: Plumbing, nozzles: int) -> tuple[Curve, float | None]:
     if pump.nameplate is not None:
         rated = pump.nameplate.flow
     else:
-        rated = fitter.pick_pump(required) or required / SPARE_SHARE
+        rated = pump_set.pick_pump(required) or required / SPARE_SHARE
     return pump_curve(pump.set_pressure, rated, set_at=min(required, rated)), rated
+
+
+def _demand(plumbing: Plumbing, nozzles: int, solved: Solution) -> float:
+    """What a zone takes [m3/s]: at set pressure, or what the main gives it."""
+    if plumbing.pump is None:
+        return float(solved.nozzle_flow.sum())
+    return nozzles * _coefficient(plumbing) * plumbing.pump.set_pressure**plumbing.nozzle.exponent
 
 
 def _losses(fittings: Sequence[str]) -> tuple[float, float]:
@@ -128,20 +140,19 @@ def _line(
     route: Route,
     state: WaterState,
     supply: Curve,
-    rated: float | None,
     members: dict[str, list[str]],
     largest: str,
     solved: dict[str, Solution],
-) -> Line:
+) -> SolvedLine:
     main, bore = solved[largest], plumbing.tube.bore
     flows = {
         name: flow for zone, s in solved.items() for name, flow in _mark_flows(route, members[zone], s, zone)
     }
     marks = tuple(flows[name] for name in route.marks)
     far = min(marks, key=lambda m: m.pressure_gauge, default=None)
-    spread, cu, du = fitter.uniformity([m.flow for m in marks])
+    spread, cu, du = uniformity([m.flow for m in marks])
     area = np.pi / 4.0 * bore**2
-    return Line(
+    return SolvedLine(
         nodes=tuple(
             LineNode(name, z, route.point.get(name), float(p))
             for (name, z), p in zip(route.elevation.items(), main.node_gauge, strict=True)
@@ -177,7 +188,6 @@ def _line(
         opens_at=plumbing.nozzle.opens_at,
         water=state,
         friction_law="churchill",
-        duty=_duty(plumbing, route, state, rated, members, largest, solved),
         residual=max(s.pressure_residual for s in solved.values()),
         flow_residual=max(s.flow_residual for s in solved.values()),
         worst_node=main.worst_node,
@@ -204,118 +214,3 @@ def _zone_flow(zone: str, solved: Solution, marks: Sequence[MarkFlow]) -> ZoneFl
         far.pressure_gauge if far else solved.supply_gauge,
         len(marks),
     )
-
-
-def _duty(
-    plumbing: Plumbing,
-    route: Route,
-    state: WaterState,
-    rated: float | None,
-    members: dict[str, list[str]],
-    largest: str,
-    solved: dict[str, Solution],
-) -> Duty:
-    smallest = min(members, key=lambda name: len(members[name]))
-    hand, ours = _hand_check(plumbing, route, state, solved[largest])
-    area = np.pi / 4.0 * plumbing.tube.bore**2
-    known = {
-        "largest_zone": largest,
-        "smallest_zone": smallest,
-        "tube_rating": fitter.tube_rating(plumbing.tube, plumbing.tube_temperature),
-        "tube_rating_temperature": plumbing.tube_temperature,
-        "christiansen_loss": hand,
-        "solver_loss": ours,
-        "fill_volume": float(area * sum(tube.length for tube in route.tubes)),
-    }
-    pump = plumbing.pump
-    if pump is None or rated is None:
-        return Duty(
-            required_flow=float(solved[largest].nozzle_flow.sum()),
-            smallest_flow=float(solved[smallest].nozzle_flow.sum()),
-            pick_flow=None,
-            pick_motor=None,
-            pick_volts=None,
-            used_share=None,
-            smallest_share=None,
-            shaft_power=None,
-            electric_power=None,
-            full_load_amps=None,
-            circuit_amps=None,
-            inlet_gauge=solved[largest].supply_gauge,
-            from_nameplate=False,
-            **known,  # type: ignore[arg-type]
-        )
-    each = _coefficient(plumbing) * pump.set_pressure**plumbing.nozzle.exponent
-    required, least = len(members[largest]) * each, len(members[smallest]) * each
-    shaft = fitter.shaft_power(pump.set_pressure, rated)
-    plate = pump.nameplate
-    motor = plate.motor if plate is not None else fitter.pick_motor(shaft)
-    volts = plate.volts if plate is not None else (fitter.pick_volts(motor) if motor is not None else None)
-    amps = fitter.full_load_amps(motor, volts) if motor is not None and volts is not None else None
-    return Duty(
-        required_flow=required,
-        smallest_flow=least,
-        pick_flow=plate.flow if plate is not None else fitter.pick_pump(required),
-        pick_motor=motor,
-        pick_volts=volts,
-        used_share=required / rated,
-        smallest_share=least / rated,
-        shaft_power=shaft,
-        electric_power=fitter.electric_power(shaft),
-        full_load_amps=amps,
-        circuit_amps=fitter.CIRCUIT_SHARE * amps if amps is not None else None,
-        inlet_gauge=fitter.inlet_gauge(_mains(plumbing), rated, _feed_loss(plumbing, state, rated)),
-        from_nameplate=plate is not None,
-        **known,  # type: ignore[arg-type]
-    )
-
-
-def _feed_loss(plumbing: Plumbing, state: WaterState, flow: float) -> float:
-    """Pressure [Pa] lost between water point and pump at the pump's flow, rise included."""
-    total = 0.0
-    for piece in plumbing.pieces:
-        if before_pump(plumbing, piece):
-            k, laminar = _losses(listed(piece))
-            loss = pipe.pressure_loss(
-                flow,
-                piece.length,
-                plumbing.tube.bore,
-                density=state.density,
-                viscosity=state.viscosity,
-                minor_k=k,
-                minor_laminar=laminar,
-            )
-            rise = piece.rise if piece.start == WATER_POINT else -piece.rise
-            total += float(loss) + state.density * pipe.GRAVITY * rise
-    return total
-
-
-def _hand_check(plumbing: Plumbing, route: Route, state: WaterState, solved: Solution) -> tuple[float, float]:
-    """Loss [Pa] along the run that loses most, by Christiansen's factor and by the solver."""
-    gauge = dict(zip(route.elevation, solved.node_gauge.tolist(), strict=True))
-    best = (0.0, 0.0)
-    for run, first in route.fed.items():
-        along = [(t, q) for t, q in zip(route.tubes, solved.tube_flow.tolist(), strict=True) if t.run == run]
-        forward = first.endswith("start")
-        if not along or first not in gauge:
-            continue
-        along = along if forward else [(t, -q) for t, q in reversed(along)]
-        reached = [(t, q, t.end if forward else t.start) for t, q in along if q > 0.0]
-        outlets = [i for i, (_, _, name) in enumerate(reached) if name in route.marks]
-        if not outlets:
-            continue
-        last = outlets[-1]
-        beyond = reached[last + 1][1] if last + 1 < len(reached) else 0.0
-        spacing = sum(t.length for t, _, _ in reached[: last + 1]) / len(outlets)
-        ours = gauge[first] - gauge[reached[last][2]]
-        hand = fitter.hand_check(
-            reached[0][1],
-            len(outlets),
-            spacing,
-            beyond,
-            plumbing.tube.bore,
-            state.density,
-            state.viscosity,
-        )
-        best = max(best, (hand, ours), key=lambda pair: pair[1])
-    return best

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from mistcalc.line import duty
+from mistcalc.line import evenness, pump_set, tube_duty
 from mistcalc.line.supply import mains_curve
 from mistcalc.model.project import Tube
 
@@ -12,8 +12,8 @@ PSI, GPM, INCH, HP = 6894.757293168, 3.785411784e-3 / 60, 0.0254, 745.699872
 
 def test_hydraulic_power_of_the_worked_figures():
     # gpm x psi / 1714: 20 gpm at 1,500 psi is 17.50 hp; 4 L/min at 70 bar is 0.4667 kW (4/60000 x 7e6)
-    assert duty.shaft_power(1500 * PSI, 20 * GPM) * 0.85 / HP == pytest.approx(17.50, rel=3e-4)
-    assert duty.shaft_power(70e5, 4 / 60000) * 0.85 == pytest.approx(466.7, rel=1e-4)
+    assert pump_set.shaft_power(1500 * PSI, 20 * GPM) * 0.85 / HP == pytest.approx(17.50, rel=3e-4)
+    assert pump_set.shaft_power(70e5, 4 / 60000) * 0.85 == pytest.approx(466.7, rel=1e-4)
 
 
 @pytest.mark.parametrize(
@@ -21,10 +21,12 @@ def test_hydraulic_power_of_the_worked_figures():
 )
 def test_power_and_motor_of_the_usual_pumps_at_1000_psi(gpm, kilowatt, horsepower):
     # common practice, no source: 60 % overall; 0.36, 0.73, 1.1, 1.45 kW and 1/2, 1, 1-1/2, 2 hp
-    shaft = duty.shaft_power(1000 * PSI, gpm * GPM)
-    assert duty.electric_power(shaft) / 1e3 == pytest.approx(kilowatt, rel=0.03)  # table rounded to 2 figures
-    assert duty.pick_motor(shaft) / HP == pytest.approx(horsepower)
-    assert duty.pick_motor(shaft, duty.IEC_MOTORS) >= 1.15 * shaft
+    shaft = pump_set.shaft_power(1000 * PSI, gpm * GPM)
+    assert pump_set.electric_power(shaft) / 1e3 == pytest.approx(
+        kilowatt, rel=0.03
+    )  # table rounded to 2 figures
+    assert pump_set.pick_motor(shaft) / HP == pytest.approx(horsepower)
+    assert pump_set.pick_motor(shaft, pump_set.IEC_MOTORS) >= 1.15 * shaft
 
 
 # NEC (NFPA 70) table 430.248, single-phase: hp, 115 V, 230 V
@@ -44,25 +46,25 @@ def test_power_and_motor_of_the_usual_pumps_at_1000_psi(gpm, kilowatt, horsepowe
 )
 def test_full_load_amps_of_the_code_table(hp, at_115, at_230):
     for volts, amps in ((115, at_115), (120, at_115), (230, at_230), (240, at_230)):
-        assert duty.full_load_amps(hp * HP, volts) == amps
+        assert pump_set.full_load_amps(hp * HP, volts) == amps
     # its 208 V column is the 230 V one times 230/208, rounded to 0.1 A (0.2 A from 2 hp)
-    assert duty.full_load_amps(hp * HP, 208) == pytest.approx(at_230 * 1.10, rel=0.01)
+    assert pump_set.full_load_amps(hp * HP, 208) == pytest.approx(at_230 * 1.10, rel=0.01)
 
 
 def test_motors_between_and_beyond_the_table():
-    assert duty.full_load_amps(750.0, 230) == 8.0  # an IEC 0.75 kW is sold as 1 hp
-    assert duty.full_load_amps(550.0, 230) == 6.9  # next size up
-    assert duty.full_load_amps(20 * HP, 230) is None
-    assert duty.pick_motor(20 * HP) is None
-    assert duty.pick_volts(1.0 * HP) == 115 and duty.pick_volts(1.5 * HP) == 230
+    assert pump_set.full_load_amps(750.0, 230) == 8.0  # an IEC 0.75 kW is sold as 1 hp
+    assert pump_set.full_load_amps(550.0, 230) == 6.9  # next size up
+    assert pump_set.full_load_amps(20 * HP, 230) is None
+    assert pump_set.pick_motor(20 * HP) is None
+    assert pump_set.pick_volts(1.0 * HP) == 115 and pump_set.pick_volts(1.5 * HP) == 230
 
 
 def test_pump_ladder_leaves_a_tenth():
     # 34 nozzles of 0.029 gpm take 0.986 gpm: more than 90 % of 1 gpm
-    assert duty.pick_pump(34 * 0.029 * GPM) / GPM == pytest.approx(1.5)
-    assert duty.pick_pump(31 * 0.029 * GPM) / GPM == pytest.approx(1.0)
-    assert duty.pick_pump(0.0) / GPM == pytest.approx(0.3)
-    assert duty.pick_pump(9.5 * GPM) is None
+    assert pump_set.pick_pump(34 * 0.029 * GPM) / GPM == pytest.approx(1.5)
+    assert pump_set.pick_pump(31 * 0.029 * GPM) / GPM == pytest.approx(1.0)
+    assert pump_set.pick_pump(0.0) / GPM == pytest.approx(0.3)
+    assert pump_set.pick_pump(9.5 * GPM) is None
 
 
 def tube(material, joints, temper=None, wall=0.032):
@@ -72,34 +74,34 @@ def tube(material, joints, temper=None, wall=0.032):
 def test_joints_govern_the_tube():
     hot = (150 + 459.67) / 1.8
     # at 150 degF: 3/8 OD x .032 annealed 836 psi (Copper Tube Handbook), 95-5 solder 400 psi (older B16.22)
-    assert duty.tube_rating(tube("copper", "compression"), hot) / PSI == pytest.approx(836, abs=1)
-    drawn = duty.tube_rating(tube("copper", "compression", "drawn"), hot)
+    assert tube_duty.tube_rating(tube("copper", "compression"), hot) / PSI == pytest.approx(836, abs=1)
+    drawn = tube_duty.tube_rating(tube("copper", "compression", "drawn"), hot)
     assert drawn / PSI > 1400
-    assert duty.tube_rating(tube("copper", "brazed", "drawn"), hot) / PSI == pytest.approx(836, abs=1)
-    assert duty.tube_rating(tube("copper", "Soldered 95-5", "drawn"), hot) / PSI == pytest.approx(
+    assert tube_duty.tube_rating(tube("copper", "brazed", "drawn"), hot) / PSI == pytest.approx(836, abs=1)
+    assert tube_duty.tube_rating(tube("copper", "Soldered 95-5", "drawn"), hot) / PSI == pytest.approx(
         400, rel=1e-6
     )
-    assert duty.tube_rating(tube("stainless 304", "compression", wall=0.035), hot) / PSI > 3000
+    assert tube_duty.tube_rating(tube("stainless 304", "compression", wall=0.035), hot) / PSI > 3000
 
 
 def test_uniformity_of_the_published_example():
     # Catch cans of a sprinkler test (irrigation text): CU 69.13955 %
     cans = [47, 42, 45, 24, 13, 26, 33, 34, 27, 30, 40, 44, 32, 12, 12]
-    spread, cu, du = duty.uniformity(cans)
+    spread, cu, du = evenness.uniformity(cans)
     assert cu == pytest.approx(0.6913955, abs=1e-7)
     assert spread == pytest.approx(1 - 12 / 47)
     assert du == pytest.approx(
         np.mean([12, 12, 13, 24]) / np.mean(cans)
     )  # the lowest quarter of 15 is 4 cans
-    assert duty.uniformity([]) == duty.uniformity([0.0, 0.0]) == (0.0, 1.0, 1.0)
+    assert evenness.uniformity([]) == evenness.uniformity([0.0, 0.0]) == (0.0, 1.0, 1.0)
 
 
 def test_inlet_after_main_filter_and_feed():
     mains = mains_curve(60 * PSI, 48 * PSI, 3 * GPM)
-    clean = duty.inlet_gauge(mains, 3 * GPM, 2 * PSI)
+    clean = pump_set.inlet_gauge(mains, 3 * GPM, 2 * PSI)
     assert clean / PSI == pytest.approx(46.0)
     # common practice, no source: a used cartridge loses 5 psi at 2 gpm, in proportion to flow
-    filtered = duty.inlet_gauge(duty.through_filter(mains), 3 * GPM, 2 * PSI)
+    filtered = pump_set.inlet_gauge(pump_set.through_filter(mains), 3 * GPM, 2 * PSI)
     assert filtered / PSI == pytest.approx(46.0 - 7.5)
 
 
@@ -122,8 +124,8 @@ def test_hand_check_is_a_plain_sum_of_segments():
             minor_laminar=nozzle.laminar,
         ).sum()
 
-    dead_end = duty.hand_check(20 * each, 20, spacing, 0.0, bore, density, viscosity)
+    dead_end = evenness.hand_check(20 * each, 20, spacing, 0.0, bore, density, viscosity)
     assert dead_end == pytest.approx(pieces(1, 20), rel=0.03)  # the exponent is taken at the inlet alone
-    passing_on = duty.hand_check(20 * each, 8, spacing, 12 * each, bore, density, viscosity)
+    passing_on = evenness.hand_check(20 * each, 8, spacing, 12 * each, bore, density, viscosity)
     assert passing_on == pytest.approx(pieces(13, 20), rel=0.03)
-    assert duty.hand_check(each, 0, spacing, 0.0, bore, density, viscosity) == 0.0
+    assert evenness.hand_check(each, 0, spacing, 0.0, bore, density, viscosity) == 0.0

@@ -20,6 +20,7 @@ from mistcalc.model.results.cooling import (
     Wetness,
 )
 from mistcalc.model.results.design import Design, Part
+from mistcalc.model.results.duty import Duty
 from mistcalc.model.results.finding import Finding, Level
 from mistcalc.model.results.lid import (
     Blocked,
@@ -35,7 +36,15 @@ from mistcalc.model.results.lid import (
     Point,
     RunLine,
 )
-from mistcalc.model.results.line import Duty, Line, LineNode, LineTube, MarkFlow, WaterState, ZoneFlow
+from mistcalc.model.results.line import (
+    Line,
+    LineNode,
+    LineTube,
+    MarkFlow,
+    SolvedLine,
+    WaterState,
+    ZoneFlow,
+)
 
 __all__ = [
     "FEEL_COLUMNS",
@@ -67,6 +76,7 @@ __all__ = [
     "PlacedSeat",
     "Point",
     "RunLine",
+    "SolvedLine",
     "StateCard",
     "WaterState",
     "Weather",

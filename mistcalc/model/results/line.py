@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share, Watt
+from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share
+from mistcalc.model.results.duty import Duty
 from mistcalc.model.results.lid import Point
 
 
@@ -60,36 +61,10 @@ class WaterState:
 
 
 @dataclass(frozen=True, slots=True)
-class Duty:
-    """What the pump set must do. `pick_*` None for a line on the mains."""
-
-    required_flow: CubicMetrePerSecond  # all nozzles of the largest zone at set pressure
-    largest_zone: str
-    smallest_zone: str
-    smallest_flow: CubicMetrePerSecond
-    pick_flow: CubicMetrePerSecond | None  # generic ladder
-    pick_motor: Watt | None
-    pick_volts: float | None
-    used_share: Share | None  # required over the pick's (or the nameplate's) flow
-    smallest_share: Share | None
-    shaft_power: Watt | None
-    electric_power: Watt | None
-    full_load_amps: float | None
-    circuit_amps: float | None  # 125 % of full load
-    inlet_gauge: Pascal  # at the pump (mains: at the line's start) while running
-    from_nameplate: bool
-    tube_rating: Pascal
-    tube_rating_temperature: Kelvin
-    christiansen_loss: Pascal  # hand check of the longest run, beside the solver's
-    solver_loss: Pascal
-    fill_volume: float  # m3
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """The solved line. Zones run one at a time: each mark's flow and pressure are those of its own zone,
-    nodes, tubes and total flow those of the largest zone (`duty.largest_zone`; with one zone, the whole
-    line). Holds everything an `.inp` writer prints; writers do not compute."""
+class SolvedLine:
+    """What the solver found. Zones run one at a time: each mark's flow and pressure are those of its own
+    zone, nodes, tubes and total flow those of the largest zone (`duty.largest_zone`; with one zone, the
+    whole line). Holds everything an `.inp` writer prints; writers do not compute."""
 
     nodes: tuple[LineNode, ...]
     tubes: tuple[LineTube, ...]
@@ -109,8 +84,14 @@ class Line:
     opens_at: Pascal | None
     water: WaterState
     friction_law: str
-    duty: Duty
     residual: Pascal
     flow_residual: CubicMetrePerSecond
     worst_node: str
     iterations: int
+
+
+@dataclass(frozen=True, slots=True)
+class Line(SolvedLine):
+    """The solved line and what it asks of pump, tube and fitter."""
+
+    duty: Duty
