@@ -26,9 +26,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from mistcalc.physics import air, droplet, nozzle
+from mistcalc.physics import air, along, droplet, nozzle
 from mistcalc.physics import plume_path as core
 from mistcalc.physics.air import CP_DRY, CP_VAPOUR, CP_WATER, LATENT_AT_ZERO, ZERO_CELSIUS, Floats
 
@@ -177,42 +177,39 @@ class Plume:
         """Half width there [m]; the path's end where it never comes so low."""
         return self._at(self.radius, depth, self.radius[..., -1])
 
-    def _at(self, along: Floats, depth: ArrayLike, otherwise: Floats) -> Floats:
-        depth = np.asarray(depth, dtype=float)
-        step, part, met = _crossing(self.depth, depth)
-        shape = met.shape
-        return np.where(
-            met, _between(np.broadcast_to(along, (*shape, along.shape[-1])), step, part), otherwise
-        )[()]
+    def _at(self, quantity: Floats, depth: ArrayLike, otherwise: Floats) -> Floats:
+        step, part, met = along.crossing(self.depth, np.asarray(depth, dtype=float))
+        return np.where(met, along.between(quantity, step, part), otherwise)[()]
 
     def fate(self, depth: ArrayLike, drift: ArrayLike = np.inf) -> Fate:
         """Split the injected water at a plane `depth` [m] below and an edge `drift` [m] downwind.
 
         Each class is followed until it meets either; the point between two steps is interpolated in d^2.
         `stay` is the mean, over the water that evaporates on the way, of the time from there to where the
-        plume itself passes `drift` or `depth`, whichever is first.
+        plume itself passes `drift` or `depth`, whichever is first. Several edges may be asked for at once, as
+        leading axes of `drift` before those of the plume.
         """
-        depth = np.asarray(depth, dtype=float)
-        edge = np.broadcast_to(np.asarray(drift, dtype=float)[..., None], (*np.shape(drift), 1))
-        low_step, low_part, low = _crossing(self.class_depth, depth[..., None])
-        out_step, out_part, out = _crossing(self.class_drift, edge)
+        depth, edge = np.asarray(depth, dtype=float), np.asarray(drift, dtype=float)
+        low_step, low_part, low = along.crossing(self.class_depth, depth[..., None])
+        out_step, out_part, out = along.crossing(self.class_drift, edge[..., None])
         lands = low & ~(out & (out_step + out_part < low_step + low_part))
-        shape = lands.shape
         last = self.depth.shape[-1] - 1
         step = np.where(lands, low_step, np.where(out, out_step, last - 1))
         part = np.where(lands, low_part, np.where(out, out_part, 1.0))
-        liquid = np.broadcast_to(self.class_liquid, (*shape, last + 1))
-        low, high = (np.cbrt(_pick(liquid, step + i) ** 2) for i in (0, 1))
-        left = (low + part * (high - low)) ** 1.5
-        weight = self.class_weight
-        landed = np.where(lands, left, 0.0) @ weight
-        remaining = left @ weight
+        before, after = (np.cbrt(along.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
+        left = (before + part * (after - before)) ** 1.5
+        landed = self._over_classes(np.where(lands, left, 0.0))
+        remaining = self._over_classes(left)
         return Fate(
             evaporated=1 - remaining,
             landed=landed,
             carried=remaining - landed,
-            stay=self._stay(step + part, depth, np.asarray(drift, dtype=float)),
+            stay=self._stay(step + part, depth, edge),
         )
+
+    def _over_classes(self, of_each: Floats) -> Floats:
+        """Sum over the classes by their mass shares, [..., class] to [...]."""
+        return np.einsum("...c,c->...", of_each, self.class_weight)
 
     def rain(self, depth: ArrayLike) -> tuple[Floats, Floats, Floats]:
         """Each class of drops where it passes `depth` [m], all [..., class].
@@ -220,49 +217,42 @@ class Plume:
         (its liquid there as a share of the injected water, 0 where it never comes so low; how far downwind
         [m]; where along the path, in steps.) The liquid sums to `liquid_at(depth)`.
         """
-        step, part, met = _crossing(self.class_depth, np.asarray(depth, dtype=float)[..., None])
-        liquid = np.broadcast_to(self.class_liquid, (*met.shape, self.depth.shape[-1]))
-        low, high = (np.cbrt(_pick(liquid, step + i) ** 2) for i in (0, 1))
+        step, part, met = along.crossing(self.class_depth, np.asarray(depth, dtype=float)[..., None])
+        low, high = (np.cbrt(along.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
         left = np.where(met, (low + part * (high - low)) ** 1.5, 0.0)
-        return left * self.class_weight, _between(self.class_drift, step, part), step + part
+        return left * self.class_weight, along.between(self.class_drift, step, part), step + part
 
     def _stay(self, until: Floats, depth: Floats, drift: Floats) -> Floats:
-        """Evaporation-weighted time between evaporating and the plume's own way out [s]."""
-        low_step, low_part, low = _crossing(self.depth, depth)
-        out_step, out_part, out = _crossing(self.drift, drift)
+        """Evaporation-weighted time between evaporating and the plume's own way out [s].
+
+        until: [..., class], how far each class is followed, in steps.
+        """
+        low_step, low_part, low = along.crossing(self.depth, depth)
+        out_step, out_part, out = along.crossing(self.drift, drift)
         last = self.depth.shape[-1] - 1
         end = np.minimum(np.where(low, low_step + low_part, last), np.where(out, out_step + out_part, last))
         step = np.minimum(end.astype(int), last - 1)
-        time = np.broadcast_to(self.time, (*end.shape, last + 1))
-        leaves = _between(time, step, end - step)
-        middle = (self.time[..., 1:] + self.time[..., :-1]) / 2
-        gone = self.class_liquid[..., :-1] - self.class_liquid[..., 1:]
-        share = np.clip(until[..., None] - np.arange(last), 0.0, 1.0)  # of each stretch, before the way out
-        rate = np.einsum("...cs,c->...s", np.maximum(gone, 0.0) * share, self.class_weight)
-        weighted = (rate * np.maximum(leaves[..., None] - middle, 0.0)).sum(-1)
-        return weighted / np.maximum(rate.sum(-1), 1e-300)
+        leaves = along.between(self.time, step, end - step)[..., None]
+        # Sums from the start of the path, [..., class, step]: of what evaporated, and of that times its time.
+        gone = np.maximum(self.class_liquid[..., :-1] - self.class_liquid[..., 1:], 0.0)
+        middle = (self.time[..., 1:] + self.time[..., :-1])[..., None, :] / 2
+        start = np.zeros((*gone.shape[:-1], 1))
+        amount = np.concatenate([start, gone.cumsum(-1)], axis=-1)
+        moment = np.concatenate([start, (gone * middle).cumsum(-1)], axis=-1)
 
+        def within(until: Floats) -> tuple[Floats, Floats]:
+            at = np.minimum(until.astype(int), last - 1)
+            part = until - at
+            lost = along.pick(gone, at) * part
+            begun = along.pick(self.time[..., None, :], at)
+            half = (along.pick(self.time[..., None, :], at + 1) - begun) * part / 2
+            return along.pick(amount, at) + lost, along.pick(moment, at) + lost * (begun + half)
 
-def _crossing(along: Floats, level: Floats) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """First stretch in which `along` [..., step] reaches `level` [...]: index, part of it, whether at all."""
-    beyond = along >= np.asarray(level)[..., None]
-    met = np.asarray(beyond.any(-1))
-    step = np.maximum(beyond.argmax(-1) - 1, 0)
-    full = np.broadcast_to(along, (*met.shape, along.shape[-1]))
-    low, high = _pick(full, step), _pick(full, step + 1)
-    rise = np.where(high > low, high - low, 1.0)
-    part = np.clip(np.where(met, level - low, 0.0) / rise, 0.0, 1.0)
-    return step, part, met
-
-
-def _pick(along: Floats, index: Floats) -> Floats:
-    return np.take_along_axis(along, np.asarray(index, dtype=int)[..., None], -1)[..., 0]
-
-
-def _between(along: Floats, step: Floats, part: Floats) -> Floats:
-    """Value of `along` [..., step] at `part` of the stretch `step` [...]."""
-    low = _pick(along, step)
-    return low + part * (_pick(along, step + 1) - low)
+        mass, when = within(
+            np.minimum(until, end[..., None])
+        )  # what dries after the plume has left stays not
+        weighted = self._over_classes(np.maximum(leaves * mass - when, 0.0))
+        return weighted / np.maximum(self._over_classes(within(until)[0]), 1e-300)
 
 
 def spray_plume(

@@ -148,7 +148,7 @@ class March:
         shear = case.entrainment * np.abs(speed - case.wind * sin) * np.sqrt(heavy / p.density)
         crossing = case.cross_entrainment * case.wind * np.abs(cos)
         self.draw = p.density / self.moist * edge * (shear + crossing)
-        load = case.weight @ (self.share * self.mass / along)
+        load = over_classes(case, self.share * self.mass / along)
         self.sink = droplet.GRAVITY * ((density - p.density) * section + case.water * load)
         self._leave()
         self.dry = self.dry + ds * self.draw
@@ -175,7 +175,7 @@ class March:
         own = _towards(CP_WATER / p.latent * (warmer - self.settled), drive * capacity / liquid_latent)
         drive = drive - own * liquid_latent / capacity
         deeper = drive - (case.profile_factor - 1) * (p.depression - drive)  # drops ride in the wet core
-        drive = np.where(drive > 0, np.maximum(deeper, 0.0), drive)  # below 0 vapour condenses on them
+        drive = np.maximum(deeper, np.minimum(drive, 0.0))  # below 0 vapour condenses on them
 
         reynolds = droplet.settling_reynolds(p.settling * self.mass)
         fall = reynolds * p.fall / self.size
@@ -188,19 +188,19 @@ class March:
         if self.leaving:
             area = np.maximum(self.area - (1 - self.share) * exposure * p.depression, self.least)
             left = area * np.sqrt(area)
-            self.dried_outside = self.dried_outside + case.weight @ (before - left)
+            self.dried_outside = self.dried_outside + over_classes(case, before - left)
             before, exposure = left, exposure * self.share
         else:
             area = self.area
-        theta = case.weight @ (self.size * exposure)
+        theta = over_classes(case, self.size * exposure)
         theta = theta * p.heat_flow * case.profile_factor / capacity + 1e-12
         cooling = drive * (-np.expm1(-theta) / theta)
         own_area = (2 / 3 * own) * (area * self.share if self.leaving else area)
         self.area = np.maximum(area - exposure * cooling - own_area, self.least)
         self.size = np.sqrt(self.area)
         self.mass = self.area * self.size
-        self.vapour = self.vapour + case.weight @ (before - self.mass)
-        self.inside = case.weight @ (self.share * self.mass)
+        self.vapour = self.vapour + over_classes(case, before - self.mass)
+        self.inside = over_classes(case, self.share * self.mass)
         return along
 
     def _leave(self) -> None:
@@ -210,15 +210,23 @@ class March:
             return
         self.leaving = True
         before = self.inside
-        self.share = np.clip(1.5 - behind, 0.0, 1.0)
-        self.inside = self.case.weight @ (self.share * self.mass)
+        self.share = np.minimum(np.maximum(1.5 - behind, 0.0), 1.0)
+        self.inside = over_classes(self.case, self.share * self.mass)
         gone = (before - self.inside) * self.case.water
         self.heat = self.heat - gone * CP_WATER * (self.settled - ZERO_CELSIUS)
 
 
 def _towards(step: Floats, limit: Floats) -> Floats:
     """`step`, no farther from 0 than `limit` and only on its side: nothing evaporates past saturation."""
-    return np.clip(step, np.minimum(limit, 0.0), np.maximum(limit, 0.0))
+    return np.minimum(np.maximum(step, np.minimum(limit, 0.0)), np.maximum(limit, 0.0))
+
+
+def over_classes(case: Case, of_each: Floats) -> Floats:
+    """Sum over the classes by their mass shares, [class, case] to [case].
+
+    Not a matrix product: that would hand the order of the sum, and so its last digit, to the machine's BLAS.
+    """
+    return np.einsum("c,cn->n", case.weight, of_each)
 
 
 def motion(
