@@ -178,6 +178,37 @@ _PATIO: dict[str, Leaf | Table | Many] = {
     "seat": Many(Table({"name": NAME, **PLACE}), by="name", most=100),
 }
 
+OWN_TEMPERATURE = _quantity("temperature", low="0.5 degC", high="95 degC")
+OWN_TUBE = Table(  # what it leaves out is as [line.tube] says
+    {
+        "outside": _length(required=True, low="1 mm", high="150 mm"),
+        "wall": _length(required=True, positive=True, high="50 mm"),
+        "material": _choice(*MATERIALS),
+        "temper": _choice("annealed", "drawn"),
+        "stick": _length(low="100 mm", high="300 m"),
+        "kerf": _length(high="10 mm"),
+        "joints": Leaf("text"),
+    },
+    optional=True,
+)
+
+
+def _own_nozzle(required: bool) -> Table:
+    """A nozzle in full: nothing of it is taken from [line.nozzle]."""
+    return Table(
+        {
+            "label": Leaf("text"),
+            "flow": _quantity("flow", low="0 L/h", high="600 L/h", positive=True, required=True),
+            "at": _quantity("pressure", low="0 bar", high="200 bar", positive=True, required=True),
+            "exponent": Leaf("number", ("0.5", "0.5"), low="0.3", high="1", listed=False),
+            "drop_median": _length(low="1 um", high="2 mm"),
+            "drop_spread": Leaf("number", low="1", high="10"),
+            "opens_at": _quantity("pressure", low="0 bar", high="50 bar"),
+        },
+        optional=not required,
+    )
+
+
 _LINE: dict[str, Leaf | Table | Many] = {
     "tube_temperature": _quantity("temperature", "150 degF", "65 degC", "-40 degC", "150 degC"),
     "nozzle": Table(
@@ -201,6 +232,7 @@ _LINE: dict[str, Leaf | Table | Many] = {
             "stick": _length("10 ft", "3 m", low="100 mm", high="300 m"),
             "kerf": _length("1/16 in", "1.5 mm", high="10 mm"),
             "joints": Leaf("text", ("compression", "compression")),
+            "rated": _quantity("pressure", low="0 bar", high="1000 bar", positive=True),
         }
     ),
     "piece": Many(
@@ -209,11 +241,26 @@ _LINE: dict[str, Leaf | Table | Many] = {
                 "from": NAME,
                 "to": NAME,
                 "length": _length(required=True, high="1 km"),
-                "rise": _length("0 in", "0 mm", low="-100 m", high="100 m", listed=False),
+                "rise": _length(low="-100 m", high="100 m"),
                 "fittings": Leaf("counts", choices=FITTINGS, listed=False),
+                "check_opens_at": _quantity("pressure", "0 psi", "0 bar", "0 bar", "5 bar", listed=False),
+                "temperature": OWN_TEMPERATURE,
+                "tube": OWN_TUBE,
             }
         )
     ),
+    "run": Many(
+        Table(
+            {
+                "name": NAME,
+                "temperature": OWN_TEMPERATURE,
+                "tube": OWN_TUBE,
+                "nozzle": _own_nozzle(required=False),
+            }
+        ),
+        by="name",
+    ),
+    "mark": Many(Table({"name": NAME, "nozzle": _own_nozzle(required=True)}), by="name"),
     "zone": Many(
         Table({"name": NAME, "runs": Leaf("name", required=True, many="list", most=40)}), by="name", most=100
     ),
@@ -301,6 +348,9 @@ ROOT = Table(
                 "solids": _dissolved(),
                 "ph": Leaf("number", low="0", high="14"),
                 "filter": _length(positive=True, high="2 mm"),
+                "treatment": _choice(
+                    "none", "softener", "scale inhibitor", "reverse osmosis", default="none", listed=False
+                ),
             }
         ),
         "control": Table(

@@ -220,6 +220,7 @@ class Tube:
     kerf: Metre
     joints: str
     temper: str | None = None
+    rated: Pascal | None = None  # working pressure its maker prints, cold
 
     @property
     def bore(self) -> Metre:
@@ -227,14 +228,54 @@ class Tube:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
-    """Tube beside the runs. Ends: "pump", "water point", or "<run> start" / "<run> end"."""
+class Tap:
+    """A place along a run. `said`, as the project file has it, is its name everywhere ("A at 12 ft")."""
 
-    start: str
-    end: str
+    run: str
+    along: Metre  # from the run's datum, at framing
+    said: str
+
+    def __str__(self) -> str:
+        return self.said
+
+
+Spot = str | Tap  # "pump", "water point", "<run> start", "<run> end", a name of its own, or along a run
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Tube beside the runs, between two spots. Everything left None is the line's."""
+
+    start: Spot
+    end: Spot
     length: Metre
-    rise: Metre = 0.0
+    rise: Metre | None = None  # None: level, or what closes a ring
     fittings: tuple[tuple[str, int], ...] = ()
+    tube: Tube | None = None
+    temperature: Kelvin | None = None  # of the water in it while the line runs
+    check_opens_at: Pascal = 0.0  # a check valve lets water from start to end alone, past this pressure
+
+    @property
+    def one_way(self) -> bool:
+        return any(kind == "check valve" and count > 0 for kind, count in self.fittings)
+
+
+@dataclass(frozen=True, slots=True)
+class RunPlumbing:
+    """What is other on one run than on the line."""
+
+    name: str  # the run's
+    nozzle: Nozzle | None = None
+    tube: Tube | None = None
+    temperature: Kelvin | None = None  # of the water in it while the line runs
+
+
+@dataclass(frozen=True, slots=True)
+class MarkPlumbing:
+    """A nozzle of its own at one fixed mark."""
+
+    name: str  # the mark's
+    nozzle: Nozzle
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +286,7 @@ class Zone:
 
 @dataclass(frozen=True, slots=True)
 class Drain:
-    at: str
+    at: Spot
     slope: float  # fall over length
     test_port: bool
 
@@ -279,6 +320,7 @@ class Water:
     alkalinity: KilogramPerCubicMetre | None = None  # as CaCO3
     solids: KilogramPerCubicMetre | None = None
     ph: float | None = None
+    treatment: Literal["none", "softener", "scale inhibitor", "reverse osmosis"] = "none"
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,6 +335,23 @@ class Plumbing:
     water: Water
     pump: Pump | None = None
     drain: Drain | None = None
+    runs: tuple[RunPlumbing, ...] = ()
+    marks: tuple[MarkPlumbing, ...] = ()
+
+    def on_run(self, run: str) -> RunPlumbing:
+        """What is stated for one run; nothing of its own where the file is silent."""
+        return next((own for own in self.runs if own.name == run), RunPlumbing(run))
+
+    def nozzle_at(self, run: str, mark: str) -> Nozzle:
+        """The nozzle at a mark: its own, else its run's, else the line's."""
+        alone = next((own.nozzle for own in self.marks if own.name == mark), None)
+        return alone or self.on_run(run).nozzle or self.nozzle
+
+    @property
+    def tubes(self) -> tuple[Tube, ...]:
+        """Every kind of tube stated, each once, the line's first."""
+        own = [one.tube for one in (*self.pieces, *self.runs) if one.tube is not None]
+        return tuple(dict.fromkeys((self.tube, *own)))
 
 
 @dataclass(frozen=True, slots=True)
