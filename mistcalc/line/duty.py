@@ -2,33 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from mistcalc.line import pump_set
 from mistcalc.line.evenness import hand_check_of
 from mistcalc.line.route import WATER_POINT, before_pump, listed
-from mistcalc.line.supply import Curve
+from mistcalc.line.supply import mains_curve
 from mistcalc.line.tube_duty import tube_rating
 from mistcalc.model.project import Plumbing
-from mistcalc.model.results import Duty, SolvedLine
+from mistcalc.model.results import Duty, Layout, SolvedLine
 from mistcalc.physics import pipe
 
 
 def duty_of(
     plumbing: Plumbing,
+    layouts: Sequence[Layout],
     solved: SolvedLine,
     demand: Mapping[str, float],
     largest: str,
-    mains: Curve,
     rated: float | None,
 ) -> Duty:
     """The duty of a solved line.
 
     demand: what each zone takes [m3/s], at set pressure where there is a pump. largest: the zone whose
-    tubes are solved. mains: the water point's
-    curve after its filter. rated: the pump's flow [m3/s]; None without a pump.
+    tubes are solved. rated: the pump's flow [m3/s]; None without a pump.
     """
     smallest = min(demand, key=demand.__getitem__)
     state = solved.water
@@ -60,6 +59,10 @@ def duty_of(
             from_nameplate=False,
             **known,  # type: ignore[arg-type]
         )
+    point = plumbing.water
+    mains = mains_curve(point.static, point.residual, point.at_flow)
+    if point.filter is not None:
+        mains = pump_set.through_filter(mains)
     shaft = pump_set.shaft_power(pump.set_pressure, rated)
     plate = pump.nameplate
     motor = plate.motor if plate is not None else pump_set.pick_motor(shaft)
@@ -96,6 +99,6 @@ def feed_loss(plumbing: Plumbing, solved: SolvedLine, flow: float) -> float:
                 minor_k=sum(f.k for f in found),
                 minor_laminar=sum(f.laminar for f in found),
             )
-            rise = piece.rise if piece.start == WATER_POINT else -piece.rise
+            rise = (piece.rise or 0.0) * (1.0 if piece.start == WATER_POINT else -1.0)
             total += float(loss) + state.density * pipe.GRAVITY * rise
     return total

@@ -50,7 +50,7 @@ def plumb(plumbing: Plumbing, layouts: Sequence[Layout]) -> Line:
     solved = {name: _solve_zone(whole, route, members[name]) for name in names}
     line = _line(plumbing, route, state, supply, members, largest, solved)
     demand = {name: _demand(plumbing, len(members[name]), solved[name]) for name in names}
-    duty = duty_of(plumbing, line, demand, largest, _mains(plumbing), rated)
+    duty = duty_of(plumbing, layouts, line, demand, largest, rated)
     return Line(**{f.name: getattr(line, f.name) for f in fields(line)}, duty=duty)
 
 
