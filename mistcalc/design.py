@@ -61,7 +61,7 @@ def afternoons(
 def pictures(
     patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, airs: tuple[Air, ...], bearing: float
 ) -> tuple[tuple[Picture, ...], tuple[Wetness, ...]]:
-    """The patio in plan, each afternoon beside the others, and where it is wet. For doors; not in `run`."""
+    """The patio in plan, each afternoon beside the others, and where it is wet."""
     drawn = cooling.pictures(patio, laid, solved, plumbing, airs, bearing)
     return drawn, tuple(checks.wetness(one) for one in drawn)
 

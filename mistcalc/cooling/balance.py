@@ -96,8 +96,9 @@ def afternoons(
         return tuple(_dry(patio, layout, air, u, made_of) for air in airs)
     case = case_of(patio, layout, spray, plumbing, airs, bearing, u)
     answer = balance(case)
-    found = {p: places.at(p, case.ground, spray.height, spray.spacing, case.toward, case.outdoors,
-                          answer.plume, answer.patio) for p in PLACES}  # fmt: skip
+    asked = (case.ground, spray.height, spray.spacing, case.toward, case.outdoors, answer.plume, answer.patio)
+    found = {place: places.at(place, *asked) for place in PLACES}
+    seats = places.each_seat(*asked)
     ends = np.cumsum([len(air.temperature) for air in airs])
     return tuple(
         _cooling(
@@ -108,6 +109,7 @@ def afternoons(
             case,
             answer,
             found,
+            seats,
             slice(int(end) - len(air.temperature), int(end)),
             made_of,
         )
@@ -147,6 +149,7 @@ def _cooling(
     case: Case,
     answer: Answer,
     found: dict[str, tuple[np.ndarray, np.ndarray]],
+    seats: np.ndarray,
     hours: slice,
     made_of: tuple[object, ...],
 ) -> Cooling:
@@ -174,6 +177,7 @@ def _cooling(
         residual=float(np.max(answer.residual[:, hours])),
         key=_key(made_of, air.key),
         feel=feel(patio, layout, case.ground.seats, out, at_seats, mixed_air, case.speed[:, hours]),
+        seat_drop=seats[:, :, hours],
     )
 
 
@@ -317,6 +321,7 @@ def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, made_of: tuple[obj
     still = np.zeros(out.temperature.shape)
     humidity = relative_humidity(out.temperature, out.ratio, out.air_pressure)
     still_air = out.temperature, humidity
+    seats = ground(patio, layout).seats
     return Cooling(
         patio=patio.name,
         afternoon=air.name,
@@ -332,7 +337,8 @@ def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, made_of: tuple[obj
         drivers=(),
         residual=0.0,
         key=_key(made_of, air.key),
-        feel=feel(patio, layout, ground(patio, layout).seats, out, still_air, still_air, speed_of(air, u)),
+        feel=feel(patio, layout, seats, out, still_air, still_air, speed_of(air, u)),
+        seat_drop=np.zeros((len(seats), *still.shape)),
     )
 
 

@@ -34,9 +34,24 @@ def at(
         weights = np.array([len(s.places) for s in ground.strips], dtype=float)
         found = [foot.beside(s, BESIDE_LINE) for s in ground.strips]
         return tuple(np.average(np.stack(v), axis=0, weights=weights) for v in zip(*found, strict=True))  # type: ignore[return-value]
-    points = ground.seats if place == "seats" else (ground.far_point,)
-    found = [foot.at_point(ground.strips, point) for point in points]
+    if place == "far_edge":
+        return foot.at_point(ground.strips, ground.far_point)
+    found = [foot.at_point(ground.strips, point) for point in ground.seats]
     return tuple(np.mean(np.stack(v), axis=0) for v in zip(*found, strict=True))  # type: ignore[return-value]
+
+
+def each_seat(
+    ground: Ground,
+    nozzle_height: float,
+    spacing: float,
+    toward: np.ndarray,
+    outdoors: Outdoors,
+    plume: Plume,
+    patio: Mixed,
+) -> np.ndarray:
+    """Drop of dry bulb [K] at every seat, 1.1 m up, [seat, draw, hour]; their mean is that of "seats"."""
+    foot = _Footprint(nozzle_height - SEATED, spacing, toward, outdoors, plume, patio)
+    return np.stack([foot.at_point(ground.strips, point)[0] for point in ground.seats])
 
 
 class _Footprint:

@@ -68,6 +68,7 @@ class Cooling:
     residual: float  # largest residual of the balance's fixed point, share of injected water
     key: str
     feel: Feel | None = None
+    seat_drop: np.ndarray | None = None  # [seat, draw, hour] K, of each seat alone, in the order of the lid's
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Cooling) and other.key == self.key
@@ -78,6 +79,12 @@ class Cooling:
     def band(self, place: str, shares: tuple[float, ...] = (0.1, 0.5, 0.9)) -> tuple[float, ...]:
         """Drop at `place` (K) below which these shares of the draws lie, over the first hour."""
         return tuple(float(v) for v in np.quantile(self.drop[place][:, 0], shares))
+
+    def seat_band(self, seat: int, shares: tuple[float, ...] = (0.1, 0.5, 0.9)) -> tuple[float, ...]:
+        """The same at one seat alone; the mean of the seats where no seat was told apart."""
+        if self.seat_drop is None:
+            return self.band("seats", shares)
+        return tuple(float(v) for v in np.quantile(self.seat_drop[seat, :, 0], shares))
 
 
 @dataclass(frozen=True, eq=False)

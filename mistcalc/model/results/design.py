@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air, StateCard
-from mistcalc.model.results.cooling import Cooling
+from mistcalc.model.results.cooling import Cooling, Picture, Wetness
 from mistcalc.model.results.finding import Finding
 from mistcalc.model.results.lid import Layout
 from mistcalc.model.results.line import Line
@@ -37,12 +37,19 @@ class Design:
     cards: tuple[StateCard, ...]
     findings: tuple[Finding, ...]
     code: str  # short content code: stale paper shows
+    pictures: tuple[Picture, ...] = ()  # one for each of `cooling`, in its order
+    wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
 
     def layout_of(self, patio: str) -> Layout:
         return next(layout for layout in self.layouts if layout.patio == patio)
 
     def cooling_of(self, patio: str, afternoon: str) -> Cooling:
         return next(c for c in self.cooling if c.patio == patio and c.afternoon == afternoon)
+
+    def picture_of(self, patio: str, afternoon: str) -> tuple[Picture, Wetness] | None:
+        """The patio in plan on one afternoon, and where it is wet; None where it was not drawn."""
+        pairs = zip(self.pictures, self.wetness, strict=True)
+        return next((p for p in pairs if (p[0].patio, p[0].afternoon) == (patio, afternoon)), None)
 
     @property
     def failed(self) -> bool:
