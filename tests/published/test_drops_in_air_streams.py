@@ -1,12 +1,45 @@
-"""Single water drops in moving or still air, and drops that fall.
-
-Sources stand with each test. The first two come through NIST's database of fire experiments.
-"""
+"""Single water drops in moving air, and drops that fall; a source beside each test."""
 
 import numpy as np
 import pytest
 
 from mistcalc.physics import air, droplet
+from tests.published.cases import Source
+
+RANZ_MARSHALL = Source(
+    page="ranz-marshall-1952",
+    subject="Drops",
+    title="Ranz & Marshall 1952, drops in a stream",
+    cite="Ranz & Marshall 1952, Chem. Eng. Prog. 48(4), 173-180, by NIST's database of fire experiments",
+    read="data",
+    limits="Dry air of 20-25 degC, drops of about 1 mm, 0-3 m/s: far larger than mist, and hung on a wire.",
+)
+GAVIN = Source(
+    page="gavin-free-fall",
+    subject="Drops",
+    title="Gavin, a drop held up by a wind",
+    cite="Gavin, drops in a vertical wind tunnel, dry air of 24.3 degC and 99,940 Pa, by NIST's database of "
+    "fire "
+    "experiments",
+    read="data",
+    limits="One drop of 557 um; dry air.",
+)
+GUNN_KINZER = Source(
+    page="gunn-kinzer-1949",
+    subject="Drops",
+    title="Gunn & Kinzer 1949, fall speeds",
+    cite="Gunn & Kinzer 1949, J. Meteorol. 6, 243: terminal speed in air of 20 degC and 50 %",
+    read="memory",
+    limits="0.1-1 mm; nothing about smaller drops, where Stokes' law is exact.",
+)
+NETZ = Source(
+    page="netz-2020",
+    subject="Drops",
+    title="Netz 2020, drops that vanish as they fall",
+    cite="Netz 2020, J. Phys. Chem. B 124 (arXiv 2004.12584), abstract",
+    read="page",
+    limits="Theory, not a measurement; the abstract gives no air temperature.",
+)
 
 
 @pytest.mark.parametrize(
@@ -17,41 +50,50 @@ from mistcalc.physics import air, droplet
         (24.9, 98791.9, 954, 0.0, 9.1, 1.39e-9),
     ],
 )
-def test_ranz_and_marshall_1952(celsius, pascal, micron, speed, drop_celsius, rate):
-    """Chem. Eng. Prog. 48(4) 173-180, dry air. 5 % is what their correlation claims for its own data; the
-    drop hung on a wire whose conduction warmed it, most where no air moved: 2.5 K."""
+def test_ranz_and_marshall(celsius, pascal, micron, speed, drop_celsius, rate):
     state = (celsius + 273.15, 0.0, pascal)
-    assert droplet.area_shrink_rate(micron * 1e-6, *state, speed) == pytest.approx(rate, rel=0.05)
-    ours = droplet.wet_temperature(*state, micron * 1e-6, speed)
-    assert ours - 273.15 == pytest.approx(drop_celsius, abs=2.5)
-    assert ours - 273.15 < drop_celsius
+    where = f"{celsius} degC, {speed} m/s"
+    ours = droplet.area_shrink_rate(micron * 1e-6, *state, speed) * 1e9
+    because = "what their correlation claims for its own data"
+    RANZ_MARSHALL.check(f"shrink rate of d², {where}", ours, rate * 1e9, "mm²/ks", rel=0.05, because=because)
+    ours = droplet.wet_temperature(*state, micron * 1e-6, speed) - 273.15
+    because = "the wire warms the drop, most where no air moves"
+    what = f"drop temperature, {where}"
+    RANZ_MARSHALL.check(what, ours, drop_celsius, "degC", within=2.5, because=because)
+    assert ours < drop_celsius
 
 
-def test_gavin_free_fall():
-    """Gavin: a drop of 557 um held up in a vertical wind tunnel, dry air, 24.3 degC, 99,940 Pa; its fall
-    speed read as it shrinks. 0.07 m/s is a 3 % error of diameter at the start."""
+def test_gavin():
     drop = droplet.fall(557e-6, 24.3 + 273.15, 0.0, 99940, speed=2.2, duration=120)
-    rows = [(3.9, 2.21), (15.8, 1.99), (27.8, 1.75), (39.8, 1.49), (51.7, 1.24), (60.7, 1.04), (68.7, 0.84)]
-    for seconds, speed in rows:
-        assert np.interp(seconds, drop.time, drop.speed) == pytest.approx(speed, abs=0.07)
+    seconds = [3.9, 15.8, 27.8, 39.8, 51.7, 60.7, 68.7]
+    told = [2.21, 1.99, 1.75, 1.49, 1.24, 1.04, 0.84]
+    ours = np.interp(seconds, drop.time, drop.speed)
+    because = "3 % of the diameter at the start"
+    GAVIN.check(
+        "fall speed", ours, told, "m/s", within=0.07, because=because, x=seconds, axis="seconds in dry air"
+    )
 
 
-@pytest.mark.parametrize(
-    ("millimetre", "speed", "rel"),
-    [(0.1, 0.27, 0.10), (0.2, 0.72, 0.05), (0.3, 1.17, 0.05), (0.5, 2.06, 0.05), (1.0, 4.03, 0.05)],
-)
-def test_gunn_and_kinzer_1949(millimetre, speed, rel):
-    """Terminal speeds at 20 degC, 50 %, from memory: 5 %, and 10 % where hardest to see."""
+def test_gunn_and_kinzer():
+    millimetre = np.array([0.1, 0.2, 0.3, 0.5, 1.0])
+    told = np.array([0.27, 0.72, 1.17, 2.06, 4.03])
     ours = droplet.terminal_speed(millimetre * 1e-3, 293.15, 0.0073, 101325)
-    assert ours == pytest.approx(speed, rel=rel)
+    GUNN_KINZER.check(
+        "fall speed at 0.1 mm", ours[0], told[0], "m/s", rel=0.10, because="hardest to see; from memory"
+    )
+    GUNN_KINZER.check(
+        "fall speed from 0.2 mm", ours[1:], told[1:], "m/s", rel=0.05,
+        because="from memory", x=millimetre[1:], axis="diameter, mm",
+    )  # fmt: skip
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("celsius", [20, 25])
-def test_netz_critical_size(celsius):
-    """Netz 2020, J. Phys. Chem. B (arXiv 2004.12584), abstract: at 50 % drops of radius below 49 um vanish
-    within 2 m of fall. The abstract gives no temperature: 90-110 um of diameter spans 20 and 25 degC."""
+def test_netz(celsius):
     t = celsius + 273.15
     size = np.linspace(80e-6, 130e-6, 51)
     drops = droplet.fall(size, t, air.humidity_ratio(t, 0.5, 101325), 101325)
-    critical = np.interp(2.0, drops.distance[:, -1], size)
-    assert 90e-6 < critical < 110e-6
+    critical = np.interp(2.0, drops.distance[:, -1], size) * 1e6
+    because = "no temperature told: 20-25 degC spans this"
+    what = f"largest drop gone within 2 m at 50 %, {celsius} degC"
+    NETZ.between(what, critical, 90, 110, "µm", because=because, theirs=98)
