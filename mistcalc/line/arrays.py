@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,11 +20,12 @@ class Network:
 
     elevation [node], m. start, end [tube], node numbers (positive flow runs start to end); length, bore,
     roughness [tube], m; minor_k, minor_laminar [tube], so that fittings lose k + K1/Re velocity heads.
-    nozzle_node [nozzle]; coefficient, exponent [nozzle] of q = k P^x, SI, x from 0.3 to 1; opens_at
-    [nozzle], Pa, 0 without an anti-drip check. supply_node with its curve supply_flow [point], m3/s, rising,
-    supply_gauge [point], Pa, falling; straight between points and beyond both ends. density kg/m3
-    and viscosity Pa s of the water in each tube (water keeps its volume: it swells by less than 0.5 %
-    in a hot line). Gravity may be set to agree with another engine. `names` [node] for messages.
+    nozzle_node [nozzle]; coefficient, exponent [nozzle] of q = k P^x, SI, x from 0.3 to 1 (a plugged one
+    has no coefficient: 0); opens_at [nozzle], Pa, 0 without an anti-drip check. supply_node with its curve
+    supply_flow [point], m3/s, rising, supply_gauge [point], Pa, falling; straight between points and beyond
+    both ends. density kg/m3 and viscosity Pa s of the water in each tube (water keeps its volume: it swells
+    by less than 0.5 % in a hot line). Gravity may be set to agree with another engine. `names` [node] for
+    messages.
     """
 
     elevation: Floats
@@ -52,53 +53,70 @@ class Network:
         return self.names[node] if self.names else f"node {node}"
 
 
+# Where each field has an answer, and what it is counted by.
+LIMITS: dict[str, tuple[str, float, float]] = {
+    "elevation": ("node", -1e4, 1e4),
+    "length": ("tube", 0.0, 1e6),
+    "bore": ("tube", 1e-6, 10.0),
+    "roughness": ("tube", 0.0, 0.5),
+    "minor_k": ("tube", 0.0, 1e12),
+    "minor_laminar": ("tube", 0.0, 1e12),
+    "density": ("tube", 1.0, 1e5),
+    "viscosity": ("tube", 1e-9, 1e3),
+    "coefficient": ("nozzle", 0.0, 1e3),
+    "exponent": ("nozzle", 0.3, 1.0),
+    "opens_at": ("nozzle", 0.0, 1e9),
+    "supply_flow": ("point", 0.0, 1e3),
+    "supply_gauge": ("point", -1e12, 1e9),
+}
+_JOINTS = {"start": "tube", "end": "tube", "nozzle_node": "nozzle"}
+
+
+def sizes(net: Network) -> dict[str, int]:
+    """How many nodes, tubes, nozzles and points of the supply's curve there are."""
+    counted = {"node": net.elevation, "tube": net.start, "nozzle": net.nozzle_node, "point": net.supply_flow}
+    return {kind: len(values) for kind, values in counted.items()}
+
+
 def checked(net: Network) -> Network:
     """The same network with full arrays, or MistcalcError for the first thing wrong with it."""
-    nodes, tubes, nozzles, points = (
-        len(x) for x in (net.elevation, net.start, net.nozzle_node, net.supply_flow)
-    )
-    last = nodes - 1
-    limits: tuple[tuple[str, int, type, float, float], ...] = (
-        ("elevation", nodes, float, -1e4, 1e4),
-        ("start", tubes, np.intp, 0, last),
-        ("end", tubes, np.intp, 0, last),
-        ("length", tubes, float, 0.0, 1e6),
-        ("bore", tubes, float, 1e-6, 10.0),
-        ("roughness", tubes, float, 0.0, 0.5),
-        ("minor_k", tubes, float, 0.0, 1e12),
-        ("minor_laminar", tubes, float, 0.0, 1e12),
-        ("density", tubes, float, 1.0, 1e5),
-        ("viscosity", tubes, float, 1e-9, 1e3),
-        ("nozzle_node", nozzles, np.intp, 0, last),
-        ("coefficient", nozzles, float, 1e-30, 1e3),
-        ("exponent", nozzles, float, 0.3, 1.0),
-        ("opens_at", nozzles, float, 0.0, 1e9),
-        ("supply_flow", points, float, 0.0, 1e3),
-        ("supply_gauge", points, float, -1e12, 1e9),
-    )
-    values: dict[str, NDArray] = {}
-    for field, size, kind, low, high in limits:
-        array: NDArray = np.asarray(getattr(net, field), dtype=kind)
-        if array.shape != (size,):
-            if array.ndim > 0:
-                raise MistcalcError("network-shape", field=field, size=array.size, expected=size)
-            array = np.full(size, array)
-        if size and not (array.min() >= low and array.max() <= high):  # NaN fails both
-            bad = int(np.argmin((array >= low) & (array <= high)))
-            raise MistcalcError("network-value", field=field, index=bad, value=float(array[bad]))
-        values[field] = array
-    full = Network(**{**net.__dict__, **values})  # type: ignore[arg-type]
-    for field, good in (
-        ("start", full.start != full.end),
-        ("roughness", full.roughness <= 0.05 * full.bore),
-        ("supply_flow", np.diff(full.supply_flow) > 0.0),
-        ("supply_gauge", np.diff(full.supply_gauge) < 0.0),
-    ):
+    size = sizes(net)
+    last = size["node"] - 1
+    values: dict[str, NDArray] = {
+        field: _full(net, field, size[kind], np.intp, 0, last) for field, kind in _JOINTS.items()
+    }
+    for field, (kind, low, high) in LIMITS.items():
+        values[field] = _full(net, field, size[kind], float, low, high)
+    full = replace(net, **values)  # type: ignore[arg-type]
+    for field, good in (("start", full.start != full.end), *relations(full)):
         if not good.all():
             raise MistcalcError("network-value", field=field, index=int(np.argmin(good)))
-    if points < 2 or full.supply_gauge[0] <= 0.0 or not 0 <= net.supply_node <= last:
-        raise MistcalcError("network-value", field="supply_node" if points > 1 else "supply_flow", index=0)
+    if size["point"] < 2 or not 0 <= net.supply_node <= last:
+        field = "supply_node" if size["point"] > 1 else "supply_flow"
+        raise MistcalcError("network-value", field=field, index=0)
     return full
+
+
+def relations(net: Network) -> tuple[tuple[str, NDArray[np.bool_]], ...]:
+    """What must hold between values, element by element, by the field that breaks it."""
+    return (
+        ("roughness", net.roughness <= 0.05 * net.bore),
+        ("supply_flow", np.diff(net.supply_flow, axis=0) > 0.0),
+        ("supply_gauge", np.diff(net.supply_gauge, axis=0) < 0.0),
+        ("supply_gauge", net.supply_gauge[:1] > 0.0),
+    )
+
+
+def _full(net: Network, field: str, size: int, kind: type, low: float, high: float) -> NDArray:
+    array: NDArray = np.asarray(getattr(net, field), dtype=kind)
+    if array.shape != (size,):
+        if array.ndim > 0:
+            raise MistcalcError("network-shape", field=field, size=array.size, expected=size)
+        array = np.full(size, array)
+    if size and not (array.min() >= low and array.max() <= high):  # NaN fails both
+        bad = int(np.argmin((array >= low) & (array <= high)))
+        raise MistcalcError("network-value", field=field, index=bad, value=float(array[bad]))
+    return array
 
 
 def numbering(net: Network) -> Ints:

@@ -16,20 +16,16 @@ import numpy as np
 from scipy.linalg.lapack import dpbsv
 
 from mistcalc.errors import ConvergenceError
+from mistcalc.line import elements
 from mistcalc.line.arrays import Floats, Ints, Network, checked, numbering
+from mistcalc.line.elements import FLOW_TOLERANCE, FULL_OPEN, PRESSURE_TOLERANCE, Laws
 from mistcalc.physics import pipe
 
-FULL_OPEN = 1.2  # a check valve is wide open at this many times its opening pressure
 SHUT, PART_OPEN, OPEN = 0, 1, 2
 STATES = ("shut", "part open", "open")
 
-PRESSURE_TOLERANCE = 1e-9  # of supply pressure
-FLOW_TOLERANCE = 1e-6  # of design flow
-_LEAK = 1e-9  # of design flow: what a shut nozzle passes backward at full supply pressure
-_LEAST_RAMP = 1e-4  # of supply pressure: below it a nozzle without a check follows a straight ramp
-_FIRST_RAMP = 0.3  # the same while the first steps are taken, then shrunk
-_ATTEMPTS = ((20, 0.5), (40, 0.75))  # steps, and the factor a step shrinks the ramp by
-_LEAST_SLOPE = 1e-9  # of supply pressure over design flow: keeps a tube of no length solvable
+FIRST_RAMP = 0.3  # of supply pressure: the nozzles' ramp while the first steps are taken, then shrunk
+ATTEMPTS = ((20, 0.5), (40, 0.75))  # steps, and the factor a step shrinks the ramp by
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,47 +53,38 @@ class Solution:
     iterations: int
 
 
-class _Laws(NamedTuple):
-    """Element laws with everything that does not change during a solve worked out."""
-
-    tube: pipe.TubeLaw
-    least_slope: float
-    rise: Floats  # Pa, static pressure from start up to end
-    coefficient: Floats
-    exponent: Floats
-    opens_at: Floats
-    ramp_flow: Floats  # at which the nozzle is wide open
-    ramp_slope: Floats
-    shut_slope: float
-    supply_flow: Floats
-    supply_gauge: Floats
-    supply_slope: Floats
-    pressure_scale: float
-    flow_scale: float
-
-
 class _Band(NamedTuple):
     """Where each element's share goes in the banded matrix and its right-hand side."""
 
     place: Ints  # [node] row of the node after renumbering
     width: int
-    entries: Ints  # flat positions: tube starts, tube ends, tube couplings, nozzles, supply
-    rows: Ints  # right-hand side: tube starts, tube ends, nozzles, supply
+    start: Ints  # [element] row; the open air comes after the last
+    end: Ints
+    entries: Ints  # flat positions of element starts, ends and couplings; those of the air after the last
 
 
 class Prepared(NamedTuple):
     """A checked and renumbered network; solve it as often as wanted."""
 
     network: Network
-    laws: _Laws
+    laws: Laws
     band: _Band
 
 
 class _State(NamedTuple):
-    gauge: Floats  # [row]
-    tube: Floats
-    nozzle: Floats
-    supply: float
+    gauge: Floats  # [row], and the open air's 0
+    flow: Floats  # [element]
+
+
+class _Residuals(NamedTuple):
+    """How far a state is from closing, and the slopes for the next step."""
+
+    element: Floats  # [element] error of its law
+    slope: Floats
+    balance: Floats  # [row] inflow less outflow
+    pressure: float  # largest of the element errors
+    flow: float  # largest of balance and of what shut nozzles pass backward
+    done: bool
 
 
 def solve(network: Network | Prepared) -> Solution:
@@ -110,15 +97,15 @@ def solve(network: Network | Prepared) -> Solution:
     """
     ready = network if isinstance(network, Prepared) else prepare(network)
     taken = 0
-    for steps, factor in _ATTEMPTS:
+    for steps, factor in ATTEMPTS:
         state = _first_guess(ready)
         for step in range(steps + 1):
             # A nozzle's slope vanishes with its pressure, so one that a step throws near zero would be
             # thrown far out again by the next. Its first steps follow a gentle ramp, made short in time.
-            ramp = _FIRST_RAMP * factor**step
-            laws = ready.laws if ramp <= _LEAST_RAMP else _ramped(ready.laws, ramp)
+            ramp = FIRST_RAMP * factor**step
+            laws = elements.ramped(ready.laws, ramp) if ramp > elements.LEAST_RAMP else ready.laws
             now = _residuals(ready, laws, state)
-            if now.done and _same_here(laws, ready.laws, state.nozzle):
+            if now.done and elements.on_least_ramp(laws, ready.laws, _nozzles(ready, state.flow)):
                 return _solution(ready, state, now, taken)
             if step < steps:
                 state = _step(ready, state, now)
@@ -130,193 +117,90 @@ def solve(network: Network | Prepared) -> Solution:
 def prepare(network: Network) -> Prepared:
     """Check a network, number its nodes for a narrow band and work out its element laws."""
     network = checked(network)
-    return Prepared(network, _laws(network), _band(network))
+    return Prepared(network, elements.laws(network), _band(network))
 
 
-# ------------------------------------------------------------------ element laws
-
-
-def _laws(net: Network) -> _Laws:
-    scale = float(net.supply_gauge[0])
-    design = float(np.sum(net.coefficient * scale**net.exponent)) or float(net.supply_flow[-1])
-    rise = net.density * net.gravity * (net.elevation[net.end] - net.elevation[net.start])
-    laws = _Laws(
-        tube=pipe.tube_law(
-            net.length,
-            net.bore,
-            net.roughness,
-            net.density,
-            net.viscosity,
-            net.minor_k,
-            net.minor_laminar,
-            net.friction,
-        ),
-        least_slope=_LEAST_SLOPE * scale / design,
-        rise=np.asarray(rise, float),
-        coefficient=net.coefficient,
-        exponent=np.asarray(net.exponent, float),
-        opens_at=np.asarray(net.opens_at, float),
-        ramp_flow=net.coefficient,  # and the next, set below
-        ramp_slope=net.coefficient,
-        shut_slope=scale / (_LEAK * design),
-        supply_flow=net.supply_flow,
-        supply_gauge=net.supply_gauge,
-        supply_slope=np.diff(net.supply_gauge) / np.diff(net.supply_flow),
-        pressure_scale=scale,
-        flow_scale=design,
-    )
-    return _ramped(laws, _LEAST_RAMP)
-
-
-def _ramped(laws: _Laws, least: float) -> _Laws:
-    """The same laws, nozzles opening along a straight ramp up to at least this share of supply pressure."""
-    wide = np.maximum(FULL_OPEN * laws.opens_at, max(least, _LEAST_RAMP) * laws.pressure_scale)
-    flow = laws.coefficient * wide**laws.exponent
-    return laws._replace(ramp_flow=flow, ramp_slope=(wide - laws.opens_at) / flow)
-
-
-def _same_here(laws: _Laws, others: _Laws, flow: Floats) -> bool:
-    """Both give these flows the same pressures: no nozzle is on a ramp that is longer in one of them."""
-    on_ramp = (flow > 0.0) & (flow < laws.ramp_flow)
-    return not np.any(on_ramp & (laws.ramp_flow > others.ramp_flow))
-
-
-def _tube(laws: _Laws, flow: Floats) -> tuple[Floats, Floats]:
-    """Pressure lost along tubes and its slope."""
-    loss, slope = pipe.loss_and_slope(laws.tube, flow)
-    return loss + laws.least_slope * flow, slope + laws.least_slope
-
-
-def _nozzle(laws: _Laws, flow: Floats) -> tuple[Floats, Floats]:
-    """Pressure behind nozzles that pass `flow`, and its slope.
-
-    Wide open P = (q/k)^(1/x); with a check a straight ramp from the opening pressure up to there (a
-    check that snapped open could leave no solution); against backward flow a very steep line.
-    """
-    open_flow = np.maximum(flow, laws.ramp_flow)
-    wide = (open_flow / laws.coefficient) ** (1.0 / laws.exponent)
-    ramp = laws.opens_at + laws.ramp_slope * flow
-    shut = laws.opens_at + laws.shut_slope * flow
-    is_open, is_shut = flow > laws.ramp_flow, flow < 0.0
-    gauge = np.where(is_open, wide, np.where(is_shut, shut, ramp))
-    slope = np.where(
-        is_open, wide / (laws.exponent * open_flow), np.where(is_shut, laws.shut_slope, laws.ramp_slope)
-    )
-    return gauge, slope
-
-
-def _supply(laws: _Laws, flow: float) -> tuple[float, float]:
-    """Pressure the supply holds at `flow`, and its slope (falling)."""
-    piece = int(np.searchsorted(laws.supply_flow[1:-1], flow))
-    slope = float(laws.supply_slope[piece])
-    return float(laws.supply_gauge[piece]) + slope * (flow - float(laws.supply_flow[piece])), slope
-
-
-# ------------------------------------------------------------------ Newton's method
-
-
-class _Residuals(NamedTuple):
-    """How far a state is from closing, and the slopes for the next step."""
-
-    tube: Floats
-    nozzle: Floats
-    supply: float
-    tube_slope: Floats
-    nozzle_slope: Floats
-    supply_slope: float
-    balance: Floats  # [row] inflow less outflow
-    pressure: float  # largest of the first three
-    flow: float  # largest of balance and of what shut nozzles pass backward
-    done: bool
+def _nozzles(ready: Prepared, values: Floats) -> Floats:
+    """The nozzles' part of a value an element."""
+    return values[ready.network.start.size : -1]
 
 
 def _first_guess(ready: Prepared) -> _State:
     """Every nozzle at the supply's first pressure; tubes at their share of a brisk flow."""
     laws, net = ready.laws, ready.network
-    nozzle = laws.coefficient * laws.pressure_scale**laws.exponent
-    total = min(laws.flow_scale, float(laws.supply_flow[-1]))
-    gauge = np.full(net.elevation.size, laws.pressure_scale)
-    return _State(gauge, np.full(net.start.size, total), nozzle, total)
+    total = min(float(laws.flow_scale), float(laws.supply_flow[-1]))
+    flow = np.full(ready.band.start.size, total)
+    _nozzles(ready, flow)[:] = elements.nozzle_flow(laws, laws.pressure_scale)
+    gauge = np.full(net.elevation.size + 1, laws.pressure_scale)
+    gauge[-1] = 0.0
+    return _State(gauge, flow)
 
 
-def _residuals(ready: Prepared, laws: _Laws, state: _State) -> _Residuals:
-    net, band = ready.network, ready.band
-    gauge = state.gauge[band.place]
-    loss, tube_slope = _tube(laws, state.tube)
-    tube = laws.rise + loss - (gauge[net.start] - gauge[net.end])
-    held, nozzle_slope = _nozzle(laws, state.nozzle)
-    nozzle = held - gauge[net.nozzle_node]
-    supplied, supply_slope = _supply(laws, state.supply)
-    supply = supplied - float(gauge[net.supply_node])
-    flows = np.concatenate((-state.tube, state.tube, -state.nozzle, (state.supply,)))
-    balance = np.asarray(np.bincount(band.rows, flows, gauge.size), float)
+def _inflow(band: _Band, flow: Floats, rows: int) -> Floats:
+    """Net inflow of each row."""
+    arrived = np.bincount(band.end, flow, rows + 1)
+    return np.asarray((arrived - np.bincount(band.start, flow, rows + 1))[:rows], float)
 
-    pressure = max(float(np.abs(tube).max(initial=0.0)), float(np.abs(nozzle).max(initial=0.0)), abs(supply))
-    backward = -float(state.nozzle.min(initial=0.0))
+
+def _residuals(ready: Prepared, laws: Laws, state: _State) -> _Residuals:
+    band, rows = ready.band, state.gauge.size - 1
+    drop, slope = elements.drop_and_slope(laws, state.flow)
+    element = drop - (state.gauge[band.start] - state.gauge[band.end])
+    balance = _inflow(band, state.flow, rows)
+    pressure = float(np.abs(element).max())
+    backward = -float(_nozzles(ready, state.flow).min(initial=0.0))
     flow = max(float(np.abs(balance).max()), backward)
     done = pressure <= PRESSURE_TOLERANCE * laws.pressure_scale and flow <= FLOW_TOLERANCE * laws.flow_scale
-    slopes = tube_slope, nozzle_slope, supply_slope
-    return _Residuals(tube, nozzle, supply, *slopes, balance, pressure, flow, done)
+    return _Residuals(element, slope, balance, pressure, flow, bool(done))
 
 
 def _worst(ready: Prepared, state: _State, now: _Residuals) -> tuple[str, float, str]:
     """Name of the node that is worst against its tolerance, by how much, and in which unit."""
     net, laws = ready.network, ready.laws
-    supply_node = np.array([net.supply_node], np.intp)
     if now.pressure * FLOW_TOLERANCE * laws.flow_scale >= now.flow * PRESSURE_TOLERANCE * laws.pressure_scale:
-        nodes = np.concatenate((net.end, net.nozzle_node, supply_node))
-        sizes = np.abs(np.concatenate((now.tube, now.nozzle, (now.supply,))))
-        unit = "Pa"
+        nodes = np.concatenate((net.end, net.nozzle_node, (net.supply_node,)))
+        sizes, unit = np.abs(now.element), "Pa"
     else:
-        nodes = np.concatenate((np.arange(net.elevation.size, dtype=np.intp), net.nozzle_node))
-        sizes = np.concatenate((np.abs(now.balance[ready.band.place]), np.maximum(-state.nozzle, 0.0)))
-        unit = "m3/s"
+        nodes = np.concatenate((np.arange(net.elevation.size), net.nozzle_node))
+        backward = np.maximum(-_nozzles(ready, state.flow), 0.0)
+        sizes, unit = np.concatenate((np.abs(now.balance[ready.band.place]), backward)), "m3/s"
     at = int(np.argmax(sizes))
     return net.name(int(nodes[at])), float(sizes[at]), unit
 
 
 def _step(ready: Prepared, state: _State, now: _Residuals) -> _State:
     """One Newton step, in corrections (not in pressures: their rounding would show in short tubes)."""
-    net, band = ready.network, ready.band
-    tube_give, nozzle_give = 1.0 / now.tube_slope, 1.0 / now.nozzle_slope
-    supply_give = -1.0 / now.supply_slope
-    weights = np.concatenate((tube_give, tube_give, -tube_give, nozzle_give, (supply_give,)))
-    size = net.elevation.size
-    matrix = np.bincount(band.entries, weights, size * (band.width + 1)).reshape(size, band.width + 1).T
-    pull = tube_give * now.tube
-    flows = np.concatenate((pull, -pull, nozzle_give * now.nozzle, (supply_give * now.supply,)))
-    _, change, failed = dpbsv(matrix, now.balance + np.bincount(band.rows, flows, size), lower=1)
+    band, rows = ready.band, state.gauge.size - 1
+    give = 1.0 / now.slope
+    pull = give * now.element
+    step = band.width + 1
+    weights = np.concatenate((give, give, -give[: ready.network.start.size]))
+    matrix = np.bincount(band.entries, weights, (rows + 1) * step)[: rows * step].reshape(rows, step).T
+    _, change, failed = dpbsv(matrix, now.balance - _inflow(band, pull, rows), lower=1)
     if failed:
         raise ConvergenceError(*_worst(ready, state, now), 0)
-    rise = change[band.place]
-    tube = tube_give * (rise[net.start] - rise[net.end]) - pull
-    nozzle = nozzle_give * (rise[net.nozzle_node] - now.nozzle)
-    supply = supply_give * (now.supply - float(rise[net.supply_node]))
-    return _State(
-        state.gauge + change,
-        state.tube + tube,
-        state.nozzle + nozzle,
-        state.supply + supply,
-    )
+    gauge_change = np.append(change, 0.0)
+    flow_change = give * (gauge_change[band.start] - gauge_change[band.end]) - pull
+    return _State(state.gauge + gauge_change, state.flow + flow_change)
 
 
 def _solution(ready: Prepared, state: _State, closed: _Residuals, steps: int) -> Solution:
     net, laws = ready.network, ready.laws
     gauge = state.gauge[ready.band.place]
-    at_nozzle = gauge[net.nozzle_node]
-    opens = np.asarray(laws.opens_at, float)
+    at_nozzle, opens = gauge[net.nozzle_node], laws.opens_at
+    tube_flow, nozzle_flow = state.flow[: net.start.size], _nozzles(ready, state.flow)
     state_code = np.where(at_nozzle <= opens, SHUT, np.where(at_nozzle < FULL_OPEN * opens, PART_OPEN, OPEN))
-    reynolds = np.maximum(np.abs(state.tube) * laws.tube.reynolds_per_flow, 1.0)
+    reynolds = np.maximum(np.abs(tube_flow) * laws.tube.reynolds_per_flow, 1.0)
     laminar = np.where(reynolds > 1.0, net.minor_laminar / reynolds, 0.0)  # in still water it means nothing
     return Solution(
-        tube_flow=state.tube,
-        tube_loss=pipe.loss_and_slope(laws.tube, state.tube)[0],
+        tube_flow=tube_flow,
+        tube_loss=pipe.loss_and_slope(laws.tube, tube_flow)[0],
         minor_k=np.asarray(net.minor_k + laminar, float),
         node_gauge=gauge,
-        nozzle_flow=np.maximum(state.nozzle, 0.0),
+        nozzle_flow=np.where(laws.plugged, 0.0, np.maximum(nozzle_flow, 0.0)),
         nozzle_gauge=at_nozzle,
         nozzle_state=state_code.astype(np.intp),
-        supply_flow=float(state.supply),
+        supply_flow=float(state.flow[-1]),
         supply_gauge=float(gauge[net.supply_node]),
         pressure_residual=closed.pressure,
         flow_residual=closed.flow,
@@ -329,13 +213,11 @@ def _band(net: Network) -> _Band:
     """Reverse Cuthill-McKee numbering: breadth first from an end of the line, so that joined nodes get
     near numbers and the matrix is a narrow band (1 for a dead end, 2 for a ring)."""
     place = numbering(net)
-    start, end = place[net.start], place[net.end]
-    low, high = np.minimum(start, end), np.maximum(start, end)
+    row = np.append(place, place.size)
+    start, end = (row[node] for node in elements.joints(net))
+    tubes = net.start.size
+    low, high = np.minimum(start, end)[:tubes], np.maximum(start, end)[:tubes]
     width = int(np.max(high - low, initial=0))
     step = width + 1  # LAPACK's lower band, column by column: row i, column j at j (width + 1) + i - j
-    nozzle, supply = place[net.nozzle_node], place[net.supply_node]
-    entries = np.concatenate(
-        (start * step, end * step, low * step + high - low, nozzle * step, (supply * step,))
-    )
-    rows = np.concatenate((start, end, nozzle, (supply,)))
-    return _Band(place, width, entries, rows)
+    entries = np.concatenate((start * step, end * step, low * step + high - low))
+    return _Band(place, width, start, end, entries)

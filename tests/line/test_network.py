@@ -222,7 +222,7 @@ def test_a_network_that_is_none_is_refused(changes, code):
 
 
 def test_not_converged_names_the_node(monkeypatch):
-    monkeypatch.setattr(network, "_ATTEMPTS", ((1, 0.5),))
+    monkeypatch.setattr(network, "ATTEMPTS", ((1, 0.5),))
     names = tuple("pump abcdefghijklmnopqrst".replace(" ", "."))[:41] + tuple(f"x{i}" for i in range(41))
     net = networks.even(40, 4, 0.06, 4.318e-3, names=names[:41])
     with pytest.raises(ConvergenceError) as caught:

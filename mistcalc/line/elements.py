@@ -1,0 +1,163 @@
+"""The laws of a line's elements, each as pressure of flow: one set for the single and the batched solve.
+
+Elements are tubes, nozzles and the supply, in this order, each from a node to a node: nozzles end in the
+open air and the supply starts there, at no gauge pressure. Arrays are [element] for one line or [element,
+variant] for many; whatever does not vary may have one column.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mistcalc.line.arrays import Floats, Ints, Network
+from mistcalc.physics import pipe
+
+FULL_OPEN = 1.2  # a check valve is wide open at this many times its opening pressure
+PRESSURE_TOLERANCE = 1e-9  # of supply pressure
+FLOW_TOLERANCE = 1e-6  # of design flow
+_LEAK = 1e-9  # of design flow: what a shut nozzle passes backward at full supply pressure
+LEAST_RAMP = 1e-4  # of supply pressure: below it a nozzle without a check follows a straight ramp
+_LEAST_SLOPE = 1e-9  # of supply pressure over design flow: keeps a tube of no length solvable
+
+
+class Laws(NamedTuple):
+    """Element laws with everything that does not change during a solve worked out."""
+
+    tube: pipe.TubeLaw
+    rise: Floats  # [tube] Pa, static pressure from start up to end
+    least_slope: Floats
+    coefficient: Floats  # [nozzle] and the next five
+    exponent: Floats
+    opens_at: Floats
+    plugged: NDArray[np.bool_]
+    ramp_flow: Floats  # at which the nozzle is wide open
+    ramp_slope: Floats
+    shut_slope: Floats
+    supply_flow: Floats  # [point]
+    supply_gauge: Floats
+    supply_slope: Floats  # [piece]
+    pressure_scale: Floats  # the supply's first pressure
+    flow_scale: Floats  # design flow: all nozzles at that pressure
+    square: bool  # every nozzle flows as the root of pressure
+
+
+def laws(net: Network) -> Laws:
+    """The laws of a checked network, or of many variants of it at once (fields [.., variant])."""
+    scale = np.asarray(net.supply_gauge[0], float)
+    coefficient = np.asarray(net.coefficient, float)
+    exponent = np.asarray(net.exponent, float)
+    plugged = coefficient == 0.0
+    design = np.sum(coefficient * scale**exponent, axis=0)
+    design = np.where(design > 0.0, design, net.supply_flow[-1])
+    rise = net.density * net.gravity * (net.elevation[net.end] - net.elevation[net.start])
+    tube = pipe.tube_law(
+        net.length,
+        net.bore,
+        net.roughness,
+        net.density,
+        net.viscosity,
+        net.minor_k,
+        net.minor_laminar,
+        net.friction,
+    )
+    plain = Laws(
+        tube=tube,
+        rise=np.asarray(rise, float),
+        least_slope=_LEAST_SLOPE * scale / design,
+        coefficient=np.where(plugged, 1.0, coefficient),
+        exponent=exponent,
+        opens_at=np.asarray(net.opens_at, float),
+        plugged=plugged,
+        ramp_flow=coefficient,  # and the next, set below
+        ramp_slope=coefficient,
+        shut_slope=scale / (_LEAK * design),
+        supply_flow=net.supply_flow,
+        supply_gauge=net.supply_gauge,
+        supply_slope=np.diff(net.supply_gauge, axis=0) / np.diff(net.supply_flow, axis=0),
+        pressure_scale=scale,
+        flow_scale=design,
+        square=bool(np.all(exponent == 0.5)),
+    )
+    return ramped(plain, LEAST_RAMP)
+
+
+def ramped(laws: Laws, least: float) -> Laws:
+    """The same laws, nozzles opening along a straight ramp up to at least this share of supply pressure.
+
+    A plugged nozzle has the slope of a shut one both ways: at most 1e-9 of design flow.
+    """
+    wide = np.maximum(FULL_OPEN * laws.opens_at, max(least, LEAST_RAMP) * laws.pressure_scale)
+    flow = laws.coefficient * (np.sqrt(wide) if laws.square else wide**laws.exponent)
+    slope = (wide - laws.opens_at) / flow
+    if laws.plugged.any():
+        flow = np.where(laws.plugged, _NEVER, flow)
+        slope = np.where(laws.plugged, laws.shut_slope, slope)
+    return laws._replace(ramp_flow=flow, ramp_slope=slope)
+
+
+_NEVER = 1e3  # m3/s, a flow no nozzle has
+
+
+def on_least_ramp(laws: Laws, true: Laws, flow: Floats) -> NDArray[np.bool_]:
+    """Whether `laws` give these nozzle flows the pressures of the `true` ones: no nozzle is on a ramp that is
+    longer here than there. One truth a variant."""
+    on_ramp = (flow > 0.0) & (flow < laws.ramp_flow)
+    return ~np.any(on_ramp & (laws.ramp_flow > true.ramp_flow), axis=0)
+
+
+def joints(net: Network) -> tuple[Ints, Ints]:
+    """Node at the start and at the end of each element; the open air is the number after the last node."""
+    air = net.elevation.shape[0]
+    start = np.concatenate((net.start, net.nozzle_node, (air,)))
+    end = np.concatenate((net.end, np.full(net.nozzle_node.size, air), (net.supply_node,)))
+    return start.astype(np.intp), end.astype(np.intp)
+
+
+def drop_and_slope(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
+    """Pressure lost from start to end of each element at `flow`, and its slope, positive everywhere."""
+    tubes = laws.rise.shape[0]
+    drop, slope = np.empty_like(flow), np.empty_like(flow)
+    drop[:tubes], slope[:tubes] = tube(laws, flow[:tubes])
+    drop[tubes:-1], slope[tubes:-1] = nozzle(laws, flow[tubes:-1])
+    drop[-1], slope[-1] = supply(laws, flow[-1])
+    return drop, slope
+
+
+def tube(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
+    """Pressure lost along tubes, rise included, and its slope."""
+    loss, slope = pipe.loss_and_slope(laws.tube, flow)
+    return loss + laws.least_slope * flow + laws.rise, slope + laws.least_slope
+
+
+def nozzle(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
+    """Pressure behind nozzles that pass `flow`, and its slope.
+
+    Wide open P = (q/k)^(1/x); with a check a straight ramp from the opening pressure up to there (a
+    check that snapped open could leave no solution); against backward flow a very steep line.
+    """
+    open_flow = np.maximum(flow, laws.ramp_flow)
+    share = open_flow / laws.coefficient
+    wide = share * share if laws.square else share ** (1.0 / laws.exponent)
+    is_open, is_shut = flow > laws.ramp_flow, flow < 0.0
+    line = np.where(is_shut, laws.shut_slope, laws.ramp_slope)
+    gauge = np.where(is_open, wide, laws.opens_at + line * flow)
+    return gauge, np.where(is_open, wide / (laws.exponent * open_flow), line)
+
+
+def nozzle_flow(laws: Laws, gauge: Floats) -> Floats:
+    """Flow of wide open nozzles at a gauge pressure above 0; nothing through plugged ones."""
+    flow = laws.coefficient * (np.sqrt(gauge) if laws.square else gauge**laws.exponent)
+    return np.where(laws.plugged, 0.0, flow)
+
+
+def supply(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
+    """What the supply adds at `flow`, as a loss (so negative), and its slope: straight pieces."""
+    first = laws.supply_slope[0]
+    gauge, slope = laws.supply_gauge[0] + first * (flow - laws.supply_flow[0]), first
+    for bend, fall in zip(laws.supply_flow[1:-1], np.diff(laws.supply_slope, axis=0), strict=True):
+        beyond = np.maximum(flow - bend, 0.0)
+        gauge, slope = gauge + fall * beyond, slope + fall * (beyond > 0.0)
+    return -gauge, -slope
