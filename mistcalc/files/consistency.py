@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator
 from typing import Any
 
 from mistcalc import units
+from mistcalc.files.line_checks import compare_line
+from mistcalc.files.line_ends import no_such
 from mistcalc.files.scan import Path
 from mistcalc.files.walk import Walk
 
@@ -28,7 +29,7 @@ def compare(walk: Walk, values: dict[str, Any]) -> None:
         _patio(walk, patio, ("patio", number))
     runs = _run_names(walk, values)
     if values["line"] and runs:
-        _line(walk, values, runs)
+        compare_line(walk, values, runs)
     _water(walk, values)
 
 
@@ -75,7 +76,7 @@ def _patio(walk: Walk, patio: dict[str, Any], path: Path) -> None:
         for n, item in enumerate(patio[kind]):
             where = (*path, kind, n)
             if item["run"] and item["run"] not in named:
-                _no_such(walk, (*where, "run"), item["run"], named)
+                no_such(walk, (*where, "run"), item["run"], named)
             _on_lid(walk, item, where, spans.get(item["run"]), patio["depth"])
 
 
@@ -99,11 +100,6 @@ def _on_lid(
             walk.wrong("outside-lid", (*path, key), key=key, text=text, low=low, high=high)
 
 
-def _no_such(walk: Walk, path: Path, text: str, known: list[str]) -> None:
-    near = difflib.get_close_matches(text, known, 1, cutoff=0.5)
-    walk.wrong("no-such-name", path, text=text, nearest=near[0] if near else "", known=tuple(known))
-
-
 def _run_names(walk: Walk, values: dict[str, Any]) -> list[str]:
     """Names of all runs. Pieces and zones call a run by its name alone, so it is used once in the file."""
     seen: dict[str, Path] = {}
@@ -116,67 +112,6 @@ def _run_names(walk: Walk, values: dict[str, Any]) -> list[str]:
             if name:
                 seen.setdefault(name, path)
     return list(seen)
-
-
-def _line(walk: Walk, values: dict[str, Any], runs: list[str]) -> None:
-    line = values["line"]
-    pumped = values["pump"] is not None
-    ends = [f"{run} {end}" for run in runs for end in ("start", "end")]
-    known = [*(["pump"] if pumped else []), "water point", *ends]
-    for n, piece in enumerate(line["piece"]):
-        for key in ("from", "to"):
-            if piece[key] == "pump" and not pumped and not walk.states(("pump",)):
-                walk.wrong("no-pump", ("line", "piece", n, key))
-            elif piece[key] and piece[key] not in known and piece[key] != "pump":
-                _no_such(walk, ("line", "piece", n, key), piece[key], known)
-        if piece["from"] and piece["from"] == piece["to"]:
-            walk.wrong("piece-to-itself", ("line", "piece", n), text=piece["from"])
-    drain = line["drain"]
-    if drain and drain["at"] and drain["at"] not in ends:
-        _no_such(walk, ("line", "drain", "at"), drain["at"], ends)
-    _zones(walk, line["zone"], runs)
-    _fed(walk, line["piece"], runs, "pump" if pumped else "water point")
-    tube = line["tube"]
-    if tube and tube["wall"] and tube["outside"] and 2 * tube["wall"] >= tube["outside"]:
-        at = "wall" if walk.states(("line", "tube", "wall")) else "outside"
-        shown = {key: units.show(tube[key], "bore", walk.system) for key in ("wall", "outside")}
-        walk.wrong("no-bore", ("line", "tube", at), **shown)
-    if tube and tube["temper"] and tube["material"] and tube["material"] != "copper":
-        walk.wrong("only-for-copper", ("line", "tube", "temper"), material=tube["material"])
-
-
-def _zones(walk: Walk, zones: list[dict[str, Any]], runs: list[str]) -> None:
-    owner: dict[str, str] = {}
-    for n, zone in enumerate(zones):
-        for name in zone["runs"] or ():
-            if name not in runs:
-                _no_such(walk, ("line", "zone", n, "runs"), name, runs)
-            elif name in owner:
-                walk.wrong("run-in-two-zones", ("line", "zone", n, "runs"), run=name, other=owner[name])
-            owner.setdefault(name, zone["name"] or "")
-    if zones and all(zone["runs"] for zone in zones):
-        for name in runs:
-            if name not in owner:
-                walk.wrong("run-in-no-zone", ("line", "zone"), run=name)
-
-
-def _fed(walk: Walk, pieces: list[dict[str, Any]], runs: list[str], source: str) -> None:
-    """Every run must be reached by tube from the source."""
-    reached, grown = {source}, True
-    joined = [(piece["from"], piece["to"]) for piece in pieces] + [
-        (f"{run} start", f"{run} end") for run in runs
-    ]
-    while grown:
-        grown = False
-        for start, end in joined:
-            if (start in reached) != (end in reached):
-                reached |= {start, end}
-                grown = True
-    for run in runs:
-        if f"{run} start" not in reached:
-            walk.wrong(
-                "run-not-fed", ("line", "piece"), run=run, source=source, instead=f'to = "{run} start"'
-            )
 
 
 def _pairs(values: dict[str, Any]) -> Iterator[tuple[dict[str, Any], Path, str, str, str]]:

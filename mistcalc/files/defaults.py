@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from mistcalc import units
+from mistcalc.files.line_ends import read_spots
 from mistcalc.files.scan import Path
 from mistcalc.files.walk import Walk
 
@@ -43,6 +44,7 @@ NOZZLE_MAINS = {"label": "mains-pressure nozzle", "flow": ("0.5 gph", "1.9 L/h")
 # Mains: BRE spray tests (100 um at 4 to 6 bar); spread 2.1: VTT 20 bar nozzle; the rest common practice.
 DROPS = (("35 bar", "27 um", 2.5), ("7 bar", "50 um", 2.1), ("0 bar", "100 um", 2.1))
 FEED: Texts = ("30 ft", "10 m")
+OF_THE_LINE = ("material", "temper", "stick", "kerf", "joints")  # what a tube of its own need not say again
 RESIDUAL_SHARE = 0.75  # of static pressure
 
 
@@ -60,8 +62,9 @@ def settle(walk: Walk, values: dict[str, Any]) -> None:
         water["residual"] = RESIDUAL_SHARE * water["static"]
         walk.assume(("water", "residual"))
     if values["line"]:
-        _nozzle(walk, values["line"]["nozzle"], values["pump"] is not None or walk.states(("pump",)))
+        _line(walk, values["line"], values["pump"] is not None or walk.states(("pump",)))
         _pieces_and_zones(walk, values)
+        read_spots(walk, values)
 
 
 def _fill(
@@ -149,13 +152,25 @@ def _obstacle(walk: Walk, obstacle: dict[str, Any], path: Path) -> None:
         walk.wrong("only-for-fans", (*path, "air_speed"), key="air_speed", kind=kind)
 
 
-def _nozzle(walk: Walk, nozzle: dict[str, Any] | None, pumped: bool) -> None:
+def _line(walk: Walk, line: dict[str, Any], pumped: bool) -> None:
+    """Nozzles and tubes in full, and places along runs told from names."""
+    _nozzle(walk, line["nozzle"], ("line", "nozzle"), NOZZLE_PUMP if pumped else NOZZLE_MAINS)
+    for kind in ("piece", "run", "mark"):
+        for n, one in enumerate(line[kind]):
+            here: Path = ("line", kind, n)
+            _nozzle(walk, one.get("nozzle"), (*here, "nozzle"), None)
+            tube = one.get("tube")
+            for key in OF_THE_LINE if tube and line["tube"] else ():
+                other_metal = key == "temper" and tube["material"] != line["tube"]["material"]
+                if tube[key] is None and not walk.states((*here, "tube", key)) and not other_metal:
+                    tube[key] = line["tube"][key]
+
+
+def _nozzle(walk: Walk, nozzle: dict[str, Any] | None, path: Path, usual: dict[str, Any] | None) -> None:
+    """`usual` is what a silent nozzle is taken for; None where flow and pressure must be stated."""
     if not nozzle:
         return
-    path: Path = ("line", "nozzle")
-    usual = NOZZLE_PUMP if pumped else NOZZLE_MAINS
-    silent = not (walk.states((*path, "flow")) or walk.states((*path, "at")))
-    if silent:
+    if usual and not (walk.states((*path, "flow")) or walk.states((*path, "at"))):
         label = str(usual["label"])
         _fill(walk, nozzle, path, "label", (label, label), "")
         for key, kind in (("flow", "flow"), ("at", "pressure")):
@@ -177,11 +192,12 @@ def _pieces_and_zones(walk: Walk, values: dict[str, Any]) -> None:
     runs = [(patio, run) for patio in values["patio"] for run in patio["run"] if run["name"]]
     if not walk.states(("line", "piece")) and not walk.states(("line", "piece", 0)) and runs:
         source = "pump" if values["pump"] is not None else "water point"
-        feed = units.parse(FEED[walk.system == "metric"], "length")
+        usual = units.parse(FEED[walk.system == "metric"], "length")
         before = None
         for patio, run in runs:
             if before is None or before[0] is not patio:
-                line["piece"].append(_piece(source, f"{run['name']} start", feed, patio["height"] or 0.0, ()))
+                rise = patio["height"] or 0.0
+                line["piece"].append(_piece(source, f"{run['name']} start", max(usual, rise), rise, ()))
             else:
                 line["piece"].append(
                     _piece(f"{before[1]['name']} end", f"{run['name']} start", 0.0, 0.0, (("elbow", 1),))
@@ -193,4 +209,5 @@ def _pieces_and_zones(walk: Walk, values: dict[str, Any]) -> None:
 
 
 def _piece(start: str, end: str, length: float, rise: float, fittings: tuple[Any, ...]) -> dict[str, Any]:
-    return {"from": start, "to": end, "length": length, "rise": rise, "fittings": fittings}
+    own = {"check_opens_at": 0.0, "temperature": None, "tube": None}
+    return {"from": start, "to": end, "length": length, "rise": rise, "fittings": fittings, **own}

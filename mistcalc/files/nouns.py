@@ -13,6 +13,7 @@ from mistcalc.model.project import (
     FixedMark,
     Framing,
     Joint,
+    MarkPlumbing,
     MarkRules,
     Nameplate,
     Nozzle,
@@ -28,7 +29,9 @@ from mistcalc.model.project import (
     Pump,
     Revision,
     Run,
+    RunPlumbing,
     Seat,
+    Tap,
     Tube,
     TypedAfternoon,
     Water,
@@ -64,6 +67,8 @@ def project_of(tree: Tree, assumed: tuple[str, ...]) -> Project:
             water=Water(**tree["water"]),
             pump=pump,
             drain=Drain(**line["drain"]) if line["drain"] else None,
+            runs=tuple(RunPlumbing(**_own(run)) for run in line["run"]),
+            marks=tuple(MarkPlumbing(**_own(mark)) for mark in line["mark"]),
         ),
         control=Control(**tree["control"]),
         prices=Prices(**tree["prices"]),
@@ -104,7 +109,15 @@ def _run(tree: Tree) -> Run:
 
 
 def _piece(tree: Tree) -> Piece:
-    return Piece(tree["from"], tree["to"], tree["length"], tree["rise"], tree["fittings"] or ())
+    own = _own(tree)
+    ends = {"start": own.pop("from"), "end": own.pop("to"), "fittings": own.pop("fittings") or ()}
+    return Piece(**ends, **own)
+
+
+def _own(tree: Tree) -> Tree:
+    """Keys of one thing, its own nozzle and tube as nouns."""
+    made = {"nozzle": Nozzle, "tube": Tube}
+    return {key: made[key](**value) if key in made and value else value for key, value in tree.items()}
 
 
 # ------------------------------------------------------------------ back
@@ -128,8 +141,10 @@ def tree_of(project: Project) -> Tree:
             "nozzle": _fields(plumbing.nozzle),
             "tube": _fields(plumbing.tube),
             "piece": [_piece_tree(piece) for piece in plumbing.pieces],
+            "run": [_own_tree(run) for run in plumbing.runs],
+            "mark": [_own_tree(mark) for mark in plumbing.marks],
             "zone": [_fields(zone) for zone in plumbing.zones],
-            "drain": _fields(plumbing.drain) if plumbing.drain else None,
+            "drain": _own_tree(plumbing.drain) if plumbing.drain else None,
         },
         "pump": pump,
         "water": _fields(plumbing.water),
@@ -169,11 +184,21 @@ def _run_tree(run: Run) -> Tree:
 
 
 def _piece_tree(piece: Piece) -> Tree:
-    tree = _fields(piece)
+    tree = _own_tree(piece)
     return {
-        "from": tree["start"],
-        "to": tree["end"],
-        "length": tree["length"],
-        "rise": tree["rise"],
-        "fittings": tree["fittings"] or None,
+        "from": tree.pop("start"),
+        "to": tree.pop("end"),
+        "fittings": tree.pop("fittings") or None,
+        **tree,
     }
+
+
+def _own_tree(noun: Any) -> Tree:
+    """Fields, with places along a run as they were written and tube and nozzle as tables."""
+    tree = _fields(noun)
+    for name, value in tree.items():
+        if isinstance(value, Tap):
+            tree[name] = value.said
+        elif isinstance(value, (Nozzle, Tube)):
+            tree[name] = _fields(value)
+    return tree

@@ -188,6 +188,7 @@ OWN_TUBE = Table(  # what it leaves out is as [line.tube] says
         "stick": _length(low="100 mm", high="300 m"),
         "kerf": _length(high="10 mm"),
         "joints": Leaf("text"),
+        "rated": _quantity("pressure", low="0 bar", high="1000 bar", positive=True),
     },
     optional=True,
 )

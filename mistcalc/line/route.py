@@ -2,105 +2,122 @@
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Sequence
+import heapq
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
 from mistcalc.errors import InputError
-from mistcalc.model.project import Piece, Plumbing
-from mistcalc.model.results import Layout, Mark, Point
+from mistcalc.model.levels import levels
+from mistcalc.model.project import Piece, Plumbing, Tap, Tube
+from mistcalc.model.results import Layout, Mark, Point, RunLine
 
 PUMP, WATER_POINT = "pump", "water point"
+SAME = 1e-3  # m: a tap this near a mark or the end of its run is at it
 
 
 class RouteTube(NamedTuple):
-    """Tube between two named nodes, with the fittings water meets on its way."""
+    """Tube between two named nodes, with the fittings water meets on its way. A check valve lets it pass
+    from start to end alone, past `opens_at` [Pa]."""
 
     start: str
     end: str
     length: float
     fittings: tuple[str, ...]
-    run: str
+    run: str  # "" beside the runs
+    tube: Tube
+    temperature: float  # K, of the water in it while the line runs
+    one_way: bool = False
+    opens_at: float = 0.0
 
 
 @dataclass(frozen=True)
 class Route:
-    """The line as named nodes and tubes. `marks` in the order of their nodes; `fed` says from which end
-    each run is fed."""
+    """The line as named nodes and tubes. `marks` in the order of their nodes."""
 
     source: str
     elevation: dict[str, float]
     point: dict[str, Point | None]
     tubes: tuple[RouteTube, ...]
     marks: dict[str, Mark]
-    fed: dict[str, str]
+
+
+class _Stretch(NamedTuple):
+    """One run's tube: its stations (node, metres from its start), and which node each tap of it is."""
+
+    run: RunLine
+    stations: list[tuple[str, float]]
+    taps: dict[str, str]
+    marks: dict[str, Mark]
 
 
 def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
     """Join pieces and runs into named nodes and tubes.
 
-    Raises InputError("piece-not-fed" or "run-not-fed") for a piece or a run that water cannot reach.
+    Raises InputError("piece-not-fed" or "run-not-fed") for a piece or a run that water cannot reach,
+    "piece-to-itself" for a piece whose two ends are one place.
     """
     source = PUMP if plumbing.pump is not None else WATER_POINT
-    runs = {run.name: run for layout in layouts for run in layout.lid.runs}
-    pieces = [piece for piece in plumbing.pieces if not before_pump(plumbing, piece)]
-    joined = [(p.start, p.end, p.rise) for p in pieces]
-    joined += [(f"{run} start", f"{run} end", 0.0) for run in runs]
-    elevation = _elevations(source, joined)
-    for n, piece in enumerate(plumbing.pieces):
-        for end in (piece.start, piece.end):
-            if piece in pieces and end not in elevation:
+    before = inlet_side(plumbing)
+    pieces = [(n, piece) for n, piece in enumerate(plumbing.pieces) if piece not in before]
+    taken = {str(end) for _, piece in pieces for end in (piece.start, piece.end)}
+    stretches = [_stretch(plumbing, layout, run, taken) for layout in layouts for run in layout.lid.runs]
+    taps = {said: name for stretch in stretches for said, name in stretch.taps.items()}
+    tubes = [_piece_tube(plumbing, n, piece, taps) for n, piece in pieces]
+    tubes += [tube for stretch in stretches for tube in _run_tubes(plumbing, stretch)]
+    far = _distances(source, tubes)
+    for (n, _), tube in zip(pieces, tubes, strict=False):
+        for end in (tube.start, tube.end):
+            if end not in far:
                 raise InputError("piece-not-fed", f"line.piece[{n}]", end=end, source=source)
-    rank = {name: i for i, name in enumerate(elevation)}  # in the order water reaches them
+    for stretch in stretches:
+        if stretch.stations and stretch.stations[0][0] not in far:
+            name, instead = stretch.run.name, f'to = "{stretch.run.name} start"'
+            raise InputError("run-not-fed", "line.piece", run=name, source=source, instead=instead)
+    marks = {name: mark for stretch in stretches for name, mark in stretch.marks.items()}
+    points = {name: point for stretch in stretches for name, point in _points(stretch)}
+    order = [*sorted((name for name in far if name not in marks), key=far.__getitem__), *marks]
+    heights = _heights(source, pieces, taps, stretches)
+    return Route(
+        source,
+        {name: heights[name] for name in order if name in far},
+        {name: points.get(name) for name in order},
+        tuple(_with_tees(tubes, source, marks, far)),
+        marks,
+    )
 
-    marks: dict[str, Mark] = {}
-    point: dict[str, Point | None] = dict.fromkeys(elevation)
-    fed: dict[str, str] = {}
-    tubes: list[RouteTube] = []
-    needed = {end for piece in pieces for end in (piece.start, piece.end)}
-    if plumbing.drain is not None:
-        needed.add(plumbing.drain.at)
-    for layout in layouts:
-        for run in layout.lid.runs:
-            start, end = f"{run.name} start", f"{run.name} end"
-            if start not in elevation:
-                raise InputError(
-                    "run-not-fed", "line.piece", run=run.name, source=source, instead=f'to = "{start}"'
-                )
-            fed[run.name] = start if rank[start] <= rank[end] else end
-            point[start], point[end] = run.tube
-            stations = [(start, 0.0)] if start in needed else []
-            for mark in sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.tube_along):
-                name = mark.name if mark.name not in elevation else f"{layout.patio}/{mark.name}"
-                marks[name], elevation[name], point[name] = mark, elevation[start], mark.point
-                stations.append((name, mark.tube_along))
-            stations += [(end, run.tube_length)] if end in needed else []
-            tubes += _run_tubes(stations, marks, run.name, fed[run.name] == start)
-    tubes = [RouteTube(p.start, p.end, p.length, listed(p), "") for p in pieces] + tubes
-    used = {source} | {name for tube in tubes for name in (tube.start, tube.end)}
-    elevation = {name: z for name, z in elevation.items() if name in used}
-    return Route(source, elevation, point, tuple(_with_tees(tubes, source, marks, rank)), marks, fed)
+
+# ------------------------------------------------------------------ the pump's inlet
+
+
+def inlet_side(plumbing: Plumbing) -> tuple[Piece, ...]:
+    """Tube between the water point and the pump: it lowers the pump's inlet, not the line."""
+    if plumbing.pump is None:
+        return ()
+    reached, found, grown = {WATER_POINT}, [], True
+    while grown:
+        grown = False
+        for piece in plumbing.pieces:
+            if piece not in found and ({str(piece.start), str(piece.end)} & reached):
+                found.append(piece)
+                reached |= {str(piece.start), str(piece.end)} - {PUMP}
+                grown = True
+    return tuple(found)
 
 
 def before_pump(plumbing: Plumbing, piece: Piece) -> bool:
-    """Tube between the water point and the pump: it lowers the pump's inlet, not the line."""
-    return plumbing.pump is not None and {piece.start, piece.end} == {PUMP, WATER_POINT}
+    return piece in inlet_side(plumbing)
 
 
-def _elevations(source: str, joined: Sequence[tuple[str, str, float]]) -> dict[str, float]:
-    """Height of each end over the source [m], in the order water reaches them. Runs lie level; a ring's
-    last piece rises by whatever its ends differ."""
-    elevation, reached = {source: 0.0}, deque([source])
-    while reached:
-        here = reached.popleft()
-        for start, end, rise in joined:
-            for near, far, up in ((start, end, rise), (end, start, -rise)):
-                if near == here and far not in elevation:
-                    elevation[far] = elevation[here] + up
-                    reached.append(far)
-    return elevation
+def inlet_rise(plumbing: Plumbing) -> float:
+    """Height [m] of the pump over the water point; 0 where no tube joins them."""
+    joined, _ = levels([(str(p.start), str(p.end), p.rise) for p in inlet_side(plumbing)])
+    heights = joined.get(PUMP, {})
+    return heights[PUMP] - heights[WATER_POINT] if WATER_POINT in heights else 0.0
+
+
+# ------------------------------------------------------------------ nodes and tubes
 
 
 def listed(piece: Piece) -> tuple[str, ...]:
@@ -108,32 +125,134 @@ def listed(piece: Piece) -> tuple[str, ...]:
     return tuple(kind for kind, count in piece.fittings for _ in range(count))
 
 
-def _run_tubes(
-    stations: Sequence[tuple[str, float]], marks: dict[str, Mark], run: str, forward: bool
-) -> list[RouteTube]:
-    """Tube from station to station; one that sets out from a mark has passed the run of its fitting."""
-    tubes = []
-    for (here, at), (there, to) in pairwise(stations):
-        upstream = here if forward else there
-        tubes.append(RouteTube(here, there, to - at, ("nozzle",) if upstream in marks else (), run))
-    return tubes
+def place_of(run: RunLine, along: float) -> float:
+    """Distance [m] along a run's tube from its start, of what lies `along` [m] from the run's datum."""
+    (x0, y0), (x1, y1) = run.edge if run.datum_at_start else run.edge[::-1]
+    edge = ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
+    x = run.datum_point[0] + (x1 - x0) / edge * along
+    y = run.datum_point[1] + (y1 - y0) / edge * along
+    (a, b), (c, d) = run.tube
+    return ((x - a) * (c - a) + (y - b) * (d - b)) / run.tube_length
+
+
+def _stretch(plumbing: Plumbing, layout: Layout, run: RunLine, taken: set[str]) -> _Stretch:
+    """Marks and taps of a run in order; its ends only where something is joined to them."""
+    own = {name for name in taken if not name.startswith(f"{run.name} ")}
+    row = sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.tube_along)
+    marks = {m.name if m.name not in own else f"{layout.patio}/{m.name}": m for m in row}
+    ends = {f"{run.name} start": 0.0, f"{run.name} end": run.tube_length}
+    at = {**{name: mark.tube_along for name, mark in marks.items()}, **ends}
+    taps = {}
+    drain = plumbing.drain.at if plumbing.drain is not None else ""
+    for spot in (*(end for piece in plumbing.pieces for end in (piece.start, piece.end)), drain):
+        if isinstance(spot, Tap) and spot.run == run.name:
+            place = min(max(place_of(run, spot.along), 0.0), run.tube_length)
+            taps[spot.said] = next((n for n, other in at.items() if abs(other - place) < SAME), spot.said)
+            at.setdefault(taps[spot.said], place)
+    needed = {*taken, str(drain), *taps.values()}
+    stations = [(name, place) for name, place in at.items() if name in needed or name not in ends]
+    return _Stretch(run, sorted(stations, key=lambda station: station[1]), taps, marks)
+
+
+def _piece_tube(plumbing: Plumbing, n: int, piece: Piece, taps: dict[str, str]) -> RouteTube:
+    start, end = (taps.get(str(spot), str(spot)) for spot in (piece.start, piece.end))
+    if start == end:
+        raise InputError("piece-to-itself", f"line.piece[{n}]", text=start)
+    warmth = piece.temperature if piece.temperature is not None else plumbing.water.temperature
+    kind = piece.tube or plumbing.tube
+    return RouteTube(
+        start, end, piece.length, listed(piece), "", kind, warmth, piece.one_way, piece.check_opens_at
+    )
+
+
+def _run_tubes(plumbing: Plumbing, stretch: _Stretch) -> list[RouteTube]:
+    own = plumbing.on_run(stretch.run.name)
+    kind = own.tube or plumbing.tube
+    warmth = own.temperature if own.temperature is not None else plumbing.water.temperature
+    return [
+        RouteTube(here, there, to - at, (), stretch.run.name, kind, warmth)
+        for (here, at), (there, to) in pairwise(stretch.stations)
+    ]
+
+
+def _points(stretch: _Stretch) -> Iterable[tuple[str, Point]]:
+    (x, y), (far_x, far_y) = stretch.run.tube
+    for name, at in stretch.stations:
+        share = at / stretch.run.tube_length
+        mark = stretch.marks.get(name)
+        yield name, mark.point if mark else (x + share * (far_x - x), y + share * (far_y - y))
+
+
+def _heights(
+    source: str, pieces: Sequence[tuple[int, Piece]], taps: dict[str, str], stretches: Sequence[_Stretch]
+) -> dict[str, float]:
+    """Height of each node over the source [m]. Runs lie level."""
+    joins: list[tuple[str, str, float | None]] = [
+        (a, b, 0.0) for s in stretches for (a, _), (b, _) in pairwise(s.stations)
+    ]
+    for _, piece in pieces:
+        start, end = (taps.get(str(spot), str(spot)) for spot in (piece.start, piece.end))
+        joins.append((start, end, piece.rise))
+    joined = levels(joins)[0].get(source, {source: 0.0})
+    return {name: height - joined[source] for name, height in joined.items()}
+
+
+def _distances(source: str, tubes: Sequence[RouteTube]) -> dict[str, float]:
+    """Length of tube from the source to each node by the shortest way [m], nearest first."""
+    joined: dict[str, list[tuple[str, float]]] = {}
+    for tube in tubes:
+        joined.setdefault(tube.start, []).append((tube.end, tube.length))
+        joined.setdefault(tube.end, []).append((tube.start, tube.length))
+    found: dict[str, float] = {}
+    waiting = [(0.0, 0, source)]
+    count = 0
+    while waiting:
+        far, _, here = heapq.heappop(waiting)
+        if here in found:
+            continue
+        found[here] = far
+        for there, length in joined.get(here, ()):
+            count += 1  # of two equally far, the one found first
+            heapq.heappush(waiting, (far + length, count, there))
+    return found
+
+
+# ------------------------------------------------------------------ fittings at the nodes
 
 
 def _with_tees(
-    tubes: Sequence[RouteTube], source: str, marks: dict[str, Mark], rank: dict[str, int]
+    tubes: Sequence[RouteTube], source: str, marks: dict[str, Mark], far: dict[str, float]
 ) -> list[RouteTube]:
-    """Where three or more tubes meet, each one leading on turns through a tee's branch (the cautious way
-    round), unless its piece already lists a tee."""
+    """Every tube with the fitting that its water meets where it sets out.
+
+    Past a mark: the run of the nozzle's fitting. Where three or more tubes meet: the run of a tee, for the
+    tube that goes straight on along a run, else its branch (the cautious way round), unless its piece
+    already lists a tee. In a ring the shorter way from the source decides which end a tube sets out from.
+    """
+    order = {name: n for n, name in enumerate(far)}
     meets: dict[str, int] = {source: 1}  # the pump or the main itself
+    comes: set[tuple[str, str]] = set()  # (node, run) where a run's tube leads to a node
     for tube in tubes:
-        for name in (tube.start, tube.end):
-            meets[name] = meets.get(name, 0) + 1
-    far = len(rank)
-    teed = []
-    for tube in tubes:
-        upstream = min(tube.start, tube.end, key=lambda name: rank.get(name, far))
-        branches = meets[upstream] > 2 and upstream not in marks and rank.get(upstream, far) < far
-        if branches and not any(kind.startswith("tee") for kind in tube.fittings):
-            tube = tube._replace(fittings=(*tube.fittings, "tee branch"))
-        teed.append(tube)
-    return teed
+        near, away = sorted((tube.start, tube.end), key=order.__getitem__)
+        meets[near], meets[away] = meets.get(near, 0) + 1, meets.get(away, 0) + 1
+        comes.add((away, tube.run))
+    return [
+        tube._replace(fittings=(*tube.fittings, *_sets_out(tube, order, meets, comes, marks)))
+        for tube in tubes
+    ]
+
+
+def _sets_out(
+    tube: RouteTube,
+    order: dict[str, int],
+    meets: dict[str, int],
+    comes: set[tuple[str, str]],
+    marks: dict[str, Mark],
+) -> tuple[str, ...]:
+    near = min(tube.start, tube.end, key=order.__getitem__)
+    straight = bool(tube.run) and (near, tube.run) in comes
+    if near in marks and (straight or meets[near] < 3):
+        return ("nozzle",)
+    if meets[near] > 2 and not any(kind.startswith("tee") for kind in tube.fittings):
+        return ("tee run",) if straight else ("tee branch",)
+    return ()

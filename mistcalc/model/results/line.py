@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share
+from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share, Tube
 from mistcalc.model.results.duty import Duty
 from mistcalc.model.results.lid import Point
 
@@ -18,6 +18,9 @@ class MarkFlow:
     pressure_gauge: Pascal
     state: Literal["open", "part open", "shut"]
     zone: str = ""  # open while this flow runs; zones run one at a time
+    coefficient: float = 0.0  # of this mark's own nozzle: flow = coefficient * gauge ** exponent, SI
+    exponent: float = 0.5
+    opens_at: Pascal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +43,10 @@ class LineTube:
     loss: Pascal
     minor_k: float
     run: str = ""  # "" for feed pieces
+    tube: Tube | None = None  # what it is made of
+    temperature: Kelvin | None = None  # of the water in it; None: as the line's water
+    one_way: bool = False  # a check valve lets water from start to end alone, past `opens_at`
+    opens_at: Pascal = 0.0
 
 
 @dataclass(frozen=True, slots=True)
