@@ -46,6 +46,7 @@ from mistcalc.model.results import (
     Driver,
     Duty,
     Feel,
+    Filling,
     Finding,
     Fix,
     JointLine,
@@ -60,8 +61,12 @@ from mistcalc.model.results import (
     Part,
     Placed,
     PlacedSeat,
+    PointDuty,
+    RunGrowth,
     RunLine,
     StateCard,
+    TubeDuty,
+    WaterDuty,
     WaterState,
     ZoneFlow,
 )
@@ -203,6 +208,44 @@ def layout() -> Layout:
     )
 
 
+def tube_duty() -> TubeDuty:
+    run = RunGrowth("porch", "A", 12 * FT, "middle", 6 * FT, 5, 24 * IN, "A1", 0.05 * IN, 0.8 * IN)
+    return TubeDuty(
+        material="stainless 304",
+        tube_gauge=3100 * PSI,
+        joint_gauge=None,
+        rated_by="table",
+        wave_speed=1410.0,
+        surge=33 * PSI,
+        surge_at="pump to A1",
+        slow_closing=0.01,
+        trapped_slope=81 * 1.8 * PSI,
+        trapped_hot=5200 * PSI,
+        trapped_warming=22.0,
+        coldest=fahrenheit(30),
+        growth=17.3e-6,
+        runs=(run,),
+    )
+
+
+def filling() -> Filling:
+    return Filling(
+        flow=0.3 * GPM,
+        time=24.0,
+        pressure_time=4.0,
+        low_point="A4",
+        drain_volume=1.5e-4,
+        left_volume=3.1e-4,
+        drain_low=True,
+        standing=250.0,
+        dribbling=(),
+    )
+
+
+def water_duty() -> WaterDuty:
+    return WaterDuty("hard", 0.8, 6.1, 0.42, "stated", 3.0e-6, 0.012 * IN, "label", 27e-6)
+
+
 def line() -> Line:
     nozzles = ["A1", "A2", "A3", "A4"]
     gauge = {name: (998 - 0.2 * i) * PSI for i, name in enumerate(nozzles)}
@@ -260,6 +303,12 @@ def line() -> Line:
             christiansen_loss=900.0,
             solver_loss=910.0,
             fill_volume=4.6e-4,
+            fastest=0.16,
+            fastest_at="pump to A1",
+            tube=tube_duty(),
+            filling=filling(),
+            point=PointDuty(0.3 * GPM, 0.0, 59.5 * PSI, 0.8 * PSI, 0.7 * PSI, 1.95, 3.1),
+            water=water_duty(),
         ),
         residual=1e-4,
         flow_residual=1e-12,

@@ -8,12 +8,12 @@ import numpy as np
 
 from mistcalc.line import pump_set
 from mistcalc.line.evenness import hand_check_of
-from mistcalc.line.route import WATER_POINT, before_pump, listed
-from mistcalc.line.supply import mains_curve
-from mistcalc.line.tube_duty import tube_rating
+from mistcalc.line.filling import filling
+from mistcalc.line.point_duty import point_duty
+from mistcalc.line.tube_duty import tube_duty, tube_rating, weakest_tube
+from mistcalc.line.water_duty import water_duty
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Duty, Layout, SolvedLine
-from mistcalc.physics import pipe
 
 
 def duty_of(
@@ -32,16 +32,25 @@ def duty_of(
     smallest = min(demand, key=demand.__getitem__)
     state = solved.water
     hand, ours = hand_check_of(solved, state.density, state.viscosity)
+    fastest = max(solved.tubes, key=lambda tube: abs(tube.speed), default=None)
+    least = demand[smallest] / rated if rated else None
+    point = point_duty(plumbing, state, rated or solved.total_flow, least)
     known = {
         "required_flow": demand[largest],
         "smallest_flow": demand[smallest],
         "largest_zone": largest,
         "smallest_zone": smallest,
-        "tube_rating": tube_rating(plumbing.tube, plumbing.tube_temperature),
+        "tube_rating": tube_rating(weakest_tube(plumbing), plumbing.tube_temperature),
         "tube_rating_temperature": plumbing.tube_temperature,
         "christiansen_loss": hand,
         "solver_loss": ours,
         "fill_volume": float(np.pi / 4.0 * sum(t.bore**2 * t.length for t in solved.tubes)),
+        "fastest": abs(fastest.speed) if fastest else 0.0,
+        "fastest_at": (fastest.run or f"{fastest.start} to {fastest.end}") if fastest else "",
+        "tube": tube_duty(plumbing, layouts, solved),
+        "filling": filling(plumbing, layouts, solved, rated),
+        "point": point,
+        "water": water_duty(plumbing, layouts, solved),
     }
     pump = plumbing.pump
     if pump is None or rated is None:
@@ -59,10 +68,6 @@ def duty_of(
             from_nameplate=False,
             **known,  # type: ignore[arg-type]
         )
-    point = plumbing.water
-    mains = mains_curve(point.static, point.residual, point.at_flow)
-    if point.filter is not None:
-        mains = pump_set.through_filter(mains)
     shaft = pump_set.shaft_power(pump.set_pressure, rated)
     plate = pump.nameplate
     motor = plate.motor if plate is not None else pump_set.pick_motor(shaft)
@@ -73,32 +78,12 @@ def duty_of(
         pick_motor=motor,
         pick_volts=volts,
         used_share=demand[largest] / rated,
-        smallest_share=demand[smallest] / rated,
+        smallest_share=least,
         shaft_power=shaft,
         electric_power=pump_set.electric_power(shaft),
         full_load_amps=amps,
         circuit_amps=pump_set.CIRCUIT_SHARE * amps if amps is not None else None,
-        inlet_gauge=pump_set.inlet_gauge(mains, rated, feed_loss(plumbing, solved, rated)),
+        inlet_gauge=point.point_gauge - point.filter_loss - point.feed_loss,
         from_nameplate=plate is not None,
         **known,  # type: ignore[arg-type]
     )
-
-
-def feed_loss(plumbing: Plumbing, solved: SolvedLine, flow: float) -> float:
-    """Pressure [Pa] lost between water point and pump at `flow` [m3/s], rise included."""
-    state, total = solved.water, 0.0
-    for piece in plumbing.pieces:
-        if before_pump(plumbing, piece):
-            found = [pipe.fitting(kind) for kind in listed(piece)]
-            loss = pipe.pressure_loss(
-                flow,
-                piece.length,
-                plumbing.tube.bore,
-                density=state.density,
-                viscosity=state.viscosity,
-                minor_k=sum(f.k for f in found),
-                minor_laminar=sum(f.laminar for f in found),
-            )
-            rise = (piece.rise or 0.0) * (1.0 if piece.start == WATER_POINT else -1.0)
-            total += float(loss) + state.density * pipe.GRAVITY * rise
-    return total

@@ -101,6 +101,16 @@ def rated_gauge(
     return 2.0 * _stress(material, found, temperature) * thinnest / (widest - 2.0 * y * thinnest)
 
 
+def strength_left(material: str, temperature: ArrayLike, temper: str | None = None) -> Floats:
+    """Share of a tube's cold strength that is left at `temperature` [K]: its allowable stress over that at
+    the first temperature of its table.
+
+    For a working pressure its maker prints, which holds cold. Arguments and errors as `rated_gauge`.
+    """
+    found = _material(material, temper)
+    return _stress(material, found, temperature) / found.stress[0][1]
+
+
 def soldered_joint_gauge(temperature: ArrayLike) -> Floats:
     """Highest working pressure of a 95-5 tin-antimony soldered joint in tube up to 1 in [Pa gauge].
 

@@ -1,10 +1,130 @@
-"""What the line asks of pump, tube, water and fitter."""
+"""What a solved line asks of pump, tube, water and fitter."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated, Literal
 
-from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Pascal, Share, Watt
+from mistcalc.model.project import (
+    CubicMetrePerSecond,
+    Kelvin,
+    KilogramPerCubicMetre,
+    Metre,
+    MetrePerSecond,
+    Pascal,
+    Share,
+    Watt,
+)
+
+Second = Annotated[float, "s"]
+CubicMetre = Annotated[float, "m3"]
+KilogramPerSecond = Annotated[float, "kg/s"]
+
+
+@dataclass(frozen=True, slots=True)
+class RunGrowth:
+    """How one straight run moves between its coldest and hottest.
+
+    Stiff tube is held by one anchor in its middle and slides in its clips; tube that bends is held at every
+    mark and bows between them.
+    """
+
+    patio: str
+    run: str
+    length: Metre  # of tube
+    held: Literal["middle", "marks"]
+    anchor: Metre  # from the tube's start: the middle
+    clips: int  # that let the tube slide, or bow
+    clip_gap: Metre  # widest between two of them
+    far_mark: str  # moves most; "" for a run without marks
+    movement: Metre  # of that mark, coldest to hottest; 0 where each is held
+    hole: Metre  # least hole there: stub + movement + plumb + mark tolerance
+
+
+@dataclass(frozen=True, slots=True)
+class TubeDuty:
+    """What the tube must stand."""
+
+    material: str  # of the weakest tube of the line, as all that follows
+    tube_gauge: Pascal  # the tube alone, hot
+    joint_gauge: Pascal | None  # its joints, hot; None: as their maker says
+    rated_by: Literal["table", "maker"]
+    wave_speed: MetrePerSecond
+    surge: Pascal  # rise when the fastest feed water stops at a stroke
+    surge_at: str  # piece where it is
+    slow_closing: Second  # a valve that takes much longer makes less of it
+    trapped_slope: Annotated[float, "Pa/K"]  # water shut in, at the tube's hottest
+    trapped_hot: Pascal  # shut in at working pressure and water's temperature, brought to the hottest
+    trapped_warming: Kelvin | None  # degrees of warming from there to the rating; None: never
+    coldest: Kelvin
+    growth: Annotated[float, "1/K"]
+    runs: tuple[RunGrowth, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """Full, up to pressure, and empty again."""
+
+    flow: CubicMetrePerSecond
+    time: Second  # to fill, at most
+    pressure_time: Second | None  # from full to working pressure; None: never
+    low_point: str  # lowest place of the runs
+    drain_volume: CubicMetre | None  # runs out of the drain; None without one
+    left_volume: CubicMetre  # stays in the feed below the drain (all of it without one)
+    drain_low: bool  # is the drain at the lowest place of the runs?
+    standing: Pascal  # of water standing in the line on its lowest nozzle, supply shut
+    dribbling: tuple[str, ...]  # marks that let it out then
+
+
+@dataclass(frozen=True, slots=True)
+class PointDuty:
+    """What is left of the water point's pressure while the line runs."""
+
+    flow: CubicMetrePerSecond  # drawn, what a treatment rejects counted in
+    reject: CubicMetrePerSecond
+    point_gauge: Pascal
+    filter_loss: Pascal
+    feed_loss: Pascal  # to the pump, rise counted in; 0 without a pump
+    pass_warming: Kelvin | None  # of water that goes round the bypass once
+    bypass_warming: Kelvin | None  # at the pump's inlet in the smallest zone, bypass led back to it
+
+
+@dataclass(frozen=True, slots=True)
+class WaterDuty:
+    """What is in the water, and how fine it must be and comes out."""
+
+    hardness: Literal["soft", "moderate", "hard", "very hard"] | None
+    langelier: float | None  # at the tube's hottest
+    ryznar: float | None
+    solids: KilogramPerCubicMetre | None  # what the nozzles let out, treatment counted in
+    solids_from: Literal["stated", "hardness", "unknown"]
+    dust: KilogramPerSecond | None  # left behind while the largest zone runs
+    orifice: Metre  # of the smallest nozzle
+    orifice_from: Literal["label", "flow"]
+    drop_far: Metre | None  # median drop at the nozzle with the least pressure; None while it is shut
+
+
+@dataclass(frozen=True, slots=True)
+class WaterUse:
+    """Water and dust by the clock, as if the line ran all the hours and months of its control."""
+
+    hours: float  # a day
+    days: int  # a season
+    flow: CubicMetrePerSecond  # largest zone
+    drawn: CubicMetrePerSecond  # from the main
+    dust: KilogramPerSecond | None
+
+
+@dataclass(frozen=True, slots=True)
+class PumpCheck:
+    """One line of the check of a pump set: what it has against what it needs, and the verdict on it."""
+
+    item: str  # flow, pressure, motor, volts, circuit, relief, static, residual, inlet, bypass
+    verdict: Literal["pass", "look-again", "no"]
+    has: float | None
+    needs: float | None
+    unit: str  # SI
+    most: bool = False  # is `needs` a most and not a least?
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +146,14 @@ class Duty:
     circuit_amps: float | None  # 125 % of full load
     inlet_gauge: Pascal  # at the pump (mains: at the line's start) while running
     from_nameplate: bool
-    tube_rating: Pascal
+    tube_rating: Pascal  # of tube and joints, hot: the weaker
     tube_rating_temperature: Kelvin
     christiansen_loss: Pascal  # hand check of the longest run, beside the solver's
     solver_loss: Pascal
-    fill_volume: float  # m3
+    fill_volume: CubicMetre
+    fastest: MetrePerSecond
+    fastest_at: str
+    tube: TubeDuty
+    filling: Filling
+    point: PointDuty
+    water: WaterDuty
