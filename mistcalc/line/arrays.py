@@ -13,6 +13,8 @@ from mistcalc.physics import pipe
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
+NO_CHECK = -1.0  # in the place of an opening pressure: no check valve
+
 
 @dataclass(frozen=True, eq=False)
 class Network:
@@ -24,8 +26,9 @@ class Network:
     has no coefficient: 0); opens_at [nozzle], Pa, 0 without an anti-drip check. supply_node with its curve
     supply_flow [point], m3/s, rising, supply_gauge [point], Pa, falling; straight between points and beyond
     both ends. density kg/m3 and viscosity Pa s of the water in each tube (water keeps its volume: it swells
-    by less than 0.5 % in a hot line). Gravity may be set to agree with another engine. `names` [node] for
-    messages.
+    by less than 0.5 % in a hot line). check_opens_at [tube], Pa: a check valve lets water pass from start to
+    end alone and takes this from it; NO_CHECK where there is none. Gravity may be set to agree with another
+    engine. `names` [node] for messages.
     """
 
     elevation: Floats
@@ -45,6 +48,7 @@ class Network:
     minor_laminar: Floats | float = 0.0
     exponent: Floats | float = 0.5
     opens_at: Floats | float = 0.0
+    check_opens_at: Floats | float = NO_CHECK
     friction: pipe.FrictionLaw = "churchill"
     gravity: float = pipe.GRAVITY
     names: tuple[str, ...] = ()
@@ -66,6 +70,7 @@ LIMITS: dict[str, tuple[str, float, float]] = {
     "coefficient": ("nozzle", 0.0, 1e3),
     "exponent": ("nozzle", 0.3, 1.0),
     "opens_at": ("nozzle", 0.0, 1e9),
+    "check_opens_at": ("tube", NO_CHECK, 1e9),
     "supply_flow": ("point", 0.0, 1e3),
     "supply_gauge": ("point", -1e12, 1e9),
 }

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from mistcalc.line.arrays import Network
+from mistcalc.line.arrays import NO_CHECK, Network
 from mistcalc.line.route import Route, RouteTube
 from mistcalc.line.supply import Curve
 from mistcalc.model.project import Nozzle, Plumbing
@@ -48,6 +48,7 @@ def network_of(plumbing: Plumbing, route: Route, supply: Curve) -> Network:
         coefficient=np.array([coefficient(nozzle) for nozzle in nozzles]),
         exponent=np.array([nozzle.exponent for nozzle in nozzles]),
         opens_at=np.array([nozzle.opens_at or 0.0 for nozzle in nozzles]),
+        check_opens_at=np.array([t.opens_at if t.one_way else NO_CHECK for t in route.tubes]),
         supply_node=index[route.source],
         supply_flow=np.array([flow for flow, _ in supply]),
         supply_gauge=np.array([gauge for _, gauge in supply]),

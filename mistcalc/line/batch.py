@@ -20,7 +20,7 @@ from mistcalc.line.elements import FLOW_TOLERANCE, PRESSURE_TOLERANCE, Laws
 from mistcalc.line.elimination import Pattern
 from mistcalc.line.network import ATTEMPTS, FIRST_RAMP, Solution, solve
 
-MAY_CHANGE = tuple(field for field in LIMITS if field != "elevation")
+MAY_CHANGE = tuple(field for field in LIMITS if field not in ("elevation", "check_opens_at"))
 _CHUNK = 512
 _NEARBY = 8  # steps from the unchanged line's solution before a variant starts afresh
 

@@ -29,6 +29,7 @@ class Laws(NamedTuple):
     tube: pipe.TubeLaw
     rise: Floats  # [tube] Pa, static pressure from start up to end
     least_slope: Floats
+    check: Floats | None  # Pa, check valves' opening pressure, NO_CHECK elsewhere; None: there is none at all
     coefficient: Floats  # [nozzle] and the next five
     exponent: Floats
     opens_at: Floats
@@ -52,6 +53,7 @@ def laws(net: Network) -> Laws:
     plugged = coefficient == 0.0
     design = np.sum(coefficient * scale**exponent, axis=0)
     design = np.where(design > 0.0, design, net.supply_flow[-1])
+    check = np.asarray(net.check_opens_at, float)
     rise = net.density * net.gravity * (net.elevation[net.end] - net.elevation[net.start])
     tube = pipe.tube_law(
         net.length,
@@ -67,6 +69,7 @@ def laws(net: Network) -> Laws:
         tube=tube,
         rise=np.asarray(rise, float),
         least_slope=_LEAST_SLOPE * scale / design,
+        check=check if np.any(check >= 0.0) else None,
         coefficient=np.where(plugged, 1.0, coefficient),
         exponent=exponent,
         opens_at=np.asarray(net.opens_at, float),
@@ -128,8 +131,23 @@ def drop_and_slope(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
 
 def tube(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     """Pressure lost along tubes, rise included, and its slope."""
-    loss, slope = pipe.loss_and_slope(laws.tube, flow)
+    loss, slope = tube_loss(laws, flow)
     return loss + laws.least_slope * flow + laws.rise, slope + laws.least_slope
+
+
+def tube_loss(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
+    """Pressure lost to friction, fittings and check valves, and its slope.
+
+    A check valve is a nozzle's: it keeps its opening pressure while water passes, and against water that
+    would run back it is a very steep line, so what it then holds is a negative loss.
+    """
+    loss, slope = pipe.loss_and_slope(laws.tube, flow)
+    if laws.check is None:
+        return loss, slope
+    fitted = laws.check >= 0.0
+    shut = fitted & (flow < 0.0)
+    loss = np.where(shut, laws.shut_slope * flow, loss) + np.where(fitted, laws.check, 0.0)
+    return loss, np.where(shut, laws.shut_slope, slope)
 
 
 def nozzle(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:

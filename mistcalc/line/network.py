@@ -19,7 +19,6 @@ from mistcalc.errors import ConvergenceError
 from mistcalc.line import elements
 from mistcalc.line.arrays import Floats, Ints, Network, checked, numbering
 from mistcalc.line.elements import FLOW_TOLERANCE, FULL_OPEN, PRESSURE_TOLERANCE, Laws
-from mistcalc.physics import pipe
 
 SHUT, PART_OPEN, OPEN = 0, 1, 2
 STATES = ("shut", "part open", "open")
@@ -194,7 +193,7 @@ def _solution(ready: Prepared, state: _State, closed: _Residuals, steps: int) ->
     laminar = np.where(reynolds > 1.0, net.minor_laminar / reynolds, 0.0)  # in still water it means nothing
     return Solution(
         tube_flow=tube_flow,
-        tube_loss=pipe.loss_and_slope(laws.tube, tube_flow)[0],
+        tube_loss=elements.tube_loss(laws, tube_flow)[0],
         minor_k=np.asarray(net.minor_k + laminar, float),
         node_gauge=gauge,
         nozzle_flow=np.where(laws.plugged, 0.0, np.maximum(nozzle_flow, 0.0)),

@@ -350,8 +350,8 @@ class Plumbing:
     @property
     def tubes(self) -> tuple[Tube, ...]:
         """Every kind of tube stated, each once, the line's first."""
-        own = [one.tube for one in (*self.pieces, *self.runs) if one.tube is not None]
-        return tuple(dict.fromkeys((self.tube, *own)))
+        own = [piece.tube for piece in self.pieces] + [run.tube for run in self.runs]
+        return tuple(dict.fromkeys((self.tube, *(tube for tube in own if tube is not None))))
 
 
 @dataclass(frozen=True, slots=True)
