@@ -6,56 +6,84 @@ from CoolProp.CoolProp import PropsSI
 
 from mistcalc.errors import RangeError
 from mistcalc.physics import water
+from tests.published.cases import Source
 
+CRC = Source(
+    page="crc-water",
+    subject="Water",
+    title="CRC Handbook, density and viscosity of water",
+    cite="CRC Handbook of Chemistry and Physics, 'Standard density of water' (IAPWS-95) and viscosity; 20 "
+    "degC by ISO/TR "
+    "3666",
+    read="memory",
+    limits="Pure, air-free water at 1 atm: hard or salty water is a little denser.",
+)
+IAPWS = Source(
+    page="iapws",
+    subject="Water",
+    title="IAPWS releases",
+    cite="IAPWS SR6-08 (density at 0.1 MPa, value checked by the iapws package) and SR1-86 (saturation: "
+    "triple point, "
+    "normal boiling point, critical point)",
+    read="page",
+)
+COOLPROP = Source(
+    page="coolprop-water",
+    subject="Water",
+    title="CoolProp, liquid water",
+    cite="CoolProp's IAPWS-95 (Bell et al. 2014, Ind. Eng. Chem. Res. 53, 2498), 2-95 degC, 1 bar",
+    read="computed",
+)
 CELSIUS = 273.15
-
-# Density of air-free water at 1 atm, kg/m3: CRC Handbook of Chemistry and Physics, "Standard density of
-# water" (IAPWS-95), typed from memory. At 0.1 MPa it is 6e-7 less; the table is rounded to 0.01.
-CRC_DENSITY = [
-    (0, 999.84),
-    (10, 999.70),
-    (20, 998.21),
-    (30, 995.65),
-    (40, 992.22),
-    (50, 988.03),
-    (80, 971.79),
-]
-
-# Viscosity, mPa s: 20 degC is the accepted standard of ISO/TR 3666 (1.0016); the rest CRC Handbook,
-# typed from memory. The formula's own uncertainty is 1 %; agreement is far better.
-CRC_VISCOSITY = [(10, 1.306), (20, 1.0016), (30, 0.7972), (40, 0.6527), (50, 0.5465), (60, 0.4660)]
+DENSITY = [(0, 999.84), (10, 999.70), (20, 998.21), (30, 995.65), (40, 992.22), (50, 988.03), (80, 971.79)]
+VISCOSITY = [(10, 1.306), (20, 1.0016), (30, 0.7972), (40, 0.6527), (50, 0.5465), (60, 0.4660)]
 
 
-@pytest.mark.parametrize(("celsius", "expected"), CRC_DENSITY)
-def test_density_of_the_crc_table(celsius, expected):
-    assert water.density(celsius + CELSIUS) == pytest.approx(expected, abs=0.011)
+def test_density_of_the_crc_table():
+    celsius, told = np.array(DENSITY).T
+    CRC.check(
+        "density", water.density(celsius + CELSIUS), told, "kg/m³", within=0.011,
+        because="rounded to 0.01; 0.1 MPa for 1 atm", x=celsius, axis="degC",
+    )  # fmt: skip
 
 
-@pytest.mark.parametrize(("celsius", "expected"), CRC_VISCOSITY)
-def test_viscosity_of_the_crc_table(celsius, expected):
-    assert water.viscosity(celsius + CELSIUS) * 1e3 == pytest.approx(expected, rel=5e-4)
+def test_viscosity_of_the_crc_table():
+    celsius, told = np.array(VISCOSITY).T
+    ours = water.viscosity(celsius + CELSIUS) * 1e3
+    because = "four figures"
+    CRC.check("viscosity", ours, told, "mPa s", rel=5e-4, because=because, x=celsius, axis="degC")
 
 
 def test_density_of_the_iapws_release():
-    # IAPWS SR6-08, as checked by the `iapws` package's own example: 260 K, 997.0683602710492 kg/m3.
-    assert water.density(260.0) == pytest.approx(997.0683602710492, rel=1e-9)
+    told = 997.0683602710492
+    IAPWS.check("density, 260 K", water.density(260.0), told, "kg/m³", rel=1e-9, because="rounding")
 
 
-def test_saturation_pressure_at_the_points_the_release_fixes():
-    # IAPWS SR1-86: triple point 611.657 Pa, normal boiling point 373.1243 K, critical point 22.064 MPa.
-    assert water.vapour_pressure(273.16) == pytest.approx(611.657, rel=1e-5)
-    assert water.vapour_pressure(373.1243) == pytest.approx(101325, rel=1e-5)
-    assert water.vapour_pressure(647.096) == pytest.approx(22.064e6, rel=1e-12)
+@pytest.mark.parametrize(
+    ("name", "kelvin", "pascal", "rel"),
+    [
+        ("triple point", 273.16, 611.657, 1e-5),
+        ("normal boiling point", 373.1243, 101325, 1e-5),
+        ("critical point", 647.096, 22.064e6, 1e-12),
+    ],
+)
+def test_saturation_pressure_at_the_points_the_release_fixes(name, kelvin, pascal, rel):
+    ours = water.vapour_pressure(kelvin)
+    because = "figures printed" if rel > 1e-9 else "fixed by the equation"
+    IAPWS.check(f"saturation pressure, {name}", ours, pascal, "Pa", rel=rel, because=because)
 
 
 def test_against_coolprop_over_the_range_of_a_hot_lid():
     t = np.linspace(275.0, 368.0, 32)
     other = {name: PropsSI(name, "T", t, "P", 1e5, "Water") for name in ("D", "V")}
-    # SR6-08 states 1e-6 on density against IAPWS-95; 1 % on viscosity, within which the two forms meet.
-    np.testing.assert_allclose(water.density(t), other["D"], rtol=3e-6)
-    np.testing.assert_allclose(water.viscosity(t), other["V"], rtol=1e-4)
-    # the auxiliary saturation equation is within 1e-4 of the full formulation
-    np.testing.assert_allclose(water.vapour_pressure(t), PropsSI("P", "T", t, "Q", 0, "Water"), rtol=1e-4)
+    because = "SR6-08 states 1e-6 against IAPWS-95"
+    COOLPROP.check("density", water.density(t), other["D"], "kg/m³", rel=3e-6, because=because)
+    because = "both forms are known to 1 %; they meet far closer"
+    ours, theirs = water.viscosity(t) * 1e3, other["V"] * 1e3
+    COOLPROP.check("viscosity", ours, theirs, "mPa s", rel=1e-4, because=because)
+    because = "the auxiliary equation is within 1e-4 of the full formulation"
+    theirs = PropsSI("P", "T", t, "Q", 0, "Water")
+    COOLPROP.check("saturation pressure", water.vapour_pressure(t), theirs, "Pa", rel=1e-4, because=because)
 
 
 def test_arrays_equal_loops_and_bad_temperatures_are_named():

@@ -1,0 +1,80 @@
+"""Power, current and evenness against worked figures and the electrical code's table."""
+
+import pytest
+
+from mistcalc.line import evenness, pump_set
+from tests.published.cases import Source
+
+POWER = Source(
+    page="hydraulic-power",
+    subject="Pump and water treatment",
+    title="Hydraulic power",
+    cite="gpm x psi / 1714 (pump handbooks); 4 L/min at 70 bar by hand",
+    read="derived",
+)
+USUAL = Source(
+    page="usual-pumps",
+    subject="Pump and water treatment",
+    title="Usual pumps at 1,000 psi",
+    cite="0.5 to 2 gpm: 0.36, 0.73, 1.1 and 1.45 kW taken",
+    read="practice",
+    limits="60 % overall. The nameplate of the pump you have is the better source.",
+)
+NEC = Source(
+    page="nec-430-248",
+    subject="Pump and water treatment",
+    title="Motor currents of the electrical code",
+    cite="NEC (NFPA 70), table 430.248, single-phase full-load amperes at 115 and 230 V",
+    read="page",
+    limits="For conductors and breakers; what a motor draws stands on its plate. Electrical work is a "
+    "licensed trade.",
+)
+CHRISTIANSEN = Source(
+    page="uniformity",
+    subject="The line",
+    title="Christiansen's uniformity of catch cans",
+    cite="an irrigation text's sprinkler test of fifteen cans",
+    read="page",
+)
+PSI, GPM, HP = 6894.757293168, 3.785411784e-3 / 60, 745.699872
+
+
+def test_hydraulic_power_of_the_worked_figures():
+    """Ours is at the shaft; times the pump's 0.85 it is what the water takes."""
+    ours = pump_set.shaft_power(1500 * PSI, 20 * GPM) * pump_set.PUMP_EFFICIENCY / HP
+    POWER.check("20 gpm at 1,500 psi", ours, 17.50, "hp", rel=3e-4, because="1714 is rounded")
+    ours = pump_set.shaft_power(70e5, 4 / 60000) * pump_set.PUMP_EFFICIENCY / 1e3
+    POWER.check("4 L/min at 70 bar", ours, 0.4667, "kW", rel=1e-4, because="four figures")
+
+
+@pytest.mark.parametrize(("gpm", "kilowatt"), [(0.5, 0.36), (1.0, 0.73), (1.5, 1.1), (2.0, 1.45)])
+def test_power_of_the_usual_pumps(gpm, kilowatt):
+    ours = pump_set.electric_power(pump_set.shaft_power(1000 * PSI, gpm * GPM)) / 1e3
+    USUAL.check(f"{gpm:g} gpm", ours, kilowatt, "kW", rel=0.03, because="rounded to two figures")
+
+
+@pytest.mark.parametrize(
+    ("name", "hp", "at_115", "at_230"),
+    [
+        ("1/6", 1 / 6, 4.4, 2.2),
+        ("1/4", 1 / 4, 5.8, 2.9),
+        ("1/3", 1 / 3, 7.2, 3.6),
+        ("1/2", 1 / 2, 9.8, 4.9),
+        ("3/4", 3 / 4, 13.8, 6.9),
+        ("1", 1, 16, 8.0),
+        ("1-1/2", 1.5, 20, 10),
+        ("2", 2, 24, 12),
+        ("3", 3, 34, 17),
+    ],
+)
+def test_full_load_amps(name, hp, at_115, at_230):
+    because = "the table itself"
+    for volts, amps in ((115, at_115), (230, at_230)):
+        ours = pump_set.full_load_amps(hp * HP, volts)
+        NEC.check(f"{name} hp at {volts} V", ours, amps, "A", within=1e-9, because=because)
+
+
+def test_uniformity():
+    cans = [47, 42, 45, 24, 13, 26, 33, 34, 27, 30, 40, 44, 32, 12, 12]
+    _, cu, _ = evenness.uniformity(cans)
+    CHRISTIANSEN.check("CU", 100 * cu, 69.13955, "%", within=1e-5, because="seven figures printed")
