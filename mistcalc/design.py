@@ -15,10 +15,14 @@ from mistcalc.model.results import (
     Air,
     Cooling,
     Design,
+    Diagnosis,
+    ExpectedReading,
     Finding,
     Layout,
     Line,
     Picture,
+    Readings,
+    Sheet,
     StateCard,
     Weather,
     Wetness,
@@ -39,6 +43,30 @@ def plumb(plumbing: Plumbing, layouts: tuple[Layout, ...]) -> tuple[Line, Findin
     """Pressure and flow at every nozzle, and what the pump set must do."""
     solved = line.plumb(plumbing, layouts)
     return solved, checks.line_findings(plumbing, solved)
+
+
+@lru_cache(maxsize=4)
+def fault_table(
+    plumbing: Plumbing, solved: Line, zone: str = "", sheet: Sheet | None = None
+) -> line.FaultTable:
+    """What each of nine causes makes of this line's readings; seconds of work. zone: "" is the largest.
+    sheet: what the line read when it was handed over."""
+    return line.fault_table(line.fault_case(plumbing, solved, zone, sheet))
+
+
+def sound_readings(
+    plumbing: Plumbing, solved: Line, zone: str = "", sheet: Sheet | None = None
+) -> tuple[ExpectedReading, ...]:
+    """What the line shows when nothing is wrong, of everything that can be read on it."""
+    return line.expected_readings(fault_table(plumbing, solved, zone, sheet))
+
+
+def diagnose(
+    plumbing: Plumbing, solved: Line, readings: Readings, sheet: Sheet | None = None
+) -> tuple[Diagnosis, Findings]:
+    """A call-back: what the readings speak for, and what to read next. For doors; not in `run`."""
+    told = line.diagnose(fault_table(plumbing, solved, readings.zone, sheet), readings)
+    return told, checks.callback_findings(told, plumbing.pump is not None)
 
 
 @lru_cache(maxsize=32)

@@ -1,9 +1,10 @@
 """Judgements: nouns in, Findings out. Every threshold of the program lives in this package."""
 
+from mistcalc.checks.callback import callback_findings
 from mistcalc.checks.cautions import cautions
 from mistcalc.checks.lid import lid_findings
 from mistcalc.checks.line import line_findings
 from mistcalc.checks.patio import cooling_findings
 from mistcalc.checks.wetness import wetness
 
-__all__ = ["cautions", "cooling_findings", "lid_findings", "line_findings", "wetness"]
+__all__ = ["callback_findings", "cautions", "cooling_findings", "lid_findings", "line_findings", "wetness"]

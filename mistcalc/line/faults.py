@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
-from scipy.special import ndtri
 
 from mistcalc.line.arrays import Floats, Ints
 from mistcalc.model.results.callback import CAUSES, Cause, Judgement
@@ -63,6 +63,8 @@ def draw(
 
     sheet: the line was measured when it was sound, so it strays less from what it should be.
     """
+    from scipy.special import ndtri  # here, for it takes half a second to load
+
     shape = even(count, _SHAPE, CAUSES.index(cause))
     stray = np.array(judgement.spread_sheet if sheet else judgement.spread)
     mean, bore, flow, supply = np.exp(stray[:, None] * ndtri(shape[:4]))
@@ -116,7 +118,7 @@ class _Case:
     judgement: Judgement
 
 
-Changes = dict[str, object]
+Changes = dict[str, Any]
 
 
 def _sound(first: Floats, second: Floats, case: _Case) -> Changes:

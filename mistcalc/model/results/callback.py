@@ -169,6 +169,9 @@ class Diagnosis:
     entropy: float  # bits left
     next: NextReading | None  # None: nothing that can be read tells 0.1 bit more
     taken: tuple[ReadingName, ...]
+    cannot: tuple[
+        ReadingName, ...
+    ]  # what cannot be read on this line: no port was left, no check in the nozzles
     weak: tuple[str, ...]  # marks seen weak: where to look for plugs
     isolation: tuple[IsolationStep, ...]
     misfit: float  # deviations a reading by which the nearest of all draws is missed (root mean square)

@@ -1,0 +1,69 @@
+"""Judgements on a call-back: what the readings speak for, what to read next, where to begin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mistcalc.model.results import CauseShare, Diagnosis, Finding, Level
+
+FITS = 4.0  # deviations a reading: beyond it the readings are of no line the table knows
+JUDGEMENT = "judgement"
+STEPS_SAID = 4  # of the isolation order
+
+
+def callback_findings(diagnosis: Diagnosis, pump: bool) -> tuple[Finding, ...]:
+    """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one."""
+    return tuple(_said(diagnosis, pump))
+
+
+def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
+    if diagnosis.misfit > FITS:
+        yield Finding("callback-no-fit", "warn", "line", "misfit", diagnosis.misfit, FITS, "", JUDGEMENT)
+    if not diagnosis.apart:
+        causes = tuple(f"cause-{cause}" for cause in diagnosis.likely)
+        yield _finding("callback-cannot-tell", "warn", causes=causes)
+    shares = {one.cause: one for one in diagnosis.causes}
+    for cause in diagnosis.likely:
+        yield _cause(shares[cause], pump)
+    if "leak" in diagnosis.likely and diagnosis.isolation:
+        steps = diagnosis.isolation[:STEPS_SAID]
+        order = tuple(f"{step.section} ({', '.join(step.at)})" for step in steps)
+        yield _finding("callback-isolate", "note", order=order)
+    if "plugged" in diagnosis.likely:
+        yield _finding("callback-look", "note", marks=diagnosis.weak)
+    if diagnosis.next is not None:
+        told = diagnosis.next
+        yield Finding(
+            "callback-next",
+            "note",
+            "line",
+            "entropy",
+            told.bits,
+            unit="bit",
+            source="derived",
+            values=(("reading", f"reading-{told.name}"), ("at", told.at)),
+        )
+    elif not diagnosis.apart:
+        yield _finding("callback-no-next", "note")
+    if not diagnosis.apart and "port" in diagnosis.cannot:
+        yield _finding("callback-ask-port", "note")
+
+
+def _finding(code: str, level: Level, **values: object) -> Finding:
+    return Finding(code, level, "line", source=JUDGEMENT, values=tuple(values.items()))
+
+
+def _cause(one: CauseShare, pump: bool) -> Finding:
+    told = "main" if one.cause == "inlet" and not pump else one.cause
+    values: list[tuple[str, object]] = [("share", one.share)]
+    middle = None
+    if one.extent:
+        low, middle, high = one.extent
+        if one.cause == "plugged":
+            values.append(("range", low < high))
+        more = one.cause in ("worn", "part-worn")
+        values += [("low", low - 1 if more else low), ("high", high - 1 if more else high)]
+        middle = middle - 1 if more else middle
+        values.append(("middle", middle))
+    level: Level = "note" if one.cause == "sound" else "warn"
+    return Finding(f"callback-{told}", level, "line", "fault", middle, None, "", JUDGEMENT, tuple(values))
