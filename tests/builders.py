@@ -266,7 +266,12 @@ def line() -> Line:
             *(LineNode(n, 9 * FT, (ALONG[n], BACK), gauge[n]) for n in nozzles),
         ),
         tubes=tuple(tubes),
-        marks=tuple(MarkFlow(n, "porch", flow[n], gauge[n], "open") for n in nozzles),
+        marks=tuple(
+            MarkFlow(
+                n, "porch", flow[n], gauge[n], "open", "", 0.029 * GPM / (1000 * PSI) ** 0.5, 0.5, 60 * PSI
+            )
+            for n in nozzles
+        ),
         zones=(ZoneFlow("all", total, "A4", gauge["A4"], 4),),
         supply_node="pump",
         supply=((0.0, 1000 * PSI), (0.3 * GPM, 1000 * PSI), (0.31 * GPM, 0.0)),

@@ -1,13 +1,13 @@
 """The solved line as an EPANET 2.2 input file, so that anyone can check it in an independent engine.
 
-Nothing is computed but units: the file holds what the Line holds. Three things the engine cannot hold are
-said in its head: an anti-drip check (its nozzles are open at any pressure), our friction law, and zones
-(the marks of other zones are shut).
+Nothing is computed but units: the file holds what the Line holds. What the engine cannot hold is said in its
+head: an anti-drip check (its nozzles are open at any pressure), our friction law, zones (the marks of other
+zones are shut), water of more than one temperature, nozzles of more than one exponent.
 """
 
 from __future__ import annotations
 
-from mistcalc.model.results import Design, Line
+from mistcalc.model.results import Design, Line, LineTube, MarkFlow
 
 ENGINE_GRAVITY = (
     32.2 * 0.3048
@@ -29,7 +29,6 @@ def line_text(line: Line, title: str = "") -> str:
     """
     nodes = {node.name: f"N{i}" for i, node in enumerate(line.nodes, 1)}
     metre = line.water.density * ENGINE_GRAVITY  # Pa
-    coefficient = line.nozzle_coefficient * metre**line.nozzle_exponent * 1e3
     open_here = [mark for mark in line.marks if mark.zone == line.duty.largest_zone]
     labels = _mark_nodes(line)
     rows = [
@@ -38,9 +37,11 @@ def line_text(line: Line, title: str = "") -> str:
         "Pressures are heads of the line's own water; 1 m = " + f"{metre:.6g} Pa.",
         f"Zone open: {_clean(line.duty.largest_zone)}. Anti-drip checks are left out.",
         f"Solved with the {line.friction_law} friction law; the engine's own differs at Re 2000-4000.",
+        *_left_out(line),
         "",
         "[JUNCTIONS]",
         *(f" {nodes[n.name]} {_figure(n.elevation)} 0 ;{_clean(n.name)}" for n in line.nodes),
+        *(f" {_between(i)} {_figure(_elevation(line, t.end))} 0" for i, t in _sprung(line)),
         "",
         "[RESERVOIRS]",
         f" SOURCE {_figure(_elevation(line, line.supply_node))}",
@@ -51,6 +52,7 @@ def line_text(line: Line, title: str = "") -> str:
         "[PUMPS]",
         f" SUPPLY SOURCE {nodes[line.supply_node]} HEAD SUPPLY",
         "",
+        *_valves(line, nodes, metre),
         "[CURVES]",
         *(
             f" SUPPLY {_figure(flow * 1e3)} {_figure(gauge / metre)}"
@@ -58,7 +60,10 @@ def line_text(line: Line, title: str = "") -> str:
         ),
         "",
         "[EMITTERS]",
-        *(f" {nodes[labels[mark.patio, mark.name]]} {_figure(coefficient)}" for mark in open_here),
+        *(
+            f" {nodes[labels[mark.patio, mark.name]]} {_figure(_emitter(line, mark, metre))}"
+            for mark in open_here
+        ),
         "",
         "[OPTIONS]",
         " UNITS LPS",
@@ -79,12 +84,55 @@ def line_text(line: Line, title: str = "") -> str:
     return "\n".join(rows) + "\n"
 
 
+def _left_out(line: Line) -> list[str]:
+    """What this line has and the engine has not."""
+    told = []
+    if any(mark.exponent != line.nozzle_exponent for mark in line.marks):
+        told.append("Nozzles of another exponent are given the coefficient that is right at their pressure.")
+    if any(_own_water(line, tube) for tube in line.tubes):
+        told.append("All water is as warm as at the source; tubes solved with warmer or colder say so.")
+    return told
+
+
+def _emitter(line: Line, mark: MarkFlow, metre: float) -> float:
+    """Litres per second at one metre, for the one exponent the engine knows."""
+    gauge = mark.pressure_gauge if mark.pressure_gauge > 0.0 else line.supply_gauge
+    here = mark.coefficient * gauge ** (mark.exponent - line.nozzle_exponent)
+    return here * metre**line.nozzle_exponent * 1e3
+
+
 def _pipes(line: Line, nodes: dict[str, str]) -> list[str]:
+    """A check valve is the engine's own; one with a spring is followed by a pressure breaker."""
+    sprung = dict(_sprung(line))
     return [
-        f" T{i} {nodes[t.start]} {nodes[t.end]} {_figure(max(t.length, SHORTEST))} {_figure(t.bore * 1e3)} "
-        f"{_figure(t.roughness * 1e3)} {_figure(t.minor_k)} Open"
+        f" T{i} {nodes[t.start]} {_between(i) if i in sprung else nodes[t.end]} "
+        f"{_figure(max(t.length, SHORTEST))} {_figure(t.bore * 1e3)} {_figure(t.roughness * 1e3)} "
+        f"{_figure(t.minor_k)} {'CV' if t.one_way else 'Open'}"
+        + (f" ;water at {t.temperature:.1f} K" if _own_water(line, t) else "")
         for i, t in enumerate(line.tubes, 1)
     ]
+
+
+def _valves(line: Line, nodes: dict[str, str], metre: float) -> list[str]:
+    rows = [
+        f" V{i} {_between(i)} {nodes[t.end]} {_figure(t.bore * 1e3)} PBV {_figure(t.opens_at / metre)} 0"
+        for i, t in _sprung(line)
+    ]
+    return ["[VALVES]", *rows, ""] if rows else []
+
+
+def _sprung(line: Line) -> list[tuple[int, LineTube]]:
+    """Tubes with a check valve that takes a pressure, and their number."""
+    return [(i, t) for i, t in enumerate(line.tubes, 1) if t.one_way and t.opens_at > 0.0]
+
+
+def _between(number: int) -> str:
+    """The node between a tube and its breaker."""
+    return f"C{number}"
+
+
+def _own_water(line: Line, tube: LineTube) -> bool:
+    return tube.temperature is not None and abs(tube.temperature - line.water.temperature) > 0.01
 
 
 def _straight(points: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
