@@ -3,8 +3,18 @@
 from mistcalc.checks.callback import callback_findings
 from mistcalc.checks.cautions import cautions
 from mistcalc.checks.lid import lid_findings
-from mistcalc.checks.line import line_findings
+from mistcalc.checks.line import hole_findings, line_findings
 from mistcalc.checks.patio import cooling_findings
+from mistcalc.checks.pump import pump_checks
 from mistcalc.checks.wetness import wetness
 
-__all__ = ["callback_findings", "cautions", "cooling_findings", "lid_findings", "line_findings", "wetness"]
+__all__ = [
+    "callback_findings",
+    "cautions",
+    "cooling_findings",
+    "hole_findings",
+    "lid_findings",
+    "line_findings",
+    "pump_checks",
+    "wetness",
+]

@@ -39,7 +39,7 @@ def plan_json(design: Design) -> str:
     """The whole result as JSON text, schema 1. A value that is not a number is null, with a finding."""
     missing: list[str] = []
     told = {name: _plain(value, name, missing) for name, value in _tree(design).items()}
-    lost = [_finding(Finding("no-value", "note", where)) for where in missing]
+    lost = [_judgement(Finding("no-value", "note", where)) for where in missing]
     told["findings"] = [*told["findings"], *lost]
     return json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
@@ -47,7 +47,7 @@ def plan_json(design: Design) -> str:
 def findings_json(design: Design) -> str:
     """What was found, cautions included, as JSON text: the `findings` of plan.json alone."""
     missing: list[str] = []
-    told = _plain([_finding(finding) for finding in design.findings], "findings", missing)
+    told = _plain([_judgement(finding) for finding in design.findings], "findings", missing)
     return (
         json.dumps({"schema": SCHEMA, "findings": told}, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
     )
@@ -79,7 +79,7 @@ def _tree(design: Design) -> dict[str, object]:
         },
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
-        "findings": [_finding(finding) for finding in design.findings],
+        "findings": [_judgement(finding) for finding in design.findings],
     }
 
 
@@ -146,7 +146,7 @@ def _feel(felt: Feel) -> dict[str, object]:
     return {**told, "fan_speed_m_s": felt.fan_speed, "fan_supposed_m_s": felt.fan_supposed}
 
 
-def _finding(finding: Finding) -> dict[str, object]:
+def _judgement(finding: Finding) -> dict[str, object]:
     return {
         "code": finding.code,
         "level": finding.level,

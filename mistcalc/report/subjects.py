@@ -10,8 +10,8 @@ from mistcalc.model.results import Design, Finding
 LEVELS = ("fail", "warn", "note")
 AFTERNOONS = ("hot", "typical", "humid")
 _LINE = (
-    "nozzle-", "flow-", "speed-", "tube-", "inlet-", "supply-", "pump-", "nameplate-", "relief-",
-    "line-empty",
+    "nozzle-", "nozzles-", "flow-", "speed-", "tube-", "surge-", "trapped-", "drain-", "filter-", "water-",
+    "inlet-", "supply-", "pump-", "nameplate-", "relief-", "line-empty",
 )  # fmt: skip
 # Cautions for the person who sits under the mist; the rest are for whoever builds the line.
 _OWNER = ("lungs", "heat-illness", "slip", "open-slider", "water-rules", "legionella")

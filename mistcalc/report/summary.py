@@ -251,9 +251,12 @@ def _pump(design: Design, speak: _Speaker) -> str:
     )
 
 
+VERDICT = ("pump-", "nameplate-", "relief-", "inlet-", "supply-", "nozzle-")  # codes that decide it
+
+
 def pump_verdict(findings: Iterable[Finding]) -> str:
     """pass, look-again or no: the worst of what was found about the pump set and its water."""
-    levels = {f.level for f in findings if f.code.startswith(("pump-", "nameplate-", "inlet-", "supply-"))}
+    levels = {f.level for f in findings if f.code.startswith(VERDICT)}
     return "no" if "fail" in levels else "look-again" if "warn" in levels else "pass"
 
 

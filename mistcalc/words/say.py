@@ -11,7 +11,7 @@ import math
 import string
 import tomllib
 import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
@@ -24,6 +24,15 @@ if TYPE_CHECKING:
 
 System = table.System
 LONGEST = 200  # characters of one value inside a sentence; a whole paragraph may be a label's value
+
+_PSI, _GALLON = 6894.757293168, 3.785411784e-3
+# What is read on site in units of its own.
+_GAUGED: dict[str, Callable[[float, System], str]] = {
+    "per_degree": lambda v, units: f"{v / _PSI / 1.8:.0f} psi" if units == "us" else f"{v / 1e5:.1f} bar",
+    "bucket": lambda v, units: f"{v * 6e7:.3g} mL/min",
+    "meter": lambda v, units: f"{(_GALLON if units == 'us' else 1e-2) / v:.0f} s" if v > 0.0 else "-",
+    "dust": lambda v, units: f"{v * 3.6e6:.2g} g",
+}
 
 _CONTROL = ("Cc", "Cf", "Cs", "Zl", "Zp")  # Unicode: control, format, half characters, line ends
 
@@ -89,6 +98,10 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     ratio      a plain ratio, two digits
     percent    a share in whole percent
     whole      a whole number, thousands parted
+    per_degree pressure gained for a degree of warming, without the degree's sign
+    bucket     flow of one nozzle into a cup: millilitres a minute
+    meter      how long the house meter takes for a gallon, or ten litres: seconds
+    dust       what is left behind: grams an hour
     A value that is None or not finite is a dash.
     """
     if value is None or not math.isfinite(value):
@@ -111,6 +124,8 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
         return f"{_degrees(value, units)}"
     if kind == "reading":
         return f"{round(value * 1.8 - 459.67 if units == 'us' else value - 273.15)}"
+    if kind in _GAUGED:
+        return _GAUGED[kind](value, units)
     if kind == "whole":
         return f"{round(value):,}"
     return table.show(value, kind, units)

@@ -1,0 +1,191 @@
+"""The check of pump set and water point, item by item: pass, look again or no, each with its number.
+
+Every item is judged once: the same judgement is a line of the check (`PumpCheck`) and, where it does not
+pass, a Finding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal, NamedTuple
+
+from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, PSI, far_mark
+from mistcalc.model.project import Nameplate, Plumbing
+from mistcalc.model.results import Finding, Level, Line, PumpCheck
+
+USED_MOST = 0.90  # of a pump's flow by the largest zone; common practice, 80-90 %
+USED_LEAST = 0.80  # of a pump's flow by the smallest zone: less goes round the bypass and heats
+RELIEF = (1.10, 1.25)  # of set pressure, where a relief valve should open
+INLET_LEAST = 20 * PSI  # at the pump while running; common practice
+WATER_POINT_MOST = 80 * PSI  # static; International Plumbing Code 604.8 asks for a reducing valve above
+MAINS_LEAST = 40 * PSI  # at the last nozzle of a line without a pump; common practice
+DROP_MOST = 120e-6  # m, median at the last nozzle: coarser drops reach the floor; judgement
+MOTOR_MARGIN = 1.15  # motor over shaft power; common practice
+CIRCUIT_115 = 20.0  # A, the usual branch circuit
+USUAL_VOLTS = ((100.0, 127.0), (200.0, 240.0))  # single-phase supplies; common practice
+SET_TOLERANCE = 0.98  # of set pressure: a regulator's own droop
+
+Verdict = Literal["pass", "look-again", "no"]
+_VERDICTS: dict[Level, Verdict] = {"fail": "no", "warn": "look-again", "note": "pass"}
+
+
+class Judged(NamedTuple):
+    """One item of the check, and what was found where it does not pass."""
+
+    check: PumpCheck
+    finding: Finding | None = None
+
+
+def pump_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
+    """What was found about pump set and water point."""
+    return (one.finding for one in _judge(plumbing, line) if one.finding is not None)
+
+
+def pump_checks(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
+    """Every item of the check, in the order a fitter goes through them; empty for a line without nozzles."""
+    return tuple(one.check for one in _judge(plumbing, line)) if line.marks else ()
+
+
+def _judge(plumbing: Plumbing, line: Line) -> Iterator[Judged]:
+    if plumbing.pump is None:
+        yield from _mains(line)
+    else:
+        yield from _flow(line, plumbing.pump.set_pressure)
+        if plumbing.pump.nameplate is not None:
+            yield from _nameplate(plumbing.pump.nameplate, plumbing.pump.set_pressure, line)
+        yield from _circuit(line)
+    yield from _water_point(plumbing, line)
+
+
+def _item(
+    item: str, has: float | None, needs: float | None, unit: str, finding: Finding | None, most: bool = False
+) -> Judged:
+    verdict = _VERDICTS[finding.level] if finding is not None else "pass"
+    return Judged(PumpCheck(item, verdict, has, needs, unit, most), finding)
+
+
+# ------------------------------------------------------------------ flow and pressure
+
+
+def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
+    duty = line.duty
+    if duty.pick_flow is None:
+        none = Finding("pump-none", "fail", "pump", "flow", None, duty.required_flow, "m3/s", PRACTICE)
+        yield _item("flow", None, duty.required_flow, "m3/s", none)
+        return
+    used, least = duty.used_share or 0.0, duty.smallest_share or 0.0
+    values = (("used", used), ("zone", duty.largest_zone), ("far", line.far_gauge), ("set", set_gauge))
+    wanted = duty.required_flow / USED_MOST
+    found: Finding | None = None
+    if used > 1.0:
+        flows = (duty.pick_flow, duty.required_flow, "m3/s", DERIVED, values)
+        found = Finding("pump-too-small", "fail", "pump", "flow", *flows)
+    elif used > USED_MOST:
+        found = Finding("pump-tight", "warn", "pump", "share used", used, USED_MOST, "1", PRACTICE, values)
+    yield _item("flow", duty.pick_flow, wanted, "m3/s", found)
+    if found is None and line.supply_gauge < SET_TOLERANCE * set_gauge:
+        gauges = (line.supply_gauge, SET_TOLERANCE * set_gauge, "Pa", DERIVED, values)
+        low = Finding("supply-low", "fail", "pump", "pressure", *gauges)
+        yield _item("holds", line.supply_gauge, SET_TOLERANCE * set_gauge, "Pa", low)
+    less = (
+        ("used", least), ("zone", duty.smallest_zone), ("flow", duty.smallest_flow),
+        ("warming", duty.point.bypass_warming),
+    )  # fmt: skip
+    back = Finding("pump-bypass", "warn", "pump", "share used", least, USED_LEAST, "1", PRACTICE, less)
+    yield _item("bypass", least, USED_LEAST, "1", back if least < USED_LEAST else None)
+
+
+def _mains(line: Line) -> Iterator[Judged]:
+    """A line without a pump: does the last nozzle still atomise?"""
+    far, gauge = far_mark(line), line.far_gauge
+    weak = Finding("supply-weak", "warn", far, "pressure", gauge, MAINS_LEAST, "Pa", PRACTICE)
+    yield _item("far", gauge, MAINS_LEAST, "Pa", weak if gauge < MAINS_LEAST else None)
+    if line.opens_at:
+        # a nozzle that stays shut has its own finding
+        wide = 1.2 * line.opens_at
+        verdict: Verdict = "no" if gauge < line.opens_at else "look-again" if gauge < wide else "pass"
+        yield Judged(PumpCheck("opening", verdict, gauge, wide, "Pa"))
+    drop = line.duty.water.drop_far
+    if drop is not None:
+        values = (("far", gauge),)
+        coarse = Finding("supply-coarse", "warn", far, "drop", drop, DROP_MOST, "m", JUDGEMENT, values)
+        yield _item("drop", drop, DROP_MOST, "m", coarse if drop > DROP_MOST else None, most=True)
+
+
+# ------------------------------------------------------------------ motor and plate
+
+
+def _circuit(line: Line) -> Iterator[Judged]:
+    duty = line.duty
+    amps, volts = duty.circuit_amps, duty.pick_volts
+    if amps is None or volts is None:
+        return
+    values = (("motor", duty.pick_motor), ("volts", volts), ("full_load", duty.full_load_amps))
+    source = "NEC table 430.248 and 430.22"
+    if volts < 160.0:
+        over = Finding("pump-circuit", "warn", "pump", "circuit", amps, CIRCUIT_115, "A", source, values)
+        yield _item(
+            "circuit", amps, CIRCUIT_115, "A", over if amps > CIRCUIT_115 * 1.001 else None, most=True
+        )
+    else:
+        yield _item("circuit", amps, None, "A", None)
+
+
+def _nameplate(plate: Nameplate, set_gauge: float, line: Line) -> Iterator[Judged]:
+    """The pump the installer has, against the pressure it is to be set to."""
+    weak = Finding("nameplate-pressure", "fail", "pump", "pressure", plate.pressure, set_gauge, "Pa", DERIVED)
+    short = plate.pressure < set_gauge * (1 - 1e-9)
+    yield _item("pressure", plate.pressure, set_gauge, "Pa", weak if short else None)
+    shaft = line.duty.shaft_power or 0.0
+    wanted, found = MOTOR_MARGIN * shaft, None
+    if plate.motor < wanted:
+        level: Level = "fail" if plate.motor < shaft else "warn"
+        asked = shaft if level == "fail" else wanted
+        sizes = ("motor power", plate.motor, asked, "W", PRACTICE)
+        found = Finding("nameplate-motor", level, "pump", *sizes)
+    yield _item("motor", plate.motor, wanted, "W", found)
+    odd = None
+    if not any(low <= plate.volts <= high for low, high in USUAL_VOLTS):
+        odd = Finding("nameplate-volts", "warn", "pump", "volts", plate.volts, None, "V", PRACTICE)
+    yield _item("volts", plate.volts, None, "V", odd)
+    yield _relief(plate, set_gauge, line.duty.tube_rating)
+
+
+def _relief(plate: Nameplate, set_gauge: float, rating: float) -> Judged:
+    low, high = (share * set_gauge for share in RELIEF)
+    values = (("low", low), ("high", high), ("rating", rating))
+    relief, needs, most = plate.relief, low, False
+    found: Finding | None = None
+    if relief is None:
+        found = Finding("relief-unknown", "warn", "pump", "relief", None, high, "Pa", PRACTICE, values)
+        return _item("relief", None, high, "Pa", found, most=True)
+    if relief > rating:
+        found = Finding("nameplate-relief", "fail", "pump", "relief", relief, rating, "Pa", DERIVED, values)
+        needs, most = rating, True
+    elif relief <= set_gauge:
+        sizes = ("relief", relief, low, "Pa", DERIVED, values)
+        found = Finding("nameplate-relief-early", "fail", "pump", *sizes)
+    elif not low * (1 - 1e-9) <= relief <= high * (1 + 1e-9):
+        needs, most = (low, False) if relief < low else (high, True)
+        sizes = ("relief", relief, needs, "Pa", PRACTICE, values)
+        found = Finding("nameplate-relief-odd", "warn", "pump", *sizes)
+    return _item("relief", relief, needs, "Pa", found, most)
+
+
+# ------------------------------------------------------------------ water point
+
+
+def _water_point(plumbing: Plumbing, line: Line) -> Iterator[Judged]:
+    where, static = "water point", plumbing.water.static
+    source = "International Plumbing Code 604.8, check the local code"
+    high = Finding("inlet-high", "warn", where, "static pressure", static, WATER_POINT_MOST, "Pa", source)
+    over = high if static > WATER_POINT_MOST else None
+    yield _item("static", static, WATER_POINT_MOST, "Pa", over, most=True)
+    if plumbing.pump is None:
+        return
+    left = line.duty.inlet_gauge
+    found = None
+    if left < INLET_LEAST:
+        level: Level = "fail" if left <= 0.0 else "warn"
+        found = Finding("inlet-low", level, where, "inlet pressure", left, INLET_LEAST, "Pa", PRACTICE)
+    yield _item("inlet", left, INLET_LEAST, "Pa", found)

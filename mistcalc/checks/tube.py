@@ -1,0 +1,72 @@
+"""Does the tube stand it: rated hot, surge, water shut in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mistcalc.checks.pump import RELIEF
+from mistcalc.checks.shared import DERIVED, PRACTICE
+from mistcalc.model.project import Plumbing
+from mistcalc.model.results import Finding, Line
+
+PLASTICS = ("pvc", "pex", "nylon")
+SHUTS_FAST = "solenoid valve"
+
+
+def tube_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
+    """The tube and its joints, hot, must stand the pressure the line is worked at and what it may reach."""
+    working = plumbing.pump.set_pressure if plumbing.pump else plumbing.water.static
+    yield from _rating(plumbing, line, working)
+    yield from _surge(plumbing, line, working)
+    duty = line.duty.tube
+    if duty.trapped_hot > line.duty.tube_rating:
+        values = (
+            ("slope", duty.trapped_slope),
+            ("warming", duty.trapped_warming),
+            ("hottest", line.duty.tube_rating_temperature),
+            ("working", working),
+        )
+        sizes = ("pressure", duty.trapped_hot, line.duty.tube_rating, "Pa", DERIVED)
+        yield Finding("trapped-water", "note", "line/tube", *sizes, values)
+
+
+def _rating(plumbing: Plumbing, line: Line, working: float) -> Iterator[Finding]:
+    rating, duty = line.duty.tube_rating, line.duty.tube
+    weakest = next((t for t in plumbing.tubes if t.material == duty.material), plumbing.tube)
+    brazed = duty.material == "copper" and weakest.temper == "drawn" and "braze" in weakest.joints.lower()
+    values: tuple[tuple[str, object], ...] = (
+        ("material", duty.material),
+        ("temperature", line.duty.tube_rating_temperature),
+        ("joints", weakest.joints),
+        ("tube", duty.tube_gauge),
+        ("brazed", brazed),
+    )
+    joints = duty.joint_gauge is not None and duty.joint_gauge < duty.tube_gauge
+    if rating < working:
+        code = "tube-joints" if joints else "tube-rating"
+        yield Finding(code, "fail", "line/tube", "tube rating", rating, working, "Pa", DERIVED, values)
+    elif plumbing.pump is not None and rating < RELIEF[1] * working:
+        needed = RELIEF[1] * working
+        yield Finding(
+            "tube-margin", "warn", "line/tube", "tube rating", rating, needed, "Pa", PRACTICE, values
+        )
+    if duty.material in PLASTICS and duty.rated_by == "table":
+        yield Finding(
+            "tube-plastic", "note", "line/tube", "tube rating", rating, working, "Pa", PRACTICE, values
+        )
+
+
+def _surge(plumbing: Plumbing, line: Line, working: float) -> Iterator[Finding]:
+    """What a valve that shuts at a stroke makes of the water behind it, against tube and relief valve."""
+    duty, relief = line.duty.tube, None
+    if plumbing.pump is not None and plumbing.pump.nameplate is not None:
+        relief = plumbing.pump.nameplate.relief
+    peak, fast = working + duty.surge, any(SHUTS_FAST in dict(piece.fittings) for piece in plumbing.pieces)
+    values = (("surge", duty.surge), ("working", working), ("closing", duty.slow_closing))
+    if peak > line.duty.tube_rating >= working:
+        sizes = ("pressure", peak, line.duty.tube_rating, "Pa", "Joukowsky")
+        yield Finding("surge-high", "warn" if fast else "note", "line/tube", *sizes, values)
+    elif fast and relief is not None and peak > relief > working:
+        yield Finding(
+            "surge-relief", "note", "line/tube", "pressure", peak, relief, "Pa", "Joukowsky", values
+        )

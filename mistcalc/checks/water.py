@@ -1,0 +1,55 @@
+"""Is the water clean and soft enough for the nozzles and for what stands below them?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mistcalc.checks.shared import JUDGEMENT, PRACTICE
+from mistcalc.model.project import Plumbing
+from mistcalc.model.results import Finding, Line
+
+FILTER_MOST, FILTER_GOOD = 1 / 7, 1 / 10  # of the smallest orifice; common practice
+# 7 and 15 grains a US gallon, as CaCO3; judgement, nobody has published thresholds for mist
+INHIBIT_FROM, OSMOSIS_FROM = 7 * 17.118e-3, 15 * 17.118e-3  # kg/m3
+SCALES_FROM = 0.5  # Langelier index at the tube's hottest; common practice
+METALS_AT_RISK = ("copper",)
+
+
+def water_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
+    yield from _filter(plumbing, line)
+    yield from _treatment(plumbing, line)
+
+
+def _filter(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
+    water = line.duty.water
+    most, good = FILTER_MOST * water.orifice, FILTER_GOOD * water.orifice
+    values = (("orifice", water.orifice), ("good", good), ("estimated", water.orifice_from == "flow"))
+    stated = plumbing.water.filter
+    if stated is None:
+        yield Finding("filter-none", "note", "water point", "filter", None, good, "m", PRACTICE, values)
+    elif stated > most:
+        yield Finding("filter-coarse", "warn", "water point", "filter", stated, most, "m", PRACTICE, values)
+
+
+def _treatment(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
+    """What to do about hard water, by what the project says is done already."""
+    stated, water, point = plumbing.water, line.duty.water, line.duty.point
+    values = (
+        ("hardness", water.hardness),
+        ("dust", water.dust),
+        ("scales", water.langelier if (water.langelier or 0.0) > SCALES_FROM else None),
+    )
+    if stated.treatment == "reverse osmosis":
+        metal = any(tube.material in METALS_AT_RISK for tube in plumbing.tubes)
+        kept = (("drawn", point.flow), ("copper", metal))
+        yield Finding(
+            "water-reject", "note", "water point", "flow", point.reject, None, "m3/s", PRACTICE, kept
+        )
+    elif stated.hardness is None:
+        yield Finding("water-untested", "note", "water point", "hardness", source=PRACTICE)
+    elif stated.hardness > OSMOSIS_FROM:
+        sizes = ("hardness", stated.hardness, OSMOSIS_FROM, "kg/m3", JUDGEMENT)
+        yield Finding("water-very-hard", "note", "water point", *sizes, values)
+    elif stated.hardness > INHIBIT_FROM and stated.treatment == "none":
+        sizes = ("hardness", stated.hardness, INHIBIT_FROM, "kg/m3", JUDGEMENT)
+        yield Finding("water-hard", "note", "water point", *sizes, values)
