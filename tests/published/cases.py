@@ -72,6 +72,7 @@ class Case:
     high: NDArray
     tolerance: str
     because: str
+    relative: bool = False
     x: NDArray | None = None
     axis: str = ""
 
@@ -89,8 +90,9 @@ class Case:
 
     @property
     def worst(self) -> int:
-        """Where the share is largest (flat index)."""
-        return int(np.argmax(np.abs(self.share)))
+        """Where the share is largest (flat index); the first place where it is nothing but rounding."""
+        share = np.abs(self.share)
+        return int(np.argmax(share)) if share.max() > 0.01 else 0
 
     @property
     def passes(self) -> bool:
@@ -139,7 +141,9 @@ class Source:
             room, tolerance = np.abs(told) * rel, f"±{short(100 * rel)} %"
         else:
             room, tolerance = np.full(told.shape, within), f"±{short(within)} {unit}".rstrip()
-        self._record(what, unit, ours, told, told - room, told + room, tolerance, because, x, axis)
+        self._record(
+            what, unit, ours, told, told - room, told + room, tolerance, because, rel is not None, x, axis
+        )
 
     def between(
         self,
@@ -157,7 +161,7 @@ class Source:
         """Ours lies in the bounds the source leaves; `theirs` is its middle figure, if it has one."""
         down, up = np.asarray(low, dtype=float), np.asarray(high, dtype=float)
         tolerance = f"{short(down.min())} to {short(up.max())} {unit}".rstrip()
-        self._record(what, unit, ours, theirs, down, up, tolerance, because, x, axis)
+        self._record(what, unit, ours, theirs, down, up, tolerance, because, False, x, axis)
 
     def same(self, what: str, ours: object, theirs: object, because: str = "a verdict, not a figure") -> None:
         """Ours is exactly theirs: a class, a name, a set of them."""
@@ -169,12 +173,12 @@ class Source:
         )
         assert ours == theirs, f"{what}: ours {ours}, theirs {theirs}"
 
-    def _record(self, what, unit, ours, theirs, low, high, tolerance, because, x, axis) -> None:
+    def _record(self, what, unit, ours, theirs, low, high, tolerance, because, relative, x, axis) -> None:
         shaped = np.broadcast_arrays(*(np.asarray(v, dtype=float) for v in (ours, low, high)))
         told = None if theirs is None else np.broadcast_to(np.asarray(theirs, dtype=float), shaped[0].shape)
         along = None if x is None else np.asarray(x, dtype=float)
         case = Case(
-            self, what, unit, shaped[0], told, shaped[1], shaped[2], tolerance, because, along, axis
+            self, what, unit, shaped[0], told, shaped[1], shaped[2], tolerance, because, relative, along, axis
         )  # fmt: skip
         RECORDED.append(case)
         i = case.worst

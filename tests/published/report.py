@@ -104,7 +104,7 @@ def _figures(case: Case) -> tuple[str, str, str, str]:
     if case.theirs is None:
         return told, shown, "", used + verdict
     off = ours - float(case.theirs.flat[i])
-    if case.tolerance.endswith("%"):
+    if case.relative:
         share = 100 * off / abs(float(case.theirs.flat[i]))
         room = 100 * (high - low) / 2 / abs(float(case.theirs.flat[i]))
         return told, shown, _signed(share, room) + " %", used + verdict
@@ -199,12 +199,11 @@ def main(arguments: list[str]) -> int:
         print("\n".join(f"out of date: {name}" for name in old) or "docs/validation is current")
         return 1 if old else 0
     FOLDER.mkdir(parents=True, exist_ok=True)
-    for name in old:
-        if name in made:
-            (FOLDER / name).write_text(made[name], encoding="utf-8")
-        else:
-            (FOLDER / name).unlink()
-    print(f"{len(old)} of {len(made)} pages written to {FOLDER}")
+    for name in set(old) - made.keys():
+        (FOLDER / name).unlink()
+    for name, text in made.items():
+        (FOLDER / name).write_text(text, encoding="utf-8")
+    print(f"{len(made)} pages written to {FOLDER}, {len(old)} of them new or changed")
     return 0
 
 
