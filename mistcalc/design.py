@@ -21,9 +21,11 @@ from mistcalc.model.results import (
     Layout,
     Line,
     Picture,
+    PumpCheck,
     Readings,
     Sheet,
     StateCard,
+    WaterUse,
     Weather,
     Wetness,
 )
@@ -43,6 +45,12 @@ def plumb(plumbing: Plumbing, layouts: tuple[Layout, ...]) -> tuple[Line, Findin
     """Pressure and flow at every nozzle, and what the pump set must do."""
     solved = line.plumb(plumbing, layouts)
     return solved, checks.line_findings(plumbing, solved)
+
+
+def installer(project: Project, solved: Line) -> tuple[tuple[PumpCheck, ...], WaterUse]:
+    """The check of pump set and water point item by item, and water used by the hours of the control."""
+    plumbing = project.plumbing
+    return checks.pump_checks(plumbing, solved), line.water_use(plumbing, solved, project.control)
 
 
 @lru_cache(maxsize=4)
@@ -104,10 +112,12 @@ def run(project: Project, weather: Weather | None) -> Design:
         afternoons(patio, layout, solved, project.plumbing, airs, project.place.bearing)
         for patio, layout in zip(project.patios, layouts, strict=True)
     ]
+    pump_checks, use = installer(project, solved)
     notes = weather.notes if weather is not None else ()
     findings = (
         *(f for _, found in laid for f in found),
         *line_findings,
+        *(f for patio in project.patios for f in checks.hole_findings(patio, solved)),
         *(f for _, found in cooled for f in found),
         *notes,
         *checks.cautions(project),
@@ -124,6 +134,8 @@ def run(project: Project, weather: Weather | None) -> Design:
         cards=cards,
         findings=findings,
         code=content_code(project, airs),
+        pump_checks=pump_checks,
+        use=use,
     )
 
 

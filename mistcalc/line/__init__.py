@@ -8,5 +8,6 @@ judgements live in `checks`.
 from mistcalc.line.diagnose import diagnose, expected_readings
 from mistcalc.line.plumb import plumb
 from mistcalc.line.readings import FaultTable, fault_case, fault_table
+from mistcalc.line.water_duty import water_use
 
-__all__ = ["FaultTable", "diagnose", "expected_readings", "fault_case", "fault_table", "plumb"]
+__all__ = ["FaultTable", "diagnose", "expected_readings", "fault_case", "fault_table", "plumb", "water_use"]

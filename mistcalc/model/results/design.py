@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air, StateCard
 from mistcalc.model.results.cooling import Cooling, Picture, Wetness
+from mistcalc.model.results.duty import PumpCheck, WaterUse
 from mistcalc.model.results.finding import Finding
 from mistcalc.model.results.lid import Layout
 from mistcalc.model.results.line import Line
@@ -37,6 +38,8 @@ class Design:
     cards: tuple[StateCard, ...]
     findings: tuple[Finding, ...]
     code: str  # short content code: stale paper shows
+    pump_checks: tuple[PumpCheck, ...] = ()
+    use: WaterUse | None = None
     pictures: tuple[Picture, ...] = ()  # one for each of `cooling`, in its order
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
 
