@@ -30,7 +30,7 @@ from mistcalc.model.results.callback import (
 HOLDS = 0.90  # the set of causes that is named holds this much
 TIE, LEAST = 0.05, 0.1  # bits: two readings that differ by less are as good; below LEAST none is worth it
 WET: tuple[Wet, ...] = ("nowhere", "drain", "elsewhere")
-_FINE = 0.5  # of a reading's deviation: the step in which its outcomes are counted
+_FINE = 0.25  # of a reading's deviation: the step in which its outcomes are counted
 _MOST_STEPS = 1500
 _FORGOTTEN = 1e-10  # of the likeliest draw: below it a draw says nothing
 _IMAGINED_MOST = 12  # sound nozzles taken for weak, at most
@@ -44,8 +44,10 @@ def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
     """
     if wrong := mistakes(table, readings):
         raise InputErrors("readings", wrong)
-    log = log_density(table, readings)
-    weights, misfit = _weights(table, log, readings)
+    log, squares = log_density(table, readings)
+    weights = _weights(table, log)
+    measured = sum(getattr(readings, name) is not None for name in MEASURED)
+    misfit = float(np.sqrt(squares[table.valid].min() / max(measured, 1)))
     shares = weights.sum(axis=1)
     order = np.argsort(-shares, kind="stable")
     likely = _smallest_set(shares, order)
@@ -102,22 +104,26 @@ def mistakes(table: FaultTable, readings: Readings) -> tuple[InputError, ...]:
 _MOST_FLOW = 10.0  # of design flow: a meter that passes more was read wrong
 
 
-def log_density(table: FaultTable, readings: Readings) -> Floats:
-    """Logarithm of the readings' joint density at every draw, [cause, draw]; -inf where it did not close."""
+def log_density(table: FaultTable, readings: Readings) -> tuple[Floats, Floats]:
+    """(logarithm of the readings' joint density at every draw, -inf where it did not close; sum of squares of
+    what the measured ones miss by, in deviations), each [cause, draw]."""
+    squares = np.zeros(table.valid.shape)
     total = np.where(table.valid, 0.0, -np.inf)
     for row, name in enumerate(MEASURED):
         if (value := getattr(readings, name)) is not None:
-            total = total + _log_normal(table, row, value)
+            spread = table.spread[row]
+            squares += np.square((value - table.values[row]) / spread)
+            total -= np.log(spread)
     if readings.weak is not None:
-        total = total + np.log(_seen_weak(table, readings.weak))
+        total += np.log(_seen_weak(table, readings.weak))
     if readings.wet is not None:
-        total = total + np.log(_wet_chances(table)[:, [WET.index(readings.wet)]])
-    return total
+        total += np.log(_wet_chances(table)[:, [WET.index(readings.wet)]])
+    return total - 0.5 * squares, squares
 
 
 def cause_shares(table: FaultTable, readings: Readings) -> Floats:
     """Share of each of the table's causes, in its order; readings as they are, not looked over."""
-    return _weights(table, log_density(table, readings), readings)[0].sum(axis=1)
+    return _weights(table, log_density(table, readings)[0]).sum(axis=1)
 
 
 def entropy(shares: Floats) -> float:
@@ -153,11 +159,6 @@ def expected_readings(table: FaultTable) -> tuple[ExpectedReading, ...]:
 
 
 # ------------------------------------------------------------------ likelihood
-
-
-def _log_normal(table: FaultTable, row: int, value: float) -> Floats:
-    spread = table.deviation(row, table.values[row])
-    return -0.5 * np.square((value - table.values[row]) / spread) - np.log(spread)
 
 
 def _seen_weak(table: FaultTable, weak: tuple[str, ...]) -> Floats:
@@ -214,19 +215,11 @@ def _wet_chances(table: FaultTable) -> Floats:
     return np.array([rows.get(cause, e.wet_else) for cause in table.causes])
 
 
-def _weights(table: FaultTable, log: Floats, readings: Readings) -> tuple[Floats, float]:
-    """Share of each draw in the answer, [cause, draw], summing to 1; and by how many deviations a reading the
-    nearest draw misses."""
+def _weights(table: FaultTable, log: Floats) -> Floats:
+    """Share of each draw in the answer, [cause, draw], summing to 1."""
     count = np.maximum(table.valid.sum(axis=1), 1)
     weights = np.exp(log - log.max()) * (table.odds / count)[:, None]
-    squares, number = np.zeros_like(log), 0
-    for row, name in enumerate(MEASURED):
-        if (value := getattr(readings, name)) is not None:
-            spread = table.deviation(row, table.values[row])
-            squares += np.square((value - table.values[row]) / spread)
-            number += 1
-    nearest = float(np.sqrt(squares[table.valid].min() / number)) if number else 0.0
-    return weights / weights.sum(), nearest
+    return weights / weights.sum()
 
 
 def _smallest_set(shares: Floats, order: Ints) -> Ints:
@@ -292,7 +285,8 @@ def _outcomes(table: FaultTable, row: int, weights: Floats, kept: np.ndarray) ->
     edge = 4.0 * float(np.max(table.deviation(row, np.array([low, high]))))
     step = _FINE * float(np.min(table.deviation(row, np.array([low, high]))))
     step = max(step, (high - low + 2.0 * edge) / _MOST_STEPS)
-    cells = int((high - low) / step) + 1
+    cells = max(1, math.ceil((high - low) / step))
+    step = (high - low) / cells or step
     cell = np.clip(((values - low) / step).round().astype(np.intp), 0, cells)
     centres = np.asarray(low + step * np.arange(cells + 1), float)
     seen = np.arange(low - edge, high + edge + step, step)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -96,6 +97,12 @@ class FaultTable:
         if name == "creep":
             return self.case.creep_gauge is not None
         return True
+
+    @cached_property
+    def spread(self) -> Floats:
+        """Standard deviation of each reading at each draw, as `values`."""
+        base, share = self.error_base[:, None, None], self.error_share[:, None, None]
+        return np.hypot(base, share * self.values)
 
     def deviation(self, reading: int, value: Floats) -> Floats:
         """Standard deviation of a reading whose true value is `value`."""
