@@ -1,0 +1,178 @@
+"""A line shut in and left alone: what its gauge should say later, if no water is lost, and how much could be.
+
+Water that swells and yields, a tube that does the same, air trapped in the tube (which shrinks as the gauge
+rises, and dissolves), and perhaps a vessel whose gas, behind a bladder, softens it all. Numbers only, of any
+shapes that broadcast; `checks.hold` says what they mean. Pressures are gauge, Pa; temperatures K; volumes m3.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from mistcalc.model.project import Plumbing
+from mistcalc.model.results import HoldBounds, HoldErrors, HoldReading
+from mistcalc.physics import elastic, water
+from mistcalc.physics.strength import Floats
+
+ATMOSPHERE = 101325.0  # Pa: trapped air is told as the volume it would have at this pressure
+STIFFENS = 5.6  # share water's give falls by, over the share it is pressed by (IAPWS-95, 10 to 40 degC)
+
+AIR_SHARE = 100e-6 / 0.86e-3  # of the line's volume, at 1 atm: as much air may be trapped; judgement
+WATCH_AIR = 0.1  # of that is left when a watch begins, a day after the line was filled; judgement
+
+_PSI, _DEGREE = 6894.757293168, 5 / 9  # Pa; K a degF
+# Test: a 2,000 psi gauge in 20 psi divisions. Watch: a 100 psi gauge in 1 psi divisions. Judgement.
+TEST_ERRORS = HoldErrors(7 * _PSI, 0.5 * _DEGREE, 0.15)
+WATCH_ERRORS = HoldErrors(0.5 * _PSI, 0.5 * _DEGREE, 0.15, gas=0.15)
+
+
+@dataclass(frozen=True, slots=True)
+class ClosedLine:
+    """What is shut in. `air_pressure` is the atmosphere's, absolute; a gauge reads from there."""
+
+    volume: float  # of the tube
+    stretch: float  # share the tube's volume grows by per pascal
+    growth: float  # share it grows by per kelvin
+    air_pressure: float = ATMOSPHERE
+
+
+def closed_line(plumbing: Plumbing, volume: float, air_pressure: float = ATMOSPHERE) -> ClosedLine:
+    """The line of a project: `volume` [m3] of water in tube of one size. MistcalcError for a strange tube."""
+    tube = plumbing.tube
+    return ClosedLine(
+        volume,
+        float(elastic.stretch(tube.material, tube.outside, tube.wall)),
+        3.0 * elastic.elastic(tube.material).expansion,
+        air_pressure,
+    )
+
+
+def settled(
+    line: ClosedLine,
+    start: HoldReading,
+    tube: ArrayLike,
+    vessel: ArrayLike,
+    air: ArrayLike = 0.0,
+    gas: ArrayLike = 0.0,
+    lost: ArrayLike = 0.0,
+    dissolved: ArrayLike = 0.0,
+) -> Floats:
+    """Where the gauge stands once tube and vessel are at `tube` and `vessel` [K] and `lost` [m3] are gone.
+
+    air: trapped in the tube at the start, as its volume at 1 atm. gas: of the vessel, at the start's gauge.
+    dissolved: share of the trapped air that has gone into the water by now. Temperatures 253 to 383 K,
+    RangeError outside. Not below -1 atm, which is a line run empty.
+
+    What the water filled is what water, air and gas fill now: A - B p + N/p = 0 in absolute pressure, B the
+    give of water and tube, N/p the gases by Boyle and Gay-Lussac. One positive root.
+    """
+    a, give, gases = _balance(line, start, tube, vessel, air, gas, dissolved)
+    a = a - np.asarray(lost, float)
+    root = np.sqrt(a * a + 4.0 * give * gases)
+    # Of the two ways to write the root, the one that subtracts nothing.
+    pressed = np.where(a >= 0.0, a + root, 4.0 * give * gases / np.where(root - a > 0.0, root - a, 1.0))
+    return pressed / (2.0 * give) - line.air_pressure
+
+
+def water_lost(
+    line: ClosedLine,
+    start: HoldReading,
+    end: HoldReading,
+    air: ArrayLike = 0.0,
+    gas: ArrayLike = 0.0,
+    dissolved: ArrayLike = 0.0,
+) -> Floats:
+    """Water [m3] gone between two readings; below 0 where some came in. Arguments as for `settled`."""
+    a, give, gases = _balance(line, start, end.tube, end.vessel, air, gas, dissolved)
+    p = np.asarray(end.gauge, float) + line.air_pressure
+    return a - give * p + gases / p
+
+
+def _balance(
+    line: ClosedLine,
+    start: HoldReading,
+    tube: ArrayLike,
+    vessel: ArrayLike,
+    air: ArrayLike,
+    gas: ArrayLike,
+    dissolved: ArrayLike,
+) -> tuple[Floats, Floats, Floats]:
+    """A, B and N of the balance. Water's volume is taken straight in pressure about the start's: its give
+    falls 2 % to 1,000 psi, which matters once, at the start, and not over the fall of a gauge. The vessel's
+    own water and body are left out: a small part of the whole."""
+    t1, t2, v1, v2 = (np.asarray(t, float) for t in (start.tube, tube, start.vessel, vessel))
+    gauge = np.asarray(start.gauge, float)
+    p1 = gauge + line.air_pressure
+    bubbles = np.asarray(air, float) * ATMOSPHERE / p1
+    filled = line.volume - bubbles
+    grown = water.density(t1) / water.density(t2) * _pressed(t2, gauge) / _pressed(t1, gauge)
+    soft = water.compressibility(t2)
+    give_water = filled * grown * soft * (1.0 - STIFFENS * soft * gauge)
+    give = give_water + line.volume * line.stretch
+    kept = np.asarray(gas, float)
+    gases = (1.0 - np.asarray(dissolved, float)) * bubbles * p1 * t2 / t1 + kept * p1 * v2 / v1
+    a = filled * grown - line.volume * (1.0 + line.growth * (t2 - t1)) - kept + give * p1
+    return a, give, gases
+
+
+def _pressed(temperature: Floats, gauge: Floats) -> Floats:
+    """Water's volume at a gauge pressure, over that at none."""
+    soft = water.compressibility(temperature)
+    return 1.0 - soft * gauge * (1.0 - STIFFENS * soft * gauge / 2.0)
+
+
+def bounds(
+    line: ClosedLine,
+    start: HoldReading,
+    end: HoldReading,
+    errors: HoldErrors,
+    air_most: ArrayLike,
+    gas: ArrayLike = 0.0,
+    hold: int = 1,
+) -> HoldBounds:
+    """What a hold from `start` to `end` could have been, with all that nobody knows at its worst together.
+
+    Unknown are the air trapped in the tube (0 to `air_most`, m3 at 1 atm), how much warmer tube and vessel
+    really got, and the vessel's gas; each within `errors`. Every bound lies at an end of these ranges, for
+    the gauge rises with temperature and falls with water lost, and air and gas only soften what it does.
+
+    hold: which of a series, pumped up again in between. Air that dissolves at a rate in proportion to what
+    is left cannot lose more than ((n-1)/n)^(n-1) / n of itself in the n-th hold of equal length: all of it in
+    the first, a quarter in the second. `low_again` allows for that much, `low_dissolved` for all.
+    """
+    kept = np.asarray(gas, float)
+    tubes, vessels = _ends(start.tube, end.tube, errors), _ends(start.vessel, end.vessel, errors)
+    gases = (kept * (1.0 - errors.gas), kept * (1.0 + errors.gas))
+    trapped = np.asarray(air_most, float)
+    goes = trapped * ((hold - 1) / hold) ** (hold - 1) / hold
+    read, near = np.asarray(end.gauge, float), errors.deviations * errors.gauge
+    cases = list(product(tubes, vessels, (np.zeros(()), trapped), gases))
+    low = [settled(line, start, *case) for case in cases]
+    all_gone, some_gone = (
+        [settled(line, start, *case, 0.0, 1.0) for case in product(tubes, vessels, (air,), gases)]
+        for air in (trapped, goes)
+    )
+    most = [water_lost(line, start, HoldReading(read - near, *case[:2]), *case[2:4]) for case in cases]
+    return HoldBounds(
+        expected=settled(line, start, end.tube, end.vessel, trapped / 2.0, kept),
+        low=np.min(np.broadcast_arrays(*low), axis=0),
+        low_dissolved=np.min(np.broadcast_arrays(*low, *all_gone), axis=0),
+        low_again=np.min(np.broadcast_arrays(*low, *some_gone), axis=0),
+        near=near,
+        fall=np.asarray(start.gauge, float) - read,
+        read=read,
+        lost=water_lost(line, start, end, trapped / 2.0, kept),
+        lost_most=np.max(np.broadcast_arrays(*most), axis=0),
+    )
+
+
+def _ends(start: ArrayLike, end: ArrayLike, errors: HoldErrors) -> tuple[Floats, Floats]:
+    """The coldest and the warmest a thing may be at the end: the change of its thermometer is uncertain."""
+    last = np.asarray(end, float)
+    change = last - np.asarray(start, float)
+    reach = errors.deviations * np.hypot(errors.thermometer, errors.spot * change)
+    return last - reach, last + reach
