@@ -9,7 +9,8 @@ from functools import cached_property
 import numpy as np
 
 from mistcalc.errors import InputError
-from mistcalc.line.arrays import Floats, Ints, Network
+from mistcalc.line.arrays import NO_CHECK, Floats, Ints, Network
+from mistcalc.line.assemble import water_at
 from mistcalc.line.batch import Batch, solve_many
 from mistcalc.line.faults import Faults, draw
 from mistcalc.line.isolate import Section
@@ -36,7 +37,6 @@ _PSI = 6894.757293168
 _WORKS_AT_MOST = 0.75
 _CREEP_SHARE = 0.8  # of the opening pressure: no nozzle drips
 _CREEP_LEAST = 0.3e5  # Pa left at the highest node, or the creep says nothing
-_NO_NOZZLE = 1e-20  # coefficient of a leak that is not there, in a network that wants one above nothing
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,7 +124,7 @@ def fault_case(plumbing: Plumbing, line: Line, zone: str = "", sheet: Sheet | No
     index = {node.name: i for i, node in enumerate(line.nodes)}
     net = _network(line, marks, index)
     gauges = [m.pressure_gauge for m in marks]
-    opens = line.opens_at or 0.0
+    opens = min(m.opens_at or 0.0 for m in marks)
     rise = float(np.max(net.elevation)) - float(net.elevation[net.supply_node])
     held = min(_CREEP_SHARE * opens, plumbing.water.static)
     creeps = held - line.water.density * net.gravity * rise >= _CREEP_LEAST
@@ -221,6 +221,9 @@ def shown(case: FaultCase, faults: Faults) -> tuple[Floats, np.ndarray, Batch]:
 
 def _network(line: Line, marks: tuple[MarkFlow, ...], index: dict[str, int]) -> Network:
     """The solved line as a network again, with the nozzles of one zone."""
+    temperatures = [t.temperature or line.water.temperature for t in line.tubes]
+    states = {temperature: water_at(temperature) for temperature in temperatures}
+    waters = [states[temperature] for temperature in temperatures]
     named = [f"{m.patio}/{m.name}" if f"{m.patio}/{m.name}" in index else m.name for m in marks]
     return Network(
         elevation=np.array([node.elevation for node in line.nodes]),
@@ -231,14 +234,15 @@ def _network(line: Line, marks: tuple[MarkFlow, ...], index: dict[str, int]) -> 
         roughness=np.array([t.roughness for t in line.tubes]),
         minor_k=np.array([t.minor_k for t in line.tubes]),
         nozzle_node=np.array([index[name] for name in named], np.intp),
-        coefficient=np.full(len(marks), line.nozzle_coefficient),
-        exponent=line.nozzle_exponent,
-        opens_at=line.opens_at or 0.0,
+        coefficient=np.array([m.coefficient for m in marks]),
+        exponent=np.array([m.exponent for m in marks]),
+        opens_at=np.array([m.opens_at or 0.0 for m in marks]),
+        check_opens_at=np.array([t.opens_at if t.one_way else NO_CHECK for t in line.tubes]),
         supply_node=index[line.supply_node],
         supply_flow=np.array([flow for flow, _ in line.supply]),
         supply_gauge=np.array([gauge for _, gauge in line.supply]),
-        density=line.water.density,
-        viscosity=line.water.viscosity,
+        density=np.array([state.density for state in waters]),
+        viscosity=np.array([state.viscosity for state in waters]),
         names=tuple(node.name for node in line.nodes),
     )
 
@@ -333,9 +337,9 @@ def _solved(case: FaultCase, faults: Faults) -> Batch:
         net = replace(
             net,
             nozzle_node=np.concatenate((net.nozzle_node, nodes)),
-            coefficient=np.concatenate((net.coefficient, np.full(nodes.size, _NO_NOZZLE))),
-            exponent=_lengthened(net.exponent, case, nodes.size, 0.5),
-            opens_at=_lengthened(net.opens_at, case, nodes.size, 0.0),
+            coefficient=np.concatenate((net.coefficient, np.zeros(nodes.size))),
+            exponent=np.concatenate((_full(net.exponent, case), np.full(nodes.size, 0.5))),
+            opens_at=np.concatenate((_full(net.opens_at, case), np.zeros(nodes.size))),
         )
     bore = np.where(case.feed[:, None], faults.feed, 1.0) * faults.bore * net.bore[:, None]
     return solve_many(
@@ -357,9 +361,8 @@ def _extra(case: FaultCase, faults: Faults) -> Iterator[tuple[int, Floats]]:
         yield case.drain, faults.drain * opening
 
 
-def _lengthened(value: Floats | float, case: FaultCase, more: int, added: float) -> Floats:
-    whole = np.broadcast_to(np.asarray(value, float), case.network.coefficient.shape)
-    return np.concatenate((whole, np.full(more, added)))
+def _full(value: Floats | float, case: FaultCase) -> Floats:
+    return np.broadcast_to(np.asarray(value, float), case.network.coefficient.shape)
 
 
 def _errors(case: FaultCase, errors: ReadingErrors) -> tuple[Floats, Floats, Floats]:

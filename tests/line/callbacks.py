@@ -97,7 +97,7 @@ def _one(case, cause, rng, changed):
         np.array([*SPREAD[case.sheet], SPREAD[case.sheet][3]]) * rng.standard_normal(5)
     )
     k = net.coefficient * mean * np.exp((2 * EACH if changed else EACH) * rng.standard_normal(n))
-    exponent = np.full(n, float(net.exponent))
+    exponent = np.broadcast_to(net.exponent, n).copy()
     if changed:
         exponent += 0.02
         k *= case.gauge**-0.02
@@ -144,13 +144,13 @@ def _one(case, cause, rng, changed):
             nozzle_node=np.append(line.nozzle_node, leak[0]),
             coefficient=np.append(k, leak[1]),
             exponent=np.append(exponent, 0.5),
-            opens_at=np.append(np.full(n, float(net.opens_at)), 0.0),
+            opens_at=np.append(np.broadcast_to(net.opens_at, n), 0.0),
         )
     solved = solve(line)
     creep = 0.0
     if cause == "leak":
         rise = net.elevation[leak[0]] - net.elevation[net.supply_node]
-        creep = leak[1] * max(case.creep_gauge - net.density * 9.80665 * rise, 0.0) ** 0.5
+        creep = leak[1] * max(case.creep_gauge - np.mean(net.density) * 9.80665 * rise, 0.0) ** 0.5
     if not case.pump:
         flow, gauge = np.array(case.source).T
         inlet = supply * np.interp(solved.supply_flow, flow, gauge)
