@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mistcalc.checks.check_valves import check_valve_findings
 from mistcalc.checks.pump import pump_findings
 from mistcalc.checks.shared import DERIVED, PRACTICE, far_mark
 from mistcalc.checks.tube import tube_findings
@@ -27,6 +28,7 @@ def line_findings(plumbing: Plumbing, line: Line) -> tuple[Finding, ...]:
         return (Finding("line-empty", "fail", "line", "marks", 0.0, 1.0, "", DERIVED),)
     found = [
         *_nozzles(line),
+        *check_valve_findings(line),
         *tube_findings(plumbing, line),
         *pump_findings(plumbing, line),
         *_emptying(plumbing, line),

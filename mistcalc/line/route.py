@@ -14,7 +14,6 @@ from mistcalc.model.project import Piece, Plumbing, Tap, Tube
 from mistcalc.model.results import Layout, Mark, Point, RunLine
 
 PUMP, WATER_POINT = "pump", "water point"
-SAME = 1e-3  # m: a tap this near a mark or the end of its run is at it
 
 
 class RouteTube(NamedTuple):
@@ -44,27 +43,27 @@ class Route:
 
 
 class _Stretch(NamedTuple):
-    """One run's tube: its stations (node, metres from its start), and which node each tap of it is."""
+    """One run's tube and its stations: (node, metres from its start), in order."""
 
     run: RunLine
     stations: list[tuple[str, float]]
-    taps: dict[str, str]
     marks: dict[str, Mark]
 
 
 def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
     """Join pieces and runs into named nodes and tubes.
 
-    Raises InputError("piece-not-fed" or "run-not-fed") for a piece or a run that water cannot reach,
-    "piece-to-itself" for a piece whose two ends are one place.
+    Raises InputError("piece-not-fed" or "run-not-fed") for a piece or a run that water cannot reach.
     """
     source = PUMP if plumbing.pump is not None else WATER_POINT
     before = inlet_side(plumbing)
     pieces = [(n, piece) for n, piece in enumerate(plumbing.pieces) if piece not in before]
     taken = {str(end) for _, piece in pieces for end in (piece.start, piece.end)}
-    stretches = [_stretch(plumbing, layout, run, taken) for layout in layouts for run in layout.lid.runs]
-    taps = {said: name for stretch in stretches for said, name in stretch.taps.items()}
-    tubes = [_piece_tube(plumbing, n, piece, taps) for n, piece in pieces]
+    stretches: list[_Stretch] = []
+    for layout, run in ((layout, run) for layout in layouts for run in layout.lid.runs):
+        stretches.append(_stretch(plumbing, layout, run, taken))
+        taken.update(stretches[-1].marks)
+    tubes = [_piece_tube(plumbing, piece) for _, piece in pieces]
     tubes += [tube for stretch in stretches for tube in _run_tubes(plumbing, stretch)]
     far = _distances(source, tubes)
     for (n, _), tube in zip(pieces, tubes, strict=False):
@@ -78,7 +77,7 @@ def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
     marks = {name: mark for stretch in stretches for name, mark in stretch.marks.items()}
     points = {name: point for stretch in stretches for name, point in _points(stretch)}
     order = [*sorted((name for name in far if name not in marks), key=far.__getitem__), *marks]
-    heights = _heights(source, pieces, taps, stretches)
+    heights = _heights(source, pieces, stretches)
     return Route(
         source,
         {name: heights[name] for name in order if name in far},
@@ -104,10 +103,6 @@ def inlet_side(plumbing: Plumbing) -> tuple[Piece, ...]:
                 reached |= {str(piece.start), str(piece.end)} - {PUMP}
                 grown = True
     return tuple(found)
-
-
-def before_pump(plumbing: Plumbing, piece: Piece) -> bool:
-    return piece in inlet_side(plumbing)
 
 
 def inlet_rise(plumbing: Plumbing) -> float:
@@ -136,32 +131,33 @@ def place_of(run: RunLine, along: float) -> float:
 
 
 def _stretch(plumbing: Plumbing, layout: Layout, run: RunLine, taken: set[str]) -> _Stretch:
-    """Marks and taps of a run in order; its ends only where something is joined to them."""
-    own = {name for name in taken if not name.startswith(f"{run.name} ")}
+    """Marks and taps of a run in order; its ends only where something is joined to them. A mark whose name
+    is taken (by another patio's, or by a person for a tee) has its patio's before it."""
     row = sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.tube_along)
-    marks = {m.name if m.name not in own else f"{layout.patio}/{m.name}": m for m in row}
+    marks = {m.name if m.name not in taken else f"{layout.patio}/{m.name}": m for m in row}
     ends = {f"{run.name} start": 0.0, f"{run.name} end": run.tube_length}
-    at = {**{name: mark.tube_along for name, mark in marks.items()}, **ends}
-    taps = {}
     drain = plumbing.drain.at if plumbing.drain is not None else ""
+    at = {name: place for name, place in ends.items() if name in {*taken, str(drain)}}
+    at |= {name: mark.tube_along for name, mark in marks.items()}
     for spot in (*(end for piece in plumbing.pieces for end in (piece.start, piece.end)), drain):
         if isinstance(spot, Tap) and spot.run == run.name:
-            place = min(max(place_of(run, spot.along), 0.0), run.tube_length)
-            taps[spot.said] = next((n for n, other in at.items() if abs(other - place) < SAME), spot.said)
-            at.setdefault(taps[spot.said], place)
-    needed = {*taken, str(drain), *taps.values()}
-    stations = [(name, place) for name, place in at.items() if name in needed or name not in ends]
-    return _Stretch(run, sorted(stations, key=lambda station: station[1]), taps, marks)
+            # round an outside corner the tube is shorter than the edge: its nearest point
+            at[spot.said] = min(max(place_of(run, spot.along), 0.0), run.tube_length)
+    return _Stretch(run, sorted(at.items(), key=lambda station: station[1]), marks)
 
 
-def _piece_tube(plumbing: Plumbing, n: int, piece: Piece, taps: dict[str, str]) -> RouteTube:
-    start, end = (taps.get(str(spot), str(spot)) for spot in (piece.start, piece.end))
-    if start == end:
-        raise InputError("piece-to-itself", f"line.piece[{n}]", text=start)
+def _piece_tube(plumbing: Plumbing, piece: Piece) -> RouteTube:
     warmth = piece.temperature if piece.temperature is not None else plumbing.water.temperature
-    kind = piece.tube or plumbing.tube
     return RouteTube(
-        start, end, piece.length, listed(piece), "", kind, warmth, piece.one_way, piece.check_opens_at
+        str(piece.start),
+        str(piece.end),
+        piece.length,
+        listed(piece),
+        "",
+        piece.tube or plumbing.tube,
+        warmth,
+        piece.one_way,
+        piece.check_opens_at,
     )
 
 
@@ -184,15 +180,13 @@ def _points(stretch: _Stretch) -> Iterable[tuple[str, Point]]:
 
 
 def _heights(
-    source: str, pieces: Sequence[tuple[int, Piece]], taps: dict[str, str], stretches: Sequence[_Stretch]
+    source: str, pieces: Sequence[tuple[int, Piece]], stretches: Sequence[_Stretch]
 ) -> dict[str, float]:
     """Height of each node over the source [m]. Runs lie level."""
     joins: list[tuple[str, str, float | None]] = [
         (a, b, 0.0) for s in stretches for (a, _), (b, _) in pairwise(s.stations)
     ]
-    for _, piece in pieces:
-        start, end = (taps.get(str(spot), str(spot)) for spot in (piece.start, piece.end))
-        joins.append((start, end, piece.rise))
+    joins += [(str(piece.start), str(piece.end), piece.rise) for _, piece in pieces]
     joined = levels(joins)[0].get(source, {source: 0.0})
     return {name: height - joined[source] for name, height in joined.items()}
 

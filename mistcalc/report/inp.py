@@ -13,6 +13,7 @@ ENGINE_GRAVITY = (
     32.2 * 0.3048
 )  # m/s2, used inside the engine: heads converted with it give our pressures back
 ENGINE_VISCOSITY = 1.1e-5 * 0.3048**2  # m2/s: what the engine calls a viscosity of 1
+TRICKLE = 1e-4  # L/s: a spring check valve is taken to be open from here on
 SHORTEST = 1e-3  # m: the engine refuses a pipe of no length
 
 
@@ -52,12 +53,13 @@ def line_text(line: Line, title: str = "") -> str:
         "[PUMPS]",
         f" SUPPLY SOURCE {nodes[line.supply_node]} HEAD SUPPLY",
         "",
-        *_valves(line, nodes, metre),
+        *_springs(line, nodes),
         "[CURVES]",
         *(
             f" SUPPLY {_figure(flow * 1e3)} {_figure(gauge / metre)}"
             for flow, gauge in _straight(line.supply)
         ),
+        *(row for i, t in _sprung(line) for row in _spring(i, t.opens_at / metre)),
         "",
         "[EMITTERS]",
         *(
@@ -102,7 +104,7 @@ def _emitter(line: Line, mark: MarkFlow, metre: float) -> float:
 
 
 def _pipes(line: Line, nodes: dict[str, str]) -> list[str]:
-    """A check valve is the engine's own; one with a spring is followed by a pressure breaker."""
+    """A check valve is the engine's own; one with a spring has the spring behind it."""
     sprung = dict(_sprung(line))
     return [
         f" T{i} {nodes[t.start]} {_between(i) if i in sprung else nodes[t.end]} "
@@ -113,12 +115,19 @@ def _pipes(line: Line, nodes: dict[str, str]) -> list[str]:
     ]
 
 
-def _valves(line: Line, nodes: dict[str, str], metre: float) -> list[str]:
+def _springs(line: Line, nodes: dict[str, str]) -> list[str]:
+    """The spring of a check valve as a valve with a curve of its own: flow against head."""
     rows = [
-        f" V{i} {_between(i)} {nodes[t.end]} {_figure(t.bore * 1e3)} PBV {_figure(t.opens_at / metre)} 0"
+        f" V{i} {_between(i)} {nodes[t.end]} {_figure(t.bore * 1e3)} GPV SPRING{i} 0"
         for i, t in _sprung(line)
     ]
     return ["[VALVES]", *rows, ""] if rows else []
+
+
+def _spring(number: int, head: float) -> list[str]:
+    """Full head from a trickle on; the engine wants it to rise."""
+    points = ((0.0, 0.0), (TRICKLE, head), (1.0, head * (1.0 + 1e-6)))
+    return [f" SPRING{number} {_figure(flow)} {_figure(lost)}" for flow, lost in points]
 
 
 def _sprung(line: Line) -> list[tuple[int, LineTube]]:
@@ -127,7 +136,7 @@ def _sprung(line: Line) -> list[tuple[int, LineTube]]:
 
 
 def _between(number: int) -> str:
-    """The node between a tube and its breaker."""
+    """The node between a tube and the spring of its check valve."""
     return f"C{number}"
 
 

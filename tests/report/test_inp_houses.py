@@ -17,6 +17,13 @@ HOUSES = {
     "ring": houses.RING,
     "three branches": houses.BRANCHES,
     "two patios": houses.TWO_PATIOS,
+    "spring in the feed": houses.BRANCHES.replace(
+        'fittings = { elbow = 2, "ball valve" = 1 }',
+        'fittings = { elbow = 2, "check valve" = 1 }\ncheck_opens_at = "15 psi"',
+    ),
+    "ring parted by a check valve": houses.RING.replace(
+        "fittings = { elbow = 3 }", 'fittings = { elbow = 3, "check valve" = 1 }'
+    ),
 }
 
 
