@@ -272,7 +272,7 @@ def line() -> Line:
             )
             for n in nozzles
         ),
-        zones=(ZoneFlow("all", total, "A4", gauge["A4"], 4),),
+        zones=(ZoneFlow("all", total, "A4", gauge["A4"], 4, 1000 * PSI, flow["A4"], flow["A1"]),),
         supply_node="pump",
         supply=((0.0, 1000 * PSI), (0.3 * GPM, 1000 * PSI), (0.31 * GPM, 0.0)),
         supply_gauge=1000 * PSI,
@@ -308,6 +308,9 @@ def line() -> Line:
             christiansen_loss=900.0,
             solver_loss=910.0,
             fill_volume=4.6e-4,
+            relief_range=(1100 * PSI, 1250 * PSI),
+            feed_length=20 * FT,
+            feed_friction=300.0,
             fastest=0.16,
             fastest_at="pump to A1",
             tube=tube_duty(),

@@ -15,7 +15,6 @@ from mistcalc.model.results import Finding, Level, Line, PumpCheck
 
 USED_MOST = 0.90  # of a pump's flow by the largest zone; common practice, 80-90 %
 USED_LEAST = 0.80  # of a pump's flow by the smallest zone: less goes round the bypass and heats
-RELIEF = (1.10, 1.25)  # of set pressure, where a relief valve should open
 INLET_LEAST = 20 * PSI  # at the pump while running; common practice
 WATER_POINT_MOST = 80 * PSI  # static; International Plumbing Code 604.8 asks for a reducing valve above
 MAINS_LEAST = 40 * PSI  # at the last nozzle of a line without a pump; common practice
@@ -148,13 +147,13 @@ def _nameplate(plate: Nameplate, set_gauge: float, line: Line) -> Iterator[Judge
     if not any(low <= plate.volts <= high for low, high in USUAL_VOLTS):
         odd = Finding("nameplate-volts", "warn", "pump", "volts", plate.volts, None, "V", PRACTICE)
     yield _item("volts", plate.volts, None, "V", odd)
-    yield _relief(plate, set_gauge, line.duty.tube_rating)
+    low, high = line.duty.relief_range or (set_gauge, set_gauge)
+    yield _relief(plate.relief, set_gauge, low, high, line.duty.tube_rating)
 
 
-def _relief(plate: Nameplate, set_gauge: float, rating: float) -> Judged:
-    low, high = (share * set_gauge for share in RELIEF)
+def _relief(relief: float | None, set_gauge: float, low: float, high: float, rating: float) -> Judged:
     values = (("low", low), ("high", high), ("rating", rating))
-    relief, needs, most = plate.relief, low, False
+    needs, most = low, False
     found: Finding | None = None
     if relief is None:
         found = Finding("relief-unknown", "warn", "pump", "relief", None, high, "Pa", PRACTICE, values)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mistcalc.checks.pump import RELIEF
 from mistcalc.checks.shared import DERIVED, PRACTICE
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Finding, Line
@@ -45,8 +44,8 @@ def _rating(plumbing: Plumbing, line: Line, working: float) -> Iterator[Finding]
     if rating < working:
         code = "tube-joints" if joints else "tube-rating"
         yield Finding(code, "fail", "line/tube", "tube rating", rating, working, "Pa", DERIVED, values)
-    elif plumbing.pump is not None and rating < RELIEF[1] * working:
-        needed = RELIEF[1] * working
+    elif line.duty.relief_range is not None and rating < line.duty.relief_range[1]:
+        needed = line.duty.relief_range[1]
         yield Finding(
             "tube-margin", "warn", "line/tube", "tube rating", rating, needed, "Pa", PRACTICE, values
         )

@@ -36,7 +36,7 @@ def _treatment(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     stated, water, point = plumbing.water, line.duty.water, line.duty.point
     values = (
         ("hardness", water.hardness),
-        ("dust", water.dust),
+        ("dust", None if water.dust is None else 3600.0 * water.dust),  # kg an hour
         ("scales", water.langelier if (water.langelier or 0.0) > SCALES_FROM else None),
     )
     if stated.treatment == "reverse osmosis":

@@ -12,6 +12,7 @@ from mistcalc.line.filling import filling
 from mistcalc.line.point_duty import point_duty
 from mistcalc.line.tube_duty import tube_duty, tube_rating, weakest_tube
 from mistcalc.line.water_duty import water_duty
+from mistcalc.line.ways import way_to
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Duty, Layout, SolvedLine
 
@@ -35,6 +36,8 @@ def duty_of(
     fastest = max(solved.tubes, key=lambda tube: abs(tube.speed), default=None)
     least = demand[smallest] / rated if rated else None
     point = point_duty(plumbing, state, rated or solved.total_flow, least)
+    feed = [tube for tube in way_to(solved, _far_node(solved)) if not tube.run]
+    set_gauge = plumbing.pump.set_pressure if plumbing.pump is not None else None
     known = {
         "required_flow": demand[largest],
         "smallest_flow": demand[smallest],
@@ -45,6 +48,9 @@ def duty_of(
         "christiansen_loss": hand,
         "solver_loss": ours,
         "fill_volume": float(np.pi / 4.0 * sum(t.bore**2 * t.length for t in solved.tubes)),
+        "relief_range": tuple(s * set_gauge for s in pump_set.RELIEF) if set_gauge else None,
+        "feed_length": sum(tube.length for tube in feed),
+        "feed_friction": sum(abs(tube.loss) for tube in feed),
         "fastest": abs(fastest.speed) if fastest else 0.0,
         "fastest_at": (fastest.run or f"{fastest.start} to {fastest.end}") if fastest else "",
         "tube": tube_duty(plumbing, layouts, solved),
@@ -87,3 +93,12 @@ def duty_of(
         from_nameplate=plate is not None,
         **known,  # type: ignore[arg-type]
     )
+
+
+def _far_node(solved: SolvedLine) -> str:
+    """Node of the nozzle with the least pressure of those solved with the tubes; the supply's without any."""
+    far = min(solved.marks, key=lambda m: m.pressure_gauge, default=None)
+    if far is None:
+        return solved.supply_node
+    both = f"{far.patio}/{far.name}"
+    return both if any(node.name == both for node in solved.nodes) else far.name

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import heapq
 from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from mistcalc.line.supply import Curve, gauge_at
 from mistcalc.line.tube_duty import weakest_tube
+from mistcalc.line.ways import shortest, way_to
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Filling, Layout, LineTube, SolvedLine
 from mistcalc.physics import elastic, pipe, water
@@ -76,30 +76,8 @@ def _heights(plumbing: Plumbing, solved: SolvedLine) -> dict[str, float]:
     if plumbing.drain is None or str(plumbing.drain.at) not in height:
         return height
     level = [t for t in solved.tubes if t.run or abs(height[t.start] - height[t.end]) < LEVEL]
-    far, _ = _shortest(str(plumbing.drain.at), level)
+    far, _ = shortest(str(plumbing.drain.at), level)
     return {name: z + plumbing.drain.slope * far.get(name, 0.0) for name, z in height.items()}
-
-
-def _shortest(
-    source: str, tubes: Sequence[LineTube]
-) -> tuple[dict[str, float], dict[str, tuple[str, LineTube]]]:
-    """Shortest way [m] from a node to each that tubes reach, and whence and by which tube it comes there."""
-    beside: dict[str, list[tuple[str, LineTube]]] = {}
-    for tube in tubes:
-        beside.setdefault(tube.start, []).append((tube.end, tube))
-        beside.setdefault(tube.end, []).append((tube.start, tube))
-    far: dict[str, float] = {source: 0.0}
-    came: dict[str, tuple[str, LineTube]] = {}
-    queue = [(0.0, source)]
-    while queue:
-        way, here = heapq.heappop(queue)
-        if way > far[here]:
-            continue
-        for there, tube in beside.get(here, ()):
-            if way + tube.length < far.get(there, np.inf):
-                far[there], came[there] = way + tube.length, (here, tube)
-                heapq.heappush(queue, (far[there], there))
-    return far, came
 
 
 def _dribbling(
@@ -131,7 +109,8 @@ def _dribbling(
 
 def _filling_flow(solved: SolvedLine) -> float:
     """Flow [m3/s] the main gives when the water's front stands at the far nozzle: the slowest it gets."""
-    far = _way(solved)
+    reached, _ = shortest(solved.supply_node, solved.tubes)
+    far = way_to(solved, max(reached, key=reached.__getitem__))
     state, z = solved.water, {node.name: node.elevation for node in solved.nodes}
     lift = state.density * pipe.GRAVITY * (max(z.values()) - z[solved.supply_node])
     low, high = 0.0, solved.supply[-1][0]
@@ -153,16 +132,6 @@ def _filling_flow(solved: SolvedLine) -> float:
         )
         low, high = (flow, high) if gauge_at(solved.supply, flow) > lost + lift else (low, flow)
     return max(low, 1e-9)
-
-
-def _way(solved: SolvedLine) -> list[LineTube]:
-    """Tubes from the supply to the node farthest along them, by the shortest way."""
-    far, came = _shortest(solved.supply_node, solved.tubes)
-    here, way = max(far, key=far.__getitem__), []
-    while here in came:
-        here, tube = came[here]
-        way.append(tube)
-    return way
 
 
 def _pressure_time(

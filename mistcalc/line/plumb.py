@@ -187,4 +187,7 @@ def _zone_flow(zone: str, solved: Solution, marks: Sequence[MarkFlow]) -> ZoneFl
         far.name if far else "",
         far.pressure_gauge if far else solved.supply_gauge,
         len(marks),
+        solved.supply_gauge,
+        min((m.flow for m in marks), default=0.0),
+        max((m.flow for m in marks), default=0.0),
     )

@@ -39,6 +39,8 @@ IEC_MOTORS = tuple(1e3 * kw for kw in (0.12, 0.18, 0.25, 0.37, 0.55, 0.75, 1.1, 
 CIRCUIT_SHARE = 1.25  # NEC 430.22: conductors of a continuous-duty motor
 LARGEST_115 = 1.0 * HORSEPOWER  # above it 230 V; common practice: one 20 A, 120 V circuit carries no more
 
+RELIEF = (1.10, 1.25)  # of set pressure, where a relief valve opens: triplex to duplex pump; common practice
+
 # A 10 in, 5 um sediment cartridge in use: 5 psi at 2 gpm, rising with flow; common practice
 FILTER_RESISTANCE = 5.0 * PSI / (2.0 * GPM)  # Pa s/m3
 

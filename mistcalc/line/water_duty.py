@@ -53,12 +53,18 @@ def water_use(plumbing: Plumbing, line: Line, control: Control) -> WaterUse:
     months = [(first - 1 + n) % 12 + 1 for n in range((last - first) % 12 + 1)]
     days = sum(LEAP_FEBRUARY if m == 2 else calendar.monthrange(2025, m)[1] for m in months)
     start, end = control.hours
+    hours = (end - start) % 24.0 or 24.0
+    hour, dust = 3600.0 * drawn(plumbing, line.total_flow), line.duty.water.dust
+    powder = None if dust is None else 3600.0 * dust
     return WaterUse(
-        hours=(end - start) % 24.0 or 24.0,
+        hours=hours,
         days=days,
-        flow=line.total_flow,
-        drawn=drawn(plumbing, line.total_flow),
-        dust=line.duty.water.dust,
+        an_hour=hour,
+        a_day=hour * hours,
+        a_season=hour * hours * days,
+        dust_hour=powder,
+        dust_day=None if powder is None else powder * hours,
+        dust_season=None if powder is None else powder * hours * days,
     )
 
 
@@ -122,4 +128,12 @@ def _far_drop(plumbing: Plumbing, layouts: Sequence[Layout], solved: SolvedLine)
         return None
     far: MarkFlow = min(open_, key=lambda mark: mark.pressure_gauge)
     one = plumbing.nozzle_at(run_of[far.patio, far.name], far.name)
-    return float(nozzle.diameter_at(far.pressure_gauge, one.drop_median, one.at))
+    size = nozzle.median_of(
+        far.pressure_gauge,
+        one.at,
+        one.drop_spread,
+        flow=one.flow,
+        median=one.drop_median,
+        sauter=one.drop_sauter,
+    )
+    return float(size)

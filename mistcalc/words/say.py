@@ -31,7 +31,8 @@ _GAUGED: dict[str, Callable[[float, System], str]] = {
     "per_degree": lambda v, units: f"{v / _PSI / 1.8:.0f} psi" if units == "us" else f"{v / 1e5:.1f} bar",
     "bucket": lambda v, units: f"{v * 6e7:.3g} mL/min",
     "meter": lambda v, units: f"{(_GALLON if units == 'us' else 1e-2) / v:.0f} s" if v > 0.0 else "-",
-    "dust": lambda v, units: f"{v * 3.6e6:.2g} g",
+    "water_speed": lambda v, units: f"{v / 0.3048:.1f} ft/s" if units == "us" else f"{v:.1f} m/s",
+    "dust": lambda v, units: f"{v * 1e3:.2g} g" if v < 1.0 else f"{v:.2g} kg",
 }
 
 _CONTROL = ("Cc", "Cf", "Cs", "Zl", "Zp")  # Unicode: control, format, half characters, line ends
@@ -101,7 +102,8 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     per_degree pressure gained for a degree of warming, without the degree's sign
     bucket     flow of one nozzle into a cup: millilitres a minute
     meter      how long the house meter takes for a gallon, or ten litres: seconds
-    dust       what is left behind: grams an hour
+    water_speed  speed of water in a tube: ft/s or m/s
+    dust       what is left behind: grams, kilograms from one up
     A value that is None or not finite is a dash.
     """
     if value is None or not math.isfinite(value):

@@ -18,6 +18,7 @@ from mistcalc.model.project import (
 
 Second = Annotated[float, "s"]
 CubicMetre = Annotated[float, "m3"]
+Kilogram = Annotated[float, "kg"]
 KilogramPerSecond = Annotated[float, "kg/s"]
 
 
@@ -106,13 +107,16 @@ class WaterDuty:
 
 @dataclass(frozen=True, slots=True)
 class WaterUse:
-    """Water and dust by the clock, as if the line ran all the hours and months of its control."""
+    """Water drawn and dust left, as if the largest zone ran all the hours and months of its control."""
 
     hours: float  # a day
     days: int  # a season
-    flow: CubicMetrePerSecond  # largest zone
-    drawn: CubicMetrePerSecond  # from the main
-    dust: KilogramPerSecond | None
+    an_hour: CubicMetre
+    a_day: CubicMetre
+    a_season: CubicMetre
+    dust_hour: Kilogram | None
+    dust_day: Kilogram | None
+    dust_season: Kilogram | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +155,9 @@ class Duty:
     christiansen_loss: Pascal  # hand check of the longest run, beside the solver's
     solver_loss: Pascal
     fill_volume: CubicMetre
+    relief_range: tuple[Pascal, Pascal] | None  # where its relief valve should open; None without a pump
+    feed_length: Metre  # on the way from the supply to the nozzle with the least pressure
+    feed_friction: Pascal  # lost in it, rise not counted
     fastest: MetrePerSecond
     fastest_at: str
     tube: TubeDuty

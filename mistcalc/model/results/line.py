@@ -56,6 +56,9 @@ class ZoneFlow:
     far_mark: str
     far_gauge: Pascal
     marks: int
+    supply_gauge: Pascal = 0.0  # at the pump, or where the main's line begins, while it runs
+    least_flow: CubicMetrePerSecond = 0.0  # of one nozzle
+    most_flow: CubicMetrePerSecond = 0.0
 
 
 @dataclass(frozen=True, slots=True)

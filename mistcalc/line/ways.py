@@ -1,0 +1,42 @@
+"""The shortest way along tubes from one place of the line to another."""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Sequence
+
+import numpy as np
+
+from mistcalc.model.results import LineTube, SolvedLine
+
+
+def shortest(
+    source: str, tubes: Sequence[LineTube]
+) -> tuple[dict[str, float], dict[str, tuple[str, LineTube]]]:
+    """Shortest way [m] from a node to each that tubes reach, and whence and by which tube it comes there."""
+    beside: dict[str, list[tuple[str, LineTube]]] = {}
+    for tube in tubes:
+        beside.setdefault(tube.start, []).append((tube.end, tube))
+        beside.setdefault(tube.end, []).append((tube.start, tube))
+    far: dict[str, float] = {source: 0.0}
+    came: dict[str, tuple[str, LineTube]] = {}
+    queue = [(0.0, source)]
+    while queue:
+        way, here = heapq.heappop(queue)
+        if way > far[here]:
+            continue
+        for there, tube in beside.get(here, ()):
+            if way + tube.length < far.get(there, np.inf):
+                far[there], came[there] = way + tube.length, (here, tube)
+                heapq.heappush(queue, (far[there], there))
+    return far, came
+
+
+def way_to(solved: SolvedLine, node: str) -> list[LineTube]:
+    """Tubes from the supply to a node by the shortest way, the last one first."""
+    _, came = shortest(solved.supply_node, solved.tubes)
+    way = []
+    while node in came:
+        node, tube = came[node]
+        way.append(tube)
+    return way

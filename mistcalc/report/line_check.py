@@ -1,0 +1,253 @@
+"""What an installer checks of line and pump: every item with what the plan expects and how it was judged.
+
+One list for the check sheet and for the page. Nothing is worked out here: numbers are the Line's, verdicts
+the checks'.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from mistcalc.model.project import Plumbing
+from mistcalc.model.results import Line, PumpCheck, WaterUse, ZoneFlow
+from mistcalc.report.voice import Voice
+
+KINDS = {
+    "flow": "flow", "bypass": "share", "pressure": "pressure", "motor": "motor", "volts": "voltage",
+    "circuit": "amps", "relief": "pressure", "static": "pressure", "inlet": "pressure", "far": "pressure",
+    "opening": "pressure", "drop": "drop_size", "holds": "pressure",
+}  # fmt: skip
+NAME = 24  # letters of a mark's name
+
+
+@dataclass(frozen=True)
+class Item:
+    """One line: what to look at, what it should be, and the verdict on the plan ("" where none is given)."""
+
+    what: str
+    wanted: str
+    verdict: str = ""
+
+
+@dataclass(frozen=True)
+class Group:
+    name: str
+    words: str
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True)
+class LineJob:
+    """What the list is made from, and for whom."""
+
+    plumbing: Plumbing
+    line: Line
+    checks: tuple[PumpCheck, ...]
+    use: WaterUse | None
+    voice: Voice
+
+    def label(self, key: str, **values: object) -> str:
+        return self.voice.label(f"paper_check.{key}", **values)
+
+    def number(self, value: float | None, kind: str) -> str:
+        return self.voice.number(value, kind)
+
+    def item(self, name: str, what: str = "") -> Iterator[Item]:
+        """The line of one judged item, where it was judged."""
+        check = next((one for one in self.checks if one.item == name), None)
+        if check is None:
+            return
+        wanted = self.number(check.has, KINDS[name])
+        if check.needs is not None:
+            key = "most" if check.most else "least"
+            wanted = self.label(key, value=wanted, limit=self.number(check.needs, KINDS[name]))
+        yield Item(what or self.label(f"item_{name}"), wanted, check.verdict)
+
+
+def verdict_of(checks: Iterable[PumpCheck]) -> str:
+    """The verdict on the whole set: its worst item's."""
+    found = {check.verdict for check in checks}
+    return next((one for one in ("no", "look-again") if one in found), "pass")
+
+
+def groups(job: LineJob) -> tuple[Group, ...]:
+    """Every check, in the order it is done."""
+    duty = job.line.duty
+    weakest = "joints" if duty.tube.joint_gauge and duty.tube.joint_gauge < duty.tube.tube_gauge else "tube"
+    made: Mapping[str, Callable[[LineJob], Iterator[Item]]] = {
+        "water": _water, "pump": _pump, "tube": _tube, "fill": _fill, "running": _running,
+    }  # fmt: skip
+    told: dict[str, dict[str, object]] = {
+        "tube": {
+            "rating": duty.tube_rating,
+            "temperature": duty.tube_rating_temperature,
+            "weakest": job.voice.label(f"paper_check.weakest_{weakest}"),
+        }
+    }
+    every = [
+        Group(job.label(f"group_{name}"), job.label(_note(name, job), **told.get(name, {})), tuple(make(job)))
+        for name, make in made.items()
+    ]
+    return tuple(group for group in every if group.items)
+
+
+def _note(name: str, job: LineJob) -> str:
+    if name == "pump" and not job.line.duty.from_nameplate:
+        return "note_pump_pick"
+    return f"note_{name}"
+
+
+def _water(job: LineJob) -> Iterator[Item]:
+    water, found = job.plumbing.water, job.line.duty.water
+    yield from job.item("static")
+    yield Item(job.label("residual", flow=water.at_flow), job.number(water.residual, "pressure"))
+    if water.filter is not None:
+        yield Item(job.label("filter"), job.number(water.filter, "drop_size"))
+    if water.hardness is not None:
+        hard = job.label("hardness_told", value=water.hardness, name=found.hardness)
+        yield Item(job.label("hardness"), hard)
+
+
+def _pump(job: LineJob) -> Iterator[Item]:
+    pump, duty = job.plumbing.pump, job.line.duty
+    if pump is None:
+        return
+    for name in ("flow", "pressure"):
+        yield from job.item(name)
+    judged = [*job.item("motor"), *job.item("volts")]
+    if not judged and duty.pick_motor is not None:
+        motor, volts = job.number(duty.pick_motor, "motor"), job.number(duty.pick_volts, "voltage")
+        judged = [Item(job.label("item_motor"), job.label("at", value=motor, other=volts))]
+    yield from judged
+    if duty.full_load_amps is not None:
+        yield Item(job.label("full_load"), job.number(duty.full_load_amps, "amps"))
+    yield from job.item("circuit")
+    yield from job.item("relief")
+    yield from job.item("bypass", job.label("item_bypass", zone=duty.smallest_zone))
+
+
+def _tube(job: LineJob) -> Iterator[Item]:
+    plumbing, duty = job.plumbing, job.line.duty
+    tube, pump = plumbing.tube, plumbing.pump
+    worst = plumbing.water.static if pump is None else pump.set_pressure
+    if pump is not None and pump.nameplate is not None and pump.nameplate.relief is not None:
+        worst = max(worst, pump.nameplate.relief)
+    size = job.label("tube_size", outside=tube.outside, wall=tube.wall)
+    hot = job.number(duty.tube_rating_temperature, "temperature")
+    yield Item(job.label("tube", material=tube.material, joints=tube.joints), size)
+    yield Item(job.label("rating"), job.label("at", value=job.number(worst, "pressure"), other=hot))
+
+
+def _fill(job: LineJob) -> Iterator[Item]:
+    duty, full = job.line.duty, job.line.duty.filling
+    yield Item(job.label("fill"), job.number(duty.fill_volume, "volume"))
+    yield Item(job.label("fill_time"), job.label("seconds", value=max(1, round(full.time))))
+    if full.pressure_time is not None:
+        seconds = job.label("seconds", value=max(1, round(full.pressure_time)))
+        yield Item(job.label("pressure_time"), seconds)
+    if full.drain_volume is not None:
+        drain = job.plumbing.drain
+        at = str(drain.at) if drain is not None else ""
+        yield Item(job.label("drained", at=at), job.number(full.drain_volume, "volume"))
+
+
+def _running(job: LineJob) -> Iterator[Item]:
+    line, plumbing = job.line, job.plumbing
+    yield from job.item("inlet")
+    for zone in _told_zones(line):
+        yield from _zone(job, zone)
+    yield from job.item("far")
+    yield from job.item("drop")
+    if plumbing.pump is None:
+        yield from job.item("opening")
+    elif line.opens_at is not None:
+        yield Item(job.label("opens"), job.number(line.opens_at, "pressure"))
+
+
+def _told_zones(line: Line) -> tuple[ZoneFlow, ...]:
+    """Zones with nozzles, the largest first and the smallest last."""
+    return tuple(sorted((z for z in line.zones if z.marks), key=lambda z: -z.flow))
+
+
+def _zone(job: LineJob, zone: ZoneFlow) -> Iterator[Item]:
+    """Gauge, meter and bucket while one zone runs."""
+    key = "zone" if len(job.line.zones) > 1 else "all"
+    pumped = "set" if job.plumbing.pump is not None else "start"
+    yield Item(job.label(f"{key}_{pumped}", zone=zone.name), job.number(zone.supply_gauge, "pressure"))
+    flow = job.label(f"{key}_flow", zone=zone.name, count=zone.marks)
+    yield Item(flow, job.number(zone.flow, "flow"))
+    if job.line.duty.point.reject == 0.0:
+        volume = job.label(f"meter_{job.voice.units}")
+        yield Item(job.label(f"{key}_meter", zone=zone.name, volume=volume), job.number(zone.flow, "meter"))
+    far = job.label(f"{key}_far", zone=zone.name, mark=_short(zone.far_mark))
+    yield Item(far, job.number(zone.far_gauge, "pressure"))
+    least, most = job.number(zone.least_flow, "bucket"), job.number(zone.most_flow, "bucket")
+    wanted = most if least == most else job.label("bucket_range", least=least, most=most)
+    yield Item(job.label(f"{key}_bucket", zone=zone.name), wanted)
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= NAME else f"{name[: NAME - 1]}…"
+
+
+# ------------------------------------------------------------------ facts
+
+
+def facts(job: LineJob) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """What to know and not to measure: (head, sentences)."""
+    parts = {"line": _about_line, "pump": _about_pump, "tube": _about_tube, "water": _about_water}
+    told = [(job.label(f"facts_{name}"), tuple(make(job))) for name, make in parts.items()]
+    return tuple((head, sentences) for head, sentences in told if sentences)
+
+
+def _about_line(job: LineJob) -> Iterator[str]:
+    line, nozzle = job.line, job.plumbing.nozzle
+    yield job.label("nozzles", count=len(line.marks), nozzle=nozzle.label)
+    yield job.label("each", flow=nozzle.flow, at=nozzle.at)
+    yield job.label("feed", length=line.duty.feed_length, loss=line.duty.feed_friction)
+    yield job.label("even", spread=line.flow_spread, cu=line.uniformity_cu, du=line.uniformity_du)
+    yield job.label("fastest", speed=line.duty.fastest)
+    if line.duty.solver_loss > 0.0:
+        yield job.label("hand", solver=line.duty.solver_loss, hand=line.duty.christiansen_loss)
+
+
+def _about_pump(job: LineJob) -> Iterator[str]:
+    duty = job.line.duty
+    if duty.used_share is None:
+        return
+    yield job.label("used", used=duty.used_share, flow=duty.required_flow)
+    yield job.label("power", shaft=duty.shaft_power, electric=duty.electric_power)
+    if duty.point.bypass_warming is not None:
+        yield job.label("warming", once=duty.point.pass_warming, steady=duty.point.bypass_warming)
+    if duty.relief_range is not None:
+        low, high = duty.relief_range
+        yield job.label("relief_range", low=low, high=high)
+
+
+def _about_tube(job: LineJob) -> Iterator[str]:
+    duty, tube = job.line.duty, job.line.duty.tube
+    yield job.label("surge", surge=tube.surge, closing=f"{tube.slow_closing:.2g}")
+    if tube.trapped_slope > 0.0:
+        yield job.label("trapped", slope=tube.trapped_slope)
+    for run in tube.runs:
+        if run.clips and run.held == "middle":
+            yield job.label("anchor", run=run.run, at=run.anchor, clips=run.clips, gap=run.clip_gap,
+                            movement=run.movement, hole=run.hole)  # fmt: skip
+    if any(run.held == "marks" and run.clips for run in tube.runs):
+        yield job.label("held")
+    yield job.label("swing", cold=tube.coldest, hot=duty.tube_rating_temperature)
+
+
+def _about_water(job: LineJob) -> Iterator[str]:
+    water, use = job.line.duty.water, job.use
+    if water.langelier is not None:
+        yield job.label("index", langelier=f"{water.langelier:+.1f}", ryznar=f"{water.ryznar:.1f}")
+    if use is None:
+        return
+    yield job.label("use_hour", hour=use.an_hour)
+    hours = f"{use.hours:g}"
+    yield job.label("use_most", day=use.a_day, season=use.a_season, hours=hours, days=use.days)
+    if use.dust_hour is not None:
+        key = "dust_least" if water.solids_from == "hardness" else "dust"
+        yield job.label(key, hour=use.dust_hour, day=use.dust_day, season=use.dust_season)
