@@ -7,6 +7,7 @@ A stage takes only the nouns it reads, so its arguments are its cache key: on th
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator
 from functools import lru_cache
 
 from mistcalc import checks, cooling, layout, line, site, takeoff
@@ -102,16 +103,27 @@ def pictures(
     return drawn, tuple(checks.wetness(one) for one in drawn)
 
 
+@lru_cache(maxsize=32)
+def breezes(
+    patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, airs: tuple[Air, ...], bearing: float
+) -> Findings:
+    """From which wind on the first of `airs` keeps little cooling at the seats; whether the drops are odd."""
+    blown = cooling.breeze(patio, laid, solved, plumbing, airs[0], bearing) if airs else None
+    return (*checks.drop_findings(blown), *checks.breeze_findings(patio, blown))
+
+
 def run(project: Project, weather: Weather | None) -> Design:
     """The whole job. `weather` may be None where every afternoon is typed in."""
     laid = [lay(patio) for patio in project.patios]
     layouts = tuple(layout for layout, _ in laid)
     solved, line_findings = plumb(project.plumbing, layouts)
     airs, cards = breathe(weather, project.place)
-    cooled = [
-        afternoons(patio, layout, solved, project.plumbing, airs, project.place.bearing)
+    asked = [
+        (patio, layout, solved, project.plumbing, airs, project.place.bearing)
         for patio, layout in zip(project.patios, layouts, strict=True)
     ]
+    cooled = [afternoons(*one) for one in asked]
+    drawn = [pictures(*one) for one in asked]
     pump_checks, use = installer(project, solved)
     notes = weather.notes if weather is not None else ()
     findings = (
@@ -119,6 +131,8 @@ def run(project: Project, weather: Weather | None) -> Design:
         *line_findings,
         *(f for patio in project.patios for f in checks.hole_findings(patio, solved)),
         *(f for _, found in cooled for f in found),
+        *_wet(layouts, drawn),
+        *(f for one in asked for f in breezes(*one)),
         *notes,
         *checks.cautions(project),
     )
@@ -130,6 +144,8 @@ def run(project: Project, weather: Weather | None) -> Design:
         layouts=layouts,
         line=solved,
         cooling=tuple(one for days, _ in cooled for one in days),
+        pictures=tuple(one for seen, _ in drawn for one in seen),
+        wetness=tuple(one for _, wet in drawn for one in wet),
         parts=takeoff.list_parts(project, layouts, solved),
         cards=cards,
         findings=findings,
@@ -137,6 +153,14 @@ def run(project: Project, weather: Weather | None) -> Design:
         pump_checks=pump_checks,
         use=use,
     )
+
+
+def _wet(
+    layouts: tuple[Layout, ...], drawn: list[tuple[tuple[Picture, ...], tuple[Wetness, ...]]]
+) -> Iterator[Finding]:
+    for laid, (seen, wet) in zip(layouts, drawn, strict=True):
+        for one, judged in zip(seen, wet, strict=True):
+            yield from checks.picture_findings(laid, one, judged)
 
 
 def content_code(project: Project, airs: tuple[Air, ...]) -> str:

@@ -12,6 +12,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from mistcalc.checks import wetness
+from mistcalc.cooling.ground import inside_of
 from mistcalc.model.project import (
     Control,
     Datum,
@@ -59,6 +61,7 @@ from mistcalc.model.results import (
     MarkFlow,
     Member,
     Part,
+    Picture,
     Placed,
     PlacedSeat,
     PointDuty,
@@ -404,6 +407,53 @@ def cooling(afternoon: str = "hot", scale: float = 1.0) -> Cooling:
     )
 
 
+def picture(
+    afternoon: str = "hot", scale: float = 1.0, patio: str = "porch", laid: Layout | None = None
+) -> Picture:
+    """A lid 6 `scale` K cooler at its foot (least y), 2 at its head, 1 more standing; the foot is wet.
+
+    Cells of about a foot. Where the lid has corners, cells whose middle lies outside are left out.
+    """
+    lid = (laid or layout()).lid
+    outline = np.asarray(lid.outline)
+    low, high = outline.min(axis=0), outline.max(axis=0)
+    counts = np.maximum(np.round((high - low) / FT).astype(int), 2)
+    x, y = (low[i] + (high[i] - low[i]) / counts[i] * (np.arange(counts[i]) + 0.5) for i in (0, 1))
+    inside = inside_of(*np.meshgrid(x, y), outline)  # type: ignore[call-arg]
+    up = (y - low[1]) / (high[1] - low[1])
+    seated = np.where(inside, (scale * (6.0 - 4.0 * up))[:, None], 0.0)
+    drop = np.stack([seated, np.where(inside, seated + 1.0, 0.0)])
+    falling = np.where(inside & (up < 0.2)[:, None], 4e-5, 0.0)
+    falling = np.where(inside & ((up >= 0.2) & (up < 0.4))[:, None], 5e-6, falling)
+    seats = tuple(seat.point for seat in lid.seats) or ((float(x.mean()), float(y.mean())),)
+    return Picture(
+        patio=patio,
+        afternoon=afternoon,
+        x=x,
+        y=y,
+        inside=inside,
+        heights=(1.1, 1.7),
+        baseline=fahrenheit(102.0),
+        drop=drop,
+        depression=np.full(drop.shape, 5.0),
+        face_water=np.stack([falling, 2 * falling]),
+        floor_water=falling,
+        scale_water=2 * falling,
+        film_rate=2e-5,
+        seats=seats,
+        seat_drop=scale * np.array([[4.0] * len(seats), [5.0] * len(seats)]),
+        mean_drop=(4.0 * scale, 4.0 * scale + 1.0),
+        patio_drop=3.0 * scale,
+        landed=0.02,
+        landed_beyond=0.001,
+        wind=0.9,
+        toward=1.2,
+        wind_known=False,
+        water_flow=0.00728,
+        key=f"test-picture-{afternoon}-{scale}-{patio}",
+    )
+
+
 def findings() -> tuple[Finding, ...]:
     return (
         Finding(
@@ -436,4 +486,7 @@ def design(**changes: object) -> Design:
         "code": "7KM 4Q2",
     }
     parts.update(changes)
+    if "pictures" not in changes and parts["cooling"]:
+        seen = tuple(picture(c.afternoon, laid=parts["layouts"][0], patio=c.patio) for c in parts["cooling"])  # type: ignore[index,attr-defined]
+        parts |= {"pictures": seen, "wetness": tuple(map(wetness, seen))}
     return Design(**parts)  # type: ignore[arg-type]

@@ -4,17 +4,20 @@ from mistcalc.checks.callback import callback_findings
 from mistcalc.checks.cautions import cautions
 from mistcalc.checks.lid import lid_findings
 from mistcalc.checks.line import hole_findings, line_findings
-from mistcalc.checks.patio import cooling_findings
+from mistcalc.checks.patio import breeze_findings, cooling_findings, drop_findings
 from mistcalc.checks.pump import pump_checks
-from mistcalc.checks.wetness import wetness
+from mistcalc.checks.wetness import picture_findings, wetness
 
 __all__ = [
+    "breeze_findings",
     "callback_findings",
     "cautions",
     "cooling_findings",
+    "drop_findings",
     "hole_findings",
     "lid_findings",
     "line_findings",
+    "picture_findings",
     "pump_checks",
     "wetness",
 ]

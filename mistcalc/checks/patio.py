@@ -5,90 +5,120 @@ from __future__ import annotations
 import numpy as np
 
 from mistcalc.model.project import Patio
-from mistcalc.model.results import Cooling, Finding
+from mistcalc.model.results import Breeze, Cooling, Finding
 
 LITTLE = 2.25  # K (4 degF) at the seats in the middle draw: a homeowner would call less "little"; judgement
-FLOOR_WET = 0.10  # share of the water that lands inside in the middle draw; judgement
+LITTLE_FELT = 1.1  # K (2 degF) of SET: less is hardly noticed sitting still; judgement
+DAMP = 8.5  # K (15 degF) of wet-bulb depression: below it even a good line has little to work with; judgement
+REACHED = (
+    0.25  # share of the depression at the seats; below it the place, not the air, is to blame; judgement
+)
+DRIES = (
+    0.90  # share of the water; where less dries the drops are too coarse for the fall they have; judgement
+)
 CARRIED_OUT = 0.5  # share of the water still liquid when the wind takes it away; judgement
 SATURATED = 0.85  # relative humidity at the seats above which glasses and skin stay wet; judgement
 NO_DEPRESSION = 0.5  # K: air this close to saturation takes no water
+FINE_DROPS = (
+    10e-6,
+    60e-6,
+)  # m, Dv50 that the trade's nozzles give at high pressure; common practice, no source
+HIGH_PRESSURE = 5e6  # Pa gauge, from which that holds
 
 
 def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
-    """What the owner should hear about one afternoon: little cooling, wet, carried away."""
+    """What the owner should hear about one afternoon: little cooling and why, damp, carried away."""
     where = f"{patio.name}/{cooled.afternoon}"
-    afternoon = (("afternoon", cooled.afternoon), ("patio", patio.name))
-    found: list[Finding] = []
+    named = (("afternoon", cooled.afternoon), ("patio", patio.name))
+
+    def note(
+        code: str,
+        quantity: str,
+        provided: float,
+        required: float,
+        unit: str,
+        values: tuple[tuple[str, object], ...] = named,
+        source: str = "judgement",
+    ) -> Finding:
+        return Finding(code, "note", where, quantity, provided, required, unit, source, values)
+
     if cooled.water_flow == 0.0:
-        return (Finding("no-water", "fail", where, "water flow", 0.0, None, "kg/s", "derived", afternoon),)
+        return (Finding("no-water", "fail", where, "water flow", 0.0, None, "kg/s", "derived", named),)
+    found: list[Finding] = []
     low, middle, high = cooled.band("seats")
-    values = (*afternoon, ("low", low), ("high", high), ("depression", cooled.depression))
+    felt = felt_gain(cooled)
+    values = (*named, ("low", low), ("high", high), *_why(cooled))
     if cooled.depression < NO_DEPRESSION:
         found.append(
-            Finding(
-                "air-saturated",
-                "note",
-                where,
-                "depression",
-                cooled.depression,
-                NO_DEPRESSION,
-                "K",
-                "derived",
-                values,
-            )
+            note("air-saturated", "depression", cooled.depression, NO_DEPRESSION, "K", values, "derived")
         )
     elif middle < LITTLE:
-        found.append(
-            Finding(
-                "little-cooling",
-                "note",
-                where,
-                "drop at seats",
-                middle,
-                LITTLE,
-                "K",
-                "judgement",
-                (*values, ("fan_more", _fan_does_more(cooled))),
-            )
-        )
-    floor = float(np.median(cooled.floor_share))
-    if floor > FLOOR_WET:
-        found.append(
-            Finding(
-                "wet-likely", "note", where, "share on floor", floor, FLOOR_WET, "1", "judgement", afternoon
-            )
-        )
+        found.append(note("little-cooling", "drop at seats", middle, LITTLE, "K", values))
+    elif felt is not None and felt < LITTLE_FELT:
+        found.append(note("little-felt", "drop of SET at seats", felt, LITTLE_FELT, "K", values))
     out = float(np.median(cooled.carried_out))
     if out > CARRIED_OUT:
-        found.append(
-            Finding(
-                "mist-carried-out",
-                "note",
-                where,
-                "share carried out",
-                out,
-                CARRIED_OUT,
-                "1",
-                "judgement",
-                afternoon,
-            )
-        )
+        found.append(note("mist-carried-out", "share carried out", out, CARRIED_OUT, "1"))
     humid = float(np.median(cooled.relative_humidity["seats"]))
     if humid > SATURATED:
-        found.append(
-            Finding(
-                "seats-humid",
-                "note",
-                where,
-                "relative humidity",
-                humid,
-                SATURATED,
-                "1",
-                "judgement",
-                afternoon,
-            )
-        )
+        found.append(note("seats-humid", "relative humidity", humid, SATURATED, "1"))
     return tuple(found)
+
+
+def breeze_findings(patio: Patio, blown: Breeze | None) -> tuple[Finding, ...]:
+    """The wind from which on little is left at the seats; none where no wind up to the last tried does that,
+    or where there is little without any."""
+    if blown is None:
+        return ()
+    speed, drop, carried = (np.array(v) for v in (blown.speed, blown.drop, blown.carried_out))
+    enough = drop >= LITTLE
+    if not enough.any() or enough[-1]:
+        return ()
+    last = int(np.flatnonzero(enough)[-1])
+    part = (drop[last] - LITTLE) / (drop[last] - drop[last + 1])
+    limit = float(speed[last] + part * (speed[last + 1] - speed[last]))
+    values = (("afternoon", blown.afternoon), ("patio", blown.patio), ("little", LITTLE),
+              ("out", float(np.interp(limit, speed, carried))))  # fmt: skip
+    where = f"{patio.name}/{blown.afternoon}"
+    return (
+        Finding("wind-limit", "note", where, "wind on the patio", limit, None, "m/s", "judgement", values),
+    )
+
+
+def drop_findings(blown: Breeze | None) -> tuple[Finding, ...]:
+    """Drops that no misting nozzle gives at its pressure: the stated size is probably wrong."""
+    if blown is None or blown.gauge < HIGH_PRESSURE:
+        return ()
+    size, (low, high) = blown.drop_size, FINE_DROPS
+    if low <= size <= high:
+        return ()
+    nearest = low if size < low else high
+    values = (("low", low), ("high", high), ("gauge", blown.gauge), ("patio", blown.patio))
+    source = "common practice"
+    return (Finding("nozzle-drop-odd", "warn", blown.patio, "drop size", size, nearest, "m", source, values),)
+
+
+def felt_gain(cooled: Cooling) -> float | None:
+    """How much cooler the mist feels than the same shade, SET, middle draw [K]; None outside its range."""
+    shade, mist = (cooled.feel.band(c, (0.5,)) if cooled.feel else None for c in ("shade", "mist"))
+    return shade[0] - mist[0] if shade is not None and mist is not None else None
+
+
+def _why(cooled: Cooling) -> tuple[tuple[str, object], ...]:
+    """What keeps the cooling small: how much the air allows, how much arrives, what takes the rest."""
+    reached = cooled.band("seats")[1] / cooled.depression if cooled.depression > 0 else 0.0
+    dried = float(np.median(cooled.evaporated))
+    felt = felt_gain(cooled)
+    return (
+        ("depression", cooled.depression),
+        ("reached", reached),
+        ("damp", cooled.depression < DAMP),
+        ("coarse", dried < DRIES),
+        ("blown", reached < REACHED and dried >= DRIES),
+        ("dried", dried),
+        ("felt", felt),
+        ("fan_more", _fan_does_more(cooled)),
+    )
 
 
 def _fan_does_more(cooled: Cooling) -> bool:

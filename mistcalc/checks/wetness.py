@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mistcalc.model.results import Picture, Wetness
+from mistcalc.model.results import Finding, Layout, Picture, Wetness
 
 GRAM_AN_HOUR = 1e-3 / 3600  # kg/s
 DAMP_FLOOR = 0.1  # of what the floor could give back to the air: share of it under drying spots; judgement
@@ -14,6 +14,10 @@ WET_FACE = 3 * DRY_FACE  # three times what can dry runs together; judgement
 SPOT = 0.02  # kg/m2 on a floor spotted all over: small drops lie 10-20 um flat; judgement
 PUDDLE = 0.5  # kg/m2 a level floor holds before it runs off; judgement
 RUNNING = 3600.0  # s of mist before the drying time is asked; judgement
+WET_PART = 0.03  # share of the floor: a patch one steps in; judgement
+DAMP_PART = 0.15  # share of the floor; judgement
+FACES_PART = 0.05  # share of the floor over which a glass stays wet; judgement
+BEYOND = 0.05  # share of the water that comes down past an open side: a strip others walk on; judgement
 
 
 def wetness(picture: Picture) -> Wetness:
@@ -33,3 +37,74 @@ def wetness(picture: Picture) -> Wetness:
     return Wetness(
         floor=floor, drying=drying, face=np.where(picture.face_water > 0, face, 0), key=picture.key
     )
+
+
+def picture_findings(layout: Layout, picture: Picture, wet: Wetness) -> tuple[Finding, ...]:
+    """What gets wet on one afternoon, where, which seats, and how long the floor takes to dry; one note."""
+    inside = picture.inside
+    full, damp = (float((wet.floor[inside] == level).mean()) for level in (2, 1))
+    faces = [float((face[inside] > 0).mean()) for face in wet.face]
+    glasses = _seats(layout, picture, wet.face[0] > 0)
+    if full >= WET_PART:
+        return _note("wet-likely", full, WET_PART, picture, _floor(layout, picture, wet, 2), faces, glasses)
+    if damp + full >= DAMP_PART:
+        spots = _floor(layout, picture, wet, 1)
+        return _note("damp-likely", damp + full, DAMP_PART, picture, spots, faces, glasses)
+    if max(faces) >= FACES_PART or glasses:
+        return _note("faces-wet", max(faces), FACES_PART, picture, (), faces, glasses)
+    return ()
+
+
+def _note(
+    code: str,
+    part: float,
+    least: float,
+    picture: Picture,
+    floor: tuple[tuple[str, object], ...],
+    faces: list[float],
+    glasses: tuple[str, ...],
+) -> tuple[Finding, ...]:
+    values = (
+        ("afternoon", picture.afternoon),
+        ("patio", picture.patio),
+        *floor,
+        ("landed", picture.landed),
+        ("beyond", picture.landed_beyond if picture.landed_beyond >= BEYOND else 0.0),
+        ("seated", faces[0] if faces[0] >= FACES_PART else 0.0),
+        ("standing", faces[-1] if faces[-1] >= FACES_PART else 0.0),
+        ("glasses", glasses),
+    )
+    where, what = f"{picture.patio}/{picture.afternoon}", "share of the floor"
+    return (Finding(code, "note", where, what, part, least, "1", "judgement", values),)
+
+
+def _floor(layout: Layout, picture: Picture, wet: Wetness, level: int) -> tuple[tuple[str, object], ...]:
+    """Where the floor is wet (2) or at least damp (1), its seats, and the longest time it takes to dry."""
+    hit = picture.inside & (wet.floor >= level)
+    near, far = _reach(layout, picture, hit)
+    drying = float(wet.drying[hit].max())
+    return (
+        ("near", near),
+        ("far", far),
+        ("drying", drying if np.isfinite(drying) else None),
+        ("never", not np.isfinite(drying)),
+        ("seats", _seats(layout, picture, wet.floor >= level)),
+    )
+
+
+def _seats(layout: Layout, picture: Picture, there: np.ndarray) -> tuple[str, ...]:
+    """Names of the seats whose place is so. A stated seat has a name; one supposed has none."""
+    return tuple(seat.name for seat in layout.lid.seats if there[picture.cell_at(seat.point)])
+
+
+def _reach(layout: Layout, picture: Picture, hit: np.ndarray) -> tuple[float, float]:
+    """How far in from the nearest open edge [m] nine tenths of some cells lie."""
+    rows, columns = np.nonzero(hit)
+    x, y = picture.x[columns], picture.y[rows]
+    gap = np.full(len(x), np.inf)
+    for (ax, ay), (bx, by) in layout.lid.open_edges:
+        dx, dy = bx - ax, by - ay
+        part = (((x - ax) * dx + (y - ay) * dy) / max(dx * dx + dy * dy, 1e-18)).clip(0.0, 1.0)
+        gap = np.minimum(gap, np.hypot(x - ax - part * dx, y - ay - part * dy))
+    low, high = np.quantile(gap, (0.05, 0.95)) if np.isfinite(gap).all() else (0.0, 0.0)
+    return float(low), float(high)

@@ -25,6 +25,7 @@ from mistcalc.model.results import (
     Mark,
     Part,
 )
+from mistcalc.report.picture_export import pictures_tree
 from mistcalc.units import System
 
 SCHEMA = 1
@@ -79,6 +80,7 @@ def _tree(design: Design) -> dict[str, object]:
         },
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
+        "pictures": pictures_tree(design),
         "findings": [_judgement(finding) for finding in design.findings],
     }
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from mistcalc.errors import DataError
 from mistcalc.model.results import Design
 from mistcalc.report.exports import marks_csv, materials_csv, plan_json
+from mistcalc.report.picture_export import picture_csv
 from mistcalc.report.summary import summary
 from mistcalc.units import System
 
@@ -33,6 +34,7 @@ def write(
         texts: dict[str, Callable[[], str]] = {
             "marks.csv": lambda: marks_csv(design, said),
             "materials.csv": lambda: materials_csv(design, shown, said),
+            "picture.csv": lambda: picture_csv(design),
             "line.inp": lambda: inp.text(design),
             "plan.json": lambda: plan_json(design),
             "summary.txt": lambda: summary(design, shown, said, full=True),

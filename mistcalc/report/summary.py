@@ -23,14 +23,19 @@ WIDTH, LINES = 80, 40
 LEVELS: tuple[Level, ...] = ("fail", "warn", "note")
 MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|°|psi|bar|gpm|in|ft|hp|V|A|W|mm|m|gal|L/h|L/min|L)\b|%|°)")
-# What a finding about an afternoon does to the last column, worst first.
+# What findings about an afternoon do to the last column: the first row whose codes were all found.
 _OUTCOMES = (
-    ("no-water", "no-water"),
-    ("air-saturated", "no-gain"),
-    ("wet-likely", "wet"),
-    ("mist-carried-out", "carried"),
-    ("seats-humid", "clammy"),
-    ("little-cooling", "little"),
+    ({"no-water"}, "no-water"),
+    ({"air-saturated"}, "no-gain"),
+    ({"little-cooling", "wet-likely"}, "little-wet"),
+    ({"little-felt", "wet-likely"}, "little-wet"),
+    ({"little-cooling"}, "little"),
+    ({"little-felt"}, "little"),
+    ({"wet-likely"}, "wet"),
+    ({"mist-carried-out"}, "carried"),
+    ({"seats-humid"}, "clammy"),
+    ({"damp-likely"}, "damp"),
+    ({"faces-wet"}, "glasses"),
 )
 
 
@@ -282,6 +287,8 @@ def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
         day = speak.label(f"afternoon.{cooled.afternoon}")
         day = f"{cooled.patio[:8]} {day}" if many else day
         lines += _wrapped("  ", feel_line(cooled.feel, day, speak.units, speak.language))
+    lines += _wrapped("  ", _ceilings(design, speak))
+    lines += [line for text in _little(design, speak) for line in _wrapped("  ", text)]
     drivers = design.cooling[0].drivers[:3]
     told = [
         speak.label("summary.driver", name=speak.label(f"driver.{d.name}"), share=d.share)
@@ -292,6 +299,31 @@ def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
         "  ", speak.label("summary.range", drivers=told) if told else speak.label("summary.range_alone")
     )
     return lines
+
+
+def _ceilings(design: Design, speak: _Speaker) -> str:
+    """The most that any mist could do on each afternoon of the first patio."""
+    first = [c for c in design.cooling if c.patio == design.cooling[0].patio]
+    told = [
+        speak.label("summary.on_day", day=speak.label(f"afternoon.{c.afternoon}"), drop=c.depression)
+        for c in first[:MOST_AFTERNOONS]
+    ]
+    return speak.label("summary.ceilings", days=", ".join(told))
+
+
+def _little(design: Design, speak: _Speaker) -> list[str]:
+    """Why it is little, in a word or two an afternoon; nothing where it is little on none."""
+    told = []
+    for finding in design.findings:
+        if finding.code not in ("little-cooling", "little-felt"):
+            continue
+        reasons = [name for name in ("damp", "blown", "coarse") if finding.value(name)]
+        if finding.code == "little-felt":
+            reasons.append("felt")
+        day = speak.label(f"afternoon.{finding.value('afternoon')}")
+        why = ", ".join(speak.label(f"why_short.{name}") for name in reasons)
+        told.append(f"{day} ({why})" if why else day)
+    return [speak.label("summary.little", days=", ".join(told))] if told else []
 
 
 def _ends(cooled: Cooling, place: str) -> tuple[float, float]:
@@ -313,7 +345,7 @@ def _afternoon(design: Design, cooled: Cooling, many: bool, speak: _Speaker) -> 
 def outcome_of(cooled: Cooling, findings: Iterable[Finding]) -> str:
     """One word for the mist on an afternoon, from what was found about it; "dry" where nothing was."""
     codes = {f.code for f in findings if f.where == f"{cooled.patio}/{cooled.afternoon}"}
-    return next((word for code, word in _OUTCOMES if code in codes), "dry")
+    return next((word for needed, word in _OUTCOMES if needed <= codes), "dry")
 
 
 def _findings(design: Design, speak: _Speaker, room: int | None) -> list[str]:
@@ -322,7 +354,7 @@ def _findings(design: Design, speak: _Speaker, room: int | None) -> list[str]:
     if not found:
         return lines
     return lines + findings_text(
-        found, speak.units, speak.language, None if room is None else max(room - 2, 3)
+        found, speak.units, speak.language, None if room is None else max(room - 2, 2)
     )
 
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from mistcalc.model.results import Finding
 
 System = table.System
+FOOT = 0.3048  # m
 LONGEST = 200  # characters of one value inside a sentence; a whole paragraph may be a label's value
 
 _PSI, _GALLON = 6894.757293168, 3.785411784e-3
@@ -104,6 +105,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     meter      how long the house meter takes for a gallon, or ten litres: seconds
     water_speed  speed of water in a tube: ft/s or m/s
     dust       what is left behind: grams, kilograms from one up
+    rough_length, rough_time   no finer than anyone can know: "7 ft", "2.1 m"; "25 min", "4 h"
     A value that is None or not finite is a dash.
     """
     if value is None or not math.isfinite(value):
@@ -130,6 +132,10 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
         return _GAUGED[kind](value, units)
     if kind == "whole":
         return f"{round(value):,}"
+    if kind == "rough_length":
+        return f"{round(value / FOOT)} ft" if units == "us" else f"{value:.1f} m"
+    if kind == "rough_time":
+        return f"{max(5 * round(value / 300), 5)} min" if value < 5400 else f"{round(value / 3600)} h"
     return table.show(value, kind, units)
 
 

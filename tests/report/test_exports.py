@@ -123,6 +123,7 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
     not_keys = {
         "null",
         "true",
+        "false",
         "fail",
         "warn",
         "note",
@@ -133,6 +134,10 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
         "_Pa",
         "_m3_s",
         "_m_s",
+        "_rad",
+        "_s",
+        "floor_water",
+        "scale_water",
     }
     assert sorted(keys(data) - said) == []
     assert sorted(said - keys(data) - not_keys) == []
@@ -150,17 +155,18 @@ def test_units_are_in_the_keys():
         "provided",
         "required",
         "by",
+        *("dry", "damp", "dewy", "wet", "landed", "landed_beyond"),
     }
 
     def check(value: object, key: str = "", under: str = "") -> None:
         if isinstance(value, dict):
             for name, inner in value.items():
-                check(inner, name, key if re.search(r"_(m|K|Pa|m3_s|m_s)$", key) else under)
+                check(inner, name, key if re.search(r"_(m|K|Pa|m3_s|m_s|rad|s)$", key) else under)
         elif isinstance(value, list):
             for inner in value:
                 check(inner, key, under)
         elif isinstance(value, (int, float)) and not isinstance(value, bool):
-            assert under or key in bare or re.search(r"_(m|K|Pa|m3_s|m_s)$", key), key
+            assert under or key in bare or re.search(r"_(m|K|Pa|m3_s|m_s|rad|s)$", key), key
 
     check(data)
 

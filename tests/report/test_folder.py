@@ -16,7 +16,7 @@ from mistcalc import report
 from mistcalc.errors import DataError
 from tests import builders
 
-LISTS = {"marks.csv", "materials.csv", "line.inp", "plan.json", "summary.txt"}
+LISTS = {"marks.csv", "materials.csv", "picture.csv", "line.inp", "plan.json", "summary.txt"}
 
 
 @pytest.fixture(autouse=True)

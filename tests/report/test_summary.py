@@ -158,7 +158,8 @@ def test_the_word_for_an_afternoon_is_its_worst_finding():
     other = Finding("wet-likely", "note", "porch/hot")
     assert outcome_of(cooled, (other,)) == "dry"
     assert outcome_of(cooled, (little,)) == "little"
-    assert outcome_of(cooled, (little, wet)) == "wet"
+    assert outcome_of(cooled, (wet,)) == "wet"
+    assert outcome_of(cooled, (little, wet)) == "little-wet"
 
 
 def test_check_lists_all():

@@ -28,6 +28,7 @@ from mistcalc.model.results.callback import (
 from mistcalc.model.results.cooling import (
     FEEL_COLUMNS,
     PLACES,
+    Breeze,
     Cooling,
     Driver,
     Feel,
@@ -95,6 +96,7 @@ __all__ = [
     "Air",
     "Answer",
     "Blocked",
+    "Breeze",
     "Cause",
     "CauseShare",
     "Clash",

@@ -87,6 +87,19 @@ class Cooling:
         return tuple(float(v) for v in np.quantile(self.seat_drop[seat, :, 0], shares))
 
 
+@dataclass(frozen=True, slots=True)
+class Breeze:
+    """One afternoon's air with more and more wind, all else as it is: one value a wind, least wind first."""
+
+    patio: str
+    afternoon: str
+    speed: tuple[float, ...]  # m/s under the lid
+    drop: tuple[Kelvin, ...]  # of dry bulb at the seats, mean over the directions that may be
+    carried_out: tuple[Share, ...]  # of the water, leaving as liquid
+    drop_size: Metre  # Dv50 of the spray at `gauge`
+    gauge: float  # Pa gauge at a nozzle, mean
+
+
 @dataclass(frozen=True, eq=False)
 class Picture:
     """The patio in plan in one hour of one afternoon, from the middle of every unknown's band.
@@ -131,6 +144,12 @@ class Picture:
     def cell(self) -> tuple[Metre, Metre]:
         """Size of a cell along x and y."""
         return float(self.x[1] - self.x[0]), float(self.y[1] - self.y[0])
+
+    def cell_at(self, point: Point) -> tuple[int, int]:
+        """The cell (row, column) of the lid that lies nearest to a place in plan."""
+        gap = (self.x[None, :] - point[0]) ** 2 + (self.y[:, None] - point[1]) ** 2
+        row, column = np.unravel_index(np.where(self.inside, gap, np.inf).argmin(), gap.shape)
+        return int(row), int(column)
 
     def over(self, rate: np.ndarray) -> float:
         """A map per area summed over the lid."""

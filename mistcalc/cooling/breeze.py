@@ -1,0 +1,71 @@
+"""How the cooling at the seats goes as the wind rises, all else at the middle of its band."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from mistcalc.cooling import places
+from mistcalc.cooling.balance import balance, case_of, spray_of
+from mistcalc.cooling.unknowns import BANDS, Unknowns, middle
+from mistcalc.model.project import Patio, Plumbing
+from mistcalc.model.results import Air, Breeze, Layout, Line
+from mistcalc.physics.nozzle import diameter_at
+
+SPEEDS = np.array([0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.5, 6.0])  # m/s under the lid
+WAYS = 4  # directions about the afternoon's, as far as the house may turn it; all round where none is known
+
+
+def breeze(
+    patio: Patio, layout: Layout, line: Line, plumbing: Plumbing, air: Air, bearing: float = 0.0
+) -> Breeze | None:
+    """One afternoon's air at every wind of SPEEDS, the mean over WAYS directions; None: no water.
+
+    Arguments as for `balance.afternoons`; the first hour of `air` counts.
+    """
+    spray = spray_of(patio, layout, line)
+    if spray is None:
+        return None
+    case = case_of(patio, layout, spray, plumbing, (_blown(air),), bearing, _any_way())
+    answer = balance(case)
+    drop, _ = places.at("seats", case.ground, spray.height, spray.spacing, case.toward, case.outdoors,
+                        answer.plume, answer.patio)  # fmt: skip
+    return Breeze(
+        patio=patio.name,
+        afternoon=air.name,
+        speed=tuple(SPEEDS.tolist()),
+        drop=tuple(drop.mean(axis=0).tolist()),
+        carried_out=tuple(answer.carried.mean(axis=0).tolist()),
+        drop_size=float(diameter_at(spray.gauge, plumbing.nozzle.drop_median, plumbing.nozzle.at)),
+        gauge=spray.gauge,
+    )
+
+
+def _any_way() -> Unknowns:
+    """The middle of every band but the wind's direction, which goes over all of its own."""
+    turns = BANDS["turning"]
+    part = (np.arange(WAYS) + 0.5) / WAYS
+    same = {name: np.repeat(column, WAYS, axis=0) for name, column in middle().columns().items()}
+    return replace(Unknowns(**same), turning=(turns.low + (turns.high - turns.low) * part)[:, None])
+
+
+def _blown(air: Air) -> Air:
+    """The same air at every wind, one an hour."""
+
+    def every(values: np.ndarray) -> np.ndarray:
+        return np.full(SPEEDS.shape, values[0])
+
+    return replace(
+        air,
+        temperature=every(air.temperature),
+        ratio=every(air.ratio),
+        air_pressure=every(air.air_pressure),
+        wind=SPEEDS,
+        mast_wind=every(air.mast_wind),
+        direction=None if air.direction is None else every(air.direction),
+        relative_humidity=every(air.relative_humidity),
+        wet_bulb=every(air.wet_bulb),
+        dew_point=every(air.dew_point),
+        key=f"{air.key}-blown",
+    )
