@@ -166,18 +166,17 @@ def _some(many: Network, chosen: Ints) -> Network:
 
 def _guess(pattern: Pattern, laws: Laws, count: int, near: Solution | None) -> tuple[Floats, Floats]:
     """Pressures [node, variant], the open air's last, and flows [element, variant] to start from: as in the
-    line nearby, or every nozzle at the supply's first pressure and tubes at a brisk flow."""
+    line nearby, or the supply's first pressure everywhere."""
     gauge, flow = np.zeros((pattern.nodes + 1, count)), np.empty((pattern.start.size, count))
     tubes = laws.rise.shape[0]
-    held: Floats
     if near is None:
-        gauge[:-1] = held = laws.pressure_scale
-        flow[:] = np.minimum(laws.flow_scale, laws.supply_flow[-1])
+        gauge[:-1] = laws.pressure_scale
+        elements.first_flow(laws, flow)
     else:
         gauge[:-1] = near.node_gauge[:, None]
         flow[:tubes], flow[-1] = near.tube_flow[:, None], near.supply_flow
         held = np.maximum(near.nozzle_gauge[:, None], elements.LEAST_RAMP * laws.pressure_scale)
-    flow[tubes:-1] = elements.nozzle_flow(laws, held)
+        flow[tubes:-1] = elements.nozzle_flow(laws, held)
     return gauge, flow
 
 

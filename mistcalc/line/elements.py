@@ -21,6 +21,8 @@ FLOW_TOLERANCE = 1e-6  # of design flow
 _LEAK = 1e-9  # of design flow: what a shut nozzle passes backward at full supply pressure
 LEAST_RAMP = 1e-4  # of supply pressure: below it a nozzle without a check follows a straight ramp
 _LEAST_SLOPE = 1e-9  # of supply pressure over design flow: keeps a tube of no length solvable
+_NEVER = 1e3  # m3/s, a flow no nozzle has
+_BLOCK = 4096  # values worked on together: friction needs some thirty arrays of them at a time
 
 
 class Laws(NamedTuple):
@@ -37,9 +39,11 @@ class Laws(NamedTuple):
     ramp_flow: Floats  # at which the nozzle is wide open
     ramp_slope: Floats
     shut_slope: Floats
+    brisk: Floats  # [tube] flow at 1 m/s
     supply_flow: Floats  # [point]
     supply_gauge: Floats
     supply_slope: Floats  # [piece]
+    supply_bend: Floats  # [piece - 1] change of slope
     pressure_scale: Floats  # the supply's first pressure
     flow_scale: Floats  # design flow: all nozzles at that pressure
     square: bool  # every nozzle flows as the root of pressure
@@ -65,6 +69,7 @@ def laws(net: Network) -> Laws:
         net.minor_laminar,
         net.friction,
     )
+    supply_slope = np.diff(net.supply_gauge, axis=0) / np.diff(net.supply_flow, axis=0)
     plain = Laws(
         tube=tube,
         rise=np.asarray(rise, float),
@@ -77,9 +82,11 @@ def laws(net: Network) -> Laws:
         ramp_flow=coefficient,  # and the next, set below
         ramp_slope=coefficient,
         shut_slope=scale / (_LEAK * design),
+        brisk=np.pi / 4.0 * np.square(net.bore),
         supply_flow=net.supply_flow,
         supply_gauge=net.supply_gauge,
-        supply_slope=np.diff(net.supply_gauge, axis=0) / np.diff(net.supply_flow, axis=0),
+        supply_slope=supply_slope,
+        supply_bend=np.diff(supply_slope, axis=0),
         pressure_scale=scale,
         flow_scale=design,
         square=bool(np.all(exponent == 0.5)),
@@ -99,9 +106,6 @@ def ramped(laws: Laws, least: float) -> Laws:
         flow = np.where(laws.plugged, _NEVER, flow)
         slope = np.where(laws.plugged, laws.shut_slope, slope)
     return laws._replace(ramp_flow=flow, ramp_slope=slope)
-
-
-_NEVER = 1e3  # m3/s, a flow no nozzle has
 
 
 def on_least_ramp(laws: Laws, true: Laws, flow: Floats) -> NDArray[np.bool_]:
@@ -132,7 +136,10 @@ def drop_and_slope(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
 def tube(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     """Pressure lost along tubes, rise included, and its slope."""
     loss, slope = tube_loss(laws, flow)
-    return loss + laws.least_slope * flow + laws.rise, slope + laws.least_slope
+    loss += laws.least_slope * flow
+    loss += laws.rise
+    slope += laws.least_slope
+    return loss, slope
 
 
 def tube_loss(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
@@ -141,13 +148,25 @@ def tube_loss(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     A check valve is a nozzle's: it keeps its opening pressure while water passes, and against water that
     would run back it is a very steep line, so what it then holds is a negative loss.
     """
-    loss, slope = pipe.loss_and_slope(laws.tube, flow)
+    if flow.size <= _BLOCK:
+        loss, slope = pipe.loss_and_slope(laws.tube, flow)
+    else:
+        loss, slope = np.empty_like(flow), np.empty_like(flow)
+        rows = max(_BLOCK // flow[0].size, 1)
+        for first in range(0, flow.shape[0], rows):
+            part = slice(first, first + rows)
+            loss[part], slope[part] = pipe.loss_and_slope(_part(laws.tube, part), flow[part])
     if laws.check is None:
         return loss, slope
     fitted = laws.check >= 0.0
     shut = fitted & (flow < 0.0)
     loss = np.where(shut, laws.shut_slope * flow, loss) + np.where(fitted, laws.check, 0.0)
     return loss, np.where(shut, laws.shut_slope, slope)
+
+
+def _part(law: pipe.TubeLaw, part: slice) -> pipe.TubeLaw:
+    """The law of some of the tubes."""
+    return pipe.TubeLaw(*(values[part] for values in law[:-1]), friction=law.friction)
 
 
 def nozzle(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
@@ -165,6 +184,19 @@ def nozzle(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     return gauge, np.where(is_open, wide / (laws.exponent * open_flow), line)
 
 
+def first_flow(laws: Laws, flow: Floats) -> None:
+    """Set flows [element(, variant)] to start from where nothing is known.
+
+    Every nozzle at the supply's first pressure, tubes no faster than 1 m/s: more would ask for several times
+    the supply's pressure in a long line, and the first step would shut nozzles that are open.
+    """
+    tubes = laws.rise.shape[0]
+    most = np.minimum(laws.flow_scale, laws.supply_flow[-1])
+    flow[:tubes] = np.minimum(laws.brisk, most)
+    flow[tubes:-1] = nozzle_flow(laws, laws.pressure_scale)
+    flow[-1] = np.minimum(laws.brisk.max(axis=0, initial=0.0), most)
+
+
 def nozzle_flow(laws: Laws, gauge: Floats) -> Floats:
     """Flow of wide open nozzles at a gauge pressure above 0; nothing through plugged ones."""
     flow = laws.coefficient * (np.sqrt(gauge) if laws.square else gauge**laws.exponent)
@@ -173,9 +205,7 @@ def nozzle_flow(laws: Laws, gauge: Floats) -> Floats:
 
 def supply(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     """What the supply adds at `flow`, as a loss (so negative), and its slope: straight pieces."""
-    first = laws.supply_slope[0]
-    gauge, slope = laws.supply_gauge[0] + first * (flow - laws.supply_flow[0]), first
-    for bend, fall in zip(laws.supply_flow[1:-1], np.diff(laws.supply_slope, axis=0), strict=True):
-        beyond = np.maximum(flow - bend, 0.0)
-        gauge, slope = gauge + fall * beyond, slope + fall * (beyond > 0.0)
-    return -gauge, -slope
+    beyond = np.maximum(flow - laws.supply_flow[1:-1], 0.0)
+    first, bend = laws.supply_slope[0], laws.supply_bend
+    gauge = laws.supply_gauge[0] + first * (flow - laws.supply_flow[0]) + (bend * beyond).sum(axis=0)
+    return -gauge, -first - (bend * (beyond > 0.0)).sum(axis=0)

@@ -6,6 +6,7 @@ few in a ring or a mesh); then each step handles one node in all variants, which
 
 from __future__ import annotations
 
+from heapq import heapify, heappop, heappush
 from typing import NamedTuple
 
 import numpy as np
@@ -49,10 +50,17 @@ def pattern(nodes: int, start: Ints, end: Ints) -> Pattern:
 
     inner = np.nonzero((start < nodes) & (end < nodes))[0]
     places = [coupling(int(start[i]), int(end[i])) for i in inner]
-    left, steps = set(range(nodes)), []
-    while left:
-        node = min(left, key=lambda n: (len(joined[n]), n))
-        left.remove(node)
+    queue = [(len(there), node) for node, there in enumerate(joined)]
+    heapify(queue)
+    gone, steps = [False] * nodes, []
+    while queue:
+        degree, node = heappop(queue)
+        if gone[node]:
+            continue
+        if degree != len(joined[node]):  # it has changed since it was queued
+            heappush(queue, (len(joined[node]), node))
+            continue
+        gone[node] = True
         others = sorted(joined[node])
         for other in others:
             joined[other].remove(node)

@@ -24,7 +24,7 @@ SHUT, PART_OPEN, OPEN = 0, 1, 2
 STATES = ("shut", "part open", "open")
 
 FIRST_RAMP = 0.3  # of supply pressure: the nozzles' ramp while the first steps are taken, then shrunk
-ATTEMPTS = ((20, 0.5), (40, 0.75))  # steps, and the factor a step shrinks the ramp by
+ATTEMPTS = ((20, 0.25), (40, 0.75))  # steps, and the factor a step shrinks the ramp by
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,13 +125,12 @@ def _nozzles(ready: Prepared, values: Floats) -> Floats:
 
 
 def _first_guess(ready: Prepared) -> _State:
-    """Every nozzle at the supply's first pressure; tubes at their share of a brisk flow."""
-    laws, net = ready.laws, ready.network
-    total = min(float(laws.flow_scale), float(laws.supply_flow[-1]))
-    flow = np.full(ready.band.start.size, total)
-    _nozzles(ready, flow)[:] = elements.nozzle_flow(laws, laws.pressure_scale)
-    gauge = np.full(net.elevation.size + 1, laws.pressure_scale)
+    """The supply's first pressure everywhere."""
+    laws = ready.laws
+    gauge = np.full(ready.network.elevation.size + 1, laws.pressure_scale)
     gauge[-1] = 0.0
+    flow = np.empty(ready.band.start.size)
+    elements.first_flow(laws, flow)
     return _State(gauge, flow)
 
 
