@@ -17,6 +17,7 @@ from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Finding, Level, Line, MarkFlow
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
+FEW = 6  # nozzles a sentence names one by one
 SPEED_MOST = 8 * 0.3048  # m/s; Copper Tube Handbook, cold water
 
 _ORDER = {"fail": 0, "warn": 1, "note": 2}
@@ -91,7 +92,10 @@ def _emptying(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
         values = (low, ("at", str(plumbing.drain.at)))
         yield Finding("drain-not-low", "warn", "line/drain", "drain", source=DERIVED, values=values)
     if full.dribbling:
-        marks = (("marks", full.dribbling), ("count", len(full.dribbling)))
+        few = full.dribbling if len(full.dribbling) <= FEW else ()
+        marks = (
+            ("marks", full.dribbling), ("count", len(full.dribbling)), ("of", len(line.marks)), ("few", few),
+        )  # fmt: skip
         opens = line.opens_at or 0.0
         yield Finding(
             "nozzles-dribble",

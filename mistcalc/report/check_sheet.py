@@ -11,16 +11,18 @@ from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper, Section
 from mistcalc.drawing.sheet import HEAVY, THIN, Item, Line, Polyline, Text
 from mistcalc.model.results import Design
+from mistcalc.report import line_check
 from mistcalc.report.assumed import assumed
 from mistcalc.report.leaf import Leaf
-from mistcalc.report.run_sketch import short_name
+from mistcalc.report.line_check import LineJob
 from mistcalc.report.subjects import about_line, cautions
 from mistcalc.report.voice import Voice
 
-PAD, GUTTER, ROW = 6.0, 8.0, 7.0
-MEASURED, BOX = 25.0, 5.0  # blank for what was measured, box to tick [mm]
+PAD, GUTTER, ROW = 6.0, 8.0, 6.0
+MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
 HOLD_WIDTH = 118.0
-Check = tuple[str, str]  # what, wanted
+NARROW = 250.0  # a sheet without room for the hold points beside the checks
+IN_STRIP = ("line", "pump")  # facts for the strip of a wide sheet; the others stand with the words
 
 
 @dataclass(frozen=True)
@@ -37,31 +39,58 @@ class Left:
 
 def check_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
     """The check sheet; further sheets of it only where zones and findings are many."""
-    left = Left(tuple(_rows(design, voice)), _holds(design), tuple(_words(design, voice)))
+    job = _job(design, voice)
+    narrow = paper.zone.grown(-PAD).width < NARROW
+    words = tuple(_words(design, job, narrow, voice))
+    left = Left(tuple(_rows(job, voice)), _holds(design), words)
     leaves: list[Leaf] = []
     while left or not leaves:
-        items, rest = _page(design, paper, left, voice)
+        items, rest = _page(job, _holds(design), paper, left, voice)
+        alone = (not rest.rows and not rest.holds) or rest == left  # words alone go on the sheet of notes
         leaves.append(
-            Leaf(paper, voice.label("paper_check.short"), tuple(items), kind="check",
-                 sections=_strip(design, voice))
-        )  # fmt: skip
-        if rest == left:
+            Leaf(
+                paper,
+                voice.label("paper_check.short"),
+                tuple(items),
+                left_over=_headed(rest.words, words) if alone else (),
+                kind="check",
+                sections=_strip(design, job, narrow, voice) if not leaves else (),
+            )
+        )
+        if alone:
             break
         left = rest
     return tuple(leaves)
 
 
-def _page(design: Design, paper: Paper, left: Left, voice: Voice) -> tuple[list[Item], Left]:
+def _headed(left: tuple[Paragraph, ...], words: tuple[Paragraph, ...]) -> tuple[Paragraph, ...]:
+    """Words left over, under the head they stood under."""
+    if not left or left[0].keep:
+        return left
+    before = words[: len(words) - len(left)]
+    return (*[p for p in before if p.keep][-1:], *left)
+
+
+def _job(design: Design, voice: Voice) -> LineJob:
+    return LineJob(design.project.plumbing, design.line, design.pump_checks, design.use, voice)
+
+
+def _page(
+    job: LineJob, every: Sequence[str], paper: Paper, left: Left, voice: Voice
+) -> tuple[list[Item], Left]:
     zone = paper.zone.grown(-PAD)
     head = Text((zone.left, zone.top - 5.0), voice.label("paper_check.title"), 5.0, True, layer="NOTE")
     lead = Text((zone.left + head.width + 8.0, zone.top - 5.0), "", layer="NOTE")
-    room = zone.right - lead.at[0]
+    right, told = zone.right - 3.0, voice.label("paper_check.lead")
+    verdict = _verdict(job, (right, zone.top - 5.0), right - lead.at[0], voice) if job.checks else []
+    room = (verdict[0].box().left if verdict else zone.right) - 8.0 - lead.at[0]
     items: list[Item] = [
         head,
-        Text(lead.at, fonts.fit(voice.label("paper_check.lead"), 2.5, room), layer="NOTE"),
+        *verdict,
+        *([Text(lead.at, told, layer="NOTE")] if room > fonts.width(told, 2.5) else []),
     ]
     top = zone.top - 13.0
-    narrow = zone.width < 250.0
+    narrow = zone.width < NARROW
     wide = zone.width if narrow else zone.width - HOLD_WIDTH - GUTTER
     drawn = (
         flow.table(_columns(wide, voice), left.rows, (zone.left, top), zone.bottom, ROW)
@@ -76,7 +105,7 @@ def _page(design: Design, paper: Paper, left: Left, voice: Voice) -> tuple[list[
     below = Box(zone.left, zone.bottom, zone.left + wide, foot - 7.0)
     if narrow:
         side = below._replace(right=zone.left + min(HOLD_WIDTH, zone.width))
-    holds, bottom = _hold_points(left.holds, side, voice, items, len(_holds(design)) - len(left.holds) + 1)
+    holds, bottom = _hold_points(left.holds, side, voice, items, len(every) - len(left.holds) + 1)
     spots = [below] if not narrow else []
     spots.append(side._replace(top=bottom - 5.0) if not narrow else below._replace(top=bottom - 5.0))
     columns = [c for spot in spots for c in _split(spot) if c.height > 12.0]
@@ -100,27 +129,23 @@ def _split(spot: Box) -> list[Box]:
 
 def _columns(wide: float, voice: Voice) -> list[Column]:
     label = voice.label
-    wanted = min(62.0, 0.36 * wide)
+    wanted = min(58.0, 0.34 * wide)
     return [
-        Column(wide - wanted - MEASURED - 14.0, label("paper_check.check")),
+        Column(wide - wanted - PLAN - MEASURED - 10.0, label("paper_check.check")),
         Column(wanted, label("paper_check.wanted"), "right", 2.5, True),
+        Column(PLAN, label("paper_check.plan"), "middle", 2.5, True),
         Column(MEASURED, label("paper_check.measured")),
-        Column(14.0, label("paper_check.ok"), "middle"),
+        Column(10.0, label("paper_check.ok"), "middle"),
     ]
 
 
-def _rows(design: Design, voice: Voice) -> list[Row]:
-    groups = (("water", _water), ("tube", _tube), ("pump", _pump), ("running", _running))
+def _rows(job: LineJob, voice: Voice) -> list[Row]:
     rows: list[Row] = []
-    duty = design.line.duty
-    for name, make in groups:
-        checks = make(design, voice)
-        if checks:
-            words = voice.label(
-                f"paper_check.note_{name}", rating=duty.tube_rating, temperature=duty.tube_rating_temperature
-            )
-            rows.append(Row(span=voice.label(f"paper_check.group_{name}"), words=words))
-            rows += [Row((what, wanted, "", Cell(sign=_tick))) for what, wanted in checks]
+    for group in line_check.groups(job):
+        rows.append(Row(span=group.name, words=group.words))
+        for item in group.items:
+            verdict = voice.label(f"paper_check.verdict_{item.verdict}") if item.verdict else ""
+            rows.append(Row((item.what, item.wanted, verdict, "", Cell(sign=_tick))))
     return rows
 
 
@@ -128,74 +153,15 @@ def _tick(at: tuple[float, float]) -> list[Item]:
     return symbols.tick_box(at, BOX)
 
 
-def _water(design: Design, voice: Voice) -> list[Check]:
-    water, label = design.project.plumbing.water, voice.label
-    rows = [
-        (label("paper_check.static"), voice.number(water.static, "pressure")),
-        (label("paper_check.residual", flow=water.at_flow), voice.number(water.residual, "pressure")),
-    ]
-    if water.filter is not None:
-        rows.append((label("paper_check.filter"), voice.number(water.filter, "drop_size")))
-    return rows
-
-
-def _tube(design: Design, voice: Voice) -> list[Check]:
-    plumbing, duty, label = design.project.plumbing, design.line.duty, voice.label
-    tube, pump = plumbing.tube, plumbing.pump
-    size = label("paper_check.tube_size", outside=tube.outside, wall=tube.wall)
-    worst = plumbing.water.static if pump is None else pump.set_pressure
-    if pump is not None and pump.nameplate is not None and pump.nameplate.relief is not None:
-        worst = max(worst, pump.nameplate.relief)
-    hot = voice.number(duty.tube_rating_temperature, "temperature")
-    wanted = label("paper_check.at", value=voice.number(worst, "pressure"), other=hot)
-    return [
-        (label("paper_check.tube", material=tube.material, joints=tube.joints), size),
-        (label("paper_check.rating"), wanted),
-        (label("paper_check.fill"), voice.number(duty.fill_volume, "volume")),
-    ]
-
-
-def _pump(design: Design, voice: Voice) -> list[Check]:
-    pump, duty, label = design.project.plumbing.pump, design.line.duty, voice.label
-    if pump is None:
-        return []
-    plate = pump.nameplate
-    flow_ = plate.flow if plate else duty.pick_flow
-    motor = plate.motor if plate else duty.pick_motor
-    volts = plate.volts if plate else duty.pick_volts
-    rows = [(label("paper_check.pump_flow"), voice.number(flow_, "flow"))]
-    if plate is not None:
-        rows.append((label("paper_check.pump_pressure"), voice.number(plate.pressure, "pressure")))
-    motor_told = label(
-        "paper_check.at", value=voice.number(motor, "motor"), other=voice.number(volts, "voltage")
-    )
-    rows.append((label("paper_check.motor"), motor_told))
-    amps = label("paper_check.amps", full=duty.full_load_amps, circuit=duty.circuit_amps)
-    if duty.full_load_amps is not None and duty.circuit_amps is not None:
-        rows.append((label("paper_check.circuit"), amps))
-    relief = plate.relief if plate else None
-    wanted = voice.number(relief, "pressure") if relief else label("paper_check.relief_none")
-    return [*rows, (label("paper_check.relief"), wanted)]
-
-
-def _running(design: Design, voice: Voice) -> list[Check]:
-    line, duty, label, plumbing = design.line, design.line.duty, voice.label, design.project.plumbing
-    rows: list[Check] = []
-    if plumbing.pump is not None:
-        rows.append((label("paper_check.set"), voice.number(plumbing.pump.set_pressure, "pressure")))
-        rows.append((label("paper_check.inlet"), voice.number(duty.inlet_gauge, "pressure")))
-    else:
-        rows.append((label("paper_check.start"), voice.number(line.supply_gauge, "pressure")))
-    for zone in line.zones:
-        key = "zone" if len(line.zones) > 1 else "all"
-        told = label(f"paper_check.{key}_flow", zone=zone.name, count=zone.marks)
-        rows.append((told, voice.number(zone.flow, "flow")))
-        if zone.marks:
-            far = label(f"paper_check.{key}_far", zone=zone.name, mark=short_name(zone.far_mark, 24.0, 2.5))
-            rows.append((far, voice.number(zone.far_gauge, "pressure")))
-    if line.opens_at is not None:
-        rows.append((label("paper_check.opens"), voice.number(line.opens_at, "pressure")))
-    return rows
+def _verdict(job: LineJob, at: tuple[float, float], room: float, voice: Voice) -> list[Item]:
+    """The verdict on pump and water, as large as there is room for right of the title, and framed."""
+    word = voice.label(f"paper_check.verdict_{line_check.verdict_of(job.checks)}")
+    words = voice.label("paper_check.verdict", verdict=word)
+    tries = [Text(at, words, size, True, align="right", layer="NOTE") for size in (5.0, 3.5, 2.5)]
+    told = next((text for text in tries if text.width + 6.0 <= room), tries[-1])
+    left, right, low, high = at[0] - told.width - 3.0, at[0] + 3.0, at[1] - 2.5, at[1] + 7.0
+    corners = ((left, low), (right, low), (right, high), (left, high))
+    return [told, Polyline(corners, True, layer="NOTE", pen=HEAVY)]
 
 
 # ------------------------------------------------------------------ hold points
@@ -251,8 +217,8 @@ def _blanks(names: Sequence[str], room: Box, y: float, voice: Voice) -> list[Ite
 # ------------------------------------------------------------------ words
 
 
-def _words(design: Design, voice: Voice) -> list[Paragraph]:
-    """Findings on line and pump, then every caution for whoever builds it, in full."""
+def _words(design: Design, job: LineJob, narrow: bool, voice: Voice) -> list[Paragraph]:
+    """Findings on line and pump, what to know, then every caution for whoever builds it, in full."""
     label = voice.label
     told = [flow.heading(label("paper_check.findings"))]
     for finding in about_line(design):
@@ -260,22 +226,28 @@ def _words(design: Design, voice: Voice) -> list[Paragraph]:
         told.append(Paragraph(voice.say(finding), sign=sign, indent=13.0))
     if len(told) == 1:
         told.append(Paragraph(label("paper_check.no_findings")))
+    for name, head, sentences in line_check.facts(job):
+        if narrow or name not in IN_STRIP:
+            told.append(flow.heading(head))
+            told += [Paragraph(words, sign="–", indent=3.5) for words in sentences]
     told.append(flow.heading(label("paper_check.cautions")))
     told += [Paragraph(voice.say(one), sign="–", indent=3.5) for one in cautions(design, owner=False)]
     return [*told, Paragraph(label("paper.codes_decide"), bold=True)]
 
 
-def _strip(design: Design, voice: Voice) -> tuple[Section, ...]:
-    label, line = voice.label, design.line
-    nozzle = design.project.plumbing.nozzle
-    told = [
-        Paragraph(label("paper_check.nozzles", count=len(line.marks), nozzle=nozzle.label)),
-        Paragraph(label("paper_check.each", flow=nozzle.flow, at=nozzle.at)),
+def _strip(design: Design, job: LineJob, narrow: bool, voice: Voice) -> tuple[Section, ...]:
+    """What to know and not to measure, then what was assumed of the line."""
+    more = voice.label("paper.more_notes", n="{n}")
+    sections = [
+        Section(head, tuple(Paragraph(words) for words in sentences), more)
+        for name, head, sentences in line_check.facts(job)
+        if name in IN_STRIP and not narrow
     ]
     about = tuple(p for p in design.project.assumed if p.startswith(("line", "pump", "water")))
     taken = assumed(replace(design.project, assumed=about), voice)
     listed = tuple(Paragraph(words, sign="–", indent=3.0) for words in taken)
-    sections = [Section(label("paper_check.line"), tuple(told))]
     if listed:
-        sections.append(Section(label("paper.assumed"), listed, label("paper.more_plan", n="{n}")))
+        sections.append(
+            Section(voice.label("paper.assumed"), listed, voice.label("paper.more_plan", n="{n}"))
+        )
     return tuple(sections)

@@ -48,7 +48,7 @@ class LineJob:
     voice: Voice
 
     def label(self, key: str, **values: object) -> str:
-        return self.voice.label(f"paper_check.{key}", **values)
+        return self.voice.label(key, **values)
 
     def number(self, value: float | None, kind: str) -> str:
         return self.voice.number(value, kind)
@@ -61,8 +61,10 @@ class LineJob:
         wanted = self.number(check.has, KINDS[name])
         if check.needs is not None:
             key = "most" if check.most else "least"
-            wanted = self.label(key, value=wanted, limit=self.number(check.needs, KINDS[name]))
-        yield Item(what or self.label(f"item_{name}"), wanted, check.verdict)
+            wanted = self.label(
+                f"paper_check.{key}", value=wanted, limit=self.number(check.needs, KINDS[name])
+            )
+        yield Item(what or self.label(f"paper_check.item_{name}"), wanted, check.verdict)
 
 
 def verdict_of(checks: Iterable[PumpCheck]) -> str:
@@ -82,11 +84,15 @@ def groups(job: LineJob) -> tuple[Group, ...]:
         "tube": {
             "rating": duty.tube_rating,
             "temperature": duty.tube_rating_temperature,
-            "weakest": job.voice.label(f"paper_check.weakest_{weakest}"),
+            "weakest": job.label(f"paper_check.weakest_{weakest}"),
         }
     }
     every = [
-        Group(job.label(f"group_{name}"), job.label(_note(name, job), **told.get(name, {})), tuple(make(job)))
+        Group(
+            job.label(f"paper_check.group_{name}"),
+            job.label(f"paper_check.{_note(name, job)}", **told.get(name, {})),
+            tuple(make(job)),
+        )
         for name, make in made.items()
     ]
     return tuple(group for group in every if group.items)
@@ -101,12 +107,12 @@ def _note(name: str, job: LineJob) -> str:
 def _water(job: LineJob) -> Iterator[Item]:
     water, found = job.plumbing.water, job.line.duty.water
     yield from job.item("static")
-    yield Item(job.label("residual", flow=water.at_flow), job.number(water.residual, "pressure"))
+    yield Item(job.label("paper_check.residual", flow=water.at_flow), job.number(water.residual, "pressure"))
     if water.filter is not None:
-        yield Item(job.label("filter"), job.number(water.filter, "drop_size"))
+        yield Item(job.label("paper_check.filter"), job.number(water.filter, "drop_size"))
     if water.hardness is not None:
-        hard = job.label("hardness_told", value=water.hardness, name=found.hardness)
-        yield Item(job.label("hardness"), hard)
+        hard = job.label("paper_check.hardness_told", value=water.hardness, name=found.hardness)
+        yield Item(job.label("paper_check.hardness"), hard)
 
 
 def _pump(job: LineJob) -> Iterator[Item]:
@@ -118,13 +124,16 @@ def _pump(job: LineJob) -> Iterator[Item]:
     judged = [*job.item("motor"), *job.item("volts")]
     if not judged and duty.pick_motor is not None:
         motor, volts = job.number(duty.pick_motor, "motor"), job.number(duty.pick_volts, "voltage")
-        judged = [Item(job.label("item_motor"), job.label("at", value=motor, other=volts))]
+        judged = [
+            Item(job.label("paper_check.item_motor"), job.label("paper_check.at", value=motor, other=volts))
+        ]
     yield from judged
     if duty.full_load_amps is not None:
-        yield Item(job.label("full_load"), job.number(duty.full_load_amps, "amps"))
+        yield Item(job.label("paper_check.full_load"), job.number(duty.full_load_amps, "amps"))
     yield from job.item("circuit")
     yield from job.item("relief")
-    yield from job.item("bypass", job.label("item_bypass", zone=duty.smallest_zone))
+    shared = "bypass" if len(job.line.zones) > 1 else "bypass_all"
+    yield from job.item("bypass", job.label(f"paper_check.item_{shared}", zone=duty.smallest_zone))
 
 
 def _tube(job: LineJob) -> Iterator[Item]:
@@ -133,23 +142,28 @@ def _tube(job: LineJob) -> Iterator[Item]:
     worst = plumbing.water.static if pump is None else pump.set_pressure
     if pump is not None and pump.nameplate is not None and pump.nameplate.relief is not None:
         worst = max(worst, pump.nameplate.relief)
-    size = job.label("tube_size", outside=tube.outside, wall=tube.wall)
+    size = job.label("paper_check.tube_size", outside=tube.outside, wall=tube.wall)
     hot = job.number(duty.tube_rating_temperature, "temperature")
-    yield Item(job.label("tube", material=tube.material, joints=tube.joints), size)
-    yield Item(job.label("rating"), job.label("at", value=job.number(worst, "pressure"), other=hot))
+    yield Item(job.label("paper_check.tube", material=tube.material, joints=tube.joints), size)
+    yield Item(
+        job.label("paper_check.rating"),
+        job.label("paper_check.at", value=job.number(worst, "pressure"), other=hot),
+    )
 
 
 def _fill(job: LineJob) -> Iterator[Item]:
     duty, full = job.line.duty, job.line.duty.filling
-    yield Item(job.label("fill"), job.number(duty.fill_volume, "volume"))
-    yield Item(job.label("fill_time"), job.label("seconds", value=max(1, round(full.time))))
+    yield Item(job.label("paper_check.fill"), job.number(duty.fill_volume, "volume"))
+    yield Item(
+        job.label("paper_check.fill_time"), job.label("paper_check.seconds", value=max(1, round(full.time)))
+    )
     if full.pressure_time is not None:
-        seconds = job.label("seconds", value=max(1, round(full.pressure_time)))
-        yield Item(job.label("pressure_time"), seconds)
+        seconds = job.label("paper_check.seconds", value=max(1, round(full.pressure_time)))
+        yield Item(job.label("paper_check.pressure_time"), seconds)
     if full.drain_volume is not None:
         drain = job.plumbing.drain
         at = str(drain.at) if drain is not None else ""
-        yield Item(job.label("drained", at=at), job.number(full.drain_volume, "volume"))
+        yield Item(job.label("paper_check.drained", at=at), job.number(full.drain_volume, "volume"))
 
 
 def _running(job: LineJob) -> Iterator[Item]:
@@ -157,12 +171,12 @@ def _running(job: LineJob) -> Iterator[Item]:
     yield from job.item("inlet")
     for zone in _told_zones(line):
         yield from _zone(job, zone)
-    yield from job.item("far")
+    yield from job.item("far", job.label("paper_check.item_far", mark=_short(line.far_mark)))
     yield from job.item("drop")
     if plumbing.pump is None:
         yield from job.item("opening")
     elif line.opens_at is not None:
-        yield Item(job.label("opens"), job.number(line.opens_at, "pressure"))
+        yield Item(job.label("paper_check.opens"), job.number(line.opens_at, "pressure"))
 
 
 def _told_zones(line: Line) -> tuple[ZoneFlow, ...]:
@@ -174,17 +188,23 @@ def _zone(job: LineJob, zone: ZoneFlow) -> Iterator[Item]:
     """Gauge, meter and bucket while one zone runs."""
     key = "zone" if len(job.line.zones) > 1 else "all"
     pumped = "set" if job.plumbing.pump is not None else "start"
-    yield Item(job.label(f"{key}_{pumped}", zone=zone.name), job.number(zone.supply_gauge, "pressure"))
-    flow = job.label(f"{key}_flow", zone=zone.name, count=zone.marks)
+    yield Item(
+        job.label(f"paper_check.{key}_{pumped}", zone=zone.name), job.number(zone.supply_gauge, "pressure")
+    )
+    flow = job.label(f"paper_check.{key}_flow", zone=zone.name, count=zone.marks)
     yield Item(flow, job.number(zone.flow, "flow"))
     if job.line.duty.point.reject == 0.0:
-        volume = job.label(f"meter_{job.voice.units}")
-        yield Item(job.label(f"{key}_meter", zone=zone.name, volume=volume), job.number(zone.flow, "meter"))
-    far = job.label(f"{key}_far", zone=zone.name, mark=_short(zone.far_mark))
-    yield Item(far, job.number(zone.far_gauge, "pressure"))
+        volume = job.label(f"paper_check.meter_{job.voice.units}")
+        yield Item(
+            job.label(f"paper_check.{key}_meter", zone=zone.name, volume=volume),
+            job.number(zone.flow, "meter"),
+        )
+    if pumped == "set" or key == "zone":  # on the main the one zone's far pressure is judged below
+        far = job.label(f"paper_check.{key}_far", zone=zone.name, mark=_short(zone.far_mark))
+        yield Item(far, job.number(zone.far_gauge, "pressure"))
     least, most = job.number(zone.least_flow, "bucket"), job.number(zone.most_flow, "bucket")
-    wanted = most if least == most else job.label("bucket_range", least=least, most=most)
-    yield Item(job.label(f"{key}_bucket", zone=zone.name), wanted)
+    wanted = most if least == most else job.label("paper_check.bucket_range", least=least, most=most)
+    yield Item(job.label(f"paper_check.{key}_bucket", zone=zone.name), wanted)
 
 
 def _short(name: str) -> str:
@@ -194,60 +214,69 @@ def _short(name: str) -> str:
 # ------------------------------------------------------------------ facts
 
 
-def facts(job: LineJob) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """What to know and not to measure: (head, sentences)."""
+def facts(job: LineJob) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+    """What to know and not to measure: (name, head, sentences)."""
     parts = {"line": _about_line, "pump": _about_pump, "tube": _about_tube, "water": _about_water}
-    told = [(job.label(f"facts_{name}"), tuple(make(job))) for name, make in parts.items()]
-    return tuple((head, sentences) for head, sentences in told if sentences)
+    told = [(name, job.label(f"paper_check.facts_{name}"), tuple(make(job))) for name, make in parts.items()]
+    return tuple(one for one in told if one[2])
 
 
 def _about_line(job: LineJob) -> Iterator[str]:
     line, nozzle = job.line, job.plumbing.nozzle
-    yield job.label("nozzles", count=len(line.marks), nozzle=nozzle.label)
-    yield job.label("each", flow=nozzle.flow, at=nozzle.at)
-    yield job.label("feed", length=line.duty.feed_length, loss=line.duty.feed_friction)
-    yield job.label("even", spread=line.flow_spread, cu=line.uniformity_cu, du=line.uniformity_du)
-    yield job.label("fastest", speed=line.duty.fastest)
+    yield job.label("paper_check.nozzles", count=len(line.marks), nozzle=nozzle.label)
+    yield job.label("paper_check.each", flow=nozzle.flow, at=nozzle.at)
+    yield job.label("paper_check.feed", length=line.duty.feed_length, loss=line.duty.feed_friction)
+    yield job.label("paper_check.even", spread=line.flow_spread, cu=line.uniformity_cu, du=line.uniformity_du)
+    yield job.label("paper_check.fastest", speed=line.duty.fastest)
     if line.duty.solver_loss > 0.0:
-        yield job.label("hand", solver=line.duty.solver_loss, hand=line.duty.christiansen_loss)
+        yield job.label("paper_check.hand", solver=line.duty.solver_loss, hand=line.duty.christiansen_loss)
 
 
 def _about_pump(job: LineJob) -> Iterator[str]:
     duty = job.line.duty
     if duty.used_share is None:
         return
-    yield job.label("used", used=duty.used_share, flow=duty.required_flow)
-    yield job.label("power", shaft=duty.shaft_power, electric=duty.electric_power)
+    yield job.label("paper_check.used", used=duty.used_share, flow=duty.required_flow)
+    yield job.label("paper_check.power", shaft=duty.shaft_power, electric=duty.electric_power)
     if duty.point.bypass_warming is not None:
-        yield job.label("warming", once=duty.point.pass_warming, steady=duty.point.bypass_warming)
+        yield job.label("paper_check.warming", once=duty.point.pass_warming, steady=duty.point.bypass_warming)
     if duty.relief_range is not None:
         low, high = duty.relief_range
-        yield job.label("relief_range", low=low, high=high)
+        yield job.label("paper_check.relief_range", low=low, high=high)
 
 
 def _about_tube(job: LineJob) -> Iterator[str]:
     duty, tube = job.line.duty, job.line.duty.tube
-    yield job.label("surge", surge=tube.surge, closing=f"{tube.slow_closing:.2g}")
+    yield job.label("paper_check.surge", surge=tube.surge, closing=f"{tube.slow_closing:.2g}")
     if tube.trapped_slope > 0.0:
-        yield job.label("trapped", slope=tube.trapped_slope)
+        yield job.label("paper_check.trapped", slope=tube.trapped_slope)
     for run in tube.runs:
         if run.clips and run.held == "middle":
-            yield job.label("anchor", run=run.run, at=run.anchor, clips=run.clips, gap=run.clip_gap,
-                            movement=run.movement, hole=run.hole)  # fmt: skip
+            yield job.label(
+                "paper_check.anchor",
+                run=run.run,
+                at=run.anchor,
+                clips=run.clips,
+                gap=run.clip_gap,
+                movement=run.movement,
+                hole=run.hole,
+            )
     if any(run.held == "marks" and run.clips for run in tube.runs):
-        yield job.label("held")
-    yield job.label("swing", cold=tube.coldest, hot=duty.tube_rating_temperature)
+        yield job.label("paper_check.held")
+    yield job.label("paper_check.swing", cold=tube.coldest, hot=duty.tube_rating_temperature)
 
 
 def _about_water(job: LineJob) -> Iterator[str]:
     water, use = job.line.duty.water, job.use
     if water.langelier is not None:
-        yield job.label("index", langelier=f"{water.langelier:+.1f}", ryznar=f"{water.ryznar:.1f}")
+        yield job.label(
+            "paper_check.index", langelier=f"{water.langelier:+.1f}", ryznar=f"{water.ryznar:.1f}"
+        )
     if use is None:
         return
-    yield job.label("use_hour", hour=use.an_hour)
+    yield job.label("paper_check.use_hour", hour=use.an_hour)
     hours = f"{use.hours:g}"
-    yield job.label("use_most", day=use.a_day, season=use.a_season, hours=hours, days=use.days)
+    yield job.label("paper_check.use_most", day=use.a_day, season=use.a_season, hours=hours, days=use.days)
     if use.dust_hour is not None:
         key = "dust_least" if water.solids_from == "hardness" else "dust"
-        yield job.label(key, hour=use.dust_hour, day=use.dust_day, season=use.dust_season)
+        yield job.label(f"paper_check.{key}", hour=use.dust_hour, day=use.dust_day, season=use.dust_season)

@@ -33,7 +33,11 @@ _GAUGED: dict[str, Callable[[float, System], str]] = {
     "bucket": lambda v, units: f"{v * 6e7:.3g} mL/min",
     "meter": lambda v, units: f"{(_GALLON if units == 'us' else 1e-2) / v:.0f} s" if v > 0.0 else "-",
     "water_speed": lambda v, units: f"{v / 0.3048:.1f} ft/s" if units == "us" else f"{v:.1f} m/s",
-    "dust": lambda v, units: f"{v * 1e3:.2g} g" if v < 1.0 else f"{v:.2g} kg",
+    "ml": lambda v, units: f"{v * 1e6:.2g} mL" if v < 1e-4 else f"{v * 1e6:.0f} mL",
+    "per_ml": lambda v, units: f"{v / _PSI * 1e-6:.2g} psi" if units == "us" else f"{v * 1e-11:.2g} bar",
+    "by_degree": lambda v, units: f"{v / _PSI / 1.8:.2g} psi" if units == "us" else f"{v / 1e5:.2g} bar",
+    "dial": lambda v, units: f"{v / _PSI:.1f}" if units == "us" else f"{v / 1e5:.2f}",
+    "dust": lambda v, units: f"{float(f'{v * 1e3:.2g}'):g} g" if v < 1.0 else f"{float(f'{v:.2g}'):g} kg",
 }
 
 _CONTROL = ("Cc", "Cf", "Cs", "Zl", "Zp")  # Unicode: control, format, half characters, line ends
@@ -104,6 +108,10 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     bucket     flow of one nozzle into a cup: millilitres a minute
     meter      how long the house meter takes for a gallon, or ten litres: seconds
     water_speed  speed of water in a tube: ft/s or m/s
+    ml         a small volume: millilitres
+    per_ml     pressure lost for each millilitre
+    by_degree  as per_degree, to two digits
+    dial       a low gauge as far as its divisions can be read, without its unit
     dust       what is left behind: grams, kilograms from one up
     rough_length, rough_time   no finer than anyone can know: "7 ft", "2.1 m"; "25 min", "4 h"
     A value that is None or not finite is a dash.
