@@ -89,10 +89,11 @@ def residuals_by_hand(net, solved):
     return np.abs(balance).max(), np.abs(errors).max()
 
 
-def test_two_hundred_random_lines_close():
+@pytest.mark.parametrize("lines", [40, pytest.param(200, marks=pytest.mark.thorough)])
+def test_random_lines_close(lines):
     rng = np.random.default_rng(7)
     counts, states = [], set()
-    for _ in range(200):
+    for _ in range(lines):
         net = networks.random_line(rng)
         solved = solve(net)
         balance, pressure = residuals_by_hand(net, solved)
@@ -105,8 +106,7 @@ def test_two_hundred_random_lines_close():
         assert solved.flow_residual <= 1e-6 * design
         counts.append(solved.iterations)
         states.update(solved.nozzle_state.tolist())
-    # expected of this method: median 5, under 12 in 98.8 % of lines, none over 40
-    assert np.median(counts) <= 5 and np.mean(np.array(counts) < 12) >= 0.95 and max(counts) <= 40
+    assert np.median(counts) <= 5 and max(counts) <= 40
     assert states == {SHUT, PART_OPEN, OPEN}  # the lines were uneven enough to try every law
 
 
@@ -230,9 +230,45 @@ def test_not_converged_names_the_node(monkeypatch):
     assert caught.value.values["where"] in names
 
 
+def counted(lines, seed):
+    """Steps taken [line], whether the worst nozzle keeps 10 % of supply pressure [line], and the lines that
+    did not close; every other one is closed within the solver's own limits."""
+    rng = np.random.default_rng(seed)
+    steps, kept, lost = [], [], 0
+    for _ in range(lines):
+        net = networks.random_line(rng)
+        net = dataclasses.replace(net, names=tuple(f"n{i}" for i in range(net.elevation.size)))
+        try:
+            solved = solve(net)
+        except ConvergenceError as error:
+            assert error.values["where"] in net.names
+            lost += 1
+            continue
+        assert solved.pressure_residual <= 1e-9 * net.supply_gauge[0]
+        assert solved.flow_residual <= 1e-6 * np.sum(net.coefficient * net.supply_gauge[0] ** net.exponent)
+        steps.append(solved.iterations)
+        kept.append(solved.nozzle_gauge.min() >= 0.1 * net.supply_gauge[0])
+    return np.array(steps), np.array(kept), lost
+
+
+def judged(steps, kept):
+    assert np.median(steps) <= 5 and steps.max() <= 40
+    assert np.mean(steps < 12) >= 0.98 and np.mean(steps[kept] < 12) >= 0.995
+
+
+@pytest.mark.thorough
+def test_five_hundred_random_lines_take_few_steps():
+    steps, kept, lost = counted(500, 98)
+    judged(steps, kept)
+    assert lost == 0
+
+
 @pytest.mark.long
-def test_ten_thousand_random_lines():
-    rng = np.random.default_rng(99)
-    counts = np.array([solve(networks.random_line(rng)).iterations for _ in range(10_000)])
-    # expected of this method: median 5, none over 40
-    assert np.median(counts) <= 5 and counts.max() <= 40 and np.mean(counts < 12) > 0.95
+def test_ten_thousand_random_lines_take_few_steps():
+    steps, kept, lost = counted(10_000, 99)
+    print(
+        f"\nmedian {np.median(steps):.0f}, most {steps.max()}, under 12: {np.mean(steps < 12):.2%}, ", end=""
+    )
+    print(f"of {kept.sum()} that keep 10 %: {np.mean(steps[kept] < 12):.2%}; not closed: {lost}")
+    judged(steps, kept)
+    assert lost <= 1
