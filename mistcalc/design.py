@@ -6,6 +6,7 @@ A stage takes only the nouns it reads, so its arguments are its cache key: on th
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 from collections.abc import Iterator
 from functools import lru_cache
@@ -19,6 +20,10 @@ from mistcalc.model.results import (
     Diagnosis,
     ExpectedReading,
     Finding,
+    Hold,
+    HoldBounds,
+    HoldPlan,
+    HoldVerdict,
     Layout,
     Line,
     Picture,
@@ -30,6 +35,7 @@ from mistcalc.model.results import (
     Weather,
     Wetness,
 )
+from mistcalc.model.site import SiteEntry
 
 Findings = tuple[Finding, ...]
 
@@ -79,6 +85,50 @@ def diagnose(
 
 
 @lru_cache(maxsize=32)
+def hold(
+    plumbing: Plumbing,
+    solved: Line,
+    place: Place,
+    weather: Weather | None,
+    scratch_coat: datetime.date | None,
+    plastered: bool,
+) -> tuple[HoldPlan, Findings]:
+    """What the test by gauge and the watch must show, and hours of frost in the watch."""
+    limits = (checks.LEAK_LIMIT, checks.WATCH_LIMIT)
+    plan = line.hold_plan(plumbing, solved, place.elevation, *limits, weather, scratch_coat, plastered)
+    return plan, checks.plan_findings(plan)
+
+
+def shut_in(project: Project, solved: Line, weather: Weather | None) -> tuple[HoldPlan, Findings]:
+    """`hold`, of a whole project."""
+    plastered = any(patio.plaster.system != "none" for patio in project.patios)
+    return hold(project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered)
+
+
+def judge_holds(
+    plumbing: Plumbing, solved: Line, place: Place, plan: HoldPlan, holds: tuple[Hold, ...]
+) -> tuple[tuple[HoldVerdict, ...], Findings]:
+    """The answer to each hold, in the order given; holds of one series stand in the order of time."""
+    verdicts: list[HoldVerdict] = []
+    last: dict[tuple[str, str, int], tuple[Hold, HoldBounds]] = {}
+    for one in holds:
+        found = line.hold_bounds(plumbing, solved, place.elevation, plan, one)
+        earlier = last.get((one.kind, one.place, one.number - 1)) if one.before > 0.0 else None
+        verdicts.append(checks.hold_verdict(one, found, checks.limit_of(one), earlier))
+        last[one.kind, one.place, one.number] = (one, found)
+    return tuple(verdicts), checks.hold_findings(verdicts, ())
+
+
+def judge_log(
+    plumbing: Plumbing, solved: Line, place: Place, plan: HoldPlan, entries: tuple[SiteEntry, ...]
+) -> tuple[tuple[HoldVerdict, ...], Findings]:
+    """The tests and watches written in a site log. For doors; not in `run`."""
+    holds, gaps = line.holds(entries, plumbing, solved, place.elevation)
+    verdicts, _ = judge_holds(plumbing, solved, place, plan, holds)
+    return verdicts, checks.hold_findings(verdicts, gaps)
+
+
+@lru_cache(maxsize=32)
 def breathe(weather: Weather | None, place: Place) -> tuple[tuple[Air, ...], tuple[StateCard, ...]]:
     """Outdoor air at the patio on a hot, a typical and a humid afternoon: typed in, else from the file."""
     airs = site.afternoons(weather, place)
@@ -125,11 +175,13 @@ def run(project: Project, weather: Weather | None) -> Design:
     cooled = [afternoons(*one) for one in asked]
     drawn = [pictures(*one) for one in asked]
     pump_checks, use = installer(project, solved)
+    plan, hold_findings = shut_in(project, solved, weather)
     notes = weather.notes if weather is not None else ()
     findings = (
         *(f for _, found in laid for f in found),
         *line_findings,
         *(f for patio in project.patios for f in checks.hole_findings(patio, solved)),
+        *hold_findings,
         *(f for _, found in cooled for f in found),
         *_wet(layouts, drawn),
         *(f for one in asked for f in breezes(*one)),
@@ -152,6 +204,7 @@ def run(project: Project, weather: Weather | None) -> Design:
         code=content_code(project, airs),
         pump_checks=pump_checks,
         use=use,
+        hold=plan,
     )
 
 

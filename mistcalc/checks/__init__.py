@@ -2,6 +2,14 @@
 
 from mistcalc.checks.callback import callback_findings
 from mistcalc.checks.cautions import cautions
+from mistcalc.checks.hold import (
+    LEAK_LIMIT,
+    WATCH_LIMIT,
+    hold_findings,
+    hold_verdict,
+    limit_of,
+    plan_findings,
+)
 from mistcalc.checks.lid import lid_findings
 from mistcalc.checks.line import hole_findings, line_findings
 from mistcalc.checks.patio import breeze_findings, cooling_findings, drop_findings
@@ -9,15 +17,21 @@ from mistcalc.checks.pump import pump_checks
 from mistcalc.checks.wetness import picture_findings, wetness
 
 __all__ = [
+    "LEAK_LIMIT",
+    "WATCH_LIMIT",
     "breeze_findings",
     "callback_findings",
     "cautions",
     "cooling_findings",
     "drop_findings",
+    "hold_findings",
+    "hold_verdict",
     "hole_findings",
     "lid_findings",
+    "limit_of",
     "line_findings",
     "picture_findings",
+    "plan_findings",
     "pump_checks",
     "wetness",
 ]

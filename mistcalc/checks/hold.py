@@ -6,13 +6,34 @@ gauge below what any sound line could show is below it.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 import numpy as np
 
-from mistcalc.model.results import HoldBounds
+from mistcalc.model.results import (
+    Answer,
+    Finding,
+    Hold,
+    HoldBounds,
+    HoldGap,
+    HoldPlan,
+    HoldVerdict,
+    Level,
+)
 
 AGAIN_SHARE = 0.6  # of the first hold's loss: dissolving air loses less the second time, a leak does not
 LEAK_LIMIT = 0.1e-6 / 60.0  # m3/s: 0.1 mL/min is called a leak in a test; judgement
 WATCH_LIMIT = 8e-6  # m3 lost over a watch; judgement
+LEVELS: dict[Answer, Level] = {
+    "leak": "fail",
+    "again": "warn",
+    "unsure": "warn",
+    "temperature": "note",
+    "holds": "note",
+}
+
+DERIVED = "derived"
+_ORDER = {"fail": 0, "warn": 1, "note": 2}
 
 
 def answers(
@@ -43,3 +64,135 @@ def answers(
 def shortfall(held: HoldBounds) -> np.ndarray:
     """How far the gauge stands below where it should with nothing lost [Pa]."""
     return held.expected - held.read
+
+
+def hold_verdict(
+    held: Hold, found: HoldBounds, limit: float, earlier: tuple[Hold, HoldBounds] | None
+) -> HoldVerdict:
+    """The answer to one hold. earlier: the one before it in its series. limit: m3 that may go unseen."""
+    stretch = held.seconds / earlier[0].seconds if earlier else 1.0
+    answer: Answer = str(answers(found, limit, earlier[1] if earlier else None, stretch))  # type: ignore[assignment]
+    return HoldVerdict(
+        kind=held.kind,
+        answer=answer,
+        number=held.number,
+        place=held.place,
+        seconds=held.seconds,
+        gauge_start=float(held.start.gauge),  # type: ignore[arg-type]
+        gauge_end=float(held.end.gauge),  # type: ignore[arg-type]
+        warming=float(held.end.tube - held.start.tube),  # type: ignore[arg-type,operator]
+        expected=float(found.expected),
+        stop_below=float(found.low) - found.near,
+        leak_below=float(found.low_dissolved) - found.near,
+        lost=float(found.lost),
+        lost_most=float(found.lost_most),
+        limit=limit,
+    )
+
+
+def limit_of(held: Hold) -> float:
+    """Water [m3] that may be gone before a hold is called a leak's."""
+    return LEAK_LIMIT * held.seconds if held.kind == "test" else WATCH_LIMIT
+
+
+def plan_findings(plan: HoldPlan) -> tuple[Finding, ...]:
+    """What is worth knowing before anyone pumps up: frost in the watch, and a gauge that sees too little."""
+    return (*_blunt(plan), *_frost(plan))
+
+
+def _blunt(plan: HoldPlan) -> Iterator[Finding]:
+    test, watch = plan.test, plan.watch
+    if test.sees > test.leak_limit:
+        yield Finding(
+            "hold-test-blunt", "note", "line/test", "leak", test.sees, test.leak_limit, "m3/s", DERIVED,
+            (("gauge", test.gauge),),
+        )  # fmt: skip
+    if watch is not None and watch.sees > watch.limit:
+        yield Finding(
+            "hold-watch-blunt", "warn", "line/watch", "volume", watch.sees, watch.limit, "m3", DERIVED,
+            (("gas", watch.gas),),
+        )  # fmt: skip
+
+
+def _frost(plan: HoldPlan) -> Iterator[Finding]:
+    frost = plan.frost
+    if frost is None:
+        return
+    if frost.first is None or frost.late is None or frost.soon is None:
+        cold = [n for n, hours in enumerate(frost.months, 1) if hours]
+        if cold:
+            hours = float(sum(frost.months))
+            cold_values = (("months", tuple(f"month-{n}" for n in cold)), ("below", frost.below))
+            yield Finding(
+                "hold-frost-months",
+                "note",
+                "line/watch",
+                "hours",
+                hours,
+                0.0,
+                "",
+                "climate file",
+                cold_values,
+            )
+        return
+    soon, late = float(frost.hours_soon or 0), float(frost.hours_late or 0)
+    values = (
+        ("first", frost.first.isoformat()),
+        ("soon", frost.soon.isoformat()),
+        ("late", frost.late.isoformat()),
+        ("below", frost.below),
+    )
+    if soon:
+        yield Finding("hold-frost", "warn", "line/watch", "hours", soon, 0.0, "", "climate file", values)
+    elif late:
+        yield Finding("hold-frost-late", "note", "line/watch", "hours", late, 0.0, "", "climate file", values)
+
+
+def hold_findings(verdicts: Sequence[HoldVerdict], gaps: Sequence[HoldGap]) -> tuple[Finding, ...]:
+    """What the log says of each series: its last hold, any leak found on the way, and what is left out."""
+    found = []
+    for n, one in enumerate(verdicts):
+        after = verdicts[n + 1 : n + 2]
+        goes_on = any(v.kind == one.kind and v.place == one.place and _same(one, v) for v in after)
+        if one.answer == "leak" or not goes_on:
+            found.append(_verdict_finding(one))
+    found += [
+        Finding(
+            "hold-gap", "note", f"line/{gap.kind}", source="site log",
+            values=(("kind", gap.kind), ("missing", f"hold-{gap.missing}"), ("place", gap.place),
+                    ("when", gap.when.isoformat(" ", "minutes"))),
+        )
+        for gap in gaps
+    ]  # fmt: skip
+    return tuple(sorted(found, key=lambda f: _ORDER[f.level]))
+
+
+def _same(one: HoldVerdict, later: HoldVerdict) -> bool:
+    """Whether a later hold carries on a series: pumped up again, or the same watch read again."""
+    return later.number > one.number or (later.number == one.number and later.seconds > one.seconds)
+
+
+def _verdict_finding(one: HoldVerdict) -> Finding:
+    values = (
+        ("place", one.place),
+        ("warming", one.warming),
+        ("minutes", one.seconds / 60.0),
+        ("start", one.gauge_start),
+        ("expected", one.expected),
+        ("lost", one.lost),
+        ("rate", one.lost / one.seconds if one.seconds else 0.0),
+        ("lost_most", one.lost_most),
+        ("number", one.number),
+    )
+    code = f"hold-{one.kind}-{one.answer}"
+    return Finding(
+        code,
+        LEVELS[one.answer],
+        f"line/{one.kind}",
+        "pressure",
+        one.gauge_end,
+        one.stop_below,
+        "Pa",
+        DERIVED,
+        values,
+    )

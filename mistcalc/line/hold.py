@@ -92,6 +92,16 @@ def water_lost(
     return a - give * p + gases / p
 
 
+def gas_of_draw(line: ClosedLine, full: HoldReading, after: float, drawn: float) -> Floats:
+    """Gas [m3] of a vessel at `full.gauge`, whose gauge fell to `after` [Pa] when `drawn` [m3] were drawn.
+
+    Air in the tube counts as the vessel's. Not above 0 where the tube alone explains the fall.
+    """
+    of_tube = water_lost(line, full, HoldReading(after, full.tube, full.vessel))
+    p = np.asarray(full.gauge, float) + line.air_pressure
+    return (drawn - of_tube) / (p / (after + line.air_pressure) - 1.0)
+
+
 def _balance(
     line: ClosedLine,
     start: HoldReading,
@@ -132,7 +142,7 @@ def bounds(
     errors: HoldErrors,
     air_most: ArrayLike,
     gas: ArrayLike = 0.0,
-    hold: int = 1,
+    longer: float | None = None,
 ) -> HoldBounds:
     """What a hold from `start` to `end` could have been, with all that nobody knows at its worst together.
 
@@ -140,15 +150,18 @@ def bounds(
     really got, and the vessel's gas; each within `errors`. Every bound lies at an end of these ranges, for
     the gauge rises with temperature and falls with water lost, and air and gas only soften what it does.
 
-    hold: which of a series, pumped up again in between. Air that dissolves at a rate in proportion to what
-    is left cannot lose more than ((n-1)/n)^(n-1) / n of itself in the n-th hold of equal length: all of it in
-    the first, a quarter in the second. `low_again` allows for that much, `low_dissolved` for all.
+    longer: this hold's time over that of the holds before it, the line pumped up again in between; None for a
+    first hold. Air that dissolves at a rate in proportion to what is left cannot lose more than
+    (1 + r)^(-1/r) r / (1 + r) of itself in a hold r times as long as those before: a quarter where both are
+    as long. `low_again` allows for that much, `low_dissolved` for all.
     """
     kept = np.asarray(gas, float)
     tubes, vessels = _ends(start.tube, end.tube, errors), _ends(start.vessel, end.vessel, errors)
     gases = (kept * (1.0 - errors.gas), kept * (1.0 + errors.gas))
     trapped = np.asarray(air_most, float)
-    goes = trapped * ((hold - 1) / hold) ** (hold - 1) / hold
+    goes = trapped
+    if longer is not None:
+        goes = trapped * (1.0 + longer) ** (-1.0 / longer) * longer / (1.0 + longer)
     read, near = np.asarray(end.gauge, float), errors.deviations * errors.gauge
     cases = list(product(tubes, vessels, (np.zeros(()), trapped), gases))
     low = [settled(line, start, *case) for case in cases]

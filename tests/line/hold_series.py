@@ -33,17 +33,17 @@ def answered_tests(count, *, leak, swing, seed, air=(0.0, 1.0), first_only=False
         dissolving=per_second,
         leak=leak * ML / 60,
     )
-    first, end = _test(held, swing, rng, 1)
+    first, end = _test(held, swing, rng, None)
     if naive:
         return first.read < first.low - first.near
     told = answers(first, LEAK_LIMIT * QUARTER)
     if first_only:
         return told
-    second, _ = _test(pumped_up(end), swing, rng, 2)
+    second, _ = _test(pumped_up(end), swing, rng, 1.0)
     return np.where(told == "again", answers(second, LEAK_LIMIT * QUARTER, first), told)
 
 
-def _test(held, swing, rng, number):
+def _test(held, swing, rng, longer):
     count = held.tube.size
     moved = rng.normal(0, swing, count) * DEGREE
     end = wait(held, QUARTER, held.tube + moved * (1 + SPOT * rng.normal(size=count)))
@@ -52,7 +52,7 @@ def _test(held, swing, rng, number):
     tube = [t + rng.normal(0, THERMOMETER * once, count) * DEGREE for t in (held.tube, held.tube + moved)]
     last = HoldReading(np.maximum(gauge[1], 0.0), tube[1])
     first = HoldReading(gauge[0], tube[0])
-    return hold.bounds(LINE, first, last, hold.TEST_ERRORS, MOST_AIR, 0.0, number), end
+    return hold.bounds(LINE, first, last, hold.TEST_ERRORS, MOST_AIR, 0.0, longer), end
 
 
 def answered_watches(count, *, lost, swing, seed, days=9.0):

@@ -139,16 +139,16 @@ def test_three_thousand_watches(swing):
 def test_five_answers_in_their_order():
     start = at(1000, 70)
 
-    def answer(gauge, degrees, earlier=None, number=1):
-        held = hold.bounds(LINE, start, at(gauge, degrees), hold.TEST_ERRORS, MOST_AIR, 0.0, number)
+    def answer(gauge, degrees, earlier=None):
+        held = hold.bounds(LINE, start, at(gauge, degrees), hold.TEST_ERRORS, MOST_AIR, 0.0, earlier and 1.0)
         return str(answers(held, LEAK_LIMIT * 900, earlier)), held
 
     assert answer(300, 70)[0] == "leak"
     first, fell = answer(840, 70)
     assert first == "again"
-    assert answer(650, 70, fell, 2)[0] == "leak"
-    assert answer(920, 70, fell, 2)[0] == "again"  # less than 0.6 of the first: air going into the water
-    assert answer(860, 70, fell, 2)[0] == "again"  # 0.9 of the first, yet no more than the air left could
+    assert answer(650, 70, fell)[0] == "leak"
+    assert answer(920, 70, fell)[0] == "again"  # less than 0.6 of the first: air going into the water
+    assert answer(860, 70, fell)[0] == "again"  # 0.9 of the first, yet no more than the air left could
     assert answer(1000, 70)[0] == "holds"
     assert answer(1080, 73)[0] == "temperature"
     assert answer(1450, 90)[0] == "unsure"

@@ -9,6 +9,7 @@ from mistcalc.model.results.air import Air, StateCard
 from mistcalc.model.results.cooling import Cooling, Picture, Wetness
 from mistcalc.model.results.duty import PumpCheck, WaterUse
 from mistcalc.model.results.finding import Finding
+from mistcalc.model.results.hold import HoldPlan
 from mistcalc.model.results.lid import Layout
 from mistcalc.model.results.line import Line
 
@@ -40,6 +41,7 @@ class Design:
     code: str  # short content code: stale paper shows
     pump_checks: tuple[PumpCheck, ...] = ()
     use: WaterUse | None = None
+    hold: HoldPlan | None = None
     pictures: tuple[Picture, ...] = ()  # one for each of `cooling`, in its order
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
 

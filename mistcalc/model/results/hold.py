@@ -33,8 +33,19 @@ class Hold:
     end: HoldReading
     seconds: float
     number: int = 1  # which of a series, pumped up again in between
+    before: float = 0.0  # seconds held earlier in the series
     gas: float | None = None  # m3 of the vessel at the start's gauge, where it was tried; None: as planned
     place: str = ""  # what was held: "" is the whole line
+
+
+@dataclass(frozen=True, slots=True)
+class HoldGap:
+    """What a log leaves out, so that a hold cannot be told: start, gauge, temperature, before draw, draw."""
+
+    kind: HoldKind
+    place: str
+    missing: str
+    when: datetime.datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +126,7 @@ class GaugeTest:
     per_volume: tuple[float, float]  # Pa/m3, first millilitre lost: no air, most air
     per_kelvin: tuple[float, float]  # Pa/K, warming by 1 degF: no air, most air
     leak_limit: CubicMetrePerSecond
+    sees: CubicMetrePerSecond  # the least leak that shows, tube as warm as at the start
     steps: tuple[HoldTestStep, ...]  # by 10 degF of start and 2 degF of warming
     steps_metric: tuple[HoldTestStep, ...]  # by 5 K and 1 K
     errors: HoldErrors
@@ -122,7 +134,7 @@ class GaugeTest:
 
 @dataclass(frozen=True, slots=True)
 class FrostHours:
-    """Hours of the climate file's year in which a watched line would freeze. Dates None where none is stated."""
+    """Hours of the climate file's year in which a watched line would freeze. No date stated: None."""
 
     below: Kelvin
     first: datetime.date | None  # scratch coat: the watch has begun

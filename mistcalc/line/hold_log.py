@@ -1,0 +1,130 @@
+"""From lines of the site log to holds: which reading began one, which ended it, how warm things were."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from mistcalc.line.hold import AIR_SHARE, WATCH_AIR, WATCH_ERRORS, bounds, closed_line, gas_of_draw
+from mistcalc.line.hold_plan import DRAW, test_errors
+from mistcalc.model.project import Plumbing
+from mistcalc.model.results import Hold, HoldBounds, HoldGap, HoldKind, HoldPlan, HoldReading, Line
+from mistcalc.model.site import SiteEntry
+from mistcalc.physics import air
+
+NEAR = {"test": datetime.timedelta(minutes=5), "watch": datetime.timedelta(hours=1)}  # read together
+SERIES = {
+    "test": datetime.timedelta(hours=4),
+    "watch": datetime.timedelta(days=2),
+}  # pumped up and held again
+NO_VESSEL = 293.15
+
+
+def holds(
+    entries: Sequence[SiteEntry], plumbing: Plumbing, solved: Line, elevation: float
+) -> tuple[tuple[Hold, ...], tuple[HoldGap, ...]]:
+    """Every hold in the log, in the order of time, and what the log leaves out.
+
+    A "start" begins a hold. A test ends with its last gauge; a watch is one hold for each gauge read, all
+    from the same start. Gauges without a temperature read about the same time are gaps.
+    """
+    found: list[Hold] = []
+    gaps: list[HoldGap] = []
+    kinds: tuple[HoldKind, ...] = ("test", "watch")
+    for kind in kinds:
+        own = [e for e in entries if e.field.startswith(f"{kind} ") and e.amount is not None]
+        for place in sorted({e.mark for e in own}):
+            here = sorted((e for e in own if e.mark == place), key=lambda e: e.when)
+            for one in _series(kind, place, here, plumbing, solved, elevation):
+                (found if isinstance(one, Hold) else gaps).append(one)  # type: ignore[arg-type]
+    return tuple(found), tuple(gaps)
+
+
+def _series(
+    kind: HoldKind,
+    place: str,
+    here: list[SiteEntry],
+    plumbing: Plumbing,
+    solved: Line,
+    elevation: float,
+) -> Iterator[Hold | HoldGap]:
+    starts = [e for e in here if e.field == f"{kind} start"]
+    gauges = [e for e in here if e.field == f"{kind} gauge"]
+    if gauges and not starts:
+        yield HoldGap(kind, place, "start", gauges[0].when)
+    before, ended, number = 0.0, None, 0
+    for n, first in enumerate(starts):
+        until = starts[n + 1].when if n + 1 < len(starts) else None
+        readings = [e for e in gauges if first.when < e.when and (until is None or e.when < until)]
+        apart = ended is None or first.when - ended > SERIES[kind]
+        number, before = (1, 0.0) if apart else (number + 1, before)
+        begun = _reading(kind, first, here)
+        gas = _gas(here, first, plumbing, solved, elevation) if kind == "watch" else None
+        if isinstance(gas, HoldGap):
+            yield gas
+            gas = None
+        if begun is None or not readings:
+            yield HoldGap(kind, place, "temperature" if begun is None else "gauge", first.when)
+            continue
+        held = 0.0
+        for last in readings if kind == "watch" else readings[-1:]:
+            end = _reading(kind, last, here)
+            if end is None:
+                yield HoldGap(kind, place, "temperature", last.when)
+                continue
+            held = (last.when - first.when).total_seconds()
+            yield Hold(kind, begun, end, held, number, before, gas, place)
+        before, ended = before + held, readings[-1].when
+
+
+def _reading(kind: HoldKind, gauge: SiteEntry, here: list[SiteEntry]) -> HoldReading | None:
+    tube = _nearest(f"{kind} tube", gauge, here, NEAR[kind])
+    vessel = _nearest("watch vessel", gauge, here, NEAR[kind]) if kind == "watch" else NO_VESSEL
+    if tube is None or vessel is None or gauge.amount is None:
+        return None
+    return HoldReading(gauge.amount, tube, vessel)
+
+
+def _nearest(field: str, to: SiteEntry, here: list[SiteEntry], within: datetime.timedelta) -> float | None:
+    """What was read of `field` nearest in time; of two as near, the later."""
+    near = [e for e in here if e.field == field and abs(e.when - to.when) <= within]
+    return min(reversed(near), key=lambda e: abs(e.when - to.when)).amount if near else None
+
+
+def _gas(
+    here: list[SiteEntry], start: SiteEntry, plumbing: Plumbing, solved: Line, elevation: float
+) -> float | HoldGap | None:
+    """The vessel's gas at the start's gauge, from the last draw before it; None where there was none."""
+    draws = [e for e in here if e.field == "watch draw" and e.when <= start.when]
+    if not draws:
+        return None
+    draw = draws[-1]
+    gauges = [e for e in here if e.field in ("watch gauge", "watch start") and e.when <= draw.when]
+    tube = _nearest("watch tube", draw, here, NEAR["watch"])
+    if not gauges or tube is None or draw.when - gauges[-1].when > NEAR["watch"]:
+        return HoldGap("watch", draw.mark, "before draw", draw.when)
+    full, after = gauges[-1].amount or 0.0, draw.amount or 0.0
+    if after >= full:
+        return HoldGap("watch", draw.mark, "draw", draw.when)
+    pressure = float(air.pressure_at_elevation(elevation))
+    line = closed_line(plumbing, solved.duty.fill_volume, pressure)
+    gas = float(gas_of_draw(line, HoldReading(full, tube), after, DRAW))
+    if gas <= 0.0:
+        return HoldGap("watch", draw.mark, "draw", draw.when)
+    return gas * (full + pressure) / ((start.amount or 0.0) + pressure)
+
+
+def hold_bounds(plumbing: Plumbing, solved: Line, elevation: float, plan: HoldPlan, held: Hold) -> HoldBounds:
+    """What one hold could have been. RangeError for temperatures at which water is no water."""
+    line = closed_line(plumbing, solved.duty.fill_volume, float(air.pressure_at_elevation(elevation)))
+    trapped = AIR_SHARE * line.volume
+    longer = held.seconds / held.before if held.before > 0.0 else None
+    if held.kind == "test":
+        start = float(held.start.gauge)  # type: ignore[arg-type]
+        return bounds(line, held.start, held.end, test_errors(start), trapped, 0.0, longer)
+    gas = held.gas
+    if gas is None and plan.watch is not None:
+        gas = plan.watch.gas
+    errors = WATCH_ERRORS if held.gas is not None else replace(WATCH_ERRORS, gas=2.0 * WATCH_ERRORS.gas)
+    return bounds(line, held.start, held.end, errors, WATCH_AIR * trapped, gas or 0.0, longer)
