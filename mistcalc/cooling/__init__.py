@@ -1,6 +1,6 @@
 """What the patio's air becomes: plumes and outdoor air brought to agree, as a range."""
 
-from mistcalc.cooling.balance import afternoons
+from mistcalc.cooling.afternoons import afternoons
 from mistcalc.cooling.breeze import breeze
 from mistcalc.cooling.card import state_card
 from mistcalc.cooling.picture import pictures

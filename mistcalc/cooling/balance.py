@@ -1,27 +1,25 @@
-"""One patio on the hours asked, as a range: outdoor air, the plumes, the patio's air, three places."""
+"""Plumes and patio air brought to agree: what the plumes give the air is what they breathe."""
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
-from mistcalc.cooling import places, wind
+from mistcalc.cooling import wind
 from mistcalc.cooling.ground import SEATED, Ground, ground
-from mistcalc.cooling.patio_air import PASSES, Mixed, Outdoors, fixed_point, mixed, unfogged
-from mistcalc.cooling.people import feel, relative_humidity
-from mistcalc.cooling.unknowns import Unknowns, draws, shares
+from mistcalc.cooling.patio_air import Mixed, Outdoors, fixed_point, mixed, room, unfogged
+from mistcalc.cooling.unknowns import Unknowns
 from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import PLACES, Air, Cooling, Driver, Layout, Line
+from mistcalc.model.results import Air, Layout, Line
 from mistcalc.physics import air as moist
 from mistcalc.physics import exchange, nozzle
 from mistcalc.physics.droplet import water_density
 from mistcalc.physics.plume import Plume, spray_plume
 
-ROUNDS = (2, PASSES)  # secant passes before and after the time the cooled air stays is brought up to date
 COLDEST, HOTTEST = 233.15, 333.15  # K, air the plume's equations answer for
+FIRST_SLOPE = -0.5  # of captured water answered on captured water supposed, before two points tell it
 CLASSES = 8  # of drop size: 12 would move the share left liquid by under 1 %
 
 
@@ -55,8 +53,27 @@ class Case:
 
     @property
     def water(self) -> float:
-        """kg/s, all nozzles."""
+        """kg/s, all nozzles, by the line's own pressures and flows."""
         return self.spray.total * float(water_density(self.plumbing.water.temperature))
+
+    @property
+    def flow(self) -> np.ndarray:
+        """m3/s of one nozzle, [draw, 1] or one for all draws: its check may open sooner or later than stated.
+
+        The line is not solved again: what one draw's nozzles pass more or less does not move its pressures.
+        """
+        s, n = self.spray, self.plumbing.nozzle
+        if not n.opens_at:
+            return np.full((1, 1), s.flow)
+        wide_open = nozzle.flow(s.gauge, n.flow, n.at, n.exponent)
+        opens_at = np.minimum(n.opens_at * self.unknowns.opening, nozzle.HIGHEST_GAUGE)
+        change = nozzle.opened(s.gauge, opens_at, n.exponent) - nozzle.opened(s.gauge, n.opens_at, n.exponent)
+        return np.maximum(s.flow + wide_open * change, 0.0)
+
+    @property
+    def injected(self) -> np.ndarray:
+        """kg/s, all nozzles, as `flow`."""
+        return self.water * self.flow / self.spray.flow
 
     @property
     def supply_enthalpy(self) -> float:
@@ -64,57 +81,23 @@ class Case:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """Plumes and patio air that agree, [draw, hour]; residual as a share of the injected water."""
+class State:
+    """Plumes and the patio air that captured water would make, [draw, hour]."""
 
     plume: Plume
     patio: Mixed
-    landed: np.ndarray  # share that reaches the floor inside the patio
+    kept: np.ndarray  # share of the plumes' cooling that stays under the lid
+    evaporated: np.ndarray  # share of the water, inside or out
+    landed: np.ndarray  # share of the water that reaches the floor inside the patio
     carried: np.ndarray  # share that leaves the patio as liquid
+
+
+@dataclass(frozen=True, slots=True)
+class Answer(State):
+    """The state in which what is captured is what was supposed; residual as a share of the injected water."""
+
     residual: np.ndarray
-
-
-def afternoons(
-    patio: Patio,
-    layout: Layout,
-    line: Line,
-    plumbing: Plumbing,
-    airs: tuple[Air, ...],
-    bearing: float = 0.0,
-    unknowns: Unknowns | None = None,
-) -> tuple[Cooling, ...]:
-    """The patio's air with the mist on and off, one Cooling for each of `airs` (of any number of hours).
-
-    bearing: heading of the plan's +x, rad clockwise from north; only a wind of known direction needs it.
-    A line that passes no water gives Coolings of zero drops and `water_flow` 0. All hours of all airs are
-    solved together: they share nothing but the arithmetic's overhead.
-    """
-    u = draws() if unknowns is None else unknowns
-    spray = spray_of(patio, layout, line)
-    made_of = (patio, layout.marks, spray, plumbing, bearing, u.key)
-    if spray is None:
-        return tuple(_dry(patio, layout, air, u, made_of) for air in airs)
-    case = case_of(patio, layout, spray, plumbing, airs, bearing, u)
-    answer = balance(case)
-    asked = (case.ground, spray.height, spray.spacing, case.toward, case.outdoors, answer.plume, answer.patio)
-    found = {place: places.at(place, *asked) for place in PLACES}
-    seats = places.each_seat(*asked)
-    ends = np.cumsum([len(air.temperature) for air in airs])
-    return tuple(
-        _cooling(
-            patio,
-            layout,
-            air,
-            u,
-            case,
-            answer,
-            found,
-            seats,
-            slice(int(end) - len(air.temperature), int(end)),
-            made_of,
-        )
-        for air, end in zip(airs, ends, strict=True)
-    )
+    apart: State  # the plumes if they breathed outdoor air alone
 
 
 def case_of(
@@ -141,72 +124,50 @@ def _joined(columns: list[np.ndarray]) -> np.ndarray:
     return np.concatenate(columns, axis=1)
 
 
-def _cooling(
-    patio: Patio,
-    layout: Layout,
-    air: Air,
-    u: Unknowns,
-    case: Case,
-    answer: Answer,
-    found: dict[str, tuple[np.ndarray, np.ndarray]],
-    seats: np.ndarray,
-    hours: slice,
-    made_of: tuple[object, ...],
-) -> Cooling:
-    """The hours of one Air out of the answer to all of them."""
-    out = Outdoors(*(getattr(case.outdoors, name)[:, hours] for name in Outdoors.__slots__))
-    drop = {p: pair[0][:, hours] for p, pair in found.items()}
-    ratio = {p: pair[1][:, hours] for p, pair in found.items()}
-    humidity = {p: relative_humidity(out.temperature - drop[p], ratio[p], out.air_pressure) for p in PLACES}
-    at_seats = out.temperature - drop["seats"], humidity["seats"]
-    mixed_t, mixed_ratio = answer.patio.temperature[:, hours], answer.patio.ratio[:, hours]
-    mixed_air = mixed_t, relative_humidity(mixed_t, mixed_ratio, out.air_pressure)
-    return Cooling(
-        patio=patio.name,
-        afternoon=air.name,
-        baseline=out.temperature,
-        depression=float(np.median(air.temperature - air.wet_bulb)),
-        drop=drop,
-        ratio=ratio,
-        relative_humidity=humidity,
-        evaporated=1 - answer.plume.landed[:, hours],
-        floor_share=answer.landed[:, hours],
-        carried_out=answer.carried[:, hours],
-        water_flow=case.water,
-        drivers=tuple(Driver(n, s) for n, s in shares(u, drop["seats"][:, 0])),
-        residual=float(np.max(answer.residual[:, hours])),
-        key=_key(made_of, air.key),
-        feel=feel(patio, layout, case.ground.seats, out, at_seats, mixed_air, case.speed[:, hours]),
-        seat_drop=seats[:, :, hours],
-    )
-
-
 def balance(case: Case) -> Answer:
     """The fixed point between what the plumes give the patio and what they breathe.
 
-    One scalar a case: the captured water x [kg/s]. How long the cooled air stays (`stay`) moves little with
-    x, so it is held within a round and brought up to date between rounds.
+    One scalar a case: the captured water x [kg/s]; patio air, plumes and their fate follow from it.
     """
-    out, u = case.outdoors, case.unknowns
-    plume = _plume(case, out.temperature, out.ratio)
-    x = np.zeros(np.broadcast(case.speed, out.temperature).shape)
-    for passes in ROUNDS:
-        stay, landed, carried = _fate(case, plume)
-        x, missed = fixed_point(partial(_captured, case, stay), x, passes)
-        patio = _patio(case, x)
-        plume = _plume(case, *_breathed(out, patio, u.surroundings))
-    _, landed, carried = _fate(case, plume)
-    return Answer(plume, patio, landed, carried, missed / case.water)
+    exits, injected = _exits(case), case.injected
+    none = np.zeros(np.broadcast_shapes(case.speed.shape, case.outdoors.temperature.shape))
+    captured, apart = _respond(case, exits, injected, none)
+    # Where the patio's air is full the answer has a kink, and every secant across it would miss.
+    full = room(case.outdoors, _patio(case, captured))
+    first = np.minimum(captured / (1 - FIRST_SLOPE), full)
+    missed, state = fixed_point(partial(_respond, case, exits, injected), captured, first, injected)
+    return Answer(
+        plume=state.plume,
+        patio=state.patio,
+        kept=state.kept,
+        evaporated=state.evaporated,
+        landed=state.landed,
+        carried=state.carried,
+        residual=missed / case.water,
+        apart=apart,
+    )
 
 
-def _captured(case: Case, stay: np.ndarray, x: np.ndarray) -> np.ndarray:
-    """Water [kg/s] whose cooling stays under the lid, if the patio's air were as x makes it."""
+def _respond(case: Case, exits: Exits, injected: np.ndarray, x: np.ndarray) -> tuple[np.ndarray, State]:
+    """Water [kg/s] whose cooling stays under the lid, were the patio's air as x makes it; and that state."""
     patio = _patio(case, x)
     plume = _plume(case, *_breathed(case.outdoors, patio, case.unknowns.surroundings))
-    changes = (patio.flow / case.ground.volume)[..., None]
-    kept = np.minimum(stay * changes, 1.0).mean(-1)  # over the nozzles looked at
-    kept = np.clip(kept + case.unknowns.capture, 0.0, 1.0)
-    return kept * (1 - plume.landed) * case.water
+    fate = plume.fate(case.spray.height, exits.edge)
+    # A plume that comes down within its half width of an open edge leaves in part: no jump as it shifts.
+    beyond = (plume.drift_at(case.spray.height) - exits.edge) / (2 * plume.radius_at(case.spray.height))
+    leaving = np.clip(0.5 + beyond, 0.0, 1.0)
+    stays = 1 - leaving * (1 - np.minimum(fate.stay * patio.flow / case.ground.volume, 1.0))
+    kept = np.clip(exits.mean(stays) + case.unknowns.capture, 0.0, 1.0)
+    state = State(
+        plume=plume,
+        patio=patio,
+        kept=kept,
+        evaporated=plume.evaporated_at(case.spray.height),
+        landed=exits.mean(fate.landed),
+        carried=exits.mean(np.where(np.isinf(exits.edge), 0.0, fate.carried)),
+    )
+    # In saturated air a little vapour may condense on cold drops: that is not taken from the patio's air.
+    return kept * np.maximum(state.evaporated, 0.0) * injected, state
 
 
 def _patio(case: Case, x: np.ndarray) -> Mixed:
@@ -235,7 +196,7 @@ def _plume(case: Case, t: np.ndarray, ratio: np.ndarray) -> Plume:
         ratio,
         case.outdoors.air_pressure,
         wind=case.speed,
-        flow=s.flow,
+        flow=case.flow,
         gauge=s.gauge,
         median_diameter=nozzle.diameter_at(s.gauge, n.drop_median, n.at) * u.drop_size,
         spread=n.drop_spread + u.drop_spread,
@@ -250,25 +211,27 @@ def _plume(case: Case, t: np.ndarray, ratio: np.ndarray) -> Plume:
     )
 
 
-def _fate(case: Case, plume: Plume) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """(stay [draw, hour, nozzle], landed, carried [draw, hour]) over a few nozzles of every strip.
+@dataclass(frozen=True, slots=True)
+class Exits:
+    """Where the wind takes the plumes of a few nozzles out of the patio: m downwind, inf where a wall stops
+    them, [nozzle, draw, hour]; and the share of all nozzles that each of them stands for."""
 
-    stay: seconds the cooled air has under the lid; inf where the plume ends on floor or wall inside.
-    """
-    stays, weights, landed, carried = [], [], [], []
+    edge: np.ndarray
+    weight: np.ndarray
+
+    def mean(self, of_each: np.ndarray) -> np.ndarray:
+        """Mean over the nozzles, [nozzle, draw, hour] to [draw, hour]."""
+        return np.einsum("n,n...->...", self.weight, of_each)
+
+
+def _exits(case: Case) -> Exits:
+    edges, weights = [], []
     for strip in case.ground.strips:
-        places_looked_at = _few(strip.places)
-        for place in places_looked_at:
-            edge = wind.way_out(strip, place, case.ground, case.toward)
-            fate = plume.fate(case.spray.height, edge)
-            leaves = (edge < plume.drift[..., -1]) & (plume.drift_at(case.spray.height) >= edge)
-            stays.append(np.where(leaves, fate.stay, np.inf))
-            landed.append(fate.landed)
-            carried.append(np.where(np.isinf(edge), 0.0, fate.carried))
-            weights.append(len(strip.places) / len(places_looked_at))
-    weight = np.array(weights) / sum(weights)
-    picked = _even(np.stack(stays, -1), weight)
-    return picked, np.stack(landed, -1) @ weight, np.stack(carried, -1) @ weight
+        looked_at = _few(strip.places)
+        for place in looked_at:
+            edges.append(wind.way_out(strip, place, case.ground, case.toward))
+            weights.append(len(strip.places) / len(looked_at))
+    return Exits(np.stack(edges), np.array(weights) / sum(weights))
 
 
 def _few(places: tuple[float, ...], most: int = 3) -> tuple[float, ...]:
@@ -276,12 +239,6 @@ def _few(places: tuple[float, ...], most: int = 3) -> tuple[float, ...]:
     if len(places) <= most:
         return places
     return tuple(places[round((i + 0.5) * (len(places) - 1) / most)] for i in range(most))
-
-
-def _even(stays: np.ndarray, weight: np.ndarray) -> np.ndarray:
-    """Repeat each column by its weight in whole parts of a twentieth, so that a plain mean will do."""
-    counts = np.maximum(np.round(weight * 20).astype(int), 1)
-    return np.repeat(stays, counts, axis=-1)
 
 
 # ------------------------------------------------------------------ from the nouns
@@ -313,34 +270,3 @@ def outdoors_of(air: Air, u: Unknowns) -> Outdoors:
     humidity = np.clip(air.relative_humidity + u.humidity, 0.0, 1.0)
     t, p = (np.broadcast_to(x, humidity.shape) for x in (air.temperature, air.air_pressure))
     return Outdoors(t, moist.humidity_ratio(t, humidity, p), p)
-
-
-def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, made_of: tuple[object, ...]) -> Cooling:
-    """No water: the patio is outdoor air in the shade."""
-    out = outdoors_of(air, u)
-    still = np.zeros(out.temperature.shape)
-    humidity = relative_humidity(out.temperature, out.ratio, out.air_pressure)
-    still_air = out.temperature, humidity
-    seats = ground(patio, layout).seats
-    return Cooling(
-        patio=patio.name,
-        afternoon=air.name,
-        baseline=out.temperature,
-        depression=float(np.median(air.temperature - air.wet_bulb)),
-        drop=dict.fromkeys(PLACES, still),
-        ratio=dict.fromkeys(PLACES, out.ratio),
-        relative_humidity=dict.fromkeys(PLACES, humidity),
-        evaporated=still,
-        floor_share=still,
-        carried_out=still,
-        water_flow=0.0,
-        drivers=(),
-        residual=0.0,
-        key=_key(made_of, air.key),
-        feel=feel(patio, layout, seats, out, still_air, still_air, speed_of(air, u)),
-        seat_drop=np.zeros((len(seats), *still.shape)),
-    )
-
-
-def _key(*made_of: object) -> str:
-    return hashlib.sha256(repr(made_of).encode()).hexdigest()[:16]

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from mistcalc.cooling import places
-from mistcalc.cooling.balance import balance, case_of, spray_of
+from mistcalc.cooling.afternoons import afternoons
+from mistcalc.cooling.balance import spray_of
 from mistcalc.cooling.unknowns import BANDS, Unknowns, middle
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Air, Breeze, Layout, Line
@@ -22,21 +22,18 @@ def breeze(
 ) -> Breeze | None:
     """One afternoon's air at every wind of SPEEDS, the mean over WAYS directions; None: no water.
 
-    Arguments as for `balance.afternoons`; the first hour of `air` counts.
+    Arguments as for `afternoons.afternoons`; the first hour of `air` counts.
     """
     spray = spray_of(patio, layout, line)
     if spray is None:
         return None
-    case = case_of(patio, layout, spray, plumbing, (_blown(air),), bearing, _any_way())
-    answer = balance(case)
-    drop, _ = places.at("seats", case.ground, spray.height, spray.spacing, case.toward, case.outdoors,
-                        answer.plume, answer.patio)  # fmt: skip
+    (blown,) = afternoons(patio, layout, line, plumbing, (_blown(air),), bearing, _any_way())
     return Breeze(
         patio=patio.name,
         afternoon=air.name,
         speed=tuple(SPEEDS.tolist()),
-        drop=tuple(drop.mean(axis=0).tolist()),
-        carried_out=tuple(answer.carried.mean(axis=0).tolist()),
+        drop=tuple(blown.drop["seats"].mean(axis=0).tolist()),
+        carried_out=tuple(blown.carried_out.mean(axis=0).tolist()),
         drop_size=float(diameter_at(spray.gauge, plumbing.nozzle.drop_median, plumbing.nozzle.at)),
         gauge=spray.gauge,
     )

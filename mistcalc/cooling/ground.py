@@ -39,6 +39,11 @@ class Strip:
     outside: float  # m from tube out to the open edge
     depth: float  # m from tube in to the house wall
 
+    def point(self, along: float, inside: float) -> tuple[float, float]:
+        """In plan: `along` from the tube's start, `inside` toward the house from the tube [m]."""
+        x, y = (self.first[i] + along * self.along[i] + inside * self.inward[i] for i in (0, 1))
+        return x, y
+
 
 @dataclass(frozen=True, slots=True)
 class Ground:
@@ -55,6 +60,11 @@ class Ground:
     @property
     def open_area(self) -> float:
         return sum(o.area for o in self.openings)
+
+    @property
+    def open_length(self) -> float:
+        """m of open side, in plan."""
+        return sum(_length(*o.side) for o in self.openings)
 
     @property
     def nozzles(self) -> int:
@@ -114,12 +124,7 @@ def _strip(run: RunLine, patio: Patio, layout: Layout) -> Strip:
 
 def _mid_depth(strip: Strip, patio: Patio) -> tuple[float, float]:
     """No seats given: one in the middle of the run's nozzles, half way to the house."""
-    s = (strip.places[0] + strip.places[-1]) / 2
-    n = patio.depth / 2 - strip.outside
-    return (
-        strip.first[0] + s * strip.along[0] + n * strip.inward[0],
-        strip.first[1] + s * strip.along[1] + n * strip.inward[1],
-    )
+    return strip.point((strip.places[0] + strip.places[-1]) / 2, patio.depth / 2 - strip.outside)
 
 
 def _farthest(layout: Layout) -> tuple[float, float]:

@@ -9,12 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 from mistcalc.physics import air
 
-PASSES = 4  # of the secant: the residual is returned, never assumed
+T = TypeVar("T")
+
+PASSES = 5  # of the secant: the residual is returned, never assumed
+STEEPEST_RISE = 0.5  # of the response: two points that say more were too close to tell
 FLOW_STEPS = 6
 
 
@@ -70,6 +74,11 @@ def mixed(
     return Mixed(t, w, flow)
 
 
+def room(outdoors: Outdoors, patio: Mixed) -> np.ndarray:
+    """Water [kg/s] that the patio's air holds as vapour above what the outdoor air brought."""
+    return outdoors.dry_density * patio.flow * (patio.ratio - outdoors.ratio)
+
+
 def _state(
     outdoors: Outdoors, h_out: np.ndarray, added: np.ndarray, supply_enthalpy: np.ndarray | float
 ) -> tuple[np.ndarray, np.ndarray]:
@@ -93,22 +102,32 @@ def unfogged(h: np.ndarray, water: np.ndarray, air_pressure: np.ndarray) -> tupl
 
 
 def fixed_point(
-    respond: Callable[[np.ndarray], np.ndarray], start: np.ndarray, passes: int = PASSES
-) -> tuple[np.ndarray, np.ndarray]:
-    """x with respond(x) = x, elementwise, and the residual |respond(x) - x| of the pass before.
+    respond: Callable[[np.ndarray], tuple[np.ndarray, T]],
+    at_zero: np.ndarray,
+    first: np.ndarray,
+    most: np.ndarray | float,
+    passes: int = PASSES,
+) -> tuple[np.ndarray, T]:
+    """Elementwise x with respond(x) = x, after `passes` (1 or more) calls: how far the last one missed, and
+    whatever else it told.
 
-    `respond` falls with x (wetter patio air takes less water), often steeply, so plain repetition
-    oscillates. A secant finds each element's slope; it is held to -5..0.5, outside which the two points
-    were too close to tell.
+    respond: x to (answer, anything that follows from it), the answer falling with x (wetter patio air takes
+    less water), often steeply, so that plain repetition oscillates. `at_zero`: its answer at 0; `first`: the
+    first to try; `most`: no answer is greater. A secant finds each element's slope; where it would leave the
+    bracket, that is halved.
     """
-    x = start
-    answer = respond(x)
-    slope = np.full(x.shape, -0.5)
+    low, high = np.zeros(at_zero.shape), np.broadcast_to(most, at_zero.shape)
+    x, answer = low, at_zero
+    nearer = first
     for _ in range(passes):
-        nearer = np.maximum(x + (answer - x) / (1 - slope), 0.0)
-        again = respond(nearer)
+        again, told = respond(nearer)
         moved = nearer - x
-        told = np.abs(moved) > 1e-12 * np.maximum(np.abs(nearer), 1e-12)
-        slope = np.where(told, (again - answer) / np.where(told, moved, 1.0), slope).clip(-5.0, 0.5)
+        apart = np.abs(moved) > 1e-12 * at_zero
+        slope = np.minimum(
+            np.where(apart, (again - answer) / np.where(apart, moved, 1.0), 0.0), STEEPEST_RISE
+        )
         x, answer = nearer, again
-    return x, np.abs(answer - x)
+        low, high = np.where(answer > x, x, low), np.where(answer > x, high, x)
+        nearer = x + (answer - x) / (1 - slope)
+        nearer = np.where((nearer >= low) & (nearer <= high), nearer, (low + high) / 2)
+    return np.abs(answer - x), told

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from mistcalc.cooling.patio_air import Outdoors
+from mistcalc.cooling.places import Fan
 from mistcalc.errors import RangeError
 from mistcalc.model.project import Patio
 from mistcalc.model.results import FEEL_COLUMNS, Feel, Layout
@@ -71,20 +72,25 @@ def fan_speeds(
     A seat within `FAN_REACH` of a fan gets that fan's stated speed (the strongest, of several); every other
     seat a supposed fan's, so that "fan" is always answered.
     """
-    stated = {o.name: o.air_speed for o in patio.obstacles if o.kind == "fan"}
-    fans = [(f.point, f.radius, stated.get(f.name)) for f in layout.lid.obstacles if f.kind == "fan"]
+    fans = running_fans(patio, layout)
     shares: dict[float, float] = {}
     reached = 0
     for x, y in seats:
-        near = [
-            speed
-            for point, radius, speed in fans
-            if speed and np.hypot(x - point[0], y - point[1]) <= FAN_REACH * (radius or 0.0)
-        ]
+        near = [fan.speed for fan in fans if fan.reaches(x, y)]
         reached += bool(near)
         given = max(near, default=SUPPOSED_FAN)
         shares[given] = shares.get(given, 0.0) + 1 / len(seats)
     return shares or {SUPPOSED_FAN: 1.0}, 0 < reached == len(seats)
+
+
+def running_fans(patio: Patio, layout: Layout) -> tuple[Fan, ...]:
+    """The plan's fans that have an air speed, with how far they reach."""
+    stated = {o.name: o.air_speed for o in patio.obstacles if o.kind == "fan"}
+    return tuple(
+        Fan(f.point, FAN_REACH * (f.radius or 0.0), float(stated[f.name] or 0.0))
+        for f in layout.lid.obstacles
+        if f.kind == "fan" and stated.get(f.name)
+    )
 
 
 def relative_humidity(t: np.ndarray, ratio: np.ndarray, air_pressure: np.ndarray) -> np.ndarray:

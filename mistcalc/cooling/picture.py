@@ -40,7 +40,7 @@ def pictures(
     airs: tuple[Air, ...],
     bearing: float = 0.0,
 ) -> tuple[Picture, ...]:
-    """One Picture for the first hour of each of `airs`; arguments as for `balance.afternoons`."""
+    """One Picture for the first hour of each of `airs`; arguments as for `afternoons.afternoons`."""
     u = middle()
     spray = spray_of(patio, layout, line)
     if spray is None:

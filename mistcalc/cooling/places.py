@@ -5,90 +5,94 @@ At a point the coolest counts, never the sum: the patio's air already holds what
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from mistcalc.cooling.ground import BESIDE_LINE, SEATED, Ground, Strip
-from mistcalc.cooling.patio_air import Mixed, Outdoors
-from mistcalc.physics.plume import Plume
+from mistcalc.cooling.balance import Answer, Case
+from mistcalc.cooling.ground import BESIDE_LINE, SEATED, Strip
+from mistcalc.cooling.patio_air import Mixed
 
 PATCH = 0.25  # m, half width of the air a person sits in: what a place is averaged over
+Pair = tuple[np.ndarray, np.ndarray]  # drop of dry bulb [K], humidity ratio [kg/kg]
 
 
-def at(
-    place: str,
-    ground: Ground,
-    nozzle_height: float,
-    spacing: float,
-    toward: np.ndarray,
-    outdoors: Outdoors,
-    plume: Plume,
-    patio: Mixed,
-) -> tuple[np.ndarray, np.ndarray]:
-    """(drop of dry bulb [K], humidity ratio [kg/kg]) at one of results.PLACES, 1.1 m up, [draw, hour].
+@dataclass(frozen=True, slots=True)
+class Fan:
+    """A fan that runs: its place in plan [m], how far it reaches [m], the air speed on a seat there [m/s]."""
 
-    near_line: 0.6 m inside the tube, mean over the runs by their nozzles. seats: mean of the seats.
-    far_edge: the point of the lid farthest from any mark.
+    point: tuple[float, float]
+    reach: float
+    speed: float
+
+    def reaches(self, x: float, y: float) -> bool:
+        return bool(np.hypot(x - self.point[0], y - self.point[1]) <= self.reach)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Drop of dry bulb [K] and humidity ratio [kg/kg] at results.PLACES, 1.1 m up, [draw, hour]; the drop at
+    each seat, [seat, draw, hour]."""
+
+    drop: dict[str, np.ndarray]
+    ratio: dict[str, np.ndarray]
+    seat_drop: np.ndarray
+
+
+class Footprint:
+    """Where the plumes pass a seated face, and how cool and damp they are there.
+
+    background: the air where none passes. Where `fans` reach, they make mixed air of it all.
     """
-    foot = _Footprint(nozzle_height - SEATED, spacing, toward, outdoors, plume, patio)
-    if place == "near_line":
-        weights = np.array([len(s.places) for s in ground.strips], dtype=float)
-        found = [foot.beside(s, BESIDE_LINE) for s in ground.strips]
-        return tuple(np.average(np.stack(v), axis=0, weights=weights) for v in zip(*found, strict=True))  # type: ignore[return-value]
-    if place == "far_edge":
-        return foot.at_point(ground.strips, ground.far_point)
-    found = [foot.at_point(ground.strips, point) for point in ground.seats]
-    return tuple(np.mean(np.stack(v), axis=0) for v in zip(*found, strict=True))  # type: ignore[return-value]
 
-
-def each_seat(
-    ground: Ground,
-    nozzle_height: float,
-    spacing: float,
-    toward: np.ndarray,
-    outdoors: Outdoors,
-    plume: Plume,
-    patio: Mixed,
-) -> np.ndarray:
-    """Drop of dry bulb [K] at every seat, 1.1 m up, [seat, draw, hour]; their mean is that of "seats"."""
-    foot = _Footprint(nozzle_height - SEATED, spacing, toward, outdoors, plume, patio)
-    return np.stack([foot.at_point(ground.strips, point)[0] for point in ground.seats])
-
-
-class _Footprint:
-    """Where the plumes pass one height, and how cool and damp they are there."""
-
-    def __init__(
-        self,
-        depth: float,
-        spacing: float,
-        toward: np.ndarray,
-        outdoors: Outdoors,
-        plume: Plume,
-        patio: Mixed,
-    ) -> None:
-        self.toward = toward
-        self.background = outdoors.temperature - patio.temperature, patio.ratio
-        self.plume = outdoors.temperature - plume.temperature_at(depth), plume.ratio_at(depth)
+    def __init__(self, case: Case, answer: Answer, background: Mixed, fans: tuple[Fan, ...] = ()) -> None:
+        out, plume, depth = case.outdoors, answer.plume, case.spray.height - SEATED
+        self.ground, self.toward, self.fans = case.ground, case.toward, fans
+        self.background = out.temperature - background.temperature, background.ratio
+        self.stirred = out.temperature - answer.patio.temperature, answer.patio.ratio
+        self.plume = out.temperature - plume.temperature_at(depth), plume.ratio_at(depth)
         self.drift = plume.drift_at(depth)
         self.half = plume.radius_at(depth)
-        self.reaches = plume.reaches(depth)
         # Round plumes that have not met leave gaps along the line.
-        self.filled = np.minimum(np.pi * self.half / (2 * spacing), 1.0)
+        filled = np.minimum(np.pi * self.half / (2 * case.spray.spacing), 1.0)
+        self.counts = filled * plume.reaches(depth) * (self.plume[0] > self.background[0])
 
-    def beside(self, strip: Strip, inside: float) -> tuple[np.ndarray, np.ndarray]:
-        """`inside` metres in from the middle of a strip's tube."""
-        return self._blend(self._across(strip, inside))
+    def found(self) -> Found:
+        """near_line: 0.6 m inside the tube, mean over the runs by their nozzles. seats: mean of the seats.
+        far_edge: the point of the lid farthest from any mark."""
+        seats = [self.at_point(seat) for seat in self.ground.seats]
+        pairs = {
+            "near_line": _mean([self.beside(s) for s in self.ground.strips],
+                               [len(s.places) for s in self.ground.strips]),
+            "seats": _mean(seats),
+            "far_edge": self.at_point(self.ground.far_point),
+        }  # fmt: skip
+        return Found(
+            drop={place: pair[0] for place, pair in pairs.items()},
+            ratio={place: pair[1] for place, pair in pairs.items()},
+            seat_drop=np.stack([drop for drop, _ in seats]),
+        )
 
-    def at_point(
-        self, strips: tuple[Strip, ...], point: tuple[float, float]
-    ) -> tuple[np.ndarray, np.ndarray]:
+    def beside(self, strip: Strip) -> Pair:
+        """Inside the middle of a strip's tube."""
+        plain = self._blend(self._across(strip, BESIDE_LINE))
+        points = (strip.point(along, BESIDE_LINE) for along in strip.places)
+        blown = float(np.mean([self._blown(point) for point in points]))
+        return _between(plain, self.stirred, blown)
+
+    def at_point(self, point: tuple[float, float]) -> Pair:
+        if self._blown(point):
+            return self.stirred
         share = np.zeros(self.drift.shape)
-        for strip in strips:
+        for strip in self.ground.strips:
             dx, dy = point[0] - strip.first[0], point[1] - strip.first[1]
             inside = dx * strip.inward[0] + dy * strip.inward[1]
             along = dx * strip.along[0] + dy * strip.along[1]
             share = np.maximum(share, self._across(strip, inside) * self._lengthwise(strip, along))
         return self._blend(share)
+
+    def _blown(self, point: tuple[float, float]) -> bool:
+        return any(fan.reaches(*point) for fan in self.fans)
 
     def _across(self, strip: Strip, inside: float) -> np.ndarray:
         centre = self.drift * self._toward(strip.inward)
@@ -102,11 +106,17 @@ class _Footprint:
     def _toward(self, way: tuple[float, float]) -> np.ndarray:
         return np.cos(self.toward) * way[0] + np.sin(self.toward) * way[1]
 
-    def _blend(self, share: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        cooler = self.plume[0] > self.background[0]
-        share = share * self.filled * self.reaches * cooler
-        drop, ratio = (b + share * (p - b) for b, p in zip(self.background, self.plume, strict=True))
-        return drop, ratio
+    def _blend(self, share: np.ndarray) -> Pair:
+        return _between(self.background, self.plume, share * self.counts)
+
+
+def _between(a: Pair, b: Pair, share: np.ndarray | float) -> Pair:
+    return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
+
+
+def _mean(pairs: list[Pair], weights: list[int] | None = None) -> Pair:
+    drops, ratios = zip(*pairs, strict=True)
+    return np.average(drops, axis=0, weights=weights), np.average(ratios, axis=0, weights=weights)
 
 
 def _overlap(middle: float, low: np.ndarray, high: np.ndarray) -> np.ndarray:

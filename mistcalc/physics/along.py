@@ -1,4 +1,4 @@
-"""Reading a quantity known at points along a path, the last axis: where it crosses a level, and between points."""
+"""What is known at points along a path, the last axis: where it crosses a level, what is between points."""
 
 from __future__ import annotations
 

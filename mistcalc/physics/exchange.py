@@ -7,7 +7,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from mistcalc.physics.air import CP_DRY, within
+from mistcalc.physics import along
+from mistcalc.physics.air import within
 from mistcalc.physics.droplet import GRAVITY
 
 Floats = NDArray[np.float64]
@@ -107,47 +108,37 @@ LIGHTER_VAPOUR = 0.92  # virtual over plain temperature drop of air cooled by ev
 def cold_pool(
     level: ArrayLike,
     plume_flow: ArrayLike,
-    cooling: ArrayLike,
+    drop: ArrayLike,
     edge: ArrayLike,
     outdoor: ArrayLike,
-    density: ArrayLike,
     front_speed: ArrayLike = FRONT_SPEED,
 ) -> tuple[Floats, Floats]:
     """Calm: the top of the pool of cold air on the floor [m], and how much colder it is than outdoors [K].
 
     level: m above the floor, rising, [..., level]; plume_flow: air that all plumes carry down through each
-    level, m3/s, same shape; cooling: sensible heat they take from it, W, [...]; edge: m of open side the pool
-    spills over; outdoor: K; density: kg/m3. The pool is as deep as makes what spills, front_speed L h
-    (g' h)^1/2 with g' = g dTv/T, equal to what the plumes pour in; where they pour in more at every level
-    it fills to the highest. The opposite bound to well-mixed air, for calm hours only: the truth lies
-    between. No plumes: (0, 0). Source: gravity-current fronts, Benjamin 1968, J. Fluid Mech. 31, 209
-    (0.35-0.54 from shallow to half-depth), with the plumes as the filling flow (Baines & Turner 1969).
+    level, m3/s, same shape; drop: K, 0-100, how much colder than outdoors that air is; edge: m of open side
+    the pool spills over, outdoor: K, and front_speed, [...]. The pool is as deep as makes what spills,
+    front_speed L h (g' h)^1/2 with g' = g dTv/T, equal to what the plumes pour in; where they pour in more at
+    every level it fills to the highest. The opposite bound to well-mixed air, for calm hours only: the truth
+    lies between. No plumes: (0, 0). RangeError outside the ranges. Source: gravity-current fronts, Benjamin
+    1968, J. Fluid Mech. 31, 209 (0.35-0.54 from shallow to half-depth), with the plumes as the filling flow
+    (Baines & Turner 1969).
     """
     z = within("level", level, 0.0, 30.0, "m")
-    poured = within("plume_flow", plume_flow, 0.0, 1e4, "m3/s")
-    heat = within("cooling", cooling, 0.0, 1e8, "W")[..., None]
+    poured = within("plume_flow", plume_flow, 0.0, 1e6, "m3/s")
+    colder = within("drop", drop, 0.0, 100.0, "K")
     t = within("temperature", outdoor, 200.0, 400.0, "K")
-    capacity = np.asarray(density)[..., None] * CP_DRY * np.maximum(poured, 1e-9)
-    drop = heat / capacity
-    reduced = GRAVITY * LIGHTER_VAPOUR * drop / t[..., None]
+    reduced = GRAVITY * LIGHTER_VAPOUR * colder / t[..., None]
     spilled = np.asarray(np.asarray(front_speed) * _area(edge))[..., None] * z * np.sqrt(reduced * z)
     gap = spilled - poured
-    full = gap >= 0
-    last = gap.shape[-1] - 1
-    upper = np.where(full.any(-1), np.maximum(full.argmax(-1), 1), last)
-    z, drop = np.broadcast_to(z, gap.shape), np.broadcast_to(drop, gap.shape)
-
-    def pair(x: Floats) -> tuple[Floats, Floats]:
-        above = np.take_along_axis(x, upper[..., None], -1)[..., 0]
-        return np.take_along_axis(x, upper[..., None] - 1, -1)[..., 0], above
-
-    (gap0, gap1), (z0, z1), (drop0, drop1) = pair(gap), pair(z), pair(drop)
+    enough = gap >= 0
+    upper = np.where(enough.any(-1), np.maximum(enough.argmax(-1), 1), gap.shape[-1] - 1)
+    gap0, gap1 = along.pick(gap, upper - 1), along.pick(gap, upper)
     part = np.clip(-gap0 / np.where(gap1 > gap0, gap1 - gap0, 1.0), 0.0, 1.0)
-    part = np.where(full.any(-1), part, 1.0)
+    part = np.where(enough.any(-1), part, 1.0)
     running = poured.max(-1) > 0
-    return np.where(running, z0 + part * (z1 - z0), 0.0)[()], np.where(
-        running, drop0 + part * (drop1 - drop0), 0.0
-    )[()]
+    z, colder = np.broadcast_to(z, gap.shape), np.broadcast_to(colder, gap.shape)
+    return tuple(np.where(running, along.between(x, upper - 1, part), 0.0)[()] for x in (z, colder))  # type: ignore[return-value]
 
 
 def _area(area: ArrayLike) -> Floats:

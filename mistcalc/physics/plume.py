@@ -26,7 +26,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from mistcalc.physics import air, along, droplet, nozzle
 from mistcalc.physics import plume_path as core
@@ -154,11 +154,15 @@ class Plume:
 
     def liquid_at(self, depth: ArrayLike) -> Floats:
         """Share of the injected water that passes `depth` [m] as liquid; 0 where none comes so low."""
-        return self.fate(depth).landed
+        left, met, *_ = self._class_liquid_at(depth)
+        return self._over_classes(np.where(met, left, 0.0))
 
     def evaporated_at(self, depth: ArrayLike) -> Floats:
-        """Share of the injected water that evaporates before it passes `depth` [m]."""
-        return self.fate(depth).evaporated
+        """Share of the injected water that evaporates before it passes `depth` [m].
+
+        What is still in the air as liquid where the path ends has neither passed nor evaporated.
+        """
+        return 1 - self._over_classes(self._class_liquid_at(depth)[0])
 
     def temperature_at(self, depth: ArrayLike) -> Floats:
         """Dry bulb of the plume's air where its centre passes `depth` [K]; the surroundings' where it never
@@ -168,6 +172,10 @@ class Plume:
     def ratio_at(self, depth: ArrayLike) -> Floats:
         """Humidity ratio there [kg/kg]; the surroundings' where the plume never comes so low."""
         return self._at(self.ratio, depth, self.surroundings_ratio)
+
+    def volume_flow_at(self, depth: ArrayLike) -> Floats:
+        """Air carried down through there [m3/s]; the path's end where the plume never comes so low."""
+        return self._at(self.volume_flow, depth, self.volume_flow[..., -1])
 
     def drift_at(self, depth: ArrayLike) -> Floats:
         """How far downwind the centre is there [m]; the path's end where it never comes so low."""
@@ -217,10 +225,17 @@ class Plume:
         (its liquid there as a share of the injected water, 0 where it never comes so low; how far downwind
         [m]; where along the path, in steps.) The liquid sums to `liquid_at(depth)`.
         """
+        left, met, step, part = self._class_liquid_at(depth)
+        liquid = np.where(met, left, 0.0) * self.class_weight
+        return liquid, along.between(self.class_drift, step, part), step + part
+
+    def _class_liquid_at(self, depth: ArrayLike) -> tuple[Floats, NDArray[np.bool_], along.Indices, Floats]:
+        """(share of each class still liquid where it passes `depth` or at the path's end, whether it passes,
+        the stretch and the part of it where), all [..., class]."""
         step, part, met = along.crossing(self.class_depth, np.asarray(depth, dtype=float)[..., None])
-        low, high = (np.cbrt(along.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
-        left = np.where(met, (low + part * (high - low)) ** 1.5, 0.0)
-        return left * self.class_weight, along.between(self.class_drift, step, part), step + part
+        before, after = (np.cbrt(along.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
+        left = np.where(met, (before + part * (after - before)) ** 1.5, self.class_liquid[..., -1])
+        return left, met, step, part
 
     def _stay(self, until: Floats, depth: Floats, drift: Floats) -> Floats:
         """Evaporation-weighted time between evaporating and the plume's own way out [s].

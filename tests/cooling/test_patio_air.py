@@ -73,15 +73,35 @@ def test_one_litre_an_hour_cools_as_the_arithmetic_says():
 
 
 def test_fixed_point_against_bisection():
-    steep = np.array([[0.2, 1.0, 3.0, 5.0]])
+    steep = np.array([[0.2, 1.0, 3.0, 5.0, 12.0]])
+
+    def answer(x):
+        return np.exp(-steep * x)
+
+    told = []
 
     def respond(x):
-        return 1.0 * np.exp(-steep * x)
+        told.append(x)
+        return answer(x), x
 
-    x, residual = fixed_point(respond, np.zeros(steep.shape), passes=8)
+    at_zero = answer(np.zeros_like(steep))
+    missed, x = fixed_point(respond, at_zero, at_zero / 1.5, 1.0, passes=11)
     low, high = np.zeros_like(steep), np.ones_like(steep)
     for _ in range(60):
         half = (low + high) / 2
-        low, high = np.where(respond(half) > half, half, low), np.where(respond(half) > half, high, half)
+        low, high = np.where(answer(half) > half, half, low), np.where(answer(half) > half, high, half)
     assert x == pytest.approx(low, abs=1e-6)
-    assert residual.max() < 1e-6
+    assert missed.max() < 1e-6
+    assert len(told) == 11
+    assert told[-1] is x  # what is told belongs to the last answer asked for
+
+
+def test_fixed_point_with_a_kink_where_the_air_is_full():
+    """Straight down to a kink, then level: a look at the kink itself makes the secant exact."""
+    kink = 0.04
+
+    def respond(x):
+        return np.maximum(0.145 - 2.2 * x, 0.145 - 2.2 * kink), None
+
+    missed, _ = fixed_point(respond, np.full((1, 1), 0.145), np.full((1, 1), kink), 1.0, passes=4)
+    assert missed.max() < 1e-12

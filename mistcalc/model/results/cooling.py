@@ -47,6 +47,18 @@ class Feel:
 
 
 @dataclass(frozen=True, eq=False)
+class Pool:
+    """Still air: what there is if cold air lies on the floor instead of mixing, [draw, hour].
+
+    The other bound of a calm hour. The truth lies between it and mixed air, nearer to it the more `calm`.
+    """
+
+    top: np.ndarray  # m above the floor
+    drop: np.ndarray  # K, of dry bulb in the pool; above it, none
+    calm: np.ndarray  # 0..1, how little the wind stirs: share of the exchange that is the cold air's own
+
+
+@dataclass(frozen=True, eq=False)
 class Cooling:
     """The patio's air on one afternoon, as a range. Arrays are [draw, hour] unless said.
 
@@ -67,6 +79,9 @@ class Cooling:
     drivers: tuple[Driver, ...]
     residual: float  # largest residual of the balance's fixed point, share of injected water
     key: str
+    mixed: np.ndarray | None = None  # K, drop of the patio's air if it is all mixed
+    pool: Pool | None = None  # None: no water
+    with_fans: dict[str, np.ndarray] | None = None  # `drop` while the plan's fans run; None: it has none
     feel: Feel | None = None
     seat_drop: np.ndarray | None = None  # [seat, draw, hour] K, of each seat alone, in the order of the lid's
 

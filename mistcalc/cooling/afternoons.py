@@ -1,0 +1,133 @@
+"""One patio on the hours asked, as a range: the patio's air, three places in it, what people feel."""
+
+from __future__ import annotations
+
+import hashlib
+
+import numpy as np
+
+from mistcalc.cooling import calm
+from mistcalc.cooling.balance import Case, balance, case_of, outdoors_of, speed_of, spray_of
+from mistcalc.cooling.ground import ground
+from mistcalc.cooling.patio_air import Outdoors
+from mistcalc.cooling.people import feel, relative_humidity, running_fans
+from mistcalc.cooling.places import Footprint, Found
+from mistcalc.cooling.unknowns import Unknowns, draws, shares
+from mistcalc.model.project import Patio, Plumbing
+from mistcalc.model.results import PLACES, Air, Cooling, Driver, Layout, Line, Pool
+
+
+def afternoons(
+    patio: Patio,
+    layout: Layout,
+    line: Line,
+    plumbing: Plumbing,
+    airs: tuple[Air, ...],
+    bearing: float = 0.0,
+    unknowns: Unknowns | None = None,
+) -> tuple[Cooling, ...]:
+    """The patio's air with the mist on and off, one Cooling for each of `airs` (of any number of hours).
+
+    bearing: heading of the plan's +x, rad clockwise from north; only a wind of known direction needs it.
+    A line that passes no water gives Coolings of zero drops and `water_flow` 0. All hours of all airs are
+    solved together: they share nothing but the arithmetic's overhead.
+    """
+    u = draws() if unknowns is None else unknowns
+    spray = spray_of(patio, layout, line)
+    made_of = (patio, layout.marks, spray, plumbing, bearing, u.key)
+    if spray is None:
+        return tuple(_dry(patio, layout, air, u, _key(made_of, air.key)) for air in airs)
+    case = case_of(patio, layout, spray, plumbing, airs, bearing, u)
+    told = _Told(patio, layout, case)
+    ends = np.cumsum([len(air.temperature) for air in airs]).tolist()
+    return tuple(
+        told.cooling(air, slice(end - len(air.temperature), end), _key(made_of, air.key))
+        for air, end in zip(airs, ends, strict=True)
+    )
+
+
+class _Told:
+    """The answer to all hours of all airs, and the part of it that each Air asked for."""
+
+    def __init__(self, patio: Patio, layout: Layout, case: Case) -> None:
+        self.patio, self.layout, self.case = patio, layout, case
+        self.answer = answer = balance(case)
+        self.pool = calm.pool_of(case, answer)
+        background = calm.settled(case, answer, self.pool)
+        self.found: Found = Footprint(case, answer, background).found()
+        fans = running_fans(patio, layout)
+        self.with_fans = Footprint(case, answer, background, fans).found().drop if fans else None
+
+    def cooling(self, air: Air, hours: slice, key: str) -> Cooling:
+        def cut(x: np.ndarray) -> np.ndarray:
+            return x[..., hours]
+
+        def each(of_place: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+            return {place: cut(x) for place, x in of_place.items()}
+
+        case, answer, pool = self.case, self.answer, self.pool
+        out = Outdoors(*(cut(getattr(case.outdoors, name)) for name in Outdoors.__slots__))
+        drop, ratio = each(self.found.drop), each(self.found.ratio)
+        humidity = {
+            p: relative_humidity(out.temperature - drop[p], ratio[p], out.air_pressure) for p in PLACES
+        }
+        at_seats = out.temperature - drop["seats"], humidity["seats"]
+        mixed = cut(answer.patio.temperature)
+        mixed_air = mixed, relative_humidity(mixed, cut(answer.patio.ratio), out.air_pressure)
+        return Cooling(
+            patio=self.patio.name,
+            afternoon=air.name,
+            baseline=out.temperature,
+            depression=_depression(air),
+            drop=drop,
+            ratio=ratio,
+            relative_humidity=humidity,
+            evaporated=cut(answer.evaporated),
+            floor_share=cut(answer.landed),
+            carried_out=cut(answer.carried),
+            water_flow=case.water,
+            drivers=tuple(Driver(n, s) for n, s in shares(case.unknowns, drop["seats"][:, 0])),
+            residual=float(np.max(cut(answer.residual))),
+            key=key,
+            mixed=out.temperature - mixed,
+            pool=Pool(top=cut(pool.top), drop=cut(pool.drop), calm=cut(pool.calm)),
+            with_fans=None if self.with_fans is None else each(self.with_fans),
+            feel=feel(self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.speed)),
+            seat_drop=cut(self.found.seat_drop),
+        )
+
+
+def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, key: str) -> Cooling:
+    """No water: the patio is outdoor air in the shade."""
+    out = outdoors_of(air, u)
+    still = np.zeros(out.temperature.shape)
+    humidity = relative_humidity(out.temperature, out.ratio, out.air_pressure)
+    still_air = out.temperature, humidity
+    seats = ground(patio, layout).seats
+    return Cooling(
+        patio=patio.name,
+        afternoon=air.name,
+        baseline=out.temperature,
+        depression=_depression(air),
+        drop=dict.fromkeys(PLACES, still),
+        ratio=dict.fromkeys(PLACES, out.ratio),
+        relative_humidity=dict.fromkeys(PLACES, humidity),
+        evaporated=still,
+        floor_share=still,
+        carried_out=still,
+        water_flow=0.0,
+        drivers=(),
+        residual=0.0,
+        key=key,
+        mixed=still,
+        feel=feel(patio, layout, seats, out, still_air, still_air, speed_of(air, u)),
+        seat_drop=np.zeros((len(seats), *still.shape)),
+    )
+
+
+def _depression(air: Air) -> float:
+    return float(np.median(air.temperature - air.wet_bulb))
+
+
+def _key(*made_of: object) -> str:
+    return hashlib.sha256(repr(made_of).encode()).hexdigest()[:16]
