@@ -87,6 +87,8 @@ def _check(options: argparse.Namespace) -> int:
     from mistcalc import report
 
     design = _read_and_design(options)
+    if options.site:
+        design = _with_site(design, options)
     if options.json:
         _print(report.findings_json(design))
     else:
@@ -148,6 +150,25 @@ def _designed(project: Project, climate: str | None, beside: Path) -> Design:
         weather = files.read_climate(files.climate_path(project.place.climate, beside))
     _progress("cli.working")
     return design.run(project, weather)
+
+
+def _with_site(job: Design, options: argparse.Namespace) -> Design:
+    """The job with what the site log says of its tests and watches. The files given are first put into the
+    log beside the project, all or, where one of them cannot be read, none."""
+    from dataclasses import replace
+
+    from mistcalc import design, files
+
+    entries = files.joined([files.read_site_log(path) for path in options.site])
+    if options.file != STDIN:
+        log = files.site_log_path(Path(options.file))
+        files.append_site_log(log, entries)
+        entries = files.read_site_log(log) if log.exists() else entries
+    if job.hold is None:
+        return job
+    plumbing, place = job.project.plumbing, job.project.place
+    _, found = design.judge_log(plumbing, job.line, place, job.hold, entries)
+    return replace(job, findings=(*found, *job.findings))
 
 
 def _show(design: Design, options: argparse.Namespace, written: Sequence[Path]) -> int:
@@ -248,6 +269,7 @@ def _parser() -> argparse.ArgumentParser:
         made.add_argument("file", metavar="FILE", help=say("cli.file"))
         made.add_argument("--climate", metavar="FILE", help=say("cli.climate"))
         made.add_argument("--json", action="store_true", help=say("cli.json"))
+    check.add_argument("--site", nargs="+", action="extend", metavar="FILE", help=say("cli.site"))
     plan.add_argument("--out", metavar="DIR", help=say("cli.out"))
     for made in (new, check, plan):
         made.add_argument("--units", choices=("us", "metric"), help=say("cli.units"))

@@ -36,7 +36,7 @@ _GAUGED: dict[str, Callable[[float, System], str]] = {
     "ml": lambda v, units: f"{v * 1e6:.2g} mL" if v < 1e-4 else f"{v * 1e6:.0f} mL",
     "per_ml": lambda v, units: f"{v / _PSI * 1e-6:.2g} psi" if units == "us" else f"{v * 1e-11:.2g} bar",
     "by_degree": lambda v, units: f"{v / _PSI / 1.8:.2g} psi" if units == "us" else f"{v / 1e5:.2g} bar",
-    "dial": lambda v, units: f"{v / _PSI:.1f}" if units == "us" else f"{v / 1e5:.2f}",
+    "dial": lambda v, units: f"{v / _PSI:.1f} psi" if units == "us" else f"{v / 1e5:.2f} bar",
     "dust": lambda v, units: f"{float(f'{v * 1e3:.2g}'):g} g" if v < 1.0 else f"{float(f'{v:.2g}'):g} kg",
 }
 
@@ -111,7 +111,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     ml         a small volume: millilitres
     per_ml     pressure lost for each millilitre
     by_degree  as per_degree, to two digits
-    dial       a low gauge as far as its divisions can be read, without its unit
+    dial       a low gauge as far as its divisions can be read
     dust       what is left behind: grams, kilograms from one up
     rough_length, rough_time   no finer than anyone can know: "7 ft", "2.1 m"; "25 min", "4 h"
     A value that is None or not finite is a dash.

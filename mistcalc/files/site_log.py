@@ -1,0 +1,260 @@
+"""The site log, NAME.site.jsonl: what happened on site, one JSON object a line. Only ever added to.
+
+Two logs are joined by putting one behind the other; a line that is there already is not added again. Each
+line is flushed to the disk before the next is written, so that a cut of power can cost the last line at most.
+"""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+import json
+import math
+import os
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from mistcalc import units
+from mistcalc.errors import InputError, InputErrors
+from mistcalc.files.text import BOM
+from mistcalc.model.site import SiteEntry
+
+MOST_BYTES, MOST_LINES, MOST_SIGNS = 20_000_000, 200_000, 500
+MOST_MISTAKES = 20
+KEYS = ("when", "who", "mark", "revision", "field", "value", "photo")
+NEEDED = ("when", "field", "value")
+_BAR, _ZERO = 1e5, 273.15
+
+# Fields that are quantities: kind of unit, least and most that can be [SI]. A field whose first word stands
+# here must be one of them; any other field is kept as it is written.
+FIELDS: dict[str, tuple[str, float, float]] = {
+    "test start": ("pressure", 0.0, 200 * _BAR),
+    "test gauge": ("pressure", 0.0, 200 * _BAR),
+    "test tube": ("temperature", _ZERO - 20, _ZERO + 90),
+    "watch start": ("pressure", 0.0, 20 * _BAR),
+    "watch gauge": ("pressure", 0.0, 20 * _BAR),
+    "watch tube": ("temperature", _ZERO - 20, _ZERO + 90),
+    "watch vessel": ("temperature", _ZERO - 20, _ZERO + 90),
+    "watch draw": ("pressure", 0.0, 20 * _BAR),
+}
+
+
+def site_log_path(project: Path) -> Path:
+    """The log of a project file: courtyard.toml has courtyard.site.jsonl beside it."""
+    return project.with_name(f"{project.stem}.site.jsonl")
+
+
+def read_site_log(path: Path | str) -> tuple[SiteEntry, ...]:
+    """Every entry in a log, as it stands. Raises InputErrors: every line that is wrong, with its number."""
+    file = Path(path)
+    try:
+        if file.is_dir():
+            raise InputErrors(str(path), (InputError("file-is-folder"),))
+        with file.open("rb") as stream:
+            raw = stream.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        raise InputErrors(str(path), (InputError("site-no-file"),)) from None
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or "not a file name"
+        raise InputErrors(str(path), (InputError("file-unreadable", reason=reason),)) from None
+    return parse_site_log(raw, str(path))
+
+
+def parse_site_log(raw: bytes | str, source: str = "site log") -> tuple[SiteEntry, ...]:
+    """The entries of a text. An empty log has none. Raises InputErrors."""
+    if len(raw) > MOST_BYTES:
+        raise InputErrors(source, (InputError("site-too-big", most=MOST_BYTES),))
+    try:
+        text = raw if isinstance(raw, str) else raw.decode("utf-8")
+    except UnicodeDecodeError as fault:
+        at = fault.object.count(b"\n", 0, fault.start) + 1
+        raise InputErrors(source, (InputError("file-wrong-encoding", line=at, encoding=""),)) from None
+    lines = text.removeprefix(BOM).split("\n")
+    if len(lines) > MOST_LINES:
+        raise InputErrors(source, (InputError("site-too-many", most=MOST_LINES),))
+    entries: list[SiteEntry] = []
+    mistakes: list[InputError] = []
+    for number, line in enumerate(lines, 1):
+        if not line.strip():
+            continue
+        try:
+            entry = _entry(line, number, cut=number == len(lines))
+            if entries and (entry.when.tzinfo is None) != (entries[0].when.tzinfo is None):
+                raise InputError("site-when-mixed", "when", number)
+            entries.append(entry)
+        except InputError as mistake:
+            mistakes.append(mistake)
+            if len(mistakes) == MOST_MISTAKES:
+                mistakes.append(InputError("more-mistakes", told=MOST_MISTAKES))
+                break
+    if mistakes:
+        raise InputErrors(source, tuple(mistakes))
+    return tuple(entries)
+
+
+def append_site_log(path: Path, entries: Iterable[SiteEntry]) -> tuple[SiteEntry, ...]:
+    """Add to a log what is not in it yet, each line on the disk before the next; returns what was added.
+
+    Raises InputErrors where the log as it stands cannot be read (nothing is added to a broken log), OSError.
+    """
+    before = read_site_log(path) if path.exists() else ()
+    seen = set(before)
+    new = []
+    for entry in entries:
+        if entry not in seen:
+            seen.add(entry)
+            new.append(entry)
+    mixed = {entry.when.tzinfo is None for entry in (*before, *new)}
+    if len(mixed) > 1:
+        raise InputErrors(str(path), (InputError("site-when-mixed", "when"),))
+    if not new:
+        return ()
+    with path.open("ab") as stream:
+        if stream.tell() and not _ends_a_line(path):
+            stream.write(b"\n")
+        for entry in new:
+            stream.write(site_line(entry).encode("utf-8") + b"\n")
+            stream.flush()
+            os.fsync(stream.fileno())
+    return tuple(new)
+
+
+def joined(logs: Iterable[Sequence[SiteEntry]]) -> tuple[SiteEntry, ...]:
+    """Several logs as one; what stands in two of them, once. InputErrors where their times do not mix."""
+    entries = tuple(dict.fromkeys(entry for log in logs for entry in log))
+    if len({entry.when.tzinfo is None for entry in entries}) > 1:
+        raise InputErrors("site log", (InputError("site-when-mixed", "when"),))
+    return entries
+
+
+def site_line(entry: SiteEntry) -> str:
+    """An entry as one line of a log, without its end; reads back to the same entry."""
+    told = {
+        "when": entry.when.isoformat(),
+        "who": entry.who,
+        "mark": entry.mark,
+        "revision": entry.revision,
+        "field": entry.field,
+        "value": entry.value,
+        "photo": entry.photo,
+    }
+    return json.dumps({k: v for k, v in told.items() if v != "" or k in NEEDED}, ensure_ascii=False)
+
+
+def site_entry(
+    when: datetime.datetime, field: str, value: str, mark: str = "", line: int | None = None
+) -> SiteEntry:
+    """An entry with its value read. Raises InputError."""
+    return SiteEntry(when, field, value, mark, amount=_amount(field, value, line))
+
+
+def _ends_a_line(path: Path) -> bool:
+    with path.open("rb") as stream:
+        stream.seek(-1, os.SEEK_END)
+        return stream.read(1) == b"\n"
+
+
+def _entry(line: str, number: int, cut: bool) -> SiteEntry:
+    told = _object(line, number, cut)
+    if missing := tuple(key for key in NEEDED if key not in told):
+        raise InputError("site-missing", line=number, missing=missing)
+    for key in told:
+        if key not in KEYS:
+            near = difflib.get_close_matches(key, KEYS, 1)
+            raise InputError(
+                "site-key", line=number, text=_short(key), known=KEYS, nearest=near[0] if near else ""
+            )
+    texts = {key: told.get(key, "") for key in KEYS if key != "value"}
+    for key, text in texts.items():
+        if not _plain(text):
+            raise InputError("site-text", key, number, key=key, most=MOST_SIGNS)
+    value = told["value"]
+    if isinstance(value, int) and not isinstance(value, bool):
+        value = float(value) if abs(value) < 2**53 else None
+    if not (isinstance(value, bool) or _plain(value) or (isinstance(value, float) and math.isfinite(value))):
+        raise InputError("site-value", "value", number)
+    when = texts.pop("when")
+    return SiteEntry(
+        when=_when(when, number), value=value, amount=_amount(texts["field"], value, number), **texts
+    )
+
+
+def _plain(text: object) -> bool:
+    """Whether it is text that a file can hold: half a surrogate pair is not."""
+    return (
+        isinstance(text, str) and len(text) <= MOST_SIGNS and not any("\ud800" <= s <= "\udfff" for s in text)
+    )
+
+
+def _object(line: str, number: int, cut: bool) -> dict[str, Any]:
+    def pairs(found: list[tuple[str, Any]]) -> dict[str, Any]:
+        keys = [key for key, _ in found]
+        twice = next((key for key in keys if keys.count(key) > 1), None) if len(keys) < 50 else None
+        if twice is not None:
+            raise InputError("site-key-twice", line=number, text=_short(twice))
+        return dict(found)
+
+    try:
+        told = json.loads(line, object_pairs_hook=pairs, parse_constant=_no_constant)
+    except (ValueError, RecursionError):
+        told = None
+    if not isinstance(told, dict):
+        broken = cut and line.lstrip().startswith("{")
+        raise InputError("site-not-json", line=number, text=_short(line.strip()), cut=broken)
+    return told
+
+
+def _no_constant(name: str) -> None:
+    raise ValueError(name)  # NaN and Infinity are not JSON
+
+
+def _when(text: str, number: int) -> datetime.datetime:
+    """A time; one with an offset is told in UTC, so that logs of two places compare."""
+    try:
+        when = datetime.datetime.fromisoformat(text)
+        if when.tzinfo is not None:
+            when = when.astimezone(datetime.UTC)
+    except (ValueError, OverflowError):
+        raise InputError("site-when", "when", number, text=_short(text)) from None
+    return when
+
+
+def _amount(field: str, value: object, number: int | None) -> float | None:
+    """The value in SI where the field is a quantity."""
+    known = FIELDS.get(field)
+    if known is None:
+        first = field.split(" ", 1)[0]
+        kin = tuple(name for name in FIELDS if name.startswith(f"{first} "))
+        if kin:
+            near = difflib.get_close_matches(field, kin, 1)
+            raise InputError(
+                "site-field", "field", number, text=_short(field), kind=first, known=kin,
+                nearest=near[0] if near else "",
+            )  # fmt: skip
+        return None
+    kind, low, high = known
+    try:
+        amount = units.parse(value, kind)  # type: ignore[arg-type]
+    except InputError as mistake:
+        raise InputError(mistake.code, "value", number, **_values(mistake)) from None
+    if not low <= amount <= high:
+        told = [units.show(end, kind, "metric") for end in (low, high)]
+        raise InputError(
+            "site-out-of-range",
+            "value",
+            number,
+            text=_short(str(value)),
+            field=field,
+            low=told[0],
+            high=told[1],
+        )
+    return amount
+
+
+def _values(mistake: InputError) -> dict[str, object]:
+    return {name: value for name, value in mistake.values.items() if name not in ("where", "line")}
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 60 else f"{text[:60]}..."
