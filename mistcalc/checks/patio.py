@@ -87,7 +87,7 @@ def breeze_findings(patio: Patio, blown: Breeze | None) -> tuple[Finding, ...]:
 
 def drop_findings(blown: Breeze | None) -> tuple[Finding, ...]:
     """Drops that no misting nozzle gives at its pressure: the stated size is probably wrong."""
-    if blown is None or blown.gauge < HIGH_PRESSURE:
+    if blown is None or blown.drop_size is None or blown.gauge < HIGH_PRESSURE:
         return ()
     size, (low, high) = blown.drop_size, FINE_DROPS
     if low <= size <= high:

@@ -9,7 +9,7 @@ import numpy as np
 from mistcalc.cooling.afternoons import afternoons
 from mistcalc.cooling.balance import spray_of
 from mistcalc.cooling.unknowns import BANDS, Unknowns, middle
-from mistcalc.model.project import Patio, Plumbing
+from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Breeze, Layout, Line
 from mistcalc.physics.nozzle import diameter_at
 
@@ -34,9 +34,14 @@ def breeze(
         speed=tuple(SPEEDS.tolist()),
         drop=tuple(blown.drop["seats"].mean(axis=0).tolist()),
         carried_out=tuple(blown.carried_out.mean(axis=0).tolist()),
-        drop_size=float(diameter_at(spray.gauge, plumbing.nozzle.drop_median, plumbing.nozzle.at)),
+        drop_size=_drop_size(plumbing.nozzle, spray.gauge),
         gauge=spray.gauge,
     )
+
+
+def _drop_size(nozzle: Nozzle, gauge: float) -> float | None:
+    stated = nozzle.drop_median
+    return None if stated is None else float(diameter_at(gauge, stated, nozzle.at))
 
 
 def _any_way() -> Unknowns:

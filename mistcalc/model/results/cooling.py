@@ -111,7 +111,7 @@ class Breeze:
     speed: tuple[float, ...]  # m/s under the lid
     drop: tuple[Kelvin, ...]  # of dry bulb at the seats, mean over the directions that may be
     carried_out: tuple[Share, ...]  # of the water, leaving as liquid
-    drop_size: Metre  # Dv50 of the spray at `gauge`
+    drop_size: Metre | None  # Dv50 of the spray at `gauge`; None where none is stated
     gauge: float  # Pa gauge at a nozzle, mean
 
 

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import streamlit as st
 
-from mistcalc import design, words
-from mistcalc.model.results import FEEL_COLUMNS, PLACES, Air, Cooling, Design, Finding
+from mistcalc import words
+from mistcalc.model.results import FEEL_COLUMNS, PLACES, Air, Cooling, Finding
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
-from mistcalc.page.views import parts, work
+from mistcalc.page.views import parts, patio_map, work
 from mistcalc.report.feel import readings
+from mistcalc.report.subjects import about_air
 
 BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
 
@@ -22,35 +24,33 @@ def show(opened: Desk) -> None:
         return
     airs, patio = job.afternoons, opened.patio
     cooled = [job.cooling_of(patio.name, air.name) for air in airs]
-    parts.headline(_headline(opened, airs[0], cooled[0]))
-    parts.findings(opened, _judged(opened, job))
+    found = [finding for air in airs for finding in about_air(job, patio.name, air.name)]
+    parts.headline(_headline(opened, airs[0], cooled[0], about_air(job, patio.name, airs[0].name)))
     left, right = st.columns([3, 2], gap="large")
     with left:
         parts.heading(opened.label("page.cooler_than_shade"))
         st.html(ranges(opened, airs, cooled))
         parts.side(opened.label("page.chances"))
         parts.side(opened.label("page.cooling_meant"))
+        parts.side(opened.label("map.slogan", depression=cooled[0].depression, day=airs[0].name))
         _feel(opened, cooled)
     with right:
         _water(opened, cooled)
         _drivers(opened, cooled[0])
+    patio_map.show(opened, job, airs)
+    parts.heading(opened.label("map.told"))
+    parts.findings(opened, found)
     parts.cautions(opened, job.findings)
     with st.expander(opened.label("page.show_working")):
         air_table(opened, airs)
 
 
-def _judged(opened: Desk, job: Design) -> tuple[Finding, ...]:
-    """What the conductor's checks say of this patio's air; it was worked out with the job."""
-    project, patio = opened.project, opened.patio
-    laid = job.layout_of(patio.name)
-    bearing = project.place.bearing
-    return design.afternoons(patio, laid, job.line, project.plumbing, job.afternoons, bearing)[1]
-
-
-def _headline(opened: Desk, air: Air, cooled: Cooling) -> str:
+def _headline(opened: Desk, air: Air, cooled: Cooling, found: Sequence[Finding]) -> str:
     low, high = cooled.band("seats", (0.1, 0.9))
     span = parts.span(opened, low, high)
-    return opened.label("page.cool_head", afternoon=air.name, dry_bulb=float(air.temperature[0]), span=span)
+    little = any(f.code in ("little-cooling", "little-felt") for f in found)
+    key = "page.cool_head_little" if little else "page.cool_head"
+    return opened.label(key, afternoon=air.name, dry_bulb=float(air.temperature[0]), span=span)
 
 
 def day_word(opened: Desk, name: str) -> str:

@@ -1,0 +1,302 @@
+"""The patio in plan, the afternoons side by side: how much cooler, what gets wet, where scale lands.
+
+The picture is an image with its text beside it (Streamlit keeps no drawing in its markup); over it lie
+clear patches whose titles tell the values under the pointer, and a table says the same in words.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterator, Sequence
+from math import cos, sin
+
+import numpy as np
+import streamlit as st
+
+from mistcalc.model.results import Air, Design, Layout, Picture, Wetness
+from mistcalc.page.desk import Desk
+from mistcalc.page.views import parts
+from mistcalc.report import map_scale
+from mistcalc.report.map_scale import Scale
+from mistcalc.report.voice import Voice
+
+# Cividis (Nunez, Anderton & Renslow 2018), light to dark; writing on the first three is dark.
+SIX = ("#fee838", "#c8b866", "#948e77", "#666970", "#35456c", "#00224e")
+THREE = ("#ffffff", "#948e77", "#00224e")
+WIDE, PAD = 340.0, 8.0  # px of the drawing's own measure, and round the lid
+TALLEST = 420.0
+PATCHES = 14  # of the longer side
+SEAT, SIGN = 14.0, 8.2  # px: writing of a seat's box; width of one of its signs
+
+
+def show(opened: Desk, job: Design, airs: Sequence[Air]) -> None:
+    """Switches, one map an afternoon, their legend, and the same in words."""
+    pairs = [pair for air in airs if (pair := job.picture_of(opened.patio.name, air.name)) is not None]
+    if not pairs:
+        return
+    label = opened.label
+    voice = Voice(opened.project.units, opened.project.language)
+    parts.heading(label("map.head"))
+    layer, height = _switches(opened, pairs[0][0])
+    scale = map_scale.scale_of([picture for picture, _ in pairs], opened.project.units)
+    most = map_scale.most_scale_of([picture for picture, _ in pairs])
+    laid = job.layout_of(opened.patio.name)
+    drawn = (
+        _Map(opened, job, laid, picture, wet, layer, height, scale, most, voice) for picture, wet in pairs
+    )
+    st.html(f'<div class="maps">{"".join(one.html() for one in drawn)}</div>')
+    st.html(_legend(layer, scale, voice))
+    parts.side(label(f"map.{layer}_meant"))
+    parts.side(label("map.one_case"))
+    with st.expander(label("map.in_numbers")):
+        _table(opened, job, laid, [picture for picture, _ in pairs], [wet for _, wet in pairs])
+
+
+def _switches(opened: Desk, picture: Picture) -> tuple[str, int]:
+    label = opened.label
+    with st.container(key="map-switches", horizontal=True):
+        layer = st.radio(
+            label("map.shown"),
+            map_scale.LAYERS,
+            format_func=lambda name: label(f"map.layer_{name}"),
+            horizontal=True,
+            key=f"map-layer:{opened.identity}",
+        )
+        height = 0
+        if layer in ("cooler", "faces"):
+            height = st.radio(
+                label("map.height"),
+                range(len(picture.heights)),
+                format_func=lambda i: label(f"map.at_{i}", height=picture.heights[i]),
+                horizontal=True,
+                key=f"map-height:{opened.identity}",
+            )
+    return layer or "cooler", height or 0
+
+
+class _Map:
+    """One afternoon. Plan metres go to px with y down."""
+
+    def __init__(
+        self,
+        opened: Desk,
+        job: Design,
+        laid: Layout,
+        picture: Picture,
+        wet: Wetness,
+        layer: str,
+        height: int,
+        scale: Scale,
+        most: float,
+        voice: Voice,
+    ) -> None:
+        self.opened, self.job, self.laid, self.picture, self.wet = opened, job, laid, picture, wet
+        self.layer, self.height, self.voice = layer, height, voice
+        self.levels = map_scale.levels(layer, picture, wet, height, scale, most)
+        step = picture.cell
+        self.low = picture.x[0] - step[0] / 2, picture.y[0] - step[1] / 2
+        self.size = step[0] * len(picture.x), step[1] * len(picture.y)
+        self.px = min((WIDE - 2 * PAD) / self.size[0], TALLEST / self.size[1])
+        self.tall = self.size[1] * self.px + 2 * PAD
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        return PAD + (x - self.low[0]) * self.px, self.tall - PAD - (y - self.low[1]) * self.px
+
+    def html(self) -> str:
+        name = self.opened.label(f"afternoon.{self.picture.afternoon}")
+        picture = b64encode(self.svg().encode()).decode()
+        told = parts.safe(self._told())
+        wind = map_scale.wind_words(self.picture, self.opened.project.place.bearing, self.voice)
+        return (
+            f'<figure class="map"><h3>{parts.safe(name)}</h3><div class="drawing">'
+            f'<img alt="{told}" src="data:image/svg+xml;base64,{picture}">{"".join(self._patches())}</div>'
+            f'<figcaption><span class="wind" aria-hidden="true">{_arrow(self.picture)}</span>'
+            f"{parts.safe(wind)}<br>{told}</figcaption></figure>"
+        )
+
+    def svg(self) -> str:
+        colours = SIX if self.layer == "cooler" else THREE
+        fields = "".join(
+            f'<path fill="{colour}" d="{self._cells(self.levels == level)}"/>'
+            for level, colour in enumerate(colours)
+        )
+        lid = self.laid.lid
+        corners = " ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in lid.outline))
+        lines = "".join(_line(*self.at(*a), *self.at(*b), 4) for a, b in lid.walls)
+        lines += "".join(_line(*self.at(*run.tube[0]), *self.at(*run.tube[1]), 2, "7 3") for run in lid.runs)
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:.0f} {self.tall:.0f}" '
+            f'width="{WIDE:.0f}" height="{self.tall:.0f}" font-family="DejaVu Sans, Arial, sans-serif" '
+            f'font-size="{SEAT:.0f}"><g shape-rendering="crispEdges">{fields}</g>'
+            f'<polygon points="{corners}" fill="none" stroke="#111111" stroke-width="1"/>{lines}'
+            f"{''.join(self._seats())}</svg>"
+        )
+
+    def _cells(self, there: np.ndarray) -> str:
+        """One path of a rectangle for every stretch of like cells in a row."""
+        out = []
+        dx, dy = self.picture.cell
+        for row, line in enumerate(there & self.picture.inside):
+            edges = np.flatnonzero(np.diff(np.concatenate(([0], line.astype(int), [0]))))
+            for first, last in zip(edges[::2], edges[1::2], strict=True):
+                x, y = self.at(self.low[0] + first * dx, self.low[1] + (row + 1) * dy)
+                out.append(
+                    f"M{x:.1f} {y:.1f}h{(last - first) * dx * self.px:.1f}v{dy * self.px:.1f}H{x:.1f}z"
+                )
+        return "".join(out)
+
+    def _seats(self) -> Iterator[str]:
+        """A box a seat: its name, and its range or its class."""
+        taken: list[tuple[float, float, float, float]] = []
+        for index, point in enumerate(self.picture.seats):
+            lines = [line for line in (_seat_name(self.laid, index), self._seat_value(index)) if line]
+            wide = max(len(line) for line in lines) * SIGN + 8
+            tall = 17.0 * len(lines) + 4
+            x, y = self.at(*point)
+            left = min(max(x - wide / 2, 1), WIDE - wide - 1)
+            top = min(max(y - tall / 2, 1), self.tall - tall - 1)
+            while any(abs(left - a) < (wide + c) / 2 + 2 and abs(top - b) < (tall + d) / 2 + 2
+                      for a, b, c, d in taken) and top + 2 * tall < self.tall:  # fmt: skip
+                top += 6
+            taken.append((left, top, wide, tall))
+            yield (
+                f'<rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{tall:.1f}" fill="#ffffff" '
+                'stroke="#111111" stroke-width="1.5"/>'
+            )
+            for number, line in enumerate(lines):
+                weight = ' font-weight="700"' if number == len(lines) - 1 else ""
+                yield (
+                    f'<text x="{left + wide / 2:.1f}" y="{top + 16 + 17 * number:.1f}" text-anchor="middle" '
+                    f'fill="#111111"{weight}>{parts.safe(line)}</text>'
+                )
+
+    def _seat_value(self, index: int) -> str:
+        if self.layer == "cooler":
+            return seat_span(self.job, self.picture, index, self.voice)
+        cell = self.picture.cell_at(self.picture.seats[index])
+        return self.voice.label(f"map.{self.layer}_{int(self.levels[cell])}")
+
+    def _patches(self) -> Iterator[str]:
+        """Clear patches over the drawing, each with the values of its middle as title."""
+        picture = self.picture
+        ny, nx = picture.inside.shape
+        group = max(1, -(-max(nx, ny) // PATCHES))
+        for row in range(0, ny, group):
+            for column in range(0, nx, group):
+                middle = min(row + group // 2, ny - 1), min(column + group // 2, nx - 1)
+                if not picture.inside[middle]:
+                    continue
+                last_row, last_column = min(row + group, ny), min(column + group, nx)
+                dx, dy = picture.cell
+                x, y = self.at(self.low[0] + column * dx, self.low[1] + last_row * dy)
+                wide, tall = (last_column - column) * dx * self.px, (last_row - row) * dy * self.px
+                style = (
+                    f"left:{100 * x / WIDE:.2f}%;top:{100 * y / self.tall:.2f}%;"
+                    f"width:{100 * wide / WIDE:.2f}%;height:{100 * tall / self.tall:.2f}%"
+                )
+                yield f'<i style="{style}" title="{parts.safe(self._here(*middle))}"></i>'
+
+    def _here(self, row: int, column: int) -> str:
+        label, picture, wet = self.voice.label, self.picture, self.wet
+        return label(
+            "map.here",
+            drop=float(picture.drop[self.height, row, column]),
+            floor=label(f"map.floor_{int(wet.floor[row, column])}"),
+            faces=label(f"map.faces_{int(wet.face[self.height, row, column])}"),
+        )
+
+    def _told(self) -> str:
+        """What the map shows, in a sentence."""
+        picture, wet, label = self.picture, self.wet, self.voice.label
+        inside = picture.inside
+        if self.layer == "cooler":
+            return label("map.told_cooler", mean=picture.mean_drop[self.height], mixed=picture.patio_drop)
+        if self.layer == "scale":
+            return label("map.told_scale", part=float((self.levels[inside] > 0).mean()))
+        part = [float((self.levels[inside] == level).mean()) for level in range(3)]
+        longest = float(wet.drying[inside].max(initial=0.0))
+        drying = longest if self.layer == "floor" and 0 < longest < np.inf else None
+        return label(f"map.told_{self.layer}", some=part[1], most=part[2], drying=drying)
+
+
+def seat_span(job: Design, picture: Picture, index: int, voice: Voice) -> str:
+    """ "4 to 9 °F": the range at one seat."""
+    low, _, high = job.cooling_of(picture.patio, picture.afternoon).seat_band(index)
+    return voice.span(low, high)
+
+
+def _seat_name(laid: Layout, index: int) -> str:
+    """A stated seat's name, cut where it is long; one supposed has none."""
+    name = laid.lid.seats[index].name if laid.lid.seats else ""
+    return f"{name[:15]}..." if len(name) > 18 else name
+
+
+def _line(x0: float, y0: float, x1: float, y1: float, width: int, dash: str = "") -> str:
+    dashed = f' stroke-dasharray="{dash}"' if dash else ""
+    return f'<path d="M{x0:.1f} {y0:.1f}L{x1:.1f} {y1:.1f}" stroke="#111111" stroke-width="{width}"{dashed}/>'
+
+
+def _arrow(picture: Picture) -> str:
+    """An arrow the way the wind goes over the plan."""
+    c, s = cos(picture.toward), -sin(picture.toward)
+    turned = "".join(
+        f"{'M' if move else 'L'}{20 + x * c - y * s:.1f} {20 + x * s + y * c:.1f}"
+        for x, y, move in ((-16, 0, 1), (15, 0, 0), (5, -8, 1), (16, 0, 0), (5, 8, 0))
+    )
+    drawn = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40" width="40" height="40">'
+        f'<path d="{turned}" fill="none" stroke="#111111" stroke-width="3"/></svg>'
+    )
+    return f'<img alt="" src="data:image/svg+xml;base64,{b64encode(drawn.encode()).decode()}">'
+
+
+def _legend(layer: str, scale: Scale, voice: Voice) -> str:
+    colours = SIX if layer == "cooler" else THREE
+    keys = "".join(
+        f'<span class="key"><i style="background:{colour}"></i>'
+        f"{parts.safe(map_scale.level_name(layer, level, scale, voice))}</span>"
+        for level, colour in enumerate(colours)
+    )
+    unit = parts.safe(voice.label("page.degrees_cooler")) if layer == "cooler" else ""
+    return f'<div class="legend">{unit} {keys}</div>'
+
+
+def _table(
+    opened: Desk, job: Design, laid: Layout, pictures: Sequence[Picture], wets: Sequence[Wetness]
+) -> None:
+    """Every afternoon and seat: its range, and in the case drawn what is there sitting and standing."""
+    label = opened.label
+    voice = Voice(opened.project.units, opened.project.language)
+    names = ("afternoon", "seat", "range", "sitting", "standing", "floor", "faces", "drying")
+    head = [label(f"map.col_{name}") for name in names]
+    rows: list[Sequence[str]] = []
+    for picture, wet in zip(pictures, wets, strict=True):
+        day = label(f"afternoon.{picture.afternoon}")
+        for index, point in enumerate(picture.seats):
+            cell = picture.cell_at(point)
+            dries = float(wet.drying[cell])
+            drying = parts.show(opened, dries, "rough_time") if 0 < dries < np.inf else "-"
+            rows.append((
+                day,
+                _seat_name(laid, index) or label("map.no_seat"),
+                seat_span(job, picture, index, voice),
+                *(voice.number(float(picture.seat_drop[h, index]), "temperature_difference")
+                  for h in (0, len(picture.heights) - 1)),
+                label(f"map.floor_{int(wet.floor[cell])}"),
+                label(f"map.faces_{int(wet.face[0][cell])}"),
+                drying,
+            ))  # fmt: skip
+    parts.table(head, rows)
+    told = [
+        label(
+            "map.means",
+            day=label(f"afternoon.{p.afternoon}"),
+            seated=p.mean_drop[0],
+            standing=p.mean_drop[-1],
+            mixed=p.patio_drop,
+        )
+        for p in pictures
+    ]
+    for sentence in told:
+        parts.sentence(sentence)
+    parts.side(label("map.means_why"))

@@ -1,0 +1,82 @@
+"""Classes of a plan map: six of cooling, three of floor, faces and scale; the same on screen and on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from mistcalc.model.results import Picture, Wetness
+from mistcalc.report.voice import Voice
+from mistcalc.units import System
+
+CLASSES = 6
+STEPS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # degrees, as shown
+SOME_SCALE, MOST_SCALE = 0.1, 0.5  # of the most that lands anywhere on any of the afternoons
+LAYERS = ("cooler", "floor", "faces", "scale")
+
+
+@dataclass(frozen=True)
+class Scale:
+    """Equal classes from 0 up, common to maps shown beside each other. `degree`: K of one shown degree."""
+
+    step: float
+    degree: float
+
+    def classes(self, drop: np.ndarray) -> np.ndarray:
+        """Which class, 0 to 5, each drop [K] falls in."""
+        return np.clip(drop / self.degree / self.step, 0.0, CLASSES - 1).astype(int)
+
+    def name(self, level: int, voice: Voice) -> str:
+        """ "under 2", "2 to 4", ... "over 10", degrees as shown."""
+        low, high = self.step * level, self.step * (level + 1)
+        if level == 0:
+            return voice.label("map.under", value=f"{high:g}")
+        if level == CLASSES - 1:
+            return voice.label("map.over", value=f"{low:g}")
+        return voice.label("map.between", low=f"{low:g}", high=f"{high:g}")
+
+
+def scale_of(pictures: Sequence[Picture], units: System) -> Scale:
+    """The finest steps in which six classes hold the coldest place of all maps."""
+    degree = 5 / 9 if units == "us" else 1.0
+    most = max((float(p.drop.max(initial=0.0)) for p in pictures), default=0.0) / degree
+    step = next((s for s in STEPS if CLASSES * s >= most), STEPS[-1])
+    return Scale(step, degree)
+
+
+def levels(
+    layer: str, picture: Picture, wet: Wetness, height: int, scale: Scale, most_scale: float
+) -> np.ndarray:
+    """The class of every cell of one of LAYERS, [y, x]. height: index; most_scale: kg/(m2 s)."""
+    if layer == "floor":
+        return wet.floor
+    if layer == "faces":
+        return wet.face[height]
+    if layer == "scale":
+        if most_scale <= 0:
+            return np.zeros(picture.inside.shape, dtype=int)
+        part = picture.scale_water / most_scale
+        return (part >= SOME_SCALE).astype(int) + (part >= MOST_SCALE)
+    return scale.classes(picture.drop[height])
+
+
+def level_name(layer: str, level: int, scale: Scale, voice: Voice) -> str:
+    return scale.name(level, voice) if layer == "cooler" else voice.label(f"map.{layer}_{level}")
+
+
+def most_scale_of(pictures: Sequence[Picture]) -> float:
+    return max((float(p.scale_water.max(initial=0.0)) for p in pictures), default=0.0)
+
+
+def wind_words(picture: Picture, bearing: float, voice: Voice) -> str:
+    """Speed and where from; that the direction is unknown, where it is. bearing: heading of x, rad."""
+    if not picture.wind_known:
+        return voice.label("map.wind_unknown", speed=picture.wind)
+    comes_from = (bearing - picture.toward + np.pi) % (2 * np.pi)
+    name = COMPASS[round(float(np.degrees(comes_from)) / 45.0) % 8]
+    return voice.label("map.wind", speed=picture.wind, side=voice.label(f"paper_compass.{name}"))
+
+
+COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
