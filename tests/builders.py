@@ -65,12 +65,14 @@ from mistcalc.model.results import (
     Placed,
     PlacedSeat,
     PointDuty,
+    PumpCheck,
     RunGrowth,
     RunLine,
     StateCard,
     TubeDuty,
     WaterDuty,
     WaterState,
+    WaterUse,
     ZoneFlow,
 )
 
@@ -484,6 +486,11 @@ def design(**changes: object) -> Design:
         "cards": (StateCard("hot", 292.0, 292.02, "psychrolib"),),
         "findings": findings(),
         "code": "7KM 4Q2",
+        "pump_checks": (
+            PumpCheck("flow", "pass", 0.3 * GPM, 0.129 * GPM, "m3/s"),
+            PumpCheck("static", "pass", 60 * PSI, 80 * PSI, "Pa", True),
+        ),
+        "use": WaterUse(6.0, 153, 0.0264, 0.158, 24.2, 0.011, 0.066, 10.2),
     }
     parts.update(changes)
     if "pictures" not in changes and parts["cooling"]:

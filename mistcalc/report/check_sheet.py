@@ -106,8 +106,12 @@ def _page(
     if narrow:
         side = below._replace(right=zone.left + min(HOLD_WIDTH, zone.width))
     holds, bottom = _hold_points(left.holds, side, voice, items, len(every) - len(left.holds) + 1)
-    spots = [below] if not narrow else []
-    spots.append(side._replace(top=bottom - 5.0) if not narrow else below._replace(top=bottom - 5.0))
+    beside = Box(zone.left + HOLD_WIDTH + GUTTER, zone.bottom, zone.right, top)
+    spots = [below] if not narrow else [] if drawn else [beside]
+    under = below._replace(top=bottom - 5.0)
+    if narrow and not drawn:
+        under = under._replace(right=zone.left + HOLD_WIDTH)
+    spots.append(under if narrow else side._replace(top=bottom - 5.0))
     columns = [c for spot in spots for c in _split(spot) if c.height > 12.0]
     words = left.words
     if columns and words:

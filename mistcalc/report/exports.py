@@ -25,6 +25,7 @@ from mistcalc.model.results import (
     Mark,
     Part,
 )
+from mistcalc.report.hydraulics import hydraulics
 from mistcalc.report.picture_export import pictures_tree
 from mistcalc.units import System
 
@@ -55,7 +56,7 @@ def findings_json(design: Design) -> str:
 
 
 def _tree(design: Design) -> dict[str, object]:
-    project, line = design.project, design.line
+    project = design.project
     cooled = [_cooling(c) for c in design.cooling]
     return {
         "schema": SCHEMA,
@@ -68,16 +69,7 @@ def _tree(design: Design) -> dict[str, object]:
             "afternoons": {air.name: _air(air) for air in design.afternoons},
         },
         "marks": _marks(design),
-        "hydraulics": {
-            "converged": True,  # a line that does not close is an error, and then there is no plan
-            "iterations": line.iterations,
-            "residual_m3_s": line.flow_residual,
-            "supply_gauge_Pa": line.supply_gauge,
-            "total_flow_m3_s": line.total_flow,
-            "far_mark": line.far_mark,
-            "far_gauge_Pa": line.far_gauge,
-            "flow_spread": line.flow_spread,
-        },
+        "hydraulics": hydraulics(design),
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
         "pictures": pictures_tree(design),

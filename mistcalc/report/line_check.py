@@ -18,6 +18,7 @@ KINDS = {
     "circuit": "amps", "relief": "pressure", "static": "pressure", "inlet": "pressure", "far": "pressure",
     "opening": "pressure", "drop": "drop_size", "holds": "pressure",
 }  # fmt: skip
+TELLING = 3500.0  # Pa: a loss under half a psi is not worth a sentence
 NAME = 24  # letters of a mark's name
 
 
@@ -225,10 +226,11 @@ def _about_line(job: LineJob) -> Iterator[str]:
     line, nozzle = job.line, job.plumbing.nozzle
     yield job.label("paper_check.nozzles", count=len(line.marks), nozzle=nozzle.label)
     yield job.label("paper_check.each", flow=nozzle.flow, at=nozzle.at)
-    yield job.label("paper_check.feed", length=line.duty.feed_length, loss=line.duty.feed_friction)
+    friction = line.duty.feed_friction if line.duty.feed_friction > TELLING else None
+    yield job.label("paper_check.feed", length=line.duty.feed_length, loss=friction)
     yield job.label("paper_check.even", spread=line.flow_spread, cu=line.uniformity_cu, du=line.uniformity_du)
     yield job.label("paper_check.fastest", speed=line.duty.fastest)
-    if line.duty.solver_loss > 0.0:
+    if line.duty.solver_loss > TELLING:
         yield job.label("paper_check.hand", solver=line.duty.solver_loss, hand=line.duty.christiansen_loss)
 
 

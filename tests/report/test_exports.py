@@ -143,6 +143,9 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
     assert sorted(said - keys(data) - not_keys) == []
 
 
+UNIT = r"_(m|K|Pa|m3|kg|W|V|A|m3_s|m_s|kg_s|kg_m3|Pa_K|1_K|rad|s)$|^hours_a_day$"
+
+
 def test_units_are_in_the_keys():
     data = told()
     bare = {
@@ -151,6 +154,8 @@ def test_units_are_in_the_keys():
         "hours_used",
         "iterations",
         "flow_spread",
+        *("uniformity_cu", "uniformity_du", "used_share", "smallest_share", "langelier", "ryznar"),
+        *("marks", "clips", "days_a_season", "has", "needs"),
         "share",
         "provided",
         "required",
@@ -161,12 +166,12 @@ def test_units_are_in_the_keys():
     def check(value: object, key: str = "", under: str = "") -> None:
         if isinstance(value, dict):
             for name, inner in value.items():
-                check(inner, name, key if re.search(r"_(m|K|Pa|m3_s|m_s|rad|s)$", key) else under)
+                check(inner, name, key if re.search(UNIT, key) else under)
         elif isinstance(value, list):
             for inner in value:
                 check(inner, key, under)
         elif isinstance(value, (int, float)) and not isinstance(value, bool):
-            assert under or key in bare or re.search(r"_(m|K|Pa|m3_s|m_s|rad|s)$", key), key
+            assert under or key in bare or re.search(UNIT, key), key
 
     check(data)
 
