@@ -74,9 +74,9 @@ def test_ten_thousand_random_plumes_keep_their_water_air_and_enthalpy():
 def test_random_patios_with_sixty_steps_and_twelve_classes_against_a_fine_run():
     """Where the water of 300 random patio sprays ends, against 480 steps and 48 classes.
 
-    The aim is 0.5 % of the injected water; it is kept in nine cases of ten; what evaporates is within 2 % in all
-    (strong jets of drops that are just drying up at the plane asked for: the step, not the classes). Whether
-    liquid lands or is carried past an edge may differ by half a class, which falls on one side or the other.
+    The aim is 0.5 % of the injected water; it is kept in nine cases of ten, and what evaporates is within 2 %
+    in all (strong jets of drops that are just drying up at the plane asked for: the step, not the classes).
+    Whether liquid lands or is carried past an edge may differ by half a class, which falls on either side.
     """
     count = 300
     given, draw = conditions(count, 2), np.random.default_rng(3)

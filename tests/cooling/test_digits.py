@@ -1,0 +1,89 @@
+"""The same digits on every machine: a few outputs pinned, and asked again of a plainer processor.
+
+Pinned numbers were printed by this code. They guard against change and against machines that disagree; they
+validate nothing. What could break them: numpy's exp, log and power have several makings, chosen by the
+processor's instructions, which differ in the last digit; so do sums by a BLAS (none is used in the plume or
+the balance) and compilers that fuse multiply and add. The answers amplify such differences by far less than
+the million that 1e-9 allows, for nothing jumps: shares are linear where a plume meets an edge, and draws that
+agree to nine digits share their rank.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+
+from mistcalc.cooling import balance, calm, unknowns
+from mistcalc.cooling.places import Footprint
+from tests.cooling.test_balance import case
+
+WEATHERS = {"desert": (40.0, 0.15), "humid": (33.0, 0.60)}
+
+
+def outputs() -> dict[str, list[float]]:
+    """Drop of the mixed air and at the seats [K], evaporated and carried shares, pool [m]: draws 0, 7, 19."""
+    told = {}
+    for name, weather in WEATHERS.items():
+        u = unknowns.draws(40)
+        c = case(*weather, u, np.array([[0.1, 0.8]]))
+        found = balance.balance(c)
+        pool = calm.pool_of(c, found)
+        seats = Footprint(c, found, calm.settled(c, found, pool)).found().drop["seats"]
+        mixed = c.outdoors.temperature - found.patio.temperature
+        few = [np.asarray(x)[[0, 7, 19]] for x in (mixed, seats, found.evaporated, found.carried, pool.top)]
+        told[name] = np.concatenate([x.ravel() for x in few]).tolist()
+        told[f"{name} drivers"] = sorted(share for _, share in unknowns.shares(u, seats[:, 0]))
+    return told
+
+
+# Draw 0 at 0.1 and 0.8 m/s, draws 7 and 19 likewise; 40 degC at 15 % and 33 degC at 60 %.
+PINNED = {
+    "desert": {
+        "mixed": [5.355923744412053, 4.122246051582749, 6.806730974421953, 6.028334154620666],
+        "seats": [4.157014126755541, 8.606520949515243, 6.386864484227658, 8.672674010564435],
+        "evaporated": [0.9531738714380924, 1.0, 0.8517718761539922, 0.9896517489742839],
+    },
+    "humid": {
+        "mixed": [2.781330267821545, 3.0552586929981658, 3.6600737278641873, 4.133626926703869],
+        "seats": [2.607196501979331, 4.061724962611195, 3.8397333506698033, 4.858526323492267],
+        "evaporated": [0.3665972272461786, 0.7247743417843596, 0.3424062659583522, 0.6409513932199442],
+    },
+}
+
+
+def test_the_same_digits_as_ever():
+    """1e-9 of each: what machines may differ by. A change of the equations is meant to fail this."""
+    found = outputs()
+    for name, few in PINNED.items():
+        start = 0
+        for values in few.values():
+            assert found[name][start : start + 4] == pytest.approx(values, rel=1e-9)
+            start += 6
+
+
+@pytest.mark.thorough
+def test_a_plainer_processor_gives_the_same_digits():
+    """numpy without any of its optional instructions, and a BLAS for an old processor: 1e-9."""
+    dispatch = np._core._multiarray_umath.__cpu_dispatch__  # type: ignore[attr-defined]
+    plain = {
+        **os.environ,
+        "NPY_DISABLE_CPU_FEATURES": " ".join(dispatch),
+        "OPENBLAS_CORETYPE": "Prescott",
+        "OPENBLAS_NUM_THREADS": "1",
+    }
+    told = subprocess.run(
+        [sys.executable, "-W", "ignore", "-m", "tests.cooling.test_digits"],
+        env=plain, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    theirs, ours = json.loads(told.stdout), outputs()
+    for name, values in ours.items():
+        assert theirs[name] == pytest.approx(values, rel=1e-9, abs=1e-12), name
+
+
+if __name__ == "__main__":
+    print(json.dumps(outputs()))
