@@ -27,15 +27,22 @@ FOOT = 0.3048  # m
 LONGEST = 200  # characters of one value inside a sentence; a whole paragraph may be a label's value
 
 _PSI, _GALLON = 6894.757293168, 3.785411784e-3
+
+
+def _two(value: float) -> str:
+    """Two digits, whole numbers in full."""
+    return f"{value:.2g}" if abs(value) < 99.5 else f"{value:.0f}"
+
+
 # What is read on site in units of its own.
 _GAUGED: dict[str, Callable[[float, System], str]] = {
     "per_degree": lambda v, units: f"{v / _PSI / 1.8:.0f} psi" if units == "us" else f"{v / 1e5:.1f} bar",
     "bucket": lambda v, units: f"{v * 6e7:.3g} mL/min",
     "meter": lambda v, units: f"{(_GALLON if units == 'us' else 1e-2) / v:.0f} s" if v > 0.0 else "-",
     "water_speed": lambda v, units: f"{v / 0.3048:.1f} ft/s" if units == "us" else f"{v:.1f} m/s",
-    "ml": lambda v, units: f"{v * 1e6:.2g} mL" if v < 1e-4 else f"{v * 1e6:.0f} mL",
-    "per_ml": lambda v, units: f"{v / _PSI * 1e-6:.2g} psi" if units == "us" else f"{v * 1e-11:.2g} bar",
-    "by_degree": lambda v, units: f"{v / _PSI / 1.8:.2g} psi" if units == "us" else f"{v / 1e5:.2g} bar",
+    "ml": lambda v, units: f"{_two(v * 1e6)} mL",
+    "per_ml": lambda v, units: f"{_two(v / _PSI * 1e-6)} psi" if units == "us" else f"{_two(v * 1e-11)} bar",
+    "by_degree": lambda v, units: f"{_two(v / _PSI / 1.8)} psi" if units == "us" else f"{_two(v / 1e5)} bar",
     "dial": lambda v, units: f"{v / _PSI:.1f} psi" if units == "us" else f"{v / 1e5:.2f} bar",
     "dust": lambda v, units: f"{float(f'{v * 1e3:.2g}'):g} g" if v < 1.0 else f"{float(f'{v:.2g}'):g} kg",
 }
