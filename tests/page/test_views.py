@@ -121,7 +121,7 @@ def test_undo_brings_back_the_text_to_the_letter():
 
 def test_a_smaller_nozzle_asks_less_of_the_pump():
     def total(app: AppTest) -> float:
-        told = shown(app).split("All nozzles together</th><td>")[1]
+        told = shown(app).split("Flow of all 28 nozzles</th><td>")[1]
         return float(told.split(" gpm")[0])
 
     app, _ = opened("line")

@@ -5,76 +5,73 @@ from __future__ import annotations
 import streamlit as st
 
 from mistcalc import design
-from mistcalc.model.results import Duty
+from mistcalc.model.results import Line
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Path
 from mistcalc.page.views import parts, work
+from mistcalc.report.line_check import LineJob, facts, groups, verdict_of
+from mistcalc.report.voice import Voice
 
 
 def show(opened: Desk) -> None:
     project = opened.project
     layouts = tuple(design.lay(patio)[0] for patio in project.patios)
     line, found = design.plumb(project.plumbing, layouts)
-    parts.headline(
-        opened.label("page.line_head", mark=line.far_mark, far=line.far_gauge, supply=line.supply_gauge)
-    )
+    checks, use = design.installer(project, line)
+    listed = LineJob(project.plumbing, line, checks, use, Voice(project.units, project.language))
+    verdict = opened.label(f"verdict.{verdict_of(checks)}") if checks else ""
+    if verdict:
+        parts.headline(opened.label("page.line_verdict", verdict=verdict))
+    far = opened.label("page.line_head", mark=line.far_mark, far=line.far_gauge, supply=line.supply_gauge)
+    (parts.sentence if verdict else parts.headline)(far)
     parts.findings(opened, found)
     rows, fields = st.columns([3, 2], gap="large")
     with rows:
-        parts.facts(parts.pump_rows(opened, line, found))
-        parts.facts(_power(opened, line.duty))
-        parts.facts(_tube(opened, line.duty))
+        _checks(opened, listed)
     with fields:
         parts.heading(opened.label("page.line_fields"))
         with st.container(key="fields-line"):
             _fields(opened)
+    _facts(listed)
     job = work.awaited(opened, "job", lambda: desk.whole(opened))
     if job is not None:
         parts.cautions(opened, job.findings)
-    with st.expander(opened.label("page.every_nozzle")):
-        head = [
-            opened.label(f"page.{name}") for name in ("col_mark", "col_patio", "col_pressure", "col_flow")
+    _nozzles(opened, line)
+
+
+def _checks(opened: Desk, listed: LineJob) -> None:
+    """Every item of the check sheet, with what it should be and the verdict on the plan."""
+    head = [opened.label(f"paper_check.{name}") for name in ("check", "wanted", "plan")]
+    for group in groups(listed):
+        parts.heading(group.name.capitalize())
+        told = [
+            (item.what, item.wanted, opened.label(f"verdict.{item.verdict}") if item.verdict else "")
+            for item in group.items
         ]
-        parts.table(
-            head,
-            [
-                (
-                    m.name,
-                    m.patio,
-                    parts.show(opened, m.pressure_gauge, "pressure"),
-                    parts.show(opened, m.flow, "flow"),
-                )
-                for m in line.marks
-            ],
-        )
+        parts.table(head, told)
 
 
-def _power(opened: Desk, duty: Duty) -> list[tuple[str, str]]:
-    kinds = {
-        "pick_motor": "motor",
-        "pick_volts": "voltage",
-        "shaft_power": "motor",
-        "electric_power": "power",
-        "inlet_gauge": "pressure",
-    }
-    rows = [
-        (opened.label(f"page.{name}"), parts.show(opened, getattr(duty, name), kind))
-        for name, kind in kinds.items()
-        if getattr(duty, name) is not None
-    ]
-    for name in ("full_load_amps", "circuit_amps"):
-        if (amps := getattr(duty, name)) is not None:
-            rows.append((opened.label(f"page.{name}"), opened.label("page.amps", amps=f"{amps:.1f}")))
-    return rows
+def _facts(listed: LineJob) -> None:
+    for _, head, sentences in facts(listed):
+        parts.heading(head.capitalize())
+        for sentence in sentences:
+            parts.sentence(sentence)
 
 
-def _tube(opened: Desk, duty: Duty) -> list[tuple[str, str]]:
-    kinds = {"tube_rating": "pressure", "tube_rating_temperature": "temperature", "fill_volume": "volume"}
-    return [
-        (opened.label(f"page.{name}"), parts.show(opened, getattr(duty, name), kind))
-        for name, kind in kinds.items()
-    ]
+def _nozzles(opened: Desk, line: Line) -> None:
+    with st.expander(opened.label("page.every_nozzle")):
+        names = ("col_mark", "col_patio", "col_pressure", "col_flow")
+        rows = [
+            (
+                m.name,
+                m.patio,
+                parts.show(opened, m.pressure_gauge, "pressure"),
+                parts.show(opened, m.flow, "flow"),
+            )
+            for m in line.marks
+        ]
+        parts.table([opened.label(f"page.{name}") for name in names], rows)
 
 
 def _fields(opened: Desk) -> None:
@@ -82,7 +79,7 @@ def _fields(opened: Desk) -> None:
     rows: list[tuple[str, Path, str, bool]] = [
         ("nozzle_flow", ("plumbing", "nozzle", "flow"), "flow", False),
         ("nozzle_at", ("plumbing", "nozzle", "at"), "pressure", False),
-        ("drop_median", ("plumbing", "nozzle", "drop_median"), "length", False),
+        ("drop_median", ("plumbing", "nozzle", "drop_median"), "length", True),
         ("opens_at", ("plumbing", "nozzle", "opens_at"), "pressure", True),
     ]
     if plumbing.pump is not None:
