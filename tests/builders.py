@@ -51,6 +51,13 @@ from mistcalc.model.results import (
     Filling,
     Finding,
     Fix,
+    FrostHours,
+    GaugeTest,
+    GaugeWatch,
+    HoldErrors,
+    HoldPlan,
+    HoldTestStep,
+    HoldWatchStep,
     JointLine,
     Layout,
     Lid,
@@ -473,6 +480,45 @@ def findings() -> tuple[Finding, ...]:
     )
 
 
+def hold_plan() -> HoldPlan:
+    """Typed, of the size a line of a litre has."""
+    test = GaugeTest(
+        gauge=1000 * PSI,
+        temperature=fahrenheit(80),
+        seconds=(0.0, 300.0, 600.0, 900.0),
+        volume=0.9e-3,
+        air_most=100e-6,
+        per_volume=(330e6 * PSI, 210e6 * PSI),
+        per_kelvin=(36 * PSI / F, 25 * PSI / F),
+        leak_limit=0.1e-6 / 60,
+        sees=0.02e-6 / 60,
+        steps=(HoldTestStep(fahrenheit(70), 0.0, 940 * PSI, 450 * PSI),),
+        steps_metric=(HoldTestStep(293.15, 0.0, 940 * PSI, 450 * PSI),),
+        errors=HoldErrors(7 * PSI, 0.5 * F, 0.15),
+    )
+    watch = GaugeWatch(
+        gauge=60 * PSI,
+        temperature=fahrenheit(70),
+        gas=100e-6,
+        air_most=10e-6,
+        per_kelvin=(0.24 * PSI / F, 0.1 * PSI / F),
+        per_volume=0.68e6 * PSI,
+        draw=10e-6,
+        draw_fall=6.8 * PSI,
+        draw_room=1.0 * PSI,
+        limit=8e-6,
+        sees=2e-6,
+        steps=(HoldWatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI),),
+        steps_metric=(HoldWatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI),),
+        gauge_most=70 * PSI,
+        errors=HoldErrors(0.5 * PSI, 0.5 * F, 0.15, 0.15),
+    )
+    first = datetime.date(2027, 3, 8)
+    soon, late = datetime.date(2027, 3, 17), datetime.date(2027, 4, 26)
+    frost = FrostHours(273.65, first, soon, late, 0, 2, (37, 36, 12, 0, 0, 0, 0, 0, 0, 0, 10, 93))
+    return HoldPlan(test, watch, frost)
+
+
 def design(**changes: object) -> Design:
     parts: dict[str, object] = {
         "project": project(),
@@ -490,10 +536,12 @@ def design(**changes: object) -> Design:
             PumpCheck("flow", "pass", 0.3 * GPM, 0.129 * GPM, "m3/s"),
             PumpCheck("static", "pass", 60 * PSI, 80 * PSI, "Pa", True),
         ),
+        "hold": hold_plan(),
         "use": WaterUse(6.0, 153, 0.0264, 0.158, 24.2, 0.011, 0.066, 10.2),
     }
     parts.update(changes)
     if "pictures" not in changes and parts["cooling"]:
-        seen = tuple(picture(c.afternoon, laid=parts["layouts"][0], patio=c.patio) for c in parts["cooling"])  # type: ignore[index,attr-defined]
+        lids = {one.patio: one for one in parts["layouts"]}  # type: ignore[attr-defined]
+        seen = tuple(picture(c.afternoon, patio=c.patio, laid=lids[c.patio]) for c in parts["cooling"])  # type: ignore[attr-defined]
         parts |= {"pictures": seen, "wetness": tuple(map(wetness, seen))}
     return Design(**parts)  # type: ignore[arg-type]

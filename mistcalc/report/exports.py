@@ -25,6 +25,7 @@ from mistcalc.model.results import (
     Mark,
     Part,
 )
+from mistcalc.report.hold_export import hold_tree
 from mistcalc.report.hydraulics import hydraulics
 from mistcalc.report.picture_export import pictures_tree
 from mistcalc.units import System
@@ -70,6 +71,7 @@ def _tree(design: Design) -> dict[str, object]:
         },
         "marks": _marks(design),
         "hydraulics": hydraulics(design),
+        "hold": hold_tree(design),
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
         "pictures": pictures_tree(design),

@@ -161,6 +161,7 @@ def test_units_are_in_the_keys():
         "required",
         "by",
         *("dry", "damp", "dewy", "wet", "landed", "landed_beyond"),
+        *("hours_by_month", "hours_to_soonest_end", "hours_to_latest_end"),  # counts of hours
     }
 
     def check(value: object, key: str = "", under: str = "") -> None:
