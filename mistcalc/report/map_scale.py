@@ -70,13 +70,17 @@ def most_scale_of(pictures: Sequence[Picture]) -> float:
     return max((float(p.scale_water.max(initial=0.0)) for p in pictures), default=0.0)
 
 
-def wind_words(picture: Picture, bearing: float, voice: Voice) -> str:
-    """Speed and where from; that the direction is unknown, where it is. bearing: heading of x, rad."""
+def wind_words(picture: Picture, bearing: float, voice: Voice, arrow: bool = True) -> str:
+    """Speed and where from; that the direction is unknown, where it is. bearing: heading of x, rad.
+
+    arrow: speaks of one that stands beside the words.
+    """
     if not picture.wind_known:
-        return voice.label("map.wind_unknown", speed=picture.wind)
+        return voice.label("map.wind_unknown" if arrow else "map.wind_supposed", speed=picture.wind)
     comes_from = (bearing - picture.toward + np.pi) % (2 * np.pi)
     name = COMPASS[round(float(np.degrees(comes_from)) / 45.0) % 8]
-    return voice.label("map.wind", speed=picture.wind, side=voice.label(f"paper_compass.{name}"))
+    key = "map.wind" if arrow else "map.wind_from"
+    return voice.label(key, speed=picture.wind, side=voice.label(f"paper_compass.{name}"))
 
 
 COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import ceil, floor
 
 import numpy as np
@@ -16,6 +16,7 @@ from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
 from mistcalc.model.results import PLACES, Air, Cooling, Design
 from mistcalc.report.feel import feel_line
 from mistcalc.report.leaf import Leaf
+from mistcalc.report.patio_sheet import map_leaves
 from mistcalc.report.subjects import about_air, cautions
 from mistcalc.report.voice import Voice
 
@@ -35,10 +36,8 @@ def owner_leaves(design: Design, patio: str, paper: Paper, voice: Voice) -> tupl
     page = _Page(design, patio, days, paper.inside.grown(-2.0), voice)
     items, left = page.draw()
     title = voice.label("paper_owner.short")
-    leaves = [Leaf(paper, title, tuple(items), patio, kind="owner")]
-    if left:  # no caution is dropped: a second page takes what the first has no room for
-        leaves.append(Leaf(paper, title, tuple(page.care(left)), patio, kind="owner"))
-    return tuple(leaves)
+    first = Leaf(paper, title, tuple(items), patio, kind="owner")
+    return (first, *map_leaves(design, patio, paper, voice, left))
 
 
 @dataclass
@@ -114,7 +113,7 @@ class _Page:
         found = {finding.code: finding for finding in about_air(self.design, self.patio, day.afternoon)}
         if found.keys() & {"no-water", "air-saturated"}:
             return "off"
-        little = found.get("little-cooling")
+        little = found.get("little-cooling") or found.get("little-felt")
         return "run" if little is None else "fan" if little.value("fan_more") else "little"
 
     def scale(self, items: list[Item], y: float) -> float:
@@ -218,21 +217,12 @@ class _Page:
         items += flowed.items
         return flowed.left_over
 
-    def care(self, told: Sequence[Paragraph]) -> list[Item]:
-        """A second page, of cautions."""
-        items: list[Item] = []
-        title = Paragraph(self.voice.label("paper_owner.care"), 7.0, bold=True)
-        y = self.words(items, self.room.top - 2.0, title)
-        y = self.rule(items, y - 3.0, BOLD)
-        self.words(items, y - 4.0, *(replace(one, before=2.4) for one in told))
-        return items
-
     def wet(self) -> list[Paragraph]:
         label = self.voice.label
         told = [flow.heading(label("paper_owner.wet"), 2.5, rule=False)]
         for day in self.days:
             codes = {finding.code for finding in about_air(self.design, self.patio, day.afternoon)}
-            full = 1.0 if "wet-likely" in codes else 0.0
+            full = 1.0 if "wet-likely" in codes else 0.5 if "damp-likely" in codes else 0.0
             low, high = (float(v) for v in np.quantile(day.floor_share[:, 0], (0.1, 0.9)))
             name = label(f"afternoon.{day.afternoon}")
             words = label("paper_owner.floor", day=name, low=low, high=high)
@@ -262,7 +252,13 @@ class _Page:
         return [head, *(Paragraph(words, before=2.4) for words in told)]
 
 
-_WET = (("wet-likely", "wet_floor"), ("mist-carried-out", "carried"), ("seats-humid", "damp"))
+_WET = (
+    ("wet-likely", "wet_floor"),
+    ("damp-likely", "damp_floor"),
+    ("faces-wet", "dewy"),
+    ("mist-carried-out", "carried"),
+    ("seats-humid", "damp"),
+)
 
 
 def _tick(full: float) -> flow.Sign:

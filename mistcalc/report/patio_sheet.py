@@ -1,0 +1,290 @@
+"""The owner's second page: the patio in plan, the afternoons side by side, for a printer of black alone.
+
+More cooling, or more water, is more lines: each class adds a set of parallel lines to those of the class
+below, so a photocopy keeps their order. Seats carry numbers; what each may expect stands beneath.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import cos, pi, sin
+
+import numpy as np
+
+from mistcalc.drawing import flow
+from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.flow import Paragraph
+from mistcalc.drawing.frame import Paper
+from mistcalc.drawing.sheet import (
+    BOLD,
+    FINE,
+    HEAVY,
+    MEDIUM,
+    THIN,
+    WHITE,
+    Item,
+    Line,
+    Pen,
+    Polyline,
+    Text,
+)
+from mistcalc.model.results import Design, Picture, Wetness
+from mistcalc.report import map_scale
+from mistcalc.report.leaf import Leaf
+from mistcalc.report.map_scale import Scale
+from mistcalc.report.subjects import about_air
+from mistcalc.report.voice import Voice
+
+GAP, TALLEST, WIDEST = 5.0, 52.0, 88.0  # mm between maps; the most one may take
+SAMPLE = 0.4  # mm along a hatching line
+NUMBER = 4.6  # mm, side of a seat's box
+# Sets of lines: direction [deg], distance apart, shift of the first [mm]; class n has the first n sets.
+COOLER = ((45.0, 4.8, 0.0), (45.0, 4.8, 2.4), (45.0, 2.4, 1.2), (135.0, 2.4, 0.0), (135.0, 2.4, 1.2))
+WET = ((45.0, 2.4, 0.0), (135.0, 1.2, 0.0))
+DASHED = Pen(0.35, (3.0, 1.2))
+
+
+def map_leaves(
+    design: Design, patio: str, paper: Paper, voice: Voice, left: Sequence[Paragraph]
+) -> tuple[Leaf, ...]:
+    """The maps and what to expect; then `left`, the cautions that the first page had no room for, here if
+    they fit and else on a page of their own. Without a picture only those."""
+    page = _Page(design, patio, paper.inside.grown(-2.0), voice)
+    title = voice.label("paper_owner.short")
+    items, rest = page.draw(left) if page.pairs else ([], tuple(left))
+    leaves = [Leaf(paper, title, tuple(items), patio, kind="owner")] if items else []
+    if rest:
+        leaves.append(Leaf(paper, title, tuple(page.care(rest)), patio, kind="owner"))
+    return tuple(leaves)
+
+
+@dataclass
+class _Page:
+    design: Design
+    patio: str
+    room: Box
+    voice: Voice
+
+    def __post_init__(self) -> None:
+        self.left, self.right = self.room.left + 4.0, self.room.right - 4.0
+        pairs = (self.design.picture_of(self.patio, air.name) for air in self.design.afternoons)
+        self.pairs = [pair for pair in pairs if pair is not None]
+        pictures = [picture for picture, _ in self.pairs]
+        self.scale = map_scale.scale_of(pictures, self.voice.units)
+
+    def draw(self, left: Sequence[Paragraph]) -> tuple[list[Item], tuple[Paragraph, ...]]:
+        items: list[Item] = []
+        label = self.voice.label
+        y = self.words(items, self.room.top - 2.0, Paragraph(label("map.head"), 5.0, bold=True))
+        y = self.rule(items, y - 3.0)
+        for layer in ("cooler", "floor"):
+            y = self.words(items, y - 4.0, Paragraph(label(f"map.paper_{layer}"), bold=True))
+            y = self.maps(items, layer, y - 2.0)
+            y = self.legend(items, layer, y - 3.0)
+        y = self.words(items, y - 3.0, *self.seats(), Paragraph(label("map.one_case")), self.ceiling())
+        y = self.rule(items, y - 3.0)
+        told = [
+            Paragraph(self.voice.say(found), sign="–", indent=3.0, before=2.0)
+            for picture, _ in self.pairs
+            for found in about_air(self.design, self.patio, picture.afternoon)
+        ]
+        columns = self.columns(y - 3.0)
+        flowed = flow.flow([*told, *left], columns)
+        items += flowed.items
+        return items, flowed.left_over
+
+    def columns(self, top: float) -> list[Box]:
+        half = (self.right - self.left - 5.0) / 2
+        bottom = self.room.bottom + 7.0
+        return [Box(x, bottom, x + half, top) for x in (self.left, self.left + half + 5.0)]
+
+    def care(self, told: Sequence[Paragraph]) -> list[Item]:
+        """A page of cautions."""
+        items: list[Item] = []
+        title = Paragraph(self.voice.label("paper_owner.care"), 7.0, bold=True)
+        y = self.rule(items, self.words(items, self.room.top - 2.0, title) - 3.0)
+        self.words(items, y - 4.0, *(replace(one, before=2.4) for one in told))
+        return items
+
+    def words(self, items: list[Item], y: float, *told: Paragraph) -> float:
+        flowed = flow.flow(told, [Box(self.left, -1000.0, self.right, y)])
+        items += flowed.items
+        return flowed.bottom
+
+    def rule(self, items: list[Item], y: float) -> float:
+        items.append(Line((self.left, y), (self.right, y), layer="NOTE", pen=BOLD))
+        return y
+
+    def maps(self, items: list[Item], layer: str, y: float) -> float:
+        """The afternoons side by side, each with its name above and its wind and means beneath."""
+        count = len(self.pairs)
+        wide = min((self.right - self.left - GAP * (count - 1)) / count, WIDEST)
+        lows = []
+        for index, (picture, wet) in enumerate(self.pairs):
+            left = self.left + index * (wide + GAP)
+            name = self.voice.label(f"afternoon.{picture.afternoon}").upper()
+            items.append(Text((left, y - 2.6), name, 2.5, True, layer="NOTE"))
+            drawn = _Map(self.design, picture, wet, layer, self.scale, (left, y - 5.0), wide, self.voice)
+            items += drawn.items()
+            told = [Paragraph(words, before=0.6) for words in drawn.told()]
+            flowed = flow.flow(told, [Box(left, -1000.0, left + wide, drawn.bottom - 2.0)])
+            items += flowed.items
+            lows.append(flowed.bottom)
+        return min(lows)
+
+    def legend(self, items: list[Item], layer: str, y: float) -> float:
+        sets = COOLER if layer == "cooler" else WET
+        x = self.left
+        for level in range(len(sets) + 1):
+            name = map_scale.level_name(layer, level, self.scale, self.voice)
+            words = Text((0.0, 0.0), name, layer="NOTE")
+            if x + 11.5 + words.width > self.right:
+                x, y = self.left, y - 6.5
+            box = Box(x, y - 5.0, x + 10.0, y)
+            items += _hatched(np.full((1, 1), level), np.ones((1, 1), dtype=bool), box, sets)
+            items += [_outline(box, THIN), replace(words, at=(x + 11.5, y - 3.8))]
+            x += 11.5 + words.width + 4.0
+        return y - 5.0
+
+    def seats(self) -> tuple[Paragraph, ...]:
+        """Each numbered seat with its range on every afternoon."""
+        names = [seat.name for seat in self.design.layout_of(self.patio).lid.seats]
+        told = []
+        for index in range(len(self.pairs[0][0].seats)):
+            days = []
+            for picture, _ in self.pairs:
+                low, _, high = self.design.cooling_of(self.patio, picture.afternoon).seat_band(index)
+                day = self.voice.label(f"afternoon.{picture.afternoon}")
+                days.append(self.voice.label("map.day_span", day=day, span=self.voice.span(low, high)))
+            name = names[index] if names else self.voice.label("map.no_seat")
+            words = self.voice.label("map.seat", name=name, days=", ".join(days))
+            told.append(Paragraph(words, sign=str(index + 1), indent=5.0, before=0.6))
+        return tuple(told)
+
+    def ceiling(self) -> Paragraph:
+        """Why a slogan says more than these maps."""
+        first = self.pairs[0][0].afternoon
+        depression = self.design.cooling_of(self.patio, first).depression
+        return Paragraph(self.voice.label("map.slogan", depression=depression, day=first), before=0.8)
+
+
+@dataclass
+class _Map:
+    """One afternoon in black on white, its top left corner at `corner`."""
+
+    design: Design
+    picture: Picture
+    wet: Wetness
+    layer: str
+    scale: Scale
+    corner: Point
+    wide: float
+    voice: Voice
+
+    def __post_init__(self) -> None:
+        step = self.picture.cell
+        size = step[0] * len(self.picture.x), step[1] * len(self.picture.y)
+        self.low = float(self.picture.x[0]) - step[0] / 2, float(self.picture.y[0]) - step[1] / 2
+        self.mm = min((self.wide - 2.0) / size[0], TALLEST / size[1])
+        left, top = self.corner[0] + 1.0, self.corner[1] - 1.0
+        self.box = Box(left, top - size[1] * self.mm, left + size[0] * self.mm, top)
+        self.bottom = self.box.bottom - 1.0
+
+    def at(self, point: Point) -> Point:
+        return (
+            self.box.left + (point[0] - self.low[0]) * self.mm,
+            self.box.bottom + (point[1] - self.low[1]) * self.mm,
+        )
+
+    def items(self) -> list[Item]:
+        lid = self.design.layout_of(self.picture.patio).lid
+        levels = map_scale.levels(self.layer, self.picture, self.wet, 0, self.scale, 0.0)
+        items = _hatched(levels, self.picture.inside, self.box, COOLER if self.layer == "cooler" else WET)
+        corners = tuple(self.at(point) for point in lid.outline)
+        items.append(Polyline(corners, True, layer="NOTE", pen=THIN))
+        items += [Line(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
+        items += [Line(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.runs]
+        return items + list(self.seats(lid.walls))
+
+    def seats(self, walls: Sequence[tuple[Point, Point]]) -> Iterator[Item]:
+        """A numbered box a seat, moved no farther than it must to stand free of the others and the walls."""
+        taken: list[Box] = []
+        for index, point in enumerate(self.picture.seats):
+            box = self.free(self.at(point), taken)
+            taken.append(box)
+            yield _outline(box, MEDIUM, WHITE)
+            x, y = box.middle
+            yield Text((x, y - 1.25), str(index + 1), 2.5, True, align="middle", layer="NOTE")
+
+    def free(self, at: Point, taken: Sequence[Box]) -> Box:
+        half, wall = NUMBER / 2, 0.8
+        box = self.box
+        found = Box(0, 0, 0, 0)
+        for ring in range(12):
+            for turn in range(max(1, 8 * ring)):
+                angle = 2 * pi * turn / max(1, 8 * ring)
+                x = at[0] + ring * half * cos(angle)
+                y = at[1] + ring * half * sin(angle)
+                x = min(max(x, box.left + half + wall), max(box.right - half - wall, box.left + half + wall))
+                y = min(
+                    max(y, box.bottom + half + wall), max(box.top - half - wall, box.bottom + half + wall)
+                )
+                found = Box(x - half, y - half, x + half, y + half)
+                if not any(found.meets(other, 0.4) for other in taken):
+                    return found
+        return found
+
+    def told(self) -> list[str]:
+        """The wind; then the means of the map, or how much is damp and wet and when it is dry."""
+        bearing = self.design.project.place.bearing
+        picture, wet, label = self.picture, self.wet, self.voice.label
+        if self.layer == "cooler":
+            wind = map_scale.wind_words(picture, bearing, self.voice, arrow=False)
+            return [wind, label("map.told_cooler", mean=picture.mean_drop[0], mixed=picture.patio_drop)]
+        floor = wet.floor[picture.inside]
+        longest = float(wet.drying[picture.inside].max(initial=0.0))
+        told = {"some": float((floor == 1).mean()), "most": float((floor == 2).mean())}
+        return [label("map.told_floor", **told, drying=longest if 0 < longest < np.inf else None)]
+
+
+def _outline(box: Box, pen: Pen, fill: str | None = None) -> Polyline:
+    corners = (
+        (box.left, box.bottom), (box.right, box.bottom), (box.right, box.top), (box.left, box.top),
+    )  # fmt: skip
+    return Polyline(corners, True, fill, layer="NOTE", pen=pen)
+
+
+def _hatched(
+    levels: np.ndarray, inside: np.ndarray, box: Box, sets: Sequence[tuple[float, float, float]]
+) -> list[Item]:
+    """Lines over cells [y, x] that fill a box: the n-th set wherever the class is n or more."""
+    items: list[Item] = []
+    for number, (turn, apart, shift) in enumerate(sets, 1):
+        there = inside & (levels >= number)
+        if there.any():
+            items += _lines(there, box, turn, apart, shift)
+    return items
+
+
+def _lines(there: np.ndarray, box: Box, turn: float, apart: float, shift: float) -> Iterator[Item]:
+    """Parallel lines cut to the cells that are there, looked up every SAMPLE mm along them."""
+    c, s = cos(turn * pi / 180), sin(turn * pi / 180)
+    corners = [(x * c + y * s, -x * s + y * c) for x in (box.left, box.right) for y in (box.bottom, box.top)]
+    start, end = min(u for u, _ in corners), max(u for u, _ in corners)
+    low, high = min(v for _, v in corners), max(v for _, v in corners)
+    u = np.arange(start, end + SAMPLE, SAMPLE)
+    ny, nx = there.shape
+    for step in range(int(np.ceil((low - shift) / apart)), int(np.floor((high - shift) / apart)) + 1):
+        v = step * apart + shift
+        x, y = u * c - v * s, u * s + v * c
+        column = np.floor((x - box.left) / box.width * nx).astype(int)
+        row = np.floor((y - box.bottom) / box.height * ny).astype(int)
+        held = (column >= 0) & (column < nx) & (row >= 0) & (row < ny)
+        hit = np.zeros(len(u), dtype=int)
+        hit[held] = there[row[held], column[held]]
+        edges = np.flatnonzero(np.diff(np.concatenate(([0], hit, [0]))))
+        for first, last in zip(edges[::2], edges[1::2] - 1, strict=True):
+            if last > first:
+                ends = ((float(x[i]), float(y[i])) for i in (first, last))
+                yield Line(*ends, layer="NOTE", pen=FINE)
