@@ -132,6 +132,20 @@ def test_a_smaller_nozzle_asks_less_of_the_pump():
     assert total(app) / before == pytest.approx(0.020 / 0.029, rel=0.01)
 
 
+def test_a_nameplate_typed_in_is_checked_item_by_item():
+    app, identity = opened("line", "bayou")
+    assert "Relief valve opens at" not in shown(app)  # no plate: nothing to check it by
+    app.button(key="plate").click()
+    run(app)
+    assert "nameplate" in store.read(identity)
+    field(app, "Nameplate pressure").set_value("800 psi")
+    run(app)
+    told = shown(app)
+    assert "Pump and water: no" in told and "The nameplate says 800 psi" in told
+    row = told.split("At pressure</th><td>")[1]
+    assert row.startswith("800 psi (1,000 psi or more)</td><td>no<")
+
+
 def test_joists_as_framed_are_taken_from_a_list():
     app, identity = opened("lid")
     field(app, "Run B: joists as framed").set_value("15-1/4 in; 2 ft 8 in; 4 ft; 5 ft 4 in; 20 ft")

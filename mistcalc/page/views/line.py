@@ -5,10 +5,11 @@ from __future__ import annotations
 import streamlit as st
 
 from mistcalc import design
+from mistcalc.model.project import Nameplate
 from mistcalc.model.results import Line
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
-from mistcalc.page.edits import Path
+from mistcalc.page.edits import Path, Put
 from mistcalc.page.views import parts, work
 from mistcalc.report.line_check import LineJob, facts, groups, verdict_of
 from mistcalc.report.voice import Voice
@@ -33,6 +34,7 @@ def show(opened: Desk) -> None:
         parts.heading(opened.label("page.line_fields"))
         with st.container(key="fields-line"):
             _fields(opened)
+        _plate(opened, line)
     _facts(listed)
     job = work.awaited(opened, "job", lambda: desk.whole(opened))
     if job is not None:
@@ -44,19 +46,19 @@ def _checks(opened: Desk, listed: LineJob) -> None:
     """Every item of the check sheet, with what it should be and the verdict on the plan."""
     head = [opened.label(f"paper_check.{name}") for name in ("check", "wanted", "plan")]
     for group in groups(listed):
-        parts.heading(group.name.capitalize())
         told = [
             (item.what, item.wanted, opened.label(f"verdict.{item.verdict}") if item.verdict else "")
             for item in group.items
         ]
-        parts.table(head, told)
+        wide = 3 if any(verdict for _, _, verdict in told) else 2
+        parts.heading(group.name.capitalize())
+        parts.table(head[:wide], [row[:wide] for row in told])
 
 
 def _facts(listed: LineJob) -> None:
     for _, head, sentences in facts(listed):
         parts.heading(head.capitalize())
-        for sentence in sentences:
-            parts.sentence(sentence)
+        parts.sentence(" ".join(sentences))
 
 
 def _nozzles(opened: Desk, line: Line) -> None:
@@ -74,6 +76,17 @@ def _nozzles(opened: Desk, line: Line) -> None:
         parts.table([opened.label(f"page.{name}") for name in names], rows)
 
 
+def _plate(opened: Desk, line: Line) -> None:
+    """A way to say what the pump at hand says on its plate, begun with the size the line asks for."""
+    pump, duty = opened.project.plumbing.pump, line.duty
+    if pump is None or pump.nameplate is not None or not (duty.pick_flow and duty.pick_motor):
+        return
+    begun = Nameplate(duty.pick_flow, pump.set_pressure, duty.pick_motor, duty.pick_volts or 115.0)
+    if st.button(opened.label("page.plate_type"), key="plate"):
+        parts.commit(opened, [Put(("plumbing", "pump", "nameplate"), begun)])
+        st.rerun()
+
+
 def _fields(opened: Desk) -> None:
     plumbing = opened.project.plumbing
     rows: list[tuple[str, Path, str, bool]] = [
@@ -88,10 +101,15 @@ def _fields(opened: Desk) -> None:
             plate: Path = ("plumbing", "pump", "nameplate")
             rows.append(("plate_flow", (*plate, "flow"), "flow", False))
             rows.append(("plate_pressure", (*plate, "pressure"), "pressure", False))
+            rows.append(("plate_motor", (*plate, "motor"), "power", False))
+            rows.append(("plate_volts", (*plate, "volts"), "voltage", False))
+            rows.append(("plate_relief", (*plate, "relief"), "pressure", True))
     rows += [
         ("water_static", ("plumbing", "water", "static"), "pressure", False),
         ("water_residual", ("plumbing", "water", "residual"), "pressure", False),
         ("water_at_flow", ("plumbing", "water", "at_flow"), "flow", False),
+        ("water_filter", ("plumbing", "water", "filter"), "length", True),
+        ("water_hardness", ("plumbing", "water", "hardness"), "concentration", True),
         ("tube_outside", ("plumbing", "tube", "outside"), "length", False),
         ("tube_wall", ("plumbing", "tube", "wall"), "length", False),
         ("tube_temperature", ("plumbing", "tube_temperature"), "temperature", False),
