@@ -137,13 +137,14 @@ def _filling_flow(solved: SolvedLine) -> float:
 def _pressure_time(
     plumbing: Plumbing, solved: SolvedLine, volume: float, rated: float | None
 ) -> float | None:
-    """Seconds from full to 95 % of the pressure the line runs at: what comes in over what the nozzles let
+    """Seconds from full to 95 % of set pressure, or of what the main holds: what comes in over what the nozzles let
     out presses the air that is left, the water and the tube. None where it never gets there."""
     tube, state = weakest_tube(plumbing), solved.water
     give = float(water.compressibility(state.temperature)) + float(
         elastic.stretch(tube.material, tube.outside, tube.wall)
     )
-    gauge = np.linspace(0.0, UP * solved.supply_gauge, _STEPS + 1)
+    working = plumbing.pump.set_pressure if plumbing.pump is not None else solved.supply_gauge
+    gauge = np.linspace(0.0, UP * working, _STEPS + 1)
     air = AIR_SHARE * volume * ATMOSPHERE / (gauge + ATMOSPHERE) ** 2
     come = np.full(gauge.shape, rated) if rated is not None else _main_at(solved.supply, gauge)
     let = solved.total_flow * (gauge / solved.supply_gauge) ** solved.nozzle_exponent
