@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
-from mistcalc.model.project import Metre, Project
+from mistcalc.model.project import Metre, Plumbing, Project, Tube
 from mistcalc.model.results import Layout, Line, Part
 
 SPARE_NOZZLES = 0.10  # share handed over as spares; common practice, no source
@@ -49,16 +50,43 @@ def _pump_set(project: Project, line: Line) -> Iterable[Part]:
     if len(plumbing.zones) > 1 and fitted["solenoid valve"] < len(plumbing.zones):
         yield Part("zone-valve", len(plumbing.zones) - fitted["solenoid valve"], "")
     if plumbing.drain is not None:
-        yield Part("drain-valve", 1, "", (("at", plumbing.drain.at),))
+        yield Part("drain-valve", 1, "", (("at", str(plumbing.drain.at)),))
         if plumbing.drain.test_port:
-            yield Part("test-port", 1, "", (("at", plumbing.drain.at),))
+            yield Part("test-port", 1, "", (("at", str(plumbing.drain.at)),))
 
 
 def _tube(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[Part]:
-    tube = project.plumbing.tube
-    lengths = [t.length for t in line.tubes if t.length > 0]
-    if not lengths:
-        return
+    """Sticks, couplings and clips, each kind of tube by itself."""
+    bought = _lengths(project.plumbing, line)
+    runs = {run.name for layout in layouts for run in layout.lid.runs}
+    # One clip midway in every gap, one beyond the first and the last mark of each run, and the feed.
+    clips = Counter[Metre]()
+    for tube, lengths in bought.items():
+        yield from _sticks(tube, [length for _, length in lengths])
+        feed = math.fsum(length for run, length in lengths if run not in runs)
+        clips[tube.outside] += math.ceil(feed / FEED_CLIP)
+    for layout in layouts:
+        gaps = {run: len(gaps) for run, gaps in layout.gaps}
+        for run in {mark.run for mark in layout.marks}:
+            tube = project.plumbing.on_run(run).tube or project.plumbing.tube
+            clips[tube.outside] += gaps.get(run, 0) + 2  # a run of one mark has no gap
+    for outside, count in clips.items():
+        if count:
+            yield Part("clip", count, "", (("outside", outside),))
+
+
+def _lengths(plumbing: Plumbing, line: Line) -> dict[Tube, list[tuple[str, Metre]]]:
+    """(run, length) of every tube of a length, by kind: the line's, and what is before the pump."""
+    found: dict[Tube, list[tuple[str, Metre]]] = {}
+    for tube in line.tubes:
+        found.setdefault(tube.tube or plumbing.tube, []).append((tube.run, tube.length))
+    for piece in plumbing.inlet:
+        found.setdefault(piece.tube or plumbing.tube, []).append(("", piece.length))
+    some = ((kind, [one for one in lengths if one[1] > 0]) for kind, lengths in found.items())
+    return {kind: lengths for kind, lengths in some if lengths}
+
+
+def _sticks(tube: Tube, lengths: Sequence[Metre]) -> Iterable[Part]:
     count, joined = sticks(lengths, tube.stick, tube.kerf)
     detail = (
         ("material", tube.material),
@@ -70,37 +98,43 @@ def _tube(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[P
     yield Part("tube", count, "", detail)
     if joined:
         yield Part("coupling", joined, "", (("joints", tube.joints),))
-    runs = {run.name for layout in layouts for run in layout.lid.runs}
-    feed = math.fsum(t.length for t in line.tubes if t.run not in runs)
-    # One clip midway in every gap, one beyond the first and the last mark of each run, and the feed.
-    gaps = sum(len(gaps) + 2 for layout in layouts for _, gaps in layout.gaps)
-    marked = {(mark.patio, mark.run) for layout in layouts for mark in layout.marks}
-    listed = {(layout.patio, run) for layout in layouts for run, _ in layout.gaps}
-    alone = 2 * len(marked - listed)  # a run of one mark has no gap
-    yield Part("clip", gaps + alone + math.ceil(feed / FEED_CLIP), "", (("outside", tube.outside),))
 
 
 def _fittings(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[Part]:
     joints = project.plumbing.tube.joints
     meets = Counter(end for tube in line.tubes for end in (tube.start, tube.end))
+    meets[line.supply_node] += 1  # the pump or the main itself
     # A mark's node has its name, or its patio and name where two patios share one.
     known = {node.name for node in line.nodes}
     both = {(f"{m.patio}/{m.name}", m.name) for layout in layouts for m in layout.marks}
     marks = {whole if whole in known else name for whole, name in both}
-    # A mark where the tube goes on wants a tee down, where it ends an elbow; a junction wants a tee.
+    # A mark where the tube goes on wants a tee down, where it ends an elbow; a junction wants a tee, but for
+    # one that its piece lists.
     tees = sum(meets[name] - 1 for name in marks if meets[name] > 1)
     elbows = sum(1 for name in marks if meets[name] == 1)
-    tees += sum(count - 2 for name, count in meets.items() if count > 2 and name not in marks)
+    junctions = sum(count - 2 for name, count in meets.items() if count > 2 and name not in marks)
+    fitted = Counter[str]()
+    for piece in project.plumbing.pieces:
+        fitted.update(dict(piece.fittings))
+    tees += max(junctions - fitted["tee run"] - fitted["tee branch"], 0)
     if tees:
         yield Part("tee", tees, "", (("joints", joints),))
     if elbows:
         yield Part("stub-elbow", elbows, "", (("joints", joints),))
-    fitted = Counter[str]()
-    for piece in project.plumbing.pieces:
-        fitted.update(dict(piece.fittings))
+    for sizes, count in sorted(_changes(project.plumbing, line).items()):
+        yield Part("reducer", count, "", (("large", sizes[1]), ("small", sizes[0])))
     for name, count in sorted(fitted.items()):
         if count:
             yield Part("fitting", count, "", (("fitting", name),))
+
+
+def _changes(plumbing: Plumbing, line: Line) -> Counter[tuple[Metre, Metre]]:
+    """How many joints change the size of tube, by (small, large) outside."""
+    sizes: dict[str, set[Metre]] = {}
+    for tube in line.tubes:
+        for end in (tube.start, tube.end):
+            sizes.setdefault(end, set()).add((tube.tube or plumbing.tube).outside)
+    return Counter(pair for found in sizes.values() for pair in pairwise(sorted(found)))
 
 
 def _at_the_marks(project: Project, layouts: Sequence[Layout]) -> Iterable[Part]:
@@ -111,9 +145,11 @@ def _at_the_marks(project: Project, layouts: Sequence[Layout]) -> Iterable[Part]
     for nominal, count in sorted(Counter(mark.stub_nominal for mark in marks).items()):
         yield Part("stub", count, "", (("below", nominal),))
     yield Part("plug", len(marks), "")
-    yield Part("nozzle", len(marks), "", (("nozzle", project.plumbing.nozzle.label),))
-    spare = math.ceil(SPARE_NOZZLES * len(marks))
-    yield Part("spare-nozzle", spare, "", (("nozzle", project.plumbing.nozzle.label),))
+    kinds = Counter(project.plumbing.nozzle_at(mark.run, mark.name) for mark in marks)
+    for nozzle, count in kinds.items():
+        yield Part("nozzle", count, "", (("nozzle", nozzle.label),))
+    for nozzle, count in kinds.items():
+        yield Part("spare-nozzle", math.ceil(SPARE_NOZZLES * count), "", (("nozzle", nozzle.label),))
 
 
 def sticks(lengths: Iterable[Metre], stick: Metre, kerf: Metre) -> tuple[int, int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from mistcalc.takeoff import list_parts, sticks
 from tests import builders
 from tests.builders import FT, IN
+from tests.line import houses
 
 
 def parts() -> dict[str, float]:
@@ -78,3 +80,48 @@ def test_sticks_hold_the_pieces_and_are_within_the_published_bound(lengths):
     assert joined == 0
     assert bought * stick >= sum(lengths) - 1e-6
     assert bought <= 11 / 9 * least() + 6 / 9
+
+
+# ------------------------------------------------------------------ houses, counted by hand from their text
+
+
+def bought(text: str) -> list[tuple[str, float, dict[str, object]]]:
+    plumbing, layouts = houses.laid(text)
+    project = dataclasses.replace(builders.project(), plumbing=plumbing)
+    found = list_parts(project, layouts, houses.solved(text))
+    return [(part.name, part.quantity, dict(part.detail)) for part in found]
+
+
+def test_a_ring_wants_a_tee_at_the_pump():
+    found = bought(houses.RING)
+    tees = {name: [n for kind, n, _ in found if kind == name] for name in ("tee", "stub-elbow", "reducer")}
+    marks = len(houses.solved(houses.RING).marks)
+    # every mark has tube on both sides; one tee more where the two ways part
+    assert tees == {"tee": [marks + 1], "stub-elbow": [], "reducer": []}
+
+
+def test_each_kind_of_tube_and_nozzle_has_its_row():
+    found = bought(houses.TWO_PATIOS)
+    tube = {round(detail["outside"] / IN, 4): detail["total"] / FT for name, _, detail in found if name == "tube"}
+    marks = {
+        patio: layout.marks
+        for patio, layout in zip(("porch", "pergola"), houses.laid(houses.TWO_PATIOS)[1], strict=True)
+    }
+    last, first = marks["porch"][-1].tube_along / FT, marks["pergola"][0].tube_along / FT
+    assert tube == pytest.approx({0.5: 60.0, 0.375: 4 + 40 + last, 0.25: 14 - first})
+    nozzles = {detail["nozzle"]: n for name, n, detail in found if name == "nozzle"}
+    assert nozzles == {"0.012 in orifice": len(marks["porch"]), "0.008 in orifice": len(marks["pergola"])}
+    # 1/2 to 3/8 at the tee, 3/8 to 1/4 where the pergola begins
+    sizes = sorted(
+        (detail["large"] / IN, detail["small"] / IN) for name, _, detail in found if name == "reducer"
+    )
+    assert sizes == [pytest.approx((0.375, 0.25)), pytest.approx((0.5, 0.375))]
+
+
+def test_tube_before_the_pump_is_bought_too():
+    inlet = '[[line.piece]]\nfrom = "water point"\nto = "pump"\nlength = "16 ft"\n[pump]\n'
+    with_it, without = (
+        sum(detail["total"] for name, _, detail in bought(text) if name == "tube") / FT
+        for text in (houses.RING.replace("[pump]\n", inlet), houses.RING)
+    )
+    assert with_it - without == pytest.approx(16)

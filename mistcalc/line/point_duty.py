@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mistcalc.line import pump_set
-from mistcalc.line.route import inlet_rise, inlet_side, listed
+from mistcalc.line.route import inlet_rise, listed
 from mistcalc.line.supply import gauge_at, mains_curve
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import PointDuty, WaterState
@@ -60,7 +60,7 @@ def bypass_warming(pass_warming: float, used_share: float) -> float | None:
 def feed_loss(plumbing: Plumbing, state: WaterState, flow: float) -> float:
     """Pressure [Pa] lost between water point and pump at `flow` [m3/s], rise included."""
     total = state.density * pipe.GRAVITY * inlet_rise(plumbing)
-    for piece in inlet_side(plumbing):
+    for piece in plumbing.inlet:
         found = [pipe.fitting(kind) for kind in listed(piece)]
         loss = pipe.pressure_loss(
             flow,

@@ -56,13 +56,14 @@ def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
     Raises InputError("piece-not-fed" or "run-not-fed") for a piece or a run that water cannot reach.
     """
     source = PUMP if plumbing.pump is not None else WATER_POINT
-    before = inlet_side(plumbing)
+    before = plumbing.inlet
     pieces = [(n, piece) for n, piece in enumerate(plumbing.pieces) if piece not in before]
     taken = {str(end) for _, piece in pieces for end in (piece.start, piece.end)}
     stretches: list[_Stretch] = []
-    for layout, run in ((layout, run) for layout in layouts for run in layout.lid.runs):
-        stretches.append(_stretch(plumbing, layout, run, taken))
-        taken.update(stretches[-1].marks)
+    for layout in layouts:
+        for run in layout.lid.runs:
+            stretches.append(_stretch(plumbing, layout, run, taken))
+            taken.update(stretches[-1].marks)
     tubes = [_piece_tube(plumbing, piece) for _, piece in pieces]
     tubes += [tube for stretch in stretches for tube in _run_tubes(plumbing, stretch)]
     far = _distances(source, tubes)
@@ -90,24 +91,9 @@ def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
 # ------------------------------------------------------------------ the pump's inlet
 
 
-def inlet_side(plumbing: Plumbing) -> tuple[Piece, ...]:
-    """Tube between the water point and the pump: it lowers the pump's inlet, not the line."""
-    if plumbing.pump is None:
-        return ()
-    reached, found, grown = {WATER_POINT}, [], True
-    while grown:
-        grown = False
-        for piece in plumbing.pieces:
-            if piece not in found and ({str(piece.start), str(piece.end)} & reached):
-                found.append(piece)
-                reached |= {str(piece.start), str(piece.end)} - {PUMP}
-                grown = True
-    return tuple(found)
-
-
 def inlet_rise(plumbing: Plumbing) -> float:
     """Height [m] of the pump over the water point; 0 where no tube joins them."""
-    joined, _ = levels([(str(p.start), str(p.end), p.rise) for p in inlet_side(plumbing)])
+    joined, _ = levels([(str(p.start), str(p.end), p.rise) for p in plumbing.inlet])
     heights = joined.get(PUMP, {})
     return heights[PUMP] - heights[WATER_POINT] if WATER_POINT in heights else 0.0
 

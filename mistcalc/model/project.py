@@ -206,9 +206,10 @@ class Nozzle:
     flow: CubicMetrePerSecond  # at `at`
     at: Pascal
     exponent: float
-    drop_median: Metre  # Dv50 at `at`
+    drop_median: Metre | None  # Dv50 at `at`; with no `drop_sauter` either, from flow and pressure
     drop_spread: float  # Rosin-Rammler
     opens_at: Pascal | None = None  # anti-drip check
+    drop_sauter: Metre | None = None  # Sauter mean at `at`, where that is what the maker prints
 
 
 @dataclass(frozen=True, slots=True)
@@ -346,6 +347,21 @@ class Plumbing:
         """The nozzle at a mark: its own, else its run's, else the line's."""
         alone = next((own.nozzle for own in self.marks if own.name == mark), None)
         return alone or self.on_run(run).nozzle or self.nozzle
+
+    @property
+    def inlet(self) -> tuple[Piece, ...]:
+        """Tube between the water point and the pump: it lowers the pump's inlet, not the line."""
+        if self.pump is None:
+            return ()
+        reached, found, grown = {"water point"}, [], True
+        while grown:
+            grown = False
+            for piece in self.pieces:
+                if piece not in found and {str(piece.start), str(piece.end)} & reached:
+                    found.append(piece)
+                    reached |= {str(piece.start), str(piece.end)} - {"pump"}
+                    grown = True
+        return tuple(found)
 
     @property
     def tubes(self) -> tuple[Tube, ...]:

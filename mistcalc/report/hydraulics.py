@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from mistcalc.model.results import Design, Duty, PumpCheck, WaterUse, ZoneFlow
+from mistcalc.model.results import (
+    Design,
+    Duty,
+    Line,
+    LineNode,
+    LineTube,
+    PumpCheck,
+    WaterUse,
+    ZoneFlow,
+)
 
 
 def hydraulics(design: Design) -> dict[str, object]:
@@ -20,9 +29,38 @@ def hydraulics(design: Design) -> dict[str, object]:
         "uniformity_cu": line.uniformity_cu,
         "uniformity_du": line.uniformity_du,
         "zones": [_zone(zone) for zone in line.zones],
+        "nodes": [_node(node) for node in line.nodes],
+        "tubes": [_tube_of(tube, line) for tube in line.tubes],
         **_duty(line.duty),
         "pump_check": [_check(check) for check in design.pump_checks],
         "use": _use(design.use) if design.use else None,
+    }
+
+
+def _node(node: LineNode) -> dict[str, object]:
+    x, y = node.point or (None, None)
+    return {
+        "name": node.name,
+        "elevation_m": node.elevation,
+        "x_m": x,
+        "y_m": y,
+        "pressure_gauge_Pa": node.pressure_gauge,
+    }
+
+
+def _tube_of(tube: LineTube, line: Line) -> dict[str, object]:
+    return {
+        "from": tube.start,
+        "to": tube.end,
+        "run": tube.run or None,
+        "length_m": tube.length,
+        "bore_m": tube.bore,
+        "flow_m3_s": tube.flow,
+        "speed_m_s": tube.speed,
+        "loss_Pa": tube.loss,
+        "minor_k": tube.minor_k,
+        "water_K": tube.temperature if tube.temperature is not None else line.water.temperature,
+        "check_opens_gauge_Pa": tube.opens_at if tube.one_way else None,
     }
 
 

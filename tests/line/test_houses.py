@@ -8,7 +8,7 @@ import pytest
 
 from mistcalc import design, files
 from mistcalc.line.plumb import plumb
-from mistcalc.line.route import inlet_rise, inlet_side, place_of
+from mistcalc.line.route import inlet_rise, place_of
 from mistcalc.physics import pipe
 from tests.line import houses
 
@@ -226,7 +226,7 @@ rise = "-1 ft"
 [pump]
 """
     plumbing, layouts = houses.laid(houses.RING.replace("[pump]\n", inlet))
-    assert len(inlet_side(plumbing)) == 2
+    assert len(plumbing.inlet) == 2
     assert inlet_rise(plumbing) == pytest.approx(1 * FT)
     line = plumb(plumbing, layouts)
     plain = houses.solved(houses.RING)

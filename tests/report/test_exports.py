@@ -150,6 +150,7 @@ def test_units_are_in_the_keys():
     data = told()
     bare = {
         "schema",
+        "minor_k",
         "humidity_ratio",
         "hours_used",
         "iterations",
