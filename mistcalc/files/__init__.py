@@ -10,6 +10,7 @@ from mistcalc.files.site_log import (
     joined,
     parse_site_log,
     read_site_log,
+    readings_of,
     site_entry,
     site_log_path,
 )
@@ -26,6 +27,7 @@ __all__ = [
     "read_climate",
     "read_project",
     "read_site_log",
+    "readings_of",
     "rewrite",
     "samples",
     "site_entry",

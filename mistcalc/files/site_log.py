@@ -142,6 +142,21 @@ def site_line(entry: SiteEntry) -> str:
     return json.dumps({k: v for k, v in told.items() if v != "" or k in NEEDED}, ensure_ascii=False)
 
 
+def readings_of(when: str, told: Iterable[tuple[str, str]], source: str) -> tuple[SiteEntry, ...]:
+    """Readings taken together, as typed: (field, value) pairs. Raises InputErrors with every mistake."""
+    entries: list[SiteEntry] = []
+    mistakes: list[InputError] = []
+    for field, value in told:
+        try:
+            entries.append(site_entry(_when(when.strip(), None), field, value))
+        except InputError as mistake:
+            if all(mistake.code != "site-when" or m.code != mistake.code for m in mistakes):
+                mistakes.append(InputError(mistake.code, field, None, **_values(mistake)))
+    if mistakes:
+        raise InputErrors(source, tuple(mistakes))
+    return tuple(entries)
+
+
 def site_entry(
     when: datetime.datetime, field: str, value: str, mark: str = "", line: int | None = None
 ) -> SiteEntry:
@@ -209,7 +224,7 @@ def _no_constant(name: str) -> None:
     raise ValueError(name)  # NaN and Infinity are not JSON
 
 
-def _when(text: str, number: int) -> datetime.datetime:
+def _when(text: str, number: int | None) -> datetime.datetime:
     """A time; one with an offset is told in UTC, so that logs of two places compare."""
     try:
         when = datetime.datetime.fromisoformat(text)

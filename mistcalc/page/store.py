@@ -2,6 +2,7 @@
 
     DATA/projects/<id>/project.toml      the project as it stands
     DATA/projects/<id>/climate           the climate file that was uploaded, if any
+    DATA/projects/<id>/project.site.jsonl  what was read on site, only ever added to
     DATA/projects/<id>/undo/0001.toml    earlier texts, oldest first
 
 The id is drawn by us and travels in the page's address; no path is ever made from a file's name. A file
@@ -100,6 +101,18 @@ def climate(identity: str) -> Path | None:
     """The uploaded climate file, if there is one."""
     path = _folder(identity) / "climate"
     return path if known(identity) and path.is_file() else None
+
+
+def site_log(identity: str) -> Path:
+    """Where the project's site log stands, written or not."""
+    return _folder(identity) / "project.site.jsonl"
+
+
+def add_to_site_log(identity: str, add: Callable[[Path], object]) -> None:
+    """add(the log), one writer at a time. Raises DataError where there is no such project."""
+    with _locked(identity):
+        read(identity)
+        add(site_log(identity))
 
 
 def recent(count: int) -> list[tuple[str, str, float]]:

@@ -1,0 +1,132 @@
+"""Test and watch: what the gauge must show, readings typed as they were taken, and the answer to each hold.
+
+Readings go into the project's site log, as they would from a telephone, and are kept like one: only added to.
+"""
+
+from __future__ import annotations
+
+import datetime
+
+import streamlit as st
+
+from mistcalc import design
+from mistcalc.errors import InputError, MistcalcError
+from mistcalc.files import append_site_log, read_site_log, readings_of
+from mistcalc.model.results import HoldKind, HoldPlan, Line
+from mistcalc.model.site import SiteEntry
+from mistcalc.page import desk, store
+from mistcalc.page.desk import Desk
+from mistcalc.page.views import parts
+
+SHOWN = 40  # latest lines of the log
+KINDS: tuple[HoldKind, ...] = ("test", "watch")
+TEMPERATURES: dict[HoldKind, tuple[str, ...]] = {"test": ("tube",), "watch": ("tube", "vessel")}
+GAUGES: dict[HoldKind, tuple[str, ...]] = {"test": ("start", "gauge"), "watch": ("start", "gauge", "draw")}
+
+
+def show(opened: Desk, line: Line) -> None:
+    """The section of the line's view: figures, forms to type readings into, answers."""
+    plan, _ = design.shut_in(opened.project, line, None)
+    parts.heading(opened.label("page_hold.head"))
+    parts.sentence(opened.label("page_hold.lead"))
+    kinds = [kind for kind in KINDS if kind == "test" or plan.watch is not None]
+    for kind, side in zip(kinds, st.columns(len(kinds), gap="large"), strict=True):
+        with side:
+            parts.heading(opened.label(f"page_hold.{kind}"))
+            parts.facts(_figures(opened, plan, kind))
+            _form(opened, kind)
+    entries = _log(opened)
+    if entries:
+        project = opened.project
+        _, found = design.judge_log(project.plumbing, line, project.place, plan, entries)
+        parts.findings(opened, found)
+        _written(opened, entries)
+
+
+def _figures(opened: Desk, plan: HoldPlan, kind: HoldKind) -> list[tuple[str, str]]:
+    label, shown = opened.label, parts.show
+    if kind == "test":
+        test = plan.test
+        free, most = test.per_volume
+        warm, warm_air = test.per_kelvin
+        return [
+            (label("page_hold.pump_up"), shown(opened, test.gauge, "pressure")),
+            (label("page_hold.per_ml"), label("page_hold.pair_ml", first=free, second=most)),
+            (label("page_hold.per_degree"), label("page_hold.pair_degree", first=warm, second=warm_air)),
+        ]
+    watch = plan.watch
+    if watch is None:
+        return []
+    both, tube = watch.per_kelvin
+    drawn = label("page_hold.draw_fall", draw=watch.draw, fall=watch.draw_fall, room=watch.draw_room)
+    same = next(step for step in watch.steps if abs(step.tube) < 1e-9 and abs(step.vessel) < 1e-9)
+    return [
+        (label("page_hold.pump_up"), shown(opened, watch.gauge, "pressure")),
+        (label("page_hold.draw"), drawn),
+        (label("page_hold.per_degree_both"), label("page_hold.pair_degree_tube", first=both, second=tube)),
+        (label("page_hold.stop"), shown(opened, same.stop_below, "dial")),
+    ]
+
+
+# ------------------------------------------------------------------ readings
+
+
+def _form(opened: Desk, kind: HoldKind) -> None:
+    """Gauge and temperatures of one moment; nothing is kept where one of them cannot be read."""
+    label, key = opened.label, f"hold:{opened.identity}:{kind}"
+    with st.form(key, border=False):
+        what = st.radio(
+            label("page_hold.what"),
+            GAUGES[kind],
+            format_func=lambda name: label(f"page_hold.is_{name}"),
+            horizontal=True,
+            key=f"{key}:what",
+        )
+        st.session_state.setdefault(f"{key}:when", _now())
+        when = st.text_input(label("page_hold.when"), key=f"{key}:when")
+        fields = ("gauge", *TEMPERATURES[kind])
+        typed = {name: st.text_input(label(f"page_hold.{name}"), key=f"{key}:{name}") for name in fields}
+        if st.form_submit_button(label("page_hold.add")):
+            try:
+                _add(opened, kind, what, when, typed)
+            except MistcalcError as error:
+                parts.refuse(desk.mistakes(error, opened))
+
+
+def _now() -> str:
+    """The minute it is, as a reading's time is typed."""
+    return datetime.datetime.now().isoformat(" ", "minutes")
+
+
+def _add(opened: Desk, kind: HoldKind, what: str, when: str, typed: dict[str, str]) -> None:
+    """Raises InputError or InputErrors with all mistakes of the form."""
+    named = [(what if name == "gauge" else name, text.strip()) for name, text in typed.items()]
+    told = [(f"{kind} {name}", text) for name, text in named if text]
+    if what not in (name for name, text in named if text):
+        raise InputError("reading-empty")
+    entries = readings_of(when, told, opened.label("page_hold.form"))
+    store.add_to_site_log(opened.identity, lambda log: append_site_log(log, entries))
+
+
+def _log(opened: Desk) -> tuple[SiteEntry, ...]:
+    log = store.site_log(opened.identity)
+    try:
+        return read_site_log(log) if log.exists() else ()
+    except MistcalcError as error:
+        parts.refuse(desk.mistakes(error, opened))
+        return ()
+
+
+def _written(opened: Desk, entries: tuple[SiteEntry, ...]) -> None:
+    with st.expander(opened.label("page_hold.written", count=len(entries))):
+        head = [opened.label(f"page_hold.col_{name}") for name in ("when", "field", "value")]
+        late = sorted(entries, key=lambda e: e.when)[-SHOWN:]
+        parts.table(head, [(e.when.isoformat(" ", "minutes"), e.field, str(e.value)) for e in late[::-1]])
+        st.download_button(
+            opened.label("page_hold.download"),
+            store.site_log(opened.identity).read_bytes(),
+            file_name=f"{desk.plain_name(opened.project.name).replace(' ', '-').lower()}.site.jsonl",
+            mime="application/x-ndjson",
+            key="download-site-log",
+            on_click="ignore",
+        )

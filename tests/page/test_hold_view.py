@@ -1,0 +1,45 @@
+"""Test and watch on the page: readings are typed, kept in the site log, answered; nothing wrong is kept."""
+
+import pytest
+
+from mistcalc.files import read_site_log
+from mistcalc.page import store
+from tests.page.test_views import opened, own_folder, run, shown  # noqa: F401
+
+pytestmark = pytest.mark.thorough
+
+
+def write_down(app, identity, kind, what, when, **values):
+    key = f"hold:{identity}:{kind}"
+    app.radio(key=f"{key}:what").set_value(what)
+    app.text_input(key=f"{key}:when").set_value(when)
+    for name in ("gauge", "tube", "vessel"):
+        if name != "vessel" or kind == "watch":
+            app.text_input(key=f"{key}:{name}").set_value(values.get(name, ""))
+    next(b for b in app.button if b.label == "Write it down" and key in b.form_id).click()
+    return run(app)
+
+
+def test_readings_are_kept_and_answered():
+    app, identity = opened("line")
+    assert "Test and watch" in shown(app)
+    app = write_down(app, identity, "test", "start", "2027-03-01 08:00", gauge="1000 psi", tube="70 degF")
+    app = write_down(app, identity, "test", "gauge", "2027-03-01 08:15", gauge="200 psi", tube="70 degF")
+    assert "LEAK" in shown(app)
+    log = store.site_log(identity)
+    assert [e.field for e in read_site_log(log)] == ["test start", "test tube", "test gauge", "test tube"]
+    before = log.read_bytes()
+    app = write_down(app, identity, "test", "gauge", "soon", gauge="200", tube="70 degF")
+    assert "is no time" in shown(app)
+    app = write_down(app, identity, "test", "gauge", "2027-03-01 08:20", gauge="200", tube="70 degF")
+    assert "no unit" in shown(app)
+    app = write_down(app, identity, "test", "gauge", "2027-03-01 08:20", tube="70 degF")
+    assert "Type what the gauge read" in shown(app)
+    assert log.read_bytes() == before
+    again, _ = opened("line")
+    assert "LEAK" not in shown(again)  # another project has a log of its own
+
+
+def test_no_plaster_no_watch():
+    app, _ = opened("line", "terraza")
+    assert "Test by gauge" in shown(app) and "Watch while plaster" not in shown(app)
