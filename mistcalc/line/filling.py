@@ -137,8 +137,11 @@ def _filling_flow(solved: SolvedLine) -> float:
 def _pressure_time(
     plumbing: Plumbing, solved: SolvedLine, volume: float, rated: float | None
 ) -> float | None:
-    """Seconds from full to 95 % of set pressure, or of what the main holds: what comes in over what the nozzles let
-    out presses the air that is left, the water and the tube. None where it never gets there."""
+    """Seconds from full to 95 % of set pressure, or of what the main holds.
+
+    What comes in over what the nozzles let out presses the air that is left, the water and the tube. None
+    where it never gets there.
+    """
     tube, state = weakest_tube(plumbing), solved.water
     give = float(water.compressibility(state.temperature)) + float(
         elastic.stretch(tube.material, tube.outside, tube.wall)
