@@ -91,7 +91,7 @@ def groups(job: LineJob) -> tuple[Group, ...]:
     every = [
         Group(
             job.label(f"paper_check.group_{name}"),
-            job.label(f"paper_check.{_note(name, job)}", **told.get(name, {})),
+            job.label(f"paper_check.{_note_key(name, job)}", **told.get(name, {})),
             tuple(make(job)),
         )
         for name, make in made.items()
@@ -99,7 +99,7 @@ def groups(job: LineJob) -> tuple[Group, ...]:
     return tuple(group for group in every if group.items)
 
 
-def _note(name: str, job: LineJob) -> str:
+def _note_key(name: str, job: LineJob) -> str:
     if name == "pump" and not job.line.duty.from_nameplate:
         return "note_pump_pick"
     return f"note_{name}"
