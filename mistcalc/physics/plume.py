@@ -295,7 +295,7 @@ def spray_plume(
     t: K, 233-334, and ratio: kg/kg, of the air the plume breathes; air_pressure: Pa, 50-110 kPa.
     wind: m/s, 0-40, square to the line. flow: m3/s, 0-0.001; gauge: Pa at the nozzle, 0-25 MPa (a closed
     nozzle, either 0, is answered as a vanishing spray of 1e-12 m3/s or 1 kPa). median_diameter: Dv50, m,
-    1 um-2 mm; spread: Rosin-Rammler exponent, 1.05-20. water_temperature: K, 273-344. height: m above the
+    0.5 um-4 mm; spread: Rosin-Rammler exponent, 1.05-20. water_temperature: K, 273-344. height: m above the
     floor, 0.1-30; spacing: m to the next nozzle, inf for one alone. profile_factor: how much wetter than
     the mean the core is that drops ride in, 1 (top hat) to 4/3 (round Gaussian; 1.15 a line).
     entrainment: alpha of a jet, top hat, 0.06-0.11; cross_entrainment: beta, 0.3-0.7; thrust: share of the
@@ -311,7 +311,7 @@ def spray_plume(
         within("wind", wind, 0.0, 40.0, "m/s"),
         within("flow", flow, 0.0, 1e-3, "m3/s"),
         nozzle.gauge_within(gauge),
-        within("median_diameter", median_diameter, 1e-6, 2e-3, "m"),
+        within("median_diameter", median_diameter, 0.5e-6, 4e-3, "m"),
         within("spread", spread, 1.05, 20.0, "1"),
         within("water_temperature", water_temperature, 273.0, 344.0, "K"),
         within("height", height, 0.1, 30.0, "m"),

@@ -1,0 +1,108 @@
+"""Weather, water, lids nobody would choose: a whole answer or one clear refusal, never NaN or a warning."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+from mistcalc import design, files
+from mistcalc.cooling import unknowns
+from mistcalc.cooling.balance import balance
+from mistcalc.cooling.calm import pool_of, settled
+from mistcalc.cooling.places import Footprint
+from mistcalc.errors import InputErrors
+from mistcalc.model.project import Project, TypedAfternoon
+from mistcalc.model.results import PLACES, Cooling
+from tests.cooling.test_balance import case
+
+pytestmark = pytest.mark.filterwarnings("error")
+
+
+def project(celsius: float, humidity: float, wind: float, text: str | None = None) -> Project:
+    read = files.parse_project(text or files.example_text("terraza"), "terraza")
+    hot = TypedAfternoon("hot", 273.15 + celsius, humidity, wind)
+    return dataclasses.replace(read, place=dataclasses.replace(read.place, climate=None, afternoons=(hot,)))
+
+
+def whole(cooled: Cooling) -> None:
+    """Every number is one; shares are shares; nobody is warmed, but by water warmer than freezing air."""
+    least = 0.0 if cooled.baseline.min() > 280 else -2.0
+    for place in PLACES:
+        assert np.all(np.isfinite(cooled.drop[place])) and np.all(cooled.drop[place] >= least - 1e-6)
+        assert np.all((cooled.relative_humidity[place] >= 0) & (cooled.relative_humidity[place] <= 1))
+    # In saturated air vapour condenses on cold drops: 40 K x 4.19 / 2400 is 7 % of the water.
+    shares = (cooled.evaporated, cooled.floor_share, cooled.carried_out)
+    assert all(np.all((s >= -0.07) & (s <= 1.07)) for s in shares)
+    assert np.all(np.isfinite(cooled.mixed))
+    if cooled.pool is not None:
+        assert np.all(np.isfinite([cooled.pool.top, cooled.pool.drop, cooled.pool.calm]))
+    assert sum(driver.share for driver in cooled.drivers) == pytest.approx(1.0) or not cooled.drivers
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize(
+    ("celsius", "humidity", "wind"),
+    [(-30.0, 0.5, 0.0), (60.0, 0.0, 0.0), (60.0, 1.0, 25.0), (25.0, 1.0, 0.0), (25.0, 0.0, 40.0)],
+)
+def test_any_weather(celsius, humidity, wind):
+    for cooled in design.run(project(celsius, humidity, wind), None).cooling:
+        whole(cooled)
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize("micron", [1, 2000])
+def test_any_drops(micron):
+    text = files.example_text("terraza").replace('drop_median = "100 um"', f'drop_median = "{micron} um"')
+    done = design.run(project(35.0, 0.3, 0.5, text), None)
+    whole(done.cooling[0])
+    if micron == 2000:
+        assert np.median(done.cooling[0].floor_share) > 0.9
+        assert done.cooling[0].band("far_edge")[2] < 1.0
+
+
+def test_drops_outside_any_nozzle_are_refused_by_name():
+    text = files.example_text("terraza").replace('drop_median = "100 um"', 'drop_median = "3 mm"')
+    with pytest.raises(InputErrors, match="drop_median"):
+        files.parse_project(text, "terraza")
+
+
+def test_no_nozzles_is_outdoor_air_and_a_finding():
+    read = project(38.0, 0.2, 1.0)
+    dry = dataclasses.replace(read.plumbing.nozzle, opens_at=50e5)  # the mains never open it
+    done = design.run(
+        dataclasses.replace(read, plumbing=dataclasses.replace(read.plumbing, nozzle=dry)), None
+    )
+    whole(done.cooling[0])
+    assert all(np.all(done.cooling[0].drop[place] == 0.0) for place in PLACES)
+    assert "no-water" in {f.code for f in done.findings}
+
+
+@pytest.mark.parametrize("speed", [0.05, 1.0, 30.0])
+def test_two_thousand_nozzles(speed):
+    """On 24 m2: the air is full, most of the water falls, nothing breaks."""
+    c = case(38.0, 0.2, unknowns.draws(5), np.array([[speed]]))
+    strip = dataclasses.replace(c.ground.strips[0], places=tuple(np.linspace(0.2, 5.8, 2000).tolist()))
+    c = dataclasses.replace(
+        c,
+        ground=dataclasses.replace(c.ground, strips=(strip,)),
+        spray=dataclasses.replace(c.spray, nozzles=2000, spacing=0.0126),
+    )
+    found = balance(c)
+    pool = pool_of(c, found)
+    told = Footprint(c, found, settled(c, found, pool)).found()
+    assert all(np.all(np.isfinite(x)) for x in (*told.drop.values(), pool.top, pool.drop, found.carried))
+    assert np.all(found.patio.temperature < c.outdoors.temperature)
+    if speed < 10:
+        assert np.all(found.landed + found.carried > 0.5)
+
+
+def test_a_seat_outside_the_patio_gets_no_plume():
+    """The reader refuses one; a room that is asked all the same answers with the patio's background."""
+    c = case(38.0, 0.2, unknowns.draws(5), np.array([[0.5]]))
+    c = dataclasses.replace(c, ground=dataclasses.replace(c.ground, seats=((40.0, 40.0),)))
+    found = balance(c)
+    background = settled(c, found, pool_of(c, found))
+    drop = Footprint(c, found, background).found().drop["seats"]
+    assert np.array_equal(drop, c.outdoors.temperature - background.temperature)
