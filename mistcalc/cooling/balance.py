@@ -10,8 +10,8 @@ import numpy as np
 from mistcalc.cooling import wind
 from mistcalc.cooling.ground import SEATED, Ground, ground
 from mistcalc.cooling.patio_air import Mixed, Outdoors, fixed_point, mixed, room, unfogged
-from mistcalc.cooling.unknowns import Unknowns
-from mistcalc.model.project import Patio, Plumbing
+from mistcalc.cooling.unknowns import BANDS, Unknowns
+from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Layout, Line
 from mistcalc.physics import air as moist
 from mistcalc.physics import exchange, nozzle
@@ -198,7 +198,7 @@ def _plume(case: Case, t: np.ndarray, ratio: np.ndarray) -> Plume:
         wind=case.speed,
         flow=case.flow,
         gauge=s.gauge,
-        median_diameter=nozzle.diameter_at(s.gauge, n.drop_median, n.at) * u.drop_size,
+        median_diameter=drop_size(n, s.gauge, u),
         spread=n.drop_spread + u.drop_spread,
         water_temperature=case.plumbing.water.temperature,
         height=s.height,
@@ -209,6 +209,23 @@ def _plume(case: Case, t: np.ndarray, ratio: np.ndarray) -> Plume:
         cross_entrainment=u.cross_entrainment,
         thrust=u.thrust,
     )
+
+
+def drop_size(of: Nozzle, gauge: float, u: Unknowns) -> np.ndarray:
+    """Median drop at a pressure [m], [draw, 1]: the stated one within the band of a stated size, else that of
+    the correlation within the correlation's own, wider band; the same draw goes through either."""
+    size = partial(
+        nozzle.median_of,
+        gauge,
+        of.at,
+        of.drop_spread + u.drop_spread,
+        flow=of.flow,
+        median=of.drop_median,
+        sauter=of.drop_sauter,
+    )
+    if of.drop_median is None and of.drop_sauter is None:
+        return size(over_correlation=BANDS["drop_size"].moved(u.drop_size, *nozzle.SWIRL_BAND))
+    return size() * u.drop_size
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from mistcalc.cooling.balance import spray_of
 from mistcalc.cooling.unknowns import BANDS, Unknowns, middle
 from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Breeze, Layout, Line
-from mistcalc.physics.nozzle import diameter_at
+from mistcalc.physics.nozzle import median_of
 
 SPEEDS = np.array([0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.5, 6.0])  # m/s under the lid
 WAYS = 4  # directions about the afternoon's, as far as the house may turn it; all round where none is known
@@ -34,14 +34,17 @@ def breeze(
         speed=tuple(SPEEDS.tolist()),
         drop=tuple(blown.drop["seats"].mean(axis=0).tolist()),
         carried_out=tuple(blown.carried_out.mean(axis=0).tolist()),
-        drop_size=_drop_size(plumbing.nozzle, spray.gauge),
+        drop_size=_stated_size(plumbing.nozzle, spray.gauge),
         gauge=spray.gauge,
     )
 
 
-def _drop_size(nozzle: Nozzle, gauge: float) -> float | None:
-    stated = nozzle.drop_median
-    return None if stated is None else float(diameter_at(gauge, stated, nozzle.at))
+def _stated_size(of: Nozzle, gauge: float) -> float | None:
+    """Median drop [m] at a pressure by what the project states, which a check may doubt."""
+    if of.drop_median is None and of.drop_sauter is None:
+        return None
+    median, sauter = of.drop_median, of.drop_sauter
+    return float(median_of(gauge, of.at, of.drop_spread, flow=of.flow, median=median, sauter=sauter))
 
 
 def _any_way() -> Unknowns:

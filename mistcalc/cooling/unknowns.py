@@ -23,6 +23,10 @@ class Band:
     high: float
     why: str
 
+    def moved(self, value: np.ndarray, low: float, high: float) -> np.ndarray:
+        """A draw of this band as the one at the same place between `low` and `high`."""
+        return low + (high - low) * (value - self.low) / (self.high - self.low)
+
 
 # The bands. Judgement unless a source is named; docs/theory.md says what each does to the answer.
 BANDS: dict[str, Band] = {

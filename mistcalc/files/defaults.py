@@ -40,9 +40,9 @@ PLASTER: dict[str, tuple[Texts, Texts]] = {
 # Nozzle when the file names none: a patio's usual one with a pump, a coarse one on the mains.
 NOZZLE_PUMP = {"label": "0.012 in orifice", "flow": ("0.029 gpm", "6.6 L/h"), "at": ("1000 psi", "70 bar")}
 NOZZLE_MAINS = {"label": "mains-pressure nozzle", "flow": ("0.5 gph", "1.9 L/h"), "at": ("60 psi", "4 bar")}
-# Drop size where none is stated, by the pressure the flow is stated at: (from this pressure, median, spread).
-# Mains: BRE spray tests (100 um at 4 to 6 bar); spread 2.1: VTT 20 bar nozzle; the rest common practice.
-DROPS = (("35 bar", "27 um", 2.5), ("7 bar", "50 um", 2.1), ("0 bar", "100 um", 2.1))
+# Spread of drop sizes where none is stated, by the pressure of the stated flow: (from this pressure, spread).
+# 2.1: VTT 20 bar nozzle; the rest common practice.
+SPREADS = (("35 bar", 2.5), ("0 bar", 2.1))
 FEED: Texts = ("30 ft", "10 m")
 OF_THE_LINE = ("material", "temper", "stick", "kerf", "joints")  # what a tube of its own need not say again
 RESIDUAL_SHARE = 0.75  # of static pressure
@@ -179,11 +179,15 @@ def _nozzle(walk: Walk, nozzle: dict[str, Any] | None, path: Path, usual: dict[s
     else:
         _fill(walk, nozzle, path, "label", ("nozzle", "nozzle"), "")
     if nozzle["at"]:
-        _, median, spread = next(row for row in DROPS if nozzle["at"] >= units.parse(row[0], "pressure"))
-        _fill(walk, nozzle, path, "drop_median", (median, median))
+        _, spread = next(row for row in SPREADS if nozzle["at"] >= units.parse(row[0], "pressure"))
         if nozzle["drop_spread"] is None and not walk.states((*path, "drop_spread")):
             nozzle["drop_spread"] = spread
             walk.assume((*path, "drop_spread"))
+    sizes = [key for key in ("drop_median", "drop_sauter") if walk.states((*path, key))]
+    if not sizes:
+        walk.assume((*path, "drop_median"))  # no value: from flow and pressure, in a wider band
+    elif len(sizes) == 2:
+        walk.wrong("drop-size-twice", (*path, "drop_sauter"))
 
 
 def _pieces_and_zones(walk: Walk, values: dict[str, Any]) -> None:

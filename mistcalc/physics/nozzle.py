@@ -151,7 +151,8 @@ def median_of(
     """
     if median is None:
         if sauter is None:
-            sauter = over_correlation * swirl_sauter_diameter(998.2 * np.asarray(flow), stated_gauge)
+            formula = swirl_sauter_diameter(998.2 * np.asarray(flow), stated_gauge)
+            sauter = np.asarray(over_correlation) * formula
         median = np.asarray(sauter) / sauter_over_median(spread)
     return diameter_at(gauge, median, stated_gauge)
 

@@ -51,6 +51,7 @@ def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
     yield from _plain("line", "line", "", plumbing)
     for name in ("nozzle", "tube", "drain"):
         yield from _plain(f"line.{name}", f"line.{name}", "", getattr(plumbing, name))
+    yield "line.nozzle.drop_median", "line.nozzle.drop_median", "", ""  # assumed has no value: from a formula
     yield "line.piece", "line.piece", "", sum(piece.length for piece in plumbing.pieces)
     yield from _plain("pump", "pump", "", plumbing.pump)
     for name in ("water", "place", "revision", "control", "prices", "dates", "paper"):

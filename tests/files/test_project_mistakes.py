@@ -125,6 +125,8 @@ def test_one_wrong_key(old, new, code, where):
         ('[patio.marks]\nclosest = "30 in"', "order", "patio[p].marks.closest"),
         ("[patio.marks]\nhole = '0 in'", "not-above-zero", "patio[p].marks.hole"),
         ('[line.tube]\nwall = "0.2 in"', "no-bore", "line.tube.wall"),
+        ('[line.nozzle]\ndrop_median = "20 um"\ndrop_sauter = "16 um"', "drop-size-twice",
+          "line.nozzle.drop_sauter"),
         ('[line.tube]\nkerb = "1 mm"', "key-unknown", "line.tube.kerb"),
         ('[line]\nkerf = "1 mm"', "key-unknown", "line.kerf"),
         ('[line.tube]\ntemper = "drawn"', "only-for-copper", "line.tube.temper"),

@@ -95,10 +95,15 @@ def test_defaults_that_hang_on_other_keys():
     assert (plaster.thickness, plaster.sheathing) == (inch(0.5), inch(1))
     assert (fan.size, fan.clearance, fan.air_speed) == ((inch(60), inch(60)), inch(24), 1.0)
     assert project.plumbing.nozzle.label == "0.012 in orifice"
-    assert project.plumbing.nozzle.drop_median == 27e-6
+    nozzle = project.plumbing.nozzle
+    assert (nozzle.drop_median, nozzle.drop_sauter, nozzle.drop_spread) == (None, None, 2.5)
+    assert {"line.nozzle.drop_median", "line.nozzle.drop_spread"} <= set(project.assumed)
     assert project.plumbing.pieces[0].start == "pump"
     mains = files.parse_project(SMALL).plumbing
-    assert mains.nozzle.drop_median == 100e-6
+    assert (mains.nozzle.drop_median, mains.nozzle.drop_spread) == (None, 2.1)
+    sauter = files.parse_project(small(end='[line.nozzle]\ndrop_sauter = "20 um"'))
+    assert (sauter.plumbing.nozzle.drop_sauter, sauter.plumbing.nozzle.drop_median) == (20e-6, None)
+    assert "line.nozzle.drop_median" not in sauter.assumed
     assert mains.pieces[0].start == "water point"
 
 

@@ -34,3 +34,18 @@ def test_no_answer_is_refused():
     ):
         with pytest.raises(RangeError):
             call()
+
+
+def test_stated_size_before_correlation():
+    """A median before a Sauter mean, either before the correlation, which is scaled by its band."""
+    rated = {"flow": 1.8e-6, "stated_gauge": 70e5, "spread": 2.5}
+    assert nozzle.median_of(70e5, **rated, median=27e-6, sauter=5e-6) == pytest.approx(27e-6)
+    sauter = nozzle.median_of(70e5, **rated, sauter=21e-6)
+    assert sauter == pytest.approx(21e-6 / nozzle.sauter_over_median(2.5))
+    low, high = (nozzle.median_of(70e5, **rated, over_correlation=x) for x in nozzle.SWIRL_BAND)
+    assert high / low == pytest.approx(2.5)
+    formula = nozzle.swirl_sauter_diameter(998.2 * 1.8e-6, 70e5)
+    assert low * nozzle.sauter_over_median(2.5) == pytest.approx(formula)
+    # carried to another pressure like any other; a larger nozzle makes larger drops
+    assert nozzle.median_of(35e5, **rated) == pytest.approx(2**0.4 * nozzle.median_of(70e5, **rated))
+    assert nozzle.median_of(70e5, **{**rated, "flow": 3.6e-6}) > nozzle.median_of(70e5, **rated)
