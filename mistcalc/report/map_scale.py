@@ -14,6 +14,7 @@ from mistcalc.units import System
 CLASSES = 6
 STEPS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # degrees, as shown
 SOME_SCALE, MOST_SCALE = 0.1, 0.5  # of the most that lands anywhere on any of the afternoons
+COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
 LAYERS = ("cooler", "floor", "faces", "scale")
 
 
@@ -70,17 +71,11 @@ def most_scale_of(pictures: Sequence[Picture]) -> float:
     return max((float(p.scale_water.max(initial=0.0)) for p in pictures), default=0.0)
 
 
-def wind_words(picture: Picture, bearing: float, voice: Voice, arrow: bool = True) -> str:
-    """Speed and where from; that the direction is unknown, where it is. bearing: heading of x, rad.
-
-    arrow: speaks of one that stands beside the words.
-    """
+def wind_words(picture: Picture, bearing: float, voice: Voice) -> str:
+    """Speed and where from, beside an arrow; that the direction is unknown, where it is. bearing: heading of
+    x, rad clockwise from north."""
     if not picture.wind_known:
-        return voice.label("map.wind_unknown" if arrow else "map.wind_supposed", speed=picture.wind)
+        return voice.label("map.wind_unknown", speed=picture.wind)
     comes_from = (bearing - picture.toward + np.pi) % (2 * np.pi)
     name = COMPASS[round(float(np.degrees(comes_from)) / 45.0) % 8]
-    key = "map.wind" if arrow else "map.wind_from"
-    return voice.label(key, speed=picture.wind, side=voice.label(f"paper_compass.{name}"))
-
-
-COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
+    return voice.label("map.wind", speed=picture.wind, side=voice.label(f"paper_compass.{name}"))

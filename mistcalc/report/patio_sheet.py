@@ -127,8 +127,7 @@ class _Page:
             items.append(Text((left, y - 2.6), name, 2.5, True, layer="NOTE"))
             drawn = _Map(self.design, picture, wet, layer, self.scale, (left, y - 5.0), wide, self.voice)
             items += drawn.items()
-            told = [Paragraph(words, before=0.6) for words in drawn.told()]
-            flowed = flow.flow(told, [Box(left, -1000.0, left + wide, drawn.bottom - 2.0)])
+            flowed = flow.flow(drawn.told(), [Box(left, -1000.0, left + wide, drawn.bottom - 3.0)])
             items += flowed.items
             lows.append(flowed.bottom)
         return min(lows)
@@ -235,17 +234,30 @@ class _Map:
                     return found
         return found
 
-    def told(self) -> list[str]:
-        """The wind; then the means of the map, or how much is damp and wet and when it is dry."""
+    def told(self) -> list[Paragraph]:
+        """The wind and the means of the map; or how much is damp and wet and when it is dry."""
         bearing = self.design.project.place.bearing
         picture, wet, label = self.picture, self.wet, self.voice.label
         if self.layer == "cooler":
-            wind = map_scale.wind_words(picture, bearing, self.voice, arrow=False)
-            return [wind, label("map.told_cooler", mean=picture.mean_drop[0], mixed=picture.patio_drop)]
+            wind = map_scale.wind_words(picture, bearing, self.voice)
+            means = label("map.told_cooler", mean=picture.mean_drop[0], mixed=picture.patio_drop)
+            return [Paragraph(wind, sign=self.arrow, indent=10.0), Paragraph(means, before=1.5)]
         floor = wet.floor[picture.inside]
         longest = float(wet.drying[picture.inside].max(initial=0.0))
         told = {"some": float((floor == 1).mean()), "most": float((floor == 2).mean())}
-        return [label("map.told_floor", **told, drying=longest if 0 < longest < np.inf else None)]
+        words = label("map.told_floor", **told, drying=longest if 0 < longest < np.inf else None)
+        return [Paragraph(words)]
+
+    def arrow(self, at: Point) -> list[Item]:
+        """The way the wind goes over the plan, 7 mm long."""
+        c, s = cos(self.picture.toward), sin(self.picture.toward)
+
+        def turned(u: float, v: float) -> Point:
+            return at[0] + u * c - v * s, at[1] + u * s + v * c
+
+        head = (turned(1.2, 1.5), turned(3.5, 0.0), turned(1.2, -1.5))
+        shaft = Line(turned(-3.5, 0.0), turned(3.5, 0.0), layer="NOTE", pen=MEDIUM)
+        return [shaft, Polyline(head, layer="NOTE", pen=MEDIUM)]
 
 
 def _outline(box: Box, pen: Pen, fill: str | None = None) -> Polyline:

@@ -219,3 +219,21 @@ def test_markup_in_a_project_stays_text():
         app, _ = opened(view, text=text)
         assert evil not in shown(app)
         assert "&lt;img src=x" in shown(app)
+
+
+def test_the_patio_in_plan_shows_three_afternoons_and_what_is_asked_for():
+    app, _ = opened("afternoon")
+    assert shown(app).count("<figure") == 3
+    assert "Mean of this map" in shown(app) and "Wind " in shown(app)
+    layer = next(radio for radio in app.radio if radio.label == "Show")
+    layer.set_value("floor")
+    run(app)
+    assert "of the floor" in shown(app) and "Mean of this map" not in shown(app).split("<details")[0]
+    assert not any(radio.label == "For someone" for radio in app.radio)  # the floor has no height
+
+
+def test_where_the_cooling_is_little_the_page_says_so_and_why():
+    app, _ = opened("afternoon", "bayou")
+    text = shown(app)
+    assert "little for the trouble" in text.split("</h1>")[0]
+    assert "The air is damp" in text and "beside a nozzle" in text

@@ -1,0 +1,85 @@
+"""The patio in plan, on paper and on the page: classes, winds, hatching that thickens, seats."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.frame import PAPERS
+from mistcalc.drawing.sheet import Line, Polyline, Text
+from mistcalc.report import map_scale
+from mistcalc.report.owner_page import owner_leaves
+from mistcalc.report.patio_sheet import COOLER, WET, _hatched
+from mistcalc.report.voice import Voice
+from tests import builders
+
+US = Voice("us", "en")
+
+
+def test_six_classes_hold_the_coldest_place_in_the_finest_steps():
+    """6 K sitting and 7 standing are 12.6 °F: six steps of 2 are too few, of 3 enough; in °C 1.5 (9)."""
+    seen = [builders.picture()]
+    assert seen[0].drop.max() == pytest.approx(7.0, abs=0.5)
+    us, metric = (map_scale.scale_of(seen, units) for units in ("us", "metric"))
+    assert (us.step, metric.step) == (3.0, 1.5)
+    assert us.classes(np.array([-1.0, 0.0, 1.6, 1.7, 9.0, 99.0])).tolist() == [0, 0, 0, 1, 5, 5]
+    assert [us.name(level, US) for level in (0, 1, 5)] == ["under 3", "3 to 6", "over 15"]
+
+
+@pytest.mark.parametrize(
+    ("bearing", "toward", "side"),
+    [(90.0, 90.0, "south"), (90.0, 0.0, "west"), (0.0, 0.0, "south"), (180.0, 90.0, "west")],
+)
+def test_the_side_the_wind_comes_from(bearing, toward, side):
+    """Run A heads east and air moves away from it toward the house in the north: a south wind; and so on."""
+    seen = replace(builders.picture(), toward=np.radians(toward), wind_known=True)
+    assert f"from the {side}" in map_scale.wind_words(seen, np.radians(bearing), US)
+    assert "unknown" in map_scale.wind_words(replace(seen, wind_known=False), np.radians(bearing), US)
+
+
+@pytest.mark.parametrize("sets", [COOLER, WET])
+def test_every_class_has_more_ink_than_the_one_below_and_none_has_none(sets):
+    box, there = Box(10.0, 20.0, 70.0, 60.0), np.ones((4, 6), dtype=bool)
+    ink = [length(_hatched(np.full((4, 6), level), there, box, sets)) for level in range(len(sets) + 1)]
+    assert ink[0] == 0.0
+    assert all(more > 1.25 * less for less, more in pairwise(ink[1:]))
+
+
+def test_lines_lie_where_the_class_is_and_nowhere_else():
+    """Left half class 1: lines of half the area over their distance apart, and none to the right."""
+    levels = np.tile([1, 1, 0, 0], (4, 1))
+    box = Box(0.0, 0.0, 80.0, 80.0)
+    drawn = _hatched(levels, np.ones((4, 4), dtype=bool), box, COOLER)
+    assert max(max(line.start[0], line.end[0]) for line in drawn) <= 40.0
+    assert length(drawn) == pytest.approx(
+        40.0 * 80.0 / COOLER[0][1], rel=0.03
+    )  # a line ends half a sample early
+
+
+def length(lines: list) -> float:
+    assert all(isinstance(line, Line) for line in lines)
+    return sum(float(np.hypot(*np.subtract(line.end, line.start))) for line in lines)
+
+
+def test_the_owners_second_page():
+    design = builders.design()
+    _, second, *_ = owner_leaves(design, "porch", PAPERS["letter"], US)
+    words = " ".join(item.text for item in second.items if isinstance(item, Text))
+    assert words.count("HOT") == words.count("TYPICAL") == words.count("HUMID") == 2
+    low, _, high = design.cooling[0].seat_band(0)
+    assert f"Hot {low * 1.8:.0f} to {high * 1.8:.0f} °F" in words and "chairs:" in words
+    assert "direction unknown" in words and "wet 20 % of the floor" in words
+    boxes = [i for i in second.items if isinstance(i, Polyline) and i.fill == "#ffffff"]
+    assert len(boxes) == 6  # the one seat on six maps
+    assert "patio's air, if" in words  # both means are told
+
+
+def test_without_a_picture_the_page_holds_only_what_the_first_had_no_room_for():
+    design = builders.design(pictures=(), wetness=())
+    leaves = owner_leaves(design, "porch", PAPERS["letter"], US)
+    words = " ".join(item.text for leaf in leaves[1:] for item in leaf.items if isinstance(item, Text))
+    assert "HOT" not in words
