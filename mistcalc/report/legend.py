@@ -10,7 +10,7 @@ from mistcalc.drawing.boxes import Point
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.sheet import BLACK, JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, Line, Pen, Polyline
 from mistcalc.model.project import Run
-from mistcalc.report import run_sketch
+from mistcalc.report import line_letters
 from mistcalc.report.noted import Noted
 from mistcalc.report.voice import Voice
 
@@ -46,11 +46,11 @@ def legend(noted: Noted) -> list[Paragraph]:
             voice.label("paper.sign_datum"),
         ),
     ]
-    ends = [name for lie in noted.shown for name, end, _ in lie.ends() if noted.part.holds(end)]
-    letters = [
-        letter for name in ends for letter in run_sketch.end_letters(name, noted.design.project.plumbing)
-    ]
-    boxes = sorted(set(letters), key="FDT".index)
+    plumbing = noted.design.project.plumbing
+    places = [place for lie in noted.shown for place in line_letters.places(lie, plumbing)]
+    here = {name for name, point, _ in places if noted.part.holds(point)}
+    letters = {letter for name in here for letter in line_letters.letters_at(name, plumbing)}
+    boxes = sorted(letters, key=line_letters.ORDER.index)
     names = "; ".join(voice.label(f"paper.sign_{letter.lower()}") for letter in boxes)
     rows.append((bool(boxes), _letters(boxes), names))
     blocked = any(stretch.run in {lie.run.name for lie in noted.shown} for stretch in layout.blocked)

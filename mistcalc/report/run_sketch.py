@@ -10,13 +10,15 @@ from mistcalc.drawing.labels import FULL, Interval, Placed
 from mistcalc.drawing.sheet import THIN, TUBE_PEN, Dimension, Item, Line, Text
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Mark
-from mistcalc.report import paths
+from mistcalc.report import line_letters, paths
 from mistcalc.report.lie import WALL, Lie, angle, gap
 from mistcalc.report.sketch import LINE_STEP, Sketch, tag_of
 from mistcalc.report.voice import Voice
 
 OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tube, from the house wall [mm]
 NAME_OFF = 4.5  # from a mark to its name
+PAST_NAMES = 10.0  # from the tube to where the stroke of such a letter begins
+BEHIND_NAMES = 19.0  # from the tube to the letter of a place along it, past the names and their brackets
 NAME_ROOM = 16.0  # widest name of a mark
 CHECK_OFF = 4.5  # from the numbers to the check distance
 TRIANGLE = 6.0  # length of the datum's triangle
@@ -24,31 +26,22 @@ _BEST = ("axis", "moved", "short", "tiers", "names")
 
 
 def draw_tube(sketch: Sketch, lie: Lie, plumbing: Plumbing, voice: Voice) -> None:
-    """The tube, and where it is fed, drained and tested."""
+    """The tube, and where it is fed, branched, drained and tested."""
     sketch.stroke(*lie.line.tube, "TUBE", TUBE_PEN, 3.0)
-    for name, end, out in lie.ends():
-        letters = end_letters(name, plumbing)
-        if not letters or not sketch.part.holds(end):
+    ends = {name for name, _, _ in lie.ends()}
+    for name, point, out in line_letters.places(lie, plumbing):
+        letters = line_letters.letters_at(name, plumbing)
+        if not letters or not sketch.part.holds(point):
             continue
-        x, y = sketch.at(end)
-        first = sketch.view.length(WALL) + 4.2
+        at = sketch.at(point)
+        first = sketch.view.length(WALL) + 4.2 if name in ends else BEHIND_NAMES
         for index, letter in enumerate(letters):
-            at = paths.moved((x, y), out, first + 6.4 * index)
             if index == 0:
-                nearest = paths.moved((x, y), out, first - 2.6)
-                line = Line((x, y), nearest, layer="TUBE", pen=TUBE_PEN, view=sketch.view)
-                sketch.items.append(line)
-            sketch.symbol(symbols.letter_box(at, letter, sketch.view), 0.2)
-
-
-def end_letters(name: str, plumbing: Plumbing) -> list[str]:
-    """F where a piece of tube brings water to this end of a run, D drain, T test port."""
-    sources = ("pump", "water point")
-    fed = any({piece.start, piece.end} >= {name, s} for piece in plumbing.pieces for s in sources)
-    letters = ["F"] if fed else []
-    if plumbing.drain is not None and plumbing.drain.at == name:
-        letters += ["D", "T"] if plumbing.drain.test_port else ["D"]
-    return letters
+                foot = at if name in ends else paths.moved(at, out, PAST_NAMES)
+                nearest = paths.moved(at, out, first - 2.6)
+                sketch.items.append(Line(foot, nearest, layer="TUBE", pen=TUBE_PEN, view=sketch.view))
+            box = paths.moved(at, out, first + 6.4 * index)
+            sketch.symbol(symbols.letter_box(box, letter, sketch.view), 0.2)
 
 
 # ------------------------------------------------------------------ marks
