@@ -94,12 +94,13 @@ def _connected(walk: Walk, pieces: list[dict[str, Any]], runs: list[str], source
         reached |= before
     lost = [run for run in runs if f"{run} start" not in reached]
     for run in lost:
-        told = {"run": run, "source": source, "instead": f'to = "{run} start"'}
-        walk.wrong("run-not-fed", ("line", "piece"), **told)
-    with_run = set().union(*(_reached(f"{run} start", joined) for run in lost))
+        instead = f'to = "{run} start"'
+        walk.wrong("run-not-fed", ("line", "piece"), run=run, source=source, instead=instead)
+    told = reached.union(*(_reached(f"{run} start", joined) for run in lost))
     for n, piece in enumerate(pieces):
-        if piece["from"] and piece["to"] and _node(piece["from"]) not in reached | with_run:
+        if piece["from"] and piece["to"] and _node(piece["from"]) not in told:
             walk.wrong("piece-not-fed", ("line", "piece", n), end=str(piece["from"]), source=source)
+            told |= _reached(_node(piece["from"]), joined)  # once for all that hangs together
 
 
 # ------------------------------------------------------------------ single pieces, and rings of them

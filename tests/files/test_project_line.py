@@ -1,0 +1,152 @@
+"""[line] as a fitter writes it: what reads, what is refused in one sentence, what rewriting keeps."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from mistcalc import files, words
+from mistcalc.model.project import Tap
+from tests.files.test_project_mistakes import SMALL, mistakes, only
+from tests.line import houses
+
+FEED = '[[line.piece]]\nfrom = "pump"\nto = "A start"\nlength = "30 ft"\n'
+PUMP = "[pump]\n"
+TEE = FEED.replace("A start", "tee 1")
+FROM_TEE = '[[line.piece]]\nfrom = "tee 1"\nto = "A start"\nlength = "3 ft"\n'
+INLET = '[[line.piece]]\nfrom = "water point"\nto = "A end"\nlength = "9 ft"\n'
+RING = FEED + '[[line.piece]]\nfrom = "A end"\nto = "pump"\nlength = "50 ft"\n'
+ISLAND = "".join(
+    f'[[line.piece]]\nfrom = "tee {a}"\nto = "tee {b}"\nlength = "5 ft"\n' for a, b in ((1, 2), (2, 1))
+)
+NO_LENGTH = "".join('[[line.piece]]\nfrom = "A start"\nto = "A end"\nlength = "0 ft"\n' for _ in "ab")
+OWN_RUN = '[[line.run]]\nname = "A"\n'
+OWN_NOZZLE = '[[line.run]]\nname = "A"\nnozzle = { flow = "6 L/h" }\n'
+
+
+@pytest.mark.parametrize(
+    ("more", "code", "where"),
+    [
+        (FEED.replace("A start", "A strat"), "piece-ends-nowhere", "line.piece[1].to"),
+        (TEE, "piece-ends-nowhere", "line.piece[1].to"),
+        (FEED.replace("A start", "A"), "run-not-place", "line.piece[1].to"),
+        (FEED.replace("A start", "A at 12"), "unit-missing", "line.piece[1].to"),
+        (FEED.replace("A start", "A at 21 ft"), "outside-lid", "line.piece[1].to"),
+        (FEED.replace("A start", "A at -1 ft"), "outside-lid", "line.piece[1].to"),
+        (FEED.replace("A start", "A at 12 psi"), "unit-of-other-kind", "line.piece[1].to"),
+        (FEED.replace("A start", "pump"), "run-not-fed", "line.piece"),
+        (FEED + INLET, "past-the-pump", "line.piece"),
+        (FEED + ISLAND, "piece-not-fed", "line.piece[2]"),
+        (FEED + NO_LENGTH, "ring-of-no-length", "line.piece[3]"),
+        (FEED + 'rise = "31 ft"\n', "rise-over-length", "line.piece[1].rise"),
+        (RING.replace('to = "A start"', 'to = "A start"\nrise = "9 ft"') + 'rise = "-8 ft"\n',
+         "ring-does-not-close", "line.piece[2].rise"),
+        (FEED + 'check_opens_at = "1 psi"\n', "no-check-valve", "line.piece[1].check_opens_at"),
+        (FEED + 'temperature = "96 degC"\n', "out-of-range", "line.piece[1].temperature"),
+        (FEED + 'tube = { outside = "1/4 in", wall = "1/8 in" }\n', "no-bore", "line.piece[1].tube.wall"),
+        (FEED + 'tube = { outside = "1/4 in" }\n', "missing", "line.piece[1].tube.wall"),
+        (FEED + 'tube = { outside = "0 in", wall = "1 mm" }\n', "out-of-range", "line.piece[1].tube.outside"),
+        (FEED + OWN_RUN.replace('"A"', '"Z"'), "no-such-name", "line.run[Z].name"),
+        (FEED + OWN_RUN * 2, "name-twice", "line.run[A]"),
+        (FEED + OWN_NOZZLE, "missing", "line.run[A].nozzle.at"),
+        (FEED + '[[line.mark]]\nname = "A3"\nnozzle = { flow = "1 gph", at = "60 psi" }\n', "no-fixed-mark",
+         "line.mark[A3].name"),
+        (FEED + '[line.drain]\nat = "drain"\n', "no-such-name", "line.drain.at"),
+        (FEED + '[line.drain]\nat = "A at 40 ft"\n', "outside-lid", "line.drain.at"),
+    ],
+)  # fmt: skip
+def test_one_mistake_in_the_line(more, code, where):
+    if code == "run-not-fed":  # two mistakes in one line: it joins the pump to itself, and no run to it
+        assert {m.code for m in mistakes(SMALL + more + PUMP)} == {"piece-to-itself", code}
+        return
+    found = only(SMALL + more + PUMP)
+    assert (found.code, found.where) == (code, where)
+    said = words.say(found)
+    assert "{" not in said.replace("{ name", "") and found.line is not None
+
+
+def test_a_mistake_names_the_thing():
+    told = words.say(only(SMALL + FEED.replace("A start", "A strat") + PUMP))
+    assert 'Nothing else is at "A strat".' in told and 'Did you mean "A start"?' in told
+    told = words.say(
+        only(
+            SMALL
+            + RING.replace('to = "A start"', 'to = "A start"\nrise = "9 ft"')
+            + 'rise = "-8 ft"\n'
+            + PUMP
+        )
+    )
+    assert "-9 ft" in told and "-8 ft" in told
+
+
+def test_a_place_along_a_run_is_metres_and_its_own_name():
+    project = files.parse_project(SMALL + FEED.replace("A start", "A at 6 ft 6 in") + PUMP)
+    assert project.plumbing.pieces[0].end == Tap("A", pytest.approx(1.9812), "A at 6 ft 6 in")
+
+
+def test_a_run_may_have_at_in_its_name():
+    text = SMALL.replace('"A"', '"A at night"') + FEED.replace("A start", "A at night at 2 m") + PUMP
+    assert files.parse_project(text).plumbing.pieces[0].end.run == "A at night"
+
+
+def test_tube_of_its_own_takes_the_rest_from_the_line():
+    copper = '[line.tube]\nmaterial = "copper"\ntemper = "drawn"\nstick = "20 ft"\n'
+    own = FEED + 'tube = { outside = "1/2 in", wall = "0.049 in" }\n'
+    plumbing = files.parse_project(SMALL + copper + own + PUMP).plumbing
+    tube = plumbing.pieces[0].tube
+    assert (tube.material, tube.temper, tube.stick) == ("copper", "drawn", pytest.approx(6.096))
+    assert tube.bore == pytest.approx(0.402 * 0.0254) and plumbing.tubes == (plumbing.tube, tube)
+    steel = own.replace("wall", 'material = "stainless 304", wall')
+    assert files.parse_project(SMALL + copper + steel + PUMP).plumbing.pieces[0].tube.temper is None
+
+
+def test_nothing_of_an_own_nozzle_comes_from_the_lines():
+    line = '[line.nozzle]\nflow = "6 L/h"\nat = "70 bar"\nopens_at = "4 bar"\nexponent = 0.6\n'
+    own = OWN_NOZZLE.replace('"6 L/h"', '"1 gph", at = "60 psi"')
+    project = files.parse_project(SMALL + line + FEED + own + PUMP)
+    nozzle = project.plumbing.nozzle_at("A", "A1")
+    assert nozzle.opens_at is None and nozzle.exponent == 0.5
+    assert project.plumbing.nozzle_at("B", "B1") is project.plumbing.nozzle
+
+
+def test_a_check_valve_goes_one_way():
+    with_it, without = (
+        files.parse_project(SMALL + FEED + f'fittings = {{ elbow = 1, "check valve" = {n} }}\n' + PUMP)
+        for n in (1, 0)
+    )
+    assert with_it.plumbing.pieces[0].one_way and not without.plumbing.pieces[0].one_way
+
+
+# ------------------------------------------------------------------ rewriting
+
+
+@pytest.mark.parametrize("name", ["RING", "BRANCHES", "TWO_PATIOS", "MIXED"])
+def test_a_change_leaves_the_rest_of_a_house_alone(name):
+    text = getattr(houses, name)
+    project = files.parse_project(text)
+    plumbing = project.plumbing
+    first = dataclasses.replace(plumbing.pieces[0], length=12.0, rise=1.0)
+    changed = dataclasses.replace(
+        project, plumbing=dataclasses.replace(plumbing, pieces=(first, *plumbing.pieces[1:]))
+    )
+    after = files.rewrite(text, changed)
+    assert dataclasses.replace(files.parse_project(after), assumed=()) == dataclasses.replace(
+        changed, assumed=()
+    )
+    assert sum(a != b for a, b in zip(text.split("\n"), after.split("\n"), strict=True)) == 2
+
+
+def test_own_things_can_be_added_and_taken_away():
+    project = files.parse_project(houses.TWO_PATIOS)
+    plumbing = project.plumbing
+    bare = dataclasses.replace(
+        project,
+        plumbing=dataclasses.replace(
+            plumbing, runs=(), pieces=tuple(dataclasses.replace(p, tube=None) for p in plumbing.pieces)
+        ),
+    )
+    text = files.rewrite(houses.TWO_PATIOS, bare)
+    assert "[[line.run]]" not in text and "1/2 in" not in text
+    again = files.parse_project(files.rewrite(text, project))
+    assert dataclasses.replace(again, assumed=()) == dataclasses.replace(project, assumed=())
