@@ -187,6 +187,32 @@ def test_check_lists_findings_and_cautions(demo, tmp_path):
     assert "CAUTIONS" in done.stdout
 
 
+SITE = """{"when": "2027-03-01T08:00", "field": "test start", "value": "4.5 bar"}
+{"when": "2027-03-01T08:00", "field": "test tube", "value": "20 degC"}
+{"when": "2027-03-01T08:15", "field": "test gauge", "value": "1 bar"}
+{"when": "2027-03-01T08:15", "field": "test tube", "value": "20 degC"}
+"""
+
+
+def test_check_takes_in_what_was_read_on_site(small, tmp_path):
+    project = tmp_path / "job.toml"
+    project.write_bytes(small.read_bytes())
+    phone, log = tmp_path / "phone.jsonl", tmp_path / "job.site.jsonl"
+    phone.write_text(SITE, "utf-8")
+    first = run("check", str(project), "--site", str(phone), cwd=tmp_path)
+    assert "Test, hold 1: cannot tell" in first.stdout
+    assert len(log.read_text("utf-8").splitlines()) == 4
+    again = run("check", str(project), "--site", str(phone), str(log), cwd=tmp_path)
+    assert again.stdout == first.stdout
+    assert len(log.read_text("utf-8").splitlines()) == 4
+    phone.write_text(SITE + "no entry\n", "utf-8")
+    broken = run("check", str(project), "--site", str(phone), cwd=tmp_path)
+    assert broken.returncode == 2 and "phone.jsonl line 5" in broken.stderr and not broken.stdout
+    assert len(log.read_text("utf-8").splitlines()) == 4
+    none = run("check", str(project), "--site", str(tmp_path / "none"), cwd=tmp_path)
+    assert none.returncode == 2 and "no such site log" in none.stderr
+
+
 # ------------------------------------------------------------------ what can go wrong
 
 

@@ -1,9 +1,9 @@
-"""A line shut in: figures of a worked estimate, a second way to the same pressure, and thousands of simulated
-holds that know nothing of the rule (hold_lines.py)."""
+"""A line shut in: the balance turned round, its bounds, and the rule on thousands of simulated holds.
+
+Figures worked out by hand, and IAPWS-95, stand in tests/published/test_line_shut_in.py."""
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from mistcalc.checks.hold import LEAK_LIMIT, answers
 from mistcalc.line import hold
@@ -21,59 +21,7 @@ def at(gauge, degrees, vessel=None):
     return HoldReading(gauge * PSI, kelvin(degrees), kelvin(degrees if vessel is None else vessel))
 
 
-# ------------------------------------------------------------------ figures worked out by hand
-
-# 0.86 L in 3/8 x 0.035 in stainless at 1,000 psi: estimates by hand from IAPWS-95 water, a thin wall and
-# Boyle's law. They do not say how warm the tube is: 79 degF is taken, for psi per degF goes from 34 to 38
-# between 77 and 80 degF.
-
-
-@pytest.mark.parametrize(("air", "told", "room"), [(0.0, 340.0, 3.0), (MOST_AIR, 211.0, 2.0)])
-def test_psi_a_millilitre(air, told, room):
-    start = at(1000, 79)
-    fell = start.gauge - hold.settled(LINE, start, start.tube, start.vessel, air, 0.0, 1 * ML)
-    assert fell / PSI == pytest.approx(told, abs=room)  # 1 % of the tube's and the water's give
-
-
-@pytest.mark.parametrize(("air", "told"), [(0.0, 36.0), (MOST_AIR, 25.0)])
-def test_psi_a_degree(air, told):
-    start = at(1000, 79)
-    rose = hold.settled(LINE, start, start.tube + DEGREE, start.vessel, air) - start.gauge
-    assert rose / PSI == pytest.approx(
-        told, abs=1.0
-    )  # printed to 1; steel of 16.0e-6 or 17.3e-6 is 0.7 apart
-
-
-@pytest.mark.parametrize(
-    ("tube", "vessel", "lost", "told"), [(100, 100, 0, 7.1), (100, 70, 0, 2.8), (70, 70, 10 * ML, -6.8)]
-)
-def test_a_cushion_of_100_ml_at_60_psi(tube, vessel, lost, told):
-    start = at(60, 70)
-    moved = hold.settled(LINE, start, kelvin(tube), kelvin(vessel), 0.0, 100 * ML, lost) - start.gauge
-    assert moved / PSI == pytest.approx(told, abs=0.1)  # printed to 0.1, and steel as above
-
-
-# ------------------------------------------------------------------ a second way to the same pressure
-
-
-@pytest.mark.parametrize("air", [0.0, 40 * ML, MOST_AIR])
-@pytest.mark.parametrize(
-    ("gauge", "first", "last", "lost"), [(1000, 60, 75, 0), (1000, 95, 88, 0.4), (60, 50, 90, 3)]
-)
-def test_against_density_of_iapws_95(air, gauge, first, last, lost):
-    # Mass of water kept: find by halving the pressure at which IAPWS-95 water, the tube and Boyle's air fit.
-    p1, t1, t2 = gauge * PSI + ATMOSPHERE, float(kelvin(first)), float(kelvin(last))
-    bubbles = air * ATMOSPHERE / p1
-    mass = PropsSI("D", "T", t1, "P", p1, "Water") * (VOLUME - bubbles)
-    low, high = 1e3, 4e7
-    for _ in range(80):
-        p = (low + high) / 2
-        tube = VOLUME * (1 + LINE.growth * (t2 - t1) + STRETCH * (p - p1))
-        water = mass / PropsSI("D", "T", t2, "P", p, "Water") - lost * ML
-        low, high = (low, p) if water + bubbles * p1 / p * t2 / t1 < tube else (p, high)
-    ours = hold.settled(LINE, at(gauge, first), t2, t2, air, 0.0, lost * ML)
-    # 0.5 % of what the gauge moved: water's give is taken at the start's pressure, not along the way.
-    assert ours == pytest.approx(low - ATMOSPHERE, abs=0.005 * abs(low - p1) + 0.1 * PSI)
+# ------------------------------------------------------------------ the balance
 
 
 def test_water_lost_turns_settled_round():
