@@ -184,8 +184,10 @@ def _foot(box: Box, block: TitleBlock) -> tuple[float, list[Item]]:
     """Sheet number, facts and revisions, built up from the foot of the strip; returns their upper edge."""
     left, width = box.left + _PAD, box.width - 2 * _PAD
     y = box.bottom
+    sizes = (10.0, 8.0, 6.0, 5.0)  # smaller where a set has ten sheets and more
+    size = next((s for s in sizes if fonts.width(block.number, s, True) <= width - 16), sizes[-1])
     items: list[Item] = [
-        Text((left, y + 5), fonts.fit(block.number, 10.0, width - 16, True), 10.0, True),
+        Text((left, y + 5), fonts.fit(block.number, size, width - 16, True), size, True),
         Text((box.right - _PAD, y + 5), fonts.fit(block.count, 2.5, 15), 2.5, align="right"),
         Text((left, y + 19.5), fonts.fit(block.title, 3.5, width, True), 3.5, True),
     ]
