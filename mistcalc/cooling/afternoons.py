@@ -71,7 +71,8 @@ class _Told:
         humidity = {
             p: relative_humidity(out.temperature - drop[p], ratio[p], out.air_pressure) for p in PLACES
         }
-        at_seats = out.temperature - drop["seats"], humidity["seats"]
+        there = out.temperature - cut(self.found.seat_drop)
+        at_seats = there, relative_humidity(there, cut(self.found.seat_ratio), out.air_pressure)
         mixed = cut(answer.patio.temperature)
         mixed_air = mixed, relative_humidity(mixed, cut(answer.patio.ratio), out.air_pressure)
         return Cooling(

@@ -9,7 +9,6 @@ cool it further (people before a mist fan: 2 K of skin in 10 s; Farnham, Emura &
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 import numpy as np
 
@@ -39,48 +38,55 @@ def feel(
     mixed: State,
     speed: np.ndarray,
 ) -> Feel:
-    """What is felt, mean of the seats, arrays [draw, hour].
+    """What is felt at every seat and on the mean of them; no seat: one that no fan reaches.
 
-    outdoors: the air with the mist off. at_seats: with it on, mean of the seats. mixed: the patio's mixed air
-    with the mist on, which a fan brings to a seat wherever the plumes pass (fans mix, they do not exchange).
-    speed: of the air's motion under the lid without a fan, m/s.
+    outdoors: the air with the mist off, [draw, hour]. at_seats: with it on, [seat, draw, hour] or one for all
+    seats. mixed: the patio's mixed air with the mist on, which a fan brings to a seat wherever the plumes
+    pass (fans mix, they do not exchange). speed: of the air's motion under the lid without a fan, m/s.
     """
     off = outdoors.temperature, relative_humidity(outdoors.temperature, outdoors.ratio, outdoors.air_pressure)
     radiant = comfort.shade_radiant(off[0], comfort.sky_temperature(*off)) if _answered(off[0]) else None
     blown, all_reached = fan_speeds(patio, layout, seats)
-    columns = dict(zip(FEEL_COLUMNS, (off, off, at_seats, mixed), strict=True))
-    fanned = {name: name in ("fan", "both") for name in FEEL_COLUMNS}
-    found: dict[str, dict[str, np.ndarray]] = {"effective": {}, "utci": {}, "heat_index": {}}
+    effective: dict[str, np.ndarray] = {}
+    utci: dict[str, np.ndarray] = {}
+    index: dict[str, np.ndarray] = {}
     if radiant is not None:
-        speeds = {c: [np.maximum(speed, s) for s in blown] if fanned[c] else [speed] for c in columns}
-        found["effective"] = _effective(columns, radiant, speeds, blown, outdoors.air_pressure)
-        found["utci"] = _utci(columns, radiant, speeds, blown)
-        found["heat_index"] = _in_range(lambda: {c: comfort.heat_index(*s) for c, s in columns.items()})
+        pressure = outdoors.air_pressure
+
+        def set_of(t: np.ndarray, humidity: np.ndarray, v: np.ndarray) -> np.ndarray:
+            return comfort.standard_effective_temperature(t, radiant, v, humidity, MET, CLO, pressure)
+
+        def utci_of(t: np.ndarray, humidity: np.ndarray, v: np.ndarray) -> np.ndarray:
+            return comfort.utci(t, radiant, np.maximum(TO_MAST * v, CALMEST), humidity)
+
+        columns = dict(zip(FEEL_COLUMNS, (off, off, at_seats, mixed), strict=True))
+        effective, utci, index = (
+            _at_each_seat(answer, columns, speed, blown)
+            for answer in (set_of, utci_of, lambda t, humidity, _: comfort.heat_index(t, humidity))
+        )
     return Feel(
-        **found,
+        effective=_mean(effective),
+        utci=_mean(utci),
+        heat_index=_mean(index),
         radiant=radiant,
-        fan_speed=float(np.average(list(blown), weights=list(blown.values()))),
+        fan_speed=float(blown.mean()),
         fan_supposed=None if all_reached else SUPPOSED_FAN,
+        at_seats=effective,
     )
 
 
 def fan_speeds(
     patio: Patio, layout: Layout, seats: tuple[tuple[float, float], ...]
-) -> tuple[dict[float, float], bool]:
-    """({air speed a fan makes [m/s]: share of the seats that get it}, whether the plan's fans reach all).
+) -> tuple[np.ndarray, bool]:
+    """(air speed a fan makes on each seat [m/s], whether the plan's fans reach all).
 
     A seat within `FAN_REACH` of a fan gets that fan's stated speed (the strongest, of several); every other
     seat a supposed fan's, so that "fan" is always answered.
     """
     fans = running_fans(patio, layout)
-    shares: dict[float, float] = {}
-    reached = 0
-    for x, y in seats:
-        near = [fan.speed for fan in fans if fan.reaches(x, y)]
-        reached += bool(near)
-        given = max(near, default=SUPPOSED_FAN)
-        shares[given] = shares.get(given, 0.0) + 1 / len(seats)
-    return shares or {SUPPOSED_FAN: 1.0}, 0 < reached == len(seats)
+    near = [[fan.speed for fan in fans if fan.reaches(x, y)] for x, y in seats]
+    speeds = [max(each, default=SUPPOSED_FAN) for each in near] or [SUPPOSED_FAN]
+    return np.array(speeds), bool(seats) and all(near)
 
 
 def running_fans(patio: Patio, layout: Layout) -> tuple[Fan, ...]:
@@ -100,58 +106,34 @@ def relative_humidity(t: np.ndarray, ratio: np.ndarray, air_pressure: np.ndarray
 
 # ------------------------------------------------------------------ inside
 
-Speeds = dict[str, list[np.ndarray]]  # column -> one speed, or one for each of the fans' speeds
+Answer = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]  # of t, humidity, speed
 
 
 def _answered(t: np.ndarray) -> bool:
     return bool(t.min() >= comfort.COLDEST and t.max() <= comfort.HOTTEST)
 
 
-def _in_range(find: Callable[[], dict[str, np.ndarray]]) -> dict[str, np.ndarray]:
-    """The index in all four columns, or in none: half a comparison would mislead."""
+def _at_each_seat(
+    answer: Answer, columns: dict[str, State], speed: np.ndarray, blown: np.ndarray
+) -> dict[str, np.ndarray]:
+    """The index in all four columns, [seat, draw, hour], or in none: half a comparison would mislead.
+
+    Nothing is answered twice: the shade is one for all seats, a fan's columns one for each speed of fans.
+    """
+    distinct, which = np.unique(blown, return_inverse=True)
+    fanned = np.maximum(speed, distinct[:, None, None])
+    found = {}
     try:
-        return find()
+        for name, (t, humidity) in columns.items():
+            if name in ("fan", "both"):
+                found[name] = answer(np.broadcast_to(t, fanned.shape), humidity, fanned)[which]
+            else:
+                shape = np.broadcast_shapes(np.shape(t), (len(blown), *speed.shape))
+                found[name] = np.broadcast_to(answer(t, humidity, speed), shape)
     except RangeError:
         return {}
-
-
-def _mean(answers: Any, speeds: Speeds, blown: dict[float, float]) -> dict[str, np.ndarray]:
-    """Columns out of answers stacked in the order of `speeds`, the fans' by their share of the seats."""
-    found, at = {}, 0
-    for column, each in speeds.items():
-        part = answers[at : at + len(each)]
-        at += len(each)
-        # One speed for all seats is an average of one, whatever its weight.
-        found[column] = np.average(part, axis=0, weights=list(blown.values()) if len(each) > 1 else None)
     return found
 
 
-def _stacked(columns: dict[str, State], speeds: Speeds, shape: tuple[int, ...]) -> list[np.ndarray]:
-    """(t, humidity, speed), each [column and fan speed, draw, hour]."""
-    rows = [(*columns[c], v) for c, each in speeds.items() for v in each]
-    return [np.stack([np.broadcast_to(row[i], shape) for row in rows]) for i in range(3)]
-
-
-def _effective(
-    columns: dict[str, State],
-    radiant: np.ndarray,
-    speeds: Speeds,
-    blown: dict[float, float],
-    air_pressure: np.ndarray,
-) -> dict[str, np.ndarray]:
-    t, humidity, speed = _stacked(columns, speeds, radiant.shape)
-    return _in_range(
-        lambda: _mean(
-            comfort.standard_effective_temperature(t, radiant, speed, humidity, MET, CLO, air_pressure),
-            speeds,
-            blown,
-        )
-    )
-
-
-def _utci(
-    columns: dict[str, State], radiant: np.ndarray, speeds: Speeds, blown: dict[float, float]
-) -> dict[str, np.ndarray]:
-    t, humidity, speed = _stacked(columns, speeds, radiant.shape)
-    mast = np.maximum(TO_MAST * speed, CALMEST)
-    return _in_range(lambda: _mean(comfort.utci(t, radiant, mast, humidity), speeds, blown))
+def _mean(found: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+    return {column: at_seats.mean(axis=0) for column, at_seats in found.items()}

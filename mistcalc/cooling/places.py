@@ -31,12 +31,13 @@ class Fan:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Drop of dry bulb [K] and humidity ratio [kg/kg] at results.PLACES, 1.1 m up, [draw, hour]; the drop at
+    """Drop of dry bulb [K] and humidity ratio [kg/kg] at results.PLACES, 1.1 m up, [draw, hour]; both at
     each seat, [seat, draw, hour]."""
 
     drop: dict[str, np.ndarray]
     ratio: dict[str, np.ndarray]
     seat_drop: np.ndarray
+    seat_ratio: np.ndarray
 
 
 class Footprint:
@@ -71,6 +72,7 @@ class Footprint:
             drop={place: pair[0] for place, pair in pairs.items()},
             ratio={place: pair[1] for place, pair in pairs.items()},
             seat_drop=np.stack([drop for drop, _ in seats]),
+            seat_ratio=np.stack([ratio for _, ratio in seats]),
         )
 
     def beside(self, strip: Strip) -> Pair:

@@ -91,10 +91,11 @@ def test_the_shade_column_is_the_index_of_its_state():
 def test_fans_reach_the_seats_near_them_and_others_get_a_supposed_one():
     near, far = (2.0, 1.5), (2.0 + 30 * FT, 1.5)
     speeds, all_reached = people.fan_speeds(*porch((2.5, 1.5, 1.2), (1.5, 1.5, 0.8)), (near, far))
-    assert speeds == {1.2: 0.5, people.SUPPOSED_FAN: 0.5}  # the stronger of two
+    assert speeds.tolist() == [1.2, people.SUPPOSED_FAN]  # the stronger of two
     assert not all_reached
-    assert people.fan_speeds(*porch(), (near,)) == ({people.SUPPOSED_FAN: 1.0}, False)
-    assert people.fan_speeds(*porch(), ()) == ({people.SUPPOSED_FAN: 1.0}, False)
+    for seats in ((near,), ()):
+        speeds, all_reached = people.fan_speeds(*porch(), seats)
+        assert speeds.tolist() == [people.SUPPOSED_FAN] and not all_reached
 
 
 def test_seats_with_different_fans_are_averaged():
@@ -126,3 +127,27 @@ def test_band_is_of_the_draws_of_the_first_hour():
     felt = feel()
     low, middle, high = felt.band("mist")
     assert low == middle == high == felt.effective["mist"][0, 0]
+
+
+def test_each_seat_has_its_own_columns_and_their_mean_is_told_for_all():
+    """Two seats, one under a fan and in the plume: shade is one for all, the rest each seat's own."""
+    near, far = (2.0, 1.5), (20.0, 1.5)
+    t = np.full((3, 2), 273.15 + 38.0)
+    out = Outdoors(t, air.humidity_ratio(t, 0.2, 90e3), np.full_like(t, 90e3))
+    drops = np.array([5.0, 1.0])[:, None, None]
+    ratio = out.ratio + drops / 2450
+    there = t - drops, people.relative_humidity(t - drops, ratio, 90e3)
+    mixed = there[0][1], there[1][1]
+    felt = people.feel(*porch((2.0, 1.5, 1.0)), (near, far), out, there, mixed, np.full_like(t, 0.3))
+    assert all(v.shape == (2, 3, 2) for v in felt.at_seats.values())
+    shade, fan, mist, both = (felt.at_seats[column][:, 0, 0] for column in FEEL_COLUMNS)
+    assert shade[0] == shade[1]
+    assert fan[0] < fan[1] < shade[0]  # 1 m/s against the supposed 0.6
+    assert mist[0] < mist[1] < shade[0]
+    assert both[0] < both[1] < fan[1]
+    for column, each in felt.at_seats.items():
+        assert np.allclose(felt.effective[column], each.mean(axis=0), rtol=0, atol=1e-9)
+    assert felt.seat_band(0, "mist") == pytest.approx((mist[0],) * 3)
+    alone = people.feel(*porch((2.0, 1.5, 1.0)), (near,), out, (there[0][0], there[1][0]), mixed, 0.3 + 0 * t)
+    assert alone.effective["mist"][0, 0] == pytest.approx(mist[0], abs=1e-9)
+    assert people.feel(*porch(), (), out, mixed, mixed, 0.3 + 0 * t).at_seats["mist"].shape == (1, 3, 2)

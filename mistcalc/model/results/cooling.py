@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
@@ -26,7 +26,7 @@ FeelIndex = Literal["effective", "utci", "heat_index"]
 
 @dataclass(frozen=True, eq=False)
 class Feel:
-    """What people at the seats feel, mean of the seats, in the same shade: FEEL_COLUMNS -> K [draw, hour].
+    """What people at the seats feel, in the same shade: FEEL_COLUMNS -> K, mean of the seats, [draw, hour].
 
     An index is empty where an hour of it lies outside its range. Mist leaves `radiant` alone.
     """
@@ -37,6 +37,7 @@ class Feel:
     radiant: np.ndarray | None  # mean radiant temperature K [draw, hour]; None as an index is empty
     fan_speed: float  # m/s on the seats, mean
     fan_supposed: float | None  # m/s on the seats no fan of the plan reaches; None where fans reach them all
+    at_seats: dict[str, np.ndarray] = field(default_factory=dict)  # SET, [seat, draw, hour], lid's order
 
     def band(
         self, column: str, shares: tuple[float, ...] = (0.1, 0.5, 0.9), index: FeelIndex = "effective"
@@ -44,6 +45,14 @@ class Feel:
         """What is felt (K) below which these shares of the draws lie, over the first hour; None: none."""
         found: dict[str, np.ndarray] = getattr(self, index)
         return tuple(float(v) for v in np.quantile(found[column][:, 0], shares)) if found else None
+
+    def seat_band(
+        self, seat: int, column: str, shares: tuple[float, ...] = (0.1, 0.5, 0.9)
+    ) -> tuple[float, ...] | None:
+        """The same of SET at one seat alone."""
+        if not self.at_seats:
+            return None
+        return tuple(float(v) for v in np.quantile(self.at_seats[column][seat, :, 0], shares))
 
 
 @dataclass(frozen=True, eq=False)
