@@ -14,6 +14,7 @@ from mistcalc.model.project import Piece, Plumbing, Tap, Tube
 from mistcalc.model.results import Layout, Mark, Point, RunLine
 
 PUMP, WATER_POINT = "pump", "water point"
+WIDER = 0.999  # of a bore: tube narrower than this share of its neighbour changes size there
 
 
 class RouteTube(NamedTuple):
@@ -207,19 +208,25 @@ def _with_tees(
 
     Past a mark: the run of the nozzle's fitting. Where three or more tubes meet: the run of a tee, for the
     tube that goes straight on along a run, else its branch (the cautious way round), unless its piece
-    already lists a tee. In a ring the shorter way from the source decides which end a tube sets out from.
+    already lists a tee. A change of size: in the narrower tube. In a ring the shorter way from the source
+    decides which end a tube sets out from.
     """
     order = {name: n for n, name in enumerate(far)}
     meets: dict[str, int] = {source: 1}  # the pump or the main itself
     comes: set[tuple[str, str]] = set()  # (node, run) where a run's tube leads to a node
+    widest: dict[str, float] = {}
     for tube in tubes:
         near, away = sorted((tube.start, tube.end), key=order.__getitem__)
         meets[near], meets[away] = meets.get(near, 0) + 1, meets.get(away, 0) + 1
         comes.add((away, tube.run))
-    return [
-        tube._replace(fittings=(*tube.fittings, *_sets_out(tube, order, meets, comes, marks)))
-        for tube in tubes
-    ]
+        for name in (near, away):
+            widest[name] = max(widest.get(name, 0.0), tube.tube.bore)
+    teed = []
+    for tube in tubes:
+        narrow = sum(tube.tube.bore < WIDER * widest[name] for name in (tube.start, tube.end))
+        more = (*_sets_out(tube, order, meets, comes, marks), *("size change",) * narrow)
+        teed.append(tube._replace(fittings=(*tube.fittings, *more)))
+    return teed
 
 
 def _sets_out(

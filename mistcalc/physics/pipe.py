@@ -34,13 +34,16 @@ class Fitting(NamedTuple):
 # (typed from memory; elbow, tees and ball valve agree with the check values used in our tests).
 # laminar: K1 of the 3-K method, Darby, Chemical Engineering Fluid Mechanics, table 7-3 (as in `fluids`).
 # "solenoid valve" and "water meter" take a globe valve's body; "nozzle" is the run of a threaded tee:
-# common practice, no source. "coupling" takes a union's value.
+# common practice, no source. "coupling" takes a union's value. "size change": the most a sudden enlargement can
+# take of the narrow tube's velocity head (Borda-Carnot; White, Fluid Mechanics, eq. 6.80 as remembered); a narrowing takes
+# less than half of it.
 FITTINGS: dict[str, Fitting] = {
     "elbow": Fitting(1.5, 800.0),
     "elbow 45": Fitting(0.4, 500.0),
     "tee run": Fitting(0.9, 200.0),
     "tee branch": Fitting(2.0, 500.0),
     "nozzle": Fitting(0.9, 200.0),
+    "size change": Fitting(1.0, 200.0),
     "union": Fitting(0.08, 200.0),
     "coupling": Fitting(0.08, 200.0),
     "ball valve": Fitting(0.05, 300.0),

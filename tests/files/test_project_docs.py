@@ -54,8 +54,16 @@ def test_clearances_are_the_ones_used(page):
 
 
 def test_the_smallest_file_reads(page):
-    (text,) = re.findall(r"```toml\n(.*?)```", page, re.S)
+    text, _ = re.findall(r"```toml\n(.*?)```", page, re.S)
     assert "patio[porch].marks.pitch" in files.parse_project(text).assumed
+
+
+def test_the_line_shown_reads(page):
+    smallest, line = re.findall(r"```toml\n(.*?)```", page, re.S)
+    two = smallest + '[[patio]]\nname = "side"\ndepth = "9 ft"\n[[patio.run]]\nname = "B"\nlength = "9 ft"\n'
+    plumbing = files.parse_project(two + line + "[pump]\n").plumbing
+    assert [str(piece.end) for piece in plumbing.pieces] == ["tee 1", "A start", "B start", "drain"]
+    assert plumbing.pieces[0].one_way and plumbing.on_run("B").nozzle is not None
 
 
 def test_spellings_shown_are_understood(page):

@@ -258,3 +258,13 @@ def test_a_tap_at_a_mark_and_at_an_end_is_one_place_with_it():
     nodes, _ = named(line)
     gap = abs(nodes["A3"].pressure_gauge - nodes["A at 12 ft"].pressure_gauge)
     assert gap < 1e-4 * line.supply_gauge and balances(line) < 1e-6
+
+
+def test_a_change_of_size_is_paid_in_the_narrow_tube():
+    """At most one velocity head of the narrow tube (Borda-Carnot: (1 - A1/A2)^2 of it, White eq. 6.80)."""
+    route = houses.routed(houses.TWO_PATIOS)
+    changes = {(t.start, t.end): t.fittings.count("size change") for t in route.tubes}
+    narrow = [ends for ends, count in changes.items() if count]
+    first = next(ends for ends in changes if "P end" in ends and ends != ("tee", "P end"))
+    assert sorted(narrow) == sorted([("tee", "A start"), ("tee", "P end"), first])
+    assert all(t.fittings.count("size change") == 0 for t in houses.routed(houses.RING).tubes)
