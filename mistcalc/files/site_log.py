@@ -25,17 +25,18 @@ MOST_MISTAKES = 20
 KEYS = ("when", "who", "mark", "revision", "field", "value", "photo")
 NEEDED = ("when", "field", "value")
 _BAR, _ZERO = 1e5, 273.15
+_COLDEST, _HOTTEST = _ZERO - 5, _ZERO + 90  # of a line that holds water
 
 # Fields that are quantities: kind of unit, least and most that can be [SI]. A field whose first word stands
 # here must be one of them; any other field is kept as it is written.
 FIELDS: dict[str, tuple[str, float, float]] = {
     "test start": ("pressure", 0.0, 200 * _BAR),
     "test gauge": ("pressure", 0.0, 200 * _BAR),
-    "test tube": ("temperature", _ZERO - 20, _ZERO + 90),
+    "test tube": ("temperature", _COLDEST, _HOTTEST),
     "watch start": ("pressure", 0.0, 20 * _BAR),
     "watch gauge": ("pressure", 0.0, 20 * _BAR),
-    "watch tube": ("temperature", _ZERO - 20, _ZERO + 90),
-    "watch vessel": ("temperature", _ZERO - 20, _ZERO + 90),
+    "watch tube": ("temperature", _COLDEST, _HOTTEST),
+    "watch vessel": ("temperature", _COLDEST, _HOTTEST),
     "watch draw": ("pressure", 0.0, 20 * _BAR),
 }
 

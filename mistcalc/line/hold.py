@@ -184,8 +184,11 @@ def bounds(
 
 
 def _ends(start: ArrayLike, end: ArrayLike, errors: HoldErrors) -> tuple[Floats, Floats]:
-    """The coldest and the warmest a thing may be at the end: the change of its thermometer is uncertain."""
+    """The coldest and the warmest a thing may be at the end: the change of its thermometer is uncertain. Not
+    past the temperatures at which water is liquid, and its equations hold."""
     last = np.asarray(end, float)
     change = last - np.asarray(start, float)
     reach = errors.deviations * np.hypot(errors.thermometer, errors.spot * change)
-    return last - reach, last + reach
+    return np.maximum(last - reach, np.minimum(last, water.LOW)), np.minimum(
+        last + reach, np.maximum(last, water.HIGH)
+    )

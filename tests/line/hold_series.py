@@ -74,7 +74,8 @@ def answered_watches(count, *, lost, swing, seed, days=9.0):
     )
     held = pumped_up(wait(held, DAY, tube, vessel, steps=48))
     held.leak = np.full(count, lost * ML / (days * DAY))
-    moved = [rng.normal(0, swing, count) * DEGREE for _ in range(2)]
+    # Never to frost: a line is drained before.
+    moved = [np.maximum(rng.normal(0, swing, count) * DEGREE, kelvin(36) - t) for t in (tube, vessel)]
     real = [m * (1 + SPOT * rng.normal(size=count)) for m in moved]
     end = wait(held, days * DAY, tube + real[0], vessel + real[1], steps=90)
     once = 1 / np.sqrt(2)

@@ -140,3 +140,10 @@ def test_what_a_log_leaves_out_is_said(job, rows, missing):
     assert told == ([missing] if missing else [])
     assert all(f.level != "fail" for f in findings)
     assert all("{" not in say(f) for f in findings)
+
+
+def test_a_cold_night_is_answered_too(job):
+    cold = read(1, "52 psi", "24 degF", "24 degF")
+    _, findings = judged(job, (0, "watch start", "60 psi"), (0, "watch tube", "120 degF"),
+                         (0, "watch vessel", "120 degF"), *cold)  # fmt: skip
+    assert len(findings) == 1 and "{" not in say(findings[0])
