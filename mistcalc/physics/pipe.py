@@ -34,9 +34,9 @@ class Fitting(NamedTuple):
 # (typed from memory; elbow, tees and ball valve agree with the check values used in our tests).
 # laminar: K1 of the 3-K method, Darby, Chemical Engineering Fluid Mechanics, table 7-3 (as in `fluids`).
 # "solenoid valve" and "water meter" take a globe valve's body; "nozzle" is the run of a threaded tee:
-# common practice, no source. "coupling" takes a union's value. "size change": the most a sudden enlargement can
-# take of the narrow tube's velocity head (Borda-Carnot; White, Fluid Mechanics, eq. 6.80 as remembered); a narrowing takes
-# less than half of it.
+# common practice, no source. "coupling" takes a union's value. "size change": the most a sudden enlargement
+# takes, of the narrow tube's velocity head (Borda-Carnot; White, Fluid Mechanics, eq. 6.80 as remembered); a
+# narrowing takes less than half of it.
 FITTINGS: dict[str, Fitting] = {
     "elbow": Fitting(1.5, 800.0),
     "elbow 45": Fitting(0.4, 500.0),
