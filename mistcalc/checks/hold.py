@@ -78,9 +78,9 @@ def hold_verdict(
         number=held.number,
         place=held.place,
         seconds=held.seconds,
-        gauge_start=float(held.start.gauge),  # type: ignore[arg-type]
-        gauge_end=float(held.end.gauge),  # type: ignore[arg-type]
-        warming=float(held.end.tube - held.start.tube),  # type: ignore[arg-type,operator]
+        gauge_start=float(np.asarray(held.start.gauge)),
+        gauge_end=float(np.asarray(held.end.gauge)),
+        warming=float(np.subtract(held.end.tube, held.start.tube)),
         expected=float(found.expected),
         stop_below=float(found.low) - found.near,
         leak_below=float(found.low_dissolved) - found.near,

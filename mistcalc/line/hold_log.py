@@ -6,6 +6,8 @@ import datetime
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from mistcalc.line.hold import AIR_SHARE, WATCH_AIR, WATCH_ERRORS, bounds, closed_line, gas_of_draw
 from mistcalc.line.hold_plan import DRAW, test_errors
 from mistcalc.model.project import Plumbing
@@ -37,7 +39,10 @@ def holds(
         for place in sorted({e.mark for e in own}):
             here = sorted((e for e in own if e.mark == place), key=lambda e: e.when)
             for one in _series(kind, place, here, plumbing, solved, elevation):
-                (found if isinstance(one, Hold) else gaps).append(one)  # type: ignore[arg-type]
+                if isinstance(one, Hold):
+                    found.append(one)
+                else:
+                    gaps.append(one)
     return tuple(found), tuple(gaps)
 
 
@@ -121,8 +126,8 @@ def hold_bounds(plumbing: Plumbing, solved: Line, elevation: float, plan: HoldPl
     trapped = AIR_SHARE * line.volume
     longer = held.seconds / held.before if held.before > 0.0 else None
     if held.kind == "test":
-        start = float(held.start.gauge)  # type: ignore[arg-type]
-        return bounds(line, held.start, held.end, test_errors(start), trapped, 0.0, longer)
+        errors = test_errors(float(np.asarray(held.start.gauge)))
+        return bounds(line, held.start, held.end, errors, trapped, 0.0, longer)
     gas = held.gas
     if gas is None and plan.watch is not None:
         gas = plan.watch.gas
