@@ -113,7 +113,7 @@ def log_density(table: FaultTable, readings: Readings) -> tuple[Floats, Floats]:
         if (value := getattr(readings, name)) is not None:
             spread = table.spread[row]
             squares += np.square((value - table.values[row]) / spread)
-            total -= np.log(spread)
+            total -= table.log_spread[row]
     if readings.weak is not None:
         total += np.log(_seen_weak(table, readings.weak))
     if readings.wet is not None:

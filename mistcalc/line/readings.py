@@ -104,6 +104,11 @@ class FaultTable:
         base, share = self.error_base[:, None, None], self.error_share[:, None, None]
         return np.hypot(base, share * self.values)
 
+    @cached_property
+    def log_spread(self) -> Floats:
+        """Logarithm of `spread`, which every reading's density wants."""
+        return np.log(self.spread)
+
     def deviation(self, reading: int, value: Floats) -> Floats:
         """Standard deviation of a reading whose true value is `value`."""
         return np.hypot(self.error_base[reading], self.error_share[reading] * value)

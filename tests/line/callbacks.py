@@ -29,6 +29,11 @@ SUBSETS = {
 # log sd of mean nozzle, bore, pump flow, supply; of nozzle to nozzle
 SPREAD = {True: (0.02, 0.01, 0.03, 0.03), False: (0.06, 0.02, 0.08, 0.10)}
 EACH = 0.03
+# chances of a nozzle being called weak: shut, part plugged, sound; of water seen nowhere, at the drain, elsewhere
+SEEN, SEEN_PART, IMAGINED = 0.95, 0.6, 0.01
+WET = ("nowhere", "drain", "elsewhere")
+WET_CHANCE = {"leak": (0.55, 0.02, 0.43), "drain": (0.25, 0.70, 0.05)}
+DRY = (0.97, 0.01, 0.02)
 
 
 def pump_line(marks=(16, 12), feed=34 * 0.3048):
@@ -59,14 +64,20 @@ def mains_line(marks=(20,), opens=1.5 * BAR):
 
 
 class Truth(NamedTuple):
-    """Many faulty lines: what is wrong with each (place in CAUSES) and what is read, [case, reading]."""
+    """Many faulty lines: what is wrong with each (place in CAUSES), what is read, [case, reading], which marks
+    look weak and where water is seen."""
 
     cause: np.ndarray
     read: np.ndarray
+    weak: list[tuple[str, ...]]
+    wet: list[str]
 
     def readings(self, case, names):
+        seen = {"weak": self.weak[case], "wet": self.wet[case]}
         values = self.read[case]
-        return Readings(**{name: float(values[NAMES.index(name)]) for name in names})
+        return Readings(
+            **{name: seen[name] if name in seen else float(values[NAMES.index(name)]) for name in names}
+        )
 
 
 def faulty(table: FaultTable, count, seed, *, changed=False):
@@ -76,21 +87,25 @@ def faulty(table: FaultTable, count, seed, *, changed=False):
     gauge), water 17 % thinner, nozzles twice as uneven.
     """
     rng = np.random.default_rng(seed)
-    causes, rows = [], []
+    causes, rows, weak, wet = [], [], [], []
+    marks = np.array([mark.name for mark in table.case.marks])
     while len(rows) < count:
         cause = int(rng.integers(len(CAUSES)))
         try:
-            true = _one(table.case, CAUSES[cause], rng, changed)
+            true, left = _one(table.case, CAUSES[cause], rng, changed)
         except ConvergenceError:
             continue
         spread = np.hypot(table.error_base, table.error_share * true)
         rows.append(np.clip(true + spread * rng.standard_normal(len(NAMES)), 0.0, None))
         causes.append(cause)
-    return Truth(np.array(causes), np.array(rows))
+        chance = np.where(left > 0.99, IMAGINED, np.where(left < 0.01, SEEN, SEEN_PART))
+        weak.append(tuple(marks[rng.random(marks.size) < chance].tolist()))
+        wet.append(WET[int(np.searchsorted(np.cumsum(WET_CHANCE.get(CAUSES[cause], DRY))[:2], rng.random()))])
+    return Truth(np.array(causes), np.array(rows), weak, wet)
 
 
 def _one(case, cause, rng, changed):
-    """What one faulty line would show on perfect gauges."""
+    """(what one faulty line would show on perfect gauges, share of its flow each nozzle keeps where plugged)"""
     net = case.network
     n = net.coefficient.size
     mean, bore, pump, supply, main = np.exp(
@@ -102,13 +117,14 @@ def _one(case, cause, rng, changed):
         exponent += 0.02
         k *= case.gauge**-0.02
     tubes = np.full(net.start.size, bore) * net.bore
-    inlet, loss, leak = case.inlet * main, 1.0, None
+    inlet, loss, leak, left = case.inlet * main, 1.0, None, np.ones(n)
     opening = case.design / case.gauge**0.5
     if not case.pump:
         pump = 1.0
     if cause == "plugged":
         which = rng.permutation(n)[: rng.integers(1, min(8, n) + 1)]
-        k[which] *= np.where(rng.random(which.size) < 0.7, 1e-9, rng.uniform(0.2, 0.7, which.size))
+        left[which] = np.where(rng.random(which.size) < 0.7, 1e-9, rng.uniform(0.2, 0.7, which.size))
+        k *= left
     elif cause == "worn":
         k *= 1 + rng.uniform(0.05, 0.40)
     elif cause == "part-worn":
@@ -154,17 +170,16 @@ def _one(case, cause, rng, changed):
     if not case.pump:
         flow, gauge = np.array(case.source).T
         inlet = supply * np.interp(solved.supply_flow, flow, gauge)
-    return np.array(
-        [
-            solved.supply_gauge,
-            solved.supply_flow,
-            inlet,
-            solved.nozzle_flow[case.near],
-            solved.nozzle_flow[case.far],
-            solved.node_gauge[case.port],
-            creep,
-        ]
+    shown = (
+        solved.supply_gauge,
+        solved.supply_flow,
+        inlet,
+        solved.nozzle_flow[case.near],
+        solved.nozzle_flow[case.far],
+        solved.node_gauge[case.port],
+        creep,
     )
+    return np.array(shown), left
 
 
 def calibration_error(confidence, right, bins=10):
