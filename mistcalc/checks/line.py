@@ -18,6 +18,7 @@ from mistcalc.model.results import Finding, Level, Line, MarkFlow
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
 FEW = 6  # nozzles a sentence names one by one
+FULL_OPEN = 1.2  # of its opening pressure: an anti-drip check is wide open; common practice, no source
 SPEED_MOST = 8 * 0.3048  # m/s; Copper Tube Handbook, cold water
 
 _ORDER = {"fail": 0, "warn": 1, "note": 2}
@@ -57,13 +58,12 @@ def hole_findings(patio: Patio, line: Line) -> tuple[Finding, ...]:
 
 
 def _nozzles(line: Line) -> Iterator[Finding]:
-    opens = line.opens_at or 0.0
     shut = [mark for mark in line.marks if mark.state == "shut"]
     part = [mark for mark in line.marks if mark.state == "part open"]
     if shut:
-        yield _not_open("nozzle-shut", "fail", shut, opens, opens)
+        yield _not_open("nozzle-shut", "fail", shut, 1.0)
     if part:
-        yield _not_open("nozzle-part-open", "warn", part, 1.2 * opens, opens)
+        yield _not_open("nozzle-part-open", "warn", part, FULL_OPEN)
     if line.flow_spread > SPREAD_MOST:
         values = (("cu", line.uniformity_cu), ("du", line.uniformity_du))
         sizes = ("flow spread", line.flow_spread, SPREAD_MOST, "1", "irrigation practice")
@@ -73,12 +73,14 @@ def _nozzles(line: Line) -> Iterator[Finding]:
         yield Finding("speed-high", "warn", f"line/{line.duty.fastest_at}", *sizes)
 
 
-def _not_open(code: str, level: Level, marks: list[MarkFlow], required: float, opens: float) -> Finding:
+def _not_open(code: str, level: Level, marks: list[MarkFlow], wide: float) -> Finding:
+    """wide: how many times its opening pressure the lowest of these would need."""
     lowest = min(marks, key=lambda m: m.pressure_gauge)
+    opens = lowest.opens_at or 0.0
     names = tuple(mark.name for mark in marks)
     values = (("marks", names), ("count", len(names)), ("opens_at", opens))
     where = f"{lowest.patio}/{lowest.name}"
-    return Finding(code, level, where, "pressure", lowest.pressure_gauge, required, "Pa", DERIVED, values)
+    return Finding(code, level, where, "pressure", lowest.pressure_gauge, wide * opens, "Pa", DERIVED, values)
 
 
 def _emptying(plumbing: Plumbing, line: Line) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -117,7 +117,19 @@ def case_of(
             for air, out in zip(airs, each, strict=True)]  # fmt: skip
     toward = _joined(ways)
     outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
-    return Case(g, spray, plumbing, outdoors, u, speed, toward, wind.through(g, toward, speed, u.way_out))
+    known = replace(plumbing, nozzle=prevailing(plumbing, layout))
+    return Case(g, spray, known, outdoors, u, speed, toward, wind.through(g, toward, speed, u.way_out))
+
+
+def prevailing(plumbing: Plumbing, layout: Layout) -> Nozzle:
+    """The nozzle that most of a patio's water comes from, at one pressure: all its drops are taken for that
+    one's, where its runs differ."""
+    shares: dict[Nozzle, float] = {}
+    for mark in layout.marks:
+        one = plumbing.nozzle_at(mark.run, mark.name)
+        share = nozzle.flow(plumbing.nozzle.at, one.flow, one.at, one.exponent)
+        shares[one] = shares.get(one, 0.0) + float(share)
+    return max(shares, key=shares.__getitem__, default=plumbing.nozzle)
 
 
 def _joined(columns: list[np.ndarray]) -> np.ndarray:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from mistcalc.cooling.afternoons import afternoons
-from mistcalc.cooling.balance import spray_of
+from mistcalc.cooling.balance import prevailing, spray_of
 from mistcalc.cooling.unknowns import BANDS, Unknowns, middle
 from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Breeze, Layout, Line
@@ -34,7 +34,7 @@ def breeze(
         speed=tuple(SPEEDS.tolist()),
         drop=tuple(blown.drop["seats"].mean(axis=0).tolist()),
         carried_out=tuple(blown.carried_out.mean(axis=0).tolist()),
-        drop_size=_stated_size(plumbing.nozzle, spray.gauge),
+        drop_size=_stated_size(prevailing(plumbing, layout), spray.gauge),
         gauge=spray.gauge,
     )
 

@@ -103,7 +103,7 @@ def _line(
     }
     marks = tuple(flows[name] for name in route.marks)
     far = min(marks, key=lambda m: m.pressure_gauge, default=None)
-    spread, cu, du = uniformity([m.flow for m in marks])
+    spread, cu, du = uniformity([m.flow * _against(plumbing, m) for m in marks])
     return SolvedLine(
         nodes=tuple(
             LineNode(name, z, route.point.get(name), float(p))
@@ -134,6 +134,12 @@ def _line(
         worst_node=main.worst_node,
         iterations=max(s.iterations for s in solved.values()),
     )
+
+
+def _against(plumbing: Plumbing, mark: MarkFlow) -> float:
+    """What makes flows comparable: the line's nozzle over the mark's own, both as meant; 1 where they are one."""
+    own = mark.coefficient * _aim(plumbing) ** mark.exponent
+    return demand([plumbing.nozzle], _aim(plumbing)) / own
 
 
 def _tube(tube: RouteTube, flow: float, loss: float, minor_k: float) -> LineTube:

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from mistcalc import design, files
+from mistcalc.cooling.balance import prevailing
 from mistcalc.line.plumb import plumb
 from mistcalc.line.route import inlet_rise, place_of
 from mistcalc.physics import pipe
@@ -268,3 +269,26 @@ def test_a_change_of_size_is_paid_in_the_narrow_tube():
     first = next(ends for ends in changes if "P end" in ends and ends != ("tee", "P end"))
     assert sorted(narrow) == sorted([("tee", "A start"), ("tee", "P end"), first])
     assert all(t.fittings.count("size change") == 0 for t in houses.routed(houses.RING).tubes)
+
+
+def test_nozzles_of_two_sizes_are_not_called_uneven():
+    """Spread and uniformity compare each nozzle with what it is meant to give."""
+    line = houses.solved(houses.TWO_PATIOS)
+    each = [m.pressure_gauge**0.5 for m in line.marks]  # all are orifices: flow over rated flow
+    assert line.flow_spread == pytest.approx(1 - min(each) / max(each), rel=1e-6)
+    assert max(m.flow for m in line.marks) > 1.3 * min(m.flow for m in line.marks)
+
+
+def test_a_shut_nozzle_is_told_with_its_own_check():
+    stiff = houses.MIXED.replace('at = "40 psi" }', 'at = "40 psi", opens_at = "70 psi" }')
+    plumbing, layouts = houses.laid(stiff)
+    line, found = design.plumb(plumbing, layouts)
+    assert next(m for m in line.marks if m.name == "A5").state == "shut"
+    (finding,) = (f for f in found if f.code == "nozzle-shut")
+    assert finding.where == "yard/A5" and finding.required == pytest.approx(70 * PSI)
+
+
+def test_each_patio_is_cooled_by_its_own_nozzles():
+    plumbing, (porch, pergola) = houses.laid(houses.TWO_PATIOS)
+    assert prevailing(plumbing, porch) is plumbing.nozzle
+    assert prevailing(plumbing, pergola).label == "0.008 in orifice"
