@@ -137,7 +137,7 @@ def _line(
 
 
 def _against(plumbing: Plumbing, mark: MarkFlow) -> float:
-    """What makes flows comparable: the line's nozzle over the mark's own, both as meant; 1 where they are one."""
+    """What makes flows comparable: the line's nozzle over the mark's own, as meant; 1 where they are one."""
     own = mark.coefficient * _aim(plumbing) ** mark.exponent
     return demand([plumbing.nozzle], _aim(plumbing)) / own
 
