@@ -227,9 +227,7 @@ def _watch_words(watch: GaugeWatch, frost: FrostHours | None, voice: Voice) -> l
     told.append(Paragraph(label("paper_watch.vessel", dial=dial, **values), sign="1", indent=5.0))
     rest = _numbered(("fill", "wait", "draw", "start", "look"), "paper_watch", voice, **values)
     told += [Paragraph(p.text, sign=f"{n}", indent=5.0, before=1.6) for n, p in enumerate(rest, 2)]
-    told.append(
-        Paragraph(f"{label('paper_watch.stop')} ______________________________", bold=True, before=2.4)
-    )
+    told.append(Paragraph(f"{label('paper_watch.stop')} ____________________", 3.5, bold=True, before=3.0))
     told.append(Paragraph(label("paper_watch.noon"), before=2.0))
     told.append(flow.heading(label("paper_watch.lines"), rule=False))
     both, tube = watch.per_kelvin
