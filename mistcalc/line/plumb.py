@@ -179,6 +179,7 @@ def _mark_flows(
                 coefficient=coefficient(nozzles[node]),
                 exponent=nozzles[node].exponent,
                 opens_at=nozzles[node].opens_at,
+                nozzle=nozzles[node],
             ),
         )
         for node, flow, gauge, state in rows

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share, Tube
+from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Metre, Nozzle, Pascal, Share, Tube
 from mistcalc.model.results.duty import Duty
 from mistcalc.model.results.lid import Point
 
@@ -21,6 +21,7 @@ class MarkFlow:
     coefficient: float = 0.0  # of this mark's own nozzle: flow = coefficient * gauge ** exponent, SI
     exponent: float = 0.5
     opens_at: Pascal | None = None
+    nozzle: Nozzle | None = None  # what is fitted there; None: the line's
 
 
 @dataclass(frozen=True, slots=True)
