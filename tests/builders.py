@@ -72,6 +72,7 @@ from mistcalc.model.results import (
     Placed,
     PlacedSeat,
     PointDuty,
+    Pool,
     PumpCheck,
     RunGrowth,
     RunLine,
@@ -383,6 +384,7 @@ def feel() -> Feel:
         radiant=np.full((5, 1), fahrenheit(104.0)),
         fan_speed=0.6,
         fan_supposed=0.6,
+        at_seats={name: kelvin[None] for name, kelvin in effective.items()},
     )
 
 
@@ -412,6 +414,8 @@ def cooling(afternoon: str = "hot", scale: float = 1.0) -> Cooling:
         drivers=(Driver("wind", 0.6), Driver("drop_size", 0.25), Driver("exchange", 0.15)),
         residual=1e-12,
         key=f"test-cooling-{afternoon}-{scale}",
+        mixed=drop["far_edge"],
+        pool=Pool(top=five * 0.8, drop=five * 5.0, calm=five * 0.6),
         feel=feel(),
     )
 

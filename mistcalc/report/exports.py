@@ -10,6 +10,7 @@ import json
 import math
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from mistcalc import words
@@ -58,7 +59,7 @@ def findings_json(design: Design) -> str:
 
 def _tree(design: Design) -> dict[str, object]:
     project = design.project
-    cooled = [_cooling(c) for c in design.cooling]
+    cooled = [_cooling(design, c) for c in design.cooling]
     return {
         "schema": SCHEMA,
         "project": project.name,
@@ -120,18 +121,37 @@ def _marks(design: Design) -> list[dict[str, object]]:
     return rows
 
 
-def _cooling(cooled: Cooling) -> dict[str, object]:
+def _cooling(design: Design, cooled: Cooling) -> dict[str, object]:
+    names = [seat.name for seat in design.layout_of(cooled.patio).lid.seats]
     return {
         "patio": cooled.patio,
         "afternoon": cooled.afternoon,
         "depression_K": cooled.depression,
         "drop_K": {place: dict(zip(POINTS, cooled.band(place), strict=True)) for place in PLACES},
-        "feel": _feel(cooled.feel) if cooled.feel else None,
+        "with_fans_drop_K": _with_fans(cooled),
+        "mixed_drop_K": None if cooled.mixed is None else _band(cooled.mixed),
+        "pool": None
+        if cooled.pool is None
+        else {
+            "top_m": _band(cooled.pool.top),
+            "drop_K": _band(cooled.pool.drop),
+            "calm": float(np.median(cooled.pool.calm[:, 0])),
+        },
+        "feel": _feel(cooled.feel, names) if cooled.feel else None,
         "drivers": [{"name": driver.name, "share": driver.share} for driver in cooled.drivers],
     }
 
 
-def _feel(felt: Feel) -> dict[str, object]:
+def _with_fans(cooled: Cooling) -> dict[str, object] | None:
+    return cooled.with_fans and {place: _band(cooled.with_fans[place]) for place in PLACES}
+
+
+def _band(values: np.ndarray) -> dict[str, float]:
+    """The range of [draw, hour] over the first hour."""
+    return dict(zip(POINTS, np.quantile(values[:, 0], (0.1, 0.5, 0.9)).tolist(), strict=True))
+
+
+def _feel(felt: Feel, names: list[str]) -> dict[str, object]:
     indices: tuple[tuple[str, FeelIndex], ...] = (
         ("set_K", "effective"), ("utci_K", "utci"), ("heat_index_K", "heat_index"),
     )  # fmt: skip
@@ -139,7 +159,16 @@ def _feel(felt: Feel) -> dict[str, object]:
     for key, index in indices:
         bands = {column: felt.band(column, index=index) for column in FEEL_COLUMNS}
         told[key] = {c: dict(zip(POINTS, b, strict=True)) for c, b in bands.items() if b} or None
+    told["at_seats"] = [
+        {"name": names[seat] if names else None, "set_K": _bands(felt, seat)}
+        for seat in range(len(felt.at_seats.get("shade", ())))
+    ]
     return {**told, "fan_speed_m_s": felt.fan_speed, "fan_supposed_m_s": felt.fan_supposed}
+
+
+def _bands(felt: Feel, seat: int) -> dict[str, object]:
+    bands = {column: felt.seat_band(seat, column) for column in FEEL_COLUMNS}
+    return {column: dict(zip(POINTS, band, strict=True)) for column, band in bands.items() if band}
 
 
 def _judgement(finding: Finding) -> dict[str, object]:

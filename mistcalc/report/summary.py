@@ -14,6 +14,8 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from mistcalc import words
 from mistcalc.model.results import PLACES, Cooling, Design, Finding, Layout, Level, RunLine
 from mistcalc.report.feel import feel_line
@@ -298,7 +300,23 @@ def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
     lines += _wrapped(
         "  ", speak.label("summary.range", drivers=told) if told else speak.label("summary.range_alone")
     )
-    return lines
+    still = _still(design, speak) if full else []
+    return lines + [line for text in still for line in _wrapped("  ", text)]
+
+
+STILL = 0.5  # of `Pool.calm`: from here on cold air's own weight moves it more than the wind; judgement
+
+
+def _still(design: Design, speak: _Speaker) -> list[str]:
+    """The two bounds of the first patio's first afternoon with so little wind that cold air may lie."""
+    for cooled in (c for c in design.cooling if c.patio == design.cooling[0].patio):
+        pool, mixed = cooled.pool, cooled.mixed
+        if pool is None or mixed is None or np.median(pool.calm) < STILL:
+            continue
+        middle = {"mixed": mixed, "top": pool.top, "drop": pool.drop}
+        values = {name: float(np.median(value)) for name, value in middle.items()}
+        return [speak.label("summary.still", day=speak.label(f"afternoon.{cooled.afternoon}"), **values)]
+    return []
 
 
 def _ceilings(design: Design, speak: _Speaker) -> str:

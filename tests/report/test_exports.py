@@ -64,6 +64,8 @@ def test_feel_is_the_band_of_each_column_and_null_outside_an_index_s_range():
     assert tuple(felt["heat_index_K"]["mist"].values()) == pytest.approx([k + 8 for k in expected])
     assert felt["utci_K"] is None
     assert felt["fan_supposed_m_s"] == 0.6
+    (seat,) = felt["at_seats"]
+    assert seat["set_K"] == felt["set_K"] and seat["name"] == builders.design().layouts[0].lid.seats[0].name
     bare = builders.design(cooling=(replace(builders.cooling(), feel=None),))
     assert told(bare)["cooling"]["feel"] is None
 
@@ -161,6 +163,7 @@ def test_units_are_in_the_keys():
         "provided",
         "required",
         "by",
+        "calm",
         *("dry", "damp", "dewy", "wet", "landed", "landed_beyond"),
         *("hours_by_month", "hours_to_soonest_end", "hours_to_latest_end"),  # counts of hours
     }
