@@ -47,7 +47,7 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
     found: list[Finding] = []
     low, middle, high = cooled.band("seats")
     felt = felt_gain(cooled)
-    values = (*named, ("low", low), ("high", high), *_why(cooled))
+    values = (*named, ("span", (low, high)), *_why(cooled))
     if cooled.depression < NO_DEPRESSION:
         found.append(
             note("air-saturated", "depression", cooled.depression, NO_DEPRESSION, "K", values, "derived")

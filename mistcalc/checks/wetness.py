@@ -13,6 +13,7 @@ DRY_FACE = 15 * GRAM_AN_HOUR  # kg/(m2 s K)
 WET_FACE = 3 * DRY_FACE  # three times what can dry runs together; judgement
 SPOT = 0.02  # kg/m2 on a floor spotted all over: small drops lie 10-20 um flat; judgement
 PUDDLE = 0.5  # kg/m2 a level floor holds before it runs off; judgement
+DAY = 86400.0  # s: a floor that takes longer to dry does not dry before the next afternoon
 RUNNING = 3600.0  # s of mist before the drying time is asked; judgement
 WET_PART = 0.03  # share of the floor: a patch one steps in; judgement
 DAMP_PART = 0.15  # share of the floor; judgement
@@ -25,13 +26,13 @@ def wetness(picture: Picture) -> Wetness:
 
     A floor is wet where more lands than the air takes back (water gathers), damp where drying spots cover
     over a tenth of it, else dry. A face or a glass is dry where the air beside it takes up what falls, dewy
-    up to three times that, then wet.
+    up to three times that, then wet. A drying time of over a day is inf.
     """
     rate, landing = picture.film_rate, picture.floor_water
     floor = np.where(landing > rate, 2, np.where(landing > DAMP_FLOOR * rate, 1, 0))
     floor = np.where(landing > 0, floor, 0)
     held = np.where(floor == 2, np.clip((landing - rate) * RUNNING, SPOT, PUDDLE), np.where(floor, SPOT, 0.0))
-    drying = held / rate if rate > 0 else np.where(held > 0, np.inf, 0.0)
+    drying = np.where(held > DAY * rate, np.inf, held / max(rate, 1e-12))
     takes = np.maximum(picture.depression, 0.0)
     face = (picture.face_water > DRY_FACE * takes).astype(int) + (picture.face_water > WET_FACE * takes)
     return Wetness(

@@ -89,7 +89,7 @@ def _cells(picture: Picture, wet: Wetness) -> pd.DataFrame:
         told[f"faces_at_{height:g}_m"] = np.array(FACE)[wet.face[index][here]]
     told["floor"] = np.array(FLOOR)[wet.floor[here]]
     drying = wet.drying[here]
-    told["drying_s"] = np.where(np.isfinite(drying), drying, np.nan)  # an empty cell: not in this air
+    told["drying_s"] = np.where(np.isfinite(drying), drying, np.nan)  # an empty cell: not within a day
     told["floor_water_kg_m2_s"] = picture.floor_water[here]
     told["scale_water_kg_m2_s"] = picture.scale_water[here]
     return pd.DataFrame(told)

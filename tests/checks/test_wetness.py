@@ -45,6 +45,12 @@ def test_saturated_air_never_dries_and_dry_stays_dry():
     assert judged.drying.tolist() == [[0.0, np.inf]]
 
 
+def test_a_floor_that_takes_over_a_day_is_not_given_hours():
+    """500 g/m2 at 21 g/m2h: 23.8 h; at 20: 25 h."""
+    assert wetness(made([9000.0, 0.0], rate=21.0)).drying[0, 0] == pytest.approx(500 / 21 * 3600)
+    assert wetness(made([9000.0, 0.0], rate=20.0)).drying[0, 0] == np.inf
+
+
 def test_face_classes_scale_with_the_depression():
     assert wetness(made([0.0, 0.0], face=[149.0, 151.0])).face.tolist() == [[[0, 1]]]
     assert wetness(made([0.0, 0.0], face=[449.0, 451.0])).face.tolist() == [[[1, 2]]]

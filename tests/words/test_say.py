@@ -24,7 +24,7 @@ KINDS = {
     "price_each", "clock", "tape", "inches", "mm", "one_unit", "degrees", "amps", "whole", "word", "Word",
     "words", "ratio", "percent", "kind", "list", "reading", "per_degree", "bucket", "meter", "dust", "water_speed",
     "ml", "per_ml", "by_degree", "dial",
-    "rough_length", "rough_time",
+    "rough_length", "rough_time", "span",
 }  # fmt: skip
 
 

@@ -185,7 +185,7 @@ class Wetness:
     """Judged from one Picture, whose `key` it bears; classes 0, 1, 2, and 0 outside the lid."""
 
     floor: np.ndarray  # [y, x] dry, damp, wet
-    drying: np.ndarray  # [y, x] s from the mist's end until the floor is dry; inf: not in this air
+    drying: np.ndarray  # [y, x] s from the mist's end until the floor is dry; inf: not within a day
     face: np.ndarray  # [height, y, x] dry, dewy, wet
     key: str
 
