@@ -143,7 +143,8 @@ def _cooling(design: Design, cooled: Cooling) -> dict[str, object]:
 
 
 def _with_fans(cooled: Cooling) -> dict[str, object] | None:
-    return cooled.with_fans and {place: _band(cooled.with_fans[place]) for place in PLACES}
+    drop = cooled.with_fans
+    return None if drop is None else {place: _band(drop[place]) for place in PLACES}
 
 
 def _band(values: np.ndarray) -> dict[str, float]:

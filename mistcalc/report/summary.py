@@ -314,7 +314,7 @@ def _still(design: Design, speak: _Speaker) -> list[str]:
         if pool is None or mixed is None or np.median(pool.calm) < STILL:
             continue
         middle = {"mixed": mixed, "top": pool.top, "drop": pool.drop}
-        values = {name: float(np.median(value)) for name, value in middle.items()}
+        values: dict[str, Any] = {name: float(np.median(value)) for name, value in middle.items()}
         return [speak.label("summary.still", day=speak.label(f"afternoon.{cooled.afternoon}"), **values)]
     return []
 
