@@ -46,6 +46,7 @@ def pump_checks(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
 
 
 def _judge(plumbing: Plumbing, line: Line) -> Iterator[Judged]:
+    yield from _opening(line)
     if plumbing.pump is None:
         yield from _mains(line)
     else:
@@ -94,16 +95,20 @@ def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
     yield _item("bypass", least, USED_LEAST, "1", back if least < USED_LEAST else None)
 
 
+def _opening(line: Line) -> Iterator[Judged]:
+    """Do the anti-drip checks open? A nozzle that stays shut has a finding of its own among the nozzles'."""
+    states = {mark.state for mark in line.marks}
+    if line.opens_at or states - {"open"}:
+        verdict: Verdict = "no" if "shut" in states else "look-again" if "part open" in states else "pass"
+        wide = 1.2 * line.opens_at if line.opens_at else None
+        yield Judged(PumpCheck("opening", verdict, line.far_gauge, wide, "Pa"))
+
+
 def _mains(line: Line) -> Iterator[Judged]:
     """A line without a pump: does the last nozzle still atomise?"""
     far, gauge = far_mark(line), line.far_gauge
     weak = Finding("supply-weak", "warn", far, "pressure", gauge, MAINS_LEAST, "Pa", PRACTICE)
     yield _item("far", gauge, MAINS_LEAST, "Pa", weak if gauge < MAINS_LEAST else None)
-    if line.opens_at:
-        # a nozzle that stays shut has its own finding
-        wide = 1.2 * line.opens_at
-        verdict: Verdict = "no" if gauge < line.opens_at else "look-again" if gauge < wide else "pass"
-        yield Judged(PumpCheck("opening", verdict, gauge, wide, "Pa"))
     drop = line.duty.water.drop_far
     if drop is not None:
         values = (("far", gauge),)

@@ -6,6 +6,7 @@ the checks'.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -168,15 +169,14 @@ def _fill(job: LineJob) -> Iterator[Item]:
 
 
 def _running(job: LineJob) -> Iterator[Item]:
-    line, plumbing = job.line, job.plumbing
+    line = job.line
     yield from job.item("inlet")
     for zone in _told_zones(line):
         yield from _zone(job, zone)
     yield from job.item("far", job.label("paper_check.item_far", mark=_short(line.far_mark)))
     yield from job.item("drop")
-    if plumbing.pump is None:
-        yield from job.item("opening")
-    elif line.opens_at is not None:
+    yield from job.item("opening", job.label("paper_check.item_opening", mark=_short(line.far_mark)))
+    if line.opens_at is not None:
         yield Item(job.label("paper_check.opens"), job.number(line.opens_at, "pressure"))
 
 
@@ -223,9 +223,11 @@ def facts(job: LineJob) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
 
 
 def _about_line(job: LineJob) -> Iterator[str]:
-    line, nozzle = job.line, job.plumbing.nozzle
-    yield job.label("paper_check.nozzles", count=len(line.marks), nozzle=nozzle.label)
-    yield job.label("paper_check.each", flow=nozzle.flow, at=nozzle.at)
+    line = job.line
+    fitted = Counter(mark.nozzle or job.plumbing.nozzle for mark in line.marks) or {job.plumbing.nozzle: 0}
+    for nozzle, count in fitted.items():
+        yield job.label("paper_check.nozzles", count=count, nozzle=nozzle.label)
+        yield job.label("paper_check.each", flow=nozzle.flow, at=nozzle.at)
     friction = line.duty.feed_friction if line.duty.feed_friction > TELLING else None
     yield job.label("paper_check.feed", length=line.duty.feed_length, loss=friction)
     yield job.label("paper_check.even", spread=line.flow_spread, cu=line.uniformity_cu, du=line.uniformity_du)

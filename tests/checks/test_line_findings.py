@@ -107,6 +107,10 @@ def test_a_sound_line_has_but_one_thing_to_say():
 def test_each_fault_is_found(changes, code, level):
     found = judge(**changes)
     assert (found[code].level if code in found else None) == level
+    for finding in found.values():
+        for units in ("us", "metric"):
+            said = words.say(finding, units)
+            assert said and finding.code not in said and "None" not in said and "nan" not in said
 
 
 def test_tube_margin_between_working_and_relief():

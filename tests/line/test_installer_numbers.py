@@ -1,6 +1,7 @@
 """Growth, filling, emptying, water point, bypass, scale and dust: by hand, by balance, at limits."""
 
 import dataclasses
+import warnings
 
 import numpy as np
 import pytest
@@ -223,6 +224,46 @@ def test_use_by_the_clock():
     late = dataclasses.replace(control, hours=(22.0, 2.0), months=(12, 2))
     over = water_duty.water_use(stated, line, late)
     assert (over.hours, over.days) == (4.0, 31 + 31 + 28)  # over midnight, over new year
+
+
+@pytest.mark.thorough
+def test_any_line_has_finite_numbers_and_no_warning():
+    """Materials, heat, treatment, pump or main, check or none, at the ends of what a project file may say."""
+    draw = np.random.default_rng(41)
+    stated, layouts = porch({"A": 9, "B": 4})
+    feed, corner = stated.pieces
+    for _ in range(60):
+        material = str(draw.choice(["stainless 304", "stainless 316", "copper", "pvc", "pex", "nylon"]))
+        mains = bool(draw.integers(2))
+        opens = [None, 2e5, 4e6][draw.integers(3)]
+        made = dataclasses.replace(
+            stated,
+            tube=dataclasses.replace(stated.tube, material=material, wall=draw.uniform(0.3e-3, 2.5e-3)),
+            tube_temperature=draw.uniform(233.0, 366.0),  # up to where annealed copper is tabulated
+            nozzle=dataclasses.replace(stated.nozzle, opens_at=opens),
+            pieces=(dataclasses.replace(feed, start="water point" if mains else "pump"), corner),
+            pump=None if mains else stated.pump,
+            drain=[None, Drain("B end", 0.02, True), Drain("A start", 0.0, False)][draw.integers(3)],
+            water=dataclasses.replace(
+                stated.water,
+                temperature=draw.uniform(274.0, 368.0),
+                treatment=str(draw.choice(["none", "softener", "reverse osmosis"])),
+                hardness=[None, 0.0, draw.uniform(0, 2)][draw.integers(3)],
+                solids=[None, 0.0, draw.uniform(0, 2)][draw.integers(3)],
+                calcium=draw.uniform(0, 0.5),
+                alkalinity=draw.uniform(0, 0.5),
+                ph=[None, 7.7][draw.integers(2)],
+            ),
+        )  # fmt: skip
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            line = plumb(made, layouts)
+        for noun in (line.duty, line.duty.tube, line.duty.filling, line.duty.point, line.duty.water):
+            for field in dataclasses.fields(noun):
+                value = getattr(noun, field.name)
+                assert not isinstance(value, float) or np.isfinite(value), field.name
+        assert line.duty.filling.drain_volume is None or line.duty.filling.drain_volume >= 0.0
+        assert all(0.0 <= run.movement <= 0.2 for run in line.duty.tube.runs)
 
 
 def test_an_empty_line_has_numbers_too():
