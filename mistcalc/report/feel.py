@@ -17,9 +17,18 @@ def feel_line(felt: Feel | None, day: str, units: System, language: str) -> str:
     return words.label("feel.line", units, language, day=day, speed=felt.fan_speed, **told)
 
 
-def readings(felt: Feel | None, column: str, units: System, language: str) -> str:
-    """ "84 to 88"; one number where both ends read the same; empty where there is no answer."""
-    band = felt.band(column) if felt else None
+def seat_line(felt: Feel | None, seat: int, units: System, language: str) -> str:
+    """The four columns at one seat; empty where the index has no answer."""
+    told: dict[str, Any] = {column: readings(felt, column, units, language, seat) for column in FEEL_COLUMNS}
+    return words.label("feel.seat", units, language, **told) if all(told.values()) else ""
+
+
+def readings(felt: Feel | None, column: str, units: System, language: str, seat: int | None = None) -> str:
+    """ "84 to 88", mean of the seats or at one; one number where both ends read the same; empty where there
+    is no answer."""
+    band = None
+    if felt is not None:
+        band = felt.band(column) if seat is None else felt.seat_band(seat, column)
     if band is None:
         return ""
     low, high = (words.number(kelvin, "reading", units, language) for kelvin in (band[0], band[-1]))

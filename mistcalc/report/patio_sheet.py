@@ -31,6 +31,7 @@ from mistcalc.drawing.sheet import (
 )
 from mistcalc.model.results import Design, Picture, Wetness
 from mistcalc.report import map_scale
+from mistcalc.report.feel import seat_line
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.map_scale import Scale
 from mistcalc.report.subjects import about_air
@@ -57,6 +58,9 @@ def map_leaves(
     if rest:
         leaves.append(Leaf(paper, title, tuple(page.care(rest)), patio, kind="owner"))
     return tuple(leaves)
+
+
+FELT_SEATS = 6  # up to so many seats have a line of their own on how it feels
 
 
 @dataclass
@@ -159,7 +163,17 @@ class _Page:
             name = names[index] if names else self.voice.label("map.no_seat")
             words = self.voice.label("map.seat", name=name, days=", ".join(days))
             told.append(Paragraph(words, sign=str(index + 1), indent=5.0, before=0.6))
+            if len(names) <= FELT_SEATS and (felt := self.felt(index)):
+                told.append(Paragraph(felt, indent=5.0))
         return tuple(told)
+
+    def felt(self, seat: int) -> str:
+        """How the first afternoon feels at one seat; empty where the index has no answer."""
+        first = self.pairs[0][0].afternoon
+        voice, feel = self.voice, self.design.cooling_of(self.patio, first).feel
+        columns = seat_line(feel, seat, voice.units, voice.language)
+        day = voice.label(f"afternoon.{first}")
+        return voice.label("map.seat_felt", day=day, columns=columns) if columns else ""
 
     def ceiling(self) -> Paragraph:
         """Why a slogan says more than these maps."""

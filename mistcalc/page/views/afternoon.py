@@ -34,6 +34,7 @@ def show(opened: Desk) -> None:
         parts.side(opened.label("page.cooling_meant"))
         parts.side(opened.label("map.slogan", depression=cooled[0].depression, day=airs[0].name))
         _feel(opened, cooled)
+        _feel_each(opened, cooled[0], [seat.name for seat in job.layout_of(patio.name).lid.seats])
     with right:
         _water(opened, cooled)
         _drivers(opened, cooled[0])
@@ -134,6 +135,21 @@ def _feel(opened: Desk, cooled: list[Cooling]) -> None:
     )
     if cooled[0].feel is not None:
         parts.side(opened.label("page.feel_meant", speed=cooled[0].feel.fan_speed))
+
+
+def _feel_each(opened: Desk, day: Cooling, seats: list[str]) -> None:
+    """The same at each stated chair, where there is more than one."""
+    if len(seats) < 2 or day.feel is None or not day.feel.at_seats:
+        return
+    units, language = opened.project.units, opened.project.language
+    parts.side(opened.label("page.feel_each", afternoon=day.afternoon))
+    parts.table(
+        [opened.label(f"page.col_{name}") for name in ("chair", *FEEL_COLUMNS)],
+        [
+            (name, *(readings(day.feel, column, units, language, seat) for column in FEEL_COLUMNS))
+            for seat, name in enumerate(seats)
+        ],
+    )
 
 
 def _water(opened: Desk, cooled: list[Cooling]) -> None:
