@@ -93,6 +93,8 @@ def _left_out(line: Line) -> list[str]:
         told.append("Nozzles of another exponent are given the coefficient that is right at their pressure.")
     if any(_own_water(line, tube) for tube in line.tubes):
         told.append("All water is as warm as at the source; tubes solved with warmer or colder say so.")
+    if any(_status(tube) == "Closed" for tube in line.tubes):
+        told.append("Closed tubes are check valves that their springs hold shut.")
     return told
 
 
@@ -109,7 +111,7 @@ def _pipes(line: Line, nodes: dict[str, str]) -> list[str]:
     return [
         f" T{i} {nodes[t.start]} {_between(i) if i in sprung else nodes[t.end]} "
         f"{_figure(max(t.length, SHORTEST))} {_figure(t.bore * 1e3)} {_figure(t.roughness * 1e3)} "
-        f"{_figure(t.minor_k)} {'CV' if t.one_way else 'Open'}"
+        f"{_figure(t.minor_k)} {_status(t)}"
         + (f" ;water at {t.temperature:.1f} K" if _own_water(line, t) else "")
         for i, t in enumerate(line.tubes, 1)
     ]
@@ -131,8 +133,16 @@ def _spring(number: int, head: float) -> list[str]:
 
 
 def _sprung(line: Line) -> list[tuple[int, LineTube]]:
-    """Tubes with a check valve that takes a pressure, and their number."""
-    return [(i, t) for i, t in enumerate(line.tubes, 1) if t.one_way and t.opens_at > 0.0]
+    """Tubes whose open check valve takes a pressure, and their number. The engine does not settle on a spring
+    behind a shut valve."""
+    return [(i, t) for i, t in enumerate(line.tubes, 1) if t.one_way and t.loss >= t.opens_at > 0.0]
+
+
+def _status(tube: LineTube) -> str:
+    """A valve that its spring alone holds shut, though a little pressure pushes, is closed for the engine."""
+    if tube.one_way and 0.0 <= tube.loss < tube.opens_at:
+        return "Closed"
+    return "CV" if tube.one_way else "Open"
 
 
 def _between(number: int) -> str:
