@@ -219,3 +219,25 @@ def test_long_work_can_be_stopped_and_taken_up_again(visit):
     tab.page.get_by_text("Stopped.").wait_for()
     tab.page.get_by_role("button", name="Work it out").click()
     tab.page.locator("h1", has_text="On a hot afternoon").wait_for(timeout=AIR)
+
+
+def test_the_afternoons_maps_stand_side_by_side_or_under_each_other_and_tell_their_values(visit):
+    tab = visit()
+    tab.open_example()
+    ready(tab, "afternoon")
+    maps = tab.page.locator("figure.map")
+    maps.nth(2).wait_for(timeout=AIR)
+    wide = [maps.nth(n).bounding_box() for n in range(3)]
+    assert len({round(box["y"]) for box in wide}) == 1
+    assert wide[0]["x"] + wide[0]["width"] <= wide[1]["x"]
+    assert re.search(
+        r"cooler; floor \w+; glasses and faces \w+", maps.first.locator("i").first.get_attribute("title")
+    )
+    assert "Mean of this map" in maps.first.locator(".drawing img").get_attribute("alt")
+    tab.page.get_by_text("Floor", exact=True).first.click()
+    maps.first.get_by_text("of the floor").wait_for(timeout=AIR)
+    tab.page.set_viewport_size(PHONE)
+    tab.page.wait_for_timeout(500)
+    narrow = [maps.nth(n).bounding_box() for n in range(3)]
+    assert narrow[0]["y"] + narrow[0]["height"] <= narrow[1]["y"]
+    assert all(box["x"] + box["width"] <= PHONE["width"] for box in narrow)
