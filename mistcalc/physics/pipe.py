@@ -198,7 +198,7 @@ def tube_law(
     )
     area = np.pi / 4.0 * bore**2
     return TubeLaw(
-        laminar=128.0 * viscosity * np.asarray(length, float) / (np.pi * bore**4),
+        laminar=128.0 * viscosity * np.asarray(length, float) / (np.pi * np.square(bore * bore)),
         reynolds_per_flow=4.0 * density / (np.pi * bore * viscosity),
         relative_roughness=np.asarray(roughness, float) / bore,
         minor_square=density * np.asarray(minor_k, float) / (2.0 * area**2),
