@@ -57,7 +57,7 @@ def plumb(plumbing: Plumbing, layouts: tuple[Layout, ...]) -> tuple[Line, Findin
 def installer(project: Project, solved: Line) -> tuple[tuple[PumpCheck, ...], WaterUse]:
     """The check of pump set and water point item by item, and water used by the hours of the control."""
     plumbing = project.plumbing
-    return checks.pump_checks(plumbing, solved), line.water_use(plumbing, solved, project.control)
+    return checks.line_checks(plumbing, solved), line.water_use(plumbing, solved, project.control)
 
 
 @lru_cache(maxsize=4)

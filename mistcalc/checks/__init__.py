@@ -11,9 +11,8 @@ from mistcalc.checks.hold import (
     plan_findings,
 )
 from mistcalc.checks.lid import lid_findings
-from mistcalc.checks.line import hole_findings, line_findings
+from mistcalc.checks.line import hole_findings, line_checks, line_findings
 from mistcalc.checks.patio import breeze_findings, cooling_findings, drop_findings
-from mistcalc.checks.pump import pump_checks
 from mistcalc.checks.wetness import picture_findings, wetness
 
 __all__ = [
@@ -29,9 +28,9 @@ __all__ = [
     "hole_findings",
     "lid_findings",
     "limit_of",
+    "line_checks",
     "line_findings",
     "picture_findings",
     "plan_findings",
-    "pump_checks",
     "wetness",
 ]

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mistcalc.checks.check_valves import check_valve_findings
-from mistcalc.checks.pump import pump_findings
+from mistcalc.checks.pump import pump_checks, pump_findings
 from mistcalc.checks.shared import DERIVED, PRACTICE, far_mark
-from mistcalc.checks.tube import tube_findings
+from mistcalc.checks.tube import tube_check, tube_findings
 from mistcalc.checks.water import water_findings
 from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import Finding, Level, Line, MarkFlow
+from mistcalc.model.results import Finding, Level, Line, MarkFlow, PumpCheck
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
 FEW = 6  # nozzles a sentence names one by one
@@ -37,6 +37,11 @@ def line_findings(plumbing: Plumbing, line: Line) -> tuple[Finding, ...]:
         *water_findings(plumbing, line),
     ]
     return tuple(sorted(found, key=lambda f: _ORDER[f.level]))
+
+
+def line_checks(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
+    """Every item of the installer's check with its verdict; empty for a line without nozzles."""
+    return (*pump_checks(plumbing, line), tube_check(plumbing, line)) if line.marks else ()
 
 
 def hole_findings(patio: Patio, line: Line) -> tuple[Finding, ...]:

@@ -7,9 +7,9 @@ pass, a Finding.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
-from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, PSI, far_mark
+from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, PSI, Verdict, far_mark
 from mistcalc.model.project import Nameplate, Plumbing
 from mistcalc.model.results import Finding, Level, Line, PumpCheck
 
@@ -24,7 +24,6 @@ CIRCUIT_115 = 20.0  # A, the usual branch circuit
 USUAL_VOLTS = ((100.0, 127.0), (200.0, 240.0))  # single-phase supplies; common practice
 SET_TOLERANCE = 0.98  # of set pressure: a regulator's own droop
 
-Verdict = Literal["pass", "look-again", "no"]
 _VERDICTS: dict[Level, Verdict] = {"fail": "no", "warn": "look-again", "note": "pass"}
 
 

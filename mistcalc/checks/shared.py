@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from mistcalc.model.results import Line
+
+Verdict = Literal["pass", "look-again", "no"]
 
 PSI = 6894.757293168  # Pa
 PRACTICE, JUDGEMENT, DERIVED = "common practice", "judgement", "derived"

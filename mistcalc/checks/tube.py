@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mistcalc.checks.shared import DERIVED, PRACTICE
+from mistcalc.checks.shared import DERIVED, PRACTICE, Verdict
 from mistcalc.model.project import Plumbing
-from mistcalc.model.results import Finding, Line
+from mistcalc.model.results import Finding, Line, PumpCheck
 
 PLASTICS = ("pvc", "pex", "nylon")
 SHUTS_FAST = "solenoid valve"
@@ -18,7 +18,7 @@ def tube_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     yield from _rating(plumbing, line, working)
     yield from _surge(plumbing, line, working)
     duty = line.duty.tube
-    if duty.trapped_hot > line.duty.tube_rating:
+    if duty.trapped_hot > line.duty.tube_rating >= working:
         values = (
             ("slope", duty.trapped_slope),
             ("warming", duty.trapped_warming),
@@ -27,6 +27,14 @@ def tube_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
         )
         sizes = ("pressure", duty.trapped_hot, line.duty.tube_rating, "Pa", DERIVED)
         yield Finding("trapped-water", "note", "line/tube", *sizes, values)
+
+
+def tube_check(plumbing: Plumbing, line: Line) -> PumpCheck:
+    """The rating of tube and joints, hot, as an item of the installer's check."""
+    working = plumbing.pump.set_pressure if plumbing.pump else plumbing.water.static
+    rating, wanted = line.duty.tube_rating, (line.duty.relief_range or (working, working))[1]
+    verdict: Verdict = "no" if rating < working else "look-again" if rating < wanted else "pass"
+    return PumpCheck("tube", verdict, rating, working if verdict == "no" else wanted, "Pa")
 
 
 def _rating(plumbing: Plumbing, line: Line, working: float) -> Iterator[Finding]:

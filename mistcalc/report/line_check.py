@@ -17,7 +17,7 @@ from mistcalc.report.voice import Voice
 KINDS = {
     "flow": "flow", "bypass": "share", "pressure": "pressure", "motor": "motor", "volts": "voltage",
     "circuit": "amps", "relief": "pressure", "static": "pressure", "inlet": "pressure", "far": "pressure",
-    "opening": "pressure", "drop": "drop_size", "holds": "pressure",
+    "tube": "pressure", "opening": "pressure", "drop": "drop_size", "holds": "pressure",
 }  # fmt: skip
 TELLING = 3500.0  # Pa: a loss under half a psi is not worth a sentence
 NAME = 24  # letters of a mark's name
@@ -61,6 +61,7 @@ class LineJob:
         if check is None:
             return
         wanted = self.number(check.has, KINDS[name])
+        wanted = self.label("paper_check.unstated") if check.has is None else wanted
         if check.needs is not None:
             key = "most" if check.most else "least"
             wanted = self.label(
@@ -147,6 +148,7 @@ def _tube(job: LineJob) -> Iterator[Item]:
     size = job.label("paper_check.tube_size", outside=tube.outside, wall=tube.wall)
     hot = job.number(duty.tube_rating_temperature, "temperature")
     yield Item(job.label("paper_check.tube", material=tube.material, joints=tube.joints), size)
+    yield from job.item("tube")
     yield Item(
         job.label("paper_check.rating"),
         job.label("paper_check.at", value=job.number(worst, "pressure"), other=hot),

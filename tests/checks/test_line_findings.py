@@ -5,8 +5,7 @@ import dataclasses
 import pytest
 
 from mistcalc import words
-from mistcalc.checks.line import hole_findings, line_findings
-from mistcalc.checks.pump import pump_checks
+from mistcalc.checks.line import hole_findings, line_checks, line_findings
 from mistcalc.line import plumb
 from mistcalc.model.project import Drain, Nameplate, Piece
 from mistcalc.model.results import Finding
@@ -46,7 +45,7 @@ def judge(**changes):
 
 def check(**changes):
     stated, layouts = stated_line(**changes)
-    return {c.item: c for c in pump_checks(stated, plumb(stated, layouts))}
+    return {c.item: c for c in line_checks(stated, plumb(stated, layouts))}
 
 
 def test_a_sound_line_has_but_one_thing_to_say():
@@ -167,6 +166,9 @@ def test_drops_of_a_mains_line_at_its_far_end():
         ({"plate": dataclasses.replace(GOOD, relief=3500 * PSI)}, "relief", "no"),
         ({"plate": dataclasses.replace(GOOD, relief=None)}, "relief", "look-again"),
         ({"water": {"static": 100 * PSI}}, "static", "look-again"),
+        ({"tube": COPPER}, "tube", "no"),  # 836 psi at 150 degF
+        ({"nozzle": {"opens_at": 1100 * PSI}}, "opening", "no"),
+        ({"nozzle": {"opens_at": 900 * PSI}}, "opening", "look-again"),
         ({"water": {"static": 22 * PSI, "residual": 12 * PSI}}, "inlet", "look-again"),
     ],
 )

@@ -141,7 +141,7 @@ def test_a_nameplate_typed_in_is_checked_item_by_item():
     field(app, "Nameplate pressure").set_value("800 psi")
     run(app)
     told = shown(app)
-    assert "Pump and water: no" in told and "The nameplate says 800 psi" in told
+    assert "Line and pump: no" in told and "The nameplate says 800 psi" in told
     row = told.split("At pressure</th><td>")[1]
     assert row.startswith("800 psi (1,000 psi or more)</td><td>no<")
 
