@@ -153,8 +153,8 @@ def _designed(project: Project, climate: str | None, beside: Path) -> Design:
 
 
 def _with_site(job: Design, options: argparse.Namespace) -> Design:
-    """The job with what the site log says of its tests and watches. The files given are first put into the
-    log beside the project, all or, where one of them cannot be read, none."""
+    """The job with what the site log says of its tests, watches and call-backs. The files given are first put
+    into the log beside the project, all or, where one of them cannot be read, none."""
     from dataclasses import replace
 
     from mistcalc import design, files
@@ -164,10 +164,10 @@ def _with_site(job: Design, options: argparse.Namespace) -> Design:
         log = files.site_log_path(Path(options.file))
         files.append_site_log(log, entries)
         entries = files.read_site_log(log) if log.exists() else entries
-    if job.hold is None:
-        return job
     plumbing, place = job.project.plumbing, job.project.place
-    _, found = design.judge_log(plumbing, job.line, place, job.hold, entries)
+    _, found = design.judge_call_backs(plumbing, job.line, entries)
+    if job.hold is not None:
+        found = (*design.judge_log(plumbing, job.line, place, job.hold, entries)[1], *found)
     return replace(job, findings=(*found, *job.findings))
 
 

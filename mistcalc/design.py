@@ -12,9 +12,11 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from mistcalc import checks, cooling, layout, line, site, takeoff
+from mistcalc.errors import InputError
 from mistcalc.model.project import FixedMark, Patio, Place, Plumbing, Project
 from mistcalc.model.results import (
     Air,
+    CallBack,
     Cooling,
     Design,
     Diagnosis,
@@ -38,6 +40,7 @@ from mistcalc.model.results import (
 from mistcalc.model.site import SiteEntry
 
 Findings = tuple[Finding, ...]
+Answered = tuple[tuple[CallBack, Diagnosis | None], ...]
 
 
 @lru_cache(maxsize=128)
@@ -73,15 +76,51 @@ def sound_readings(
     plumbing: Plumbing, solved: Line, zone: str = "", sheet: Sheet | None = None
 ) -> tuple[ExpectedReading, ...]:
     """What the line shows when nothing is wrong, of everything that can be read on it."""
-    return line.expected_readings(fault_table(plumbing, solved, zone, sheet))
+    return line.expected_readings(line.sound_table(line.fault_case(plumbing, solved, zone, sheet)))
 
 
 def diagnose(
     plumbing: Plumbing, solved: Line, readings: Readings, sheet: Sheet | None = None
 ) -> tuple[Diagnosis, Findings]:
     """A call-back: what the readings speak for, and what to read next. For doors; not in `run`."""
-    told = line.diagnose(fault_table(plumbing, solved, readings.zone, sheet), readings)
+    return _diagnosed(fault_table(plumbing, solved, readings.zone, sheet), plumbing, readings)
+
+
+def _diagnosed(table: line.FaultTable, plumbing: Plumbing, readings: Readings) -> tuple[Diagnosis, Findings]:
+    told = line.diagnose(table, readings)
     return told, checks.callback_findings(told, plumbing.pump is not None)
+
+
+def judge_call_backs(
+    plumbing: Plumbing, solved: Line, entries: tuple[SiteEntry, ...]
+) -> tuple[Answered, Findings]:
+    """The last call-back of each zone in a site log. What cannot be is left out and said; where nothing is
+    left there is no diagnosis. For doors; not in `run`."""
+    answered: list[tuple[CallBack, Diagnosis | None]] = []
+    found: list[Finding] = []
+    for one in line.call_backs(entries):
+        told, said = _answer(plumbing, solved, one)
+        answered.append((one, told))
+        found.extend(said)
+    return tuple(answered), tuple(found)
+
+
+def _answer(plumbing: Plumbing, solved: Line, one: CallBack) -> tuple[Diagnosis | None, Findings]:
+    zone, sheet = one.readings.zone, one.sheet
+    said: list[Finding] = []
+    try:
+        table = fault_table(plumbing, solved, zone, sheet)
+    except InputError as mistake:
+        if mistake.code in ("callback-zone", "callback-empty"):
+            return None, checks.callback_left_out(one, ("zone",))
+        said.extend(checks.callback_left_out(one, ("sheet",)))
+        table = fault_table(plumbing, solved, zone)
+    readings, out = line.possible_part(table, one.readings)
+    said.extend(checks.callback_left_out(one, out))
+    if readings == Readings(zone=zone):
+        return None, tuple(said)
+    told, found = _diagnosed(table, plumbing, readings)
+    return told, (*said, *checks.callback_visit(one), *found)
 
 
 @lru_cache(maxsize=32)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import signal
 import subprocess
 import sys
@@ -211,6 +212,36 @@ def test_check_takes_in_what_was_read_on_site(small, tmp_path):
     assert len(log.read_text("utf-8").splitlines()) == 4
     none = run("check", str(project), "--site", str(tmp_path / "none"), cwd=tmp_path)
     assert none.returncode == 2 and "no such site log" in none.stderr
+
+
+CALL_BACK = """\
+{"when": "2027-05-01T10:00", "field": "commissioning gauge", "value": "1000 psi"}
+{"when": "2027-05-01T10:00", "field": "commissioning meter", "value": "0.81 gpm"}
+{"when": "2027-07-01T17:00", "field": "call-back gauge", "value": "1000 psi"}
+{"when": "2027-07-01T17:05", "field": "call-back meter", "value": "0.69 gpm"}
+{"when": "2027-07-01T17:10", "field": "call-back inlet", "value": "56 psi"}
+{"when": "2027-07-01T17:15", "field": "call-back weak", "value": "A3, A9, B2, B5"}
+{"when": "2027-07-01T17:20", "field": "call-back port", "value": "99000 psi"}
+"""
+
+
+def test_a_call_back_in_the_site_log_is_answered_and_what_cannot_be_is_left_out(demo, tmp_path):
+    """Four of 28 nozzles shut take 4/28 of the meter's flow at the same gauge: plugged, by arithmetic."""
+    project = tmp_path / "court.toml"
+    project.write_bytes(demo.read_bytes())
+    phone = tmp_path / "phone.jsonl"
+    phone.write_text(CALL_BACK.replace("99000 psi", "5000 psi"), "utf-8")
+    done = run("check", str(project), "--site", str(phone), cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    told = " ".join(done.stdout.split())
+    low, high = re.search(r"plugged nozzles, about \d+. It may be (\d+) to (\d+)", told).groups()
+    assert int(low) <= 4 <= int(high)
+    assert "Begin with A3, A9, B2 and B5." in told
+    assert "left out: a gauge on the far-end port" in told  # its gauge ends at 1,500 psi
+    assert "without readings from the day" not in told
+    phone.write_text(CALL_BACK, "utf-8")
+    refused = run("check", str(project), "--site", str(phone), cwd=tmp_path)
+    assert refused.returncode == 2 and "phone.jsonl line 7" in refused.stderr
 
 
 # ------------------------------------------------------------------ what can go wrong

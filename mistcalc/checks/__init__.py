@@ -1,6 +1,6 @@
 """Judgements: nouns in, Findings out. Every threshold of the program lives in this package."""
 
-from mistcalc.checks.callback import callback_findings
+from mistcalc.checks.callback import callback_findings, callback_left_out, callback_visit
 from mistcalc.checks.cautions import cautions
 from mistcalc.checks.hold import (
     LEAK_LIMIT,
@@ -20,6 +20,8 @@ __all__ = [
     "WATCH_LIMIT",
     "breeze_findings",
     "callback_findings",
+    "callback_left_out",
+    "callback_visit",
     "cautions",
     "cooling_findings",
     "drop_findings",

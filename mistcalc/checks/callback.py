@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from mistcalc.model.results import CauseShare, Diagnosis, Finding, Level
+from mistcalc.model.results import CallBack, CauseShare, Diagnosis, Finding, Level
 
 FITS = 4.0  # deviations a reading: beyond it the readings are of no line the table knows
 JUDGEMENT = "judgement"
@@ -14,6 +14,24 @@ STEPS_SAID = 4  # of the isolation order
 def callback_findings(diagnosis: Diagnosis, pump: bool) -> tuple[Finding, ...]:
     """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one."""
     return tuple(_said(diagnosis, pump))
+
+
+def callback_visit(one: CallBack) -> tuple[Finding, ...]:
+    """Which visit the answer is about."""
+    code = "callback-visit" if one.sheet is not None else "callback-visit-no-sheet"
+    return (_finding(code, "warn", when=one.when.isoformat(" ", "minutes"), zone=one.readings.zone),)
+
+
+def callback_left_out(one: CallBack, names: Sequence[str]) -> tuple[Finding, ...]:
+    """Readings of a visit that cannot be on this line."""
+    when, zone = one.when.isoformat(" ", "minutes"), one.readings.zone
+    told = []
+    for name in names:
+        if name in ("zone", "sheet"):
+            told.append(_finding(f"callback-no-{name}", "warn", when=when, zone=zone))
+        else:
+            told.append(_finding("callback-left-out", "warn", when=when, reading=f"reading-{name}"))
+    return tuple(told)
 
 
 def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:

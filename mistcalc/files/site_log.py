@@ -38,7 +38,18 @@ FIELDS: dict[str, tuple[str, float, float]] = {
     "watch tube": ("temperature", _COLDEST, _HOTTEST),
     "watch vessel": ("temperature", _COLDEST, _HOTTEST),
     "watch draw": ("pressure", 0.0, 20 * _BAR),
+    "call-back gauge": ("pressure", 0.0, 400 * _BAR),
+    "call-back meter": ("flow", 0.0, 0.1),
+    "call-back inlet": ("pressure", 0.0, 40 * _BAR),
+    "call-back near": ("flow", 0.0, 0.1),
+    "call-back far": ("flow", 0.0, 0.1),
+    "call-back port": ("pressure", 0.0, 400 * _BAR),
+    "call-back creep": ("flow", 0.0, 0.1),
+    "commissioning gauge": ("pressure", 0.0, 400 * _BAR),
+    "commissioning meter": ("flow", 0.0, 0.1),
+    "commissioning inlet": ("pressure", 0.0, 40 * _BAR),
 }
+TEXTS = ("call-back weak", "call-back wet")  # fields that are read as text
 
 
 def site_log_path(project: Path) -> Path:
@@ -239,15 +250,16 @@ def _when(text: str, number: int | None) -> datetime.datetime:
 def _amount(field: str, value: object, number: int | None) -> float | None:
     """The value in SI where the field is a quantity."""
     known = FIELDS.get(field)
-    if known is None:
+    if known is None and field not in TEXTS:
         first = field.split(" ", 1)[0]
-        kin = tuple(name for name in FIELDS if name.startswith(f"{first} "))
+        kin = tuple(name for name in (*FIELDS, *TEXTS) if name.startswith(f"{first} "))
         if kin:
             near = difflib.get_close_matches(field, kin, 1)
             raise InputError(
                 "site-field", "field", number, text=_short(field), kind=first, known=kin,
                 nearest=near[0] if near else "",
             )  # fmt: skip
+    if known is None:
         return None
     kind, low, high = known
     try:

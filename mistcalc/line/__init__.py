@@ -5,15 +5,17 @@ pump set and rates the tube; `diagnose` says what readings on a running line spe
 must show on a line shut in. Numbers only: judgements live in `checks`.
 """
 
+from mistcalc.line.callback_log import call_backs, possible_part
 from mistcalc.line.diagnose import diagnose, expected_readings
 from mistcalc.line.hold_log import hold_bounds, holds
 from mistcalc.line.hold_plan import hold_plan
 from mistcalc.line.plumb import plumb
-from mistcalc.line.readings import FaultTable, fault_case, fault_table
+from mistcalc.line.readings import FaultTable, fault_case, fault_table, sound_table
 from mistcalc.line.water_duty import water_use
 
 __all__ = [
     "FaultTable",
+    "call_backs",
     "diagnose",
     "expected_readings",
     "fault_case",
@@ -22,5 +24,7 @@ __all__ = [
     "hold_plan",
     "holds",
     "plumb",
+    "possible_part",
+    "sound_table",
     "water_use",
 ]

@@ -189,6 +189,12 @@ def fault_table(
     )
 
 
+def sound_table(case: FaultCase, draws: int = 400) -> FaultTable:
+    """The sound line alone, for what it shows and how much that strays: cheap enough to ask at any time."""
+    odds = tuple(float(cause == "sound") for cause in CAUSES)
+    return fault_table(case, Judgement(odds=odds), draws=draws)
+
+
 def shown(case: FaultCase, faults: Faults) -> tuple[Floats, np.ndarray, Batch]:
     """(values [reading, draw] that a line with these faults shows, converged [draw], the solved batch)."""
     batch = _solved(case, faults)

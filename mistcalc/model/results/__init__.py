@@ -12,6 +12,7 @@ from mistcalc.model.results.air import Air, StateCard, Weather
 from mistcalc.model.results.callback import (
     CAUSES,
     READINGS,
+    CallBack,
     Cause,
     CauseShare,
     Diagnosis,
@@ -98,6 +99,7 @@ __all__ = [
     "Answer",
     "Blocked",
     "Breeze",
+    "CallBack",
     "Cause",
     "CauseShare",
     "Clash",

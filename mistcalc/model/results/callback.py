@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
 from typing import Literal
 
@@ -67,6 +68,15 @@ class Sheet:
     gauge: Pascal
     meter: CubicMetrePerSecond
     inlet: Pascal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CallBack:
+    """One visit: when the last reading was taken, all of them, and the commissioning sheet there was."""
+
+    when: datetime.datetime
+    readings: Readings
+    sheet: Sheet | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,7 @@ def show(opened: Desk, line: Line) -> None:
             parts.heading(opened.label(f"page_hold.{kind}"))
             parts.facts(_figures(opened, plan, kind))
             _form(opened, kind)
-    entries = _log(opened)
+    entries = log_of(opened)
     if entries:
         project = opened.project
         _, found = design.judge_log(project.plumbing, line, project.place, plan, entries)
@@ -82,7 +82,7 @@ def _form(opened: Desk, kind: HoldKind) -> None:
             horizontal=True,
             key=f"{key}:what",
         )
-        st.session_state.setdefault(f"{key}:when", _now())
+        st.session_state.setdefault(f"{key}:when", now())
         when = st.text_input(label("page_hold.when"), key=f"{key}:when")
         fields = ("gauge", *TEMPERATURES[kind])
         typed = {name: st.text_input(label(f"page_hold.{name}"), key=f"{key}:{name}") for name in fields}
@@ -93,7 +93,7 @@ def _form(opened: Desk, kind: HoldKind) -> None:
                 parts.refuse(desk.mistakes(error, opened))
 
 
-def _now() -> str:
+def now() -> str:
     """The minute it is, as a reading's time is typed."""
     return datetime.datetime.now().isoformat(" ", "minutes")
 
@@ -108,7 +108,7 @@ def _add(opened: Desk, kind: HoldKind, what: str, when: str, typed: dict[str, st
     store.add_to_site_log(opened.identity, lambda log: append_site_log(log, entries))
 
 
-def _log(opened: Desk) -> tuple[SiteEntry, ...]:
+def log_of(opened: Desk) -> tuple[SiteEntry, ...]:
     log = store.site_log(opened.identity)
     try:
         return read_site_log(log) if log.exists() else ()

@@ -10,7 +10,7 @@ from mistcalc.model.results import Line
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Path, Put
-from mistcalc.page.views import hold, parts, work
+from mistcalc.page.views import callback, hold, parts, work
 from mistcalc.report.line_check import LineJob, facts, groups, verdict_of
 from mistcalc.report.voice import Voice
 
@@ -37,6 +37,7 @@ def show(opened: Desk) -> None:
         _plate(opened, line)
     _facts(listed)
     hold.show(opened, line)
+    callback.show(opened, line)
     job = work.awaited(opened, "job", lambda: desk.whole(opened))
     if job is not None:
         parts.cautions(opened, job.findings)

@@ -22,18 +22,19 @@ LOOK_EVERY = 0.5  # s
 _workers = ThreadPoolExecutor(max_workers=2, thread_name_prefix="page")
 
 
-def awaited(opened: Desk, name: str, make: Callable[[], T]) -> T | None:
+def awaited(opened: Desk, name: str, make: Callable[[], T], of: str = "") -> T | None:
     """make() for the project as it stands, or None while it is being worked out (which is then shown).
 
-    `name` tells works of one page apart. Raises what `make` raises.
+    `name` tells works of one page apart; `of` is what else than the project the work is of. Raises what
+    `make` raises.
     """
     jobs: dict[str, tuple[str, Future[T]]] = st.session_state.setdefault("jobs", {})
-    text, job = jobs.get(name, ("", None))
-    if job is None or text != opened.text:
+    about, job = jobs.get(name, ("", None))
+    if job is None or about != opened.text + of:
         if job is not None:
             job.cancel()  # if it has not begun: what it was for has changed
         job = _workers.submit(make)
-        jobs[name] = (opened.text, job)
+        jobs[name] = (opened.text + of, job)
         st.session_state.pop(f"given-up:{name}", None)
     try:
         return job.result(timeout=AT_ONCE)

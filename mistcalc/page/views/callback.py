@@ -1,0 +1,111 @@
+"""Call-back: what was read on a running line, what a sound line would show, and what is likely wrong.
+
+Readings go into the site log with those of test and watch; the last visit is answered.
+"""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from mistcalc import design
+from mistcalc.errors import InputError, MistcalcError
+from mistcalc.files import append_site_log, readings_of
+from mistcalc.model.results import ExpectedReading, Line
+from mistcalc.page import desk, store
+from mistcalc.page.desk import Desk
+from mistcalc.page.views import hold, parts, work
+
+GAUGES = ("gauge", "inlet", "port")
+CUPS = ("near", "far")
+SHEET = ("gauge", "meter", "inlet")
+WET = ("unsaid", "nowhere", "drain", "elsewhere")
+COLUMNS = 3
+
+
+def show(opened: Desk, line: Line) -> None:
+    """The section of the line's view: a form of readings, none of them a must, and the answer."""
+    plumbing = opened.project.plumbing
+    try:
+        sound = design.sound_readings(plumbing, line)
+    except MistcalcError:  # a line that passes no water has findings enough above
+        return
+    parts.heading(opened.label("page_callback.head"))
+    parts.sentence(opened.label("page_callback.lead"))
+    _form(opened, sound)
+    entries = tuple(e for e in hold.log_of(opened) if e.field.startswith(("call-back ", "commissioning ")))
+    if not any(e.field.startswith("call-back ") for e in entries):
+        return
+    answered = work.awaited(
+        opened,
+        "call_back",
+        lambda: design.judge_call_backs(plumbing, line, entries),
+        of=str(len(entries)),
+    )
+    if answered is None:
+        return
+    visits, found = answered
+    parts.findings(opened, found)
+    _every(opened, visits)
+
+
+def _form(opened: Desk, sound: tuple[ExpectedReading, ...]) -> None:
+    label, key = opened.label, f"callback:{opened.identity}"
+    typed: dict[str, str] = {}
+    with st.form(key, border=False):
+        sides = st.columns(COLUMNS, gap="medium")
+        for n, one in enumerate(sound):
+            with sides[n % COLUMNS]:
+                title = label(f"page_callback.{one.name}", at=one.at, held=one.held)
+                typed[f"call-back {one.name}"] = st.text_input(
+                    title, key=f"{key}:{one.name}", placeholder=_shown(opened, one)
+                )
+        with sides[len(sound) % COLUMNS]:
+            typed["call-back weak"] = st.text_input(label("page_callback.weak"), key=f"{key}:weak")
+        with sides[(len(sound) + 1) % COLUMNS]:
+            wet = st.selectbox(
+                label("page_callback.wet"),
+                WET,
+                format_func=lambda name: label(f"page_callback.wet_{name}"),
+                key=f"{key}:wet",
+            )
+            typed["call-back wet"] = "" if wet == "unsaid" else wet
+        with st.expander(label("page_callback.sheet_head")):
+            for name in SHEET:
+                title = label(f"page_callback.sheet_{name}")
+                typed[f"commissioning {name}"] = st.text_input(title, key=f"{key}:sheet:{name}")
+        if st.form_submit_button(label("page_callback.add")):
+            try:
+                _add(opened, typed)
+            except MistcalcError as error:
+                parts.refuse(desk.mistakes(error, opened))
+
+
+def _shown(opened: Desk, one: ExpectedReading) -> str:
+    """What a sound line shows, beside the blank."""
+    if one.name in CUPS:
+        return opened.label("page_callback.sound_cup", value=one.value)
+    if one.name == "creep":
+        return opened.label("page_callback.sound_cup", value=0.0)
+    kind = "pressure" if one.name in GAUGES else "flow"
+    return opened.label(f"page_callback.sound_{kind}", value=one.value, room=one.deviation)
+
+
+def _add(opened: Desk, typed: dict[str, str]) -> None:
+    """Raises InputError or InputErrors with all mistakes of the form; nothing is kept then."""
+    told = [(field, text.strip()) for field, text in typed.items() if text.strip()]
+    if not any(field.startswith("call-back ") for field, _ in told):
+        raise InputError("callback-nothing")
+    entries = readings_of(hold.now(), told, opened.label("page_callback.form"))
+    store.add_to_site_log(opened.identity, lambda log: append_site_log(log, entries))
+
+
+def _every(opened: Desk, visits: design.Answered) -> None:
+    for _, told in visits:
+        if told is not None:
+            with st.expander(opened.label("page_callback.every")):
+                head = [opened.label("page_callback.col_cause"), opened.label("page_callback.col_share")]
+                rows = [
+                    (opened.label(f"word.cause-{one.cause}"), parts.show(opened, one.share, "percent"))
+                    for one in told.causes
+                ]
+                parts.table(head, rows)
