@@ -51,7 +51,8 @@ class _Section:
     def __init__(
         self, design: Design, patio: Patio, mark: Mark, joist: bool, view: View, voice: Voice
     ) -> None:
-        self.tube = design.project.plumbing.tube
+        plumbing = design.project.plumbing
+        self.tube = plumbing.on_run(mark.run).tube or plumbing.tube
         self.patio, self.mark, self.joist, self.view, self.voice = patio, mark, joist, view, voice
         self.run = next(run for run in patio.runs if run.name == mark.run)
         self.lath = patio.plaster.system != "none"  # lath fasteners reach up into the joists
