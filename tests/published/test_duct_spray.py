@@ -57,6 +57,7 @@ def _ratio(t, wet):
     return ((2501 - 2.326 * c_wet) * saturated - 1.006 * (c - c_wet)) / (2501 + 1.86 * c - 4.186 * c_wet)
 
 
+@pytest.mark.thorough
 def test_mean_cooling_with_the_369_um_set():
     t, water = _duct(369e-6, 3.67, 74e-6, 518e-6)
     because = "nine places differ by 1.5 K; a mixed duct wets no wall or plate"
@@ -65,6 +66,7 @@ def test_mean_cooling_with_the_369_um_set():
     DUCT.between("water at the outlet", water, 18.7, 35.2, "degC", because=because, theirs=OUTLET_WATER)
 
 
+@pytest.mark.thorough
 def test_the_march_itself_converges():
     coarse, fine = (_duct(369e-6, 3.67, 74e-6, 518e-6, steps=n)[0] for n in (100, 800))
     assert coarse == pytest.approx(fine, abs=0.05)
