@@ -131,14 +131,16 @@ def hold(
     weather: Weather | None,
     scratch_coat: datetime.date | None,
     plastered: bool,
-) -> tuple[HoldPlan, Findings]:
-    """What the test by gauge and the watch must show, and hours of frost in the watch."""
+) -> tuple[HoldPlan | None, Findings]:
+    """What the test by gauge and the watch must show, and frost in the watch. None: nothing to fill."""
+    if solved.duty.fill_volume <= 0.0:
+        return None, ()
     limits = (checks.LEAK_LIMIT, checks.WATCH_LIMIT)
     plan = line.hold_plan(plumbing, solved, place.elevation, *limits, weather, scratch_coat, plastered)
     return plan, checks.plan_findings(plan)
 
 
-def shut_in(project: Project, solved: Line, weather: Weather | None) -> tuple[HoldPlan, Findings]:
+def shut_in(project: Project, solved: Line, weather: Weather | None) -> tuple[HoldPlan | None, Findings]:
     """`hold`, of a whole project."""
     plastered = any(patio.plaster.system != "none" for patio in project.patios)
     return hold(project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered)

@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from mistcalc.line.hold import AIR_SHARE, WATCH_AIR, WATCH_ERRORS, bounds, closed_line, gas_of_draw
-from mistcalc.line.hold_plan import DRAW, test_errors
+from mistcalc.line.hold_plan import DRAW, GAS, test_errors
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Hold, HoldBounds, HoldGap, HoldKind, HoldPlan, HoldReading, Line
 from mistcalc.model.site import SiteEntry
@@ -129,7 +129,7 @@ def hold_bounds(plumbing: Plumbing, solved: Line, elevation: float, plan: HoldPl
         errors = test_errors(float(np.asarray(held.start.gauge)))
         return bounds(line, held.start, held.end, errors, trapped, 0.0, longer)
     gas = held.gas
-    if gas is None and plan.watch is not None:
-        gas = plan.watch.gas
+    if gas is None:
+        gas = plan.watch.gas if plan.watch is not None else GAS[0]
     errors = WATCH_ERRORS if held.gas is not None else replace(WATCH_ERRORS, gas=2.0 * WATCH_ERRORS.gas)
-    return bounds(line, held.start, held.end, errors, WATCH_AIR * trapped, gas or 0.0, longer)
+    return bounds(line, held.start, held.end, errors, WATCH_AIR * trapped, gas, longer)

@@ -1,5 +1,6 @@
 """From lines of a log to answers, through the conductor: what a fitter types, and what he leaves out."""
 
+import dataclasses
 import datetime
 
 import pytest
@@ -147,3 +148,9 @@ def test_a_cold_night_is_answered_too(job):
     _, findings = judged(job, (0, "watch start", "60 psi"), (0, "watch tube", "120 degF"),
                          (0, "watch vessel", "120 degF"), *cold)  # fmt: skip
     assert len(findings) == 1 and "{" not in say(findings[0])
+
+
+def test_a_line_that_holds_no_water_has_no_test(job):
+    project, line, _ = job
+    empty = dataclasses.replace(line, duty=dataclasses.replace(line.duty, fill_volume=0.0))
+    assert design.shut_in(project, empty, None) == (None, ())

@@ -27,6 +27,8 @@ GAUGES: dict[HoldKind, tuple[str, ...]] = {"test": ("start", "gauge"), "watch": 
 def show(opened: Desk, line: Line) -> None:
     """The section of the line's view: figures, forms to type readings into, answers."""
     plan, _ = design.shut_in(opened.project, line, None)
+    if plan is None:
+        return
     parts.heading(opened.label("page_hold.head"))
     parts.sentence(opened.label("page_hold.lead"))
     kinds = [kind for kind in KINDS if kind == "test" or plan.watch is not None]
