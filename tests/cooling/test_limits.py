@@ -63,7 +63,7 @@ def test_never_above_outdoors_nor_below_the_wet_bulb(weather):
 
 @pytest.mark.thorough
 @given(afternoons)
-@settings(max_examples=25, deadline=None, derandomize=True)
+@settings(max_examples=15, deadline=None, derandomize=True)
 def test_never_above_outdoors_nor_below_the_wet_bulb_in_many_afternoons(weather):
     never_above_outdoors_nor_below_the_wet_bulb(weather)
 
