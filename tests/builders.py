@@ -374,8 +374,8 @@ FELT: Mapping[str, tuple[float, ...]] = {  # degF of five draws; quantiles of 10
 }
 
 
-def feel() -> Feel:
-    """SET of FELT, the heat index 8 K above it, and UTCI out of its range."""
+def feel(seats: int = 1) -> Feel:
+    """SET of FELT, at every seat alike, the heat index 8 K above it, and UTCI out of its range."""
     effective = {name: np.array([[fahrenheit(f)] for f in draws]) for name, draws in FELT.items()}
     return Feel(
         effective=effective,
@@ -384,7 +384,7 @@ def feel() -> Feel:
         radiant=np.full((5, 1), fahrenheit(104.0)),
         fan_speed=0.6,
         fan_supposed=0.6,
-        at_seats={name: kelvin[None] for name, kelvin in effective.items()},
+        at_seats={name: np.stack([kelvin] * seats) for name, kelvin in effective.items()},
     )
 
 

@@ -109,12 +109,16 @@ class _Page:
         return told
 
     def verdict(self, day: Cooling) -> str:
-        """run, little, fan (little, and a fan does more) or off: from what was found about the afternoon."""
+        """run; little, damp (cooler, yet little of it is felt), fan (a fan does more); or off."""
         found = {finding.code: finding for finding in about_air(self.design, self.patio, day.afternoon)}
         if found.keys() & {"no-water", "air-saturated"}:
             return "off"
         little = found.get("little-cooling") or found.get("little-felt")
-        return "run" if little is None else "fan" if little.value("fan_more") else "little"
+        if little is None:
+            return "run"
+        if little.value("fan_more"):
+            return "fan"
+        return "damp" if little.code == "little-felt" else "little"
 
     def scale(self, items: list[Item], y: float) -> float:
         label = self.voice.label
@@ -152,8 +156,11 @@ class _Page:
             self.shape(items, day, place, y + 1.2, place == "seats" and verdict == "run")
         for tick in self.ticks():
             items.append(Line((self.x(tick), top), (self.x(tick), y - 2.4), layer="NOTE", pen=DOTTED))
-        codes = {finding.code for finding in about_air(self.design, self.patio, day.afternoon)}
+        found = about_air(self.design, self.patio, day.afternoon)
+        codes = {finding.code for finding in found}
         more = [label(f"paper_owner.{key}") for code, key in _WET if code in codes]
+        seats = next((finding.value("glasses") for finding in found if finding.value("glasses")), ())
+        more += [label("paper_owner.dewy_at", seats=seats)] if seats else []
         y -= 3.4
         if more:
             y = self.words(items, y, Paragraph(" ".join(more), bold=True)) - 2.6

@@ -171,7 +171,11 @@ def job(name: str) -> Design:
     layouts = tuple(layout for layout, _ in laid)
     line, line_findings = design.plumb(project.plumbing, layouts)
     cooling = [
-        dataclasses.replace(builders.cooling(day, scale), patio=layout.patio)
+        dataclasses.replace(
+            builders.cooling(day, scale),
+            patio=layout.patio,
+            feel=builders.feel(max(len(layout.lid.seats), 1)),
+        )
         for layout in layouts
         for day, scale in (("hot", 1.0), ("typical", 0.8), ("humid", 0.2))
     ]
