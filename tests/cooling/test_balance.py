@@ -157,3 +157,19 @@ def test_compass_and_plan_agree():
     assert (np.cos(from_south), np.sin(from_south)) == (pytest.approx(0.0), pytest.approx(1.0))
     from_west = wind.heading(np.array([1.5 * np.pi]), np.pi / 2, none)
     assert (np.cos(from_west), np.sin(from_west)) == (pytest.approx(1.0), pytest.approx(0.0))
+
+
+def test_an_afternoon_tells_both_bounds_of_still_air_and_what_fans_make_of_it():
+    project, laid, line, year = courtyard()
+    start = 24 * 190 + 15
+    (noon,) = cooling.afternoons(
+        project.patios[0], laid, line, project.plumbing, (hours(year, slice(start, start + 1)),),
+        project.place.bearing, unknowns.draws(40),
+    )  # fmt: skip
+    shape = noon.drop["seats"].shape
+    assert noon.mixed.shape == noon.pool.top.shape == noon.pool.drop.shape == noon.pool.calm.shape == shape
+    assert set(noon.with_fans) == set(PLACES)  # the demo has fans with an air speed
+    assert all(np.all(drop >= -1e-9) for drop in noon.with_fans.values())
+    told = {driver.name for driver in noon.drivers}
+    assert told == set(unknowns.BANDS)
+    assert sum(driver.share for driver in noon.drivers) == pytest.approx(1.0)

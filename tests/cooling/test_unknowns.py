@@ -62,3 +62,11 @@ def test_an_unstated_drop_size_has_the_wider_band_of_its_correlation():
     assert told.max() / told.min() == pytest.approx(2.0, rel=0.02)
     assert guessed.max() / guessed.min() == pytest.approx(2.5, rel=0.02)
     assert guessed.min() < stated.drop_median < guessed.max()  # 27 um, a usual nozzle at 1,000 psi
+
+
+def test_draws_that_agree_share_their_rank():
+    """Twelve digits apart is rounding, not an order: two machines would rank it differently."""
+    noise = 1e-12 * np.where(np.arange(200) % 2, 1.0, -1.0)
+    answer = np.where(np.arange(200) < 150, 5.0, 3.0)
+    assert np.array_equal(unknowns._ranks(answer + noise), unknowns._ranks(answer))
+    assert unknowns._ranks(answer).sum() == pytest.approx(0.0, abs=1e-9)

@@ -49,3 +49,13 @@ def test_stated_size_before_correlation():
     # carried to another pressure like any other; a larger nozzle makes larger drops
     assert nozzle.median_of(35e5, **rated) == pytest.approx(2**0.4 * nozzle.median_of(70e5, **rated))
     assert nozzle.median_of(70e5, **{**rated, "flow": 3.6e-6}) > nozzle.median_of(70e5, **rated)
+
+
+def test_a_check_lets_through_nothing_then_more_then_all():
+    """Shut up to its opening pressure, wide open from 1.2 times that (judgement), a straight rise of flow
+    between: half way, at 1.1, half the flow at 1.2, so 0.5 (1.2 / 1.1)^1/2 of the wide-open flow there."""
+    share = nozzle.opened(np.array([0.0, 4e5, 5e5, 5.5e5, 6e5, 70e5]), 5e5)
+    assert share == pytest.approx([0, 0, 0, 0.5 * np.sqrt(1.2 / 1.1), 1, 1])
+    assert np.all(nozzle.opened(np.array([0.0, 1e5]), 0.0) == 1.0)
+    rising = nozzle.opened(np.linspace(5e5, 6e5, 50), 5e5) * nozzle.flow(np.linspace(5e5, 6e5, 50), 1e-6, 5e5)
+    assert np.all(np.diff(rising) > 0)
