@@ -288,7 +288,8 @@ class _Words(string.Formatter):
             items = value if isinstance(value, (tuple, list)) else (value,)
             return _listed(tuple(_word(item, self.language) for item in items), self.units, self.language)
         if how == "span":
-            return span(*value, self.units, self.language)
+            low, high = value
+            return span(low, high, self.units, self.language)
         if how == "kind":
             return _word(value, self.language, "kind")
         if how in ("word", "Word"):
