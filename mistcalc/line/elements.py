@@ -207,5 +207,5 @@ def supply(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     """What the supply adds at `flow`, as a loss (so negative), and its slope: straight pieces."""
     beyond = np.maximum(flow - laws.supply_flow[1:-1], 0.0)
     first, bend = laws.supply_slope[0], laws.supply_bend
-    gauge = laws.supply_gauge[0] + first * (flow - laws.supply_flow[0]) + (bend * beyond).sum(axis=0)
-    return -gauge, -first - (bend * (beyond > 0.0)).sum(axis=0)
+    gauge = laws.supply_gauge[0] + first * (flow - laws.supply_flow[0]) + np.vecdot(bend, beyond, axis=0)
+    return -gauge, -first - np.vecdot(bend, beyond > 0.0, axis=0)

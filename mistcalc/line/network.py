@@ -78,6 +78,7 @@ class _State(NamedTuple):
 class _Residuals(NamedTuple):
     """How far a state is from closing, and the slopes for the next step."""
 
+    drop: Floats  # [element] pressure lost by its law
     element: Floats  # [element] error of its law
     slope: Floats
     balance: Floats  # [row] inflow less outflow
@@ -149,7 +150,7 @@ def _residuals(ready: Prepared, laws: Laws, state: _State) -> _Residuals:
     backward = -float(_nozzles(ready, state.flow).min(initial=0.0))
     flow = max(float(np.abs(balance).max()), backward)
     done = pressure <= PRESSURE_TOLERANCE * laws.pressure_scale and flow <= FLOW_TOLERANCE * laws.flow_scale
-    return _Residuals(element, slope, balance, pressure, flow, bool(done))
+    return _Residuals(drop, element, slope, balance, pressure, flow, bool(done))
 
 
 def _worst(ready: Prepared, state: _State, now: _Residuals) -> tuple[str, float, str]:
@@ -192,7 +193,7 @@ def _solution(ready: Prepared, state: _State, closed: _Residuals, steps: int) ->
     laminar = np.where(reynolds > 1.0, net.minor_laminar / reynolds, 0.0)  # in still water it means nothing
     return Solution(
         tube_flow=tube_flow,
-        tube_loss=elements.tube_loss(laws, tube_flow)[0],
+        tube_loss=closed.drop[: net.start.size] - laws.rise - laws.least_slope * tube_flow,
         minor_k=np.asarray(net.minor_k + laminar, float),
         node_gauge=gauge,
         nozzle_flow=np.where(laws.plugged, 0.0, np.maximum(nozzle_flow, 0.0)),

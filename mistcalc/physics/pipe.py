@@ -117,17 +117,18 @@ def _churchill(re: Floats, rough: Floats) -> tuple[Floats, Floats]:
     theta = -2.457 * np.log(inner)
     # Whole powers by squaring and products: several times faster than `**`, and this is where solvers spend
     # their time.
-    theta_4 = np.square(np.square(theta))
+    theta_2 = theta * theta
+    theta_4 = theta_2 * theta_2
     theta_8 = theta_4 * theta_4
-    b = np.square(np.square(np.square(np.square(37530.0 / re))))
-    cube = np.square(8.0 / re) * (8.0 / re)
-    laminar = np.square(np.square(cube))
+    eight = 8.0 / re
+    eight_4 = np.square(eight * eight)
+    eight_8 = eight_4 * eight_4
+    laminar = eight_8 * eight_4
+    b = (37530.0 / 8.0) ** 16 * (eight_8 * eight_8)
     both = theta_8 * theta_8 + b
     turbulent = 1.0 / (both * np.sqrt(both))
     total = laminar + turbulent
-    a_slope = (
-        (16.0 * 2.457 * 0.9) * theta_8 * theta_4 * theta * np.square(theta) * wet / inner
-    )  # d A / d ln Re
+    a_slope = (16.0 * 2.457 * 0.9) * (theta_8 * theta_4) * (theta_2 * theta) * wet / inner  # d A / d ln Re
     total_slope = -12.0 * laminar - 1.5 * turbulent * (a_slope - 16.0 * b) / both
     return 8.0 * total ** (1 / 12), total_slope / (12.0 * total)
 
