@@ -63,8 +63,11 @@ def hole_findings(patio: Patio, line: Line) -> tuple[Finding, ...]:
 
 
 def _nozzles(line: Line) -> Iterator[Finding]:
-    shut = [mark for mark in line.marks if mark.state == "shut"]
+    dry = [mark for mark in line.marks if mark.state == "shut" and not mark.opens_at]
+    shut = [mark for mark in line.marks if mark.state == "shut" and mark.opens_at]
     part = [mark for mark in line.marks if mark.state == "part open"]
+    if dry:
+        yield _not_open("nozzle-dry", "fail", dry, 0.0)
     if shut:
         yield _not_open("nozzle-shut", "fail", shut, 1.0)
     if part:

@@ -6,10 +6,13 @@ import math
 import numpy as np
 import pytest
 
-from mistcalc import design, files
+from mistcalc import design, files, words
 from mistcalc.cooling.balance import prevailing
+from mistcalc.line.assemble import network_of
+from mistcalc.line.batch import solve_many
+from mistcalc.line.network import solve
 from mistcalc.line.plumb import plumb
-from mistcalc.line.route import inlet_rise, place_of
+from mistcalc.line.route import inlet_rise, lay_route, place_of
 from mistcalc.physics import pipe
 from tests.line import houses
 
@@ -292,3 +295,28 @@ def test_each_patio_is_cooled_by_its_own_nozzles():
     plumbing, (porch, pergola) = houses.laid(houses.TWO_PATIOS)
     assert prevailing(plumbing, porch) is plumbing.nozzle
     assert prevailing(plumbing, pergola).label == "0.008 in orifice"
+
+
+def test_nozzles_above_what_the_main_lifts_are_named():
+    """60 psi lifts water 138 ft (0.433 psi a foot); 160 ft up there is no pressure left."""
+    high = houses.MIXED.replace('length = "40 ft"\nrise = "8 ft"', 'length = "200 ft"\nrise = "160 ft"')
+    plumbing, layouts = houses.laid(high)
+    line, found = design.plumb(plumbing, layouts)
+    (finding,) = (f for f in found if f.code == "nozzle-dry")
+    assert finding.level == "fail" and finding.provided == pytest.approx((60 - 0.433 * 160) * PSI, rel=0.06)
+    assert len(dict(finding.values)["marks"]) == len(line.marks) and line.total_flow < 1e-9
+    assert "no pressure" in words.say(finding)
+
+
+@pytest.mark.parametrize("parts", [3, 2])
+def test_many_at_once_know_check_valves_too(parts):
+    """One set of laws behind both solvers: a shut valve in a ring, and the same ring with a weaker supply."""
+    listed = f'fittings = {{ elbow = {parts}, "check valve" = 1 }}\ncheck_opens_at = "3 psi"'
+    plumbing, layouts = houses.laid(houses.RING.replace("fittings = { elbow = 3 }", listed))
+    line = plumb(plumbing, layouts)
+    net = network_of(plumbing, lay_route(plumbing, layouts), line.supply)
+    many = solve_many(net, supply_gauge=np.array(net.supply_gauge)[:, None] * [1.0, 0.5])
+    assert many.converged.all()
+    alone = [solve(dataclasses.replace(net, supply_gauge=net.supply_gauge * part)) for part in (1.0, 0.5)]
+    for column, one in enumerate(alone):
+        np.testing.assert_allclose(many.node_gauge[:, column], one.node_gauge, atol=1e-6 * one.supply_gauge)
