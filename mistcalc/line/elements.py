@@ -166,7 +166,7 @@ def tube_loss(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
 
 def _part(law: pipe.TubeLaw, part: slice) -> pipe.TubeLaw:
     """The law of some of the tubes."""
-    return pipe.TubeLaw(*(values[part] for values in law[:-1]), friction=law.friction)
+    return law._replace(**{name: getattr(law, name)[part] for name in law._fields if name != "friction"})
 
 
 def nozzle(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
@@ -207,5 +207,6 @@ def supply(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     """What the supply adds at `flow`, as a loss (so negative), and its slope: straight pieces."""
     beyond = np.maximum(flow - laws.supply_flow[1:-1], 0.0)
     first, bend = laws.supply_slope[0], laws.supply_bend
-    gauge = laws.supply_gauge[0] + first * (flow - laws.supply_flow[0]) + np.vecdot(bend, beyond, axis=0)
-    return -gauge, -first - np.vecdot(bend, beyond > 0.0, axis=0)
+    gauge = laws.supply_gauge[0] + first * (flow - laws.supply_flow[0])
+    bent = np.einsum("p...,p...->...", bend, beyond)
+    return -gauge - bent, -first - np.einsum("p...,p...->...", bend, beyond > 0.0)
