@@ -11,6 +11,7 @@ from mistcalc.model.results import Picture, Wetness
 from mistcalc.report.voice import Voice
 from mistcalc.units import System
 
+SLOGANS = (20 / 1.8, 40 / 1.8)  # K, the cooling trade claims promise: common practice, no source
 CLASSES = 6
 STEPS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # degrees, as shown
 SOME_SCALE, MOST_SCALE = 0.1, 0.5  # of the most that lands anywhere on any of the afternoons

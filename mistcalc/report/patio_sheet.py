@@ -179,7 +179,9 @@ class _Page:
         """Why a slogan says more than these maps."""
         first = self.pairs[0][0].afternoon
         depression = self.design.cooling_of(self.patio, first).depression
-        return Paragraph(self.voice.label("map.slogan", depression=depression, day=first), before=0.8)
+        claims = map_scale.SLOGANS
+        told = self.voice.label("map.slogan", claims=claims, depression=depression, day=first)
+        return Paragraph(told, before=0.8)
 
 
 @dataclass

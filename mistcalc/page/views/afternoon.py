@@ -13,6 +13,7 @@ from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import parts, patio_map, work
 from mistcalc.report.feel import readings
+from mistcalc.report.map_scale import SLOGANS
 from mistcalc.report.subjects import about_air
 
 BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
@@ -32,7 +33,8 @@ def show(opened: Desk) -> None:
         st.html(ranges(opened, airs, cooled))
         parts.side(opened.label("page.chances"))
         parts.side(opened.label("page.cooling_meant"))
-        parts.side(opened.label("map.slogan", depression=cooled[0].depression, day=airs[0].name))
+        claimed = {"claims": SLOGANS, "depression": cooled[0].depression}
+        parts.side(opened.label("map.slogan", day=airs[0].name, **claimed))
         _feel(opened, cooled)
         _feel_each(opened, cooled[0], [seat.name for seat in job.layout_of(patio.name).lid.seats])
     with right:
