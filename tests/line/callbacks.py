@@ -29,7 +29,7 @@ SUBSETS = {
 # log sd of mean nozzle, bore, pump flow, supply; of nozzle to nozzle
 SPREAD = {True: (0.02, 0.01, 0.03, 0.03), False: (0.06, 0.02, 0.08, 0.10)}
 EACH = 0.03
-# chances of a nozzle being called weak: shut, part plugged, sound; of water seen nowhere, at the drain, elsewhere
+# chances of a nozzle being called weak (shut, part plugged, sound) and of water seen at each of WET
 SEEN, SEEN_PART, IMAGINED = 0.95, 0.6, 0.01
 WET = ("nowhere", "drain", "elsewhere")
 WET_CHANCE = {"leak": (0.55, 0.02, 0.43), "drain": (0.25, 0.70, 0.05)}
@@ -64,8 +64,8 @@ def mains_line(marks=(20,), opens=1.5 * BAR):
 
 
 class Truth(NamedTuple):
-    """Many faulty lines: what is wrong with each (place in CAUSES), what is read, [case, reading], which marks
-    look weak and where water is seen."""
+    """Many faulty lines: what is wrong with each (place in CAUSES), what is read, [case, reading], which
+    marks look weak and where water is seen."""
 
     cause: np.ndarray
     read: np.ndarray
@@ -105,7 +105,7 @@ def faulty(table: FaultTable, count, seed, *, changed=False):
 
 
 def _one(case, cause, rng, changed):
-    """(what one faulty line would show on perfect gauges, share of its flow each nozzle keeps where plugged)"""
+    """(what one faulty line would show on perfect gauges, share of its flow each nozzle keeps if plugged)"""
     net = case.network
     n = net.coefficient.size
     mean, bore, pump, supply, main = np.exp(
