@@ -13,7 +13,7 @@ from tests.line.callbacks import CAUSES, NAMES, SUBSETS, Score, Truth, faulty, m
 LINES = {"pump": pump_line, "mains": mains_line}
 TEN = 10  # times as many draws: what no larger table betters by much
 FIXED_START = ("gauge", "meter")
-# (line, sheet, readings) where the share right misses the confidence by more than was aimed at, if nozzles are
+# (line, sheet, readings) where confidence is missed by more than was aimed at, if nozzles are
 # twice as uneven as the table thinks: figures in docs/validation/call-back.md
 MISSED = {("pump", True, "+ buckets + inlet"), ("pump", True, "+ port")}
 
