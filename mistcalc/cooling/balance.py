@@ -237,7 +237,7 @@ def drop_size(of: Nozzle, gauge: float, u: Unknowns) -> np.ndarray:
     )
     if of.drop_median is None and of.drop_sauter is None:
         return size(over_correlation=BANDS["drop_size"].moved(u.drop_size, *nozzle.SWIRL_BAND))
-    return size() * u.drop_size
+    return np.minimum(size() * u.drop_size, nozzle.LARGEST_DROP)
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,6 +49,7 @@ def test_stated_size_before_correlation():
     # carried to another pressure like any other; a larger nozzle makes larger drops
     assert nozzle.median_of(35e5, **rated) == pytest.approx(2**0.4 * nozzle.median_of(70e5, **rated))
     assert nozzle.median_of(70e5, **{**rated, "flow": 3.6e-6}) > nozzle.median_of(70e5, **rated)
+    assert nozzle.median_of(1e3, **{**rated, "flow": 1e-3}) == nozzle.LARGEST_DROP
 
 
 def test_a_check_lets_through_nothing_then_more_then_all():
