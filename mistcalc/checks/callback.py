@@ -46,7 +46,10 @@ def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
     if "leak" in diagnosis.likely and diagnosis.isolation:
         steps = diagnosis.isolation[:STEPS_SAID]
         order = tuple(f"{step.section} ({', '.join(step.at)})" for step in steps)
-        yield _finding("callback-isolate", "note", order=order)
+        if "creep" in diagnosis.cannot:
+            yield _finding("callback-isolate-plugged", "note", order=order)
+        else:
+            yield _finding("callback-isolate", "note", order=order)
     if "plugged" in diagnosis.likely:
         yield _finding("callback-look", "note", marks=diagnosis.weak)
     if diagnosis.next is not None:
