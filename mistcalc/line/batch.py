@@ -18,7 +18,7 @@ from mistcalc.line import elements, elimination
 from mistcalc.line.arrays import LIMITS, Floats, Ints, Network, relations, sizes
 from mistcalc.line.elements import FLOW_TOLERANCE, PRESSURE_TOLERANCE, Laws
 from mistcalc.line.elimination import Pattern
-from mistcalc.line.network import ATTEMPTS, FIRST_RAMP, Prepared, Solution, prepare, solve
+from mistcalc.line.network import ATTEMPTS, Prepared, Solution, prepare, solve
 
 MAY_CHANGE = tuple(field for field in LIMITS if field not in ("elevation", "check_opens_at"))
 _CHUNK = 512
@@ -189,8 +189,8 @@ def _newton(pattern: Pattern, true: Laws, attempt: _Attempt, chosen: Ints, found
     gauge, flow = _guess(pattern, true, chosen.size, attempt.near)
     nozzles, open_ = slice(true.rise.shape[0], -1), np.ones(chosen.size, bool)
     for step in range(attempt.steps + 1):
-        ramp = FIRST_RAMP * attempt.factor**step
-        laws = elements.ramped(true, ramp) if ramp > elements.LEAST_RAMP else true
+        ramp = elements.FIRST_RAMP * attempt.factor**step
+        laws = elements.eased(true, ramp, flow[nozzles])
         drop, slope = elements.drop_and_slope(laws, flow)
         error = drop - (gauge[pattern.start] - gauge[pattern.end])
         balance = pattern.inflow @ flow

@@ -19,6 +19,7 @@ FULL_OPEN = 1.2  # a check valve is wide open at this many times its opening pre
 PRESSURE_TOLERANCE = 1e-9  # of supply pressure
 FLOW_TOLERANCE = 1e-6  # of design flow
 _LEAK = 1e-9  # of design flow: what a shut nozzle passes backward at full supply pressure
+FIRST_RAMP = 0.3  # of supply pressure: the nozzles' ramp while the first steps are taken, then shrunk
 LEAST_RAMP = 1e-4  # of supply pressure: below it a nozzle without a check follows a straight ramp
 _LEAST_SLOPE = 1e-9  # of supply pressure over design flow: keeps a tube of no length solvable
 _NEVER = 1e3  # m3/s, a flow no nozzle has
@@ -36,6 +37,7 @@ class Laws(NamedTuple):
     exponent: Floats
     opens_at: Floats
     plugged: NDArray[np.bool_]
+    easy_flow: Floats  # above it a nozzle is off the longest ramp
     ramp_flow: Floats  # at which the nozzle is wide open
     ramp_slope: Floats
     shut_slope: Floats
@@ -79,7 +81,8 @@ def laws(net: Network) -> Laws:
         exponent=exponent,
         opens_at=np.asarray(net.opens_at, float),
         plugged=plugged,
-        ramp_flow=coefficient,  # and the next, set below
+        easy_flow=coefficient,  # and the next two, set below
+        ramp_flow=coefficient,
         ramp_slope=coefficient,
         shut_slope=scale / (_LEAK * design),
         brisk=np.pi / 4.0 * np.square(net.bore),
@@ -91,7 +94,15 @@ def laws(net: Network) -> Laws:
         flow_scale=design,
         square=bool(np.all(exponent == 0.5)),
     )
-    return ramped(plain, LEAST_RAMP)
+    longest = np.where(plugged, 0.0, ramped(plain, FIRST_RAMP).ramp_flow)
+    return ramped(plain._replace(easy_flow=longest), LEAST_RAMP)
+
+
+def eased(laws: Laws, ramp: float, flow: Floats) -> Laws:
+    """The laws for a step from these nozzle flows: with a ramp, unless it is short or none is on it."""
+    if ramp <= LEAST_RAMP or (flow >= laws.easy_flow).all():
+        return laws
+    return ramped(laws, ramp)
 
 
 def ramped(laws: Laws, least: float) -> Laws:

@@ -23,7 +23,6 @@ from mistcalc.line.elements import FLOW_TOLERANCE, FULL_OPEN, PRESSURE_TOLERANCE
 SHUT, PART_OPEN, OPEN = 0, 1, 2
 STATES = ("shut", "part open", "open")
 
-FIRST_RAMP = 0.3  # of supply pressure: the nozzles' ramp while the first steps are taken, then shrunk
 ATTEMPTS = ((20, 0.25), (40, 0.75))  # steps, and the factor a step shrinks the ramp by
 
 
@@ -102,8 +101,8 @@ def solve(network: Network | Prepared) -> Solution:
         for step in range(steps + 1):
             # A nozzle's slope vanishes with its pressure, so one that a step throws near zero would be
             # thrown far out again by the next. Its first steps follow a gentle ramp, made short in time.
-            ramp = FIRST_RAMP * factor**step
-            laws = elements.ramped(ready.laws, ramp) if ramp > elements.LEAST_RAMP else ready.laws
+            ramp = elements.FIRST_RAMP * factor**step
+            laws = elements.eased(ready.laws, ramp, _nozzles(ready, state.flow))
             now = _residuals(ready, laws, state)
             if now.done and elements.on_least_ramp(laws, ready.laws, _nozzles(ready, state.flow)):
                 return _solution(ready, state, now, taken)

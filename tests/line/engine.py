@@ -1,5 +1,7 @@
 """The same arrays solved by an independent engine (EPANET 2.2 through `wntr`): the tests' own writer."""
 
+from contextlib import contextmanager
+
 import numpy as np
 import wntr
 from wntr.epanet import toolkit
@@ -65,6 +67,24 @@ def solve(net, folder):
     engine.ENclose()
     gauge = (head - net.elevation) * float(np.max(net.density)) * net.gravity
     return gauge, demand[net.nozzle_node] * 1e-3, tubes
+
+
+@contextmanager
+def core(net, folder):
+    """A call that solves the network by the engine's core alone, from its own first flows."""
+    path = folder / "core.inp"
+    path.write_text(inp(net))
+    engine = toolkit.ENepanet(version=2.2)
+    engine.ENopen(str(path), str(folder / "core.rpt"), str(folder / "core.out"))
+    engine.ENopenH()
+
+    def run():
+        engine.ENinitH(10)  # do not save, do start afresh
+        engine.ENrunH()
+
+    yield run
+    engine.ENcloseH()
+    engine.ENclose()
 
 
 def model(net, folder):
