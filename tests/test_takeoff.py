@@ -102,7 +102,8 @@ def test_a_ring_wants_a_tee_at_the_pump():
 
 def test_each_kind_of_tube_and_nozzle_has_its_row():
     found = bought(houses.TWO_PATIOS)
-    tube = {round(detail["outside"] / IN, 4): detail["total"] / FT for name, _, detail in found if name == "tube"}
+    tubes = [detail for name, _, detail in found if name == "tube"]
+    tube = {round(one["outside"] / IN, 4): one["total"] / FT for one in tubes}
     marks = {
         patio: layout.marks
         for patio, layout in zip(("porch", "pergola"), houses.laid(houses.TWO_PATIOS)[1], strict=True)
