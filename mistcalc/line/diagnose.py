@@ -2,8 +2,11 @@
 
 The likelihood of a cause is the mean, over its draws in the table, of the density of the readings' errors:
 Bayes' rule by plain sampling (MacKay 2003, Information Theory, Inference, and Learning Algorithms, ch. 29),
-with nothing to tune. What to read next is what tells most about the cause in the sense of Shannon (Lindley
-1956, On a Measure of the Information Provided by an Experiment, Ann. Math. Statist. 27, 986-1005).
+with nothing to tune. A reading that within a cause depends on none of the others has a mean of its own: the
+product of the two means is the same likelihood, from the same draws, with less of their chance in it.
+
+What to read next is what tells most about the cause in the sense of Shannon (Lindley 1956, On a Measure of
+the Information Provided by an Experiment, Ann. Math. Statist. 27, 986-1005).
 """
 
 from __future__ import annotations
@@ -111,14 +114,29 @@ def log_density(table: FaultTable, readings: Readings) -> tuple[Floats, Floats]:
     total = np.where(table.valid, 0.0, -np.inf)
     for row, name in enumerate(MEASURED):
         if (value := getattr(readings, name)) is not None:
-            spread = table.spread[row]
-            squares += np.square((value - table.values[row]) / spread)
-            total -= table.log_spread[row]
+            miss = np.square((value - table.values[row]) / table.spread[row])
+            log = -0.5 * miss - table.log_spread[row]
+            if table.alone(name):
+                log, miss = (
+                    _mean_density(table, log),
+                    np.where(table.valid, miss, np.inf).min(axis=1)[:, None],
+                )
+            squares += miss
+            total += log
     if readings.weak is not None:
         total += np.log(_seen_weak(table, readings.weak))
     if readings.wet is not None:
         total += np.log(_wet_chances(table)[:, [WET.index(readings.wet)]])
-    return total - 0.5 * squares, squares
+    return total, squares
+
+
+def _mean_density(table: FaultTable, log: Floats) -> Floats:
+    """Logarithm of the mean density of a reading over each cause's draws, [cause, 1]."""
+    log = np.where(table.valid, log, -np.inf)
+    top = np.maximum(log.max(axis=1, keepdims=True), -1e300)
+    count = np.maximum(table.valid.sum(axis=1, keepdims=True), 1)
+    mean = np.exp(log - top).sum(axis=1, keepdims=True) / count
+    return top + np.log(np.maximum(mean, 1e-300))
 
 
 def cause_shares(table: FaultTable, readings: Readings) -> Floats:
@@ -269,6 +287,10 @@ def information(
             joint = _weak_outcomes(table, weights, kept)
         elif name == "wet":
             joint = weights.sum(axis=1)[:, None] * _wet_chances(table)
+        elif table.alone(name):
+            even = table.valid / np.maximum(table.valid.sum(axis=1, keepdims=True), 1)
+            shares = weights.sum(axis=1, keepdims=True)
+            joint = _outcomes(table, MEASURED.index(name), shares * even, table.valid & (shares > 0.0))
         else:
             joint = _outcomes(table, MEASURED.index(name), weights, kept)
         total = joint.sum(axis=0)

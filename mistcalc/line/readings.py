@@ -98,6 +98,11 @@ class FaultTable:
             return self.case.creep_gauge is not None
         return True
 
+    def alone(self, name: ReadingName) -> bool:
+        """Whether, within each cause, a reading depends on nothing that the others depend on. The pressure
+        before a pump does: the pump draws its rated flow whatever the line takes."""
+        return name == "inlet" and self.case.pump
+
     @cached_property
     def spread(self) -> Floats:
         """Standard deviation of each reading at each draw, as `values`."""

@@ -123,6 +123,24 @@ def test_what_a_look_tells_is_that_of_an_erring_channel(table):
     assert told["wet"] == pytest.approx(0.531, abs=5e-4)
 
 
+def test_a_reading_that_stands_alone_has_a_mean_of_its_own(table):
+    """p(a, b) = p(a) p(b) for independent a and b: the likelihood of gauge and inlet is the product of the
+    mean densities, not the mean of the products, which would tie each draw's gauge to its inlet."""
+    gauge = np.array([[99.0, 101.0], [100.0, 100.0]])
+    inlet = np.array([[4.0, 6.0], [5.0, 9.0]])
+    own = with_values(table, ("sound", "inlet"), {"gauge": gauge, "inlet": inlet}, 1.0)
+    density = [
+        np.mean(np.exp(-0.5 * (101.0 - g) ** 2)) * np.mean(np.exp(-0.5 * (4.0 - i) ** 2))
+        for g, i in zip(gauge, inlet, strict=True)
+    ]
+    said = cause_shares(own, Readings(gauge=101.0, inlet=4.0))
+    assert said == pytest.approx(np.array(density) / sum(density), rel=1e-12)
+    # what the gauge said leaves the inlet's outcomes as they were: asked alone, it tells the same
+    first = information(own, np.full((2, 2), 0.25), ("inlet",))["inlet"]
+    tilted = information(own, np.array([[0.01, 0.49], [0.3, 0.2]]), ("inlet",))["inlet"]
+    assert tilted == pytest.approx(first, rel=1e-9)
+
+
 def test_odds_shift_the_answer_as_bayes_says(table):
     values = {"gauge": np.array([[100.0], [101.0]])}
     own = with_values(table, ("sound", "leak"), values, 1.0)
