@@ -85,7 +85,7 @@ def findings_text(
 ) -> list[str]:
     """Findings worst first, a level's word before each, wrapped; cautions are not among them.
 
-    With `room` lines to fill, the last says how many are left out.
+    With `room` lines to fill, the last says how many are left out; the worst is begun, however little room.
     """
     speak = _Speaker(units, language)
     # Two findings may say the same of two things; once is enough.
@@ -96,6 +96,8 @@ def findings_text(
     shown: list[str] = []
     for i, row in enumerate(rows):
         if len(shown) + len(row) > room - 1:
+            if i == 0 and room > 1:  # the worst is never only counted
+                shown, i = [*row[: room - 2], f"{row[room - 2][: WIDTH - 4].rstrip(' ,.;:')} ..."], 1
             return [*shown, *_wrapped("  ", speak.label("summary.more", count=len(rows) - i))]
         shown += row
     return shown

@@ -10,7 +10,7 @@ import pytest
 
 from mistcalc.checks.cautions import cautions
 from mistcalc.model.results import Finding
-from mistcalc.report.summary import by_level, findings_page, outcome_of, pump_verdict, summary
+from mistcalc.report.summary import by_level, findings_page, findings_text, outcome_of, pump_verdict, summary
 from tests import builders
 
 
@@ -63,6 +63,16 @@ def test_an_afternoon_outside_the_index_s_range_is_said_in_words():
     for feel in (felt, None):
         text = " ".join(summary(design(cooling=(replace(builders.cooling(), feel=feel),))).split())
         assert "How it feels, Hot: outside the range" in text
+
+
+def test_the_worst_finding_is_begun_however_little_room_there_is():
+    taken = (("used", 0.55), ("zone", "porch"), ("flow", 1e-5))
+    long = Finding("pump-bypass", "warn", "pump", "share used", 0.55, 0.8, "1", "", taken)  # three lines
+    notes = [f for f in crowded().findings if f.level == "note"]
+    text = findings_text((long, *notes), "us", "en", 2)
+    assert len(text) == 2
+    assert text[0].startswith("  WARN") and text[0].endswith("...") and len(text[0]) <= 80
+    assert re.fullmatch(r"  and \d+ more: .*", text[1])
 
 
 @pytest.mark.parametrize("units", ["us", "metric"])
