@@ -70,6 +70,7 @@ settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
 
 
+@pytest.hookimpl(tryfirst=True)  # before the groups are read
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """One worker drives the browser, the rest do all else: two pages on two cores keep each other waiting."""
     for item in items:
