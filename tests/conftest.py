@@ -7,7 +7,7 @@ import os
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import settings
@@ -70,12 +70,18 @@ settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
 
 
-@pytest.hookimpl(tryfirst=True)  # before the groups are read
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """One worker drives the browser, the rest do all else: two pages on two cores keep each other waiting."""
-    for item in items:
-        if item.get_closest_marker("browser"):
-            item.add_marker(pytest.mark.xdist_group("browser"))
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """One worker drives the browser, the rest do all else: two pages on two cores keep each other waiting.
+
+    Not left to --dist loadgroup, which sets groups in a way that pytest 9.2 no longer reads.
+    """
+    from xdist.scheduler import LoadScopeScheduling
+
+    class OneBrowser(LoadScopeScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            return "browser" if nodeid.startswith("tests/browser/") else nodeid
+
+    return OneBrowser(config, log)
 
 
 @pytest.fixture
