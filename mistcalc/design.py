@@ -72,6 +72,7 @@ def fault_table(
     return line.fault_table(line.fault_case(plumbing, solved, zone, sheet))
 
 
+@lru_cache(maxsize=16)
 def sound_readings(
     plumbing: Plumbing, solved: Line, zone: str = "", sheet: Sheet | None = None
 ) -> tuple[ExpectedReading, ...]:

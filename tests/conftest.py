@@ -70,6 +70,7 @@ settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
 
 
+@pytest.hookimpl(optionalhook=True)  # where pytest-xdist runs them
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
     """One worker drives the browser, the rest do all else: two pages on two cores keep each other waiting.
 

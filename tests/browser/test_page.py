@@ -86,7 +86,7 @@ def test_the_menu_of_a_phone_leads_to_every_view(visit):
     tab.page.get_by_role("button", name="Menu").click()
     tab.page.get_by_role("button", name="Line and pump").last.click()
     tab.page.wait_for_url("**view=line*")
-    tab.page.locator("h1", has_text="far nozzle").wait_for()
+    tab.page.locator("p", has_text="far nozzle").first.wait_for()
 
 
 def test_a_pressure_typed_in_is_saved_and_survives_reload_restart_and_another_tab(visit, tmp_path):
@@ -96,21 +96,21 @@ def test_a_pressure_typed_in_is_saved_and_survives_reload_restart_and_another_ta
         tab = visit(at=own)
         tab.open_example(view="line")
         box = tab.page.get_by_label("Set pressure")
-        tab.page.locator("h1", has_text="far nozzle").wait_for()
+        tab.page.locator("p", has_text="far nozzle").first.wait_for()
         tab.page.wait_for_timeout(1500)  # a field drawn anew while it is typed in forgets what was typed
         box.fill("800 psi")
         tab.page.get_by_text("Not saved yet.").first.wait_for()
         box.press("Enter")
-        tab.page.locator("h1", has_text="of 800 psi").wait_for()
+        tab.page.locator("p", has_text="of 800 psi").first.wait_for()
         tab.page.get_by_text("Saved.", exact=True).first.wait_for()
         assert 'set_pressure = "800 psi"' in tab.on_disk()
         own.stop()
         own.start()
         tab.page.reload()
-        tab.page.locator("h1", has_text="of 800 psi").wait_for(timeout=30_000)
+        tab.page.locator("p", has_text="of 800 psi").first.wait_for(timeout=30_000)
         other = visit(at=own)
         other.page.goto(tab.page.url)
-        other.page.locator("h1", has_text="of 800 psi").wait_for(timeout=30_000)
+        other.page.locator("p", has_text="of 800 psi").first.wait_for(timeout=30_000)
     finally:
         own.stop()
 
@@ -202,7 +202,7 @@ def test_two_people_work_on_two_houses_at_once(visit):
     two.open_example("Heron Slip", view="line")
     one.page.get_by_label("Set pressure").fill("900 psi")
     one.page.get_by_label("Set pressure").press("Enter")
-    one.page.locator("h1", has_text="of 900 psi").wait_for()
+    one.page.locator("p", has_text="of 900 psi").first.wait_for()
     assert "900 psi" not in two.on_disk()
     assert "900 psi" in one.on_disk()
 
