@@ -258,6 +258,11 @@ def _wet(
             yield from checks.picture_findings(laid, one, judged)
 
 
+def cautions(project: Project) -> Findings:
+    """What to warn of whatever the numbers say."""
+    return checks.cautions(project)
+
+
 def content_code(project: Project, airs: tuple[Air, ...]) -> str:
     """Six letters and figures that change with anything the sheets show: stale paper gives itself away.
 

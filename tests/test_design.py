@@ -42,12 +42,14 @@ def test_demo_plans_without_a_failing_finding(name):
     assert {m.name for m in done.line.marks} == {m.name for layout in done.layouts for m in layout.marks}
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", DEMOS)
 def test_water_that_leaves_the_pump_leaves_the_nozzles(name):
     line = planned(name).line
     assert sum(m.flow for m in line.marks) == pytest.approx(line.total_flow, rel=1e-6)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", DEMOS)
 def test_never_more_than_the_wet_bulb_allows(name):
     done = planned(name)
@@ -64,6 +66,7 @@ def test_never_more_than_the_wet_bulb_allows(name):
         assert np.all((whole > -1e-9) & (cooled.floor_share + cooled.carried_out <= 1 + 1e-9))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", DEMOS)
 def test_same_digits_twice(name):
     project, _ = demo(name)
@@ -89,6 +92,7 @@ def test_content_code_changes_with_what_the_sheets_show():
     assert design.content_code(lower, airs) != design.content_code(project, airs)
 
 
+@pytest.mark.thorough
 def test_a_stronger_wind_never_helps_and_never_warms():
     project, _ = demo("courtyard")
     middles = []
@@ -111,6 +115,7 @@ def test_saturated_air_takes_nothing():
     ("celsius", "humidity"), [(-40.0, 0.5), (0.0, 1.0), (60.0, 0.0), (60.0, 1.0), (38.0, 0.0)]
 )
 @pytest.mark.parametrize("wind", [0.0, 30.0])
+@pytest.mark.thorough
 def test_any_air_is_answered_without_nan(celsius, humidity, wind):
     project, _ = demo("terraza")
     done = design.run(typed(project, celsius, humidity, wind), None)

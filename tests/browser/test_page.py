@@ -44,7 +44,10 @@ def violations(tab: Visit) -> list[str]:
     return [f"{v['id']}: {v['help']} {[n['html'][:160] for n in v['nodes'][:3]]}" for v in told["violations"]]
 
 
-@pytest.mark.parametrize("size", [WIDE, PHONE], ids=["wide", "phone"])
+@pytest.mark.parametrize(
+    "size",
+    [pytest.param(WIDE, id="wide", marks=pytest.mark.long), pytest.param(PHONE, id="phone")],
+)
 def test_everyone_can_use_every_view_and_none_scrolls_sideways(visit, size):
     """WCAG AA as far as a machine can judge, on the first demo, at both widths."""
     tab = visit(size)

@@ -38,8 +38,9 @@ def drawn(weather, speed: float, toward: float = NORTH, back: float = 2.0):
 # ------------------------------------------------------------------ what the plumes carry
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("weather", [DRY, HUMID])
-@pytest.mark.parametrize("speed", [0.5, 1.0, 2.0])
+@pytest.mark.parametrize("speed", [0.5, 2.0])
 @pytest.mark.parametrize("toward", [NORTH, np.pi / 3])
 def test_the_field_carries_what_the_plumes_carry(weather, speed, toward):
     """Cooling through an upright plane, asked of the field, against the plume's own. 5 % as specified:

@@ -19,8 +19,10 @@ def room(share: float, count: int) -> float:
     return 3.0 * (share * (1.0 - share) / count) ** 0.5
 
 
-@pytest.mark.thorough
-@pytest.mark.parametrize("kind", scores.LINES)
+@pytest.mark.parametrize(
+    "kind",
+    [pytest.param("pump", marks=pytest.mark.thorough), pytest.param("mains", marks=pytest.mark.long)],
+)
 def test_a_line_with_a_sheet_is_answered_right(kind):
     """0.90 in the first two, 0.90 in the set, less three deviations of so few cases; the calibration error of
     a perfect answer is some 0.03 on 400 cases in ten bins (each bin's own deviation, averaged)."""
@@ -32,7 +34,7 @@ def test_a_line_with_a_sheet_is_answered_right(kind):
         assert abs(shares.sum(axis=1) - 1.0).max() < 1e-9
 
 
-@pytest.mark.thorough
+@pytest.mark.long
 def test_more_readings_leave_less_to_choose_from():
     sizes = [scores.scored("pump", True, name, FEW)[0].size for name in SUBSETS]
     assert sizes == sorted(sizes, reverse=True)

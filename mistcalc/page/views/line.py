@@ -7,10 +7,9 @@ import streamlit as st
 from mistcalc import design
 from mistcalc.model.project import Nameplate
 from mistcalc.model.results import Line
-from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Path, Put
-from mistcalc.page.views import callback, hold, parts, work
+from mistcalc.page.views import callback, hold, parts
 from mistcalc.report.line_check import LineJob, facts, groups, verdict_of
 from mistcalc.report.voice import Voice
 
@@ -38,9 +37,7 @@ def show(opened: Desk) -> None:
     _facts(listed)
     hold.show(opened, line)
     callback.show(opened, line)
-    job = work.awaited(opened, "job", lambda: desk.whole(opened))
-    if job is not None:
-        parts.cautions(opened, job.findings)
+    parts.cautions(opened, design.cautions(project))
     _nozzles(opened, line)
 
 
