@@ -12,6 +12,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from mistcalc import files, units
+from mistcalc.files import read_site_log
 from mistcalc.page import store
 from mistcalc.page.desk import VIEWS
 from mistcalc.page.views import parts
@@ -144,6 +145,34 @@ def test_a_nameplate_typed_in_is_checked_item_by_item():
     assert "Line and pump: no" in told and "The nameplate says 800 psi" in told
     row = told.split("At pressure</th><td>")[1]
     assert row.startswith("800 psi (1,000 psi or more)</td><td>no<")
+
+
+@pytest.mark.thorough
+def test_a_call_back_typed_in_is_kept_and_answered_and_a_slip_is_said_and_not_kept():
+    app, identity = opened("line")
+    form = {
+        "Gauge at the start of the line": "1000 psi",
+        "House meter, all else off": "0.69 gpm",
+        "Gauge that day": "1000 psi",
+        "Meter that day": "0.81 gpm",
+    }
+    for title, text in form.items():
+        field(app, title).set_value(text)
+    field(app, "Marks that mist less (or: none)").set_value("A3, A9, B2, B5")
+    field(app, "Gauge on the far-end port").set_value("990")
+    press(app, "Work it out")
+    assert "990 has no unit" in shown(app)
+    assert not store.site_log(identity).exists()
+    field(app, "Gauge on the far-end port").set_value("")
+    press(app, "Work it out")
+    kept = read_site_log(store.site_log(identity))
+    assert len(kept) == 5 and {e.field.split()[0] for e in kept} == {"call-back", "commissioning"}
+    assert "plugged nozzles, about" in shown(app) and "Begin with A3, A9, B2 and B5." in shown(app)
+
+
+def press(app: AppTest, title: str) -> None:
+    next(button for button in app.button if button.label == title).click()
+    run(app)
 
 
 def test_joists_as_framed_are_taken_from_a_list():
