@@ -2,27 +2,16 @@
 
 from __future__ import annotations
 
-import time
-
 import numpy as np
 import pytest
 
 from mistcalc import cooling
 from mistcalc.cooling import unknowns
 from mistcalc.physics import air, plume
+from tests.benchmarks.timing import best
 from tests.cooling.test_balance import courtyard, hours
 
 pytestmark = pytest.mark.benchmark
-
-
-def best(call, repeats):
-    """Least seconds of this process's own time: the machine may be busy with other things."""
-    times = []
-    for _ in range(repeats):
-        start = time.process_time()
-        call()
-        times.append(time.process_time() - start)
-    return min(times)
 
 
 def spray(count, classes=8, steps=60):

@@ -1,23 +1,13 @@
 """Moist air for a year of hours, against a PsychroLib loop in the same run. Seconds are printed only."""
 
-import time
-
 import numpy as np
 import psychrolib
 import pytest
 
 from mistcalc.physics import air
+from tests.benchmarks.timing import best
 
 pytestmark = pytest.mark.benchmark
-
-
-def _best(call, repeats):
-    times = []
-    for _ in range(repeats):
-        start = time.perf_counter()
-        call()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 def test_year_of_moist_air_against_psychrolib():
@@ -38,6 +28,6 @@ def test_year_of_moist_air_against_psychrolib():
             psychrolib.GetTWetBulbFromHumRatio(celsius, w, pressure)
             psychrolib.GetMoistAirEnthalpy(celsius, w)
 
-    slow, fast = _best(theirs, 2), _best(ours, 20)
+    slow, fast = best(theirs, 2), best(ours, 20)
     print(f"\nmoist air, 8,760 h: {fast * 1e3:.2f} ms, PsychroLib loop {slow * 1e3:.0f}, x{slow / fast:.0f}")
     assert slow / fast >= 200

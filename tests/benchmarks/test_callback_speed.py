@@ -4,38 +4,27 @@ Seconds are printed with -s, never asserted. The aim is a table of 144,000 solve
 this line of 28 nozzles alone in 0.35 ms: 14,400 such solves, a tenth of a single solve for each line in it.
 """
 
-import time
-
 import pytest
 
 from mistcalc.line.diagnose import diagnose
 from mistcalc.line.network import prepare, solve
 from mistcalc.line.readings import fault_case, fault_table
 from mistcalc.model.results import Readings
+from tests.benchmarks.timing import best
 from tests.line import callbacks
 
 pytestmark = pytest.mark.benchmark
-
-
-def best(call, repeats):
-    """Least processor time of `repeats` calls, s, and what the last one returned."""
-    times = []
-    for _ in range(repeats):
-        start = time.process_time()
-        found = call()
-        times.append(time.process_time() - start)
-    return min(times), found
 
 
 def test_a_table_costs_a_tenth_of_its_solves_one_by_one():
     plumbing, line = callbacks.pump_line()
     case = fault_case(plumbing, line)
     ready = prepare(case.network)
-    single, _ = best(lambda: solve(ready), 300)
-    whole, table = best(lambda: fault_table(case), 2)
+    single = best(lambda: solve(ready), 300)
+    table, whole = fault_table(case), best(lambda: fault_table(case), 2)
     solves = table.valid.size
     readings = Readings(gauge=case.gauge, meter=1.05 * case.design, near=case.design / 28)
-    answer, _ = best(lambda: diagnose(table, readings), 3)
+    answer = best(lambda: diagnose(table, readings), 3)
     print(
         f"\nsingle solve {single * 1e3:.2f} ms; table of {solves:,} {whole:.1f} s,"
         f" {whole / single:,.0f} of them, {whole / solves * 1e6:.0f} us each;"

@@ -2,25 +2,14 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
-
 import pytest
 
 from mistcalc.layout import lay
 from mistcalc.model.project import Patio
+from tests.benchmarks.timing import best
 from tests.layout.lids import courtyard, joists, patio, run, thing
 
 pytestmark = pytest.mark.benchmark
-
-
-def best(call: Callable[[], object], repeats: int) -> float:
-    times = []
-    for _ in range(repeats):
-        start = time.process_time()  # of this process: the machine may be busy with other things
-        call()
-        times.append(time.process_time() - start)
-    return min(times)
 
 
 def long_lid(length: float) -> Patio:

@@ -1,30 +1,20 @@
 """The plan map against the balance it is drawn from, in the same run. Seconds are printed only."""
 
-import time
-
 import numpy as np
 import pytest
 
 from mistcalc.cooling import balance
 from mistcalc.cooling.picture import picture
+from tests.benchmarks.timing import best
 from tests.cooling.test_balance import case, plain
 
 pytestmark = pytest.mark.benchmark
-
-
-def _best(call, repeats=5):
-    times = []
-    for _ in range(repeats):
-        start = time.perf_counter()
-        call()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 def test_picture_costs_less_than_its_balance():
     """A 24 m2 patio, 10 nozzles (aim 50 ms a picture): drawing takes no longer than finding what to draw."""
     c = case(40.0, 0.15, plain(), np.array([[0.5]]))
     answer = balance.balance(c)
-    drawing, solving = _best(lambda: picture(c, answer)), _best(lambda: balance.balance(c))
+    drawing, solving = best(lambda: picture(c, answer)), best(lambda: balance.balance(c))
     print(f"\npicture {drawing * 1e3:.0f} ms; its balance {solving * 1e3:.0f} ms")
     assert drawing < solving

@@ -1,22 +1,12 @@
 """The plume over many conditions at once, against one at a time in the same run. Seconds are printed only."""
 
-import time
-
 import numpy as np
 import pytest
 
 from mistcalc.physics import air, plume
+from tests.benchmarks.timing import best
 
 pytestmark = pytest.mark.benchmark
-
-
-def _best(call, repeats):
-    times = []
-    for _ in range(repeats):
-        start = time.perf_counter()
-        call()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 def test_thousand_conditions():
@@ -32,9 +22,9 @@ def test_thousand_conditions():
             water_temperature=303.15, height=3, spacing=0.6096, classes=8,
         )  # fmt: skip
 
-    many = _best(lambda: spray(slice(None)), 10)
-    one = _best(lambda: spray(0), 5)
+    many = best(lambda: spray(slice(None)), 10)
+    one = best(lambda: spray(0), 5)
     at = spray(slice(None))
-    fate = _best(lambda: at.fate(1.9, 2.0), 5)
+    fate = best(lambda: at.fate(1.9, 2.0), 5)
     print(f"\nplume x 1,000: {many * 1e3:.0f} ms; one: {one * 1e3:.1f} ms; fate {fate * 1e3:.0f} ms")
     assert 1000 * one / many >= 50
