@@ -80,18 +80,6 @@ def sound_readings(
     return line.expected_readings(line.sound_table(line.fault_case(plumbing, solved, zone, sheet)))
 
 
-def diagnose(
-    plumbing: Plumbing, solved: Line, readings: Readings, sheet: Sheet | None = None
-) -> tuple[Diagnosis, Findings]:
-    """A call-back: what the readings speak for, and what to read next. For doors; not in `run`."""
-    return _diagnosed(fault_table(plumbing, solved, readings.zone, sheet), plumbing, readings)
-
-
-def _diagnosed(table: line.FaultTable, plumbing: Plumbing, readings: Readings) -> tuple[Diagnosis, Findings]:
-    told = line.diagnose(table, readings)
-    return told, checks.callback_findings(told, plumbing.pump is not None)
-
-
 def judge_call_backs(
     plumbing: Plumbing, solved: Line, entries: tuple[SiteEntry, ...]
 ) -> tuple[Answered, Findings]:
@@ -120,7 +108,8 @@ def _answer(plumbing: Plumbing, solved: Line, one: CallBack) -> tuple[Diagnosis 
     said.extend(checks.callback_left_out(one, out))
     if readings == Readings(zone=zone):
         return None, tuple(said)
-    told, found = _diagnosed(table, plumbing, readings)
+    told = line.diagnose(table, readings)
+    found = checks.callback_findings(told, plumbing.pump is not None)
     return told, (*said, *checks.callback_visit(one), *found)
 
 
@@ -147,27 +136,19 @@ def shut_in(project: Project, solved: Line, weather: Weather | None) -> tuple[Ho
     return hold(project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered)
 
 
-def judge_holds(
-    plumbing: Plumbing, solved: Line, place: Place, plan: HoldPlan, holds: tuple[Hold, ...]
-) -> tuple[tuple[HoldVerdict, ...], Findings]:
-    """The answer to each hold, in the order given; holds of one series stand in the order of time."""
-    verdicts: list[HoldVerdict] = []
-    last: dict[tuple[str, str, int], tuple[Hold, HoldBounds]] = {}
-    for one in holds:
-        found = line.hold_bounds(plumbing, solved, place.elevation, plan, one)
-        earlier = last.get((one.kind, one.place, one.number - 1)) if one.before > 0.0 else None
-        verdicts.append(checks.hold_verdict(one, found, checks.limit_of(one), earlier))
-        last[one.kind, one.place, one.number] = (one, found)
-    return tuple(verdicts), checks.hold_findings(verdicts, ())
-
-
 def judge_log(
     plumbing: Plumbing, solved: Line, place: Place, plan: HoldPlan, entries: tuple[SiteEntry, ...]
 ) -> tuple[tuple[HoldVerdict, ...], Findings]:
     """The tests and watches written in a site log. For doors; not in `run`."""
     holds, gaps = line.holds(entries, plumbing, solved, place.elevation)
-    verdicts, _ = judge_holds(plumbing, solved, place, plan, holds)
-    return verdicts, checks.hold_findings(verdicts, gaps)
+    verdicts: list[HoldVerdict] = []
+    last: dict[tuple[str, str, int], tuple[Hold, HoldBounds]] = {}
+    for one in holds:  # those of one series stand in the order of time
+        found = line.hold_bounds(plumbing, solved, place.elevation, plan, one)
+        earlier = last.get((one.kind, one.place, one.number - 1)) if one.before > 0.0 else None
+        verdicts.append(checks.hold_verdict(one, found, checks.limit_of(one), earlier))
+        last[one.kind, one.place, one.number] = (one, found)
+    return tuple(verdicts), checks.hold_findings(verdicts, gaps)
 
 
 @lru_cache(maxsize=32)

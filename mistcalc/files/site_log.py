@@ -17,7 +17,7 @@ from typing import Any
 
 from mistcalc import units
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.files.text import BOM
+from mistcalc.files.text import BOM, read_bytes
 from mistcalc.model.site import SiteEntry
 
 MOST_BYTES, MOST_LINES, MOST_SIGNS = 20_000_000, 200_000, 500
@@ -59,17 +59,7 @@ def site_log_path(project: Path) -> Path:
 
 def read_site_log(path: Path | str) -> tuple[SiteEntry, ...]:
     """Every entry in a log, as it stands. Raises InputErrors: every line that is wrong, with its number."""
-    file = Path(path)
-    try:
-        if file.is_dir():
-            raise InputErrors(str(path), (InputError("file-is-folder"),))
-        with file.open("rb") as stream:
-            raw = stream.read(MOST_BYTES + 1)
-    except FileNotFoundError:
-        raise InputErrors(str(path), (InputError("site-no-file"),)) from None
-    except (OSError, ValueError) as fault:
-        reason = getattr(fault, "strerror", None) or "not a file name"
-        raise InputErrors(str(path), (InputError("file-unreadable", reason=reason),)) from None
+    raw = read_bytes(path, MOST_BYTES, InputError("site-no-file"))
     return parse_site_log(raw, str(path))
 
 

@@ -20,16 +20,19 @@ _ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\
 _STATEMENT = re.compile(r"\s*(?P<key>[A-Za-z0-9_.\-]+)\s*=\s*(?P<value>[^#]*)")
 
 
-def read_bytes(path: FilePath | str) -> bytes:
-    """The bytes of a project file, never more than MOST_BYTES. Raises InputErrors."""
+def read_bytes(path: FilePath | str, most: int = MOST_BYTES, missing: InputError | None = None) -> bytes:
+    """The bytes of a file, at most one more than `most`, so that its size tells. Raises InputErrors.
+
+    `missing` is what is said of a file that is not there.
+    """
     file = FilePath(path)
     try:
         if file.is_dir():
             raise InputErrors(str(path), (InputError("file-is-folder"),))
         with file.open("rb") as stream:
-            raw = stream.read(MOST_BYTES + 1)
+            raw = stream.read(most + 1)
     except FileNotFoundError:
-        raise InputErrors(str(path), (InputError("file-missing"),)) from None
+        raise InputErrors(str(path), (missing or InputError("file-missing"),)) from None
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or "not a file name"
         raise InputErrors(str(path), (InputError("file-unreadable", reason=reason),)) from None

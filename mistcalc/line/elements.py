@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from mistcalc.line.arrays import Floats, Ints, Network
 from mistcalc.physics import pipe
+from mistcalc.physics.nozzle import FULL_OPEN
 
-FULL_OPEN = 1.2  # a check valve is wide open at this many times its opening pressure
 PRESSURE_TOLERANCE = 1e-9  # of supply pressure
 FLOW_TOLERANCE = 1e-6  # of design flow
 _LEAK = 1e-9  # of design flow: what a shut nozzle passes backward at full supply pressure

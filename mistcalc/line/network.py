@@ -18,7 +18,8 @@ from scipy.linalg.lapack import dpbsv
 from mistcalc.errors import ConvergenceError
 from mistcalc.line import elements
 from mistcalc.line.arrays import Floats, Ints, Network, checked, numbering
-from mistcalc.line.elements import FLOW_TOLERANCE, FULL_OPEN, PRESSURE_TOLERANCE, Laws
+from mistcalc.line.elements import FLOW_TOLERANCE, PRESSURE_TOLERANCE, Laws
+from mistcalc.physics.nozzle import FULL_OPEN
 
 SHUT, PART_OPEN, OPEN = 0, 1, 2
 STATES = ("shut", "part open", "open")

@@ -60,14 +60,6 @@ def stretch(material: str, outside: ArrayLike, wall: ArrayLike) -> Floats:
     return (2.0 * (1.0 + poisson) * square + 3.0 * (1.0 - 2.0 * poisson)) / (modulus * (square - 1.0))
 
 
-def stiffness(
-    material: str, outside: ArrayLike, wall: ArrayLike, temperature: ArrayLike, volume: ArrayLike
-) -> Floats:
-    """Pressure [Pa] a full tube of `volume` [m3] gains per m3 of water pressed into it (or lost)."""
-    give = water.compressibility(temperature) + stretch(material, outside, wall)
-    return 1.0 / (np.asarray(volume, float) * give)
-
-
 def trapped_slope(material: str, outside: ArrayLike, wall: ArrayLike, temperature: ArrayLike) -> Floats:
     """Pressure [Pa] that air-free water shut in a tube gains per kelvin, tube and water as warm.
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable, Sequence
-from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -19,6 +18,7 @@ import numpy as np
 from mistcalc import words
 from mistcalc.model.results import PLACES, Cooling, Design, Finding, Layout, Level, RunLine
 from mistcalc.report.feel import feel_line
+from mistcalc.report.voice import Voice
 from mistcalc.units import System
 
 WIDTH, LINES = 80, 40
@@ -41,22 +41,6 @@ _OUTCOMES = (
 )
 
 
-class _Speaker:
-    """`label`, `number` and `span` in one person's units and language."""
-
-    def __init__(self, units: System, language: str) -> None:
-        self.units: System = units
-        self.language = language
-        self.label = partial(words.label, units=units, language=language)
-        self.say = partial(words.say, units=units, language=language)
-
-    def number(self, value: float | None, kind: str) -> str:
-        return words.number(value, kind, self.units, self.language)
-
-    def span(self, low: float, high: float) -> str:
-        return words.span(low, high, self.units, self.language)
-
-
 def summary(
     design: Design,
     units: System | None = None,
@@ -65,7 +49,7 @@ def summary(
     full: bool = False,
 ) -> str:
     """The summary as text ending in a newline. `files`: what was written, named at the end."""
-    speak = _Speaker(units or design.project.units, language or design.project.language)
+    speak = Voice(units or design.project.units, language or design.project.language)
     before = [*_head(design, speak), *_builder(design, speak, full), *_installer(design, speak)]
     before += _owner(design, speak, full)
     after = [*_assumed(design, speak, full), *_cautions(design, speak, full), *_files(files, speak)]
@@ -75,7 +59,7 @@ def summary(
 
 def findings_page(design: Design, file: str, units: System, language: str) -> str:
     """All findings and cautions in full: what `check` prints. `file`: its name, for the first line."""
-    speak = _Speaker(units, language)
+    speak = Voice(units, language)
     lines = [speak.label("cli.no_mistakes", file=file), *_findings(design, speak, None)]
     return "\n".join([*lines, *_cautions(design, speak, True)]) + "\n"
 
@@ -87,7 +71,7 @@ def findings_text(
 
     With `room` lines to fill, the last says how many are left out; the worst is begun, however little room.
     """
-    speak = _Speaker(units, language)
+    speak = Voice(units, language)
     # Two findings may say the same of two things; once is enough.
     told = dict.fromkeys((speak.label(f"level.{f.level}"), speak.say(f)) for f in by_level(findings))
     rows = [_wrapped(f"  {mark}  ", text) for mark, text in told]
@@ -125,7 +109,7 @@ def _wrapped(lead: str, text: str) -> list[str]:
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines] or [lead.rstrip()]
 
 
-def _head(design: Design, speak: _Speaker) -> list[str]:
+def _head(design: Design, speak: Voice) -> list[str]:
     project = design.project
     title = speak.label(
         "summary.title",
@@ -140,7 +124,7 @@ def _head(design: Design, speak: _Speaker) -> list[str]:
     return [*lines, about] if about else lines
 
 
-def _builder(design: Design, speak: _Speaker, full: bool) -> list[str]:
+def _builder(design: Design, speak: Voice, full: bool) -> list[str]:
     lines = ["", speak.label("summary.builder")]
     rows: list[list[str]] = []
     for layout in design.layouts:
@@ -156,7 +140,7 @@ def _builder(design: Design, speak: _Speaker, full: bool) -> list[str]:
     return lines + [line for text in wood[: None if full else MOST_PATIOS] for line in _wrapped("  ", text)]
 
 
-def _run(design: Design, layout: Layout, run: RunLine, speak: _Speaker) -> str:
+def _run(design: Design, layout: Layout, run: RunLine, speak: Voice) -> str:
     name = run.name if len(design.layouts) == 1 else f"{layout.patio} {run.name}"
     along = sorted(mark.along for mark in layout.marks if mark.run == run.name)
     if not along:
@@ -185,7 +169,7 @@ def _run(design: Design, layout: Layout, run: RunLine, speak: _Speaker) -> str:
     return speak.label("summary.run_uneven", least=min(gaps), most=max(gaps), **values)
 
 
-def _wood(layout: Layout, speak: _Speaker) -> str:
+def _wood(layout: Layout, speak: Voice) -> str:
     hit = sorted({clash.mark for clash in layout.clashes if clash.hard})
     if hit:
         return speak.label("summary.stop", marks=hit, count=len(hit))
@@ -195,7 +179,7 @@ def _wood(layout: Layout, speak: _Speaker) -> str:
     return speak.label("summary.clear", clear=min(clear))
 
 
-def _installer(design: Design, speak: _Speaker) -> list[str]:
+def _installer(design: Design, speak: Voice) -> list[str]:
     line, duty, plumbing = design.line, design.line.duty, design.project.plumbing
     lines = ["", speak.label("summary.installer")]
     lines += _wrapped(
@@ -236,7 +220,7 @@ def _installer(design: Design, speak: _Speaker) -> list[str]:
     return lines
 
 
-def _pump(design: Design, speak: _Speaker) -> str:
+def _pump(design: Design, speak: Voice) -> str:
     duty, pump = design.line.duty, design.project.plumbing.pump
     if duty.from_nameplate and pump is not None and pump.nameplate is not None:
         plate = pump.nameplate
@@ -269,7 +253,7 @@ def pump_verdict(findings: Iterable[Finding]) -> str:
     return "no" if "fail" in levels else "look-again" if "warn" in levels else "pass"
 
 
-def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
+def _owner(design: Design, speak: Voice, full: bool) -> list[str]:
     if not design.cooling:
         return []
     lines = ["", *_wrapped("", speak.label("summary.owner"))]
@@ -309,7 +293,7 @@ def _owner(design: Design, speak: _Speaker, full: bool) -> list[str]:
 STILL = 0.5  # of `Pool.calm`: from here on cold air's own weight moves it more than the wind; judgement
 
 
-def _still(design: Design, speak: _Speaker) -> list[str]:
+def _still(design: Design, speak: Voice) -> list[str]:
     """The two bounds of the first patio's first afternoon with so little wind that cold air may lie."""
     for cooled in (c for c in design.cooling if c.patio == design.cooling[0].patio):
         pool, mixed = cooled.pool, cooled.mixed
@@ -321,7 +305,7 @@ def _still(design: Design, speak: _Speaker) -> list[str]:
     return []
 
 
-def _ceilings(design: Design, speak: _Speaker) -> str:
+def _ceilings(design: Design, speak: Voice) -> str:
     """The most that any mist could do on each afternoon of the first patio."""
     first = [c for c in design.cooling if c.patio == design.cooling[0].patio]
     told = [
@@ -331,7 +315,7 @@ def _ceilings(design: Design, speak: _Speaker) -> str:
     return speak.label("summary.ceilings", days=", ".join(told))
 
 
-def _little(design: Design, speak: _Speaker) -> list[str]:
+def _little(design: Design, speak: Voice) -> list[str]:
     """Why it is little, in a word or two an afternoon; nothing where it is little on none."""
     told = []
     for finding in design.findings:
@@ -351,7 +335,7 @@ def _ends(cooled: Cooling, place: str) -> tuple[float, float]:
     return low, high
 
 
-def _afternoon(design: Design, cooled: Cooling, many: bool, speak: _Speaker) -> str:
+def _afternoon(design: Design, cooled: Cooling, many: bool, speak: Voice) -> str:
     name = speak.label(f"afternoon.{cooled.afternoon}")
     air = next((air for air in design.afternoons if air.name == cooled.afternoon), None)
     if air is None:
@@ -368,7 +352,7 @@ def outcome_of(cooled: Cooling, findings: Iterable[Finding]) -> str:
     return next((word for needed, word in _OUTCOMES if needed <= codes), "dry")
 
 
-def _findings(design: Design, speak: _Speaker, room: int | None) -> list[str]:
+def _findings(design: Design, speak: Voice, room: int | None) -> list[str]:
     found = by_level(design.findings)
     lines = ["", speak.label("summary.findings_none") if not found else _counted(found, speak)]
     if not found:
@@ -378,13 +362,13 @@ def _findings(design: Design, speak: _Speaker, room: int | None) -> list[str]:
     )
 
 
-def _counted(found: Sequence[Finding], speak: _Speaker) -> str:
+def _counted(found: Sequence[Finding], speak: Voice) -> str:
     counts = {level: sum(f.level == level for f in found) for level in LEVELS}
     told = [speak.label(f"summary.count_{level}", count=n) for level, n in counts.items() if n]
     return speak.label("summary.findings", counts=", ".join(told))
 
 
-def _assumed(design: Design, speak: _Speaker, full: bool) -> list[str]:
+def _assumed(design: Design, speak: Voice, full: bool) -> list[str]:
     paths = design.project.assumed
     if not paths:
         return []
@@ -395,7 +379,7 @@ def _assumed(design: Design, speak: _Speaker, full: bool) -> list[str]:
     return ["", *_wrapped("", textwrap.shorten(text, 2 * WIDTH - 10, placeholder=" ..."))]
 
 
-def _cautions(design: Design, speak: _Speaker, full: bool) -> list[str]:
+def _cautions(design: Design, speak: Voice, full: bool) -> list[str]:
     found = [finding for finding in design.findings if is_caution(finding)]
     if not found:
         return []
@@ -406,7 +390,7 @@ def _cautions(design: Design, speak: _Speaker, full: bool) -> list[str]:
     return ["", *_wrapped("", speak.label("summary.cautions", short="; ".join(short)))]
 
 
-def _files(files: Sequence[Path], speak: _Speaker) -> list[str]:
+def _files(files: Sequence[Path], speak: Voice) -> list[str]:
     if not files:
         return []
     names = ", ".join(sorted(path.name for path in files))

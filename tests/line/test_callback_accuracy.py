@@ -10,7 +10,6 @@ from tests.line import callback_scores as scores
 from tests.line.callbacks import SUBSETS
 
 FEW, MANY, GUIDED = 400, 2000, 500
-BUCKETS = "+ buckets + inlet"
 WITH_BUCKETS = [name for name in SUBSETS if name != "gauge + meter"]
 
 
