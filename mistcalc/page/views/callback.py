@@ -5,7 +5,10 @@ Readings go into the site log with those of test and watch; the last visit is an
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from mistcalc import design
 from mistcalc.errors import InputError, MistcalcError
@@ -52,16 +55,16 @@ def _form(opened: Desk, sound: tuple[ExpectedReading, ...]) -> None:
     label, key = opened.label, f"callback:{opened.identity}"
     typed: dict[str, str] = {}
     with st.form(key, border=False):
-        sides = st.columns(COLUMNS, gap="medium")
-        for n, one in enumerate(sound):
-            with sides[n % COLUMNS]:
+        cells = _cells()
+        for one in sound:
+            with next(cells):
                 title = label(f"page_callback.{one.name}", at=one.at, held=one.held)
                 typed[f"call-back {one.name}"] = st.text_input(
                     title, key=f"{key}:{one.name}", placeholder=_shown(opened, one)
                 )
-        with sides[len(sound) % COLUMNS]:
+        with next(cells):
             typed["call-back weak"] = st.text_input(label("page_callback.weak"), key=f"{key}:weak")
-        with sides[(len(sound) + 1) % COLUMNS]:
+        with next(cells):
             wet = st.selectbox(
                 label("page_callback.wet"),
                 WET,
@@ -78,6 +81,12 @@ def _form(opened: Desk, sound: tuple[ExpectedReading, ...]) -> None:
                 _add(opened, typed)
             except MistcalcError as error:
                 parts.refuse(desk.mistakes(error, opened))
+
+
+def _cells() -> Iterator[DeltaGenerator]:
+    """Places row by row, so that on a phone, where columns stand under each other, the order stays."""
+    while True:
+        yield from st.columns(COLUMNS, gap="medium")
 
 
 def _shown(opened: Desk, one: ExpectedReading) -> str:
