@@ -48,6 +48,8 @@ FIELDS: dict[str, tuple[str, float, float]] = {
     "commissioning gauge": ("pressure", 0.0, 400 * _BAR),
     "commissioning meter": ("flow", 0.0, 0.1),
     "commissioning inlet": ("pressure", 0.0, 40 * _BAR),
+    "commissioning near": ("flow", 0.0, 0.1),
+    "commissioning far": ("flow", 0.0, 0.1),
 }
 TEXTS = ("call-back weak", "call-back wet")  # fields that are read as text
 

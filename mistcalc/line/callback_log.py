@@ -46,7 +46,9 @@ def _sheet(own: Sequence[SiteEntry], before: datetime.datetime) -> Sheet | None:
     """What was read when the line was handed over; None where gauge and meter were not both written."""
     read = {e.field.removeprefix("commissioning "): e.amount for e in own if e.when <= before and _handed(e)}
     gauge, meter = read.get("gauge"), read.get("meter")
-    return None if gauge is None or meter is None else Sheet(gauge, meter, read.get("inlet"))
+    if gauge is None or meter is None:
+        return None
+    return Sheet(gauge, meter, read.get("inlet"), read.get("near"), read.get("far"))
 
 
 def _handed(entry: SiteEntry) -> bool:

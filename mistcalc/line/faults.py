@@ -58,17 +58,20 @@ def draw(
     pump: bool,
     sheet: bool,
     judgement: Judgement,
+    between: Floats | float | None = None,
 ) -> Faults:
     """`count` draws of one cause on a line with so many nozzles and nodes, with or without a pump.
 
-    sheet: the line was measured when it was sound, so it strays less from what it should be.
+    sheet: the line was measured when it was sound, so it strays less from what it should be. between
+    [nozzle]: standard deviation of the logarithm of each nozzle's own flow, else the judgement's.
     """
     from scipy.special import ndtri  # here, for it takes half a second to load
 
     shape = even(count, _SHAPE, CAUSES.index(cause))
     stray = np.array(judgement.spread_sheet if sheet else judgement.spread)
     mean, bore, flow, supply = np.exp(stray[:, None] * ndtri(shape[:4]))
-    each = np.exp(judgement.between_nozzles * ndtri(_raw(cause, 0, (nozzles, count))))
+    uneven = np.broadcast_to(judgement.between_nozzles if between is None else between, nozzles)
+    each = np.exp(uneven[:, None] * ndtri(_raw(cause, 0, (nozzles, count))))
     sound = Faults(
         cause,
         coefficient=mean * each,

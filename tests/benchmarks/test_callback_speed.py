@@ -8,7 +8,8 @@ import pytest
 
 from mistcalc.line.diagnose import diagnose
 from mistcalc.line.network import prepare, solve
-from mistcalc.line.readings import fault_case, fault_table
+from mistcalc.line.case import fault_case
+from mistcalc.line.readings import fault_table
 from mistcalc.model.results import Readings
 from tests.benchmarks.timing import best
 from tests.line import callbacks

@@ -5,8 +5,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from mistcalc.line.case import fault_case
 from mistcalc.line.diagnose import cause_shares, diagnose
-from mistcalc.line.readings import DRAWS, DRAWS_WITHOUT_SHEET, FaultTable, fault_case, fault_table
+from mistcalc.line.readings import DRAWS, DRAWS_WITHOUT_SHEET, FaultTable, fault_table
 from mistcalc.model.results import Sheet
 from tests.line.callbacks import CAUSES, NAMES, SUBSETS, Score, Truth, faulty, mains_line, pump_line, score
 
@@ -29,14 +30,16 @@ MISSED = {
 def table(kind: str, sheet: bool, times: float = 1) -> FaultTable:
     """The table of one of the two lines, with as many draws as the program takes, times `times`."""
     plumbing, line = LINES[kind]()
-    written = Sheet(line.supply_gauge, line.total_flow) if sheet else None
+    bare = fault_case(plumbing, line)
+    cups = (bare.marks[bare.near].flow, bare.marks[bare.far].flow) if sheet == "cups" else ()
+    written = Sheet(line.supply_gauge, line.total_flow, None, *cups) if sheet else None
     draws = DRAWS if sheet else DRAWS_WITHOUT_SHEET
     return fault_table(fault_case(plumbing, line, sheet=written), draws=int(draws * times))
 
 
 @cache
 def faults(kind: str, sheet: bool, count: int, changed: bool = False) -> Truth:
-    seed = 1 + 2 * list(LINES).index(kind) + 10 * sheet + 100 * changed
+    seed = 1 + 2 * list(LINES).index(kind) + 10 * bool(sheet) + 100 * changed
     return faulty(table(kind, sheet), count, seed, changed=changed)
 
 

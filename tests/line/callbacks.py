@@ -29,6 +29,7 @@ SUBSETS = {
 # log sd of mean nozzle, bore, pump flow, supply; of nozzle to nozzle
 SPREAD = {True: (0.02, 0.01, 0.03, 0.03), False: (0.06, 0.02, 0.08, 0.10)}
 EACH = 0.03
+CUPS = ("near", "far")
 # chances of a nozzle being called weak (shut, part plugged, sound) and of water seen at each of WET
 SEEN, SEEN_PART, IMAGINED = 0.95, 0.6, 0.01
 WET = ("nowhere", "drain", "elsewhere")
@@ -84,7 +85,9 @@ def faulty(table: FaultTable, count, seed, *, changed=False):
     """`count` lines with a fault each, any cause as likely as another, read with errors.
 
     changed: the truth is another model than the table's: nozzle exponent 0.02 more (same flow at the design
-    gauge), water 17 % thinner, nozzles twice as uneven.
+    gauge), water 17 % thinner, nozzles twice as uneven. Where the table's sheet holds the two cups, each line
+    had the cups of its own nozzles, with their errors, on its sheet; one table serves all lines, so a cup is
+    read in shares of its line's own on the sheet.
     """
     rng = np.random.default_rng(seed)
     causes, rows, weak, wet = [], [], [], []
@@ -92,11 +95,17 @@ def faulty(table: FaultTable, count, seed, *, changed=False):
     while len(rows) < count:
         cause = int(rng.integers(len(CAUSES)))
         try:
-            true, left = _one(table.case, CAUSES[cause], rng, changed)
+            true, left, own = _one(table.case, CAUSES[cause], rng, changed)
         except ConvergenceError:
             continue
         spread = np.hypot(table.error_base, table.error_share * true)
-        rows.append(np.clip(true + spread * rng.standard_normal(len(NAMES)), 0.0, None))
+        read = np.clip(true + spread * rng.standard_normal(len(NAMES)), 0.0, None)
+        for name, nozzle in zip(CUPS, (table.case.near, table.case.far), strict=True):
+            if nozzle in table.case.cupped:
+                row, flow = NAMES.index(name), table.case.marks[nozzle].flow * own[nozzle]
+                miss = np.hypot(table.error_base[row], table.error_share[row] * flow) * rng.standard_normal()
+                read[row] *= table.case.marks[nozzle].flow / (flow + miss)
+        rows.append(read)
         causes.append(cause)
         chance = np.where(left > 0.99, IMAGINED, np.where(left < 0.01, SEEN, SEEN_PART))
         weak.append(tuple(marks[rng.random(marks.size) < chance].tolist()))
@@ -105,13 +114,15 @@ def faulty(table: FaultTable, count, seed, *, changed=False):
 
 
 def _one(case, cause, rng, changed):
-    """(what one faulty line would show on perfect gauges, share of its flow each nozzle keeps if plugged)"""
+    """(what one faulty line would show on perfect gauges, share of its flow each nozzle keeps if plugged,
+    what each passed when sound over the line's mean)"""
     net = case.network
     n = net.coefficient.size
     mean, bore, pump, supply, main = np.exp(
         np.array([*SPREAD[case.sheet], SPREAD[case.sheet][3]]) * rng.standard_normal(5)
     )
-    k = net.coefficient * mean * np.exp((2 * EACH if changed else EACH) * rng.standard_normal(n))
+    own = np.exp((2 * EACH if changed else EACH) * rng.standard_normal(n))
+    k = net.coefficient * mean * own
     exponent = np.broadcast_to(net.exponent, n).copy()
     if changed:
         exponent += 0.02
@@ -179,7 +190,7 @@ def _one(case, cause, rng, changed):
         solved.node_gauge[case.port],
         creep,
     )
-    return np.array(shown), left
+    return np.array(shown), left, own
 
 
 def calibration_error(confidence, right, bins=10):

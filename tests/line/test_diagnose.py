@@ -8,6 +8,7 @@ import pytest
 
 from mistcalc import words
 from mistcalc.errors import InputError, InputErrors
+from mistcalc.line.case import fault_case
 from mistcalc.line.diagnose import (
     _smallest_set,
     cause_shares,
@@ -18,7 +19,7 @@ from mistcalc.line.diagnose import (
 )
 from mistcalc.line.isolate import Section, isolation
 from mistcalc.line.network import solve
-from mistcalc.line.readings import MEASURED, fault_case, fault_table, full_scale
+from mistcalc.line.readings import MEASURED, fault_table, full_scale
 from mistcalc.model.results import Judgement, ReadingErrors, Readings, Sheet
 from tests.line import callbacks, networks
 

@@ -63,11 +63,14 @@ class Readings:
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """What the gauges said on the day the line was handed over, all sound: it narrows what a sound line may
-    be. Gauge and meter are wanted; the inlet's is taken where it is there."""
+    be. Gauge and meter are wanted; the others are taken where they are there. near, far: the same two nozzles
+    into a cup as in `Readings`; a later cup is then compared with the nozzle's own."""
 
     gauge: Pascal
     meter: CubicMetrePerSecond
     inlet: Pascal | None = None
+    near: CubicMetrePerSecond | None = None
+    far: CubicMetrePerSecond | None = None
 
 
 @dataclass(frozen=True, slots=True)
