@@ -35,6 +35,7 @@ TIE, LEAST = 0.05, 0.1  # bits: two readings that differ by less are as good; be
 WET: tuple[Wet, ...] = ("nowhere", "drain", "elsewhere")
 _FINE = 0.25  # of a reading's deviation: the step in which its outcomes are counted
 _MOST_STEPS = 1500
+_KINDS = 5  # of draws, by how much their nozzles stray
 _FORGOTTEN = 1e-10  # of the likeliest draw: below it a draw says nothing
 _IMAGINED_MOST = 12  # sound nozzles taken for weak, at most
 
@@ -161,7 +162,8 @@ def expected_readings(table: FaultTable) -> tuple[ExpectedReading, ...]:
         if table.possible(name):
             drawn = table.values[row, sound][table.valid[sound]]
             middle = float(np.median(drawn))
-            error = float(table.deviation(row, np.array(middle)))
+            own = float(np.sqrt(np.mean(np.square(table.own[row, sound]))))
+            error = float(table.deviation(row, np.array(middle), own))
             found.append(
                 ExpectedReading(
                     name,
@@ -303,25 +305,35 @@ def information(
 def _outcomes(table: FaultTable, row: int, weights: Floats, kept: np.ndarray) -> Floats:
     """Joint chance of each cause and each step of a reading's outcome, [cause, step]."""
     values = table.values[row]
+    own, kind = _kinds(table.own[row], kept)
     low, high = float(values[kept].min()), float(values[kept].max())
-    edge = 4.0 * float(np.max(table.deviation(row, np.array([low, high]))))
-    step = _FINE * float(np.min(table.deviation(row, np.array([low, high]))))
-    step = max(step, (high - low + 2.0 * edge) / _MOST_STEPS)
+    ends = table.deviation(row, np.array([low, high]), own[:, None])
+    edge = 4.0 * float(ends.max())
+    step = max(_FINE * float(ends.min()), (high - low + 2.0 * edge) / _MOST_STEPS)
     cells = max(1, math.ceil((high - low) / step))
     step = (high - low) / cells or step
-    cell = np.clip(((values - low) / step).round().astype(np.intp), 0, cells)
+    cell = np.clip(((values - low) / step).round().astype(np.intp), 0, cells) + kind * (cells + 1)
     centres = np.asarray(low + step * np.arange(cells + 1), float)
     seen = np.arange(low - edge, high + edge + step, step)
-    spread = table.deviation(row, centres)[:, None]
+    spread = table.deviation(row, centres, own[:, None])[:, :, None]
     blur = np.exp(-0.5 * np.square((seen - centres[:, None]) / spread)) / spread
-    blur /= blur.sum(axis=1, keepdims=True)
+    blur = (blur / blur.sum(axis=2, keepdims=True)).reshape(-1, seen.size)
     held = np.stack(
         [
-            np.bincount(cell[i][kept[i]], weights[i][kept[i]], minlength=cells + 1)
+            np.bincount(cell[i][kept[i]], weights[i][kept[i]], minlength=blur.shape[0])
             for i in range(values.shape[0])
         ]
     )
     return held @ blur
+
+
+def _kinds(own: Floats, kept: np.ndarray) -> tuple[Floats, Ints]:
+    """(what nozzles stray by [kind], kind of each draw): a few kinds of as many draws each."""
+    edges = np.unique(np.quantile(own[kept], np.arange(1, _KINDS) / _KINDS))
+    kind = np.searchsorted(edges, own, side="left")
+    count = np.bincount(kind[kept], minlength=edges.size + 1)
+    squares = np.bincount(kind[kept], np.square(own[kept]), minlength=edges.size + 1)
+    return np.sqrt(squares / np.maximum(count, 1)), kind
 
 
 def _weak_outcomes(table: FaultTable, weights: Floats, kept: np.ndarray) -> Floats:

@@ -7,7 +7,7 @@ generator (whose stream, unlike ready-made normal numbers, is the same in every 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -24,17 +24,20 @@ class Faults:
     """What one cause makes of a line. Factors on what the plumbing states unless a unit is named.
 
     coefficient, left [nozzle, draw]: of each nozzle's flow; `left` is the part of it that plugging leaves,
-    what an eye on the mist may notice. bore, feed [draw]: of every tube's bore, and once more of the feed's.
-    pump [draw]: of the pump's flow; supply [draw]: of set or static pressure; loss [draw]: of what the main
-    loses on its way; main [draw]: of the pressure before a sound pump. inlet [draw], Pa, where a starved
-    pump has something else before it, else NaN-free 0 with `starved` False. leak, drain [draw]: share of
-    design flow; leak_at [draw], node. extent [draw]: how large the fault is (CauseShare.extent), feed and
-    supply as factors, leak and drain as shares.
+    what an eye on the mist may notice. own [nozzle, draw]: the part of `coefficient` that is the nozzle's
+    alone, whose logarithm has the standard deviation `uneven` [nozzle, draw]. bore, feed [draw]: of every
+    tube's bore, and once more of the feed's. pump [draw]: of the pump's flow; supply [draw]: of set or static
+    pressure; loss [draw]: of what the main loses on its way; main [draw]: of the pressure before a sound
+    pump. inlet [draw], Pa, where a starved pump has something else before it, else NaN-free 0 with `starved`
+    False. leak, drain [draw]: share of design flow; leak_at [draw], node. extent [draw]: how large the fault
+    is (CauseShare.extent), feed and supply as factors, leak and drain as shares.
     """
 
     cause: Cause
     coefficient: Floats
     left: Floats
+    own: Floats
+    uneven: Floats
     bore: Floats
     feed: Floats
     pump: Floats
@@ -58,24 +61,29 @@ def draw(
     pump: bool,
     sheet: bool,
     judgement: Judgement,
-    between: Floats | float | None = None,
+    cups: Mapping[int, float] | None = None,
 ) -> Faults:
     """`count` draws of one cause on a line with so many nozzles and nodes, with or without a pump.
 
-    sheet: the line was measured when it was sound, so it strays less from what it should be. between
-    [nozzle]: standard deviation of the logarithm of each nozzle's own flow, else the judgement's.
+    sheet: the line was measured when it was sound, so it strays less from what it should be. cups:
+    nozzles whose own flow was read then, each with the standard deviation of its logarithm.
     """
     from scipy.special import ndtri  # here, for it takes half a second to load
 
     shape = even(count, _SHAPE, CAUSES.index(cause))
     stray = np.array(judgement.spread_sheet if sheet else judgement.spread)
     mean, bore, flow, supply = np.exp(stray[:, None] * ndtri(shape[:4]))
-    uneven = np.broadcast_to(judgement.between_nozzles if between is None else between, nozzles)
-    each = np.exp(uneven[:, None] * ndtri(_raw(cause, 0, (nozzles, count))))
+    batch = np.exp(judgement.between_batches * ndtri(_raw(cause, 3, (1, count))))
+    uneven = np.tile(judgement.between_nozzles * batch, (nozzles, 1))
+    for nozzle, miss in (cups or {}).items():
+        uneven[nozzle] = miss
+    own = np.exp(uneven * ndtri(_raw(cause, 0, (nozzles, count))))
     sound = Faults(
         cause,
-        coefficient=mean * each,
+        coefficient=mean * own,
         left=np.ones((nozzles, count)),
+        own=own,
+        uneven=uneven,
         bore=bore,
         feed=np.ones(count),
         pump=flow if pump else np.ones(count),

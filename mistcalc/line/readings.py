@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -35,7 +36,9 @@ class FaultTable:
     """What each cause makes of each reading, draw by draw.
 
     values [reading, cause, draw], readings in the order of MEASURED, NaN-free (0 where the line cannot show
-    it: see `possible`). valid [cause, draw]: the network closed. extent [cause, draw] as
+    it: see `possible`). own [reading, cause, draw]: of a cup, the standard deviation of the logarithm of what
+    its nozzle strays by, which `values` leave out: a nozzle far from its neighbours is then not a matter of a
+    few draws. valid [cause, draw]: the network closed. extent [cause, draw] as
     CauseShare.extent. shut, part [cause, draw]: nozzles so plugged besides the near and the far one, whose
     own state (0 sound, 1 part, 2 shut) near_state and far_state hold. error_base, error_share [reading]: a
     reading's deviation is the root of the sum of squares of base and share of the value.
@@ -45,6 +48,7 @@ class FaultTable:
     causes: tuple[Cause, ...]
     odds: Floats  # [cause], sums to 1
     values: Floats
+    own: Floats
     valid: np.ndarray
     extent: Floats
     shut: Ints
@@ -72,16 +76,16 @@ class FaultTable:
     def spread(self) -> Floats:
         """Standard deviation of each reading at each draw, as `values`."""
         base, share = self.error_base[:, None, None], self.error_share[:, None, None]
-        return np.hypot(base, share * self.values)
+        return np.hypot(base, np.hypot(share, self.own) * self.values)
 
     @cached_property
     def log_spread(self) -> Floats:
         """Logarithm of `spread`, which every reading's density wants."""
         return np.log(self.spread)
 
-    def deviation(self, reading: int, value: Floats) -> Floats:
-        """Standard deviation of a reading whose true value is `value`."""
-        return np.hypot(self.error_base[reading], self.error_share[reading] * value)
+    def deviation(self, reading: int, value: Floats, own: Floats | float = 0.0) -> Floats:
+        """Standard deviation of a reading whose true value is `value`, times what its nozzle strays by."""
+        return np.hypot(self.error_base[reading], np.hypot(self.error_share[reading], own) * value)
 
 
 def fault_table(
@@ -102,13 +106,14 @@ def fault_table(
         case=case,
         causes=causes,
         odds=odds / odds.sum(),
-        values=np.stack([row[0] for row in rows], axis=1),
-        valid=np.stack([row[1] for row in rows]),
-        extent=np.stack([row[2] for row in rows]),
-        shut=np.stack([row[3][0] for row in rows]),
-        part=np.stack([row[3][1] for row in rows]),
-        near_state=np.stack([row[3][2] for row in rows]),
-        far_state=np.stack([row[3][3] for row in rows]),
+        values=np.stack([row.values for row in rows], axis=1),
+        own=np.stack([row.own for row in rows], axis=1),
+        valid=np.stack([row.valid for row in rows]),
+        extent=np.stack([row.extent for row in rows]),
+        shut=np.stack([row.looks[0] for row in rows]),
+        part=np.stack([row.looks[1] for row in rows]),
+        near_state=np.stack([row.looks[2] for row in rows]),
+        far_state=np.stack([row.looks[3] for row in rows]),
         errors=errors,
         error_base=base,
         error_share=share,
@@ -163,10 +168,17 @@ def _can_have(case: FaultCase, cause: Cause) -> bool:
     return bool(case.feed.any()) if cause == "feed" else True
 
 
-def _rows(
-    case: FaultCase, cause: Cause, count: int, judgement: Judgement, errors: ReadingErrors
-) -> tuple[Floats, np.ndarray, Floats, tuple[Ints, Ints, Ints, Ints]]:
-    """One cause's values, which of them closed, extents, and what an eye may see of it."""
+class _Rows(NamedTuple):
+    """One cause's part of the table: see FaultTable. looks: shut, part, near_state, far_state."""
+
+    values: Floats  # [reading, draw] and so on, without the cause
+    own: Floats
+    valid: np.ndarray
+    extent: Floats
+    looks: tuple[Ints, Ints, Ints, Ints]
+
+
+def _rows(case: FaultCase, cause: Cause, count: int, judgement: Judgement, errors: ReadingErrors) -> _Rows:
     net = case.network
     faults = draw(
         cause,
@@ -176,7 +188,7 @@ def _rows(
         pump=case.pump,
         sheet=case.sheet,
         judgement=judgement,
-        between=_between(case, judgement, errors),
+        cups=_cups(case, errors),
     )
     values, closed, batch = shown(case, faults)
     extent = faults.extent
@@ -193,17 +205,17 @@ def _rows(
         state[case.near],
         state[case.far],
     )
-    return np.where(closed, values, 0.0), closed, np.asarray(extent, float), looks
+    own = np.zeros_like(values)
+    for name, nozzle in (("near", case.near), ("far", case.far)):
+        values[MEASURED.index(name)] /= faults.own[nozzle]
+        own[MEASURED.index(name)] = faults.uneven[nozzle]
+    return _Rows(np.where(closed, values, 0.0), own, closed, np.asarray(extent, float), looks)
 
 
-def _between(case: FaultCase, judgement: Judgement, errors: ReadingErrors) -> Floats:
-    """[nozzle] by what each nozzle's own flow strays from what the line is taken to be: one read into a cup
-    when the line was sound strays only by what that cup missed."""
-    stray = np.full(case.network.coefficient.size, judgement.between_nozzles)
-    for nozzle in case.cupped:
-        flow = max(case.marks[nozzle].flow, errors.cup_least)
-        stray[nozzle] = np.hypot(errors.cup, errors.cup_least / flow)
-    return stray
+def _cups(case: FaultCase, errors: ReadingErrors) -> dict[int, float]:
+    """Nozzles read into a cup when the line was sound, each with the share that its cup missed by."""
+    flows = {nozzle: max(case.marks[nozzle].flow, errors.cup_least) for nozzle in case.cupped}
+    return {nozzle: float(np.hypot(errors.cup, errors.cup_least / flow)) for nozzle, flow in flows.items()}
 
 
 def _solved(case: FaultCase, faults: Faults) -> Batch:

@@ -188,7 +188,7 @@ def _told_zones(line: Line) -> tuple[ZoneFlow, ...]:
 
 
 def _zone(job: LineJob, zone: ZoneFlow) -> Iterator[Item]:
-    """Gauge, meter and bucket while one zone runs."""
+    """Gauge, meter and two cups while one zone runs: the nozzles a call-back is compared with later."""
     key = "zone" if len(job.line.zones) > 1 else "all"
     pumped = "set" if job.plumbing.pump is not None else "start"
     yield Item(
@@ -205,9 +205,11 @@ def _zone(job: LineJob, zone: ZoneFlow) -> Iterator[Item]:
     if pumped == "set" or key == "zone":  # on the main the one zone's far pressure is judged below
         far = job.label(f"paper_check.{key}_far", zone=zone.name, mark=_short(zone.far_mark))
         yield Item(far, job.number(zone.far_gauge, "pressure"))
-    least, most = job.number(zone.least_flow, "bucket"), job.number(zone.most_flow, "bucket")
-    wanted = most if least == most else job.label("paper_check.bucket_range", least=least, most=most)
-    yield Item(job.label(f"paper_check.{key}_bucket", zone=zone.name), wanted)
+    marks = [mark for mark in job.line.marks if mark.zone == zone.name]
+    near, far = (pick(marks, key=lambda m: m.pressure_gauge) for pick in (max, min))
+    for mark in (near, far) if near is not far else (near,):
+        cup = job.label(f"paper_check.{key}_bucket", zone=zone.name, mark=_short(mark.name))
+        yield Item(cup, job.number(mark.flow, "bucket"))
 
 
 def _short(name: str) -> str:

@@ -44,6 +44,7 @@ def with_values(table, causes, values, error):
         causes=causes,
         odds=np.full(len(causes), 1 / len(causes)),
         values=rows,
+        own=np.zeros_like(rows),
         valid=np.ones(shape, bool),
         extent=np.ones(shape),
         shut=none,
@@ -240,9 +241,43 @@ def test_a_sheet_makes_the_line_read_what_it_says():
         assert solved.supply_gauge == pytest.approx(gauge, rel=1e-6)
         assert solved.supply_flow == pytest.approx(meter, rel=1e-6)
         assert case.sheet and case.inlet == 50 * PSI
-    for bad in (Sheet(0.0, meter), Sheet(gauge, 0.0), Sheet(gauge, 9 * line.total_flow)):
+        near, far = 1.08 * solved.nozzle_flow[case.near], 0.9 * solved.nozzle_flow[case.far]
+        case = fault_case(plumbing, line, sheet=Sheet(gauge, meter, near=near, far=far))
+        solved = solve(case.network)
+        assert solved.nozzle_flow[[case.near, case.far]] == pytest.approx([near, far], rel=1e-6)
+        assert (solved.supply_gauge, solved.supply_flow) == pytest.approx((gauge, meter), rel=1e-6)
+        others = np.delete(case.network.coefficient, case.cupped)
+        assert np.ptp(others) < 1e-9 * others[0]  # nobody read them: alike still
+    for bad in (
+        Sheet(0.0, meter),
+        Sheet(gauge, 0.0),
+        Sheet(gauge, 9 * line.total_flow),
+        Sheet(gauge, meter, near=0.0),
+        Sheet(gauge, meter, far=meter),  # nothing left for the others
+    ):
         with pytest.raises(InputError, match="callback-sheet"):
             fault_case(plumbing, line, sheet=bad)
+
+
+def test_two_nozzles_need_no_cup_beside_the_meter():
+    plumbing, line = callbacks.mains_line((2,))
+    meter = line.total_flow
+    case = fault_case(
+        plumbing, line, sheet=Sheet(line.supply_gauge, meter, near=0.4 * meter, far=0.4 * meter)
+    )
+    assert case.cupped == () and solve(case.network).supply_flow == pytest.approx(meter, rel=1e-6)
+
+
+def test_a_cup_is_compared_with_the_nozzles_own(table):
+    """A far nozzle that always passed 12 % more than its neighbours is no worn one: with its own cup on the
+    sheet the same reading speaks for a sound line, without it for something worn."""
+    case, (plumbing, line) = table.case, callbacks.pump_line()
+    gauge, meter = line.supply_gauge, line.total_flow
+    far = 0.8 * case.marks[case.far].flow
+    own = fault_table(fault_case(plumbing, line, sheet=Sheet(gauge, meter, far=far)), draws=150)
+    readings = Readings(gauge=gauge, meter=meter, far=far)
+    misfit = [diagnose(one, readings).misfit for one in (own, table)]
+    assert misfit[0] < 1 < misfit[1]
 
 
 def test_causes_a_line_cannot_have_are_left_out():

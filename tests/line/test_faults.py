@@ -4,6 +4,7 @@ import dataclasses
 
 import numpy as np
 import pytest
+from scipy.special import polygamma
 
 from mistcalc.line import faults
 from mistcalc.model.results import CAUSES, Judgement
@@ -11,9 +12,9 @@ from mistcalc.model.results import CAUSES, Judgement
 COUNT, NOZZLES, NODES = 2000, 12, 15
 
 
-def drawn(cause, *, pump=True, sheet=True, judgement=None):
+def drawn(cause, *, pump=True, sheet=True, judgement=None, cups=None):
     judgement = judgement or Judgement()
-    return faults.draw(cause, COUNT, NOZZLES, NODES, pump=pump, sheet=sheet, judgement=judgement)
+    return faults.draw(cause, COUNT, NOZZLES, NODES, pump=pump, sheet=sheet, judgement=judgement, cups=cups)
 
 
 def test_the_even_sequence_leaves_gaps_of_at_most_three_lengths():
@@ -65,9 +66,23 @@ def test_a_sound_line_strays_as_stated(sheet):
     assert np.log(sound.bore).std() == pytest.approx(wanted[1], rel=0.02)
     assert np.log(sound.pump).std() == pytest.approx(wanted[2], rel=0.02)
     assert np.log(sound.supply).std() == pytest.approx(wanted[3], rel=0.02)
-    assert mean.std() == pytest.approx(np.hypot(wanted[0], 0.03 / np.sqrt(NOZZLES)), rel=0.03)
-    assert each.std() == pytest.approx(0.03 * np.sqrt(1 - 1 / NOZZLES), rel=0.02)
+    # Lines' spreads are log-normal about 3 %, of which the mean square is exp(2 x 0.4^2) times that of 3 %;
+    # 2,000 of them give it to 1 %.
+    spread = 0.03 * np.exp(0.4**2)
+    assert mean.std() == pytest.approx(np.hypot(wanted[0], spread / np.sqrt(NOZZLES)), rel=0.03)
+    assert each.std() == pytest.approx(spread * np.sqrt(1 - 1 / NOZZLES), rel=0.03)
+    # The logarithm of a deviation taken of n has the variance trigamma((n - 1) / 2) / 4 of its own.
+    own = np.sqrt(polygamma(1, (NOZZLES - 1) / 2)) / 2
+    assert np.log(each.std(axis=0)).std() == pytest.approx(np.hypot(0.4, own), rel=0.05)
     assert not sound.leak.any() and not sound.drain.any() and (sound.feed == 1.0).all()
+
+
+def test_a_nozzle_read_into_a_cup_strays_by_what_the_cup_missed():
+    known = drawn("sound", cups={3: 0.01})
+    same = drawn("sound", cups={3: 0.0, 5: 0.0}).coefficient
+    assert np.array_equal(same[3], same[5])
+    alone = np.log(known.coefficient[3] / same[3])
+    assert alone.std() == pytest.approx(0.01, rel=0.05)  # 2,000 draws know a deviation to 1.6 %
 
 
 def test_each_fault_keeps_to_its_range_and_fills_it():

@@ -20,7 +20,7 @@ from mistcalc.page.views import hold, parts, work
 
 GAUGES = ("gauge", "inlet", "port")
 CUPS = ("near", "far")
-SHEET = ("gauge", "meter", "inlet")
+SHEET = ("gauge", "meter", "inlet", "near", "far")
 WET = ("unsaid", "nowhere", "drain", "elsewhere")
 COLUMNS = 3
 
@@ -73,8 +73,9 @@ def _form(opened: Desk, sound: tuple[ExpectedReading, ...]) -> None:
             )
             typed["call-back wet"] = "" if wet == "unsaid" else wet
         with st.expander(label("page_callback.sheet_head")):
+            places = {one.name: one.at for one in sound}
             for name in SHEET:
-                title = label(f"page_callback.sheet_{name}")
+                title = label(f"page_callback.sheet_{name}", at=places.get(name, ""))
                 typed[f"commissioning {name}"] = st.text_input(title, key=f"{key}:sheet:{name}")
         if st.form_submit_button(label("page_callback.add")):
             try:
