@@ -206,8 +206,8 @@ def _zone(job: LineJob, zone: ZoneFlow) -> Iterator[Item]:
         far = job.label(f"paper_check.{key}_far", zone=zone.name, mark=_short(zone.far_mark))
         yield Item(far, job.number(zone.far_gauge, "pressure"))
     marks = [mark for mark in job.line.marks if mark.zone == zone.name]
-    near, far = (pick(marks, key=lambda m: m.pressure_gauge) for pick in (max, min))
-    for mark in (near, far) if near is not far else (near,):
+    most, least = (pick(marks, key=lambda m: m.pressure_gauge) for pick in (max, min))
+    for mark in (most, least) if most is not least else (most,):
         cup = job.label(f"paper_check.{key}_bucket", zone=zone.name, mark=_short(mark.name))
         yield Item(cup, job.number(mark.flow, "bucket"))
 

@@ -73,7 +73,7 @@ def _form(opened: Desk, sound: tuple[ExpectedReading, ...]) -> None:
             )
             typed["call-back wet"] = "" if wet == "unsaid" else wet
         with st.expander(label("page_callback.sheet_head")):
-            places = {one.name: one.at for one in sound}
+            places: dict[str, str] = {one.name: one.at for one in sound}
             for name in SHEET:
                 title = label(f"page_callback.sheet_{name}", at=places.get(name, ""))
                 typed[f"commissioning {name}"] = st.text_input(title, key=f"{key}:sheet:{name}")
