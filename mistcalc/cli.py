@@ -168,7 +168,7 @@ def _with_site(job: Design, options: argparse.Namespace) -> Design:
     _, found = design.judge_call_backs(plumbing, job.line, entries)
     if job.hold is not None:
         found = (*design.judge_log(plumbing, job.line, place, job.hold, entries)[1], *found)
-    return replace(job, findings=(*found, *job.findings))
+    return replace(job, findings=(*found, *design.struck_out(entries), *job.findings))
 
 
 def _show(design: Design, options: argparse.Namespace, written: Sequence[Path]) -> int:

@@ -37,7 +37,7 @@ from mistcalc.model.results import (
     Weather,
     Wetness,
 )
-from mistcalc.model.site import SiteEntry
+from mistcalc.model.site import SiteEntry, standing
 
 Findings = tuple[Finding, ...]
 Answered = tuple[tuple[CallBack, Diagnosis | None], ...]
@@ -87,7 +87,7 @@ def judge_call_backs(
     left there is no diagnosis. For doors; not in `run`."""
     answered: list[tuple[CallBack, Diagnosis | None]] = []
     found: list[Finding] = []
-    for one in line.call_backs(entries):
+    for one in line.call_backs(standing(entries).kept):
         told, said = _answer(plumbing, solved, one)
         answered.append((one, told))
         found.extend(said)
@@ -136,11 +136,16 @@ def shut_in(project: Project, solved: Line, weather: Weather | None) -> tuple[Ho
     return hold(project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered)
 
 
+def struck_out(entries: tuple[SiteEntry, ...]) -> Findings:
+    """Lines of a site log that were struck out and count no more, and strikes that meet none. For doors."""
+    return checks.struck_findings(standing(entries))
+
+
 def judge_log(
     plumbing: Plumbing, solved: Line, place: Place, plan: HoldPlan, entries: tuple[SiteEntry, ...]
 ) -> tuple[tuple[HoldVerdict, ...], Findings]:
     """The tests and watches written in a site log. For doors; not in `run`."""
-    holds, gaps = line.holds(entries, plumbing, solved, place.elevation)
+    holds, gaps = line.holds(standing(entries).kept, plumbing, solved, place.elevation)
     verdicts: list[HoldVerdict] = []
     last: dict[tuple[str, str, int], tuple[Hold, HoldBounds]] = {}
     for one in holds:  # those of one series stand in the order of time

@@ -210,6 +210,11 @@ def test_check_takes_in_what_was_read_on_site(small, tmp_path):
     broken = run("check", str(project), "--site", str(phone), cwd=tmp_path)
     assert broken.returncode == 2 and "phone.jsonl line 5" in broken.stderr and not broken.stdout
     assert len(log.read_text("utf-8").splitlines()) == 4
+    reading = json.loads(SITE.splitlines()[-1])
+    strike = {"field": "strike", "value": f"{reading['when']} {reading['field']} {reading['value']}"}
+    phone.write_text(json.dumps({"when": "2027-03-01T09:00", **strike}), "utf-8")
+    struck = run("check", str(project), "--site", str(phone), cwd=tmp_path)
+    assert struck.stdout != first.stdout and "Struck out of the site log" in struck.stdout
     none = run("check", str(project), "--site", str(tmp_path / "none"), cwd=tmp_path)
     assert none.returncode == 2 and "no such site log" in none.stderr
 

@@ -13,6 +13,7 @@ from mistcalc.checks.hold import (
 from mistcalc.checks.lid import lid_findings
 from mistcalc.checks.line import hole_findings, line_checks, line_findings
 from mistcalc.checks.patio import breeze_findings, cooling_findings, drop_findings
+from mistcalc.checks.site_log import struck_findings
 from mistcalc.checks.wetness import picture_findings, wetness
 
 __all__ = [
@@ -34,5 +35,6 @@ __all__ = [
     "line_findings",
     "picture_findings",
     "plan_findings",
+    "struck_findings",
     "wetness",
 ]

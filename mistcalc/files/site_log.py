@@ -18,7 +18,7 @@ from typing import Any
 from mistcalc import units
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.files.text import BOM, read_bytes
-from mistcalc.model.site import SiteEntry
+from mistcalc.model.site import STRIKE, SiteEntry, struck_line
 
 MOST_BYTES, MOST_LINES, MOST_SIGNS = 20_000_000, 200_000, 500
 MOST_MISTAKES = 20
@@ -240,7 +240,9 @@ def _when(text: str, number: int | None) -> datetime.datetime:
 
 
 def _amount(field: str, value: object, number: int | None) -> float | None:
-    """The value in SI where the field is a quantity."""
+    """The value in SI where the field is a quantity. A strike must name a line."""
+    if field == STRIKE and struck_line(value) is None:
+        raise InputError("site-strike", "value", number, text=_short(str(value)))
     known = FIELDS.get(field)
     if known is None and field not in TEXTS:
         first = field.split(" ", 1)[0]

@@ -43,3 +43,19 @@ def test_readings_are_kept_and_answered():
 def test_no_plaster_no_watch():
     app, _ = opened("line", "terraza")
     assert "Test by gauge" in shown(app) and "Watch while plaster" not in shown(app)
+
+
+def test_a_line_typed_wrongly_is_struck_out():
+    app, identity = opened("line")
+    app = write_down(app, identity, "test", "start", "2027-03-01 08:00", gauge="1000 psi", tube="70 degF")
+    app = write_down(app, identity, "test", "gauge", "2027-03-01 08:15", gauge="200 psi", tube="70 degF")
+    assert "LEAK" in shown(app)
+    box = app.selectbox(key=f"strike:{identity}:line")
+    box.select(next(option for option in box.options if "200 psi" in option))
+    next(b for b in app.button if b.label == "Strike it out").click()
+    app = run(app)
+    assert "LEAK" not in shown(app) and "<s>200 psi</s>" in shown(app)
+    log = read_site_log(store.site_log(identity))
+    assert [e.field for e in log][-1] == "strike" and len(log) == 5
+    app = write_down(app, identity, "test", "gauge", "2027-03-01 08:15", gauge="990 psi", tube="70 degF")
+    assert "HOLDS" in shown(app)

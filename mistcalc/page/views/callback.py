@@ -14,6 +14,7 @@ from mistcalc import design
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.files import append_site_log, readings_of
 from mistcalc.model.results import ExpectedReading, Line
+from mistcalc.model.site import standing
 from mistcalc.page import desk, store
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import hold, parts, work
@@ -35,7 +36,9 @@ def show(opened: Desk, line: Line) -> None:
     parts.heading(opened.label("page_callback.head"))
     parts.sentence(opened.label("page_callback.lead"))
     _form(opened, sound)
-    entries = tuple(e for e in hold.log_of(opened) if e.field.startswith(("call-back ", "commissioning ")))
+    entries = tuple(
+        e for e in standing(hold.log_of(opened)).kept if e.field.startswith(("call-back ", "commissioning "))
+    )
     if not any(e.field.startswith("call-back ") for e in entries):
         return
     answered = work.awaited(

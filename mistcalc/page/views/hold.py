@@ -13,7 +13,7 @@ from mistcalc import design
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.files import append_site_log, read_site_log, readings_of
 from mistcalc.model.results import HoldKind, HoldPlan, Line
-from mistcalc.model.site import SiteEntry
+from mistcalc.model.site import STRIKE, SiteEntry, standing, strike_of
 from mistcalc.page import desk, store
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import parts
@@ -41,7 +41,7 @@ def show(opened: Desk, line: Line) -> None:
     if entries:
         project = opened.project
         _, found = design.judge_log(project.plumbing, line, project.place, plan, entries)
-        parts.findings(opened, found)
+        parts.findings(opened, (*found, *design.struck_out(entries)))
         _written(opened, entries)
 
 
@@ -120,15 +120,55 @@ def log_of(opened: Desk) -> tuple[SiteEntry, ...]:
 
 
 def _written(opened: Desk, entries: tuple[SiteEntry, ...]) -> None:
-    with st.expander(opened.label("page_hold.written", count=len(entries))):
-        head = [opened.label(f"page_hold.col_{name}") for name in ("when", "field", "value")]
-        late = sorted(entries, key=lambda e: e.when)[-SHOWN:]
-        parts.table(head, [(e.when.isoformat(" ", "minutes"), e.field, str(e.value)) for e in late[::-1]])
+    label, struck = opened.label, {one.entry: one.by for one in standing(entries).struck}
+    with st.expander(label("page_hold.written", count=len(entries))):
+        late = sorted(entries, key=lambda e: e.when)[: -SHOWN - 1 : -1]
+        names = ("when", "field", "value", *(["struck"] if struck else []))
+        rows = [
+            (_clock(e), e.field, str(e.value), *([_by(opened, struck.get(e))] if struck else []))
+            for e in late
+        ]
+        crossed = {number for number, entry in enumerate(late) if entry in struck}
+        parts.table([label(f"page_hold.col_{name}") for name in names], rows, crossed)
+        _strike(opened, [entry for entry in late if entry not in struck])
         st.download_button(
-            opened.label("page_hold.download"),
+            label("page_hold.download"),
             store.site_log(opened.identity).read_bytes(),
             file_name=f"{desk.plain_name(opened.project.name).replace(' ', '-').lower()}.site.jsonl",
             mime="application/x-ndjson",
             key="download-site-log",
             on_click="ignore",
         )
+
+
+def _clock(entry: SiteEntry) -> str:
+    return entry.when.isoformat(" ", "minutes")
+
+
+def _by(opened: Desk, by: SiteEntry | None) -> str:
+    return opened.label("page_hold.struck_by", when=_clock(by), who=by.who) if by is not None else ""
+
+
+def _strike(opened: Desk, lines: list[SiteEntry]) -> None:
+    """A line chosen is struck out by a further one; nothing leaves the log."""
+    label, key = opened.label, f"strike:{opened.identity}"
+    with st.form(key, border=False):
+        chosen = st.selectbox(
+            label("page_hold.wrong"),
+            lines,
+            index=None,
+            format_func=lambda e: f"{_clock(e)} {e.mark} {e.field} {e.value}",
+            placeholder=label("page_hold.wrong_none"),
+            key=f"{key}:line",
+        )
+        pressed = st.form_submit_button(label("page_hold.strike"))
+    if not pressed or chosen is None:
+        return
+    now_like = datetime.datetime.now(chosen.when.tzinfo).replace(microsecond=0)
+    by = SiteEntry(now_like, STRIKE, strike_of(chosen), chosen.mark)
+    try:
+        store.add_to_site_log(opened.identity, lambda log: append_site_log(log, [by]))
+    except MistcalcError as error:
+        parts.refuse(desk.mistakes(error, opened))
+    else:
+        st.rerun()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 
 import streamlit as st
 
@@ -54,12 +54,17 @@ def facts(rows: Iterable[tuple[str, str]]) -> None:
     st.html(f'<table class="facts">{lines}</table>')
 
 
-def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """A plain table that scrolls sideways on a phone. The first column names the row."""
+def table(head: Sequence[str], rows: Iterable[Sequence[str]], struck: Collection[int] = ()) -> None:
+    """A plain table that scrolls sideways on a phone. The first column names the row. struck: numbers of rows
+    to cross out."""
     top = "".join(f"<th scope=col>{safe(name)}</th>" for name in head)
+    told = [
+        [f"<s>{safe(cell)}</s>" if number in struck and cell else safe(cell) for cell in row]
+        for number, row in enumerate(rows)
+    ]
     body = "".join(
-        f"<tr><th scope=row>{safe(first)}</th>{''.join(f'<td>{safe(cell)}</td>' for cell in rest)}</tr>"
-        for first, *rest in rows
+        f"<tr><th scope=row>{first}</th>{''.join(f'<td>{cell}</td>' for cell in rest)}</tr>"
+        for first, *rest in told
     )
     st.html(f'<div class="scroll" tabindex="0"><table class="rows"><tr>{top}</tr>{body}</table></div>')
 
