@@ -281,7 +281,16 @@ def line() -> Line:
         tubes=tuple(tubes),
         marks=tuple(
             MarkFlow(
-                n, "porch", flow[n], gauge[n], "open", "", 0.029 * GPM / (1000 * PSI) ** 0.5, 0.5, 60 * PSI
+                n,
+                "porch",
+                flow[n],
+                gauge[n],
+                "open",
+                "",
+                0.029 * GPM / (1000 * PSI) ** 0.5,
+                0.5,
+                60 * PSI,
+                72 * PSI,
             )
             for n in nozzles
         ),

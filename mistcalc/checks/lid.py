@@ -13,6 +13,7 @@ from itertools import pairwise
 import numpy as np
 
 from mistcalc.checks.joints import joint_findings
+from mistcalc.checks.shared import on_patio
 from mistcalc.model.project import Framing, Patio, Run
 from mistcalc.model.results import Clash, Finding, Fix, Layout, Mark, Point
 
@@ -44,7 +45,8 @@ def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
         *_runs(patio, layout),
         *joint_findings(patio, layout),
     ]
-    return tuple(sorted(found, key=lambda f: _ORDER[f.level]))
+    told = (on_patio(finding, patio.name) for finding in found)
+    return tuple(sorted(told, key=lambda f: _ORDER[f.level]))
 
 
 # ------------------------------------------------------------------ the lid itself

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from mistcalc.checks.check_valves import check_valve_findings
 from mistcalc.checks.pump import pump_checks, pump_findings
-from mistcalc.checks.shared import DERIVED, PRACTICE, far_mark
+from mistcalc.checks.shared import DERIVED, PRACTICE, at_far_mark, far_mark
 from mistcalc.checks.tube import tube_check, tube_findings
 from mistcalc.checks.water import water_findings
 from mistcalc.model.project import Patio, Plumbing
@@ -18,7 +18,6 @@ from mistcalc.model.results import Finding, Level, Line, MarkFlow, PumpCheck
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
 FEW = 6  # nozzles a sentence names one by one
-FULL_OPEN = 1.2  # of its opening pressure: an anti-drip check is wide open; common practice, no source
 SPEED_MOST = 8 * 0.3048  # m/s; Copper Tube Handbook, cold water
 
 _ORDER = {"fail": 0, "warn": 1, "note": 2}
@@ -36,7 +35,8 @@ def line_findings(plumbing: Plumbing, line: Line) -> tuple[Finding, ...]:
         *_emptying(plumbing, line),
         *water_findings(plumbing, line),
     ]
-    return tuple(sorted(found, key=lambda f: _ORDER[f.level]))
+    told = (at_far_mark(finding, line) for finding in found)
+    return tuple(sorted(told, key=lambda f: _ORDER[f.level]))
 
 
 def line_checks(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
@@ -69,9 +69,9 @@ def _nozzles(line: Line) -> Iterator[Finding]:
     if dry:
         yield _not_open("nozzle-dry", "fail", dry, 0.0)
     if shut:
-        yield _not_open("nozzle-shut", "fail", shut, 1.0)
+        yield _not_open("nozzle-shut", "fail", shut, _lowest(shut).opens_at)
     if part:
-        yield _not_open("nozzle-part-open", "warn", part, FULL_OPEN)
+        yield _not_open("nozzle-part-open", "warn", part, _lowest(part).wide_at)
     if line.flow_spread > SPREAD_MOST:
         values = (("cu", line.uniformity_cu), ("du", line.uniformity_du))
         sizes = ("flow spread", line.flow_spread, SPREAD_MOST, "1", "irrigation practice")
@@ -81,14 +81,17 @@ def _nozzles(line: Line) -> Iterator[Finding]:
         yield Finding("speed-high", "warn", f"line/{line.duty.fastest_at}", *sizes)
 
 
-def _not_open(code: str, level: Level, marks: list[MarkFlow], wide: float) -> Finding:
-    """wide: how many times its opening pressure the lowest of these would need."""
-    lowest = min(marks, key=lambda m: m.pressure_gauge)
-    opens = lowest.opens_at or 0.0
+def _lowest(marks: list[MarkFlow]) -> MarkFlow:
+    return min(marks, key=lambda m: m.pressure_gauge)
+
+
+def _not_open(code: str, level: Level, marks: list[MarkFlow], needs: float | None) -> Finding:
+    """needs: the pressure that the lowest of these is short of, Pa."""
+    lowest = _lowest(marks)
     names = tuple(mark.name for mark in marks)
-    values = (("marks", names), ("count", len(names)), ("opens_at", opens))
+    values = (("marks", names), ("count", len(names)), ("opens_at", lowest.opens_at or 0.0))
     where = f"{lowest.patio}/{lowest.name}"
-    return Finding(code, level, where, "pressure", lowest.pressure_gauge, wide * opens, "Pa", DERIVED, values)
+    return Finding(code, level, where, "pressure", lowest.pressure_gauge, needs, "Pa", DERIVED, values)
 
 
 def _emptying(plumbing: Plumbing, line: Line) -> Iterator[Finding]:

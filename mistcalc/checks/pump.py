@@ -99,7 +99,7 @@ def _opening(line: Line) -> Iterator[Judged]:
     states = {mark.state for mark in line.marks}
     if line.opens_at or states - {"open"}:
         verdict: Verdict = "no" if "shut" in states else "look-again" if "part open" in states else "pass"
-        wide = 1.2 * line.opens_at if line.opens_at else None
+        wide = max((mark.wide_at for mark in line.marks if mark.wide_at), default=None)
         yield Judged(PumpCheck("opening", verdict, line.far_gauge, wide, "Pa"))
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal
 
-from mistcalc.model.results import Line
+from mistcalc.model.results import Finding, Line
 
 Verdict = Literal["pass", "look-again", "no"]
 
@@ -16,3 +17,14 @@ def far_mark(line: Line) -> str:
     """Path of the nozzle with the least pressure."""
     far = min(line.marks, key=lambda m: m.pressure_gauge)
     return f"{far.patio}/{far.name}"
+
+
+def on_patio(finding: Finding, patio: str) -> Finding:
+    """The finding with its patio's name told apart: a name may hold a slash, as the path to it does."""
+    return replace(finding, values=(*finding.values, ("patio", patio)))
+
+
+def at_far_mark(finding: Finding, line: Line) -> Finding:
+    """`on_patio` for a finding whose place is `far_mark`; any other as it is."""
+    far = min(line.marks, key=lambda m: m.pressure_gauge)
+    return on_patio(finding, far.patio) if finding.where == f"{far.patio}/{far.name}" else finding

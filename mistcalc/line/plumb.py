@@ -26,6 +26,7 @@ from mistcalc.model.results import (
     ZoneFlow,
 )
 from mistcalc.physics import pipe
+from mistcalc.physics.nozzle import FULL_OPEN
 
 SPARE_SHARE = 0.85  # of the pump a line beyond the ladder is solved with
 
@@ -179,6 +180,7 @@ def _mark_flows(
                 coefficient=coefficient(nozzles[node]),
                 exponent=nozzles[node].exponent,
                 opens_at=nozzles[node].opens_at,
+                wide_at=_wide_at(nozzles[node]),
                 nozzle=nozzles[node],
             ),
         )
@@ -198,3 +200,7 @@ def _zone_flow(zone: str, solved: Solution, marks: Sequence[MarkFlow]) -> ZoneFl
         min((m.flow for m in marks), default=0.0),
         max((m.flow for m in marks), default=0.0),
     )
+
+
+def _wide_at(nozzle: Nozzle) -> float | None:
+    return FULL_OPEN * nozzle.opens_at if nozzle.opens_at else None

@@ -207,11 +207,13 @@ def _sentences(language: str) -> Mapping[str, Any]:
 
 
 def _of_finding(finding: Finding) -> dict[str, object]:
-    """All a template may name. `name` is the last piece of the path, `patio` the first."""
+    """All a template may name. `patio` is the first piece of the path, `name` the rest; a finding whose patio
+    may have a slash in its name says the patio itself, among its values."""
+    patio = str(finding.value("patio", finding.where.split("/", 1)[0]))
     values: dict[str, object] = {
         "where": finding.where,
-        "name": finding.where.rsplit("/", 1)[-1],
-        "patio": finding.where.split("/", 1)[0],
+        "name": finding.where.removeprefix(f"{patio}/"),
+        "patio": patio,
         "quantity": finding.quantity,
         "provided": finding.provided,
         "required": finding.required,

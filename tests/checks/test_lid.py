@@ -11,6 +11,7 @@ from mistcalc.checks.lid import crosses_itself, in_outline
 from mistcalc.layout import lay
 from mistcalc.model.project import FixedMark, Patio, Seat
 from mistcalc.model.results import Finding
+from mistcalc.words import say
 from tests.layout.lids import FT, IN, courtyard, joists, patio, rules, run, thing
 
 
@@ -38,6 +39,16 @@ def test_courtyard_has_no_failing_finding() -> None:
     assert codes[0] == ("warn", "clearance-judgement")
     assert {c for level, c in codes if level == "note"} == {"start-off-mid-bay", "check-other-end"}
     assert len([c for c in codes if c[0] == "warn"]) == 1
+
+
+def test_names_with_a_slash_are_said_whole() -> None:
+    """People call a patio "North/South" and a lamp "Lamp 1/2"."""
+    lid = replace(courtyard(), name="North/South", height=2.0)
+    lid = replace(lid, obstacles=tuple(replace(o, name=f"{o.name}/2") for o in lid.obstacles))
+    told = {f.code: say(f) for f in lid_findings(lid, lay(lid))}
+    assert told["lid-low"].startswith("The lid of North/South is")
+    assert told["clearance-judgement"].startswith("Light L2/2 is within")
+    assert told["start-off-mid-bay"].startswith("Run ") and "North" not in told["start-off-mid-bay"]
 
 
 def test_courtyard_from_the_other_wall() -> None:

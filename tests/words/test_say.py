@@ -174,6 +174,13 @@ def test_a_span_is_whole_degrees():
     assert span(-0.1, 0.1) == "about 0 °F"
 
 
+def test_a_patios_name_may_hold_a_slash():
+    patio = (("patio", "North/South"),)
+    told = Finding("supply-weak", "warn", "North/South/A3", "", 1e5, 2e5, "Pa", values=patio)
+    assert "at A3," in say(told)
+    assert "at A3," in say(Finding("supply-weak", "warn", "court/A3", "", 1e5, 2e5, "Pa"))
+
+
 def test_numbers():
     assert number(0.9144, "tape") == "3'-0\""
     assert number(0.6096, "one_unit") == "24 in"

@@ -21,6 +21,7 @@ class MarkFlow:
     coefficient: float = 0.0  # of this mark's own nozzle: flow = coefficient * gauge ** exponent, SI
     exponent: float = 0.5
     opens_at: Pascal | None = None
+    wide_at: Pascal | None = None  # its anti-drip check is wide open from here
     nozzle: Nozzle | None = None  # what is fitted there; None: the line's
 
 

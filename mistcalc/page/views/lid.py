@@ -21,6 +21,7 @@ from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, on_tape
 from mistcalc.page.lid import lid_data
 from mistcalc.page.moves import Moves, read_moves
 from mistcalc.page.views import parts, work
+from mistcalc.report.subjects import within
 
 _SOURCE = resources.files("mistcalc.page")
 
@@ -127,7 +128,7 @@ def _clashes(opened: Desk, patio: Patio, layout: Layout, found: list[Finding]) -
     """Findings of the lid; where a smallest fix is known, a button that does it."""
     fixes = {fix.move: fix for fix in layout.fixes}
     for number, finding in enumerate(sorted(found, key=lambda f: parts.WORST_FIRST[f.level])):
-        thing = finding.where.rsplit("/", 1)[-1]
+        thing = within(finding, patio.name)
         edit = fix_edit(patio, fixes[thing]) if thing in fixes else None
         with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
             parts.findings(opened, [finding])
