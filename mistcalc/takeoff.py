@@ -12,7 +12,8 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from mistcalc.model.project import Metre, Plumbing, Project, Tube
+from mistcalc.model.project import Plumbing, Project, Tube
+from mistcalc.model.quantities import Metre
 from mistcalc.model.results import Layout, Line, Part
 
 SPARE_NOZZLES = 0.10  # share handed over as spares; common practice, no source

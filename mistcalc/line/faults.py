@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from mistcalc.line.arrays import Floats, Ints
-from mistcalc.model.results.callback import CAUSES, Cause, Judgement
+from mistcalc.model.judgement import CAUSES, Cause, Judgement
 
 _SHAPE = 7  # numbers that shape a draw: mean nozzle, bore, pump flow, supply, main, and two of the cause's
 

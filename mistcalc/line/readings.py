@@ -13,13 +13,8 @@ from mistcalc.line.arrays import Floats, Ints
 from mistcalc.line.batch import Batch, solve_many
 from mistcalc.line.case import FaultCase
 from mistcalc.line.faults import Faults, draw
-from mistcalc.model.results.callback import (
-    CAUSES,
-    Cause,
-    Judgement,
-    ReadingErrors,
-    ReadingName,
-)
+from mistcalc.model.judgement import CAUSES, Cause, Judgement, ReadingErrors
+from mistcalc.model.results.callback import ReadingName
 
 MEASURED: tuple[ReadingName, ...] = ("gauge", "meter", "inlet", "near", "far", "port", "creep")
 DRAWS, DRAWS_WITHOUT_SHEET = 4_000, 16_000  # a cause

@@ -12,16 +12,19 @@ import datetime
 from dataclasses import dataclass, field
 from typing import Annotated, Literal
 
-Metre = Annotated[float, "m"]
-Kelvin = Annotated[float, "K"]
-Pascal = Annotated[float, "Pa gauge"]
-CubicMetrePerSecond = Annotated[float, "m3/s"]
-MetrePerSecond = Annotated[float, "m/s"]
-Radian = Annotated[float, "rad"]
-Watt = Annotated[float, "W"]
-Volt = Annotated[float, "V"]
-Share = Annotated[float, "0..1"]
-KilogramPerCubicMetre = Annotated[float, "kg/m3"]
+from mistcalc.model.judgement import CallBackBasis
+from mistcalc.model.quantities import (
+    CubicMetrePerSecond,
+    Kelvin,
+    KilogramPerCubicMetre,
+    Metre,
+    MetrePerSecond,
+    Pascal,
+    Radian,
+    Share,
+    Volt,
+    Watt,
+)
 
 End = Literal["start", "end"]
 
@@ -414,4 +417,5 @@ class Project:
     prices: Prices = field(default_factory=Prices)
     dates: Dates = field(default_factory=Dates)
     paper: Paper = field(default_factory=Paper)
+    call_back: CallBackBasis = field(default_factory=CallBackBasis)
     assumed: tuple[str, ...] = ()  # key paths the file did not state, e.g. "line.tube.kerf"

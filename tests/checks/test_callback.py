@@ -6,7 +6,8 @@ import pytest
 
 from mistcalc import words
 from mistcalc.checks import callback_findings
-from mistcalc.model.results import CAUSES, CauseShare, Diagnosis, IsolationStep, NextReading
+from mistcalc.model.judgement import CAUSES
+from mistcalc.model.results import CauseShare, Diagnosis, IsolationStep, NextReading
 
 EXTENT = {
     "plugged": (3.0, 5.0, 7.0),

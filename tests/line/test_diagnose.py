@@ -20,7 +20,8 @@ from mistcalc.line.diagnose import (
 from mistcalc.line.isolate import Section, isolation
 from mistcalc.line.network import solve
 from mistcalc.line.readings import MEASURED, fault_table, full_scale
-from mistcalc.model.results import Judgement, ReadingErrors, Readings, Sheet
+from mistcalc.model.judgement import Judgement, ReadingErrors
+from mistcalc.model.results import Readings, Sheet
 from tests.line import callbacks, networks
 
 PSI, ML_PER_MIN = 6894.757293168, 1e-6 / 60

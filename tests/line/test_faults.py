@@ -7,7 +7,7 @@ import pytest
 from scipy.special import polygamma
 
 from mistcalc.line import faults
-from mistcalc.model.results import CAUSES, Judgement
+from mistcalc.model.judgement import CAUSES, Judgement
 
 COUNT, NOZZLES, NODES = 2000, 12, 15
 

@@ -10,17 +10,13 @@ from the run's tube start, in the direction the open edge is walked.
 
 from mistcalc.model.results.air import Air, StateCard, Weather
 from mistcalc.model.results.callback import (
-    CAUSES,
     READINGS,
     CallBack,
-    Cause,
     CauseShare,
     Diagnosis,
     ExpectedReading,
     IsolationStep,
-    Judgement,
     NextReading,
-    ReadingErrors,
     ReadingName,
     Readings,
     Sheet,
@@ -91,7 +87,6 @@ from mistcalc.model.results.line import (
 )
 
 __all__ = [
-    "CAUSES",
     "FEEL_COLUMNS",
     "PLACES",
     "READINGS",
@@ -100,7 +95,6 @@ __all__ = [
     "Blocked",
     "Breeze",
     "CallBack",
-    "Cause",
     "CauseShare",
     "Clash",
     "Cooling",
@@ -129,7 +123,6 @@ __all__ = [
     "HoldWatchStep",
     "IsolationStep",
     "JointLine",
-    "Judgement",
     "Layout",
     "Level",
     "Lid",
@@ -148,7 +141,6 @@ __all__ = [
     "PointDuty",
     "Pool",
     "PumpCheck",
-    "ReadingErrors",
     "ReadingName",
     "Readings",
     "RunGrowth",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mistcalc.model.project import Kelvin, Metre
+from mistcalc.model.quantities import Kelvin, Metre
 from mistcalc.model.results.finding import Finding
 
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 import numpy as np
 
-from mistcalc.model.project import Kelvin, Metre, Share
+from mistcalc.model.quantities import Kelvin, Metre, Share
 from mistcalc.model.results.lid import Point
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from mistcalc.model.project import (
+from mistcalc.model.quantities import (
     CubicMetrePerSecond,
     Kelvin,
     KilogramPerCubicMetre,

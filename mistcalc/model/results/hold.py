@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Pascal, Share
+from mistcalc.model.quantities import CubicMetrePerSecond, Kelvin, Pascal, Share
 
 Answer = Literal["leak", "again", "holds", "temperature", "unsure"]
 HoldKind = Literal["test", "watch"]

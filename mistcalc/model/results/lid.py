@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from mistcalc.model.project import Joint, Metre, ObstacleKind
+from mistcalc.model.project import Joint, ObstacleKind
+from mistcalc.model.quantities import Metre
 
 Point = tuple[Metre, Metre]
 

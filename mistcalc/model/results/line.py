@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from mistcalc.model.project import CubicMetrePerSecond, Kelvin, Metre, Nozzle, Pascal, Share, Tube
+from mistcalc.model.project import Nozzle, Tube
+from mistcalc.model.quantities import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share
 from mistcalc.model.results.duty import Duty
 from mistcalc.model.results.lid import Point
 
