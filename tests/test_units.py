@@ -321,6 +321,9 @@ def test_on_grid_is_what_the_file_would_say(metres, system):
         (45.0, "duration", "45 s", "45 s"),
         (7200.0, "duration", "2 h", "2 h"),
         (2e-4, "volume", "0.0528 gal", "200 mL"),
+        (8.57, "volume", "2,260 gal", "8570 L"),
+        (85.7, "volume", "22,600 gal", "85\u00a0700 L"),
+        (-0.05 / 1.8, "temperature_difference", "0 °F", "0 °C"),
     ],
 )
 def test_shown_to_people(value, kind, us, metric):

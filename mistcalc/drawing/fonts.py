@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 
+from mistcalc.units import unbroken
+
 NAME = "DejaVu Sans Condensed"
 CAP = 0.729  # height of a capital letter / font size, both faces (1493 of 2048 units)
 LEAD = 1.75  # baseline to baseline / height of a capital
@@ -80,10 +82,11 @@ def fit(text: str, height: float, room: float, bold: bool = False) -> str:
 
 
 def wrap(text: str, height: float, room: float, bold: bool = False) -> list[str]:
-    """The text in lines no wider than `room`; a word wider than that is broken, never left to stick out."""
+    """The text in lines no wider than `room`; a word wider than that is broken, never left to stick out. A
+    number stays with its unit."""
     lines: list[str] = []
     line = ""
-    for word in clean(text).split():
+    for word in _words(clean(text), height, room, bold):
         if width(f"{line} {word}".lstrip(), height, bold) <= room:
             line = f"{line} {word}".lstrip()
             continue
@@ -94,7 +97,16 @@ def wrap(text: str, height: float, room: float, bold: bool = False) -> list[str]
             lines.append(word[:cut])
             word = word[cut:]
         line = word
-    return [*lines, line] if line else lines
+    lines = [*lines, line] if line else lines
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
+
+
+def _words(text: str, height: float, room: float, bold: bool) -> list[str]:
+    """What no line is to end in, but where there is no room for it."""
+    whole = filter(None, unbroken(text).split(" "))
+    return [
+        part for word in whole for part in ([word] if width(word, height, bold) <= room else word.split())
+    ]
 
 
 def _letters_that_fit(word: str, height: float, room: float, bold: bool) -> int:

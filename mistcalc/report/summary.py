@@ -6,7 +6,6 @@ Every word comes from `words`, every number from the Design.
 
 from __future__ import annotations
 
-import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
@@ -19,12 +18,11 @@ from mistcalc import words
 from mistcalc.model.results import PLACES, Cooling, Design, Finding, Layout, Level, RunLine
 from mistcalc.report.feel import feel_line
 from mistcalc.report.voice import Voice
-from mistcalc.units import System
+from mistcalc.units import System, unbroken
 
 WIDTH, LINES = 80, 40
 LEVELS: tuple[Level, ...] = ("fail", "warn", "note")
 MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
-_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|psi|bar|gpm|in|ft|hp|V|A|W|mm|m|gal|L/h|L/min|L)\b|%|°)")
 # What findings about an afternoon do to the last column: the first row whose codes were all found.
 _OUTCOMES = (
     ({"no-water"}, "no-water"),
@@ -103,7 +101,7 @@ def is_caution(finding: Finding) -> bool:
 def _wrapped(lead: str, text: str) -> list[str]:
     """Lines of at most WIDTH columns, the later ones hung under the first one's text; a number stays with
     its unit."""
-    text = _UNIT.sub("\N{NO-BREAK SPACE}", text)
+    text = unbroken(text)
     hang = " " * len(lead)
     lines = textwrap.wrap(text, WIDTH, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False)
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines] or [lead.rstrip()]

@@ -8,12 +8,13 @@ equal lengths spelled in different units compare equal.
 
 from mistcalc.units.read import parse, printable
 from mistcalc.units.table import KINDS, System, examples
-from mistcalc.units.write import inches, millimetres, on_grid, show, spell, tape
+from mistcalc.units.write import grouped, inches, millimetres, on_grid, show, spell, tape, unbroken
 
 __all__ = [
     "KINDS",
     "System",
     "examples",
+    "grouped",
     "inches",
     "millimetres",
     "on_grid",
@@ -22,4 +23,5 @@ __all__ = [
     "show",
     "spell",
     "tape",
+    "unbroken",
 ]

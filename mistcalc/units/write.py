@@ -195,18 +195,41 @@ def _shown(value: float, kind: str, system: System) -> tuple[str, str]:
     text = ""
     for below, unit, label, step in _SHOWN[kind][0 if system == "us" else 1]:
         shift = float(zero(unit)) if kind == "temperature" else 0.0
-        text = _rounded((value - shift) / float(table[unit_key(unit)]), step, "," if system == "us" else "")
-        if abs(float(text.replace(",", ""))) < below:
-            return text, label
+        text = _rounded((value - shift) / float(table[unit_key(unit)]), step)
+        if abs(float(text)) < below:
+            return grouped(text, system), label
     raise AssertionError(kind)  # every last row is open
 
 
-def _rounded(number: float, step: float, thousands: str) -> str:
+def grouped(text: str, system: System) -> str:
+    """A plain number with its thousands parted: 1,000 in US units; 12 345 in metric, where a comma is read as
+    the decimal sign, four digits stay together (ISO 80000-1, 7.3.1, from memory) and no line ends within."""
+    whole, point, rest = text.partition(".")
+    if system == "us" and len(whole) > 3:
+        whole = f"{int(whole):,}"
+    elif system == "metric" and len(whole) > 4:
+        whole = f"{int(whole):,}".replace(",", "\N{NO-BREAK SPACE}")
+    return f"{whole}{point}{rest}"
+
+
+# Signs of a unit that follow a number, and what a number follows: "DU 100 %", "6 psi", "1 in".
+_APART = re.compile(
+    r"(?<=\d) (?=(?:psi|bar|gpm|gal|in|ft|hp|kW|W|V|A|mm|m|mg/L|L/h|L/min|L|mL/min|mL|mph|m/s|ft/s|kg|g|h|min"
+    r"|s|µm|m²|sq ft)\b|%|°)"
+)
+
+
+def unbroken(text: str) -> str:
+    """A sentence in which no line ends between a number and its unit: their space does not break."""
+    return _APART.sub("\N{NO-BREAK SPACE}", text)
+
+
+def _rounded(number: float, step: float) -> str:
     """Rounded to a step (0: three significant digits), without idle zeros."""
     if step == 0:
         step = 10.0 ** (math.floor(math.log10(abs(number))) - 2) if number else 1.0
     places = max(0, -math.floor(math.log10(step)))
-    text = f"{_nearest(F(number), F(str(step))) * step:{thousands}.{places}f}"
+    text = f"{_nearest(F(number), F(str(step))) * step:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 

@@ -146,7 +146,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     if kind in _GAUGED:
         return _GAUGED[kind](value, units)
     if kind == "whole":
-        return f"{round(value):,}"
+        return table.grouped(str(round(value)), units)
     if kind == "rough_length":
         return f"{round(value / FOOT)} ft" if units == "us" else f"{value:.1f} m"
     if kind == "rough_time":

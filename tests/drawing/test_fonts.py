@@ -80,3 +80,10 @@ def test_shortened_text_fits_and_says_that_it_was_shortened(text, room):
     short = fonts.fit(text, 2.5, room)
     assert fonts.width(short, 2.5) <= room + 1e-9
     assert short == fonts.clean(text) or short.endswith("…")
+
+
+@pytest.mark.parametrize("room", [18.0, 21.0, 25.0, 31.0, 40.0])
+def test_no_line_ends_between_a_number_and_its_unit(room):
+    lines = fonts.wrap("CU 98 %, DU 100 %. Each 0.029 gpm at 1,000 psi; 4 °F in 7 h.", 2.5, room)
+    assert all(line[-1:] not in "0123456789" for line in lines) and len(lines) > 1
+    assert " ".join(lines) == "CU 98 %, DU 100 %. Each 0.029 gpm at 1,000 psi; 4 °F in 7 h."
