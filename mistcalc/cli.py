@@ -165,7 +165,7 @@ def _with_site(job: Design, options: argparse.Namespace) -> Design:
         files.append_site_log(log, entries)
         entries = files.read_site_log(log) if log.exists() else entries
     plumbing, place = job.project.plumbing, job.project.place
-    _, found = design.judge_call_backs(plumbing, job.line, entries)
+    _, found = design.judge_call_backs(job.project, job.line, entries)
     if job.hold is not None:
         found = (*design.judge_log(plumbing, job.line, place, job.hold, entries)[1], *found)
     return replace(job, findings=(*found, *design.struck_out(entries), *job.findings))

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from mistcalc import checks, cooling, layout, line, site, takeoff
 from mistcalc.errors import InputError
+from mistcalc.model.judgement import CallBackBasis
 from mistcalc.model.project import FixedMark, Patio, Place, Plumbing, Project
 from mistcalc.model.results import (
     Air,
@@ -65,45 +66,46 @@ def installer(project: Project, solved: Line) -> tuple[tuple[PumpCheck, ...], Wa
 
 @lru_cache(maxsize=4)
 def fault_table(
-    plumbing: Plumbing, solved: Line, zone: str = "", sheet: Sheet | None = None
+    plumbing: Plumbing, basis: CallBackBasis, solved: Line, zone: str = "", sheet: Sheet | None = None
 ) -> line.FaultTable:
     """What each of nine causes makes of this line's readings; seconds of work. zone: "" is the largest.
     sheet: what the line read when it was handed over."""
-    return line.fault_table(line.fault_case(plumbing, solved, zone, sheet))
+    case = line.fault_case(plumbing, solved, zone, sheet)
+    return line.fault_table(case, basis.judgement, basis.errors)
 
 
 @lru_cache(maxsize=16)
-def sound_readings(
-    plumbing: Plumbing, solved: Line, zone: str = "", sheet: Sheet | None = None
-) -> tuple[ExpectedReading, ...]:
-    """What the line shows when nothing is wrong, of everything that can be read on it."""
-    return line.expected_readings(line.sound_table(line.fault_case(plumbing, solved, zone, sheet)))
+def sound_readings(project: Project, solved: Line) -> tuple[ExpectedReading, ...]:
+    """What the line's largest zone shows when nothing is wrong, of everything that can be read on it."""
+    case = line.fault_case(project.plumbing, solved)
+    return line.expected_readings(line.sound_table(case, project.call_back.errors))
 
 
 def judge_call_backs(
-    plumbing: Plumbing, solved: Line, entries: tuple[SiteEntry, ...]
+    project: Project, solved: Line, entries: tuple[SiteEntry, ...]
 ) -> tuple[Answered, Findings]:
     """The last call-back of each zone in a site log. What cannot be is left out and said; where nothing is
     left there is no diagnosis. For doors; not in `run`."""
     answered: list[tuple[CallBack, Diagnosis | None]] = []
     found: list[Finding] = []
     for one in line.call_backs(standing(entries).kept):
-        told, said = _answer(plumbing, solved, one)
+        told, said = _answer(project, solved, one)
         answered.append((one, told))
         found.extend(said)
     return tuple(answered), tuple(found)
 
 
-def _answer(plumbing: Plumbing, solved: Line, one: CallBack) -> tuple[Diagnosis | None, Findings]:
+def _answer(project: Project, solved: Line, one: CallBack) -> tuple[Diagnosis | None, Findings]:
+    plumbing, basis = project.plumbing, project.call_back
     zone, sheet = one.readings.zone, one.sheet
     said: list[Finding] = []
     try:
-        table = fault_table(plumbing, solved, zone, sheet)
+        table = fault_table(plumbing, basis, solved, zone, sheet)
     except InputError as mistake:
         if mistake.code in ("callback-zone", "callback-empty"):
             return None, checks.callback_left_out(one, ("zone",))
         said.extend(checks.callback_left_out(one, ("sheet",)))
-        table = fault_table(plumbing, solved, zone)
+        table = fault_table(plumbing, basis, solved, zone)
     readings, out = line.possible_part(table, one.readings)
     said.extend(checks.callback_left_out(one, out))
     if readings == Readings(zone=zone):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from mistcalc.model.judgement import CAUSES, CallBackBasis, Judgement, ReadingErrors
 from mistcalc.model.project import (
     Control,
     Dates,
@@ -74,6 +75,7 @@ def project_of(tree: Tree, assumed: tuple[str, ...]) -> Project:
         prices=Prices(**tree["prices"]),
         dates=Dates(**tree["dates"]),
         paper=Paper(**tree["paper"]),
+        call_back=_basis(tree["call_back"]),
         assumed=assumed,
     )
 
@@ -114,6 +116,15 @@ def _piece(tree: Tree) -> Piece:
     return Piece(**ends, **own)
 
 
+_ERRORS = {"gauge_error": "gauge", "meter_error": "meter", "cup_error": "cup"}  # key: field
+
+
+def _basis(tree: Tree) -> CallBackBasis:
+    scales = {key: tree[key] for key in ("line_scale", "inlet_scale")}
+    errors = ReadingErrors(**scales, **{field: tree[key] for key, field in _ERRORS.items()})
+    return CallBackBasis(errors, Judgement(odds=tuple(tree["likely"].values())))
+
+
 def _own(tree: Tree) -> Tree:
     """Keys of one thing, its own nozzle and tube as nouns."""
     made = {"nozzle": Nozzle, "tube": Tube}
@@ -152,6 +163,7 @@ def tree_of(project: Project) -> Tree:
         "prices": _fields(project.prices),
         "dates": _fields(project.dates),
         "paper": _fields(project.paper),
+        "call_back": _basis_tree(project.call_back),
     }
 
 
@@ -181,6 +193,16 @@ def _run_tree(run: Run) -> Tree:
     for key in ("joints", "fixed"):
         tree[key] = [_fields(item) for item in tree[key]]
     return tree
+
+
+def _basis_tree(basis: CallBackBasis) -> Tree:
+    errors = basis.errors
+    return {
+        "line_scale": errors.line_scale,
+        "inlet_scale": errors.inlet_scale,
+        **{key: getattr(errors, field) for key, field in _ERRORS.items()},
+        "likely": dict(zip((c.replace("-", "_") for c in CAUSES), basis.judgement.odds, strict=True)),
+    }
 
 
 def _piece_tree(piece: Piece) -> Tree:

@@ -11,6 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from mistcalc.model.judgement import CAUSES
+
 FORMAT = 1
 
 
@@ -69,6 +71,11 @@ def _choice(*choices: str, default: str | tuple[str, str] = "", **rest: object) 
 
 def _text(default: str | None = None) -> Leaf:
     return Leaf("text", None if default is None else (default, default), listed=False)
+
+
+def _likely(cause: str) -> Leaf:
+    """Odds of a cause before anything is read; that nothing is wrong stays possible."""
+    return Leaf("number", ("1", "1"), low="0", high="1000", positive=cause == "sound", listed=False)
 
 
 NAME = Leaf("name", required=True)
@@ -368,6 +375,16 @@ ROOT = Table(
                 "wind_stop": _quantity("speed", "10 mph", "4.5 m/s", "0 m/s", "60 m/s", listed=False),
                 "hours": Leaf("clock", ("14:00 20:00", "14:00 20:00"), many="pair", listed=False),
                 "months": Leaf("month", ("May Sep", "May Sep"), many="pair", listed=False),
+            }
+        ),
+        "call_back": Table(
+            {
+                "line_scale": _quantity("pressure", low="1 bar", high="1000 bar"),
+                "inlet_scale": _quantity("pressure", low="1 bar", high="100 bar"),
+                "gauge_error": _quantity("share", "1 %", low="0.05 %", high="10 %", listed=False),
+                "meter_error": _quantity("share", "1.5 %", low="0.1 %", high="20 %", listed=False),
+                "cup_error": _quantity("share", "2 %", low="0.1 %", high="20 %", listed=False),
+                "likely": Table({cause.replace("-", "_"): _likely(cause) for cause in CAUSES}),
             }
         ),
         "prices": Table(

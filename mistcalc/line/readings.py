@@ -116,10 +116,10 @@ def fault_table(
     )
 
 
-def sound_table(case: FaultCase, draws: int = 400) -> FaultTable:
+def sound_table(case: FaultCase, errors: ReadingErrors | None = None, draws: int = 400) -> FaultTable:
     """The sound line alone, for what it shows and how much that strays: cheap enough to ask at any time."""
     odds = tuple(float(cause == "sound") for cause in CAUSES)
-    return fault_table(case, Judgement(odds=odds), draws=draws)
+    return fault_table(case, Judgement(odds=odds), errors, draws)
 
 
 def shown(case: FaultCase, faults: Faults) -> tuple[Floats, np.ndarray, Batch]:
@@ -255,7 +255,8 @@ def _full(value: Floats | float, case: FaultCase) -> Floats:
 
 def _errors(case: FaultCase, errors: ReadingErrors) -> tuple[Floats, Floats, Floats]:
     """Base and share of each reading's deviation, and the full scale of its gauge (inf: none)."""
-    line, before = full_scale(case.gauge), full_scale(max(case.inlet, case.source[0][1]))
+    line = errors.line_scale or full_scale(case.gauge)
+    before = errors.inlet_scale or full_scale(max(case.inlet, case.source[0][1]))
     base = {
         "gauge": errors.gauge * line,
         "meter": errors.meter_least,

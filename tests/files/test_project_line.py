@@ -7,6 +7,7 @@ import dataclasses
 import pytest
 
 from mistcalc import files, words
+from mistcalc.model.judgement import CAUSES
 from mistcalc.model.project import Tap
 from tests.files.test_project_mistakes import SMALL, mistakes, only
 from tests.line import houses
@@ -150,3 +151,27 @@ def test_own_things_can_be_added_and_taken_away():
     assert "[[line.run]]" not in text and "1/2 in" not in text
     again = files.parse_project(files.rewrite(text, project))
     assert dataclasses.replace(again, assumed=()) == dataclasses.replace(project, assumed=())
+
+
+def test_a_call_back_is_judged_by_what_the_file_says():
+    text = '''
+[call_back]
+line_scale = "3000 psi"
+gauge_error = "0.25 %"
+[call_back.likely]
+plugged = 3
+part_worn = 0
+'''
+    basis = files.parse_project(SMALL + text).call_back
+    assert basis.errors.line_scale == pytest.approx(3000 * 6894.757293168)
+    assert basis.errors.gauge == 0.0025 and basis.errors.cup == 0.02 and basis.errors.inlet_scale is None
+    assert dict(zip(CAUSES, basis.judgement.odds, strict=True)) == {
+        **dict.fromkeys(CAUSES, 1.0),
+        "plugged": 3.0,
+        "part-worn": 0.0,
+    }
+    wrong = SMALL + "[call_back.likely]\nsound = 0\nleek = 2\n"
+    assert {(m.code, m.where) for m in mistakes(wrong)} == {
+        ("not-above-zero", "call_back.likely.sound"),
+        ("key-unknown", "call_back.likely.leek"),
+    }

@@ -290,6 +290,15 @@ def test_causes_a_line_cannot_have_are_left_out():
     assert not small.possible("port")
 
 
+def test_the_gauge_at_hand_is_the_one_that_errs_and_ends(table):
+    errors = ReadingErrors(line_scale=3000 * PSI, gauge=0.02)
+    small = fault_table(table.case, errors=errors, draws=20)
+    assert small.error_base[MEASURED.index("gauge")] == pytest.approx(60 * PSI)
+    diagnose(small, Readings(gauge=2900 * PSI))
+    with pytest.raises(InputErrors, match="callback-scale"):
+        diagnose(small, Readings(gauge=3100 * PSI))
+
+
 def test_a_gauge_works_in_the_lower_three_quarters_of_its_scale():
     assert full_scale(1000 * PSI) == pytest.approx(1500 * PSI)
     assert full_scale(60 * PSI) == pytest.approx(100 * PSI)

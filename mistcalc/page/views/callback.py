@@ -28,9 +28,8 @@ COLUMNS = 3
 
 def show(opened: Desk, line: Line) -> None:
     """The section of the line's view: a form of readings, none of them a must, and the answer."""
-    plumbing = opened.project.plumbing
     try:
-        sound = design.sound_readings(plumbing, line)
+        sound = design.sound_readings(opened.project, line)
     except MistcalcError:  # a line that passes no water has findings enough above
         return
     parts.heading(opened.label("page_callback.head"))
@@ -44,7 +43,7 @@ def show(opened: Desk, line: Line) -> None:
     answered = work.awaited(
         opened,
         "call_back",
-        lambda: design.judge_call_backs(plumbing, line, entries),
+        lambda: design.judge_call_backs(opened.project, line, entries),
         of=str(len(entries)),
     )
     if answered is None:
