@@ -5,13 +5,13 @@ pump set and rates the tube; `diagnose` says what readings on a running line spe
 must show on a line shut in. Numbers only: judgements live in `checks`.
 """
 
-from mistcalc.line.callback_log import call_backs, possible_part
-from mistcalc.line.case import fault_case
-from mistcalc.line.diagnose import diagnose, expected_readings
+from mistcalc.line.call_back.case import fault_case
+from mistcalc.line.call_back.diagnose import diagnose, expected_readings
+from mistcalc.line.call_back.log import call_backs, possible_part
+from mistcalc.line.call_back.readings import FaultTable, fault_table, sound_table
 from mistcalc.line.hold_log import hold_bounds, holds
 from mistcalc.line.hold_plan import hold_plan
 from mistcalc.line.plumb import plumb
-from mistcalc.line.readings import FaultTable, fault_table, sound_table
 from mistcalc.line.water_duty import water_use
 
 __all__ = [

@@ -6,10 +6,10 @@ this line of 28 nozzles alone in 0.35 ms: 14,400 such solves, a tenth of a singl
 
 import pytest
 
-from mistcalc.line.case import fault_case
-from mistcalc.line.diagnose import diagnose
+from mistcalc.line.call_back.case import fault_case
+from mistcalc.line.call_back.diagnose import diagnose
+from mistcalc.line.call_back.readings import fault_table
 from mistcalc.line.network import prepare, solve
-from mistcalc.line.readings import fault_table
 from mistcalc.model.results import Readings
 from tests.benchmarks.timing import best
 from tests.line import callbacks

@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mistcalc.line.case import fault_case
-from mistcalc.line.diagnose import cause_shares, diagnose, log_density
-from mistcalc.line.readings import DRAWS, DRAWS_WITHOUT_SHEET, FaultTable, fault_table
+from mistcalc.line.call_back.case import fault_case
+from mistcalc.line.call_back.diagnose import cause_shares, diagnose, log_density
+from mistcalc.line.call_back.readings import DRAWS, DRAWS_WITHOUT_SHEET, FaultTable, fault_table
 from mistcalc.model.results import Sheet
 from tests.line.callbacks import CAUSES, NAMES, SUBSETS, Score, Truth, faulty, mains_line, pump_line, score
 

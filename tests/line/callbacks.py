@@ -11,8 +11,8 @@ import numpy as np
 
 from mistcalc.errors import ConvergenceError
 from mistcalc.line import plumb
+from mistcalc.line.call_back.readings import FaultTable
 from mistcalc.line.network import solve
-from mistcalc.line.readings import FaultTable
 from mistcalc.model.project import Drain
 from mistcalc.model.results import Readings
 from tests.line.rows import porch

@@ -8,8 +8,8 @@ import pytest
 
 from mistcalc import words
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.line.case import fault_case
-from mistcalc.line.diagnose import (
+from mistcalc.line.call_back.case import fault_case
+from mistcalc.line.call_back.diagnose import (
     _smallest_set,
     cause_shares,
     diagnose,
@@ -17,9 +17,9 @@ from mistcalc.line.diagnose import (
     expected_readings,
     information,
 )
-from mistcalc.line.isolate import Section, isolation
+from mistcalc.line.call_back.isolate import Section, isolation
+from mistcalc.line.call_back.readings import MEASURED, fault_table, full_scale
 from mistcalc.line.network import solve
-from mistcalc.line.readings import MEASURED, fault_table, full_scale
 from mistcalc.model.judgement import Judgement, ReadingErrors
 from mistcalc.model.results import Readings, Sheet
 from tests.line import callbacks, networks

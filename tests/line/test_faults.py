@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.special import polygamma
 
-from mistcalc.line import faults
+from mistcalc.line.call_back import faults
 from mistcalc.model.judgement import CAUSES, Judgement
 
 COUNT, NOZZLES, NODES = 2000, 12, 15

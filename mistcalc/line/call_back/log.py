@@ -8,8 +8,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import fields, replace
 
-from mistcalc.line.diagnose import mistakes
-from mistcalc.line.readings import FaultTable
+from mistcalc.line.call_back.diagnose import mistakes
+from mistcalc.line.call_back.readings import FaultTable
 from mistcalc.model.results import CallBack, Readings, Sheet
 from mistcalc.model.results.callback import READINGS
 from mistcalc.model.site import SiteEntry

@@ -9,7 +9,7 @@ import numpy as np
 from mistcalc.errors import InputError
 from mistcalc.line.arrays import NO_CHECK, Network
 from mistcalc.line.assemble import water_at
-from mistcalc.line.isolate import Section
+from mistcalc.line.call_back.isolate import Section
 from mistcalc.line.network import solve
 from mistcalc.line.supply import Curve, mains_curve
 from mistcalc.model.project import Plumbing

@@ -17,8 +17,8 @@ import numpy as np
 
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.line.arrays import Floats, Ints
-from mistcalc.line.isolate import isolation
-from mistcalc.line.readings import MEASURED, FaultTable
+from mistcalc.line.call_back.isolate import isolation
+from mistcalc.line.call_back.readings import MEASURED, FaultTable
 from mistcalc.model.results.callback import (
     READINGS,
     CauseShare,

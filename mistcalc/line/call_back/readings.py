@@ -11,8 +11,8 @@ import numpy as np
 
 from mistcalc.line.arrays import Floats, Ints
 from mistcalc.line.batch import Batch, solve_many
-from mistcalc.line.case import FaultCase
-from mistcalc.line.faults import Faults, draw
+from mistcalc.line.call_back.case import FaultCase
+from mistcalc.line.call_back.faults import Faults, draw
 from mistcalc.model.judgement import CAUSES, Cause, Judgement, ReadingErrors
 from mistcalc.model.results.callback import ReadingName
 
