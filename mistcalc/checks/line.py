@@ -1,7 +1,6 @@
 """Judgements on the line as a whole and its nozzles. Tube, pump set and water have files of their own.
 
-Every threshold is in this package; numbers come from the line room. Codes that begin pump-, nameplate-,
-inlet-, supply- or nozzle- decide the installer's verdict on the pump set (`pump_verdict`).
+Every threshold is in this package; numbers come from the line room.
 """
 
 from __future__ import annotations
@@ -12,7 +11,7 @@ from mistcalc.checks.check_valves import check_valve_findings
 from mistcalc.checks.pump import pump_checks, pump_findings
 from mistcalc.checks.shared import DERIVED, PRACTICE, at_far_mark, far_mark
 from mistcalc.checks.tube import tube_check, tube_findings
-from mistcalc.checks.water import water_findings
+from mistcalc.checks.water import filter_check, water_findings
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Finding, Level, Line, MarkFlow, PumpCheck
 
@@ -41,7 +40,9 @@ def line_findings(plumbing: Plumbing, line: Line) -> tuple[Finding, ...]:
 
 def line_checks(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
     """Every item of the installer's check with its verdict; empty for a line without nozzles."""
-    return (*pump_checks(plumbing, line), tube_check(plumbing, line)) if line.marks else ()
+    if not line.marks:
+        return ()
+    return (*pump_checks(plumbing, line), tube_check(plumbing, line), filter_check(plumbing, line))
 
 
 def hole_findings(patio: Patio, line: Line) -> tuple[Finding, ...]:

@@ -106,10 +106,10 @@ def _page(
     if narrow:
         side = below._replace(right=zone.left + min(HOLD_WIDTH, zone.width))
     holds, bottom = _hold_points(left.holds, side, voice, items, len(every) - len(left.holds) + 1)
-    beside = Box(zone.left + HOLD_WIDTH + GUTTER, zone.bottom, zone.right, top)
-    spots = [below] if not narrow else [] if drawn else [beside]
+    beside = below._replace(left=zone.left + HOLD_WIDTH + GUTTER, right=zone.right)
+    spots = [below] if not narrow else [beside] if not rows else []
     under = below._replace(top=bottom - 5.0)
-    if narrow and not drawn:
+    if narrow:
         under = under._replace(right=zone.left + HOLD_WIDTH)
     spots.append(under if narrow else side._replace(top=bottom - 5.0))
     columns = [c for spot in spots for c in _split(spot) if c.height > 12.0]

@@ -12,7 +12,7 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import Item, Text
-from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch
+from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, HoldTestStep
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.voice import Voice
 
@@ -120,7 +120,7 @@ def _unit(voice: Voice) -> str:
     return "psi" if voice.units == "us" else "bar"
 
 
-def _numbered(keys: Sequence[str], section: str, voice: Voice, **values: float) -> list[Paragraph]:
+def _numbered(keys: Sequence[str], section: str, voice: Voice, **values: float | str) -> list[Paragraph]:
     return [
         Paragraph(voice.label(f"{section}.{key}", **values), sign=f"{n}", indent=5.0, before=1.6)
         for n, key in enumerate(keys, 1)
@@ -137,10 +137,13 @@ def _dashed(told: Sequence[str]) -> list[Paragraph]:
 def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph]:
     label = voice.label
     plastic = ["plastic"] if design.project.plumbing.tube.material in PLASTICS else []
-    steps = ("fill", "shade", *plastic, "pump", "read", "look", "again", "between", "below", "after")
+    leaks = _tells_leaks(test, voice)
+    below = ["below"] if leaks else []
+    steps = ("fill", "shade", *plastic, "pump", "read", "look", "again", "between", *below, "after")
+    which = label("paper_test.which" if leaks else "paper_test.which_only")
     near = 2 * 5 / 9 if voice.units == "us" else 1.0
     told = [flow.heading(label("paper_test.do"), rule=False)]
-    told += _numbered(steps, "paper_test", voice, gauge=test.gauge, near=near)
+    told += _numbered(steps, "paper_test", voice, gauge=test.gauge, near=near, which=which)
     told.append(flow.heading(label("paper_test.lines"), rule=False))
     free, most = test.per_volume
     warm, warm_air = test.per_kelvin
@@ -153,10 +156,21 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
         ]
     )  # fmt: skip
     told.append(flow.heading(label("paper_test.cautions"), rule=False))
-    warned = [label("paper_test.water"), label("paper_test.jet"), label("paper_test.parts")]
+    pierces = any(finding.code == "caution-injection" for finding in design.findings)
+    jet = [label("paper_test.jet")] if pierces else []
+    warned = [label("paper_test.water"), *jet, label("paper_test.parts")]
     if warm > 0.0:
         warned.insert(1, label("paper_test.sun", slope=warm))
     return [*told, *_dashed(warned), Paragraph(label("paper_test.code"), bold=True, before=2.0)]
+
+
+def _tells_leaks(test: GaugeTest, voice: Voice) -> bool:
+    """Whether any number of the table is a leak for certain: on the mains all trapped air may dissolve."""
+    return any(step.leak_below > 0.0 for step in _steps(test, voice))
+
+
+def _steps(test: GaugeTest, voice: Voice) -> tuple[HoldTestStep, ...]:
+    return test.steps if voice.units == "us" else test.steps_metric
 
 
 def _test_tables(test: GaugeTest, wide: float, voice: Voice) -> list[Table]:
@@ -176,7 +190,7 @@ def _test_record(test: GaugeTest, wide: float, voice: Voice) -> Table:
 
 def _test_bounds(test: GaugeTest, wide: float, voice: Voice) -> Table:
     label = voice.label
-    steps = test.steps if voice.units == "us" else test.steps_metric
+    steps, leaks = _steps(test, voice), _tells_leaks(test, voice)
     changes = sorted({step.warming for step in steps})
     first = 30.0
     columns = [Column(first, label("paper_test.start"), bold=True)]
@@ -189,10 +203,12 @@ def _test_bounds(test: GaugeTest, wide: float, voice: Voice) -> Table:
         cells = [
             label("paper_test.cell", again=_plain(step.again_below, "pressure", voice),
                   leak=_plain(step.leak_below, "pressure", voice))
+            if leaks else _plain(step.again_below, "pressure", voice)
             for step in own
         ]  # fmt: skip
         rows.append(Row((voice.number(start, "temperature"), *cells)))
-    return Table(label("paper_test.table", unit=_unit(voice)), tuple(columns), tuple(rows))
+    head = label("paper_test.table" if leaks else "paper_test.table_again", unit=_unit(voice))
+    return Table(head, tuple(columns), tuple(rows))
 
 
 def _test_result(wide: float, voice: Voice) -> Table:

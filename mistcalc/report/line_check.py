@@ -18,6 +18,7 @@ KINDS = {
     "flow": "flow", "bypass": "share", "pressure": "pressure", "motor": "motor", "volts": "voltage",
     "circuit": "amps", "relief": "pressure", "static": "pressure", "inlet": "pressure", "far": "pressure",
     "tube": "pressure", "opening": "pressure", "drop": "drop_size", "holds": "pressure",
+    "filter": "drop_size",
 }  # fmt: skip
 TELLING = 3500.0  # Pa: a loss under half a psi is not worth a sentence
 NAME = 24  # letters of a mark's name
@@ -111,8 +112,7 @@ def _water(job: LineJob) -> Iterator[Item]:
     water, found = job.plumbing.water, job.line.duty.water
     yield from job.item("static")
     yield Item(job.label("paper_check.residual", flow=water.at_flow), job.number(water.residual, "pressure"))
-    if water.filter is not None:
-        yield Item(job.label("paper_check.filter"), job.number(water.filter, "drop_size"))
+    yield from job.item("filter")
     if water.hardness is not None:
         hard = job.label("paper_check.hardness_told", value=water.hardness, name=found.hardness)
         yield Item(job.label("paper_check.hardness"), hard)
@@ -131,10 +131,17 @@ def _pump(job: LineJob) -> Iterator[Item]:
             Item(job.label("paper_check.item_motor"), job.label("paper_check.at", value=motor, other=volts))
         ]
     yield from judged
+    if not duty.from_nameplate:
+        yield Item(job.label("paper_check.item_pressure"), job.number(pump.set_pressure, "pressure"))
     if duty.full_load_amps is not None:
         yield Item(job.label("paper_check.full_load"), job.number(duty.full_load_amps, "amps"))
     yield from job.item("circuit")
     yield from job.item("relief")
+    if not duty.from_nameplate and duty.relief_range is not None:
+        low, high = duty.relief_range
+        yield Item(
+            job.label("paper_check.item_relief"), job.label("paper_check.pick_relief", low=low, high=high)
+        )
     shared = "bypass" if len(job.line.zones) > 1 else "bypass_all"
     yield from job.item("bypass", job.label(f"paper_check.item_{shared}", zone=duty.smallest_zone))
 
@@ -142,7 +149,7 @@ def _pump(job: LineJob) -> Iterator[Item]:
 def _tube(job: LineJob) -> Iterator[Item]:
     plumbing, duty = job.plumbing, job.line.duty
     tube, pump = plumbing.tube, plumbing.pump
-    worst = plumbing.water.static if pump is None else pump.set_pressure
+    worst = plumbing.water.static if pump is None else (duty.relief_range or (0.0, pump.set_pressure))[1]
     if pump is not None and pump.nameplate is not None and pump.nameplate.relief is not None:
         worst = max(worst, pump.nameplate.relief)
     size = job.label("paper_check.tube_size", outside=tube.outside, wall=tube.wall)

@@ -17,6 +17,7 @@ import numpy as np
 from mistcalc import words
 from mistcalc.model.results import PLACES, Cooling, Design, Finding, Layout, Level, RunLine
 from mistcalc.report.feel import feel_line
+from mistcalc.report.line_check import verdict_of
 from mistcalc.report.voice import Voice
 from mistcalc.units import System, unbroken
 
@@ -228,7 +229,7 @@ def _pump(design: Design, speak: Voice) -> str:
             pressure=plate.pressure,
             motor=plate.motor,
             used=duty.used_share,
-            verdict=speak.label(f"verdict.{pump_verdict(design.findings)}"),
+            verdict=speak.label(f"verdict.{verdict_of(design.pump_checks)}"),
         )
     if duty.pick_flow is None:
         return speak.label("summary.no_pick", flow=duty.required_flow)
@@ -240,15 +241,6 @@ def _pump(design: Design, speak: Voice) -> str:
         amps=duty.full_load_amps,
         used=duty.used_share,
     )
-
-
-VERDICT = ("pump-", "nameplate-", "relief-", "inlet-", "supply-", "nozzle-")  # codes that decide it
-
-
-def pump_verdict(findings: Iterable[Finding]) -> str:
-    """pass, look-again or no: the worst of what was found about the pump set and its water."""
-    levels = {f.level for f in findings if f.code.startswith(VERDICT)}
-    return "no" if "fail" in levels else "look-again" if "warn" in levels else "pass"
 
 
 def _owner(design: Design, speak: Voice, full: bool) -> list[str]:

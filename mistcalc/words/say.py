@@ -37,7 +37,7 @@ def _two(value: float) -> str:
 # What is read on site in units of its own.
 _GAUGED: dict[str, Callable[[float, System], str]] = {
     "per_degree": lambda v, units: f"{v / _PSI / 1.8:.0f} psi" if units == "us" else f"{v / 1e5:.1f} bar",
-    "bucket": lambda v, units: f"{v * 6e7:.3g} mL/min",
+    "bucket": lambda v, units: f"{_two(v * 6e7)} mL/min",
     "meter": lambda v, units: f"{(_GALLON if units == 'us' else 1e-2) / v:.0f} s" if v > 0.0 else "-",
     "water_speed": lambda v, units: f"{v / 0.3048:.1f} ft/s" if units == "us" else f"{v:.1f} m/s",
     "ml": lambda v, units: f"{_two(v * 1e6)} mL",

@@ -343,5 +343,7 @@ def test_the_check_sheet_wants_what_the_line_gives(name):
     asked = [i.text for i in sheet.items if isinstance(i, Text) and i.bold and i.align == "right"]
     ticks = [i for i in sheet.items if isinstance(i, Polyline) and abs(i.box().width - BOX - 0.5) < 0.01]
     assert len(ticks) == len(asked) - 2  # but the column's head and the verdict
-    assert any(text.endswith("PASS") for text in asked)  # both demos carry their lines
+    # Both lines are carried; on the mains a filter of 100 um serves holes of 500 um: 71 um at most.
+    verdict = "PASS" if name == "courtyard" else "LOOK AGAIN"
+    assert next(text for text in asked if text.startswith("Line and pump")).endswith(verdict)
     assert whole.count("HOLD ") == (4 if name == "courtyard" else 2)  # plastered in three coats; bare timber

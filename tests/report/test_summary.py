@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from mistcalc.checks.cautions import cautions
-from mistcalc.model.results import Finding
-from mistcalc.report.summary import by_level, findings_page, findings_text, outcome_of, pump_verdict, summary
+from mistcalc.model.project import Nameplate
+from mistcalc.model.results import Finding, PumpCheck
+from mistcalc.report.summary import by_level, findings_page, findings_text, outcome_of, summary
 from tests import builders
 
 
@@ -152,13 +153,20 @@ def test_findings_are_worst_first_and_never_twice():
     assert [f.level for f in ordered] == ["fail"] * 20 + ["warn"] * 20 + ["note"] * 20
 
 
-def test_the_verdict_on_a_pump_is_its_worst_finding():
-    def found(level: str) -> Finding:
-        return Finding("pump-too-small", level, "line/pump")  # type: ignore[arg-type]
+def test_the_verdict_on_a_pump_is_its_worst_items_here_as_on_the_check_sheet():
+    def told(*verdicts: str) -> str:
+        checks = tuple(PumpCheck("flow", v, 1.0, 1.0, "m3/s") for v in verdicts)  # type: ignore[arg-type]
+        plated = replace(builders.design().line.duty, from_nameplate=True)
+        design = builders.design()
+        design = replace(design, line=replace(design.line, duty=plated), pump_checks=checks)
+        pump = design.project.plumbing.pump
+        plate = Nameplate(6e-5, 6.9e6, 746.0, 115.0)
+        plumbing = replace(design.project.plumbing, pump=replace(pump, nameplate=plate))
+        return summary(replace(design, project=replace(design.project, plumbing=plumbing)))
 
-    assert pump_verdict(builders.findings()) == "pass"
-    assert pump_verdict((found("warn"),)) == "look-again"
-    assert pump_verdict((found("warn"), found("fail"))) == "no"
+    assert "Verdict: pass" in told("pass", "pass")
+    assert "Verdict: look" in told("pass", "look-again")
+    assert "Verdict: no" in told("no", "look-again")
 
 
 def test_the_word_for_an_afternoon_is_its_worst_finding():

@@ -9,11 +9,11 @@ import streamlit as st
 
 from mistcalc import units, words
 from mistcalc.errors import MistcalcError
-from mistcalc.model.results import Finding, Line
+from mistcalc.model.results import Finding, Line, PumpCheck
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Path, Put, get
-from mistcalc.report.summary import pump_verdict
+from mistcalc.report.line_check import verdict_of
 
 INCHES_ALONE = 1.25  # m: 4 ft and a little
 EASY = 13  # signs of a value that is easy to read and to type
@@ -151,8 +151,8 @@ def cautions(opened: Desk, found: Iterable[Finding]) -> None:
         st.html(f'<p class="cautions">{safe(opened.label("summary.cautions", short=short))}</p>')
 
 
-def pump_rows(opened: Desk, line: Line, found: Iterable[Finding]) -> list[tuple[str, str]]:
-    """What the line asks of its pump, or of the mains; last the verdict that the findings give."""
+def pump_rows(opened: Desk, line: Line, checks: Iterable[PumpCheck]) -> list[tuple[str, str]]:
+    """What the line asks of its pump, or of the mains; last the verdict of the installer's check."""
     duty = line.duty
     rows = [
         (opened.label("page.total_flow"), show(opened, line.total_flow, "flow")),
@@ -167,5 +167,5 @@ def pump_rows(opened: Desk, line: Line, found: Iterable[Finding]) -> list[tuple[
         rows.append((opened.label(key), show(opened, duty.pick_flow, "flow")))
     if duty.used_share is not None:
         rows.append((opened.label("page.pump_used"), show(opened, duty.used_share, "share")))
-    rows.append((opened.label("page.pump_verdict"), opened.label(f"verdict.{pump_verdict(found)}")))
+    rows.append((opened.label("page.pump_verdict"), opened.label(f"verdict.{verdict_of(checks)}")))
     return rows
