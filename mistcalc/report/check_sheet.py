@@ -21,6 +21,7 @@ from mistcalc.report.voice import Voice
 PAD, GUTTER, ROW = 6.0, 8.0, 6.0
 MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
 HOLD_WIDTH = 118.0
+FEW_LINES = 40.0  # a corner too low to go on reading in [mm]
 NARROW = 250.0  # a sheet without room for the hold points beside the checks
 IN_STRIP = ("line", "pump")  # facts for the strip of a wide sheet; the others stand with the words
 
@@ -111,6 +112,8 @@ def _page(
     under = below._replace(top=bottom - 5.0)
     if narrow:
         under = under._replace(right=zone.left + HOLD_WIDTH)
+        if drawn and under.height < FEW_LINES:
+            under = under._replace(bottom=under.top)
     spots.append(under if narrow else side._replace(top=bottom - 5.0))
     columns = [c for spot in spots for c in _split(spot) if c.height > 12.0]
     words = left.words

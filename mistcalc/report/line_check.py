@@ -124,6 +124,8 @@ def _pump(job: LineJob) -> Iterator[Item]:
         return
     for name in ("flow", "pressure"):
         yield from job.item(name)
+    if not duty.from_nameplate:
+        yield Item(job.label("paper_check.item_pressure"), job.number(pump.set_pressure, "pressure"))
     judged = [*job.item("motor"), *job.item("volts")]
     if not judged and duty.pick_motor is not None:
         motor, volts = job.number(duty.pick_motor, "motor"), job.number(duty.pick_volts, "voltage")
@@ -131,8 +133,6 @@ def _pump(job: LineJob) -> Iterator[Item]:
             Item(job.label("paper_check.item_motor"), job.label("paper_check.at", value=motor, other=volts))
         ]
     yield from judged
-    if not duty.from_nameplate:
-        yield Item(job.label("paper_check.item_pressure"), job.number(pump.set_pressure, "pressure"))
     if duty.full_load_amps is not None:
         yield Item(job.label("paper_check.full_load"), job.number(duty.full_load_amps, "amps"))
     yield from job.item("circuit")
