@@ -68,11 +68,11 @@ def _nozzles(line: Line) -> Iterator[Finding]:
     shut = [mark for mark in line.marks if mark.state == "shut" and mark.opens_at]
     part = [mark for mark in line.marks if mark.state == "part open"]
     if dry:
-        yield _not_open("nozzle-dry", "fail", dry, 0.0)
+        yield _not_open("nozzle-dry", "fail", line, dry, 0.0)
     if shut:
-        yield _not_open("nozzle-shut", "fail", shut, _lowest(shut).opens_at)
+        yield _not_open("nozzle-shut", "fail", line, shut, _lowest(shut).opens_at)
     if part:
-        yield _not_open("nozzle-part-open", "warn", part, _lowest(part).wide_at)
+        yield _not_open("nozzle-part-open", "warn", line, part, _lowest(part).wide_at)
     if line.flow_spread > SPREAD_MOST:
         values = (("cu", line.uniformity_cu), ("du", line.uniformity_du))
         sizes = ("flow spread", line.flow_spread, SPREAD_MOST, "1", "irrigation practice")
@@ -86,11 +86,17 @@ def _lowest(marks: list[MarkFlow]) -> MarkFlow:
     return min(marks, key=lambda m: m.pressure_gauge)
 
 
-def _not_open(code: str, level: Level, marks: list[MarkFlow], needs: float | None) -> Finding:
+def _not_open(code: str, level: Level, line: Line, marks: list[MarkFlow], needs: float | None) -> Finding:
     """needs: the pressure that the lowest of these is short of, Pa."""
     lowest = _lowest(marks)
     names = tuple(mark.name for mark in marks)
-    values = (("marks", names), ("count", len(names)), ("opens_at", lowest.opens_at or 0.0))
+    values = (
+        ("marks", names),
+        ("few", names if len(names) <= FEW else ()),
+        ("count", len(names)),
+        ("of", len(line.marks)),
+        ("opens_at", lowest.opens_at or 0.0),
+    )
     where = f"{lowest.patio}/{lowest.name}"
     return Finding(code, level, where, "pressure", lowest.pressure_gauge, needs, "Pa", DERIVED, values)
 

@@ -11,6 +11,7 @@ import difflib
 import json
 import math
 import os
+import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
@@ -51,6 +52,7 @@ FIELDS: dict[str, tuple[str, float, float]] = {
     "commissioning near": ("flow", 0.0, 0.1),
     "commissioning far": ("flow", 0.0, 0.1),
 }
+_METRIC = re.compile(r"bar|pa\b|c(elsius)?$|k(elvin)?$|[lm]3?/|l$", re.IGNORECASE)  # units limits are told in
 TEXTS = ("call-back weak", "call-back wet")  # fields that are read as text
 
 
@@ -261,7 +263,8 @@ def _amount(field: str, value: object, number: int | None) -> float | None:
     except InputError as mistake:
         raise InputError(mistake.code, "value", number, **_values(mistake)) from None
     if not low <= amount <= high:
-        told = [units.show(end, kind, "metric") for end in (low, high)]
+        system: units.System = "metric" if _METRIC.search(str(value)) else "us"
+        told = [units.show(end, kind, system) for end in (low, high)]
         raise InputError(
             "site-out-of-range",
             "value",

@@ -109,7 +109,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     reading    a whole number of degrees on a thermometer, without its sign
     amps       amperes
     ratio      a plain ratio, two digits
-    percent    a share in whole percent
+    percent    a share in whole percent; "over 99 %" short of all, "under 1 %" over nothing
     whole      a whole number, thousands parted
     per_degree pressure gained for a degree of warming, without the degree's sign
     bucket     flow of one nozzle into a cup: millilitres a minute
@@ -136,7 +136,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     if kind == "amps":
         return f"{value:.2g} A"
     if kind == "percent":
-        return f"{value:.0%}".replace("%", " %")
+        return _percent(value, language)
     if kind == "ratio":
         return f"{value:.2g}"
     if kind == "degrees":
@@ -152,6 +152,16 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     if kind == "rough_time":
         return f"{max(5 * round(value / 300), 5)} min" if value < 5400 else f"{round(value / 3600)} h"
     return table.show(value, kind, units)
+
+
+def _percent(value: float, language: str) -> str:
+    """Whole percent; what is nearly all or nearly nothing is not said to be."""
+    whole = f"{value:.0%}".removesuffix("%")
+    if whole == "100" and value < 1.0:
+        return label("number.nearly_all", language=language)
+    if whole == "0" and value > 0.0:
+        return label("number.nearly_none", language=language)
+    return f"{whole} %"
 
 
 def span(low: float, high: float, units: System = "us", language: str = "en") -> str:

@@ -187,6 +187,13 @@ def test_numbers():
     assert number(0.6, "one_unit", "metric") == "600 mm"
     assert number(None, "pressure") == number(float("nan"), "pressure") == "-"
     assert number(12345.4, "whole") == "12,345"
+    assert [number(v, "percent") for v in (0.0, 0.004, 0.5, 0.996, 1.0)] == [
+        "0 %",
+        "under 1 %",
+        "50 %",
+        "over 99 %",
+        "100 %",
+    ]
 
 
 def test_defaults_are_told_alike_ones_together():
