@@ -23,6 +23,7 @@ from mistcalc.line.network import ATTEMPTS, Prepared, Solution, prepare, solve
 MAY_CHANGE = tuple(field for field in LIMITS if field not in ("elevation", "check_opens_at"))
 _CHUNK = 512
 _KEPT = 2**21
+_WORTH = 0.75  # share of a chunk still open below which those that are done are left behind
 _NEARBY = 8  # steps from the unchanged line's solution before a variant starts afresh
 
 
@@ -191,26 +192,34 @@ def _newton(pattern: Pattern, true: Laws, attempt: _Attempt, chosen: Ints, found
     for step in range(attempt.steps + 1):
         ramp = elements.FIRST_RAMP * attempt.factor**step
         laws = elements.eased(true, ramp, flow[nozzles])
-        drop, slope = elements.drop_and_slope(laws, flow)
-        error = drop - (gauge[pattern.start] - gauge[pattern.end])
+        error, slope = elements.drop_and_slope(laws, flow)
+        error -= gauge[pattern.start]
+        error += gauge[pattern.end]
         balance = pattern.inflow @ flow
         residual = _residual(true, error, balance, flow[nozzles])
         done = open_ & (residual <= 1.0)
         if laws is not true:
             done &= elements.on_least_ramp(laws, true, flow[nozzles])
-        at = chosen[done]
-        found.gauge[:, at], found.flow[:, at], found.converged[at] = gauge[:-1, done], flow[:, done], True
+        if done.any():
+            at = chosen[done]
+            found.gauge[:, at], found.flow[:, at], found.converged[at] = gauge[:-1, done], flow[:, done], True
         found.residuals[chosen[open_]] = residual[open_]
         open_ &= ~done
         if step == attempt.steps or not open_.any():
             return
+        if open_.mean() < _WORTH:
+            chosen, true = chosen[open_], elements.some(true, open_)
+            gauge, flow, error, slope = (v[:, open_] for v in (gauge, flow, error, slope))
+            open_ = np.ones(chosen.size, bool)
         found.iterations[chosen[open_]] += 1
         give = np.reciprocal(slope, out=slope)
         pull = np.multiply(error, give, out=error)
-        change = elimination.solve(pattern, give, balance - pattern.inflow @ pull)
+        flow -= pull
+        change = elimination.solve(pattern, give, pattern.inflow @ flow)
         gauge[:-1] += change
-        change = np.concatenate((change, gauge[-1:]))  # the open air's stays 0
-        flow += give * (change[pattern.start] - change[pattern.end]) - pull
+        change = np.concatenate((change, np.zeros_like(gauge[-1:])))  # the open air's stays 0
+        give *= change[pattern.start] - change[pattern.end]
+        flow += give
 
 
 def _residual(laws: Laws, error: Floats, balance: Floats, nozzle: Floats) -> Floats:

@@ -7,7 +7,7 @@ variant] for many; whatever does not vary may have one column.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,7 +33,8 @@ class Laws(NamedTuple):
     rise: Floats  # [tube] Pa, static pressure from start up to end
     least_slope: Floats
     check: Floats | None  # Pa, check valves' opening pressure, NO_CHECK elsewhere; None: there is none at all
-    coefficient: Floats  # [nozzle] and the next five
+    coefficient: Floats  # [nozzle] and the next seven
+    steepness: Floats  # Pa s2/m6, 1 / coefficient^2
     exponent: Floats
     opens_at: Floats
     plugged: NDArray[np.bool_]
@@ -57,6 +58,7 @@ def laws(net: Network) -> Laws:
     coefficient = np.asarray(net.coefficient, float)
     exponent = np.asarray(net.exponent, float)
     plugged = coefficient == 0.0
+    passing = np.where(plugged, 1.0, coefficient)
     design = np.sum(coefficient * scale**exponent, axis=0)
     design = np.where(design > 0.0, design, net.supply_flow[-1])
     check = np.asarray(net.check_opens_at, float)
@@ -77,7 +79,8 @@ def laws(net: Network) -> Laws:
         rise=np.asarray(rise, float),
         least_slope=_LEAST_SLOPE * scale / design,
         check=check if np.any(check >= 0.0) else None,
-        coefficient=np.where(plugged, 1.0, coefficient),
+        coefficient=passing,
+        steepness=1.0 / (passing * passing),
         exponent=exponent,
         opens_at=np.asarray(net.opens_at, float),
         plugged=plugged,
@@ -187,12 +190,21 @@ def nozzle(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     check that snapped open could leave no solution); against backward flow a very steep line.
     """
     open_flow = np.maximum(flow, laws.ramp_flow)
-    share = open_flow / laws.coefficient
-    wide = share * share if laws.square else share ** (1.0 / laws.exponent)
-    is_open, is_shut = flow > laws.ramp_flow, flow < 0.0
-    line = np.where(is_shut, laws.shut_slope, laws.ramp_slope)
-    gauge = np.where(is_open, wide, laws.opens_at + line * flow)
-    return gauge, np.where(is_open, wide / (laws.exponent * open_flow), line)
+    if laws.square:
+        slope = open_flow * laws.steepness
+        gauge = slope * open_flow
+        slope *= 2.0
+    else:
+        gauge = (open_flow / laws.coefficient) ** (1.0 / laws.exponent)
+        slope = gauge / (laws.exponent * open_flow)
+    low = flow < laws.ramp_flow
+    if low.any():
+        line = np.where(flow < 0.0, laws.shut_slope, laws.ramp_slope)
+        np.copyto(slope, line, where=low)
+        line *= flow
+        line += laws.opens_at
+        np.copyto(gauge, line, where=low)
+    return gauge, slope
 
 
 def first_flow(laws: Laws, flow: Floats) -> None:
@@ -216,8 +228,20 @@ def nozzle_flow(laws: Laws, gauge: Floats) -> Floats:
 
 def supply(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     """What the supply adds at `flow`, as a loss (so negative), and its slope: straight pieces."""
+    slope = -laws.supply_slope[0]
+    gauge = laws.supply_gauge[0] - slope * (flow - laws.supply_flow[0])
+    if not laws.supply_bend.size:
+        return -gauge, slope
     beyond = np.maximum(flow - laws.supply_flow[1:-1], 0.0)
-    first, bend = laws.supply_slope[0], laws.supply_bend
-    gauge = laws.supply_gauge[0] + first * (flow - laws.supply_flow[0])
-    bent = np.einsum("p...,p...->...", bend, beyond)
-    return -gauge - bent, -first - np.einsum("p...,p...->...", bend, beyond > 0.0)
+    bent = np.einsum("p...,p...->...", laws.supply_bend, beyond)
+    return -gauge - bent, slope - np.einsum("p...,p...->...", laws.supply_bend, beyond > 0.0)
+
+
+def some(laws: Laws, chosen: NDArray[np.bool_]) -> Laws:
+    """The laws of some of many variants."""
+
+    def part(value: Any) -> Any:
+        varies = isinstance(value, np.ndarray) and value.shape[-1:] == chosen.shape
+        return value[..., chosen] if varies else value
+
+    return Laws(pipe.TubeLaw(*map(part, laws.tube)), *map(part, laws[1:]))
