@@ -81,7 +81,8 @@ def struck_line(value: object) -> tuple[datetime.datetime, str] | None:
 
 def strike_of(entry: SiteEntry) -> str:
     """The value of a line that strikes this one out."""
-    return f"{entry.when.isoformat()} {entry.field} {_told(entry)}"
+    whole = not entry.when.second and not entry.when.microsecond
+    return f"{entry.when.isoformat(' ', 'minutes' if whole else 'auto')} {entry.field} {_told(entry)}"
 
 
 def _told(entry: SiteEntry) -> str:

@@ -73,7 +73,8 @@ def _headed(left: tuple[Paragraph, ...], words: tuple[Paragraph, ...]) -> tuple[
 
 
 def _job(design: Design, voice: Voice) -> LineJob:
-    return LineJob(design.project.plumbing, design.line, design.pump_checks, design.use, voice)
+    project = design.project
+    return LineJob(project.plumbing, design.line, design.pump_checks, design.use, voice, project.call_back)
 
 
 def _page(

@@ -1,15 +1,17 @@
 """What an installer checks of line and pump: every item with what the plan expects and how it was judged.
 
-One list for the check sheet and for the page. Nothing is worked out here: numbers are the Line's, verdicts
-the checks'.
+One list for the check sheet and for the page. Numbers are the Line's, verdicts the checks'; only how
+far a sound line may be off is worked out here, from what is stated to be likely of lines and gauges.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from math import hypot
 
+from mistcalc.model.judgement import CallBackBasis
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Line, PumpCheck, WaterUse, ZoneFlow
 from mistcalc.report.voice import Voice
@@ -22,6 +24,7 @@ KINDS = {
 }  # fmt: skip
 TELLING = 3500.0  # Pa: a loss under half a psi is not worth a sentence
 NAME = 24  # letters of a mark's name
+SURE = 2.0  # standard deviations: nineteen sound lines of twenty lie within
 
 
 @dataclass(frozen=True)
@@ -49,6 +52,7 @@ class LineJob:
     checks: tuple[PumpCheck, ...]
     use: WaterUse | None
     voice: Voice
+    basis: CallBackBasis = field(default_factory=CallBackBasis)
 
     def label(self, key: str, **values: object) -> str:
         return self.voice.label(key, **values)
@@ -202,12 +206,12 @@ def _zone(job: LineJob, zone: ZoneFlow) -> Iterator[Item]:
         job.label(f"paper_check.{key}_{pumped}", zone=zone.name), job.number(zone.supply_gauge, "pressure")
     )
     flow = job.label(f"paper_check.{key}_flow", zone=zone.name, count=zone.marks)
-    yield Item(flow, job.number(zone.flow, "flow"))
+    yield Item(flow, _between(job, zone.flow, "flow"))
     if job.line.duty.point.reject == 0.0:
         volume = job.label(f"paper_check.meter_{job.voice.units}")
         yield Item(
             job.label(f"paper_check.{key}_meter", zone=zone.name, volume=volume),
-            job.number(zone.flow, "meter"),
+            _between(job, zone.flow, "meter"),
         )
     if pumped == "set" or key == "zone":  # on the main the one zone's far pressure is judged below
         far = job.label(f"paper_check.{key}_far", zone=zone.name, mark=_short(zone.far_mark))
@@ -216,7 +220,20 @@ def _zone(job: LineJob, zone: ZoneFlow) -> Iterator[Item]:
     most, least = (pick(marks, key=lambda m: m.pressure_gauge) for pick in (max, min))
     for mark in (most, least) if most is not least else (most,):
         cup = job.label(f"paper_check.{key}_bucket", zone=zone.name, mark=_short(mark.name))
-        yield Item(cup, job.number(mark.flow, "bucket"))
+        yield Item(cup, _between(job, mark.flow, "bucket"))
+
+
+def _between(job: LineJob, flow: float, kind: str) -> str:
+    """A flow as it is read, and in brackets between what a sound line shows while its gauge is as wanted: new
+    nozzles differ from what their maker prints, one from the next, and a meter or a cup errs."""
+    judged, errors = job.basis.judgement, job.basis.errors
+    one = (judged.between_nozzles, errors.cup) if kind == "bucket" else (0.0, errors.meter)
+    off = SURE * hypot(judged.spread[0], *one)
+    told = (job.number(flow * (1.0 + sign * off), kind) for sign in (-1, 1))
+    low, high = sorted(
+        (text.rpartition(" ")[0] for text in told), key=lambda text: float(text.replace(",", ""))
+    )
+    return job.label("paper_check.between", value=job.number(flow, kind), low=low, high=high)
 
 
 def _short(name: str) -> str:

@@ -51,7 +51,7 @@ def test_each_cause_has_a_sentence_with_its_share_and_what_to_do(cause, pump):
     main = cause == "inlet" and not pump
     assert found[0].code == ("callback-main" if main else f"callback-{cause}")
     said = words.say(found[0])
-    assert said.startswith("96 % likely: ") and "{" not in said and "callback" not in said
+    assert said.startswith("Chance 96 %: ") and "{" not in said and "callback" not in said
     assert found[0].level == ("note" if cause == "sound" else "warn")
 
 

@@ -153,7 +153,7 @@ def test_a_nameplate_typed_in_is_checked_item_by_item():
 def test_a_call_back_typed_in_is_kept_and_answered_and_a_slip_is_said_and_not_kept():
     app, identity = opened("line")
     form = {
-        "Gauge at the start of the line": "1000 psi",
+        "Gauge at the pump": "1000 psi",
         "House meter, all else off": "0.69 gpm",
         "Gauge that day": "1000 psi",
         "Meter that day": "0.81 gpm",

@@ -339,6 +339,16 @@ def test_the_check_sheet_wants_what_the_line_gives(name):
               (line.total_flow, "flow"), (line.duty.tube_rating, "pressure")]  # fmt: skip
     for value, kind in wanted:
         assert tell.number(value, kind) in whole
+    # New nozzles 6 % off their maker's figure and 3 % one from the next, a meter 1.5 %, a cup 2 %
+    # (judgement): nineteen sound lines of twenty lie within twice the root of the sum of squares.
+    flow, cup = tell.number(line.total_flow, "flow"), tell.number(line.marks[0].flow, "bucket")
+    for told, off in (
+        (flow, 2 * (0.06**2 + 0.015**2) ** 0.5),
+        (cup, 2 * (0.06**2 + 0.03**2 + 0.02**2) ** 0.5),
+    ):
+        low, high = map(float, re.search(re.escape(told) + r" \((\S+) to (\S+)\)", whole).groups())
+        middle = float(told.split()[0])
+        assert (low, high) == pytest.approx(((1 - off) * middle, (1 + off) * middle), rel=0.011)  # two digits
     assert f"{'last nozzle,' if design.project.plumbing.pump else 'Pressure at'} {line.far_mark}" in whole
     asked = [i.text for i in sheet.items if isinstance(i, Text) and i.bold and i.align == "right"]
     ticks = [i for i in sheet.items if isinstance(i, Polyline) and abs(i.box().width - BOX - 0.5) < 0.01]

@@ -18,6 +18,7 @@ from mistcalc.model.site import standing
 from mistcalc.page import desk, store
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import hold, parts, work
+from mistcalc.report.line_check import SURE
 
 GAUGES = ("gauge", "inlet", "port")
 CUPS = ("near", "far")
@@ -60,7 +61,7 @@ def _form(opened: Desk, sound: tuple[ExpectedReading, ...]) -> None:
         cells = _cells()
         for one in sound:
             with next(cells):
-                title = label(f"page_callback.{one.name}", at=one.at, held=one.held)
+                title = label(f"page_callback.{_title(opened, one)}", at=one.at, held=one.held)
                 typed[f"call-back {one.name}"] = st.text_input(
                     title, key=f"{key}:{one.name}", placeholder=_shown(opened, one)
                 )
@@ -92,14 +93,18 @@ def _cells() -> Iterator[DeltaGenerator]:
         yield from st.columns(COLUMNS, gap="medium")
 
 
+def _title(opened: Desk, one: ExpectedReading) -> str:
+    if one.name != "gauge":
+        return one.name
+    return "gauge_main" if opened.project.plumbing.pump is None else "gauge_pump"
+
+
 def _shown(opened: Desk, one: ExpectedReading) -> str:
-    """What a sound line shows, beside the blank."""
-    if one.name in CUPS:
-        return opened.label("page_callback.sound_cup", value=one.value)
-    if one.name == "creep":
-        return opened.label("page_callback.sound_cup", value=0.0)
-    kind = "pressure" if one.name in GAUGES else "flow"
-    return opened.label(f"page_callback.sound_{kind}", value=one.value, room=one.deviation)
+    """Between what nineteen sound lines of twenty show, beside the blank."""
+    kind = "bucket" if one.name in (*CUPS, "creep") else "pressure" if one.name in GAUGES else "flow"
+    low, high = (max(0.0, one.value + sign * SURE * one.deviation) for sign in (-1, 1))
+    told = {"low": parts.show(opened, low, kind), "high": parts.show(opened, high, kind)}
+    return opened.label("page_callback.sound", **told)
 
 
 def _add(opened: Desk, typed: dict[str, str]) -> None:

@@ -19,7 +19,8 @@ def show(opened: Desk) -> None:
     layouts = tuple(design.lay(patio)[0] for patio in project.patios)
     line, found = design.plumb(project.plumbing, layouts)
     checks, use = design.installer(project, line)
-    listed = LineJob(project.plumbing, line, checks, use, Voice(project.units, project.language))
+    voice = Voice(project.units, project.language)
+    listed = LineJob(project.plumbing, line, checks, use, voice, project.call_back)
     verdict = opened.label(f"verdict.{verdict_of(checks)}") if checks else ""
     if verdict:
         parts.headline(opened.label("page.line_verdict", verdict=verdict))
