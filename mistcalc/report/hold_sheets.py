@@ -111,6 +111,15 @@ def _plain(value: float, kind: str, voice: Voice) -> str:
     return voice.number(value, kind).rsplit(" ", 1)[0] if value > 0.0 else "–"
 
 
+def _aligned(gauges: Sequence[float], voice: Voice) -> list[str]:
+    """Gauges of one table, all with as many decimals."""
+    plain = [_plain(gauge, "pressure", voice) for gauge in gauges]
+    places = max(len(text.partition(".")[2]) for text in plain)
+    if places == 0:
+        return plain
+    return [text if text == "–" else f"{float(text):.{places}f}" for text in plain]
+
+
 def _signed(change: float, voice: Voice) -> str:
     text = voice.number(abs(change), "degrees")
     return text if text == "0" else f"{'+' if change > 0 else '–'}{text}"
@@ -198,14 +207,16 @@ def _test_bounds(test: GaugeTest, wide: float, voice: Voice) -> Table:
         by = _signed(change, voice)
         head = label("paper_test.same") if by == "0" else label("paper_test.changed", by=by)
         columns.append(Column((wide - first) / len(changes), head, "middle"))
+    again, leak = (
+        dict(zip(steps, _aligned([getattr(step, name) for step in steps], voice), strict=True))
+        for name in ("again_below", "leak_below")
+    )
     rows = []
     for start, own in groupby(steps, key=lambda step: step.start):
         cells = [
-            label("paper_test.cell", again=_plain(step.again_below, "pressure", voice),
-                  leak=_plain(step.leak_below, "pressure", voice))
-            if leaks else _plain(step.again_below, "pressure", voice)
+            label("paper_test.cell", again=again[step], leak=leak[step]) if leaks else again[step]
             for step in own
-        ]  # fmt: skip
+        ]
         rows.append(Row((voice.number(start, "temperature"), *cells)))
     head = label("paper_test.table" if leaks else "paper_test.table_again", unit=_unit(voice))
     return Table(head, tuple(columns), tuple(rows))
