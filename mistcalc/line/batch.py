@@ -130,7 +130,8 @@ def _batch(net: Network, many: Network, found: _Found) -> Batch:
 
 
 def _many(net: Network, changed: Mapping[str, ArrayLike]) -> tuple[Network, int]:
-    """The network with every value [element, variant or 1], and the number of variants."""
+    """The network with every value [element, variant or 1], or [1, variant or 1] where it is the same for all
+    tubes, and the number of variants."""
     unknown = sorted(set(changed).difference(MAY_CHANGE))
     if unknown:
         raise TypeError(f"{unknown[0]!r} may not differ between variants; these may: {', '.join(MAY_CHANGE)}")
@@ -138,10 +139,14 @@ def _many(net: Network, changed: Mapping[str, ArrayLike]) -> tuple[Network, int]
     values: dict[str, Floats] = {}
     for field, (kind, _, _) in LIMITS.items():
         value = np.asarray(changed.get(field, getattr(net, field)), float)
+        if field not in changed and kind == "tube" and (value == value[:1]).all():
+            value = value[:1]
         value = value[:, None] if value.ndim == 1 else np.atleast_2d(value)
         if value.ndim > 2 or value.shape[0] not in (1, size[kind]):
             raise MistcalcError("network-shape", field=field, size=value.shape[0], expected=size[kind])
-        values[field] = np.broadcast_to(value, (size[kind], value.shape[1]))
+        if kind != "tube":
+            value = np.broadcast_to(value, (size[kind], value.shape[1]))
+        values[field] = value
     count = max(value.shape[1] for value in values.values())
     for field, value in values.items():
         if value.shape[1] not in (1, count):
@@ -170,8 +175,9 @@ def _some(many: Network, chosen: Ints) -> Network:
 
 
 def _guess(pattern: Pattern, laws: Laws, count: int, near: Solution | None) -> tuple[Floats, Floats]:
-    """Pressures [node, variant], the open air's last, and flows [element, variant] to start from: as in the
-    line nearby, or the supply's first pressure everywhere."""
+    """Pressures [node, variant], the open air's last, and flows [element, variant] to start from: pressures
+    as in the line nearby and its tubes' flows in step with the nozzles', or the supply's first pressure
+    everywhere."""
     gauge, flow = np.zeros((pattern.nodes + 1, count)), np.empty((pattern.start.size, count))
     tubes = laws.rise.shape[0]
     if near is None:
@@ -179,9 +185,11 @@ def _guess(pattern: Pattern, laws: Laws, count: int, near: Solution | None) -> t
         elements.first_flow(laws, flow)
     else:
         gauge[:-1] = near.node_gauge[:, None]
-        flow[:tubes], flow[-1] = near.tube_flow[:, None], near.supply_flow
         held = np.maximum(near.nozzle_gauge[:, None], elements.LEAST_RAMP * laws.pressure_scale)
         flow[tubes:-1] = elements.nozzle_flow(laws, held)
+        taken = near.nozzle_flow.sum()
+        share = flow[tubes:-1].sum(axis=0) / taken if taken > 0.0 else 1.0
+        flow[:tubes], flow[-1] = near.tube_flow[:, None] * share, near.supply_flow * share
     return gauge, flow
 
 

@@ -2,7 +2,7 @@
 
 Elements are tubes, nozzles and the supply, in this order, each from a node to a node: nozzles end in the
 open air and the supply starts there, at no gauge pressure. Arrays are [element] for one line or [element,
-variant] for many; whatever does not vary may have one column.
+variant] for many; whatever does not vary may have one column, and what is the same for all tubes one row.
 """
 
 from __future__ import annotations
@@ -29,9 +29,9 @@ _BLOCK = 4096  # values worked on together: friction needs some thirty arrays of
 class Laws(NamedTuple):
     """Element laws with everything that does not change during a solve worked out."""
 
-    tube: pipe.TubeLaw
+    tube: pipe.TubeLaw  # least_slope included
     rise: Floats  # [tube] Pa, static pressure from start up to end
-    least_slope: Floats
+    least_slope: Floats  # Pa s/m3
     check: Floats | None  # Pa, check valves' opening pressure, NO_CHECK elsewhere; None: there is none at all
     coefficient: Floats  # [nozzle] and the next seven
     steepness: Floats  # Pa s2/m6, 1 / coefficient^2
@@ -73,11 +73,13 @@ def laws(net: Network) -> Laws:
         net.minor_laminar,
         net.friction,
     )
+    least_slope = _LEAST_SLOPE * scale / design
+    tube = tube._replace(minor_linear=tube.minor_linear + least_slope)
     supply_slope = np.diff(net.supply_gauge, axis=0) / np.diff(net.supply_flow, axis=0)
     plain = Laws(
         tube=tube,
         rise=np.asarray(rise, float),
-        least_slope=_LEAST_SLOPE * scale / design,
+        least_slope=least_slope,
         check=check if np.any(check >= 0.0) else None,
         coefficient=passing,
         steepness=1.0 / (passing * passing),
@@ -148,16 +150,7 @@ def drop_and_slope(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
 
 
 def tube(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
-    """Pressure lost along tubes, rise included, and its slope."""
-    loss, slope = tube_loss(laws, flow)
-    loss += laws.least_slope * flow
-    loss += laws.rise
-    slope += laws.least_slope
-    return loss, slope
-
-
-def tube_loss(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
-    """Pressure lost to friction, fittings and check valves, and its slope.
+    """Pressure lost along tubes to friction, fittings, check valves and rise, and its slope.
 
     A check valve is a nozzle's: it keeps its opening pressure while water passes, and against water that
     would run back it is a very steep line, so what it then holds is a negative loss.
@@ -170,17 +163,22 @@ def tube_loss(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
         for first in range(0, flow.shape[0], rows):
             part = slice(first, first + rows)
             loss[part], slope[part] = pipe.loss_and_slope(_part(laws.tube, part), flow[part])
-    if laws.check is None:
-        return loss, slope
-    fitted = laws.check >= 0.0
-    shut = fitted & (flow < 0.0)
-    loss = np.where(shut, laws.shut_slope * flow, loss) + np.where(fitted, laws.check, 0.0)
-    return loss, np.where(shut, laws.shut_slope, slope)
+    if laws.check is not None:
+        fitted = laws.check >= 0.0
+        shut = fitted & (flow < 0.0)
+        loss = np.where(shut, laws.shut_slope * flow, loss) + np.where(fitted, laws.check, 0.0)
+        slope = np.where(shut, laws.shut_slope, slope)
+    loss += laws.rise
+    return loss, slope
 
 
 def _part(law: pipe.TubeLaw, part: slice) -> pipe.TubeLaw:
-    """The law of some of the tubes."""
-    return law._replace(**{name: getattr(law, name)[part] for name in law._fields if name != "friction"})
+    """The law of some of the tubes; a value in one row is the same for all."""
+
+    values = {name: getattr(law, name) for name in law._fields if name != "friction"}
+    return law._replace(
+        **{name: value[part] if value.shape[0] > 1 else value for name, value in values.items()}
+    )
 
 
 def nozzle(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
