@@ -21,7 +21,7 @@ from mistcalc.line.elimination import Pattern
 from mistcalc.line.network import ATTEMPTS, Prepared, Solution, prepare, solve
 
 MAY_CHANGE = tuple(field for field in LIMITS if field not in ("elevation", "check_opens_at"))
-_CHUNK = 512
+_CHUNK = 1024
 _KEPT = 2**21
 _WORTH = 0.75  # share of a chunk still open below which those that are done are left behind
 _NEARBY = 8  # steps from the unchanged line's solution before a variant starts afresh

@@ -23,7 +23,6 @@ FIRST_RAMP = 0.3  # of supply pressure: the nozzles' ramp while the first steps 
 LEAST_RAMP = 1e-4  # of supply pressure: below it a nozzle without a check follows a straight ramp
 _LEAST_SLOPE = 1e-9  # of supply pressure over design flow: keeps a tube of no length solvable
 _NEVER = 1e3  # m3/s, a flow no nozzle has
-_BLOCK = 4096  # values worked on together: friction needs some thirty arrays of them at a time
 
 
 class Laws(NamedTuple):
@@ -155,14 +154,7 @@ def tube(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
     A check valve is a nozzle's: it keeps its opening pressure while water passes, and against water that
     would run back it is a very steep line, so what it then holds is a negative loss.
     """
-    if flow.size <= _BLOCK:
-        loss, slope = pipe.loss_and_slope(laws.tube, flow)
-    else:
-        loss, slope = np.empty_like(flow), np.empty_like(flow)
-        rows = max(_BLOCK // flow[0].size, 1)
-        for first in range(0, flow.shape[0], rows):
-            part = slice(first, first + rows)
-            loss[part], slope[part] = pipe.loss_and_slope(_part(laws.tube, part), flow[part])
+    loss, slope = pipe.loss_and_slope(laws.tube, flow)
     if laws.check is not None:
         fitted = laws.check >= 0.0
         shut = fitted & (flow < 0.0)
@@ -170,15 +162,6 @@ def tube(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
         slope = np.where(shut, laws.shut_slope, slope)
     loss += laws.rise
     return loss, slope
-
-
-def _part(law: pipe.TubeLaw, part: slice) -> pipe.TubeLaw:
-    """The law of some of the tubes; a value in one row is the same for all."""
-
-    values = {name: getattr(law, name) for name in law._fields if name != "friction"}
-    return law._replace(
-        **{name: value[part] if value.shape[0] > 1 else value for name, value in values.items()}
-    )
 
 
 def nozzle(laws: Laws, flow: Floats) -> tuple[Floats, Floats]:
