@@ -6,7 +6,7 @@ sheet or say how much is missing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
@@ -38,6 +38,17 @@ class Paragraph:
 def heading(text: str, height: float = 3.5, rule: bool = True) -> Paragraph:
     """A bold head, kept with what follows."""
     return Paragraph(text, height, bold=True, before=3.0, rule=rule, keep=True)
+
+
+LARGER = {2.5: 3.5, 3.5: 5.0}  # writing, and the next larger [mm]
+
+
+def larger(told: Iterable[Paragraph]) -> tuple[Paragraph, ...]:
+    """The same in the next larger writing, for a page with room to be read from farther off."""
+    return tuple(
+        replace(p, height=LARGER.get(p.height, p.height), indent=1.4 * p.indent, before=1.4 * p.before)
+        for p in told
+    )
 
 
 class Flowed(NamedTuple):

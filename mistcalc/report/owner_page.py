@@ -14,6 +14,7 @@ from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
 from mistcalc.model.results import PLACES, Air, Cooling, Design
+from mistcalc.report.care import care_leaf
 from mistcalc.report.feel import feel_line
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.patio_sheet import map_leaves
@@ -28,16 +29,20 @@ NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their
 ROW = 7.5
 
 
-def owner_leaves(design: Design, patio: str, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
-    """One page a patio; upright, with nothing a builder needs."""
-    days = [cooled for cooled in design.cooling if cooled.patio == patio]
-    if not days:
-        return ()
-    page = _Page(design, patio, days, paper.inside.grown(-2.0), voice)
-    items, left = page.draw()
-    title = voice.label("paper_owner.short")
-    first = Leaf(paper, title, tuple(items), patio, kind="owner")
-    return (first, *map_leaves(design, patio, paper, voice, left))
+def owner_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
+    """Two pages a patio and one to keep; upright, with nothing a builder needs."""
+    leaves: list[Leaf] = []
+    left: dict[Paragraph, None] = {}
+    for patio in design.project.patios:
+        days = [cooled for cooled in design.cooling if cooled.patio == patio.name]
+        if not days:
+            continue
+        items, over = _Page(design, patio.name, days, paper.inside.grown(-2.0), voice).draw()
+        leaves.append(Leaf(paper, voice.label("paper_owner.short"), tuple(items), patio.name, kind="owner"))
+        maps, over = map_leaves(design, patio.name, paper, voice, over)
+        leaves += maps
+        left |= dict.fromkeys(over)
+    return (*leaves, care_leaf(design, paper, voice, tuple(left))) if leaves else ()
 
 
 @dataclass

@@ -48,16 +48,14 @@ DASHED = Pen(0.35, (3.0, 1.2))
 
 def map_leaves(
     design: Design, patio: str, paper: Paper, voice: Voice, left: Sequence[Paragraph]
-) -> tuple[Leaf, ...]:
-    """The maps and what to expect; then `left`, the cautions that the first page had no room for, here if
-    they fit and else on a page of their own. Without a picture only those."""
+) -> tuple[tuple[Leaf, ...], tuple[Paragraph, ...]]:
+    """The maps and what to expect; then `left`, the cautions that the first page had no room for. What finds
+    none here either is left over. Without a picture there is no page."""
     page = _Page(design, patio, paper.inside.grown(-2.0), voice)
-    title = voice.label("paper_owner.short")
-    items, rest = page.draw(left) if page.pairs else ([], tuple(left))
-    leaves = [Leaf(paper, title, tuple(items), patio, kind="owner")] if items else []
-    if rest:
-        leaves.append(Leaf(paper, title, tuple(page.care(rest)), patio, kind="owner"))
-    return tuple(leaves)
+    if not page.pairs:
+        return (), tuple(left)
+    items, rest = page.draw(left)
+    return (Leaf(paper, voice.label("paper_owner.short"), tuple(items), patio, kind="owner"),), rest
 
 
 FELT_SEATS = 6  # up to so many seats have a line of their own on how it feels
@@ -102,14 +100,6 @@ class _Page:
         half = (self.right - self.left - 5.0) / 2
         bottom = self.room.bottom + 7.0
         return [Box(x, bottom, x + half, top) for x in (self.left, self.left + half + 5.0)]
-
-    def care(self, told: Sequence[Paragraph]) -> list[Item]:
-        """A page of cautions."""
-        items: list[Item] = []
-        title = Paragraph(self.voice.label("paper_owner.care"), 7.0, bold=True)
-        y = self.rule(items, self.words(items, self.room.top - 2.0, title) - 3.0)
-        self.words(items, y - 4.0, *(replace(one, before=2.4) for one in told))
-        return items
 
     def words(self, items: list[Item], y: float, *told: Paragraph) -> float:
         flowed = flow.flow(told, [Box(self.left, -1000.0, self.right, y)])

@@ -58,8 +58,7 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     notes = _notes(dict.fromkeys(left), wide, voice)
     leaves += notes
     tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
-    for patio in design.project.patios:
-        leaves += owner_leaves(design, patio.name, tall, voice)
+    leaves += owner_leaves(design, tall, voice)
     count = len(leaves)
     return tuple(_bind(design, leaf, number, count, voice) for number, leaf in enumerate(leaves, 1))
 
@@ -93,11 +92,26 @@ def _notes(paragraphs: Iterable[Paragraph], paper: Paper, voice: Voice) -> list[
             for n in range(count)
         ]
         flowed = flow.flow(left, columns)
+        if not flowed.left_over:
+            flowed = _level(left, columns)
         if len(flowed.left_over) == len(left):  # one paragraph taller than a sheet: nothing a person wrote
             break
         left = flowed.left_over
         leaves.append(Leaf(paper, voice.label("paper.notes_short"), (head, *flowed.items), kind="notes"))
     return leaves
+
+
+def _level(told: tuple[Paragraph, ...], columns: list[Box]) -> flow.Flowed:
+    """Set in columns of about a length, in the larger writing where that finds room."""
+    if not flow.flow(flow.larger(told), columns).left_over:
+        told = flow.larger(told)
+    bottom = columns[0].top
+    while bottom > columns[0].bottom:
+        bottom = max(columns[0].bottom, bottom - 2.0)
+        flowed = flow.flow(told, [column._replace(bottom=bottom) for column in columns])
+        if not flowed.left_over:
+            return flowed
+    return flow.flow(told, columns)
 
 
 def _bind(design: Design, leaf: Leaf, number: int, count: int, voice: Voice) -> Sheet:

@@ -67,7 +67,7 @@ def length(lines: list) -> float:
 
 def test_the_owners_second_page():
     design = builders.design()
-    _, second, *_ = owner_leaves(design, "porch", PAPERS["letter"], US)
+    _, second, *_ = owner_leaves(design, PAPERS["letter"], US)
     words = " ".join(item.text for item in second.items if isinstance(item, Text))
     assert words.count("HOT") == words.count("TYPICAL") == words.count("HUMID") == 2
     low, _, high = design.cooling[0].seat_band(0)
@@ -78,8 +78,18 @@ def test_the_owners_second_page():
     assert "patio's air, if" in words  # both means are told
 
 
-def test_without_a_picture_the_page_holds_only_what_the_first_had_no_room_for():
+def test_without_a_picture_the_last_page_holds_what_the_first_had_no_room_for():
     design = builders.design(pictures=(), wetness=())
-    leaves = owner_leaves(design, "porch", PAPERS["letter"], US)
+    leaves = owner_leaves(design, PAPERS["letter"], US)
     words = " ".join(item.text for leaf in leaves[1:] for item in leaf.items if isinstance(item, Text))
     assert "HOT" not in words
+
+
+def test_the_owner_keeps_a_page_of_cautions_and_of_each_seasons_work():
+    design = builders.design()
+    *_, last = owner_leaves(design, PAPERS["letter"], US)
+    words = " ".join(item.text for item in last.items if isinstance(item, Text))
+    for told in ("Before use", "EACH SEASON", "vinegar", "frost", "WHO TO CALL", "plan of marks"):
+        assert told in words
+    heights = {item.height for item in last.items if isinstance(item, Text)}
+    assert min(heights) == 3.5  # room enough, so it is written large
