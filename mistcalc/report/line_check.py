@@ -188,9 +188,10 @@ def _running(job: LineJob) -> Iterator[Item]:
         yield from _zone(job, zone)
     yield from job.item("far", job.label("paper_check.item_far", mark=_short(line.far_mark)))
     yield from job.item("drop")
-    yield from job.item("opening", job.label("paper_check.item_opening", mark=_short(line.far_mark)))
-    if line.opens_at is not None:
-        yield Item(job.label("paper_check.opens"), job.number(line.opens_at, "pressure"))
+    opens = next((mark.opens_at for mark in line.marks if mark.name == line.far_mark), None)
+    yield from job.item(
+        "opening", job.label("paper_check.item_opening", mark=_short(line.far_mark), opens=opens)
+    )
 
 
 def _told_zones(line: Line) -> tuple[ZoneFlow, ...]:

@@ -244,7 +244,9 @@ class _Page:
     def uses(self) -> list[Paragraph]:
         label, line = self.voice.label, self.design.line
         told = [flow.heading(label("paper_owner.uses"), 2.5, rule=False)]
-        told.append(Paragraph(label("paper_owner.water", volume=line.total_flow * 3600.0), before=2.4))
+        use = self.design.use
+        hour = use.an_hour if use is not None else 3600.0 * line.total_flow
+        told.append(Paragraph(label("paper_owner.water", volume=hour), before=2.4))
         power = line.duty.electric_power
         if power is not None:
             told.append(Paragraph(label("paper_owner.power", power=power), before=2.4))

@@ -184,8 +184,9 @@ def _installer(design: Design, speak: Voice) -> list[str]:
     lines += _wrapped(
         "  ",
         speak.label(
-            "summary.far",
+            "summary.far_zones" if len(line.zones) > 1 else "summary.far",
             count=len(line.marks),
+            zones=len(line.zones),
             flow=line.total_flow,
             mark=line.far_mark,
             far=line.far_gauge,
