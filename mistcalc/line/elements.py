@@ -58,7 +58,8 @@ def laws(net: Network) -> Laws:
     exponent = np.asarray(net.exponent, float)
     plugged = coefficient == 0.0
     passing = np.where(plugged, 1.0, coefficient)
-    design = np.sum(coefficient * scale**exponent, axis=0)
+    square = bool(np.all(exponent == 0.5))
+    design = np.sum(coefficient * _rooted(scale, exponent, square), axis=0)
     design = np.where(design > 0.0, design, net.supply_flow[-1])
     check = np.asarray(net.check_opens_at, float)
     rise = net.density * net.gravity * (net.elevation[net.end] - net.elevation[net.start])
@@ -96,10 +97,15 @@ def laws(net: Network) -> Laws:
         supply_bend=np.diff(supply_slope, axis=0),
         pressure_scale=scale,
         flow_scale=design,
-        square=bool(np.all(exponent == 0.5)),
+        square=square,
     )
     longest = np.where(plugged, 0.0, ramped(plain, FIRST_RAMP).ramp_flow)
     return ramped(plain._replace(easy_flow=longest), LEAST_RAMP)
+
+
+def _rooted(gauge: Floats, exponent: Floats, square: bool) -> Floats:
+    """Pressure to its power; a root is several times faster."""
+    return np.sqrt(gauge) if square else gauge**exponent
 
 
 def eased(laws: Laws, ramp: float, flow: Floats) -> Laws:
@@ -115,7 +121,7 @@ def ramped(laws: Laws, least: float) -> Laws:
     A plugged nozzle has the slope of a shut one both ways: at most 1e-9 of design flow.
     """
     wide = np.maximum(FULL_OPEN * laws.opens_at, max(least, LEAST_RAMP) * laws.pressure_scale)
-    flow = laws.coefficient * (np.sqrt(wide) if laws.square else wide**laws.exponent)
+    flow = laws.coefficient * _rooted(wide, laws.exponent, laws.square)
     slope = (wide - laws.opens_at) / flow
     if laws.plugged.any():
         flow = np.where(laws.plugged, _NEVER, flow)
@@ -203,7 +209,7 @@ def first_flow(laws: Laws, flow: Floats) -> None:
 
 def nozzle_flow(laws: Laws, gauge: Floats) -> Floats:
     """Flow of wide open nozzles at a gauge pressure above 0; nothing through plugged ones."""
-    flow = laws.coefficient * (np.sqrt(gauge) if laws.square else gauge**laws.exponent)
+    flow = laws.coefficient * _rooted(gauge, laws.exponent, laws.square)
     return np.where(laws.plugged, 0.0, flow)
 
 
