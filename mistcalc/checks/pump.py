@@ -73,7 +73,13 @@ def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
         yield _item("flow", None, duty.required_flow, "m3/s", none)
         return
     used, least = duty.used_share or 0.0, duty.smallest_share or 0.0
-    values = (("used", used), ("zone", duty.largest_zone), ("far", line.far_gauge), ("set", set_gauge))
+    many = len(line.zones) > 1  # else the zone is the line, and its name says nothing
+    values = (
+        ("used", used),
+        ("zone", duty.largest_zone if many else ""),
+        ("far", line.far_gauge),
+        ("set", set_gauge),
+    )
     wanted = duty.required_flow / USED_MOST
     found: Finding | None = None
     if used > 1.0:
@@ -87,7 +93,7 @@ def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
         low = Finding("supply-low", "fail", "pump", "pressure", *gauges)
         yield _item("holds", line.supply_gauge, SET_TOLERANCE * set_gauge, "Pa", low)
     less = (
-        ("used", least), ("zone", duty.smallest_zone), ("flow", duty.smallest_flow),
+        ("used", least), ("zone", duty.smallest_zone if many else ""), ("flow", duty.smallest_flow),
         ("warming", duty.point.bypass_warming),
     )  # fmt: skip
     back = Finding("pump-bypass", "warn", "pump", "share used", least, USED_LEAST, "1", PRACTICE, less)
