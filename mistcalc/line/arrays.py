@@ -134,21 +134,24 @@ def numbering(net: Network) -> Ints:
     for a, b in zip(net.start.tolist(), net.end.tolist(), strict=True):
         neighbours[a].append(b)
         neighbours[b].append(a)
-    degree = [len(n) for n in neighbours]
-    order = _breadth_first(neighbours, degree, net.supply_node)
+    degree = [len(there) for there in neighbours]
+    for there in neighbours:
+        there.sort(key=lambda node: (degree[node], node))
+    order = _breadth_first(neighbours, net.supply_node)
     if len(order) < len(neighbours):
         lost = min(set(range(len(neighbours))).difference(order))
         raise MistcalcError("unconnected-node", node=net.name(lost))
-    order = _breadth_first(neighbours, degree, order[-1])  # from a node far from the supply: a narrow front
+    order = _breadth_first(neighbours, order[-1])  # from a node far from the supply: a narrow front
     place = np.empty(len(order), np.intp)
     place[order[::-1]] = np.arange(len(order))
     return place
 
 
-def _breadth_first(neighbours: list[list[int]], degree: list[int], first: int) -> list[int]:
+def _breadth_first(neighbours: list[list[int]], first: int) -> list[int]:
     seen, order = {first}, [first]
     for node in order:  # grows while it is walked
-        new = sorted((n for n in set(neighbours[node]) if n not in seen), key=lambda n: (degree[n], n))
-        seen.update(new)
-        order.extend(new)
+        for there in neighbours[node]:
+            if there not in seen:
+                seen.add(there)
+                order.append(there)
     return order
