@@ -75,7 +75,11 @@ def _head(opened: Desk) -> None:
             st.html(f'<div class="job"><b>{name}</b></div>', width="content")
             saved.word(opened)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
-            with st.container(key="nav-narrow"), st.popover(opened.label("page.menu")):
+            # "rerun": else a choice could not close it, and it would lie over the view chosen.
+            menu = st.container(key="nav-narrow").popover(
+                opened.label("page.menu"), key="menu", on_change="rerun"
+            )
+            with menu:
                 _list_of_views(opened, _chosen_view(), "narrow")
             st.button(
                 opened.label("page.undo"),
@@ -109,6 +113,7 @@ def _list_of_views(opened: Desk, view: str, where: str) -> None:
 
 def _go(name: str) -> None:
     st.query_params["view"] = name
+    st.session_state["menu"] = False
 
 
 def _leave() -> None:
