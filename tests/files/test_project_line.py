@@ -154,14 +154,14 @@ def test_own_things_can_be_added_and_taken_away():
 
 
 def test_a_call_back_is_judged_by_what_the_file_says():
-    text = '''
+    text = """
 [call_back]
 line_scale = "3000 psi"
 gauge_error = "0.25 %"
 [call_back.likely]
 plugged = 3
 part_worn = 0
-'''
+"""
     basis = files.parse_project(SMALL + text).call_back
     assert basis.errors.line_scale == pytest.approx(3000 * 6894.757293168)
     assert basis.errors.gauge == 0.0025 and basis.errors.cup == 0.02 and basis.errors.inlet_scale is None
