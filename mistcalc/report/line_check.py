@@ -227,13 +227,13 @@ def _zone(job: LineJob, zone: ZoneFlow) -> Iterator[Item]:
 def _between(job: LineJob, flow: float, kind: str) -> str:
     """A flow as it is read, and in brackets between what a sound line shows while its gauge is as wanted: new
     nozzles differ from what their maker prints, one from the next, and a meter or a cup errs."""
+    if flow <= 0.0:
+        return job.number(flow, kind)
     judged, errors = job.basis.judgement, job.basis.errors
     one = (judged.between_nozzles, errors.cup) if kind == "bucket" else (0.0, errors.meter)
     off = SURE * hypot(judged.spread[0], *one)
-    told = (job.number(flow * (1.0 + sign * off), kind) for sign in (-1, 1))
-    low, high = sorted(
-        (text.rpartition(" ")[0] for text in told), key=lambda text: float(text.replace(",", ""))
-    )
+    signs = (1, -1) if kind == "meter" else (-1, 1)  # a meter is read in time: more flow, fewer seconds
+    low, high = (job.number(flow * (1.0 + sign * off), kind).rpartition(" ")[0] for sign in signs)
     return job.label("paper_check.between", value=job.number(flow, kind), low=low, high=high)
 
 
