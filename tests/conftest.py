@@ -72,7 +72,8 @@ settings.load_profile("steady")
 
 @pytest.hookimpl(optionalhook=True)  # where pytest-xdist runs them
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
-    """One worker drives the browser, the rest do all else: two pages on two cores keep each other waiting.
+    """A file of browser tests is one worker's, and a second one waits until little else is left: two pages on
+    two cores keep each other waiting.
 
     Not left to --dist loadgroup, which sets groups in a way that pytest 9.2 no longer reads.
     """
@@ -80,7 +81,19 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
 
     class OneBrowser(LoadScopeScheduling):
         def _split_scope(self, nodeid: str) -> str:
-            return "browser" if nodeid.startswith("tests/browser/") else nodeid
+            return nodeid.split("::")[0] if nodeid.startswith("tests/browser/") else nodeid
+
+        def _assign_work_unit(self, node: Any) -> None:
+            first = next(iter(self.workqueue))
+            running = (
+                scope
+                for work in self.assigned_work.values()
+                for scope in work
+                if not all(work[scope].values())
+            )
+            if first.startswith("tests/browser/") and any(s.startswith("tests/browser/") for s in running):
+                self.workqueue.move_to_end(first)
+            super()._assign_work_unit(node)
 
     return OneBrowser(config, log)
 
