@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, PSI, Verdict, far_mark
+from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, PSI, far_mark
 from mistcalc.model.project import Nameplate, Plumbing
-from mistcalc.model.results import Finding, Level, Line, PumpCheck
+from mistcalc.model.results import Finding, Level, Line, PumpCheck, Verdict
 
 USED_MOST = 0.90  # of a pump's flow by the largest zone; common practice, 80-90 %
 USED_LEAST = 0.80  # of a pump's flow by the smallest zone: less goes round the bypass and heats

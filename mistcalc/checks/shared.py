@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Literal
 
 from mistcalc.model.results import Finding, Line
-
-Verdict = Literal["pass", "look-again", "no"]
 
 PSI = 6894.757293168  # Pa
 PRACTICE, JUDGEMENT, DERIVED = "common practice", "judgement", "derived"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mistcalc.checks.shared import DERIVED, PRACTICE, Verdict
+from mistcalc.checks.shared import DERIVED, PRACTICE
 from mistcalc.model.project import Plumbing
-from mistcalc.model.results import Finding, Line, PumpCheck
+from mistcalc.model.results import Finding, Line, PumpCheck, Verdict
 
 PLASTICS = ("pvc", "pex", "nylon")
 SHUTS_FAST = "solenoid valve"

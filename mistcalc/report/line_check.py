@@ -76,9 +76,11 @@ class LineJob:
 
 
 def verdict_of(checks: Iterable[PumpCheck]) -> str:
-    """The verdict on the whole set: its worst item's."""
+    """The verdict on the whole set: its worst item's; "some-not-stated" where nothing but what nobody stated
+    keeps it from a pass."""
     found = {check.verdict for check in checks}
-    return next((one for one in ("no", "look-again") if one in found), "pass")
+    worst = next((one for one in ("no", "look-again", "not-stated") if one in found), "pass")
+    return "some-not-stated" if worst == "not-stated" else worst
 
 
 def groups(job: LineJob) -> tuple[Group, ...]:

@@ -167,6 +167,8 @@ def test_the_verdict_on_a_pump_is_its_worst_items_here_as_on_the_check_sheet():
     assert "Verdict: pass" in told("pass", "pass")
     assert "Verdict: look" in told("pass", "look-again")
     assert "Verdict: no" in told("no", "look-again")
+    assert "Verdict: not all" in told("pass", "not-stated")  # an unknown is no pass
+    assert "Verdict: look" in told("not-stated", "look-again")
 
 
 def test_the_word_for_an_afternoon_is_its_worst_finding():

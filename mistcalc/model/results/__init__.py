@@ -42,6 +42,7 @@ from mistcalc.model.results.duty import (
     PumpCheck,
     RunGrowth,
     TubeDuty,
+    Verdict,
     WaterDuty,
     WaterUse,
 )
@@ -149,6 +150,7 @@ __all__ = [
     "SolvedLine",
     "StateCard",
     "TubeDuty",
+    "Verdict",
     "WaterDuty",
     "WaterState",
     "WaterUse",

@@ -119,12 +119,16 @@ class WaterUse:
     dust_season: Kilogram | None
 
 
+# "not-stated": nobody said what it takes to judge the item, and an unknown is no pass.
+Verdict = Literal["pass", "not-stated", "look-again", "no"]
+
+
 @dataclass(frozen=True, slots=True)
 class PumpCheck:
     """One line of the check of a pump set: what it has against what it needs, and the verdict on it."""
 
     item: str  # flow, pressure, motor, volts, circuit, relief, static, residual, inlet, bypass
-    verdict: Literal["pass", "look-again", "no"]
+    verdict: Verdict
     has: float | None
     needs: float | None
     unit: str  # SI
