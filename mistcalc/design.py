@@ -210,7 +210,7 @@ def run(project: Project, weather: Weather | None) -> Design:
     findings = (
         *(f for _, found in laid for f in found),
         *line_findings,
-        *(f for patio in project.patios for f in checks.hole_findings(patio, solved)),
+        *(f for patio in project.patios for f in checks.hole_findings(patio, solved, project.units)),
         *hold_findings,
         *(f for _, found in cooled for f in found),
         *_wet(layouts, drawn),

@@ -362,3 +362,26 @@ def test_tape(metres, paper, words, total, mm):
 def test_tape_is_within_half_a_division_and_reads_back(metres):
     assert abs(units.parse(units.tape(metres, "us"), "length") - metres) <= 0.0254 / 16 * (1 + 1e-6)
     assert abs(units.parse(units.tape(metres, "metric"), "length") - metres) <= 0.0005 * (1 + 1e-6)
+
+
+@pytest.mark.parametrize(
+    ("metres", "system", "bit", "text"),
+    [
+        (1.019 * 0.0254, "us", 1.125 * 0.0254, "1-1/8 in"),
+        (1.0 * 0.0254, "us", 0.0254, "1 in"),
+        (0.70 * 0.0254, "us", 0.75 * 0.0254, "3/4 in"),
+        (0.0258, "metric", 0.028, "28 mm"),
+        (0.025, "metric", 0.025, "25 mm"),
+        (0.5, "metric", 0.5, "500 mm"),  # past every saw: the hole itself
+    ],
+)
+def test_a_hole_is_rounded_up_to_a_bit(metres, system, bit, text):
+    assert units.next_bit(metres, system) == pytest.approx(bit)
+    assert units.bit_text(units.next_bit(metres, system), system) == text
+
+
+@pytest.mark.parametrize(
+    ("gph", "text"), [(0.5, "0.5 gph"), (1.1, "1.1 gph"), (1.74, "0.029 gpm"), (60, "1 gpm")]
+)
+def test_small_flows_are_told_by_the_hour(gph, text):
+    assert units.show(gph * 3.785411784e-3 / 3600, "flow", "us") == text

@@ -14,10 +14,13 @@ from mistcalc.checks.tube import tube_check, tube_findings
 from mistcalc.checks.water import filter_check, water_findings
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Finding, Level, Line, MarkFlow, PumpCheck
+from mistcalc.units import System, next_bit
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
 FEW = 6  # nozzles a sentence names one by one
 SPEED_MOST = 8 * 0.3048  # m/s; Copper Tube Handbook, cold water
+GRAVITY = 9.80665  # m/s2
+HOLDS = 0.95  # of the pressure it is meant to have: a supply with less is the weak one; judgement
 
 _ORDER = {"fail": 0, "warn": 1, "note": 2}
 
@@ -27,7 +30,7 @@ def line_findings(plumbing: Plumbing, line: Line) -> tuple[Finding, ...]:
     if not line.marks:
         return (Finding("line-empty", "fail", "line", "marks", 0.0, 1.0, "", DERIVED),)
     found = [
-        *_nozzles(line),
+        *_nozzles(plumbing, line),
         *check_valve_findings(line),
         *tube_findings(plumbing, line),
         *pump_findings(plumbing, line),
@@ -45,12 +48,15 @@ def line_checks(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
     return (*pump_checks(plumbing, line), tube_check(plumbing, line), filter_check(plumbing, line))
 
 
-def hole_findings(patio: Patio, line: Line) -> tuple[Finding, ...]:
-    """Holes too tight for a tube that grows: one finding a run, for whoever drills."""
+def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ...]:
+    """Holes too tight for a tube that grows: one finding a run, for whoever drills. What is needed is rounded
+    up to a bit that is sold where the job is written in `system`."""
     found = []
     for run in line.duty.tube.runs:
-        if run.patio == patio.name and run.far_mark and patio.marks.hole < run.hole - 1e-6:
+        bit = next_bit(run.hole, system)
+        if run.patio == patio.name and run.far_mark and patio.marks.hole < bit - 1e-6:
             values = (
+                ("needs", run.hole),
                 ("mark", run.far_mark),
                 ("run", run.run),
                 ("movement", run.movement),
@@ -58,21 +64,24 @@ def hole_findings(patio: Patio, line: Line) -> tuple[Finding, ...]:
                 ("hottest", line.duty.tube_rating_temperature),
             )
             where = f"{patio.name}/{run.run}"
-            sizes = ("hole", patio.marks.hole, run.hole, "m", PRACTICE)
+            sizes = ("hole", patio.marks.hole, bit, "m", PRACTICE)
             found.append(Finding("hole-tight", "warn", where, *sizes, values))
     return tuple(found)
 
 
-def _nozzles(line: Line) -> Iterator[Finding]:
+def _nozzles(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     dry = [mark for mark in line.marks if mark.state == "shut" and not mark.opens_at]
     shut = [mark for mark in line.marks if mark.state == "shut" and mark.opens_at]
     part = [mark for mark in line.marks if mark.state == "part open"]
     if dry:
         yield _not_open("nozzle-dry", "fail", line, dry, 0.0)
     if shut:
-        yield _not_open("nozzle-shut", "fail", line, shut, _lowest(shut).opens_at)
+        yield _not_open(
+            "nozzle-shut", "fail", line, shut, _lowest(shut).opens_at, _cure(plumbing, line, shut)
+        )
     if part:
-        yield _not_open("nozzle-part-open", "warn", line, part, _lowest(part).wide_at)
+        cure = _cure(plumbing, line, part)
+        yield _not_open("nozzle-part-open", "fail", line, part, _lowest(part).wide_at, cure)
     if line.flow_spread > SPREAD_MOST:
         values = (("cu", line.uniformity_cu), ("du", line.uniformity_du))
         sizes = ("flow spread", line.flow_spread, SPREAD_MOST, "1", "irrigation practice")
@@ -86,8 +95,37 @@ def _lowest(marks: list[MarkFlow]) -> MarkFlow:
     return min(marks, key=lambda m: m.pressure_gauge)
 
 
-def _not_open(code: str, level: Level, line: Line, marks: list[MarkFlow], needs: float | None) -> Finding:
-    """needs: the pressure that the lowest of these is short of, Pa."""
+def _cure(plumbing: Plumbing, line: Line, marks: list[MarkFlow]) -> tuple[str, float]:
+    """(what to change so that the lowest of these opens wide, the pressure [Pa] that says so).
+
+    friction: the tube takes so much. starved: the pump holds only so much. main: the main gives only so much
+    at this flow. raise: the supply would have to be at so much.
+    """
+    lowest = _lowest(marks)
+    needs = lowest.wide_at or 0.0
+    supply = next((z.supply_gauge for z in line.zones if z.name == lowest.zone), line.supply_gauge)
+    height = {node.name: node.elevation for node in line.nodes}
+    node = f"{lowest.patio}/{lowest.name}"
+    up = height.get(node, height.get(lowest.name, 0.0)) - height.get(line.supply_node, 0.0)
+    lift = line.water.density * GRAVITY * up
+    friction = supply - lift - lowest.pressure_gauge
+    if supply - lift >= needs:
+        return "friction", friction
+    aim = plumbing.pump.set_pressure if plumbing.pump is not None else plumbing.water.static
+    if aim * HOLDS - lift < needs or supply >= HOLDS * aim:
+        return "raise", needs + lift + max(friction, 0.0)
+    return ("starved" if plumbing.pump is not None else "main"), supply
+
+
+def _not_open(
+    code: str,
+    level: Level,
+    line: Line,
+    marks: list[MarkFlow],
+    needs: float | None,
+    *cure: tuple[str, float],
+) -> Finding:
+    """needs: the pressure that the lowest of these is short of, Pa. cure: what to change."""
     lowest = _lowest(marks)
     names = tuple(mark.name for mark in marks)
     values = (
@@ -96,6 +134,7 @@ def _not_open(code: str, level: Level, line: Line, marks: list[MarkFlow], needs:
         ("count", len(names)),
         ("of", len(line.marks)),
         ("opens_at", lowest.opens_at or 0.0),
+        *cure,
     )
     where = f"{lowest.patio}/{lowest.name}"
     return Finding(code, level, where, "pressure", lowest.pressure_gauge, needs, "Pa", DERIVED, values)

@@ -16,6 +16,7 @@ from mistcalc.model.results import Finding, Level, Line, PumpCheck, Verdict
 USED_MOST = 0.90  # of a pump's flow by the largest zone; common practice, 80-90 %
 USED_LEAST = 0.80  # of a pump's flow by the smallest zone: less goes round the bypass and heats
 INLET_LEAST = 20 * PSI  # at the pump while running; common practice
+INLET_STARVED = 10 * PSI  # with less a pump draws air and hammers: nobody should run it; judgement
 WATER_POINT_MOST = 80 * PSI  # static; International Plumbing Code 604.8 asks for a reducing valve above
 MAINS_LEAST = 40 * PSI  # at the last nozzle of a line without a pump; common practice
 DROP_MOST = 120e-6  # m, median at the last nozzle: coarser drops reach the floor; judgement
@@ -92,6 +93,8 @@ def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
         gauges = (line.supply_gauge, SET_TOLERANCE * set_gauge, "Pa", DERIVED, values)
         low = Finding("supply-low", "fail", "pump", "pressure", *gauges)
         yield _item("holds", line.supply_gauge, SET_TOLERANCE * set_gauge, "Pa", low)
+    if any(mark.state != "open" for mark in line.marks):
+        return  # what a line takes that does not open is no measure of its pump
     less = (
         ("used", least), ("zone", duty.smallest_zone if many else ""), ("flow", duty.smallest_flow),
         ("warming", duty.point.bypass_warming),
@@ -104,7 +107,7 @@ def _opening(line: Line) -> Iterator[Judged]:
     """Do the anti-drip checks open? A nozzle that stays shut has a finding of its own among the nozzles'."""
     states = {mark.state for mark in line.marks}
     if line.opens_at or states - {"open"}:
-        verdict: Verdict = "no" if "shut" in states else "look-again" if "part open" in states else "pass"
+        verdict: Verdict = "no" if states & {"shut", "part open"} else "pass"
         wide = max((mark.wide_at for mark in line.marks if mark.wide_at), default=None)
         yield Judged(PumpCheck("opening", verdict, line.far_gauge, wide, "Pa"))
 
@@ -195,6 +198,6 @@ def _water_point(plumbing: Plumbing, line: Line) -> Iterator[Judged]:
     left = line.duty.inlet_gauge
     found = None
     if left < INLET_LEAST:
-        level: Level = "fail" if left <= 0.0 else "warn"
+        level: Level = "fail" if left < INLET_STARVED else "warn"
         found = Finding("inlet-low", level, where, "inlet pressure", left, INLET_LEAST, "Pa", PRACTICE)
     yield _item("inlet", left, INLET_LEAST, "Pa", found)

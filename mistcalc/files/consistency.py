@@ -13,6 +13,7 @@ from mistcalc.files.walk import Walk
 
 MOST_NOZZLES = 2000
 LONGEST_LID = 300.0  # m, all runs of a patio together
+ROUNDED = 0.02  # two figures of one water report may be rounded so far apart
 
 
 def compare(walk: Walk, values: dict[str, Any]) -> None:
@@ -126,3 +127,9 @@ def _water(walk: Walk, values: dict[str, Any]) -> None:
     water = values["water"]
     if water and water["static"] and water["residual"] == water["static"]:
         walk.wrong("residual-is-static", ("water", "residual"))
+    hardness, calcium = (water[key] if water else None for key in ("hardness", "calcium"))
+    if hardness is not None and calcium is not None and calcium > hardness * (1.0 + ROUNDED):
+        shown = (units.show(one, "concentration", walk.system) for one in (calcium, hardness))
+        walk.wrong(
+            "calcium-over-hardness", ("water", "calcium"), **dict(zip(("text", "most"), shown, strict=True))
+        )

@@ -12,6 +12,7 @@ from mistcalc.line.supply import Curve
 from mistcalc.model.project import Nozzle, Plumbing
 from mistcalc.model.results import WaterState
 from mistcalc.physics import pipe, water
+from mistcalc.physics.nozzle import opened
 
 
 def water_at(temperature: float) -> WaterState:
@@ -59,8 +60,11 @@ def network_of(plumbing: Plumbing, route: Route, supply: Curve) -> Network:
 
 
 def demand(nozzles: Sequence[Nozzle], gauge: float) -> float:
-    """Flow [m3/s] of nozzles wide open at one pressure [Pa]."""
-    return sum(coefficient(nozzle) * gauge**nozzle.exponent for nozzle in nozzles)
+    """Flow [m3/s] of nozzles at one pressure [Pa]; a check that is shut there lets nothing through."""
+    return sum(
+        coefficient(nozzle) * gauge**nozzle.exponent * float(opened(gauge, nozzle.opens_at or 0.0))
+        for nozzle in nozzles
+    )
 
 
 def _losses(tube: RouteTube) -> tuple[float, float]:

@@ -139,8 +139,8 @@ def _line(
 
 def _against(plumbing: Plumbing, mark: MarkFlow) -> float:
     """What makes flows comparable: the line's nozzle over the mark's own, as meant; 1 where they are one."""
-    own = mark.coefficient * _aim(plumbing) ** mark.exponent
-    return demand([plumbing.nozzle], _aim(plumbing)) / own
+    usual, aim = plumbing.nozzle, _aim(plumbing)
+    return coefficient(usual) * aim**usual.exponent / (mark.coefficient * aim**mark.exponent)
 
 
 def _tube(tube: RouteTube, flow: float, loss: float, minor_k: float) -> LineTube:

@@ -6,6 +6,7 @@ round for the eye. A value is rounded to a float once, after exact arithmetic: "
 equal lengths spelled in different units compare equal.
 """
 
+from mistcalc.units.bits import bit_text, next_bit
 from mistcalc.units.read import parse, printable
 from mistcalc.units.table import KINDS, System, examples
 from mistcalc.units.write import grouped, inches, millimetres, on_grid, show, spell, tape, unbroken
@@ -13,10 +14,12 @@ from mistcalc.units.write import grouped, inches, millimetres, on_grid, show, sp
 __all__ = [
     "KINDS",
     "System",
+    "bit_text",
     "examples",
     "grouped",
     "inches",
     "millimetres",
+    "next_bit",
     "on_grid",
     "parse",
     "printable",

@@ -44,8 +44,11 @@ _GAUGED: dict[str, Callable[[float, System], str]] = {
     "per_ml": lambda v, units: f"{_two(v / _PSI * 1e-6)} psi" if units == "us" else f"{_two(v * 1e-11)} bar",
     "by_degree": lambda v, units: f"{_two(v / _PSI / 1.8)} psi" if units == "us" else f"{_two(v / 1e5)} bar",
     "dial": lambda v, units: f"{v / _PSI:.1f} psi" if units == "us" else f"{v / 1e5:.2f} bar",
+    "bit": lambda v, units: table.bit_text(v, units),
+    "drill": lambda v, units: table.bit_text(table.next_bit(v, units), units),
     "dust": lambda v, units: f"{float(f'{v * 1e3:.2g}'):g} g" if v < 1.0 else f"{float(f'{v:.2g}'):g} kg",
 }
+
 
 _CONTROL = ("Cc", "Cf", "Cs", "Zl", "Zp")  # Unicode: control, format, half characters, line ends
 
@@ -119,6 +122,8 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     per_ml     pressure lost for each millilitre
     by_degree  as per_degree, to two digits
     dial       a low gauge as far as its divisions can be read
+    bit        a hole by the bit that drills it: "1-1/16 in", "28 mm"
+    drill      the bit that makes a hole of at least this: rounded up to one that is sold
     dust       what is left behind: grams, kilograms from one up
     rough_length, rough_time   no finer than anyone can know: "7 ft", "2.1 m"; "25 min", "4 h"
     A value that is None or not finite is a dash.

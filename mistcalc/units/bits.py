@@ -1,0 +1,46 @@
+"""Sizes that spade bits and hole saws are sold in. Common practice, no source: read off no maker's list."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from mistcalc.units.table import INCH, System
+
+_SIXTEENTHS = (
+    *range(4, 17),
+    18,
+    20,
+    22,
+    24,
+    26,
+    28,
+    32,
+    34,
+    36,
+    40,
+    44,
+    48,
+    56,
+    64,
+)  # 1/4 to 1 in, then to 4 in
+_MILLIMETRES = (
+    6, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 32, 35, 38, 40, 44, 51, 57, 64, 70, 76, 83, 89, 102,
+)  # fmt: skip
+BITS: dict[System, tuple[float, ...]] = {
+    "us": tuple(float(n * INCH / 16) for n in _SIXTEENTHS),
+    "metric": tuple(n / 1000 for n in _MILLIMETRES),
+}
+_EXACT = 1e-6  # m: a bit of the very size will do
+
+
+def next_bit(metres: float, system: System) -> float:
+    """The smallest usual bit [m] that makes a hole of `metres` or more; past the largest, `metres` itself."""
+    return next((bit for bit in BITS[system] if bit >= metres - _EXACT), metres)
+
+
+def bit_text(metres: float, system: System) -> str:
+    """A hole as its bit is marked: "1-1/16 in", "28 mm"; to the nearest sixteenth or millimetre."""
+    if system == "metric":
+        return f"{round(metres * 1000)} mm"
+    whole, part = divmod(Fraction(round(metres / float(INCH) * 16), 16), 1)
+    return "-".join(str(piece) for piece in (whole, part) if piece) + " in" if whole or part else "0 in"

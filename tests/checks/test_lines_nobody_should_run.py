@@ -1,0 +1,117 @@
+"""Lines that do not mist, or that no electrician or tube should be asked to bear. Every house is invented."""
+
+from __future__ import annotations
+
+import pytest
+
+from mistcalc import design, files, words
+from mistcalc.errors import InputErrors
+
+HOUSE = """\
+format = 1
+name = "Invented porch"
+units = "{units}"
+[place]
+elevation = "300 m"
+[[place.afternoon]]
+name = "hot"
+dry_bulb = "104 degF"
+relative_humidity = "15 %"
+wind = "6 mph"
+[[patio]]
+name = "porch"
+depth = "10 ft"
+height = "9 ft"
+[[patio.run]]
+name = "A"
+length = "48 ft"
+framing = {{ lies = "along" }}
+[line.nozzle]
+label = "0.012 in orifice"
+flow = "0.029 gpm"
+at = "1000 psi"
+opens_at = "60 psi"
+{line}
+"""
+PLATE = 'nameplate = { flow = "0.75 gpm", pressure = "1000 psi", motor = "1 hp", volts = "115 V" }'
+
+
+def findings(line: str, units: str = "us"):
+    project = files.parse_project(HOUSE.format(line=line, units=units))
+    layouts = tuple(design.lay(patio)[0] for patio in project.patios)
+    solved, found = design.plumb(project.plumbing, layouts)
+    return {one.code: one for one in found}, solved, project
+
+
+def said(one, units="us"):
+    return words.say(one, units)
+
+
+@pytest.mark.parametrize(
+    ("line", "code", "cure", "advice"),
+    [
+        # a hair of a tube: the pump holds its pressure and friction eats it
+        ('[line.tube]\noutside = "1/8 in"\nwall = "0.05 in"\n[pump]\n' + PLATE, "nozzle-part-open",
+         "friction", "wider tube"),
+        # set below the pressure at which the checks open
+        (f'[pump]\nset_pressure = "50 psi"\n{PLATE}', "nozzle-shut", "raise", "would have to hold"),
+        # the pump gives less than half of what the nozzles take
+        ('[pump]\nnameplate = { flow = "0.1 gpm", pressure = "1000 psi", motor = "1/4 hp", volts = "115 V" }',
+         "nozzle-part-open", "starved", "larger pump"),
+        # a main that gives way
+        ('[water]\nstatic = "90 psi"\nresidual = "20 psi"\nat_flow = "0.1 gpm"', "nozzle-part-open", "main",
+         "fewer nozzles"),
+    ],
+)  # fmt: skip
+def test_nozzles_that_do_not_open_wide_fail_with_what_to_change(line, code, cure, advice):
+    found, _, _ = findings(line)
+    one = found[code]
+    assert one.level == "fail"
+    assert [name for name, _ in one.values if name in ("friction", "raise", "starved", "main")] == [cure]
+    for units in ("us", "metric"):
+        assert advice in said(one, units) and code not in said(one, units)
+    assert "pump-bypass" not in found  # what a shut line takes is no measure of its pump
+
+
+def test_what_a_line_takes_below_the_opening_pressure_is_nothing():
+    _, solved, _ = findings(f'[pump]\nset_pressure = "50 psi"\n{PLATE}')
+    assert solved.duty.required_flow == 0.0 and solved.duty.used_share == 0.0
+    assert solved.total_flow == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_pump_with_next_to_nothing_before_it_fails():
+    dry = '[water]\nstatic = "6 psi"\nresidual = "3 psi"\nat_flow = "3 gpm"\n[pump]\n'
+    low = '[water]\nstatic = "16 psi"\nresidual = "13 psi"\nat_flow = "3 gpm"\n[pump]\n'
+    assert findings(dry)[0]["inlet-low"].level == "fail"
+    assert findings(low)[0]["inlet-low"].level == "warn"
+
+
+def test_calcium_above_hardness_is_bad_input():
+    water = '[water]\nhardness = "100 mg/L"\ncalcium = "{}"\n[pump]\n'
+    with pytest.raises(InputErrors) as caught:
+        findings(water.format("140 mg/L"))
+    (one,) = caught.value.mistakes
+    assert (one.code, one.where) == ("calcium-over-hardness", "water.calcium")
+    assert "140 mg/L" in words.say(one) and "100 mg/L" in words.say(one)
+    findings(water.format("101 mg/L"))  # two figures of one report, rounded
+
+
+@pytest.mark.parametrize("value", ["nan", "inf"])
+def test_a_number_that_is_none_is_answered_in_words(value):
+    nozzle = f"[pump]\n[water]\nph = {value}"
+    with pytest.raises(InputErrors) as caught:
+        findings(nozzle)
+    (one,) = caught.value.mistakes
+    assert one.code == "number-not-finite" and "number-not-finite" not in words.say(one)
+    assert "is not a number" in words.say(one) and "Write it like" in words.say(one)
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_a_hole_is_asked_for_as_a_bit_that_is_sold(units):
+    _, solved, project = findings("[pump]", units)
+    (run,) = solved.duty.tube.runs
+    one = next(f for patio in project.patios for f in design.checks.hole_findings(patio, solved, units))
+    assert one.required >= run.hole > one.provided
+    told = said(one, units)
+    # 3/8 in tube (10 mm), 48 ft that grow by 150 less 30 degF
+    assert ("a 1-1/8 in bit; a hole of 1 in" if units == "us" else "a 28 mm bit; a hole of 25 mm") in told
