@@ -323,6 +323,8 @@ def line() -> Line:
             electric_power=220.0,
             full_load_amps=2.4,
             circuit_amps=3.0,
+            breaker_amps=15.0,
+            breaker_most_amps=15.0,
             inlet_gauge=58 * PSI,
             from_nameplate=True,
             tube_rating=3100 * PSI,

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, PSI, far_mark
-from mistcalc.model.project import Nameplate, Plumbing
+from mistcalc.model.project import Nameplate, Plumbing, Pump
 from mistcalc.model.results import Finding, Level, Line, PumpCheck, Verdict
 
 USED_MOST = 0.90  # of a pump's flow by the largest zone; common practice, 80-90 %
@@ -22,7 +22,11 @@ MAINS_LEAST = 40 * PSI  # at the last nozzle of a line without a pump; common pr
 DROP_MOST = 120e-6  # m, median at the last nozzle: coarser drops reach the floor; judgement
 MOTOR_MARGIN = 1.15  # motor over shaft power; common practice
 CIRCUIT_115 = 20.0  # A, the usual branch circuit
-USUAL_VOLTS = ((100.0, 127.0), (200.0, 240.0))  # single-phase supplies; common practice
+USUAL_VOLTS = {  # single-phase supplies where motors are sold by these sizes; common practice
+    "NEMA": ((100.0, 127.0), (197.0, 240.0)),
+    "IEC": ((100.0, 127.0), (220.0, 240.0)),
+}
+SAME_VOLTS = 0.10  # a plate and a supply within this are of one voltage: 230 V on 240 V; common practice
 SET_TOLERANCE = 0.98  # of set pressure: a regulator's own droop
 
 _VERDICTS: dict[Level, Verdict] = {"fail": "no", "warn": "look-again", "note": "pass"}
@@ -52,8 +56,8 @@ def _judge(plumbing: Plumbing, line: Line) -> Iterator[Judged]:
     else:
         yield from _flow(line, plumbing.pump.set_pressure)
         if plumbing.pump.nameplate is not None:
-            yield from _nameplate(plumbing.pump.nameplate, plumbing.pump.set_pressure, line)
-        yield from _circuit(line)
+            yield from _nameplate(plumbing.pump, plumbing.pump.nameplate, line)
+        yield from _circuit(plumbing.pump, line)
     yield from _water_point(plumbing, line)
 
 
@@ -127,14 +131,17 @@ def _mains(line: Line) -> Iterator[Judged]:
 # ------------------------------------------------------------------ motor and plate
 
 
-def _circuit(line: Line) -> Iterator[Judged]:
+def _circuit(pump: Pump, line: Line) -> Iterator[Judged]:
     duty = line.duty
     amps, volts = duty.circuit_amps, duty.pick_volts
     if amps is None or volts is None:
         return
-    values = (("motor", duty.pick_motor), ("volts", volts), ("full_load", duty.full_load_amps))
-    source = "NEC table 430.248 and 430.22"
+    values = (
+        ("motor", duty.pick_motor), ("volts", volts), ("full_load", duty.full_load_amps),
+        ("breaker", duty.breaker_amps),
+    )  # fmt: skip
     if volts < 160.0:
+        source = "NEC table 430.248 and 430.22"
         over = Finding("pump-circuit", "warn", "pump", "circuit", amps, CIRCUIT_115, "A", source, values)
         yield _item(
             "circuit", amps, CIRCUIT_115, "A", over if amps > CIRCUIT_115 * 1.001 else None, most=True
@@ -143,8 +150,9 @@ def _circuit(line: Line) -> Iterator[Judged]:
         yield _item("circuit", amps, None, "A", None)
 
 
-def _nameplate(plate: Nameplate, set_gauge: float, line: Line) -> Iterator[Judged]:
-    """The pump the installer has, against the pressure it is to be set to."""
+def _nameplate(pump: Pump, plate: Nameplate, line: Line) -> Iterator[Judged]:
+    """The pump the installer has, against the pressure it is to be set to and the supply it will stand on."""
+    set_gauge = pump.set_pressure
     weak = Finding("nameplate-pressure", "fail", "pump", "pressure", plate.pressure, set_gauge, "Pa", DERIVED)
     short = plate.pressure < set_gauge * (1 - 1e-9)
     yield _item("pressure", plate.pressure, set_gauge, "Pa", weak if short else None)
@@ -156,12 +164,19 @@ def _nameplate(plate: Nameplate, set_gauge: float, line: Line) -> Iterator[Judge
         sizes = ("motor power", plate.motor, asked, "W", PRACTICE)
         found = Finding("nameplate-motor", level, "pump", *sizes)
     yield _item("motor", plate.motor, wanted, "W", found)
-    odd = None
-    if not any(low <= plate.volts <= high for low, high in USUAL_VOLTS):
-        odd = Finding("nameplate-volts", "warn", "pump", "volts", plate.volts, None, "V", PRACTICE)
-    yield _item("volts", plate.volts, None, "V", odd)
+    yield _item("volts", plate.volts, pump.volts, "V", _volts(pump, plate))
     low, high = line.duty.relief_range or (set_gauge, set_gauge)
     yield _relief(plate.relief, set_gauge, low, high, line.duty.tube_rating)
+
+
+def _volts(pump: Pump, plate: Nameplate) -> Finding | None:
+    """A plate of another voltage than the supply's, or of none that is usual."""
+    if pump.volts is not None and abs(plate.volts / pump.volts - 1.0) > SAME_VOLTS:
+        return Finding("nameplate-supply", "fail", "pump", "volts", plate.volts, pump.volts, "V", PRACTICE)
+    if any(low <= plate.volts <= high for low, high in USUAL_VOLTS[pump.motors]):
+        return None
+    values = (("american" if pump.motors == "NEMA" else "other", True),)
+    return Finding("nameplate-volts", "warn", "pump", "volts", plate.volts, None, "V", PRACTICE, values)
 
 
 def _relief(relief: float | None, set_gauge: float, low: float, high: float, rating: float) -> Judged:

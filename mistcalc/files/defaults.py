@@ -45,6 +45,7 @@ NOZZLE_MAINS = {"label": "mains-pressure nozzle", "flow": ("0.5 gph", "1.9 L/h")
 SPREADS = (("35 bar", 2.5), ("0 bar", 2.1))
 FEED: Texts = ("30 ft", "10 m")
 OF_THE_LINE = ("material", "temper", "stick", "kerf", "joints")  # what a tube of its own need not say again
+HIGH_VOLTS = 160.0  # between the single-phase supplies of about 120 and about 230 V
 RESIDUAL_SHARE = 0.75  # of static pressure
 
 
@@ -61,10 +62,19 @@ def settle(walk: Walk, values: dict[str, Any]) -> None:
     if water and water["residual"] is None and not walk.states(("water", "residual")) and water["static"]:
         water["residual"] = RESIDUAL_SHARE * water["static"]
         walk.assume(("water", "residual"))
+    if values["pump"]:
+        _motors(walk, values["pump"])
     if values["line"]:
         _line(walk, values["line"], values["pump"] is not None or walk.states(("pump",)))
         _pieces_and_zones(walk, values)
         read_spots(walk, values)
+
+
+def _motors(walk: Walk, pump: dict[str, Any]) -> None:
+    """Motors by horsepower in US files and wherever the supply is one of 100 to 127 V, else by kilowatts."""
+    volts = pump["volts"] or (pump["nameplate"] or {}).get("volts")
+    low = volts is not None and volts < HIGH_VOLTS
+    _fill(walk, pump, ("pump",), "motors", ("NEMA", "NEMA" if low else "IEC"), "")
 
 
 def _fill(

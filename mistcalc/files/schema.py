@@ -330,6 +330,8 @@ ROOT = Table(
                     "pressure", "1000 psi", "70 bar", "0 bar", "200 bar", positive=True
                 ),
                 "place": _text(""),
+                "motors": _choice("NEMA", "IEC"),
+                "volts": _quantity("voltage", low="90 V", high="260 V"),
                 "nameplate": Table(
                     {
                         "flow": _quantity("flow", low="0 L/h", high="60 m3/h", positive=True, required=True),

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from mistcalc.line import motor as motors
 from mistcalc.line import pump_set
 from mistcalc.line.evenness import hand_check_of
 from mistcalc.line.filling import filling
@@ -70,25 +71,33 @@ def duty_of(
             electric_power=None,
             full_load_amps=None,
             circuit_amps=None,
+            breaker_amps=None,
+            breaker_most_amps=None,
             inlet_gauge=solved.supply_gauge,
             from_nameplate=False,
             **known,  # type: ignore[arg-type]
         )
     shaft = pump_set.shaft_power(pump.set_pressure, rated)
     plate = pump.nameplate
-    motor = plate.motor if plate is not None else pump_set.pick_motor(shaft)
-    volts = plate.volts if plate is not None else (pump_set.pick_volts(motor) if motor is not None else None)
-    amps = pump_set.full_load_amps(motor, volts) if motor is not None and volts is not None else None
+    motor = plate.motor if plate is not None else motors.pick_motor(shaft, pump.motors)
+    volts = plate.volts if plate is not None else pump.volts
+    if volts is None and motor is not None:
+        volts = motors.pick_volts(motor, pump.motors)
+    circuit = None
+    if motor is not None and volts is not None:
+        circuit = motors.circuit(motor, volts, pump.motors)
     return Duty(
-        pick_flow=plate.flow if plate is not None else pump_set.pick_pump(demand[largest]),
+        pick_flow=plate.flow if plate is not None else pump_set.pick_pump(demand[largest], pump.motors),
         pick_motor=motor,
         pick_volts=volts,
         used_share=demand[largest] / rated,
         smallest_share=least,
         shaft_power=shaft,
         electric_power=pump_set.electric_power(shaft),
-        full_load_amps=amps,
-        circuit_amps=pump_set.CIRCUIT_SHARE * amps if amps is not None else None,
+        full_load_amps=circuit.full_load if circuit else None,
+        circuit_amps=circuit.conductors if circuit else None,
+        breaker_amps=circuit.breaker if circuit else None,
+        breaker_most_amps=circuit.breaker_most if circuit else None,
         inlet_gauge=point.point_gauge - point.filter_loss - point.feed_loss,
         from_nameplate=plate is not None,
         **known,  # type: ignore[arg-type]

@@ -72,7 +72,7 @@ def _supply(plumbing: Plumbing, required: float) -> tuple[Curve, float | None]:
     if pump.nameplate is not None:
         rated = pump.nameplate.flow
     else:
-        rated = pump_set.pick_pump(required) or required / SPARE_SHARE
+        rated = pump_set.pick_pump(required, pump.motors) or required / SPARE_SHARE
     return pump_curve(pump.set_pressure, rated, set_at=min(required, rated)), rated
 
 

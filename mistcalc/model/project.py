@@ -309,6 +309,8 @@ class Pump:
     set_pressure: Pascal
     place: str = ""
     nameplate: Nameplate | None = None
+    motors: Literal["NEMA", "IEC"] = "NEMA"  # whose sizes of motors and breakers are sold here
+    volts: Volt | None = None  # of the single-phase supply at the pump; None: the usual one for the motor
 
 
 @dataclass(frozen=True, slots=True)

@@ -94,6 +94,8 @@ def _duty(duty: Duty) -> dict[str, object]:
             "electric_W": duty.electric_power,
             "full_load_A": duty.full_load_amps,
             "circuit_A": duty.circuit_amps,
+            "breaker_A": duty.breaker_amps,
+            "breaker_most_A": duty.breaker_most_amps,
             "relief_least_gauge_Pa": low,
             "relief_most_gauge_Pa": high,
             "pass_warming_K": duty.point.pass_warming,

@@ -142,6 +142,13 @@ def _pump(job: LineJob) -> Iterator[Item]:
     if duty.full_load_amps is not None:
         yield Item(job.label("paper_check.full_load"), job.number(duty.full_load_amps, "amps"))
     yield from job.item("circuit")
+    if duty.breaker_amps is not None:
+        key = "breaker" if duty.breaker_most_amps is None else "breaker_most"
+        told = job.label(f"paper_check.{key}", least=duty.breaker_amps, most=duty.breaker_most_amps)
+        yield Item(job.label("paper_check.item_breaker"), told)
+    yield Item(
+        job.label("paper_check.item_ground_fault"), job.label(f"paper_check.ground_fault_{pump.motors}")
+    )
     yield from job.item("relief")
     if not duty.from_nameplate and duty.relief_range is not None:
         low, high = duty.relief_range
@@ -273,6 +280,9 @@ def _about_pump(job: LineJob) -> Iterator[str]:
         return
     yield job.label("paper_check.used", used=duty.used_share, flow=duty.required_flow)
     yield job.label("paper_check.power", shaft=duty.shaft_power, electric=duty.electric_power)
+    pump = job.plumbing.pump
+    if duty.full_load_amps is not None and pump is not None:
+        yield job.label(f"paper_check.currents_{pump.motors}")
     if duty.point.bypass_warming is not None:
         yield job.label("paper_check.warming", once=duty.point.pass_warming, steady=duty.point.bypass_warming)
     if duty.relief_range is not None:

@@ -49,7 +49,7 @@ def summary(
 ) -> str:
     """The summary as text ending in a newline. `files`: what was written, named at the end."""
     speak = Voice(units or design.project.units, language or design.project.language)
-    before = [*_head(design, speak), *_builder(design, speak, full), *_installer(design, speak)]
+    before = [*_head(design, speak), *_builder(design, speak, full), *_installer(design, speak, full)]
     before += _owner(design, speak, full)
     after = [*_assumed(design, speak, full), *_cautions(design, speak, full), *_files(files, speak)]
     room = None if full else LINES - len(before) - len(after)
@@ -178,7 +178,7 @@ def _wood(layout: Layout, speak: Voice) -> str:
     return speak.label("summary.clear", clear=min(clear))
 
 
-def _installer(design: Design, speak: Voice) -> list[str]:
+def _installer(design: Design, speak: Voice, full: bool) -> list[str]:
     line, duty, plumbing = design.line, design.line.duty, design.project.plumbing
     lines = ["", speak.label("summary.installer")]
     lines += _wrapped(
@@ -209,6 +209,9 @@ def _installer(design: Design, speak: Voice) -> list[str]:
         lines += _wrapped("  ", speak.label("summary.mains", inlet=duty.inlet_gauge))
         return lines
     lines += _wrapped("  ", _pump(design, speak))
+    if full and duty.full_load_amps is not None:
+        amps = {"full_load": duty.full_load_amps, "circuit": duty.circuit_amps, "breaker": duty.breaker_amps}
+        lines += _wrapped("  ", speak.label("summary.circuit", **amps))
     lines += _wrapped(
         "  ",
         speak.label(
@@ -239,7 +242,6 @@ def _pump(design: Design, speak: Voice) -> str:
         flow=duty.pick_flow,
         motor=duty.pick_motor,
         volts=duty.pick_volts,
-        amps=duty.full_load_amps,
         used=duty.used_share,
     )
 

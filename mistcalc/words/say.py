@@ -110,7 +110,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     one_unit   inches alone, millimetres in metric: "24 in", "600 mm"
     degrees    a whole number of degrees of difference, without its sign
     reading    a whole number of degrees on a thermometer, without its sign
-    amps       amperes
+    amps       amperes, rounded up: what must carry them may be larger, never smaller
     ratio      a plain ratio, two digits
     percent    a share in whole percent; "over 99 %" short of all, "under 1 %" over nothing
     whole      a whole number, thousands parted
@@ -139,7 +139,11 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     if kind == "one_unit":
         return f"{table.inches(value)} in" if units == "us" else f"{table.millimetres(value)} mm"
     if kind == "amps":
-        return f"{value:.2g} A"
+        return (
+            f"{math.ceil(value * 10.0 - 1e-6) / 10.0:g} A"
+            if value < 100.0
+            else f"{math.ceil(value - 1e-6)} A"
+        )
     if kind == "percent":
         return _percent(value, language)
     if kind == "ratio":

@@ -1,4 +1,4 @@
-"""Power, current and evenness against worked figures and the electrical code's table."""
+"""Power, and evenness against worked figures."""
 
 import pytest
 
@@ -19,15 +19,6 @@ USUAL = Source(
     cite="0.5 to 2 gpm: 0.36, 0.73, 1.1 and 1.45 kW taken",
     read="practice",
     limits="60 % overall. The nameplate of the pump you have is the better source.",
-)
-NEC = Source(
-    page="nec-430-248",
-    subject="Pump and water treatment",
-    title="Motor currents of the electrical code",
-    cite="NEC (NFPA 70), table 430.248, single-phase full-load amperes at 115 and 230 V",
-    read="page",
-    limits="For conductors and breakers; what a motor draws stands on its plate. Electrical work is a "
-    "licensed trade.",
 )
 CHRISTIANSEN = Source(
     page="uniformity",
@@ -51,27 +42,6 @@ def test_hydraulic_power_of_the_worked_figures():
 def test_power_of_the_usual_pumps(gpm, kilowatt):
     ours = pump_set.electric_power(pump_set.shaft_power(1000 * PSI, gpm * GPM)) / 1e3
     USUAL.check(f"{gpm:g} gpm", ours, kilowatt, "kW", rel=0.03, because="rounded to two figures")
-
-
-@pytest.mark.parametrize(
-    ("name", "hp", "at_115", "at_230"),
-    [
-        ("1/6", 1 / 6, 4.4, 2.2),
-        ("1/4", 1 / 4, 5.8, 2.9),
-        ("1/3", 1 / 3, 7.2, 3.6),
-        ("1/2", 1 / 2, 9.8, 4.9),
-        ("3/4", 3 / 4, 13.8, 6.9),
-        ("1", 1, 16, 8.0),
-        ("1-1/2", 1.5, 20, 10),
-        ("2", 2, 24, 12),
-        ("3", 3, 34, 17),
-    ],
-)
-def test_full_load_amps(name, hp, at_115, at_230):
-    because = "the table itself"
-    for volts, amps in ((115, at_115), (230, at_230)):
-        ours = pump_set.full_load_amps(hp * HP, volts)
-        NEC.check(f"{name} hp at {volts} V", ours, amps, "A", within=1e-9, because=because)
 
 
 def test_uniformity():

@@ -151,7 +151,9 @@ class Duty:
     shaft_power: Watt | None
     electric_power: Watt | None
     full_load_amps: float | None
-    circuit_amps: float | None  # 125 % of full load
+    circuit_amps: float | None  # 125 % of full load: the least its conductors must carry
+    breaker_amps: float | None  # standard rating at or above that
+    breaker_most_amps: float | None  # 250 % of full load, next standard rating; None where no code says so
     inlet_gauge: Pascal  # at the pump (mains: at the line's start) while running
     from_nameplate: bool
     tube_rating: Pascal  # of tube and joints, hot: the weaker

@@ -97,6 +97,7 @@ def _fields(opened: Desk) -> None:
     ]
     if plumbing.pump is not None:
         rows.append(("set_pressure", ("plumbing", "pump", "set_pressure"), "pressure", False))
+        rows.append(("pump_volts", ("plumbing", "pump", "volts"), "voltage", True))
         if plumbing.pump.nameplate is not None:
             plate: Path = ("plumbing", "pump", "nameplate")
             rows.append(("plate_flow", (*plate, "flow"), "flow", False))
