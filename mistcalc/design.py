@@ -14,7 +14,7 @@ from functools import lru_cache
 from mistcalc import checks, cooling, layout, line, site, takeoff
 from mistcalc.errors import InputError
 from mistcalc.model.judgement import CallBackBasis
-from mistcalc.model.project import FixedMark, Patio, Place, Plumbing, Project
+from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio, Place, Plumbing, Project
 from mistcalc.model.results import (
     Air,
     CallBack,
@@ -45,10 +45,17 @@ Answered = tuple[tuple[CallBack, Diagnosis | None], ...]
 
 
 @lru_cache(maxsize=128)
-def lay(patio: Patio, kept: tuple[FixedMark, ...] = ()) -> tuple[Layout, Findings]:
-    """A mark for every nozzle of one patio. `kept`: marks already drilled, whatever the file now says."""
-    laid = layout.lay(patio, kept)
+def lay(patio: Patio, kept: tuple[FixedMark, ...] = (), house: HouseNames = ALONE) -> tuple[Layout, Findings]:
+    """A mark for every nozzle of one patio. `kept`: marks already drilled, whatever the file now says.
+    `house`: `Project.house_names`, so that no mark is called as one of another patio."""
+    laid = layout.lay(patio, kept, house)
     return laid, checks.lid_findings(patio, laid)
+
+
+def lay_all(project: Project) -> tuple[tuple[Layout, Findings], ...]:
+    """`lay`, of every patio of a house."""
+    names = project.house_names
+    return tuple(lay(patio, house=names) for patio in project.patios)
 
 
 @lru_cache(maxsize=32)
@@ -194,7 +201,7 @@ def breezes(
 
 def run(project: Project, weather: Weather | None) -> Design:
     """The whole job. `weather` may be None where every afternoon is typed in."""
-    laid = [lay(patio) for patio in project.patios]
+    laid = lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
     solved, line_findings = plumb(project.plumbing, layouts)
     airs, cards = breathe(weather, project.place)

@@ -201,7 +201,9 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
         where = f"{patio.name}/{run.name}"
         marks = [m for m in layout.marks if m.run == run.name]
         line = layout.lid.runs[n]
-        if run.name in layout.empty_runs:
+        if line.tube_length <= NEAR:
+            yield _no_tube(patio, n, where)
+        elif run.name in layout.empty_runs:
             short = run.length < patio.marks.pitch + patio.marks.from_wall - NEAR
             told = (("run", run.name), ("reason", "short" if short else "no-room"))
             yield Finding("empty-run", "note", where, "length", run.length, None, "m", "geometry", told)
@@ -211,20 +213,29 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
                 "geometry", (("run", run.name),),
             )  # fmt: skip
         yield from _framing(patio, run, marks, where)
-        yield from _lost(run, marks, where)
+        yield from _lost(run, marks, where, patio.marks.grid)
         if run.length > ONE_TAPE and marks:
             yield _other_end(patio, n, marks, where)
 
 
-def _lost(run: Run, marks: list[Mark], where: str) -> Iterator[Finding]:
-    """Marks fixed by hand where there is no tube."""
-    there = {m.name for m in marks if m.locked or m.drilled}
+def _no_tube(patio: Patio, n: int, where: str) -> Finding:
+    """A run no longer than its tube is turned in at its outside corners."""
+    run, before = patio.runs[n], patio.runs[n - 1].corner if n else None
+    turns = (before == "outside") + (run.corner == "outside")
+    need = turns * patio.line_behind_edge
+    told = (("run", run.name),)
+    return Finding("run-no-tube", "warn", where, "length", run.length, need, "m", "geometry", told)
+
+
+def _lost(run: Run, marks: list[Mark], where: str, grid: float) -> Iterator[Finding]:
+    """Marks fixed by hand where there is no tube, or where another one is."""
+    there = {m.name: m for m in marks if m.locked or m.drilled}
     for mark in run.fixed:
         if mark.name not in there:
-            told = (("mark", mark.name), ("run", run.name))
-            yield Finding(
-                "fixed-mark-off-line", "fail", where, "along", mark.along, None, "m", "project", told
-            )
+            same = next((m for m in there.values() if abs(m.along - mark.along) < grid + NEAR), None)
+            code = "fixed-marks-as-one" if same else "fixed-mark-off-line"
+            told = (("mark", mark.name), ("run", run.name), *((("other", same.name),) if same else ()))
+            yield Finding(code, "fail", where, "along", mark.along, None, "m", "project", told)
 
 
 def _framing(patio: Patio, run: Run, marks: list[Mark], where: str) -> Iterator[Finding]:

@@ -10,10 +10,12 @@ from mistcalc.files.line_checks import compare_line
 from mistcalc.files.line_ends import no_such
 from mistcalc.files.scan import Path
 from mistcalc.files.walk import Walk
+from mistcalc.model.reach import Corner, Reach, as_one, from_datum, lid_reach
 
 MOST_NOZZLES = 2000
 LONGEST_LID = 300.0  # m, all runs of a patio together
 ROUNDED = 0.02  # two figures of one water report may be rounded so far apart
+_CORNERS: dict[str | None, Corner] = {"inside corner": "inside", "outside corner": "outside"}
 
 
 def compare(walk: Walk, values: dict[str, Any]) -> None:
@@ -29,6 +31,7 @@ def compare(walk: Walk, values: dict[str, Any]) -> None:
     for number, patio in enumerate(values["patio"]):
         _patio(walk, patio, ("patio", number))
     runs = _run_names(walk, values)
+    _mark_names(walk, values)
     if values["line"] and runs:
         compare_line(walk, values, runs)
     _water(walk, values)
@@ -63,16 +66,14 @@ def _patio(walk: Walk, patio: dict[str, Any], path: Path) -> None:
     elif marks and marks["pitch"] and sum(lengths) / marks["pitch"] > MOST_NOZZLES:
         count = round(sum(lengths) / marks["pitch"])
         walk.wrong("too-many-nozzles", (*path, "marks", "pitch"), count=count, most=MOST_NOZZLES)
-    spans = {
-        run["name"]: _span(run, patio["depth"])
-        for run in patio["run"]
-        if run["name"] and run["length"] and patio["depth"]
-    }
+    spans = _spans(patio)
     named = [run["name"] for run in patio["run"] if run["name"]]
     for run_number, run in enumerate(patio["run"]):
         for kind in ("joints", "fixed"):
             for n, item in enumerate(run[kind]):
                 _on_lid(walk, item, (*path, "run", run_number, kind, n), spans.get(run["name"]), None)
+        if marks and marks["grid"]:
+            _apart(walk, run["fixed"], (*path, "run", run_number, "fixed"), marks["grid"])
     for kind in ("obstacle", "seat"):
         for n, item in enumerate(patio[kind]):
             where = (*path, kind, n)
@@ -81,17 +82,19 @@ def _patio(walk: Walk, patio: dict[str, Any], path: Path) -> None:
             _on_lid(walk, item, where, spans.get(item["run"]), patio["depth"])
 
 
-def _span(run: dict[str, Any], depth: float) -> tuple[float, float]:
-    """From where to where `along` may be: the run, and the corner squares beside it."""
-    ends = (depth if run["starts_at"] == "corner" else 0.0, depth if run["then"] != "end" else 0.0)
-    if run["datum"] and run["datum"]["end"] == "end":
-        ends = ends[::-1]
-    return -ends[0], run["length"] + ends[1]
+def _spans(patio: dict[str, Any]) -> dict[str, Reach]:
+    """For each run that can be read, from where to where `along` may be."""
+    spans, before = {}, None
+    for run in patio["run"]:
+        after = _CORNERS.get(run["then"])
+        if run["name"] and run["length"] and patio["depth"] and run["datum"]:
+            reach = lid_reach(run["length"], before, after, patio["depth"])
+            spans[run["name"]] = from_datum(reach, run["length"], run["datum"]["end"] or "start")
+        before = after
+    return spans
 
 
-def _on_lid(
-    walk: Walk, item: dict[str, Any], path: Path, span: tuple[float, float] | None, depth: float | None
-) -> None:
+def _on_lid(walk: Walk, item: dict[str, Any], path: Path, span: Reach | None, depth: float | None) -> None:
     limits = {"along": span, "back": (0.0, depth) if depth else None}
     for key, limit in limits.items():
         value = item.get(key)
@@ -99,6 +102,17 @@ def _on_lid(
             low, high = (units.show(end, "length", walk.system) for end in limit)
             text = units.show(value, "length", walk.system)
             walk.wrong("outside-lid", (*path, key), key=key, text=text, low=low, high=high)
+
+
+def _apart(walk: Walk, fixed: list[dict[str, Any]], path: Path, grid: float) -> None:
+    """Note fixed marks so near each other that the tape has one place for both."""
+    known = [(n, mark) for n, mark in enumerate(fixed) if mark["along"] is not None and mark["name"]]
+    for one, other in as_one([mark["along"] for _, mark in known], grid):
+        (_, first), (n, mark) = known[one], known[other]
+        told = {"name": mark["name"], "other": first["name"]}
+        told |= {"text": units.show(first["along"], "length", walk.system)}
+        told |= {"grid": units.show(grid, "length", walk.system)}
+        walk.wrong("fixed-as-one", (*path, n, "along"), **told)
 
 
 def _run_names(walk: Walk, values: dict[str, Any]) -> list[str]:
@@ -113,6 +127,18 @@ def _run_names(walk: Walk, values: dict[str, Any]) -> list[str]:
             if name:
                 seen.setdefault(name, path)
     return list(seen)
+
+
+def _mark_names(walk: Walk, values: dict[str, Any]) -> None:
+    """A fixed mark's name is used once in the file: a hole, its nozzle and its flow go by it."""
+    seen: dict[str, Path] = {}
+    for number, patio in enumerate(values["patio"]):
+        for place, run in enumerate(patio["run"]):
+            for n, mark in enumerate(run["fixed"]):
+                path: Path = ("patio", number, "run", place, "fixed", n)
+                first = seen.setdefault(mark["name"], path) if mark["name"] else path
+                if first[:-1] != path[:-1]:  # twice on one run is told already
+                    walk.wrong("name-twice", path, name=mark["name"], first=walk.places.line(first))
 
 
 def _pairs(values: dict[str, Any]) -> Iterator[tuple[dict[str, Any], Path, str, str, str]]:

@@ -16,10 +16,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.model.project import Framing, MarkRules, Obstacle, Patio, Run
+from mistcalc.model.reach import SAME, lid_reach, tube_reach
 from mistcalc.model.results import JointLine, Member, Placed, PlacedSeat, Point
 
 INCH = 0.0254
-NEAR = 1e-7  # metres: two lengths nearer than this are one length
+NEAR = SAME
 MOST_MEMBERS = 5000  # of one run; more than that is a slab of wood, and drawn as one
 FARTHEST_SHIFT = 48  # of the line off a member along it, in tape units
 IN_THE_AIR = ("grill", "door glass")  # stand under or beside the lid: never a body over a hole
@@ -171,26 +172,21 @@ def bands(patio: Patio, tape: Tape) -> tuple[Band, ...]:
     for i, run in enumerate(patio.runs):
         house = (-ahead[1], ahead[0])
         before = patio.runs[i - 1] if i else None
-        low, owned_low, reach_low = 0.0, 0.0, 0.0
-        if before is not None and before.corner is not None:
-            inside = before.corner == "inside"
-            low = -backs[i - 1] if inside else backs[i - 1]
-            reach_low = -depth if inside else 0.0
-            owned_low = (
-                (0.0 if before.framing.covers_corner else -depth)
-                if inside
-                else (depth if before.framing.covers_corner else 0.0)
-            )
-        high, owned_high, reach_high = run.length, run.length, run.length
-        if run.corner is not None and i + 1 < len(patio.runs):
-            covers, inside = run.framing.covers_corner, run.corner == "inside"
-            high += backs[i + 1] if inside else -backs[i + 1]
-            reach_high += depth if inside else 0.0
+        corner_before = before.corner if before is not None else None
+        corner_after = run.corner if i + 1 < len(patio.runs) else None
+        near = (backs[i - 1] if i else 0.0, backs[i + 1] if corner_after else 0.0)
+        tube = tube_reach(run.length, (corner_before, corner_after), near)
+        reach = lid_reach(run.length, corner_before, corner_after, depth)
+        owned_low, owned_high = 0.0, run.length
+        if before is not None and corner_before is not None:
+            inside, covered = corner_before == "inside", before.framing.covers_corner
+            owned_low = (0.0 if covered else -depth) if inside else (depth if covered else 0.0)
+        if corner_after is not None:
+            inside, covers = corner_after == "inside", run.framing.covers_corner
             owned_high += (depth if covers else 0.0) if inside else (0.0 if covers else -depth)
         out.append(
             Band(
-                run, (x, y), ahead, house, backs[i], (low, high), (owned_low, owned_high),
-                (reach_low, reach_high),
+                run, (x, y), ahead, house, backs[i], tube, (owned_low, owned_high), reach,
             )
         )  # fmt: skip
         x, y = x + run.length * ahead[0], y + run.length * ahead[1]
@@ -231,6 +227,8 @@ def is_solid(framing: Framing, extent: float) -> bool:
 def members(band: Band, depth: float) -> list[tuple[Member, Rect]]:
     """Members of one run with their rectangles, in the order of the tape."""
     framing, (low, high) = band.run.framing, band.owned
+    if framing.as_framed and framing.lies == "across":  # the tape found them there, whoever's square it is
+        low, high = band.reach
     if high - low <= 0:
         return []
     out = []
@@ -243,8 +241,6 @@ def members(band: Band, depth: float) -> list[tuple[Member, Rect]]:
     else:
         extent = high - low
         ends = sorted((band.along(low), band.along(high)))
-        if framing.as_framed:  # the tape found them there, whoever's square it is
-            ends = sorted((band.along(band.reach[0]), band.along(band.reach[1])))
         for c in centres(framing, ends[0], ends[1]):
             s = band.sigma(c)
             line = (band.point(s, 0.0), band.point(s, depth))

@@ -11,24 +11,26 @@ from mistcalc.layout.clashes import clashes_of
 from mistcalc.layout.fixes import clearance_fixes, equal_row_fixes
 from mistcalc.layout.geometry import Band, Plan, edge_path, house_path, plan_of, polygon_area
 from mistcalc.layout.marks import Laid, lay_row
-from mistcalc.layout.names import names_of, run_of
+from mistcalc.layout.names import MarkNames
 from mistcalc.layout.strips import Gone, Strip
-from mistcalc.model.project import FixedMark, Patio
+from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio
 from mistcalc.model.results import Blocked, Layout, Lid, Mark, RunLine
 
 
-def lay(patio: Patio, kept: tuple[FixedMark, ...] = ()) -> Layout:
+def lay(patio: Patio, kept: tuple[FixedMark, ...] = (), house: HouseNames = ALONE) -> Layout:
     """Marks for every run of a patio, with what they clash with and the lid drawn out in plan.
 
-    `kept`: marks of an earlier layout, named "<run><number>". Drilled ones stay where they are; the
-    others keep their places where they can. Marks in `Run.fixed` stay in any case.
+    `kept`: marks of an earlier layout, by the names it gave them. Drilled ones stay where they are; the
+    others keep their places where they can. Marks in `Run.fixed` stay in any case. `house`: the names of
+    all its patios, so that no mark here is called as one elsewhere.
 
     Never raises for a bad lid: a run without room carries no mark, a row that cannot be laid is
     "broken", a lid past 10,000 marks is `too_large` and not laid. Judged in `checks.lid`.
     """
     plan = plan_of(patio)
-    laid = lay_row(plan, kept)
-    marks = _marks(plan, laid, kept)
+    names = MarkNames.of(patio, kept, house)
+    laid = lay_row(plan, names.by_run(kept))
+    marks = _marks(plan, laid, kept, names)
     row, rules = laid.row, laid.rules
     gaps = tuple((band.run.name, _gaps(marks, band.run.name)) for band in plan.bands)
     clashes = clashes_of(plan, marks, laid)
@@ -52,26 +54,25 @@ def lay(patio: Patio, kept: tuple[FixedMark, ...] = ()) -> Layout:
 # ------------------------------------------------------------------ marks
 
 
-def _marks(plan: Plan, laid: Laid, kept: tuple[FixedMark, ...]) -> tuple[Mark, ...]:
+def _marks(plan: Plan, laid: Laid, kept: tuple[FixedMark, ...], names: MarkNames) -> tuple[Mark, ...]:
     """Marks run by run, each run from its datum."""
     out: list[Mark] = []
     for strip in laid.strips:
         indices = laid.row.marks.get(strip.number, np.array([], dtype=int))[:: strip.sense]
         if len(indices):
-            out += _run_marks(plan, laid, strip, indices, kept)
+            out += _run_marks(plan, laid, strip, indices, kept, names)
     return tuple(out)
 
 
 def _run_marks(
-    plan: Plan, laid: Laid, strip: Strip, indices: np.ndarray, kept: tuple[FixedMark, ...]
+    plan: Plan, laid: Laid, strip: Strip, indices: np.ndarray, kept: tuple[FixedMark, ...], called: MarkNames
 ) -> list[Mark]:
     band, step = strip.band, laid.rules.step
     fixed = dict(zip(strip.fixed, strip.fixed_marks, strict=True))
     along = [fixed[i].along if i in fixed else float(strip.along_steps(i)) * step for i in indices.tolist()]
-    runs = [s.band.run.name for s in laid.strips]
-    before = [m for m in kept if run_of(m.name, runs) == band.run.name] if laid.row.relaid else []
+    before = called.by_run(kept).get(band.run.name, ()) if laid.row.relaid else ()
     stay = [fixed[i].name if i in fixed else None for i in indices.tolist()]
-    names = names_of(band.run.name, along, stay, before, laid.row.pitch * step / 2)
+    names = called.of_run(band.run.name, along, stay, before, laid.row.pitch * step / 2)
     stub = plaster.stub_lengths(plan.patio.plaster)
     growth = plaster.face_growth(plan.patio.plaster, band)
     sigma = [band.sigma(a) for a in along]
@@ -184,7 +185,7 @@ def _run_line(band: Band, laid: Laid, gaps: tuple[float, ...]) -> RunLine:
     return RunLine(
         name=band.run.name,
         edge=(band.point(0.0, 0.0), band.point(band.run.length, 0.0)),
-        tube=(band.point(low, band.back), band.point(high, band.back)),
+        tube=(band.point(low, band.back), band.point(max(low, high), band.back)),
         tube_length=max(0.0, high - low),
         datum_point=datum,
         datum_at_start=band.run.datum.end == "start",

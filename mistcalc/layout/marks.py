@@ -6,6 +6,7 @@ equal, own, regular, jogged, broken: docs/decisions/0001-marks-ladder.md has the
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,7 +15,6 @@ from mistcalc.layout import rows
 from mistcalc.layout.chain import Rank, best_row
 from mistcalc.layout.equal import lattices, marks_of
 from mistcalc.layout.geometry import Plan
-from mistcalc.layout.names import run_of
 from mistcalc.layout.strips import Gone, Piece, Rules, Strip, pieces, rules_of, strip_of
 from mistcalc.model.project import FixedMark
 
@@ -46,26 +46,22 @@ class Laid:
     too_large: bool = False
 
 
-def lay_row(plan: Plan, kept: tuple[FixedMark, ...] = ()) -> Laid:
-    """The row for a patio in plan, laid afresh or, given places to keep, laid again round them."""
+def lay_row(plan: Plan, kept: Mapping[str, tuple[FixedMark, ...]] | None = None) -> Laid:
+    """The row for a patio in plan, laid afresh or, given places to keep (by run), laid again round them."""
     rules = rules_of(plan)
     tube = sum(max(0.0, high - low) for low, high in (b.tube for b in plan.bands)) / rules.step
     if tube / rules.pitch > MOST_MARKS or tube > MOST_PLACES:
         return Laid(Row("broken", rules.pitch, {}, {}, []), [], rules, too_large=True)
-    runs = [b.run.name for b in plan.bands]
     drilled: dict[str, list[FixedMark]] = {}
     old: dict[int, tuple[FixedMark, ...]] = {}
-    for mark in kept:
-        run = run_of(mark.name, runs)
-        if run is None:
-            continue
-        if mark.drilled:
-            drilled.setdefault(run, []).append(mark)
-        else:
-            old[runs.index(run)] = (*old.get(runs.index(run), ()), mark)
+    for n, band in enumerate(plan.bands):
+        marks = (kept or {}).get(band.run.name, ())
+        drilled[band.run.name] = [m for m in marks if m.drilled]
+        if places := tuple(m for m in marks if not m.drilled):
+            old[n] = places
     strips = []
     for n, band in enumerate(plan.bands):
-        stay = {m.name: m for m in (*band.run.fixed, *drilled.get(band.run.name, ()))}
+        stay = {m.name: m for m in (*band.run.fixed, *drilled[band.run.name])}
         strips.append(strip_of(plan, n, rules, tuple(stay.values())))
     row = relay(strips, rules, old) if old else None
     return Laid(row or search(strips, rules), strips, rules)

@@ -115,13 +115,15 @@ def strip_of(plan: Plan, number: int, rules: Rules, fixed: tuple[FixedMark, ...]
             _shorten(short, keepout, band, wide, (low, lead, step), SPARE_STEP * plan.tape.unit)
 
     free = inside & (hits == 0)
-    kept = sorted(
-        (i, mark) for mark in fixed if 0 <= (i := _index_of(mark.along, first, sense, step)) < count
-    ) if count else []  # fmt: skip
-    free[[i for i, _ in kept]] = True
+    there: dict[int, FixedMark] = {}  # of two that the tape cannot tell apart one stays, a drilled one first
+    for mark in sorted(fixed, key=lambda mark: not mark.drilled):
+        if 0 <= (i := _index_of(mark.along, first, sense, step)) < count:
+            there.setdefault(i, mark)
+    kept = tuple(sorted(there))
+    free[list(kept)] = True
     return Strip(
         band, number, first, sense, lead, tail, free, inside, hits, short, tuple(warm), tuple(hard),
-        tuple(i for i, _ in kept), tuple(m for _, m in kept),
+        kept, tuple(there[i] for i in kept),
     )  # fmt: skip
 
 
@@ -136,7 +138,7 @@ def _places(band: Band, step: float) -> tuple[int, int, int, float]:
 
 
 def _index_of(along: float, first: int, sense: int, step: float) -> int:
-    return sense * (round(along / step) - first)
+    return sense * (math.floor(along / step + 0.5) - first)
 
 
 def _shorten(

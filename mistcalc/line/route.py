@@ -109,12 +109,12 @@ def listed(piece: Piece) -> tuple[str, ...]:
 
 def place_of(run: RunLine, along: float) -> float:
     """Distance [m] along a run's tube from its start, of what lies `along` [m] from the run's datum."""
-    (x0, y0), (x1, y1) = run.edge if run.datum_at_start else run.edge[::-1]
+    (x0, y0), (x1, y1) = run.edge
     edge = ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
-    x = run.datum_point[0] + (x1 - x0) / edge * along
-    y = run.datum_point[1] + (y1 - y0) / edge * along
-    (a, b), (c, d) = run.tube
-    return ((x - a) * (c - a) + (y - b) * (d - b)) / run.tube_length
+    ahead = ((x1 - x0) / edge, (y1 - y0) / edge)
+    walked = along if run.datum_at_start else edge - along
+    from_edge = (run.tube[0][0] - x0) * ahead[0] + (run.tube[0][1] - y0) * ahead[1]
+    return walked - from_edge
 
 
 def _stretch(plumbing: Plumbing, layout: Layout, run: RunLine, taken: set[str]) -> _Stretch:
@@ -161,7 +161,7 @@ def _run_tubes(plumbing: Plumbing, stretch: _Stretch) -> list[RouteTube]:
 def _points(stretch: _Stretch) -> Iterable[tuple[str, Point]]:
     (x, y), (far_x, far_y) = stretch.run.tube
     for name, at in stretch.stations:
-        share = at / stretch.run.tube_length
+        share = at / stretch.run.tube_length if stretch.run.tube_length else 0.0
         mark = stretch.marks.get(name)
         yield name, mark.point if mark else (x + share * (far_x - x), y + share * (far_y - y))
 

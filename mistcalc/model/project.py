@@ -405,6 +405,17 @@ class Paper:
 
 
 @dataclass(frozen=True, slots=True)
+class HouseNames:
+    """What the house calls its runs and its fixed marks: no other mark may be called so."""
+
+    runs: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+
+
+ALONE = HouseNames()
+
+
+@dataclass(frozen=True, slots=True)
 class Project:
     format: int
     name: str
@@ -421,3 +432,8 @@ class Project:
     paper: Paper = field(default_factory=Paper)
     call_back: CallBackBasis = field(default_factory=CallBackBasis)
     assumed: tuple[str, ...] = ()  # key paths the file did not state, e.g. "line.tube.kerf"
+
+    @property
+    def house_names(self) -> HouseNames:
+        runs = [run for patio in self.patios for run in patio.runs]
+        return HouseNames(tuple(r.name for r in runs), tuple(m.name for r in runs for m in r.fixed))

@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from mistcalc.errors import InputError
-from mistcalc.model.project import FixedMark, Obstacle, Patio, Project, Run
+from mistcalc.model.project import FixedMark, HouseNames, Obstacle, Patio, Project, Run
+from mistcalc.model.reach import Corner, as_one, from_datum, lid_reach, tube_reach
 from mistcalc.model.results import Fix
 from mistcalc.units import on_grid
 
@@ -68,7 +69,10 @@ def apply_edit(project: Project, edit: Edit) -> Project:
         changed = _move_obstacle(patio, edit)
     else:
         run = _named(patio.runs, edit.run, f"patio[{patio.name}].run")
-        run = _move_mark(patio, run, edit) if isinstance(edit, MoveMark) else _free_mark(run, edit.name)
+        if isinstance(edit, MoveMark):
+            run = _move_mark(patio, run, edit, project.house_names)
+        else:
+            run = _free_mark(run, edit.name)
         changed = replace(patio, runs=_swap(patio.runs, run))
     return replace(project, patios=_swap(project.patios, changed))
 
@@ -148,16 +152,23 @@ def _checked(value: float, low: float, high: float, where: str) -> float:
     return float(value)
 
 
-def reach(patio: Patio, run: Run) -> tuple[float, float]:
-    """Lowest and highest `along` on this run [m]: past a corner the lid goes on by its own depth."""
-    low, high = 0.0, run.length
+def _corners(patio: Patio, run: Run) -> tuple[Corner, Corner]:
     index = patio.runs.index(run)
-    before = patio.runs[index - 1].corner if index else None
-    past_end = patio.depth if run.corner == "inside" else 0.0
-    past_start = patio.depth if before == "inside" else 0.0
-    if run.datum.end == "start":
-        return low - past_start, high + past_end
-    return low - past_end, high + past_start
+    return (patio.runs[index - 1].corner if index else None), run.corner
+
+
+def reach(patio: Patio, run: Run) -> tuple[float, float]:
+    """Lowest and highest `along` on this run [m]: past an inside corner the lid goes on by its own depth."""
+    return from_datum(lid_reach(run.length, *_corners(patio, run), patio.depth), run.length, run.datum.end)
+
+
+def mark_reach(patio: Patio, run: Run) -> tuple[float, float]:
+    """Lowest and highest `along` of a hole [m]: where there is tube and the tape, hooked on the datum,
+    reads."""
+    backs = (patio.line_behind_edge, patio.line_behind_edge)
+    tube = tube_reach(run.length, _corners(patio, run), backs)
+    low, high = from_datum(tube, run.length, run.datum.end)
+    return max(low, 0.0), high
 
 
 def _move_obstacle(patio: Patio, edit: MoveObstacle) -> Patio:
@@ -169,14 +180,23 @@ def _move_obstacle(patio: Patio, edit: MoveObstacle) -> Patio:
     return replace(patio, obstacles=_swap(patio.obstacles, replace(thing, along=along, back=back)))
 
 
-def _move_mark(patio: Patio, run: Run, edit: MoveMark) -> Run:
+def _move_mark(patio: Patio, run: Run, edit: MoveMark, house: HouseNames) -> Run:
     where = f"patio[{patio.name}].run[{run.name}].fixed[{edit.name}]"
-    along = _checked(edit.along, 0.0, run.length, f"{where}.along")
+    along = _checked(edit.along, *mark_reach(patio, run), f"{where}.along")
     old = next((mark for mark in run.fixed if mark.name == edit.name), None)
+    if old is not None and old.drilled:
+        raise InputError("edit-drilled", where, name=edit.name)
+    if old is None and edit.name in house.marks:
+        raise InputError("edit-name-taken", where, name=edit.name)
+    others = [mark for mark in run.fixed if mark is not old]
+    for other in others:
+        if next(as_one((along, other.along), patio.marks.grid), None):
+            raise InputError(
+                "edit-fixed-as-one", f"{where}.along", name=edit.name, other=other.name, along=other.along,
+                grid=patio.marks.grid,
+            )  # fmt: skip
     if old is None:
         return replace(run, fixed=(*run.fixed, FixedMark(edit.name, along)))
-    if old.drilled:
-        raise InputError("edit-drilled", where, name=edit.name)
     return replace(run, fixed=_swap(run.fixed, replace(old, along=along)))
 
 

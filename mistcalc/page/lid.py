@@ -10,7 +10,7 @@ from typing import Any
 
 from mistcalc.model.project import Obstacle, Patio, Run
 from mistcalc.model.results import Layout, Mark, Placed, Point, RunLine
-from mistcalc.page.edits import reach
+from mistcalc.page.edits import mark_reach, reach
 from mistcalc.units import System
 from mistcalc.words import label
 
@@ -22,7 +22,8 @@ def lid_data(layout: Layout, patio: Patio, run_name: str, units: System, languag
     run = next(run for run in patio.runs if run.name == run_name)
     line = next(line for line in layout.lid.runs if line.name == run_name)
     numbers = warning_numbers(layout)
-    marks = [_mark(mark, run, layout, units, language) for mark in layout.marks if mark.run == run_name]
+    ends = mark_reach(patio, run)
+    marks = [_mark(mark, ends, layout, units, language) for mark in layout.marks if mark.run == run_name]
     things = [
         _thing(placed, patio, run, line, numbers, layout, units, language)
         for placed in layout.lid.obstacles
@@ -74,14 +75,14 @@ def _extent(run: Run, others: list[float]) -> tuple[float, float]:
     return low, high
 
 
-def _mark(mark: Mark, run: Run, layout: Layout, units: System, language: str) -> Data:
+def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, units: System, language: str) -> Data:
     return {
         "kind": "mark",
         "name": mark.name,
         "run": mark.run,
         "along": mark.along,
-        "low": 0.0,
-        "high": run.length,
+        "low": min(ends[0], mark.along),
+        "high": max(ends[1], mark.along),
         "fixed": mark.locked or mark.drilled,
         "drilled": mark.drilled,
         "stop": mark.name in stopped(layout),

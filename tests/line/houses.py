@@ -159,7 +159,7 @@ at_flow = "3 gpm"
 def laid(text):
     """(plumbing, layouts) of a project text."""
     project = files.parse_project(text)
-    return project.plumbing, tuple(design.lay(patio)[0] for patio in project.patios)
+    return project.plumbing, tuple(layout for layout, _ in design.lay_all(project))
 
 
 def solved(text):

@@ -167,7 +167,7 @@ def job(name: str) -> Design:
     """A demo or one of TEXTS: lids laid and line solved as in a real job, the air by hand."""
     text = files.example_text(name) if name in DEMOS else TEXTS[name]
     project = parse_project(text, f"{name}.toml")
-    laid = [design.lay(patio) for patio in project.patios]
+    laid = design.lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
     line, line_findings = design.plumb(project.plumbing, layouts)
     cooling = [

@@ -52,7 +52,7 @@ def _edited(identity: str) -> None:
         st.rerun(scope="app")
     project = st.session_state.get("preview") or opened.project
     patio = next((p for p in project.patios if p.name == opened.patio.name), opened.patio)
-    layout, found = design.lay(patio)
+    layout, found = design.lay(patio, house=project.house_names)
     parts.headline(headline(opened, layout))
     _clashes(opened, patio, layout, [finding for finding in found if finding.level != "note"])
     if wrong := st.session_state.pop("refused-move", None):

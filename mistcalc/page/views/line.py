@@ -16,7 +16,7 @@ from mistcalc.report.voice import Voice
 
 def show(opened: Desk) -> None:
     project = opened.project
-    layouts = tuple(design.lay(patio)[0] for patio in project.patios)
+    layouts = tuple(layout for layout, _ in design.lay_all(project))
     line, found = design.plumb(project.plumbing, layouts)
     checks, use = design.installer(project, line)
     voice = Voice(project.units, project.language)

@@ -1,0 +1,48 @@
+"""Where on a run something may be: the one rule for files, page and lid. Lengths in metres.
+
+Round an inside corner (the lid wraps a court) lid and tube go on past the end of the open edge, the lid by
+its depth, the tube by its distance behind the next run's edge. At an outside corner the lid ends where the
+edge does, and the tube turns that distance before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from typing import Literal
+
+from mistcalc.model.project import End
+
+Corner = Literal["inside", "outside"] | None
+Reach = tuple[float, float]
+
+SAME = 1e-7  # m: two lengths nearer than this are one length
+
+
+def lid_reach(length: float, before: Corner, after: Corner, depth: float) -> Reach:
+    """From where to where there is lid, from the run's start in the direction walked: the run, and the
+    squares round its inside corners. `before`, `after`: the corners at its start and its end."""
+    return (-depth if before == "inside" else 0.0, length + (depth if after == "inside" else 0.0))
+
+
+def tube_reach(length: float, corners: tuple[Corner, Corner], backs: tuple[float, float]) -> Reach:
+    """From where to where there is tube, as `lid_reach`. `backs`: how far the tubes of the runs before and
+    after lie behind their edges. Where that is more than the run has, the second is less than the first."""
+    (before, after), (back_before, back_after) = corners, backs
+    low = {"inside": -back_before, "outside": back_before, None: 0.0}[before]
+    high = {"inside": back_after, "outside": -back_after, None: 0.0}[after]
+    return low, length + high
+
+
+def from_datum(reach: Reach, length: float, datum: End) -> Reach:
+    """The same, along the tape from the run's datum."""
+    return reach if datum == "start" else (length - reach[1], length - reach[0])
+
+
+def as_one(alongs: Sequence[float], grid: float) -> Iterator[tuple[int, int]]:
+    """Which of several places (by index, nearest the datum first) a tape read to `grid` cannot tell from
+    the one before."""
+    order = sorted(range(len(alongs)), key=alongs.__getitem__)
+    for one, other in pairwise(order):
+        if alongs[other] - alongs[one] < grid - SAME:
+            yield one, other
