@@ -55,6 +55,18 @@ def farthest(piece: Piece, side: str, pitch: int, loose: bool, rules: Rules) -> 
     return max(int(np.ceil(strip.count - 1 + strip.tail - reach - EPS)), piece.a)
 
 
+def goes_as_far(piece: Piece, side: str, mark: np.ndarray, least: int, most: int) -> np.ndarray:
+    """Whether a row that begins (ends) at each index goes on up to a blocked stretch as far as places are
+    free `least` to `most` steps on. Elsewhere it does not have to."""
+    if (piece.left if side == "left" else piece.right) != "block" or least > most:
+        return np.ones(len(mark), dtype=bool)
+    size = piece.b - piece.a + 1
+    count = np.concatenate([[0], np.cumsum(piece.strip.free[piece.a : piece.b + 1])])
+    at = mark - piece.a
+    low, high = (at - most, at - least) if side == "left" else (at + least, at + most)
+    return count[np.clip(high + 1, 0, size)] == count[np.clip(low, 0, size)]
+
+
 def _stride_count(flags: np.ndarray, pitch: int) -> np.ndarray:
     """For each index, how many of it and those whole pitches before it are flagged."""
     padded = np.zeros(-(-len(flags) // pitch) * pitch, dtype=np.int64)
@@ -67,7 +79,8 @@ def lattices(
 ) -> tuple[np.ndarray, np.ndarray] | None:
     """First and last index of every lattice of `pitch` that holds on the piece, or None.
 
-    `clashing`: hard rules do not count (they are ranked), fixed marks neither (they are merged later).
+    Up to a blocked stretch a lattice leaves out no place that is free. `clashing`: hard rules do not count
+    (they are ranked), fixed marks neither (they are merged later).
     """
     strip = piece.strip
     free = strip.inside if clashing else strip.free
@@ -91,6 +104,7 @@ def lattices(
     if not clashing:
         bad = _stride_count(~free, pitch)
         keep = free[last] & (bad[last] == bad[f])
+        keep &= goes_as_far(piece, "left", f, pitch, pitch) & goes_as_far(piece, "right", last, pitch, pitch)
         f, last = f[keep], last[keep]
     return (f, last) if len(f) else None
 

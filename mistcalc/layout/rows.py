@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
-from mistcalc.layout.equal import corner_fit, end_fit, farthest
+from mistcalc.layout.equal import corner_fit, end_fit, farthest, goes_as_far
 from mistcalc.layout.strips import Piece, Rules, readability
 
 NEVER = np.int64(2**61)
@@ -166,7 +166,18 @@ def _start(piece: Piece, task: Task, rules: Rules) -> np.ndarray:
         far = min(far, fixed[0] - piece.a)
     index = np.arange(max(0, far + 1))  # none where even the first place is too far from the end
     out[: len(index)] = _end_cost(piece, "left", index + piece.a, task, rules)
+    out[: len(index)][~_fills(piece, "left", index + piece.a, task, rules)] = NEVER
     return out
+
+
+def _fills(piece: Piece, side: str, index: np.ndarray, task: Task, rules: Rules) -> np.ndarray:
+    """Whether no place about one pitch on, toward a blocked stretch, is left out. A row laid again keeps
+    its old places instead."""
+    if task.kept is not None:
+        return np.ones(len(index), dtype=bool)
+    half = int(rules.unit / 2)
+    least, most = max(task.least, task.pitch - half), min(task.most, task.pitch + half)
+    return goes_as_far(piece, side, index, least, most)
 
 
 def _finish(piece: Piece, cost: np.ndarray, task: Task, rules: Rules) -> np.ndarray:
@@ -178,7 +189,8 @@ def _finish(piece: Piece, cost: np.ndarray, task: Task, rules: Rules) -> np.ndar
     index = np.arange(near, piece.b + 1)
     tail = cost[near - piece.a :]
     ends = tail + _end_cost(piece, "right", index, task, rules)
-    out[near - piece.a :] = np.where(tail < NEVER, ends, NEVER)
+    may = (tail < NEVER) & _fills(piece, "right", index, task, rules)
+    out[near - piece.a :] = np.where(may, ends, NEVER)
     return out
 
 

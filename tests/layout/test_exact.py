@@ -98,8 +98,14 @@ def rows_of_piece(piece: Piece, p: int, loose: bool, gaps: range) -> Iterator[tu
     """Every row of a piece with these gaps whose ends hold (a corner's are judged with its neighbour)."""
     free = [i for i in range(piece.a, piece.b + 1) if piece.strip.free[i]]
 
+    near = [gap for gap in gaps if abs(gap - p) <= 1]  # within half a unit of one pitch
+
     def holds(side: str, index: int, want: Rules | None = None) -> bool:
         terms = end_terms(piece, side, index, p, want)  # type: ignore[arg-type]
+        if (piece.left if side == "left" else piece.right) == "block":
+            outward = -1 if side == "left" else 1
+            if any(index + outward * gap in free for gap in near):  # a nozzle left out beside the block
+                return False
         return terms is None or terms[0] <= limit(piece, side, loose) + 1e-9
 
     def grow(row: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
