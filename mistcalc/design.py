@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 import hashlib
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 
 from mistcalc import checks, cooling, layout, line, site, takeoff
@@ -59,10 +60,19 @@ def lay_all(project: Project) -> tuple[tuple[Layout, Findings], ...]:
 
 
 @lru_cache(maxsize=32)
-def plumb(plumbing: Plumbing, layouts: tuple[Layout, ...]) -> tuple[Line, Findings]:
-    """Pressure and flow at every nozzle, and what the pump set must do."""
-    solved = line.plumb(plumbing, layouts)
-    return solved, checks.line_findings(plumbing, solved)
+def plumb(
+    plumbing: Plumbing, layouts: tuple[Layout, ...], hottest: float | None = None
+) -> tuple[Line, Findings]:
+    """Pressure and flow at every nozzle, and what the pump set must do. hottest: dry bulb of the hottest
+    afternoon [K], for how hot the tube is rated; None takes what the project states."""
+    rated = replace(plumbing, tube_temperature=checks.tube_heat(plumbing, hottest))
+    solved = line.plumb(rated, layouts)
+    return solved, checks.line_findings(plumbing, solved, hottest)
+
+
+def hottest(weather: Weather | None, place: Place) -> float:
+    """Dry bulb [K] of the job's hottest afternoon. Raises InputError where there is no air at all."""
+    return max(float(air.temperature.max()) for air in breathe(weather, place)[0])
 
 
 def installer(project: Project, solved: Line) -> tuple[tuple[PumpCheck, ...], WaterUse]:
@@ -203,8 +213,8 @@ def run(project: Project, weather: Weather | None) -> Design:
     """The whole job. `weather` may be None where every afternoon is typed in."""
     laid = lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
-    solved, line_findings = plumb(project.plumbing, layouts)
     airs, cards = breathe(weather, project.place)
+    solved, line_findings = plumb(project.plumbing, layouts, hottest(weather, project.place))
     asked = [
         (patio, layout, solved, project.plumbing, airs, project.place.bearing)
         for patio, layout in zip(project.patios, layouts, strict=True)

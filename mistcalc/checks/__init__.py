@@ -2,6 +2,7 @@
 
 from mistcalc.checks.callback import callback_findings, callback_left_out, callback_visit
 from mistcalc.checks.cautions import cautions
+from mistcalc.checks.heat import tube_heat
 from mistcalc.checks.hold import (
     LEAK_LIMIT,
     WATCH_LIMIT,
@@ -36,5 +37,6 @@ __all__ = [
     "picture_findings",
     "plan_findings",
     "struck_findings",
+    "tube_heat",
     "wetness",
 ]

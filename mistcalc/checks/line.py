@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mistcalc.checks.check_valves import check_valve_findings
+from mistcalc.checks.heat import heat_findings
 from mistcalc.checks.pump import pump_checks, pump_findings
 from mistcalc.checks.shared import DERIVED, PRACTICE, at_far_mark, far_mark
 from mistcalc.checks.tube import tube_check, tube_findings
@@ -25,13 +26,14 @@ HOLDS = 0.95  # of the pressure it is meant to have: a supply with less is the w
 _ORDER = {"fail": 0, "warn": 1, "note": 2}
 
 
-def line_findings(plumbing: Plumbing, line: Line) -> tuple[Finding, ...]:
-    """What the installer should hear about the line, failing findings first."""
+def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) -> tuple[Finding, ...]:
+    """What the installer should hear about the line, failing findings first. hottest: as for `tube_heat`."""
     if not line.marks:
         return (Finding("line-empty", "fail", "line", "marks", 0.0, 1.0, "", DERIVED),)
     found = [
         *_nozzles(plumbing, line),
         *check_valve_findings(line),
+        *heat_findings(plumbing, hottest),
         *tube_findings(plumbing, line),
         *pump_findings(plumbing, line),
         *_emptying(plumbing, line),

@@ -19,10 +19,11 @@ def tube_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     yield from _surge(plumbing, line, working)
     duty = line.duty.tube
     if duty.trapped_hot > line.duty.tube_rating >= working:
+        hottest, warming = line.duty.tube_rating_temperature, duty.trapped_warming or 0.0
         values = (
-            ("slope", duty.trapped_slope),
-            ("warming", duty.trapped_warming),
-            ("hottest", line.duty.tube_rating_temperature),
+            ("start", hottest - warming),
+            ("warming", warming),
+            ("hottest", hottest),
             ("working", working),
         )
         sizes = ("pressure", duty.trapped_hot, line.duty.tube_rating, "Pa", DERIVED)

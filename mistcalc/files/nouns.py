@@ -61,6 +61,7 @@ def project_of(tree: Tree, assumed: tuple[str, ...]) -> Project:
         patios=tuple(_patio(patio) for patio in tree["patio"]),
         plumbing=Plumbing(
             tube_temperature=line["tube_temperature"],
+            tube_temperature_reason=line["tube_temperature_reason"],
             nozzle=Nozzle(**line["nozzle"]),
             tube=Tube(**line["tube"]),
             pieces=tuple(_piece(piece) for piece in line["piece"]),
@@ -149,6 +150,7 @@ def tree_of(project: Project) -> Tree:
         "patio": [_patio_tree(patio) for patio in project.patios],
         "line": {
             "tube_temperature": plumbing.tube_temperature,
+            "tube_temperature_reason": plumbing.tube_temperature_reason,
             "nozzle": _fields(plumbing.nozzle),
             "tube": _fields(plumbing.tube),
             "piece": [_piece_tree(piece) for piece in plumbing.pieces],

@@ -220,6 +220,7 @@ def _own_nozzle(required: bool) -> Table:
 
 _LINE: dict[str, Leaf | Table | Many] = {
     "tube_temperature": _quantity("temperature", "150 degF", "65 degC", "-40 degC", "150 degC"),
+    "tube_temperature_reason": _text(""),
     "nozzle": Table(
         {
             "label": Leaf("text"),

@@ -76,7 +76,7 @@ def tube_duty(plumbing: Plumbing, layouts: Sequence[Layout], solved: SolvedLine)
         slow_closing=2.0 * sum(t.length for t in solved.tubes if not t.run) / speed,
         trapped_slope=float(elastic.trapped_slope(*size, within)),
         trapped_hot=working + elastic.trapped_rise(*size, cold, within),
-        trapped_warming=elastic.trapped_warming(*size, cold, found.gauge - working),
+        trapped_warming=elastic.trapped_warming(*size, within, found.gauge - working),
         coldest=min(COLDEST, hot),
         growth=elastic.elastic(tube.material).expansion,
         runs=tuple(

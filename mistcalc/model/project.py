@@ -343,6 +343,7 @@ class Plumbing:
     drain: Drain | None = None
     runs: tuple[RunPlumbing, ...] = ()
     marks: tuple[MarkPlumbing, ...] = ()
+    tube_temperature_reason: str = ""  # why it stays cooler than a hot afternoon in the sun
 
     def on_run(self, run: str) -> RunPlumbing:
         """What is stated for one run; nothing of its own where the file is silent."""

@@ -145,6 +145,14 @@ def weather(desk: Desk) -> Weather | None:
     return _weather(str(path), path.stat().st_mtime_ns, plain_name(name))
 
 
+def hottest(desk: Desk) -> float | None:
+    """Dry bulb of the hottest afternoon [K]; None while no climate can be read, which another view says."""
+    try:
+        return design.hottest(weather(desk), desk.project.place)
+    except MistcalcError:
+        return None
+
+
 def whole(desk: Desk) -> Design:
     """The whole job. Raises MistcalcError."""
     return design.run(desk.project, weather(desk))

@@ -78,16 +78,16 @@ def trapped_rise(material: str, outside: float, wall: float, start: float, end: 
     return float(np.trapezoid(slope, temperature))
 
 
-def trapped_warming(material: str, outside: float, wall: float, start: float, rise: float) -> float | None:
-    """Warming [K] that brings water shut in at `start` [K] to `rise` [Pa] more; None if it never does below
-    383 K."""
-    temperature = np.linspace(start, water.HIGH, _STEPS + 1)
-    slope = trapped_slope(material, outside, wall, temperature)
-    step = temperature[1] - temperature[0]
-    gained = np.concatenate(([0.0], np.cumsum((slope[1:] + slope[:-1]) / 2.0 * step)))
-    reached = np.nonzero(gained >= rise)[0]
+def trapped_warming(material: str, outside: float, wall: float, end: float, rise: float) -> float | None:
+    """The least warming [K] that gains `rise` [Pa]: the one that ends at `end` [K], where the slope is
+    steepest. None where no warming up to there does, from 253 K on."""
     if rise <= 0.0:
         return 0.0
+    temperature = np.linspace(end, water.LOW, _STEPS + 1)
+    slope = trapped_slope(material, outside, wall, temperature)
+    step = temperature[0] - temperature[1]
+    gained = np.concatenate(([0.0], np.cumsum((slope[1:] + slope[:-1]) / 2.0 * step)))
+    reached = np.nonzero(gained >= rise)[0]
     if reached.size == 0:
         return None
     after = int(reached[0])

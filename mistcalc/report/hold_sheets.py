@@ -14,6 +14,7 @@ from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import Item, Text
 from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, HoldTestStep
 from mistcalc.report.leaf import Leaf
+from mistcalc.report.line_check import shut_in
 from mistcalc.report.voice import Voice
 
 PAD, GUTTER, ROW, BETWEEN = 6.0, 8.0, 6.0, 6.0
@@ -169,7 +170,9 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
     jet = [label("paper_test.jet")] if pierces else []
     warned = [label("paper_test.water"), *jet, label("paper_test.parts")]
     if warm > 0.0:
-        warned.insert(1, label("paper_test.sun", slope=warm))
+        warned.insert(
+            1, label("paper_test.sun", told=" ".join(shut_in(design.project.plumbing, design.line, voice)))
+        )
     return [*told, *_dashed(warned), Paragraph(label("paper_test.code"), bold=True, before=2.0)]
 
 

@@ -293,8 +293,7 @@ def _about_pump(job: LineJob) -> Iterator[str]:
 def _about_tube(job: LineJob) -> Iterator[str]:
     duty, tube = job.line.duty, job.line.duty.tube
     yield job.label("paper_check.surge", surge=tube.surge, closing=f"{tube.slow_closing:.2g}")
-    if tube.trapped_slope > 0.0:
-        yield job.label("paper_check.trapped", slope=tube.trapped_slope)
+    yield from shut_in(job.plumbing, job.line, job.voice)
     for run in tube.runs:
         if run.clips and run.held == "middle":
             yield job.label(
@@ -309,6 +308,18 @@ def _about_tube(job: LineJob) -> Iterator[str]:
     if any(run.held == "marks" and run.clips for run in tube.runs):
         yield job.label("paper_check.held")
     yield job.label("paper_check.swing", cold=tube.coldest, hot=duty.tube_rating_temperature)
+
+
+def shut_in(plumbing: Plumbing, line: Line, voice: Voice) -> Iterator[str]:
+    """What the sun does to the line valved off full: one figure on every sheet."""
+    duty, tube = line.duty, line.duty.tube
+    hot, warming = duty.tube_rating_temperature, tube.trapped_warming
+    working = plumbing.pump.set_pressure if plumbing.pump is not None else plumbing.water.static
+    if warming is not None and tube.trapped_hot > duty.tube_rating >= working:
+        told = {"working": working, "start": hot - warming, "warming": warming, "rating": duty.tube_rating}
+        yield voice.label("paper_check.trapped", **told)
+    elif tube.trapped_slope > 0.0:
+        yield voice.label("paper_check.trapped_never", slope=tube.trapped_slope, hot=hot)
 
 
 def _about_water(job: LineJob) -> Iterator[str]:

@@ -39,7 +39,7 @@ PLATE = 'nameplate = { flow = "0.75 gpm", pressure = "1000 psi", motor = "1 hp",
 def findings(line: str, units: str = "us"):
     project = files.parse_project(HOUSE.format(line=line, units=units))
     layouts = tuple(design.lay(patio)[0] for patio in project.patios)
-    solved, found = design.plumb(project.plumbing, layouts)
+    solved, found = design.plumb(project.plumbing, layouts, design.hottest(None, project.place))
     return {one.code: one for one in found}, solved, project
 
 
@@ -115,3 +115,87 @@ def test_a_hole_is_asked_for_as_a_bit_that_is_sold(units):
     told = said(one, units)
     # 3/8 in tube (10 mm), 48 ft that grow by 150 less 30 degF
     assert ("a 1-1/8 in bit; a hole of 1 in" if units == "us" else "a 28 mm bit; a hole of 25 mm") in told
+
+
+# ------------------------------------------------------------------ how hot the tube gets
+
+SOFT = (
+    '[line.tube]\nmaterial = "copper"\ntemper = "annealed"\noutside = "3/8 in"\nwall = "0.032 in"\n[pump]\n'
+)
+COLD = '[line]\ntube_temperature = "40 degF"\n{}'
+
+
+def line_of(line: str) -> str:
+    """HOUSE has [line.nozzle] before `line`; keys of [line] itself go in front of it."""
+    return HOUSE.replace("[line.nozzle]", line + "\n[line.nozzle]", 1)
+
+
+def job(head: str, rest: str):
+    project = files.parse_project(line_of(head).format(units="us", line=rest))
+    return design.run(project, None)
+
+
+def test_annealed_copper_rated_cold_fails_and_is_rated_hot():
+    # Copper Tube Handbook, 3/8 in OD x .032 in annealed: 836 psi at 150 degF, 4,900 of 5,100 psi at 200
+    cold = job(COLD.format(""), SOFT)
+    found = {one.code: one for one in cold.findings}
+    assert found["tube-cool"].level == "fail" and found["tube-rating"].level == "fail"
+    assert cold.line.duty.tube_rating_temperature == pytest.approx(338.15)
+    assert cold.line.duty.tube_rating / 6894.757293168 == pytest.approx(839, abs=1)  # 0.35 % more at 149
+    # 104 degF and 27 degF of sun (judgement)
+    assert "131 °F" in said(found["tube-cool"]) and "149 °F" in said(found["tube-cool"])
+    stated = design.plumb(cold.project.plumbing, tuple(cold.layouts))[0]
+    assert stated.duty.tube_rating > cold.line.duty.tube_rating  # which is what it would have been rated
+
+
+def test_a_reason_lets_it_stand_with_a_warning_that_carries_it():
+    why = 'tube_temperature_reason = "the tube lies in the slab"'
+    text = line_of(COLD.format(why)).format(units="us", line=SOFT)
+    project = files.parse_project(text)
+    assert files.rewrite(text, project) == text
+    done = design.run(project, None)
+    found = {one.code: one for one in done.findings}
+    assert "tube-cool" not in found and found["tube-cool-for-reason"].level == "warn"
+    assert "the tube lies in the slab" in said(found["tube-cool-for-reason"])
+    assert done.line.duty.tube_rating_temperature == pytest.approx((40 + 459.67) / 1.8)
+
+
+@pytest.mark.parametrize(("stated", "silent"), [("131 degF", True), ("130 degF", False), ("200 degF", True)])
+def test_what_a_hot_afternoon_and_the_sun_make_is_enough(stated, silent):
+    found = {f.code for f in job(f'[line]\ntube_temperature = "{stated}"', "[pump]").findings}
+    assert ("tube-cool" not in found) is silent
+
+
+def test_no_demo_is_rated_cooler_than_its_afternoons():
+    for name in files.EXAMPLES:
+        project = files.parse_project(files.example_text(name))
+        weather = (
+            None
+            if project.place.climate is None
+            else files.read_climate(files.climate_path(project.place.climate, None))
+        )
+        assert not any(f.code.startswith("tube-cool") for f in design.run(project, weather).findings), name
+
+
+# ------------------------------------------------------------------ shut in, in the sun
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_water_shut_in_adds_up_and_is_one_figure_everywhere(units):
+    """The degrees told are the fewest: they end at the tube's hottest, where water swells most."""
+    from mistcalc.physics import elastic
+    from mistcalc.report.line_check import shut_in
+    from mistcalc.report.voice import Voice
+
+    found, solved, project = findings("[pump]")
+    one, duty, tube = found["trapped-water"], solved.duty, project.plumbing.tube
+    start, hottest = one.value("start"), one.value("hottest")
+    gained = elastic.trapped_rise(tube.material, tube.outside, tube.wall, start, hottest)
+    assert one.value("working") + gained == pytest.approx(duty.tube_rating, rel=1e-4)
+    assert hottest - start == pytest.approx(duty.tube.trapped_warming)
+    cooler = elastic.trapped_rise(tube.material, tube.outside, tube.wall, start - 10.0, hottest - 10.0)
+    assert cooler < gained  # as many degrees lower down gain less
+    (sheet,) = shut_in(project.plumbing, solved, Voice(units, "en"))
+    degrees = words.number(duty.tube.trapped_warming, "degrees", units)
+    for text in (sheet, said(one, units)):
+        assert f" {degrees} °" in text and words.number(start, "temperature", units) in text

@@ -123,7 +123,7 @@ def test_limits_and_order():
         0.0999 / (193e9 * 0.1e-3) * (1.25 - 0.30), rel=0.005
     )  # mean diameter; D/t 1000
     rise = elastic.trapped_rise("stainless 304", *tube, 290.0, 310.0)
-    assert elastic.trapped_warming("stainless 304", *tube, 290.0, rise) == pytest.approx(20.0, abs=0.01)
+    assert elastic.trapped_warming("stainless 304", *tube, 310.0, rise) == pytest.approx(20.0, abs=0.01)
     assert elastic.trapped_rise("stainless 304", *tube, 310.0, 290.0) == pytest.approx(-rise)
     assert elastic.trapped_warming("stainless 304", *tube, 290.0, 0.0) == 0.0
     assert elastic.trapped_warming("pex", *tube, 290.0, 1e6) is None  # it swells more than the water

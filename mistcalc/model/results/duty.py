@@ -56,7 +56,7 @@ class TubeDuty:
     slow_closing: Second  # a valve that takes much longer makes less of it
     trapped_slope: Annotated[float, "Pa/K"]  # water shut in, at the tube's hottest
     trapped_hot: Pascal  # shut in at working pressure and water's temperature, brought to the hottest
-    trapped_warming: Kelvin | None  # degrees of warming from there to the rating; None: never
+    trapped_warming: Kelvin | None  # fewest from working pressure to the rating, ending hottest; None: never
     coldest: Kelvin
     growth: Annotated[float, "1/K"]
     runs: tuple[RunGrowth, ...]

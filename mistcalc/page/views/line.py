@@ -7,6 +7,7 @@ import streamlit as st
 from mistcalc import design
 from mistcalc.model.project import Nameplate
 from mistcalc.model.results import Line
+from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Path, Put
 from mistcalc.page.views import callback, hold, parts
@@ -17,7 +18,7 @@ from mistcalc.report.voice import Voice
 def show(opened: Desk) -> None:
     project = opened.project
     layouts = tuple(layout for layout, _ in design.lay_all(project))
-    line, found = design.plumb(project.plumbing, layouts)
+    line, found = design.plumb(project.plumbing, layouts, desk.hottest(opened))
     checks, use = design.installer(project, line)
     voice = Voice(project.units, project.language)
     listed = LineJob(project.plumbing, line, checks, use, voice, project.call_back)
