@@ -315,6 +315,7 @@ def line() -> Line:
             smallest_zone="all",
             smallest_flow=0.116 * GPM,
             pick_flow=0.3 * GPM,
+            smaller_flow=None,
             pick_motor=372.85,
             pick_volts=115.0,
             used_share=0.387,

@@ -101,6 +101,7 @@ def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
         return  # what a line takes that does not open is no measure of its pump
     less = (
         ("used", least), ("zone", duty.smallest_zone if many else ""), ("flow", duty.smallest_flow),
+        ("smaller", duty.smaller_flow), ("smallest", duty.smaller_flow is None),
         ("warming", duty.point.bypass_warming),
     )  # fmt: skip
     back = Finding("pump-bypass", "warn", "pump", "share used", least, USED_LEAST, "1", PRACTICE, less)

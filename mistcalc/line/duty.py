@@ -17,6 +17,8 @@ from mistcalc.line.ways import way_to
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Duty, Layout, SolvedLine
 
+SMALLER = 0.99  # of a pump: a ladder's size below this is another pump
+
 
 def duty_of(
     plumbing: Plumbing,
@@ -71,6 +73,7 @@ def duty_of(
             electric_power=None,
             full_load_amps=None,
             circuit_amps=None,
+            smaller_flow=None,
             breaker_amps=None,
             breaker_most_amps=None,
             inlet_gauge=solved.supply_gauge,
@@ -78,7 +81,7 @@ def duty_of(
             **known,  # type: ignore[arg-type]
         )
     shaft = pump_set.shaft_power(pump.set_pressure, rated)
-    plate = pump.nameplate
+    plate, usual = pump.nameplate, pump_set.pick_pump(demand[largest], pump.motors)
     motor = plate.motor if plate is not None else motors.pick_motor(shaft, pump.motors)
     volts = plate.volts if plate is not None else pump.volts
     if volts is None and motor is not None:
@@ -87,7 +90,8 @@ def duty_of(
     if motor is not None and volts is not None:
         circuit = motors.circuit(motor, volts, pump.motors)
     return Duty(
-        pick_flow=plate.flow if plate is not None else pump_set.pick_pump(demand[largest], pump.motors),
+        pick_flow=plate.flow if plate is not None else usual,
+        smaller_flow=usual if usual is not None and usual < SMALLER * rated else None,
         pick_motor=motor,
         pick_volts=volts,
         used_share=demand[largest] / rated,

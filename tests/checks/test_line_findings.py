@@ -224,3 +224,22 @@ def test_worst_first_and_every_finding_can_be_said():
         for units in ("us", "metric"):
             said = words.say(finding, units)
             assert said and finding.code not in said  # its own sentence, not the general one
+
+
+def test_a_pump_is_not_called_too_large_where_no_smaller_one_would_do():
+    # 25 of 0.029 gpm take 0.725 gpm: 1 gpm is the smallest size of which that is 90 % or less
+    says = {}
+    for marks, plate in ((25, None), (25, GOOD), (9, GOOD)):
+        one = judge(marks=marks, plate=plate)["pump-bypass"]
+        assert one.provided < one.required
+        says[marks, plate] = words.say(one)
+    assert "No smaller one of the usual sizes" in says[25, None] == says[25, GOOD]
+    # nine take 0.261 gpm: 0.3 gpm carries them
+    assert "A pump of 0.3 gpm carries the line" in says[9, GOOD] and "smaller one" not in says[9, GOOD]
+
+
+def test_the_pump_that_is_picked_is_the_smallest_of_its_ladder_that_carries_the_line():
+    for marks in range(2, 120, 7):
+        stated, layouts = stated_line(marks=marks, plate=None)
+        duty = plumb(stated, layouts).duty
+        assert duty.smaller_flow is None and duty.used_share <= 0.9 + 1e-9

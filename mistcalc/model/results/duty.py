@@ -144,6 +144,7 @@ class Duty:
     smallest_zone: str
     smallest_flow: CubicMetrePerSecond
     pick_flow: CubicMetrePerSecond | None  # generic ladder
+    smaller_flow: CubicMetrePerSecond | None  # of a usual pump that would do, where this one is larger
     pick_motor: Watt | None
     pick_volts: float | None
     used_share: Share | None  # required over the pick's (or the nameplate's) flow
