@@ -48,12 +48,13 @@ def _pump_set(project: Project, line: Line) -> Iterable[Part]:
         fitted.update(dict(piece.fittings))
     if not any(fitted[valve] for valve in ISOLATING):
         yield Part("isolation-valve", 1, "")
-    if len(plumbing.zones) > 1 and fitted["solenoid valve"] < len(plumbing.zones):
-        yield Part("zone-valve", len(plumbing.zones) - fitted["solenoid valve"], "")
-    if plumbing.drain is not None:
-        yield Part("drain-valve", 1, "", (("at", str(plumbing.drain.at)),))
-        if plumbing.drain.test_port:
-            yield Part("test-port", 1, "", (("at", str(plumbing.drain.at)),))
+    valves = sum(len(zone.piping.valves) for zone in line.zones)
+    if valves > fitted["solenoid valve"]:
+        yield Part("zone-valve", valves - fitted["solenoid valve"], "")
+    for drain in plumbing.drains:
+        yield Part("drain-valve", 1, "", (("at", str(drain.at)),))
+        if drain.test_port:
+            yield Part("test-port", 1, "", (("at", str(drain.at)),))
 
 
 def _tube(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[Part]:

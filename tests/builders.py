@@ -76,11 +76,13 @@ from mistcalc.model.results import (
     PumpCheck,
     RunGrowth,
     RunLine,
+    SetFlow,
     StateCard,
     TubeDuty,
     WaterDuty,
     WaterState,
     WaterUse,
+    ZoneDrain,
     ZoneFlow,
 )
 
@@ -137,7 +139,7 @@ def plumbing() -> Plumbing:
         pump=Pump(
             1000 * PSI, "side yard, shaded", Nameplate(0.3 * GPM, 1000 * PSI, 559.27, 115.0, 1150 * PSI)
         ),
-        drain=Drain("A end", 1 / 96, True),
+        drains=(Drain("A end", 1 / 96, True),),
     )
 
 
@@ -252,6 +254,7 @@ def filling() -> Filling:
         drain_low=True,
         standing=250.0,
         dribbling=(),
+        zones=(ZoneDrain("all", "A4", ("A end",), True, 1.5e-4, 3.1e-4),),
     )
 
 
@@ -286,7 +289,7 @@ def line() -> Line:
                 flow[n],
                 gauge[n],
                 "open",
-                "",
+                "all",
                 0.029 * GPM / (1000 * PSI) ** 0.5,
                 0.5,
                 60 * PSI,
@@ -294,7 +297,8 @@ def line() -> Line:
             )
             for n in nozzles
         ),
-        zones=(ZoneFlow("all", total, "A4", gauge["A4"], 4, 1000 * PSI, flow["A4"], flow["A1"]),),
+        zones=(ZoneFlow("all", total, "A4", gauge["A4"], 4, 1000 * PSI, flow["A4"], flow["A1"], ("all",)),),
+        sets=(SetFlow(("all",), ("all",), ("all",), total, total, 1000 * PSI),),
         supply_node="pump",
         supply=((0.0, 1000 * PSI), (0.3 * GPM, 1000 * PSI), (0.31 * GPM, 0.0)),
         supply_gauge=1000 * PSI,
@@ -311,8 +315,8 @@ def line() -> Line:
         friction_law="swamee-jain",
         duty=Duty(
             required_flow=0.116 * GPM,
-            largest_zone="all",
-            smallest_zone="all",
+            largest_zones=("all",),
+            smallest_zones=("all",),
             smallest_flow=0.116 * GPM,
             pick_flow=0.3 * GPM,
             smaller_flow=None,
@@ -336,6 +340,7 @@ def line() -> Line:
             relief_range=(1100 * PSI, 1250 * PSI),
             feed_length=20 * FT,
             feed_friction=300.0,
+            feed_fittings=100.0,
             fastest=0.16,
             fastest_at="pump to A1",
             tube=tube_duty(),

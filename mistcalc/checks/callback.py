@@ -43,9 +43,10 @@ def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
     shares = {one.cause: one for one in diagnosis.causes}
     for cause in diagnosis.likely:
         yield _cause(shares[cause], pump)
-    if "leak" in diagnosis.likely and diagnosis.isolation:
-        steps = diagnosis.isolation[:STEPS_SAID]
-        order = tuple(f"{step.section} ({', '.join(step.at)})" for step in steps)
+    if "leak" in diagnosis.likely and not diagnosis.isolation:
+        yield _finding("callback-isolate-none", "note")
+    elif "leak" in diagnosis.likely:
+        order = tuple(" + ".join(step.valves) for step in diagnosis.isolation[:STEPS_SAID])
         if "creep" in diagnosis.cannot:
             yield _finding("callback-isolate-plugged", "note", order=order)
         else:
@@ -68,6 +69,8 @@ def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
         yield _finding("callback-no-next", "note")
     if not diagnosis.apart and "port" in diagnosis.cannot:
         yield _finding("callback-ask-port", "note")
+    if diagnosis.likely != ("sound",):
+        yield _finding("callback-again", "note")
 
 
 def _finding(code: str, level: Level, **values: object) -> Finding:
@@ -76,7 +79,7 @@ def _finding(code: str, level: Level, **values: object) -> Finding:
 
 def _cause(one: CauseShare, pump: bool) -> Finding:
     told = "main" if one.cause == "inlet" and not pump else one.cause
-    values: list[tuple[str, object]] = [("share", one.share)]
+    values: list[tuple[str, object]] = [("share", one.share), ("small", one.cause == "sound")]
     middle = None
     if one.extent:
         low, middle, high = one.extent

@@ -18,7 +18,7 @@ def cautions(project: Project) -> tuple[Finding, ...]:
     """Every caution that applies to this job, as notes, the most urgent first."""
     plumbing = project.plumbing
     pump = plumbing.pump
-    working = pump.set_pressure if pump is not None else plumbing.water.static
+    working = plumbing.working
     powered = tuple(o.name for p in project.patios for o in p.obstacles if o.kind in ELECTRICAL)
     sliders = tuple(o.name for p in project.patios for o in p.obstacles if o.kind == "door glass")
     plastered = any(patio.plaster.system != "none" for patio in project.patios)

@@ -9,10 +9,11 @@ from collections.abc import Iterator
 
 from mistcalc.checks.check_valves import check_valve_findings
 from mistcalc.checks.heat import heat_findings
-from mistcalc.checks.pump import pump_checks, pump_findings
+from mistcalc.checks.pump import pump_checks, pump_findings, supply_short
 from mistcalc.checks.shared import DERIVED, PRACTICE, at_far_mark, far_mark
 from mistcalc.checks.tube import tube_check, tube_findings
 from mistcalc.checks.water import filter_check, water_findings
+from mistcalc.checks.zones import zone_findings
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Finding, Level, Line, MarkFlow, PumpCheck
 from mistcalc.units import System, next_bit
@@ -31,6 +32,7 @@ def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) 
     if not line.marks:
         return (Finding("line-empty", "fail", "line", "marks", 0.0, 1.0, "", DERIVED),)
     found = [
+        *zone_findings(line),
         *_nozzles(plumbing, line),
         *check_valve_findings(line),
         *heat_findings(plumbing, hottest),
@@ -84,10 +86,20 @@ def _nozzles(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     if part:
         cure = _cure(plumbing, line, part)
         yield _not_open("nozzle-part-open", "fail", line, part, _lowest(part).wide_at, cure)
-    if line.flow_spread > SPREAD_MOST:
-        values = (("cu", line.uniformity_cu), ("du", line.uniformity_du))
-        sizes = ("flow spread", line.flow_spread, SPREAD_MOST, "1", "irrigation practice")
-        yield Finding("flow-spread", "warn", far_mark(line), *sizes, values)
+    worst = max(line.zones, key=lambda zone: zone.flow_spread)
+    if worst.flow_spread > SPREAD_MOST:
+        least = min((m for m in line.marks if m.zone == worst.name), key=lambda m: m.flow)
+        starved = supply_short(plumbing, line)
+        values = (
+            ("zone", worst.name if len(line.zones) > 1 else ""),
+            ("cu", worst.uniformity_cu),
+            ("du", worst.uniformity_du),
+            ("tube", not starved),
+            ("starved", starved),
+            ("patio", least.patio),
+        )
+        sizes = ("flow spread", worst.flow_spread, SPREAD_MOST, "1", "irrigation practice")
+        yield Finding("flow-spread", "warn", f"{least.patio}/{least.name}", *sizes, values)
     if line.duty.fastest > SPEED_MOST:
         sizes = ("speed", line.duty.fastest, SPEED_MOST, "m/s", "Copper Tube Handbook")
         yield Finding("speed-high", "warn", f"line/{line.duty.fastest_at}", *sizes)
@@ -113,7 +125,7 @@ def _cure(plumbing: Plumbing, line: Line, marks: list[MarkFlow]) -> tuple[str, f
     friction = supply - lift - lowest.pressure_gauge
     if supply - lift >= needs:
         return "friction", friction
-    aim = plumbing.pump.set_pressure if plumbing.pump is not None else plumbing.water.static
+    aim = plumbing.working
     if aim * HOLDS - lift < needs or supply >= HOLDS * aim:
         return "raise", needs + lift + max(friction, 0.0)
     return ("starved" if plumbing.pump is not None else "main"), supply
@@ -145,13 +157,20 @@ def _not_open(
 def _emptying(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     """Does it run empty after use, and not through the nozzles?"""
     full = line.duty.filling
-    low = ("low", full.low_point)
-    if plumbing.drain is None:
+    if not plumbing.drains:
+        many = len(full.zones) > 1
+        lows = tuple(zone.low_point for zone in full.zones if zone.low_point) if many else ()
+        values: tuple[tuple[str, object], ...] = (("low", full.low_point), ("zones", lows))
         where = f"line/{full.low_point}"
-        yield Finding("drain-none", "note", where, "drain", 0.0, full.left_volume, "m3", PRACTICE, (low,))
-    elif not full.drain_low:
-        values = (low, ("at", str(plumbing.drain.at)))
-        yield Finding("drain-not-low", "warn", "line/drain", "drain", source=DERIVED, values=values)
+        yield Finding("drain-none", "note", where, "drain", 0.0, full.left_volume, "m3", PRACTICE, values)
+    for zone in full.zones if plumbing.drains else ():
+        name = zone.zone if len(full.zones) > 1 else ""
+        values = (("zone", name), ("low", zone.low_point), ("at", zone.drains))
+        if not zone.drains and zone.low_point:
+            where = f"line/{zone.low_point}"
+            yield Finding("drain-zone", "warn", where, "drain", 0.0, zone.left, "m3", PRACTICE, values)
+        elif not zone.low and zone.low_point:
+            yield Finding("drain-not-low", "warn", "line/drain", "drain", source=DERIVED, values=values)
     if full.dribbling:
         few = full.dribbling if len(full.dribbling) <= FEW else ()
         marks = (

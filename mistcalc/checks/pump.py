@@ -49,6 +49,14 @@ def pump_checks(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
     return tuple(one.check for one in _judge(plumbing, line)) if line.marks else ()
 
 
+def supply_short(plumbing: Plumbing, line: Line) -> bool:
+    """Is it the pump, or the water point, that keeps the line from its pressure, whatever the tube?"""
+    if plumbing.pump is None:
+        return line.supply_gauge < MAINS_LEAST
+    held = min(zone.supply_gauge for zone in line.zones if zone.marks)
+    return held < SET_TOLERANCE * plumbing.pump.set_pressure
+
+
 def _judge(plumbing: Plumbing, line: Line) -> Iterator[Judged]:
     yield from _opening(line)
     if plumbing.pump is None:
@@ -81,7 +89,7 @@ def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
     many = len(line.zones) > 1  # else the zone is the line, and its name says nothing
     values = (
         ("used", used),
-        ("zone", duty.largest_zone if many else ""),
+        ("zones", duty.largest_zones if many else ()),
         ("far", line.far_gauge),
         ("set", set_gauge),
     )
@@ -100,7 +108,7 @@ def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
     if any(mark.state != "open" for mark in line.marks):
         return  # what a line takes that does not open is no measure of its pump
     less = (
-        ("used", least), ("zone", duty.smallest_zone if many else ""), ("flow", duty.smallest_flow),
+        ("used", least), ("zones", duty.smallest_zones if many else ()), ("flow", duty.smallest_flow),
         ("smaller", duty.smaller_flow), ("smallest", duty.smaller_flow is None),
         ("warming", duty.point.bypass_warming),
     )  # fmt: skip
@@ -119,6 +127,9 @@ def _opening(line: Line) -> Iterator[Judged]:
 
 def _mains(line: Line) -> Iterator[Judged]:
     """A line without a pump: does the last nozzle still atomise?"""
+    if line.duty.inlet_gauge is None:
+        yield Judged(PumpCheck("far", "not-stated", None, MAINS_LEAST, "Pa"))
+        return
     far, gauge = far_mark(line), line.far_gauge
     weak = Finding("supply-weak", "warn", far, "pressure", gauge, MAINS_LEAST, "Pa", PRACTICE)
     yield _item("far", gauge, MAINS_LEAST, "Pa", weak if gauge < MAINS_LEAST else None)
@@ -209,11 +220,22 @@ def _water_point(plumbing: Plumbing, line: Line) -> Iterator[Judged]:
     high = Finding("inlet-high", "warn", where, "static pressure", static, WATER_POINT_MOST, "Pa", source)
     over = high if static > WATER_POINT_MOST else None
     yield _item("static", static, WATER_POINT_MOST, "Pa", over, most=True)
-    if plumbing.pump is None:
-        return
-    left = line.duty.inlet_gauge
+    if plumbing.pump is not None or not plumbing.water.pressure_known:
+        yield _inlet(plumbing, line)
+
+
+def _inlet(plumbing: Plumbing, line: Line) -> Judged:
+    """What is left at the pump; unknown after reverse osmosis without a tank stated."""
+    where, left, tank = "water point", line.duty.inlet_gauge, plumbing.water.tank
+    if left is None:
+        level: Level = "warn" if plumbing.pump is not None else "fail"  # without it there is no line to judge
+        unknown = Finding("inlet-unknown", level, where, "inlet pressure", None, INLET_LEAST, "Pa", PRACTICE)
+        return Judged(PumpCheck("inlet", "not-stated", None, INLET_LEAST, "Pa"), unknown)
     found = None
-    if left < INLET_LEAST:
-        level: Level = "fail" if left < INLET_STARVED else "warn"
+    drawn = line.duty.point.flow - line.duty.point.reject
+    if tank is not None and drawn > tank.at_flow:
+        found = Finding("inlet-lift", "fail", where, "flow", tank.at_flow, drawn, "m3/s", DERIVED)
+    elif left < INLET_LEAST:
+        level = "fail" if left < INLET_STARVED else "warn"
         found = Finding("inlet-low", level, where, "inlet pressure", left, INLET_LEAST, "Pa", PRACTICE)
-    yield _item("inlet", left, INLET_LEAST, "Pa", found)
+    return _item("inlet", left, INLET_LEAST, "Pa", found)

@@ -14,7 +14,7 @@ SHUTS_FAST = "solenoid valve"
 
 def tube_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     """The tube and its joints, hot, must stand the pressure the line is worked at and what it may reach."""
-    working = plumbing.pump.set_pressure if plumbing.pump else plumbing.water.static
+    working = plumbing.working
     yield from _rating(plumbing, line, working)
     yield from _surge(plumbing, line, working)
     duty = line.duty.tube
@@ -32,7 +32,7 @@ def tube_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
 
 def tube_check(plumbing: Plumbing, line: Line) -> PumpCheck:
     """The rating of tube and joints, hot, as an item of the installer's check."""
-    working = plumbing.pump.set_pressure if plumbing.pump else plumbing.water.static
+    working = plumbing.working
     rating, wanted = line.duty.tube_rating, (line.duty.relief_range or (working, working))[1]
     verdict: Verdict = "no" if rating < working else "look-again" if rating < wanted else "pass"
     return PumpCheck("tube", verdict, rating, working if verdict == "no" else wanted, "Pa")

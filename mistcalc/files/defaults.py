@@ -219,7 +219,13 @@ def _pieces_and_zones(walk: Walk, values: dict[str, Any]) -> None:
             before = (patio, run)
         walk.assume(("line", "piece"))
     if not walk.states(("line", "zone")) and not walk.states(("line", "zone", 0)):
-        line["zone"] = [{"name": "all", "runs": tuple(run["name"] for _, run in runs)}]
+        line["zone"] = [{"name": "all", "runs": tuple(run["name"] for _, run in runs), "valves": None}]
+    if len(line["zone"]) > 1:
+        for n, zone in enumerate(line["zone"]):
+            if zone["valves"] is None and not walk.states(("line", "zone", n, "valves")):
+                walk.assume(("line", "zone", n, "valves"))  # no value: it follows from the pieces
+        if not walk.states(("line", "together")) and not walk.states(("line", "together", 0)):
+            walk.assume(("line", "together"))  # no value: one at a time
 
 
 def _piece(start: str, end: str, length: float, rise: float, fittings: tuple[Any, ...]) -> dict[str, Any]:

@@ -26,6 +26,7 @@ def compare_line(walk: Walk, values: dict[str, Any], runs: list[str]) -> None:
         _piece(walk, piece, ("line", "piece", n))
     _rings(walk, line["piece"], runs)
     _zones(walk, line["zone"], runs)
+    _valves(walk, line)
     _named(walk, values, runs)
     for tube, path in _tubes(line):
         _tube(walk, tube, path)
@@ -160,6 +161,22 @@ def _zones(walk: Walk, zones: list[dict[str, Any]], runs: list[str]) -> None:
         for name in runs:
             if name not in owner:
                 walk.wrong("run-in-no-zone", ("line", "zone"), run=name)
+
+
+def _valves(walk: Walk, line: dict[str, Any]) -> None:
+    """Zone valves stand in pieces there are, and zones that run together are two or more there are."""
+    pieces = [f"{p['from']} to {p['to']}" for p in line["piece"] if p["from"] and p["to"]]
+    for n, zone in enumerate(line["zone"]):
+        for name in zone["valves"] or ():
+            if name not in pieces and len(pieces) == len(line["piece"]):
+                no_such(walk, ("line", "zone", n, "valves"), name, pieces, "no-such-piece")
+    zones = [zone["name"] for zone in line["zone"] if zone["name"]]
+    for n, one in enumerate(line["together"]):
+        for name in one["zones"] or ():
+            if name not in zones:
+                no_such(walk, ("line", "together", n, "zones"), name, zones)
+        if one["zones"] and len(set(one["zones"])) < 2:
+            walk.wrong("together-alone", ("line", "together", n, "zones"), text=one["zones"][0])
 
 
 def _named(walk: Walk, values: dict[str, Any], runs: list[str]) -> None:

@@ -24,13 +24,14 @@ def read_spots(walk: Walk, values: dict[str, Any]) -> None:
 
 
 def spots(line: dict[str, Any]) -> Iterator[tuple[dict[str, Any], str, Path]]:
-    """(table, key, path) of every stated end of a piece, and of the drain's place."""
+    """(table, key, path) of every stated end of a piece, and of every drain's place."""
     for n, piece in enumerate(line["piece"]):
         for key in ("from", "to"):
             if piece[key]:
                 yield piece, key, ("line", "piece", n, key)
-    if line["drain"] and line["drain"]["at"]:
-        yield line["drain"], "at", ("line", "drain", "at")
+    for n, drain in enumerate(line["drain"]):
+        if drain["at"]:
+            yield drain, "at", ("line", "drain", n, "at")
 
 
 def _spot(walk: Walk, text: str, path: Path, lengths: dict[str, float | None]) -> str | Tap | None:

@@ -32,6 +32,7 @@ from mistcalc.model.project import (
     Run,
     RunPlumbing,
     Seat,
+    Tank,
     Tap,
     Tube,
     TypedAfternoon,
@@ -65,10 +66,11 @@ def project_of(tree: Tree, assumed: tuple[str, ...]) -> Project:
             nozzle=Nozzle(**line["nozzle"]),
             tube=Tube(**line["tube"]),
             pieces=tuple(_piece(piece) for piece in line["piece"]),
-            zones=tuple(Zone(**zone) for zone in line["zone"]),
-            water=Water(**tree["water"]),
+            zones=tuple(Zone(**{**zone, "valves": zone["valves"] or ()}) for zone in line["zone"]),
+            water=_water(tree["water"]),
             pump=pump,
-            drain=Drain(**line["drain"]) if line["drain"] else None,
+            drains=tuple(Drain(**drain) for drain in line["drain"]),
+            together=tuple(one["zones"] for one in line["together"]),
             runs=tuple(RunPlumbing(**_own(run)) for run in line["run"]),
             marks=tuple(MarkPlumbing(**_own(mark)) for mark in line["mark"]),
         ),
@@ -79,6 +81,10 @@ def project_of(tree: Tree, assumed: tuple[str, ...]) -> Project:
         call_back=_basis(tree["call_back"]),
         assumed=assumed,
     )
+
+
+def _water(tree: Tree) -> Water:
+    return Water(**{**tree, "tank": Tank(**tree["tank"]) if tree["tank"] else None})
 
 
 def _patio(tree: Tree) -> Patio:
@@ -138,7 +144,8 @@ def _own(tree: Tree) -> Tree:
 def tree_of(project: Project) -> Tree:
     """The tree a file of this project holds. `starts_at` and `ends_at` are None at corners: a file says
     neither there."""
-    plumbing, place = project.plumbing, _fields(project.place)
+    plumbing, place, water = project.plumbing, _fields(project.place), _fields(project.plumbing.water)
+    water["tank"] = _fields(water["tank"]) if water["tank"] else None
     place["afternoon"] = [_fields(one) for one in place.pop("afternoons")]
     pump = _fields(plumbing.pump) if plumbing.pump else None
     if pump and pump["nameplate"]:
@@ -157,10 +164,11 @@ def tree_of(project: Project) -> Tree:
             "run": [_own_tree(run) for run in plumbing.runs],
             "mark": [_own_tree(mark) for mark in plumbing.marks],
             "zone": [_fields(zone) for zone in plumbing.zones],
-            "drain": _own_tree(plumbing.drain) if plumbing.drain else None,
+            "drain": [_own_tree(drain) for drain in plumbing.drains],
+            "together": [{"zones": zones} for zones in plumbing.together],
         },
         "pump": pump,
-        "water": _fields(plumbing.water),
+        "water": water,
         "control": _fields(project.control),
         "prices": _fields(project.prices),
         "dates": _fields(project.dates),

@@ -7,6 +7,7 @@ from pathlib import Path
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.files.consistency import compare
 from mistcalc.files.defaults import settle
+from mistcalc.files.lone import as_lists, number_places
 from mistcalc.files.nouns import project_of
 from mistcalc.files.text import decode, parse_toml, read_bytes
 from mistcalc.files.upgrade import upgrade
@@ -26,7 +27,8 @@ def parse_project(text: str | bytes, source: str = "project") -> Project:
     """
     data, places = parse_toml(decode(text, source), source)
     data = upgrade(data, places, source)
-    walk = Walk(data, places)
+    lone = number_places(places)
+    walk = Walk(as_lists(data), places, lone)
     values = walk.run()
     settle(walk, values)
     compare(walk, values)

@@ -13,6 +13,7 @@ from typing import Any
 
 from mistcalc.errors import MistcalcError
 from mistcalc.files.literal import element, key, literal, pairs
+from mistcalc.files.lone import number_places
 from mistcalc.files.nouns import Tree, tree_of
 from mistcalc.files.project_file import parse_project
 from mistcalc.files.scan import Path, Scan, scan
@@ -52,6 +53,7 @@ class _Editor:
     def __init__(self, text: str, project: Project) -> None:
         self.text = text
         self.places: Scan = scan(text)
+        self.lone = number_places(self.places)
         self.system = project.units
         self.newline = "\r\n" if "\r\n" in text else "\n"
         self.splices: list[tuple[int, int, str, int]] = []
@@ -115,6 +117,13 @@ class _Editor:
         kept = [name for name in before if name in after]
         if self._only_assumed(path) or after[: len(kept)] != kept:  # nothing to keep, or another order
             kept = []
+        first = (*path, 0)
+        if (
+            path in self.lone
+            and len(new) > 1
+            and not (first in self.places.items or first in self.places.blocks)
+        ):
+            kept = []  # dotted keys cannot become a list
         for number, name in enumerate(before):
             if name in kept:
                 self.table(many.table, old[number], new[after.index(name)], (*path, number))
@@ -122,7 +131,9 @@ class _Editor:
         self._add_elements(many, [new[n] for n, name in enumerate(after) if name not in kept], path)
 
     def _only_assumed(self, path: Path) -> bool:
-        return path not in self.places.items and (*path, 0) not in self.places.blocks
+        return (
+            path not in self.lone and path not in self.places.items and (*path, 0) not in self.places.blocks
+        )
 
     # -------------------------------------------------------------- adding
 
@@ -138,7 +149,7 @@ class _Editor:
         elif block:
             self._insert_lines(block.end, [f"{key(name)} = {text}" for name, text in lines], path == ())
         elif (dotted := self._dotted(path)) is not None:
-            prefix = ".".join(key(str(name)) for name in path[len(dotted) :])
+            prefix = ".".join(key(name) for name in path[len(dotted) :] if isinstance(name, str))
             at = self.places.blocks[dotted].end
             self._insert_lines(at, [f"{prefix}.{key(name)} = {text}" for name, text in lines], False)
         else:
@@ -213,7 +224,12 @@ class _Editor:
         if not trees:
             return
         item = self.places.items.get(path)
-        if item:
+        alone = self.places.items.get((*path, 0)) if path in self.lone else None
+        if alone:
+            told = ", ".join(element(many.table, tree, self.system) for tree in trees)
+            self._splice(alone.value[0], alone.value[0], "[ ")
+            self._splice(alone.value[1], alone.value[1], f", {told} ]", TAIL)
+        elif item:
             self._add_inline(item.value, [element(many.table, tree, self.system) for tree in trees], path)
         elif path[-1] in ("joints", "fixed") or path[:-1] in self.places.items:
             told = ", ".join(element(many.table, tree, self.system) for tree in trees)
@@ -221,6 +237,10 @@ class _Editor:
         else:
             header = f"[[{'.'.join(piece for piece in path if isinstance(piece, str))}]]"
             last = self._last_offset(path)
+            only = self.places.blocks.get((*path, 0)) if path in self.lone else None
+            if only:  # [line.drain] becomes the first [[line.drain]]
+                self._splice(only.start, only.start, "[")
+                self._splice(only.header_end, only.header_end, "]")
             for tree in trees:
                 lines = ["", header, *(f"{key(n)} = {t}" for n, t in pairs(many.table, tree, self.system))]
                 self._put(last, lines, BLOCKS)
@@ -312,10 +332,20 @@ class _Editor:
         if item and len(numbers) == count:
             self._splice(item.value[0] + 1, item.value[1] - 1, "")
         for number in numbers:
-            if not item:
+            if path in self.lone:
+                self._remove_lone((*path, number))
+            elif not item:
                 self._remove_blocks((*path, number))
             elif len(numbers) < count:
                 self._remove_between(*self._span((*path, number)))
+
+    def _remove_lone(self, path: Path) -> None:
+        """A table that stands as such, in braces or as dotted keys."""
+        if path in self.places.items or path in self.places.blocks:
+            self._remove_table(path)
+        for found in [found for found in self.places.items if found[:-1] == path]:
+            if path not in self.places.items and path not in self.places.blocks:
+                self._remove_key(found)
 
     def _span(self, path: Path) -> tuple[int, int]:
         item = self.places.items[path]

@@ -45,12 +45,14 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Many:
-    """A list of tables. `by`: the key that names an element; without it elements go by their place."""
+    """A list of tables. `by`: the key that names an element; without it elements go by their place. `lone`:
+    where there is but one it may be written as a table."""
 
     table: Table
     by: str = ""
     most: int = 500
     required: bool = False
+    lone: bool = False
 
 
 def _length(us: str = "", metric: str = "", low: str = "0 m", high: str = "300 m", **rest: object) -> Leaf:
@@ -273,15 +275,27 @@ _LINE: dict[str, Leaf | Table | Many] = {
     ),
     "mark": Many(Table({"name": NAME, "nozzle": _own_nozzle(required=True)}), by="name"),
     "zone": Many(
-        Table({"name": NAME, "runs": Leaf("name", required=True, many="list", most=40)}), by="name", most=100
+        Table(
+            {
+                "name": NAME,
+                "runs": Leaf("name", required=True, many="list", most=40),
+                "valves": Leaf("text", many="list", most=40),
+            }
+        ),
+        by="name",
+        most=100,
     ),
-    "drain": Table(
-        {
-            "at": NAME,
-            "slope": _quantity("slope", "1/8 in per ft", "10 mm per m", "0 %", "100 %"),
-            "test_port": Leaf("flag", ("false", "false"), listed=False),
-        },
-        optional=True,
+    "together": Many(Table({"zones": Leaf("name", required=True, many="list", most=100)}), most=100),
+    "drain": Many(
+        Table(
+            {
+                "at": NAME,
+                "slope": _quantity("slope", "1/8 in per ft", "10 mm per m", "0 %", "100 %"),
+                "test_port": Leaf("flag", ("false", "false"), listed=False),
+            }
+        ),
+        most=100,
+        lone=True,
     ),
 }
 
@@ -363,6 +377,17 @@ ROOT = Table(
                 "filter": _length(positive=True, high="2 mm"),
                 "treatment": _choice(
                     "none", "softener", "scale inhibitor", "reverse osmosis", default="none", listed=False
+                ),
+                "tank": Table(
+                    {
+                        "lift": _quantity(
+                            "pressure", low="0 bar", high="40 bar", positive=True, required=True
+                        ),
+                        "at_flow": _quantity(
+                            "flow", low="0 L/h", high="60 m3/h", positive=True, required=True
+                        ),
+                    },
+                    optional=True,
                 ),
             }
         ),

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 import difflib
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Any
 
 from mistcalc import units, words
@@ -30,9 +30,10 @@ _EXAMPLES = {"flag": "true", "whole": "1", "number": "0.5", "date": "2027-03-08"
 class Walk:
     """One reading of one file. `mistakes` and `assumed` grow in the order of the schema."""
 
-    def __init__(self, data: dict[str, Any], places: Scan) -> None:
+    def __init__(self, data: dict[str, Any], places: Scan, lone: Collection[Path] = ()) -> None:
         self.data = data
         self.places = places
+        self.lone = lone  # lists whose only element stands as a table: it goes by no number
         self.mistakes: list[InputError] = []
         self.assumed: list[str] = []
         self.system: units.System = "metric" if data.get("units") == "metric" else "us"
@@ -61,6 +62,8 @@ class Walk:
         text = ""
         for depth, piece in enumerate(path):
             if isinstance(piece, int):
+                if path[:depth] in self.lone:
+                    continue
                 text += f"[{self.names.get(path[: depth + 1], str(piece + 1))}]"
             else:
                 text += f".{piece}" if text else piece

@@ -57,6 +57,38 @@ class Network:
         return self.names[node] if self.names else f"node {node}"
 
 
+def part_of(
+    net: Network, nodes: NDArray[np.bool_], tubes: NDArray[np.bool_], nozzles: NDArray[np.bool_]
+) -> Network:
+    """The network of some nodes, tubes and nozzles alone, numbered anew; the supply's node is one of them."""
+    place = np.cumsum(nodes) - 1
+    kept = {"node": nodes, "tube": tubes, "nozzle": nozzles}
+    chosen = {
+        field: np.asarray(getattr(net, field))[kept[kind]]
+        for field, (kind, _, _) in LIMITS.items()
+        if kind in kept and np.ndim(getattr(net, field))
+    }
+    joints = {field: place[np.asarray(getattr(net, field))[kept[kind]]] for field, kind in _JOINTS.items()}
+    names = tuple(name for name, keep in zip(net.names, nodes, strict=False) if keep)
+    supply = int(place[net.supply_node])
+    return replace(net, **chosen, **joints, supply_node=supply, names=names)  # type: ignore[arg-type]
+
+
+def joined_to_supply(net: Network, tubes: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Nodes that hang together with the supply by these tubes, whichever way a check valve stands."""
+    joined: dict[int, list[int]] = {}
+    for a, b in zip(net.start[tubes].tolist(), net.end[tubes].tolist(), strict=True):
+        joined.setdefault(a, []).append(b)
+        joined.setdefault(b, []).append(a)
+    seen, todo = {net.supply_node}, [net.supply_node]
+    while todo:
+        for n in joined.get(todo.pop(), ()):
+            if n not in seen:
+                seen.add(n)
+                todo.append(n)
+    return np.isin(np.arange(net.elevation.size), list(seen))
+
+
 # Where each field has an answer, and what it is counted by.
 LIMITS: dict[str, tuple[str, float, float]] = {
     "elevation": ("node", -1e4, 1e4),

@@ -8,14 +8,15 @@ import numpy as np
 
 from mistcalc.line import motor as motors
 from mistcalc.line import pump_set
-from mistcalc.line.evenness import hand_check_of
+from mistcalc.line.assemble import water_at
 from mistcalc.line.filling import filling
 from mistcalc.line.point_duty import point_duty
+from mistcalc.line.solved_set import SolvedSet
 from mistcalc.line.tube_duty import tube_duty, tube_rating, weakest_tube
 from mistcalc.line.water_duty import water_duty
 from mistcalc.line.ways import way_to
 from mistcalc.model.project import Plumbing
-from mistcalc.model.results import Duty, Layout, SolvedLine
+from mistcalc.model.results import Duty, Layout, LineTube, SolvedLine
 
 SMALLER = 0.99  # of a pump: a ladder's size below this is another pump
 
@@ -24,39 +25,44 @@ def duty_of(
     plumbing: Plumbing,
     layouts: Sequence[Layout],
     solved: SolvedLine,
-    demand: Mapping[str, float],
-    largest: str,
+    sets: Sequence[SolvedSet],
+    shown: Mapping[str, SolvedSet],
     rated: float | None,
 ) -> Duty:
     """The duty of a solved line.
 
-    demand: what each zone takes [m3/s], at set pressure where there is a pump. largest: the zone whose
-    tubes are solved. rated: the pump's flow [m3/s]; None without a pump.
+    sets: every way it may run, as `solved.sets`. shown: of each zone the largest set it is in. rated: the
+    pump's flow [m3/s]; None without a pump.
     """
-    smallest = min(demand, key=demand.__getitem__)
+    largest = max(solved.sets, key=lambda one: one.wanted)
+    smallest = min(solved.sets, key=lambda one: one.wanted)
     state = solved.water
-    hand, ours = hand_check_of(solved, state.density, state.viscosity)
-    fastest = max(solved.tubes, key=lambda tube: abs(tube.speed), default=None)
-    least = demand[smallest] / rated if rated else None
+    uneven = max(solved.zones, key=lambda zone: zone.solver_loss)
+    fast = [
+        max(same, key=lambda tube: abs(tube.speed)) for same in zip(*(s.tubes for s in sets), strict=True)
+    ]
+    fastest = max(fast, key=lambda tube: abs(tube.speed), default=None)
+    least = smallest.wanted / rated if rated else None
     point = point_duty(plumbing, state, rated or solved.total_flow, least)
-    feed = [tube for tube in way_to(solved, _far_node(solved)) if not tube.run]
+    feed = _feed(solved, shown)
     set_gauge = plumbing.pump.set_pressure if plumbing.pump is not None else None
     known = {
-        "required_flow": demand[largest],
-        "smallest_flow": demand[smallest],
-        "largest_zone": largest,
-        "smallest_zone": smallest,
+        "required_flow": largest.wanted,
+        "smallest_flow": smallest.wanted,
+        "largest_zones": largest.zones,
+        "smallest_zones": smallest.zones,
         "tube_rating": tube_rating(weakest_tube(plumbing), plumbing.tube_temperature),
         "tube_rating_temperature": plumbing.tube_temperature,
-        "christiansen_loss": hand,
-        "solver_loss": ours,
+        "christiansen_loss": uneven.christiansen_loss,
+        "solver_loss": uneven.solver_loss,
         "fill_volume": float(np.pi / 4.0 * sum(t.bore**2 * t.length for t in solved.tubes)),
         "relief_range": tuple(s * set_gauge for s in pump_set.RELIEF) if set_gauge else None,
         "feed_length": sum(tube.length for tube in feed),
         "feed_friction": sum(abs(tube.loss) for tube in feed),
+        "feed_fittings": sum(_in_fittings(tube, plumbing) for tube in feed),
         "fastest": abs(fastest.speed) if fastest else 0.0,
         "fastest_at": (fastest.run or f"{fastest.start} to {fastest.end}") if fastest else "",
-        "tube": tube_duty(plumbing, layouts, solved),
+        "tube": tube_duty(plumbing, layouts, solved, fast),
         "filling": filling(plumbing, layouts, solved, rated),
         "point": point,
         "water": water_duty(plumbing, layouts, solved),
@@ -76,12 +82,15 @@ def duty_of(
             smaller_flow=None,
             breaker_amps=None,
             breaker_most_amps=None,
-            inlet_gauge=solved.supply_gauge,
+            inlet_gauge=solved.supply_gauge if plumbing.water.pressure_known else None,
             from_nameplate=False,
             **known,  # type: ignore[arg-type]
         )
+    left = None
+    if point.point_gauge is not None:
+        left = point.point_gauge - point.filter_loss - point.feed_loss
     shaft = pump_set.shaft_power(pump.set_pressure, rated)
-    plate, usual = pump.nameplate, pump_set.pick_pump(demand[largest], pump.motors)
+    plate, usual = pump.nameplate, pump_set.pick_pump(largest.wanted, pump.motors)
     motor = plate.motor if plate is not None else motors.pick_motor(shaft, pump.motors)
     volts = plate.volts if plate is not None else pump.volts
     if volts is None and motor is not None:
@@ -94,7 +103,7 @@ def duty_of(
         smaller_flow=usual if usual is not None and usual < SMALLER * rated else None,
         pick_motor=motor,
         pick_volts=volts,
-        used_share=demand[largest] / rated,
+        used_share=largest.wanted / rated,
         smallest_share=least,
         shaft_power=shaft,
         electric_power=pump_set.electric_power(shaft),
@@ -102,16 +111,26 @@ def duty_of(
         circuit_amps=circuit.conductors if circuit else None,
         breaker_amps=circuit.breaker if circuit else None,
         breaker_most_amps=circuit.breaker_most if circuit else None,
-        inlet_gauge=point.point_gauge - point.filter_loss - point.feed_loss,
+        inlet_gauge=left,
         from_nameplate=plate is not None,
         **known,  # type: ignore[arg-type]
     )
 
 
-def _far_node(solved: SolvedLine) -> str:
-    """Node of the nozzle with the least pressure of those solved with the tubes; the supply's without any."""
+def _feed(solved: SolvedLine, shown: Mapping[str, SolvedSet]) -> list[LineTube]:
+    """Tubes beside the runs on the way to the nozzle with the least pressure, as they flow while it runs."""
     far = min(solved.marks, key=lambda m: m.pressure_gauge, default=None)
     if far is None:
-        return solved.supply_node
+        return []
     both = f"{far.patio}/{far.name}"
-    return both if any(node.name == both for node in solved.nodes) else far.name
+    node = both if any(one.name == both for one in solved.nodes) else far.name
+    found = shown[far.zone]
+    open_ = [tube for tube in found.tubes if not tube.shut]
+    return [tube for tube in way_to(solved.supply_node, open_, node) if not tube.run]
+
+
+def _in_fittings(tube: LineTube, plumbing: Plumbing) -> float:
+    """The part [Pa] of a tube's loss that its fittings take; an open check valve's spring is one."""
+    warmth = tube.temperature if tube.temperature is not None else plumbing.water.temperature
+    heads = tube.minor_k * water_at(warmth).density * tube.speed**2 / 2.0
+    return min(heads + (tube.opens_at if tube.one_way else 0.0), abs(tube.loss))

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from mistcalc.model.results import LineTube, SolvedLine
+from mistcalc.model.results import LineTube, WaterState
 from mistcalc.physics import pipe
 
 
@@ -61,15 +61,17 @@ def _even_line(
     return float(pipe.multi_outlet_factor(outlets, exponent) * heads * density * speed**2 / 2)
 
 
-def hand_check_of(solved: SolvedLine, density: float, viscosity: float) -> tuple[float, float]:
-    """Loss [Pa] along the run that loses most, by Christiansen's factor and by the solver."""
-    gauge = {node.name: node.pressure_gauge for node in solved.nodes}
-    marks = {mark.name for mark in solved.marks} | {f"{mark.patio}/{mark.name}" for mark in solved.marks}
+def hand_check_of(
+    tubes: Sequence[LineTube], gauge: Mapping[str, float], marks: set[str], water: WaterState
+) -> tuple[float, float]:
+    """Loss [Pa] along the run that loses most, by Christiansen's factor and by the solver.
+
+    tubes: of the runs looked at. gauge: pressure [Pa] of every node. marks: nodes with a nozzle that runs.
+    """
     runs: dict[str, list[LineTube]] = {}
-    for tube in solved.tubes:
-        if tube.run:
-            runs.setdefault(tube.run, []).append(tube)
-    pairs = [_along(tubes, gauge, marks, density, viscosity) for tubes in runs.values()]
+    for tube in tubes:
+        runs.setdefault(tube.run, []).append(tube)
+    pairs = [_along(along, gauge, marks, water.density, water.viscosity) for along in runs.values()]
     return max(pairs, key=lambda pair: pair[1], default=(0.0, 0.0))
 
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from mistcalc.line.supply import Curve, gauge_at
 from mistcalc.line.tube_duty import weakest_tube
 from mistcalc.line.ways import shortest, way_to
-from mistcalc.model.project import Plumbing
-from mistcalc.model.results import Filling, Layout, LineTube, SolvedLine
+from mistcalc.model.project import Drain, Plumbing
+from mistcalc.model.results import Filling, Layout, LineTube, SolvedLine, ZoneDrain
 from mistcalc.physics import elastic, pipe, water
 
 AIR_SHARE = 0.1 / 0.86  # air left in a filled line, of its volume at 1 atm: at most; judgement
@@ -23,35 +24,31 @@ _STEPS = 200
 def filling(
     plumbing: Plumbing, layouts: Sequence[Layout], solved: SolvedLine, rated: float | None
 ) -> Filling:
-    """Times to fill and to come up to pressure, what runs out of the drain and what is left standing.
+    """Times to fill and to come up to pressure, what runs out of the drains and what is left standing.
 
     rated: the pump's flow [m3/s], at which it fills the line too; None on the main, which fills it at what
-    friction leaves. Runs fall toward the drain by its slope, on top of what the project says of heights.
+    friction leaves. Runs fall toward their drain by its slope, on top of what the project says of heights. A
+    drain empties only what hangs together with it while all zone valves are shut.
     """
     volume = sum(_volume(tube) for tube in solved.tubes)
     flow = rated if rated is not None else _filling_flow(solved)
-    height = _heights(plumbing, solved)
-    runs = {name for tube in solved.tubes if tube.run for name in (tube.start, tube.end)} or {
-        solved.supply_node
-    }
-    lowest = min(runs, key=lambda name: height[name])
-    drain = str(plumbing.drain.at) if plumbing.drain is not None else None
-    drained = None
-    if drain is not None and drain in height:
-        drained = sum(
-            _volume(t) * _above(height[t.start], height[t.end], height[drain]) for t in solved.tubes
-        )
-    standing, dribbling = _dribbling(plumbing, layouts, solved, height, runs)
+    parts = parts_of(plumbing, solved)
+    height = {name: z for part in parts for name, z in part.height.items()}
+    runs = {name for part in parts for name in part.runs} or {solved.supply_node}
+    drained = sum(_drained(part) for part in parts)
+    zones = tuple(_zone_drain(zone.name, layouts, plumbing, parts) for zone in solved.zones)
+    standing, dribbling = _dribbling(plumbing, layouts, solved, parts)
     return Filling(
         flow=flow,
         time=volume / flow,
         pressure_time=_pressure_time(plumbing, solved, volume, rated),
-        low_point=lowest,
-        drain_volume=drained,
-        left_volume=volume - (drained or 0.0),
-        drain_low=drained is not None and height[drain or ""] <= height[lowest] + LEVEL,
+        low_point=min(runs, key=lambda name: height[name]),
+        drain_volume=drained if any(part.drains for part in parts) else None,
+        left_volume=volume - drained,
+        drain_low=all(zone.low for zone in zones),
         standing=standing,
         dribbling=dribbling,
+        zones=zones,
     )
 
 
@@ -67,38 +64,111 @@ def _above(one: float, other: float, level: float) -> float:
     return float(np.clip((high - level) / (high - low), 0.0, 1.0))
 
 
-# ------------------------------------------------------------------ heights
+# ------------------------------------------------------------------ what hangs together
 
 
-def _heights(plumbing: Plumbing, solved: SolvedLine) -> dict[str, float]:
-    """Height of every node [m], level runs let down toward the drain by its slope."""
-    height = {node.name: node.elevation for node in solved.nodes}
-    if plumbing.drain is None or str(plumbing.drain.at) not in height:
-        return height
-    level = [t for t in solved.tubes if t.run or abs(height[t.start] - height[t.end]) < LEVEL]
-    far, _ = shortest(str(plumbing.drain.at), level)
-    return {name: z + plumbing.drain.slope * far.get(name, 0.0) for name, z in height.items()}
+@dataclass(frozen=True)
+class Part:
+    """What of the line hangs together while all zone valves are shut, and how high it lies [m]."""
+
+    tubes: tuple[LineTube, ...]
+    height: Mapping[str, float]
+    drains: tuple[str, ...]  # their nodes
+
+    @property
+    def runs(self) -> set[str]:
+        """Nodes on runs."""
+        return {name for tube in self.tubes if tube.run for name in (tube.start, tube.end)}
+
+
+def parts_of(plumbing: Plumbing, solved: SolvedLine) -> list[Part]:
+    """The line parted by its zone valves. A valve stands where its piece sets out from the source."""
+    far, _ = shortest(solved.supply_node, solved.tubes)
+    group: dict[str, set[str]] = {node.name: {node.name} for node in solved.nodes}
+    for tube in solved.tubes:
+        one, other = group[tube.start], group[tube.end]
+        if not tube.valves and one is not other:
+            one |= other
+            group.update(dict.fromkeys(other, one))
+    inside: dict[int, list[LineTube]] = {}
+    for tube in solved.tubes:
+        behind = max(tube.start, tube.end, key=lambda name: far.get(name, np.inf))
+        inside.setdefault(id(group[behind]), []).append(tube)
+    elevation = {node.name: node.elevation for node in solved.nodes}
+    made = []
+    for names in {id(names): names for names in group.values()}.values():
+        tubes = inside.get(id(names), [])
+        drains = [drain for drain in plumbing.drains if str(drain.at) in names]
+        ends = {
+            end for tube in tubes for end in (tube.start, tube.end)
+        }  # of a valve's piece the far side too
+        z = {name: elevation[name] for name in sorted(names | ends)}
+        made.append(Part(tuple(tubes), _fallen(z, tubes, drains), tuple(str(drain.at) for drain in drains)))
+    return made
+
+
+def _fallen(
+    height: Mapping[str, float], tubes: Sequence[LineTube], drains: Sequence[Drain]
+) -> dict[str, float]:
+    """Heights with level runs let down toward the nearest drain by its slope."""
+    level = [t for t in tubes if t.run or abs(height[t.start] - height[t.end]) < LEVEL]
+    ways = [(drain.slope, shortest(str(drain.at), level)[0]) for drain in drains]
+    return {
+        name: z + min((slope * way[name] for slope, way in ways if name in way), default=0.0)
+        for name, z in height.items()
+    }
+
+
+def _drained(part: Part) -> float:
+    """What runs out of a part's lowest drain [m3]."""
+    if not part.drains:
+        return 0.0
+    level = min(part.height[name] for name in part.drains)
+    return sum(_volume(t) * _above(part.height[t.start], part.height[t.end], level) for t in part.tubes)
+
+
+def _zone_drain(zone: str, layouts: Sequence[Layout], plumbing: Plumbing, parts: Sequence[Part]) -> ZoneDrain:
+    own = {run for one in plumbing.zones if one.name == zone for run in one.runs}
+    own = own or {run.name for layout in layouts for run in layout.lid.runs}
+    here = [part for part in parts if any(tube.run in own for tube in part.tubes)]
+    height = {name: z for part in here for name, z in part.height.items() if name in part.runs}
+    drained = sum(_drained(part) for part in here)
+    return ZoneDrain(
+        zone=zone,
+        low_point=min(height, key=lambda name: height[name], default=""),
+        drains=tuple(name for part in here for name in part.drains),
+        low=bool(here) and all(_low(part) for part in here),
+        drained=drained,
+        left=sum(_volume(tube) for part in here for tube in part.tubes) - drained,
+    )
+
+
+def _low(part: Part) -> bool:
+    """Is a drain of it as low as the lowest place of its runs?"""
+    lowest = min(part.height[name] for name in part.runs)
+    return any(part.height[name] <= lowest + LEVEL for name in part.drains)
 
 
 def _dribbling(
-    plumbing: Plumbing,
-    layouts: Sequence[Layout],
-    solved: SolvedLine,
-    height: Mapping[str, float],
-    runs: set[str],
+    plumbing: Plumbing, layouts: Sequence[Layout], solved: SolvedLine, parts: Sequence[Part]
 ) -> tuple[float, tuple[str, ...]]:
-    """(greatest standing pressure on a nozzle, marks that let it out) once the supply is shut.
+    """(greatest standing pressure on a nozzle, marks that let it out) once supply and valves are shut.
 
     Water above a nozzle weighs on it until its anti-drip check holds it; without a check any nozzle below
     the highest point lets out what stands above it while the higher ones let air in.
     """
-    top = max(height[name] for name in runs)
+    above = {
+        name: max(part.height[other] for other in part.runs) - part.height[name]
+        for part in parts
+        for name in part.runs
+    }
+    weight = solved.water.density * pipe.GRAVITY
     greatest, low = 0.0, []
     for mark in (mark for layout in layouts for mark in layout.marks):
-        name = mark.name if mark.name in height else f"{mark.patio}/{mark.name}"
-        standing = solved.water.density * pipe.GRAVITY * (top - height.get(name, top))
+        both = f"{mark.patio}/{mark.name}"
+        standing = weight * above.get(both, above.get(mark.name, 0.0))
         greatest = max(greatest, standing)
-        held = plumbing.nozzle_at(mark.run, mark.name).opens_at or solved.water.density * pipe.GRAVITY * LEVEL
+        held = plumbing.nozzle_at(mark.run, mark.name).opens_at or weight * LEVEL
         if standing > held:
             low.append(mark.name)
     return greatest, tuple(low)
@@ -110,7 +180,7 @@ def _dribbling(
 def _filling_flow(solved: SolvedLine) -> float:
     """Flow [m3/s] the main gives when the water's front stands at the far nozzle: the slowest it gets."""
     reached, _ = shortest(solved.supply_node, solved.tubes)
-    far = way_to(solved, max(reached, key=reached.__getitem__))
+    far = way_to(solved.supply_node, solved.tubes, max(reached, key=reached.__getitem__))
     state, z = solved.water, {node.name: node.elevation for node in solved.nodes}
     lift = state.density * pipe.GRAVITY * (max(z.values()) - z[solved.supply_node])
     low, high = 0.0, solved.supply[-1][0]

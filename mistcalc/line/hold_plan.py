@@ -62,7 +62,7 @@ def hold_plan(
     when it would freeze.
     """
     line = closed_line(plumbing, solved.duty.fill_volume, float(air.pressure_at_elevation(elevation)))
-    working = plumbing.pump.set_pressure if plumbing.pump is not None else plumbing.water.static
+    working = plumbing.working
     return HoldPlan(
         test=_test(line, working, plumbing.water.temperature, leak_limit),
         watch=_watch(line, min(WATCH_GAUGE, plumbing.water.static), watch_limit) if plastered else None,

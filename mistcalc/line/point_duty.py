@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mistcalc.line import pump_set
 from mistcalc.line.route import inlet_rise, listed
-from mistcalc.line.supply import gauge_at, mains_curve
+from mistcalc.line.supply import gauge_at, lift_curve, mains_curve
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import PointDuty, WaterState
 from mistcalc.physics import pipe
@@ -20,12 +20,17 @@ def drawn(plumbing: Plumbing, flow: float) -> float:
 
 def point_duty(plumbing: Plumbing, state: WaterState, flow: float, smallest_share: float | None) -> PointDuty:
     """What is left of the water point's pressure at `flow` [m3/s]: the pump's, bypass and all, or the line's.
+    Behind a tank it is its lift's. Reverse osmosis without one leaves a pressure that nobody stated.
 
     smallest_share: of the pump, used by the smallest zone; None without a pump.
     """
     point, taken = plumbing.water, drawn(plumbing, flow)
-    mains = mains_curve(point.static, point.residual, point.at_flow)
     pump = plumbing.pump
+    gauge = None
+    if point.tank is not None:
+        gauge = max(gauge_at(lift_curve(point.tank), flow), 0.0)
+    elif point.pressure_known:
+        gauge = gauge_at(mains_curve(point.static, point.residual, point.at_flow), taken)
     through = steady = None
     if pump is not None and smallest_share is not None:
         through = pass_warming(pump.set_pressure, state.density)
@@ -33,8 +38,8 @@ def point_duty(plumbing: Plumbing, state: WaterState, flow: float, smallest_shar
     return PointDuty(
         flow=taken,
         reject=taken - flow,
-        point_gauge=gauge_at(mains, taken),
-        filter_loss=pump_set.FILTER_RESISTANCE * taken if point.filter is not None else 0.0,
+        point_gauge=gauge,
+        filter_loss=pump_set.FILTER_RESISTANCE * flow if point.filter is not None else 0.0,
         feed_loss=feed_loss(plumbing, state, flow) if pump is not None else 0.0,
         pass_warming=through,
         bypass_warming=steady,

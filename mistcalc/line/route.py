@@ -123,10 +123,10 @@ def _stretch(plumbing: Plumbing, layout: Layout, run: RunLine, taken: set[str]) 
     row = sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.tube_along)
     marks = {m.name if m.name not in taken else f"{layout.patio}/{m.name}": m for m in row}
     ends = {f"{run.name} start": 0.0, f"{run.name} end": run.tube_length}
-    drain = plumbing.drain.at if plumbing.drain is not None else ""
-    at = {name: place for name, place in ends.items() if name in {*taken, str(drain)}}
+    drains = [drain.at for drain in plumbing.drains]
+    at = {name: place for name, place in ends.items() if name in {*taken, *map(str, drains)}}
     at |= {name: mark.tube_along for name, mark in marks.items()}
-    for spot in (*(end for piece in plumbing.pieces for end in (piece.start, piece.end)), drain):
+    for spot in (*(end for piece in plumbing.pieces for end in (piece.start, piece.end)), *drains):
         if isinstance(spot, Tap) and spot.run == run.name:
             # round an outside corner the tube is shorter than the edge: its nearest point
             at[spot.said] = min(max(place_of(run, spot.along), 0.0), run.tube_length)

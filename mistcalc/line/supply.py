@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mistcalc.errors import RangeError
+from mistcalc.model.project import Tank
 
 Curve = tuple[tuple[float, float], ...]  # (m3/s, Pa gauge), flow rising, pressure falling
 
@@ -64,6 +65,11 @@ def mains_curve(static: float, residual: float, at_flow: float) -> Curve:
     if last > shares[-1] * 1.001:
         shares.append(last)
     return tuple((share * at_flow, static - drop * share**FLOW_TEST_EXPONENT) for share in shares)
+
+
+def lift_curve(tank: Tank) -> Curve:
+    """What the pump behind a tank holds: its pressure up to its flow, then no more water."""
+    return pump_curve(tank.lift, tank.at_flow)
 
 
 def gauge_at(curve: Curve, flow: float) -> float:

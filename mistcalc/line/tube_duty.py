@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from mistcalc.model.project import Plumbing, Tube
-from mistcalc.model.results import Layout, RunGrowth, SolvedLine, TubeDuty
+from mistcalc.model.results import Layout, LineTube, RunGrowth, SolvedLine, TubeDuty
 from mistcalc.physics import elastic, strength, water
 from mistcalc.physics.strength import INCH
 
@@ -56,14 +56,17 @@ def weakest_tube(plumbing: Plumbing) -> Tube:
     return min(plumbing.tubes, key=lambda tube: tube_rating(tube, plumbing.tube_temperature))
 
 
-def tube_duty(plumbing: Plumbing, layouts: Sequence[Layout], solved: SolvedLine) -> TubeDuty:
-    """What the weakest tube of the line must stand, and how each run moves."""
+def tube_duty(
+    plumbing: Plumbing, layouts: Sequence[Layout], solved: SolvedLine, fast: Sequence[LineTube]
+) -> TubeDuty:
+    """What the weakest tube of the line must stand, and how each run moves. fast: each tube as it is when
+    water is fastest in it."""
     tube, hot, cold = weakest_tube(plumbing), plumbing.tube_temperature, plumbing.water.temperature
     size = (tube.material, tube.outside, tube.wall)
     found, within = rating(tube, hot), min(max(hot, cold), water.HIGH)
-    working = plumbing.pump.set_pressure if plumbing.pump is not None else plumbing.water.static
+    working = plumbing.working
     speed = float(elastic.wave_speed(*size, cold))
-    feed = max((t for t in solved.tubes if not t.run), key=lambda t: abs(t.speed), default=None)
+    feed = max((t for t in fast if not t.run), key=lambda t: abs(t.speed), default=None)
     surge = float(elastic.surge_rise(abs(feed.speed), solved.water.density, speed)) if feed else 0.0
     return TubeDuty(
         material=tube.material,

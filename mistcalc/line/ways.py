@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from mistcalc.model.results import LineTube, SolvedLine
+from mistcalc.model.results import LineTube
 
 
 def shortest(
@@ -32,9 +32,9 @@ def shortest(
     return far, came
 
 
-def way_to(solved: SolvedLine, node: str) -> list[LineTube]:
-    """Tubes from the supply to a node by the shortest way, the last one first."""
-    _, came = shortest(solved.supply_node, solved.tubes)
+def way_to(source: str, tubes: Sequence[LineTube], node: str) -> list[LineTube]:
+    """Tubes from one node to another by the shortest way, the last one first."""
+    _, came = shortest(source, tubes)
     way = []
     while node in came:
         node, tube = came[node]

@@ -260,6 +260,11 @@ class Piece:
     check_opens_at: Pascal = 0.0  # a check valve lets water from start to end alone, past this pressure
 
     @property
+    def name(self) -> str:
+        """What it is called everywhere: its two ends. Pieces beside each other share a name."""
+        return f"{self.start} to {self.end}"
+
+    @property
     def one_way(self) -> bool:
         return any(kind == "check valve" and count > 0 for kind, count in self.fittings)
 
@@ -284,8 +289,12 @@ class MarkPlumbing:
 
 @dataclass(frozen=True, slots=True)
 class Zone:
+    """Runs that open and close together. `valves` names the pieces its valve stands in, where the project
+    says so: one, or one in each of its feeds, opened by the same switch."""
+
     name: str
     runs: tuple[str, ...]
+    valves: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -314,6 +323,14 @@ class Pump:
 
 
 @dataclass(frozen=True, slots=True)
+class Tank:
+    """A tank that the water falls into, without pressure, and the pump that lifts it out again."""
+
+    lift: Pascal  # held behind that pump
+    at_flow: CubicMetrePerSecond  # while so much runs
+
+
+@dataclass(frozen=True, slots=True)
 class Water:
     point: str
     static: Pascal
@@ -327,11 +344,18 @@ class Water:
     solids: KilogramPerCubicMetre | None = None
     ph: float | None = None
     treatment: Literal["none", "softener", "scale inhibitor", "reverse osmosis"] = "none"
+    tank: Tank | None = None
+
+    @property
+    def pressure_known(self) -> bool:
+        """Reverse osmosis lets its water go without pressure: what comes after it must be said."""
+        return self.treatment != "reverse osmosis" or self.tank is not None
 
 
 @dataclass(frozen=True, slots=True)
 class Plumbing:
-    """All that carries water. `pump` None: a line on the mains."""
+    """All that carries water. `pump` None: a line on the mains. `together`: sets of zones that may run at the
+    same time; any zone may run alone."""
 
     tube_temperature: Kelvin
     nozzle: Nozzle
@@ -340,7 +364,8 @@ class Plumbing:
     zones: tuple[Zone, ...]
     water: Water
     pump: Pump | None = None
-    drain: Drain | None = None
+    drains: tuple[Drain, ...] = ()
+    together: tuple[tuple[str, ...], ...] = ()
     runs: tuple[RunPlumbing, ...] = ()
     marks: tuple[MarkPlumbing, ...] = ()
     tube_temperature_reason: str = ""  # why it stays cooler than a hot afternoon in the sun
@@ -353,6 +378,13 @@ class Plumbing:
         """The nozzle at a mark: its own, else its run's, else the line's."""
         alone = next((own.nozzle for own in self.marks if own.name == mark), None)
         return alone or self.on_run(run).nozzle or self.nozzle
+
+    @property
+    def working(self) -> Pascal:
+        """What the line is worked at: its pump's pressure, else what it has at rest where it begins."""
+        if self.pump is not None:
+            return self.pump.set_pressure
+        return self.water.static if self.water.tank is None else self.water.tank.lift
 
     @property
     def inlet(self) -> tuple[Piece, ...]:

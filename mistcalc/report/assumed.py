@@ -49,8 +49,14 @@ def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
         yield from _of_patio(patio, len(project.patios) > 1)
     plumbing = project.plumbing
     yield from _plain("line", "line", "", plumbing)
-    for name in ("nozzle", "tube", "drain"):
+    for name in ("nozzle", "tube"):
         yield from _plain(f"line.{name}", f"line.{name}", "", getattr(plumbing, name))
+    for n, drain in enumerate(plumbing.drains, 1):
+        yield from _plain("line.drain", "line.drain", "", drain)  # the only one, written as a table
+        yield from _plain(f"line.drain[{n}]", "line.drain", "", drain)
+    for zone in plumbing.zones:  # these have no value: the pieces say where it stands
+        yield f"line.zone[{zone.name}].valves", "line.zone.valves", zone.name, ""
+    yield "line.together", "line.together", "", ""
     yield "line.nozzle.drop_median", "line.nozzle.drop_median", "", ""  # assumed has no value: from a formula
     yield "line.piece", "line.piece", "", sum(piece.length for piece in plumbing.pieces)
     yield from _plain("pump", "pump", "", plumbing.pump)

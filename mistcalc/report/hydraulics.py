@@ -13,6 +13,15 @@ from mistcalc.model.results import (
     ZoneFlow,
 )
 
+DRAINED = {
+    "zone": "name",
+    "low_point": "low_point",
+    "drains": "drains",
+    "low": "drain_low",
+    "drained": "drain_volume_m3",
+    "left": "left_volume_m3",
+}
+
 
 def hydraulics(design: Design) -> dict[str, object]:
     """The `hydraulics` block of plan.json (docs/plan-json.md)."""
@@ -23,12 +32,22 @@ def hydraulics(design: Design) -> dict[str, object]:
         "residual_m3_s": line.flow_residual,
         "supply_gauge_Pa": line.supply_gauge,
         "total_flow_m3_s": line.total_flow,
+        "largest_zones": line.duty.largest_zones,
         "far_mark": line.far_mark,
         "far_gauge_Pa": line.far_gauge,
         "flow_spread": line.flow_spread,
         "uniformity_cu": line.uniformity_cu,
         "uniformity_du": line.uniformity_du,
         "zones": [_zone(zone) for zone in line.zones],
+        "sets": [
+            {
+                "zones": one.zones,
+                "opened": one.opened,
+                "flow_m3_s": one.flow,
+                "supply_gauge_Pa": one.supply_gauge,
+            }
+            for one in line.sets
+        ],
         "nodes": [_node(node) for node in line.nodes],
         "tubes": [_tube_of(tube, line) for tube in line.tubes],
         **_duty(line.duty),
@@ -59,6 +78,8 @@ def _tube_of(tube: LineTube, line: Line) -> dict[str, object]:
         "speed_m_s": tube.speed,
         "loss_Pa": tube.loss,
         "minor_k": tube.minor_k,
+        "valve_of": tube.valves,
+        "shut": tube.shut,
         "water_K": tube.temperature if tube.temperature is not None else line.water.temperature,
         "check_opens_gauge_Pa": tube.opens_at if tube.one_way else None,
     }
@@ -74,6 +95,15 @@ def _zone(zone: ZoneFlow) -> dict[str, object]:
         "far_gauge_Pa": zone.far_gauge,
         "least_flow_m3_s": zone.least_flow,
         "most_flow_m3_s": zone.most_flow,
+        "runs_with": zone.runs_with,
+        "flow_spread": zone.flow_spread,
+        "uniformity_cu": zone.uniformity_cu,
+        "uniformity_du": zone.uniformity_du,
+        "christiansen_loss_Pa": zone.christiansen_loss,
+        "solver_loss_Pa": zone.solver_loss,
+        "valves": zone.piping.valves,
+        "behind": zone.piping.behind,
+        "leaks_with": zone.piping.leaks_with,
     }
 
 
@@ -86,7 +116,8 @@ def _duty(duty: Duty) -> dict[str, object]:
             "from_nameplate": duty.from_nameplate,
             "required_flow_m3_s": duty.required_flow,
             "used_share": duty.used_share,
-            "smallest_zone": duty.smallest_zone,
+            "smallest_zone": " + ".join(duty.smallest_zones),
+            "smallest_zones": duty.smallest_zones,
             "smallest_share": duty.smallest_share,
             "motor_W": duty.pick_motor,
             "volts_V": duty.pick_volts,
@@ -108,6 +139,7 @@ def _duty(duty: Duty) -> dict[str, object]:
         "fastest_at": duty.fastest_at,
         "feed_length_m": duty.feed_length,
         "feed_friction_Pa": duty.feed_friction,
+        "feed_fittings_Pa": duty.feed_fittings,
         "inlet_gauge_Pa": duty.inlet_gauge,
         "pump": pump,
         "water_point": _told(
@@ -134,7 +166,8 @@ def _duty(duty: Duty) -> dict[str, object]:
                 "standing": "standing_Pa",
                 "dribbling": "dribbling",
             },
-        ),
+        )
+        | {"zones": [_told(zone, DRAINED) for zone in duty.filling.zones]},
         "water": _told(
             duty.water,
             {

@@ -1,8 +1,8 @@
 """The solved line as an EPANET 2.2 input file, so that anyone can check it in an independent engine.
 
 Nothing is computed but units: the file holds what the Line holds. What the engine cannot hold is said in its
-head: an anti-drip check (its nozzles are open at any pressure), our friction law, zones (the marks of other
-zones are shut), water of more than one temperature, nozzles of more than one exponent.
+head: an anti-drip check (its nozzles are open at any pressure), our friction law, other zones (their valves
+are shut, their marks closed), water of more than one temperature, nozzles of more than one exponent.
 """
 
 from __future__ import annotations
@@ -30,13 +30,13 @@ def line_text(line: Line, title: str = "") -> str:
     """
     nodes = {node.name: f"N{i}" for i, node in enumerate(line.nodes, 1)}
     metre = line.water.density * ENGINE_GRAVITY  # Pa
-    open_here = [mark for mark in line.marks if mark.zone == line.duty.largest_zone]
+    open_here = [mark for mark in line.marks if mark.zone in line.duty.largest_zones]
     labels = _mark_nodes(line)
     rows = [
         "[TITLE]",
         *([_clean(title)] if title else []),
         "Pressures are heads of the line's own water; 1 m = " + f"{metre:.6g} Pa.",
-        f"Zone open: {_clean(line.duty.largest_zone)}. Anti-drip checks are left out.",
+        f"Open: {_clean(', '.join(line.duty.largest_zones))}. Anti-drip checks are left out.",
         f"Solved with the {line.friction_law} friction law; the engine's own differs at Re 2000-4000.",
         *_left_out(line),
         "",
@@ -94,7 +94,7 @@ def _left_out(line: Line) -> list[str]:
     if any(_own_water(line, tube) for tube in line.tubes):
         told.append("All water is as warm as at the source; tubes solved with warmer or colder say so.")
     if any(_status(tube) == "Closed" for tube in line.tubes):
-        told.append("Closed tubes are check valves that their springs hold shut.")
+        told.append("Closed tubes are shut zone valves, and check valves that their springs hold shut.")
     return told
 
 
@@ -135,11 +135,15 @@ def _spring(number: int, head: float) -> list[str]:
 def _sprung(line: Line) -> list[tuple[int, LineTube]]:
     """Tubes whose open check valve takes a pressure, and their number. The engine does not settle on a spring
     behind a shut valve."""
-    return [(i, t) for i, t in enumerate(line.tubes, 1) if t.one_way and t.loss >= t.opens_at > 0.0]
+    return [
+        (i, t) for i, t in enumerate(line.tubes, 1) if t.one_way and not t.shut and t.loss >= t.opens_at > 0.0
+    ]
 
 
 def _status(tube: LineTube) -> str:
     """A valve that its spring alone holds shut, though a little pressure pushes, is closed for the engine."""
+    if tube.shut:
+        return "Closed"
     if tube.one_way and 0.0 <= tube.loss < tube.opens_at:
         return "Closed"
     return "CV" if tube.one_way else "Open"

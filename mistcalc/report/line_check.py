@@ -156,13 +156,13 @@ def _pump(job: LineJob) -> Iterator[Item]:
             job.label("paper_check.item_relief"), job.label("paper_check.pick_relief", low=low, high=high)
         )
     shared = "bypass" if len(job.line.zones) > 1 else "bypass_all"
-    yield from job.item("bypass", job.label(f"paper_check.item_{shared}", zone=duty.smallest_zone))
+    yield from job.item("bypass", job.label(f"paper_check.item_{shared}", zones=duty.smallest_zones))
 
 
 def _tube(job: LineJob) -> Iterator[Item]:
     plumbing, duty = job.plumbing, job.line.duty
     tube, pump = plumbing.tube, plumbing.pump
-    worst = plumbing.water.static if pump is None else (duty.relief_range or (0.0, pump.set_pressure))[1]
+    worst = plumbing.working if pump is None else (duty.relief_range or (0.0, pump.set_pressure))[1]
     if pump is not None and pump.nameplate is not None and pump.nameplate.relief is not None:
         worst = max(worst, pump.nameplate.relief)
     size = job.label("paper_check.tube_size", outside=tube.outside, wall=tube.wall)
@@ -184,17 +184,20 @@ def _fill(job: LineJob) -> Iterator[Item]:
     if full.pressure_time is not None:
         seconds = job.label("paper_check.seconds", value=max(1, round(full.pressure_time)))
         yield Item(job.label("paper_check.pressure_time"), seconds)
-    if full.drain_volume is not None:
-        drain = job.plumbing.drain
-        at = str(drain.at) if drain is not None else ""
-        yield Item(job.label("paper_check.drained", at=at), job.number(full.drain_volume, "volume"))
+    for zone in full.zones:
+        if zone.drains and len(full.zones) > 1:
+            what = job.label("paper_check.zone_drained", zone=zone.zone, at=zone.drains)
+            yield Item(what, job.number(zone.drained, "volume"))
+        elif zone.drains:
+            what = job.label("paper_check.drained", at=zone.drains)
+            yield Item(what, job.number(full.drain_volume, "volume"))
 
 
 def _running(job: LineJob) -> Iterator[Item]:
     line = job.line
     yield from job.item("inlet")
-    for zone in _told_zones(line):
-        yield from _zone(job, zone)
+    for zones in told_sets(line):
+        yield from _set(job, zones)
     yield from job.item("far", job.label("paper_check.item_far", mark=_short(line.far_mark)))
     yield from job.item("drop")
     opens = next((mark.opens_at for mark in line.marks if mark.name == line.far_mark), None)
@@ -203,34 +206,39 @@ def _running(job: LineJob) -> Iterator[Item]:
     )
 
 
-def _told_zones(line: Line) -> tuple[ZoneFlow, ...]:
-    """Zones with nozzles, the largest first and the smallest last."""
-    return tuple(sorted((z for z in line.zones if z.marks), key=lambda z: -z.flow))
+def told_sets(line: Line) -> tuple[tuple[ZoneFlow, ...], ...]:
+    """Zones with nozzles by the set they are told for, the largest first and the smallest last."""
+    found: dict[tuple[str, ...], list[ZoneFlow]] = {}
+    for zone in line.zones:
+        if zone.marks:
+            found.setdefault(zone.runs_with, []).append(zone)
+    return tuple(sorted(map(tuple, found.values()), key=lambda zones: -line.set_of(zones[0].name).flow))
 
 
-def _zone(job: LineJob, zone: ZoneFlow) -> Iterator[Item]:
-    """Gauge, meter and two cups while one zone runs: the nozzles a call-back is compared with later."""
-    key = "zone" if len(job.line.zones) > 1 else "all"
+def _set(job: LineJob, zones: tuple[ZoneFlow, ...]) -> Iterator[Item]:
+    """Gauge, meter and two cups while a set of zones runs: the nozzles a call-back is compared with later."""
+    line = job.line
+    marks = line.marks_with(zones[0].name)
+    flow = line.set_of(zones[0].name).flow
+    key = "zone" if len(line.zones) > 1 else "all"
     pumped = "set" if job.plumbing.pump is not None else "start"
-    yield Item(
-        job.label(f"paper_check.{key}_{pumped}", zone=zone.name), job.number(zone.supply_gauge, "pressure")
-    )
-    flow = job.label(f"paper_check.{key}_flow", zone=zone.name, count=zone.marks)
-    yield Item(flow, _between(job, zone.flow, "flow"))
-    if job.line.duty.point.reject == 0.0:
+    here = zones[0].runs_with
+
+    def what(name: str, **values: object) -> str:
+        return job.label(f"paper_check.{key}_{name}", zones=here, **values)
+
+    yield Item(what(pumped), job.number(zones[0].supply_gauge, "pressure"))
+    yield Item(what("flow", count=len(marks)), _between(job, flow, "flow"))
+    if job.line.duty.point.reject == 0.0 and job.plumbing.water.tank is None:
         volume = job.label(f"paper_check.meter_{job.voice.units}")
-        yield Item(
-            job.label(f"paper_check.{key}_meter", zone=zone.name, volume=volume),
-            _between(job, zone.flow, "meter"),
-        )
+        yield Item(what("meter", volume=volume), _between(job, flow, "meter"))
     if pumped == "set" or key == "zone":  # on the main the one zone's far pressure is judged below
-        far = job.label(f"paper_check.{key}_far", zone=zone.name, mark=_short(zone.far_mark))
-        yield Item(far, job.number(zone.far_gauge, "pressure"))
-    marks = [mark for mark in job.line.marks if mark.zone == zone.name]
+        for zone in zones:
+            far = job.label(f"paper_check.{key}_far", zones=(zone.name,), mark=_short(zone.far_mark))
+            yield Item(far, job.number(zone.far_gauge, "pressure"))
     most, least = (pick(marks, key=lambda m: m.pressure_gauge) for pick in (max, min))
     for mark in (most, least) if most is not least else (most,):
-        cup = job.label(f"paper_check.{key}_bucket", zone=zone.name, mark=_short(mark.name))
-        yield Item(cup, _between(job, mark.flow, "bucket"))
+        yield Item(what("bucket", mark=_short(mark.name)), _between(job, mark.flow, "bucket"))
 
 
 def _between(job: LineJob, flow: float, kind: str) -> str:
@@ -266,12 +274,22 @@ def _about_line(job: LineJob) -> Iterator[str]:
     for nozzle, count in fitted.items():
         yield job.label("paper_check.nozzles", count=count, nozzle=nozzle.label)
         yield job.label("paper_check.each", flow=nozzle.flow, at=nozzle.at)
-    friction = line.duty.feed_friction if line.duty.feed_friction > TELLING else None
-    yield job.label("paper_check.feed", length=line.duty.feed_length, loss=friction)
-    yield job.label("paper_check.even", spread=line.flow_spread, cu=line.uniformity_cu, du=line.uniformity_du)
-    yield job.label("paper_check.fastest", speed=line.duty.fastest)
-    if line.duty.solver_loss > TELLING:
-        yield job.label("paper_check.hand", solver=line.duty.solver_loss, hand=line.duty.christiansen_loss)
+    duty = line.duty
+    told = duty.feed_friction > TELLING
+    tube, fittings = duty.feed_friction - duty.feed_fittings, duty.feed_fittings
+    yield job.label(
+        "paper_check.feed", length=duty.feed_length, tube=tube if told else None, fittings=fittings
+    )
+    many = sum(zone.marks > 0 for zone in line.zones) > 1
+    for zone in line.zones:
+        if zone.marks:
+            even = (("spread", zone.flow_spread), ("cu", zone.uniformity_cu), ("du", zone.uniformity_du))
+            name = zone.name if many else ""
+            yield job.label("paper_check.even", **dict(even), zone=name)
+            if zone.solver_loss > TELLING:
+                losses = {"solver": zone.solver_loss, "hand": zone.christiansen_loss}
+                yield job.label("paper_check.hand", **losses, zone=name)
+    yield job.label("paper_check.fastest", speed=duty.fastest)
 
 
 def _about_pump(job: LineJob) -> Iterator[str]:
@@ -314,7 +332,7 @@ def shut_in(plumbing: Plumbing, line: Line, voice: Voice) -> Iterator[str]:
     """What the sun does to the line valved off full: one figure on every sheet."""
     duty, tube = line.duty, line.duty.tube
     hot, warming = duty.tube_rating_temperature, tube.trapped_warming
-    working = plumbing.pump.set_pressure if plumbing.pump is not None else plumbing.water.static
+    working = plumbing.working
     if warming is not None and tube.trapped_hot > duty.tube_rating >= working:
         told = {"working": working, "start": hot - warming, "warming": warming, "rating": duty.tube_rating}
         yield voice.label("paper_check.trapped", **told)

@@ -19,21 +19,24 @@ def letters_at(name: str, plumbing: Plumbing) -> list[str]:
     found = []
     if name in _reached(source, pieces, set()):
         found.append("F")
-    drain = str(plumbing.drain.at) if plumbing.drain is not None else ""
-    drained = drain == name or (drain != "" and name in _reached(drain, pieces, _on_runs(plumbing)))
+    drained = [
+        drain
+        for drain in plumbing.drains
+        if str(drain.at) == name or name in _reached(str(drain.at), pieces, _on_runs(plumbing))
+    ]
     joined = [piece for piece in pieces if name in (str(piece.start), str(piece.end)) and piece.length > 0]
     if joined and not found and not drained:
         found.append("B")
     if drained:
-        found += ["D", "T"] if plumbing.drain is not None and plumbing.drain.test_port else ["D"]
+        found += ["D", "T"] if any(drain.test_port for drain in drained) else ["D"]
     return found
 
 
 def places(lie: Lie, plumbing: Plumbing) -> Iterator[tuple[str, Point, Point]]:
     """(name, point on the tube, direction its letters go) of a run's ends and of each place along it."""
     yield from lie.ends()
-    drain = (plumbing.drain.at,) if plumbing.drain is not None else ()
-    spots: tuple[Spot, ...] = (*(end for p in plumbing.pieces for end in (p.start, p.end)), *drain)
+    drains = (drain.at for drain in plumbing.drains)
+    spots: tuple[Spot, ...] = (*(end for p in plumbing.pieces for end in (p.start, p.end)), *drains)
     for tap in dict.fromkeys(spot for spot in spots if isinstance(spot, Tap) and spot.run == lie.run.name):
         edge = paths.moved(lie.datum, lie.ahead, tap.along)
         yield tap.said, paths.moved(edge, lie.house, lie.line.back), lie.house

@@ -206,7 +206,8 @@ def _installer(design: Design, speak: Voice, full: bool) -> list[str]:
         ),
     )
     if plumbing.pump is None:
-        lines += _wrapped("  ", speak.label("summary.mains", inlet=duty.inlet_gauge))
+        key = "summary.mains" if duty.inlet_gauge is not None else "summary.inlet_unknown"
+        lines += _wrapped("  ", speak.label(key, inlet=duty.inlet_gauge))
         return lines
     lines += _wrapped("  ", _pump(design, speak))
     if full and duty.full_load_amps is not None:
@@ -215,7 +216,11 @@ def _installer(design: Design, speak: Voice, full: bool) -> list[str]:
     lines += _wrapped(
         "  ",
         speak.label(
-            "summary.water_point" if plumbing.water.point else "summary.water_point_unnamed",
+            "summary.inlet_unknown"
+            if duty.inlet_gauge is None
+            else "summary.water_point"
+            if plumbing.water.point
+            else "summary.water_point_unnamed",
             point=plumbing.water.point,
             inlet=duty.inlet_gauge,
         ),

@@ -290,7 +290,7 @@ def _generally(code: str, values: Mapping[str, object], units: System, language:
 
 
 class _Words(string.Formatter):
-    """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, or
+    """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, zones, Zones, or
     `plural one|many`."""
 
     def __init__(self, units: System, language: str) -> None:
@@ -316,6 +316,10 @@ class _Words(string.Formatter):
         if how in ("word", "Word"):
             word = _word(value, self.language)
             return word if how == "word" else word[:1].upper() + word[1:]
+        if how in ("zones", "Zones"):
+            count = "one" if len(value) == 1 else "many"
+            told = label(f"number.zones_{count}", self.units, self.language, zones=value)
+            return told if how == "zones" else told[:1].upper() + told[1:]
         if how.startswith("plural "):
             one, many = how.removeprefix("plural ").split("|")
             return one if value == 1 else many

@@ -33,7 +33,7 @@ def answer(likely=("leak",), **changes):
         taken=("gauge", "meter"),
         cannot=(),
         weak=(),
-        isolation=(IsolationStep("B", ("B start",), 0.4),),
+        isolation=(IsolationStep(("tee to B start",), 0.4),),
         misfit=0.3,
         draws=4000,
     )
@@ -56,7 +56,7 @@ def test_each_cause_has_a_sentence_with_its_share_and_what_to_do(cause, pump):
 
 
 def test_an_answer_of_one_cause_is_told_as_one():
-    assert codes(answer(("worn",))) == ["callback-worn"]
+    assert codes(answer(("worn",))) == ["callback-worn", "callback-again"]
 
 
 def test_two_causes_are_told_as_not_to_be_told_apart_with_what_to_read_next():
@@ -68,6 +68,7 @@ def test_two_causes_are_told_as_not_to_be_told_apart_with_what_to_read_next():
         "callback-isolate",
         "callback-next",
         "callback-ask-port",
+        "callback-again",
     ]
     found = callback_findings(told, True)
     assert "a leak and some nozzles worn" in words.say(found[0])
@@ -75,17 +76,17 @@ def test_two_causes_are_told_as_not_to_be_told_apart_with_what_to_read_next():
 
 
 def test_where_nothing_more_can_be_read_the_likeliest_comes_first():
-    assert codes(answer(("worn", "regulator")))[-1] == "callback-no-next"
+    assert codes(answer(("worn", "regulator")))[-2:] == ["callback-no-next", "callback-again"]
 
 
 def test_without_a_creep_a_leak_is_sought_with_the_nozzles_plugged():
     """Open nozzles would pass more than a leak does."""
-    assert codes(answer(cannot=("creep",))) == ["callback-leak", "callback-isolate-plugged"]
+    assert codes(answer(cannot=("creep",))) == ["callback-leak", "callback-isolate-plugged", "callback-again"]
 
 
 def test_plugs_are_looked_for_where_they_were_seen():
     found = callback_findings(answer(("plugged",), weak=("A3", "A7")), True)
-    assert [f.code for f in found] == ["callback-plugged", "callback-look"]
+    assert [f.code for f in found] == ["callback-plugged", "callback-look", "callback-again"]
     assert "A3 and A7" in words.say(found[1])
     assert "about 5" in words.say(found[0]) and "3 to 7" in words.say(found[0])
 
@@ -93,3 +94,12 @@ def test_plugs_are_looked_for_where_they_were_seen():
 def test_readings_of_no_line_are_told_first():
     assert codes(answer(misfit=5.0))[0] == "callback-no-fit"
     assert "callback-no-fit" not in codes(answer(misfit=3.9))
+
+
+def test_a_leak_on_a_line_without_valves_is_not_sought_by_shutting_any():
+    assert codes(answer(isolation=())) == ["callback-leak", "callback-isolate-none", "callback-again"]
+
+
+def test_after_a_mend_it_is_read_again_but_a_sound_line_is_left_alone():
+    assert "callback-again" in codes(answer(("plugged", "sound")))
+    assert "callback-again" not in codes(answer(("sound",)))

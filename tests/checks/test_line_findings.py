@@ -28,7 +28,7 @@ def stated_line(
         stated,
         **{
             "pump": pump,
-            "drain": Drain("A end", 0.01, True),
+            "drains": (Drain("A end", 0.01, True),),
             "nozzle": dataclasses.replace(stated.nozzle, **(nozzle or {})),
             "tube": dataclasses.replace(stated.tube, **(tube or {})),
             "water": dataclasses.replace(stated.water, **{"hardness": SOFT, **(water or {})}),
@@ -90,8 +90,8 @@ def test_a_sound_line_has_but_one_thing_to_say():
         ({"pieces": (Piece("pump", "A start", 6.0, 2.7, (("solenoid valve", 1),)),)}, "surge-relief", "note"),
         # a tube its maker rates 1,200 psi cold: 1,000 psi and the surge are more
         ({"tube": {"rated": 1200 * PSI}}, "surge-high", "note"),
-        ({"drain": None}, "drain-none", "note"),
-        ({"drain": Drain("pump", 0.0, False)}, "drain-none", None),
+        ({"drains": ()}, "drain-none", "note"),
+        ({"drains": (Drain("pump", 0.0, False),)}, "drain-none", None),
         ({"nozzle": {"opens_at": None}}, "nozzles-dribble", "note"),
         # holes of 0.012 in are 305 um: 44 um at most
         ({"water": {"filter": 50e-6}}, "filter-coarse", "warn"),

@@ -22,6 +22,9 @@ ISLAND = "".join(
     f'[[line.piece]]\nfrom = "tee {a}"\nto = "tee {b}"\nlength = "5 ft"\n' for a, b in ((1, 2), (2, 1))
 )
 NO_LENGTH = "".join('[[line.piece]]\nfrom = "A start"\nto = "A end"\nlength = "0 ft"\n' for _ in "ab")
+ZONE = '[[line.zone]]\nname = "a"\nruns = ["A"]\n'
+TOGETHER = FEED + ZONE + "[[line.together]]\nzones = "
+DRAINS = '[[line.drain]]\nat = "A end"\n[[line.drain]]\n'
 OWN_RUN = '[[line.run]]\nname = "A"\n'
 OWN_NOZZLE = '[[line.run]]\nname = "A"\nnozzle = { flow = "6 L/h" }\n'
 
@@ -55,6 +58,11 @@ OWN_NOZZLE = '[[line.run]]\nname = "A"\nnozzle = { flow = "6 L/h" }\n'
          "line.mark[A3].name"),
         (FEED + '[line.drain]\nat = "drain"\n', "no-such-name", "line.drain.at"),
         (FEED + '[line.drain]\nat = "A at 40 ft"\n', "outside-lid", "line.drain.at"),
+        (FEED + DRAINS + 'at = "B"\n', "no-such-name", "line.drain[2].at"),
+        (FEED + ZONE + 'valves = ["pump to B"]\n', "no-such-piece", "line.zone[a].valves"),
+        (TOGETHER + '["a", "c"]\n', "no-such-name", "line.together[1].zones"),
+        (TOGETHER + '["a"]\n', "together-alone", "line.together[1].zones"),
+        (FEED + '[water]\ntank = { lift = "45 psi" }\n', "missing", "water.tank.at_flow"),
     ],
 )  # fmt: skip
 def test_one_mistake_in_the_line(more, code, where):

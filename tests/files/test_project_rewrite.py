@@ -23,7 +23,9 @@ from mistcalc.model.project import (
     Project,
     Pump,
     Seat,
+    Tank,
     TypedAfternoon,
+    Zone,
 )
 
 TEXTS = {name: files.example_text(name) for name in files.EXAMPLES}
@@ -160,7 +162,7 @@ def test_joints_on_lines_of_their_own_stay_so():
 def test_from_pump_to_mains_and_back():
     plumbing = COURT.plumbing
     pieces = (replace(plumbing.pieces[0], start="water point"), *plumbing.pieces[1:])
-    mains = replace(COURT, plumbing=replace(plumbing, pump=None, drain=None, pieces=pieces))
+    mains = replace(COURT, plumbing=replace(plumbing, pump=None, drains=(), pieces=pieces))
     text = files.rewrite(TEXTS["courtyard"], mains)
     assert "\n[pump]" not in text and "\nset_pressure" not in text
     assert "# ------------------------------------------------------------------ running, money" in text
@@ -187,7 +189,7 @@ def test_keys_of_tables_that_are_not_there_yet():
             more.plumbing,
             tube=replace(more.plumbing.tube, kerf=0.003, stick=4.0),
             nozzle=replace(more.plumbing.nozzle, flow=units.parse("3 L/h", "flow")),
-            drain=Drain("A end", 0.01, False),
+            drains=(Drain("A end", 0.01, False),),
         ),
         prices=Prices(nozzle=3.0),
     )
@@ -214,6 +216,31 @@ def test_a_project_no_file_may_state_is_refused_and_named():
     assert caught.value.mistakes[0].where == "patio[court].depth"
 
 
+@pytest.mark.parametrize(
+    "written",
+    [
+        '[line.drain]\nat = "A end"   # low\n',
+        '[line]\ndrain = { at = "A end" }\n',
+        '[[line.drain]]\nat = "A end"\n',
+        '[line]\ndrain = [ { at = "A end" } ]\n',
+        'line.drain.at = "A end"\n',
+        "",
+    ],
+)
+def test_one_drain_written_as_a_table_becomes_several_and_one_again(written):
+    head, patio_ = TEXTS["dotted"].split('line.tube.kerf = "2 mm"\n')
+    text = head + written + patio_ if written.startswith("line.") else head + patio_ + written
+    project = files.parse_project(text)
+    plumbing = project.plumbing
+    assert [drain.at for drain in plumbing.drains] == (["A end"] if written else [])
+    several = (*plumbing.drains, Drain("A start", 0.01, True), Drain("A end", 0.0, False))
+    for drains in (several, several[:1], (), (replace(several[0], slope=0.02),)):
+        other = replace(project, plumbing=replace(plumbing, drains=drains))
+        after = files.rewrite(text, other)
+        assert same(files.parse_project(after), other)
+        assert same(files.parse_project(files.rewrite(after, project)), project)
+
+
 # ------------------------------------------------------------------ any edits
 
 EIGHTHS = st.integers(1, 8 * 100).map(lambda n: inch(n / 8))
@@ -235,7 +262,7 @@ def edits(draw, project: Project) -> Project:
 def one_edit(draw, project: Project) -> Project:
     p = project.patios[0]
     runs = [run.name for run in p.runs]
-    kind = draw(st.integers(0, 11))
+    kind = draw(st.integers(0, 14))
     if kind == 0:
         return replace(project, name=draw(NAMES), about=draw(st.sampled_from(["", "x \\ y", '"'])))
     if kind == 1:
@@ -282,6 +309,22 @@ def one_edit(draw, project: Project) -> Project:
         typed = tuple(TypedAfternoon(a, 300.0 + draw(ODD), 0.25, draw(ODD)) for a in sorted(afternoons))
         climate = draw(st.sampled_from(["el-paso", "house.epw"])) if not typed else draw(st.none())
         return replace(project, place=replace(project.place, afternoons=typed, climate=climate))
+    if kind == 11:
+        ends = [f"{run} {end}" for run in runs for end in ("start", "end")]
+        at = draw(st.lists(st.sampled_from(ends), max_size=3))
+        drains = tuple(
+            Drain(end, draw(st.sampled_from([0.0, 0.01, 0.02])), draw(st.booleans())) for end in at
+        )
+        return replace(project, plumbing=replace(plumbing, drains=drains))
+    if kind == 12:
+        names = [piece.name for piece in plumbing.pieces]
+        valves = st.lists(st.sampled_from(names), max_size=2, unique=True).map(tuple)
+        zones = tuple(Zone(f"zone {run}", (run,), draw(valves)) for run in runs)
+        both = (tuple(zone.name for zone in zones),) if len(zones) > 1 and draw(st.booleans()) else ()
+        return replace(project, plumbing=replace(plumbing, zones=zones, together=both))
+    if kind == 13:
+        tank = draw(st.one_of(st.none(), st.builds(Tank, st.floats(1e5, 5e5), st.floats(1e-5, 1e-4))))
+        return replace(project, plumbing=replace(plumbing, water=replace(plumbing.water, tank=tank)))
     return replace(project, prices=Prices("EUR", draw(st.one_of(st.none(), ODD)), draw(ODD), None, draw(ODD)))
 
 

@@ -162,7 +162,7 @@ def test_a_run_without_room_for_its_tube(lengths: tuple[float, ...]) -> None:
         replace(joins[0], start=f"{a} end", end=f"{b} start", length=0.0, rise=None)
         for a, b in itertools.pairwise(names)
     ]
-    plumbing = replace(builders.plumbing(), pieces=tuple(joins), zones=(), drain=None)
+    plumbing = replace(builders.plumbing(), pieces=tuple(joins), zones=(), drains=())
     ((layout, found),) = design.lay_all(project)
     told = next(f for f in found if f.code == "run-no-tube")
     assert (told.where, told.level) == ("court/B", "warn")

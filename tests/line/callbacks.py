@@ -41,7 +41,7 @@ def pump_line(marks=(16, 12), feed=34 * 0.3048):
     """(plumbing, line): 28 nozzles on a pump at 1,000 psi, 34 ft of feed, drain and test port at its end."""
     plumbing, layouts = porch({"A": marks[0], "B": marks[1]})
     pieces = (dataclasses.replace(plumbing.pieces[0], length=feed), *plumbing.pieces[1:])
-    plumbing = dataclasses.replace(plumbing, pieces=pieces, drain=Drain("B end", 0.01, True))
+    plumbing = dataclasses.replace(plumbing, pieces=pieces, drains=(Drain("B end", 0.01, True),))
     return plumbing, plumb(plumbing, layouts)
 
 
@@ -59,7 +59,7 @@ def mains_line(marks=(20,), opens=1.5 * BAR):
         water=dataclasses.replace(
             plumbing.water, static=4.5 * BAR, residual=3.8 * BAR, at_flow=12 * LITRE_PER_MINUTE
         ),
-        drain=Drain(f"{last} end", 0.01, True),
+        drains=(Drain(f"{last} end", 0.01, True),),
     )
     return plumbing, plumb(plumbing, layouts)
 

@@ -8,6 +8,7 @@ from tests import builders
 
 PITCH, FIRST = 24 * 0.0254, 36 * 0.0254
 FEED = (("elbow", 3), ("ball valve", 1))
+VALVE = (("solenoid valve", 1),)
 
 
 def porch(runs):
@@ -49,6 +50,18 @@ def porch(runs):
         pieces=tuple(pieces),
         zones=(Zone("all", tuple(names)),),
         pump=dataclasses.replace(builders.plumbing().pump, nameplate=None),
-        drain=None,
+        drains=(),
     )
     return plumbing, (layout,)
+
+
+def zoned_porch(runs):
+    """The same runs as zones of their own names, each fed from a tee by a piece with its valve in it."""
+    plumbing, layouts = porch(runs)
+    branches = [Piece("tee", f"{name} start", 3.0 + 4.0 * n, 0.0, VALVE) for n, name in enumerate(runs)]
+    plumbing = dataclasses.replace(
+        plumbing,
+        pieces=(Piece("pump", "tee", 6.0, 2.7, FEED), *branches),
+        zones=tuple(Zone(name, (name,)) for name in runs),
+    )
+    return plumbing, layouts

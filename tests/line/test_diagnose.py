@@ -283,7 +283,7 @@ def test_a_cup_is_compared_with_the_nozzles_own(table):
 
 def test_causes_a_line_cannot_have_are_left_out():
     plumbing, line = callbacks.mains_line((5,))
-    bare = dataclasses.replace(plumbing, drain=None)
+    bare = dataclasses.replace(plumbing, drains=())
     case = fault_case(bare, line, sheet=Sheet(line.supply_gauge, line.total_flow))
     small = fault_table(case, dataclasses.replace(Judgement(), odds=(1, 1, 0, 0, 1, 0, 0, 0, 1)), draws=20)
     assert small.causes == ("sound", "plugged", "leak")  # odds of nothing, and no drain to open
@@ -339,7 +339,7 @@ def test_every_mistake_is_told_at_once(table):
 
 def test_what_this_line_cannot_show_is_refused():
     plumbing, line = callbacks.mains_line((5,), opens=None)
-    plumbing = dataclasses.replace(plumbing, drain=None)
+    plumbing = dataclasses.replace(plumbing, drains=())
     case = fault_case(plumbing, line, sheet=Sheet(line.supply_gauge, line.total_flow))
     small = fault_table(case, draws=10)
     with pytest.raises(InputErrors) as caught:
@@ -359,19 +359,29 @@ def test_a_zone_that_is_none():
 
 
 def test_a_dead_end_is_halved_first():
-    """Feed 0-1, then runs of 4 and 4 nodes in a row: closing the second shuts off 4 of 10 joints, closing the
-    first 8 of 10, by counting."""
+    """A feed 0-1 and nine joints in a row behind it: a valve in tube n shuts off the 9 - n joints beyond."""
     net = networks.even(9, 60, 0.1, 7e-3)
-    sections = (Section("feed", (0,)), Section("A", (1, 2, 3, 4)), Section("B", (5, 6, 7, 8)))
-    steps = isolation(net, sections)
-    assert [s.section for s in steps] == ["B", "A", "feed"]
-    assert [s.share for s in steps] == pytest.approx([0.4, 0.8, 0.9])
-    assert [s.at for s in steps] == [("node 5",), ("node 1",), ("node 0",)]
+    steps = isolation(net, (Section("feed", (0,)), Section("A", (2,)), Section("B", (5,))))
+    assert [s.valves for s in steps] == [("B",), ("A",), ("feed",)]
+    assert [s.share for s in steps] == pytest.approx([0.4, 0.7, 0.9])
 
 
-def test_a_section_of_a_ring_is_closed_at_both_ends():
+def test_in_a_ring_it_takes_two_valves():
     net = networks.even(8, 60, 0.1, 7e-3, ring=True)
-    steps = isolation(net, (Section("A", (0, 1, 2, 3)), Section("B", (4, 5, 6, 7, 8))))
-    assert {s.section: s.at for s in steps} == {"A": ("node 0", "node 4"), "B": ("node 0", "node 4")}
-    assert {s.section: s.share for s in steps} == pytest.approx({"A": 3 / 9, "B": 4 / 9})
-    assert steps[0].section == "B"
+    steps = isolation(net, (Section("A", (1,)), Section("B", (5,)), Section("C", (7,))))
+    assert {s.valves for s in steps} == {("A", "B"), ("A", "C"), ("B", "C")}
+    told = {s.valves: s.share for s in steps}
+    assert told == pytest.approx({("A", "B"): 4 / 9, ("A", "C"): 6 / 9, ("B", "C"): 2 / 9})
+    assert steps[0].valves == ("A", "B")
+
+
+def test_what_has_no_valve_is_never_to_be_shut():
+    """Sections were runs and pieces once, though no run has a valve at its start."""
+    plumbing, line = callbacks.pump_line((6, 5))
+    named = {p.name for p in plumbing.pieces if any(kind.endswith("valve") for kind, _ in p.fittings)}
+    case = fault_case(plumbing, line)
+    assert {section.name for section in case.sections} == named != set()
+    pieces = tuple(dataclasses.replace(piece, fittings=()) for piece in plumbing.pieces)
+    bare = dataclasses.replace(plumbing, pieces=pieces)
+    case = fault_case(bare, line)
+    assert case.sections == () and isolation(case.network, case.sections) == ()

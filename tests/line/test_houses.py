@@ -34,7 +34,8 @@ def balances(line):
         net[tube.start] -= tube.flow
         net[tube.end] += tube.flow
     for mark in line.marks:
-        net[mark.name] -= mark.flow
+        if mark.zone in line.duty.largest_zones:
+            net[mark.name] -= mark.flow
     return max(abs(left) for left in net.values()) / line.total_flow
 
 

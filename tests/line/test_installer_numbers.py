@@ -8,7 +8,7 @@ import pytest
 
 from mistcalc.line import filling, plumb, point_duty, tube_duty, water_duty
 from mistcalc.line.supply import mains_curve
-from mistcalc.model.project import Drain, Piece
+from mistcalc.model.project import Drain, Piece, Tank
 from mistcalc.physics import pipe
 from tests import builders
 from tests.line.rows import porch
@@ -87,7 +87,7 @@ def test_surge_is_of_the_fastest_feed_water():
 
 def test_what_is_in_the_line_is_drained_or_left():
     for slope in (0.0, 0.01):
-        _, _, line = solved(drain=Drain("A end", slope, True))
+        _, _, line = solved(drains=(Drain("A end", slope, True),))
         full = line.duty.filling
         assert full.drain_volume + full.left_volume == pytest.approx(line.duty.fill_volume)
         # the feed rises to the run, so the run drains and the feed stays
@@ -132,12 +132,14 @@ def test_low_nozzles_dribble_unless_a_check_holds_what_stands_over_them():
     # A falls 1 % to its end: the first mark of 31 stands 60 ft x 1 % = 0.183 m over the last
     stated, layouts = porch({"A": 31})
     drain = Drain("A end", 0.01, True)
-    bare = dataclasses.replace(stated, drain=drain, nozzle=dataclasses.replace(stated.nozzle, opens_at=None))
+    bare = dataclasses.replace(
+        stated, drains=(drain,), nozzle=dataclasses.replace(stated.nozzle, opens_at=None)
+    )
     open_ = plumb(bare, layouts).duty.filling
     assert "A31" in open_.dribbling
     height = 0.01 * (30 * 24 * INCH)  # highest mark is the highest place of the run with a tube
     assert open_.standing == pytest.approx(996.5 * 9.80665 * height, rel=0.06)
-    held = plumb(dataclasses.replace(stated, drain=drain), layouts).duty.filling  # checks of 60 psi
+    held = plumb(dataclasses.replace(stated, drains=(drain,)), layouts).duty.filling  # checks of 60 psi
     assert held.dribbling == () and held.standing == pytest.approx(open_.standing)
     assert held.standing < stated.nozzle.opens_at
 
@@ -156,7 +158,20 @@ def test_water_point_filter_and_feed_add_up_to_the_inlet():
     osmosis = dataclasses.replace(stated.water, treatment="reverse osmosis")
     drawn = solved(water=osmosis)[2].duty.point
     assert drawn.flow * 0.65 == pytest.approx(flow) and drawn.reject == pytest.approx(0.35 * drawn.flow)
-    assert drawn.point_gauge < point.point_gauge
+    assert drawn.point_gauge is None  # it lets its water go without pressure
+
+
+def test_what_comes_after_reverse_osmosis_is_a_tank_and_a_lift_or_is_not_known():
+    """A displacement pump holds its pressure at its flow, less the tube and the filter behind it."""
+    stated, _, _ = solved()
+    osmosis = dataclasses.replace(stated.water, treatment="reverse osmosis")
+    assert solved(water=osmosis)[2].duty.inlet_gauge is None
+    rated = 1.0 * 3.785411784e-3 / 60
+    for at_flow, gauge in ((rated, 45 * PSI), (0.5 * rated, 0.0)):
+        duty = solved(water=dataclasses.replace(osmosis, tank=Tank(45 * PSI, at_flow)))[2].duty
+        assert duty.point.point_gauge == pytest.approx(gauge)
+        left = gauge - duty.point.filter_loss - duty.point.feed_loss
+        assert duty.inlet_gauge == pytest.approx(left)
 
 
 def test_bypass_heat_is_all_the_work_of_the_pump():
@@ -243,7 +258,7 @@ def test_any_line_has_finite_numbers_and_no_warning():
             nozzle=dataclasses.replace(stated.nozzle, opens_at=opens),
             pieces=(dataclasses.replace(feed, start="water point" if mains else "pump"), corner),
             pump=None if mains else stated.pump,
-            drain=[None, Drain("B end", 0.02, True), Drain("A start", 0.0, False)][draw.integers(3)],
+            drains=[(), (Drain("B end", 0.02, True),), (Drain("A start", 0.0, False),)][draw.integers(3)],
             water=dataclasses.replace(
                 stated.water,
                 temperature=draw.uniform(274.0, 368.0),

@@ -10,7 +10,7 @@ from mistcalc.errors import InputError
 from mistcalc.line import plumb
 from mistcalc.model.project import Drain, Nameplate, Nozzle, Piece, Zone
 from mistcalc.physics import pipe
-from tests.line.rows import FIRST, PITCH, porch
+from tests.line.rows import FIRST, PITCH, porch, zoned_porch
 
 PSI, GPM, HP = 6894.757293168, 3.785411784e-3 / 60, 745.699872
 
@@ -50,7 +50,7 @@ def test_lengths_fittings_and_no_dead_stub():
         re = pipe.reynolds(tube.flow, tube.bore, line.water.viscosity / line.water.density)
         assert tube.minor_k == pytest.approx(fit.k + fit.laminar / float(re), rel=1e-9)
     plumbing, layouts = porch({"A": 3, "B": 2})
-    drained = plumb(dataclasses.replace(plumbing, drain=Drain("B end", 0.01, True)), layouts)
+    drained = plumb(dataclasses.replace(plumbing, drains=(Drain("B end", 0.01, True),)), layouts)
     assert ("B2", "B end") in {(t.start, t.end) for t in drained.tubes}
     area = math.pi / 4 * line.tubes[0].bore ** 2
     assert line.duty.fill_volume == pytest.approx(area * math.fsum(t.length for t in line.tubes))
@@ -112,14 +112,16 @@ def test_a_pump_too_small_shows_in_the_pressure():
 
 
 def test_zones_run_one_at_a_time():
-    plumbing, layouts = porch({"A": 9, "B": 4})
-    alone = plumb(*porch({"A": 9}))
+    plumbing, layouts = zoned_porch({"A": 9, "B": 4})
+    pieces = [p for p in plumbing.pieces if "B" not in p.name]
+    stated, alone_ = porch({"A": 9})
+    alone = plumb(dataclasses.replace(stated, pieces=tuple(pieces)), alone_)
     zoned = plumb(dataclasses.replace(plumbing, zones=(Zone("side", ("B",)), Zone("front", ("A",)))), layouts)
     assert [(z.name, z.marks) for z in zoned.zones] == [("side", 4), ("front", 9)]
-    assert (zoned.duty.largest_zone, zoned.duty.smallest_zone) == ("front", "side")
-    assert zoned.total_flow == pytest.approx(alone.total_flow, rel=1e-6)
+    assert (zoned.duty.largest_zones, zoned.duty.smallest_zones) == (("front",), ("side",))
+    assert zoned.total_flow == pytest.approx(alone.total_flow, rel=1e-5)
     front = [m for m in zoned.marks if m.zone == "front"]
-    np.testing.assert_allclose([m.flow for m in front], [m.flow for m in alone.marks], rtol=1e-6)
+    np.testing.assert_allclose([m.flow for m in front], [m.flow for m in alone.marks], rtol=1e-5)
     assert zoned.duty.smallest_share == pytest.approx(4 / 9 * zoned.duty.used_share)
 
 

@@ -7,15 +7,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from mistcalc.errors import InputError
-from mistcalc.line.arrays import NO_CHECK, Network
+from mistcalc.line.arrays import NO_CHECK, Network, joined_to_supply, part_of
 from mistcalc.line.assemble import water_at
 from mistcalc.line.call_back.isolate import Section
 from mistcalc.line.network import solve
-from mistcalc.line.supply import Curve, mains_curve
+from mistcalc.line.supply import Curve, lift_curve, mains_curve
 from mistcalc.model.project import Plumbing
-from mistcalc.model.results import Line, MarkFlow
+from mistcalc.model.results import Line, LineTube, MarkFlow
 from mistcalc.model.results.callback import Sheet
 
+SHUT_OFF = ("ball valve", "gate valve", "globe valve", "angle valve", "solenoid valve")
 _CREEP_SHARE = 0.8  # of the opening pressure: no nozzle drips
 _CREEP_LEAST = 0.3e5  # Pa left at the highest node, or the creep says nothing
 
@@ -26,7 +27,7 @@ class FaultCase:
 
     `network` holds the zone's nozzles only. `design` is their flow [m3/s] in the sound line, `gauge` [Pa]
     the supply's pressure then. `source` is the curve before a filter (mains) and `inlet` what a sound pump
-    has before it. `cupped` are the nozzles whose own flow the sheet holds.
+    has before it, None where nobody stated it. `cupped` are the nozzles whose own flow the sheet holds.
     """
 
     network: Network
@@ -39,7 +40,7 @@ class FaultCase:
     drain: int | None  # node
     creep_gauge: float | None  # at the supply's height
     source: Curve
-    inlet: float
+    inlet: float | None
     sheet: bool
     design: float
     gauge: float
@@ -53,38 +54,41 @@ def fault_case(plumbing: Plumbing, line: Line, zone: str = "", sheet: Sheet | No
     Raises InputError("callback-zone", "callback-empty") for a zone that is none or has no nozzle that
     passes water.
     """
-    zone = zone or line.duty.largest_zone
-    marks = tuple(m for m in line.marks if m.zone == zone)
+    zone = zone or line.duty.largest_zones[0]
     if zone not in {z.name for z in line.zones}:
         raise InputError("callback-zone", "zone", text=zone, known=tuple(z.name for z in line.zones))
+    opened = line.set_of(zone).opened
+    net, marks, tubes = _network(line, line.marks_with(zone), opened)
     if not marks or max(m.flow for m in marks) <= 0.0:
         raise InputError("callback-empty", "zone", text=zone)
-    index = {node.name: i for i, node in enumerate(line.nodes)}
-    net = _network(line, marks, index)
+    index = {name: i for i, name in enumerate(net.names)}
     gauges = [m.pressure_gauge for m in marks]
     opens = min(m.opens_at or 0.0 for m in marks)
     rise = float(np.max(net.elevation)) - float(net.elevation[net.supply_node])
     held = min(_CREEP_SHARE * opens, plumbing.water.static)
     creeps = held - line.water.density * net.gravity * rise >= _CREEP_LEAST
-    drain = plumbing.drain
-    at_drain = index.get(str(drain.at)) if drain is not None else None
+    here = [drain for drain in plumbing.drains if str(drain.at) in index]
+    ported = [drain for drain in here if drain.test_port]
+    at_drain, at_port = (index[str(some[0].at)] if some else None for some in (here, ported))
     point = plumbing.water
     case = FaultCase(
         network=net,
         marks=marks,
         pump=plumbing.pump is not None,
-        feed=np.array([t.run == "" and t.length > 0.0 for t in line.tubes], bool),
+        feed=np.array([t.run == "" and t.length > 0.0 for t in tubes], bool),
         near=int(np.argmax(gauges)),
         far=int(np.argmin(gauges)),
-        port=at_drain if drain is not None and drain.test_port else None,
+        port=at_port,
         drain=at_drain,
         creep_gauge=held if creeps else None,
-        source=mains_curve(point.static, point.residual, point.at_flow),
-        inlet=max(line.duty.inlet_gauge, 0.0),
+        source=lift_curve(point.tank)
+        if point.tank is not None
+        else mains_curve(point.static, point.residual, point.at_flow),
+        inlet=None if line.duty.inlet_gauge is None else max(line.duty.inlet_gauge, 0.0),
         sheet=False,
         design=0.0,
         gauge=0.0,
-        sections=_sections(line),
+        sections=_sections(tubes, plumbing),
     )
     case = _measured(case)
     return case if sheet is None else _as_found(case, sheet)
@@ -93,13 +97,17 @@ def fault_case(plumbing: Plumbing, line: Line, zone: str = "", sheet: Sheet | No
 # ------------------------------------------------------------------ inside
 
 
-def _network(line: Line, marks: tuple[MarkFlow, ...], index: dict[str, int]) -> Network:
-    """The solved line as a network again, with the nozzles of one zone."""
+def _network(
+    line: Line, marks: tuple[MarkFlow, ...], opened: tuple[str, ...]
+) -> tuple[Network, tuple[MarkFlow, ...], tuple[LineTube, ...]]:
+    """What of the solved line has water while these valves are open, as a network again: with the marks that
+    run in it and its tubes."""
+    index = {node.name: i for i, node in enumerate(line.nodes)}
     temperatures = [t.temperature or line.water.temperature for t in line.tubes]
     states = {temperature: water_at(temperature) for temperature in temperatures}
     waters = [states[temperature] for temperature in temperatures]
     named = [f"{m.patio}/{m.name}" if f"{m.patio}/{m.name}" in index else m.name for m in marks]
-    return Network(
+    whole = Network(
         elevation=np.array([node.elevation for node in line.nodes]),
         start=np.array([index[t.start] for t in line.tubes], np.intp),
         end=np.array([index[t.end] for t in line.tubes], np.intp),
@@ -119,15 +127,26 @@ def _network(line: Line, marks: tuple[MarkFlow, ...], index: dict[str, int]) -> 
         viscosity=np.array([state.viscosity for state in waters]),
         names=tuple(node.name for node in line.nodes),
     )
+    flowing = np.array([set(tube.valves) <= set(opened) for tube in line.tubes], bool)
+    served = joined_to_supply(whole, flowing)
+    flowing &= served[whole.start]
+    running = served[whole.nozzle_node]
+    return (
+        part_of(whole, served, flowing, running),
+        tuple(mark for mark, here in zip(marks, running, strict=True) if here),
+        tuple(tube for tube, here in zip(line.tubes, flowing, strict=True) if here),
+    )
 
 
-def _sections(line: Line) -> tuple[Section, ...]:
-    """Runs, and pieces of some length beside them."""
-    found: dict[str, list[int]] = {}
-    for i, tube in enumerate(line.tubes):
-        if tube.run or tube.length > 0.0:
-            found.setdefault(tube.run or f"{tube.start} - {tube.end}", []).append(i)
-    return tuple(Section(name, tuple(tubes)) for name, tubes in found.items())
+def _sections(tubes: tuple[LineTube, ...], plumbing: Plumbing) -> tuple[Section, ...]:
+    """Pieces that hold a valve by which they can be shut off."""
+    closing = {p.name for p in plumbing.pieces if any(k in SHUT_OFF and n > 0 for k, n in p.fittings)}
+    names = [f"{tube.start} to {tube.end}" for tube in tubes]
+    return tuple(
+        Section(name, (n,))
+        for n, (name, tube) in enumerate(zip(names, tubes, strict=True))
+        if not tube.run and (name in closing or tube.valves)
+    )
 
 
 def _measured(case: FaultCase) -> FaultCase:

@@ -81,7 +81,7 @@ def mistakes(table: FaultTable, readings: Readings) -> tuple[InputError, ...]:
             continue
         scale = float(table.full_scale[row])
         if not table.possible(name):
-            found.append(InputError("callback-no-port" if name == "port" else "callback-no-creep", name))
+            found.append(InputError(f"callback-no-{name}", name))
         elif not (np.isfinite(value) and value >= 0.0):
             found.append(InputError("callback-negative", name, reading=f"reading-{name}"))
         elif value == 0.0 and name in ("gauge", "meter"):

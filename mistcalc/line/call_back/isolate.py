@@ -1,57 +1,50 @@
-"""In which order to shut sections of a line off when it loses water: halves first, wherever it can be cut."""
+"""By which valves to part a line that loses water, and in which order: halves first."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import combinations
 from typing import NamedTuple
 
 import numpy as np
 
-from mistcalc.line.arrays import Network
+from mistcalc.line.arrays import Network, joined_to_supply
 from mistcalc.model.results.callback import IsolationStep
+
+MOST_PAIRED = 40  # valves looked at in twos
 
 
 class Section(NamedTuple):
-    """A run, or a piece beside the runs, with the tubes it is made of in order."""
+    """A piece that holds a valve, with its tubes."""
 
     name: str
     tubes: tuple[int, ...]
 
 
 def isolation(net: Network, sections: tuple[Section, ...]) -> tuple[IsolationStep, ...]:
-    """Steps, the one that halves the line's joints best first.
+    """Steps, the one that halves the line's joints best first; none for a line without a valve in it.
 
-    A leak may be at any joint (node). Closing a section where water enters it shuts off the section and all
-    that hangs on it; a section of a ring is closed at both ends and shuts off itself alone. Sections that
-    hold no joint are left out.
+    A leak may be at any joint (node). Shutting the valve of a piece cuts off all that hangs on it; in a ring
+    it takes two, and what stands between them is cut off. A shut valve that cuts nothing off is no step.
     """
-    steps = []
+    steps = _steps(net, sections)
+    return tuple(sorted(steps, key=lambda s: (round(abs(s.share - 0.5), 9), len(s.valves), s.valves)))
+
+
+def _steps(net: Network, sections: tuple[Section, ...]) -> Iterator[IsolationStep]:
+    alone = {section: _off(net, (section,)) for section in sections}
+    for section, off in alone.items():
+        if off:
+            yield IsolationStep((section.name,), off / net.elevation.size)
+    idle = [section for section, off in alone.items() if not off][:MOST_PAIRED]
+    for one, other in combinations(idle, 2):
+        if off := _off(net, (one, other)):
+            yield IsolationStep((one.name, other.name), off / net.elevation.size)
+
+
+def _off(net: Network, sections: tuple[Section, ...]) -> int:
+    """How many joints have no water once these are shut."""
+    without = np.ones(net.start.size, bool)
     for section in sections:
-        if not section.tubes:
-            continue
-        without = np.ones(net.start.size, bool)
         without[list(section.tubes)] = False
-        reached = _reached(net, without)
-        touched = {int(n) for i in section.tubes for n in (net.start[i], net.end[i])}
-        closed = sorted(n for n in touched if n in reached)
-        beyond = set(range(net.elevation.size)) - reached
-        off = (touched | beyond) - set(closed)
-        if not off:
-            continue
-        share = len(off) / net.elevation.size
-        steps.append(IsolationStep(section.name, tuple(net.name(n) for n in closed), share))
-    return tuple(sorted(steps, key=lambda s: (round(abs(s.share - 0.5), 9), s.section)))
-
-
-def _reached(net: Network, here: np.ndarray) -> set[int]:
-    """Nodes the supply reaches through these tubes."""
-    joined: dict[int, list[int]] = {}
-    for a, b in zip(net.start[here].tolist(), net.end[here].tolist(), strict=True):
-        joined.setdefault(a, []).append(b)
-        joined.setdefault(b, []).append(a)
-    seen, todo = {net.supply_node}, [net.supply_node]
-    while todo:
-        for n in joined.get(todo.pop(), ()):
-            if n not in seen:
-                seen.add(n)
-                todo.append(n)
-    return seen
+    return int(net.elevation.size - joined_to_supply(net, without).sum())

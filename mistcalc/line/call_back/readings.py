@@ -60,7 +60,7 @@ class FaultTable:
             return self.case.port is not None
         if name == "creep":
             return self.case.creep_gauge is not None
-        return True
+        return name != "inlet" or not self.case.pump or self.case.inlet is not None
 
     def alone(self, name: ReadingName) -> bool:
         """Whether, within each cause, a reading depends on nothing that the others depend on. The pressure
@@ -128,7 +128,7 @@ def shown(case: FaultCase, faults: Faults) -> tuple[Floats, np.ndarray, Batch]:
     net, count = case.network, faults.bore.size
     main_flow = batch.supply_flow
     if case.pump:
-        inlet = faults.inlet if faults.starved else case.inlet * faults.main
+        inlet = faults.inlet if faults.starved else (case.inlet or 0.0) * faults.main
     else:
         flow, gauge = np.array(case.source).T
         inlet = faults.supply * np.interp(main_flow, flow, gauge)
@@ -256,7 +256,7 @@ def _full(value: Floats | float, case: FaultCase) -> Floats:
 def _errors(case: FaultCase, errors: ReadingErrors) -> tuple[Floats, Floats, Floats]:
     """Base and share of each reading's deviation, and the full scale of its gauge (inf: none)."""
     line = errors.line_scale or full_scale(case.gauge)
-    before = errors.inlet_scale or full_scale(max(case.inlet, case.source[0][1]))
+    before = errors.inlet_scale or full_scale(max(case.inlet or 0.0, case.source[0][1]))
     base = {
         "gauge": errors.gauge * line,
         "meter": errors.meter_least,

@@ -45,6 +45,7 @@ from mistcalc.model.results.duty import (
     Verdict,
     WaterDuty,
     WaterUse,
+    ZoneDrain,
 )
 from mistcalc.model.results.finding import Finding, Level
 from mistcalc.model.results.hold import (
@@ -82,9 +83,11 @@ from mistcalc.model.results.line import (
     LineNode,
     LineTube,
     MarkFlow,
+    SetFlow,
     SolvedLine,
     WaterState,
     ZoneFlow,
+    ZonePiping,
 )
 
 __all__ = [
@@ -146,6 +149,7 @@ __all__ = [
     "Readings",
     "RunGrowth",
     "RunLine",
+    "SetFlow",
     "Sheet",
     "SolvedLine",
     "StateCard",
@@ -157,5 +161,7 @@ __all__ = [
     "Weather",
     "Wet",
     "Wetness",
+    "ZoneDrain",
     "ZoneFlow",
+    "ZonePiping",
 ]

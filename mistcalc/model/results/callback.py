@@ -108,10 +108,9 @@ class NextReading:
 
 @dataclass(frozen=True, slots=True)
 class IsolationStep:
-    """Shut one section off and read the creep again: what stops with it was in there or beyond."""
+    """Shut a part of the line off and read the creep again: what stops with it was in there."""
 
-    section: str  # a run, or a piece by its two ends
-    at: tuple[str, ...]  # where to close it: one end, or both where water comes round a ring
+    valves: tuple[str, ...]  # pieces whose valve to shut: one, or two where water comes round a ring
     share: Share  # of the line's joints that are shut off with it
 
 

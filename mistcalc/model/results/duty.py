@@ -63,8 +63,20 @@ class TubeDuty:
 
 
 @dataclass(frozen=True, slots=True)
+class ZoneDrain:
+    """What runs out of one zone behind its shut valve."""
+
+    zone: str
+    low_point: str  # lowest place of its runs
+    drains: tuple[str, ...]  # places of the drains that hang together with it
+    low: bool  # is one of them at its lowest place?
+    drained: CubicMetre
+    left: CubicMetre
+
+
+@dataclass(frozen=True, slots=True)
 class Filling:
-    """Full, up to pressure, and empty again."""
+    """Full, up to pressure, and empty again, the zones' valves shut."""
 
     flow: CubicMetrePerSecond
     time: Second  # to fill, at most
@@ -72,9 +84,10 @@ class Filling:
     low_point: str  # lowest place of the runs
     drain_volume: CubicMetre | None  # runs out of the drain; None without one
     left_volume: CubicMetre  # stays in the feed below the drain (all of it without one)
-    drain_low: bool  # is the drain at the lowest place of the runs?
+    drain_low: bool  # has every zone a drain at the lowest place of its runs?
     standing: Pascal  # of water standing in the line on its lowest nozzle, supply shut
     dribbling: tuple[str, ...]  # marks that let it out then
+    zones: tuple[ZoneDrain, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +96,9 @@ class PointDuty:
 
     flow: CubicMetrePerSecond  # drawn, what a treatment rejects counted in
     reject: CubicMetrePerSecond
-    point_gauge: Pascal
+    point_gauge: (
+        Pascal | None
+    )  # or behind the lift from a tank; None: what comes after the treatment is not stated
     filter_loss: Pascal
     feed_loss: Pascal  # to the pump, rise counted in; 0 without a pump
     pass_warming: Kelvin | None  # of water that goes round the bypass once
@@ -139,9 +154,9 @@ class PumpCheck:
 class Duty:
     """What the pump set must do. `pick_*` None for a line on the mains."""
 
-    required_flow: CubicMetrePerSecond  # all nozzles of the largest zone at set pressure
-    largest_zone: str
-    smallest_zone: str
+    required_flow: CubicMetrePerSecond  # all nozzles of the largest set of zones at set pressure
+    largest_zones: tuple[str, ...]  # that run together then
+    smallest_zones: tuple[str, ...]
     smallest_flow: CubicMetrePerSecond
     pick_flow: CubicMetrePerSecond | None  # generic ladder
     smaller_flow: CubicMetrePerSecond | None  # of a usual pump that would do, where this one is larger
@@ -155,16 +170,17 @@ class Duty:
     circuit_amps: float | None  # 125 % of full load: the least its conductors must carry
     breaker_amps: float | None  # standard rating at or above that
     breaker_most_amps: float | None  # 250 % of full load, next standard rating; None where no code says so
-    inlet_gauge: Pascal  # at the pump (mains: at the line's start) while running
+    inlet_gauge: Pascal | None  # at the pump (mains: at the line's start) while running; None: not stated
     from_nameplate: bool
     tube_rating: Pascal  # of tube and joints, hot: the weaker
     tube_rating_temperature: Kelvin
-    christiansen_loss: Pascal  # hand check of the longest run, beside the solver's
+    christiansen_loss: Pascal  # hand check of the run that loses most of all, beside the solver's
     solver_loss: Pascal
     fill_volume: CubicMetre
     relief_range: tuple[Pascal, Pascal] | None  # where its relief valve should open; None without a pump
     feed_length: Metre  # on the way from the supply to the nozzle with the least pressure
-    feed_friction: Pascal  # lost in it, rise not counted
+    feed_friction: Pascal  # lost in it, tube and fittings, rise not counted
+    feed_fittings: Pascal  # the fittings' part of that
     fastest: MetrePerSecond
     fastest_at: str
     tube: TubeDuty

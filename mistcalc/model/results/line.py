@@ -18,7 +18,7 @@ class MarkFlow:
     flow: CubicMetrePerSecond
     pressure_gauge: Pascal
     state: Literal["open", "part open", "shut"]
-    zone: str = ""  # open while this flow runs; zones run one at a time
+    zone: str = ""  # its own; this flow runs while the largest set of zones does that it may run in
     coefficient: float = 0.0  # of this mark's own nozzle: flow = coefficient * gauge ** exponent, SI
     exponent: float = 0.5
     opens_at: Pascal | None = None
@@ -50,18 +50,57 @@ class LineTube:
     temperature: Kelvin | None = None  # of the water in it; None: as the line's water
     one_way: bool = False  # a check valve lets water from start to end alone, past `opens_at`
     opens_at: Pascal = 0.0
+    valves: tuple[str, ...] = ()  # zones whose valve stands in it
+    shut: bool = False  # one of them is shut while this flow runs
+
+
+@dataclass(frozen=True, slots=True)
+class SetFlow:
+    """Zones that run at the same time, and what they take."""
+
+    asked: tuple[str, ...]  # opened on purpose
+    zones: tuple[str, ...]  # that pass water then: those they hang behind too, and those that leak
+    opened: tuple[str, ...]  # whose valves are open
+    flow: CubicMetrePerSecond
+    wanted: CubicMetrePerSecond  # of their nozzles wide open at set pressure; on the mains what they pass
+    supply_gauge: Pascal
+
+
+@dataclass(frozen=True, slots=True)
+class ZonePiping:
+    """Where a zone's valve stands, and what is wrong with the way to it."""
+
+    valves: tuple[str, ...]  # pieces
+    behind: tuple[str, ...] = ()  # zones that must run for this one to have water
+    cut: str = ""  # the piece by which it leaves another's run; "" where it hangs behind a valve alone
+    end: str = ""  # where that piece leads
+    tee: str = ""  # the last place before those zones' valves, where a feed of its own would begin
+    move: str = ""  # a valve of theirs that shuts more than them
+    leaks_with: tuple[str, ...] | None = (
+        None  # zones that give it water past its shut valve; (): it always runs
+    )
+    leaks_by: str = ""  # piece
 
 
 @dataclass(frozen=True, slots=True)
 class ZoneFlow:
+    """A zone in the largest set of zones that it may run in."""
+
     name: str
-    flow: CubicMetrePerSecond
+    flow: CubicMetrePerSecond  # of its own nozzles
     far_mark: str
     far_gauge: Pascal
     marks: int
     supply_gauge: Pascal = 0.0  # at the pump, or where the main's line begins, while it runs
     least_flow: CubicMetrePerSecond = 0.0  # of one nozzle
     most_flow: CubicMetrePerSecond = 0.0
+    runs_with: tuple[str, ...] = ()  # all zones that pass water then, itself among them
+    flow_spread: Share = 0.0  # 1 - qmin/qmax
+    uniformity_cu: Share = 1.0
+    uniformity_du: Share = 1.0
+    christiansen_loss: Pascal = 0.0  # hand check of its run that loses most, beside the solver's
+    solver_loss: Pascal = 0.0
+    piping: ZonePiping = ZonePiping(())
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,21 +114,24 @@ class WaterState:
 
 @dataclass(frozen=True, slots=True)
 class SolvedLine:
-    """What the solver found. Zones run one at a time: each mark's flow and pressure are those of its own
-    zone, nodes, tubes and total flow those of the largest zone (`duty.largest_zone`; with one zone, the
-    whole line). Holds everything an `.inp` writer prints; writers do not compute."""
+    """What the solver found. Zones run alone or in sets: each mark's flow and pressure are those of the
+    largest set its zone may run in, nodes, tubes and total flow those of the largest set of all
+    (`duty.largest_zones`; with one zone, the whole line). Behind a shut valve water stands without pressure.
+    flow_spread and uniformities are those of the zone whose nozzles differ most. Holds everything an `.inp`
+    writer prints; writers do not compute."""
 
     nodes: tuple[LineNode, ...]
     tubes: tuple[LineTube, ...]
     marks: tuple[MarkFlow, ...]
     zones: tuple[ZoneFlow, ...]
+    sets: tuple[SetFlow, ...]  # every way the line may run
     supply_node: str
     supply: tuple[tuple[CubicMetrePerSecond, Pascal], ...]  # falling curve, straight between points
     supply_gauge: Pascal
     total_flow: CubicMetrePerSecond
     far_mark: str
     far_gauge: Pascal
-    flow_spread: Share  # 1 - qmin/qmax
+    flow_spread: Share  # of the zone that is worst: 1 - qmin/qmax
     uniformity_cu: Share
     uniformity_du: Share
     nozzle_coefficient: float  # q = coefficient * P ** exponent, SI
@@ -101,6 +143,17 @@ class SolvedLine:
     flow_residual: CubicMetrePerSecond
     worst_node: str
     iterations: int
+
+    def set_of(self, zone: str) -> SetFlow:
+        """The largest set that a zone may run in: its flows and pressures are told for it."""
+        return next(one for one in self.sets if one.zones == self.zone(zone).runs_with)
+
+    def zone(self, name: str) -> ZoneFlow:
+        return next(zone for zone in self.zones if zone.name == name)
+
+    def marks_with(self, zone: str) -> tuple[MarkFlow, ...]:
+        """All marks that pass water in that set."""
+        return tuple(mark for mark in self.marks if mark.zone in self.zone(zone).runs_with)
 
 
 @dataclass(frozen=True, slots=True)
