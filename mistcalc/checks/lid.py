@@ -12,9 +12,10 @@ from itertools import pairwise
 
 import numpy as np
 
+from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
 from mistcalc.checks.shared import on_patio
-from mistcalc.model.project import Framing, Patio, Run
+from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Clash, Finding, Fix, Layout, Mark, Point
 
 FOOT = 0.3048
@@ -128,7 +129,7 @@ def _clashes(patio: Patio, layout: Layout) -> Iterator[Finding]:
     fixes = {f.move: f for f in layout.fixes if f.purpose == "clearance"}
     groups: dict[tuple[str, str], list[Clash]] = {}
     for clash in layout.clashes:
-        if clash.rule in ("spacing", "setback"):
+        if clash.rule in ("spacing", "setback", "bare end"):
             continue
         against = run_of[clash.mark] if clash.rule == "member" else clash.against
         groups.setdefault((clash.rule, against), []).append(clash)
@@ -149,6 +150,8 @@ def _clashes(patio: Patio, layout: Layout) -> Iterator[Finding]:
             told = (("marks", (clash.against, clash.mark)),)
         elif clash.rule == "setback":
             code, told = "mark-near-end", (("marks", (clash.mark,)), ("end", clash.against))
+        elif clash.rule == "bare end":
+            code, told = "end-bare", (("marks", (clash.mark,)), ("end", clash.against))
         else:
             continue
         where = f"{patio.name}/{clash.mark}"
@@ -212,7 +215,7 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
                 "line-shifted", "note", where, "behind edge", line.back, patio.line_behind_edge, "m",
                 "geometry", (("run", run.name),),
             )  # fmt: skip
-        yield from _framing(patio, run, marks, where)
+        yield from framing_findings(patio, n, marks)
         yield from _lost(run, marks, where, patio.marks.grid)
         if run.length > ONE_TAPE and marks:
             yield _other_end(patio, n, marks, where)
@@ -236,44 +239,6 @@ def _lost(run: Run, marks: list[Mark], where: str, grid: float) -> Iterator[Find
             code = "fixed-marks-as-one" if same else "fixed-mark-off-line"
             told = (("mark", mark.name), ("run", run.name), *((("other", same.name),) if same else ()))
             yield Finding(code, "fail", where, "along", mark.along, None, "m", "project", told)
-
-
-def _framing(patio: Patio, run: Run, marks: list[Mark], where: str) -> Iterator[Finding]:
-    framing, want = run.framing, patio.marks
-    need = want.hole + 2 * want.clear_of_members
-    if not framing.as_framed and framing.spacing is None:
-        yield Finding("no-members-stated", "note", where, source="project", values=(("run", run.name),))
-        return
-    bays = bays_of(framing)
-    if framing.lies == "across" and bays and max(bays) < need - NEAR:
-        told = (("run", run.name), ("hole", want.hole), ("clear", want.clear_of_members))
-        yield Finding("bay-too-narrow", "fail", where, "bay", max(bays), need, "m", "project", told)
-    gaps = {round(b.along - a.along, 6) for a, b in pairwise(marks)}
-    if framing.lies == "across" and framing.spacing is not None and len(gaps) == 1:
-        yield from _start(framing, gaps.pop(), want.hole / 2 + want.clear_of_members, marks, where)
-
-
-def bays_of(framing: Framing) -> list[float]:
-    """Clear widths between neighbouring members, metres."""
-    if framing.as_framed:
-        return [b - a - framing.width for a, b in pairwise(sorted(framing.centres))]
-    return [] if framing.spacing is None else [framing.spacing - framing.width]
-
-
-def _start(framing: Framing, pitch: float, clear: float, marks: list[Mark], where: str) -> Iterator[Finding]:
-    """Say it where a row that misses every member would hit some if started mid-bay."""
-    assert framing.spacing is not None
-    spacing, step = (round(v * 1e5) for v in (framing.spacing, pitch))
-    if spacing <= 0 or any((m.member_clear or 0.0) < 0 for m in marks):
-        return
-    turn = spacing // math.gcd(spacing, step)
-    reach = (framing.width / 2 + clear) * 1e5 - 1
-    places = [(spacing / 2 + k * step) % spacing for k in range(turn)] if turn <= 1000 else []
-    hits = sum(min(at, spacing - at) < reach for at in places)
-    if hits:
-        offset = min((abs(m.near_offset) for m in marks if m.near == "member"), default=None)
-        told = (("pitch", pitch), ("spacing", framing.spacing), ("hits", hits), ("of", turn))
-        yield Finding("start-off-mid-bay", "note", where, "off a centre", offset, None, "m", "geometry", told)
 
 
 def _other_end(patio: Patio, n: int, marks: list[Mark], where: str) -> Finding:

@@ -38,6 +38,7 @@ def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) 
         *heat_findings(plumbing, hottest),
         *tube_findings(plumbing, line),
         *pump_findings(plumbing, line),
+        *_no_pump(plumbing, line),
         *_emptying(plumbing, line),
         *water_findings(plumbing, line),
     ]
@@ -71,6 +72,12 @@ def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ..
             sizes = ("hole", patio.marks.hole, bit, "m", PRACTICE)
             found.append(Finding("hole-tight", "warn", where, *sizes, values))
     return tuple(found)
+
+
+def _no_pump(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
+    """A pump left out of the file by mistake makes quite another line: say which one this is."""
+    if plumbing.pump is None:
+        yield Finding("no-pump-stated", "note", "line", "pressure", line.supply_gauge, None, "Pa", "project")
 
 
 def _nozzles(plumbing: Plumbing, line: Line) -> Iterator[Finding]:

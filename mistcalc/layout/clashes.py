@@ -37,7 +37,8 @@ def clashes_of(plan: Plan, marks: tuple[Mark, ...], laid: Laid) -> tuple[Clash, 
 
 
 def _spacing(marks: tuple[Mark, ...], laid: Laid) -> Iterator[Clash]:
-    """Gaps outside closest to widest, blocked stretches left out, and marks inside a setback."""
+    """Gaps outside closest to widest and ends barer than that, blocked stretches left out, and marks inside a
+    setback."""
     step, rules = laid.rules.step, laid.rules
     closest, widest = rules.closest * step, rules.widest * step
     before: tuple[Mark, float] | None = None  # the mark before in tube order, and tube beyond it
@@ -62,7 +63,28 @@ def _spacing(marks: tuple[Mark, ...], laid: Laid) -> Iterator[Clash]:
             kind = strip.end_kind(side)
             if distance < rules.setback(kind) * step - NEAR:
                 yield Clash("setback", False, mark.name, kind, distance, rules.setback(kind) * step)
+            bare = distance - _blocked_at(strip, side, laid)
+            if bare > widest + NEAR and not (kind == "corner" and _goes_on(strip, side, marks, laid)):
+                yield Clash("bare end", False, mark.name, kind, bare, widest)
         before = (tube[-1], length - tube[-1].tube_along)
+
+
+def _blocked_at(strip: Strip, side: str, laid: Laid) -> float:
+    """Length of the blocked stretch at an end of the tube, metres."""
+    length = strip.band.tube[1] - strip.band.tube[0]
+    step = laid.rules.step
+    at_end = [
+        g for g in laid.row.gone
+        if g.strip is strip and (g.start <= 0.0 if side == "start" else g.end * step >= length - NEAR)
+    ]  # fmt: skip
+    return max(((g.end - g.start) * step for g in at_end), default=0.0)
+
+
+def _goes_on(strip: Strip, side: str, marks: tuple[Mark, ...], laid: Laid) -> bool:
+    """Whether the run round the corner carries marks: the gap to them is judged by itself."""
+    other = strip.number + (-1 if side == "start" else 1)
+    names = {s.number: s.band.run.name for s in laid.strips}
+    return any(m.run == names.get(other) for m in marks)
 
 
 def _limit(gap: float, closest: float, widest: float) -> float:

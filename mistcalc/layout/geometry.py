@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.model.project import Framing, MarkRules, Obstacle, Patio, Run
-from mistcalc.model.reach import SAME, lid_reach, tube_reach
+from mistcalc.model.reach import SAME, framed_reach, lid_reach, tube_reach
 from mistcalc.model.results import JointLine, Member, Placed, PlacedSeat, Point
 
 INCH = 0.0254
@@ -177,18 +177,9 @@ def bands(patio: Patio, tape: Tape) -> tuple[Band, ...]:
         near = (backs[i - 1] if i else 0.0, backs[i + 1] if corner_after else 0.0)
         tube = tube_reach(run.length, (corner_before, corner_after), near)
         reach = lid_reach(run.length, corner_before, corner_after, depth)
-        owned_low, owned_high = 0.0, run.length
-        if before is not None and corner_before is not None:
-            inside, covered = corner_before == "inside", before.framing.covers_corner
-            owned_low = (0.0 if covered else -depth) if inside else (depth if covered else 0.0)
-        if corner_after is not None:
-            inside, covers = corner_after == "inside", run.framing.covers_corner
-            owned_high += (depth if covers else 0.0) if inside else (0.0 if covers else -depth)
-        out.append(
-            Band(
-                run, (x, y), ahead, house, backs[i], tube, (owned_low, owned_high), reach,
-            )
-        )  # fmt: skip
+        covered = (before is not None and before.framing.covers_corner, run.framing.covers_corner)
+        owned = framed_reach(run.length, (corner_before, corner_after), depth, covered)
+        out.append(Band(run, (x, y), ahead, house, backs[i], tube, owned, reach))
         x, y = x + run.length * ahead[0], y + run.length * ahead[1]
         if run.corner is not None:
             ahead = (ahead[1], -ahead[0]) if run.corner == "inside" else house

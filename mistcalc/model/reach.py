@@ -34,6 +34,17 @@ def tube_reach(length: float, corners: tuple[Corner, Corner], backs: tuple[float
     return low, length + high
 
 
+def framed_reach(
+    length: float, corners: tuple[Corner, Corner], depth: float, covered: tuple[bool, bool]
+) -> Reach:
+    """From where to where the run's members lie, as `lid_reach`: each corner square has one run's members.
+    `covered`: whether the run before covers the square before, and this run the one after."""
+    (before, after), (taken, takes) = corners, covered
+    low = {"inside": 0.0 if taken else -depth, "outside": depth if taken else 0.0, None: 0.0}[before]
+    high = {"inside": depth if takes else 0.0, "outside": 0.0 if takes else -depth, None: 0.0}[after]
+    return low, length + high
+
+
 def from_datum(reach: Reach, length: float, datum: End) -> Reach:
     """The same, along the tape from the run's datum."""
     return reach if datum == "start" else (length - reach[1], length - reach[0])

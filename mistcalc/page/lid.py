@@ -11,6 +11,7 @@ from typing import Any
 from mistcalc.model.project import Obstacle, Patio, Run
 from mistcalc.model.results import Layout, Mark, Placed, Point, RunLine
 from mistcalc.page.edits import mark_reach, reach
+from mistcalc.report.exports import next_to
 from mistcalc.units import System
 from mistcalc.words import label
 
@@ -95,8 +96,7 @@ def mark_note(mark: Mark, layout: Layout, units: System, language: str = "en") -
     """Where a mark is among its neighbours: what the tape passes next to it, and the mark before."""
     told = []
     if mark.near:
-        side = "page.past" if mark.near_offset >= 0 else "page.short_of"
-        told.append(label(side, units, language, offset=abs(mark.near_offset), near=mark.near))
+        told.append(next_to(mark, language, units))
     before = [m for m in layout.marks if m.run == mark.run and m.along < mark.along]
     if before:
         last = max(before, key=lambda m: m.along)

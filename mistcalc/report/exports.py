@@ -276,7 +276,7 @@ def _mark_row(mark: Mark, last: Mark | None, surface: str, language: str) -> lis
 
 
 def next_to(mark: Mark, language: str = "en", units: System = "us") -> str:
-    """What the tape passes beside a mark: "joist 4 in past"; empty where nothing is near."""
+    """What the tape passes beside a mark: "4 in past joist"; empty where nothing is near."""
     if not mark.near:
         return ""
     side = "past" if mark.near_offset >= 0 else "before"

@@ -17,6 +17,7 @@ from mistcalc.report.legend import legend
 from mistcalc.report.lie import Lie, angle
 from mistcalc.report.noted import Noted
 from mistcalc.report.subjects import Numbered, within
+from mistcalc.report.summary import wood_missed
 from mistcalc.report.voice import Voice
 
 TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [mm]
@@ -208,11 +209,8 @@ def _look_first(noted: Noted) -> list[Paragraph]:
         indent = (16.0 if one.stop else 10.0) if one.look else 4.0
         told.append(Paragraph(text, sign=sign, indent=indent, before=2.6))
     hit = tuple(dict.fromkeys(clash.mark for clash in layout.clashes if clash.hard))
-    clear = [mark.member_clear for mark in layout.marks if mark.member_clear is not None]
-    if not hit and clear:
-        words = voice.label("summary.clear", clear=min(clear))
-    elif not hit and layout.marks:
-        words = voice.label("summary.no_members")
+    if not hit and layout.marks:
+        words = wood_missed(layout, noted.design.findings, voice)
     else:
         words = "" if noted.findings else voice.label("paper.nothing_first")
     if words:

@@ -15,7 +15,16 @@ from typing import Any
 import numpy as np
 
 from mistcalc import words
-from mistcalc.model.results import PLACES, Cooling, Design, Finding, Layout, Level, RunLine
+from mistcalc.model.results import (
+    PLACES,
+    Cooling,
+    Design,
+    Finding,
+    Layout,
+    Level,
+    RunLine,
+    framing_unknown,
+)
 from mistcalc.report.feel import feel_line
 from mistcalc.report.line_check import verdict_of
 from mistcalc.report.voice import Voice
@@ -133,7 +142,7 @@ def _builder(design: Design, speak: Voice, full: bool) -> list[str]:
     lines += [line for row in shown for line in row]
     if len(rows) > len(shown):
         lines.append("  " + speak.label("summary.more_runs", count=len(rows) - len(shown)))
-    wood = [_wood(layout, speak) for layout in design.layouts]
+    wood = [_wood(design, layout, speak) for layout in design.layouts]
     if len(wood) > 1:
         wood = [f"{layout.patio}: {text}" for layout, text in zip(design.layouts, wood, strict=True)]
     return lines + [line for text in wood[: None if full else MOST_PATIOS] for line in _wrapped("  ", text)]
@@ -168,13 +177,22 @@ def _run(design: Design, layout: Layout, run: RunLine, speak: Voice) -> str:
     return speak.label("summary.run_uneven", least=min(gaps), most=max(gaps), **values)
 
 
-def _wood(layout: Layout, speak: Voice) -> str:
+def _wood(design: Design, layout: Layout, speak: Voice) -> str:
     hit = sorted({clash.mark for clash in layout.clashes if clash.hard})
     if hit:
         return speak.label("summary.stop", marks=hit, count=len(hit))
-    clear = [mark.member_clear for mark in layout.marks if mark.member_clear is not None]
+    return wood_missed(layout, design.findings, speak)
+
+
+def wood_missed(layout: Layout, findings: Sequence[Finding], speak: Voice) -> str:
+    """Whether the holes miss the wood, as far as the project says where it is."""
+    unknown = framing_unknown(findings, layout.patio)
+    clear = [m.member_clear for m in layout.marks if m.member_clear is not None and m.name not in unknown]
     if not clear:
         return speak.label("summary.no_members")
+    if unknown:
+        of = len(layout.marks)
+        return speak.label("summary.clear_part", clear=min(clear), unknown=len(unknown), of=of)
     return speak.label("summary.clear", clear=min(clear))
 
 

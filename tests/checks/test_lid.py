@@ -10,7 +10,7 @@ from mistcalc.checks import lid_findings
 from mistcalc.checks.lid import crosses_itself, in_outline
 from mistcalc.layout import lay
 from mistcalc.model.project import FixedMark, Patio, Seat
-from mistcalc.model.results import Finding
+from mistcalc.model.results import Finding, framing_unknown
 from mistcalc.words import say
 from tests.layout.lids import FT, IN, courtyard, joists, patio, rules, run, thing
 
@@ -137,3 +137,80 @@ def test_findings_are_plain_values() -> None:
         for _, value in (*finding.values, *finding.fix):
             parts = value if isinstance(value, tuple) else (value,)
             assert all(isinstance(p, str | int | float | bool | type(None)) for p in parts)
+
+
+# ------------------------------------------------------------------ lists of members as the tape found them
+
+
+def listed(*inches: float) -> Patio:
+    """A run of 20 ft with joists listed at these places."""
+    centres = tuple(at * IN for at in inches)
+    framing = replace(joists(8, 16), spacing=None, first=None, centres=centres)
+    return patio((run("A", 240, framing=framing),))
+
+
+ALL = tuple(8 + 16 * k for k in range(15))  # 8 to 232 in
+
+
+def test_a_whole_list_says_nothing() -> None:
+    """Nor do a doubled joist, read 1/8 in near, a list from the far end, or a bay of 24 in."""
+    doubled = (*ALL[:4], ALL[3] + 1.375, *ALL[4:])
+    for good in (ALL, doubled, ALL[::-1], (*ALL[:4], *(at + 8 for at in ALL[4:-1]))):
+        codes = set(found(listed(*good)))
+        assert not codes & {"framing-part", "bay-wide", "joist-twice", "joists-overlap", "joist-out-of-order"}
+
+
+def test_a_hole_in_a_list() -> None:
+    """Joists at 56 and 72 in are left out: 40 to 88 in is three bays, over 1.6."""
+    finding = found(listed(*ALL[:3], *ALL[5:]))["bay-wide"]
+    assert finding.level == "warn" and finding.provided == pytest.approx(48 * IN)
+    assert finding.required == pytest.approx(1.6 * 16 * IN)
+    inside = finding.value("unknown")
+    layout = lay(listed(*ALL[:3], *ALL[5:]))
+    assert inside == tuple(m.name for m in layout.marks if 40 * IN < m.along < 88 * IN) and inside
+    assert "bay-wide" not in found(listed(*ALL[:3], *(at + 9 for at in ALL[3:-1])))  # 25 in, under 25.6
+
+
+def test_a_list_that_leaves_off() -> None:
+    finding = found(listed(*ALL[:4]))["framing-part"]
+    assert (finding.value("start"), finding.value("end")) == (pytest.approx(8 * IN), pytest.approx(56 * IN))
+    marks = lay(listed(*ALL[:4])).marks
+    assert finding.value("unknown") == tuple(m.name for m in marks if m.along > 56 * IN)
+    assert framing_unknown([finding], "court") == frozenset(finding.value("unknown"))  # type: ignore[arg-type]
+    alone = found(listed(72))["framing-part"]  # one joist says nothing of a bay
+    assert len(alone.value("unknown")) == len(lay(listed(72)).marks)  # type: ignore[arg-type]
+
+
+def test_slips_in_a_list() -> None:
+    twice = found(listed(*ALL[:5], ALL[4], *ALL[5:]))["joist-twice"]
+    assert twice.provided == pytest.approx(72 * IN)
+    inside = found(listed(*ALL[:5], ALL[4] + 0.75, *ALL[5:]))["joists-overlap"]
+    assert inside.provided == pytest.approx(72.75 * IN) and inside.required == pytest.approx(1.5 * IN)
+    order = found(listed(*ALL[:5], ALL[6], ALL[5], *ALL[7:]))["joist-out-of-order"]
+    assert (order.value("before"), order.provided) == (pytest.approx(104 * IN), pytest.approx(88 * IN))
+    beyond = found(listed(*ALL, 300, 310))["joist-beyond"]
+    assert beyond.provided == pytest.approx(300 * IN) and beyond.value("more") == 1
+    assert "joist-beyond" not in found(listed(*ALL, 241))  # the plate of the end wall
+
+
+def test_lists_along_the_line() -> None:
+    """Members along the line, listed from the open edge: the line's own bay must be known."""
+    framing = replace(
+        joists(8, 16), lies="along", spacing=None, first=None, centres=(40 * IN, 56 * IN, 72 * IN)
+    )
+    finding = found(patio((run("A", 240, framing=framing),)))["framing-part"]
+    assert finding.value("unknown") == tuple(
+        m.name for m in lay(patio((run("A", 240, framing=framing),))).marks
+    )
+
+
+def test_a_bare_end() -> None:
+    """By hand: ducts 13 in long at 31 and 45 in leave 24 in free and then nothing until 38 and 52 in. A row
+    from 24 in would need 48; from 38 it stands clear, and the wall's end is 38 in bare, 36 asked for."""
+    things = tuple(thing(f"Duct {n}", "vent", "A", at, 6, 13) for n, at in enumerate((31, 45)))
+    lid = patio((run("A", 242),), things)
+    assert lay(lid).marks[0].along == pytest.approx(38 * IN)
+    finding = found(lid)["end-bare"]
+    assert (finding.level, finding.value("end"), finding.value("marks")) == ("warn", "wall", ("A1",))
+    assert finding.provided == pytest.approx(38 * IN) and finding.required == pytest.approx(36 * IN)
+    assert "end-bare" not in found(patio((run("A", 242),), things[:1]))

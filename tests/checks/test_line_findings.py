@@ -9,6 +9,7 @@ from mistcalc.checks.line import hole_findings, line_checks, line_findings
 from mistcalc.line import plumb
 from mistcalc.model.project import Drain, Nameplate, Piece
 from mistcalc.model.results import Finding
+from tests import builders
 from tests.line.rows import porch
 
 PSI, GPM, HP = 6894.757293168, 3.785411784e-3 / 60, 745.699872
@@ -243,3 +244,12 @@ def test_the_pump_that_is_picked_is_the_smallest_of_its_ladder_that_carries_the_
         stated, layouts = stated_line(marks=marks, plate=None)
         duty = plumb(stated, layouts).duty
         assert duty.smaller_flow is None and duty.used_share <= 0.9 + 1e-9
+
+
+def test_a_job_without_a_pump_says_so() -> None:
+    """[pump] forgotten makes a mains line: nobody should learn it from the pressures."""
+    project = builders.project()
+    bare = dataclasses.replace(project.plumbing, pump=None)
+    told = [f for f in line_findings(bare, builders.line()) if f.code == "no-pump-stated"]
+    assert [f.level for f in told] == ["note"] and "[pump]" in words.say(told[0])
+    assert "no-pump-stated" not in {f.code for f in line_findings(project.plumbing, builders.line())}

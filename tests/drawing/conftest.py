@@ -250,9 +250,9 @@ def table_sheet() -> Sheet:
     for i in range(18):
         along_ = 36 + 24 * i
         warn = (
-            flow.Cell("joist 4 in past", lambda at: symbols.warning(at, 1), 7)
+            flow.Cell("4 in past joist", lambda at: symbols.warning(at, 1), 7)
             if i == 6
-            else "joist 4 in past"
+            else "4 in past joist"
         )
         done = flow.Cell(sign=symbols.tick_box)
         rows.append(

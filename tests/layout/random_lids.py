@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from typing import Literal
 
-from mistcalc.model.project import Framing, ObstacleKind, Patio
+from mistcalc.model.project import FixedMark, Framing, ObstacleKind, Patio, Run
 from tests.layout.lids import IN, EndKind, patio, rules, run, thing
 
 SHAPES = ("single", "inside", "outside", "u-inside", "u-outside")
@@ -67,3 +68,61 @@ def lid(seed: int) -> Patio:
     line = draw.choice((5, 6, 8, 10))
     pitch = draw.choice((20, 24, 24, 24, 27, 30))
     return patio(tuple(runs), tuple(things), rules(pitch=pitch), depth, line, draw.choice((0, 1.5, 3.5)))
+
+
+# ------------------------------------------------------------------ lids with slips in them
+
+ALIKE = (("A", "A1", "A11", "A12"), ("B", "A", "A1", "A-"), ("North", "North 1", "North 11", "N"))
+
+
+FIXED = ("A1", "A2", "A3", "A11", "A12", "A1-1", "A11-", "North 11", "North 1", "N1", "B1", "X2", *"FGHIJK")
+
+
+def odd_lid(seed: int) -> Patio:
+    """A lid of `lid` with what people get wrong: runs whose marks could share a name, fixed marks beside and
+    upon each other, lists of joists with holes and doubles, a jog, a last run of inches."""
+    draw = random.Random(seed)
+    plain = lid(seed)
+    runs = list(plain.runs)
+    if draw.random() < 0.3:  # a jog of inches in the first run
+        one = runs[0]
+        turns: list[Literal["inside", "outside"]] = [draw.choice(("inside", "outside")) for _ in range(2)]
+        jog = run("J", eighths(draw, 1, 30), ("corner", "corner"), turns[1], framing=one.framing)
+        after = replace(
+            one, name="K", starts_at="corner", joints=(),
+            datum=replace(one.datum, end=draw.choice(("start", "end"))),
+        )  # fmt: skip
+        runs[:1] = [replace(one, ends_at="corner", corner=turns[0]), jog, after]
+    if len(runs) > 1 and draw.random() < 0.3:
+        runs[-1] = replace(runs[-1], length=eighths(draw, 1, 40) * IN, joints=())
+    names = dict(zip((r.name for r in runs), draw.choice(ALIKE) + tuple("XYZ"), strict=False))
+    taken: set[str] = set()  # the reader refuses one name for two fixed marks
+    runs = [_odd_run(draw, replace(r, name=names[r.name]), taken) for r in runs]
+    things = tuple(replace(o, run=names[o.run]) for o in plain.obstacles)
+    return replace(plain, runs=tuple(runs), obstacles=things)
+
+
+def _odd_run(draw: random.Random, one: Run, taken: set[str]) -> Run:
+    centres = list(one.framing.centres)
+    if len(centres) > 3 and draw.random() < 0.7:
+        slip = draw.choice(("hole", "end", "double", "order", "beyond"))
+        at = draw.randrange(1, len(centres) - 1)
+        if slip == "hole":
+            del centres[at : at + draw.randint(1, 4)]
+        elif slip == "end":
+            del centres[draw.randint(1, 4) :]
+        elif slip == "double":
+            centres.insert(at, centres[at] + draw.choice((0.0, 0.25, 1.5)) * IN)
+        elif slip == "order":
+            centres[at], centres[at + 1] = centres[at + 1], centres[at]
+        else:
+            centres.append(one.length + eighths(draw, 1, 600) * IN)
+    fixed: list[FixedMark] = []
+    for _ in range(draw.choice((0, 0, 1, 2, 3))):
+        along = eighths(draw, 0, one.length / IN) * IN
+        if fixed and draw.random() < 0.6:  # beside the one before
+            along = fixed[-1].along + draw.choice((0.0, 1 / 32, 1 / 16, 1 / 8, 1, 17)) * IN
+        name = draw.choice([n for n in FIXED if n not in taken])
+        taken.add(name)
+        fixed.append(FixedMark(name, along, draw.random() < 0.3))
+    return replace(one, framing=replace(one.framing, centres=tuple(centres)), fixed=tuple(fixed))

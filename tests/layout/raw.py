@@ -9,7 +9,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from mistcalc.model.project import Obstacle, Patio, Run
-from mistcalc.model.results import Layout
+from mistcalc.model.results import Layout, Mark
 
 TOUCH = 1e-6  # m: a hole that touches a limit keeps it; inches in binary are off by 1e-16
 
@@ -66,6 +66,14 @@ def covered(patio: Patio, n: int) -> tuple[float, float]:
     return low, high
 
 
+def under(patio: Patio, n: int, walked: float) -> bool:
+    """Whether run n has lid there: on it, or on the square round an inside corner."""
+    run = patio.runs[n]
+    low = -patio.depth if n and patio.runs[n - 1].corner == "inside" else 0.0
+    high = run.length + (patio.depth if run.corner == "inside" else 0.0)
+    return low - TOUCH <= walked <= high + TOUCH
+
+
 Board = tuple[complex, complex, tuple[float, float], str]
 
 
@@ -86,7 +94,7 @@ def boards_of(patio: Patio, walk: Walk) -> list[Board]:
                     out.append((middle, ahead, ((high - low) / 2, f.width / 2), f"{run.name} board"))
                 continue
             walked = c if run.datum.end == "start" else run.length - c
-            if f.centres or low - 1e-9 <= walked <= high + 1e-9:
+            if under(patio, n, walked) if f.centres else low - 1e-9 <= walked <= high + 1e-9:
                 middle = start + ahead * (walked + 1j * patio.depth / 2)
                 out.append((middle, ahead, (f.width / 2, patio.depth / 2), f"{run.name} board"))
         beam = patio.edge_beam.width
@@ -96,14 +104,22 @@ def boards_of(patio: Patio, walk: Walk) -> list[Board]:
     return out
 
 
-def broken_rules(patio: Patio, layout: Layout) -> list[tuple[str, str, str]]:
-    """Every (rule, mark, against) that a drilled hole would break, fixed marks left out."""
+def nearest_wood(patio: Patio, mark: Mark) -> float:
+    """From the edge of a mark's hole to the nearest piece of wood stated anywhere, infinite without any."""
+    walk = Walk(patio)
+    here = walk.at(next(r for r in patio.runs if r.name == mark.run), mark.along, mark.back)
+    far = (box_distance(here, middle, ahead, half) for middle, ahead, half, _ in boards_of(patio, walk))
+    return min(far, default=float("inf")) - patio.marks.hole / 2
+
+
+def broken_rules(patio: Patio, layout: Layout, fixed: bool = False) -> list[tuple[str, str, str]]:
+    """Every (rule, mark, against) that a drilled hole would break, fixed marks left out unless asked for."""
     walk, want = Walk(patio), patio.marks
     by_name = {r.name: r for r in patio.runs}
     boards = boards_of(patio, walk)
     out = []
     for mark in layout.marks:
-        if mark.locked or mark.drilled:
+        if (mark.locked or mark.drilled) and not fixed:
             continue
         here = walk.at(by_name[mark.run], mark.along, mark.back)
         for middle, ahead, half, name in boards:

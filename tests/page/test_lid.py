@@ -47,9 +47,9 @@ def test_a_mark_on_wood_is_stopped():
 
 def test_notes_speak_as_a_tape_does():
     notes = [mark["note"] for mark in lid_data(layout(), patio(), "A", "us")["marks"]]
-    assert notes[1] == "A2 is 3-1/4 in before a joist; 2'-0\" past A1."
+    assert notes[1] == "A2 is 3-1/4 in before joist; 2'-0\" past A1."
     metric = [mark["note"] for mark in lid_data(layout(), patio(), "A", "metric")["marks"]]
-    assert metric[1] == "A2 is 83 mm before a joist; 610 mm past A1."
+    assert metric[1] == "A2 is 83 mm before joist; 610 mm past A1."
 
 
 @pytest.mark.parametrize(

@@ -214,9 +214,9 @@ def test_marks_csv_in_hand_read_values():
     assert first["from datum (ft-in)"] == "3'-0\""
     assert first["after plaster (ft-in)"] == "2'-11 1/8\""
     assert first["from last (ft-in)"] == ""
-    assert first["next to it"] == "joist 4-3/4 in past"
+    assert first["next to it"] == "4-3/4 in past joist"
     assert second["from last (ft-in)"] == "2'-0\""
-    assert second["next to it"] == "joist 3-1/4 in before"
+    assert second["next to it"] == "3-1/4 in before joist"
     assert second["stub (in)"] == "1 3/8"
 
 

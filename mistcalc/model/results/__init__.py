@@ -47,7 +47,7 @@ from mistcalc.model.results.duty import (
     WaterUse,
     ZoneDrain,
 )
-from mistcalc.model.results.finding import Finding, Level
+from mistcalc.model.results.finding import Finding, Level, framing_unknown
 from mistcalc.model.results.hold import (
     Answer,
     FrostHours,
@@ -164,4 +164,5 @@ __all__ = [
     "ZoneDrain",
     "ZoneFlow",
     "ZonePiping",
+    "framing_unknown",
 ]

@@ -115,7 +115,7 @@ class Lid:
 class Clash:
     """A rule broken by a mark. `hard`: must not be drilled. `shortfall` in metres."""
 
-    rule: Literal["member", "joint", "sweep", "body", "clearance", "spacing", "setback"]
+    rule: Literal["member", "joint", "sweep", "body", "clearance", "spacing", "setback", "bare end"]
     hard: bool
     mark: str
     against: str  # name of obstacle, joint or member

@@ -6,6 +6,7 @@ is saved; once all is quiet the component says so and the rest of the page follo
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from importlib import resources
 
@@ -14,7 +15,7 @@ import streamlit as st
 from mistcalc import design, units
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.model.project import Patio, Project, Run
-from mistcalc.model.results import Finding, Layout
+from mistcalc.model.results import Finding, Layout, framing_unknown
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, on_tape
@@ -53,7 +54,7 @@ def _edited(identity: str) -> None:
     project = st.session_state.get("preview") or opened.project
     patio = next((p for p in project.patios if p.name == opened.patio.name), opened.patio)
     layout, found = design.lay(patio, house=project.house_names)
-    parts.headline(headline(opened, layout))
+    parts.headline(headline(opened, layout, found))
     _clashes(opened, patio, layout, [finding for finding in found if finding.level != "note"])
     if wrong := st.session_state.pop("refused-move", None):
         parts.refuse(wrong)
@@ -112,13 +113,17 @@ def _chooser(opened: Desk) -> str:
     return st.radio(title, names, format_func=titled.__getitem__, key=key, horizontal=True) or names[0]
 
 
-def headline(opened: Desk, layout: Layout) -> str:
+def headline(opened: Desk, layout: Layout, found: Iterable[Finding]) -> str:
     """Marks, pitch and whether every hole misses the wood, in one sentence or two."""
     hard = {clash.mark for clash in layout.clashes if clash.hard}
     pitch = f"page.marks_{layout.pattern}"
     told = [opened.label(pitch, count=len(layout.marks), pitch=layout.pitch)]
     if hard:
         told.append(opened.label("page.marks_stop", marks=tuple(sorted(hard))))
+    elif unknown := framing_unknown(found, layout.patio):
+        if len(unknown) < len(layout.marks):
+            count = {"unknown": len(unknown), "of": len(layout.marks)}
+            told.append(opened.label("page.marks_clear_part", **count))
     elif layout.marks and all(mark.member_clear is not None for mark in layout.marks):
         told.append(opened.label("page.marks_clear"))
     return " ".join(told)
