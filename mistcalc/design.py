@@ -15,7 +15,16 @@ from functools import lru_cache
 from mistcalc import checks, cooling, layout, line, site, takeoff
 from mistcalc.errors import InputError
 from mistcalc.model.judgement import CallBackBasis
-from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio, Place, Plumbing, Project
+from mistcalc.model.project import (
+    ALONE,
+    FixedMark,
+    HouseNames,
+    Patio,
+    Place,
+    Plumbing,
+    Prices,
+    Project,
+)
 from mistcalc.model.results import (
     Air,
     CallBack,
@@ -78,7 +87,9 @@ def hottest(weather: Weather | None, place: Place) -> float:
 def installer(project: Project, solved: Line) -> tuple[tuple[PumpCheck, ...], WaterUse]:
     """The check of pump set and water point item by item, and water used by the hours of the control."""
     plumbing = project.plumbing
-    return checks.line_checks(plumbing, solved), line.water_use(plumbing, solved, project.control)
+    return checks.line_checks(plumbing, solved, project.assumed), line.water_use(
+        plumbing, solved, project.control
+    )
 
 
 @lru_cache(maxsize=4)
@@ -268,13 +279,23 @@ def cautions(project: Project) -> Findings:
     return checks.cautions(project)
 
 
+def _shown(project: Project) -> Project:
+    """The project without what no sheet is made from: prices, and what turns the mist on through a season."""
+    return replace(
+        project,
+        prices=Prices(),
+        control=replace(project.control, on_above=0.0, off_below=0.0),
+        place=replace(project.place, daylight_saving="none"),
+    )
+
+
 def content_code(project: Project, airs: tuple[Air, ...]) -> str:
     """Six letters and figures that change with anything the sheets show: stale paper gives itself away.
 
     No 0, 1, I, L, O or U, which a builder could misread over the telephone.
     """
     alphabet = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
-    told = repr(project) + "".join(air.key for air in airs)
+    told = repr(_shown(project)) + "".join(air.key for air in airs)
     number = int.from_bytes(hashlib.sha256(told.encode()).digest()[:8], "big")
     signs = ""
     for _ in range(6):

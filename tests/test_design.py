@@ -92,6 +92,24 @@ def test_content_code_changes_with_what_the_sheets_show():
     assert design.content_code(lower, airs) != design.content_code(project, airs)
 
 
+def test_content_code_stays_while_only_unread_keys_change():
+    """Prices, switching temperatures and daylight saving make no sheet, so the paper is not stale."""
+    project, _ = demo("courtyard")
+    airs = planned("courtyard").afternoons
+    code = design.content_code(project, airs)
+    for same in (
+        replace(project, prices=replace(project.prices, tube=9.0, currency="EUR")),
+        replace(project, control=replace(project.control, on_above=300.0, off_below=299.0)),
+        replace(project, place=replace(project.place, daylight_saving="none")),
+    ):
+        assert design.content_code(same, airs) == code
+    for other in (
+        replace(project, control=replace(project.control, wind_stop=1.0)),  # on the owner's sheet
+        replace(project, control=replace(project.control, hours=(9.0, 10.0))),  # water of a day
+    ):
+        assert design.content_code(other, airs) != code
+
+
 @pytest.mark.thorough
 def test_a_stronger_wind_never_helps_and_never_warms():
     project, _ = demo("courtyard")

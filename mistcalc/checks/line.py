@@ -5,13 +5,14 @@ Every threshold is in this package; numbers come from the line room.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from mistcalc.checks.check_valves import check_valve_findings
 from mistcalc.checks.heat import heat_findings
 from mistcalc.checks.pump import pump_checks, pump_findings, supply_short
 from mistcalc.checks.shared import DERIVED, PRACTICE, at_far_mark, far_mark
-from mistcalc.checks.tube import tube_check, tube_findings
+from mistcalc.checks.tube import joints_check, tube_check, tube_findings
 from mistcalc.checks.water import filter_check, water_findings
 from mistcalc.checks.zones import zone_findings
 from mistcalc.model.project import Patio, Plumbing
@@ -23,6 +24,9 @@ FEW = 6  # nozzles a sentence names one by one
 SPEED_MOST = 8 * 0.3048  # m/s; Copper Tube Handbook, cold water
 GRAVITY = 9.80665  # m/s2
 HOLDS = 0.95  # of the pressure it is meant to have: a supply with less is the weak one; judgement
+
+MEASURED = ("water.static", "water.residual", "water.at_flow")
+BY_WATER_POINT = ("static", "inlet", "far", "drop")  # items of the check that hang on those
 
 _ORDER = {"fail": 0, "warn": 1, "note": 2}
 
@@ -46,11 +50,24 @@ def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) 
     return tuple(sorted(told, key=lambda f: _ORDER[f.level]))
 
 
-def line_checks(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
-    """Every item of the installer's check with its verdict; empty for a line without nozzles."""
+def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> tuple[PumpCheck, ...]:
+    """Every item of the installer's check with its verdict; empty for a line without nozzles. assumed: key
+    paths the project does not state: what hangs on a pressure that nobody measured does not pass."""
     if not line.marks:
         return ()
-    return (*pump_checks(plumbing, line), tube_check(plumbing, line), filter_check(plumbing, line))
+    unmeasured = any(path in assumed for path in MEASURED)
+    found = (
+        *pump_checks(plumbing, line),
+        tube_check(plumbing, line),
+        *joints_check(plumbing, line),
+        filter_check(plumbing, line),
+    )
+    return tuple(
+        replace(one, verdict="not-stated")
+        if unmeasured and one.item in BY_WATER_POINT and one.verdict == "pass"
+        else one
+        for one in found
+    )
 
 
 def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ...]:

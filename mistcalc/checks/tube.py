@@ -9,6 +9,7 @@ from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Finding, Line, PumpCheck, Verdict
 
 PLASTICS = ("pvc", "pex", "nylon")
+AS_THE_TUBE = ("braze", "weld")
 SHUTS_FAST = "solenoid valve"
 
 
@@ -31,11 +32,26 @@ def tube_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
 
 
 def tube_check(plumbing: Plumbing, line: Line) -> PumpCheck:
-    """The rating of tube and joints, hot, as an item of the installer's check."""
+    """The rating of the tube, hot, as an item of the installer's check."""
     working = plumbing.working
-    rating, wanted = line.duty.tube_rating, (line.duty.relief_range or (working, working))[1]
+    rating, wanted = line.duty.tube.tube_gauge, (line.duty.relief_range or (working, working))[1]
     verdict: Verdict = "no" if rating < working else "look-again" if rating < wanted else "pass"
     return PumpCheck("tube", verdict, rating, working if verdict == "no" else wanted, "Pa")
+
+
+def joints_check(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
+    """The joints as an item of the check: judged where a table or their maker says what they hold, else not
+    stated. Brazed and welded ones hold as the tube does, and are no item."""
+    made = [tube for tube in plumbing.tubes if not any(how in tube.joints.lower() for how in AS_THE_TUBE)]
+    if not made:
+        return ()
+    working = plumbing.working
+    wanted, held = (line.duty.relief_range or (working, working))[1], line.duty.tube.joint_gauge
+    if any(tube.joints_rated is None and "solder" not in tube.joints.lower() for tube in made):
+        return (PumpCheck("joints", "not-stated", None, wanted, "Pa"),)
+    held = min([tube.joints_rated for tube in made if tube.joints_rated] if held is None else [held])
+    verdict: Verdict = "no" if held < working else "look-again" if held < wanted else "pass"
+    return (PumpCheck("joints", verdict, held, working if verdict == "no" else wanted, "Pa"),)
 
 
 def _rating(plumbing: Plumbing, line: Line, working: float) -> Iterator[Finding]:

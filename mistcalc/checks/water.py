@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mistcalc.checks.shared import JUDGEMENT, PRACTICE
 from mistcalc.model.project import Plumbing
-from mistcalc.model.results import Finding, Line, PumpCheck
+from mistcalc.model.results import Finding, Line, PumpCheck, Verdict
 
 FILTER_MOST, FILTER_GOOD = 1 / 7, 1 / 10  # of the smallest orifice; common practice
 # 7 and 15 grains a US gallon, as CaCO3; judgement, nobody has published thresholds for mist
@@ -21,10 +21,10 @@ def water_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
 
 
 def filter_check(plumbing: Plumbing, line: Line) -> PumpCheck:
-    """The filter as an item of the check; one not stated passes, and its limit is told."""
+    """The filter as an item of the check; of one not stated only its limit is told."""
     stated, most = plumbing.water.filter, FILTER_MOST * line.duty.water.orifice
-    coarse = stated is not None and stated > most
-    return PumpCheck("filter", "look-again" if coarse else "pass", stated, most, "m", most=True)
+    verdict: Verdict = "not-stated" if stated is None else "look-again" if stated > most else "pass"
+    return PumpCheck("filter", verdict, stated, most, "m", most=True)
 
 
 def _filter(plumbing: Plumbing, line: Line) -> Iterator[Finding]:

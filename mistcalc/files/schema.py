@@ -198,6 +198,7 @@ OWN_TUBE = Table(  # what it leaves out is as [line.tube] says
         "kerf": _length(high="10 mm"),
         "joints": Leaf("text"),
         "rated": _quantity("pressure", low="0 bar", high="1000 bar", positive=True),
+        "joints_rated": _quantity("pressure", low="0 bar", high="1000 bar", positive=True),
     },
     optional=True,
 )
@@ -246,6 +247,7 @@ _LINE: dict[str, Leaf | Table | Many] = {
             "kerf": _length("1/16 in", "1.5 mm", high="10 mm"),
             "joints": Leaf("text", ("compression", "compression")),
             "rated": _quantity("pressure", low="0 bar", high="1000 bar", positive=True),
+            "joints_rated": _quantity("pressure", low="0 bar", high="1000 bar", positive=True),
         }
     ),
     "piece": Many(
@@ -318,7 +320,7 @@ ROOT = Table(
                 "climate": _text(),
                 "surroundings": _choice("open", "suburb", "city", default="suburb"),
                 "shelter": _quantity("share", "50 %", low="0 %", high="100 %"),
-                "daylight_saving": _choice("us", "eu", "none", default=("us", "eu")),
+                "daylight_saving": _choice("us", "eu", "none", default=("us", "eu"), listed=False),
                 "north": _text(""),
                 "bearing": _quantity("angle", "0 deg", low="-360 deg", high="360 deg"),
                 "afternoon": Many(

@@ -42,7 +42,9 @@ def rating(tube: Tube, temperature: float) -> Rating:
     else:
         held = tube.rated * float(strength.strength_left(tube.material, temperature, temper=temper))
     soldered = "solder" in tube.joints.lower()
-    joints = float(strength.soldered_joint_gauge(temperature)) if soldered else None
+    joints = tube.joints_rated
+    if joints is None and soldered:
+        joints = float(strength.soldered_joint_gauge(temperature))
     return Rating(held, joints, "table" if tube.rated is None else "maker")
 
 

@@ -225,6 +225,7 @@ class Tube:
     joints: str
     temper: str | None = None
     rated: Pascal | None = None  # working pressure its maker prints, cold
+    joints_rated: Pascal | None = None  # working pressure the joints' maker prints, as hot as the tube gets
 
     @property
     def bore(self) -> Metre:

@@ -20,7 +20,7 @@ KINDS = {
     "flow": "flow", "bypass": "share", "pressure": "pressure", "motor": "motor", "volts": "voltage",
     "circuit": "amps", "relief": "pressure", "static": "pressure", "inlet": "pressure", "far": "pressure",
     "tube": "pressure", "opening": "pressure", "drop": "drop_size", "holds": "pressure",
-    "filter": "drop_size",
+    "filter": "drop_size", "joints": "pressure",
 }  # fmt: skip
 TELLING = 3500.0  # Pa: a loss under half a psi is not worth a sentence
 NAME = 24  # letters of a mark's name
@@ -169,6 +169,7 @@ def _tube(job: LineJob) -> Iterator[Item]:
     hot = job.number(duty.tube_rating_temperature, "temperature")
     yield Item(job.label("paper_check.tube", material=tube.material, joints=tube.joints), size)
     yield from job.item("tube")
+    yield from job.item("joints")
     yield Item(
         job.label("paper_check.rating"),
         job.label("paper_check.at", value=job.number(worst, "pressure"), other=hot),

@@ -70,7 +70,7 @@ def test_stating_every_default_changes_nothing_but_the_list():
         end='[patio.marks]\nhole = "1 in"\ngrid = "1/8 in"\n[water]\nstatic = "60 psi"\nresidual = "45 psi"',
     )
     stated = files.parse_project(loud)
-    assert len(stated.assumed) == len(quiet.assumed) - 8
+    assert len(stated.assumed) == len(quiet.assumed) - 7
     assert stated.patios == quiet.patios and stated.place == quiet.place
     assert stated.plumbing == quiet.plumbing
 
