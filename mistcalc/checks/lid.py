@@ -33,6 +33,12 @@ _HARD = {
     "sweep": "mark-in-sweep",
     "body": "mark-under",
 }
+_DRILLED = {
+    "member": "drilled-in-member",
+    "joint": "drilled-near-joint",
+    "sweep": "drilled-in-sweep",
+    "body": "drilled-under",
+}
 _ORDER = {"fail": 0, "warn": 1, "note": 2}
 
 
@@ -125,21 +131,24 @@ def _wishes(patio: Patio, layout: Layout) -> Iterator[Finding]:
 
 def _clashes(patio: Patio, layout: Layout) -> Iterator[Finding]:
     run_of = {m.name: m.run for m in layout.marks}
+    drilled = {m.name for m in layout.marks if m.drilled}
     things = {o.name: o for o in patio.obstacles}
     fixes = {f.move: f for f in layout.fixes if f.purpose == "clearance"}
-    groups: dict[tuple[str, str], list[Clash]] = {}
+    groups: dict[tuple[str, str, bool], list[Clash]] = {}
     for clash in layout.clashes:
         if clash.rule in ("spacing", "setback", "bare end"):
             continue
         against = run_of[clash.mark] if clash.rule == "member" else clash.against
-        groups.setdefault((clash.rule, against), []).append(clash)
-    for (rule, against), group in groups.items():
+        groups.setdefault((clash.rule, against, clash.hard and clash.mark in drilled), []).append(clash)
+    for (rule, against, done), group in groups.items():
         worst = min(group, key=lambda c: c.provided)
         marks = tuple(dict.fromkeys(c.mark for c in group))
         told: tuple[tuple[str, object], ...] = (("marks", marks), ("name", against))
         if against in things and rule in ("sweep", "body", "clearance"):
             told = (("kind", things[against].kind), *told)
-        code, level = ("clearance-judgement", "warn") if rule == "clearance" else (_HARD[rule], "fail")
+        code, level = "clearance-judgement", "warn"
+        if rule != "clearance":
+            code, level = (_DRILLED if done else _HARD)[rule], "fail"
         yield Finding(
             code, level, f"{patio.name}/{against}", "clearance", worst.provided, worst.required, "m",  # type: ignore[arg-type]
             JUDGEMENT if rule == "clearance" else "project", told, _fix(fixes.get(against)),
@@ -171,7 +180,8 @@ def _rows(patio: Patio, layout: Layout) -> Iterator[Finding]:
             yield Finding("no-marks", "fail", patio.name, "marks", 0.0, 1.0, "", "geometry")
         return
     if layout.pattern == "broken":
-        marks = tuple(dict.fromkeys(c.mark for c in layout.clashes if c.hard))
+        drilled = {m.name for m in layout.marks if m.drilled}
+        marks = tuple(dict.fromkeys(c.mark for c in layout.clashes if c.hard and c.mark not in drilled))
         yield Finding("row-broken", "fail", patio.name, source="geometry", values=(("marks", marks),))
     elif layout.pattern != "equal":
         moves = [f for f in layout.fixes if f.purpose == "equal row"]

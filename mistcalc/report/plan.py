@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
+from math import ceil, hypot
 
 from mistcalc.drawing import frame, symbols
-from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.frame import SCALES_METRIC, SCALES_US, Paper
 from mistcalc.drawing.labels import Tag
-from mistcalc.drawing.sheet import BOLD, View
+from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, View
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Layout
 from mistcalc.report import lid_sketch, paths, run_sketch
@@ -17,11 +17,13 @@ from mistcalc.report.leaf import Leaf
 from mistcalc.report.lie import Lie, Part, lies, stretches, whole
 from mistcalc.report.noted import Noted
 from mistcalc.report.plan_notes import plan_notes
+from mistcalc.report.run_sketch import short_name
 from mistcalc.report.sketch import Sketch
 from mistcalc.report.subjects import Numbered, numbered
 from mistcalc.report.voice import Voice
 
 PAD = 5.0  # from the frame to the drawing [mm]
+BESIDE = 1.5  # from a mark's sign: farther off a line leads to it [mm]
 MOST_PARTS = 40  # sheets one run may take
 MATCH_PEN = BOLD._replace(dash=(8.0, 2.0, 2.0, 2.0))
 
@@ -113,8 +115,8 @@ class _Plan:
             lie.run.name: run_sketch.draw_ladder(sketch, lie, self.patio.depth, self.voice) for lie in shown
         }
         lid_sketch.joint_names(sketch, self.layout, self.runs, self.voice)
-        self._warn(sketch, part)
-        sketch.homeless = lid_sketch.name_things(sketch, self.patio, self.layout, self.voice)
+        homeless = self._warn(sketch, part)
+        sketch.homeless = homeless + lid_sketch.name_things(sketch, self.patio, self.layout, self.voice)
         return sketch
 
     def _blocked(self, sketch: Sketch, lie: Lie) -> None:
@@ -148,32 +150,56 @@ class _Plan:
                 if placed is not None:
                     sketch.label(placed, words, "NOTE")
 
-    def _warn(self, sketch: Sketch, part: Part) -> None:
-        """Numbered triangles at things and marks, and a black STOP at each hole that must not be drilled."""
+    def _warn(self, sketch: Sketch, part: Part) -> list[tuple[str, ...]]:
+        """Numbered triangles at things and marks, and a black STOP with its name at each hole that must not
+        be drilled; a line leads from one that stands off its mark. Returns what found no room."""
         marks = {mark.name: mark for mark in self.layout.marks if part.shows(mark)}
         things = {thing.name: thing.point for thing in self.layout.lid.obstacles}
-        word = self.voice.label("paper.stop")
-        signs: list[tuple[Tag, Numbered]] = []
+        signs: list[tuple[Point, str, int]] = []  # where, what a STOP says ("": a triangle), its number
+        for name, numbers in self._stopped().items():
+            if name in marks:
+                signs.append((marks[name].point, f"{', '.join(map(str, numbers))}: {short_name(name)}", 0))
         for one in self.findings:
-            if not one.look:
-                continue
-            if one.stop and one.marks:
-                wide = symbols.stop((0, 0), one.number, word)[0].box().width
-                signs += [
-                    (Tag(sketch.at(marks[name].point), 2.6, wide, 4.6), one)
-                    for name in one.marks
-                    if name in marks
-                ]
+            if not one.look or (one.stop and one.marks):
                 continue
             places = [things[one.thing]] if one.thing in things else []
             places += [marks[name].point for name in one.marks[:1] if name in marks and not places]
-            for point in places[:1]:
-                if sketch.part.holds(point):
-                    box = symbols.warning((0, 0), one.number)[0].box()
-                    signs.append((Tag(sketch.at(point), 2.4, box.width + 1.0, box.height + 1.0), one))
-        for (tag, one), placed in zip(signs, sketch.place([tag for tag, _ in signs]), strict=True):
-            at = placed.box.middle if placed is not None else None
-            if at is not None and tag.height == 4.6 and one.stop and one.marks:
-                sketch.items += symbols.stop(at, one.number, word, sketch.view)
-            elif at is not None:
-                sketch.items += symbols.warning(at, one.number, sketch.view)
+            signs += [(point, "", one.number) for point in places[:1] if sketch.part.holds(point)]
+        tags = [self._tag(sketch, sign) for sign in signs]
+        homeless: list[tuple[str, ...]] = []
+        for (point, says, number), tag, placed in zip(signs, tags, sketch.place(tags), strict=True):
+            if placed is not None:
+                _lead(sketch, sketch.at(point), tag.reach, placed.box)
+                sketch.items += self._sign(placed.box.middle, says, number, sketch.view)
+            elif says and sketch.zone is not None:
+                homeless.append((f"{self.voice.label('paper.stop')} {says}",))
+        return homeless
+
+    def _stopped(self) -> dict[str, list[int]]:
+        """Marks that must not be drilled, with the numbers of what is wrong there."""
+        out: dict[str, list[int]] = {}
+        for one in self.findings:
+            for name in one.marks if one.look and one.stop else ():
+                out.setdefault(name, []).append(one.number)
+        return out
+
+    def _sign(self, at: Point, says: str, number: int, view: View | None = None) -> list[Item]:
+        if says:
+            return symbols.stop(at, says, self.voice.label("paper.stop"), view)
+        return symbols.warning(at, number, view)
+
+    def _tag(self, sketch: Sketch, sign: tuple[Point, str, int]) -> Tag:
+        point, says, number = sign
+        box = self._sign((0.0, 0.0), says, number)[0].box()
+        if says:
+            return Tag(sketch.at(point), 2.6, box.width, box.height)
+        return Tag(sketch.at(point), 2.4, box.width + 1.0, box.height + 1.0)
+
+
+def _lead(sketch: Sketch, mark: Point, reach: float, box: Box) -> None:
+    """A thin line from a mark to a sign that does not stand close beside it, lest it seem another's."""
+    near = (min(max(mark[0], box.left), box.right), min(max(mark[1], box.bottom), box.top))
+    far = hypot(near[0] - mark[0], near[1] - mark[1])
+    if far > reach + BESIDE:
+        start = paths.moved(mark, paths.unit(mark, near), reach)
+        sketch.items.append(Line(start, near, layer="WARN", pen=THIN, view=sketch.view))

@@ -178,9 +178,11 @@ def _run(design: Design, layout: Layout, run: RunLine, speak: Voice) -> str:
 
 
 def _wood(design: Design, layout: Layout, speak: Voice) -> str:
-    hit = sorted({clash.mark for clash in layout.clashes if clash.hard})
+    hit = {clash.mark for clash in layout.clashes if clash.hard}
+    drilled = {mark.name for mark in layout.marks if mark.drilled}
+    told = (("summary.stop", hit - drilled), ("summary.stop_drilled", hit & drilled))
     if hit:
-        return speak.label("summary.stop", marks=hit, count=len(hit))
+        return " ".join(speak.label(key, marks=sorted(some)) for key, some in told if some)
     return wood_missed(layout, design.findings, speak)
 
 

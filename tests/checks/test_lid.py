@@ -214,3 +214,17 @@ def test_a_bare_end() -> None:
     assert (finding.level, finding.value("end"), finding.value("marks")) == ("warn", "wall", ("A1",))
     assert finding.provided == pytest.approx(38 * IN) and finding.required == pytest.approx(36 * IN)
     assert "end-bare" not in found(patio((run("A", 242),), things[:1]))
+
+
+def test_a_hole_already_drilled_is_not_forbidden_to_drill() -> None:
+    """Each hard rule at a hole that is there: what to do now, and no "do not drill"."""
+    fan, duct = thing("Fan", "fan", "A", 180, 48, 60, 24), thing("Duct", "vent", "A", 100, 6, 6)
+    at = {"drilled-in-member": 47.25, "drilled-near-joint": 79, "drilled-under": 101, "drilled-in-sweep": 180}
+    for code, place in at.items():
+        holes = (FixedMark("X", place * IN, drilled=True), FixedMark("Y", 47 * IN))
+        one = run("A", 288, framing=joists(15.25, 16), joints=(("B1", 79),), fixed=holes)
+        told = found(patio((one,), (fan, duct)))
+        assert told[code].level == "fail" and told[code].value("marks") == ("X",), code
+        words = say(told[code])
+        assert "drilled already" in words and "do not drill" not in words.lower()
+        assert told["mark-on-member"].value("marks") == ("Y",)  # the one that is not drilled yet

@@ -118,9 +118,13 @@ def headline(opened: Desk, layout: Layout, found: Iterable[Finding]) -> str:
     hard = {clash.mark for clash in layout.clashes if clash.hard}
     pitch = f"page.marks_{layout.pattern}"
     told = [opened.label(pitch, count=len(layout.marks), pitch=layout.pitch)]
+    drilled = {mark.name for mark in layout.marks if mark.drilled}
+    for key, some in (("page.marks_stop", hard - drilled), ("page.marks_stop_drilled", hard & drilled)):
+        if some:
+            told.append(opened.label(key, marks=tuple(sorted(some))))
     if hard:
-        told.append(opened.label("page.marks_stop", marks=tuple(sorted(hard))))
-    elif unknown := framing_unknown(found, layout.patio):
+        return " ".join(told)
+    if unknown := framing_unknown(found, layout.patio):
         if len(unknown) < len(layout.marks):
             count = {"unknown": len(unknown), "of": len(layout.marks)}
             told.append(opened.label("page.marks_clear_part", **count))
