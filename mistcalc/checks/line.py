@@ -94,7 +94,7 @@ def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ..
 def _no_pump(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     """A pump left out of the file by mistake makes quite another line: say which one this is."""
     if plumbing.pump is None:
-        yield Finding("pump-not-stated", "note", "line", "pressure", line.supply_gauge, None, "Pa", "project")
+        yield Finding("line-on-mains", "note", "line", "pressure", line.supply_gauge, None, "Pa", "project")
 
 
 def _nozzles(plumbing: Plumbing, line: Line) -> Iterator[Finding]:

@@ -11,7 +11,7 @@ LEVELS = ("fail", "warn", "note")
 AFTERNOONS = ("hot", "typical", "humid")
 _LINE = (
     "nozzle-", "nozzles-", "flow-", "speed-", "tube-", "surge-", "trapped-", "drain-", "filter-", "water-",
-    "inlet-", "supply-", "pump-", "nameplate-", "relief-", "hold-", "line-empty",
+    "inlet-", "supply-", "pump-", "nameplate-", "relief-", "hold-", "line-empty", "line-on-mains",
 )  # fmt: skip
 # Cautions for the person who sits under the mist; the rest are for whoever builds the line.
 _OWNER = ("lungs", "heat-illness", "slip", "open-slider", "water-rules", "legionella")

@@ -290,6 +290,6 @@ def test_a_job_without_a_pump_says_so() -> None:
     """[pump] forgotten makes a mains line: nobody should learn it from the pressures."""
     project = builders.project()
     bare = dataclasses.replace(project.plumbing, pump=None)
-    told = [f for f in line_findings(bare, builders.line()) if f.code == "pump-not-stated"]
+    told = [f for f in line_findings(bare, builders.line()) if f.code == "line-on-mains"]
     assert [f.level for f in told] == ["note"] and "[pump]" in words.say(told[0])
-    assert "pump-not-stated" not in {f.code for f in line_findings(project.plumbing, builders.line())}
+    assert "line-on-mains" not in {f.code for f in line_findings(project.plumbing, builders.line())}
