@@ -15,10 +15,15 @@ from itertools import pairwise
 from mistcalc.model.project import Plumbing, Project, Tube
 from mistcalc.model.quantities import Metre
 from mistcalc.model.results import Layout, Line, Part
+from mistcalc.units import gauge_scale
 
 SPARE_NOZZLES = 0.10  # share handed over as spares; common practice, no source
 FEED_CLIP = 1.83  # m between clips on feed pieces (6 ft); common practice, check the local code
 ISOLATING = ("ball valve", "gate valve", "globe valve")
+STRAIGHT = 6.5  # m: tube is sold straight up to about 6 m or 20 ft, longer as a coil; common practice
+FILTER_SHARE = 1 / 7  # of the smallest orifice, where no filter is stated; common practice
+CUT_OUT = 10 * 6894.757293168  # Pa: a pump is stopped below, as its maker says; common practice, 5-20 psi
+REDUCED = 80 * 6894.757293168  # Pa: above it a reducing valve (International Plumbing Code 604.8)
 
 
 def list_parts(project: Project, layouts: Sequence[Layout], line: Line) -> tuple[Part, ...]:
@@ -33,16 +38,26 @@ def list_parts(project: Project, layouts: Sequence[Layout], line: Line) -> tuple
 
 def _pump_set(project: Project, line: Line) -> Iterable[Part]:
     plumbing, duty = project.plumbing, line.duty
-    if plumbing.pump is not None:
-        name = plumbing.pump.nameplate
-        flow = name.flow if name is not None else duty.pick_flow
-        motor = name.motor if name is not None else duty.pick_motor
-        yield Part(
-            "pump", 1, "", (("flow", flow), ("pressure", plumbing.pump.set_pressure), ("motor", motor))
-        )
-    if plumbing.water.filter is not None:
-        yield Part("filter", 1, "", (("size", plumbing.water.filter),))
+    pump, worst = plumbing.pump, (duty.relief_range or (plumbing.working, plumbing.working))[1]
+    if pump is not None:
+        flow = pump.nameplate.flow if pump.nameplate is not None else duty.pick_flow
+        size = (("flow", flow), ("pressure", pump.set_pressure), ("motor", duty.pick_motor))
+        yield Part("pump", 1, "", (*size, ("volts", duty.pick_volts)))
+        yield Part("regulator", 1, "", size[:2])
+        low, high = duty.relief_range or (worst, worst)
+        yield Part("relief-valve", 1, "", (("low", low), ("high", high), ("flow", flow)))
+        yield Part("cut-out", 1, "", (("pressure", CUT_OUT),))
+        if duty.full_load_amps is not None:
+            amps = (("full_load", duty.full_load_amps), ("circuit", duty.circuit_amps))
+            more = (("volts", duty.pick_volts), ("breaker", duty.breaker_amps))
+            yield Part("circuit", 1, "", (*amps, *more))
+        yield Part("union", 2, "", (("outside", plumbing.tube.outside),))
+    yield from _gauges(project)
+    fine = plumbing.water.filter or FILTER_SHARE * duty.water.orifice
+    yield Part("filter", 1, "", (("size", fine),))
     yield Part("backflow", 1, "")
+    if plumbing.water.static > REDUCED:
+        yield Part("reducing-valve", 1, "", (("pressure", REDUCED),))
     fitted = Counter[str]()
     for piece in plumbing.pieces:
         fitted.update(dict(piece.fittings))
@@ -50,11 +65,20 @@ def _pump_set(project: Project, line: Line) -> Iterable[Part]:
         yield Part("isolation-valve", 1, "")
     valves = sum(len(zone.piping.valves) for zone in line.zones)
     if valves > fitted["solenoid valve"]:
-        yield Part("zone-valve", valves - fitted["solenoid valve"], "")
+        yield Part("zone-valve", valves - fitted["solenoid valve"], "", (("pressure", worst),))
+    scale = gauge_scale(plumbing.working, project.units)
     for drain in plumbing.drains:
-        yield Part("drain-valve", 1, "", (("at", str(drain.at)),))
+        yield Part("drain-valve", 1, "", (("at", str(drain.at)), ("pressure", worst)))
         if drain.test_port:
-            yield Part("test-port", 1, "", (("at", str(drain.at)),))
+            yield Part("test-port", 1, "", (("at", str(drain.at)), ("scale", scale)))
+
+
+def _gauges(project: Project) -> Iterable[Part]:
+    """A gauge where the line's pressure is set or begins, and one before the filter."""
+    plumbing, system = project.plumbing, project.units
+    at = "gauge-pump" if plumbing.pump is not None else "gauge-start"
+    yield Part(at, 1, "", (("scale", gauge_scale(plumbing.working, system)),))
+    yield Part("gauge-inlet", 1, "", (("scale", gauge_scale(plumbing.water.static, system)),))
 
 
 def _tube(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[Part]:
@@ -89,6 +113,7 @@ def _lengths(plumbing: Plumbing, line: Line) -> dict[Tube, list[tuple[str, Metre
 
 
 def _sticks(tube: Tube, lengths: Sequence[Metre]) -> Iterable[Part]:
+    """Straight lengths are sawn; what is longer than those comes as a coil."""
     count, joined = sticks(lengths, tube.stick, tube.kerf)
     detail = (
         ("material", tube.material),
@@ -97,37 +122,72 @@ def _sticks(tube: Tube, lengths: Sequence[Metre]) -> Iterable[Part]:
         ("stick", tube.stick),
         ("total", math.fsum(lengths)),
     )
-    yield Part("tube", count, "", detail)
+    yield Part("coil" if tube.stick > STRAIGHT else "tube", count, "", detail)
     if joined:
-        yield Part("coupling", joined, "", (("joints", tube.joints),))
+        yield Part("coupling", joined, "", _made_for(tube))
+
+
+def _made_for(tube: Tube) -> tuple[tuple[str, object], ...]:
+    return (("outside", tube.outside), ("joints", tube.joints))
 
 
 def _fittings(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[Part]:
-    joints = project.plumbing.tube.joints
+    plumbing = project.plumbing
     meets = Counter(end for tube in line.tubes for end in (tube.start, tube.end))
     meets[line.supply_node] += 1  # the pump or the main itself
+    kinds: dict[str, Tube] = {}  # the widest tube at each place: a fitting is bought for that, and reduced
+    for piece in line.tubes:
+        kind = piece.tube or plumbing.tube
+        for end in (piece.start, piece.end):
+            kinds[end] = max(kinds.get(end, kind), kind, key=lambda tube: tube.outside)
     # A mark's node has its name, or its patio and name where two patios share one.
     known = {node.name for node in line.nodes}
     both = {(f"{m.patio}/{m.name}", m.name) for layout in layouts for m in layout.marks}
     marks = {whole if whole in known else name for whole, name in both}
+    drained = {str(drain.at) for drain in plumbing.drains}
     # A mark where the tube goes on wants a tee down, where it ends an elbow; a junction wants a tee, but for
-    # one that its piece lists.
-    tees = sum(meets[name] - 1 for name in marks if meets[name] > 1)
-    elbows = sum(1 for name in marks if meets[name] == 1)
-    junctions = sum(count - 2 for name, count in meets.items() if count > 2 and name not in marks)
-    fitted = Counter[str]()
-    for piece in project.plumbing.pieces:
-        fitted.update(dict(piece.fittings))
-    tees += max(junctions - fitted["tee run"] - fitted["tee branch"], 0)
-    if tees:
-        yield Part("tee", tees, "", (("joints", joints),))
-    if elbows:
-        yield Part("stub-elbow", elbows, "", (("joints", joints),))
-    for sizes, count in sorted(_changes(project.plumbing, line).items()):
+    # one that its piece lists; tube that ends elsewhere a cap, or the drain's valve.
+    wanted: Counter[tuple[str, Metre, str]] = Counter()
+    for name, count in meets.items():
+        tube = kinds.get(name, plumbing.tube)
+        part = "tee" if count > 1 else "stub-elbow"
+        if name in marks:
+            wanted[part, tube.outside, tube.joints] += max(count - 1, 1)
+        elif count > 2:
+            wanted["tee", tube.outside, tube.joints] += count - 2
+        elif count == 1 and name not in drained:
+            wanted["end-cap", tube.outside, tube.joints] += 1
+    fitted: Counter[tuple[str, Metre, str]] = Counter()
+    for stated in plumbing.pieces:
+        tube = stated.tube or plumbing.tube
+        for kind_of, count in stated.fittings:
+            fitted[kind_of, tube.outside, tube.joints] += count
+    _without_listed(wanted, meets, marks, fitted)
+    for part in ("tee", "stub-elbow", "end-cap"):
+        for (name, outside, joints), count in sorted(wanted.items()):
+            if name == part and count > 0:
+                yield Part(part, count, "", (("outside", outside), ("joints", joints)))
+    for sizes, count in sorted(_changes(plumbing, line).items()):
         yield Part("reducer", count, "", (("large", sizes[1]), ("small", sizes[0])))
-    for name, count in sorted(fitted.items()):
+    for (name, outside, joints), count in sorted(fitted.items()):
         if count:
-            yield Part("fitting", count, "", (("fitting", name),))
+            yield Part("fitting", count, "", (("fitting", name), ("outside", outside), ("joints", joints)))
+
+
+def _without_listed(
+    wanted: Counter[tuple[str, Metre, str]],
+    meets: Counter[str],
+    marks: set[str],
+    fitted: Counter[tuple[str, Metre, str]],
+) -> None:
+    """Tees of junctions that the pieces list already are bought once."""
+    junctions = sum(count - 2 for name, count in meets.items() if count > 2 and name not in marks)
+    listed = sum(count for (name, _, _), count in fitted.items() if name in ("tee run", "tee branch"))
+    spare = min(junctions, listed)
+    for key in [key for key in wanted if key[0] == "tee"]:
+        taken = min(spare, wanted[key])
+        wanted[key] -= taken
+        spare -= taken
 
 
 def _changes(plumbing: Plumbing, line: Line) -> Counter[tuple[Metre, Metre]]:

@@ -126,3 +126,60 @@ def test_tube_before_the_pump_is_bought_too():
         for text in (houses.RING.replace("[pump]\n", inlet), houses.RING)
     )
     assert with_it - without == pytest.approx(16)
+
+
+# ------------------------------------------------------------------ what guards the pump
+
+
+def listed(text: str, units: str = "us") -> dict[str, list[tuple[float, dict[str, object]]]]:
+    plumbing, layouts = houses.laid(text)
+    project = dataclasses.replace(builders.project(), plumbing=plumbing, units=units)
+    found: dict[str, list[tuple[float, dict[str, object]]]] = {}
+    for part in list_parts(project, layouts, houses.solved(text)):
+        found.setdefault(part.name, []).append((part.quantity, dict(part.detail)))
+    return found
+
+
+def test_what_guards_a_pump_is_bought_with_it():
+    found = listed(houses.RING)
+    ((count, relief),) = found["relief-valve"]
+    assert count == 1 and relief["low"] == pytest.approx(1100 * builders.PSI)
+    assert relief["high"] == pytest.approx(1250 * builders.PSI)
+    assert {"regulator", "cut-out", "circuit", "gauge-pump", "gauge-inlet", "union"} <= set(found)
+    # 1,000 psi works at three quarters of a 1,500 psi gauge or less; 60 psi of a 100 psi one
+    assert found["gauge-pump"][0][1]["scale"] == pytest.approx(1500 * builders.PSI)
+    assert found["gauge-inlet"][0][1]["scale"] == pytest.approx(100 * builders.PSI)
+    ((_, circuit),) = found["circuit"]
+    assert circuit["breaker"] >= circuit["circuit"] == pytest.approx(1.25 * circuit["full_load"])
+
+
+def test_a_line_on_the_main_buys_no_pump_and_its_coil_is_a_coil():
+    found = listed(houses.MIXED)
+    assert not {"pump", "regulator", "relief-valve", "cut-out", "circuit", "union"} & set(found)
+    assert {"gauge-start", "gauge-inlet"} <= set(found)
+    long = houses.MIXED.replace('wall = "1/16 in"', 'wall = "1/16 in"\nstick = "100 ft"', 1)
+    assert "coil" in listed(long) and "coil" not in found
+    ((count, coil),) = [row for row in listed(long)["coil"] if row[1]["outside"] == pytest.approx(0.375 * IN)]
+    assert count == 1 and coil["stick"] == pytest.approx(100 * FT) and coil["total"] < 100 * FT
+    assert "reducing-valve" not in found
+    high = houses.MIXED.replace('static = "60 psi"', 'static = "95 psi"')
+    assert listed(high)["reducing-valve"][0][0] == 1
+
+
+def test_tube_that_ends_at_no_mark_is_capped_or_drained():
+    text = houses.BRANCHES
+    found = listed(text)
+    assert "end-cap" not in found and [detail["at"] for _, detail in found["drain-valve"]] == ["drain"]
+    undrained = text.replace('[line.drain]\nat = "drain"\n', "")
+    ((count, cap),) = listed(undrained)["end-cap"]
+    assert count == 1 and cap["outside"] == pytest.approx(0.375 * IN)
+
+
+def test_fittings_are_bought_by_the_tube_they_are_for():
+    found = listed(houses.TWO_PATIOS)
+    elbows = {
+        round(detail["outside"] / IN, 4): n for n, detail in found["fitting"] if detail["fitting"] == "elbow"
+    }
+    assert elbows == {0.5: 3}
+    sizes = {round(detail["outside"] / IN, 4) for _, detail in found["tee"]}
+    assert sizes == {0.25, 0.375, 0.5}  # at the pergola's marks, the porch's, and where the main parts

@@ -385,3 +385,18 @@ def test_a_hole_is_rounded_up_to_a_bit(metres, system, bit, text):
 )
 def test_small_flows_are_told_by_the_hour(gph, text):
     assert units.show(gph * 3.785411784e-3 / 3600, "flow", "us") == text
+
+
+@pytest.mark.parametrize(
+    ("hp", "text"), [(0.25, "1/4 hp"), (1 / 3, "1/3 hp"), (1.5, "1-1/2 hp"), (1, "1 hp"), (2.2, "2.2 hp")]
+)
+def test_motors_are_told_as_they_are_sold(hp, text):
+    assert units.show(hp * 745.6998715822702, "motor", "us") == text
+
+
+def test_a_gauge_works_at_three_quarters_of_its_scale_or_less():
+    psi = 6894.757293168
+    for asked, scale in ((45, 60), (46, 100), (750, 1000), (751, 1500), (9000, 12000)):
+        assert units.gauge_scale(asked * psi, "us") == pytest.approx(scale * psi)
+    for asked, scale in ((4.5, 6), (4.6, 10), (70, 100), (76, 160)):
+        assert units.gauge_scale(asked * 1e5, "metric") == pytest.approx(scale * 1e5)

@@ -6,8 +6,8 @@ round for the eye. A value is rounded to a float once, after exact arithmetic: "
 equal lengths spelled in different units compare equal.
 """
 
-from mistcalc.units.bits import bit_text, next_bit
 from mistcalc.units.read import parse, printable
+from mistcalc.units.sold import bit_text, gauge_scale, next_bit
 from mistcalc.units.table import KINDS, System, examples
 from mistcalc.units.write import grouped, inches, millimetres, on_grid, show, spell, tape, unbroken
 
@@ -16,6 +16,7 @@ __all__ = [
     "System",
     "bit_text",
     "examples",
+    "gauge_scale",
     "grouped",
     "inches",
     "millimetres",

@@ -179,6 +179,8 @@ def show(value: float, kind: str, system: System) -> str:
         return tape(value, "us", "words")
     if kind == "clock":
         return _show_clock(value, system)
+    if kind == "motor" and system == "us" and (size := _horsepower(value)):
+        return size
     if kind == "slope":
         sixteenths = F(_nearest(F(value) * 12, F(1, 16)), 16)
         return f"{_fraction(sixteenths, '-')} in per ft" if system == "us" else f"{value * 1000:.0f} mm per m"
@@ -189,6 +191,13 @@ def show(value: float, kind: str, system: System) -> str:
         return f"{value * float(1 / price(f'1/{per}', per, kind)):.2f} per {per}"
     number, label = _shown(value, kind, system)
     return f"{number} {label}"
+
+
+def _horsepower(watts: float) -> str:
+    """A motor's size as it is sold, "1/3 hp"; nothing where it is none of those."""
+    power = F(watts) / FACTORS["power"]["hp"]
+    sizes = (F(1, 6), F(1, 4), F(1, 3), F(1, 2), F(3, 4), F(3, 2), F(15, 2))
+    return next((f"{_fraction(size, '-')} hp" for size in sizes if abs(power / size - 1) < F(1, 200)), "")
 
 
 def _shown(value: float, kind: str, system: System) -> tuple[str, str]:

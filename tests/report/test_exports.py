@@ -230,7 +230,9 @@ def test_no_cell_starts_a_formula(start):
     marks = tuple(replace(m, near=start, name=start) for m in layout.marks)
     lid = replace(layout.lid)
     text = marks_csv(builders.design(layouts=(replace(layout, marks=marks, lid=lid),)))
-    text += materials_csv(builders.design(parts=(Part("drain-valve", 1, "", (("at", start),)),)), "us")
+    text += materials_csv(
+        builders.design(parts=(Part("drain-valve", 1, "", (("at", start), ("pressure", 8.6e6))),)), "us"
+    )
     cells = [cell for row in csv.reader(io.StringIO(text)) for cell in row]
     assert any(start.strip() in cell for cell in cells)
     assert [

@@ -15,15 +15,10 @@ from mistcalc.line.call_back.case import FaultCase
 from mistcalc.line.call_back.faults import Faults, draw
 from mistcalc.model.judgement import CAUSES, Cause, Judgement, ReadingErrors
 from mistcalc.model.results.callback import ReadingName
+from mistcalc.units import gauge_scale
 
 MEASURED: tuple[ReadingName, ...] = ("gauge", "meter", "inlet", "near", "far", "port", "creep")
 DRAWS, DRAWS_WITHOUT_SHEET = 4_000, 16_000  # a cause
-
-# Full scales of gauges, psi: ASME B40.100, preferred ranges (from memory). A gauge is chosen to work at no
-# more than three quarters of its scale.
-_SCALES = (15, 30, 60, 100, 160, 200, 300, 400, 600, 1000, 1500, 2000, 3000, 5000, 10000)
-_PSI = 6894.757293168
-_WORKS_AT_MOST = 0.75
 
 
 @dataclass(frozen=True, eq=False)
@@ -277,5 +272,4 @@ def _errors(case: FaultCase, errors: ReadingErrors) -> tuple[Floats, Floats, Flo
 
 def full_scale(gauge: float) -> float:
     """Full scale [Pa] of the gauge a fitter would take for a line that works at `gauge` [Pa]."""
-    wanted = gauge / _WORKS_AT_MOST
-    return next((scale * _PSI for scale in _SCALES if scale * _PSI >= wanted), wanted)
+    return gauge_scale(gauge, "us")

@@ -1,11 +1,12 @@
-"""Sizes that spade bits and hole saws are sold in. Common practice, no source: read off no maker's list."""
+"""Sizes that bits, hole saws and pressure gauges are sold in."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
-from mistcalc.units.table import INCH, System
+from mistcalc.units.table import INCH, PSI, System
 
+# Spade bits and hole saws: common practice, no source.
 _SIXTEENTHS = (
     *range(4, 17),
     18,
@@ -44,3 +45,20 @@ def bit_text(metres: float, system: System) -> str:
         return f"{round(metres * 1000)} mm"
     whole, part = divmod(Fraction(round(metres / float(INCH) * 16), 16), 1)
     return "-".join(str(piece) for piece in (whole, part) if piece) + " in" if whole or part else "0 in"
+
+
+# Full scales of gauges: psi by ASME B40.100, bar by EN 837-1, preferred ranges (from memory).
+SCALES: dict[System, tuple[float, ...]] = {
+    "us": tuple(
+        float(psi * PSI)
+        for psi in (15, 30, 60, 100, 160, 200, 300, 400, 600, 1000, 1500, 2000, 3000, 5000, 10000)
+    ),
+    "metric": tuple(bar * 1e5 for bar in (1, 1.6, 2.5, 4, 6, 10, 16, 25, 40, 60, 100, 160, 250, 400, 600)),
+}
+WORKS_TO = 0.75  # of its scale: a gauge is chosen to work at no more
+
+
+def gauge_scale(pascal: float, system: System) -> float:
+    """Full scale [Pa] of the smallest usual gauge for a working pressure; past them what it needs."""
+    wanted = pascal / WORKS_TO
+    return next((scale for scale in SCALES[system] if scale >= wanted * (1.0 - 1e-9)), wanted)
