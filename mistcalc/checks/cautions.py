@@ -1,47 +1,94 @@
 """Cautions: what can hurt someone, shown wherever it applies. No threshold here judges a design.
 
-Each caution defers to local code and licensed practice; `words` says so. Sources are named where a
-public body gives the advice, else it is common practice. Editions must be checked with the authority.
+Two grades, meant as ANSI Z535.4 means its words (as makers of labels quote it; the standard itself was not
+opened): danger, death or serious injury if it is ignored; caution, minor or moderate injury. What harms a
+house or breaks a rule and hurts nobody is a note. Each defers to local code and licensed practice; `words`
+says so. `source` names what gives the advice: OSHA's rules bind employers and are named as good practice.
+What is known of each source, and how: docs/cautions.md. Editions must be checked with the authority.
 """
 
 from __future__ import annotations
 
-from mistcalc.model.project import Project
-from mistcalc.model.results import Finding
+from collections.abc import Iterator
 
-INJECTION = 7e5  # Pa gauge: from about here a fine jet can pass the skin; common practice, no source
+from mistcalc.model.project import Project
+from mistcalc.model.results import Finding, Level
+
+# Pa gauge: 7 bar (100 psi) is quoted as enough to pierce skin by Yim et al. 2022, J. Trauma & Orthopaedics
+# 10(4), and J. Clin. Med. 2025 14(1) 72, both after older work.
+INJECTION = 7e5
+SCALDS = 322.0  # K: from 120 degF (49 degC) water burns skin within minutes; from memory, no source opened
+WARM = (298.15, 315.15)  # K: where Legionella grows best; CDC, Developing a Water Management Program, page 5
 ELECTRICAL = ("light", "fan", "heater", "speaker", "screen", "outlet")
 PRACTICE = "common practice"
+INJURY = "Verhoeven and Hierner 2008; Yim et al. 2022"
+LOCK_OUT = "29 CFR 1910.147"
+LADDER = "29 CFR 1926.1053"
+EYES = "29 CFR 1910.133; ANSI Z87.1"
+DOSED = "NSF/ANSI/CAN 60"
 
 
 def cautions(project: Project) -> tuple[Finding, ...]:
-    """Every caution that applies to this job, as notes, the most urgent first."""
-    plumbing = project.plumbing
-    pump = plumbing.pump
-    working = plumbing.working
+    """Every caution that applies to this job: dangers, cautions, notes, the most urgent of each first."""
+    return tuple(sorted(_all(project), key=lambda finding: finding.rank))
+
+
+def injects(project: Project) -> bool:
+    """Can a jet of this line pass the skin?"""
+    return project.plumbing.working >= INJECTION
+
+
+def _all(project: Project) -> Iterator[Finding]:
+    yield from _of_the_line(project)
+    yield from _of_the_work(project)
+    yield from _of_the_mist(project)
+
+
+def _of_the_line(project: Project) -> Iterator[Finding]:
+    pump = project.plumbing.pump
+    hot = project.plumbing.tube_temperature
     powered = tuple(o.name for p in project.patios for o in p.obstacles if o.kind in ELECTRICAL)
+    if pump is not None:
+        yield _warned(project, "lock-out", "danger", LOCK_OUT)
+    else:
+        yield _warned(project, "shut-off", "caution")
+    if injects(project):
+        sizes = (project.plumbing.working, INJECTION, "Pa", INJURY)
+        yield Finding("caution-injection", "danger", project.name, "pressure", *sizes)
+    if pump is not None or powered:
+        yield _warned(project, "electrical", "danger", "NEC 210.8", things=powered)
+    yield _warned(project, "gas-test", "danger")
+    yield _warned(project, "trapped-water", "danger" if injects(project) else "caution")
+    if hot >= SCALDS:
+        yield Finding("caution-hot-water", "caution", project.name, "temperature", hot, SCALDS, "K", PRACTICE)
+    yield _warned(project, "backflow", "caution", "IRC P2902, IPC 608")
+    yield _warned(project, "freezing", "note", hidden=_plastered(project))
+
+
+def _of_the_work(project: Project) -> Iterator[Finding]:
+    highest = max(patio.height for patio in project.patios)
+    yield _warned(project, "drilling", "danger", hidden=_plastered(project))
+    yield Finding("caution-ladder", "danger", project.name, "height", highest, None, "m", LADDER)
+    yield _warned(project, "chemicals", "danger", DOSED)
+    yield _warned(project, "eyes", "caution", EYES)
+    yield _warned(project, "children", "caution")
+
+
+def _of_the_mist(project: Project) -> Iterator[Finding]:
     sliders = tuple(o.name for p in project.patios for o in p.obstacles if o.kind == "door glass")
-    plastered = any(patio.plaster.system != "none" for patio in project.patios)
+    yield _warned(project, "legionella", "danger", "CDC; MMWR 65(22), 2016", low=WARM[0], high=WARM[1])
+    yield _warned(project, "heat-illness", "danger", "NOAA and OSHA")
+    yield _warned(project, "slip", "caution")
+    yield _warned(project, "lungs", "caution")
+    yield _warned(project, "wet-plaster" if _plastered(project) else "wet-wood", "note")
+    if sliders:
+        yield _warned(project, "open-slider", "note", things=sliders)
+    yield _warned(project, "water-rules", "note")
 
-    def caution(name: str, source: str = PRACTICE, **values: object) -> Finding:
-        return Finding(f"caution-{name}", "note", project.name, source=source, values=tuple(values.items()))
 
-    injection = Finding(
-        "caution-injection", "note", project.name, "pressure", working, INJECTION, "Pa", PRACTICE
-    )
-    found = [
-        injection if working >= INJECTION else None,
-        caution("gas-test"),
-        caution("trapped-water"),
-        caution("electrical", "NEC 210.8", things=powered) if pump is not None or powered else None,
-        caution("backflow", "IRC P2902, IPC 608"),
-        caution("legionella", "ASHRAE Guideline 12"),
-        caution("lungs"),
-        caution("heat-illness"),
-        caution("slip"),
-        caution("wet-plaster" if plastered else "wet-wood"),
-        caution("open-slider", things=sliders) if sliders else None,
-        caution("freezing"),
-        caution("water-rules"),
-    ]
-    return tuple(one for one in found if one is not None)
+def _plastered(project: Project) -> bool:
+    return any(patio.plaster.system != "none" for patio in project.patios)
+
+
+def _warned(project: Project, name: str, level: Level, source: str = PRACTICE, **values: object) -> Finding:
+    return Finding(f"caution-{name}", level, project.name, source=source, values=tuple(values.items()))

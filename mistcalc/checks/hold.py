@@ -33,7 +33,6 @@ LEVELS: dict[Answer, Level] = {
 }
 
 DERIVED = "derived"
-_ORDER = {"fail": 0, "warn": 1, "note": 2}
 
 
 def answers(
@@ -164,7 +163,7 @@ def hold_findings(verdicts: Sequence[HoldVerdict], gaps: Sequence[HoldGap]) -> t
         )
         for gap in gaps
     ]  # fmt: skip
-    return tuple(sorted(found, key=lambda f: _ORDER[f.level]))
+    return tuple(sorted(found, key=lambda f: f.rank))
 
 
 def _same(one: HoldVerdict, later: HoldVerdict) -> bool:

@@ -39,7 +39,6 @@ _DRILLED = {
     "sweep": "drilled-in-sweep",
     "body": "drilled-under",
 }
-_ORDER = {"fail": 0, "warn": 1, "note": 2}
 
 
 def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
@@ -53,7 +52,7 @@ def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
         *joint_findings(patio, layout),
     ]
     told = (on_patio(finding, patio.name) for finding in found)
-    return tuple(sorted(told, key=lambda f: _ORDER[f.level]))
+    return tuple(sorted(told, key=lambda f: f.rank))
 
 
 # ------------------------------------------------------------------ the lid itself

@@ -28,7 +28,6 @@ HOLDS = 0.95  # of the pressure it is meant to have: a supply with less is the w
 MEASURED = ("water.static", "water.residual", "water.at_flow")
 BY_WATER_POINT = ("static", "inlet", "far", "drop")  # items of the check that hang on those
 
-_ORDER = {"fail": 0, "warn": 1, "note": 2}
 
 
 def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) -> tuple[Finding, ...]:
@@ -47,7 +46,7 @@ def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) 
         *water_findings(plumbing, line),
     ]
     told = (at_far_mark(finding, line) for finding in found)
-    return tuple(sorted(told, key=lambda f: _ORDER[f.level]))
+    return tuple(sorted(told, key=lambda f: f.rank))
 
 
 def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> tuple[PumpCheck, ...]:

@@ -80,6 +80,26 @@ def flow(paragraphs: Sequence[Paragraph], columns: Sequence[Box], layer: str = "
     return Flowed(items, y, ())
 
 
+def level(paragraphs: Sequence[Paragraph], columns: Sequence[Box], layer: str = "NOTE") -> Flowed:
+    """Set into columns of one height, no lower than it takes: the shallowest that hold all."""
+    deep = sum(p.before + depth(p, columns[0].width) for p in paragraphs) / len(columns)
+    bottom = columns[0].top - 0.8 * deep
+    while bottom > columns[0].bottom:
+        bottom = max(columns[0].bottom, bottom - 1.0)
+        flowed = flow(paragraphs, [column._replace(bottom=bottom) for column in columns], layer)
+        if not flowed.left_over:
+            return flowed._replace(bottom=bottom)
+    return flow(paragraphs, columns, layer)
+
+
+def split(box: Box, wide: float, gutter: float) -> list[Box]:
+    """A box in columns of about `wide`."""
+    count = max(1, round((box.width + gutter) / (wide + gutter)))
+    each = (box.width - gutter * (count - 1)) / count
+    lefts = [box.left + n * (each + gutter) for n in range(count)]
+    return [box._replace(left=left, right=left + each) for left in lefts]
+
+
 def _following(paragraphs: Sequence[Paragraph], index: int, width: float) -> float:
     """Height a heading must find below itself: its next paragraph."""
     if not paragraphs[index].keep or index + 1 == len(paragraphs):

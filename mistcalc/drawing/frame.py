@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from mistcalc.drawing import fonts
+from mistcalc.drawing import alerts, fonts
 from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.flow import Flowed, Paragraph, flow, heading
 from mistcalc.drawing.sheet import BLACK, BOLD, HEAVY, MEDIUM, THIN, WHITE, Item, Line, Pen, Polyline, Text
@@ -95,11 +95,15 @@ def border(paper: Paper, strip: bool = True) -> list[Item]:
 
 @dataclass(frozen=True)
 class Section:
-    """A part of the strip: head and paragraphs; `more(n)` says that n paragraphs found no room here."""
+    """A part of the strip: head and paragraphs; `more(n)` says that n paragraphs found no room here.
+
+    boxed: framed, with the warning triangle beside its head.
+    """
 
     head: str
     paragraphs: tuple[Paragraph, ...]
     more: str = ""
+    boxed: bool = False
 
 
 @dataclass(frozen=True)
@@ -145,11 +149,11 @@ def strip(paper: Paper, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph,
     left_over: list[Paragraph] = []
     for section in block.sections:
         room = Box(left, foot + 2.0, left + width, y)
-        flowed = _section(section, room)
+        flowed = _boxed(section, room) if section.boxed else _section(section, room)
         items += flowed.items
         left_over += flowed.left_over
-        y = flowed.bottom - 3.0
-        if flowed.items and y > foot:
+        y = flowed.bottom - (0.0 if section.boxed else 3.0)
+        if flowed.items and y > foot and not section.boxed:
             items.append(_rule(box, y))
         y -= 3.5
     return items, tuple(left_over)
@@ -157,7 +161,7 @@ def strip(paper: Paper, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph,
 
 def _section(section: Section, room: Box) -> Flowed:
     """A section as far as it fits; where it does not, its `more` is the last line."""
-    head = heading(section.head, rule=False)
+    head = alerts.head(section.head, 3.5) if section.boxed else heading(section.head, rule=False)
     whole = (head, *section.paragraphs)
     if room.height < 12.0:
         return Flowed([], room.top, section.paragraphs)
@@ -171,6 +175,15 @@ def _section(section: Section, room: Box) -> Flowed:
         if not again.left_over:
             return Flowed(again.items, again.bottom, missing)
     return Flowed([], room.top, section.paragraphs)
+
+
+def _boxed(section: Section, room: Box) -> Flowed:
+    flowed = _section(section, Box(room.left + 0.5, room.bottom, room.right - 0.5, room.top - 2.0))
+    if not flowed.items:
+        return flowed
+    bottom = flowed.bottom - 2.0
+    outer = Box(room.left - 2.0, bottom, room.right + 2.0, room.top)
+    return Flowed([*flowed.items, alerts.frame(outer)], bottom, flowed.left_over)
 
 
 def _part(box: Box, words: Sequence[Paragraph], top: float, foot: float) -> tuple[list[Item], float]:

@@ -2,8 +2,8 @@
 
 Each function returns primitives; none knows what it stands for beyond its sign. Directions are unit
 vectors or degrees on paper. `view` is the view the sign belongs to, None for a legend or a table.
-Boxes and triangles are 0.5 so that a copy of a copy at 65 % keeps them. Black on white throughout (the
-warning triangle has the shape of ISO 3864-1): worse is heavier, not redder.
+Boxes and hexagons are 0.5 so that a copy of a copy at 65 % keeps them. Black on white throughout: worse is
+heavier, not redder.
 """
 
 from __future__ import annotations
@@ -58,12 +58,12 @@ def joint(start: Point, end: Point, view: View | None = None) -> list[Item]:
 
 
 def light(at: Point, view: View | None = None) -> list[Item]:
-    """A light: square 4 with both diagonals."""
+    """A light: square 4 with the letter L in strokes; with diagonals it would be an air diffuser."""
     x, y = at
+    letter = ((x - 0.65, y + 1.2), (x - 0.65, y - 1.2), (x + 0.75, y - 1.2))
     return [
         _rectangle(at, 4.0, 4.0, "OBST", MEDIUM, WHITE, view),
-        Line((x - 2, y - 2), (x + 2, y + 2), layer="OBST", pen=MEDIUM, view=view),
-        Line((x - 2, y + 2), (x + 2, y - 2), layer="OBST", pen=MEDIUM, view=view),
+        Polyline(letter, layer="OBST", pen=MEDIUM, view=view),
     ]
 
 
@@ -115,17 +115,31 @@ def letter_box(at: Point, letter: str, view: View | None = None, layer: str = "T
 
 
 def warning(at: Point, number: int | str, view: View | None = None, fill: str = WHITE) -> list[Item]:
-    """Look here: a triangle 6.2 by 5.2 with the number of its note, larger for a longer number.
+    """Look here: a hexagon 6 across its flats with the number of its note, larger for three figures and more.
 
-    `at` is the middle of its box.
+    Not a triangle: a triangle with a number is a revision mark to a drafter.
     """
     x, y = at
-    share = 1.0 + 0.45 * (len(str(number)) - 1)
-    half, tall = 3.1 * share, 5.2 * share
-    corners = ((x - half, y - tall / 2), (x + half, y - tall / 2), (x, y + tall / 2))
-    base = (x, y - tall / 2 + 0.5)
-    words = Text(base, str(number), 2.5, True, 0.0, "middle", layer="WARN", view=view)
-    return [Polyline(corners, True, fill, layer="WARN", pen=BOLD, view=view), words]
+    half = 3.0 + 0.9 * max(0, len(str(number)) - 2)
+    out = half / cos(radians(30.0))
+    corners = tuple((x + out * cos(radians(60.0 * n)), y + out * sin(radians(60.0 * n))) for n in range(6))
+    return [
+        Polyline(corners, True, fill, layer="WARN", pen=BOLD, view=view),
+        _centred(at, str(number), 2.5, "WARN", view),
+    ]
+
+
+def alert(at: Point, tall: float = 6.0) -> list[Item]:
+    """The warning sign of ISO 3864-1 in outline: a triangle with an exclamation mark; `at`: its middle."""
+    x, y = at
+    half, low = tall / 3.0**0.5, y - tall / 2
+    corners = ((x - half, low), (x + half, low), (x, low + tall))
+    stroke = ((x - 0.35, low + 0.68 * tall), (x + 0.35, low + 0.68 * tall), (x, low + 0.32 * tall))
+    return [
+        Polyline(corners, True, WHITE, layer="WARN", pen=HEAVY),
+        Polyline(stroke, True, BLACK, layer="WARN", pen=THIN),
+        _rectangle((x, low + 0.19 * tall), 0.7, 0.7, "WARN", _NO_OUTLINE, BLACK, None),
+    ]
 
 
 def stop(at: Point, number: int | str, word: str, view: View | None = None) -> list[Item]:

@@ -1,51 +1,63 @@
-"""The owner's last page: cautions, and a card for each season. What the card asks for is common practice."""
+"""The owner's last page: what can hurt someone, then a card for each season. What it asks is common practice.
+
+The card sends nobody up a ladder: nozzle work is the fitter's, locked out first.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
-from mistcalc.drawing import flow
+from mistcalc.drawing import alerts, flow
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import BOLD, Line
-from mistcalc.model.results import Design
+from mistcalc.model.results import Design, Finding
+from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
+from mistcalc.report.subjects import cautions
 from mistcalc.report.voice import Voice
 
-CARD = ("start", "weeks", "filter", "idle", "wear", "frost")
+CARD = ("weeks", "idle", "start", "clean", "filter", "wear", "frost")
 BLANK = "_" * 40
 
 
-def care_leaf(design: Design, paper: Paper, voice: Voice, left: Sequence[Paragraph]) -> Leaf:
-    """One page a job. left: what the pages before had no room for, a dash before what is of an afternoon."""
+def care_leaves(design: Design, paper: Paper, voice: Voice, left: Sequence[Paragraph]) -> tuple[Leaf, ...]:
+    """A page a job, more where words are many. left: what of the afternoons found no room before."""
     room = paper.inside.grown(-2.0)
     column = Box(room.left + 4.0, room.bottom + 7.0, room.right - 4.0, room.top - 2.0)
-    title = flow.flow([Paragraph(voice.label("paper_care.title"), 7.0, bold=True)], [column])
-    y = title.bottom - 3.0
-    told, below = [*_told(left, voice), *_card(design, voice)], [column._replace(top=y - 4.0)]
-    drawn = flow.flow(flow.larger(told), below)
-    drawn = flow.flow(told, below) if drawn.left_over else drawn
-    line = Line((column.left, y), (column.right, y), layer="NOTE", pen=BOLD)
-    return Leaf(paper, voice.label("paper_owner.short"), (*title.items, line, *drawn.items), kind="owner")
+    full = cautions(design, owner=True)
+    boxes, top = alerts.draw(warned.for_owner(full, voice), column._replace(top=column.top - 16.0))
+    told = [*_card(design, voice), *_also(full, voice), *_told(left, voice)]
+    leaves: list[Leaf] = []
+    while told or not leaves:
+        head = flow.flow([Paragraph(voice.label("paper_care.title"), 7.0, bold=True)], [column])
+        y = head.bottom - 3.0
+        line = Line((column.left, y), (column.right, y), layer="NOTE", pen=BOLD)
+        drawn = flow.flow(told, [column._replace(top=(y if leaves else top) - 4.0)])
+        items = (*head.items, line, *(() if leaves else boxes), *drawn.items)
+        leaves.append(Leaf(paper, voice.label("paper_owner.short"), items, kind="owner"))
+        told = list(drawn.left_over)
+    return tuple(leaves)
+
+
+def _also(full: Sequence[Finding], voice: Voice) -> Iterator[Paragraph]:
+    yield flow.heading(voice.label("paper_check.also"))
+    yield from (_item(voice.say(one)) for one in full if one.level == "note")
 
 
 def _told(left: Sequence[Paragraph], voice: Voice) -> Iterator[Paragraph]:
-    """Cautions first: the afternoons that found no room go under a head of their own."""
-    yield from (replace(one, before=2.4) for one in left if one.sign is None)
-    days = [one for one in left if one.sign is not None]
-    if days:
+    if left:
         yield flow.heading(voice.label("paper_care.days"))
-        yield from days
+        yield from left
 
 
 def _card(design: Design, voice: Voice) -> Iterator[Paragraph]:
     label, use = voice.label, design.use
     yield flow.heading(label("paper_care.season"))
-    told = [label(f"paper_care.{name}") for name in CARD]
-    hidden = any(patio.plaster.system != "none" for patio in design.project.patios)
-    told.append(label("paper_care.drill" if hidden else "paper_care.drill_open"))
+    pumped = design.project.plumbing.pump is not None
+    told = [label("paper_care.fitter_does"), *(label(f"paper_care.{name}") for name in CARD)]
+    told.append(label("paper_care.tonight" if pumped else "paper_care.tonight_mains"))
     yield from (_item(words) for words in told)
     if use is not None:
         yield flow.heading(label("paper_care.uses"))

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from mistcalc.drawing import flow, fonts, symbols
+from mistcalc.drawing import alerts, flow, fonts, symbols
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper, Section
 from mistcalc.drawing.sheet import HEAVY, THIN, Item, Line, Polyline, Text
-from mistcalc.model.results import Design
-from mistcalc.report import line_check
+from mistcalc.model.results import Design, Level
+from mistcalc.report import line_check, warned
 from mistcalc.report.assumed import assumed
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_check import LineJob
@@ -21,6 +21,7 @@ from mistcalc.report.voice import Voice
 PAD, GUTTER, ROW = 6.0, 8.0, 6.0
 MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
 HOLD_WIDTH = 118.0
+COLUMN = 97.0  # of words [mm]
 FEW_LINES = 40.0  # a corner too low to go on reading in [mm]
 NARROW = 250.0  # a sheet without room for the hold points beside the checks
 IN_STRIP = ("line", "pump")  # facts for the strip of a wide sheet; the others stand with the words
@@ -46,7 +47,7 @@ def check_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]
     left = Left(tuple(_rows(job, voice)), _holds(design), words)
     leaves: list[Leaf] = []
     while left or not leaves:
-        items, rest = _page(job, _holds(design), paper, left, voice)
+        items, rest = _page(design, job, _holds(design), paper, left, voice)
         alone = (not rest.rows and not rest.holds) or rest == left  # words alone go on the sheet of notes
         leaves.append(
             Leaf(
@@ -78,7 +79,7 @@ def _job(design: Design, voice: Voice) -> LineJob:
 
 
 def _page(
-    job: LineJob, every: Sequence[str], paper: Paper, left: Left, voice: Voice
+    design: Design, job: LineJob, every: Sequence[str], paper: Paper, left: Left, voice: Voice
 ) -> tuple[list[Item], Left]:
     zone = paper.zone.grown(-PAD)
     head = Text((zone.left, zone.top - 5.0), voice.label("paper_check.title"), 5.0, True, layer="NOTE")
@@ -91,7 +92,10 @@ def _page(
         *verdict,
         *([Text(lead.at, told, layer="NOTE")] if room > fonts.width(told, 2.5) else []),
     ]
-    top = zone.top - 13.0
+    head_room = zone._replace(top=zone.top - 10.0)
+    boxes, top = warned.boxed(design.findings, "line", head_room, voice)
+    items += boxes
+    top -= 4.0
     narrow = zone.width < NARROW
     wide = zone.width if narrow else zone.width - HOLD_WIDTH - GUTTER
     drawn = (
@@ -116,20 +120,13 @@ def _page(
         if drawn and under.height < FEW_LINES:
             under = under._replace(bottom=under.top)
     spots.append(under if narrow else side._replace(top=bottom - 5.0))
-    columns = [c for spot in spots for c in _split(spot) if c.height > 12.0]
+    columns = [c for spot in spots for c in flow.split(spot, COLUMN, GUTTER) if c.height > 12.0]
     words = left.words
     if columns and words:
         flowed = flow.flow(words, columns)
         items += flowed.items
         words = flowed.left_over
     return items, Left(rows, holds, words)
-
-
-def _split(spot: Box) -> list[Box]:
-    count = max(1, round((spot.width + GUTTER) / 105.0))
-    wide = (spot.width - GUTTER * (count - 1)) / count
-    lefts = [spot.left + n * (wide + GUTTER) for n in range(count)]
-    return [spot._replace(left=left, right=left + wide) for left in lefts]
 
 
 # ------------------------------------------------------------------ checks
@@ -238,9 +235,16 @@ def _words(design: Design, job: LineJob, narrow: bool, voice: Voice) -> list[Par
         if narrow or name not in IN_STRIP:
             told.append(flow.heading(head))
             told += [Paragraph(words, sign="–", indent=3.5) for words in sentences]
-    told.append(flow.heading(label("paper_check.cautions")))
-    told += [Paragraph(voice.say(one), sign="–", indent=3.5) for one in cautions(design, owner=False)]
+    full = cautions(design, owner=False)
+    for level in dict.fromkeys(one.level for one in full):
+        told.append(_head(level, voice))
+        told += [Paragraph(voice.say(one), sign="–", indent=3.5) for one in full if one.level == level]
     return [*told, Paragraph(label("paper.codes_decide"), bold=True)]
+
+
+def _head(level: Level, voice: Voice) -> Paragraph:
+    word = voice.label(f"level.{level}")
+    return flow.heading(voice.label("paper_check.also")) if level == "note" else alerts.head(word, 3.5)
 
 
 def _strip(design: Design, job: LineJob, narrow: bool, voice: Voice) -> tuple[Section, ...]:

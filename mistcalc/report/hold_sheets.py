@@ -13,6 +13,7 @@ from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import Item, Text
 from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, HoldTestStep
+from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_check import shut_in
 from mistcalc.report.voice import Voice
@@ -23,6 +24,7 @@ WORDS = 0.40  # of a wide sheet
 PLASTICS = ("pvc", "pex", "nylon")
 ANSWERS = ("holds", "temperature", "unsure", "again_short", "leak")
 MOST_DAYS = 60
+DANGERS = {"test": ("parts",), "watch": ("low", "hands")}  # of this work alone; the others are of every line
 
 
 @dataclass(frozen=True)
@@ -41,11 +43,11 @@ def hold_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
         return ()
     wide = _room(paper)[1].width
     lead = voice.label("paper_test.lead" if plan.watch else "paper_test.lead_open")
-    leaves = _leaves(paper, voice, "paper_test", lead, _test_words(design, plan.test, voice),
+    leaves = _leaves(design, paper, voice, "test", lead, _test_words(design, plan.test, voice),
                      _test_tables(plan.test, wide, voice))  # fmt: skip
     if plan.watch is not None:
         lead = voice.label("paper_watch.lead")
-        leaves += _leaves(paper, voice, "paper_watch", lead, _watch_words(plan.watch, plan.frost, voice),
+        leaves += _leaves(design, paper, voice, "watch", lead, _watch_words(plan.watch, plan.frost, voice),
                           _watch_tables(plan.watch, wide, voice))  # fmt: skip
     return tuple(leaves)
 
@@ -61,14 +63,14 @@ def _room(paper: Paper) -> tuple[Box, Box]:
 
 
 def _leaves(
-    paper: Paper,
-    voice: Voice,
-    key: str,
-    lead: str,
-    words: Sequence[Paragraph],
+    design: Design, paper: Paper, voice: Voice, kind: str, lead: str, words: Sequence[Paragraph],
     tables: Sequence[Table],
-) -> list[Leaf]:
-    left, right = _room(paper)
+) -> list[Leaf]:  # fmt: skip
+    zone = paper.zone.grown(-PAD)
+    key = f"paper_{kind}"
+    own = [voice.label(f"{key}.{name}") for name in DANGERS[kind]]
+    boxes, y = warned.boxed(design.findings, kind, zone._replace(top=zone.top - 10.0), voice, own)
+    left, right = (room._replace(top=y - 4.0) for room in _room(paper))
     both = left != right
     columns = [left] if both else _halves(left)
     flowed = flow.flow(words, columns)
@@ -76,7 +78,7 @@ def _leaves(
     pages = [[*flowed.items, *drawn]] if both else [flowed.items, drawn]
     title = voice.label(f"{key}.short")
     return [
-        Leaf(paper, title, (*_head(paper, voice.label(f"{key}.title"), lead), *items), kind="hold",
+        Leaf(paper, title, (*_head(paper, voice.label(f"{key}.title"), lead), *boxes, *items), kind="hold",
              left_over=flowed.left_over if n == 0 else ())
         for n, items in enumerate(pages)
     ]  # fmt: skip
@@ -165,15 +167,9 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
             label("paper_test.sees", sees=test.sees, near=test.errors.deviations * test.errors.gauge),
         ]
     )  # fmt: skip
-    told.append(flow.heading(label("paper_test.cautions"), rule=False))
-    pierces = any(finding.code == "caution-injection" for finding in design.findings)
-    jet = [label("paper_test.jet")] if pierces else []
-    warned = [label("paper_test.water"), *jet, label("paper_test.parts")]
     if warm > 0.0:
-        warned.insert(
-            1, label("paper_test.sun", told=" ".join(shut_in(design.project.plumbing, design.line, voice)))
-        )
-    return [*told, *_dashed(warned), Paragraph(label("paper_test.code"), bold=True, before=2.0)]
+        told += _dashed(shut_in(design.project.plumbing, design.line, voice))
+    return [*told, Paragraph(label("paper_test.code"), bold=True, before=2.0)]
 
 
 def _tells_leaks(test: GaugeTest, voice: Voice) -> bool:
@@ -269,8 +265,6 @@ def _watch_words(watch: GaugeWatch, frost: FrostHours | None, voice: Voice) -> l
     )
     told.append(flow.heading(label("paper_watch.frost"), rule=False))
     told += _dashed([_frost(frost, voice), label("paper_watch.frost_do")])
-    told.append(flow.heading(label("paper_watch.cautions"), rule=False))
-    told += _dashed([label(f"paper_watch.{key}") for key in ("low", "sun", "hands")])
     return [*told, Paragraph(label("paper_watch.code"), bold=True, before=2.0)]
 
 

@@ -13,6 +13,7 @@ from mistcalc.drawing.frame import Paper, Section
 from mistcalc.drawing.sheet import THIN, Item, Line, Text
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
+from mistcalc.report import warned
 from mistcalc.report.exports import next_to
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.lie import Lie, lies
@@ -234,5 +235,6 @@ class _Table:
                     Paragraph(self.voice.say(one.finding), sign=sign_of(one, word), indent=indent, before=2.6)
                 )
         more = label("paper.more_plan", n="{n}")
-        told = [Section(label("paper.hold_head"), tuple(hold))]
+        told = [warned.in_strip(self.design.findings, "drill", self.voice)]
+        told.append(Section(label("paper.hold_head"), tuple(hold)))
         return (*told, Section(label("paper.look_short"), tuple(looks), more)) if looks else tuple(told)

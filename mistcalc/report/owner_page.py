@@ -8,13 +8,14 @@ from math import ceil, floor
 
 import numpy as np
 
-from mistcalc.drawing import flow, fonts, symbols
+from mistcalc.drawing import alerts, flow, fonts, symbols
+from mistcalc.drawing.alerts import Alert
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
 from mistcalc.model.results import PLACES, Air, Cooling, Design
-from mistcalc.report.care import care_leaf
+from mistcalc.report.care import care_leaves
 from mistcalc.report.feel import feel_line
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.patio_sheet import map_leaves
@@ -37,12 +38,12 @@ def owner_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]
         days = [cooled for cooled in design.cooling if cooled.patio == patio.name]
         if not days:
             continue
-        items, over = _Page(design, patio.name, days, paper.inside.grown(-2.0), voice).draw()
+        items = _Page(design, patio.name, days, paper.inside.grown(-2.0), voice).draw()
         leaves.append(Leaf(paper, voice.label("paper_owner.short"), tuple(items), patio.name, kind="owner"))
-        maps, over = map_leaves(design, patio.name, paper, voice, over)
+        maps, over = map_leaves(design, patio.name, paper, voice)
         leaves += maps
         left |= dict.fromkeys(over)
-    return (*leaves, care_leaf(design, paper, voice, tuple(left))) if leaves else ()
+    return (*leaves, *care_leaves(design, paper, voice, tuple(left)))
 
 
 @dataclass
@@ -70,14 +71,15 @@ class _Page:
         start, end = self.left + NAMES, self.right - RANGES
         return start + (end - start) * (value - self.low) / (self.high - self.low)
 
-    def draw(self) -> tuple[list[Item], tuple[Paragraph, ...]]:
+    def draw(self) -> list[Item]:
         items: list[Item] = []
         y = self.head(items)
         y = self.scale(items, y)
         for day in self.days:
             y = self.day(items, day, y)
         y = self.chances(items, y)
-        return items, self.foot(items, y)
+        self.foot(items, y)
+        return items
 
     def words(self, items: list[Item], y: float, *told: Paragraph) -> float:
         flowed = flow.flow(told, [Box(self.left, -1000.0, self.right, y)])
@@ -205,8 +207,8 @@ class _Page:
         name = self.voice.label(f"afternoon.{day.afternoon}")
         return feel_line(day.feel, name, self.voice.units, self.voice.language)
 
-    def foot(self, items: list[Item], y: float) -> tuple[Paragraph, ...]:
-        """Three short columns, then every caution for whoever sits there."""
+    def foot(self, items: list[Item], y: float) -> None:
+        """Three short columns, then what to read before the line is touched."""
         columns = (self.wet(), self.uses(), self.stops())
         wide = (self.right - self.left - 8.0) / 3
         lows = []
@@ -216,18 +218,15 @@ class _Page:
             items += flowed.items
             lows.append(flowed.bottom)
         y = self.rule(items, min(lows) - 3.0, THIN) - 2.8
-        half = (self.right - self.left - 5.0) / 2
-        lowest = self.room.bottom + 7.0
-        warned = [Paragraph(self.voice.say(one), before=1.0) for one in cautions(self.design, owner=True)]
-        bottom = max(lowest, y - 12.0)
-        while True:  # the shallowest two columns that hold them all, so that both are of a length
-            rooms = [Box(x, bottom, x + half, y) for x in (self.left, self.left + half + 5.0)]
-            flowed = flow.flow(warned, rooms)
-            if not flowed.left_over or bottom <= lowest:
-                break
-            bottom = max(lowest, bottom - 2.0)
-        items += flowed.items
-        return flowed.left_over
+        room = Box(self.left, self.room.bottom + 7.0, self.right, y)
+        boxes, bottom = alerts.draw(self.warned(), room, 3.5)
+        items += boxes if bottom >= room.bottom else []  # the last page says it all, and first
+
+    def warned(self) -> list[Alert]:
+        """Where to read on before anybody touches the line."""
+        dangerous = any(one.level == "danger" for one in cautions(self.design, owner=True))
+        word = self.voice.label(f"level.{'danger' if dangerous else 'caution'}")
+        return [Alert(word, (Paragraph(self.voice.label("paper_owner.first")),))]
 
     def wet(self) -> list[Paragraph]:
         label = self.voice.label

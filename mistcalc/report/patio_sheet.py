@@ -47,14 +47,13 @@ DASHED = Pen(0.35, (3.0, 1.2))
 
 
 def map_leaves(
-    design: Design, patio: str, paper: Paper, voice: Voice, left: Sequence[Paragraph]
+    design: Design, patio: str, paper: Paper, voice: Voice
 ) -> tuple[tuple[Leaf, ...], tuple[Paragraph, ...]]:
-    """The maps and what to expect; then `left`, the cautions that the first page had no room for. What finds
-    none here either is left over. Without a picture there is no page."""
+    """The maps and what to expect; what finds no room is left over. Without a picture there is no page."""
     page = _Page(design, patio, paper.inside.grown(-2.0), voice)
     if not page.pairs:
-        return (), tuple(left)
-    items, rest = page.draw(left)
+        return (), ()
+    items, rest = page.draw()
     return (Leaf(paper, voice.label("paper_owner.short"), tuple(items), patio, kind="owner"),), rest
 
 
@@ -75,7 +74,7 @@ class _Page:
         pictures = [picture for picture, _ in self.pairs]
         self.scale = map_scale.scale_of(pictures, self.voice.units)
 
-    def draw(self, left: Sequence[Paragraph]) -> tuple[list[Item], tuple[Paragraph, ...]]:
+    def draw(self) -> tuple[list[Item], tuple[Paragraph, ...]]:
         items: list[Item] = []
         label = self.voice.label
         y = self.words(items, self.room.top - 2.0, Paragraph(label("map.head"), 5.0, bold=True))
@@ -92,7 +91,7 @@ class _Page:
             for found in about_air(self.design, self.patio, picture.afternoon)
         ]
         columns = self.columns(y - 3.0)
-        flowed = flow.flow([*told, *left], columns)
+        flowed = flow.flow(told, columns)
         items += flowed.items
         return items, flowed.left_over
 

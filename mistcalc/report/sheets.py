@@ -11,6 +11,7 @@ from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import PAPERS, Paper, Section, TitleBlock
 from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.model.results import Design
+from mistcalc.report import warned
 from mistcalc.report.assumed import assumed
 from mistcalc.report.check_sheet import check_leaves
 from mistcalc.report.hold_sheets import hold_leaves
@@ -18,12 +19,10 @@ from mistcalc.report.leaf import Leaf
 from mistcalc.report.marks_table import table_leaves
 from mistcalc.report.owner_page import owner_leaves
 from mistcalc.report.plan import plan_leaves
-from mistcalc.report.subjects import cautions
 from mistcalc.report.voice import Voice
 from mistcalc.units import System
 
 REVISION_ROWS = 3  # on every sheet, the head counted in
-DRILLING = ("injection", "gas-test", "trapped-water", "electrical")  # cautions short enough for every plan
 NOTE_COLUMN = 105.0  # width of a column on a sheet of notes [mm]
 
 
@@ -80,17 +79,7 @@ def _notes(paragraphs: Iterable[Paragraph], paper: Paper, voice: Voice) -> list[
     while left:
         zone = paper.zone.grown(-6.0)
         head = Text((zone.left, zone.top - 5.0), voice.label("paper.notes"), 5.0, True, layer="NOTE")
-        count = max(1, round(zone.width / NOTE_COLUMN))
-        wide = (zone.width - 8.0 * (count - 1)) / count
-        columns = [
-            Box(
-                zone.left + n * (wide + 8.0),
-                zone.bottom,
-                zone.left + n * (wide + 8.0) + wide,
-                zone.top - 12.0,
-            )
-            for n in range(count)
-        ]
+        columns = flow.split(zone._replace(top=zone.top - 12.0), NOTE_COLUMN, 8.0)
         flowed = flow.flow(left, columns)
         if not flowed.left_over:
             flowed = _level(left, columns)
@@ -105,13 +94,7 @@ def _level(told: tuple[Paragraph, ...], columns: list[Box]) -> flow.Flowed:
     """Set in columns of about a length, in the larger writing where that finds room."""
     if not flow.flow(flow.larger(told), columns).left_over:
         told = flow.larger(told)
-    bottom = columns[0].top
-    while bottom > columns[0].bottom:
-        bottom = max(columns[0].bottom, bottom - 2.0)
-        flowed = flow.flow(told, [column._replace(bottom=bottom) for column in columns])
-        if not flowed.left_over:
-            return flowed
-    return flow.flow(told, columns)
+    return flow.level(told, columns)
 
 
 def _bind(design: Design, leaf: Leaf, number: int, count: int, voice: Voice) -> Sheet:
@@ -160,17 +143,13 @@ def _block(design: Design, leaf: Leaf, voice: Voice, number: str = "R-0", count:
 
 
 def _sections(design: Design, leaf: Leaf, voice: Voice) -> tuple[Section, ...]:
-    """What the strip of a plan says: what was assumed, and what to know before drilling."""
+    """What the strip of a plan says: what can hurt whoever drills from it, then what was assumed."""
     if leaf.kind != "plan":
         return ()
     more = voice.label("paper.more_notes", n="{n}")
     told = assumed(design.project, voice) or (voice.label("paper.assumed_none"),)
-    names = [caution.code.removeprefix("caution-") for caution in cautions(design, owner=False)]
-    short = [voice.label("paper.find_wires")]
-    short += [voice.label(f"paper_caution.{name}") for name in names if name in DRILLING]
-    short += [voice.label("paper.codes_decide"), voice.label("paper.full_cautions")]
     return (
-        Section(voice.label("paper.drill"), _listed(short), more),
+        warned.in_strip(design.findings, "drill", voice),
         Section(voice.label("paper.assumed"), _listed(told), more),
     )
 

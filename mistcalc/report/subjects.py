@@ -5,17 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from mistcalc.model.results import Design, Finding
+from mistcalc.model.results import Design, Finding, Level
 
-LEVELS = ("fail", "warn", "note")
 AFTERNOONS = ("hot", "typical", "humid")
 _LINE = (
     "nozzle-", "nozzles-", "flow-", "speed-", "tube-", "surge-", "trapped-", "drain-", "filter-", "water-",
     "inlet-", "supply-", "pump-", "nameplate-", "relief-", "hold-", "line-empty", "line-on-mains",
 )  # fmt: skip
-# Cautions for the person who sits under the mist; the rest are for whoever builds the line.
-_OWNER = ("lungs", "heat-illness", "slip", "open-slider", "water-rules", "legionella")
-_BUILDER = ("injection", "gas-test", "trapped-water", "electrical", "backflow", "legionella", "freezing")
+# Cautions told in full, to the person who sits under the mist and to whoever builds the line.
+_OWNER = (
+    "lock-out", "shut-off", "injection", "electrical", "ladder", "drilling", "chemicals", "legionella",
+    "heat-illness", "eyes", "hot-water", "children", "slip", "lungs", "open-slider", "water-rules",
+)  # fmt: skip
+_OWNER_ONLY = ("heat-illness", "slip", "lungs", "children", "open-slider", "water-rules")
+# Cautions in short, boxed at the head of a sheet, by what a hand does there.
+_AT_HAND = {
+    "drill": ("drilling", "ladder", "eyes"),
+    "line": ("lock-out", "shut-off", "injection", "electrical", "gas-test", "trapped-water", "ladder", "eyes",
+             "hot-water"),
+    "call": ("lock-out", "shut-off", "injection", "electrical", "trapped-water", "ladder", "chemicals",
+             "eyes", "hot-water"),
+    "test": ("lock-out", "shut-off", "injection", "gas-test", "trapped-water", "ladder", "eyes"),
+    "watch": ("lock-out", "shut-off", "trapped-water", "ladder", "eyes"),
+    "sit": ("lock-out", "injection", "electrical", "legionella", "heat-illness", "children", "slip", "lungs"),
+}  # fmt: skip
+CAUTION = "caution-"
 
 
 def about_lid(design: Design, patio: str) -> tuple[Finding, ...]:
@@ -25,7 +39,7 @@ def about_lid(design: Design, patio: str) -> tuple[Finding, ...]:
         for f in design.findings
         if (f.where == patio or f.where.startswith(f"{patio}/"))
         and within(f, patio) not in AFTERNOONS
-        and not f.code.startswith(("caution-", "climate-", *_LINE))
+        and not f.code.startswith((CAUTION, "climate-", *_LINE))
     ]
     return _worst_first(found)
 
@@ -46,15 +60,31 @@ def about_air(design: Design, patio: str, afternoon: str) -> tuple[Finding, ...]
 
 def cautions(design: Design, owner: bool) -> tuple[Finding, ...]:
     """Cautions for the owner, or for builder and installer: each caution is for at least one of them."""
-    found = [f for f in design.findings if f.code.startswith("caution-")]
-    names = {f.code: f.code.removeprefix("caution-") for f in found}
+    found = _named(design.findings)
     if owner:
-        return tuple(f for f in found if names[f.code] in _OWNER)
-    return tuple(f for f in found if names[f.code] in _BUILDER or names[f.code] not in _OWNER)
+        return tuple(f for name, f in found if name in _OWNER)
+    return tuple(f for name, f in found if name not in _OWNER_ONLY)
+
+
+def at_hand(findings: Iterable[Finding], where: str) -> tuple[tuple[Level, tuple[Finding, ...]], ...]:
+    """What can hurt a hand at one kind of work, a key of _AT_HAND, by grade."""
+    found = [f for name, f in _named(findings) if name in _AT_HAND[where]]
+    grades: tuple[Level, ...] = ("danger", "caution")
+    told = ((grade, tuple(f for f in found if f.level == grade)) for grade in grades)
+    return tuple((grade, of) for grade, of in told if of)
+
+
+def name_of(caution: Finding) -> str:
+    """A caution's name, as its short forms in `words` have it."""
+    return caution.code.removeprefix(CAUTION)
+
+
+def _named(findings: Iterable[Finding]) -> list[tuple[str, Finding]]:
+    return [(name_of(f), f) for f in findings if f.code.startswith(CAUTION)]
 
 
 def _worst_first(found: Iterable[Finding]) -> tuple[Finding, ...]:
-    return tuple(sorted(dict.fromkeys(found), key=lambda f: LEVELS.index(f.level)))
+    return tuple(sorted(dict.fromkeys(found), key=lambda f: f.rank))
 
 
 @dataclass(frozen=True)

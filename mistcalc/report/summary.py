@@ -16,22 +16,24 @@ import numpy as np
 
 from mistcalc import words
 from mistcalc.model.results import (
+    LEVELS,
     PLACES,
     Cooling,
     Design,
     Finding,
     Layout,
-    Level,
     RunLine,
     framing_unknown,
 )
+from mistcalc.report import warned
 from mistcalc.report.feel import feel_line
 from mistcalc.report.line_check import verdict_of
+from mistcalc.report.subjects import CAUTION, at_hand, name_of
 from mistcalc.report.voice import Voice
 from mistcalc.units import System, unbroken
 
 WIDTH, LINES = 80, 40
-LEVELS: tuple[Level, ...] = ("fail", "warn", "note")
+ON_SITE = ("callback-", "hold-test-", "hold-watch-")  # answers that a hand acts on
 MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
 # What findings about an afternoon do to the last column: the first row whose codes were all found.
 _OUTCOMES = (
@@ -68,7 +70,8 @@ def summary(
 def findings_page(design: Design, file: str, units: System, language: str) -> str:
     """All findings and cautions in full: what `check` prints. `file`: its name, for the first line."""
     speak = Voice(units, language)
-    lines = [speak.label("cli.no_mistakes", file=file), *_findings(design, speak, None)]
+    lines = [speak.label("cli.no_mistakes", file=file), *_hands_off(design, speak)]
+    lines += _findings(design, speak, None)
     return "\n".join([*lines, *_cautions(design, speak, True)]) + "\n"
 
 
@@ -98,11 +101,11 @@ def findings_text(
 def by_level(findings: Iterable[Finding]) -> list[Finding]:
     """Worst first, in the order they were found within a level; without cautions and without repeats."""
     kept = dict.fromkeys(f for f in findings if not is_caution(f))
-    return sorted(kept, key=lambda finding: LEVELS.index(finding.level))
+    return sorted(kept, key=lambda finding: finding.rank)
 
 
 def is_caution(finding: Finding) -> bool:
-    return finding.code.startswith("caution-")
+    return finding.code.startswith(CAUTION)
 
 
 # ------------------------------------------------------------------ the parts, top to bottom
@@ -398,14 +401,32 @@ def _assumed(design: Design, speak: Voice, full: bool) -> list[str]:
 
 
 def _cautions(design: Design, speak: Voice, full: bool) -> list[str]:
-    found = [finding for finding in design.findings if is_caution(finding)]
+    """Grade by grade: a few words each, or whole sentences."""
+    found = sorted((f for f in design.findings if is_caution(f)), key=lambda f: f.rank)
     if not found:
         return []
-    if full:
-        lines = ["", speak.label("summary.cautions_head")]
-        return lines + [line for finding in found for line in _wrapped("  ", speak.say(finding))]
-    short = [speak.label(f"caution_short.{finding.code.removeprefix('caution-')}") for finding in found]
-    return ["", *_wrapped("", speak.label("summary.cautions", short="; ".join(short)))]
+    lines: list[str] = []
+    decide = speak.label("summary.codes_decide")
+    for level in dict.fromkeys(finding.level for finding in found):
+        word = speak.label(f"level.{level}")
+        of = [finding for finding in found if finding.level == level]
+        if full:
+            lines += ["", word, *(line for one in of for line in _wrapped("  ", speak.say(one)))]
+            continue
+        short = "; ".join(speak.label(f"caution_short.{name_of(one)}") for one in of)
+        lines += _wrapped(f"{word:<9}", f"{short}." if level != found[-1].level else f"{short}. {decide}")
+    return [*lines, "", decide] if full else ["", *lines]
+
+
+def _hands_off(design: Design, speak: Voice) -> list[str]:
+    """What can hurt whoever acts on an answer from the site, before the answer."""
+    if not any(finding.code.startswith(ON_SITE) for finding in design.findings):
+        return []
+    lines = []
+    for level, found in at_hand(design.findings, "call"):
+        lines += ["", speak.label(f"level.{level}")]
+        lines += [line for one in found for line in _wrapped("  ", warned.short(one, speak))]
+    return lines
 
 
 def _files(files: Sequence[Path], speak: Voice) -> list[str]:

@@ -47,7 +47,7 @@ from mistcalc.model.results.duty import (
     WaterUse,
     ZoneDrain,
 )
-from mistcalc.model.results.finding import Finding, Level, framing_unknown
+from mistcalc.model.results.finding import LEVELS, Finding, Level, framing_unknown
 from mistcalc.model.results.hold import (
     Answer,
     FrostHours,
@@ -92,6 +92,7 @@ from mistcalc.model.results.line import (
 
 __all__ = [
     "FEEL_COLUMNS",
+    "LEVELS",
     "PLACES",
     "READINGS",
     "Air",

@@ -6,7 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-Level = Literal["note", "warn", "fail"]
+Level = Literal["danger", "caution", "fail", "warn", "note"]
+
+# As they are shown: what can hurt somebody stands first. danger: death or serious injury, caution: minor or
+# moderate injury, if it is ignored. These are the meanings of ANSI Z535.4, as makers of labels quote it; its
+# third word, "warning", would read like our own "warn", so the graver word takes its place. fail, warn and
+# note judge a design and hurt nobody.
+LEVELS: tuple[Level, ...] = ("danger", "caution", "fail", "warn", "note")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +33,11 @@ class Finding:
     source: str = ""
     values: tuple[tuple[str, object], ...] = ()
     fix: tuple[tuple[str, object], ...] = ()
+
+    @property
+    def rank(self) -> int:
+        """Place of its level: 0 is shown first."""
+        return LEVELS.index(self.level)
 
     def value(self, name: str, default: object = None) -> object:
         return dict(self.values).get(name, default)

@@ -43,6 +43,7 @@ def show(opened: Desk) -> None:
     patio_map.show(opened, job, airs)
     parts.heading(opened.label("map.told"))
     parts.findings(opened, found)
+    parts.alerts(opened, job.findings, "sit")
     parts.cautions(opened, job.findings)
     with st.expander(opened.label("page.show_working")):
         air_table(opened, airs)

@@ -34,6 +34,7 @@ def show(opened: Desk, line: Line) -> None:
     except MistcalcError:  # a line that passes no water has findings enough above
         return
     parts.heading(opened.label("page_callback.head"))
+    parts.alerts(opened, design.cautions(opened.project), "call")
     parts.sentence(opened.label("page_callback.lead"))
     _form(opened, sound)
     entries = tuple(

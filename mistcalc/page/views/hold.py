@@ -30,6 +30,7 @@ def show(opened: Desk, line: Line) -> None:
     if plan is None:
         return
     parts.heading(opened.label("page_hold.head"))
+    parts.alerts(opened, design.cautions(opened.project), "test")
     parts.sentence(opened.label("page_hold.lead"))
     kinds = [kind for kind in KINDS if kind == "test" or plan.watch is not None]
     for kind, side in zip(kinds, st.columns(len(kinds), gap="large"), strict=True):

@@ -136,7 +136,7 @@ def headline(opened: Desk, layout: Layout, found: Iterable[Finding]) -> str:
 def _clashes(opened: Desk, patio: Patio, layout: Layout, found: list[Finding]) -> None:
     """Findings of the lid; where a smallest fix is known, a button that does it."""
     fixes = {fix.move: fix for fix in layout.fixes}
-    for number, finding in enumerate(sorted(found, key=lambda f: parts.WORST_FIRST[f.level])):
+    for number, finding in enumerate(sorted(found, key=lambda f: f.rank)):
         thing = within(finding, patio.name)
         edit = fix_edit(patio, fixes[thing]) if thing in fixes else None
         with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):

@@ -13,11 +13,19 @@ from mistcalc.model.results import Finding, Line, PumpCheck
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Path, Put, get
+from mistcalc.report import warned
 from mistcalc.report.line_check import verdict_of
+from mistcalc.report.subjects import CAUTION, at_hand
+from mistcalc.report.voice import Voice
 
 INCHES_ALONE = 1.25  # m: 4 ft and a little
+# ISO 3864-1: a triangle with an exclamation mark. Black on the one yellow of the page.
+ALERT_SIGN = (
+    '<svg viewBox="0 0 24 21" width="28" height="24" aria-hidden="true">'
+    '<path d="M12 1.5 23 20H1z" fill="#fee838" stroke="#111111" stroke-width="2" stroke-linejoin="round"/>'
+    '<path d="M12 8v5.5M12 15.5v2" fill="none" stroke="#111111" stroke-width="2.2"/></svg> '
+)
 EASY = 13  # signs of a value that is easy to read and to type
-WORST_FIRST = {"fail": 0, "warn": 1, "note": 2}
 
 
 def safe(text: object) -> str:
@@ -71,8 +79,8 @@ def table(head: Sequence[str], rows: Iterable[Sequence[str]], struck: Collection
 
 def findings(opened: Desk, found: Iterable[Finding]) -> None:
     """Judgements, worst first: a failing one heavier and with its word, never by colour alone."""
-    for finding in sorted(found, key=lambda f: WORST_FIRST[f.level]):
-        word = safe(opened.label(f"page.level_{finding.level}"))
+    for finding in sorted(found, key=lambda f: f.rank):
+        word = safe(opened.label(f"level.{finding.level}"))
         text = safe(opened.say(finding))
         st.html(f'<div class="finding {finding.level}"><b>{word}</b><p>{text}</p></div>')
 
@@ -143,12 +151,20 @@ def show(opened: Desk, value: float | None, kind: str) -> str:
     return words.number(value, kind, opened.project.units, opened.project.language)
 
 
+def alerts(opened: Desk, found: Iterable[Finding], where: str) -> None:
+    """What can hurt a hand at one kind of work, boxed grade by grade; it stands before the work."""
+    voice = Voice(opened.project.units, opened.project.language)
+    for grade, of in at_hand(found, where):
+        word = safe(opened.label(f"level.{grade}"))
+        told = "".join(f"<li>{safe(warned.short(one, voice))}</li>" for one in of)
+        st.html(f'<div class="alert {grade}" role="note"><b>{ALERT_SIGN}{word}</b><ul>{told}</ul></div>')
+
+
 def cautions(opened: Desk, found: Iterable[Finding]) -> None:
-    """Every caution that applies, in short, in one line; the whole text stands with the paper."""
-    codes = [f.code.removeprefix("caution-") for f in found if f.code.startswith("caution-")]
-    short = "; ".join(opened.label(f"caution_short.{code}") for code in codes)
-    if short:
-        st.html(f'<p class="cautions">{safe(opened.label("summary.cautions", short=short))}</p>')
+    """Every caution that applies, in whole sentences, folded; the boxes before the work say what to do."""
+    told = sorted((f for f in found if f.code.startswith(CAUTION)), key=lambda f: f.rank)
+    with st.expander(opened.label("page.all_cautions")):
+        findings(opened, told)
 
 
 def pump_rows(opened: Desk, line: Line, checks: Iterable[PumpCheck]) -> list[tuple[str, str]]:

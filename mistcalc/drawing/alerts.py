@@ -1,0 +1,68 @@
+"""Boxes for what can hurt someone: the word of its grade beside the warning triangle, then what to do.
+
+Frame and triangle are of the heaviest line. All words come from the caller.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from mistcalc.drawing import fonts, symbols
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.flow import Paragraph, depth, level, split
+from mistcalc.drawing.sheet import HEAVY, Item, Polyline
+
+WORD = 5.0  # capitals of the word [mm]
+INDENT = 10.0  # of the word, holding the triangle
+PAD, COLUMN, GUTTER, BETWEEN = 3.0, 75.0, 6.0, 2.5
+BESIDE = 120.0  # sentences so wide stand right of the word, narrower ones below it
+DEEPEST = 400.0  # more than any sheet is high
+
+
+@dataclass(frozen=True)
+class Alert:
+    """One box: its word ("DANGER"), and sentences."""
+
+    word: str
+    told: tuple[Paragraph, ...]
+
+
+def head(word: str, size: float = WORD) -> Paragraph:
+    """The word with its triangle, for a box or a part of a strip."""
+    indent = INDENT * size / WORD
+    return Paragraph(
+        word, size, bold=True, sign=lambda at: symbols.alert(at, 1.2 * size), indent=indent, keep=True
+    )
+
+
+def draw(
+    alerts: Sequence[Alert], room: Box, size: float = WORD, to: float | None = None
+) -> tuple[list[Item], float]:
+    """Boxes under each other from the top of a room down; returns where they end. to: the last reaches down
+    so far at least."""
+    items: list[Item] = []
+    y = room.top
+    for one in alerts:
+        drawn, bottom = _box(one, room._replace(top=y), size, to if one is alerts[-1] else None)
+        items += drawn
+        y = bottom - BETWEEN
+    return items, y + BETWEEN if alerts else y
+
+
+def frame(box: Box) -> Polyline:
+    corners = ((box.left, box.bottom), (box.right, box.bottom), (box.right, box.top), (box.left, box.top))
+    return Polyline(corners, True, layer="NOTE", pen=HEAVY)
+
+
+def _box(one: Alert, room: Box, size: float, to: float | None) -> tuple[list[Item], float]:
+    inner = room.grown(-PAD)
+    word = head(one.word, size)
+    wide = fonts.width(one.word, size, True) + word.indent + GUTTER
+    beside = inner.width - wide >= BESIDE
+    low = inner.top - depth(word, inner.width)
+    first = level([word], [inner._replace(right=inner.left + wide, bottom=low - 1.0)], "WARN")
+    spot = inner._replace(left=inner.left + wide) if beside else inner._replace(top=low - 1.0)
+    flowed = level(one.told, split(spot._replace(bottom=spot.top - DEEPEST), COLUMN, GUTTER), "WARN")
+    bottom = min(flowed.bottom, low, *([] if to is None else [to + PAD])) - PAD
+    return [frame(room._replace(bottom=bottom)), *first.items, *flowed.items], bottom

@@ -1,0 +1,71 @@
+"""What can hurt someone, boxed at the head of a sheet: DANGER, then CAUTION, before any step of the work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from mistcalc.drawing import alerts
+from mistcalc.drawing.alerts import Alert
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.flow import Paragraph
+from mistcalc.drawing.frame import Section
+from mistcalc.drawing.sheet import Item
+from mistcalc.model.results import Finding, Level
+from mistcalc.report.subjects import at_hand, name_of
+from mistcalc.report.voice import Voice
+
+SIDE = 240.0  # a room so wide has both boxes beside each other [mm]
+SHARE = 0.62  # of it for the first
+GAP = 4.0
+FITTERS = ("lock-out", "shut-off", "electrical", "ladder", "drilling", "eyes", "hot-water")
+Graded = Sequence[tuple[Level, tuple[Finding, ...]]]
+
+
+def boxed(
+    findings: Iterable[Finding], where: str, room: Box, voice: Voice, more: Sequence[str] = ()
+) -> tuple[list[Item], float]:
+    """Boxes of a kind of work along the top of a room, and where they end. more: dangers of this alone."""
+    told = _alerts(at_hand(findings, where), voice, more)
+    if len(told) == 2 and room.width >= SIDE:
+        middle = room.left + SHARE * room.width
+        rooms = (room._replace(right=middle - GAP / 2), room._replace(left=middle + GAP / 2))
+        bottom = min(alerts.draw([one], box)[1] for one, box in zip(told, rooms, strict=True))
+        drawn = [alerts.draw([one], box, to=bottom)[0] for one, box in zip(told, rooms, strict=True)]
+        return [item for items in drawn for item in items], bottom
+    return alerts.draw(told, room)
+
+
+def in_strip(findings: Iterable[Finding], where: str, voice: Voice) -> Section:
+    """All of it in one box of the right strip, under the graver word; where to read the rest."""
+    graded = at_hand(findings, where)
+    told = [Paragraph(short(one, voice), sign="–", indent=3.0) for _, found in graded for one in found]
+    told.append(Paragraph(voice.label("paper.full_cautions"), bold=True))
+    word = voice.label(f"level.{graded[0][0]}")
+    return Section(word, tuple(told), voice.label("paper.more_notes", n="{n}"), boxed=True)
+
+
+def for_owner(found: Iterable[Finding], voice: Voice) -> list[Alert]:
+    """A box a grade: whole sentences about what an owner does, in short what only a fitter does."""
+    told: dict[Level, list[Paragraph]] = {"danger": [], "caution": []}
+    for one in found:
+        if one.level in told:
+            words = short(one, voice) if name_of(one) in FITTERS else voice.say(one)
+            told[one.level].append(Paragraph(words, sign="–", indent=3.5))
+    return [Alert(voice.label(f"level.{grade}"), tuple(of)) for grade, of in told.items() if of]
+
+
+def short(caution: Finding, voice: Voice) -> str:
+    """What a hand does about it, in one breath."""
+    numbers = {"provided": caution.provided, "required": caution.required}
+    return voice.label(f"caution_do.{name_of(caution)}", **numbers)
+
+
+def _alerts(graded: Graded, voice: Voice, more: Sequence[str] = ()) -> list[Alert]:
+    told = []
+    for grade, found in graded:
+        sentences = [short(one, voice) for one in found]
+        if grade == "danger":
+            sentences = [*more, *sentences]
+        items = tuple(Paragraph(words, sign="–", indent=3.5) for words in sentences)
+        told.append(Alert(voice.label(f"level.{grade}"), items))
+    return told
