@@ -185,7 +185,7 @@ def test_check_lists_findings_and_cautions(demo, tmp_path):
     assert done.returncode in (0, 1)
     assert "no mistakes" in done.stdout
     assert "L2" in done.stdout  # the light put too near on purpose
-    assert "CAUTIONS" in done.stdout
+    assert "\nDANGER\n" in done.stdout and "\nCAUTION\n" in done.stdout
 
 
 SITE = """{"when": "2027-03-01T08:00", "field": "test start", "value": "4.5 bar"}

@@ -8,6 +8,7 @@ from mistcalc.model.results import CallBack, CauseShare, Diagnosis, Finding, Lev
 
 FITS = 4.0  # deviations a reading: beyond it the readings are of no line the table knows
 JUDGEMENT = "judgement"
+CUPS = ("near", "far")  # readings taken at a nozzle
 STEPS_SAID = 4  # of the isolation order
 
 
@@ -63,7 +64,7 @@ def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
             told.bits,
             unit="bit",
             source="derived",
-            values=(("reading", f"reading-{told.name}"), ("at", told.at)),
+            values=(("reading", f"reading-{told.name}"), ("at", told.at), ("cup", told.name in CUPS)),
         )
     elif not diagnosis.apart:
         yield _finding("callback-no-next", "note")

@@ -63,6 +63,7 @@ def _box(one: Alert, room: Box, size: float, to: float | None) -> tuple[list[Ite
     low = inner.top - depth(word, inner.width)
     first = level([word], [inner._replace(right=inner.left + wide, bottom=low - 1.0)], "WARN")
     spot = inner._replace(left=inner.left + wide) if beside else inner._replace(top=low - 1.0)
-    flowed = level(one.told, split(spot._replace(bottom=spot.top - DEEPEST), COLUMN, GUTTER), "WARN")
+    column = COLUMN if len(one.told) > 1 else spot.width
+    flowed = level(one.told, split(spot._replace(bottom=spot.top - DEEPEST), column, GUTTER), "WARN")
     bottom = min(flowed.bottom, low, *([] if to is None else [to + PAD])) - PAD
     return [frame(room._replace(bottom=bottom)), *first.items, *flowed.items], bottom

@@ -100,8 +100,10 @@ def _head(opened: Desk) -> None:
 
 def _list_of_views(opened: Desk, view: str, where: str) -> None:
     for number, name in enumerate(VIEWS, 1):
+        mains = name == "line" and opened.project.plumbing.pump is None
+        title = opened.label("page.view_line_mains" if mains else f"page.view_{name}")
         st.button(
-            f"{number}  {opened.label(f'page.view_{name}')}",
+            f"{number}  {title}",
             key=f"go-{name}-{where}",
             type="primary" if name == view else "secondary",
             width="stretch",

@@ -28,7 +28,7 @@ def care_leaves(design: Design, paper: Paper, voice: Voice, left: Sequence[Parag
     column = Box(room.left + 4.0, room.bottom + 7.0, room.right - 4.0, room.top - 2.0)
     full = cautions(design, owner=True)
     boxes, top = alerts.draw(warned.for_owner(full, voice), column._replace(top=column.top - 16.0))
-    told = [*_card(design, voice), *_also(full, voice), *_told(left, voice)]
+    told = [*_card(design, full, voice), *_told(left, voice)]
     leaves: list[Leaf] = []
     while told or not leaves:
         head = flow.flow([Paragraph(voice.label("paper_care.title"), 7.0, bold=True)], [column])
@@ -41,23 +41,19 @@ def care_leaves(design: Design, paper: Paper, voice: Voice, left: Sequence[Parag
     return tuple(leaves)
 
 
-def _also(full: Sequence[Finding], voice: Voice) -> Iterator[Paragraph]:
-    yield flow.heading(voice.label("paper_check.also"))
-    yield from (_item(voice.say(one)) for one in full if one.level == "note")
-
-
 def _told(left: Sequence[Paragraph], voice: Voice) -> Iterator[Paragraph]:
     if left:
         yield flow.heading(voice.label("paper_care.days"))
         yield from left
 
 
-def _card(design: Design, voice: Voice) -> Iterator[Paragraph]:
+def _card(design: Design, full: Sequence[Finding], voice: Voice) -> Iterator[Paragraph]:
     label, use = voice.label, design.use
     yield flow.heading(label("paper_care.season"))
     pumped = design.project.plumbing.pump is not None
     told = [label("paper_care.fitter_does"), *(label(f"paper_care.{name}") for name in CARD)]
     told.append(label("paper_care.tonight" if pumped else "paper_care.tonight_mains"))
+    told += [voice.say(one) for one in full if one.level == "note"]
     yield from (_item(words) for words in told)
     if use is not None:
         yield flow.heading(label("paper_care.uses"))
@@ -71,4 +67,4 @@ def _card(design: Design, voice: Voice) -> Iterator[Paragraph]:
 
 
 def _item(words: str) -> Paragraph:
-    return Paragraph(words, sign="–", indent=3.5, before=2.0)
+    return Paragraph(words, sign="–", indent=3.5, before=1.6)

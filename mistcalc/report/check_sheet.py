@@ -18,7 +18,7 @@ from mistcalc.report.line_check import LineJob
 from mistcalc.report.subjects import about_line, cautions
 from mistcalc.report.voice import Voice
 
-PAD, GUTTER, ROW = 6.0, 8.0, 6.0
+PAD, GUTTER, ROW = 6.0, 8.0, 5.6
 MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
 HOLD_WIDTH = 118.0
 COLUMN = 97.0  # of words [mm]
@@ -47,12 +47,12 @@ def check_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]
     left = Left(tuple(_rows(job, voice)), _holds(design), words)
     leaves: list[Leaf] = []
     while left or not leaves:
-        items, rest = _page(design, job, _holds(design), paper, left, voice)
+        items, rest = _page(design, job, not leaves, paper, left, voice)
         alone = (not rest.rows and not rest.holds) or rest == left  # words alone go on the sheet of notes
         leaves.append(
             Leaf(
                 paper,
-                voice.label("paper_check.short"),
+                voice.label(f"paper_check.short_{job.supply}"),
                 tuple(items),
                 left_over=_headed(rest.words, words) if alone else (),
                 kind="check",
@@ -79,10 +79,12 @@ def _job(design: Design, voice: Voice) -> LineJob:
 
 
 def _page(
-    design: Design, job: LineJob, every: Sequence[str], paper: Paper, left: Left, voice: Voice
+    design: Design, job: LineJob, first: bool, paper: Paper, left: Left, voice: Voice
 ) -> tuple[list[Item], Left]:
     zone = paper.zone.grown(-PAD)
-    head = Text((zone.left, zone.top - 5.0), voice.label("paper_check.title"), 5.0, True, layer="NOTE")
+    head = Text(
+        (zone.left, zone.top - 5.0), voice.label(f"paper_check.title_{job.supply}"), 5.0, True, layer="NOTE"
+    )
     lead = Text((zone.left + head.width + 8.0, zone.top - 5.0), "", layer="NOTE")
     right, told = zone.right - 3.0, voice.label("paper_check.lead")
     verdict = _verdict(job, (right, zone.top - 5.0), right - lead.at[0], voice) if job.checks else []
@@ -93,7 +95,8 @@ def _page(
         *([Text(lead.at, told, layer="NOTE")] if room > fonts.width(told, 2.5) else []),
     ]
     head_room = zone._replace(top=zone.top - 10.0)
-    boxes, top = warned.boxed(design.findings, "line", head_room, voice)
+    box = warned.boxed if first else warned.brief
+    boxes, top = box(design.findings, "line", head_room, voice)
     items += boxes
     top -= 4.0
     narrow = zone.width < NARROW
@@ -111,7 +114,7 @@ def _page(
     below = Box(zone.left, zone.bottom, zone.left + wide, foot - 7.0)
     if narrow:
         side = below._replace(right=zone.left + min(HOLD_WIDTH, zone.width))
-    holds, bottom = _hold_points(left.holds, side, voice, items, len(every) - len(left.holds) + 1)
+    holds, bottom = _hold_points(left.holds, side, voice, items, len(_holds(design)) - len(left.holds) + 1)
     beside = below._replace(left=zone.left + HOLD_WIDTH + GUTTER, right=zone.right)
     spots = [below] if not narrow else [beside] if not rows else []
     under = below._replace(top=bottom - 5.0)
@@ -149,7 +152,7 @@ def _rows(job: LineJob, voice: Voice) -> list[Row]:
     for group in line_check.groups(job):
         rows.append(Row(span=group.name, words=group.words))
         for item in group.items:
-            verdict = voice.label(f"paper_check.verdict_{item.verdict}") if item.verdict else ""
+            verdict = voice.label(f"verdict.{item.verdict}") if item.verdict else ""
             rows.append(Row((item.what, item.wanted, verdict, "", Cell(sign=_tick))))
     return rows
 
@@ -160,8 +163,8 @@ def _tick(at: tuple[float, float]) -> list[Item]:
 
 def _verdict(job: LineJob, at: tuple[float, float], room: float, voice: Voice) -> list[Item]:
     """The verdict on pump and water, as large as there is room for right of the title, and framed."""
-    word = voice.label(f"paper_check.verdict_{line_check.verdict_of(job.checks)}")
-    words = voice.label("paper_check.verdict", verdict=word)
+    word = voice.label(f"verdict.{line_check.verdict_of(job.checks)}")
+    words = voice.label(f"paper_check.verdict_{job.supply}", verdict=word)
     tries = [Text(at, words, size, True, align="right", layer="NOTE") for size in (5.0, 3.5, 2.5)]
     told = next((text for text in tries if text.width + 6.0 <= room), tries[-1])
     left, right, low, high = at[0] - told.width - 3.0, at[0] + 3.0, at[1] - 2.5, at[1] + 7.0

@@ -18,7 +18,7 @@ from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_check import shut_in
 from mistcalc.report.voice import Voice
 
-PAD, GUTTER, ROW, BETWEEN = 6.0, 8.0, 6.0, 6.0
+PAD, GUTTER, ROW, BETWEEN = 6.0, 8.0, 5.6, 5.0
 NARROW = 250.0  # a sheet on which words and tables stand on pages of their own
 WORDS = 0.40  # of a wide sheet
 PLASTICS = ("pvc", "pex", "nylon")
@@ -29,11 +29,12 @@ DANGERS = {"test": ("parts",), "watch": ("low", "hands")}  # of this work alone;
 
 @dataclass(frozen=True)
 class Table:
-    """A table with its head; of rows that are only blanks, as many are drawn as find room."""
+    """A table with its head. blanks: its rows are only to write in, and as many are drawn as find room."""
 
     head: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
+    blanks: bool = False
 
 
 def hold_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
@@ -69,16 +70,23 @@ def _leaves(
     zone = paper.zone.grown(-PAD)
     key = f"paper_{kind}"
     own = [voice.label(f"{key}.{name}") for name in DANGERS[kind]]
-    boxes, y = warned.boxed(design.findings, kind, zone._replace(top=zone.top - 10.0), voice, own)
+    top = zone._replace(top=zone.top - 10.0)
+    boxes, y = warned.boxed(design.findings, kind, top, voice, own)
     left, right = (room._replace(top=y - 4.0) for room in _room(paper))
     both = left != right
-    columns = [left] if both else _halves(left)
-    flowed = flow.flow(words, columns)
-    drawn = _stack(tables, right)
-    pages = [[*flowed.items, *drawn]] if both else [flowed.items, drawn]
+    flowed = flow.flow(words, [left] if both else _halves(left))
+    drawn, tables = _stack(tables, right) if both else ([], tables)
+    pages = [[*boxes, *flowed.items, *drawn]]
+    while tables:  # small paper: tables on sheets of their own
+        boxes, y = warned.brief(design.findings, kind, top, voice)
+        drawn, rest = _stack(tables, _room(paper)[1]._replace(left=zone.left, top=y - 4.0))
+        pages.append([*boxes, *drawn])
+        if len(rest) == len(tables):
+            break
+        tables = rest
     title = voice.label(f"{key}.short")
     return [
-        Leaf(paper, title, (*_head(paper, voice.label(f"{key}.title"), lead), *boxes, *items), kind="hold",
+        Leaf(paper, title, (*_head(paper, voice.label(f"{key}.title"), lead), *items), kind="hold",
              left_over=flowed.left_over if n == 0 else ())
         for n, items in enumerate(pages)
     ]  # fmt: skip
@@ -96,17 +104,20 @@ def _head(paper: Paper, told: str, lead: str) -> list[Item]:
     return [title, Text((x, zone.top - 5.0), fonts.fit(lead, 2.5, zone.right - x), layer="NOTE")]
 
 
-def _stack(tables: Sequence[Table], room: Box) -> list[Item]:
-    """Tables under each other, each under its head."""
+def _stack(tables: Sequence[Table], room: Box) -> tuple[list[Item], Sequence[Table]]:
+    """Tables under each other, each under its head, and those that found no room."""
     items: list[Item] = []
     y = room.top
-    for table in tables:
+    for number, table in enumerate(tables):
         head = flow.flow([flow.heading(table.head, rule=False)], [room._replace(top=y)])
+        rows = 1 if table.blanks else len(table.rows)
+        if head.bottom - 2.0 - ROW * (1 + rows) < room.bottom:
+            return items, tables[number:]
         items += head.items
         drawn = flow.table(table.columns, table.rows, (room.left, head.bottom - 2.0), room.bottom, ROW)
         items += drawn.items
         y = drawn.bottom - BETWEEN
-    return items
+    return items, ()
 
 
 def _plain(value: float, kind: str, voice: Voice) -> str:
@@ -148,10 +159,22 @@ def _dashed(told: Sequence[str]) -> list[Paragraph]:
 
 def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph]:
     label = voice.label
+    hidden = design.hold is not None and design.hold.watch is not None
     plastic = ["plastic"] if design.project.plumbing.tube.material in PLASTICS else []
     leaks = _tells_leaks(test, voice)
     below = ["below"] if leaks else []
-    steps = ("fill", "shade", *plastic, "pump", "read", "look", "again", "between", *below, "after")
+    steps = (
+        "fill",
+        "shade",
+        *plastic,
+        "pump",
+        "read",
+        "look",
+        "again",
+        "between",
+        *below,
+        "after" if hidden else "after_open",
+    )
     which = label("paper_test.which" if leaks else "paper_test.which_only")
     near = 2 * 5 / 9 if voice.units == "us" else 1.0
     told = [flow.heading(label("paper_test.do"), rule=False)]
@@ -311,4 +334,6 @@ def _watch_bounds(watch: GaugeWatch, wide: float, voice: Voice) -> Table:
 def _watch_record(wide: float, voice: Voice) -> Table:
     names = ("day", "gauge", "tube", "cushion", "moved", "moved_vessel", "least", "by")
     columns = tuple(Column(wide / len(names), voice.label(f"paper_watch.{name}")) for name in names)
-    return Table(voice.label("paper_watch.record"), columns, (Row(("",) * len(names)),) * MOST_DAYS)
+    return Table(
+        voice.label("paper_watch.record"), columns, (Row(("",) * len(names)),) * MOST_DAYS, blanks=True
+    )

@@ -54,6 +54,11 @@ class LineJob:
     voice: Voice
     basis: CallBackBasis = field(default_factory=CallBackBasis)
 
+    @property
+    def supply(self) -> str:
+        """What drives the line, as titles have it: "pump" or "mains"."""
+        return supply_of(self.plumbing)
+
     def label(self, key: str, **values: object) -> str:
         return self.voice.label(key, **values)
 
@@ -75,6 +80,10 @@ class LineJob:
         yield Item(what or self.label(f"paper_check.item_{name}"), wanted, check.verdict)
 
 
+def supply_of(plumbing: Plumbing) -> str:
+    return "pump" if plumbing.pump is not None else "mains"
+
+
 def verdict_of(checks: Iterable[PumpCheck]) -> str:
     """The verdict on the whole set: its worst item's; "some-not-stated" where nothing but what nobody stated
     keeps it from a pass."""
@@ -89,6 +98,7 @@ def groups(job: LineJob) -> tuple[Group, ...]:
     weakest = "joints" if duty.tube.joint_gauge and duty.tube.joint_gauge < duty.tube.tube_gauge else "tube"
     made: Mapping[str, Callable[[LineJob], Iterator[Item]]] = {
         "water": _water, "pump": _pump, "tube": _tube, "fill": _fill, "running": _running,
+        "cups": _cups,
     }  # fmt: skip
     told: dict[str, dict[str, object]] = {
         "tube": {
@@ -217,7 +227,7 @@ def told_sets(line: Line) -> tuple[tuple[ZoneFlow, ...], ...]:
 
 
 def _set(job: LineJob, zones: tuple[ZoneFlow, ...]) -> Iterator[Item]:
-    """Gauge, meter and two cups while a set of zones runs: the nozzles a call-back is compared with later."""
+    """Gauge and meter while a set of zones runs: what a call-back is compared with later."""
     line = job.line
     marks = line.marks_with(zones[0].name)
     flow = line.set_of(zones[0].name).flow
@@ -237,9 +247,18 @@ def _set(job: LineJob, zones: tuple[ZoneFlow, ...]) -> Iterator[Item]:
         for zone in zones:
             far = job.label(f"paper_check.{key}_far", zones=(zone.name,), mark=_short(zone.far_mark))
             yield Item(far, job.number(zone.far_gauge, "pressure"))
-    most, least = (pick(marks, key=lambda m: m.pressure_gauge) for pick in (max, min))
-    for mark in (most, least) if most is not least else (most,):
-        yield Item(what("bucket", mark=_short(mark.name)), _between(job, mark.flow, "bucket"))
+
+
+def _cups(job: LineJob) -> Iterator[Item]:
+    """Nozzles with most and least pressure of each set, by hose into a cup: no hand near a live nozzle."""
+    key = "zone" if len(job.line.zones) > 1 else "all"
+    for zones in told_sets(job.line):
+        marks = job.line.marks_with(zones[0].name)
+        most, least = (pick(marks, key=lambda m: m.pressure_gauge) for pick in (max, min))
+        for mark in (most, least) if most is not least else (most,):
+            cup = f"paper_check.{key}_bucket"
+            what = job.label(cup, zones=zones[0].runs_with, mark=_short(mark.name))
+            yield Item(what, _between(job, mark.flow, "bucket"))
 
 
 def _between(job: LineJob, flow: float, kind: str) -> str:

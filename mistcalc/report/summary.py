@@ -27,7 +27,7 @@ from mistcalc.model.results import (
 )
 from mistcalc.report import warned
 from mistcalc.report.feel import feel_line
-from mistcalc.report.line_check import verdict_of
+from mistcalc.report.line_check import supply_of, verdict_of
 from mistcalc.report.subjects import CAUTION, at_hand, name_of
 from mistcalc.report.voice import Voice
 from mistcalc.units import System, unbroken
@@ -203,7 +203,7 @@ def wood_missed(layout: Layout, findings: Sequence[Finding], speak: Voice) -> st
 
 def _installer(design: Design, speak: Voice, full: bool) -> list[str]:
     line, duty, plumbing = design.line, design.line.duty, design.project.plumbing
-    lines = ["", speak.label("summary.installer")]
+    lines = ["", speak.label(f"summary.installer_{supply_of(plumbing)}")]
     lines += _wrapped(
         "  ",
         speak.label(

@@ -15,8 +15,9 @@ from mistcalc.report.subjects import at_hand, name_of
 from mistcalc.report.voice import Voice
 
 SIDE = 240.0  # a room so wide has both boxes beside each other [mm]
-SHARE = 0.62  # of it for the first
+SHARE = 0.72  # of it for the first
 GAP = 4.0
+FIRST = ("lock-out", "shut-off", "injection")
 FITTERS = ("lock-out", "shut-off", "electrical", "ladder", "drilling", "eyes", "hot-water")
 Graded = Sequence[tuple[Level, tuple[Finding, ...]]]
 
@@ -33,6 +34,14 @@ def boxed(
         drawn = [alerts.draw([one], box, to=bottom)[0] for one, box in zip(told, rooms, strict=True)]
         return [item for items in drawn for item in items], bottom
     return alerts.draw(told, room)
+
+
+def brief(findings: Iterable[Finding], where: str, room: Box, voice: Voice) -> tuple[list[Item], float]:
+    """For a further sheet of the same work: what comes before any fitting, in one box."""
+    graded = at_hand(findings, where)
+    first = [one for _, found in graded for one in found if name_of(one) in FIRST]
+    told = tuple(Paragraph(short(one, voice), sign="–", indent=3.5) for one in first)
+    return alerts.draw([Alert(voice.label(f"level.{first[0].level}"), told)], room, 3.5)
 
 
 def in_strip(findings: Iterable[Finding], where: str, voice: Voice) -> Section:

@@ -72,7 +72,7 @@ def test_two_causes_are_told_as_not_to_be_told_apart_with_what_to_read_next():
     ]
     found = callback_findings(told, True)
     assert "a leak and some nozzles worn" in words.say(found[0])
-    assert words.say(found[4]).endswith("Take it at B12.")
+    assert "Take it at B12. Line locked out: tie" in words.say(found[4])
 
 
 def test_where_nothing_more_can_be_read_the_likeliest_comes_first():

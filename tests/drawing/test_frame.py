@@ -176,7 +176,7 @@ def test_ladders_read_from_below_or_from_the_right_whichever_way_they_run(direct
 
 
 def test_signs_have_their_sizes():
-    """The look's list: mark circle 3, locked square 4.5, triangle 6.2 x 5.2, datum 6 x 8, box 5.2."""
+    """The look's list: mark circle 3, locked square 4.5, hexagon 6 across flats, datum 6 x 8, box 5.2."""
 
     def size(items, kind=object):
         boxes = [i.box() for i in items if isinstance(i, kind) and not isinstance(i, Text)]
@@ -187,7 +187,8 @@ def test_signs_have_their_sizes():
     assert size(symbols.mark((0, 0)), Circle) == pytest.approx((3.0, 3.0))
     assert size(symbols.mark((0, 0), locked=True), Polyline) == pytest.approx((4.5, 4.5))
     assert size(symbols.light((0, 0)), Polyline) == pytest.approx((4.0, 4.0))
-    assert size(symbols.warning((0, 0), 1), Polyline) == pytest.approx((6.2, 5.2))
+    assert size(symbols.warning((0, 0), 1), Polyline) == pytest.approx((6.0 / 0.75**0.5, 6.0))
+    assert size([symbols.alert((0, 0))[0]]) == pytest.approx((6.0 / 0.75**0.5, 6.0))  # equal sides
     assert size(symbols.letter_box((0, 0), "F"), Polyline) == pytest.approx((5.2, 5.2))
     assert size(symbols.datum((0, 0), 0), Polyline) == pytest.approx((6.0, 8.0))
     assert size(symbols.origin((0, 0))) == pytest.approx((3.0, 3.0))

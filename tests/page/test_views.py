@@ -144,9 +144,9 @@ def test_a_nameplate_typed_in_is_checked_item_by_item():
     field(app, "Nameplate pressure").set_value("800 psi")
     run(app)
     told = shown(app)
-    assert "Line and pump: no" in told and "The nameplate says 800 psi" in told
+    assert "Line and pump: FAIL" in told and "The nameplate says 800 psi" in told
     row = told.split("At pressure</th><td>")[1]
-    assert row.startswith("800 psi (1,000 psi or more)</td><td>no<")
+    assert row.startswith("800 psi (1,000 psi or more)</td><td>FAIL<")
 
 
 @pytest.mark.thorough
@@ -214,8 +214,22 @@ def test_how_it_feels_is_told_in_four_columns_with_what_the_index_is():
 @pytest.mark.parametrize("view", ["line", "afternoon"])
 def test_cautions_stand_where_they_apply(view):
     app, _ = opened(view)
-    assert "high-pressure jet" in shown(app) and "Legionella" in shown(app)
-    assert "Local code and licensed trades decide" in shown(app)
+    told = shown(app)
+    assert 'class="alert danger"' in told and 'class="alert caution"' in told
+    assert "high-pressure injection" in told and "Legionella" in told  # in full
+    assert told.index("goes through skin. Hands off") < told.index("high-pressure injection")
+
+
+@pytest.mark.parametrize(("example", "grade", "said"), [
+    ("courtyard", "danger", "Power off and locked"), ("terraza", "caution", "Water shut by hand and tagged"),
+])  # fmt: skip
+def test_boxes_stand_before_the_forms_of_test_and_call_back(example, grade, said):
+    told = shown(opened("line", example)[0])
+    for head, form in (("Test and watch", "Type readings"), ("Call-back", "Type what you read")):
+        section = told[told.index(f"<h2>{head}</h2>") : told.index(form)]
+        assert f'class="alert {grade}"' in section and said in section and "<svg" in section
+    cup = told[told.index("Cups: line locked out") :]
+    assert cup.index("clear hose") < cup.index("hold the cup") < cup.index("Lock out again")
 
 
 @pytest.mark.parametrize(

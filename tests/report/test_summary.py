@@ -72,7 +72,7 @@ def test_the_worst_finding_is_begun_however_little_room_there_is():
     notes = [f for f in crowded().findings if f.level == "note"]
     text = findings_text((long, *notes), "us", "en", 2)
     assert len(text) == 2
-    assert text[0].startswith("  WARN") and text[0].endswith("...") and len(text[0]) <= 80
+    assert text[0].startswith("  LOOK") and text[0].endswith("...") and len(text[0]) <= 80
     assert re.fullmatch(r"  and \d+ more: .*", text[1])
 
 
@@ -135,7 +135,7 @@ def test_everything_assumed_and_every_caution_is_in_the_full_text():
     text = summary(crowded(), full=True)
     flat = " ".join(text.split())
     assert all(f"key{i} of A" in flat for i in range(80))
-    assert "Test with water, never with gas." in flat
+    assert "Test with water, never with air or gas" in flat
     assert "Legionella" in flat and "licensed" in flat and "local code" in flat
 
 
@@ -164,11 +164,11 @@ def test_the_verdict_on_a_pump_is_its_worst_items_here_as_on_the_check_sheet():
         plumbing = replace(design.project.plumbing, pump=replace(pump, nameplate=plate))
         return summary(replace(design, project=replace(design.project, plumbing=plumbing)))
 
-    assert "Verdict: pass" in told("pass", "pass")
-    assert "Verdict: look" in told("pass", "look-again")
-    assert "Verdict: no" in told("no", "look-again")
-    assert "Verdict: not all" in told("pass", "not-stated")  # an unknown is no pass
-    assert "Verdict: look" in told("not-stated", "look-again")
+    assert "Verdict: PASS" in told("pass", "pass")
+    assert "Verdict: LOOK" in told("pass", "look-again")
+    assert "Verdict: FAIL" in told("no", "look-again")
+    assert "Verdict: NOT ALL" in told("pass", "not-stated")  # an unknown is no pass
+    assert "Verdict: LOOK" in told("not-stated", "look-again")
 
 
 def test_the_word_for_an_afternoon_is_its_worst_finding():
@@ -185,4 +185,13 @@ def test_the_word_for_an_afternoon_is_its_worst_finding():
 def test_check_lists_all():
     text = findings_page(crowded(), "porch.toml", "us", "en")
     assert text.splitlines()[0] == "porch.toml: no mistakes in the file."
-    assert text.count("FAIL") == 20 and text.count("NOTE") == 20
+    assert text.count("  FAIL  ") == 20 and text.count("  NOTE  ") == 20
+    dangers = text.index("\nDANGER\n"), text.index("\nCAUTION\n"), text.index("\nNOTE\n")
+    assert sorted(dangers) == list(dangers)
+
+
+def test_an_answer_from_the_site_stands_under_what_can_hurt_whoever_acts_on_it():
+    answer = Finding("callback-look", "note", "line", values=(("marks", ("A2",)),))
+    text = findings_page(design(findings=(answer, *cautions(builders.project()))), "p.toml", "us", "en")
+    assert text.index("DANGER") < text.index("Power off and locked") < text.index("FINDINGS")
+    assert "DANGER" not in findings_page(design(), "p.toml", "us", "en").partition("FINDINGS")[0]

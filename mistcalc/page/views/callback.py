@@ -36,6 +36,7 @@ def show(opened: Desk, line: Line) -> None:
     parts.heading(opened.label("page_callback.head"))
     parts.alerts(opened, design.cautions(opened.project), "call")
     parts.sentence(opened.label("page_callback.lead"))
+    parts.sentence(opened.label("page_callback.cup"))
     _form(opened, sound)
     entries = tuple(
         e for e in standing(hold.log_of(opened)).kept if e.field.startswith(("call-back ", "commissioning "))

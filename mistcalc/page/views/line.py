@@ -24,7 +24,7 @@ def show(opened: Desk) -> None:
     listed = LineJob(project.plumbing, line, checks, use, voice, project.call_back)
     verdict = opened.label(f"verdict.{verdict_of(checks)}") if checks else ""
     if verdict:
-        parts.headline(opened.label("page.line_verdict", verdict=verdict))
+        parts.headline(opened.label(f"paper_check.verdict_{listed.supply}", verdict=verdict))
     far = opened.label("page.line_head", mark=line.far_mark, far=line.far_gauge, supply=line.supply_gauge)
     (parts.sentence if verdict else parts.headline)(far)
     parts.findings(opened, found)
