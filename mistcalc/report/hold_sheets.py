@@ -191,7 +191,7 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
         ]
     )  # fmt: skip
     if warm > 0.0:
-        told += _dashed(shut_in(design.project.plumbing, design.line, voice))
+        told += _dashed(tuple(shut_in(design.project.plumbing, design.line, voice)))
     return [*told, Paragraph(label("paper_test.code"), bold=True, before=2.0)]
 
 
