@@ -10,7 +10,8 @@ from mistcalc.model.results import Design, Finding, Level
 AFTERNOONS = ("hot", "typical", "humid")
 _LINE = (
     "nozzle-", "nozzles-", "flow-", "speed-", "tube-", "surge-", "trapped-", "drain-", "filter-", "water-",
-    "inlet-", "supply-", "pump-", "nameplate-", "relief-", "hold-", "line-empty", "line-on-mains",
+    "inlet-", "supply-", "pump-", "nameplate-", "relief-", "hold-", "line-empty", "line-on-mains", "zone-",
+    "check-valve-",
 )  # fmt: skip
 # Cautions told in full, to the person who sits under the mist and to whoever builds the line.
 _OWNER = (

@@ -129,6 +129,8 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
         "fail",
         "warn",
         "note",
+        "danger",
+        "caution",
         "along_m",
         "back_m",
         "_m",
