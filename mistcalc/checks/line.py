@@ -29,7 +29,6 @@ MEASURED = ("water.static", "water.residual", "water.at_flow")
 BY_WATER_POINT = ("static", "inlet", "far", "drop")  # items of the check that hang on those
 
 
-
 def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) -> tuple[Finding, ...]:
     """What the installer should hear about the line, failing findings first. hottest: as for `tube_heat`."""
     if not line.marks:
