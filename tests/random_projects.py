@@ -1,0 +1,280 @@
+"""Random projects over the whole schema, valid by construction: the text of a project file from a seed.
+
+The keys come from `mistcalc.files.schema` itself. A new key is drawn from its choices or its range with
+nothing to do (`tests/random_values.py`), and a test fails where a key is never drawn. What you may have to
+add here:
+
+* a key that hangs on others (names, ends, sizes that must not cross): give it to `Draw.table` where its
+  table is made, None to leave it out;
+* a new list of tables: a line where its home is made, as for `obstacle` in `_patio`. Until then it raises.
+
+Three in ten projects take ordinary values alone; the others take some, or many, from the whole legal range.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mistcalc import units
+from mistcalc.files import samples
+from mistcalc.model.project import End
+from mistcalc.model.reach import Corner, Reach, from_datum, lid_reach
+from tests.random_values import NAMES, Draw, Tree, lines_of, si
+
+MOST_MARKS = (12, 20, 30, 30, 60, 200)  # one is taken: about so many marks a patio, for the sake of time
+
+
+def project_text(seed: int) -> str:
+    """Text of a project file. The same seed gives the same text."""
+    draw = Draw(seed)
+    return "\n".join(lines_of(_project(draw), (), draw.pick)) + "\n"
+
+
+def _project(draw: Draw) -> Tree:
+    patios = [_patio(draw, n) for n in range(draw.pick.choice((1, 1, 1, 1, 1, 1, 1, 1, 2, 3)))]
+    pumped = draw.often(0.7)
+    pump = draw.table(
+        "pump", nameplate=draw.table("pump.nameplate") if draw.often(0.5 * draw.stated) else None
+    )
+    return draw.table(
+        "",
+        format=1,
+        units=draw.system if draw.system == "metric" or draw.often(0.5) else None,
+        place=_place(draw),
+        patio=patios,
+        line=_line(draw, patios, pumped),
+        pump=(pump or {"set_pressure": "900 psi"}) if pumped else None,
+        water=_ordered(draw, "water", "residual", "static", "pressure", **_hardness(draw)),
+        control=_ordered(draw, "control", "off_below", "on_above", "temperature"),
+    )
+
+
+def _ordered(draw: Draw, at: str, low: str, high: str, kind: str, **given: Any) -> Tree:
+    """A table of which two keys must not cross: both stated, or neither."""
+    pair = sorted((draw.key(f"{at}.{high}") for _ in range(2)), key=lambda text: si(text, kind))
+    if si(pair[0], kind) == si(pair[1], kind) or not draw.often(draw.stated):
+        pair = [None, None]
+    return draw.table(at, **{low: pair[0], high: pair[1]}, **given)
+
+
+def _hardness(draw: Draw) -> Tree:
+    """Calcium is a part of hardness."""
+    hardness, calcium = (draw.key(f"water.{key}") for key in ("hardness", "calcium"))
+    both = si(calcium, "concentration") <= si(hardness, "concentration") and draw.often(draw.stated)
+    return {"hardness": hardness if both else None, "calcium": calcium if both or draw.often(0.2) else None}
+
+
+def _place(draw: Draw) -> Tree:
+    names = draw.pick.sample(("hot", "typical", "humid"), draw.pick.choice((0, 1, 1, 1, 2, 3)))
+    climate = draw.pick.choice(samples()) if not names or draw.often(0.15) else None
+    return draw.table(
+        "place", climate=climate, afternoon=[draw.table("place.afternoon", name=name) for name in names]
+    )
+
+
+# ------------------------------------------------------------------ the lid
+
+
+def _patio(draw: Draw, number: int) -> Tree:
+    pick, depth = draw.pick, draw.key("patio.depth")
+    deep, marks = si(depth), _marks(draw)
+    count = pick.choice((1, 1, 1, 2, 2, 3, 4, 5))
+    ends = [
+        (0.05 if draw.often(draw.wild) else 1.5, 60.0 if draw.often(draw.wild) else 12.0)
+        for _ in range(count)
+    ]
+    lengths = [pick.uniform(*end) for end in ends]
+    room = min(pick.choice(MOST_MARKS) * si(marks.get("pitch", "24 in")), 299.0)
+    shrink = min(1.0, room / sum(lengths))
+    turn: Corner = pick.choice(("inside", "outside"))  # most houses turn one way
+    other: Corner = "outside" if draw.often(0.3) else turn
+    corners = [None, *(pick.choice((turn, other)) for _ in range(count - 1)), None]
+    spans: dict[str, Reach] = {}
+    runs = [
+        _run(draw, length * shrink, deep, corners[n], corners[n + 1], spans)
+        for n, length in enumerate(lengths)
+    ]
+    behind = draw.within(0.0, min(deep, 0.4)) if deep < 0.2 or draw.often(draw.stated) else None
+    return draw.table(
+        "patio",
+        name=f"{pick.choice(NAMES)[:50]} {number}",
+        depth=depth,
+        line_behind_edge=behind,
+        marks=marks,
+        run=runs,
+        obstacle=[_thing(draw, "obstacle", deep, spans, n) for n in range(pick.choice((0, 0, 1, 2, 3, 6)))],
+        seat=[_thing(draw, "seat", deep, spans, n) for n in range(pick.choice((0, 0, 1, 2)))],
+    )
+
+
+def _marks(draw: Draw) -> Tree:
+    """Closest, pitch and widest do not cross: all three stated, or none."""
+    trio: dict[str, Any] = dict.fromkeys(("closest", "pitch", "widest"))
+    if draw.often(0.6):
+        trio["pitch"] = draw.within(*((0.03, 6.0) if draw.often(draw.wild) else (0.4, 1.0)))
+        pitch = si(trio["pitch"])
+        trio["closest"] = draw.within(max(0.025, 0.4 * pitch), pitch)
+        trio["widest"] = draw.within(pitch, 2.0 * pitch)
+    return draw.table("patio.marks", **trio)
+
+
+def _run(
+    draw: Draw,
+    length: float,
+    deep: float,
+    before: Corner,
+    after: Corner,
+    spans: dict[str, Reach],
+) -> Tree:
+    """A run between the corners before and after it. Into `spans` goes where `along` may be."""
+    pick, name = draw.pick, draw.name(*"ABCDEFGHKMNPQRST")
+    size = draw.written(max(length, 0.02), 0.001, 300.0)
+    long = si(size)
+    end: End | None = pick.choice(("start", "end")) if draw.often(0.5) else None
+    span = spans[name] = from_datum(lid_reach(long, before, after, deep), long, end or "start")
+    if before and not after and end is None:  # which end is meant hangs on what stands there
+        span = spans[name] = (0.0, long)
+
+    def along() -> str:
+        return str(draw.within(*span) if draw.often(0.3) else draw.within(0.0, long))
+
+    thirds = [(k * long / 3, k * long / 3 + max(0.3 * long - 0.1, 0.0)) for k in range(3)]  # a grid apart
+    fixed = pick.sample(thirds, pick.choice((0, 0, 0, 1, 2, 3)) if long > 1.5 else 0)
+    surface = pick.choice(NAMES) if draw.often(draw.stated) else None
+    return draw.table(
+        "patio.run",
+        name=name,
+        length=size,
+        starts_at=None if before else pick.choice(("wall", "open", None)),
+        then=f"{after} corner" if after else pick.choice(("end", None)),
+        ends_at=None if after else pick.choice(("wall", "open", None)),
+        datum=draw.table("patio.run.datum", end=end, surface=surface),
+        framing=_framing(draw, long),
+        joints=[
+            draw.table("patio.run.joints", name=f"J{k}", along=along())
+            for k in range(pick.choice((0, 0, 1, 2)))
+        ],
+        fixed=[
+            draw.table(
+                "patio.run.fixed", name=draw.name(f"{name}{k}", f"{name}x{k}"), along=draw.within(*third)
+            )
+            for k, third in enumerate(fixed)
+        ],
+    )
+
+
+def _framing(draw: Draw, long: float) -> Tree:
+    """As drawn; or as framed, mostly in order and whole."""
+    if draw.often(0.7):
+        return draw.table("patio.run.framing", centres=None)
+    step, pick = draw.pick.choice((0.3, 0.4, 0.6)), draw.pick
+    places = [n * step + pick.uniform(-0.02, 0.02) for n in range(1, min(int(long / step) + 2, 200))]
+    if draw.often(draw.wild):
+        places = [pick.uniform(-1.0, long + 1.0) for _ in range(pick.randint(1, 6))]
+    centres = [units.spell(units.on_grid(at, draw.system), "length", draw.system) for at in places]
+    return draw.table("patio.run.framing", centres=centres, spacing=None, first=None)
+
+
+def _thing(draw: Draw, what: str, deep: float, spans: dict[str, Reach], number: int) -> Tree:
+    """An obstacle or a seat, on the lid."""
+    run = draw.pick.choice(list(spans))
+    given: Tree = {"run": run, "along": draw.within(*spans[run]), "back": draw.within(0.0, deep)}
+    if what == "obstacle":
+        kind, size = draw.key("patio.obstacle.kind"), draw.key("patio.obstacle.size")
+        given |= {"kind": kind, "size": size}
+        if kind == "fan":
+            given["size"] = size[0] if isinstance(size, list) else size
+        else:
+            given["air_speed"] = None
+        if kind == "light" and draw.often(0.5):
+            given["size"] = None
+    return draw.table(f"patio.{what}", name=f"{draw.pick.choice(NAMES)[:50]} {number}", **given)
+
+
+# ------------------------------------------------------------------ the line
+
+
+def _line(draw: Draw, patios: list[Tree], pumped: bool) -> Tree:
+    runs = {run["name"]: si(run["length"]) for patio in patios for run in patio["run"]}
+    fixed = [mark["name"] for patio in patios for run in patio["run"] for mark in run.get("fixed", ())]
+    pieces, drain_at = _pieces(draw, runs, pumped)
+    groups: dict[str, list[str]] = {}
+    for run in runs:
+        groups.setdefault(f"zone {draw.pick.randint(1, 3)}", []).append(run)
+    zones = groups if draw.often(0.3) else {}
+    return draw.table(
+        "line",
+        nozzle=_nozzle(draw, "line.nozzle", draw.often(draw.stated)),
+        tube=_tube(draw, "line.tube", draw.stated),
+        piece=pieces,
+        run=[
+            draw.table(
+                "line.run",
+                name=run,
+                tube=_tube(draw, "line.run.tube", 0.5),
+                nozzle=_nozzle(draw, "line.run.nozzle", True) if draw.often(0.5) else None,
+            )
+            for run in runs
+            if draw.often(0.15)
+        ],
+        mark=[
+            draw.table("line.mark", name=mark, nozzle=_nozzle(draw, "line.mark.nozzle", True))
+            for mark in fixed
+            if draw.often(0.4)
+        ],
+        zone=[draw.table("line.zone", name=name, runs=group) for name, group in zones.items()],
+        drain=draw.table("line.drain", at=drain_at) if drain_at else None,
+    )
+
+
+def _nozzle(draw: Draw, at: str, flows: bool) -> Tree:
+    """`flows`: flow and pressure are stated; one size of drop at most is."""
+    given: Tree = {key: draw.key(f"{at}.{key}") if flows else None for key in ("flow", "at")}
+    sizes = ("drop_median", "drop_sauter")
+    out = draw.pick.choice((sizes[:1], sizes[1:], sizes))
+    return draw.table(at, **given, **dict.fromkeys(out))
+
+
+def _tube(draw: Draw, at: str, share: float) -> Tree | None:
+    """A tube with a bore; temper where copper is stated."""
+    if not draw.often(share):
+        return None
+    outside, material = draw.key(f"{at}.outside"), draw.key(f"{at}.material") if draw.often(0.5) else None
+    wide = si(outside)
+    wall = (0.001 * wide, min(0.49 * wide, 0.05)) if draw.often(draw.wild) else (0.05 * wide, 0.12 * wide)
+    temper = draw.key(f"{at}.temper") if material == "copper" and draw.often(0.5) else None
+    return draw.table(at, outside=outside, wall=draw.within(*wall), material=material, temper=temper)
+
+
+def _pieces(draw: Draw, runs: dict[str, float], pumped: bool) -> tuple[list[Tree], str | None]:
+    """Tube between the runs, hung on at random: tees, taps, a ring, a leg to the drain; or none stated.
+    And where the drain is."""
+    pick = draw.pick
+    drain = f"{pick.choice(list(runs))} end" if draw.often(0.4) else None
+    if draw.often(0.4):
+        return [], drain
+    pieces: list[Tree] = []
+
+    def join(start: str, end: str, **given: Any) -> None:
+        length = draw.key("line.piece.length")
+        most = min(si(length), 99.0)
+        given = {"length": length, "rise": draw.within(-most, most) if draw.often(0.5) else None, **given}
+        if draw.often(0.1):
+            given |= {"fittings": {"check valve": 1}, "check_opens_at": draw.key("line.piece.check_opens_at")}
+        given = {"check_opens_at": None, **given, "tube": _tube(draw, "line.piece.tube", 0.2)}
+        pieces.append(draw.table("line.piece", **{"from": start, "to": end, **given}))
+
+    if pumped and draw.often(0.3):
+        join("water point", "pump")
+    join("pump" if pumped else "water point", "tee 1")
+    spots = ["tee 1"]
+    for run, long in runs.items():
+        near, far = ("start", "end") if draw.often(0.7) else ("end", "start")
+        join(pick.choice(spots), f"{run} {near}")
+        spots += [f"{run} {far}", f"{run} at {units.spell(units.on_grid(0.4 * long, 'us'), 'length', 'us')}"]
+    if draw.often(0.3):  # a ring: what closes it rises as it must
+        join(*pick.sample(spots, 2), length="20 ft", rise=None)
+    if draw.often(0.3):
+        drain = "drain"
+        join(pick.choice(spots), drain)
+    return pieces, drain
