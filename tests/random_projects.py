@@ -197,11 +197,12 @@ def _thing(draw: Draw, what: str, deep: float, spans: dict[str, Reach], number: 
 def _line(draw: Draw, patios: list[Tree], pumped: bool) -> Tree:
     runs = {run["name"]: si(run["length"]) for patio in patios for run in patio["run"]}
     fixed = [mark["name"] for patio in patios for run in patio["run"] for mark in run.get("fixed", ())]
-    pieces, drain_at = _pieces(draw, runs, pumped)
+    pieces, drains = _pieces(draw, runs, pumped)
     groups: dict[str, list[str]] = {}
     for run in runs:
         groups.setdefault(f"zone {draw.pick.randint(1, 3)}", []).append(run)
     zones = groups if draw.often(0.3) else {}
+    together = [draw.table("line.together", zones=list(zones))] if len(zones) > 1 and draw.often(0.4) else []
     return draw.table(
         "line",
         nozzle=_nozzle(draw, "line.nozzle", draw.often(draw.stated)),
@@ -222,9 +223,19 @@ def _line(draw: Draw, patios: list[Tree], pumped: bool) -> Tree:
             for mark in fixed
             if draw.often(0.4)
         ],
-        zone=[draw.table("line.zone", name=name, runs=group) for name, group in zones.items()],
-        drain=draw.table("line.drain", at=drain_at) if drain_at else None,
+        zone=[
+            draw.table("line.zone", name=name, runs=group, valves=_valves(draw, pieces))
+            for name, group in zones.items()
+        ],
+        together=together,
+        drain=drains[0] if len(drains) == 1 and draw.often(0.5) else drains,
     )
+
+
+def _valves(draw: Draw, pieces: list[Tree]) -> list[str] | None:
+    """The piece that a zone's valve stands in, by its ends."""
+    piece = draw.pick.choice(pieces) if pieces and draw.often(0.4) else None
+    return [f"{piece['from']} to {piece['to']}"] if piece else None
 
 
 def _nozzle(draw: Draw, at: str, flows: bool) -> Tree:
@@ -246,13 +257,14 @@ def _tube(draw: Draw, at: str, share: float) -> Tree | None:
     return draw.table(at, outside=outside, wall=draw.within(*wall), material=material, temper=temper)
 
 
-def _pieces(draw: Draw, runs: dict[str, float], pumped: bool) -> tuple[list[Tree], str | None]:
+def _pieces(draw: Draw, runs: dict[str, float], pumped: bool) -> tuple[list[Tree], list[Tree]]:
     """Tube between the runs, hung on at random: tees, taps, a ring, a leg to the drain; or none stated.
-    And where the drain is."""
+    And the drains."""
     pick = draw.pick
-    drain = f"{pick.choice(list(runs))} end" if draw.often(0.4) else None
+    ends = pick.sample([f"{run} end" for run in runs], 1 if len(runs) < 2 or draw.often(0.7) else 2)
+    drains = [draw.table("line.drain", at=end) for end in ends] if draw.often(0.4) else []
     if draw.often(0.4):
-        return [], drain
+        return [], drains
     pieces: list[Tree] = []
 
     def join(start: str, end: str, **given: Any) -> None:
@@ -275,6 +287,6 @@ def _pieces(draw: Draw, runs: dict[str, float], pumped: bool) -> tuple[list[Tree
     if draw.often(0.3):  # a ring: what closes it rises as it must
         join(*pick.sample(spots, 2), length="20 ft", rise=None)
     if draw.often(0.3):
-        drain = "drain"
-        join(pick.choice(spots), drain)
-    return pieces, drain
+        drains.append(draw.table("line.drain", at="drain"))
+        join(pick.choice(spots), "drain")
+    return pieces, drains

@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -188,6 +189,10 @@ class _Grid:
         self.step = size / self.counts
         self.x, self.y = (self.low[i] + self.step[i] * (np.arange(self.counts[i]) + 0.5) for i in (0, 1))
         self.inside = inside_of(*np.meshgrid(self.x, self.y), outline)  # type: ignore[call-arg]
+        if not self.inside.any():  # a strip so narrow that no cell has its middle in it
+            edge = np.concatenate([np.linspace(a, b, 200) for a, b in pairwise((*outline, outline[0]))])
+            column, row = ((edge - self.low) / self.step).astype(int).clip(0, self.counts - 1).T
+            self.inside[row, column] = True
         self.area = float(self.step.prod())
         self.finer = int(np.clip(np.sqrt(FINE_POINTS / self.inside.size), 2, 4))
         self.home = self._homes(lid)

@@ -57,6 +57,10 @@ def _patio(walk: Walk, patio: dict[str, Any], path: Path) -> None:
         _crossed(walk, marks, where, "closest", "pitch", "length", "order")
         _crossed(walk, marks, where, "pitch", "widest", "length", "order")
     _crossed(walk, patio, path, "line_behind_edge", "depth", "length", "order")
+    if patio["edge_beam"]:
+        beam = {"drop": patio["edge_beam"]["drop"], "height": patio["height"]}
+        at = path if walk.states((*path, "height")) else (*path, "edge_beam")
+        _crossed(walk, beam, at, "drop", "height", "length", "order")
     lengths = [run["length"] for run in patio["run"] if run["length"]]
     if sum(lengths) > LONGEST_LID:
         most = units.show(LONGEST_LID, "length", walk.system)

@@ -46,7 +46,7 @@ def _ends(walk: Walk, line: dict[str, Any], runs: list[str], pumped: bool) -> bo
         spot, is_drain = table[key], path[1] == "drain"
         if isinstance(spot, Tap) or spot in places:
             continue
-        if spot in runs:
+        if spot in runs and spot not in (PUMP, WATER_POINT, DRAIN):
             walk.wrong("run-not-place", path, run=spot)
         elif spot == PUMP and not pumped:
             walk.wrong("no-pump", path)

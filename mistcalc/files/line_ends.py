@@ -19,8 +19,10 @@ _AT = " at "
 def read_spots(walk: Walk, values: dict[str, Any]) -> None:
     """Put a Tap in the place of every "<run> at <length>"; a length that cannot be read is noted."""
     lengths = {run["name"]: run["length"] for patio in values["patio"] for run in patio["run"] if run["name"]}
+    whole = {f"{run} {end}" for run in lengths for end in ("start", "end")}
     for table, key, path in spots(values["line"]):
-        table[key] = _spot(walk, table[key], path, lengths)
+        if table[key] not in whole:  # a run's end, though the run were called "A at 3"
+            table[key] = _spot(walk, table[key], path, lengths)
 
 
 def spots(line: dict[str, Any]) -> Iterator[tuple[dict[str, Any], str, Path]]:
@@ -35,10 +37,7 @@ def spots(line: dict[str, Any]) -> Iterator[tuple[dict[str, Any], str, Path]]:
 
 
 def _spot(walk: Walk, text: str, path: Path, lengths: dict[str, float | None]) -> str | Tap | None:
-    run, at, place = text.partition(_AT)
-    while at and run not in lengths:  # a run may have " at " in its name
-        more, at, place = place.partition(_AT)
-        run = f"{run}{_AT}{more}"
+    run, at, place = text.rpartition(_AT)  # the last one: a run may have " at " in its name, a length has not
     if run not in lengths or not at:
         return text
     try:

@@ -60,7 +60,7 @@ def quoted(text: str) -> str:
 
 
 def _one(leaf: Leaf, value: Any, system: units.System, like: Any = None) -> str:
-    if leaf.kind in ("text", "name", "choice"):
+    if leaf.kind in ("text", "name", "spot", "choice"):
         return quoted(value)
     if leaf.kind == "flag":
         return "true" if value else "false"

@@ -58,8 +58,12 @@ class _Editor:
         self.newline = "\r\n" if "\r\n" in text else "\n"
         self.splices: list[tuple[int, int, str, int]] = []
         self.added: dict[Path, list[tuple[str, str]]] = {}  # keys to add to a table
+        self.gone: list[tuple[int, int]] = []  # things between brackets that go, each with one comma
 
     def done(self) -> str:
+        for start, end in sorted(self.gone):
+            self._cut(start, end)
+        self._bring_home()
         for path, lines in self.added.items():
             self._insert_keys(path, lines)
         parts, at = [], 0
@@ -153,13 +157,18 @@ class _Editor:
             at = self.places.blocks[dotted].end
             self._insert_lines(at, [f"{prefix}.{key(name)} = {text}" for name, text in lines], False)
         else:
-            told = ", ".join(f"{key(name)} = {text}" for name, text in lines)
-            if any(isinstance(piece, int) for piece in path):
-                home = self._home(path[:-1])
-                self._into(home, str(path[-1]), f"{{ {told} }}")
-            else:
-                header = f"[{'.'.join(str(piece) for piece in path)}]"
-                self._append([header, *(f"{key(name)} = {text}" for name, text in lines)])
+            header = f"[{'.'.join(str(piece) for piece in path)}]"
+            self._append([header, *(f"{key(name)} = {text}" for name, text in lines)])
+
+    def _bring_home(self) -> None:
+        """A table not written out yet goes inline into the list's element, or the inline table, it is in."""
+        for path in sorted(self.added, key=len, reverse=True):
+            if path in self.places.blocks or path in self.places.items or self._dotted(path) is not None:
+                continue
+            home = self._home(path[:-1])
+            if home in self.places.items or any(isinstance(piece, int) for piece in path):
+                told = ", ".join(f"{key(name)} = {text}" for name, text in self.added.pop(path))
+                self.added.setdefault(home, []).append((str(path[-1]), f"{{ {told} }}"))
 
     def _holds(self, path: Path) -> bool:
         """Whether an inline table still has a key once all removals are made."""
@@ -182,13 +191,6 @@ class _Editor:
         while path not in self.places.blocks and path not in self.places.items:
             path = path[:-1]
         return path
-
-    def _into(self, home: Path, name: str, text: str) -> None:
-        if home in self.places.items:
-            self.added.setdefault(home, []).append((name, text))
-            self._insert_keys(home, self.added.pop(home))
-        else:
-            self._insert_lines(self.places.blocks[home].end, [f"{key(name)} = {text}"], home == ())
 
     def _insert_lines(self, after: int, lines: list[str], first: bool) -> None:
         """Lines of their own after the line that holds offset `after` (before all else where that is 0)."""
@@ -280,9 +282,8 @@ class _Editor:
 
     def _removed(self, path: Path) -> bool:
         item = self.places.items[path]
-        return any(
-            start <= item.start and item.value[1] <= end and not new for start, end, new, _ in self.splices
-        )
+        cuts = [(start, end) for start, end, new, _ in self.splices if not new]
+        return any(start <= item.start and item.value[1] <= end for start, end in (*cuts, *self.gone))
 
     # -------------------------------------------------------------- removing
 
@@ -300,16 +301,21 @@ class _Editor:
         self._splice(begin, len(self.text) if found < 0 else found + 1, "")
 
     def _remove_between(self, start: int, end: int) -> None:
-        """One of several things between brackets, with one comma; a line of its own goes whole."""
+        """One of several things between brackets; a line of its own goes whole."""
         follows = re.compile(r"[ \t]*,?[ \t]*(?:#[^\n]*)?\r?(?:\n|$)").match(self.text, end)
         if follows and not self.text[self.text.rfind("\n", 0, start) + 1 : start].strip():
             self._remove_lines(start, end)
-            return
-        before = self.text[:start].rstrip()
-        if before.endswith(","):  # an inline table must not end in a comma
-            start = len(before) - 1
-        elif comma := re.compile(r"\s*,[ \t]*").match(self.text, end):
-            end = comma.end()
+        else:
+            self.gone.append((start, end))
+
+    def _cut(self, start: int, end: int) -> None:
+        """With the comma before it, for an inline table must not end in one; with the comma behind it where
+        all before it has gone."""
+        comma = len(self.text[:start].rstrip()) - 1
+        if self.text[comma] == "," and not any(a <= comma < b and not new for a, b, new, _ in self.splices):
+            start = comma
+        elif behind := re.compile(r"\s*,[ \t]*").match(self.text, end):
+            end = behind.end()
         self._splice(start, end, "")
 
     def _remove_table(self, path: Path) -> None:

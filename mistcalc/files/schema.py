@@ -18,13 +18,14 @@ FORMAT = 1
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
-    """One value. `default` is (US, metric) text; None: nothing; REQUIRED: the file must say.
+    """One value. `default` is (US, metric) text; None: nothing; `required`: the file must say.
+    A "spot" is where tube begins or ends.
 
     `many`: "list" of one or more, "pair" of exactly two, "size" one or two (a single one counts twice).
     `low`, `high` are inclusive; `positive` leaves out zero. `listed`: an unstated default is an assumption.
     """
 
-    kind: str  # a kind of `units`, or text, name, choice, number, flag, date, month, counts
+    kind: str  # a kind of `units`, or text, name, spot, choice, number, flag, date, month, counts
     default: tuple[str, str] | None = None
     required: bool = False
     low: str | None = None
@@ -34,6 +35,7 @@ class Leaf:
     many: Literal["", "list", "pair", "size"] = ""
     listed: bool = True
     most: int = 1  # elements of a list
+    like: tuple[str, str] | None = None  # what people write (US, metric), where there is no default to show
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +82,7 @@ def _likely(cause: str) -> Leaf:
     return Leaf("number", ("1", "1"), low="0", high="1000", positive=cause == "sound", listed=False)
 
 
-NAME = Leaf("name", required=True)
+NAME, SPOT = Leaf("name", required=True), Leaf("spot", required=True)
 PLACE: dict[str, Leaf | Table | Many] = {  # where something is on the lid
     "run": NAME,
     "along": _length(required=True, low="-300 m"),
@@ -99,7 +101,7 @@ MATERIALS = ("stainless 304", "stainless 316", "copper", "pvc", "pex", "nylon")
 _PATIO: dict[str, Leaf | Table | Many] = {
     "name": NAME,
     "height": _length("10 ft", "3 m", low="1.5 m", high="30 m"),
-    "depth": _length(required=True, positive=True, high="100 m"),
+    "depth": _length(required=True, low="300 mm", high="100 m", like=("10 ft", "3 m")),
     "line_behind_edge": _length("6 in", "150 mm", high="3 m"),
     "edge_beam": Table(
         {"width": _length("3-1/2 in", "90 mm", high="2 m"), "drop": _length("0 in", "0 mm", high="3 m")}
@@ -107,8 +109,8 @@ _PATIO: dict[str, Leaf | Table | Many] = {
     "plaster": Table(
         {
             "system": _choice("three-coat", "one-coat", "direct", "none", default="three-coat"),
-            "thickness": _length(high="150 mm"),
-            "sheathing": _length(high="300 mm"),
+            "thickness": _length(high="150 mm", like=("7/8 in", "22 mm")),
+            "sheathing": _length(high="300 mm", like=("1 in", "25 mm")),
             "trim": _length("1/2 in", "13 mm", high="150 mm"),
             "tolerance": _length("1/4 in", "6 mm", high="50 mm"),
         }
@@ -129,7 +131,7 @@ _PATIO: dict[str, Leaf | Table | Many] = {
         Table(
             {
                 "name": NAME,
-                "length": _length(required=True, positive=True),
+                "length": _length(required=True, positive=True, like=("20 ft", "6 m")),
                 "starts_at": _choice("wall", "open"),
                 "then": _choice("inside corner", "outside corner", "end"),
                 "ends_at": _choice("wall", "open"),
@@ -137,8 +139,8 @@ _PATIO: dict[str, Leaf | Table | Many] = {
                 "framing": Table(
                     {
                         "lies": _choice("across", "along", default="across"),
-                        "spacing": _length(positive=True, high="10 m"),
-                        "first": _length(high="10 m"),
+                        "spacing": _length(positive=True, high="10 m", like=("16 in", "400 mm")),
+                        "first": _length(high="10 m", like=("15-1/4 in", "380 mm")),
                         "centres": _length(low="-300 m", many="list", most=2000),
                         "width": _length("1-1/2 in", "45 mm", positive=True, high="1 m"),
                         "depth": _length("9-1/4 in", "235 mm", positive=True, high="2 m"),
@@ -177,8 +179,8 @@ _PATIO: dict[str, Leaf | Table | Many] = {
                 "name": NAME,
                 "kind": _choice(*OBSTACLES, required=True),
                 **PLACE,
-                "size": _length(many="size", high="100 m"),
-                "clearance": _length(high="30 m"),
+                "size": _length(many="size", high="100 m", like=("24 in", "600 mm")),
+                "clearance": _length(high="30 m", like=("3 ft", "900 mm")),
                 "air_speed": _quantity("speed", low="0 m/s", high="10 m/s"),
             }
         ),
@@ -190,12 +192,12 @@ _PATIO: dict[str, Leaf | Table | Many] = {
 OWN_TEMPERATURE = _quantity("temperature", low="0.5 degC", high="95 degC")
 OWN_TUBE = Table(  # what it leaves out is as [line.tube] says
     {
-        "outside": _length(required=True, low="1 mm", high="150 mm"),
-        "wall": _length(required=True, positive=True, high="50 mm"),
+        "outside": _length(required=True, low="1 mm", high="150 mm", like=("3/8 in", "10 mm")),
+        "wall": _length(required=True, positive=True, high="50 mm", like=("0.035 in", "1 mm")),
         "material": _choice(*MATERIALS),
         "temper": _choice("annealed", "drawn"),
         "stick": _length(low="100 mm", high="300 m"),
-        "kerf": _length(high="10 mm"),
+        "kerf": _length(high="10 mm", like=("1/16 in", "1.5 mm")),
         "joints": Leaf("text"),
         "rated": _quantity("pressure", low="0 bar", high="1000 bar", positive=True),
         "joints_rated": _quantity("pressure", low="0 bar", high="1000 bar", positive=True),
@@ -210,11 +212,11 @@ def _own_nozzle(required: bool) -> Table:
         {
             "label": Leaf("text"),
             "flow": _quantity("flow", low="0 L/h", high="600 L/h", positive=True, required=True),
-            "at": _quantity("pressure", low="0 bar", high="200 bar", positive=True, required=True),
+            "at": _quantity("pressure", low="0.1 bar", high="200 bar", required=True),
             "exponent": Leaf("number", ("0.5", "0.5"), low="0.3", high="1", listed=False),
-            "drop_median": _length(low="1 um", high="2 mm"),
-            "drop_sauter": _length(low="1 um", high="2 mm"),
-            "drop_spread": Leaf("number", low="1.5", high="10"),
+            "drop_median": _length(low="1 um", high="2 mm", like=("50 um", "50 um")),
+            "drop_sauter": _length(low="1 um", high="2 mm", like=("50 um", "50 um")),
+            "drop_spread": Leaf("number", low="1.5", high="10", like=("2.5", "2.5")),
             "opens_at": _quantity("pressure", low="0 bar", high="50 bar"),
         },
         optional=not required,
@@ -222,17 +224,17 @@ def _own_nozzle(required: bool) -> Table:
 
 
 _LINE: dict[str, Leaf | Table | Many] = {
-    "tube_temperature": _quantity("temperature", "150 degF", "65 degC", "-40 degC", "150 degC"),
+    "tube_temperature": _quantity("temperature", "150 degF", "65 degC", "-40 degC", "120 degC"),
     "tube_temperature_reason": _text(""),
     "nozzle": Table(
         {
             "label": Leaf("text"),
             "flow": _quantity("flow", low="0 L/h", high="600 L/h", positive=True),
-            "at": _quantity("pressure", low="0 bar", high="200 bar", positive=True),
+            "at": _quantity("pressure", low="0.1 bar", high="200 bar"),
             "exponent": Leaf("number", ("0.5", "0.5"), low="0.3", high="1", listed=False),
-            "drop_median": _length(low="1 um", high="2 mm"),
-            "drop_sauter": _length(low="1 um", high="2 mm"),
-            "drop_spread": Leaf("number", low="1.5", high="10"),
+            "drop_median": _length(low="1 um", high="2 mm", like=("50 um", "50 um")),
+            "drop_sauter": _length(low="1 um", high="2 mm", like=("50 um", "50 um")),
+            "drop_spread": Leaf("number", low="1.5", high="10", like=("2.5", "2.5")),
             "opens_at": _quantity("pressure", low="0 bar", high="50 bar"),
         },
         together=("flow", "at"),
@@ -253,9 +255,9 @@ _LINE: dict[str, Leaf | Table | Many] = {
     "piece": Many(
         Table(
             {
-                "from": NAME,
-                "to": NAME,
-                "length": _length(required=True, high="1 km"),
+                "from": SPOT,
+                "to": SPOT,
+                "length": _length(required=True, high="1 km", like=("30 ft", "10 m")),
                 "rise": _length(low="-100 m", high="100 m"),
                 "fittings": Leaf("counts", choices=FITTINGS, listed=False),
                 "check_opens_at": _quantity("pressure", "0 psi", "0 bar", "0 bar", "5 bar", listed=False),
@@ -291,7 +293,7 @@ _LINE: dict[str, Leaf | Table | Many] = {
     "drain": Many(
         Table(
             {
-                "at": NAME,
+                "at": SPOT,
                 "slope": _quantity("slope", "1/8 in per ft", "10 mm per m", "0 %", "100 %"),
                 "test_port": Leaf("flag", ("false", "false"), listed=False),
             }
@@ -316,7 +318,9 @@ ROOT = Table(
         "revision": Table({"letter": _text("A"), "date": Leaf("date"), "status": _text("for rough-in")}),
         "place": Table(
             {
-                "elevation": _quantity("length", low="-500 m", high="6000 m", required=True),
+                "elevation": _quantity(
+                    "length", low="-450 m", high="5000 m", required=True, like=("1200 ft", "400 m")
+                ),
                 "climate": _text(),
                 "surroundings": _choice("open", "suburb", "city", default="suburb"),
                 "shelter": _quantity("share", "50 %", low="0 %", high="100 %"),
@@ -351,7 +355,14 @@ ROOT = Table(
                 "volts": _quantity("voltage", low="90 V", high="260 V"),
                 "nameplate": Table(
                     {
-                        "flow": _quantity("flow", low="0 L/h", high="60 m3/h", positive=True, required=True),
+                        "flow": _quantity(
+                            "flow",
+                            low="0 L/h",
+                            high="60 m3/h",
+                            positive=True,
+                            required=True,
+                            like=("1 gpm", "4 L/min"),
+                        ),
                         "pressure": _quantity(
                             "pressure", low="0 bar", high="400 bar", positive=True, required=True
                         ),
@@ -370,13 +381,13 @@ ROOT = Table(
                 "static": _quantity("pressure", "60 psi", "4 bar", "0 bar", "40 bar", positive=True),
                 "residual": _quantity("pressure", low="0 bar", high="40 bar"),
                 "at_flow": _quantity("flow", "3 gpm", "11 L/min", "0 L/h", "60 m3/h", positive=True),
-                "temperature": _quantity("temperature", "77 degF", "25 degC", "0.5 degC", "95 degC"),
+                "temperature": _quantity("temperature", "77 degF", "25 degC", "0.5 degC", "70 degC"),
                 "hardness": _dissolved(),
                 "calcium": _dissolved(),
                 "alkalinity": _dissolved(),
                 "solids": _dissolved(),
-                "ph": Leaf("number", low="0", high="14"),
-                "filter": _length(positive=True, high="2 mm"),
+                "ph": Leaf("number", low="0", high="14", like=("7", "7")),
+                "filter": _length(positive=True, high="2 mm", like=("5 um", "5 um")),
                 "treatment": _choice(
                     "none", "softener", "scale inhibitor", "reverse osmosis", default="none", listed=False
                 ),

@@ -23,8 +23,10 @@ _FULL = (
     "july", "august", "september", "october", "november", "december",
 )  # fmt: skip
 LONGEST_NAME, LONGEST_TEXT = 60, 200
+_LONGEST = {"name": LONGEST_NAME, "spot": LONGEST_NAME + 40}  # "<run> at 12 ft" holds a whole name
+YEARS = (2000, 2100)  # of any date: weeks are counted from it, which a calendar must hold
 MOST_MISTAKES = 100  # a file with more was not written by hand
-_EXAMPLES = {"flag": "true", "whole": "1", "number": "0.5", "date": "2027-03-08", "counts": "{ elbow = 2 }"}
+_EXAMPLES = {"flag": "true", "whole": "1", "date": "2027-03-08", "counts": "{ elbow = 2 }"}
 
 
 class Walk:
@@ -160,15 +162,34 @@ class Walk:
         """How a value of this kind is written in the file."""
         if leaf.kind == "choice":
             return f'"{_choices(leaf)[0]}"'
+        if leaf.kind == "number":
+            return self._usual(leaf)[0]
         if leaf.kind in _EXAMPLES:
             return _EXAMPLES[leaf.kind]
-        if leaf.kind in ("text", "name"):
+        if leaf.kind in ("text", "name", "spot"):
             return '["A", "B"]' if leaf.many else '"..."'
         if leaf.kind == "month":
             return '["May", "Sep"]'
-        us, metric = units.examples(leaf.kind)
+        us, metric = self._usual(leaf)
         one = f'"{metric if self.system == "metric" else us}"'
         return {"pair": f"[{one}, {one}]", "list": f"[{one}]"}.get(leaf.many, one)
+
+    def _usual(self, leaf: Leaf) -> tuple[str, str]:
+        """What people write for this key, US and metric."""
+        stated = leaf.default if leaf.many != "pair" else None
+        return stated or leaf.like or units.examples(leaf.kind)
+
+    def _instead(self, leaf: Leaf, code: str, text: Any) -> dict[str, str]:
+        """What to write instead of a value of no use, US and metric: a bare number with its likely unit."""
+        usual = self._usual(leaf)
+        told = dict(zip(("us", "metric"), usual, strict=True))
+        if code == "unit-missing" and leaf.kind in units.KINDS:
+            low, high = (_plain(leaf, end) if end else far for end, far in _ends(leaf))
+            systems: tuple[units.System, ...] = ("us", "metric")
+            for system, one in zip(systems, usual, strict=True):
+                found = units.with_likely_unit(str(text), leaf.kind, system, _plain(leaf, one), low, high)
+                told[system] = found or one
+        return told
 
     def _several(self, leaf: Leaf, value: Any, path: Path) -> tuple[Any, ...] | None:
         listed = value if isinstance(value, list) else [value, value] if leaf.many == "size" else None
@@ -190,15 +211,18 @@ class Walk:
             read = _read(leaf, value)
         except InputError as mistake:
             values = {name: v for name, v in mistake.values.items() if name not in ("where", "line")}
-            self.wrong(mistake.code, path, **{"key": path[-1], **values, "example": self.example(leaf)})
+            if "us" in values:
+                values |= self._instead(leaf, mistake.code, values["text"])
+            else:
+                values["example"] = self.example(leaf)
+            self.wrong(mistake.code, path, **{"key": path[-1], **values})
             return None
         if leaf.low is not None or leaf.high is not None:
             return self._in_range(leaf, read, value, path)
         return read
 
     def _in_range(self, leaf: Leaf, read: float, value: Any, path: Path) -> float | None:
-        low = _plain(leaf, leaf.low) if leaf.low is not None else -float("inf")
-        high = _plain(leaf, leaf.high) if leaf.high is not None else float("inf")
+        low, high = (_plain(leaf, end) if end else far for end, far in _ends(leaf))
         if low <= read <= high and not (leaf.positive and read <= 0):
             return read
         ends = {"low": self._end(leaf, low), "high": self._end(leaf, high)}
@@ -210,6 +234,11 @@ class Walk:
         if leaf.kind in units.KINDS or leaf.kind == "slope":
             return units.show(value, leaf.kind, self.system)
         return f"{value:g}"
+
+
+def _ends(leaf: Leaf) -> tuple[tuple[str | None, float], tuple[str | None, float]]:
+    """The ends of a leaf's range, each with what stands for one that is not there."""
+    return (leaf.low, -float("inf")), (leaf.high, float("inf"))
 
 
 def default_of(leaf: Leaf, system: units.System) -> Any:
@@ -230,7 +259,7 @@ def _plain(leaf: Leaf, text: str) -> Any:
 def _read(leaf: Leaf, value: Any) -> Any:
     """SI value of one leaf. Raises InputError without a place."""
     kind = leaf.kind
-    if kind in ("text", "name", "choice"):
+    if kind in ("text", "name", "spot", "choice"):
         return _text(leaf, value)
     if kind == "flag":
         if not isinstance(value, bool):
@@ -245,6 +274,8 @@ def _read(leaf: Leaf, value: Any) -> Any:
     if kind == "date":
         if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
             raise InputError("date-wanted", text=_brief(value))
+        if not YEARS[0] <= value.year <= YEARS[1]:
+            raise InputError("date-far", text=str(value), low=str(YEARS[0]), high=str(YEARS[1]))
         return value
     if kind == "month":
         return _month(value)
@@ -258,14 +289,14 @@ def _read(leaf: Leaf, value: Any) -> Any:
 def _text(leaf: Leaf, value: Any) -> str:
     if not isinstance(value, str):
         raise InputError("text-wanted", text=_brief(value))
-    most = LONGEST_NAME if leaf.kind == "name" else LONGEST_TEXT
+    most, named = _LONGEST.get(leaf.kind, LONGEST_TEXT), leaf.kind in _LONGEST
     if len(value) > most:
         raise InputError("text-too-long", text=value[:20] + "...", most=most)
     if not value.isprintable():
         raise InputError("text-unprintable", text=value)
-    if leaf.kind == "name" and value != value.strip():
+    if named and value != value.strip():
         raise InputError("name-spaced", text=value)
-    if leaf.kind == "name" and not value:
+    if named and not value:
         raise InputError("name-empty", text=value)
     if leaf.kind == "choice":
         choices = _choices(leaf)

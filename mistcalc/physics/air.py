@@ -268,7 +268,8 @@ def _settled(
 class StateCard:
     """One state of moist air by two independent hands: PsychroLib's figures beside the kernel's wet bulb.
 
-    SI: K, 1, Pa, kg/kg, J/kg of dry air, kg/m3. `dew_point` is None for perfectly dry air.
+    SI: K, 1, Pa, kg/kg, J/kg of dry air, kg/m3. `dew_point` is None for air so dry that it has none
+    above -100 degC.
     """
 
     temperature: float
@@ -300,7 +301,8 @@ def state_card(t: float, relative_humidity: float, air_pressure: float) -> State
     celsius, rh = t - ZERO_CELSIUS, float(relative_humidity)
     w = psychrolib.GetHumRatioFromRelHum(celsius, rh, p)
     wet = celsius if rh == 1 else psychrolib.GetTWetBulbFromHumRatio(celsius, w, p)
-    dew = None if rh == 0 else psychrolib.GetTDewPointFromRelHum(celsius, rh) + ZERO_CELSIUS
+    dry = rh * saturation_pressure(t) < 1.01 * saturation_pressure(COLDEST)  # the library's lowest dew point
+    dew = None if dry else psychrolib.GetTDewPointFromRelHum(celsius, rh) + ZERO_CELSIUS
     return StateCard(
         temperature=t,
         relative_humidity=rh,

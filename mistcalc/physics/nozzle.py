@@ -134,6 +134,7 @@ SWIRL_MIDDLE = sum(SWIRL_BAND) / 2
 LARGEST_DROP = (
     4e-3  # m: much larger ones break up as they fall (Pruppacher & Klett 1997, ch. 10, from memory)
 )
+POURS_BELOW = 1e3  # Pa gauge, 10 cm of water: no spray any more. Judgement
 
 
 def median_of(
@@ -151,14 +152,17 @@ def median_of(
     gauge, stated_gauge: Pa; spread: Rosin-Rammler exponent, 1.05-20; flow: m3/s, median (Dv50) and sauter
     (Sauter mean): m, all three at stated_gauge. `median` goes before `sauter`. Where neither is stated, the
     Sauter mean is `over_correlation` times that of a pressure-swirl nozzle: somewhere in SWIRL_BAND. Never
-    more than LARGEST_DROP: a nozzle starved of pressure pours water that falls to pieces on its way.
+    more than LARGEST_DROP: a nozzle starved of pressure (surely below POURS_BELOW) pours water that falls to
+    pieces on its way.
     """
     if median is None:
         if sauter is None:
             formula = swirl_sauter_diameter(998.2 * np.asarray(flow), stated_gauge)
             sauter = np.asarray(over_correlation) * formula
         median = np.asarray(sauter) / sauter_over_median(spread)
-    return np.minimum(diameter_at(gauge, median, stated_gauge), LARGEST_DROP)
+    gauge = gauge_within(gauge)
+    carried = diameter_at(np.maximum(gauge, POURS_BELOW), median, stated_gauge)
+    return np.where(gauge < POURS_BELOW, LARGEST_DROP, np.minimum(carried, LARGEST_DROP))[()]
 
 
 def size_classes(median_diameter: ArrayLike, spread: ArrayLike, classes: int = 12) -> tuple[Floats, Floats]:

@@ -6,6 +6,7 @@ round for the eye. A value is rounded to a float once, after exact arithmetic: "
 equal lengths spelled in different units compare equal.
 """
 
+from mistcalc.units.likely import with_likely_unit
 from mistcalc.units.read import parse, printable
 from mistcalc.units.sold import bit_text, gauge_scale, next_bit
 from mistcalc.units.table import KINDS, System, examples
@@ -28,4 +29,5 @@ __all__ = [
     "spell",
     "tape",
     "unbroken",
+    "with_likely_unit",
 ]

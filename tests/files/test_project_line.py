@@ -7,6 +7,7 @@ import dataclasses
 import pytest
 
 from mistcalc import files, words
+from mistcalc.files.literal import quoted
 from mistcalc.model.judgement import CAUSES
 from mistcalc.model.project import Tap
 from tests.files.test_project_mistakes import SMALL, mistakes, only
@@ -183,3 +184,28 @@ part_worn = 0
         ("not-above-zero", "call_back.likely.sound"),
         ("key-unknown", "call_back.likely.leek"),
     }
+
+
+@pytest.mark.parametrize("run", ["A at 3", "pump", "A start", "x" * 60, 'the "L"'])
+def test_a_run_may_have_any_name(run):
+    """The words around a name are found from its far side, and have room beside it."""
+    named = SMALL.replace('name = "A"', f"name = {quoted(run)}") + PUMP
+    ends = [f"{run} start", f"{run} at 3 ft", f"{run} end"]
+    pieces = f"""\
+[[line.piece]]
+from = "pump"
+to = {quoted(ends[0])}
+length = "30 ft"
+[[line.piece]]
+from = {quoted(ends[1])}
+to = "drain"
+length = "9 ft"
+[line.drain]
+at = {quoted(ends[2])}
+"""
+    plumbing = files.parse_project(named + pieces).plumbing
+    assert str(plumbing.pieces[0].end) == ends[0]
+    tap = plumbing.pieces[1].start
+    assert isinstance(tap, Tap) and tap.run == run and tap.along == pytest.approx(0.9144)
+    assert [drain.at for drain in plumbing.drains] == [ends[2]]
+    assert files.rewrite(named + pieces, files.parse_project(named + pieces)) == named + pieces

@@ -67,7 +67,7 @@ def only(text: str | bytes):
         ('depth = "9 ft"', "depth = 9", "unit-missing", "patio[p].depth"),
         ('depth = "9 ft"', 'depth = "9"', "unit-missing", "patio[p].depth"),
         ('depth = "9 ft"', 'depth = "9 psi"', "unit-of-other-kind", "patio[p].depth"),
-        ('depth = "9 ft"', 'depth = "0 ft"', "not-above-zero", "patio[p].depth"),
+        ('depth = "9 ft"', 'depth = "0 ft"', "out-of-range", "patio[p].depth"),
         ('depth = "9 ft"', 'depth = "1 km"', "out-of-range", "patio[p].depth"),
         ('depth = "9 ft"', 'detph = "9 ft"', "key-unknown", "patio[p].detph"),
         ('length = "20 ft"', 'length = "-20 ft"', "not-above-zero", "patio[p].run[A].length"),

@@ -341,3 +341,32 @@ def test_read_rewrite_read_is_equal_and_twice_is_once(data, name, ends):
     assert all(comment in after for comment in kept)  # comments on lines of their own survive everything
     back = files.rewrite(after, files.parse_project(text))
     assert same(files.parse_project(back), files.parse_project(text))
+
+
+# ------------------------------------------------------------------ inline tables
+
+INLINE = """\
+format = 1
+name = "Inline"
+place = { elevation = "10 m", climate = "el-paso" }
+patio = [{ name = "p", depth = "9 ft", run = [{ name = "A", length = "20 ft" }] }]
+call_back = { inlet_scale = "100 psi", line_scale = "1500 psi", gauge_error = "2 %" }
+line = { tube = { kerf = "2 mm" }, mark = [] }
+"""
+
+
+def test_the_first_keys_of_an_inline_table_go_with_their_commas():
+    project = files.parse_project(INLINE)
+    errors = replace(project.call_back.errors, line_scale=None, inlet_scale=None)
+    changed(INLINE, replace(project, call_back=replace(project.call_back, errors=errors)))
+
+
+def test_a_table_is_added_to_an_inline_one_as_an_inline_one():
+    """A [line.nozzle] of its own would state `line` a second time."""
+    project = files.parse_project(INLINE)
+    nozzle = replace(project.plumbing.nozzle, drop_spread=3.0, label="fine")
+    drain = Drain("A end", 0.01, False)
+    odds = tuple(2.0 for _ in project.call_back.judgement.odds)
+    judged = replace(project.call_back, judgement=replace(project.call_back.judgement, odds=odds))
+    plumbing = replace(project.plumbing, nozzle=nozzle, drains=(drain,))
+    changed(INLINE, replace(project, plumbing=plumbing, call_back=judged))

@@ -60,3 +60,9 @@ def test_a_check_lets_through_nothing_then_more_then_all():
     assert np.all(nozzle.opened(np.array([0.0, 1e5]), 0.0) == 1.0)
     rising = nozzle.opened(np.linspace(5e5, 6e5, 50), 5e5) * nozzle.flow(np.linspace(5e5, 6e5, 50), 1e-6, 5e5)
     assert np.all(np.diff(rising) > 0)
+
+
+def test_a_nozzle_without_pressure_pours():
+    """Down to no pressure at all there is an answer: drops as large as drops get."""
+    size = nozzle.median_of([0.0, 300.0, 2e3], 7e6, 2.5, flow=1.8e-6, median=30e-6)
+    assert size[0] == size[1] == nozzle.LARGEST_DROP > size[2] > 30e-6

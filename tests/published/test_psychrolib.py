@@ -62,4 +62,5 @@ def test_state_card_agrees_with_the_kernel():
     what = "second opinion of a plan: wet bulb off, 38 degC, 20 %, 88 kPa"
     OTHER.check(what, card.wet_bulb_difference, 0.0, "K", within=1e-3, because=STEP)
     assert air.state_card(38 + ZERO, 0.0, 88e3).dew_point is None
+    assert air.state_card(-4 + ZERO, 3e-6, 80e3).dew_point is None  # below -100 degC
     assert air.state_card(30 + ZERO, 1.0, 88e3).wet_bulb == 30 + ZERO

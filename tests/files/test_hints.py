@@ -1,0 +1,40 @@
+"""What a message proposes is what a person meant: the unit, the word, the key."""
+
+from __future__ import annotations
+
+import pytest
+
+from mistcalc import words
+from tests.files.test_project_mistakes import OBSTACLE, SMALL, only
+
+FAN = OBSTACLE.replace('"light"', '"fan"').replace('"6 in"', '"60"')
+OWN_TUBE = '[[line.run]]\nname = "A"\ntube = { outside = "0.375", wall = "1 mm" }\n'
+
+
+@pytest.mark.parametrize(
+    ("more", "us", "metric"),
+    [
+        ('[patio.marks]\npitch = "24"\n', "24 in", "24 cm"),
+        ("[patio.marks]\npitch = 600\n", "24 in", "600 mm"),  # 600 in is none a mark may lie apart
+        ('[patio.marks]\nclear_of_members = "0.75"\n', "0.75 in", "0.75 cm"),
+        (FAN, "60 in", "60 cm"),
+        (OWN_TUBE, "0.375 in", "0.375 cm"),
+        ('[line.nozzle]\nflow = 0.5\nat = "60 psi"\n', "0.5 gph", "0.5 L/min"),
+        ('[line.nozzle]\nflow = "6 L/h"\nat = "60 psi"\ndrop_median = "27"\n', "27 um", "27 um"),
+        ('[patio.edge_beam]\nwidth = "3-1/2"\n', "3-1/2 in", "3-1/2 cm"),
+        ("[control]\non_above = 90\n", "90 degF", "31 degC"),  # 90 degC is none a patio reaches
+    ],
+)
+def test_a_bare_number_is_answered_with_its_likely_unit(more, us, metric):
+    values = only(SMALL + more).values
+    assert (values["us"], values["metric"]) == (us, metric)
+
+
+@pytest.mark.parametrize(("length", "us"), [("38", "38 ft"), ("456", "456 in")])
+def test_a_run_is_in_feet_unless_that_would_be_a_street(length, us):
+    assert only(SMALL.replace('"20 ft"', f'"{length}"')).values["us"] == us
+
+
+def test_a_value_of_no_use_is_answered_with_one_for_this_key():
+    assert '"24 in" or "600 mm"' in words.say(only(SMALL + '[patio.marks]\npitch = "two feet"\n'))
+    assert '"1200 ft" or "400 m"' in words.say(only(SMALL.replace('"10 m"', '"high"')))
