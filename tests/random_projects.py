@@ -216,7 +216,7 @@ def _line(draw: Draw, patios: list[Tree], pumped: bool) -> Tree:
                 nozzle=_nozzle(draw, "line.run.nozzle", True) if draw.often(0.5) else None,
             )
             for run in runs
-            if draw.often(0.15)
+            if draw.often(0.25)
         ],
         mark=[
             draw.table("line.mark", name=mark, nozzle=_nozzle(draw, "line.mark.nozzle", True))
@@ -250,10 +250,10 @@ def _tube(draw: Draw, at: str, share: float) -> Tree | None:
     """A tube with a bore; temper where copper is stated."""
     if not draw.often(share):
         return None
-    outside, material = draw.key(f"{at}.outside"), draw.key(f"{at}.material") if draw.often(0.5) else None
+    outside, material = draw.key(f"{at}.outside"), draw.key(f"{at}.material") if draw.often(0.7) else None
     wide = si(outside)
     wall = (0.001 * wide, min(0.49 * wide, 0.05)) if draw.often(draw.wild) else (0.05 * wide, 0.12 * wide)
-    temper = draw.key(f"{at}.temper") if material == "copper" and draw.often(0.5) else None
+    temper = draw.key(f"{at}.temper") if material == "copper" and draw.often(0.8) else None
     return draw.table(at, outside=outside, wall=draw.within(*wall), material=material, temper=temper)
 
 
