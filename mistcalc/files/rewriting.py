@@ -132,7 +132,11 @@ class _Editor:
             if name in kept:
                 self.table(many.table, old[number], new[after.index(name)], (*path, number))
         self._remove_elements(path, [n for n, name in enumerate(before) if name not in kept], len(before))
-        self._add_elements(many, [new[n] for n, name in enumerate(after) if name not in kept], path)
+        stay = [(*path, number) for number, name in enumerate(before) if name in kept]
+        as_blocks = any(place in self.places.blocks for place in stay)
+        self._add_elements(
+            many, [new[n] for n, name in enumerate(after) if name not in kept], path, as_blocks
+        )
 
     def _only_assumed(self, path: Path) -> bool:
         return (
@@ -222,7 +226,8 @@ class _Editor:
         else:
             self.added.setdefault(path[:-1], []).append((str(path[-1]), element(table, tree, self.system)))
 
-    def _add_elements(self, many: Many, trees: list[Tree], path: Path) -> None:
+    def _add_elements(self, many: Many, trees: list[Tree], path: Path, as_blocks: bool) -> None:
+        """`as_blocks`: some that stay stand as [[blocks]]."""
         if not trees:
             return
         item = self.places.items.get(path)
@@ -230,10 +235,10 @@ class _Editor:
         if alone:
             told = ", ".join(element(many.table, tree, self.system) for tree in trees)
             self._splice(alone.value[0], alone.value[0], "[ ")
-            self._splice(alone.value[1], alone.value[1], f", {told} ]", TAIL)
+            self._splice(alone.value[1], alone.value[1], f", {told} ]")
         elif item:
             self._add_inline(item.value, [element(many.table, tree, self.system) for tree in trees], path)
-        elif path[-1] in ("joints", "fixed") or path[:-1] in self.places.items:
+        elif not as_blocks and (path[-1] in ("joints", "fixed") or path[:-1] in self.places.items):
             told = ", ".join(element(many.table, tree, self.system) for tree in trees)
             self.added.setdefault(path[:-1], []).append((str(path[-1]), f"[ {told} ]"))
         else:

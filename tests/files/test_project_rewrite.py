@@ -370,3 +370,20 @@ def test_a_table_is_added_to_an_inline_one_as_an_inline_one():
     judged = replace(project.call_back, judgement=replace(project.call_back.judgement, odds=odds))
     plumbing = replace(project.plumbing, nozzle=nozzle, drains=(drain,))
     changed(INLINE, replace(project, plumbing=plumbing, call_back=judged))
+
+
+def test_a_lone_table_becomes_a_list_before_keys_that_follow_it():
+    text = INLINE.replace("mark = []", 'drain = { at = "A end" }')
+    project = files.parse_project(text)
+    drains = (*project.plumbing.drains, Drain("A start", 0.01, False))
+    changed(text, replace(project, plumbing=replace(project.plumbing, drains=drains, tube_temperature=330.0)))
+
+
+def test_a_block_is_added_to_blocks():
+    text = TEXTS["dotted"].split("run = [")[0] + (
+        '[[patio.run]]\nname = "A"\nlength = "20 ft"\n[[patio.run.fixed]]\nname = "A1"\nalong = "3 ft"\n'
+    )
+    project = files.parse_project(text)
+    (patio,) = project.patios
+    run = replace(patio.runs[0], fixed=(*patio.runs[0].fixed, FixedMark("A2", 3.0)))
+    changed(text, replace(project, patios=(replace(patio, runs=(run,)),)))
