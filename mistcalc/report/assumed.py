@@ -6,7 +6,6 @@ import datetime
 from collections.abc import Iterator
 from typing import Any
 
-from mistcalc import words
 from mistcalc.model.project import Patio, Project
 from mistcalc.report.voice import Voice
 
@@ -33,14 +32,15 @@ def _rank(key: str) -> int:
 
 
 def _sentence(paths: list[str], known: dict[str, Stated], voice: Voice) -> str:
+    """A path that no noun or no sentence answers to stands as it is in the file; a test finds none."""
     if paths[0] in known:
         key, _, value = known[paths[0]]
         owners = tuple(dict.fromkeys(owner for path in paths if (owner := known[path][1])))
         try:
             return voice.label(f"paper_assumed.{key}", value=value, owners=owners, count=len(owners))
         except KeyError:
-            pass  # a key newer than its sentence: said by its name
-    return "; ".join(words.assumed(paths, voice.language))
+            pass
+    return "; ".join(paths)
 
 
 def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
@@ -58,6 +58,11 @@ def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
         yield f"line.zone[{zone.name}].valves", "line.zone.valves", zone.name, ""
     yield "line.together", "line.together", "", ""
     yield "line.nozzle.drop_median", "line.nozzle.drop_median", "", ""  # assumed has no value: from a formula
+    for kind, own in (("run", plumbing.runs), ("mark", plumbing.marks)):
+        for one in own:
+            at = f"line.{kind}[{one.name}].nozzle"
+            yield from _plain(at, "line.own.nozzle", one.name, one.nozzle)
+            yield f"{at}.drop_median", "line.own.nozzle.drop_median", one.name, ""
     yield "line.piece", "line.piece", "", sum(piece.length for piece in plumbing.pieces)
     yield from _plain("pump", "pump", "", plumbing.pump)
     for name in ("water", "place", "revision", "control", "prices", "dates", "paper"):

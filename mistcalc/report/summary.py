@@ -14,7 +14,6 @@ from typing import Any
 
 import numpy as np
 
-from mistcalc import words
 from mistcalc.model.results import (
     LEVELS,
     PLACES,
@@ -26,6 +25,7 @@ from mistcalc.model.results import (
     framing_unknown,
 )
 from mistcalc.report import warned
+from mistcalc.report.assumed import assumed
 from mistcalc.report.feel import feel_line
 from mistcalc.report.line_check import supply_of, verdict_of
 from mistcalc.report.subjects import CAUTION, at_hand, name_of
@@ -393,7 +393,7 @@ def _assumed(design: Design, speak: Voice, full: bool) -> list[str]:
     paths = design.project.assumed
     if not paths:
         return []
-    told = words.assumed(paths, speak.language)
+    told = assumed(design.project, speak)
     text = speak.label("summary.assumed", count=len(paths), values="; ".join(told))
     if full:
         return ["", *_wrapped("", text)]

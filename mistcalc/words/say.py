@@ -187,19 +187,6 @@ def place(mistake: InputError, source: str, language: str = "en") -> str:
     return label(f"place.{where}", language=language, source=source, line=mistake.line, where=mistake.where)
 
 
-def assumed(paths: Sequence[str], language: str = "en") -> tuple[str, ...]:
-    """Key paths of defaults as people read them, alike ones together: "clearance of L1, L3 and Post"."""
-    owners: dict[str, list[str]] = {}
-    for path in paths:
-        before, bracket, key = path.rpartition("]")
-        what = key.replace(".", " ").replace("_", " ").strip()
-        owners.setdefault(what, []).extend([before.rpartition("[")[2]] if bracket else [])
-    return tuple(
-        label("number.of", language=language, what=what, owners=tuple(names)) if names else what
-        for what, names in owners.items()
-    )
-
-
 def languages() -> tuple[str, ...]:
     """Codes of the languages there is a folder for."""
     folders = resources.files("mistcalc.words").iterdir()

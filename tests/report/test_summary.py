@@ -134,7 +134,7 @@ def test_a_line_on_the_mains_has_no_pump():
 def test_everything_assumed_and_every_caution_is_in_the_full_text():
     text = summary(crowded(), full=True)
     flat = " ".join(text.split())
-    assert all(f"key{i} of A" in flat for i in range(80))
+    assert all(f"patio[porch].run[A].key{i}" in flat for i in range(80))
     assert "Test with water, never with air or gas" in flat
     assert "Legionella" in flat and "licensed" in flat and "local code" in flat
 

@@ -16,7 +16,7 @@ import mistcalc
 from mistcalc import units
 from mistcalc.errors import ConvergenceError, InputError, InputErrors, MistcalcError, RangeError
 from mistcalc.model.results import Finding
-from mistcalc.words import assumed, label, languages, number, place, say, span
+from mistcalc.words import label, languages, number, place, say, span
 
 FOLDER = Path(mistcalc.__file__).parent / "words"
 KINDS = {
@@ -194,17 +194,6 @@ def test_numbers():
         "over 99 %",
         "100 %",
     ]
-
-
-def test_defaults_are_told_alike_ones_together():
-    paths = ("patio[court].obstacle[L1].clearance", "line.tube.kerf", "patio[court].obstacle[L 2].clearance")
-    told = assumed((*paths, "patio[court].run[A].framing.depth", "patio[court].line_behind_edge"))
-    assert told == (
-        "clearance of L1 and L 2",
-        "line tube kerf",
-        "framing depth of A",
-        "line behind edge of court",
-    )
 
 
 def test_a_label_that_is_not_there_is_a_fault_of_ours():

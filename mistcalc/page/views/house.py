@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from mistcalc import design, words
+from mistcalc import design
 from mistcalc.errors import MistcalcError
 from mistcalc.files import samples
 from mistcalc.page import desk
@@ -12,6 +12,8 @@ from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Put
 from mistcalc.page.views import parts
 from mistcalc.page.views.afternoon import air_table
+from mistcalc.report.assumed import assumed
+from mistcalc.report.voice import Voice
 
 
 def show(opened: Desk) -> None:
@@ -41,7 +43,7 @@ def show(opened: Desk) -> None:
         parts.quantity(opened, opened.label("page.shelter"), ("place", "shelter"), "share")
     if project.assumed:
         with st.expander(opened.label("page.assumed", count=len(project.assumed))):
-            for told in words.assumed(project.assumed, project.language):
+            for told in assumed(project, Voice(project.units, project.language)):
                 parts.sentence(told)
 
 

@@ -1,0 +1,34 @@
+"""What was assumed is said in sentences, at every door alike."""
+
+from __future__ import annotations
+
+import pytest
+
+from mistcalc import files
+from mistcalc.model.project import Project
+from mistcalc.report.assumed import assumed
+from mistcalc.report.summary import summary
+from mistcalc.report.voice import Voice
+from tests import builders
+from tests.random_projects import project_text
+
+PROJECTS = {seed: project_text(seed) for seed in range(120)}
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_every_value_left_open_has_its_sentence(units):
+    """No key path of the file is left for a reader to work out."""
+    debris = set()
+    for text in PROJECTS.values():
+        project = files.parse_project(text)
+        told = "; ".join(assumed(project, Voice(units, "en")))
+        debris |= {path for path in project.assumed if path in told}
+    assert not debris
+
+
+def test_the_terminal_says_what_paper_says():
+    project: Project = files.parse_project(files.example_text("courtyard"))
+    text = " ".join(summary(builders.design(project=project), full=True).split())
+    told = assumed(project, Voice("us", "en"))
+    assert told and all(" ".join(one.split()) in text for one in told)
+    assert f"{len(project.assumed)} values" in text
