@@ -183,17 +183,31 @@ def _slab(sketch: Sketch, member: Member) -> None:
     sketch.items.append(sketch.outline(corners, "FRAME", THIN, hatch=Hatch(2.4, 135.0)))
 
 
-def joint_names(sketch: Sketch, layout: Layout, runs: tuple[Lie, ...], voice: Voice) -> None:
-    """Name and distance in each joint's line, as near the house as is free."""
+def joint_names(sketch: Sketch, layout: Layout, runs: tuple[Lie, ...], voice: Voice) -> list[tuple[str, ...]]:
+    """Name and distance in each joint's line, as near the house as is free; else beside an end of it. Returns
+    those that found no room."""
+    homeless: list[tuple[str, ...]] = []
     house = {lie.run.name: lie.house for lie in runs}
     for joint in layout.lid.joints:
         name = fitted((voice.label("paper.joint", name=joint.joint.name, along=joint.joint.along),), 0)[0]
         shown = paths.clip(joint.line, sketch.part.window)
-        if shown is not None:
-            _name_in_line(sketch, joint, shown, name, house[joint.run])
+        if shown is None or _name_in_line(sketch, joint, shown, name, house[joint.run]):
+            continue
+        if not _name_at_end(sketch, shown, name) and sketch.zone is not None:
+            homeless.append((name,))
+    return homeless
 
 
-def _name_in_line(sketch: Sketch, joint: JointLine, shown: paths.Segment, name: str, house: Point) -> None:
+def _name_at_end(sketch: Sketch, shown: paths.Segment, name: str) -> bool:
+    for end in shown:
+        (placed,) = sketch.place([tag_of(sketch.at(end), 1.0, [name], 0)])
+        if placed is not None:
+            sketch.label(placed, [name], "JOINT", 0)
+            return True
+    return False
+
+
+def _name_in_line(sketch: Sketch, joint: JointLine, shown: paths.Segment, name: str, house: Point) -> bool:
     toward = paths.unit(*joint.line)
     ends = shown if toward[0] * house[0] + toward[1] * house[1] > 0 else shown[::-1]
     inward = paths.unit(ends[1], ends[0])
@@ -202,7 +216,8 @@ def _name_in_line(sketch: Sketch, joint: JointLine, shown: paths.Segment, name: 
     for text in _tries(sketch, ends, inward, turn, up, name):
         if sketch.free(text.box()):
             sketch.write(text)
-            return
+            return True
+    return False
 
 
 def _tries(

@@ -25,6 +25,7 @@ from mistcalc.report.voice import Voice
 
 ROW, HEAD, FOOT = 7.0, 13.0, 13.0  # of a row, over the table, under it [mm]
 PAD, GUTTER = 6.0, 8.0
+NAME_PAD, WIDEST_NAME = 3.2, 32.0  # beside a mark's name; widest column of names [mm]
 # Columns in the order they stand: width, right-aligned, bold; and the order in which they go on small paper.
 _COLUMNS = {
     "done": 12.0, "mark": 18.0, "from_datum": 30.0, "inches": 17.0, "mm": 15.0, "from_last": 19.0,
@@ -39,7 +40,7 @@ def table_leaves(design: Design, patio: Patio, paper: Paper, voice: Voice) -> tu
         design, patio, lies(patio, design.layout_of(patio.name)), numbered(design, patio.name), voice
     )
     zone = paper.zone.grown(-PAD)
-    beside = zone.width - SECTION_WIDTH - GUTTER >= sum(_COLUMNS[name] for name in maker.names) - 20.0
+    beside = zone.width - SECTION_WIDTH - GUTTER >= sum(maker.widths[name] for name in maker.names) - 20.0
     room = zone.width - (SECTION_WIDTH + GUTTER if beside else 0.0)
     columns = maker.columns(room)
     rows = maker.rows(columns)
@@ -77,10 +78,16 @@ class _Table:
         idle = {"inches", "mm"} if self.voice.units == "metric" else set()
         return [name for name in _COLUMNS if name not in idle and (moved or name != "after")]
 
+    @property
+    def widths(self) -> dict[str, float]:
+        """Of each column; that of the names takes the longest, within reason."""
+        longest = max((fonts.width(fonts.clean(m.name), 3.5, True) for m in self.marks), default=0.0)
+        return {**_COLUMNS, "mark": min(max(_COLUMNS["mark"], longest + NAME_PAD), WIDEST_NAME)}
+
     def columns(self, room: float) -> dict[str, Column]:
-        names = self.names
+        names, widths = self.names, self.widths
         for name in _EXPENDABLE:
-            if sum(_COLUMNS[n] for n in names) > room and name in names:
+            if sum(widths[n] for n in names) > room and name in names:
                 names.remove(name)
         shown = {}
         for name in names:
@@ -88,7 +95,7 @@ class _Table:
             align = "left" if name in ("measured", "stub", "photo", "by") else align
             big = name in ("mark", "from_datum")
             head = self.voice.label(f"paper_table.{name}")
-            shown[name] = Column(_COLUMNS[name], head, align, 3.5 if big else 2.5, big, name == "after")
+            shown[name] = Column(widths[name], head, align, 3.5 if big else 2.5, big, name == "after")
         return shown
 
     def rows(self, columns: dict[str, Column]) -> list[Row]:
@@ -130,7 +137,7 @@ class _Table:
                 signs += [one] if room > 0 or not signs else []
         return {
             "done": Cell(sign=symbols.tick_box),
-            "mark": short_name(mark.name, _COLUMNS["mark"] - 3.2),
+            "mark": short_name(mark.name, self.widths["mark"] - NAME_PAD),
             "from_datum": voice.tape(mark.along),
             "inches": voice.number(mark.along, "inches"),
             "mm": voice.number(mark.along, "mm"),

@@ -111,12 +111,14 @@ class _Plan:
             run_sketch.name_marks(sketch, lie)
             self._blocked(sketch, lie)
         self._cuts(sketch, part)
-        sketch.ladders = {
-            lie.run.name: run_sketch.draw_ladder(sketch, lie, self.patio.depth, self.voice) for lie in shown
-        }
-        lid_sketch.joint_names(sketch, self.layout, self.runs, self.voice)
-        homeless = self._warn(sketch, part)
-        sketch.homeless = homeless + lid_sketch.name_things(sketch, self.patio, self.layout, self.voice)
+        drawn = [run_sketch.draw_ladder(sketch, lie, self.voice) for lie in shown]
+        sketch.ladders = {lie.run.name: how for lie, (how, _) in zip(shown, drawn, strict=True)}
+        for lie, (_, out) in zip(shown, drawn, strict=True):
+            run_sketch.draw_datum(sketch, lie, out, self.patio.depth, self.voice)
+        joints = lid_sketch.joint_names(sketch, self.layout, self.runs, self.voice)
+        stops = self._warn(sketch, part)
+        things = lid_sketch.name_things(sketch, self.patio, self.layout, self.voice)
+        sketch.homeless = [*stops, *joints, *things]
         return sketch
 
     def _blocked(self, sketch: Sketch, lie: Lie) -> None:

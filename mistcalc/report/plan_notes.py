@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import degrees
+from math import cos, degrees, radians, sin
 
 from mistcalc.drawing import flow, frame, symbols
 from mistcalc.drawing.boxes import Box, Point, largest_empty
@@ -16,6 +16,7 @@ from mistcalc.model.results import Design
 from mistcalc.report.legend import legend
 from mistcalc.report.lie import Lie, angle
 from mistcalc.report.noted import Noted
+from mistcalc.report.paths import moved
 from mistcalc.report.subjects import Numbered, within
 from mistcalc.report.summary import wood_missed
 from mistcalc.report.voice import Voice
@@ -24,6 +25,7 @@ TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [
 HOLD_ALONG, HOLD_ACROSS = 0.25 * 0.0254, 0.125 * 0.0254  # m; common practice, no source
 OFF_LIMIT = 0.25 * 0.0254  # m: a check distance off by more stops the work; common practice, no source
 COLUMN, NARROWEST, GUTTER = 88.0, 46.0, 7.0  # width of a column wanted, at least; space between [mm]
+NORTH, NORTH_FOOT = 9.5, 8.0  # half the room of the north arrow with its letter; from its middle to its foot
 _COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
 Sign = Callable[[Point], Sequence[Item]]
 
@@ -151,10 +153,11 @@ def _title(noted: Noted, room: Box, paper: Paper) -> tuple[list[Item], float]:
     bearing = noted.design.project.place.bearing
     heading = noted.runs[0].line
     east = angle((heading.edge[1][0] - heading.edge[0][0], heading.edge[1][1] - heading.edge[0][1]))
-    items: list[Item] = symbols.north(
-        (room.left + 6.0, room.top - 21.0), degrees(bearing) + east - 90.0, voice.label("paper.n")
-    )
-    left, wide = room.left + 17.0, room.width - 17.0
+    turn = degrees(bearing) + east - 90.0
+    middle = (room.left + NORTH, room.top - NORTH)  # whichever way it points it keeps within a circle
+    foot = moved(middle, (-sin(radians(turn)), cos(radians(turn))), -NORTH_FOOT)
+    items: list[Item] = symbols.north(foot, turn, voice.label("paper.n"))
+    left, wide = room.left + 2 * NORTH + 2.0, room.width - 2 * NORTH - 2.0
     head = voice.label("paper.plan")
     if part.run:
         head = voice.label("paper.plan_part", run=part.run, start=part.start, end=part.end)

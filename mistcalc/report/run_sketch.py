@@ -19,6 +19,7 @@ OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tub
 NAME_OFF = 4.5  # from a mark to its name
 PAST_NAMES = 10.0  # from the tube to where the stroke of such a letter begins
 BEHIND_NAMES = 19.0  # from the tube to the letter of a place along it, past the names and their brackets
+DATUM_ROOM = 44.0  # a datum's name: a run's is short
 NAME_ROOM = 16.0  # widest name of a mark
 CHECK_OFF = 4.5  # from the numbers to the check distance
 TRIANGLE = 6.0  # length of the datum's triangle
@@ -61,13 +62,15 @@ def name_marks(sketch: Sketch, lie: Lie) -> None:
         return
     points = [sketch.at(mark.point) for mark in marks]
     pitch = gap(points)
-    names = [short_name(mark.name) for mark in marks]
-    widest = max(fonts.width(name, 3.5, True) for name in names)
+    whole = max(fonts.width(fonts.clean(mark.name), 3.5, True) for mark in marks)
+    largest = 3.5 if whole <= NAME_ROOM else 2.5  # a long name smaller rather than cut
+    names = [short_name(mark.name, size=largest) for mark in marks]
+    widest = max(fonts.width(name, largest, True) for name in names)
     level_run = abs(lie.ahead[0]) > 0.5
     if level_run and pitch >= widest + 1.2:
-        placing = [(name, 3.5, 0.0, False) for name in names]
+        placing = [(name, largest, 0.0, False) for name in names]
     else:
-        size = 3.5 if pitch >= 3.5 * 1.3 + 0.3 else 2.5
+        size = largest if pitch >= 3.5 * 1.3 + 0.3 else 2.5
         far = fonts.width(max(names, key=len), size, True) + 2.0 if pitch < 2.5 * 1.3 + 0.3 else 0.0
         step = max(1, -int(-(2.5 * 1.3 + 1.0) // (2 * max(pitch, 0.01)))) if far else 1
         placing = [
@@ -83,10 +86,14 @@ def name_marks(sketch: Sketch, lie: Lie) -> None:
 def _name(
     sketch: Sketch, lie: Lie, point: Point, name: str, size: float, tier: float, along_house: bool
 ) -> None:
-    """One name; moved off where something solid stands in its place."""
-    for more, side, height in _name_places(size):
+    """One name; moved off where something solid stands in its place, and in the last resort its number."""
+    short = name[len(name.rstrip("0123456789")) :]
+    tries = [(name, *place) for place in _name_places(size)]
+    if 0 < len(short) < len(name):
+        tries += [(short, *place) for place in ((-0.9, 0.0, 2.5), *_name_places(2.5))]
+    for words, more, side, height in tries:
         at = paths.moved(paths.moved(point, lie.house, NAME_OFF + tier + more), lie.ahead, side)
-        text = _name_text(sketch, lie, at, name, height, along_house)
+        text = _name_text(sketch, lie, at, words, height, along_house)
         if sketch.free(text.box()):
             break
     else:
@@ -96,6 +103,8 @@ def _name(
         ends = paths.moved(point, lie.house, 2.6), paths.moved(point, lie.house, NAME_OFF + tier - 0.6)
         sketch.items.append(Line(*ends, layer="MARK-NAME", pen=THIN, view=sketch.view))
     sketch.write(text)
+    reach = _toward(text.box(), point, lie.house)
+    sketch.name_reach[lie.run.name] = max(sketch.name_reach.get(lie.run.name, 0.0), reach)
 
 
 def _name_places(size: float) -> tuple[tuple[float, float, float], ...]:
@@ -131,8 +140,9 @@ def short_name(name: str, room: float = NAME_ROOM, size: float = 3.5) -> str:
 # ------------------------------------------------------------------ the ladder
 
 
-def draw_ladder(sketch: Sketch, lie: Lie, lid_depth: float, voice: Voice) -> str:
-    """The run's one ladder with datum and check distance; returns how its labels were placed."""
+def draw_ladder(sketch: Sketch, lie: Lie, voice: Voice) -> tuple[str, float]:
+    """The run's one ladder with its check distance; returns how its labels were placed, and how far out on
+    the open side all of it reaches [mm]. Datums come after all ladders: their words find another place."""
     marks = [mark for mark in lie.marks if sketch.part.shows(mark)]
     drawn = [_ladder(sketch, lie, marks, where, voice) for where in _places(lie)]
     where, best = min(
@@ -160,8 +170,7 @@ def draw_ladder(sketch: Sketch, lie: Lie, lid_depth: float, voice: Voice) -> str
             _check_at_end(sketch, lie, base, marks, words)
     sketch.solid += best.taken
     out = depth + OPEN_SIDE + CHECK_OFF + 6.0 if on_own_line else 8.0
-    _datum(sketch, lie, datum, out, lid_depth, voice)
-    return best.placed.how
+    return best.placed.how, out
 
 
 def _places(lie: Lie) -> tuple[str, ...]:
@@ -176,9 +185,14 @@ def _base(sketch: Sketch, lie: Lie, where: str) -> tuple[Point, Point]:
         return paths.moved(datum, outward, OPEN_SIDE), outward
     back = sketch.view.length(lie.line.back)
     if where == "behind":
-        return paths.moved(datum, outward, back + BEHIND), outward
+        return paths.moved(datum, outward, back + _behind(sketch, lie)), outward
     walls = max((_toward(box, datum, outward) for box in sketch.solid), default=back)
     return paths.moved(datum, outward, walls + BEYOND), outward
+
+
+def _behind(sketch: Sketch, lie: Lie) -> float:
+    """From the tube to a ladder behind it, past the names."""
+    return max(BEHIND, sketch.name_reach.get(lie.run.name, 0.0) + 2.0)
 
 
 def _toward(box: Box, origin: Point, direction: Point) -> float:
@@ -202,7 +216,7 @@ def _ladder(sketch: Sketch, lie: Lie, marks: list[Mark], where: str, voice: Voic
     blocked = _blocked(sketch, lie, base, outward, tall)
     length = sketch.view.length(lie.run.length)
     reach = (-FULL.size, length + FULL.size)
-    lift = ladder.LIFT if where == "open side" else BEHIND - 1.2
+    lift = ladder.LIFT if where == "open side" else _behind(sketch, lie) - 1.2
     drawn = ladder.draw_ladder(
         rungs, datum, base, lie.turn, angle(outward), reach, blocked, lift, sketch.view
     )
@@ -253,7 +267,16 @@ def _check_at_end(sketch: Sketch, lie: Lie, base: Point, marks: list[Mark], word
     datum, far = sketch.at(lie.datum), sketch.at(lie.far)
     before = sketch.at(marks[-1].point) if marks else datum
     end = Dimension(
-        datum, far, base, lie.turn, True, before, layer="DIM-MARK", pen=THIN, view=sketch.view, lift=BEHIND
+        datum,
+        far,
+        base,
+        lie.turn,
+        True,
+        before,
+        layer="DIM-MARK",
+        pen=THIN,
+        view=sketch.view,
+        lift=_behind(sketch, lie),
     )
     sketch.solid.append(around((end.foot(before), end.foot(far))).grown(0.7))
     tip = end.foot(far)
@@ -269,10 +292,11 @@ def _check_at_end(sketch: Sketch, lie: Lie, base: Point, marks: list[Mark], word
 # ------------------------------------------------------------------ the datum
 
 
-def _datum(sketch: Sketch, lie: Lie, datum: Point, out: float, depth: float, voice: Voice) -> None:
-    """The surface the tape hooks on, drawn out on the open side, its triangle and its name."""
+def draw_datum(sketch: Sketch, lie: Lie, out: float, depth: float, voice: Voice) -> None:
+    """The surface the tape hooks on, drawn `out` on the open side, its triangle and its name."""
     if not sketch.part.holds(lie.datum):
         return
+    datum = sketch.at(lie.datum)
     open_side = (-lie.house[0], -lie.house[1])
     beyond = sketch.view.length(depth + WALL) + 3.0  # past the house wall, where the open side is taken
     tries = [(open_side, out + 2.0 * n) for n in range(13)] + [
@@ -289,13 +313,15 @@ def _datum(sketch: Sketch, lie: Lie, datum: Point, out: float, depth: float, voi
     room = 62.0 if abs(lie.ahead[0]) > 0.5 else 31.0  # beside an upright run it takes width from the notes
     surface = fonts.wrap(lie.run.datum.surface, 2.5, room)
     lines = surface[:2] if len(surface) < 3 else [surface[0], fonts.fit(" ".join(surface[1:]), 2.5, room)]
-    told = [fonts.fit(head, 3.5, room, True), *lines]
+    told = [fonts.fit(head, 3.5, max(room, DATUM_ROOM), True), *lines]
     middle = sign[0].box().middle
-    tag = tag_of(middle, 4.2, told, 0)
-    wide = max(tag.width, fonts.width(told[0], 3.5, True) + 0.2)
-    (placed,) = sketch.place([replace(tag, width=wide, height=tag.height + 1.8)])
-    if placed is not None:
-        _write_datum(sketch, placed, told)
+    for some in (told, told[:1]):  # without room for the surface the name alone: the notes have the surface
+        tag = tag_of(middle, 4.2, some, 0)
+        wide = max(tag.width, fonts.width(some[0], 3.5, True) + 0.2)
+        (placed,) = sketch.place([replace(tag, width=wide, height=tag.height + 1.8)])
+        if placed is not None:
+            _write_datum(sketch, placed, some)
+            return
 
 
 def _triangle(sketch: Sketch, lie: Lie, datum: Point, side: Point, out: float) -> list[Item]:

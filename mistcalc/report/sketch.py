@@ -31,6 +31,7 @@ class Sketch:
     written: list[Box] = field(default_factory=list)
     ground: list[Box] = field(default_factory=list)
     ladders: dict[str, str] = field(default_factory=dict)  # run -> how its numbers were placed
+    name_reach: dict[str, float] = field(default_factory=dict)  # run -> from its tube past its names [mm]
     homeless: list[tuple[str, ...]] = field(default_factory=list)  # tags that found no room
 
     def at(self, point: Point) -> Point:

@@ -66,6 +66,15 @@ def _text(name: str, *patios: str, units: str = "us", sheet: str = "11x17") -> s
     return _HEAD.format(name=name, units=units, sheet=sheet) + "\n".join(patios)
 
 
+_BOTH = ("10 ft 7-1/4 in", "21 ft 3-1/4 in")
+
+
+def _joined(*joints: str, cover: bool = False) -> str:
+    """Regular framing, and joints at these distances."""
+    named = ", ".join(f'{{ name = "J{n}", along = "{at}" }}' for n, at in enumerate(joints, 1))
+    return f"{_REGULAR[:-2]}, covers_corner = {str(cover).lower()} }}\njoints = [ {named} ]"
+
+
 _POST = '{ end = "start", surface = "face of first post" }'
 _FAR = '{ end = "end", surface = "face of wall" }'
 TEXTS = {
@@ -155,6 +164,27 @@ TEXTS = {
         ),
         sheet="letter",
     ),
+    "wings": _text(
+        "wings",
+        patio(
+            "court", "9 ft",
+            run("West", "24 ft", _joined(*_BOTH, cover=True), then="inside corner"),
+            run("North", "30 ft", _joined(*_BOTH, cover=True), then="inside corner"),
+            run("South", "22 ft", _joined("10 ft 7-1/4 in")),
+            thing("Fan", "fan", "North", "15 ft", "5 ft", '"52 in"'),
+            thing("Light", "light", "West", "8 ft", "3 ft"),
+        ),
+    ).replace("90 deg", "160 deg"),
+    "elbow": _text(
+        "elbow",
+        patio(
+            "patio", "3.2 m",
+            run("A", "4 m", _METRIC, then="inside corner",
+                datum='{ end = "start", surface = "face of the framing of the north wall" }'),
+            run("B", "8 m", _METRIC),
+        ),
+        units="metric", sheet="A3",
+    ).replace("90 deg", "180 deg"),
 }  # fmt: skip
 TEXTS["stops"] = TEXTS["stops"].replace(
     'fixed = ""', 'fixed = [{ name = "A9", along = "2 ft 7-1/4 in" }, { name = "A8", along = "7 ft" }]'

@@ -295,6 +295,24 @@ def test_a_hole_that_must_not_be_drilled_is_stopped_on_plan_and_table():
     assert nearest.name == "A9" or any(np.hypot(*(at - np.array(line.start))) < 3 for line in leads)
 
 
+@pytest.mark.parametrize("name", ["courtyard", "court", "wings", "elbow"])
+def test_every_run_of_a_court_has_its_numbers_its_datum_and_its_joints(name):
+    """A run lost all its numbers to the words of another's datum, which found no other place."""
+    lid = job(name).project.patios[0]
+    (plan,) = plans(name)
+    drawn = [item for item in plan.items if isinstance(item, Dimension) and item.running]
+    assert sum(bool(one.tail and one.writing) for one in drawn) >= len(marks_of(name))
+    said = words(plan)
+    for run in lid.runs:
+        assert f"DATUM {run.name}" in said
+        for joint in run.joints:
+            assert any(i.text.startswith(f"{joint.name} ") for i in plan.simple() if isinstance(i, Text))
+    named = {i.text for i in plan.items if isinstance(i, Text) and i.layer == "MARK-NAME"}
+    assert (
+        len({m.name for m in marks_of(name)} - named) <= 2
+    )  # a number alone where a fan stands in its place
+
+
 def test_close_marks_keep_every_number_on_two_tiers():
     drawn = [item for item in plans("close")[0].items if isinstance(item, Dimension) and item.running]
     levels = {round(item.writing[0].at[1], 2) for item in drawn}
