@@ -68,6 +68,10 @@ def write(sheets: Sequence[Sheet], unit: str = "ft") -> str:
             doc.header[name] = value
         _styles(doc)
         _plot(doc, sheets, millimetres)
+        for kind in sorted(
+            doc.entitydb.dxf_types_in_use()
+        ):  # the library takes them from a set, as they come
+            doc.classes.add_class(kind)
         held = StringIO()
         doc.write(held)
     return held.getvalue()

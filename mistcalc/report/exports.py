@@ -34,6 +34,7 @@ from mistcalc.units import System
 SCHEMA = 1
 POINTS = ("p10", "p50", "p90")
 SIGNIFICANT = 10  # digits of a JSON number: far finer than any tape, stable between machines
+NOTHING = 1e-15  # in SI: what lies nearer to zero is what sums leave over, other on every machine
 
 
 # ------------------------------------------------------------------ JSON
@@ -213,6 +214,8 @@ def _plain(value: Any, where: str, missing: list[str]) -> Any:
     if hasattr(value, "item"):  # a numpy scalar
         return _plain(value.item(), where, missing)
     if isinstance(value, float):
+        if abs(value) < NOTHING:
+            return 0.0
         if math.isfinite(value):
             return float(f"{value:.{SIGNIFICANT}g}")
         missing.append(where)

@@ -101,6 +101,14 @@ def test_numpy_scalars_and_tuples_become_plain():
     assert data["values"] == {"marks": ["A1", "A2"], "n": 3}
 
 
+def test_what_sums_leave_over_is_nothing():
+    """-1.5e-26 on one processor and 0 on another are one text."""
+    mark = replace(builders.design().line.marks[0], flow=-1.5e-26, pressure_gauge=-0.0)
+    line = replace(builders.design().line, marks=(mark,))
+    text = plan_json(builders.design(line=line))
+    assert "e-26" not in text and "-0.0" not in text
+
+
 def test_an_empty_job_is_still_json():
     bare = builders.design(afternoons=(), cooling=(), findings=(), parts=())
     assert told(bare)["cooling"] is None
