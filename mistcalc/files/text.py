@@ -14,9 +14,9 @@ from mistcalc.files.scan import Path, Scan, ScanError, scan
 MOST_BYTES = 1_000_000  # a project of fifty patios is a tenth of this
 BOM = "\ufeff"
 
-# Fifty names with dots between: no key of ours has more than four, and TOML readers take a time that
+# Twelve names with dots between: no key of ours has more than four, and TOML readers take a time that
 # grows with the square of their number.
-_ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){50}""")
+_ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){12}""")
 _STATEMENT = re.compile(r"\s*(?P<key>[A-Za-z0-9_.\-]+)\s*=\s*(?P<value>[^#]*)")
 
 

@@ -8,12 +8,12 @@ whoever looks further simply finds nothing there.
 from __future__ import annotations
 
 import datetime
-import difflib
 from collections.abc import Collection, Iterator
 from typing import Any
 
 from mistcalc import units, words
 from mistcalc.errors import InputError
+from mistcalc.files.meant import KEYS, SLOPING, WORDS, meant
 from mistcalc.files.scan import Path, Scan
 from mistcalc.files.schema import ROOT, Leaf, Many, Table
 
@@ -40,6 +40,7 @@ class Walk:
         self.assumed: list[str] = []
         self.system: units.System = "metric" if data.get("units") == "metric" else "us"
         self.misspelt: set[Path] = set()  # keys that an unknown one was probably meant to be
+        self.listed: set[Path] = set()  # tables whose keys have been told
         self.names: dict[Path, str] = {}  # list element -> its shown name
 
     def run(self) -> dict[str, Any]:
@@ -68,7 +69,7 @@ class Walk:
                     continue
                 text += f"[{self.names.get(path[: depth + 1], str(piece + 1))}]"
             else:
-                text += f".{piece}" if text else piece
+                text += f".{_cut(piece)}" if text else _cut(piece)
         return units.printable(text)
 
     def states(self, path: Path) -> bool:
@@ -131,17 +132,15 @@ class Walk:
         return [self._table(many.table, element, (*path, number)) for number, element in enumerate(value)]
 
     def _unknown(self, key: str, table: Table, path: Path) -> None:
-        near = difflib.get_close_matches(key, table.keys, 1, cutoff=0.6)
-        self.misspelt |= {(*path, name) for name in near}
-        home = next((_header(home) for home in _homes(key, ROOT)), "")
-        self.wrong(
-            "key-unknown",
-            (*path, key),
-            key=key,
-            nearest=near[0] if near else "",
-            home="" if near else home,
-            known=tuple(table.keys),
-        )
+        if key in SLOPING and path[:1] == ("patio",) and _header(path) in ("patio", "patio.run"):
+            self.wrong("lid-is-level", (*path, key), key=key)
+            return
+        near = meant(key, table.keys, KEYS)
+        self.misspelt |= {(*path, near)} if near else set()
+        home = "" if near else next((_header(home) for home in _homes(key, ROOT)), "")
+        known = () if path in self.listed else tuple(table.keys)  # once for each table
+        self.listed.add(path)
+        self.wrong("key-unknown", (*path, key), key=key, nearest=near, home=home, known=known)
 
     # -------------------------------------------------------------- leaves
 
@@ -301,8 +300,9 @@ def _text(leaf: Leaf, value: Any) -> str:
     if leaf.kind == "choice":
         choices = _choices(leaf)
         if value not in choices:
-            near = difflib.get_close_matches(value.casefold(), choices, 1)
-            raise InputError("choice-unknown", text=value, nearest=near[0] if near else "", choices=choices)
+            raise InputError(
+                "choice-unknown", text=value, nearest=meant(value, choices, WORDS), choices=choices
+            )
     return value
 
 
@@ -332,10 +332,8 @@ def _counts(leaf: Leaf, value: Any) -> tuple[tuple[str, int], ...]:
         raise InputError("counts-wanted", text=_brief(value))
     for name, count in value.items():
         if name not in leaf.choices:
-            near = difflib.get_close_matches(name, leaf.choices, 1)
-            raise InputError(
-                "fitting-unknown", text=name, nearest=near[0] if near else "", choices=leaf.choices
-            )
+            nearest = meant(name, leaf.choices, WORDS)
+            raise InputError("fitting-unknown", text=name, nearest=nearest, choices=leaf.choices)
         if not isinstance(count, int) or isinstance(count, bool) or not 0 <= count <= 1000:
             raise InputError("count-wanted", text=_brief(count), name=name)
     return tuple(value.items())
@@ -350,6 +348,11 @@ def _brief(value: Any) -> str:
     if isinstance(value, int) and abs(value) > 10**30:
         return "a very long number"
     return str(value)[:60]
+
+
+def _cut(key: str) -> str:
+    """A key as it stands in a place: nobody reads sixty signs of one."""
+    return key if len(key) <= LONGEST_NAME else f"{key[: LONGEST_NAME - 3]}..."
 
 
 def _header(path: Path) -> str:

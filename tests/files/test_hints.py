@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from mistcalc import words
-from tests.files.test_project_mistakes import OBSTACLE, SMALL, only
+from mistcalc.errors import InputErrors
+from tests.files.test_project_mistakes import OBSTACLE, SMALL, mistakes, only
 
 FAN = OBSTACLE.replace('"light"', '"fan"').replace('"6 in"', '"60"')
 OWN_TUBE = '[[line.run]]\nname = "A"\ntube = { outside = "0.375", wall = "1 mm" }\n'
@@ -38,3 +39,58 @@ def test_a_run_is_in_feet_unless_that_would_be_a_street(length, us):
 def test_a_value_of_no_use_is_answered_with_one_for_this_key():
     assert '"24 in" or "600 mm"' in words.say(only(SMALL + '[patio.marks]\npitch = "two feet"\n'))
     assert '"1200 ft" or "400 m"' in words.say(only(SMALL.replace('"10 m"', '"high"')))
+
+
+# ------------------------------------------------------------------ words and keys
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("post", "column"),
+        ("pocket door", "door glass"),
+        ("Slider", "door glass"),
+        ("ceiling fan", "fan"),
+        ("can light", "light"),
+        ("BBQ", "grill"),
+        ("receptacle", "outlet"),
+        ("girder", "beam"),
+        ("colum", "column"),
+        ("swing", ""),  # nobody can tell
+    ],
+)
+def test_an_obstacle_of_another_name(said, meant):
+    found = only(SMALL + OBSTACLE.replace('"light"', f'"{said}"'))
+    assert (found.code, found.values["nearest"]) == ("choice-unknown", meant)
+
+
+@pytest.mark.parametrize(
+    ("text", "nearest", "home"),
+    [
+        (SMALL.replace("elevation", "altitude"), "elevation", ""),
+        (SMALL + "[patio.marks]\nspacing = '2 ft'\n", "pitch", ""),
+        (SMALL + "framing = { pitch = '2 ft' }\n", "spacing", ""),
+        (SMALL + "kerf = '2 mm'\n", "", "line.tube"),
+        (SMALL + "[line]\nslope = '1 %'\n", "", "line.drain"),
+    ],
+)
+def test_a_key_of_another_name_or_in_another_place(text, nearest, home):
+    found = only(text)
+    assert (found.code, found.values["nearest"], found.values["home"]) == ("key-unknown", nearest, home)
+
+
+@pytest.mark.parametrize("key", ["slope", "rise", "roof_pitch"])
+@pytest.mark.parametrize("after", ['depth = "9 ft"', 'length = "20 ft"'])
+def test_a_lid_is_level(key, after):
+    """Where `slope` and `rise` are at home, in a drain and a piece, is no help to who draws a sloping lid."""
+    found = only(SMALL.replace(after, f'{after}\n{key} = "1 in"'))
+    assert found.code == "lid-is-level"
+    assert "taken as level" in words.say(found)
+
+
+def test_no_flood_of_text():
+    """A hundred strange keys, long ones too, are told in a few pages; keys of a table are listed once."""
+    found = mistakes(SMALL + "[pump]\n" + "".join(f"{'k' * 4000}{n} = 1\n" for n in range(200)))
+    told = words.say(InputErrors("house.toml", tuple(found)))
+    assert 100 <= len(found) <= 101
+    assert len(told) < 40_000 and told.count("nameplate") == 1
