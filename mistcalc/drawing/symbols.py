@@ -215,6 +215,38 @@ def arrow(start: Point, end: Point, layer: str = "NOTE", view: View | None = Non
     ]
 
 
+def valve(at: Point, view: View | None = None) -> list[Item]:
+    """A valve on a level tube: two triangles tip to tip, 5 by 3.2."""
+    x, y = at
+    corners = ((x - 2.5, y - 1.6), (x + 2.5, y + 1.6), (x + 2.5, y - 1.6), (x - 2.5, y + 1.6))
+    return [Polyline(corners, True, WHITE, layer="TUBE", pen=MEDIUM, view=view)]
+
+
+def check_valve(at: Point, forward: bool = True, view: View | None = None) -> list[Item]:
+    """A check valve on a level tube: a triangle against a bar; water goes to the right, if forward."""
+    x, y = at
+    to = 1.0 if forward else -1.0
+    corners = ((x - 2.0 * to, y - 1.6), (x - 2.0 * to, y + 1.6), (x + 1.6 * to, y))
+    return [
+        Polyline(corners, True, WHITE, layer="TUBE", pen=MEDIUM, view=view),
+        Line((x + 1.8 * to, y - 1.8), (x + 1.8 * to, y + 1.8), layer="TUBE", pen=MEDIUM, view=view),
+    ]
+
+
+def junction(at: Point, view: View | None = None) -> list[Item]:
+    """Where tubes join: a small solid square; a circle would be a mark."""
+    return [_rectangle(at, 1.3, 1.3, "TUBE", _NO_OUTLINE, BLACK, view)]
+
+
+def value_box(at: Point, words: str, height: float = 3.5, view: View | None = None) -> list[Item]:
+    """A number to be read on a gauge, in a box of 0.5; `at` is its middle."""
+    wide = fonts.width(fonts.clean(words), height, True) + 2.4
+    return [
+        _rectangle(at, wide, height + 2.5, "TUBE", BOLD, WHITE, view),
+        _centred(at, words, height, "TUBE", view),
+    ]
+
+
 def frame_box(at: Point, width: float, height: float) -> list[Item]:
     """A box of the heaviest line round something that must be seen first, a status or a hold point."""
     return [_rectangle(at, width, height, "SHEET", HEAVY, None, None)]

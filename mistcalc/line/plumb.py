@@ -13,6 +13,7 @@ from mistcalc.line.network import STATES
 from mistcalc.line.route import Route, lay_route
 from mistcalc.line.solved_set import SolvedSet, solve_set
 from mistcalc.line.supply import Curve, lift_curve, mains_curve, pump_curve
+from mistcalc.line.ways import way_to
 from mistcalc.line.zoning import Zoning, with_valves, zoning_of
 from mistcalc.model.project import Nozzle, Plumbing
 from mistcalc.model.results import (
@@ -113,7 +114,10 @@ def _line(
             LineNode(name, z, route.point.get(name), largest.gauge[name])
             for name, z in route.elevation.items()
         ),
-        tubes=largest.tubes,
+        tubes=tuple(
+            replace(tube, most_flow=max(abs(one.tubes[n].flow) for one in sets))
+            for n, tube in enumerate(largest.tubes)
+        ),
         marks=marks,
         zones=zones,
         sets=tuple(
@@ -194,7 +198,16 @@ def _zone_flow(
         hand,
         ours,
         _piping(zoning, zone),
+        _way(route.source, found, min(own, key=lambda name: own[name].pressure_gauge, default=route.source)),
     )
+
+
+def _way(source: str, found: SolvedSet, node: str) -> tuple[tuple[str, float], ...]:
+    """Nodes from the supply to one of them by the shortest way that is open, with their pressures."""
+    names = [node]
+    for tube in way_to(source, [tube for tube in found.tubes if not tube.shut], node):
+        names.append(tube.start if tube.end == names[-1] else tube.end)
+    return tuple((name, found.gauge[name]) for name in reversed(names))
 
 
 def _piping(zoning: Zoning, zone: str) -> ZonePiping:

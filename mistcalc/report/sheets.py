@@ -16,6 +16,7 @@ from mistcalc.report.assumed import assumed
 from mistcalc.report.check_sheet import check_leaves
 from mistcalc.report.hold_sheets import hold_leaves
 from mistcalc.report.leaf import Leaf
+from mistcalc.report.line_diagram import diagram_leaves
 from mistcalc.report.marks_table import table_leaves
 from mistcalc.report.owner_page import owner_leaves
 from mistcalc.report.plan import plan_leaves
@@ -51,6 +52,7 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     for patio in design.project.patios:
         leaves += table_leaves(design, patio, wide, voice)
     leaves += check_leaves(design, wide, voice)
+    leaves += diagram_leaves(design, wide, voice)
     leaves += hold_leaves(design, wide, voice)
     blocks = [_block(design, leaf, voice) for leaf in leaves]
     left = [p for leaf, block in zip(leaves, blocks, strict=True) for p in _left_over(leaf, block)]

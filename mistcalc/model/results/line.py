@@ -52,6 +52,7 @@ class LineTube:
     opens_at: Pascal = 0.0
     valves: tuple[str, ...] = ()  # zones whose valve stands in it
     shut: bool = False  # one of them is shut while this flow runs
+    most_flow: CubicMetrePerSecond = 0.0  # in whichever set of zones most flows in it
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +102,9 @@ class ZoneFlow:
     christiansen_loss: Pascal = 0.0  # hand check of its run that loses most, beside the solver's
     solver_loss: Pascal = 0.0
     piping: ZonePiping = ZonePiping(())
+    way: tuple[
+        tuple[str, Pascal], ...
+    ] = ()  # nodes from the supply to its far mark, and the pressure at each
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,232 @@
+"""The line diagram: pump, valves, zones, tees, drains and nozzles, with pressures, unrolled along the tube.
+
+Below it, on the same axis, where the pressure goes; at the foot the five numbers for the wall by the pump.
+Who reads it stands at the pump or at an open soffit and asks what shuts what, and what a gauge should show.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mistcalc.drawing import flow, fonts
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.flow import Column, Paragraph, Row
+from mistcalc.drawing.frame import Paper, Section
+from mistcalc.drawing.sheet import BOLD, Item, Polyline, Text
+from mistcalc.model.results import Design, ZoneFlow
+from mistcalc.report.leaf import Leaf
+from mistcalc.report.line_board import Board, longest
+from mistcalc.report.line_curves import curves_of, draw_curves
+from mistcalc.report.line_picture import LANE, TRICKLE, draw_line, legend, valve_names
+from mistcalc.report.line_plot import Join, Scheme, plots, scheme
+from mistcalc.report.line_source import ABOVE, chain_width, draw_source
+from mistcalc.report.subjects import cautions
+from mistcalc.report.voice import Voice
+
+PAD, HEAD, ROW = 6.0, 12.0, 6.0
+NARROW = 250.0  # a sheet without room for the table beside the runs
+WALL = 24.0  # the numbers for the wall, with their head
+CURVES = (26.0, 88.0)  # height of the picture of pressures: least, most
+TALLEST_LANES = 84.0  # what the line takes beside its lanes
+SINK = 0.4  # of spare height, left above the line
+MOST_ZONES = 9  # rows of the table; the check sheet has all
+SHORT = ("injection", "trapped-water")  # cautions for whoever opens a valve here
+
+
+def diagram_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
+    """One sheet; more only where runs are too many for one."""
+    if not design.line.marks:
+        return ()
+    zone = paper.zone.grown(-PAD)
+    made = scheme(design.line, design.project.plumbing)
+    narrow = zone.width < NARROW
+    table, wide = _table(design, made, voice, narrow)
+    side = chain_width(design, voice, narrow) if narrow else max(chain_width(design, voice, narrow), wide)
+    told = _pieces(design, made, voice)
+    leaves = []
+    for number, plot in enumerate(plots(made, zone.left + side + 4.0, zone.right)):
+        top, foot = zone.top - HEAD, zone.bottom + (WALL if number == 0 else 0.0)
+        board = Board(Box(zone.left, foot, zone.right, top))
+        items: list[Item] = list(_head(design, voice, zone))
+        high = top
+        if number == 0:
+            drawn = flow.table(table[0], table[1], (zone.left, top), zone.bottom, ROW)
+            items += drawn.items
+            board.solid.append(Box(zone.left, drawn.bottom, zone.left + wide, top))
+            high = drawn.bottom - 4.0
+        upper = high if narrow else top
+        needs = TALLEST_LANES + LANE * plot.lanes
+        tall = min(max(upper - foot - needs, CURVES[0]), CURVES[1]) if curves_of(design, plot) else 0.0
+        curves = Box(zone.left, foot, zone.right, foot + tall)
+        spare = max(upper - curves.top - needs, 0.0)
+        room = Box(zone.left, curves.top + 3.0, zone.right, upper)
+        floor = draw_source(board, design, plot.columns[made.source], room, voice, narrow)
+        line_room = room._replace(bottom=floor, top=upper - SINK * spare)
+        draw_line(board, design, made, plot, line_room, voice)
+        draw_curves(board, design, plot, curves, voice)
+        left_over: tuple[Paragraph, ...] = ()
+        if number == 0:
+            items += _wall(design, Box(zone.left, zone.bottom, zone.right, foot), voice)
+            if not narrow:
+                spot = Box(zone.left, floor + ABOVE + 6.0, zone.left + wide, high)
+                flowed = flow.flow(told, [spot]) if spot.height > 12.0 else None
+                items += flowed.items if flowed else ()
+                left_over = flowed.left_over if flowed else told
+        leaves.append(
+            Leaf(
+                paper,
+                voice.label("paper_line.short"),
+                (*items, *board.items),
+                left_over=(told[0], *left_over) if left_over and left_over[0] is not told[0] else left_over,
+                kind="diagram",
+                sections=_strip(design, made, told if narrow else (), voice) if number == 0 else (),
+            )
+        )
+    return tuple(leaves)
+
+
+def _head(design: Design, voice: Voice, zone: Box) -> Iterator[Item]:
+    title = Text((zone.left, zone.top - 5.0), voice.label("paper_line.title"), 5.0, True, layer="NOTE")
+    yield title
+    many = len(design.line.zones) > 1
+    keys = ("lead_zones" if many else "lead", "lead_short")
+    x = zone.left + title.width + 8.0
+    told = longest([voice.label(f"paper_line.{key}") for key in keys], zone.right - x)
+    yield Text((x, zone.top - 5.0), told, layer="NOTE")
+
+
+# ------------------------------------------------------------------ zones
+
+
+def _table(
+    design: Design, made: Scheme, voice: Voice, narrow: bool
+) -> tuple[tuple[list[Column], list[Row]], float]:
+    """Zones with their valve, their flow and their first and last pressure; and how wide it is."""
+    label, line = voice.label, design.line
+    zones = [zone for zone in line.zones if zone.marks]
+    widths = [25.0, 14.0, 18.0, 22.0, 20.0, 20.0]
+    heads = ("zone", "valve", "nozzles", "flow", "first", "far")
+    columns = [
+        Column(wide, label(f"paper_line.{head}"), "left" if n < 2 else "right", 2.5, n in (0, 5))
+        for n, (wide, head) in enumerate(zip(widths, heads, strict=True))
+    ]
+    rows = [_zone_row(design, zone, made, voice) for zone in zones[:MOST_ZONES]]
+    if len(zones) > MOST_ZONES:
+        rows.append(Row(span=label("paper_line.more_zones", count=len(zones) - MOST_ZONES)))
+    sets = [one for one in line.sets if len(one.zones) > 1][: 0 if narrow else 3]
+    for one in sets:
+        told = label("paper_line.together_more", zones=one.zones, flow=one.flow, gauge=one.supply_gauge)
+        rows.append(Row(span=label("paper_line.together"), words=told))
+    return (columns, rows), sum(widths)
+
+
+def _zone_row(design: Design, zone: ZoneFlow, made: Scheme, voice: Voice) -> Row:
+    first = max((m for m in design.line.marks if m.zone == zone.name), key=lambda m: m.pressure_gauge)
+    valves = ", ".join(valve_names(made)[name] for name in zone.piping.valves if name in valve_names(made))
+    return Row(
+        (
+            zone.name if len(design.line.zones) > 1 else voice.label("paper_line.whole"),
+            valves or "–",
+            str(zone.marks),
+            voice.number(zone.flow, "flow"),
+            voice.number(first.pressure_gauge, "pressure"),
+            voice.number(zone.far_gauge, "pressure"),
+        )
+    )
+
+
+# ------------------------------------------------------------------ wall
+
+
+def _wall(design: Design, room: Box, voice: Voice) -> Iterator[Item]:
+    """Five numbers to write on the wall, all for the largest set of zones."""
+    label, line = voice.label, design.line
+    zones = line.duty.largest_zones if len(line.zones) > 1 else ()
+    head = Text((room.left, room.top - 4.5), label("paper_line.wall"), 3.5, True, layer="NOTE")
+    yield head
+    if zones:
+        told = label("paper_line.wall_zones", zones=zones)
+        x = head.box().right + 5.0
+        yield Text((x, room.top - 4.5), fonts.fit(told, 2.5, room.right - x), layer="NOTE")
+    top, each = room.top - 7.0, room.width / 5
+    for n, (value, words) in enumerate(wall_numbers(design, voice)):
+        x = room.left + n * each
+        corners = ((x, top), (x + each, top), (x + each, room.bottom), (x, room.bottom))
+        yield Polyline(corners, True, layer="SHEET", pen=BOLD)
+        size = next((s for s in (5.0, 3.5) if fonts.width(value, s, True) <= each - 4.0), 2.5)
+        yield Text(
+            (x + 2.0, top - 1.4 - size), fonts.fit(value, size, each - 4.0, True), size, True, layer="NOTE"
+        )
+        lines = fonts.wrap(words, 2.5, each - 3.0)[:2]
+        for line_, low in zip(reversed(lines), (1.8, 5.6), strict=False):
+            yield Text((x + 2.0, room.bottom + low), line_, layer="NOTE")
+
+
+def wall_numbers(design: Design, voice: Voice) -> tuple[tuple[str, str], ...]:
+    """(number, what it is) of the five."""
+    label, line, water = voice.label, design.line, design.project.plumbing.water
+    marks = [mark for mark in line.marks if mark.zone in line.duty.largest_zones]
+    far = min(marks, key=lambda mark: mark.pressure_gauge)
+    pump = design.project.plumbing.pump is not None
+    metered = line.duty.point.reject == 0.0 and water.tank is None
+    full = line.duty.filling
+    filled = label("paper_check.seconds", value=max(1, round(full.time)))
+    meter = voice.number(line.total_flow, "meter") if metered else filled
+    volume = label(f"paper_check.meter_{voice.units}")
+    return (
+        (voice.number(line.supply_gauge, "pressure"), label(f"paper_line.wall_{'pump' if pump else 'main'}")),
+        (voice.number(far.pressure_gauge, "pressure"), label("paper_line.wall_far", mark=far.name)),
+        (voice.number(line.total_flow, "flow"), label("paper_line.wall_flow", count=len(marks))),
+        (meter, label("paper_line.wall_meter" if metered else "paper_line.wall_fill", volume=volume)),
+        (voice.number(far.flow, "bucket"), label("paper_line.wall_cup", mark=far.name)),
+    )
+
+
+# ------------------------------------------------------------------ strip
+
+
+def _strip(design: Design, made: Scheme, told: tuple[Paragraph, ...], voice: Voice) -> tuple[Section, ...]:
+    """What can hurt, the signs, and where the sheet has no room for it the tube in words."""
+    label = voice.label
+    more = label("paper.more_notes", n="{n}")
+    codes = [one.code.removeprefix("caution-") for one in cautions(design, owner=False)]
+    short = [label(f"paper_caution.{name}") for name in SHORT if name in codes]
+    short.append(label("paper.full_cautions"))
+    listed = tuple(Paragraph(words, sign="–", indent=3.0) for words in short)
+    sections = [
+        Section(label("paper_check.cautions"), listed, more),
+        Section(label("paper.signs"), legend(design, made, voice), more),
+    ]
+    if told:
+        sections.append(Section(told[0].text, told[1:], more))
+    return tuple(sections)
+
+
+def _pieces(design: Design, made: Scheme, voice: Voice) -> tuple[Paragraph, ...]:
+    """Every piece of tube in words, under a head: the drawing has no room for all of it."""
+    tube = design.project.plumbing.tube
+    size = voice.label("paper_check.tube_size", outside=tube.outside, wall=tube.wall)
+    return (
+        flow.heading(voice.label("paper_line.pieces"), rule=False),
+        Paragraph(voice.label("paper_line.all_tube", material=tube.material, size=size)),
+        *(Paragraph(_piece(join, made, voice), sign="–", indent=3.0) for join in made.joins),
+    )
+
+
+def _piece(join: Join, made: Scheme, voice: Voice) -> str:
+    piece, own, tube = join.piece, join.piece.tube, join.tube
+
+    def say(key: str, **values: object) -> str:
+        return voice.label(f"paper_line.piece_{key}", **values)
+
+    told = [say("length", length=piece.length) if piece.length > 0.0 else say("joined")]
+    if piece.rise:
+        told.append(say("up" if piece.rise > 0.0 else "down", rise=abs(piece.rise)))
+    if own is not None:
+        told.append(voice.label("paper_check.tube_size", outside=own.outside, wall=own.wall))
+    if tube.most_flow > TRICKLE:
+        told.append(say("flow", flow=tube.most_flow))
+    valve = valve_names(made).get(piece.name)
+    if valve is not None:
+        told.append(say("valve", valve=valve, zones=tube.valves if len(made.zones) > 1 else ()))
+    return say("name", start=str(piece.start), end=str(piece.end)) + " " + ", ".join(told)
