@@ -14,13 +14,14 @@ from mistcalc.drawing.flow import Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper, Section
 from mistcalc.drawing.sheet import BOLD, Item, Polyline, Text
 from mistcalc.model.results import Design, ZoneFlow
+from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_board import Board, longest
 from mistcalc.report.line_curves import curves_of, draw_curves
 from mistcalc.report.line_picture import LANE, TRICKLE, draw_line, legend, valve_names
 from mistcalc.report.line_plot import Join, Scheme, plots, scheme
 from mistcalc.report.line_source import ABOVE, chain_width, draw_source
-from mistcalc.report.subjects import cautions
+from mistcalc.report.subjects import at_hand
 from mistcalc.report.voice import Voice
 
 PAD, HEAD, ROW = 6.0, 12.0, 6.0
@@ -30,7 +31,6 @@ CURVES = (26.0, 88.0)  # height of the picture of pressures: least, most
 TALLEST_LANES = 84.0  # what the line takes beside its lanes
 SINK = 0.4  # of spare height, left above the line
 MOST_ZONES = 9  # rows of the table; the check sheet has all
-SHORT = ("injection", "trapped-water")  # cautions for whoever opens a valve here
 
 
 def diagram_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
@@ -187,16 +187,10 @@ def wall_numbers(design: Design, voice: Voice) -> tuple[tuple[str, str], ...]:
 
 def _strip(design: Design, made: Scheme, told: tuple[Paragraph, ...], voice: Voice) -> tuple[Section, ...]:
     """What can hurt, the signs, and where the sheet has no room for it the tube in words."""
-    label = voice.label
-    more = label("paper.more_notes", n="{n}")
-    codes = [one.code.removeprefix("caution-") for one in cautions(design, owner=False)]
-    short = [label(f"paper_caution.{name}") for name in SHORT if name in codes]
-    short.append(label("paper.full_cautions"))
-    listed = tuple(Paragraph(words, sign="–", indent=3.0) for words in short)
-    sections = [
-        Section(label("paper_check.cautions"), listed, more),
-        Section(label("paper.signs"), legend(design, made, voice), more),
-    ]
+    more = voice.label("paper.more_notes", n="{n}")
+    sections = [Section(voice.label("paper.signs"), legend(design, made, voice), more)]
+    if at_hand(design.findings, "valves"):
+        sections.insert(0, warned.in_strip(design.findings, "valves", voice))
     if told:
         sections.append(Section(told[0].text, told[1:], more))
     return tuple(sections)

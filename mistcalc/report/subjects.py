@@ -28,6 +28,7 @@ _AT_HAND = {
              "eyes", "hot-water"),
     "test": ("lock-out", "shut-off", "injection", "gas-test", "trapped-water", "ladder", "eyes"),
     "watch": ("lock-out", "shut-off", "trapped-water", "ladder", "eyes"),
+    "valves": ("lock-out", "shut-off", "injection", "trapped-water"),
     "sit": ("lock-out", "injection", "electrical", "legionella", "heat-illness", "children", "slip", "lungs"),
 }  # fmt: skip
 CAUTION = "caution-"
