@@ -207,7 +207,9 @@ def pictures(
     patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, airs: tuple[Air, ...], bearing: float
 ) -> tuple[tuple[Picture, ...], tuple[Wetness, ...]]:
     """The patio in plan, each afternoon beside the others, and where it is wet."""
-    drawn = cooling.pictures(patio, laid, solved, plumbing, airs, bearing)
+    cooled, _ = afternoons(patio, laid, solved, plumbing, airs, bearing)
+    shown = tuple(one.middle for one in cooled)
+    drawn = cooling.pictures(patio, laid, solved, plumbing, airs, shown, bearing)
     return drawn, tuple(checks.wetness(one) for one in drawn)
 
 
@@ -246,6 +248,7 @@ def run(project: Project, weather: Weather | None) -> Design:
         *notes,
         *checks.cautions(project),
     )
+    coolings = tuple(one for days, _ in cooled for one in days)
     return Design(
         project=project,
         weather_notes=notes,
@@ -253,7 +256,7 @@ def run(project: Project, weather: Weather | None) -> Design:
         afternoons=airs,
         layouts=layouts,
         line=solved,
-        cooling=tuple(one for days, _ in cooled for one in days),
+        cooling=coolings,
         pictures=tuple(one for seen, _ in drawn for one in seen),
         wetness=tuple(one for _, wet in drawn for one in wet),
         parts=takeoff.list_parts(project, layouts, solved),
@@ -263,6 +266,7 @@ def run(project: Project, weather: Weather | None) -> Design:
         pump_checks=pump_checks,
         use=use,
         hold=plan,
+        verdicts=tuple(checks.mist_verdict(one, findings) for one in coolings),
     )
 
 

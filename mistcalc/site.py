@@ -16,9 +16,10 @@ from typing import Literal
 import numpy as np
 
 from mistcalc.errors import InputError
-from mistcalc.model.project import Place, TypedAfternoon
+from mistcalc.model.project import COMPASS, Place, TypedAfternoon
 from mistcalc.model.results import Air, Weather
 from mistcalc.physics import air, exchange
+from mistcalc.physics.medoid import medoid
 
 NAMES: tuple[Literal["hot", "typical", "humid"], ...] = ("hot", "typical", "humid")
 PATIO_HEIGHT = 1.5  # m: the middle of a 3 m opening, between a seated and a standing head
@@ -44,12 +45,12 @@ class Choice:
 
 
 def afternoons(weather: Weather | None, place: Place, choice: Choice | None = None) -> tuple[Air, ...]:
-    """Outdoor air at the patio on a hot, a typical and a humid afternoon, one hour each.
+    """Outdoor air at the patio on a hot, a typical and a humid afternoon.
 
-    An afternoon typed into the project stands as typed; the others come from the weather file. Without a
-    file there are only those typed in. Each from a file is the median of the hours `choice` selects
-    (componentwise; direction is that of the mean wind vector), `hours_used` says how many. Raises
-    InputError("no-air") where there is neither a file nor a typed afternoon.
+    An afternoon typed into the project stands as typed, one hour; the others come from the weather file.
+    Without a file there are only those typed in. Each from a file is all the hours `choice` selects, every
+    one with its own temperature, moisture, wind and direction. Raises InputError("no-air") where there is
+    neither a file nor a typed afternoon.
     """
     stated = {a.name: a for a in place.afternoons}
     if weather is None and not stated:
@@ -60,7 +61,7 @@ def afternoons(weather: Weather | None, place: Place, choice: Choice | None = No
         if name in stated:
             found.append(_typed(stated[name], place))
         elif weather is not None:
-            found.append(_median(weather, place, name, picked[name]))
+            found.append(_selected(weather, place, name, picked[name]))
     return tuple(found)
 
 
@@ -95,33 +96,35 @@ def selected(weather: Weather, choice: Choice) -> dict[str, np.ndarray]:
     }
 
 
-def _median(weather: Weather, place: Place, name: str, hours: np.ndarray) -> Air:
-    def middle(values: np.ndarray) -> np.ndarray:
-        return np.array([np.median(values[hours])])
-
-    direction = None
-    if weather.direction is not None:
-        wind, angle = weather.wind[hours], weather.direction[hours]
-        east, north = np.sum(wind * np.sin(angle)), np.sum(wind * np.cos(angle))
-        direction = np.array([np.arctan2(east, north) % (2 * np.pi)])
+def _selected(weather: Weather, place: Place, name: str, hours: np.ndarray) -> Air:
     return _air(
         name,
         weather.source,
         place,
-        middle(weather.temperature),
-        middle(weather.ratio),
-        middle(weather.air_pressure) * _pressure_share(weather, place),
-        middle(weather.wind),
-        direction,
+        weather.temperature[hours],
+        weather.ratio[hours],
+        weather.air_pressure[hours] * _pressure_share(weather, place),
+        _Wind(weather.wind[hours], _direction(weather, hours)),
         len(hours),
     )
+
+
+def _direction(weather: Weather, hours: np.ndarray | slice) -> np.ndarray | None:
+    """Files write 0, north, where nothing blows; a calm hour has no direction."""
+    if weather.direction is None:
+        return None
+    return np.where(weather.wind[hours] > 0, weather.direction[hours], np.nan)
 
 
 def _typed(stated: TypedAfternoon, place: Place) -> Air:
     t = np.array([stated.dry_bulb])
     pressure = np.array([air.pressure_at_elevation(place.elevation)])
     ratio = air.humidity_ratio(t, stated.relative_humidity, pressure)
-    return _air(stated.name, "typed in", place, t, ratio, pressure, np.array([stated.wind]), None, 0)
+    side = None if stated.wind_from is None else COMPASS.index(stated.wind_from)
+    direction = None if side is None else np.array([side * 2 * np.pi / len(COMPASS)])
+    felt = stated.wind_on_patio is not None
+    blowing = _Wind(np.array([stated.wind_on_patio if felt else stated.wind]), direction, felt)
+    return _air(stated.name, "typed in", place, t, ratio, pressure, blowing, 0)
 
 
 # ------------------------------------------------------------------ a year
@@ -137,8 +140,7 @@ def year(weather: Weather, place: Place) -> Air:
         weather.temperature,
         weather.ratio,
         pressure,
-        weather.wind,
-        weather.direction,
+        _Wind(weather.wind, _direction(weather, slice(None))),
         len(weather.temperature),
     )
 
@@ -149,6 +151,15 @@ def _pressure_share(weather: Weather, place: Place) -> float:
     return float(here / there)
 
 
+@dataclass(frozen=True, slots=True)
+class _Wind:
+    """Speed [m/s] and where from [rad], at the mast or as felt on the patio."""
+
+    speed: np.ndarray
+    direction: np.ndarray | None
+    felt: bool = False
+
+
 def _air(
     name: str,
     source: str,
@@ -156,14 +167,13 @@ def _air(
     t: np.ndarray,
     ratio: np.ndarray,
     pressure: np.ndarray,
-    mast_wind: np.ndarray,
-    direction: np.ndarray | None,
+    blowing: _Wind,
     hours_used: int,
 ) -> Air:
-    # A component-wise median, or a lower site, could hold a touch more vapour than the air can.
+    # A lower site could hold a touch more vapour than the air can.
     ratio = np.minimum(ratio, air.saturated_ratio(t, pressure))
-    wind = patio_wind(mast_wind, place)
-    arrays = (t, ratio, pressure, mast_wind, wind, direction)
+    wind = blowing.speed if blowing.felt else patio_wind(blowing.speed, place)
+    arrays = (t, ratio, pressure, blowing.speed, wind, blowing.direction)
     return Air(
         name=name,
         source=source,
@@ -171,14 +181,30 @@ def _air(
         ratio=ratio,
         air_pressure=pressure,
         wind=wind,
-        mast_wind=mast_wind,
-        direction=direction,
+        mast_wind=None if blowing.felt else blowing.speed,
+        direction=blowing.direction,
         relative_humidity=np.minimum(air.relative_humidity(t, ratio, pressure), 1.0),
         wet_bulb=np.minimum(air.wet_bulb(t, ratio, pressure), t),
         dew_point=_dew_point(ratio, pressure),
         hours_used=hours_used,
-        key=_key(name, source, arrays, hours_used),
+        key=_key(name, source, arrays, (hours_used, blowing.felt)),
+        ordinary=_ordinary(t, ratio, wind, blowing.direction),
+        felt=blowing.felt,
     )
+
+
+MOST_COMPARED = 1000  # hours: beyond an afternoon nobody asks which one stands for all
+
+
+def _ordinary(t: np.ndarray, ratio: np.ndarray, wind: np.ndarray, direction: np.ndarray | None) -> int:
+    """The hour nearest to all the others in temperature, moisture and the wind as an arrow."""
+    if not 1 < len(t) <= MOST_COMPARED:
+        return 0
+    columns = [t, ratio, wind]
+    if direction is not None:
+        blowing = ~np.isnan(direction)
+        columns += [np.where(blowing, wind * turn(direction), 0.0) for turn in (np.sin, np.cos)]
+    return medoid(columns)
 
 
 def _dew_point(ratio: np.ndarray, pressure: np.ndarray) -> np.ndarray:
@@ -189,8 +215,8 @@ def _dew_point(ratio: np.ndarray, pressure: np.ndarray) -> np.ndarray:
     return np.where(dry, air.COLDEST, air.dew_point(np.where(dry, 2 * lowest, ratio), pressure))
 
 
-def _key(name: str, source: str, arrays: Sequence[np.ndarray | None], hours_used: int) -> str:
-    digest = hashlib.sha256(repr((name, source, hours_used)).encode())
+def _key(name: str, source: str, arrays: Sequence[np.ndarray | None], more: tuple[object, ...]) -> str:
+    digest = hashlib.sha256(repr((name, source, more)).encode())
     for values in arrays:
         digest.update(b"none" if values is None else np.ascontiguousarray(values).tobytes())
     return digest.hexdigest()[:32]

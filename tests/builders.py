@@ -8,11 +8,12 @@ Change a part with `dataclasses.replace`.
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Mapping
 
 import numpy as np
 
-from mistcalc.checks import wetness
+from mistcalc.checks import mist_verdict, wetness
 from mistcalc.cooling.ground import inside_of
 from mistcalc.model.project import (
     Control,
@@ -82,6 +83,8 @@ from mistcalc.model.results import (
     WaterDuty,
     WaterState,
     WaterUse,
+    WindClass,
+    Worth,
     ZoneDrain,
     ZoneFlow,
 )
@@ -405,6 +408,17 @@ def feel(seats: int = 1) -> Feel:
     )
 
 
+FATE_SHARES = {
+    "dried_under": 0.9, "dried_outside": 0.04, "floor_under": 0.02, "floor_outside": 0.01, "away": 0.03,
+}  # fmt: skip
+WINDS = (
+    WindClass("calm", 0.1, (3.0, 5.0, 6.5), None),
+    WindClass("light", 0.7, (2.2, 4.0, 6.0), None),
+    WindClass("breeze", 0.2, (1.0, 2.0, 3.0), None),
+    WindClass("worst_side", 0.15, (0.2, 1.0, 2.0), math.pi / 4),
+)
+
+
 def cooling(afternoon: str = "hot", scale: float = 1.0) -> Cooling:
     """Five draws whose 10, 50 and 90 % points are BANDS times `scale` (linear between draws)."""
 
@@ -420,20 +434,21 @@ def cooling(afternoon: str = "hot", scale: float = 1.0) -> Cooling:
         patio="porch",
         afternoon=afternoon,
         baseline=five * fahrenheit(102.0),
-        depression=20.0,
+        depression=five * 20.0,
         drop=drop,
         ratio=dict.fromkeys(drop, five * 0.009),
         relative_humidity=dict.fromkeys(drop, five * 0.3),
-        evaporated=five * 0.94,
-        floor_share=five * 0.02,
+        fates={name: five * share for name, share in FATE_SHARES.items()},
         carried_out=five * 0.04,
         water_flow=0.00728,
-        drivers=(Driver("wind", 0.6), Driver("drop_size", 0.25), Driver("exchange", 0.15)),
+        drivers=(Driver("weather", 0.5), Driver("wind", 0.3), Driver("exchange", 0.2)),
         residual=1e-12,
         key=f"test-cooling-{afternoon}-{scale}",
         mixed=drop["far_edge"],
         pool=Pool(top=five * 0.8, drop=five * 5.0, calm=five * 0.6),
         feel=feel(),
+        winds=WINDS,
+        worth=(Worth("wind", 2.0 * scale), Worth("wind_speed", 3.0 * scale)),
     )
 
 
@@ -565,4 +580,7 @@ def design(**changes: object) -> Design:
         lids = {one.patio: one for one in parts["layouts"]}  # type: ignore[attr-defined]
         seen = tuple(picture(c.afternoon, patio=c.patio, laid=lids[c.patio]) for c in parts["cooling"])  # type: ignore[attr-defined]
         parts |= {"pictures": seen, "wetness": tuple(map(wetness, seen))}
+    if "verdicts" not in changes:
+        found = parts["findings"]
+        parts["verdicts"] = tuple(mist_verdict(c, found) for c in parts["cooling"])  # type: ignore[attr-defined,arg-type]
     return Design(**parts)  # type: ignore[arg-type]

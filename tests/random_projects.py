@@ -67,9 +67,14 @@ def _hardness(draw: Draw) -> Tree:
 def _place(draw: Draw) -> Tree:
     names = draw.pick.sample(("hot", "typical", "humid"), draw.pick.choice((0, 1, 1, 1, 2, 3)))
     climate = draw.pick.choice(samples()) if not names or draw.often(0.15) else None
-    return draw.table(
-        "place", climate=climate, afternoon=[draw.table("place.afternoon", name=name) for name in names]
-    )
+    return draw.table("place", climate=climate, afternoon=[_afternoon(draw, name) for name in names])
+
+
+def _afternoon(draw: Draw, name: str) -> Tree:
+    """The wind is told once."""
+    told, other = draw.pick.sample(("wind", "wind_on_patio"), 2)
+    wind = {told: draw.key(f"place.afternoon.{told}"), other: None}
+    return draw.table("place.afternoon", name=name, **wind)
 
 
 # ------------------------------------------------------------------ the lid

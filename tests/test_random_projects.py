@@ -12,12 +12,13 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from typing import Any
 
+import numpy as np
 import pytest
 
 from mistcalc import design, files, report
 from mistcalc.files.schema import ROOT, Leaf, Many, Table
 from mistcalc.model.project import Project
-from mistcalc.model.results import Design, Layout, Member, Point, Weather
+from mistcalc.model.results import Cooling, Design, Layout, Member, Point, Weather
 from tests.random_projects import project_text
 
 Sample = Callable[[str], Weather]
@@ -75,9 +76,25 @@ def check(seed: int, sample: Sample) -> None:
     names_are_used_once(job)
     water_is_kept(job)
     for cooled in job.cooling:
-        for place in cooled.drop:
-            low, middle, high = cooled.band(place)
-            assert low <= middle <= high
+        cooling_is_sound(cooled)
+
+
+COLD_WATER = 0.3  # K: drops colder than the wet bulb warm up in the air
+
+
+def cooling_is_sound(cooled: Cooling) -> None:
+    """Ranges in order, no draw past its own wet bulb, all of the water accounted for."""
+    for place, drop in cooled.drop.items():
+        low, middle, high = cooled.band(place)
+        assert low <= middle <= high
+        assert np.all(drop <= cooled.depression + COLD_WATER), (place, (drop - cooled.depression).max())
+    if cooled.water_flow > 0:
+        assert np.allclose(sum(cooled.fates.values()), 1.0, rtol=0, atol=1e-12)
+        assert all(np.all(share >= 0) for share in cooled.fates.values())
+    if cooled.winds:
+        assert sum(told.share for told in cooled.winds[:3]) == pytest.approx(1.0)
+    if cooled.drivers:
+        assert sum(driver.share for driver in cooled.drivers) == pytest.approx(1.0)
 
 
 def assert_same(read: Project, wanted: Project) -> None:

@@ -13,6 +13,7 @@ from mistcalc.checks.hold import (
 )
 from mistcalc.checks.lid import lid_findings
 from mistcalc.checks.line import hole_findings, line_checks, line_findings
+from mistcalc.checks.mist import mist_verdict
 from mistcalc.checks.patio import breeze_findings, cooling_findings, drop_findings
 from mistcalc.checks.site_log import struck_findings
 from mistcalc.checks.wetness import picture_findings, wetness
@@ -34,6 +35,7 @@ __all__ = [
     "limit_of",
     "line_checks",
     "line_findings",
+    "mist_verdict",
     "picture_findings",
     "plan_findings",
     "struck_findings",

@@ -48,10 +48,9 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
     low, middle, high = cooled.band("seats")
     felt = felt_gain(cooled)
     values = (*named, ("span", (low, high)), *_why(cooled))
-    if cooled.depression < NO_DEPRESSION:
-        found.append(
-            note("air-saturated", "depression", cooled.depression, NO_DEPRESSION, "K", values, "derived")
-        )
+    depression = float(np.median(cooled.depression))
+    if depression < NO_DEPRESSION:
+        found.append(note("air-saturated", "depression", depression, NO_DEPRESSION, "K", values, "derived"))
     elif middle < LITTLE:
         found.append(note("little-cooling", "drop at seats", middle, LITTLE, "K", values))
     elif felt is not None and felt < LITTLE_FELT:
@@ -106,13 +105,14 @@ def felt_gain(cooled: Cooling) -> float | None:
 
 def _why(cooled: Cooling) -> tuple[tuple[str, object], ...]:
     """What keeps the cooling small: how much the air allows, how much arrives, what takes the rest."""
-    reached = cooled.band("seats")[1] / cooled.depression if cooled.depression > 0 else 0.0
-    dried = float(np.median(cooled.evaporated))
+    depression = float(np.median(cooled.depression))
+    reached = cooled.band("seats")[1] / depression if depression > 0 else 0.0
+    dried = float(np.median(cooled.dried))
     felt = felt_gain(cooled)
     return (
-        ("depression", cooled.depression),
+        ("depression", depression),
         ("reached", reached),
-        ("damp", cooled.depression < DAMP),
+        ("damp", depression < DAMP),
         ("coarse", dried < DRIES),
         ("blown", reached < REACHED and dried >= DRIES),
         ("dried", dried),

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 
 import numpy as np
 
-from mistcalc.cooling import calm
-from mistcalc.cooling.balance import Case, balance, case_of, outdoors_of, speed_of, spray_of
+from mistcalc.cooling import calm, wind
+from mistcalc.cooling.balance import Case, balance, case_of, outdoors_of, spray_of
 from mistcalc.cooling.ground import ground
+from mistcalc.cooling.hours import dealt, middling
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.people import feel, relative_humidity, running_fans
 from mistcalc.cooling.places import Footprint, Found
 from mistcalc.cooling.unknowns import Unknowns, draws, shares
+from mistcalc.cooling.wind_told import wind_classes, worth
 from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import PLACES, Air, Cooling, Driver, Layout, Line, Pool
+from mistcalc.model.results import FATES, PLACES, Air, Cooling, Driver, Layout, Line, Pool
+from mistcalc.physics import air as moist
 
 
 def afternoons(
@@ -26,22 +30,38 @@ def afternoons(
     bearing: float = 0.0,
     unknowns: Unknowns | None = None,
 ) -> tuple[Cooling, ...]:
-    """The patio's air with the mist on and off, one Cooling for each of `airs` (of any number of hours).
+    """The patio's air with the mist on and off, a Cooling for each of `airs`: each draw has one of its hours.
 
     bearing: heading of the plan's +x, rad clockwise from north; only a wind of known direction needs it.
-    A line that passes no water gives Coolings of zero drops and `water_flow` 0. All hours of all airs are
-    solved together: they share nothing but the arithmetic's overhead.
+    A line that passes no water gives Coolings of zero drops and `water_flow` 0. All airs are solved together:
+    they share nothing but the arithmetic's overhead.
     """
     u = draws() if unknowns is None else unknowns
+    count = len(u.wind)
+    one_each = tuple(dealt(air, count) for air in airs)
+    return every_hour(patio, layout, line, plumbing, one_each, bearing, u)
+
+
+def every_hour(
+    patio: Patio,
+    layout: Layout,
+    line: Line,
+    plumbing: Plumbing,
+    airs: tuple[Air, ...],
+    bearing: float,
+    unknowns: Unknowns,
+) -> tuple[Cooling, ...]:
+    """The same with every draw at every hour of each of `airs`; what is drawn from pairs (drivers, kinds of
+    wind, what finding out is worth) is told where there is one column of hours."""
     spray = spray_of(patio, layout, line)
-    made_of = (patio, layout.marks, spray, plumbing, bearing, u.key)
+    made_of = (patio, layout.marks, spray, plumbing, bearing, unknowns.key)
     if spray is None:
-        return tuple(_dry(patio, layout, air, u, _key(made_of, air.key)) for air in airs)
-    case = case_of(patio, layout, spray, plumbing, airs, bearing, u)
+        return tuple(_dry(patio, layout, air, unknowns, _key(made_of, air.key)) for air in airs)
+    case = case_of(patio, layout, spray, plumbing, airs, bearing, unknowns)
     told = _Told(patio, layout, case)
-    ends = np.cumsum([len(air.temperature) for air in airs]).tolist()
+    ends = np.cumsum([air.temperature.shape[-1] for air in airs]).tolist()
     return tuple(
-        told.cooling(air, slice(end - len(air.temperature), end), _key(made_of, air.key))
+        told.cooling(air, slice(end - air.temperature.shape[-1], end), bearing, _key(made_of, air.key))
         for air, end in zip(airs, ends, strict=True)
     )
 
@@ -58,7 +78,7 @@ class _Told:
         fans = running_fans(patio, layout)
         self.with_fans = Footprint(case, answer, background, fans).found().drop if fans else None
 
-    def cooling(self, air: Air, hours: slice, key: str) -> Cooling:
+    def cooling(self, air: Air, hours: slice, bearing: float, key: str) -> Cooling:
         def cut(x: np.ndarray) -> np.ndarray:
             return x[..., hours]
 
@@ -75,19 +95,22 @@ class _Told:
         at_seats = there, relative_humidity(there, cut(self.found.seat_ratio), out.air_pressure)
         mixed = cut(answer.patio.temperature)
         mixed_air = mixed, relative_humidity(mixed, cut(answer.patio.ratio), out.air_pressure)
+        paired = drop["seats"].shape[1] == 1
+        blown = (
+            replace(case, outdoors=out, speed=cut(case.speed), toward=cut(case.toward)) if paired else None
+        )
         return Cooling(
             patio=self.patio.name,
             afternoon=air.name,
             baseline=out.temperature,
-            depression=_depression(air),
+            depression=_depression(out),
             drop=drop,
             ratio=ratio,
             relative_humidity=humidity,
-            evaporated=cut(answer.evaporated),
-            floor_share=cut(answer.landed),
+            fates=each(answer.fates),
             carried_out=cut(answer.carried),
             water_flow=case.water,
-            drivers=tuple(Driver(n, s) for n, s in shares(case.unknowns, drop["seats"][:, 0])),
+            drivers=_drivers(case, air, bearing, drop["seats"]) if paired else (),
             residual=float(np.max(cut(answer.residual))),
             key=key,
             mixed=out.temperature - mixed,
@@ -95,7 +118,28 @@ class _Told:
             with_fans=None if self.with_fans is None else each(self.with_fans),
             feel=feel(self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.speed)),
             seat_drop=cut(self.found.seat_drop),
+            winds=wind_classes(blown, drop["seats"], bearing) if blown else (),
+            worth=worth(blown, drop["seats"]) if blown else (),
+            middle=middling(blown, drop["seats"]) if blown else 0,
         )
+
+
+def _drivers(case: Case, air: Air, bearing: float, drop: np.ndarray) -> tuple[Driver, ...]:
+    """What makes the range at the seats: each unknown, and what an hour brings with it taken together."""
+    return tuple(Driver(n, s) for n, s in shares(case.unknowns, drop[:, 0], _weather(air, bearing)))
+
+
+def _weather(air: Air, bearing: float) -> np.ndarray | None:
+    """Every draw's hour in numbers, [draw, quantity]; the wind's direction as the two waves a patio can have
+    of it, open one side or two. None: one hour for all."""
+    t = air.temperature
+    if np.ptp(t) == 0 and np.ptp(air.wind) == 0:
+        return None
+    columns = [t, t - air.wet_bulb, air.wind]
+    if air.direction is not None:
+        blowing, angle = ~np.isnan(air.direction), np.nan_to_num(air.direction) - bearing
+        columns += [np.where(blowing, turn(n * angle), 0.0) for n in (1, 2) for turn in (np.cos, np.sin)]
+    return np.column_stack([column[:, 0] for column in columns])
 
 
 def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, key: str) -> Cooling:
@@ -109,25 +153,24 @@ def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, key: str) -> Cooli
         patio=patio.name,
         afternoon=air.name,
         baseline=out.temperature,
-        depression=_depression(air),
+        depression=_depression(out),
         drop=dict.fromkeys(PLACES, still),
         ratio=dict.fromkeys(PLACES, out.ratio),
         relative_humidity=dict.fromkeys(PLACES, humidity),
-        evaporated=still,
-        floor_share=still,
+        fates=dict.fromkeys(FATES, still),
         carried_out=still,
         water_flow=0.0,
         drivers=(),
         residual=0.0,
         key=key,
         mixed=still,
-        feel=feel(patio, layout, seats, out, still_air, still_air, speed_of(air, u)),
+        feel=feel(patio, layout, seats, out, still_air, still_air, wind.speed(air, u.wind, u.calm)),
         seat_drop=np.zeros((len(seats), *still.shape)),
     )
 
 
-def _depression(air: Air) -> float:
-    return float(np.median(air.temperature - air.wet_bulb))
+def _depression(out: Outdoors) -> np.ndarray:
+    return np.maximum(out.temperature - moist.wet_bulb(out.temperature, out.ratio, out.air_pressure), 0.0)
 
 
 def _key(*made_of: object) -> str:

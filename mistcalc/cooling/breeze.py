@@ -6,8 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from mistcalc.cooling.afternoons import afternoons
+from mistcalc.cooling.afternoons import every_hour
 from mistcalc.cooling.balance import prevailing, spray_of
+from mistcalc.cooling.hours import ordinary
 from mistcalc.cooling.unknowns import BANDS, Unknowns, middle
 from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Breeze, Layout, Line
@@ -22,12 +23,13 @@ def breeze(
 ) -> Breeze | None:
     """One afternoon's air at every wind of SPEEDS, the mean over WAYS directions; None: no water.
 
-    Arguments as for `afternoons.afternoons`; the first hour of `air` counts.
+    Arguments as for `afternoons.afternoons`; the most ordinary hour of `air` counts.
     """
     spray = spray_of(patio, layout, line)
     if spray is None:
         return None
-    (blown,) = afternoons(patio, layout, line, plumbing, (_blown(air),), bearing, _any_way())
+    windy = _blown(ordinary(air))
+    (blown,) = every_hour(patio, layout, line, plumbing, (windy,), bearing, _any_way())
     return Breeze(
         patio=patio.name,
         afternoon=air.name,
@@ -67,7 +69,7 @@ def _blown(air: Air) -> Air:
         ratio=every(air.ratio),
         air_pressure=every(air.air_pressure),
         wind=SPEEDS,
-        mast_wind=every(air.mast_wind),
+        mast_wind=None,
         direction=None if air.direction is None else every(air.direction),
         relative_humidity=every(air.relative_humidity),
         wet_bulb=every(air.wet_bulb),

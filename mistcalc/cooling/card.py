@@ -7,8 +7,9 @@ from mistcalc.physics import air as moist
 
 
 def state_card(air: Air) -> StateCard:
-    """Wet bulb of the afternoon by our kernel and by PsychroLib."""
-    told = moist.state_card(
-        float(air.temperature[0]), min(float(air.relative_humidity[0]), 1.0), float(air.air_pressure[0])
+    """Wet bulb of the afternoon's most ordinary hour by our kernel and by PsychroLib."""
+    t, humidity, pressure = (
+        float(x[air.ordinary]) for x in (air.temperature, air.relative_humidity, air.air_pressure)
     )
+    told = moist.state_card(t, min(humidity, 1.0), pressure)
     return StateCard(air.name, told.kernel_wet_bulb, told.wet_bulb, "PsychroLib")

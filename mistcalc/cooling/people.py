@@ -14,7 +14,6 @@ import numpy as np
 
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.places import Fan
-from mistcalc.errors import RangeError
 from mistcalc.model.project import Patio
 from mistcalc.model.results import FEEL_COLUMNS, Feel, Layout
 from mistcalc.physics import air as moist
@@ -45,25 +44,25 @@ def feel(
     pass (fans mix, they do not exchange). speed: of the air's motion under the lid without a fan, m/s.
     """
     off = outdoors.temperature, relative_humidity(outdoors.temperature, outdoors.ratio, outdoors.air_pressure)
-    radiant = comfort.shade_radiant(off[0], comfort.sky_temperature(*off)) if _answered(off[0]) else None
+    radiant = _radiant(*off)
     blown, all_reached = fan_speeds(patio, layout, seats)
-    effective: dict[str, np.ndarray] = {}
-    utci: dict[str, np.ndarray] = {}
-    index: dict[str, np.ndarray] = {}
-    if radiant is not None:
-        pressure = outdoors.air_pressure
+    pressure = outdoors.air_pressure
 
-        def set_of(t: np.ndarray, humidity: np.ndarray, v: np.ndarray) -> np.ndarray:
-            return comfort.standard_effective_temperature(t, radiant, v, humidity, MET, CLO, pressure)
-
-        def utci_of(t: np.ndarray, humidity: np.ndarray, v: np.ndarray) -> np.ndarray:
-            return comfort.utci(t, radiant, np.maximum(TO_MAST * v, CALMEST), humidity)
-
-        columns = dict(zip(FEEL_COLUMNS, (off, off, at_seats, mixed), strict=True))
-        effective, utci, index = (
-            _at_each_seat(answer, columns, speed, blown)
-            for answer in (set_of, utci_of, lambda t, humidity, _: comfort.heat_index(t, humidity))
+    def set_of(t: np.ndarray, humidity: np.ndarray, v: np.ndarray) -> np.ndarray:
+        return comfort.standard_effective_temperature(
+            t, radiant, v, humidity, MET, CLO, pressure, beyond="nan"
         )
+
+    def utci_of(t: np.ndarray, humidity: np.ndarray, v: np.ndarray) -> np.ndarray:
+        return comfort.utci(t, radiant, np.maximum(TO_MAST * v, CALMEST), humidity, beyond="nan")
+
+    def heat_index_of(t: np.ndarray, humidity: np.ndarray, _: np.ndarray) -> np.ndarray:
+        return comfort.heat_index(t, humidity, beyond="nan")
+
+    columns = dict(zip(FEEL_COLUMNS, (off, off, at_seats, mixed), strict=True))
+    effective, utci, index = (
+        _at_each_seat(answer, columns, speed, blown) for answer in (set_of, utci_of, heat_index_of)
+    )
     return Feel(
         effective=_mean(effective),
         utci=_mean(utci),
@@ -109,30 +108,34 @@ def relative_humidity(t: np.ndarray, ratio: np.ndarray, air_pressure: np.ndarray
 Answer = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]  # of t, humidity, speed
 
 
-def _answered(t: np.ndarray) -> bool:
-    return bool(t.min() >= comfort.COLDEST and t.max() <= comfort.HOTTEST)
+def _radiant(t: np.ndarray, humidity: np.ndarray) -> np.ndarray:
+    """Mean radiant temperature in the shade [K]; NaN where the air is beyond its equations."""
+    held = (t >= comfort.COLDEST) & (t <= comfort.HOTTEST)
+    safe = np.where(held, t, comfort.COLDEST)
+    return np.where(held, comfort.shade_radiant(safe, comfort.sky_temperature(safe, humidity)), np.nan)
 
 
 def _at_each_seat(
     answer: Answer, columns: dict[str, State], speed: np.ndarray, blown: np.ndarray
 ) -> dict[str, np.ndarray]:
-    """The index in all four columns, [seat, draw, hour], or in none: half a comparison would mislead.
+    """The index in all four columns, [seat, draw, hour]; an hour has all four at all seats or none: half a
+    comparison would mislead. {} where no hour has any.
 
     Nothing is answered twice: the shade is one for all seats, a fan's columns one for each speed of fans.
     """
     distinct, which = np.unique(blown, return_inverse=True)
     fanned = np.maximum(speed, distinct[:, None, None])
     found = {}
-    try:
-        for name, (t, humidity) in columns.items():
-            if name in ("fan", "both"):
-                found[name] = answer(np.broadcast_to(t, fanned.shape), humidity, fanned)[which]
-            else:
-                shape = np.broadcast_shapes(np.shape(t), (len(blown), *speed.shape))
-                found[name] = np.broadcast_to(answer(t, humidity, speed), shape)
-    except RangeError:
+    for name, (t, humidity) in columns.items():
+        if name in ("fan", "both"):
+            found[name] = answer(np.broadcast_to(t, fanned.shape), humidity, fanned)[which]
+        else:
+            shape = np.broadcast_shapes(np.shape(t), (len(blown), *speed.shape))
+            found[name] = np.broadcast_to(answer(t, humidity, speed), shape)
+    whole = np.all([np.isfinite(index).all(axis=0) for index in found.values()], axis=0)
+    if not whole.any():
         return {}
-    return found
+    return found if whole.all() else {name: np.where(whole, index, np.nan) for name, index in found.items()}
 
 
 def _mean(found: dict[str, np.ndarray]) -> dict[str, np.ndarray]:

@@ -2,8 +2,8 @@
 
 Drawn is what the two models know and no more: the patio's mixed air as the background, each nozzle's plume
 where it passes (`footprint`), its drops where they come down. Nothing is diffused between them: nobody knows
-the eddy diffusivity under a lid, and the answer would be that guess. All from the first draw of a case,
-which `pictures` makes the middle of every band.
+the eddy diffusivity under a lid, and the answer would be that guess. All from the first draw of a case; of an
+afternoon's draws `pictures` takes the one in the middle of the range.
 """
 
 from __future__ import annotations
@@ -19,8 +19,9 @@ from mistcalc.cooling import wind
 from mistcalc.cooling.balance import Answer, Case, balance, case_of, outdoors_of, spray_of
 from mistcalc.cooling.footprint import Field, field_of
 from mistcalc.cooling.ground import Ground, Strip, ground, inside_of
+from mistcalc.cooling.hours import hour_of
 from mistcalc.cooling.places import PATCH
-from mistcalc.cooling.unknowns import middle
+from mistcalc.cooling.unknowns import Unknowns, draws
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Air, Layout, Line, Picture
 from mistcalc.physics import air as moist
@@ -39,28 +40,30 @@ def pictures(
     line: Line,
     plumbing: Plumbing,
     airs: tuple[Air, ...],
+    which: tuple[int, ...],
     bearing: float = 0.0,
 ) -> tuple[Picture, ...]:
-    """One Picture for the first hour of each of `airs`; arguments as for `afternoons.afternoons`."""
-    u = middle()
+    """One Picture for each of `airs`: of one of its draws, at the hour that draw has.
+
+    which: the draws, as `Cooling.middle` names them. The other arguments are as for `afternoons.afternoons`.
+    """
+    u = draws()
     spray = spray_of(patio, layout, line)
-    if spray is None:
-        lid = ground(patio, layout)
-        return tuple(_still(lid, patio.name, air, bearing) for air in airs)
-    case = case_of(patio, layout, spray, plumbing, airs, bearing, u)
-    answer = balance(case)
-    starts = np.cumsum([0, *(len(air.temperature) for air in airs)])
-    return tuple(
-        picture(
-            case,
-            answer,
-            hour=int(start),
-            patio=patio.name,
-            afternoon=air.name,
-            wind_known=air.direction is not None,
-        )
-        for air, start in zip(airs, starts, strict=False)
-    )
+    lid = ground(patio, layout)
+    seen = []
+    for air, draw in zip(airs, which, strict=True):
+        hour, one = hour_of(air, len(u.wind), draw), u.one(draw)
+        if spray is None:
+            seen.append(_still(lid, patio.name, hour, bearing, one))
+            continue
+        case = case_of(patio, layout, spray, plumbing, (hour,), bearing, one)
+        known = _direction_known(hour)
+        seen.append(picture(case, balance(case), patio=patio.name, afternoon=air.name, wind_known=known))
+    return tuple(seen)
+
+
+def _direction_known(air: Air) -> bool:
+    return air.direction is not None and not bool(np.isnan(air.direction[0]))
 
 
 def picture(
@@ -92,6 +95,9 @@ def picture(
         depression.append(grid.mean_of_fine(t - moist.wet_bulb(t, ratio, pressure, "water")))
     rain = _Rain(case, answer, grid, field.toward, hour)
     floor, beyond, scale = rain.falls(case.spray.height)
+    landed, landed_beyond = float(floor.sum() * grid.area / case.water), beyond / case.water
+    # Saturated air adds its own water to cold drops: then shares are of all that comes down.
+    comes_down = max(landed + landed_beyond, 1.0)
     return _named(
         grid,
         patio=patio,
@@ -108,8 +114,8 @@ def picture(
         seat_drop=np.array(seats),
         mean_drop=tuple(float(d[grid.inside].mean()) for d in drop),
         patio_drop=outdoors - background[0],
-        landed=float(floor.sum() * grid.area / case.water),
-        landed_beyond=beyond / case.water,
+        landed=landed / comes_down,
+        landed_beyond=landed_beyond / comes_down,
         wind=float(case.speed[at]),
         toward=field.toward,
         wind_known=wind_known,
@@ -125,13 +131,13 @@ def _named(grid: _Grid, **values: object) -> Picture:
     return Picture(x=grid.x, y=grid.y, inside=grid.inside, key=told.hexdigest()[:16], **values)  # type: ignore[arg-type]
 
 
-def _still(lid: Ground, patio: str, air: Air, bearing: float) -> Picture:
+def _still(lid: Ground, patio: str, air: Air, bearing: float, u: Unknowns) -> Picture:
     """No water: outdoor air in the shade, everywhere the same."""
-    u, grid = middle(), _Grid(lid, CELL)
+    grid = _Grid(lid, CELL)
     out = outdoors_of(air, u)
     t, ratio, pressure = (float(x[0, 0]) for x in (out.temperature, out.ratio, out.air_pressure))
-    speed = float(max(air.wind[0] * u.wind[0, 0], u.calm[0, 0]))
-    toward = np.broadcast_to(wind.heading(air.direction, bearing, u.turning), out.temperature.shape)
+    speed = float(wind.speed(air, u.wind, u.calm)[0, 0])
+    toward = wind.heading(air, bearing, u.turning)
     maps = np.zeros((len(HEIGHTS), *grid.inside.shape))
     dry = np.zeros(grid.inside.shape)
     return _named(
@@ -154,7 +160,7 @@ def _still(lid: Ground, patio: str, air: Air, bearing: float) -> Picture:
         landed_beyond=0.0,
         wind=speed,
         toward=float(toward[0, 0]),
-        wind_known=air.direction is not None,
+        wind_known=_direction_known(air),
         water_flow=0.0,
     )
 

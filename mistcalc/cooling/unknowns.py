@@ -73,6 +73,10 @@ class Unknowns:
     def columns(self) -> dict[str, np.ndarray]:
         return {f.name: getattr(self, f.name) for f in fields(self)}
 
+    def one(self, which: int) -> Unknowns:
+        """A single draw."""
+        return Unknowns(**{name: column[which : which + 1] for name, column in self.columns().items()})
+
     @property
     def key(self) -> str:
         """Digest of every draw."""
@@ -82,19 +86,20 @@ class Unknowns:
 LEAP = 409
 
 
-def halton(count: int, dimensions: int, leap: int = LEAP) -> np.ndarray:
-    """Every `leap`-th point of the reverse Halton sequence, shape (count, dimensions), in 0..1.
+def halton(count: int, dimensions: int, leap: int = LEAP, after: int = 0) -> np.ndarray:
+    """Every `leap`-th point of the reverse Halton sequence, shape (count, dimensions), in 0..1, once the
+    first `after` are passed over.
 
     The plain sequence shows diagonal stripes in its later dimensions. Turning digits d > 0 of base b to
     b - d (Vandewoestyne & Cools 2006, J. Comput. Appl. Math. 189, 341-361) and leaping (Kocis & Whiten 1997,
     ACM Trans. Math. Softw. 23, 266-294, who found 409 good) break them.
     """
-    bases = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53)[:dimensions]
+    bases = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 71)[:dimensions]
     if len(bases) < dimensions:
-        raise ValueError(f"no more than 16 dimensions, asked for {dimensions}")
+        raise ValueError(f"no more than 17 dimensions, asked for {dimensions}")
     points = np.zeros((count, dimensions))
     for column, base in enumerate(bases):
-        left = leap * np.arange(1, count + 1)
+        left = leap * np.arange(after + 1, after + count + 1)
         scale = 1.0 / base
         while left.any():
             left, digit = np.divmod(left, base)
@@ -103,9 +108,9 @@ def halton(count: int, dimensions: int, leap: int = LEAP) -> np.ndarray:
     return points
 
 
-def draws(count: int = DRAWS) -> Unknowns:
-    """`count` draws of every unknown, the same on every machine."""
-    unit = halton(count, len(BANDS))
+def draws(count: int = DRAWS, after: int = 0) -> Unknowns:
+    """`count` draws of every unknown, the same on every machine; others than the first `after`."""
+    unit = halton(count, len(BANDS), after=after)
     return Unknowns(
         **{
             name: (band.low + (band.high - band.low) * unit[:, [i]])
@@ -119,22 +124,45 @@ def middle() -> Unknowns:
     return Unknowns(**{name: np.array([[(b.low + b.high) / 2]]) for name, b in BANDS.items()})
 
 
-def shares(unknowns: Unknowns, answer: np.ndarray) -> tuple[tuple[str, float], ...]:
-    """How much of the spread of `answer` (one value a draw) each unknown makes, largest first.
+def hour_of_draw(count: int, hours: int) -> np.ndarray:
+    """Which of an afternoon's hours each draw has, [draw]: evenly over them, each as often as any within one.
 
-    Squared standardised coefficients of a linear fit on ranks, scaled to sum to 1: a sound ranking where
-    the answer is monotone in each unknown (Saltelli et al. 2008, Global Sensitivity Analysis, ch. 1).
-    An answer with no spread gives ().
+    With more hours than draws some are passed over, evenly. The order in which draws take hours is a
+    dimension of the sequence of its own, so that an hour's draws are spread over every band. (Of the primes
+    beyond 53 tried for it, 71 left the printed ranges nearest to what they should hold.)
     """
-    columns = unknowns.columns()
-    ranked = np.column_stack([_ranks(column[:, 0]) for column in columns.values()])
+    place = np.argsort(np.argsort(halton(count, len(BANDS) + 1)[:, -1], kind="stable"), kind="stable")
+    return ((2 * place + 1) * hours // (2 * count)).astype(int)
+
+
+WEATHER = "weather"  # the driver's name of all that an hour brings with it
+
+
+def shares(
+    unknowns: Unknowns, answer: np.ndarray, weather: np.ndarray | None = None
+) -> tuple[tuple[str, float], ...]:
+    """How much of the spread of `answer` (one value a draw) each unknown makes, and the day's weather; the
+    largest first.
+
+    weather: what the hours bring, [draw, quantity], or None where all draws have one hour. Spread of each
+    one's part of a linear fit on ranks, scaled to sum to 1: a sound ranking where the answer is monotone in
+    each unknown (Saltelli et al. 2008, Global Sensitivity Analysis, ch. 1). The weather's quantities count
+    as one. An answer with no spread gives ().
+    """
+    columns = {name: column for name, column in unknowns.columns().items() if np.ptp(column) > 0}
+    ranked = [_ranks(column[:, 0]) for column in columns.values()]
+    told = [] if weather is None else [_ranks(column) for column in weather.T if np.ptp(column) > 0]
     target = _ranks(answer)
-    if np.ptp(answer) == 0.0 or len(answer) <= ranked.shape[1]:
+    if np.ptp(answer) == 0.0 or len(answer) <= len(ranked) + len(told):
         return ()
-    coefficients, *_ = np.linalg.lstsq(ranked, target, rcond=None)
-    weight = coefficients**2
-    found = zip(columns, (weight / weight.sum()).tolist(), strict=True)
-    return tuple(sorted(found, key=lambda pair: -pair[1]))
+    table = np.column_stack([*ranked, *told])
+    coefficients, *_ = np.linalg.lstsq(table, target, rcond=None)
+    parts = table * coefficients
+    weight = dict(zip(columns, np.var(parts[:, : len(ranked)], axis=0).tolist(), strict=True))
+    if told:
+        weight[WEATHER] = float(np.var(parts[:, len(ranked) :].sum(axis=1)))
+    total = sum(weight.values())
+    return tuple(sorted(((name, part / total) for name, part in weight.items()), key=lambda pair: -pair[1]))
 
 
 def _ranks(values: np.ndarray) -> np.ndarray:

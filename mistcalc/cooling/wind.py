@@ -5,21 +5,43 @@ from __future__ import annotations
 import numpy as np
 
 from mistcalc.cooling.ground import Ground, Strip
+from mistcalc.model.results import Air
 from mistcalc.physics import exchange
 
 Coordinate = float | np.ndarray
 Point = tuple[float, float]
 
 
-def heading(direction: np.ndarray | None, bearing: float, turning: np.ndarray) -> np.ndarray:
+FELT_SPEED = 0.3  # of the mast wind's band: what a hand-held meter and a few afternoons leave open; judgement
+FELT_TURN = 0.375  # of the mast wind's band: told to one of eight points, 22.5 degrees either way
+
+
+def heading(air: Air, bearing: float, turning: np.ndarray) -> np.ndarray:
     """Plan direction in which the air moves [rad, counter-clockwise from +x], [draw, hour].
 
-    direction: where the wind comes from, clockwise from north, [hour]; None (typed in): any way at all, so
+    A calm hour has no direction, nor has a wind of which nobody said where it comes from: any way at all, so
     `turning` (which spans a third of a circle) is stretched to the whole. bearing: heading of +x.
     """
-    if direction is None:
-        return 3 * turning
-    return bearing - (direction + np.pi) + turning
+    any_way = 3 * turning
+    if air.direction is None:
+        return np.broadcast_to(any_way, np.broadcast_shapes(any_way.shape, air.temperature.shape))
+    turned = bearing - (air.direction + np.pi) + (FELT_TURN if air.felt else 1.0) * turning
+    return np.where(np.isnan(air.direction), any_way, turned)
+
+
+def speed(air: Air, share: np.ndarray, calm: np.ndarray) -> np.ndarray:
+    """The air's motion under the lid [m/s], [draw, hour]; even a calm hour has some.
+
+    share: of the sheltered wind, how much the house and its neighbours really leave; far narrower where the
+    wind was felt in the place itself.
+    """
+    left = 1 + FELT_SPEED * (share - 1) if air.felt else share
+    return np.maximum(air.wind * left, calm)
+
+
+def comes_from(toward: np.ndarray, bearing: float) -> np.ndarray:
+    """Where air that moves `toward` comes from, rad clockwise from north, 0 to 2 pi."""
+    return (bearing - toward - np.pi) % (2 * np.pi)
 
 
 def through(ground: Ground, toward: np.ndarray, speed: np.ndarray, freely: np.ndarray | float) -> np.ndarray:

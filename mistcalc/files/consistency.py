@@ -28,6 +28,8 @@ def compare(walk: Walk, values: dict[str, Any]) -> None:
         and not walk.states(("place", "climate"))
     ):
         walk.wrong("no-air", ("place",), instead='climate = "el-paso"')
+    for number, typed in enumerate(place["afternoon"] if place else ()):
+        _one_wind(walk, typed, ("place", "afternoon", number))
     for number, patio in enumerate(values["patio"]):
         _patio(walk, patio, ("patio", number))
     runs = _run_names(walk, values)
@@ -35,6 +37,16 @@ def compare(walk: Walk, values: dict[str, Any]) -> None:
     if values["line"] and runs:
         compare_line(walk, values, runs)
     _water(walk, values)
+
+
+def _one_wind(walk: Walk, typed: dict[str, Any], path: Path) -> None:
+    """The wind of a typed afternoon is told once: at a mast, or as felt on the patio."""
+    told = [key for key in ("wind", "wind_on_patio") if walk.states((*path, key))]
+    if not told:
+        example = "10 mph" if walk.system == "us" else "4 m/s"
+        walk.wrong("afternoon-no-wind", path, example=example)
+    elif len(told) == 2:
+        walk.wrong("afternoon-two-winds", (*path, "wind_on_patio"))
 
 
 def _crossed(

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from mistcalc.model.judgement import CAUSES
+from mistcalc.model.project import COMPASS
 
 FORMAT = 1
 
@@ -335,7 +336,9 @@ ROOT = Table(
                                 "temperature", low="-40 degC", high="60 degC", required=True
                             ),
                             "relative_humidity": _quantity("share", low="0 %", high="100 %", required=True),
-                            "wind": _quantity("speed", low="0 m/s", high="60 m/s", required=True),
+                            "wind": _quantity("speed", low="0 m/s", high="60 m/s"),
+                            "wind_on_patio": _quantity("speed", low="0 m/s", high="20 m/s"),
+                            "wind_from": _choice(*COMPASS),
                         }
                     ),
                     by="name",

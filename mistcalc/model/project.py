@@ -27,6 +27,7 @@ from mistcalc.model.quantities import (
 )
 
 End = Literal["start", "end"]
+COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +39,14 @@ class Revision:
 
 @dataclass(frozen=True, slots=True)
 class TypedAfternoon:
-    """An afternoon typed in by hand instead of a climate file. Wind is at a 10 m mast."""
+    """An afternoon typed in by hand instead of a climate file. Its wind is told at one of two places."""
 
     name: Literal["hot", "typical", "humid"]
     dry_bulb: Kelvin
     relative_humidity: Share
-    wind: MetrePerSecond
+    wind: MetrePerSecond | None = None  # at a 10 m mast over open ground, as a forecast tells it
+    wind_on_patio: MetrePerSecond | None = None  # as felt or measured in the chair, mist off
+    wind_from: str | None = None  # where it comes from, one of COMPASS; None: nobody said
 
 
 @dataclass(frozen=True, slots=True)

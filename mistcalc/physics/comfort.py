@@ -7,7 +7,7 @@ how still one sits, so only it can weigh a fan against a mist.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 import thermofeel
@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike
 from mistcalc.physics.air import Floats, saturation_pressure, within
 
 COLDEST, HOTTEST = 253.15, 333.15  # K
+Beyond = Literal["raise", "nan"]  # what an index does with an element outside its range
 SIMPLE_BELOW = 80.0  # degF: where the simple form's answer is below this it stands
 
 # Rothfusz's regression in degF and %, T^i R^j as (i, j, coefficient).
@@ -32,19 +33,40 @@ _TERMS = (
 )
 
 
-def heat_index(t: ArrayLike, relative_humidity: ArrayLike) -> Floats:
+class _Ranges:
+    """An index's ranges, asked one by one: RangeError outside, or NaN in the elements that are."""
+
+    def __init__(self, beyond: Beyond) -> None:
+        self.outside: np.ndarray | None = None if beyond == "raise" else np.zeros(())
+
+    def within(self, quantity: str, value: ArrayLike, low: float, high: float, unit: str) -> Floats:
+        if self.outside is None:
+            return within(quantity, value, low, high, unit)
+        values = np.asarray(value, dtype=float)
+        held = (values >= low) & (values <= high)
+        self.outside = np.logical_or(self.outside, ~held)
+        return np.where(held, values, low)  # something to compute with; the answer there is not given
+
+    def answered(self, index: Floats) -> Floats:
+        index = np.asarray(index, dtype=float)
+        return (index if self.outside is None else np.where(self.outside, np.nan, index))[()]
+
+
+def heat_index(t: ArrayLike, relative_humidity: ArrayLike, *, beyond: Beyond = "raise") -> Floats:
     """Heat index in the shade [K], as the US National Weather Service computes it.
 
     t: dry bulb, K, 253-333; relative_humidity: 0-1. The simple form, averaged with the dry bulb, stands
     while it is below 80 degF; else Rothfusz's regression, less its adjustment for dry air (RH below 13 %,
     80-112 degF) or plus the one for humid air (above 85 %, 80-87 degF). In air cooler than about 80 degF, or
     very dry, the index says little more than the dry bulb. Beyond the chart (about 110 degF at 40 %) it is an
-    extrapolation. Light wind, shade, people at rest or walking. RangeError outside the ranges.
+    extrapolation. Light wind, shade, people at rest or walking. Outside the ranges RangeError, or with
+    beyond="nan" NaN in those elements.
     Source: Rothfusz 1990, NWS Technical Attachment SR 90-23; NWS Weather Prediction Center, "The Heat Index
     Equation".
     """
-    f = (within("temperature", t, COLDEST, HOTTEST, "K") - 273.15) * 1.8 + 32
-    rh = within("relative_humidity", relative_humidity, 0.0, 1.0, "1") * 100
+    ranges = _Ranges(beyond)
+    f = (ranges.within("temperature", t, COLDEST, HOTTEST, "K") - 273.15) * 1.8 + 32
+    rh = ranges.within("relative_humidity", relative_humidity, 0.0, 1.0, "1") * 100
     simple = 0.5 * (f + 0.5 * (f + 61 + (f - 68) * 1.2 + rh * 0.094))
     full = sum((c * f**i * rh**j for i, j, c in _TERMS), np.zeros(np.broadcast_shapes(f.shape, rh.shape)))
     dry = (13 - rh) / 4 * np.sqrt(np.maximum(17 - np.abs(f - 95), 0.0) / 17)
@@ -52,7 +74,7 @@ def heat_index(t: ArrayLike, relative_humidity: ArrayLike) -> Floats:
     full = full - np.where((rh < 13) & (f >= 80) & (f <= 112), dry, 0.0)
     full = full + np.where((rh > 85) & (f >= 80) & (f <= 87), humid, 0.0)
     index = np.where(simple < SIMPLE_BELOW, simple, full)
-    return ((index - 32) / 1.8 + 273.15)[()]
+    return ranges.answered((index - 32) / 1.8 + 273.15)
 
 
 # ------------------------------------------------------------------ standard effective temperature
@@ -82,6 +104,8 @@ def standard_effective_temperature(
     met: ArrayLike = 1.0,
     clo: ArrayLike = 0.5,
     air_pressure: ArrayLike = 101325.0,
+    *,
+    beyond: Beyond = "raise",
 ) -> Floats:
     """SET [K]: the even, still air of 50 % RH in which skin would lose as much heat, as wet and as warm.
 
@@ -90,7 +114,7 @@ def standard_effective_temperature(
     made by the body, 0.8-4 met of 58.2 W/m2 (1.0 seated, quiet); clo: clothing, 0.1-3 clo (0.5 light summer
     wear; bare skin would follow other rules); air_pressure: Pa, 60-108 kPa. All broadcast. The body is
     standing, does no work on its surroundings, and is taken after an hour: 60 steps of one minute from a
-    neutral start. RangeError outside the ranges.
+    neutral start. Outside the ranges RangeError, or with beyond="nan" NaN in those elements.
     SET judges heat lost together with how wet the skin is, so in hot dry air it credits a fan for drying the
     skin although the body gains heat by it: above about 40 degC it is no advice to sit before a fan. Above
     about 45 degC, or below freezing in such clothes, it serves comparison only. Among walls so much colder
@@ -98,19 +122,20 @@ def standard_effective_temperature(
     Source: Gagge, Fobelets & Berglund 1986, ASHRAE Trans. 92(2B), 709-731; ANSI/ASHRAE Standard 55, the
     normative appendix that lists the model.
     """
-    t = within("temperature", t, COLDEST, HOTTEST, "K") - 273.15
-    radiant = within("radiant", radiant, 233.15, 373.15, "K") - 273.15
-    speed = np.maximum(within("speed", speed, 0.0, FASTEST, "m/s"), STILL)
-    vapour = within("relative_humidity", relative_humidity, 0.0, 1.0, "1") * _torr(t)
-    met = within("met", met, 0.8, 4.0, "met")
-    clo = within("clo", clo, 0.1, 3.0, "clo")
-    atmospheres = within("air_pressure", air_pressure, 60e3, 108e3, "Pa") / 101325
+    ranges = _Ranges(beyond)
+    t = ranges.within("temperature", t, COLDEST, HOTTEST, "K") - 273.15
+    radiant = ranges.within("radiant", radiant, 233.15, 373.15, "K") - 273.15
+    speed = np.maximum(ranges.within("speed", speed, 0.0, FASTEST, "m/s"), STILL)
+    vapour = ranges.within("relative_humidity", relative_humidity, 0.0, 1.0, "1") * _torr(t)
+    met = ranges.within("met", met, 0.8, 4.0, "met")
+    clo = ranges.within("clo", clo, 0.1, 3.0, "clo")
+    atmospheres = ranges.within("air_pressure", air_pressure, 60e3, 108e3, "Pa") / 101325
     t, radiant, speed, vapour, met, clo, atmospheres = np.broadcast_arrays(
         t, radiant, speed, vapour, met, clo, atmospheres
     )
     convective = _convective(speed, met, atmospheres)
     skin, heat, wet, radiative = _an_hour(t, radiant, speed, vapour, met, clo, atmospheres, convective)
-    return (_standard(skin, heat, wet, radiative, met, atmospheres) + 273.15)[()]
+    return ranges.answered(_standard(skin, heat, wet, radiative, met, atmospheres) + 273.15)
 
 
 def _torr(t: Floats) -> Floats:
@@ -214,23 +239,32 @@ UTCI_RADIANT = (-30.0, 70.0)  # K, mean radiant less dry bulb
 UTCI_VAPOUR = 5000.0  # Pa
 
 
-def utci(t: ArrayLike, radiant: ArrayLike, wind: ArrayLike, relative_humidity: ArrayLike) -> Floats:
+def utci(
+    t: ArrayLike,
+    radiant: ArrayLike,
+    wind: ArrayLike,
+    relative_humidity: ArrayLike,
+    *,
+    beyond: Beyond = "raise",
+) -> Floats:
     """Universal Thermal Climate Index [K], by the polynomial of its authors.
 
     t: dry bulb, K, 223-323; radiant: mean radiant temperature, K, from 30 below the dry bulb to 70 above;
     wind: m/s at 10 m over open ground, 0.5-17 (about 1.5 times that at 1.1 m); relative_humidity: 0-1 over
-    liquid water, up to 5 kPa of vapour. RangeError outside: a polynomial says nothing there.
+    liquid water, up to 5 kPa of vapour. Outside, where a polynomial says nothing, RangeError, or with
+    beyond="nan" NaN in those elements.
     Source: Brode et al. 2012, Int. J. Biometeorol. 56, 481-494, in the library thermofeel.
     """
-    t = within("temperature", t, UTCI_COLDEST, UTCI_HOTTEST, "K")
-    radiant = within("radiant", radiant, 0.0, np.inf, "K")
-    within("radiant_less_air", radiant - t, *UTCI_RADIANT, "K")
-    wind = within("wind", wind, *UTCI_WIND, "m/s")
-    rh = within("relative_humidity", relative_humidity, 0.0, 1.0, "1")
+    ranges = _Ranges(beyond)
+    t = ranges.within("temperature", t, UTCI_COLDEST, UTCI_HOTTEST, "K")
+    radiant = ranges.within("radiant", radiant, 0.0, np.inf, "K")
+    ranges.within("radiant_less_air", radiant - t, *UTCI_RADIANT, "K")
+    wind = ranges.within("wind", wind, *UTCI_WIND, "m/s")
+    rh = ranges.within("relative_humidity", relative_humidity, 0.0, 1.0, "1")
     # The library's curve, the one the polynomial's published values go with; ours differs by 0.1 %.
     vapour = rh * thermofeel.calculate_saturation_vapour_pressure(t)
-    within("vapour_pressure", vapour * 100, 0.0, UTCI_VAPOUR, "Pa")
-    return np.asarray(thermofeel.calculate_utci(t, wind, radiant, ehPa=vapour), dtype=float)[()]
+    ranges.within("vapour_pressure", vapour * 100, 0.0, UTCI_VAPOUR, "Pa")
+    return ranges.answered(thermofeel.calculate_utci(t, wind, radiant, ehPa=vapour))
 
 
 # ------------------------------------------------------------------ radiation in the shade

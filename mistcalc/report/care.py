@@ -58,8 +58,7 @@ def _card(design: Design, full: Sequence[Finding], voice: Voice) -> Iterator[Par
     if use is not None:
         yield flow.heading(label("paper_care.uses"))
         yield _item(label("paper_check.use_hour", hour=use.an_hour))
-        most = {"day": use.a_day, "season": use.a_season, "hours": f"{use.hours:g}", "days": use.days}
-        yield _item(label("paper_check.use_most", **most))
+        yield _item(label("paper_check.use_most", day=use.a_day, hours=f"{use.hours:g}"))
         if use.dust_hour is not None:
             yield _item(label("paper_care.dust", hour=use.dust_hour))
     yield flow.heading(label("paper_care.call"))

@@ -15,6 +15,7 @@ import pandas as pd
 
 from mistcalc import words
 from mistcalc.model.results import (
+    FATES,
     FEEL_COLUMNS,
     PLACES,
     Air,
@@ -25,6 +26,8 @@ from mistcalc.model.results import (
     Finding,
     Mark,
     Part,
+    WindClass,
+    quantiles,
 )
 from mistcalc.report.hold_export import hold_tree
 from mistcalc.report.hydraulics import hydraulics
@@ -83,12 +86,13 @@ def _tree(design: Design) -> dict[str, object]:
 
 def _air(air: Air) -> dict[str, object]:
     return {
-        "dry_bulb_K": air.temperature[0],
-        "humidity_ratio": air.ratio[0],
-        "air_pressure_absolute_Pa": air.air_pressure[0],
-        "wet_bulb_K": air.wet_bulb[0],
-        "wind_m_s": air.wind[0],
-        "mast_wind_m_s": air.mast_wind[0],
+        "dry_bulb_K": air.middle("temperature"),
+        "humidity_ratio": air.middle("ratio"),
+        "air_pressure_absolute_Pa": air.middle("air_pressure"),
+        "wet_bulb_K": air.middle("wet_bulb"),
+        "wind_m_s": air.middle("wind"),
+        "mast_wind_m_s": None if air.mast_wind is None else air.middle("mast_wind"),
+        "calm_share": float((air.wind == 0).mean()),
         "hours_used": air.hours_used,
     }
 
@@ -127,8 +131,11 @@ def _cooling(design: Design, cooled: Cooling) -> dict[str, object]:
     return {
         "patio": cooled.patio,
         "afternoon": cooled.afternoon,
-        "depression_K": cooled.depression,
-        "drop_K": {place: dict(zip(POINTS, cooled.band(place), strict=True)) for place in PLACES},
+        "mist": design.verdict_of(cooled.patio, cooled.afternoon).call,
+        "depression_K": float(np.median(cooled.depression)),
+        "depression_range_K": _band(cooled.depression),
+        "drop_K": {place: _band(cooled.drop[place]) for place in PLACES},
+        "winds": [_wind(told) for told in cooled.winds],
         "with_fans_drop_K": _with_fans(cooled),
         "mixed_drop_K": None if cooled.mixed is None else _band(cooled.mixed),
         "pool": None
@@ -136,11 +143,18 @@ def _cooling(design: Design, cooled: Cooling) -> dict[str, object]:
         else {
             "top_m": _band(cooled.pool.top),
             "drop_K": _band(cooled.pool.drop),
-            "calm": float(np.median(cooled.pool.calm[:, 0])),
+            "calm": float(np.median(cooled.pool.calm)),
         },
         "feel": _feel(cooled.feel, names) if cooled.feel else None,
+        "water_shares": {fate: float(cooled.fates[fate].mean()) for fate in FATES},
         "drivers": [{"name": driver.name, "share": driver.share} for driver in cooled.drivers],
+        "worth_knowing": [{"name": known.name, "range_left_K": known.left} for known in cooled.worth],
     }
+
+
+def _wind(told: WindClass) -> dict[str, object]:
+    band = None if told.band is None else dict(zip(POINTS, told.band, strict=True))
+    return {"name": told.name, "share": told.share, "wind_from_rad": told.side, "seats_drop_K": band}
 
 
 def _with_fans(cooled: Cooling) -> dict[str, object] | None:
@@ -149,8 +163,8 @@ def _with_fans(cooled: Cooling) -> dict[str, object] | None:
 
 
 def _band(values: np.ndarray) -> dict[str, float]:
-    """The range of [draw, hour] over the first hour."""
-    return dict(zip(POINTS, np.quantile(values[:, 0], (0.1, 0.5, 0.9)).tolist(), strict=True))
+    """The range over all draws and hours."""
+    return dict(zip(POINTS, quantiles(values), strict=True))
 
 
 def _feel(felt: Feel, names: list[str]) -> dict[str, object]:
@@ -165,6 +179,7 @@ def _feel(felt: Feel, names: list[str]) -> dict[str, object]:
         {"name": names[seat] if names else None, "set_K": _bands(felt, seat)}
         for seat in range(len(felt.at_seats.get("shade", ())))
     ]
+    told["answered"] = {key.removesuffix("_K"): felt.answered(index) for key, index in indices}
     return {**told, "fan_speed_m_s": felt.fan_speed, "fan_supposed_m_s": felt.fan_supposed}
 
 

@@ -370,7 +370,7 @@ def _about_water(job: LineJob) -> Iterator[str]:
         return
     yield job.label("paper_check.use_hour", hour=use.an_hour)
     hours = f"{use.hours:g}"
-    yield job.label("paper_check.use_most", day=use.a_day, season=use.a_season, hours=hours, days=use.days)
+    yield job.label("paper_check.use_most", day=use.a_day, hours=hours)
     if use.dust_hour is not None:
         key = "dust_least" if water.solids_from == "hardness" else "dust"
-        yield job.label(f"paper_check.{key}", hour=use.dust_hour, day=use.dust_day, season=use.dust_season)
+        yield job.label(f"paper_check.{key}", hour=use.dust_hour, day=use.dust_day)

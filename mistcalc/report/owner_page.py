@@ -6,17 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-import numpy as np
-
 from mistcalc.drawing import alerts, flow, fonts, symbols
 from mistcalc.drawing.alerts import Alert
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
-from mistcalc.model.results import PLACES, Air, Cooling, Design
+from mistcalc.model.results import PLACES, Cooling, Design, quantiles
+from mistcalc.report import afternoon_told
 from mistcalc.report.care import care_leaves
-from mistcalc.report.feel import feel_line
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.patio_sheet import map_leaves
 from mistcalc.report.subjects import about_air, cautions
@@ -28,6 +26,7 @@ STEPS = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 DOTTED = Pen(0.25, (0.8, 1.4))
 NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their right [mm]
 ROW = 7.5
+WINDS = 66.0  # room for the kinds of wind [mm]
 
 
 def owner_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
@@ -99,33 +98,10 @@ class _Page:
         job = label("paper_owner.job_patio", name=project.name, patio=self.patio) if many else project.name
         y = self.words(items, self.room.top - 2.0, Paragraph(title, size, bold=True))
         y = self.words(items, y - 2.0, Paragraph(label("paper_owner.lead", name=job, about=project.about)))
-        y = self.rule(items, y - 3.0, BOLD) - 4.5
-        return self.words(
-            items, y, *(Paragraph(line, 3.5, bold=True, before=1.0) for line in self.headline())
-        )
+        return self.rule(items, y - 3.0, BOLD)
 
-    def headline(self) -> list[str]:
-        """One sentence an afternoon: what to expect in the chair."""
-        told = []
-        for day in self.days:
-            low, _, high = day.band("seats")
-            told.append(self.voice.label(
-                f"paper_owner.head_{self.verdict(day)}", span=self.voice.span(low, high),
-                day=self.voice.label(f"afternoon.{day.afternoon}"),
-            ))  # fmt: skip
-        return told
-
-    def verdict(self, day: Cooling) -> str:
-        """run; little, damp (cooler, yet little of it is felt), fan (a fan does more); or off."""
-        found = {finding.code: finding for finding in about_air(self.design, self.patio, day.afternoon)}
-        if found.keys() & {"no-water", "air-saturated"}:
-            return "off"
-        little = found.get("little-cooling") or found.get("little-felt")
-        if little is None:
-            return "run"
-        if little.value("fan_more"):
-            return "fan"
-        return "damp" if little.code == "little-felt" else "little"
+    def call(self, day: Cooling) -> str:
+        return self.design.verdict_of(self.patio, day.afternoon).call
 
     def scale(self, items: list[Item], y: float) -> float:
         label = self.voice.label
@@ -146,17 +122,17 @@ class _Page:
     def day(self, items: list[Item], day: Cooling, y: float) -> float:
         """One afternoon: three shapes on the common scale, their ranges in words, and what to do."""
         label = self.voice.label
-        y -= 7.0
-        name = label(f"afternoon.{day.afternoon}").upper()
-        head = Text((self.left, y), fonts.fit(name, 3.5, 70.0, True), 3.5, True, layer="NOTE")
-        items.append(head)
-        x = self.left + head.width + 5.0
-        verdict = self.verdict(day)
+        verdict = self.call(day)
+        y -= 3.2
+        y = self.words(
+            items, y, Paragraph(afternoon_told.short(self.design, day, self.voice), 3.5, bold=True)
+        )
+        y -= 4.0
         advice = Text(
             (self.right, y), label(f"paper_owner.do_{verdict}"), 2.5, True, align="right", layer="NOTE"
         )
-        told = fonts.fit(self.air_of(day), 2.5, self.right - x - advice.width - 4.0)
-        items += [Text((x, y), told, layer="NOTE"), advice]
+        told = fonts.fit(self.air_of(day), 2.5, self.right - self.left - advice.width - 4.0)
+        items += [Text((self.left, y), told, layer="NOTE"), advice]
         top = y - 2.5
         for place in PLACES:
             y -= ROW
@@ -174,12 +150,10 @@ class _Page:
         return self.rule(items, y, THIN)
 
     def air_of(self, day: Cooling) -> str:
-        air: Air | None = next((a for a in self.design.afternoons if a.name == day.afternoon), None)
-        if air is None:
-            return ""
+        air = afternoon_told.air_of(self.design, day)
         return self.voice.label(
-            "paper_owner.air", dry_bulb=float(air.temperature[0]), humidity=float(air.relative_humidity[0]),
-            wind=float(air.wind[0]),
+            "paper_owner.air", dry_bulb=air.middle("temperature"), humidity=air.middle("relative_humidity"),
+            wind=air.middle("wind"),
         )  # fmt: skip
 
     def shape(self, items: list[Item], day: Cooling, place: str, y: float, solid: bool) -> None:
@@ -194,18 +168,30 @@ class _Page:
         items.append(Text((self.right, y - 1.75), span, 3.5, seats, align="right", layer="NOTE"))
 
     def chances(self, items: list[Item], y: float) -> float:
-        label = self.voice.label
-        names = [label(f"driver.{d.name}") for d in self.days[0].drivers[:2] if d.share > 0.01]
-        told = [Paragraph(label("paper_owner.chances")), Paragraph(label("paper_owner.air_only"), before=0.8)]
-        told.append(Paragraph(self.felt(self.days[0]), before=0.8))
-        if names:
-            told.append(Paragraph(label("paper_owner.stretches", drivers=tuple(names)), before=0.8))
-        return self.rule(items, self.words(items, y - 3.0, *told) - 3.0, BOLD)
+        """What the shapes are of, and the winds, for anyone to look up."""
+        typed = afternoon_told.air_of(self.design, self.days[0]).hours_used == 0
+        shapes = Paragraph(self.voice.label("paper_owner.shapes_typed" if typed else "paper_owner.shapes"))
+        y = self.words(items, y - 3.0, shapes)
+        return self.rule(items, self.winds(items, y - 2.5) - 0.5, BOLD)
 
-    def felt(self, day: Cooling) -> str:
-        """How the first afternoon feels, in the summary's own words."""
-        name = self.voice.label(f"afternoon.{day.afternoon}")
-        return feel_line(day.feel, name, self.voice.units, self.voice.language)
+    def winds(self, items: list[Item], y: float) -> float:
+        """A row a kind of wind, a column an afternoon."""
+        voice = self.voice
+        days = [{row.kind: row for row in afternoon_told.wind_rows(day, voice)} for day in self.days]
+        kinds = dict.fromkeys(kind for rows in days for kind in rows)
+        wide = (self.right - self.left - WINDS) / len(days)
+        names = (afternoon_told.day_name(day, voice) for day in self.days)
+        lines = [[voice.label("told.col_wind_tenths"), *names]]
+        for kind in kinds:
+            cells = [rows[kind].cell if kind in rows else "–" for rows in days]
+            lines.append([voice.label(f"told.{kind}", side=""), *cells])
+        for number, line in enumerate(lines):
+            for column, words in enumerate(line):
+                x = self.left + (WINDS + (column - 1) * wide if column else 0.0)
+                fitted = fonts.fit(words, 2.5, (wide if column else WINDS) - 2.0, number == 0)
+                items.append(Text((x, y - 2.5), fitted, 2.5, number == 0, layer="NOTE"))
+            y -= 4.4
+        return y
 
     def foot(self, items: list[Item], y: float) -> None:
         """Three short columns, then what to read before the line is touched."""
@@ -234,7 +220,7 @@ class _Page:
         for day in self.days:
             codes = {finding.code for finding in about_air(self.design, self.patio, day.afternoon)}
             full = 1.0 if "wet-likely" in codes else 0.5 if "damp-likely" in codes else 0.0
-            low, high = (float(v) for v in np.quantile(day.floor_share[:, 0], (0.1, 0.9)))
+            low, high = quantiles(day.fates["floor_under"], (0.1, 0.9))
             name = label(f"afternoon.{day.afternoon}")
             words = label("paper_owner.floor", day=name, low=low, high=high)
             told.append(Paragraph(words, sign=_tick(full), indent=7.0, before=2.4))

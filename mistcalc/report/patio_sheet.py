@@ -30,7 +30,7 @@ from mistcalc.drawing.sheet import (
     Text,
 )
 from mistcalc.model.results import Design, Picture, Wetness
-from mistcalc.report import map_scale
+from mistcalc.report import afternoon_told, map_scale
 from mistcalc.report.feel import seat_line
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.map_scale import Scale
@@ -86,14 +86,27 @@ class _Page:
         y = self.words(items, y - 3.0, *self.seats(), Paragraph(label("map.one_case")), self.ceiling())
         y = self.rule(items, y - 3.0)
         told = [
-            Paragraph(self.voice.say(found), sign="–", indent=3.0, before=2.0)
-            for picture, _ in self.pairs
-            for found in about_air(self.design, self.patio, picture.afternoon)
+            *self.find_out(),
+            *(
+                Paragraph(self.voice.say(found), sign="–", indent=3.0, before=2.0)
+                for picture, _ in self.pairs
+                for found in about_air(self.design, self.patio, picture.afternoon)
+            ),
         ]
         columns = self.columns(y - 3.0)
         flowed = flow.flow(told, columns)
         items += flowed.items
         return items, flowed.left_over
+
+    def find_out(self) -> tuple[Paragraph, ...]:
+        """What makes the first afternoon's range so wide, and what finding out would narrow."""
+        first = self.design.cooling_of(self.patio, self.pairs[0][0].afternoon)
+        head, told = afternoon_told.find_out(self.design, first, self.voice)
+        if not told:
+            return ()
+        split = Paragraph(afternoon_told.split(first, self.voice))
+        rows = (Paragraph(one, sign="–", indent=3.0, before=1.0) for one in told)
+        return split, Paragraph(f"{head}:", bold=True, before=1.5), *rows
 
     def columns(self, top: float) -> list[Box]:
         half = (self.right - self.left - 5.0) / 2
@@ -167,7 +180,7 @@ class _Page:
     def ceiling(self) -> Paragraph:
         """Why a slogan says more than these maps."""
         first = self.pairs[0][0].afternoon
-        depression = self.design.cooling_of(self.patio, first).depression
+        depression = float(np.median(self.design.cooling_of(self.patio, first).depression))
         claims = map_scale.SLOGANS
         told = self.voice.label("map.slogan", claims=claims, depression=depression, day=first)
         return Paragraph(told, before=0.8)

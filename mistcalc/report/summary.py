@@ -7,7 +7,7 @@ Every word comes from `words`, every number from the Design.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -23,8 +23,10 @@ from mistcalc.model.results import (
     Layout,
     RunLine,
     framing_unknown,
+    quantiles,
 )
 from mistcalc.report import warned
+from mistcalc.report.afternoon_told import day_name, find_out, split, wind_rows
 from mistcalc.report.assumed import assumed
 from mistcalc.report.feel import feel_line
 from mistcalc.report.line_check import supply_of, verdict_of
@@ -35,20 +37,6 @@ from mistcalc.units import System, unbroken
 WIDTH, LINES = 80, 40
 ON_SITE = ("callback-", "hold-test-", "hold-watch-")  # answers that a hand acts on
 MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
-# What findings about an afternoon do to the last column: the first row whose codes were all found.
-_OUTCOMES = (
-    ({"no-water"}, "no-water"),
-    ({"air-saturated"}, "no-gain"),
-    ({"little-cooling", "wet-likely"}, "little-wet"),
-    ({"little-felt", "wet-likely"}, "little-wet"),
-    ({"little-cooling"}, "little"),
-    ({"little-felt"}, "little"),
-    ({"wet-likely"}, "wet"),
-    ({"mist-carried-out"}, "carried"),
-    ({"seats-humid"}, "clammy"),
-    ({"damp-likely"}, "damp"),
-    ({"faces-wet"}, "glasses"),
-)
 
 
 def summary(
@@ -287,7 +275,8 @@ def _owner(design: Design, speak: Voice, full: bool) -> list[str]:
     shown = design.cooling if full else design.cooling[:MOST_AFTERNOONS]
     for cooled in shown:
         ranges = [speak.span(*_ends(cooled, place)) for place in PLACES]
-        outcome = speak.label(f"outcome.{outcome_of(cooled, design.findings)}")
+        verdict = design.verdict_of(cooled.patio, cooled.afternoon)
+        outcome = speak.label(f"outcome.{verdict.outcome}")
         name = _afternoon(design, cooled, many, speak)
         lines.append(f"  {name:<24}{ranges[0]:>13}{ranges[1]:>13}{ranges[2]:>13}  {outcome}"[:WIDTH])
     if len(design.cooling) > len(shown):
@@ -298,17 +287,34 @@ def _owner(design: Design, speak: Voice, full: bool) -> list[str]:
         lines += _wrapped("  ", feel_line(cooled.feel, day, speak.units, speak.language))
     lines += _wrapped("  ", _ceilings(design, speak))
     lines += [line for text in _little(design, speak) for line in _wrapped("  ", text)]
-    drivers = design.cooling[0].drivers[:3]
-    told = [
-        speak.label("summary.driver", name=speak.label(f"driver.{d.name}"), share=d.share)
-        for d in drivers
-        if d.share >= 0.01
-    ]
-    lines += _wrapped(
-        "  ", speak.label("summary.range", drivers=told) if told else speak.label("summary.range_alone")
-    )
-    still = _still(design, speak) if full else []
-    return lines + [line for text in still for line in _wrapped("  ", text)]
+    more = [_range(design, speak), *(_at_length(design, speak) if full else ())]
+    return lines + [line for text in more for line in _wrapped("  ", text)]
+
+
+def _range(design: Design, speak: Voice) -> str:
+    """What the ranges are of, and what finding out would narrow the first of them."""
+    first = design.cooling[0]
+    wanted = design.verdict_of(first.patio, first.afternoon).find_out
+    names = [speak.label(f"told.short_{name}") for name in wanted]
+    typed = all(air.hours_used == 0 for air in design.afternoons)
+    told = speak.label("summary.range_typed" if typed else "summary.range")
+    return " ".join([told, speak.label("summary.find_out", things=names)]) if names else told
+
+
+def _at_length(design: Design, speak: Voice) -> Iterator[str]:
+    """The first patio's winds, what the weather makes of its ranges, what to find out, and still air."""
+    first = [cooled for cooled in design.cooling if cooled.patio == design.cooling[0].patio]
+    for cooled in first:
+        winds = "; ".join(f"{row.name} ({row.often}) {row.cooler}" for row in wind_rows(cooled, speak))
+        if winds:
+            yield f"{speak.label('told.look_up', day=day_name(cooled, speak))}: {winds}."
+        if text := split(cooled, speak):
+            yield text
+    head, told = find_out(design, first[0], speak)
+    if told:
+        yield f"{head}:"
+        yield from told
+    yield from _still(design, speak)
 
 
 STILL = 0.5  # of `Pool.calm`: from here on cold air's own weight moves it more than the wind; judgement
@@ -330,7 +336,7 @@ def _ceilings(design: Design, speak: Voice) -> str:
     """The most that any mist could do on each afternoon of the first patio."""
     first = [c for c in design.cooling if c.patio == design.cooling[0].patio]
     told = [
-        speak.label("summary.on_day", day=speak.label(f"afternoon.{c.afternoon}"), drop=c.depression)
+        speak.label("summary.on_day", day=day_name(c, speak), drop=quantiles(c.depression, (0.1, 0.9)))
         for c in first[:MOST_AFTERNOONS]
     ]
     return speak.label("summary.ceilings", days=", ".join(told))
@@ -362,15 +368,10 @@ def _afternoon(design: Design, cooled: Cooling, many: bool, speak: Voice) -> str
     if air is None:
         return name
     told = (
-        f"{speak.number(air.temperature[0], 'temperature')} {speak.number(air.relative_humidity[0], 'share')}"
+        f"{speak.number(air.middle('temperature'), 'temperature')} "
+        f"{speak.number(air.middle('relative_humidity'), 'share')}"
     )
     return f"{cooled.patio[:8]} {name} {told}" if many else f"{name} {told}"
-
-
-def outcome_of(cooled: Cooling, findings: Iterable[Finding]) -> str:
-    """One word for the mist on an afternoon, from what was found about it; "dry" where nothing was."""
-    codes = {f.code for f in findings if f.where == f"{cooled.patio}/{cooled.afternoon}"}
-    return next((word for needed, word in _OUTCOMES if needed <= codes), "dry")
 
 
 def _findings(design: Design, speak: Voice, room: int | None) -> list[str]:

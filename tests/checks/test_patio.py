@@ -21,7 +21,7 @@ def found_of(cooled, code):
 
 @pytest.mark.parametrize(("depression", "damp"), [(8.4, True), (8.6, False)])
 def test_damp_air_is_named_as_the_reason(depression, damp):
-    cooled = replace(builders.cooling("humid", 0.4), depression=depression)
+    cooled = replace(builders.cooling("humid", 0.4), depression=np.full((5, 1), depression))
     said = words.say(found_of(cooled, "little-cooling"))
     assert ("The air is damp" in said) is damp
     assert f"only {depression * 1.8:.0f} °F below" in said or not damp
@@ -35,7 +35,9 @@ def test_the_wind_is_named_where_little_of_the_depression_arrives_though_the_wat
 
 
 def test_coarse_drops_are_named_where_they_do_not_dry():
-    cooled = replace(builders.cooling("hot", 0.4), evaporated=np.full((5, 1), 0.6))
+    wet = {"dried_under": 0.5, "dried_outside": 0.1, "floor_under": 0.4, "floor_outside": 0.0, "away": 0.0}
+    fates = {name: np.full((5, 1), share) for name, share in wet.items()}
+    cooled = replace(builders.cooling("hot", 0.4), fates=fates)
     said = words.say(found_of(cooled, "little-cooling"))
     assert "only 60 % of the water dries" in said and "wind" not in said
 

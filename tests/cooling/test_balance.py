@@ -11,8 +11,9 @@ import pytest
 from mistcalc import cooling, design, files
 from mistcalc.cooling import balance, patio_air, unknowns, wind
 from mistcalc.cooling.ground import Ground, Opening, Strip
-from mistcalc.model.results import PLACES
+from mistcalc.model.results import FATES, PLACES
 from mistcalc.physics import air
+from tests import builders
 from tests.builders import plumbing
 
 WINDS = np.array([[0.0, 0.5, 1.0, 2.0]])
@@ -93,7 +94,9 @@ def test_plume_water_is_all_accounted_for_and_the_patio_stays_above_its_wet_bulb
     wet = air.wet_bulb(c.outdoors.temperature, c.outdoors.ratio, c.outdoors.air_pressure)
     assert np.all(found.patio.temperature > wet - 0.1)
     assert np.all(found.patio.temperature < c.outdoors.temperature + 1e-9)
-    assert np.all((found.landed >= 0) & (found.carried >= 0) & (found.landed + found.carried <= 1 + 1e-9))
+    assert set(found.fates) == set(FATES)
+    assert all(np.all(share >= 0) for share in found.fates.values())
+    assert np.allclose(sum(found.fates.values()), 1.0, rtol=0, atol=1e-12)
     assert found.residual.max() < 1e-4
 
 
@@ -129,7 +132,7 @@ def test_a_day_in_one_call_is_its_hours_one_by_one():
     start = 24 * 190 + 12
 
     def answers(*airs):
-        return cooling.afternoons(
+        return cooling.every_hour(
             project.patios[0], laid, line, project.plumbing, airs, project.place.bearing, few
         )
 
@@ -153,10 +156,58 @@ def test_wind_leaves_by_the_first_side_it_meets():
 def test_compass_and_plan_agree():
     """First run heads east (90 deg), so +x is east and +y, toward the house, is north."""
     none = np.zeros((1, 1))
-    from_south = wind.heading(np.array([np.pi]), np.pi / 2, none)
+
+    def blown(source: float) -> np.ndarray:
+        told = dataclasses.replace(builders.air(), direction=np.array([source]))
+        toward = wind.heading(told, np.pi / 2, none)
+        assert wind.comes_from(toward, np.pi / 2) == pytest.approx(source)
+        return toward
+
+    from_south = blown(np.pi)
     assert (np.cos(from_south), np.sin(from_south)) == (pytest.approx(0.0), pytest.approx(1.0))
-    from_west = wind.heading(np.array([1.5 * np.pi]), np.pi / 2, none)
+    from_west = blown(1.5 * np.pi)
     assert (np.cos(from_west), np.sin(from_west)) == (pytest.approx(1.0), pytest.approx(0.0))
+
+
+def test_a_calm_hour_blows_from_everywhere():
+    """Files write 0, north, where nothing blows; such an hour and one of unknown direction turn all round."""
+    turning = unknowns.draws(40).turning
+    calm = dataclasses.replace(builders.air(), direction=np.array([np.nan]))
+    for still in (calm, dataclasses.replace(calm, direction=None)):
+        toward = wind.heading(still, 0.3, turning)
+        assert np.array_equal(toward, 3 * turning)
+    assert np.ptp(3 * turning) > 1.9 * np.pi
+
+
+def test_wind_told_from_the_chair_is_taken_as_told():
+    """A mast's wind is turned and slowed by a house nobody knows; that felt in the place hardly."""
+    u = unknowns.draws(40)
+    mast = dataclasses.replace(builders.air(), wind=np.array([1.0]), direction=np.array([1.0]))
+    felt = dataclasses.replace(mast, felt=True)
+    for told, slowed, turned in ((mast, 0.5, np.pi / 3), (felt, 0.15, np.pi / 8)):
+        speed = wind.speed(told, u.wind, u.calm)
+        assert 0.9 * slowed < np.abs(speed - 1.0).max() <= slowed
+        toward = wind.heading(told, 0.0, u.turning)
+        assert 0.9 * turned < np.abs(toward + 1.0 + np.pi).max() <= turned + 1e-12
+
+
+def test_every_nozzle_counts():
+    """Eight ways out stand for 28 nozzles: nearly every draw as if each were asked for itself."""
+    project, laid, line, year = courtyard()
+    patio, place = project.patios[0], project.place
+    spray = balance.spray_of(patio, laid, line)
+    noon = hours(year, slice(24 * 190 + 12, 24 * 190 + 18))
+    u = unknowns.draws(20)
+    case = balance.case_of(patio, laid, spray, project.plumbing, (noon,), place.bearing, u)
+    few = balance.balance(case).patio.temperature
+    count = len(laid.marks)
+    assert count > 3 * balance.WAYS_OUT
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(balance, "WAYS_OUT", count)
+        each = balance.balance(case).patio.temperature
+    apart = np.abs(few - each)
+    assert np.quantile(apart, 0.95) < 0.1
+    assert apart.max() < 0.6
 
 
 def test_an_afternoon_tells_both_bounds_of_still_air_and_what_fans_make_of_it():
@@ -171,5 +222,5 @@ def test_an_afternoon_tells_both_bounds_of_still_air_and_what_fans_make_of_it():
     assert set(noon.with_fans) == set(PLACES)  # the demo has fans with an air speed
     assert all(np.all(drop >= -1e-9) for drop in noon.with_fans.values())
     told = {driver.name for driver in noon.drivers}
-    assert told == set(unknowns.BANDS)
+    assert told == set(unknowns.BANDS)  # one hour for all draws: no weather among them
     assert sum(driver.share for driver in noon.drivers) == pytest.approx(1.0)

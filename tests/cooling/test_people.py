@@ -119,14 +119,30 @@ def test_outside_an_index_s_range_there_is_no_number_at_all():
     assert storm.band("mist") is None
     assert storm.heat_index
     cold = feel(celsius=-25.0, humidity=0.5, drop=0.0, mixed_drop=0.0)
-    assert cold.radiant is None
+    assert np.all(np.isnan(cold.radiant))
     assert cold.effective == cold.utci == cold.heat_index == {}
 
 
-def test_band_is_of_the_draws_of_the_first_hour():
-    felt = feel()
-    low, middle, high = felt.band("mist")
-    assert low == middle == high == felt.effective["mist"][0, 0]
+def test_one_hour_outside_an_index_s_range_empties_that_hour_alone():
+    """The second of two hours is 55 degC, beyond UTCI; the third draw of the first is a storm, beyond SET."""
+    t = np.array([[311.15, 328.15]] * 3)
+    p = np.full_like(t, 90e3)
+    out = Outdoors(t, air.humidity_ratio(t, 0.1, p), p)
+    state = out.temperature, people.relative_humidity(out.temperature, out.ratio, p)
+    speed = np.array([[0.3, 0.3], [0.3, 0.3], [12.0, 0.3]])
+    felt = people.feel(*porch(), SEATS, out, state, state, speed)
+    for column in FEEL_COLUMNS:
+        assert np.isfinite(felt.utci[column]).tolist() == [[True, False]] * 2 + [[False, False]]
+        assert np.isfinite(felt.effective[column]).tolist() == [[True, True]] * 2 + [[False, True]]
+    assert felt.answered() == pytest.approx(5 / 6)
+    assert felt.answered("utci") == pytest.approx(2 / 6)
+    assert felt.band("shade") is not None
+    assert felt.band("shade", index="utci") is None  # under half of them: no range of the whole
+
+
+def test_a_band_is_of_all_draws_and_hours():
+    felt = dataclasses.replace(feel(), effective={"mist": np.array([[300.0, 301.0], [302.0, 304.0]])})
+    assert felt.band("mist", (0.0, 0.5, 1.0)) == pytest.approx((300.0, 301.5, 304.0))
 
 
 def test_each_seat_has_its_own_columns_and_their_mean_is_told_for_all():

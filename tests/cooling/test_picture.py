@@ -167,12 +167,16 @@ def test_three_afternoons_of_the_courtyard(sample):
     seen, wet = design.pictures(*asked)
     assert [one.afternoon for one in seen] == ["hot", "typical", "humid"]
     assert design.pictures(*asked)[0] is seen
-    again = cooling.pictures(*asked)
+    cooled, _ = design.afternoons(*asked)
+    *most, bearing = asked
+    again = cooling.pictures(*most, tuple(one.middle for one in cooled), bearing)
     assert again == seen
-    for one, judged, cooled in zip(seen, wet, design.afternoons(*asked)[0], strict=True):
+    for one, judged, told in zip(seen, wet, cooled, strict=True):
         assert judged.key == one.key
-        low, high = cooled.band("seats", (0.0, 1.0))
+        # One case from the middle of the range: seats on the map lie there too.
+        low, high = told.band("seats", (0.25, 0.75))
         assert low < one.seat_drop[0].mean() < high
+        assert one.patio_drop == pytest.approx(told.mixed[told.middle, 0], abs=1e-9)
         area = one.inside.sum() * one.cell[0] * one.cell[1]
         assert area == pytest.approx(laid.lid.area, rel=0.02)  # whole cells along the outline
         assert not one.drop[:, ~one.inside].any()
@@ -182,7 +186,9 @@ def test_no_water_is_outdoors_everywhere(sample):
     project, laid, line, _ = courtyard()
     airs, _ = design.breathe(sample("el-paso"), project.place)
     shut = dataclasses.replace(line, marks=tuple(dataclasses.replace(m, flow=0.0) for m in line.marks))
-    seen = cooling.pictures(project.patios[0], laid, shut, project.plumbing, airs, project.place.bearing)
+    seen = cooling.pictures(
+        project.patios[0], laid, shut, project.plumbing, airs, (0, 0, 0), project.place.bearing
+    )
     for one in seen:
         for values in (one.drop, one.face_water, one.floor_water, one.scale_water, one.seat_drop):
             assert not values.any()

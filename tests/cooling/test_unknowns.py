@@ -70,3 +70,31 @@ def test_draws_that_agree_share_their_rank():
     answer = np.where(np.arange(200) < 150, 5.0, 3.0)
     assert np.array_equal(unknowns._ranks(answer + noise), unknowns._ranks(answer))
     assert unknowns._ranks(answer).sum() == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("hours", [1, 6, 21, 199, 200, 201, 610])
+def test_every_hour_is_dealt_as_often_as_any_within_one(hours):
+    dealt = np.bincount(unknowns.hour_of_draw(200, hours), minlength=hours)
+    assert dealt.sum() == 200 and len(dealt) == hours
+    assert dealt.max() - dealt.min() <= 1
+    if hours > 200:  # those passed over lie evenly between the others
+        assert np.diff(np.flatnonzero(dealt)).max() <= np.ceil(hours / 200)
+
+
+def test_the_hour_of_a_draw_goes_with_no_unknown():
+    columns = [column[:, 0] for column in unknowns.draws().columns().values()]
+    place = unknowns.hour_of_draw(200, 200)
+    # 200 independent draws would reach 0.2 among 16 pairs about once in ten
+    assert max(abs(np.corrcoef(place, column)[0, 1]) for column in columns) < 0.2
+
+
+def test_the_day_s_weather_counts_as_one():
+    """An answer of two things an hour brings and one unknown, in parts whose variances are 2, 1 and 1."""
+    u = unknowns.draws()
+    heat = np.linspace(-1, 1, 200)[unknowns.hour_of_draw(200, 200)]
+    wind = np.linspace(-1, 1, 200)[(unknowns.hour_of_draw(200, 200) * 71) % 200]
+    capture = u.capture[:, 0] / 0.3
+    told = dict(unknowns.shares(u, np.sqrt(2) * heat + wind + capture, np.column_stack([heat, wind])))
+    assert told["weather"] == pytest.approx(0.75, abs=0.06)
+    assert told["capture"] == pytest.approx(0.25, abs=0.06)
+    assert sum(told.values()) == pytest.approx(1.0)

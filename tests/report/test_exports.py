@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from mistcalc.model.results import Finding, Part
+from mistcalc.model.results import FATES, KNOWABLE, Finding, Part
 from mistcalc.report.exports import findings_json, marks_csv, materials_csv, plan_json
 from tests import builders
 from tests.builders import IN
@@ -150,6 +150,14 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
         "_s",
         "floor_water",
         "scale_water",
+        *("run", "little", "fan", "off", "no_water"),  # values of `mist`
+        *(
+            "light",
+            "breeze",
+            "worst_side",
+            "weather",
+            *KNOWABLE,
+        ),  # names of winds, drivers, things to find out
     }
     assert sorted(keys(data) - said) == []
     assert sorted(said - keys(data) - not_keys) == []
@@ -173,7 +181,7 @@ def test_units_are_in_the_keys():
         "provided",
         "required",
         "by",
-        "calm",
+        *("calm", "calm_share", *FATES, "set", "utci", "heat_index"),
         *("dry", "damp", "dewy", "wet", "landed", "landed_beyond"),
         *("hours_by_month", "hours_to_soonest_end", "hours_to_latest_end"),  # counts of hours
     }

@@ -23,16 +23,23 @@ from mistcalc.model.results.callback import (
     Wet,
 )
 from mistcalc.model.results.cooling import (
+    BAND,
+    FATES,
     FEEL_COLUMNS,
+    KNOWABLE,
     PLACES,
     Breeze,
     Cooling,
     Driver,
     Feel,
     FeelIndex,
+    MistVerdict,
     Picture,
     Pool,
     Wetness,
+    WindClass,
+    Worth,
+    quantiles,
 )
 from mistcalc.model.results.design import Design, Part
 from mistcalc.model.results.duty import (
@@ -91,7 +98,10 @@ from mistcalc.model.results.line import (
 )
 
 __all__ = [
+    "BAND",
+    "FATES",
     "FEEL_COLUMNS",
+    "KNOWABLE",
     "LEVELS",
     "PLACES",
     "READINGS",
@@ -137,6 +147,7 @@ __all__ = [
     "Mark",
     "MarkFlow",
     "Member",
+    "MistVerdict",
     "NextReading",
     "Part",
     "Picture",
@@ -162,8 +173,11 @@ __all__ = [
     "Weather",
     "Wet",
     "Wetness",
+    "WindClass",
+    "Worth",
     "ZoneDrain",
     "ZoneFlow",
     "ZonePiping",
     "framing_unknown",
+    "quantiles",
 ]

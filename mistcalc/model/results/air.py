@@ -45,9 +45,10 @@ class Weather:
 
 @dataclass(frozen=True, eq=False)
 class Air:
-    """Outdoor air at the patio for the hours asked, shape (hours,); one afternoon has one hour.
+    """Outdoor air at the patio for the hours asked, shape (hours,).
 
-    `wind` is at patio height, after surroundings and shelter; `mast_wind` as at the station.
+    An afternoon from a file is all the hours it selects, one typed in a single hour. `wind` is at patio
+    height, after surroundings and shelter; `mast_wind` as at the station.
     """
 
     name: str  # hot | typical | humid | year
@@ -56,13 +57,19 @@ class Air:
     ratio: np.ndarray  # kg/kg
     air_pressure: np.ndarray  # Pa absolute
     wind: np.ndarray  # m/s
-    mast_wind: np.ndarray  # m/s
-    direction: np.ndarray | None  # rad, None where typed in
+    mast_wind: np.ndarray | None  # m/s; None where the wind was told as felt on the patio
+    direction: np.ndarray | None  # rad clockwise from north, wind from; NaN in a calm; None: nobody said
     relative_humidity: np.ndarray  # 0..1
     wet_bulb: np.ndarray  # K
     dew_point: np.ndarray  # K
     hours_used: int  # hours of the file behind an afternoon; 0 where typed in
     key: str
+    ordinary: int = 0  # the hour nearest to all the others: drawn where one hour must stand for all
+    felt: bool = False  # wind and direction are those felt on the patio, not a mast's
+
+    def middle(self, name: str) -> float:
+        """Median over the hours of a quantity: it describes them, nothing is computed from it."""
+        return float(np.median(getattr(self, name)))
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Air) and other.key == self.key

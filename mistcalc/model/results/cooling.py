@@ -7,52 +7,96 @@ from typing import Literal
 
 import numpy as np
 
-from mistcalc.model.quantities import Kelvin, Metre, Share
+from mistcalc.model.quantities import Kelvin, Metre, Radian, Share
 from mistcalc.model.results.lid import Point
 
 
 @dataclass(frozen=True, slots=True)
 class Driver:
-    """One unknown and the share of the band it makes (shares sum to 1)."""
+    """One unknown, or "weather", and the share of the range it makes (shares sum to 1)."""
 
     name: str
     share: Share
 
 
+@dataclass(frozen=True, slots=True)
+class WindClass:
+    """The same afternoon with one kind of wind in the chair: how often it comes, what cooling it leaves."""
+
+    name: str  # calm | light | breeze | worst_side
+    share: Share  # of the draws
+    band: tuple[Kelvin, Kelvin, Kelvin] | None  # drop at the seats, BAND; None: too seldom to tell
+    side: Radian | None  # of worst_side: where that wind comes from, clockwise from north
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """What finding out one thing about the patio would be worth."""
+
+    name: str  # one of KNOWABLE
+    left: Kelvin  # how wide the range at the seats, 10 to 90 %, would then be
+
+
+@dataclass(frozen=True, slots=True)
+class MistVerdict:
+    """The one judgement of the mist on one afternoon, which every sheet and screen only phrases."""
+
+    patio: str
+    afternoon: str
+    call: Literal["run", "little", "damp", "fan", "off", "no_water"]
+    outcome: str  # one word for a table: dry, damp, wet, glasses, carried, clammy, little, little-wet, ...
+    find_out: tuple[str, ...]  # names of `Worth` that would narrow the range enough to be worth the trouble
+
+
+BAND = (0.1, 0.5, 0.9)  # points of every range
 PLACES = ("near_line", "seats", "far_edge")
+KNOWABLE = ("wind", "wind_speed", "wind_direction", "openness")  # `wind`: speed and direction together
+FATES = ("dried_under", "dried_outside", "floor_under", "floor_outside", "away")
 FEEL_COLUMNS = ("shade", "fan", "mist", "both")
 FeelIndex = Literal["effective", "utci", "heat_index"]
+
+
+def quantiles(values: np.ndarray, shares: tuple[float, ...] = BAND) -> tuple[float, ...]:
+    """Values below which these shares of all draws and hours lie."""
+    return tuple(np.quantile(values, shares).tolist())
 
 
 @dataclass(frozen=True, eq=False)
 class Feel:
     """What people at the seats feel, in the same shade: FEEL_COLUMNS -> K, mean of the seats, [draw, hour].
 
-    An index is empty where an hour of it lies outside its range. Mist leaves `radiant` alone.
+    Where a column of an hour lies outside an index's range all four are NaN there: half a comparison would
+    mislead. An index that answers no hour is empty. Mist leaves `radiant` alone.
     """
 
     effective: dict[str, np.ndarray]  # standard effective temperature (SET), seated, light summer clothes
     utci: dict[str, np.ndarray]
     heat_index: dict[str, np.ndarray]
-    radiant: np.ndarray | None  # mean radiant temperature K [draw, hour]; None as an index is empty
+    radiant: np.ndarray  # mean radiant temperature K [draw, hour]; NaN outside its own range
     fan_speed: float  # m/s on the seats, mean
     fan_supposed: float | None  # m/s on the seats no fan of the plan reaches; None where fans reach them all
     at_seats: dict[str, np.ndarray] = field(default_factory=dict)  # SET, [seat, draw, hour], lid's order
 
-    def band(
-        self, column: str, shares: tuple[float, ...] = (0.1, 0.5, 0.9), index: FeelIndex = "effective"
-    ) -> tuple[float, ...] | None:
-        """What is felt (K) below which these shares of the draws lie, over the first hour; None: none."""
+    def answered(self, index: FeelIndex = "effective") -> float:
+        """Share of draws and hours that lie in an index's range."""
         found: dict[str, np.ndarray] = getattr(self, index)
-        return tuple(float(v) for v in np.quantile(found[column][:, 0], shares)) if found else None
+        return float(np.isfinite(found["shade"]).mean()) if found else 0.0
 
-    def seat_band(
-        self, seat: int, column: str, shares: tuple[float, ...] = (0.1, 0.5, 0.9)
+    def band(
+        self, column: str, shares: tuple[float, ...] = BAND, index: FeelIndex = "effective"
     ) -> tuple[float, ...] | None:
+        """What is felt (K) below which these shares of draws and hours lie, of those in the index's range;
+        None where that is under half of them."""
+        found: dict[str, np.ndarray] = getattr(self, index)
+        return self._of(found[column], shares) if found else None
+
+    def seat_band(self, seat: int, column: str, shares: tuple[float, ...] = BAND) -> tuple[float, ...] | None:
         """The same of SET at one seat alone."""
-        if not self.at_seats:
-            return None
-        return tuple(float(v) for v in np.quantile(self.at_seats[column][seat, :, 0], shares))
+        return self._of(self.at_seats[column][seat], shares) if self.at_seats else None
+
+    def _of(self, values: np.ndarray, shares: tuple[float, ...]) -> tuple[float, ...] | None:
+        told = values[np.isfinite(values)]
+        return quantiles(told, shares) if 2 * told.size >= values.size else None
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,19 +115,19 @@ class Pool:
 class Cooling:
     """The patio's air on one afternoon, as a range. Arrays are [draw, hour] unless said.
 
+    On an afternoon each draw has one of its hours, so there is one column; a range is over all of an array.
     `drop[place]`: dry bulb in the same shade with the mist off, less dry bulb with it on, same draw.
     """
 
     patio: str
     afternoon: str
     baseline: np.ndarray  # K, mist off
-    depression: float  # K, median wet-bulb depression of the outdoor air
+    depression: np.ndarray  # K, wet-bulb depression of the outdoor air: the most any mist could cool
     drop: dict[str, np.ndarray]  # place -> K
     ratio: dict[str, np.ndarray]  # place -> kg/kg
     relative_humidity: dict[str, np.ndarray]  # place -> 0..1
-    evaporated: np.ndarray  # share of the water, inside or out
-    floor_share: np.ndarray  # share of the water that lands on the floor inside
-    carried_out: np.ndarray  # share of the water leaving as liquid
+    fates: dict[str, np.ndarray]  # FATES -> share of the water; they sum to 1
+    carried_out: np.ndarray  # share of the water leaving by an open side as liquid, dry later or not
     water_flow: float  # kg/s, all nozzles of the patio
     drivers: tuple[Driver, ...]
     residual: float  # largest residual of the balance's fixed point, share of injected water
@@ -93,6 +137,9 @@ class Cooling:
     with_fans: dict[str, np.ndarray] | None = None  # `drop` while the plan's fans run; None: it has none
     feel: Feel | None = None
     seat_drop: np.ndarray | None = None  # [seat, draw, hour] K, of each seat alone, in the order of the lid's
+    winds: tuple[WindClass, ...] = ()
+    worth: tuple[Worth, ...] = ()  # most worth first
+    middle: int = 0  # the draw that is shown where one must stand for all: in the middle of the range
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Cooling) and other.key == self.key
@@ -100,15 +147,25 @@ class Cooling:
     def __hash__(self) -> int:
         return hash(self.key)
 
-    def band(self, place: str, shares: tuple[float, ...] = (0.1, 0.5, 0.9)) -> tuple[float, ...]:
-        """Drop at `place` (K) below which these shares of the draws lie, over the first hour."""
-        return tuple(float(v) for v in np.quantile(self.drop[place][:, 0], shares))
+    @property
+    def dried(self) -> np.ndarray:
+        """Share of the water that dries, under the lid or beyond it."""
+        return self.fates["dried_under"] + self.fates["dried_outside"]
 
-    def seat_band(self, seat: int, shares: tuple[float, ...] = (0.1, 0.5, 0.9)) -> tuple[float, ...]:
+    @property
+    def weather_share(self) -> float:
+        """Share of the range that the day's weather makes; the rest nobody knows of this patio."""
+        return next((driver.share for driver in self.drivers if driver.name == "weather"), 0.0)
+
+    def band(self, place: str, shares: tuple[float, ...] = BAND) -> tuple[float, ...]:
+        """Drop at `place` (K) below which these shares of draws and hours lie."""
+        return quantiles(self.drop[place], shares)
+
+    def seat_band(self, seat: int, shares: tuple[float, ...] = BAND) -> tuple[float, ...]:
         """The same at one seat alone; the mean of the seats where no seat was told apart."""
-        if self.seat_drop is None:
-            return self.band("seats", shares)
-        return tuple(float(v) for v in np.quantile(self.seat_drop[seat, :, 0], shares))
+        return (
+            self.band("seats", shares) if self.seat_drop is None else quantiles(self.seat_drop[seat], shares)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +183,7 @@ class Breeze:
 
 @dataclass(frozen=True, eq=False)
 class Picture:
-    """The patio in plan in one hour of one afternoon, from the middle of every unknown's band.
+    """The patio in plan in the one case of an afternoon that lies in the middle of its range.
 
     Maps are [y, x] over the centres `x`, `y` of cells that fill the lid's bounding box, those at a height
     [height, y, x]; cells outside the lid hold 0 and are False in `inside`. Water on a surface: kg/(m2 s), of
@@ -150,8 +207,10 @@ class Picture:
     seat_drop: np.ndarray  # [height, seat] K
     mean_drop: tuple[Kelvin, ...]  # height -> mean of the map
     patio_drop: Kelvin  # of the patio's well-mixed air in the balance: the background of the map
-    landed: Share  # of the water: falls on the floor under the lid as liquid; what the map holds
-    landed_beyond: Share  # of the water: reaches the ground as liquid, but past an open side
+    # Of the water, or of all that comes down where damp air adds to it: falls on the floor under the lid as
+    # liquid; reaches the ground as liquid, but past an open side.
+    landed: Share
+    landed_beyond: Share
     wind: float  # m/s under the lid
     toward: float  # rad in plan, where the wind goes
     wind_known: bool  # False: no direction was given, and `toward` is one of all possible

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air, StateCard
-from mistcalc.model.results.cooling import Cooling, Picture, Wetness
+from mistcalc.model.results.cooling import Cooling, MistVerdict, Picture, Wetness
 from mistcalc.model.results.duty import PumpCheck, WaterUse
 from mistcalc.model.results.finding import Finding
 from mistcalc.model.results.hold import HoldPlan
@@ -44,6 +44,7 @@ class Design:
     hold: HoldPlan | None = None
     pictures: tuple[Picture, ...] = ()  # one for each of `cooling`, in its order
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
+    verdicts: tuple[MistVerdict, ...] = ()  # one for each of `cooling`, in its order
 
     def layout_of(self, patio: str) -> Layout:
         return next(layout for layout in self.layouts if layout.patio == patio)
@@ -55,6 +56,9 @@ class Design:
         """The patio in plan on one afternoon, and where it is wet; None where it was not drawn."""
         pairs = zip(self.pictures, self.wetness, strict=True)
         return next((p for p in pairs if (p[0].patio, p[0].afternoon) == (patio, afternoon)), None)
+
+    def verdict_of(self, patio: str, afternoon: str) -> MistVerdict:
+        return next(v for v in self.verdicts if (v.patio, v.afternoon) == (patio, afternoon))
 
     @property
     def failed(self) -> bool:

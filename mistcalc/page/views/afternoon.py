@@ -5,16 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
 import streamlit as st
 
-from mistcalc import words
-from mistcalc.model.results import FEEL_COLUMNS, PLACES, Air, Cooling, Finding
+from mistcalc.model.results import FATES, FEEL_COLUMNS, PLACES, Air, Cooling, Design
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import parts, patio_map, work
+from mistcalc.report import afternoon_told
 from mistcalc.report.feel import readings
 from mistcalc.report.map_scale import SLOGANS
 from mistcalc.report.subjects import about_air
+from mistcalc.report.voice import Voice
 
 BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
 
@@ -26,20 +28,23 @@ def show(opened: Desk) -> None:
     airs, patio = job.afternoons, opened.patio
     cooled = [job.cooling_of(patio.name, air.name) for air in airs]
     found = [finding for air in airs for finding in about_air(job, patio.name, air.name)]
-    parts.headline(_headline(opened, airs[0], cooled[0], about_air(job, patio.name, airs[0].name)))
+    voice = Voice(opened.project.units, opened.project.language)
+    parts.headline(afternoon_told.sentence(job, cooled[0], voice))
     left, right = st.columns([3, 2], gap="large")
     with left:
         parts.heading(opened.label("page.cooler_than_shade"))
         st.html(ranges(opened, airs, cooled))
-        parts.side(opened.label("page.chances"))
+        parts.side(opened.label("page.shapes" if airs[0].hours_used else "page.shapes_typed"))
         parts.side(opened.label("page.cooling_meant"))
-        claimed = {"claims": SLOGANS, "depression": cooled[0].depression}
+        claimed = {"claims": SLOGANS, "depression": float(np.median(cooled[0].depression))}
         parts.side(opened.label("map.slogan", day=airs[0].name, **claimed))
+        _winds(opened, cooled, voice)
         _feel(opened, cooled)
         _feel_each(opened, cooled[0], [seat.name for seat in job.layout_of(patio.name).lid.seats])
     with right:
+        _find_out(job, cooled[0], voice)
+        _drivers(opened, cooled[0], voice)
         _water(opened, cooled)
-        _drivers(opened, cooled[0])
     patio_map.show(opened, job, airs)
     parts.heading(opened.label("map.told"))
     parts.findings(opened, found)
@@ -47,14 +52,6 @@ def show(opened: Desk) -> None:
     parts.cautions(opened, job.findings)
     with st.expander(opened.label("page.show_working")):
         air_table(opened, airs)
-
-
-def _headline(opened: Desk, air: Air, cooled: Cooling, found: Sequence[Finding]) -> str:
-    low, high = cooled.band("seats", (0.1, 0.9))
-    span = parts.span(opened, low, high)
-    little = any(f.code in ("little-cooling", "little-felt") for f in found)
-    key = "page.cool_head_little" if little else "page.cool_head"
-    return opened.label(key, afternoon=air.name, dry_bulb=float(air.temperature[0]), span=span)
 
 
 def day_word(opened: Desk, name: str) -> str:
@@ -85,7 +82,7 @@ def ranges(opened: Desk, airs: tuple[Air, ...], cooled: list[Cooling]) -> str:
     lines = "".join(f'<i style="left:{at(t):.2f}%"></i>' for t in ticks)
     for air in airs:
         day = opened.label(
-            "page.day_head", day=day_word(opened, air.name), dry_bulb=float(air.temperature[0])
+            "page.day_head", day=day_word(opened, air.name), dry_bulb=air.middle("temperature")
         )
         rows.append(f"<h3>{parts.safe(day)}</h3>")
         for place in PLACES:
@@ -155,48 +152,62 @@ def _feel_each(opened: Desk, day: Cooling, seats: list[str]) -> None:
     )
 
 
-def _water(opened: Desk, cooled: list[Cooling]) -> None:
-    parts.heading(opened.label("page.where_water_goes"))
-    head = [
-        opened.label(f"page.{name}")
-        for name in ("col_afternoon", "col_evaporates", "col_floor", "col_carried")
-    ]
-    rows = []
+def _winds(opened: Desk, cooled: Sequence[Cooling], voice: Voice) -> None:
+    """How much of it each kind of wind leaves: what anyone can look up from the chair."""
     for day in cooled:
-        shares = (day.evaporated, day.floor_share, day.carried_out)
-        middle = [parts.show(opened, float(_middle(values)), "share") for values in shares]
-        rows.append((day_word(opened, day.afternoon), *middle))
+        rows = afternoon_told.wind_rows(day, voice)
+        if rows:
+            parts.heading(voice.label("told.look_up", day=afternoon_told.day_name(day, voice)))
+            head = [voice.label(f"told.{column}") for column in ("col_wind", "col_often", "col_cooler")]
+            parts.table(head, [(row.name, row.often, row.cooler) for row in rows])
+    parts.side(voice.label("told.worst_meant"))
+
+
+def _find_out(job: Design, first: Cooling, voice: Voice) -> None:
+    head, told = afternoon_told.find_out(job, first, voice)
+    if told:
+        parts.heading(head)
+        for sentence in told:
+            parts.side(sentence)
+
+
+def _water(opened: Desk, cooled: Sequence[Cooling]) -> None:
+    """Where the water goes on the mean of the draws, so that the shares of a row sum to all of it."""
+    parts.heading(opened.label("page.where_water_goes"))
+    head = [opened.label("page.col_afternoon"), *(opened.label(f"page.fate_{fate}") for fate in FATES)]
+    rows = [
+        (
+            day_word(opened, day.afternoon),
+            *(parts.show(opened, float(day.fates[fate].mean()), "share") for fate in FATES),
+        )
+        for day in cooled
+    ]
     parts.table(head, rows)
 
 
-def _middle(values: object) -> float:
-    """Median over the draws of the first hour."""
-    column = sorted(float(row[0]) for row in values)  # type: ignore[attr-defined]
-    return column[len(column) // 2]
-
-
-def _drivers(opened: Desk, cooled: Cooling) -> None:
+def _drivers(opened: Desk, cooled: Cooling, voice: Voice) -> None:
     if not cooled.drivers:
         return
     parts.heading(opened.label("page.what_stretches"))
-    language = opened.project.language
+    parts.side(afternoon_told.split(cooled, voice))
     parts.facts(
-        (words.label(f"driver.{driver.name}", language=language), parts.show(opened, driver.share, "share"))
+        (voice.label(f"driver.{driver.name}"), parts.show(opened, driver.share, "share"))
         for driver in cooled.drivers[:5]
     )
 
 
 def air_table(opened: Desk, airs: tuple[Air, ...]) -> None:
+    """The middle of the hours behind each afternoon."""
     names = ("afternoon", "dry_bulb", "humidity", "wet_bulb", "dew_point", "wind", "hours")
     head = [opened.label(f"page.col_{name}") for name in names]
     rows = [
         (
             day_word(opened, air.name),
-            parts.show(opened, float(air.temperature[0]), "temperature"),
-            parts.show(opened, float(air.relative_humidity[0]), "share"),
-            parts.show(opened, float(air.wet_bulb[0]), "temperature"),
-            parts.show(opened, float(air.dew_point[0]), "temperature"),
-            parts.show(opened, float(air.wind[0]), "speed"),
+            parts.show(opened, air.middle("temperature"), "temperature"),
+            parts.show(opened, air.middle("relative_humidity"), "share"),
+            parts.show(opened, air.middle("wet_bulb"), "temperature"),
+            parts.show(opened, air.middle("dew_point"), "temperature"),
+            parts.show(opened, air.middle("wind"), "speed"),
             str(air.hours_used) if air.hours_used else opened.label("page.typed_in"),
         )
         for air in airs

@@ -1,0 +1,113 @@
+"""What the wind does to the cooling at the seats, and what finding out about a patio would be worth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from mistcalc.cooling import wind
+from mistcalc.cooling.balance import Case
+from mistcalc.model.results import BAND, WindClass, Worth
+
+# m/s in the chair. Beaufort's marks, which anyone can read: below 0.3 smoke rises straight, from 1.6 air is
+# felt on the face (WMO-No. 8, Guide to Instruments, annex on the Beaufort scale; its speeds are for a mast,
+# its signs for where one stands).
+CALM_BELOW, BREEZE_FROM = 0.3, 1.6
+QUARTER = np.pi / 4  # rad either side of a compass point
+FEWEST = 12  # draws of 200 of which a range is told
+NEIGHBOURS = 0.15  # of the draws: so many alike in a thing stand for its being known
+
+
+def wind_classes(case: Case, drop: np.ndarray, bearing: float) -> tuple[WindClass, ...]:
+    """The cooling of `drop` [draw, 1] in a calm, in light air, in a breeze, and with the wind from the worst
+    side; a class that hardly ever comes has no range."""
+    speed, kelvin = case.speed[:, 0], drop[:, 0]
+    calm, breeze = speed < CALM_BELOW, speed >= BREEZE_FROM
+    told = [
+        _class("calm", calm, kelvin),
+        _class("light", ~calm & ~breeze, kelvin),
+        _class("breeze", breeze, kelvin),
+    ]
+    worst = _worst_side(wind.comes_from(case.toward[:, 0], bearing), ~calm, kelvin)
+    return (*told, worst) if worst is not None else tuple(told)
+
+
+def _class(name: str, held: np.ndarray, kelvin: np.ndarray, side: float | None = None) -> WindClass:
+    band = None
+    if np.count_nonzero(held) >= FEWEST:
+        low, middle, high = np.quantile(kelvin[held], BAND).tolist()
+        band = low, middle, high
+    return WindClass(name, float(held.mean()), band, side)
+
+
+def _worst_side(source: np.ndarray, blowing: np.ndarray, kelvin: np.ndarray) -> WindClass | None:
+    """The point of the compass from which the wind leaves least, a quarter turn wide; None: too few draws."""
+    sides = []
+    for point in np.arange(8) * np.pi / 4:
+        held = blowing & (np.abs((source - point + np.pi) % (2 * np.pi) - np.pi) <= QUARTER)
+        if np.count_nonzero(held) >= FEWEST:
+            sides.append(_class("worst_side", held, kelvin, float(point)))
+    return min(sides, key=lambda told: round(told.band[1], 9) if told.band else np.inf, default=None)
+
+
+def worth(case: Case, drop: np.ndarray) -> tuple[Worth, ...]:
+    """How wide the range of `drop` [draw, 1] would be if one thing were known, narrowest first.
+
+    The range left is that among the draws most alike in the thing, meaned over all draws, once what the thing
+    itself changes within so few is taken out. So few draws show less of a range than many do, and a fit to
+    them takes some of it away: both are put right by the same figure for numbers that tell nothing. Against
+    solving again with the thing held at one value after another it is good to a tenth of the whole width.
+    A thing that would tell nothing is left out.
+    """
+    kelvin = drop[:, 0]
+    whole = _width(kelvin)
+    count = len(kelvin)
+    telling_nothing = (np.outer(np.arange(count), ROOTS) % 1.0) * 2 - 1
+    lost: dict[int, float] = {}
+    told = []
+    for name, columns in _things(case):
+        size = columns.shape[1]
+        if size not in lost:
+            lost[size] = _left(kelvin, telling_nothing[:, :size]) / max(whole, 1e-12)
+        told.append(Worth(name, _left(kelvin, columns) / max(lost[size], 1e-12)))
+    return tuple(sorted((one for one in told if one.left < whole), key=lambda one: one.left))
+
+
+ROOTS = np.sqrt([2.0, 3.0, 5.0])  # steps that never meet: a sequence unlike that of the draws
+
+
+def _things(case: Case) -> Iterator[tuple[str, np.ndarray]]:
+    """What an owner could find out, as columns [draw, column] in which near means alike."""
+    toward = case.toward[:, 0]
+    around = np.column_stack([np.cos(toward), np.sin(toward)])
+    hard = _even(np.log(case.speed[:, 0]))[:, None]
+    u = case.unknowns
+    yield "wind_speed", hard
+    yield "wind_direction", around
+    yield "wind", np.column_stack([hard, around])
+    yield "openness", np.column_stack([_even(u.exchange[:, 0]), _even(u.way_out[:, 0])])
+
+
+def _even(values: np.ndarray) -> np.ndarray:
+    """Places in order, -1 to 1."""
+    place = np.argsort(np.argsort(np.round(values, 12), kind="stable"), kind="stable")
+    return 2 * place / max(len(values) - 1, 1) - 1
+
+
+def _left(kelvin: np.ndarray, columns: np.ndarray) -> float:
+    """Mean width of the range among the draws nearest to each draw, their own trend taken out."""
+    count = max(int(NEIGHBOURS * len(kelvin)), 2 + columns.shape[1])
+    apart = ((columns[:, None] - columns) ** 2).sum(-1)
+    near = np.argsort(np.round(apart, 12), axis=1, kind="stable")[:, :count]
+    here = columns[near] - columns[near].mean(axis=1, keepdims=True)  # [draw, neighbour, column]
+    there = kelvin[near] - kelvin[near].mean(axis=1, keepdims=True)
+    square = here.swapaxes(1, 2) @ here + 1e-9 * np.eye(columns.shape[1])
+    trend = np.linalg.solve(square, here.swapaxes(1, 2) @ there[..., None])
+    ends = np.quantile(there - (here @ trend)[..., 0], (BAND[0], BAND[-1]), axis=1)
+    return float((ends[1] - ends[0]).mean())
+
+
+def _width(kelvin: np.ndarray) -> float:
+    low, high = np.quantile(kelvin, (BAND[0], BAND[-1]))
+    return float(high - low)

@@ -1,0 +1,97 @@
+"""One afternoon in words, the same on paper, page and terminal: the range, the winds, what to find out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import degrees
+
+from mistcalc.model.results import KNOWABLE, Air, Cooling, Design, WindClass
+from mistcalc.report.map_scale import COMPASS
+from mistcalc.report.voice import Voice
+
+
+@dataclass(frozen=True)
+class WindRow:
+    """A kind of wind, how often it blows, and how much cooler the chairs are in it."""
+
+    kind: str  # `WindClass.name`
+    name: str
+    often: str
+    cooler: str
+    cell: str  # all of it but the name, short, for a table of several afternoons
+
+
+def sentence(design: Design, cooled: Cooling, voice: Voice) -> str:
+    """The one sentence of an afternoon: the range at the chairs, of what, and whether it is worth it."""
+    call = design.verdict_of(cooled.patio, cooled.afternoon).call
+    low, _, high = cooled.band("seats")
+    one_hour = air_of(design, cooled).hours_used == 0 and call not in ("off", "no_water")
+    key = f"told.one_{call}" if one_hour else f"told.{call}"
+    return voice.label(key, span=(low, high), day=day_name(cooled, voice))
+
+
+def short(design: Design, cooled: Cooling, voice: Voice) -> str:
+    """The same where a heading has told that it is about the air at the chairs, and against what."""
+    call = design.verdict_of(cooled.patio, cooled.afternoon).call
+    low, _, high = cooled.band("seats")
+    typed = air_of(design, cooled).hours_used == 0 and call not in ("off", "no_water")
+    key = f"told.short_one_{call}" if typed else f"told.short_{call}"
+    return voice.label(key, span=(low, high), day=day_name(cooled, voice))
+
+
+def behind(design: Design, cooled: Cooling, voice: Voice) -> str:
+    """Which hours the range is of."""
+    count = air_of(design, cooled).hours_used
+    return voice.label("told.hours", count=count) if count else voice.label("told.hour")
+
+
+def wind_rows(cooled: Cooling, voice: Voice) -> tuple[WindRow, ...]:
+    """What a person can look up with a hand before the face: calm, light air, breeze, and the side from which
+    the wind carries the mist away. A wind that never comes has no row."""
+    return tuple(_row(told, voice) for told in cooled.winds if told.share > 0.0)
+
+
+def _row(told: WindClass, voice: Voice) -> WindRow:
+    side = letters = ""
+    if told.side is not None:
+        name = COMPASS[round(degrees(told.side) / 45.0) % 8]
+        side, letters = voice.label(f"paper_compass.{name}"), voice.label(f"told.side_{name}")
+    cooler = voice.label("told.seldom") if told.band is None else voice.span(told.band[0], told.band[-1])
+    named = voice.label(f"told.{told.name}", side=side)
+    cell = voice.label("told.cell", side=letters, cooler=cooler, tenths=round(10 * told.share))
+    return WindRow(told.name, named, often(told.share, voice), cooler, cell.strip())
+
+
+def often(share: float, voice: Voice) -> str:
+    """A share as people count: "3 in 10"."""
+    tenths = round(10 * share)
+    if tenths in (0, 10):
+        return voice.label("told.hardly" if tenths == 0 else "told.almost")
+    return voice.label("told.tenths", count=tenths)
+
+
+def split(cooled: Cooling, voice: Voice) -> str:
+    """What the weather makes of the range, and what nobody knows of the patio; empty where there is none."""
+    if not cooled.drivers:
+        return ""
+    weather = cooled.weather_share
+    return voice.label("told.split", weather=weather) if weather > 0.0 else voice.label("told.split_one")
+
+
+def find_out(design: Design, cooled: Cooling, voice: Voice) -> tuple[str, tuple[str, ...]]:
+    """(a heading with the range's width now, one sentence a thing worth finding out, best first)."""
+    low, _, high = cooled.band("seats")
+    wanted = design.verdict_of(cooled.patio, cooled.afternoon).find_out
+    told = [voice.label(f"told.know_{w.name}", left=w.left) for w in cooled.worth if w.name in wanted]
+    idle = [voice.label(f"told.short_{name}") for name in KNOWABLE if name not in wanted]
+    if told and idle:
+        told.append(voice.label("told.know_nothing", things=idle))
+    return voice.label("told.knowing", now=high - low), tuple(told)
+
+
+def day_name(cooled: Cooling, voice: Voice) -> str:
+    return voice.label(f"afternoon.{cooled.afternoon}")
+
+
+def air_of(design: Design, cooled: Cooling) -> Air:
+    return next(air for air in design.afternoons if air.name == cooled.afternoon)

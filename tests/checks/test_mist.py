@@ -1,0 +1,99 @@
+"""One verdict an afternoon, and every door says the same of it."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from mistcalc import design, files
+from mistcalc.checks import mist_verdict
+from mistcalc.model.project import TypedAfternoon
+from mistcalc.model.results import Finding, Worth
+from mistcalc.report import afternoon_told
+from mistcalc.report.exports import plan_json
+from mistcalc.report.summary import summary
+from mistcalc.report.voice import Voice
+from tests import builders
+
+WET = Finding("wet-likely", "note", "porch/humid")
+LITTLE = Finding("little-cooling", "note", "porch/humid")
+FELT = Finding("little-felt", "note", "porch/humid")
+FULL = Finding("air-saturated", "note", "porch/humid")
+DRY = Finding("no-water", "fail", "porch/humid")
+
+
+@pytest.mark.parametrize(
+    ("found", "call", "outcome"),
+    [
+        ((), "run", "dry"),
+        ((replace(WET, where="porch/hot"),), "run", "dry"),
+        ((WET,), "run", "wet"),
+        ((LITTLE,), "little", "little"),
+        ((LITTLE, WET), "little", "little-wet"),
+        ((FELT,), "damp", "little"),
+        ((replace(LITTLE, values=(("fan_more", True),)),), "fan", "little"),
+        ((FULL, WET), "off", "no-gain"),
+        ((DRY, FULL), "no_water", "no-water"),
+    ],
+)
+def test_the_verdict_is_the_worst_of_what_was_found(found, call, outcome):
+    verdict = mist_verdict(builders.cooling("humid"), found)
+    assert (verdict.call, verdict.outcome) == (call, outcome)
+
+
+def test_only_what_narrows_the_range_is_worth_finding_out():
+    """The range of the builder is 2 to 6.5 K: 4.5 wide, nine tenths of which are 4.05."""
+    told = (Worth("wind", 2.0), Worth("wind_speed", 4.0), Worth("openness", 4.1))
+    verdict = mist_verdict(replace(builders.cooling(), worth=told), ())
+    assert verdict.find_out == ("wind", "wind_speed")
+
+
+def test_in_saturated_air_every_door_says_leave_it_off():
+    """38 degC at 100 %: the sheet said leave it off, the summary "no use", the page "about 0 degF cooler"."""
+    read = files.parse_project(files.example_text("terraza"), "terraza")
+    full = TypedAfternoon("hot", 303.15, 1.0, 1.0)
+    done = design.run(replace(read, place=replace(read.place, climate=None, afternoons=(full,))), None)
+    (cooled,), (verdict,) = done.cooling, done.verdicts
+    assert (verdict.call, verdict.outcome) == ("off", "no-gain")
+    voice = Voice("us", "en")
+    assert "leave the mist off" in afternoon_told.sentence(done, cooled, voice)  # page and sheet
+    assert voice.label("outcome.no-gain") in summary(done)
+    assert json.loads(plan_json(done))["cooling"]["mist"] == "off"
+
+
+def test_the_sentence_holds_the_range_and_says_of_what():
+    cooled = builders.cooling()
+    done = builders.design(
+        cooling=(cooled,),
+        afternoons=(replace(builders.air(), hours_used=21),),
+    )
+    said = afternoon_told.sentence(done, cooled, Voice("us", "en"))
+    assert "4 to 12 °F cooler" in said and "8 such afternoons in 10" in said  # 2.0 and 6.5 K
+    typed = builders.design(cooling=(cooled,), afternoons=(builders.air(),))
+    assert "8 chances in 10" in afternoon_told.sentence(typed, cooled, Voice("us", "en"))
+
+
+def test_winds_are_rows_a_person_can_look_up():
+    rows = afternoon_told.wind_rows(builders.cooling(), Voice("us", "en"))
+    assert [row.often for row in rows] == ["1 in 10", "7 in 10", "2 in 10", "2 in 10"]
+    assert "northeast" in rows[-1].name and "smoke" in rows[0].name
+    assert rows[1].cooler == "4 to 11 °F"
+    rare = replace(builders.WINDS[0], share=0.02, band=None)
+    (row,) = afternoon_told.wind_rows(replace(builders.cooling(), winds=(rare,)), Voice("us", "en"))
+    assert (row.often, row.cooler) == ("hardly ever", "too seldom to say")
+
+
+def test_shares_of_winds_sum_to_all_of_the_draws():
+    """Calm, light air and breeze leave no draw out; the worst side is some of the last two."""
+    read = files.parse_project(files.example_text("courtyard"), "courtyard")
+    weather = files.read_climate(files.climate_path("el-paso", None))
+    for cooled in design.run(read, weather).cooling:
+        told = {one.name: one for one in cooled.winds}
+        assert sum(told[name].share for name in ("calm", "light", "breeze")) == pytest.approx(1.0)
+        bands = [one.band for one in cooled.winds if one.band]
+        least, most = np.min(cooled.drop["seats"]), np.max(cooled.drop["seats"])
+        assert all(least <= low <= middle <= high <= most for low, middle, high in bands)
+        assert told["worst_side"].band[1] < cooled.band("seats")[1]
