@@ -79,6 +79,8 @@ def _new(options: argparse.Namespace) -> int:
     if options.example:
         _print(words.label("cli.next", path=str(path)) + "\n")
         return FINE
+    if options.near is None:
+        _print(words.label("cli.guessed", known=files.samples()) + "\n")
     design = _designed(files.read_project(path), None, path.parent)
     return _show(design, options, ())
 

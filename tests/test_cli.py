@@ -107,6 +107,13 @@ def test_new_from_lengths_writes_the_file_and_prints_the_summary(tmp_path):
     assert run("plan", "my-house.toml", cwd=tmp_path).returncode == done.returncode
 
 
+def test_new_without_a_climate_says_what_it_guessed(tmp_path):
+    done = run("new", "porch", "--run", "20 ft", "--depth", "9 ft", cwd=tmp_path)
+    assert done.returncode in (0, 1), done.stderr
+    assert "hot afternoon and the elevation in it are guesses" in done.stdout
+    assert (tmp_path / "porch.toml").read_text("utf-8").count("A GUESS") == 2
+
+
 def test_new_with_a_bare_number_says_what_to_write(tmp_path):
     done = run("new", "x", "--run", "38", "--depth", "13 ft", "--near", "el-paso", cwd=tmp_path)
     assert done.returncode == 2

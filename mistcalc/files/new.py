@@ -40,16 +40,13 @@ def new_project_text(
     """A commented project file for a lid of these runs, joined at corners in the order they are walked.
 
     runs, depth: lengths as typed ("38 ft", "12 m"); metric ones make a metric file. corners: "inside" or
-    "outside", one for each corner, the last one for all that follow; none is inside. near: a climate sample.
+    "outside", one for each corner, the last one for all that follow; none is inside. near: a climate sample;
+    without one the file holds a guess of a hot afternoon, and says so.
     Raises InputErrors, all mistakes together, or DataError for a sample that does not exist.
     """
     metric = _lengths(runs, depth, corners)
-    if near is None:
-        raise InputErrors("new", (InputError("near-missing", "--near", known=samples()),))
-    text = _Text(metric)
-    body = text.file(
-        name, list(runs), depth, [*corners] or ["inside"], near.strip().lower(), _elevation(near)
-    )
+    near = near.strip().lower() if near is not None else None
+    body = _Text(metric).file(name, list(runs), depth, [*corners] or ["inside"], near)
     parse_project(body, "new")  # names, lid too long, depth of 1 km: said before a file is written
     return body
 
@@ -120,20 +117,16 @@ class _Text:
     def pick(self, us: str, metric: str) -> str:
         return metric if self.metric else us
 
-    def file(
-        self, name: str, runs: list[str], depth: str, corners: list[str], near: str, elevation: float
-    ) -> str:
+    def file(self, name: str, runs: list[str], depth: str, corners: list[str], near: str | None) -> str:
         letters = [chr(ord("A") + n) for n in range(len(runs))]
-        parts = [self._head(name, near, elevation), self._patio(depth)]
+        parts = [self._head(name), self._place(near), self._patio(depth)]
         for n, length in enumerate(runs):
             corner = corners[min(n, len(corners) - 1)] if n < len(runs) - 1 else None
             parts.append(self._run(letters[n], length, corner, n == 0))
         parts += [self._things(), self._line(letters), self._end(letters)]
         return "".join(parts)
 
-    def _head(self, name: str, near: str, elevation: float) -> str:
-        size = f"{elevation:g} m" if self.metric else f"{round(elevation / 0.3048)} ft"
-        saving = "none" if near in NO_DAYLIGHT_SAVING else "us"
+    def _head(self, name: str) -> str:
         spellings = self.pick(
             '"9 ft 6-1/2 in"   "1000 psi"   "0.029 gpm"   "150 degF"',
             '"2.9 m"   "600 mm"   "70 bar"   "6.6 L/h"   "65 degC"',
@@ -149,15 +142,36 @@ format = 1
 name   = {quoted(name)}
 units  = "{self.pick("us", "metric")}"
 
-[place]
-elevation = "{size}"   # of the weather station; yours may differ
-climate   = "{near}"   # or your own hourly file beside this one: "house.epw"
-daylight_saving = "{saving}"
+"""
+
+    def _place(self, near: str | None) -> str:
+        rest = """\
 # surroundings = "suburb"     # open, suburb or city
 # shelter = "50 %"            # share of the wind left among walls and plants
 # bearing = "0 deg"           # heading of run A, walked from its start; 90 deg is east
 
 """
+        if near is None:
+            hot = self.pick(
+                'dry_bulb = "100 degF", relative_humidity = "20 %", wind = "5 mph"',
+                'dry_bulb = "38 degC", relative_humidity = "20 %", wind = "2 m/s"',
+            )
+            return f"""\
+[place]
+elevation = "{self.pick("0 ft", "0 m")}"   # A GUESS: put yours
+# A GUESS: put a hot afternoon of yours, or take the line out and name a sample
+# ({", ".join(samples())}) or your own hourly file: climate = "house.epw"
+afternoon = [ {{ name = "hot", {hot} }} ]
+{rest}"""
+        elevation = _elevation(near)
+        size = f"{elevation:g} m" if self.metric else f"{round(elevation / 0.3048)} ft"
+        saving = "none" if near in NO_DAYLIGHT_SAVING else "us"
+        return f"""\
+[place]
+elevation = "{size}"   # of the weather station; yours may differ
+climate   = "{near}"   # or your own hourly file beside this one: "house.epw"
+daylight_saving = "{saving}"
+{rest}"""
 
     def _patio(self, depth: str) -> str:
         return f"""\

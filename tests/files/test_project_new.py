@@ -31,6 +31,7 @@ def stated(text: str) -> str:
         (["24' 6\""], "12 ft", [], "Houston"),
         (["10 ft", "12 ft", "10 ft"], "9 ft", ["outside"], "tucson"),
         (["12 m", "7500 mm"], "4 m", [], "fresno"),
+        (["20 ft"], "9 ft", [], None),
     ],
 )
 def test_a_new_file_says_truly_what_its_comments_call_defaults(runs, depth, corners, near):
@@ -55,6 +56,16 @@ def test_what_was_typed_stands_in_the_new_file():
     assert [piece.end for piece in project.plumbing.pieces] == ["A start", "B start", "C start"]
 
 
+@pytest.mark.parametrize(("run", "depth", "hot"), [("20 ft", "9 ft", 310.93), ("6 m", "3 m", 311.15)])
+def test_without_a_sample_the_afternoon_is_a_guess_that_says_so(run, depth, hot):
+    text = files.new_project_text("N", [run], depth)
+    place = files.parse_project(text).place
+    assert place.climate is None
+    assert [one.name for one in place.afternoons] == ["hot"]
+    assert place.afternoons[0].dry_bulb == pytest.approx(hot, abs=0.01)
+    assert text.count("A GUESS") == 2 and all(name in text for name in files.samples())
+
+
 def test_metric_lengths_make_a_metric_file():
     project = files.parse_project(files.new_project_text("N", ["12 m"], "4 m", [], "fresno"))
     assert project.units == "metric" and project.patios[0].marks.pitch == 0.6
@@ -69,7 +80,6 @@ def test_metric_lengths_make_a_metric_file():
         (["38 ft"], "13 ft", ["inside"], "el-paso", [("too-many-corners", "--corner")]),
         (["38 ft", "9 ft"], "13 ft", ["left"], "el-paso", [("choice-unknown", "--corner")]),
         (["38 ft"] * 27, "13 ft", [], "el-paso", [("too-many", "--run")]),
-        (["38 ft"], "13 ft", [], None, [("near-missing", "--near")]),
         (["1 km"], "13 ft", [], "el-paso", [("out-of-range", "patio[patio].run[A].length")]),
     ],
 )
