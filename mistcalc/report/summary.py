@@ -202,7 +202,6 @@ def _installer(design: Design, speak: Voice, full: bool) -> list[str]:
             mark=line.far_mark,
             far=line.far_gauge,
             supply=line.supply_gauge,
-            spread=line.flow_spread,
         ),
     )
     tube = plumbing.tube

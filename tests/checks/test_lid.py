@@ -46,7 +46,7 @@ def test_names_with_a_slash_are_said_whole() -> None:
     lid = replace(courtyard(), name="North/South", height=2.0)
     lid = replace(lid, obstacles=tuple(replace(o, name=f"{o.name}/2") for o in lid.obstacles))
     told = {f.code: say(f) for f in lid_findings(lid, lay(lid))}
-    assert told["lid-low"].startswith("The lid of North/South is")
+    assert told["lid-low"].startswith("The ceiling of North/South is")
     assert told["clearance-judgement"].startswith("Light L2/2 is within")
     assert told["start-off-mid-bay"].startswith("Run ") and "North" not in told["start-off-mid-bay"]
 

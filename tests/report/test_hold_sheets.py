@@ -50,7 +50,7 @@ def test_numbers_on_the_sheets_are_those_of_the_plan():
         assert f"{5 * round(step.again_below / PSI / 5):,} / {5 * round(step.leak_below / PSI / 5):,}" in test
     for step in plan.watch.steps:
         assert f"{step.stop_below / PSI:.1f}" in watch
-    assert f"fall by {plan.watch.draw_fall / PSI:.1f} psi" in watch
+    assert f"fall {plan.watch.draw_fall / PSI:.1f} psi" in watch
 
 
 def test_a_line_without_plaster_has_no_watch():

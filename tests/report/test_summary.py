@@ -104,7 +104,7 @@ def test_the_installer_reads_flow_far_end_rating_pump_and_water_point():
     text = summary(design())
     for said in (
         "0.116 gpm",
-        "far end A4 has 995 psi of 1,000 psi",
+        "the last, A4, gets 995 psi of 1,000 psi",
         "3,100 psi at 150 °F",
         "0.3 gpm",
         "58 psi left at the pump",

@@ -37,7 +37,7 @@ OUT = {
     r"were it to": "if it",
     r"in brackets": "in parentheses",
     r"what was found": "",
-    r"look again": "LOOK",
+    r"look[ -]again": "LOOK",
     r"warn": "LOOK",
     r"feel for": "",
 }
