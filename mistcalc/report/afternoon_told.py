@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import degrees
 
@@ -51,6 +52,17 @@ def wind_rows(cooled: Cooling, voice: Voice) -> tuple[WindRow, ...]:
     return tuple(_row(told, voice) for told in cooled.winds if told.share > 0.0)
 
 
+def wind_table(days: Sequence[Cooling], voice: Voice) -> tuple[list[str], list[list[str]]]:
+    """(head, rows): a row a kind of wind, a column an afternoon; no rows where no wind was told apart."""
+    found = [{row.kind: row for row in wind_rows(day, voice)} for day in days]
+    kinds = dict.fromkeys(kind for rows in found for kind in rows)
+    head = [voice.label("told.col_wind"), *(day_name(day, voice) for day in days)]
+    return head, [
+        [voice.label(f"told.row_{kind}"), *(rows[kind].cell if kind in rows else "–" for rows in found)]
+        for kind in kinds
+    ]
+
+
 def _row(told: WindClass, voice: Voice) -> WindRow:
     side = letters = ""
     if told.side is not None:
@@ -58,8 +70,11 @@ def _row(told: WindClass, voice: Voice) -> WindRow:
         side, letters = voice.label(f"paper_compass.{name}"), voice.label(f"told.side_{name}")
     cooler = voice.label("told.seldom") if told.band is None else voice.span(told.band[0], told.band[-1])
     named = voice.label(f"told.{told.name}", side=side)
-    cell = voice.label("told.cell", side=letters, cooler=cooler, tenths=round(10 * told.share))
-    return WindRow(told.name, named, often(told.share, voice), cooler, cell.strip())
+    cell = "–"
+    if told.band is not None:
+        ends = {"low": told.band[0], "high": told.band[-1], "tenths": round(10 * told.share)}
+        cell = voice.label("told.cell", side=letters, **ends).strip()
+    return WindRow(told.name, named, often(told.share, voice), cooler, cell)
 
 
 def often(share: float, voice: Voice) -> str:

@@ -26,7 +26,7 @@ STEPS = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 DOTTED = Pen(0.25, (0.8, 1.4))
 NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their right [mm]
 ROW = 7.5
-WINDS = 66.0  # room for the kinds of wind [mm]
+WINDS = 40.0  # room for the kinds of wind [mm]
 
 
 def owner_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
@@ -176,22 +176,15 @@ class _Page:
 
     def winds(self, items: list[Item], y: float) -> float:
         """A row a kind of wind, a column an afternoon."""
-        voice = self.voice
-        days = [{row.kind: row for row in afternoon_told.wind_rows(day, voice)} for day in self.days]
-        kinds = dict.fromkeys(kind for rows in days for kind in rows)
-        wide = (self.right - self.left - WINDS) / len(days)
-        names = (afternoon_told.day_name(day, voice) for day in self.days)
-        lines = [[voice.label("told.col_wind_tenths"), *names]]
-        for kind in kinds:
-            cells = [rows[kind].cell if kind in rows else "–" for rows in days]
-            lines.append([voice.label(f"told.{kind}", side=""), *cells])
-        for number, line in enumerate(lines):
+        head, rows = afternoon_told.wind_table(self.days, self.voice)
+        wide = (self.right - self.left - WINDS) / len(self.days)
+        for number, line in enumerate([head, *rows]):
             for column, words in enumerate(line):
                 x = self.left + (WINDS + (column - 1) * wide if column else 0.0)
                 fitted = fonts.fit(words, 2.5, (wide if column else WINDS) - 2.0, number == 0)
                 items.append(Text((x, y - 2.5), fitted, 2.5, number == 0, layer="NOTE"))
             y -= 4.4
-        return y
+        return self.words(items, y - 1.0, Paragraph(self.voice.label("told.winds_meant")))
 
     def foot(self, items: list[Item], y: float) -> None:
         """Three short columns, then what to read before the line is touched."""

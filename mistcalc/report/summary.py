@@ -294,7 +294,7 @@ def _range(design: Design, speak: Voice) -> str:
     """What the ranges are of, and what finding out would narrow the first of them."""
     first = design.cooling[0]
     wanted = design.verdict_of(first.patio, first.afternoon).find_out
-    names = [speak.label(f"told.short_{name}") for name in wanted]
+    names = [speak.label(f"told.short_{name}") for name in wanted[:1]]
     typed = all(air.hours_used == 0 for air in design.afternoons)
     told = speak.label("summary.range_typed" if typed else "summary.range")
     return " ".join([told, speak.label("summary.find_out", things=names)]) if names else told
@@ -306,7 +306,7 @@ def _at_length(design: Design, speak: Voice) -> Iterator[str]:
     for cooled in first:
         winds = "; ".join(f"{row.name} ({row.often}) {row.cooler}" for row in wind_rows(cooled, speak))
         if winds:
-            yield f"{speak.label('told.look_up', day=day_name(cooled, speak))}: {winds}."
+            yield f"{speak.label('told.look_up_day', day=day_name(cooled, speak))}: {winds}."
         if text := split(cooled, speak):
             yield text
     head, told = find_out(design, first[0], speak)

@@ -38,7 +38,7 @@ def show(opened: Desk) -> None:
         parts.side(opened.label("page.cooling_meant"))
         claimed = {"claims": SLOGANS, "depression": float(np.median(cooled[0].depression))}
         parts.side(opened.label("map.slogan", day=airs[0].name, **claimed))
-        _winds(opened, cooled, voice)
+        _winds(cooled, voice)
         _feel(opened, cooled)
         _feel_each(opened, cooled[0], [seat.name for seat in job.layout_of(patio.name).lid.seats])
     with right:
@@ -152,15 +152,13 @@ def _feel_each(opened: Desk, day: Cooling, seats: list[str]) -> None:
     )
 
 
-def _winds(opened: Desk, cooled: Sequence[Cooling], voice: Voice) -> None:
+def _winds(cooled: Sequence[Cooling], voice: Voice) -> None:
     """How much of it each kind of wind leaves: what anyone can look up from the chair."""
-    for day in cooled:
-        rows = afternoon_told.wind_rows(day, voice)
-        if rows:
-            parts.heading(voice.label("told.look_up", day=afternoon_told.day_name(day, voice)))
-            head = [voice.label(f"told.{column}") for column in ("col_wind", "col_often", "col_cooler")]
-            parts.table(head, [(row.name, row.often, row.cooler) for row in rows])
-    parts.side(voice.label("told.worst_meant"))
+    head, rows = afternoon_told.wind_table(cooled, voice)
+    if rows:
+        parts.heading(voice.label("told.look_up"))
+        parts.table(head, rows)
+        parts.side(voice.label("told.winds_meant"))
 
 
 def _find_out(job: Design, first: Cooling, voice: Voice) -> None:
@@ -174,13 +172,13 @@ def _find_out(job: Design, first: Cooling, voice: Voice) -> None:
 def _water(opened: Desk, cooled: Sequence[Cooling]) -> None:
     """Where the water goes on the mean of the draws, so that the shares of a row sum to all of it."""
     parts.heading(opened.label("page.where_water_goes"))
-    head = [opened.label("page.col_afternoon"), *(opened.label(f"page.fate_{fate}") for fate in FATES)]
+    head = ["", *(day_word(opened, day.afternoon) for day in cooled)]
     rows = [
         (
-            day_word(opened, day.afternoon),
-            *(parts.show(opened, float(day.fates[fate].mean()), "share") for fate in FATES),
+            opened.label(f"page.fate_{fate}"),
+            *(parts.show(opened, float(day.fates[fate].mean()), "share") for day in cooled),
         )
-        for day in cooled
+        for fate in FATES
     ]
     parts.table(head, rows)
 
