@@ -11,6 +11,9 @@ from mistcalc.report.map_scale import COMPASS
 from mistcalc.report.voice import Voice
 
 
+NONE = "–"  # a wind too seldom to tell of
+
+
 @dataclass(frozen=True)
 class WindRow:
     """A kind of wind, how often it blows, and how much cooler the chairs are in it."""
@@ -25,25 +28,25 @@ class WindRow:
 def sentence(design: Design, cooled: Cooling, voice: Voice) -> str:
     """The one sentence of an afternoon: the range at the chairs, of what, and whether it is worth it."""
     call = design.verdict_of(cooled.patio, cooled.afternoon).call
-    low, _, high = cooled.band("seats")
+    low, middle, high = cooled.band("seats")
     one_hour = air_of(design, cooled).hours_used == 0 and call not in ("off", "no_water")
     key = f"told.one_{call}" if one_hour else f"told.{call}"
-    return voice.label(key, span=(low, high), day=day_name(cooled, voice))
+    return voice.label(key, span=(low, high), middle=middle, day=day_name(cooled, voice))
 
 
 def short(design: Design, cooled: Cooling, voice: Voice) -> str:
     """The same where a heading has told that it is about the air at the chairs, and against what."""
     call = design.verdict_of(cooled.patio, cooled.afternoon).call
-    low, _, high = cooled.band("seats")
+    low, middle, high = cooled.band("seats")
     typed = air_of(design, cooled).hours_used == 0 and call not in ("off", "no_water")
     key = f"told.short_one_{call}" if typed else f"told.short_{call}"
-    return voice.label(key, span=(low, high), day=day_name(cooled, voice))
+    return voice.label(key, span=(low, high), middle=middle, day=day_name(cooled, voice))
 
 
 def behind(design: Design, cooled: Cooling, voice: Voice) -> str:
     """Which hours the range is of."""
     count = air_of(design, cooled).hours_used
-    return voice.label("told.hours", count=count) if count else voice.label("told.hour")
+    return voice.label("told.hours", count=count, day=cooled.afternoon) if count else voice.label("told.hour")
 
 
 def wind_rows(cooled: Cooling, voice: Voice) -> tuple[WindRow, ...]:
@@ -57,10 +60,9 @@ def wind_table(days: Sequence[Cooling], voice: Voice) -> tuple[list[str], list[l
     found = [{row.kind: row for row in wind_rows(day, voice)} for day in days]
     kinds = dict.fromkeys(kind for rows in found for kind in rows)
     head = [voice.label("told.col_wind"), *(day_name(day, voice) for day in days)]
-    return head, [
-        [voice.label(f"told.row_{kind}"), *(rows[kind].cell if kind in rows else "–" for rows in found)]
-        for kind in kinds
-    ]
+    cells = {kind: [rows[kind].cell if kind in rows else NONE for rows in found] for kind in kinds}
+    told = {kind: row for kind, row in cells.items() if set(row) != {NONE}}
+    return head, [[voice.label(f"told.row_{kind}"), *row] for kind, row in told.items()]
 
 
 def _row(told: WindClass, voice: Voice) -> WindRow:
@@ -70,7 +72,7 @@ def _row(told: WindClass, voice: Voice) -> WindRow:
         side, letters = voice.label(f"paper_compass.{name}"), voice.label(f"told.side_{name}")
     cooler = voice.label("told.seldom") if told.band is None else voice.span(told.band[0], told.band[-1])
     named = voice.label(f"told.{told.name}", side=side)
-    cell = "–"
+    cell = NONE
     if told.band is not None:
         ends = {"low": told.band[0], "high": told.band[-1], "tenths": round(10 * told.share)}
         cell = voice.label("told.cell", side=letters, **ends).strip()

@@ -35,6 +35,7 @@ def show(opened: Desk) -> None:
         parts.heading(opened.label("page.cooler_than_shade"))
         st.html(ranges(opened, airs, cooled))
         parts.side(opened.label("page.shapes" if airs[0].hours_used else "page.shapes_typed"))
+        parts.side(afternoon_told.behind(job, cooled[0], voice))
         parts.side(opened.label("page.cooling_meant"))
         claimed = {"claims": SLOGANS, "depression": float(np.median(cooled[0].depression))}
         parts.side(opened.label("map.slogan", day=airs[0].name, **claimed))
