@@ -10,7 +10,6 @@ from mistcalc.model.results import KNOWABLE, Air, Cooling, Design, WindClass
 from mistcalc.report.map_scale import COMPASS
 from mistcalc.report.voice import Voice
 
-
 NONE = "–"  # a wind too seldom to tell of
 
 
