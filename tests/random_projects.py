@@ -132,7 +132,7 @@ def _run(
     spans: dict[str, Reach],
 ) -> Tree:
     """A run between the corners before and after it. Into `spans` goes where `along` may be."""
-    pick, name = draw.pick, draw.name(*"ABCDEFGHKMNPQRST")
+    pick, name = draw.pick, draw.name("A", "A1", *"BCDE", "A11", *"FGHKMNPQRST")
     size = draw.written(max(length, 0.02), 0.001, 300.0)
     long = si(size)
     end: End | None = pick.choice(("start", "end")) if draw.often(0.5) else None

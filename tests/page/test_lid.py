@@ -8,10 +8,15 @@ from dataclasses import replace
 
 import pytest
 
+from mistcalc import design
 from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash
+from mistcalc.page.desk import Desk
 from mistcalc.page.lid import clearance_reach, lid_data
-from tests.builders import FT, IN, layout, patio
+from mistcalc.page.views.lid import headline
+from mistcalc.report.summary import wood_missed
+from mistcalc.report.voice import Voice
+from tests.builders import FT, IN, layout, patio, project
 
 
 def test_is_plain_data_a_browser_can_read():
@@ -75,3 +80,24 @@ def test_project_text_stays_text():
     placed = replace(lid, obstacles=(replace(lid.obstacles[0], name="<img src=x>"),))
     data = lid_data(replace(layout(), lid=placed), named, "A", "us")
     assert data["things"][0]["name"] == "<img src=x>"
+
+
+@pytest.mark.parametrize(
+    ("listed", "page_says", "paper_says"),
+    [
+        (9, "Every hole misses the joists.", "Every hole misses the framing, by"),
+        (4, "At 2 of 4 marks", "At 2 of 4 marks it is not"),
+        (0, "", "No framing stated"),
+    ],
+)
+def test_holes_are_said_to_miss_wood_where_it_is_known(listed: int, page_says: str, paper_says: str) -> None:
+    """Marks at 3, 5, 7 and 9 ft; joists every 16 in from 15-1/4 in: the first four end at 63-1/4 in."""
+    centres = tuple((15.25 + 16 * n) * IN for n in range(listed))
+    porch = patio()
+    framing = replace(porch.runs[0].framing, spacing=None, first=None, centres=centres)
+    porch = replace(porch, runs=(replace(porch.runs[0], framing=framing, joints=()),))
+    laid, found = design.lay(porch)
+    opened = Desk("none", "", replace(project(), patios=(porch,)))
+    told = headline(opened, laid, found)
+    assert page_says in told and ("miss" in told) == bool(page_says)
+    assert paper_says in wood_missed(laid, found, Voice("us", "en"))

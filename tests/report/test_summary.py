@@ -98,6 +98,9 @@ def test_a_hole_in_wood_is_a_stop():
     text = summary(design(layouts=(replace(layout, clashes=(hard,)),)))
     assert "STOP: do not drill A3 yet." in text
     assert "misses the framing" not in text
+    there = tuple(replace(mark, drilled=mark.name == "A3") for mark in layout.marks)
+    text = summary(design(layouts=(replace(layout, marks=there, clashes=(hard,)),)))
+    assert "STOP at A3, drilled already" in text and "do not drill" not in text
 
 
 def test_the_installer_reads_flow_far_end_rating_pump_and_water_point():
