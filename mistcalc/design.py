@@ -36,6 +36,7 @@ from mistcalc.model.results import (
     Hold,
     HoldBounds,
     HoldPlan,
+    HoldReading,
     HoldVerdict,
     Layout,
     Line,
@@ -178,11 +179,21 @@ def judge_log(
     holds, gaps = line.holds(standing(entries).kept, plumbing, solved, place.elevation)
     verdicts: list[HoldVerdict] = []
     last: dict[tuple[str, str, int], tuple[Hold, HoldBounds]] = {}
+    states: dict[str, checks.WatchState] = {}
+    starts: dict[str, HoldReading] = {}
     for one in holds:  # those of one series stand in the order of time
-        found = line.hold_bounds(plumbing, solved, place.elevation, plan, one)
+        state = None
+        if one.kind == "watch":
+            if one.number == 1 and one.start != starts.get(one.place):
+                states.pop(one.place, None)  # a new series: it begins anew
+            state, starts[one.place] = states.get(one.place, checks.WatchState()), one.start
+        begun = state is None or state.begun
+        found = line.hold_bounds(plumbing, solved, place.elevation, plan, one, begun)
         earlier = last.get((one.kind, one.place, one.number - 1)) if one.before > 0.0 else None
-        verdicts.append(checks.hold_verdict(one, found, checks.limit_of(one), earlier))
+        verdicts.append(checks.hold_verdict(one, found, checks.limit_of(one), earlier, state))
         last[one.kind, one.place, one.number] = (one, found)
+        if state is not None:
+            states[one.place] = state.after(verdicts[-1])
     return tuple(verdicts), checks.hold_findings(verdicts, gaps)
 
 

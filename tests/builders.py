@@ -544,8 +544,9 @@ def hold_plan() -> HoldPlan:
         draw_room=1.0 * PSI,
         limit=8e-6,
         sees=2e-6,
-        steps=(HoldWatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI),),
-        steps_metric=(HoldWatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI),),
+        leak_below=46 * PSI,
+        steps=(HoldWatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI, 57.1 * PSI),),
+        steps_metric=(HoldWatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI, 57.1 * PSI),),
         gauge_most=70 * PSI,
         errors=HoldErrors(0.5 * PSI, 0.5 * F, 0.15, 0.15),
     )

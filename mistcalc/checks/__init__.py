@@ -6,6 +6,7 @@ from mistcalc.checks.heat import tube_heat
 from mistcalc.checks.hold import (
     LEAK_LIMIT,
     WATCH_LIMIT,
+    WatchState,
     hold_findings,
     hold_verdict,
     limit_of,
@@ -21,6 +22,7 @@ from mistcalc.checks.wetness import picture_findings, wetness
 __all__ = [
     "LEAK_LIMIT",
     "WATCH_LIMIT",
+    "WatchState",
     "breeze_findings",
     "callback_findings",
     "callback_left_out",

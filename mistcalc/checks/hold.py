@@ -7,6 +7,7 @@ gauge below what any sound line could show is below it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -66,12 +67,20 @@ def shortfall(held: HoldBounds) -> np.ndarray:
 
 
 def hold_verdict(
-    held: Hold, found: HoldBounds, limit: float, earlier: tuple[Hold, HoldBounds] | None
+    held: Hold,
+    found: HoldBounds,
+    limit: float,
+    earlier: tuple[Hold, HoldBounds] | None,
+    state: WatchState | None = None,
 ) -> HoldVerdict:
-    """The answer to one hold. earlier: the one before it in its series. limit: m3 that may go unseen."""
+    """The answer to one hold. earlier: the one before it in its series. limit: m3 that may go unseen. state:
+    of a watch, what its dawns have shown so far: a second fall of one that had begun is a leak."""
     stretch = held.seconds / earlier[0].seconds if earlier else 1.0
     answer: Answer = str(answers(found, limit, earlier[1] if earlier else None, stretch))  # type: ignore[assignment]
+    if answer == "again" and state is not None and state.fallen and held.number > state.fallen:
+        answer = "leak"
     return HoldVerdict(
+        begun=state is None or state.begun,
         kind=held.kind,
         answer=answer,
         number=held.number,
@@ -87,6 +96,20 @@ def hold_verdict(
         lost_most=float(found.lost_most),
         limit=limit,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class WatchState:
+    """What the dawns of one watch have shown. It begins when a gauge stands, a dawn after it was pumped up,
+    where a sound line's would; until then a fall is most likely air."""
+
+    begun: bool = False
+    fallen: int = 0  # number of the hold in which it fell after it had begun; 0: it has not
+
+    def after(self, verdict: HoldVerdict) -> WatchState:
+        if verdict.answer in ("again", "leak"):
+            return WatchState(self.begun, self.fallen or (verdict.number if self.begun else 0))
+        return WatchState(True, self.fallen)
 
 
 def limit_of(held: Hold) -> float:
@@ -182,6 +205,8 @@ def _verdict_finding(one: HoldVerdict) -> Finding:
         ("rate", one.lost / one.seconds if one.seconds else 0.0),
         ("lost_most", one.lost_most),
         ("number", one.number),
+        ("begun", one.begun),
+        ("settling", not one.begun),
     )
     code = f"hold-{one.kind}-{one.answer}"
     return Finding(

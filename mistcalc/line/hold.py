@@ -22,7 +22,7 @@ ATMOSPHERE = 101325.0  # Pa: trapped air is told as the volume it would have at 
 STIFFENS = 5.6  # share water's give falls by, over the share it is pressed by (IAPWS-95, 10 to 40 degC)
 
 AIR_SHARE = 100e-6 / 0.86e-3  # of the line's volume, at 1 atm: as much air may be trapped; judgement
-WATCH_AIR = 0.1  # of that is left when a watch begins, a day after the line was filled; judgement
+WATCH_AIR = 0.1  # of that is left when a watch begins, after two equal dawns; judgement
 
 _PSI, _DEGREE = 6894.757293168, 5 / 9  # Pa; K a degF
 # Test: a 2,000 psi gauge in 20 psi divisions. Watch: a 100 psi gauge in 1 psi divisions. Judgement.

@@ -120,16 +120,19 @@ def _gas(
     return gas * (full + pressure) / ((start.amount or 0.0) + pressure)
 
 
-def hold_bounds(plumbing: Plumbing, solved: Line, elevation: float, plan: HoldPlan, held: Hold) -> HoldBounds:
-    """What one hold could have been. RangeError for temperatures at which water is no water."""
+def hold_bounds(
+    plumbing: Plumbing, solved: Line, elevation: float, plan: HoldPlan, held: Hold, begun: bool = True
+) -> HoldBounds:
+    """What one hold could have been. begun: whether a watch has stood equal on two dawns; until then as much
+    air may be trapped as in a test. RangeError for temperatures at which water is no water."""
     line = closed_line(plumbing, solved.duty.fill_volume, float(air.pressure_at_elevation(elevation)))
     trapped = AIR_SHARE * line.volume
     longer = held.seconds / held.before if held.before > 0.0 else None
     if held.kind == "test":
         errors = test_errors(float(np.asarray(held.start.gauge)))
         return bounds(line, held.start, held.end, errors, trapped, 0.0, longer)
-    gas = held.gas
+    gas, trapped = held.gas, WATCH_AIR * trapped if begun else trapped
     if gas is None:
         gas = plan.watch.gas if plan.watch is not None else GAS[0]
     errors = WATCH_ERRORS if held.gas is not None else replace(WATCH_ERRORS, gas=2.0 * WATCH_ERRORS.gas)
-    return bounds(line, held.start, held.end, errors, WATCH_AIR * trapped, gas, longer)
+    return bounds(line, held.start, held.end, errors, trapped, gas, longer)

@@ -43,6 +43,7 @@ GAS = tuple(v * _ML for v in (100, 200, 500, 1000, 2000, 5000))  # m3: sizes to 
 DRAW = 10 * _ML
 FROST = 273.65  # K: at 0.5 degC by the station, a thin tube under an open sky may freeze
 SOONEST, LATEST = datetime.timedelta(days=9), datetime.timedelta(weeks=7)  # scratch coat to the watch's end
+_ABOUT = np.array([-1.0, 0.0, 1.0])  # of 10 degF: starts so far from the plan's own
 _MONTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
@@ -133,6 +134,8 @@ def _watch(line: ClosedLine, gauge: float, limit: float) -> GaugeWatch:
     trapped = WATCH_AIR * air_most(line)
     held = bounds(line, start, start, WATCH_ERRORS, trapped, gas)
     shows = water_lost(line, start, HoldReading(held.low - held.near, t, t), 0.0, gas)
+    about = HoldReading(gauge, t + ten * _ABOUT, t + ten * _ABOUT)
+    filled = bounds(line, about, about, WATCH_ERRORS, air_most(line), gas)
     drawn = gauge - float(settled(line, start, t, t, 0.0, gas, DRAW))
     low, high = (
         gauge - float(settled(line, start, t, t, 0.0, share * gas, DRAW))
@@ -151,6 +154,7 @@ def _watch(line: ClosedLine, gauge: float, limit: float) -> GaugeWatch:
         draw_room=(high - low) / 2.0,
         limit=limit,
         sees=float(shows),
+        leak_below=float(np.min(filled.low_dissolved)) - filled.near,
         steps=_watch_steps(line, gauge, gas, ten * np.arange(-2.0, 5.0)),
         steps_metric=_watch_steps(line, gauge, gas, 5.0 * np.arange(-2.0, 5.0)),
         gauge_most=_warmest(line, start, gas),
@@ -164,13 +168,19 @@ def _warmest(line: ClosedLine, start: HoldReading, gas: float) -> float:
 
 
 def _watch_steps(line: ClosedLine, gauge: float, gas: float, changes: Floats) -> tuple[HoldWatchStep, ...]:
-    near = 10 * _DEGREE * np.array([-1.0, 0.0, 1.0])  # starts as far from the plan's own
+    near = 10 * _DEGREE * _ABOUT
     tube, vessel, about = np.meshgrid(changes, changes, WATCH_START + near, indexing="ij")
     start, end = HoldReading(gauge, about, about), HoldReading(gauge, about + tube, about + vessel)
     held = bounds(line, start, end, WATCH_ERRORS, WATCH_AIR * air_most(line), gas)
-    stop = np.min(held.low, axis=-1) - held.near
+    again, stop = (np.min(low, axis=-1) - held.near for low in (held.low, held.low_dissolved))
     return tuple(
-        HoldWatchStep(float(warm), float(other), float(held.expected[i, j, 1]), float(stop[i, j]))
+        HoldWatchStep(
+            float(warm),
+            float(other),
+            float(held.expected[i, j, 1]),
+            float(again[i, j]),
+            float(stop[i, j]),
+        )
         for i, warm in enumerate(changes)
         for j, other in enumerate(changes)
     )

@@ -53,11 +53,13 @@ def _watch(watch: GaugeWatch) -> dict[str, object]:
         "loss_limit_m3": watch.limit,
         "loss_seen_m3": watch.sees,
         "warmest_gauge_Pa": watch.gauge_most,
+        "leak_below_gauge_Pa": watch.leak_below,
         "steps": [
             {
                 "tube_warming_K": step.tube,
                 "vessel_warming_K": step.vessel,
                 "expected_gauge_Pa": step.expected,
+                "again_below_gauge_Pa": step.again_below,
                 "stop_below_gauge_Pa": step.stop_below,
             }
             for step in watch.steps

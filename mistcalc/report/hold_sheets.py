@@ -271,10 +271,13 @@ def _watch_words(watch: GaugeWatch, frost: FrostHours | None, voice: Voice) -> l
     values = {
         "gas": watch.gas, "gauge": watch.gauge, "draw": watch.draw, "fall": watch.draw_fall,
         "room": watch.draw_room, "low": watch.temperature - ten, "high": watch.temperature + ten,
+        "leak": watch.leak_below,
     }  # fmt: skip
     told = [flow.heading(label("paper_watch.do"), rule=False)]
     told.append(Paragraph(label("paper_watch.vessel", dial=dial, **values), sign="1", indent=5.0))
-    rest = _numbered(("fill", "wait", "draw", "start", "look"), "paper_watch", voice, **values)
+    rest = _numbered(
+        ("fill", "wait", "draw", "start", "dawns", "look", "again"), "paper_watch", voice, **values
+    )
     told += [Paragraph(p.text, sign=f"{n}", indent=5.0, before=1.6) for n, p in enumerate(rest, 2)]
     told.append(Paragraph(f"{label('paper_watch.stop')} ____________________", 3.5, bold=True, before=3.0))
     told.append(Paragraph(label("paper_watch.noon"), before=2.0))
@@ -326,7 +329,14 @@ def _watch_bounds(watch: GaugeWatch, wide: float, voice: Voice) -> Table:
     ]
     rows = []
     for change, own in groupby(steps, key=lambda step: step.tube):
-        cells = [_plain(step.stop_below, "dial", voice) for step in own]
+        cells = [
+            label(
+                "paper_watch.cell",
+                again=_plain(step.again_below, "dial", voice),
+                stop=_plain(step.stop_below, "dial", voice),
+            )
+            for step in own
+        ]
         rows.append(Row((label("paper_watch.row", by=_signed(change, voice)), *cells)))
     return Table(label("paper_watch.table", unit=_unit(voice)), tuple(columns), tuple(rows))
 

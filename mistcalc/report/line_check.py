@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import hypot
 
 from mistcalc.model.judgement import CallBackBasis
@@ -151,7 +151,8 @@ def _pump(job: LineJob) -> Iterator[Item]:
     yield from judged
     if duty.full_load_amps is not None:
         yield Item(job.label("paper_check.full_load"), job.number(duty.full_load_amps, "amps"))
-    yield from job.item("circuit")
+    for one in job.item("circuit"):  # judged against the usual circuit, told as what it must carry
+        yield replace(one, wanted=job.number(duty.circuit_amps, "amps"))
     if duty.breaker_amps is not None:
         key = "breaker" if duty.breaker_most_amps is None else "breaker_most"
         told = job.label(f"paper_check.{key}", least=duty.breaker_amps, most=duty.breaker_most_amps)

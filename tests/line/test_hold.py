@@ -10,6 +10,7 @@ from mistcalc.line import hold
 from mistcalc.model.results import HoldReading
 from mistcalc.physics import elastic
 from tests.line import hold_report
+from tests.line.hold_dawns import first_rule, watched
 from tests.line.hold_lines import ATMOSPHERE, DEGREE, ML, MOST_AIR, PSI, VOLUME, kelvin
 from tests.line.hold_series import answered_tests, answered_watches
 from tests.published.report import alike
@@ -84,6 +85,17 @@ def test_three_thousand_watches(swing):
     leaking = answered_watches(3000, lost=10.0, swing=swing, seed=22)
     assert np.mean(leaking == "leak") >= 0.97
     assert not np.any(leaking == "holds")
+
+
+@pytest.mark.parametrize("swing", [3.0, 10.0])
+def test_air_left_in_the_line_does_not_stop_the_plaster_and_a_leak_does(swing):
+    """A tenth of the most air that may be trapped, gone in half a day to two days (judgement)."""
+    sound = {"lost": 0.0, "swing": swing, "seed": 31, "air": (0.1, 0.1), "days": (0.5, 2.0)}
+    assert np.mean(first_rule(400, **sound)) > 0.5  # how the sheet once read
+    stopped, never, dawns = watched(400, **sound)
+    assert np.mean(stopped) <= 0.02 and np.mean(never) == 0.0 and np.mean(dawns) < 1.5
+    stopped, never, _ = watched(400, **{**sound, "lost": 10.0})  # over nine days; 8 mL is the limit
+    assert np.mean(stopped | never) >= 0.99
 
 
 def test_five_answers_in_their_order():

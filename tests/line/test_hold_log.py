@@ -96,8 +96,35 @@ def test_a_watch_is_judged_at_each_reading(job):
     assert codes(job, *WATCH, *warm)[0] in ("hold-watch-temperature", "hold-watch-unsure")
     # a leak found once stays told, though a warm noon hides it
     assert "hold-watch-leak" in codes(
-        job, *WATCH, *read(1, "50 psi"), *read(2, "60 psi", "90 degF", "90 degF")
+        job, *WATCH, *read(1, "60 psi"), *read(2, "50 psi"), *read(3, "60 psi", "90 degF", "90 degF")
     )
+
+
+def restart(day):
+    """Pumped up again a quarter of an hour after the dawn of a day."""
+    return tuple((day * 24 * 60 + 15, what, value) for _, what, value in WATCH)
+
+
+def test_a_watch_begins_after_two_equal_dawns_and_its_first_fall_is_pumped_up(job):
+    # before two equal dawns a fall says pump up, whatever a tenth of the air would explain
+    verdicts, findings = judged(job, *WATCH, *read(1, "53 psi"))
+    assert [v.answer for v in verdicts] == ["again"] and not verdicts[0].begun
+    assert findings[0].level == "warn" and "has not begun" in say(findings[0])
+    assert "STOP" not in say(findings[0])
+    # as far as no air could bring it, it leaks all the same
+    assert codes(job, *WATCH, *read(1, "30 psi")) == ["hold-watch-leak"]
+    # begun: a first fall is pumped up again, a second one stops
+    first = (*WATCH, *read(1, "60 psi"), *read(2, "57.9 psi"))
+    verdicts, findings = judged(job, *first)
+    assert [v.answer for v in verdicts] == ["holds", "again"] and verdicts[1].begun
+    assert "a second time" in say(findings[0])
+    held = (*first, *restart(2), *read(3, "60 psi"))
+    assert codes(job, *held) == ["hold-watch-holds"]
+    verdicts, findings = judged(job, *first, *restart(2), *read(3, "57.9 psi"))
+    assert verdicts[-1].answer == "leak" and "STOP PLASTER" in say(findings[0])
+    # falls before it had begun do not count
+    early = (*WATCH, *read(1, "56 psi"), *restart(1), *read(2, "60 psi"), *read(3, "57.9 psi"))
+    assert [v.answer for v in judged(job, *early)[0]] == ["again", "holds", "again"]
 
 
 def test_a_draw_measures_the_gas(job):

@@ -89,6 +89,7 @@ class HoldVerdict:
     expected: Pascal  # gauge with nothing lost
     stop_below: Pascal  # below it no sound line stands, trapped air dissolving apart
     leak_below: Pascal  # nor with all of it dissolved
+    begun: bool  # False: a watch that has not stood equal on two dawns yet
     lost: float  # m3, as likely
     lost_most: float  # m3
     limit: float  # m3
@@ -106,12 +107,14 @@ class HoldTestStep:
 
 @dataclass(frozen=True, slots=True)
 class HoldWatchStep:
-    """One cell of the watch's table. `stop_below` is good for a start within 10 degF of the plan's."""
+    """One cell of the watch's table. `again_below` and `stop_below` are good for a start within 10 degF of
+    the plan's."""
 
     tube: Kelvin  # warmer than at the start by so much
     vessel: Kelvin
     expected: Pascal
-    stop_below: Pascal
+    again_below: Pascal  # air going into the water, or a leak: pump up again
+    stop_below: Pascal  # a leak, whatever air was left when the watch began
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +163,7 @@ class GaugeWatch:
     draw_room: Pascal  # give or take
     limit: float  # m3 lost before it is called
     sees: float  # m3: the least loss that shows with tube and vessel as warm as at the start
+    leak_below: Pascal  # before it began, as warm as at the start: a leak, whatever air was trapped
     steps: tuple[HoldWatchStep, ...]  # by 10 degF
     steps_metric: tuple[HoldWatchStep, ...]  # by 5 K
     gauge_most: Pascal  # at the warmest step

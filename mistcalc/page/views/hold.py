@@ -67,6 +67,7 @@ def _figures(opened: Desk, plan: HoldPlan, kind: HoldKind) -> list[tuple[str, st
         (label("page_hold.pump_up"), shown(opened, watch.gauge, "pressure")),
         (label("page_hold.draw"), drawn),
         (label("page_hold.per_degree_both"), label("page_hold.pair_degree_tube", first=both, second=tube)),
+        (label("page_hold.again"), shown(opened, same.again_below, "dial")),
         (label("page_hold.stop"), shown(opened, same.stop_below, "dial")),
     ]
 
