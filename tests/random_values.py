@@ -36,7 +36,7 @@ USUAL: dict[str, tuple[str, str]] = {
 NAMES = (
     "A", "B", "C", "A1", "B2", "Ost-Seite", "North 1", "Patio Ñandú", "So 4", "kitchen side", "= 1+1",
     "<b>west</b>", "![x](http://host/p.png)", "long " * 11 + "name", "1", "A at 3", "A start", "pump",
-    'the "L"',
+    'the "L"', "soldered", "brazed", "0.2 mm orifice",
 )  # fmt: skip
 PRICES = {"price_volume": "per m3", "price_energy": "per kWh", "price_length": "per ft", "price_each": "each"}
 

@@ -225,7 +225,7 @@ def _own_nozzle(required: bool) -> Table:
 
 
 _LINE: dict[str, Leaf | Table | Many] = {
-    "tube_temperature": _quantity("temperature", "150 degF", "65 degC", "-40 degC", "120 degC"),
+    "tube_temperature": _quantity("temperature", "150 degF", "65 degC", "-40 degC", "93 degC"),
     "tube_temperature_reason": _text(""),
     "nozzle": Table(
         {

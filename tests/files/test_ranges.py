@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from mistcalc import design, files, report, words
+from mistcalc.files.schema import MATERIALS
 from tests.files.test_project_mistakes import HOT, SMALL, only
 
 TYPED = SMALL.replace('climate = "el-paso"\n', "") + HOT
@@ -34,7 +35,7 @@ ENDS = [
     ("elevation", "5000 m", "5001 m"),
     ("depth", "300 mm", "0.2 mm"),
     ("drop", "2 m", "2.01 m"),
-    ("tube", "120 degC", "121 degC"),
+    ("tube", "93 degC", "94 degC"),
     ("water", "70 degC", "71 degC"),
     ("at", "0.1 bar", "0.09 bar"),
     ("date", "2000-01-01", "1999-12-31"),
@@ -58,6 +59,14 @@ def test_weather_of_a_high_station_at_either_end(sample):
     for place, elevation in (("miami", "-450 m"), ("las-vegas", "5000 m")):
         text = SMALL.replace('"10 m"', f'"{elevation}"').replace("el-paso", place) + "[pump]\n"
         assert design.run(files.parse_project(text), sample(place)).afternoons
+
+
+@pytest.mark.parametrize("material", MATERIALS)
+@pytest.mark.parametrize("joints", ["compression", "brazed", "soldered"])
+def test_every_tube_is_rated_at_the_hottest_a_file_may_say(material, joints):
+    tube = f'[line.tube]\nmaterial = "{material}"\njoints = "{joints}"\n'
+    job = design.run(files.parse_project(with_value("tube", "93 degC") + tube), None)
+    assert job.line.duty.tube_rating >= 0.0
 
 
 @pytest.mark.parametrize("sign", ["nan", "inf", "-inf", "1e400"])
