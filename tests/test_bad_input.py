@@ -57,7 +57,7 @@ REFUSED = [  # what stands in the file, what is put there, where the message poi
     ('rise   = "2 m"', 'rise   = "60 m"', "line.piece[1].rise", "6 m"),
     ('flow        = "5 L/h"', 'flow        = "0 L/h"', "line.nozzle.flow", "more than zero"),
     ('residual    = "3.8 bar"', 'residual    = "5 bar"', "water.residual", "static"),
-    ('static      = "4.5 bar"', 'static      = "0 bar"', "water.static", "more than zero"),
+    ('static      = "4.5 bar"', 'static      = "0 bar"', "water.static", "0.1 bar"),
     ('temperature = "24 degC"', 'temperature = "140 degC"', "water.temperature", "70 °C"),
     ('pitch            = "600 mm"', 'pitch            = "0 mm"', "marks.pitch", "25 mm"),
     ('height = "2800 mm"', 'height = "nan mm"', "pergola].height", "10 ft"),

@@ -350,9 +350,7 @@ ROOT = Table(
         "line": Table(_LINE),
         "pump": Table(
             {
-                "set_pressure": _quantity(
-                    "pressure", "1000 psi", "70 bar", "0 bar", "200 bar", positive=True
-                ),
+                "set_pressure": _quantity("pressure", "1000 psi", "70 bar", "0.5 bar", "200 bar"),
                 "place": _text(""),
                 "motors": _choice("NEMA", "IEC"),
                 "volts": _quantity("voltage", low="90 V", high="260 V"),
@@ -381,7 +379,7 @@ ROOT = Table(
         "water": Table(
             {
                 "point": _text(""),
-                "static": _quantity("pressure", "60 psi", "4 bar", "0 bar", "40 bar", positive=True),
+                "static": _quantity("pressure", "60 psi", "4 bar", "0.1 bar", "40 bar"),
                 "residual": _quantity("pressure", low="0 bar", high="40 bar"),
                 "at_flow": _quantity("flow", "3 gpm", "11 L/min", "0 L/h", "60 m3/h", positive=True),
                 "temperature": _quantity("temperature", "77 degF", "25 degC", "0.5 degC", "70 degC"),
@@ -396,9 +394,7 @@ ROOT = Table(
                 ),
                 "tank": Table(
                     {
-                        "lift": _quantity(
-                            "pressure", low="0 bar", high="40 bar", positive=True, required=True
-                        ),
+                        "lift": _quantity("pressure", low="0.1 bar", high="40 bar", required=True),
                         "at_flow": _quantity(
                             "flow", low="0 L/h", high="60 m3/h", positive=True, required=True
                         ),

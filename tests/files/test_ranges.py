@@ -11,6 +11,8 @@ from tests.files.test_project_mistakes import HOT, SMALL, only
 TYPED = SMALL.replace('climate = "el-paso"\n', "") + HOT
 LINE = '[line]\ntube_temperature = "{}"\n'
 WATER = '[water]\ntemperature = "{}"\n'
+STATIC = '[water]\nstatic = "{}"\n'
+SET = 'set_pressure = "{}"\n'
 AT = '[line.nozzle]\nflow = "6 L/h"\nat = "{}"\n'
 
 
@@ -25,9 +27,14 @@ def with_value(key: str, value: str) -> str:
         return text.replace(
             'depth = "9 ft"', f'depth = "9 ft"\nheight = "2 m"\nedge_beam = {{ drop = "{value}" }}'
         )
-    return text + {"tube": LINE, "water": WATER, "at": AT, "date": "[dates]\nscratch_coat = {}\n"}[
-        key
-    ].format(value)
+    return text + {
+        "set": SET,
+        "static": STATIC,
+        "tube": LINE,
+        "water": WATER,
+        "at": AT,
+        "date": "[dates]\nscratch_coat = {}\n",
+    }[key].format(value)
 
 
 ENDS = [
@@ -38,6 +45,8 @@ ENDS = [
     ("tube", "93 degC", "94 degC"),
     ("water", "70 degC", "71 degC"),
     ("at", "0.1 bar", "0.09 bar"),
+    ("static", "0.1 bar", "0.09 bar"),
+    ("set", "0.5 bar", "0.49 bar"),
     ("date", "2000-01-01", "1999-12-31"),
     ("date", "2100-12-31", "9999-12-31"),
 ]
