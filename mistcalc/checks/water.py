@@ -18,6 +18,8 @@ METALS_AT_RISK = ("copper",)
 def water_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     yield from _filter(plumbing, line)
     yield from _treatment(plumbing, line)
+    if plumbing.water.tank is not None or not plumbing.water.pressure_known:  # or one that will have to be
+        yield Finding("water-tank", "warn", "water point", "tank", source=PRACTICE)
 
 
 def filter_check(plumbing: Plumbing, line: Line) -> PumpCheck:

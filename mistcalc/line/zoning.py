@@ -15,6 +15,7 @@ from mistcalc.line.route import Route
 from mistcalc.model.project import Plumbing
 
 VALVE = "solenoid valve"
+Beside = dict[str, list[tuple[str, int]]]  # where water may go from each place, and by which tube
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,14 @@ class Zoning:
         return _places(self.route)
 
     @cached_property
+    def beside(self) -> Beside:
+        return _beside(self.route, self.place_of)
+
+    @cached_property
+    def source(self) -> str:
+        return self.place_of.get(self.route.source, self.route.source)
+
+    @cached_property
     def sets(self) -> tuple[OpenSet, ...]:
         """Every zone alone, then the sets that are allowed; each way of running once."""
         found: dict[tuple[tuple[str, ...], frozenset[int]], OpenSet] = {}
@@ -85,7 +94,7 @@ class Zoning:
 
     def watered(self, opened: Collection[str]) -> set[str]:
         """Zones of which a run has water while these valves are open."""
-        reached = _reached(self.route, self.place_of, self.shut(opened))
+        reached = _reached(self.beside, self.source, self.shut(opened))
         return {self.zone_of[run] for run in self.zone_of if run in reached}
 
     def way(self, place: str, opened: Collection[str], never: Collection[int] = ()) -> Way | None:
@@ -94,9 +103,8 @@ class Zoning:
         for zone, tubes in self.valves.items():
             for n in tubes if zone not in opened else ():
                 shut_in.setdefault(n, set()).add(zone)
-        beside = _beside(self.route, self.place_of)
-        source = self.place_of.get(self.route.source, self.route.source)
-        queue: list[tuple[int, int, str, tuple[int, ...], frozenset[str]]] = [(0, 0, source, (), frozenset())]
+        queue: list[tuple[int, int, str, tuple[int, ...], frozenset[str]]]
+        queue = [(0, 0, self.source, (), frozenset())]
         seen: set[str] = set()
         while queue:
             _, steps, here, tubes, passed = heapq.heappop(queue)
@@ -105,7 +113,7 @@ class Zoning:
             if here in seen:
                 continue
             seen.add(here)
-            for there, n in beside.get(here, ()):
+            for there, n in self.beside.get(here, ()):
                 if n not in never:
                     now = passed | shut_in.get(n, set())
                     heapq.heappush(queue, (len(now), steps + 1, there, (*tubes, n), now))
@@ -129,8 +137,7 @@ class Zoning:
         runs = {run for other in behind for run in self.runs[other]}
         for run in self._wetted(zone):
             way = self.way(run, (zone, *behind))
-            here = self.place_of.get(self.route.source, self.route.source)
-            found = None
+            here, found = self.source, None
             for n in way.tubes if way is not None else ():
                 start, end = _ends(self.route, self.place_of, n)
                 forward = start == here
@@ -167,9 +174,10 @@ def zoning_of(plumbing: Plumbing, route: Route) -> Zoning:
     zones = {zone.name: zone.runs for zone in plumbing.zones} or {"": ()}
     stated = {zone.name: zone.valves for zone in plumbing.zones}
     place_of = _places(route)
+    beside, source = _beside(route, place_of), place_of.get(route.source, route.source)
     names = [f"{tube.start} to {tube.end}" if not tube.run else "" for tube in route.tubes]
     cuts = {
-        n: set(place_of.values()) - _reached(route, place_of, {n})
+        n: set(place_of.values()) - _reached(beside, source, {n})
         for n, tube in enumerate(route.tubes)
         if not tube.run and (len(zones) > 1 or VALVE in tube.fittings)
     }
@@ -179,7 +187,8 @@ def zoning_of(plumbing: Plumbing, route: Route) -> Zoning:
             valves[zone] = tuple(n for n, name in enumerate(names) if name in stated[zone])
         else:
             wanted = set(own) or {mark.run for mark in route.marks.values()}
-            valves[zone] = _usual(route, place_of, wanted & set(place_of.values()), cuts, len(zones) == 1)
+            wanted &= set(place_of.values())
+            valves[zone] = _usual(route, place_of, beside, wanted, cuts, len(zones) == 1)
     return Zoning(route, zones, valves, plumbing.together)
 
 
@@ -197,7 +206,12 @@ def with_valves(route: Route, zoning: Zoning) -> Route:
 
 
 def _usual(
-    route: Route, place_of: dict[str, str], wanted: set[str], cuts: dict[int, set[str]], alone: bool
+    route: Route,
+    place_of: dict[str, str],
+    beside: Beside,
+    wanted: set[str],
+    cuts: dict[int, set[str]],
+    alone: bool,
 ) -> tuple[int, ...]:
     """Tubes that a zone's valve is put in where nobody says."""
     if not wanted:
@@ -215,10 +229,11 @@ def _usual(
     if (best is not None and rank(best)[0] == 0) or alone:
         return (best,) if best is not None else ()
     touching = {n for n in cuts if wanted & set(_ends(route, place_of, n))}
-    outside = _reached(route, place_of, touching)
+    source = place_of.get(route.source, route.source)
+    outside = _reached(beside, source, touching)
     feeds = [n for n in touching if outside & set(_ends(route, place_of, n))]
     listed = tuple(n for n in feeds if VALVE in route.tubes[n].fittings)
-    if listed and not wanted & _reached(route, place_of, listed):
+    if listed and not wanted & _reached(beside, source, listed):
         return listed
     return (best,) if best is not None else tuple(sorted(feeds, key=rank)[:1])
 
@@ -235,9 +250,9 @@ def _ends(route: Route, place_of: dict[str, str], n: int) -> tuple[str, str]:
     return place_of.get(tube.start, tube.start), place_of.get(tube.end, tube.end)
 
 
-def _beside(route: Route, place_of: dict[str, str]) -> dict[str, list[tuple[str, int]]]:
+def _beside(route: Route, place_of: dict[str, str]) -> Beside:
     """Where water may go from each place, and by which tube."""
-    beside: dict[str, list[tuple[str, int]]] = {}
+    beside: Beside = {}
     for n, tube in enumerate(route.tubes):
         if not tube.run:
             start, end = _ends(route, place_of, n)
@@ -247,10 +262,8 @@ def _beside(route: Route, place_of: dict[str, str]) -> dict[str, list[tuple[str,
     return beside
 
 
-def _reached(route: Route, place_of: dict[str, str], shut: Collection[int]) -> set[str]:
+def _reached(beside: Beside, source: str, shut: Collection[int]) -> set[str]:
     """Places that water reaches from the source, not through some tubes."""
-    beside = _beside(route, place_of)
-    source = place_of.get(route.source, route.source)
     seen, todo = {source}, [source]
     while todo:
         for there, n in beside.get(todo.pop(), ()):

@@ -7,7 +7,7 @@ import pytest
 from mistcalc import words
 from mistcalc.checks.line import hole_findings, line_checks, line_findings
 from mistcalc.line import plumb
-from mistcalc.model.project import Drain, Nameplate, Piece
+from mistcalc.model.project import Drain, Nameplate, Piece, Tank
 from mistcalc.model.results import Finding
 from tests import builders
 from tests.line.rows import porch
@@ -141,6 +141,11 @@ def test_a_water_point_that_nobody_measured_does_not_pass():
         ({"water": {"hardness": 0.15}}, "water-hard", "note"),  # 8.8 grains a gallon
         ({"water": {"hardness": 0.15, "treatment": "scale inhibitor"}}, "water-hard", None),
         ({"water": {"hardness": 0.30}}, "water-very-hard", "note"),  # 17.5 grains
+        ({"water": {"treatment": "reverse osmosis"}}, "inlet-unknown", "warn"),
+        ({"water": {"treatment": "reverse osmosis"}}, "water-tank", "warn"),
+        ({"water": {"treatment": "reverse osmosis", "tank": Tank(40 * PSI, 2 * GPM)}}, "inlet-unknown", None),
+        ({"water": {"tank": Tank(40 * PSI, 0.5 * GPM)}}, "inlet-lift", "fail"),
+        ({"water": {"tank": Tank(15 * PSI, 2 * GPM)}}, "inlet-low", "warn"),
         ({"water": {"hardness": 0.30, "treatment": "reverse osmosis"}}, "water-reject", "note"),
     ],
 )
@@ -210,13 +215,15 @@ def test_drops_of_a_mains_line_at_its_far_end():
         ({"tube": COPPER}, "tube", "no"),  # 836 psi at 150 degF
         ({"nozzle": {"opens_at": 1100 * PSI}}, "opening", "no"),
         ({"nozzle": {"opens_at": 900 * PSI}}, "opening", "no"),
+        ({"water": {"treatment": "reverse osmosis"}}, "inlet", "not-stated"),
+        ({"water": {"tank": Tank(40 * PSI, 0.5 * GPM)}}, "inlet", "no"),
         ({"water": {"static": 22 * PSI, "residual": 12 * PSI}}, "inlet", "look-again"),
     ],
 )
 def test_each_item_of_the_pump_check_has_its_verdict_and_number(changes, item, verdict):
     one = check(**changes)[item]
     assert one.verdict == verdict
-    assert one.has is not None or item in ("flow", "relief")
+    assert one.has is not None or item in ("flow", "relief") or verdict == "not-stated"
 
 
 def test_no_item_passes_while_a_finding_stands_against_it_and_the_other_way():
