@@ -342,8 +342,9 @@ def _ceilings(design: Design, speak: Voice) -> str:
 
 
 def _little(design: Design, speak: Voice) -> list[str]:
-    """Why it is little, in a word or two an afternoon; nothing where it is little on none."""
-    told = []
+    """Why it is little, in a word or two an afternoon; nothing where it is little on none. Patios that share
+    an afternoon and its reasons are told together, by name where others differ."""
+    found: dict[str, dict[str, list[str]]] = {}
     for finding in design.findings:
         if finding.code not in ("little-cooling", "little-felt"):
             continue
@@ -352,7 +353,13 @@ def _little(design: Design, speak: Voice) -> list[str]:
             reasons.append("felt")
         day = speak.label(f"afternoon.{finding.value('afternoon')}")
         why = ", ".join(speak.label(f"why_short.{name}") for name in reasons)
-        told.append(f"{day} ({why})" if why else day)
+        patios = found.setdefault(day, {}).setdefault(why, [])
+        patios.append(str(finding.value("patio", finding.where.partition("/")[0])))
+    told = []
+    for day, whys in found.items():
+        for why, patios in whys.items():
+            names = "" if len(whys) == 1 else f" {', '.join(dict.fromkeys(patios))}"
+            told.append(f"{day}{names} ({why})" if why else f"{day}{names}")
     return [speak.label("summary.little", days=", ".join(told))] if told else []
 
 

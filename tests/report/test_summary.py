@@ -191,3 +191,17 @@ def test_an_answer_from_the_site_stands_under_what_can_hurt_whoever_acts_on_it()
     text = findings_page(design(findings=(answer, *cautions(builders.project()))), "p.toml", "us", "en")
     assert text.index("DANGER") < text.index("Power off and locked") < text.index("FINDINGS")
     assert "DANGER" not in findings_page(design(), "p.toml", "us", "en").partition("FINDINGS")[0]
+
+
+def test_why_it_is_little_is_said_once_for_patios_that_share_it():
+    def little(patio, day, *why):
+        values = (("afternoon", day), *((reason, True) for reason in why))
+        return Finding("little-cooling", "note", f"{patio}/{day}", values=values)
+
+    patios = ("front", "side", "back")
+    same = tuple(little(p, day, "damp") for p in patios for day in ("hot", "typical", "humid"))
+    text = " ".join(summary(design(findings=same)).split())
+    assert "Why little: Hot (damp air), Typical (damp air), Humid (damp air)." in text
+    apart = (little("front", "hot", "damp"), little("side", "hot", "damp"), little("back", "hot", "coarse"))
+    text = " ".join(summary(design(findings=apart)).split())
+    assert "Why little: Hot front, side (damp air), Hot back (coarse drops)." in text
