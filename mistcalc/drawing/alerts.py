@@ -16,7 +16,7 @@ from mistcalc.drawing.sheet import HEAVY, Item, Polyline
 WORD = 5.0  # capitals of the word [mm]
 INDENT = 10.0  # of the word, holding the triangle
 PAD, COLUMN, GUTTER, BETWEEN = 3.0, 75.0, 6.0, 2.5
-BESIDE = 120.0  # sentences so wide stand right of the word, narrower ones below it
+BESIDE = 125.0  # sentences so wide stand right of the word, narrower ones below it
 DEEPEST = 400.0  # more than any sheet is high
 
 
@@ -56,7 +56,8 @@ def frame(box: Box) -> Polyline:
 
 
 def _box(one: Alert, room: Box, size: float, to: float | None) -> tuple[list[Item], float]:
-    inner = room.grown(-PAD)
+    pad = PAD * min(1.0, size / WORD)
+    inner = room.grown(-pad)
     word = head(one.word, size)
     wide = fonts.width(one.word, size, True) + word.indent + GUTTER
     beside = inner.width - wide >= BESIDE
@@ -65,5 +66,5 @@ def _box(one: Alert, room: Box, size: float, to: float | None) -> tuple[list[Ite
     spot = inner._replace(left=inner.left + wide) if beside else inner._replace(top=low - 1.0)
     column = COLUMN if len(one.told) > 1 else spot.width
     flowed = level(one.told, split(spot._replace(bottom=spot.top - DEEPEST), column, GUTTER), "WARN")
-    bottom = min(flowed.bottom, low, *([] if to is None else [to + PAD])) - PAD
+    bottom = min(flowed.bottom, low, *([] if to is None else [to + pad])) - pad
     return [frame(room._replace(bottom=bottom)), *first.items, *flowed.items], bottom

@@ -18,7 +18,7 @@ from mistcalc.report.line_check import LineJob
 from mistcalc.report.subjects import about_line, cautions
 from mistcalc.report.voice import Voice
 
-PAD, GUTTER, ROW = 6.0, 8.0, 5.6
+PAD, GUTTER, ROW = 6.0, 8.0, 5.4
 MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
 HOLD_WIDTH = 118.0
 COLUMN = 97.0  # of words [mm]

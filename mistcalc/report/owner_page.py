@@ -196,8 +196,8 @@ class _Page:
             flowed = flow.flow(told, [Box(left, -1000.0, left + wide, y - 3.5)])
             items += flowed.items
             lows.append(flowed.bottom)
-        y = self.rule(items, min(lows) - 3.0, THIN) - 2.8
-        room = Box(self.left, self.room.bottom + 7.0, self.right, y)
+        y = self.rule(items, min(lows) - 2.0, THIN) - 2.5
+        room = Box(self.left, self.room.bottom + 5.5, self.right, y)
         boxes, bottom = alerts.draw(self.warned(), room, 3.5)
         items += boxes if bottom >= room.bottom else []  # the last page says it all, and first
 
@@ -216,7 +216,7 @@ class _Page:
             low, high = quantiles(day.fates["floor_under"], (0.1, 0.9))
             name = label(f"afternoon.{day.afternoon}")
             words = label("paper_owner.floor", day=name, low=low, high=high)
-            told.append(Paragraph(words, sign=_tick(full), indent=7.0, before=2.4))
+            told.append(Paragraph(words, sign=_tick(full), indent=7.0, before=1.6))
         return told
 
     def uses(self) -> list[Paragraph]:
@@ -224,10 +224,10 @@ class _Page:
         told = [flow.heading(label("paper_owner.uses"), 2.5, rule=False)]
         use = self.design.use
         hour = use.an_hour if use is not None else 3600.0 * line.total_flow
-        told.append(Paragraph(label("paper_owner.water", volume=hour), before=2.4))
+        told.append(Paragraph(label("paper_owner.water", volume=hour), before=1.6))
         power = line.duty.electric_power
         if power is not None:
-            told.append(Paragraph(label("paper_owner.power", power=power), before=2.4))
+            told.append(Paragraph(label("paper_owner.power", power=power), before=1.6))
         return told
 
     def stops(self) -> list[Paragraph]:
@@ -241,7 +241,7 @@ class _Page:
             *([label("paper_owner.stop_door", doors=tuple(sliders))] if sliders else []),
         ]
         head = flow.heading(label("paper_owner.stop"), 2.5, rule=False)
-        return [head, *(Paragraph(words, before=2.4) for words in told)]
+        return [head, *(Paragraph(words, before=1.6) for words in told)]
 
 
 _WET = (

@@ -141,6 +141,12 @@ def test_on_small_paper_every_sheet_of_the_work_says_it_again_and_no_table_is_lo
         assert answer in whole
 
 
+@pytest.mark.parametrize("name", [name for name, _ in DEMOS])
+def test_the_owner_s_first_page_says_what_to_read_first(name):
+    page = next(s for s in built(name) if any(t == "How much cooler in your chair" for _, _, t in writing(s)))
+    assert "Before use and each season" in in_box(page, "DANGER")
+
+
 @pytest.mark.parametrize(("name", "first"), DEMOS)
 def test_no_owner_is_sent_up_a_ladder_to_a_nozzle(name, first):
     """Nozzle work is asked for, never told: each sentence of the card that takes one out says whose it is."""
