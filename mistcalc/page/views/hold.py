@@ -30,7 +30,8 @@ def show(opened: Desk, line: Line) -> None:
     if plan is None:
         return
     parts.heading(opened.label("page_hold.head"))
-    parts.alerts(opened, design.cautions(opened.project), "test")
+    own = [opened.label("paper_test.parts"), *([opened.label("paper_watch.low")] if plan.watch else [])]
+    parts.alerts(opened, design.cautions(opened.project), "test", own)
     parts.sentence(opened.label("page_hold.lead"))
     kinds = [kind for kind in KINDS if kind == "test" or plan.watch is not None]
     for kind, side in zip(kinds, st.columns(len(kinds), gap="large"), strict=True):

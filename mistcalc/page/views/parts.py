@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import html
 from collections.abc import Callable, Collection, Iterable, Sequence
 
@@ -19,11 +20,12 @@ from mistcalc.report.subjects import CAUTION, at_hand
 from mistcalc.report.voice import Voice
 
 INCHES_ALONE = 1.25  # m: 4 ft and a little
-# ISO 3864-1: a triangle with an exclamation mark. Black on the one yellow of the page.
+# ISO 3864-1: a triangle with an exclamation mark, on the one yellow of the page. A picture: Streamlit takes
+# drawings out of markup.
 ALERT_SIGN = (
-    '<svg viewBox="0 0 24 21" width="28" height="24" aria-hidden="true">'
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 24 21">'
     '<path d="M12 1.5 23 20H1z" fill="#fee838" stroke="#111111" stroke-width="2" stroke-linejoin="round"/>'
-    '<path d="M12 8v5.5M12 15.5v2" fill="none" stroke="#111111" stroke-width="2.2"/></svg> '
+    '<path d="M12 7.5v6M12 15.5v2.2" fill="none" stroke="#111111" stroke-width="2.2"/></svg>'
 )
 EASY = 13  # signs of a value that is easy to read and to type
 
@@ -151,13 +153,19 @@ def show(opened: Desk, value: float | None, kind: str) -> str:
     return words.number(value, kind, opened.project.units, opened.project.language)
 
 
-def alerts(opened: Desk, found: Iterable[Finding], where: str) -> None:
-    """What can hurt a hand at one kind of work, boxed grade by grade; it stands before the work."""
+def alerts(opened: Desk, found: Iterable[Finding], where: str, more: Sequence[str] = ()) -> None:
+    """What can hurt a hand at one kind of work, boxed grade by grade; it stands before the work.
+
+    more: dangers of this work alone.
+    """
     voice = Voice(opened.project.units, opened.project.language)
+    source = base64.b64encode(ALERT_SIGN.encode()).decode()
+    sign = f'<img alt="" width="28" height="24" src="data:image/svg+xml;base64,{source}"> '
     for grade, of in at_hand(found, where):
         word = safe(opened.label(f"level.{grade}"))
-        told = "".join(f"<li>{safe(warned.short(one, voice))}</li>" for one in of)
-        st.html(f'<div class="alert {grade}" role="note"><b>{ALERT_SIGN}{word}</b><ul>{told}</ul></div>')
+        own = more if grade == "danger" else ()
+        told = "".join(f"<li>{safe(text)}</li>" for text in (*own, *(warned.short(one, voice) for one in of)))
+        st.html(f'<div class="alert {grade}" role="note"><b>{sign}{word}</b><ul>{told}</ul></div>')
 
 
 def cautions(opened: Desk, found: Iterable[Finding]) -> None:
