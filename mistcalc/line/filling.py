@@ -210,8 +210,10 @@ def _pressure_time(
     """Seconds from full to 95 % of set pressure, or of what the main holds.
 
     What comes in over what the nozzles let out presses the air that is left, the water and the tube. None
-    where it never gets there.
+    where it never gets there, or where a line that falls away draws more through the pump than it can give.
     """
+    if solved.supply_gauge <= 0.0:
+        return None
     tube, state = weakest_tube(plumbing), solved.water
     give = float(water.compressibility(state.temperature)) + float(
         elastic.stretch(tube.material, tube.outside, tube.wall)

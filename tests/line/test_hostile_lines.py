@@ -9,7 +9,7 @@ from mistcalc.errors import MistcalcError
 from mistcalc.line.batch import solve_many
 from mistcalc.line.network import OPEN, SHUT, solve
 from mistcalc.line.supply import pump_curve
-from tests.line import networks
+from tests.line import houses, networks
 
 BAR = 1e5
 
@@ -106,3 +106,12 @@ def test_two_tubes_side_by_side_share_the_flow():
     assert solved.tube_flow[0] == pytest.approx(solved.tube_flow[1], rel=1e-9)
     assert solved.tube_flow.sum() == pytest.approx(solved.nozzle_flow[0], rel=1e-6)
     np.testing.assert_allclose(solve_many(net).tube_flow[:, 0], solved.tube_flow, rtol=1e-6)
+
+
+def test_a_line_that_falls_away_from_a_pump_it_outdraws():
+    """Water runs down to the nozzles faster than the pump gives it: its gauge stands below nothing."""
+    feed = '[[line.piece]]\nfrom = "pump"\nto = "A start"\nlength = "300 ft"\nrise = "-290 ft"\n'
+    plate = '[pump]\nnameplate = { flow = "0.3 L/h", pressure = "100 bar", motor = "1 hp", volts = "230 V" }\n'
+    line = houses.solved(houses.house(("yard", "8 ft", houses.runs(("A", "20 ft", ""))), line=feed + plate))
+    assert line.supply_gauge < 0.0
+    assert line.duty.filling.pressure_time is None
