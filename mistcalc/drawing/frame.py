@@ -97,13 +97,14 @@ def border(paper: Paper, strip: bool = True) -> list[Item]:
 class Section:
     """A part of the strip: head and paragraphs; `more(n)` says that n paragraphs found no room here.
 
-    boxed: framed, with the warning triangle beside its head.
+    boxed: framed, with the warning triangle beside its head. elsewhere: it stands on another sheet too.
     """
 
     head: str
     paragraphs: tuple[Paragraph, ...]
     more: str = ""
     boxed: bool = False
+    elsewhere: bool = False
 
 
 @dataclass(frozen=True)

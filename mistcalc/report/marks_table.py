@@ -242,6 +242,10 @@ class _Table:
                     Paragraph(self.voice.say(one.finding), sign=sign_of(one, word), indent=indent, before=2.6)
                 )
         more = label("paper.more_plan", n="{n}")
-        told = [warned.in_strip(self.design.findings, "drill", self.voice)]
+        told = [warned.in_strip(self.design.findings, "drill", self.voice, rest=False)]
         told.append(Section(label("paper.hold_head"), tuple(hold)))
-        return (*told, Section(label("paper.look_short"), tuple(looks), more)) if looks else tuple(told)
+        return (
+            (*told, Section(label("paper.look_short"), tuple(looks), more, elsewhere=True))
+            if looks
+            else tuple(told)
+        )

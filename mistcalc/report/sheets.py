@@ -69,6 +69,8 @@ def _left_over(leaf: Leaf, block: TitleBlock) -> tuple[Paragraph, ...]:
     lost = list(frame.strip(leaf.paper, block)[1])
     told = list(leaf.left_over)
     for section in block.sections:
+        if section.elsewhere:
+            continue
         missing = [p for p in section.paragraphs if p in lost]
         told += [flow.heading(section.head), *missing] if missing else []
     return tuple(told)

@@ -44,11 +44,11 @@ def brief(findings: Iterable[Finding], where: str, room: Box, voice: Voice) -> t
     return alerts.draw([Alert(voice.label(f"level.{first[0].level}"), told)], room, 3.5)
 
 
-def in_strip(findings: Iterable[Finding], where: str, voice: Voice) -> Section:
-    """All of it in one box of the right strip, under the graver word; where to read the rest."""
+def in_strip(findings: Iterable[Finding], where: str, voice: Voice, rest: bool = True) -> Section:
+    """All of it in one box of the right strip, under the graver word; with `rest`, where to read on."""
     graded = at_hand(findings, where)
     told = [Paragraph(short(one, voice), sign="–", indent=3.0) for _, found in graded for one in found]
-    told.append(Paragraph(voice.label("paper.full_cautions"), bold=True))
+    told += [Paragraph(voice.label("paper.full_cautions"), bold=True)] if rest else []
     word = voice.label(f"level.{graded[0][0]}")
     return Section(word, tuple(told), voice.label("paper.more_notes", n="{n}"), boxed=True)
 
