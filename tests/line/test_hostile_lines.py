@@ -112,7 +112,7 @@ def test_a_line_that_falls_away_from_a_pump_it_outdraws():
     """Water runs down to the nozzles faster than the pump gives it: its gauge stands below nothing."""
     feed = '[[line.piece]]\nfrom = "pump"\nto = "A start"\nlength = "300 ft"\nrise = "-290 ft"\n'
     plate = (
-        '[pump]\nnameplate = { flow = "0.3 L/h", pressure = "100 bar", motor = "1 hp", volts = "230 V" }\n'  # noqa: E501
+        '[pump]\nnameplate = { flow = "0.3 L/h", pressure = "100 bar", motor = "1 hp", volts = "230 V" }\n'
     )
     line = houses.solved(houses.house(("yard", "8 ft", houses.runs(("A", "20 ft", ""))), line=feed + plate))
     assert line.supply_gauge < 0.0
