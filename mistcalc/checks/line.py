@@ -54,6 +54,8 @@ def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> 
     if not line.marks:
         return ()
     unmeasured = any(path in assumed for path in MEASURED)
+    tank = plumbing.water.tank is not None  # then only the water point itself hangs on the main
+    hang = ("static",) if tank else BY_WATER_POINT
     found = (
         *pump_checks(plumbing, line),
         tube_check(plumbing, line),
@@ -62,7 +64,7 @@ def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> 
     )
     return tuple(
         replace(one, verdict="not-stated")
-        if unmeasured and one.item in BY_WATER_POINT and one.verdict == "pass"
+        if unmeasured and one.item in hang and one.verdict == "pass"
         else one
         for one in found
     )

@@ -29,6 +29,7 @@ NARROW = 250.0  # a sheet without room for the table beside the runs
 WALL = 24.0  # the numbers for the wall, with their head
 CURVES = (26.0, 88.0)  # height of the picture of pressures: least, most
 TALLEST_LANES = 84.0  # what the line takes beside its lanes
+AXIS = 22.0  # left of the first tube, for the numbers of the pressures
 SINK = 0.4  # of spare height, left above the line
 MOST_ZONES = 9  # rows of the table; the check sheet has all
 
@@ -65,9 +66,11 @@ def diagram_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ..
         draw_line(board, design, made, plot, line_room, voice)
         draw_curves(board, design, plot, curves, voice)
         left_over: tuple[Paragraph, ...] = ()
+        signs: list[Item] = []
         if number == 0:
             items += _wall(design, Box(zone.left, zone.bottom, zone.right, foot), voice)
             if not narrow:
+                signs = _signs(design, made, curves, plot.columns[made.source] - AXIS, voice)
                 spot = Box(zone.left, floor + ABOVE + 6.0, zone.left + wide, high)
                 flowed = flow.flow(told, [spot]) if spot.height > 12.0 else None
                 items += flowed.items if flowed else ()
@@ -76,10 +79,12 @@ def diagram_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ..
             Leaf(
                 paper,
                 voice.label("paper_line.short"),
-                (*items, *board.items),
+                (*items, *signs, *board.items),
                 left_over=(told[0], *left_over) if left_over and left_over[0] is not told[0] else left_over,
                 kind="diagram",
-                sections=_strip(design, made, told if narrow else (), voice) if number == 0 else (),
+                sections=_strip(design, made, told if narrow else (), not signs, voice)
+                if number == 0
+                else (),
             )
         )
     return tuple(leaves)
@@ -185,15 +190,27 @@ def wall_numbers(design: Design, voice: Voice) -> tuple[tuple[str, str], ...]:
 # ------------------------------------------------------------------ strip
 
 
-def _strip(design: Design, made: Scheme, told: tuple[Paragraph, ...], voice: Voice) -> tuple[Section, ...]:
-    """What can hurt, the signs, and where the sheet has no room for it the tube in words."""
+def _strip(
+    design: Design, made: Scheme, told: tuple[Paragraph, ...], signs: bool, voice: Voice
+) -> tuple[Section, ...]:
+    """What can hurt, and where the sheet has no room for them the signs and the tube in words."""
     more = voice.label("paper.more_notes", n="{n}")
-    sections = [Section(voice.label("paper.signs"), legend(design, made, voice), more)]
+    sections = []
     if at_hand(design.findings, "valves"):
-        sections.insert(0, warned.in_strip(design.findings, "valves", voice))
+        sections.append(warned.in_strip(design.findings, "valves", voice))
+    if signs:
+        sections.append(Section(voice.label("paper.signs"), legend(design, made, voice), more))
     if told:
         sections.append(Section(told[0].text, told[1:], more))
     return tuple(sections)
+
+
+def _signs(design: Design, made: Scheme, curves: Box, right: float, voice: Voice) -> list[Item]:
+    """The legend, left of where the pressure goes."""
+    room = Box(curves.left, curves.bottom, right, curves.top - 9.0)
+    told = (flow.heading(voice.label("paper.signs"), rule=False), *legend(design, made, voice))
+    flowed = flow.flow(told, flow.split(room, 60.0, 6.0)) if room.height > 20.0 else None
+    return flowed.items if flowed and not flowed.left_over else []
 
 
 def _pieces(design: Design, made: Scheme, voice: Voice) -> tuple[Paragraph, ...]:

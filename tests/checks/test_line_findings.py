@@ -300,3 +300,11 @@ def test_a_job_without_a_pump_says_so() -> None:
     told = [f for f in line_findings(bare, builders.line()) if f.code == "line-on-mains"]
     assert [f.level for f in told] == ["note"] and "[pump]" in words.say(told[0])
     assert "line-on-mains" not in {f.code for f in line_findings(project.plumbing, builders.line())}
+
+
+def test_behind_a_tank_the_inlet_does_not_hang_on_an_assumed_main():
+    assumed = ("water.static", "water.residual", "water.at_flow")
+    for tank, verdict in ((None, "not-stated"), (Tank(40 * PSI, 2 * GPM), "pass")):
+        stated, layouts = stated_line(water={"tank": tank})
+        told = {c.item: c.verdict for c in line_checks(stated, plumb(stated, layouts), assumed)}
+        assert (told["static"], told["inlet"]) == ("not-stated", verdict)
