@@ -30,6 +30,8 @@ OUT = {
     r"members?": "joist",
     r"reckon(s|ed)?": "work out",
     r"at a stroke": "fast",
+    r"mend(s|ed|ing)?": "fix",
+    r"anew": "again",
     r"bullet": "",
     r"the eye reads": "it shows",
     r"as in a mirror": "reflected",
