@@ -93,7 +93,7 @@ def _tube(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[P
         clips[tube.outside] += math.ceil(feed / FEED_CLIP)
     for layout in layouts:
         gaps = {run: len(gaps) for run, gaps in layout.gaps}
-        for run in {mark.run for mark in layout.marks}:
+        for run in dict.fromkeys(mark.run for mark in layout.marks):
             tube = project.plumbing.on_run(run).tube or project.plumbing.tube
             clips[tube.outside] += gaps.get(run, 0) + 2  # a run of one mark has no gap
     for outside, count in clips.items():

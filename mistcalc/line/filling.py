@@ -35,14 +35,15 @@ def filling(
     parts = parts_of(plumbing, solved)
     height = {name: z for part in parts for name, z in part.height.items()}
     runs = {name for part in parts for name in part.runs} or {solved.supply_node}
+    far, _ = shortest(solved.supply_node, solved.tubes)
     drained = sum(_drained(part) for part in parts)
-    zones = tuple(_zone_drain(zone.name, layouts, plumbing, parts) for zone in solved.zones)
+    zones = tuple(_zone_drain(zone.name, layouts, plumbing, parts, far) for zone in solved.zones)
     standing, dribbling = _dribbling(plumbing, layouts, solved, parts)
     return Filling(
         flow=flow,
         time=volume / flow,
         pressure_time=_pressure_time(plumbing, solved, volume, rated),
-        low_point=min(runs, key=lambda name: height[name]),
+        low_point=_lowest({name: height[name] for name in runs}, far),
         drain_volume=drained if any(part.drains for part in parts) else None,
         left_volume=volume - drained,
         drain_low=all(zone.low for zone in zones),
@@ -127,7 +128,20 @@ def _drained(part: Part) -> float:
     return sum(_volume(t) * _above(part.height[t.start], part.height[t.end], level) for t in part.tubes)
 
 
-def _zone_drain(zone: str, layouts: Sequence[Layout], plumbing: Plumbing, parts: Sequence[Part]) -> ZoneDrain:
+def _lowest(height: Mapping[str, float], far: Mapping[str, float]) -> str:
+    """The lowest of some places; on a level line the one with the shortest way from the source."""
+    level = min(height.values(), default=0.0) + LEVEL
+    low = (name for name, z in height.items() if z <= level)
+    return min(low, key=lambda name: (far.get(name, np.inf), name), default="")
+
+
+def _zone_drain(
+    zone: str,
+    layouts: Sequence[Layout],
+    plumbing: Plumbing,
+    parts: Sequence[Part],
+    far: Mapping[str, float],
+) -> ZoneDrain:
     own = {run for one in plumbing.zones if one.name == zone for run in one.runs}
     own = own or {run.name for layout in layouts for run in layout.lid.runs}
     here = [part for part in parts if any(tube.run in own for tube in part.tubes)]
@@ -135,7 +149,7 @@ def _zone_drain(zone: str, layouts: Sequence[Layout], plumbing: Plumbing, parts:
     drained = sum(_drained(part) for part in here)
     return ZoneDrain(
         zone=zone,
-        low_point=min(height, key=lambda name: height[name], default=""),
+        low_point=_lowest(height, far),
         drains=tuple(name for part in here for name in part.drains),
         low=bool(here) and all(_low(part) for part in here),
         drained=drained,

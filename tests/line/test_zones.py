@@ -262,3 +262,11 @@ def test_in_one_zone_a_drain_empties_the_feed_above_it_as_before():
         area = 3.141592653589793 / 4 * plumbing.tube.bore**2
         run = sum(t.length for t in line.tubes if t.run)
         assert line.duty.filling.drain_volume == pytest.approx(area * run, rel=1e-6)
+
+
+def test_the_lowest_place_of_a_level_line_is_its_near_end_every_time():
+    """By hand: all of a level run is as low, so the drain is asked for where the feed comes to it."""
+    plumbing, layouts = zoned_porch({"A": 12, "B": 3})
+    _, line = solve(plumbing, layouts, drains=())
+    assert line.duty.filling.low_point == "A start"
+    assert [zone.low_point for zone in line.duty.filling.zones] == ["A start", "B start"]
