@@ -8,7 +8,8 @@ whoever looks further simply finds nothing there.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Collection, Iterator
+import math
+from collections.abc import Callable, Collection, Iterator
 from typing import Any
 
 from mistcalc import units, words
@@ -25,6 +26,7 @@ _FULL = (
 LONGEST_NAME, LONGEST_TEXT = 60, 200
 _LONGEST = {"name": LONGEST_NAME, "spot": LONGEST_NAME + 40}  # "<run> at 12 ft" holds a whole name
 YEARS = (2000, 2100)  # of any date: weeks are counted from it, which a calendar must hold
+FAR = 20.0  # m: an end of a range farther than this is told in whole feet
 MOST_MISTAKES = 100  # a file with more was not written by hand
 _EXAMPLES = {"flag": "true", "whole": "1", "date": "2027-03-08", "counts": "{ elbow = 2 }"}
 
@@ -224,12 +226,15 @@ class Walk:
         low, high = (_plain(leaf, end) if end else far for end, far in _ends(leaf))
         if low <= read <= high and not (leaf.positive and read <= 0):
             return read
-        ends = {"low": self._end(leaf, low), "high": self._end(leaf, high)}
+        ends = {"low": self._end(leaf, low, math.ceil), "high": self._end(leaf, high, math.floor)}
         code = "not-above-zero" if leaf.positive and read <= 0 else "out-of-range"
         self.wrong(code, path, key=path[-1], text=str(value), **ends)
         return None
 
-    def _end(self, leaf: Leaf, value: float) -> str:
+    def _end(self, leaf: Leaf, value: float, inward: Callable[[float], int]) -> str:
+        """An end of a range; far ones in whole feet, on the side that is allowed."""
+        if leaf.kind == "length" and self.system == "us" and FAR < abs(value) < float("inf"):
+            return f"{units.grouped(str(inward(value / 0.3048)), 'us')} ft"
         if leaf.kind in units.KINDS or leaf.kind == "slope":
             return units.show(value, leaf.kind, self.system)
         return f"{value:g}"

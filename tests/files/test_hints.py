@@ -41,6 +41,12 @@ def test_a_value_of_no_use_is_answered_with_one_for_this_key():
     assert '"1200 ft" or "400 m"' in words.say(only(SMALL.replace('"10 m"', '"high"')))
 
 
+def test_far_ends_of_a_range_are_whole_feet_inside_it():
+    """-450 m and 5000 m are -1476.4 ft and 16404.2 ft."""
+    said = words.say(only(SMALL.replace('"10 m"', '"9 km"')))
+    assert said == "elevation is 9 km; it must lie from -1,476 ft to 16,404 ft."
+
+
 # ------------------------------------------------------------------ words and keys
 
 
