@@ -111,6 +111,7 @@ class Section:
 class TitleBlock:
     """All words of the right strip, top to bottom. Every one is the caller's.
 
+    status: a line, or two with a break between.
     revisions: first row is the heads, then a row each; facts: drawn, checked, scale, print ("" leaves a
     line to write on).
     """
@@ -136,9 +137,12 @@ def strip(paper: Paper, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph,
     left, width = box.left + _PAD, box.width - 2 * _PAD
     y = box.top - 3.0
     items += frame_box((box.left + box.width / 2, y - 4.0), width, 8.0)
-    size = _shrunk(block.status, 3.5, width - 4)
-    status = fonts.fit(block.status, size, width - 4, True)
-    items.append(Text((box.left + box.width / 2, y - 4 - size / 2), status, size, True, align="middle"))
+    told = block.status.split("\n")
+    size = min(_shrunk(line, 3.5 if len(told) == 1 else 2.5, width - 4) for line in told)
+    for n, line in enumerate(told):
+        low = y - 4 - size / 2 + (len(told) - 1 - 2 * n) * 0.6 * size
+        status = fonts.fit(line, size, width - 4, True)
+        items.append(Text((box.left + box.width / 2, low), status, size, True, align="middle"))
     y -= 13.0
     size = _shrunk(block.code, 5.0, width)
     code = Paragraph(fonts.fit(block.code, size, width, True), size, bold=True, before=0.8)

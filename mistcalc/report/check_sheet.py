@@ -10,7 +10,7 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper, Section
 from mistcalc.drawing.sheet import HEAVY, THIN, Item, Line, Polyline, Text
-from mistcalc.model.results import Design, Level
+from mistcalc.model.results import Design, Finding, Level
 from mistcalc.report import line_check, warned
 from mistcalc.report.assumed import assumed
 from mistcalc.report.leaf import Leaf
@@ -87,7 +87,8 @@ def _page(
     )
     lead = Text((zone.left + head.width + 8.0, zone.top - 5.0), "", layer="NOTE")
     right, told = zone.right - 3.0, voice.label("paper_check.lead")
-    verdict = _verdict(job, (right, zone.top - 5.0), right - lead.at[0], voice) if job.checks else []
+    spot, free = (right, zone.top - 5.0), right - lead.at[0]
+    verdict = _verdict(job, design.findings, spot, free, voice) if job.checks else []
     room = (verdict[0].box().left if verdict else zone.right) - 8.0 - lead.at[0]
     items: list[Item] = [
         head,
@@ -161,9 +162,11 @@ def _tick(at: tuple[float, float]) -> list[Item]:
     return symbols.tick_box(at, BOX)
 
 
-def _verdict(job: LineJob, at: tuple[float, float], room: float, voice: Voice) -> list[Item]:
-    """The verdict on pump and water, as large as there is room for right of the title, and framed."""
-    word = voice.label(f"verdict.{line_check.verdict_of(job.checks)}")
+def _verdict(
+    job: LineJob, findings: Sequence[Finding], at: tuple[float, float], room: float, voice: Voice
+) -> list[Item]:
+    """The verdict on line and pump, as large as there is room for right of the title, and framed."""
+    word = voice.label(f"verdict.{line_check.verdict_of(job.checks, findings)}")
     words = voice.label(f"paper_check.verdict_{job.supply}", verdict=word)
     tries = [Text(at, words, size, True, align="right", layer="NOTE") for size in (5.0, 3.5, 2.5)]
     told = next((text for text in tries if text.width + 6.0 <= room), tries[-1])
@@ -229,7 +232,7 @@ def _words(design: Design, job: LineJob, narrow: bool, voice: Voice) -> list[Par
     """Findings on line and pump, what to know, then every caution for whoever builds it, in full."""
     label = voice.label
     told = [flow.heading(label("paper_check.findings"))]
-    for finding in about_line(design):
+    for finding in about_line(design.findings):
         sign = voice.label(f"level.{finding.level}")
         told.append(Paragraph(voice.say(finding), sign=sign, indent=13.0))
     if len(told) == 1:

@@ -12,7 +12,7 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import Item, Text
-from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, HoldTestStep
+from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, HoldPlan, HoldTestStep, Line
 from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_check import shut_in
@@ -42,6 +42,10 @@ def hold_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
     plan = design.hold
     if plan is None:
         return ()
+    if not may_test(plan, design.line):
+        told = voice.label("paper_test.none", rating=design.line.duty.tube_rating, gauge=plan.test.gauge)
+        words = [Paragraph(told, 3.5, bold=True)]
+        return tuple(_leaves(design, paper, voice, "test", "", words, ()))
     wide = _room(paper)[1].width
     lead = voice.label("paper_test.lead" if plan.watch else "paper_test.lead_open")
     leaves = _leaves(design, paper, voice, "test", lead, _test_words(design, plan.test, voice),
@@ -51,6 +55,11 @@ def hold_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
         leaves += _leaves(design, paper, voice, "watch", lead, _watch_words(plan.watch, plan.frost, voice),
                           _watch_tables(plan.watch, wide, voice))  # fmt: skip
     return tuple(leaves)
+
+
+def may_test(plan: HoldPlan, line: Line) -> bool:
+    """Does the weakest of tube and joints stand the pressure of the test?"""
+    return plan.test.gauge <= line.duty.tube_rating
 
 
 def _room(paper: Paper) -> tuple[Box, Box]:

@@ -13,7 +13,8 @@ from math import hypot
 
 from mistcalc.model.judgement import CallBackBasis
 from mistcalc.model.project import Plumbing
-from mistcalc.model.results import Line, PumpCheck, WaterUse, ZoneFlow
+from mistcalc.model.results import Finding, Line, PumpCheck, WaterUse, ZoneFlow
+from mistcalc.report.subjects import about_line
 from mistcalc.report.voice import Voice
 
 KINDS = {
@@ -22,6 +23,7 @@ KINDS = {
     "tube": "pressure", "opening": "pressure", "drop": "drop_size", "holds": "pressure",
     "filter": "drop_size", "joints": "pressure",
 }  # fmt: skip
+AS_VERDICT = {"fail": "no", "warn": "look-again"}  # a finding's level among verdicts
 TELLING = 3500.0  # Pa: a loss under half a psi is not worth a sentence
 NAME = 24  # letters of a mark's name
 SURE = 2.0  # standard deviations: nineteen sound lines of twenty lie within
@@ -84,10 +86,11 @@ def supply_of(plumbing: Plumbing) -> str:
     return "pump" if plumbing.pump is not None else "mains"
 
 
-def verdict_of(checks: Iterable[PumpCheck]) -> str:
-    """The verdict on the whole set: its worst item's; "some-not-stated" where nothing but what nobody stated
-    keeps it from a pass."""
-    found = {check.verdict for check in checks}
+def verdict_of(checks: Iterable[PumpCheck], findings: Iterable[Finding]) -> str:
+    """The verdict on line and pump: the worst of the items' and of what was found of the line;
+    "some-not-stated" where nothing but what nobody stated keeps it from a pass."""
+    found: set[str] = {check.verdict for check in checks}
+    found |= {AS_VERDICT[one.level] for one in about_line(findings) if one.level in AS_VERDICT}
     worst = next((one for one in ("no", "look-again", "not-stated") if one in found), "pass")
     return "some-not-stated" if worst == "not-stated" else worst
 

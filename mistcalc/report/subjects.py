@@ -51,9 +51,14 @@ def within(finding: Finding, patio: str) -> str:
     return finding.where[len(patio) + 1 :]
 
 
-def about_line(design: Design) -> tuple[Finding, ...]:
+def about_line(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """What the installer must know, worst first."""
-    return _worst_first(f for f in design.findings if f.code.startswith(_LINE))
+    return _worst_first(f for f in findings if f.code.startswith(_LINE))
+
+
+def line_fails(findings: Iterable[Finding]) -> bool:
+    """Is the line as planned not to be built? What a test on site found of a built one does not ask that."""
+    return any(f.level == "fail" and not f.code.startswith("hold-") for f in about_line(findings))
 
 
 def about_air(design: Design, patio: str, afternoon: str) -> tuple[Finding, ...]:

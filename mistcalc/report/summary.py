@@ -1,6 +1,7 @@
 """One screen for three people: what to drill, what to buy, what to expect.
 
-At most 40 lines of 80 columns on a terminal; `full` lets findings, assumptions and cautions run on.
+At most 40 lines of 80 columns on a terminal, and as many more as what fails takes to be read in full; `full`
+lets findings, assumptions and cautions run on.
 Every word comes from `words`, every number from the Design.
 """
 
@@ -30,7 +31,7 @@ from mistcalc.report.afternoon_told import day_name, find_out, split, wind_rows
 from mistcalc.report.assumed import assumed
 from mistcalc.report.feel import feel_line
 from mistcalc.report.line_check import supply_of, verdict_of
-from mistcalc.report.subjects import CAUTION, at_hand, name_of
+from mistcalc.report.subjects import CAUTION, at_hand, line_fails, name_of
 from mistcalc.report.voice import Voice
 from mistcalc.units import System, unbroken
 
@@ -68,17 +69,18 @@ def findings_text(
 ) -> list[str]:
     """Findings worst first, a level's word before each, wrapped; cautions are not among them.
 
-    With `room` lines to fill, the last says how many are left out; the worst is begun, however little room.
+    With `room` lines to fill, the last says how many are left out. What fails is never left out or cut,
+    however little room; where nothing does, the worst is begun.
     """
     speak = Voice(units, language)
     # Two findings may say the same of two things; once is enough.
-    told = dict.fromkeys((speak.label(f"level.{f.level}"), speak.say(f)) for f in by_level(findings))
-    rows = [_wrapped(f"  {mark}  ", text) for mark, text in told]
+    told = list(dict.fromkeys((f.level, speak.say(f)) for f in by_level(findings)))
+    rows = [_wrapped(f"  {speak.label(f'level.{level}')}  ", text) for level, text in told]
     if room is None or sum(map(len, rows)) <= room:
         return [line for row in rows for line in row]
     shown: list[str] = []
-    for i, row in enumerate(rows):
-        if len(shown) + len(row) > room - 1:
+    for i, ((level, _), row) in enumerate(zip(told, rows, strict=True)):
+        if level != "fail" and len(shown) + len(row) > room - 1:
             if i == 0 and room > 1:  # the worst is never only counted
                 shown, i = [*row[: room - 2], f"{row[room - 2][: WIDTH - 4].rstrip(' ,.;:')} ..."], 1
             return [*shown, *_wrapped("  ", speak.label("summary.more", count=len(rows) - i))]
@@ -192,6 +194,8 @@ def wood_missed(layout: Layout, findings: Sequence[Finding], speak: Voice) -> st
 def _installer(design: Design, speak: Voice, full: bool) -> list[str]:
     line, duty, plumbing = design.line, design.line.duty, design.project.plumbing
     lines = ["", speak.label(f"summary.installer_{supply_of(plumbing)}")]
+    if line_fails(design.findings):
+        lines += _wrapped("  ", speak.label("summary.line_fails"))
     lines += _wrapped(
         "  ",
         speak.label(
@@ -208,11 +212,12 @@ def _installer(design: Design, speak: Voice, full: bool) -> list[str]:
     lines += _wrapped(
         "  ",
         speak.label(
-            "summary.tube",
+            "summary.tube_fails" if duty.tube_rating < plumbing.working else "summary.tube",
             material=tube.material,
             outside=tube.outside,
             rating=duty.tube_rating,
             temperature=duty.tube_rating_temperature,
+            needs=plumbing.working,
         ),
     )
     if plumbing.pump is None:
@@ -248,12 +253,12 @@ def _pump(design: Design, speak: Voice) -> str:
             pressure=plate.pressure,
             motor=plate.motor,
             used=duty.used_share,
-            verdict=speak.label(f"verdict.{verdict_of(design.pump_checks)}"),
+            verdict=speak.label(f"verdict.{verdict_of(design.pump_checks, design.findings)}"),
         )
     if duty.pick_flow is None:
         return speak.label("summary.no_pick", flow=duty.required_flow)
     return speak.label(
-        "summary.pick",
+        "summary.pick_fails" if line_fails(design.findings) else "summary.pick",
         flow=duty.pick_flow,
         motor=duty.pick_motor,
         volts=duty.pick_volts,

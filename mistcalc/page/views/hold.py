@@ -17,6 +17,7 @@ from mistcalc.model.site import STRIKE, SiteEntry, standing, strike_of
 from mistcalc.page import desk, store
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import parts
+from mistcalc.report.hold_sheets import may_test
 
 SHOWN = 40  # latest lines of the log
 KINDS: tuple[HoldKind, ...] = ("test", "watch")
@@ -32,6 +33,10 @@ def show(opened: Desk, line: Line) -> None:
     parts.heading(opened.label("page_hold.head"))
     own = [opened.label("paper_test.parts"), *([opened.label("paper_watch.low")] if plan.watch else [])]
     parts.alerts(opened, design.cautions(opened.project), "test", own)
+    if not may_test(plan, line):
+        told = {"rating": line.duty.tube_rating, "gauge": plan.test.gauge}
+        parts.sentence(opened.label("paper_test.none", **told))
+        return
     parts.sentence(opened.label("page_hold.lead"))
     kinds = [kind for kind in KINDS if kind == "test" or plan.watch is not None]
     for kind, side in zip(kinds, st.columns(len(kinds), gap="large"), strict=True):

@@ -208,5 +208,5 @@ def _what_follows(opened: Desk) -> None:
         for day in job.cooling
         if day.patio == opened.patio.name
     ]
-    parts.facts([*rows, *parts.pump_rows(opened, job.line, job.pump_checks)])
+    parts.facts([*rows, *parts.pump_rows(opened, job.line, job.pump_checks, job.findings)])
     parts.side(opened.label("page.cooling_meant"))

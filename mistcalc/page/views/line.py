@@ -22,7 +22,7 @@ def show(opened: Desk) -> None:
     checks, use = design.installer(project, line)
     voice = Voice(project.units, project.language)
     listed = LineJob(project.plumbing, line, checks, use, voice, project.call_back)
-    verdict = opened.label(f"verdict.{verdict_of(checks)}") if checks else ""
+    verdict = opened.label(f"verdict.{verdict_of(checks, found)}") if checks else ""
     if verdict:
         parts.headline(opened.label(f"paper_check.verdict_{listed.supply}", verdict=verdict))
     far = opened.label("page.line_head", mark=line.far_mark, far=line.far_gauge, supply=line.supply_gauge)

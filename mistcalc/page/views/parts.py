@@ -175,7 +175,9 @@ def cautions(opened: Desk, found: Iterable[Finding]) -> None:
         findings(opened, told)
 
 
-def pump_rows(opened: Desk, line: Line, checks: Iterable[PumpCheck]) -> list[tuple[str, str]]:
+def pump_rows(
+    opened: Desk, line: Line, checks: Iterable[PumpCheck], found: Iterable[Finding]
+) -> list[tuple[str, str]]:
     """What the line asks of its pump, or of the mains; last the verdict of the installer's check."""
     duty = line.duty
     rows = [
@@ -191,5 +193,5 @@ def pump_rows(opened: Desk, line: Line, checks: Iterable[PumpCheck]) -> list[tup
         rows.append((opened.label(key), show(opened, duty.pick_flow, "flow")))
     if duty.used_share is not None:
         rows.append((opened.label("page.pump_used"), show(opened, duty.used_share, "share")))
-    rows.append((opened.label("page.pump_verdict"), opened.label(f"verdict.{verdict_of(checks)}")))
+    rows.append((opened.label("page.pump_verdict"), opened.label(f"verdict.{verdict_of(checks, found)}")))
     return rows
