@@ -47,11 +47,12 @@ def _all(project: Project) -> Iterator[Finding]:
 def _of_the_line(project: Project) -> Iterator[Finding]:
     pump = project.plumbing.pump
     hot = project.plumbing.tube_temperature
+    drained = _drained(project)
     powered = tuple(o.name for p in project.patios for o in p.obstacles if o.kind in ELECTRICAL)
     if pump is not None:
-        yield _warned(project, "lock-out", "danger", LOCK_OUT)
+        yield _warned(project, "lock-out", "danger", LOCK_OUT, **drained)
     else:
-        yield _warned(project, "shut-off", "caution")
+        yield _warned(project, "shut-off", "caution", **drained)
     if injects(project):
         sizes = (project.plumbing.working, INJECTION, "Pa", INJURY)
         yield Finding("caution-injection", "danger", project.name, "pressure", *sizes)
@@ -62,7 +63,7 @@ def _of_the_line(project: Project) -> Iterator[Finding]:
     if hot >= SCALDS:
         yield Finding("caution-hot-water", "caution", project.name, "temperature", hot, SCALDS, "K", PRACTICE)
     yield _warned(project, "backflow", "caution", "IRC P2902, IPC 608")
-    yield _warned(project, "freezing", "note", hidden=_plastered(project))
+    yield _warned(project, "freezing", "note", hidden=_plastered(project), **drained)
 
 
 def _of_the_work(project: Project) -> Iterator[Finding]:
@@ -76,7 +77,8 @@ def _of_the_work(project: Project) -> Iterator[Finding]:
 
 def _of_the_mist(project: Project) -> Iterator[Finding]:
     sliders = tuple(o.name for p in project.patios for o in p.obstacles if o.kind == "door glass")
-    yield _warned(project, "legionella", "danger", "CDC; MMWR 65(22), 2016", low=WARM[0], high=WARM[1])
+    warm = {"low": WARM[0], "high": WARM[1], **_drained(project)}
+    yield _warned(project, "legionella", "danger", "CDC; MMWR 65(22), 2016", **warm)
     yield _warned(project, "heat-illness", "danger", "NOAA and OSHA")
     yield _warned(project, "slip", "caution")
     yield _warned(project, "lungs", "caution")
@@ -86,9 +88,17 @@ def _of_the_mist(project: Project) -> Iterator[Finding]:
     yield _warned(project, "water-rules", "note")
 
 
+def _drained(project: Project) -> dict[str, object]:
+    """Which sentence about emptying is true of this line."""
+    drained = bool(project.plumbing.drains)
+    return {"drained": drained, "undrained": not drained}
+
+
 def _plastered(project: Project) -> bool:
     return any(patio.plaster.system != "none" for patio in project.patios)
 
 
-def _warned(project: Project, name: str, level: Level, source: str = PRACTICE, **values: object) -> Finding:
+def _warned(
+    project: Project, name: str, level: Level, source: str = PRACTICE, /, **values: object
+) -> Finding:
     return Finding(f"caution-{name}", level, project.name, source=source, values=tuple(values.items()))

@@ -15,6 +15,7 @@ from mistcalc.drawing.sheet import BOLD, Line
 from mistcalc.model.results import Design, Finding
 from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
+from mistcalc.report.outlets import outlets
 from mistcalc.report.subjects import cautions
 from mistcalc.report.voice import Voice
 
@@ -51,8 +52,9 @@ def _card(design: Design, full: Sequence[Finding], voice: Voice) -> Iterator[Par
     label, use = voice.label, design.use
     yield flow.heading(label("paper_care.season"))
     pumped = design.project.plumbing.pump is not None
-    told = [label("paper_care.fitter_does"), *(label(f"paper_care.{name}") for name in CARD)]
-    told.append(label("paper_care.tonight" if pumped else "paper_care.tonight_mains"))
+    empty = outlets(design)
+    told = [label("paper_care.fitter_does"), *(label(f"paper_care.{name}", **empty) for name in CARD)]
+    told.append(label("paper_care.tonight" if pumped else "paper_care.tonight_mains", **empty))
     told += [voice.say(one) for one in full if one.level == "note"]
     yield from (_item(words) for words in told)
     if use is not None:

@@ -15,6 +15,7 @@ from mistcalc.report import line_check, warned
 from mistcalc.report.assumed import assumed
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_check import LineJob
+from mistcalc.report.outlets import Outlets, outlets
 from mistcalc.report.subjects import about_line, cautions
 from mistcalc.report.voice import Voice
 
@@ -115,7 +116,8 @@ def _page(
     below = Box(zone.left, zone.bottom, zone.left + wide, foot - 7.0)
     if narrow:
         side = below._replace(right=zone.left + min(HOLD_WIDTH, zone.width))
-    holds, bottom = _hold_points(left.holds, side, voice, items, len(_holds(design)) - len(left.holds) + 1)
+    number = len(_holds(design)) - len(left.holds) + 1
+    holds, bottom = _hold_points(left.holds, side, voice, items, number, outlets(design))
     beside = below._replace(left=zone.left + HOLD_WIDTH + GUTTER, right=zone.right)
     spots = [below] if not narrow else [beside] if not rows else []
     under = below._replace(top=bottom - 5.0)
@@ -188,7 +190,7 @@ def _holds(design: Design) -> tuple[str, ...]:
 
 
 def _hold_points(
-    names: Sequence[str], room: Box, voice: Voice, items: list[Item], first: int
+    names: Sequence[str], room: Box, voice: Voice, items: list[Item], first: int, emptied: Outlets
 ) -> tuple[tuple[str, ...], float]:
     """A heavy box a hold point, from the top of a room down; returns those left and where they end."""
     label, y = voice.label, room.top
@@ -197,7 +199,7 @@ def _hold_points(
             flow.heading(
                 f"{label('paper_hold.hold', number=first + index)}: {label(f'paper_hold.{name}')}", rule=False
             ),
-            Paragraph(label(f"paper_hold.{name}_do")),
+            Paragraph(label(f"paper_hold.{name}_do", **emptied)),
         ]
         inner = Box(room.left + 3.5, -1000.0, room.right - 3.5, y - 3.5)
         flowed = flow.flow(words, [inner], "NOTE")

@@ -16,6 +16,7 @@ from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, Ho
 from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_check import shut_in
+from mistcalc.report.outlets import outlets
 from mistcalc.report.voice import Voice
 
 PAD, GUTTER, ROW, BETWEEN = 6.0, 8.0, 5.6, 5.0
@@ -52,7 +53,8 @@ def hold_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
                      _test_tables(plan.test, wide, voice))  # fmt: skip
     if plan.watch is not None:
         lead = voice.label("paper_watch.lead")
-        leaves += _leaves(design, paper, voice, "watch", lead, _watch_words(plan.watch, plan.frost, voice),
+        words = _watch_words(design, plan.watch, plan.frost, voice)
+        leaves += _leaves(design, paper, voice, "watch", lead, words,
                           _watch_tables(plan.watch, wide, voice))  # fmt: skip
     return tuple(leaves)
 
@@ -152,7 +154,7 @@ def _unit(voice: Voice) -> str:
     return "psi" if voice.units == "us" else "bar"
 
 
-def _numbered(keys: Sequence[str], section: str, voice: Voice, **values: float | str) -> list[Paragraph]:
+def _numbered(keys: Sequence[str], section: str, voice: Voice, **values: object) -> list[Paragraph]:
     return [
         Paragraph(voice.label(f"{section}.{key}", **values), sign=f"{n}", indent=5.0, before=1.6)
         for n, key in enumerate(keys, 1)
@@ -173,21 +175,13 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
     leaks = _tells_leaks(test, voice)
     below = ["below"] if leaks else []
     steps = (
-        "fill",
-        "shade",
-        *plastic,
-        "pump",
-        "read",
-        "look",
-        "again",
-        "between",
-        *below,
+        *("fill", "shade", *plastic, "pump", "read", "look", "again", "between", "down", *below),
         "after" if hidden else "after_open",
     )
     which = label("paper_test.which" if leaks else "paper_test.which_only")
     near = 2 * 5 / 9 if voice.units == "us" else 1.0
     told = [flow.heading(label("paper_test.do"), rule=False)]
-    told += _numbered(steps, "paper_test", voice, gauge=test.gauge, near=near, which=which)
+    told += _numbered(steps, "paper_test", voice, gauge=test.gauge, near=near, which=which, **outlets(design))
     told.append(flow.heading(label("paper_test.lines"), rule=False))
     free, most = test.per_volume
     warm, warm_air = test.per_kelvin
@@ -273,7 +267,9 @@ def _tick(at: tuple[float, float]) -> list[Item]:
 # ------------------------------------------------------------------ the watch
 
 
-def _watch_words(watch: GaugeWatch, frost: FrostHours | None, voice: Voice) -> list[Paragraph]:
+def _watch_words(
+    design: Design, watch: GaugeWatch, frost: FrostHours | None, voice: Voice
+) -> list[Paragraph]:
     label = voice.label
     ten = 10 * 5 / 9
     dial = voice.number(7e5, "pressure") if voice.units == "metric" else "100 psi"
@@ -299,7 +295,7 @@ def _watch_words(watch: GaugeWatch, frost: FrostHours | None, voice: Voice) -> l
         ]
     )
     told.append(flow.heading(label("paper_watch.frost"), rule=False))
-    told += _dashed([_frost(frost, voice), label("paper_watch.frost_do")])
+    told += _dashed([_frost(frost, voice), label("paper_watch.frost_do", **outlets(design))])
     return [*told, Paragraph(label("paper_watch.code"), bold=True, before=2.0)]
 
 

@@ -65,8 +65,8 @@ def for_owner(found: Iterable[Finding], voice: Voice) -> list[Alert]:
 
 def short(caution: Finding, voice: Voice) -> str:
     """What a hand does about it, in one breath."""
-    numbers = {"provided": caution.provided, "required": caution.required}
-    return voice.label(f"caution_do.{name_of(caution)}", **numbers)
+    values = {"provided": caution.provided, "required": caution.required, **dict(caution.values)}
+    return voice.label(f"caution_do.{name_of(caution)}", **values)
 
 
 def _alerts(graded: Graded, voice: Voice, more: Sequence[str] = ()) -> list[Alert]:

@@ -1,0 +1,86 @@
+"""Who lets pressure down or empties a line is told where, at what gauge, and what to do where no drain is.
+
+Practice (common, no source): a test is let down to zero at a valve made for it before any plug is cracked.
+"""
+
+from __future__ import annotations
+
+import io
+from functools import cache
+
+import pytest
+from pypdf import PdfReader
+
+from mistcalc import design, files
+from mistcalc.drawing import pdf
+from mistcalc.report import sheets
+
+HOUSE = """format = 1
+name = "Invented porch"
+units = "us"
+[place]
+elevation = "80 ft"
+[[place.afternoon]]
+name = "hot"
+dry_bulb = "98 degF"
+relative_humidity = "45 %"
+wind_on_patio = "3 mph"
+wind_from = "S"
+[[patio]]
+name = "porch"
+depth = "10 ft"
+height = "9 ft"
+plaster = {{ system = "{plaster}" }}
+[[patio.run]]
+name = "A"
+length = "12 ft"
+{line}"""
+PUMP = '[pump]\nset_pressure = "800 psi"\n'
+DRAIN = '[[line.drain]]\nat = "A end"\n'
+
+
+@cache
+def pages(line: str = "", plaster: str = "none") -> dict[str, str]:
+    """Text of each kind of sheet."""
+    told: dict[str, str] = {}
+    done = design.run(files.parse_project(HOUSE.format(line=line, plaster=plaster)), None)
+    for sheet in sheets.build(done, "us", "en"):
+        text = " ".join(PdfReader(io.BytesIO(pdf.write((sheet,), "job"))).pages[0].extract_text().split())
+        told[sheet.title] = f"{told.get(sheet.title, '')} {text}"
+    return told
+
+
+@pytest.mark.parametrize(
+    ("line", "where"),
+    [(PUMP + DRAIN, "the drain at A end"), (PUMP, "the release valve of the test pump"), (DRAIN, "at A end")],
+)
+def test_no_plug_is_cracked_before_the_gauge_stands_at_zero(line, where):
+    told = pages(line)["Test by gauge"]
+    again = told[told.index("trapped air, or a leak") :]
+    assert again.index("only with the gauge at 0 crack the far plug") < again.index("hold a second time")
+    down = told[told.index("To let the pressure down:") :]
+    assert down.index("pump off and locked") < down.index(where) < down.index("until the gauge reads 0")
+    assert "in the same way" in down and "Let air out at the far plug" not in told
+
+
+def test_a_line_without_a_drain_is_not_told_to_open_one():
+    for line in (PUMP, ""):
+        whole = " ".join(pages(line).values())
+        assert "This line has no drain: it cannot be emptied" in whole
+        for said in ("open the drain", "Drain, and", "Drain after use", "drained dry", "Drain it"):
+            assert said not in whole, said
+
+
+def test_a_drain_is_named_where_an_owner_opens_it_with_the_gauge_at_zero_first():
+    for line in (PUMP + DRAIN, DRAIN):
+        whole = " ".join(pages(line).values())
+        assert "no drain" not in whole
+        tonight = whole[whole.index("Frost tonight") :]
+        zero, hot = tonight.index("gauge reads 0"), tonight.index("first water can be hot")
+        assert zero < hot < tonight.index("open the drain at A end slowly")
+        assert "Drain after use" in whole
+
+
+def test_a_watch_over_a_line_without_a_drain_asks_for_one_before_it_begins():
+    assert "Have one put in before the watch begins" in pages(PUMP, "three-coat")["Watch"]
+    assert "drain the line at A end" in pages(PUMP + DRAIN, "three-coat")["Watch"]
