@@ -76,7 +76,8 @@ def _headed(left: tuple[Paragraph, ...], words: tuple[Paragraph, ...]) -> tuple[
 
 def _job(design: Design, voice: Voice) -> LineJob:
     project = design.project
-    return LineJob(project.plumbing, design.line, design.pump_checks, design.use, voice, project.call_back)
+    basis, patios = project.call_back, project.patios
+    return LineJob(project.plumbing, design.line, design.pump_checks, design.use, voice, basis, patios)
 
 
 def _page(

@@ -11,6 +11,7 @@ from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.sheet import BLACK, JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, Line, Pen, Polyline
 from mistcalc.model.project import Run
 from mistcalc.report import line_letters
+from mistcalc.report.hole import hole_of
 from mistcalc.report.noted import Noted
 from mistcalc.report.voice import Voice
 
@@ -23,8 +24,9 @@ def legend(noted: Noted) -> list[Paragraph]:
     voice, layout, patio = noted.voice, noted.design.layout_of(noted.patio.name), noted.patio
     told = [flow.heading(voice.label("paper.signs"))]
     marks = [mark for mark in layout.marks if noted.part.shows(mark)]
+    hole = hole_of(patio, noted.design.line, voice.units)
     rows: list[tuple[bool, Sign, str]] = [
-        (bool(marks), symbols.mark, voice.label("paper.sign_mark", hole=patio.marks.hole)),
+        (bool(marks), symbols.mark, voice.label("paper.sign_mark", hole=hole)),
         (any(m.drilled for m in marks), lambda at: symbols.mark(at, True), voice.label("paper.sign_drilled")),
         (
             any(m.locked for m in marks),

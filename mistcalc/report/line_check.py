@@ -12,8 +12,9 @@ from dataclasses import dataclass, field, replace
 from math import hypot
 
 from mistcalc.model.judgement import CallBackBasis
-from mistcalc.model.project import Plumbing
+from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Finding, Line, PumpCheck, WaterUse, ZoneFlow
+from mistcalc.report.hole import hole_of
 from mistcalc.report.subjects import about_line
 from mistcalc.report.voice import Voice
 
@@ -55,6 +56,7 @@ class LineJob:
     use: WaterUse | None
     voice: Voice
     basis: CallBackBasis = field(default_factory=CallBackBasis)
+    patios: tuple[Patio, ...] = ()
 
     @property
     def supply(self) -> str:
@@ -336,6 +338,7 @@ def _about_tube(job: LineJob) -> Iterator[str]:
     duty, tube = job.line.duty, job.line.duty.tube
     yield job.label("paper_check.surge", surge=tube.surge, closing=f"{tube.slow_closing:.2g}")
     yield from shut_in(job.plumbing, job.line, job.voice)
+    holes = {patio.name: hole_of(patio, job.line, job.voice.units) for patio in job.patios}
     for run in tube.runs:
         if run.clips and run.held == "middle":
             yield job.label(
@@ -345,7 +348,7 @@ def _about_tube(job: LineJob) -> Iterator[str]:
                 clips=run.clips,
                 gap=run.clip_gap,
                 movement=run.movement,
-                hole=run.hole,
+                hole=holes.get(run.patio, run.hole),
             )
     if any(run.held == "marks" and run.clips for run in tube.runs):
         yield job.label("paper_check.held")

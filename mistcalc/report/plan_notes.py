@@ -13,6 +13,7 @@ from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import Item
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
+from mistcalc.report.hole import hole_of
 from mistcalc.report.legend import legend
 from mistcalc.report.lie import Lie, angle
 from mistcalc.report.noted import Noted
@@ -263,6 +264,7 @@ def _set_out(noted: Noted) -> list[Paragraph]:
     for back, names in backs.items():
         key = "paper.line_back" if len(backs) == 1 else "paper.line_back_of"
         steps.append(voice.label(key, back=back, runs=tuple(names)))
+    steps.append(voice.label("paper.drill", hole=hole_of(noted.patio, noted.design.line, voice.units)))
     steps.append(voice.label("paper.hold", along=HOLD_ALONG, across=HOLD_ACROSS))
     return told + [Paragraph(step, sign=str(n), indent=6.0) for n, step in enumerate(steps, 1)]
 

@@ -8,6 +8,7 @@ from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.sheet import BOLD, MEDIUM, THIN, WHITE, Hatch, Item, Line, Pen, Polyline, Text, View
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
+from mistcalc.report.hole import hole_of
 from mistcalc.report.voice import Voice
 
 SECTION_WIDTH = 80.0  # mm
@@ -42,7 +43,8 @@ def stub_section(design: Design, patio: Patio, room: Box, voice: Voice) -> list[
     view = View(f"stub section {patio.name}", SCALE, (room.right - 18.0, framing))
     items += _Section(design, patio, mark, bool(near), view, voice).items()
     foot = framing - 1000 * below / SCALE - 14.0
-    return items + _list(patio, mark, room._replace(top=foot), voice)
+    hole = hole_of(patio, design.line, voice.units)
+    return items + _list(patio, mark, hole, room._replace(top=foot), voice)
 
 
 class _Section:
@@ -55,6 +57,7 @@ class _Section:
         self.tube = plumbing.on_run(mark.run).tube or plumbing.tube
         self.patio, self.mark, self.joist, self.view, self.voice = patio, mark, joist, view, voice
         self.run = next(run for run in patio.runs if run.name == mark.run)
+        self.hole = hole_of(patio, design.line, voice.units)
         self.lath = patio.plaster.system != "none"  # lath fasteners reach up into the joists
         self.side = -1.0  # the joist is drawn on the left, whichever side it is on
         wide = abs(mark.near_offset) + self.run.framing.width / 2 + 0.006 if joist else 0.1
@@ -94,7 +97,7 @@ class _Section:
 
     def plaster(self) -> list[Item]:
         plaster, items = self.patio.plaster, []
-        hole = self.patio.marks.hole / 2
+        hole = self.hole / 2
         y = 0.0
         for thick, hatch in ((plaster.sheathing, Hatch(2.2, 135.0)), (plaster.thickness, Hatch(1.2))):
             if thick > 0:
@@ -133,7 +136,7 @@ class _Section:
         return items
 
 
-def _list(patio: Patio, mark: Mark, room: Box, voice: Voice) -> list[Item]:
+def _list(patio: Patio, mark: Mark, hole: float, room: Box, voice: Voice) -> list[Item]:
     """Depths below framing as a list, big numbers on the right, then what to do."""
     label = voice.label
     drawn, y = flow.set_paragraph(
@@ -149,6 +152,7 @@ def _list(patio: Patio, mark: Mark, room: Box, voice: Voice) -> list[Item]:
         number = voice.number(value, "length")
         items.append(Text((room.right, y), number, 3.5, True, align="right", layer="NOTE"))
     told = [
+        Paragraph(label("paper.drill", hole=hole), bold=True),
         flow.heading(label("paper_section.plug_head")),
         Paragraph(label("paper_section.plug_note"), before=2.0),
     ]

@@ -194,8 +194,12 @@ DEMOS = ("courtyard", "bayou", "terraza")
 
 @cache
 def job(name: str) -> Design:
-    """A demo or one of TEXTS: lids laid and line solved as in a real job, the air by hand."""
-    text = files.example_text(name) if name in DEMOS else TEXTS[name]
+    """A demo or one of TEXTS."""
+    return solved(files.example_text(name) if name in DEMOS else TEXTS[name], name)
+
+
+def solved(text: str, name: str = "test") -> Design:
+    """Lids laid and line solved as in a real job, the air by hand."""
     project = parse_project(text, f"{name}.toml")
     laid = design.lay_all(project)
     layouts = tuple(layout for layout, _ in laid)

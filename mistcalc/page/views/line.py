@@ -21,7 +21,7 @@ def show(opened: Desk) -> None:
     line, found = design.plumb(project.plumbing, layouts, desk.hottest(opened))
     checks, use = design.installer(project, line)
     voice = Voice(project.units, project.language)
-    listed = LineJob(project.plumbing, line, checks, use, voice, project.call_back)
+    listed = LineJob(project.plumbing, line, checks, use, voice, project.call_back, project.patios)
     verdict = opened.label(f"verdict.{verdict_of(checks, found)}") if checks else ""
     if verdict:
         parts.headline(opened.label(f"paper_check.verdict_{listed.supply}", verdict=verdict))
