@@ -136,14 +136,15 @@ def strip(paper: Paper, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph,
     foot, items = _foot(box, block)
     left, width = box.left + _PAD, box.width - 2 * _PAD
     y = box.top - 3.0
-    items += frame_box((box.left + box.width / 2, y - 4.0), width, 8.0)
     told = block.status.split("\n")
+    tall = 8.0 + 3.0 * (len(told) - 1)
+    items += frame_box((box.left + box.width / 2, y - tall / 2), width, tall)
     size = min(_shrunk(line, 3.5 if len(told) == 1 else 2.5, width - 4) for line in told)
     for n, line in enumerate(told):
-        low = y - 4 - size / 2 + (len(told) - 1 - 2 * n) * 0.6 * size
+        low = y - tall / 2 - size / 2 + (len(told) - 1 - 2 * n) * 0.75 * size
         status = fonts.fit(line, size, width - 4, True)
         items.append(Text((box.left + box.width / 2, low), status, size, True, align="middle"))
-    y -= 13.0
+    y -= tall + 5.0
     size = _shrunk(block.code, 5.0, width)
     code = Paragraph(fonts.fit(block.code, size, width, True), size, bold=True, before=0.8)
     job = Paragraph(fonts.fit(block.job, 3.5, 2 * width, True), 3.5, bold=True)
