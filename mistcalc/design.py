@@ -238,6 +238,7 @@ def run(project: Project, weather: Weather | None) -> Design:
     laid = lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
     airs, cards = breathe(weather, project.place)
+    by_name = {air.name: air for air in airs}
     solved, line_findings = plumb(project.plumbing, layouts, hottest(weather, project.place))
     asked = [
         (patio, layout, solved, project.plumbing, airs, project.place.bearing)
@@ -254,6 +255,7 @@ def run(project: Project, weather: Weather | None) -> Design:
         *(f for patio in project.patios for f in checks.hole_findings(patio, solved, project.units)),
         *hold_findings,
         *(f for _, found in cooled for f in found),
+        *(f for patio in project.patios for f in checks.zone_findings(patio, solved, tuple(by_name))),
         *_wet(layouts, drawn),
         *(f for one in asked for f in breezes(*one)),
         *notes,
@@ -277,7 +279,9 @@ def run(project: Project, weather: Weather | None) -> Design:
         pump_checks=pump_checks,
         use=use,
         hold=plan,
-        verdicts=tuple(checks.mist_verdict(one, findings) for one in coolings),
+        verdicts=tuple(
+            checks.mist_verdict(one, findings, by_name[one.afternoon], project.control) for one in coolings
+        ),
     )
 
 

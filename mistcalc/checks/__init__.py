@@ -15,7 +15,7 @@ from mistcalc.checks.hold import (
 from mistcalc.checks.lid import lid_findings
 from mistcalc.checks.line import hole_findings, line_checks, line_findings
 from mistcalc.checks.mist import mist_verdict
-from mistcalc.checks.patio import breeze_findings, cooling_findings, drop_findings
+from mistcalc.checks.patio import breeze_findings, cooling_findings, drop_findings, zone_findings
 from mistcalc.checks.site_log import struck_findings
 from mistcalc.checks.wetness import picture_findings, wetness
 
@@ -43,4 +43,5 @@ __all__ = [
     "struck_findings",
     "tube_heat",
     "wetness",
+    "zone_findings",
 ]

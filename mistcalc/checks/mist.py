@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Literal
 
-from mistcalc.model.results import BAND, Cooling, Finding, MistVerdict
+from mistcalc.model.project import Control
+from mistcalc.model.results import BAND, Air, Call, Cooling, Finding, MistVerdict
 
 WORTH_KNOWING = 0.9  # of the range's width: what narrows it less is not worth a climb; judgement
+MOSTLY = 0.5  # of the hours: an afternoon that the control mostly sits out; judgement
 # What was found does to the one word: the first row whose codes were all found.
 _OUTCOMES = (
     ({"no-water"}, "no-water"),
@@ -24,17 +25,31 @@ _OUTCOMES = (
 )
 
 
-def mist_verdict(cooled: Cooling, findings: Iterable[Finding]) -> MistVerdict:
-    """From what was found about this patio on this afternoon; findings about others are passed over."""
+def mist_verdict(
+    cooled: Cooling, findings: Iterable[Finding], air: Air | None = None, control: Control | None = None
+) -> MistVerdict:
+    """From what was found about this patio on this afternoon, and from what the control does in its hours;
+    findings about others are passed over."""
     where = f"{cooled.patio}/{cooled.afternoon}"
     found = {finding.code: finding for finding in findings if finding.where == where}
     low, _, high = cooled.band("seats", BAND)
     telling = tuple(one.name for one in cooled.worth if one.left <= WORTH_KNOWING * (high - low))
     outcome = next((word for needed, word in _OUTCOMES if needed <= found.keys()), "dry")
-    return MistVerdict(cooled.patio, cooled.afternoon, _call(found), outcome, telling)
+    call, stopped = _call(found), _stopped(air, control)
+    if stopped > MOSTLY and call not in ("off", "no_water"):
+        call, outcome = "stopped", "stopped"
+    return MistVerdict(cooled.patio, cooled.afternoon, call, outcome, telling, stopped)
 
 
-def _call(found: dict[str, Finding]) -> Literal["run", "little", "damp", "fan", "off", "no_water"]:
+def _stopped(air: Air | None, control: Control | None) -> float:
+    """Share of the afternoon's hours in which the control keeps the mist off for damp or wind."""
+    if air is None or control is None:
+        return 0.0
+    damp, windy = air.relative_humidity > control.humidity_stop, air.wind > control.wind_stop
+    return float((damp | windy).mean())
+
+
+def _call(found: dict[str, Finding]) -> Call:
     """Run it; little comes of it; cooler, yet hardly felt in damp air; a fan does more; leave it off."""
     if "no-water" in found:
         return "no_water"

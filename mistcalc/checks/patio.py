@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from mistcalc.model.project import Patio
-from mistcalc.model.results import Breeze, Cooling, Finding
+from mistcalc.model.results import Breeze, Cooling, Finding, Line
 
 LITTLE = 2.25  # K (4 degF) at the seats in the middle draw: a homeowner would call less "little"; judgement
 LITTLE_FELT = 1.1  # K (2 degF) of SET: less is hardly noticed sitting still; judgement
+FAN_FELT = 0.5  # K (1 degF) of SET: less between fan and mist, or fan and shade, is no difference; judgement
 DAMP = 8.5  # K (15 degF) of wet-bulb depression: below it even a good line has little to work with; judgement
 REACHED = (
     0.25  # share of the depression at the seats; below it the place, not the air, is to blame; judgement
@@ -62,6 +63,15 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
     if humid > SATURATED:
         found.append(note("seats-humid", "relative humidity", humid, SATURATED, "1"))
     return tuple(found)
+
+
+def zone_findings(patio: Patio, line: Line, afternoons: tuple[str, ...]) -> tuple[Finding, ...]:
+    """A patio whose nozzles never all run at once: its cooling, worked with all of them, is of no hour."""
+    zones = tuple(dict.fromkeys(m.zone for m in line.marks if m.patio == patio.name and m.flow > 0))
+    if len(zones) < 2 or not afternoons or any(set(zones) <= set(ran.zones) for ran in line.sets):
+        return ()
+    where, values = f"{patio.name}/{afternoons[0]}", (("zones", zones), ("patio", patio.name))
+    return (Finding("zones-apart", "warn", where, source="derived", values=values),)
 
 
 def breeze_findings(patio: Patio, blown: Breeze | None) -> tuple[Finding, ...]:
@@ -122,6 +132,9 @@ def _why(cooled: Cooling) -> tuple[tuple[str, object], ...]:
 
 
 def _fan_does_more(cooled: Cooling) -> bool:
-    """Whether a seat is better off with a fan than with the mist, as SET judges it; no where it cannot."""
-    fan, mist = (cooled.feel.band(c, (0.5,)) if cooled.feel else None for c in ("fan", "mist"))
-    return fan is not None and mist is not None and fan[0] < mist[0]
+    """Whether a fan cools a seat, and clearly more than the mist, as SET judges it; no where it cannot."""
+    told = (cooled.feel.band(c, (0.5,)) if cooled.feel else None for c in ("shade", "fan", "mist"))
+    shade, fan, mist = (band[0] if band else None for band in told)
+    if shade is None or fan is None or mist is None:
+        return False
+    return shade - fan >= FAN_FELT and mist - fan >= FAN_FELT

@@ -99,11 +99,11 @@ def _seats(layout: Layout, picture: Picture, there: np.ndarray) -> tuple[str, ..
 
 
 def _reach(layout: Layout, picture: Picture, hit: np.ndarray) -> tuple[float, float]:
-    """How far in from the nearest open edge [m] nine tenths of some cells lie."""
+    """How far in from the soffit's edge [m], as the runs' tapes have it, nine tenths of some cells lie."""
     rows, columns = np.nonzero(hit)
     x, y = picture.x[columns], picture.y[rows]
     gap = np.full(len(x), np.inf)
-    for (ax, ay), (bx, by) in layout.lid.open_edges:
+    for (ax, ay), (bx, by) in (run.edge for run in layout.lid.runs):
         dx, dy = bx - ax, by - ay
         part = (((x - ax) * dx + (y - ay) * dy) / max(dx * dx + dy * dy, 1e-18)).clip(0.0, 1.0)
         gap = np.minimum(gap, np.hypot(x - ax - part * dx, y - ay - part * dy))

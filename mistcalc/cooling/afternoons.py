@@ -118,10 +118,15 @@ class _Told:
             with_fans=None if self.with_fans is None else each(self.with_fans),
             feel=feel(self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.speed)),
             seat_drop=cut(self.found.seat_drop),
-            winds=wind_classes(blown, drop["seats"], bearing) if blown else (),
+            winds=wind_classes(blown, drop["seats"], bearing, _any_side(air)) if blown else (),
             worth=worth(blown, drop["seats"]) if blown else (),
             middle=middling(blown, drop["seats"]) if blown else 0,
         )
+
+
+def _any_side(air: Air) -> bool:
+    """Whether the wind may come from several sides: not where one hour's was told."""
+    return air.direction is None or air.hours_used > 1
 
 
 def _drivers(case: Case, air: Air, bearing: float, drop: np.ndarray) -> tuple[Driver, ...]:

@@ -19,9 +19,9 @@ FEWEST = 12  # draws of 200 of which a range is told
 NEIGHBOURS = 0.15  # of the draws: so many alike in a thing stand for its being known
 
 
-def wind_classes(case: Case, drop: np.ndarray, bearing: float) -> tuple[WindClass, ...]:
+def wind_classes(case: Case, drop: np.ndarray, bearing: float, sides: bool = True) -> tuple[WindClass, ...]:
     """The cooling of `drop` [draw, 1] in a calm, in light air, in a breeze, and with the wind from the worst
-    side; a class that hardly ever comes has no range."""
+    of all `sides` it may come from; a class that hardly ever comes has no range."""
     speed, kelvin = case.speed[:, 0], drop[:, 0]
     calm, breeze = speed < CALM_BELOW, speed >= BREEZE_FROM
     told = [
@@ -29,7 +29,7 @@ def wind_classes(case: Case, drop: np.ndarray, bearing: float) -> tuple[WindClas
         _class("light", ~calm & ~breeze, kelvin),
         _class("breeze", breeze, kelvin),
     ]
-    worst = _worst_side(wind.comes_from(case.toward[:, 0], bearing), ~calm, kelvin)
+    worst = _worst_side(wind.comes_from(case.toward[:, 0], bearing), ~calm, kelvin) if sides else None
     return (*told, worst) if worst is not None else tuple(told)
 
 

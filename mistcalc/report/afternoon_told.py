@@ -26,20 +26,23 @@ class WindRow:
 
 def sentence(design: Design, cooled: Cooling, voice: Voice) -> str:
     """The one sentence of an afternoon: the range at the chairs, of what, and whether it is worth it."""
-    call = design.verdict_of(cooled.patio, cooled.afternoon).call
-    low, middle, high = cooled.band("seats")
-    one_hour = air_of(design, cooled).hours_used == 0 and call not in ("off", "no_water")
-    key = f"told.one_{call}" if one_hour else f"told.{call}"
-    return voice.label(key, span=(low, high), middle=middle, day=day_name(cooled, voice))
+    return _told("", design, cooled, voice)
 
 
 def short(design: Design, cooled: Cooling, voice: Voice) -> str:
     """The same where a heading has told that it is about the air at the chairs, and against what."""
-    call = design.verdict_of(cooled.patio, cooled.afternoon).call
+    return _told("short_", design, cooled, voice)
+
+
+def _told(length: str, design: Design, cooled: Cooling, voice: Voice) -> str:
+    verdict, control = design.verdict_of(cooled.patio, cooled.afternoon), design.project.control
     low, middle, high = cooled.band("seats")
-    typed = air_of(design, cooled).hours_used == 0 and call not in ("off", "no_water")
-    key = f"told.short_one_{call}" if typed else f"told.short_{call}"
-    return voice.label(key, span=(low, high), middle=middle, day=day_name(cooled, voice))
+    typed = air_of(design, cooled).hours_used == 0 and verdict.call in ("run", "little", "damp", "fan")
+    return voice.label(
+        f"told.{length}{'one_' if typed else ''}{verdict.call}", span=(low, high), middle=middle,
+        day=day_name(cooled, voice), stopped=often(verdict.stopped, voice),
+        humidity=control.humidity_stop, wind=control.wind_stop,
+    )  # fmt: skip
 
 
 def behind(design: Design, cooled: Cooling, voice: Voice) -> str:
@@ -57,6 +60,7 @@ def wind_rows(cooled: Cooling, voice: Voice) -> tuple[WindRow, ...]:
 def wind_table(days: Sequence[Cooling], voice: Voice) -> tuple[list[str], list[list[str]]]:
     """(head, rows): a row a kind of wind, a column an afternoon; no rows where no wind was told apart."""
     found = [{row.kind: row for row in wind_rows(day, voice)} for day in days]
+    found = [rows if len(rows) > 1 else {} for rows in found]  # one kind of wind alone parts nothing
     kinds = dict.fromkeys(kind for rows in found for kind in rows)
     head = [voice.label("told.col_wind"), *(day_name(day, voice) for day in days)]
     cells = {kind: [rows[kind].cell if kind in rows else NONE for rows in found] for kind in kinds}
@@ -74,7 +78,8 @@ def _row(told: WindClass, voice: Voice) -> WindRow:
     cell = NONE
     if told.band is not None:
         ends = {"low": told.band[0], "high": told.band[-1], "tenths": round(10 * told.share)}
-        cell = voice.label("told.cell", side=letters, **ends).strip()
+        one = voice.number(ends["low"], "degrees") == voice.number(ends["high"], "degrees")
+        cell = voice.label("told.cell_one" if one else "told.cell", side=letters, **ends).strip()
     return WindRow(told.name, named, often(told.share, voice), cooler, cell)
 
 

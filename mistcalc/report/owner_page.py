@@ -123,13 +123,16 @@ class _Page:
         """One afternoon: three shapes on the common scale, their ranges in words, and what to do."""
         label = self.voice.label
         verdict = self.call(day)
+        found = about_air(self.design, self.patio, day.afternoon)
+        codes = {finding.code for finding in found}
+        doing = "wet" if verdict == "run" and "wet-likely" in codes else verdict
         y -= 3.2
         y = self.words(
             items, y, Paragraph(afternoon_told.short(self.design, day, self.voice), 3.5, bold=True)
         )
         y -= 4.0
         advice = Text(
-            (self.right, y), label(f"paper_owner.do_{verdict}"), 2.5, True, align="right", layer="NOTE"
+            (self.right, y), label(f"paper_owner.do_{doing}"), 2.5, True, align="right", layer="NOTE"
         )
         told = fonts.fit(self.air_of(day), 2.5, self.right - self.left - advice.width - 4.0)
         items += [Text((self.left, y), told, layer="NOTE"), advice]
@@ -139,8 +142,6 @@ class _Page:
             self.shape(items, day, place, y + 1.2, place == "seats" and verdict == "run")
         for tick in self.ticks():
             items.append(Line((self.x(tick), top), (self.x(tick), y - 2.4), layer="NOTE", pen=DOTTED))
-        found = about_air(self.design, self.patio, day.afternoon)
-        codes = {finding.code for finding in found}
         more = [label(f"paper_owner.{key}") for code, key in _WET if code in codes]
         seats = next((finding.value("glasses") for finding in found if finding.value("glasses")), ())
         more += [label("paper_owner.dewy_at", seats=seats)] if seats else []

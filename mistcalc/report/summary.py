@@ -299,7 +299,7 @@ def _range(design: Design, speak: Voice) -> str:
     """What the ranges are of, and what finding out would narrow the first of them."""
     first = design.cooling[0]
     wanted = design.verdict_of(first.patio, first.afternoon).find_out
-    names = [speak.label(f"told.short_{name}") for name in wanted[:1]]
+    names = [speak.label(f"told.key_{name}") for name in wanted[:1]]
     typed = all(air.hours_used == 0 for air in design.afternoons)
     told = speak.label("summary.range_typed" if typed else "summary.range")
     return " ".join([told, speak.label("summary.find_out", things=names)]) if names else told

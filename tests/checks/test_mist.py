@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -42,6 +43,45 @@ DRY = Finding("no-water", "fail", "porch/humid")
 def test_the_verdict_is_the_worst_of_what_was_found(found, call, outcome):
     verdict = mist_verdict(builders.cooling("humid"), found)
     assert (verdict.call, verdict.outcome) == (call, outcome)
+
+
+def test_an_afternoon_the_control_sits_out_is_not_one_to_run_it_on():
+    """64 % humidity where the mist stops at 55 %: "run the mist" beside "turn it off" was printed."""
+    control = builders.project().control
+    damp = np.array([0.64, 0.64, 0.40])
+    air = replace(builders.air(), relative_humidity=damp, wind=np.full(3, 0.5), hours_used=3)
+    verdict = mist_verdict(builders.cooling(), (), air, control)
+    assert (verdict.call, verdict.outcome) == ("stopped", "stopped")
+    assert verdict.stopped == pytest.approx(2 / 3)
+    dry = mist_verdict(builders.cooling(), (), replace(air, relative_humidity=damp - 0.3), control)
+    assert (dry.call, dry.stopped) == ("run", 0.0)
+    windy = replace(air, relative_humidity=damp - 0.3, wind=np.full(3, control.wind_stop + 0.1))
+    assert mist_verdict(builders.cooling(), (), windy, control).call == "stopped"
+    assert mist_verdict(builders.cooling("humid"), (FULL,), air, control).call == "off"
+
+
+def test_zones_that_never_run_together_are_said_to_cool_apart():
+    text = files.example_text("courtyard")
+    zoned = (
+        text
+        + """
+[[line.zone]]
+name = "long"
+runs = ["A"]
+[[line.zone]]
+name = "short"
+runs = ["B"]
+"""
+    )
+    weather = files.read_climate(files.climate_path("el-paso", None))
+
+    def codes(project_text: str) -> list[str]:
+        done = design.run(files.parse_project(project_text, "zones"), weather)
+        return [f.code for f in done.findings if f.code == "zones-apart"]
+
+    assert codes(zoned) == ["zones-apart"]
+    together = zoned + '\n[[line.together]]\nzones = ["long", "short"]\n'
+    assert codes(together) == codes(text) == []
 
 
 def test_only_what_narrows_the_range_is_worth_finding_out():

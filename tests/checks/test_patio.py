@@ -100,3 +100,13 @@ def test_faces_are_told_where_the_floor_is_dry():
     assert found.code == "faces-wet"
     nothing = replace(dry, face_water=0 * seen.face_water)
     assert picture_findings(laid, nothing, wetness(nothing)) == ()
+
+
+@pytest.mark.parametrize(("fan", "more"), [(-0.6, True), (-0.4, False), (0.1, False)])
+def test_a_fan_does_more_only_where_it_clearly_does(fan, more):
+    """SET with the fan against that with the mist, and against shade alone: half a kelvin counts."""
+    felt = builders.feel()
+    shade = felt.effective["shade"]
+    told = {**felt.effective, "mist": shade - 0.0, "fan": shade + fan}
+    cooled = replace(builders.cooling("hot", 0.4), feel=replace(felt, effective=told))
+    assert found_of(cooled, "little-cooling").value("fan_more") is more

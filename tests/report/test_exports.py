@@ -150,7 +150,7 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
         "_s",
         "floor_water",
         "scale_water",
-        *("run", "little", "fan", "off", "no_water"),  # values of `mist`
+        *("run", "little", "fan", "off", "stopped", "no_water"),  # values of `mist`
         *(
             "light",
             "breeze",

@@ -37,15 +37,19 @@ class Worth:
     left: Kelvin  # how wide the range at the seats, 10 to 90 %, would then be
 
 
+Call = Literal["run", "little", "damp", "fan", "off", "stopped", "no_water"]
+
+
 @dataclass(frozen=True, slots=True)
 class MistVerdict:
     """The one judgement of the mist on one afternoon, which every sheet and screen only phrases."""
 
     patio: str
     afternoon: str
-    call: Literal["run", "little", "damp", "fan", "off", "no_water"]
+    call: Call
     outcome: str  # one word for a table: dry, damp, wet, glasses, carried, clammy, little, little-wet, ...
     find_out: tuple[str, ...]  # names of `Worth` that would narrow the range enough to be worth the trouble
+    stopped: Share = 0.0  # of the hours, in which the control keeps the mist off
 
 
 BAND = (0.1, 0.5, 0.9)  # points of every range
