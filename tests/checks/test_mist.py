@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import json
-import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from mistcalc import design, files
-from mistcalc.checks import mist_verdict
+from mistcalc.checks import mist_verdict, zone_findings
 from mistcalc.model.project import TypedAfternoon
 from mistcalc.model.results import Finding, Worth
 from mistcalc.report import afternoon_told
@@ -61,27 +60,19 @@ def test_an_afternoon_the_control_sits_out_is_not_one_to_run_it_on():
 
 
 def test_zones_that_never_run_together_are_said_to_cool_apart():
-    text = files.example_text("courtyard")
-    zoned = (
-        text
-        + """
-[[line.zone]]
-name = "long"
-runs = ["A"]
-[[line.zone]]
-name = "short"
-runs = ["B"]
-"""
-    )
-    weather = files.read_climate(files.climate_path("el-paso", None))
+    """Two zones under one patio ceiling: the cooling is worked with both on, so it is of no hour."""
+    line = builders.line()
+    marks = tuple(replace(m, zone="long" if n < 2 else "short") for n, m in enumerate(line.marks))
+    (whole,) = line.sets
+    apart = tuple(replace(whole, zones=(name,)) for name in ("long", "short"))
 
-    def codes(project_text: str) -> list[str]:
-        done = design.run(files.parse_project(project_text, "zones"), weather)
-        return [f.code for f in done.findings if f.code == "zones-apart"]
+    def codes(**changes: object) -> list[str]:
+        told = zone_findings(builders.patio(), replace(line, **changes), ("hot", "humid"))
+        return [f"{f.code} {f.where} {f.level}" for f in told]
 
-    assert codes(zoned) == ["zones-apart"]
-    together = zoned + '\n[[line.together]]\nzones = ["long", "short"]\n'
-    assert codes(together) == codes(text) == []
+    assert codes(marks=marks, sets=apart) == ["zones-apart porch/hot warn"]
+    assert codes(marks=marks, sets=(*apart, replace(whole, zones=("long", "short")))) == []
+    assert codes() == []
 
 
 def test_only_what_narrows_the_range_is_worth_finding_out():
