@@ -195,6 +195,9 @@ def _emptying(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
             yield Finding("drain-zone", "warn", where, "drain", 0.0, zone.left, "m3", PRACTICE, values)
         elif not zone.low and zone.low_point:
             yield Finding("drain-not-low", "warn", "line/drain", "drain", source=DERIVED, values=values)
+    if plumbing.drains and full.feed_low:
+        where, values = f"line/{full.feed_low}", (("low", full.feed_low),)
+        yield Finding("drain-feed", "warn", where, "drain", 0.0, full.feed_left, "m3", PRACTICE, values)
     if full.dribbling:
         few = full.dribbling if len(full.dribbling) <= FEW else ()
         marks = (

@@ -39,6 +39,7 @@ def filling(
     drained = sum(_drained(part) for part in parts)
     zones = tuple(_zone_drain(zone.name, layouts, plumbing, parts, far) for zone in solved.zones)
     standing, dribbling = _dribbling(plumbing, layouts, solved, parts)
+    feed_low, feed_left = _shut_feed(plumbing, solved, height, far)
     return Filling(
         flow=flow,
         time=volume / flow,
@@ -50,7 +51,23 @@ def filling(
         standing=standing,
         dribbling=dribbling,
         zones=zones,
+        feed_low=feed_low,
+        feed_left=feed_left,
     )
+
+
+def _shut_feed(
+    plumbing: Plumbing, solved: SolvedLine, height: Mapping[str, float], far: Mapping[str, float]
+) -> tuple[str, float]:
+    """(lowest place, m3 in it) of the tube between the supply and the zone valves where no drain is on it."""
+    free = [tube for tube in solved.tubes if not tube.valves]
+    reached, _ = shortest(solved.supply_node, free)
+    feed = [tube for tube in free if tube.start in reached and tube.end in reached]
+    drained = any(str(drain.at) in reached for drain in plumbing.drains)
+    if not feed or drained or any(tube.run for tube in feed):
+        return "", 0.0
+    ends = {end for tube in feed for end in (tube.start, tube.end)}
+    return _lowest({name: height[name] for name in ends}, far), sum(_volume(tube) for tube in feed)
 
 
 def _volume(tube: LineTube) -> float:

@@ -165,6 +165,8 @@ def _duty(duty: Duty) -> dict[str, object]:
                 "drain_low": "drain_low",
                 "standing": "standing_Pa",
                 "dribbling": "dribbling",
+                "feed_low": "feed_low_point",
+                "feed_left": "feed_left_volume_m3",
             },
         )
         | {"zones": [_told(zone, DRAINED) for zone in duty.filling.zones]},

@@ -254,6 +254,21 @@ def test_one_drain_empties_its_own_zone_and_no_other():
     assert line.duty.filling.drain_volume == pytest.approx(drained, rel=1e-9)
 
 
+def test_a_feed_shut_in_by_zone_valves_needs_a_drain_of_its_own():
+    """By hand: pump to tee is 6 m of 0.305 in bore that no zone's drain empties."""
+    plumbing, layouts = zoned_porch({"A": 4, "B": 3})
+    ends = (Drain("A end", 0.01, True), Drain("B end", 0.01, False))
+    plumbing, line = solve(plumbing, layouts, drains=ends)
+    told = found(plumbing, line)["drain-feed"]
+    bore = plumbing.tube.outside - 2 * plumbing.tube.wall
+    assert (told.level, told.value("low")) == ("warn", "pump")
+    assert told.required == pytest.approx(3.14159265 / 4 * bore**2 * 6.0, rel=1e-6)
+    plumbing, line = solve(plumbing, layouts, drains=(*ends, Drain("tee", 0.01, False)))
+    assert "drain-feed" not in found(plumbing, line)
+    plumbing, line = solve(*porch({"A": 4}), drains=(Drain("A end", 0.01, True),))  # no valve shuts it in
+    assert "drain-feed" not in found(plumbing, line)
+
+
 def test_in_one_zone_a_drain_empties_the_feed_above_it_as_before():
     plumbing, layouts = porch({"A": 8})
     with_valve = (Piece("pump", "A start", 6.0, 2.7, (*FEED, *VALVE)),)

@@ -88,6 +88,8 @@ class Filling:
     standing: Pascal  # of water standing in the line on its lowest nozzle, supply shut
     dribbling: tuple[str, ...]  # marks that let it out then
     zones: tuple[ZoneDrain, ...] = ()
+    feed_low: str = ""  # lowest place of a feed that zone valves shut in and no drain empties; "" for none
+    feed_left: CubicMetre = 0.0  # what stands in it
 
 
 @dataclass(frozen=True, slots=True)
