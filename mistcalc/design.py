@@ -259,7 +259,7 @@ def run(project: Project, weather: Weather | None) -> Design:
         *_wet(layouts, drawn),
         *(f for one in asked for f in breezes(*one)),
         *notes,
-        *checks.cautions(project),
+        *cautions(project, hottest(weather, project.place)),
     )
     coolings = tuple(one for days, _ in cooled for one in days)
     return Design(
@@ -293,9 +293,10 @@ def _wet(
             yield from checks.picture_findings(laid, one, judged)
 
 
-def cautions(project: Project) -> Findings:
-    """What to warn of whatever the numbers say."""
-    return checks.cautions(project)
+def cautions(project: Project, hottest: float | None = None) -> Findings:
+    """What to warn of whatever the numbers say. hottest: as for `plumb`, for how hot the tube gets."""
+    heat = checks.tube_heat(project.plumbing, hottest)
+    return checks.cautions(replace(project, plumbing=replace(project.plumbing, tube_temperature=heat)))
 
 
 def _shown(project: Project) -> Project:

@@ -142,6 +142,8 @@ def test_annealed_copper_rated_cold_fails_and_is_rated_hot():
     assert found["tube-cool"].level == "fail" and found["tube-rating"].level == "fail"
     assert cold.line.duty.tube_rating_temperature == pytest.approx(338.15)
     assert cold.line.duty.tube_rating / 6894.757293168 == pytest.approx(839, abs=1)  # 0.35 % more at 149
+    # so the first water is hot too, whatever is stated
+    assert found["caution-hot-water"].provided == pytest.approx(338.15)
     # 104 degF and 27 degF of sun (judgement)
     assert "131 °F" in said(found["tube-cool"]) and "149 °F" in said(found["tube-cool"])
     stated = design.plumb(cold.project.plumbing, tuple(cold.layouts))[0]

@@ -34,7 +34,7 @@ def show(opened: Desk, line: Line) -> None:
     except MistcalcError:  # a line that passes no water has findings enough above
         return
     parts.heading(opened.label("page_callback.head"))
-    parts.alerts(opened, design.cautions(opened.project), "call")
+    parts.alerts(opened, design.cautions(opened.project, desk.hottest(opened)), "call")
     parts.sentence(opened.label("page_callback.lead"))
     parts.sentence(opened.label("page_callback.cup"))
     _form(opened, sound)

@@ -32,7 +32,7 @@ def show(opened: Desk, line: Line) -> None:
         return
     parts.heading(opened.label("page_hold.head"))
     own = [opened.label("paper_test.parts"), *([opened.label("paper_watch.low")] if plan.watch else [])]
-    parts.alerts(opened, design.cautions(opened.project), "test", own)
+    parts.alerts(opened, design.cautions(opened.project, desk.hottest(opened)), "test", own)
     if not may_test(plan, line):
         told = {"rating": line.duty.tube_rating, "gauge": plan.test.gauge}
         parts.sentence(opened.label("paper_test.none", **told))

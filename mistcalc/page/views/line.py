@@ -39,7 +39,7 @@ def show(opened: Desk) -> None:
     _facts(listed)
     hold.show(opened, line)
     callback.show(opened, line)
-    parts.cautions(opened, design.cautions(project))
+    parts.cautions(opened, design.cautions(project, desk.hottest(opened)))
     _nozzles(opened, line)
 
 
