@@ -153,8 +153,8 @@ units  = "{self.pick("us", "metric")}"
 """
         if near is None:
             hot = self.pick(
-                'dry_bulb = "100 degF", relative_humidity = "20 %", wind = "5 mph"',
-                'dry_bulb = "38 degC", relative_humidity = "20 %", wind = "2 m/s"',
+                'dry_bulb = "100 degF", relative_humidity = "20 %", wind_on_patio = "2 mph"',
+                'dry_bulb = "38 degC", relative_humidity = "20 %", wind_on_patio = "1 m/s"',
             )
             return f"""\
 [place]
