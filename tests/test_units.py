@@ -400,3 +400,15 @@ def test_a_gauge_works_at_three_quarters_of_its_scale_or_less():
         assert units.gauge_scale(asked * psi, "us") == pytest.approx(scale * psi)
     for asked, scale in ((4.5, 6), (4.6, 10), (70, 100), (76, 160)):
         assert units.gauge_scale(asked * 1e5, "metric") == pytest.approx(scale * 1e5)
+
+
+@pytest.mark.parametrize(
+    ("system", "size", "unit"), [("metric", 1 / 60000, "L/min"), ("us", 3.785411784e-3 / 60, "gpm")]
+)
+def test_values_told_beside_one_another_have_its_unit(system, size, unit):
+    """A range may lie across the size where a flow is told in another unit: 30 L/h or 1.2 gph."""
+    middle = 0.556 if system == "metric" else 0.021
+    for share in (0.87, 1.0, 1.13):
+        told = units.show(share * middle * size, "flow", system, like=middle * size).split(" ")
+        assert told[1] == unit and float(told[0]) == pytest.approx(share * middle, rel=0.01)
+    assert units.show(0.87 * middle * size, "flow", system).split(" ")[1] != unit

@@ -35,7 +35,7 @@ def _filter(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     values = (("orifice", water.orifice), ("good", good), ("estimated", water.orifice_from == "flow"))
     stated = plumbing.water.filter
     if stated is None:
-        yield Finding("filter-none", "note", "water point", "filter", None, good, "m", PRACTICE, values)
+        yield Finding("filter-none", "note", "water point", "filter", None, most, "m", PRACTICE, values)
     elif stated > most:
         yield Finding("filter-coarse", "warn", "water point", "filter", stated, most, "m", PRACTICE, values)
 

@@ -276,7 +276,9 @@ def _between(job: LineJob, flow: float, kind: str) -> str:
     one = (judged.between_nozzles, errors.cup) if kind == "bucket" else (0.0, errors.meter)
     off = SURE * hypot(judged.spread[0], *one)
     signs = (1, -1) if kind == "meter" else (-1, 1)  # a meter is read in time: more flow, fewer seconds
-    low, high = (job.number(flow * (1.0 + sign * off), kind).rpartition(" ")[0] for sign in signs)
+    low, high = (
+        job.voice.number(flow * (1.0 + sign * off), kind, like=flow).rpartition(" ")[0] for sign in signs
+    )
     return job.label("paper_check.between", value=job.number(flow, kind), low=low, high=high)
 
 

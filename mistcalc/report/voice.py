@@ -23,8 +23,9 @@ class Voice:
     def say(self, finding: Finding) -> str:
         return words.say(finding, self.units, self.language)
 
-    def number(self, value: float | None, kind: str) -> str:
-        return words.number(value, kind, self.units, self.language)
+    def number(self, value: float | None, kind: str, like: float | None = None) -> str:
+        """like: a value beside it whose unit it takes."""
+        return words.number(value, kind, self.units, self.language, like)
 
     def span(self, low: float, high: float) -> str:
         return words.span(low, high, self.units, self.language)

@@ -169,10 +169,11 @@ _SHOWN: dict[str, tuple[Rows, Rows]] = {
 _TABLE_OF = {"bore": "length", "drop_size": "length", "motor": "power"}  # kinds that only look different
 
 
-def show(value: float, kind: str, system: System) -> str:
+def show(value: float, kind: str, system: System, like: float | None = None) -> str:
     """A value for people, rounded to what they can use: "995 psi", "0.029 gpm", "102 °F", "9 ft 6-1/2 in".
 
-    Kinds as for `parse`, and bore, drop_size, motor (a shaft power). Raises RangeError if not finite.
+    Kinds as for `parse`, and bore, drop_size, motor (a shaft power). like: a value beside it whose unit it
+    takes, where one kind has several by size. Raises RangeError if not finite.
     """
     value = _finite(value, kind)
     if kind == "length" and system == "us":
@@ -189,7 +190,7 @@ def show(value: float, kind: str, system: System) -> str:
     if kind in PER:
         per = COMPOUND[kind][0 if system == "us" else 1].split(" per ")[1]
         return f"{value * float(1 / price(f'1/{per}', per, kind)):.2f} per {per}"
-    number, label = _shown(value, kind, system)
+    number, label = _shown(value, kind, system, value if like is None else like)
     return f"{number} {label}"
 
 
@@ -200,14 +201,12 @@ def _horsepower(watts: float) -> str:
     return next((f"{_fraction(size, '-')} hp" for size in sizes if abs(power / size - 1) < F(1, 200)), "")
 
 
-def _shown(value: float, kind: str, system: System) -> tuple[str, str]:
+def _shown(value: float, kind: str, system: System, like: float) -> tuple[str, str]:
     table = FACTORS[_TABLE_OF.get(kind, kind)]
-    text = ""
     for below, unit, label, step in _SHOWN[kind][0 if system == "us" else 1]:
-        shift = float(zero(unit)) if kind == "temperature" else 0.0
-        text = _rounded((value - shift) / float(table[unit_key(unit)]), step)
-        if abs(float(text)) < below:
-            return grouped(text, system), label
+        shift, size = float(zero(unit)) if kind == "temperature" else 0.0, float(table[unit_key(unit)])
+        if abs(float(_rounded((like - shift) / size, step))) < below:
+            return grouped(_rounded((value - shift) / size, step), system), label
     raise AssertionError(kind)  # every last row is open
 
 

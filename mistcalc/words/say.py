@@ -101,7 +101,13 @@ def label(key: str, units: System = "us", language: str = "en", **values: object
     return _join(entry, values, units, language)
 
 
-def number(value: float | None, kind: str, units: System = "us", language: str = "en") -> str:
+def number(
+    value: float | None,
+    kind: str,
+    units: System = "us",
+    language: str = "en",
+    like: float | None = None,
+) -> str:
     """A value as people read it: a kind of `units`, or one of
 
     tape       feet and inches, always both ("2'-0\\""); millimetres in metric
@@ -126,7 +132,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
     drill      the bit that makes a hole of at least this: rounded up to one that is sold
     dust       what is left behind: grams, kilograms from one up
     rough_length, rough_time   no finer than anyone can know: "7 ft", "2.1 m"; "25 min", "4 h"
-    A value that is None or not finite is a dash.
+    A value that is None or not finite is a dash. like: a value beside it whose unit it takes.
     """
     if value is None or not math.isfinite(value):
         return _sentences(language)["number"]["none"]
@@ -160,7 +166,7 @@ def number(value: float | None, kind: str, units: System = "us", language: str =
         return f"{round(value / FOOT)} ft" if units == "us" else f"{value:.1f} m"
     if kind == "rough_time":
         return f"{max(5 * round(value / 300), 5)} min" if value < 5400 else f"{round(value / 3600)} h"
-    return table.show(value, kind, units)
+    return table.show(value, kind, units, like)
 
 
 def _percent(value: float, language: str) -> str:

@@ -9,6 +9,7 @@ from mistcalc.checks.line import hole_findings, line_checks, line_findings
 from mistcalc.line import plumb
 from mistcalc.model.project import Drain, Nameplate, Piece, Tank
 from mistcalc.model.results import Finding
+from mistcalc.takeoff import list_parts
 from tests import builders
 from tests.line.rows import porch
 
@@ -308,3 +309,14 @@ def test_behind_a_tank_the_inlet_does_not_hang_on_an_assumed_main():
         stated, layouts = stated_line(water={"tank": tank})
         told = {c.item: c.verdict for c in line_checks(stated, plumb(stated, layouts), assumed)}
         assert (told["static"], told["inlet"]) == ("not-stated", verdict)
+
+
+def test_the_filter_that_is_bought_is_the_one_that_is_asked_for():
+    """One number: finding, check and materials list. Holes of 0.012 in are 305 um, a seventh is 44."""
+    plumbing, layouts = stated_line(water={"filter": None})
+    line = plumb(plumbing, layouts)
+    asked = {f.code: f for f in line_findings(plumbing, line)}["filter-none"].required
+    checked = next(one for one in line_checks(plumbing, line) if one.item == "filter").needs
+    project = dataclasses.replace(builders.project(), plumbing=plumbing)
+    bought = next(p for p in list_parts(project, layouts, line) if p.name == "filter").detail[0][1]
+    assert asked == checked == bought == pytest.approx(44e-6, abs=1e-6)
