@@ -223,6 +223,7 @@ def layout() -> Layout:
         clashes=(Clash("clearance", False, "A2", "L1", 24 * IN, 36 * IN),),
         fixes=(Fix("L1", "house", 12 * IN, ("A2",)),),
         panels=(("A1", 5.3, 1.6), ("A2", 5.8, 1.3)),
+        panel_spans=(("A", 0.0, 6 * FT), ("A", 6 * FT, 12 * FT)),
     )
 
 

@@ -7,6 +7,7 @@ ASTM C1063 (as quoted in the trade; check the adopted edition): ceiling panels a
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 from mistcalc.model.project import Patio, Run
@@ -17,6 +18,8 @@ LARGEST_PANEL = 100 * FOOT**2  # m2
 LONGEST_PANEL = 18 * FOOT
 NARROWEST = 2.5  # length over width
 AT_CORNER = 0.05  # m: a joint this near the change of framing is taken to be at it; judgement
+ONCE = ("no_joist", "joints", "count", "square")  # told of a panel by the first limit it breaks
+MOST_PIECES = 9  # of one panel, for which joists are named; judgement
 SLACK = 1e-6
 C1063 = "ASTM C1063"
 
@@ -36,23 +39,54 @@ def joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
 
 
 def _panels(patio: Patio, layout: Layout) -> list[Finding]:
-    out = []
-    for name, area, ratio in layout.panels:
-        where, told = f"{patio.name}/{name}", (("panel", name),)
+    out: list[Finding] = []
+    for (name, area, ratio), span in zip(layout.panels, layout.panel_spans, strict=True):
+        where = f"{patio.name}/{name}"
         longest = math.sqrt(area * ratio)  # a panel is a rectangle
-        if area > LARGEST_PANEL * (1 + SLACK):
-            out.append(Finding("panel-large", "warn", where, "area", area, LARGEST_PANEL, "m2", C1063, told))
-        if longest > LONGEST_PANEL * (1 + SLACK):
-            out.append(
-                Finding("panel-long", "warn", where, "length", longest, LONGEST_PANEL, "m", C1063, told)
-            )
-        if ratio > NARROWEST * (1 + SLACK):
-            out.append(
-                Finding(
-                    "panel-narrow", "warn", where, "length over width", ratio, NARROWEST, "1", C1063, told
-                )
-            )
+        told = (("panel", name), *_place(patio, layout, span))
+        found = (
+            Finding("panel-large", "warn", where, "area", area, LARGEST_PANEL, "m2", C1063, told),
+            Finding("panel-long", "warn", where, "length", longest, LONGEST_PANEL, "m", C1063, told),
+            Finding("panel-narrow", "warn", where, "length over width", ratio, NARROWEST, "1", C1063, told),
+        )
+        broken = [one for one in found if (one.provided or 0.0) > (one.required or 0.0) * (1 + SLACK)]
+        again = tuple(value for value in told if value[0] not in ONCE)
+        out += [one if n == 0 else replace(one, values=again) for n, one in enumerate(broken)]
     return out
+
+
+def _place(patio: Patio, layout: Layout, span: tuple[str, float, float]) -> tuple[tuple[str, object], ...]:
+    """Where a panel lies, whether the corner square is in it, and the joists where joints would do."""
+    name, start, end = span
+    run = next(run for run in patio.runs if run.name == name)
+    square = start < -AT_CORNER or end > run.length + AT_CORNER
+    at = _joists_for_joints(patio.depth, layout, span)
+    told = (("run", name), ("start", start), ("end", end), ("square", square))
+    return (*told, ("no_joist", not at), ("joints", at), ("count", len(at)))
+
+
+def _joists_for_joints(depth: float, layout: Layout, span: tuple[str, float, float]) -> tuple[float, ...]:
+    """The fewest joists across, as evenly apart as they lie, that cut a panel into pieces within all three
+    limits; none where no few joints across would."""
+    name, start, end = span
+    joists = sorted(
+        m.along for m in layout.lid.members
+        if m.run == name and m.along is not None and start + AT_CORNER < m.along < end - AT_CORNER
+    )  # fmt: skip
+    for pieces in range(2, min(len(joists) + 1, MOST_PIECES) + 1):
+        even = (start + (end - start) * n / pieces for n in range(1, pieces))
+        at = tuple(dict.fromkeys(min(joists, key=lambda j: abs(j - wanted)) for wanted in even))
+        if all(_within(b - a, depth) for a, b in pairwise((start, *at, end))):
+            return at
+    return ()
+
+
+def _within(side: float, depth: float) -> bool:
+    low, high = sorted((side, depth))
+    most = 1 + SLACK
+    return (
+        low * high <= LARGEST_PANEL * most and high <= LONGEST_PANEL * most and high <= low * NARROWEST * most
+    )
 
 
 def change_of_framing(patio: Patio, before: Run, after: Run) -> tuple[Run, float] | None:

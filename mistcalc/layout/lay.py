@@ -32,6 +32,7 @@ def lay(patio: Patio, kept: tuple[FixedMark, ...] = (), house: HouseNames = ALON
     laid = lay_row(plan, names.by_run(kept))
     marks = _marks(plan, laid, kept, names)
     row, rules = laid.row, laid.rules
+    plastered = plaster.panels(plan)
     gaps = tuple((band.run.name, _gaps(marks, band.run.name)) for band in plan.bands)
     clashes = clashes_of(plan, marks, laid)
     fixes = (*clearance_fixes(plan, marks, clashes), *(() if kept else equal_row_fixes(plan, laid)))
@@ -46,7 +47,8 @@ def lay(patio: Patio, kept: tuple[FixedMark, ...] = (), house: HouseNames = ALON
         clashes=clashes,
         fixes=fixes,
         empty_runs=tuple(s.band.run.name for s in laid.strips if not len(row.marks.get(s.number, ()))),
-        panels=plaster.panels(plan),
+        panels=tuple(panel for panel, _ in plastered),
+        panel_spans=tuple(span for _, span in plastered),
         too_large=laid.too_large,
     )
 

@@ -35,9 +35,14 @@ def face_growth(plaster: Plaster, band: Band) -> float:
     return build_up if end == "wall" else -build_up
 
 
-def panels(plan: Plan) -> tuple[tuple[str, float, float], ...]:
-    """Plaster panels between the joints as stated: name, area m2, length over width (at least 1)."""
-    depth, out = plan.patio.depth, []
+Panel = tuple[str, float, float]  # name, area m2, length over width (at least 1)
+Span = tuple[str, float, float]  # run, from where to where along [m]; past its ends in a corner square
+
+
+def panels(plan: Plan) -> tuple[tuple[Panel, Span], ...]:
+    """Plaster panels between the joints as stated."""
+    depth = plan.patio.depth
+    out: list[tuple[Panel, Span]] = []
     if plan.patio.plaster.system == "none" or depth <= 0:
         return ()
     for band in plan.bands:
@@ -50,5 +55,8 @@ def panels(plan: Plan) -> tuple[tuple[str, float, float], ...]:
             side = abs(b - a)
             if side > NEAR:
                 ratio = max(side, depth) / min(side, depth)
-                out.append((f"{band.run.name} panel {n}", side * depth, ratio if math.isfinite(ratio) else 0))
+                name = f"{band.run.name} panel {n}"
+                start, end = sorted((band.along(a), band.along(b)))
+                panel = (name, side * depth, ratio if math.isfinite(ratio) else 0)
+                out.append((panel, (band.run.name, start, end)))
     return tuple(out)

@@ -11,7 +11,7 @@ from mistcalc.drawing.frame import SCALES_METRIC, SCALES_US, Paper
 from mistcalc.drawing.labels import Tag
 from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, View
 from mistcalc.model.project import Patio
-from mistcalc.model.results import Design, Layout
+from mistcalc.model.results import Design, Finding, Layout
 from mistcalc.report import lid_sketch, paths, run_sketch
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.lie import Lie, Part, lies, stretches, whole
@@ -166,6 +166,7 @@ class _Plan:
                 continue
             places = [things[one.thing]] if one.thing in things else []
             places += [marks[name].point for name in one.marks[:1] if name in marks and not places]
+            places = places or self._in_panel(one.finding)
             signs += [(point, "", one.number) for point in places[:1] if sketch.part.holds(point)]
         tags = [self._tag(sketch, sign) for sign in signs]
         homeless: list[tuple[str, ...]] = []
@@ -176,6 +177,15 @@ class _Plan:
             elif says and sketch.zone is not None:
                 homeless.append((f"{self.voice.label('paper.stop')} {says}",))
         return homeless
+
+    def _in_panel(self, finding: Finding) -> list[Point]:
+        """Where a sign stands for a plaster panel (its middle) or a missing joint (on its line)."""
+        lie = next((lie for lie in self.runs if lie.run.name == finding.value("run")), None)
+        if lie is None or not finding.code.startswith(("panel-", "joint-missing")):
+            return []
+        named = ("along",) if finding.code == "joint-missing" else ("start", "end")
+        along = sum(float(str(finding.value(name))) for name in named) / len(named)
+        return [paths.moved(paths.moved(lie.datum, lie.ahead, along), lie.house, 0.6 * self.patio.depth)]
 
     def _stopped(self) -> dict[str, list[int]]:
         """Marks that must not be drilled, with the numbers of what is wrong there."""

@@ -245,6 +245,8 @@ def sign_of(one: Numbered, word: str) -> Sign:
 def _set_out(noted: Noted) -> list[Paragraph]:
     voice = noted.voice
     told = [flow.heading(voice.label("paper.set_out"))]
+    hole = hole_of(noted.patio, noted.design.line, voice.units)
+    told.append(Paragraph(voice.label("paper.drill", hole=hole), bold=True))
     steps = [
         voice.label(
             "paper.hook", run=lie.run.name, surface=lie.run.datum.surface,
@@ -264,7 +266,6 @@ def _set_out(noted: Noted) -> list[Paragraph]:
     for back, names in backs.items():
         key = "paper.line_back" if len(backs) == 1 else "paper.line_back_of"
         steps.append(voice.label(key, back=back, runs=tuple(names)))
-    steps.append(voice.label("paper.drill", hole=hole_of(noted.patio, noted.design.line, voice.units)))
     steps.append(voice.label("paper.hold", along=HOLD_ALONG, across=HOLD_ACROSS))
     return told + [Paragraph(step, sign=str(n), indent=6.0) for n, step in enumerate(steps, 1)]
 

@@ -283,7 +283,7 @@ def _generally(code: str, values: Mapping[str, object], units: System, language:
 
 
 class _Words(string.Formatter):
-    """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, zones, Zones, or
+    """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, tapes, zones, Zones, or
     `plural one|many`."""
 
     def __init__(self, units: System, language: str) -> None:
@@ -298,6 +298,9 @@ class _Words(string.Formatter):
     def format_field(self, value: Any, how: str) -> str:
         if how == "list":
             return _listed(value, self.units, self.language)
+        if how == "tapes":
+            tapes = tuple(number(one, "tape", self.units, self.language) for one in value)
+            return _listed(tapes, self.units, self.language)
         if how == "words":
             items = value if isinstance(value, (tuple, list)) else (value,)
             return _listed(tuple(_word(item, self.language) for item in items), self.units, self.language)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import pairwise
 
 from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.model.results import Design
 from mistcalc.report import sheets
+from mistcalc.report.subjects import numbered
 
 from .jobs import patio, run, solved
 
@@ -29,6 +31,10 @@ def words(sheet: Sheet) -> str:
     return " ".join(item.text for item in sheet.simple() if isinstance(item, Text))
 
 
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
 def test_one_hole_for_all_runs_on_plan_stub_section_and_check_sheet() -> None:
     """The long run asked for one bit and the short one for another, and the plan named neither in SET OUT."""
     design, paper = house(run("A", "31 ft", then="inside corner"), run("B", "18 ft"))
@@ -45,3 +51,40 @@ def test_a_hole_stated_too_small_is_drilled_as_the_stub_that_moves_most_needs() 
     told = " ".join(words(sheet) for sheet in paper)
     assert "Drill every hole 1 in." in told and told.count("in its 1 in hole.") == 2
     assert "5/8 in hole" not in told
+
+
+def panels_house() -> tuple[Design, tuple[Sheet, ...]]:
+    """Run A in three panels of 127, 128 and 117 sq ft; B's last takes in the square of the corner."""
+    a, b = ('joints = [{ name = "J1", along = "10 ft 7-1/4 in" }, { name = "J2", along = "21 ft 3-1/4 in" }]',
+            'joints = [{ name = "J3", along = "9 ft 3-1/4 in" }]')  # fmt: skip
+    return house(run("A", "31 ft", then="inside corner") + a + "\n", run("B", "18 ft") + b + "\n")
+
+
+def test_a_panel_too_large_names_the_joists_a_joint_could_go_on_and_the_corner_square() -> None:
+    """It said "Add a joint", and the builder had to look for a joist that would do."""
+    design, paper = panels_house()
+    found = {f.value("panel"): f for f in design.findings if f.code == "panel-large"}
+    joists = {(m.run, m.along) for m in design.layouts[0].lid.members}
+    assert set(found) == {"A panel 1", "A panel 2", "A panel 3", "B panel 1", "B panel 2"}
+    depth, square_foot = 12 * 0.3048, 0.3048**2
+    for finding in found.values():
+        at = finding.value("joints")
+        assert finding.value("no_joist") == (not at)
+        if not at:  # half of a panel under 9 ft 7 in is over 2-1/2 times as long as wide, or nearly
+            assert finding.value("end") - finding.value("start") < 10 * 0.3048
+            continue
+        assert all((finding.value("run"), one) in joists for one in at)
+        cuts = (finding.value("start"), *at, finding.value("end"))
+        assert all((b - a) * depth <= 100 * square_foot for a, b in pairwise(cuts))  # ASTM C1063
+    said = words(paper[0])
+    assert "Add a joint, as on the joist at 5'-3 1/4\"." in flat(said)
+    assert found["B panel 2"].value("square") and not found["A panel 3"].value("square")
+    assert flat(said).count("Corner square included.") == 1
+
+
+def test_every_number_of_a_finding_stands_in_the_drawing_too() -> None:
+    design, paper = panels_house()
+    numbers = [one.number for one in numbered(design, "yard") if one.look]
+    signs = [item.text for item in paper[0].simple() if isinstance(item, Text) and item.layer == "WARN"]
+    assert len(numbers) >= 6
+    assert not [n for n in numbers if signs.count(str(n)) < 2]  # once in the drawing, once by its words

@@ -148,4 +148,5 @@ class Layout:
     fixes: tuple[Fix, ...] = ()
     empty_runs: tuple[str, ...] = ()  # runs that carry no mark
     panels: tuple[tuple[str, float, float], ...] = ()  # plaster panel: name, area m2, length/width
+    panel_spans: tuple[tuple[str, Metre, Metre], ...] = ()  # each panel's run, and from where to where along
     too_large: bool = False  # past 10,000 marks: not laid
