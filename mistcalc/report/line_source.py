@@ -122,7 +122,9 @@ def _pump(board: Board, design: Design, at: tuple[float, float], room: Box, voic
     unknown = label("paper_check.unstated")
     before = unknown if duty.inlet_gauge is None else voice.number(duty.inlet_gauge, "pressure")
     _gauge_beside(board, x - wide / 2 - 1.2, y, before, -1)
-    _gauge_beside(board, x + wide / 2 + 1.2, y, voice.number(design.line.supply_gauge, "pressure"), 1)
+    for words in (_held(design, voice), voice.number(design.line.supply_gauge, "pressure")):
+        if _gauge_beside(board, x + wide / 2 + 1.2, y, words, 1):
+            break
     low, left, right = y - tall / 2 - 3.0, x - wide / 2 - 1.6, x + wide / 2 + 1.6
     for a, b in (((left, y), (left, low)), ((left, low), (right, low)), ((right, low), (right, y))):
         board.stroke(a, b, MEDIUM)
@@ -139,10 +141,21 @@ def _pump(board: Board, design: Design, at: tuple[float, float], room: Box, voic
         )
 
 
-def _gauge_beside(board: Board, x: float, y: float, words: str, side: int) -> None:
-    """A gauge over the pump's inlet or outlet, on a leader that leans outward."""
+def _held(design: Design, voice: Voice) -> str:
+    """What the gauge behind the pump shows: from least to most where it differs from zone to zone, as the
+    boxes of the runs do."""
+    gauges = [zone.supply_gauge for zone in design.line.zones if zone.marks] or [design.line.supply_gauge]
+    low, high = (voice.number(pick(gauges), "pressure") for pick in (min, max))
+    return low if low == high else voice.label("paper_line.from_to", low=low.rpartition(" ")[0], high=high)
+
+
+def _gauge_beside(board: Board, x: float, y: float, words: str, side: int) -> bool:
+    """A gauge over the pump's inlet or outlet, on a leader that leans outward; False: no room."""
     half = fonts.width(words, 2.5, True) / 2 + 1.2
-    sign = symbols.value_box((x + side * (half - 2.0), y + ABOVE), words, 2.5)
-    if board.free(sign[0].box()):
-        board.sign(sign)
-        board.stroke((x, y + 0.5), (x, y + ABOVE - 2.6), FINE, "NOTE")
+    out = min(half - 2.0, OUTLET - 3.0 - half)  # a wide one stays short of the tube that rises beyond
+    sign = symbols.value_box((x + side * out, y + ABOVE), words, 2.5)
+    if not board.free(sign[0].box()):
+        return False
+    board.sign(sign)
+    board.stroke((x, y + 0.5), (x, y + ABOVE - 2.6), FINE, "NOTE")
+    return True

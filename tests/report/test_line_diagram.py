@@ -66,6 +66,7 @@ BEHIND = ZONES.replace('from = "tee"\nto = "B start"', 'from = "A end"\nto = "B 
 TEXTS = {name: getattr(houses, name) for name in ("RING", "BRANCHES", "TWO_PATIOS", "MIXED")}
 TEXTS |= {name: files.example_text(name) for name in files.EXAMPLES}
 TEXTS |= {"zones": ZONES, "behind": BEHIND}
+TEXTS["apart"] = ZONES.replace('[[line.together]]\nzones = ["side", "back"]\n', "")
 PAPER = ("11x17", "letter", "A3", "A4")
 
 
@@ -143,6 +144,16 @@ def test_the_numbers_for_the_wall_are_those_of_the_largest_set(name):
     assert len(wall_numbers(made, voice)) == 5
     for number, words in wall_numbers(made, voice):
         assert number in told and words in " ".join(told)
+
+
+def test_the_gauge_at_the_pump_spans_the_sets_that_the_boxes_of_the_runs_are_from():
+    """No box over a run, which lies above the pump, tells more than the pump's own."""
+    made, voice = job("apart"), Voice("us", "en")
+    gauges = sorted(zone.supply_gauge for zone in made.line.zones)
+    low, high = voice.number(gauges[0], "pressure"), voice.number(gauges[-1], "pressure")
+    assert low != high
+    (page,) = drawn(made, "11x17")
+    assert f"{low.removesuffix(' psi')} to {high}" in texts(page)
 
 
 def test_zones_their_valves_and_their_table():
