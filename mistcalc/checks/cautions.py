@@ -57,7 +57,7 @@ def _of_the_line(project: Project) -> Iterator[Finding]:
         sizes = (project.plumbing.working, INJECTION, "Pa", INJURY)
         yield Finding("caution-injection", "danger", project.name, "pressure", *sizes)
     if pump is not None or powered:
-        yield _warned(project, "electrical", "danger", "NEC 210.8", things=powered)
+        yield _warned(project, "electrical", "danger", "NEC 210.8", things=powered, **_fed(project))
     yield _warned(project, "gas-test", "danger")
     yield _warned(project, "trapped-water", "danger" if injects(project) else "caution")
     if hot >= SCALDS:
@@ -72,7 +72,7 @@ def _of_the_work(project: Project) -> Iterator[Finding]:
     yield Finding("caution-ladder", "danger", project.name, "height", highest, None, "m", LADDER)
     yield _warned(project, "chemicals", "danger", DOSED)
     yield _warned(project, "eyes", "caution", EYES)
-    yield _warned(project, "children", "caution")
+    yield _warned(project, "children", "caution", PRACTICE, **_fed(project))
 
 
 def _of_the_mist(project: Project) -> Iterator[Finding]:
@@ -92,6 +92,12 @@ def _drained(project: Project) -> dict[str, object]:
     """Which sentence about emptying is true of this line."""
     drained = bool(project.plumbing.drains)
     return {"drained": drained, "undrained": not drained}
+
+
+def _fed(project: Project) -> dict[str, object]:
+    """Which sentence about the pump is true of this line."""
+    pumped = project.plumbing.pump is not None
+    return {"pumped": pumped, "mains": not pumped}
 
 
 def _plastered(project: Project) -> bool:

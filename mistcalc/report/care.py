@@ -15,8 +15,8 @@ from mistcalc.drawing.sheet import BOLD, Line
 from mistcalc.model.results import Design, Finding
 from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
-from mistcalc.report.outlets import outlets
 from mistcalc.report.subjects import cautions
+from mistcalc.report.true_of import kind_of
 from mistcalc.report.voice import Voice
 
 CARD = ("weeks", "idle", "start", "clean", "filter", "wear", "frost")
@@ -52,7 +52,7 @@ def _card(design: Design, full: Sequence[Finding], voice: Voice) -> Iterator[Par
     label, use = voice.label, design.use
     yield flow.heading(label("paper_care.season"))
     pumped = design.project.plumbing.pump is not None
-    empty = outlets(design)
+    empty = kind_of(design)
     told = [label("paper_care.fitter_does"), *(label(f"paper_care.{name}", **empty) for name in CARD)]
     told.append(label("paper_care.tonight" if pumped else "paper_care.tonight_mains", **empty))
     told += [voice.say(one) for one in full if one.level == "note"]

@@ -15,8 +15,8 @@ from mistcalc.report import line_check, warned
 from mistcalc.report.assumed import assumed
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_check import LineJob
-from mistcalc.report.outlets import Outlets, outlets
 from mistcalc.report.subjects import about_line, cautions
+from mistcalc.report.true_of import LineKind, kind_of
 from mistcalc.report.voice import Voice
 
 PAD, GUTTER, ROW = 6.0, 8.0, 5.4
@@ -45,7 +45,7 @@ def check_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]
     job = _job(design, voice)
     narrow = paper.zone.grown(-PAD).width < NARROW
     words = tuple(_words(design, job, narrow, voice))
-    left = Left(tuple(_rows(job, voice)), _holds(design), words)
+    left = Left(tuple(_rows(job, voice)), hold_points(design), words)
     leaves: list[Leaf] = []
     while left or not leaves:
         items, rest = _page(design, job, not leaves, paper, left, voice)
@@ -117,8 +117,8 @@ def _page(
     below = Box(zone.left, zone.bottom, zone.left + wide, foot - 7.0)
     if narrow:
         side = below._replace(right=zone.left + min(HOLD_WIDTH, zone.width))
-    number = len(_holds(design)) - len(left.holds) + 1
-    holds, bottom = _hold_points(left.holds, side, voice, items, number, outlets(design))
+    number = len(hold_points(design)) - len(left.holds) + 1
+    holds, bottom = _hold_points(left.holds, side, voice, items, number, kind_of(design))
     beside = below._replace(left=zone.left + HOLD_WIDTH + GUTTER, right=zone.right)
     spots = [below] if not narrow else [beside] if not rows else []
     under = below._replace(top=bottom - 5.0)
@@ -181,7 +181,7 @@ def _verdict(
 # ------------------------------------------------------------------ hold points
 
 
-def _holds(design: Design) -> tuple[str, ...]:
+def hold_points(design: Design) -> tuple[str, ...]:
     """Hold points in the order of the work."""
     plastered = [p.plaster.system for p in design.project.patios if p.plaster.system != "none"]
     if not plastered:
@@ -191,7 +191,7 @@ def _holds(design: Design) -> tuple[str, ...]:
 
 
 def _hold_points(
-    names: Sequence[str], room: Box, voice: Voice, items: list[Item], first: int, emptied: Outlets
+    names: Sequence[str], room: Box, voice: Voice, items: list[Item], first: int, kind: LineKind
 ) -> tuple[tuple[str, ...], float]:
     """A heavy box a hold point, from the top of a room down; returns those left and where they end."""
     label, y = voice.label, room.top
@@ -200,7 +200,7 @@ def _hold_points(
             flow.heading(
                 f"{label('paper_hold.hold', number=first + index)}: {label(f'paper_hold.{name}')}", rule=False
             ),
-            Paragraph(label(f"paper_hold.{name}_do", **emptied)),
+            Paragraph(label(f"paper_hold.{name}_do", **kind)),
         ]
         inner = Box(room.left + 3.5, -1000.0, room.right - 3.5, y - 3.5)
         flowed = flow.flow(words, [inner], "NOTE")

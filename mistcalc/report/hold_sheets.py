@@ -14,10 +14,12 @@ from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import Item, Text
 from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, HoldPlan, HoldTestStep, Line
 from mistcalc.report import warned
+from mistcalc.report.check_sheet import hold_points
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_check import shut_in
-from mistcalc.report.outlets import outlets
+from mistcalc.report.true_of import kind_of
 from mistcalc.report.voice import Voice
+from mistcalc.units import gauge_scale
 
 PAD, GUTTER, ROW, BETWEEN = 6.0, 8.0, 5.6, 5.0
 NARROW = 250.0  # a sheet on which words and tables stand on pages of their own
@@ -48,9 +50,10 @@ def hold_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
         words = [Paragraph(told, 3.5, bold=True)]
         return tuple(_leaves(design, paper, voice, "test", "", words, ()))
     wide = _room(paper)[1].width
-    lead = voice.label("paper_test.lead" if plan.watch else "paper_test.lead_open")
+    tests = len(hold_points(design)) - 1  # the last is hand-over
+    lead = voice.label(f"paper_test.lead_{('one', 'two', 'three')[tests - 1]}")
     leaves = _leaves(design, paper, voice, "test", lead, _test_words(design, plan.test, voice),
-                     _test_tables(plan.test, wide, voice))  # fmt: skip
+                     _test_tables(plan.test, tests, wide, voice))  # fmt: skip
     if plan.watch is not None:
         lead = voice.label("paper_watch.lead")
         words = _watch_words(design, plan.watch, plan.frost, voice)
@@ -156,7 +159,7 @@ def _unit(voice: Voice) -> str:
 
 def _numbered(keys: Sequence[str], section: str, voice: Voice, **values: object) -> list[Paragraph]:
     return [
-        Paragraph(voice.label(f"{section}.{key}", **values), sign=f"{n}", indent=5.0, before=1.6)
+        Paragraph(voice.label(f"{section}.{key}", **values), sign=f"{n}", indent=6.0, before=1.6)
         for n, key in enumerate(keys, 1)
     ]
 
@@ -181,7 +184,7 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
     which = label("paper_test.which" if leaks else "paper_test.which_only")
     near = 2 * 5 / 9 if voice.units == "us" else 1.0
     told = [flow.heading(label("paper_test.do"), rule=False)]
-    told += _numbered(steps, "paper_test", voice, gauge=test.gauge, near=near, which=which, **outlets(design))
+    told += _numbered(steps, "paper_test", voice, gauge=test.gauge, near=near, which=which, **kind_of(design))
     told.append(flow.heading(label("paper_test.lines"), rule=False))
     free, most = test.per_volume
     warm, warm_air = test.per_kelvin
@@ -190,7 +193,10 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
             label("paper_test.holds_water", volume=test.volume, air=test.air_most),
             label("paper_test.stiff", free=free, most=most),
             label("paper_test.warm", temperature=test.temperature, free=warm, most=warm_air),
-            label("paper_test.sees", sees=test.sees, near=test.errors.deviations * test.errors.gauge),
+            label(
+                "paper_test.sees", sees=test.sees, near=test.errors.deviations * test.errors.gauge,
+                scale=gauge_scale(test.gauge, design.project.units),
+            ),
         ]
     )  # fmt: skip
     if warm > 0.0:
@@ -207,18 +213,27 @@ def _steps(test: GaugeTest, voice: Voice) -> tuple[HoldTestStep, ...]:
     return test.steps if voice.units == "us" else test.steps_metric
 
 
-def _test_tables(test: GaugeTest, wide: float, voice: Voice) -> list[Table]:
-    return [_test_record(test, wide, voice), _test_bounds(test, wide, voice), _test_result(wide, voice)]
+def _test_tables(test: GaugeTest, tests: int, wide: float, voice: Voice) -> list[Table]:
+    return [
+        _test_record(test, tests, wide, voice),
+        _test_bounds(test, wide, voice),
+        _test_result(wide, voice),
+    ]
 
 
-def _test_record(test: GaugeTest, wide: float, voice: Voice) -> Table:
+def _test_record(test: GaugeTest, tests: int, wide: float, voice: Voice) -> Table:
     label = voice.label
     names = [label(f"paper_test.{name}") for name in ("clock", "gauge", "tube")]
-    heads = [label("paper_test.hold", number=number, name=name) for number in (1, 2) for name in names]
-    first = 14.0
-    columns = [Column(first, label("paper_test.minutes"), "middle", bold=True)]
+    heads = [label(f"paper_test.{attempt}", name=name) for attempt in ("first", "second") for name in names]
+    first = 28.0
+    columns = [Column(first / 2, label("paper_test.test"), "middle", bold=True)]
+    columns.append(Column(first / 2, label("paper_test.minutes"), "middle", bold=True))
     columns += [Column((wide - first) / 6, head, heavy=n == 3) for n, head in enumerate(heads)]
-    rows = tuple(Row((f"{seconds / 60:.0f}", *[""] * 6)) for seconds in test.seconds)
+    rows = tuple(
+        Row(("" if n else f"{number}", f"{seconds / 60:.0f}", *[""] * 6))
+        for number in range(1, tests + 1)
+        for n, seconds in enumerate(test.seconds)
+    )
     return Table(label("paper_test.record"), tuple(columns), rows)
 
 
@@ -279,11 +294,11 @@ def _watch_words(
         "leak": watch.leak_below,
     }  # fmt: skip
     told = [flow.heading(label("paper_watch.do"), rule=False)]
-    told.append(Paragraph(label("paper_watch.vessel", dial=dial, **values), sign="1", indent=5.0))
+    told.append(Paragraph(label("paper_watch.vessel", dial=dial, **values), sign="1", indent=6.0))
     rest = _numbered(
         ("fill", "wait", "draw", "start", "dawns", "look", "again"), "paper_watch", voice, **values
     )
-    told += [Paragraph(p.text, sign=f"{n}", indent=5.0, before=1.6) for n, p in enumerate(rest, 2)]
+    told += [Paragraph(p.text, sign=f"{n}", indent=6.0, before=1.6) for n, p in enumerate(rest, 2)]
     told.append(Paragraph(f"{label('paper_watch.stop')} ____________________", 3.5, bold=True, before=3.0))
     told.append(Paragraph(label("paper_watch.noon"), before=2.0))
     told.append(flow.heading(label("paper_watch.lines"), rule=False))
@@ -291,12 +306,18 @@ def _watch_words(
     told += _dashed(
         [
             label("paper_watch.slope", both=both, tube=tube),
-            label("paper_watch.per_ml", one=watch.per_volume, sees=watch.sees, limit=watch.limit),
+            label("paper_watch.per_ml", one=watch.per_volume, sees=watch.sees, stop=_stops(watch)),
         ]
     )
     told.append(flow.heading(label("paper_watch.frost"), rule=False))
-    told += _dashed([_frost(frost, voice), label("paper_watch.frost_do", **outlets(design))])
+    told += _dashed([_frost(frost, voice), label("paper_watch.frost_do", **kind_of(design))])
     return [*told, Paragraph(label("paper_watch.code"), bold=True, before=2.0)]
+
+
+def _stops(watch: GaugeWatch) -> float:
+    """Water gone [m3] where the gauge stands at the number that stops plaster, as warm as at the start."""
+    same = next(step for step in watch.steps if abs(step.tube) < 1e-9 and abs(step.vessel) < 1e-9)
+    return (watch.gauge - same.stop_below) / watch.per_volume
 
 
 def _frost(frost: FrostHours | None, voice: Voice) -> str:

@@ -17,6 +17,7 @@ from mistcalc.model.results import Finding, Line, PumpCheck, WaterUse, ZoneFlow
 from mistcalc.report.hole import hole_of
 from mistcalc.report.subjects import about_line
 from mistcalc.report.voice import Voice
+from mistcalc.units import meter_volume
 
 KINDS = {
     "flow": "flow", "bypass": "share", "pressure": "pressure", "motor": "motor", "volts": "voltage",
@@ -110,7 +111,8 @@ def groups(job: LineJob) -> tuple[Group, ...]:
             "rating": duty.tube_rating,
             "temperature": duty.tube_rating_temperature,
             "weakest": job.label(f"paper_check.weakest_{weakest}"),
-        }
+        },
+        "cups": {"pumped": job.supply == "pump", "mains": job.supply == "mains"},
     }
     every = [
         Group(
@@ -247,8 +249,9 @@ def _set(job: LineJob, zones: tuple[ZoneFlow, ...]) -> Iterator[Item]:
     yield Item(what(pumped), job.number(zones[0].supply_gauge, "pressure"))
     yield Item(what("flow", count=len(marks)), _between(job, flow, "flow"))
     if job.line.duty.point.reject == 0.0 and job.plumbing.water.tank is None:
-        volume = job.label(f"paper_check.meter_{job.voice.units}")
-        yield Item(what("meter", volume=volume), _between(job, flow, "meter"))
+        volume = meter_volume(flow, job.voice.units)
+        told = _between(job, flow, "meter", lambda passed: f"{volume / passed:.0f} s")
+        yield Item(what("meter", volume=job.number(volume, "volume")), told)
     if pumped == "set" or key == "zone":  # on the main the one zone's far pressure is judged below
         for zone in zones:
             far = job.label(f"paper_check.{key}_far", zones=(zone.name,), mark=_short(zone.far_mark))
@@ -267,19 +270,18 @@ def _cups(job: LineJob) -> Iterator[Item]:
             yield Item(what, _between(job, mark.flow, "bucket"))
 
 
-def _between(job: LineJob, flow: float, kind: str) -> str:
+def _between(job: LineJob, flow: float, kind: str, as_read: Callable[[float], str] | None = None) -> str:
     """A flow as it is read, and in brackets between what a sound line shows while its gauge is as wanted: new
     nozzles differ from what their maker prints, one from the next, and a meter or a cup errs."""
+    read = as_read or (lambda passed: job.voice.number(passed, kind, like=flow))
     if flow <= 0.0:
-        return job.number(flow, kind)
+        return job.number(flow, "flow")
     judged, errors = job.basis.judgement, job.basis.errors
     one = (judged.between_nozzles, errors.cup) if kind == "bucket" else (0.0, errors.meter)
     off = SURE * hypot(judged.spread[0], *one)
     signs = (1, -1) if kind == "meter" else (-1, 1)  # a meter is read in time: more flow, fewer seconds
-    low, high = (
-        job.voice.number(flow * (1.0 + sign * off), kind, like=flow).rpartition(" ")[0] for sign in signs
-    )
-    return job.label("paper_check.between", value=job.number(flow, kind), low=low, high=high)
+    low, high = (read(flow * (1.0 + sign * off)).rpartition(" ")[0] for sign in signs)
+    return job.label("paper_check.between", value=read(flow), low=low, high=high)
 
 
 def _short(name: str) -> str:

@@ -22,7 +22,9 @@ from mistcalc.report.line_picture import LANE, TRICKLE, draw_line, legend, valve
 from mistcalc.report.line_plot import Join, Scheme, plots, scheme
 from mistcalc.report.line_source import ABOVE, chain_width, draw_source
 from mistcalc.report.subjects import at_hand
+from mistcalc.report.true_of import kind_of
 from mistcalc.report.voice import Voice
+from mistcalc.units import meter_volume
 
 PAD, HEAD, ROW = 6.0, 12.0, 6.0
 NARROW = 250.0  # a sheet without room for the table beside the runs
@@ -147,7 +149,9 @@ def _wall(design: Design, room: Box, voice: Voice) -> Iterator[Item]:
     """Five numbers to write on the wall, all for the largest set of zones."""
     label, line = voice.label, design.line
     zones = line.duty.largest_zones if len(line.zones) > 1 else ()
-    head = Text((room.left, room.top - 4.5), label("paper_line.wall"), 3.5, True, layer="NOTE")
+    head = Text(
+        (room.left, room.top - 4.5), label("paper_line.wall", **kind_of(design)), 3.5, True, layer="NOTE"
+    )
     yield head
     if zones:
         told = label("paper_line.wall_zones", zones=zones)
@@ -176,8 +180,10 @@ def wall_numbers(design: Design, voice: Voice) -> tuple[tuple[str, str], ...]:
     metered = line.duty.point.reject == 0.0 and water.tank is None
     full = line.duty.filling
     filled = label("paper_check.seconds", value=max(1, round(full.time)))
-    meter = voice.number(line.total_flow, "meter") if metered else filled
-    volume = label(f"paper_check.meter_{voice.units}")
+    much = meter_volume(line.total_flow, voice.units)
+    volume = voice.number(much, "volume")
+    passing = max(line.total_flow, 1e-12)  # a line that no water reaches
+    meter = label("paper_check.seconds", value=round(much / passing)) if metered else filled
     return (
         (voice.number(line.supply_gauge, "pressure"), label(f"paper_line.wall_{'pump' if pump else 'main'}")),
         (voice.number(far.pressure_gauge, "pressure"), label("paper_line.wall_far", mark=far.name)),

@@ -18,6 +18,7 @@ from mistcalc.report.care import care_leaves
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.patio_sheet import map_leaves
 from mistcalc.report.subjects import about_air, cautions
+from mistcalc.report.true_of import kind_of
 from mistcalc.report.voice import Voice
 
 MARGIN = 19.0
@@ -206,7 +207,7 @@ class _Page:
         """Where to read on before anybody touches the line."""
         dangerous = any(one.level == "danger" for one in cautions(self.design, owner=True))
         word = self.voice.label(f"level.{'danger' if dangerous else 'caution'}")
-        return [Alert(word, (Paragraph(self.voice.label("paper_owner.first")),))]
+        return [Alert(word, (Paragraph(self.voice.label("paper_owner.first", **kind_of(self.design))),))]
 
     def wet(self) -> list[Paragraph]:
         label = self.voice.label

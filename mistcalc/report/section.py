@@ -154,7 +154,7 @@ def _list(patio: Patio, mark: Mark, hole: float, room: Box, voice: Voice) -> lis
     told = [
         Paragraph(label("paper.drill", hole=hole), bold=True),
         flow.heading(label("paper_section.plug_head")),
-        Paragraph(label("paper_section.plug_note"), before=2.0),
+        Paragraph(label("paper_section.plug_note", plaster=face > 0, bare=face <= 0), before=2.0),
     ]
     told.append(Paragraph(label("paper_section.photo"), before=1.6))
     if patio.plaster.system != "none":

@@ -8,7 +8,7 @@ equal lengths spelled in different units compare equal.
 
 from mistcalc.units.likely import with_likely_unit
 from mistcalc.units.read import parse, printable
-from mistcalc.units.sold import bit_text, gauge_scale, next_bit
+from mistcalc.units.sold import bit_text, gauge_scale, meter_volume, next_bit
 from mistcalc.units.table import KINDS, System, examples
 from mistcalc.units.write import grouped, inches, millimetres, on_grid, show, spell, tape, unbroken
 
@@ -20,6 +20,7 @@ __all__ = [
     "gauge_scale",
     "grouped",
     "inches",
+    "meter_volume",
     "millimetres",
     "next_bit",
     "on_grid",

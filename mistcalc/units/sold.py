@@ -1,10 +1,10 @@
-"""Sizes that bits, hole saws and pressure gauges are sold in."""
+"""Sizes that bits, hole saws and pressure gauges are sold in, and volumes that a house meter shows."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
-from mistcalc.units.table import INCH, PSI, System
+from mistcalc.units.table import GALLON, INCH, PSI, System
 
 # Spade bits and hole saws: common practice, no source.
 _SIXTEENTHS = (
@@ -62,3 +62,13 @@ def gauge_scale(pascal: float, system: System) -> float:
     """Full scale [Pa] of the smallest usual gauge for a working pressure; past them what it needs."""
     wanted = pascal / WORKS_TO
     return next((scale for scale in SCALES[system] if scale >= wanted * (1.0 - 1e-9)), wanted)
+
+
+_PARTS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)  # of a gallon or liter, as meters show them
+WATCHED = 120.0  # s that anybody stands before a meter
+
+
+def meter_volume(flow: float, system: System) -> float:
+    """The largest of those volumes [m3] that a flow [m3/s] fills in two minutes; the least where none is."""
+    one = float(GALLON) if system == "us" else 1e-3
+    return next((part * one for part in reversed(_PARTS) if part * one <= WATCHED * flow), _PARTS[0] * one)

@@ -26,7 +26,7 @@ System = table.System
 FOOT = 0.3048  # m
 LONGEST = 200  # characters of one value inside a sentence; a whole paragraph may be a label's value
 
-_PSI, _GALLON = 6894.757293168, 3.785411784e-3
+_PSI = 6894.757293168
 
 
 def _two(value: float) -> str:
@@ -38,7 +38,6 @@ def _two(value: float) -> str:
 _GAUGED: dict[str, Callable[[float, System], str]] = {
     "per_degree": lambda v, units: f"{v / _PSI / 1.8:.0f} psi" if units == "us" else f"{v / 1e5:.1f} bar",
     "bucket": lambda v, units: f"{_two(v * 6e7)} mL/min",
-    "meter": lambda v, units: f"{(_GALLON if units == 'us' else 1e-2) / v:.0f} s" if v > 0.0 else "-",
     "water_speed": lambda v, units: f"{v / 0.3048:.1f} ft/s" if units == "us" else f"{v:.1f} m/s",
     "ml": lambda v, units: f"{_two(v * 1e6)} mL",
     "per_ml": lambda v, units: f"{_two(v / _PSI * 1e-6)} psi" if units == "us" else f"{_two(v * 1e-11)} bar",
@@ -122,7 +121,6 @@ def number(
     whole      a whole number, thousands parted
     per_degree pressure gained for a degree of warming, without the degree's sign
     bucket     flow of one nozzle into a cup: millilitres a minute
-    meter      how long the house meter takes for a gallon, or ten litres: seconds
     water_speed  speed of water in a tube: ft/s or m/s
     ml         a small volume: millilitres
     per_ml     pressure lost for each millilitre
