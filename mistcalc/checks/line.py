@@ -26,7 +26,7 @@ GRAVITY = 9.80665  # m/s2
 HOLDS = 0.95  # of the pressure it is meant to have: a supply with less is the weak one; judgement
 
 MEASURED = ("water.static", "water.residual", "water.at_flow")
-BY_WATER_POINT = ("static", "inlet", "far", "drop")  # items of the check that hang on those
+BY_WATER_POINT = ("inlet", "far", "drop")  # items of the check that hang on all of those
 
 
 def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) -> tuple[Finding, ...]:
@@ -53,9 +53,7 @@ def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> 
     paths the project does not state: what hangs on a pressure that nobody measured does not pass."""
     if not line.marks:
         return ()
-    unmeasured = any(path in assumed for path in MEASURED)
-    tank = plumbing.water.tank is not None  # then only the water point itself hangs on the main
-    hang = ("static",) if tank else BY_WATER_POINT
+    unmeasured = {item for item, paths in _hangs(plumbing).items() if any(path in assumed for path in paths)}
     found = (
         *pump_checks(plumbing, line),
         tube_check(plumbing, line),
@@ -63,11 +61,16 @@ def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> 
         filter_check(plumbing, line),
     )
     return tuple(
-        replace(one, verdict="not-stated")
-        if unmeasured and one.item in hang and one.verdict == "pass"
-        else one
+        replace(one, verdict="not-stated") if one.item in unmeasured and one.verdict == "pass" else one
         for one in found
     )
+
+
+def _hangs(plumbing: Plumbing) -> dict[str, tuple[str, ...]]:
+    """Items that hang on what the water point was measured to give, by key paths; behind a tank, only its own
+    static pressure does."""
+    own: dict[str, tuple[str, ...]] = {"static": MEASURED[:1]}
+    return own if plumbing.water.tank is not None else own | dict.fromkeys(BY_WATER_POINT, MEASURED)
 
 
 def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ...]:
@@ -94,7 +97,12 @@ def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ..
 def _no_pump(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     """A pump left out of the file by mistake makes quite another line: say which one this is."""
     if plumbing.pump is None:
-        yield Finding("line-on-mains", "note", "line", "pressure", line.supply_gauge, None, "Pa", "project")
+        water = plumbing.water
+        osmosis = water.tank is None and not water.pressure_known
+        by = (("lift", water.tank is not None), ("osmosis", osmosis))
+        values = (*by, ("main", not any(true for _, true in by)))
+        gauge = line.supply_gauge
+        yield Finding("line-on-mains", "note", "line", "pressure", gauge, None, "Pa", "project", values)
 
 
 def _nozzles(plumbing: Plumbing, line: Line) -> Iterator[Finding]:

@@ -90,7 +90,8 @@ def test_a_water_point_that_nobody_measured_does_not_pass():
         assert verdicts["static"] == verdicts["inlet"] == "pass"
     for path in ("water.static", "water.residual", "water.at_flow"):
         verdicts = {c.item: c.verdict for c in line_checks(stated, line, (path,))}
-        assert verdicts["static"] == verdicts["inlet"] == "not-stated" and verdicts["flow"] == "pass"
+        assert verdicts["inlet"] == "not-stated" and verdicts["flow"] == "pass"
+        assert verdicts["static"] == ("not-stated" if path == "water.static" else "pass")
     starved, layouts = stated_line(water={"static": 22 * PSI, "residual": 12 * PSI})
     one = {c.item: c for c in line_checks(starved, plumb(starved, layouts), ("water.static",))}["inlet"]
     assert one.verdict == "look-again"  # what is bad on a guess is still to be looked at
@@ -320,3 +321,32 @@ def test_the_filter_that_is_bought_is_the_one_that_is_asked_for():
     project = dataclasses.replace(builders.project(), plumbing=plumbing)
     bought = next(p for p in list_parts(project, layouts, line) if p.name == "filter").detail[0][1]
     assert asked == checked == bought == pytest.approx(44e-6, abs=1e-6)
+
+
+def test_a_stated_static_pressure_is_stated_though_the_flow_test_is_not():
+    plumbing, layouts = stated_line()
+    line = plumb(plumbing, layouts)
+
+    def verdicts(*assumed):
+        return {one.item: one.verdict for one in line_checks(plumbing, line, assumed)}
+
+    told = verdicts("water.residual", "water.at_flow")
+    assert (told["static"], told["inlet"]) == ("pass", "not-stated")
+    assert verdicts("water.static")["static"] == "not-stated"
+
+
+@pytest.mark.parametrize(
+    ("water", "said"),
+    [
+        ({}, "worked at the main's own pressure"),
+        ({"treatment": "reverse osmosis"}, "after the reverse osmosis is not known"),
+        ({"treatment": "reverse osmosis", "tank": Tank(40 * PSI, 2 * GPM)}, "what the lift pump gives"),
+    ],
+)
+def test_without_a_pump_the_line_is_told_what_really_drives_it(water, said):
+    plumbing, layouts = stated_line(marks=5, water=water)
+    feed = tuple(dataclasses.replace(piece, start="water point") for piece in plumbing.pieces[:1])
+    plumbing = dataclasses.replace(plumbing, pump=None, pieces=feed)
+    (one,) = [f for f in line_findings(plumbing, plumb(plumbing, layouts)) if f.code == "line-on-mains"]
+    told = words.say(one, "us")
+    assert said in told and ("main's own" in told) == (not water)
