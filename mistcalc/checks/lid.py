@@ -12,6 +12,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from mistcalc.checks.ceiling_holes import after, ceiling_holes, joist_over
 from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
 from mistcalc.checks.shared import on_patio
@@ -47,6 +48,7 @@ def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
         *_shape(patio, layout),
         *_wishes(patio, layout),
         *_clashes(patio, layout),
+        *ceiling_holes(patio, layout),
         *_rows(patio, layout),
         *_runs(patio, layout),
         *joint_findings(patio, layout),
@@ -145,6 +147,9 @@ def _clashes(patio: Patio, layout: Layout) -> Iterator[Finding]:
         told: tuple[tuple[str, object], ...] = (("marks", marks), ("name", against))
         if against in things and rule in ("sweep", "body", "clearance"):
             told = (("kind", things[against].kind), *told)
+            move = fixes.get(against)
+            if move is not None and joist_over(things[against], layout, after(things[against], move)):
+                told = (*told, ("still_on_joist", True))
         code, level = "clearance-judgement", "warn"
         if rule != "clearance":
             code, level = (_DRILLED if done else _HARD)[rule], "fail"

@@ -13,7 +13,7 @@ from typing import Any
 from mistcalc.errors import InputError
 from mistcalc.model.project import FixedMark, HouseNames, Obstacle, Patio, Project, Run
 from mistcalc.model.reach import Corner, as_one, from_datum, lid_reach, tube_reach
-from mistcalc.model.results import Fix
+from mistcalc.model.results import Finding, Fix
 from mistcalc.units import on_grid
 
 Step = str | int
@@ -90,6 +90,12 @@ def on_tape(project: Project, edit: Edit) -> Edit:
     if isinstance(edit, MoveObstacle) and edit.back is not None:
         edit = replace(edit, back=read(edit.back))
     return edit
+
+
+def off_joist(finding: Finding) -> Fix | None:
+    """The move along the tape that a finding on a thing in a joist asks for; None where there is none."""
+    told = dict(finding.fix)
+    return Fix(told["move"], told["toward"], told["by"], ()) if told else None  # type: ignore[arg-type]
 
 
 def fix_edit(patio: Patio, fix: Fix) -> MoveObstacle | None:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from functools import cache
 from itertools import pairwise
 
+import pytest
+
 from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.model.results import Design
 from mistcalc.report import sheets
 from mistcalc.report.subjects import numbered
+from mistcalc.words import say
 
-from .jobs import patio, run, solved
+from .jobs import patio, run, solved, thing
 
 HEAD = """format = 1
 name = "House of one corner"
@@ -88,3 +91,50 @@ def test_every_number_of_a_finding_stands_in_the_drawing_too() -> None:
     signs = [item.text for item in paper[0].simple() if isinstance(item, Text) and item.layer == "WARN"]
     assert len(numbers) >= 6
     assert not [n for n in numbers if signs.count(str(n)) < 2]  # once in the drawing, once by its words
+
+
+def light(along: str, kind: str = "light") -> str:
+    return thing("L1", kind, "A", along, "5 ft", '["6 in", "6 in"]') + "\n"
+
+
+@pytest.mark.parametrize(
+    ("along", "joist", "to"),
+    [  # joists 1-1/2 in wide with centers at 15-1/4 in and every 16 in on; a 6 in light is 3-3/4 in off one
+        (95.0, 95.25, 91.5),
+        (96.0, 95.25, 99.0),
+        (99.0, None, None),
+        (91.5, None, None),
+        (98.75, 95.25, 99.0),
+    ],
+)
+def test_a_light_on_a_joist_is_told_with_the_least_move_along_the_tape(along, joist, to) -> None:
+    inch = 0.0254
+    design, _ = house(run("A", "31 ft"), light(f"{along} in"))
+    found = [f for f in design.findings if f.code == "thing-on-joist"]
+    if joist is None:
+        assert not found
+        return
+    (finding,) = found
+    assert finding.value("joist") == pytest.approx(joist * inch)
+    fix = dict(finding.fix)
+    sign = 1 if fix["toward"] == "along+" else -1
+    assert along * inch + sign * fix["by"] == pytest.approx(to * inch) == fix["to"]
+
+
+def test_a_fan_hangs_from_framing_and_a_bay_too_narrow_is_the_framers() -> None:
+    design, _ = house(run("A", "31 ft"), thing("F1", "heater", "A", "95 in", "5 ft", '["6 in", "6 in"]'))
+    assert not [f for f in design.findings if f.code == "thing-on-joist"]
+    design, _ = house(run("A", "31 ft"), thing("V1", "vent", "A", "95 in", "5 ft", '["15 in", "6 in"]'))
+    (finding,) = (f for f in design.findings if f.code == "thing-on-joist")
+    assert not finding.fix and finding.value("no_fix")
+    assert "ask the framer, cut no joist" in say(finding)
+
+
+def test_a_move_toward_the_house_says_that_it_stays_on_the_joist() -> None:
+    """It was told to move 6 in toward the house, along the joist it stood on."""
+    design, _ = house(
+        run("A", "31 ft"), thing("L1", "light", "A", "95-1/4 in", "3 ft", '["6 in", "6 in"]', "3 ft")
+    )
+    (near,) = (f for f in design.findings if f.code == "clearance-judgement")
+    assert dict(near.fix)["toward"] == "house"
+    assert say(near).endswith("It would be on a joist there: move it off that first and plan again.")

@@ -18,7 +18,7 @@ from mistcalc.model.project import Patio, Project, Run
 from mistcalc.model.results import Finding, Layout, framing_unknown
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
-from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, on_tape
+from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, off_joist, on_tape
 from mistcalc.page.lid import lid_data
 from mistcalc.page.moves import Moves, read_moves
 from mistcalc.page.views import parts, work
@@ -138,12 +138,15 @@ def _clashes(opened: Desk, patio: Patio, layout: Layout, found: list[Finding]) -
     fixes = {fix.move: fix for fix in layout.fixes}
     for number, finding in enumerate(sorted(found, key=lambda f: f.rank)):
         thing = within(finding, patio.name)
-        edit = fix_edit(patio, fixes[thing]) if thing in fixes else None
+        fix, key = fixes.get(thing), f"fix-{thing}"
+        if finding.code == "thing-on-joist":
+            fix, key = off_joist(finding), f"off-joist-{thing}"
+        edit = fix_edit(patio, fix) if fix is not None else None
         with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
             parts.findings(opened, [finding])
             if edit is not None:
                 move = opened.label("page.move_thing", name=thing)
-                st.button(move, key=f"fix-{thing}", on_click=parts.commit, args=(opened, [edit]))
+                st.button(move, key=key, on_click=parts.commit, args=(opened, [edit]))
 
 
 # ------------------------------------------------------------------ plain fields
