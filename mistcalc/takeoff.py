@@ -99,6 +99,10 @@ def _tube(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[P
     for outside, count in clips.items():
         if count:
             yield Part("clip", count, "", (("outside", outside),))
+    held = (run.run for run in line.duty.tube.runs if run.held == "middle" and run.clips)
+    anchors = Counter((project.plumbing.on_run(run).tube or project.plumbing.tube).outside for run in held)
+    for outside, count in anchors.items():
+        yield Part("anchor", count, "", (("outside", outside),))
 
 
 def _lengths(plumbing: Plumbing, line: Line) -> dict[Tube, list[tuple[str, Metre]]]:
@@ -144,9 +148,10 @@ def _fittings(project: Project, layouts: Sequence[Layout], line: Line) -> Iterab
     known = {node.name for node in line.nodes}
     both = {(f"{m.patio}/{m.name}", m.name) for layout in layouts for m in layout.marks}
     marks = {whole if whole in known else name for whole, name in both}
-    drained = {str(drain.at) for drain in plumbing.drains}
+    meets.update({str(drain.at) for drain in plumbing.drains} & set(meets))  # its valve is one more branch
     # A mark where the tube goes on wants a tee down, where it ends an elbow; a junction wants a tee, but for
-    # one that its piece lists; tube that ends elsewhere a cap, or the drain's valve.
+    # one that its piece lists; tube that ends elsewhere a cap, or the drain's valve. Where tube goes on past
+    # a drain, that is a junction too.
     wanted: Counter[tuple[str, Metre, str]] = Counter()
     for name, count in meets.items():
         tube = kinds.get(name, plumbing.tube)
@@ -155,7 +160,7 @@ def _fittings(project: Project, layouts: Sequence[Layout], line: Line) -> Iterab
             wanted[part, tube.outside, tube.joints] += max(count - 1, 1)
         elif count > 2:
             wanted["tee", tube.outside, tube.joints] += count - 2
-        elif count == 1 and name not in drained:
+        elif count == 1:
             wanted["end-cap", tube.outside, tube.joints] += 1
     fitted: Counter[tuple[str, Metre, str]] = Counter()
     for stated in plumbing.pieces:

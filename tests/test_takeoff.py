@@ -9,10 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mistcalc.line import plumb
+from mistcalc.model.project import Drain
 from mistcalc.takeoff import list_parts, sticks
 from tests import builders
 from tests.builders import FT, IN
-from tests.line import houses
+from tests.line import houses, rows
 
 
 def parts() -> dict[str, float]:
@@ -126,6 +128,22 @@ def test_tube_before_the_pump_is_bought_too():
         for text in (houses.RING.replace("[pump]\n", inlet), houses.RING)
     )
     assert with_it - without == pytest.approx(16)
+
+
+def test_a_drain_where_tube_goes_on_wants_a_tee_and_a_stiff_run_one_anchor():
+    """By hand: at the run's start the feed goes on into the run; at its end the valve itself is the end."""
+    plumbing, layouts = rows.porch({"A": 4})
+
+    def count(*places: str) -> dict[str, float]:
+        drained = dataclasses.replace(plumbing, drains=tuple(Drain(at, 0.0, False) for at in places))
+        project = dataclasses.replace(builders.project(), plumbing=drained)
+        bought = list_parts(project, layouts, plumb(drained, layouts))
+        return {part.name: part.quantity for part in bought if part.name != "fitting"}
+
+    none, start, end = count(), count("A start"), count("A end")
+    assert start["tee"] == none["tee"] + 1
+    assert end["tee"] + end.get("stub-elbow", 0) == 4 and "end-cap" not in end
+    assert none["anchor"] == 1  # stainless slides in its clips from one fixed place
 
 
 # ------------------------------------------------------------------ what guards the pump
