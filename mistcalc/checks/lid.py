@@ -263,6 +263,7 @@ def _other_end(patio: Patio, n: int, marks: list[Mark], where: str) -> Finding:
     corner = (run.corner if far_is_end else patio.runs[n - 1].corner) if kind == "corner" else None
     beyond = patio.depth if corner == "inside" else 0.0  # across the corner square stands the house wall
     distance = run.length + beyond - last.along
-    to = "far wall" if corner == "inside" else "corner" if corner == "outside" else kind
+    far = {"wall": "far wall", "open": "far open end"}  # the datum's end may be of the same kind
+    to = "far wall" if corner == "inside" else far.get(kind, kind)
     told = (("run", run.name), ("mark", last.name), ("to", to), ("distance", distance), ("along", last.along))
     return Finding("check-other-end", "note", where, "length", run.length, ONE_TAPE, "m", PRACTICE, told)

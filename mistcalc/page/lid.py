@@ -95,8 +95,8 @@ def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, units: System, 
 def mark_note(mark: Mark, layout: Layout, units: System, language: str = "en") -> str:
     """Where a mark is among its neighbours: what the tape passes next to it, and the mark before."""
     told = []
-    if mark.near:
-        told.append(next_to(mark, language, units))
+    if near := next_to(mark, language, units):
+        told.append(near)
     before = [m for m in layout.marks if m.run == mark.run and m.along < mark.along]
     if before:
         last = max(before, key=lambda m: m.along)

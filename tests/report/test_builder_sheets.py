@@ -10,10 +10,11 @@ import pytest
 from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.model.results import Design
 from mistcalc.report import sheets
+from mistcalc.report.exports import next_to
 from mistcalc.report.subjects import numbered
 from mistcalc.words import say
 
-from .jobs import patio, run, solved, thing
+from .jobs import DEMOS, job, patio, run, solved, thing
 
 HEAD = """format = 1
 name = "House of one corner"
@@ -138,3 +139,30 @@ def test_a_move_toward_the_house_says_that_it_stays_on_the_joist() -> None:
     (near,) = (f for f in design.findings if f.code == "clearance-judgement")
     assert dict(near.fix)["toward"] == "house"
     assert say(near).endswith("It would be on a joist there: move it off that first and plan again.")
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+@pytest.mark.parametrize("name", DEMOS)
+def test_no_row_of_the_check_sheet_is_cut(name: str, units) -> None:
+    """ "of what the pum..." says nothing. Words that end in a space and an ellipsis are blanks to fill in."""
+    told = [
+        item.text for sheet in sheets.build(job(name), units, "en") if sheet.title.startswith("Line")
+        for item in sheet.simple() if isinstance(item, Text)
+    ]  # fmt: skip
+    assert not [text for text in told if text.endswith(("…", "...")) and not text.endswith(" …")]
+
+
+def test_a_long_tape_between_two_open_ends_is_checked_from_the_far_one() -> None:
+    """It said "from the open end too", and the datum was an open end."""
+    design, _ = house(run("A", "31 ft", starts_at="open", ends_at="open"))
+    (finding,) = (f for f in design.findings if f.code == "check-other-end")
+    assert "from the far open end too" in say(finding)
+
+
+def test_a_joist_out_of_reach_is_not_measured_from() -> None:
+    """It said "9 ft 8-3/4 in past joist"."""
+    listed = '{ lies = "across", width = "1-1/2 in", centres = ["2 ft", "4 ft"] }'
+    design, _ = house(run("A", "20 ft", listed))
+    told = {mark.name: (abs(mark.near_offset), next_to(mark)) for mark in design.layouts[0].marks}
+    assert any(off > 0.61 for off, _ in told.values()) and any(off < 0.61 for off, _ in told.values())
+    assert all((words == "") == (off > 0.6096) for off, words in told.values())
