@@ -100,8 +100,12 @@ def _patio(draw: Draw, number: int) -> Tree:
         for n, length in enumerate(lengths)
     ]
     behind = draw.within(0.0, min(deep, 0.4)) if deep < 0.2 or draw.often(draw.stated) else None
+    beam = draw.table("patio.edge_beam")
+    if si(beam.get("drop", "0 in")) > 1.5:  # a beam ends above the floor of the lowest lid
+        del beam["drop"]
     return draw.table(
         "patio",
+        edge_beam=beam,
         name=f"{pick.choice(NAMES)[:50]} {number}",
         depth=depth,
         line_behind_edge=behind,

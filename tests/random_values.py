@@ -93,7 +93,7 @@ class Draw:
 
     def name(self, *likely: str) -> str:
         """A name not used before: one of the likely ones, mostly."""
-        free = [name for name in likely if name not in self.used]
+        free = [name for name in likely if name not in self.used and len(name) <= 60]
         name = free[0] if free and self.often(0.8) else self.pick.choice(NAMES)
         while name in self.used:
             name = f"{name}{self.pick.randint(1, 9)}"[-60:].strip()

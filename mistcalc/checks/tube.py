@@ -47,9 +47,11 @@ def joints_check(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
         return ()
     working = plumbing.working
     wanted, held = (line.duty.relief_range or (working, working))[1], line.duty.tube.joint_gauge
-    if any(tube.joints_rated is None and "solder" not in tube.joints.lower() for tube in made):
+    rated = [tube.joints_rated for tube in made if tube.joints_rated]
+    unknown = any(tube.joints_rated is None and "solder" not in tube.joints.lower() for tube in made)
+    if unknown or (held is None and not rated):  # the table's figure is the weakest tube's alone
         return (PumpCheck("joints", "not-stated", None, wanted, "Pa"),)
-    held = min([tube.joints_rated for tube in made if tube.joints_rated] if held is None else [held])
+    held = min(rated) if held is None else held
     verdict: Verdict = "no" if held < working else "look-again" if held < wanted else "pass"
     return (PumpCheck("joints", verdict, held, working if verdict == "no" else wanted, "Pa"),)
 
