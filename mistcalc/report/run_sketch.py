@@ -20,6 +20,7 @@ NAME_OFF = 4.5  # from a mark to its name
 PAST_NAMES = 10.0  # from the tube to where the stroke of such a letter begins
 BEHIND_NAMES = 19.0  # from the tube to the letter of a place along it, past the names and their brackets
 DATUM_ROOM = 44.0  # a datum's name: a run's is short
+FARTHER = tuple((15.0 + 2.5 * n, 0.0, 2.5) for n in range(6))  # places a name tries last, as _name_places
 NAME_ROOM = 16.0  # widest name of a mark
 CHECK_OFF = 4.5  # from the numbers to the check distance
 TRIANGLE = 6.0  # length of the datum's triangle
@@ -86,14 +87,11 @@ def name_marks(sketch: Sketch, lie: Lie) -> None:
 def _name(
     sketch: Sketch, lie: Lie, point: Point, name: str, size: float, tier: float, along_house: bool
 ) -> None:
-    """One name; moved off where something solid stands in its place, and in the last resort its number."""
-    short = name[len(name.rstrip("0123456789")) :]
-    tries = [(name, *place) for place in _name_places(size)]
-    if 0 < len(short) < len(name):
-        tries += [(short, *place) for place in ((-0.9, 0.0, 2.5), *_name_places(2.5))]
-    for words, more, side, height in tries:
+    """One name; moved off where something solid stands in its place, smaller in the last resort, never cut:
+    a bare number would be another run's mark too."""
+    for more, side, height in (*_name_places(size), (-0.9, 0.0, 2.5), *_name_places(2.5), *FARTHER):
         at = paths.moved(paths.moved(point, lie.house, NAME_OFF + tier + more), lie.ahead, side)
-        text = _name_text(sketch, lie, at, words, height, along_house)
+        text = _name_text(sketch, lie, at, name, height, along_house)
         if sketch.free(text.box()):
             break
     else:

@@ -166,3 +166,12 @@ def test_a_joist_out_of_reach_is_not_measured_from() -> None:
     told = {mark.name: (abs(mark.near_offset), next_to(mark)) for mark in design.layouts[0].marks}
     assert any(off > 0.61 for off, _ in told.values()) and any(off < 0.61 for off, _ in told.values())
     assert all((words == "") == (off > 0.6096) for off, words in told.values())
+
+
+def test_a_mark_in_a_tight_corner_keeps_its_run_in_its_name() -> None:
+    """A12 stood as "12" beside B7."""
+    _, paper = house(
+        run("A", "24 ft", starts_at="open", then="outside corner"), run("B", "16 ft"), depth="10 ft"
+    )
+    names = [item.text for item in paper[0].simple() if isinstance(item, Text) and item.layer == "MARK-NAME"]
+    assert "A12" in names and "B7" in names and not [name for name in names if name.isdigit()]
