@@ -181,15 +181,20 @@ class Walk:
         return stated or leaf.like or units.examples(leaf.kind)
 
     def _instead(self, leaf: Leaf, code: str, text: Any) -> dict[str, str]:
-        """What to write instead of a value of no use, US and metric: a bare number with its likely unit."""
+        """What to write instead of a value of no use, US and metric: a bare number with its likely unit.
+
+        Where it can be meant in one system only (98 of an afternoon is degF) both are that one."""
         usual = self._usual(leaf)
         told = dict(zip(("us", "metric"), usual, strict=True))
         if code == "unit-missing" and leaf.kind in units.KINDS:
             low, high = (_plain(leaf, end) if end else far for end, far in _ends(leaf))
             systems: tuple[units.System, ...] = ("us", "metric")
-            for system, one in zip(systems, usual, strict=True):
-                found = units.with_likely_unit(str(text), leaf.kind, system, _plain(leaf, one), low, high)
-                told[system] = found or one
+            found = {
+                system: units.with_likely_unit(str(text), leaf.kind, system, _plain(leaf, one), low, high)
+                for system, one in zip(systems, usual, strict=True)
+            }
+            likely = [one for one in found.values() if one]  # of one system alone: the other would lie
+            told |= {system: one or likely[0] for system, one in found.items()} if likely else {}
         return told
 
     def _several(self, leaf: Leaf, value: Any, path: Path) -> tuple[Any, ...] | None:

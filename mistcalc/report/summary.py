@@ -61,7 +61,7 @@ def findings_page(design: Design, file: str, units: System, language: str) -> st
     speak = Voice(units, language)
     lines = [speak.label("cli.no_mistakes", file=file), *_hands_off(design, speak)]
     lines += _findings(design, speak, None)
-    return "\n".join([*lines, *_cautions(design, speak, True)]) + "\n"
+    return "\n".join([*lines, *_cautions_in_brief(design, speak)]) + "\n"
 
 
 def findings_text(
@@ -428,6 +428,18 @@ def _cautions(design: Design, speak: Voice, full: bool) -> list[str]:
         short = "; ".join(speak.label(f"caution_short.{name_of(one)}") for one in of)
         lines += _wrapped(f"{word:<9}", f"{short}." if level != found[-1].level else f"{short}. {decide}")
     return [*lines, "", decide] if full else ["", *lines]
+
+
+def _cautions_in_brief(design: Design, speak: Voice) -> list[str]:
+    """A breath each for what can hurt someone, the rest by name, and where all of it stands in full."""
+    found = sorted((f for f in design.findings if is_caution(f)), key=lambda f: f.rank)
+    lines: list[str] = []
+    for level in dict.fromkeys(finding.level for finding in found):
+        of = [finding for finding in found if finding.level == level]
+        told = [speak.label(f"caution_short.{name_of(one)}") for one in of]
+        told = ["; ".join(told)] if level == "note" else [warned.short(one, speak) for one in of]
+        lines += ["", speak.label(f"level.{level}"), *(line for one in told for line in _wrapped("  ", one))]
+    return [*lines, "", *_wrapped("", speak.label("summary.cautions_full"))] if found else []
 
 
 def _hands_off(design: Design, speak: Voice) -> list[str]:

@@ -18,7 +18,8 @@ SIDE = 240.0  # a room so wide has both boxes beside each other [mm]
 SHARE = 0.72  # of it for the first
 GAP = 4.0
 FIRST = ("lock-out", "shut-off", "injection")
-FITTERS = ("lock-out", "shut-off", "electrical", "ladder", "drilling", "eyes", "hot-water")
+OWNED = ("lock-out", "shut-off", "injection", "heat-illness")  # told an owner in words of his own
+FITTERS = ("electrical", "ladder", "drilling", "eyes")  # work he is told to leave alone
 Graded = Sequence[tuple[Level, tuple[Finding, ...]]]
 
 
@@ -54,19 +55,19 @@ def in_strip(findings: Iterable[Finding], where: str, voice: Voice, rest: bool =
 
 
 def for_owner(found: Iterable[Finding], voice: Voice) -> list[Alert]:
-    """A box a grade: whole sentences about what an owner does, in short what only a fitter does."""
+    """A box a grade, a line each of what an owner does or leaves; a fitter's own work is not his."""
     told: dict[Level, list[Paragraph]] = {"danger": [], "caution": []}
     for one in found:
-        if one.level in told:
-            words = short(one, voice) if name_of(one) in FITTERS else voice.say(one)
+        if one.level in told and name_of(one) not in FITTERS:
+            words = short(one, voice, "caution_owner" if name_of(one) in OWNED else "caution_do")
             told[one.level].append(Paragraph(words, sign="–", indent=3.5))
     return [Alert(voice.label(f"level.{grade}"), tuple(of)) for grade, of in told.items() if of]
 
 
-def short(caution: Finding, voice: Voice) -> str:
+def short(caution: Finding, voice: Voice, section: str = "caution_do") -> str:
     """What a hand does about it, in one breath."""
     values = {"provided": caution.provided, "required": caution.required, **dict(caution.values)}
-    return voice.label(f"caution_do.{name_of(caution)}", **values)
+    return voice.label(f"{section}.{name_of(caution)}", **values)
 
 
 def _alerts(graded: Graded, voice: Voice, more: Sequence[str] = ()) -> list[Alert]:

@@ -82,6 +82,9 @@ def say(said: Finding | MistcalcError, units: System = "us", language: str = "en
     if isinstance(said, RangeError):
         code, values = _of_range(said, units, language)
     values = {name: _short(value) for name, value in values.items()}
+    if "us" in values and "metric" in values:  # what to write instead, said once where both are one
+        key = "either-one" if values["us"] == values["metric"] else "either"
+        values["either"] = label(f"place.{key}", units, language, us=values["us"], metric=values["metric"])
     entry = _sentences(language)[section].get(code)
     try:
         return _join(entry, values, units, language)

@@ -208,7 +208,7 @@ def test_how_it_feels_is_told_in_four_columns_with_what_the_index_is():
     text = shown(opened("afternoon")[0])
     columns = [text.index(f"<th scope=col>{c}</th>") for c in ("Shade alone", "Fan", "Mist", "Both")]
     assert columns == sorted(columns)
-    assert "SET: of still indoor air" in text
+    assert "Feels like (SET): of still indoor air" in text
 
 
 @pytest.mark.parametrize("view", ["line", "afternoon"])

@@ -212,3 +212,12 @@ def test_why_it_is_little_is_said_once_for_patios_that_share_it():
     apart = (little("front", "hot", "damp"), little("side", "hot", "damp"), little("back", "hot", "coarse"))
     text = " ".join(summary(design(findings=apart)).split())
     assert "Why little: Hot front, side (damp air), Hot back (coarse drops)." in text
+
+
+def test_check_tells_cautions_in_a_breath_each_and_where_they_stand_in_full():
+    """In full its dangers were some 300 words, a page on a terminal."""
+    text = findings_page(design(findings=cautions(builders.project())), "p.toml", "us", "en")
+    danger = text[text.index("\nDANGER\n") : text.index("\nCAUTION\n")]
+    assert len(danger.split()) < 150 and "docs/cautions.md" in text
+    for said in ("Power off and locked", "emergency room", "never with air or gas", "tested dead"):
+        assert said in " ".join(danger.split())

@@ -119,17 +119,20 @@ def test_the_owner_s_pages_name_what_can_hurt_before_the_season_s_work(name, fir
     whole = in_box(care, "DANGER") + in_box(care, "CAUTION")
     for said in (
         first,
-        "Ground-fault protection",
+        "open no fitting",
         "ladder",
+        "Call whoever put it in",
         "bleach",
         "Legionella",
         "heat stroke",
-        "children",
+        "Children",
     ):
         assert said in whole, said
     if name != "terraza":
         assert "high-pressure injection" in whole
     assert "stand" in whole  # clear of hot first water
+    assert "drilling overhead" not in whole and "tested dead" not in whole  # a fitter's, on his own sheets
+    assert len(in_box(care, "DANGER").split()) < 120
 
 
 def test_on_small_paper_every_sheet_of_the_work_says_it_again_and_no_table_is_lost():
