@@ -7,19 +7,26 @@ from collections.abc import Iterator
 from typing import Any
 
 from mistcalc.model.project import Patio, Project
+from mistcalc.model.results import Line
 from mistcalc.report.voice import Voice
 
 Stated = tuple[str, str, Any]  # key without names, name of the thing that has it, value
 
 
-def assumed(project: Project, voice: Voice) -> tuple[str, ...]:
-    """One sentence a value, alike ones of several things together: "L1, L3: clearance 3 ft"."""
+def assumed(project: Project, voice: Voice, line: Line | None = None) -> tuple[str, ...]:
+    """One sentence a value, alike ones of several things together: "L1, L3: clearance 3 ft". line: as piped;
+    zones that cannot run one at a time are not said to."""
+    bound = line is not None and any(
+        zone.piping.behind or zone.piping.leaks_with is not None for zone in line.zones
+    )
     known = {path: (key, owner, value) for path, key, owner, value in _paths(project)}
     groups: dict[tuple[str, str], list[str]] = {}
     bare = {f"patio[{patio.name}].plaster." for patio in project.patios if patio.plaster.system == "none"}
     for path in project.assumed:
         if path.startswith(tuple(bare)) and not path.endswith(".trim"):
             continue  # no plaster: nothing about it matters
+        if bound and path == "line.together":
+            continue
         key, _, value = known.get(path, (path, "", None))
         groups.setdefault((key, repr(value)), []).append(path)
     by_reader = sorted(groups, key=lambda group: _rank(group[0]))

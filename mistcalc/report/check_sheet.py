@@ -265,7 +265,7 @@ def _strip(design: Design, job: LineJob, narrow: bool, voice: Voice) -> tuple[Se
         if name in IN_STRIP and not narrow
     ]
     about = tuple(p for p in design.project.assumed if p.startswith(("line", "pump", "water")))
-    taken = assumed(replace(design.project, assumed=about), voice)
+    taken = assumed(replace(design.project, assumed=about), voice, design.line)
     listed = tuple(Paragraph(words, sign="–", indent=3.0) for words in taken)
     if listed:
         sections.append(

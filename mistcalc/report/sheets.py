@@ -161,7 +161,7 @@ def _sections(design: Design, leaf: Leaf, voice: Voice) -> tuple[Section, ...]:
     if leaf.kind != "plan":
         return ()
     more = voice.label("paper.more_notes", n="{n}")
-    told = assumed(design.project, voice) or (voice.label("paper.assumed_none"),)
+    told = assumed(design.project, voice, design.line) or (voice.label("paper.assumed_none"),)
     return (
         warned.in_strip(design.findings, "drill", voice),
         Section(voice.label("paper.assumed"), _listed(told), more),

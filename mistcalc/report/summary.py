@@ -405,7 +405,7 @@ def _assumed(design: Design, speak: Voice, full: bool) -> list[str]:
     paths = design.project.assumed
     if not paths:
         return []
-    told = assumed(design.project, speak)
+    told = assumed(design.project, speak, design.line)
     text = speak.label("summary.assumed", count=len(paths), values="; ".join(told))
     if full:
         return ["", *_wrapped("", text)]

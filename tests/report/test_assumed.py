@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 
 from mistcalc import files
 from mistcalc.model.project import Project
+from mistcalc.model.results import ZonePiping
 from mistcalc.report.assumed import assumed
 from mistcalc.report.summary import summary
 from mistcalc.report.voice import Voice
@@ -32,3 +35,11 @@ def test_the_terminal_says_what_paper_says():
     told = assumed(project, Voice("us", "en"))
     assert told and all(" ".join(one.split()) in text for one in told)
     assert f"{len(project.assumed)} values" in text
+
+
+def test_zones_that_hang_behind_one_another_are_not_said_to_run_one_at_a_time():
+    project = dataclasses.replace(builders.project(), assumed=("line.together",))
+    line, voice = builders.line(), Voice("us", "en")
+    bound = dataclasses.replace(line.zones[0], piping=ZonePiping(("A end to B start",), ("front",)))
+    assert assumed(project, voice, line) == ("Zones run one at a time",)
+    assert assumed(project, voice, dataclasses.replace(line, zones=(*line.zones, bound))) == ()
