@@ -44,7 +44,8 @@ def plan_notes(noted: Noted, zone: Box, taken: Sequence[Box], paper: Paper) -> N
         return None
     room = room._replace(left=room.left + 3, right=room.right - 3, top=room.top - 3)
     items, top = _title(noted, room, paper)
-    sections = [_look_first(noted), _set_out(noted), legend(noted)]
+    look, also = _look_first(noted)
+    sections = [look, [*_set_out(noted), *also], legend(noted)]
     below = room._replace(top=top - 5.0)
     used, more = [*taken, room.grown(3.0)], []
     for _ in range(3):
@@ -201,9 +202,10 @@ def _bar(noted: Noted, items: list[Item], left: float, wide: float, y: float) ->
 # ------------------------------------------------------------------ what to do
 
 
-def _look_first(noted: Noted) -> list[Paragraph]:
+def _look_first(noted: Noted) -> tuple[list[Paragraph], list[Paragraph]]:
+    """What asks for a look before work; and what is good to know, for after the work is told."""
     voice, layout = noted.voice, noted.design.layout_of(noted.patio.name)
-    told = [flow.heading(voice.label("paper.look_first"))]
+    told, also = [flow.heading(voice.label("paper.look_first"))], list[Paragraph]()
     word = voice.label("paper.stop")
     for one in noted.findings:
         if not _concerns(one, noted):
@@ -211,7 +213,7 @@ def _look_first(noted: Noted) -> list[Paragraph]:
         text = voice.say(one.finding)
         sign = sign_of(one, word) if one.look else "–"
         indent = (16.0 if one.stop else 10.0) if one.look else 4.0
-        told.append(Paragraph(text, sign=sign, indent=indent, before=2.6))
+        (told if one.look else also).append(Paragraph(text, sign=sign, indent=indent, before=2.6))
     hit = tuple(dict.fromkeys(clash.mark for clash in layout.clashes if clash.hard))
     if not hit and layout.marks:
         words = wood_missed(layout, noted.design.findings, voice)
@@ -224,7 +226,9 @@ def _look_first(noted: Noted) -> list[Paragraph]:
         told.append(Paragraph(voice.label("paper.see_table", runs=tuple(names)), bold=True, before=2.6))
     for lines in noted.sketch.homeless:
         told.append(Paragraph(", ".join(lines), sign="–", indent=4.0))
-    return told
+    if also:
+        also.insert(0, flow.heading(voice.label("paper_check.also")))
+    return told, also
 
 
 def _concerns(one: Numbered, noted: Noted) -> bool:

@@ -81,7 +81,7 @@ def test_a_panel_too_large_names_the_joists_a_joint_could_go_on_and_the_corner_s
         cuts = (finding.value("start"), *at, finding.value("end"))
         assert all((b - a) * depth <= 100 * square_foot for a, b in pairwise(cuts))  # ASTM C1063
     said = words(paper[0])
-    assert "Add a joint, as on the joist at 5'-3 1/4\"." in flat(said)
+    assert "Add a joint, on the joist at 5'-3 1/4\"." in flat(said)
     assert found["B panel 2"].value("square") and not found["A panel 3"].value("square")
     assert flat(said).count("Corner square included.") == 1
 
@@ -138,7 +138,7 @@ def test_a_move_toward_the_house_says_that_it_stays_on_the_joist() -> None:
     )
     (near,) = (f for f in design.findings if f.code == "clearance-judgement")
     assert dict(near.fix)["toward"] == "house"
-    assert say(near).endswith("It would be on a joist there: move it off that first and plan again.")
+    assert say(near).endswith("First move it off the joist.")
 
 
 @pytest.mark.parametrize("units", ["us", "metric"])
@@ -175,3 +175,13 @@ def test_a_mark_in_a_tight_corner_keeps_its_run_in_its_name() -> None:
     )
     names = [item.text for item in paper[0].simple() if isinstance(item, Text) and item.layer == "MARK-NAME"]
     assert "A12" in names and "B7" in names and not [name for name in names if name.isdigit()]
+
+
+def test_set_out_stands_before_what_asks_for_no_look() -> None:
+    """Notes on how a row was started pushed the steps of setting out to another sheet."""
+    _, paper = panels_house()
+    said = words(paper[0])
+    assert "SET OUT" in said and "Hook the tape there" in said
+    if "not started mid-bay" in said:
+        assert said.index("Hook the tape there") < said.index("not started mid-bay")
+    assert "SIGNS" not in said or "not started mid-bay" in said
