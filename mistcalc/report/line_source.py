@@ -54,7 +54,8 @@ def draw_source(board: Board, design: Design, out: float, room: Box, voice: Voic
         board.sign(sign)
         if not narrow and stand.words:
             words = fonts.fit(stand.words, 2.5, cell - 1.0)
-            board.write_free(Text((x, y + 5.0), words, align="middle", layer="NOTE"))
+            clear = room.left + cell * len(chain) - 2.0 - fonts.width(words, 2.5) / 2  # of the leader beyond
+            board.write_free(Text((min(x, clear), y + 5.0), words, align="middle", layer="NOTE"))
     if pump is not None:
         _pump(board, design, (room.left + cell * len(chain) + PUMP[0] / 2, y), room, voice)
     for x, stand in zip(at, chain, strict=True):

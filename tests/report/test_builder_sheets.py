@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from mistcalc.drawing.sheet import Sheet, Text
+from mistcalc.drawing.sheet import Line, Sheet, Text
 from mistcalc.model.results import Design
 from mistcalc.report import sheets
 from mistcalc.report.exports import next_to
@@ -185,3 +185,18 @@ def test_set_out_stands_before_what_asks_for_no_look() -> None:
     if "not started mid-bay" in said:
         assert said.index("Hook the tape there") < said.index("not started mid-bay")
     assert "SIGNS" not in said or "not started mid-bay" in said
+
+
+def test_the_word_beside_the_pump_keeps_clear_of_the_leader_of_its_gauge() -> None:
+    """ "backflow" ran into the line from the pump's inlet up to its gauge."""
+    _, paper = house(run("A", "31 ft"))
+    (sheet,) = (one for one in paper if one.title == "Line diagram")
+    items = list(sheet.simple())
+    (word,) = (item.box() for item in items if isinstance(item, Text) and item.text == "backflow")
+    upright = [item for item in items if isinstance(item, Line) and abs(item.start[0] - item.end[0]) < 1e-6]
+    at_height = [
+        i.start[0]
+        for i in upright
+        if min(i.start[1], i.end[1]) < word.top and max(i.start[1], i.end[1]) > word.bottom
+    ]
+    assert at_height and not [x for x in at_height if word.left - 0.5 < x < word.right + 0.5]
