@@ -15,7 +15,7 @@ from mistcalc.drawing.sheet import BOLD, Line
 from mistcalc.model.results import Design, Finding
 from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
-from mistcalc.report.subjects import cautions
+from mistcalc.report.subjects import OWNER_ONLY, cautions, name_of
 from mistcalc.report.true_of import kind_of
 from mistcalc.report.voice import Voice
 
@@ -53,7 +53,10 @@ def _card(design: Design, full: Sequence[Finding], voice: Voice) -> Iterator[Par
     yield flow.heading(label("paper_care.season"))
     pumped = design.project.plumbing.pump is not None
     empty = kind_of(design)
-    told = [label("paper_care.fitter_does"), *(label(f"paper_care.{name}", **empty) for name in CARD)]
+    told = [
+        label("paper_care.fitter_does", **empty),
+        *(label(f"paper_care.{name}", **empty) for name in CARD),
+    ]
     told.append(label("paper_care.tonight" if pumped else "paper_care.tonight_mains", **empty))
     told += [voice.say(one) for one in full if one.level == "note"]
     yield from (_item(words) for words in told)
@@ -63,6 +66,9 @@ def _card(design: Design, full: Sequence[Finding], voice: Voice) -> Iterator[Par
         yield _item(label("paper_check.use_most", day=use.a_day, hours=f"{use.hours:g}"))
         if use.dust_hour is not None:
             yield _item(label("paper_care.dust", hour=use.dust_hour))
+    own = [one for one in full if one.level != "note" and name_of(one) in OWNER_ONLY]
+    yield flow.heading(label("paper_care.more"))
+    yield from (_item(voice.say(one)) for one in own)  # the check sheet tells the others in full
     yield flow.heading(label("paper_care.call"))
     yield from (_item(f"{label(f'paper_care.{who}')} {BLANK}") for who in ("fitter", "provider"))
 

@@ -124,7 +124,8 @@ def _owner(design: Design, leaf: Leaf, number: int, count: int, voice: Voice) ->
 
 def _block(design: Design, leaf: Leaf, voice: Voice, number: str = "R-0", count: str = "") -> TitleBlock:
     project, label = design.project, voice.label
-    date = project.revision.date.isoformat() if project.revision.date else label("paper.no_date")
+    day = project.revision.date
+    date = label("paper.day", day=day.isoformat()) if day else label("paper.no_date")
     rows = [(label("paper.rev"), label("paper.date"), label("paper.for"))]
     rows.append((project.revision.letter, date, project.revision.status))
     rows += [("", "", "")] * (REVISION_ROWS - len(rows))

@@ -18,7 +18,7 @@ _OWNER = (
     "lock-out", "shut-off", "injection", "electrical", "ladder", "drilling", "chemicals", "legionella",
     "heat-illness", "eyes", "hot-water", "children", "slip", "lungs", "open-slider", "water-rules",
 )  # fmt: skip
-_OWNER_ONLY = ("heat-illness", "slip", "lungs", "children", "open-slider", "water-rules")
+OWNER_ONLY = ("heat-illness", "slip", "lungs", "children", "open-slider", "water-rules")
 # Cautions in short, boxed at the head of a sheet, by what a hand does there.
 _AT_HAND = {
     "drill": ("drilling", "ladder", "eyes"),
@@ -70,7 +70,7 @@ def cautions(design: Design, owner: bool) -> tuple[Finding, ...]:
     found = _named(design.findings)
     if owner:
         return tuple(f for name, f in found if name in _OWNER)
-    return tuple(f for name, f in found if name not in _OWNER_ONLY)
+    return tuple(f for name, f in found if name not in OWNER_ONLY)
 
 
 def at_hand(findings: Iterable[Finding], where: str) -> tuple[tuple[Level, tuple[Finding, ...]], ...]:

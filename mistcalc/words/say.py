@@ -284,8 +284,8 @@ def _generally(code: str, values: Mapping[str, object], units: System, language:
 
 
 class _Words(string.Formatter):
-    """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, tapes, zones, Zones, or
-    `plural one|many`."""
+    """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, date, tapes, zones, Zones,
+    or `plural one|many`."""
 
     def __init__(self, units: System, language: str) -> None:
         self.units: System = units
@@ -308,6 +308,8 @@ class _Words(string.Formatter):
         if how == "span":
             low, high = value
             return span(low, high, self.units, self.language)
+        if how == "date":
+            return _date(str(value), self.units)
         if how == "kind":
             return _word(value, self.language, "kind")
         if how in ("word", "Word"):
@@ -340,6 +342,12 @@ def _word(value: object, language: str, section: str = "word") -> str:
     """A value that is itself a word of the program ("house", "light"); text that is not stays as it is."""
     found = _sentences(language)[section].get(str(value))
     return found if isinstance(found, str) else _text(value, "us", language)
+
+
+def _date(iso: str, units: System) -> str:
+    """A day, 2027-03-08, as paper has it: 03/08/2027 where feet are used, else as it is."""
+    year, month, day = iso.split("-")
+    return f"{month}/{day}/{year}" if units == "us" else iso
 
 
 def _listed(value: object, units: System, language: str) -> str:

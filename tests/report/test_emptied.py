@@ -95,7 +95,9 @@ def test_a_line_on_the_mains_is_spoken_to_without_a_pump():
     whole = whole.replace("Children", "children")
     for said in ("BY THE STOP VALVE", "children off valves", "shut and tagged"):
         assert said in whole, said
+    assert "Nozzles, fittings and the ladder are for whoever put the line in, valve shut" in whole
     pumped = " ".join(pages(PUMP + DRAIN).values())
+    assert "Pump, nozzles, fittings and the ladder are for whoever" in pumped
     assert "BY THE PUMP" in pumped and "off pump" in pumped and "pump locked out" in pumped
 
 

@@ -35,3 +35,8 @@ def test_a_bare_number_is_given_one_meaning(line, instead):
 )  # fmt: skip
 def test_words_nobody_on_site_knows_are_gone(said):
     assert [key for key, text in flat("en").items() if re.search(said, text)] == []
+
+
+def test_a_day_is_written_as_paper_has_it():
+    assert words.label("paper.day", "us", day="2027-03-08") == "03/08/2027"
+    assert words.label("paper.day", "metric", day="2027-03-08") == "2027-03-08"
