@@ -155,7 +155,7 @@ def test_everything_assumed_and_every_caution_is_in_the_full_text():
 def test_the_screen_shows_failures_before_all_else_and_counts_the_rest():
     lines = summary(crowded()).splitlines()
     at = next(i for i, line in enumerate(lines) if line.startswith("FINDINGS"))
-    assert lines[at] == "FINDINGS: 20 fail, 20 to look at, 20 notes"
+    assert lines[at] == "FINDINGS: 20 faults (FAIL), 20 to look at, 20 notes"
     assert lines[at + 1].startswith("  FAIL")
     assert any(re.search(r"and \d+ more", line) for line in lines[at:])
     assert sum(line.startswith("  FAIL") for line in lines) == 20  # never left out
