@@ -19,7 +19,7 @@ from mistcalc.units import unbroken
 NAME = "DejaVu Sans Condensed"
 CAP = 0.729  # height of a capital letter / font size, both faces (1493 of 2048 units)
 LEAD = 1.75  # baseline to baseline / height of a capital
-LONGEST = 400  # characters of one text; nothing a person writes for a sheet is longer
+LONGEST = 600  # characters of one text; nothing a person writes for a sheet is longer
 BLANK = "\u25a1"  # stands for what the font cannot draw
 _ELLIPSIS = "\u2026"
 
