@@ -280,5 +280,5 @@ def test_the_patio_in_plan_shows_three_afternoons_and_what_is_asked_for():
 def test_where_the_cooling_is_little_the_page_says_so_and_why():
     app, _ = opened("afternoon", "bayou")
     text = shown(app)
-    assert "A fan does more" in text.split("</h1>")[0]
+    assert "on half of them" in text.split("</h1>")[0]
     assert "The air is damp" in text and "beside a nozzle" in text
