@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterator
 
 from mistcalc.model.project import Obstacle, Patio
+from mistcalc.model.reach import Reach, from_datum, lid_reach
 from mistcalc.model.results import Finding, Fix, Layout, Member
 
 NEEDS_A_HOLE = ("light", "speaker", "vent")  # a fan hangs from a box or brace that its fitter puts on a joist
 NEAR = 1e-6  # m
-FARTHEST = 48  # units of the tape, as for any other move
+FARTHEST = 1.22  # m (4 ft), as for any other move
 
 
 def joist_over(thing: Obstacle, layout: Layout, along: float) -> Member | None:
@@ -29,7 +30,13 @@ def after(thing: Obstacle, fix: Fix) -> float:
 
 def ceiling_holes(patio: Patio, layout: Layout) -> Iterator[Finding]:
     """Each thing whose hole would cut a joist, with the least move along the tape that clears all joists."""
-    ends = {run.name: run.length for run in patio.runs}
+    corners = [None, *(run.corner for run in patio.runs)]
+    ends = {
+        run.name: from_datum(
+            lid_reach(run.length, before, run.corner, patio.depth), run.length, run.datum.end
+        )
+        for before, run in zip(corners, patio.runs, strict=False)
+    }
     for thing in patio.obstacles:
         over = joist_over(thing, layout, thing.along)
         if over is None:
@@ -43,8 +50,8 @@ def ceiling_holes(patio: Patio, layout: Layout) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _least(thing: Obstacle, layout: Layout, grid: float, length: float) -> tuple[tuple[str, object], ...]:
-    half = thing.size[0] / 2
+def _least(thing: Obstacle, layout: Layout, grid: float, ends: Reach) -> tuple[tuple[str, object], ...]:
+    half, (low, high) = thing.size[0] / 2, ends
     spots = []
     for member in layout.lid.members:
         if member.run != thing.run or member.along is None:
@@ -53,7 +60,8 @@ def _least(thing: Obstacle, layout: Layout, grid: float, length: float) -> tuple
             edge = member.along + side * (member.width / 2 + half)
             steps = side * math.ceil(side * (edge - thing.along) / grid - NEAR)  # whole steps, off the joist
             to = thing.along + steps * grid
-            if half <= to <= length - half and joist_over(thing, layout, to) is None:
+            near = abs(to - thing.along) <= FARTHEST
+            if near and low + half <= to <= high - half and joist_over(thing, layout, to) is None:
                 spots.append((abs(steps), steps > 0, to))
     if not spots:
         return ()

@@ -122,6 +122,16 @@ def test_a_light_on_a_joist_is_told_with_the_least_move_along_the_tape(along, jo
     assert along * inch + sign * fix["by"] == pytest.approx(to * inch) == fix["to"]
 
 
+def test_a_light_in_the_corner_square_is_moved_within_it() -> None:
+    """The demo's L5 stands at 42'-7 1/4" of a run of 38'-0" that goes on round an inside corner: it was told
+    to move 5 ft back, to the end of the run."""
+    design = job("courtyard")
+    found = {f.value("name"): f for f in design.findings if f.code == "thing-on-joist"}
+    assert {"L5", "L6", "L7"} == set(found)
+    for finding in found.values():
+        assert 0 < dict(finding.fix)["by"] < 8 * 0.0254  # half a light, half a joist, a step
+
+
 def test_a_fan_hangs_from_framing_and_a_bay_too_narrow_is_the_framers() -> None:
     design, _ = house(run("A", "31 ft"), thing("F1", "heater", "A", "95 in", "5 ft", '["6 in", "6 in"]'))
     assert not [f for f in design.findings if f.code == "thing-on-joist"]
