@@ -16,14 +16,14 @@ OWN_TUBE = '[[line.run]]\nname = "A"\ntube = { outside = "0.375", wall = "1 mm" 
     ("more", "us", "metric"),
     [
         ('[patio.marks]\npitch = "24"\n', "24 in", "24 cm"),
-        ("[patio.marks]\npitch = 600\n", "24 in", "600 mm"),  # 600 in is none a mark may lie apart
+        ("[patio.marks]\npitch = 600\n", "600 mm", "600 mm"),  # 600 in is none a mark may lie apart
         ('[patio.marks]\nclear_of_members = "0.75"\n', "0.75 in", "0.75 cm"),
         (FAN, "60 in", "60 cm"),
         (OWN_TUBE, "0.375 in", "0.375 cm"),
         ('[line.nozzle]\nflow = 0.5\nat = "60 psi"\n', "0.5 gph", "0.5 L/min"),
         ('[line.nozzle]\nflow = "6 L/h"\nat = "60 psi"\ndrop_median = "27"\n', "27 um", "27 um"),
         ('[patio.edge_beam]\nwidth = "3-1/2"\n', "3-1/2 in", "3-1/2 cm"),
-        ("[control]\non_above = 90\n", "90 degF", "31 degC"),  # 90 degC is none a patio reaches
+        ("[control]\non_above = 90\n", "90 degF", "90 degF"),  # 90 degC is none a patio reaches
     ],
 )
 def test_a_bare_number_is_answered_with_its_likely_unit(more, us, metric):

@@ -76,7 +76,7 @@ def test_the_owners_second_page():
     assert "direction unknown" in words and "wet 20 % of the floor" in words
     boxes = [i for i in second.items if isinstance(i, Polyline) and i.fill == "#ffffff"]
     assert len(boxes) == 6  # the one seat on six maps
-    assert "patio's air, if" in words  # both means are told
+    assert "stirred together" in words  # both means are told
 
 
 def test_without_a_picture_the_last_page_holds_what_the_first_had_no_room_for():
