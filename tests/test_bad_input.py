@@ -48,7 +48,7 @@ REFUSED = [  # what stands in the file, what is put there, where the message poi
     ('wind = "3 m/s"', 'wind = "500 m/s"', "hot].wind", "60 m/s"),
     ('length = "12 m"', 'length = "-12 m"', "run[A].length", "more than zero"),
     ('length = "12 m"', 'length = "1 km"', "run[A].length", "300 m"),
-    ('along = "3500 mm"', 'along = "35 m"', "obstacle[Lamp 1].along", "12 m"),
+    ('along = "3470 mm"', 'along = "35 m"', "obstacle[Lamp 1].along", "12 m"),
     ('along = "9500 mm"', 'along = "95 m"', "seat[bench].along", "12 m"),
     ('wall     = "1.5 mm"', 'wall     = "5 mm"', "line.tube.wall", "no bore"),
     ('wall     = "1.5 mm"', 'wall     = "6 mm"', "line.tube.wall", "no bore"),

@@ -101,8 +101,8 @@ def courtyard() -> Patio:
         "B", 252, ("corner", "wall"), None, "end", joists(15.25, 16),
         (("BJ9", 87.25), ("BJ10", 167.25), ("J8", 252)),
     )  # fmt: skip
-    lights = {"L1": ("A", 39.25), "L3": ("A", 279.25), "L4": ("A", 439.25), "L5": ("A", 511.25),
-              "L6": ("B", 207.25), "L7": ("B", 47.25)}  # fmt: skip
+    lights = {"L1": ("A", 39.25), "L3": ("A", 279.25), "L4": ("A", 439.25), "L5": ("A", 507.5),
+              "L6": ("B", 203.5), "L7": ("B", 43.5)}  # fmt: skip
     things = [thing(n, "light", r, at, 78, 6, 36) for n, (r, at) in lights.items()]
     things += [
         thing("L2", "light", "A", 199.25, 27, 6, 36),
