@@ -13,7 +13,7 @@ import pytest
 
 from mistcalc import files
 from mistcalc.page.desk import VIEWS
-from tests.browser.visits import PHONE, WIDE, Server, Visit, free_port
+from tests.browser.visits import PHONE, WIDE, Server, Visit, free_port, until
 
 pytestmark = pytest.mark.browser
 
@@ -230,8 +230,13 @@ def test_the_afternoons_maps_stand_side_by_side_or_under_each_other_and_tell_the
     ready(tab, "afternoon")
     maps = tab.page.locator("figure.map")
     maps.nth(2).wait_for(timeout=AIR)
-    wide = [maps.nth(n).bounding_box() for n in range(3)]
-    assert len({round(box["y"]) for box in wide}) == 1
+    tab.quiet()  # what stands above the maps may still be moving them down
+
+    def boxes() -> list[dict[str, float]]:
+        return [maps.nth(n).bounding_box() for n in range(3)]
+
+    assert until(lambda: len({round(box["y"]) for box in boxes()}) == 1)
+    wide = boxes()
     assert wide[0]["x"] + wide[0]["width"] <= wide[1]["x"]
     assert re.search(
         r"cooler; floor \w+; glasses and faces \w+", maps.first.locator("i").first.get_attribute("title")
@@ -241,6 +246,6 @@ def test_the_afternoons_maps_stand_side_by_side_or_under_each_other_and_tell_the
     maps.first.get_by_text("of the floor").wait_for(timeout=AIR)
     tab.page.set_viewport_size(PHONE)
     tab.page.wait_for_timeout(500)
-    narrow = [maps.nth(n).bounding_box() for n in range(3)]
+    narrow = boxes()
     assert narrow[0]["y"] + narrow[0]["height"] <= narrow[1]["y"]
     assert all(box["x"] + box["width"] <= PHONE["width"] for box in narrow)
