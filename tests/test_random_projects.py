@@ -44,6 +44,7 @@ def paths(value: Any, path: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
             yield from paths(inner, path)
 
 
+@pytest.mark.thorough
 def test_every_key_is_drawn():
     """A key that none of the first 200 states is tested by nothing: tests/random_projects.py says how."""
     drawn = {path for seed in range(200) for path in paths(tomllib.loads(project_text(seed)))}
@@ -149,6 +150,7 @@ def water_is_kept(job: Design) -> None:
         )  # m3/s, a hundredth of a drop
 
 
+@pytest.mark.thorough
 def test_words_hash_alike_or_not_the_files_are_the_same(tmp_path, repository):
     """Python hashes words another way in every process; no file may show it."""
     written = []
@@ -163,7 +165,10 @@ def test_words_hash_alike_or_not_the_files_are_the_same(tmp_path, repository):
     assert [name for name in written[0] if written[0][name] != written[1][name]] == []
 
 
-@pytest.mark.parametrize("seed", range(60))
+QUICK = [pytest.param(seed, marks=pytest.mark.thorough if seed >= 10 else ()) for seed in range(60)]
+
+
+@pytest.mark.parametrize("seed", QUICK)
 def test_random_project(seed: int, sample: Sample) -> None:
     check(seed, sample)
 

@@ -7,6 +7,8 @@ import pytest
 from mistcalc import design, files, words
 from mistcalc.errors import InputErrors
 
+pytestmark = pytest.mark.thorough
+
 HOUSE = """\
 format = 1
 name = "Invented porch"

@@ -8,6 +8,8 @@ from mistcalc import design, files, report, words
 from mistcalc.files.schema import MATERIALS
 from tests.files.test_project_mistakes import HOT, SMALL, only
 
+pytestmark = pytest.mark.thorough
+
 TYPED = SMALL.replace('climate = "el-paso"\n', "") + HOT
 LINE = '[line]\ntube_temperature = "{}"\n'
 WATER = '[water]\ntemperature = "{}"\n'

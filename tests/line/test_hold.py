@@ -87,6 +87,7 @@ def test_three_thousand_watches(swing):
     assert not np.any(leaking == "holds")
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("swing", [3.0, 10.0])
 def test_air_left_in_the_line_does_not_stop_the_plaster_and_a_leak_does(swing):
     """A tenth of the most air that may be trapped, gone in half a day to two days (judgement)."""

@@ -17,6 +17,8 @@ from mistcalc.words import say
 
 from .jobs import DEMOS, job, patio, run, solved, thing
 
+pytestmark = pytest.mark.thorough
+
 HEAD = """format = 1
 name = "House of one corner"
 about = "Invented for tests."

@@ -16,6 +16,8 @@ from mistcalc.drawing import pdf
 from mistcalc.report import sheets
 from mistcalc.units import meter_volume
 
+pytestmark = pytest.mark.thorough
+
 HOUSE = """format = 1
 name = "Invented porch"
 units = "us"
