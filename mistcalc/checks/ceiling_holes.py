@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from mistcalc.model.project import Obstacle, Patio
-from mistcalc.model.reach import Reach, from_datum, lid_reach
+from mistcalc.model.reach import Reach, lid_along
 from mistcalc.model.results import Finding, Fix, Layout, Member
 
 NEEDS_A_HOLE = ("light", "speaker", "vent")  # a fan hangs from a box or brace that its fitter puts on a joist
@@ -30,13 +30,7 @@ def after(thing: Obstacle, fix: Fix) -> float:
 
 def ceiling_holes(patio: Patio, layout: Layout) -> Iterator[Finding]:
     """Each thing whose hole would cut a joist, with the least move along the tape that clears all joists."""
-    corners = [None, *(run.corner for run in patio.runs)]
-    ends = {
-        run.name: from_datum(
-            lid_reach(run.length, before, run.corner, patio.depth), run.length, run.datum.end
-        )
-        for before, run in zip(corners, patio.runs, strict=False)
-    }
+    ends = {run.name: lid_along(patio, n) for n, run in enumerate(patio.runs)}
     for thing in patio.obstacles:
         over = joist_over(thing, layout, thing.along)
         if over is None:

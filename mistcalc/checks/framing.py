@@ -12,7 +12,7 @@ from itertools import pairwise
 from statistics import median
 
 from mistcalc.model.project import Framing, Patio
-from mistcalc.model.reach import framed_reach, from_datum, lid_reach
+from mistcalc.model.reach import framed_reach, from_datum, lid_along
 from mistcalc.model.results import Finding, Mark
 
 NEAR = 1e-6  # m
@@ -114,9 +114,8 @@ def _extents(patio: Patio, n: int) -> tuple[tuple[float, float], tuple[float, fl
     run, before = patio.runs[n], patio.runs[n - 1] if n else None
     corners = (before.corner if before else None), run.corner
     covered = before is not None and before.framing.covers_corner, run.framing.covers_corner
-    lid = lid_reach(run.length, *corners, patio.depth)
     framed = framed_reach(run.length, corners, patio.depth, covered)
-    return from_datum(lid, run.length, run.datum.end), from_datum(framed, run.length, run.datum.end)
+    return lid_along(patio, n), from_datum(framed, run.length, run.datum.end)
 
 
 def _usual_bay(framing: Framing) -> float | None:

@@ -95,11 +95,7 @@ class _Told:
         at_seats = there, relative_humidity(there, cut(self.found.seat_ratio), out.air_pressure)
         mixed = cut(answer.patio.temperature)
         mixed_air = mixed, relative_humidity(mixed, cut(answer.patio.ratio), out.air_pressure)
-        paired = drop["seats"].shape[1] == 1
-        blown = (
-            replace(case, outdoors=out, speed=cut(case.speed), toward=cut(case.toward)) if paired else None
-        )
-        return Cooling(
+        cooled = Cooling(
             patio=self.patio.name,
             afternoon=air.name,
             baseline=out.temperature,
@@ -110,7 +106,7 @@ class _Told:
             fates=each(answer.fates),
             carried_out=cut(answer.carried),
             water_flow=case.water,
-            drivers=_drivers(case, air, bearing, drop["seats"]) if paired else (),
+            drivers=(),
             residual=float(np.max(cut(answer.residual))),
             key=key,
             mixed=out.temperature - mixed,
@@ -118,9 +114,17 @@ class _Told:
             with_fans=None if self.with_fans is None else each(self.with_fans),
             feel=feel(self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.speed)),
             seat_drop=cut(self.found.seat_drop),
-            winds=wind_classes(blown, drop["seats"], bearing, _any_side(air)) if blown else (),
-            worth=worth(blown, drop["seats"]) if blown else (),
-            middle=middling(blown, drop["seats"]) if blown else 0,
+        )
+        seats = drop["seats"]
+        if seats.shape[1] > 1:
+            return cooled
+        pairs = replace(case, outdoors=out, speed=cut(case.speed), toward=cut(case.toward))
+        return replace(
+            cooled,
+            drivers=_drivers(case, air, bearing, seats),
+            winds=wind_classes(pairs, seats, bearing, _any_side(air)),
+            worth=worth(pairs, seats),
+            middle=middling(pairs, seats),
         )
 
 

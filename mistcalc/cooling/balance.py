@@ -87,11 +87,8 @@ class State:
     plume: Plume
     patio: Mixed
     kept: np.ndarray  # share of the plumes' cooling that stays under the lid
-    evaporated: (
-        np.ndarray
-    )  # share of the water, inside or out; below 0 where saturated air condenses on drops
-    fates: dict[str, np.ndarray]  # results.FATES -> share of the water; they sum to 1
-    carried: np.ndarray  # share that leaves the patio as liquid, dry later or not
+    evaporated: np.ndarray  # share of the water, inside or out; below 0 where vapour condenses on the drops
+    fate: Fate  # of the water by each of the exits, [way, draw, hour]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +96,8 @@ class Answer(State):
     """The state in which what is captured is what was supposed; residual as a share of the injected water."""
 
     residual: np.ndarray
+    fates: dict[str, np.ndarray]  # results.FATES -> share of the water; they sum to 1
+    carried: np.ndarray  # share of the water that leaves the patio as liquid, dry later or not
     apart: State  # the plumes if they breathed outdoor air alone
 
 
@@ -153,9 +152,10 @@ def balance(case: Case) -> Answer:
         patio=state.patio,
         kept=state.kept,
         evaporated=state.evaporated,
-        fates=state.fates,
-        carried=state.carried,
+        fate=state.fate,
         residual=missed / case.water,
+        fates=_fates(case, state, exits),
+        carried=exits.mean(np.where(np.isinf(exits.edge), 0.0, state.fate.carried)),
         apart=apart,
     )
 
@@ -175,21 +175,19 @@ def _respond(case: Case, exits: Exits, injected: np.ndarray, x: np.ndarray) -> t
         patio=patio,
         kept=kept,
         evaporated=plume.evaporated_at(case.spray.height),
-        fates=_fates(plume, fate, exits, case.spray.height),
-        carried=exits.mean(np.where(np.isinf(exits.edge), 0.0, fate.carried)),
+        fate=fate,
     )
     # In saturated air a little vapour may condense on cold drops: that is not taken from the patio's air.
     return kept * np.maximum(state.evaporated, 0.0) * injected, state
 
 
-def _fates(plume: Plume, fate: Fate, exits: Exits, height: float) -> dict[str, np.ndarray]:
+def _fates(case: Case, state: State, exits: Exits) -> dict[str, np.ndarray]:
     """Where the water ends. What is still in the air at a wall runs down it. In saturated air vapour
     condenses on the drops; there the shares are of all that comes down."""
-    shut_in = np.isinf(exits.edge)
-    dried_under = exits.mean(fate.evaporated)
-    floor_under = exits.mean(fate.landed + np.where(shut_in, fate.carried, 0.0))
-    landed, dried = plume.liquid_at(height), plume.evaporated_at(height)
-    floor = landed + exits.mean(np.where(shut_in, fate.carried, 0.0))
+    fate, dried = state.fate, state.evaporated
+    down_walls = exits.mean(np.where(np.isinf(exits.edge), fate.carried, 0.0))
+    dried_under, floor_under = exits.mean(fate.evaporated), exits.mean(fate.landed) + down_walls
+    floor = state.plume.liquid_at(case.spray.height) + down_walls
     ends = dried_under, dried - dried_under, floor_under, floor - floor_under, 1 - dried - floor
     ends = tuple(np.maximum(end, 0.0) for end in ends)
     return dict(zip(FATES, (end / sum(ends) for end in ends), strict=True))
@@ -253,9 +251,8 @@ def drop_size(of: Nozzle, gauge: float, u: Unknowns) -> np.ndarray:
     return np.minimum(size() * u.drop_size, nozzle.LARGEST_DROP)
 
 
-WAYS_OUT = (
-    8  # stand for all that have an open side downwind: 19 in 20 cases within 0.02 K of every nozzle's own
-)
+# Stand for all nozzles that have an open side downwind: 19 in 20 cases within 0.02 K of every nozzle's own.
+WAYS_OUT = 8
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,9 +19,7 @@ def dealt(air: Air, draws: int) -> Air:
     answer's spread is that of real hours. Dealt round the compass, calm hours first: an even share
     of the winds matters most. One hour: every draw has it.
     """
-    source = np.zeros(len(air.wind)) if air.direction is None else np.nan_to_num(air.direction, nan=-1.0)
-    in_turn = np.argsort(source, kind="stable")
-    return _picked(air, in_turn[hour_of_draw(draws, len(air.wind))][:, None], "dealt")
+    return _picked(air, _dealt(air, draws)[:, None], "dealt")
 
 
 def middling(case: Case, drop: np.ndarray) -> int:
@@ -41,7 +39,7 @@ def middling(case: Case, drop: np.ndarray) -> int:
 
 def hour_of(air: Air, draws: int, which: int) -> Air:
     """The hour that one of so many draws has."""
-    return _picked(dealt(air, draws), np.array([which]), f"draw {which}", squeeze=True)
+    return _picked(air, _dealt(air, draws)[[which]], f"draw {which}")
 
 
 def ordinary(air: Air) -> Air:
@@ -49,10 +47,14 @@ def ordinary(air: Air) -> Air:
     return _picked(air, np.array([air.ordinary]), "ordinary")
 
 
-def _picked(air: Air, index: np.ndarray, how: str, squeeze: bool = False) -> Air:
+def _dealt(air: Air, draws: int) -> np.ndarray:
+    """Which of the hours each draw has, [draw]."""
+    source = np.zeros(len(air.wind)) if air.direction is None else np.nan_to_num(air.direction, nan=-1.0)
+    return np.argsort(source, kind="stable")[hour_of_draw(draws, len(air.wind))]
+
+
+def _picked(air: Air, index: np.ndarray, how: str) -> Air:
     arrays = {
-        f.name: value[index, 0] if squeeze else value[index]
-        for f in fields(air)
-        if isinstance(value := getattr(air, f.name), np.ndarray)
+        f.name: value[index] for f in fields(air) if isinstance(value := getattr(air, f.name), np.ndarray)
     }
     return replace(air, **arrays, ordinary=0, key=f"{air.key}-{how}")

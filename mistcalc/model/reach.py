@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Literal
 
-from mistcalc.model.project import End
+from mistcalc.model.project import End, Patio
 
 Corner = Literal["inside", "outside"] | None
 Reach = tuple[float, float]
@@ -48,6 +48,12 @@ def framed_reach(
 def from_datum(reach: Reach, length: float, datum: End) -> Reach:
     """The same, along the tape from the run's datum."""
     return reach if datum == "start" else (length - reach[1], length - reach[0])
+
+
+def lid_along(patio: Patio, n: int) -> Reach:
+    """From where to where there is lid over the patio's run number `n`, along its tape."""
+    run, before = patio.runs[n], patio.runs[n - 1].corner if n else None
+    return from_datum(lid_reach(run.length, before, run.corner, patio.depth), run.length, run.datum.end)
 
 
 def as_one(alongs: Sequence[float], grid: float) -> Iterator[tuple[int, int]]:

@@ -12,7 +12,7 @@ from typing import Any
 
 from mistcalc.errors import InputError
 from mistcalc.model.project import FixedMark, HouseNames, Obstacle, Patio, Project, Run
-from mistcalc.model.reach import Corner, as_one, from_datum, lid_reach, tube_reach
+from mistcalc.model.reach import Corner, as_one, from_datum, lid_along, tube_reach
 from mistcalc.model.results import Finding, Fix
 from mistcalc.units import on_grid
 
@@ -165,7 +165,7 @@ def _corners(patio: Patio, run: Run) -> tuple[Corner, Corner]:
 
 def reach(patio: Patio, run: Run) -> tuple[float, float]:
     """Lowest and highest `along` on this run [m]: past an inside corner the lid goes on by its own depth."""
-    return from_datum(lid_reach(run.length, *_corners(patio, run), patio.depth), run.length, run.datum.end)
+    return lid_along(patio, patio.runs.index(run))
 
 
 def mark_reach(patio: Patio, run: Run) -> tuple[float, float]:
