@@ -1,0 +1,215 @@
+"""Writes, runs, checks and gathers cases: `python -m tests.second_method.campaign --help`.
+
+Each result is added to results.csv as it comes; a run whose name stands there is passed over.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import subprocess
+import sys
+import time
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from threading import Lock
+
+from tests.second_method import foam, gather, patio, tracers
+from tests.second_method.cases import CASES, CELL, FINE, MODEL, OTHER_MODEL, REPEATED
+from tests.second_method.patio import Run
+
+RESULTS = Path(__file__).with_name("results.csv")
+HELD_BACK = Path(__file__).with_name("held_back.csv")
+AGES = 4.0  # air ages that the mist runs
+SHORTEST, LONGEST = 30.0, 75.0  # s
+AVERAGED = 0.45  # of the time, the last part
+LOCK = Lock()
+
+
+class Failed(Exception):
+    pass
+
+
+def main() -> int:
+    options = _options()
+    if shutil.which("reactingParcelFoam") is None:
+        print("needs Debian's package openfoam: apt-get install --no-install-recommends openfoam")
+        return 2
+    options.out.mkdir(parents=True, exist_ok=True)
+    todo = [run for run in _wanted(options) if run.name not in _done(run)]
+    print(f"{len(todo)} runs to do")
+    with ThreadPoolExecutor(options.jobs) as pool:
+        ended = list(pool.map(lambda run: _one(run, options.out), todo))
+    return 0 if all(ended) else 1
+
+
+def _options() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(prog="python -m tests.second_method.campaign", description=__doc__)
+    parser.add_argument("cases", nargs="*", help="names, or parts of names; none: all")
+    parser.add_argument("--out", type=Path, default=Path("second_method_runs"), help="folder for the runs")
+    parser.add_argument("--jobs", type=int, default=1, help="runs side by side, one core each")
+    parser.add_argument("--fine", action="store_true", help=f"the repeated eight with cells of {FINE} m")
+    parser.add_argument("--other-model", action="store_true", help=f"the repeated eight with {OTHER_MODEL}")
+    parser.add_argument("--list", action="store_true", help="only say which")
+    options = parser.parse_args()
+    if options.list:
+        for run in _wanted(options):
+            print(run.name, "held back" if run.case.held_back else "")
+        sys.exit(0)
+    return options
+
+
+def _wanted(options: argparse.Namespace) -> list[Run]:
+    cases = [c for c in CASES if not options.cases or any(part in c.name for part in options.cases)]
+    repeated = [c for c in cases if c.name in REPEATED]
+    if options.fine:
+        return [Run(case, FINE, MODEL) for case in repeated]
+    if options.other_model:
+        return [Run(case, CELL, OTHER_MODEL) for case in repeated]
+    return [Run(case) for case in sorted(cases, key=lambda c: c.held_back)]
+
+
+def _table(run: Run) -> Path:
+    """Held-back cases have a table of their own, so that nobody reads them by chance."""
+    return HELD_BACK if run.case.held_back else RESULTS
+
+
+def _done(run: Run) -> set[str]:
+    file = _table(run)
+    if not file.exists():
+        return set()
+    return {line.split(",", 1)[0] for line in file.read_text().splitlines()}
+
+
+def _one(run: Run, out: Path) -> bool:
+    began = time.monotonic()
+    folder = out / run.name
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    try:
+        figures = solve(run, folder, out)
+    except (Failed, OSError, ValueError, KeyError) as fault:
+        print(f"{run.name}: {type(fault).__name__} {fault}", flush=True)
+        return False
+    _add(run, figures | {"minutes": (time.monotonic() - began) / 60})
+    print(f"{run.name}: {time.monotonic() - began:.0f} s", flush=True)
+    return True
+
+
+def solve(run: Run, folder: Path, out: Path) -> dict[str, float]:
+    figures: dict[str, float] = {"cells": _meshed(run, folder)}
+    if run.calm:
+        purge = 0.0
+    else:
+        figures |= _off(run, folder)
+        purge = figures["off_purge_m3_s"]
+    volume = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in run.shape.lids) * run.shape.lid_height
+    ages = AGES * volume / purge if purge else LONGEST
+    seconds = min(max(ages, SHORTEST), LONGEST)
+    coarse = out / Run(run.case).name if run.cell < CELL else None
+    start = _mist_fields(run, folder, coarse)
+    seconds *= 0.5 if start else 1.0  # begins with the coarser mesh's cold air
+    _mist(folder, round(seconds, 1))
+    last = _last(folder)
+    figures |= gather.mist_on(run, folder, last)
+    figures["seconds"], figures["courant"] = seconds, foam.worst_courant(folder / "log.mist")
+    if figures["courant"] > 1.5:
+        raise Failed(f"Courant number {figures['courant']}: not to be believed")
+    return figures
+
+
+def _call(folder: Path, log: str, *command: str) -> None:
+    environment = os.environ | {"WM_PROJECT_DIR": "/usr/share/openfoam"}  # Debian's package sets none
+    with (folder / log).open("a") as lines:
+        ended = subprocess.run(command, cwd=folder, stdout=lines, stderr=lines, env=environment)
+    if ended.returncode:
+        raise Failed(f"{command[0]} ended with {ended.returncode}: see {folder / log}")
+
+
+def _meshed(run: Run, folder: Path) -> int:
+    patio.write(run, folder)
+    _system(folder, "off", "")
+    _call(folder, "log.mesh", "blockMesh")
+    patio.place_points(folder)
+    _call(folder, "log.mesh", "topoSet", "-dict", "system/topoSetDict.house")
+    _call(folder, "log.mesh", "subsetMesh", "keep", "-overwrite", "-patch", "house")
+    _call(folder, "log.mesh", "topoSet", "-dict", "system/topoSetDict.lid")
+    _call(folder, "log.mesh", "createBaffles", "-overwrite")
+    shutil.rmtree(folder / "constant/polyMesh/sets", ignore_errors=True)
+    _call(folder, "log.mesh", "topoSet", "-dict", "system/topoSetDict.areas")
+    _call(folder, "log.check", "checkMesh")
+    text = (folder / "log.check").read_text()
+    if "Mesh OK" not in text:
+        raise Failed(f"the mesh fails its check: see {folder / 'log.check'}")
+    return int(next(line.split()[-1] for line in text.splitlines() if line.strip().startswith("cells:")))
+
+
+def _system(folder: Path, stage: str, functions: str) -> None:
+    for file in (folder / "system" / stage).iterdir():
+        text = file.read_text()
+        if functions and file.name == "controlDict":
+            text = text.replace("functions\n{\n", f"functions\n{{\n{functions}")
+        (folder / "system" / file.name).write_text(text)
+
+
+def _last(folder: Path) -> str:
+    times = [path.name for path in folder.iterdir() if path.is_dir() and path.name.replace(".", "").isdigit()]
+    return max((name for name in times if float(name) > 0), key=float)
+
+
+def _off(run: Run, folder: Path) -> dict[str, float]:
+    """The wind without mist, and its tracers; the fields are left in `off/`."""
+    shutil.copytree(folder / "0.off", folder / "0")
+    _call(folder, "log.off", "simpleFoam")
+    last = _last(folder)
+    tracers.write(run, folder, last)
+    _system(folder, "off", tracers.functions(steady=True))
+    _call(folder, "log.tracer", "simpleFoam", "-postProcess", "-time", last)
+    _centers(folder, last)
+    figures = gather.wind_off(run, folder, last)
+    shutil.move(folder / last, folder / "off")
+    shutil.rmtree(folder / "0")
+    return figures
+
+
+def _centers(folder: Path, at: str) -> None:
+    _call(folder, "log.tracer", "postProcess", "-func", "writeCellCentres", "-time", at)
+    _call(folder, "log.tracer", "postProcess", "-func", "writeCellVolumes", "-time", at)
+
+
+def _mist_fields(run: Run, folder: Path, coarse: Path | None) -> bool:
+    """The fields the mist starts from; True where they are those of a coarser mesh with its mist on."""
+    shutil.copytree(folder / "0.mist", folder / "0")
+    tracers.write(run, folder, "0")
+    if coarse is not None and coarse.exists():
+        _call(folder, "log.map", "mapFields", os.path.relpath(coarse, folder), "-consistent",
+              "-sourceTime", _last(coarse))  # fmt: skip
+        shutil.rmtree(folder / "0/lagrangian", ignore_errors=True)
+        return True
+    for name in ("U", "k", "epsilon", "omega", "nut"):
+        if (folder / "off" / name).exists():
+            shutil.copy(folder / "off" / name, folder / "0" / name)
+    return False
+
+
+def _mist(folder: Path, seconds: float) -> None:
+    means = " ".join(f"{name} {{ mean on; prime2Mean off; base time; }}" for name in ("T", "H2O", "U"))
+    functions = tracers.functions(steady=False) + (
+        f"  mean {{ type fieldAverage; libs (fieldFunctionObjects); timeStart {(1 - AVERAGED) * seconds:g}; "
+        f"writeControl writeTime; fields ( {means} ); }}\n"
+    )
+    foam.control(folder, "system/mist", "reactingParcelFoam", seconds, steady=False, write=seconds)
+    _system(folder, "mist", functions)
+    _call(folder, "log.mist", "reactingParcelFoam")
+    _centers(folder, _last(folder))
+
+
+def _add(run: Run, figures: dict[str, float]) -> None:
+    """One line a figure: shapes have different seats. The run's name holds its settings."""
+    with LOCK, _table(run).open("a") as lines:
+        lines.write("".join(f"{run.name},{name},{value:.5g}\n" for name, value in figures.items()))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,63 @@
+"""The cases, and which of them may be looked at while rules are written.
+
+A case's name says it all: shape, height of the house [m], wind at 1.5 m over open ground [m/s], where it
+blows to [degrees from square onto the first open edge, turning toward +x], air. HELD_BACK was fixed before the
+first run: every third of each shape's cases, in the order written, beginning with its second; those are
+compared once, when the rules stand.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+AIRS = {"dry": (313.15, 0.15), "humid": (306.15, 0.60)}  # K, relative humidity
+
+
+@dataclass(frozen=True)
+class Case:
+    shape: str
+    house: float
+    wind: float
+    toward: float
+    air: str = "dry"
+
+    @property
+    def name(self) -> str:
+        wind = f"w{self.wind:g}-to{self.toward:g}" if self.wind else "calm"
+        return f"{self.shape}-h{self.house:g}-{wind}-{self.air}"
+
+    @property
+    def held_back(self) -> bool:
+        same = [case.name for case in CASES if case.shape == self.shape]
+        return same.index(self.name) % 3 == 1
+
+
+CASES = tuple(
+    Case(*row)
+    for row in (
+        ("straight", 3, 1, 180), ("straight", 3, 1, 45), ("straight", 3, 1, 90), ("straight", 3, 1, 0),
+        ("straight", 3, 1, 135), ("straight", 3, 0.3, 180), ("straight", 3, 0, 0), ("straight", 3, 0.3, 90),
+        ("straight", 3, 0.3, 0), ("straight", 3, 2, 180), ("straight", 3, 2, 0), ("straight", 3, 2, 45),
+        ("straight", 3, 1, 180, "humid"), ("straight", 3, 1, 0, "humid"), ("straight", 3, 0, 0, "humid"),
+        ("straight", 3, 0.3, 135, "humid"), ("straight", 4, 1, 180), ("straight", 4, 1, 0),
+        ("straight", 6, 1, 180), ("straight", 6, 0.3, 180), ("straight", 6, 2, 45), ("straight", 6, 1, 0),
+        ("straight", 4, 1, 90), ("straight", 6, 2, 135),
+        ("deep", 3, 1, 180), ("deep", 3, 0, 0), ("deep", 3, 1, 0), ("deep", 3, 0.3, 45), ("deep", 4, 2, 90),
+        ("deep", 3, 1, 135, "humid"),
+        ("shallow", 3, 1, 180), ("shallow", 3, 2, 135), ("shallow", 3, 1, 90), ("shallow", 6, 0.3, 0),
+        ("court", 3, 1, 45), ("court", 3, 1, 0), ("court", 3, 1, 225), ("court", 3, 0.3, 225),
+        ("court", 3, 0, 0), ("court", 3, 1, 135), ("court", 6, 2, 180), ("court", 3, 1, 45, "humid"),
+        ("corner", 3, 1, 0), ("corner", 3, 1, 90), ("corner", 3, 1, 270), ("corner", 3, 0.3, 180),
+        ("corner", 6, 2, 315), ("corner", 3, 0, 0, "humid"),
+        ("passage", 3, 1, 0), ("passage", 3, 0.3, 45), ("passage", 3, 1, 90), ("passage", 3, 0, 0),
+        ("passage", 3, 2, 45, "humid"),
+    )
+)  # fmt: skip
+
+# Repeated to see what the mesh and the model of turbulence do to the figures.
+REPEATED = (
+    "straight-h3-w1-to180-dry", "straight-h3-w1-to90-dry", "straight-h3-w0.3-to0-dry", "straight-h3-calm-dry",
+    "straight-h6-w1-to180-dry", "deep-h3-w1-to0-dry", "court-h3-w1-to45-dry", "corner-h3-w1-to270-dry",
+)  # fmt: skip
+CELL, FINE = 0.2, 0.125  # m
+MODEL, OTHER_MODEL = "kEpsilon", "kOmegaSST"

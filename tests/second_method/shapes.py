@@ -1,0 +1,88 @@
+"""Patios for the comparison: what the other method meshes and what a project file says of the same patio.
+
+Plan: x along the first open edge, y from it toward the house, z up. Everything lies on a grid of 1 m, so
+that every mesh (0.25, 0.2, 0.125 m) meets it; the line hangs 0.15 m inside the edge, 0.1 m under the lid.
+An invented house: no real one was measured for it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+Box = tuple[float, float, float, float]  # x from, y from, x to, y to
+
+BEHIND_EDGE, BELOW_LID, PITCH = 0.15, 0.1, 0.6
+PAST, DEEP = 3.0, 8.0  # m, the house past the lid's ends and behind its wall
+
+
+@dataclass(frozen=True)
+class Shape:
+    lids: tuple[Box, ...]
+    house: tuple[Box, ...]
+    lines: tuple[tuple[tuple[float, float], tuple[float, float]], ...]  # tubes, start to end
+    seats: dict[str, tuple[float, float]]
+    depth: float
+    runs: str  # the project's tables
+    lid_height: float = 3.0
+    extra: str = ""  # of the project's [[patio]]
+
+    @property
+    def bounds(self) -> Box:
+        x0, y0, x1, y1 = zip(*self.lids, strict=True)
+        return min(x0), min(y0), max(x1), max(y1)
+
+    @property
+    def nozzles(self) -> list[tuple[float, float, float]]:
+        """At half a pitch from each line's ends."""
+        places = []
+        z = round(self.lid_height - BELOW_LID, 4)
+        for (xa, ya), (xb, yb) in self.lines:
+            size = abs(xb - xa) + abs(yb - ya)
+            count = round(size / PITCH)
+            for i in range(count):
+                part = (i + 0.5) / count
+                places.append((round(xa + part * (xb - xa), 4), round(ya + part * (yb - ya), 4), z))
+        return places
+
+
+def straight(depth: float = 4.0, *, left: str = "open", right: str = "open", back: str = "wall") -> Shape:
+    """One run of 6 m; its ends and its back open or at the house."""
+    house: list[Box] = []
+    if back == "wall":
+        house.append((-PAST, depth, 6 + PAST, depth + DEEP))
+    far = depth + DEEP if back == "wall" else depth
+    if left == "wall":
+        house.append((-PAST, 0, 0, far))
+    if right == "wall":
+        house.append((6, 0, 6 + PAST, far))
+    seats = {f"{name}-{where}": (x, y) for name, x in (("left", 1.0), ("mid", 3.0), ("right", 5.0))
+             for where, y in (("front", 0.75), ("seat", 1.65), ("wall", depth - 0.5))}  # fmt: skip
+    runs = f'[[patio.run]]\nname = "A"\nlength = "6 m"\nstarts_at = "{left}"\nends_at = "{right}"\n'
+    edge = BEHIND_EDGE
+    extra = "" if back == "wall" else 'back = "open"\n'
+    return Shape(((0, 0, 6, depth),), tuple(house), (((0, edge), (6, edge)),), seats, depth, runs, extra=extra)
+
+
+def court() -> Shape:
+    """An L in the inner corner of a house: 3.6 m and 3.6 m of open edge, 3 m deep, both ends open."""
+    edge = BEHIND_EDGE
+    lids: tuple[Box, ...] = ((0, 0, 4, 3), (4, -4, 7, 3))
+    house: tuple[Box, ...] = ((-PAST, 3, 7 + DEEP, 3 + DEEP), (7, -4 - PAST, 7 + DEEP, 3))
+    lines = (((0, edge), (4, edge)), ((4 + edge, 0), (4 + edge, -4)))
+    seats = {"A-seat": (2.0, 1.65), "corner": (5.5, 1.5), "B-seat": (5.65, -2.0), "A-wall": (2.0, 2.5),
+             "B-wall": (6.5, -2.0), "A-front": (2.0, 0.75), "B-front": (4.75, -2.0)}  # fmt: skip
+    runs = (
+        '[[patio.run]]\nname = "A"\nlength = "4 m"\nstarts_at = "open"\nthen = "inside corner"\n'
+        '[[patio.run]]\nname = "B"\nlength = "4 m"\nends_at = "open"\n'
+    )
+    return Shape(lids, house, lines, seats, 3.0, runs)
+
+
+SHAPES = {
+    "straight": straight(),
+    "shallow": straight(3.0),
+    "deep": straight(6.0),
+    "corner": straight(left="wall"),
+    "passage": straight(left="wall", right="wall", back="open"),
+    "court": court(),
+}
