@@ -109,13 +109,17 @@ def spray(
         f"""solution
 {{
     active true; coupled true; transient yes; cellValueSourceCorrection on; maxCo 0.3;
-    sourceTerms {{ schemes {{ rho explicit 1; U semiImplicit 1; Yi explicit 1; h semiImplicit 1; radiation explicit 1; }} }}
+    sourceTerms
+    {{
+        schemes {{ rho explicit 1; U semiImplicit 1; Yi explicit 1; h semiImplicit 1; radiation explicit 1; }}
+    }}
     interpolationSchemes {{ rho cell; U cellPoint; thermo:mu cell; T cell; Cp cell; kappa cell; p cell; }}
     integrationSchemes {{ U analytical; T analytical; }}
 }}
 constantProperties
 {{
-    rho0 {WATER_DENSITY}; T0 {water}; Cp0 {WATER_CP}; constantVolume false; TMin 250; pMin 1000; minParcelMass 1e-18;
+    rho0 {WATER_DENSITY}; T0 {water}; Cp0 {WATER_CP}; constantVolume false;
+    TMin 250; pMin 1000; minParcelMass 1e-18;
 }}
 subModels
 {{
@@ -126,20 +130,25 @@ subModels
         {{
             type coneInjection; SOI 0; duration {lasting};
             positionAxis ({axes});
-            massTotal {flow * len(nozzles) * lasting:.9g}; parcelBasisType mass; parcelsPerInjector {parcels * lasting};
+            massTotal {flow * len(nozzles) * lasting:.9g}; parcelBasisType mass;
+            parcelsPerInjector {parcels * lasting};
             flowRateProfile constant 1; Umag constant {speed};
             thetaInner constant 0; thetaOuter constant {half_angle};
             sizeDistribution
             {{
                 type massRosinRammler;
-                massRosinRammlerDistribution {{ minValue 5e-06; maxValue {3 * median:.3g}; d {scale:.6g}; n {spread}; }}
+                massRosinRammlerDistribution
+                {{
+                    minValue 5e-06; maxValue {3 * median:.3g}; d {scale:.6g}; n {spread};
+                }}
             }}
         }}
     }}
     dispersionModel stochasticDispersionRAS; patchInteractionModel standardWallInteraction;
     heatTransferModel {"RanzMarshall" if dries else "none"}; compositionModel singleMixtureFraction;
     phaseChangeModel {"liquidEvaporation" if dries else "none"};
-    devolatilisationModel none; surfaceReactionModel none; stochasticCollisionModel none; surfaceFilmModel none;
+    devolatilisationModel none; surfaceReactionModel none;
+    stochasticCollisionModel none; surfaceFilmModel none;
     radiation off;
     standardWallInteractionCoeffs {{ type escape; }}
     RanzMarshallCoeffs {{ BirdCorrection off; }}
@@ -168,7 +177,7 @@ divSchemes
     default none;
     div(phi,U) {bounded}Gauss linearUpwind grad(U);
     div(phi,K) {limited}; div(phi,h) {limited}; div(phi,Yi_h) Gauss limitedLinear01 1;
-    div(phi,k) {bounded}Gauss upwind; div(phi,epsilon) {bounded}Gauss upwind; div(phi,omega) {bounded}Gauss upwind;
+    "div\\(phi,(k|epsilon|omega)\\)" {bounded}Gauss upwind;
     "div\\(phi,tr.*\\)" {limited};
     div((nuEff*dev2(T(grad(U))))) Gauss linear;
     div(((rho*nuEff)*dev2(T(grad(U))))) Gauss linear;
@@ -196,7 +205,11 @@ wallDist {{ method meshWave; }}
     "({names})Final" {{ {stab} tolerance 1e-8; relTol 0.001; }}
 }}
 SIMPLE {{ nNonOrthogonalCorrectors 0; consistent yes; residualControl {{ p 5e-4; U 1e-4; }} }}
-PIMPLE {{ nOuterCorrectors 1; nCorrectors 2; nNonOrthogonalCorrectors 0; momentumPredictor yes; pMaxFactor 1.5; pMinFactor 0.9; }}
+PIMPLE
+{{
+    nOuterCorrectors 1; nCorrectors 2; nNonOrthogonalCorrectors 0; momentumPredictor yes;
+    pMaxFactor 1.5; pMinFactor 0.9;
+}}
 relaxationFactors {{ equations {{ {relax} }} }}
 """,
     )

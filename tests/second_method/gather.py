@@ -30,7 +30,7 @@ class Field:
 
     @classmethod
     def read(cls, run: Run, folder: Path, time: str) -> Field:
-        count = int(re.search(r"nCells:\s*(\d+)", (folder / "constant/polyMesh/owner").read_text()).group(1))  # type: ignore[union-attr]
+        count = int(_number(folder / "constant/polyMesh/owner", r"nCells:\s*(\d+)"))
         center = foam.read_field(folder / time / "C", count)
         return cls(run, folder, time, center, foam.read_field(folder / time / "V", count))
 
@@ -106,18 +106,24 @@ def mist_on(run: Run, folder: Path, time: str) -> dict[str, float]:
     return figures | _books(run, field, t0, ratio0)
 
 
+def _number(file: Path, pattern: str) -> float:
+    found = re.search(pattern, file.read_text())
+    if found is None:
+        raise ValueError(f"{file}: no {pattern}")
+    return float(found.group(1))
+
+
 def _books(run: Run, field: Field, t0: float, ratio0: float) -> dict[str, float]:
     """How far water and heat are from balance, and where the water is."""
     share = field.of("H2O")
     injected = FLOW * len(run.shape.nozzles)
     patio = field.patio
     evaporated = field.of("reactingCloud1:rhoTrans_H2O")
-    step = float(re.search(r"deltaT\s+([\d.e-]+);", (field.folder / field.time / "uniform/time").read_text()).group(1))  # type: ignore[union-attr]
+    step = _number(field.folder / field.time / "uniform/time", r"deltaT\s+([\d.e-]+);")
     all_dried, dried = evaporated.sum() / step, evaporated[patio].sum() / step
-    # Dry air and vapor at constant heat capacities, water as it leaves the nozzle (303.15 K): what the air
-    # gains in vapor it must lose in heat, as `foam.moist_air` states both.
+    # What the air gains in vapor it must lose in heat: 1 where both are in balance.
     ratio = share / (1 - share)
-    latent = 2.4305e6 - (foam.VAPOR_CP - foam.WATER_CP) * 0.0  # J/kg at 303.15 K, the solver's table
+    latent = 2.4305e6  # J/kg at 303.15 K, the water's own
     gain = field.mean(ratio, patio) - ratio0
     lost = (foam.DRY_AIR_CP + ratio0 * foam.VAPOR_CP) * (t0 - field.mean(field.of("T"), patio))
     places, mass = foam.read_parcels(field.folder / field.time / "lagrangian/reactingCloud1")

@@ -161,8 +161,9 @@ def place_points(folder: Path) -> None:
     text = file.read_text()
     begin = text.index("(", text.index("\n(")) + 1
     end = text.index("\n)", begin)
-    lattice = np.rint(np.array(text[begin:end].replace("(", " ").replace(")", " ").split(), float)).astype(int)
-    placed = np.stack([axes[a][lattice.reshape(-1, 3)[:, i]] for i, a in enumerate("xyz")], axis=1)
+    numbers = np.array(text[begin:end].replace("(", " ").replace(")", " ").split(), float)
+    lattice = np.rint(numbers).astype(int).reshape(-1, 3)
+    placed = np.stack([axes[a][lattice[:, i]] for i, a in enumerate("xyz")], axis=1)
     body = "\n".join(f"({x:.9g} {y:.9g} {z:.9g})" for x, y, z in placed)
     file.write_text(f"{text[:begin]}\n{body}{text[end:]}")
 
@@ -173,9 +174,10 @@ def _box(box: Box, low: float, high: float, grow: float = 0.0) -> str:
 
 
 def _cells(name: str, boxes: list[str]) -> str:
-    lines = [f"{{ name {name}; type cellSet; action new; source boxToCell; box {boxes[0]}; }}"]
-    lines += [f"{{ name {name}; type cellSet; action add; source boxToCell; box {box}; }}" for box in boxes[1:]]
-    return "\n".join(lines)
+    return "\n".join(
+        f"{{ name {name}; type cellSet; action {'add' if n else 'new'}; source boxToCell; box {box}; }}"
+        for n, box in enumerate(boxes)
+    )
 
 
 def _areas(folder: Path, run: Run) -> None:
@@ -190,8 +192,9 @@ def _areas(folder: Path, run: Run) -> None:
     )
     zone = "{ name lid; type faceZoneSet; action new; source setToFaceZone; faceSet lid; }"
     foam.put(folder, "system/topoSetDict.lid", f"actions\n(\n{faces}\n{zone}\n);\n")
-    foam.put(folder, "system/createBafflesDict", "internalFacesOnly true;\nbaffles { lid { type faceZone; "
-        "zoneName lid; patches { master { name lid; type wall; } slave { name lid; type wall; } } } }\n")  # fmt: skip
+    both = "master { name lid; type wall; } slave { name lid; type wall; }"
+    baffles = f"baffles {{ lid {{ type faceZone; zoneName lid; patches {{ {both} }} }} }}"
+    foam.put(folder, "system/createBafflesDict", f"internalFacesOnly true;\n{baffles}\n")
     # The tracers are fed over sets of cells, which may lie over each other; a cell has one zone only.
     patio = _cells("patio", [_box(box, 0, top) for box in shape.lids])
     half = max(run.cell, 0.2)
@@ -261,8 +264,9 @@ def _flow(run: Run) -> dict[str, tuple[object, dict[str, str]]]:
         fixed = f"type fixedValue; value uniform {omega:.6g};"
         fields["omega"] = omega, _sides(run, fixed, _either(omega), zero, zero, wall("omega", omega))
     else:
-        fields["epsilon"] = epsilon, _sides(
-            run, inlet("Epsilon", epsilon), _either(epsilon), zero, zero, wall("epsilon", epsilon)
+        fields["epsilon"] = (
+            epsilon,
+            _sides(run, inlet("Epsilon", epsilon), _either(epsilon), zero, zero, wall("epsilon", epsilon)),
         )
     calculated = "type calculated; value uniform 0;"
     fields["nut"] = 0, _sides(run, *[calculated] * 4, wall("nutk", 0))

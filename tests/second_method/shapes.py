@@ -7,7 +7,7 @@ An invented house: no real one was measured for it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 Box = tuple[float, float, float, float]  # x from, y from, x to, y to
 
@@ -58,9 +58,9 @@ def straight(depth: float = 4.0, *, left: str = "open", right: str = "open", bac
     seats = {f"{name}-{where}": (x, y) for name, x in (("left", 1.0), ("mid", 3.0), ("right", 5.0))
              for where, y in (("front", 0.75), ("seat", 1.65), ("wall", depth - 0.5))}  # fmt: skip
     runs = f'[[patio.run]]\nname = "A"\nlength = "6 m"\nstarts_at = "{left}"\nends_at = "{right}"\n'
-    edge = BEHIND_EDGE
+    line = (0, BEHIND_EDGE), (6, BEHIND_EDGE)
     extra = "" if back == "wall" else 'back = "open"\n'
-    return Shape(((0, 0, 6, depth),), tuple(house), (((0, edge), (6, edge)),), seats, depth, runs, extra=extra)
+    return Shape(((0, 0, 6, depth),), tuple(house), (line,), seats, depth, runs, extra=extra)
 
 
 def court() -> Shape:

@@ -1,5 +1,5 @@
-"""Two passive tracers on a flow: `trP` fed evenly under the lid, whose mean gives the flow of outdoor air that
-purges it, and `trL` fed at the line, whose mean against the other's gives the share that stays under the lid."""
+"""Two passive tracers on a flow. `trP` is fed evenly under the lid: its mean gives the flow of outdoor air
+that purges it. `trL` is fed at the line: its mean against the other's gives the share that stays."""
 
 from __future__ import annotations
 
@@ -16,14 +16,12 @@ def functions(*, steady: bool) -> str:
     text = "".join(
         f"  {name} {{ type scalarTransport; libs (solverFunctionObjects); field {name}; schemesField {name}; "
         f"nCorr {int(steady)}; alphaD 1; alphaDt 1; log no; resetOnStartUp no; bounded01 no; "
-        f"fvOptions {{ feed {{ type scalarSemiImplicitSource; active true; selectionMode cellSet; cellSet {where}; "
-        f"volumeMode absolute; injectionRateSuSp {{ {name} (1 0); }} }} }} }}\n"
+        "fvOptions { feed { type scalarSemiImplicitSource; active true; selectionMode cellSet; "
+        f"cellSet {where}; volumeMode absolute; injectionRateSuSp {{ {name} (1 0); }} }} }} }}\n"
         for name, where in NAMES.items()
     )
-    keep = (
-        "  keep { type writeObjects; libs (utilityFunctionObjects); objects (trP trL); writeOption anyWrite; }\n"
-    )
-    return text + (keep if steady else "")
+    keep = "  keep { type writeObjects; libs (utilityFunctionObjects); objects (trP trL); writeOption anyWrite; }"
+    return text + (f"{keep}\n" if steady else "")
 
 
 def write(run: Run, folder: Path, time: str) -> None:
