@@ -1,9 +1,9 @@
 """The cases, and which of them may be looked at while rules are written.
 
 A case's name says it all: shape, height of the house [m], wind at 1.5 m over open ground [m/s], where it
-blows to [degrees from square onto the first open edge, turning toward +x], air. Which are held back was fixed before
-the first run: every third of each shape's cases, in the order written, beginning with its second; those
-are compared once, when the rules stand.
+blows to [degrees from square onto the first open edge, turning toward +x], air. Which are held back was
+fixed before the first run: every third of each shape's cases, in the order written, beginning with its
+second; those are compared once, when the rules stand.
 """
 
 from __future__ import annotations

@@ -20,8 +20,10 @@ def functions(*, steady: bool) -> str:
         f"cellSet {where}; volumeMode absolute; injectionRateSuSp {{ {name} (1 0); }} }} }} }}\n"
         for name, where in NAMES.items()
     )
-    keep = "  keep { type writeObjects; libs (utilityFunctionObjects); objects (trP trL); writeOption anyWrite; }"
-    return text + (f"{keep}\n" if steady else "")
+    if not steady:
+        return text
+    kept = "objects (trP trL); writeOption anyWrite;"
+    return text + f"  keep {{ type writeObjects; libs (utilityFunctionObjects); {kept} }}\n"
 
 
 def write(run: Run, folder: Path, time: str) -> None:
