@@ -48,6 +48,7 @@ READ = {
     "data": "in the source's own data",
     "text": "in the source itself",
     "page": "on a page that quotes the source",
+    "abstract": "in the source's own abstract (and conclusions, where named); the paper was not opened",
     "image": "off a picture",
     "memory": "from memory, the source not at hand",
     "computed": "computed by the library named",
@@ -113,6 +114,8 @@ class Source:
     cite: str
     read: str
     limits: str = ""
+    measured: str = ""  # field cases: what was measured, for docs/validation/field-cases.md
+    known: str = ""  # field cases: what of the set-up was told; what was assumed stands in `limits`
 
     def __post_init__(self) -> None:
         if self.subject not in SUBJECTS or self.read not in READ:

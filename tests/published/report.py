@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.published import cases, chart
+from tests.published import cases, chart, field_cases
 from tests.published.cases import READ, SUBJECTS, Case, Source
 
 FOLDER = Path(__file__).resolve().parents[2] / "docs" / "validation"
@@ -32,7 +32,8 @@ second look with the book open.
 
 What this does not show. A figure that agrees says that an equation is typed right and fits the case it was
 measured in. It does not say that your patio is that case: the field studies, where a whole answer is
-compared, have wide tolerances because their weather or nozzles were not told in full. Limits of each model:
+compared, have wide tolerances because their weather or nozzles were not told in full. They stand together,
+with those that could not be compared, in [field cases](field-cases.md). Limits of each model:
 [theory](../theory.md).
 """
 
@@ -61,6 +62,8 @@ def pages(recorded: list[Case], beside: Path = FOLDER) -> dict[str, str]:
     for source in order:
         made[f"{source.page}.md"] = _page(source, grouped[source.page])
         made[f"{source.page}.svg"] = chart.picture(source.title, grouped[source.page])
+    if studies := field_cases.page(order, grouped, _figures, MARK):
+        made[field_cases.PAGE] = studies
     made["README.md"] = _index(order, grouped, _others(beside, made))
     return made
 

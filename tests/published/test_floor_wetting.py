@@ -12,7 +12,9 @@ LITTER = Source(
     cite="Scarborough, Collins & Duffy 1988 (AGRIS record): high-pressure fogging put 12 % as much water on "
     "the litter "
     "of an empty broiler house as usual nozzles did",
-    read="page",
+    read="abstract",
+    measured="water that reaches the litter, two kinds of nozzles",
+    known="an empty broiler house, and the laboratory",
     limits="Abstract only. Pressures, flows, drop sizes, height and air motion are not in it; those here "
     "are assumed "
     "(55 against 5 bar, 27 against 72 um, 2.4 m, the middle of 30-33 degC and 50-60 %). Dead calm is left "
