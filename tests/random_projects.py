@@ -103,8 +103,12 @@ def _patio(draw: Draw, number: int) -> Tree:
     beam = draw.table("patio.edge_beam")
     if si(beam.get("drop", "0 in")) > 1.5:  # a beam ends above the floor of the lowest lid
         del beam["drop"]
+    back = draw.key("patio.back") if draw.often(draw.stated) else None
     return draw.table(
         "patio",
+        back=back,
+        house=_house(draw, back == "open", runs),
+        screen=[_screen(draw, back == "open", runs, n) for n in range(pick.choice((0, 0, 0, 1, 2)))],
         edge_beam=beam,
         name=f"{pick.choice(NAMES)[:50]} {number}",
         depth=depth,
@@ -114,6 +118,32 @@ def _patio(draw: Draw, number: int) -> Tree:
         obstacle=[_thing(draw, "obstacle", deep, spans, n) for n in range(pick.choice((0, 0, 1, 2, 3, 6)))],
         seat=[_thing(draw, "seat", deep, spans, n) for n in range(pick.choice((0, 0, 1, 2)))],
     )
+
+
+def _house(draw: Draw, open_back: bool, runs: list[Tree]) -> Tree | None:
+    """Behind an open back nothing is said but of ends that are walls."""
+    if not draw.often(draw.stated):
+        return None
+    ends = {"past_start": runs[0].get("starts_at"), "past_end": runs[-1].get("ends_at")}
+    idle = [key for key, end in ends.items() if open_back and end == "open"]
+    return None if len(idle) == 2 else draw.table("patio.house", **dict.fromkeys(idle))
+
+
+def _screen(draw: Draw, open_back: bool, runs: list[Tree], number: int) -> Tree:
+    """At an open side, all of it or a part."""
+    run, side = draw.pick.choice(runs), draw.pick.choice(("edge", "back", "start", "end", None))
+    if side == "start" and runs[0].get("starts_at") == "open":
+        run = runs[0]
+    elif side == "end" and runs[-1].get("ends_at") == "open":
+        run = runs[-1]
+    elif side != "back" or not open_back or len(runs) > 1:  # round a corner a back may have no length
+        side = draw.pick.choice(("edge", None))
+    given: Tree = {"run": run["name"], "side": side, "from": None, "to": None}
+    long = si(run["length"])
+    if side not in ("start", "end") and long > 0.3 and draw.often(0.6):
+        ends = [draw.within(0.0, 0.4 * long), draw.within(0.6 * long, long)]
+        given["from"], given["to"] = ends if draw.often(0.7) else reversed(ends)
+    return draw.table("patio.screen", name=f"{draw.pick.choice(NAMES)[:50]} {number}", **given)
 
 
 def _marks(draw: Draw) -> Tree:

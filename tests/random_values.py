@@ -31,7 +31,8 @@ USUAL: dict[str, tuple[str, str]] = {
     "motor": ("0.25 hp", "3 hp"), "volts": ("115 V", "400 V"), "relief": ("40 bar", "150 bar"),
     "hardness": ("20 mg/L", "500 mg/L"), "calcium": ("10 mg/L", "400 mg/L"), "ph": ("6.5", "8.5"),
     "alkalinity": ("20 mg/L", "400 mg/L"), "solids": ("50 mg/L", "1500 mg/L"), "filter": ("5 um", "150 um"),
-    "line_scale": ("6 bar", "200 bar"), "inlet_scale": ("4 bar", "16 bar"),
+    "above_lid": ("0 ft", "12 ft"), "screen.height": ("3 ft", "9 ft"), "screen.out": ("0 ft", "8 ft"),
+    "screen.open": ("0 %", "70 %"), "line_scale": ("6 bar", "200 bar"), "inlet_scale": ("4 bar", "16 bar"),
 }  # fmt: skip
 NAMES = (
     "A", "B", "C", "A1", "B2", "Ost-Seite", "North 1", "Patio Ñandú", "So 4", "kitchen side", "= 1+1",

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from mistcalc.cooling.around import Barrier, Block, barriers, house_blocks
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Layout, RunLine
 
@@ -56,6 +57,8 @@ class Ground:
     seats: tuple[tuple[float, float], ...]
     far_point: tuple[float, float]
     outline: tuple[tuple[float, float], ...]  # of the lid
+    house: tuple[Block, ...] = ()
+    screens: tuple[Barrier, ...] = ()
 
     @property
     def open_area(self) -> float:
@@ -91,6 +94,8 @@ def ground(patio: Patio, layout: Layout) -> Ground:
         seats=seats,
         far_point=_farthest(layout),
         outline=layout.lid.outline,
+        house=house_blocks(patio, layout.lid),
+        screens=barriers(layout.lid),
     )
 
 

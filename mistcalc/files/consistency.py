@@ -6,16 +6,16 @@ from collections.abc import Iterator
 from typing import Any
 
 from mistcalc import units
+from mistcalc.files.around_checks import CORNERS, compare_screens
 from mistcalc.files.line_checks import compare_line
 from mistcalc.files.line_ends import no_such
 from mistcalc.files.scan import Path
 from mistcalc.files.walk import Walk
-from mistcalc.model.reach import Corner, Reach, as_one, from_datum, lid_reach
+from mistcalc.model.reach import Reach, as_one, from_datum, lid_reach
 
 MOST_NOZZLES = 2000
 LONGEST_LID = 300.0  # m, all runs of a patio together
 ROUNDED = 0.02  # two figures of one water report may be rounded so far apart
-_CORNERS: dict[str | None, Corner] = {"inside corner": "inside", "outside corner": "outside"}
 
 
 def compare(walk: Walk, values: dict[str, Any]) -> None:
@@ -96,13 +96,14 @@ def _patio(walk: Walk, patio: dict[str, Any], path: Path) -> None:
             if item["run"] and item["run"] not in named:
                 no_such(walk, (*where, "run"), item["run"], named)
             _on_lid(walk, item, where, spans.get(item["run"]), patio["depth"])
+    compare_screens(walk, patio, path)
 
 
 def _spans(patio: dict[str, Any]) -> dict[str, Reach]:
     """For each run that can be read, from where to where `along` may be."""
     spans, before = {}, None
     for run in patio["run"]:
-        after = _CORNERS.get(run["then"])
+        after = CORNERS.get(run["then"])
         if run["name"] and run["length"] and patio["depth"] and run["datum"]:
             reach = lid_reach(run["length"], before, after, patio["depth"])
             spans[run["name"]] = from_datum(reach, run["length"], run["datum"]["end"] or "start")

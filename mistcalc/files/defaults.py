@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from mistcalc import units
+from mistcalc.files.around_checks import settle_house
 from mistcalc.files.line_ends import read_spots
 from mistcalc.files.scan import Path
 from mistcalc.files.walk import Walk
@@ -56,6 +57,7 @@ def settle(walk: Walk, values: dict[str, Any]) -> None:
         _plaster(walk, patio["plaster"], (*path, "plaster"))
         for place, run in enumerate(patio["run"]):
             _run(walk, run, (*path, "run", place), place == 0, place == len(patio["run"]) - 1)
+        settle_house(walk, patio, path)
         for place, obstacle in enumerate(patio["obstacle"]):
             _obstacle(walk, obstacle, (*path, "obstacle", place))
     water = values["water"]

@@ -13,6 +13,7 @@ from mistcalc.model.project import (
     EdgeBeam,
     FixedMark,
     Framing,
+    House,
     Joint,
     MarkPlumbing,
     MarkRules,
@@ -31,6 +32,7 @@ from mistcalc.model.project import (
     Revision,
     Run,
     RunPlumbing,
+    Screen,
     Seat,
     Tank,
     Tap,
@@ -99,7 +101,15 @@ def _patio(tree: Tree) -> Patio:
         runs=tuple(_run(run) for run in tree["run"]),
         obstacles=tuple(Obstacle(**obstacle) for obstacle in tree["obstacle"]),
         seats=tuple(Seat(**seat) for seat in tree["seat"]),
+        back=tree["back"],
+        house=House(**tree["house"]),
+        screens=tuple(_screen(screen) for screen in tree["screen"]),
     )
+
+
+def _screen(tree: Tree) -> Screen:
+    own = dict(tree)
+    return Screen(start=own.pop("from"), end=own.pop("to"), **own)
 
 
 def _run(tree: Tree) -> Run:
@@ -186,9 +196,15 @@ def _patio_tree(patio: Patio) -> Tree:
     tree["run"] = [_run_tree(run) for run in tree.pop("runs")]
     tree["obstacle"] = [_fields(obstacle) for obstacle in tree.pop("obstacles")]
     tree["seat"] = [_fields(seat) for seat in tree.pop("seats")]
-    for key in ("edge_beam", "plaster", "marks"):
+    tree["screen"] = [_screen_tree(screen) for screen in tree.pop("screens")]
+    for key in ("edge_beam", "plaster", "marks", "house"):
         tree[key] = _fields(tree[key])
     return tree
+
+
+def _screen_tree(screen: Screen) -> Tree:
+    tree = _fields(screen)
+    return {"from": tree.pop("start"), "to": tree.pop("end"), **tree}
 
 
 def _run_tree(run: Run) -> Tree:

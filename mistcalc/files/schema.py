@@ -93,6 +93,7 @@ OBSTACLES = (
     "light", "fan", "heater", "speaker", "screen", "door glass",
     "column", "beam", "vent", "outlet", "grill", "other",
 )  # fmt: skip
+SIDES = ("edge", "back", "start", "end")  # of the lid, where a screen may stand
 FITTINGS = (  # the fittings whose loss is known; a test holds this list to physics.pipe
     "elbow", "elbow 45", "tee run", "tee branch", "union", "coupling", "ball valve", "gate valve",
     "globe valve", "angle valve", "solenoid valve", "check valve", "water meter",
@@ -104,6 +105,15 @@ _PATIO: dict[str, Leaf | Table | Many] = {
     "height": _length("10 ft", "3 m", low="1.5 m", high="30 m"),
     "depth": _length(required=True, low="300 mm", high="100 m", like=("10 ft", "3 m")),
     "line_behind_edge": _length("6 in", "150 mm", high="3 m"),
+    "back": _choice("wall", "open", default="wall"),
+    "house": Table(
+        {
+            "above_lid": _length("0 ft", "0 m", high="30 m"),
+            "past_start": _length("10 ft", "3 m", high="100 m"),
+            "past_end": _length("10 ft", "3 m", high="100 m"),
+            "depth": _length("30 ft", "9 m", positive=True, high="100 m"),
+        }
+    ),
     "edge_beam": Table(
         {"width": _length("3-1/2 in", "90 mm", high="2 m"), "drop": _length("0 in", "0 mm", high="3 m")}
     ),
@@ -188,6 +198,23 @@ _PATIO: dict[str, Leaf | Table | Many] = {
         by="name",
     ),
     "seat": Many(Table({"name": NAME, **PLACE}), by="name", most=100),
+    "screen": Many(
+        Table(
+            {
+                "name": NAME,
+                "run": NAME,
+                "side": _choice(*SIDES, default="edge", listed=False),
+                "from": _length(low="-300 m", like=("0 ft", "0 m")),
+                "to": _length(low="-300 m", like=("6 ft", "2 m")),
+                "out": _length("0 ft", "0 m", high="30 m"),
+                "height": _length(required=True, positive=True, high="30 m", like=("6 ft", "1.8 m")),
+                "open": _quantity("share", "0 %", low="0 %", high="95 %"),
+            },
+            together=("from", "to"),
+        ),
+        by="name",
+        most=100,
+    ),
 }
 
 OWN_TEMPERATURE = _quantity("temperature", low="0.5 degC", high="95 degC")

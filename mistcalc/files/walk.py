@@ -62,6 +62,11 @@ class Walk:
     def assume(self, path: Path) -> None:
         self.assumed.append(self.shown(path))
 
+    def no_assumption(self, path: Path) -> None:
+        """What was assumed has no meaning in this file after all."""
+        shown = self.shown(path)
+        self.assumed = [one for one in self.assumed if one != shown]
+
     def shown(self, path: Path) -> str:
         """patio[court].run[A].length; an element without a readable name goes by its number."""
         text = ""

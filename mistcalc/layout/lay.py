@@ -12,6 +12,7 @@ from mistcalc.layout.fixes import clearance_fixes, equal_row_fixes
 from mistcalc.layout.geometry import Band, Plan, edge_path, house_path, plan_of, polygon_area
 from mistcalc.layout.marks import Laid, lay_row
 from mistcalc.layout.names import MarkNames
+from mistcalc.layout.sides import screens, sides
 from mistcalc.layout.strips import Gone, Strip
 from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio
 from mistcalc.model.results import Blocked, Layout, Lid, Mark, RunLine
@@ -161,21 +162,18 @@ def _lid(plan: Plan, laid: Laid, gaps: dict[str, tuple[float, ...]]) -> Lid:
     depth, bands = plan.patio.depth, plan.bands
     edge, wall = edge_path(bands), house_path(bands, depth)
     outline = (*edge, *reversed(wall))
-    walls = list(itertools.pairwise(wall))
-    open_edges = list(itertools.pairwise(edge))
-    sides = ((bands[0].run.starts_at, (wall[0], edge[0])), (bands[-1].run.ends_at, (edge[-1], wall[-1])))
-    for kind, side in sides:
-        (walls if kind == "wall" else open_edges).append(side)
+    walls, open_edges = sides(plan)
     return Lid(
         outline=outline,
-        walls=tuple(walls),
-        open_edges=tuple(open_edges),
+        walls=walls,
+        open_edges=open_edges,
         runs=tuple(_run_line(band, laid, gaps[band.run.name]) for band in bands),
         members=plan.members,
         joints=plan.joints,
         obstacles=plan.obstacles,
         seats=plan.seats,
         area=polygon_area(outline),
+        screens=screens(plan),
     )
 
 

@@ -193,6 +193,32 @@ class Seat:
 
 
 @dataclass(frozen=True, slots=True)
+class House:
+    """How far the house goes on past the lid, for the wind. Where the back of the lid is open it stands only
+    beside the ends that are walls; what has no meaning there is None."""
+
+    above_lid: Metre | None = 0.0  # roof or parapet above the underside of the lid
+    past_start: Metre | None = 3.0  # past the lid's first end
+    past_end: Metre | None = 3.0  # past its last
+    depth: Metre | None = 9.0  # behind the back of the lid
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """A wall, screen, fence or hedge that stands free at an open side of the lid. `start` and `end` are along
+    the run from its datum, in either order; None: all of the side, as always at an end of the lid."""
+
+    name: str
+    run: str
+    height: Metre  # above the floor
+    side: Literal["edge", "back", "start", "end"] = "edge"
+    start: Metre | None = None
+    end: Metre | None = None
+    out: Metre = 0.0  # outside that side
+    open: Share = 0.0  # of its area, that lets air through
+
+
+@dataclass(frozen=True, slots=True)
 class Patio:
     name: str
     height: Metre  # floor to underside of framing
@@ -204,6 +230,9 @@ class Patio:
     runs: tuple[Run, ...]
     obstacles: tuple[Obstacle, ...] = ()
     seats: tuple[Seat, ...] = ()
+    back: Literal["wall", "open"] = "wall"  # what stands behind the lid
+    house: House = field(default_factory=House)
+    screens: tuple[Screen, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

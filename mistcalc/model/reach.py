@@ -25,6 +25,13 @@ def lid_reach(length: float, before: Corner, after: Corner, depth: float) -> Rea
     return (-depth if before == "inside" else 0.0, length + (depth if after == "inside" else 0.0))
 
 
+def back_reach(length: float, before: Corner, after: Corner, depth: float) -> Reach:
+    """From where to where the back of the lid goes, as `lid_reach`: longer than the run round an inside
+    corner, shorter round an outside one (the second may then be less than the first)."""
+    turn = {"inside": depth, "outside": -depth, None: 0.0}
+    return -turn[before], length + turn[after]
+
+
 def tube_reach(length: float, corners: tuple[Corner, Corner], backs: tuple[float, float]) -> Reach:
     """From where to where there is tube, as `lid_reach`. `backs`: how far the tubes of the runs before and
     after lie behind their edges. Where that is more than the run has, the second is less than the first."""

@@ -80,7 +80,7 @@ def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
 def _of_patio(patio: Patio, many: bool) -> Iterator[tuple[str, str, str, Any]]:
     at, owner = f"patio[{patio.name}]", patio.name if many else ""
     yield from _plain(at, "patio", owner, patio)
-    for name in ("edge_beam", "plaster", "marks"):
+    for name in ("edge_beam", "plaster", "marks", "house"):
         yield from _plain(f"{at}.{name}", f"patio.{name}", owner, getattr(patio, name))
     for run in patio.runs:
         yield from _plain(f"{at}.run[{run.name}]", "patio.run", run.name, run)
@@ -89,6 +89,8 @@ def _of_patio(patio: Patio, many: bool) -> Iterator[tuple[str, str, str, Any]]:
             yield from _plain(f"{at}.run[{run.name}].{name}", f"patio.run.{name}", run.name, noun)
     for thing in patio.obstacles:
         yield from _plain(f"{at}.obstacle[{thing.name}]", "patio.obstacle", thing.name, thing)
+    for screen in patio.screens:
+        yield from _plain(f"{at}.screen[{screen.name}]", "patio.screen", screen.name, screen)
 
 
 def _plain(at: str, key: str, owner: str, noun: Any) -> Iterator[tuple[str, str, str, Any]]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from mistcalc.model.project import Joint, ObstacleKind
-from mistcalc.model.quantities import Metre
+from mistcalc.model.quantities import Metre, Share
 
 Point = tuple[Metre, Metre]
 
@@ -97,6 +97,17 @@ class PlacedSeat:
 
 
 @dataclass(frozen=True, slots=True)
+class PlacedScreen:
+    """A screen in plan, walked with the patio on the left as open edges are."""
+
+    name: str
+    run: str
+    line: tuple[Point, Point]
+    height: Metre  # above the floor
+    open: Share
+
+
+@dataclass(frozen=True, slots=True)
 class Lid:
     """The lid in plan, all that a drawing needs."""
 
@@ -109,6 +120,7 @@ class Lid:
     obstacles: tuple[Placed, ...]
     seats: tuple[PlacedSeat, ...]
     area: float  # m2
+    screens: tuple[PlacedScreen, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
