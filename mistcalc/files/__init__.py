@@ -1,8 +1,7 @@
-"""Files in: the project file, read and rewritten, and hourly climate files. No other module opens them."""
+"""Files: the project file, the site log and hourly climate files; and how any file is written whole."""
 
-from mistcalc.files.atomic import write_atomic
 from mistcalc.files.climate_file import climate_path, read_climate
-from mistcalc.files.new import EXAMPLES, example_text, new_project_text, samples, write_new
+from mistcalc.files.new import EXAMPLES, example_text, new_project_text, samples
 from mistcalc.files.project_file import parse_project, read_project
 from mistcalc.files.rewriting import rewrite
 from mistcalc.files.site_log import (
@@ -14,6 +13,7 @@ from mistcalc.files.site_log import (
     site_entry,
     site_log_path,
 )
+from mistcalc.files.whole import locked, move, write_file, write_folder, write_new
 
 __all__ = [
     "EXAMPLES",
@@ -21,6 +21,8 @@ __all__ = [
     "climate_path",
     "example_text",
     "joined",
+    "locked",
+    "move",
     "new_project_text",
     "parse_project",
     "parse_site_log",
@@ -32,6 +34,7 @@ __all__ = [
     "samples",
     "site_entry",
     "site_log_path",
-    "write_atomic",
+    "write_file",
+    "write_folder",
     "write_new",
 ]

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import gzip
-import os
 import re
-import tempfile
 from collections.abc import Sequence
 from importlib import resources
 from itertools import pairwise
-from pathlib import Path
 
 from mistcalc import units
 from mistcalc.errors import InputError, InputErrors
@@ -49,30 +46,6 @@ def new_project_text(
     body = _Text(metric).file(name, list(runs), depth, [*corners] or ["inside"], near)
     parse_project(body, "new")  # names, lid too long, depth of 1 km: said before a file is written
     return body
-
-
-def write_new(path: Path | str, text: str) -> None:
-    """Write a file that is not there yet. Raises InputError (file-exists) and leaves what is there alone."""
-    target = Path(path)
-    with tempfile.NamedTemporaryFile(
-        dir=target.parent, prefix=f".{target.name[:100]}.", suffix=".part"
-    ) as part:
-        part.write(text.encode("utf-8"))
-        part.flush()
-        os.fsync(part.fileno())
-        try:
-            os.link(part.name, target)  # fails where there is one, in one step
-        except FileExistsError:
-            raise InputError("file-exists", path=str(path)) from None
-        except OSError:  # a disk without hard links
-            try:
-                with target.open("x", encoding="utf-8", newline="") as stream:
-                    stream.write(text)
-            except FileExistsError:
-                raise InputError("file-exists", path=str(path)) from None
-    mask = os.umask(0)
-    os.umask(mask)
-    os.chmod(target, 0o666 & ~mask)
 
 
 def _lengths(runs: Sequence[str], depth: str, corners: Sequence[str]) -> bool:

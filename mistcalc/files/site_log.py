@@ -1,7 +1,7 @@
 """The site log, NAME.site.jsonl: what happened on site, one JSON object a line. Only ever added to.
 
-Two logs are joined by putting one behind the other; a line that is there already is not added again. Each
-line is flushed to the disk before the next is written, so that a cut of power can cost the last line at most.
+Two logs are joined by putting one behind the other; a line that is there already is not added again. What is
+added together, a visit's readings, is there in full after a cut of power or not at all.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ import datetime
 import difflib
 import json
 import math
-import os
 import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -18,6 +17,7 @@ from typing import Any
 
 from mistcalc import units
 from mistcalc.errors import InputError, InputErrors
+from mistcalc.files import whole
 from mistcalc.files.text import BOM, read_bytes
 from mistcalc.model.site import STRIKE, SiteEntry, struck_line
 
@@ -100,30 +100,21 @@ def parse_site_log(raw: bytes | str, source: str = "site log") -> tuple[SiteEntr
 
 
 def append_site_log(path: Path, entries: Iterable[SiteEntry]) -> tuple[SiteEntry, ...]:
-    """Add to a log what is not in it yet, each line on the disk before the next; returns what was added.
+    """Add to a log what is not in it yet, all of it or nothing; returns what was added.
 
     Raises InputErrors where the log as it stands cannot be read (nothing is added to a broken log), OSError.
     """
-    before = read_site_log(path) if path.exists() else ()
-    seen = set(before)
-    new = []
-    for entry in entries:
-        if entry not in seen:
-            seen.add(entry)
-            new.append(entry)
-    mixed = {entry.when.tzinfo is None for entry in (*before, *new)}
-    if len(mixed) > 1:
-        raise InputErrors(str(path), (InputError("site-when-mixed", "when"),))
-    if not new:
-        return ()
-    with path.open("ab") as stream:
-        if stream.tell() and not _ends_a_line(path):
-            stream.write(b"\n")
-        for entry in new:
-            stream.write(site_line(entry).encode("utf-8") + b"\n")
-            stream.flush()
-            os.fsync(stream.fileno())
-    return tuple(new)
+    with whole.locked(path.parent):
+        raw = read_bytes(path, MOST_BYTES) if path.exists() else b""
+        before = parse_site_log(raw, str(path))
+        seen = set(before)
+        new = tuple(dict.fromkeys(entry for entry in entries if entry not in seen))
+        if len({entry.when.tzinfo is None for entry in (*before, *new)}) > 1:
+            raise InputErrors(str(path), (InputError("site-when-mixed", "when"),))
+        if new:
+            lines = "".join(f"{site_line(entry)}\n" for entry in new).encode("utf-8")
+            whole.write_file(path, raw + (b"\n" if raw and not raw.endswith(b"\n") else b"") + lines)
+    return new
 
 
 def joined(logs: Iterable[Sequence[SiteEntry]]) -> tuple[SiteEntry, ...]:
@@ -168,12 +159,6 @@ def site_entry(
 ) -> SiteEntry:
     """An entry with its value read. Raises InputError."""
     return SiteEntry(when, field, value, mark, amount=_amount(field, value, line))
-
-
-def _ends_a_line(path: Path) -> bool:
-    with path.open("rb") as stream:
-        stream.seek(-1, os.SEEK_END)
-        return stream.read(1) == b"\n"
 
 
 def _entry(line: str, number: int, cut: bool) -> SiteEntry:

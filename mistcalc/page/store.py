@@ -6,7 +6,7 @@
     DATA/projects/<id>/undo/0001.toml    earlier texts, oldest first
 
 The id is drawn by us and travels in the page's address; no path is ever made from a file's name. A file
-is written under a temporary name, flushed to disk and renamed: after a power cut it is old or new, not half.
+is written whole or not at all (`files.whole`): after a cut of power it is old or new, not half.
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from mistcalc import files
 from mistcalc.errors import DataError
-from mistcalc.files import write_atomic
 
 KEPT = 50  # earlier texts
 _ID = re.compile(r"[0-9a-f]{16}")
@@ -43,8 +43,7 @@ def data_folder() -> Path:
 def create(text: str) -> str:
     """Keep a new project; its id."""
     identity = secrets.token_hex(8)
-    (folder := _folder(identity)).mkdir(parents=True)
-    write_atomic(folder / "project.toml", text)
+    files.write_folder(_folder(identity), {"project.toml": text})
     return identity
 
 
@@ -73,7 +72,7 @@ def change(identity: str, make: Callable[[str], str], keep_undo: bool = True) ->
             return before
         if keep_undo:
             _push(identity, before)
-        write_atomic(_folder(identity) / "project.toml", after)
+        files.write_file(_folder(identity) / "project.toml", after)
         return after
 
 
@@ -83,7 +82,7 @@ def undo(identity: str) -> bool:
         steps = _steps(identity)
         if not steps or not known(identity):
             return False
-        os.replace(steps[-1], _folder(identity) / "project.toml")
+        files.move(steps[-1], _folder(identity) / "project.toml")
         return True
 
 
@@ -94,7 +93,7 @@ def can_undo(identity: str) -> bool:
 def put_climate(identity: str, content: bytes) -> None:
     """Keep an uploaded climate file beside the project."""
     read(identity)
-    write_atomic(_folder(identity) / "climate", content)
+    files.write_file(_folder(identity) / "climate", content)
 
 
 def climate(identity: str) -> Path | None:
@@ -144,14 +143,15 @@ def _push(identity: str, text: str) -> None:
     folder = _folder(identity) / "undo"
     folder.mkdir(exist_ok=True)
     number = int(steps[-1].stem) + 1 if steps else 1
-    write_atomic(folder / f"{number:08d}.toml", text)
+    files.write_file(folder / f"{number:08d}.toml", text)
     for old in steps[: max(0, len(steps) + 1 - KEPT)]:
         old.unlink(missing_ok=True)
 
 
 @contextlib.contextmanager
 def _locked(identity: str) -> Iterator[None]:
+    """One writer at a time: of this server's, and of any other that serves the same folder."""
     with _guard:
         lock = _locks.setdefault(identity, threading.RLock())
-    with lock:
+    with lock, files.locked(_folder(identity)) if known(identity) else contextlib.nullcontext():
         yield

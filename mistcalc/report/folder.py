@@ -1,70 +1,61 @@
-"""The folder of a job: every file written beside, then moved in together."""
+"""The folder of a job: sheets, lists and results, all of one revision or none of it."""
 
 from __future__ import annotations
 
-import os
-import shutil
-import tempfile
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+import re
 from pathlib import Path
 
-from mistcalc.errors import DataError
+from mistcalc import files
 from mistcalc.model.results import Design
 from mistcalc.report.exports import marks_csv, materials_csv, plan_json
 from mistcalc.report.picture_export import picture_csv
 from mistcalc.report.summary import summary
 from mistcalc.units import System
 
+PLAN = "plan.json"  # in every set; by it one is known for ours
+_BEGINNING = re.compile(r'\{\s*"schema": \d')
+_OURS = re.compile(
+    r"sheets\.pdf|sheet-\d+\.svg|lid\.dxf|(marks|materials|picture)\.csv|line\.inp|plan\.json|summary\.txt"
+)
 
-def write(
-    design: Design, folder: Path, units: System | None = None, language: str | None = None
-) -> tuple[Path, ...]:
-    """All files of the job into `folder`, made if need be; what is not said comes from the project file.
 
-    Everything is written beside and moved in at the end, so a full disk or a fault leaves what was there
-    before. Returns the files, sheets first. Raises DataError("folder-is-file"), OSError.
-    """
+def contents(
+    design: Design, units: System | None = None, language: str | None = None
+) -> dict[str, str | bytes]:
+    """Every file of the job by its name, sheets first; what is not said comes from the project file."""
     from mistcalc.report import inp, sheets  # the drawing libraries, which a summary alone does not need
 
     shown: System = units or design.project.units
     said = language or design.project.language
-    with _staged(folder) as (stage, made):
-        made.extend(sheets.write(design, stage, shown, said))
-        texts: dict[str, Callable[[], str]] = {
-            "marks.csv": lambda: marks_csv(design, said),
-            "materials.csv": lambda: materials_csv(design, shown, said),
-            "picture.csv": lambda: picture_csv(design),
-            "line.inp": lambda: inp.text(design),
-            "plan.json": lambda: plan_json(design),
-            "summary.txt": lambda: summary(design, shown, said, full=True),
-        }
-        for name, text in texts.items():
-            path = stage / name
-            path.write_text(text(), "utf-8", newline="")
-            made.append(path)
-    return tuple(folder / path.relative_to(stage) for path in made)
+    return {
+        **sheets.files(design, shown, said),
+        "marks.csv": marks_csv(design, said),
+        "materials.csv": materials_csv(design, shown, said),
+        "picture.csv": picture_csv(design),
+        "line.inp": inp.text(design),
+        PLAN: plan_json(design),
+        "summary.txt": summary(design, shown, said, full=True),
+    }
 
 
-@contextmanager
-def _staged(folder: Path) -> Iterator[tuple[Path, list[Path]]]:
-    """A folder to write in; its listed files end up in `folder`, or none do."""
-    if folder.exists() and not folder.is_dir():
-        raise DataError("folder-is-file", path=str(folder))
-    new = not folder.exists()
-    home = folder.parent if new else folder
-    home.mkdir(parents=True, exist_ok=True)
-    stage = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=home))
-    made: list[Path] = []
+def write(
+    design: Design, folder: Path, units: System | None = None, language: str | None = None
+) -> tuple[Path, ...]:
+    """All files of the job into `folder`, made if need be. An earlier set in it is replaced as a whole, with
+    sheets that the job no longer has; other files stay.
+
+    Returns the files, sheets first. Raises DataError (folder-is-file, folder-stood-in, folder-holds) or
+    OSError, and then the folder is as it was.
+    """
+    made = contents(design, units, language)
+    files.write_folder(folder, made, lambda name: _OURS.fullmatch(name) is not None, _holds_a_set)
+    return tuple(folder / name for name in made)
+
+
+def _holds_a_set(folder: Path) -> bool:
+    """Whether there is a plan.json of ours, so that what goes by names of ours is ours."""
     try:
-        yield stage, made
-        if new:
-            stage.chmod(home.stat().st_mode & 0o777)  # mkdtemp makes folders only their owner can open
-            stage.rename(folder)
-            return
-        for path in made:
-            target = folder / path.relative_to(stage)
-            target.parent.mkdir(parents=True, exist_ok=True)
-            os.replace(path, target)
-    finally:
-        shutil.rmtree(stage, ignore_errors=True)
+        with (folder / PLAN).open(encoding="utf-8") as stream:
+            return _BEGINNING.match(stream.read(40)) is not None
+    except (OSError, ValueError):
+        return False

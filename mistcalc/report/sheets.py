@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from pathlib import Path
 
 from mistcalc.drawing import dxf, flow, frame, pdf, svg
 from mistcalc.drawing.boxes import Box
@@ -28,18 +27,14 @@ REVISION_ROWS = 3  # on every sheet, the head counted in
 NOTE_COLUMN = 105.0  # width of a column on a sheet of notes [mm]
 
 
-def write(design: Design, folder: Path, units: System, language: str) -> tuple[Path, ...]:
-    """sheets.pdf, sheet-<n>.svg for each sheet and lid.dxf, in an existing folder."""
+def files(design: Design, units: System, language: str) -> dict[str, bytes]:
+    """By name: sheets.pdf, sheet-<n>.svg for each sheet, and lid.dxf."""
     sheets = build(design, units, language)
-    named: list[tuple[str, bytes]] = [("sheets.pdf", pdf.write(sheets, design.project.name))]
-    named += [(f"sheet-{n}.svg", svg.write(sheet).encode()) for n, sheet in enumerate(sheets, 1)]
-    named.append(("lid.dxf", dxf.write(sheets, "ft" if units == "us" else "mm").encode()))
-    made = []
-    for name, content in named:
-        path = folder / name
-        path.write_bytes(content)
-        made.append(path)
-    return tuple(made)
+    return {
+        "sheets.pdf": pdf.write(sheets, design.project.name),
+        **{f"sheet-{n}.svg": svg.write(sheet).encode() for n, sheet in enumerate(sheets, 1)},
+        "lid.dxf": dxf.write(sheets, "ft" if units == "us" else "mm").encode(),
+    }
 
 
 def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:

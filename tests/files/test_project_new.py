@@ -112,9 +112,9 @@ def test_a_new_file_never_replaces_one(tmp_path):
 
 def test_writing_replaces_whole_and_leaves_nothing_beside(tmp_path):
     path = tmp_path / "house.toml"
-    files.write_atomic(path, "first\r\n")
+    files.write_file(path, "first\r\n")
     path.chmod(0o640)
-    files.write_atomic(path, b"second \xc3\xa9")
+    files.write_file(path, b"second \xc3\xa9")
     assert path.read_bytes() == b"second \xc3\xa9"
     assert stat.S_IMODE(path.stat().st_mode) == 0o640
     assert [p.name for p in tmp_path.iterdir()] == ["house.toml"]
@@ -122,14 +122,14 @@ def test_writing_replaces_whole_and_leaves_nothing_beside(tmp_path):
 
 def test_a_write_that_fails_half_way_leaves_the_old_file(tmp_path, monkeypatch):
     path = tmp_path / "house.toml"
-    files.write_atomic(path, "old")
+    files.write_file(path, "old")
 
     def full(_handle: int) -> None:
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(OSError, match="No space"):
-        files.write_atomic(path, "new")
+        files.write_file(path, "new")
     assert path.read_text() == "old"
     assert [p.name for p in tmp_path.iterdir()] == ["house.toml"]
 
@@ -138,5 +138,5 @@ def test_a_link_stays_a_link(tmp_path):
     real, link = tmp_path / "real.toml", tmp_path / "link.toml"
     real.write_text("old")
     link.symlink_to(real)
-    files.write_atomic(link, "new")
+    files.write_file(link, "new")
     assert link.is_symlink() and real.read_text() == "new"

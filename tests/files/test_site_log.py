@@ -121,6 +121,22 @@ def test_a_log_without_its_last_line_end_is_not_run_together(tmp_path):
     assert parse_site_log(site_line(added)) == (added,)
 
 
+def test_what_is_added_together_is_there_in_full_or_not_at_all(tmp_path, monkeypatch):
+    log = tmp_path / "a.jsonl"
+    log.write_text(GOOD)
+    visit = [site_entry(datetime.datetime(2027, 3, 2), "test tube", f"{t} degF") for t in (70, 71, 72)]
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patch, pytest.raises(OSError):
+        patch.setattr("mistcalc.files.whole.os.fsync", full)
+        append_site_log(log, visit)
+    assert log.read_text() == GOOD
+    assert append_site_log(log, visit) == tuple(visit)
+    assert len(read_site_log(log)) == 4
+
+
 def test_a_broken_log_is_left_as_it_is(tmp_path):
     log = tmp_path / "a.jsonl"
     log.write_text(GOOD + "\n" + GOOD[:30])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import multiprocessing
+import os
 import threading
 
 import pytest
@@ -52,7 +54,7 @@ def test_a_full_disk_leaves_the_old_text(monkeypatch, tmp_path):
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("mistcalc.files.atomic.os.fsync", full)
+    monkeypatch.setattr("mistcalc.files.whole.os.fsync", full)
     with pytest.raises(OSError):
         store.change(identity, lambda _: "two", keep_undo=False)
     assert store.read(identity) == "one"
@@ -82,6 +84,34 @@ def test_two_writers_at_once_add_up():
     for thread in threads:
         thread.join()
     assert sorted(map(int, store.read(identity).split())) == list(range(20))
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+def test_two_servers_of_one_folder_add_up():
+    identity = store.create("")
+
+    def add() -> None:
+        for _ in range(10):
+            store.change(identity, lambda text: text + "x")
+
+    servers = [multiprocessing.get_context("fork").Process(target=add) for _ in range(2)]
+    for server in servers:
+        server.start()
+    for server in servers:
+        server.join()
+    assert store.read(identity) == "x" * 20
+
+
+def test_a_project_that_cannot_be_kept_leaves_nothing(monkeypatch, tmp_path):
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("mistcalc.files.whole.os.fsync", full)
+        with pytest.raises(OSError):
+            store.create("one")
+    assert list(tmp_path.iterdir()) == []
+    assert store.read(store.create("one")) == "one"
 
 
 @pytest.mark.parametrize(

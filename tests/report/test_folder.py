@@ -12,34 +12,33 @@ from types import SimpleNamespace
 import pytest
 
 import mistcalc.report
-from mistcalc import report
+from mistcalc import report, words
 from mistcalc.errors import DataError
 from tests import builders
 
 LISTS = {"marks.csv", "materials.csv", "picture.csv", "line.inp", "plan.json", "summary.txt"}
+SHEETS = {"sheets.pdf", "sheet-1.svg"}
 
 
 @pytest.fixture(autouse=True)
 def paper(monkeypatch):
-    """A stand-in for the sheets: this file is about the folder. `fault` is raised after the first sheet."""
-    told = SimpleNamespace(fault=None, asked=[])
+    """A stand-in for the sheets: this file is about the folder."""
+    told = SimpleNamespace(fault=None, asked=[], names=["sheets.pdf", "sheet-1.svg"])
 
-    def write(design, folder: Path, units: str, language: str) -> tuple[Path, ...]:
+    def files(design, units: str, language: str) -> dict[str, bytes]:
         told.asked.append((units, language))
-        path = folder / "plan.svg"
-        path.write_text(f"<svg>{design.code}</svg>")
         if told.fault is not None:
             raise told.fault
-        return (path,)
+        return {name: f"<svg>{name} {design.code}</svg>".encode() for name in told.names}
 
-    monkeypatch.setattr(mistcalc.report, "sheets", SimpleNamespace(write=write), raising=False)
+    monkeypatch.setattr(mistcalc.report, "sheets", SimpleNamespace(files=files), raising=False)
     return told
 
 
 def test_a_new_folder_holds_the_set(tmp_path, paper):
     written = report.write(builders.design(), tmp_path / "deep" / "sheets")
-    assert {path.name for path in written} == LISTS | {"plan.svg"}
-    assert written[0].name == "plan.svg"
+    assert {path.name for path in written} == LISTS | SHEETS
+    assert written[0].name == "sheets.pdf"
     assert all(path.is_file() and path.stat().st_size for path in written)
     assert paper.asked == [("us", "en")]
     assert os.listdir(tmp_path / "deep") == ["sheets"]
@@ -86,7 +85,50 @@ def test_writing_again_replaces_ours_and_keeps_the_rest(tmp_path):
     report.write(builders.design(code="NEW NEW"), folder)
     assert (folder / "photo.jpg").read_bytes() == b"mine"
     assert json.loads((folder / "plan.json").read_text("utf-8"))["code"] == "NEW NEW"
-    assert {path.name for path in folder.iterdir()} == LISTS | {"plan.svg", "photo.jpg"}
+    assert {path.name for path in folder.iterdir()} == LISTS | SHEETS | {"photo.jpg"}
+
+
+def test_a_sheet_that_the_job_no_longer_has_goes(tmp_path, paper):
+    folder = tmp_path / "sheets"
+    paper.names.append("sheet-2.svg")
+    report.write(builders.design(), folder)
+    paper.names.pop()
+    report.write(builders.design(code="NEW NEW"), folder)
+    assert {path.name for path in folder.iterdir()} == LISTS | SHEETS
+
+
+@pytest.mark.parametrize("theirs", ["summary.txt", "sheet-7.svg", "plan.json"])
+def test_a_file_of_theirs_by_a_name_of_ours_is_left_alone(theirs, tmp_path):
+    folder = tmp_path / "sheets"
+    folder.mkdir()
+    (folder / theirs).write_text("mine")
+    with pytest.raises(DataError, match="folder-holds") as refused:
+        report.write(builders.design(), folder)
+    assert theirs in words.say(refused.value) and str(folder / "sheets") in words.say(refused.value)
+    assert [(path.name, path.read_text()) for path in folder.iterdir()] == [(theirs, "mine")]
+
+
+@pytest.mark.parametrize("theirs", ["photos", "plan.json"])
+def test_a_folder_of_theirs_is_left_alone(theirs, tmp_path):
+    folder = tmp_path / "sheets"
+    report.write(builders.design(), folder)
+    (folder / theirs).unlink(missing_ok=True)
+    (folder / theirs).mkdir()
+    before = {path.name for path in folder.iterdir()}
+    with pytest.raises(DataError, match="folder-holds"):
+        report.write(builders.design(code="NEW NEW"), folder)
+    assert {path.name for path in folder.iterdir()} == before
+    assert os.listdir(tmp_path) == ["sheets"]
+
+
+def test_the_folder_one_works_in_is_not_swapped_away_from_under_one(tmp_path, monkeypatch):
+    (tmp_path / "sheets").mkdir()
+    monkeypatch.chdir(tmp_path / "sheets")
+    for folder in (Path(), tmp_path / "sheets", tmp_path):
+        with pytest.raises(DataError, match="folder-stood-in"):
+            report.write(builders.design(), folder)
+    report.write(builders.design(), Path("of its own"))
+    assert os.listdir() == ["of its own"]
 
 
 def test_a_file_in_the_way_is_left_alone(tmp_path):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import tempfile
 import zipfile
 from pathlib import Path
 
@@ -57,10 +56,8 @@ def show(opened: Desk) -> None:
 
 def written(job: Design) -> dict[str, bytes]:
     """Every sheet and list of the job by file name."""
-    with tempfile.TemporaryDirectory() as folder:
-        out = Path(folder) / "sheets"
-        paths = report.write(job, out, job.project.units, job.project.language)
-        return {path.relative_to(out).as_posix(): path.read_bytes() for path in paths}
+    made = report.contents(job, job.project.units, job.project.language)
+    return {name: told.encode() if isinstance(told, str) else told for name, told in made.items()}
 
 
 def zipped(sheets: dict[str, bytes]) -> bytes:
