@@ -32,7 +32,9 @@ def screens(plan: Plan) -> tuple[PlacedScreen, ...]:
     """Where the patio's screens stand. One of a run that does not exist is left out."""
     by_name = {band.run.name: band for band in plan.bands}
     return tuple(
-        PlacedScreen(one.name, one.run, _line(plan.patio, one, by_name[one.run]), one.height, one.open)
+        PlacedScreen(
+            one.name, one.run, _line(plan.patio, one, by_name[one.run]), one.height, one.open, one.out
+        )
         for one in plan.patio.screens
         if one.run in by_name
     )

@@ -12,6 +12,7 @@ from mistcalc.model.project import Obstacle, Patio, Run
 from mistcalc.model.results import Layout, Mark, Placed, Point, RunLine
 from mistcalc.page.edits import mark_reach, reach
 from mistcalc.report.exports import next_to
+from mistcalc.report.screens import near
 from mistcalc.units import System
 from mistcalc.words import label
 
@@ -154,13 +155,15 @@ def clearance_reach(thing: Obstacle, line_back: float) -> float:
 
 def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], units: System, language: str) -> Data:
     lid = layout.lid
-    xs, ys = [x for x, _ in lid.outline], [y for _, y in lid.outline]
+    beside = [end for one in near(layout) for end in one.line]
+    xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
     stop = stopped(layout)
     stated = {run.name: run for run in patio.runs}
     return {
         "box": [min(xs), min(ys), max(xs), max(ys)],
         "outline": lid.outline,
         "walls": lid.walls,
+        "screens": [one.line for one in near(layout)],
         "members": [member.line for member in lid.members],
         "joints": [joint.line for joint in lid.joints],
         "tubes": [run.tube for run in lid.runs],

@@ -43,6 +43,7 @@ class Overview {
     plan.joints.forEach((joint) => segment(joint, "joint"));
     shape(plan.outline, "outline");
     plan.walls.forEach((wall) => segment(wall, "wall"));
+    plan.screens.forEach((screen) => segment(screen, "screen"));
     for (const thing of plan.things) {
       this.drawThing(thing, X(thing.at), Y(thing.at), scale, shape);
     }

@@ -13,6 +13,8 @@ from mistcalc.model.project import Run
 from mistcalc.report import line_letters
 from mistcalc.report.hole import hole_of
 from mistcalc.report.noted import Noted
+from mistcalc.report.paths import clip
+from mistcalc.report.screens import double_line, near
 from mistcalc.report.voice import Voice
 
 SIGN_ROOM = 18.5  # left of the words of a sign [mm]
@@ -42,6 +44,11 @@ def legend(noted: Noted) -> list[Paragraph]:
         ("light" in kinds, symbols.light, voice.label("paper.sign_light")),
         ("fan" in kinds, lambda at: symbols.fan(at, 2.7), voice.label("paper.sign_fan")),
         ("column" in kinds, lambda at: symbols.post(at, 2.6, 2.6), voice.label("paper.sign_post")),
+        (
+            any(_drawn(noted, one.line) for one in near(layout)),
+            _screen_sign,
+            voice.label("paper.sign_screen"),
+        ),
         (
             any(noted.part.holds(lie.datum) for lie in noted.shown),
             _datum_sign,
@@ -117,6 +124,14 @@ def _datum_sign(at: Point) -> list[Item]:
 
 def _joist_sign(at: Point) -> list[Item]:
     return [Line((at[0] - 6.5, at[1]), (at[0] + 6.5, at[1]), pen=JOIST_PEN)]
+
+
+def _drawn(noted: Noted, line: tuple[Point, Point]) -> bool:
+    return clip(line, noted.part.window) is not None
+
+
+def _screen_sign(at: Point) -> list[Line]:
+    return double_line(((at[0] - 7.0, at[1] + 1.25), (at[0] + 7.0, at[1] + 1.25)), "NOTE")
 
 
 def _joint_sign(at: Point) -> list[Item]:

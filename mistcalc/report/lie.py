@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, degrees, hypot
@@ -109,9 +110,10 @@ class Part:
         return box.left <= point[0] <= box.right and box.bottom <= point[1] <= box.top
 
 
-def whole(runs: tuple[Lie, ...], patio: Patio) -> Part:
+def whole(runs: tuple[Lie, ...], patio: Patio, beside: Sequence[Point] = ()) -> Part:
+    """All of the lid, and the points of what is drawn beside it."""
     boxes = lid_boxes(patio, runs)
-    corners = [corner for b in boxes for corner in ((b.left, b.bottom), (b.right, b.top))]
+    corners = [*beside, *(corner for b in boxes for corner in ((b.left, b.bottom), (b.right, b.top)))]
     return Part(around(corners).grown(2 * WALL))
 
 

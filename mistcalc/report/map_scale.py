@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from mistcalc.drawing.boxes import Box, Point, around
 from mistcalc.model.results import Picture, Wetness
 from mistcalc.report.voice import Voice
 from mistcalc.units import System
@@ -70,6 +71,13 @@ def level_name(layer: str, level: int, scale: Scale, voice: Voice) -> str:
 
 def most_scale_of(pictures: Sequence[Picture]) -> float:
     return max((float(p.scale_water.max(initial=0.0)) for p in pictures), default=0.0)
+
+
+def frame_of(picture: Picture, beside: Sequence[Point]) -> Box:
+    """What a map shows, in plan meters: the picture's cells and some points beside them."""
+    (dx, dy), x, y = picture.cell, picture.x, picture.y
+    low, high = (float(x[0]) - dx / 2, float(y[0]) - dy / 2), (float(x[-1]) + dx / 2, float(y[-1]) + dy / 2)
+    return around((low, high, *beside))
 
 
 def wind_words(picture: Picture, bearing: float, voice: Voice) -> str:

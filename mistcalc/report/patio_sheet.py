@@ -13,7 +13,7 @@ from math import cos, pi, sin
 import numpy as np
 
 from mistcalc.drawing import flow
-from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.boxes import Box, Point, around
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import (
@@ -30,7 +30,7 @@ from mistcalc.drawing.sheet import (
     Text,
 )
 from mistcalc.model.results import Design, Picture, Wetness
-from mistcalc.report import afternoon_told, map_scale
+from mistcalc.report import afternoon_told, map_scale, screens
 from mistcalc.report.feel import seat_line
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.map_scale import Scale
@@ -43,7 +43,7 @@ NUMBER = 4.6  # mm, side of a seat's box
 # Sets of lines: direction [deg], distance apart, shift of the first [mm]; class n has the first n sets.
 COOLER = ((45.0, 4.8, 0.0), (45.0, 4.8, 2.4), (45.0, 2.4, 1.2), (135.0, 2.4, 0.0), (135.0, 2.4, 1.2))
 WET = ((45.0, 2.4, 0.0), (135.0, 1.2, 0.0))
-DASHED = Pen(0.35, (3.0, 1.2))
+DASHED, BROKEN = Pen(0.35, (3.0, 1.2)), Pen(0.7, (1.6, 1.0))
 
 
 def map_leaves(
@@ -83,7 +83,9 @@ class _Page:
             y = self.words(items, y - 4.0, Paragraph(label(f"map.paper_{layer}"), bold=True))
             y = self.maps(items, layer, y - 2.0)
             y = self.legend(items, layer, y - 3.0)
-        y = self.words(items, y - 3.0, *self.seats(), Paragraph(label("map.one_case")), self.ceiling())
+        y = self.words(
+            items, y - 3.0, *self.seats(), *self.screens(), Paragraph(label("map.one_case")), self.ceiling()
+        )
         y = self.rule(items, y - 3.0)
         told = [
             *self.find_out(),
@@ -169,6 +171,10 @@ class _Page:
                 told.append(Paragraph(felt, indent=5.0))
         return tuple(told)
 
+    def screens(self) -> tuple[Paragraph, ...]:
+        told = screens.map_words(self.design.layout_of(self.patio), self.voice)
+        return tuple(Paragraph(words, before=0.8) for words in told)
+
     def felt(self, seat: int) -> str:
         """How the first afternoon feels at one seat; empty where the index has no answer."""
         first = self.pairs[0][0].afternoon
@@ -200,12 +206,13 @@ class _Map:
     voice: Voice
 
     def __post_init__(self) -> None:
-        step = self.picture.cell
-        size = step[0] * len(self.picture.x), step[1] * len(self.picture.y)
-        self.low = float(self.picture.x[0]) - step[0] / 2, float(self.picture.y[0]) - step[1] / 2
-        self.mm = min((self.wide - 2.0) / size[0], TALLEST / size[1])
+        self.layout = self.design.layout_of(self.picture.patio)
+        beside = [end for one in screens.near(self.layout) for end in one.line]
+        shown = map_scale.frame_of(self.picture, beside)
+        self.low = shown.left, shown.bottom
+        self.mm = min((self.wide - 2.0) / shown.width, TALLEST / shown.height)
         left, top = self.corner[0] + 1.0, self.corner[1] - 1.0
-        self.box = Box(left, top - size[1] * self.mm, left + size[0] * self.mm, top)
+        self.box = Box(left, top - shown.height * self.mm, left + shown.width * self.mm, top)
         self.bottom = self.box.bottom - 1.0
 
     def at(self, point: Point) -> Point:
@@ -215,24 +222,37 @@ class _Map:
         )
 
     def items(self) -> list[Item]:
-        lid = self.design.layout_of(self.picture.patio).lid
+        lid = self.layout.lid
         levels = map_scale.levels(self.layer, self.picture, self.wet, 0, self.scale, 0.0)
-        items = _hatched(levels, self.picture.inside, self.box, COOLER if self.layer == "cooler" else WET)
-        corners = tuple(self.at(point) for point in lid.outline)
-        items.append(Polyline(corners, True, layer="NOTE", pen=THIN))
+        cells = map_scale.frame_of(self.picture, ())
+        corners = (self.at((cells.left, cells.bottom)), self.at((cells.right, cells.top)))
+        field = around(corners)
+        items = _hatched(levels, self.picture.inside, field, COOLER if self.layer == "cooler" else WET)
+        outline = tuple(self.at(point) for point in lid.outline)
+        items.append(Polyline(outline, True, layer="NOTE", pen=THIN))
         items += [Line(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
         items += [Line(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.runs]
-        return items + list(self.seats(lid.walls))
+        items += [
+            Line(*(self.at(p) for p in one.line), layer="NOTE", pen=BROKEN)
+            for one in screens.near(self.layout)
+        ]
+        return items + list(self.signs())
 
-    def seats(self, walls: Sequence[tuple[Point, Point]]) -> Iterator[Item]:
-        """A numbered box a seat, moved no farther than it must to stand free of the others and the walls."""
+    def signs(self) -> Iterator[Item]:
+        """A numbered box a seat, a lettered one a screen, moved no farther than it must to stand free of the
+        others and the walls."""
         taken: list[Box] = []
-        for index, point in enumerate(self.picture.seats):
+        signs = [(str(index + 1), point) for index, point in enumerate(self.picture.seats)]
+        signs += [
+            (letter, ((one.line[0][0] + one.line[1][0]) / 2, (one.line[0][1] + one.line[1][1]) / 2))
+            for letter, one in screens.lettered(self.layout)
+        ]
+        for sign, point in signs:
             box = self.free(self.at(point), taken)
             taken.append(box)
             yield _outline(box, MEDIUM, WHITE)
             x, y = box.middle
-            yield Text((x, y - 1.25), str(index + 1), 2.5, True, align="middle", layer="NOTE")
+            yield Text((x, y - 1.25), sign, 2.5, True, align="middle", layer="NOTE")
 
     def free(self, at: Point, taken: Sequence[Box]) -> Box:
         half, wall = NUMBER / 2, 0.8

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil, hypot
+from math import ceil
 
 from mistcalc.drawing import frame, symbols
 from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.frame import SCALES_METRIC, SCALES_US, Paper
 from mistcalc.drawing.labels import Tag
-from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, View
+from mistcalc.drawing.sheet import BOLD, Item, View
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Finding, Layout
 from mistcalc.report import lid_sketch, paths, run_sketch
@@ -18,12 +18,12 @@ from mistcalc.report.lie import Lie, Part, lies, stretches, whole
 from mistcalc.report.noted import Noted
 from mistcalc.report.plan_notes import plan_notes
 from mistcalc.report.run_sketch import short_name
+from mistcalc.report.screens import draw_screens, name_screens, near
 from mistcalc.report.sketch import Sketch
 from mistcalc.report.subjects import Numbered, numbered
 from mistcalc.report.voice import Voice
 
 PAD = 5.0  # from the frame to the drawing [mm]
-BESIDE = 1.5  # from a mark's sign: farther off a line leads to it [mm]
 MOST_PARTS = 40  # sheets one run may take
 MATCH_PEN = BOLD._replace(dash=(8.0, 2.0, 2.0, 2.0))
 
@@ -32,7 +32,7 @@ def plan_leaves(design: Design, patio: Patio, paper: Paper, voice: Voice) -> tup
     """The plan of one patio. Every mark stands on exactly one sheet."""
     layout = design.layout_of(patio.name)
     plan = _Plan(design, patio, layout, lies(patio, layout), numbered(design, patio.name), paper, voice)
-    leaf = plan.leaf(whole(plan.runs, patio))
+    leaf = plan.leaf(whole(plan.runs, patio, [end for one in near(layout) for end in one.line]))
     if leaf is not None:
         return (leaf,)
     return tuple(one for lie in plan.runs for one in plan.run_leaves(lie))
@@ -103,6 +103,7 @@ class _Plan:
         sketch = Sketch(view, part, zone)
         shown = [lie for lie in self.runs if part.run in ("", lie.run.name)]
         lid_sketch.draw_lid(sketch, self.patio, self.layout, self.runs, self.voice)
+        draw_screens(sketch, self.layout)
         for lie in self.runs:
             run_sketch.draw_tube(sketch, lie, self.design.project.plumbing, self.voice)
         for lie in shown:
@@ -118,7 +119,8 @@ class _Plan:
         joints = lid_sketch.joint_names(sketch, self.layout, self.runs, self.voice)
         stops = self._warn(sketch, part)
         things = lid_sketch.name_things(sketch, self.patio, self.layout, self.voice)
-        sketch.homeless = [*stops, *joints, *things]
+        beside = name_screens(sketch, self.layout, self.voice)
+        sketch.homeless = [*stops, *joints, *things, *beside]
         return sketch
 
     def _blocked(self, sketch: Sketch, lie: Lie) -> None:
@@ -172,7 +174,7 @@ class _Plan:
         homeless: list[tuple[str, ...]] = []
         for (point, says, number), tag, placed in zip(signs, tags, sketch.place(tags), strict=True):
             if placed is not None:
-                _lead(sketch, sketch.at(point), tag.reach, placed.box)
+                sketch.lead(sketch.at(point), tag.reach, placed.box, "WARN")
                 sketch.items += self._sign(placed.box.middle, says, number, sketch.view)
             elif says and sketch.zone is not None:
                 homeless.append((f"{self.voice.label('paper.stop')} {says}",))
@@ -206,12 +208,3 @@ class _Plan:
         if says:
             return Tag(sketch.at(point), 2.6, box.width, box.height)
         return Tag(sketch.at(point), 2.4, box.width + 1.0, box.height + 1.0)
-
-
-def _lead(sketch: Sketch, mark: Point, reach: float, box: Box) -> None:
-    """A thin line from a mark to a sign that does not stand close beside it, lest it seem another's."""
-    near = (min(max(mark[0], box.left), box.right), min(max(mark[1], box.bottom), box.top))
-    far = hypot(near[0] - mark[0], near[1] - mark[1])
-    if far > reach + BESIDE:
-        start = paths.moved(mark, paths.unit(mark, near), reach)
-        sketch.items.append(Line(start, near, layer="WARN", pen=THIN, view=sketch.view))

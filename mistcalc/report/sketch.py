@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from math import hypot
 
 from mistcalc.drawing import fonts
 from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.labels import SYMBOL_GAP, TEXT_GAP, Placed, Tag, place_tags
-from mistcalc.drawing.sheet import BOLD, Item, Line, Pen, Polyline, Text, View
+from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Polyline, Text, View
 from mistcalc.report import paths
 from mistcalc.report.lie import Part
 
 LINE_STEP = 3.6  # from one line of a tag to the next [mm]
+LEAD_FROM = 1.5  # from a symbol: what is farther off has a line that leads to it [mm]
 TAG_ROOM = 46.0  # widest line of a tag [mm]
 
 
@@ -67,11 +69,13 @@ class Sketch:
         boxes = [item.box() for item in self.items] + self.ground
         return around(p for box in boxes for p in _corners(box))
 
-    def place(self, tags: Sequence[Tag]) -> list[Placed | None]:
-        """Free places for tags; each is taken from then on. A trial places none."""
+    def place(self, tags: Sequence[Tag], off_lid: bool = False) -> list[Placed | None]:
+        """Free places for tags, `off_lid` beside the lid alone; each is taken from then on. A trial places
+        none."""
         if self.zone is None:
             return [None] * len(tags)
-        placed = place_tags(tags, self.zone, self.solid, self.written)
+        kept_off = [*self.solid, *(self.ground if off_lid else ())]
+        placed = place_tags(tags, self.zone, kept_off, self.written)
         self.written += [place.box for place in placed if place is not None]
         return placed
 
@@ -83,6 +87,13 @@ class Sketch:
             y = box.top - 1.02 * 2.5 - LINE_STEP * index
             text = Text((x, y), words, 2.5, index < heads, 0.0, align, True, layer=layer, view=self.view)
             self.items.append(text)
+
+    def lead(self, mark: Point, reach: float, box: Box, layer: str) -> None:
+        """A thin line from a symbol on paper to what stands well beside it, lest it seem another's."""
+        near = (min(max(mark[0], box.left), box.right), min(max(mark[1], box.bottom), box.top))
+        if hypot(near[0] - mark[0], near[1] - mark[1]) > reach + LEAD_FROM:
+            start = paths.moved(mark, paths.unit(mark, near), reach)
+            self.items.append(Line(start, near, layer=layer, pen=THIN, view=self.view))
 
     def outline(self, points: Sequence[Point], layer: str, pen: Pen, **style: object) -> Polyline:
         """A closed shape of plan points."""

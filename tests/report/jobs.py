@@ -56,6 +56,13 @@ def thing(name: str, kind: str, run_: str, along: str, back: str, size: str = ""
     return "\n".join(["[[patio.obstacle]]", *lines, ""])
 
 
+def screen(name: str, run_: str, height: str, **keys: str) -> str:
+    lines = [
+        f'{key} = "{value}"' for key, value in {"name": name, "run": run_, "height": height, **keys}.items()
+    ]
+    return "\n".join(["[[patio.screen]]", *lines, ""])
+
+
 def patio(name: str, depth: str, *parts: str, marks: str = "") -> str:
     return "\n".join(
         ["[[patio]]", f'name = "{name}"', f'depth = "{depth}"', f"marks = {{ {marks} }}", *parts]
@@ -98,6 +105,37 @@ TEXTS = {
             thing("F1", "fan", "A", "12 ft", "6 ft", '"52 in"', "2 ft"),
             thing("L1", "light", "B", "10 ft", "5 ft"),
             thing("L2", "light", "C", "10 ft", "6 ft"),
+        ),
+    ),
+    "free": _text(
+        "free",
+        patio(
+            "pavilion", "11 ft", 'back = "open"',
+            run("A", "18 ft", starts_at="open", ends_at="open"),
+            screen("fence", "A", "6 ft", side="back", **{"from": "2 ft", "to": "14 ft"}),
+            screen("hedge far out", "A", "4 ft", out="8 ft"),
+            screen("slats", "A", "7 ft", side="end", out="1 ft", open="50 %"),
+            screen("low wall", "A", "3 ft", **{"from": "0 ft", "to": "5 ft"}),
+        ),
+    ),
+    "screened court": _text(
+        "screened court",
+        patio(
+            "court", "3.6 m",
+            run("A", "7 m", _METRIC, then="inside corner"),
+            run("B", "4.5 m", _METRIC, ends_at="open"),
+            screen("Mampara de madera con nombre muy largo, junto a la entrada", "B", "1.2 m", side="end"),
+            screen("bambú", "A", "2 m", out="0.6 m", **{"from": "1 m", "to": "4 m"}),
+            screen("seto", "A", "1 m", out="0.3 m"),
+        ),
+        units="metric", sheet="A3",
+    ),
+    "screened arcade": _text(
+        "screened arcade",
+        patio(
+            "arcade", "13 ft", run("A", "120 ft"),
+            screen("wall", "A", "6 ft", **{"from": "40 ft", "to": "90 ft"}),
+            screen("hedge", "A", "5 ft", out="9 ft"),
         ),
     ),
     "long": _text("long", patio("arcade", "13 ft", run("A", "120 ft"))),

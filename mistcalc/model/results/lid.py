@@ -105,6 +105,7 @@ class PlacedScreen:
     line: tuple[Point, Point]
     height: Metre  # above the floor
     open: Share
+    out: Metre = 0.0  # outside its side of the lid
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ import streamlit as st
 from mistcalc.model.results import Air, Design, Layout, Picture, Wetness
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import parts
-from mistcalc.report import map_scale
+from mistcalc.report import map_scale, screens
 from mistcalc.report.map_scale import Scale
 from mistcalc.report.voice import Voice
 
@@ -47,6 +47,8 @@ def show(opened: Desk, job: Design, airs: Sequence[Air]) -> None:
     st.html(f'<div class="maps">{"".join(one.html() for one in drawn)}</div>')
     st.html(_legend(layer, scale, voice))
     parts.side(label(f"map.{layer}_meant"))
+    for told in screens.map_words(laid, voice):
+        parts.side(told)
     parts.side(label("map.one_case"))
     with st.expander(label("map.in_numbers")):
         _table(opened, job, laid, [picture for picture, _ in pairs], [wet for _, wet in pairs])
@@ -94,13 +96,13 @@ class _Map:
         self.layer, self.height, self.voice = layer, height, voice
         self.levels = map_scale.levels(layer, picture, wet, height, scale, most)
         step = picture.cell
-        self.low = picture.x[0] - step[0] / 2, picture.y[0] - step[1] / 2
-        self.size = step[0] * len(picture.x), step[1] * len(picture.y)
-        self.px = min((WIDE - 2 * PAD) / self.size[0], TALLEST / self.size[1])
-        self.tall = self.size[1] * self.px + 2 * PAD
+        self.low = picture.x[0] - step[0] / 2, picture.y[0] - step[1] / 2  # of the cells
+        self.box = map_scale.frame_of(picture, [end for one in screens.near(laid) for end in one.line])
+        self.px = min((WIDE - 2 * PAD) / self.box.width, TALLEST / self.box.height)
+        self.tall = self.box.height * self.px + 2 * PAD
 
     def at(self, x: float, y: float) -> tuple[float, float]:
-        return PAD + (x - self.low[0]) * self.px, self.tall - PAD - (y - self.low[1]) * self.px
+        return PAD + (x - self.box.left) * self.px, self.tall - PAD - (y - self.box.bottom) * self.px
 
     def html(self) -> str:
         name = self.opened.label(f"afternoon.{self.picture.afternoon}")
@@ -124,12 +126,14 @@ class _Map:
         corners = " ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in lid.outline))
         lines = "".join(_line(*self.at(*a), *self.at(*b), 4) for a, b in lid.walls)
         lines += "".join(_line(*self.at(*run.tube[0]), *self.at(*run.tube[1]), 2, "7 3") for run in lid.runs)
+        for one in screens.near(self.laid):
+            lines += _line(*self.at(*one.line[0]), *self.at(*one.line[1]), 4, "6 4")
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:.0f} {self.tall:.0f}" '
             f'width="{WIDE:.0f}" height="{self.tall:.0f}" font-family="DejaVu Sans, Arial, sans-serif" '
             f'font-size="{SEAT:.0f}"><g shape-rendering="crispEdges">{fields}</g>'
             f'<polygon points="{corners}" fill="none" stroke="#111111" stroke-width="1"/>{lines}'
-            f"{''.join(self._seats())}</svg>"
+            f"{''.join(self._seats())}{''.join(self._letters())}</svg>"
         )
 
     def _cells(self, there: np.ndarray) -> str:
@@ -169,6 +173,18 @@ class _Map:
                     f'<text x="{left + wide / 2:.1f}" y="{top + 16 + 17 * number:.1f}" text-anchor="middle" '
                     f'fill="#111111"{weight}>{parts.safe(line)}</text>'
                 )
+
+    def _letters(self) -> Iterator[str]:
+        """The letter of each screen, at its middle."""
+        for letter, one in screens.lettered(self.laid):
+            (ax, ay), (bx, by) = one.line
+            x, y = self.at((ax + bx) / 2, (ay + by) / 2)
+            x, y = min(max(x, 9.0), WIDE - 9.0), min(max(y, 9.0), self.tall - 9.0)
+            yield (
+                f'<rect x="{x - 8:.1f}" y="{y - 8:.1f}" width="16" height="16" fill="#ffffff" '
+                'stroke="#111111"/>'
+                f'<text x="{x:.1f}" y="{y + 5:.1f}" text-anchor="middle" fill="#111111">{letter}</text>'
+            )
 
     def _seat_value(self, index: int) -> str:
         if self.layer == "cooler":

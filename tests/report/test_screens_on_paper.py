@@ -1,0 +1,96 @@
+"""Screens on the ceiling plan and on the owner's map: where they stand, named, and told where too far out."""
+
+from __future__ import annotations
+
+import pytest
+
+from mistcalc.drawing.frame import PAPERS
+from mistcalc.drawing.sheet import THIN, Line, Text
+from mistcalc.report import sheets
+from mistcalc.report.plan import plan_leaves
+from mistcalc.report.voice import Voice
+
+from .jobs import job
+
+FT = 0.3048
+US = Voice("us", "en")
+# The four screens of the job "free": a lid 18 by 11 ft, its first corner at 0, 0. One is 8 ft out: not drawn.
+DRAWN = {
+    "fence": ((14, 11), (2, 11)),
+    "slats": ((19, 0), (19, 11)),
+    "low wall": ((0, 0), (5, 0)),
+}
+
+
+@pytest.fixture(scope="module")
+def plan():
+    design = job("free")
+    (leaf,) = plan_leaves(design, design.project.patios[0], PAPERS["11x17"], US)
+    return leaf
+
+
+def test_each_near_screen_is_two_lines_just_outside_its_place(plan):
+    lines = [
+        item for item in plan.items if isinstance(item, Line) and item.layer == "WALL" and item.pen == THIN
+    ]
+    for a, b in DRAWN.values():
+        found = []
+        for item in lines:
+            if item.view is None:
+                continue
+            ends = sorted((item.view.model(item.start), item.view.model(item.end)))
+            want = sorted(((a[0] * FT, a[1] * FT), (b[0] * FT, b[1] * FT)))
+            off = [max(abs(p[i] - q[i]) for p, q in zip(ends, want, strict=True)) for i in (0, 1)]
+            if sorted(off)[0] < 1e-6 and sorted(off)[1] < 0.0018 * item.view.scale:  # 1.8 mm on paper
+                found.append(item)
+        assert len(found) == 2, (a, b)
+
+
+def test_the_open_back_is_drawn_as_an_edge_and_no_wall_is(plan):
+    edges = [
+        sorted((item.view.model(item.start), item.view.model(item.end)))
+        for item in plan.items
+        if isinstance(item, Line) and item.layer == "LID" and item.view is not None
+    ]
+    wanted = [(0.0, 11 * FT), (18 * FT, 11 * FT)]
+    assert any(
+        all(
+            abs(p - q) < 1e-6
+            for end, want in zip(edge, wanted, strict=True)
+            for p, q in zip(end, want, strict=True)
+        )
+        for edge in edges
+    )
+    assert not [item for item in plan.items if item.layer == "WALL" and getattr(item, "hatch", None)]
+
+
+def test_every_screen_is_named_with_its_height(plan):
+    told = [item.text for item in plan.items if isinstance(item, Text)]
+    for name, high in (("fence", "6 ft"), ("slats", "7 ft"), ("low wall", "3 ft"), ("hedge far out", "4 ft")):
+        assert any(name in text for text in told), name
+        assert any(f"{high} high" in text for text in told), name
+    assert any("8 ft outside" in text for text in told)
+    assert any("stands free" in text for text in told)  # the legend
+
+
+def test_the_owner_reads_what_the_letters_are_and_what_stands_farther_out():
+    told = [
+        item.text
+        for sheet in sheets.build(job("free"), "us", "en")
+        for item in sheet.items
+        if isinstance(item, Text)
+    ]
+    (near,) = [text for text in told if text.startswith("Thick broken lines")]
+    assert "a fence, 6 ft high" in near and "b slats, 7 ft high" in near
+    assert any("hedge far out, 4 ft high, 8 ft outside" in text for text in told)
+    assert {"a", "b", "c"} <= set(told) and "d" not in told
+
+
+def test_a_patio_without_screens_says_nothing_of_them():
+    told = " ".join(
+        item.text
+        for sheet in sheets.build(job("straight"), "us", "en")
+        for item in sheet.items
+        if isinstance(item, Text)
+    )
+    assert "stands free" not in told and "broken lines" not in told
