@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import cos, pi, sin
+from math import cos, dist, pi, sin
 
 import numpy as np
 
@@ -30,7 +30,7 @@ from mistcalc.drawing.sheet import (
     Text,
 )
 from mistcalc.model.results import Design, Picture, Wetness
-from mistcalc.report import afternoon_told, map_scale, screens
+from mistcalc.report import afternoon_told, map_scale, paths, screens
 from mistcalc.report.feel import seat_line
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.map_scale import Scale
@@ -232,27 +232,29 @@ class _Map:
         items.append(Polyline(outline, True, layer="NOTE", pen=THIN))
         items += [Line(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
         items += [Line(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.runs]
-        items += [
-            Line(*(self.at(p) for p in one.line), layer="NOTE", pen=BROKEN)
-            for one in screens.near(self.layout)
-        ]
-        return items + list(self.signs())
+        signs = self.signs()
+        for one in screens.near(self.layout):
+            a, b = (self.at(end) for end in one.line)
+            pieces = _round((a, b), [box for _, box in signs])
+            items += [Line(*piece, layer="NOTE", pen=BROKEN) for piece in pieces]
+        for sign, box in signs:
+            x, y = box.middle
+            items.append(_outline(box, MEDIUM, WHITE))
+            items.append(Text((x, y - 1.25), sign, 2.5, True, align="middle", layer="NOTE"))
+        return items
 
-    def signs(self) -> Iterator[Item]:
+    def signs(self) -> list[tuple[str, Box]]:
         """A numbered box a seat, a lettered one a screen, moved no farther than it must to stand free of the
         others and the walls."""
-        taken: list[Box] = []
+        placed: list[tuple[str, Box]] = []
         signs = [(str(index + 1), point) for index, point in enumerate(self.picture.seats)]
         signs += [
             (letter, ((one.line[0][0] + one.line[1][0]) / 2, (one.line[0][1] + one.line[1][1]) / 2))
             for letter, one in screens.lettered(self.layout)
         ]
         for sign, point in signs:
-            box = self.free(self.at(point), taken)
-            taken.append(box)
-            yield _outline(box, MEDIUM, WHITE)
-            x, y = box.middle
-            yield Text((x, y - 1.25), sign, 2.5, True, align="middle", layer="NOTE")
+            placed.append((sign, self.free(self.at(point), [box for _, box in placed])))
+        return placed
 
     def free(self, at: Point, taken: Sequence[Box]) -> Box:
         half, wall = NUMBER / 2, 0.8
@@ -296,6 +298,12 @@ class _Map:
         head = (turned(1.2, 1.5), turned(3.5, 0.0), turned(1.2, -1.5))
         shaft = Line(turned(-3.5, 0.0), turned(3.5, 0.0), layer="NOTE", pen=MEDIUM)
         return [shaft, Polyline(head, layer="NOTE", pen=MEDIUM)]
+
+
+def _round(line: tuple[Point, Point], boxes: Sequence[Box]) -> list[paths.Segment]:
+    """A line without what lies under boxes."""
+    under = [cut for box in boxes if (cut := paths.clip(line, box)) is not None]
+    return paths.split(line, [(dist(line[0], a), dist(line[0], b)) for a, b in under])
 
 
 def _outline(box: Box, pen: Pen, fill: str | None = None) -> Polyline:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from mistcalc.drawing.frame import PAPERS
-from mistcalc.drawing.sheet import THIN, Line, Text
+from mistcalc.drawing.sheet import THIN, Line, Polyline, Text
 from mistcalc.report import sheets
+from mistcalc.report.patio_sheet import BROKEN, map_leaves
 from mistcalc.report.plan import plan_leaves
 from mistcalc.report.voice import Voice
 
@@ -94,3 +95,19 @@ def test_a_patio_without_screens_says_nothing_of_them():
         if isinstance(item, Text)
     )
     assert "stands free" not in told and "broken lines" not in told
+
+
+def test_on_a_map_the_lines_stop_at_the_boxes_of_letters_and_seats():
+    leaves, _ = map_leaves(job("free"), "pavilion", PAPERS["letter"], US)
+    lines = [item for leaf in leaves for item in leaf.items if isinstance(item, Line) and item.pen == BROKEN]
+    boxes = [
+        item.box().grown(-item.pen.width / 2)
+        for leaf in leaves
+        for item in leaf.items
+        if isinstance(item, Polyline) and item.fill
+    ]
+    maps = 2 * len(job("free").afternoons)  # how cool, and the floor
+    assert len(lines) >= len(DRAWN) * maps and boxes
+    for line in lines:
+        middle = [(p + q) / 2 for p, q in zip(line.start, line.end, strict=True)]
+        assert not any(b.left < middle[0] < b.right and b.bottom < middle[1] < b.top for b in boxes)
