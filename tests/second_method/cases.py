@@ -59,5 +59,5 @@ REPEATED = (
     "straight-h3-w1-to180-dry", "straight-h3-w1-to90-dry", "straight-h3-w0.3-to0-dry", "straight-h3-calm-dry",
     "straight-h6-w1-to180-dry", "deep-h3-w1-to0-dry", "court-h3-w1-to45-dry", "corner-h3-w1-to270-dry",
 )  # fmt: skip
-CELL, FINE = 0.2, 0.125  # m
+CELL, FINE = 0.25, 0.125  # m
 MODEL, OTHER_MODEL = "kEpsilon", "kOmegaSST"

@@ -96,7 +96,7 @@ def spray(
     speed: float = 104.0,
     half_angle: float = 30.0,
     water: float = 303.15,
-    parcels: int = 300,
+    parcels: int = 200,
     dries: bool = True,
 ) -> None:
     """Nozzles pointing down. flow: kg/s each; median: m, by mass; parcels: a second and nozzle; water: K."""
