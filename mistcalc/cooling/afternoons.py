@@ -7,17 +7,18 @@ from dataclasses import replace
 
 import numpy as np
 
-from mistcalc.cooling import calm, wind
+from mistcalc.cooling import wind
 from mistcalc.cooling.balance import Case, balance, case_of, outdoors_of, spray_of
-from mistcalc.cooling.ground import ground
+from mistcalc.cooling.ground import STANDING, ground
 from mistcalc.cooling.hours import dealt, middling
+from mistcalc.cooling.layers import air_at
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.people import feel, relative_humidity, running_fans
 from mistcalc.cooling.places import Footprint, Found
 from mistcalc.cooling.unknowns import Unknowns, draws, shares
 from mistcalc.cooling.wind_told import wind_classes, worth
 from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import FATES, PLACES, Air, Cooling, Driver, Layout, Line, Pool
+from mistcalc.model.results import FATES, PLACES, Air, Cooling, Driver, Layers, Layout, Line
 from mistcalc.physics import air as moist
 
 
@@ -72,11 +73,12 @@ class _Told:
     def __init__(self, patio: Patio, layout: Layout, case: Case) -> None:
         self.patio, self.layout, self.case = patio, layout, case
         self.answer = answer = balance(case)
-        self.pool = calm.pool_of(case, answer)
-        background = calm.settled(case, answer, self.pool)
-        self.found: Found = Footprint(case, answer, background).found()
+        self.found: Found = Footprint(case, answer).found()
+        self.floor, self.standing = (
+            air_at(case, answer, height=height).temperature for height in (0.0, STANDING)
+        )
         fans = running_fans(patio, layout)
-        self.with_fans = Footprint(case, answer, background, fans).found().drop if fans else None
+        self.with_fans = Footprint(case, answer, fans).found().drop if fans else None
 
     def cooling(self, air: Air, hours: slice, bearing: float, key: str) -> Cooling:
         def cut(x: np.ndarray) -> np.ndarray:
@@ -85,7 +87,7 @@ class _Told:
         def each(of_place: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
             return {place: cut(x) for place, x in of_place.items()}
 
-        case, answer, pool = self.case, self.answer, self.pool
+        case, answer = self.case, self.answer
         out = Outdoors(*(cut(getattr(case.outdoors, name)) for name in Outdoors.__slots__))
         drop, ratio = each(self.found.drop), each(self.found.ratio)
         humidity = {
@@ -110,7 +112,11 @@ class _Told:
             residual=float(np.max(cut(answer.residual))),
             key=key,
             mixed=out.temperature - mixed,
-            pool=Pool(top=cut(pool.top), drop=cut(pool.drop), calm=cut(pool.calm)),
+            layers=Layers(
+                still=cut(1 - answer.patio.by_wind),
+                floor=out.temperature - cut(self.floor),
+                standing=out.temperature - cut(self.standing),
+            ),
             with_fans=None if self.with_fans is None else each(self.with_fans),
             feel=feel(self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.speed)),
             seat_drop=cut(self.found.seat_drop),
@@ -118,7 +124,7 @@ class _Told:
         seats = drop["seats"]
         if seats.shape[1] > 1:
             return cooled
-        pairs = replace(case, outdoors=out, speed=cut(case.speed), toward=cut(case.toward))
+        pairs = replace(case, outdoors=out, wind=cut(case.wind), wind_toward=cut(case.wind_toward))
         return replace(
             cooled,
             drivers=_drivers(case, air, bearing, seats),

@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 
 from mistcalc.cooling import wind
+from mistcalc.cooling.currents import currents
 from mistcalc.cooling.ground import SEATED, Ground, ground
 from mistcalc.cooling.patio_air import Mixed, Outdoors, fixed_point, mixed, room, unfogged
 from mistcalc.cooling.unknowns import BANDS, Unknowns
@@ -15,11 +16,15 @@ from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import FATES, Air, Layout, Line
 from mistcalc.physics import air as moist
 from mistcalc.physics import exchange, nozzle
-from mistcalc.physics.droplet import water_density
+from mistcalc.physics.droplet import GRAVITY, water_density
 from mistcalc.physics.plume import Fate, Plume, spray_plume
 
 COLDEST, HOTTEST = 233.15, 333.15  # K, air the plume's equations answer for
 FIRST_SLOPE = -0.5  # of captured water answered on captured water supposed, before two points tell it
+# Air that flows by its weight is layered, coldest at the floor and as outdoors at the lid. Its speed through an
+# opening goes as the root of the height from the level that does not move: 2/3 of the greatest in the mean. What
+# flows out is colder than the mean: for layers that grow evenly colder, 1/0.61 of it (both derived).
+SETTLED_FLOW, LAYERED_KEPT = 2 / 3, 0.61
 CLASSES = 8  # of drop size: 12 would move the share left liquid by under 1 %
 
 
@@ -39,6 +44,15 @@ class Spray:
 
 
 @dataclass(frozen=True, slots=True)
+class Lee:
+    """The air in the house's lee, which comes back under the lid, [draw, hour]."""
+
+    share: np.ndarray  # of the patio that lies in it
+    inward: np.ndarray  # m/s, at which it comes in
+    flush: np.ndarray  # m3/s of outdoor air that changes it
+
+
+@dataclass(frozen=True, slots=True)
 class Case:
     """Everything one balance needs, [draw, hour]."""
 
@@ -47,9 +61,12 @@ class Case:
     plumbing: Plumbing
     outdoors: Outdoors
     unknowns: Unknowns
-    speed: np.ndarray  # m/s
-    toward: np.ndarray  # plan direction of the air's motion, rad
-    wind_flow: np.ndarray  # m3/s
+    wind: np.ndarray  # m/s, at the patio's height where neither house nor lid is in its way
+    wind_toward: np.ndarray  # plan direction in which that blows, rad
+    speed: np.ndarray  # m/s, of the air at the nozzles, by the wind alone
+    toward: np.ndarray  # plan direction in which that moves, rad
+    wind_flow: np.ndarray  # m3/s, of air the wind brings in
+    lee: Lee
 
     @property
     def water(self) -> float:
@@ -74,6 +91,24 @@ class Case:
     def injected(self) -> np.ndarray:
         """kg/s, all nozzles, as `flow`."""
         return self.water * self.flow / self.spray.flow
+
+    def air_change(self, difference: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Outdoor air that passes through [m3/s] with the patio `difference` K (virtual) colder, and how far
+        the wind alone drives it, 0 to 1.
+
+        In the lee the air that comes in is the wake's own. Cold air that flows out along the floor is swept
+        back with it where the wake's air runs in faster than cold air can run out.
+        """
+        g, t = self.ground, self.outdoors.temperature
+        by_weight = SETTLED_FLOW * exchange.buoyant_flow(difference, g.open_area, g.clear_height, t)
+        flow = exchange.together(self.wind_flow, by_weight)
+        by_wind = (self.wind_flow / np.maximum(flow, 1e-9)) ** 4
+        flow = flow * self.unknowns.exchange
+        front = exchange.FRONT_SPEED**2 * GRAVITY * g.clear_height / 2 * difference / t
+        inward = self.lee.inward**2
+        held = self.lee.share * inward / np.maximum(inward + front, 1e-12)
+        flush = np.maximum(self.lee.flush * self.unknowns.exchange, 1e-9)
+        return flow / (1 + held * flow / flush), by_wind
 
     @property
     def supply_enthalpy(self) -> float:
@@ -113,11 +148,35 @@ def case_of(
     """One case [draw, hour], the hours of all airs one after another."""
     g = ground(patio, layout)
     each = [outdoors_of(air, u) for air in airs]
-    speed = _joined([wind.speed(air, u.wind, u.calm) for air in airs])
+    blowing = _joined([wind.speed(air, u.wind, u.calm) for air in airs])
     toward = _joined([wind.heading(air, bearing, u.turning) for air in airs])
     outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
     known = replace(plumbing, nozzle=prevailing(plumbing, layout))
-    return Case(g, spray, known, outdoors, u, speed, toward, wind.through(g, toward, speed, u.way_out))
+    return case_in(g, spray, known, outdoors, u, blowing, toward)
+
+
+def case_in(
+    ground: Ground,
+    spray: Spray,
+    plumbing: Plumbing,
+    outdoors: Outdoors,
+    u: Unknowns,
+    blowing: np.ndarray,
+    toward: np.ndarray,
+) -> Case:
+    """One case in a wind of `blowing` [m/s] to plan direction `toward` [rad], [draw, hour]."""
+    under = currents(ground)
+    left = blowing * (1 + under.at("in_lee", toward) * (u.lee - 1))
+    moves = left * under.at("moves", toward)
+    return Case(
+        ground, spray, plumbing, outdoors, u, blowing, toward,
+        speed=np.hypot(*moves),
+        toward=np.arctan2(moves[1], moves[0]),
+        wind_flow=left * under.at("purge", toward),
+        lee=Lee(
+            under.at("in_lee", toward), left * under.at("comes_in", toward), left * under.at("lee_flush", toward)
+        ),
+    )  # fmt: skip
 
 
 def prevailing(plumbing: Plumbing, layout: Layout) -> Nozzle:
@@ -165,11 +224,11 @@ def _respond(case: Case, exits: Exits, injected: np.ndarray, x: np.ndarray) -> t
     patio = _patio(case, x)
     plume = _plume(case, *_breathed(case.outdoors, patio, case.unknowns.surroundings))
     fate = plume.fate(case.spray.height, exits.edge)
-    # A plume that comes down within its half width of an open edge leaves in part: no jump as it shifts.
-    beyond = (plume.drift_at(case.spray.height) - exits.edge) / (2 * plume.radius_at(case.spray.height))
-    leaving = np.clip(0.5 + beyond, 0.0, 1.0)
-    stays = 1 - leaving * (1 - np.minimum(fate.stay * patio.flow / case.ground.volume, 1.0))
-    kept = np.clip(exits.mean(stays) + case.unknowns.capture, 0.0, 1.0)
+    blown = currents(case.ground).at("kept", case.wind_toward)
+    kept = LAYERED_KEPT + patio.by_wind * (blown - LAYERED_KEPT)
+    # What dries beyond the lid cools nothing under it, but in the lee, where it comes back.
+    beyond = np.clip(plume.evaporated_at(case.spray.height) - exits.mean(fate.evaporated), 0.0, 1.0)
+    kept = kept * (1 - beyond * (1 - case.lee.share))
     state = State(
         plume=plume,
         patio=patio,
@@ -194,12 +253,7 @@ def _fates(case: Case, state: State, exits: Exits) -> dict[str, np.ndarray]:
 
 
 def _patio(case: Case, x: np.ndarray) -> Mixed:
-    g = case.ground
-
-    def buoyant(difference: np.ndarray) -> np.ndarray:
-        return exchange.buoyant_flow(difference, g.open_area, g.clear_height, case.outdoors.temperature)
-
-    return mixed(case.outdoors, x, case.supply_enthalpy, case.wind_flow, buoyant, case.unknowns.exchange)
+    return mixed(case.outdoors, x, case.supply_enthalpy, case.air_change)
 
 
 def _breathed(out: Outdoors, patio: Mixed, share: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -15,6 +15,7 @@ from mistcalc.model.project import Patio
 from mistcalc.model.results import Layout, RunLine
 
 SEATED = 1.1  # m, height of a seated head (ISO 7726 names 1.1 m for a seated person's head)
+STANDING = 1.7  # m, of a standing head (ISO 7726)
 BESIDE_LINE = 0.6  # m inside the tube: the place called "near the line"
 
 

@@ -29,7 +29,7 @@ def middling(case: Case, drop: np.ndarray) -> int:
     count = max(len(kelvin) // 10, 1)
     off = np.round(np.abs(kelvin - np.median(kelvin)), 9)
     near = np.argsort(off, kind="stable")[:count]
-    speed, toward = case.speed[near, 0], case.toward[near, 0]
+    speed, toward = case.wind[near, 0], case.wind_toward[near, 0]
     out = case.outdoors
     columns = (
         out.temperature[near, 0], out.ratio[near, 0], speed, speed * np.cos(toward), speed * np.sin(toward),

@@ -38,40 +38,41 @@ class Outdoors:
 
 @dataclass(frozen=True, slots=True)
 class Mixed:
-    """The well-mixed patio air: K, kg/kg, and the outdoor air passing through, m3/s."""
+    """The patio's mean air: K, kg/kg; the outdoor air passing through, m3/s; how far the wind alone drives that,
+    0 to 1, the rest the cold air's weight."""
 
     temperature: np.ndarray
     ratio: np.ndarray
     flow: np.ndarray
+    by_wind: np.ndarray
 
 
 def mixed(
     outdoors: Outdoors,
     captured: np.ndarray,
     supply_enthalpy: np.ndarray | float,
-    wind_flow: np.ndarray,
-    buoyant_flow: Callable[[np.ndarray], np.ndarray],
-    scale: np.ndarray | float = 1.0,
+    air_change: Callable[[np.ndarray], tuple[np.ndarray, np.ndarray]],
 ) -> Mixed:
     """Patio air once `captured` water [kg/s] has evaporated in the outdoor air passing through.
 
-    wind_flow: m3/s. buoyant_flow(dT): m3/s from outdoor less patio virtual temperature [K]. The two add in
-    quadrature, times `scale`. Water beyond saturation stays liquid, so the patio is never below its wet
-    bulb. No flow and no water: outdoor air. Water and no flow at all is answered as saturated air.
+    air_change(dT): that air [m3/s] and how far the wind alone drives it, 0 to 1, from outdoor less patio
+    virtual temperature [K]; the wind's part does not know dT, the rest rises with its root at most. Water
+    beyond saturation stays liquid, so the patio is never below its wet bulb. No flow and no water: outdoor
+    air. Water and no flow at all is answered as saturated air.
     """
     h_out = air.enthalpy(outdoors.temperature, outdoors.ratio)
     virtual_out = air.virtual_temperature(outdoors.temperature, outdoors.ratio)
     dry = outdoors.dry_density
-    flow = np.maximum(wind_flow, 1e-3) * scale + np.cbrt(captured / dry)  # above the answer or near it
+    still, _ = air_change(np.zeros(np.broadcast_shapes(captured.shape, dry.shape)))
+    flow = np.maximum(still, 1e-3) + np.cbrt(captured / dry)  # above the answer or near it
     for _ in range(FLOW_STEPS):
         t, w = _state(outdoors, h_out, captured / (dry * flow), supply_enthalpy)
-        buoyant = buoyant_flow(np.maximum(virtual_out - air.virtual_temperature(t, w), 0.0))
-        wanted = np.maximum(scale * np.hypot(wind_flow, buoyant), 1e-6)
-        # Newton in log(flow): the buoyant part falls as flow^-1/2, the wind part not at all.
-        share = (scale * buoyant / wanted) ** 2
-        flow = flow * (wanted / flow) ** (1 / (1 + 0.5 * share))
+        wanted, by_wind = air_change(np.maximum(virtual_out - air.virtual_temperature(t, w), 0.0))
+        wanted = np.maximum(wanted, 1e-6)
+        # Newton in log(flow): the part by weight falls as flow^-1/2, the wind's not at all.
+        flow = flow * (wanted / flow) ** (1 / (1.5 - 0.5 * by_wind))
     t, w = _state(outdoors, h_out, captured / (dry * flow), supply_enthalpy)
-    return Mixed(t, w, flow)
+    return Mixed(t, w, flow, by_wind)
 
 
 def room(outdoors: Outdoors, patio: Mixed) -> np.ndarray:

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.cooling.balance import Answer, Case
+from mistcalc.cooling.currents import currents
 from mistcalc.cooling.ground import BESIDE_LINE, SEATED, Strip
-from mistcalc.cooling.patio_air import Mixed
+from mistcalc.cooling.layers import air_at
 
 PATCH = 0.25  # m, half width of the air a person sits in: what a place is averaged over
 Pair = tuple[np.ndarray, np.ndarray]  # drop of dry bulb [K], humidity ratio [kg/kg]
@@ -41,33 +42,34 @@ class Found:
 
 
 class Footprint:
-    """Where the plumes pass a seated face, and how cool and damp they are there.
+    """Where the plumes pass a seated face, and how cool and damp they are there; elsewhere the air that the
+    wind and the cold air's weight leave in that place. Where `fans` reach, they make mixed air of it all."""
 
-    background: the air where none passes. Where `fans` reach, they make mixed air of it all.
-    """
-
-    def __init__(self, case: Case, answer: Answer, background: Mixed, fans: tuple[Fan, ...] = ()) -> None:
+    def __init__(self, case: Case, answer: Answer, fans: tuple[Fan, ...] = ()) -> None:
         out, plume, depth = case.outdoors, answer.plume, case.spray.height - SEATED
+        self.case, self.answer = case, answer
         self.ground, self.toward, self.fans = case.ground, case.toward, fans
-        self.background = out.temperature - background.temperature, background.ratio
         self.stirred = out.temperature - answer.patio.temperature, answer.patio.ratio
         self.plume = out.temperature - plume.temperature_at(depth), plume.ratio_at(depth)
         self.drift = plume.drift_at(depth)
         self.half = plume.radius_at(depth)
         # Round plumes that have not met leave gaps along the line.
         filled = np.minimum(np.pi * self.half / (2 * case.spray.spacing), 1.0)
-        self.counts = filled * plume.reaches(depth) * (self.plume[0] > self.background[0])
+        self.counts = filled * plume.reaches(depth)
 
     def found(self) -> Found:
         """near_line: 0.6 m inside the tube, mean over the runs by their nozzles. seats: mean of the seats.
         far_edge: the point of the lid farthest from any mark."""
-        seats = [self.at_point(seat) for seat in self.ground.seats]
+        under, toward = currents(self.ground), self.case.wind_toward
+        held = under.at("seats", toward)
+        seats = [self.at_point(p, self._around(h)) for p, h in zip(self.ground.seats, held, strict=True)]
+        line = self._around(under.at("near_line", toward))
+        beside = [self.beside(s, line) for s in self.ground.strips]
         pairs = {
-            "near_line": _mean([self.beside(s) for s in self.ground.strips],
-                               [len(s.places) for s in self.ground.strips]),
+            "near_line": _mean(beside, [len(s.places) for s in self.ground.strips]),
             "seats": _mean(seats),
-            "far_edge": self.at_point(self.ground.far_point),
-        }  # fmt: skip
+            "far_edge": self.at_point(self.ground.far_point, self._around(under.at("far_edge", toward))),
+        }
         return Found(
             drop={place: pair[0] for place, pair in pairs.items()},
             ratio={place: pair[1] for place, pair in pairs.items()},
@@ -75,14 +77,18 @@ class Footprint:
             seat_ratio=np.stack([ratio for _, ratio in seats]),
         )
 
-    def beside(self, strip: Strip) -> Pair:
+    def _around(self, held: np.ndarray) -> Pair:
+        air = air_at(self.case, self.answer, held)
+        return self.case.outdoors.temperature - air.temperature, air.ratio
+
+    def beside(self, strip: Strip, around: Pair) -> Pair:
         """Inside the middle of a strip's tube."""
-        plain = self._blend(self._across(strip, BESIDE_LINE))
+        plain = self._blend(around, self._across(strip, BESIDE_LINE))
         points = (strip.point(along, BESIDE_LINE) for along in strip.places)
         blown = float(np.mean([self._blown(point) for point in points]))
         return _between(plain, self.stirred, blown)
 
-    def at_point(self, point: tuple[float, float]) -> Pair:
+    def at_point(self, point: tuple[float, float], around: Pair) -> Pair:
         if self._blown(point):
             return self.stirred
         share = np.zeros(self.drift.shape)
@@ -91,7 +97,7 @@ class Footprint:
             inside = dx * strip.inward[0] + dy * strip.inward[1]
             along = dx * strip.along[0] + dy * strip.along[1]
             share = np.maximum(share, self._across(strip, inside) * self._lengthwise(strip, along))
-        return self._blend(share)
+        return self._blend(around, share)
 
     def _blown(self, point: tuple[float, float]) -> bool:
         return any(fan.reaches(*point) for fan in self.fans)
@@ -108,8 +114,8 @@ class Footprint:
     def _toward(self, way: tuple[float, float]) -> np.ndarray:
         return np.cos(self.toward) * way[0] + np.sin(self.toward) * way[1]
 
-    def _blend(self, share: np.ndarray) -> Pair:
-        return _between(self.background, self.plume, share * self.counts)
+    def _blend(self, around: Pair, share: np.ndarray) -> Pair:
+        return _between(around, self.plume, share * self.counts * (self.plume[0] > around[0]))
 
 
 def _between(a: Pair, b: Pair, share: np.ndarray | float) -> Pair:

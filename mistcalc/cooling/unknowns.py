@@ -31,9 +31,9 @@ class Band:
 # The bands. Judgement unless a source is named; docs/theory.md says what each does to the answer.
 BANDS: dict[str, Band] = {
     "exchange": Band(0.65, 1.35, "large openings, handbook flow equations are good to 30-50 %"),
-    "way_out": Band(0.0, 1.0, "from openings in strict balance to air let in whatever its way out (gusts)"),
-    "capture": Band(-0.3, 0.3, "added to the share of the plumes' cooling that stays under the lid"),
-    "surroundings": Band(0.0, 1.0, "share of patio air, rather than outdoor air, that the plumes breathe"),
+    "lee": Band(0.5, 1.5, "of the air's motion in the house's lee: 0.1-0.3 of the wind at the roof"),
+    "place": Band(0.6, 1.4, "of the cold at one place: eddies, people, furniture"),
+    "surroundings": Band(0.0, 0.6, "share of patio air, rather than outdoor air, that the plumes breathe"),
     "profile": Band(1.0, 4 / 3, "top hat to round Gaussian: how wet the core is that drops ride in"),
     "wind": Band(0.5, 1.5, "of the sheltered wind: how much a house and its neighbours really leave"),
     "calm": Band(0.05, 0.3, "m/s, air motion left in a dead calm; field data are met only with it"),
@@ -45,7 +45,7 @@ BANDS: dict[str, Band] = {
     "cross_entrainment": Band(0.3, 0.7, "beta, jets and plumes in a cross wind"),
     "thrust": Band(0.5, 1.0, "of the jet's momentum, lost to a wide cone and to swirl"),
     "opening": Band(0.8, 1.2, "of the pressure an anti-drip check is said to open at"),
-    "pooling": Band(0.0, 1.0, "in calm: from air mixed through the patio to a pool of cold air on the floor"),
+    "layering": Band(0.6, 1.4, "of how much colder the floor is than the mean where the wind does not stir"),
 }
 
 
@@ -54,8 +54,8 @@ class Unknowns:
     """One value of every unknown a draw; arrays of shape (draw, 1). Names and bands: `BANDS`."""
 
     exchange: np.ndarray
-    way_out: np.ndarray
-    capture: np.ndarray
+    lee: np.ndarray
+    place: np.ndarray
     surroundings: np.ndarray
     profile: np.ndarray
     wind: np.ndarray
@@ -68,7 +68,7 @@ class Unknowns:
     cross_entrainment: np.ndarray
     thrust: np.ndarray
     opening: np.ndarray
-    pooling: np.ndarray
+    layering: np.ndarray
 
     def columns(self) -> dict[str, np.ndarray]:
         return {f.name: getattr(self, f.name) for f in fields(self)}

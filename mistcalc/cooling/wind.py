@@ -6,7 +6,6 @@ import numpy as np
 
 from mistcalc.cooling.ground import Ground, Strip
 from mistcalc.model.results import Air
-from mistcalc.physics import exchange
 
 Coordinate = float | np.ndarray
 Point = tuple[float, float]
@@ -42,25 +41,6 @@ def speed(air: Air, share: np.ndarray, calm: np.ndarray) -> np.ndarray:
 def comes_from(toward: np.ndarray, bearing: float) -> np.ndarray:
     """Where air that moves `toward` comes from, rad clockwise from north, 0 to 2 pi."""
     return (bearing - toward - np.pi) % (2 * np.pi)
-
-
-def through(ground: Ground, toward: np.ndarray, speed: np.ndarray, freely: np.ndarray | float) -> np.ndarray:
-    """Outdoor air the wind drives through the patio's open sides [m3/s].
-
-    Strictly, what comes in by one side must leave by another; but gusts and swirl push air in and out of one
-    side too, and the handbook's inlet flow asks for no way out. `freely` 0-1 lies between the two. An open
-    side always breathes by turbulence.
-    """
-    if not ground.openings:
-        return np.zeros(speed.shape)
-    outward = np.array([o.outward for o in ground.openings])
-    areas = np.array([o.area for o in ground.openings])
-    into = -(np.cos(toward)[..., None] * outward[:, 0] + np.sin(toward)[..., None] * outward[:, 1])
-    angles = np.arccos(np.clip(into, -1.0, 1.0))
-    crossing = exchange.cross_flow(areas, angles, speed)
-    inlet = exchange.wind_flow(areas, speed[..., None], angles).sum(-1)
-    entering = crossing + freely * np.maximum(inlet - crossing, 0.0)
-    return np.hypot(entering, exchange.single_sided_flow(ground.open_area, speed))
 
 
 def way_out(strip: Strip, place: float, ground: Ground, toward: np.ndarray) -> np.ndarray:

@@ -22,14 +22,14 @@ NEIGHBOURS = 0.15  # of the draws: so many alike in a thing stand for its being 
 def wind_classes(case: Case, drop: np.ndarray, bearing: float, sides: bool = True) -> tuple[WindClass, ...]:
     """The cooling of `drop` [draw, 1] in a calm, in light air, in a breeze, and with the wind from the worst
     of all `sides` it may come from; a class that hardly ever comes has no range."""
-    speed, kelvin = case.speed[:, 0], drop[:, 0]
+    speed, kelvin = case.wind[:, 0], drop[:, 0]
     calm, breeze = speed < CALM_BELOW, speed >= BREEZE_FROM
     told = [
         _class("calm", calm, kelvin),
         _class("light", ~calm & ~breeze, kelvin),
         _class("breeze", breeze, kelvin),
     ]
-    worst = _worst_side(wind.comes_from(case.toward[:, 0], bearing), ~calm, kelvin) if sides else None
+    worst = _worst_side(wind.comes_from(case.wind_toward[:, 0], bearing), ~calm, kelvin) if sides else None
     return (*told, worst) if worst is not None else tuple(told)
 
 
@@ -79,14 +79,14 @@ ROOTS = np.sqrt([2.0, 3.0, 5.0])  # steps that never meet: a sequence unlike tha
 
 def _things(case: Case) -> Iterator[tuple[str, np.ndarray]]:
     """What an owner could find out, as columns [draw, column] in which near means alike."""
-    toward = case.toward[:, 0]
+    toward = case.wind_toward[:, 0]
     around = np.column_stack([np.cos(toward), np.sin(toward)])
-    hard = _even(np.log(case.speed[:, 0]))[:, None]
+    hard = _even(np.log(case.wind[:, 0]))[:, None]
     u = case.unknowns
     yield "wind_speed", hard
     yield "wind_direction", around
     yield "wind", np.column_stack([hard, around])
-    yield "openness", np.column_stack([_even(u.exchange[:, 0]), _even(u.way_out[:, 0])])
+    yield "openness", np.column_stack([_even(u.exchange[:, 0]), _even(u.lee[:, 0])])
 
 
 def _even(values: np.ndarray) -> np.ndarray:

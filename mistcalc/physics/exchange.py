@@ -7,7 +7,6 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from mistcalc.physics import along
 from mistcalc.physics.air import within
 from mistcalc.physics.droplet import GRAVITY
 
@@ -101,44 +100,19 @@ def buoyant_flow(difference: ArrayLike, area: ArrayLike, height: ArrayLike, outd
     return (0.40 + 0.0045 * d) * _area(area) / 2 * np.sqrt(GRAVITY * h * d / t)
 
 
-FRONT_SPEED = 0.45  # of (g' h)^1/2, between 0.35 and 0.54: the draught a pool of cold air flows out with
-LIGHTER_VAPOUR = 0.92  # virtual over plain temperature drop of air cooled by evaporation: 1 - 0.61 T cp / L
-
-
-def cold_pool(
-    level: ArrayLike,
-    plume_flow: ArrayLike,
-    drop: ArrayLike,
-    edge: ArrayLike,
-    outdoor: ArrayLike,
-    front_speed: ArrayLike = FRONT_SPEED,
-) -> tuple[Floats, Floats]:
-    """Calm: the top of the pool of cold air on the floor [m], and how much colder it is than outdoors [K].
-
-    level: m above the floor, rising, [..., level]; plume_flow: air that all plumes carry down through each
-    level, m3/s, same shape; drop: K, 0-100, how much colder than outdoors that air is; edge: m of open side
-    the pool spills over, outdoor: K, and front_speed, [...]. The pool is as deep as makes what spills,
-    front_speed L h (g' h)^1/2 with g' = g dTv/T, equal to what the plumes pour in; where they pour in more at
-    every level it fills to the highest. The opposite bound to well-mixed air, for calm hours only: the truth
-    lies between. No plumes: (0, 0). RangeError outside the ranges. Source: gravity-current fronts, Benjamin
-    1968, J. Fluid Mech. 31, 209 (0.35-0.54 from shallow to half-depth), with the plumes as the filling flow
-    (Baines & Turner 1969).
+def together(first: ArrayLike, second: ArrayLike) -> Floats:
+    """Air change by wind and by weight at once [m3/s]: the larger of the two (Warren & Parkins 1984), without
+    a corner, (a^4 + b^4)^1/4. first, second: m3/s, 0 or more.
     """
-    z = within("level", level, 0.0, 30.0, "m")
-    poured = within("plume_flow", plume_flow, 0.0, 1e6, "m3/s")
-    colder = within("drop", drop, 0.0, 100.0, "K")
-    t = within("temperature", outdoor, 200.0, 400.0, "K")
-    reduced = GRAVITY * LIGHTER_VAPOUR * colder / t[..., None]
-    spilled = np.asarray(np.asarray(front_speed) * _area(edge))[..., None] * z * np.sqrt(reduced * z)
-    gap = spilled - poured
-    enough = gap >= 0
-    upper = np.where(enough.any(-1), np.maximum(enough.argmax(-1), 1), gap.shape[-1] - 1)
-    gap0, gap1 = along.pick(gap, upper - 1), along.pick(gap, upper)
-    part = np.clip(-gap0 / np.where(gap1 > gap0, gap1 - gap0, 1.0), 0.0, 1.0)
-    part = np.where(enough.any(-1), part, 1.0)
-    running = poured.max(-1) > 0
-    z, colder = np.broadcast_to(z, gap.shape), np.broadcast_to(colder, gap.shape)
-    return tuple(np.where(running, along.between(x, upper - 1, part), 0.0)[()] for x in (z, colder))  # type: ignore[return-value]
+    a, b = (within("flow", flow, 0.0, 1e9, "m3/s") for flow in (first, second))
+    most = np.maximum(a, b)
+    least = np.minimum(a, b) / np.where(most > 0, most, 1.0)
+    return most * (1 + least**4) ** 0.25
+
+
+# Speed of (g' h)^1/2 at which cold air runs out along the floor, 0.35-0.54 from shallow to half-depth layers
+# (Benjamin 1968, J. Fluid Mech. 31, 209).
+FRONT_SPEED = 0.45
 
 
 def _area(area: ArrayLike) -> Floats:

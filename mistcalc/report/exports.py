@@ -138,12 +138,12 @@ def _cooling(design: Design, cooled: Cooling) -> dict[str, object]:
         "winds": [_wind(told) for told in cooled.winds],
         "with_fans_drop_K": _with_fans(cooled),
         "mixed_drop_K": None if cooled.mixed is None else _band(cooled.mixed),
-        "pool": None
-        if cooled.pool is None
+        "layers": None
+        if cooled.layers is None
         else {
-            "top_m": _band(cooled.pool.top),
-            "drop_K": _band(cooled.pool.drop),
-            "calm": float(np.median(cooled.pool.calm)),
+            "still": float(np.median(cooled.layers.still)),
+            "floor_drop_K": _band(cooled.layers.floor),
+            "standing_drop_K": _band(cooled.layers.standing),
         },
         "feel": _feel(cooled.feel, names) if cooled.feel else None,
         "water_shares": {fate: float(cooled.fates[fate].mean()) for fate in FATES},

@@ -321,16 +321,16 @@ def _at_length(design: Design, speak: Voice) -> Iterator[str]:
     yield from _still(design, speak)
 
 
-STILL = 0.5  # of `Pool.calm`: from here on cold air's own weight moves it more than the wind; judgement
+STILL = 0.5  # of `Layers.still`: from here on cold air's own weight moves it more than the wind; judgement
 
 
 def _still(design: Design, speak: Voice) -> list[str]:
-    """The two bounds of the first patio's first afternoon with so little wind that cold air may lie."""
+    """How the cold lies on the first patio's first afternoon with so little wind that it does not mix."""
     for cooled in (c for c in design.cooling if c.patio == design.cooling[0].patio):
-        pool, mixed = cooled.pool, cooled.mixed
-        if pool is None or mixed is None or np.median(pool.calm) < STILL:
+        layers = cooled.layers
+        if layers is None or np.median(layers.still) < STILL:
             continue
-        middle = {"mixed": mixed, "top": pool.top, "drop": pool.drop}
+        middle = {"floor": layers.floor, "seated": cooled.drop["seats"], "standing": layers.standing}
         values: dict[str, Any] = {name: float(np.median(value)) for name, value in middle.items()}
         return [speak.label("summary.still", day=speak.label(f"afternoon.{cooled.afternoon}"), **values)]
     return []

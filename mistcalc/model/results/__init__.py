@@ -23,6 +23,7 @@ from mistcalc.model.results.callback import (
     Wet,
 )
 from mistcalc.model.results.cooling import (
+    Layers,
     BAND,
     FATES,
     FEEL_COLUMNS,
@@ -36,7 +37,6 @@ from mistcalc.model.results.cooling import (
     FeelIndex,
     MistVerdict,
     Picture,
-    Pool,
     Wetness,
     WindClass,
     Worth,
@@ -141,6 +141,7 @@ __all__ = [
     "HoldWatchStep",
     "IsolationStep",
     "JointLine",
+    "Layers",
     "Layout",
     "Level",
     "Lid",
@@ -159,7 +160,6 @@ __all__ = [
     "PlacedSeat",
     "Point",
     "PointDuty",
-    "Pool",
     "PumpCheck",
     "ReadingName",
     "Readings",

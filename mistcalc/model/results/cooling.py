@@ -104,15 +104,12 @@ class Feel:
 
 
 @dataclass(frozen=True, eq=False)
-class Pool:
-    """Still air: what there is if cold air lies on the floor instead of mixing, [draw, hour].
+class Layers:
+    """How the cold lies by height where no plume passes, mean over the patio, [draw, hour]."""
 
-    The other bound of a calm hour. The truth lies between it and mixed air, nearer to it the more `calm`.
-    """
-
-    top: np.ndarray  # m above the floor
-    drop: np.ndarray  # K, of dry bulb in the pool; above it, none
-    calm: np.ndarray  # 0..1, how little the wind stirs: share of the exchange that is the cold air's own
+    still: np.ndarray  # 0..1, how far the cold air's own weight, not the wind, changes the air
+    floor: np.ndarray  # K, drop of dry bulb at the floor
+    standing: np.ndarray  # K, at a standing head, 1.7 m
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,7 +134,7 @@ class Cooling:
     residual: float  # largest residual of the balance's fixed point, share of injected water
     key: str
     mixed: np.ndarray | None = None  # K, drop of the patio's air if it is all mixed
-    pool: Pool | None = None  # None: no water
+    layers: Layers | None = None  # None: no water
     with_fans: dict[str, np.ndarray] | None = None  # `drop` while the plan's fans run; None: it has none
     feel: Feel | None = None
     seat_drop: np.ndarray | None = None  # [seat, draw, hour] K, of each seat alone, in the order of the lid's

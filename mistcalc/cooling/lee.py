@@ -1,0 +1,79 @@
+"""The wind round the house as it would be without the lid: turned round and slow in the lee."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mistcalc.cooling.around import Block
+from mistcalc.cooling.plan_cells import Cells
+from mistcalc.physics import wake
+
+ROOF_EXPONENT = 0.22  # wind at the roof over that at patio height goes with the height to this: suburb, HoF
+PATIO_HEIGHT = 1.5  # m, where the patio's wind is told
+# Of the wind at the roof: air in the lee that runs back to the house, before the wall holds it up. What then
+# comes in under a lid is a fifth: in a wake 0.1-0.3 was measured (Drivas & Shair 1974, second-hand).
+TURNED = 0.6
+ALONG = 0.5  # of the wind along a lee wall that is left there
+
+
+def flushed(house: tuple[Block, ...], toward: float) -> float:
+    """Outdoor air that changes the air in the house's lee under 1 m/s at patio height [m3/s]."""
+    tall, wide, long = _sizes(house, toward)
+    return float(wake.flushing_flow(tall, wide, long, (tall / PATIO_HEIGHT) ** ROOF_EXPONENT))
+
+
+def _sizes(house: tuple[Block, ...], toward: float) -> tuple[float, float, float]:
+    """Height, width across the wind and length along it [m] of all blocks together."""
+    corners = np.array([corner for block in house for corner in block.corners])
+    ux, uy = np.cos(toward), np.sin(toward)
+    tall = max(block.height for block in house)
+    return tall, float(np.ptp(corners @ (-uy, ux))), float(np.ptp(corners @ (ux, uy)))
+
+
+def ambient(cells: Cells, house: tuple[Block, ...], toward: float) -> tuple[np.ndarray, np.ndarray]:
+    """The wind over every cell under 1 m/s at patio height that blows to plan direction `toward` [rad],
+    m/s, [2, cell]; and which cells are in the lee.
+
+    In the lee of a wall as far as the wake's recirculation reaches (`physics.wake`), the wind's part away
+    from the wall is turned round and is a share of the wind at the roof; the part along the wall is slowed.
+    """
+    ux, uy = np.cos(toward), np.sin(toward)
+    wind = np.stack([np.full(cells.lid.shape, ux), np.full(cells.lid.shape, uy)])
+    if not house:
+        return wind, np.zeros(cells.lid.shape, dtype=bool)
+    _, wide, long = _sizes(house, toward)
+    x, y = cells.middle
+    nearest = np.full(x.shape, np.inf)
+    for block in house:
+        reach = wake.recirculation_length(block.height, wide, long)
+        gap, normal = _upwind(block, x, y, ux, uy)
+        in_lee = (gap < reach) & (gap < nearest)
+        nearest = np.where(in_lee, gap, nearest)
+        away = ux * normal[0] + uy * normal[1]
+        roof = (block.height / PATIO_HEIGHT) ** ROOF_EXPONENT
+        back = -TURNED * roof * away * normal
+        beside = ALONG * (np.array([ux, uy])[:, None] - away * normal)
+        wind = np.where(in_lee, back + beside, wind)
+    return wind, np.isfinite(nearest)
+
+
+def _upwind(
+    block: Block, x: np.ndarray, y: np.ndarray, ux: float, uy: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """How far upwind of each point [m] the block's lee stands (inf: nowhere), and which way that wall looks,
+    [2, point]."""
+    gap = np.full(x.shape, np.inf)
+    normal = np.zeros((2, *x.shape))
+    corners = block.corners
+    for (xa, ya), (xb, yb) in zip(corners, (*corners[1:], corners[0]), strict=True):
+        size = np.hypot(xb - xa, yb - ya)
+        nx, ny = (yb - ya) / size, -(xb - xa) / size  # corners run counter-clockwise: out is to the right
+        away = ux * nx + uy * ny
+        if away < 1e-9:
+            continue  # a windward wall, or one the wind runs along
+        back = ((x - xa) * nx + (y - ya) * ny) / away
+        hit = ((x - back * ux - xa) * (xb - xa) + (y - back * uy - ya) * (yb - ya)) / size**2
+        seen = (back > 0) & (hit >= 0) & (hit <= 1) & (back < gap)
+        gap = np.where(seen, back, gap)
+        normal = np.where(seen, np.array([[nx], [ny]]), normal)
+    return gap, normal

@@ -1,0 +1,131 @@
+"""The patio and what stands round it as cells in plan, and what joins them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from mistcalc.cooling.around import Barrier
+from mistcalc.cooling.ground import Ground, inside_of
+
+SIZE = 0.5  # m, of a cell at most, where that leaves no more than MOST of them along the patio
+MOST = 40
+CRACKS = 0.02  # of a side that a screen shuts: none is tight
+AROUND = 2.0  # of the house's height: how far round the patio the wind is followed
+
+
+@dataclass(frozen=True)
+class Faces:
+    """Sides that two free cells share across one axis: the cells [face], length [m], distance between
+    middles [m], and the share of it that is open to air (a screen may stand there)."""
+
+    low: np.ndarray
+    high: np.ndarray
+    length: np.ndarray
+    apart: np.ndarray
+    open: np.ndarray
+
+
+@dataclass(frozen=True)
+class Cells:
+    """Rectangles between the lines x and y; cells are counted along y first. All flags [cell]."""
+
+    x: np.ndarray
+    y: np.ndarray
+    lid: np.ndarray  # under the lid
+    solid: np.ndarray  # in the house
+    faces: tuple[Faces, Faces]  # across x, across y
+
+    @cached_property
+    def middle(self) -> tuple[np.ndarray, np.ndarray]:
+        x, y = np.meshgrid(_middles(self.x), _middles(self.y), indexing="ij")
+        return x.ravel(), y.ravel()
+
+    @cached_property
+    def area(self) -> np.ndarray:
+        return np.outer(np.diff(self.x), np.diff(self.y)).ravel()
+
+    def holding(self, points: np.ndarray) -> np.ndarray:
+        """The free cell under the lid nearest to each point [point, 2]."""
+        under = np.flatnonzero(self.lid)
+        x, y = (middle[under] for middle in self.middle)
+        gap = (points[:, :1] - x) ** 2 + (points[:, 1:] - y) ** 2
+        return under[gap.argmin(axis=1)]
+
+
+def cells_of(ground: Ground) -> Cells:
+    outline = np.asarray(ground.outline, dtype=float)
+    tall = house_height(ground)
+    corners = np.array([c for block in ground.house for c in block.corners]).reshape(-1, 2)
+    screens = np.array([end for s in ground.screens for end in s.side]).reshape(-1, 2)
+    lines = []
+    for axis in (0, 1):
+        low, high = outline[:, axis].min(), outline[:, axis].max()
+        size = max(SIZE, (high - low) / MOST)
+        reach = low - AROUND * tall, high + AROUND * tall
+        stops = [*outline[:, axis], *corners[:, axis], *screens[:, axis], *reach]
+        lines.append(_lines([s for s in stops if reach[0] <= s <= reach[1]], size))
+    x, y = lines
+    mx, my = (m.ravel() for m in np.meshgrid(_middles(x), _middles(y), indexing="ij"))
+    lid = inside_of(mx, my, outline)
+    solid = np.zeros(lid.shape, dtype=bool)
+    for block in ground.house:
+        solid |= inside_of(mx, my, np.asarray(block.corners))
+    solid &= ~lid
+    return Cells(x, y, lid, solid, _faces(x, y, lid, solid, ground))
+
+
+def house_height(ground: Ground) -> float:
+    """m, of the tallest block; of the lid where there is no house."""
+    return max((block.height for block in ground.house), default=ground.height)
+
+
+def _lines(stops: list[float], size: float) -> np.ndarray:
+    """Every stop, and even steps of `size` at most between them; stops nearer than a tenth of it are one."""
+    kept = [min(stops)]
+    for stop in sorted(stops):
+        if stop - kept[-1] > size / 10:
+            kept.append(stop)
+    pieces = [
+        np.linspace(a, b, int(np.ceil((b - a) / size - 1e-9)) + 1)[:-1]
+        for a, b in zip(kept, kept[1:], strict=False)
+    ]
+    return np.append(np.concatenate(pieces), kept[-1])
+
+
+def _middles(lines: np.ndarray) -> np.ndarray:
+    return (lines[1:] + lines[:-1]) / 2
+
+
+def _faces(
+    x: np.ndarray, y: np.ndarray, lid: np.ndarray, solid: np.ndarray, ground: Ground
+) -> tuple[Faces, Faces]:
+    count = np.arange(solid.size).reshape(len(x) - 1, len(y) - 1)
+    widths = np.diff(x), np.diff(y)
+    across = []
+    for axis, (low, high) in enumerate(((count[:-1], count[1:]), (count[:, :-1], count[:, 1:]))):
+        apart = (widths[axis][1:] + widths[axis][:-1]) / 2
+        length = np.broadcast_to(widths[1] if axis == 0 else widths[0][:, None], low.shape)
+        apart = np.broadcast_to(apart[:, None] if axis == 0 else apart, low.shape)
+        place = (x[1:-1, None], _middles(y)) if axis == 0 else (_middles(x)[:, None], y[1:-1])
+        free = np.where(lid[low] != lid[high], ground.clear_height / ground.height, 1.0)
+        for screen in ground.screens:
+            free = np.minimum(free, _let_through(screen, axis, *place, ground.height))
+        free = np.maximum(free, CRACKS)
+        both = ~solid[low] & ~solid[high]
+        across.append(Faces(low[both], high[both], length[both], apart[both], free[both]))
+    return across[0], across[1]
+
+
+def _let_through(screen: Barrier, axis: int, x: np.ndarray, y: np.ndarray, height: float) -> np.ndarray:
+    """Share of faces across an axis, at x and y, that a screen on them leaves open."""
+    (xa, ya), (xb, yb) = screen.side
+    along, off = (y, x) if axis == 0 else (x, y)
+    ends, line, level = (
+        ((ya, yb), xa, abs(xa - xb)) if axis == 0 else ((xa, xb), ya, abs(ya - yb))
+    )  # fmt: skip
+    covered = min(screen.height / height, 1.0) * (1 - screen.open)
+    on = (np.abs(off - line) < 1e-6) & (along > min(ends)) & (along < max(ends)) & (level < 1e-6)
+    return np.where(on, 1 - covered, 1.0)
