@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.balance import Case, balance, case_of, outdoors_of, spray_of
+from mistcalc.cooling.balance import balance
+from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
 from mistcalc.cooling.ground import STANDING, ground
 from mistcalc.cooling.hours import dealt, middling
 from mistcalc.cooling.layers import air_at
@@ -118,7 +119,9 @@ class _Told:
                 standing=out.temperature - cut(self.standing),
             ),
             with_fans=None if self.with_fans is None else each(self.with_fans),
-            feel=feel(self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.speed)),
+            feel=feel(
+                self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.air_speed)
+            ),
             seat_drop=cut(self.found.seat_drop),
         )
         seats = drop["seats"]

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from mistcalc.cooling.afternoons import every_hour
-from mistcalc.cooling.balance import prevailing, spray_of
+from mistcalc.cooling.case import prevailing, spray_of
 from mistcalc.cooling.hours import ordinary
 from mistcalc.cooling.unknowns import BANDS, Unknowns, middle
 from mistcalc.model.project import Nozzle, Patio, Plumbing

@@ -1,11 +1,11 @@
-"""How the air moves under the lid, for a wind of 1 m/s from any side: where it comes in, what it carries where.
+"""How the air moves under the lid, for a wind of 1 m/s from any side: where it comes in, what it carries.
 
-The wind that would blow there without lid and house (`wake` turns it round in the lee) is corrected by the
-least that makes it keep out of walls and lose no air under the lid: a potential flow, -div(grad p) = div(wind),
-with the lid's open sides free. Outside the lid air may rise: the correction dies away over the house's height.
-On that flow two tracers are carried and mixed: one fed evenly under the lid, whose mean is the time the air
-stays; one fed at the nozzles, whose mean and place are what becomes of the cold. Both go as one over the
-wind, so one table of directions answers any speed.
+The wind that would blow there without the lid (`lee` turns it round behind the house) is corrected by the
+least that makes it keep out of walls and lose no air under the lid: a potential flow, as mass-consistent wind
+models make it (Sherman 1978, J. Appl. Meteorol. 17, 312), here in plan. Outside the lid air may rise: there
+the correction dies away over the house's height. On that flow two tracers are carried and mixed: one fed
+evenly under the lid, whose mean is the time the air stays; one fed at the nozzles, whose mean and place are
+what becomes of the cold. Both go as one over the wind, so one table of directions answers any speed.
 """
 
 from __future__ import annotations
@@ -29,40 +29,44 @@ EXCHANGE = 0.1  # of the wind's speed: air that an open side passes either way b
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Currents:
-    """Under a wind of 1 m/s at patio height, by the direction it blows to, [way].
+    """Under a wind of 1 m/s at patio height, by the plan direction it blows to, [..., way].
 
-    purge: m3/s of outdoor air that changes the patio's; kept: share of what the nozzles give the air that
-    stays, in that air; seats, near_line, far_edge: what of it is in the air there, over the patio's mean;
-    moves: m/s, the air's own motion at the nozzles; in_lee: share of the patio in the house's lee; comes_in:
-    m/s, the air that enters, mean over the open sides; lee_flush: m3/s of outdoor air that changes the lee's.
+    `held` is what of the cold is in a place, over the patio's mean, as to what the nozzles gave the air.
     """
 
-    purge: np.ndarray
-    kept: np.ndarray
-    seats: np.ndarray  # [seat, way]
-    near_line: np.ndarray
-    far_edge: np.ndarray
-    moves: np.ndarray  # [2, way]
-    in_lee: np.ndarray
-    comes_in: np.ndarray
-    lee_flush: np.ndarray
+    purge: np.ndarray  # m3/s, of air that changes the patio's
+    kept: np.ndarray  # share of what the nozzles give the air that stays, in that air
+    held_seats: np.ndarray  # [seat, way]
+    held_near_line: np.ndarray
+    held_far_edge: np.ndarray
+    held: np.ndarray  # [cell under the lid, way]
+    moves: np.ndarray  # m/s, the air's own motion at the nozzles, [2, way]
+    speed: np.ndarray  # m/s, mean over the patio
+    comes_in: np.ndarray  # m/s, mean over the open sides where air enters
+    in_lee: np.ndarray  # share of the patio in the house's lee
+    lee_flush: np.ndarray  # m3/s, of outdoor air that changes the air in the lee
+    cells: Cells
 
     def at(self, name: str, toward: np.ndarray) -> np.ndarray:
-        """One of the above at plan directions `toward` [rad], in their shape after the leading axis, if any."""
+        """One of the above at plan directions `toward` [rad]: the leading axis, if any, then their shape."""
         table = getattr(self, name)
         place = np.asarray(toward) % (2 * np.pi) / (2 * np.pi / WAYS)
         low = np.floor(place).astype(int)
         part, low = place - low, low % WAYS
         high = (low + 1) % WAYS
-        return table[..., low] * (1 - part) + table[..., high] * part
+        return np.asarray(table[..., low] * (1 - part) + table[..., high] * part)
+
+    def held_at(self, x: np.ndarray, y: np.ndarray, toward: float) -> np.ndarray:
+        """`held` at points under the lid for one direction, [point]."""
+        return self.cells.between(self.at("held", np.asarray(toward)), x, y)
 
 
 @lru_cache(maxsize=64)
 def currents(ground: Ground) -> Currents:
-    cells = cells_of(ground)
-    flow = _Flow(cells, ground)
-    answers = [flow.toward(2 * np.pi * way / WAYS) for way in range(WAYS)]
-    return Currents(*(np.stack([answer[i] for answer in answers], axis=-1) for i in range(9)))
+    flow = _Flow(cells_of(ground), ground)
+    told = [flow.toward(2 * np.pi * way / WAYS) for way in range(WAYS)]
+    tables = {name: np.stack([np.asarray(one[name]) for one in told], axis=-1) for name in told[0]}
+    return Currents(**tables, cells=flow.cells)
 
 
 class _Flow:
@@ -105,24 +109,27 @@ class _Flow:
         edge[[0, -1]] = edge[:, [0, -1]] = True
         return edge.ravel()
 
-    def toward(self, toward: float) -> tuple[np.ndarray, ...]:
+    def toward(self, toward: float) -> dict[str, np.ndarray | float]:
+        """`Currents` for one direction."""
         wind, in_lee = ambient(self.cells, self.ground.house, toward)
         through = self._through(wind)
         even, fed = self._tracers(through)
-        height = self.ground.height
-        mean = even @ self.cells.area[self.under] / self.cells.area[self.under].sum()
-        cold = fed @ self.cells.area[self.under] / self.cells.area[self.under].sum()
-        return (
-            np.asarray(height / mean),
-            np.asarray(cold / mean),
-            fed[self.seats] / cold,
-            np.asarray(fed[self.beside].mean() / cold),
-            np.asarray(fed[self.far].mean() / cold),
-            self._moves(through),
-            np.asarray(in_lee[self.under].mean()),
-            np.asarray(self._comes_in(through)),
-            np.asarray(flushed(self.ground.house, toward) if self.ground.house else np.inf),
-        )
+        share = self.cells.area[self.under] / self.cells.area[self.under].sum()
+        mean, cold = even @ share, fed @ share
+        held, motion = fed / cold, self._motion(through)
+        return {
+            "purge": self.ground.height / mean,
+            "kept": cold / mean,
+            "held_seats": held[self.seats],
+            "held_near_line": held[self.beside].mean(),
+            "held_far_edge": held[self.far].mean(),
+            "held": held,
+            "moves": motion[:, self.nozzles].mean(axis=1),
+            "speed": np.hypot(*motion) @ share,
+            "comes_in": self._comes_in(through),
+            "in_lee": in_lee[self.under] @ share,
+            "lee_flush": flushed(self.ground.house, toward) if self.ground.house else np.inf,
+        }
 
     def _through(self, wind: np.ndarray) -> list[np.ndarray]:
         """Air through every face, toward the higher cell, per metre of height [m2/s]."""
@@ -141,7 +148,7 @@ class _Flow:
         ]
 
     def _tracers(self, through: list[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
-        """Concentration under the lid of what is fed evenly and at the nozzles, 1 m3/s per metre of height."""
+        """Concentration under the lid of 1 m3/s per m of height, fed evenly and at the nozzles."""
         c, size = self.cells, len(self.under)
         rows, columns, values, leaving = [], [], [], np.zeros(size)
         for f, q in zip(c.faces, through, strict=True):
@@ -177,12 +184,11 @@ class _Flow:
             length += float(f.length[edge][inward > 0].sum())
         return flow / max(length, 1e-9)
 
-    def _moves(self, through: list[np.ndarray]) -> np.ndarray:
-        """The air's mean motion in the nozzles' cells [m/s], [2]."""
-        out = []
+    def _motion(self, through: list[np.ndarray]) -> np.ndarray:
+        """The air's motion in the cells under the lid [m/s], [2, cell]: the mean over each cell's sides."""
+        size, motion = self.cells.lid.size, []
         for f, q in zip(self.cells.faces, through, strict=True):
-            at, size = self.under[self.nozzles], self.cells.lid.size
             total = np.bincount(f.low, q / f.length, size) + np.bincount(f.high, q / f.length, size)
             many = np.bincount(f.low, minlength=size) + np.bincount(f.high, minlength=size)
-            out.append((total[at] / np.maximum(many[at], 1.0)).mean())
-        return np.array(out)
+            motion.append((total / np.maximum(many, 1))[self.under])
+        return np.array(motion)

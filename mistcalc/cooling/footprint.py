@@ -16,7 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.balance import Answer, Case
+from mistcalc.cooling.balance import Answer
+from mistcalc.cooling.case import Case
 from mistcalc.cooling.ground import Strip
 
 GRAIN = 0.025  # m

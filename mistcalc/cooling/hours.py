@@ -6,7 +6,7 @@ from dataclasses import fields, replace
 
 import numpy as np
 
-from mistcalc.cooling.balance import Case
+from mistcalc.cooling.case import Case
 from mistcalc.cooling.unknowns import hour_of_draw
 from mistcalc.model.results import Air
 from mistcalc.physics.medoid import medoid

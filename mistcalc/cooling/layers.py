@@ -1,11 +1,12 @@
-"""The air at one place and height where no plume passes: the patio's mean air, shifted by what the wind leaves
-there and, where the cold air's own weight moves it, by how high above the floor the place is."""
+"""The air at one place and height where no plume passes: the patio's mean air, shifted by what the wind
+leaves there and, where the cold air's own weight moves it, by how high above the floor the place is."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from mistcalc.cooling.balance import Answer, Case
+from mistcalc.cooling.balance import Answer
+from mistcalc.cooling.case import Case
 from mistcalc.cooling.ground import SEATED
 from mistcalc.cooling.patio_air import Mixed, Outdoors, unfogged
 from mistcalc.physics import air as moist

@@ -38,8 +38,8 @@ class Outdoors:
 
 @dataclass(frozen=True, slots=True)
 class Mixed:
-    """The patio's mean air: K, kg/kg; the outdoor air passing through, m3/s; how far the wind alone drives that,
-    0 to 1, the rest the cold air's weight."""
+    """The patio's mean air: K, kg/kg; the outdoor air passing through, m3/s; how far the wind alone drives
+    that, 0 to 1, the rest the cold air's weight."""
 
     temperature: np.ndarray
     ratio: np.ndarray

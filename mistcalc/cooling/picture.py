@@ -16,10 +16,13 @@ from itertools import pairwise
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.balance import Answer, Case, balance, case_of, outdoors_of, spray_of
+from mistcalc.cooling.balance import Answer, balance
+from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
+from mistcalc.cooling.currents import currents
 from mistcalc.cooling.footprint import Field, field_of
 from mistcalc.cooling.ground import Ground, Strip, ground, inside_of
 from mistcalc.cooling.hours import hour_of
+from mistcalc.cooling.layers import air_at
 from mistcalc.cooling.places import PATCH
 from mistcalc.cooling.unknowns import Unknowns, draws
 from mistcalc.model.project import Patio, Plumbing
@@ -83,12 +86,12 @@ def picture(
     """
     grid, field, at = _Grid(case.ground, cell), field_of(case, answer, hour), (0, hour)
     outdoors, pressure = float(case.outdoors.temperature[at]), float(case.outdoors.air_pressure[at])
-    background = float(answer.patio.temperature[at]), float(answer.patio.ratio[at])
+    mean_air = float(answer.patio.temperature[at]), float(answer.patio.ratio[at])
     drop, depression, seats = [], [], []
     x, y = (np.concatenate(pair) for pair in zip(grid.fine, _patches(case.ground.seats), strict=True))
     cells = grid.inside.size * grid.finer**2
     for height in heights:
-        t, ratio = _air(field, background, x, y, height)
+        t, ratio = _air(field, _around(case, answer, hour, x, y, height), x, y, height)
         seats.append(outdoors - t[cells:].reshape(len(case.ground.seats), -1).mean(-1))
         t, ratio = t[:cells], ratio[:cells]
         drop.append(grid.mean_of_fine(outdoors - t))
@@ -109,15 +112,15 @@ def picture(
         face_water=np.stack([rain.falls(case.spray.height - height)[0] for height in heights]),
         floor_water=floor,
         scale_water=scale,
-        film_rate=float(film_rate(*background, pressure, case.speed[at])),
+        film_rate=float(film_rate(*mean_air, pressure, case.air_speed[at])),
         seats=case.ground.seats,
         seat_drop=np.array(seats),
         mean_drop=tuple(float(d[grid.inside].mean()) for d in drop),
-        patio_drop=outdoors - background[0],
+        patio_drop=outdoors - mean_air[0],
         landed=landed / comes_down,
         landed_beyond=landed_beyond / comes_down,
-        wind=float(case.speed[at]),
-        toward=field.toward,
+        wind=float(case.wind[at]),
+        toward=float(case.wind_toward[at]),
         wind_known=wind_known,
         water_flow=case.water,
     )
@@ -165,15 +168,24 @@ def _still(lid: Ground, patio: str, air: Air, bearing: float, u: Unknowns) -> Pi
     )
 
 
-def _air(
-    field: Field, background: tuple[float, float], x: np.ndarray, y: np.ndarray, height: float
+def _around(
+    case: Case, answer: Answer, hour: int, x: np.ndarray, y: np.ndarray, height: float
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Dry bulb and humidity ratio at points of one height: the coolest of plumes and patio air."""
+    """Dry bulb and humidity ratio at points of one height where no plume passes, first draw."""
+    held = currents(case.ground).held_at(x, y, float(case.wind_toward[0, hour]))
+    air = air_at(case, answer, held[:, None, None], height)
+    return air.temperature[:, 0, hour], air.ratio[:, 0, hour]
+
+
+def _air(
+    field: Field, around: tuple[np.ndarray, np.ndarray], x: np.ndarray, y: np.ndarray, height: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """Dry bulb and humidity ratio at points of one height: the coolest of plumes and the air around them."""
     step, _ = field.coolest(x, y, np.full(len(x), height))
     inside = np.maximum(step, 0.0)
     t, ratio = field.path.at("temperature", inside), field.path.at("ratio", inside)
-    plume = (step >= 0) & (t < background[0])
-    return np.where(plume, t, background[0]), np.where(plume, ratio, background[1])
+    plume = (step >= 0) & (t < around[0])
+    return np.where(plume, t, around[0]), np.where(plume, ratio, around[1])
 
 
 def _patches(points: Sequence[tuple[float, float]]) -> tuple[np.ndarray, np.ndarray]:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mistcalc.cooling.balance import Answer, Case
+from mistcalc.cooling.balance import Answer
+from mistcalc.cooling.case import Case
 from mistcalc.cooling.currents import currents
 from mistcalc.cooling.ground import BESIDE_LINE, SEATED, Strip
 from mistcalc.cooling.layers import air_at
@@ -61,14 +62,14 @@ class Footprint:
         """near_line: 0.6 m inside the tube, mean over the runs by their nozzles. seats: mean of the seats.
         far_edge: the point of the lid farthest from any mark."""
         under, toward = currents(self.ground), self.case.wind_toward
-        held = under.at("seats", toward)
+        held = under.at("held_seats", toward)
         seats = [self.at_point(p, self._around(h)) for p, h in zip(self.ground.seats, held, strict=True)]
-        line = self._around(under.at("near_line", toward))
+        line = self._around(under.at("held_near_line", toward))
         beside = [self.beside(s, line) for s in self.ground.strips]
         pairs = {
             "near_line": _mean(beside, [len(s.places) for s in self.ground.strips]),
             "seats": _mean(seats),
-            "far_edge": self.at_point(self.ground.far_point, self._around(under.at("far_edge", toward))),
+            "far_edge": self.at_point(self.ground.far_point, self._around(under.at("held_far_edge", toward))),
         }
         return Found(
             drop={place: pair[0] for place, pair in pairs.items()},

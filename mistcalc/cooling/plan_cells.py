@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
@@ -47,6 +48,21 @@ class Cells:
     def area(self) -> np.ndarray:
         return np.outer(np.diff(self.x), np.diff(self.y)).ravel()
 
+    def between(self, values: np.ndarray, x: np.ndarray, y: np.ndarray) -> np.ndarray:
+        """Values of the cells under the lid [cell] at points under it, straight between middles."""
+        spread = np.zeros(self.lid.size)
+        spread[self.lid] = values
+        spread = spread[self._nearest_under].reshape(len(self.x) - 1, len(self.y) - 1)
+        (i, across), (j, along) = _place(_middles(self.x), x), _place(_middles(self.y), y)
+        low = spread[i, j] * (1 - along) + spread[i, j + 1] * along
+        high = spread[i + 1, j] * (1 - along) + spread[i + 1, j + 1] * along
+        return low * (1 - across) + high * across
+
+    @cached_property
+    def _nearest_under(self) -> np.ndarray:
+        """For every cell the one under the lid nearest to it, [cell]."""
+        return self.holding(np.column_stack(self.middle))
+
     def holding(self, points: np.ndarray) -> np.ndarray:
         """The free cell under the lid nearest to each point [point, 2]."""
         under = np.flatnonzero(self.lid)
@@ -88,11 +104,14 @@ def _lines(stops: list[float], size: float) -> np.ndarray:
     for stop in sorted(stops):
         if stop - kept[-1] > size / 10:
             kept.append(stop)
-    pieces = [
-        np.linspace(a, b, int(np.ceil((b - a) / size - 1e-9)) + 1)[:-1]
-        for a, b in zip(kept, kept[1:], strict=False)
-    ]
+    pieces = [np.linspace(a, b, int(np.ceil((b - a) / size - 1e-9)) + 1)[:-1] for a, b in pairwise(kept)]
     return np.append(np.concatenate(pieces), kept[-1])
+
+
+def _place(middles: np.ndarray, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Between which two of the middles a place lies: the lower one's number, and how far on."""
+    low = np.clip(np.searchsorted(middles, at) - 1, 0, len(middles) - 2)
+    return low, np.clip((at - middles[low]) / (middles[low + 1] - middles[low]), 0.0, 1.0)
 
 
 def _middles(lines: np.ndarray) -> np.ndarray:

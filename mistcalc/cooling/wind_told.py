@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.balance import Case
+from mistcalc.cooling.case import Case
 from mistcalc.model.results import BAND, WindClass, Worth
 
 # m/s in the chair. Beaufort's marks, which anyone can read: below 0.3 smoke rises straight, from 1.6 air is

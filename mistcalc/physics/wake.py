@@ -62,9 +62,9 @@ def flushing_flow(height: ArrayLike, width: ArrayLike, length: ArrayLike, wind: 
     """Outdoor air that changes the recirculating air behind a building [m3/s].
 
     height, width across the wind, length along it: m, above 0 to 10,000; wind: m/s at the roof, 0-100;
-    RangeError outside. The cavity's volume, a quarter of an ellipse (`cavity_height`, attached) as wide as the
-    building, over the time air stays in it, t U/H = 11 (W/H)^1.5 / (1 + 0.6 (W/H)^1.5). Source: Fackrell 1984
-    (J. Wind Eng. Ind. Aerodyn. 16, 97), from memory.
+    RangeError outside. The cavity's volume, a quarter of an ellipse (`cavity_height`, attached) as wide as
+    the building, over the time air stays in it, t U/H = 11 (W/H)^1.5 / (1 + 0.6 (W/H)^1.5). Source: Fackrell
+    1984 (J. Wind Eng. Ind. Aerodyn. 16, 97), from memory.
     """
     h, w = _size("height", height), _size("width", width)
     wide = (w / h) ** 1.5

@@ -23,7 +23,6 @@ from mistcalc.model.results.callback import (
     Wet,
 )
 from mistcalc.model.results.cooling import (
-    Layers,
     BAND,
     FATES,
     FEEL_COLUMNS,
@@ -35,6 +34,7 @@ from mistcalc.model.results.cooling import (
     Driver,
     Feel,
     FeelIndex,
+    Layers,
     MistVerdict,
     Picture,
     Wetness,

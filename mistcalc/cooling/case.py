@@ -1,0 +1,194 @@
+"""One case to balance: a patio's spray, the outdoor air, the wind about it, and what nobody knows of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from mistcalc.cooling import wind
+from mistcalc.cooling.currents import currents
+from mistcalc.cooling.ground import SEATED, Ground, ground
+from mistcalc.cooling.patio_air import Outdoors
+from mistcalc.cooling.unknowns import Unknowns
+from mistcalc.model.project import Nozzle, Patio, Plumbing
+from mistcalc.model.results import Air, Layout, Line
+from mistcalc.physics import air as moist
+from mistcalc.physics import exchange, nozzle
+from mistcalc.physics.droplet import GRAVITY, water_density
+
+# Cold air that flows out along the floor moves as the root of the height from the level that does not move:
+# in the mean 2/3 of the greatest speed, with which the handbook's formula counts (derived).
+SETTLED_FLOW = 2 / 3
+
+
+@dataclass(frozen=True, slots=True)
+class Spray:
+    """The patio's open nozzles: mean flow [m3/s] and gauge [Pa] of one, their number and spacing [m]."""
+
+    nozzles: int
+    flow: float
+    gauge: float
+    spacing: float
+    height: float  # m, of the tips above the floor
+
+    @property
+    def total(self) -> float:
+        return self.nozzles * self.flow
+
+
+@dataclass(frozen=True, slots=True)
+class Lee:
+    """The air in the house's lee, which comes back under the lid, [draw, hour]."""
+
+    share: np.ndarray  # of the patio that lies in it
+    inward: np.ndarray  # m/s, at which it comes in
+    flush: np.ndarray  # m3/s of outdoor air that changes it
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """Everything one balance needs, [draw, hour]."""
+
+    ground: Ground
+    spray: Spray
+    plumbing: Plumbing
+    outdoors: Outdoors
+    unknowns: Unknowns
+    wind: np.ndarray  # m/s, at the patio's height where neither house nor lid is in its way
+    wind_toward: np.ndarray  # plan direction in which that blows, rad
+    air_speed: np.ndarray  # m/s, on people, mean over the patio
+    speed: np.ndarray  # m/s, of the air at the nozzles, by the wind alone
+    toward: np.ndarray  # plan direction in which that moves, rad
+    wind_flow: np.ndarray  # m3/s, of air the wind brings in
+    lee: Lee
+
+    @property
+    def water(self) -> float:
+        """kg/s, all nozzles, by the line's own pressures and flows."""
+        return self.spray.total * float(water_density(self.plumbing.water.temperature))
+
+    @property
+    def flow(self) -> np.ndarray:
+        """m3/s of one nozzle, [draw, 1] or one for all draws: its check may open sooner or later than stated.
+
+        The line is not solved again: what one draw's nozzles pass more or less does not move its pressures.
+        """
+        s, n = self.spray, self.plumbing.nozzle
+        if not n.opens_at:
+            return np.full((1, 1), s.flow)
+        wide_open = nozzle.flow(s.gauge, n.flow, n.at, n.exponent)
+        opens_at = np.minimum(n.opens_at * self.unknowns.opening, nozzle.HIGHEST_GAUGE)
+        change = nozzle.opened(s.gauge, opens_at, n.exponent) - nozzle.opened(s.gauge, n.opens_at, n.exponent)
+        return np.maximum(s.flow + wide_open * change, 0.0)
+
+    @property
+    def injected(self) -> np.ndarray:
+        """kg/s, all nozzles, as `flow`."""
+        return self.water * self.flow / self.spray.flow
+
+    def air_change(self, difference: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Outdoor air that passes through [m3/s] with the patio `difference` K (virtual) colder, and how far
+        the wind alone drives it, 0 to 1.
+
+        In the lee the air that comes in is the wake's own. Cold air that flows out along the floor is swept
+        back with it where the wake's air runs in faster than cold air can run out.
+        """
+        g, t = self.ground, self.outdoors.temperature
+        by_weight = SETTLED_FLOW * exchange.buoyant_flow(difference, g.open_area, g.clear_height, t)
+        flow = exchange.together(self.wind_flow, by_weight)
+        by_wind = (self.wind_flow / np.maximum(flow, 1e-9)) ** 4
+        flow = flow * self.unknowns.exchange
+        front = exchange.FRONT_SPEED**2 * GRAVITY * g.clear_height / 2 * difference / t
+        inward = self.lee.inward**2
+        held = self.lee.share * inward / np.maximum(inward + front, 1e-12)
+        flush = np.maximum(self.lee.flush * self.unknowns.exchange, 1e-9)
+        return flow / (1 + held * flow / flush), by_wind
+
+    @property
+    def supply_enthalpy(self) -> float:
+        return float(moist.water_enthalpy(self.plumbing.water.temperature))
+
+
+def case_of(
+    patio: Patio,
+    layout: Layout,
+    spray: Spray,
+    plumbing: Plumbing,
+    airs: tuple[Air, ...],
+    bearing: float,
+    u: Unknowns,
+) -> Case:
+    """One case [draw, hour], the hours of all airs one after another."""
+    g = ground(patio, layout)
+    each = [outdoors_of(air, u) for air in airs]
+    blowing = _joined([wind.speed(air, u.wind, u.calm) for air in airs])
+    toward = _joined([wind.heading(air, bearing, u.turning) for air in airs])
+    outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
+    known = replace(plumbing, nozzle=prevailing(plumbing, layout))
+    return case_in(g, spray, known, outdoors, u, blowing, toward)
+
+
+def case_in(
+    ground: Ground,
+    spray: Spray,
+    plumbing: Plumbing,
+    outdoors: Outdoors,
+    u: Unknowns,
+    blowing: np.ndarray,
+    toward: np.ndarray,
+) -> Case:
+    """One case in a wind of `blowing` [m/s] to plan direction `toward` [rad], [draw, hour]."""
+    under = currents(ground)
+    left = blowing * (1 + under.at("in_lee", toward) * (u.lee - 1))
+    moves = left * under.at("moves", toward)
+    return Case(
+        ground, spray, plumbing, outdoors, u, blowing, toward,
+        air_speed=left * under.at("speed", toward),
+        speed=np.hypot(*moves),
+        toward=np.arctan2(moves[1], moves[0]),
+        wind_flow=left * under.at("purge", toward),
+        lee=Lee(
+            under.at("in_lee", toward),
+            left * under.at("comes_in", toward),
+            left * under.at("lee_flush", toward),
+        ),
+    )  # fmt: skip
+
+
+def prevailing(plumbing: Plumbing, layout: Layout) -> Nozzle:
+    """The nozzle that most of a patio's water comes from, at one pressure: all its drops are taken for that
+    one's, where its runs differ."""
+    shares: dict[Nozzle, float] = {}
+    for mark in layout.marks:
+        one = plumbing.nozzle_at(mark.run, mark.name)
+        share = nozzle.flow(plumbing.nozzle.at, one.flow, one.at, one.exponent)
+        shares[one] = shares.get(one, 0.0) + float(share)
+    return max(shares, key=shares.__getitem__, default=plumbing.nozzle)
+
+
+def _joined(columns: list[np.ndarray]) -> np.ndarray:
+    return np.concatenate(columns, axis=1)
+
+
+def spray_of(patio: Patio, layout: Layout, line: Line) -> Spray | None:
+    """The nozzles of this patio that pass water, or None."""
+    flowing = [m for m in line.marks if m.patio == patio.name and m.flow > 0 and m.pressure_gauge > 0]
+    if not flowing:
+        return None
+    gaps = [gap for _, row in layout.gaps for gap in row]
+    stub = layout.marks[0].stub_nominal
+    return Spray(
+        nozzles=len(flowing),
+        flow=float(np.mean([m.flow for m in flowing])),
+        gauge=float(np.mean([m.pressure_gauge for m in flowing])),
+        spacing=float(np.median(gaps)) if gaps else np.inf,
+        height=max(patio.height - stub, SEATED + 0.1),
+    )
+
+
+def outdoors_of(air: Air, u: Unknowns) -> Outdoors:
+    """Outdoor air of one Air, [draw, hour]."""
+    humidity = np.clip(air.relative_humidity + u.humidity, 0.0, 1.0)
+    t, p = (np.broadcast_to(x, humidity.shape) for x in (air.temperature, air.air_pressure))
+    return Outdoors(t, moist.humidity_ratio(t, humidity, p), p)
