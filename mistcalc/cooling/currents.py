@@ -24,6 +24,7 @@ from mistcalc.cooling.plan_cells import Cells, cells_of, house_height
 WAYS = 24  # directions of the table
 DIES_AWAY = 1.0  # of the house's height: how far outside the lid walls and lid are felt by the wind
 MIXING = 0.04  # m: eddy diffusivity over the wind's speed
+TIGHT = 1e-6  # 1/s, of air changes where no side is open: so that there is an answer
 EXCHANGE = 0.1  # of the wind's speed: air that an open side passes either way by turbulence alone
 
 
@@ -166,6 +167,7 @@ class _Flow:
             # by gusts alone where no air moves through; none against a steady wind; the wind's own with it
             out = (outward + np.hypot(outward, 2 * gusts)) / 2
             leaving += np.bincount(cell, out[edge], size)
+        leaving += TIGHT * c.area[self.under]
         joined = csc_array(
             (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), (size, size)
         )

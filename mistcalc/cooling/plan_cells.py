@@ -133,6 +133,10 @@ def _faces(
         for screen in ground.screens:
             free = np.minimum(free, _let_through(screen, axis, *place, ground.height))
         free = np.maximum(free, CRACKS)
+        for wall in ground.walls:
+            free = np.minimum(
+                free, _let_through(Barrier(wall, ground.height, 0.0), axis, *place, ground.height)
+            )
         both = ~solid[low] & ~solid[high]
         across.append(Faces(low[both], high[both], length[both], apart[both], free[both]))
     return across[0], across[1]

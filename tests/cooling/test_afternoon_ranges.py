@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from mistcalc import cooling
-from mistcalc.cooling import balance, calm, unknowns, wind
+from mistcalc.cooling import balance, unknowns
+from mistcalc.cooling.case import Case, case_in, case_of, spray_of
 from mistcalc.cooling.hours import dealt, ordinary
 from mistcalc.cooling.places import Footprint
 from mistcalc.cooling.wind_told import _width, worth
@@ -81,30 +82,29 @@ def test_what_knowing_is_worth_against_solving_again_with_it_known(demo, climate
     the ranges then left is what was told, to 0.12 of the whole width (six values of each)."""
     project, laid, line = line_of(demo)
     u = unknowns.draws()
-    spray = balance.spray_of(project.patios[0], laid, line)
+    spray = spray_of(project.patios[0], laid, line)
     air = dealt(by_name(demo, climate, name), len(u.wind))
-    case = balance.case_of(
+    case = case_of(
         project.patios[0], laid, spray, project.plumbing, (air,), project.place.bearing, u
     )  # fmt: skip
 
-    def seats(case: balance.Case) -> np.ndarray:
+    def seats(case: Case) -> np.ndarray:
         answer = balance.balance(case)
-        background = calm.settled(case, answer, calm.pool_of(case, answer))
-        return Footprint(case, answer, background).found().drop["seats"]
+        return Footprint(case, answer).found().drop["seats"]
 
     def held_at(**known: float) -> float:
         moved = replace(case, **{name: np.full_like(getattr(case, name), v) for name, v in known.items()})
-        flow = wind.through(case.ground, moved.toward, moved.speed, u.way_out)
-        return _width(seats(replace(moved, wind_flow=flow))[:, 0])
+        job = case.ground, case.spray, case.plumbing, case.outdoors, u, moved.wind, moved.wind_toward
+        return _width(seats(case_in(*job))[:, 0])
 
     drop = seats(case)
     whole = _width(drop[:, 0])
     told = {one.name: one.left for one in worth(case, drop)}
     sixths = (np.arange(6) + 0.5) / 6
-    ways = np.quantile(case.toward % (2 * np.pi), sixths)
-    for name, values in (("speed", np.quantile(case.speed, sixths)), ("toward", ways)):
+    ways = np.quantile(case.wind_toward % (2 * np.pi), sixths)
+    for name, values in (("wind", np.quantile(case.wind, sixths)), ("wind_toward", ways)):
         left = np.mean([held_at(**{name: float(value)}) for value in values])
-        key = {"speed": "wind_speed", "toward": "wind_direction"}[name]
+        key = {"wind": "wind_speed", "wind_toward": "wind_direction"}[name]
         assert told.get(key, whole) == pytest.approx(left, abs=0.12 * whole), key
 
 
@@ -112,11 +112,11 @@ def test_nothing_is_told_of_what_tells_nothing():
     """A drop that hangs on an unknown nobody can find out, and on nothing else."""
     project, laid, line = line_of("courtyard")
     u = unknowns.draws()
-    spray = balance.spray_of(project.patios[0], laid, line)
+    spray = spray_of(project.patios[0], laid, line)
     air = dealt(by_name("courtyard", "el-paso", "hot"), 200)
-    case = balance.case_of(project.patios[0], laid, spray, project.plumbing, (air,), 0.0, u)
-    for one in worth(case, 5 + u.capture):
-        assert one.left > 0.9 * _width(5 + u.capture[:, 0])
-    known = {one.name: one.left for one in worth(case, 5 + np.cos(case.toward))}
-    assert known["wind_direction"] < 0.1 * _width(np.cos(case.toward[:, 0]))
-    assert "wind_direction" in known and known["wind"] < 0.4 * _width(np.cos(case.toward[:, 0]))
+    case = case_of(project.patios[0], laid, spray, project.plumbing, (air,), 0.0, u)
+    for one in worth(case, 5 + u.place):
+        assert one.left > 0.9 * _width(5 + u.place[:, 0])
+    known = {one.name: one.left for one in worth(case, 5 + np.cos(case.wind_toward))}
+    assert known["wind_direction"] < 0.1 * _width(np.cos(case.wind_toward[:, 0]))
+    assert "wind_direction" in known and known["wind"] < 0.4 * _width(np.cos(case.wind_toward[:, 0]))

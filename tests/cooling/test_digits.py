@@ -18,7 +18,7 @@ import sys
 import numpy as np
 import pytest
 
-from mistcalc.cooling import balance, calm, unknowns
+from mistcalc.cooling import balance, unknowns
 from mistcalc.cooling.places import Footprint
 from tests.cooling.test_balance import case
 
@@ -26,16 +26,18 @@ WEATHERS = {"desert": (40.0, 0.15), "humid": (33.0, 0.60)}
 
 
 def outputs() -> dict[str, list[float]]:
-    """Drop of the mixed air and at the seats [K], evaporated and carried shares, pool [m]: draws 0, 7, 19."""
+    """Drop of the mixed air and at the seats [K], evaporated and carried shares, flow [m3/s]: draws 0, 7, 19."""
     told = {}
     for name, weather in WEATHERS.items():
         u = unknowns.draws(40)
         c = case(*weather, u, np.array([[0.1, 0.8]]))
         found = balance.balance(c)
-        pool = calm.pool_of(c, found)
-        seats = Footprint(c, found, calm.settled(c, found, pool)).found().drop["seats"]
+        seats = Footprint(c, found).found().drop["seats"]
         mixed = c.outdoors.temperature - found.patio.temperature
-        few = [np.asarray(x)[[0, 7, 19]] for x in (mixed, seats, found.evaporated, found.carried, pool.top)]
+        few = [
+            np.asarray(x)[[0, 7, 19]]
+            for x in (mixed, seats, found.evaporated, found.carried, found.patio.flow)
+        ]
         told[name] = np.concatenate([x.ravel() for x in few]).tolist()
         told[f"{name} drivers"] = sorted(share for _, share in unknowns.shares(u, seats[:, 0]))
     return told

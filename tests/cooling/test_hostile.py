@@ -10,7 +10,8 @@ import pytest
 from mistcalc import design, files
 from mistcalc.cooling import unknowns
 from mistcalc.cooling.balance import balance
-from mistcalc.cooling.calm import pool_of, settled
+from mistcalc.cooling.currents import currents
+from mistcalc.cooling.layers import air_at
 from mistcalc.cooling.places import Footprint
 from mistcalc.errors import InputErrors
 from mistcalc.model.project import Project, TypedAfternoon
@@ -40,8 +41,8 @@ def whole(cooled: Cooling) -> None:
     if least == 0.0:
         assert all(np.all(cooled.drop[place] <= cooled.depression + 0.1) for place in PLACES)
     assert np.all(np.isfinite(cooled.mixed))
-    if cooled.pool is not None:
-        assert np.all(np.isfinite([cooled.pool.top, cooled.pool.drop, cooled.pool.calm]))
+    if cooled.layers is not None:
+        assert np.all(np.isfinite([cooled.layers.still, cooled.layers.floor, cooled.layers.standing]))
     assert sum(driver.share for driver in cooled.drivers) == pytest.approx(1.0) or not cooled.drivers
 
 
@@ -94,19 +95,18 @@ def test_two_thousand_nozzles(speed):
         spray=dataclasses.replace(c.spray, nozzles=2000, spacing=0.0126),
     )
     found = balance(c)
-    pool = pool_of(c, found)
-    told = Footprint(c, found, settled(c, found, pool)).found()
-    assert all(np.all(np.isfinite(x)) for x in (*told.drop.values(), pool.top, pool.drop, found.carried))
+    told = Footprint(c, found).found()
+    assert all(np.all(np.isfinite(x)) for x in (*told.drop.values(), found.carried))
     assert np.all(found.patio.temperature < c.outdoors.temperature)
     if speed < 10:
         assert np.all(found.evaporated < 0.5)
 
 
 def test_a_seat_outside_the_patio_gets_no_plume():
-    """The reader refuses one; a room that is asked all the same answers with the patio's background."""
+    """The reader refuses one; a room that is asked all the same answers with the air at the nearest place."""
     c = case(38.0, 0.2, unknowns.draws(5), np.array([[0.5]]))
     c = dataclasses.replace(c, ground=dataclasses.replace(c.ground, seats=((40.0, 40.0),)))
     found = balance(c)
-    background = settled(c, found, pool_of(c, found))
-    drop = Footprint(c, found, background).found().drop["seats"]
-    assert np.array_equal(drop, c.outdoors.temperature - background.temperature)
+    told = Footprint(c, found).found()
+    held = currents(c.ground).at("held_seats", c.wind_toward)[0]
+    assert np.array_equal(told.drop["seats"], c.outdoors.temperature - air_at(c, found, held).temperature)

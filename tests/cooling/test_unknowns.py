@@ -38,9 +38,9 @@ def test_first_points_of_the_sequence():
 
 def test_shares_name_what_really_drives():
     u = unknowns.draws()
-    answer = 3 * u.wind[:, 0] - 1 * u.capture[:, 0]
+    answer = 3 * u.wind[:, 0] - 1 * u.place[:, 0]
     (first, share), (second, _), *rest = unknowns.shares(u, answer)
-    assert (first, second) == ("wind", "capture")
+    assert (first, second) == ("wind", "place")
     assert share > 0.8 and sum(s for _, s in rest) < 0.02
     assert unknowns.shares(u, np.zeros(200)) == ()
 
@@ -93,8 +93,8 @@ def test_the_day_s_weather_counts_as_one():
     u = unknowns.draws()
     heat = np.linspace(-1, 1, 200)[unknowns.hour_of_draw(200, 200)]
     wind = np.linspace(-1, 1, 200)[(unknowns.hour_of_draw(200, 200) * 71) % 200]
-    capture = u.capture[:, 0] / 0.3
-    told = dict(unknowns.shares(u, np.sqrt(2) * heat + wind + capture, np.column_stack([heat, wind])))
+    place = u.place[:, 0] / 0.4
+    told = dict(unknowns.shares(u, np.sqrt(2) * heat + wind + place, np.column_stack([heat, wind])))
     assert told["weather"] == pytest.approx(0.75, abs=0.06)
-    assert told["capture"] == pytest.approx(0.25, abs=0.06)
+    assert told["place"] == pytest.approx(0.25, abs=0.06)
     assert sum(told.values()) == pytest.approx(1.0)

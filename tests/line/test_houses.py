@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from mistcalc import design, files, words
-from mistcalc.cooling.balance import prevailing
+from mistcalc.cooling.case import prevailing
 from mistcalc.line.assemble import network_of
 from mistcalc.line.batch import solve_many
 from mistcalc.line.network import solve

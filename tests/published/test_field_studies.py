@@ -12,7 +12,8 @@ import dataclasses
 import numpy as np
 import pytest
 
-from mistcalc.cooling import balance, calm, unknowns, wind
+from mistcalc.cooling import balance, unknowns
+from mistcalc.cooling.case import Case, Spray, case_in
 from mistcalc.cooling.ground import Ground, Opening, Strip
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.places import Footprint
@@ -66,7 +67,7 @@ def ground_of(s: Setup) -> Ground:
     )
 
 
-def case_of(s: Setup, celsius, humidity, speed) -> balance.Case:
+def case_of(s: Setup, celsius, humidity, speed) -> Case:
     """[draw, hour]; the wind from anywhere. celsius, humidity, speed: one, or [hour]."""
     u, ground = unknowns.draws(), ground_of(s)
     shape = np.broadcast_shapes((unknowns.DRAWS, 1), np.shape(celsius), np.shape(humidity), np.shape(speed))
@@ -76,15 +77,14 @@ def case_of(s: Setup, celsius, humidity, speed) -> balance.Case:
         plumbing().nozzle, drop_median=s.micron * 1e-6, at=s.bar * 1e5, opens_at=None
     )
     gap = s.length / s.nozzles if s.nozzles > 1 else np.inf
-    return balance.Case(
-        ground=ground,
-        spray=balance.Spray(s.nozzles, s.litre_hour / 3.6e6, s.bar * 1e5, gap, s.tips),
-        plumbing=dataclasses.replace(plumbing(), nozzle=nozzle),
-        outdoors=Outdoors(t, air.humidity_ratio(t, rh, p), p),
-        unknowns=u,
-        speed=np.maximum(moving, u.calm),
-        toward=toward,
-        wind_flow=wind.through(ground, toward, np.maximum(moving, u.calm), u.way_out),
+    return case_in(
+        ground,
+        Spray(s.nozzles, s.litre_hour / 3.6e6, s.bar * 1e5, gap, s.tips),
+        dataclasses.replace(plumbing(), nozzle=nozzle),
+        Outdoors(t, air.humidity_ratio(t, rh, p), p),
+        u,
+        np.maximum(moving, u.calm),
+        toward,
     )
 
 
@@ -92,7 +92,7 @@ def drops(s: Setup, celsius, humidity, speed) -> dict[str, np.ndarray]:
     """10, 50, 90 % [point, hour] of the drop [K]: mixed, at the seat, far; mixed as a share of depression."""
     c = case_of(s, celsius, humidity, speed)
     found = balance.balance(c)
-    there = Footprint(c, found, calm.settled(c, found, calm.pool_of(c, found))).found().drop
+    there = Footprint(c, found).found().drop
     mixed = c.outdoors.temperature - found.patio.temperature
     depression = c.outdoors.temperature - air.wet_bulb(c.outdoors.temperature, c.outdoors.ratio, P)
     told = {"mixed": mixed, "seat": there["seats"], "far": there["far_edge"], "share": mixed / depression}

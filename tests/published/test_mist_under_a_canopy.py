@@ -4,7 +4,8 @@ thermometer that cannot get wet (sonic)."""
 import numpy as np
 import pytest
 
-from mistcalc.cooling import balance, unknowns, wind
+from mistcalc.cooling import balance, unknowns
+from mistcalc.cooling.case import Spray, case_in
 from mistcalc.cooling.ground import Ground, Opening, Strip
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.physics import air
@@ -68,15 +69,14 @@ def answer(celsius, humidity, speed):
     p = np.full_like(t, 101325.0)
     toward = 3 * u.turning  # from anywhere
     moving = np.full_like(t, speed)
-    case = balance.Case(
-        ground=ground,
-        spray=balance.Spray(nozzles=16, flow=FLOW, gauge=60e5, spacing=1.8, height=2.5),
-        plumbing=project().plumbing,
-        outdoors=Outdoors(t, air.humidity_ratio(t, humidity, p), p),
-        unknowns=u,
-        speed=moving,
-        toward=toward,
-        wind_flow=wind.through(ground, toward, moving, u.way_out),
+    case = case_in(
+        ground,
+        Spray(nozzles=16, flow=FLOW, gauge=60e5, spacing=1.8, height=2.5),
+        project().plumbing,
+        Outdoors(t, air.humidity_ratio(t, humidity, p), p),
+        u,
+        moving,
+        toward,
     )
     found = balance.balance(case)
     mean = t - found.patio.temperature
