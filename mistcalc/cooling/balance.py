@@ -58,7 +58,8 @@ def balance(case: Case) -> Answer:
     # Where the patio's air is full the answer has a kink, and every secant across it would miss.
     full = room(case.outdoors, _patio(case, captured))
     first = np.minimum(captured / (1 - FIRST_SLOPE), full)
-    missed, state = fixed_point(partial(_respond, case, exits, injected), captured, first, injected)
+    most = injected * np.maximum(currents(case.ground).at("kept", case.wind_toward), 1.0)
+    missed, state = fixed_point(partial(_respond, case, exits, injected), captured, first, most)
     return Answer(
         plume=state.plume,
         patio=state.patio,

@@ -21,6 +21,8 @@ from mistcalc.cooling.ground import BESIDE_LINE, Ground
 from mistcalc.cooling.lee import ambient, flushed
 from mistcalc.cooling.plan_cells import Cells, cells_of, house_height
 
+PLUME_HALF = 0.35  # m, half width of a plume where most of it has dried
+CARRIED_IN = 0.2  # of the air's motion, toward the house: from there on what hangs outside the edge comes in
 WAYS = 24  # directions of the table
 DIES_AWAY = 1.0  # of the house's height: how far outside the lid walls and lid are felt by the wind
 MIXING = 0.04  # m: eddy diffusivity over the wind's speed
@@ -82,6 +84,10 @@ class _Flow:
         self.place[self.under] = np.arange(len(self.under))
         nozzles = np.array([s.point(along, 0.0) for s in ground.strips for along in s.places])
         self.nozzles = self.place[cells.holding(nozzles)]
+        each = [(strip, len(strip.places)) for strip in ground.strips]
+        self.inward = np.repeat([s.inward for s, _ in each], [n for _, n in each], axis=0).T
+        behind = np.repeat([s.outside for s, _ in each], [n for _, n in each])
+        self.outside = np.clip(0.5 * (1 - behind / PLUME_HALF), 0.0, 0.5)
         beside = np.array([s.point(along, BESIDE_LINE) for s in ground.strips for along in s.places])
         self.beside = self.place[cells.holding(beside)]
         self.seats = self.place[cells.holding(np.array(ground.seats))]
@@ -114,10 +120,11 @@ class _Flow:
         """`Currents` for one direction."""
         wind, in_lee = ambient(self.cells, self.ground.house, toward)
         through = self._through(wind)
-        even, fed = self._tracers(through)
+        motion = self._motion(through)
+        even, fed = self._tracers(through, self._inside(motion))
         share = self.cells.area[self.under] / self.cells.area[self.under].sum()
         mean, cold = even @ share, fed @ share
-        held, motion = fed / cold, self._motion(through)
+        held = fed / cold
         return {
             "purge": self.ground.height / mean,
             "kept": cold / mean,
@@ -129,7 +136,7 @@ class _Flow:
             "speed": np.hypot(*motion) @ share,
             "comes_in": self._comes_in(through),
             "in_lee": in_lee[self.under] @ share,
-            "lee_flush": flushed(self.ground.house, toward) if self.ground.house else np.inf,
+            "lee_flush": flushed(self.ground.house, toward) if self.ground.house else 0.0,
         }
 
     def _through(self, wind: np.ndarray) -> list[np.ndarray]:
@@ -148,15 +155,22 @@ class _Flow:
             for f, q in zip(c.faces, carried, strict=True)
         ]
 
-    def _tracers(self, through: list[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+    def _inside(self, motion: np.ndarray) -> np.ndarray:
+        """Share of each nozzle's plume that is or comes under the lid, [nozzle]: one that is wider than the
+        line lies behind the edge hangs out in part, and is lost there but where the air moves in."""
+        inward = (motion[:, self.nozzles] * self.inward).sum(axis=0)
+        speed = np.maximum(np.hypot(*motion[:, self.nozzles]), 1e-12)
+        return 1 - self.outside * (1 - np.clip(inward / speed / CARRIED_IN, 0.0, 1.0))
+
+    def _tracers(self, through: list[np.ndarray], inside: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Concentration under the lid of 1 m3/s per m of height, fed evenly and at the nozzles."""
         c, size = self.cells, len(self.under)
         rows, columns, values, leaving = [], [], [], np.zeros(size)
         for f, q in zip(c.faces, through, strict=True):
             mixed = MIXING * f.open * f.length / f.apart
-            inside = c.lid[f.low] & c.lid[f.high]
-            a, b = self.place[f.low[inside]], self.place[f.high[inside]]
-            up, down = (np.maximum(s * q, 0.0)[inside] + mixed[inside] for s in (1, -1))
+            within = c.lid[f.low] & c.lid[f.high]
+            a, b = self.place[f.low[within]], self.place[f.high[within]]
+            up, down = (np.maximum(s * q, 0.0)[within] + mixed[within] for s in (1, -1))
             rows += [a, b, b, a]
             columns += [a, a, b, b]
             values += [up, -up, down, -down]
@@ -173,7 +187,7 @@ class _Flow:
         )
         carried = splu((joined + diags_array(leaving)).tocsc())
         area = c.area[self.under]
-        fed = np.bincount(self.nozzles, minlength=size) / len(self.nozzles)
+        fed = np.bincount(self.nozzles, inside, size) / len(self.nozzles)
         return carried.solve(area / area.sum()), carried.solve(fed)
 
     def _comes_in(self, through: list[np.ndarray]) -> float:

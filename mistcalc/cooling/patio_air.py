@@ -67,7 +67,7 @@ def mixed(
     flow = np.maximum(still, 1e-3) + np.cbrt(captured / dry)  # above the answer or near it
     for _ in range(FLOW_STEPS):
         t, w = _state(outdoors, h_out, captured / (dry * flow), supply_enthalpy)
-        wanted, by_wind = air_change(np.maximum(virtual_out - air.virtual_temperature(t, w), 0.0))
+        wanted, by_wind = air_change(np.abs(virtual_out - air.virtual_temperature(t, w)))
         wanted = np.maximum(wanted, 1e-6)
         # Newton in log(flow): the part by weight falls as flow^-1/2, the wind's not at all.
         flow = flow * (wanted / flow) ** (1 / (1.5 - 0.5 * by_wind))

