@@ -154,6 +154,7 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
         *(
             "light",
             "breeze",
+            "calm",
             "worst_side",
             "weather",
             *KNOWABLE,
@@ -181,7 +182,7 @@ def test_units_are_in_the_keys():
         "provided",
         "required",
         "by",
-        *("calm", "calm_share", *FATES, "set", "utci", "heat_index"),
+        *("still", "calm_share", *FATES, "set", "utci", "heat_index"),
         *("dry", "damp", "dewy", "wet", "landed", "landed_beyond"),
         *("hours_by_month", "hours_to_soonest_end", "hours_to_latest_end"),  # counts of hours
     }
