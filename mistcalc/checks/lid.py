@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -28,6 +29,7 @@ NEAR = 1e-6  # m
 PRACTICE = "common practice"
 JUDGEMENT = "judgement"
 
+_HOUSEWARD = (("toward", "house"), ("also_toward", "house"))
 _HARD = {
     "member": "mark-on-member",
     "joint": "mark-near-joint",
@@ -53,8 +55,19 @@ def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
         *_runs(patio, layout),
         *joint_findings(patio, layout),
     ]
+    if patio.back == "open":
+        found = [_without_house(finding) for finding in found]
     told = (on_patio(finding, patio.name) for finding in found)
     return tuple(sorted(told, key=lambda f: f.rank))
+
+
+def _without_house(finding: Finding) -> Finding:
+    """A move back, told for a patio that has no house there to move toward."""
+
+    def told(pairs: tuple[tuple[str, object], ...]) -> tuple[tuple[str, object], ...]:
+        return tuple((key, "back" if (key, value) in _HOUSEWARD else value) for key, value in pairs)
+
+    return replace(finding, fix=told(finding.fix), values=told(finding.values))
 
 
 # ------------------------------------------------------------------ the lid itself

@@ -154,6 +154,14 @@ name   = "patio"
 depth  = {quoted(depth)}   # open edge to house wall
 # height = "{self.pick("10 ft", "3 m")}"   # floor to underside of framing
 # line_behind_edge = "{self.pick("6 in", "150 mm")}"
+# back = "wall"   # or open: the lid stands free, or spans between two walls
+
+# How the house stands in the wind. Its roof above the lid: about 0 where one story runs flush
+[patio.house]
+# above_lid = "{self.pick("0 ft", "0 m")}"
+# past_start = "{self.pick("10 ft", "3 m")}"   # how far it goes on past the first run's start
+# past_end = "{self.pick("10 ft", "3 m")}"
+# depth = "{self.pick("30 ft", "9 m")}"   # behind the lid
 
 [patio.plaster]
 # system = "three-coat"   # three-coat, one-coat, direct or none
@@ -199,6 +207,14 @@ depth  = {quoted(depth)}   # open edge to house wall
 # along = "{along}"   # from the run's datum
 # back  = "{back}"   # from the open edge, toward the house
 # size  = "{self.pick("60 in", "1500 mm")}"   # a fan's sweep
+
+# A wall, fence or hedge that stands free at an open side:
+# [[patio.screen]]
+# name = "hedge"
+# run  = "A"
+# height = "{self.pick("5 ft", "1.5 m")}"
+# out  = "{self.pick("3 ft", "1 m")}"   # outside the open edge
+# open = "30 %"   # of it, that lets air through
 
 # [[patio.seat]]
 # name = "chairs"

@@ -208,6 +208,7 @@ def _fix(fix: dict[str, object]) -> dict[str, object]:
     by, toward = fix.get("by"), fix.get("toward")
     moves = {
         "house": ("back_m", 1),
+        "back": ("back_m", 1),
         "edge": ("back_m", -1),
         "along+": ("along_m", 1),
         "along-": ("along_m", -1),

@@ -34,6 +34,12 @@ def test_courtyard_clearance() -> None:
     assert (fix["move"], fix["toward"]) == ("L2", "house") and fix["by"] == pytest.approx(15 * IN)
 
 
+def test_a_lid_that_stands_free_has_no_house_to_move_toward() -> None:
+    finding = found(replace(courtyard(), back="open"))["clearance-judgement"]
+    assert dict(finding.fix)["toward"] == "back"
+    assert say(finding).endswith("Move it 15 in toward the back of the patio.")
+
+
 def test_courtyard_has_no_failing_finding() -> None:
     codes = [(f.level, f.code) for f in lid_findings(courtyard(), lay(courtyard()))]
     assert codes[0] == ("warn", "clearance-judgement")

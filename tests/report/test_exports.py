@@ -73,6 +73,7 @@ def test_feel_is_the_band_of_each_column_and_null_outside_an_index_s_range():
 def test_a_move_is_in_the_direction_of_its_key():
     moves = {
         "house": ("back_m", 0.3),
+        "back": ("back_m", 0.3),
         "edge": ("back_m", -0.3),
         "along+": ("along_m", 0.3),
         "along-": ("along_m", -0.3),
