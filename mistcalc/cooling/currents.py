@@ -25,7 +25,7 @@ PLUME_HALF = 0.35  # m, half width of a plume where most of it has dried
 CARRIED_IN = 0.2  # of the air's motion, toward the house: from there on what hangs outside the edge comes in
 WAYS = 24  # directions of the table
 DIES_AWAY = 1.0  # of the house's height: how far outside the lid walls and lid are felt by the wind
-MIXING = 0.04  # m: eddy diffusivity over the wind's speed
+MIXING = 0.1  # m: eddy diffusivity over the wind's speed
 TIGHT = 1e-6  # 1/s, of air changes where no side is open: so that there is an answer
 EXCHANGE = 0.1  # of the wind's speed: air that an open side passes either way by turbulence alone
 
@@ -124,7 +124,9 @@ class _Flow:
         even, fed = self._tracers(through, self._inside(motion))
         share = self.cells.area[self.under] / self.cells.area[self.under].sum()
         mean, cold = even @ share, fed @ share
-        held = fed / cold
+        # In a wake the air is mixed all through (Drivas & Shair 1974, second-hand).
+        lee = in_lee[self.under] @ share
+        held = lee + (1 - lee) * fed / cold
         return {
             "purge": self.ground.height / mean,
             "kept": cold / mean,
@@ -135,7 +137,7 @@ class _Flow:
             "moves": motion[:, self.nozzles].mean(axis=1),
             "speed": np.hypot(*motion) @ share,
             "comes_in": self._comes_in(through),
-            "in_lee": in_lee[self.under] @ share,
+            "in_lee": lee,
             "lee_flush": flushed(self.ground.house, toward) if self.ground.house else 0.0,
         }
 

@@ -46,7 +46,8 @@ def ambient(cells: Cells, house: tuple[Block, ...], toward: float) -> tuple[np.n
     nearest = np.full(x.shape, np.inf)
     for block in house:
         reach = wake.recirculation_length(block.height, wide, long)
-        gap, normal = _upwind(block, x, y, ux, uy)
+        wider = wake.length_scale(block.height, wide) / 3  # the cavity's sides bulge by a third of the scale
+        gap, normal = _upwind(block, x, y, ux, uy, float(wider))
         in_lee = (gap < reach) & (gap < nearest)
         nearest = np.where(in_lee, gap, nearest)
         away = ux * normal[0] + uy * normal[1]
@@ -58,10 +59,10 @@ def ambient(cells: Cells, house: tuple[Block, ...], toward: float) -> tuple[np.n
 
 
 def _upwind(
-    block: Block, x: np.ndarray, y: np.ndarray, ux: float, uy: float
+    block: Block, x: np.ndarray, y: np.ndarray, ux: float, uy: float, wider: float
 ) -> tuple[np.ndarray, np.ndarray]:
     """How far upwind of each point [m] the block's lee stands (inf: nowhere), and which way that wall looks,
-    [2, point]."""
+    [2, point]; its shadow is `wider` [m] on both sides than the wall is seen by the wind."""
     gap = np.full(x.shape, np.inf)
     normal = np.zeros((2, *x.shape))
     corners = block.corners
@@ -73,7 +74,8 @@ def _upwind(
             continue  # a windward wall, or one the wind runs along
         back = ((x - xa) * nx + (y - ya) * ny) / away
         hit = ((x - back * ux - xa) * (xb - xa) + (y - back * uy - ya) * (yb - ya)) / size**2
-        seen = (back > 0) & (hit >= 0) & (hit <= 1) & (back < gap)
+        past = wider / (size * away)
+        seen = (back > 0) & (hit >= -past) & (hit <= 1 + past) & (back < gap)
         gap = np.where(seen, back, gap)
         normal = np.where(seen, np.array([[nx], [ny]]), normal)
     return gap, normal
