@@ -121,12 +121,12 @@ class _Flow:
         wind, in_lee = ambient(self.cells, self.ground.house, toward)
         through = self._through(wind)
         motion = self._motion(through)
-        even, fed = self._tracers(through, self._inside(motion))
+        even, fed, age = self._tracers(through, self._inside(motion))
         share = self.cells.area[self.under] / self.cells.area[self.under].sum()
         mean, cold = even @ share, fed @ share
         # In a wake the air is mixed all through (Drivas & Shair 1974, second-hand).
         lee = in_lee[self.under] @ share
-        held = lee + (1 - lee) * fed / cold
+        held = lee + (1 - lee) * fed / cold * self._come_down(age)
         return {
             "purge": self.ground.height / mean,
             "kept": cold / mean,
@@ -164,8 +164,16 @@ class _Flow:
         speed = np.maximum(np.hypot(*motion[:, self.nozzles]), 1e-12)
         return 1 - self.outside * (1 - np.clip(inward / speed / CARRIED_IN, 0.0, 1.0))
 
-    def _tracers(self, through: list[np.ndarray], inside: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Concentration under the lid of 1 m3/s per m of height, fed evenly and at the nozzles."""
+    def _come_down(self, age: np.ndarray) -> np.ndarray:
+        """How far the cold of this age [s at 1 m/s] has been mixed down from the lid to people, 0 to 1: by the
+        slowest wave of diffusion over the height."""
+        return 1 - np.exp(-age * MIXING * (np.pi / self.ground.height) ** 2)
+
+    def _tracers(
+        self, through: list[np.ndarray], inside: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Concentration under the lid of 1 m3/s per m of height, fed evenly and at the nozzles; how long ago
+        the latter was fed [s]."""
         c, size = self.cells, len(self.under)
         rows, columns, values, leaving = [], [], [], np.zeros(size)
         for f, q in zip(c.faces, through, strict=True):
@@ -190,7 +198,9 @@ class _Flow:
         carried = splu((joined + diags_array(leaving)).tocsc())
         area = c.area[self.under]
         fed = np.bincount(self.nozzles, inside, size) / len(self.nozzles)
-        return carried.solve(area / area.sum()), carried.solve(fed)
+        at_nozzles = carried.solve(fed)
+        age = carried.solve(at_nozzles * area) / np.maximum(at_nozzles, 1e-12)
+        return carried.solve(area / area.sum()), at_nozzles, age
 
     def _comes_in(self, through: list[np.ndarray]) -> float:
         """m/s, mean over the sides where air enters."""

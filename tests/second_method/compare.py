@@ -1,0 +1,202 @@
+"""Ours beside the other method's: `python -m tests.second_method.compare` writes the page.
+
+`--looked-at` only prints, of the cases that may be looked at while rules are written.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from tests.second_method.cases import CASES, CELL, FINE, MODEL, OTHER_MODEL, Case
+from tests.second_method.ours import ours
+from tests.second_method.patio import Run
+
+HERE = Path(__file__).parent
+PAGE = HERE.parents[1] / "docs" / "validation" / "whole-patio.md"
+NEAR_NOTHING = 0.3  # K: a seat that both leave warm agrees
+
+
+@dataclass(frozen=True)
+class Row:
+    """One case: theirs, and our 10, 50 and 90 % [K]; the same of every seat; flows [m3/s], shares kept."""
+
+    case: Case
+    theirs: float
+    ours: tuple[float, float, float]
+    seats: dict[str, tuple[float, tuple[float, float, float]]]
+    flow: tuple[float, float]
+    kept: tuple[float, float]
+
+    @property
+    def inside(self) -> bool:
+        return self.ours[0] <= self.theirs <= self.ours[2]
+
+    @property
+    def seats_inside(self) -> int:
+        return sum(
+            low - NEAR_NOTHING <= theirs <= high + NEAR_NOTHING
+            for theirs, (low, _, high) in self.seats.values()
+        )
+
+    @property
+    def off(self) -> float:
+        return self.ours[1] - self.theirs
+
+    @property
+    def close(self) -> bool:
+        """Within a quarter, or half a kelvin."""
+        return abs(self.off) <= max(0.25 * self.theirs, 0.5)
+
+
+def figures(file: Path) -> dict[str, dict[str, float]]:
+    found: dict[str, dict[str, float]] = {}
+    for line in file.read_text().splitlines() if file.exists() else ():
+        run, name, value = line.split(",")
+        found.setdefault(run, {})[name] = float(value)
+    return found
+
+
+def row(case: Case, theirs: dict[str, float]) -> Row:
+    mine = ours(case)
+    return Row(
+        case,
+        theirs["drop_K"],
+        _band(mine.mean),
+        {name: (theirs[f"at_{name}_K"], _band(drop)) for name, drop in mine.seats.items()},
+        (theirs["on_purge_m3_s"], float(np.median(mine.flow))),
+        (theirs["on_line_kept"], float(np.median(mine.kept))),
+    )
+
+
+def rows(held_back: bool) -> list[Row]:
+    """Of the cases whose figures are there."""
+    told = figures(HERE / ("held_back.csv" if held_back else "results.csv"))
+    cases = [case for case in CASES if case.held_back == held_back and Run(case).name in told]
+    return [row(case, told[Run(case).name]) for case in cases]
+
+
+def _band(draws: np.ndarray) -> tuple[float, float, float]:
+    low, middle, high = np.quantile(draws, (0.1, 0.5, 0.9)).tolist()
+    return low, middle, high
+
+
+def tally(of: list[Row]) -> dict[str, float]:
+    seats = sum(len(r.seats) for r in of)
+    return {
+        "cases": len(of),
+        "means inside": sum(r.inside for r in of) / len(of),
+        "seats": seats,
+        "seats inside": sum(r.seats_inside for r in of) / seats,
+        "close": sum(r.close for r in of) / len(of),
+        "mean error": float(np.mean([abs(r.off) / r.theirs for r in of])),
+        "mean error K": float(np.mean([abs(r.off) for r in of])),
+        "bias": float(np.mean([r.off / r.theirs for r in of])),
+    }
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--looked-at", action="store_true")
+    if parser.parse_args().looked_at:
+        found = rows(held_back=False)
+        print("\n".join(_line(r) for r in found))
+        print(_told(tally(found)))
+        return 0
+    PAGE.write_text(page(rows(held_back=False), rows(held_back=True)))
+    return 0
+
+
+# ------------------------------------------------------------------ the page
+
+
+def page(looked_at: list[Row], held: list[Row]) -> str:
+    head = (HERE / "page_head.md").read_text()
+    parts = [
+        head,
+        "## Cases looked at while the rules were written\n",
+        _told(tally(looked_at)),
+        _table(looked_at),
+    ]
+    if held:
+        parts += ["## Cases held back and compared once\n", _told(tally(held)), _table(held)]
+    parts += ["## What mesh and turbulence model do to the other method's figures\n", _spread()]
+    return "\n".join(parts) + "\n"
+
+
+def _told(t: dict[str, float]) -> str:
+    return (
+        f"{t['cases']:.0f} cases: the other method's mean lies in our 10-90 % range in {t['means inside']:.0%}, "
+        f"{t['seats']:.0f} seats in {t['seats inside']:.0%}; our middle is within a quarter or 0.5 K in "
+        f"{t['close']:.0%}, off by {t['mean error']:.0%} ({t['mean error K']:.1f} K) in the mean, "
+        f"{t['bias']:+.0%} with its sign.\n"
+    )
+
+
+def _line(r: Row) -> str:
+    low, middle, high = r.ours
+    seats = " ".join(
+        f"{name} {theirs:.1f} ({b[0]:.1f}-{b[2]:.1f})"
+        + ("" if b[0] - NEAR_NOTHING <= theirs <= b[2] + NEAR_NOTHING else "*")
+        for name, (theirs, b) in r.seats.items()
+    )
+    return (
+        f"{r.case.name:34} {r.theirs:5.2f} {low:5.2f} {middle:5.2f} {high:5.2f} {' ' if r.inside else 'OUT'} "
+        f"flow {r.flow[0]:.1f}/{r.flow[1]:.1f} kept {r.kept[0]:.2f}/{r.kept[1]:.2f} | {seats}"
+    )
+
+
+def _table(of: list[Row]) -> str:
+    lines = [
+        "| patio | house m | wind m/s | blows to | air | drop K: theirs | ours 10-50-90 % | flow m³/s | share kept | seats inside |",
+        "|---|--:|--:|--:|---|--:|--:|--:|--:|--:|",
+    ]
+    for r in of:
+        c, (low, middle, high) = r.case, r.ours
+        wind, toward = (f"{c.wind:g}", f"{c.toward:g}°") if c.wind else ("calm", "")
+        lines.append(
+            f"| {c.shape} | {c.house:g} | {wind} | {toward} | {c.air} | {r.theirs:.1f} | "
+            f"{low:.1f}-{middle:.1f}-{high:.1f}{'' if r.inside else ' ✗'} | {r.flow[0]:.1f} / {r.flow[1]:.1f} | "
+            f"{r.kept[0]:.2f} / {r.kept[1]:.2f} | {r.seats_inside} of {len(r.seats)} |"
+        )
+    return "\n".join(lines) + "\n"
+
+
+def _spread() -> str:
+    told = figures(HERE / "results.csv")
+    lines = [
+        f"| case | mean drop K: {CELL:g} m | {FINE:g} m | {OTHER_MODEL} | seats: {FINE:g} m | {OTHER_MODEL} | flow m³/s |",
+        "|---|--:|--:|--:|--:|--:|--:|",
+    ]
+    for case in CASES:
+        base, fine, other = (
+            told.get(Run(case, *how).name) for how in ((CELL, MODEL), (FINE, MODEL), (CELL, OTHER_MODEL))
+        )
+        if base is None or (fine is None and other is None):
+            continue
+        flows = " / ".join(f"{f['on_purge_m3_s']:.1f}" for f in (base, fine, other) if f)
+        lines.append(
+            f"| {case.name} | {base['drop_K']:.1f} | {_drop(fine)} | {_drop(other)} | "
+            f"{_seats(base, fine)} | {_seats(base, other)} | {flows} |"
+        )
+    return "\n".join(lines) + "\n"
+
+
+def _drop(of: dict[str, float] | None) -> str:
+    return f"{of['drop_K']:.1f}" if of else ""
+
+
+def _seats(base: dict[str, float], of: dict[str, float] | None) -> str:
+    """Mean distance of the seats' drops from the base run's [K]."""
+    if of is None:
+        return ""
+    names = [name for name in base if name.startswith("at_")]
+    return f"{np.mean([abs(of[n] - base[n]) for n in names]):.1f} K off"
+
+
+if __name__ == "__main__":
+    sys.exit(main())
