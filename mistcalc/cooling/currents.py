@@ -165,8 +165,8 @@ class _Flow:
         return 1 - self.outside * (1 - np.clip(inward / speed / CARRIED_IN, 0.0, 1.0))
 
     def _come_down(self, age: np.ndarray) -> np.ndarray:
-        """How far the cold of this age [s at 1 m/s] has been mixed down from the lid to people, 0 to 1: by the
-        slowest wave of diffusion over the height."""
+        """How far the cold of this age [s at 1 m/s] has been mixed down from the lid to people, 0 to 1: by
+        the slowest wave of diffusion over the height."""
         return 1 - np.exp(-age * MIXING * (np.pi / self.ground.height) ** 2)
 
     def _tracers(

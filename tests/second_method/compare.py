@@ -130,8 +130,8 @@ def page(looked_at: list[Row], held: list[Row]) -> str:
 
 def _told(t: dict[str, float]) -> str:
     return (
-        f"{t['cases']:.0f} cases: the other method's mean lies in our 10-90 % range in {t['means inside']:.0%}, "
-        f"{t['seats']:.0f} seats in {t['seats inside']:.0%}; our middle is within a quarter or 0.5 K in "
+        f"{t['cases']:.0f} cases: the other method's mean lies in our 10-90 % range in "
+        f"{t['means inside']:.0%}, {t['seats']:.0f} seats in {t['seats inside']:.0%}; our middle is within a quarter or 0.5 K in "
         f"{t['close']:.0%}, off by {t['mean error']:.0%} ({t['mean error K']:.1f} K) in the mean, "
         f"{t['bias']:+.0%} with its sign.\n"
     )
@@ -152,7 +152,8 @@ def _line(r: Row) -> str:
 
 def _table(of: list[Row]) -> str:
     lines = [
-        "| patio | house m | wind m/s | blows to | air | drop K: theirs | ours 10-50-90 % | flow m³/s | share kept | seats inside |",
+        "| patio | house m | wind m/s | blows to | air | drop K: theirs | ours 10-50-90 % | "
+        "flow m³/s | share kept | seats inside |",
         "|---|--:|--:|--:|---|--:|--:|--:|--:|--:|",
     ]
     for r in of:
@@ -160,8 +161,8 @@ def _table(of: list[Row]) -> str:
         wind, toward = (f"{c.wind:g}", f"{c.toward:g}°") if c.wind else ("calm", "")
         lines.append(
             f"| {c.shape} | {c.house:g} | {wind} | {toward} | {c.air} | {r.theirs:.1f} | "
-            f"{low:.1f}-{middle:.1f}-{high:.1f}{'' if r.inside else ' ✗'} | {r.flow[0]:.1f} / {r.flow[1]:.1f} | "
-            f"{r.kept[0]:.2f} / {r.kept[1]:.2f} | {r.seats_inside} of {len(r.seats)} |"
+            f"{low:.1f}-{middle:.1f}-{high:.1f}{'' if r.inside else ' ✗'} | "
+            f"{r.flow[0]:.1f} / {r.flow[1]:.1f} | {r.kept[0]:.2f} / {r.kept[1]:.2f} | {r.seats_inside} of {len(r.seats)} |"
         )
     return "\n".join(lines) + "\n"
 
@@ -169,7 +170,8 @@ def _table(of: list[Row]) -> str:
 def _spread() -> str:
     told = figures(HERE / "results.csv")
     lines = [
-        f"| case | mean drop K: {CELL:g} m | {FINE:g} m | {OTHER_MODEL} | seats: {FINE:g} m | {OTHER_MODEL} | flow m³/s |",
+        f"| case | mean drop K: {CELL:g} m | {FINE:g} m | {OTHER_MODEL} | seats: {FINE:g} m | "
+        f"{OTHER_MODEL} | flow m³/s |",
         "|---|--:|--:|--:|--:|--:|--:|",
     ]
     for case in CASES:

@@ -1,4 +1,4 @@
-"""The same case by this program: direction, wind, air and drops as the other method had them, all else drawn."""
+"""The same case by this program: wind, air and drops as the other method had them, all else drawn."""
 
 from __future__ import annotations
 
