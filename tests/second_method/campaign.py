@@ -17,6 +17,7 @@ from threading import Lock
 
 from tests.second_method import foam, gather, patio, tracers
 from tests.second_method.cases import CASES, CELL, FINE, MODEL, OTHER_MODEL, REPEATED
+from tests.second_method.compare import figures
 from tests.second_method.patio import Run
 
 RESULTS = Path(__file__).with_name("results.csv")
@@ -37,7 +38,7 @@ def main() -> int:
         print("needs Debian's package openfoam: apt-get install --no-install-recommends openfoam")
         return 2
     options.out.mkdir(parents=True, exist_ok=True)
-    todo = [run for run in _wanted(options) if run.name not in _done(run)]
+    todo = [run for run in _wanted(options) if options.again or run.name not in _done(run)]
     print(f"{len(todo)} runs to do")
     with ThreadPoolExecutor(options.jobs) as pool:
         ended = list(pool.map(lambda run: _one(run, options.out), todo))
@@ -51,6 +52,7 @@ def _options() -> argparse.Namespace:
     parser.add_argument("--jobs", type=int, default=1, help="runs side by side, one core each")
     parser.add_argument("--fine", action="store_true", help=f"the repeated eight with cells of {FINE} m")
     parser.add_argument("--other-model", action="store_true", help=f"the repeated eight with {OTHER_MODEL}")
+    parser.add_argument("--again", action="store_true", help="also runs that are in the tables: prints both")
     parser.add_argument("--list", action="store_true", help="only say which")
     options = parser.parse_args()
     if options.list:
@@ -75,11 +77,8 @@ def _table(run: Run) -> Path:
     return HELD_BACK if run.case.held_back else RESULTS
 
 
-def _done(run: Run) -> set[str]:
-    file = _table(run)
-    if not file.exists():
-        return set()
-    return {line.split(",", 1)[0] for line in file.read_text().splitlines()}
+def _done(run: Run) -> dict[str, dict[str, float]]:
+    return figures(_table(run))
 
 
 def _one(run: Run, out: Path) -> bool:
@@ -88,22 +87,28 @@ def _one(run: Run, out: Path) -> bool:
     shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True)
     try:
-        figures = solve(run, folder, out)
+        found = solve(run, folder, out)
     except (Failed, OSError, ValueError, KeyError) as fault:
         print(f"{run.name}: {type(fault).__name__} {fault}", flush=True)
         return False
-    _add(run, figures | {"minutes": (time.monotonic() - began) / 60})
+    found = found | {"minutes": (time.monotonic() - began) / 60}
+    if run.name in _done(run):
+        before = _done(run)[run.name]
+        print("\n".join(f"  {name:28} {value:10.5g} {before.get(name, float('nan')):10.5g}"
+                        for name, value in found.items()))  # fmt: skip
+    else:
+        _add(run, found)
     print(f"{run.name}: {time.monotonic() - began:.0f} s", flush=True)
     return True
 
 
 def solve(run: Run, folder: Path, out: Path) -> dict[str, float]:
-    figures: dict[str, float] = {"cells": _meshed(run, folder)}
+    told: dict[str, float] = {"cells": _meshed(run, folder)}
     if run.calm:
         purge = 0.0
     else:
-        figures |= _off(run, folder)
-        purge = figures["off_purge_m3_s"]
+        told |= _off(run, folder)
+        purge = told["off_purge_m3_s"]
     volume = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in run.shape.lids) * run.shape.lid_height
     ages = AGES * volume / purge if purge else LONGEST
     seconds = min(max(ages, SHORTEST), LONGEST)
@@ -112,11 +117,11 @@ def solve(run: Run, folder: Path, out: Path) -> dict[str, float]:
     seconds *= 0.5 if start else 1.0  # begins with the coarser mesh's cold air
     _mist(folder, round(seconds, 1))
     last = _last(folder)
-    figures |= gather.mist_on(run, folder, last)
-    figures["seconds"], figures["courant"] = seconds, foam.worst_courant(folder / "log.mist")
-    if figures["courant"] > 1.5:
-        raise Failed(f"Courant number {figures['courant']}: not to be believed")
-    return figures
+    told |= gather.mist_on(run, folder, last)
+    told["seconds"], told["courant"] = seconds, foam.worst_courant(folder / "log.mist")
+    if told["courant"] > 1.5:
+        raise Failed(f"Courant number {told['courant']}: not to be believed")
+    return told
 
 
 def _call(folder: Path, log: str, *command: str) -> None:
@@ -167,10 +172,10 @@ def _off(run: Run, folder: Path) -> dict[str, float]:
     _system(folder, "off", tracers.functions(steady=True))
     _call(folder, "log.tracer", "simpleFoam", "-postProcess", "-time", last)
     _centers(folder, last)
-    figures = gather.wind_off(run, folder, last)
+    told = gather.wind_off(run, folder, last)
     shutil.move(folder / last, folder / "off")
     shutil.rmtree(folder / "0")
-    return figures
+    return told
 
 
 def _centers(folder: Path, at: str) -> None:
@@ -205,10 +210,10 @@ def _mist(folder: Path, seconds: float) -> None:
     _centers(folder, _last(folder))
 
 
-def _add(run: Run, figures: dict[str, float]) -> None:
+def _add(run: Run, told: dict[str, float]) -> None:
     """One line a figure: shapes have different seats. The run's name holds its settings."""
     with LOCK, _table(run).open("a") as lines:
-        lines.write("".join(f"{run.name},{name},{value:.5g}\n" for name, value in figures.items()))
+        lines.write("".join(f"{run.name},{name},{value:.5g}\n" for name, value in told.items()))
 
 
 if __name__ == "__main__":

@@ -38,10 +38,7 @@ class Row:
 
     @property
     def seats_inside(self) -> int:
-        return sum(
-            low - NEAR_NOTHING <= theirs <= high + NEAR_NOTHING
-            for theirs, (low, _, high) in self.seats.values()
-        )
+        return sum(_holds(theirs, band) for theirs, band in self.seats.values())
 
     @property
     def off(self) -> float:
@@ -131,7 +128,8 @@ def page(looked_at: list[Row], held: list[Row]) -> str:
 def _told(t: dict[str, float]) -> str:
     return (
         f"{t['cases']:.0f} cases: the other method's mean lies in our 10-90 % range in "
-        f"{t['means inside']:.0%}, {t['seats']:.0f} seats in {t['seats inside']:.0%}; our middle is within a quarter or 0.5 K in "
+        f"{t['means inside']:.0%}, {t['seats']:.0f} seats in "
+        f"{t['seats inside']:.0%}; our middle is within a quarter or 0.5 K in "
         f"{t['close']:.0%}, off by {t['mean error']:.0%} ({t['mean error K']:.1f} K) in the mean, "
         f"{t['bias']:+.0%} with its sign.\n"
     )
@@ -140,14 +138,17 @@ def _told(t: dict[str, float]) -> str:
 def _line(r: Row) -> str:
     low, middle, high = r.ours
     seats = " ".join(
-        f"{name} {theirs:.1f} ({b[0]:.1f}-{b[2]:.1f})"
-        + ("" if b[0] - NEAR_NOTHING <= theirs <= b[2] + NEAR_NOTHING else "*")
+        f"{name} {theirs:.1f} ({b[0]:.1f}-{b[2]:.1f})" + ("" if _holds(theirs, b) else "*")
         for name, (theirs, b) in r.seats.items()
     )
     return (
         f"{r.case.name:34} {r.theirs:5.2f} {low:5.2f} {middle:5.2f} {high:5.2f} {' ' if r.inside else 'OUT'} "
         f"flow {r.flow[0]:.1f}/{r.flow[1]:.1f} kept {r.kept[0]:.2f}/{r.kept[1]:.2f} | {seats}"
     )
+
+
+def _holds(theirs: float, band: tuple[float, float, float]) -> bool:
+    return band[0] - NEAR_NOTHING <= theirs <= band[2] + NEAR_NOTHING
 
 
 def _table(of: list[Row]) -> str:
@@ -162,7 +163,8 @@ def _table(of: list[Row]) -> str:
         lines.append(
             f"| {c.shape} | {c.house:g} | {wind} | {toward} | {c.air} | {r.theirs:.1f} | "
             f"{low:.1f}-{middle:.1f}-{high:.1f}{'' if r.inside else ' ✗'} | "
-            f"{r.flow[0]:.1f} / {r.flow[1]:.1f} | {r.kept[0]:.2f} / {r.kept[1]:.2f} | {r.seats_inside} of {len(r.seats)} |"
+            f"{r.flow[0]:.1f} / {r.flow[1]:.1f} | {r.kept[0]:.2f} / {r.kept[1]:.2f} | "
+            f"{r.seats_inside} of {len(r.seats)} |"
         )
     return "\n".join(lines) + "\n"
 

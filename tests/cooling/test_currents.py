@@ -1,0 +1,148 @@
+"""Air under the lid: what a potential flow must do, what a lee must do, and no patio without an answer."""
+
+from __future__ import annotations
+
+import dataclasses
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from mistcalc import design
+from mistcalc.cooling.around import Barrier, Block
+from mistcalc.cooling.currents import WAYS, Currents, _Flow, currents
+from mistcalc.cooling.ground import Ground, ground
+from mistcalc.cooling.lee import ambient
+from mistcalc.cooling.plan_cells import cells_of
+from tests.cooling.test_balance import porch
+
+TO_X, TO_HOUSE, FROM_HOUSE = 0.0, np.pi / 2, 3 * np.pi / 2
+
+
+def free_standing() -> Ground:
+    """The porch of 6 x 4 x 3 m with nothing round it."""
+    lid = porch()
+    closed = lid.walls[0]
+    (xa, _), (xb, _) = closed
+    back = dataclasses.replace(lid.openings[0], side=closed, area=abs(xb - xa) * 3.0, outward=(0.0, 1.0))
+    return dataclasses.replace(lid, walls=(), openings=(*lid.openings, back))
+
+
+def with_house(depth: float = 8.0, height: float = 3.0) -> Ground:
+    block = Block((-3.0, 4.0), (1.0, 0.0), 12.0, depth, height)
+    return dataclasses.replace(porch(), house=(block,))
+
+
+def at(told: Currents, name: str, toward: float) -> np.ndarray:
+    return told.at(name, np.array(toward))
+
+
+@pytest.mark.parametrize("toward", [0.0, np.pi / 2, 2.0])
+def test_a_free_standing_lid_lets_the_wind_through_as_it_is(toward):
+    told = currents(free_standing())
+    assert at(told, "moves", toward) == pytest.approx([np.cos(toward), np.sin(toward)], abs=0.01)
+    assert at(told, "speed", toward) == pytest.approx(1.0, abs=0.01)
+    assert at(told, "in_lee", toward) == 0.0
+
+
+@pytest.mark.parametrize("lid", [porch(), with_house(), with_house(height=6.0)])
+@pytest.mark.parametrize("toward", [0.0, 0.7, np.pi / 2, 4.0])
+def test_no_air_is_lost_under_the_lid(lid, toward):
+    """What comes into a cell leaves it, to 1e-9 of what passes; the wall lets none through."""
+    cells = cells_of(lid)
+    flow = _Flow(cells, lid)
+    through = flow._through(ambient(cells, lid.house, toward)[0])
+    left = np.zeros(cells.lid.size)
+    for f, q in zip(cells.faces, through, strict=True):
+        np.add.at(left, f.low, q)
+        np.add.at(left, f.high, -q)
+        if q.size:
+            assert np.all(np.abs(q[f.open == 0.0]) == 0.0)
+    assert np.abs(left[cells.lid]).max() < 1e-9
+
+
+def test_both_tracers_leave_as_fast_as_they_are_fed():
+    """With the nozzles spread evenly over the lid both tracers are one."""
+    lid = with_house()
+    xs, ys = np.meshgrid(np.arange(0.25, 6, 0.5), np.arange(0.25, 4, 0.5))
+    strips = tuple(
+        dataclasses.replace(lid.strips[0], first=(0.0, float(y)), places=tuple(xs[0].tolist()), outside=1.0)
+        for y in ys[:, 0]
+    )
+    told = currents(dataclasses.replace(lid, strips=strips))
+    assert at(told, "kept", TO_HOUSE) == pytest.approx(1.0, abs=1e-6)
+
+
+def test_onto_the_open_side_the_cold_goes_to_the_wall_and_along_the_edge_it_is_a_ribbon():
+    lid = dataclasses.replace(with_house(), seats=((3.0, 1.65), (3.0, 3.6)))
+    told = currents(lid)
+    seat, wall = at(told, "held_seats", TO_HOUSE)
+    assert wall > 1.3 * seat
+    seat, wall = at(told, "held_seats", TO_X)
+    assert seat < 0.1 and wall < 0.05
+
+
+def test_in_the_lee_the_air_comes_back_to_the_house_slowly():
+    """A fifth of the wind at the roof, 0.1-0.3 (Drivas & Shair 1974, tracer in a wake, second-hand)."""
+    told = currents(with_house())
+    roof = (3.0 / 1.5) ** 0.22
+    x, y = at(told, "moves", FROM_HOUSE)
+    assert y > 0 and abs(x) < 0.05
+    assert 0.1 <= float(at(told, "comes_in", FROM_HOUSE)) / roof <= 0.3
+    assert at(told, "in_lee", FROM_HOUSE) == pytest.approx(1.0)
+    assert at(told, "held_seats", FROM_HOUSE) == pytest.approx(1.0)
+    assert 3.0 < at(told, "lee_flush", FROM_HOUSE) < 12.0
+
+
+def test_mirrored_patios_mirror():
+    lid = with_house()
+    row = dataclasses.replace(
+        lid.strips[0], first=(0.0, 0.15), places=tuple(0.3 + 0.6 * i for i in range(10))
+    )
+    told = currents(dataclasses.replace(lid, strips=(row,), seats=((1.0, 1.6), (5.0, 1.6))))
+    for angle in (0.3, 1.2, 2.0, 4.0):
+        one, other = at(told, "held_seats", angle), at(told, "held_seats", np.pi - angle)
+        assert one == pytest.approx(other[::-1], rel=1e-6)
+        assert at(told, "purge", angle) == pytest.approx(float(at(told, "purge", np.pi - angle)), rel=1e-6)
+
+
+def test_a_screen_keeps_air_out_the_more_the_taller_and_tighter_it_is():
+    side = ((0.0, 0.0), (6.0, 0.0))
+
+    def purge(height: float, open_share: float) -> float:
+        screened = dataclasses.replace(with_house(), screens=(Barrier(side, height, open_share),))
+        return float(at(currents(screened), "purge", TO_HOUSE))
+
+    bare = float(at(currents(with_house()), "purge", TO_HOUSE))
+    tight = [purge(h, 0.0) for h in (0.5, 1.5, 2.5, 3.0)]
+    assert bare > tight[0] and all(a > b for a, b in pairwise(tight))
+    assert tight[-1] < 0.5 * bare
+    assert purge(2.5, 0.8) > purge(2.5, 0.2)
+
+
+def test_a_lid_with_no_open_side_still_has_an_answer():
+    lid = porch()
+    walls = (*lid.walls, *(o.side for o in lid.openings))
+    told = currents(dataclasses.replace(lid, openings=(), walls=walls))
+    assert np.all(np.isfinite(told.purge)) and np.all(told.purge < 1e-3)
+
+
+MANY = [pytest.param(seed, marks=pytest.mark.thorough if seed > 5 else ()) for seed in range(60)]
+
+
+@pytest.mark.parametrize("seed", MANY)
+def test_any_patio_has_an_answer(seed):
+    project = files.parse_project(project_text(seed), "random")
+    for patio in project.patios:
+        laid, _ = design.lay(patio)
+        lid = ground(patio, laid)
+        if not lid.strips:
+            continue
+        told = currents(lid)
+        for name in ("purge", "kept", "held_seats", "held_near_line", "held_far_edge", "held", "speed"):
+            table = getattr(told, name)
+            assert table.shape[-1] == WAYS
+            assert np.all(np.isfinite(table)) and np.all(table >= -1e-9), name
+        assert np.all(told.purge > 0)
+        assert np.all((told.in_lee >= 0) & (told.in_lee <= 1 + 1e-9))
+        assert told.speed.max() < 2.0
