@@ -8,13 +8,14 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from mistcalc import design
+from mistcalc import design, files
 from mistcalc.cooling.around import Barrier, Block
 from mistcalc.cooling.currents import WAYS, Currents, _Flow, currents
 from mistcalc.cooling.ground import Ground, ground
 from mistcalc.cooling.lee import ambient
 from mistcalc.cooling.plan_cells import cells_of
 from tests.cooling.test_balance import porch
+from tests.random_projects import project_text
 
 TO_X, TO_HOUSE, FROM_HOUSE = 0.0, np.pi / 2, 3 * np.pi / 2
 
@@ -99,7 +100,7 @@ def test_mirrored_patios_mirror():
     row = dataclasses.replace(
         lid.strips[0], first=(0.0, 0.15), places=tuple(0.3 + 0.6 * i for i in range(10))
     )
-    told = currents(dataclasses.replace(lid, strips=(row,), seats=((1.0, 1.6), (5.0, 1.6))))
+    told = currents(dataclasses.replace(lid, strips=(row,), seats=((1.25, 1.6), (4.75, 1.6))))
     for angle in (0.3, 1.2, 2.0, 4.0):
         one, other = at(told, "held_seats", angle), at(told, "held_seats", np.pi - angle)
         assert one == pytest.approx(other[::-1], rel=1e-6)
