@@ -1,5 +1,8 @@
 import sys
 
-from mistcalc.cli import main
+try:
+    from mistcalc.cli import main
 
-sys.exit(main())
+    sys.exit(main())
+except KeyboardInterrupt:  # before main, which minds it itself, has begun
+    sys.exit(130)

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mistcalc import __version__, words
-from mistcalc.errors import DataError, InputError, InputErrors, MistcalcError
+from mistcalc.errors import DataError, InputError, InputErrors, MistcalcError, raised_at
 
 if TYPE_CHECKING:
     from mistcalc.model.project import Project
@@ -47,7 +47,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as fault:
         if os.environ.get("MISTCALC_TRACEBACK"):
             raise
-        return _complain(words.say(DataError("fault", kind=type(fault).__name__, at=_raised_at(fault))))
+        return _complain(words.say(DataError("fault", kind=type(fault).__name__, at=raised_at(fault))))
 
 
 # ------------------------------------------------------------------ commands
@@ -232,13 +232,6 @@ def _complain(text: str) -> int:
 def _progress(key: str) -> None:
     if sys.stderr.isatty():
         sys.stderr.write(f"{words.label(key)}\n")
-
-
-def _raised_at(fault: Exception) -> str:
-    trace = fault.__traceback__
-    while trace is not None and trace.tb_next is not None:
-        trace = trace.tb_next
-    return f"{Path(trace.tb_frame.f_code.co_filename).name}:{trace.tb_lineno}" if trace else "?"
 
 
 # ------------------------------------------------------------------ arguments

@@ -56,3 +56,14 @@ class ConvergenceError(MistcalcError):
 
     def __init__(self, where: str, residual: float, unit: str, iterations: int) -> None:
         super().__init__("convergence", where=where, residual=residual, unit=unit, iterations=iterations)
+
+
+def raised_at(fault: BaseException) -> str:
+    """Where a fault of ours was raised, for whoever is to mend it: "walk.py:120"."""
+    trace = fault.__traceback__
+    while trace is not None and trace.tb_next is not None:
+        trace = trace.tb_next
+    if trace is None:
+        return "?"
+    name = trace.tb_frame.f_code.co_filename.replace("\\", "/").rsplit("/", 1)[-1]
+    return f"{name}:{trace.tb_lineno}"

@@ -6,16 +6,17 @@ remembered by text, and every stage of the conductor by its nouns, so reading ag
 
 from __future__ import annotations
 
+import os
+import traceback
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
-from typing import cast
 
 import streamlit as st
 
 from mistcalc import design, files
-from mistcalc.errors import DataError, InputError, InputErrors, MistcalcError
+from mistcalc.errors import DataError, InputErrors, MistcalcError, raised_at
 from mistcalc.model.project import Patio, Project
 from mistcalc.model.results import Design, Finding, Weather
 from mistcalc.page import store
@@ -158,8 +159,17 @@ def whole(desk: Desk) -> Design:
     return design.run(desk.project, weather(desk))
 
 
-def mistakes(error: MistcalcError, desk: Desk | None = None) -> Sequence[str]:
-    """One sentence a mistake."""
+def mistakes(error: Exception, desk: Desk | None = None) -> Sequence[str]:
+    """One sentence a mistake; of a fault that is nobody's mistake, what the disk said or where it is ours.
+
+    With MISTCALC_TRACEBACK=1 its trace goes to the terminal.
+    """
     units, language = (desk.project.units, desk.project.language) if desk else ("us", "en")
-    said = say(cast(InputError, error), units, language)
+    if os.environ.get("MISTCALC_TRACEBACK") and not isinstance(error, MistcalcError):
+        traceback.print_exception(error)
+    if isinstance(error, OSError):
+        error = DataError("page-disk", reason=error.strerror or type(error).__name__)
+    elif not isinstance(error, MistcalcError):
+        error = DataError("page-fault", kind=type(error).__name__, at=raised_at(error))
+    said = say(error, units, language)
     return said.splitlines() if isinstance(error, InputErrors) else [said]

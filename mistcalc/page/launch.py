@@ -13,16 +13,20 @@ from collections.abc import Callable
 from importlib import resources
 from pathlib import Path
 
+HOSTS = ["127.0.0.1", "localhost"]  # names by which the page may be asked for
 UPLOAD_MB = 20  # above the largest climate file in use (an EPW year is about 1.6 MB)
 
 # As in .streamlit/config.toml, which serves `streamlit run app.py`; a test holds the two equal.
 OPTIONS: dict[str, object] = {
     "server.address": "127.0.0.1",  # without it a headless server looks up an outside address
+    # A page from elsewhere whose name is made to lead here (DNS rebinding) is not let in.
+    "server.allowedHosts": HOSTS,
     "server.fileWatcherType": "none",
     "server.maxUploadSize": UPLOAD_MB,
     "browser.gatherUsageStats": False,
     "client.toolbarMode": "minimal",
     "client.showErrorDetails": "none",
+    "client.showErrorLinks": False,
     "theme.base": "light",
     "theme.primaryColor": "#00224e",
     "theme.backgroundColor": "#ffffff",
@@ -64,6 +68,7 @@ def serve(
     arguments = [keep_copy(Path(file))] if file is not None else []
     from streamlit.web import bootstrap
 
+    _answer_to_our_names_only()
     warm()
     port = free_port() if port is None else port
     options = {
@@ -77,6 +82,17 @@ def serve(
     script = str(resources.files("mistcalc.page") / "start.py")
     bootstrap.load_config_options(flag_options=flags)
     bootstrap.run(script, False, arguments, flags)
+
+
+def _answer_to_our_names_only() -> None:
+    """Streamlit looks at the name a socket asks for (server.allowedHosts); this looks at every request's."""
+    from starlette.middleware import Middleware
+    from starlette.middleware.trustedhost import TrustedHostMiddleware
+    from streamlit.web.server.starlette import starlette_app
+
+    theirs = starlette_app.create_streamlit_middleware
+    ours = Middleware(TrustedHostMiddleware, allowed_hosts=HOSTS, www_redirect=False)
+    starlette_app.create_streamlit_middleware = lambda: [ours, *theirs()]
 
 
 def free_port(first: int = 8501, tries: int = 100) -> int:

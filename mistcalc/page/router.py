@@ -10,11 +10,11 @@ from importlib import resources
 
 import streamlit as st
 
-from mistcalc.errors import DataError, MistcalcError
+from mistcalc.errors import MistcalcError
 from mistcalc.page import desk, saved, store
 from mistcalc.page.desk import VIEWS, Desk
 from mistcalc.page.edits import Put
-from mistcalc.page.views import afternoon, house, lid, line, paper, parts, welcome
+from mistcalc.page.views import afternoon, controls, house, lid, line, paper, parts, welcome
 
 SHOW = {
     "house": house.show,
@@ -26,17 +26,24 @@ SHOW = {
 
 
 def show() -> None:
-    """One run of the page's script."""
-    st.set_page_config(page_title="mistcalc", layout="wide", initial_sidebar_state="collapsed")
-    st.html(f"<style>{style()}</style>")
+    """One run of the page's script. Whatever happens in it ends in our own words."""
+    try:
+        st.set_page_config(page_title="mistcalc", layout="wide", initial_sidebar_state="collapsed")
+        st.html(f"<style>{style()}</style>")
+        _page()
+    except Exception as fault:
+        parts.refuse(desk.mistakes(fault))
+
+
+def _page() -> None:
     identity = _asked_for()
     if identity is None:
         welcome.show()
         return
     try:
         opened = desk.open_desk(identity)
-    except MistcalcError as error:
-        welcome.show(error)
+    except Exception as error:
+        welcome.show(desk.mistakes(error))
         return
     st.query_params["project"] = identity
     _head(opened)
@@ -49,6 +56,16 @@ def show() -> None:
             SHOW[view](opened)
         except MistcalcError as error:
             parts.refuse(desk.mistakes(error, opened))
+        except Exception as fault:
+            _rescue(opened, fault)
+
+
+def _rescue(opened: Desk, fault: Exception) -> None:
+    """What went wrong, and the project as it is saved, to take away."""
+    parts.refuse(desk.mistakes(fault))
+    name = f"{desk.plain_name(opened.project.name).replace(' ', '-').lower()}.toml"
+    title = opened.label("page.download_project")
+    controls.download(title, opened.text, file_name=name, mime="text/plain", key="rescue")
 
 
 def style() -> str:
@@ -73,22 +90,20 @@ def _head(opened: Desk) -> None:
         with st.container(key="job", horizontal=True, width="content"):
             name = parts.safe(opened.project.name)
             st.html(f'<div class="job"><b>{name}</b></div>', width="content")
-            saved.word(opened)
+            saved.word(opened.label)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
             # "rerun": else a choice could not close it, and it would lie over the view chosen.
-            menu = st.container(key="nav-narrow").popover(
-                opened.label("page.menu"), key="menu", on_change="rerun"
-            )
-            with menu:
+            narrow = st.container(key="nav-narrow")
+            with controls.menu(narrow, opened.label("page.menu"), key="menu", on_change="rerun"):
                 _list_of_views(opened, _chosen_view(), "narrow")
-            st.button(
+            controls.button(
                 opened.label("page.undo"),
                 key="undo",
                 disabled=not store.can_undo(opened.identity),
                 on_click=_undo,
                 args=(opened.identity,),
             )
-            st.button(
+            controls.button(
                 opened.label(f"page.units_now_{opened.project.units}"),
                 key="units",
                 on_click=_switch_units,
@@ -102,7 +117,7 @@ def _list_of_views(opened: Desk, view: str, where: str) -> None:
     for number, name in enumerate(VIEWS, 1):
         mains = name == "line" and opened.project.plumbing.pump is None
         title = opened.label("page.view_line_mains" if mains else f"page.view_{name}")
-        st.button(
+        controls.button(
             f"{number}  {title}",
             key=f"go-{name}-{where}",
             type="primary" if name == view else "secondary",
@@ -110,7 +125,9 @@ def _list_of_views(opened: Desk, view: str, where: str) -> None:
             on_click=_go,
             args=(name,),
         )
-    st.button(opened.label("page.other_project"), key=f"leave-{where}", width="stretch", on_click=_leave)
+    controls.button(
+        opened.label("page.other_project"), key=f"leave-{where}", width="stretch", on_click=_leave
+    )
 
 
 def _go(name: str) -> None:
@@ -125,10 +142,7 @@ def _leave() -> None:
 
 def _undo(identity: str) -> None:
     st.session_state.pop("gesture", None)
-    try:
-        store.undo(identity)
-    except DataError as error:
-        st.session_state["refused"] = desk.mistakes(error)
+    store.undo(identity)
 
 
 def _switch_units(opened: Desk) -> None:

@@ -1,5 +1,6 @@
 // "Saved", "Not saved yet" or "No connection", in a word. Typing makes it "Not saved yet"; each run of the
-// program that follows makes it "Saved". A cut line is found by asking our own server, nothing else.
+// program that follows makes it "Saved", and so does a value put back as it was. A cut line is found by asking
+// our own server, nothing else; it is said here, in place of the framework's own dialog.
 
 const ASK_EVERY = 3000; // ms
 const words = new WeakMap();
@@ -23,8 +24,16 @@ class Word {
       const inside = event.composedPath()[0];
       if (inside instanceof HTMLInputElement && ["text", "number"].includes(inside.type)) this.set({ typing: true });
     };
+    this.entered = (event) => {
+      this.before = event.composedPath()[0].value;
+    };
+    this.left = (event) => {
+      if (event.composedPath()[0].value === this.before) this.set({ typing: false });
+    };
     this.waits = (event) => this.set({ waiting: event.detail });
     document.addEventListener("input", this.typed, true);
+    document.addEventListener("focusin", this.entered, true);
+    document.addEventListener("focusout", this.left, true);
     document.addEventListener("mistcalc-waiting", this.waits);
     this.asking = setInterval(() => this.ask(), ASK_EVERY);
     this.state = { typing: false, waiting: false, cut: false };
@@ -32,6 +41,8 @@ class Word {
 
   close() {
     document.removeEventListener("input", this.typed, true);
+    document.removeEventListener("focusin", this.entered, true);
+    document.removeEventListener("focusout", this.left, true);
     document.removeEventListener("mistcalc-waiting", this.waits);
     clearInterval(this.asking);
   }
@@ -53,8 +64,12 @@ class Word {
   set(change) {
     Object.assign(this.state, change);
     const { typing, waiting, cut } = this.state;
-    const said = this.data.words[cut ? "no_connection" : typing || waiting ? "not_saved" : "saved"];
+    const unsaved = typing || waiting;
+    const word = cut ? (unsaved ? "no_connection_unsaved" : "no_connection") : unsaved ? "not_saved" : "saved";
+    const said = this.data.words[word];
     if (this.shown.textContent !== said) this.shown.textContent = said;
-    this.shown.classList.toggle("waiting", typing || waiting || cut);
+    this.shown.classList.toggle("waiting", unsaved || cut);
+    this.shown.classList.toggle("gone", cut);
+    if (cut) for (const close of document.querySelectorAll('[data-testid="stDialog"] button[aria-label="Close"]')) close.click();
   }
 }

@@ -82,6 +82,9 @@ def undo(identity: str) -> bool:
         steps = _steps(identity)
         if not steps or not known(identity):
             return False
+        now = read(identity)
+        while len(steps) > 1 and steps[-1].read_text("utf-8") == now:  # kept for a change that never came
+            steps.pop().unlink()
         files.move(steps[-1], _folder(identity) / "project.toml")
         return True
 
@@ -116,13 +119,16 @@ def add_to_site_log(identity: str, add: Callable[[Path], object]) -> None:
 
 def recent(count: int) -> list[tuple[str, str, float]]:
     """(id, text, time of the last change [s since 1970]) of the projects changed last, newest first."""
-    found = (data_folder() / "projects").glob("*/project.toml")
-    newest = sorted(found, key=lambda path: path.stat().st_mtime_ns, reverse=True)
-    return [
-        (path.parent.name, path.read_text("utf-8"), path.stat().st_mtime)
-        for path in newest[:count]
-        if _ID.fullmatch(path.parent.name)
-    ]
+    found = []
+    for path in (data_folder() / "projects").glob("*/project.toml"):
+        with contextlib.suppress(OSError):  # one that cannot be looked at is not to hide the others
+            found.append((path.stat().st_mtime_ns, path))
+    told: list[tuple[str, str, float]] = []
+    for changed, path in sorted(found, reverse=True):
+        with contextlib.suppress(OSError, ValueError):
+            if len(told) < count and _ID.fullmatch(path.parent.name):
+                told.append((path.parent.name, path.read_text("utf-8"), changed / 1e9))
+    return told
 
 
 # ------------------------------------------------------------------ inside

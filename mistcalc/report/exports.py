@@ -32,6 +32,7 @@ from mistcalc.model.results import (
 from mistcalc.report.hold_export import hold_tree
 from mistcalc.report.hydraulics import hydraulics
 from mistcalc.report.picture_export import pictures_tree
+from mistcalc.report.spreadsheet import csv_of
 from mistcalc.units import System
 
 SCHEMA = 1
@@ -244,7 +245,7 @@ def _plain(value: Any, where: str, missing: list[str]) -> Any:
 
 def marks_csv(design: Design, language: str = "en") -> str:
     """`marks_table` as CSV."""
-    return _csv(marks_table(design, language))
+    return csv_of(marks_table(design, language))
 
 
 def marks_table(design: Design, language: str = "en") -> pd.DataFrame:
@@ -307,7 +308,7 @@ def next_to(mark: Mark, language: str = "en", units: System = "us") -> str:
 
 def materials_csv(design: Design, units: System, language: str = "en") -> str:
     """`materials_table` as CSV."""
-    return _csv(materials_table(design, units, language))
+    return csv_of(materials_table(design, units, language))
 
 
 def materials_table(design: Design, units: System, language: str = "en") -> pd.DataFrame:
@@ -331,17 +332,3 @@ def part_detail(part: Part, units: System, language: str) -> str:
     if not part.detail:
         return ""
     return words.label(f"part_detail.{part.name}", units, language, **dict(part.detail))
-
-
-def _csv(table: pd.DataFrame) -> str:
-    return table.map(_cell).to_csv(index=False, lineterminator="\r\n")
-
-
-def _cell(text: str) -> str:
-    """Text a spreadsheet will not run: names come from a file anyone may have written.
-
-    A leading = + - @ or control sign starts a formula in common spreadsheets; an apostrophe before it
-    makes it text again.
-    """
-    text = "".join(" " if sign < " " or sign == "\x7f" else sign for sign in text)
-    return f"'{text}" if text.lstrip()[:1] in ("=", "+", "-", "@", "＝", "＋", "－", "＠") else text

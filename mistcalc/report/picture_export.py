@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from mistcalc.model.results import Design, Picture, Wetness
+from mistcalc.report.spreadsheet import csv_of
 
 FLOOR = ("dry", "damp", "wet")
 FACE = ("dry", "dewy", "wet")
@@ -70,16 +71,14 @@ def picture_csv(design: Design) -> str:
     """One row a cell under a lid, patio by patio and afternoon by afternoon; SI, the unit in the heading."""
     tables = [_cells(*pair) for pair in zip(design.pictures, design.wetness, strict=True)]
     table = pd.concat(tables) if tables else pd.DataFrame(columns=["patio", "afternoon", "x_m", "y_m"])
-    return table.to_csv(index=False, lineterminator="\r\n", float_format="%.5g")
+    return csv_of(table, float_format="%.5g")
 
 
 def _cells(picture: Picture, wet: Wetness) -> pd.DataFrame:
     rows, columns = np.nonzero(picture.inside)
     here = (rows, columns)
-    # A patio's name comes from a file anyone may have written: as text, whatever a spreadsheet makes of it.
-    name = f"'{picture.patio}" if picture.patio.lstrip()[:1] in ("=", "+", "-", "@") else picture.patio
     told: dict[str, object] = {
-        "patio": np.full(len(rows), name),
+        "patio": np.full(len(rows), picture.patio),
         "afternoon": picture.afternoon,
         "x_m": picture.x[columns],
         "y_m": picture.y[rows],

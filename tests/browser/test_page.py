@@ -22,10 +22,10 @@ AIR = 60_000  # ms the air of a patio may take on a busy machine
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
-def ready(tab: Visit, view: str) -> None:
+def ready(tab: Visit, view: str, patience: int = 1) -> None:
     """Open a view and wait until nothing is being worked out."""
     tab.go(view)
-    tab.page.locator("[class*=st-key-working]").wait_for(state="detached", timeout=AIR)
+    tab.page.locator("[class*=st-key-working]").wait_for(state="detached", timeout=patience * AIR)
     tab.page.locator("h1").first.wait_for()
 
 

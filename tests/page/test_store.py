@@ -86,6 +86,23 @@ def test_two_writers_at_once_add_up():
     assert sorted(map(int, store.read(identity).split())) == list(range(20))
 
 
+def test_a_change_that_could_not_be_written_is_no_step_to_undo(monkeypatch):
+    identity = store.create("one")
+    store.change(identity, lambda _: "two")
+    write = store.files.write_file
+
+    def full(path, content) -> None:
+        if path.name == "project.toml":
+            raise OSError(28, "No space left on device")
+        write(path, content)
+
+    with monkeypatch.context() as patch, pytest.raises(OSError):
+        patch.setattr(store.files, "write_file", full)
+        store.change(identity, lambda _: "three")
+    assert store.read(identity) == "two"
+    assert store.undo(identity) and store.read(identity) == "one"
+
+
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 def test_two_servers_of_one_folder_add_up():
     identity = store.create("")

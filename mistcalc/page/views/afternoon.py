@@ -11,7 +11,7 @@ import streamlit as st
 from mistcalc.model.results import FATES, FEEL_COLUMNS, PLACES, Air, Cooling, Design
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
-from mistcalc.page.views import parts, patio_map, work
+from mistcalc.page.views import controls, parts, patio_map, work
 from mistcalc.report import afternoon_told
 from mistcalc.report.feel import readings
 from mistcalc.report.map_scale import SLOGANS
@@ -51,7 +51,7 @@ def show(opened: Desk) -> None:
     parts.findings(opened, found)
     parts.alerts(opened, job.findings, "sit")
     parts.cautions(opened, job.findings)
-    with st.expander(opened.label("page.show_working")):
+    with controls.folded(opened.label("page.show_working")):
         air_table(opened, airs)
 
 

@@ -17,7 +17,7 @@ from mistcalc.model.results import ExpectedReading, Line
 from mistcalc.model.site import standing
 from mistcalc.page import desk, store
 from mistcalc.page.desk import Desk
-from mistcalc.page.views import hold, parts, work
+from mistcalc.page.views import controls, hold, parts, work
 from mistcalc.report.line_check import SURE
 
 GAUGES = ("gauge", "inlet", "port")
@@ -64,28 +64,28 @@ def _form(opened: Desk, sound: tuple[ExpectedReading, ...]) -> None:
         for one in sound:
             with next(cells):
                 title = label(f"page_callback.{_title(opened, one)}", at=one.at, held=one.held)
-                typed[f"call-back {one.name}"] = st.text_input(
+                typed[f"call-back {one.name}"] = controls.text(
                     title, key=f"{key}:{one.name}", placeholder=_shown(opened, one)
                 )
         with next(cells):
-            typed["call-back weak"] = st.text_input(label("page_callback.weak"), key=f"{key}:weak")
+            typed["call-back weak"] = controls.text(label("page_callback.weak"), key=f"{key}:weak")
         with next(cells):
-            wet = st.selectbox(
+            wet = controls.chosen(
                 label("page_callback.wet"),
                 WET,
                 format_func=lambda name: label(f"page_callback.wet_{name}"),
                 key=f"{key}:wet",
             )
             typed["call-back wet"] = "" if wet == "unsaid" else wet
-        with st.expander(label("page_callback.sheet_head")):
+        with controls.folded(label("page_callback.sheet_head")):
             places: dict[str, str] = {one.name: one.at for one in sound}
             for name in SHEET:
                 title = label(f"page_callback.sheet_{name}", at=places.get(name, ""))
-                typed[f"commissioning {name}"] = st.text_input(title, key=f"{key}:sheet:{name}")
-        if st.form_submit_button(label("page_callback.add")):
+                typed[f"commissioning {name}"] = controls.text(title, key=f"{key}:sheet:{name}")
+        if controls.submit(label("page_callback.add")):
             try:
                 _add(opened, typed)
-            except MistcalcError as error:
+            except Exception as error:
                 parts.refuse(desk.mistakes(error, opened))
 
 
@@ -121,7 +121,7 @@ def _add(opened: Desk, typed: dict[str, str]) -> None:
 def _every(opened: Desk, visits: design.Answered) -> None:
     for _, told in visits:
         if told is not None:
-            with st.expander(opened.label("page_callback.every")):
+            with controls.folded(opened.label("page_callback.every")):
                 head = [opened.label("page_callback.col_cause"), opened.label("page_callback.col_share")]
                 rows = [
                     (opened.label(f"word.cause-{one.cause}"), parts.show(opened, one.share, "percent"))

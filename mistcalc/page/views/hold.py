@@ -10,13 +10,13 @@ import datetime
 import streamlit as st
 
 from mistcalc import design
-from mistcalc.errors import InputError, MistcalcError
+from mistcalc.errors import InputError
 from mistcalc.files import append_site_log, read_site_log, readings_of
 from mistcalc.model.results import HoldKind, HoldPlan, Line
 from mistcalc.model.site import STRIKE, SiteEntry, standing, strike_of
 from mistcalc.page import desk, store
 from mistcalc.page.desk import Desk
-from mistcalc.page.views import parts
+from mistcalc.page.views import controls, parts
 from mistcalc.report.hold_sheets import may_test
 
 SHOWN = 40  # latest lines of the log
@@ -85,7 +85,7 @@ def _form(opened: Desk, kind: HoldKind) -> None:
     """Gauge and temperatures of one moment; nothing is kept where one of them cannot be read."""
     label, key = opened.label, f"hold:{opened.identity}:{kind}"
     with st.form(key, border=False):
-        what = st.radio(
+        what = controls.one_of(
             label("page_hold.what"),
             GAUGES[kind],
             format_func=lambda name: label(f"page_hold.is_{name}"),
@@ -93,13 +93,13 @@ def _form(opened: Desk, kind: HoldKind) -> None:
             key=f"{key}:what",
         )
         st.session_state.setdefault(f"{key}:when", now())
-        when = st.text_input(label("page_hold.when"), key=f"{key}:when")
+        when = controls.text(label("page_hold.when"), key=f"{key}:when")
         fields = ("gauge", *TEMPERATURES[kind])
-        typed = {name: st.text_input(label(f"page_hold.{name}"), key=f"{key}:{name}") for name in fields}
-        if st.form_submit_button(label("page_hold.add")):
+        typed = {name: controls.text(label(f"page_hold.{name}"), key=f"{key}:{name}") for name in fields}
+        if controls.submit(label("page_hold.add")):
             try:
                 _add(opened, kind, what, when, typed)
-            except MistcalcError as error:
+            except Exception as error:
                 parts.refuse(desk.mistakes(error, opened))
 
 
@@ -122,14 +122,14 @@ def log_of(opened: Desk) -> tuple[SiteEntry, ...]:
     log = store.site_log(opened.identity)
     try:
         return read_site_log(log) if log.exists() else ()
-    except MistcalcError as error:
+    except Exception as error:
         parts.refuse(desk.mistakes(error, opened))
         return ()
 
 
 def _written(opened: Desk, entries: tuple[SiteEntry, ...]) -> None:
     label, struck = opened.label, {one.entry: one.by for one in standing(entries).struck}
-    with st.expander(label("page_hold.written", count=len(entries))):
+    with controls.folded(label("page_hold.written", count=len(entries))):
         late = sorted(entries, key=lambda e: e.when)[: -SHOWN - 1 : -1]
         names = ("when", "field", "value", *(["struck"] if struck else []))
         rows = [
@@ -139,13 +139,12 @@ def _written(opened: Desk, entries: tuple[SiteEntry, ...]) -> None:
         crossed = {number for number, entry in enumerate(late) if entry in struck}
         parts.table([label(f"page_hold.col_{name}") for name in names], rows, crossed)
         _strike(opened, [entry for entry in late if entry not in struck])
-        st.download_button(
+        controls.download(
             label("page_hold.download"),
             store.site_log(opened.identity).read_bytes(),
             file_name=f"{desk.plain_name(opened.project.name).replace(' ', '-').lower()}.site.jsonl",
             mime="application/x-ndjson",
             key="download-site-log",
-            on_click="ignore",
         )
 
 
@@ -161,7 +160,7 @@ def _strike(opened: Desk, lines: list[SiteEntry]) -> None:
     """A line chosen is struck out by a further one; nothing leaves the log."""
     label, key = opened.label, f"strike:{opened.identity}"
     with st.form(key, border=False):
-        chosen = st.selectbox(
+        chosen = controls.chosen(
             label("page_hold.wrong"),
             lines,
             index=None,
@@ -169,14 +168,14 @@ def _strike(opened: Desk, lines: list[SiteEntry]) -> None:
             placeholder=label("page_hold.wrong_none"),
             key=f"{key}:line",
         )
-        pressed = st.form_submit_button(label("page_hold.strike"))
+        pressed = controls.submit(label("page_hold.strike"))
     if not pressed or chosen is None:
         return
     now_like = datetime.datetime.now(chosen.when.tzinfo).replace(microsecond=0)
     by = SiteEntry(now_like, STRIKE, strike_of(chosen), chosen.mark)
     try:
         store.add_to_site_log(opened.identity, lambda log: append_site_log(log, [by]))
-    except MistcalcError as error:
+    except Exception as error:
         parts.refuse(desk.mistakes(error, opened))
     else:
         st.rerun()

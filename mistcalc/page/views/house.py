@@ -5,12 +5,11 @@ from __future__ import annotations
 import streamlit as st
 
 from mistcalc import design
-from mistcalc.errors import MistcalcError
 from mistcalc.files import samples
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Put
-from mistcalc.page.views import parts
+from mistcalc.page.views import controls, parts
 from mistcalc.page.views.afternoon import air_table
 from mistcalc.report.assumed import assumed
 from mistcalc.report.voice import Voice
@@ -42,7 +41,7 @@ def show(opened: Desk) -> None:
         parts.quantity(opened, opened.label("page.elevation"), ("place", "elevation"), "length")
         parts.quantity(opened, opened.label("page.shelter"), ("place", "shelter"), "share")
     if project.assumed:
-        with st.expander(opened.label("page.assumed", count=len(project.assumed))):
+        with controls.folded(opened.label("page.assumed", count=len(project.assumed))):
             for told in assumed(project, Voice(project.units, project.language)):
                 parts.sentence(told)
 
@@ -61,13 +60,13 @@ def _climate(opened: Desk) -> None:
         parts.commit(opened, [Put(("place", "climate"), st.session_state[key])])
 
     at = None if now is None else choices.index(now)
-    st.selectbox(opened.label("page.climate_choice"), choices, index=at, key=key, on_change=chosen)
-    upload = st.file_uploader(opened.label("page.upload_climate"), key=f"upload-climate-{opened.identity}")
+    controls.chosen(opened.label("page.climate_choice"), choices, index=at, key=key, on_change=chosen)
+    upload = controls.upload(opened.label("page.upload_climate"), key=f"upload-climate-{opened.identity}")
     if upload is None or st.session_state.get("climate-taken") == upload.file_id:
         return
     try:
         desk.take_climate(opened.identity, upload.getvalue(), upload.name)
-    except MistcalcError as error:
+    except Exception as error:
         parts.refuse(desk.mistakes(error, opened))
         return
     st.session_state["climate-taken"] = upload.file_id
@@ -78,7 +77,7 @@ def _air(opened: Desk) -> None:
     try:
         weather = desk.weather(opened)
         airs, _ = design.breathe(weather, opened.project.place)
-    except MistcalcError as error:
+    except Exception as error:
         parts.refuse(desk.mistakes(error, opened))
         return
     if weather is not None:

@@ -21,7 +21,7 @@ from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, off_joist, on_tape
 from mistcalc.page.lid import lid_data
 from mistcalc.page.moves import Moves, read_moves
-from mistcalc.page.views import parts, work
+from mistcalc.page.views import controls, parts, work
 from mistcalc.report.subjects import within
 
 _SOURCE = resources.files("mistcalc.page")
@@ -48,7 +48,16 @@ def show(opened: Desk) -> None:
 @st.fragment
 def _edited(identity: str) -> None:
     """Headline, clashes and the component: all that follows a finger."""
+    try:
+        _follow(identity)
+    except Exception as fault:  # a fragment runs alone: nothing above would catch it
+        parts.refuse(desk.mistakes(fault))
+
+
+def _follow(identity: str) -> None:
     opened = desk.open_desk(identity)
+    if wrong := st.session_state.pop("refused", None):
+        parts.refuse(wrong)
     if st.session_state.pop("settled", False):
         st.rerun(scope="app")
     project = st.session_state.get("preview") or opened.project
@@ -85,6 +94,11 @@ def take_message(identity: str, patio: str, message: object) -> None:
         st.session_state["preview"] = _preview(identity, moves)
     except MistcalcError as error:
         st.session_state["refused-move"] = desk.mistakes(error, desk.open_desk(identity))
+    except OSError as error:  # not confirmed: the browser keeps the move and sends it again
+        st.session_state["refused-move"] = desk.mistakes(error)
+        return
+    except Exception as fault:
+        st.session_state["refused-move"] = desk.mistakes(fault)
     st.session_state["acknowledged"] = {"client": moves.client, "seq": moves.seq}
 
 
@@ -103,14 +117,14 @@ def _chooser(opened: Desk) -> str:
     """Which patio, where there are several, and which run."""
     if len(opened.project.patios) > 1:
         names = [patio.name for patio in opened.project.patios]
-        st.radio(opened.label("page.patio"), names, key="patio", horizontal=True)
+        controls.one_of(opened.label("page.patio"), names, key="patio", horizontal=True)
     names = [run.name for run in opened.patio.runs]
     if len(names) == 1:
         return names[0]
     key = f"run-{opened.identity}-{opened.patio.name}"
     titled = {run: opened.label("page.run_titled", name=run) for run in names}
     title = opened.label("page.run_to_edit")
-    return st.radio(title, names, format_func=titled.__getitem__, key=key, horizontal=True) or names[0]
+    return controls.one_of(title, names, format_func=titled.__getitem__, key=key, horizontal=True) or names[0]
 
 
 def headline(opened: Desk, layout: Layout, found: Iterable[Finding]) -> str:
@@ -146,7 +160,7 @@ def _clashes(opened: Desk, patio: Patio, layout: Layout, found: list[Finding]) -
             parts.findings(opened, [finding])
             if edit is not None:
                 move = opened.label("page.move_thing", name=thing)
-                st.button(move, key=key, on_click=parts.commit, args=(opened, [edit]))
+                controls.button(move, key=key, on_click=parts.commit, args=(opened, [edit]))
 
 
 # ------------------------------------------------------------------ plain fields
@@ -168,7 +182,7 @@ def _fields(opened: Desk, patio: Patio) -> None:
         return
     parts.heading(opened.label("page.things"))
     with (
-        st.expander(opened.label("page.things_fold", count=len(patio.obstacles))),
+        controls.folded(opened.label("page.things_fold", count=len(patio.obstacles))),
         st.container(key="fields-things"),
     ):
         for thing in patio.obstacles:
@@ -194,7 +208,7 @@ def _framing(opened: Desk, patio: Patio, run: Run) -> None:
 
     shown = "; ".join(parts.spelled(c, "length", opened.project.units) for c in run.framing.centres)
     hint = opened.label(f"page.joists_hint_{opened.project.units}")
-    parts.field(opened, title, f"{patio.name}/{run.name}/centres", shown, as_framed, hint)
+    parts.field(opened, title, repr((patio.name, run.name, "centres")), shown, as_framed, hint)
 
 
 def _what_follows(opened: Desk) -> None:

@@ -10,7 +10,7 @@ from mistcalc.model.results import Line
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Path, Put
-from mistcalc.page.views import callback, hold, parts
+from mistcalc.page.views import callback, controls, hold, parts
 from mistcalc.report.line_check import LineJob, facts, groups, verdict_of
 from mistcalc.report.voice import Voice
 
@@ -63,7 +63,7 @@ def _facts(listed: LineJob) -> None:
 
 
 def _nozzles(opened: Desk, line: Line) -> None:
-    with st.expander(opened.label("page.every_nozzle")):
+    with controls.folded(opened.label("page.every_nozzle")):
         names = ("col_mark", "col_patio", "col_pressure", "col_flow")
         rows = [
             (
@@ -83,7 +83,7 @@ def _plate(opened: Desk, line: Line) -> None:
     if pump is None or pump.nameplate is not None or not (duty.pick_flow and duty.pick_motor):
         return
     begun = Nameplate(duty.pick_flow, pump.set_pressure, duty.pick_motor, duty.pick_volts or 115.0)
-    if st.button(opened.label("page.plate_type"), key="plate"):
+    if controls.button(opened.label("page.plate_type"), key="plate"):
         parts.commit(opened, [Put(("plumbing", "pump", "nameplate"), begun)])
         st.rerun()
 

@@ -6,13 +6,11 @@ import io
 import zipfile
 from pathlib import Path
 
-import streamlit as st
-
 from mistcalc import report
 from mistcalc.model.results import Design
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk, plain_name
-from mistcalc.page.views import parts, work
+from mistcalc.page.views import controls, parts, work
 
 TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".csv": "text/csv", ".json": "application/json"}
 
@@ -24,32 +22,28 @@ def show(opened: Desk) -> None:
     stem = plain_name(opened.project.name).replace(" ", "-").lower()
     parts.headline(opened.label("page.paper_head", code=job.code))
     parts.sentence(opened.label("page.paper_lead"))
-    st.download_button(
+    controls.download(
         opened.label("page.download_project"),
         opened.text,
         file_name=f"{stem}.toml",
         mime="text/plain",
         key="download-project",
-        on_click="ignore",
     )
     sheets = work.awaited(opened, "sheets", lambda: written(job))
     if sheets is None:
         return
-    st.download_button(
+    controls.download(
         opened.label("page.download_all", count=len(sheets)),
         zipped(sheets),
         file_name=f"{stem}-sheets.zip",
         mime="application/zip",
         key="download-all",
-        on_click="ignore",
         type="primary",
     )
     parts.heading(opened.label("page.each_sheet"))
     for name, content in sheets.items():
         kind = TYPES.get(Path(name).suffix, "application/octet-stream")
-        st.download_button(
-            name, content, file_name=name, mime=kind, key=f"download-{name}", on_click="ignore", width=360
-        )
+        controls.download(name, content, file_name=name, mime=kind, key=f"download-{name}", width=360)
     parts.heading(opened.label("page.all_findings"))
     parts.findings(opened, job.findings)
 

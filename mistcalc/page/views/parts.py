@@ -9,11 +9,11 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 import streamlit as st
 
 from mistcalc import units, words
-from mistcalc.errors import MistcalcError
 from mistcalc.model.results import Finding, Line, PumpCheck
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Path, Put, get
+from mistcalc.page.views import controls
 from mistcalc.report import warned
 from mistcalc.report.line_check import verdict_of
 from mistcalc.report.subjects import CAUTION, at_hand
@@ -91,7 +91,7 @@ def commit(opened: Desk, edits: list[Edit], gesture: str = "") -> None:
     """Save edits, or say at the top of the page why not."""
     try:
         desk.commit(opened.identity, edits, gesture)
-    except MistcalcError as error:
+    except Exception as error:
         st.session_state["refused"] = desk.mistakes(error, opened)
 
 
@@ -103,7 +103,7 @@ def quantity(opened: Desk, title: str, path: Path, kind: str, optional: bool = F
 
     value = get(opened.project, path)
     shown = "" if value is None else spelled(value, kind, opened.project.units)
-    field(opened, title, "/".join(map(str, path)), shown, lambda text: [Put(path, read(text))])
+    field(opened, title, repr(path), shown, lambda text: [Put(path, read(text))])
 
 
 def spelled(value: float, kind: str, system: units.System) -> str:
@@ -134,12 +134,12 @@ def field(
         state.pop(f"{key}:wrong", None)
         try:
             desk.commit(opened.identity, edits(state[key]))
-        except MistcalcError as error:
+        except Exception as error:
             state[f"{key}:wrong"] = desk.mistakes(error, opened)
         else:
             state.pop(f"{key}:shown", None)  # a value spelled another way is shown as the file has it
 
-    st.text_input(title, key=key, on_change=changed, placeholder=hint or None)
+    controls.text(title, key=key, on_change=changed, placeholder=hint or None)
     if wrong := state.get(f"{key}:wrong"):
         refuse(wrong)
 
@@ -171,7 +171,7 @@ def alerts(opened: Desk, found: Iterable[Finding], where: str, more: Sequence[st
 def cautions(opened: Desk, found: Iterable[Finding]) -> None:
     """Every caution that applies, in whole sentences, folded; the boxes before the work say what to do."""
     told = sorted((f for f in found if f.code.startswith(CAUTION)), key=lambda f: f.rank)
-    with st.expander(opened.label("page.all_cautions")):
+    with controls.folded(opened.label("page.all_cautions")):
         findings(opened, told)
 
 

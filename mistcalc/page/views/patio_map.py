@@ -15,7 +15,7 @@ import streamlit as st
 
 from mistcalc.model.results import Air, Design, Layout, Picture, Wetness
 from mistcalc.page.desk import Desk
-from mistcalc.page.views import parts
+from mistcalc.page.views import controls, parts
 from mistcalc.report import map_scale, screens
 from mistcalc.report.map_scale import Scale
 from mistcalc.report.voice import Voice
@@ -50,14 +50,14 @@ def show(opened: Desk, job: Design, airs: Sequence[Air]) -> None:
     for told in screens.map_words(laid, voice):
         parts.side(told)
     parts.side(label("map.one_case"))
-    with st.expander(label("map.in_numbers")):
+    with controls.folded(label("map.in_numbers")):
         _table(opened, job, laid, [picture for picture, _ in pairs], [wet for _, wet in pairs])
 
 
 def _switches(opened: Desk, picture: Picture) -> tuple[str, int]:
     label = opened.label
     with st.container(key="map-switches", horizontal=True):
-        layer = st.radio(
+        layer = controls.one_of(
             label("map.shown"),
             map_scale.LAYERS,
             format_func=lambda name: label(f"map.layer_{name}"),
@@ -66,7 +66,7 @@ def _switches(opened: Desk, picture: Picture) -> tuple[str, int]:
         )
         height = 0
         if layer in ("cooler", "faces"):
-            height = st.radio(
+            height = controls.one_of(
                 label("map.height"),
                 range(len(picture.heights)),
                 format_func=lambda i: label(f"map.at_{i}", height=picture.heights[i]),

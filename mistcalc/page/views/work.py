@@ -13,7 +13,7 @@ from typing import TypeVar
 import streamlit as st
 
 from mistcalc.page.desk import Desk
-from mistcalc.page.views import parts
+from mistcalc.page.views import controls, parts
 
 T = TypeVar("T")
 
@@ -46,7 +46,7 @@ def awaited(opened: Desk, name: str, make: Callable[[], T], of: str = "") -> T |
 def _waiting(opened: Desk, name: str) -> None:
     if st.session_state.get(f"given-up:{name}"):
         parts.side(opened.label("page.given_up"))
-        st.button(opened.label("page.work_again"), key=f"again-{name}", on_click=_take_up, args=(name,))
+        controls.button(opened.label("page.work_again"), key=f"again-{name}", on_click=_take_up, args=(name,))
     else:
         _watch(opened, name)
 
@@ -58,7 +58,7 @@ def _watch(opened: Desk, name: str) -> None:
         st.rerun()
     with st.container(key=f"working-{name}", horizontal=True, vertical_alignment="center"):
         st.html(f'<p role="status">{parts.safe(opened.label(f"page.working_{name}"))}</p>', width="content")
-        st.button(opened.label("page.give_up"), key=f"stop-{name}", on_click=_give_up, args=(name,))
+        controls.button(opened.label("page.give_up"), key=f"stop-{name}", on_click=_give_up, args=(name,))
 
 
 def _give_up(name: str) -> None:

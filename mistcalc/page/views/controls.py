@@ -1,0 +1,92 @@
+"""Every control of the page: its words shown as words, and what it does ends in our own words if it fails.
+
+Streamlit reads a label as markup, so that a name out of a project could draw a picture from anywhere, a link
+or a formula; and it answers a fault in what a control does with a box of its own. No other module of the page
+calls Streamlit's controls (a test looks).
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
+
+from mistcalc.page import desk
+
+_JOINER = "\u2060"  # takes no room; parts two signs that would be read as one
+# What can begin markup within a line, by the rules of CommonMark, its GitHub additions and Streamlit's own.
+_SIGNS = re.compile(r"[\\`*\[~$]|<(?=[\w/!?])|&(?=#?\w+;)|(?<!\w)_|_(?!\w)")
+# Shortcodes, directives, addresses, arrows: looked for in the text after signs have been taken away.
+_WORDS = re.compile(r"(?<=[:@])(?=\S)|(?<=www)(?=\.)|(?<=[<>~-])(?=\\?[=>-])|(?<=<)(?=-)", re.IGNORECASE)
+_LINE = re.compile(r"^(\s*)([-+#>=|]+|\d+(?=[.)]))")  # a list, a heading, a quotation
+
+
+def plain(text: object) -> str:
+    """Text that Streamlit's markup shows as it stands, whatever is in it; in one line."""
+    kept = " ".join(str(text).split())
+    kept = _SIGNS.sub(lambda sign: f"\\{sign[0]}", kept)
+    return _LINE.sub(rf"\1\2{_JOINER}", _WORDS.sub(_JOINER, kept))
+
+
+def guarded(act: Callable[..., object]) -> Callable[..., None]:
+    """What a control does; a fault in it is said at the top of the page, and what was saved stays saved."""
+
+    @functools.wraps(act)
+    def run(*given: Any, **more: Any) -> None:
+        try:
+            act(*given, **more)
+        except Exception as fault:
+            st.session_state["refused"] = desk.mistakes(fault)
+
+    return run
+
+
+def _safe(how: dict[str, Any]) -> dict[str, Any]:
+    return {
+        name: guarded(value) if name in ("on_click", "on_change") and callable(value) else value
+        for name, value in how.items()
+    }
+
+
+def button(title: str, **how: Any) -> bool:
+    return st.button(plain(title), **_safe(how))
+
+
+def download(title: str, content: str | bytes, **how: Any) -> None:
+    """A file to take away; the page stays as it is."""
+    st.download_button(plain(title), content, on_click="ignore", **how)
+
+
+def submit(title: str) -> bool:
+    return st.form_submit_button(plain(title))
+
+
+def upload(title: str, **how: Any) -> Any:
+    return st.file_uploader(plain(title), **_safe(how))
+
+
+def text(title: str, **how: Any) -> str:
+    return st.text_input(plain(title), **_safe(how))
+
+
+def one_of(title: str, options: Sequence[Any], format_func: Callable[[Any], str] = str, **how: Any) -> Any:
+    """Buttons of which one is pressed in."""
+    return st.radio(plain(title), options, format_func=lambda one: plain(format_func(one)), **_safe(how))
+
+
+def chosen(title: str, options: Sequence[Any], **how: Any) -> Any:
+    """A list that folds away; Streamlit shows what is in it as it stands."""
+    return st.selectbox(plain(title), options, **_safe(how))
+
+
+def folded(title: str) -> DeltaGenerator:
+    return st.expander(plain(title))
+
+
+def menu(place: DeltaGenerator, title: str, **how: Any) -> DeltaGenerator:
+    """What unfolds over the page at a press."""
+    return place.popover(plain(title), **_safe(how))
