@@ -23,7 +23,7 @@ from mistcalc.cooling.plan_cells import Cells, cells_of, house_height
 
 PLUME_HALF = 0.35  # m, half width of a plume where most of it has dried
 CARRIED_IN = 0.2  # of the air's motion, toward the house: from there on what hangs outside the edge comes in
-WAYS = 24  # directions of the table
+WAYS = 16  # directions of the table
 DIES_AWAY = 1.0  # of the house's height: how far outside the lid walls and lid are felt by the wind
 MIXING = 0.1  # m: eddy diffusivity over the wind's speed
 TIGHT = 1e-6  # 1/s, of air changes where no side is open: so that there is an answer
