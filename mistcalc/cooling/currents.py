@@ -14,9 +14,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from scipy.sparse import csc_array, diags_array
-from scipy.sparse.linalg import splu
 
+from mistcalc.cooling.banded import Banded
 from mistcalc.cooling.ground import BESIDE_LINE, Ground
 from mistcalc.cooling.lee import ambient, flushed
 from mistcalc.cooling.plan_cells import Cells, cells_of, house_height
@@ -78,7 +77,7 @@ class _Flow:
     def __init__(self, cells: Cells, ground: Ground) -> None:
         self.cells, self.ground = cells, ground
         tall = house_height(ground)
-        self.correction = splu(self._laplace(DIES_AWAY * tall))
+        self.correction = self._correction(DIES_AWAY * tall)
         self.under = np.flatnonzero(cells.lid)
         self.place = np.full(cells.lid.size, -1)
         self.place[self.under] = np.arange(len(self.under))
@@ -93,23 +92,16 @@ class _Flow:
         self.seats = self.place[cells.holding(np.array(ground.seats))]
         self.far = self.place[cells.holding(np.array([ground.far_point]))]
 
-    def _laplace(self, dies_away: float) -> csc_array:
-        """-div(grad p) over cells as a matrix [m2/m2]: p is 0 at the margin and dies away outside the lid."""
-        c = self.cells
-        rows, columns, values = [], [], []
+    def _correction(self, dies_away: float) -> Banded:
+        """-div(grad p) over cells [m2/m2]: p is 0 at the margin and dies away outside the lid."""
+        c, entries = self.cells, []
         for f in c.faces:
             g = f.open * f.length / f.apart
-            rows += [f.low, f.high, f.low, f.high]
-            columns += [f.low, f.high, f.high, f.low]
-            values += [g, g, -g, -g]
+            entries += [(f.low, f.low, g), (f.high, f.high, g), (f.low, f.high, -g), (f.high, f.low, -g)]
         away = np.where(c.lid, 0.0, c.area / dies_away**2)
         away[c.solid] = 1.0
         away[self._margin()] += 1.0
-        size = c.lid.size
-        joined = csc_array(
-            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), (size, size)
-        )
-        return (joined + diags_array(away)).tocsc()
+        return Banded.of(c.lid.size, entries, away)
 
     def _margin(self) -> np.ndarray:
         edge = np.zeros((len(self.cells.x) - 1, len(self.cells.y) - 1), dtype=bool)
@@ -175,27 +167,21 @@ class _Flow:
         """Concentration under the lid of 1 m3/s per m of height, fed evenly and at the nozzles; how long ago
         the latter was fed [s]."""
         c, size = self.cells, len(self.under)
-        rows, columns, values, leaving = [], [], [], np.zeros(size)
+        entries, leaving = [], TIGHT * c.area[self.under]
         for f, q in zip(c.faces, through, strict=True):
             mixed = MIXING * f.open * f.length / f.apart
             within = c.lid[f.low] & c.lid[f.high]
             a, b = self.place[f.low[within]], self.place[f.high[within]]
             up, down = (np.maximum(s * q, 0.0)[within] + mixed[within] for s in (1, -1))
-            rows += [a, b, b, a]
-            columns += [a, a, b, b]
-            values += [up, -up, down, -down]
+            entries += [(a, a, up), (b, a, -up), (b, b, down), (a, b, -down)]
             edge = c.lid[f.low] != c.lid[f.high]
             cell = np.where(c.lid[f.low], self.place[f.low], self.place[f.high])[edge]
             gusts = EXCHANGE * f.open * f.length
             outward = np.where(c.lid[f.low], q, -q)
             # by gusts alone where no air moves through; none against a steady wind; the wind's own with it
             out = (outward + np.hypot(outward, 2 * gusts)) / 2
-            leaving += np.bincount(cell, out[edge], size)
-        leaving += TIGHT * c.area[self.under]
-        joined = csc_array(
-            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), (size, size)
-        )
-        carried = splu((joined + diags_array(leaving)).tocsc())
+            leaving = leaving + np.bincount(cell, out[edge], size)
+        carried = Banded.of(size, entries, leaving)
         area = c.area[self.under]
         fed = np.bincount(self.nozzles, inside, size) / len(self.nozzles)
         at_nozzles = carried.solve(fed)

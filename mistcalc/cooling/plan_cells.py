@@ -13,6 +13,7 @@ from mistcalc.cooling.ground import Ground, inside_of
 
 SIZE = 0.5  # m, of a cell at most, where that leaves no more than MOST of them along the patio
 MOST = 40
+FEW = 12
 CRACKS = 0.02  # of a side that a screen shuts: none is tight
 AROUND = 2.0  # of the house's height: how far round the patio the wind is followed
 
@@ -82,7 +83,7 @@ def cells_of(ground: Ground) -> Cells:
         size = max(SIZE, (high - low) / MOST)
         reach = low - AROUND * tall, high + AROUND * tall
         stops = [*outline[:, axis], *corners[:, axis], *screens[:, axis], *reach]
-        lines.append(_lines([s for s in stops if reach[0] <= s <= reach[1]], size))
+        lines.append(_lines([s for s in stops if reach[0] <= s <= reach[1]], size, (low, high)))
     x, y = lines
     mx, my = (m.ravel() for m in np.meshgrid(_middles(x), _middles(y), indexing="ij"))
     lid = inside_of(mx, my, outline)
@@ -98,13 +99,18 @@ def house_height(ground: Ground) -> float:
     return max((block.height for block in ground.house), default=ground.height)
 
 
-def _lines(stops: list[float], size: float) -> np.ndarray:
-    """Every stop, and even steps of `size` at most between them; stops nearer than a tenth of it are one."""
+def _lines(stops: list[float], size: float, lid: tuple[float, float]) -> np.ndarray:
+    """Every stop, and even steps of `size` at most between them over the lid, FEW steps at most from stop to
+    stop beside it; stops nearer than a tenth of `size` are one."""
     kept = [min(stops)]
     for stop in sorted(stops):
         if stop - kept[-1] > size / 10:
             kept.append(stop)
-    pieces = [np.linspace(a, b, int(np.ceil((b - a) / size - 1e-9)) + 1)[:-1] for a, b in pairwise(kept)]
+    pieces = []
+    for a, b in pairwise(kept):
+        steps = int(np.ceil((b - a) / size - 1e-9))
+        over = a < lid[1] - size / 10 and b > lid[0] + size / 10
+        pieces.append(np.linspace(a, b, (steps if over else min(steps, FEW)) + 1)[:-1])
     return np.append(np.concatenate(pieces), kept[-1])
 
 
