@@ -19,9 +19,7 @@ class Banded:
     width: int
 
     @classmethod
-    def of(
-        cls, size: int, entries: list[tuple[np.ndarray, np.ndarray, np.ndarray]], main: np.ndarray
-    ) -> Banded:
+    def of(cls, size: int, entries: list[Entries], main: np.ndarray) -> Banded:
         """entries: added where they meet; main: what is added on the diagonal."""
         row, column, value = (np.concatenate([entry[i] for entry in entries]) for i in range(3))
         width = int(np.abs(row - column).max(initial=0))
