@@ -24,6 +24,7 @@ RESULTS = Path(__file__).with_name("results.csv")
 HELD_BACK = Path(__file__).with_name("held_back.csv")
 AGES = 4.0  # air ages that the mist runs
 SHORTEST, LONGEST = 30.0, 75.0  # s
+FINE_PART, FINE_SHORTEST = 0.3, 12.0  # of the time, and s: a run that begins with a coarser one's end
 AVERAGED = 0.45  # of the time, the last part
 LOCK = Lock()
 
@@ -114,7 +115,8 @@ def solve(run: Run, folder: Path, out: Path) -> dict[str, float]:
     seconds = min(max(ages, SHORTEST), LONGEST)
     coarse = out / Run(run.case).name if run.cell < CELL else None
     start = _mist_fields(run, folder, coarse)
-    seconds *= 0.5 if start else 1.0  # begins with the coarser mesh's cold air
+    if start:  # with the coarser mesh's cold air
+        seconds = max(FINE_PART * seconds, FINE_SHORTEST)
     _mist(folder, round(seconds, 1))
     last = _last(folder)
     told |= gather.mist_on(run, folder, last)
