@@ -104,7 +104,14 @@ def main() -> int:
         print("\n".join(_line(r) for r in found))
         print(_told(tally(found)))
         return 0
-    PAGE.write_text(page(rows(held_back=False), rows(held_back=True)))
+    from tests.second_method.picture import picture  # it draws rows, which are made here
+
+    looked_at, held = rows(held_back=False), rows(held_back=True)
+    PAGE.write_text(page(looked_at, held))
+    for name, told in (("looked-at", looked_at), ("held-back", held)):
+        if told:
+            file = PAGE.with_name(f"whole-patio-{name}.svg")
+            file.write_text(picture(f"Mean drop under the lid, {name.replace('-', ' ')} cases", told))
     return 0
 
 
@@ -117,10 +124,16 @@ def page(looked_at: list[Row], held: list[Row]) -> str:
         head,
         "## Cases looked at while the rules were written\n",
         _told(tally(looked_at)),
+        "![Our ranges and the other method's figures](whole-patio-looked-at.svg)\n",
         _table(looked_at),
     ]
     if held:
-        parts += ["## Cases held back and compared once\n", _told(tally(held)), _table(held)]
+        parts += [
+            "## Cases held back and compared once\n",
+            _told(tally(held)),
+            "![Our ranges and the other method's figures](whole-patio-held-back.svg)\n",
+            _table(held),
+        ]
     parts += ["## What mesh and turbulence model do to the other method's figures\n", _spread()]
     return "\n".join(parts) + "\n"
 
