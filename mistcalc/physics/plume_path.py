@@ -44,6 +44,7 @@ class Case:
     profile_factor: Floats
     entrainment: Floats
     cross_entrainment: Floats
+    lift: Floats
     diameter: Floats
     weight: Floats
 
@@ -153,9 +154,11 @@ class March:
         self._leave()
         self.dry = self.dry + ds * self.draw
         self.down = self.down + ds * self.sink
-        self.depth = self.depth + ds * cos
-        self.drift = self.drift + ds * sin
-        self.time = self.time + ds / speed
+        down, downwind = carried_along(case, section, speed, cos, sin)
+        dt = ds / speed
+        self.depth = self.depth + dt * down
+        self.drift = self.drift + dt * downwind
+        self.time = self.time + dt
 
     @property
     def carried(self) -> Floats:
@@ -260,6 +263,25 @@ def shape(case: Case, section: Floats) -> tuple[Floats, Floats]:
     round_ = np.sqrt(section / np.pi)
     half = np.maximum(np.minimum(round_, case.spacing / np.pi), section / (2 * case.spacing))
     return half, np.minimum(2 * np.pi * round_, 2 * case.spacing)
+
+
+def carried_along(
+    case: Case, section: Floats, speed: Floats, cos: Floats, sin: Floats
+) -> tuple[Floats, Floats]:
+    """How fast the plume sinks and goes downwind [m/s], its neighbors told.
+
+    The wind square to the path must pass between the plumes of a line. Each plume that the wind bends is a
+    pair of vortices, about its radius apart (0.92 of it in Lamb's), and neighbors lift each other: of the speed
+    at which one alone would cross the wind, a row of such pairs keeps x cot x, x = pi radius / spacing (row of
+    vortices, Lamb 1932, Hydrodynamics, art. 156, from memory). The wind carries the row along with the rest:
+    it sinks no more once its plumes meet. How they draw in air is between them, and stays. In a calm there is
+    no such wind, and neighbors alone do not stop a plume.
+    """
+    x = np.minimum(np.sqrt(np.pi * section) / case.spacing, np.pi / 2)
+    x = np.maximum(x, 1e-6)
+    stopped = case.lift * (1 - x / np.tan(x))
+    pushed = stopped * np.minimum(case.wind, speed / np.maximum(sin, 1e-12))  # never so far that it rises
+    return cos * (speed - pushed * sin), speed * sin + pushed * cos * cos
 
 
 @dataclass(frozen=True, slots=True)
