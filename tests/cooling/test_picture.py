@@ -61,7 +61,7 @@ def test_a_plane_along_the_line_has_no_answer():
         footprint.field_of(c, balance.balance(c)).cooling_through(1.0)
 
 
-@pytest.mark.parametrize("speed", [0.2, 0.3, 0.5])
+@pytest.mark.parametrize("speed", [0.3, 0.4, 0.5])
 def test_wind_shifts_the_footprint_by_the_drift(speed):
     """At standing height the plume's centre is where its path says and no longer under the line. (From 0.7 m/s
     a row no longer comes down so far.)"""
@@ -72,7 +72,7 @@ def test_wind_shifts_the_footprint_by_the_drift(speed):
     half = float(answer.plume.radius_at(c.spray.height - 1.7)[0, 0])
     assert drift > 0.15
     y = 1.0 + drift + np.arange(-3, 3, 0.01)
-    step, off = field.coolest(np.full(len(y), 3.0), y, np.full(len(y), 1.7))
+    step, off = field.coolest(np.full(len(y), 3.0 + GAP / 2), y, np.full(len(y), 1.7))  # a nozzle's own plane
     met = step >= 0
     centre = y[met][np.abs(off[met]).argmin()]
     assert centre == pytest.approx(1.0 + drift, abs=0.03)  # steps of 1 cm, a table of 2.5 cm

@@ -171,11 +171,10 @@ def test_neighbors_in_a_wind():
     rows = [spray(40, 0.15, wind=1.0, spacing=s) for s in (0.6, 1.2, 3.0)]
     far = [float(np.interp(3.0, row.drift, row.depth)) for row in rows]
     assert np.all(np.diff(far) > 0.05)
-    near = rows[0]
-    met = np.pi * np.sqrt(near.volume_flow / near.speed / np.pi) / 0.6 > np.pi / 2
+    met = np.sqrt(np.pi * rows[0].volume_flow / rows[0].speed) / 0.6 > np.pi / 2
     assert met.sum() > 5
-    assert np.ptp(near.depth[met]) < 0.05
-    assert np.all(np.diff(near.depth) >= 0)
+    assert rows[0].cosine[met].max() < 0.06 < spray(40, 0.15, wind=1.0, spacing=0.6, lift=0.0).cosine[met].max()
+    assert np.all(np.diff(rows[0].depth) >= 0)
 
 
 def test_width_and_curtain():
