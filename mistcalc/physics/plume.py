@@ -300,8 +300,9 @@ def spray_plume(
     floor, 0.1-30; spacing: m to the next nozzle, inf for one alone. profile_factor: how much wetter than
     the mean the core is that drops ride in, 1 (top hat) to 4/3 (round Gaussian; 1.15 a line).
     entrainment: alpha of a jet, top hat, 0.06-0.11; cross_entrainment: beta, 0.3-0.7; thrust: share of the
-    jet's momentum kept, 0.5-1; lift: how much of what neighbors do to each other's path in a wind counts, 1 in
-    a long line, 0 as if each were alone. steps and classes: 60 and 16 hold 0.5 % of the injected water (8: 1 %).
+    jet's momentum kept, 0.5-1; lift: how much of what neighbors do to each other's path in a wind counts,
+    1 in a long line, 0 as if each were alone. steps and classes: 60 and 16 hold 0.5 % of the injected water
+    (8: 1 %).
     RangeError outside these ranges or where the air would be above saturation.
     """
     within = air.within
@@ -325,7 +326,8 @@ def spray_plume(
         within("lift", lift, 0.0, 1.0, "1"),
     )
     shape = given[0].shape
-    flat = dict(zip((*names, "profile", "alpha", "beta", "thrust", "lift"), (x.ravel() for x in given), strict=True))
+    names = (*names, "profile", "alpha", "beta", "thrust", "lift")
+    flat = dict(zip(names, (x.ravel() for x in given), strict=True))
     saturation = air.saturation_pressure(flat["t"], "water")
     humidity = air.vapour_pressure(flat["ratio"], flat["p"]) / saturation
     within("relative_humidity", humidity, 0.0, 1.0 + 1e-5, "1")  # rounding: saturated air is welcome

@@ -271,11 +271,11 @@ def carried_along(
     """How fast the plume sinks and goes downwind [m/s], its neighbors told.
 
     The wind square to the path must pass between the plumes of a line. Each plume that the wind bends is a
-    pair of vortices, about its radius apart (0.92 of it in Lamb's), and neighbors lift each other: of the speed
-    at which one alone would cross the wind, a row of such pairs keeps x cot x, x = pi radius / spacing (row of
-    vortices, Lamb 1932, Hydrodynamics, art. 156, from memory). The wind carries the row along with the rest:
-    it sinks no more once its plumes meet. How they draw in air is between them, and stays. In a calm there is
-    no such wind, and neighbors alone do not stop a plume.
+    pair of vortices, about its radius apart (0.92 of it in Lamb's), and neighbors lift each other: of the
+    speed at which one alone would cross the wind, a row of such pairs keeps x cot x, x = pi radius / spacing
+    (rows of vortices, Lamb 1932, Hydrodynamics, art. 156; Lamb's pair, art. 165: from memory). The wind
+    carries the row along with the rest, so that it hardly sinks once its plumes meet. How they draw in air
+    is between them, and stays. In a calm there is no such wind, and neighbors do not stop a plume.
     """
     x = np.minimum(np.sqrt(np.pi * section) / case.spacing, np.pi / 2)
     x = np.maximum(x, 1e-6)

@@ -63,8 +63,9 @@ def test_a_plane_along_the_line_has_no_answer():
 
 @pytest.mark.parametrize("speed", [0.3, 0.4, 0.5])
 def test_wind_shifts_the_footprint_by_the_drift(speed):
-    """At standing height the plume's centre is where its path says and no longer under the line. (From 0.7 m/s
-    a row no longer comes down so far.)"""
+    """At standing height the plume's centre is where its path says and no longer under the line.
+
+    (From 0.7 m/s a row no longer comes down so far.)"""
     c = porch_case(DRY, speed, back=1.0)
     answer = balance.balance(c)
     field = footprint.field_of(c, answer)

@@ -19,7 +19,8 @@ def _spray(celsius, rh, litre_hour, micron, bar):
     t = celsius + 273.15
     return plume.spray_plume(
         t, air.humidity_ratio(t, rh, 101325), 101325, wind=WINDS, flow=litre_hour / 3.6e6, gauge=bar * 1e5,
-        median_diameter=micron * 1e-6, spread=2.5, water_temperature=303.15, height=3, spacing=0.6096, lift=0.0,
+        median_diameter=micron * 1e-6, spread=2.5, water_temperature=303.15, height=3, spacing=0.6096,
+        lift=0.0,
     )  # fmt: skip
 
 

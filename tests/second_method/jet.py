@@ -1,8 +1,9 @@
-"""One nozzle of an endless line in a cross wind under a lid, resolved: `python -m tests.second_method.jet --help`.
+"""One nozzle of an endless line in a cross wind, resolved: `python -m tests.second_method.jet --help`.
 
-Half a pitch between two planes of symmetry, the nozzle on one of them; wind square to the line. Cells are half
-as large about the nozzle as in the plume. A run can begin with the fields of a coarser one (`--begin`), which
-spares most of its time. Figures go to jet.csv, one line each; a run's name holds its settings.
+Half a pitch between two planes of symmetry, the nozzle on one of them, under a lid; wind square to the line.
+Cells are half as large about the nozzle as in the plume. A run can begin with the fields of a coarser one
+(`--begin`), which spares most of its time. Figures go to jet.csv, one line each; a run's name holds its
+settings.
 
 Traps: the jet is 3-5 cm wide where the drops have given it their momentum, so that cells of 0.1 m there halve
 its depth; a Courant number of 3 in the cells of its core changes the depth by 0.01 m, and is taken.
@@ -76,7 +77,7 @@ def write(run: Run, folder: Path, seconds: float) -> None:
     _mesh(run, folder)
     foam.moist_air(folder)
     foam.turbulence(folder, run.model)
-    # On the plane of symmetry, a hair inside; half the cone is thrown back by the plane, and half the flow is ours.
+    # On the plane of symmetry, a hair inside: the plane throws back half the cone, and half the flow is ours.
     foam.spray(folder, [(1e-4, 0.0, 0.0)], FLOW / 2, MEDIAN, speed=SPEED, water=WATER, parcels=1000)
     foam.schemes(folder, "system", steady=False)
     foam.control(folder, "system", "reactingParcelFoam", seconds, steady=False, write=round(seconds / 12, 3),
@@ -216,7 +217,8 @@ def gather(run: Run, folder: Path) -> dict[str, float]:
         low, high = (depth[order][np.searchsorted(np.cumsum(cold[order]), part)] for part in (0.1, 0.9))
         figures |= {
             f"depth_{x}_m": middle, f"spread_{x}_m": float(np.sqrt((cold * (depth - middle) ** 2).sum())),
-            f"tenth_{x}_m": float(low), f"ninth_{x}_m": float(high), f"coldest_{x}_m": float(depth[drop.argmax()]),
+            f"tenth_{x}_m": float(low), f"ninth_{x}_m": float(high),
+            f"coldest_{x}_m": float(depth[drop.argmax()]),
             f"peak_{x}_K": float(drop.max()), f"mean_{x}_K": float((cold * drop).sum()),
             f"vapor_{x}_share": float((flow * (share[here] - vapor_in)).sum() / (FLOW / 2)),
         }  # fmt: skip
