@@ -122,8 +122,8 @@ KOBE = Source(
     measured="air temperature within 2 m of the mist in a park and at half-open bus stops",
     known="drops of 10-30 um; low wind at the bus stops",
     limits="Flow, weather and wind were not in what was read: six nozzles of 3 L/h at 2.5 m, 32 degC at 60 "
-    "%, 1 m/s "
-    "are assumed, and a lid without walls.",
+    "%, 1 m/s are assumed, and a lid without walls. What they measured at the height of the mist is compared "
+    "with a seat under it, where the cold comes later.",
 )
 SINGAPORE = Source(
     page="wong-chong-2010",
@@ -136,7 +136,8 @@ SINGAPORE = Source(
     known="weather of four days, air speed 0.64-0.68 m/s at the seats",
     limits="Flow, drop size and pressure are not told: four mist fans of 18 L/h and 25 um (those of "
     "Farnham, Emura & "
-    "Mizuno 2015) over 8 x 6 x 3 m are assumed. Fans mix, so the patio's mixed air is compared.",
+    "Mizuno 2015) over 8 x 6 x 3 m are assumed. Fans mix, so the patio's mixed air is compared. The "
+    "0.66 m/s in the chairs was the fans' doing; taken here for a wind, it blows the cold away too fast.",
 )
 ATRIUM = Source(
     page="osaka-atrium",
@@ -190,10 +191,10 @@ def test_hot_humid_still_air():
     )
 
 
-def outside(which: str, why: str):
+def known_outside(why: str):
     """A comparison known to lie outside its tolerance: told as such in docs/validation, and it fails here
     once it no longer does."""
-    return pytest.param(which, marks=pytest.mark.xfail(raises=AssertionError, strict=True, reason=why))
+    return pytest.mark.xfail(raises=AssertionError, strict=True, reason=why)
 
 
 def hot_humid_day(which: str, celsius: np.ndarray) -> np.ndarray:
@@ -202,7 +203,10 @@ def hot_humid_day(which: str, celsius: np.ndarray) -> np.ndarray:
     return drops(Setup(8, 4, 3, 16, 3.0, 25, 60, 2.8), celsius, humidity, 0.1)[which][1]
 
 
-@pytest.mark.parametrize("which", [outside("mixed", "the water assumed is the limit, not the air"), "seat"])
+@pytest.mark.parametrize(
+    "which",
+    [pytest.param("mixed", marks=known_outside("the water assumed is the limit, not the air")), "seat"],
+)
 def test_hot_humid_warmer_hours_are_cooled_more(which):
     celsius = np.array([31.0, 32.0, 33.0, 34.0, 35.0])
     slope = float(np.polyfit(celsius, hot_humid_day(which, celsius), 1)[0])
@@ -210,29 +214,42 @@ def test_hot_humid_warmer_hours_are_cooled_more(which):
                   because=FACTOR, theirs=0.5)  # fmt: skip
 
 
-@pytest.mark.parametrize(
-    "which", ["mixed", outside("seat", "28 degC is assumed, and the seat is in the mist")]
-)
+@pytest.mark.parametrize("which", ["mixed", "seat"])
 def test_hot_humid_before_ten(which):
     drop = float(hot_humid_day(which, np.array([28.0]))[0])
     CHINA.between(f"drop before ten, {PLACE[which]}, median", drop, 0.0, 2.0, "K",
                   because="below 1 K, and a factor of 2 for what is assumed")  # fmt: skip
 
 
+@known_outside("in 1 m/s the cold has left before it is mixed down to a seat")
 def test_open_bus_stop():
     told = drops(Setup(6, 3, 3, 6, 3.0, 20, 60, 2.5), 32.0, 0.6, 1.0)
     middle = float(told["seat"][1, 0])
     KOBE.between("drop at the seat, median", middle, 0.25, 2.0, "K", because=FACTOR, theirs=0.75)
 
 
-def test_mist_fans_in_humid_air():
+def test_open_bus_stop_in_low_wind():
+    """As the abstract has it of the bus stops: slightly down, to 1 K, in low wind; 0.5 m/s assumed."""
+    told = drops(Setup(6, 3, 3, 6, 3.0, 20, 60, 2.5), 32.0, 0.6, 0.5)
+    KOBE.between("drop of the mixed air, median, 0.5 m/s", float(told["mixed"][1, 0]), 0.0, 2.0, "K",
+                 because="up to 1 K, and a factor of 2 for what is assumed")  # fmt: skip
+
+
+def mist_fans():
     """Four days: mean temperature, humidity and drop; 0.3 of a depression of 4.5 K."""
     t, rh = np.array([30.4, 29.3, 30.6, 27.8]), np.array([0.69, 0.73, 0.66, 0.73])
+    return drops(Setup(8, 6, 3.0, 4, 18.0, 25, 50, 2.3), t, rh, 0.66)
+
+
+@known_outside("the fans' own 0.66 m/s is taken for a wind that blows through")
+def test_mist_fans_in_humid_air():
     theirs = np.array([1.0, 1.3, 1.0, 1.7])
-    told = drops(Setup(8, 6, 3.0, 4, 18.0, 25, 50, 2.3), t, rh, 0.66)
-    SINGAPORE.between("drop of the mixed air, each day", told["mixed"][1], theirs / 2, theirs * 2, "K",
+    SINGAPORE.between("drop of the mixed air, each day", mist_fans()["mixed"][1], theirs / 2, theirs * 2, "K",
                       because=FACTOR, theirs=theirs)  # fmt: skip
-    share = float(told["share"][1].mean())
+
+
+def test_mist_fans_reach_a_share_of_the_depression():
+    share = float(mist_fans()["share"][1].mean())
     SINGAPORE.between("share of the depression, mean", share, 0.15, 0.6, "", because=FACTOR, theirs=0.3)
 
 
