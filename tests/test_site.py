@@ -156,7 +156,7 @@ def test_a_typed_afternoon_needs_no_file():
     assert a.relative_humidity[0] == pytest.approx(0.22)
 
 
-def test_a_typed_wind_is_at_the_mast_or_in_the_chair_and_may_say_where_from():
+def test_a_typed_wind_is_at_the_mast_or_in_the_yard_and_may_say_where_from():
     """One reading, told three ways. Half of it is left among walls by `shelter`, unless felt in the place."""
     sheltered = dataclasses.replace(typed_place(), surroundings="open", shelter=0.5)
 

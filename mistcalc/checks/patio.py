@@ -90,7 +90,7 @@ def breeze_findings(patio: Patio, blown: Breeze | None) -> tuple[Finding, ...]:
               ("out", float(np.interp(limit, speed, carried))))  # fmt: skip
     where = f"{patio.name}/{blown.afternoon}"
     return (
-        Finding("wind-limit", "note", where, "wind on the patio", limit, None, "m/s", "judgement", values),
+        Finding("wind-limit", "note", where, "wind in the yard", limit, None, "m/s", "judgement", values),
     )
 
 

@@ -1,4 +1,4 @@
-"""Which way the wind takes the plumes, and how much outdoor air it drives through the openings."""
+"""How hard and which way the wind blows, and where it takes a plume out of the patio."""
 
 from __future__ import annotations
 
@@ -29,10 +29,10 @@ def heading(air: Air, bearing: float, turning: np.ndarray) -> np.ndarray:
 
 
 def speed(air: Air, share: np.ndarray, calm: np.ndarray) -> np.ndarray:
-    """The air's motion under the lid [m/s], [draw, hour]; even a calm hour has some.
+    """The wind at patio height, clear of the house's lee [m/s], [draw, hour]; even a calm hour has some.
 
-    share: of the sheltered wind, how much the house and its neighbours really leave; far narrower where the
-    wind was felt in the place itself.
+    share: of the sheltered wind, how much neighbours and plants really leave; far narrower where the wind
+    was measured in the yard itself.
     """
     left = 1 + FELT_SPEED * (share - 1) if air.felt else share
     return np.maximum(air.wind * left, calm)

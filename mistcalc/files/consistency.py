@@ -40,7 +40,7 @@ def compare(walk: Walk, values: dict[str, Any]) -> None:
 
 
 def _one_wind(walk: Walk, typed: dict[str, Any], path: Path) -> None:
-    """The wind of a typed afternoon is told once: at a mast, or as felt on the patio."""
+    """The wind of a typed afternoon is told once: at a mast, or as measured in the yard."""
     told = [key for key in ("wind", "wind_on_patio") if walk.states((*path, key))]
     if not told:
         example = "10 mph" if walk.system == "us" else "4 m/s"

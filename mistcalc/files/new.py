@@ -120,7 +120,7 @@ units  = "{self.pick("us", "metric")}"
     def _place(self, near: str | None) -> str:
         rest = """\
 # surroundings = "suburb"     # open, suburb or city
-# shelter = "50 %"            # share of the wind left among walls and plants
+# shelter = "50 %"            # share of the wind that neighbors and plants leave
 # bearing = "0 deg"           # heading of run A, walked from its start; 90 deg is east
 
 """

@@ -45,7 +45,7 @@ class TypedAfternoon:
     dry_bulb: Kelvin
     relative_humidity: Share
     wind: MetrePerSecond | None = None  # at a 10 m mast over open ground, as a forecast tells it
-    wind_on_patio: MetrePerSecond | None = None  # as felt or measured in the chair, mist off
+    wind_on_patio: MetrePerSecond | None = None  # at chair height in the yard, clear of the house's lee
     wind_from: str | None = None  # where it comes from, one of COMPASS; None: nobody said
 
 
@@ -54,7 +54,7 @@ class Place:
     elevation: Metre
     climate: str | None  # a shipped sample's name, or a file beside the project file
     surroundings: Literal["open", "suburb", "city"] = "suburb"
-    shelter: Share = 0.5  # share of the wind at patio height that is left among walls and plants
+    shelter: Share = 0.5  # share of the wind at patio height that neighbors and plants leave
     daylight_saving: Literal["us", "eu", "none"] = "us"
     north: str = ""  # words for the plan
     bearing: Radian = 0.0  # heading of the first run, walked from its start, clockwise from north

@@ -57,7 +57,7 @@ class Air:
     ratio: np.ndarray  # kg/kg
     air_pressure: np.ndarray  # Pa absolute
     wind: np.ndarray  # m/s
-    mast_wind: np.ndarray | None  # m/s; None where the wind was told as felt on the patio
+    mast_wind: np.ndarray | None  # m/s; None where the wind was told as measured in the yard
     direction: np.ndarray | None  # rad clockwise from north, wind from; NaN in a calm; None: nobody said
     relative_humidity: np.ndarray  # 0..1
     wet_bulb: np.ndarray  # K
@@ -65,7 +65,7 @@ class Air:
     hours_used: int  # hours of the file behind an afternoon; 0 where typed in
     key: str
     ordinary: int = 0  # the hour nearest to all the others: drawn where one hour must stand for all
-    felt: bool = False  # wind and direction are those felt on the patio, not a mast's
+    felt: bool = False  # wind and direction are those in the yard, not a mast's
 
     def middle(self, name: str) -> float:
         """Median over the hours of a quantity: it describes them, nothing is computed from it."""

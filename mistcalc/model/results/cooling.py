@@ -21,7 +21,7 @@ class Driver:
 
 @dataclass(frozen=True, slots=True)
 class WindClass:
-    """The same afternoon with one kind of wind in the chair: how often it comes, what cooling it leaves."""
+    """The same afternoon with one kind of wind in the yard: how often it comes, what cooling it leaves."""
 
     name: str  # calm | light | breeze | worst_side
     share: Share  # of the draws
@@ -175,7 +175,7 @@ class Breeze:
 
     patio: str
     afternoon: str
-    speed: tuple[float, ...]  # m/s under the lid
+    speed: tuple[float, ...]  # m/s at patio height, clear of the house's lee
     drop: tuple[Kelvin, ...]  # of dry bulb at the seats, mean over the directions that may be
     carried_out: tuple[Share, ...]  # of the water, leaving as liquid
     drop_size: Metre | None  # Dv50 of the spray at `gauge`; None where none is stated
@@ -212,8 +212,8 @@ class Picture:
     # liquid; reaches the ground as liquid, but past an open side.
     landed: Share
     landed_beyond: Share
-    wind: float  # m/s under the lid
-    toward: float  # rad in plan, where the wind goes
+    wind: float  # m/s at patio height, clear of the house's lee
+    toward: float  # rad in plan, where that wind goes
     wind_known: bool  # False: no direction was given, and `toward` is one of all possible
     water_flow: float  # kg/s, all nozzles
     key: str
