@@ -14,7 +14,7 @@ from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Breeze, Layout, Line
 from mistcalc.physics.nozzle import median_of
 
-SPEEDS = np.array([0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.5, 6.0])  # m/s at patio height, clear of the house's lee
+SPEEDS = np.array([0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.5, 6.0])  # m/s in the yard
 WAYS = 4  # directions about the afternoon's, as far as the house may turn it; all round where none is known
 
 
