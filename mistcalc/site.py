@@ -228,8 +228,8 @@ def _key(name: str, source: str, arrays: Sequence[np.ndarray | None], more: tupl
 def patio_wind(mast_wind: np.ndarray, place: Place, height: float = PATIO_HEIGHT) -> np.ndarray:
     """Wind at `height` [m] clear of the house's lee [m/s] from that at a 10 m mast over open ground.
 
-    The handbook's terrain profile, times the share that neighbours and plants leave. Inside the layer of roofs
-    and trees the profile is an extrapolation; the band of draws covers it, this number does not.
+    The handbook's terrain profile, times the share that neighbours and plants leave. Inside the layer of
+    roofs and trees the profile is an extrapolation; the band of draws covers it, this number does not.
     """
     return exchange.wind_profile(mast_wind, height, place.surroundings) * place.shelter
 

@@ -10,9 +10,9 @@ from mistcalc.cooling import wind
 from mistcalc.cooling.case import Case
 from mistcalc.model.results import BAND, WindClass, Worth
 
-# m/s in the yard, clear of the house. Beaufort's marks, which anyone can read: below 0.3 smoke rises straight,
-# from 1.6 air is felt on the face (WMO-No. 8, Guide to Instruments, annex on the Beaufort scale; its speeds are for a mast,
-# its signs for where one stands).
+# m/s in the yard, clear of the house. Beaufort's marks, which anyone can read: below 0.3 smoke rises
+# straight, from 1.6 air is felt on the face (WMO-No. 8, Guide to Instruments, annex on the Beaufort
+# scale; its speeds are for a mast, its signs for where one stands).
 CALM_BELOW, BREEZE_FROM = 0.3, 1.6
 QUARTER = np.pi / 4  # rad either side of a compass point
 FEWEST = 12  # draws of 200 of which a range is told
