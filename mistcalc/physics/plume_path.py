@@ -277,10 +277,10 @@ def carried_along(
     carries the row along with the rest, so that it hardly sinks once its plumes meet. How they draw in air
     is between them, and stays. In a calm there is no such wind, and neighbors do not stop a plume.
     """
-    x = np.minimum(np.sqrt(np.pi * section) / case.spacing, np.pi / 2)
-    x = np.maximum(x, 1e-6)
-    stopped = case.lift * (1 - x / np.tan(x))
-    pushed = stopped * np.minimum(case.wind, speed / np.maximum(sin, 1e-12))  # never so far that it rises
+    square = np.minimum(np.pi / case.spacing**2 * section, (np.pi / 2) ** 2)  # of x
+    # x cot x by its zero at pi/2 and its start 1 - x2/3: 0.2 % at most, and far quicker than a tangent
+    alone = (1 - square * (2 / np.pi) ** 2) / (1 - square * ((2 / np.pi) ** 2 - 1 / 3))
+    pushed = case.lift * (1 - alone) * np.minimum(case.wind, speed / np.maximum(sin, 1e-12))  # never rises
     return cos * (speed - pushed * sin), speed * sin + pushed * cos * cos
 
 
