@@ -15,6 +15,8 @@ from mistcalc.files.climate_checks import note
 from mistcalc.model.results import Finding
 
 LARGEST = 64 * 2**20  # bytes, on disk and once inflated; a year as EPW has 1.7 MB
+MEMBERS = 1200  # gzip files in one: LARGEST, in the blocks of 64 kB that some programs write
+PIECE = 2**16  # bytes
 SAMPLES = {
     "el-paso": "el-paso-tx.csv.gz",
     "fresno": "fresno-ca.csv.gz",
@@ -90,20 +92,29 @@ def decode(content: bytes, where: str) -> tuple[str, list[Finding]]:
 
 
 def _inflate(content: bytes, where: str) -> bytes:
-    """Unpack gzip, at most LARGEST bytes: a small file may be made to unpack to any size."""
-    text = b""
-    while content:  # a gzip file may be several, one after the other
+    """Unpack gzip, at most LARGEST bytes of at most MEMBERS files put one behind the other.
+
+    A small file may be made to unpack to any size, or to be of any number of empty ones. What is left over is
+    handed on a piece at a time, so that the work grows with the size of the file and no faster.
+    """
+    packed, at, unpacked, size = memoryview(content), 0, [], 0
+    for _ in range(MEMBERS):
         inflater = zlib.decompressobj(wbits=31)
-        try:
-            text += inflater.decompress(content, LARGEST + 1 - len(text))
-        except zlib.error:
-            raise DataError("climate-gzip", name=where) from None
-        if len(text) > LARGEST:
-            raise DataError("climate-too-large", name=where, size=len(text), limit=LARGEST)
-        if not inflater.eof:
-            raise DataError("climate-gzip", name=where)
-        content = inflater.unused_data
-    return text
+        while not inflater.eof:
+            piece = packed[at : at + PIECE]
+            try:
+                unpacked.append(inflater.decompress(piece, LARGEST + 1 - size))
+            except zlib.error:
+                raise DataError("climate-gzip", name=where) from None
+            at += len(piece) - len(inflater.unused_data)
+            size += len(unpacked[-1])
+            if size > LARGEST:
+                raise DataError("climate-too-large", name=where, size=size, limit=LARGEST)
+            if not piece:
+                raise DataError("climate-gzip", name=where)
+        if at == len(packed):
+            return b"".join(unpacked)
+    raise DataError("climate-gzip", name=where)
 
 
 def plain(text: str) -> str:

@@ -12,6 +12,7 @@ from mistcalc.errors import InputError, InputErrors
 from mistcalc.files.scan import Path, Scan, ScanError, scan
 
 MOST_BYTES = 1_000_000  # a project of fifty patios is a tenth of this
+MOST_PIECES = 30_000  # keys, values and tables: sixty projects of a demo's size
 BOM = "\ufeff"
 
 # Twelve names with dots between: no key of ours has more than four, and TOML readers take a time that
@@ -70,6 +71,8 @@ def decode(raw: bytes | str, source: str) -> str:
 def parse_toml(text: str, source: str) -> tuple[dict[str, Any], Scan]:
     """Data and places. A byte order mark is passed over; places count from after it."""
     body = text.removeprefix(BOM)
+    if sum(map(body.count, "=,[{")) > MOST_PIECES:
+        raise InputErrors(source, (InputError("file-too-full", most=MOST_PIECES),))
     if _ENDLESS_KEY.search(body):
         raise InputErrors(source, (InputError("nested-too-deep"),))
     try:

@@ -147,7 +147,7 @@ class Walk:
         home = "" if near else next((_header(home) for home in _homes(key, ROOT)), "")
         known = () if path in self.listed else tuple(table.keys)  # once for each table
         self.listed.add(path)
-        self.wrong("key-unknown", (*path, key), key=key, nearest=near, home=home, known=known)
+        self.wrong("key-unknown", (*path, key), key=_cut(key), nearest=near, home=home, known=known)
 
     # -------------------------------------------------------------- leaves
 

@@ -138,12 +138,13 @@ def weather(desk: Desk) -> Weather | None:
         return None
     try:
         path = files.climate_path(name, None)
+        told = path.name  # as the command line calls it: the name stands on sheets and in their code
     except DataError:
         uploaded = store.climate(desk.identity)
         if uploaded is None:
             raise DataError("page-climate-missing", name=plain_name(name)) from None
-        path = uploaded
-    return _weather(str(path), path.stat().st_mtime_ns, plain_name(name))
+        path, told = uploaded, plain_name(name)
+    return _weather(str(path), path.stat().st_mtime_ns, told)
 
 
 def hottest(desk: Desk) -> float | None:

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import gzip
 import re
+import zlib
 from collections.abc import Callable
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -487,6 +489,38 @@ def test_a_small_file_that_unpacks_to_a_huge_one_is_refused(monkeypatch):
     assert len(bomb) < 2000
     assert refused(bomb).code == "climate-too-large"
     assert refused(gzip.compress(b"#" * 500_001) * 2).code == "climate-too-large"
+
+
+def test_a_file_of_many_empty_ones_is_given_up(monkeypatch):
+    """Each costs no more than a piece of the file; 2 MB of them once took half a minute."""
+    opened, given = [], []
+
+    def counted(*, wbits: int) -> object:
+        opened.append(1)
+        inflater = zlib.decompressobj(wbits=wbits)
+
+        class Counting:
+            eof = property(lambda self: inflater.eof)
+            unused_data = property(lambda self: inflater.unused_data)
+
+            def decompress(self, piece: memoryview, most: int) -> bytes:
+                given.append(len(piece))
+                return inflater.decompress(piece, most)
+
+        return Counting()
+
+    monkeypatch.setattr(climate_source, "zlib", SimpleNamespace(decompressobj=counted, error=zlib.error))
+    assert refused(gzip.compress(b"") * 50_000).code == "climate-gzip"
+    assert len(opened) <= climate_source.MEMBERS
+    assert max(given) <= climate_source.PIECE
+
+
+def test_a_file_in_blocks_is_read_whole():
+    """As programs write that let one begin in the middle: a gzip file for every 64 kB."""
+    text = "\n".join(TUCSON).encode()
+    blocks = [text[at : at + 2**16] for at in range(0, len(text), 2**16)]
+    assert len(blocks) == 5
+    assert read_climate(b"".join(map(gzip.compress, [*blocks, b""]))) == SOUND
 
 
 def test_a_file_of_200_mb_is_refused_without_being_read(tmp_path):

@@ -260,8 +260,12 @@ def test_a_key_or_table_that_stands_twice(more, line, first):
         (SMALL.encode("utf-16"), "file-wrong-encoding"),
         (SMALL.replace("Small", "Córdoba").encode("latin-1"), "file-wrong-encoding"),
         (b"x" * (MOST_BYTES + 1), "file-too-big"),
-        (b"a = " + b"[" * 100_000, "nested-too-deep"),
-        (b"a = " + b"{a=" * 100_000, "nested-too-deep"),
+        (b"a = " + b"[" * 20_000, "nested-too-deep"),
+        (b"a = " + b"{a=" * 10_000, "nested-too-deep"),
+        (b"a = " + b"[" * 100_000, "file-too-full"),
+        (b"a = [" + b"1," * 100_000 + b"]", "file-too-full"),
+        (b"".join(b"a%d.b.c.d.e.f.g = 1\n" % n for n in range(40_000)), "file-too-full"),
+        (b"".join(b"[a%d.b.c]\n" % n for n in range(40_000)), "file-too-full"),
         (b"a = " + b"9" * 100_000, "toml-syntax"),
         (b"a" + b".a" * 400_000 + b" = 1", "nested-too-deep"),  # a reader's time grows with its square
         (b"[" + b"a." * 400_000 + b"a]", "nested-too-deep"),
@@ -277,6 +281,24 @@ def test_a_file_of_nothing_but_mistakes_is_told_in_part():
     found = mistakes(SMALL.replace("[place]", "".join(f"k{n} = 1\n" for n in range(500)) + "[place]"))
     assert [m.code for m in found[-2:]] == ["key-unknown", "more-mistakes"]
     assert len(found) == found[-1].values["told"] + 1
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        "".join(f"{'k' * 7000}{n} = 1\n" for n in range(100)),
+        "".join(f'"{"é" * 7000}{n}" = "{"v" * 2000}"\n' for n in range(40)),
+        "".join(f'[[patio]]\nname = "{"n" * 9000}"\nheight = "{"9" * 9000}"\n' for n in range(40)),
+    ],
+    ids=["keys", "quoted keys", "values"],
+)
+def test_no_message_is_longer_than_a_person_reads(wrong):
+    """A hundred mistakes at most, each a sentence or two, whatever the length of what is wrong."""
+    with pytest.raises(InputErrors) as caught:
+        files.parse_project(SMALL.replace("[place]", wrong + "[place]"), "house.toml")
+    lines = words.say(caught.value).splitlines()
+    assert len(lines) <= 101
+    assert max(map(len, lines)) < 400
 
 
 def test_wrong_encoding_names_its_line():

@@ -1,0 +1,88 @@
+"""The same project gives the same bytes, whatever runs it: seeds of hashes, threads, terminal or page."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from mistcalc import files
+from mistcalc.page import desk, launch, store
+from tests.terminal import ENVIRONMENT
+
+pytestmark = pytest.mark.thorough
+
+PLAN = """
+import hashlib, json, sys
+from pathlib import Path
+from mistcalc import design, files, report
+project = files.read_project(sys.argv[1])
+weather = files.read_climate(files.climate_path(project.place.climate, Path(sys.argv[1]).parent))
+made = report.contents(design.run(project, weather))
+told = {n: hashlib.sha256(t if isinstance(t, bytes) else t.encode()).hexdigest() for n, t in made.items()}
+print(json.dumps(told))
+"""
+THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMEXPR_NUM_THREADS")
+
+
+@pytest.fixture
+def house(tmp_path) -> Path:
+    """A demo with a climate file of its own beside it."""
+    (tmp_path / "our year.csv.gz").write_bytes(files.climate_path("tucson", None).read_bytes())
+    text = files.example_text("bayou").replace('"houston"', '"our year.csv.gz"')
+    assert "our year" in text
+    (tmp_path / "house.toml").write_text(text, "utf-8")
+    return tmp_path / "house.toml"
+
+
+def told(house: Path, **set_: str) -> str:
+    done = subprocess.run(
+        [sys.executable, "-c", PLAN, str(house)], env={**ENVIRONMENT, **set_}, capture_output=True, text=True
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def test_neither_seeds_nor_threads_move_a_byte(house):
+    first = told(house, PYTHONHASHSEED="0", **dict.fromkeys(THREADS, "1"))
+    assert first.count(": ") >= 10
+    assert told(house, PYTHONHASHSEED="4242", **dict.fromkeys(THREADS, "4")) == first
+
+
+def test_page_and_terminal_give_a_project_the_same_files(house, tmp_path, monkeypatch):
+    """Opened from its file, uploaded, or a demo: the code on the sheets, and every byte of them."""
+    from mistcalc.page.views import paper
+
+    monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
+    here = told(house)
+    opened = desk.open_desk(launch.keep_copy(house))
+    assert hashes(paper.written(desk.whole(opened))) == here
+
+    identity = store.create(desk.project_text(house.read_bytes(), house.name))
+    desk.take_climate(identity, (house.parent / "our year.csv.gz").read_bytes(), "our year.csv.gz")
+    assert desk.whole(desk.open_desk(identity)).code == desk.whole(opened).code
+
+
+@pytest.mark.parametrize("example", files.EXAMPLES)
+def test_page_and_terminal_give_a_demo_the_same_code(example, tmp_path, monkeypatch):
+    from mistcalc import design
+
+    monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
+    opened = desk.open_desk(store.create(files.example_text(example)))
+    project, climate = opened.project, opened.project.place.climate
+    weather = files.read_climate(files.climate_path(climate, tmp_path)) if climate else None
+    codes = {
+        design.content_code(project, design.breathe(one, project.place)[0])
+        for one in (weather, desk.weather(opened))
+    }
+    assert len(codes) == 1
+
+
+def hashes(made: dict[str, bytes]) -> str:
+    import json
+
+    return json.dumps({name: hashlib.sha256(told).hexdigest() for name, told in made.items()}) + os.linesep
