@@ -110,8 +110,8 @@ CHINA = Source(
     known="still air, mist in turns on and off, hot and humid; no figure of weather, nozzles or place",
     limits="Flow, lid, drop size and pressure were not in what was read: sixteen nozzles of 3 L/h and 25 um "
     "over 8 x 4 x 3 m are assumed, at 33 degC and 60 %; warmer and cooler hours hold as much vapor, the "
-    "morning is 28 degC. How fast the drop grows hangs on the water assumed: with four times as much, ours "
-    "grows by 0.3 (mixed) to 0.5 K a kelvin (seat). The thermometers may have been wetted.",
+    "morning is 28 degC. How fast the drop grows hangs on the water assumed: with more, it "
+    "grows faster. The thermometers may have been wetted.",
 )
 KOBE = Source(
     page="kobe-2023",
@@ -192,9 +192,9 @@ def test_hot_humid_still_air():
 
 
 def known_outside(why: str):
-    """A comparison known to lie outside its tolerance: told as such in docs/validation, and it fails here
+    """A comparison known to lie outside its tolerance: told as such in docs/validation, whose own test fails
     once it no longer does."""
-    return pytest.mark.xfail(raises=AssertionError, strict=True, reason=why)
+    return pytest.mark.xfail(raises=AssertionError, reason=why)
 
 
 def hot_humid_day(which: str, celsius: np.ndarray) -> np.ndarray:
@@ -203,10 +203,8 @@ def hot_humid_day(which: str, celsius: np.ndarray) -> np.ndarray:
     return drops(Setup(8, 4, 3, 16, 3.0, 25, 60, 2.8), celsius, humidity, 0.1)[which][1]
 
 
-@pytest.mark.parametrize(
-    "which",
-    [pytest.param("mixed", marks=known_outside("the water assumed is the limit, not the air")), "seat"],
-)
+@known_outside("the water assumed is the limit, not the air")
+@pytest.mark.parametrize("which", ["mixed", "seat"])
 def test_hot_humid_warmer_hours_are_cooled_more(which):
     celsius = np.array([31.0, 32.0, 33.0, 34.0, 35.0])
     slope = float(np.polyfit(celsius, hot_humid_day(which, celsius), 1)[0])
