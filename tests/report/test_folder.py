@@ -144,3 +144,8 @@ def test_text_files_are_utf8_with_one_kind_of_line_end(tmp_path):
         raw = (tmp_path / "sheets" / name).read_bytes()
         assert b"\r" not in raw and raw.endswith(b"\n")
         raw.decode("utf-8")
+
+
+def test_a_design_is_told_in_a_line():
+    told = repr(builders.design())
+    assert len(told) < 200 and "\n" not in told and builders.design().code in told

@@ -24,7 +24,7 @@ class Part:
     detail: tuple[tuple[str, object], ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Design:
     """The whole job: what was stated and all that follows from it."""
 
@@ -45,6 +45,11 @@ class Design:
     pictures: tuple[Picture, ...] = ()  # one for each of `cooling`, in its order
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
     verdicts: tuple[MistVerdict, ...] = ()  # one for each of `cooling`, in its order
+
+    def __repr__(self) -> str:
+        """In a line: the fields would fill a book."""
+        marks = sum(len(layout.marks) for layout in self.layouts)
+        return f"Design({self.project.name!r}, {self.code!r}, {marks} marks, {len(self.findings)} findings)"
 
     def layout_of(self, patio: str) -> Layout:
         return next(layout for layout in self.layouts if layout.patio == patio)
