@@ -13,7 +13,7 @@ from mistcalc.model.results import Lid
 
 Point = tuple[float, float]
 Span = tuple[float, float]
-LEAST_WALL = 0.2  # m: what an end that is a wall is thick where the house does not go on past it; judgement
+LEAST_WALL = 0.2  # m: what a wall is thick where no house stands behind it or goes on past it; judgement
 SLIVER = 1e-6  # m
 
 
@@ -75,7 +75,7 @@ def house_blocks(patio: Patio, lid: Lid) -> tuple[Block, ...]:
     """The house: a block behind the wall of each run, and a wing beside each end that is a wall. An open back
     has nothing behind it."""
     runs, house = _locals(patio, lid), patio.house
-    height, reach = patio.height + (house.above_lid or 0.0), house.depth or 0.0
+    height, reach = patio.height + (house.above_lid or 0.0), max(house.depth or 0.0, LEAST_WALL)
     blocks = []
     for run in runs if patio.back == "wall" else ():
         along = _wall(run, patio)

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from mistcalc import files
+from mistcalc.cooling.currents import currents
 from mistcalc.cooling.ground import Ground, ground, inside_of
 from mistcalc.layout import lay
 from mistcalc.model.project import House, Patio
@@ -72,6 +73,15 @@ def test_what_the_file_does_not_say_is_three_metres_past_and_nine_deep():
 def test_a_wall_where_the_house_ends_has_its_thickness_still():
     found = ground_of(patio_of(STRAIGHT, more='house = { past_start = "0 m", past_end = "0 m" }'))
     assert boxes(found) == {(0, 3, 6, 12), (-0.2, 0, 0, 12), (6, 0, 6.2, 12)}
+
+
+def test_a_wall_with_no_house_behind_it_has_its_thickness_and_an_answer():
+    found = ground_of(
+        patio_of(STRAIGHT + '\nstarts_at = "open"\nends_at = "open"',
+                 more='house = { past_start = "0 m", past_end = "0 m", depth = "1 mm" }')
+    )  # fmt: skip
+    assert boxes(found) == {(0, 3, 6, 3.2)}
+    assert np.all(np.isfinite(currents(found).purge))
 
 
 def test_court_has_a_house_behind_each_run_and_in_its_outer_corner():
