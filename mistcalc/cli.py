@@ -18,8 +18,10 @@ from mistcalc import __version__, words
 from mistcalc.errors import DataError, InputError, InputErrors, MistcalcError, raised_at
 
 if TYPE_CHECKING:
+    from mistcalc.model.measuring_day import MeasuringDay
     from mistcalc.model.project import Project
     from mistcalc.model.results import Design
+    from mistcalc.model.site import SiteEntry
 
 FINE, FAILING, UNUSABLE, STOPPED = 0, 1, 2, 130
 STDIN = "-"
@@ -91,6 +93,8 @@ def _check(options: argparse.Namespace) -> int:
     design = _read_and_design(options)
     if options.site:
         design = _with_site(design, options)
+    elif options.share:
+        raise InputError("day-with-share")
     if options.json:
         _print(report.findings_json(design))
     else:
@@ -155,13 +159,36 @@ def _designed(project: Project, climate: str | None, beside: Path) -> Design:
 
 
 def _with_site(job: Design, options: argparse.Namespace) -> Design:
-    """The job with what the site log says of its tests, watches and call-backs. The files given are first put
-    into the log beside the project, all or, where one of them cannot be read, none."""
+    """The job with what measuring days and the site log say of it. Logs given are first put into the log
+    beside the project, all or, where any file given cannot be read, none."""
     from dataclasses import replace
 
     from mistcalc import design, files
 
-    entries = files.joined([files.read_site_log(path) for path in options.site])
+    days = [files.read_day(path, job.project) for path in options.site if files.is_day(path)]
+    found = tuple(finding for day in days for finding in design.judge_day(job, day))
+    logs = [files.read_site_log(path) for path in options.site if not files.is_day(path)]
+    if options.share:
+        _share(job, days, options.share)
+    job = replace(job, findings=(*found, *job.findings))
+    return _with_log(job, files.joined(logs), options) if logs else job
+
+
+def _share(job: Design, days: Sequence[MeasuringDay], to: str) -> None:
+    """One measuring day written to give away."""
+    from mistcalc import files, report
+
+    if len(days) != 1:
+        raise InputError("day-with-share")
+    files.write_atomic(to, report.shared_day(job, days[0]))
+
+
+def _with_log(job: Design, entries: tuple[SiteEntry, ...], options: argparse.Namespace) -> Design:
+    """The job with what the site log says of its tests, watches and call-backs, once `entries` are in it."""
+    from dataclasses import replace
+
+    from mistcalc import design, files
+
     if options.file != STDIN:
         log = files.site_log_path(Path(options.file))
         files.append_site_log(log, entries)
@@ -265,6 +292,7 @@ def _parser() -> argparse.ArgumentParser:
         made.add_argument("--climate", metavar="FILE", help=say("cli.climate"))
         made.add_argument("--json", action="store_true", help=say("cli.json"))
     check.add_argument("--site", nargs="+", action="extend", metavar="FILE", help=say("cli.site"))
+    check.add_argument("--share", metavar="FILE", help=say("cli.share"))
     plan.add_argument("--out", metavar="DIR", help=say("cli.out"))
     for made in (new, check, plan):
         made.add_argument("--units", choices=("us", "metric"), help=say("cli.units"))

@@ -15,6 +15,7 @@ from functools import lru_cache
 from mistcalc import checks, cooling, layout, line, site, takeoff
 from mistcalc.errors import InputError
 from mistcalc.model.judgement import CallBackBasis
+from mistcalc.model.measuring_day import MeasuringDay
 from mistcalc.model.project import (
     ALONE,
     FixedMark,
@@ -195,6 +196,19 @@ def judge_log(
         if state is not None:
             states[one.place] = state.after(verdicts[-1])
     return tuple(verdicts), checks.hold_findings(verdicts, gaps)
+
+
+def judge_day(job: Design, day: MeasuringDay) -> Findings:
+    """What a measuring day says of its patio, and the patio's ranges told again with it. For doors."""
+    place, plumbing = job.project.place, job.project.plumbing
+    air = site.on_the_day(place, *cooling.outdoors(day, place.bearing), day.source)
+    drops = cooling.measured_drops(day, float(air.air_pressure[0]))
+    dry = checks.joined([d for d, why in zip(drops, checks.wet_signs(drops), strict=True) if not why])
+    patio = next(patio for patio in job.project.patios if patio.name == day.patio)
+    before = [cooled for cooled in job.cooling if cooled.patio == day.patio]
+    laid = job.layout_of(day.patio)
+    told = cooling.narrowed(patio, laid, job.line, plumbing, air, place.bearing, dry, before)
+    return checks.day_findings(day, drops, told)
 
 
 @lru_cache(maxsize=32)

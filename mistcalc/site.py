@@ -127,6 +127,16 @@ def _typed(stated: TypedAfternoon, place: Place) -> Air:
     return _air(stated.name, "typed in", place, t, ratio, pressure, blowing, 0)
 
 
+def on_the_day(
+    place: Place, t: np.ndarray, humidity: np.ndarray, wind: np.ndarray, direction: np.ndarray, source: str
+) -> Air:
+    """Outdoor air as measured on a day, a value a run: dry bulb [K], relative humidity [1], wind in the chair
+    [m/s] and where from [rad, NaN in a calm]."""
+    pressure = np.full(t.shape, air.pressure_at_elevation(place.elevation))
+    ratio = air.humidity_ratio(t, humidity, pressure)
+    return _air("day", source, place, t, ratio, pressure, _Wind(wind, direction, felt=True), len(t))
+
+
 # ------------------------------------------------------------------ a year
 
 

@@ -14,6 +14,7 @@ from mistcalc.checks.hold import (
 )
 from mistcalc.checks.lid import lid_findings
 from mistcalc.checks.line import hole_findings, line_checks, line_findings
+from mistcalc.checks.measured import day_findings, joined, wet_signs
 from mistcalc.checks.mist import mist_verdict
 from mistcalc.checks.patio import breeze_findings, cooling_findings, drop_findings, zone_findings
 from mistcalc.checks.site_log import struck_findings
@@ -29,10 +30,12 @@ __all__ = [
     "callback_visit",
     "cautions",
     "cooling_findings",
+    "day_findings",
     "drop_findings",
     "hold_findings",
     "hold_verdict",
     "hole_findings",
+    "joined",
     "lid_findings",
     "limit_of",
     "line_checks",
@@ -42,6 +45,7 @@ __all__ = [
     "plan_findings",
     "struck_findings",
     "tube_heat",
+    "wet_signs",
     "wetness",
     "zone_findings",
 ]

@@ -1,6 +1,7 @@
-"""Files: the project file, the site log and hourly climate files; and how any file is written whole."""
+"""Files: project file, site log, measuring days, hourly climate files; and how any file is written whole."""
 
 from mistcalc.files.climate_file import climate_path, read_climate
+from mistcalc.files.day_file import is_day, read_day
 from mistcalc.files.new import EXAMPLES, example_text, new_project_text, samples
 from mistcalc.files.project_file import parse_project, read_project
 from mistcalc.files.rewriting import rewrite
@@ -20,6 +21,7 @@ __all__ = [
     "append_site_log",
     "climate_path",
     "example_text",
+    "is_day",
     "joined",
     "locked",
     "move",
@@ -27,6 +29,7 @@ __all__ = [
     "parse_project",
     "parse_site_log",
     "read_climate",
+    "read_day",
     "read_project",
     "read_site_log",
     "readings_of",

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -36,6 +37,7 @@ from mistcalc.report.voice import Voice
 from mistcalc.units import System, unbroken
 
 WIDTH, LINES = 80, 40
+DAY = "day-"  # of a measuring day: told together, in their own order
 ON_SITE = ("callback-", "hold-test-", "hold-watch-")  # answers that a hand acts on
 MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
 
@@ -59,8 +61,10 @@ def summary(
 def findings_page(design: Design, file: str, units: System, language: str) -> str:
     """All findings and cautions in full: what `check` prints. `file`: its name, for the first line."""
     speak = Voice(units, language)
-    lines = [speak.label("cli.no_mistakes", file=file), *_hands_off(design, speak)]
-    lines += _findings(design, speak, None)
+    days = tuple(finding for finding in design.findings if finding.code.startswith(DAY))
+    rest = replace(design, findings=tuple(f for f in design.findings if not f.code.startswith(DAY)))
+    lines = [speak.label("cli.no_mistakes", file=file), *_hands_off(design, speak), *_days(days, speak)]
+    lines += _findings(rest, speak, None)
     return "\n".join([*lines, *_cautions_in_brief(design, speak)]) + "\n"
 
 
@@ -440,6 +444,16 @@ def _cautions_in_brief(design: Design, speak: Voice) -> list[str]:
         told = ["; ".join(told)] if level == "note" else [warned.short(one, speak) for one in of]
         lines += ["", speak.label(f"level.{level}"), *(line for one in told for line in _wrapped("  ", one))]
     return [*lines, "", *_wrapped("", speak.label("summary.cautions_full"))] if found else []
+
+
+def _days(found: Sequence[Finding], speak: Voice) -> list[str]:
+    """Measuring days, each in the order it is told."""
+    lines: list[str] = []
+    for day in dict.fromkeys((f.value("patio"), f.value("day")) for f in found):
+        lines += ["", speak.label("cli.day", patio=day[0], day=day[1])]
+        for one in (f for f in found if (f.value("patio"), f.value("day")) == day):
+            lines += _wrapped(f"  {speak.label(f'level.{one.level}')}  ", speak.say(one))
+    return lines
 
 
 def _hands_off(design: Design, speak: Voice) -> list[str]:

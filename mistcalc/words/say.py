@@ -42,6 +42,7 @@ _GAUGED: dict[str, Callable[[float, System], str]] = {
     "ml": lambda v, units: f"{_two(v * 1e6)} mL",
     "per_ml": lambda v, units: f"{_two(v / _PSI * 1e-6)} psi" if units == "us" else f"{_two(v * 1e-11)} bar",
     "by_degree": lambda v, units: f"{_two(v / _PSI / 1.8)} psi" if units == "us" else f"{_two(v / 1e5)} bar",
+    "tenth": lambda v, units: f"{v * (1.8 if units == 'us' else 1.0):.1f} °{'F' if units == 'us' else 'C'}",
     "dial": lambda v, units: f"{v / _PSI:.1f} psi" if units == "us" else f"{v / 1e5:.2f} bar",
     "bit": lambda v, units: table.bit_text(v, units),
     "drill": lambda v, units: table.bit_text(table.next_bit(v, units), units),
@@ -128,6 +129,7 @@ def number(
     ml         a small volume: millilitres
     per_ml     pressure lost for each millilitre
     by_degree  as per_degree, to two digits
+    tenth      a difference of temperature to a tenth of a degree: "4.1 °F"
     dial       a low gauge as far as its divisions can be read
     bit        a hole by the bit that drills it: "1-1/16 in", "28 mm"
     drill      the bit that makes a hole of at least this: rounded up to one that is sold

@@ -98,6 +98,7 @@ from mistcalc.model.results.line import (
     ZoneFlow,
     ZonePiping,
 )
+from mistcalc.model.results.measured import MeasuredDrop, Narrowed, ToldAgain
 
 __all__ = [
     "BAND",
@@ -150,8 +151,10 @@ __all__ = [
     "LineTube",
     "Mark",
     "MarkFlow",
+    "MeasuredDrop",
     "Member",
     "MistVerdict",
+    "Narrowed",
     "NextReading",
     "Part",
     "Picture",
@@ -169,6 +172,7 @@ __all__ = [
     "Sheet",
     "SolvedLine",
     "StateCard",
+    "ToldAgain",
     "TubeDuty",
     "Verdict",
     "WaterDuty",
