@@ -108,6 +108,7 @@ def _told(day: MeasuringDay, one: MeasuredDrop, narrowed: Narrowed | None) -> Fi
         ("seat", one.seat),
         ("error", one.error),
         ("rounds", len(one.pairs)),
+        ("of", len(day.rounds)),
     )
     if narrowed is not None:
         values += (("expected", _ends(narrowed.on_the_day(one.seat).before)),)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 
 import numpy as np
 from scipy.special import gammaincc
@@ -141,16 +141,14 @@ def of_the_day(unknowns: Unknowns) -> Unknowns:
 
 
 def spread_winds(air: Air) -> Air:
-    """Each hour as three, whose mean counts: a wind told to one of eight points from there and half an eighth
-    turn to either side, a calm's little motion from three ways round."""
-    calm = np.isnan(air.direction) if air.direction is not None else np.ones(air.wind.shape, bool)
-    middle = np.where(calm, 0.0, 0.0 if air.direction is None else air.direction)
-    step = np.where(calm, 2 * np.pi / 3, EITHER_SIDE)
-    direction = (middle[:, None] + step[:, None] * np.array([-1.0, 0.0, 1.0])).ravel() % (2 * np.pi)
-    arrays = {
-        f.name: np.repeat(v, 3) for f in fields(air) if isinstance(v := getattr(air, f.name), np.ndarray)
-    }
-    return replace(air, **(arrays | {"direction": direction}), ordinary=0, key=f"{air.key}-spread")
+    """The rounds with their winds moved within what a point of the compass leaves open, each elsewhere,
+    lest their mean be that of one exact angle; those of calms all round."""
+    side = np.full(air.wind.shape, np.nan) if air.direction is None else air.direction
+    place = np.linspace(-1.0, 1.0, len(side))
+    moved = np.where(
+        np.isnan(side), (1 - 1 / len(side)) * np.pi * place, np.nan_to_num(side) + EITHER_SIDE * place
+    )
+    return replace(air, direction=moved % (2 * np.pi), ordinary=0, key=f"{air.key}-spread")
 
 
 def expected(

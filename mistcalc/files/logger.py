@@ -203,28 +203,22 @@ def parse_table(text: str, source: str) -> Table:
                 raise InputErrors(source, (InputError("day-too-many", most=MOST_LINES),))
     except csv.Error:
         raise InputErrors(source, (InputError("day-not-table", line=reader.line_num),)) from None
+    table = Table(source, tuple(lines))
     if delimiter == ",":
-        _no_stray_commas(lines, source)
-    return Table(source, tuple(lines))
+        _no_stray_commas(table)
+    return table
 
 
-def _no_stray_commas(lines: Sequence[tuple[int, tuple[str, ...]]], source: str) -> None:
-    """Decimal commas between commas: rows have more cells than any header could."""
-    head = next(
-        (
-            len(c)
-            for _, c in lines[:HEADER_WITHIN]
-            if any(re.search("[A-Za-z]{2}", x) for x in c) and len(c) > 1
-        ),
-        0,
-    )
+def _no_stray_commas(table: Table) -> None:
+    """Decimal commas between commas: most rows have more cells than the header."""
+    head = sum(map(bool, table.headings()))
     wide = [
-        number
-        for number, cells in lines
-        if head and sum(map(bool, cells)) > head and _stamp(cells[0].strip())
+        n
+        for n, cells in table.lines
+        if head > 1 and sum(map(bool, cells)) > head and _stamp(cells[0].strip())
     ]
-    if len(wide) > len(lines) / 2:
-        raise InputErrors(source, (InputError("day-decimal-comma", line=wide[0]),))
+    if len(wide) > len(table.lines) / 2:
+        raise InputErrors(table.source, (InputError("day-decimal-comma", line=wide[0]),))
 
 
 def unit_in(heading: str) -> str:
