@@ -62,3 +62,27 @@ def day(*inside: Record, outside: Record | None = None, winds: tuple[WindNote, .
         "invented.csv", "court", ROUNDS, winds,
         (outside or sensor(OUTSIDE, humidity=HUMIDITY), *inside),
     )  # fmt: skip
+
+
+def example() -> str:
+    """The readings of docs/measuring-day: made up here, as an American logger with four channels exports them.
+
+    The sensor at the table gets wet in each round, which the other two do not.
+    """
+    rng = np.random.default_rng(7)
+    wet = np.any([(times() >= a + 120) & (times() < b + 700) for a, b in ROUNDS], axis=0)
+    outside = sensor(OUTSIDE, noise=0.05, rng=rng)
+    chairs = sensor("chairs", (6.1, 6.9, 6.4), noise=0.1, offset=0.2, rng=rng)
+    table = sensor("table", target=np.where(wet, OUTDOORS - 17.0, OUTDOORS), noise=0.1, rng=rng)
+    rows = [
+        "Invented readings, made up for this page. No such house or logger exists.",
+        "Four channels, every 30 s, clock of the writer's watch",
+        "Date Time,Ch1 (°F),Ch1 RH (%),Ch2 (°F),Ch3 (°F)",
+    ]
+    for n, second in enumerate(times()):
+        hour, rest = divmod(round(second), 3600)
+        clock = f"{(hour - 1) % 12 + 1}:{rest // 60:02d}:{rest % 60:02d} {'PM' if hour > 11 else 'AM'}"
+        heat = [f"{r.temperature[n] * 1.8 - 459.67:.1f}" for r in (outside, chairs, table)]
+        humid = 16.5 + 0.2 * rng.normal()
+        rows.append(f"07/15/2027 {clock},{heat[0]},{humid:.1f},{heat[1]},{heat[2]}")
+    return "\n".join(rows) + "\n"

@@ -85,7 +85,9 @@ def _of_ranges(day: MeasuringDay, dry: Sequence[MeasuredDrop], narrowed: Narrowe
         return (_finding("day-few", "warn", day, "", values=effective),)
     told = [_finding("day-weights", "note", day, "", values=effective)]
     for one in narrowed.told:
-        code = "day-range-day" if one.afternoon == "day" else "day-range" if one.seat else "day-range-seats"
+        if one.afternoon == "day" or (one.seat and len(dry) == 1):
+            continue  # the day itself was measured; one seat alone moves as the mean of the seats does
+        code = "day-range" if one.seat else "day-range-seats"
         values = (
             ("afternoon", one.afternoon), ("seat", one.seat), ("before", _ends(one.before)),
             ("after", _ends(one.after)), ("middle_before", one.before[1]), ("middle_after", one.after[1]),
@@ -118,8 +120,9 @@ def _told(day: MeasuringDay, one: MeasuredDrop, narrowed: Narrowed | None) -> Fi
 
 def _left_out(day: MeasuringDay, one: MeasuredDrop, why: tuple[str, ...]) -> Finding:
     values = (
-        ("seat", one.seat), ("left", one.left_after), ("above", max(one.above_wet_bulb, 0.0)),
-        ("under", max(-one.above_wet_bulb, 0.0)), ("read", one.humidity), ("by", one.humidity_by_temperature),
+        ("seat", one.seat), ("left", min(one.left_after or 0.0, 1.0)),
+        ("above", max(one.above_wet_bulb, 0.0)), ("under", max(-one.above_wet_bulb, 0.0)),
+        ("read", one.humidity), ("by", one.humidity_by_temperature),
         ("looks", tuple(dict.fromkeys(look for look in one.looked if look != "dry"))),
         *((f"{name}_sign", True) for name in why),
     )  # fmt: skip
