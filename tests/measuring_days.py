@@ -65,7 +65,7 @@ def day(*inside: Record, outside: Record | None = None, winds: tuple[WindNote, .
 
 
 def example() -> str:
-    """The readings of docs/measuring-day: made up here, as an American logger with four channels exports them.
+    """The readings of docs/measuring-day: made up here, as an American logger of four channels writes them.
 
     The sensor at the table gets wet in each round, which the other two do not.
     """

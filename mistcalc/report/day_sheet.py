@@ -50,7 +50,7 @@ def _leaves(
     )
     short = voice.label("paper_day.short")
     items, y = _head(title, voice.label("paper_day.lead"), page)
-    boxes, y = alerts.draw(_warned(design, voice), page._replace(top=y - 3.0), 3.5)
+    boxes, y = alerts.draw(_dangers(design, voice), page._replace(top=y - 3.0), 3.5)
     words = _words(wet, voice)
     flowed = flow.flow(words, [page._replace(top=y - 2.0)])
     items += [*boxes, *flowed.items]
@@ -76,7 +76,7 @@ def _head(title: str, lead: str, page: Box) -> tuple[list[Item], float]:
     return [*head.items, Line((page.left, y), (page.right, y), layer="NOTE", pen=BOLD)], y
 
 
-def _warned(design: Design, voice: Voice) -> list[Alert]:
+def _dangers(design: Design, voice: Voice) -> list[Alert]:
     """What can hurt someone who sits in mist and heat for an afternoon, with this day's own dangers."""
     found = [one for one in cautions(design, owner=True) if name_of(one) in AT_IT]
     own = tuple(Paragraph(voice.label(f"paper_day.{name}"), sign="–", indent=3.5) for name in OWN)

@@ -15,6 +15,7 @@ from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
 from mistcalc.model.results import PLACES, Cooling, Design, quantiles
 from mistcalc.report import afternoon_told
 from mistcalc.report.care import care_leaves
+from mistcalc.report.day_sheet import day_leaves
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.patio_sheet import map_leaves
 from mistcalc.report.subjects import about_air, cautions
@@ -31,7 +32,7 @@ WINDS = 40.0  # room for the kinds of wind [mm]
 
 
 def owner_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
-    """Two pages a patio and one to keep; upright, with nothing a builder needs."""
+    """Two pages a patio, one for a measuring day and one to keep; upright, with nothing a builder needs."""
     leaves: list[Leaf] = []
     left: dict[Paragraph, None] = {}
     for patio in design.project.patios:
@@ -43,7 +44,7 @@ def owner_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]
         maps, over = map_leaves(design, patio.name, paper, voice)
         leaves += maps
         left |= dict.fromkeys(over)
-    return (*leaves, *care_leaves(design, paper, voice, tuple(left)))
+    return (*leaves, *day_leaves(design, paper, voice), *care_leaves(design, paper, voice, tuple(left)))
 
 
 @dataclass

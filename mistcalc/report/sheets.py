@@ -13,7 +13,6 @@ from mistcalc.model.results import Design
 from mistcalc.report import warned
 from mistcalc.report.assumed import assumed
 from mistcalc.report.check_sheet import check_leaves
-from mistcalc.report.day_sheet import day_leaves
 from mistcalc.report.hold_sheets import hold_leaves
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_diagram import diagram_leaves
@@ -57,7 +56,6 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     leaves += notes
     tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
     leaves += owner_leaves(design, tall, voice)
-    leaves += day_leaves(design, tall, voice)
     count = len(leaves)
     return tuple(_bind(design, leaf, number, count, voice) for number, leaf in enumerate(leaves, 1))
 

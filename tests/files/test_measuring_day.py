@@ -298,7 +298,8 @@ def test_less_than_six_tenths_of_the_readings(folder):
     rows = csv().split("\n")
 
     def thinned(*parts):
-        return "\n".join(row for n, row in enumerate(rows) if not (n % 3 and any(part in row for part in parts)))
+        kept = (row for n, row in enumerate(rows) if not (n % 3 and any(part in row for part in parts)))
+        return "\n".join(kept)
 
     one = read(folder(thinned(" 15:1")))  # one round is left out, two remain
     assert one.pairs(one.inside[0]) == (0, 2)
