@@ -15,10 +15,11 @@ from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import BAND, Air, Cooling, Layout, Line, MeasuredDrop, Narrowed, ToldAgain
 from mistcalc.physics import air as moist
 
-# How far our own answer for a place may be off though every unknown is known, as a share of the drop there
-# or of the patio's mean, whichever is more: what another method of computing whole patios differs from ours.
-# SHARED of it is common to all seats (flow, mean), the rest each seat's own. Judgement.
-SEAT_ERROR, SHARED = 0.40, 0.20
+# How far our answer for a place may be off though every unknown is known, as a share of the drop there or of the
+# patio's mean, whichever is more. What the bands of the unknowns hold is not counted twice: of the 40 % to which
+# one seat of a computed patio may be believed `place` holds most, so this is for what sets one seat apart from the
+# next and for what no unknown stands for. SHARED of it is common to all seats. Judgement.
+SEAT_ERROR, SHARED = 0.25, 0.10
 OFFSETS = 0.1  # K, left in the sensors' offsets after half an hour side by side; judgement
 SOON_AFTER = (480.0, 720.0)  # s after a round: when a dry sensor has come back and a wet one has not
 ENOUGH = 1.0  # K of drop, below which a slow return cannot be told from the day's own ups and downs

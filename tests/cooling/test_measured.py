@@ -205,7 +205,7 @@ def test_days_narrow_the_range_on_such_a_day_and_hold_the_truth_at_the_nominal_r
         wide.append((high - low) / before)
     # 8 in 10 is what the range says; 200 patios tell it to 2.8 % (one standard deviation of a share of 0.8).
     assert abs(np.mean(held) - 0.8) < 0.08
-    assert np.mean(wide) < 0.95
+    assert np.mean(wide) < 0.75
 
 
 @pytest.mark.thorough
@@ -221,8 +221,7 @@ def test_the_afternoons_hold_the_truth_as_often_as_before_and_grow_no_wider(job,
             held_before.append(before[0] <= truth <= before[1])
             wide.append((high - low) / (before[1] - before[0]))
         assert abs(np.mean(held) - 0.8) < 0.1 and np.mean(held) > np.mean(held_before) - 0.05
-        # Most of an afternoon's range is its weather, of which a day tells nothing.
-        assert np.mean(wide) < 1.02
+        assert np.mean(wide) < 0.95  # what is left is mostly weather, of which a day tells nothing
 
 
 @pytest.mark.thorough
@@ -269,8 +268,9 @@ def middle_of_the_day(known) -> float:
 
 
 def test_a_good_day_is_told_with_ranges_before_and_after(job, known):
-    found = codes(job, days.sensor("chairs", middle_of_the_day(known)))
-    assert {"day-drop", "day-weights", "day-range-day", "day-range-seats", "day-range"} <= set(found)
+    kelvin = middle_of_the_day(known)
+    found = codes(job, days.sensor("chairs", kelvin), days.sensor("table", kelvin))
+    assert {"day-drop", "day-weights", "day-range-seats", "day-range"} <= set(found)
     assert 10 < found["day-weights"].value("effective") <= 200
     assert not {"day-left-out", "day-contradicts", "day-few"} & set(found)
 
