@@ -130,7 +130,7 @@ def _typed(stated: TypedAfternoon, place: Place) -> Air:
 def on_the_day(
     place: Place, t: np.ndarray, humidity: np.ndarray, wind: np.ndarray, direction: np.ndarray, source: str
 ) -> Air:
-    """Outdoor air as measured on a day, a value a run: dry bulb [K], relative humidity [1], wind in the chair
+    """Outdoor air as measured on a day, a value a run: dry bulb [K], relative humidity [1], wind in the yard
     [m/s] and where from [rad, NaN in a calm]."""
     pressure = np.full(t.shape, air.pressure_at_elevation(place.elevation))
     ratio = air.humidity_ratio(t, humidity, pressure)

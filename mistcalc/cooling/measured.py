@@ -15,10 +15,10 @@ from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import BAND, Air, Cooling, Layout, Line, MeasuredDrop, Narrowed, ToldAgain
 from mistcalc.physics import air as moist
 
-# How far our answer for a place may be off though every unknown is known, as a share of the drop there or of the
-# patio's mean, whichever is more. What the bands of the unknowns hold is not counted twice: of the 40 % to which
-# one seat of a computed patio may be believed `place` holds most, so this is for what sets one seat apart from the
-# next and for what no unknown stands for. SHARED of it is common to all seats. Judgement.
+# How far our answer for a place may be off though every unknown is known, as a share of the drop there or of
+# the patio's mean, whichever is more. What the bands of the unknowns hold is not counted twice: a seat is
+# believed to 40 %, of which `place` holds most; this is for what sets one seat apart from the next and for
+# what no unknown stands for. SHARED of it is common to all seats. Judgement.
 SEAT_ERROR, SHARED = 0.25, 0.10
 OFFSETS = 0.1  # K, left in the sensors' offsets after half an hour side by side; judgement
 SOON_AFTER = (480.0, 720.0)  # s after a round: when a dry sensor has come back and a wet one has not
@@ -111,7 +111,7 @@ def _left_after(day: MeasuringDay, record: Record, drop: float) -> float | None:
 
 def outdoors(day: MeasuringDay, bearing: float) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """What was measured outside while the mist was on, a value a round: dry bulb [K], relative humidity [1],
-    wind in the chair [m/s], where from [rad clockwise from north, NaN in a calm]. bearing: heading of +x."""
+    wind in the yard [m/s], where from [rad clockwise from north, NaN in a calm]. bearing: heading of +x."""
     rounds = [k for k in range(len(day.rounds)) if np.isfinite(_mean(day.outside, day.on(k)))]
     winds = [day.winds[k] for k in rounds]
     sides = [np.nan if w.side is None else w.side + (bearing if w.in_plan else 0.0) for w in winds]
@@ -156,7 +156,7 @@ def expected(
     patio: Patio, layout: Layout, line: Line, plumbing: Plumbing, air: Air, bearing: float, unknowns: Unknowns
 ) -> tuple[np.ndarray, np.ndarray]:
     """Drop [K] at each seat in a day's air, [seat, draw], and of the patio's mixed air, [draw], meaned over
-    the rounds. air: an hour a round, its wind as felt in the chair."""
+    the rounds. air: an hour a round, its wind as measured in the yard."""
     (told,) = every_hour(patio, layout, line, plumbing, (spread_winds(air),), bearing, of_the_day(unknowns))
     assert told.seat_drop is not None and told.mixed is not None
     return told.seat_drop.mean(axis=-1), told.mixed.mean(axis=-1)
@@ -202,7 +202,7 @@ def narrowed(
 ) -> Narrowed | None:
     """The afternoons of `before` told again with the draws weighted by `drops`, one a seat; None: no water.
 
-    air: an hour a round of that day, wind felt in the chair. Weights belong to what is drawn of the patio; of
+    air: an hour a round of that day, wind in the yard. Weights belong to what is drawn of the patio; of
     OF_THE_DAY nothing is learned. Good as long as the draws of `before` are `unknowns.draws()`.
     """
     if not drops or any(cooled.water_flow == 0.0 for cooled in before):

@@ -21,8 +21,8 @@ Window = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class WindNote:
-    """Wind in the chair during one round. `side`: where from, clockwise from north, or from the heading of
-    the plan's +x where `in_plan`; None in a calm."""
+    """Wind in the yard, clear of the house, during one round. `side`: where from, clockwise from north, or
+    from the heading of the plan's +x where `in_plan`; None in a calm."""
 
     speed: MetrePerSecond
     side: Radian | None = None
