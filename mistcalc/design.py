@@ -224,7 +224,8 @@ def afternoons(
 ) -> tuple[tuple[Cooling, ...], Findings]:
     """What each afternoon is like under the lid, as a range. bearing: heading of the first run, rad."""
     cooled = cooling.afternoons(patio, laid, solved, plumbing, airs, bearing)
-    return cooled, tuple(f for one in cooled for f in checks.cooling_findings(patio, one))
+    found = [f for one in cooled for f in checks.cooling_findings(patio, one)]
+    return cooled, (*found, *(f for one in cooled[:1] for f in checks.side_findings(one)))
 
 
 @lru_cache(maxsize=32)

@@ -16,7 +16,13 @@ from mistcalc.checks.lid import lid_findings
 from mistcalc.checks.line import hole_findings, line_checks, line_findings
 from mistcalc.checks.measured import day_findings, joined, wet_signs
 from mistcalc.checks.mist import mist_verdict
-from mistcalc.checks.patio import breeze_findings, cooling_findings, drop_findings, zone_findings
+from mistcalc.checks.patio import (
+    breeze_findings,
+    cooling_findings,
+    drop_findings,
+    side_findings,
+    zone_findings,
+)
 from mistcalc.checks.site_log import struck_findings
 from mistcalc.checks.wetness import picture_findings, wetness
 
@@ -43,6 +49,7 @@ __all__ = [
     "mist_verdict",
     "picture_findings",
     "plan_findings",
+    "side_findings",
     "struck_findings",
     "tube_heat",
     "wet_signs",

@@ -14,6 +14,7 @@ DAMP = 8.5  # K (15 degF) of wet-bulb depression: below it even a good line has 
 REACHED = (
     0.25  # share of the depression at the seats; below it the place, not the air, is to blame; judgement
 )
+SHELTERED = 0.5  # of the patio in the lee, or of the air change by weight: wind takes little; judgement
 DRIES = (
     0.90  # share of the water; where less dries the drops are too coarse for the fall they have; judgement
 )
@@ -24,6 +25,7 @@ FINE_DROPS = (
     10e-6,
     60e-6,
 )  # m, Dv50 that the trade's nozzles give at high pressure; common practice, no source
+SIDES = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
 HIGH_PRESSURE = 5e6  # Pa gauge, from which that holds
 
 
@@ -94,6 +96,28 @@ def breeze_findings(patio: Patio, blown: Breeze | None) -> tuple[Finding, ...]:
     )
 
 
+def side_findings(cooled: Cooling) -> tuple[Finding, ...]:
+    """From which side the wind leaves the seats clearly more than from another."""
+    told = {one.name: one for one in cooled.winds}
+    best, worst = told.get("best_side"), told.get("worst_side")
+    if best is None or worst is None or best.band is None or worst.band is None:
+        return ()
+    gap = best.band[1] - worst.band[1]
+    if gap < LITTLE or best.side is None or worst.side is None:
+        return ()
+    values = (
+        ("afternoon", cooled.afternoon), ("patio", cooled.patio),
+        ("best", _compass(best.side)), ("most", best.band[::2]), ("lee", best.lee >= SHELTERED),
+        ("worst", _compass(worst.side)), ("least", worst.band[::2]),
+    )  # fmt: skip
+    where = f"{cooled.patio}/{cooled.afternoon}"
+    return (Finding("wind-sides", "note", where, "drop at seats", gap, None, "K", "judgement", values),)
+
+
+def _compass(side: float) -> str:
+    return SIDES[round(side / (np.pi / 4)) % len(SIDES)]
+
+
 def drop_findings(blown: Breeze | None) -> tuple[Finding, ...]:
     """Drops that no misting nozzle gives at its pressure: the stated size is probably wrong."""
     if blown is None or blown.drop_size is None or blown.gauge < HIGH_PRESSURE:
@@ -124,11 +148,20 @@ def _why(cooled: Cooling) -> tuple[tuple[str, object], ...]:
         ("reached", reached),
         ("damp", depression < DAMP),
         ("coarse", dried < DRIES),
-        ("blown", reached < REACHED and dried >= DRIES),
+        ("blown", reached < REACHED and dried >= DRIES and not _sheltered(cooled)),
+        ("small", reached < REACHED and dried >= DRIES and _sheltered(cooled)),
         ("dried", dried),
         ("felt", felt),
         ("fan_more", _fan_does_more(cooled)),
     )
+
+
+def _sheltered(cooled: Cooling) -> bool:
+    """Whether in most cases the patio lies in the house's lee, or cold air's own weight moves it: what the
+    mist gives stays, so where little arrives there is little mist."""
+    still = 0.0 if cooled.layers is None else cooled.layers.still
+    lee = 0.0 if cooled.lee is None else cooled.lee
+    return bool(np.median(np.maximum(still, lee)) >= SHELTERED)
 
 
 def _fan_does_more(cooled: Cooling) -> bool:

@@ -118,6 +118,7 @@ class _Told:
                 floor=out.temperature - cut(self.floor),
                 standing=out.temperature - cut(self.standing),
             ),
+            lee=cut(case.lee.share),
             with_fans=None if self.with_fans is None else each(self.with_fans),
             feel=feel(
                 self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.air_speed)
@@ -127,7 +128,8 @@ class _Told:
         seats = drop["seats"]
         if seats.shape[1] > 1:
             return cooled
-        pairs = replace(case, outdoors=out, wind=cut(case.wind), wind_toward=cut(case.wind_toward))
+        lee = replace(case.lee, share=cut(case.lee.share))
+        pairs = replace(case, outdoors=out, wind=cut(case.wind), wind_toward=cut(case.wind_toward), lee=lee)
         return replace(
             cooled,
             drivers=_drivers(case, air, bearing, seats),

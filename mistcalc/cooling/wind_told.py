@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -21,7 +22,7 @@ NEIGHBOURS = 0.15  # of the draws: so many alike in a thing stand for its being 
 
 def wind_classes(case: Case, drop: np.ndarray, bearing: float, sides: bool = True) -> tuple[WindClass, ...]:
     """The cooling of `drop` [draw, 1] in a calm, in light air, in a breeze, and with the wind from the worst
-    of all `sides` it may come from; a class that hardly ever comes has no range."""
+    and the best of all `sides` it may come from; a class that hardly ever comes has no range."""
     speed, kelvin = case.wind[:, 0], drop[:, 0]
     calm, breeze = speed < CALM_BELOW, speed >= BREEZE_FROM
     told = [
@@ -29,8 +30,10 @@ def wind_classes(case: Case, drop: np.ndarray, bearing: float, sides: bool = Tru
         _class("light", ~calm & ~breeze, kelvin),
         _class("breeze", breeze, kelvin),
     ]
-    worst = _worst_side(wind.comes_from(case.wind_toward[:, 0], bearing), ~calm, kelvin) if sides else None
-    return (*told, worst) if worst is not None else tuple(told)
+    if not sides:
+        return tuple(told)
+    source = wind.comes_from(case.wind_toward[:, 0], bearing)
+    return *told, *_ends(source, ~calm, kelvin, case.lee.share[:, 0])
 
 
 def _class(name: str, held: np.ndarray, kelvin: np.ndarray, side: float | None = None) -> WindClass:
@@ -41,14 +44,17 @@ def _class(name: str, held: np.ndarray, kelvin: np.ndarray, side: float | None =
     return WindClass(name, float(held.mean()), band, side)
 
 
-def _worst_side(source: np.ndarray, blowing: np.ndarray, kelvin: np.ndarray) -> WindClass | None:
-    """The point of the compass from which the wind leaves least, a quarter turn wide; None: too few draws."""
+def _ends(source: np.ndarray, blowing: np.ndarray, kelvin: np.ndarray, lee: np.ndarray) -> list[WindClass]:
+    """The points of the compass from which the wind leaves least and most, each a quarter turn wide, as far
+    as there are draws enough."""
     sides = []
     for point in np.arange(8) * np.pi / 4:
         held = blowing & (np.abs((source - point + np.pi) % (2 * np.pi) - np.pi) <= QUARTER)
         if np.count_nonzero(held) >= FEWEST:
-            sides.append(_class("worst_side", held, kelvin, float(point)))
-    return min(sides, key=lambda told: round(told.band[1], 9) if told.band else np.inf, default=None)
+            one = _class("worst_side", held, kelvin, float(point))
+            sides.append(replace(one, lee=float(lee[held].mean())))
+    sides.sort(key=lambda told: round(told.band[1], 9) if told.band else np.inf)
+    return [*sides[:1], *(replace(best, name="best_side") for best in sides[1:][-1:])]
 
 
 def worth(case: Case, drop: np.ndarray) -> tuple[Worth, ...]:

@@ -27,7 +27,7 @@ BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
 STEPS = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 DOTTED = Pen(0.25, (0.8, 1.4))
 NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their right [mm]
-ROW = 7.5
+ROW = 7.0
 WINDS = 40.0  # room for the kinds of wind [mm]
 
 

@@ -186,9 +186,7 @@ class _Page:
     def ceiling(self) -> Paragraph:
         """Why a slogan says more than these maps."""
         first = self.pairs[0][0].afternoon
-        depression = float(np.median(self.design.cooling_of(self.patio, first).depression))
-        claims = map_scale.SLOGANS
-        told = self.voice.label("map.slogan", claims=claims, depression=depression, day=first)
+        told = map_scale.slogan(self.design.cooling_of(self.patio, first), self.voice)
         return Paragraph(told, before=0.8)
 
 

@@ -357,7 +357,7 @@ def _little(design: Design, speak: Voice) -> list[str]:
     for finding in design.findings:
         if finding.code not in ("little-cooling", "little-felt"):
             continue
-        reasons = [name for name in ("damp", "blown", "coarse") if finding.value(name)]
+        reasons = [name for name in ("damp", "blown", "small", "coarse") if finding.value(name)]
         if finding.code == "little-felt":
             reasons.append("felt")
         day = speak.label(f"afternoon.{finding.value('afternoon')}")

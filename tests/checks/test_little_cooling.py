@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from mistcalc import words
-from mistcalc.checks import cooling_findings
+from mistcalc.checks import cooling_findings, side_findings
+from mistcalc.model.results import WindClass
 from tests import builders
 
 
@@ -29,3 +31,28 @@ def test_a_fan_is_praised_only_where_it_does_more(fan, mist, praised):
     found = little(fan, mist)
     assert found.value("fan_more") is praised
     assert ("A fan will do more" in words.say(found)) is praised
+
+
+@pytest.mark.parametrize("lee", [0.0, 1.0])
+def test_in_the_lee_of_the_house_no_wind_is_blamed_for_little_cooling(lee):
+    """There what the mist gives stays under the ceiling: where little arrives the line is small."""
+    cooled = replace(
+        builders.cooling("hot", 0.1), layers=None, lee=np.full(builders.cooling().baseline.shape, lee)
+    )
+    found = next(f for f in cooling_findings(builders.patio(), cooled) if f.code == "little-cooling")
+    assert (found.value("blown"), found.value("small")) == (lee == 0.0, lee == 1.0)
+    assert ("The wind takes most" in words.say(found)) is (lee == 0.0)
+    assert ("The line is small" in words.say(found)) is (lee == 1.0)
+
+
+def test_sides_are_told_where_they_differ_and_the_house_where_the_best_wind_comes_over_it():
+    worst = WindClass("worst_side", 0.2, (0.0, 0.5, 2.0), np.pi / 2)
+    best = WindClass("best_side", 0.2, (4.0, 6.0, 9.0), 0.0, lee=1.0)
+
+    def told(*winds: WindClass) -> str:
+        return " ".join(words.say(f) for f in side_findings(replace(builders.cooling(), winds=winds)))
+
+    said = told(worst, best)
+    assert "wind from the north" in said and "from the east 0 to 4" in said and "over the house" in said
+    assert "over the house" not in told(worst, replace(best, lee=0.0))
+    assert told(worst) == "" and told(worst, replace(best, band=(0.0, 2.0, 4.0))) == ""

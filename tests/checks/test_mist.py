@@ -127,4 +127,4 @@ def test_shares_of_winds_sum_to_all_of_the_draws():
         bands = [one.band for one in cooled.winds if one.band]
         least, most = np.min(cooled.drop["seats"]), np.max(cooled.drop["seats"])
         assert all(least <= low <= middle <= high <= most for low, middle, high in bands)
-        assert told["worst_side"].band[1] < cooled.band("seats")[1]
+        assert told["worst_side"].band[1] < cooled.band("seats")[1] < told["best_side"].band[1]

@@ -23,10 +23,11 @@ class Driver:
 class WindClass:
     """The same afternoon with one kind of wind in the yard: how often it comes, what cooling it leaves."""
 
-    name: str  # calm | light | breeze | worst_side
+    name: str  # calm | light | breeze | worst_side | best_side
     share: Share  # of the draws
     band: tuple[Kelvin, Kelvin, Kelvin] | None  # drop at the seats, BAND; None: too seldom to tell
-    side: Radian | None  # of worst_side: where that wind comes from, clockwise from north
+    side: Radian | None  # of the sides: where that wind comes from, clockwise from north
+    lee: Share = 0.0  # of the sides: mean share of the patio that lies in the house's lee then
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +136,7 @@ class Cooling:
     key: str
     mixed: np.ndarray | None = None  # K, drop of the patio's air if it is all mixed
     layers: Layers | None = None  # None: no water
+    lee: np.ndarray | None = None  # share of the patio in the house's lee; None: no water
     with_fans: dict[str, np.ndarray] | None = None  # `drop` while the plan's fans run; None: it has none
     feel: Feel | None = None
     seat_drop: np.ndarray | None = None  # [seat, draw, hour] K, of each seat alone, in the order of the lid's

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-import numpy as np
 import streamlit as st
 
 from mistcalc.model.results import FATES, FEEL_COLUMNS, PLACES, Air, Cooling, Design
@@ -14,7 +13,7 @@ from mistcalc.page.desk import Desk
 from mistcalc.page.views import controls, parts, patio_map, work
 from mistcalc.report import afternoon_told
 from mistcalc.report.feel import readings
-from mistcalc.report.map_scale import SLOGANS
+from mistcalc.report.map_scale import slogan
 from mistcalc.report.subjects import about_air
 from mistcalc.report.voice import Voice
 
@@ -37,8 +36,7 @@ def show(opened: Desk) -> None:
         parts.side(opened.label("page.shapes" if airs[0].hours_used else "page.shapes_typed"))
         parts.side(afternoon_told.behind(job, cooled[0], voice))
         parts.side(opened.label("page.cooling_meant"))
-        claimed = {"claims": SLOGANS, "depression": float(np.median(cooled[0].depression))}
-        parts.side(opened.label("map.slogan", day=airs[0].name, **claimed))
+        parts.side(slogan(cooled[0], voice))
         _winds(cooled, voice)
         _feel(opened, cooled)
         _feel_each(opened, cooled[0], [seat.name for seat in job.layout_of(patio.name).lid.seats])
