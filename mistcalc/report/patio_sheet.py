@@ -108,7 +108,7 @@ class _Page:
             return ()
         split = Paragraph(afternoon_told.split(first, self.voice))
         rows = (Paragraph(one, sign="–", indent=3.0, before=1.0) for one in told)
-        return split, Paragraph(f"{head}:", bold=True, before=1.5), *rows
+        return split, Paragraph(f"{head}:", bold=True, before=1.5, keep=True), *rows
 
     def columns(self, top: float) -> list[Box]:
         half = (self.right - self.left - 5.0) / 2
