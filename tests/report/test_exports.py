@@ -157,6 +157,7 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
             "breeze",
             "calm",
             "worst_side",
+            "best_side",
             "weather",
             *KNOWABLE,
         ),  # names of winds, drivers, things to find out
