@@ -67,7 +67,6 @@ class Plume:
     water_temperature: Floats
     height: Floats
     # The path, [..., step]
-    distance: Floats  # m along it
     time: Floats  # s since the start, at the plume's mean speed
     depth: Floats  # m
     drift: Floats  # m
@@ -88,6 +87,12 @@ class Plume:
     class_weight: Floats  # [class], share of the injected water
     class_liquid: Floats  # [..., class, step], share of that class still liquid
     class_lag: Floats  # [..., class, step], m behind the centre, square to the path, by settling
+
+    @property
+    def distance(self) -> Floats:
+        """How far along the path, [..., step] [m]."""
+        stretch = np.hypot(np.diff(self.depth), np.diff(self.drift)).cumsum(-1)
+        return core.START + np.concatenate([np.zeros((*stretch.shape[:-1], 1)), stretch], axis=-1)
 
     @property
     def class_depth(self) -> Floats:
@@ -365,8 +370,6 @@ def _record(
     down, downwind = core.carried_along(case, volume / speed, speed, cosine, sine)
     speed = np.hypot(down, downwind)
     radius = core.shape(case, volume / speed)[0]
-    stretch = np.hypot(np.diff(kept.depth, axis=0), np.diff(kept.drift, axis=0))
-    distance = core.START + np.concatenate([0 * speed[:1], stretch.cumsum(0)])
 
     def turned(x: Floats) -> Floats:
         x = np.moveaxis(x, 0, -1)  # [case, step] or [class, case, step]
@@ -380,7 +383,6 @@ def _record(
         water_flow=case.water.reshape(shape),
         water_temperature=case.water_temperature.reshape(shape),
         height=height.reshape(shape),
-        distance=turned(distance),
         time=turned(kept.time),
         depth=turned(kept.depth),
         drift=turned(kept.drift),
