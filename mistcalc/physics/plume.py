@@ -331,8 +331,8 @@ def spray_plume(
         within("lift", lift, 0.0, 1.0, "1"),
     )
     shape = given[0].shape
-    names = (*names, "profile", "alpha", "beta", "thrust", "lift")
-    flat = dict(zip(names, (x.ravel() for x in given), strict=True))
+    named = (*names, "profile", "alpha", "beta", "thrust", "lift")
+    flat = dict(zip(named, (x.ravel() for x in given), strict=True))
     saturation = air.saturation_pressure(flat["t"], "water")
     humidity = air.vapour_pressure(flat["ratio"], flat["p"]) / saturation
     within("relative_humidity", humidity, 0.0, 1.0 + 1e-5, "1")  # rounding: saturated air is welcome
