@@ -101,11 +101,12 @@ def split(box: Box, wide: float, gutter: float) -> list[Box]:
 
 
 def _following(paragraphs: Sequence[Paragraph], index: int, width: float) -> float:
-    """Height a heading must find below itself: its next paragraph."""
-    if not paragraphs[index].keep or index + 1 == len(paragraphs):
-        return 0.0
-    following = paragraphs[index + 1]
-    return following.before + depth(following, width)
+    """Height a heading must find below itself: its next paragraph, and what that must find in turn."""
+    deep = 0.0
+    while paragraphs[index].keep and index + 1 < len(paragraphs):
+        index += 1
+        deep += paragraphs[index].before + depth(paragraphs[index], width)
+    return deep
 
 
 def depth(paragraph: Paragraph, width: float) -> float:

@@ -178,8 +178,10 @@ class _Page:
         return self.rule(items, self.winds(items, y - 2.5) - 0.5, BOLD)
 
     def winds(self, items: list[Item], y: float) -> float:
-        """A row a kind of wind, a column an afternoon."""
+        """A row a kind of wind, a column an afternoon; nothing where no wind was told apart."""
         head, rows = afternoon_told.wind_table(self.days, self.voice)
+        if not rows:
+            return y
         wide = (self.right - self.left - WINDS) / len(self.days)
         for number, line in enumerate([head, *rows]):
             for column, words in enumerate(line):

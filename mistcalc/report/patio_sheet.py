@@ -106,7 +106,7 @@ class _Page:
         head, told = afternoon_told.find_out(self.design, first, self.voice)
         if not told:
             return ()
-        split = Paragraph(afternoon_told.split(first, self.voice))
+        split = Paragraph(afternoon_told.split(first, self.voice), keep=True)
         rows = (Paragraph(one, sign="–", indent=3.0, before=1.0) for one in told)
         return split, Paragraph(f"{head}:", bold=True, before=1.5, keep=True), *rows
 

@@ -215,3 +215,15 @@ def test_a_range_shape_runs_through_its_four_values_and_refuses_disorder():
     assert all(y == 50 for x, y in shape.points if x in (10, 30))
     with pytest.raises(ValueError, match="rise"):
         symbols.range_shape(50, 10, 9, 20, 30)
+
+
+def test_words_that_lead_to_a_list_are_never_left_at_the_foot():
+    """A sentence and a head lead to the first row: where the row finds no room all three go over."""
+    led = (
+        flow.Paragraph("Of the width", keep=True),
+        flow.heading("What narrows it:"),
+        flow.Paragraph("This"),
+    )
+    whole = flow.flow(led, [Box(0.0, 0.0, 80.0, 100.0)])
+    assert whole.left_over == ()
+    assert flow.flow(led, [Box(0.0, whole.bottom + 1.0, 80.0, 100.0)]).left_over == led

@@ -93,3 +93,13 @@ def test_the_owner_keeps_a_page_of_cautions_and_of_each_seasons_work():
     words = " ".join(item.text for item in items)
     for told in ("Before use", "DANGER", "EACH SEASON", "vinegar", "frost", "WHO TO CALL"):
         assert told in words
+
+
+def test_where_one_kind_of_wind_is_told_there_is_no_table_of_winds():
+    def said(winds) -> str:
+        job = builders.design(cooling=(replace(builders.cooling(), winds=winds),))
+        first, *_ = owner_leaves(job, PAPERS["letter"], US)
+        return " ".join(item.text for item in first.items if isinstance(item, Text))
+
+    assert "smoke" in said(builders.WINDS)
+    assert "smoke" not in said(builders.WINDS[1:2])
