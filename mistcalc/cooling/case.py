@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.currents import currents
+from mistcalc.cooling.currents import EXCHANGE, currents
 from mistcalc.cooling.ground import SEATED, Ground, ground
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.unknowns import Unknowns
@@ -145,7 +145,7 @@ def case_in(
     return Case(
         ground, spray, plumbing, outdoors, u, blowing, toward,
         air_speed=left * under.at("speed", toward),
-        speed=np.hypot(*moves),
+        speed=np.hypot(np.hypot(*moves), left * EXCHANGE),  # where no air passes through, gusts move it
         toward=np.arctan2(moves[1], moves[0]),
         wind_flow=left * under.at("purge", toward),
         lee=Lee(

@@ -17,7 +17,7 @@ import numpy as np
 
 from mistcalc.cooling.banded import Banded
 from mistcalc.cooling.ground import BESIDE_LINE, Ground
-from mistcalc.cooling.lee import ambient, flushed
+from mistcalc.cooling.lee import ambient, flushed, standing
 from mistcalc.cooling.plan_cells import Cells, cells_of, house_height
 
 PLUME_HALF = 0.35  # m, half width of a plume where most of it has dried
@@ -25,6 +25,7 @@ CARRIED_IN = 0.2  # of the air's motion, toward the house: from there on what ha
 WAYS = 16  # directions of the table
 DIES_AWAY = 1.0  # of the house's height: how far outside the lid walls and lid are felt by the wind
 MIXING = 0.1  # m: eddy diffusivity over the wind's speed
+AT_ONCE = 0.48  # of the cold that reaches people's height with the plumes themselves; judgment
 TIGHT = 1e-6  # 1/s, of air changes where no side is open: so that there is an answer
 EXCHANGE = 0.1  # of the wind's speed: air that an open side passes either way by turbulence alone
 
@@ -75,7 +76,7 @@ class _Flow:
     """The patio's cells with what does not change from direction to direction worked out once."""
 
     def __init__(self, cells: Cells, ground: Ground) -> None:
-        self.cells, self.ground = cells, ground
+        self.cells, self.ground, self.obstacles = cells, ground, standing(ground)
         tall = house_height(ground)
         self.correction = self._correction(DIES_AWAY * tall)
         self.under = np.flatnonzero(cells.lid)
@@ -110,7 +111,7 @@ class _Flow:
 
     def toward(self, toward: float) -> dict[str, np.ndarray | float]:
         """`Currents` for one direction."""
-        wind, in_lee = ambient(self.cells, self.ground.house, toward)
+        wind, in_lee = ambient(self.cells, self.ground, toward)
         through = self._through(wind)
         motion = self._motion(through)
         even, fed, age = self._tracers(through, self._inside(motion))
@@ -127,10 +128,10 @@ class _Flow:
             "held_far_edge": held[self.far].mean(),
             "held": held,
             "moves": motion[:, self.nozzles].mean(axis=1),
-            "speed": np.hypot(*motion) @ share,
+            "speed": np.hypot(np.hypot(*motion) @ share, EXCHANGE),
             "comes_in": self._comes_in(through),
             "in_lee": lee,
-            "lee_flush": flushed(self.ground.house, toward) if self.ground.house else 0.0,
+            "lee_flush": flushed(self.obstacles, toward) if self.obstacles else 0.0,
         }
 
     def _through(self, wind: np.ndarray) -> list[np.ndarray]:
@@ -159,7 +160,7 @@ class _Flow:
     def _come_down(self, age: np.ndarray) -> np.ndarray:
         """How far the cold of this age [s at 1 m/s] has been mixed down from the lid to people, 0 to 1: by
         the slowest wave of diffusion over the height."""
-        return 1 - np.exp(-age * MIXING * (np.pi / self.ground.height) ** 2)
+        return 1 - (1 - AT_ONCE) * np.exp(-age * MIXING * (np.pi / self.ground.height) ** 2)
 
     def _tracers(
         self, through: list[np.ndarray], inside: np.ndarray

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from mistcalc.cooling.around import Block
+from mistcalc.cooling.around import Barrier, Block
+from mistcalc.cooling.ground import Ground
 from mistcalc.cooling.plan_cells import Cells
 from mistcalc.physics import wake
 
@@ -13,49 +14,69 @@ PATIO_HEIGHT = 1.5  # m, where the patio's wind is told
 # Of the wind at the roof: air in the lee that runs back to the house, before the wall holds it up. What then
 # comes in under a lid is a fifth: in a wake 0.1-0.3 was measured (Drivas & Shair 1974, second-hand).
 TURNED = 0.6
+THIN = 0.01  # m, a screen seen as a block
 ALONG = 0.5  # of the wind along a lee wall that is left there
 
 
-def flushed(house: tuple[Block, ...], toward: float) -> float:
-    """Outdoor air that changes the air in the house's lee under 1 m/s at patio height [m3/s]."""
-    tall, wide, long = _sizes(house, toward)
+Standing = tuple[Block, float]  # what stands in the wind's way, and how much of it the wind feels, 0 to 1
+
+
+def standing(ground: Ground) -> tuple[Standing, ...]:
+    """The house's blocks, and screens: felt as far as they are closed and as high as the lid."""
+    house = tuple((block, 1.0) for block in ground.house)
+    return house + tuple(
+        (_thin(screen), min(screen.height / ground.height, 1.0) * (1 - screen.open))
+        for screen in ground.screens
+    )
+
+
+def _thin(screen: Barrier) -> Block:
+    (xa, ya), (xb, yb) = screen.side
+    size = float(np.hypot(xb - xa, yb - ya))
+    return Block((xa, ya), ((xb - xa) / size, (yb - ya) / size), size, THIN, screen.height)
+
+
+def flushed(obstacles: tuple[Standing, ...], toward: float) -> float:
+    """Outdoor air that changes the air in the lee of it all under 1 m/s at patio height [m3/s]."""
+    tall, wide, long = _sizes([block for block, _ in obstacles], toward)
     return float(wake.flushing_flow(tall, wide, long, (tall / PATIO_HEIGHT) ** ROOF_EXPONENT))
 
 
-def _sizes(house: tuple[Block, ...], toward: float) -> tuple[float, float, float]:
+def _sizes(blocks: list[Block], toward: float) -> tuple[float, float, float]:
     """Height, width across the wind and length along it [m] of all blocks together."""
-    corners = np.array([corner for block in house for corner in block.corners])
+    corners = np.array([corner for block in blocks for corner in block.corners])
     ux, uy = np.cos(toward), np.sin(toward)
-    tall = max(block.height for block in house)
+    tall = max(block.height for block in blocks)
     return tall, float(np.ptp(corners @ (-uy, ux))), float(np.ptp(corners @ (ux, uy)))
 
 
-def ambient(cells: Cells, house: tuple[Block, ...], toward: float) -> tuple[np.ndarray, np.ndarray]:
+def ambient(cells: Cells, ground: Ground, toward: float) -> tuple[np.ndarray, np.ndarray]:
     """The wind over every cell under 1 m/s at patio height that blows to plan direction `toward` [rad],
-    m/s, [2, cell]; and which cells are in the lee.
+    m/s, [2, cell]; and how far each cell is in the lee, 0 to 1.
 
     In the lee of a wall as far as the wake's recirculation reaches (`physics.wake`), the wind's part away
     from the wall is turned round and is a share of the wind at the roof; the part along the wall is slowed.
     """
     ux, uy = np.cos(toward), np.sin(toward)
-    wind = np.stack([np.full(cells.lid.shape, ux), np.full(cells.lid.shape, uy)])
-    if not house:
-        return wind, np.zeros(cells.lid.shape, dtype=bool)
-    _, wide, long = _sizes(house, toward)
+    free = np.stack([np.full(cells.lid.shape, ux), np.full(cells.lid.shape, uy)])
+    wind, lee = free, np.zeros(cells.lid.shape)
     x, y = cells.middle
+    house = list(ground.house)
     nearest = np.full(x.shape, np.inf)
-    for block in house:
+    for block, felt in standing(ground):
+        _, wide, long = _sizes(house if block in house else [block], toward)
         reach = wake.recirculation_length(block.height, wide, long)
         wider = wake.length_scale(block.height, wide) / 3  # the cavity's sides bulge by a third of the scale
         gap, normal = _upwind(block, x, y, ux, uy, float(wider))
-        in_lee = (gap < reach) & (gap < nearest)
-        nearest = np.where(in_lee, gap, nearest)
+        behind = (gap < reach) & (gap < nearest)
+        nearest = np.where(behind, gap, nearest)
         away = ux * normal[0] + uy * normal[1]
         roof = (block.height / PATIO_HEIGHT) ** ROOF_EXPONENT
         back = -TURNED * roof * away * normal
         beside = ALONG * (np.array([ux, uy])[:, None] - away * normal)
-        wind = np.where(in_lee, back + beside, wind)
-    return wind, np.isfinite(nearest)
+        wind = np.where(behind, felt * (back + beside) + (1 - felt) * free, wind)
+        lee = np.where(behind, felt, lee)
+    return wind, lee
 
 
 def _upwind(

@@ -148,12 +148,16 @@ def _faces(
 
 
 def _let_through(screen: Barrier, axis: int, x: np.ndarray, y: np.ndarray, height: float) -> np.ndarray:
-    """Share of faces across an axis, at x and y, that a screen on them leaves open."""
+    """Share of faces across an axis, at x and y, that a screen on them leaves open; it stands on the line
+    nearest to it."""
     (xa, ya), (xb, yb) = screen.side
     along, off = (y, x) if axis == 0 else (x, y)
     ends, line, level = (
         ((ya, yb), xa, abs(xa - xb)) if axis == 0 else ((xa, xb), ya, abs(ya - yb))
     )  # fmt: skip
+    if level > 1e-6 or not off.min() - SIZE < line < off.max() + SIZE:
+        return np.ones(np.broadcast_shapes(x.shape, y.shape))
     covered = min(screen.height / height, 1.0) * (1 - screen.open)
-    on = (np.abs(off - line) < 1e-6) & (along > min(ends)) & (along < max(ends)) & (level < 1e-6)
+    gap = np.abs(off - line)
+    on = (gap == gap.min()) & (along > min(ends)) & (along < max(ends))
     return np.where(on, 1 - covered, 1.0)

@@ -30,7 +30,7 @@ class Band:
 
 # The bands. Judgement unless a source is named; docs/theory.md says what each does to the answer.
 BANDS: dict[str, Band] = {
-    "exchange": Band(0.65, 1.6, "of the air change: two methods on 35 patios, whose wakes mix too little"),
+    "exchange": Band(0.635, 1.56, "of the air change: two methods on 35 patios, whose wakes mix too little"),
     "lee": Band(0.5, 1.5, "of the air's motion in the house's lee: 0.1-0.3 of the wind at the roof"),
     "place": Band(0.6, 1.4, "of the cold at one place: eddies, people, furniture"),
     "surroundings": Band(0.0, 0.6, "share of patio air, rather than outdoor air, that the plumes breathe"),
