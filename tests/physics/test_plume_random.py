@@ -1,4 +1,4 @@
-"""The plume over ten thousand random conditions, and its 60 steps and 12 classes against many more."""
+"""The plume over ten thousand random conditions, and its 60 steps and 16 classes against many more."""
 
 from __future__ import annotations
 
@@ -56,13 +56,15 @@ def test_ten_thousand_random_plumes_keep_their_water_air_and_enthalpy():
         one = spray(some)
         assert one.water_error.max() < 1e-9
         assert one.enthalpy_error.max() < 1e-9
-        # Air: all that is carried along was drawn in at the speed of the wind.
+        # Air: all that a lone plume carries along was drawn in at the speed of the wind (in a row neighbors
+        # push each other).
+        lone = np.isinf(some["spacing"]) | (some["wind"] == 0)
         moist = 1 + one.surroundings_ratio[:, None]
         water = one.water_flow[:, None] * (one.evaporated_inside + one.liquid_inside)
         along = (one.dry_air * moist + water) * one.speed * one.sine
         brought = (one.dry_air - one.dry_air[:, :1]) * moist * some["wind"][:, None]
         slow = 1e-9 * np.abs(along).max(-1, keepdims=True)
-        assert np.all(np.abs(along - brought) <= 1e-9 * np.abs(brought) + slow)
+        assert np.all((np.abs(along - brought) <= 1e-9 * np.abs(brought) + slow)[lone])
         assert np.all(np.diff(one.dry_air) >= 0)
         for field in dataclasses.fields(one):
             assert np.all(np.isfinite(getattr(one, field.name))), field.name
@@ -71,7 +73,7 @@ def test_ten_thousand_random_plumes_keep_their_water_air_and_enthalpy():
 
 
 @pytest.mark.thorough
-def test_random_patios_with_sixty_steps_and_twelve_classes_against_a_fine_run():
+def test_random_patios_with_sixty_steps_and_sixteen_classes_against_a_fine_run():
     """Where the water of 300 random patio sprays ends, against 480 steps and 48 classes.
 
     The aim is 0.5 % of the injected water; it is kept in nine cases of ten, and what evaporates is within 2 %

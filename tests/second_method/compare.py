@@ -133,6 +133,7 @@ def page(looked_at: list[Row], held: list[Row]) -> str:
             _told(tally(held)),
             "![Our ranges and the other method's figures](whole-patio-held-back.svg)\n",
             _table(held),
+            (HERE / "page_findings.md").read_text(),
         ]
     parts += ["## What mesh and turbulence model do to the other method's figures\n", _spread()]
     return "\n".join(parts) + "\n"
