@@ -100,8 +100,8 @@ def test_one_moved_light_is_one_changed_line_with_its_comment():
         (
             lambda p: replace(p, place=replace(p.place, shelter=0.35)),
             [
-                '- shelter         = "50 %"         # what the walls of the court leave of that wind',
-                '+ shelter         = "35 %"         # what the walls of the court leave of that wind',
+                '- shelter         = "50 %"         # what neighbors and plants leave of that wind',
+                '+ shelter         = "35 %"         # what neighbors and plants leave of that wind',
             ],
         ),
         (
