@@ -15,6 +15,7 @@ REACHED = (
     0.25  # share of the depression at the seats; below it the place, not the air, is to blame; judgement
 )
 SHELTERED = 0.5  # of the patio in the lee, or of the air change by weight: wind takes little; judgement
+ALIKE = 0.5  # of what the best side of the wind leaves: a side that leaves less takes it; judgement
 DRIES = (
     0.90  # share of the water; where less dries the drops are too coarse for the fall they have; judgement
 )
@@ -149,7 +150,7 @@ def _why(cooled: Cooling) -> tuple[tuple[str, object], ...]:
         ("damp", depression < DAMP),
         ("coarse", dried < DRIES),
         ("blown", reached < REACHED and dried >= DRIES and not _sheltered(cooled)),
-        ("small", reached < REACHED and dried >= DRIES and _sheltered(cooled)),
+        ("small", reached < REACHED and dried >= DRIES and _sheltered(cooled) and _sides_alike(cooled)),
         ("dried", dried),
         ("felt", felt),
         ("fan_more", _fan_does_more(cooled)),
@@ -162,6 +163,14 @@ def _sheltered(cooled: Cooling) -> bool:
     still = 0.0 if cooled.layers is None else cooled.layers.still
     lee = 0.0 if cooled.lee is None else cooled.lee
     return bool(np.median(np.maximum(still, lee)) >= SHELTERED)
+
+
+def _sides_alike(cooled: Cooling) -> bool:
+    """Whether no side of the wind leaves clearly less than another (`side_findings` tells where one does, as
+    through a breezeway): else the line may be large enough and the wind takes it on the wrong days."""
+    told = {one.name: one.band for one in cooled.winds}
+    best, worst = told.get("best_side"), told.get("worst_side")
+    return best is None or worst is None or worst[1] >= ALIKE * best[1]
 
 
 def _fan_does_more(cooled: Cooling) -> bool:

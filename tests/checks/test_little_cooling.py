@@ -45,6 +45,20 @@ def test_in_the_lee_of_the_house_no_wind_is_blamed_for_little_cooling(lee):
     assert ("The line is small" in words.say(found)) is (lee == 1.0)
 
 
+def test_the_line_is_not_called_small_where_the_wind_takes_it_from_one_side():
+    """A breezeway: much of it in a lee, and air goes through it from one side."""
+    lee = np.ones(builders.cooling().baseline.shape)
+    worst = WindClass("worst_side", 0.2, (0.0, 0.1, 1.0), np.pi / 4)
+
+    def said(best: float) -> str:
+        winds = (worst, WindClass("best_side", 0.2, (0.0, best, 9.0), 0.0, lee=1.0))
+        cooled = replace(builders.cooling("hot", 0.1), layers=None, lee=lee, winds=winds)
+        return " ".join(words.say(f) for f in cooling_findings(builders.patio(), cooled))
+
+    assert "The line is small" in said(0.15)
+    assert "The line is small" not in said(5.5)
+
+
 def test_sides_are_told_where_they_differ_and_the_house_where_the_best_wind_comes_over_it():
     worst = WindClass("worst_side", 0.2, (0.0, 0.5, 2.0), np.pi / 2)
     best = WindClass("best_side", 0.2, (4.0, 6.0, 9.0), 0.0, lee=1.0)
