@@ -14,6 +14,7 @@ DAMP = 8.5  # K (15 degF) of wet-bulb depression: below it even a good line has 
 REACHED = (
     0.25  # share of the depression at the seats; below it the place, not the air, is to blame; judgement
 )
+STAYS = 0.75  # share of the water that ends under the ceiling: with less, the wind takes some; judgment
 SHELTERED = 0.5  # of the patio in the lee, or of the air change by weight: wind takes little; judgement
 ALIKE = 0.5  # of what the best side of the wind leaves: a side that leaves less takes it; judgement
 DRIES = (
@@ -162,7 +163,8 @@ def _sheltered(cooled: Cooling) -> bool:
     mist gives stays, so where little arrives there is little mist."""
     still = 0.0 if cooled.layers is None else cooled.layers.still
     lee = 0.0 if cooled.lee is None else cooled.lee
-    return bool(np.median(np.maximum(still, lee)) >= SHELTERED)
+    under = cooled.fates["dried_under"] + cooled.fates["floor_under"]
+    return bool(np.median(np.maximum(still, lee)) >= SHELTERED and np.median(under) >= STAYS)
 
 
 def _sides_alike(cooled: Cooling) -> bool:

@@ -6,7 +6,7 @@ import numpy as np
 
 from mistcalc.cooling.around import Barrier, Block
 from mistcalc.cooling.ground import Ground
-from mistcalc.cooling.plan_cells import Cells
+from mistcalc.cooling.plan_cells import SIZE, Cells
 from mistcalc.physics import wake
 
 ROOF_EXPONENT = 0.22  # wind at the roof over that at patio height goes with the height to this: suburb, HoF
@@ -67,8 +67,10 @@ def ambient(cells: Cells, ground: Ground, toward: float) -> tuple[np.ndarray, np
         _, wide, long = _sizes(house if block in house else [block], toward)
         reach = wake.recirculation_length(block.height, wide, long)
         wider = wake.length_scale(block.height, wide) / 3  # the cavity's sides bulge by a third of the scale
-        gap, normal = _upwind(block, x, y, ux, uy, float(wider))
-        behind = (gap < reach) & (gap < nearest)
+        gap, normal, within = _upwind(block, x, y, ux, uy, float(wider))
+        # over a cell's length from all to nothing, so that no cell jumps in or out
+        felt = felt * within * np.clip((reach - gap) / SIZE + 0.5, 0.0, 1.0)
+        behind = (felt > lee) | ((felt == lee) & (felt > 0) & (gap < nearest))
         nearest = np.where(behind, gap, nearest)
         away = ux * normal[0] + uy * normal[1]
         roof = (block.height / PATIO_HEIGHT) ** ROOF_EXPONENT
@@ -81,11 +83,12 @@ def ambient(cells: Cells, ground: Ground, toward: float) -> tuple[np.ndarray, np
 
 def _upwind(
     block: Block, x: np.ndarray, y: np.ndarray, ux: float, uy: float, wider: float
-) -> tuple[np.ndarray, np.ndarray]:
-    """How far upwind of each point [m] the block's lee stands (inf: nowhere), and which way that wall looks,
-    [2, point]; its shadow is `wider` [m] on both sides than the wall is seen by the wind."""
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """How far upwind of each point [m] the block's lee stands (inf: nowhere); which way that wall looks,
+    [2, point]; how far the point is in its shadow, 0 to 1, which is `wider` [m] on both sides than the wall
+    is seen by the wind."""
     gap = np.full(x.shape, np.inf)
-    normal = np.zeros((2, *x.shape))
+    normal, within = np.zeros((2, *x.shape)), np.zeros(x.shape)
     corners = block.corners
     for (xa, ya), (xb, yb) in zip(corners, (*corners[1:], corners[0]), strict=True):
         size = np.hypot(xb - xa, yb - ya)
@@ -95,8 +98,10 @@ def _upwind(
             continue  # a windward wall, or one the wind runs along
         back = ((x - xa) * nx + (y - ya) * ny) / away
         hit = ((x - back * ux - xa) * (xb - xa) + (y - back * uy - ya) * (yb - ya)) / size**2
-        past = wider / (size * away)
-        seen = (back > 0) & (hit >= -past) & (hit <= 1 + past) & (back < gap)
+        inside = (0.5 - np.abs(hit - 0.5)) * size * away + wider  # m from the shadow's side
+        shade = np.clip(inside / SIZE + 0.5, 0.0, 1.0)
+        seen = (back > 0) & (shade > 0) & (back < gap)
         gap = np.where(seen, back, gap)
         normal = np.where(seen, np.array([[nx], [ny]]), normal)
-    return gap, normal
+        within = np.where(seen, shade, within)
+    return gap, normal, within

@@ -98,6 +98,18 @@ def test_in_the_lee_the_air_comes_back_to_the_house_slowly():
     assert 3.0 < at(told, "lee_flush", FROM_HOUSE) < 12.0
 
 
+def test_the_lee_ends_without_a_jump():
+    """A deep lid, the house a centimeter deeper or higher: the air moves as much more or less as that is."""
+
+    def motion(deeper: float, higher: float) -> float:
+        lid = with_house(depth=2.0 + deeper, height=1.2 + higher)
+        return float(at(currents(lid), "moves", FROM_HOUSE)[1])
+
+    for step in (0.01, 0.02, 0.03, 0.04, 0.05):
+        assert motion(step, 0.0) == pytest.approx(motion(step - 0.01, 0.0), abs=0.03)
+        assert motion(0.0, step) == pytest.approx(motion(0.0, step - 0.01), abs=0.03)
+
+
 def test_mirrored_patios_mirror():
     lid = with_house()
     row = dataclasses.replace(
