@@ -1,6 +1,7 @@
 """Ours beside the other method's: `python -m tests.second_method.compare` writes the page.
 
-`--looked-at` only prints, of the cases that may be looked at while rules are written.
+`--looked-at` only prints, of the cases that may be looked at while rules are written; `--spread` writes the
+page's last table anew and leaves the comparison as it came out.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from tests.second_method.patio import Run
 
 HERE = Path(__file__).parent
 PAGE = HERE.parents[1] / "docs" / "validation" / "whole-patio.md"
+SPREAD = "## What mesh and turbulence model do to the other method's figures"
 NEAR_NOTHING = 0.3  # K: a seat that both leave warm agrees
 
 
@@ -99,7 +101,12 @@ def tally(of: list[Row]) -> dict[str, float]:
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--looked-at", action="store_true")
-    if parser.parse_args().looked_at:
+    parser.add_argument("--spread", action="store_true", help="only the page's last table")
+    asked = parser.parse_args()
+    if asked.spread:
+        PAGE.write_text(PAGE.read_text().split(SPREAD)[0] + SPREAD + "\n\n" + _spread())
+        return 0
+    if asked.looked_at:
         found = rows(held_back=False)
         print("\n".join(_line(r) for r in found))
         print(_told(tally(found)))
@@ -135,8 +142,7 @@ def page(looked_at: list[Row], held: list[Row]) -> str:
             _table(held),
             (HERE / "page_findings.md").read_text(),
         ]
-    parts += ["## What mesh and turbulence model do to the other method's figures\n", _spread()]
-    return "\n".join(parts) + "\n"
+    return "\n".join([*parts, SPREAD + "\n", _spread()])
 
 
 def _told(t: dict[str, float]) -> str:
