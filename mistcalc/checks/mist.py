@@ -8,6 +8,7 @@ from mistcalc.model.project import Control
 from mistcalc.model.results import BAND, Air, Call, Cooling, Finding, MistVerdict
 
 WORTH_KNOWING = 0.9  # of the range's width: what narrows it less is not worth a climb; judgement
+WIDE = 0.5  # K (1 degF) of range at the seats: a narrower one needs no finding out; judgement
 MOSTLY = 0.5  # of the hours: an afternoon that the control mostly sits out; judgement
 # What was found does to the one word: the first row whose codes were all found.
 _OUTCOMES = (
@@ -33,7 +34,8 @@ def mist_verdict(
     where = f"{cooled.patio}/{cooled.afternoon}"
     found = {finding.code: finding for finding in findings if finding.where == where}
     low, _, high = cooled.band("seats", BAND)
-    telling = tuple(one.name for one in cooled.worth if one.left <= WORTH_KNOWING * (high - low))
+    width = high - low
+    telling = tuple(one.name for one in cooled.worth if one.left <= WORTH_KNOWING * width and width >= WIDE)
     outcome = next((word for needed, word in _OUTCOMES if needed <= found.keys()), "dry")
     call, stopped = _call(found), _stopped(air, control)
     if stopped > MOSTLY and call not in ("off", "no_water"):

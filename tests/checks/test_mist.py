@@ -80,6 +80,8 @@ def test_only_what_narrows_the_range_is_worth_finding_out():
     told = (Worth("wind", 2.0), Worth("wind_speed", 4.0), Worth("openness", 4.1))
     verdict = mist_verdict(replace(builders.cooling(), worth=told), ())
     assert verdict.find_out == ("wind", "wind_speed")
+    narrow = replace(builders.cooling(scale=0.05), worth=tuple(replace(w, left=0.05 * w.left) for w in told))
+    assert mist_verdict(narrow, ()).find_out == ()  # a windy pavilion: "0 °C wide" tells nobody anything
 
 
 def test_in_saturated_air_every_door_says_leave_it_off():
