@@ -118,7 +118,7 @@ class _Told:
                 floor=out.temperature - cut(self.floor),
                 standing=out.temperature - cut(self.standing),
             ),
-            lee=cut(case.lee.share),
+            lee=cut(case.over_the_house),
             with_fans=None if self.with_fans is None else each(self.with_fans),
             feel=feel(
                 self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.air_speed)

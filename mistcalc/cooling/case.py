@@ -20,6 +20,7 @@ from mistcalc.physics.droplet import GRAVITY, water_density
 # Cold air that flows out along the floor moves as the root of the height from the level that does not move:
 # in the mean 2/3 of the greatest speed, with which the handbook's formula counts (derived).
 SETTLED_FLOW = 2 / 3
+BLOWS_IN = 0.6  # cosine of the wind to an open side's inward: within 53 degrees of it
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +105,13 @@ class Case:
         held = self.lee.share * inward / np.maximum(inward + front, 1e-12)
         flush = np.maximum(self.lee.flush * self.unknowns.exchange, 1e-9)
         return flow / (1 + held * flow / flush), by_wind
+
+    @property
+    def over_the_house(self) -> np.ndarray:
+        """Share of the patio that lies in the lee, 0 where the wind blows into an open side all the same."""
+        ux, uy = np.cos(self.wind_toward), np.sin(self.wind_toward)
+        into = [-(ux * nx + uy * ny) for nx, ny in (o.outward for o in self.ground.openings)]
+        return np.where(np.max(into, axis=0, initial=-1.0) > BLOWS_IN, 0.0, self.lee.share)
 
     @property
     def supply_enthalpy(self) -> float:

@@ -61,13 +61,13 @@ def ambient(cells: Cells, ground: Ground, toward: float) -> tuple[np.ndarray, np
     free = np.stack([np.full(cells.lid.shape, ux), np.full(cells.lid.shape, uy)])
     wind, lee = free, np.zeros(cells.lid.shape)
     x, y = cells.middle
-    house = list(ground.house)
     nearest = np.full(x.shape, np.inf)
     for block, felt in standing(ground):
-        _, wide, long = _sizes(house if block in house else [block], toward)
+        joined = _joined(block, ground.house) if block in ground.house else [block]
+        _, wide, long = _sizes(joined, toward)
         reach = wake.recirculation_length(block.height, wide, long)
-        wider = wake.length_scale(block.height, wide) / 3  # the cavity's sides bulge by a third of the scale
-        gap, normal, within = _upwind(block, x, y, ux, uy, float(wider))
+        scale = float(wake.length_scale(block.height, wide))
+        gap, normal, within = _upwind(block, x, y, ux, uy, scale)
         # over a cell's length from all to nothing, so that no cell jumps in or out
         felt = felt * within * np.clip((reach - gap) / SIZE + 0.5, 0.0, 1.0)
         behind = (felt > lee) | ((felt == lee) & (felt > 0) & (gap < nearest))
@@ -81,12 +81,26 @@ def ambient(cells: Cells, ground: Ground, toward: float) -> tuple[np.ndarray, np
     return wind, lee
 
 
+def _joined(block: Block, house: tuple[Block, ...]) -> list[Block]:
+    """The blocks that make one building with this one: those that touch, and those that touch them."""
+    found, left = [block], [other for other in house if other != block]
+    for one in found:
+        found += [other for other in left if _touch(one, other)]
+        left = [other for other in left if other not in found]
+    return found
+
+
+def _touch(one: Block, other: Block) -> bool:
+    a, b = np.array(one.corners), np.array(other.corners)
+    return bool(np.all(a.min(0) <= b.max(0) + THIN) and np.all(b.min(0) <= a.max(0) + THIN))
+
+
 def _upwind(
-    block: Block, x: np.ndarray, y: np.ndarray, ux: float, uy: float, wider: float
+    block: Block, x: np.ndarray, y: np.ndarray, ux: float, uy: float, scale: float
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """How far upwind of each point [m] the block's lee stands (inf: nowhere); which way that wall looks,
-    [2, point]; how far the point is in its shadow, 0 to 1, which is `wider` [m] on both sides than the wall
-    is seen by the wind."""
+    [2, point]; how far the point is in its shadow, 0 to 1. That is as wide as the wind sees the wall, and
+    wider on both sides by a third of the length `scale` [m] once so far behind it (as `wake` has it)."""
     gap = np.full(x.shape, np.inf)
     normal, within = np.zeros((2, *x.shape)), np.zeros(x.shape)
     corners = block.corners
@@ -98,7 +112,8 @@ def _upwind(
             continue  # a windward wall, or one the wind runs along
         back = ((x - xa) * nx + (y - ya) * ny) / away
         hit = ((x - back * ux - xa) * (xb - xa) + (y - back * uy - ya) * (yb - ya)) / size**2
-        inside = (0.5 - np.abs(hit - 0.5)) * size * away + wider  # m from the shadow's side
+        bulge = scale / 3 * np.clip(back / scale, 0.0, 1.0)
+        inside = (0.5 - np.abs(hit - 0.5)) * size * away + bulge  # m from the shadow's side
         shade = np.clip(inside / SIZE + 0.5, 0.0, 1.0)
         seen = (back > 0) & (shade > 0) & (back < gap)
         gap = np.where(seen, back, gap)

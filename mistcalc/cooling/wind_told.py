@@ -33,7 +33,7 @@ def wind_classes(case: Case, drop: np.ndarray, bearing: float, sides: bool = Tru
     if not sides:
         return tuple(told)
     source = wind.comes_from(case.wind_toward[:, 0], bearing)
-    return *told, *_ends(source, ~calm, kelvin, case.lee.share[:, 0])
+    return *told, *_ends(source, ~calm, kelvin, case.over_the_house[:, 0])
 
 
 def _class(name: str, held: np.ndarray, kelvin: np.ndarray, side: float | None = None) -> WindClass:

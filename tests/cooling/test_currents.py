@@ -130,9 +130,11 @@ def test_a_screen_keeps_air_out_the_more_the_taller_and_tighter_it_is():
         return float(at(currents(screened), "purge", TO_HOUSE))
 
     bare = float(at(currents(with_house()), "purge", TO_HOUSE))
-    tight = [purge(h, 0.0) for h in (0.5, 1.5, 2.5, 3.0)]
+    tight = [purge(h, 0.0) for h in (0.5, 1.5, 2.0)]
     assert bare > tight[0] and all(a > b for a, b in pairwise(tight))
-    assert tight[-1] < 0.5 * bare
+    assert all(
+        purge(h, 0.0) < 0.5 * bare for h in (2.0, 2.5, 3.0)
+    )  # a full one turns the air round behind it
     assert purge(2.5, 0.8) > purge(2.5, 0.2)
 
 
