@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 import os
 import shutil
-import subprocess
 import sys
 import time
 from concurrent.futures import ThreadPoolExecutor
@@ -19,6 +18,7 @@ from tests.second_method import foam, gather, patio, tracers
 from tests.second_method.cases import CASES, CELL, FINE, MODEL, OTHER_MODEL, REPEATED
 from tests.second_method.compare import figures
 from tests.second_method.patio import Run
+from tests.second_method.solver import Failed, call
 
 RESULTS = Path(__file__).with_name("results.csv")
 HELD_BACK = Path(__file__).with_name("held_back.csv")
@@ -27,10 +27,6 @@ SHORTEST, LONGEST = 30.0, 75.0  # s
 FINE_PART, FINE_SHORTEST = 0.3, 12.0  # of the time, and s: a run that begins with a coarser one's end
 AVERAGED = 0.45  # of the time, the last part
 LOCK = Lock()
-
-
-class Failed(Exception):
-    pass
 
 
 def main() -> int:
@@ -126,26 +122,18 @@ def solve(run: Run, folder: Path, out: Path) -> dict[str, float]:
     return told
 
 
-def _call(folder: Path, log: str, *command: str) -> None:
-    environment = os.environ | {"WM_PROJECT_DIR": "/usr/share/openfoam"}  # Debian's package sets none
-    with (folder / log).open("a") as lines:
-        ended = subprocess.run(command, cwd=folder, stdout=lines, stderr=lines, env=environment)
-    if ended.returncode:
-        raise Failed(f"{command[0]} ended with {ended.returncode}: see {folder / log}")
-
-
 def _meshed(run: Run, folder: Path) -> int:
     patio.write(run, folder)
     _system(folder, "off", "")
-    _call(folder, "log.mesh", "blockMesh")
+    call(folder, "log.mesh", "blockMesh")
     patio.place_points(folder)
-    _call(folder, "log.mesh", "topoSet", "-dict", "system/topoSetDict.house")
-    _call(folder, "log.mesh", "subsetMesh", "keep", "-overwrite", "-patch", "house")
-    _call(folder, "log.mesh", "topoSet", "-dict", "system/topoSetDict.lid")
-    _call(folder, "log.mesh", "createBaffles", "-overwrite")
+    call(folder, "log.mesh", "topoSet", "-dict", "system/topoSetDict.house")
+    call(folder, "log.mesh", "subsetMesh", "keep", "-overwrite", "-patch", "house")
+    call(folder, "log.mesh", "topoSet", "-dict", "system/topoSetDict.lid")
+    call(folder, "log.mesh", "createBaffles", "-overwrite")
     shutil.rmtree(folder / "constant/polyMesh/sets", ignore_errors=True)
-    _call(folder, "log.mesh", "topoSet", "-dict", "system/topoSetDict.areas")
-    _call(folder, "log.check", "checkMesh")
+    call(folder, "log.mesh", "topoSet", "-dict", "system/topoSetDict.areas")
+    call(folder, "log.check", "checkMesh")
     text = (folder / "log.check").read_text()
     if "Mesh OK" not in text:
         raise Failed(f"the mesh fails its check: see {folder / 'log.check'}")
@@ -168,11 +156,11 @@ def _last(folder: Path) -> str:
 def _off(run: Run, folder: Path) -> dict[str, float]:
     """The wind without mist, and its tracers; the fields are left in `off/`."""
     shutil.copytree(folder / "0.off", folder / "0")
-    _call(folder, "log.off", "simpleFoam")
+    call(folder, "log.off", "simpleFoam")
     last = _last(folder)
     tracers.write(run, folder, last)
     _system(folder, "off", tracers.functions(steady=True))
-    _call(folder, "log.tracer", "simpleFoam", "-postProcess", "-time", last)
+    call(folder, "log.tracer", "simpleFoam", "-postProcess", "-time", last)
     _centers(folder, last)
     told = gather.wind_off(run, folder, last)
     shutil.move(folder / last, folder / "off")
@@ -181,8 +169,8 @@ def _off(run: Run, folder: Path) -> dict[str, float]:
 
 
 def _centers(folder: Path, at: str) -> None:
-    _call(folder, "log.tracer", "postProcess", "-func", "writeCellCentres", "-time", at)
-    _call(folder, "log.tracer", "postProcess", "-func", "writeCellVolumes", "-time", at)
+    call(folder, "log.tracer", "postProcess", "-func", "writeCellCentres", "-time", at)
+    call(folder, "log.tracer", "postProcess", "-func", "writeCellVolumes", "-time", at)
 
 
 def _mist_fields(run: Run, folder: Path, coarse: Path | None) -> bool:
@@ -190,7 +178,7 @@ def _mist_fields(run: Run, folder: Path, coarse: Path | None) -> bool:
     shutil.copytree(folder / "0.mist", folder / "0")
     tracers.write(run, folder, "0")
     if coarse is not None and coarse.exists():
-        _call(folder, "log.map", "mapFields", os.path.relpath(coarse, folder), "-consistent",
+        call(folder, "log.map", "mapFields", os.path.relpath(coarse, folder), "-consistent",
               "-sourceTime", _last(coarse))  # fmt: skip
         shutil.rmtree(folder / "0/lagrangian", ignore_errors=True)
         return True
@@ -208,7 +196,7 @@ def _mist(folder: Path, seconds: float) -> None:
     )
     foam.control(folder, "system/mist", "reactingParcelFoam", seconds, steady=False, write=seconds)
     _system(folder, "mist", functions)
-    _call(folder, "log.mist", "reactingParcelFoam")
+    call(folder, "log.mist", "reactingParcelFoam")
     _centers(folder, _last(folder))
 
 

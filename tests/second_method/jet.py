@@ -15,7 +15,6 @@ import argparse
 import math
 import os
 import shutil
-import subprocess
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,6 +23,7 @@ import numpy as np
 
 from mistcalc.physics import air
 from tests.second_method import foam
+from tests.second_method.solver import Failed, call
 
 RESULTS = Path(__file__).with_name("jet.csv")
 FLOW, PRESSURE, MEDIAN, SPEED, WATER = 6.6 / 3600 * 0.9922, 70e5, 30e-6, 104.0, 303.15  # kg/s, Pa, m, m/s, K
@@ -33,10 +33,6 @@ STATIONS = (0.35, 0.75, 1.35, 1.95)  # m downwind
 COURANT, LATENT = 3.0, 2.4305e6  # J/kg at the supply's temperature
 AVERAGED = 0.5  # of the time, the last part
 GUSTS, EDDY = 0.115, 0.3  # of the wind; m, size of the eddies it brings
-
-
-class Failed(Exception):
-    pass
 
 
 @dataclass(frozen=True)
@@ -163,27 +159,19 @@ def solve(run: Run, folder: Path, begin: Path | None) -> dict[str, float]:
     shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True)
     write(run, folder, round(seconds, 2))
-    _call(folder, "log.mesh", "blockMesh")
+    call(folder, "log.mesh", "blockMesh")
     if begin:
-        _call(folder, "log.map", "mapFields", os.path.relpath(begin, folder), "-consistent", "-sourceTime",
+        call(folder, "log.map", "mapFields", os.path.relpath(begin, folder), "-consistent", "-sourceTime",
               "latestTime")  # fmt: skip
         shutil.rmtree(folder / "0/lagrangian", ignore_errors=True)
-    _call(folder, "log.mist", "reactingParcelFoam")
+    call(folder, "log.mist", "reactingParcelFoam")
     for function in ("writeCellCentres", "writeCellVolumes"):
-        _call(folder, "log.mist", "postProcess", "-func", function, "-latestTime")
+        call(folder, "log.mist", "postProcess", "-func", function, "-latestTime")
     figures = gather(run, folder)
     figures["courant"] = foam.worst_courant(folder / "log.mist")
     if figures["courant"] > 1.5 * COURANT:
         raise Failed(f"Courant number {figures['courant']}: not to be believed")
     return figures
-
-
-def _call(folder: Path, log: str, *command: str) -> None:
-    environment = os.environ | {"WM_PROJECT_DIR": "/usr/share/openfoam"}  # Debian's package sets none
-    with (folder / log).open("a") as lines:
-        ended = subprocess.run(command, cwd=folder, stdout=lines, stderr=lines, env=environment)
-    if ended.returncode:
-        raise Failed(f"{command[0]} ended with {ended.returncode}: see {folder / log}")
 
 
 # ------------------------------------------------------------------ gathering
