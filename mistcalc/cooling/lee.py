@@ -14,6 +14,7 @@ PATIO_HEIGHT = 1.5  # m, where the patio's wind is told
 # Of the wind at the roof: air in the lee that runs back to the house, before the wall holds it up. What then
 # comes in under a lid is a fifth: in a wake 0.1-0.3 was measured (Drivas & Shair 1974, second-hand).
 TURNED = 0.6
+LOWEST = 0.1  # m: the wind steps over what is lower
 THIN = 0.01  # m, a screen seen as a block
 ALONG = 0.5  # of the wind along a lee wall that is left there
 
@@ -27,6 +28,7 @@ def standing(ground: Ground) -> tuple[Standing, ...]:
     return house + tuple(
         (_thin(screen), min(screen.height / ground.height, 1.0) * (1 - screen.open))
         for screen in ground.screens
+        if screen.height >= LOWEST
     )
 
 

@@ -62,8 +62,8 @@ def test_any_drops(micron):
     text = files.example_text("terraza").replace('drop_median = "100 um"', f'drop_median = "{micron} um"')
     done = design.run(project(35.0, 0.3, 0.5, text), None)
     whole(done.cooling[0])
-    if micron == 2000:
-        assert np.median(done.cooling[0].fates["floor_under"]) > 0.9
+    if micron == 2000:  # a tenth of it dries, or falls past the edge
+        assert np.median(done.cooling[0].fates["floor_under"]) > 0.85
         assert done.cooling[0].band("far_edge")[2] < 1.0
 
 
