@@ -94,7 +94,7 @@ def halton(count: int, dimensions: int, leap: int = LEAP, after: int = 0) -> np.
     b - d (Vandewoestyne & Cools 2006, J. Comput. Appl. Math. 189, 341-361) and leaping (Kocis & Whiten 1997,
     ACM Trans. Math. Softw. 23, 266-294, who found 409 good) break them.
     """
-    bases = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 71)[:dimensions]
+    bases = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 59)[:dimensions]
     if len(bases) < dimensions:
         raise ValueError(f"no more than 17 dimensions, asked for {dimensions}")
     points = np.zeros((count, dimensions))
@@ -129,7 +129,7 @@ def hour_of_draw(count: int, hours: int) -> np.ndarray:
 
     With more hours than draws some are passed over, evenly. The order in which draws take hours is a
     dimension of the sequence of its own, so that an hour's draws are spread over every band. (Of the primes
-    beyond 53 tried for it, 71 left the printed ranges nearest to what they should hold.)
+    beyond 53 tried for it, 59 left the printed ranges nearest to what they should hold.)
     """
     place = np.argsort(np.argsort(halton(count, len(BANDS) + 1)[:, -1], kind="stable"), kind="stable")
     return ((2 * place + 1) * hours // (2 * count)).astype(int)
