@@ -32,8 +32,8 @@ class Band:
 BANDS: dict[str, Band] = {
     "exchange": Band(0.635, 1.56, "of the air change: two methods on 35 patios, whose wakes mix too little"),
     "lee": Band(0.5, 1.5, "of the air's motion in the house's lee: 0.1-0.3 of the wind at the roof"),
-    "surroundings": Band(0.0, 0.6, "share of patio air, rather than outdoor air, that the plumes breathe"),
     "place": Band(0.6, 1.4, "of the cold at one place: eddies, people, furniture"),
+    "surroundings": Band(0.0, 0.6, "share of patio air, rather than outdoor air, that the plumes breathe"),
     "profile": Band(1.0, 4 / 3, "top hat to round Gaussian: how wet the core is that drops ride in"),
     "wind": Band(0.5, 1.5, "of the sheltered wind: how much neighbors and plants really leave"),
     "calm": Band(0.05, 0.3, "m/s, air motion left in a dead calm; field data are met only with it"),
