@@ -109,9 +109,9 @@ def test_what_knowing_is_worth_against_solving_again_with_it_known(demo, climate
 
 
 def test_nothing_is_told_of_what_tells_nothing():
-    """A drop that hangs on an unknown nobody can find out, and on nothing else: of 200 draws some columns are
-    a little alike by chance, so one thing may seem to narrow one unknown by a seventh, and all of them by less
-    than a twentieth in the mean."""
+    """A drop that hangs on an unknown nobody can find out, and on nothing else. Of 200 draws some columns are
+    a little alike by chance: one thing may seem to narrow one unknown by a seventh, all of them by less than
+    a twentieth in the mean."""
     project, laid, line = line_of("courtyard")
     u = unknowns.draws()
     spray = spray_of(project.patios[0], laid, line)
