@@ -9,7 +9,6 @@ import numpy as np
 
 from mistcalc.cooling import wind
 from mistcalc.cooling.case import Case
-from mistcalc.cooling.currents import currents
 from mistcalc.cooling.patio_air import Mixed, Outdoors, fixed_point, mixed, room, unfogged
 from mistcalc.cooling.unknowns import BANDS, Unknowns
 from mistcalc.model.project import Nozzle
@@ -58,7 +57,7 @@ def balance(case: Case) -> Answer:
     # Where the patio's air is full the answer has a kink, and every secant across it would miss.
     full = room(case.outdoors, _patio(case, captured))
     first = np.minimum(captured / (1 - FIRST_SLOPE), full)
-    most = injected * np.maximum(currents(case.ground).at("kept", case.wind_toward), 1.0)
+    most = injected * np.maximum(case.wind_keeps, 1.0)
     missed, state = fixed_point(partial(_respond, case, exits, injected), captured, first, most)
     return Answer(
         plume=state.plume,
@@ -78,8 +77,7 @@ def _respond(case: Case, exits: Exits, injected: np.ndarray, x: np.ndarray) -> t
     patio = _patio(case, x)
     plume = _plume(case, *_breathed(case.outdoors, patio, case.unknowns.surroundings))
     fate = plume.fate(case.spray.height, exits.edge)
-    blown = currents(case.ground).at("kept", case.wind_toward)
-    kept = LAYERED_KEPT + patio.by_wind * (blown - LAYERED_KEPT)
+    kept = LAYERED_KEPT + patio.by_wind * (case.wind_keeps - LAYERED_KEPT)
     # What dries beyond the lid cools nothing under it, but in the lee, where it comes back.
     beyond = np.clip(plume.evaporated_at(case.spray.height) - exits.mean(fate.evaporated), 0.0, 1.0)
     kept = kept * (1 - beyond * (1 - case.lee.share))

@@ -62,6 +62,7 @@ class Case:
     speed: np.ndarray  # m/s, of the air at the nozzles, by the wind alone
     toward: np.ndarray  # plan direction in which that moves, rad
     wind_flow: np.ndarray  # m3/s, of air the wind brings in
+    wind_keeps: np.ndarray  # share of what the nozzles give the air that stays in it, were there wind alone
     lee: Lee
 
     @property
@@ -156,6 +157,7 @@ def case_in(
         speed=np.hypot(np.hypot(*moves), left * EXCHANGE),  # where no air passes through, gusts move it
         toward=np.arctan2(moves[1], moves[0]),
         wind_flow=left * under.at("purge", toward),
+        wind_keeps=under.at("kept", toward),
         lee=Lee(
             under.at("in_lee", toward),
             left * under.at("comes_in", toward),

@@ -111,7 +111,7 @@ class _Flow:
 
     def toward(self, toward: float) -> dict[str, np.ndarray | float]:
         """`Currents` for one direction."""
-        wind, in_lee = ambient(self.cells, self.ground, toward)
+        wind, in_lee = ambient(self.cells, self.obstacles, toward)
         through = self._through(wind)
         motion = self._motion(through)
         even, fed, age = self._tracers(through, self._inside(motion))

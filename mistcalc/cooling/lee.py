@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from mistcalc.cooling.around import Barrier, Block
@@ -19,17 +21,25 @@ THIN = 0.01  # m, a screen seen as a block
 ALONG = 0.5  # of the wind along a lee wall that is left there
 
 
-Standing = tuple[Block, float]  # what stands in the wind's way, and how much of it the wind feels, 0 to 1
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """What stands in the wind's way: a block, how much of it the wind feels (0 to 1), and the blocks that
+    make one building with it, itself among them."""
+
+    block: Block
+    felt: float
+    building: tuple[Block, ...]
 
 
-def standing(ground: Ground) -> tuple[Standing, ...]:
+def standing(ground: Ground) -> tuple[Obstacle, ...]:
     """The house's blocks, and screens: felt as far as they are closed and as high as the lid."""
-    house = tuple((block, 1.0) for block in ground.house)
-    return house + tuple(
-        (_thin(screen), min(screen.height / ground.height, 1.0) * (1 - screen.open))
-        for screen in ground.screens
-        if screen.height >= LOWEST
-    )
+    found = [Obstacle(block, 1.0, _joined(block, ground.house)) for block in ground.house]
+    for screen in ground.screens:
+        if screen.height >= LOWEST:
+            thin = _thin(screen)
+            felt = min(screen.height / ground.height, 1.0) * (1 - screen.open)
+            found.append(Obstacle(thin, felt, (thin,)))
+    return tuple(found)
 
 
 def _thin(screen: Barrier) -> Block:
@@ -38,13 +48,13 @@ def _thin(screen: Barrier) -> Block:
     return Block((xa, ya), ((xb - xa) / size, (yb - ya) / size), size, THIN, screen.height)
 
 
-def flushed(obstacles: tuple[Standing, ...], toward: float) -> float:
+def flushed(obstacles: tuple[Obstacle, ...], toward: float) -> float:
     """Outdoor air that changes the air in the lee of it all under 1 m/s at patio height [m3/s]."""
-    tall, wide, long = _sizes([block for block, _ in obstacles], toward)
+    tall, wide, long = _sizes(tuple(one.block for one in obstacles), toward)
     return float(wake.flushing_flow(tall, wide, long, (tall / PATIO_HEIGHT) ** ROOF_EXPONENT))
 
 
-def _sizes(blocks: list[Block], toward: float) -> tuple[float, float, float]:
+def _sizes(blocks: tuple[Block, ...], toward: float) -> tuple[float, float, float]:
     """Height, width across the wind and length along it [m] of all blocks together."""
     corners = np.array([corner for block in blocks for corner in block.corners])
     ux, uy = np.cos(toward), np.sin(toward)
@@ -52,7 +62,7 @@ def _sizes(blocks: list[Block], toward: float) -> tuple[float, float, float]:
     return tall, float(np.ptp(corners @ (-uy, ux))), float(np.ptp(corners @ (ux, uy)))
 
 
-def ambient(cells: Cells, ground: Ground, toward: float) -> tuple[np.ndarray, np.ndarray]:
+def ambient(cells: Cells, obstacles: tuple[Obstacle, ...], toward: float) -> tuple[np.ndarray, np.ndarray]:
     """The wind over every cell under 1 m/s at patio height that blows to plan direction `toward` [rad],
     m/s, [2, cell]; and how far each cell is in the lee, 0 to 1.
 
@@ -64,14 +74,14 @@ def ambient(cells: Cells, ground: Ground, toward: float) -> tuple[np.ndarray, np
     wind, lee = free, np.zeros(cells.lid.shape)
     x, y = cells.middle
     nearest = np.full(x.shape, np.inf)
-    for block, felt in standing(ground):
-        joined = _joined(block, ground.house) if block in ground.house else [block]
-        _, wide, long = _sizes(joined, toward)
+    for one in obstacles:
+        block = one.block
+        _, wide, long = _sizes(one.building, toward)
         reach = wake.recirculation_length(block.height, wide, long)
         scale = float(wake.length_scale(block.height, wide))
         gap, normal, within = _upwind(block, x, y, ux, uy, scale)
         # over a cell's length from all to nothing, so that no cell jumps in or out
-        felt = felt * within * np.clip((reach - gap) / SIZE + 0.5, 0.0, 1.0)
+        felt = one.felt * within * np.clip((reach - gap) / SIZE + 0.5, 0.0, 1.0)
         behind = (felt > lee) | ((felt == lee) & (felt > 0) & (gap < nearest))
         nearest = np.where(behind, gap, nearest)
         away = ux * normal[0] + uy * normal[1]
@@ -83,13 +93,13 @@ def ambient(cells: Cells, ground: Ground, toward: float) -> tuple[np.ndarray, np
     return wind, lee
 
 
-def _joined(block: Block, house: tuple[Block, ...]) -> list[Block]:
+def _joined(block: Block, house: tuple[Block, ...]) -> tuple[Block, ...]:
     """The blocks that make one building with this one: those that touch, and those that touch them."""
     found, left = [block], [other for other in house if other != block]
     for one in found:
         found += [other for other in left if _touch(one, other)]
         left = [other for other in left if other not in found]
-    return found
+    return tuple(found)
 
 
 def _touch(one: Block, other: Block) -> bool:

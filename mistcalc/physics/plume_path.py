@@ -288,7 +288,6 @@ def carried_along(
 class Kept:
     """What is known at every point of the path, its start included: [step, case] or [step, class, case]."""
 
-    distance: Floats
     time: Floats
     depth: Floats
     drift: Floats
@@ -308,7 +307,7 @@ def march(case: Case, p: Plan, steps: int) -> Kept:
     reach = CALM_PATH + (WINDY_PATH - CALM_PATH) * np.clip(case.wind - 1, 0.0, 1.0)
     growth = (reach / START) ** (1 / steps)
     state = March(case, p)
-    names = [name for name in Kept.__dataclass_fields__ if name != "distance"]
+    names = list(Kept.__dataclass_fields__)
     kept = {name: np.empty((steps + 1, *getattr(state, name).shape)) for name in names}
     distance = START * growth ** np.arange(steps + 1)[:, None]
     for i in range(steps + 1):
@@ -316,4 +315,4 @@ def march(case: Case, p: Plan, steps: int) -> Kept:
             state.step(distance[i] - distance[i - 1])
         for name in names:
             kept[name][i] = getattr(state, name)
-    return Kept(distance=distance, **kept)
+    return Kept(**kept)

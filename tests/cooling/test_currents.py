@@ -14,7 +14,7 @@ from mistcalc.cooling.balance import balance
 from mistcalc.cooling.case import case_in
 from mistcalc.cooling.currents import WAYS, Currents, _Flow, currents
 from mistcalc.cooling.ground import Ground, ground
-from mistcalc.cooling.lee import ambient
+from mistcalc.cooling.lee import ambient, standing
 from mistcalc.cooling.places import Footprint
 from mistcalc.cooling.plan_cells import cells_of
 from tests.cooling.test_balance import case, plain, porch
@@ -55,7 +55,7 @@ def test_no_air_is_lost_under_the_lid(lid, toward):
     """What comes into a cell leaves it, to 1e-9 of what passes; the wall lets none through."""
     cells = cells_of(lid)
     flow = _Flow(cells, lid)
-    through = flow._through(ambient(cells, lid, toward)[0])
+    through = flow._through(ambient(cells, standing(lid), toward)[0])
     left = np.zeros(cells.lid.size)
     for f, q in zip(cells.faces, through, strict=True):
         np.add.at(left, f.low, q)

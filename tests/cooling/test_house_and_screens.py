@@ -12,20 +12,10 @@ from mistcalc.cooling.currents import currents
 from mistcalc.cooling.ground import Ground, ground, inside_of
 from mistcalc.layout import lay
 from mistcalc.model.project import House, Patio
+from tests.files.test_around_the_patio import PATIO
 from tests.layout.random_lids import lid
 
-HEAD = """\
-format = 1
-name = "Round about"
-units = "metric"
-[place]
-elevation = "10 m"
-climate = "el-paso"
-[[patio]]
-name = "p"
-depth = "3 m"
-height = "2.8 m"
-"""
+HEAD = f'{PATIO}height = "2.8 m"\n'
 Box = tuple[float, float, float, float]
 
 

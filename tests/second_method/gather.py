@@ -53,21 +53,20 @@ class Field:
         """Cells under the lid whose layer holds a height."""
         return self.patio & (np.abs(self.center[:, 2] - height) < self.run.cell / 2 + 1e-6)
 
-    def crossing(self) -> tuple[np.ndarray, np.ndarray]:
-        """Faces between patio and not: flow inward by mass or volume, and middles [face, 3]."""
+    def crossing(self) -> np.ndarray:
+        """Flow inward through the faces between patio and not, by mass or volume, [face]."""
         own = foam.read_labels(self.folder / "constant/polyMesh/owner")
         beyond = foam.read_labels(self.folder / "constant/polyMesh/neighbour")
         own = own[: len(beyond)]
-        through = self.of("phi")[: len(beyond)] if len(self.of("phi")) >= len(beyond) else self.of("phi")
+        through = self.of("phi")[: len(beyond)]
         inside = self.patio
         edge = inside[own] != inside[beyond]
-        inward = np.where(inside[own], -through, through)[edge]
-        return inward, (self.center[own] + self.center[beyond])[edge] / 2
+        return np.where(inside[own], -through, through)[edge]
 
 
 def flow(field: Field, density: float) -> dict[str, float]:
     """Air through the open sides [m3/s], purging flow, share kept of what the line's tracer feeds."""
-    inward, _ = field.crossing()
+    inward = field.crossing()
     purge, line, patio = field.of("trP"), field.of("trL"), field.patio
     head = field.level(HEAD)
     speed = np.linalg.norm(field.of("U"), axis=1)
