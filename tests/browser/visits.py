@@ -8,7 +8,8 @@ import subprocess
 import sys
 import time
 import urllib.request
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -35,7 +36,7 @@ class Server:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        program = f"from mistcalc.page.launch import serve; serve(port={self.port}, headless=True)"
+        program = f"from tests.browser.gated import serve; serve({self.port})"
         copy = str(Path(mistcalc.__file__).parents[1])  # this copy, never an installed one
         environment = {**os.environ, "MISTCALC_DATA": str(self.data), "PYTHONPATH": copy}
         log = (self.data / "server.log").open("ab")
@@ -63,6 +64,16 @@ class Server:
             except subprocess.TimeoutExpired:
                 self.process.kill()
                 self.process.wait()
+
+    @contextmanager
+    def at_work(self) -> Iterator[None]:
+        """While inside, whatever takes longer than a moment is not yet done."""
+        gate = self.data / "gate"
+        gate.touch()
+        try:
+            yield
+        finally:
+            gate.unlink()
 
     def text(self, address: str) -> str:
         """The project as it lies on disk, for the id in an address."""

@@ -1,0 +1,34 @@
+"""The page's server, whose long work waits for as long as a file named `gate` lies in its data folder.
+
+Otherwise a test of what is shown *while* something is worked out would hang on how fast the machine is.
+"""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from pathlib import Path
+from typing import TypeVar
+
+from mistcalc.page import launch
+from mistcalc.page.views import work
+
+T = TypeVar("T")
+GATE = Path(os.environ["MISTCALC_DATA"]) / "gate"
+
+
+class Gated(ThreadPoolExecutor):
+    def submit(self, make: Callable[[], T]) -> Future[T]:  # type: ignore[override]
+        def gated() -> T:
+            while GATE.exists():
+                time.sleep(0.05)
+            return make()
+
+        return super().submit(gated)
+
+
+def serve(port: int) -> None:
+    work._workers = Gated(max_workers=2)
+    launch.serve(port=port, headless=True)
