@@ -1,6 +1,6 @@
 """Writes, runs, checks and gathers cases: `python -m tests.second_method.campaign --help`.
 
-Each result is added to results.csv as it comes; a run whose name stands there is passed over.
+Each result is added to its lot's table as it comes; a run whose name stands there is passed over.
 """
 
 from __future__ import annotations
@@ -15,13 +15,11 @@ from pathlib import Path
 from threading import Lock
 
 from tests.second_method import foam, gather, patio, tracers
-from tests.second_method.cases import CASES, CELL, FINE, MODEL, OTHER_MODEL, REPEATED
+from tests.second_method.cases import CASES, CELL, FINE, MODEL, OTHER_MODEL, REPEATED, TABLES
 from tests.second_method.compare import figures
 from tests.second_method.patio import Run
 from tests.second_method.solver import Failed, call
 
-RESULTS = Path(__file__).with_name("results.csv")
-HELD_BACK = Path(__file__).with_name("held_back.csv")
 AGES = 4.0  # air ages that the mist runs
 SHORTEST, LONGEST = 30.0, 75.0  # s
 FINE_PART, FINE_SHORTEST = 0.3, 12.0  # of the time, and s: a run that begins with a coarser one's end
@@ -54,7 +52,7 @@ def _options() -> argparse.Namespace:
     options = parser.parse_args()
     if options.list:
         for run in _wanted(options):
-            print(run.name, "held back" if run.case.held_back else "")
+            print(run.name, run.case.lot)
         sys.exit(0)
     return options
 
@@ -66,12 +64,12 @@ def _wanted(options: argparse.Namespace) -> list[Run]:
         return [Run(case, FINE, MODEL) for case in repeated]
     if options.other_model:
         return [Run(case, CELL, OTHER_MODEL) for case in repeated]
-    return [Run(case) for case in sorted(cases, key=lambda c: c.held_back)]
+    return [Run(case) for case in cases]
 
 
 def _table(run: Run) -> Path:
-    """Held-back cases have a table of their own, so that nobody reads them by chance."""
-    return HELD_BACK if run.case.held_back else RESULTS
+    """Held-back cases have tables of their own, so that nobody reads them by chance."""
+    return Path(__file__).with_name(TABLES[run.case.lot])
 
 
 def _done(run: Run) -> dict[str, dict[str, float]]:

@@ -1,6 +1,6 @@
 """Ours beside the other method's: `python -m tests.second_method.compare` writes the page.
 
-`--looked-at` only prints, of the cases that may be looked at while rules are written; `--spread` writes the
+`--looked-at` only prints, of the cases that may be looked at while rules are mended; `--spread` writes the
 page's last table anew and leaves the comparison as it came out.
 """
 
@@ -13,13 +13,14 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.second_method.cases import CASES, CELL, FINE, MODEL, OTHER_MODEL, Case
+from tests.second_method.cases import CASES, CELL, FINE, MODEL, OTHER_MODEL, TABLES, Case
 from tests.second_method.ours import ours
 from tests.second_method.patio import Run
 
 HERE = Path(__file__).parent
 PAGE = HERE.parents[1] / "docs" / "validation" / "whole-patio.md"
 SPREAD = "## What mesh and turbulence model do to the other method's figures"
+PICTURED = {"looked-at": "looked-at cases", "second": "cases held back the second time"}
 NEAR_NOTHING = 0.3  # K: a seat that both leave warm agrees
 
 
@@ -72,11 +73,10 @@ def row(case: Case, theirs: dict[str, float]) -> Row:
     )
 
 
-def rows(held_back: bool) -> list[Row]:
-    """Of the cases whose figures are there."""
-    told = figures(HERE / ("held_back.csv" if held_back else "results.csv"))
-    cases = [case for case in CASES if case.held_back == held_back and Run(case).name in told]
-    return [row(case, told[Run(case).name]) for case in cases]
+def rows(*lots: str) -> list[Row]:
+    """Of these lots' cases whose figures are there."""
+    told = {name: of for lot in lots for name, of in figures(HERE / TABLES[lot]).items()}
+    return [row(case, told[Run(case).name]) for case in CASES if case.lot in lots and Run(case).name in told]
 
 
 def _band(draws: np.ndarray) -> tuple[float, float, float]:
@@ -107,39 +107,40 @@ def main() -> int:
         PAGE.write_text(PAGE.read_text().split(SPREAD)[0] + SPREAD + "\n\n" + _spread())
         return 0
     if asked.looked_at:
-        found = rows(held_back=False)
+        found = rows("looked-at", "held-back")
         print("\n".join(_line(r) for r in found))
         print(_told(tally(found)))
         return 0
     from tests.second_method.picture import picture  # it draws rows, which are made here
 
-    looked_at, held = rows(held_back=False), rows(held_back=True)
-    PAGE.write_text(page(looked_at, held))
-    for name, told in (("looked-at", looked_at), ("held-back", held)):
+    looked_at, second = rows("looked-at", "held-back"), rows("second")
+    PAGE.write_text(page(looked_at, second))
+    for name, told in (("looked-at", looked_at), ("second", second)):
         if told:
             file = PAGE.with_name(f"whole-patio-{name}.svg")
-            file.write_text(picture(f"Mean drop under the lid, {name.replace('-', ' ')} cases", told))
+            file.write_text(picture(f"Mean drop under the lid, {PICTURED[name]}", told))
     return 0
 
 
 # ------------------------------------------------------------------ the page
 
 
-def page(looked_at: list[Row], held: list[Row]) -> str:
-    head = (HERE / "page_head.md").read_text()
+def page(looked_at: list[Row], second: list[Row]) -> str:
+    """What came out of the first cases held back is a text of its own: it stands as it was then."""
     parts = [
-        head,
-        "## Cases looked at while the rules were written\n",
+        (HERE / "page_head.md").read_text(),
+        "## Cases looked at while the rules were written and mended\n",
         _told(tally(looked_at)),
         "![Our ranges and the other method's figures](whole-patio-looked-at.svg)\n",
         _table(looked_at),
+        (HERE / "page_first_time.md").read_text(),
     ]
-    if held:
+    if second:
         parts += [
-            "## Cases held back and compared once\n",
-            _told(tally(held)),
-            "![Our ranges and the other method's figures](whole-patio-held-back.svg)\n",
-            _table(held),
+            "## New cases held back a second time, and compared once\n",
+            _told(tally(second)),
+            "![Our ranges and the other method's figures](whole-patio-second.svg)\n",
+            _table(second),
             (HERE / "page_findings.md").read_text(),
         ]
     return "\n".join([*parts, SPREAD + "\n", _spread()])

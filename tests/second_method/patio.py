@@ -185,10 +185,11 @@ def _areas(folder: Path, run: Run) -> None:
     house = _cells("keep", [_box(box, -1, run.case.house) for box in shape.house])
     invert = "{ name keep; type cellSet; action invert; }"
     foam.put(folder, "system/topoSetDict.house", f"actions\n(\n{house}\n{invert}\n);\n")
+    thin = [*(_box(box, top - 0.01, top + 0.01, 0.01) for box in shape.lids)]
+    thin += [_box(box, 0.0, high, 0.01) for box, high in shape.yard_walls]
     faces = "\n".join(
-        f"{{ name lid; type faceSet; action {'add' if n else 'new'}; source boxToFace; "
-        f"box {_box(box, top - 0.01, top + 0.01, 0.01)}; }}"
-        for n, box in enumerate(shape.lids)
+        f"{{ name lid; type faceSet; action {'add' if n else 'new'}; source boxToFace; box {box}; }}"
+        for n, box in enumerate(thin)
     )
     zone = "{ name lid; type faceZoneSet; action new; source setToFaceZone; faceSet lid; }"
     foam.put(folder, "system/topoSetDict.lid", f"actions\n(\n{faces}\n{zone}\n);\n")

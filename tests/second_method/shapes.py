@@ -7,7 +7,7 @@ An invented house: no real one was measured for it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 Box = tuple[float, float, float, float]  # x from, y from, x to, y to
 
@@ -25,6 +25,7 @@ class Shape:
     runs: str  # the project's tables
     lid_height: float = 3.0
     extra: str = ""  # of the project's [[patio]]
+    yard_walls: tuple[tuple[Box, float], ...] = ()  # as a box without thickness; how high [m]
 
     @property
     def bounds(self) -> Box:
@@ -78,11 +79,25 @@ def court() -> Shape:
     return Shape(lids, house, lines, seats, 3.0, runs)
 
 
+def yard() -> Shape:
+    """A straight patio with a yard wall of 2 m that stands free across its left end."""
+    plain = straight()
+    wall = '[[patio.screen]]\nname = "yard wall"\nrun = "A"\nside = "start"\nheight = "2 m"\n'
+    return replace(plain, runs=plain.runs + wall, yard_walls=(((0, 0, 0, plain.depth), 2.0),))
+
+
+def passage(depth: float = 4.0) -> Shape:
+    return straight(depth, left="wall", right="wall", back="open")
+
+
 SHAPES = {
     "straight": straight(),
     "shallow": straight(3.0),
     "deep": straight(6.0),
     "corner": straight(left="wall"),
-    "passage": straight(left="wall", right="wall", back="open"),
+    "passage": passage(),
+    "lane": passage(8.0),
+    "gate": passage(3.0),
     "court": court(),
+    "yard": yard(),
 }
