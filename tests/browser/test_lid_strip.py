@@ -8,7 +8,7 @@ import pytest
 
 from mistcalc.files import parse_project
 from mistcalc.units import tape
-from tests.browser.visits import PHONE, Server, free_port, until
+from tests.browser.visits import PHONE, Server, free_port
 
 pytestmark = pytest.mark.browser
 
@@ -19,6 +19,11 @@ def court(text: str):
 
 def obstacle(text: str, name: str):
     return next(thing for thing in court(text).obstacles if thing.name == name)
+
+
+def along(name: str):
+    """Where a thing lies along its run, as the text of a project says."""
+    return lambda text: obstacle(text, name).along
 
 
 def fixed(text: str) -> dict[str, float]:
@@ -54,9 +59,8 @@ def test_a_light_dragged_by_mouse_is_saved_and_survives_a_reload(visit):
     tab.open_example()
     before = obstacle(tab.on_disk(), "L2").along
     drag(tab.page, tab.handle("thing", "L2"), 60)
-    tab.settled()
+    tab.saves(lambda text: obstacle(text, "L2").along > before, True)
     after = obstacle(tab.on_disk(), "L2").along
-    assert after > before
     assert tab.place("thing", "L2") == tape(after, "us")
     tab.page.reload()
     tab.handle("thing", "L2").wait_for()
@@ -67,13 +71,11 @@ def test_a_dragged_mark_stays_and_can_be_let_go_again(visit):
     tab = visit()
     tab.open_example()
     drag(tab.page, tab.handle("mark", "A8"), 8)
-    tab.settled()
-    assert set(fixed(tab.on_disk())) == {"A8"}
+    tab.saves(lambda text: set(fixed(text)), {"A8"})
     assert tab.place("mark", "A8") == tape(fixed(tab.on_disk())["A8"], "us")
     assert "fixed" in (tab.handle("mark", "A8").get_attribute("aria-label") or "")
     tab.page.get_by_role("button", name="Lay it with the rest").click()
-    tab.settled()
-    assert fixed(tab.on_disk()) == {}
+    tab.saves(fixed, {})
 
 
 def test_an_arrow_key_is_one_step_of_the_tape_and_one_spell_is_one_undo(visit):
@@ -83,10 +85,9 @@ def test_an_arrow_key_is_one_step_of_the_tape_and_one_spell_is_one_undo(visit):
     tab.handle("thing", "L2").focus()
     for _ in range(4):
         tab.page.keyboard.press("ArrowRight")
-    tab.settled()
-    assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before + 4 * 0.003175, abs=1e-9)
+    tab.saves(along("L2"), pytest.approx(before + 4 * 0.003175, abs=1e-9))
     tab.page.get_by_role("button", name="Undo").click()
-    assert until(lambda: obstacle(tab.on_disk(), "L2").along == pytest.approx(before, abs=1e-9))
+    tab.saves(along("L2"), pytest.approx(before, abs=1e-9))
 
 
 def test_a_burst_of_thirty_keys_loses_none(visit):
@@ -96,8 +97,7 @@ def test_a_burst_of_thirty_keys_loses_none(visit):
     tab.handle("thing", "L2").focus()
     for _ in range(30):
         tab.page.keyboard.press("ArrowRight")
-    tab.settled()
-    assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before + 30 * 0.003175, abs=1e-9)
+    tab.saves(along("L2"), pytest.approx(before + 30 * 0.003175, abs=1e-9))
 
 
 def test_the_browser_spells_lengths_as_the_program_does(visit):
@@ -131,7 +131,7 @@ def test_touch_drags_on_a_phone_and_the_page_does_not_scroll_away(visit):
         send("touchMove", (x - 4 * step, y))
         tab.page.wait_for_timeout(20)
     send("touchEnd")
-    tab.settled()
+    tab.saves(lambda text: obstacle(text, "L2").along < before, True)
     # 48 px at 24 px a foot is 2 ft; a browser that took the finger for a scroll would stop after a few px.
     assert before - obstacle(tab.on_disk(), "L2").along == pytest.approx(0.6096, abs=0.08)
 
@@ -161,7 +161,7 @@ def test_a_cut_line_loses_nothing(visit, tmp_path):
         tab.page.locator(".lid .saved", has_text="Not saved yet").wait_for()
         own.start()
         tab.page.locator(".lid .saved", has_text="Not saved yet").wait_for(state="hidden", timeout=60_000)
-        assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before + 5 * 0.003175, abs=1e-9)
+        tab.saves(along("L2"), pytest.approx(before + 5 * 0.003175, abs=1e-9))
     finally:
         own.stop()
 
@@ -184,8 +184,7 @@ def test_a_closed_tab_loses_nothing(visit, tmp_path):
         tab.page = context.new_page()
         tab.page.goto(address)
         tab.handle("thing", "L2").wait_for()
-        tab.settled()
-        assert obstacle(tab.on_disk(), "L2").along == pytest.approx(before + 0.003175, abs=1e-9)
+        tab.saves(along("L2"), pytest.approx(before + 0.003175, abs=1e-9))
     finally:
         own.stop()
 
@@ -200,11 +199,9 @@ def test_two_people_on_one_project_add_up(visit):
     first.page.keyboard.press("ArrowRight")
     second.handle("thing", "L3").focus()
     second.page.keyboard.press("ArrowRight")
-    first.settled()
-    second.settled()
-    moved = first.on_disk()
-    assert obstacle(moved, "L2").along == pytest.approx((16 * 12 + 7.25 + 0.125) * 0.0254, abs=1e-9)
-    assert obstacle(moved, "L3").along == pytest.approx((23 * 12 + 3.25 + 0.125) * 0.0254, abs=1e-9)
+    first.saves(along("L2"), pytest.approx((16 * 12 + 7.25 + 0.125) * 0.0254, abs=1e-9))
+    second.saves(along("L3"), pytest.approx((23 * 12 + 3.25 + 0.125) * 0.0254, abs=1e-9))
+    first.saves(along("L2"), pytest.approx((16 * 12 + 7.25 + 0.125) * 0.0254, abs=1e-9))
 
 
 def test_a_message_that_is_not_ours_changes_nothing(visit):

@@ -106,7 +106,7 @@ def test_a_pressure_typed_in_is_saved_and_survives_reload_restart_and_another_ta
         box.press("Enter")
         tab.page.locator("p", has_text="of 800 psi").first.wait_for()
         tab.page.get_by_text("Saved.", exact=True).first.wait_for()
-        assert 'set_pressure = "800 psi"' in tab.on_disk()
+        tab.saves(lambda text: 'set_pressure = "800 psi"' in text, True)
         own.stop()
         own.start()
         tab.page.reload()
@@ -196,7 +196,7 @@ def test_a_climate_file_is_uploaded_and_the_air_follows(visit, tmp_path):
     tab.page.get_by_text("EL PASO").first.wait_for()
     tab.page.locator("input[type=file]").set_input_files(tmp_path / "near us.csv.gz")
     tab.page.get_by_text("HOUSTON").first.wait_for(timeout=30_000)
-    assert 'climate         = "near us.csv.gz"' in tab.on_disk()
+    tab.saves(lambda text: 'climate         = "near us.csv.gz"' in text, True)
 
 
 def test_two_people_work_on_two_houses_at_once(visit):
@@ -207,7 +207,7 @@ def test_two_people_work_on_two_houses_at_once(visit):
     one.page.get_by_label("Set pressure").press("Enter")
     one.page.locator("p", has_text="of 900 psi").first.wait_for()
     assert "900 psi" not in two.on_disk()
-    assert "900 psi" in one.on_disk()
+    one.saves(lambda text: "900 psi" in text, True)
 
 
 def test_long_work_can_be_stopped_and_taken_up_again(visit, server):

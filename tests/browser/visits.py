@@ -115,6 +115,12 @@ class Visit:
     def on_disk(self) -> str:
         return self.server.text(self.page.url)
 
+    def saves(self, read: Callable[[str], object], wanted: object) -> None:
+        """Wait until what `read` finds in the project on disk is as wanted, and stays so."""
+        until(lambda: read(self.on_disk()) == wanted)
+        self.settled()
+        assert read(self.on_disk()) == wanted
+
     def settled(self) -> None:
         """Wait until nothing is unsaved and no script runs."""
         self.page.locator(".lid .saved", has_text="Not saved yet").wait_for(state="hidden")
