@@ -7,13 +7,13 @@ A stage takes only the nouns it reads, so its arguments are its cache key: on th
 from __future__ import annotations
 
 import datetime
-import hashlib
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 
 from mistcalc import checks, cooling, layout, line, site, takeoff
 from mistcalc.errors import InputError
+from mistcalc.model.fingerprint import fingerprint
 from mistcalc.model.judgement import CallBackBasis
 from mistcalc.model.measuring_day import MeasuringDay
 from mistcalc.model.project import (
@@ -330,8 +330,7 @@ def content_code(project: Project, airs: tuple[Air, ...]) -> str:
     No 0, 1, I, L, O or U, which a builder could misread over the telephone.
     """
     alphabet = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
-    told = repr(_shown(project)) + "".join(air.key for air in airs)
-    number = int.from_bytes(hashlib.sha256(told.encode()).digest()[:8], "big")
+    number = int(fingerprint(_shown(project), airs), 16)
     signs = ""
     for _ in range(6):
         number, digit = divmod(number, len(alphabet))

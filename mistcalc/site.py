@@ -8,14 +8,13 @@ station's.
 from __future__ import annotations
 
 import datetime
-import hashlib
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
 from mistcalc.errors import InputError
+from mistcalc.model.fingerprint import fingerprint
 from mistcalc.model.project import COMPASS, Place, TypedAfternoon
 from mistcalc.model.results import Air, Weather
 from mistcalc.physics import air, exchange
@@ -197,7 +196,7 @@ def _air(
         wet_bulb=np.minimum(air.wet_bulb(t, ratio, pressure), t),
         dew_point=_dew_point(ratio, pressure),
         hours_used=hours_used,
-        key=_key(name, source, arrays, (hours_used, blowing.felt)),
+        key=fingerprint(name, source, hours_used, blowing.felt, *arrays),
         ordinary=_ordinary(t, ratio, wind, blowing.direction),
         felt=blowing.felt,
     )
@@ -223,13 +222,6 @@ def _dew_point(ratio: np.ndarray, pressure: np.ndarray) -> np.ndarray:
     lowest = air.saturated_ratio(np.full_like(ratio, air.COLDEST), pressure)
     dry = ratio <= lowest * (1 + 1e-9)
     return np.where(dry, air.COLDEST, air.dew_point(np.where(dry, 2 * lowest, ratio), pressure))
-
-
-def _key(name: str, source: str, arrays: Sequence[np.ndarray | None], more: tuple[object, ...]) -> str:
-    digest = hashlib.sha256(repr((name, source, more)).encode())
-    for values in arrays:
-        digest.update(b"none" if values is None else np.ascontiguousarray(values).tobytes())
-    return digest.hexdigest()[:32]
 
 
 # ------------------------------------------------------------------ wind

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import replace
 
 import numpy as np
@@ -18,6 +17,7 @@ from mistcalc.cooling.people import feel, relative_humidity, running_fans
 from mistcalc.cooling.places import Footprint, Found
 from mistcalc.cooling.unknowns import Unknowns, draws, shares
 from mistcalc.cooling.wind_told import wind_classes, worth
+from mistcalc.model.fingerprint import fingerprint
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import FATES, PLACES, Air, Cooling, Driver, Layers, Layout, Line
 from mistcalc.physics import air as moist
@@ -58,12 +58,12 @@ def every_hour(
     spray = spray_of(patio, layout, line)
     made_of = (patio, layout.marks, spray, plumbing, bearing, unknowns.key)
     if spray is None:
-        return tuple(_dry(patio, layout, air, unknowns, _key(made_of, air.key)) for air in airs)
+        return tuple(_dry(patio, layout, air, unknowns, fingerprint(made_of, air)) for air in airs)
     case = case_of(patio, layout, spray, plumbing, airs, bearing, unknowns)
     told = _Told(patio, layout, case)
     ends = np.cumsum([air.temperature.shape[-1] for air in airs]).tolist()
     return tuple(
-        told.cooling(air, slice(end - air.temperature.shape[-1], end), bearing, _key(made_of, air.key))
+        told.cooling(air, slice(end - air.temperature.shape[-1], end), bearing, fingerprint(made_of, air))
         for air, end in zip(airs, ends, strict=True)
     )
 
@@ -191,7 +191,3 @@ def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, key: str) -> Cooli
 
 def _depression(out: Outdoors) -> np.ndarray:
     return np.maximum(out.temperature - moist.wet_bulb(out.temperature, out.ratio, out.air_pressure), 0.0)
-
-
-def _key(*made_of: object) -> str:
-    return hashlib.sha256(repr(made_of).encode()).hexdigest()[:16]

@@ -8,7 +8,6 @@ afternoon's draws `pictures` takes the one in the middle of the range.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -25,6 +24,7 @@ from mistcalc.cooling.hours import hour_of
 from mistcalc.cooling.layers import air_at
 from mistcalc.cooling.places import PATCH
 from mistcalc.cooling.unknowns import Unknowns, draws
+from mistcalc.model.fingerprint import fingerprint
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Air, Layout, Line, Picture
 from mistcalc.physics import air as moist
@@ -128,10 +128,8 @@ def picture(
 
 def _named(grid: _Grid, **values: object) -> Picture:
     """A Picture with its grid and key."""
-    told = hashlib.sha256()
-    for value in (grid.x, grid.y, grid.inside, *values.values()):
-        told.update(value.tobytes() if isinstance(value, np.ndarray) else repr(value).encode())
-    return Picture(x=grid.x, y=grid.y, inside=grid.inside, key=told.hexdigest()[:16], **values)  # type: ignore[arg-type]
+    key = fingerprint(grid.x, grid.y, grid.inside, values)
+    return Picture(x=grid.x, y=grid.y, inside=grid.inside, key=key, **values)  # type: ignore[arg-type]
 
 
 def _still(lid: Ground, patio: str, air: Air, bearing: float, u: Unknowns) -> Picture:

@@ -6,7 +6,6 @@ computed on in silence. docs/climate-files.md lists every check and its threshol
 
 from __future__ import annotations
 
-import hashlib
 import math
 import re
 from dataclasses import dataclass
@@ -19,6 +18,7 @@ from mistcalc.files import climate_checks as checks
 from mistcalc.files.climate_checks import HOURS, note
 from mistcalc.files.climate_forms import Rows, read_rows
 from mistcalc.files.climate_source import climate_path, decode, load, plain
+from mistcalc.model.fingerprint import fingerprint
 from mistcalc.model.results import Finding, Level, Weather
 from mistcalc.physics import air
 
@@ -223,16 +223,8 @@ def _weather(
         dni=sun["dni"],
         dhi=sun["dhi"],
         notes=checks.merged(found),
-        key=_key(station, place, arrays),
+        key=fingerprint(station, place, *arrays),  # two forms of one year are the same weather
     )
-
-
-def _key(station: str, place: _Place, arrays: tuple[np.ndarray | None, ...]) -> str:
-    """Digest of the numbers, so that two forms of one year are the same weather."""
-    digest = hashlib.sha256(repr((station, place)).encode())
-    for values in arrays:
-        digest.update(b"none" if values is None else np.ascontiguousarray(values).tobytes())
-    return digest.hexdigest()[:32]
 
 
 def _pressure(given: np.ndarray | None, elevation: float, where: str) -> tuple[np.ndarray, list[Finding]]:

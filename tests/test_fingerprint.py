@@ -1,0 +1,62 @@
+"""What a fingerprint answers to: contents, and nothing of how they are called or printed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import pytest
+
+from mistcalc.model.fingerprint import fingerprint
+
+
+@dataclass(frozen=True)
+class Light:
+    along: float
+    name: str = "L1"
+
+
+@dataclass(frozen=True, repr=False)
+class RenamedLight:
+    along: float
+    name: str = "L1"
+
+
+@dataclass(frozen=True)
+class Year:
+    key: str
+    hours: np.ndarray = field(compare=False)
+
+
+def test_a_class_renamed_or_printed_otherwise_keeps_its_fingerprint():
+    assert fingerprint(Light(1.5)) == fingerprint(RenamedLight(1.5))
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        (Light(1.5000000000000002),),
+        (Light(1.5, "L2"),),
+        (Light(1.5), None),
+        ((Light(1.5),), ()),
+        ({"along": 1.5},),
+    ],
+)
+def test_anything_within_changes_it(other):
+    assert fingerprint(*other) != fingerprint(Light(1.5))
+
+
+def test_arrays_count_in_full_and_shape():
+    long = np.zeros(5000)
+    other = long.copy()
+    other[2500] = 1e-300
+    assert fingerprint(long) != fingerprint(other) != fingerprint(other.reshape(50, 100))
+    assert fingerprint(other) == fingerprint(other[::-1][::-1])
+
+
+def test_a_record_with_a_key_is_known_by_it():
+    assert (
+        fingerprint(Year("a", np.zeros(3)))
+        == fingerprint(Year("a", np.ones(3)))
+        != fingerprint(Year("b", np.zeros(3)))
+    )
