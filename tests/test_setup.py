@@ -67,10 +67,14 @@ def test_both_locks_pin_the_same_releases_and_all_that_is_declared(repository):
         pins[lock] = set(re.findall(r"^([A-Za-z0-9._-]+==[^ ;\\]+)", text, re.M))
     assert pins["run"] <= pins["test"]
     project = tomllib.loads((repository / "pyproject.toml").read_text("utf-8"))
-    locked = {pin.split("==")[0].lower() for pin in pins["test"]}
-    declared = project["project"]["dependencies"] + project["project"]["optional-dependencies"]["test"]
-    declared += project["dependency-groups"]["build"]
-    assert {re.split(r"[<>=~! ;]", name)[0].lower() for name in declared} <= locked
+    declared = {
+        "run": [*project["project"]["dependencies"], *project["project"]["optional-dependencies"]["page"]],
+        "test": [name for names in project["project"]["optional-dependencies"].values() for name in names],
+    }
+    for lock, names in declared.items():
+        locked = {pin.split("==")[0].lower() for pin in pins[lock]}
+        names += project["dependency-groups"]["build"]
+        assert {re.split(r"[<>=~! ;]", name)[0].lower() for name in names} <= locked
 
 
 def test_top_level_is_the_agreed_list(repository):

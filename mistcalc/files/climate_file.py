@@ -17,7 +17,7 @@ from mistcalc.errors import DataError
 from mistcalc.files import climate_checks as checks
 from mistcalc.files.climate_checks import HOURS, note
 from mistcalc.files.climate_forms import Rows, read_rows
-from mistcalc.files.climate_source import climate_path, decode, load, plain
+from mistcalc.files.climate_source import SAMPLES, climate_path, decode, load, plain
 from mistcalc.model.fingerprint import fingerprint
 from mistcalc.model.results import Finding, Level, Weather
 from mistcalc.physics import air
@@ -26,11 +26,14 @@ __all__ = ["climate_path", "read_climate"]
 
 
 def read_climate(source: str | Path | bytes, name: str = "") -> Weather:
-    """A station's year, SI, 8,760 hours of local standard time, from a path or from a file's bytes.
+    """A station's year, SI, 8,760 hours of local standard time: of a shipped sample by its name ("el-paso"),
+    from a path, or from a file's bytes.
 
     name: what to call the file in messages; a path's own name by default. Raises DataError, with a code and
     values that say what is wrong, where the file cannot be used.
     """
+    if isinstance(source, str) and source in SAMPLES:
+        source = climate_path(source, None)
     where = plain(name or ("" if isinstance(source, bytes) else Path(source).name)) or "upload"
     content = source if isinstance(source, bytes) else load(Path(source), where)
     text, found = decode(content, where)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from mistcalc.model.quantities import CubicMetrePerSecond, Pascal, Share
+from mistcalc.model.reprs import ShortRepr
 
 Cause = Literal["sound", "plugged", "worn", "part-worn", "leak", "feed", "inlet", "regulator", "drain"]
 
@@ -47,8 +48,8 @@ class ReadingErrors:
     wet_else: tuple[Share, Share, Share] = (0.97, 0.01, 0.02)
 
 
-@dataclass(frozen=True, slots=True)
-class Judgement:
+@dataclass(frozen=True, slots=True, repr=False)
+class Judgement(ShortRepr):
     """What is thought likely before any reading: it makes the table. Judgement; editable.
 
     Ranges are of uniform draws (`leak` and `mains_loss` of their logarithm). The `spread`s are the standard
@@ -78,8 +79,8 @@ class Judgement:
     between_batches: float = 0.4
 
 
-@dataclass(frozen=True, slots=True)
-class CallBackBasis:
+@dataclass(frozen=True, slots=True, repr=False)
+class CallBackBasis(ShortRepr):
     """What a call-back is judged by: the gauges at hand, and what is thought likely before any reading."""
 
     errors: ReadingErrors = field(default_factory=ReadingErrors)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.model.quantities import MetrePerSecond, Radian, Share
+from mistcalc.model.reprs import ShortRepr
 
 OUTSIDE = "outside"  # the place of the sensor that stands upwind, in the shade
 LOOKS = ("dry", "damp", "wet")
@@ -53,8 +54,8 @@ class Record:
         return float((self.within(window) & there).sum()) * step / (window[1] - window[0])
 
 
-@dataclass(frozen=True, eq=False)
-class MeasuringDay:
+@dataclass(frozen=True, eq=False, repr=False)
+class MeasuringDay(ShortRepr):
     """All of one day on one patio."""
 
     source: str

@@ -25,6 +25,7 @@ from mistcalc.model.quantities import (
     Volt,
     Watt,
 )
+from mistcalc.model.reprs import ShortRepr
 
 End = Literal["start", "end"]
 COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
@@ -133,8 +134,8 @@ class FixedMark:
     drilled: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+@dataclass(frozen=True, slots=True, repr=False)
+class Run(ShortRepr):
     """One straight piece of open edge, walked with the house on the left.
 
     `length` is of the open edge at framing. `starts_at` and `ends_at` say what stands at each end;
@@ -218,8 +219,8 @@ class Screen:
     open: Share = 0.0  # of its area, that lets air through
 
 
-@dataclass(frozen=True, slots=True)
-class Patio:
+@dataclass(frozen=True, slots=True, repr=False)
+class Patio(ShortRepr):
     name: str
     height: Metre  # floor to underside of framing
     depth: Metre  # open edge to house wall
@@ -385,8 +386,8 @@ class Water:
         return self.treatment != "reverse osmosis" or self.tank is not None
 
 
-@dataclass(frozen=True, slots=True)
-class Plumbing:
+@dataclass(frozen=True, slots=True, repr=False)
+class Plumbing(ShortRepr):
     """All that carries water. `pump` None: a line on the mains. `together`: sets of zones that may run at the
     same time; any zone may run alone."""
 
@@ -481,8 +482,8 @@ class HouseNames:
 ALONE = HouseNames()
 
 
-@dataclass(frozen=True, slots=True)
-class Project:
+@dataclass(frozen=True, slots=True, repr=False)
+class Project(ShortRepr):
     format: int
     name: str
     about: str

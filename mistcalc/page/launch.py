@@ -13,6 +13,8 @@ from collections.abc import Callable
 from importlib import resources
 from pathlib import Path
 
+from mistcalc.errors import DataError
+
 HOSTS = ["127.0.0.1", "localhost"]  # names by which the page may be asked for
 UPLOAD_MB = 20  # above the largest climate file in use (an EPW year is about 1.6 MB)
 
@@ -64,10 +66,14 @@ def serve(
     """Serve the page until stopped. `file`: a project file to open first; a working copy is edited, the
     file itself stays as it is. `port` None: 8501, or the next one free. `announce` is handed the address,
     for the server's own welcome, which also advertises, is kept quiet. Raises InputErrors or DataError
-    where the file cannot be read."""
+    where the file cannot be read or Streamlit, which the extra `page` brings, is not there."""
+    try:
+        from streamlit.web import bootstrap
+    except ModuleNotFoundError as missing:
+        if (missing.name or "").split(".")[0] != "streamlit":
+            raise
+        raise DataError("page-extra") from None
     arguments = [keep_copy(Path(file))] if file is not None else []
-    from streamlit.web import bootstrap
-
     _answer_to_our_names_only()
     warm()
     port = free_port() if port is None else port

@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import json
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 
 from mistcalc import words
 from mistcalc.model.results import (
@@ -34,6 +33,9 @@ from mistcalc.report.hydraulics import hydraulics
 from mistcalc.report.picture_export import pictures_tree
 from mistcalc.report.spreadsheet import csv_of
 from mistcalc.units import System
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 SCHEMA = 1
 POINTS = ("p10", "p50", "p90")
@@ -250,6 +252,8 @@ def marks_csv(design: Design, language: str = "en") -> str:
 
 def marks_table(design: Design, language: str = "en") -> pd.DataFrame:
     """One row a mark in the order the tape meets them: feet and inches, total inches, millimetres."""
+    import pandas as pd  # here and below: half a second that only tables need
+
     names = (
         "mark", "patio", "run", "from", "along_tape", "along_in", "along_mm", "last_tape", "next_to",
         "finished_tape", "finished_in", "finished_mm", "back_tape", "back_mm", "stub_min_in",
@@ -313,6 +317,8 @@ def materials_csv(design: Design, units: System, language: str = "en") -> str:
 
 def materials_table(design: Design, units: System, language: str = "en") -> pd.DataFrame:
     """One row a part: what, how many, unit, detail."""
+    import pandas as pd
+
     heads = [
         words.label(f"materials_csv.{n}", units, language) for n in ("part", "quantity", "unit", "detail")
     ]

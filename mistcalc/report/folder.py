@@ -39,7 +39,7 @@ def contents(
 
 
 def write(
-    design: Design, folder: Path, units: System | None = None, language: str | None = None
+    design: Design, folder: Path | str, units: System | None = None, language: str | None = None
 ) -> tuple[Path, ...]:
     """All files of the job into `folder`, made if need be. An earlier set in it is replaced as a whole, with
     sheets that the job no longer has; other files stay.
@@ -47,7 +47,7 @@ def write(
     Returns the files, sheets first. Raises DataError (folder-is-file, folder-stood-in, folder-holds) or
     OSError, and then the folder is as it was.
     """
-    made = contents(design, units, language)
+    folder, made = Path(folder), contents(design, units, language)
     files.write_folder(folder, made, lambda name: _OURS.fullmatch(name) is not None, _holds_a_set)
     return tuple(folder / name for name in made)
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 import numpy as np
-import pandas as pd
 
 from mistcalc.model.results import Design, Picture, Wetness
 from mistcalc.report.spreadsheet import csv_of
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 FLOOR = ("dry", "damp", "wet")
 FACE = ("dry", "dewy", "wet")
@@ -69,12 +72,16 @@ def _seats(design: Design, picture: Picture, wet: Wetness) -> list[dict[str, obj
 
 def picture_csv(design: Design) -> str:
     """One row a cell under a lid, patio by patio and afternoon by afternoon; SI, the unit in the heading."""
+    import pandas as pd  # here, for only tables need it
+
     tables = [_cells(*pair) for pair in zip(design.pictures, design.wetness, strict=True)]
     table = pd.concat(tables) if tables else pd.DataFrame(columns=["patio", "afternoon", "x_m", "y_m"])
     return csv_of(table, float_format="%.5g")
 
 
 def _cells(picture: Picture, wet: Wetness) -> pd.DataFrame:
+    import pandas as pd
+
     rows, columns = np.nonzero(picture.inside)
     here = (rows, columns)
     told: dict[str, object] = {

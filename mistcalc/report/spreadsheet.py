@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-import pandas as pd
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 def csv_of(table: pd.DataFrame, float_format: str | None = None) -> str:

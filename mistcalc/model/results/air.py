@@ -7,11 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.model.quantities import Kelvin, Metre
+from mistcalc.model.reprs import ShortRepr
 from mistcalc.model.results.finding import Finding
 
 
-@dataclass(frozen=True, eq=False)
-class Weather:
+@dataclass(frozen=True, eq=False, repr=False)
+class Weather(ShortRepr):
     """A weather station's year. All arrays have one value an hour, shape (hours,).
 
     `time_standard` is the hour of a 365-day year at which the hour ENDS, standard time: 1.0 is the hour
@@ -43,8 +44,8 @@ class Weather:
         return hash(self.key)
 
 
-@dataclass(frozen=True, eq=False)
-class Air:
+@dataclass(frozen=True, eq=False, repr=False)
+class Air(ShortRepr):
     """Outdoor air at the patio for the hours asked, shape (hours,).
 
     An afternoon from a file is all the hours it selects, one typed in a single hour. `wind` is at patio

@@ -8,6 +8,7 @@ from typing import Literal
 
 from mistcalc.model.judgement import Cause
 from mistcalc.model.quantities import CubicMetrePerSecond, Pascal, Share
+from mistcalc.model.reprs import ShortRepr
 
 ReadingName = Literal["weak", "wet", "gauge", "meter", "inlet", "near", "far", "port", "creep"]
 Wet = Literal["nowhere", "drain", "elsewhere"]
@@ -114,8 +115,8 @@ class IsolationStep:
     share: Share  # of the line's joints that are shut off with it
 
 
-@dataclass(frozen=True, slots=True)
-class Diagnosis:
+@dataclass(frozen=True, slots=True, repr=False)
+class Diagnosis(ShortRepr):
     """Nine causes, likeliest first, and the smallest set of them that holds 90 %."""
 
     causes: tuple[CauseShare, ...]

@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 
 from mistcalc.model.quantities import Kelvin, Metre, Radian, Share
+from mistcalc.model.reprs import ShortRepr
 from mistcalc.model.results.lid import Point
 
 
@@ -66,8 +67,8 @@ def quantiles(values: np.ndarray, shares: tuple[float, ...] = BAND) -> tuple[flo
     return tuple(np.quantile(values, shares).tolist())
 
 
-@dataclass(frozen=True, eq=False)
-class Feel:
+@dataclass(frozen=True, eq=False, repr=False)
+class Feel(ShortRepr):
     """What people at the seats feel, in the same shade: FEEL_COLUMNS -> K, mean of the seats, [draw, hour].
 
     Where a column of an hour lies outside an index's range all four are NaN there: half a comparison would
@@ -104,8 +105,8 @@ class Feel:
         return quantiles(told, shares) if 2 * told.size >= values.size else None
 
 
-@dataclass(frozen=True, eq=False)
-class Layers:
+@dataclass(frozen=True, eq=False, repr=False)
+class Layers(ShortRepr):
     """How the cold lies by height where no plume passes, mean over the patio, [draw, hour]."""
 
     still: np.ndarray  # 0..1, how far the cold air's own weight, not the wind, changes the air
@@ -113,8 +114,8 @@ class Layers:
     standing: np.ndarray  # K, at a standing head, 1.7 m
 
 
-@dataclass(frozen=True, eq=False)
-class Cooling:
+@dataclass(frozen=True, eq=False, repr=False)
+class Cooling(ShortRepr):
     """The patio's air on one afternoon, as a range. Arrays are [draw, hour] unless said.
 
     On an afternoon each draw has one of its hours, so there is one column; a range is over all of an array.
@@ -171,8 +172,8 @@ class Cooling:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Breeze:
+@dataclass(frozen=True, slots=True, repr=False)
+class Breeze(ShortRepr):
     """One afternoon's air with more and more wind, all else as it is: one value a wind, least wind first."""
 
     patio: str
@@ -184,8 +185,8 @@ class Breeze:
     gauge: float  # Pa gauge at a nozzle, mean
 
 
-@dataclass(frozen=True, eq=False)
-class Picture:
+@dataclass(frozen=True, eq=False, repr=False)
+class Picture(ShortRepr):
     """The patio in plan in the one case of an afternoon that lies in the middle of its range.
 
     Maps are [y, x] over the centres `x`, `y` of cells that fill the lid's bounding box, those at a height
@@ -242,8 +243,8 @@ class Picture:
         return float(rate[..., self.inside].sum() * self.cell[0] * self.cell[1])
 
 
-@dataclass(frozen=True, eq=False)
-class Wetness:
+@dataclass(frozen=True, eq=False, repr=False)
+class Wetness(ShortRepr):
     """Judged from one Picture, whose `key` it bears; classes 0, 1, 2, and 0 outside the lid."""
 
     floor: np.ndarray  # [y, x] dry, damp, wet

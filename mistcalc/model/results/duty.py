@@ -15,6 +15,7 @@ from mistcalc.model.quantities import (
     Share,
     Watt,
 )
+from mistcalc.model.reprs import ShortRepr
 
 Second = Annotated[float, "s"]
 CubicMetre = Annotated[float, "m3"]
@@ -42,8 +43,8 @@ class RunGrowth:
     hole: Metre  # least hole there: stub + movement + plumb + mark tolerance
 
 
-@dataclass(frozen=True, slots=True)
-class TubeDuty:
+@dataclass(frozen=True, slots=True, repr=False)
+class TubeDuty(ShortRepr):
     """What the tube must stand."""
 
     material: str  # of the weakest tube of the line, as all that follows
@@ -74,8 +75,8 @@ class ZoneDrain:
     left: CubicMetre
 
 
-@dataclass(frozen=True, slots=True)
-class Filling:
+@dataclass(frozen=True, slots=True, repr=False)
+class Filling(ShortRepr):
     """Full, up to pressure, and empty again, the zones' valves shut."""
 
     flow: CubicMetrePerSecond
@@ -152,8 +153,8 @@ class PumpCheck:
     most: bool = False  # is `needs` a most and not a least?
 
 
-@dataclass(frozen=True, slots=True)
-class Duty:
+@dataclass(frozen=True, slots=True, repr=False)
+class Duty(ShortRepr):
     """What the pump set must do. `pick_*` None for a line on the mains."""
 
     required_flow: CubicMetrePerSecond  # all nozzles of the largest set of zones at set pressure

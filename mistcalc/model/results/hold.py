@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from mistcalc.model.quantities import CubicMetrePerSecond, Kelvin, Pascal, Share
+from mistcalc.model.reprs import ShortRepr
 
 Answer = Literal["leak", "again", "holds", "temperature", "unsure"]
 HoldKind = Literal["test", "watch"]
@@ -74,8 +75,8 @@ class HoldBounds:
     lost_most: np.ndarray
 
 
-@dataclass(frozen=True, slots=True)
-class HoldVerdict:
+@dataclass(frozen=True, slots=True, repr=False)
+class HoldVerdict(ShortRepr):
     """The answer to one hold, with the numbers behind it."""
 
     kind: HoldKind
@@ -117,8 +118,8 @@ class HoldWatchStep:
     stop_below: Pascal  # a leak, whatever air was left when the watch began
 
 
-@dataclass(frozen=True, slots=True)
-class GaugeTest:
+@dataclass(frozen=True, slots=True, repr=False)
+class GaugeTest(ShortRepr):
     """The test by gauge: water pumped up to working pressure, shut in, read for a quarter of an hour."""
 
     gauge: Pascal
@@ -148,8 +149,8 @@ class FrostHours:
     months: tuple[int, ...]  # January to December
 
 
-@dataclass(frozen=True, slots=True)
-class GaugeWatch:
+@dataclass(frozen=True, slots=True, repr=False)
+class GaugeWatch(ShortRepr):
     """The watch: low pressure on a cushion of gas behind a bladder, read daily until the plaster is on."""
 
     gauge: Pascal
@@ -170,8 +171,8 @@ class GaugeWatch:
     errors: HoldErrors
 
 
-@dataclass(frozen=True, slots=True)
-class HoldPlan:
+@dataclass(frozen=True, slots=True, repr=False)
+class HoldPlan(ShortRepr):
     """Test and watch of one line; no watch where nothing is plastered."""
 
     test: GaugeTest

@@ -7,6 +7,7 @@ from typing import Literal
 
 from mistcalc.model.project import Joint, ObstacleKind
 from mistcalc.model.quantities import Metre, Share
+from mistcalc.model.reprs import ShortRepr
 
 Point = tuple[Metre, Metre]
 
@@ -108,8 +109,8 @@ class PlacedScreen:
     out: Metre = 0.0  # outside its side of the lid
 
 
-@dataclass(frozen=True, slots=True)
-class Lid:
+@dataclass(frozen=True, slots=True, repr=False)
+class Lid(ShortRepr):
     """The lid in plan, all that a drawing needs."""
 
     outline: tuple[Point, ...]
@@ -148,8 +149,8 @@ class Fix:
     purpose: Literal["clearance", "equal row"] = "clearance"
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+@dataclass(frozen=True, slots=True, repr=False)
+class Layout(ShortRepr):
     patio: str
     marks: tuple[Mark, ...]
     gaps: tuple[tuple[str, tuple[Metre, ...]], ...]  # run -> gaps along the tube

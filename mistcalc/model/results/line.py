@@ -7,12 +7,13 @@ from typing import Literal
 
 from mistcalc.model.project import Nozzle, Tube
 from mistcalc.model.quantities import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share
+from mistcalc.model.reprs import ShortRepr
 from mistcalc.model.results.duty import Duty
 from mistcalc.model.results.lid import Point
 
 
-@dataclass(frozen=True, slots=True)
-class MarkFlow:
+@dataclass(frozen=True, slots=True, repr=False)
+class MarkFlow(ShortRepr):
     name: str
     patio: str
     flow: CubicMetrePerSecond
@@ -34,8 +35,8 @@ class LineNode:
     pressure_gauge: Pascal
 
 
-@dataclass(frozen=True, slots=True)
-class LineTube:
+@dataclass(frozen=True, slots=True, repr=False)
+class LineTube(ShortRepr):
     start: str  # node names
     end: str
     length: Metre
@@ -83,8 +84,8 @@ class ZonePiping:
     leaks_by: str = ""  # piece
 
 
-@dataclass(frozen=True, slots=True)
-class ZoneFlow:
+@dataclass(frozen=True, slots=True, repr=False)
+class ZoneFlow(ShortRepr):
     """A zone in the largest set of zones that it may run in."""
 
     name: str
@@ -116,8 +117,8 @@ class WaterState:
     viscosity: float  # Pa s
 
 
-@dataclass(frozen=True, slots=True)
-class SolvedLine:
+@dataclass(frozen=True, slots=True, repr=False)
+class SolvedLine(ShortRepr):
     """What the solver found. Zones run alone or in sets: each mark's flow and pressure are those of the
     largest set its zone may run in, nodes, tubes and total flow those of the largest set of all
     (`duty.largest_zones`; with one zone, the whole line). Behind a shut valve water stands without pressure.
@@ -160,7 +161,7 @@ class SolvedLine:
         return tuple(mark for mark in self.marks if mark.zone in self.zone(zone).runs_with)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Line(SolvedLine):
     """The solved line and what it asks of pump, tube and fitter."""
 
