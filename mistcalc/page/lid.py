@@ -11,7 +11,7 @@ from typing import Any
 from mistcalc.model.project import Obstacle, Patio, Run
 from mistcalc.model.results import Layout, Mark, Placed, Point, RunLine
 from mistcalc.page.edits import mark_reach, reach
-from mistcalc.report.exports import next_to
+from mistcalc.report.mark_position import next_to
 from mistcalc.report.screens import near
 from mistcalc.units import System
 from mistcalc.words import label

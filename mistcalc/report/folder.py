@@ -7,7 +7,8 @@ from pathlib import Path
 
 from mistcalc import files
 from mistcalc.model.results import Design
-from mistcalc.report.exports import marks_csv, materials_csv, plan_json
+from mistcalc.report.exports import plan_json
+from mistcalc.report.lists_csv import marks_csv, materials_csv
 from mistcalc.report.picture_export import picture_csv
 from mistcalc.report.summary import summary
 from mistcalc.units import System

@@ -14,9 +14,9 @@ from mistcalc.drawing.sheet import THIN, Item, Line, Text
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
 from mistcalc.report import warned
-from mistcalc.report.exports import next_to
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.lie import Lie, lies
+from mistcalc.report.mark_position import next_to
 from mistcalc.report.plan_notes import HOLD_ACROSS, HOLD_ALONG, sign_of, toward
 from mistcalc.report.run_sketch import short_name
 from mistcalc.report.section import SECTION_WIDTH, stub_section

@@ -18,7 +18,8 @@ from mistcalc.report.lie import Lie, Part, lies, stretches, whole
 from mistcalc.report.noted import Noted
 from mistcalc.report.plan_notes import plan_notes
 from mistcalc.report.run_sketch import short_name
-from mistcalc.report.screens import draw_screens, name_screens, near
+from mistcalc.report.screens import near
+from mistcalc.report.screens_on_plan import draw_screens, name_screens
 from mistcalc.report.sketch import Sketch
 from mistcalc.report.subjects import Numbered, numbered
 from mistcalc.report.voice import Voice

@@ -18,8 +18,7 @@ from mistcalc.report.legend import legend
 from mistcalc.report.lie import Lie, angle
 from mistcalc.report.noted import Noted
 from mistcalc.report.paths import moved
-from mistcalc.report.subjects import Numbered, within
-from mistcalc.report.summary import wood_missed
+from mistcalc.report.subjects import Numbered, within, wood_missed
 from mistcalc.report.voice import Voice
 
 TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [mm]

@@ -24,7 +24,6 @@ from mistcalc.model.results import (
     Finding,
     Layout,
     RunLine,
-    framing_unknown,
     quantiles,
 )
 from mistcalc.report import warned
@@ -32,7 +31,7 @@ from mistcalc.report.afternoon_told import day_name, find_out, split, wind_rows
 from mistcalc.report.assumed import assumed
 from mistcalc.report.feel import feel_line
 from mistcalc.report.line_check import supply_of, verdict_of
-from mistcalc.report.subjects import CAUTION, at_hand, line_fails, name_of
+from mistcalc.report.subjects import CAUTION, at_hand, line_fails, name_of, wood_missed
 from mistcalc.report.voice import Voice
 from mistcalc.units import System, unbroken
 
@@ -181,18 +180,6 @@ def _wood(design: Design, layout: Layout, speak: Voice) -> str:
     if hit:
         return " ".join(speak.label(key, marks=sorted(some)) for key, some in told if some)
     return wood_missed(layout, design.findings, speak)
-
-
-def wood_missed(layout: Layout, findings: Sequence[Finding], speak: Voice) -> str:
-    """Whether the holes miss the wood, as far as the project says where it is."""
-    unknown = framing_unknown(findings, layout.patio)
-    clear = [m.member_clear for m in layout.marks if m.member_clear is not None and m.name not in unknown]
-    if not clear:
-        return speak.label("summary.no_members")
-    if unknown:
-        of = len(layout.marks)
-        return speak.label("summary.clear_part", clear=min(clear), unknown=len(unknown), of=of)
-    return speak.label("summary.clear", clear=min(clear))
 
 
 def _installer(design: Design, speak: Voice, full: bool) -> list[str]:

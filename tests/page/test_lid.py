@@ -14,7 +14,7 @@ from mistcalc.model.results import Clash
 from mistcalc.page.desk import Desk
 from mistcalc.page.lid import clearance_reach, lid_data
 from mistcalc.page.views.lid import headline
-from mistcalc.report.summary import wood_missed
+from mistcalc.report.subjects import wood_missed
 from mistcalc.report.voice import Voice
 from tests.builders import FT, IN, layout, patio, project
 

@@ -11,7 +11,7 @@ from mistcalc import files
 from mistcalc.drawing.sheet import Line, Sheet, Text
 from mistcalc.model.results import Design
 from mistcalc.report import sheets
-from mistcalc.report.exports import next_to
+from mistcalc.report.mark_position import next_to
 from mistcalc.report.subjects import numbered
 from mistcalc.words import say
 

@@ -13,7 +13,8 @@ import numpy as np
 import pytest
 
 from mistcalc.model.results import FATES, KNOWABLE, Finding, Part
-from mistcalc.report.exports import findings_json, marks_csv, materials_csv, plan_json
+from mistcalc.report.exports import findings_json, plan_json
+from mistcalc.report.lists_csv import marks_csv, materials_csv
 from tests import builders
 from tests.builders import IN
 
