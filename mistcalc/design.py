@@ -41,8 +41,8 @@ from mistcalc.model.results import (
     HoldVerdict,
     Layout,
     Line,
+    LineVerdict,
     Picture,
-    PumpCheck,
     Readings,
     Sheet,
     StateCard,
@@ -86,12 +86,12 @@ def hottest(weather: Weather | None, place: Place) -> float:
     return max(float(air.temperature.max()) for air in breathe(weather, place)[0])
 
 
-def installer(project: Project, solved: Line) -> tuple[tuple[PumpCheck, ...], WaterUse]:
-    """The check of pump set and water point item by item, and water used by the hours of the control."""
+def installer(project: Project, solved: Line, found: Findings) -> tuple[LineVerdict, WaterUse]:
+    """The verdict on line and pump with every item of its check, and water used by the hours of the control.
+    found: what `plumb` found."""
     plumbing = project.plumbing
-    return checks.line_checks(plumbing, solved, project.assumed), line.water_use(
-        plumbing, solved, project.control
-    )
+    verdict = checks.line_verdict(plumbing, solved, found, project.assumed, project.call_back)
+    return verdict, line.water_use(plumbing, solved, project.control)
 
 
 @lru_cache(maxsize=4)
@@ -159,7 +159,7 @@ def hold(
         return None, ()
     limits = (checks.LEAK_LIMIT, checks.WATCH_LIMIT)
     plan = line.hold_plan(plumbing, solved, place.elevation, *limits, weather, scratch_coat, plastered)
-    return plan, checks.plan_findings(plan)
+    return replace(plan, allowed=checks.may_test(plan, solved)), checks.plan_findings(plan)
 
 
 def shut_in(project: Project, solved: Line, weather: Weather | None) -> tuple[HoldPlan | None, Findings]:
@@ -261,7 +261,7 @@ def run(project: Project, weather: Weather | None) -> Design:
     ]
     cooled = [afternoons(*one) for one in asked]
     drawn = [pictures(*one) for one in asked]
-    pump_checks, use = installer(project, solved)
+    verdict, use = installer(project, solved, line_findings)
     plan, hold_findings = shut_in(project, solved, weather)
     notes = weather.notes if weather is not None else ()
     findings = (
@@ -284,6 +284,7 @@ def run(project: Project, weather: Weather | None) -> Design:
         afternoons=airs,
         layouts=layouts,
         line=solved,
+        line_verdict=verdict,
         cooling=coolings,
         pictures=tuple(one for seen, _ in drawn for one in seen),
         wetness=tuple(one for _, wet in drawn for one in wet),
@@ -291,7 +292,6 @@ def run(project: Project, weather: Weather | None) -> Design:
         cards=cards,
         findings=findings,
         code=content_code(project, airs),
-        pump_checks=pump_checks,
         use=use,
         hold=plan,
         verdicts=tuple(

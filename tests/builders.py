@@ -7,6 +7,7 @@ Change a part with `dataclasses.replace`.
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import math
 from collections.abc import Mapping
@@ -66,6 +67,7 @@ from mistcalc.model.results import (
     Line,
     LineNode,
     LineTube,
+    LineVerdict,
     Mark,
     MarkFlow,
     Member,
@@ -511,8 +513,9 @@ def findings() -> tuple[Finding, ...]:
             36 * IN,
             "m",
             "judgement",
-            values=(("obstacle", "L1"), ("kind", "light"), ("marks", "A2")),
+            values=(("obstacle", "L1"), ("kind", "light"), ("marks", "A2"), ("patio", "porch")),
             fix=(("move", "L1"), ("toward", "house"), ("by", 12 * IN)),
+            audience=("builder",),
         ),
     )
 
@@ -557,6 +560,15 @@ def hold_plan() -> HoldPlan:
     return HoldPlan(test, watch, frost)
 
 
+def line_verdict(**changes: object) -> LineVerdict:
+    items = (
+        PumpCheck("flow", "pass", 0.3 * GPM, 0.129 * GPM, "m3/s"),
+        PumpCheck("static", "pass", 60 * PSI, 80 * PSI, "Pa", True),
+    )
+    told = LineVerdict("pass", False, items, True, False, 0.1237, 0.14)
+    return dataclasses.replace(told, **changes)  # type: ignore[arg-type]
+
+
 def design(**changes: object) -> Design:
     parts: dict[str, object] = {
         "project": project(),
@@ -570,10 +582,7 @@ def design(**changes: object) -> Design:
         "cards": (StateCard("hot", 292.0, 292.02, "psychrolib"),),
         "findings": findings(),
         "code": "7KM 4Q2",
-        "pump_checks": (
-            PumpCheck("flow", "pass", 0.3 * GPM, 0.129 * GPM, "m3/s"),
-            PumpCheck("static", "pass", 60 * PSI, 80 * PSI, "Pa", True),
-        ),
+        "line_verdict": line_verdict(),
         "hold": hold_plan(),
         "use": WaterUse(6.0, 153, 0.0264, 0.158, 24.2, 0.011, 0.066, 10.2),
     }

@@ -10,10 +10,11 @@ from mistcalc.checks.hold import (
     hold_findings,
     hold_verdict,
     limit_of,
+    may_test,
     plan_findings,
 )
 from mistcalc.checks.lid import lid_findings
-from mistcalc.checks.line import hole_findings, line_checks, line_findings
+from mistcalc.checks.line import hole_findings, line_findings, line_verdict
 from mistcalc.checks.measured import day_findings, joined, wet_signs
 from mistcalc.checks.mist import mist_verdict
 from mistcalc.checks.patio import (
@@ -44,8 +45,9 @@ __all__ = [
     "joined",
     "lid_findings",
     "limit_of",
-    "line_checks",
     "line_findings",
+    "line_verdict",
+    "may_test",
     "mist_verdict",
     "picture_findings",
     "plan_findings",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from mistcalc.model.results import CallBack, CauseShare, Diagnosis, Finding, Level
 
@@ -14,13 +15,15 @@ STEPS_SAID = 4  # of the isolation order
 
 def callback_findings(diagnosis: Diagnosis, pump: bool) -> tuple[Finding, ...]:
     """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one."""
-    return tuple(_said(diagnosis, pump))
+    return _in_order(_said(diagnosis, pump))
 
 
 def callback_visit(one: CallBack) -> tuple[Finding, ...]:
     """Which visit the answer is about."""
     code = "callback-visit" if one.sheet is not None else "callback-visit-no-sheet"
-    return (_finding(code, "warn", when=one.when.isoformat(" ", "minutes"), zone=one.readings.zone),)
+    return _in_order(
+        [_finding(code, "warn", when=one.when.isoformat(" ", "minutes"), zone=one.readings.zone)]
+    )
 
 
 def callback_left_out(one: CallBack, names: Sequence[str]) -> tuple[Finding, ...]:
@@ -32,7 +35,12 @@ def callback_left_out(one: CallBack, names: Sequence[str]) -> tuple[Finding, ...
             told.append(_finding(f"callback-no-{name}", "warn", when=when, zone=zone))
         else:
             told.append(_finding("callback-left-out", "warn", when=when, reading=f"reading-{name}"))
-    return tuple(told)
+    return _in_order(told)
+
+
+def _in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """For whoever mends the line, in the order they are made."""
+    return tuple(replace(f, audience=("installer",), topic="site") for f in findings)
 
 
 def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:

@@ -10,9 +10,10 @@ What is known of each source, and how: docs/cautions.md. Editions must be checke
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from mistcalc.model.project import Project
-from mistcalc.model.results import Finding, Level
+from mistcalc.model.results import Audience, Finding, Level
 
 # Pa gauge: 7 bar (100 psi) is quoted as enough to pierce skin by Yim et al. 2022, J. Trauma & Orthopaedics
 # 10(4), and J. Clin. Med. 2025 14(1) 72, both after older work.
@@ -28,9 +29,44 @@ EYES = "29 CFR 1910.133; ANSI Z87.1"
 DOSED = "NSF/ANSI/CAN 60"
 
 
+# Of each caution, whose it is and the work before which it is told in short.
+_OWNERS: tuple[Audience, ...] = ("owner",)
+_FITTERS: tuple[Audience, ...] = ("builder", "installer")
+_ALL: tuple[Audience, ...] = (*_FITTERS, "owner")
+_FOR: dict[str, tuple[tuple[Audience, ...], str]] = {
+    "lock-out": (_ALL, "line call test watch valves sit again keep"),
+    "shut-off": (_ALL, "line call test watch valves again keep"),
+    "injection": (_ALL, "line call test valves sit again keep measure"),
+    "electrical": ((*_ALL, "trades"), "line call sit"),
+    "gas-test": (_FITTERS, "line test"),
+    "trapped-water": (_FITTERS, "line call test watch valves"),
+    "hot-water": (_ALL, "line call keep"),
+    "backflow": ((*_FITTERS, "trades"), ""),
+    "freezing": (_FITTERS, ""),
+    "drilling": ((*_ALL, "trades"), "drill"),
+    "ladder": ((*_ALL, "trades"), "drill line call test watch"),
+    "chemicals": (_ALL, "call keep"),
+    "eyes": ((*_ALL, "trades"), "drill line call test watch"),
+    "children": (_OWNERS, "sit keep measure"),
+    "legionella": (_ALL, "sit keep"),
+    "heat-illness": (_OWNERS, "sit keep measure"),
+    "slip": (_OWNERS, "sit keep measure"),
+    "lungs": (_OWNERS, "sit keep measure"),
+    "wet-plaster": ((*_FITTERS, "trades"), ""),
+    "wet-wood": ((*_FITTERS, "trades"), ""),
+    "open-slider": (_OWNERS, ""),
+    "water-rules": (_OWNERS, ""),
+}
+
+
 def cautions(project: Project) -> tuple[Finding, ...]:
     """Every caution that applies to this job: dangers, cautions, notes, the most urgent of each first."""
-    return tuple(sorted(_all(project), key=lambda finding: finding.rank))
+    return tuple(sorted((_for(finding) for finding in _all(project)), key=lambda finding: finding.rank))
+
+
+def _for(caution: Finding) -> Finding:
+    audience, work = _FOR[caution.code.removeprefix("caution-")]
+    return replace(caution, audience=audience, topic="caution", work=tuple(work.split()))  # type: ignore[arg-type]
 
 
 def injects(project: Project) -> bool:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from mistcalc.checks.shared import DERIVED, heard
 from mistcalc.model.results import (
     Answer,
     Finding,
@@ -20,6 +21,7 @@ from mistcalc.model.results import (
     HoldPlan,
     HoldVerdict,
     Level,
+    Line,
 )
 
 AGAIN_SHARE = 0.6  # of the first hold's loss: dissolving air loses less the second time, a leak does not
@@ -32,8 +34,6 @@ LEVELS: dict[Answer, Level] = {
     "temperature": "note",
     "holds": "note",
 }
-
-DERIVED = "derived"
 
 
 def answers(
@@ -117,9 +117,14 @@ def limit_of(held: Hold) -> float:
     return LEAK_LIMIT * held.seconds if held.kind == "test" else WATCH_LIMIT
 
 
+def may_test(plan: HoldPlan, line: Line) -> bool:
+    """Does the weakest of tube and joints stand the pressure of the test?"""
+    return plan.test.gauge <= line.duty.tube_rating
+
+
 def plan_findings(plan: HoldPlan) -> tuple[Finding, ...]:
     """What is worth knowing before anyone pumps up: frost in the watch, and a gauge that sees too little."""
-    return (*_blunt(plan), *_frost(plan))
+    return heard((*_blunt(plan), *_frost(plan)), "installer")
 
 
 def _blunt(plan: HoldPlan) -> Iterator[Finding]:
@@ -186,7 +191,7 @@ def hold_findings(verdicts: Sequence[HoldVerdict], gaps: Sequence[HoldGap]) -> t
         )
         for gap in gaps
     ]  # fmt: skip
-    return tuple(sorted(found, key=lambda f: f.rank))
+    return heard(found, "installer", topic="site")
 
 
 def _same(one: HoldVerdict, later: HoldVerdict) -> bool:

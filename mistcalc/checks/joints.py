@@ -10,6 +10,7 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
+from mistcalc.checks.shared import heard
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Finding, Layout
 
@@ -29,13 +30,15 @@ def joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     if patio.plaster.system == "none":
         return ()
     if any(run.joints for run in patio.runs):
-        return (*_panels(patio, layout), *_changes(patio), *_off_members(patio, layout))
+        found = (*_panels(patio, layout), *_changes(patio), *_off_members(patio, layout))
+        return heard(found, "builder", "trades")
     panels = _panels(patio, layout)
     if not panels:
         return ()
     # Nothing stated: one word about it, not one for each limit that a lid in one piece breaks.
     largest = max(area for _, area, _ in layout.panels)
-    return (Finding("joints-unstated", "warn", patio.name, "area", largest, LARGEST_PANEL, "m2", C1063),)
+    found = (Finding("joints-unstated", "warn", patio.name, "area", largest, LARGEST_PANEL, "m2", C1063),)
+    return heard(found, "builder", "trades")
 
 
 def _panels(patio: Patio, layout: Layout) -> list[Finding]:
@@ -61,7 +64,7 @@ def _place(patio: Patio, layout: Layout, span: tuple[str, float, float]) -> tupl
     run = next(run for run in patio.runs if run.name == name)
     square = start < -AT_CORNER or end > run.length + AT_CORNER
     at = _joists_for_joints(patio.depth, layout, span)
-    told = (("run", name), ("start", start), ("end", end), ("square", square))
+    told = (("run", name), ("start", start), ("end", end), ("square", square), ("spot", (start + end) / 2))
     return (*told, ("no_joist", not at), ("joints", at), ("count", len(at)))
 
 
@@ -113,7 +116,10 @@ def _changes(patio: Patio) -> list[Finding]:
         run, at = change
         if not any(abs(_from_start(run, j.along) - at) <= AT_CORNER for j in run.joints):
             along = _from_start(run, at)
-            told = (("run", run.name), ("along", along), ("before", before.name), ("after", after.name))
+            told = (
+                ("run", run.name), ("along", along), ("spot", along), ("before", before.name),
+                ("after", after.name),
+            )  # fmt: skip
             where = f"{patio.name}/{run.name}"
             out.append(Finding("joint-missing", "warn", where, "along", None, along, "m", C1063, told))
     return out

@@ -16,7 +16,7 @@ import numpy as np
 from mistcalc.checks.ceiling_holes import after, ceiling_holes, joist_over
 from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
-from mistcalc.checks.shared import on_patio
+from mistcalc.checks.shared import heard, on_patio
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Clash, Finding, Fix, Layout, Mark, Point
 
@@ -57,8 +57,7 @@ def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     ]
     if patio.back == "open":
         found = [_without_house(finding) for finding in found]
-    told = (on_patio(finding, patio.name) for finding in found)
-    return tuple(sorted(told, key=lambda f: f.rank))
+    return heard((on_patio(finding, patio.name) for finding in found), "builder")
 
 
 def _without_house(finding: Finding) -> Finding:

@@ -7,16 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import hypot
 
 from mistcalc.checks.check_valves import check_valve_findings
 from mistcalc.checks.heat import heat_findings
-from mistcalc.checks.pump import pump_checks, pump_findings, supply_short
-from mistcalc.checks.shared import DERIVED, PRACTICE, at_far_mark, far_mark
-from mistcalc.checks.tube import joints_check, tube_check, tube_findings
+from mistcalc.checks.pump import VERDICTS, pump_checks, pump_findings, supply_short
+from mistcalc.checks.shared import DERIVED, PRACTICE, at_far_mark, far_mark, heard, on_patio
+from mistcalc.checks.tube import joints_check, shut_in_bursts, tube_check, tube_findings
 from mistcalc.checks.water import filter_check, water_findings
 from mistcalc.checks.zones import zone_findings
+from mistcalc.model.judgement import SURE, CallBackBasis
 from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import Finding, Level, Line, MarkFlow, PumpCheck
+from mistcalc.model.results import Finding, Level, Line, LineVerdict, MarkFlow, PumpCheck
 from mistcalc.units import System, next_bit
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
@@ -32,7 +34,7 @@ BY_WATER_POINT = ("inlet", "far", "drop")  # items of the check that hang on all
 def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) -> tuple[Finding, ...]:
     """What the installer should hear about the line, failing findings first. hottest: as for `tube_heat`."""
     if not line.marks:
-        return (Finding("line-empty", "fail", "line", "marks", 0.0, 1.0, "", DERIVED),)
+        return heard([Finding("line-empty", "fail", "line", "marks", 0.0, 1.0, "", DERIVED)], "installer")
     found = [
         *zone_findings(line),
         *_nozzles(plumbing, line),
@@ -44,8 +46,7 @@ def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) 
         *_emptying(plumbing, line),
         *water_findings(plumbing, line),
     ]
-    told = (at_far_mark(finding, line) for finding in found)
-    return tuple(sorted(told, key=lambda f: f.rank))
+    return heard((at_far_mark(finding, line) for finding in found), "installer")
 
 
 def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> tuple[PumpCheck, ...]:
@@ -63,6 +64,28 @@ def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> 
     return tuple(
         replace(one, verdict="not-stated") if one.item in unmeasured and one.verdict == "pass" else one
         for one in found
+    )
+
+
+def line_verdict(
+    plumbing: Plumbing, line: Line, findings: Sequence[Finding], assumed: Sequence[str], basis: CallBackBasis
+) -> LineVerdict:
+    """The verdict on line and pump: the worst of the items' and of `line_findings`. assumed: as for
+    `line_checks`; basis: what is thought of sound lines and of gauges."""
+    items, working = line_checks(plumbing, line, assumed), plumbing.working
+    levels = {finding.level for finding in findings}
+    found: set[str] = {item.verdict for item in items}
+    found |= {verdict for level, verdict in VERDICTS.items() if level in levels}
+    worst = next((word for word in ("no", "look-again", "not-stated") if word in found), "pass")
+    rating, judgement, errors = line.duty.tube_rating, basis.judgement, basis.errors
+    return LineVerdict(
+        word="some-not-stated" if worst == "not-stated" else worst,  # type: ignore[arg-type]
+        fails="fail" in levels,
+        items=items,
+        tube_holds=rating >= working,
+        trapped=shut_in_bursts(plumbing, line),
+        meter=SURE * hypot(judgement.spread[0], errors.meter),
+        cup=SURE * hypot(judgement.spread[0], judgement.between_nozzles, errors.cup),
     )
 
 
@@ -90,8 +113,8 @@ def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ..
             )
             where = f"{patio.name}/{run.run}"
             sizes = ("hole", patio.marks.hole, bit, "m", PRACTICE)
-            found.append(Finding("hole-tight", "warn", where, *sizes, values))
-    return tuple(found)
+            found.append(on_patio(Finding("hole-tight", "warn", where, *sizes, values), patio.name))
+    return heard(found, "builder")
 
 
 def _no_pump(plumbing: Plumbing, line: Line) -> Iterator[Finding]:

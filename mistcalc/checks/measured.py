@@ -139,5 +139,5 @@ def _finding(
     )
     return Finding(
         code, level, where, "measured drop", provided, required, "K", "measuring day",  # type: ignore[arg-type]
-        (("patio", day.patio), ("day", day.source), *plain),
+        (("patio", day.patio), ("day", day.source), *plain), (), ("owner",), "day",
     )  # fmt: skip

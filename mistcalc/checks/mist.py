@@ -4,12 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import numpy as np
+
 from mistcalc.model.project import Control
-from mistcalc.model.results import BAND, Air, Call, Cooling, Finding, MistVerdict
+from mistcalc.model.results import BAND, Air, Call, ColdLies, Cooling, Finding, MistVerdict
+from mistcalc.units import parse
 
 WORTH_KNOWING = 0.9  # of the range's width: what narrows it less is not worth a climb; judgement
 WIDE = 0.5  # K (1 degF) of range at the seats: a narrower one needs no finding out; judgement
 MOSTLY = 0.5  # of the hours: an afternoon that the control mostly sits out; judgement
+STILL = 0.5  # of `Layers.still`: from here on cold air's own weight moves it more than the wind; judgement
+# K, the cooling trade claims promise: common practice, no source
+CLAIMS = (parse("20 degF", "temperature_difference"), parse("40 degF", "temperature_difference"))
+REASONS = ("damp", "blown", "small", "coarse")
+_SIGNS = {
+    "wet-likely": "wet_floor",
+    "damp-likely": "damp_floor",
+    "faces-wet": "dewy",
+    "mist-carried-out": "carried",
+    "seats-humid": "damp",
+}
 # What was found does to the one word: the first row whose codes were all found.
 _OUTCOMES = (
     ({"no-water"}, "no-water"),
@@ -40,7 +54,34 @@ def mist_verdict(
     call, stopped = _call(found), _stopped(air, control)
     if stopped > MOSTLY and call not in ("off", "no_water"):
         call, outcome = "stopped", "stopped"
-    return MistVerdict(cooled.patio, cooled.afternoon, call, outcome, telling, stopped)
+    floor = "wet" if "wet-likely" in found else "damp" if "damp-likely" in found else "dry"
+    return MistVerdict(
+        cooled.patio, cooled.afternoon, call, outcome, telling, stopped,
+        advice="wet" if call == "run" and floor == "wet" else call, floor=floor,  # type: ignore[arg-type]
+        signs=tuple(sign for code, sign in _SIGNS.items() if code in found),
+        glasses=_glasses(found.values()),
+        little=_why_little(found), claims=CLAIMS if high < CLAIMS[0] else None, lies=_lies(cooled),
+    )  # fmt: skip
+
+
+def _glasses(found: Iterable[Finding]) -> tuple[str, ...]:
+    told = (f.value("glasses", ()) for f in found)
+    return next((tuple(map(str, seats)) for seats in told if isinstance(seats, tuple) and seats), ())
+
+
+def _why_little(found: dict[str, Finding]) -> tuple[str, ...] | None:
+    little = found.get("little-cooling") or found.get("little-felt")
+    if little is None:
+        return None
+    told = tuple(name for name in REASONS if little.value(name))
+    return (*told, "felt") if little.code == "little-felt" else told
+
+
+def _lies(cooled: Cooling) -> ColdLies | None:
+    layers = cooled.layers
+    if layers is None or np.median(layers.still) < STILL:
+        return None
+    return ColdLies(*(float(np.median(v)) for v in (layers.floor, cooled.drop["seats"], layers.standing)))
 
 
 def _stopped(air: Air | None, control: Control | None) -> float:

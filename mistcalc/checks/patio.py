@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from mistcalc.checks.shared import heard
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Breeze, Cooling, Finding, Line
 
@@ -48,7 +49,8 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
         return Finding(code, "note", where, quantity, provided, required, unit, source, values)
 
     if cooled.water_flow == 0.0:
-        return (Finding("no-water", "fail", where, "water flow", 0.0, None, "kg/s", "derived", named),)
+        none = Finding("no-water", "fail", where, "water flow", 0.0, None, "kg/s", "derived", named)
+        return heard([none], "owner")
     found: list[Finding] = []
     low, middle, high = cooled.band("seats")
     felt = felt_gain(cooled)
@@ -66,7 +68,7 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
     humid = float(np.median(cooled.relative_humidity["seats"]))
     if humid > SATURATED:
         found.append(note("seats-humid", "relative humidity", humid, SATURATED, "1"))
-    return tuple(found)
+    return heard(found, "owner")
 
 
 def zone_findings(patio: Patio, line: Line, afternoons: tuple[str, ...]) -> tuple[Finding, ...]:
@@ -75,7 +77,7 @@ def zone_findings(patio: Patio, line: Line, afternoons: tuple[str, ...]) -> tupl
     if len(zones) < 2 or not afternoons or any(set(zones) <= set(ran.zones) for ran in line.sets):
         return ()
     where, values = f"{patio.name}/{afternoons[0]}", (("zones", zones), ("patio", patio.name))
-    return (Finding("zones-apart", "warn", where, source="derived", values=values),)
+    return heard([Finding("zones-apart", "warn", where, source="derived", values=values)], "owner")
 
 
 def breeze_findings(patio: Patio, blown: Breeze | None) -> tuple[Finding, ...]:
@@ -93,9 +95,8 @@ def breeze_findings(patio: Patio, blown: Breeze | None) -> tuple[Finding, ...]:
     values = (("afternoon", blown.afternoon), ("patio", blown.patio), ("little", LITTLE),
               ("out", float(np.interp(limit, speed, carried))))  # fmt: skip
     where = f"{patio.name}/{blown.afternoon}"
-    return (
-        Finding("wind-limit", "note", where, "wind in the yard", limit, None, "m/s", "judgement", values),
-    )
+    note = Finding("wind-limit", "note", where, "wind in the yard", limit, None, "m/s", "judgement", values)
+    return heard([note], "owner")
 
 
 def side_findings(cooled: Cooling) -> tuple[Finding, ...]:
@@ -113,7 +114,8 @@ def side_findings(cooled: Cooling) -> tuple[Finding, ...]:
         ("worst", _compass(worst.side)), ("least", worst.band[::2]),
     )  # fmt: skip
     where = f"{cooled.patio}/{cooled.afternoon}"
-    return (Finding("wind-sides", "note", where, "drop at seats", gap, None, "K", "judgement", values),)
+    note = Finding("wind-sides", "note", where, "drop at seats", gap, None, "K", "judgement", values)
+    return heard([note], "owner")
 
 
 def _compass(side: float) -> str:
@@ -130,7 +132,8 @@ def drop_findings(blown: Breeze | None) -> tuple[Finding, ...]:
     nearest = low if size < low else high
     values = (("low", low), ("high", high), ("gauge", blown.gauge), ("patio", blown.patio))
     source = "common practice"
-    return (Finding("nozzle-drop-odd", "warn", blown.patio, "drop size", size, nearest, "m", source, values),)
+    odd = Finding("nozzle-drop-odd", "warn", blown.patio, "drop size", size, nearest, "m", source, values)
+    return heard([odd], "installer")
 
 
 def felt_gain(cooled: Cooling) -> float | None:

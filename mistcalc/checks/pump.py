@@ -29,7 +29,7 @@ USUAL_VOLTS = {  # single-phase supplies where motors are sold by these sizes; c
 SAME_VOLTS = 0.10  # a plate and a supply within this are of one voltage: 230 V on 240 V; common practice
 SET_TOLERANCE = 0.98  # of set pressure: a regulator's own droop
 
-_VERDICTS: dict[Level, Verdict] = {"fail": "no", "warn": "look-again", "note": "pass"}
+VERDICTS: dict[Level, Verdict] = {"fail": "no", "warn": "look-again", "note": "pass"}
 
 
 class Judged(NamedTuple):
@@ -72,7 +72,7 @@ def _judge(plumbing: Plumbing, line: Line) -> Iterator[Judged]:
 def _item(
     item: str, has: float | None, needs: float | None, unit: str, finding: Finding | None, most: bool = False
 ) -> Judged:
-    verdict = _VERDICTS[finding.level] if finding is not None else "pass"
+    verdict = VERDICTS[finding.level] if finding is not None else "pass"
     return Judged(PumpCheck(item, verdict, has, needs, unit, most), finding)
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
-from mistcalc.model.results import Finding, Line
+from mistcalc.model.results import Audience, Finding, Line, Topic
 
 PSI = 6894.757293168  # Pa
 PRACTICE, JUDGEMENT, DERIVED = "common practice", "judgement", "derived"
@@ -14,6 +15,12 @@ def far_mark(line: Line) -> str:
     """Path of the nozzle with the least pressure."""
     far = min(line.marks, key=lambda m: m.pressure_gauge)
     return f"{far.patio}/{far.name}"
+
+
+def heard(findings: Iterable[Finding], *audience: Audience, topic: Topic = "design") -> tuple[Finding, ...]:
+    """The findings with whom they are for, worst first; one that says so itself stays as it is."""
+    told = (f if f.audience else replace(f, audience=audience, topic=topic) for f in findings)
+    return tuple(sorted(told, key=lambda f: f.rank))
 
 
 def on_patio(finding: Finding, patio: str) -> Finding:

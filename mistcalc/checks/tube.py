@@ -19,7 +19,7 @@ def tube_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     yield from _rating(plumbing, line, working)
     yield from _surge(plumbing, line, working)
     duty = line.duty.tube
-    if duty.trapped_hot > line.duty.tube_rating >= working:
+    if shut_in_bursts(plumbing, line):
         hottest, warming = line.duty.tube_rating_temperature, duty.trapped_warming or 0.0
         values = (
             ("start", hottest - warming),
@@ -29,6 +29,11 @@ def tube_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
         )
         sizes = ("pressure", duty.trapped_hot, line.duty.tube_rating, "Pa", DERIVED)
         yield Finding("trapped-water", "note", "line/tube", *sizes, values)
+
+
+def shut_in_bursts(plumbing: Plumbing, line: Line) -> bool:
+    """Does a line that stands its working pressure pass its rating where it is valved off full and warms?"""
+    return line.duty.tube.trapped_hot > line.duty.tube_rating >= plumbing.working
 
 
 def tube_check(plumbing: Plumbing, line: Line) -> PumpCheck:

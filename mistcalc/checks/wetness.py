@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from mistcalc.checks.shared import heard
 from mistcalc.model.results import Finding, Layout, Picture, Wetness
 
 GRAM_AN_HOUR = 1e-3 / 3600  # kg/s
@@ -76,7 +77,7 @@ def _note(
         ("glasses", glasses),
     )
     where, what = f"{picture.patio}/{picture.afternoon}", "share of the floor"
-    return (Finding(code, "note", where, what, part, least, "1", "judgement", values),)
+    return heard([Finding(code, "note", where, what, part, least, "1", "judgement", values)], "owner")
 
 
 def _floor(layout: Layout, picture: Picture, wet: Wetness, level: int) -> tuple[tuple[str, object], ...]:

@@ -23,6 +23,9 @@ CAUSES: tuple[Cause, ...] = (
 )
 
 
+SURE = 2.0  # standard deviations: nineteen sound lines of twenty lie within
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingErrors:
     """One standard deviation of what a reading misses by. Judgement, except where a source is named.

@@ -92,8 +92,8 @@ def on_tape(project: Project, edit: Edit) -> Edit:
     return edit
 
 
-def off_joist(finding: Finding) -> Fix | None:
-    """The move along the tape that a finding on a thing in a joist asks for; None where there is none."""
+def fix_of(finding: Finding) -> Fix | None:
+    """The move that a finding asks for; None where there is none."""
     told = dict(finding.fix)
     return Fix(told["move"], told["toward"], told["by"], ()) if told else None  # type: ignore[arg-type]
 
@@ -104,7 +104,7 @@ def fix_edit(patio: Patio, fix: Fix) -> MoveObstacle | None:
     if thing is None:
         return None
     along = {"along+": fix.by, "along-": -fix.by}.get(fix.toward, 0.0)
-    back = {"house": fix.by, "edge": -fix.by}.get(fix.toward, 0.0)
+    back = {"house": fix.by, "back": fix.by, "edge": -fix.by}.get(fix.toward, 0.0)
     return MoveObstacle(patio.name, thing.name, thing.along + along, thing.back + back)
 
 

@@ -15,7 +15,7 @@ from mistcalc.drawing.sheet import BOLD, Line
 from mistcalc.model.results import Design, Finding
 from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
-from mistcalc.report.subjects import OWNER_ONLY, cautions, name_of
+from mistcalc.report.subjects import cautions, notes_apart
 from mistcalc.report.true_of import kind_of
 from mistcalc.report.voice import Voice
 
@@ -27,7 +27,7 @@ def care_leaves(design: Design, paper: Paper, voice: Voice, left: Sequence[Parag
     """A page a job, more where words are many. left: what of the afternoons found no room before."""
     room = paper.inside.grown(-2.0)
     column = Box(room.left + 4.0, room.bottom + 7.0, room.right - 4.0, room.top - 2.0)
-    full = cautions(design, owner=True)
+    full = cautions(design.findings, "owner")
     boxes, top = alerts.draw(warned.for_owner(full, voice), column._replace(top=column.top - 16.0))
     told = [*_card(design, full, voice), *_told(left, voice)]
     leaves: list[Leaf] = []
@@ -58,7 +58,8 @@ def _card(design: Design, full: Sequence[Finding], voice: Voice) -> Iterator[Par
         *(label(f"paper_care.{name}", **empty) for name in CARD),
     ]
     told.append(label("paper_care.tonight" if pumped else "paper_care.tonight_mains", **empty))
-    told += [voice.say(one) for one in full if one.level == "note"]
+    urgent, notes = notes_apart(full)
+    told += [voice.say(one) for one in notes]
     yield from (_item(words) for words in told)
     if use is not None:
         yield flow.heading(label("paper_care.uses"))
@@ -66,9 +67,8 @@ def _card(design: Design, full: Sequence[Finding], voice: Voice) -> Iterator[Par
         yield _item(label("paper_check.use_most", day=use.a_day, hours=f"{use.hours:g}"))
         if use.dust_hour is not None:
             yield _item(label("paper_care.dust", hour=use.dust_hour))
-    own = [one for one in full if one.level != "note" and name_of(one) in OWNER_ONLY]
-    yield flow.heading(label("paper_care.more"))
-    yield from (_item(voice.say(one)) for one in own)  # the check sheet tells the others in full
+    yield flow.heading(label("paper_care.more"))  # the check sheet tells the others in full
+    yield from (_item(voice.say(one)) for one in urgent if one.audience == ("owner",))
     yield flow.heading(label("paper_care.call"))
     yield from (_item(f"{label(f'paper_care.{who}')} {BLANK}") for who in ("fitter", "provider"))
 

@@ -10,12 +10,12 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper, Section
 from mistcalc.drawing.sheet import HEAVY, THIN, Item, Line, Polyline, Text
-from mistcalc.model.results import Design, Finding, Level
+from mistcalc.model.results import Design
 from mistcalc.report import line_check, warned
 from mistcalc.report.assumed import assumed
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.line_check import LineJob
-from mistcalc.report.subjects import about_line, cautions
+from mistcalc.report.subjects import about_line, by_level, cautions, notes_apart
 from mistcalc.report.true_of import LineKind, kind_of
 from mistcalc.report.voice import Voice
 
@@ -76,8 +76,7 @@ def _headed(left: tuple[Paragraph, ...], words: tuple[Paragraph, ...]) -> tuple[
 
 def _job(design: Design, voice: Voice) -> LineJob:
     project = design.project
-    basis, patios = project.call_back, project.patios
-    return LineJob(project.plumbing, design.line, design.pump_checks, design.use, voice, basis, patios)
+    return LineJob(project.plumbing, design.line, design.line_verdict, design.use, voice, project.patios)
 
 
 def _page(
@@ -90,7 +89,7 @@ def _page(
     lead = Text((zone.left + head.width + 8.0, zone.top - 5.0), "", layer="NOTE")
     right, told = zone.right - 3.0, voice.label("paper_check.lead")
     spot, free = (right, zone.top - 5.0), right - lead.at[0]
-    verdict = _verdict(job, design.findings, spot, free, voice) if job.checks else []
+    verdict = _verdict(job, spot, free, voice) if job.verdict.items else []
     room = (verdict[0].box().left if verdict else zone.right) - 8.0 - lead.at[0]
     items: list[Item] = [
         head,
@@ -165,11 +164,9 @@ def _tick(at: tuple[float, float]) -> list[Item]:
     return symbols.tick_box(at, BOX)
 
 
-def _verdict(
-    job: LineJob, findings: Sequence[Finding], at: tuple[float, float], room: float, voice: Voice
-) -> list[Item]:
+def _verdict(job: LineJob, at: tuple[float, float], room: float, voice: Voice) -> list[Item]:
     """The verdict on line and pump, as large as there is room for right of the title, and framed."""
-    word = voice.label(f"verdict.{line_check.verdict_of(job.checks, findings)}")
+    word = voice.label(f"verdict.{job.verdict.word}")
     words = voice.label(f"paper_check.verdict_{job.supply}", verdict=word)
     tries = [Text(at, words, size, True, align="right", layer="NOTE") for size in (5.0, 3.5, 2.5)]
     told = next((text for text in tries if text.width + 6.0 <= room), tries[-1])
@@ -244,16 +241,11 @@ def _words(design: Design, job: LineJob, narrow: bool, voice: Voice) -> list[Par
         if narrow or name not in IN_STRIP:
             told.append(flow.heading(head))
             told += [Paragraph(words, sign="–", indent=3.5) for words in sentences]
-    full = cautions(design, owner=False)
-    for level in dict.fromkeys(one.level for one in full):
-        told.append(_head(level, voice))
-        told += [Paragraph(voice.say(one), sign="–", indent=3.5) for one in full if one.level == level]
+    urgent, notes = notes_apart(cautions(design.findings, "builder", "installer"))
+    boxes = [(alerts.head(label(f"level.{level}"), 3.5), of) for level, of in by_level(urgent)]
+    for box, of in (*boxes, *([(flow.heading(label("paper_check.also")), notes)] if notes else [])):
+        told += [box, *(Paragraph(voice.say(one), sign="–", indent=3.5) for one in of)]
     return [*told, Paragraph(label("paper.codes_decide"), bold=True)]
-
-
-def _head(level: Level, voice: Voice) -> Paragraph:
-    word = voice.label(f"level.{level}")
-    return flow.heading(voice.label("paper_check.also")) if level == "note" else alerts.head(word, 3.5)
 
 
 def _strip(design: Design, job: LineJob, narrow: bool, voice: Voice) -> tuple[Section, ...]:

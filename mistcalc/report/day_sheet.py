@@ -16,12 +16,11 @@ from mistcalc.drawing.sheet import BOLD, Item, Line
 from mistcalc.model.results import Design
 from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
-from mistcalc.report.subjects import cautions, name_of
+from mistcalc.report.subjects import at_hand
 from mistcalc.report.voice import Voice
 
 ROUNDS = 3
 ROW = 5.6
-AT_IT = ("injection", "heat-illness", "lungs", "slip", "children")
 OWN = ("heat", "reach", "power")  # dangers of this day alone
 HANG = ("hang", "shield", "side", "every")
 DO = ("rounds", "wind", "look")
@@ -78,7 +77,7 @@ def _head(title: str, lead: str, page: Box) -> tuple[list[Item], float]:
 
 def _dangers(design: Design, voice: Voice) -> list[Alert]:
     """What can hurt someone who sits in mist and heat for an afternoon, with this day's own dangers."""
-    found = [one for one in cautions(design, owner=True) if name_of(one) in AT_IT]
+    found = [one for _, of in at_hand(design.findings, "measure") for one in of]
     own = tuple(Paragraph(voice.label(f"paper_day.{name}"), sign="–", indent=3.5) for name in OWN)
     boxes = warned.for_owner(found, voice)
     word = voice.label("level.caution")

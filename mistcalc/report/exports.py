@@ -186,6 +186,7 @@ def _judgement(finding: Finding) -> dict[str, object]:
     return {
         "code": finding.code,
         "level": finding.level,
+        "audience": list(finding.audience),
         "where": finding.where,
         "quantity": finding.quantity,
         "provided": finding.provided,

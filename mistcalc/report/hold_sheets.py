@@ -12,7 +12,7 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import Item, Text
-from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, HoldPlan, HoldTestStep, Line
+from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, HoldKind, HoldTestStep
 from mistcalc.report import warned
 from mistcalc.report.check_sheet import hold_points
 from mistcalc.report.leaf import Leaf
@@ -45,7 +45,7 @@ def hold_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
     plan = design.hold
     if plan is None:
         return ()
-    if not may_test(plan, design.line):
+    if not plan.allowed:
         told = voice.label("paper_test.none", rating=design.line.duty.tube_rating, gauge=plan.test.gauge)
         words = [Paragraph(told, 3.5, bold=True)]
         return tuple(_leaves(design, paper, voice, "test", "", words, ()))
@@ -62,11 +62,6 @@ def hold_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
     return tuple(leaves)
 
 
-def may_test(plan: HoldPlan, line: Line) -> bool:
-    """Does the weakest of tube and joints stand the pressure of the test?"""
-    return plan.test.gauge <= line.duty.tube_rating
-
-
 def _room(paper: Paper) -> tuple[Box, Box]:
     """Where words and where tables go: beside each other, or each on the whole of a sheet of its own."""
     zone = paper.zone.grown(-PAD)
@@ -78,7 +73,7 @@ def _room(paper: Paper) -> tuple[Box, Box]:
 
 
 def _leaves(
-    design: Design, paper: Paper, voice: Voice, kind: str, lead: str, words: Sequence[Paragraph],
+    design: Design, paper: Paper, voice: Voice, kind: HoldKind, lead: str, words: Sequence[Paragraph],
     tables: Sequence[Table],
 ) -> list[Leaf]:  # fmt: skip
     zone = paper.zone.grown(-PAD)
@@ -200,7 +195,9 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
         ]
     )  # fmt: skip
     if warm > 0.0:
-        told += _dashed(tuple(shut_in(design.project.plumbing, design.line, voice)))
+        told += _dashed(
+            tuple(shut_in(design.project.plumbing, design.line, design.line_verdict.trapped, voice))
+        )
     return [*told, Paragraph(label("paper_test.code"), bold=True, before=2.0)]
 
 

@@ -51,7 +51,7 @@ def hydraulics(design: Design) -> dict[str, object]:
         "nodes": [_node(node) for node in line.nodes],
         "tubes": [_tube_of(tube, line) for tube in line.tubes],
         **_duty(line.duty),
-        "pump_check": [_check(check) for check in design.pump_checks],
+        "pump_check": [_check(check) for check in design.line_verdict.items],
         "use": _use(design.use) if design.use else None,
     }
 

@@ -1,21 +1,17 @@
 """What an installer checks of line and pump: every item with what the plan expects and how it was judged.
 
-One list for the check sheet and for the page. Numbers are the Line's, verdicts the checks'; only how
-far a sound line may be off is worked out here, from what is stated to be likely of lines and gauges.
+One list for the check sheet and for the page. Numbers are the Line's, verdicts the checks'.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
-from math import hypot
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
-from mistcalc.model.judgement import CallBackBasis
 from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import Finding, Line, PumpCheck, WaterUse, ZoneFlow
+from mistcalc.model.results import Line, LineVerdict, WaterUse, ZoneFlow
 from mistcalc.report.hole import hole_of
-from mistcalc.report.subjects import about_line
 from mistcalc.report.voice import Voice
 from mistcalc.units import meter_volume
 
@@ -25,10 +21,8 @@ KINDS = {
     "tube": "pressure", "opening": "pressure", "drop": "drop_size", "holds": "pressure",
     "filter": "drop_size", "joints": "pressure",
 }  # fmt: skip
-AS_VERDICT = {"fail": "no", "warn": "look-again"}  # a finding's level among verdicts
 TELLING = 3500.0  # Pa: a loss under half a psi is not worth a sentence
 NAME = 24  # letters of a mark's name
-SURE = 2.0  # standard deviations: nineteen sound lines of twenty lie within
 
 
 @dataclass(frozen=True)
@@ -53,10 +47,9 @@ class LineJob:
 
     plumbing: Plumbing
     line: Line
-    checks: tuple[PumpCheck, ...]
+    verdict: LineVerdict
     use: WaterUse | None
     voice: Voice
-    basis: CallBackBasis = field(default_factory=CallBackBasis)
     patios: tuple[Patio, ...] = ()
 
     @property
@@ -72,7 +65,7 @@ class LineJob:
 
     def item(self, name: str, what: str = "") -> Iterator[Item]:
         """The line of one judged item, where it was judged."""
-        check = next((one for one in self.checks if one.item == name), None)
+        check = next((one for one in self.verdict.items if one.item == name), None)
         if check is None:
             return
         wanted = self.number(check.has, KINDS[name])
@@ -87,15 +80,6 @@ class LineJob:
 
 def supply_of(plumbing: Plumbing) -> str:
     return "pump" if plumbing.pump is not None else "mains"
-
-
-def verdict_of(checks: Iterable[PumpCheck], findings: Iterable[Finding]) -> str:
-    """The verdict on line and pump: the worst of the items' and of what was found of the line;
-    "some-not-stated" where nothing but what nobody stated keeps it from a pass."""
-    found: set[str] = {check.verdict for check in checks}
-    found |= {AS_VERDICT[one.level] for one in about_line(findings) if one.level in AS_VERDICT}
-    worst = next((one for one in ("no", "look-again", "not-stated") if one in found), "pass")
-    return "some-not-stated" if worst == "not-stated" else worst
 
 
 def groups(job: LineJob) -> tuple[Group, ...]:
@@ -271,16 +255,13 @@ def _cups(job: LineJob) -> Iterator[Item]:
 
 
 def _between(job: LineJob, flow: float, kind: str, as_read: Callable[[float], str] | None = None) -> str:
-    """A flow as it is read, and in brackets between what a sound line shows while its gauge is as wanted: new
-    nozzles differ from what their maker prints, one from the next, and a meter or a cup errs."""
+    """A flow as it is read, and in brackets between what a sound line shows while its gauge is as wanted."""
     read = as_read or (lambda passed: job.voice.number(passed, kind, like=flow))
     if flow <= 0.0:
         return job.number(flow, "flow")
-    judged, errors = job.basis.judgement, job.basis.errors
-    one = (judged.between_nozzles, errors.cup) if kind == "bucket" else (0.0, errors.meter)
-    off = SURE * hypot(judged.spread[0], *one)
-    signs = (1, -1) if kind == "meter" else (-1, 1)  # a meter is read in time: more flow, fewer seconds
-    low, high = (read(flow * (1.0 + sign * off)).rpartition(" ")[0] for sign in signs)
+    sound = job.verdict.sound(flow, cup=kind == "bucket")
+    ends = reversed(sound) if kind == "meter" else sound  # read in time: more flow, fewer seconds
+    low, high = (read(end).rpartition(" ")[0] for end in ends)
     return job.label("paper_check.between", value=read(flow), low=low, high=high)
 
 
@@ -341,7 +322,7 @@ def _about_pump(job: LineJob) -> Iterator[str]:
 def _about_tube(job: LineJob) -> Iterator[str]:
     duty, tube = job.line.duty, job.line.duty.tube
     yield job.label("paper_check.surge", surge=tube.surge, closing=f"{tube.slow_closing:.2g}")
-    yield from shut_in(job.plumbing, job.line, job.voice)
+    yield from shut_in(job.plumbing, job.line, job.verdict.trapped, job.voice)
     holes = {patio.name: hole_of(patio, job.line, job.voice.units) for patio in job.patios}
     for run in tube.runs:
         if run.clips and run.held == "middle":
@@ -359,12 +340,12 @@ def _about_tube(job: LineJob) -> Iterator[str]:
     yield job.label("paper_check.swing", cold=tube.coldest, hot=duty.tube_rating_temperature)
 
 
-def shut_in(plumbing: Plumbing, line: Line, voice: Voice) -> Iterator[str]:
+def shut_in(plumbing: Plumbing, line: Line, trapped: bool, voice: Voice) -> Iterator[str]:
     """What the sun does to the line valved off full: one figure on every sheet."""
     duty, tube = line.duty, line.duty.tube
     hot, warming = duty.tube_rating_temperature, tube.trapped_warming
     working = plumbing.working
-    if warming is not None and tube.trapped_hot > duty.tube_rating >= working:
+    if warming is not None and trapped:
         told = {"working": working, "start": hot - warming, "warming": warming, "rating": duty.tube_rating}
         yield voice.label("paper_check.trapped", **told)
     elif tube.trapped_slope > 0.0:

@@ -8,11 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.drawing.boxes import Box, Point, around
-from mistcalc.model.results import Cooling, Picture, Wetness
+from mistcalc.model.results import Cooling, Design, Picture, Wetness
 from mistcalc.report.voice import Voice
 from mistcalc.units import System
-
-SLOGANS = (20 / 1.8, 40 / 1.8)  # K, the cooling trade claims promise: common practice, no source
 
 CLASSES = 6
 STEPS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # degrees, as shown
@@ -81,10 +79,10 @@ def frame_of(picture: Picture, beside: Sequence[Point]) -> Box:
     return around((low, high, *beside))
 
 
-def slogan(cooled: Cooling, voice: Voice) -> str:
+def slogan(design: Design, cooled: Cooling, voice: Voice) -> str:
     """The most the wet bulb allows; before it why claims say more, where the seats do not reach them."""
-    claims = SLOGANS if cooled.band("seats")[-1] < SLOGANS[0] else None
-    depression = float(np.median(cooled.depression))
+    claims = design.verdict_of(cooled.patio, cooled.afternoon).claims
+    depression = cooled.most()[1]
     return voice.label("map.slogan", claims=claims, depression=depression, day=cooled.afternoon)
 
 

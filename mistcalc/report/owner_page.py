@@ -12,13 +12,13 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
-from mistcalc.model.results import PLACES, Cooling, Design, quantiles
+from mistcalc.model.results import PLACES, Cooling, Design, MistVerdict
 from mistcalc.report import afternoon_told
 from mistcalc.report.care import care_leaves
 from mistcalc.report.day_sheet import day_leaves
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.patio_sheet import map_leaves
-from mistcalc.report.subjects import about_air, cautions
+from mistcalc.report.subjects import cautions
 from mistcalc.report.true_of import kind_of
 from mistcalc.report.voice import Voice
 
@@ -102,8 +102,8 @@ class _Page:
         y = self.words(items, y - 2.0, Paragraph(label("paper_owner.lead", name=job, about=project.about)))
         return self.rule(items, y - 3.0, BOLD)
 
-    def call(self, day: Cooling) -> str:
-        return self.design.verdict_of(self.patio, day.afternoon).call
+    def verdict(self, day: Cooling) -> MistVerdict:
+        return self.design.verdict_of(self.patio, day.afternoon)
 
     def scale(self, items: list[Item], y: float) -> float:
         label = self.voice.label
@@ -124,29 +124,25 @@ class _Page:
     def day(self, items: list[Item], day: Cooling, y: float) -> float:
         """One afternoon: three shapes on the common scale, their ranges in words, and what to do."""
         label = self.voice.label
-        verdict = self.call(day)
-        found = about_air(self.design, self.patio, day.afternoon)
-        codes = {finding.code for finding in found}
-        doing = "wet" if verdict == "run" and "wet-likely" in codes else verdict
+        verdict = self.verdict(day)
         y -= 3.2
         y = self.words(
             items, y, Paragraph(afternoon_told.short(self.design, day, self.voice), 3.5, bold=True)
         )
         y -= 4.0
         advice = Text(
-            (self.right, y), label(f"paper_owner.do_{doing}"), 2.5, True, align="right", layer="NOTE"
+            (self.right, y), label(f"paper_owner.do_{verdict.advice}"), 2.5, True, align="right", layer="NOTE"
         )
         told = fonts.fit(self.air_of(day), 2.5, self.right - self.left - advice.width - 4.0)
         items += [Text((self.left, y), told, layer="NOTE"), advice]
         top = y - 2.5
         for place in PLACES:
             y -= ROW
-            self.shape(items, day, place, y + 1.2, place == "seats" and verdict == "run")
+            self.shape(items, day, place, y + 1.2, place == "seats" and verdict.call == "run")
         for tick in self.ticks():
             items.append(Line((self.x(tick), top), (self.x(tick), y - 2.4), layer="NOTE", pen=DOTTED))
-        more = [label(f"paper_owner.{key}") for code, key in _WET if code in codes]
-        seats = next((finding.value("glasses") for finding in found if finding.value("glasses")), ())
-        more += [label("paper_owner.dewy_at", seats=seats)] if seats else []
+        more = [label(f"paper_owner.{sign}") for sign in verdict.signs]
+        more += [label("paper_owner.dewy_at", seats=verdict.glasses)] if verdict.glasses else []
         y -= 3.4
         if more:
             y = self.words(items, y, Paragraph(" ".join(more), bold=True)) - 2.6
@@ -208,17 +204,16 @@ class _Page:
 
     def warned(self) -> list[Alert]:
         """Where to read on before anybody touches the line."""
-        dangerous = any(one.level == "danger" for one in cautions(self.design, owner=True))
-        word = self.voice.label(f"level.{'danger' if dangerous else 'caution'}")
+        worst = next((one.level for one in cautions(self.design.findings, "owner")), "caution")
+        word = self.voice.label(f"level.{worst}")
         return [Alert(word, (Paragraph(self.voice.label("paper_owner.first", **kind_of(self.design))),))]
 
     def wet(self) -> list[Paragraph]:
         label = self.voice.label
         told = [flow.heading(label("paper_owner.wet"), 2.5, rule=False)]
         for day in self.days:
-            codes = {finding.code for finding in about_air(self.design, self.patio, day.afternoon)}
-            full = 1.0 if "wet-likely" in codes else 0.5 if "damp-likely" in codes else 0.0
-            low, high = quantiles(day.fates["floor_under"], (0.1, 0.9))
+            full = {"wet": 1.0, "damp": 0.5, "dry": 0.0}[self.verdict(day).floor]
+            low, _, high = day.fate("floor_under")
             name = label(f"afternoon.{day.afternoon}")
             words = label("paper_owner.floor", day=name, low=low, high=high)
             told.append(Paragraph(words, sign=_tick(full), indent=7.0, before=1.6))
@@ -247,15 +242,6 @@ class _Page:
         ]
         head = flow.heading(label("paper_owner.stop"), 2.5, rule=False)
         return [head, *(Paragraph(words, before=1.6) for words in told)]
-
-
-_WET = (
-    ("wet-likely", "wet_floor"),
-    ("damp-likely", "damp_floor"),
-    ("faces-wet", "dewy"),
-    ("mist-carried-out", "carried"),
-    ("seats-humid", "damp"),
-)
 
 
 def _tick(full: float) -> flow.Sign:

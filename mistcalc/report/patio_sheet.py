@@ -186,7 +186,7 @@ class _Page:
     def ceiling(self) -> Paragraph:
         """Why a slogan says more than these maps."""
         first = self.pairs[0][0].afternoon
-        told = map_scale.slogan(self.design.cooling_of(self.patio, first), self.voice)
+        told = map_scale.slogan(self.design, self.design.cooling_of(self.patio, first), self.voice)
         return Paragraph(told, before=0.8)
 
 

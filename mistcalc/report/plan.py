@@ -182,12 +182,11 @@ class _Plan:
         return homeless
 
     def _in_panel(self, finding: Finding) -> list[Point]:
-        """Where a sign stands for a plaster panel (its middle) or a missing joint (on its line)."""
+        """Where a sign stands for what is neither a mark nor a thing: a plaster panel, a missing joint."""
         lie = next((lie for lie in self.runs if lie.run.name == finding.value("run")), None)
-        if lie is None or not finding.code.startswith(("panel-", "joint-missing")):
+        along = finding.value("spot")
+        if lie is None or not isinstance(along, float):
             return []
-        named = ("along",) if finding.code == "joint-missing" else ("start", "end")
-        along = sum(float(str(finding.value(name))) for name in named) / len(named)
         return [paths.moved(paths.moved(lie.datum, lie.ahead, along), lie.house, 0.6 * self.patio.depth)]
 
     def _stopped(self) -> dict[str, list[int]]:

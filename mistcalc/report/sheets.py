@@ -19,7 +19,6 @@ from mistcalc.report.line_diagram import diagram_leaves
 from mistcalc.report.marks_table import table_leaves
 from mistcalc.report.owner_page import owner_leaves
 from mistcalc.report.plan import plan_leaves
-from mistcalc.report.subjects import line_fails
 from mistcalc.report.voice import Voice
 from mistcalc.units import System
 
@@ -111,7 +110,7 @@ def _owner(design: Design, leaf: Leaf, number: int, count: int, voice: Voice) ->
     """A page without border and strip: its code and number stand at its foot."""
     box = leaf.paper.inside.grown(-2.0)
     told = voice.label("paper_owner.page", code=design.code, number=number, count=count)
-    if line_fails(design.findings):
+    if design.line_verdict.fails:
         told = f"{voice.label('paper.do_not_build')}   {told}"
     foot = Text((box.right - 4.0, box.bottom + 1.5), told, 2.5, True, align="right")
     return Sheet(leaf.paper.width, leaf.paper.height, (*leaf.items, foot), leaf.title, f"R-{number}")
@@ -147,7 +146,7 @@ def _block(design: Design, leaf: Leaf, voice: Voice, number: str = "R-0", count:
 
 def _status(design: Design, voice: Voice) -> str:
     """What the sheets are for; of a line that fails, that nothing is built from them."""
-    if line_fails(design.findings):
+    if design.line_verdict.fails:
         return "\n".join(voice.label(f"paper.{key}") for key in ("do_not_build", "see_check"))
     return design.project.revision.status.upper()
 

@@ -1,50 +1,19 @@
-"""Which reader a finding is for, told from its code and place; and the numbers the sheets give findings."""
+"""Which sheet a finding stands on, in what order: the one place that looks at its audience and its level."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from mistcalc.model.results import Design, Finding, Layout, Level, framing_unknown
+from mistcalc.model.results import Audience, Design, Finding, Layout, Level, Work, framing_unknown
 from mistcalc.report.voice import Voice
 
-AFTERNOONS = ("hot", "typical", "humid")
-_LINE = (
-    "nozzle-", "nozzles-", "flow-", "speed-", "tube-", "surge-", "trapped-", "drain-", "filter-", "water-",
-    "inlet-", "supply-", "pump-", "nameplate-", "relief-", "hold-", "line-empty", "line-on-mains", "zone-",
-    "check-valve-",
-)  # fmt: skip
-# Cautions told in full, to the person who sits under the mist and to whoever builds the line.
-_OWNER = (
-    "lock-out", "shut-off", "injection", "electrical", "ladder", "drilling", "chemicals", "legionella",
-    "heat-illness", "eyes", "hot-water", "children", "slip", "lungs", "open-slider", "water-rules",
-)  # fmt: skip
-OWNER_ONLY = ("heat-illness", "slip", "lungs", "children", "open-slider", "water-rules")
-# Cautions in short, boxed at the head of a sheet, by what a hand does there.
-_AT_HAND = {
-    "drill": ("drilling", "ladder", "eyes"),
-    "line": ("lock-out", "shut-off", "injection", "electrical", "gas-test", "trapped-water", "ladder", "eyes",
-             "hot-water"),
-    "call": ("lock-out", "shut-off", "injection", "electrical", "trapped-water", "ladder", "chemicals",
-             "eyes", "hot-water"),
-    "test": ("lock-out", "shut-off", "injection", "gas-test", "trapped-water", "ladder", "eyes"),
-    "watch": ("lock-out", "shut-off", "trapped-water", "ladder", "eyes"),
-    "valves": ("lock-out", "shut-off", "injection", "trapped-water"),
-    "sit": ("lock-out", "injection", "electrical", "legionella", "heat-illness", "children", "slip", "lungs"),
-}  # fmt: skip
-CAUTION = "caution-"
+Graded = tuple[tuple[Level, tuple[Finding, ...]], ...]
 
 
 def about_lid(design: Design, patio: str) -> tuple[Finding, ...]:
     """What the builder of one patio must know, worst first, without repeats."""
-    found = [
-        f
-        for f in design.findings
-        if (f.where == patio or f.where.startswith(f"{patio}/"))
-        and within(f, patio) not in AFTERNOONS
-        and not f.code.startswith((CAUTION, "climate-", *_LINE))
-    ]
-    return _worst_first(found)
+    return _worst_first(f for f in _of_design(design.findings, "builder") if f.value("patio") == patio)
 
 
 def within(finding: Finding, patio: str) -> str:
@@ -54,41 +23,72 @@ def within(finding: Finding, patio: str) -> str:
 
 def about_line(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """What the installer must know, worst first."""
-    return _worst_first(f for f in findings if f.code.startswith(_LINE))
-
-
-def line_fails(findings: Iterable[Finding]) -> bool:
-    """Is the line as planned not to be built? What a test on site found of a built one does not ask that."""
-    return any(f.level == "fail" and not f.code.startswith("hold-") for f in about_line(findings))
+    return _worst_first(_of_design(findings, "installer"))
 
 
 def about_air(design: Design, patio: str, afternoon: str) -> tuple[Finding, ...]:
-    return _worst_first(f for f in design.findings if f.where == f"{patio}/{afternoon}")
+    """What the owner should hear of one afternoon."""
+    found = _of_design(design.findings, "owner")
+    return _worst_first(f for f in found if f.where == f"{patio}/{afternoon}")
 
 
-def cautions(design: Design, owner: bool) -> tuple[Finding, ...]:
-    """Cautions for the owner, or for builder and installer: each caution is for at least one of them."""
-    found = _named(design.findings)
-    if owner:
-        return tuple(f for name, f in found if name in _OWNER)
-    return tuple(f for name, f in found if name not in OWNER_ONLY)
+def cautions(findings: Iterable[Finding], *audience: Audience) -> tuple[Finding, ...]:
+    """Cautions for any of these people, for all where nobody is named; the most urgent first."""
+    found = (f for f in findings if f.topic == "caution")
+    return _worst_first(f for f in found if not audience or set(audience) & set(f.audience))
 
 
-def at_hand(findings: Iterable[Finding], where: str) -> tuple[tuple[Level, tuple[Finding, ...]], ...]:
-    """What can hurt a hand at one kind of work, a key of _AT_HAND, by grade."""
-    found = [f for name, f in _named(findings) if name in _AT_HAND[where]]
-    grades: tuple[Level, ...] = ("danger", "caution")
-    told = ((grade, tuple(f for f in found if f.level == grade)) for grade in grades)
-    return tuple((grade, of) for grade, of in told if of)
+def at_hand(findings: Iterable[Finding], work: Work) -> Graded:
+    """What can hurt a hand at one kind of work, by grade."""
+    return by_level(f for f in findings if work in f.work)
+
+
+def by_level(findings: Iterable[Finding]) -> Graded:
+    """Findings level by level, worst first, without repeats."""
+    found = _worst_first(findings)
+    levels = dict.fromkeys(finding.level for finding in found)
+    return tuple((level, tuple(f for f in found if f.level == level)) for level in levels)
+
+
+def notes_apart(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
+    """(What asks for somebody's care, what is good to know), each worst first."""
+    found = _worst_first(findings)
+    return tuple(f for f in found if f.level != "note"), tuple(f for f in found if f.level == "note")
+
+
+def dangerous(level: Level) -> bool:
+    """Is it the gravest grade, in whose box the dangers of one work alone stand first?"""
+    return level == "danger"
+
+
+def to_be_mended(finding: Finding) -> bool:
+    """Does it fail? Such a one is read in full on every screen."""
+    return finding.level == "fail"
+
+
+def from_the_day(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
+    """(What measuring days say, all else), in the order they were told."""
+    found = tuple(findings)
+    return tuple(f for f in found if f.topic == "day"), tuple(f for f in found if f.topic != "day")
+
+
+def acted_on(findings: Iterable[Finding]) -> bool:
+    """Is there an answer from the site that somebody will put a hand to?"""
+    return any(finding.topic == "site" for finding in findings)
+
+
+def judged(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """All but cautions, worst first, without repeats."""
+    return _worst_first(f for f in findings if f.topic != "caution")
 
 
 def name_of(caution: Finding) -> str:
     """A caution's name, as its short forms in `words` have it."""
-    return caution.code.removeprefix(CAUTION)
+    return caution.code.removeprefix("caution-")
 
 
-def _named(findings: Iterable[Finding]) -> list[tuple[str, Finding]]:
-    return [(name_of(f), f) for f in findings if f.code.startswith(CAUTION)]
+def _of_design(findings: Iterable[Finding], reader: Audience) -> Iterable[Finding]:
+    return (f for f in findings if reader in f.audience and f.topic == "design")
 
 
 def _worst_first(found: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -106,7 +106,7 @@ class Numbered:
 
     @property
     def stop(self) -> bool:
-        return self.finding.level == "fail"
+        return to_be_mended(self.finding)
 
     @property
     def look(self) -> bool:

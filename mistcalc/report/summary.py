@@ -14,30 +14,35 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
 from mistcalc.model.results import (
-    LEVELS,
     PLACES,
     Cooling,
     Design,
     Finding,
     Layout,
     RunLine,
-    quantiles,
 )
 from mistcalc.report import warned
 from mistcalc.report.afternoon_told import day_name, find_out, split, wind_rows
 from mistcalc.report.assumed import assumed
 from mistcalc.report.feel import feel_line
-from mistcalc.report.line_check import supply_of, verdict_of
-from mistcalc.report.subjects import CAUTION, at_hand, line_fails, name_of, wood_missed
+from mistcalc.report.line_check import supply_of
+from mistcalc.report.subjects import (
+    acted_on,
+    at_hand,
+    by_level,
+    cautions,
+    from_the_day,
+    judged,
+    name_of,
+    notes_apart,
+    to_be_mended,
+    wood_missed,
+)
 from mistcalc.report.voice import Voice
 from mistcalc.units import System, unbroken
 
 WIDTH, LINES = 80, 40
-DAY = "day-"  # of a measuring day: told together, in their own order
-ON_SITE = ("callback-", "hold-test-", "hold-watch-")  # answers that a hand acts on
 MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
 
 
@@ -60,8 +65,8 @@ def summary(
 def findings_page(design: Design, file: str, units: System, language: str) -> str:
     """All findings and cautions in full: what `check` prints. `file`: its name, for the first line."""
     speak = Voice(units, language)
-    days = tuple(finding for finding in design.findings if finding.code.startswith(DAY))
-    rest = replace(design, findings=tuple(f for f in design.findings if not f.code.startswith(DAY)))
+    days, others = from_the_day(design.findings)
+    rest = replace(design, findings=others)
     lines = [speak.label("cli.no_mistakes", file=file), *_hands_off(design, speak), *_days(days, speak)]
     lines += _findings(rest, speak, None)
     return "\n".join([*lines, *_cautions_in_brief(design, speak)]) + "\n"
@@ -77,28 +82,18 @@ def findings_text(
     """
     speak = Voice(units, language)
     # Two findings may say the same of two things; once is enough.
-    told = list(dict.fromkeys((f.level, speak.say(f)) for f in by_level(findings)))
+    told = {(f.level, speak.say(f)): to_be_mended(f) for f in judged(findings)}
     rows = [_wrapped(f"  {speak.label(f'level.{level}')}  ", text) for level, text in told]
     if room is None or sum(map(len, rows)) <= room:
         return [line for row in rows for line in row]
     shown: list[str] = []
-    for i, ((level, _), row) in enumerate(zip(told, rows, strict=True)):
-        if level != "fail" and len(shown) + len(row) > room - 1:
+    for i, (fails, row) in enumerate(zip(told.values(), rows, strict=True)):
+        if not fails and len(shown) + len(row) > room - 1:
             if i == 0 and room > 1:  # the worst is never only counted
                 shown, i = [*row[: room - 2], f"{row[room - 2][: WIDTH - 4].rstrip(' ,.;:')} ..."], 1
             return [*shown, *_wrapped("  ", speak.label("summary.more", count=len(rows) - i))]
         shown += row
     return shown
-
-
-def by_level(findings: Iterable[Finding]) -> list[Finding]:
-    """Worst first, in the order they were found within a level; without cautions and without repeats."""
-    kept = dict.fromkeys(f for f in findings if not is_caution(f))
-    return sorted(kept, key=lambda finding: finding.rank)
-
-
-def is_caution(finding: Finding) -> bool:
-    return finding.code.startswith(CAUTION)
 
 
 # ------------------------------------------------------------------ the parts, top to bottom
@@ -185,7 +180,7 @@ def _wood(design: Design, layout: Layout, speak: Voice) -> str:
 def _installer(design: Design, speak: Voice, full: bool) -> list[str]:
     line, duty, plumbing = design.line, design.line.duty, design.project.plumbing
     lines = ["", speak.label(f"summary.installer_{supply_of(plumbing)}")]
-    if line_fails(design.findings):
+    if design.line_verdict.fails:
         lines += _wrapped("  ", speak.label("summary.line_fails"))
     lines += _wrapped(
         "  ",
@@ -203,7 +198,7 @@ def _installer(design: Design, speak: Voice, full: bool) -> list[str]:
     lines += _wrapped(
         "  ",
         speak.label(
-            "summary.tube_fails" if duty.tube_rating < plumbing.working else "summary.tube",
+            "summary.tube" if design.line_verdict.tube_holds else "summary.tube_fails",
             material=tube.material,
             outside=tube.outside,
             rating=duty.tube_rating,
@@ -244,12 +239,12 @@ def _pump(design: Design, speak: Voice) -> str:
             pressure=plate.pressure,
             motor=plate.motor,
             used=duty.used_share,
-            verdict=speak.label(f"verdict.{verdict_of(design.pump_checks, design.findings)}"),
+            verdict=speak.label(f"verdict.{design.line_verdict.word}"),
         )
     if duty.pick_flow is None:
         return speak.label("summary.no_pick", flow=duty.required_flow)
     return speak.label(
-        "summary.pick_fails" if line_fails(design.findings) else "summary.pick",
+        "summary.pick_fails" if design.line_verdict.fails else "summary.pick",
         flow=duty.pick_flow,
         motor=duty.pick_motor,
         volts=duty.pick_volts,
@@ -312,18 +307,13 @@ def _at_length(design: Design, speak: Voice) -> Iterator[str]:
     yield from _still(design, speak)
 
 
-STILL = 0.5  # of `Layers.still`: from here on cold air's own weight moves it more than the wind; judgement
-
-
 def _still(design: Design, speak: Voice) -> list[str]:
     """How the cold lies on the first patio's first afternoon with so little wind that it does not mix."""
     for cooled in (c for c in design.cooling if c.patio == design.cooling[0].patio):
-        layers = cooled.layers
-        if layers is None or np.median(layers.still) < STILL:
-            continue
-        middle = {"floor": layers.floor, "seated": cooled.drop["seats"], "standing": layers.standing}
-        values: dict[str, Any] = {name: float(np.median(value)) for name, value in middle.items()}
-        return [speak.label("summary.still", day=speak.label(f"afternoon.{cooled.afternoon}"), **values)]
+        lies = design.verdict_of(cooled.patio, cooled.afternoon).lies
+        if lies is not None:
+            drops = {"floor": lies.floor, "seated": lies.seated, "standing": lies.standing}
+            return [speak.label("summary.still", day=day_name(cooled, speak), **drops)]
     return []
 
 
@@ -331,7 +321,7 @@ def _ceilings(design: Design, speak: Voice) -> str:
     """The most that any mist could do on each afternoon of the first patio."""
     first = [c for c in design.cooling if c.patio == design.cooling[0].patio]
     told = [
-        speak.label("summary.on_day", day=day_name(c, speak), drop=quantiles(c.depression, (0.1, 0.9)))
+        speak.label("summary.on_day", day=day_name(c, speak), drop=c.most()[::2])
         for c in first[:MOST_AFTERNOONS]
     ]
     return speak.label("summary.ceilings", days=", ".join(told))
@@ -341,16 +331,11 @@ def _little(design: Design, speak: Voice) -> list[str]:
     """Why it is little, in a word or two an afternoon; nothing where it is little on none. Patios that share
     an afternoon and its reasons are told together, by name where others differ."""
     found: dict[str, dict[str, list[str]]] = {}
-    for finding in design.findings:
-        if finding.code not in ("little-cooling", "little-felt"):
-            continue
-        reasons = [name for name in ("damp", "blown", "small", "coarse") if finding.value(name)]
-        if finding.code == "little-felt":
-            reasons.append("felt")
-        day = speak.label(f"afternoon.{finding.value('afternoon')}")
-        why = ", ".join(speak.label(f"why_short.{name}") for name in reasons)
-        patios = found.setdefault(day, {}).setdefault(why, [])
-        patios.append(str(finding.value("patio", finding.where.partition("/")[0])))
+    for verdict in design.verdicts:
+        if verdict.little is not None:
+            day = speak.label(f"afternoon.{verdict.afternoon}")
+            why = ", ".join(speak.label(f"why_short.{name}") for name in verdict.little)
+            found.setdefault(day, {}).setdefault(why, []).append(verdict.patio)
     told = []
     for day, whys in found.items():
         for why, patios in whys.items():
@@ -377,7 +362,7 @@ def _afternoon(design: Design, cooled: Cooling, many: bool, speak: Voice) -> str
 
 
 def _findings(design: Design, speak: Voice, room: int | None) -> list[str]:
-    found = by_level(design.findings)
+    found = judged(design.findings)
     lines = ["", speak.label("summary.findings_none") if not found else _counted(found, speak)]
     if not found:
         return lines
@@ -387,8 +372,7 @@ def _findings(design: Design, speak: Voice, room: int | None) -> list[str]:
 
 
 def _counted(found: Sequence[Finding], speak: Voice) -> str:
-    counts = {level: sum(f.level == level for f in found) for level in LEVELS}
-    told = [speak.label(f"summary.count_{level}", count=n) for level, n in counts.items() if n]
+    told = [speak.label(f"summary.count_{level}", count=len(of)) for level, of in by_level(found)]
     return speak.label("summary.findings", counts=", ".join(told))
 
 
@@ -405,32 +389,31 @@ def _assumed(design: Design, speak: Voice, full: bool) -> list[str]:
 
 def _cautions(design: Design, speak: Voice, full: bool) -> list[str]:
     """Grade by grade: a few words each, or whole sentences."""
-    found = sorted((f for f in design.findings if is_caution(f)), key=lambda f: f.rank)
-    if not found:
+    graded = by_level(cautions(design.findings))
+    if not graded:
         return []
     lines: list[str] = []
     decide = speak.label("summary.codes_decide")
-    for level in dict.fromkeys(finding.level for finding in found):
+    for n, (level, of) in enumerate(graded, 1):
         word = speak.label(f"level.{level}")
-        of = [finding for finding in found if finding.level == level]
         if full:
             lines += ["", word, *(line for one in of for line in _wrapped("  ", speak.say(one)))]
             continue
         short = "; ".join(speak.label(f"caution_short.{name_of(one)}") for one in of)
-        lines += _wrapped(f"{word:<9}", f"{short}." if level != found[-1].level else f"{short}. {decide}")
+        lines += _wrapped(f"{word:<9}", f"{short}." if n < len(graded) else f"{short}. {decide}")
     return [*lines, "", decide] if full else ["", *lines]
 
 
 def _cautions_in_brief(design: Design, speak: Voice) -> list[str]:
     """A breath each for what can hurt someone, the rest by name, and where all of it stands in full."""
-    found = sorted((f for f in design.findings if is_caution(f)), key=lambda f: f.rank)
+    urgent, notes = notes_apart(cautions(design.findings))
+    told = [(level, [warned.short(one, speak) for one in of]) for level, of in by_level(urgent)]
+    if notes:
+        told.append((notes[0].level, ["; ".join(speak.label(f"caution_short.{name_of(f)}") for f in notes)]))
     lines: list[str] = []
-    for level in dict.fromkeys(finding.level for finding in found):
-        of = [finding for finding in found if finding.level == level]
-        told = [speak.label(f"caution_short.{name_of(one)}") for one in of]
-        told = ["; ".join(told)] if level == "note" else [warned.short(one, speak) for one in of]
-        lines += ["", speak.label(f"level.{level}"), *(line for one in told for line in _wrapped("  ", one))]
-    return [*lines, "", *_wrapped("", speak.label("summary.cautions_full"))] if found else []
+    for level, texts in told:
+        lines += ["", speak.label(f"level.{level}"), *(line for one in texts for line in _wrapped("  ", one))]
+    return [*lines, "", *_wrapped("", speak.label("summary.cautions_full"))] if told else []
 
 
 def _days(found: Sequence[Finding], speak: Voice) -> list[str]:
@@ -445,7 +428,7 @@ def _days(found: Sequence[Finding], speak: Voice) -> list[str]:
 
 def _hands_off(design: Design, speak: Voice) -> list[str]:
     """What can hurt whoever acts on an answer from the site, before the answer."""
-    if not any(finding.code.startswith(ON_SITE) for finding in design.findings):
+    if not acted_on(design.findings):
         return []
     lines = []
     for level, found in at_hand(design.findings, "call"):

@@ -10,21 +10,18 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Section
 from mistcalc.drawing.sheet import Item
-from mistcalc.model.results import Finding, Level
-from mistcalc.report.subjects import at_hand, name_of
+from mistcalc.model.results import Finding, Work
+from mistcalc.report.subjects import Graded, at_hand, dangerous, name_of
 from mistcalc.report.voice import Voice
+from mistcalc.words import spoken
 
 SIDE = 240.0  # a room so wide has both boxes beside each other [mm]
 SHARE = 0.72  # of it for the first
 GAP = 4.0
-FIRST = ("lock-out", "shut-off", "injection")
-OWNED = ("lock-out", "shut-off", "injection", "heat-illness")  # told an owner in words of his own
-FITTERS = ("electrical", "ladder", "drilling", "eyes")  # work he is told to leave alone
-Graded = Sequence[tuple[Level, tuple[Finding, ...]]]
 
 
 def boxed(
-    findings: Iterable[Finding], where: str, room: Box, voice: Voice, more: Sequence[str] = ()
+    findings: Iterable[Finding], where: Work, room: Box, voice: Voice, more: Sequence[str] = ()
 ) -> tuple[list[Item], float]:
     """Boxes of a kind of work along the top of a room, and where they end. more: dangers of this alone."""
     told = _alerts(at_hand(findings, where), voice, more)
@@ -37,15 +34,14 @@ def boxed(
     return alerts.draw(told, room)
 
 
-def brief(findings: Iterable[Finding], where: str, room: Box, voice: Voice) -> tuple[list[Item], float]:
+def brief(findings: Iterable[Finding], where: Work, room: Box, voice: Voice) -> tuple[list[Item], float]:
     """For a further sheet of the same work: what comes before any fitting, in one box."""
-    graded = at_hand(findings, where)
-    first = [one for _, found in graded for one in found if name_of(one) in FIRST]
+    first = [one for _, of in at_hand((f for f in findings if where in f.work), "again") for one in of]
     told = tuple(Paragraph(short(one, voice), sign="–", indent=3.5) for one in first)
     return alerts.draw([Alert(voice.label(f"level.{first[0].level}"), told)], room, 3.5)
 
 
-def in_strip(findings: Iterable[Finding], where: str, voice: Voice, rest: bool = True) -> Section:
+def in_strip(findings: Iterable[Finding], where: Work, voice: Voice, rest: bool = True) -> Section:
     """All of it in one box of the right strip, under the graver word; with `rest`, where to read on."""
     graded = at_hand(findings, where)
     told = [Paragraph(short(one, voice), sign="–", indent=3.0) for _, found in graded for one in found]
@@ -56,12 +52,14 @@ def in_strip(findings: Iterable[Finding], where: str, voice: Voice, rest: bool =
 
 def for_owner(found: Iterable[Finding], voice: Voice) -> list[Alert]:
     """A box a grade, a line each of what an owner does or leaves; a fitter's own work is not his."""
-    told: dict[Level, list[Paragraph]] = {"danger": [], "caution": []}
-    for one in found:
-        if one.level in told and name_of(one) not in FITTERS:
-            words = short(one, voice, "caution_owner" if name_of(one) in OWNED else "caution_do")
-            told[one.level].append(Paragraph(words, sign="–", indent=3.5))
-    return [Alert(voice.label(f"level.{grade}"), tuple(of)) for grade, of in told.items() if of]
+    told = []
+    for grade, of in at_hand(found, "keep"):
+        own = (spoken("caution_owner", name_of(one), voice.language) for one in of)
+        sections = ["caution_owner" if has else "caution_do" for has in own]
+        lines = (short(one, voice, section) for one, section in zip(of, sections, strict=True))
+        box = tuple(Paragraph(words, sign="–", indent=3.5) for words in lines)
+        told.append(Alert(voice.label(f"level.{grade}"), box))
+    return told
 
 
 def short(caution: Finding, voice: Voice, section: str = "caution_do") -> str:
@@ -74,8 +72,7 @@ def _alerts(graded: Graded, voice: Voice, more: Sequence[str] = ()) -> list[Aler
     told = []
     for grade, found in graded:
         sentences = [short(one, voice) for one in found]
-        if grade == "danger":
-            sentences = [*more, *sentences]
+        sentences = [*(more if dangerous(grade) else ()), *sentences]
         items = tuple(Paragraph(words, sign="–", indent=3.5) for words in sentences)
         told.append(Alert(voice.label(f"level.{grade}"), items))
     return told

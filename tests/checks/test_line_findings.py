@@ -5,8 +5,9 @@ import dataclasses
 import pytest
 
 from mistcalc import words
-from mistcalc.checks.line import hole_findings, line_checks, line_findings
+from mistcalc.checks.line import hole_findings, line_checks, line_findings, line_verdict
 from mistcalc.line import plumb
+from mistcalc.model.judgement import CallBackBasis
 from mistcalc.model.project import Drain, Nameplate, Piece, Tank
 from mistcalc.model.results import Finding
 from mistcalc.takeoff import list_parts
@@ -73,6 +74,22 @@ def test_a_sound_line_has_but_one_thing_to_say():
 def test_what_is_not_stated_does_not_pass(changes, item, verdict):
     found = check(**changes)
     assert (found[item].verdict if item in found else None) == verdict
+
+
+@pytest.mark.parametrize("level", ["fail", "warn", "note"])
+def test_the_verdict_is_the_worst_of_items_and_of_what_was_found_of_the_line(level):
+    found = (Finding("tube-rating", level, "line/tube"),)
+
+    def judged(**changes):
+        stated, layouts = stated_line(**changes)
+        return line_verdict(stated, plumb(stated, layouts), found, (), CallBackBasis())
+
+    sound = judged(tube={"joints_rated": 5000 * PSI})
+    assert sound.word == {"fail": "no", "warn": "look-again", "note": "pass"}[level]
+    assert sound.fails == (level == "fail") and sound.tube_holds and sound.trapped
+    unknown = {"fail": "no", "warn": "look-again", "note": "some-not-stated"}
+    assert judged().word == unknown[level]  # nobody said what the joints hold
+    assert judged(tube={"joints_rated": 900 * PSI}).word == "no"
 
 
 def test_joints_of_one_piece_that_nobody_rated_are_told():

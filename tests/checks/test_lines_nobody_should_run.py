@@ -199,7 +199,7 @@ def test_water_shut_in_adds_up_and_is_one_figure_everywhere(units):
     assert hottest - start == pytest.approx(duty.tube.trapped_warming)
     cooler = elastic.trapped_rise(tube.material, tube.outside, tube.wall, start - 10.0, hottest - 10.0)
     assert cooler < gained  # as many degrees lower down gain less
-    (sheet,) = shut_in(project.plumbing, solved, Voice(units, "en"))
+    (sheet,) = shut_in(project.plumbing, solved, True, Voice(units, "en"))
     degrees = words.number(duty.tube.trapped_warming, "degrees", units)
     for text in (sheet, said(one, units)):
         assert f" {degrees} °" in text and words.number(start, "temperature", units) in text

@@ -25,6 +25,28 @@ FULL = Finding("air-saturated", "note", "porch/humid")
 DRY = Finding("no-water", "fail", "porch/humid")
 
 
+def test_the_verdict_says_what_the_owner_will_see_and_why_it_is_little():
+    seats = replace(WET, values=(("glasses", ("sofa",)),))
+    damp = replace(LITTLE, values=(("damp", True), ("blown", False), ("small", True)))
+    told = mist_verdict(builders.cooling("humid"), (seats, damp))
+    assert (told.advice, told.floor, told.signs) == ("little", "wet", ("wet_floor",))
+    assert (told.glasses, told.little) == (("sofa",), ("damp", "small"))
+    assert mist_verdict(builders.cooling("humid"), (WET,)).advice == "wet"
+    assert mist_verdict(builders.cooling("humid"), (FELT,)).little == ("felt",)
+    assert mist_verdict(builders.cooling("humid"), ()).little is None
+
+
+def test_the_cold_lies_where_it_is_still_and_claims_are_told_where_they_are_not_reached():
+    """20 degF is the least that the trade promises; no source."""
+    cooled = builders.cooling()
+    still = replace(cooled.layers, still=np.full((2, 3), 0.6))
+    assert mist_verdict(replace(cooled, layers=still), ()).lies is not None
+    assert mist_verdict(replace(cooled, layers=replace(still, still=np.full((2, 3), 0.4))), ()).lies is None
+    low, high = mist_verdict(cooled, ()).claims
+    assert (low * 1.8, high * 1.8) == pytest.approx((20.0, 40.0))
+    assert mist_verdict(builders.cooling(scale=3.0), ()).claims is None
+
+
 @pytest.mark.parametrize(
     ("found", "call", "outcome"),
     [

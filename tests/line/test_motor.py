@@ -139,9 +139,9 @@ def test_the_electricians_rows_stand_on_the_check_sheet(units):
 
     project, _, _ = told(units)
     layouts = tuple(design.lay(patio)[0] for patio in project.patios)
-    solved, _ = design.plumb(project.plumbing, layouts)
-    checks, use = design.installer(project, solved)
-    job = LineJob(project.plumbing, solved, checks, use, Voice(units, "en"))
+    solved, found = design.plumb(project.plumbing, layouts)
+    verdict, use = design.installer(project, solved, found)
+    job = LineJob(project.plumbing, solved, verdict, use, Voice(units, "en"))
     rows = {item.what: item.wanted for group in groups(job) for item in group.items}
     duty = solved.duty
     assert math.isclose(duty.circuit_amps, 1.25 * duty.full_load_amps)

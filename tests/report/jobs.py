@@ -252,13 +252,13 @@ def solved(text: str, name: str = "test") -> Design:
         for day, scale in (("hot", 1.0), ("typical", 0.8), ("humid", 0.2))
     ]
     findings = (*(f for _, found in laid for f in found), *line_findings, *checks.cautions(project))
-    pump_checks, use = design.installer(project, line)
+    verdict, use = design.installer(project, line, line_findings)
     return builders.design(
         project=project,
         layouts=layouts,
         line=line,
         cooling=tuple(cooling),
         findings=findings,
-        pump_checks=pump_checks,
+        line_verdict=verdict,
         use=use,
     )

@@ -153,6 +153,7 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
         "floor_water",
         "scale_water",
         *("run", "little", "fan", "off", "stopped", "no_water"),  # values of `mist`
+        *("builder", "installer", "owner", "trades"),
         *(
             "light",
             "breeze",

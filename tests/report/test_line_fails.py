@@ -8,23 +8,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pytest
-
 from mistcalc.checks import cautions
 from mistcalc.drawing.sheet import Text
-from mistcalc.model.results import Finding, PumpCheck
-from mistcalc.report.line_check import verdict_of
+from mistcalc.model.results import Finding
 from mistcalc.report.sheets import build
-from mistcalc.report.subjects import line_fails
 from mistcalc.report.summary import findings_text, summary
 from tests import builders
 
 PSI = 6894.757293168
 WEAK = Finding(
     "tube-rating", "fail", "line/tube", "tube rating", 145 * PSI, 1000 * PSI, "Pa",
-    values=(("material", "nylon"), ("temperature", 338.7)),
+    values=(("material", "nylon"), ("temperature", 338.7)), audience=("installer",),
 )  # fmt: skip
-PASSED = (PumpCheck("flow", "pass", 1.0, 1.0, "m3/s"),)
 
 
 def porch():
@@ -37,18 +32,13 @@ def failing():
     sound = porch()
     duty = replace(sound.line.duty, tube_rating=145 * PSI)
     line = replace(sound.line, duty=duty)
-    return replace(sound, line=line, findings=(*sound.findings, WEAK), pump_checks=PASSED)
+    verdict = builders.line_verdict(word="no", fails=True, tube_holds=False)
+    hold = replace(builders.hold_plan(), allowed=False)
+    return replace(sound, line=line, findings=(*sound.findings, WEAK), line_verdict=verdict, hold=hold)
 
 
 def told(sheet):
     return " ".join(item.text for item in sheet.items if isinstance(item, Text))
-
-
-@pytest.mark.parametrize(("level", "verdict"), [("fail", "no"), ("warn", "look-again"), ("note", "pass")])
-def test_the_verdict_is_the_worst_of_items_and_of_what_was_found_of_the_line(level, verdict):
-    assert verdict_of(PASSED, (replace(WEAK, level=level),)) == verdict
-    assert verdict_of((replace(PASSED[0], verdict="no"),), (replace(WEAK, level=level),)) == "no"
-    assert verdict_of(PASSED, (Finding("mark-on-member", "fail", "porch/A1"),)) == "pass"  # the builder's
 
 
 def test_every_sheet_of_a_line_that_fails_says_not_to_build_it():
@@ -56,10 +46,6 @@ def test_every_sheet_of_a_line_that_fails_says_not_to_build_it():
     assert all("FAILS: DO NOT BUILD" in told(sheet) for sheet in sheets)
     assert any("Line and pump: FAIL" in told(sheet) for sheet in sheets)
     assert not any("DO NOT BUILD" in told(sheet) for sheet in build(porch(), "us", "en"))
-
-
-def test_a_test_on_site_that_fails_is_no_reason_to_leave_it_unbuilt():
-    assert not line_fails((Finding("hold-test-leak", "fail", "line"),))
 
 
 def test_no_test_above_what_tube_and_joints_are_rated_for():

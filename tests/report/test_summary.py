@@ -10,8 +10,9 @@ import pytest
 
 from mistcalc.checks.cautions import cautions
 from mistcalc.model.project import Nameplate
-from mistcalc.model.results import Finding, PumpCheck
-from mistcalc.report.summary import by_level, findings_page, findings_text, summary
+from mistcalc.model.results import Finding
+from mistcalc.report.subjects import judged
+from mistcalc.report.summary import findings_page, findings_text, summary
 from tests import builders
 
 
@@ -163,26 +164,25 @@ def test_the_screen_shows_failures_before_all_else_and_counts_the_rest():
 
 def test_findings_are_worst_first_and_never_twice():
     found = crowded().findings
-    ordered = by_level((*found, *found))
+    ordered = judged((*found, *found))
     assert [f.level for f in ordered] == ["fail"] * 20 + ["warn"] * 20 + ["note"] * 20
 
 
-def test_the_verdict_on_a_pump_is_its_worst_items_here_as_on_the_check_sheet():
-    def told(*verdicts: str) -> str:
-        checks = tuple(PumpCheck("flow", v, 1.0, 1.0, "m3/s") for v in verdicts)  # type: ignore[arg-type]
+def test_the_verdict_on_a_pump_is_the_one_of_the_design():
+    def told(word: str) -> str:
+        verdict = builders.line_verdict(word=word)
         plated = replace(builders.design().line.duty, from_nameplate=True)
         design = builders.design()
-        design = replace(design, line=replace(design.line, duty=plated), pump_checks=checks)
+        design = replace(design, line=replace(design.line, duty=plated), line_verdict=verdict)
         pump = design.project.plumbing.pump
         plate = Nameplate(6e-5, 6.9e6, 746.0, 115.0)
         plumbing = replace(design.project.plumbing, pump=replace(pump, nameplate=plate))
         return summary(replace(design, project=replace(design.project, plumbing=plumbing)))
 
-    assert "Verdict: PASS" in told("pass", "pass")
-    assert "Verdict: LOOK" in told("pass", "look-again")
-    assert "Verdict: FAIL" in told("no", "look-again")
-    assert "Verdict: NOT ALL" in told("pass", "not-stated")  # an unknown is no pass
-    assert "Verdict: LOOK" in told("not-stated", "look-again")
+    assert "Verdict: PASS" in told("pass")
+    assert "Verdict: LOOK" in told("look-again")
+    assert "Verdict: FAIL" in told("no")
+    assert "Verdict: NOT ALL" in told("some-not-stated")  # an unknown is no pass
 
 
 def test_check_lists_all():
@@ -194,23 +194,24 @@ def test_check_lists_all():
 
 
 def test_an_answer_from_the_site_stands_under_what_can_hurt_whoever_acts_on_it():
-    answer = Finding("callback-look", "note", "line", values=(("marks", ("A2",)),))
+    answer = Finding("callback-look", "note", "line", values=(("marks", ("A2",)),), topic="site")
     text = findings_page(design(findings=(answer, *cautions(builders.project()))), "p.toml", "us", "en")
     assert text.index("DANGER") < text.index("Power off and locked") < text.index("FINDINGS")
     assert "DANGER" not in findings_page(design(), "p.toml", "us", "en").partition("FINDINGS")[0]
 
 
 def test_why_it_is_little_is_said_once_for_patios_that_share_it():
+    sound = builders.design().verdicts
+
     def little(patio, day, *why):
-        values = (("afternoon", day), *((reason, True) for reason in why))
-        return Finding("little-cooling", "note", f"{patio}/{day}", values=values)
+        return replace(sound[0], patio=patio, afternoon=day, little=why)
 
     patios = ("front", "side", "back")
     same = tuple(little(p, day, "damp") for p in patios for day in ("hot", "typical", "humid"))
-    text = " ".join(summary(design(findings=same)).split())
+    text = " ".join(summary(design(verdicts=(*sound, *same))).split())
     assert "Why little: Hot (damp air), Typical (damp air), Humid (damp air)." in text
     apart = (little("front", "hot", "damp"), little("side", "hot", "damp"), little("back", "hot", "coarse"))
-    text = " ".join(summary(design(findings=apart)).split())
+    text = " ".join(summary(design(verdicts=(*sound, *apart))).split())
     assert "Why little: Hot front, side (damp air), Hot back (coarse drops)." in text
 
 

@@ -30,6 +30,7 @@ from mistcalc.model.results.cooling import (
     PLACES,
     Breeze,
     Call,
+    ColdLies,
     Cooling,
     Driver,
     Feel,
@@ -46,6 +47,7 @@ from mistcalc.model.results.design import Design, Part
 from mistcalc.model.results.duty import (
     Duty,
     Filling,
+    LineVerdict,
     PointDuty,
     PumpCheck,
     RunGrowth,
@@ -55,7 +57,7 @@ from mistcalc.model.results.duty import (
     WaterUse,
     ZoneDrain,
 )
-from mistcalc.model.results.finding import LEVELS, Finding, Level, framing_unknown
+from mistcalc.model.results.finding import LEVELS, Audience, Finding, Level, Topic, Work, framing_unknown
 from mistcalc.model.results.hold import (
     Answer,
     FrostHours,
@@ -110,12 +112,14 @@ __all__ = [
     "READINGS",
     "Air",
     "Answer",
+    "Audience",
     "Blocked",
     "Breeze",
     "Call",
     "CallBack",
     "CauseShare",
     "Clash",
+    "ColdLies",
     "Cooling",
     "Design",
     "Diagnosis",
@@ -149,6 +153,7 @@ __all__ = [
     "Line",
     "LineNode",
     "LineTube",
+    "LineVerdict",
     "Mark",
     "MarkFlow",
     "MeasuredDrop",
@@ -173,6 +178,7 @@ __all__ = [
     "SolvedLine",
     "StateCard",
     "ToldAgain",
+    "Topic",
     "TubeDuty",
     "Verdict",
     "WaterDuty",
@@ -182,6 +188,7 @@ __all__ = [
     "Wet",
     "Wetness",
     "WindClass",
+    "Work",
     "Worth",
     "ZoneDrain",
     "ZoneFlow",

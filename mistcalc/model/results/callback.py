@@ -6,7 +6,7 @@ import datetime
 from dataclasses import dataclass
 from typing import Literal
 
-from mistcalc.model.judgement import Cause
+from mistcalc.model.judgement import SURE, Cause
 from mistcalc.model.quantities import CubicMetrePerSecond, Pascal, Share
 from mistcalc.model.reprs import ShortRepr
 
@@ -98,6 +98,12 @@ class ExpectedReading:
     at: str  # a mark or a node; "" where the name says it
     full_scale: float  # of the gauge; inf where there is none
     held: Pascal | None = None  # pressure at which the creep is read
+
+    @property
+    def sound(self) -> tuple[float, float]:
+        """Between what nineteen sound lines of twenty show."""
+        off = SURE * self.deviation
+        return max(0.0, self.value - off), max(0.0, self.value + off)
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,6 +43,15 @@ Call = Literal["run", "little", "damp", "fan", "off", "stopped", "no_water"]
 
 
 @dataclass(frozen=True, slots=True)
+class ColdLies:
+    """How the cold lies with so little wind that it does not mix: drops of dry bulb, middle of the range."""
+
+    floor: Kelvin
+    seated: Kelvin
+    standing: Kelvin
+
+
+@dataclass(frozen=True, slots=True)
 class MistVerdict:
     """The one judgement of the mist on one afternoon, which every sheet and screen only phrases."""
 
@@ -52,6 +61,15 @@ class MistVerdict:
     outcome: str  # one word for a table: dry, damp, wet, glasses, carried, clammy, little, little-wet, ...
     find_out: tuple[str, ...]  # names of `Worth` that would narrow the range enough to be worth the trouble
     stopped: Share = 0.0  # of the hours, in which the control keeps the mist off
+    advice: str = "run"  # the call; "wet": run it until the floor is wet
+    floor: Literal["dry", "damp", "wet"] = "dry"
+    signs: tuple[str, ...] = ()  # what else the owner will see: wet_floor, damp_floor, dewy, carried, damp
+    glasses: tuple[str, ...] = ()  # seats at which faces and glasses get wet
+    little: tuple[str, ...] | None = (
+        None  # why it is little: damp, blown, small, coarse, felt; None: it is not
+    )
+    claims: tuple[Kelvin, Kelvin] | None = None  # what the trade promises, where the seats do not reach it
+    lies: ColdLies | None = None  # None: the wind mixes it
 
 
 BAND = (0.1, 0.5, 0.9)  # points of every range
@@ -160,6 +178,14 @@ class Cooling(ShortRepr):
     def weather_share(self) -> float:
         """Share of the range that the day's weather makes; the rest nobody knows of this patio."""
         return next((driver.share for driver in self.drivers if driver.name == "weather"), 0.0)
+
+    def most(self) -> tuple[float, ...]:
+        """The most that any mist could do, K, 10, 50 and 90 %."""
+        return quantiles(self.depression)
+
+    def fate(self, name: str) -> tuple[float, ...]:
+        """What becomes of the water: share of it, 10, 50 and 90 %. name: one of FATES."""
+        return quantiles(self.fates[name])
 
     def band(self, place: str, shares: tuple[float, ...] = BAND) -> tuple[float, ...]:
         """Drop at `place` (K) below which these shares of draws and hours lie."""

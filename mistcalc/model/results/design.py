@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air, StateCard
 from mistcalc.model.results.cooling import Cooling, MistVerdict, Picture, Wetness
-from mistcalc.model.results.duty import PumpCheck, WaterUse
+from mistcalc.model.results.duty import LineVerdict, WaterUse
 from mistcalc.model.results.finding import Finding
 from mistcalc.model.results.hold import HoldPlan
 from mistcalc.model.results.lid import Layout
@@ -34,12 +34,12 @@ class Design:
     afternoons: tuple[Air, ...]
     layouts: tuple[Layout, ...]
     line: Line
+    line_verdict: LineVerdict
     cooling: tuple[Cooling, ...]  # patios x afternoons
     parts: tuple[Part, ...]
     cards: tuple[StateCard, ...]
     findings: tuple[Finding, ...]
     code: str  # short content code: stale paper shows
-    pump_checks: tuple[PumpCheck, ...] = ()
     use: WaterUse | None = None
     hold: HoldPlan | None = None
     pictures: tuple[Picture, ...] = ()  # one for each of `cooling`, in its order

@@ -153,6 +153,28 @@ class PumpCheck:
     most: bool = False  # is `needs` a most and not a least?
 
 
+@dataclass(frozen=True, slots=True)
+class LineVerdict:
+    """Line and pump, or line and mains, as planned: the one judgement which sheets and screens only phrase.
+
+    meter, cup: by what share of the flow planned a sound line may read more or less, nineteen times of
+    twenty: new nozzles differ from what their maker prints, one from the next, and a meter or a cup errs.
+    """
+
+    word: Verdict | Literal["some-not-stated"]  # the last: only what nobody stated keeps it from a pass
+    fails: bool  # something must be mended before it is built
+    items: tuple[PumpCheck, ...]  # of the installer's check; none without nozzles
+    tube_holds: bool  # tube and joints, hot, stand the pressure the line works at
+    trapped: bool  # and water shut in there passes what they stand
+    meter: Share
+    cup: Share
+
+    def sound(self, flow: CubicMetrePerSecond, cup: bool = False) -> tuple[float, float]:
+        """Between which flows a sound line reads where `flow` is planned [m3/s]."""
+        off = self.cup if cup else self.meter
+        return flow * (1.0 - off), flow * (1.0 + off)
+
+
 @dataclass(frozen=True, slots=True, repr=False)
 class Duty(ShortRepr):
     """What the pump set must do. `pick_*` None for a line on the mains."""

@@ -7,6 +7,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 Level = Literal["danger", "caution", "fail", "warn", "note"]
+# For whom a finding is. trades: whoever comes for one thing, as a plasterer or an electrician does.
+Audience = Literal["builder", "installer", "owner", "trades"]
+# What it is about: the design; a caution; an answer to what was read on site; a measuring day.
+Topic = Literal["design", "caution", "site", "day"]
+# The work before which a caution is told in short. again: on every further sheet of that work too; keep: to
+# an owner, of what is his own to do; measure: to whoever sits through a measuring day.
+Work = Literal["drill", "line", "call", "test", "watch", "valves", "sit", "again", "keep", "measure"]
 
 # As they are shown: what can hurt somebody stands first. danger: death or serious injury, caution: minor or
 # moderate injury, if it is ignored. These are the meanings of ANSI Z535.4, as makers of labels quote it; its
@@ -21,6 +28,7 @@ class Finding:
 
     `where` is a path such as "court/L2". `provided` and `required` are in `unit` (SI).
     `values` and `fix` hold what the sentence needs, as (name, value) pairs of plain values.
+    `audience`: whose sheets tell it; empty: the screen alone.
     """
 
     code: str
@@ -33,6 +41,9 @@ class Finding:
     source: str = ""
     values: tuple[tuple[str, object], ...] = ()
     fix: tuple[tuple[str, object], ...] = ()
+    audience: tuple[Audience, ...] = ()
+    topic: Topic = "design"
+    work: tuple[Work, ...] = ()
 
     @property
     def rank(self) -> int:

@@ -178,3 +178,4 @@ class HoldPlan(ShortRepr):
     test: GaugeTest
     watch: GaugeWatch | None
     frost: FrostHours | None  # None without a watch or a climate file
+    allowed: bool = True  # the weakest of tube and joints stands the pressure of the test

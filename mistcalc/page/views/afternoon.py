@@ -36,7 +36,7 @@ def show(opened: Desk) -> None:
         parts.side(opened.label("page.shapes" if airs[0].hours_used else "page.shapes_typed"))
         parts.side(afternoon_told.behind(job, cooled[0], voice))
         parts.side(opened.label("page.cooling_meant"))
-        parts.side(slogan(cooled[0], voice))
+        parts.side(slogan(job, cooled[0], voice))
         _winds(cooled, voice)
         _feel(opened, cooled)
         _feel_each(opened, cooled[0], [seat.name for seat in job.layout_of(patio.name).lid.seats])

@@ -18,7 +18,6 @@ from mistcalc.model.site import standing
 from mistcalc.page import desk, store
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import controls, hold, parts, work
-from mistcalc.report.line_check import SURE
 
 GAUGES = ("gauge", "inlet", "port")
 CUPS = ("near", "far")
@@ -104,8 +103,7 @@ def _title(opened: Desk, one: ExpectedReading) -> str:
 def _shown(opened: Desk, one: ExpectedReading) -> str:
     """Between what nineteen sound lines of twenty show, beside the blank."""
     kind = "bucket" if one.name in (*CUPS, "creep") else "pressure" if one.name in GAUGES else "flow"
-    low, high = (max(0.0, one.value + sign * SURE * one.deviation) for sign in (-1, 1))
-    told = {"low": parts.show(opened, low, kind), "high": parts.show(opened, high, kind)}
+    told = {end: parts.show(opened, at, kind) for end, at in zip(("low", "high"), one.sound, strict=True)}
     return opened.label("page_callback.sound", **told)
 
 

@@ -17,7 +17,6 @@ from mistcalc.model.site import STRIKE, SiteEntry, standing, strike_of
 from mistcalc.page import desk, store
 from mistcalc.page.desk import Desk
 from mistcalc.page.views import controls, parts
-from mistcalc.report.hold_sheets import may_test
 
 SHOWN = 40  # latest lines of the log
 KINDS: tuple[HoldKind, ...] = ("test", "watch")
@@ -33,7 +32,7 @@ def show(opened: Desk, line: Line) -> None:
     parts.heading(opened.label("page_hold.head"))
     own = [opened.label("paper_test.parts"), *([opened.label("paper_watch.low")] if plan.watch else [])]
     parts.alerts(opened, design.cautions(opened.project, desk.hottest(opened)), "test", own)
-    if not may_test(plan, line):
+    if not plan.allowed:
         told = {"rating": line.duty.tube_rating, "gauge": plan.test.gauge}
         parts.sentence(opened.label("paper_test.none", **told))
         return

@@ -18,11 +18,11 @@ from mistcalc.model.project import Patio, Project, Run
 from mistcalc.model.results import Finding, Layout, framing_unknown
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
-from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, off_joist, on_tape
+from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, fix_of, on_tape
 from mistcalc.page.lid import lid_data
 from mistcalc.page.moves import Moves, read_moves
 from mistcalc.page.views import controls, parts, work
-from mistcalc.report.subjects import within
+from mistcalc.report.subjects import notes_apart, within
 
 _SOURCE = resources.files("mistcalc.page")
 
@@ -64,7 +64,8 @@ def _follow(identity: str) -> None:
     patio = next((p for p in project.patios if p.name == opened.patio.name), opened.patio)
     layout, found = design.lay(patio, house=project.house_names)
     parts.headline(headline(opened, layout, found))
-    _clashes(opened, patio, layout, [finding for finding in found if finding.level != "note"])
+    look, notes = notes_apart(found)
+    _clashes(opened, patio, look)
     if wrong := st.session_state.pop("refused-move", None):
         parts.refuse(wrong)
     run_name = _chooser(opened)
@@ -78,7 +79,7 @@ def _follow(identity: str) -> None:
         on_edit_change=lambda: take_message(identity, patio.name, st.session_state[key].edit),
         on_settled_change=lambda: st.session_state.update(settled=True),
     )
-    parts.findings(opened, [finding for finding in found if finding.level == "note"])
+    parts.findings(opened, notes)
 
 
 def take_message(identity: str, patio: str, message: object) -> None:
@@ -147,19 +148,15 @@ def headline(opened: Desk, layout: Layout, found: Iterable[Finding]) -> str:
     return " ".join(told)
 
 
-def _clashes(opened: Desk, patio: Patio, layout: Layout, found: list[Finding]) -> None:
+def _clashes(opened: Desk, patio: Patio, found: Iterable[Finding]) -> None:
     """Findings of the lid; where a smallest fix is known, a button that does it."""
-    fixes = {fix.move: fix for fix in layout.fixes}
-    for number, finding in enumerate(sorted(found, key=lambda f: f.rank)):
-        thing = within(finding, patio.name)
-        fix, key = fixes.get(thing), f"fix-{thing}"
-        if finding.code == "thing-on-joist":
-            fix, key = off_joist(finding), f"off-joist-{thing}"
+    for number, finding in enumerate(found):
+        thing, fix = within(finding, patio.name), fix_of(finding)
         edit = fix_edit(patio, fix) if fix is not None else None
         with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
             parts.findings(opened, [finding])
             if edit is not None:
-                move = opened.label("page.move_thing", name=thing)
+                move, key = opened.label("page.move_thing", name=thing), f"fix-{finding.code}-{thing}"
                 controls.button(move, key=key, on_click=parts.commit, args=(opened, [edit]))
 
 
@@ -225,5 +222,5 @@ def _what_follows(opened: Desk) -> None:
         for day in job.cooling
         if day.patio == opened.patio.name
     ]
-    parts.facts([*rows, *parts.pump_rows(opened, job.line, job.pump_checks, job.findings)])
+    parts.facts([*rows, *parts.pump_rows(opened, job.line, job.line_verdict)])
     parts.side(opened.label("page.cooling_meant"))

@@ -11,7 +11,7 @@ from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Path, Put
 from mistcalc.page.views import callback, controls, hold, parts
-from mistcalc.report.line_check import LineJob, facts, groups, verdict_of
+from mistcalc.report.line_check import LineJob, facts, groups
 from mistcalc.report.voice import Voice
 
 
@@ -19,10 +19,10 @@ def show(opened: Desk) -> None:
     project = opened.project
     layouts = tuple(layout for layout, _ in design.lay_all(project))
     line, found = design.plumb(project.plumbing, layouts, desk.hottest(opened))
-    checks, use = design.installer(project, line)
+    judged, use = design.installer(project, line, found)
     voice = Voice(project.units, project.language)
-    listed = LineJob(project.plumbing, line, checks, use, voice, project.call_back, project.patios)
-    verdict = opened.label(f"verdict.{verdict_of(checks, found)}") if checks else ""
+    listed = LineJob(project.plumbing, line, judged, use, voice, project.patios)
+    verdict = opened.label(f"verdict.{judged.word}") if judged.items else ""
     if verdict:
         parts.headline(opened.label(f"paper_check.verdict_{listed.supply}", verdict=verdict))
     far = opened.label("page.line_head", mark=line.far_mark, far=line.far_gauge, supply=line.supply_gauge)

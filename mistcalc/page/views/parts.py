@@ -9,14 +9,12 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 import streamlit as st
 
 from mistcalc import units, words
-from mistcalc.model.results import Finding, Line, PumpCheck
+from mistcalc.model.results import Finding, Line, LineVerdict, Work
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Path, Put, get
 from mistcalc.page.views import controls
-from mistcalc.report import warned
-from mistcalc.report.line_check import verdict_of
-from mistcalc.report.subjects import CAUTION, at_hand
+from mistcalc.report import subjects, warned
 from mistcalc.report.voice import Voice
 
 INCHES_ALONE = 1.25  # m: 4 ft and a little
@@ -153,7 +151,7 @@ def show(opened: Desk, value: float | None, kind: str) -> str:
     return words.number(value, kind, opened.project.units, opened.project.language)
 
 
-def alerts(opened: Desk, found: Iterable[Finding], where: str, more: Sequence[str] = ()) -> None:
+def alerts(opened: Desk, found: Iterable[Finding], where: Work, more: Sequence[str] = ()) -> None:
     """What can hurt a hand at one kind of work, boxed grade by grade; it stands before the work.
 
     more: dangers of this work alone.
@@ -161,23 +159,20 @@ def alerts(opened: Desk, found: Iterable[Finding], where: str, more: Sequence[st
     voice = Voice(opened.project.units, opened.project.language)
     source = base64.b64encode(ALERT_SIGN.encode()).decode()
     sign = f'<img alt="" width="28" height="24" src="data:image/svg+xml;base64,{source}"> '
-    for grade, of in at_hand(found, where):
+    for grade, of in subjects.at_hand(found, where):
         word = safe(opened.label(f"level.{grade}"))
-        own = more if grade == "danger" else ()
+        own = more if subjects.dangerous(grade) else ()
         told = "".join(f"<li>{safe(text)}</li>" for text in (*own, *(warned.short(one, voice) for one in of)))
         st.html(f'<div class="alert {grade}" role="note"><b>{sign}{word}</b><ul>{told}</ul></div>')
 
 
 def cautions(opened: Desk, found: Iterable[Finding]) -> None:
     """Every caution that applies, in whole sentences, folded; the boxes before the work say what to do."""
-    told = sorted((f for f in found if f.code.startswith(CAUTION)), key=lambda f: f.rank)
     with controls.folded(opened.label("page.all_cautions")):
-        findings(opened, told)
+        findings(opened, subjects.cautions(found))
 
 
-def pump_rows(
-    opened: Desk, line: Line, checks: Iterable[PumpCheck], found: Iterable[Finding]
-) -> list[tuple[str, str]]:
+def pump_rows(opened: Desk, line: Line, verdict: LineVerdict) -> list[tuple[str, str]]:
     """What the line asks of its pump, or of the mains; last the verdict of the installer's check."""
     duty = line.duty
     rows = [
@@ -193,5 +188,5 @@ def pump_rows(
         rows.append((opened.label(key), show(opened, duty.pick_flow, "flow")))
     if duty.used_share is not None:
         rows.append((opened.label("page.pump_used"), show(opened, duty.used_share, "share")))
-    rows.append((opened.label("page.pump_verdict"), opened.label(f"verdict.{verdict_of(checks, found)}")))
+    rows.append((opened.label("page.pump_verdict"), opened.label(f"verdict.{verdict.word}")))
     return rows
