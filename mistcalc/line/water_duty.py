@@ -13,7 +13,7 @@ from mistcalc.errors import MistcalcError
 from mistcalc.line.point_duty import drawn
 from mistcalc.model.project import Control, Nozzle, Plumbing
 from mistcalc.model.results import Layout, Line, MarkFlow, SolvedLine, WaterDuty, WaterUse
-from mistcalc.physics import hardness, nozzle
+from mistcalc.physics import hardness, nozzle, water
 
 PASSED = 0.02  # of the solids, by reverse osmosis: it keeps back 98-99 %; common practice, one page
 # Discharge coefficient of a misting nozzle, from trade tables of orifice and flow: 0.14 to 0.36. The largest
@@ -93,8 +93,8 @@ def _indices(plumbing: Plumbing) -> tuple[float, float] | None:
     if stated.treatment in ("reverse osmosis", "softener"):
         return None
     hottest = float(np.clip(plumbing.tube_temperature, stated.temperature, 373.0))
-    saturation = hardness.saturation_ph(hottest, *figures)  # type: ignore[arg-type]
-    return float(hardness.langelier(stated.ph, saturation)), float(hardness.ryznar(stated.ph, saturation))
+    report = (stated.ph, *(float(figure or 0.0) / hardness.MILLIGRAM for figure in figures), hottest)
+    return float(water.langelier_index(*report)), float(water.ryznar_index(*report))
 
 
 # ------------------------------------------------------------------ nozzles

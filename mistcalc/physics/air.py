@@ -92,8 +92,8 @@ def _ratio(vapour_pressure: Floats, air_pressure: Floats) -> Floats:
 def humidity_ratio(t: ArrayLike, relative_humidity: ArrayLike, air_pressure: ArrayLike) -> Floats:
     """Humidity ratio of air at t and a relative humidity of 0-1 [kg/kg].
 
-    Relative humidity is that over the stable surface. RangeError where the vapour alone would reach the
-    air pressure. Source: HoF 2017 ch. 1 eq. 20 and 22.
+    t: K; relative_humidity: over the stable surface; air_pressure: Pa. RangeError where the vapour alone
+    would reach the air pressure. Source: HoF 2017 ch. 1 eq. 20 and 22.
     """
     p = pressure_within(air_pressure)
     vapour = within("relative_humidity", relative_humidity, 0.0, 1.0, "1") * saturation_pressure(t)
@@ -104,7 +104,10 @@ def humidity_ratio(t: ArrayLike, relative_humidity: ArrayLike, air_pressure: Arr
 
 
 def saturated_ratio(t: ArrayLike, air_pressure: ArrayLike, surface: Surface | None = None) -> Floats:
-    """Humidity ratio of saturated air at t [kg/kg]; `surface` as in `saturation_pressure`."""
+    """Humidity ratio of saturated air at t [kg/kg]. Source: HoF 2017 ch. 1 eq. 20.
+
+    t: K, 173.15-473.15; air_pressure: Pa; `surface` as in `saturation_pressure`. RangeError where it boils.
+    """
     p = pressure_within(air_pressure)
     vapour = saturation_pressure(t, surface)
     if np.any(vapour >= p):
@@ -113,7 +116,10 @@ def saturated_ratio(t: ArrayLike, air_pressure: ArrayLike, surface: Surface | No
 
 
 def vapour_pressure(ratio: ArrayLike, air_pressure: ArrayLike) -> Floats:
-    """Partial pressure of the vapour in air of a humidity ratio [Pa]. HoF 2017 ch. 1 eq. 20 inverted."""
+    """Partial pressure of the vapour in air of a humidity ratio [Pa].
+
+    Source: HoF 2017 ch. 1 eq. 20 inverted.
+    """
     ratio = ratio_within(ratio)
     return pressure_within(air_pressure) * ratio / (MASS_RATIO + ratio)
 
@@ -136,7 +142,10 @@ def enthalpy(t: ArrayLike, ratio: ArrayLike) -> Floats:
 
 
 def temperature(h: ArrayLike, ratio: ArrayLike) -> Floats:
-    """Dry bulb of air of a given enthalpy and humidity ratio [K]: `enthalpy` inverted."""
+    """Dry bulb of air of a given enthalpy and humidity ratio [K]: `enthalpy` inverted.
+
+    h: J per kg of dry air; ratio: kg/kg. Source: HoF 2017 ch. 1 eq. 30.
+    """
     w = ratio_within(ratio)
     t = ZERO_CELSIUS + (np.asarray(h, dtype=float) - w * LATENT_AT_ZERO) / (CP_DRY + w * CP_VAPOUR)
     return within("temperature", t, COLDEST, HOTTEST, "K")
@@ -148,7 +157,10 @@ def water_enthalpy(t: ArrayLike) -> Floats:
 
 
 def latent_heat(t: ArrayLike) -> Floats:
-    """Latent heat of evaporation [J/kg], vapour less liquid enthalpy. HoF 2017 ch. 1 eq. 30 and 33."""
+    """Latent heat of evaporation [J/kg], vapour less liquid enthalpy.
+
+    Source: HoF 2017 ch. 1 eq. 30 and 33.
+    """
     celsius = within("temperature", t, COLDEST, HOTTEST, "K") - ZERO_CELSIUS
     return LATENT_AT_ZERO - (CP_WATER - CP_VAPOUR) * celsius
 
@@ -159,13 +171,19 @@ def density(t: ArrayLike, ratio: ArrayLike, air_pressure: ArrayLike) -> Floats:
 
 
 def virtual_temperature(t: ArrayLike, ratio: ArrayLike) -> Floats:
-    """Temperature of dry air that would be as light as this moist air at the same pressure [K]."""
+    """Temperature of dry air that would be as light as this moist air at the same pressure [K].
+
+    Source: HoF 2017 ch. 1 eq. 11 and 26.
+    """
     t, w = within("temperature", t, COLDEST, HOTTEST, "K"), ratio_within(ratio)
     return t * (1 + VIRTUAL * w) / (1 + w)
 
 
 def pressure_at_elevation(z: ArrayLike) -> Floats:
-    """Standard-atmosphere air pressure at an elevation [Pa]. z: m, -5,000 to 11,000. HoF ch. 1 eq. 3."""
+    """Standard-atmosphere air pressure at an elevation [Pa]. z: m, -5,000 to 11,000.
+
+    Source: HoF 2017 ch. 1 eq. 3.
+    """
     z = within("elevation", z, -5000.0, 11000.0, "m")
     return 101325 * (1 - 2.25577e-5 * z) ** 5.2559
 
@@ -228,8 +246,8 @@ def settled_temperature(
 
     Solves h = h_s(T) + (water - w_s(T)) h_l(T) per kg of dry air: h total enthalpy [J/kg], water vapour and
     liquid together [kg/kg]. The liquid may come out negative: then T is the thermodynamic wet bulb of
-    unsaturated air, for HoF 2017 ch. 1 eq. 33 is this same balance. Halley's method, fixed steps from
-    `start`. Nothing is checked: this is the core of `wet_bulb` and of the plume.
+    unsaturated air. Halley's method, fixed `steps` from `start` [K]. Nothing is checked: this is the core of
+    `wet_bulb` and of the plume. Source: HoF 2017 ch. 1 eq. 33, which is this same balance.
     """
     return _settled(h, water, air_pressure, _WATER, 0.0, CP_WATER, start, steps)
 
@@ -289,10 +307,10 @@ class StateCard:
 
 
 def state_card(t: float, relative_humidity: float, air_pressure: float) -> StateCard:
-    """A single state of moist air, from PsychroLib, with this module's wet bulb to compare.
+    """A single state of moist air [`StateCard`], from PsychroLib, with this module's wet bulb to compare.
 
     t: K, 203.15-343.15; relative_humidity: 0-1; air_pressure: Pa. Scalars only, checked before the
-    library sees them, for it answers some impossible states without complaint.
+    library sees them, for it answers some impossible states without complaint. Source: PsychroLib.
     """
     t = float(within("temperature", t, 203.15, 343.15, "K"))
     p = float(pressure_within(air_pressure))

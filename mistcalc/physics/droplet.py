@@ -139,7 +139,8 @@ def warming(
     """A drop not yet at its steady temperature: vapour leaving [kg/s], and heat left to warm it [W].
 
     drop_temperature: K; the rest as in `area_shrink_rate`. The heat is what arrives less what the vapour
-    carries off, negative while the drop cools; both are 0 at saturation and equal temperature.
+    carries off, negative while the drop cools; both are 0 at saturation and equal temperature. Source:
+    `area_shrink_rate`.
     """
     drop = air.within("drop_temperature", drop_temperature, 233.0, 344.0, "K")
     t, w, p, d, v = _checked(t, ratio, air_pressure, diameter, speed)
@@ -148,7 +149,7 @@ def warming(
 
 
 def drag_coefficient(reynolds: ArrayLike) -> Floats:
-    """Drag coefficient of a sphere, Re 0.001-1,000. Source: Schiller & Naumann 1933."""
+    """Drag coefficient of a sphere [1]; reynolds: 0.001-1,000. Source: Schiller & Naumann 1933."""
     re = air.within("Reynolds number", reynolds, 1e-12, 5000.0, "1")
     return 24 / re * (1 + 0.15 * re**0.687)
 
@@ -157,7 +158,8 @@ def terminal_speed(diameter: ArrayLike, t: ArrayLike, ratio: ArrayLike, air_pres
     """Speed at which a drop falls steadily through still air [m/s].
 
     diameter: m, 1 um-2 mm (larger drops flatten and fall slower than this says); t: K; ratio: kg/kg;
-    air_pressure: Pa. Weight less buoyancy against Schiller-Naumann drag; Newton, eight fixed steps.
+    air_pressure: Pa. Weight less buoyancy against drag; Newton, eight fixed steps. Source: Schiller & Naumann
+    1933.
     """
     t, w, p, d, _ = _checked(t, ratio, air_pressure, diameter, 0.0)
     density, mu = air.density(t, w, p), viscosity(t)
@@ -165,7 +167,10 @@ def terminal_speed(diameter: ArrayLike, t: ArrayLike, ratio: ArrayLike, air_pres
 
 
 def settling_speed(d: Floats, density: Floats, mu: Floats, excess_density: Floats) -> Floats:
-    """The unchecked core of `terminal_speed`: drop diameter, gas density and viscosity, drop less gas."""
+    """The unchecked core of `terminal_speed` [m/s]. Source: `terminal_speed`.
+
+    d: drop diameter, m; density: of the gas, kg/m3; mu: its viscosity, Pa s; excess_density: drop less gas.
+    """
     # Re (1 + 0.15 Re^0.687) = Archimedes / 18, solved in x = ln Re, where both ends are straight lines.
     target = excess_density * density * GRAVITY * d * d * d / (18 * mu * mu)
     log_target = np.log(target)
@@ -177,10 +182,10 @@ def settling_speed(d: Floats, density: Floats, mu: Floats, excess_density: Float
 
 
 def settling_reynolds(weight: Floats) -> Floats:
-    """Reynolds number of a settling drop without iterating, for inner loops; unchecked.
+    """Reynolds number [1] of a settling drop without iterating, for inner loops; unchecked.
 
     weight: (water - air density) air density g d^3 / (18 viscosity^2), up to 3e4, the Reynolds number Stokes
-    drag alone would give. A rational fit to Schiller-Naumann drag, within 0.4 %.
+    drag alone would give. Source: a rational fit to Schiller & Naumann 1933, within 0.4 %.
     """
     u = np.sqrt(weight)
     stokes = 1 + u * (2.53008 + 0.04779 * u)
@@ -210,11 +215,12 @@ def fall(
     speed: ArrayLike = 0.0,
     steps: int = 200,
 ) -> Fall:
-    """Drops falling and evaporating in still air, released at `speed` downward, until gone or `duration`.
+    """Drops falling and evaporating in still air [`Fall`], until gone or `duration`.
 
-    diameter: m; t: K; ratio: kg/kg; air_pressure: Pa; duration: s; speed: m/s at release. Twice `steps`
-    steps at most: each takes the drop's area down by 1/steps of its first value, or lasts duration/steps,
-    whichever is shorter. Speed relaxes exactly within a step, so that small drops are not stiff.
+    diameter: m; t: K; ratio: kg/kg; air_pressure: Pa; duration: s; speed: m/s downward at release. Twice
+    `steps` steps at most: each takes the drop's area down by 1/steps of its first value, or lasts
+    duration/steps, whichever is shorter. Speed relaxes exactly within a step, so that small drops are not
+    stiff. Source: `area_shrink_rate` and `drag_coefficient`.
     """
     t, w, p, d0, v = np.broadcast_arrays(*_checked(t, ratio, air_pressure, diameter, speed))
     duration = float(air.within("duration", duration, 0.0, 1e6, "s"))

@@ -38,7 +38,11 @@ ELASTIC: dict[str, Elastic] = {
 
 
 def elastic(material: str) -> Elastic:
-    """Modulus, Poisson's ratio and expansion of a tube material; MistcalcError names one it does not know."""
+    """Modulus [Pa], Poisson's ratio and expansion [1/K] of a tube material, such as "stainless 304".
+
+    MistcalcError names one it does not know. Source: ASM Metals Handbook, Copper Tube Handbook; plastics from
+    memory.
+    """
     try:
         return ELASTIC[material]
     except KeyError:
@@ -49,8 +53,8 @@ def stretch(material: str, outside: ArrayLike, wall: ArrayLike) -> Floats:
     """Share by which a closed tube's inside volume grows per pascal within [1/Pa].
 
     [2 (1 + n) k^2 + 3 (1 - 2 n)] / [E (k^2 - 1)], k outside over inside diameter: twice the hoop strain at
-    the bore and once the axial strain of Lame's thick cylinder (Timoshenko, Strength of Materials, part II).
-    Raises MistcalcError for a wall that leaves no bore.
+    the bore and once the axial strain. Source: Lame's thick cylinder, Timoshenko, Strength of Materials, part
+    II. material: as for `elastic`; outside, wall: m. Raises MistcalcError for a wall that leaves no bore.
     """
     modulus, poisson, _ = elastic(material)
     outer, thick = np.asarray(outside, float), np.asarray(wall, float)
@@ -65,14 +69,19 @@ def trapped_slope(material: str, outside: ArrayLike, wall: ArrayLike, temperatur
 
     Water's swelling less the tube's, over the give of both. Below 0 where the tube swells more than the
     water does (plastics; water under about 8 degC). Water's values are those at 0.1 MPa: good to 5 % up to
-    200 bar. `temperature` 253.15 to 383.15 K, RangeError outside.
+    200 bar. material, outside and wall as for `stretch`; temperature: K, 253.15 to 383.15, RangeError
+    outside. Source: dp/dT at constant mass and fit, from `water.expansion`, `water.compressibility` and
+    `stretch`.
     """
     swell = water.expansion(temperature) - 3.0 * elastic(material).expansion
     return swell / (water.compressibility(temperature) + stretch(material, outside, wall))
 
 
 def trapped_rise(material: str, outside: float, wall: float, start: float, end: float) -> float:
-    """Pressure [Pa] gained by water shut in at `start` and brought to `end` [K]; below 0 when it is lost."""
+    """Pressure [Pa] gained by water shut in at `start` and brought to `end` [K]; below 0 when it is lost.
+
+    The other arguments as for `stretch`. Source: `trapped_slope`, summed over 512 steps.
+    """
     temperature = np.linspace(start, end, _STEPS + 1)
     slope = trapped_slope(material, outside, wall, temperature)
     return float(np.trapezoid(slope, temperature))
@@ -80,7 +89,10 @@ def trapped_rise(material: str, outside: float, wall: float, start: float, end: 
 
 def trapped_warming(material: str, outside: float, wall: float, end: float, rise: float) -> float | None:
     """The least warming [K] that gains `rise` [Pa]: the one that ends at `end` [K], where the slope is
-    steepest. None where no warming up to there does, from 253 K on."""
+    steepest. None where no warming up to there does, from 253 K on.
+
+    The other arguments as for `stretch`. Source: `trapped_slope`, summed over 512 steps.
+    """
     if rise <= 0.0:
         return 0.0
     temperature = np.linspace(end, water.LOW, _STEPS + 1)
@@ -99,7 +111,7 @@ def wave_speed(material: str, outside: ArrayLike, wall: ArrayLike, temperature: 
     """Speed of a pressure wave along the full tube [m/s]: sqrt(1 / (rho (water's give + tube's give))).
 
     Source: Wylie and Streeter, Fluid Transients in Systems, 1993, ch. 1, with a thick wall. Air in the
-    water makes it slower: the surge is then less.
+    water makes it slower: the surge is then less. Arguments as for `trapped_slope`.
     """
     give = water.compressibility(temperature) + stretch(material, outside, wall)
     return 1.0 / np.sqrt(water.density(temperature) * give)
@@ -118,5 +130,8 @@ def surge_rise(speed_change: ArrayLike, density: ArrayLike, wave_speed: ArrayLik
 
 
 def growth(material: str, length: ArrayLike, warming: ArrayLike) -> Floats:
-    """How much longer [m] a tube of `length` [m] gets when it warms by `warming` [K]."""
+    """How much longer [m] a tube of `length` [m] gets when it warms by `warming` [K].
+
+    material: as for `elastic`. Source: `elastic`.
+    """
     return elastic(material).expansion * np.asarray(length, float) * np.asarray(warming, float)

@@ -24,11 +24,12 @@ MAST_HEIGHT = 10.0  # m, over open ground
 
 
 def wind_profile(mast_wind: ArrayLike, height: ArrayLike, terrain: Terrain) -> Floats:
-    """Mean wind at `height` above ground of a terrain, from that at a 10 m mast over open ground.
+    """Mean wind at `height` above ground of a terrain [m/s], from that at a 10 m mast over open ground.
 
-    mast_wind: m/s, 0-100; answer: m/s. height: m, 0.1-200. Inside the layer of roofs and trees, where a patio
-    is, the power law is an extrapolation: see it as a first estimate. RangeError outside the ranges. Source:
-    ASHRAE Handbook of Fundamentals (2005 ch. 16, 2009 and later ch. 24), eq. 4 with table 1.
+    mast_wind: m/s, 0-100; terrain: city, suburb, open or water. height: m, 0.1-200. Inside the layer of roofs
+    and trees, where a patio is, the power law is an extrapolation: see it as a first estimate. RangeError
+    outside the ranges. Source: ASHRAE Handbook of Fundamentals (2005 ch. 16, 2009 and later ch. 24), eq. 4
+    with table 1.
     """
     exponent, thickness = TERRAINS[terrain]
     mast_exponent, mast_thickness = TERRAINS["open"]
@@ -62,7 +63,7 @@ def cross_flow(areas: ArrayLike, angles: ArrayLike, wind: ArrayLike) -> Floats:
     Each opening is driven by (Cv / Cv square-on)^2, 0 in the lee, and passes
     2^1/2 Cv(0) A U |drive - inside|^1/2, in or out; the pressure inside is where the two sums agree. Two
     equal openings facing each other pass the handbook's Cv A U (`wind_flow`) at every angle; openings that
-    are driven alike, or only one, pass nothing.
+    are driven alike, or only one, pass nothing. Source: `wind_flow`, with the flow of both sums made equal.
     """
     areas = _area(areas)
     wind = np.asarray(within("wind", wind, 0.0, 100.0, "m/s"))
@@ -80,8 +81,8 @@ def cross_flow(areas: ArrayLike, angles: ArrayLike, wind: ArrayLike) -> Floats:
 def single_sided_flow(area: ArrayLike, wind: ArrayLike) -> Floats:
     """Air that an opening exchanges by the wind's turbulence alone, with no other way out [m3/s].
 
-    area: m2; wind: m/s past it. Q = 0.1 A U: Warren & Parkins 1984 (ASHRAE Trans. 90), for windows, from
-    memory; wide patio openings are an extrapolation.
+    area: m2; wind: m/s past it. Q = 0.1 A U, for windows; wide patio openings are an extrapolation.
+    Source: Warren & Parkins 1984 (ASHRAE Trans. 90), from memory.
     """
     return SINGLE_SIDED * _area(area) * within("wind", wind, 0.0, 100.0, "m/s")
 
@@ -101,8 +102,10 @@ def buoyant_flow(difference: ArrayLike, area: ArrayLike, height: ArrayLike, outd
 
 
 def together(first: ArrayLike, second: ArrayLike) -> Floats:
-    """Air change by wind and by weight at once [m3/s]: the larger of the two (Warren & Parkins 1984), without
-    a corner, (a^4 + b^4)^1/4. first, second: m3/s, 0 or more.
+    """Air change by wind and by weight at once [m3/s]: the larger of the two, without a corner.
+
+    (a^4 + b^4)^1/4. first, second: m3/s, 0 or more. Source: Warren & Parkins 1984 (the larger); the power is
+    ours.
     """
     a, b = (within("flow", flow, 0.0, 1e9, "m3/s") for flow in (first, second))
     most = np.maximum(a, b)

@@ -28,14 +28,18 @@ def film_rate(t: ArrayLike, ratio: ArrayLike, air_pressure: ArrayLike, speed: Ar
 
     t: K; ratio: kg/kg; air_pressure: Pa; speed: m/s over the floor; they broadcast. Convection and radiation
     warm the film, evaporation cools it, and it settles between wet and dry bulb. Everything it sees is taken
-    to be at air temperature and the floor gives it no heat: sun or a hot slab dry it faster.
+    to be at air temperature and the floor gives it no heat: sun or a hot slab dry it faster. Source: the heat
+    balance of a wet surface with Lewis' relation (Bird, Stewart & Lightfoot, Transport Phenomena).
     """
     t, w, p = np.asarray(t, dtype=float), air.ratio_within(ratio), air.pressure_within(air_pressure)
     return _rate(film_temperature(t, w, p, speed), w, p, convection(speed))
 
 
 def film_temperature(t: ArrayLike, ratio: ArrayLike, air_pressure: ArrayLike, speed: ArrayLike) -> Floats:
-    """Temperature at which the film of `film_rate` settles [K]. Newton, fixed steps, error < 1 mK."""
+    """Temperature at which the film of `film_rate` settles [K]. Newton, fixed steps, error < 1 mK.
+
+    Arguments as for `film_rate`. Source: `film_rate`.
+    """
     t, w, p = np.asarray(t, dtype=float), air.ratio_within(ratio), air.pressure_within(air_pressure)
     convected = convection(speed)
     warmed = convected + 4 * EMISSIVITY * STEFAN_BOLTZMANN * t**3

@@ -16,7 +16,7 @@ from mistcalc.physics.strength import Floats
 HardnessClass = Literal["soft", "moderate", "hard", "very hard"]
 # mg/L as CaCO3, upper ends: U.S. Geological Survey, after Durfor and Becker 1964
 _CLASSES: tuple[tuple[float, HardnessClass], ...] = ((60.0, "soft"), (120.0, "moderate"), (180.0, "hard"))
-_MILLIGRAM = 1e-3  # kg/m3 in a mg/L
+MILLIGRAM = 1e-3  # kg/m3 in a mg/L
 
 
 def hardness_class(hardness: float) -> HardnessClass:
@@ -24,14 +24,14 @@ def hardness_class(hardness: float) -> HardnessClass:
 
     Source: U.S. Geological Survey. RangeError below 0.
     """
-    milligrams = _positive("hardness", hardness, least=0.0) / _MILLIGRAM
+    milligrams = _positive("hardness", hardness, least=0.0) / MILLIGRAM
     return next((name for most, name in _CLASSES if milligrams <= most * (1 + 1e-9)), "very hard")
 
 
 def saturation_ph(
     temperature: ArrayLike, solids: ArrayLike, calcium: ArrayLike, alkalinity: ArrayLike
 ) -> Floats:
-    """pH at which this water neither drops nor takes up calcium carbonate.
+    """pH [1] at which this water neither drops nor takes up calcium carbonate.
 
     temperature: K, 273-373; solids: total dissolved, calcium and alkalinity as CaCO3 [kg/m3], each above 0.
     pHs = 9.3 + A + B - C - D, A = (log10 TDS - 1)/10, B = -13.12 log10 T + 34.55, C = log10 Ca - 0.4,
@@ -42,7 +42,7 @@ def saturation_ph(
     if not np.all((t >= 272.0) & (t <= 374.0)):
         raise RangeError("water temperature", float(t.flat[0]), 272.0, 374.0, "K")
     tds, ca, alk = (
-        _positive(name, value) / _MILLIGRAM
+        _positive(name, value) / MILLIGRAM
         for name, value in (("solids", solids), ("calcium", calcium), ("alkalinity", alkalinity))
     )
     # 273 and not 273.15: the constant of the published form
@@ -50,18 +50,8 @@ def saturation_ph(
     return 9.3 + (np.log10(tds) - 1.0) / 10.0 + temperature_term - (np.log10(ca) - 0.4) - np.log10(alk)
 
 
-def langelier(ph: ArrayLike, saturation: ArrayLike) -> Floats:
-    """Langelier's saturation index pH - pHs: above 0 the water lays down scale, below it takes it up."""
-    return np.asarray(ph, float) - np.asarray(saturation, float)
-
-
-def ryznar(ph: ArrayLike, saturation: ArrayLike) -> Floats:
-    """Ryznar's stability index 2 pHs - pH (J. AWWA 36, 1944): under 6 scales, over 7 corrodes."""
-    return 2.0 * np.asarray(saturation, float) - np.asarray(ph, float)
-
-
 def mineral_rate(flow: ArrayLike, solids: ArrayLike) -> Floats:
-    """Solids left behind [kg/s] when `flow` [m3/s] with `solids` [kg/m3] dries up."""
+    """Solids left behind [kg/s] when `flow` [m3/s] with `solids` [kg/m3] dries up. Source: a product."""
     return np.asarray(flow, float) * np.asarray(solids, float)
 
 

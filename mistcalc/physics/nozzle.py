@@ -31,8 +31,8 @@ def flow(
 ) -> Floats:
     """Flow of one nozzle at a pressure [same unit as rated_flow]; zero until its anti-drip check opens.
 
-    gauge, rated_gauge, opens_at: Pa; exponent: 0.3-1.2, 0.5 for a turbulent orifice. Common practice, no
-    source: checks open at 50-100 psi, above some mains.
+    gauge, rated_gauge, opens_at: Pa; rated_flow: any unit; exponent: 0.3-1.2, 0.5 for a turbulent orifice.
+    Source: q = k P^x through the rated point; common practice, no source: checks open at 50-100 psi.
     """
     gauge = gauge_within(gauge)
     rated_gauge = within("rated_gauge", rated_gauge, 1e3, HIGHEST_GAUGE, "Pa")
@@ -49,7 +49,8 @@ def opened(gauge: ArrayLike, opens_at: ArrayLike, exponent: ArrayLike = 0.5) -> 
     """Share of the wide-open flow that a nozzle passes while its anti-drip check is opening [1], 0-1.
 
     gauge, opens_at: Pa; exponent: 0.3-1.2 of the nozzle's law. Nothing at `opens_at`, all from 1.2 times
-    that on, and between them the flow rises in a straight line. opens_at 0: no check, always 1. Judgement.
+    that on, and between them the flow rises in a straight line. opens_at 0: no check, always 1. Source:
+    judgement.
     """
     gauge = gauge_within(gauge)
     opens_at = within("opens_at", opens_at, 0.0, HIGHEST_GAUGE, "Pa")
@@ -63,8 +64,8 @@ def opened(gauge: ArrayLike, opens_at: ArrayLike, exponent: ArrayLike = 0.5) -> 
 def exit_speed(gauge: ArrayLike, density: ArrayLike = 998.2, coefficient: ArrayLike = 0.95) -> Floats:
     """Speed of the water as it leaves the orifice [m/s]: coefficient sqrt(2 gauge / density).
 
-    gauge: Pa; density of the water: kg/m3. Bernoulli; the velocity coefficient 0.95 is common for swirl
-    nozzles (Lefebvre 1989, Atomization and Sprays, gives 0.8-0.97).
+    gauge: Pa; density of the water: kg/m3. Source: Bernoulli; the velocity coefficient 0.95 is common for
+    swirl nozzles (Lefebvre 1989, Atomization and Sprays, gives 0.8-0.97).
     """
     return np.asarray(coefficient) * np.sqrt(2 * gauge_within(gauge) / np.asarray(density))
 
@@ -74,7 +75,8 @@ def diameter_at(
 ) -> Floats:
     """A stated drop size carried to another pressure [same unit as stated_diameter].
 
-    gauge, stated_gauge: Pa, above 1 kPa; exponent: -0.5 to -0.3 in published correlations (Lefebvre 1989).
+    gauge, stated_gauge: Pa, above 1 kPa; exponent: -0.5 to -0.3. Source: published correlations, Lefebvre
+    1989.
     """
     gauge = within("gauge", gauge, 1e3, HIGHEST_GAUGE, "Pa")
     stated_gauge = within("stated_gauge", stated_gauge, 1e3, HIGHEST_GAUGE, "Pa")
@@ -90,7 +92,8 @@ def swirl_sauter_diameter(
 ) -> Floats:
     """Sauter mean diameter of a pressure-swirl nozzle [m]; real outdoor nozzles run 1 to 2.5 times this.
 
-    mass_flow: kg/s; gauge: Pa; water defaults are 20 degC (N/m, Pa s); air_density: kg/m3.
+    mass_flow: kg/s; gauge: Pa; surface_tension, viscosity: of the water, N/m and Pa s, by default
+    at 20 degC; air_density: kg/m3.
     Source: Lefebvre 1987 (Atomization and Sprays, pressure-swirl), quoted from memory:
     2.25 sigma^0.25 mu^0.25 m^0.25 dP^-0.5 rho_air^-0.25.
     """
@@ -109,7 +112,8 @@ def fan_sauter_diameter(
 ) -> Floats:
     """Sauter mean diameter of a flat-fan nozzle [m].
 
-    hydraulic_diameter: of the orifice [m]; gauge: 1.38-10.34 MPa. Source: ASME J. Fluids Eng. 111(3), 342:
+    hydraulic_diameter: of the orifice [m]; gauge: 1.38-10.34 MPa; surface_tension, viscosity, air_density:
+    as for `swirl_sauter_diameter`; water_density: kg/m3. Source: ASME J. Fluids Eng. 111(3), 342:
     SMD/dh = 2.83 [s mu^2/(rho_a dh^3 dP^2)]^0.25 + 0.26 [s rho_l/(rho_a dh dP)]^0.25.
     """
     gauge = within("gauge", gauge, 1.38e6, 10.34e6, "Pa")
@@ -123,7 +127,7 @@ def fan_sauter_diameter(
 def sauter_over_median(spread: ArrayLike) -> Floats:
     """Sauter mean diameter over volume median Dv50 of a Rosin-Rammler spray of a spread above 1 [1].
 
-    (ln 2)^(-1/q) / Gamma(1 - 1/q): Lefebvre 1989, Atomization and Sprays, ch. 3.
+    (ln 2)^(-1/q) / Gamma(1 - 1/q), q the spread. Source: Lefebvre 1989, Atomization and Sprays, ch. 3.
     """
     q = within("spread", spread, 1.05, 20.0, "1")
     return log(2) ** (-1 / q) / np.vectorize(gamma, otypes=[float])(1 - 1 / q)[()]
@@ -153,7 +157,7 @@ def median_of(
     (Sauter mean): m, all three at stated_gauge. `median` goes before `sauter`. Where neither is stated, the
     Sauter mean is `over_correlation` times that of a pressure-swirl nozzle: somewhere in SWIRL_BAND. Never
     more than LARGEST_DROP: a nozzle starved of pressure (surely below POURS_BELOW) pours water that falls to
-    pieces on its way.
+    pieces on its way. Source: `diameter_at`, `sauter_over_median`, `swirl_sauter_diameter`.
     """
     if median is None:
         if sauter is None:
@@ -166,11 +170,11 @@ def median_of(
 
 
 def size_classes(median_diameter: ArrayLike, spread: ArrayLike, classes: int = 12) -> tuple[Floats, Floats]:
-    """Drop diameters [..., class] standing for a Rosin-Rammler spray, and their mass shares [class].
+    """Drop diameters [m], [..., class], standing for a Rosin-Rammler spray, and their mass shares [class].
 
-    median_diameter: Dv50 [m]; spread: Rosin-Rammler exponent q, 1.05-20. The volume below d is
-    1 - exp(-ln 2 (d / Dv50)^q). Classes sit at the Gauss-Legendre nodes of that volume, so that an integral
-    over the spray converges with few of them.
+    median_diameter: Dv50 [m]; spread: Rosin-Rammler exponent q, 1.05-20; classes: how many. The volume below
+    d is 1 - exp(-ln 2 (d / Dv50)^q). Classes sit at the Gauss-Legendre nodes of that volume, so that an
+    integral over the spray converges with few of them. Source: Rosin & Rammler, as in Lefebvre 1989, ch. 3.
     """
     d = within("median_diameter", median_diameter, 1e-7, 5e-3, "m")
     q = within("spread", spread, 1.05, 20.0, "1")

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from mistcalc.errors import MistcalcError, RangeError
+from mistcalc.physics import elastic, water
 
 Floats = NDArray[np.float64]
 FrictionLaw = Literal["churchill", "swamee-jain-cubic"]
@@ -57,9 +58,10 @@ FITTINGS: dict[str, Fitting] = {
 
 
 def fitting(kind: str) -> Fitting:
-    """Loss of one fitting by trade name ("elbow", "ball valve", ...); no fitting is free.
+    """Loss of one fitting [velocity heads] by its trade name `kind` ("elbow", "ball valve"); none is free.
 
-    Raises MistcalcError("unknown-fitting") with the known names.
+    Raises MistcalcError("unknown-fitting") with the known names. Source: Munson, Young and Okiishi, table
+    8.2; Darby, table 7-3; see FITTINGS.
     """
     try:
         return FITTINGS[kind]
@@ -68,15 +70,17 @@ def fitting(kind: str) -> Fitting:
 
 
 def reynolds(flow: ArrayLike, bore: ArrayLike, kinematic_viscosity: ArrayLike) -> Floats:
-    """Reynolds number of the mean speed in a full round tube, from `flow` [m3/s] of either sign,
-    `bore` [m] and `kinematic_viscosity` [m2/s]: Re = 4 |Q| / (pi D nu)."""
+    """Reynolds number [1] of the mean speed in a full round tube: Re = 4 |Q| / (pi D nu).
+
+    flow: m3/s, of either sign; bore: m; kinematic_viscosity: m2/s. Source: definition.
+    """
     return 4.0 * np.abs(flow) / (np.pi * np.asarray(bore) * np.asarray(kinematic_viscosity))
 
 
 def friction_factor(
     reynolds: ArrayLike, relative_roughness: ArrayLike, law: FrictionLaw = "churchill"
 ) -> Floats:
-    """Darcy friction factor f, so that the loss is f L/D times the velocity head.
+    """Darcy friction factor f [1], so that the loss is f L/D times the velocity head.
 
     Parameters
     ----------
@@ -89,7 +93,7 @@ def friction_factor(
         between (Rossman et al., EPANET 2.2 User Manual, appendix on analysis algorithms): the law of
         the public-domain network engine, for comparisons with it.
 
-    Raises RangeError for a roughness out of range or a negative Reynolds number.
+    Raises RangeError for a roughness out of range or a negative Reynolds number. Source: as named at `law`.
     """
     return friction_and_slope(reynolds, relative_roughness, law)[0]
 
@@ -97,8 +101,10 @@ def friction_factor(
 def friction_and_slope(
     reynolds: ArrayLike, relative_roughness: ArrayLike, law: FrictionLaw = "churchill"
 ) -> tuple[Floats, Floats]:
-    """`friction_factor` and its logarithmic slope d ln f / d ln Re (-1 in laminar flow), which a
-    Newton solver needs. Arguments and errors as `friction_factor`."""
+    """`friction_factor` [1] and its logarithmic slope d ln f / d ln Re (-1 in laminar flow).
+
+    What a Newton solver needs. Arguments and errors as for `friction_factor`. Source: `friction_factor`.
+    """
     re, rough = np.asarray(reynolds, dtype=float), np.asarray(relative_roughness, dtype=float)
     if not np.all((rough >= 0.0) & (rough <= 0.05)):
         raise RangeError("relative roughness", _first_outside(rough, 0.0, 0.05), 0.0, 0.05, "")
@@ -186,7 +192,7 @@ def tube_law(
     minor_laminar: ArrayLike = 0.0,
     friction: FrictionLaw = "churchill",
 ) -> TubeLaw:
-    """What Darcy-Weisbach needs of each tube, worked out once.
+    """What Darcy-Weisbach needs of each tube [SI], worked out once.
 
     Parameters: `length`, `bore`, `roughness` [m]; `density` [kg/m3]; `viscosity` [Pa s] of the water;
     `minor_k` sum of the fittings' k; `minor_laminar` sum of their laminar terms K1, so that they lose
@@ -213,7 +219,8 @@ def loss_and_slope(law: TubeLaw, flow: ArrayLike) -> tuple[Floats, Floats]:
     """Pressure lost along each tube [Pa], with the sign of `flow` [m3/s], and its slope [Pa s/m3].
 
     Friction is written as the laminar loss times f Re / 64, which is 1 at rest: a tube without flow
-    keeps its laminar slope instead of dividing zero by zero. The slope is positive everywhere.
+    keeps its laminar slope instead of dividing zero by zero. The slope is positive everywhere. law: of
+    `tube_law`. Source: `tube_law`.
     """
     flow = np.asarray(flow, float)
     size = np.abs(flow)
@@ -239,20 +246,38 @@ def pressure_loss(
 ) -> Floats:
     """Pressure lost by friction and fittings [Pa], with the sign of `flow` [m3/s]; rise not included.
 
-    Other arguments as in `tube_law`.
+    Other arguments as for `tube_law`. Source: `tube_law`.
     """
     law = tube_law(length, bore, roughness, density, viscosity, minor_k, minor_laminar, friction)
     return loss_and_slope(law, flow)[0]
 
 
+def surge_rise(
+    speed_change: ArrayLike, bore: ArrayLike, wall: ArrayLike, material: str, temperature: ArrayLike
+) -> Floats:
+    """Pressure rise [Pa gauge] where water is stopped faster than a wave goes along the tube and back.
+
+    speed_change: m/s, 0 or more; bore, wall: m; material: as for `elastic.elastic`; temperature: of the
+    water, K, 253-383. The most there can be: a slow valve, or air in the water, makes it less. Source:
+    Joukowsky's rho a dv, with `elastic.wave_speed`.
+    """
+    wall = np.asarray(wall, float)
+    wave = elastic.wave_speed(material, np.asarray(bore, float) + 2.0 * wall, wall, temperature)
+    return elastic.surge_rise(speed_change, water.density(temperature), wave)
+
+
 def head_loss(loss: ArrayLike, density: ArrayLike, gravity: float = GRAVITY) -> Floats:
-    """The same loss as height of that water [m], from `loss` [Pa] and `density` [kg/m3]."""
+    """The same loss as height of that water [m]. Source: definition.
+
+    loss: Pa; density: kg/m3; gravity: m/s2.
+    """
     return np.asarray(loss, float) / (np.asarray(density, float) * gravity)
 
 
 def multi_outlet_factor(outlets: ArrayLike, exponent: float = 1.852) -> Floats:
-    """Christiansen's F: friction in a line with equal, equally spaced outlets, the first one spacing
-    from the inlet, over friction in the same line with all the water going to its end.
+    """Christiansen's F [1]: friction in a line of equal, equally spaced outlets over that without them.
+
+    The first outlet is one spacing from the inlet; without them all the water goes to the line's end.
 
     Parameters: `outlets` (whole numbers, 1 or more); `exponent` of flow in the friction law, 1 to 2
     (1.852 Hazen-Williams, 1.75 smooth turbulent, 2 rough).

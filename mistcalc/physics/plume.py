@@ -296,7 +296,7 @@ def spray_plume(
     thrust: ArrayLike = 1.0,
     lift: ArrayLike = 1.0,
 ) -> Plume:
-    """The plume of one nozzle of a line, pointing down, in uniform surroundings; everything broadcasts.
+    """The plume of one nozzle of a line, pointing down, in uniform surroundings [`Plume`]; all broadcasts.
 
     t: K, 233-334, and ratio: kg/kg, of the air the plume breathes; air_pressure: Pa, 50-110 kPa.
     wind: m/s, 0-40, square to the line. flow: m3/s, 0-0.001; gauge: Pa at the nozzle, 0-25 MPa (a closed
@@ -308,7 +308,8 @@ def spray_plume(
     jet's momentum kept, 0.5-1; lift: how much of what neighbors do to each other's path in a wind counts,
     1 in a long line, 0 as if each were alone. steps and classes: 60 and 16 hold 0.5 % of the injected water
     (8: 1 %).
-    RangeError outside these ranges or where the air would be above saturation.
+    RangeError outside these ranges or where the air would be above saturation. Source: Morton, Taylor &
+    Turner 1956; Hoult & Weil 1972; the whole set of equations heads this module.
     """
     within = air.within
     names = ("t", "ratio", "p", "wind", "flow", "gauge", "d", "q", "water", "height", "spacing")

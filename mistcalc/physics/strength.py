@@ -65,7 +65,7 @@ SOLDER_95_5 = _points((100, 500), (150, 400), (200, 300))
 
 
 def materials() -> tuple[str, ...]:
-    """Names `rated_gauge` knows."""
+    """Names `rated_gauge` knows [text]. Source: the keys of MATERIALS, where their stresses are."""
     return tuple(dict.fromkeys(name for name, _ in MATERIALS))
 
 
@@ -88,8 +88,8 @@ def rated_gauge(
         has been brazed (Copper Tube Handbook, note to table 3).
 
     P = 2 S E t / (D - 2 Y t), E = 1 (seamless), t and D at the worst of their tolerances; Y = 0.4, and
-    d / (D + d) from t = D/6 up (ASME B31.3, 304.1.2 eq. 3a and 304.1.1). Raises MistcalcError for a
-    material, temper or size that is not one.
+    d / (D + d) from t = D/6 up. Raises MistcalcError for a material, temper or size that is not one.
+    Source: ASME B31.3, 304.1.2 eq. 3a and 304.1.1; stresses at MATERIALS.
     """
     found = _material(material, temper)
     outside, nominal = np.asarray(outside_diameter, float), np.asarray(wall, float)
@@ -102,10 +102,11 @@ def rated_gauge(
 
 
 def strength_left(material: str, temperature: ArrayLike, temper: str | None = None) -> Floats:
-    """Share of a tube's cold strength that is left at `temperature` [K]: its allowable stress over that at
+    """Share of a tube's cold strength that is left at `temperature` [1]: its allowable stress over that at
     the first temperature of its table.
 
-    For a working pressure its maker prints, which holds cold. Arguments and errors as `rated_gauge`.
+    For a working pressure its maker prints, which holds cold. Arguments and errors as for `rated_gauge`.
+    Source: the stresses at MATERIALS.
     """
     found = _material(material, temper)
     return _stress(material, found, temperature) / found.stress[0][1]

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from mistcalc.errors import RangeError
+from mistcalc.physics.hardness import MILLIGRAM, saturation_ph
 
 LOW, HIGH = 253.15, 383.15  # K, range of the density and viscosity formulas (metastable below 273.15 K)
 
@@ -68,7 +69,7 @@ def _inside(temperature: ArrayLike, low: float, high: float) -> NDArray[np.float
 
 
 def density(temperature: ArrayLike) -> NDArray[np.float64]:
-    """Density of liquid water at 0.1 MPa.
+    """Density of liquid water at 0.1 MPa [kg/m3].
 
     Parameters: `temperature` [K], any shape, 253.15 to 383.15.
     Returns: kg/m3, same shape. Raises RangeError outside the range.
@@ -79,7 +80,7 @@ def density(temperature: ArrayLike) -> NDArray[np.float64]:
 
 
 def expansion(temperature: ArrayLike) -> NDArray[np.float64]:
-    """Thermal expansion of liquid water at 0.1 MPa: share its volume grows by per kelvin.
+    """Thermal expansion of liquid water at 0.1 MPa: share its volume grows by per kelvin [1/K].
 
     Parameters: `temperature` [K], any shape, 253.15 to 383.15.
     Returns: 1/K, same shape; below 0 under 277.1 K. Raises RangeError outside the range.
@@ -93,7 +94,7 @@ def expansion(temperature: ArrayLike) -> NDArray[np.float64]:
 
 
 def compressibility(temperature: ArrayLike) -> NDArray[np.float64]:
-    """Isothermal compressibility of liquid water at 0.1 MPa: share its volume yields per pascal.
+    """Isothermal compressibility of liquid water at 0.1 MPa: share its volume yields per pascal [1/Pa].
 
     Parameters: `temperature` [K], any shape, 253.15 to 383.15.
     Returns: 1/Pa, same shape. Raises RangeError outside the range.
@@ -113,7 +114,7 @@ def _volume(t: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def viscosity(temperature: ArrayLike) -> NDArray[np.float64]:
-    """Dynamic viscosity of liquid water at 0.1 MPa.
+    """Dynamic viscosity of liquid water at 0.1 MPa [Pa s].
 
     Parameters: `temperature` [K], any shape, 253.15 to 383.15.
     Returns: Pa s, same shape. Raises RangeError outside the range.
@@ -124,7 +125,7 @@ def viscosity(temperature: ArrayLike) -> NDArray[np.float64]:
 
 
 def vapour_pressure(temperature: ArrayLike) -> NDArray[np.float64]:
-    """Pressure at which liquid water boils: below it a pump's inlet cavitates.
+    """Pressure at which liquid water boils [Pa absolute]: below it a pump's inlet cavitates.
 
     Parameters: `temperature` [K], any shape, 273.16 to 647.096.
     Returns: Pa absolute, same shape. Raises RangeError outside the range.
@@ -135,3 +136,36 @@ def vapour_pressure(temperature: ArrayLike) -> NDArray[np.float64]:
     tau = 1.0 - t / _CRITICAL_TEMPERATURE
     exponent = sum(a * tau**n for a, n in _SATURATION)
     return np.asarray(_CRITICAL_PRESSURE * np.exp(_CRITICAL_TEMPERATURE / t * exponent))
+
+
+def langelier_index(
+    ph: ArrayLike,
+    dissolved_solids: ArrayLike,
+    calcium_hardness: ArrayLike,
+    alkalinity: ArrayLike,
+    temperature: ArrayLike,
+) -> NDArray[np.float64]:
+    """Langelier's saturation index pH - pHs [1]: above 0 the water lays down scale, below it takes it up.
+
+    ph: 1; dissolved_solids, calcium_hardness and alkalinity: mg/L as a water report prints them, the last two
+    as CaCO3, each above 0; temperature: K, 273-373. Source: Langelier 1936; pHs by `hardness.saturation_ph`.
+    """
+    report = (dissolved_solids, calcium_hardness, alkalinity)
+    return np.asarray(ph, float) - saturation_ph(
+        temperature, *(np.asarray(c, float) * MILLIGRAM for c in report)
+    )
+
+
+def ryznar_index(
+    ph: ArrayLike,
+    dissolved_solids: ArrayLike,
+    calcium_hardness: ArrayLike,
+    alkalinity: ArrayLike,
+    temperature: ArrayLike,
+) -> NDArray[np.float64]:
+    """Ryznar's stability index 2 pHs - pH [1]: under 6 the water scales, over 7 it corrodes.
+
+    Arguments as for `langelier_index`. Source: Ryznar, J. AWWA 36, 1944.
+    """
+    index = langelier_index(ph, dissolved_solids, calcium_hardness, alkalinity, temperature)
+    return np.asarray(ph, float) - 2.0 * index

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from mistcalc.physics import elastic
+from mistcalc.physics import elastic, pipe
 from tests.published.cases import Source
 
 INCH = 0.0254
@@ -53,3 +53,10 @@ def test_order_and_limits():
     assert soft < 0.6 * speed[0]  # a soft tube takes the blow
     assert elastic.surge_rise(0.0, 998.0, 1400.0) == 0.0
     assert elastic.surge_rise(2.0, 998.0, 1400.0) == pytest.approx(2 * elastic.surge_rise(1.0, 998.0, 1400.0))
+
+
+def test_the_same_from_what_a_drawing_tells():
+    """Bore and wall of the 3/8 in tube: within what the density at 20 degC, 998.2, was rounded by."""
+    speed = elastic.wave_speed("stainless 304", 0.375 * INCH, 0.035 * INCH, 293.15)
+    told = pipe.surge_rise(1.41, 0.305 * INCH, 0.035 * INCH, "stainless 304", 293.15)
+    assert told == pytest.approx(elastic.surge_rise(1.41, 998.2, speed), rel=1e-4)

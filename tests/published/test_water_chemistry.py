@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from mistcalc.errors import RangeError
-from mistcalc.physics import hardness
+from mistcalc.physics import hardness, water
 from tests.published.cases import Source
 
 GPM = 3.785411784e-3 / 60
@@ -35,8 +35,8 @@ MINERAL = Source(
 
 
 def test_the_worked_example():
-    saturation = hardness.saturation_ph(298.15, 320 * MG, 150 * MG, 34 * MG)
-    langelier, ryznar = hardness.langelier(7.5, saturation), hardness.ryznar(7.5, saturation)
+    langelier = water.langelier_index(7.5, 320, 150, 34, 298.15)
+    ryznar = water.ryznar_index(7.5, 320, 150, 34, 298.15)
     INDEX.check("Langelier index", langelier, -0.7, "", within=0.05, because="printed to 0.1")
     # the same form worked with four figures: -0.7312 and 8.9625
     INDEX.check(
@@ -49,11 +49,13 @@ def test_the_worked_example():
 
 def test_hotter_and_harder_water_scales_more():
     t = np.linspace(278.0, 338.0, 30)
-    assert np.all(np.diff(hardness.langelier(7.8, hardness.saturation_ph(t, 0.42, 0.13, 0.14))) > 0)
+    assert np.all(np.diff(water.langelier_index(7.8, 420, 130, 140, t)) > 0)
     calcium = np.geomspace(1e-3, 1.0, 30)
     assert np.all(np.diff(hardness.saturation_ph(298.15, 0.42, calcium, 0.14)) < 0)
     # at its own saturation pH a water neither scales nor dissolves
-    assert hardness.langelier(7.9, 7.9) == 0.0 and hardness.ryznar(7.9, 7.9) == pytest.approx(7.9)
+    own = hardness.saturation_ph(298.15, 0.42, 0.13, 0.14)
+    assert water.langelier_index(own, 420, 130, 140, 298.15) == pytest.approx(0.0, abs=1e-12)
+    assert water.ryznar_index(own, 420, 130, 140, 298.15) == pytest.approx(own)
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,108 @@
+"""Writes docs/physics.md, the list of equations, from their docstrings (--check: only looks).
+
+    python -m tests.physics.function_list
+
+The docstring of an equation begins with what it answers, its unit in brackets, and names its source after
+"Source:"; each argument has its unit there or where the docstring sends the reader.
+"""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import re
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from types import ModuleType
+
+import mistcalc.physics
+
+PAGE = Path(__file__).resolve().parents[2] / "docs" / "physics.md"
+HEAD = """\
+# Equations
+
+<!-- written by `python -m tests.physics.function_list`; change the docstrings, not this page -->
+
+Every equation of the program by itself: numbers or arrays in, arrays out, and nothing else of the program is
+loaded.
+
+```python
+from mistcalc.physics import air
+
+ratio = air.humidity_ratio(311.15, 0.15, 88e3)
+print(air.wet_bulb(311.15, ratio, 88e3) - 273.15)
+```
+
+SI and kelvin throughout. Air pressure is absolute, water pressure gauge. Arguments broadcast together: a call
+with arrays gives exactly what a loop over numbers would. A value outside an equation's range raises
+`mistcalc.errors.RangeError`, which names quantity, value and range; nothing is clamped in silence.
+HoF is the ASHRAE Handbook of Fundamentals. How well each meets the figures of others:
+[validation](validation/README.md); how they work together: [theory](theory.md).
+"""
+
+
+def modules() -> dict[str, ModuleType]:
+    return {name: importlib.import_module(f"mistcalc.physics.{name}") for name in mistcalc.physics.__all__}
+
+
+def equations(module: ModuleType) -> Iterator[tuple[str, Callable[..., object]]]:
+    """Public functions in the order they stand; those that only look whether a value is in range are none."""
+    for name, thing in vars(module).items():
+        here = inspect.isfunction(thing) and thing.__module__ == module.__name__
+        if here and not name.startswith("_") and not name.endswith("within"):
+            yield name, thing
+
+
+def answer(function: Callable[..., object]) -> str:
+    """The first paragraph of the docstring, without the source."""
+    first = " ".join((inspect.getdoc(function) or "").split("\n\n")[0].split())
+    return first.split(" Source:")[0]
+
+
+def source(function: Callable[..., object]) -> str:
+    """From "Source:" to the end of its paragraph."""
+    text = re.search(r"Source:\s*(.*?)(?:\n\n|\Z)", inspect.getdoc(function) or "", re.S)
+    return " ".join(text[1].split()).rstrip(".") if text else ""
+
+
+def page() -> str:
+    parts = [HEAD]
+    for name, module in modules().items():
+        parts.append(f"\n## {name}\n\n{_paragraphs(inspect.getdoc(module) or '')}\n")
+        parts.append("\n| function | answers | source |\n|---|---|---|\n")
+        for called, function in equations(module):
+            cells = (f"[`{called}`](#{name}{called})", answer(function), source(function))
+            parts.append(f"| {' | '.join(cell.replace('|', chr(92) + '|') for cell in cells)} |\n")
+        for called, function in equations(module):
+            parts.append(f"\n### {name}.{called}\n\n```text\n{called}{_signature(function)}\n\n")
+            parts.append(f"{inspect.getdoc(function)}\n```\n")
+    return "".join(parts)
+
+
+def _signature(function: Callable[..., object]) -> str:
+    """As a caller thinks of it: names and defaults, without types."""
+    plain = [each.replace(annotation=each.empty) for each in inspect.signature(function).parameters.values()]
+    return str(inspect.Signature(plain))
+
+
+def _paragraphs(text: str) -> str:
+    """The head of a module as Markdown: what is indented is an equation and keeps its lines."""
+    told = []
+    for paragraph in text.split("\n\n"):
+        lines = paragraph.split("\n")
+        indented = [n for n, line in enumerate(lines) if line.startswith(" ")]
+        told.append(f"```text\n{paragraph}\n```" if indented else paragraph)
+    return "\n\n".join(told)
+
+
+def main() -> int:
+    text = page()
+    if "--check" in sys.argv:
+        return int(PAGE.read_text("utf-8") != text)
+    PAGE.write_text(text, "utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
