@@ -180,7 +180,7 @@ def _share(job: Design, days: Sequence[MeasuringDay], to: str) -> None:
 
     if len(days) != 1:
         raise InputError("day-with-share")
-    files.write_file(Path(to), report.shared_day(job, days[0]))
+    files.write_new(Path(to), report.shared_day(job, days[0]))
 
 
 def _with_log(job: Design, entries: tuple[SiteEntry, ...], options: argparse.Namespace) -> Design:

@@ -91,3 +91,11 @@ def test_share_without_a_day(checked):
     done = run("check", "courtyard.toml", "--share", "x.csv", cwd=folder)
     assert done.returncode == 2 and "--site" in done.stderr
     assert not (folder / "x.csv").exists()
+
+
+def test_share_never_writes_over_a_file(checked):
+    _, folder = checked
+    before = (folder / "courtyard.toml").read_bytes()
+    done = run("check", "courtyard.toml", "--site", "tuesday.csv", "--share", "courtyard.toml", cwd=folder)
+    assert done.returncode == 2 and done.stderr.count("\n") == 1 and "courtyard.toml" in done.stderr
+    assert (folder / "courtyard.toml").read_bytes() == before

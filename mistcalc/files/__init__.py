@@ -14,7 +14,7 @@ from mistcalc.files.site_log import (
     site_entry,
     site_log_path,
 )
-from mistcalc.files.whole import locked, move, write_file, write_folder, write_new
+from mistcalc.files.whole import locked, write_file, write_folder, write_new
 
 __all__ = [
     "EXAMPLES",
@@ -24,7 +24,6 @@ __all__ = [
     "is_day",
     "joined",
     "locked",
-    "move",
     "new_project_text",
     "parse_project",
     "parse_site_log",

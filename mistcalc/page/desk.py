@@ -103,7 +103,7 @@ def take_climate(identity: str, content: bytes, name: str) -> Weather:
     if len(content) > CLIMATE_BYTES:
         raise DataError("page-climate-too-large", name=name, size=len(content), limit=CLIMATE_BYTES)
     weather = files.read_climate(content, plain_name(name))
-    store.put_climate(identity, content)
+    store.put_climate(identity, plain_name(name), content)
     commit(identity, [Put(("place", "climate"), plain_name(name))])
     return weather
 
@@ -114,13 +114,13 @@ def plain_name(name: str) -> str:
     return kept.strip(". ")[:60] or "uploaded climate file"
 
 
-def climate_beside(text: str, folder: Path) -> Path | None:
-    """The climate file a project file names beside itself, None for a shipped sample or none."""
+def climate_beside(text: str, folder: Path) -> tuple[str, bytes] | None:
+    """The climate file a project file names beside itself, name and content; None for a sample or none."""
     climate = parsed(text).place.climate
     if climate is None:
         return None
     path = files.climate_path(climate, folder)
-    return path if path.is_relative_to(folder.resolve()) else None
+    return (climate, path.read_bytes()) if path.is_relative_to(folder.resolve()) else None
 
 
 # ------------------------------------------------------------------ what follows
@@ -140,7 +140,7 @@ def weather(desk: Desk) -> Weather | None:
         path = files.climate_path(name, None)
         told = path.name  # as the command line calls it: the name stands on sheets and in their code
     except DataError:
-        uploaded = store.climate(desk.identity)
+        uploaded = store.climate(desk.identity, name)
         if uploaded is None:
             raise DataError("page-climate-missing", name=plain_name(name)) from None
         path, told = uploaded, plain_name(name)

@@ -116,11 +116,7 @@ def keep_copy(path: Path) -> str:
     from mistcalc.page import desk, store  # here: they import what the thread below is to warm
 
     text = desk.project_text(path.read_bytes(), path.name)
-    identity = store.create(text)
-    beside = desk.climate_beside(text, path.parent)
-    if beside is not None:
-        store.put_climate(identity, beside.read_bytes())
-    return identity
+    return store.create(text, desk.climate_beside(text, path.parent))
 
 
 if __name__ == "__main__":

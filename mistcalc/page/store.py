@@ -1,23 +1,24 @@
 """Where the page keeps a project: a folder of the user's own, one sub-folder a project, whole files only.
 
     DATA/projects/<id>/project.toml      the project as it stands
-    DATA/projects/<id>/climate           the climate file that was uploaded, if any
+    DATA/projects/<id>/climate-<digest>  what was uploaded, by a digest of its name in the project
     DATA/projects/<id>/project.site.jsonl  what was read on site, only ever added to
     DATA/projects/<id>/undo/0001.toml    earlier texts, oldest first
 
 The id is drawn by us and travels in the page's address; no path is ever made from a file's name. A file
-is written whole or not at all (`files.whole`): after a cut of power it is old or new, not half.
+is written whole or not at all (`files.whole`): after a cut of power it is old or new, not half. What a
+change adds is there before the project's text, which alone says what holds.
 """
 
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import os
 import re
 import secrets
 import sys
-import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 from mistcalc import files
@@ -25,8 +26,6 @@ from mistcalc.errors import DataError
 
 KEPT = 50  # earlier texts
 _ID = re.compile(r"[0-9a-f]{16}")
-_locks: dict[str, threading.RLock] = {}
-_guard = threading.Lock()
 
 
 def data_folder() -> Path:
@@ -40,10 +39,11 @@ def data_folder() -> Path:
     return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "mistcalc"
 
 
-def create(text: str) -> str:
-    """Keep a new project; its id."""
+def create(text: str, climate: tuple[str, bytes] | None = None) -> str:
+    """Keep a new project, with the climate file it names (name, content) where it came with one; its id."""
     identity = secrets.token_hex(8)
-    files.write_folder(_folder(identity), {"project.toml": text})
+    beside = {_climate_name(climate[0]): climate[1]} if climate else {}
+    files.write_folder(_folder(identity), {"project.toml": text, **beside})
     return identity
 
 
@@ -65,7 +65,7 @@ def change(identity: str, make: Callable[[str], str], keep_undo: bool = True) ->
     `make` gets what is on disk now, so two tabs on one project add up and neither undoes the other.
     With `keep_undo` the text before is kept; without, the change joins the step before it (one drag).
     """
-    with _locked(identity):
+    with files.locked(_folder(identity)):
         before = read(identity)
         after = make(before)
         if after == before:
@@ -78,14 +78,15 @@ def change(identity: str, make: Callable[[str], str], keep_undo: bool = True) ->
 
 def undo(identity: str) -> bool:
     """Go back one step. False where there is none."""
-    with _locked(identity):
+    with files.locked(_folder(identity)):
         steps = _steps(identity)
         if not steps or not known(identity):
             return False
         now = read(identity)
         while len(steps) > 1 and steps[-1].read_text("utf-8") == now:  # kept for a change that never came
             steps.pop().unlink()
-        files.move(steps[-1], _folder(identity) / "project.toml")
+        files.write_file(_folder(identity) / "project.toml", steps[-1].read_bytes())
+        steps[-1].unlink()
         return True
 
 
@@ -93,15 +94,15 @@ def can_undo(identity: str) -> bool:
     return known(identity) and bool(_steps(identity))
 
 
-def put_climate(identity: str, content: bytes) -> None:
-    """Keep an uploaded climate file beside the project."""
+def put_climate(identity: str, name: str, content: bytes) -> None:
+    """Keep an uploaded climate file beside the project, for when its text gives that name."""
     read(identity)
-    files.write_file(_folder(identity) / "climate", content)
+    files.write_file(_folder(identity) / _climate_name(name), content)
 
 
-def climate(identity: str) -> Path | None:
-    """The uploaded climate file, if there is one."""
-    path = _folder(identity) / "climate"
+def climate(identity: str, name: str) -> Path | None:
+    """The climate file that was uploaded by that name, if there is one."""
+    path = _folder(identity) / _climate_name(name)
     return path if known(identity) and path.is_file() else None
 
 
@@ -112,7 +113,7 @@ def site_log(identity: str) -> Path:
 
 def add_to_site_log(identity: str, add: Callable[[Path], object]) -> None:
     """add(the log), one writer at a time. Raises DataError where there is no such project."""
-    with _locked(identity):
+    with files.locked(_folder(identity)):
         read(identity)
         add(site_log(identity))
 
@@ -140,6 +141,10 @@ def _folder(identity: str) -> Path:
     return data_folder() / "projects" / identity
 
 
+def _climate_name(name: str) -> str:
+    return f"climate-{hashlib.sha256(name.encode()).hexdigest()[:16]}"
+
+
 def _steps(identity: str) -> list[Path]:
     return sorted((_folder(identity) / "undo").glob("[0-9]*.toml"))
 
@@ -152,12 +157,3 @@ def _push(identity: str, text: str) -> None:
     files.write_file(folder / f"{number:08d}.toml", text)
     for old in steps[: max(0, len(steps) + 1 - KEPT)]:
         old.unlink(missing_ok=True)
-
-
-@contextlib.contextmanager
-def _locked(identity: str) -> Iterator[None]:
-    """One writer at a time: of this server's, and of any other that serves the same folder."""
-    with _guard:
-        lock = _locks.setdefault(identity, threading.RLock())
-    with lock, files.locked(_folder(identity)) if known(identity) else contextlib.nullcontext():
-        yield

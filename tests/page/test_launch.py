@@ -52,7 +52,7 @@ def test_a_project_file_is_copied_with_the_climate_file_beside_it(tmp_path):
     (tmp_path / "house.toml").write_text(text, "utf-8")
     identity = launch.keep_copy(tmp_path / "house.toml")
     assert store.read(identity) == text
-    kept = store.climate(identity)
+    kept = store.climate(identity, "house.csv.gz")
     assert kept is not None and kept.read_bytes() == sample
     weather = desk.weather(desk.open_desk(identity))
     assert weather is not None and "TUCSON" in weather.station.upper()
@@ -100,7 +100,7 @@ def test_what_is_no_climate_file_is_refused_and_not_kept(content):
     with pytest.raises(DataError) as refused:
         desk.take_climate(identity, content, "house.epw")
     assert desk.mistakes(refused.value)[0].strip()
-    assert store.climate(identity) is None
+    assert store.climate(identity, "house.epw") is None
     assert store.read(identity) == files.example_text("courtyard")
 
 

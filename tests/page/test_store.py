@@ -145,10 +145,17 @@ def test_an_id_that_is_not_ours_is_unknown(identity):
 
 def test_an_uploaded_climate_file_lies_under_our_own_name(tmp_path):
     identity = store.create("one")
-    assert store.climate(identity) is None
-    store.put_climate(identity, b"hours")
-    path = store.climate(identity)
-    assert path is not None and path.read_bytes() == b"hours" and path.name == "climate"
+    name = "../a year.csv"
+    assert store.climate(identity, name) is None
+    store.put_climate(identity, name, b"hours")
+    path = store.climate(identity, name)
+    assert (
+        path is not None
+        and path.read_bytes() == b"hours"
+        and path.parents[1] == tmp_path / "data" / "projects"
+    )
+    store.put_climate(identity, "another", b"other hours")  # by undo the first is wanted again
+    assert path.read_bytes() == b"hours"
 
 
 def test_recent_projects_are_listed_newest_first():
