@@ -61,7 +61,8 @@ def lay(patio: Patio, kept: tuple[FixedMark, ...] = (), house: HouseNames = ALON
     """A mark for every nozzle of one patio. `kept`: marks already drilled, whatever the file now says.
     `house`: `Project.house_names`, so that no mark is called as one of another patio."""
     laid = layout.lay(patio, kept, house)
-    return laid, checks.lid_findings(patio, laid)
+    found = checks.lid_findings(patio, laid)
+    return replace(laid, holes=checks.holes_verdict(laid, found)), found
 
 
 def lay_all(project: Project) -> tuple[tuple[Layout, Findings], ...]:
@@ -203,12 +204,12 @@ def judge_day(job: Design, day: MeasuringDay) -> Findings:
     place, plumbing = job.project.place, job.project.plumbing
     air = site.on_the_day(place, *cooling.outdoors(day, place.bearing), day.source)
     drops = cooling.measured_drops(day, float(air.air_pressure[0]))
-    dry = checks.joined([d for d, why in zip(drops, checks.wet_signs(drops), strict=True) if not why])
+    judged = checks.sensors(drops)
     patio = next(patio for patio in job.project.patios if patio.name == day.patio)
     before = [cooled for cooled in job.cooling if cooled.patio == day.patio]
     laid = job.layout_of(day.patio)
-    told = cooling.narrowed(patio, laid, job.line, plumbing, air, place.bearing, dry, before)
-    return checks.day_findings(day, drops, told)
+    told = cooling.narrowed(patio, laid, job.line, plumbing, air, place.bearing, judged.dry, before)
+    return checks.day_findings(day, drops, judged, told)
 
 
 @lru_cache(maxsize=32)
@@ -236,7 +237,7 @@ def pictures(
     cooled, _ = afternoons(patio, laid, solved, plumbing, airs, bearing)
     shown = tuple(one.middle for one in cooled)
     drawn = cooling.pictures(patio, laid, solved, plumbing, airs, shown, bearing)
-    return drawn, tuple(checks.wetness(one) for one in drawn)
+    return drawn, checks.all_wetness(drawn)
 
 
 @lru_cache(maxsize=32)

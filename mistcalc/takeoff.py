@@ -12,18 +12,19 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
+from mistcalc.model.practice import FILTER_MOST, STATIC_MOST
 from mistcalc.model.project import Plumbing, Project, Tube
 from mistcalc.model.quantities import Metre
 from mistcalc.model.results import Layout, Line, Part
-from mistcalc.units import gauge_scale
+from mistcalc.units import gauge_scale, parse
 
 SPARE_NOZZLES = 0.10  # share handed over as spares; common practice, no source
 FEED_CLIP = 1.83  # m between clips on feed pieces (6 ft); common practice, check the local code
 ISOLATING = ("ball valve", "gate valve", "globe valve")
 STRAIGHT = 6.5  # m: tube is sold straight up to about 6 m or 20 ft, longer as a coil; common practice
-FILTER_SHARE = 1 / 7  # of the smallest orifice, where no filter is stated; common practice
-CUT_OUT = 10 * 6894.757293168  # Pa: a pump is stopped below, as its maker says; common practice, 5-20 psi
-REDUCED = 80 * 6894.757293168  # Pa: above it a reducing valve (International Plumbing Code 604.8)
+CUT_OUT = parse(
+    "10 psi", "pressure"
+)  # Pa: a pump is stopped below, as its maker says; common practice, 5-20 psi
 
 
 def list_parts(project: Project, layouts: Sequence[Layout], line: Line) -> tuple[Part, ...]:
@@ -53,11 +54,11 @@ def _pump_set(project: Project, line: Line) -> Iterable[Part]:
             yield Part("circuit", 1, "", (*amps, *more))
         yield Part("union", 2, "", (("outside", plumbing.tube.outside),))
     yield from _gauges(project)
-    fine = plumbing.water.filter or FILTER_SHARE * duty.water.orifice
+    fine = plumbing.water.filter or FILTER_MOST * duty.water.orifice
     yield Part("filter", 1, "", (("size", fine),))
     yield Part("backflow", 1, "")
-    if plumbing.water.static > REDUCED:
-        yield Part("reducing-valve", 1, "", (("pressure", REDUCED),))
+    if plumbing.water.static > STATIC_MOST:
+        yield Part("reducing-valve", 1, "", (("pressure", STATIC_MOST),))
     fitted = Counter[str]()
     for piece in plumbing.pieces:
         fitted.update(dict(piece.fittings))

@@ -60,6 +60,7 @@ from mistcalc.model.results import (
     HoldPlan,
     HoldTestStep,
     HoldWatchStep,
+    HolesVerdict,
     JointLine,
     Layers,
     Layout,
@@ -226,6 +227,7 @@ def layout() -> Layout:
         fixes=(Fix("L1", "house", 12 * IN, ("A2",)),),
         panels=(("A1", 5.3, 1.6), ("A2", 5.8, 1.3)),
         panel_spans=(("A", 0.0, 6 * FT), ("A", 6 * FT, 12 * FT)),
+        holes=HolesVerdict(wood="missed", clear=2.0 * IN),
     )
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
 
 from mistcalc import design, files
 from mistcalc.checks import cautions
+from mistcalc.model import practice
 from mistcalc.model.results import LEVELS, Finding
 from mistcalc.report.subjects import about_air, about_lid, about_line
 from tests import builders
@@ -32,6 +34,20 @@ def findings_examined(source: str, may_place: bool = False) -> list[str]:
         elif isinstance(node, (ast.SetComp, ast.ListComp)) and _code(node.elt):
             out.append(f"{node.lineno}: {ast.unparse(node)}")  # codes gathered to be looked for
     return out
+
+
+def figures_judged(source: str) -> list[str]:
+    """Quantiles taken, and figures that a comment calls judged or usual: thresholds in the making."""
+    taken = [
+        f"{node.lineno}: {ast.unparse(node)}"
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.Call)
+        and ast.unparse(node.func).split(".")[-1] in ("quantile", "quantiles", "percentile", "median")
+    ]
+    lines = enumerate(source.splitlines(), 1)
+    return taken + [
+        f"{n}: {line}" for n, line in lines if re.search(r"= .*#.*(judge?ment|common practice)", line)
+    ]
 
 
 def _code(node: ast.expr) -> bool:
@@ -61,6 +77,26 @@ def test_no_door_looks_into_a_finding(repository):
     }
     assert len(door_files(repository)) > 60
     assert seen == {}
+
+
+def test_no_door_holds_a_threshold_or_takes_a_quantile(repository):
+    seen = {str(p): found for p in door_files(repository) if (found := figures_judged(p.read_text("utf-8")))}
+    assert seen == {}
+    assert figures_judged("x = np.median(v)") and figures_judged("STILL = 0.5  # of it; judgement")
+
+
+def test_a_figure_that_rooms_and_checks_share_is_written_once(repository):
+    """`model/practice.py` has them; nobody else gives one of its names a value of his own."""
+    names = {name for name in vars(practice) if name.isupper()}
+    written = [
+        f"{path.name}: {target.id}"
+        for path in sorted((repository / "mistcalc").rglob("*.py"))
+        for node in ast.parse(path.read_text("utf-8")).body
+        if isinstance(node, ast.Assign)
+        for target in ast.walk(node)
+        if isinstance(target, ast.Name) and isinstance(target.ctx, ast.Store) and target.id in names
+    ]
+    assert sorted(written) == sorted(f"practice.py: {name}" for name in names)
 
 
 @pytest.mark.parametrize(

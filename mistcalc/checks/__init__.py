@@ -13,9 +13,9 @@ from mistcalc.checks.hold import (
     may_test,
     plan_findings,
 )
-from mistcalc.checks.lid import lid_findings
+from mistcalc.checks.lid import holes_verdict, lid_findings
 from mistcalc.checks.line import hole_findings, line_findings, line_verdict
-from mistcalc.checks.measured import day_findings, joined, wet_signs
+from mistcalc.checks.measured import day_findings, sensors, wet_signs
 from mistcalc.checks.mist import mist_verdict
 from mistcalc.checks.patio import (
     breeze_findings,
@@ -25,12 +25,13 @@ from mistcalc.checks.patio import (
     zone_findings,
 )
 from mistcalc.checks.site_log import struck_findings
-from mistcalc.checks.wetness import picture_findings, wetness
+from mistcalc.checks.wetness import all_wetness, picture_findings, wetness
 
 __all__ = [
     "LEAK_LIMIT",
     "WATCH_LIMIT",
     "WatchState",
+    "all_wetness",
     "breeze_findings",
     "callback_findings",
     "callback_left_out",
@@ -42,7 +43,7 @@ __all__ = [
     "hold_findings",
     "hold_verdict",
     "hole_findings",
-    "joined",
+    "holes_verdict",
     "lid_findings",
     "limit_of",
     "line_findings",
@@ -51,6 +52,7 @@ __all__ = [
     "mist_verdict",
     "picture_findings",
     "plan_findings",
+    "sensors",
     "side_findings",
     "struck_findings",
     "tube_heat",

@@ -7,7 +7,7 @@ warn. What must not be drilled fails. Where a source exists it is named; the res
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 
@@ -18,7 +18,7 @@ from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
 from mistcalc.checks.shared import heard, on_patio
 from mistcalc.model.project import Patio, Run
-from mistcalc.model.results import Clash, Finding, Fix, Layout, Mark, Point
+from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point
 
 FOOT = 0.3048
 ONE_TAPE = 25 * FOOT  # a run longer than this is checked from its other end too
@@ -58,6 +58,27 @@ def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     if patio.back == "open":
         found = [_without_house(finding) for finding in found]
     return heard((on_patio(finding, patio.name) for finding in found), "builder")
+
+
+def holes_verdict(layout: Layout, findings: Iterable[Finding]) -> HolesVerdict:
+    """May they be drilled, and do they miss the wood? findings: `lid_findings` of the patio."""
+    hit = sorted({clash.mark for clash in layout.clashes if clash.hard})
+    drilled = {mark.name for mark in layout.marks if mark.drilled}
+    unknown = framing_unknown(findings)
+    clear = [m.member_clear for m in layout.marks if m.member_clear is not None and m.name not in unknown]
+    return HolesVerdict(
+        stop=tuple(name for name in hit if name not in drilled),
+        stop_drilled=tuple(name for name in hit if name in drilled),
+        wood="unstated" if not clear else "partly" if unknown else "missed",
+        unknown=len(unknown),
+        clear=min(clear, default=None),
+    )
+
+
+def framing_unknown(findings: Iterable[Finding]) -> frozenset[str]:
+    """Marks over which the project does not say where the wood is: no hole there "misses" it."""
+    told = (finding.value("unknown", ()) for finding in findings)
+    return frozenset(str(name) for names in told if isinstance(names, tuple) for name in names)
 
 
 def _without_house(finding: Finding) -> Finding:

@@ -19,12 +19,13 @@ from mistcalc.checks.zones import zone_findings
 from mistcalc.model.judgement import SURE, CallBackBasis
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Finding, Level, Line, LineVerdict, MarkFlow, PumpCheck
-from mistcalc.units import System, next_bit
+from mistcalc.units import System, next_bit, parse
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
 FEW = 6  # nozzles a sentence names one by one
-SPEED_MOST = 8 * 0.3048  # m/s; Copper Tube Handbook, cold water
+SPEED_MOST = parse("8 ft/s", "speed")  # Copper Tube Handbook, cold water
 GRAVITY = 9.80665  # m/s2
+TELLING = parse("1/2 psi", "pressure")  # a smaller loss is not worth a sentence; judgement
 HOLDS = 0.95  # of the pressure it is meant to have: a supply with less is the weak one; judgement
 
 MEASURED = ("water.static", "water.residual", "water.at_flow")
@@ -86,6 +87,8 @@ def line_verdict(
         trapped=shut_in_bursts(plumbing, line),
         meter=SURE * hypot(judgement.spread[0], errors.meter),
         cup=SURE * hypot(judgement.spread[0], judgement.between_nozzles, errors.cup),
+        feed_tells=line.duty.feed_friction > TELLING,
+        zones_tell=tuple(zone.name for zone in line.zones if zone.solver_loss > TELLING),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from mistcalc.model.measuring_day import MeasuringDay
-from mistcalc.model.results import Finding, MeasuredDrop, Narrowed
+from mistcalc.model.results import Finding, MeasuredDrop, Narrowed, Sensors
 
 UNSEEN = 0.5  # K: a smaller drop is within what sensors and weather do by themselves; judgement
 NEAR_WET_BULB = 1.0  # K: air that mist cools does not come so near, a wet sensor does; judgement
@@ -42,6 +42,13 @@ def _signs(one: MeasuredDrop, beside: Sequence[MeasuredDrop]) -> tuple[str, ...]
     return tuple(name for name, found in told.items() if found)
 
 
+def sensors(drops: Sequence[MeasuredDrop]) -> Sensors:
+    """Which sensors speak for their seats, and which are left out."""
+    signs = wet_signs(drops)
+    dry = joined([one for one, why in zip(drops, signs, strict=True) if not why])
+    return Sensors(dry, tuple((one, why) for one, why in zip(drops, signs, strict=True) if why))
+
+
 def joined(drops: Sequence[MeasuredDrop]) -> tuple[MeasuredDrop, ...]:
     """One a seat: where two sensors hung at a seat the one that errs less speaks for it."""
     best: dict[str, MeasuredDrop] = {}
@@ -52,12 +59,11 @@ def joined(drops: Sequence[MeasuredDrop]) -> tuple[MeasuredDrop, ...]:
 
 
 def day_findings(
-    day: MeasuringDay, drops: Sequence[MeasuredDrop], narrowed: Narrowed | None
+    day: MeasuringDay, drops: Sequence[MeasuredDrop], judged: Sensors, narrowed: Narrowed | None
 ) -> tuple[Finding, ...]:
-    """All that is said of a day. drops: of every sensor; narrowed: by those without a sign of being wet."""
-    signs = wet_signs(drops)
-    dry = joined([one for one, why in zip(drops, signs, strict=True) if not why])
-    found = [_left_out(day, one, why) for one, why in zip(drops, signs, strict=True) if why]
+    """All that is said of a day. drops: of every sensor, `judged`; narrowed: by those that are dry."""
+    dry = judged.dry
+    found = [_left_out(day, one, why) for one, why in judged.left_out]
     found += [_told(day, one, narrowed) for one in dry]
     unlooked = tuple(dict.fromkeys(one.seat for one in drops if not one.looked))
     if unlooked:

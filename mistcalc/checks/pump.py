@@ -9,18 +9,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, PSI, far_mark
+from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, far_mark
+from mistcalc.model.practice import MOTOR_MARGIN, PUMP_USED_MOST, STATIC_MOST
 from mistcalc.model.project import Nameplate, Plumbing, Pump
 from mistcalc.model.results import Finding, Level, Line, PumpCheck, Verdict
+from mistcalc.units import parse
 
-USED_MOST = 0.90  # of a pump's flow by the largest zone; common practice, 80-90 %
 USED_LEAST = 0.80  # of a pump's flow by the smallest zone: less goes round the bypass and heats
-INLET_LEAST = 20 * PSI  # at the pump while running; common practice
-INLET_STARVED = 10 * PSI  # with less a pump draws air and hammers: nobody should run it; judgement
-WATER_POINT_MOST = 80 * PSI  # static; International Plumbing Code 604.8 asks for a reducing valve above
-MAINS_LEAST = 40 * PSI  # at the last nozzle of a line without a pump; common practice
+INLET_LEAST = parse("20 psi", "pressure")  # at the pump while running; common practice
+INLET_STARVED = parse(
+    "10 psi", "pressure"
+)  # with less a pump draws air and hammers: nobody should run it; judgement
+MAINS_LEAST = parse("40 psi", "pressure")  # at the last nozzle of a line without a pump; common practice
 DROP_MOST = 120e-6  # m, median at the last nozzle: coarser drops reach the floor; judgement
-MOTOR_MARGIN = 1.15  # motor over shaft power; common practice
 CIRCUIT_115 = 20.0  # A, the usual branch circuit
 USUAL_VOLTS = {  # single-phase supplies where motors are sold by these sizes; common practice
     "NEMA": ((100.0, 127.0), (197.0, 240.0)),
@@ -93,13 +94,15 @@ def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
         ("far", line.far_gauge),
         ("set", set_gauge),
     )
-    wanted = duty.required_flow / USED_MOST
+    wanted = duty.required_flow / PUMP_USED_MOST
     found: Finding | None = None
     if used > 1.0:
         flows = (duty.pick_flow, duty.required_flow, "m3/s", DERIVED, values)
         found = Finding("pump-too-small", "fail", "pump", "flow", *flows)
-    elif used > USED_MOST:
-        found = Finding("pump-tight", "warn", "pump", "share used", used, USED_MOST, "1", PRACTICE, values)
+    elif used > PUMP_USED_MOST:
+        found = Finding(
+            "pump-tight", "warn", "pump", "share used", used, PUMP_USED_MOST, "1", PRACTICE, values
+        )
     yield _item("flow", duty.pick_flow, wanted, "m3/s", found)
     if found is None and line.supply_gauge < SET_TOLERANCE * set_gauge:
         gauges = (line.supply_gauge, SET_TOLERANCE * set_gauge, "Pa", DERIVED, values)
@@ -217,9 +220,9 @@ def _relief(relief: float | None, set_gauge: float, low: float, high: float, rat
 def _water_point(plumbing: Plumbing, line: Line) -> Iterator[Judged]:
     where, static = "water point", plumbing.water.static
     source = "International Plumbing Code 604.8, check the local code"
-    high = Finding("inlet-high", "warn", where, "static pressure", static, WATER_POINT_MOST, "Pa", source)
-    over = high if static > WATER_POINT_MOST else None
-    yield _item("static", static, WATER_POINT_MOST, "Pa", over, most=True)
+    high = Finding("inlet-high", "warn", where, "static pressure", static, STATIC_MOST, "Pa", source)
+    over = high if static > STATIC_MOST else None
+    yield _item("static", static, STATIC_MOST, "Pa", over, most=True)
     if plumbing.pump is not None or not plumbing.water.pressure_known:
         yield _inlet(plumbing, line)
 

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from mistcalc.model.results import Audience, Finding, Line, Topic
 
-PSI = 6894.757293168  # Pa
 PRACTICE, JUDGEMENT, DERIVED = "common practice", "judgement", "derived"
 
 

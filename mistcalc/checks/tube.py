@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mistcalc.checks.shared import DERIVED, PRACTICE
+from mistcalc.model.practice import PLASTICS
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Finding, Line, PumpCheck, Verdict
 
-PLASTICS = ("pvc", "pex", "nylon")
 AS_THE_TUBE = ("braze", "weld")
 SHUTS_FAST = "solenoid valve"
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mistcalc.checks.shared import JUDGEMENT, PRACTICE
+from mistcalc.model.practice import FILTER_MOST
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Finding, Line, PumpCheck, Verdict
 
-FILTER_MOST, FILTER_GOOD = 1 / 7, 1 / 10  # of the smallest orifice; common practice
+FILTER_GOOD = 1 / 10  # of the smallest orifice; common practice
 # 7 and 15 grains a US gallon, as CaCO3; judgement, nobody has published thresholds for mist
 INHIBIT_FROM, OSMOSIS_FROM = 7 * 17.118e-3, 15 * 17.118e-3  # kg/m3
 SCALES_FROM = 0.5  # Langelier index at the tube's hottest; common practice

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from mistcalc.checks.shared import heard
-from mistcalc.model.results import Finding, Layout, Picture, Wetness
+from mistcalc.model.results import Finding, Layout, Picture, Shares, Wetness
 
 GRAM_AN_HOUR = 1e-3 / 3600  # kg/s
 DAMP_FLOOR = 0.1  # of what the floor could give back to the air: share of it under drying spots; judgement
@@ -19,11 +21,19 @@ RUNNING = 3600.0  # s of mist before the drying time is asked; judgement
 WET_PART = 0.03  # share of the floor: a patch one steps in; judgement
 DAMP_PART = 0.15  # share of the floor; judgement
 FACES_PART = 0.05  # share of the floor over which a glass stays wet; judgement
+SOME_SCALE, MOST_SCALE = 0.1, 0.5  # of the most that lands anywhere on any of the afternoons; judgement
 BEYOND = 0.05  # share of the water that comes down past an open side: a strip others walk on; judgement
 
 
-def wetness(picture: Picture) -> Wetness:
-    """Floor and faces of one Picture in classes, and how long the floor takes to dry.
+def all_wetness(pictures: Sequence[Picture]) -> tuple[Wetness, ...]:
+    """`wetness` of pictures shown beside each other: scale is told against the most of all of them."""
+    most = max((float(p.scale_water.max(initial=0.0)) for p in pictures), default=0.0)
+    return tuple(wetness(picture, most) for picture in pictures)
+
+
+def wetness(picture: Picture, most_scale: float | None = None) -> Wetness:
+    """Floor and faces of one Picture in classes, and how long the floor takes to dry. most_scale: kg/(m2 s),
+    against which scale is told; None: the most of this picture.
 
     A floor is wet where more lands than the air takes back (water gathers), damp where drying spots cover
     over a tenth of it, else dry. A face or a glass is dry where the air beside it takes up what falls, dewy
@@ -36,16 +46,27 @@ def wetness(picture: Picture) -> Wetness:
     drying = np.where(held > DAY * rate, np.inf, held / max(rate, 1e-12))
     takes = np.maximum(picture.depression, 0.0)
     face = (picture.face_water > DRY_FACE * takes).astype(int) + (picture.face_water > WET_FACE * takes)
+    face = np.where(picture.face_water > 0, face, 0)
+    most = float(picture.scale_water.max(initial=0.0)) if most_scale is None else most_scale
+    part = picture.scale_water / most if most > 0 else 0.0 * picture.scale_water
+    scale = (part >= SOME_SCALE).astype(int) + (part >= MOST_SCALE)
+    inside = picture.inside
     return Wetness(
-        floor=floor, drying=drying, face=np.where(picture.face_water > 0, face, 0), key=picture.key
-    )
+        floor=floor, drying=drying, face=face, scale=scale, floor_shares=_shares(floor, inside),
+        face_shares=tuple(_shares(one, inside) for one in face), scale_shares=_shares(scale, inside),
+        longest=float(drying[inside].max(initial=0.0)), key=picture.key,
+    )  # fmt: skip
+
+
+def _shares(classes: np.ndarray, inside: np.ndarray) -> Shares:
+    dry, some, most = (float((classes[inside] == level).mean()) for level in range(3))
+    return dry, some, most
 
 
 def picture_findings(layout: Layout, picture: Picture, wet: Wetness) -> tuple[Finding, ...]:
     """What gets wet on one afternoon, where, which seats, and how long the floor takes to dry; one note."""
-    inside = picture.inside
-    full, damp = (float((wet.floor[inside] == level).mean()) for level in (2, 1))
-    faces = [float((face[inside] > 0).mean()) for face in wet.face]
+    _, damp, full = wet.floor_shares
+    faces = [dewy + wettest for _, dewy, wettest in wet.face_shares]
     glasses = _seats(layout, picture, wet.face[0] > 0)
     if full >= WET_PART:
         return _note("wet-likely", full, WET_PART, picture, _floor(layout, picture, wet, 2), faces, glasses)

@@ -14,6 +14,7 @@ from mistcalc.layout.marks import Laid, lay_row
 from mistcalc.layout.names import MarkNames
 from mistcalc.layout.sides import screens, sides
 from mistcalc.layout.strips import Gone, Strip
+from mistcalc.model.practice import BAY
 from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio
 from mistcalc.model.results import Blocked, Layout, Lid, Mark, RunLine
 
@@ -127,7 +128,8 @@ def _member_clear(plan: Plan, points: np.ndarray) -> np.ndarray | None:
 
 def _nearest(plan: Plan, band: Band, along: np.ndarray) -> list[tuple[str, float]]:
     """For each mark the member or joint across the run that lies nearest on the tape, and how far past
-    its centre the mark is. A joint on a member counts as the member: that is what shows at rough-in."""
+    its centre the mark is; no name where that is a bay off. A joint on a member counts as the member: that is
+    what shows at rough-in."""
     things = [("member", m.along) for m in plan.members if m.run == band.run.name and m.along is not None]
     things += [(j.name, j.along) for j in band.run.joints]
     if not things:
@@ -135,7 +137,8 @@ def _nearest(plan: Plan, band: Band, along: np.ndarray) -> list[tuple[str, float
     at = np.array([a for _, a in things])
     off = along[:, None] - at[None, :]
     pick = np.abs(np.round(off, 9)).argmin(axis=1)
-    return [(things[k][0], float(off[n, k])) for n, k in enumerate(pick)]
+    told = [(things[k][0], float(off[n, k])) for n, k in enumerate(pick)]
+    return [(name if abs(past) <= BAY else "", past) for name, past in told]
 
 
 def _gaps(marks: tuple[Mark, ...], run: str) -> tuple[float, ...]:

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
+from mistcalc.model.practice import MOTOR_MARGIN
+
 Motors = Literal["NEMA", "IEC"]
 
 HORSEPOWER = 745.699872  # W
-MOTOR_MARGIN = 1.15  # motor over shaft power; common practice
 
 # NEC (NFPA 70) table 430.248, single-phase full-load amperes: hp, at 115, 200, 208 and 230 V
 FULL_LOAD_AMPS = (

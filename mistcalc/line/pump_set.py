@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from mistcalc.line.motor import Motors
 from mistcalc.line.supply import Curve, gauge_at
+from mistcalc.model.practice import PUMP_USED_MOST
 from mistcalc.physics.strength import PSI
 
 GPM = 3.785411784e-3 / 60.0  # m3/s
@@ -16,7 +17,6 @@ PUMP_LADDERS: dict[Motors, tuple[float, ...]] = {
     "NEMA": tuple(g * GPM for g in (0.3, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)),
     "IEC": tuple(q / 60000.0 for q in (1, 1.5, 2, 3, 4, 6, 8, 10, 12, 15, 20, 25, 30, 40)),  # L/min
 }
-USED_SHARE = 0.9  # nozzles take at most this share of a pump's rating; common practice (80-90 %)
 PUMP_EFFICIENCY = 0.85  # plunger pump, hydraulic over shaft power; common practice
 MOTOR_EFFICIENCY = 0.70  # small single-phase motor; common practice: 60 % overall, pump included
 
@@ -28,7 +28,7 @@ FILTER_RESISTANCE = 5.0 * PSI / (2.0 * GPM)  # Pa s/m3
 
 def pick_pump(required: float, motors: Motors = "NEMA") -> float | None:
     """Rated flow [m3/s] of the smallest pump of the ladder of which `required` is at most 90 %."""
-    return next((flow for flow in PUMP_LADDERS[motors] if required <= USED_SHARE * flow), None)
+    return next((flow for flow in PUMP_LADDERS[motors] if required <= PUMP_USED_MOST * flow), None)
 
 
 def shaft_power(gauge: float, flow: float) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from mistcalc.model.practice import MARK_ALONG
 from mistcalc.model.project import Plumbing, Tube
 from mistcalc.model.results import Layout, LineTube, RunGrowth, SolvedLine, TubeDuty
 from mistcalc.physics import elastic, strength, water
@@ -14,7 +15,6 @@ from mistcalc.physics.strength import INCH
 COLDEST = 272.0  # K, 30 degF: a drained line on a cold night; common practice, no source
 BENDS = ("pex", "nylon")
 PLUMB = INCH / 8  # how far a stub stands out of plumb at the hole; judgement
-MARK_TOLERANCE = INCH / 4  # of a mark along its line; judgement, nobody has published one
 
 
 class Rating(NamedTuple):
@@ -113,5 +113,5 @@ def _growth(plumbing: Plumbing, layout: Layout, run: str, length: float) -> RunG
         clip_gap=max(gaps, default=0.0),
         far_mark=far.name if far is not None else "",
         movement=movement,
-        hole=tube.outside + movement + PLUMB + MARK_TOLERANCE,
+        hole=tube.outside + movement + PLUMB + MARK_ALONG,
     )

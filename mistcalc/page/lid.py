@@ -66,7 +66,7 @@ def warning_numbers(layout: Layout) -> dict[str, int]:
 
 def stopped(layout: Layout) -> frozenset[str]:
     """Marks that must not be drilled."""
-    return frozenset(clash.mark for clash in layout.clashes if clash.hard)
+    return frozenset((*layout.holes.stop, *layout.holes.stop_drilled))
 
 
 def _extent(run: Run, others: list[float]) -> tuple[float, float]:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from mistcalc.drawing import alerts, flow
 from mistcalc.drawing.alerts import Alert
 from mistcalc.drawing.boxes import Box
@@ -34,7 +32,7 @@ def day_leaves(design: Design, paper: Paper, voice: Voice) -> tuple[Leaf, ...]:
         days = [cooled for cooled in design.cooling if cooled.patio == patio.name]
         if days and days[0].water_flow > 0:
             seats = [seat.name for seat in design.layout_of(patio.name).lid.seats]
-            wet = float(np.median(days[0].depression))
+            wet = days[0].most()[1]
             leaves += _leaves(design, patio.name, seats or [voice.label("paper_day.seat")], wet, paper, voice)
     return tuple(leaves)
 

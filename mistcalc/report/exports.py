@@ -9,8 +9,6 @@ import json
 import math
 from typing import Any
 
-import numpy as np
-
 from mistcalc.model.results import (
     FATES,
     FEEL_COLUMNS,
@@ -22,7 +20,6 @@ from mistcalc.model.results import (
     FeelIndex,
     Finding,
     WindClass,
-    quantiles,
 )
 from mistcalc.report.hold_export import hold_tree
 from mistcalc.report.hydraulics import hydraulics
@@ -126,18 +123,20 @@ def _cooling(design: Design, cooled: Cooling) -> dict[str, object]:
         "patio": cooled.patio,
         "afternoon": cooled.afternoon,
         "mist": design.verdict_of(cooled.patio, cooled.afternoon).call,
-        "depression_K": float(np.median(cooled.depression)),
-        "depression_range_K": _band(cooled.depression),
-        "drop_K": {place: _band(cooled.drop[place]) for place in PLACES},
+        "depression_K": cooled.most()[1],
+        "depression_range_K": _points(cooled.most()),
+        "drop_K": {place: _points(cooled.band(place)) for place in PLACES},
         "winds": [_wind(told) for told in cooled.winds],
-        "with_fans_drop_K": _with_fans(cooled),
-        "mixed_drop_K": None if cooled.mixed is None else _band(cooled.mixed),
+        "with_fans_drop_K": None
+        if cooled.with_fans is None
+        else {place: _points(cooled.fans(place)) for place in PLACES},
+        "mixed_drop_K": _points(cooled.all_mixed()),
         "layers": None
         if cooled.layers is None
         else {
-            "still": float(np.median(cooled.layers.still)),
-            "floor_drop_K": _band(cooled.layers.floor),
-            "standing_drop_K": _band(cooled.layers.standing),
+            "still": cooled.layers.band("still")[1],
+            "floor_drop_K": _points(cooled.layers.band("floor")),
+            "standing_drop_K": _points(cooled.layers.band("standing")),
         },
         "feel": _feel(cooled.feel, names) if cooled.feel else None,
         "water_shares": {fate: float(cooled.fates[fate].mean()) for fate in FATES},
@@ -147,18 +146,12 @@ def _cooling(design: Design, cooled: Cooling) -> dict[str, object]:
 
 
 def _wind(told: WindClass) -> dict[str, object]:
-    band = None if told.band is None else dict(zip(POINTS, told.band, strict=True))
+    band = _points(told.band)
     return {"name": told.name, "share": told.share, "wind_from_rad": told.side, "seats_drop_K": band}
 
 
-def _with_fans(cooled: Cooling) -> dict[str, object] | None:
-    drop = cooled.with_fans
-    return None if drop is None else {place: _band(drop[place]) for place in PLACES}
-
-
-def _band(values: np.ndarray) -> dict[str, float]:
-    """The range over all draws and hours."""
-    return dict(zip(POINTS, quantiles(values), strict=True))
+def _points(band: tuple[float, ...] | None) -> dict[str, float] | None:
+    return None if band is None else dict(zip(POINTS, band, strict=True))
 
 
 def _feel(felt: Feel, names: list[str]) -> dict[str, object]:
@@ -168,7 +161,7 @@ def _feel(felt: Feel, names: list[str]) -> dict[str, object]:
     told: dict[str, object] = {}
     for key, index in indices:
         bands = {column: felt.band(column, index=index) for column in FEEL_COLUMNS}
-        told[key] = {c: dict(zip(POINTS, b, strict=True)) for c, b in bands.items() if b} or None
+        told[key] = {c: _points(b) for c, b in bands.items() if b} or None
     told["at_seats"] = [
         {"name": names[seat] if names else None, "set_K": _bands(felt, seat)}
         for seat in range(len(felt.at_seats.get("shade", ())))
@@ -179,7 +172,7 @@ def _feel(felt: Feel, names: list[str]) -> dict[str, object]:
 
 def _bands(felt: Feel, seat: int) -> dict[str, object]:
     bands = {column: felt.seat_band(seat, column) for column in FEEL_COLUMNS}
-    return {column: dict(zip(POINTS, band, strict=True)) for column, band in bands.items() if band}
+    return {column: _points(band) for column, band in bands.items() if band}
 
 
 def _judgement(finding: Finding) -> dict[str, object]:

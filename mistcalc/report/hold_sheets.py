@@ -12,6 +12,7 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import Item, Text
+from mistcalc.model.practice import PLASTICS
 from mistcalc.model.results import Design, FrostHours, GaugeTest, GaugeWatch, HoldKind, HoldTestStep
 from mistcalc.report import warned
 from mistcalc.report.check_sheet import hold_points
@@ -24,7 +25,6 @@ from mistcalc.units import gauge_scale
 PAD, GUTTER, ROW, BETWEEN = 6.0, 8.0, 5.6, 5.0
 NARROW = 250.0  # a sheet on which words and tables stand on pages of their own
 WORDS = 0.40  # of a wide sheet
-PLASTICS = ("pvc", "pex", "nylon")
 ANSWERS = ("holds", "temperature", "unsure", "again_short", "leak")
 MOST_DAYS = 60
 DANGERS = {"test": ("parts",), "watch": ("low", "hands")}  # of this work alone; the others are of every line
@@ -170,7 +170,7 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
     label = voice.label
     hidden = design.hold is not None and design.hold.watch is not None
     plastic = ["plastic"] if design.project.plumbing.tube.material in PLASTICS else []
-    leaks = _tells_leaks(test, voice)
+    leaks = test.tells_leaks
     below = ["below"] if leaks else []
     steps = (
         *("fill", "shade", *plastic, "pump", "read", "look", "again", "between", "down", *below),
@@ -199,11 +199,6 @@ def _test_words(design: Design, test: GaugeTest, voice: Voice) -> list[Paragraph
             tuple(shut_in(design.project.plumbing, design.line, design.line_verdict.trapped, voice))
         )
     return [*told, Paragraph(label("paper_test.code"), bold=True, before=2.0)]
-
-
-def _tells_leaks(test: GaugeTest, voice: Voice) -> bool:
-    """Whether any number of the table is a leak for certain: on the mains all trapped air may dissolve."""
-    return any(step.leak_below > 0.0 for step in _steps(test, voice))
 
 
 def _steps(test: GaugeTest, voice: Voice) -> tuple[HoldTestStep, ...]:
@@ -236,7 +231,7 @@ def _test_record(test: GaugeTest, tests: int, wide: float, voice: Voice) -> Tabl
 
 def _test_bounds(test: GaugeTest, wide: float, voice: Voice) -> Table:
     label = voice.label
-    steps, leaks = _steps(test, voice), _tells_leaks(test, voice)
+    steps, leaks = _steps(test, voice), test.tells_leaks
     changes = sorted({step.warming for step in steps})
     first = 30.0
     columns = [Column(first, label("paper_test.start"), bold=True)]
@@ -313,8 +308,7 @@ def _watch_words(
 
 def _stops(watch: GaugeWatch) -> float:
     """Water gone [m3] where the gauge stands at the number that stops plaster, as warm as at the start."""
-    same = next(step for step in watch.steps if abs(step.tube) < 1e-9 and abs(step.vessel) < 1e-9)
-    return (watch.gauge - same.stop_below) / watch.per_volume
+    return (watch.gauge - watch.same.stop_below) / watch.per_volume
 
 
 def _frost(frost: FrostHours | None, voice: Voice) -> str:

@@ -21,7 +21,6 @@ KINDS = {
     "tube": "pressure", "opening": "pressure", "drop": "drop_size", "holds": "pressure",
     "filter": "drop_size", "joints": "pressure",
 }  # fmt: skip
-TELLING = 3500.0  # Pa: a loss under half a psi is not worth a sentence
 NAME = 24  # letters of a mark's name
 
 
@@ -286,10 +285,12 @@ def _about_line(job: LineJob) -> Iterator[str]:
         yield job.label("paper_check.nozzles", count=count, nozzle=nozzle.label)
         yield job.label("paper_check.each", flow=nozzle.flow, at=nozzle.at)
     duty = line.duty
-    told = duty.feed_friction > TELLING
     tube, fittings = duty.feed_friction - duty.feed_fittings, duty.feed_fittings
     yield job.label(
-        "paper_check.feed", length=duty.feed_length, tube=tube if told else None, fittings=fittings
+        "paper_check.feed",
+        length=duty.feed_length,
+        tube=tube if job.verdict.feed_tells else None,
+        fittings=fittings,
     )
     many = sum(zone.marks > 0 for zone in line.zones) > 1
     for zone in line.zones:
@@ -297,7 +298,7 @@ def _about_line(job: LineJob) -> Iterator[str]:
             even = (("spread", zone.flow_spread), ("cu", zone.uniformity_cu), ("du", zone.uniformity_du))
             name = zone.name if many else ""
             yield job.label("paper_check.even", **dict(even), zone=name)
-            if zone.solver_loss > TELLING:
+            if zone.name in job.verdict.zones_tell:
                 losses = {"solver": zone.solver_loss, "hand": zone.christiansen_loss}
                 yield job.label("paper_check.hand", **losses, zone=name)
     yield job.label("paper_check.fastest", speed=duty.fastest)

@@ -14,7 +14,6 @@ from mistcalc.units import System
 
 CLASSES = 6
 STEPS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # degrees, as shown
-SOME_SCALE, MOST_SCALE = 0.1, 0.5  # of the most that lands anywhere on any of the afternoons
 COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
 LAYERS = ("cooler", "floor", "faces", "scale")
 
@@ -48,28 +47,19 @@ def scale_of(pictures: Sequence[Picture], units: System) -> Scale:
     return Scale(step, degree)
 
 
-def levels(
-    layer: str, picture: Picture, wet: Wetness, height: int, scale: Scale, most_scale: float
-) -> np.ndarray:
-    """The class of every cell of one of LAYERS, [y, x]. height: index; most_scale: kg/(m2 s)."""
+def levels(layer: str, picture: Picture, wet: Wetness, height: int, scale: Scale) -> np.ndarray:
+    """The class of every cell of one of LAYERS, [y, x]. height: index."""
     if layer == "floor":
         return wet.floor
     if layer == "faces":
         return wet.face[height]
     if layer == "scale":
-        if most_scale <= 0:
-            return np.zeros(picture.inside.shape, dtype=int)
-        part = picture.scale_water / most_scale
-        return (part >= SOME_SCALE).astype(int) + (part >= MOST_SCALE)
+        return wet.scale
     return scale.classes(picture.drop[height])
 
 
 def level_name(layer: str, level: int, scale: Scale, voice: Voice) -> str:
     return scale.name(level, voice) if layer == "cooler" else voice.label(f"map.{layer}_{level}")
-
-
-def most_scale_of(pictures: Sequence[Picture]) -> float:
-    return max((float(p.scale_water.max(initial=0.0)) for p in pictures), default=0.0)
 
 
 def frame_of(picture: Picture, beside: Sequence[Point]) -> Box:

@@ -1,17 +1,24 @@
-"""Where a mark is, said by what is next to it."""
+"""Where a mark is, said by what is next to it; and whether the holes miss the wood."""
 
 from __future__ import annotations
 
 from mistcalc import words
-from mistcalc.model.results import Mark
+from mistcalc.model.results import Layout, Mark
+from mistcalc.report.voice import Voice
 from mistcalc.units import System
-
-WITHIN_REACH = 0.6096  # m, 2 ft: a bay as wide as they are usually built; judgement
 
 
 def next_to(mark: Mark, language: str = "en", units: System = "us") -> str:
     """What the tape passes beside a mark: "4 in past joist"; empty where nothing is near."""
-    if not mark.near or abs(mark.near_offset) > WITHIN_REACH:
+    if not mark.near:
         return ""
     side = "past" if mark.near_offset >= 0 else "before"
     return words.label(f"near.{side}", units, language, thing=mark.near, by=abs(mark.near_offset))
+
+
+def wood_missed(layout: Layout, speak: Voice) -> str:
+    """Whether the holes miss the wood, as far as the project says where it is."""
+    holes = layout.holes
+    key = {"missed": "clear", "partly": "clear_part", "unstated": "no_members"}[holes.wood]
+    told = {"clear": holes.clear, "unknown": holes.unknown, "of": len(layout.marks)}
+    return speak.label(f"summary.{key}", **told)

@@ -11,13 +11,14 @@ from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.flow import Cell, Column, Paragraph, Row
 from mistcalc.drawing.frame import Paper, Section
 from mistcalc.drawing.sheet import THIN, Item, Line, Text
+from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
 from mistcalc.report import warned
 from mistcalc.report.leaf import Leaf
 from mistcalc.report.lie import Lie, lies
 from mistcalc.report.mark_position import next_to
-from mistcalc.report.plan_notes import HOLD_ACROSS, HOLD_ALONG, sign_of, toward
+from mistcalc.report.plan_notes import sign_of, toward
 from mistcalc.report.run_sketch import short_name
 from mistcalc.report.section import SECTION_WIDTH, stub_section
 from mistcalc.report.subjects import Numbered, numbered
@@ -231,7 +232,7 @@ class _Table:
     def sections(self) -> tuple[Section, ...]:
         label = self.voice.label
         hold = [
-            Paragraph(label("paper.hold", along=HOLD_ALONG, across=HOLD_ACROSS)),
+            Paragraph(label("paper.hold", along=MARK_ALONG, across=MARK_ACROSS)),
             Paragraph(label("paper_table.cannot")),
         ]
         word, looks = label("paper.stop"), []

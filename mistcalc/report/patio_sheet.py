@@ -221,7 +221,7 @@ class _Map:
 
     def items(self) -> list[Item]:
         lid = self.layout.lid
-        levels = map_scale.levels(self.layer, self.picture, self.wet, 0, self.scale, 0.0)
+        levels = map_scale.levels(self.layer, self.picture, self.wet, 0, self.scale)
         cells = map_scale.frame_of(self.picture, ())
         corners = (self.at((cells.left, cells.bottom)), self.at((cells.right, cells.top)))
         field = around(corners)
@@ -280,11 +280,8 @@ class _Map:
             wind = map_scale.wind_words(picture, bearing, self.voice)
             means = label("map.told_cooler", mean=picture.mean_drop[0], mixed=picture.patio_drop)
             return [Paragraph(wind, sign=self.arrow, indent=10.0), Paragraph(means, before=1.5)]
-        floor = wet.floor[picture.inside]
-        longest = float(wet.drying[picture.inside].max(initial=0.0))
-        told = {"some": float((floor == 1).mean()), "most": float((floor == 2).mean())}
-        words = label("map.told_floor", **told, drying=longest if 0 < longest < np.inf else None)
-        return [Paragraph(words)]
+        _, some, most = wet.floor_shares
+        return [Paragraph(label("map.told_floor", some=some, most=most, drying=wet.dries_in()))]
 
     def arrow(self, at: Point) -> list[Item]:
         """The way the wind goes over the plan, 7 mm long."""

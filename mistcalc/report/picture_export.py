@@ -23,8 +23,6 @@ def pictures_tree(design: Design) -> list[dict[str, object]]:
 
 
 def _tree(design: Design, picture: Picture, wet: Wetness) -> dict[str, object]:
-    inside = picture.inside
-    longest = float(wet.drying[inside].max(initial=0.0))
     return {
         "patio": picture.patio,
         "afternoon": picture.afternoon,
@@ -35,18 +33,14 @@ def _tree(design: Design, picture: Picture, wet: Wetness) -> dict[str, object]:
         "patio_drop_K": picture.patio_drop,
         "heights_m": list(picture.heights),
         "mean_drop_K": list(picture.mean_drop),
-        "floor": _shares(wet.floor[inside], FLOOR),
-        "drying_s": longest if math.isfinite(longest) else None,
-        "faces": [_shares(level[inside], FACE) for level in wet.face],
+        "floor": dict(zip(FLOOR, wet.floor_shares, strict=True)),
+        "drying_s": wet.longest if math.isfinite(wet.longest) else None,
+        "faces": [dict(zip(FACE, shares, strict=True)) for shares in wet.face_shares],
         "landed": picture.landed,
         "landed_beyond": picture.landed_beyond,
         "seats": _seats(design, picture, wet),
         "cell_m": list(picture.cell),
     }
-
-
-def _shares(classes: np.ndarray, names: tuple[str, ...]) -> dict[str, float]:
-    return {name: float(np.mean(classes == level)) for level, name in enumerate(names)}
 
 
 def _seats(design: Design, picture: Picture, wet: Wetness) -> list[dict[str, object]]:

@@ -11,19 +11,19 @@ from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.frame import Paper
 from mistcalc.drawing.sheet import Item
+from mistcalc.model.practice import CHECK_WITHIN, MARK_ACROSS, MARK_ALONG
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
 from mistcalc.report.hole import hole_of
 from mistcalc.report.legend import legend
 from mistcalc.report.lie import Lie, angle
+from mistcalc.report.mark_position import wood_missed
 from mistcalc.report.noted import Noted
 from mistcalc.report.paths import moved
-from mistcalc.report.subjects import Numbered, within, wood_missed
+from mistcalc.report.subjects import Numbered, within
 from mistcalc.report.voice import Voice
 
 TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [mm]
-HOLD_ALONG, HOLD_ACROSS = 0.25 * 0.0254, 0.125 * 0.0254  # m; common practice, no source
-OFF_LIMIT = 0.25 * 0.0254  # m: a check distance off by more stops the work; common practice, no source
 COLUMN, NARROWEST, GUTTER = 88.0, 46.0, 7.0  # width of a column wanted, at least; space between [mm]
 NORTH, NORTH_FOOT = 9.5, 8.0  # half the room of the north arrow with its letter; from its middle to its foot
 _COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
@@ -213,9 +213,8 @@ def _look_first(noted: Noted) -> tuple[list[Paragraph], list[Paragraph]]:
         sign = sign_of(one, word) if one.look else "–"
         indent = (16.0 if one.stop else 10.0) if one.look else 4.0
         (told if one.look else also).append(Paragraph(text, sign=sign, indent=indent, before=2.6))
-    hit = tuple(dict.fromkeys(clash.mark for clash in layout.clashes if clash.hard))
-    if not hit and layout.marks:
-        words = wood_missed(layout, noted.design.findings, voice)
+    if layout.marks and not (layout.holes.stop or layout.holes.stop_drilled):
+        words = wood_missed(layout, voice)
     else:
         words = "" if noted.findings else voice.label("paper.nothing_first")
     if words:
@@ -262,14 +261,14 @@ def _set_out(noted: Noted) -> list[Paragraph]:
     lengths = tuple(
         voice.label("paper.check_of", run=lie.run.name, length=lie.run.length) for lie in noted.shown
     )
-    steps.append(voice.label("paper.check_last", lengths=lengths, limit=OFF_LIMIT))
+    steps.append(voice.label("paper.check_last", lengths=lengths, limit=CHECK_WITHIN))
     backs: dict[float, list[str]] = {}
     for lie in noted.shown:
         backs.setdefault(round(lie.line.back, 6), []).append(lie.run.name)
     for back, names in backs.items():
         key = "paper.line_back" if len(backs) == 1 else "paper.line_back_of"
         steps.append(voice.label(key, back=back, runs=tuple(names)))
-    steps.append(voice.label("paper.hold", along=HOLD_ALONG, across=HOLD_ACROSS))
+    steps.append(voice.label("paper.hold", along=MARK_ALONG, across=MARK_ACROSS))
     return told + [Paragraph(step, sign=str(n), indent=6.0) for n, step in enumerate(steps, 1)]
 
 

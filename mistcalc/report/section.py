@@ -6,6 +6,7 @@ from mistcalc.drawing import flow, fonts, ladder
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.flow import Paragraph
 from mistcalc.drawing.sheet import BOLD, MEDIUM, THIN, WHITE, Hatch, Item, Line, Pen, Polyline, Text, View
+from mistcalc.model.practice import LATH_FASTENERS
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
 from mistcalc.report.hole import hole_of
@@ -13,7 +14,6 @@ from mistcalc.report.voice import Voice
 
 SECTION_WIDTH = 80.0  # mm
 SCALE = 2
-KEEP_OUT = 1.75 * 0.0254  # m: lath fasteners reach this far into a member; common practice, no source
 TUBE_UP = 0.085  # m: where the tube is drawn above the underside of framing; its true height is the fitter's
 SHOWN = 0.16  # m of a member's depth shown
 NEAREST, ROOM = 0.055, 0.110  # m: a joist whose centre is nearer, or whose far side is farther, is not shown
@@ -92,7 +92,11 @@ class _Section:
             self.stroke((x0, 0.0), (x1, top), "FRAME", THIN),
             self.stroke((x0, top), (x1, 0.0), "FRAME", THIN),
             across,
-            *([self.stroke((x0, KEEP_OUT), (x1, KEEP_OUT), "FRAME", KEEP_OUT_PEN)] if self.lath else []),
+            *(
+                [self.stroke((x0, LATH_FASTENERS), (x1, LATH_FASTENERS), "FRAME", KEEP_OUT_PEN)]
+                if self.lath
+                else []
+            ),
         ]
 
     def plaster(self) -> list[Item]:
@@ -124,9 +128,9 @@ class _Section:
         items.append(self.write((x, TUBE_UP + half + 0.006), label("paper_section.tube")))
         if self.joist and self.lath:
             room = self.view.length(-half - x) - 3.0
-            lines = fonts.wrap(label("paper_section.keep_out", length=KEEP_OUT), 2.5, max(room, 16.0))
+            lines = fonts.wrap(label("paper_section.keep_out", length=LATH_FASTENERS), 2.5, max(room, 16.0))
             for index, words in enumerate(lines):
-                items.append(self.write((x, KEEP_OUT + 0.014 - 0.0085 * index), words))
+                items.append(self.write((x, LATH_FASTENERS + 0.014 - 0.0085 * index), words))
         face = plaster.sheathing + plaster.thickness
         if face > 0:
             system = label(f"paper_plaster.{plaster.system}")
@@ -158,5 +162,5 @@ def _list(patio: Patio, mark: Mark, hole: float, room: Box, voice: Voice) -> lis
     ]
     told.append(Paragraph(label("paper_section.photo"), before=1.6))
     if patio.plaster.system != "none":
-        told.append(Paragraph(label("paper_section.height", length=KEEP_OUT), before=1.6))
+        told.append(Paragraph(label("paper_section.height", length=LATH_FASTENERS), before=1.6))
     return items + flow.flow(told, [room._replace(top=y - 6.0)]).items

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from mistcalc.model.results import Audience, Design, Finding, Layout, Level, Work, framing_unknown
-from mistcalc.report.voice import Voice
+from mistcalc.model.results import Audience, Design, Finding, Level, Work
 
 Graded = tuple[tuple[Level, tuple[Finding, ...]], ...]
 
@@ -128,15 +127,3 @@ def numbered(design: Design, patio: str) -> tuple[Numbered, ...]:
         out.append(Numbered(0, finding, tuple(str(m) for m in marks if m in known), thing))
     looked = [one for one in out if one.look]
     return (*(replace(one, number=n) for n, one in enumerate(looked, 1)), *(o for o in out if not o.look))
-
-
-def wood_missed(layout: Layout, findings: Sequence[Finding], speak: Voice) -> str:
-    """Whether the holes miss the wood, as far as the project says where it is."""
-    unknown = framing_unknown(findings, layout.patio)
-    clear = [m.member_clear for m in layout.marks if m.member_clear is not None and m.name not in unknown]
-    if not clear:
-        return speak.label("summary.no_members")
-    if unknown:
-        of = len(layout.marks)
-        return speak.label("summary.clear_part", clear=min(clear), unknown=len(unknown), of=of)
-    return speak.label("summary.clear", clear=min(clear))

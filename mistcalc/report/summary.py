@@ -27,6 +27,7 @@ from mistcalc.report.afternoon_told import day_name, find_out, split, wind_rows
 from mistcalc.report.assumed import assumed
 from mistcalc.report.feel import feel_line
 from mistcalc.report.line_check import supply_of
+from mistcalc.report.mark_position import wood_missed
 from mistcalc.report.subjects import (
     acted_on,
     at_hand,
@@ -37,7 +38,6 @@ from mistcalc.report.subjects import (
     name_of,
     notes_apart,
     to_be_mended,
-    wood_missed,
 )
 from mistcalc.report.voice import Voice
 from mistcalc.units import System, unbroken
@@ -133,7 +133,7 @@ def _builder(design: Design, speak: Voice, full: bool) -> list[str]:
     lines += [line for row in shown for line in row]
     if len(rows) > len(shown):
         lines.append("  " + speak.label("summary.more_runs", count=len(rows) - len(shown)))
-    wood = [_wood(design, layout, speak) for layout in design.layouts]
+    wood = [_wood(layout, speak) for layout in design.layouts]
     if len(wood) > 1:
         wood = [f"{layout.patio}: {text}" for layout, text in zip(design.layouts, wood, strict=True)]
     return lines + [line for text in wood[: None if full else MOST_PATIOS] for line in _wrapped("  ", text)]
@@ -168,13 +168,11 @@ def _run(design: Design, layout: Layout, run: RunLine, speak: Voice) -> str:
     return speak.label("summary.run_uneven", least=min(gaps), most=max(gaps), **values)
 
 
-def _wood(design: Design, layout: Layout, speak: Voice) -> str:
-    hit = {clash.mark for clash in layout.clashes if clash.hard}
-    drilled = {mark.name for mark in layout.marks if mark.drilled}
-    told = (("summary.stop", hit - drilled), ("summary.stop_drilled", hit & drilled))
-    if hit:
-        return " ".join(speak.label(key, marks=sorted(some)) for key, some in told if some)
-    return wood_missed(layout, design.findings, speak)
+def _wood(layout: Layout, speak: Voice) -> str:
+    holes = layout.holes
+    told = (("summary.stop", holes.stop), ("summary.stop_drilled", holes.stop_drilled))
+    stops = " ".join(speak.label(key, marks=some) for key, some in told if some)
+    return stops or wood_missed(layout, speak)
 
 
 def _installer(design: Design, speak: Voice, full: bool) -> list[str]:

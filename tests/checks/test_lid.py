@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 
 from mistcalc.checks import lid_findings
-from mistcalc.checks.lid import crosses_itself, in_outline
+from mistcalc.checks.lid import crosses_itself, framing_unknown, in_outline
 from mistcalc.layout import lay
 from mistcalc.model.project import FixedMark, Patio, Seat
-from mistcalc.model.results import Finding, framing_unknown
+from mistcalc.model.results import Finding
 from mistcalc.words import say
 from tests.layout.lids import FT, IN, courtyard, joists, patio, rules, run, thing
 
@@ -183,7 +183,7 @@ def test_a_list_that_leaves_off() -> None:
     assert (finding.value("start"), finding.value("end")) == (pytest.approx(8 * IN), pytest.approx(56 * IN))
     marks = lay(listed(*ALL[:4])).marks
     assert finding.value("unknown") == tuple(m.name for m in marks if m.along > 56 * IN)
-    assert framing_unknown([finding], "court") == frozenset(finding.value("unknown"))  # type: ignore[arg-type]
+    assert framing_unknown([finding]) == frozenset(finding.value("unknown"))  # type: ignore[arg-type]
     alone = found(listed(72))["framing-part"]  # one joist says nothing of a bay
     assert len(alone.value("unknown")) == len(lay(listed(72)).marks)  # type: ignore[arg-type]
 

@@ -12,9 +12,10 @@ from collections import Counter
 import pytest
 
 from mistcalc.checks import lid_findings
+from mistcalc.checks.lid import framing_unknown
 from mistcalc.layout import lay
 from mistcalc.model.project import Patio
-from mistcalc.model.results import Finding, Layout, framing_unknown
+from mistcalc.model.results import Finding, Layout
 from mistcalc.words import say
 from tests.layout.random_lids import lid, odd_lid
 from tests.layout.raw import broken_rules, covered, nearest_wood, under
@@ -104,7 +105,7 @@ def known(patio: Patio, n: int, along: float) -> bool:
 def test_wood_is_only_said_to_be_missed_where_it_is_known(laid: list[Laid]) -> None:
     seen = Counter[bool]()
     for seed, patio, layout, found in laid:
-        unknown = framing_unknown(found, patio.name)
+        unknown = framing_unknown(found)
         for n, run in enumerate(patio.runs):
             for mark in layout.marks:
                 if mark.run == run.name and run.framing.as_framed and run.framing.lies == "across":

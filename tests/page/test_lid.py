@@ -10,11 +10,11 @@ import pytest
 
 from mistcalc import design
 from mistcalc.model.project import Obstacle
-from mistcalc.model.results import Clash
+from mistcalc.model.results import Clash, HolesVerdict
 from mistcalc.page.desk import Desk
 from mistcalc.page.lid import clearance_reach, lid_data
 from mistcalc.page.views.lid import headline
-from mistcalc.report.subjects import wood_missed
+from mistcalc.report.mark_position import wood_missed
 from mistcalc.report.voice import Voice
 from tests.builders import FT, IN, layout, patio, project
 
@@ -43,7 +43,8 @@ def test_a_thing_too_near_is_numbered_and_its_reach_drawn():
 
 
 def test_a_mark_on_wood_is_stopped():
-    hard = replace(layout(), clashes=(Clash("member", True, "A3", "joist", 0.0, 0.75 * IN),))
+    clashes = (Clash("member", True, "A3", "joist", 0.0, 0.75 * IN),)
+    hard = replace(layout(), clashes=clashes, holes=HolesVerdict(stop=("A3",)))
     data = lid_data(hard, patio(), "A", "us")
     assert [m["name"] for m in data["marks"] if m["stop"]] == ["A3"]
     assert [m["stop"] for m in data["plan"]["marks"]] == [False, False, True, False]
@@ -96,8 +97,8 @@ def test_holes_are_said_to_miss_wood_where_it_is_known(listed: int, page_says: s
     porch = patio()
     framing = replace(porch.runs[0].framing, spacing=None, first=None, centres=centres)
     porch = replace(porch, runs=(replace(porch.runs[0], framing=framing, joints=()),))
-    laid, found = design.lay(porch)
+    laid, _ = design.lay(porch)
     opened = Desk("none", "", replace(project(), patios=(porch,)))
-    told = headline(opened, laid, found)
+    told = headline(opened, laid)
     assert page_says in told and ("miss" in told) == bool(page_says)
-    assert paper_says in wood_missed(laid, found, Voice("us", "en"))
+    assert paper_says in wood_missed(laid, Voice("us", "en"))

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from mistcalc.checks.cautions import cautions
+from mistcalc.checks.lid import holes_verdict
 from mistcalc.model.project import Nameplate
 from mistcalc.model.results import Finding
 from mistcalc.report.subjects import judged
@@ -101,13 +102,16 @@ def test_the_builder_reads_marks_pitch_and_clearance():
 
 def test_a_hole_in_wood_is_a_stop():
     layout = builders.layout()
-    hard = replace(layout.clashes[0], rule="member", hard=True, mark="A3", against="joist")
-    text = summary(design(layouts=(replace(layout, clashes=(hard,)),)))
-    assert "STOP: do not drill A3 yet." in text
-    assert "misses the framing" not in text
-    there = tuple(replace(mark, drilled=mark.name == "A3") for mark in layout.marks)
-    text = summary(design(layouts=(replace(layout, marks=there, clashes=(hard,)),)))
-    assert "STOP at A3, drilled already" in text and "do not drill" not in text
+    clash = replace(layout.clashes[0], rule="member", hard=True, mark="A3", against="joist")
+
+    def told(drilled):
+        marks = tuple(replace(mark, drilled=drilled and mark.name == "A3") for mark in layout.marks)
+        laid = replace(layout, marks=marks, clashes=(clash,))
+        return summary(design(layouts=(replace(laid, holes=holes_verdict(laid, ())),)))
+
+    assert "STOP: do not drill A3 yet." in told(False)
+    assert "misses the framing" not in told(False)
+    assert "STOP at A3, drilled already" in told(True) and "do not drill" not in told(True)
 
 
 def test_the_installer_reads_flow_far_end_rating_pump_and_water_point():

@@ -38,6 +38,7 @@ from mistcalc.model.results.cooling import (
     Layers,
     MistVerdict,
     Picture,
+    Shares,
     Wetness,
     WindClass,
     Worth,
@@ -57,7 +58,7 @@ from mistcalc.model.results.duty import (
     WaterUse,
     ZoneDrain,
 )
-from mistcalc.model.results.finding import LEVELS, Audience, Finding, Level, Topic, Work, framing_unknown
+from mistcalc.model.results.finding import LEVELS, Audience, Finding, Level, Topic, Work
 from mistcalc.model.results.hold import (
     Answer,
     FrostHours,
@@ -78,6 +79,7 @@ from mistcalc.model.results.lid import (
     Blocked,
     Clash,
     Fix,
+    HolesVerdict,
     JointLine,
     Layout,
     Lid,
@@ -100,7 +102,7 @@ from mistcalc.model.results.line import (
     ZoneFlow,
     ZonePiping,
 )
-from mistcalc.model.results.measured import MeasuredDrop, Narrowed, ToldAgain
+from mistcalc.model.results.measured import MeasuredDrop, Narrowed, Sensors, ToldAgain
 
 __all__ = [
     "BAND",
@@ -144,6 +146,7 @@ __all__ = [
     "HoldTestStep",
     "HoldVerdict",
     "HoldWatchStep",
+    "HolesVerdict",
     "IsolationStep",
     "JointLine",
     "Layers",
@@ -173,7 +176,9 @@ __all__ = [
     "Readings",
     "RunGrowth",
     "RunLine",
+    "Sensors",
     "SetFlow",
+    "Shares",
     "Sheet",
     "SolvedLine",
     "StateCard",
@@ -193,6 +198,5 @@ __all__ = [
     "ZoneDrain",
     "ZoneFlow",
     "ZonePiping",
-    "framing_unknown",
     "quantiles",
 ]

@@ -131,6 +131,10 @@ class Layers(ShortRepr):
     floor: np.ndarray  # K, drop of dry bulb at the floor
     standing: np.ndarray  # K, at a standing head, 1.7 m
 
+    def band(self, name: str) -> tuple[float, ...]:
+        """One of the three, 10, 50 and 90 %."""
+        return quantiles(getattr(self, name))
+
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Cooling(ShortRepr):
@@ -182,6 +186,14 @@ class Cooling(ShortRepr):
     def most(self) -> tuple[float, ...]:
         """The most that any mist could do, K, 10, 50 and 90 %."""
         return quantiles(self.depression)
+
+    def fans(self, place: str) -> tuple[float, ...] | None:
+        """`band` while the plan's fans run; None where it has none."""
+        return None if self.with_fans is None else quantiles(self.with_fans[place])
+
+    def all_mixed(self) -> tuple[float, ...] | None:
+        """Drop of the patio's air if it is all mixed, K, 10, 50 and 90 %; None: no water."""
+        return None if self.mixed is None else quantiles(self.mixed)
 
     def fate(self, name: str) -> tuple[float, ...]:
         """What becomes of the water: share of it, 10, 50 and 90 %. name: one of FATES."""
@@ -269,13 +281,22 @@ class Picture(ShortRepr):
         return float(rate[..., self.inside].sum() * self.cell[0] * self.cell[1])
 
 
+Shares = tuple[Share, Share, Share]
+
+
 @dataclass(frozen=True, eq=False, repr=False)
 class Wetness(ShortRepr):
-    """Judged from one Picture, whose `key` it bears; classes 0, 1, 2, and 0 outside the lid."""
+    """Judged from one Picture, whose `key` it bears; classes 0, 1, 2, and 0 outside the lid, with the share
+    of the lid that each class has."""
 
     floor: np.ndarray  # [y, x] dry, damp, wet
     drying: np.ndarray  # [y, x] s from the mist's end until the floor is dry; inf: not within a day
     face: np.ndarray  # [height, y, x] dry, dewy, wet
+    scale: np.ndarray  # [y, x] little, some, most of the minerals that land anywhere on any of the afternoons
+    floor_shares: Shares
+    face_shares: tuple[Shares, ...]  # height by height
+    scale_shares: Shares
+    longest: float  # of `drying`
     key: str
 
     def __eq__(self, other: object) -> bool:
@@ -283,3 +304,8 @@ class Wetness(ShortRepr):
 
     def __hash__(self) -> int:
         return hash(self.key)
+
+    def dries_in(self, cell: tuple[int, int] | None = None) -> float | None:
+        """Time [s] until a cell, or all of the floor, is dry; None: it is, or a day is too short."""
+        time = self.longest if cell is None else float(self.drying[cell])
+        return time if 0.0 < time < np.inf else None

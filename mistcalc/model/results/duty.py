@@ -168,6 +168,8 @@ class LineVerdict:
     trapped: bool  # and water shut in there passes what they stand
     meter: Share
     cup: Share
+    feed_tells: bool = False  # the feed loses enough to be worth a sentence
+    zones_tell: tuple[str, ...] = ()  # zones whose runs do
 
     def sound(self, flow: CubicMetrePerSecond, cup: bool = False) -> tuple[float, float]:
         """Between which flows a sound line reads where `flow` is planned [m3/s]."""

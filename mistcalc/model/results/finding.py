@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -52,9 +51,3 @@ class Finding:
 
     def value(self, name: str, default: object = None) -> object:
         return dict(self.values).get(name, default)
-
-
-def framing_unknown(findings: Iterable[Finding], patio: str) -> frozenset[str]:
-    """Marks of a patio over which the project does not say where the wood is: no hole there "misses" it."""
-    told = (f.value("unknown", ()) for f in findings if f.value("patio") == patio)
-    return frozenset(str(name) for names in told if isinstance(names, tuple) for name in names)

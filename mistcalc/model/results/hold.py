@@ -135,6 +135,11 @@ class GaugeTest(ShortRepr):
     steps_metric: tuple[HoldTestStep, ...]  # by 5 K and 1 K
     errors: HoldErrors
 
+    @property
+    def tells_leaks(self) -> bool:
+        """Whether any number is a leak for certain: on the mains all trapped air may dissolve."""
+        return any(step.leak_below > 0.0 for step in (*self.steps, *self.steps_metric))
+
 
 @dataclass(frozen=True, slots=True)
 class FrostHours:
@@ -169,6 +174,11 @@ class GaugeWatch(ShortRepr):
     steps_metric: tuple[HoldWatchStep, ...]  # by 5 K
     gauge_most: Pascal  # at the warmest step
     errors: HoldErrors
+
+    @property
+    def same(self) -> HoldWatchStep:
+        """Tube and vessel as warm as at the start."""
+        return min(self.steps, key=lambda step: abs(step.tube) + abs(step.vessel))
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -149,6 +149,17 @@ class Fix:
     purpose: Literal["clearance", "equal row"] = "clearance"
 
 
+@dataclass(frozen=True, slots=True)
+class HolesVerdict:
+    """May the holes of a patio be drilled, and do they miss the wood, as far as anyone said where it is?"""
+
+    stop: tuple[str, ...] = ()  # marks that must not be drilled
+    stop_drilled: tuple[str, ...] = ()  # and such as are drilled already
+    wood: Literal["missed", "partly", "unstated"] = "unstated"  # known over every mark, over some, over none
+    unknown: int = 0  # marks over which nobody said where the wood is
+    clear: Metre | None = None  # least, from known wood to the edge of a hole
+
+
 @dataclass(frozen=True, slots=True, repr=False)
 class Layout(ShortRepr):
     patio: str
@@ -164,3 +175,4 @@ class Layout(ShortRepr):
     panels: tuple[tuple[str, float, float], ...] = ()  # plaster panel: name, area m2, length/width
     panel_spans: tuple[tuple[str, Metre, Metre], ...] = ()  # each panel's run, and from where to where along
     too_large: bool = False  # past 10,000 marks: not laid
+    holes: HolesVerdict = HolesVerdict()

@@ -28,6 +28,15 @@ class MeasuredDrop:
 
 
 @dataclass(frozen=True)
+class Sensors:
+    """A measuring day's sensors judged: a dry one a seat, and those left out, each with the signs that it is
+    wet, damp or misplaced."""
+
+    dry: tuple[MeasuredDrop, ...]
+    left_out: tuple[tuple[MeasuredDrop, tuple[str, ...]], ...]
+
+
+@dataclass(frozen=True)
 class ToldAgain:
     """One range before and after a measuring day, 10, 50 and 90 %."""
 

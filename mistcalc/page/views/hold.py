@@ -67,7 +67,7 @@ def _figures(opened: Desk, plan: HoldPlan, kind: HoldKind) -> list[tuple[str, st
         return []
     both, tube = watch.per_kelvin
     drawn = label("page_hold.draw_fall", draw=watch.draw, fall=watch.draw_fall, room=watch.draw_room)
-    same = next(step for step in watch.steps if abs(step.tube) < 1e-9 and abs(step.vessel) < 1e-9)
+    same = watch.same
     return [
         (label("page_hold.pump_up"), shown(opened, watch.gauge, "pressure")),
         (label("page_hold.draw"), drawn),

@@ -15,7 +15,7 @@ import streamlit as st
 from mistcalc import design, units
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.model.project import Patio, Project, Run
-from mistcalc.model.results import Finding, Layout, framing_unknown
+from mistcalc.model.results import Finding, Layout
 from mistcalc.page import desk
 from mistcalc.page.desk import Desk
 from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, fix_of, on_tape
@@ -63,7 +63,7 @@ def _follow(identity: str) -> None:
     project = st.session_state.get("preview") or opened.project
     patio = next((p for p in project.patios if p.name == opened.patio.name), opened.patio)
     layout, found = design.lay(patio, house=project.house_names)
-    parts.headline(headline(opened, layout, found))
+    parts.headline(headline(opened, layout))
     look, notes = notes_apart(found)
     _clashes(opened, patio, look)
     if wrong := st.session_state.pop("refused-move", None):
@@ -128,24 +128,17 @@ def _chooser(opened: Desk) -> str:
     return controls.one_of(title, names, format_func=titled.__getitem__, key=key, horizontal=True) or names[0]
 
 
-def headline(opened: Desk, layout: Layout, found: Iterable[Finding]) -> str:
+def headline(opened: Desk, layout: Layout) -> str:
     """Marks, pitch and whether every hole misses the wood, in one sentence or two."""
-    hard = {clash.mark for clash in layout.clashes if clash.hard}
+    holes = layout.holes
     pitch = f"page.marks_{layout.pattern}"
     told = [opened.label(pitch, count=len(layout.marks), pitch=layout.pitch)]
-    drilled = {mark.name for mark in layout.marks if mark.drilled}
-    for key, some in (("page.marks_stop", hard - drilled), ("page.marks_stop_drilled", hard & drilled)):
-        if some:
-            told.append(opened.label(key, marks=tuple(sorted(some))))
-    if hard:
-        return " ".join(told)
-    if unknown := framing_unknown(found, layout.patio):
-        if len(unknown) < len(layout.marks):
-            count = {"unknown": len(unknown), "of": len(layout.marks)}
-            told.append(opened.label("page.marks_clear_part", **count))
-    elif layout.marks and all(mark.member_clear is not None for mark in layout.marks):
-        told.append(opened.label("page.marks_clear"))
-    return " ".join(told)
+    stops = (("page.marks_stop", holes.stop), ("page.marks_stop_drilled", holes.stop_drilled))
+    stopped = [opened.label(key, marks=some) for key, some in stops if some]
+    wood = {"missed": "page.marks_clear", "partly": "page.marks_clear_part"}.get(holes.wood)
+    if wood and not stopped:
+        told.append(opened.label(wood, unknown=holes.unknown, of=len(layout.marks)))
+    return " ".join([*told, *stopped])
 
 
 def _clashes(opened: Desk, patio: Patio, found: Iterable[Finding]) -> None:

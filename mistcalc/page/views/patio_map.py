@@ -39,11 +39,8 @@ def show(opened: Desk, job: Design, airs: Sequence[Air]) -> None:
     parts.heading(label("map.head"))
     layer, height = _switches(opened, pairs[0][0])
     scale = map_scale.scale_of([picture for picture, _ in pairs], opened.project.units)
-    most = map_scale.most_scale_of([picture for picture, _ in pairs])
     laid = job.layout_of(opened.patio.name)
-    drawn = (
-        _Map(opened, job, laid, picture, wet, layer, height, scale, most, voice) for picture, wet in pairs
-    )
+    drawn = (_Map(opened, job, laid, picture, wet, layer, height, scale, voice) for picture, wet in pairs)
     st.html(f'<div class="maps">{"".join(one.html() for one in drawn)}</div>')
     st.html(_legend(layer, scale, voice))
     parts.side(label(f"map.{layer}_meant"))
@@ -89,12 +86,11 @@ class _Map:
         layer: str,
         height: int,
         scale: Scale,
-        most: float,
         voice: Voice,
     ) -> None:
         self.opened, self.job, self.laid, self.picture, self.wet = opened, job, laid, picture, wet
         self.layer, self.height, self.voice = layer, height, voice
-        self.levels = map_scale.levels(layer, picture, wet, height, scale, most)
+        self.levels = map_scale.levels(layer, picture, wet, height, scale)
         step = picture.cell
         self.low = picture.x[0] - step[0] / 2, picture.y[0] - step[1] / 2  # of the cells
         self.box = map_scale.frame_of(picture, [end for one in screens.near(laid) for end in one.line])
@@ -224,15 +220,13 @@ class _Map:
     def _told(self) -> str:
         """What the map shows, in a sentence."""
         picture, wet, label = self.picture, self.wet, self.voice.label
-        inside = picture.inside
         if self.layer == "cooler":
             return label("map.told_cooler", mean=picture.mean_drop[self.height], mixed=picture.patio_drop)
         if self.layer == "scale":
-            return label("map.told_scale", part=float((self.levels[inside] > 0).mean()))
-        part = [float((self.levels[inside] == level).mean()) for level in range(3)]
-        longest = float(wet.drying[inside].max(initial=0.0))
-        drying = longest if self.layer == "floor" and 0 < longest < np.inf else None
-        return label(f"map.told_{self.layer}", some=part[1], most=part[2], drying=drying)
+            return label("map.told_scale", part=sum(wet.scale_shares[1:]))
+        _, some, most = wet.floor_shares if self.layer == "floor" else wet.face_shares[self.height]
+        drying = wet.dries_in() if self.layer == "floor" else None
+        return label(f"map.told_{self.layer}", some=some, most=most, drying=drying)
 
 
 def seat_span(job: Design, picture: Picture, index: int, voice: Voice) -> str:
@@ -290,8 +284,8 @@ def _table(
         day = label(f"afternoon.{picture.afternoon}")
         for index, point in enumerate(picture.seats):
             cell = picture.cell_at(point)
-            dries = float(wet.drying[cell])
-            drying = parts.show(opened, dries, "rough_time") if 0 < dries < np.inf else "-"
+            dries = wet.dries_in(cell)
+            drying = "-" if dries is None else parts.show(opened, dries, "rough_time")
             rows.append((
                 day,
                 _seat_name(laid, index) or label("map.no_seat"),

@@ -1,0 +1,21 @@
+"""Figures that rooms choose by, checks judge by and sheets tell: once each, so that what is chosen passes.
+
+Common practice without a source unless said.
+"""
+
+from mistcalc.units import parse
+
+PUMP_USED_MOST = 0.90  # of a pump's flow by the nozzles; 80 to 90 %
+MOTOR_MARGIN = 1.15  # motor over shaft power
+FILTER_MOST = 1 / 7  # of the smallest orifice
+STATIC_MOST = parse("80 psi", "pressure")  # above it a reducing valve; International Plumbing Code 604.8
+PLASTICS = ("pvc", "pex", "nylon")
+MARK_ALONG, MARK_ACROSS = (
+    parse("1/4 in", "length"),
+    parse("1/8 in", "length"),
+)  # a mark is held so near; judgement
+CHECK_WITHIN = parse("1/4 in", "length")  # a check distance off by more stops the work
+LATH_FASTENERS = parse("1-3/4 in", "length")  # so far they reach into a member
+BAY = parse(
+    "2 ft", "length"
+)  # as wide as bays are usually built: nothing farther off is next to a mark; judgement
