@@ -131,7 +131,7 @@ def exists(repository: Path, name: str) -> bool:
     return (repository / "mistcalc" / f"{name}.py").exists() or (repository / "mistcalc" / name).is_dir()
 
 
-@pytest.mark.long
+@pytest.mark.thorough
 def test_wheel_carries_its_data(repository, tmp_path):
     """A wheel built from a clean copy holds all code and every file that is not code, and runs alone."""
     source = tmp_path / "source"
@@ -160,16 +160,24 @@ def test_wheel_carries_its_data(repository, tmp_path):
 
     unpacked = tmp_path / "unpacked"
     zipfile.ZipFile(wheel).extractall(unpacked)
-    program = (
-        "from mistcalc.files.climate_file import climate_path, read_climate; import mistcalc;"
-        "print(mistcalc.__file__, len(read_climate(climate_path('el-paso', None)).temperature))"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", program],
-        cwd=tmp_path,
-        text=True,
-        capture_output=True,
-        env={"PYTHONPATH": str(unpacked)},
-    )
-    assert done.returncode == 0, done.stderr
-    assert done.stdout.split() == [str(unpacked / "mistcalc" / "__init__.py"), "8760"]
+    far = tmp_path / "far"
+    far.mkdir()
+
+    def alone(*arguments: str) -> str:
+        """Python with that wheel and the libraries, far from the repository."""
+        done = subprocess.run(
+            [sys.executable, *arguments],
+            cwd=far,
+            text=True,
+            capture_output=True,
+            env={"PYTHONPATH": str(unpacked)},
+        )
+        assert done.returncode == 0, done.stderr
+        return done.stdout
+
+    assert alone("-c", "import mistcalc; print(mistcalc.__file__)").strip().startswith(str(unpacked))
+    alone("-m", "mistcalc", "new", "own", "--run", "20 ft", "--depth", "10 ft", "--near", "tucson")
+    alone("-m", "mistcalc", "new", "demo", "--example", "bayou")
+    told = alone("-m", "mistcalc", "plan", "demo.toml", "--out", "sheets")
+    assert "invented" in (far / "demo.toml").read_text("utf-8").lower() and "FILES" in told
+    assert {"sheets.pdf", "plan.json", "marks.csv"} < {path.name for path in (far / "sheets").iterdir()}
