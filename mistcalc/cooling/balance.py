@@ -78,9 +78,11 @@ def _respond(case: Case, exits: Exits, injected: np.ndarray, x: np.ndarray) -> t
     plume = _plume(case, *_breathed(case.outdoors, patio, case.unknowns.surroundings))
     fate = plume.fate(case.spray.height, exits.edge)
     kept = LAYERED_KEPT + patio.by_wind * (case.wind_keeps - LAYERED_KEPT)
-    # What dries beyond the lid cools nothing under it, but in the lee, where it comes back.
-    beyond = np.clip(plume.evaporated_at(case.spray.height) - exits.mean(fate.evaporated), 0.0, 1.0)
-    kept = kept * (1 - beyond * (1 - case.lee.share))
+    # What dries on the way out cools the less of the patio the later it dries: half-way counts for the mean
+    # of it. In the lee it comes back.
+    by_half = exits.mean(plume.fate(case.spray.height, exits.edge / 2).evaporated)
+    late = np.clip(plume.evaporated_at(case.spray.height) - by_half, 0.0, 1.0)
+    kept = kept * (1 - late * (1 - case.lee.returns))
     state = State(
         plume=plume,
         patio=patio,

@@ -43,7 +43,8 @@ class Lee:
     """The air in the house's lee, which comes back under the lid, [draw, hour]."""
 
     share: np.ndarray  # of the patio that lies in it
-    inward: np.ndarray  # m/s, at which it comes in
+    returns: np.ndarray  # of the air that comes in: share that comes from it
+    inward: np.ndarray  # m/s, at which air comes in
     flush: np.ndarray  # m3/s of outdoor air that changes it
 
 
@@ -93,19 +94,16 @@ class Case:
         """Outdoor air that passes through [m3/s] with the patio `difference` K (virtual) colder, and how far
         the wind alone drives it, 0 to 1.
 
-        In the lee the air that comes in is the wake's own. Cold air that flows out along the floor is swept
-        back with it where the wake's air runs in faster than cold air can run out.
+        What comes in from a lee is the wake's own air: it is outdoor air as far as the wake is flushed. Cold
+        air that would run out along the floor is swept back with it where the wake's air comes in faster.
         """
-        g, t = self.ground, self.outdoors.temperature
+        g, t, lee = self.ground, self.outdoors.temperature, self.lee
+        runs_out = exchange.FRONT_SPEED**2 * GRAVITY * g.clear_height / 2 * difference / t
+        swept_back = lee.returns * lee.inward**2 / np.maximum(lee.inward**2 + runs_out, 1e-12)
         by_weight = SETTLED_FLOW * exchange.buoyant_flow(difference, g.open_area, g.clear_height, t)
-        flow = exchange.together(self.wind_flow, by_weight)
-        by_wind = (self.wind_flow / np.maximum(flow, 1e-9)) ** 4
-        flow = flow * self.unknowns.exchange
-        front = exchange.FRONT_SPEED**2 * GRAVITY * g.clear_height / 2 * difference / t
-        inward = self.lee.inward**2
-        held = self.lee.share * inward / np.maximum(inward + front, 1e-12)
-        flush = np.maximum(self.lee.flush * self.unknowns.exchange, 1e-9)
-        return flow / (1 + held * flow / flush), by_wind
+        by_wind = self.wind_flow / (1 + lee.returns * self.wind_flow / np.maximum(lee.flush, 1e-9))
+        flow = exchange.together(by_wind, (1 - swept_back) * by_weight)
+        return flow * self.unknowns.exchange, (by_wind / np.maximum(flow, 1e-9)) ** 4
 
     @property
     def over_the_house(self) -> np.ndarray:
@@ -160,6 +158,7 @@ def case_in(
         wind_keeps=under.at("kept", toward),
         lee=Lee(
             under.at("in_lee", toward),
+            under.at("returns", toward),
             left * under.at("comes_in", toward),
             left * under.at("lee_flush", toward),
         ),

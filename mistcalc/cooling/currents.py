@@ -46,6 +46,7 @@ class Currents:
     moves: np.ndarray  # m/s, the air's own motion at the nozzles, [2, way]
     speed: np.ndarray  # m/s, mean over the patio
     comes_in: np.ndarray  # m/s, mean over the open sides where air enters
+    returns: np.ndarray  # share of that air which comes from the house's lee
     in_lee: np.ndarray  # share of the patio in the house's lee
     lee_flush: np.ndarray  # m3/s, of outdoor air that changes the air in the lee
     cells: Cells
@@ -129,7 +130,7 @@ class _Flow:
             "held": held,
             "moves": motion[:, self.nozzles].mean(axis=1),
             "speed": np.hypot(np.hypot(*motion) @ share, EXCHANGE),
-            "comes_in": self._comes_in(through),
+            **self._comes_in(through, in_lee),
             "in_lee": lee,
             "lee_flush": flushed(self.obstacles, toward) if self.obstacles else 0.0,
         }
@@ -189,15 +190,17 @@ class _Flow:
         age = carried.solve(at_nozzles * area) / np.maximum(at_nozzles, 1e-12)
         return carried.solve(area / area.sum()), at_nozzles, age
 
-    def _comes_in(self, through: list[np.ndarray]) -> float:
-        """m/s, mean over the sides where air enters."""
-        flow = length = 0.0
+    def _comes_in(self, through: list[np.ndarray], in_lee: np.ndarray) -> dict[str, float]:
+        """How fast air enters, the mean over the sides where it does, and how much of it is the lee's."""
+        flow = length = from_lee = 0.0
         for f, q in zip(self.cells.faces, through, strict=True):
             edge = self.cells.lid[f.low] != self.cells.lid[f.high]
-            inward = np.where(self.cells.lid[f.low], -q, q)[edge]
-            flow += float(inward[inward > 0].sum())
+            inward = np.maximum(np.where(self.cells.lid[f.low], -q, q)[edge], 0.0)
+            beyond = np.where(self.cells.lid[f.low], f.high, f.low)[edge]
+            flow += float(inward.sum())
+            from_lee += float(inward @ in_lee[beyond])
             length += float(f.length[edge][inward > 0].sum())
-        return flow / max(length, 1e-9)
+        return {"comes_in": flow / max(length, 1e-9), "returns": from_lee / max(flow, 1e-9)}
 
     def _motion(self, through: list[np.ndarray]) -> np.ndarray:
         """The air's motion in the cells under the lid [m/s], [2, cell]: the mean over each cell's sides."""

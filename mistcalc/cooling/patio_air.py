@@ -56,7 +56,7 @@ def mixed(
     """Patio air once `captured` water [kg/s] has evaporated in the outdoor air passing through.
 
     air_change(dT): that air [m3/s] and how far the wind alone drives it, 0 to 1, from outdoor less patio
-    virtual temperature [K]; the wind's part does not know dT, the rest rises with its root at most. Water
+    virtual temperature [K]; the wind's part does not know dT, the rest rises about with its root. Water
     beyond saturation stays liquid, so the patio is never below its wet bulb. No flow and no water: outdoor
     air. Water and no flow at all is answered as saturated air.
     """

@@ -41,14 +41,12 @@ class Fate:
     """Where one nozzle's water ends, as shares of what was injected (the three sum to 1), shape [...].
 
     evaporated: before it left, inside the plume or beside it; landed: liquid on the plane at `depth`;
-    carried: liquid that left by the side, or was still in the air where the path ends. stay: s, the time
-    the cooled air has left before its plume leaves, weighted by evaporation (see `Plume.fate`).
+    carried: liquid that left by the side, or was still in the air where the path ends.
     """
 
     evaporated: Floats
     landed: Floats
     carried: Floats
-    stay: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -198,9 +196,7 @@ class Plume:
         """Split the injected water at a plane `depth` [m] below and an edge `drift` [m] downwind.
 
         Each class is followed until it meets either; the point between two steps is interpolated in d^2.
-        `stay` is the mean, over the water that evaporates on the way, of the time from there to where the
-        plume itself passes `drift` or `depth`, whichever is first. Several edges may be asked for at once, as
-        leading axes of `drift` before those of the plume.
+        Several edges may be asked for at once, as leading axes of `drift` before those of the plume.
         """
         depth, edge = np.asarray(depth, dtype=float), np.asarray(drift, dtype=float)
         low_step, low_part, low = along.crossing(self.class_depth, depth[..., None])
@@ -217,7 +213,6 @@ class Plume:
             evaporated=1 - remaining,
             landed=landed,
             carried=remaining - landed,
-            stay=self._stay(step + part, depth, edge),
         )
 
     def _over_classes(self, of_each: Floats) -> Floats:
@@ -241,38 +236,6 @@ class Plume:
         before, after = (np.cbrt(along.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
         left = np.where(met, (before + part * (after - before)) ** 1.5, self.class_liquid[..., -1])
         return left, met, step, part
-
-    def _stay(self, until: Floats, depth: Floats, drift: Floats) -> Floats:
-        """Evaporation-weighted time between evaporating and the plume's own way out [s].
-
-        until: [..., class], how far each class is followed, in steps.
-        """
-        low_step, low_part, low = along.crossing(self.depth, depth)
-        out_step, out_part, out = along.crossing(self.drift, drift)
-        last = self.depth.shape[-1] - 1
-        end = np.minimum(np.where(low, low_step + low_part, last), np.where(out, out_step + out_part, last))
-        step = np.minimum(end.astype(int), last - 1)
-        leaves = along.between(self.time, step, end - step)[..., None]
-        # Sums from the start of the path, [..., class, step]: of what evaporated, and of that times its time.
-        gone = np.maximum(self.class_liquid[..., :-1] - self.class_liquid[..., 1:], 0.0)
-        middle = (self.time[..., 1:] + self.time[..., :-1])[..., None, :] / 2
-        start = np.zeros((*gone.shape[:-1], 1))
-        amount = np.concatenate([start, gone.cumsum(-1)], axis=-1)
-        moment = np.concatenate([start, (gone * middle).cumsum(-1)], axis=-1)
-
-        def within(until: Floats) -> tuple[Floats, Floats]:
-            at = np.minimum(until.astype(int), last - 1)
-            part = until - at
-            lost = along.pick(gone, at) * part
-            begun = along.pick(self.time[..., None, :], at)
-            half = (along.pick(self.time[..., None, :], at + 1) - begun) * part / 2
-            return along.pick(amount, at) + lost, along.pick(moment, at) + lost * (begun + half)
-
-        mass, when = within(
-            np.minimum(until, end[..., None])
-        )  # what dries after the plume has left stays not
-        weighted = self._over_classes(np.maximum(leaves * mass - when, 0.0))
-        return weighted / np.maximum(self._over_classes(within(until)[0]), 1e-300)
 
 
 def spray_plume(

@@ -58,6 +58,22 @@ def cavity_height(distance: ArrayLike, height: ArrayLike, width: ArrayLike, leng
     return np.where(along > REATTACHES * scale, attached, np.where(x < end, free, 0.0))
 
 
+def disturbed_depth(distance: ArrayLike, scale: ArrayLike) -> Floats:
+    """How far from a surface the wind is disturbed that runs along it, having left it at its edge [m].
+
+    0.27 R - 0.1 x, 0 from 2.7 R on. distance x from the edge, scale R (`length_scale`): m, 0-10,000. Source:
+    Wilson 1979 for roofs (ASHRAE HoF, airflow around buildings); for walls the same, a judgment.
+    """
+    return np.maximum(0.27 * _scale(scale) - 0.1 * within("distance", distance, 0.0, MOST_SIZE, "m"), 0.0)
+
+
+def stopped(distance: ArrayLike, scale: ArrayLike) -> Floats:
+    """Share of the wind that is missing there: all of it while the flow is off the surface, to 0.9 R, then
+    less and less, none where the disturbed layer ends. As `disturbed_depth`; the straight line is ours."""
+    x, r = within("distance", distance, 0.0, MOST_SIZE, "m"), _scale(scale)
+    return np.clip((2.7 * r - x) / ((2.7 - REATTACHES) * r), 0.0, 1.0)
+
+
 def flushing_flow(height: ArrayLike, width: ArrayLike, length: ArrayLike, wind: ArrayLike) -> Floats:
     """Outdoor air that changes the recirculating air behind a building [m3/s].
 
@@ -71,6 +87,10 @@ def flushing_flow(height: ArrayLike, width: ArrayLike, length: ArrayLike, wind: 
     stay = 11 * wide / (1 + 0.6 * wide) * h  # m of wind passed by
     volume = np.pi / 4 * h * w * recirculation_length(height, width, length)
     return volume * within("wind", wind, 0.0, 100.0, "m/s") / stay
+
+
+def _scale(scale: ArrayLike) -> Floats:
+    return within("scale", scale, 1e-3, MOST_SIZE, "m")
 
 
 def _size(name: str, value: ArrayLike) -> Floats:

@@ -202,7 +202,7 @@ def test_fate_accounts_for_all_the_water():
     for drift in (0.5, 2.0, np.inf):
         fate = one.fate(3.0, drift)
         assert fate.evaporated + fate.landed + fate.carried == pytest.approx(np.ones(WINDS.shape), abs=1e-12)
-        assert np.all((fate.landed >= 0) & (fate.carried >= -1e-12) & (fate.stay >= 0))
+        assert np.all((fate.landed >= 0) & (fate.carried >= -1e-12))
     assert one.fate(3.0, 0.5).carried[-1] > 0.5
     assert one.fate(3.0).landed == pytest.approx(one.landed, abs=1e-15)
     assert np.all(np.diff(one.fate(3.0, np.array([[0.5], [1.0], [2.0], [9.0]])).evaporated, axis=0) >= -1e-12)
@@ -260,7 +260,6 @@ def test_hostile_weather_and_nozzles():
             one.temperature_at(1.5),
             one.drift_at(1.5),
             fate.carried,
-            fate.stay,
             one.cooling,
         ]
         assert all(np.isfinite(x).all() for x in shown)

@@ -12,7 +12,7 @@ FORMULAS = Source(
     title="Wake behind a house, Wilson 1979 and Fackrell 1984",
     cite="R = Bs^(2/3) Bl^(1/3) (Wilson 1979), L_R = 1.8 W / [(L/H)^0.3 (1 + 0.24 W/H)] (Fackrell 1984) and "
     "the cavity's shape, as the building-downwash module of a public air-quality model (US EPA, public "
-    "domain) codes them; rows worked by hand",
+    "domain) codes them; the layer behind an edge, 0.27 R - 0.1 x (Wilson 1979, from memory); by hand",
     read="page",
     limits="Tests the typing. A steady wind and a house that stands alone; a patio's lid is in none of it.",
 )
@@ -62,6 +62,15 @@ def test_cavity_where_the_flow_leaves_the_roof():
     FORMULAS.check(
         "highest cavity, and behind a short roof", ours, [4.32, 7.518], "m", rel=1e-3, because=HAND
     )
+
+
+def test_layer_the_wind_leaves_behind_an_edge():
+    """0.27 R at the edge, gone at 2.7 R, and 0.22 R thick at 0.5 R: there the bubble is highest, which the same
+    source gives apart. No wind in it to 0.9 R, where it is back on the surface."""
+    depth = wake.disturbed_depth([0.0, 2.0, 10.8], 4.0)
+    FORMULAS.check("layer behind an edge, R 4 m", depth, [1.08, 0.88, 0.0], "m", within=1e-9, because=HAND)
+    missing = wake.stopped([0.0, 3.6, 7.2, 10.8, 50.0], 4.0)
+    FORMULAS.check("wind missing in it", missing, [1.0, 1.0, 0.5, 0.0, 0.0], "", within=1e-9, because=HAND)
 
 
 def test_very_wide_houses():
