@@ -66,11 +66,6 @@ class Ground:
         return sum(o.area for o in self.openings)
 
     @property
-    def open_length(self) -> float:
-        """m of open side, in plan."""
-        return sum(_length(*o.side) for o in self.openings)
-
-    @property
     def nozzles(self) -> int:
         return sum(len(s.places) for s in self.strips)
 

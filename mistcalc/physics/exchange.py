@@ -39,54 +39,6 @@ def wind_profile(mast_wind: ArrayLike, height: ArrayLike, terrain: Terrain) -> F
     return aloft * (z / thickness) ** exponent
 
 
-SQUARE_ON, DIAGONAL = 0.55, 0.30  # Cv at 0 and 45 degrees
-SINGLE_SIDED = 0.1
-
-
-def wind_flow(area: ArrayLike, wind: ArrayLike, angle: ArrayLike = 0.0) -> Floats:
-    """Air that wind drives in through an opening with a way out elsewhere [m3/s], Q = Cv A U.
-
-    area: m2; wind: m/s at the opening; angle: rad between the wind and straight in, 0-pi (from pi/2 the
-    opening is in the lee: 0). Cv falls in a straight line from 0.55 square-on through 0.30 at 45 degrees to
-    0.05 at 90, and is 0 in the lee. Good to 30-50 %. Source: ASHRAE Handbook of Fundamentals (2009 and
-    later ch. 16), Cv 0.5-0.6 square-on, 0.25-0.35 diagonal; the line between is ours.
-    """
-    angle = within("angle", angle, 0.0, np.pi, "rad")
-    coefficient = SQUARE_ON - (SQUARE_ON - DIAGONAL) * angle / (np.pi / 4)
-    return np.where(angle < np.pi / 2, coefficient, 0.0) * _area(area) * within("wind", wind, 0, 100, "m/s")
-
-
-def cross_flow(areas: ArrayLike, angles: ArrayLike, wind: ArrayLike) -> Floats:
-    """Air that wind drives through a space with several openings [m3/s].
-
-    areas: m2, [opening]; angles: rad between the wind and straight in, [..., opening]; wind: m/s, [...].
-    Each opening is driven by (Cv / Cv square-on)^2, 0 in the lee, and passes
-    2^1/2 Cv(0) A U |drive - inside|^1/2, in or out; the pressure inside is where the two sums agree. Two
-    equal openings facing each other pass the handbook's Cv A U (`wind_flow`) at every angle; openings that
-    are driven alike, or only one, pass nothing. Source: `wind_flow`, with the flow of both sums made equal.
-    """
-    areas = _area(areas)
-    wind = np.asarray(within("wind", wind, 0.0, 100.0, "m/s"))
-    drive = (wind_flow(1.0, 1.0, angles) / SQUARE_ON) ** 2
-    low, high = drive.min(-1), drive.max(-1)
-    for _ in range(40):  # halving: the sum falls with the pressure inside
-        inside = (low + high) / 2
-        push = drive - inside[..., None]
-        more_in = (areas * np.sign(push) * np.sqrt(np.abs(push))).sum(-1) > 0
-        low, high = np.where(more_in, inside, low), np.where(more_in, high, inside)
-    entering = np.sqrt(np.maximum(drive - inside[..., None], 0.0))
-    return np.sqrt(2.0) * SQUARE_ON * (areas * entering).sum(-1) * wind
-
-
-def single_sided_flow(area: ArrayLike, wind: ArrayLike) -> Floats:
-    """Air that an opening exchanges by the wind's turbulence alone, with no other way out [m3/s].
-
-    area: m2; wind: m/s past it. Q = 0.1 A U, for windows; wide patio openings are an extrapolation.
-    Source: Warren & Parkins 1984 (ASHRAE Trans. 90), from memory.
-    """
-    return SINGLE_SIDED * _area(area) * within("wind", wind, 0.0, 100.0, "m/s")
-
-
 def buoyant_flow(difference: ArrayLike, area: ArrayLike, height: ArrayLike, outdoor: ArrayLike) -> Floats:
     """Two-way flow through large openings because the air inside is colder and heavier [m3/s].
 

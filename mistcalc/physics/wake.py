@@ -13,8 +13,7 @@ from mistcalc.physics.air import Floats, within
 
 MOST_SIZE = 1e4  # m
 WIDEST = 8.0  # times the smaller side: a larger side than that counts no more
-REATTACHES = 0.9  # of the length scale: roofs longer than that have the flow back on them
-SEPARATES = 0.5, 0.22  # of the length scale: where and how far above the roof the cavity is highest
+REATTACHES, SETTLES = 0.9, 2.7  # of the length scale: where flow that left an edge is back; is as before
 
 
 def length_scale(height: ArrayLike, width: ArrayLike) -> Floats:
@@ -41,23 +40,6 @@ def recirculation_length(height: ArrayLike, width: ArrayLike, length: ArrayLike)
     return 1.8 * w / (np.clip(along / h, 0.3, 3.0) ** slender * (1 + 0.24 * w / h))
 
 
-def cavity_height(distance: ArrayLike, height: ArrayLike, width: ArrayLike, length: ArrayLike) -> Floats:
-    """Height of the recirculating air at a distance behind the lee wall [m]; 0 beyond its end.
-
-    distance: m, 0-10,000; the others as for `recirculation_length`. H (1 - (x/L_R)^2)^1/2 where the flow is
-    back on the roof (longer than 0.9 R), else an ellipse of height H + 0.22 R from 0.5 R behind the windward
-    edge. Source: the US EPA's building downwash module.
-    """
-    x = within("distance", distance, 0.0, MOST_SIZE, "m")
-    h, along = _size("height", height), _size("length", length)
-    end, scale = recirculation_length(height, width, length), length_scale(height, width)
-    back, above = SEPARATES
-    attached = h * np.sqrt(np.maximum(1 - (x / end) ** 2, 0.0))
-    part = (x + along - back * scale) / (end + along - back * scale)
-    free = (h + above * scale) * np.sqrt(np.maximum(1 - part**2, 0.0))
-    return np.where(along > REATTACHES * scale, attached, np.where(x < end, free, 0.0))
-
-
 def disturbed_depth(distance: ArrayLike, scale: ArrayLike) -> Floats:
     """How far from a surface the wind is disturbed that runs along it, having left it at its edge [m].
 
@@ -68,17 +50,21 @@ def disturbed_depth(distance: ArrayLike, scale: ArrayLike) -> Floats:
 
 
 def stopped(distance: ArrayLike, scale: ArrayLike) -> Floats:
-    """Share of the wind that is missing there: all of it while the flow is off the surface, to 0.9 R, then
-    less and less, none where the disturbed layer ends. As `disturbed_depth`; the straight line is ours."""
+    """Share of the wind that is missing in that layer [0 to 1].
+
+    All of it while the flow is off the surface, to 0.9 R, then less and less, none from 2.7 R on.
+    distance from the edge, scale R (`length_scale`): m, 0-10,000. Source: the two lengths, Wilson 1979 for
+    roofs; the straight line between them is ours.
+    """
     x, r = within("distance", distance, 0.0, MOST_SIZE, "m"), _scale(scale)
-    return np.clip((2.7 * r - x) / ((2.7 - REATTACHES) * r), 0.0, 1.0)
+    return np.clip((SETTLES * r - x) / ((SETTLES - REATTACHES) * r), 0.0, 1.0)
 
 
 def flushing_flow(height: ArrayLike, width: ArrayLike, length: ArrayLike, wind: ArrayLike) -> Floats:
     """Outdoor air that changes the recirculating air behind a building [m3/s].
 
     height, width across the wind, length along it: m, above 0 to 10,000; wind: m/s at the roof, 0-100;
-    RangeError outside. The cavity's volume, a quarter of an ellipse (`cavity_height`, attached) as wide as
+    RangeError outside. The cavity's volume, a quarter of an ellipse as wide as
     the building, over the time air stays in it, t U/H = 11 (W/H)^1.5 / (1 + 0.6 (W/H)^1.5). Source: Fackrell
     1984 (J. Wind Eng. Ind. Aerodyn. 16, 97), from memory.
     """

@@ -10,8 +10,8 @@ FORMULAS = Source(
     page="wake-formulas",
     subject="Plume and patio",
     title="Wake behind a house, Wilson 1979 and Fackrell 1984",
-    cite="R = Bs^(2/3) Bl^(1/3) (Wilson 1979), L_R = 1.8 W / [(L/H)^0.3 (1 + 0.24 W/H)] (Fackrell 1984) and "
-    "the cavity's shape, as the building-downwash module of a public air-quality model (US EPA, public "
+    cite="R = Bs^(2/3) Bl^(1/3) (Wilson 1979), L_R = 1.8 W / [(L/H)^0.3 (1 + 0.24 W/H)] (Fackrell 1984), "
+    "as the building-downwash module of a public air-quality model (US EPA, public "
     "domain) codes them; the layer behind an edge, 0.27 R - 0.1 x (Wilson 1979, from memory); by hand",
     read="page",
     limits="Tests the typing. A steady wind and a house that stands alone; a patio's lid is in none of it.",
@@ -47,26 +47,9 @@ def test_formulas(height, width, length, scale, reach):
     FORMULAS.check(f"L_R, {house}", ours, reach, "m", rel=1e-3, because=HAND)
 
 
-def test_cavity_behind_the_lee_wall():
-    rows = np.array(  # H, W, L, x, height
-        [(3, 15, 10, 1, 2.981), (3, 15, 10, 2, 2.922), (3, 15, 10, 4, 2.674), (6, 15, 10, 4, 5.766)]
-    )
-    high, wide, long, x, told = rows.T
-    ours = wake.cavity_height(x, high, wide, long)
-    FORMULAS.check("height of the cavity, four places", ours, told, "m", rel=1e-3, because=HAND)
-
-
-def test_cavity_where_the_flow_leaves_the_roof():
-    """A roof shorter than 0.9 R: highest, H + 0.22 R, at half of R; 7.518 m by hand, 4 m behind the wall."""
-    ours = wake.cavity_height([2.0, 4.0], [3.0, 6.0], [24.0, 15.0], [1.0, 5.0])
-    FORMULAS.check(
-        "highest cavity, and behind a short roof", ours, [4.32, 7.518], "m", rel=1e-3, because=HAND
-    )
-
-
 def test_layer_the_wind_leaves_behind_an_edge():
-    """0.27 R at the edge, gone at 2.7 R, and 0.22 R thick at 0.5 R: there the bubble is highest, which the same
-    source gives apart. No wind in it to 0.9 R, where it is back on the surface."""
+    """0.27 R at the edge, gone at 2.7 R, and 0.22 R at 0.5 R, where the same source has the bubble highest.
+    No wind in it to 0.9 R, where it is back on the surface."""
     depth = wake.disturbed_depth([0.0, 2.0, 10.8], 4.0)
     FORMULAS.check("layer behind an edge, R 4 m", depth, [1.08, 0.88, 0.0], "m", within=1e-9, because=HAND)
     missing = wake.stopped([0.0, 3.6, 7.2, 10.8, 50.0], 4.0)
