@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from mistcalc.design import run
     from mistcalc.files import read_climate, read_project
     from mistcalc.report import write
-    from mistcalc.words.say import say
+    from mistcalc.words.sentences import say
 else:
     _HOMES = {
         "read_climate": "mistcalc.files",

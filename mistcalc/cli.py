@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from mistcalc.model.measuring_day import MeasuringDay
     from mistcalc.model.project import Project
     from mistcalc.model.results import Design
-    from mistcalc.model.site import SiteEntry
+    from mistcalc.model.site_log import SiteEntry
 
 FINE, FAILING, UNUSABLE, STOPPED = 0, 1, 2, 130
 STDIN = "-"
@@ -82,7 +82,7 @@ def _new(options: argparse.Namespace) -> int:
         _print(words.label("cli.next", path=str(path)) + "\n")
         return FINE
     if options.near is None:
-        _print(words.label("cli.guessed", known=files.samples()) + "\n")
+        _print(words.label("cli.guessed", known=files.climate_sample_names()) + "\n")
     design = _designed(files.read_project(path), None, path.parent)
     return _show(design, options, ())
 
@@ -116,12 +116,12 @@ def _plan(options: argparse.Namespace) -> int:
 
 def _page(options: argparse.Namespace) -> int:
     from mistcalc import words
-    from mistcalc.page import launch
+    from mistcalc.page import server
 
     def announce(address: str) -> None:
         print(words.label("cli.page_address", address=address), flush=True)
 
-    launch.serve(options.file, options.port, announce=announce)
+    server.serve(options.file, options.port, announce=announce)
     return FINE
 
 
@@ -165,13 +165,15 @@ def _with_site(job: Design, options: argparse.Namespace) -> Design:
 
     from mistcalc import design, files
 
-    days = [files.read_day(path, job.project) for path in options.site if files.is_day(path)]
+    days = [
+        files.read_measuring_day(path, job.project) for path in options.site if files.is_measuring_day(path)
+    ]
     found = tuple(finding for day in days for finding in design.judge_day(job, day))
-    logs = [files.read_site_log(path) for path in options.site if not files.is_day(path)]
+    logs = [files.read_site_log(path) for path in options.site if not files.is_measuring_day(path)]
     if options.share:
         _share(job, days, options.share)
     job = replace(job, findings=(*found, *job.findings))
-    return _with_log(job, files.joined(logs), options) if logs else job
+    return _with_log(job, files.merge_logs(logs), options) if logs else job
 
 
 def _share(job: Design, days: Sequence[MeasuringDay], to: str) -> None:
@@ -180,7 +182,7 @@ def _share(job: Design, days: Sequence[MeasuringDay], to: str) -> None:
 
     if len(days) != 1:
         raise InputError("day-with-share")
-    files.write_new(Path(to), report.shared_day(job, days[0]))
+    files.write_new(Path(to), report.anonymous_measuring_day(job, days[0]))
 
 
 def _with_log(job: Design, entries: tuple[SiteEntry, ...], options: argparse.Namespace) -> Design:
@@ -196,7 +198,7 @@ def _with_log(job: Design, entries: tuple[SiteEntry, ...], options: argparse.Nam
     plumbing, place = job.project.plumbing, job.project.place
     _, found = design.judge_call_backs(job.project, job.line, entries)
     if job.hold is not None:
-        found = (*design.judge_log(plumbing, job.line, place, job.hold, entries)[1], *found)
+        found = (*design.judge_pressure_tests(plumbing, job.line, place, job.hold, entries)[1], *found)
     return replace(job, findings=(*found, *design.struck_out(entries), *job.findings))
 
 
@@ -206,7 +208,7 @@ def _show(design: Design, options: argparse.Namespace, written: Sequence[Path]) 
     if getattr(options, "json", False):
         _print(report.plan_json(design))
     else:
-        _print(report.summary(design, options.units, files=written))
+        _print(report.job_summary_text(design, options.units, files=written))
     return FAILING if design.failed else FINE
 
 

@@ -11,10 +11,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 
-from mistcalc import checks, cooling, layout, line, site, takeoff
+from mistcalc import checks, cooling, layout, line, outdoor_air, takeoff
 from mistcalc.errors import InputError
+from mistcalc.model.fault_priors import DiagnosisAssumptions
 from mistcalc.model.fingerprint import fingerprint
-from mistcalc.model.judgement import CallBackBasis
 from mistcalc.model.measuring_day import MeasuringDay
 from mistcalc.model.project import (
     ALONE,
@@ -28,39 +28,41 @@ from mistcalc.model.project import (
 )
 from mistcalc.model.results import (
     Air,
-    CallBack,
+    CommissioningReadings,
     Cooling,
+    CoolingMap,
     Design,
     Diagnosis,
     ExpectedReading,
     Finding,
-    Hold,
-    HoldBounds,
-    HoldPlan,
-    HoldReading,
-    HoldVerdict,
+    GaugeReading,
     Layout,
     Line,
     LineVerdict,
-    Picture,
+    PressureBounds,
+    PressureTest,
+    PressureTestPlan,
+    PressureTestVerdict,
     Readings,
-    Sheet,
-    StateCard,
+    ServiceVisit,
     WaterUse,
     Weather,
+    WetBulbCheck,
     Wetness,
 )
-from mistcalc.model.site import SiteEntry, standing
+from mistcalc.model.site_log import SiteEntry, apply_strikes
 
 Findings = tuple[Finding, ...]
-Answered = tuple[tuple[CallBack, Diagnosis | None], ...]
+Answered = tuple[tuple[ServiceVisit, Diagnosis | None], ...]
 
 
 @lru_cache(maxsize=128)
-def lay(patio: Patio, kept: tuple[FixedMark, ...] = (), house: HouseNames = ALONE) -> tuple[Layout, Findings]:
+def lay(
+    patio: Patio, existing_marks: tuple[FixedMark, ...] = (), house: HouseNames = ALONE
+) -> tuple[Layout, Findings]:
     """A mark for every nozzle of one patio. `kept`: marks already drilled, whatever the file now says.
     `house`: `Project.house_names`, so that no mark is called as one of another patio."""
-    laid = layout.lay(patio, kept, house)
+    laid = layout.lay(patio, existing_marks, house)
     found = checks.lid_findings(patio, laid)
     return replace(laid, holes=checks.holes_verdict(laid, found)), found
 
@@ -72,32 +74,36 @@ def lay_all(project: Project) -> tuple[tuple[Layout, Findings], ...]:
 
 
 @lru_cache(maxsize=32)
-def plumb(
+def solve_line(
     plumbing: Plumbing, layouts: tuple[Layout, ...], hottest: float | None = None
 ) -> tuple[Line, Findings]:
     """Pressure and flow at every nozzle, and what the pump set must do. hottest: dry bulb of the hottest
     afternoon [K], for how hot the tube is rated; None takes what the project states."""
-    rated = replace(plumbing, tube_temperature=checks.tube_heat(plumbing, hottest))
-    solved = line.plumb(rated, layouts)
+    rated = replace(plumbing, tube_temperature=checks.tube_rating_temperature(plumbing, hottest))
+    solved = line.solve_line(rated, layouts)
     return solved, checks.line_findings(plumbing, solved, hottest)
 
 
 def hottest(weather: Weather | None, place: Place) -> float:
     """Dry bulb [K] of the job's hottest afternoon. Raises InputError where there is no air at all."""
-    return max(float(air.temperature.max()) for air in breathe(weather, place)[0])
+    return max(float(air.temperature.max()) for air in outdoor_conditions(weather, place)[0])
 
 
-def installer(project: Project, solved: Line, found: Findings) -> tuple[LineVerdict, WaterUse]:
+def installer(project: Project, solved: Line, findings: Findings) -> tuple[LineVerdict, WaterUse]:
     """The verdict on line and pump with every item of its check, and water used by the hours of the control.
-    found: what `plumb` found."""
+    found: what `solve_line` found."""
     plumbing = project.plumbing
-    verdict = checks.line_verdict(plumbing, solved, found, project.assumed, project.call_back)
+    verdict = checks.line_verdict(plumbing, solved, findings, project.assumed, project.call_back)
     return verdict, line.water_use(plumbing, solved, project.control)
 
 
 @lru_cache(maxsize=4)
 def fault_table(
-    plumbing: Plumbing, basis: CallBackBasis, solved: Line, zone: str = "", sheet: Sheet | None = None
+    plumbing: Plumbing,
+    basis: DiagnosisAssumptions,
+    solved: Line,
+    zone: str = "",
+    sheet: CommissioningReadings | None = None,
 ) -> line.FaultTable:
     """What each of nine causes makes of this line's readings; seconds of work. zone: "" is the largest.
     sheet: what the line read when it was handed over."""
@@ -117,106 +123,123 @@ def judge_call_backs(
 ) -> tuple[Answered, Findings]:
     """The last call-back of each zone in a site log. What cannot be is left out and said; where nothing is
     left there is no diagnosis. For doors; not in `run`."""
-    answered: list[tuple[CallBack, Diagnosis | None]] = []
+    answered: list[tuple[ServiceVisit, Diagnosis | None]] = []
     found: list[Finding] = []
-    for one in line.call_backs(standing(entries).kept):
-        told, said = _answer(project, solved, one)
-        answered.append((one, told))
-        found.extend(said)
+    for service_visit in line.call_backs(apply_strikes(entries).kept):
+        diagnosis, visit_findings = _answer(project, solved, service_visit)
+        answered.append((service_visit, diagnosis))
+        found.extend(visit_findings)
     return tuple(answered), tuple(found)
 
 
-def _answer(project: Project, solved: Line, one: CallBack) -> tuple[Diagnosis | None, Findings]:
+def _answer(project: Project, solved: Line, service_visit: ServiceVisit) -> tuple[Diagnosis | None, Findings]:
     plumbing, basis = project.plumbing, project.call_back
-    zone, sheet = one.readings.zone, one.sheet
-    said: list[Finding] = []
+    zone, sheet = service_visit.readings.zone, service_visit.sheet
+    findings: list[Finding] = []
     try:
         table = fault_table(plumbing, basis, solved, zone, sheet)
     except InputError as mistake:
-        if mistake.code in ("callback-zone", "callback-empty"):
-            return None, checks.callback_left_out(one, ("zone",))
-        said.extend(checks.callback_left_out(one, ("sheet",)))
+        if mistake.code in ("call-back-zone", "call-back-empty"):
+            return None, checks.ignored_reading_findings(service_visit, ("zone",))
+        findings.extend(checks.ignored_reading_findings(service_visit, ("sheet",)))
         table = fault_table(plumbing, basis, solved, zone)
-    readings, out = line.possible_part(table, one.readings)
-    said.extend(checks.callback_left_out(one, out))
+    readings, out = line.without_impossible_readings(table, service_visit.readings)
+    findings.extend(checks.ignored_reading_findings(service_visit, out))
     if readings == Readings(zone=zone):
-        return None, tuple(said)
-    told = line.diagnose(table, readings)
-    found = checks.callback_findings(told, plumbing.pump is not None)
-    return told, (*said, *checks.callback_visit(one), *found)
+        return None, tuple(findings)
+    diagnosis = line.diagnose(table, readings)
+    diagnosis_findings = checks.diagnosis_findings(diagnosis, plumbing.pump is not None)
+    return diagnosis, (*findings, *checks.service_visit_findings(service_visit), *diagnosis_findings)
 
 
 @lru_cache(maxsize=32)
-def hold(
+def pressure_test_plan(
     plumbing: Plumbing,
     solved: Line,
     place: Place,
     weather: Weather | None,
     scratch_coat: datetime.date | None,
     plastered: bool,
-) -> tuple[HoldPlan | None, Findings]:
+) -> tuple[PressureTestPlan | None, Findings]:
     """What the test by gauge and the watch must show, and frost in the watch. None: nothing to fill."""
     if solved.duty.fill_volume <= 0.0:
         return None, ()
     limits = (checks.LEAK_LIMIT, checks.WATCH_LIMIT)
-    plan = line.hold_plan(plumbing, solved, place.elevation, *limits, weather, scratch_coat, plastered)
-    return replace(plan, allowed=checks.may_test(plan, solved)), checks.plan_findings(plan)
+    plan = line.pressure_test_plan(
+        plumbing, solved, place.elevation, *limits, weather, scratch_coat, plastered
+    )
+    return replace(plan, allowed=checks.may_test(plan, solved)), checks.pressure_test_plan_findings(plan)
 
 
-def shut_in(project: Project, solved: Line, weather: Weather | None) -> tuple[HoldPlan | None, Findings]:
-    """`hold`, of a whole project."""
+def project_pressure_test_plan(
+    project: Project, solved: Line, weather: Weather | None
+) -> tuple[PressureTestPlan | None, Findings]:
+    """`pressure_test_plan`, of a whole project."""
     plastered = any(patio.plaster.system != "none" for patio in project.patios)
-    return hold(project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered)
+    return pressure_test_plan(
+        project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered
+    )
 
 
 def struck_out(entries: tuple[SiteEntry, ...]) -> Findings:
     """Lines of a site log that were struck out and count no more, and strikes that meet none. For doors."""
-    return checks.struck_findings(standing(entries))
+    return checks.struck_findings(apply_strikes(entries))
 
 
-def judge_log(
-    plumbing: Plumbing, solved: Line, place: Place, plan: HoldPlan, entries: tuple[SiteEntry, ...]
-) -> tuple[tuple[HoldVerdict, ...], Findings]:
+def judge_pressure_tests(
+    plumbing: Plumbing, solved: Line, place: Place, plan: PressureTestPlan, entries: tuple[SiteEntry, ...]
+) -> tuple[tuple[PressureTestVerdict, ...], Findings]:
     """The tests and watches written in a site log. For doors; not in `run`."""
-    holds, gaps = line.holds(standing(entries).kept, plumbing, solved, place.elevation)
-    verdicts: list[HoldVerdict] = []
-    last: dict[tuple[str, str, int], tuple[Hold, HoldBounds]] = {}
+    holds, gaps = line.pressure_tests(apply_strikes(entries).kept, plumbing, solved, place.elevation)
+    verdicts: list[PressureTestVerdict] = []
+    last: dict[tuple[str, str, int], tuple[PressureTest, PressureBounds]] = {}
     states: dict[str, checks.WatchState] = {}
-    starts: dict[str, HoldReading] = {}
-    for one in holds:  # those of one series stand in the order of time
+    starts: dict[str, GaugeReading] = {}
+    for pressure_test in holds:  # those of one series stand in the order of time
         state = None
-        if one.kind == "watch":
-            if one.number == 1 and one.start != starts.get(one.place):
-                states.pop(one.place, None)  # a new series: it begins anew
-            state, starts[one.place] = states.get(one.place, checks.WatchState()), one.start
+        if pressure_test.kind == "watch":
+            if pressure_test.number == 1 and pressure_test.start != starts.get(pressure_test.place):
+                states.pop(pressure_test.place, None)  # a new series: it begins anew
+            state, starts[pressure_test.place] = (
+                states.get(pressure_test.place, checks.WatchState()),
+                pressure_test.start,
+            )
         begun = state is None or state.begun
-        found = line.hold_bounds(plumbing, solved, place.elevation, plan, one, begun)
-        earlier = last.get((one.kind, one.place, one.number - 1)) if one.before > 0.0 else None
-        verdicts.append(checks.hold_verdict(one, found, checks.limit_of(one), earlier, state))
-        last[one.kind, one.place, one.number] = (one, found)
+        bounds = line.pressure_bounds(plumbing, solved, place.elevation, plan, pressure_test, begun)
+        earlier = (
+            last.get((pressure_test.kind, pressure_test.place, pressure_test.number - 1))
+            if pressure_test.before > 0.0
+            else None
+        )
+        verdicts.append(
+            checks.judge_pressure_hold(pressure_test, bounds, checks.limit_of(pressure_test), earlier, state)
+        )
+        last[pressure_test.kind, pressure_test.place, pressure_test.number] = (pressure_test, bounds)
         if state is not None:
-            states[one.place] = state.after(verdicts[-1])
-    return tuple(verdicts), checks.hold_findings(verdicts, gaps)
+            states[pressure_test.place] = state.after(verdicts[-1])
+    return tuple(verdicts), checks.pressure_test_findings(verdicts, gaps)
 
 
 def judge_day(job: Design, day: MeasuringDay) -> Findings:
     """What a measuring day says of its patio, and the patio's ranges told again with it. For doors."""
     place, plumbing = job.project.place, job.project.plumbing
-    air = site.on_the_day(place, *cooling.outdoors(day, place.bearing), day.source)
-    drops = cooling.measured_drops(day, float(air.air_pressure[0]))
+    air = outdoor_air.measured_air(place, *cooling.measured_outdoor_air(day, place.bearing), day.source)
+    drops = cooling.measured_cooling(day, float(air.air_pressure[0]))
     judged = checks.sensors(drops)
     patio = next(patio for patio in job.project.patios if patio.name == day.patio)
     before = [cooled for cooled in job.cooling if cooled.patio == day.patio]
     laid = job.layout_of(day.patio)
-    told = cooling.narrowed(patio, laid, job.line, plumbing, air, place.bearing, judged.dry, before)
-    return checks.day_findings(day, drops, judged, told)
+    calibrated = cooling.calibrate(patio, laid, job.line, plumbing, air, place.bearing, judged.dry, before)
+    return checks.day_findings(day, drops, judged, calibrated)
 
 
 @lru_cache(maxsize=32)
-def breathe(weather: Weather | None, place: Place) -> tuple[tuple[Air, ...], tuple[StateCard, ...]]:
+def outdoor_conditions(
+    weather: Weather | None, place: Place
+) -> tuple[tuple[Air, ...], tuple[WetBulbCheck, ...]]:
     """Outdoor air at the patio on a hot, a typical and a humid afternoon: typed in, else from the file."""
-    airs = site.afternoons(weather, place)
-    return airs, tuple(cooling.state_card(air) for air in airs)
+    airs = outdoor_air.outdoor_afternoons(weather, place)
+    return airs, tuple(cooling.wet_bulb_check(air) for air in airs)
 
 
 @lru_cache(maxsize=64)
@@ -224,46 +247,46 @@ def afternoons(
     patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, airs: tuple[Air, ...], bearing: float
 ) -> tuple[tuple[Cooling, ...], Findings]:
     """What each afternoon is like under the lid, as a range. bearing: heading of the first run, rad."""
-    cooled = cooling.afternoons(patio, laid, solved, plumbing, airs, bearing)
+    cooled = cooling.afternoon_cooling(patio, laid, solved, plumbing, airs, bearing)
     found = [f for one in cooled for f in checks.cooling_findings(patio, one)]
     return cooled, (*found, *(f for one in cooled[:1] for f in checks.side_findings(one)))
 
 
 @lru_cache(maxsize=32)
-def pictures(
+def cooling_maps(
     patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, airs: tuple[Air, ...], bearing: float
-) -> tuple[tuple[Picture, ...], tuple[Wetness, ...]]:
+) -> tuple[tuple[CoolingMap, ...], tuple[Wetness, ...]]:
     """The patio in plan, each afternoon beside the others, and where it is wet."""
     cooled, _ = afternoons(patio, laid, solved, plumbing, airs, bearing)
     shown = tuple(one.middle for one in cooled)
-    drawn = cooling.pictures(patio, laid, solved, plumbing, airs, shown, bearing)
+    drawn = cooling.cooling_maps(patio, laid, solved, plumbing, airs, shown, bearing)
     return drawn, checks.all_wetness(drawn)
 
 
 @lru_cache(maxsize=32)
-def breezes(
+def wind_sweep_findings(
     patio: Patio, laid: Layout, solved: Line, plumbing: Plumbing, airs: tuple[Air, ...], bearing: float
 ) -> Findings:
     """From which wind on the first of `airs` keeps little cooling at the seats; whether the drops are odd."""
-    blown = cooling.breeze(patio, laid, solved, plumbing, airs[0], bearing) if airs else None
-    return (*checks.drop_findings(blown), *checks.breeze_findings(patio, blown))
+    blown = cooling.wind_sweep(patio, laid, solved, plumbing, airs[0], bearing) if airs else None
+    return (*checks.drop_findings(blown), *checks.wind_limit_findings(patio, blown))
 
 
 def run(project: Project, weather: Weather | None) -> Design:
     """The whole job. `weather` may be None where every afternoon is typed in."""
     laid = lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
-    airs, cards = breathe(weather, project.place)
+    airs, cards = outdoor_conditions(weather, project.place)
     by_name = {air.name: air for air in airs}
-    solved, line_findings = plumb(project.plumbing, layouts, hottest(weather, project.place))
+    solved, line_findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
     asked = [
         (patio, layout, solved, project.plumbing, airs, project.place.bearing)
         for patio, layout in zip(project.patios, layouts, strict=True)
     ]
-    cooled = [afternoons(*one) for one in asked]
-    drawn = [pictures(*one) for one in asked]
+    cooled = [afternoons(*arguments) for arguments in asked]
+    drawn = [cooling_maps(*arguments) for arguments in asked]
     verdict, use = installer(project, solved, line_findings)
-    plan, hold_findings = shut_in(project, solved, weather)
+    plan, hold_findings = project_pressure_test_plan(project, solved, weather)
     notes = weather.notes if weather is not None else ()
     findings = (
         *(f for _, found in laid for f in found),
@@ -271,13 +294,13 @@ def run(project: Project, weather: Weather | None) -> Design:
         *(f for patio in project.patios for f in checks.hole_findings(patio, solved, project.units)),
         *hold_findings,
         *(f for _, found in cooled for f in found),
-        *(f for patio in project.patios for f in checks.zone_findings(patio, solved, tuple(by_name))),
+        *(f for patio in project.patios for f in checks.zone_cooling_findings(patio, solved, tuple(by_name))),
         *_wet(layouts, drawn),
-        *(f for one in asked for f in breezes(*one)),
+        *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
         *notes,
         *cautions(project, hottest(weather, project.place)),
     )
-    coolings = tuple(one for days, _ in cooled for one in days)
+    coolings = tuple(day for days, _ in cooled for day in days)
     return Design(
         project=project,
         weather_notes=notes,
@@ -287,8 +310,8 @@ def run(project: Project, weather: Weather | None) -> Design:
         line=solved,
         line_verdict=verdict,
         cooling=coolings,
-        pictures=tuple(one for seen, _ in drawn for one in seen),
-        wetness=tuple(one for _, wet in drawn for one in wet),
+        pictures=tuple(arguments for seen, _ in drawn for arguments in seen),
+        wetness=tuple(arguments for _, wet in drawn for arguments in wet),
         parts=takeoff.list_parts(project, layouts, solved),
         cards=cards,
         findings=findings,
@@ -296,13 +319,14 @@ def run(project: Project, weather: Weather | None) -> Design:
         use=use,
         hold=plan,
         verdicts=tuple(
-            checks.mist_verdict(one, findings, by_name[one.afternoon], project.control) for one in coolings
+            checks.mist_verdict(arguments, findings, by_name[arguments.afternoon], project.control)
+            for arguments in coolings
         ),
     )
 
 
 def _wet(
-    layouts: tuple[Layout, ...], drawn: list[tuple[tuple[Picture, ...], tuple[Wetness, ...]]]
+    layouts: tuple[Layout, ...], drawn: list[tuple[tuple[CoolingMap, ...], tuple[Wetness, ...]]]
 ) -> Iterator[Finding]:
     for laid, (seen, wet) in zip(layouts, drawn, strict=True):
         for one, judged in zip(seen, wet, strict=True):
@@ -310,9 +334,9 @@ def _wet(
 
 
 def cautions(project: Project, hottest: float | None = None) -> Findings:
-    """What to warn of whatever the numbers say. hottest: as for `plumb`, for how hot the tube gets."""
-    heat = checks.tube_heat(project.plumbing, hottest)
-    return checks.cautions(replace(project, plumbing=replace(project.plumbing, tube_temperature=heat)))
+    """What to warn of whatever the numbers say. hottest: as for `solve_line`, for how hot the tube gets."""
+    heat = checks.tube_rating_temperature(project.plumbing, hottest)
+    return checks.all_cautions(replace(project, plumbing=replace(project.plumbing, tube_temperature=heat)))
 
 
 def _shown(project: Project) -> Project:

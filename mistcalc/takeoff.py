@@ -113,7 +113,7 @@ def _lengths(plumbing: Plumbing, line: Line) -> dict[Tube, list[tuple[str, Metre
         found.setdefault(tube.tube or plumbing.tube, []).append((tube.run, tube.length))
     for piece in plumbing.inlet:
         found.setdefault(piece.tube or plumbing.tube, []).append(("", piece.length))
-    some = ((kind, [one for one in lengths if one[1] > 0]) for kind, lengths in found.items())
+    some = ((kind, [length for length in lengths if length[1] > 0]) for kind, lengths in found.items())
     return {kind: lengths for kind, lengths in some if lengths}
 
 
@@ -202,7 +202,7 @@ def _changes(plumbing: Plumbing, line: Line) -> Counter[tuple[Metre, Metre]]:
     for tube in line.tubes:
         for end in (tube.start, tube.end):
             sizes.setdefault(end, set()).add((tube.tube or plumbing.tube).outside)
-    return Counter(pair for found in sizes.values() for pair in pairwise(sorted(found)))
+    return Counter(pair for size in sizes.values() for pair in pairwise(sorted(size)))
 
 
 def _at_the_marks(project: Project, layouts: Sequence[Layout]) -> Iterable[Part]:

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from mistcalc import files
-from mistcalc.files import whole
+from mistcalc.files import atomic_write
 
 fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork and SIGKILL")
 
@@ -61,7 +61,7 @@ class Counted:
         self.calls, self.at, self.instead = 0, at, instead
         for name in CALLS:
             monkeypatch.setattr(os, name, self.counted(getattr(os, name)))
-        monkeypatch.setattr(whole, "_exchanged", self.counted(whole._exchanged))
+        monkeypatch.setattr(atomic_write, "_exchanged", self.counted(atomic_write._exchanged))
 
     def counted(self, real: Callable[..., object]) -> Callable[..., object]:
         def call(*given: object, **more: object) -> object:

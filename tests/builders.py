@@ -14,8 +14,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from mistcalc.checks import mist_verdict, wetness
-from mistcalc.cooling.ground import inside_of
+from mistcalc.checks import classify_wetness, mist_verdict
+from mistcalc.cooling.patio_geometry import inside_of
 from mistcalc.model.project import (
     Control,
     Datum,
@@ -45,49 +45,49 @@ from mistcalc.model.project import (
 from mistcalc.model.results import (
     Air,
     Clash,
+    Comfort,
     Cooling,
+    CoolingMap,
     Design,
-    Driver,
-    Duty,
-    Feel,
-    Filling,
+    FillAndDrain,
     Finding,
     Fix,
     FrostHours,
-    GaugeTest,
-    GaugeWatch,
-    HoldErrors,
-    HoldPlan,
-    HoldTestStep,
-    HoldWatchStep,
+    GaugeReadingErrors,
     HolesVerdict,
+    InformationValue,
+    InletConditions,
     JointLine,
-    Layers,
     Layout,
     Lid,
     Line,
     LineNode,
+    LineSizing,
     LineTube,
     LineVerdict,
+    LowPressureWatch,
     Mark,
     MarkFlow,
     Member,
     Part,
-    Picture,
-    Placed,
+    PlacedObstacle,
     PlacedSeat,
-    PointDuty,
+    PressureTestPlan,
+    PressureTestStep,
     PumpCheck,
+    RangeDriver,
     RunGrowth,
     RunLine,
     SetFlow,
-    StateCard,
-    TubeDuty,
-    WaterDuty,
+    Stratification,
+    TubeLoads,
+    WatchStep,
+    WaterQuality,
     WaterState,
     WaterUse,
+    WetBulbCheck,
     WindClass,
-    Worth,
+    WorkingPressureTest,
     ZoneDrain,
     ZoneFlow,
 )
@@ -207,7 +207,9 @@ def layout() -> Layout:
         ),
         members=tuple(Member("A", ((x, 0.0), (x, DEPTH)), 1.5 * IN, x) for x in JOISTS),
         joints=(JointLine(run.joints[0], "A", ((JOISTS[3], 0.0), (JOISTS[3], DEPTH))),),
-        obstacles=(Placed("L1", "light", "A", 60 * IN, 30 * IN, (60 * IN, 30 * IN), (), 3 * IN, 36 * IN),),
+        obstacles=(
+            PlacedObstacle("L1", "light", "A", 60 * IN, 30 * IN, (60 * IN, 30 * IN), (), 3 * IN, 36 * IN),
+        ),
         seats=(PlacedSeat("chairs", "A", (72 * IN, 60 * IN)),),
         area=LENGTH * DEPTH,
     )
@@ -231,12 +233,12 @@ def layout() -> Layout:
     )
 
 
-def tube_duty() -> TubeDuty:
+def tube_duty() -> TubeLoads:
     run = RunGrowth("porch", "A", 12 * FT, "middle", 6 * FT, 5, 24 * IN, "A1", 0.05 * IN, 0.8 * IN)
-    return TubeDuty(
+    return TubeLoads(
         material="stainless 304",
-        tube_gauge=3100 * PSI,
-        joint_gauge=None,
+        tube_pressure_rating=3100 * PSI,
+        joint_pressure_rating=None,
         rated_by="table",
         wave_speed=1410.0,
         surge=33 * PSI,
@@ -251,8 +253,8 @@ def tube_duty() -> TubeDuty:
     )
 
 
-def filling() -> Filling:
-    return Filling(
+def filling() -> FillAndDrain:
+    return FillAndDrain(
         flow=0.3 * GPM,
         time=24.0,
         pressure_time=4.0,
@@ -266,8 +268,8 @@ def filling() -> Filling:
     )
 
 
-def water_duty() -> WaterDuty:
-    return WaterDuty("hard", 0.8, 6.1, 0.42, "stated", 3.0e-6, 0.012 * IN, "label", 27e-6)
+def water_duty() -> WaterQuality:
+    return WaterQuality("hard", 0.8, 6.1, 0.42, "stated", 3.0e-6, 0.012 * IN, "label", 27e-6)
 
 
 def line() -> Line:
@@ -321,7 +323,7 @@ def line() -> Line:
         opens_at=60 * PSI,
         water=WaterState(fahrenheit(80), 996.5, 8.6e-4),
         friction_law="swamee-jain",
-        duty=Duty(
+        duty=LineSizing(
             required_flow=0.116 * GPM,
             largest_zones=("all",),
             smallest_zones=("all",),
@@ -353,7 +355,7 @@ def line() -> Line:
             fastest_at="pump to A1",
             tube=tube_duty(),
             filling=filling(),
-            point=PointDuty(0.3 * GPM, 0.0, 59.5 * PSI, 0.8 * PSI, 0.7 * PSI, 1.95, 3.1),
+            point=InletConditions(0.3 * GPM, 0.0, 59.5 * PSI, 0.8 * PSI, 0.7 * PSI, 1.95, 3.1),
             water=water_duty(),
         ),
         residual=1e-4,
@@ -399,10 +401,10 @@ FELT: Mapping[str, tuple[float, ...]] = {  # degF of five draws; quantiles of 10
 }
 
 
-def feel(seats: int = 1) -> Feel:
+def feel(seats: int = 1) -> Comfort:
     """SET of FELT, at every seat alike, the heat index 8 K above it, and UTCI out of its range."""
     effective = {name: np.array([[fahrenheit(f)] for f in draws]) for name, draws in FELT.items()}
-    return Feel(
+    return Comfort(
         effective=effective,
         utci={},
         heat_index={name: kelvin + 8.0 for name, kelvin in effective.items()},
@@ -446,20 +448,20 @@ def cooling(afternoon: str = "hot", scale: float = 1.0) -> Cooling:
         fates={name: five * share for name, share in FATE_SHARES.items()},
         carried_out=five * 0.04,
         water_flow=0.00728,
-        drivers=(Driver("weather", 0.5), Driver("wind", 0.3), Driver("exchange", 0.2)),
+        drivers=(RangeDriver("weather", 0.5), RangeDriver("wind", 0.3), RangeDriver("exchange", 0.2)),
         residual=1e-12,
         key=f"test-cooling-{afternoon}-{scale}",
         mixed=drop["far_edge"],
-        layers=Layers(still=five * 0.6, floor=five * 6.0, standing=five * 2.0),
+        layers=Stratification(still=five * 0.6, floor=five * 6.0, standing=five * 2.0),
         feel=feel(),
         winds=WINDS,
-        worth=(Worth("wind", 2.0 * scale), Worth("wind_speed", 3.0 * scale)),
+        worth=(InformationValue("wind", 2.0 * scale), InformationValue("wind_speed", 3.0 * scale)),
     )
 
 
 def picture(
     afternoon: str = "hot", scale: float = 1.0, patio: str = "porch", laid: Layout | None = None
-) -> Picture:
+) -> CoolingMap:
     """A lid 6 `scale` K cooler at its foot (least y), 2 at its head, 1 more standing; the foot is wet.
 
     Cells of about a foot. Where the lid has corners, cells whose middle lies outside are left out.
@@ -476,7 +478,7 @@ def picture(
     falling = np.where(inside & (up < 0.2)[:, None], 4e-5, 0.0)
     falling = np.where(inside & ((up >= 0.2) & (up < 0.4))[:, None], 5e-6, falling)
     seats = tuple(seat.point for seat in lid.seats) or ((float(x.mean()), float(y.mean())),)
-    return Picture(
+    return CoolingMap(
         patio=patio,
         afternoon=afternoon,
         x=x,
@@ -522,9 +524,9 @@ def findings() -> tuple[Finding, ...]:
     )
 
 
-def hold_plan() -> HoldPlan:
+def hold_plan() -> PressureTestPlan:
     """Typed, of the size a line of a litre has."""
-    test = GaugeTest(
+    test = WorkingPressureTest(
         gauge=1000 * PSI,
         temperature=fahrenheit(80),
         seconds=(0.0, 300.0, 600.0, 900.0),
@@ -534,11 +536,11 @@ def hold_plan() -> HoldPlan:
         per_kelvin=(36 * PSI / F, 25 * PSI / F),
         leak_limit=0.1e-6 / 60,
         sees=0.02e-6 / 60,
-        steps=(HoldTestStep(fahrenheit(70), 0.0, 940 * PSI, 450 * PSI),),
-        steps_metric=(HoldTestStep(293.15, 0.0, 940 * PSI, 450 * PSI),),
-        errors=HoldErrors(7 * PSI, 0.5 * F, 0.15),
+        steps=(PressureTestStep(fahrenheit(70), 0.0, 940 * PSI, 450 * PSI),),
+        steps_metric=(PressureTestStep(293.15, 0.0, 940 * PSI, 450 * PSI),),
+        errors=GaugeReadingErrors(7 * PSI, 0.5 * F, 0.15),
     )
-    watch = GaugeWatch(
+    watch = LowPressureWatch(
         gauge=60 * PSI,
         temperature=fahrenheit(70),
         gas=100e-6,
@@ -551,15 +553,15 @@ def hold_plan() -> HoldPlan:
         limit=8e-6,
         sees=2e-6,
         leak_below=46 * PSI,
-        steps=(HoldWatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI, 57.1 * PSI),),
-        steps_metric=(HoldWatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI, 57.1 * PSI),),
+        steps=(WatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI, 57.1 * PSI),),
+        steps_metric=(WatchStep(0.0, 0.0, 60 * PSI, 58.4 * PSI, 57.1 * PSI),),
         gauge_most=70 * PSI,
-        errors=HoldErrors(0.5 * PSI, 0.5 * F, 0.15, 0.15),
+        errors=GaugeReadingErrors(0.5 * PSI, 0.5 * F, 0.15, 0.15),
     )
     first = datetime.date(2027, 3, 8)
     soon, late = datetime.date(2027, 3, 17), datetime.date(2027, 4, 26)
     frost = FrostHours(273.65, first, soon, late, 0, 2, (37, 36, 12, 0, 0, 0, 0, 0, 0, 0, 10, 93))
-    return HoldPlan(test, watch, frost)
+    return PressureTestPlan(test, watch, frost)
 
 
 def line_verdict(**changes: object) -> LineVerdict:
@@ -581,7 +583,7 @@ def design(**changes: object) -> Design:
         "line": line(),
         "cooling": (cooling("hot"), cooling("typical", 0.8), cooling("humid", 0.4)),
         "parts": (Part("nozzle", 4, ""), Part("tube", 9.5, "m")),
-        "cards": (StateCard("hot", 292.0, 292.02, "psychrolib"),),
+        "cards": (WetBulbCheck("hot", 292.0, 292.02, "psychrolib"),),
         "findings": findings(),
         "code": "7KM 4Q2",
         "line_verdict": line_verdict(),
@@ -592,7 +594,7 @@ def design(**changes: object) -> Design:
     if "pictures" not in changes and parts["cooling"]:
         lids = {one.patio: one for one in parts["layouts"]}  # type: ignore[attr-defined]
         seen = tuple(picture(c.afternoon, patio=c.patio, laid=lids[c.patio]) for c in parts["cooling"])  # type: ignore[attr-defined]
-        parts |= {"pictures": seen, "wetness": tuple(map(wetness, seen))}
+        parts |= {"pictures": seen, "wetness": tuple(map(classify_wetness, seen))}
     if "verdicts" not in changes:
         found = parts["findings"]
         parts["verdicts"] = tuple(mist_verdict(c, found) for c in parts["cooling"])  # type: ignore[attr-defined,arg-type]

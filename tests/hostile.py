@@ -13,7 +13,7 @@ from typing import Any
 import tomlkit
 
 from mistcalc import files
-from mistcalc.files.schema import ROOT, Leaf, Many, Table
+from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
 
 OUTSIDE = "outside.test"  # a name that is nobody's (RFC 6761)
 
@@ -77,13 +77,13 @@ class _Names:
         return self.given[text].strip()
 
 
-def _spoil_table(table: Table, data: dict[str, Any], path: tuple[str, ...], names: _Names) -> None:
+def _spoil_table(table: TableSpec, data: dict[str, Any], path: tuple[str, ...], names: _Names) -> None:
     for key, entry in table.keys.items():
         here = (*path, key)
-        if isinstance(entry, Table):
+        if isinstance(entry, TableSpec):
             if isinstance(data.get(key), dict):
                 _spoil_table(entry, data[key], here, names)
-        elif isinstance(entry, Many):
+        elif isinstance(entry, TableListSpec):
             rows = data.get(key, [])
             for row in rows if isinstance(rows, list) else [rows]:
                 _spoil_table(entry.table, row, here, names)
@@ -94,7 +94,7 @@ def _spoil_table(table: Table, data: dict[str, Any], path: tuple[str, ...], name
                 data[key] = names.of(f"{'.'.join(here)}")
 
 
-def _spoiled(leaf: Leaf, value: Any, names: _Names) -> Any:
+def _spoiled(leaf: ValueSpec, value: Any, names: _Names) -> Any:
     if isinstance(value, list):
         return [_spoiled(leaf, one, names) for one in value]
     if value in ("pump", "water point", "drain"):
@@ -106,15 +106,18 @@ def _spoiled(leaf: Leaf, value: Any, names: _Names) -> Any:
     return f"{names.of(run)} at {place}" if at else names.of(value)
 
 
-def _texts(table: Table, data: dict[str, Any], path: tuple[str, ...]) -> Iterator[str]:
+def _texts(table: TableSpec, data: dict[str, Any], path: tuple[str, ...]) -> Iterator[str]:
     for key, entry in table.keys.items():
         value = data.get(key)
-        if isinstance(entry, Table) and isinstance(value, dict):
+        if isinstance(entry, TableSpec) and isinstance(value, dict):
             yield from _texts(entry, value, (*path, key))
-        elif isinstance(entry, Many) and value:
+        elif isinstance(entry, TableListSpec) and value:
             for row in value if isinstance(value, list) else [value]:
                 yield from _texts(entry.table, row, (*path, key))
         elif (
-            isinstance(entry, Leaf) and entry.kind in ("text", "name") and (*path, key) not in KEPT and value
+            isinstance(entry, ValueSpec)
+            and entry.kind in ("text", "name")
+            and (*path, key) not in KEPT
+            and value
         ):
             yield from [value] if isinstance(value, str) else value

@@ -1,6 +1,6 @@
 """Random projects over the whole schema, valid by construction: the text of a project file from a seed.
 
-The keys come from `mistcalc.files.schema` itself. A new key is drawn from its choices or its range with
+The keys come from `mistcalc.files.project.schema` itself. A new key is drawn from its choices or its range with
 nothing to do (`tests/random_values.py`), and a test fails where a key is never drawn. What you may have to
 add here:
 
@@ -16,9 +16,9 @@ from __future__ import annotations
 from typing import Any
 
 from mistcalc import units
-from mistcalc.files import samples
+from mistcalc.files import climate_sample_names
 from mistcalc.model.project import End
-from mistcalc.model.reach import Corner, Reach, from_datum, lid_reach
+from mistcalc.model.run_extents import Corner, Reach, from_datum, lid_reach
 from tests.random_values import NAMES, Draw, Tree, lines_of, si
 
 MOST_MARKS = (12, 20, 30, 30, 60, 200)  # one is taken: about so many marks a patio, for the sake of time
@@ -66,7 +66,7 @@ def _hardness(draw: Draw) -> Tree:
 
 def _place(draw: Draw) -> Tree:
     names = draw.pick.sample(("hot", "typical", "humid"), draw.pick.choice((0, 1, 1, 1, 2, 3)))
-    climate = draw.pick.choice(samples()) if not names or draw.often(0.15) else None
+    climate = draw.pick.choice(climate_sample_names()) if not names or draw.often(0.15) else None
     return draw.table("place", climate=climate, afternoon=[_afternoon(draw, name) for name in names])
 
 

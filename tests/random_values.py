@@ -12,9 +12,9 @@ from collections.abc import Iterable
 from typing import Any
 
 from mistcalc import units, words
-from mistcalc.files.literal import key as written_key
-from mistcalc.files.literal import quoted
-from mistcalc.files.schema import ROOT, Leaf, Many, Table
+from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.value_writer import key as written_key
+from mistcalc.files.project.value_writer import quoted
 from mistcalc.units.table import KINDS
 
 Tree = dict[str, Any]
@@ -46,14 +46,14 @@ def si(text: str, kind: str = "length") -> float:
     return float(text) if kind == "number" else float(units.parse(text, kind))
 
 
-def entry_at(path: str) -> Leaf | Table:
+def entry_at(path: str) -> ValueSpec | TableSpec:
     """What the schema holds at a dotted path, list places left out."""
-    found: Leaf | Table | Many = ROOT
+    found: ValueSpec | TableSpec | TableListSpec = ROOT
     for name in path.split(".") if path else ():
-        table = found.table if isinstance(found, Many) else found
-        assert isinstance(table, Table)
+        table = found.table if isinstance(found, TableListSpec) else found
+        assert isinstance(table, TableSpec)
         found = table.keys[name]
-    return found.table if isinstance(found, Many) else found
+    return found.table if isinstance(found, TableListSpec) else found
 
 
 class Draw:
@@ -72,22 +72,22 @@ class Draw:
     def table(self, at: str, /, **given: Any) -> Tree:
         """`given`: values that hang on other keys; None leaves the key out."""
         table, tree = entry_at(at), {}
-        assert isinstance(table, Table)
+        assert isinstance(table, TableSpec)
         for name, entry in table.keys.items():
             here, value = f"{at}.{name}".lstrip("."), None
             if name in given:
                 value = given[name]
-            elif isinstance(entry, Many):
+            elif isinstance(entry, TableListSpec):
                 raise NotImplementedError(f"say in tests/random_projects.py how [[{here}]] is made")
             elif getattr(entry, "required", False) or self.often(self.stated):
-                value = self.key(here) if isinstance(entry, Leaf) else self.table(here)
+                value = self.key(here) if isinstance(entry, ValueSpec) else self.table(here)
             if value is not None and value != [] and (value != {} or name == "fittings"):
                 tree[name] = value
         return tree
 
     def key(self, at: str) -> Any:
         leaf = entry_at(at)
-        assert isinstance(leaf, Leaf)
+        assert isinstance(leaf, ValueSpec)
         if leaf.many == "pair" or (leaf.many == "size" and self.often(0.5)):
             return [self._one(leaf, at), self._one(leaf, at)]
         return [self._one(leaf, at)] if leaf.many == "list" else self._one(leaf, at)
@@ -101,7 +101,7 @@ class Draw:
         self.used.add(name)
         return name
 
-    def _one(self, leaf: Leaf, at: str) -> Any:
+    def _one(self, leaf: ValueSpec, at: str) -> Any:
         pick, kind = self.pick, leaf.kind
         if kind == "choice":
             return pick.choice(leaf.choices or words.languages())
@@ -122,7 +122,7 @@ class Draw:
             return f"{pick.uniform(0, 20):.2f} {PRICES[kind]}"
         return self._value(leaf, at)
 
-    def _value(self, leaf: Leaf, at: str) -> Any:
+    def _value(self, leaf: ValueSpec, at: str) -> Any:
         """By its use, else near its default; a wild one from all of its range, ends and decades alike."""
         kind = leaf.kind
         low, high = si(leaf.low or "", kind), si(leaf.high or "", kind)
@@ -140,7 +140,7 @@ class Draw:
             least, most = low, high
         return self.within(max(least, low), min(most, high), kind)
 
-    def _wild(self, leaf: Leaf, low: float, high: float) -> Any:
+    def _wild(self, leaf: ValueSpec, low: float, high: float) -> Any:
         how = self.pick.choice(("end", "even", "decades", "decades"))
         if how == "end" and not leaf.positive:
             low = high = self.pick.choice((low, high))

@@ -12,7 +12,7 @@ import pytest
 
 from mistcalc import design, files
 from mistcalc.model.project import Project, TypedAfternoon
-from mistcalc.model.results import FEEL_COLUMNS, PLACES, Weather
+from mistcalc.model.results import COMFORT_COLUMNS, PLACES, Weather
 
 DEMOS = ("courtyard", "bayou", "terraza")
 
@@ -68,7 +68,7 @@ def test_never_more_than_the_wet_bulb_allows(name):
 @pytest.mark.parametrize("name", DEMOS)
 def test_same_digits_twice(name):
     project, _ = demo(name)
-    again = design.cooling.afternoons(
+    again = design.cooling.afternoon_cooling(
         project.patios[0],
         planned(name).layouts[0],
         planned(name).line,
@@ -144,7 +144,7 @@ def test_any_air_is_answered_without_nan(celsius, humidity, wind):
             # Outside an index's range all four columns are empty, and no range is ever told from the rest.
             told = [np.isfinite(column) for column in getattr(felt, name).values()]
             assert all(np.array_equal(one, told[0]) for one in told)
-            bands = [felt.band(column, index=name) for column in FEEL_COLUMNS]
+            bands = [felt.band(column, index=name) for column in COMFORT_COLUMNS]
             assert all(band is None or np.all(np.isfinite(band)) for band in bands)
 
 

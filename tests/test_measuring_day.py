@@ -55,7 +55,7 @@ def test_what_is_given_away_names_nothing_and_is_read_back_to_the_same_day(check
     project = files.read_project(folder / "courtyard.toml")
     for word in ("chairs", "table", "court", "tuesday", "2027", *project.name.split(), project.place.climate):
         assert word.casefold() not in shared.casefold(), word
-    one, again = (files.read_day(folder / name, project) for name in ("tuesday.csv", "case.csv"))
+    one, again = (files.read_measuring_day(folder / name, project) for name in ("tuesday.csv", "case.csv"))
     assert again.rounds == one.rounds
     bearing = project.place.bearing
     for before, after in zip(one.winds, again.winds, strict=True):

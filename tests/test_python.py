@@ -96,7 +96,7 @@ def test_nouns_print_in_a_line():
     project = files.parse_project(files.example_text("courtyard"))
     weather = mistcalc.read_climate("el-paso")
     long = {type(noun).__name__: repr(noun) for noun in nouns((mistcalc.run(project, weather), weather))}
-    assert {"Project", "Weather", "Line", "Cooling", "Picture"} < long.keys()
+    assert {"Project", "Weather", "Line", "Cooling", "CoolingMap"} < long.keys()
     assert {name: text for name, text in long.items() if len(text) > 600 or "\n" in text} == {}
 
 

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 from mistcalc import design, files, report
-from mistcalc.files.schema import ROOT, Leaf, Many, Table
+from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
 from mistcalc.model.project import Project
 from mistcalc.model.results import Cooling, Design, Layout, Member, Point, Weather
 from tests.random_projects import project_text
@@ -26,11 +26,13 @@ LONG, CHUNK = 2000, 50
 NEAR = 1e-6  # m
 
 
-def leaves(entry: Leaf | Table | Many, path: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
-    if isinstance(entry, Leaf):
+def leaves(
+    entry: ValueSpec | TableSpec | TableListSpec, path: tuple[str, ...] = ()
+) -> Iterator[tuple[str, ...]]:
+    if isinstance(entry, ValueSpec):
         yield path
         return
-    for name, inner in (entry.table if isinstance(entry, Many) else entry).keys.items():
+    for name, inner in (entry.table if isinstance(entry, TableListSpec) else entry).keys.items():
         yield from leaves(inner, (*path, name))
 
 
@@ -70,7 +72,7 @@ def check(seed: int, sample: Sample) -> None:
     assert "no-value" not in {finding["code"] for finding in tree["findings"]}
     assert report.plan_json(job) == told
     for units in ("us", "metric"):
-        assert "nan" not in report.summary(job, units).lower().split()
+        assert "nan" not in report.job_summary_text(job, units).lower().split()
     for patio, layout in zip(project.patios, job.layouts, strict=True):
         marks_are_on_their_runs(layout)
         holes_miss_wood_or_say_so(layout, patio.marks.hole / 2)

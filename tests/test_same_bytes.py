@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from mistcalc import files
-from mistcalc.page import desk, launch, store
+from mistcalc.page import open_project, server, store
 from tests.terminal import ENVIRONMENT
 
 pytestmark = pytest.mark.thorough
@@ -59,12 +59,15 @@ def test_page_and_terminal_give_a_project_the_same_files(house, tmp_path, monkey
 
     monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
     here = told(house)
-    opened = desk.open_desk(launch.keep_copy(house))
-    assert hashes(paper.written(desk.whole(opened))) == here
+    opened = open_project.open_desk(server.keep_copy(house))
+    assert hashes(paper.written(open_project.full_design(opened))) == here
 
-    identity = store.create(desk.project_text(house.read_bytes(), house.name))
-    desk.take_climate(identity, (house.parent / "our year.csv.gz").read_bytes(), "our year.csv.gz")
-    assert desk.whole(desk.open_desk(identity)).code == desk.whole(opened).code
+    identity = store.create(open_project.project_text(house.read_bytes(), house.name))
+    open_project.take_climate(identity, (house.parent / "our year.csv.gz").read_bytes(), "our year.csv.gz")
+    assert (
+        open_project.full_design(open_project.open_desk(identity)).code
+        == open_project.full_design(opened).code
+    )
 
 
 @pytest.mark.parametrize("example", files.EXAMPLES)
@@ -72,13 +75,13 @@ def test_page_and_terminal_give_a_demo_the_same_code(example, tmp_path, monkeypa
     from mistcalc import design
 
     monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
-    opened = desk.open_desk(store.create(files.example_text(example)))
+    opened = open_project.open_desk(store.create(files.example_text(example)))
     project, climate = opened.project, opened.project.place.climate
     weather = files.read_climate(files.climate_path(climate, tmp_path)) if climate else None
     codes = set()
-    for one in (weather, desk.weather(opened)):
-        design.breathe.cache_clear()  # as in two programs: weather of the same numbers is the same to it
-        codes.add(design.content_code(project, design.breathe(one, project.place)[0]))
+    for one in (weather, open_project.weather(opened)):
+        design.outdoor_conditions.cache_clear()  # as in two programs: weather of the same numbers is the same to it
+        codes.add(design.content_code(project, design.outdoor_conditions(one, project.place)[0]))
     assert len(codes) == 1
 
 

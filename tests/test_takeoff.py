@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mistcalc.line import plumb
+from mistcalc.line import solve_line
 from mistcalc.model.project import Drain
 from mistcalc.takeoff import list_parts, sticks
 from tests import builders
@@ -137,7 +137,7 @@ def test_a_drain_where_tube_goes_on_wants_a_tee_and_a_stiff_run_one_anchor():
     def count(*places: str) -> dict[str, float]:
         drained = dataclasses.replace(plumbing, drains=tuple(Drain(at, 0.0, False) for at in places))
         project = dataclasses.replace(builders.project(), plumbing=drained)
-        bought = list_parts(project, layouts, plumb(drained, layouts))
+        bought = list_parts(project, layouts, solve_line(drained, layouts))
         return {part.name: part.quantity for part in bought if part.name != "fitting"}
 
     none, start, end = count(), count("A start"), count("A end")

@@ -332,9 +332,9 @@ def test_shown_to_people(value, kind, us, metric):
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
 def test_no_number_is_never_shown(value):
-    for speak in (lambda: units.show(value, "pressure", "us"), lambda: units.tape(value, "us")):
+    for locale in (lambda: units.show(value, "pressure", "us"), lambda: units.tape(value, "us")):
         with pytest.raises(RangeError):
-            speak()
+            locale()
 
 
 @pytest.mark.parametrize(
@@ -376,8 +376,8 @@ def test_tape_is_within_half_a_division_and_reads_back(metres):
     ],
 )
 def test_a_hole_is_rounded_up_to_a_bit(metres, system, bit, text):
-    assert units.next_bit(metres, system) == pytest.approx(bit)
-    assert units.bit_text(units.next_bit(metres, system), system) == text
+    assert units.drill_size_for(metres, system) == pytest.approx(bit)
+    assert units.drill_size_text(units.drill_size_for(metres, system), system) == text
 
 
 @pytest.mark.parametrize(

@@ -1,49 +1,47 @@
 """Judgements: nouns in, Findings out. Every threshold of the program lives in this package."""
 
-from mistcalc.checks.callback import callback_findings, callback_left_out, callback_visit
-from mistcalc.checks.cautions import cautions
-from mistcalc.checks.heat import tube_heat
-from mistcalc.checks.hold import (
-    LEAK_LIMIT,
-    WATCH_LIMIT,
-    WatchState,
-    hold_findings,
-    hold_verdict,
-    limit_of,
-    may_test,
-    plan_findings,
-)
-from mistcalc.checks.lid import holes_verdict, lid_findings
-from mistcalc.checks.line import hole_findings, line_findings, line_verdict
-from mistcalc.checks.measured import day_findings, sensors, wet_signs
-from mistcalc.checks.mist import mist_verdict
-from mistcalc.checks.patio import (
-    breeze_findings,
+from mistcalc.checks.call_back import diagnosis_findings, ignored_reading_findings, service_visit_findings
+from mistcalc.checks.cautions import all_cautions
+from mistcalc.checks.cooling import (
     cooling_findings,
     drop_findings,
     side_findings,
-    zone_findings,
+    wind_limit_findings,
+    zone_cooling_findings,
+)
+from mistcalc.checks.lid import holes_verdict, lid_findings
+from mistcalc.checks.line import hole_findings, line_findings, line_verdict
+from mistcalc.checks.measuring_day import day_findings, sensors, wet_signs
+from mistcalc.checks.mist import mist_verdict
+from mistcalc.checks.pressure_test import (
+    LEAK_LIMIT,
+    WATCH_LIMIT,
+    WatchState,
+    judge_pressure_hold,
+    limit_of,
+    may_test,
+    pressure_test_findings,
+    pressure_test_plan_findings,
 )
 from mistcalc.checks.site_log import struck_findings
-from mistcalc.checks.wetness import all_wetness, picture_findings, wetness
+from mistcalc.checks.tube_temperature import tube_rating_temperature
+from mistcalc.checks.wetness import all_wetness, classify_wetness, picture_findings
 
 __all__ = [
     "LEAK_LIMIT",
     "WATCH_LIMIT",
     "WatchState",
+    "all_cautions",
     "all_wetness",
-    "breeze_findings",
-    "callback_findings",
-    "callback_left_out",
-    "callback_visit",
-    "cautions",
+    "classify_wetness",
     "cooling_findings",
     "day_findings",
+    "diagnosis_findings",
     "drop_findings",
-    "hold_findings",
-    "hold_verdict",
     "hole_findings",
     "holes_verdict",
+    "ignored_reading_findings",
+    "judge_pressure_hold",
     "lid_findings",
     "limit_of",
     "line_findings",
@@ -51,12 +49,14 @@ __all__ = [
     "may_test",
     "mist_verdict",
     "picture_findings",
-    "plan_findings",
+    "pressure_test_findings",
+    "pressure_test_plan_findings",
     "sensors",
+    "service_visit_findings",
     "side_findings",
     "struck_findings",
-    "tube_heat",
+    "tube_rating_temperature",
     "wet_signs",
-    "wetness",
-    "zone_findings",
+    "wind_limit_findings",
+    "zone_cooling_findings",
 ]

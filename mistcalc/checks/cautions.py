@@ -59,7 +59,7 @@ _FOR: dict[str, tuple[tuple[Audience, ...], str]] = {
 }
 
 
-def cautions(project: Project) -> tuple[Finding, ...]:
+def all_cautions(project: Project) -> tuple[Finding, ...]:
     """Every caution that applies to this job: dangers, cautions, notes, the most urgent of each first."""
     return tuple(sorted((_for(finding) for finding in _all(project)), key=lambda finding: finding.rank))
 

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 
 from mistcalc.model.project import Obstacle, Patio
-from mistcalc.model.reach import Reach, lid_along
 from mistcalc.model.results import Finding, Fix, Layout, Member
+from mistcalc.model.run_extents import Reach, lid_along
 
 NEEDS_A_HOLE = ("light", "speaker", "vent")  # a fan hangs from a box or brace that its fitter puts on a joist
 NEAR = 1e-6  # m
@@ -28,7 +28,7 @@ def after(thing: Obstacle, fix: Fix) -> float:
     return thing.along + {"along+": fix.by, "along-": -fix.by}.get(fix.toward, 0.0)
 
 
-def ceiling_holes(patio: Patio, layout: Layout) -> Iterator[Finding]:
+def ceiling_hole_findings(patio: Patio, layout: Layout) -> Iterator[Finding]:
     """Each thing whose hole would cut a joist, with the least move along the tape that clears all joists."""
     ends = {run.name: lid_along(patio, n) for n, run in enumerate(patio.runs)}
     for thing in patio.obstacles:

@@ -12,8 +12,8 @@ from itertools import pairwise
 from statistics import median
 
 from mistcalc.model.project import Framing, Patio
-from mistcalc.model.reach import framed_reach, from_datum, lid_along
 from mistcalc.model.results import Finding, Mark
+from mistcalc.model.run_extents import framed_reach, from_datum, lid_along
 
 NEAR = 1e-6  # m
 WIDE_BAY = 1.6  # times the usual one: a member was left out of the list, or is missing; judgement
@@ -28,15 +28,15 @@ def framing_findings(patio: Patio, n: int, marks: Sequence[Mark]) -> Iterator[Fi
     framing, where = run.framing, f"{patio.name}/{run.name}"
     need = want.hole + 2 * want.clear_of_members
     if not framing.as_framed and framing.spacing is None:
-        told: Told = (("run", run.name), ("unknown", tuple(m.name for m in marks)))
-        yield Finding("no-members-stated", "note", where, source="project", values=told)
+        values: Told = (("run", run.name), ("unknown", tuple(m.name for m in marks)))
+        yield Finding("no-members-stated", "note", where, source="project", values=values)
         return
     if framing.as_framed:
         yield from _listed(patio, n, marks, where)
     bays = bays_of(framing)
     if framing.lies == "across" and bays and max(bays) < need - NEAR:
-        told = (("run", run.name), ("hole", want.hole), ("clear", want.clear_of_members))
-        yield Finding("bay-too-narrow", "fail", where, "bay", max(bays), need, "m", "project", told)
+        values = (("run", run.name), ("hole", want.hole), ("clear", want.clear_of_members))
+        yield Finding("bay-too-narrow", "fail", where, "bay", max(bays), need, "m", "project", values)
     gaps = {round(b.along - a.along, 6) for a, b in pairwise(marks)}
     if framing.lies == "across" and framing.spacing is not None and len(gaps) == 1:
         yield from _start(framing, gaps.pop(), want.hole / 2 + want.clear_of_members, marks, where)

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from mistcalc.checks.ceiling_holes import after, ceiling_holes, joist_over
+from mistcalc.checks.ceiling_holes import after, ceiling_hole_findings, joist_over
 from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
 from mistcalc.checks.shared import heard, on_patio
@@ -50,7 +50,7 @@ def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
         *_shape(patio, layout),
         *_wishes(patio, layout),
         *_clashes(patio, layout),
-        *ceiling_holes(patio, layout),
+        *ceiling_hole_findings(patio, layout),
         *_rows(patio, layout),
         *_runs(patio, layout),
         *joint_findings(patio, layout),
@@ -108,12 +108,12 @@ def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
     places += [(s.name, "seat", s.run, s.point) for s in layout.lid.seats]
     for name, kind, run, point in places:
         if not in_outline(point, layout.lid.outline):
-            told = (("name", name), ("kind", kind), ("run", run))
+            values = (("name", name), ("kind", kind), ("run", run))
             where = f"{patio.name}/{name}"
             if kind == "seat":
-                yield Finding("seat-outside-lid", "warn", where, source="geometry", values=told)
+                yield Finding("seat-outside-lid", "warn", where, source="geometry", values=values)
             else:
-                yield Finding("thing-outside-lid", "fail", where, source="geometry", values=told)
+                yield Finding("thing-outside-lid", "fail", where, source="geometry", values=values)
     beam, gap = patio.edge_beam, patio.line_behind_edge - patio.edge_beam.width
     need = beam.drop * math.tan(CONE)
     if beam.drop > NEAR and gap < need - NEAR:
@@ -154,8 +154,10 @@ def _wishes(patio: Patio, layout: Layout) -> Iterator[Finding]:
         yield Finding("limits-crossed", "fail", where, "closest", want.closest, want.widest, "m", "project")
     elif not want.closest - NEAR <= want.pitch <= want.widest + NEAR:
         limit = want.closest if want.pitch < want.closest else want.widest
-        told = (("closest", want.closest), ("widest", want.widest))
-        yield Finding("pitch-outside-limits", "warn", where, "pitch", want.pitch, limit, "m", "project", told)
+        values = (("closest", want.closest), ("widest", want.widest))
+        yield Finding(
+            "pitch-outside-limits", "warn", where, "pitch", want.pitch, limit, "m", "project", values
+        )
     elif layout.marks and layout.pattern == "equal" and abs(layout.pitch - want.pitch) > want.grid / 2 + NEAR:
         yield Finding("pitch-changed", "note", where, "pitch", layout.pitch, want.pitch, "m", "project")
 
@@ -177,31 +179,31 @@ def _clashes(patio: Patio, layout: Layout) -> Iterator[Finding]:
     for (rule, against, done), group in groups.items():
         worst = min(group, key=lambda c: c.provided)
         marks = tuple(dict.fromkeys(c.mark for c in group))
-        told: tuple[tuple[str, object], ...] = (("marks", marks), ("name", against))
+        values: tuple[tuple[str, object], ...] = (("marks", marks), ("name", against))
         if against in things and rule in ("sweep", "body", "clearance"):
-            told = (("kind", things[against].kind), *told)
+            values = (("kind", things[against].kind), *values)
             move = fixes.get(against)
             if move is not None and joist_over(things[against], layout, after(things[against], move)):
-                told = (*told, ("still_on_joist", True))
+                values = (*values, ("still_on_joist", True))
         code, level = "clearance-judgement", "warn"
         if rule != "clearance":
             code, level = (_DRILLED if done else _HARD)[rule], "fail"
         yield Finding(
             code, level, f"{patio.name}/{against}", "clearance", worst.provided, worst.required, "m",  # type: ignore[arg-type]
-            JUDGEMENT if rule == "clearance" else "project", told, _fix(fixes.get(against)),
+            JUDGEMENT if rule == "clearance" else "project", values, _fix(fixes.get(against)),
         )  # fmt: skip
     for clash in layout.clashes:
         if clash.rule == "spacing":
             code = "gap-too-close" if clash.provided < clash.required else "gap-too-wide"
-            told = (("marks", (clash.against, clash.mark)),)
+            values = (("marks", (clash.against, clash.mark)),)
         elif clash.rule == "setback":
-            code, told = "mark-near-end", (("marks", (clash.mark,)), ("end", clash.against))
+            code, values = "mark-near-end", (("marks", (clash.mark,)), ("end", clash.against))
         elif clash.rule == "bare end":
-            code, told = "end-bare", (("marks", (clash.mark,)), ("end", clash.against))
+            code, values = "end-bare", (("marks", (clash.mark,)), ("end", clash.against))
         else:
             continue
         where = f"{patio.name}/{clash.mark}"
-        yield Finding(code, "warn", where, clash.rule, clash.provided, clash.required, "m", "project", told)
+        yield Finding(code, "warn", where, clash.rule, clash.provided, clash.required, "m", "project", values)
 
 
 def _fix(fix: Fix | None) -> tuple[tuple[str, object], ...]:
@@ -223,23 +225,23 @@ def _rows(patio: Patio, layout: Layout) -> Iterator[Finding]:
     elif layout.pattern != "equal":
         moves = [f for f in layout.fixes if f.purpose == "equal row"]
         gaps = [g for _, some in layout.gaps for g in some if g <= patio.marks.widest + NEAR]
-        told: tuple[tuple[str, object], ...] = (("pattern", layout.pattern), ("pitch", layout.pitch))
+        values: tuple[tuple[str, object], ...] = (("pattern", layout.pattern), ("pitch", layout.pitch))
         if gaps:
-            told += (("least", min(gaps)), ("most", max(gaps)))
+            values += (("least", min(gaps)), ("most", max(gaps)))
         if len(moves) == 2:
             also = moves[1]
-            told += (("also", also.move), ("also_toward", also.toward), ("also_by", also.by))
+            values += (("also", also.move), ("also_toward", also.toward), ("also_by", also.by))
         fix = _fix(moves[0] if moves else None)
         code = f"row-{layout.pattern}"
         yield Finding(
-            code, "note", patio.name, "pitch", layout.pitch, patio.marks.pitch, "m", "geometry", told, fix
+            code, "note", patio.name, "pitch", layout.pitch, patio.marks.pitch, "m", "geometry", values, fix
         )
     for stretch in layout.blocked:
-        told = (("run", stretch.run), ("start", stretch.start), ("end", stretch.end), ("by", stretch.by))
+        values = (("run", stretch.run), ("start", stretch.start), ("end", stretch.end), ("by", stretch.by))
         length = stretch.end - stretch.start
         yield Finding(
             "blocked-stretch", "warn", f"{patio.name}/{stretch.run}", "length", length, patio.marks.widest,
-            "m", "geometry", told,
+            "m", "geometry", values,
         )  # fmt: skip
 
 
@@ -255,8 +257,8 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
             yield _no_tube(patio, n, where)
         elif run.name in layout.empty_runs:
             short = run.length < patio.marks.pitch + patio.marks.from_wall - NEAR
-            told = (("run", run.name), ("reason", "short" if short else "no-room"))
-            yield Finding("empty-run", "note", where, "length", run.length, None, "m", "geometry", told)
+            values = (("run", run.name), ("reason", "short" if short else "no-room"))
+            yield Finding("empty-run", "note", where, "length", run.length, None, "m", "geometry", values)
         if abs(line.back - patio.line_behind_edge) > NEAR:
             yield Finding(
                 "line-shifted", "note", where, "behind edge", line.back, patio.line_behind_edge, "m",

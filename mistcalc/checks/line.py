@@ -10,16 +10,16 @@ from dataclasses import replace
 from math import hypot
 
 from mistcalc.checks.check_valves import check_valve_findings
-from mistcalc.checks.heat import heat_findings
 from mistcalc.checks.pump import VERDICTS, pump_checks, pump_findings, supply_short
 from mistcalc.checks.shared import DERIVED, PRACTICE, at_far_mark, far_mark, heard, on_patio
 from mistcalc.checks.tube import joints_check, shut_in_bursts, tube_check, tube_findings
+from mistcalc.checks.tube_temperature import heat_findings
 from mistcalc.checks.water import filter_check, water_findings
-from mistcalc.checks.zones import zone_findings
-from mistcalc.model.judgement import SURE, CallBackBasis
+from mistcalc.checks.zones import zone_isolation_findings
+from mistcalc.model.fault_priors import SURE, DiagnosisAssumptions
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Finding, Level, Line, LineVerdict, MarkFlow, PumpCheck
-from mistcalc.units import System, next_bit, parse
+from mistcalc.units import System, drill_size_for, parse
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
 FEW = 6  # nozzles a sentence names one by one
@@ -37,7 +37,7 @@ def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) 
     if not line.marks:
         return heard([Finding("line-empty", "fail", "line", "marks", 0.0, 1.0, "", DERIVED)], "installer")
     found = [
-        *zone_findings(line),
+        *zone_isolation_findings(line),
         *_nozzles(plumbing, line),
         *check_valve_findings(line),
         *heat_findings(plumbing, hottest),
@@ -69,7 +69,11 @@ def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> 
 
 
 def line_verdict(
-    plumbing: Plumbing, line: Line, findings: Sequence[Finding], assumed: Sequence[str], basis: CallBackBasis
+    plumbing: Plumbing,
+    line: Line,
+    findings: Sequence[Finding],
+    assumed: Sequence[str],
+    basis: DiagnosisAssumptions,
 ) -> LineVerdict:
     """The verdict on line and pump: the worst of the items' and of `line_findings`. assumed: as for
     `line_checks`; basis: what is thought of sound lines and of gauges."""
@@ -104,7 +108,7 @@ def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ..
     up to a bit that is sold where the job is written in `system`."""
     found = []
     for run in line.duty.tube.runs:
-        bit = next_bit(run.hole, system)
+        bit = drill_size_for(run.hole, system)
         if run.patio == patio.name and run.far_mark and patio.marks.hole < bit - 1e-6:
             values = (
                 ("needs", run.hole),

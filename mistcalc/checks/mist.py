@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from mistcalc.model.project import Control
-from mistcalc.model.results import BAND, Air, Call, ColdLies, Cooling, Finding, MistVerdict
+from mistcalc.model.results import BAND, Air, ColdLies, Cooling, Finding, MistAdvice, MistVerdict
 from mistcalc.units import parse
 
 WORTH_KNOWING = 0.9  # of the range's width: what narrows it less is not worth a climb; judgement
@@ -46,26 +46,28 @@ def mist_verdict(
     """From what was found about this patio on this afternoon, and from what the control does in its hours;
     findings about others are passed over."""
     where = f"{cooled.patio}/{cooled.afternoon}"
-    found = {finding.code: finding for finding in findings if finding.where == where}
+    finding_by_code = {finding.code: finding for finding in findings if finding.where == where}
     low, _, high = cooled.band("seats", BAND)
     width = high - low
     telling = tuple(one.name for one in cooled.worth if one.left <= WORTH_KNOWING * width and width >= WIDE)
-    outcome = next((word for needed, word in _OUTCOMES if needed <= found.keys()), "dry")
-    call, stopped = _call(found), _stopped(air, control)
+    outcome = next((word for needed, word in _OUTCOMES if needed <= finding_by_code.keys()), "dry")
+    call, stopped = _call(finding_by_code), _stopped(air, control)
     if stopped > MOSTLY and call not in ("off", "no_water"):
         call, outcome = "stopped", "stopped"
-    floor = "wet" if "wet-likely" in found else "damp" if "damp-likely" in found else "dry"
+    floor = (
+        "wet" if "wet-likely" in finding_by_code else "damp" if "damp-likely" in finding_by_code else "dry"
+    )
     return MistVerdict(
         cooled.patio, cooled.afternoon, call, outcome, telling, stopped,
         advice="wet" if call == "run" and floor == "wet" else call, floor=floor,  # type: ignore[arg-type]
-        signs=tuple(sign for code, sign in _SIGNS.items() if code in found),
-        glasses=_glasses(found.values()),
-        little=_why_little(found), claims=CLAIMS if high < CLAIMS[0] else None, lies=_lies(cooled),
+        signs=tuple(sign for code, sign in _SIGNS.items() if code in finding_by_code),
+        glasses=_glasses(finding_by_code.values()),
+        little=_why_little(finding_by_code), claims=CLAIMS if high < CLAIMS[0] else None, lies=_lies(cooled),
     )  # fmt: skip
 
 
-def _glasses(found: Iterable[Finding]) -> tuple[str, ...]:
-    told = (f.value("glasses", ()) for f in found)
+def _glasses(findings: Iterable[Finding]) -> tuple[str, ...]:
+    told = (f.value("glasses", ()) for f in findings)
     return next((tuple(map(str, seats)) for seats in told if isinstance(seats, tuple) and seats), ())
 
 
@@ -92,13 +94,13 @@ def _stopped(air: Air | None, control: Control | None) -> float:
     return float((damp | windy).mean())
 
 
-def _call(found: dict[str, Finding]) -> Call:
+def _call(finding_by_code: dict[str, Finding]) -> MistAdvice:
     """Run it; little comes of it; cooler, yet hardly felt in damp air; a fan does more; leave it off."""
-    if "no-water" in found:
+    if "no-water" in finding_by_code:
         return "no_water"
-    if "air-saturated" in found:
+    if "air-saturated" in finding_by_code:
         return "off"
-    little = found.get("little-cooling") or found.get("little-felt")
+    little = finding_by_code.get("little-cooling") or finding_by_code.get("little-felt")
     if little is None:
         return "run"
     if little.value("fan_more"):

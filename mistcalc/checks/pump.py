@@ -95,16 +95,16 @@ def _flow(line: Line, set_gauge: float) -> Iterator[Judged]:
         ("set", set_gauge),
     )
     wanted = duty.required_flow / PUMP_USED_MOST
-    found: Finding | None = None
+    finding: Finding | None = None
     if used > 1.0:
         flows = (duty.pick_flow, duty.required_flow, "m3/s", DERIVED, values)
-        found = Finding("pump-too-small", "fail", "pump", "flow", *flows)
+        finding = Finding("pump-too-small", "fail", "pump", "flow", *flows)
     elif used > PUMP_USED_MOST:
-        found = Finding(
+        finding = Finding(
             "pump-tight", "warn", "pump", "share used", used, PUMP_USED_MOST, "1", PRACTICE, values
         )
-    yield _item("flow", duty.pick_flow, wanted, "m3/s", found)
-    if found is None and line.supply_gauge < SET_TOLERANCE * set_gauge:
+    yield _item("flow", duty.pick_flow, wanted, "m3/s", finding)
+    if finding is None and line.supply_gauge < SET_TOLERANCE * set_gauge:
         gauges = (line.supply_gauge, SET_TOLERANCE * set_gauge, "Pa", DERIVED, values)
         low = Finding("supply-low", "fail", "pump", "pressure", *gauges)
         yield _item("holds", line.supply_gauge, SET_TOLERANCE * set_gauge, "Pa", low)
@@ -172,13 +172,13 @@ def _nameplate(pump: Pump, plate: Nameplate, line: Line) -> Iterator[Judged]:
     short = plate.pressure < set_gauge * (1 - 1e-9)
     yield _item("pressure", plate.pressure, set_gauge, "Pa", weak if short else None)
     shaft = line.duty.shaft_power or 0.0
-    wanted, found = MOTOR_MARGIN * shaft, None
+    wanted, finding = MOTOR_MARGIN * shaft, None
     if plate.motor < wanted:
         level: Level = "fail" if plate.motor < shaft else "warn"
         asked = shaft if level == "fail" else wanted
         sizes = ("motor power", plate.motor, asked, "W", PRACTICE)
-        found = Finding("nameplate-motor", level, "pump", *sizes)
-    yield _item("motor", plate.motor, wanted, "W", found)
+        finding = Finding("nameplate-motor", level, "pump", *sizes)
+    yield _item("motor", plate.motor, wanted, "W", finding)
     yield _item("volts", plate.volts, pump.volts, "V", _volts(pump, plate))
     low, high = line.duty.relief_range or (set_gauge, set_gauge)
     yield _relief(plate.relief, set_gauge, low, high, line.duty.tube_rating)
@@ -197,21 +197,21 @@ def _volts(pump: Pump, plate: Nameplate) -> Finding | None:
 def _relief(relief: float | None, set_gauge: float, low: float, high: float, rating: float) -> Judged:
     values = (("low", low), ("high", high), ("rating", rating))
     needs, most = low, False
-    found: Finding | None = None
+    finding: Finding | None = None
     if relief is None:
-        found = Finding("relief-unknown", "warn", "pump", "relief", None, high, "Pa", PRACTICE, values)
-        return _item("relief", None, high, "Pa", found, most=True)
+        finding = Finding("relief-unknown", "warn", "pump", "relief", None, high, "Pa", PRACTICE, values)
+        return _item("relief", None, high, "Pa", finding, most=True)
     if relief > rating:
-        found = Finding("nameplate-relief", "fail", "pump", "relief", relief, rating, "Pa", DERIVED, values)
+        finding = Finding("nameplate-relief", "fail", "pump", "relief", relief, rating, "Pa", DERIVED, values)
         needs, most = rating, True
     elif relief <= set_gauge:
         sizes = ("relief", relief, low, "Pa", DERIVED, values)
-        found = Finding("nameplate-relief-early", "fail", "pump", *sizes)
+        finding = Finding("nameplate-relief-early", "fail", "pump", *sizes)
     elif not low * (1 - 1e-9) <= relief <= high * (1 + 1e-9):
         needs, most = (low, False) if relief < low else (high, True)
         sizes = ("relief", relief, needs, "Pa", PRACTICE, values)
-        found = Finding("nameplate-relief-odd", "warn", "pump", *sizes)
-    return _item("relief", relief, needs, "Pa", found, most)
+        finding = Finding("nameplate-relief-odd", "warn", "pump", *sizes)
+    return _item("relief", relief, needs, "Pa", finding, most)
 
 
 # ------------------------------------------------------------------ water point
@@ -234,11 +234,11 @@ def _inlet(plumbing: Plumbing, line: Line) -> Judged:
         level: Level = "warn" if plumbing.pump is not None else "fail"  # without it there is no line to judge
         unknown = Finding("inlet-unknown", level, where, "inlet pressure", None, INLET_LEAST, "Pa", PRACTICE)
         return Judged(PumpCheck("inlet", "not-stated", None, INLET_LEAST, "Pa"), unknown)
-    found = None
+    finding = None
     drawn = line.duty.point.flow - line.duty.point.reject
     if tank is not None and drawn > tank.at_flow:
-        found = Finding("inlet-lift", "fail", where, "flow", tank.at_flow, drawn, "m3/s", DERIVED)
+        finding = Finding("inlet-lift", "fail", where, "flow", tank.at_flow, drawn, "m3/s", DERIVED)
     elif left < INLET_LEAST:
         level = "fail" if left < INLET_STARVED else "warn"
-        found = Finding("inlet-low", level, where, "inlet pressure", left, INLET_LEAST, "Pa", PRACTICE)
-    return _item("inlet", left, INLET_LEAST, "Pa", found)
+        finding = Finding("inlet-low", level, where, "inlet pressure", left, INLET_LEAST, "Pa", PRACTICE)
+    return _item("inlet", left, INLET_LEAST, "Pa", finding)

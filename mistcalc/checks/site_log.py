@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from mistcalc.model.results import Finding, Level
-from mistcalc.model.site import SiteEntry, Standing, strike_of
+from mistcalc.model.site_log import CurrentLog, SiteEntry, strike_of
 
 
-def struck_findings(log: Standing) -> tuple[Finding, ...]:
+def struck_findings(log: CurrentLog) -> tuple[Finding, ...]:
     """Strikes that meet no line first, then every line struck out, with when and by whom."""
     idle = [_of_strike("site-strike-idle", "warn", str(one.value), one) for one in log.idle]
     return (*idle, *(_of_strike("site-struck", "note", strike_of(one.entry), one.by) for one in log.struck))

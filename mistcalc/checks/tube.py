@@ -39,7 +39,7 @@ def shut_in_bursts(plumbing: Plumbing, line: Line) -> bool:
 def tube_check(plumbing: Plumbing, line: Line) -> PumpCheck:
     """The rating of the tube, hot, as an item of the installer's check."""
     working = plumbing.working
-    rating, wanted = line.duty.tube.tube_gauge, (line.duty.relief_range or (working, working))[1]
+    rating, wanted = line.duty.tube.tube_pressure_rating, (line.duty.relief_range or (working, working))[1]
     verdict: Verdict = "no" if rating < working else "look-again" if rating < wanted else "pass"
     return PumpCheck("tube", verdict, rating, working if verdict == "no" else wanted, "Pa")
 
@@ -51,7 +51,7 @@ def joints_check(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
     if not made:
         return ()
     working = plumbing.working
-    wanted, held = (line.duty.relief_range or (working, working))[1], line.duty.tube.joint_gauge
+    wanted, held = (line.duty.relief_range or (working, working))[1], line.duty.tube.joint_pressure_rating
     rated = [tube.joints_rated for tube in made if tube.joints_rated]
     unknown = any(tube.joints_rated is None and "solder" not in tube.joints.lower() for tube in made)
     if unknown or (held is None and not rated):  # the table's figure is the weakest tube's alone
@@ -69,10 +69,10 @@ def _rating(plumbing: Plumbing, line: Line, working: float) -> Iterator[Finding]
         ("material", duty.material),
         ("temperature", line.duty.tube_rating_temperature),
         ("joints", weakest.joints),
-        ("tube", duty.tube_gauge),
+        ("tube", duty.tube_pressure_rating),
         ("brazed", brazed),
     )
-    joints = duty.joint_gauge is not None and duty.joint_gauge < duty.tube_gauge
+    joints = duty.joint_pressure_rating is not None and duty.joint_pressure_rating < duty.tube_pressure_rating
     if rating < working:
         code = "tube-joints" if joints else "tube-rating"
         yield Finding(code, "fail", "line/tube", "tube rating", rating, working, "Pa", DERIVED, values)

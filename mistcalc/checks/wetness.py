@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from mistcalc.checks.shared import heard
-from mistcalc.model.results import Finding, Layout, Picture, Shares, Wetness
+from mistcalc.model.results import CoolingMap, Finding, Layout, Shares, Wetness
 
 GRAM_AN_HOUR = 1e-3 / 3600  # kg/s
 DAMP_FLOOR = 0.1  # of what the floor could give back to the air: share of it under drying spots; judgement
@@ -25,13 +25,13 @@ SOME_SCALE, MOST_SCALE = 0.1, 0.5  # of the most that lands anywhere on any of t
 BEYOND = 0.05  # share of the water that comes down past an open side: a strip others walk on; judgement
 
 
-def all_wetness(pictures: Sequence[Picture]) -> tuple[Wetness, ...]:
-    """`wetness` of pictures shown beside each other: scale is told against the most of all of them."""
+def all_wetness(pictures: Sequence[CoolingMap]) -> tuple[Wetness, ...]:
+    """`classify_wetness` of pictures shown beside each other: scale is told against the most of all of them."""
     most = max((float(p.scale_water.max(initial=0.0)) for p in pictures), default=0.0)
-    return tuple(wetness(picture, most) for picture in pictures)
+    return tuple(classify_wetness(picture, most) for picture in pictures)
 
 
-def wetness(picture: Picture, most_scale: float | None = None) -> Wetness:
+def classify_wetness(picture: CoolingMap, most_scale: float | None = None) -> Wetness:
     """Floor and faces of one Picture in classes, and how long the floor takes to dry. most_scale: kg/(m2 s),
     against which scale is told; None: the most of this picture.
 
@@ -63,7 +63,7 @@ def _shares(classes: np.ndarray, inside: np.ndarray) -> Shares:
     return dry, some, most
 
 
-def picture_findings(layout: Layout, picture: Picture, wet: Wetness) -> tuple[Finding, ...]:
+def picture_findings(layout: Layout, picture: CoolingMap, wet: Wetness) -> tuple[Finding, ...]:
     """What gets wet on one afternoon, where, which seats, and how long the floor takes to dry; one note."""
     _, damp, full = wet.floor_shares
     faces = [dewy + wettest for _, dewy, wettest in wet.face_shares]
@@ -82,7 +82,7 @@ def _note(
     code: str,
     part: float,
     least: float,
-    picture: Picture,
+    picture: CoolingMap,
     floor: tuple[tuple[str, object], ...],
     faces: list[float],
     glasses: tuple[str, ...],
@@ -101,7 +101,7 @@ def _note(
     return heard([Finding(code, "note", where, what, part, least, "1", "judgement", values)], "owner")
 
 
-def _floor(layout: Layout, picture: Picture, wet: Wetness, level: int) -> tuple[tuple[str, object], ...]:
+def _floor(layout: Layout, picture: CoolingMap, wet: Wetness, level: int) -> tuple[tuple[str, object], ...]:
     """Where the floor is wet (2) or at least damp (1), its seats, and the longest time it takes to dry."""
     hit = picture.inside & (wet.floor >= level)
     near, far = _reach(layout, picture, hit)
@@ -115,12 +115,12 @@ def _floor(layout: Layout, picture: Picture, wet: Wetness, level: int) -> tuple[
     )
 
 
-def _seats(layout: Layout, picture: Picture, there: np.ndarray) -> tuple[str, ...]:
+def _seats(layout: Layout, picture: CoolingMap, there: np.ndarray) -> tuple[str, ...]:
     """Names of the seats whose place is so. A stated seat has a name; one supposed has none."""
     return tuple(seat.name for seat in layout.lid.seats if there[picture.cell_at(seat.point)])
 
 
-def _reach(layout: Layout, picture: Picture, hit: np.ndarray) -> tuple[float, float]:
+def _reach(layout: Layout, picture: CoolingMap, hit: np.ndarray) -> tuple[float, float]:
     """How far in from the soffit's edge [m], as the runs' tapes have it, nine tenths of some cells lie."""
     rows, columns = np.nonzero(hit)
     x, y = picture.x[columns], picture.y[rows]

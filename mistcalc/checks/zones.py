@@ -8,7 +8,7 @@ from mistcalc.checks.shared import DERIVED
 from mistcalc.model.results import Finding, Line
 
 
-def zone_findings(line: Line) -> Iterator[Finding]:
+def zone_isolation_findings(line: Line) -> Iterator[Finding]:
     """A zone behind another's nozzles, one that runs past its shut valve, one that no valve shuts."""
     if len(line.zones) < 2:
         return

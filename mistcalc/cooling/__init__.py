@@ -1,19 +1,19 @@
 """What the patio's air becomes: plumes and outdoor air brought to agree, as a range."""
 
-from mistcalc.cooling.afternoons import afternoons, every_hour
-from mistcalc.cooling.breeze import breeze
-from mistcalc.cooling.card import state_card
-from mistcalc.cooling.measured import measured_drops, narrowed, outdoors, seat_names
-from mistcalc.cooling.picture import pictures
+from mistcalc.cooling.afternoon import afternoon_cooling, every_hour
+from mistcalc.cooling.calibration import calibrate, measured_cooling, measured_outdoor_air, seat_names
+from mistcalc.cooling.cooling_map import cooling_maps
+from mistcalc.cooling.wet_bulb_check import wet_bulb_check
+from mistcalc.cooling.wind_speeds import wind_sweep
 
 __all__ = [
-    "afternoons",
-    "breeze",
+    "afternoon_cooling",
+    "calibrate",
+    "cooling_maps",
     "every_hour",
-    "measured_drops",
-    "narrowed",
-    "outdoors",
-    "pictures",
+    "measured_cooling",
+    "measured_outdoor_air",
     "seat_names",
-    "state_card",
+    "wet_bulb_check",
+    "wind_sweep",
 ]

@@ -9,7 +9,14 @@ import numpy as np
 
 from mistcalc.cooling import wind
 from mistcalc.cooling.case import Case
-from mistcalc.cooling.patio_air import Mixed, Outdoors, fixed_point, mixed, room, unfogged
+from mistcalc.cooling.patio_air import (
+    Outdoors,
+    PatioAir,
+    added_vapor,
+    fixed_point,
+    mixed,
+    saturation_adjusted,
+)
 from mistcalc.cooling.unknowns import BANDS, Unknowns
 from mistcalc.model.project import Nozzle
 from mistcalc.model.results import FATES
@@ -30,14 +37,14 @@ class State:
     """Plumes and the patio air that captured water would make, [draw, hour]."""
 
     plume: Plume
-    patio: Mixed
+    patio: PatioAir
     kept: np.ndarray  # share of the plumes' cooling that stays under the lid
     evaporated: np.ndarray  # share of the water, inside or out; below 0 where vapour condenses on the drops
     fate: Fate  # of the water by each of the exits, [way, draw, hour]
 
 
 @dataclass(frozen=True, slots=True)
-class Answer(State):
+class BalanceSolution(State):
     """The state in which what is captured is what was supposed; residual as a share of the injected water."""
 
     residual: np.ndarray
@@ -46,7 +53,7 @@ class Answer(State):
     apart: State  # the plumes if they breathed outdoor air alone
 
 
-def balance(case: Case) -> Answer:
+def balance(case: Case) -> BalanceSolution:
     """The fixed point between what the plumes give the patio and what they breathe.
 
     One scalar a case: the captured water x [kg/s]; patio air, plumes and their fate follow from it.
@@ -55,11 +62,11 @@ def balance(case: Case) -> Answer:
     none = np.zeros(np.broadcast_shapes(case.speed.shape, case.outdoors.temperature.shape))
     captured, apart = _respond(case, exits, injected, none)
     # Where the patio's air is full the answer has a kink, and every secant across it would miss.
-    full = room(case.outdoors, _patio(case, captured))
+    full = added_vapor(case.outdoors, _patio(case, captured))
     first = np.minimum(captured / (1 - FIRST_SLOPE), full)
     most = injected * np.maximum(case.wind_keeps, 1.0)
     missed, state = fixed_point(partial(_respond, case, exits, injected), captured, first, most)
-    return Answer(
+    return BalanceSolution(
         plume=state.plume,
         patio=state.patio,
         kept=state.kept,
@@ -106,15 +113,15 @@ def _fates(case: Case, state: State, exits: Exits) -> dict[str, np.ndarray]:
     return dict(zip(FATES, (end / sum(ends) for end in ends), strict=True))
 
 
-def _patio(case: Case, x: np.ndarray) -> Mixed:
+def _patio(case: Case, x: np.ndarray) -> PatioAir:
     return mixed(case.outdoors, x, case.supply_enthalpy, case.air_change)
 
 
-def _breathed(out: Outdoors, patio: Mixed, share: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _breathed(out: Outdoors, patio: PatioAir, share: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """The plumes' surroundings: `share` of patio air, the rest outdoor, mixed by dry-air mass."""
     h_out = moist.enthalpy(out.temperature, out.ratio)
     h_in = moist.enthalpy(patio.temperature, patio.ratio)
-    t, ratio = unfogged(
+    t, ratio = saturation_adjusted(
         h_out + share * (h_in - h_out), out.ratio + share * (patio.ratio - out.ratio), out.air_pressure
     )
     return t.clip(COLDEST, HOTTEST), ratio  # mixing 60 degC with 60 degC may give a hair more
@@ -179,7 +186,7 @@ class Exits:
 def _exits(case: Case) -> Exits:
     """Every nozzle's way out, those of like length taken together: a plume's fate asks for nothing else."""
     edges = np.sort(
-        [wind.way_out(strip, place, case.ground, case.toward) for strip in case.ground.strips
+        [wind.exit_distance(strip, place, case.ground, case.toward) for strip in case.ground.strips
          for place in strip.places], axis=0,
     )  # fmt: skip
     count = len(edges)

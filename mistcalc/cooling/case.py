@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.currents import EXCHANGE, currents
-from mistcalc.cooling.ground import SEATED, Ground, ground
+from mistcalc.cooling.airflow import EXCHANGE, patio_airflow
 from mistcalc.cooling.patio_air import Outdoors
+from mistcalc.cooling.patio_geometry import SEATED, PatioGeometry, geometry_of
 from mistcalc.cooling.unknowns import Unknowns
 from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Layout, Line
 from mistcalc.physics import air as moist
-from mistcalc.physics import exchange, nozzle
+from mistcalc.physics import nozzle, ventilation
 from mistcalc.physics.droplet import GRAVITY, water_density
 
 # Cold air that flows out along the floor moves as the root of the height from the level that does not move:
@@ -52,7 +52,7 @@ class Lee:
 class Case:
     """Everything one balance needs, [draw, hour]."""
 
-    ground: Ground
+    ground: PatioGeometry
     spray: Spray
     plumbing: Plumbing
     outdoors: Outdoors
@@ -98,15 +98,15 @@ class Case:
         air that would run out along the floor is swept back with it where the wake's air comes in faster.
         """
         g, t, lee = self.ground, self.outdoors.temperature, self.lee
-        runs_out = exchange.FRONT_SPEED**2 * GRAVITY * g.clear_height / 2 * difference / t
+        runs_out = ventilation.FRONT_SPEED**2 * GRAVITY * g.clear_height / 2 * difference / t
         swept_back = lee.returns * lee.inward**2 / np.maximum(lee.inward**2 + runs_out, 1e-12)
-        by_weight = SETTLED_FLOW * exchange.buoyant_flow(difference, g.open_area, g.clear_height, t)
+        by_weight = SETTLED_FLOW * ventilation.buoyant_flow(difference, g.open_area, g.clear_height, t)
         by_wind = self.wind_flow / (1 + lee.returns * self.wind_flow / np.maximum(lee.flush, 1e-9))
-        flow = exchange.together(by_wind, (1 - swept_back) * by_weight)
+        flow = ventilation.combined_flow(by_wind, (1 - swept_back) * by_weight)
         return flow * self.unknowns.exchange, (by_wind / np.maximum(flow, 1e-9)) ** 4
 
     @property
-    def over_the_house(self) -> np.ndarray:
+    def lee_share(self) -> np.ndarray:
         """Share of the patio that lies in the lee, 0 where the wind blows into an open side all the same."""
         ux, uy = np.cos(self.wind_toward), np.sin(self.wind_toward)
         into = [-(ux * nx + uy * ny) for nx, ny in (o.outward for o in self.ground.openings)]
@@ -127,17 +127,17 @@ def case_of(
     u: Unknowns,
 ) -> Case:
     """One case [draw, hour], the hours of all airs one after another."""
-    g = ground(patio, layout)
+    g = geometry_of(patio, layout)
     each = [outdoors_of(air, u) for air in airs]
     blowing = _joined([wind.speed(air, u.wind, u.calm) for air in airs])
     toward = _joined([wind.heading(air, bearing, u.turning) for air in airs])
     outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
-    known = replace(plumbing, nozzle=prevailing(plumbing, layout))
+    known = replace(plumbing, nozzle=dominant_nozzle(plumbing, layout))
     return case_in(g, spray, known, outdoors, u, blowing, toward)
 
 
 def case_in(
-    ground: Ground,
+    ground: PatioGeometry,
     spray: Spray,
     plumbing: Plumbing,
     outdoors: Outdoors,
@@ -146,7 +146,7 @@ def case_in(
     toward: np.ndarray,
 ) -> Case:
     """One case in a wind of `blowing` [m/s] to plan direction `toward` [rad], [draw, hour]."""
-    under = currents(ground)
+    under = patio_airflow(ground)
     left = blowing * (1 + under.at("in_lee", toward) * (u.lee - 1))
     moves = left * under.at("moves", toward)
     return Case(
@@ -165,14 +165,14 @@ def case_in(
     )  # fmt: skip
 
 
-def prevailing(plumbing: Plumbing, layout: Layout) -> Nozzle:
+def dominant_nozzle(plumbing: Plumbing, layout: Layout) -> Nozzle:
     """The nozzle that most of a patio's water comes from, at one pressure: all its drops are taken for that
     one's, where its runs differ."""
     shares: dict[Nozzle, float] = {}
     for mark in layout.marks:
-        one = plumbing.nozzle_at(mark.run, mark.name)
-        share = nozzle.flow(plumbing.nozzle.at, one.flow, one.at, one.exponent)
-        shares[one] = shares.get(one, 0.0) + float(share)
+        nozzle_here = plumbing.nozzle_at(mark.run, mark.name)
+        share = nozzle.flow(plumbing.nozzle.at, nozzle_here.flow, nozzle_here.at, nozzle_here.exponent)
+        shares[nozzle_here] = shares.get(nozzle_here, 0.0) + float(share)
     return max(shares, key=shares.__getitem__, default=plumbing.nozzle)
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mistcalc.cooling.around import Barrier, Block, Point
-from mistcalc.cooling.ground import Ground
+from mistcalc.cooling.house_blocks import Barrier, Block, Point
+from mistcalc.cooling.patio_geometry import PatioGeometry
 from mistcalc.cooling.plan_cells import SIZE, Cells
 from mistcalc.physics import wake
 
@@ -24,7 +24,7 @@ REATTACHED = float(np.sin(np.radians(15)))
 
 
 @dataclass(frozen=True, slots=True)
-class Obstacle:
+class WindObstacle:
     """What stands in the wind's way: a block, how much of it the wind feels (0 to 1), and the blocks that
     make one building with it, itself among them."""
 
@@ -33,14 +33,14 @@ class Obstacle:
     building: tuple[Block, ...]
 
 
-def standing(ground: Ground) -> tuple[Obstacle, ...]:
+def wind_obstacles(ground: PatioGeometry) -> tuple[WindObstacle, ...]:
     """The house's blocks, and screens: felt as far as they are closed and as high as the lid."""
-    found = [Obstacle(block, 1.0, _joined(block, ground.house)) for block in ground.house]
+    found = [WindObstacle(block, 1.0, _joined(block, ground.house)) for block in ground.house]
     for screen in ground.screens:
         if screen.height >= LOWEST:
             thin = _thin(screen)
             felt = min(screen.height / ground.height, 1.0) * (1 - screen.open)
-            found.append(Obstacle(thin, felt, (thin,)))
+            found.append(WindObstacle(thin, felt, (thin,)))
     return tuple(found)
 
 
@@ -50,9 +50,9 @@ def _thin(screen: Barrier) -> Block:
     return Block((xa, ya), ((xb - xa) / size, (yb - ya) / size), size, THIN, screen.height)
 
 
-def flushed(obstacles: tuple[Obstacle, ...], toward: float) -> float:
+def wake_flushing_flow(obstacles: tuple[WindObstacle, ...], toward: float) -> float:
     """Outdoor air that changes the air in the lee of it all under 1 m/s at patio height [m3/s]."""
-    tall, wide, long = _sizes(tuple(one.block for one in obstacles), toward)
+    tall, wide, long = _sizes(tuple(obstacle.block for obstacle in obstacles), toward)
     return float(wake.flushing_flow(tall, wide, long, (tall / PATIO_HEIGHT) ** ROOF_EXPONENT))
 
 
@@ -64,7 +64,9 @@ def _sizes(blocks: tuple[Block, ...], toward: float) -> tuple[float, float, floa
     return tall, float(np.ptp(corners @ (-uy, ux))), float(np.ptp(corners @ (ux, uy)))
 
 
-def ambient(cells: Cells, obstacles: tuple[Obstacle, ...], toward: float) -> tuple[np.ndarray, np.ndarray]:
+def wind_without_lid(
+    cells: Cells, obstacles: tuple[WindObstacle, ...], toward: float
+) -> tuple[np.ndarray, np.ndarray]:
     """The wind over every cell under 1 m/s at patio height that blows to plan direction `toward` [rad],
     m/s, [2, cell]; and how far each cell is in the lee, 0 to 1.
 
@@ -76,14 +78,14 @@ def ambient(cells: Cells, obstacles: tuple[Obstacle, ...], toward: float) -> tup
     wind, lee = free, np.zeros(cells.lid.shape)
     x, y = cells.middle
     nearest = np.full(x.shape, np.inf)
-    for one in obstacles:
-        block = one.block
-        _, wide, long = _sizes(one.building, toward)
+    for obstacle in obstacles:
+        block = obstacle.block
+        _, wide, long = _sizes(obstacle.building, toward)
         reach = wake.recirculation_length(block.height, wide, long)
         scale = float(wake.length_scale(block.height, wide))
         gap, normal, within = _upwind(block, x, y, ux, uy, scale)
         # over a cell's length from all to nothing, so that no cell jumps in or out
-        felt = one.felt * within * np.clip((reach - gap) / SIZE + 0.5, 0.0, 1.0)
+        felt = obstacle.felt * within * np.clip((reach - gap) / SIZE + 0.5, 0.0, 1.0)
         behind = (felt > lee) | ((felt == lee) & (felt > 0) & (gap < nearest))
         nearest = np.where(behind, gap, nearest)
         away = ux * normal[0] + uy * normal[1]
@@ -92,28 +94,32 @@ def ambient(cells: Cells, obstacles: tuple[Obstacle, ...], toward: float) -> tup
         beside = ALONG * (np.array([ux, uy])[:, None] - away * normal)
         wind = np.where(behind, felt * (back + beside) + (1 - felt) * free, wind)
         lee = np.where(behind, felt, lee)
-    for one in obstacles:
-        wind = _beside(one, wind, x, y, (ux, uy))
+    for obstacle in obstacles:
+        wind = _beside(obstacle, wind, x, y, (ux, uy))
     return wind, lee
 
 
-def _beside(one: Obstacle, wind: np.ndarray, x: np.ndarray, y: np.ndarray, toward: Point) -> np.ndarray:
+def _beside(
+    wind_obstacle: WindObstacle, wind: np.ndarray, x: np.ndarray, y: np.ndarray, toward: Point
+) -> np.ndarray:
     """The wind over every cell, [2, cell], less what walls take from it that it runs along.
 
     It leaves a wall at the building's corner it comes by and is back on it further on: in that layer the air
     along the wall stands still, then moves ever faster (`physics.wake`).
     """
-    _, wide, _ = _sizes(one.building, float(np.arctan2(toward[1], toward[0])))
-    scale = float(wake.length_scale(one.block.height, wide))
-    corners = one.block.corners
+    _, wide, _ = _sizes(wind_obstacle.building, float(np.arctan2(toward[1], toward[0])))
+    scale = float(wake.length_scale(wind_obstacle.block.height, wide))
+    corners = wind_obstacle.block.corners
     for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
         size = float(np.hypot(b[0] - a[0], b[1] - a[1]))
         tx, ty = (b[0] - a[0]) / size, (b[1] - a[1]) / size
         nx, ny = ty, -tx  # corners run counter-clockwise: out is to the right
         if toward[0] * tx + toward[1] * ty < 0:  # from the end the wind comes by to the other
             a, tx, ty = b, -tx, -ty
-        leaves = one.felt * float(np.clip(1 + (toward[0] * nx + toward[1] * ny) / REATTACHED, 0.0, 1.0))
-        if leaves == 0.0 or not _corner(one.building, a, (tx, ty), (nx, ny)):
+        leaves = wind_obstacle.felt * float(
+            np.clip(1 + (toward[0] * nx + toward[1] * ny) / REATTACHED, 0.0, 1.0)
+        )
+        if leaves == 0.0 or not _corner(wind_obstacle.building, a, (tx, ty), (nx, ny)):
             continue
         along, off = (x - a[0]) * tx + (y - a[1]) * ty, (x - a[0]) * nx + (y - a[1]) * ny
         on = (along > 0) & (along < size) & (off > 0)
@@ -153,8 +159,8 @@ def _joined(block: Block, house: tuple[Block, ...]) -> tuple[Block, ...]:
     return tuple(found)
 
 
-def _touch(one: Block, other: Block) -> bool:
-    a, b = np.array(one.corners), np.array(other.corners)
+def _touch(block: Block, other: Block) -> bool:
+    a, b = np.array(block.corners), np.array(other.corners)
     return bool(np.all(a.min(0) <= b.max(0) + THIN) and np.all(b.min(0) <= a.max(0) + THIN))
 
 

@@ -37,7 +37,7 @@ class Outdoors:
 
 
 @dataclass(frozen=True, slots=True)
-class Mixed:
+class PatioAir:
     """The patio's mean air: K, kg/kg; the outdoor air passing through, m3/s; how far the wind alone drives
     that, 0 to 1, the rest the cold air's weight."""
 
@@ -52,7 +52,7 @@ def mixed(
     captured: np.ndarray,
     supply_enthalpy: np.ndarray | float,
     air_change: Callable[[np.ndarray], tuple[np.ndarray, np.ndarray]],
-) -> Mixed:
+) -> PatioAir:
     """Patio air once `captured` water [kg/s] has evaporated in the outdoor air passing through.
 
     air_change(dT): that air [m3/s] and how far the wind alone drives it, 0 to 1, from outdoor less patio
@@ -72,10 +72,10 @@ def mixed(
         # Newton in log(flow): the part by weight falls as flow^-1/2, the wind's not at all.
         flow = flow * (wanted / flow) ** (1 / (1.5 - 0.5 * by_wind))
     t, w = _state(outdoors, h_out, captured / (dry * flow), supply_enthalpy)
-    return Mixed(t, w, flow, by_wind)
+    return PatioAir(t, w, flow, by_wind)
 
 
-def room(outdoors: Outdoors, patio: Mixed) -> np.ndarray:
+def added_vapor(outdoors: Outdoors, patio: PatioAir) -> np.ndarray:
     """Water [kg/s] that the patio's air holds as vapour above what the outdoor air brought."""
     return outdoors.dry_density * patio.flow * (patio.ratio - outdoors.ratio)
 
@@ -85,15 +85,17 @@ def _state(
 ) -> tuple[np.ndarray, np.ndarray]:
     # More water than a saturated patio could ever take changes nothing; the cap keeps the arithmetic sane.
     added = np.minimum(added, 0.2)
-    return unfogged(h_out + added * supply_enthalpy, outdoors.ratio + added, outdoors.air_pressure)
+    return saturation_adjusted(h_out + added * supply_enthalpy, outdoors.ratio + added, outdoors.air_pressure)
 
 
-def unfogged(h: np.ndarray, water: np.ndarray, air_pressure: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def saturation_adjusted(
+    h: np.ndarray, water: np.ndarray, air_pressure: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
     """Temperature [K] and humidity ratio of air that holds `water` and enthalpy `h` per kg of dry air.
 
     Where that is more water than it can hold as vapour, the air is saturated and the rest is mist.
     """
-    settled = air.settled_temperature(h, water, air_pressure)
+    settled = air.saturated_equilibrium_temperature(h, water, air_pressure)
     full = air.saturated_ratio(settled, air_pressure, "water") * (1 - 1e-9)
     foggy = water > full
     return (
@@ -121,7 +123,7 @@ def fixed_point(
     x, answer = low, at_zero
     nearer = first
     for _ in range(passes):
-        again, told = respond(nearer)
+        again, state = respond(nearer)
         moved = nearer - x
         apart = np.abs(moved) > 1e-12 * at_zero
         slope = np.minimum(
@@ -131,4 +133,4 @@ def fixed_point(
         low, high = np.where(answer > x, x, low), np.where(answer > x, high, x)
         nearer = x + (answer - x) / (1 - slope)
         nearer = np.where((nearer >= low) & (nearer <= high), nearer, (low + high) / 2)
-    return np.abs(answer - x), told
+    return np.abs(answer - x), state

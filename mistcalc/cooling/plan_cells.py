@@ -8,8 +8,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from mistcalc.cooling.around import Barrier
-from mistcalc.cooling.ground import Ground, inside_of
+from mistcalc.cooling.house_blocks import Barrier
+from mistcalc.cooling.patio_geometry import PatioGeometry, inside_of
 
 SIZE = 0.5  # m, of a cell at most, where that leaves no more than MOST of them along the patio
 MOST = 40
@@ -72,7 +72,7 @@ class Cells:
         return under[gap.argmin(axis=1)]
 
 
-def cells_of(ground: Ground) -> Cells:
+def cells_of(ground: PatioGeometry) -> Cells:
     outline = np.asarray(ground.outline, dtype=float)
     tall = house_height(ground)
     corners = np.array([c for block in ground.house for c in block.corners]).reshape(-1, 2)
@@ -94,7 +94,7 @@ def cells_of(ground: Ground) -> Cells:
     return Cells(x, y, lid, solid, _faces(x, y, lid, solid, ground))
 
 
-def house_height(ground: Ground) -> float:
+def house_height(ground: PatioGeometry) -> float:
     """m, of the tallest block; of the lid where there is no house."""
     return max((block.height for block in ground.house), default=ground.height)
 
@@ -125,7 +125,7 @@ def _middles(lines: np.ndarray) -> np.ndarray:
 
 
 def _faces(
-    x: np.ndarray, y: np.ndarray, lid: np.ndarray, solid: np.ndarray, ground: Ground
+    x: np.ndarray, y: np.ndarray, lid: np.ndarray, solid: np.ndarray, ground: PatioGeometry
 ) -> tuple[Faces, Faces]:
     count = np.arange(solid.size).reshape(len(x) - 1, len(y) - 1)
     widths = np.diff(x), np.diff(y)

@@ -1,6 +1,6 @@
 """What nobody knows beforehand, as draws: one small record of arrays, shape (draw, 1).
 
-Rooms multiply by these and never ask how many draws there are; `middle()` is the same record with one
+Rooms multiply by these and never ask how many draws there are; `central_values()` is the same record with one
 draw at the middle of every band. The draws are a fixed low-discrepancy set, so the same project gives
 the same digits on every machine.
 """
@@ -16,7 +16,7 @@ DRAWS = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class UncertainRange:
     """Uniform between `low` and `high`; `why` says where the width comes from."""
 
     low: float
@@ -29,23 +29,35 @@ class Band:
 
 
 # The bands. Judgement unless a source is named; docs/theory.md says what each does to the answer.
-BANDS: dict[str, Band] = {
-    "exchange": Band(0.635, 1.56, "of the air change: two methods on 35 patios, whose wakes mix too little"),
-    "lee": Band(0.5, 1.5, "of the air's motion in the house's lee: 0.1-0.3 of the wind at the roof"),
-    "place": Band(0.6, 1.4, "of the cold at one place: eddies, people, furniture"),
-    "surroundings": Band(0.0, 0.6, "share of patio air, rather than outdoor air, that the plumes breathe"),
-    "profile": Band(1.0, 4 / 3, "top hat to round Gaussian: how wet the core is that drops ride in"),
-    "wind": Band(0.5, 1.5, "of the sheltered wind: how much neighbors and plants really leave"),
-    "calm": Band(0.05, 0.3, "m/s, air motion left in a dead calm; field data are met only with it"),
-    "turning": Band(-np.pi / 3, np.pi / 3, "rad, how far neighbors, trees and land turn the mast's wind"),
-    "drop_size": Band(0.74, 1.48, "of the stated median: 20-40 um about 27 um"),
-    "drop_spread": Band(-0.4, 0.4, "Rosin-Rammler 2.1-2.9 about 2.5"),
-    "humidity": Band(-0.05, 0.05, "relative humidity, station against patio"),
-    "entrainment": Band(0.06, 0.11, "alpha, jets and plumes"),
-    "cross_entrainment": Band(0.3, 0.7, "beta, jets and plumes in a cross wind"),
-    "thrust": Band(0.5, 1.0, "of the jet's momentum, lost to a wide cone and to swirl"),
-    "opening": Band(0.8, 1.2, "of the pressure an anti-drip check is said to open at"),
-    "layering": Band(0.6, 1.4, "of how much colder the floor is than the mean where the wind does not stir"),
+BANDS: dict[str, UncertainRange] = {
+    "exchange": UncertainRange(
+        0.635, 1.56, "of the air change: two methods on 35 patios, whose wakes mix too little"
+    ),
+    "lee": UncertainRange(
+        0.5, 1.5, "of the air's motion in the house's lee: 0.1-0.3 of the wind at the roof"
+    ),
+    "place": UncertainRange(0.6, 1.4, "of the cold at one place: eddies, people, furniture"),
+    "surroundings": UncertainRange(
+        0.0, 0.6, "share of patio air, rather than outdoor air, that the plumes breathe"
+    ),
+    "profile": UncertainRange(
+        1.0, 4 / 3, "top hat to round Gaussian: how wet the core is that drops ride in"
+    ),
+    "wind": UncertainRange(0.5, 1.5, "of the sheltered wind: how much neighbors and plants really leave"),
+    "calm": UncertainRange(0.05, 0.3, "m/s, air motion left in a dead calm; field data are met only with it"),
+    "turning": UncertainRange(
+        -np.pi / 3, np.pi / 3, "rad, how far neighbors, trees and land turn the mast's wind"
+    ),
+    "drop_size": UncertainRange(0.74, 1.48, "of the stated median: 20-40 um about 27 um"),
+    "drop_spread": UncertainRange(-0.4, 0.4, "Rosin-Rammler 2.1-2.9 about 2.5"),
+    "humidity": UncertainRange(-0.05, 0.05, "relative humidity, station against patio"),
+    "entrainment": UncertainRange(0.06, 0.11, "alpha, jets and plumes"),
+    "cross_entrainment": UncertainRange(0.3, 0.7, "beta, jets and plumes in a cross wind"),
+    "thrust": UncertainRange(0.5, 1.0, "of the jet's momentum, lost to a wide cone and to swirl"),
+    "opening": UncertainRange(0.8, 1.2, "of the pressure an anti-drip check is said to open at"),
+    "layering": UncertainRange(
+        0.6, 1.4, "of how much colder the floor is than the mean where the wind does not stir"
+    ),
 }
 
 
@@ -119,7 +131,7 @@ def draws(count: int = DRAWS, after: int = 0) -> Unknowns:
     )
 
 
-def middle() -> Unknowns:
+def central_values() -> Unknowns:
     """The middle of every band, one draw."""
     return Unknowns(**{name: np.array([[(b.low + b.high) / 2]]) for name, b in BANDS.items()})
 

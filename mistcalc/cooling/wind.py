@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mistcalc.cooling.ground import Ground, Strip
+from mistcalc.cooling.patio_geometry import NozzleRow, PatioGeometry
 from mistcalc.model.results import Air
 
 Coordinate = float | np.ndarray
@@ -43,7 +43,7 @@ def comes_from(toward: np.ndarray, bearing: float) -> np.ndarray:
     return (bearing - toward - np.pi) % (2 * np.pi)
 
 
-def way_out(strip: Strip, place: float, ground: Ground, toward: np.ndarray) -> np.ndarray:
+def exit_distance(strip: NozzleRow, place: float, ground: PatioGeometry, toward: np.ndarray) -> np.ndarray:
     """How far downwind of a nozzle the wind leaves the patio by an open side [m]; inf: a wall stops it.
 
     `place` is the nozzle's, along the strip. The first side the ray meets decides.
@@ -55,7 +55,7 @@ def way_out(strip: Strip, place: float, ground: Ground, toward: np.ndarray) -> n
     nearest_wall = np.full(toward.shape, np.inf)
     for sides, is_open in ((tuple(o.side for o in ground.openings), True), (ground.walls, False)):
         for a, b in sides:
-            met = meets(x, y, ux, uy, a, b)
+            met = ray_to_segment(x, y, ux, uy, a, b)
             if is_open:
                 nearest_open = np.minimum(nearest_open, met)
             else:
@@ -63,7 +63,9 @@ def way_out(strip: Strip, place: float, ground: Ground, toward: np.ndarray) -> n
     return np.where(nearest_open <= nearest_wall, nearest_open, np.inf)
 
 
-def meets(x: Coordinate, y: Coordinate, ux: Coordinate, uy: Coordinate, a: Point, b: Point) -> np.ndarray:
+def ray_to_segment(
+    x: Coordinate, y: Coordinate, ux: Coordinate, uy: Coordinate, a: Point, b: Point
+) -> np.ndarray:
     """Distance along the ray (x, y) + s (ux, uy) to the segment a-b; inf where it misses."""
     dx, dy = b[0] - a[0], b[1] - a[1]
     across = ux * dy - uy * dx

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 from mistcalc.drawing import fonts, symbols
 from mistcalc.drawing.boxes import Box
-from mistcalc.drawing.flow import Paragraph, depth, level, split
 from mistcalc.drawing.sheet import HEAVY, Item, Polyline
+from mistcalc.drawing.text_and_tables import Paragraph, depth, level, split
 
 WORD = 5.0  # capitals of the word [mm]
 INDENT = 10.0  # of the word, holding the triangle
@@ -43,8 +43,8 @@ def draw(
     so far at least."""
     items: list[Item] = []
     y = room.top
-    for one in alerts:
-        drawn, bottom = _box(one, room._replace(top=y), size, to if one is alerts[-1] else None)
+    for alert in alerts:
+        drawn, bottom = _box(alert, room._replace(top=y), size, to if alert is alerts[-1] else None)
         items += drawn
         y = bottom - BETWEEN
     return items, y + BETWEEN if alerts else y
@@ -55,16 +55,16 @@ def frame(box: Box) -> Polyline:
     return Polyline(corners, True, layer="NOTE", pen=HEAVY)
 
 
-def _box(one: Alert, room: Box, size: float, to: float | None) -> tuple[list[Item], float]:
+def _box(alert: Alert, room: Box, size: float, to: float | None) -> tuple[list[Item], float]:
     pad = PAD * min(1.0, size / WORD)
     inner = room.grown(-pad)
-    word = head(one.word, size)
-    wide = fonts.width(one.word, size, True) + word.indent + GUTTER
+    word = head(alert.word, size)
+    wide = fonts.width(alert.word, size, True) + word.indent + GUTTER
     beside = inner.width - wide >= BESIDE
     low = inner.top - depth(word, inner.width)
     first = level([word], [inner._replace(right=inner.left + wide, bottom=low - 1.0)], "WARN")
     spot = inner._replace(left=inner.left + wide) if beside else inner._replace(top=low - 1.0)
-    column = COLUMN if len(one.told) > 1 else spot.width
-    flowed = level(one.told, split(spot._replace(bottom=spot.top - DEEPEST), column, GUTTER), "WARN")
+    column = COLUMN if len(alert.told) > 1 else spot.width
+    flowed = level(alert.told, split(spot._replace(bottom=spot.top - DEEPEST), column, GUTTER), "WARN")
     bottom = min(flowed.bottom, low, *([] if to is None else [to + pad])) - pad
     return [frame(room._replace(bottom=bottom)), *first.items, *flowed.items], bottom

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 
-from mistcalc.units import unbroken
+from mistcalc.units import with_no_break_spaces
 
 NAME = "DejaVu Sans Condensed"
 CAP = 0.729  # height of a capital letter / font size, both faces (1493 of 2048 units)
@@ -103,7 +103,7 @@ def wrap(text: str, height: float, room: float, bold: bool = False) -> list[str]
 
 def _words(text: str, height: float, room: float, bold: bool) -> list[str]:
     """What no line is to end in, but where there is no room for it."""
-    whole = filter(None, unbroken(text).split(" "))
+    whole = filter(None, with_no_break_spaces(text).split(" "))
     return [
         part for word in whole for part in ([word] if width(word, height, bold) <= room else word.split())
     ]

@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 
 from mistcalc.drawing import alerts, fonts
 from mistcalc.drawing.boxes import Box, Point
-from mistcalc.drawing.flow import Flowed, Paragraph, flow, heading
 from mistcalc.drawing.sheet import BLACK, BOLD, HEAVY, MEDIUM, THIN, WHITE, Item, Line, Pen, Polyline, Text
 from mistcalc.drawing.symbols import frame_box
+from mistcalc.drawing.text_and_tables import Flowed, Paragraph, flow_text, heading
 
 STRIP = 52.0  # width of the right strip
 _PAD = 4.0  # inside the strip
@@ -23,7 +23,7 @@ SCALES_METRIC = (50, 75, 100)
 
 
 @dataclass(frozen=True)
-class Paper:
+class PaperSize:
     """A size of paper and its border [mm]."""
 
     name: str
@@ -48,7 +48,7 @@ class Paper:
     def strip(self) -> Box:
         return self.inside._replace(left=self.width - self.right - STRIP)
 
-    def turned(self) -> Paper:
+    def turned(self) -> PaperSize:
         """The same paper the other way up."""
         return replace(self, width=self.height, height=self.width)
 
@@ -56,10 +56,10 @@ class Paper:
 PAPERS = {
     paper.name: paper
     for paper in (
-        Paper("11x17", 431.8, 279.4, 15.75, 15.75, 9.65, 9.65),
-        Paper("A3", 420.0, 297.0, 20.0, 10.0, 10.0, 10.0),
-        Paper("letter", 215.9, 279.4, 15.75, 15.75, 9.65, 9.65),
-        Paper("A4", 210.0, 297.0, 20.0, 10.0, 10.0, 10.0),
+        PaperSize("11x17", 431.8, 279.4, 15.75, 15.75, 9.65, 9.65),
+        PaperSize("A3", 420.0, 297.0, 20.0, 10.0, 10.0, 10.0),
+        PaperSize("letter", 215.9, 279.4, 15.75, 15.75, 9.65, 9.65),
+        PaperSize("A4", 210.0, 297.0, 20.0, 10.0, 10.0, 10.0),
     )
 }
 
@@ -74,7 +74,7 @@ def choose_scale(
     return None
 
 
-def border(paper: Paper, strip: bool = True) -> list[Item]:
+def border(paper: PaperSize, strip: bool = True) -> list[Item]:
     """The frame 0.7, centring ticks 4 past it on each side, and the line of the right strip."""
     box = paper.inside
     corners = ((box.left, box.bottom), (box.right, box.bottom), (box.right, box.top), (box.left, box.top))
@@ -94,7 +94,7 @@ def border(paper: Paper, strip: bool = True) -> list[Item]:
 
 
 @dataclass(frozen=True)
-class Section:
+class StripSection:
     """A part of the strip: head and paragraphs; `more(n)` says that n paragraphs found no room here.
 
     boxed: framed, with the warning triangle beside its head. elsewhere: it stands on another sheet too.
@@ -122,7 +122,7 @@ class TitleBlock:
     code_note: str
     job: str
     job_note: str = ""
-    sections: tuple[Section, ...] = ()
+    sections: tuple[StripSection, ...] = ()
     revisions: tuple[tuple[str, str, str], ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
     title: str = ""
@@ -130,7 +130,7 @@ class TitleBlock:
     count: str = ""
 
 
-def strip(paper: Paper, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph, ...]]:
+def strip(paper: PaperSize, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph, ...]]:
     """The right strip, and the paragraphs of its sections that found no room (put them on another sheet)."""
     box = paper.strip
     foot, items = _foot(box, block)
@@ -165,25 +165,25 @@ def strip(paper: Paper, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph,
     return items, tuple(left_over)
 
 
-def _section(section: Section, room: Box) -> Flowed:
+def _section(section: StripSection, room: Box) -> Flowed:
     """A section as far as it fits; where it does not, its `more` is the last line."""
     head = alerts.head(section.head, 3.5) if section.boxed else heading(section.head, rule=False)
     whole = (head, *section.paragraphs)
     if room.height < 12.0:
         return Flowed([], room.top, section.paragraphs)
-    flowed = flow(whole, [room], "SHEET")
+    flowed = flow_text(whole, [room], "SHEET")
     if not flowed.left_over:
         return flowed
     for kept in range(len(section.paragraphs) - len(flowed.left_over), -1, -1):
         missing = section.paragraphs[kept:]
         trial = (*whole[: kept + 1], Paragraph(section.more.replace("{n}", str(len(missing))), bold=True))
-        again = flow(trial, [room], "SHEET")
+        again = flow_text(trial, [room], "SHEET")
         if not again.left_over:
             return Flowed(again.items, again.bottom, missing)
     return Flowed([], room.top, section.paragraphs)
 
 
-def _boxed(section: Section, room: Box) -> Flowed:
+def _boxed(section: StripSection, room: Box) -> Flowed:
     flowed = _section(section, Box(room.left + 0.5, room.bottom, room.right - 0.5, room.top - 2.0))
     if not flowed.items:
         return flowed
@@ -195,7 +195,7 @@ def _boxed(section: Section, room: Box) -> Flowed:
 def _part(box: Box, words: Sequence[Paragraph], top: float, foot: float) -> tuple[list[Item], float]:
     """A fixed part of the strip and the rule under it; returns where the next begins."""
     room = Box(box.left + _PAD, foot, box.right - _PAD, top)
-    flowed = flow([word for word in words if word.text], [room], "SHEET")
+    flowed = flow_text([word for word in words if word.text], [room], "SHEET")
     return [*flowed.items, _rule(box, flowed.bottom - 3.0)], flowed.bottom - 6.5
 
 

@@ -27,7 +27,7 @@ _EPSILON = 1e-9
 Interval = tuple[float, float]
 
 
-class Block(NamedTuple):
+class LabelExtent(NamedTuple):
     """How far a label reaches along the run before and after its axis [mm]."""
 
     before: float
@@ -38,12 +38,12 @@ class Block(NamedTuple):
         return self.before + self.after
 
 
-FULL = Block(2.0, 6.7)  # feet and inches 3.5 bold, total inches 2.5 beside
-SHORT = Block(1.9, 1.9)  # feet and inches only
+FULL = LabelExtent(2.0, 6.7)  # feet and inches 3.5 bold, total inches 2.5 beside
+SHORT = LabelExtent(1.9, 1.9)  # feet and inches only
 
 
 @dataclass(frozen=True)
-class Ladder:
+class RunLabelPlacement:
     """Where each label of a run stands, in the order of the marks.
 
     how: "axis" (none moved), "moved", "short" (feet and inches only), "tiers" (short, and every second
@@ -60,9 +60,9 @@ def place_ladder(
     axes: Sequence[float],
     bounds: Interval,
     blocked: Sequence[Interval] = (),
-    full: Block = FULL,
-    short: Block = SHORT,
-) -> Ladder:
+    full: LabelExtent = FULL,
+    short: LabelExtent = SHORT,
+) -> RunLabelPlacement:
     """Labels for marks at rising `axes`, their blocks inside `bounds` and outside `blocked`.
 
     Tries in this order: as they are, moved, short, short on two tiers, names only.
@@ -70,15 +70,17 @@ def place_ladder(
     level = (0,) * len(axes)
     for block, how in ((full, ("axis", "moved")), (short, ("short", "short"))):
         if fits(axes, block, bounds, blocked):
-            return Ladder(how[0], tuple(axes), level)
+            return RunLabelPlacement(how[0], tuple(axes), level)
         moved = spread(axes, block, bounds, blocked)
         if moved is not None:
-            return Ladder(how[1], moved, level)
+            return RunLabelPlacement(how[1], moved, level)
     tiers = _two_tiers(axes, short, bounds, blocked)
-    return tiers if tiers is not None else Ladder("names")
+    return tiers if tiers is not None else RunLabelPlacement("names")
 
 
-def fits(axes: Sequence[float], block: Block, bounds: Interval, blocked: Sequence[Interval] = ()) -> bool:
+def fits(
+    axes: Sequence[float], block: LabelExtent, bounds: Interval, blocked: Sequence[Interval] = ()
+) -> bool:
     """May every label stand on its own axis?"""
     places = np.asarray(axes, float)
     apart = np.diff(places) >= block.size + GAP - _EPSILON
@@ -87,7 +89,7 @@ def fits(axes: Sequence[float], block: Block, bounds: Interval, blocked: Sequenc
 
 def spread(
     axes: Sequence[float],
-    block: Block,
+    block: LabelExtent,
     bounds: Interval,
     blocked: Sequence[Interval] = (),
     limit: float = LIMIT,
@@ -114,7 +116,7 @@ def spread(
 def _least_moves(
     wanted: np.ndarray,
     places: np.ndarray,
-    block: Block,
+    block: LabelExtent,
     bounds: Interval,
     blocked: Sequence[Interval],
     limit: float,
@@ -142,7 +144,9 @@ def _least_moves(
     return places[np.arange(len(wanted)), choices[::-1]]
 
 
-def _allowed(places: np.ndarray, block: Block, bounds: Interval, blocked: Sequence[Interval]) -> np.ndarray:
+def _allowed(
+    places: np.ndarray, block: LabelExtent, bounds: Interval, blocked: Sequence[Interval]
+) -> np.ndarray:
     low, high = places - block.before, places + block.after
     allowed = (low >= bounds[0] - _EPSILON) & (high <= bounds[1] + _EPSILON)
     for start, end in blocked:
@@ -151,8 +155,8 @@ def _allowed(places: np.ndarray, block: Block, bounds: Interval, blocked: Sequen
 
 
 def _two_tiers(
-    axes: Sequence[float], block: Block, bounds: Interval, blocked: Sequence[Interval]
-) -> Ladder | None:
+    axes: Sequence[float], block: LabelExtent, bounds: Interval, blocked: Sequence[Interval]
+) -> RunLabelPlacement | None:
     """Odd labels near, even ones beyond: their extension lines pass between the near labels."""
     near, far = axes[::2], axes[1::2]
     passing = [(axis - SYMBOL_GAP, axis + SYMBOL_GAP) for axis in far]
@@ -162,7 +166,7 @@ def _two_tiers(
         return None
     at = [0.0] * len(axes)
     at[::2], at[1::2] = first, second
-    return Ladder("tiers", tuple(at), tuple(index % 2 for index in range(len(axes))))
+    return RunLabelPlacement("tiers", tuple(at), tuple(index % 2 for index in range(len(axes))))
 
 
 @dataclass(frozen=True)
@@ -176,7 +180,7 @@ class Tag:
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedTag:
     """Where a tag went: its box, and on which side of it the symbol is ("left", "middle", "right")."""
 
     box: Box
@@ -185,7 +189,7 @@ class Placed:
 
 def place_tags(
     tags: Sequence[Tag], zone: Box, solid: Sequence[Box] = (), written: Sequence[Box] = ()
-) -> list[Placed | None]:
+) -> list[PlacedTag | None]:
     """A free place for each tag, largest first, in the order given; None: no room, make it a numbered note.
 
     solid: symbols and thick lines (kept 0.4 away); written: other labels (0.25). A tag placed counts as
@@ -193,11 +197,11 @@ def place_tags(
     """
     sides = np.array([*(box.grown(SYMBOL_GAP) for box in solid), *(box.grown(TEXT_GAP) for box in written)])
     sides = sides.reshape(-1, 4)
-    placed: list[Placed | None] = [None] * len(tags)
+    placed: list[PlacedTag | None] = [None] * len(tags)
     for index in sorted(range(len(tags)), key=lambda i: (-tags[i].width * tags[i].height, i)):
         for box, align in _places(tags[index]):
             if zone.holds(box) and not _meets_any(box, sides):
-                placed[index] = Placed(box, align)
+                placed[index] = PlacedTag(box, align)
                 sides = np.vstack([sides, box.grown(TEXT_GAP)])
                 break
     return placed

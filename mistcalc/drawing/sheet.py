@@ -310,7 +310,7 @@ class Sheet:
         thin: list[Simple] = []
         firm: list[Simple] = []
         writing: list[Text] = []
-        for item in self.simple():
+        for item in self.primitives():
             if isinstance(item, Text):
                 writing.append(item)
             else:
@@ -320,7 +320,7 @@ class Sheet:
         yield from (("draw", item) for item in firm)
         yield from (("draw", item) for item in writing)
 
-    def simple(self) -> Iterator[Simple]:
+    def primitives(self) -> Iterator[Simple]:
         """All primitives, dimensions taken apart."""
         for item in self.items:
             if isinstance(item, Dimension):

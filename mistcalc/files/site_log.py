@@ -17,9 +17,9 @@ from typing import Any
 
 from mistcalc import units
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.files import whole
-from mistcalc.files.text import BOM, read_bytes
-from mistcalc.model.site import STRIKE, SiteEntry, struck_line
+from mistcalc.files import atomic_write
+from mistcalc.files.text.reading import BOM, read_bytes
+from mistcalc.model.site_log import STRIKE, SiteEntry, struck_line
 
 MOST_BYTES, MOST_LINES, MOST_SIGNS = 20_000_000, 200_000, 500
 MOST_MISTAKES = 20
@@ -104,7 +104,7 @@ def append_site_log(path: Path, entries: Iterable[SiteEntry]) -> tuple[SiteEntry
 
     Raises InputErrors where the log as it stands cannot be read (nothing is added to a broken log), OSError.
     """
-    with whole.locked(path.parent):
+    with atomic_write.locked(path.parent):
         raw = read_bytes(path, MOST_BYTES) if path.exists() else b""
         before = parse_site_log(raw, str(path))
         seen = set(before)
@@ -113,11 +113,11 @@ def append_site_log(path: Path, entries: Iterable[SiteEntry]) -> tuple[SiteEntry
             raise InputErrors(str(path), (InputError("site-when-mixed", "when"),))
         if new:
             lines = "".join(f"{site_line(entry)}\n" for entry in new).encode("utf-8")
-            whole.write_file(path, raw + (b"\n" if raw and not raw.endswith(b"\n") else b"") + lines)
+            atomic_write.write_file(path, raw + (b"\n" if raw and not raw.endswith(b"\n") else b"") + lines)
     return new
 
 
-def joined(logs: Iterable[Sequence[SiteEntry]]) -> tuple[SiteEntry, ...]:
+def merge_logs(logs: Iterable[Sequence[SiteEntry]]) -> tuple[SiteEntry, ...]:
     """Several logs as one; what stands in two of them, once. InputErrors where their times do not mix."""
     entries = tuple(dict.fromkeys(entry for log in logs for entry in log))
     if len({entry.when.tzinfo is None for entry in entries}) > 1:
@@ -139,11 +139,11 @@ def site_line(entry: SiteEntry) -> str:
     return json.dumps({k: v for k, v in told.items() if v != "" or k in NEEDED}, ensure_ascii=False)
 
 
-def readings_of(when: str, told: Iterable[tuple[str, str]], source: str) -> tuple[SiteEntry, ...]:
+def entries_from_typed(when: str, fields: Iterable[tuple[str, str]], source: str) -> tuple[SiteEntry, ...]:
     """Readings taken together, as typed: (field, value) pairs. Raises InputErrors with every mistake."""
     entries: list[SiteEntry] = []
     mistakes: list[InputError] = []
-    for field, value in told:
+    for field, value in fields:
         try:
             entries.append(site_entry(_when(when.strip(), None), field, value))
         except InputError as mistake:
@@ -162,20 +162,20 @@ def site_entry(
 
 
 def _entry(line: str, number: int, cut: bool) -> SiteEntry:
-    told = _object(line, number, cut)
-    if missing := tuple(key for key in NEEDED if key not in told):
+    data = _object(line, number, cut)
+    if missing := tuple(key for key in NEEDED if key not in data):
         raise InputError("site-missing", line=number, missing=missing)
-    for key in told:
+    for key in data:
         if key not in KEYS:
             near = difflib.get_close_matches(key, KEYS, 1)
             raise InputError(
                 "site-key", line=number, text=_short(key), known=KEYS, nearest=near[0] if near else ""
             )
-    texts = {key: told.get(key, "") for key in KEYS if key != "value"}
+    texts = {key: data.get(key, "") for key in KEYS if key != "value"}
     for key, text in texts.items():
         if not _plain(text):
             raise InputError("site-text", key, number, key=key, most=MOST_SIGNS)
-    value = told["value"]
+    value = data["value"]
     if isinstance(value, int) and not isinstance(value, bool):
         value = float(value) if abs(value) < 2**53 else None
     if not (isinstance(value, bool) or _plain(value) or (isinstance(value, float) and math.isfinite(value))):
@@ -202,13 +202,13 @@ def _object(line: str, number: int, cut: bool) -> dict[str, Any]:
         return dict(found)
 
     try:
-        told = json.loads(line, object_pairs_hook=pairs, parse_constant=_no_constant)
+        data = json.loads(line, object_pairs_hook=pairs, parse_constant=_no_constant)
     except (ValueError, RecursionError):
-        told = None
-    if not isinstance(told, dict):
+        data = None
+    if not isinstance(data, dict):
         broken = cut and line.lstrip().startswith("{")
         raise InputError("site-not-json", line=number, text=_short(line.strip()), cut=broken)
-    return told
+    return data
 
 
 def _no_constant(name: str) -> None:

@@ -1,5 +1,5 @@
 """Where every nozzle comes through the lid: patio in, Layout out. Numbers only."""
 
-from mistcalc.layout.lay import lay
+from mistcalc.layout.lay_out import lay
 
 __all__ = ["lay"]

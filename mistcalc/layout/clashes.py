@@ -8,12 +8,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from mistcalc.layout.geometry import NEAR, Plan
-from mistcalc.layout.marks import Laid
-from mistcalc.layout.strips import Strip
+from mistcalc.layout.row_search import RowLayout
+from mistcalc.layout.run_grid import RunGrid
 from mistcalc.model.results import Clash, Mark
 
 
-def clashes_of(plan: Plan, marks: tuple[Mark, ...], laid: Laid) -> tuple[Clash, ...]:
+def clashes_of(plan: Plan, marks: tuple[Mark, ...], laid: RowLayout) -> tuple[Clash, ...]:
     """Hard rules and clearances first, in the order of the plan; then spacing and setbacks."""
     if not marks:
         return ()
@@ -36,7 +36,7 @@ def clashes_of(plan: Plan, marks: tuple[Mark, ...], laid: Laid) -> tuple[Clash, 
     return tuple(out)
 
 
-def _spacing(marks: tuple[Mark, ...], laid: Laid) -> Iterator[Clash]:
+def _spacing(marks: tuple[Mark, ...], laid: RowLayout) -> Iterator[Clash]:
     """Gaps outside closest to widest and ends barer than that, blocked stretches left out, and marks inside a
     setback."""
     step, rules = laid.rules.step, laid.rules
@@ -69,7 +69,7 @@ def _spacing(marks: tuple[Mark, ...], laid: Laid) -> Iterator[Clash]:
         before = (tube[-1], length - tube[-1].tube_along)
 
 
-def _blocked_at(strip: Strip, side: str, laid: Laid) -> float:
+def _blocked_at(strip: RunGrid, side: str, laid: RowLayout) -> float:
     """Length of the blocked stretch at an end of the tube, metres."""
     length = strip.band.tube[1] - strip.band.tube[0]
     step = laid.rules.step
@@ -80,7 +80,7 @@ def _blocked_at(strip: Strip, side: str, laid: Laid) -> float:
     return max(((g.end - g.start) * step for g in at_end), default=0.0)
 
 
-def _goes_on(strip: Strip, side: str, marks: tuple[Mark, ...], laid: Laid) -> bool:
+def _goes_on(strip: RunGrid, side: str, marks: tuple[Mark, ...], laid: RowLayout) -> bool:
     """Whether the run round the corner carries marks: the gap to them is judged by itself."""
     other = strip.number + (-1 if side == "start" else 1)
     names = {s.number: s.band.run.name for s in laid.strips}
@@ -91,7 +91,7 @@ def _limit(gap: float, closest: float, widest: float) -> float:
     return closest if gap < closest else widest
 
 
-def _over(strip: Strip, a: Mark, b: Mark, laid: Laid) -> bool:
+def _over(strip: RunGrid, a: Mark, b: Mark, laid: RowLayout) -> bool:
     """Whether a blocked stretch lies between two marks."""
     step = laid.rules.step
     return any(

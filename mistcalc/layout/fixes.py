@@ -13,8 +13,8 @@ from typing import Literal
 import numpy as np
 
 from mistcalc.layout.geometry import NEAR, Keepout, Plan, in_lid, obstacle_keepouts, placed, plan_of
-from mistcalc.layout.marks import Laid, clashing_row, lay_row
-from mistcalc.layout.strips import Strip, pieces
+from mistcalc.layout.row_search import RowLayout, clashing_row, lay_row
+from mistcalc.layout.run_grid import RunGrid, pieces
 from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash, Fix, Mark
 
@@ -61,7 +61,7 @@ def _still_clears(plan: Plan, thing: Obstacle, new: Obstacle) -> bool:
     return not any(_hit(k, points).any() for k in after)
 
 
-def equal_row_fixes(plan: Plan, laid: Laid) -> tuple[Fix, ...]:
+def equal_row_fixes(plan: Plan, laid: RowLayout) -> tuple[Fix, ...]:
     """Where the row is not equal: move what stops the equal row at the pitch wanted, two things at most,
     along the run. Offered only if laying again then gives that row."""
     if laid.row.pattern == "equal" or not laid.row.marks:
@@ -91,7 +91,7 @@ def equal_row_fixes(plan: Plan, laid: Laid) -> tuple[Fix, ...]:
     return tuple(fixes) if (again.pattern, again.pitch) == ("equal", laid.rules.pitch) else ()
 
 
-def _points(places: list[tuple[Strip, np.ndarray]], step: float) -> Iterator[tuple[float, float]]:
+def _points(places: list[tuple[RunGrid, np.ndarray]], step: float) -> Iterator[tuple[float, float]]:
     for strip, indices in places:
         band = strip.band
         for index in indices.tolist():

@@ -16,14 +16,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.model.project import Framing, MarkRules, Obstacle, Patio, Run
-from mistcalc.model.reach import SAME, framed_reach, lid_reach, tube_reach
-from mistcalc.model.results import JointLine, Member, Placed, PlacedSeat, Point
+from mistcalc.model.results import JointLine, Member, PlacedObstacle, PlacedSeat, Point
+from mistcalc.model.run_extents import SAME, framed_reach, lid_reach, tube_reach
 
 INCH = 0.0254
 NEAR = SAME
 MOST_MEMBERS = 5000  # of one run; more than that is a slab of wood, and drawn as one
 FARTHEST_SHIFT = 48  # of the line off a member along it, in tape units
-IN_THE_AIR = ("grill", "door glass")  # stand under or beside the lid: never a body over a hole
+NOT_IN_CEILING = ("grill", "door glass")  # stand under or beside the lid: never a body over a hole
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def tape_of(rules: MarkRules) -> Tape:
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class RunFrame:
     """One run's strip of lid: edge from `origin` heading `ahead`, house side `house` (unit vectors)."""
 
     run: Run
@@ -89,7 +89,7 @@ class Rect:
     x1: float
     y1: float
 
-    def in_band(self, band: Band) -> Rect:
+    def in_band(self, band: RunFrame) -> Rect:
         """The same rectangle with x = sigma and y = back of `band`."""
         (a, b), (c, d) = band.local((self.x0, self.y0)), band.local((self.x1, self.y1))
         return Rect(min(a, c), min(b, d), max(a, c), max(b, d))
@@ -102,7 +102,7 @@ class Rect:
         )
 
 
-def rect(band: Band, sigma: tuple[float, float], back: tuple[float, float]) -> Rect:
+def rect(band: RunFrame, sigma: tuple[float, float], back: tuple[float, float]) -> Rect:
     (a, b), (c, d) = band.point(sigma[0], back[0]), band.point(sigma[1], back[1])
     return Rect(min(a, c), min(b, d), max(a, c), max(b, d))
 
@@ -122,7 +122,7 @@ class Keepout:
     offset: float
     spare: float = 0.0  # members: room beyond `reach` that is welcome
 
-    def span(self, band: Band, extra: float = 0.0) -> tuple[float, float] | None:
+    def span(self, band: RunFrame, extra: float = 0.0) -> tuple[float, float] | None:
         """Open interval of sigma on the run's tube that lies within reach (+ extra), or None."""
         local, reach = self.rect.in_band(band), self.reach + extra
         across = max(local.y0 - band.back, band.back - local.y1, 0.0)
@@ -163,12 +163,12 @@ def line_back(patio: Patio, run: Run, tape: Tape) -> float:
     return stated
 
 
-def bands(patio: Patio, tape: Tape) -> tuple[Band, ...]:
+def bands(patio: Patio, tape: Tape) -> tuple[RunFrame, ...]:
     """The runs laid out in plan, in the order walked."""
     depth = patio.depth
     backs = [line_back(patio, run, tape) for run in patio.runs]
     x, y, ahead = 0.0, 0.0, (1, 0)
-    out: list[Band] = []
+    out: list[RunFrame] = []
     for i, run in enumerate(patio.runs):
         house = (-ahead[1], ahead[0])
         before = patio.runs[i - 1] if i else None
@@ -179,7 +179,7 @@ def bands(patio: Patio, tape: Tape) -> tuple[Band, ...]:
         reach = lid_reach(run.length, corner_before, corner_after, depth)
         covered = (before is not None and before.framing.covers_corner, run.framing.covers_corner)
         owned = framed_reach(run.length, (corner_before, corner_after), depth, covered)
-        out.append(Band(run, (x, y), ahead, house, backs[i], tube, owned, reach))
+        out.append(RunFrame(run, (x, y), ahead, house, backs[i], tube, owned, reach))
         x, y = x + run.length * ahead[0], y + run.length * ahead[1]
         if run.corner is not None:
             ahead = (ahead[1], -ahead[0]) if run.corner == "inside" else house
@@ -215,7 +215,7 @@ def is_solid(framing: Framing, extent: float) -> bool:
     return spacing <= framing.width or extent / spacing > MOST_MEMBERS
 
 
-def members(band: Band, depth: float) -> list[tuple[Member, Rect]]:
+def members(band: RunFrame, depth: float) -> list[tuple[Member, Rect]]:
     """Members of one run with their rectangles, in the order of the tape."""
     framing, (low, high) = band.run.framing, band.owned
     if framing.as_framed and framing.lies == "across":  # the tape found them there, whoever's square it is
@@ -245,7 +245,7 @@ def members(band: Band, depth: float) -> list[tuple[Member, Rect]]:
     return out
 
 
-def joint_lines(band: Band, depth: float) -> list[JointLine]:
+def joint_lines(band: RunFrame, depth: float) -> list[JointLine]:
     run = band.run
     return [
         JointLine(j, run.name, (band.point(band.sigma(j.along), 0.0), band.point(band.sigma(j.along), depth)))
@@ -253,20 +253,20 @@ def joint_lines(band: Band, depth: float) -> list[JointLine]:
     ]
 
 
-def placed(obstacle: Obstacle, band: Band) -> Placed:
+def placed(obstacle: Obstacle, band: RunFrame) -> PlacedObstacle:
     s, (width, deep) = band.sigma(obstacle.along), obstacle.size
     fan = obstacle.kind == "fan"
     corners = () if fan else tuple(
         band.point(s + i * width / 2, obstacle.back + j * deep / 2)
         for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))
     )  # fmt: skip
-    return Placed(
+    return PlacedObstacle(
         obstacle.name, obstacle.kind, obstacle.run, obstacle.along, obstacle.back,
         band.point(s, obstacle.back), corners, width / 2 if fan else None, obstacle.clearance,
     )  # fmt: skip
 
 
-def obstacle_keepouts(thing: Placed, hole: float) -> Iterator[Keepout]:
+def obstacle_keepouts(thing: PlacedObstacle, hole: float) -> Iterator[Keepout]:
     """Fan: sweep + clearance, hard. Else the body over the hole, hard, and the clearance, judgement:
     from the hole's centre to the middle of a light, to the edge of anything else."""
     x, y = thing.point
@@ -276,7 +276,7 @@ def obstacle_keepouts(thing: Placed, hole: float) -> Iterator[Keepout]:
         return
     xs, ys = [p[0] for p in thing.outline], [p[1] for p in thing.outline]
     body = Rect(min(xs), min(ys), max(xs), max(ys))
-    if thing.kind not in IN_THE_AIR:
+    if thing.kind not in NOT_IN_CEILING:
         yield Keepout("body", True, thing.name, body, hole / 2, hole / 2)
     if thing.clearance > 0:
         yield Keepout(
@@ -290,14 +290,14 @@ class Plan:
 
     patio: Patio
     tape: Tape
-    bands: tuple[Band, ...]
+    bands: tuple[RunFrame, ...]
     members: tuple[Member, ...]
     joints: tuple[JointLine, ...]
-    obstacles: tuple[Placed, ...]
+    obstacles: tuple[PlacedObstacle, ...]
     seats: tuple[PlacedSeat, ...]
     keepouts: tuple[Keepout, ...]
 
-    def band(self, run: str) -> Band:
+    def band(self, run: str) -> RunFrame:
         return next(b for b in self.bands if b.run.name == run)
 
 
@@ -338,7 +338,7 @@ def plan_of(patio: Patio) -> Plan:
 # ------------------------------------------------------------------ outline
 
 
-def house_path(all_bands: tuple[Band, ...], depth: float) -> list[Point]:
+def house_path(all_bands: tuple[RunFrame, ...], depth: float) -> list[Point]:
     """The house wall: the open edge set back by the lid's depth."""
     path = [all_bands[0].point(0.0, depth)]
     for here, after in itertools.pairwise(all_bands):
@@ -349,7 +349,7 @@ def house_path(all_bands: tuple[Band, ...], depth: float) -> list[Point]:
     return [*path, last.point(last.run.length, depth)]
 
 
-def edge_path(all_bands: tuple[Band, ...]) -> list[Point]:
+def edge_path(all_bands: tuple[RunFrame, ...]) -> list[Point]:
     last = all_bands[-1]
     return [*(b.origin for b in all_bands), last.point(last.run.length, 0.0)]
 

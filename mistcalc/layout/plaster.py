@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 
-from mistcalc.layout.geometry import NEAR, Band, Plan
+from mistcalc.layout.geometry import NEAR, Plan, RunFrame
 from mistcalc.model.project import Plaster
 
 
@@ -19,7 +19,7 @@ def stub_lengths(plaster: Plaster) -> tuple[float, float, float]:
     return max(0.0, nominal - plaster.tolerance), nominal, nominal + plaster.tolerance
 
 
-def face_growth(plaster: Plaster, band: Band) -> float:
+def face_growth(plaster: Plaster, band: RunFrame) -> float:
     """How much nearer the finished face at the datum comes to the marks, metres; negative: farther.
 
     A wall, and the fascia across an inside corner, grow toward the run; an open end and the fascia round

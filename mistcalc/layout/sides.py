@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import itertools
 
-from mistcalc.layout.geometry import Band, Plan, edge_path, house_path
+from mistcalc.layout.geometry import Plan, RunFrame, edge_path, house_path
 from mistcalc.model.project import Patio, Screen
-from mistcalc.model.reach import back_reach
 from mistcalc.model.results import PlacedScreen, Point
+from mistcalc.model.run_extents import back_reach
 
 Side = tuple[Point, Point]
 
@@ -33,14 +33,19 @@ def screens(plan: Plan) -> tuple[PlacedScreen, ...]:
     by_name = {band.run.name: band for band in plan.bands}
     return tuple(
         PlacedScreen(
-            one.name, one.run, _line(plan.patio, one, by_name[one.run]), one.height, one.open, one.out
+            screen.name,
+            screen.run,
+            _line(plan.patio, screen, by_name[screen.run]),
+            screen.height,
+            screen.open,
+            screen.out,
         )
-        for one in plan.patio.screens
-        if one.run in by_name
+        for screen in plan.patio.screens
+        if screen.run in by_name
     )
 
 
-def _line(patio: Patio, screen: Screen, band: Band) -> Side:
+def _line(patio: Patio, screen: Screen, band: RunFrame) -> Side:
     depth, out = patio.depth, screen.out
     if screen.side in ("start", "end"):
         outside = -out if screen.side == "start" else band.run.length + out

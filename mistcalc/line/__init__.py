@@ -5,14 +5,14 @@ pump set and rates the tube; `diagnose` says what readings on a running line spe
 must show on a line shut in. Numbers only: judgements live in `checks`.
 """
 
-from mistcalc.line.call_back.case import fault_case
-from mistcalc.line.call_back.diagnose import diagnose, expected_readings
-from mistcalc.line.call_back.log import call_backs, possible_part
-from mistcalc.line.call_back.readings import FaultTable, fault_table, sound_table
-from mistcalc.line.hold_log import hold_bounds, holds
-from mistcalc.line.hold_plan import hold_plan
-from mistcalc.line.plumb import plumb
-from mistcalc.line.water_duty import water_use
+from mistcalc.line.diagnosis.fault_table import FaultTable, fault_table, sound_table
+from mistcalc.line.diagnosis.from_site_log import call_backs, without_impossible_readings
+from mistcalc.line.diagnosis.likely_causes import diagnose, expected_readings
+from mistcalc.line.diagnosis.sound_line import fault_case
+from mistcalc.line.pressure_test.from_site_log import pressure_bounds, pressure_tests
+from mistcalc.line.pressure_test.test_plan import pressure_test_plan
+from mistcalc.line.sizing.water_quality import water_use
+from mistcalc.line.solution import solve_line
 
 __all__ = [
     "FaultTable",
@@ -21,11 +21,11 @@ __all__ = [
     "expected_readings",
     "fault_case",
     "fault_table",
-    "hold_bounds",
-    "hold_plan",
-    "holds",
-    "plumb",
-    "possible_part",
+    "pressure_bounds",
+    "pressure_test_plan",
+    "pressure_tests",
+    "solve_line",
     "sound_table",
     "water_use",
+    "without_impossible_readings",
 ]

@@ -12,7 +12,7 @@ import datetime
 from dataclasses import dataclass, field
 from typing import Annotated, Literal
 
-from mistcalc.model.judgement import CallBackBasis
+from mistcalc.model.fault_priors import DiagnosisAssumptions
 from mistcalc.model.quantities import (
     CubicMetrePerSecond,
     Kelvin,
@@ -406,7 +406,7 @@ class Plumbing(ShortRepr):
 
     def on_run(self, run: str) -> RunPlumbing:
         """What is stated for one run; nothing of its own where the file is silent."""
-        return next((own for own in self.runs if own.name == run), RunPlumbing(run))
+        return next((stated for stated in self.runs if stated.name == run), RunPlumbing(run))
 
     def nozzle_at(self, run: str, mark: str) -> Nozzle:
         """The nozzle at a mark: its own, else its run's, else the line's."""
@@ -497,7 +497,7 @@ class Project(ShortRepr):
     prices: Prices = field(default_factory=Prices)
     dates: Dates = field(default_factory=Dates)
     paper: Paper = field(default_factory=Paper)
-    call_back: CallBackBasis = field(default_factory=CallBackBasis)
+    call_back: DiagnosisAssumptions = field(default_factory=DiagnosisAssumptions)
     assumed: tuple[str, ...] = ()  # key paths the file did not state, e.g. "line.tube.kerf"
 
     @property

@@ -12,8 +12,8 @@ from typing import Any
 
 from mistcalc.errors import InputError
 from mistcalc.model.project import FixedMark, HouseNames, Obstacle, Patio, Project, Run
-from mistcalc.model.reach import Corner, as_one, from_datum, lid_along, tube_reach
 from mistcalc.model.results import Finding, Fix
+from mistcalc.model.run_extents import Corner, as_one, from_datum, lid_along, tube_reach
 from mistcalc.units import on_grid
 
 Step = str | int
@@ -21,7 +21,7 @@ Path = tuple[Step, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Put:
+class SetValue:
     """Set one value. `path` walks field names; inside a tuple of named nouns it gives the name."""
 
     path: Path
@@ -39,7 +39,7 @@ class MoveMark:
 
 
 @dataclass(frozen=True, slots=True)
-class FreeMark:
+class UnfixMark:
     """Let a fixed mark be laid with the rest again. A drilled mark stays."""
 
     patio: str
@@ -57,12 +57,12 @@ class MoveObstacle:
     back: float | None = None
 
 
-Edit = Put | MoveMark | FreeMark | MoveObstacle
+Edit = SetValue | MoveMark | UnfixMark | MoveObstacle
 
 
 def apply_edit(project: Project, edit: Edit) -> Project:
     """The project after one edit. Raises InputError, naming the place, where the edit makes no sense."""
-    if isinstance(edit, Put):
+    if isinstance(edit, SetValue):
         return put(project, edit.path, edit.value)
     patio = _named(project.patios, edit.patio, "patio")
     if isinstance(edit, MoveObstacle):
@@ -77,7 +77,7 @@ def apply_edit(project: Project, edit: Edit) -> Project:
     return replace(project, patios=_swap(project.patios, changed))
 
 
-def on_tape(project: Project, edit: Edit) -> Edit:
+def rounded_to_tape(project: Project, edit: Edit) -> Edit:
     """The edit with every length a hand or a sum has made put where a tape shows it."""
     if not isinstance(edit, MoveMark | MoveObstacle):
         return edit
@@ -109,7 +109,7 @@ def fix_edit(patio: Patio, fix: Fix) -> MoveObstacle | None:
 
 
 def get(noun: Any, path: Path) -> Any:
-    """The value at `path`, as `Put` would set it."""
+    """The value at `path`, as `SetValue` would set it."""
     for step in path:
         noun = _child(noun, step)
     return noun
@@ -163,12 +163,12 @@ def _corners(patio: Patio, run: Run) -> tuple[Corner, Corner]:
     return (patio.runs[index - 1].corner if index else None), run.corner
 
 
-def reach(patio: Patio, run: Run) -> tuple[float, float]:
+def obstacle_range(patio: Patio, run: Run) -> tuple[float, float]:
     """Lowest and highest `along` on this run [m]: past an inside corner the lid goes on by its own depth."""
     return lid_along(patio, patio.runs.index(run))
 
 
-def mark_reach(patio: Patio, run: Run) -> tuple[float, float]:
+def mark_range(patio: Patio, run: Run) -> tuple[float, float]:
     """Lowest and highest `along` of a hole [m]: where there is tube and the tape, hooked on the datum,
     reads."""
     backs = (patio.line_behind_edge, patio.line_behind_edge)
@@ -181,14 +181,14 @@ def _move_obstacle(patio: Patio, edit: MoveObstacle) -> Patio:
     thing: Obstacle = _named(patio.obstacles, edit.name, f"patio[{patio.name}].obstacle")
     run = _named(patio.runs, thing.run, f"patio[{patio.name}].run")
     where = f"patio[{patio.name}].obstacle[{thing.name}]"
-    along = _checked(edit.along, *reach(patio, run), f"{where}.along")
+    along = _checked(edit.along, *obstacle_range(patio, run), f"{where}.along")
     back = thing.back if edit.back is None else _checked(edit.back, 0.0, patio.depth, f"{where}.back")
     return replace(patio, obstacles=_swap(patio.obstacles, replace(thing, along=along, back=back)))
 
 
 def _move_mark(patio: Patio, run: Run, edit: MoveMark, house: HouseNames) -> Run:
     where = f"patio[{patio.name}].run[{run.name}].fixed[{edit.name}]"
-    along = _checked(edit.along, *mark_reach(patio, run), f"{where}.along")
+    along = _checked(edit.along, *mark_range(patio, run), f"{where}.along")
     old = next((mark for mark in run.fixed if mark.name == edit.name), None)
     if old is not None and old.drilled:
         raise InputError("edit-drilled", where, name=edit.name)

@@ -1,6 +1,6 @@
 // One run of the lid, straightened out to be edited. All that is drawn comes in `data` (metres, made by
 // lid.py); this file only draws and reports where a hand put something. Elements are made once and kept, so
-// that focus and a finger on a handle survive every new drawing. courier.js and overview.js are put before
+// that focus and a finger on a handle survive every new drawing. move_queue.js and overview.js are put before
 // this file (views/lid.py).
 
 const FOOT = 0.3048;
@@ -17,7 +17,7 @@ export default function ({ data, parentElement, setTriggerValue }) {
     lid = new Lid(parentElement, data);
     lids.set(parentElement, lid);
   }
-  lid.courier.post = (message) => setTriggerValue("edit", message);
+  lid.queue.post = (message) => setTriggerValue("edit", message);
   lid.settle = (count) => setTriggerValue("settled", count);
   lid.take(data);
   return () => {
@@ -77,7 +77,7 @@ class Lid {
     this.on.onclick = () => this.step(1);
     this.free.onclick = () => this.letGo();
     this.window.onscroll = () => this.drawOverview();
-    this.courier = new Courier(data.place, () => this.told());
+    this.queue = new MoveQueue(data.place, () => this.updateSaveStatus());
     this.watcher = new ResizeObserver(() => this.draw());
     this.watcher.observe(this.root);
     this.settled = 0;
@@ -86,7 +86,7 @@ class Lid {
   close() {
     this.watcher.disconnect();
     clearTimeout(this.settling);
-    this.courier.close();
+    this.queue.close();
   }
 
   take(data) {
@@ -96,15 +96,15 @@ class Lid {
       this.chosen = `${first.kind}/${first.name}`;
       requestAnimationFrame(() => this.show(this.chosen));
     }
-    this.courier.acknowledge(data.ack);
-    this.courier.send();
+    this.queue.acknowledge(data.ack);
+    this.queue.send();
     this.draw();
-    this.told();
+    this.updateSaveStatus();
   }
 
   // Saved, or not yet: said in a word whenever it changes. Once all is quiet the rest of the page follows.
-  told() {
-    const waiting = this.courier.waiting.length > 0;
+  updateSaveStatus() {
+    const waiting = this.queue.waiting.length > 0;
     const word = waiting ? this.data.words.not_saved : "";
     if (this.saved.textContent !== word) this.saved.textContent = word;
     if (waiting) this.unsettled = true;
@@ -129,7 +129,7 @@ class Lid {
   }
 
   along(item) {
-    const move = this.courier.at(item.kind, item.name);
+    const move = this.queue.at(item.kind, item.name);
     return move && !move.free ? move.along : item.along;
   }
 
@@ -158,7 +158,7 @@ class Lid {
 
   move(item, along, commit) {
     const { kind, name, run } = item;
-    this.courier.add({ kind, name, run, along, commit, gesture: this.gesture });
+    this.queue.add({ kind, name, run, along, commit, gesture: this.gesture });
     this.draw();
   }
 
@@ -186,7 +186,7 @@ class Lid {
     if (!item || !item.fixed || item.drilled) return;
     this.begin();
     const { kind, name, run } = item;
-    this.courier.add({ kind, name, run, along: this.along(item), free: true, commit: true, gesture: this.gesture });
+    this.queue.add({ kind, name, run, along: this.along(item), free: true, commit: true, gesture: this.gesture });
     this.draw();
   }
 
@@ -383,7 +383,7 @@ class Lid {
       return;
     }
     this.distance.textContent = `${item.name}  ${tape(this.along(item), this.data.system)}`;
-    this.note.textContent = this.courier.at(item.kind, item.name) ? "" : item.note;
+    this.note.textContent = this.queue.at(item.kind, item.name) ? "" : item.note;
     this.back.textContent = this.data.words.back;
     this.on.textContent = this.data.words.on;
     this.free.textContent = this.data.words.free;

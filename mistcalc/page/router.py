@@ -11,10 +11,10 @@ from importlib import resources
 import streamlit as st
 
 from mistcalc.errors import MistcalcError
-from mistcalc.page import desk, saved, store
-from mistcalc.page.desk import VIEWS, Desk
-from mistcalc.page.edits import Put
-from mistcalc.page.views import afternoon, controls, house, lid, line, paper, parts, welcome
+from mistcalc.page import open_project, save_status, store
+from mistcalc.page.edits import SetValue
+from mistcalc.page.open_project import VIEWS, OpenProject
+from mistcalc.page.views import afternoon, components, controls, house, lid, line, paper, welcome
 
 SHOW = {
     "house": house.show,
@@ -32,7 +32,7 @@ def show() -> None:
         st.html(f"<style>{style()}</style>")
         _page()
     except Exception as fault:
-        parts.refuse(desk.mistakes(fault))
+        components.show_errors(open_project.error_sentences(fault))
 
 
 def _page() -> None:
@@ -41,9 +41,9 @@ def _page() -> None:
         welcome.show()
         return
     try:
-        opened = desk.open_desk(identity)
+        opened = open_project.open_desk(identity)
     except Exception as error:
-        welcome.show(desk.mistakes(error))
+        welcome.show(open_project.error_sentences(error))
         return
     st.query_params["project"] = identity
     _head(opened)
@@ -55,15 +55,15 @@ def _page() -> None:
         try:
             SHOW[view](opened)
         except MistcalcError as error:
-            parts.refuse(desk.mistakes(error, opened))
+            components.show_errors(open_project.error_sentences(error, opened))
         except Exception as fault:
             _rescue(opened, fault)
 
 
-def _rescue(opened: Desk, fault: Exception) -> None:
+def _rescue(opened: OpenProject, fault: Exception) -> None:
     """What went wrong, and the project as it is saved, to take away."""
-    parts.refuse(desk.mistakes(fault))
-    name = f"{desk.plain_name(opened.project.name).replace(' ', '-').lower()}.toml"
+    components.show_errors(open_project.error_sentences(fault))
+    name = f"{open_project.plain_name(opened.project.name).replace(' ', '-').lower()}.toml"
     title = opened.label("page.download_project")
     controls.download(title, opened.text, file_name=name, mime="text/plain", key="rescue")
 
@@ -85,12 +85,12 @@ def _chosen_view() -> str:
     return view if view in VIEWS else "lid"
 
 
-def _head(opened: Desk) -> None:
+def _head(opened: OpenProject) -> None:
     with st.container(key="head", horizontal=True, vertical_alignment="center"):
         with st.container(key="job", horizontal=True, width="content"):
-            name = parts.safe(opened.project.name)
+            name = components.safe(opened.project.name)
             st.html(f'<div class="job"><b>{name}</b></div>', width="content")
-            saved.word(opened.label)
+            save_status.show_save_status(opened.label)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
             # "rerun": else a choice could not close it, and it would lie over the view chosen.
             narrow = st.container(key="nav-narrow")
@@ -110,10 +110,10 @@ def _head(opened: Desk) -> None:
                 args=(opened,),
             )
     if wrong := st.session_state.pop("refused", None):
-        parts.refuse(wrong)
+        components.show_errors(wrong)
 
 
-def _list_of_views(opened: Desk, view: str, where: str) -> None:
+def _list_of_views(opened: OpenProject, view: str, where: str) -> None:
     for number, name in enumerate(VIEWS, 1):
         mains = name == "line" and opened.project.plumbing.pump is None
         title = opened.label("page.view_line_mains" if mains else f"page.view_{name}")
@@ -145,6 +145,6 @@ def _undo(identity: str) -> None:
     store.undo(identity)
 
 
-def _switch_units(opened: Desk) -> None:
+def _switch_units(opened: OpenProject) -> None:
     other = "metric" if opened.project.units == "us" else "us"
-    parts.commit(opened, [Put(("units",), other)])
+    components.commit(opened, [SetValue(("units",), other)])

@@ -24,7 +24,7 @@ from pathlib import Path
 from mistcalc import files
 from mistcalc.errors import DataError
 
-KEPT = 50  # earlier texts
+UNDO_STEPS = 50  # earlier texts
 _ID = re.compile(r"[0-9a-f]{16}")
 
 
@@ -124,12 +124,12 @@ def recent(count: int) -> list[tuple[str, str, float]]:
     for path in (data_folder() / "projects").glob("*/project.toml"):
         with contextlib.suppress(OSError):  # one that cannot be looked at is not to hide the others
             found.append((path.stat().st_mtime_ns, path))
-    told: list[tuple[str, str, float]] = []
+    projects: list[tuple[str, str, float]] = []
     for changed, path in sorted(found, reverse=True):
         with contextlib.suppress(OSError, ValueError):
-            if len(told) < count and _ID.fullmatch(path.parent.name):
-                told.append((path.parent.name, path.read_text("utf-8"), changed / 1e9))
-    return told
+            if len(projects) < count and _ID.fullmatch(path.parent.name):
+                projects.append((path.parent.name, path.read_text("utf-8"), changed / 1e9))
+    return projects
 
 
 # ------------------------------------------------------------------ inside
@@ -155,5 +155,5 @@ def _push(identity: str, text: str) -> None:
     folder.mkdir(exist_ok=True)
     number = int(steps[-1].stem) + 1 if steps else 1
     files.write_file(folder / f"{number:08d}.toml", text)
-    for old in steps[: max(0, len(steps) + 1 - KEPT)]:
+    for old in steps[: max(0, len(steps) + 1 - UNDO_STEPS)]:
         old.unlink(missing_ok=True)

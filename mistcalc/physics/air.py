@@ -232,14 +232,14 @@ def wet_bulb(
     h = enthalpy(within("temperature", t, 203.15, 343.15, "K"), w)
     if surface == "ice":
         return _settled(h, w, p, _ICE, ICE_AT_ZERO, CP_ICE, 263.15)
-    wet = np.asarray(settled_temperature(h, w, p))
+    wet = np.asarray(saturated_equilibrium_temperature(h, w, p))
     if surface is None and np.any(frozen := wet < ZERO_CELSIUS):
         h, w, p = (np.broadcast_to(x, wet.shape)[frozen] for x in (h, w, p))
         wet[frozen] = _settled(h, w, p, _ICE, ICE_AT_ZERO, CP_ICE, 263.15)
     return wet[()]
 
 
-def settled_temperature(
+def saturated_equilibrium_temperature(
     h: Floats, water: Floats, air_pressure: Floats, start: Floats | float = 303.15, steps: int = 3
 ) -> Floats:
     """Temperature at which air and all the water it carries settle, saturated [K].
@@ -262,7 +262,7 @@ def _settled(
     start: Floats | float,
     steps: int = 3,
 ) -> Floats:
-    """`settled_temperature` over water or ice, whose enthalpy is condensed_at_zero + cp_condensed t."""
+    """`saturated_equilibrium_temperature` over water or ice, whose enthalpy is condensed_at_zero + cp_condensed t."""
     latent_at_zero = LATENT_AT_ZERO - condensed_at_zero
     cp_gap = cp_condensed - CP_VAPOUR
     heat_capacity = CP_DRY + water * cp_condensed
@@ -283,7 +283,7 @@ def _settled(
 
 
 @dataclass(frozen=True)
-class StateCard:
+class MoistAirState:
     """One state of moist air by two independent hands: PsychroLib's figures beside the kernel's wet bulb.
 
     SI: K, 1, Pa, kg/kg, J/kg of dry air, kg/m3. `dew_point` is None for air so dry that it has none
@@ -306,8 +306,8 @@ class StateCard:
         return self.kernel_wet_bulb - self.wet_bulb
 
 
-def state_card(t: float, relative_humidity: float, air_pressure: float) -> StateCard:
-    """A single state of moist air [`StateCard`], from PsychroLib, with this module's wet bulb to compare.
+def moist_air_state(t: float, relative_humidity: float, air_pressure: float) -> MoistAirState:
+    """A single state of moist air [`MoistAirState`], from PsychroLib, with this module's wet bulb to compare.
 
     t: K, 203.15-343.15; relative_humidity: 0-1; air_pressure: Pa. Scalars only, checked before the
     library sees them, for it answers some impossible states without complaint. Source: PsychroLib.
@@ -321,7 +321,7 @@ def state_card(t: float, relative_humidity: float, air_pressure: float) -> State
     wet = celsius if rh == 1 else psychrolib.GetTWetBulbFromHumRatio(celsius, w, p)
     dry = rh * saturation_pressure(t) < 1.01 * saturation_pressure(COLDEST)  # the library's lowest dew point
     dew = None if dry else psychrolib.GetTDewPointFromRelHum(celsius, rh) + ZERO_CELSIUS
-    return StateCard(
+    return MoistAirState(
         temperature=t,
         relative_humidity=rh,
         air_pressure=p,

@@ -223,12 +223,14 @@ def _standard(
     lewis = LEWIS / atmospheres
     to_air = 1 / (1 / (area * both) + dressed)
     to_vapour = wet / (1 / (lewis * area * convective) + dressed / (lewis * permeability))
-    found = skin
+    temperature = skin
     for _ in range(10):  # Newton; the balance bends one way only, so it cannot overshoot twice
-        half = 0.5 * _torr(found)
-        missed = to_air * (skin - found) + to_vapour * (_torr(skin) - half) - heat
-        found = found + missed / (to_air + to_vapour * half * 4030.183 / (found + 235.0) ** 2)
-    return found
+        half = 0.5 * _torr(temperature)
+        missed = to_air * (skin - temperature) + to_vapour * (_torr(skin) - half) - heat
+        temperature = temperature + missed / (
+            to_air + to_vapour * half * 4030.183 / (temperature + 235.0) ** 2
+        )
+    return temperature
 
 
 # ------------------------------------------------------------------ UTCI

@@ -97,7 +97,7 @@ def _checked(
 
 def _steady(t: Floats, w: Floats, p: Floats, d: Floats, speed: Floats) -> tuple[Floats, Floats]:
     """Steady drop temperature and -d(d^2)/dt. Newton, seven fixed steps."""
-    drop = air.settled_temperature(air.enthalpy(t, w), w, p)
+    drop = air.saturated_equilibrium_temperature(air.enthalpy(t, w), w, p)
     mass_speed = speed * air.density(t, w, p)
     for _ in range(7):
         leaving, arriving, slope = _fluxes(drop, t, w, p, d, mass_speed)

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from mistcalc.errors import MistcalcError, RangeError
-from mistcalc.physics import elastic, water
+from mistcalc.physics import tube_elasticity, water
 
 Floats = NDArray[np.float64]
 FrictionLaw = Literal["churchill", "swamee-jain-cubic"]
@@ -257,13 +257,13 @@ def surge_rise(
 ) -> Floats:
     """Pressure rise [Pa gauge] where water is stopped faster than a wave goes along the tube and back.
 
-    speed_change: m/s, 0 or more; bore, wall: m; material: as for `elastic.elastic`; temperature: of the
+    speed_change: m/s, 0 or more; bore, wall: m; material: as for `tube_elasticity.elastic`; temperature: of the
     water, K, 253-383. The most there can be: a slow valve, or air in the water, makes it less. Source:
-    Joukowsky's rho a dv, with `elastic.wave_speed`.
+    Joukowsky's rho a dv, with `tube_elasticity.wave_speed`.
     """
     wall = np.asarray(wall, float)
-    wave = elastic.wave_speed(material, np.asarray(bore, float) + 2.0 * wall, wall, temperature)
-    return elastic.surge_rise(speed_change, water.density(temperature), wave)
+    wave = tube_elasticity.wave_speed(material, np.asarray(bore, float) + 2.0 * wall, wall, temperature)
+    return tube_elasticity.joukowsky_rise(speed_change, water.density(temperature), wave)
 
 
 def head_loss(loss: ArrayLike, density: ArrayLike, gravity: float = GRAVITY) -> Floats:

@@ -28,7 +28,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from mistcalc.physics import air, along, droplet, nozzle
+from mistcalc.physics import air, droplet, nozzle, path_interpolation
 from mistcalc.physics import plume_path as core
 from mistcalc.physics.air import CP_DRY, CP_VAPOUR, CP_WATER, LATENT_AT_ZERO, ZERO_CELSIUS, Floats
 
@@ -145,11 +145,11 @@ class Plume:
         """
         celsius = self.temperature - ZERO_CELSIUS
         vapour = self.ratio * (LATENT_AT_ZERO + CP_VAPOUR * celsius)
-        found = self.dry_air * (CP_DRY * celsius + vapour)
+        enthalpy_carried = self.dry_air * (CP_DRY * celsius + vapour)
         liquid = self.liquid_inside * self.water_flow[..., None]
-        found = found + liquid * CP_WATER * (self.drop_temperature - ZERO_CELSIUS)
+        enthalpy_carried = enthalpy_carried + liquid * CP_WATER * (self.drop_temperature - ZERO_CELSIUS)
         brought = self.dry_air * air.enthalpy(self.surroundings, self.surroundings_ratio)[..., None]
-        return np.abs(found - brought - self.heat).max(-1) / (self.water_flow * LATENT_AT_ZERO)
+        return np.abs(enthalpy_carried - brought - self.heat).max(-1) / (self.water_flow * LATENT_AT_ZERO)
 
     def reaches(self, depth: ArrayLike) -> Floats:
         """Whether the plume's centre comes down to `depth` [m] within its path (1.0 or 0.0)."""
@@ -189,8 +189,8 @@ class Plume:
         return self._at(self.radius, depth, self.radius[..., -1])
 
     def _at(self, quantity: Floats, depth: ArrayLike, otherwise: Floats) -> Floats:
-        step, part, met = along.crossing(self.depth, np.asarray(depth, dtype=float))
-        return np.where(met, along.between(quantity, step, part), otherwise)[()]
+        step, part, met = path_interpolation.crossing(self.depth, np.asarray(depth, dtype=float))
+        return np.where(met, path_interpolation.between(quantity, step, part), otherwise)[()]
 
     def fate(self, depth: ArrayLike, drift: ArrayLike = np.inf) -> Fate:
         """Split the injected water at a plane `depth` [m] below and an edge `drift` [m] downwind.
@@ -199,13 +199,13 @@ class Plume:
         Several edges may be asked for at once, as leading axes of `drift` before those of the plume.
         """
         depth, edge = np.asarray(depth, dtype=float), np.asarray(drift, dtype=float)
-        low_step, low_part, low = along.crossing(self.class_depth, depth[..., None])
-        out_step, out_part, out = along.crossing(self.class_drift, edge[..., None])
+        low_step, low_part, low = path_interpolation.crossing(self.class_depth, depth[..., None])
+        out_step, out_part, out = path_interpolation.crossing(self.class_drift, edge[..., None])
         lands = low & ~(out & (out_step + out_part < low_step + low_part))
         last = self.depth.shape[-1] - 1
         step = np.where(lands, low_step, np.where(out, out_step, last - 1))
         part = np.where(lands, low_part, np.where(out, out_part, 1.0))
-        before, after = (np.cbrt(along.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
+        before, after = (np.cbrt(path_interpolation.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
         left = (before + part * (after - before)) ** 1.5
         landed = self._over_classes(np.where(lands, left, 0.0))
         remaining = self._over_classes(left)
@@ -227,13 +227,17 @@ class Plume:
         """
         left, met, step, part = self._class_liquid_at(depth)
         liquid = np.where(met, left, 0.0) * self.class_weight
-        return liquid, along.between(self.class_drift, step, part), step + part
+        return liquid, path_interpolation.between(self.class_drift, step, part), step + part
 
-    def _class_liquid_at(self, depth: ArrayLike) -> tuple[Floats, NDArray[np.bool_], along.Indices, Floats]:
+    def _class_liquid_at(
+        self, depth: ArrayLike
+    ) -> tuple[Floats, NDArray[np.bool_], path_interpolation.Indices, Floats]:
         """(share of each class still liquid where it passes `depth` or at the path's end, whether it passes,
         the stretch and the part of it where), all [..., class]."""
-        step, part, met = along.crossing(self.class_depth, np.asarray(depth, dtype=float)[..., None])
-        before, after = (np.cbrt(along.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
+        step, part, met = path_interpolation.crossing(
+            self.class_depth, np.asarray(depth, dtype=float)[..., None]
+        )
+        before, after = (np.cbrt(path_interpolation.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
         left = np.where(met, (before + part * (after - before)) ** 1.5, self.class_liquid[..., -1])
         return left, met, step, part
 
@@ -319,12 +323,12 @@ def spray_plume(
         diameter=np.ascontiguousarray(diameter.T),
         weight=weight,
     )
-    plan = core.plan(case)
+    plan = core.case_constants(case)
     return _record(case, plan, core.march(case, plan, steps), flat["height"], shape)
 
 
 def _record(
-    case: core.Case, plan: core.Plan, kept: core.Kept, height: Floats, shape: tuple[int, ...]
+    case: core.Case, plan: core.CaseConstants, kept: core.PathHistory, height: Floats, shape: tuple[int, ...]
 ) -> Plume:
     """Diagnose speed, temperature and humidity at the kept points, and turn the axes to [..., step]."""
     carried = kept.vapour + kept.inside

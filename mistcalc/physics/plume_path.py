@@ -50,7 +50,7 @@ class Case:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class CaseConstants:
     """What follows from the case alone, computed once; [case]; of drops at their first size [class, case]."""
 
     h: Floats  # J/kg of dry air, surroundings
@@ -63,16 +63,16 @@ class Plan:
     fall: Floats  # m/s per unit Reynolds number
 
 
-def plan(case: Case) -> Plan:
+def case_constants(case: Case) -> CaseConstants:
     h = air.enthalpy(case.t, case.ratio)
     density = air.density(case.t, case.ratio, case.pressure)
-    wet_bulb = air.settled_temperature(h, case.ratio, case.pressure)
+    wet_bulb = air.saturated_equilibrium_temperature(h, case.ratio, case.pressure)
     viscosity, water_density = droplet.viscosity(case.t), droplet.water_density(wet_bulb)
     depression = np.maximum(case.t - wet_bulb, 0.0)
     latent = LATENT_AT_ZERO - (CP_WATER - CP_VAPOUR) * (wet_bulb - ZERO_CELSIUS)
     d = case.diameter
     weight = (water_density - density) * density * droplet.GRAVITY / (18 * viscosity**2)
-    return Plan(
+    return CaseConstants(
         h=h,
         density=density,
         depression=depression,
@@ -101,14 +101,14 @@ class March:
     Drops are kept relative to their first size: `area` d^2, `size` d, `mass` d^3, all 1 at the nozzle.
     """
 
-    def __init__(self, case: Case, p: Plan) -> None:
+    def __init__(self, case: Case, p: CaseConstants) -> None:
         self.case, self.plan = case, p
         self.moist = 1 + case.ratio
         jet_air = np.sqrt(np.pi * p.density * case.jet)
         self.dry = self.first_dry = 2 * case.entrainment * START * jet_air / self.moist
         self.down = case.jet
         self.heat = case.water * CP_WATER * (case.water_temperature - ZERO_CELSIUS)
-        self.settled = air.settled_temperature(
+        self.settled = air.saturated_equilibrium_temperature(
             p.h + self.heat / self.dry, case.ratio + case.water / self.dry, case.pressure, steps=8
         )
         # The supply's warmth evaporates a little of every drop until it is at T* (cold supply: the reverse).
@@ -169,7 +169,7 @@ class March:
         """Move, lag and dry the drops over a stretch; returns their speed along the path [class, case]."""
         case, p = self.case, self.plan
         warmer = self.settled
-        self.settled = settle(case, p, dry, self.carried, self.heat, warmer)
+        self.settled = equilibrium_temperature(case, p, dry, self.carried, self.heat, warmer)
         t, w = gas(case, p, dry, self.vapour, self.inside, self.heat, self.settled)
         drive = t - self.settled
         # Following T* down, the drops' own heat evaporates a little of them before the air's does.
@@ -241,15 +241,17 @@ def motion(
     return momentum / (dry * (1 + case.ratio) + carried * case.water), down / momentum, across / momentum
 
 
-def settle(case: Case, p: Plan, dry: Floats, carried: Floats, heat: Floats, last: Floats) -> Floats:
+def equilibrium_temperature(
+    case: Case, p: CaseConstants, dry: Floats, carried: Floats, heat: Floats, last: Floats
+) -> Floats:
     """T* of the plume with this much dry air; one Halley step, for along the path it moves little."""
-    return air.settled_temperature(
+    return air.saturated_equilibrium_temperature(
         p.h + heat / dry, case.ratio + carried * case.water / dry, case.pressure, last, 1
     )
 
 
 def gas(
-    case: Case, p: Plan, dry: Floats, vapour: Floats, inside: Floats, heat: Floats, settled: Floats
+    case: Case, p: CaseConstants, dry: Floats, vapour: Floats, inside: Floats, heat: Floats, settled: Floats
 ) -> tuple[Floats, Floats]:
     """Temperature and humidity ratio of the plume's air, from what it carries and T*."""
     per_dry = case.water / dry
@@ -285,7 +287,7 @@ def carried_along(
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class PathHistory:
     """What is known at every point of the path, its start included: [step, case] or [step, class, case]."""
 
     time: Floats
@@ -302,12 +304,12 @@ class Kept:
     lag: Floats
 
 
-def march(case: Case, p: Plan, steps: int) -> Kept:
+def march(case: Case, p: CaseConstants, steps: int) -> PathHistory:
     """Follow every case from START to the end of its path in `steps` log-spaced stretches."""
     reach = CALM_PATH + (WINDY_PATH - CALM_PATH) * np.clip(case.wind - 1, 0.0, 1.0)
     growth = (reach / START) ** (1 / steps)
     state = March(case, p)
-    names = list(Kept.__dataclass_fields__)
+    names = list(PathHistory.__dataclass_fields__)
     kept = {name: np.empty((steps + 1, *getattr(state, name).shape)) for name in names}
     distance = START * growth ** np.arange(steps + 1)[:, None]
     for i in range(steps + 1):
@@ -315,4 +317,4 @@ def march(case: Case, p: Plan, steps: int) -> Kept:
             state.step(distance[i] - distance[i - 1])
         for name in names:
             kept[name][i] = getattr(state, name)
-    return Kept(**kept)
+    return PathHistory(**kept)

@@ -91,14 +91,14 @@ def rated_gauge(
     d / (D + d) from t = D/6 up. Raises MistcalcError for a material, temper or size that is not one.
     Source: ASME B31.3, 304.1.2 eq. 3a and 304.1.1; stresses at MATERIALS.
     """
-    found = _material(material, temper)
+    properties = _material(material, temper)
     outside, nominal = np.asarray(outside_diameter, float), np.asarray(wall, float)
     if not np.all((nominal > 0.0) & (2.0 * nominal < outside)):
         raise MistcalcError("tube-size", outside=outside.tolist(), wall=nominal.tolist())
-    thinnest, widest = _worst_size(found.family, temper, outside, nominal)
+    thinnest, widest = _worst_size(properties.family, temper, outside, nominal)
     bore = widest - 2.0 * thinnest
     y = np.where(thinnest < widest / 6.0, 0.4, bore / (widest + bore))
-    return 2.0 * _stress(material, found, temperature) * thinnest / (widest - 2.0 * y * thinnest)
+    return 2.0 * _stress(material, properties, temperature) * thinnest / (widest - 2.0 * y * thinnest)
 
 
 def strength_left(material: str, temperature: ArrayLike, temper: str | None = None) -> Floats:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from mistcalc.errors import RangeError
-from mistcalc.physics.hardness import MILLIGRAM, saturation_ph
+from mistcalc.physics.water_chemistry import MILLIGRAM, saturation_ph
 
 LOW, HIGH = 253.15, 383.15  # K, range of the density and viscosity formulas (metastable below 273.15 K)
 
@@ -148,7 +148,7 @@ def langelier_index(
     """Langelier's saturation index pH - pHs [1]: above 0 the water lays down scale, below it takes it up.
 
     ph: 1; dissolved_solids, calcium_hardness and alkalinity: mg/L as a water report prints them, the last two
-    as CaCO3, each above 0; temperature: K, 273-373. Source: Langelier 1936; pHs by `hardness.saturation_ph`.
+    as CaCO3, each above 0; temperature: K, 273-373. Source: Langelier 1936; pHs by `water_chemistry.saturation_ph`.
     """
     report = (dissolved_solids, calcium_hardness, alkalinity)
     return np.asarray(ph, float) - saturation_ph(

@@ -1,8 +1,16 @@
 """Paper and files: builder, installer and owner each get theirs from one Design."""
 
-from mistcalc.report.day_export import shared_day
-from mistcalc.report.exports import findings_json, plan_json
-from mistcalc.report.folder import contents, write
-from mistcalc.report.summary import findings_page, summary
+from mistcalc.report.exports.measuring_day_export import anonymous_measuring_day
+from mistcalc.report.exports.plan_json import findings_json, plan_json
+from mistcalc.report.job_summary import findings_page, job_summary_text
+from mistcalc.report.output_folder import contents, write
 
-__all__ = ["contents", "findings_json", "findings_page", "plan_json", "shared_day", "summary", "write"]
+__all__ = [
+    "anonymous_measuring_day",
+    "contents",
+    "findings_json",
+    "findings_page",
+    "job_summary_text",
+    "plan_json",
+    "write",
+]

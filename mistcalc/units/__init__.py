@@ -6,29 +6,38 @@ round for the eye. A value is rounded to a float once, after exact arithmetic: "
 equal lengths spelled in different units compare equal.
 """
 
-from mistcalc.units.likely import with_likely_unit
+from mistcalc.units.guess_unit import with_likely_unit
 from mistcalc.units.read import parse, printable
-from mistcalc.units.sold import bit_text, gauge_scale, meter_volume, next_bit
+from mistcalc.units.stock_sizes import drill_size_for, drill_size_text, gauge_scale, meter_volume
 from mistcalc.units.table import KINDS, System, examples
-from mistcalc.units.write import grouped, inches, millimetres, on_grid, show, spell, tape, unbroken
+from mistcalc.units.write import (
+    grouped,
+    inches,
+    millimetres,
+    on_grid,
+    show,
+    spell,
+    tape,
+    with_no_break_spaces,
+)
 
 __all__ = [
     "KINDS",
     "System",
-    "bit_text",
+    "drill_size_for",
+    "drill_size_text",
     "examples",
     "gauge_scale",
     "grouped",
     "inches",
     "meter_volume",
     "millimetres",
-    "next_bit",
     "on_grid",
     "parse",
     "printable",
     "show",
     "spell",
     "tape",
-    "unbroken",
     "with_likely_unit",
+    "with_no_break_spaces",
 ]

@@ -41,21 +41,21 @@ def parse(text: object, kind: str) -> float:
 
 @lru_cache(maxsize=4096)
 def _parse(text: str, kind: str) -> float:
-    said = tidy(text)
-    _refuse_numbers(said, text, kind)
+    tidied = tidy(text)
+    _refuse_numbers(tidied, text, kind)
     if kind in PER:
-        return float(price(said, text, kind))
+        return float(price(tidied, text, kind))
     if kind == "price_each":
-        return float(_each(said, text))
+        return float(_each(tidied, text))
     if kind == "slope":
-        return float(_slope(said, text))
+        return float(_slope(tidied, text))
     if kind == "clock":
-        return float(_clock(said, text))
+        return float(_clock(tidied, text))
     if kind == "length":
-        said = re.sub(r"''|\"", " in ", said).replace("'", " ft ").strip()
-        if found := _FEET_INCHES.fullmatch(re.sub(r"\s+", " ", said)):
+        tidied = re.sub(r"''|\"", " in ", tidied).replace("'", " ft ").strip()
+        if found := _FEET_INCHES.fullmatch(re.sub(r"\s+", " ", tidied)):
             return float(_feet_inches(found, text))
-    return float(_quantity(said, text, kind))
+    return float(_quantity(tidied, text, kind))
 
 
 def tidy(text: str) -> str:
@@ -155,12 +155,12 @@ def _quantity(said: str, text: str, kind: str) -> F:
     return number * factor + zero(found["unit"])
 
 
-def _feet_inches(found: re.Match[str], text: str) -> F:
-    inches = _number(found["inches"])
+def _feet_inches(match: re.Match[str], text: str) -> F:
+    inches = _number(match["inches"])
     if inches >= 12:
         raise _wrong("inches-over-twelve", text, "length")
-    length = int(found["feet"]) * FOOT + inches * INCH
-    return -length if found["sign"] == "-" else length
+    length = int(match["feet"]) * FOOT + inches * INCH
+    return -length if match["sign"] == "-" else length
 
 
 def price(said: str, text: str, kind: str) -> F:

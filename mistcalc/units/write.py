@@ -228,7 +228,7 @@ _APART = re.compile(
 )
 
 
-def unbroken(text: str) -> str:
+def with_no_break_spaces(text: str) -> str:
     """A sentence in which no line ends between a number and its unit: their space does not break."""
     return _APART.sub("\N{NO-BREAK SPACE}", text)
 

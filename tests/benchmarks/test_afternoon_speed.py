@@ -32,7 +32,9 @@ def test_hot_afternoon_with_its_band_costs_few_plumes():
     u = unknowns.draws()
 
     def afternoon():
-        cooling.afternoons(project.patios[0], laid, line, project.plumbing, (noon,), project.place.bearing, u)
+        cooling.afternoon_cooling(
+            project.patios[0], laid, line, project.plumbing, (noon,), project.place.bearing, u
+        )
 
     thousand, whole = best(spray(1000), 7), best(afternoon, 7)
     print(f"\nhot afternoon {whole * 1e3:.0f} ms, 1,000 plumes {thousand * 1e3:.0f}: x{whole / thousand:.1f}")

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 import wntr
 
-from mistcalc.line.batch import solve_many
-from mistcalc.line.network import prepare, solve
+from mistcalc.line.network.batch_solver import solve_many
+from mistcalc.line.network.solver import prepare, solve
 from tests.line import engine, networks
 
 pytestmark = pytest.mark.benchmark

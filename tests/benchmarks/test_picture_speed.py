@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from mistcalc.cooling import balance
-from mistcalc.cooling.picture import picture
+from mistcalc.cooling.cooling_map import picture
 from tests.benchmarks.timing import best
 from tests.cooling.test_balance import case, plain
 

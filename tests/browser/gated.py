@@ -12,8 +12,8 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import TypeVar
 
-from mistcalc.page import launch
-from mistcalc.page.views import work
+from mistcalc.page import server
+from mistcalc.page.views import background_work
 
 T = TypeVar("T")
 GATE = Path(os.environ["MISTCALC_DATA"]) / "gate"
@@ -30,5 +30,5 @@ class Gated(ThreadPoolExecutor):
 
 
 def serve(port: int) -> None:
-    work._workers = Gated(max_workers=2)
-    launch.serve(port=port, headless=True)
+    background_work._workers = Gated(max_workers=2)
+    server.serve(port=port, headless=True)

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from mistcalc import files
-from mistcalc.page.desk import VIEWS
+from mistcalc.page.open_project import VIEWS
 from tests.browser.visits import PHONE, WIDE, Server, Visit, free_port, until
 
 pytestmark = pytest.mark.browser

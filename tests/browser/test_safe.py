@@ -9,7 +9,7 @@ import socket
 
 import pytest
 
-from mistcalc.page.desk import VIEWS
+from mistcalc.page.open_project import VIEWS
 from tests import hostile
 from tests.browser.test_page import ready
 from tests.browser.visits import Server, free_port

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from mistcalc import words
-from mistcalc.checks.cautions import cautions
+from mistcalc.checks.cautions import all_cautions
 from tests import builders
 
 ALWAYS = {
@@ -15,7 +15,7 @@ ALWAYS = {
 
 
 def names(project) -> set[str]:
-    return {finding.code.removeprefix("caution-") for finding in cautions(project)}
+    return {finding.code.removeprefix("caution-") for finding in all_cautions(project)}
 
 
 def bare():
@@ -51,7 +51,7 @@ def test_injection_from_about_seven_bar():
 
 def test_a_pump_that_starts_by_itself_is_locked_out_and_a_main_is_shut():
     assert "lock-out" in names(builders.project()) and "shut-off" not in names(builders.project())
-    said = {f.code: words.say(f) for f in (*cautions(builders.project()), *cautions(bare()))}
+    said = {f.code: words.say(f) for f in (*all_cautions(builders.project()), *all_cautions(bare()))}
     # 29 CFR 1910.147(d): shut down, isolate, lock or tag, release what is stored, verify.
     steps = ("disconnect and lock", "shut the water", "open every drain", "gauge at zero", "try the switch")
     at = [said["caution-lock-out"].index(step) for step in steps]
@@ -78,7 +78,7 @@ def full():
 def test_every_caution_has_its_grade_a_sentence_and_short_forms():
     """Grades as ANSI Z535.4 means its words, quoted by makers of labels: what kills or maims is a danger."""
     for project in (full(), bare()):
-        found = cautions(project)
+        found = all_cautions(project)
         assert [f.rank for f in found] == sorted(f.rank for f in found)  # dangers first
         for finding in found:
             name = finding.code.removeprefix("caution-")
@@ -91,7 +91,7 @@ def test_every_caution_has_its_grade_a_sentence_and_short_forms():
             if finding.level != "note":
                 numbers = {"provided": finding.provided, "required": finding.required}
                 assert "{" not in words.label(f"caution_do.{name}", **numbers)
-    graded = {f.code.removeprefix("caution-"): f.level for f in cautions(full())}
+    graded = {f.code.removeprefix("caution-"): f.level for f in all_cautions(full())}
     for name in ("lock-out", "injection", "electrical", "gas-test", "trapped-water", "ladder", "chemicals"):
         assert graded[name] == "danger"
     for name in ("slip", "eyes", "hot-water", "backflow"):
@@ -100,7 +100,7 @@ def test_every_caution_has_its_grade_a_sentence_and_short_forms():
 
 def test_dangers_defer_to_local_code_and_name_their_source():
     """OSHA binds employers: it is named as good practice, and what is local decides."""
-    for finding in cautions(full()):
+    for finding in all_cautions(full()):
         said = words.say(finding)
         assert "OSHA requires" not in said
         if finding.source[:1].isdigit() or "NEC" in finding.source:

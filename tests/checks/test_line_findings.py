@@ -6,8 +6,8 @@ import pytest
 
 from mistcalc import words
 from mistcalc.checks.line import hole_findings, line_checks, line_findings, line_verdict
-from mistcalc.line import plumb
-from mistcalc.model.judgement import CallBackBasis
+from mistcalc.line import solve_line
+from mistcalc.model.fault_priors import DiagnosisAssumptions
 from mistcalc.model.project import Drain, Nameplate, Piece, Tank
 from mistcalc.model.results import Finding
 from mistcalc.takeoff import list_parts
@@ -43,12 +43,12 @@ def stated_line(
 
 def judge(**changes):
     stated, layouts = stated_line(**changes)
-    return {f.code: f for f in line_findings(stated, plumb(stated, layouts))}
+    return {f.code: f for f in line_findings(stated, solve_line(stated, layouts))}
 
 
 def check(**changes):
     stated, layouts = stated_line(**changes)
-    return {c.item: c for c in line_checks(stated, plumb(stated, layouts))}
+    return {c.item: c for c in line_checks(stated, solve_line(stated, layouts))}
 
 
 def test_a_sound_line_has_but_one_thing_to_say():
@@ -82,7 +82,7 @@ def test_the_verdict_is_the_worst_of_items_and_of_what_was_found_of_the_line(lev
 
     def judged(**changes):
         stated, layouts = stated_line(**changes)
-        return line_verdict(stated, plumb(stated, layouts), found, (), CallBackBasis())
+        return line_verdict(stated, solve_line(stated, layouts), found, (), DiagnosisAssumptions())
 
     sound = judged(tube={"joints_rated": 5000 * PSI})
     assert sound.word == {"fail": "no", "warn": "look-again", "note": "pass"}[level]
@@ -96,12 +96,14 @@ def test_joints_of_one_piece_that_nobody_rated_are_told():
     stated, layouts = stated_line(tube={"joints_rated": 5000 * PSI})
     own = dataclasses.replace(stated.tube, joints_rated=None)
     stated = dataclasses.replace(stated, pieces=(dataclasses.replace(stated.pieces[0], tube=own),))
-    assert {c.item: c.verdict for c in line_checks(stated, plumb(stated, layouts))}["joints"] == "not-stated"
+    assert {c.item: c.verdict for c in line_checks(stated, solve_line(stated, layouts))}[
+        "joints"
+    ] == "not-stated"
 
 
 def test_a_water_point_that_nobody_measured_does_not_pass():
     stated, layouts = stated_line()
-    line = plumb(stated, layouts)
+    line = solve_line(stated, layouts)
     for assumed in ((), ("water.temperature",)):
         verdicts = {c.item: c.verdict for c in line_checks(stated, line, assumed)}
         assert verdicts["static"] == verdicts["inlet"] == "pass"
@@ -110,7 +112,7 @@ def test_a_water_point_that_nobody_measured_does_not_pass():
         assert verdicts["inlet"] == "not-stated" and verdicts["flow"] == "pass"
         assert verdicts["static"] == ("not-stated" if path == "water.static" else "pass")
     starved, layouts = stated_line(water={"static": 22 * PSI, "residual": 12 * PSI})
-    one = {c.item: c for c in line_checks(starved, plumb(starved, layouts), ("water.static",))}["inlet"]
+    one = {c.item: c for c in line_checks(starved, solve_line(starved, layouts), ("water.static",))}["inlet"]
     assert one.verdict == "look-again"  # what is bad on a guess is still to be looked at
 
 
@@ -259,7 +261,7 @@ def test_a_hole_too_tight_for_a_tube_that_grows():
     from tests import builders
 
     stated, layouts = stated_line(marks=61)
-    line = plumb(stated, layouts)
+    line = solve_line(stated, layouts)
     (found,) = hole_findings(builders.patio(), line, "us")
     movement = 17.3e-6 * 60 * 0.6096 / 2 * 2 / 2 * (150 - 30) / 1.8  # half of 60 gaps from the middle
     assert found.value("movement") == pytest.approx(movement, rel=5e-3)  # coldest is 272 K, 29.9 degF
@@ -270,20 +272,20 @@ def test_a_hole_too_tight_for_a_tube_that_grows():
     assert hole_findings(dataclasses.replace(builders.patio(), marks=wide), line, "us") == ()
     # tube that bends is held at every mark
     stated, layouts = stated_line(marks=61, tube={"material": "nylon"})
-    assert hole_findings(builders.patio(), plumb(stated, layouts), "us") == ()
+    assert hole_findings(builders.patio(), solve_line(stated, layouts), "us") == ()
 
 
 def test_an_empty_line_says_only_that():
     stated, layouts = porch({"A": 3})
     bare = (dataclasses.replace(layouts[0], marks=()),)
-    assert [f.code for f in line_findings(stated, plumb(stated, bare))] == ["line-empty"]
+    assert [f.code for f in line_findings(stated, solve_line(stated, bare))] == ["line-empty"]
 
 
 def test_worst_first_and_every_finding_can_be_said():
     stated, layouts = porch({"A": 40})
     plate = dataclasses.replace(GOOD, pressure=900 * PSI, motor=0.75 * HP, relief=1400 * PSI)
     stated = dataclasses.replace(stated, pump=dataclasses.replace(stated.pump, nameplate=plate))
-    found = line_findings(stated, plumb(stated, layouts))
+    found = line_findings(stated, solve_line(stated, layouts))
     order = ["fail", "warn", "note"]
     assert [f.level for f in found] == sorted((f.level for f in found), key=order.index)
     for finding in found:
@@ -308,7 +310,7 @@ def test_a_pump_is_not_called_too_large_where_no_smaller_one_would_do():
 def test_the_pump_that_is_picked_is_the_smallest_of_its_ladder_that_carries_the_line():
     for marks in range(2, 120, 7):
         stated, layouts = stated_line(marks=marks, plate=None)
-        duty = plumb(stated, layouts).duty
+        duty = solve_line(stated, layouts).duty
         assert duty.smaller_flow is None and duty.used_share <= 0.9 + 1e-9
 
 
@@ -325,14 +327,14 @@ def test_behind_a_tank_the_inlet_does_not_hang_on_an_assumed_main():
     assumed = ("water.static", "water.residual", "water.at_flow")
     for tank, verdict in ((None, "not-stated"), (Tank(40 * PSI, 2 * GPM), "pass")):
         stated, layouts = stated_line(water={"tank": tank})
-        told = {c.item: c.verdict for c in line_checks(stated, plumb(stated, layouts), assumed)}
+        told = {c.item: c.verdict for c in line_checks(stated, solve_line(stated, layouts), assumed)}
         assert (told["static"], told["inlet"]) == ("not-stated", verdict)
 
 
 def test_the_filter_that_is_bought_is_the_one_that_is_asked_for():
     """One number: finding, check and materials list. Holes of 0.012 in are 305 um, a seventh is 44."""
     plumbing, layouts = stated_line(water={"filter": None})
-    line = plumb(plumbing, layouts)
+    line = solve_line(plumbing, layouts)
     asked = {f.code: f for f in line_findings(plumbing, line)}["filter-none"].required
     checked = next(one for one in line_checks(plumbing, line) if one.item == "filter").needs
     project = dataclasses.replace(builders.project(), plumbing=plumbing)
@@ -342,7 +344,7 @@ def test_the_filter_that_is_bought_is_the_one_that_is_asked_for():
 
 def test_a_stated_static_pressure_is_stated_though_the_flow_test_is_not():
     plumbing, layouts = stated_line()
-    line = plumb(plumbing, layouts)
+    line = solve_line(plumbing, layouts)
 
     def verdicts(*assumed):
         return {one.item: one.verdict for one in line_checks(plumbing, line, assumed)}
@@ -364,6 +366,6 @@ def test_without_a_pump_the_line_is_told_what_really_drives_it(water, said):
     plumbing, layouts = stated_line(marks=5, water=water)
     feed = tuple(dataclasses.replace(piece, start="water point") for piece in plumbing.pieces[:1])
     plumbing = dataclasses.replace(plumbing, pump=None, pieces=feed)
-    (one,) = [f for f in line_findings(plumbing, plumb(plumbing, layouts)) if f.code == "line-on-mains"]
+    (one,) = [f for f in line_findings(plumbing, solve_line(plumbing, layouts)) if f.code == "line-on-mains"]
     told = words.say(one, "us")
     assert said in told and ("main's own" in told) == (not water)

@@ -41,7 +41,7 @@ PLATE = 'nameplate = { flow = "0.75 gpm", pressure = "1000 psi", motor = "1 hp",
 def findings(line: str, units: str = "us"):
     project = files.parse_project(HOUSE.format(line=line, units=units))
     layouts = tuple(design.lay(patio)[0] for patio in project.patios)
-    solved, found = design.plumb(project.plumbing, layouts, design.hottest(None, project.place))
+    solved, found = design.solve_line(project.plumbing, layouts, design.hottest(None, project.place))
     return {one.code: one for one in found}, solved, project
 
 
@@ -148,7 +148,7 @@ def test_annealed_copper_rated_cold_fails_and_is_rated_hot():
     assert found["caution-hot-water"].provided == pytest.approx(338.15)
     # 104 degF and 27 degF of sun (judgement)
     assert "131 °F" in said(found["tube-cool"]) and "149 °F" in said(found["tube-cool"])
-    stated = design.plumb(cold.project.plumbing, tuple(cold.layouts))[0]
+    stated = design.solve_line(cold.project.plumbing, tuple(cold.layouts))[0]
     assert stated.duty.tube_rating > cold.line.duty.tube_rating  # which is what it would have been rated
 
 
@@ -187,19 +187,21 @@ def test_no_demo_is_rated_cooler_than_its_afternoons():
 @pytest.mark.parametrize("units", ["us", "metric"])
 def test_water_shut_in_adds_up_and_is_one_figure_everywhere(units):
     """The degrees told are the fewest: they end at the tube's hottest, where water swells most."""
-    from mistcalc.physics import elastic
-    from mistcalc.report.line_check import shut_in
-    from mistcalc.report.voice import Voice
+    from mistcalc.physics import tube_elasticity
+    from mistcalc.report.common.locale_text import Locale
+    from mistcalc.report.installer.checklist import trapped_water_sentences
 
     found, solved, project = findings("[pump]")
     one, duty, tube = found["trapped-water"], solved.duty, project.plumbing.tube
     start, hottest = one.value("start"), one.value("hottest")
-    gained = elastic.trapped_rise(tube.material, tube.outside, tube.wall, start, hottest)
+    gained = tube_elasticity.trapped_rise(tube.material, tube.outside, tube.wall, start, hottest)
     assert one.value("working") + gained == pytest.approx(duty.tube_rating, rel=1e-4)
     assert hottest - start == pytest.approx(duty.tube.trapped_warming)
-    cooler = elastic.trapped_rise(tube.material, tube.outside, tube.wall, start - 10.0, hottest - 10.0)
+    cooler = tube_elasticity.trapped_rise(
+        tube.material, tube.outside, tube.wall, start - 10.0, hottest - 10.0
+    )
     assert cooler < gained  # as many degrees lower down gain less
-    (sheet,) = shut_in(project.plumbing, solved, True, Voice(units, "en"))
+    (sheet,) = trapped_water_sentences(project.plumbing, solved, True, Locale(units, "en"))
     degrees = words.number(duty.tube.trapped_warming, "degrees", units)
     for text in (sheet, said(one, units)):
         assert f" {degrees} °" in text and words.number(start, "temperature", units) in text

@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 
 from mistcalc import design, files
-from mistcalc.checks import mist_verdict, zone_findings
+from mistcalc.checks import mist_verdict, zone_cooling_findings
 from mistcalc.model.project import TypedAfternoon
-from mistcalc.model.results import Finding, Worth
-from mistcalc.report import afternoon_told
-from mistcalc.report.exports import plan_json
-from mistcalc.report.summary import summary
-from mistcalc.report.voice import Voice
+from mistcalc.model.results import Finding, InformationValue
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.exports.plan_json import plan_json
+from mistcalc.report.job_summary import job_summary_text
+from mistcalc.report.owner import afternoon_text
 from tests import builders
 
 WET = Finding("wet-likely", "note", "porch/humid")
@@ -89,7 +89,7 @@ def test_zones_that_never_run_together_are_said_to_cool_apart():
     apart = tuple(replace(whole, zones=(name,)) for name in ("long", "short"))
 
     def codes(**changes: object) -> list[str]:
-        told = zone_findings(builders.patio(), replace(line, **changes), ("hot", "humid"))
+        told = zone_cooling_findings(builders.patio(), replace(line, **changes), ("hot", "humid"))
         return [f"{f.code} {f.where} {f.level}" for f in told]
 
     assert codes(marks=marks, sets=apart) == ["zones-apart porch/hot warn"]
@@ -99,7 +99,11 @@ def test_zones_that_never_run_together_are_said_to_cool_apart():
 
 def test_only_what_narrows_the_range_is_worth_finding_out():
     """The range of the builder is 2 to 6.5 K: 4.5 wide, nine tenths of which are 4.05."""
-    told = (Worth("wind", 2.0), Worth("wind_speed", 4.0), Worth("openness", 4.1))
+    told = (
+        InformationValue("wind", 2.0),
+        InformationValue("wind_speed", 4.0),
+        InformationValue("openness", 4.1),
+    )
     verdict = mist_verdict(replace(builders.cooling(), worth=told), ())
     assert verdict.find_out == ("wind", "wind_speed")
     narrow = replace(builders.cooling(scale=0.05), worth=tuple(replace(w, left=0.05 * w.left) for w in told))
@@ -113,9 +117,9 @@ def test_in_saturated_air_every_door_says_leave_it_off():
     done = design.run(replace(read, place=replace(read.place, climate=None, afternoons=(full,))), None)
     (cooled,), (verdict,) = done.cooling, done.verdicts
     assert (verdict.call, verdict.outcome) == ("off", "no-gain")
-    voice = Voice("us", "en")
-    assert "leave the mist off" in afternoon_told.sentence(done, cooled, voice)  # page and sheet
-    assert voice.label("outcome.no-gain") in summary(done)
+    locale = Locale("us", "en")
+    assert "leave the mist off" in afternoon_text.sentence(done, cooled, locale)  # page and sheet
+    assert locale.label("outcome.no-gain") in job_summary_text(done)
     assert json.loads(plan_json(done))["cooling"]["mist"] == "off"
 
 
@@ -125,19 +129,19 @@ def test_the_sentence_holds_the_range_and_says_of_what():
         cooling=(cooled,),
         afternoons=(replace(builders.air(), hours_used=21),),
     )
-    said = afternoon_told.sentence(done, cooled, Voice("us", "en"))
+    said = afternoon_text.sentence(done, cooled, Locale("us", "en"))
     assert "4 to 12 °F cooler" in said and "8 such afternoons in 10" in said  # 2.0 and 6.5 K
     typed = builders.design(cooling=(cooled,), afternoons=(builders.air(),))
-    assert "8 chances in 10" in afternoon_told.sentence(typed, cooled, Voice("us", "en"))
+    assert "8 chances in 10" in afternoon_text.sentence(typed, cooled, Locale("us", "en"))
 
 
 def test_winds_are_rows_a_person_can_look_up():
-    rows = afternoon_told.wind_rows(builders.cooling(), Voice("us", "en"))
+    rows = afternoon_text.wind_rows(builders.cooling(), Locale("us", "en"))
     assert [row.often for row in rows] == ["1 in 10", "7 in 10", "2 in 10", "2 in 10"]
     assert "northeast" in rows[-1].name and "smoke" in rows[0].name
     assert rows[1].cooler == "4 to 11 °F"
     rare = replace(builders.WINDS[0], share=0.02, band=None)
-    (row,) = afternoon_told.wind_rows(replace(builders.cooling(), winds=(rare,)), Voice("us", "en"))
+    (row,) = afternoon_text.wind_rows(replace(builders.cooling(), winds=(rare,)), Locale("us", "en"))
     assert (row.often, row.cooler) == ("hardly ever", "too seldom to say")
 
 

@@ -71,18 +71,18 @@ class Held:
 def line_of(demo: str) -> tuple[Project, Layout, Line]:
     project = files.parse_project(files.example_text(demo), demo)
     layouts = tuple(design.lay(patio)[0] for patio in project.patios)
-    return project, layouts[0], design.plumb(project.plumbing, layouts)[0]
+    return project, layouts[0], design.solve_line(project.plumbing, layouts)[0]
 
 
 def airs_of(demo: str, climate: str) -> tuple[Air, ...]:
     place = replace(line_of(demo)[0].place, afternoons=())
-    return design.breathe(files.read_climate(files.climate_path(climate, None)), place)[0]
+    return design.outdoor_conditions(files.read_climate(files.climate_path(climate, None)), place)[0]
 
 
 def held(demo: str, air: Air, other: int = OTHER) -> Held:
     project, laid, line = line_of(demo)
     job = project.patios[0], laid, line, project.plumbing, (air,), project.place.bearing
-    (printed,) = cooling.afternoons(*job)
+    (printed,) = cooling.afternoon_cooling(*job)
     low, _, high = printed.band("seats")
     pairs = np.concatenate([cooling.every_hour(*job, some)[0].drop["seats"] for some in _others(air, other)])
     by_hour, by_draw = pairs.mean(axis=0).var(), pairs.mean(axis=1).var()

@@ -10,9 +10,9 @@ import pytest
 from mistcalc import cooling
 from mistcalc.cooling import balance, unknowns
 from mistcalc.cooling.case import Case, case_in, case_of, spray_of
-from mistcalc.cooling.hours import dealt, ordinary
-from mistcalc.cooling.places import Footprint
-from mistcalc.cooling.wind_told import _width, worth
+from mistcalc.cooling.hour_sampling import assign_hours, representative_hour
+from mistcalc.cooling.place_air import PlaceAir
+from mistcalc.cooling.wind_effect import _width, information_value
 from tests.cooling.afternoon_report import CLIMATES, DEMOS, airs_of, held, line_of
 
 
@@ -43,7 +43,7 @@ def test_every_range_holds_eight_in_ten(demo, climate):
 def test_a_draw_has_one_hour_whole():
     """Temperature, moisture, wind and direction of one and the same hour, never a mixture."""
     air = by_name("courtyard", "tucson", "humid")
-    given = dealt(air, 200)
+    given = assign_hours(air, 200)
     names = ("temperature", "ratio", "air_pressure", "wind", "direction")
     hours = {tuple(getattr(air, n)[i] for n in names if n != "direction") for i in range(len(air.wind))}
     for draw in range(200):
@@ -53,9 +53,9 @@ def test_a_draw_has_one_hour_whole():
 
 
 def test_one_hour_is_every_draw_s():
-    air = ordinary(by_name("courtyard", "tucson", "hot"))
+    air = representative_hour(by_name("courtyard", "tucson", "hot"))
     assert air.temperature.shape == (1,)
-    assert np.all(dealt(air, 50).temperature == air.temperature[0])
+    assert np.all(assign_hours(air, 50).temperature == air.temperature[0])
 
 
 def test_a_paired_answer_is_that_of_its_hour_and_draw_alone():
@@ -64,10 +64,10 @@ def test_a_paired_answer_is_that_of_its_hour_and_draw_alone():
     air = by_name("courtyard", "el-paso", "hot")
     job = project.patios[0], laid, line, project.plumbing
     bearing = project.place.bearing
-    (printed,) = cooling.afternoons(*job, (air,), bearing)
+    (printed,) = cooling.afternoon_cooling(*job, (air,), bearing)
     u = unknowns.draws()
     (grid,) = cooling.every_hour(*job, (air,), bearing, u.one(17))
-    given = dealt(air, 200)
+    given = assign_hours(air, 200)
     (hour,) = np.flatnonzero((air.temperature == given.temperature[17, 0]) & (air.ratio == given.ratio[17, 0])
                              & (air.wind == given.wind[17, 0]))  # fmt: skip
     assert grid.drop["seats"][0, hour] == pytest.approx(printed.drop["seats"][17, 0], abs=1e-12)
@@ -83,14 +83,14 @@ def test_what_knowing_is_worth_against_solving_again_with_it_known(demo, climate
     project, laid, line = line_of(demo)
     u = unknowns.draws()
     spray = spray_of(project.patios[0], laid, line)
-    air = dealt(by_name(demo, climate, name), len(u.wind))
+    air = assign_hours(by_name(demo, climate, name), len(u.wind))
     case = case_of(
         project.patios[0], laid, spray, project.plumbing, (air,), project.place.bearing, u
     )  # fmt: skip
 
     def seats(case: Case) -> np.ndarray:
         answer = balance.balance(case)
-        return Footprint(case, answer).found().drop["seats"]
+        return PlaceAir(case, answer).found().drop["seats"]
 
     def held_at(**known: float) -> float:
         moved = replace(case, **{name: np.full_like(getattr(case, name), v) for name, v in known.items()})
@@ -99,7 +99,7 @@ def test_what_knowing_is_worth_against_solving_again_with_it_known(demo, climate
 
     drop = seats(case)
     whole = _width(drop[:, 0])
-    told = {one.name: one.left for one in worth(case, drop)}
+    told = {one.name: one.left for one in information_value(case, drop)}
     sixths = (np.arange(6) + 0.5) / 6
     ways = np.quantile(case.wind_toward % (2 * np.pi), sixths)
     for name, values in (("wind", np.quantile(case.wind, sixths)), ("wind_toward", ways)):
@@ -115,16 +115,16 @@ def test_nothing_is_told_of_what_tells_nothing():
     project, laid, line = line_of("courtyard")
     u = unknowns.draws()
     spray = spray_of(project.patios[0], laid, line)
-    air = dealt(by_name("courtyard", "el-paso", "hot"), 200)
+    air = assign_hours(by_name("courtyard", "el-paso", "hot"), 200)
     case = case_of(project.patios[0], laid, spray, project.plumbing, (air,), 0.0, u)
     lefts = []
     for name in ("place", "surroundings", "profile", "humidity", "thrust", "opening", "layering"):
         column = getattr(u, name)
         drop = 5 + (column - column.min()) / np.ptp(column)
-        told = {one.name: one.left / _width(drop[:, 0]) for one in worth(case, drop)}
+        told = {one.name: one.left / _width(drop[:, 0]) for one in information_value(case, drop)}
         assert all(left > 0.85 for left in told.values()), name
         lefts += [told.get(thing, 1.0) for thing in ("wind_speed", "wind_direction", "wind", "openness")]
     assert np.mean(lefts) > 0.95
-    known = {one.name: one.left for one in worth(case, 5 + np.cos(case.wind_toward))}
+    known = {one.name: one.left for one in information_value(case, 5 + np.cos(case.wind_toward))}
     assert known["wind_direction"] < 0.1 * _width(np.cos(case.wind_toward[:, 0]))
     assert "wind_direction" in known and known["wind"] < 0.4 * _width(np.cos(case.wind_toward[:, 0]))

@@ -11,7 +11,7 @@ import pytest
 from mistcalc import cooling, design, files
 from mistcalc.cooling import balance, patio_air, unknowns, wind
 from mistcalc.cooling.case import Case, Spray, case_in, case_of, spray_of
-from mistcalc.cooling.ground import Ground, Opening, Strip
+from mistcalc.cooling.patio_geometry import NozzleRow, Opening, PatioGeometry
 from mistcalc.model.results import FATES, PLACES
 from mistcalc.physics import air
 from tests import builders
@@ -20,13 +20,15 @@ from tests.builders import plumbing
 WINDS = np.array([[0.0, 0.5, 1.0, 2.0]])
 
 
-def porch() -> Ground:
+def porch() -> PatioGeometry:
     """6 x 4 x 3 m, one long side closed (14 m of open edge), ten nozzles 24 in apart along the other."""
     corners = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)]
     outward = [(0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)]
     sides = list(zip(corners, [*corners[1:], corners[0]], strict=True))
-    strip = Strip("A", (0.2, 0.15), (1.0, 0.0), (0.0, 1.0), tuple(0.6096 * i for i in range(10)), 0.15, 3.85)
-    return Ground(
+    strip = NozzleRow(
+        "A", (0.2, 0.15), (1.0, 0.0), (0.0, 1.0), tuple(0.6096 * i for i in range(10)), 0.15, 3.85
+    )
+    return PatioGeometry(
         volume=72.0,
         height=3.0,
         clear_height=3.0,
@@ -67,7 +69,7 @@ def plain() -> unknowns.Unknowns:
     """Middle draw with the plume's textbook constants."""
     textbook = {"profile": 1.0, "drop_size": 1.0, "thrust": 1.0, "entrainment": 0.08}
     return dataclasses.replace(
-        unknowns.middle(), **{name: np.array([[value]]) for name, value in textbook.items()}
+        unknowns.central_values(), **{name: np.array([[value]]) for name, value in textbook.items()}
     )
 
 
@@ -100,8 +102,8 @@ def courtyard():
     project = files.parse_project(files.example_text("courtyard"), "courtyard")
     weather = files.read_climate(files.climate_path("el-paso", None))
     laid, _ = design.lay(project.patios[0])
-    line, _ = design.plumb(project.plumbing, (laid,))
-    return project, laid, line, design.site.year(weather, project.place)
+    line, _ = design.solve_line(project.plumbing, (laid,))
+    return project, laid, line, design.outdoor_air.year(weather, project.place)
 
 
 def hours(year, chosen: slice):
@@ -133,7 +135,7 @@ def test_wind_leaves_by_the_first_side_it_meets():
     ground = porch()
     strip = ground.strips[0]
     ways = np.array([np.pi / 2, -np.pi / 2, 0.0])
-    out = wind.way_out(strip, 2.8, ground, ways)
+    out = wind.exit_distance(strip, 2.8, ground, ways)
     assert np.isinf(out[0])  # toward the house: the wall stops it
     assert out[1] == pytest.approx(0.15)  # back over the edge behind the tube
     assert out[2] == pytest.approx(6.0 - 3.0)
@@ -199,7 +201,7 @@ def test_every_nozzle_counts():
 def test_an_afternoon_tells_how_still_air_lies_and_what_fans_make_of_it():
     project, laid, line, year = courtyard()
     start = 24 * 190 + 15
-    (noon,) = cooling.afternoons(
+    (noon,) = cooling.afternoon_cooling(
         project.patios[0], laid, line, project.plumbing, (hours(year, slice(start, start + 1)),),
         project.place.bearing, unknowns.draws(40),
     )  # fmt: skip

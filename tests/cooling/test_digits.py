@@ -19,7 +19,7 @@ import numpy as np
 import pytest
 
 from mistcalc.cooling import balance, unknowns
-from mistcalc.cooling.places import Footprint
+from mistcalc.cooling.place_air import PlaceAir
 from tests.cooling.test_balance import case
 
 WEATHERS = {"desert": (40.0, 0.15), "humid": (33.0, 0.60)}
@@ -32,7 +32,7 @@ def outputs() -> dict[str, list[float]]:
         u = unknowns.draws(40)
         c = case(*weather, u, np.array([[0.1, 0.8]]))
         found = balance.balance(c)
-        seats = Footprint(c, found).found().drop["seats"]
+        seats = PlaceAir(c, found).found().drop["seats"]
         mixed = c.outdoors.temperature - found.patio.temperature
         few = [
             np.asarray(x)[[0, 7, 19]]

@@ -9,10 +9,10 @@ import pytest
 
 from mistcalc import design, files
 from mistcalc.cooling import unknowns
+from mistcalc.cooling.airflow import patio_airflow
 from mistcalc.cooling.balance import balance
-from mistcalc.cooling.currents import currents
-from mistcalc.cooling.layers import air_at
-from mistcalc.cooling.places import Footprint
+from mistcalc.cooling.place_air import PlaceAir
+from mistcalc.cooling.stratification import air_at
 from mistcalc.errors import InputErrors
 from mistcalc.model.project import Project, TypedAfternoon
 from mistcalc.model.results import PLACES, Cooling
@@ -95,7 +95,7 @@ def test_two_thousand_nozzles(speed):
         spray=dataclasses.replace(c.spray, nozzles=2000, spacing=0.0126),
     )
     found = balance(c)
-    told = Footprint(c, found).found()
+    told = PlaceAir(c, found).found()
     assert all(np.all(np.isfinite(x)) for x in (*told.drop.values(), found.carried))
     assert np.all(found.patio.temperature < c.outdoors.temperature)
     if speed < 10:
@@ -107,6 +107,6 @@ def test_a_seat_outside_the_patio_gets_no_plume():
     c = case(38.0, 0.2, unknowns.draws(5), np.array([[0.5]]))
     c = dataclasses.replace(c, ground=dataclasses.replace(c.ground, seats=((40.0, 40.0),)))
     found = balance(c)
-    told = Footprint(c, found).found()
-    held = currents(c.ground).at("held_seats", c.wind_toward)[0]
+    told = PlaceAir(c, found).found()
+    held = patio_airflow(c.ground).at("held_seats", c.wind_toward)[0]
     assert np.array_equal(told.drop["seats"], c.outdoors.temperature - air_at(c, found, held).temperature)

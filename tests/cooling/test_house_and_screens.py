@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from mistcalc import files
-from mistcalc.cooling.currents import currents
-from mistcalc.cooling.ground import Ground, ground, inside_of
+from mistcalc.cooling.airflow import patio_airflow
+from mistcalc.cooling.patio_geometry import PatioGeometry, geometry_of, inside_of
 from mistcalc.layout import lay
 from mistcalc.model.project import House, Patio
 from tests.files.test_around_the_patio import PATIO
@@ -27,11 +27,11 @@ def patio_of(*runs: str, more: str = "", after: str = "") -> Patio:
     return files.parse_project(text + after).patios[0]
 
 
-def ground_of(patio: Patio) -> Ground:
-    return ground(patio, lay(patio))
+def ground_of(patio: Patio) -> PatioGeometry:
+    return geometry_of(patio, lay(patio))
 
 
-def boxes(found: Ground) -> set[Box]:
+def boxes(found: PatioGeometry) -> set[Box]:
     """(x0, y0, x1, y1) of every block, to the millimetre."""
     out = set()
     for block in found.house:
@@ -71,7 +71,7 @@ def test_a_wall_with_no_house_behind_it_has_its_thickness_and_an_answer():
                  more='house = { past_start = "0 m", past_end = "0 m", depth = "1 mm" }')
     )  # fmt: skip
     assert boxes(found) == {(0, 3, 6, 3.2)}
-    assert np.all(np.isfinite(currents(found).purge))
+    assert np.all(np.isfinite(patio_airflow(found).purge))
 
 
 def test_court_has_a_house_behind_each_run_and_in_its_outer_corner():
@@ -119,7 +119,7 @@ def test_breezeway_has_wings_alone_and_lets_air_through():
     assert len(found.walls) == 2
 
 
-def open_length(ground: Ground) -> float:
+def open_length(ground: PatioGeometry) -> float:
     """m of open side, in plan."""
     return sum(float(np.hypot(*np.subtract(*opening.side))) for opening in ground.openings)
 

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from mistcalc.cooling import balance, unknowns
 from mistcalc.cooling.case import Case
-from mistcalc.cooling.layers import air_at
-from mistcalc.cooling.places import Fan, Footprint
+from mistcalc.cooling.place_air import Fan, PlaceAir
+from mistcalc.cooling.stratification import air_at
 from mistcalc.physics import air, nozzle
 from tests.cooling.test_balance import case, plain
 
@@ -44,7 +44,7 @@ def never_above_outdoors_nor_below_the_wet_bulb(weather) -> None:
     found = balance.balance(c)
     out = c.outdoors
     wet = air.wet_bulb(out.temperature, out.ratio, out.air_pressure)
-    there = Footprint(c, found).found()
+    there = PlaceAir(c, found).found()
     for t in (
         found.patio.temperature,
         *(air_at(c, found, held, height).temperature for held in (0.0, 3.0) for height in (0.0, 2.9)),
@@ -144,12 +144,12 @@ def test_fans_flatten_the_places_and_bring_in_no_air():
     found = balance.balance(c)
 
     def spread(fans):
-        drops = np.stack(list(Footprint(c, found, fans).found().drop.values()))
+        drops = np.stack(list(PlaceAir(c, found, fans).found().drop.values()))
         return float(np.median(np.ptp(drops, axis=0)))
 
     one, all_over = (Fan((3.0, 2.0), reach, 1.0) for reach in (1.5, 10.0))
     assert spread((one,)) <= spread(()) and spread(()) > 0.1
     assert spread((all_over,)) == 0.0
     mixed = c.outdoors.temperature - found.patio.temperature
-    stirred = Footprint(c, found, (all_over,)).found().drop
+    stirred = PlaceAir(c, found, (all_over,)).found().drop
     assert all(np.array_equal(drop, mixed) for drop in stirred.values())

@@ -46,7 +46,7 @@ def test_shares_name_what_really_drives():
 
 
 def test_middle_is_one_draw():
-    assert {c.shape for c in unknowns.middle().columns().values()} == {(1, 1)}
+    assert {c.shape for c in unknowns.central_values().columns().values()} == {(1, 1)}
 
 
 def test_an_unstated_drop_size_has_the_wider_band_of_its_correlation():

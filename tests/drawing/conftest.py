@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from mistcalc.drawing import flow, frame, symbols
+from mistcalc.drawing import frame, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box, along, largest_empty
 from mistcalc.drawing.labels import Tag, place_tags
-from mistcalc.drawing.ladder import Rung, dimension, draw_ladder
+from mistcalc.drawing.running_dimensions import Rung, dimension, draw_running_dimensions
 from mistcalc.drawing.sheet import (
     BOLD,
     JOIST_PEN,
@@ -60,7 +60,7 @@ def run_a(view: View, names: list[Text]) -> tuple[list[Item], list[Box]]:
     base = (datum[0], datum[1] - 9)
     rungs = [Rung(p, feet(12 * (3 + 2 * i)), f"{12 * (3 + 2 * i)} in") for i, p in enumerate(at)]
     end = view.paper((38 * FT, 0))
-    ladder = draw_ladder(rungs, datum, base, 0, -90, (0, end[0] - datum[0] - 2.5), view=view)
+    ladder = draw_running_dimensions(rungs, datum, base, 0, -90, (0, end[0] - datum[0] - 2.5), view=view)
     items += ladder.items
     items += symbols.origin(base, view)
     items.append(dimension(datum, end, (datum[0], datum[1] - 45), 0, "check 38'-0\"", view=view))
@@ -95,7 +95,9 @@ def run_b(view: View, names: list[Text]) -> tuple[list[Item], list[Box]]:
     base = (datum[0] + 18.4, datum[1])
     rungs = [Rung(p, feet(i), f"{i} in") for i, p in zip(inches, at, strict=True)]
     blocked = [(40.0, 42.0), (75.0, 76.0)]
-    ladder = draw_ladder(rungs, datum, base, 90, 0, (0, view.length(21 * FT)), blocked, 14.0, view=view)
+    ladder = draw_running_dimensions(
+        rungs, datum, base, 90, 0, (0, view.length(21 * FT)), blocked, 14.0, view=view
+    )
     items += ladder.items
     items += symbols.origin(base, view)
     items += symbols.datum((base[0], datum[1] - 3.2), 90, view)
@@ -187,15 +189,15 @@ def strip_words(number: str, count: str) -> frame.TitleBlock:
         "FOR ROUGH-IN", "This set", "7KM 4Q2", "Same code on every sheet and on the phone.",
         "Invented lane", "An invented courtyard lid, 38 ft and 21 ft.",
         (
-            frame.Section(
+            frame.StripSection(
                 "WE ASSUMED",
                 tuple(
-                    flow.Paragraph(text, sign="–", indent=3)
+                    text_and_tables.Paragraph(text, sign="–", indent=3)
                     for text in ("Joists 16 in o.c.", "Plaster 7/8 in", "Hole 1 in; 3/4 in clear of members")
                 ),
                 "and {n} more",
             ),
-            frame.Section("BEFORE YOU DRILL", (flow.Paragraph("Test with water, never with gas."),)),
+            frame.StripSection("BEFORE YOU DRILL", (text_and_tables.Paragraph("Test with water, never with gas."),)),
         ),
         (("Rev", "Date", "For"), ("A", "2026-05-04", "rough-in"), ("", "", "")),
         (("Drawn", "mistcalc"), ("Checked", ""), ("Scale", "1:48"), ("Print", "11 x 17, 100 %")),
@@ -220,43 +222,45 @@ def plan_sheet() -> Sheet:
         for i in range(3)
     ]
     notes = [
-        flow.heading("SET OUT"),
-        flow.Paragraph("Hook the tape at datum A and pull east.", sign="1", indent=5),
-        flow.Paragraph(
+        text_and_tables.heading("SET OUT"),
+        text_and_tables.Paragraph("Hook the tape at datum A and pull east.", sign="1", indent=5),
+        text_and_tables.Paragraph(
             "Read the big number. It is always from the datum, never from the last mark.", sign="2", indent=5
         ),
-        flow.heading("WHAT THE SIGNS MEAN"),
-        flow.Paragraph("Mark: drill 1 in hole here", sign=symbols.mark, indent=10, before=2.5),
-        flow.Paragraph("Light", sign=symbols.light, indent=10, before=2.5),
-        flow.Paragraph("Look at note 1", sign=lambda at: symbols.warning(at, 1), indent=10, before=3),
+        text_and_tables.heading("WHAT THE SIGNS MEAN"),
+        text_and_tables.Paragraph("Mark: drill 1 in hole here", sign=symbols.mark, indent=10, before=2.5),
+        text_and_tables.Paragraph("Light", sign=symbols.light, indent=10, before=2.5),
+        text_and_tables.Paragraph(
+            "Look at note 1", sign=lambda at: symbols.warning(at, 1), indent=10, before=3
+        ),
     ]
-    items += flow.flow(notes, columns).items
+    items += text_and_tables.flow_text(notes, columns).items
     return Sheet(paper.width, paper.height, tuple(items), "Lid plan, marks", "R-1")
 
 
 def table_sheet() -> Sheet:
     paper = frame.PAPERS["11x17"]
     columns = (
-        flow.Column(12, "Done", "middle"),
-        flow.Column(14, "Mark", "middle", 3.5, True),
-        flow.Column(30, "FROM DATUM", "right", 3.5, True),
-        flow.Column(20, "inches", "right"),
-        flow.Column(16, "mm", "right"),
-        flow.Column(38, "Next to it"),
-        flow.Column(26, "Measured"),
-        flow.Column(28, "After plaster", "right", heavy=True),
+        text_and_tables.TableColumn(12, "Done", "middle"),
+        text_and_tables.TableColumn(14, "Mark", "middle", 3.5, True),
+        text_and_tables.TableColumn(30, "FROM DATUM", "right", 3.5, True),
+        text_and_tables.TableColumn(20, "inches", "right"),
+        text_and_tables.TableColumn(16, "mm", "right"),
+        text_and_tables.TableColumn(38, "Next to it"),
+        text_and_tables.TableColumn(26, "Measured"),
+        text_and_tables.TableColumn(28, "After plaster", "right", heavy=True),
     )
-    rows = [flow.Row(span="RUN A", words="from DATUM A, face of west wall framing, pull east.")]
+    rows = [text_and_tables.Row(span="RUN A", words="from DATUM A, face of west wall framing, pull east.")]
     for i in range(18):
         along_ = 36 + 24 * i
         warn = (
-            flow.Cell("4 in past joist", lambda at: symbols.warning(at, 1), 7)
+            text_and_tables.Cell("4 in past joist", lambda at: symbols.warning(at, 1), 7)
             if i == 6
             else "4 in past joist"
         )
-        done = flow.Cell(sign=symbols.tick_box)
+        done = text_and_tables.Cell(sign=symbols.tick_box)
         rows.append(
-            flow.Row(
+            text_and_tables.Row(
                 (
                     done,
                     f"A{i + 1}",
@@ -272,7 +276,7 @@ def table_sheet() -> Sheet:
     zone = paper.zone.grown(-5)
     items: list[Item] = [*frame.border(paper), *frame.strip(paper, strip_words("R-2", "2 of 2"))[0]]
     items.append(Text((zone.left, zone.top - 5), "MARKS TABLE", 5.0, True))
-    items += flow.table(columns, rows, (zone.left, zone.top - 10), zone.bottom).items
+    items += text_and_tables.table(columns, rows, (zone.left, zone.top - 10), zone.bottom).items
     section = View("section", 2, (zone.right - 70, 120.0))
     joist = tuple(section.paper(p) for p in ((0, 0), (0.0381, 0), (0.0381, 0.14), (0, 0.14)))
     items += shown_in(section, [Polyline(joist, True, hatch=Hatch(), layer="FRAME", pen=BOLD)])

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from mistcalc.drawing import flow, frame, symbols
+from mistcalc.drawing import frame, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box
-from mistcalc.drawing.ladder import Rung, draw_ladder
+from mistcalc.drawing.running_dimensions import Rung, draw_running_dimensions
 from mistcalc.drawing.sheet import Circle, Dimension, Polyline, Text
 
 from .conftest import strip_words
@@ -52,8 +52,8 @@ def test_the_bar_is_as_long_as_its_caption_says():
 
 sections = st.lists(
     st.builds(
-        lambda head, lines: frame.Section(
-            head, tuple(flow.Paragraph(t, sign="–", indent=3) for t in lines), "and {n} more"
+        lambda head, lines: frame.StripSection(
+            head, tuple(text_and_tables.Paragraph(t, sign="–", indent=3) for t in lines), "and {n} more"
         ),
         st.text(min_size=1, max_size=40),
         st.lists(st.text(min_size=1, max_size=300), min_size=1, max_size=12),
@@ -65,7 +65,11 @@ sections = st.lists(
 @settings(max_examples=25, deadline=None)
 @given(sections, st.text(max_size=200), st.sampled_from(sorted(frame.PAPERS)))
 @example([], "0" * 400, "letter")
-@example([frame.Section("HEAD", (flow.Paragraph("W " * 200),) * 30, "and {n} more")], "W" * 400, "A4")
+@example(
+    [frame.StripSection("HEAD", (text_and_tables.Paragraph("W " * 200),) * 30, "and {n} more")],
+    "W" * 400,
+    "A4",
+)
 def test_the_strip_holds_any_words_and_hands_back_what_has_no_room(parts, words, name):
     paper = frame.PAPERS[name]
     block = replace(
@@ -91,13 +95,14 @@ def test_the_strip_holds_any_words_and_hands_back_what_has_no_room(parts, words,
     shown = "".join("".join(i.text.split()) for i in items if isinstance(i, Text))
     for paragraph in given_:
         if paragraph not in left_over:
-            assert "".join("".join(flow.fonts.wrap(paragraph.text, 2.5, 400)).split()) in shown
+            assert "".join("".join(text_and_tables.fonts.wrap(paragraph.text, 2.5, 400)).split()) in shown
 
 
 def test_an_overfull_strip_says_how_many_are_missing():
-    many = tuple(flow.Paragraph(f"assumption number {i}") for i in range(60))
+    many = tuple(text_and_tables.Paragraph(f"assumption number {i}") for i in range(60))
     block = replace(
-        strip_words("R-1", "1 of 2"), sections=(frame.Section("WE ASSUMED", many, "and {n} more on R-2"),)
+        strip_words("R-1", "1 of 2"),
+        sections=(frame.StripSection("WE ASSUMED", many, "and {n} more on R-2"),),
     )
     items, left_over = frame.strip(frame.PAPERS["11x17"], block)
     assert 0 < len(left_over) < 60
@@ -107,16 +112,16 @@ def test_an_overfull_strip_says_how_many_are_missing():
 @given(st.lists(st.text(min_size=1, max_size=200), min_size=1, max_size=25))
 def test_columns_keep_order_and_lose_nothing(texts):
     columns = [Box(0, 0, 50, 60), Box(55, 0, 105, 60)]
-    paragraphs = [flow.Paragraph(text) for text in texts]
-    drawn = flow.flow(paragraphs, columns)
+    paragraphs = [text_and_tables.Paragraph(text) for text in texts]
+    drawn = text_and_tables.flow_text(paragraphs, columns)
     assert paragraphs[len(paragraphs) - len(drawn.left_over) :] == list(drawn.left_over)
     # a label's rectangle begins 0.02 of its height above its capitals: 0.05 mm
     assert all(any(c.grown(0.06).holds(i.box()) for c in columns) for i in drawn.items if i.text.strip())
 
 
 def test_a_heading_is_not_left_alone_at_the_foot():
-    drawn = flow.flow(
-        [flow.Paragraph("x"), flow.heading("HEAD"), flow.Paragraph("y")],
+    drawn = text_and_tables.flow_text(
+        [text_and_tables.Paragraph("x"), text_and_tables.heading("HEAD"), text_and_tables.Paragraph("y")],
         [Box(0, 0, 50, 13), Box(60, 0, 110, 13)],
     )
     where = {item.text: item.at[0] for item in drawn.items if isinstance(item, Text)}
@@ -124,12 +129,19 @@ def test_a_heading_is_not_left_alone_at_the_foot():
 
 
 def test_a_table_runs_on_over_sheets_row_by_row():
-    columns = (flow.Column(12, "Done"), flow.Column(20, "Mark"), flow.Column(30, "After plaster", heavy=True))
-    rows = [flow.Row((flow.Cell(sign=symbols.tick_box), f"A{i}", "3'-0\"")) for i in range(40)]
-    rows.insert(12, flow.Row(span="RUN B", words="from datum B"))
+    columns = (
+        text_and_tables.TableColumn(12, "Done"),
+        text_and_tables.TableColumn(20, "Mark"),
+        text_and_tables.TableColumn(30, "After plaster", heavy=True),
+    )
+    rows = [
+        text_and_tables.Row((text_and_tables.Cell(sign=symbols.tick_box), f"A{i}", "3'-0\""))
+        for i in range(40)
+    ]
+    rows.insert(12, text_and_tables.Row(span="RUN B", words="from datum B"))
     shown, start, rounds = [], 0, 0
     while start < len(rows):
-        drawn = flow.table(columns, rows[start:], (0, 100), 0)
+        drawn = text_and_tables.table(columns, rows[start:], (0, 100), 0)
         assert drawn.rows > 0 and drawn.bottom >= -1e-6
         names = [i.text for i in drawn.items if isinstance(i, Text) and i.text.startswith(("A", "RUN"))]
         shown += [name for name in names if name != "After plaster"]
@@ -139,12 +151,20 @@ def test_a_table_runs_on_over_sheets_row_by_row():
 
 
 def test_a_span_is_never_last_on_a_sheet():
-    rows = [flow.Row((str(i),)) for i in range(12)] + [flow.Row(span="RUN B"), flow.Row(("12",))]
-    assert flow.table((flow.Column(20, "Mark"),), rows, (0, 100), 0).rows == 12
+    rows = [text_and_tables.Row((str(i),)) for i in range(12)] + [
+        text_and_tables.Row(span="RUN B"),
+        text_and_tables.Row(("12",)),
+    ]
+    assert text_and_tables.table((text_and_tables.TableColumn(20, "Mark"),), rows, (0, 100), 0).rows == 12
 
 
 def test_cells_shorten_what_does_not_fit():
-    drawn = flow.table((flow.Column(20, "Mark"),), [flow.Row(("a very long name indeed",))], (0, 50), 0)
+    drawn = text_and_tables.table(
+        (text_and_tables.TableColumn(20, "Mark"),),
+        [text_and_tables.Row(("a very long name indeed",))],
+        (0, 50),
+        0,
+    )
     (cell,) = [i for i in drawn.items if isinstance(i, Text) and i.text.startswith("a")]
     assert cell.text.endswith("…") and cell.box().right <= 20
 
@@ -159,7 +179,9 @@ def test_ladders_read_from_below_or_from_the_right_whichever_way_they_run(direct
     n = cos(radians(outward)), sin(radians(outward))
     at = [(200 + d[0] * s, 150 + d[1] * s) for s in (20, 29, 38, 47, 56)]
     rungs = [Rung(point, f"{i + 3}'-0\"", f"{36 + 12 * i} in") for i, point in enumerate(at)]
-    drawn = draw_ladder(rungs, (200, 150), (200 + 9 * n[0], 150 + 9 * n[1]), direction, outward, (0, 100))
+    drawn = draw_running_dimensions(
+        rungs, (200, 150), (200 + 9 * n[0], 150 + 9 * n[1]), direction, outward, (0, 100)
+    )
     assert drawn.placed.how == "moved"
     texts = [text for item in drawn.items if isinstance(item, Dimension) for text in item.writing]
     assert len(texts) == 10
@@ -220,10 +242,10 @@ def test_a_range_shape_runs_through_its_four_values_and_refuses_disorder():
 def test_words_that_lead_to_a_list_are_never_left_at_the_foot():
     """A sentence and a head lead to the first row: where the row finds no room all three go over."""
     led = (
-        flow.Paragraph("Of the width", keep=True),
-        flow.heading("What narrows it:"),
-        flow.Paragraph("This"),
+        text_and_tables.Paragraph("Of the width", keep=True),
+        text_and_tables.heading("What narrows it:"),
+        text_and_tables.Paragraph("This"),
     )
-    whole = flow.flow(led, [Box(0.0, 0.0, 80.0, 100.0)])
+    whole = text_and_tables.flow_text(led, [Box(0.0, 0.0, 80.0, 100.0)])
     assert whole.left_over == ()
-    assert flow.flow(led, [Box(0.0, whole.bottom + 1.0, 80.0, 100.0)]).left_over == led
+    assert text_and_tables.flow_text(led, [Box(0.0, whole.bottom + 1.0, 80.0, 100.0)]).left_over == led

@@ -23,7 +23,7 @@ from mistcalc.drawing.labels import (
     SHORT,
     SYMBOL_GAP,
     TEXT_GAP,
-    Block,
+    LabelExtent,
     Tag,
     fits,
     place_ladder,
@@ -78,7 +78,7 @@ def test_labels_keep_order_and_out_of_blocked_stretches(gaps, stretches):
 def test_blocked_stretches_cost_no_more_than_trying_every_combination(gaps, start, size):
     """Against all combinations of places 0.25 mm apart, up to three labels and one blocked stretch."""
     axes = np.cumsum(gaps).astype(float)
-    block = Block(2.0, 3.0)
+    block = LabelExtent(2.0, 3.0)
     moves = np.arange(-48, 49) * 0.25
     grid = np.meshgrid(*(axis + moves for axis in axes), indexing="ij")
     good = np.ones(grid[0].shape, bool)

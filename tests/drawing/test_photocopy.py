@@ -51,9 +51,11 @@ def test_distances_names_and_code_can_be_told_apart_after_two_copies(sheets, tmp
     fresh = rasterise(pdf.write([sheet]), tmp_path, DOTS)
     copy = np.asarray(copied(Image.fromarray(fresh), share))
     wanted = [
-        t for t in sheet.simple() if isinstance(t, Text) and t.bold and t.layer in ("DIM-MARK", "MARK-NAME")
+        t
+        for t in sheet.primitives()
+        if isinstance(t, Text) and t.bold and t.layer in ("DIM-MARK", "MARK-NAME")
     ]
-    wanted += [t for t in sheet.simple() if isinstance(t, Text) and t.text == "7KM 4Q2"]
+    wanted += [t for t in sheet.primitives() if isinstance(t, Text) and t.text == "7KM 4Q2"]
     assert len(wanted) >= 28 + 28 + 1
     originals = [patch(fresh, text, DOTS, sheet.height) for text in wanted]
     for text in wanted:

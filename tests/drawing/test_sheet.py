@@ -110,7 +110,7 @@ def test_a_slanting_line_is_covered_by_small_boxes():
 
 
 def texts(sheet):
-    return [item for item in sheet.simple() if isinstance(item, Text)]
+    return [item for item in sheet.primitives() if isinstance(item, Text)]
 
 
 def test_no_label_of_the_demonstration_meets_another_or_a_thick_line(sheets):
@@ -135,7 +135,7 @@ def test_no_label_of_the_demonstration_meets_another_or_a_thick_line(sheets):
 def test_the_demonstration_keeps_the_rules_of_site_paper(sheets):
     """Black and white only, nothing thinner than 0.18, no writing under 2.5, all on the sheet."""
     for sheet in sheets:
-        for item in sheet.simple():
+        for item in sheet.primitives():
             assert item.layer in LAYERS
             assert item.pen.ink in ("#000000", "#ffffff")
             assert getattr(item, "fill", None) in (None, "#000000", "#ffffff")
@@ -163,7 +163,7 @@ def test_masks_are_painted_over_thin_lines_and_under_everything_else():
 
 def test_drawing_a_sheet_loads_no_writer_library():
     code = (
-        "import sys; from mistcalc.drawing import frame, labels, ladder, svg; "
+        "import sys; from mistcalc.drawing import frame, labels, running_dimensions, svg; "
         "print([name for name in ('reportlab', 'ezdxf', 'pandas', 'scipy') if name in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

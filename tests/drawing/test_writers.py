@@ -54,7 +54,7 @@ HOSTILE = (
 
 def written(sheet: Sheet) -> Counter[str]:
     """Letters the sheet holds, without spaces."""
-    return Counter("".join("".join(t.text.split()) for t in sheet.simple() if isinstance(t, Text)))
+    return Counter("".join("".join(t.text.split()) for t in sheet.primitives() if isinstance(t, Text)))
 
 
 def svg_texts(document: str) -> list[str]:

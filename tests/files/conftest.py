@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from mistcalc.files import whole
+from mistcalc.files import atomic_write
 from tests.breaking import put
 
 
@@ -17,7 +17,7 @@ from tests.breaking import put
 def steps(request, monkeypatch) -> str:
     """The swap as this system does it, and as one without such a call does."""
     if request.param == "in two steps":
-        monkeypatch.setattr(whole, "_exchanged", lambda one, other: False)
+        monkeypatch.setattr(atomic_write, "_exchanged", lambda one, other: False)
     elif not can_exchange():
         pytest.skip("this system swaps in two steps")
     return request.param

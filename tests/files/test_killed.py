@@ -16,7 +16,7 @@ from typing import NamedTuple
 import pytest
 
 from mistcalc import files
-from mistcalc.model.site import SiteEntry
+from mistcalc.model.site_log import SiteEntry
 from mistcalc.page import store
 from tests.breaking import calls_of, fork, hidden, killed_at, put, revision_of
 
@@ -111,7 +111,9 @@ PROJECT = "0123456789abcdef"
 
 def readings(hour: int) -> list[SiteEntry]:
     when = f"2027-03-01T{hour:02d}:00"
-    return list(files.readings_of(when, [("watch gauge", "40 psi"), ("watch tube", "70 degF")], "typed"))
+    return list(
+        files.entries_from_typed(when, [("watch gauge", "40 psi"), ("watch tube", "70 degF")], "typed")
+    )
 
 
 def a_project(place: Path) -> None:

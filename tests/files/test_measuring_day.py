@@ -12,8 +12,8 @@ import pytest
 
 from mistcalc import words
 from mistcalc.errors import InputErrors
-from mistcalc.files import example_text, is_day, parse_project, read_day
-from mistcalc.files.day_values import ahead, span, wind
+from mistcalc.files import example_text, is_measuring_day, parse_project, read_measuring_day
+from mistcalc.files.measuring_day.values import ahead, span, wind
 from mistcalc.model.measuring_day import OUTSIDE
 
 PROJECT = parse_project(example_text("courtyard"), "courtyard")
@@ -73,7 +73,7 @@ def folder(tmp_path):
 
 
 def read(path: Path):
-    return read_day(path, PROJECT)
+    return read_measuring_day(path, PROJECT)
 
 
 def mistakes(path: Path) -> str:
@@ -325,8 +325,8 @@ def test_what_is_no_table_at_all(raw, folder):
 
 
 def test_files_that_are_days():
-    assert is_day("a.csv") and is_day("A.TSV") and is_day("a.toml")
-    assert not is_day("courtyard.site.jsonl") and not is_day("monday.txt")
+    assert is_measuring_day("a.csv") and is_measuring_day("A.TSV") and is_measuring_day("a.toml")
+    assert not is_measuring_day("courtyard.site.jsonl") and not is_measuring_day("monday.txt")
 
 
 def test_single_values():

@@ -7,8 +7,8 @@ import re
 import pytest
 
 from mistcalc import files, units
-from mistcalc.files import defaults
-from mistcalc.files.schema import ROOT, Leaf, Many, Table
+from mistcalc.files.project import dependent_defaults
+from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
 
 
 @pytest.fixture(scope="module")
@@ -16,14 +16,14 @@ def page(repository) -> str:
     return (repository / "docs" / "project-file.md").read_text("utf-8")
 
 
-def tables(entry: Table | Many, path: tuple[str, ...] = ()):
-    table = entry.table if isinstance(entry, Many) else entry
+def tables(entry: TableSpec | TableListSpec, path: tuple[str, ...] = ()):
+    table = entry.table if isinstance(entry, TableListSpec) else entry
     if path:
-        yield (f"[[{'.'.join(path)}]]" if isinstance(entry, Many) else f"[{'.'.join(path)}]"), table
+        yield (f"[[{'.'.join(path)}]]" if isinstance(entry, TableListSpec) else f"[{'.'.join(path)}]"), table
     else:
         yield "At the top of the file", table
     for name, inner in table.keys.items():
-        if not isinstance(inner, Leaf):
+        if not isinstance(inner, ValueSpec):
             yield from tables(inner, (*path, name))
 
 
@@ -33,7 +33,7 @@ def test_every_key_has_its_row_with_its_default(page):
         heading = block.splitlines()[0]
         rows[heading] = {m[1]: m[0] for m in re.finditer(r"^\| `(\w+)` \|.*$", block, re.M)}
     for heading, table in tables(ROOT):
-        leaves = {name: leaf for name, leaf in table.keys.items() if isinstance(leaf, Leaf)}
+        leaves = {name: leaf for name, leaf in table.keys.items() if isinstance(leaf, ValueSpec)}
         assert set(rows[heading]) == set(leaves), heading
         for name, leaf in leaves.items():
             row = rows[heading][name]
@@ -49,7 +49,7 @@ def test_every_key_has_its_row_with_its_default(page):
 
 
 def test_clearances_are_the_ones_used(page):
-    for kind, (us, metric) in defaults.CLEARANCES.items():
+    for kind, (us, metric) in dependent_defaults.CLEARANCES.items():
         assert f"| `{kind}` | {us} | {metric} |" in page
 
 

@@ -7,8 +7,8 @@ import dataclasses
 import pytest
 
 from mistcalc import files, words
-from mistcalc.files.literal import quoted
-from mistcalc.model.judgement import CAUSES
+from mistcalc.files.project.value_writer import quoted
+from mistcalc.model.fault_priors import CAUSES
 from mistcalc.model.project import Tap
 from tests.files.test_project_mistakes import SMALL, mistakes, only
 from tests.line import houses

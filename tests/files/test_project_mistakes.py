@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from mistcalc import files, words
 from mistcalc.errors import InputErrors
-from mistcalc.files.text import MOST_BYTES
+from mistcalc.files.text.reading import MOST_BYTES
 
 SMALL = """\
 format = 1

@@ -63,7 +63,7 @@ def test_without_a_sample_the_afternoon_is_a_guess_that_says_so(run, depth, hot)
     assert place.climate is None
     assert [one.name for one in place.afternoons] == ["hot"]
     assert place.afternoons[0].dry_bulb == pytest.approx(hot, abs=0.01)
-    assert text.count("A GUESS") == 2 and all(name in text for name in files.samples())
+    assert text.count("A GUESS") == 2 and all(name in text for name in files.climate_sample_names())
 
 
 def test_metric_lengths_make_a_metric_file():

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mistcalc import files
-from mistcalc.files.scan import ScanError, scan
+from mistcalc.files.text.toml_positions import ScanError, locate_keys
 
 
 def leaves(value: Any, path: tuple = ()):
@@ -24,7 +24,7 @@ def leaves(value: Any, path: tuple = ()):
 
 def check_places(text: str) -> int:
     """All leaves are found; the text at each place is that value and nothing else."""
-    places, count = scan(text), 0
+    places, count = locate_keys(text), 0
     for path, value in leaves(tomllib.loads(text)):
         if path in places.items:
             start, end = places.items[path].value
@@ -52,7 +52,7 @@ def test_odd_but_legal_toml():
         "[[list.deep]]\nn = 1e3\n[[list.deep]]"
     )
     assert check_places(text) > 15
-    places = scan(text)
+    places = locate_keys(text)
     assert places.line(("list", 1, "deep", 1)) == text.count("\n") + 1
     assert places.line(("arr", 2, 1, "y")) == text[: text.index("{ y")].count("\n") + 1
     assert places.line(("list", 0, "sub", "missing")) == places.line(("list", 0, "sub"))
@@ -77,7 +77,7 @@ def test_any_text_ends_in_places_or_in_one_error(text):
         tomllib.loads(text)
     except tomllib.TOMLDecodeError:
         try:
-            scan(text)
+            locate_keys(text)
         except ScanError as stop:
             assert 0 <= stop.offset <= len(text)
     else:

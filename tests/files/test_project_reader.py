@@ -8,8 +8,8 @@ import math
 import pytest
 
 from mistcalc import files, units
-from mistcalc.files import defaults, schema
-from mistcalc.files.walk import default_of
+from mistcalc.files.project import dependent_defaults, schema
+from mistcalc.files.project.schema_reader import default_of
 from mistcalc.model.project import Datum, FixedMark, Framing, Joint
 from mistcalc.physics import pipe, strength
 
@@ -198,8 +198,8 @@ def test_project_from_a_path(tmp_path):
 
 
 def schema_leaves(entry, path=()):
-    table = entry.table if isinstance(entry, schema.Many) else entry
-    if isinstance(table, schema.Leaf):
+    table = entry.table if isinstance(entry, schema.TableListSpec) else entry
+    if isinstance(table, schema.ValueSpec):
         yield path, table
         return
     for name, inner in table.keys.items():
@@ -224,4 +224,4 @@ def test_schema_names_what_the_equations_know():
         "nozzle",
     }  # the fitting at a mark is not a person's to count
     assert set(schema.MATERIALS) == set(strength.materials())
-    assert set(defaults.CLEARANCES) == set(schema.OBSTACLES)
+    assert set(dependent_defaults.CLEARANCES) == set(schema.OBSTACLES)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from mistcalc import design, files, report, words
-from mistcalc.files.schema import MATERIALS
+from mistcalc.files.project.schema import MATERIALS
 from tests.files.test_project_mistakes import HOT, SMALL, only
 
 pytestmark = pytest.mark.thorough
@@ -57,7 +57,7 @@ ENDS = [
 @pytest.mark.parametrize(("key", "inside", "outside"), ENDS)
 def test_the_end_of_a_range_is_answered_and_past_it_is_told(key, inside, outside):
     job = design.run(files.parse_project(with_value(key, inside)), None)
-    assert report.plan_json(job) and report.summary(job)
+    assert report.plan_json(job) and report.job_summary_text(job)
     found = only(with_value(key, outside))
     assert found.code in ("out-of-range", "order", "date-far")
     said = words.say(found)

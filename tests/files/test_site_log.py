@@ -7,7 +7,14 @@ import pytest
 
 from mistcalc import words
 from mistcalc.errors import InputErrors
-from mistcalc.files import append_site_log, joined, parse_site_log, read_site_log, site_entry, site_log_path
+from mistcalc.files import (
+    append_site_log,
+    merge_logs,
+    parse_site_log,
+    read_site_log,
+    site_entry,
+    site_log_path,
+)
 from mistcalc.files.site_log import site_line
 
 PSI = 6894.757293168
@@ -106,7 +113,7 @@ def test_a_log_only_grows_and_takes_nothing_twice(tmp_path):
     first, second = parse_site_log(GOOD), parse_site_log(GOOD.replace("995", "990"))
     assert append_site_log(log, first) == first
     before = log.read_bytes()
-    assert append_site_log(log, joined([first, second, second])) == second
+    assert append_site_log(log, merge_logs([first, second, second])) == second
     assert log.read_bytes().startswith(before)
     assert read_site_log(log) == (*first, *second)
     assert append_site_log(log, first) == ()
@@ -130,7 +137,7 @@ def test_what_is_added_together_is_there_in_full_or_not_at_all(tmp_path, monkeyp
         raise OSError(28, "No space left on device")
 
     with monkeypatch.context() as patch, pytest.raises(OSError):
-        patch.setattr("mistcalc.files.whole.os.fsync", full)
+        patch.setattr("mistcalc.files.atomic_write.os.fsync", full)
         append_site_log(log, visit)
     assert log.read_text() == GOOD
     assert append_site_log(log, visit) == tuple(visit)
@@ -144,4 +151,4 @@ def test_a_broken_log_is_left_as_it_is(tmp_path):
         append_site_log(log, parse_site_log(GOOD.replace("995", "990")))
     assert log.read_text() == GOOD + "\n" + GOOD[:30]
     with pytest.raises(InputErrors):
-        joined([parse_site_log(GOOD), parse_site_log(GOOD.replace("08:00", "08:00Z"))])
+        merge_logs([parse_site_log(GOOD), parse_site_log(GOOD.replace("08:00", "08:00Z"))])

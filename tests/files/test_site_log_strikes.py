@@ -6,7 +6,7 @@ import pytest
 
 from mistcalc import design, files, words
 from mistcalc.errors import InputErrors
-from mistcalc.model.site import standing, strike_of
+from mistcalc.model.site_log import apply_strikes, strike_of
 
 
 def log(*rows):
@@ -32,14 +32,16 @@ def strike(value, **keys):
     ],
 )
 def test_the_line_named_counts_no_more_and_the_right_one_does(value):
-    found = standing(log(WRONG, RIGHT, strike(value, who="P")))
+    found = apply_strikes(log(WRONG, RIGHT, strike(value, who="P")))
     assert [e.value for e in found.kept] == ["995 psi"]
     assert [(s.entry.value, s.by.who) for s in found.struck] == [("95 psi", "P")]
     assert found.idle == ()
 
 
 def test_order_does_not_matter_since_logs_are_joined():
-    assert [e.value for e in standing(log(strike("2027-03-01T08:15 test gauge 95 psi"), WRONG)).kept] == []
+    assert [
+        e.value for e in apply_strikes(log(strike("2027-03-01T08:15 test gauge 95 psi"), WRONG)).kept
+    ] == []
 
 
 @pytest.mark.parametrize(
@@ -51,7 +53,7 @@ def test_order_does_not_matter_since_logs_are_joined():
     ],
 )
 def test_a_strike_that_meets_nothing_is_told_and_takes_nothing_away(value):
-    found = standing(log(WRONG, strike(value)))
+    found = apply_strikes(log(WRONG, strike(value)))
     assert len(found.kept) == 1 and found.struck == () and len(found.idle) == 1
     (said,) = map(words.say, design.struck_out(log(WRONG, strike(value))))
     assert value in said
@@ -59,23 +61,23 @@ def test_a_strike_that_meets_nothing_is_told_and_takes_nothing_away(value):
 
 def test_only_of_the_same_part_of_the_line():
     here, there = (("08:15", "test gauge", "95 psi", {"mark": zone}) for zone in ("north", "south"))
-    found = standing(log(here, there, strike("2027-03-01T08:15 test gauge 95 psi", mark="south")))
+    found = apply_strikes(log(here, there, strike("2027-03-01T08:15 test gauge 95 psi", mark="south")))
     assert [e.mark for e in found.kept] == ["north"]
 
 
 @pytest.mark.parametrize("value", [True, 17, "15'-0\""])
 def test_any_line_can_be_struck_by_the_text_we_write_for_it(value):
     (entry,) = log(("10:00", "drilled", value, {}))
-    found = standing((entry, *log(strike(strike_of(entry)))))
+    found = apply_strikes((entry, *log(strike(strike_of(entry)))))
     assert found.kept == () and len(found.struck) == 1
 
 
 def test_a_strike_can_be_struck():
     wrong_strike = strike("2027-03-01T08:15 test gauge 995 psi")
     again = ("09:05", "strike", "2027-03-01T09:00 strike 2027-03-01T08:15 test gauge 995 psi", {})
-    assert standing(log(RIGHT, wrong_strike)).kept == ()
+    assert apply_strikes(log(RIGHT, wrong_strike)).kept == ()
     for rows in ((RIGHT, wrong_strike, again), (again, wrong_strike, RIGHT)):
-        found = standing(log(*rows))
+        found = apply_strikes(log(*rows))
         assert [e.value for e in found.kept] == ["995 psi"] and found.idle == ()
 
 
@@ -85,7 +87,7 @@ def test_times_with_offsets_are_the_same_time():
         '{"when": "2027-03-01T16:00Z", "field": "strike", '
         '"value": "2027-03-01T08:15-07:00 test gauge 95 psi"}'
     )
-    assert standing((wrong, by)).kept == ()
+    assert apply_strikes((wrong, by)).kept == ()
 
 
 @pytest.mark.parametrize("value", ["test gauge 95 psi", "2027-03-01T08:15", "", 5, True])
@@ -98,13 +100,16 @@ def test_a_strike_that_names_no_line_is_refused(value):
 
 def test_what_was_struck_is_judged_no_more_and_is_shown():
     project = files.parse_project(files.example_text("courtyard"))
-    line, _ = design.plumb(project.plumbing, tuple(design.lay(patio)[0] for patio in project.patios))
-    plan, _ = design.shut_in(project, line, None)
+    line, _ = design.solve_line(project.plumbing, tuple(design.lay(patio)[0] for patio in project.patios))
+    plan, _ = design.project_pressure_test_plan(project, line, None)
     rows = [("08:00", "test start", "1000 psi", {}), ("08:00", "test tube", "70 degF", {})]
     rows += [("08:15", "test tube", "70 degF", {}), RIGHT, ("08:16", "test gauge", "95 psi", {})]
 
     def answers(entries):
-        return [f.code for f in design.judge_log(project.plumbing, line, project.place, plan, entries)[1]]
+        return [
+            f.code
+            for f in design.judge_pressure_tests(project.plumbing, line, project.place, plan, entries)[1]
+        ]
 
     assert answers(log(*rows)) == ["hold-test-leak"]
     mended = log(*rows, strike("2027-03-01T08:16 test gauge 95 psi", who="P"))

@@ -13,11 +13,11 @@ from typing import Literal
 
 import pytest
 
-from mistcalc.layout import rows
-from mistcalc.layout.chain import best_row
+from mistcalc.layout import uneven_rows
 from mistcalc.layout.geometry import plan_of
-from mistcalc.layout.marks import ladder
-from mistcalc.layout.strips import Piece, Rules, pieces, rules_of, strip_of
+from mistcalc.layout.join_segments import best_row
+from mistcalc.layout.row_search import pitches_to_try
+from mistcalc.layout.run_grid import RowSegment, Rules, pieces, rules_of, strip_of
 from mistcalc.model.project import End, Run
 from tests.layout.lids import IN, EndKind, joists, patio, rules, run, thing
 
@@ -27,7 +27,7 @@ SEEDS = 25
 MOST_ROWS = 6_000  # lids with more rows are left out: the count must stay quick
 
 
-def small_lid(seed: int, corner: bool = False) -> tuple[list[Piece], Rules]:
+def small_lid(seed: int, corner: bool = False) -> tuple[list[RowSegment], Rules]:
     draw = random.Random(seed)
     want = rules(
         pitch=12, closest=9, widest=16, from_wall=WALL, hole=1, clear_of_members=0.5,
@@ -58,7 +58,9 @@ def small_lid(seed: int, corner: bool = False) -> tuple[list[Piece], Rules]:
 # ------------------------------------------------------------------ the rules, in plain words
 
 
-def end_terms(piece: Piece, side: str, index: int, p: int, want: Rules) -> tuple[float, int, float] | None:
+def end_terms(
+    piece: RowSegment, side: str, index: int, p: int, want: Rules
+) -> tuple[float, int, float] | None:
     """(how much of the loose limit is used, not good, misfit) of a first or last mark."""
     strip = piece.strip
     kind = piece.left if side == "left" else piece.right
@@ -77,7 +79,7 @@ def end_terms(piece: Piece, side: str, index: int, p: int, want: Rules) -> tuple
     )
 
 
-def limit(piece: Piece, side: str, loose: bool) -> float:
+def limit(piece: RowSegment, side: str, loose: bool) -> float:
     if (piece.left if side == "left" else piece.right) == "block":
         return 1.5 if loose else 1.0
     return 1.0 if loose else 0.5
@@ -90,11 +92,11 @@ def reads(along: int, p: int) -> int:
     return 1 if along % 2 == 0 else 2
 
 
-def corner_gap(before: Piece, last: int, after: Piece, first: int) -> float:
+def corner_gap(before: RowSegment, last: int, after: RowSegment, first: int) -> float:
     return float(before.strip.from_end(last)) + float(after.strip.from_start(first))
 
 
-def rows_of_piece(piece: Piece, p: int, loose: bool, gaps: range) -> Iterator[tuple[int, ...]]:
+def rows_of_piece(piece: RowSegment, p: int, loose: bool, gaps: range) -> Iterator[tuple[int, ...]]:
     """Every row of a piece with these gaps whose ends hold (a corner's are judged with its neighbour)."""
     free = [i for i in range(piece.a, piece.b + 1) if piece.strip.free[i]]
 
@@ -121,7 +123,7 @@ def rows_of_piece(piece: Piece, p: int, loose: bool, gaps: range) -> Iterator[tu
 
 
 def whole_rows(
-    chain: list[Piece], p: int, loose: bool, gaps: range, want: Rules
+    chain: list[RowSegment], p: int, loose: bool, gaps: range, want: Rules
 ) -> Iterator[list[tuple[int, ...]]]:
     every = [list(rows_of_piece(piece, p, loose, gaps)) for piece in chain]
 
@@ -141,7 +143,7 @@ def whole_rows(
 
 
 def ends_and_corners(
-    chain: list[Piece], row: list[tuple[int, ...]], p: int, want: Rules
+    chain: list[RowSegment], row: list[tuple[int, ...]], p: int, want: Rules
 ) -> tuple[int, float]:
     bad, misfit = 0, 0.0
     for n, piece in enumerate(chain):
@@ -156,12 +158,12 @@ def ends_and_corners(
     return bad, misfit
 
 
-def out_of_step(chain: list[Piece], row: list[tuple[int, ...]], p: int) -> int:
+def out_of_step(chain: list[RowSegment], row: list[tuple[int, ...]], p: int) -> int:
     return sum((row[n][0] - row[n - 1][-1]) % p != 0 for n in range(1, len(chain)) if chain[n].in_step)
 
 
 def gap_rank(
-    chain: list[Piece], row: list[tuple[int, ...]], p: int, want: Rules
+    chain: list[RowSegment], row: list[tuple[int, ...]], p: int, want: Rules
 ) -> tuple[int, int, int, int, float]:
     """Gaps > p/8 off; > u/2 off or out of step; not good; not p; the soft sum. u is 2 steps."""
     gaps = [b - a for one in row for a, b in pairwise(one)]
@@ -179,7 +181,7 @@ def gap_rank(
     )  # fmt: skip
 
 
-def equal_rank(chain: list[Piece], row: list[tuple[int, ...]], p: int, want: Rules) -> tuple[float, ...]:
+def equal_rank(chain: list[RowSegment], row: list[tuple[int, ...]], p: int, want: Rules) -> tuple[float, ...]:
     """Obstacles; not good; spare; readability; misfit; nearest the datum."""
     bad, misfit = ends_and_corners(chain, row, p, want)
     bad += out_of_step(chain, row, p)
@@ -213,7 +215,7 @@ def test_equal_rows_are_the_best_of_all(corner: bool) -> None:
         if not chain:
             continue
         for loose in (False, True):
-            for p in ladder(want):
+            for p in pitches_to_try(want):
                 every = list(whole_rows(chain, p, loose, range(p, p + 1), want))
                 found = best_row(chain, [p] * len(chain), loose, want)
                 compared += 1
@@ -239,12 +241,12 @@ def test_dynamic_programme_against_every_row(pattern: str, corner: bool) -> None
         chain, want = small_lid(seed, corner)
         if not chain:
             continue
-        p = random.Random(seed).choice(ladder(want))
+        p = random.Random(seed).choice(pitches_to_try(want))
         low, high = (p - 1, p + 1) if pattern == "regular" else (want.closest, want.widest)
         low, high = max(low, want.closest), min(high, want.widest)
-        weights = rows.weights_for(chain, want)
+        weights = uneven_rows.weights_for(chain, want)
         assert weights is not None
-        found = rows.best_gaps(chain, rows.Task(p, low, high, weights, direct=False), want)
+        found = uneven_rows.best_gaps(chain, uneven_rows.Task(p, low, high, weights, direct=False), want)
         all_rows = list(islice(whole_rows(chain, p, True, range(low, high + 1), want), MOST_ROWS + 1))
         if len(all_rows) > MOST_ROWS:
             continue

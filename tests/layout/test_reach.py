@@ -13,8 +13,8 @@ from mistcalc.errors import InputError, InputErrors
 from mistcalc.layout import lay
 from mistcalc.layout.geometry import bands, tape_of
 from mistcalc.model.project import FixedMark, Patio
-from mistcalc.model.reach import as_one
-from mistcalc.page.edits import MoveMark, MoveObstacle, apply_edit, mark_reach, reach
+from mistcalc.model.run_extents import as_one
+from mistcalc.page.edits import MoveMark, MoveObstacle, apply_edit, mark_range, obstacle_range
 from tests import builders
 from tests.layout.lids import FT, IN, joists, patio, run
 from tests.layout.raw import broken_rules, inside
@@ -50,7 +50,7 @@ def test_reader_page_and_lid_agree(then: tuple[str, str], datum: str) -> None:
     middle = lid.runs[1]
     band = bands(lid, tape_of(lid.marks))[1]
     stated = sorted((band.along(band.reach[0]), band.along(band.reach[1])))
-    assert reach(lid, middle) == pytest.approx(stated)
+    assert obstacle_range(lid, middle) == pytest.approx(stated)
     for limit, outward in zip(stated, (-1, 1), strict=True):
         for by, good in ((-1 * IN, True), (1 * IN, False)):
             along = limit + outward * by
@@ -75,7 +75,7 @@ def test_a_hand_may_drag_a_mark_where_there_is_tube(then: tuple[str, str], datum
     project = files.parse_project(text(then, datum))
     lid = project.patios[0]
     band = bands(lid, tape_of(lid.marks))[1]
-    low, high = mark_reach(lid, lid.runs[1])
+    low, high = mark_range(lid, lid.runs[1])
     ends = sorted((band.along(band.tube[0]), band.along(band.tube[1])))
     assert (low, high) == (pytest.approx(max(0.0, ends[0])), pytest.approx(ends[1]))
     for along in (low, high):
@@ -169,7 +169,7 @@ def test_a_run_without_room_for_its_tube(lengths: tuple[float, ...]) -> None:
     assert told.provided == pytest.approx(lengths[1] * IN)
     assert told.required == pytest.approx((12 if len(lengths) == 3 else 6) * IN)
     assert layout.empty_runs.count("B") == 1
-    solved, _ = design.plumb(plumbing, (layout,))
+    solved, _ = design.solve_line(plumbing, (layout,))
     assert len(solved.marks) == len(layout.marks)
     assert len(layout.marks) > 5 or "lid-crosses-itself" in {f.code for f in found}
     by_run = {run.name: run for run in layout.lid.runs}

@@ -11,9 +11,9 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from mistcalc.checks.hold import WATCH_LIMIT, answers
-from mistcalc.line import hold
-from mistcalc.model.results import HoldReading
+from mistcalc.checks.pressure_test import WATCH_LIMIT, classify_holds
+from mistcalc.line.pressure_test import closed_line
+from mistcalc.model.results import GaugeReading
 from tests.line.hold_lines import ATMOSPHERE, DEGREE, ML, MOST_AIR, PSI, kelvin, pumped_up, shut, wait
 from tests.line.hold_series import DAY, GAS, GAUGE_WATCH, LINE, SPOT, THERMOMETER
 
@@ -66,11 +66,11 @@ def _read(where, tube, vessel):
     once, count, rng = 1 / np.sqrt(2), where.tube.size, where.rng
     gauge = where.held.pressure - ATMOSPHERE + rng.normal(0, GAUGE_WATCH * once, count) * PSI
     temperatures = (t + rng.normal(0, THERMOMETER * once, count) * DEGREE for t in (tube, vessel))
-    return HoldReading(gauge, *temperatures)
+    return GaugeReading(gauge, *temperatures)
 
 
-def _bounds(start, end, longer=None, air=hold.WATCH_AIR * MOST_AIR):
-    return hold.bounds(LINE, start, end, hold.WATCH_ERRORS, air, GAS_LEFT, longer)
+def _bounds(start, end, longer=None, air=closed_line.WATCH_AIR * MOST_AIR):
+    return closed_line.bounds(LINE, start, end, closed_line.WATCH_ERRORS, air, GAS_LEFT, longer)
 
 
 def first_rule(count, **stated):
@@ -78,7 +78,7 @@ def first_rule(count, **stated):
     where = site(count, **stated)
     start, stopped = _read(where, where.tube, where.vessel), np.zeros(count, bool)
     for _ in range(DAYS):
-        told = answers(_bounds(start, dawn(where)), WATCH_LIMIT)
+        told = classify_holds(_bounds(start, dawn(where)), WATCH_LIMIT)
         stopped |= np.isin(told, ("leak", "again"))
     return stopped
 
@@ -94,12 +94,12 @@ def watched(count, **stated):
     for _ in range(PATIENCE + DAYS):
         end = dawn(where)
         since += DAY
-        air = np.where(began, hold.WATCH_AIR, 1.0) * MOST_AIR
+        air = np.where(began, closed_line.WATCH_AIR, 1.0) * MOST_AIR
         plain = _bounds(start, end, air=air)
-        told = answers(plain, WATCH_LIMIT)
+        told = classify_holds(plain, WATCH_LIMIT)
         if earlier is not None:
             longer = np.where(before > 0, since / np.maximum(before, 1.0), 1.0)
-            again = answers(_bounds(start, end, longer, air), WATCH_LIMIT, earlier, since / lasted)
+            again = classify_holds(_bounds(start, end, longer, air), WATCH_LIMIT, earlier, since / lasted)
             told = np.where(before > 0, again, told)
         open_ = ~(stopped | given_up | left)
         waited += open_ & ~began
@@ -120,7 +120,7 @@ def watched(count, **stated):
         fresh = _read(where, end.tube, end.vessel)
         earlier = plain if earlier is None else _chosen(pump, plain, earlier)
         before, lasted = np.where(pump, before + since, before), np.where(pump, since, lasted)
-        start = HoldReading(*(np.where(pump, new, old) for new, old in
+        start = GaugeReading(*(np.where(pump, new, old) for new, old in
                               zip((fresh.gauge, end.tube, end.vessel),
                                   (start.gauge, start.tube, start.vessel), strict=True)))  # fmt: skip
         since = np.where(pump, 0.0, since)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from mistcalc.checks.hold import LEAK_LIMIT, WATCH_LIMIT, answers
-from mistcalc.line import hold
-from mistcalc.model.results import HoldReading
-from mistcalc.physics import elastic
+from mistcalc.checks.pressure_test import LEAK_LIMIT, WATCH_LIMIT, classify_holds
+from mistcalc.line.pressure_test import closed_line
+from mistcalc.model.results import GaugeReading
+from mistcalc.physics import tube_elasticity
 from tests.line.hold_lines import ATMOSPHERE, DEGREE, ML, MOST_AIR, PSI, VOLUME, kelvin, pumped_up, shut, wait
 
-LINE = hold.ClosedLine(
-    VOLUME, float(elastic.stretch("stainless 304", 0.375 * 0.0254, 0.035 * 0.0254)), 3 * 17.3e-6
+LINE = closed_line.ClosedLine(
+    VOLUME,
+    float(tube_elasticity.volume_compliance("stainless 304", 0.375 * 0.0254, 0.035 * 0.0254)),
+    3 * 17.3e-6,
 )
 QUARTER, DAY = 900.0, 86400.0
 DISSOLVING = (10.0, 600.0)  # minutes in which 63 % of the air is gone, from a fine foam to one long bubble
@@ -36,11 +38,11 @@ def answered_tests(count, *, leak, swing, seed, air=(0.0, 1.0), first_only=False
     first, end = _test(held, swing, rng, None)
     if naive:
         return first.read < first.low - first.near
-    told = answers(first, LEAK_LIMIT * QUARTER)
+    told = classify_holds(first, LEAK_LIMIT * QUARTER)
     if first_only:
         return told
     second, _ = _test(pumped_up(end), swing, rng, 1.0)
-    return np.where(told == "again", answers(second, LEAK_LIMIT * QUARTER, first), told)
+    return np.where(told == "again", classify_holds(second, LEAK_LIMIT * QUARTER, first), told)
 
 
 def _test(held, swing, rng, longer):
@@ -50,9 +52,9 @@ def _test(held, swing, rng, longer):
     once = 1 / np.sqrt(2)  # the errors are of a difference of two readings
     gauge = [g + rng.normal(0, GAUGE * once, count) * PSI for g in (held.at, end.pressure - ATMOSPHERE)]
     tube = [t + rng.normal(0, THERMOMETER * once, count) * DEGREE for t in (held.tube, held.tube + moved)]
-    last = HoldReading(np.maximum(gauge[1], 0.0), tube[1])
-    first = HoldReading(gauge[0], tube[0])
-    return hold.bounds(LINE, first, last, hold.TEST_ERRORS, MOST_AIR, 0.0, longer), end
+    last = GaugeReading(np.maximum(gauge[1], 0.0), tube[1])
+    first = GaugeReading(gauge[0], tube[0])
+    return closed_line.bounds(LINE, first, last, closed_line.TEST_ERRORS, MOST_AIR, 0.0, longer), end
 
 
 def answered_watches(count, *, lost, swing, seed, days=9.0):
@@ -84,12 +86,12 @@ def answered_watches(count, *, lost, swing, seed, days=9.0):
         t + rng.normal(0, THERMOMETER * once, count) * DEGREE
         for t in (tube, vessel, tube + moved[0], vessel + moved[1])
     ]
-    bounds = hold.bounds(
+    bounds = closed_line.bounds(
         LINE,
-        HoldReading(gauge[0], read[0], read[1]),
-        HoldReading(gauge[1], read[2], read[3]),
-        hold.WATCH_ERRORS,
-        hold.WATCH_AIR * MOST_AIR,
+        GaugeReading(gauge[0], read[0], read[1]),
+        GaugeReading(gauge[1], read[2], read[3]),
+        closed_line.WATCH_ERRORS,
+        closed_line.WATCH_AIR * MOST_AIR,
         100 * ML,
     )
-    return answers(bounds, WATCH_LIMIT)
+    return classify_holds(bounds, WATCH_LIMIT)

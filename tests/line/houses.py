@@ -1,7 +1,7 @@
 """Lines as a fitter would write them in a project file. Every house is invented."""
 
 from mistcalc import design, files
-from mistcalc.line.route import lay_route
+from mistcalc.line.piping.pipe_graph import lay_route
 
 _PATIO = """
 [[patio]]
@@ -163,7 +163,7 @@ def laid(text):
 
 
 def solved(text):
-    return design.plumb(*laid(text))[0]
+    return design.solve_line(*laid(text))[0]
 
 
 def routed(text):

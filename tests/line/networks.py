@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from mistcalc.line.network import Network
-from mistcalc.line.supply import mains_curve, pump_curve
+from mistcalc.line.network.solver import Network
+from mistcalc.line.network.supply_curve import mains_curve, pump_curve
 
 BAR, LITRE_PER_MINUTE = 1e5, 1e-3 / 60
 ENGINE_GRAVITY = 32.2 * 0.3048  # m/s2, what the independent engine uses

@@ -9,7 +9,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from mistcalc.line.network import solve
+from mistcalc.line.network.solver import solve
 from tests.line import engine, networks
 
 ENGINE_LAW = {"friction": "swamee-jain-cubic", "gravity": networks.ENGINE_GRAVITY}

@@ -6,22 +6,24 @@ import numpy as np
 import pytest
 from scipy.special import polygamma
 
-from mistcalc.line.call_back import faults
-from mistcalc.model.judgement import CAUSES, Judgement
+from mistcalc.line.diagnosis import faults
+from mistcalc.model.fault_priors import CAUSES, FaultPriors
 
 COUNT, NOZZLES, NODES = 2000, 12, 15
 
 
 def drawn(cause, *, pump=True, sheet=True, judgement=None, cups=None):
-    judgement = judgement or Judgement()
-    return faults.draw(cause, COUNT, NOZZLES, NODES, pump=pump, sheet=sheet, judgement=judgement, cups=cups)
+    judgement = judgement or FaultPriors()
+    return faults.draw_faults(
+        cause, COUNT, NOZZLES, NODES, pump=pump, sheet=sheet, judgement=judgement, cups=cups
+    )
 
 
 def test_the_even_sequence_leaves_gaps_of_at_most_three_lengths():
     """The multiples of a number, wrapped to 0..1, part the circle into gaps of at most three lengths
     (Steinhaus; Sos 1958, Swierczkowski 1959), so no coordinate is left empty anywhere."""
     for count in (100, 4000):
-        for column in faults.even(count, 7):
+        for column in faults.evenly_spread_points(count, 7):
             column = np.sort(column)
             gaps = np.diff(np.append(column, column[0] + 1.0))
             assert len(np.unique(gaps.round(9))) <= 3
@@ -29,7 +31,7 @@ def test_the_even_sequence_leaves_gaps_of_at_most_three_lengths():
 
 
 def test_an_even_sequence_integrates_a_product_better_than_chance():
-    points = faults.even(4000, 7)
+    points = faults.evenly_spread_points(4000, 7)
     value = np.prod(1.0 + (points - 0.5), axis=0).mean()  # exact: 1
     chance = np.sqrt((1 + 1 / 12) ** 7 - 1) / np.sqrt(4000)  # standard error of as many independent points
     assert abs(value - 1.0) < chance / 5
@@ -49,7 +51,7 @@ def test_the_generator_is_the_published_one():
 
 
 def test_a_draw_does_not_depend_on_how_many_follow():
-    few = faults.draw("plugged", 50, NOZZLES, NODES, pump=True, sheet=True, judgement=Judgement())
+    few = faults.draw_faults("plugged", 50, NOZZLES, NODES, pump=True, sheet=True, judgement=FaultPriors())
     many = drawn("plugged")
     for name in ("coefficient", "left", "bore", "supply"):
         assert np.array_equal(getattr(few, name), getattr(many, name)[..., :50]), name
@@ -113,7 +115,7 @@ def test_each_fault_keeps_to_its_range_and_fills_it():
     spans(held[held > 1.0], 1.04, 1.22)
     spans(drawn("drain").drain, 0.15, 1.50)
     worn = drawn("part-worn")
-    sound = drawn("part-worn", judgement=dataclasses.replace(Judgement(), part_worn_by=(0.0, 0.0)))
+    sound = drawn("part-worn", judgement=dataclasses.replace(FaultPriors(), part_worn_by=(0.0, 0.0)))
     more = worn.coefficient / sound.coefficient
     number = (more > 1.0 + 1e-9).sum(axis=0)
     assert number.min() == 1 and number.max() == 6  # 10 to 50 % of 12
@@ -127,7 +129,7 @@ def test_any_nozzle_is_plugged_as_often_as_another():
 
 
 def test_a_short_line_has_no_more_plugs_than_nozzles():
-    tiny = faults.draw("plugged", 300, 3, 4, pump=True, sheet=True, judgement=Judgement())
+    tiny = faults.draw_faults("plugged", 300, 3, 4, pump=True, sheet=True, judgement=FaultPriors())
     assert set(tiny.extent) == {1.0, 2.0, 3.0}
 
 

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from mistcalc.errors import MistcalcError
-from mistcalc.line.batch import solve_many
-from mistcalc.line.network import OPEN, SHUT, solve
-from mistcalc.line.supply import pump_curve
+from mistcalc.line.network.batch_solver import solve_many
+from mistcalc.line.network.solver import OPEN, SHUT, solve
+from mistcalc.line.network.supply_curve import pump_curve
 from tests.line import houses, networks
 
 BAR = 1e5

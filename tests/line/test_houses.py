@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 
 from mistcalc import design, files, words
-from mistcalc.cooling.case import prevailing
-from mistcalc.line.assemble import network_of
-from mistcalc.line.batch import solve_many
-from mistcalc.line.network import solve
-from mistcalc.line.plumb import plumb
-from mistcalc.line.route import inlet_rise, lay_route, place_of
+from mistcalc.cooling.case import dominant_nozzle
+from mistcalc.line.network.batch_solver import solve_many
+from mistcalc.line.network.solver import solve
+from mistcalc.line.piping.build_network import network_of
+from mistcalc.line.piping.pipe_graph import distance_along_tube, inlet_rise, lay_route
+from mistcalc.line.solution import solve_line
 from mistcalc.physics import pipe
 from tests.line import houses
 
@@ -206,7 +206,7 @@ def test_a_check_valve_the_wrong_way_round_is_a_finding():
         .replace('rise = "8 ft"', 'rise = "-8 ft"')
     )
     plumbing, layouts = houses.laid(wrong)
-    line, found = design.plumb(plumbing, layouts)
+    line, found = design.solve_line(plumbing, layouts)
     assert line.total_flow < 1e-6 * 3 * GPM
     (finding,) = (f for f in found if f.code == "check-valve-shut")
     assert finding.level == "fail" and finding.where == "line/A start to water point"
@@ -233,7 +233,7 @@ rise = "-1 ft"
     plumbing, layouts = houses.laid(houses.RING.replace("[pump]\n", inlet))
     assert len(plumbing.inlet) == 2
     assert inlet_rise(plumbing) == pytest.approx(1 * FT)
-    line = plumb(plumbing, layouts)
+    line = solve_line(plumbing, layouts)
     plain = houses.solved(houses.RING)
     assert [m.flow for m in line.marks] == [m.flow for m in plain.marks]
     assert plain.duty.inlet_gauge - line.duty.inlet_gauge > 1 * FT * G * 995
@@ -248,10 +248,10 @@ def test_a_place_is_told_from_the_runs_own_datum():
     _plumbing, layouts = houses.laid(houses.RING)
     run = next(run for run in layouts[0].lid.runs if run.name == "B")
     assert not run.datum_at_start
-    assert place_of(run, 5 * FT) == pytest.approx(13 * FT + (run.tube_length - 18 * FT))
+    assert distance_along_tube(run, 5 * FT) == pytest.approx(13 * FT + (run.tube_length - 18 * FT))
     for mark in (mark for layout in layouts for mark in layout.marks):
         line = next(run for run in layouts[0].lid.runs if run.name == mark.run)
-        assert place_of(line, mark.along) == pytest.approx(mark.tube_along, abs=1e-9)
+        assert distance_along_tube(line, mark.along) == pytest.approx(mark.tube_along, abs=1e-9)
 
 
 def test_a_tap_at_a_mark_and_at_an_end_is_one_place_with_it():
@@ -259,7 +259,7 @@ def test_a_tap_at_a_mark_and_at_an_end_is_one_place_with_it():
     mark = next(m for m in layouts[0].marks if m.name == "A3")
     moved = dataclasses.replace(plumbing.pieces[3].start, along=mark.along)
     pieces = (*plumbing.pieces[:3], dataclasses.replace(plumbing.pieces[3], start=moved), plumbing.pieces[4])
-    line = plumb(dataclasses.replace(plumbing, pieces=pieces), layouts)
+    line = solve_line(dataclasses.replace(plumbing, pieces=pieces), layouts)
     nodes, _ = named(line)
     gap = abs(nodes["A3"].pressure_gauge - nodes["A at 12 ft"].pressure_gauge)
     assert gap < 1e-4 * line.supply_gauge and balances(line) < 1e-6
@@ -286,7 +286,7 @@ def test_nozzles_of_two_sizes_are_not_called_uneven():
 def test_a_shut_nozzle_is_told_with_its_own_check():
     stiff = houses.MIXED.replace('at = "40 psi" }', 'at = "40 psi", opens_at = "70 psi" }')
     plumbing, layouts = houses.laid(stiff)
-    line, found = design.plumb(plumbing, layouts)
+    line, found = design.solve_line(plumbing, layouts)
     assert next(m for m in line.marks if m.name == "A5").state == "shut"
     (finding,) = (f for f in found if f.code == "nozzle-shut")
     assert finding.where == "yard/A5" and finding.required == pytest.approx(70 * PSI)
@@ -294,15 +294,15 @@ def test_a_shut_nozzle_is_told_with_its_own_check():
 
 def test_each_patio_is_cooled_by_its_own_nozzles():
     plumbing, (porch, pergola) = houses.laid(houses.TWO_PATIOS)
-    assert prevailing(plumbing, porch) is plumbing.nozzle
-    assert prevailing(plumbing, pergola).label == "0.008 in orifice"
+    assert dominant_nozzle(plumbing, porch) is plumbing.nozzle
+    assert dominant_nozzle(plumbing, pergola).label == "0.008 in orifice"
 
 
 def test_nozzles_above_what_the_main_lifts_are_named():
     """60 psi lifts water 138 ft (0.433 psi a foot); 160 ft up there is no pressure left."""
     high = houses.MIXED.replace('length = "40 ft"\nrise = "8 ft"', 'length = "200 ft"\nrise = "160 ft"')
     plumbing, layouts = houses.laid(high)
-    line, found = design.plumb(plumbing, layouts)
+    line, found = design.solve_line(plumbing, layouts)
     (finding,) = (f for f in found if f.code == "nozzle-dry")
     assert finding.level == "fail" and finding.provided == pytest.approx((60 - 0.433 * 160) * PSI, rel=0.06)
     assert len(dict(finding.values)["marks"]) == len(line.marks) and line.total_flow < 1e-9
@@ -314,7 +314,7 @@ def test_many_at_once_know_check_valves_too(parts):
     """One set of laws behind both solvers: a shut valve in a ring, and the same ring with a weaker supply."""
     listed = f'fittings = {{ elbow = {parts}, "check valve" = 1 }}\ncheck_opens_at = "3 psi"'
     plumbing, layouts = houses.laid(houses.RING.replace("fittings = { elbow = 3 }", listed))
-    line = plumb(plumbing, layouts)
+    line = solve_line(plumbing, layouts)
     net = network_of(plumbing, lay_route(plumbing, layouts), line.supply)
     many = solve_many(net, supply_gauge=np.array(net.supply_gauge)[:, None] * [1.0, 0.5])
     assert many.converged.all()

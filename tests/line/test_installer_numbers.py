@@ -6,8 +6,9 @@ import warnings
 import numpy as np
 import pytest
 
-from mistcalc.line import filling, plumb, point_duty, tube_duty, water_duty
-from mistcalc.line.supply import mains_curve
+from mistcalc.line import solve_line
+from mistcalc.line.network.supply_curve import mains_curve
+from mistcalc.line.sizing import fill_and_drain, inlet_conditions, tube_loads, water_quality
 from mistcalc.model.project import Drain, Piece, Tank
 from mistcalc.physics import pipe
 from tests import builders
@@ -23,7 +24,7 @@ def kelvin(fahrenheit):
 def solved(runs=None, **changes):
     stated, layouts = porch(runs or {"A": 31})
     stated = dataclasses.replace(stated, **changes)
-    return stated, layouts, plumb(stated, layouts)
+    return stated, layouts, solve_line(stated, layouts)
 
 
 # ------------------------------------------------------------------ tube
@@ -56,22 +57,22 @@ def test_maker_s_rating_is_taken_and_derated_as_its_material():
     stated = builders.plumbing()
     nylon = dataclasses.replace(stated.tube, material="nylon", rated=1000 * PSI)
     # DIN 73378 factors of nylon 12, from memory: 1 at 20 degC, 0.72 at 40 degC (576 of 800 psi)
-    found = tube_duty.rating(nylon, kelvin(104))
+    found = tube_loads.rating(nylon, kelvin(104))
     assert found.by == "maker" and found.tube / PSI == pytest.approx(720.0)
     steel = dataclasses.replace(stated.tube, rated=3000 * PSI)
-    assert tube_duty.rating(steel, kelvin(150)).tube / PSI == pytest.approx(3000.0)  # 20,000 psi to 300 degF
+    assert tube_loads.rating(steel, kelvin(150)).tube / PSI == pytest.approx(3000.0)  # 20,000 psi to 300 degF
     # Copper Tube Handbook: 5,100 of 6,000 psi are left at 150 degF
     copper = dataclasses.replace(stated.tube, material="copper", rated=1000 * PSI)
-    assert tube_duty.rating(copper, kelvin(150)).tube / PSI == pytest.approx(850.0)
+    assert tube_loads.rating(copper, kelvin(150)).tube / PSI == pytest.approx(850.0)
 
 
 def test_the_weakest_tube_of_a_line_rates_it():
     stated, layouts = porch({"A": 5})
     soft = dataclasses.replace(stated.tube, material="nylon", wall=1.5e-3)
     feed = dataclasses.replace(stated.pieces[0], tube=soft)
-    line = plumb(dataclasses.replace(stated, pieces=(feed,)), layouts)
+    line = solve_line(dataclasses.replace(stated, pieces=(feed,)), layouts)
     assert line.duty.tube.material == "nylon"
-    assert line.duty.tube_rating == tube_duty.tube_rating(soft, stated.tube_temperature)
+    assert line.duty.tube_rating == tube_loads.tube_rating(soft, stated.tube_temperature)
 
 
 def test_surge_is_of_the_fastest_feed_water():
@@ -121,7 +122,7 @@ def test_up_to_pressure_sooner_with_more_to_spare_and_never_with_none():
         stated, layouts = porch({"A": 20})  # 0.58 gpm of nozzles
         plate = dataclasses.replace(builders.plumbing().pump.nameplate, flow=gpm * GPM)
         pump = dataclasses.replace(stated.pump, nameplate=plate)
-        return plumb(dataclasses.replace(stated, pump=pump), layouts).duty.filling.pressure_time
+        return solve_line(dataclasses.replace(stated, pump=pump), layouts).duty.filling.pressure_time
 
     times = [seconds(gpm) for gpm in (0.7, 1.0, 2.0, 4.0)]
     assert np.all(np.diff(times) < 0) and times[-1] > 0
@@ -135,11 +136,11 @@ def test_low_nozzles_dribble_unless_a_check_holds_what_stands_over_them():
     bare = dataclasses.replace(
         stated, drains=(drain,), nozzle=dataclasses.replace(stated.nozzle, opens_at=None)
     )
-    open_ = plumb(bare, layouts).duty.filling
+    open_ = solve_line(bare, layouts).duty.filling
     assert "A31" in open_.dribbling
     height = 0.01 * (30 * 24 * INCH)  # highest mark is the highest place of the run with a tube
     assert open_.standing == pytest.approx(996.5 * 9.80665 * height, rel=0.06)
-    held = plumb(dataclasses.replace(stated, drains=(drain,)), layouts).duty.filling  # checks of 60 psi
+    held = solve_line(dataclasses.replace(stated, drains=(drain,)), layouts).duty.filling  # checks of 60 psi
     assert held.dribbling == () and held.standing == pytest.approx(open_.standing)
     assert held.standing < stated.nozzle.opens_at
 
@@ -176,15 +177,15 @@ def test_what_comes_after_reverse_osmosis_is_a_tank_and_a_lift_or_is_not_known()
 
 def test_bypass_heat_is_all_the_work_of_the_pump():
     # 1,000 psi through a pump of 85 %: 6.895e6 / 0.85 J/m3 over 996.5 x 4180 J/(m3 K) = 1.947 K a pass
-    once = point_duty.pass_warming(1000 * PSI, 996.5)
+    once = inlet_conditions.pass_warming(1000 * PSI, 996.5)
     assert once == pytest.approx(1.947, abs=5e-4)
     # heat in = heat out: the share used leaves warm, all the flow gains a pass
     for used in (0.1, 0.5, 0.9):
-        inlet = point_duty.bypass_warming(once, used)
+        inlet = inlet_conditions.bypass_warming(once, used)
         leaves = inlet + once
         assert used * leaves == pytest.approx(once)
-    assert point_duty.bypass_warming(once, 1.0) == 0.0
-    assert point_duty.bypass_warming(once, 0.0) is None
+    assert inlet_conditions.bypass_warming(once, 1.0) == 0.0
+    assert inlet_conditions.bypass_warming(once, 0.0) is None
 
 
 # ------------------------------------------------------------------ water
@@ -214,7 +215,7 @@ def test_solids_by_what_is_stated_and_treated():
 )
 def test_orifice_of_a_label(label, millimetres):
     stated = builders.plumbing()
-    size, by = water_duty._orifice(dataclasses.replace(stated.nozzle, label=label))
+    size, by = water_quality._orifice(dataclasses.replace(stated.nozzle, label=label))
     assert by == "label" and size * 1e3 == pytest.approx(millimetres)
 
 
@@ -225,19 +226,19 @@ def test_orifice_of_a_flow_is_never_wider_than_the_trade_table_s(inch):
     gpm = {0.006: 0.0122, 0.008: 0.0208, 0.012: 0.0290, 0.016: 0.0398, 0.020: 0.0543}[inch]
     stated = builders.plumbing()
     bare = dataclasses.replace(stated.nozzle, label="3 ft hose nozzle, type 7", flow=gpm * GPM, at=1000 * PSI)
-    size, by = water_duty._orifice(bare)
+    size, by = water_quality._orifice(bare)
     assert by == "flow" and size / INCH <= inch * 1.005  # the table prints its flows to 3 figures
 
 
 def test_use_by_the_clock():
     stated, _, line = solved()
     control = dataclasses.replace(builders.project().control, hours=(14.0, 20.0), months=(5, 9))
-    use = water_duty.water_use(stated, line, control)
+    use = water_quality.water_use(stated, line, control)
     assert (use.hours, use.days) == (6.0, 153)  # May to September: 31 + 30 + 31 + 31 + 30
     assert use.an_hour == pytest.approx(3600 * line.total_flow)
     assert use.a_season == pytest.approx(use.an_hour * 6 * 153)
     late = dataclasses.replace(control, hours=(22.0, 2.0), months=(12, 2))
-    over = water_duty.water_use(stated, line, late)
+    over = water_quality.water_use(stated, line, late)
     assert (over.hours, over.days) == (4.0, 31 + 31 + 28)  # over midnight, over new year
 
 
@@ -272,7 +273,7 @@ def test_any_line_has_finite_numbers_and_no_warning():
         )  # fmt: skip
         with warnings.catch_warnings():
             warnings.simplefilter("error")
-            line = plumb(made, layouts)
+            line = solve_line(made, layouts)
         for noun in (line.duty, line.duty.tube, line.duty.filling, line.duty.point, line.duty.water):
             for field in dataclasses.fields(noun):
                 value = getattr(noun, field.name)
@@ -284,6 +285,6 @@ def test_any_line_has_finite_numbers_and_no_warning():
 def test_an_empty_line_has_numbers_too():
     stated, layouts = porch({"A": 3})
     bare = (dataclasses.replace(layouts[0], marks=()),)
-    duty = plumb(stated, bare).duty
+    duty = solve_line(stated, bare).duty
     assert duty.water.dust == 0.0 and duty.water.drop_far is None and duty.filling.dribbling == ()
-    assert filling.AIR_SHARE > 0
+    assert fill_and_drain.AIR_SHARE > 0

@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 
 from mistcalc import design, files, words
-from mistcalc.line import motor, pump_set
+from mistcalc.line.sizing import motor, pump_sizing
 
 HP, PSI, GPM = 745.699872, 6894.757293168, 3.785411784e-3 / 60
 
@@ -28,7 +28,7 @@ def test_volts_by_whose_sizes():
 
 
 def test_currents_rise_with_the_motor_and_fall_with_the_voltage():
-    for motors, ladder in motor.LADDERS.items():
+    for motors, ladder in motor.STANDARD_MOTORS.items():
         for volts in (220.0, 230.0, 240.0):
             amps = [motor.full_load_amps(watts, volts, motors) for watts in ladder]
             assert all(a < b for a, b in pairwise(amps))
@@ -43,12 +43,12 @@ def test_currents_rise_with_the_motor_and_fall_with_the_voltage():
 
 @pytest.mark.parametrize("volts", [12.0, 60.0, 150.0, 400.0, 480.0])
 def test_no_table_tells_the_current_at_an_odd_voltage(volts):
-    for motors in motor.LADDERS:
+    for motors in motor.STANDARD_MOTORS:
         assert motor.circuit(0.5 * HP, volts, motors) is None
 
 
 def test_conductors_and_breaker_are_never_below_what_they_carry():
-    for motors, ladder in motor.LADDERS.items():
+    for motors, ladder in motor.STANDARD_MOTORS.items():
         for watts in ladder:
             one = motor.circuit(watts, 230.0, motors)
             assert one.breaker >= one.conductors == pytest.approx(1.25 * one.full_load)
@@ -91,7 +91,7 @@ def told(units, pump=""):
     project = files.parse_project(text)
     assert files.rewrite(text, project) == text
     layouts = tuple(design.lay(patio)[0] for patio in project.patios)
-    solved, found = design.plumb(project.plumbing, layouts)
+    solved, found = design.solve_line(project.plumbing, layouts)
     return project, solved.duty, {one.code: one for one in found}
 
 
@@ -99,7 +99,7 @@ def test_a_metric_house_gets_a_motor_that_is_sold_there():
     project, duty, _ = told("metric")
     assert project.plumbing.pump.motors == "IEC" and "pump.motors" in project.assumed
     assert duty.pick_volts == 230.0 and duty.pick_motor in motor.IEC_MOTORS
-    assert duty.pick_flow in pump_set.PUMP_LADDERS["IEC"]
+    assert duty.pick_flow in pump_sizing.PUMP_LADDERS["IEC"]
     assert duty.full_load_amps == motor.full_load_amps(duty.pick_motor, 230.0, "IEC")
     assert duty.breaker_amps in motor.BREAKERS["IEC"] and duty.breaker_most_amps is None
 
@@ -134,14 +134,14 @@ def test_a_plate_for_another_supply_fails_and_an_odd_one_has_no_current():
 
 @pytest.mark.parametrize("units", ["us", "metric"])
 def test_the_electricians_rows_stand_on_the_check_sheet(units):
-    from mistcalc.report.line_check import LineJob, facts, groups
-    from mistcalc.report.voice import Voice
+    from mistcalc.report.common.locale_text import Locale
+    from mistcalc.report.installer.checklist import ChecklistInput, facts, groups
 
     project, _, _ = told(units)
     layouts = tuple(design.lay(patio)[0] for patio in project.patios)
-    solved, found = design.plumb(project.plumbing, layouts)
+    solved, found = design.solve_line(project.plumbing, layouts)
     verdict, use = design.installer(project, solved, found)
-    job = LineJob(project.plumbing, solved, verdict, use, Voice(units, "en"))
+    job = ChecklistInput(project.plumbing, solved, verdict, use, Locale(units, "en"))
     rows = {item.what: item.wanted for group in groups(job) for item in group.items}
     duty = solved.duty
     assert math.isclose(duty.circuit_amps, 1.25 * duty.full_load_amps)

@@ -5,16 +5,16 @@ import random
 
 import numpy as np
 import pytest
+from tests.report.test_inp import engine
 
 from mistcalc import files
-from mistcalc.line.arrays import joined_to_supply, part_of
-from mistcalc.line.assemble import network_of
-from mistcalc.line.network import solve
-from mistcalc.line.route import lay_route
-from mistcalc.report import inp
+from mistcalc.line.network.arrays import joined_to_supply, subnetwork
+from mistcalc.line.network.solver import solve
+from mistcalc.line.piping.build_network import network_of
+from mistcalc.line.piping.pipe_graph import lay_route
+from mistcalc.report.exports import network_inp
 from tests.line import houses
 from tests.line.test_houses import balances, named
-from tests.report.test_inp import engine
 from tests.report.test_inp_houses import ENGINE_GRAVITY
 
 TUBES = ((0.375, 0.035), (0.25, 0.035), (0.5, 0.049))
@@ -111,7 +111,7 @@ def check(seed, folder=None):
     if folder is None:
         return 0.0
     plumbing, layouts = houses.laid(text)
-    demand, _ = engine(inp.line_text(line, "random"), folder)
+    demand, _ = engine(network_inp.line_text(line, "random"), folder)
     route = lay_route(plumbing, layouts)
     whole = dataclasses.replace(
         network_of(plumbing, route, line.supply),
@@ -125,7 +125,7 @@ def check(seed, folder=None):
     zone = {mark.name: mark.zone for mark in line.marks}
     runs = np.array([zone[mark.name] in line.duty.largest_zones for mark in route.marks.values()])
     runs &= served[whole.nozzle_node]
-    ours = solve(part_of(whole, served, open_ & served[whole.start], runs)).nozzle_flow
+    ours = solve(subnetwork(whole, served, open_ & served[whole.start], runs)).nozzle_flow
     ids = {node.name: f"N{i}" for i, node in enumerate(line.nodes, 1)}
     theirs = np.array([demand[ids[node]] for node, shown in zip(route.marks, runs, strict=True) if shown])
     return float(np.max(np.abs(ours - theirs) / np.maximum(theirs, 1e-3 * theirs.max())))

@@ -1,7 +1,7 @@
 """Zones as they are piped: where valves stand, what runs with what, which drain empties which.
 
 No published source: what has water is told by following the tube by hand, and flows by solving the same
-nozzles as a line in one zone. Two zones at once against the engine: tests/report/test_inp.py.
+nozzles as a line in one zone. Two zones at once against the engine: tests/report/test_network_inp.py.
 """
 
 from __future__ import annotations
@@ -11,9 +11,9 @@ import dataclasses
 import pytest
 
 from mistcalc.checks.line import line_findings
-from mistcalc.line import plumb
-from mistcalc.line.route import lay_route
-from mistcalc.line.zoning import zoning_of
+from mistcalc.line import solve_line
+from mistcalc.line.piping.pipe_graph import lay_route
+from mistcalc.line.piping.zone_valves import zoning_of
 from mistcalc.model.project import Drain, Nameplate, Piece, Zone
 from tests.line.rows import FEED, VALVE, porch, zoned_porch
 
@@ -23,7 +23,7 @@ EACH = 0.029  # gpm at 1,000 psi
 
 def solve(plumbing, layouts, **changes):
     plumbing = dataclasses.replace(plumbing, **changes)
-    return plumbing, plumb(plumbing, layouts)
+    return plumbing, solve_line(plumbing, layouts)
 
 
 def found(plumbing, line):
@@ -90,7 +90,7 @@ def test_a_zone_behind_anothers_nozzles_fails_and_says_how_to_pipe_it():
     assert line.duty.required_flow / GPM == pytest.approx(33 * EACH)
     assert line.duty.pick_flow / GPM == pytest.approx(1.5)  # 1 gpm would be used to 96 %
     assert line.duty.largest_zones == ("front", "back") and line.duty.smallest_zones == ("front",)
-    whole = plumb(*porch({"A": 19, "B": 14}))
+    whole = solve_line(*porch({"A": 19, "B": 14}))
     assert line.total_flow == pytest.approx(whole.total_flow, rel=1e-3)  # a valve more in the way
     one = found(plumbing, line)["zone-through"]
     told = (one.level, one.value("zone"), one.value("behind"), one.value("cut"))
@@ -150,7 +150,7 @@ def test_a_zone_fed_from_both_sides_is_cut_off_by_two_valves():
     assert zones(line)["A"].runs_with == ("A",)
     assert not [code for code in found(plumbing, line) if code.startswith("zone-")]
     assert all(t.flow == 0.0 for t in line.tubes if t.run == "B")
-    plain = plumb(*zoned_porch({"A": 9, "B": 5}))
+    plain = solve_line(*zoned_porch({"A": 9, "B": 5}))
     assert line.total_flow == pytest.approx(plain.total_flow, rel=1e-4)
 
 
@@ -169,7 +169,9 @@ def test_the_pump_is_sized_for_the_worst_set_and_its_bypass_judged_by_the_smalle
     # the same two zones as one line: every nozzle passes the same
     both, rows = zoned_porch({"A": 12, "C": 5})
     branches = [p for p in plumbing.pieces if "B start" not in p.name]
-    alone = plumb(dataclasses.replace(both, pieces=tuple(branches), zones=(Zone("all", ("A", "C")),)), rows)
+    alone = solve_line(
+        dataclasses.replace(both, pieces=tuple(branches), zones=(Zone("all", ("A", "C")),)), rows
+    )
     flows = {m.name: m.flow for m in alone.marks}
     assert {m.name: m.flow for m in line.marks if m.zone != "B"} == pytest.approx(flows, rel=1e-6)
     assert line.total_flow == pytest.approx(alone.total_flow, rel=1e-6)

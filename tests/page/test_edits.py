@@ -12,15 +12,15 @@ from mistcalc.model.project import Datum, FixedMark, Run
 from mistcalc.model.results import Fix
 from mistcalc.page.edits import (
     Edit,
-    FreeMark,
     MoveMark,
     MoveObstacle,
-    Put,
+    SetValue,
+    UnfixMark,
     apply_edit,
     fix_edit,
     get,
-    on_tape,
-    reach,
+    obstacle_range,
+    rounded_to_tape,
 )
 from mistcalc.units import parse
 from tests.builders import FT, IN, patio, project
@@ -32,14 +32,14 @@ def run_of(changed) -> Run:
 
 def test_put_changes_one_value_and_nothing_else():
     before = project()
-    after = apply_edit(before, Put(("patios", "porch", "marks", "pitch"), 18 * IN))
+    after = apply_edit(before, SetValue(("patios", "porch", "marks", "pitch"), 18 * IN))
     assert get(after, ("patios", "porch", "marks", "pitch")) == 18 * IN
-    back = apply_edit(after, Put(("patios", "porch", "marks", "pitch"), patio().marks.pitch))
+    back = apply_edit(after, SetValue(("patios", "porch", "marks", "pitch"), patio().marks.pitch))
     assert back == before == project()
 
 
 def test_put_reaches_into_the_line_and_can_clear_a_value():
-    after = apply_edit(project(), Put(("plumbing", "nozzle", "opens_at"), None))
+    after = apply_edit(project(), SetValue(("plumbing", "nozzle", "opens_at"), None))
     assert after.plumbing.nozzle.opens_at is None
     assert after.patios == project().patios
 
@@ -49,7 +49,7 @@ def test_put_reaches_into_the_line_and_can_clear_a_value():
 )
 def test_put_refuses_a_place_that_is_not_there(path):
     with pytest.raises(InputError) as refused:
-        apply_edit(project(), Put(path, 1.0))
+        apply_edit(project(), SetValue(path, 1.0))
     assert refused.value.code == "edit-unknown-place"
 
 
@@ -68,7 +68,7 @@ def test_the_same_move_twice_is_the_same_as_once():
 
 def test_a_freed_mark_is_laid_with_the_rest_again():
     moved = apply_edit(project(), MoveMark("porch", "A", "A2", 61 * IN))
-    assert apply_edit(moved, FreeMark("porch", "A", "A2")) == project()
+    assert apply_edit(moved, UnfixMark("porch", "A", "A2")) == project()
 
 
 def test_a_drilled_mark_is_neither_moved_nor_freed():
@@ -77,7 +77,7 @@ def test_a_drilled_mark_is_neither_moved_nor_freed():
     with pytest.raises(InputError) as refused:
         apply_edit(drilled, MoveMark("porch", "A", "A2", 61 * IN))
     assert refused.value.code == "edit-drilled"
-    assert apply_edit(drilled, FreeMark("porch", "A", "A2")) == drilled
+    assert apply_edit(drilled, UnfixMark("porch", "A", "A2")) == drilled
 
 
 @pytest.mark.parametrize("along", [-1 * IN, 12 * FT + IN, float("nan"), float("inf"), True, "3 ft", None])
@@ -99,7 +99,7 @@ def test_the_smallest_fix_moves_the_obstacle_as_it_says():
     def fixed(toward: Literal["house", "along-"]) -> Edit:
         edit = fix_edit(patio(), Fix("L1", toward, 12 * IN, ("A2",)))
         assert edit is not None
-        return on_tape(project(), edit)
+        return rounded_to_tape(project(), edit)
 
     assert fixed("house") == MoveObstacle("porch", "L1", parse("60 in", "length"), parse("42 in", "length"))
     assert fixed("along-") == MoveObstacle("porch", "L1", parse("48 in", "length"), parse("30 in", "length"))
@@ -107,7 +107,7 @@ def test_the_smallest_fix_moves_the_obstacle_as_it_says():
 
 
 def test_a_hand_puts_things_where_a_tape_shows_them():
-    edit = on_tape(project(), MoveMark("porch", "A", "A2", 61.27 * IN))
+    edit = rounded_to_tape(project(), MoveMark("porch", "A", "A2", 61.27 * IN))
     assert edit == MoveMark("porch", "A", "A2", parse("61-1/4 in", "length"))
 
 
@@ -116,5 +116,5 @@ def test_past_an_inside_corner_the_lid_goes_on_by_its_depth():
     a = replace(patio().runs[0], ends_at="corner", corner="inside")
     b = Run("B", 9 * FT, "corner", "wall", None, Datum("end", "face of south wall"), a.framing)
     court = replace(patio(), runs=(a, b))
-    assert reach(court, a) == pytest.approx((0.0, 22 * FT))
-    assert reach(court, b) == pytest.approx((0.0, 19 * FT))
+    assert obstacle_range(court, a) == pytest.approx((0.0, 22 * FT))
+    assert obstacle_range(court, b) == pytest.approx((0.0, 19 * FT))

@@ -54,7 +54,7 @@ def test_a_full_disk_leaves_the_old_text(monkeypatch, tmp_path):
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("mistcalc.files.whole.os.fsync", full)
+    monkeypatch.setattr("mistcalc.files.atomic_write.os.fsync", full)
     with pytest.raises(OSError):
         store.change(identity, lambda _: "two", keep_undo=False)
     assert store.read(identity) == "one"
@@ -64,12 +64,12 @@ def test_a_full_disk_leaves_the_old_text(monkeypatch, tmp_path):
 
 def test_only_so_many_steps_are_kept():
     identity = store.create("0")
-    for _ in range(store.KEPT + 10):
+    for _ in range(store.UNDO_STEPS + 10):
         store.change(identity, lambda text: str(int(text) + 1))
     undone = 0
     while store.undo(identity):
         undone += 1
-    assert undone == store.KEPT
+    assert undone == store.UNDO_STEPS
     assert store.read(identity) == "10"
 
 
@@ -124,7 +124,7 @@ def test_a_project_that_cannot_be_kept_leaves_nothing(monkeypatch, tmp_path):
         raise OSError(28, "No space left on device")
 
     with monkeypatch.context() as patch:
-        patch.setattr("mistcalc.files.whole.os.fsync", full)
+        patch.setattr("mistcalc.files.atomic_write.os.fsync", full)
         with pytest.raises(OSError):
             store.create("one")
     assert list(tmp_path.iterdir()) == []

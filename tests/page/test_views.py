@@ -14,8 +14,8 @@ from streamlit.testing.v1 import AppTest
 from mistcalc import files, units
 from mistcalc.files import read_site_log
 from mistcalc.page import store
-from mistcalc.page.desk import VIEWS
-from mistcalc.page.views import parts
+from mistcalc.page.open_project import VIEWS
+from mistcalc.page.views import components
 
 pytestmark = pytest.mark.thorough
 
@@ -245,7 +245,7 @@ def test_boxes_stand_before_the_forms_of_test_and_call_back(example, grade, said
     ],
 )  # fmt: skip
 def test_a_field_shows_what_a_person_would_type(value, kind, system, spelled):
-    assert parts.spelled(value, kind, system) == spelled
+    assert components.spelled(value, kind, system) == spelled
     assert units.parse(spelled, kind) == pytest.approx(value, rel=1e-12)
 
 

@@ -70,7 +70,9 @@ def test_steps_enough():
     t, rh, p = np.meshgrid(np.linspace(-40, 60, 101) + ZERO, np.linspace(0, 1, 41), [60e3, 108e3])
     w = air.humidity_ratio(t, rh, p)
     h = air.enthalpy(t, w)
-    error = air.settled_temperature(h, w, p) - air.settled_temperature(h, w, p, steps=30)
+    error = air.saturated_equilibrium_temperature(h, w, p) - air.saturated_equilibrium_temperature(
+        h, w, p, steps=30
+    )
     assert np.abs(error).max() < 1e-4
 
 
@@ -96,7 +98,7 @@ def test_scalar_and_array_agree():
         lambda: air.wet_bulb([300, np.inf], 0.01, 101325),
         lambda: air.wet_bulb(300, -1e-3, 101325),
         lambda: air.dew_point(0.0, 101325),
-        lambda: air.state_card(27.0, 0.5, 101325),
+        lambda: air.moist_air_state(27.0, 0.5, 101325),
         lambda: air.pressure_at_elevation(60e3),
     ],
 )

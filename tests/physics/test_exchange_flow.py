@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from mistcalc.physics import exchange
+from mistcalc.physics import ventilation
 
 
 def test_flow_grows_with_the_difference():
-    assert np.all(np.diff(exchange.buoyant_flow(np.linspace(0, 20, 50), 10.0, 3.0, 310.0)) > 0)
+    assert np.all(np.diff(ventilation.buoyant_flow(np.linspace(0, 20, 50), 10.0, 3.0, 310.0)) > 0)

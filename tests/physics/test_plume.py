@@ -84,7 +84,7 @@ def test_never_cooler_than_the_mixture_settles_at():
     one = spray(t, rh, wind=wind, water_temperature=t + ZERO + warmer)
     liquid = one.liquid_inside * one.water_flow[:, None] / one.dry_air
     h = air.enthalpy(one.temperature, one.ratio) + liquid * air.water_enthalpy(one.drop_temperature)
-    settled = air.settled_temperature(h, one.ratio + liquid, P)
+    settled = air.saturated_equilibrium_temperature(h, one.ratio + liquid, P)
     assert (one.temperature - settled).min() > -0.2
     humidity = air.relative_humidity(one.temperature, one.ratio, P)
     assert humidity.max() < 1.01

@@ -2,7 +2,7 @@
 
 import pytest
 
-from mistcalc.line.network import solve
+from mistcalc.line.network.solver import solve
 from tests.line import networks
 from tests.published.cases import Source
 

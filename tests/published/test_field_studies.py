@@ -14,9 +14,9 @@ import pytest
 
 from mistcalc.cooling import balance, unknowns
 from mistcalc.cooling.case import Case, Spray, case_in
-from mistcalc.cooling.ground import Ground, Opening, Strip
 from mistcalc.cooling.patio_air import Outdoors
-from mistcalc.cooling.places import Footprint
+from mistcalc.cooling.patio_geometry import NozzleRow, Opening, PatioGeometry
+from mistcalc.cooling.place_air import PlaceAir
 from mistcalc.physics import air, nozzle, plume
 from tests.builders import plumbing
 from tests.published.cases import Source
@@ -43,14 +43,14 @@ class Setup:
     seat: tuple[float, float] = (0.5, 0.5)  # share of length and width
 
 
-def ground_of(s: Setup) -> Ground:
+def ground_of(s: Setup) -> PatioGeometry:
     corners = [(0.0, 0.0), (s.length, 0.0), (s.length, s.width), (0.0, s.width)]
     outward = [(0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)]
     sides = list(zip(corners, [*corners[1:], corners[0]], strict=True))
     gap = s.length / s.nozzles
-    row = Strip("A", (gap / 2, s.width / 2), (1.0, 0.0), (0.0, 1.0),
+    row = NozzleRow("A", (gap / 2, s.width / 2), (1.0, 0.0), (0.0, 1.0),
                 tuple(gap * i for i in range(s.nozzles)), s.width / 2, s.width / 2)  # fmt: skip
-    return Ground(
+    return PatioGeometry(
         volume=s.length * s.width * s.height,
         height=s.height,
         clear_height=s.height,
@@ -92,7 +92,7 @@ def drops(s: Setup, celsius, humidity, speed) -> dict[str, np.ndarray]:
     """10, 50, 90 % [point, hour] of the drop [K]: mixed, at the seat, far; mixed as a share of depression."""
     c = case_of(s, celsius, humidity, speed)
     found = balance.balance(c)
-    there = Footprint(c, found).found().drop
+    there = PlaceAir(c, found).found().drop
     mixed = c.outdoors.temperature - found.patio.temperature
     depression = c.outdoors.temperature - air.wet_bulb(c.outdoors.temperature, c.outdoors.ratio, P)
     told = {"mixed": mixed, "seat": there["seats"], "far": there["far_edge"], "share": mixed / depression}

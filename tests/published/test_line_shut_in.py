@@ -4,15 +4,15 @@ import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from mistcalc.line import hold
-from mistcalc.model.results import HoldReading
-from mistcalc.physics import elastic
+from mistcalc.line.pressure_test import closed_line
+from mistcalc.model.results import GaugeReading
+from mistcalc.physics import tube_elasticity
 from tests.published.cases import Source
 
 PSI, ML, INCH, DEGREE, ATMOSPHERE = 6894.757293168, 1e-6, 0.0254, 5 / 9, 101325.0
 VOLUME, MOST_AIR = 0.86e-3, 100e-6
-STRETCH = float(elastic.stretch("stainless 304", 0.375 * INCH, 0.035 * INCH))
-LINE = hold.ClosedLine(VOLUME, STRETCH, 3 * 17.3e-6)
+STRETCH = float(tube_elasticity.volume_compliance("stainless 304", 0.375 * INCH, 0.035 * INCH))
+LINE = closed_line.ClosedLine(VOLUME, STRETCH, 3 * 17.3e-6)
 
 HAND = Source(
     page="line-shut-in",
@@ -39,13 +39,15 @@ def kelvin(fahrenheit):
 
 
 def at(gauge, degrees):
-    return HoldReading(gauge * PSI, kelvin(degrees), kelvin(degrees))
+    return GaugeReading(gauge * PSI, kelvin(degrees), kelvin(degrees))
 
 
 @pytest.mark.parametrize(("air", "told", "room"), [(0.0, 340.0, 3.4), (MOST_AIR, 211.0, 2.1)])
 def test_psi_a_millilitre(air, told, room):
     start = at(1000, 79)
-    fell = start.gauge - hold.settled(LINE, start, start.tube, start.vessel, air, 0.0, 1 * ML)
+    fell = start.gauge - closed_line.gauge_pressure_at(
+        LINE, start, start.tube, start.vessel, air, 0.0, 1 * ML
+    )
     HAND.check(
         f"1 mL lost at 1,000 psi, {air / ML:.0f} mL of air", fell / PSI, told, "psi", within=room,
         because="1 %: thin wall there, thick here",
@@ -55,7 +57,7 @@ def test_psi_a_millilitre(air, told, room):
 @pytest.mark.parametrize(("air", "told"), [(0.0, 36.0), (MOST_AIR, 25.0)])
 def test_psi_a_degree(air, told):
     start = at(1000, 79)
-    rose = hold.settled(LINE, start, start.tube + DEGREE, start.vessel, air) - start.gauge
+    rose = closed_line.gauge_pressure_at(LINE, start, start.tube + DEGREE, start.vessel, air) - start.gauge
     HAND.check(
         f"1 degF warmer at 1,000 psi, {air / ML:.0f} mL of air", rose / PSI, told, "psi", within=1.0,
         because="printed to 1; steel of 16.0e-6 or 17.3e-6 a kelvin is 0.7 apart",
@@ -72,7 +74,10 @@ def test_psi_a_degree(air, told):
 )
 def test_a_cushion_of_100_ml_at_60_psi(what, tube, vessel, lost, told):
     start = at(60, 70)
-    moved = hold.settled(LINE, start, kelvin(tube), kelvin(vessel), 0.0, 100 * ML, lost) - start.gauge
+    moved = (
+        closed_line.gauge_pressure_at(LINE, start, kelvin(tube), kelvin(vessel), 0.0, 100 * ML, lost)
+        - start.gauge
+    )
     HAND.check(
         f"watch at 60 psi on 100 mL: {what}", moved / PSI, told, "psi", within=0.1,
         because="printed to 0.1, and steel as above",
@@ -93,7 +98,7 @@ def test_against_density_of_iapws_95(air, gauge, first, last, lost):
         tube = VOLUME * (1 + LINE.growth * (t2 - t1) + STRETCH * (p - p1))
         water = mass / PropsSI("D", "T", t2, "P", p, "Water") - lost * ML
         low, high = (low, p) if water + bubbles * p1 / p * t2 / t1 < tube else (p, high)
-    ours = hold.settled(LINE, at(gauge, first), t2, t2, air, 0.0, lost * ML)
+    ours = closed_line.gauge_pressure_at(LINE, at(gauge, first), t2, t2, air, 0.0, lost * ML)
     IAPWS.check(
         f"{gauge} psi, {first} to {last} degF, {lost} mL lost, {air / ML:.0f} mL of air",
         float(np.asarray(ours)) / PSI, (low - ATMOSPHERE) / PSI, "psi",

@@ -6,8 +6,8 @@ import pytest
 
 from mistcalc.cooling import balance, unknowns
 from mistcalc.cooling.case import Spray, case_in
-from mistcalc.cooling.ground import Ground, Opening, Strip
 from mistcalc.cooling.patio_air import Outdoors
+from mistcalc.cooling.patio_geometry import NozzleRow, Opening, PatioGeometry
 from mistcalc.physics import air
 from tests.builders import project
 from tests.published.cases import Source
@@ -47,9 +47,10 @@ def canopy():
     )
     nozzles = tuple(1.8 * i for i in range(8))
     rows = tuple(
-        Strip(n, (0.9, y), (1.0, 0.0), (0.0, 1.0), nozzles, y, WIDE - y) for n, y in (("A", 0.9), ("B", 2.7))
+        NozzleRow(n, (0.9, y), (1.0, 0.0), (0.0, 1.0), nozzles, y, WIDE - y)
+        for n, y in (("A", 0.9), ("B", 2.7))
     )
-    return Ground(
+    return PatioGeometry(
         volume=LONG * WIDE * HIGH,
         height=HIGH,
         clear_height=HIGH,

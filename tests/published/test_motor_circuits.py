@@ -2,7 +2,7 @@
 
 import pytest
 
-from mistcalc.line import motor
+from mistcalc.line.sizing import motor
 from tests.published.cases import Source
 
 _DEFER = "For checking a table: the code in force, the plate and a licensed electrician decide."

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from mistcalc.cooling.currents import EXCHANGE
-from mistcalc.physics import exchange
+from mistcalc.cooling.airflow import EXCHANGE
+from mistcalc.physics import ventilation
 from tests.published.cases import Source
 
 ONE_OPENING = Source(
@@ -18,11 +18,11 @@ ONE_OPENING = Source(
     "large: untested.",
 )
 AREA, HIGH, WARMER, OUTDOOR = 2.0, 1.5, 5.0, 308.0
-BY_WEIGHT = exchange.buoyant_flow(WARMER, AREA, HIGH, OUTDOOR)
+BY_WEIGHT = ventilation.buoyant_flow(WARMER, AREA, HIGH, OUTDOOR)
 
 
 def by_wind(mast):
-    return EXCHANGE * AREA * exchange.wind_profile(mast, HIGH, "suburb")
+    return EXCHANGE * AREA * ventilation.wind_profile(mast, HIGH, "suburb")
 
 
 def test_by_weight():
@@ -41,11 +41,11 @@ def test_by_wind():
 
 def test_by_both():
     """Ours as the patio puts them together, nearly the larger."""
-    weak = exchange.together(BY_WEIGHT, by_wind(0.5))
+    weak = ventilation.combined_flow(BY_WEIGHT, by_wind(0.5))
     because = "the four formulas differ by a factor of 1.3"
     ONE_OPENING.check("0.5 m/s, de Gids & Phaff", weak, 0.1910, "m³/s", rel=0.3, because=because)
     told = np.array([0.1664, 0.1559, 0.1754])  # front, lee, side
-    both = np.full(3, exchange.together(BY_WEIGHT, by_wind(2.0)))
+    both = np.full(3, ventilation.combined_flow(BY_WEIGHT, by_wind(2.0)))
     what = "2 m/s on the front, in the lee, along, Larsen & Heiselberg"
     ONE_OPENING.between(what, both, told / 2, told * 2, "m³/s", theirs=told,
                         because="a factor of 2: shelter is not told")  # fmt: skip

@@ -58,9 +58,9 @@ def test_bulb_of_ice():
 
 
 def test_state_card_agrees_with_the_kernel():
-    card = air.state_card(38 + ZERO, 0.2, 88e3)
+    card = air.moist_air_state(38 + ZERO, 0.2, 88e3)
     what = "second opinion of a plan: wet bulb off, 38 degC, 20 %, 88 kPa"
     OTHER.check(what, card.wet_bulb_difference, 0.0, "K", within=1e-3, because=STEP)
-    assert air.state_card(38 + ZERO, 0.0, 88e3).dew_point is None
-    assert air.state_card(-4 + ZERO, 3e-6, 80e3).dew_point is None  # below -100 degC
-    assert air.state_card(30 + ZERO, 1.0, 88e3).wet_bulb == 30 + ZERO
+    assert air.moist_air_state(38 + ZERO, 0.0, 88e3).dew_point is None
+    assert air.moist_air_state(-4 + ZERO, 3e-6, 80e3).dew_point is None  # below -100 degC
+    assert air.moist_air_state(30 + ZERO, 1.0, 88e3).wet_bulb == 30 + ZERO

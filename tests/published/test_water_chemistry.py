@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from mistcalc.errors import RangeError
-from mistcalc.physics import hardness, water
+from mistcalc.physics import water, water_chemistry
 from tests.published.cases import Source
 
 GPM = 3.785411784e-3 / 60
@@ -51,9 +51,9 @@ def test_hotter_and_harder_water_scales_more():
     t = np.linspace(278.0, 338.0, 30)
     assert np.all(np.diff(water.langelier_index(7.8, 420, 130, 140, t)) > 0)
     calcium = np.geomspace(1e-3, 1.0, 30)
-    assert np.all(np.diff(hardness.saturation_ph(298.15, 0.42, calcium, 0.14)) < 0)
+    assert np.all(np.diff(water_chemistry.saturation_ph(298.15, 0.42, calcium, 0.14)) < 0)
     # at its own saturation pH a water neither scales nor dissolves
-    own = hardness.saturation_ph(298.15, 0.42, 0.13, 0.14)
+    own = water_chemistry.saturation_ph(298.15, 0.42, 0.13, 0.14)
     assert water.langelier_index(own, 420, 130, 140, 298.15) == pytest.approx(0.0, abs=1e-12)
     assert water.ryznar_index(own, 420, 130, 140, 298.15) == pytest.approx(own)
 
@@ -71,7 +71,7 @@ def test_hotter_and_harder_water_scales_more():
     ],
 )
 def test_classes(milligrams, told):
-    USGS.same(f"{milligrams} mg/L", hardness.hardness_class(milligrams * MG), told)
+    USGS.same(f"{milligrams} mg/L", water_chemistry.hardness_class(milligrams * MG), told)
 
 
 def test_minerals():
@@ -79,14 +79,14 @@ def test_minerals():
     hour = 3600 * 1e3
     MINERAL.check(
         "1 gpm at 1 mg/L",
-        hardness.mineral_rate(GPM, MG) * hour,
+        water_chemistry.mineral_rate(GPM, MG) * hour,
         0.2271,
         "g/h",
         within=5e-5,
         because="four figures",
     )
     MINERAL.check(
-        "4 L/min, 6 h, 300 mg/L", hardness.mineral_rate(4 / 60000, 300 * MG) * 6 * hour, 432.0, "g",
+        "4 L/min, 6 h, 300 mg/L", water_chemistry.mineral_rate(4 / 60000, 300 * MG) * 6 * hour, 432.0, "g",
         rel=1e-9, because="exact",
     )  # fmt: skip
 
@@ -94,8 +94,8 @@ def test_minerals():
 def test_what_is_no_water_is_named():
     for bad in (0.0, -1.0, np.nan):
         with pytest.raises(RangeError):
-            hardness.saturation_ph(298.15, bad, 0.1, 0.1)
+            water_chemistry.saturation_ph(298.15, bad, 0.1, 0.1)
     with pytest.raises(RangeError):
-        hardness.saturation_ph(150.0, 0.3, 0.1, 0.1)
+        water_chemistry.saturation_ph(150.0, 0.3, 0.1, 0.1)
     with pytest.raises(RangeError):
-        hardness.hardness_class(-0.1)
+        water_chemistry.hardness_class(-0.1)

@@ -241,7 +241,7 @@ def solved(text: str, name: str = "test") -> Design:
     project = parse_project(text, f"{name}.toml")
     laid = design.lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
-    line, line_findings = design.plumb(project.plumbing, layouts)
+    line, line_findings = design.solve_line(project.plumbing, layouts)
     cooling = [
         dataclasses.replace(
             builders.cooling(day, scale),
@@ -251,7 +251,7 @@ def solved(text: str, name: str = "test") -> Design:
         for layout in layouts
         for day, scale in (("hot", 1.0), ("typical", 0.8), ("humid", 0.2))
     ]
-    findings = (*(f for _, found in laid for f in found), *line_findings, *checks.cautions(project))
+    findings = (*(f for _, found in laid for f in found), *line_findings, *checks.all_cautions(project))
     verdict, use = design.installer(project, line, line_findings)
     return builders.design(
         project=project,

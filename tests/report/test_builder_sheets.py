@@ -10,9 +10,9 @@ import pytest
 from mistcalc import files
 from mistcalc.drawing.sheet import Line, Sheet, Text
 from mistcalc.model.results import Design
-from mistcalc.report import sheets
-from mistcalc.report.mark_position import next_to
-from mistcalc.report.subjects import numbered
+from mistcalc.report import sheet_set
+from mistcalc.report.common.findings_by_reader import numbered
+from mistcalc.report.common.mark_position import next_to
 from mistcalc.words import say
 
 from .jobs import DEMOS, job, patio, run, solved, thing
@@ -31,11 +31,11 @@ pump = { set_pressure = "1000 psi" }
 @cache
 def house(*parts: str, depth: str = "12 ft", marks: str = "") -> tuple[Design, tuple[Sheet, ...]]:
     design = solved(HEAD + patio("yard", depth, *parts, marks=marks))
-    return design, sheets.build(design, "us", "en")
+    return design, sheet_set.build(design, "us", "en")
 
 
 def words(sheet: Sheet) -> str:
-    return " ".join(item.text for item in sheet.simple() if isinstance(item, Text))
+    return " ".join(item.text for item in sheet.primitives() if isinstance(item, Text))
 
 
 def flat(text: str) -> str:
@@ -92,7 +92,7 @@ def test_a_panel_too_large_names_the_joists_a_joint_could_go_on_and_the_corner_s
 def test_every_number_of_a_finding_stands_in_the_drawing_too() -> None:
     design, paper = panels_house()
     numbers = [one.number for one in numbered(design, "yard") if one.look]
-    signs = [item.text for item in paper[0].simple() if isinstance(item, Text) and item.layer == "WARN"]
+    signs = [item.text for item in paper[0].primitives() if isinstance(item, Text) and item.layer == "WARN"]
     assert len(numbers) >= 6
     assert not [n for n in numbers if signs.count(str(n)) < 2]  # once in the drawing, once by its words
 
@@ -158,8 +158,8 @@ def test_a_move_toward_the_house_says_that_it_stays_on_the_joist() -> None:
 def test_no_row_of_the_check_sheet_is_cut(name: str, units) -> None:
     """ "of what the pum..." says nothing. Words that end in a space and an ellipsis are blanks to fill in."""
     told = [
-        item.text for sheet in sheets.build(job(name), units, "en") if sheet.title.startswith("Line")
-        for item in sheet.simple() if isinstance(item, Text)
+        item.text for sheet in sheet_set.build(job(name), units, "en") if sheet.title.startswith("Line")
+        for item in sheet.primitives() if isinstance(item, Text)
     ]  # fmt: skip
     assert not [text for text in told if text.endswith(("…", "...")) and not text.endswith(" …")]
 
@@ -185,7 +185,9 @@ def test_a_mark_in_a_tight_corner_keeps_its_run_in_its_name() -> None:
     _, paper = house(
         run("A", "24 ft", starts_at="open", then="outside corner"), run("B", "16 ft"), depth="10 ft"
     )
-    names = [item.text for item in paper[0].simple() if isinstance(item, Text) and item.layer == "MARK-NAME"]
+    names = [
+        item.text for item in paper[0].primitives() if isinstance(item, Text) and item.layer == "MARK-NAME"
+    ]
     assert "A12" in names and "B7" in names and not [name for name in names if name.isdigit()]
 
 
@@ -203,7 +205,7 @@ def test_the_word_beside_the_pump_keeps_clear_of_the_leader_of_its_gauge() -> No
     """ "backflow" ran into the line from the pump's inlet up to its gauge."""
     _, paper = house(run("A", "31 ft"))
     (sheet,) = (one for one in paper if one.title == "Line diagram")
-    items = list(sheet.simple())
+    items = list(sheet.primitives())
     (word,) = (item.box() for item in items if isinstance(item, Text) and item.text == "backflow")
     upright = [item for item in items if isinstance(item, Line) and abs(item.start[0] - item.end[0]) < 1e-6]
     at_height = [

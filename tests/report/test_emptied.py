@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from mistcalc import design, files, words
 from mistcalc.drawing import pdf
-from mistcalc.report import sheets
+from mistcalc.report import sheet_set
 from mistcalc.units import meter_volume
 
 pytestmark = pytest.mark.thorough
@@ -47,7 +47,7 @@ def pages(line: str = "", plaster: str = "none") -> dict[str, str]:
     """Text of each kind of sheet."""
     told: dict[str, str] = {}
     done = design.run(files.parse_project(HOUSE.format(line=line, plaster=plaster)), None)
-    for sheet in sheets.build(done, "us", "en"):
+    for sheet in sheet_set.build(done, "us", "en"):
         text = " ".join(PdfReader(io.BytesIO(pdf.write((sheet,), "job"))).pages[0].extract_text().split())
         told[sheet.title] = f"{told.get(sheet.title, '')} {text}"
     return told

@@ -17,7 +17,7 @@ from pypdf import PdfReader
 from mistcalc import design, files, report
 from mistcalc.drawing.sheet import Dimension, Text
 from mistcalc.model.results import Design
-from mistcalc.report import sheets
+from mistcalc.report import sheet_set
 from tests import hostile
 
 pytestmark = pytest.mark.thorough
@@ -78,7 +78,7 @@ def test_a_dxf_says_what_the_sheets_say_and_no_code_is_obeyed(example, tmp_path)
     doc = ezdxf.readfile(tmp_path / "lid.dxf")
     assert not doc.audit().errors and not doc.audit().fixes
     wanted = set()
-    for sheet in sheets.build(job(example), job(example).project.units, "en"):
+    for sheet in sheet_set.build(job(example), job(example).project.units, "en"):
         for item in sheet.items:
             parts = item.parts() if isinstance(item, Dimension) else [item]
             wanted |= {_flat(part.text) for part in parts if isinstance(part, Text)}

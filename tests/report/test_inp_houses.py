@@ -4,13 +4,13 @@ import dataclasses
 
 import numpy as np
 import pytest
-
-from mistcalc.line.assemble import network_of
-from mistcalc.line.network import solve
-from mistcalc.line.route import lay_route
-from mistcalc.report import inp
-from tests.line import houses
 from tests.report.test_inp import engine
+
+from mistcalc.line.network.solver import solve
+from mistcalc.line.piping.build_network import network_of
+from mistcalc.line.piping.pipe_graph import lay_route
+from mistcalc.report.exports import network_inp
+from tests.line import houses
 
 ENGINE_GRAVITY = 32.2 * 0.3048
 HOUSES = {
@@ -33,7 +33,7 @@ def test_a_house_is_the_engines_own(name, tmp_path):
     stopping rule (1e-5 on flow changes) and rounding of its constants leave that much."""
     plumbing, layouts = houses.laid(HOUSES[name])
     line = houses.solved(HOUSES[name])
-    demand, _ = engine(inp.line_text(line, name), tmp_path)
+    demand, _ = engine(network_inp.line_text(line, name), tmp_path)
     route = lay_route(plumbing, layouts)
     ours = dataclasses.replace(
         network_of(plumbing, route, line.supply),
@@ -52,7 +52,7 @@ def test_a_house_is_the_engines_own(name, tmp_path):
 
 def test_mixed_nozzles_and_warm_water_are_said(tmp_path):
     line = houses.solved(houses.MIXED)
-    text = inp.line_text(line)
+    text = network_inp.line_text(line)
     assert text.count(";water at 308.1 K") == 1 and text.count(";water at 313.1 K") > 5
     demand, _ = engine(text, tmp_path)
     coarse = next(mark for mark in line.marks if mark.name == "A5")

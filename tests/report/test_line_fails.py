@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mistcalc.checks import cautions
+from mistcalc.checks import all_cautions
 from mistcalc.drawing.sheet import Text
 from mistcalc.model.results import Finding
-from mistcalc.report.sheets import build
-from mistcalc.report.summary import findings_text, summary
+from mistcalc.report.job_summary import findings_text, job_summary_text
+from mistcalc.report.sheet_set import build
 from tests import builders
 
 PSI = 6894.757293168
@@ -25,7 +25,7 @@ WEAK = Finding(
 def porch():
     """The porch with its cautions."""
     made = builders.design()
-    return replace(made, findings=(*made.findings, *cautions(made.project)))
+    return replace(made, findings=(*made.findings, *all_cautions(made.project)))
 
 
 def failing():
@@ -55,7 +55,7 @@ def test_no_test_above_what_tube_and_joints_are_rated_for():
 
 
 def test_the_installer_reads_on_the_screen_what_fails_and_is_told_to_buy_nothing():
-    text = " ".join(summary(failing()).split())
+    text = " ".join(job_summary_text(failing()).split())
     assert "rated 145 psi at 150 °F, needs 1,000 psi: FAIL." in text
     assert "buy and build none of it" in text and "Pump to buy" not in text
 

@@ -8,24 +8,24 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from mistcalc.checks.cautions import cautions
+from mistcalc.checks.cautions import all_cautions
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Line, Polyline, Text
-from mistcalc.report import map_scale
-from mistcalc.report.owner_page import owner_leaves
-from mistcalc.report.patio_sheet import COOLER, WET, _hatched
-from mistcalc.report.voice import Voice
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.owner import map_classes
+from mistcalc.report.owner.cooling_page import owner_pages
+from mistcalc.report.owner.patio_map_page import COOLER, WET, _hatched
 from tests import builders
 
-US = Voice("us", "en")
+US = Locale("us", "en")
 
 
 def test_six_classes_hold_the_coldest_place_in_the_finest_steps():
     """6 K sitting and 7 standing are 12.6 °F: six steps of 2 are too few, of 3 enough; in °C 1.5 (9)."""
     seen = [builders.picture()]
     assert seen[0].drop.max() == pytest.approx(7.0, abs=0.5)
-    us, metric = (map_scale.scale_of(seen, units) for units in ("us", "metric"))
+    us, metric = (map_classes.scale_of(seen, units) for units in ("us", "metric"))
     assert (us.step, metric.step) == (3.0, 1.5)
     assert us.classes(np.array([-1.0, 0.0, 1.6, 1.7, 9.0, 99.0])).tolist() == [0, 0, 0, 1, 5, 5]
     assert [us.name(level, US) for level in (0, 1, 5)] == ["under 3", "3 to 6", "over 15"]
@@ -38,8 +38,8 @@ def test_six_classes_hold_the_coldest_place_in_the_finest_steps():
 def test_the_side_the_wind_comes_from(bearing, toward, side):
     """Run A heads east and air moves away from it toward the house in the north: a south wind; and so on."""
     seen = replace(builders.picture(), toward=np.radians(toward), wind_known=True)
-    assert f"from the {side}" in map_scale.wind_words(seen, np.radians(bearing), US)
-    assert "unknown" in map_scale.wind_words(replace(seen, wind_known=False), np.radians(bearing), US)
+    assert f"from the {side}" in map_classes.wind_words(seen, np.radians(bearing), US)
+    assert "unknown" in map_classes.wind_words(replace(seen, wind_known=False), np.radians(bearing), US)
 
 
 @pytest.mark.parametrize("sets", [COOLER, WET])
@@ -68,7 +68,7 @@ def length(lines: list) -> float:
 
 def test_the_owners_second_page():
     design = builders.design()
-    _, second, *_ = owner_leaves(design, PAPERS["letter"], US)
+    _, second, *_ = owner_pages(design, PAPERS["letter"], US)
     words = " ".join(item.text for item in second.items if isinstance(item, Text))
     assert words.count("HOT") == words.count("TYPICAL") == words.count("HUMID") == 2
     low, _, high = design.cooling[0].seat_band(0)
@@ -81,15 +81,15 @@ def test_the_owners_second_page():
 
 def test_without_a_picture_the_last_page_holds_what_the_first_had_no_room_for():
     design = builders.design(pictures=(), wetness=())
-    leaves = owner_leaves(design, PAPERS["letter"], US)
-    words = " ".join(item.text for leaf in leaves[1:] for item in leaf.items if isinstance(item, Text))
+    drafts = owner_pages(design, PAPERS["letter"], US)
+    words = " ".join(item.text for draft in drafts[1:] for item in draft.items if isinstance(item, Text))
     assert "HOT" not in words
 
 
 def test_the_owner_keeps_a_page_of_cautions_and_of_each_seasons_work():
     project = builders.project()
-    leaves = owner_leaves(builders.design(findings=cautions(project)), PAPERS["letter"], US)
-    items = [item for leaf in leaves[2:] for item in leaf.items if isinstance(item, Text)]
+    drafts = owner_pages(builders.design(findings=all_cautions(project)), PAPERS["letter"], US)
+    items = [item for draft in drafts[2:] for item in draft.items if isinstance(item, Text)]
     words = " ".join(item.text for item in items)
     for told in ("Before use", "DANGER", "EACH SEASON", "vinegar", "frost", "WHO TO CALL"):
         assert told in words
@@ -98,7 +98,7 @@ def test_the_owner_keeps_a_page_of_cautions_and_of_each_seasons_work():
 def test_where_one_kind_of_wind_is_told_there_is_no_table_of_winds():
     def said(winds) -> str:
         job = builders.design(cooling=(replace(builders.cooling(), winds=winds),))
-        first, *_ = owner_leaves(job, PAPERS["letter"], US)
+        first, *_ = owner_pages(job, PAPERS["letter"], US)
         return " ".join(item.text for item in first.items if isinstance(item, Text))
 
     assert "smoke" in said(builders.WINDS)

@@ -10,11 +10,11 @@ import pytest
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Text, View
-from mistcalc.report.lie import lies, whole
-from mistcalc.report.noted import Noted
-from mistcalc.report.plan_notes import _title
-from mistcalc.report.sketch import Sketch
-from mistcalc.report.voice import Voice
+from mistcalc.report.builder.plan_canvas import PlanCanvas
+from mistcalc.report.builder.plan_notes import _title
+from mistcalc.report.builder.plan_notes_input import PlanNotesInput
+from mistcalc.report.builder.plan_runs import plan_runs, whole_plan_window
+from mistcalc.report.common.locale_text import Locale
 from tests import builders
 
 
@@ -27,11 +27,11 @@ def test_the_north_arrow_keeps_clear_of_title_and_scale(bearing: int, units) -> 
     place = replace(design.project.place, bearing=np.radians(bearing))
     design = replace(design, project=replace(design.project, place=place))
     patio = design.project.patios[0]
-    runs = lies(patio, design.layout_of(patio.name))
-    part = whole(runs, patio)
-    sketch = Sketch(View("plan", 48), part)
-    noted = Noted(design, patio, runs, part, (), 48, sketch, Voice(units, "en"))
-    items, _ = _title(noted, room, PAPERS["11x17"])
+    runs = plan_runs(patio, design.layout_of(patio.name))
+    part = whole_plan_window(runs, patio)
+    sketch = PlanCanvas(View("plan", 48), part)
+    notes_input = PlanNotesInput(design, patio, runs, part, (), 48, sketch, Locale(units, "en"))
+    items, _ = _title(notes_input, room, PAPERS["11x17"])
     arrow, rest = items[:3], items[3:]
     assert isinstance(arrow[2], Text) and arrow[2].text == "N"
     for one in arrow:

@@ -6,15 +6,15 @@ import pytest
 
 from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import THIN, Line, Polyline, Text
-from mistcalc.report import sheets
-from mistcalc.report.patio_sheet import BROKEN, map_leaves
-from mistcalc.report.plan import plan_leaves
-from mistcalc.report.voice import Voice
+from mistcalc.report import sheet_set
+from mistcalc.report.builder.ceiling_plan import plan_sheets
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.owner.patio_map_page import BROKEN, map_pages
 
 from .jobs import job
 
 FT = 0.3048
-US = Voice("us", "en")
+US = Locale("us", "en")
 # The four screens of the job "free": a lid 18 by 11 ft, its first corner at 0, 0. One is 8 ft out: not drawn.
 DRAWN = {
     "fence": ((14, 11), (2, 11)),
@@ -26,8 +26,8 @@ DRAWN = {
 @pytest.fixture(scope="module")
 def plan():
     design = job("free")
-    (leaf,) = plan_leaves(design, design.project.patios[0], PAPERS["11x17"], US)
-    return leaf
+    (draft,) = plan_sheets(design, design.project.patios[0], PAPERS["11x17"], US)
+    return draft
 
 
 def test_each_near_screen_is_two_lines_just_outside_its_place(plan):
@@ -77,7 +77,7 @@ def test_every_screen_is_named_with_its_height(plan):
 def test_the_owner_reads_what_the_letters_are_and_what_stands_farther_out():
     told = [
         item.text
-        for sheet in sheets.build(job("free"), "us", "en")
+        for sheet in sheet_set.build(job("free"), "us", "en")
         for item in sheet.items
         if isinstance(item, Text)
     ]
@@ -90,7 +90,7 @@ def test_the_owner_reads_what_the_letters_are_and_what_stands_farther_out():
 def test_a_patio_without_screens_says_nothing_of_them():
     told = " ".join(
         item.text
-        for sheet in sheets.build(job("straight"), "us", "en")
+        for sheet in sheet_set.build(job("straight"), "us", "en")
         for item in sheet.items
         if isinstance(item, Text)
     )
@@ -98,12 +98,14 @@ def test_a_patio_without_screens_says_nothing_of_them():
 
 
 def test_on_a_map_the_lines_stop_at_the_boxes_of_letters_and_seats():
-    leaves, _ = map_leaves(job("free"), "pavilion", PAPERS["letter"], US)
-    lines = [item for leaf in leaves for item in leaf.items if isinstance(item, Line) and item.pen == BROKEN]
+    drafts, _ = map_pages(job("free"), "pavilion", PAPERS["letter"], US)
+    lines = [
+        item for draft in drafts for item in draft.items if isinstance(item, Line) and item.pen == BROKEN
+    ]
     boxes = [
         item.box().grown(-item.pen.width / 2)
-        for leaf in leaves
-        for item in leaf.items
+        for draft in drafts
+        for item in draft.items
         if isinstance(item, Polyline) and item.fill
     ]
     maps = 2 * len(job("free").afternoons)  # how cool, and the floor

@@ -10,9 +10,9 @@ import numpy as np
 from mistcalc import design, files
 from mistcalc.cooling.balance import balance
 from mistcalc.cooling.case import Spray, case_in
-from mistcalc.cooling.ground import Ground, ground
 from mistcalc.cooling.patio_air import Outdoors
-from mistcalc.cooling.places import Footprint
+from mistcalc.cooling.patio_geometry import PatioGeometry, geometry_of
+from mistcalc.cooling.place_air import PlaceAir
 from mistcalc.cooling.unknowns import draws
 from mistcalc.model.project import Project
 from mistcalc.physics import air
@@ -52,7 +52,7 @@ def ours(case: Case) -> Ours:
         toward,
     )
     found = balance(asked)
-    there = Footprint(asked, found).found().seat_drop
+    there = PlaceAir(asked, found).found().seat_drop
     return Ours(
         mean=(t - found.patio.temperature)[:, 0],
         seats={name: there[i, :, 0] for i, name in enumerate(SHAPES[case.shape].seats)},
@@ -62,10 +62,10 @@ def ours(case: Case) -> Ours:
 
 
 @lru_cache
-def patio(shape: str, house: float) -> tuple[Project, Ground]:
+def patio(shape: str, house: float) -> tuple[Project, PatioGeometry]:
     project = files.parse_project(_text(shape, house), "second method")
     laid, _ = design.lay(project.patios[0])
-    return project, ground(project.patios[0], laid)
+    return project, geometry_of(project.patios[0], laid)
 
 
 def _text(name: str, house: float) -> str:

@@ -80,7 +80,7 @@ class Air(ShortRepr):
 
 
 @dataclass(frozen=True, slots=True)
-class StateCard:
+class WetBulbCheck:
     """A second opinion on one afternoon's air by an independent library, beside our own numbers."""
 
     afternoon: str

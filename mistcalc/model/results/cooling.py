@@ -9,11 +9,11 @@ import numpy as np
 
 from mistcalc.model.quantities import Kelvin, Metre, Radian, Share
 from mistcalc.model.reprs import ShortRepr
-from mistcalc.model.results.lid import Point
+from mistcalc.model.results.layout import Point
 
 
 @dataclass(frozen=True, slots=True)
-class Driver:
+class RangeDriver:
     """One unknown, or "weather", and the share of the range it makes (shares sum to 1)."""
 
     name: str
@@ -32,14 +32,14 @@ class WindClass:
 
 
 @dataclass(frozen=True, slots=True)
-class Worth:
+class InformationValue:
     """What finding out one thing about the patio would be worth."""
 
     name: str  # one of KNOWABLE
     left: Kelvin  # how wide the range at the seats, 10 to 90 %, would then be
 
 
-Call = Literal["run", "little", "damp", "fan", "off", "stopped", "no_water"]
+MistAdvice = Literal["run", "little", "damp", "fan", "off", "stopped", "no_water"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +57,11 @@ class MistVerdict:
 
     patio: str
     afternoon: str
-    call: Call
+    call: MistAdvice
     outcome: str  # one word for a table: dry, damp, wet, glasses, carried, clammy, little, little-wet, ...
-    find_out: tuple[str, ...]  # names of `Worth` that would narrow the range enough to be worth the trouble
+    find_out: tuple[
+        str, ...
+    ]  # names of `InformationValue` that would narrow the range enough to be worth the trouble
     stopped: Share = 0.0  # of the hours, in which the control keeps the mist off
     advice: str = "run"  # the call; "wet": run it until the floor is wet
     floor: Literal["dry", "damp", "wet"] = "dry"
@@ -76,8 +78,8 @@ BAND = (0.1, 0.5, 0.9)  # points of every range
 PLACES = ("near_line", "seats", "far_edge")
 KNOWABLE = ("wind", "wind_speed", "wind_direction", "openness")  # `wind`: speed and direction together
 FATES = ("dried_under", "dried_outside", "floor_under", "floor_outside", "away")
-FEEL_COLUMNS = ("shade", "fan", "mist", "both")
-FeelIndex = Literal["effective", "utci", "heat_index"]
+COMFORT_COLUMNS = ("shade", "fan", "mist", "both")
+ComfortIndexName = Literal["effective", "utci", "heat_index"]
 
 
 def quantiles(values: np.ndarray, shares: tuple[float, ...] = BAND) -> tuple[float, ...]:
@@ -86,7 +88,7 @@ def quantiles(values: np.ndarray, shares: tuple[float, ...] = BAND) -> tuple[flo
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Feel(ShortRepr):
+class Comfort(ShortRepr):
     """What people at the seats feel, in the same shade: FEEL_COLUMNS -> K, mean of the seats, [draw, hour].
 
     Where a column of an hour lies outside an index's range all four are NaN there: half a comparison would
@@ -101,13 +103,13 @@ class Feel(ShortRepr):
     fan_supposed: float | None  # m/s on the seats no fan of the plan reaches; None where fans reach them all
     at_seats: dict[str, np.ndarray] = field(default_factory=dict)  # SET, [seat, draw, hour], lid's order
 
-    def answered(self, index: FeelIndex = "effective") -> float:
+    def answered(self, index: ComfortIndexName = "effective") -> float:
         """Share of draws and hours that lie in an index's range."""
         found: dict[str, np.ndarray] = getattr(self, index)
         return float(np.isfinite(found["shade"]).mean()) if found else 0.0
 
     def band(
-        self, column: str, shares: tuple[float, ...] = BAND, index: FeelIndex = "effective"
+        self, column: str, shares: tuple[float, ...] = BAND, index: ComfortIndexName = "effective"
     ) -> tuple[float, ...] | None:
         """What is felt (K) below which these shares of draws and hours lie, of those in the index's range;
         None where that is under half of them."""
@@ -124,7 +126,7 @@ class Feel(ShortRepr):
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Layers(ShortRepr):
+class Stratification(ShortRepr):
     """How the cold lies by height where no plume passes, mean over the patio, [draw, hour]."""
 
     still: np.ndarray  # 0..1, how far the cold air's own weight, not the wind, changes the air
@@ -154,17 +156,17 @@ class Cooling(ShortRepr):
     fates: dict[str, np.ndarray]  # FATES -> share of the water; they sum to 1
     carried_out: np.ndarray  # share of the water leaving by an open side as liquid, dry later or not
     water_flow: float  # kg/s, all nozzles of the patio
-    drivers: tuple[Driver, ...]
+    drivers: tuple[RangeDriver, ...]
     residual: float  # largest residual of the balance's fixed point, share of injected water
     key: str
     mixed: np.ndarray | None = None  # K, drop of the patio's air if it is all mixed
-    layers: Layers | None = None  # None: no water
+    layers: Stratification | None = None  # None: no water
     lee: np.ndarray | None = None  # share of the patio in the house's lee; None: no water
     with_fans: dict[str, np.ndarray] | None = None  # `drop` while the plan's fans run; None: it has none
-    feel: Feel | None = None
+    feel: Comfort | None = None
     seat_drop: np.ndarray | None = None  # [seat, draw, hour] K, of each seat alone, in the order of the lid's
     winds: tuple[WindClass, ...] = ()
-    worth: tuple[Worth, ...] = ()  # most worth first
+    worth: tuple[InformationValue, ...] = ()  # most worth first
     middle: int = 0  # the draw that is shown where one must stand for all: in the middle of the range
 
     def __eq__(self, other: object) -> bool:
@@ -211,7 +213,7 @@ class Cooling(ShortRepr):
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Breeze(ShortRepr):
+class WindSweep(ShortRepr):
     """One afternoon's air with more and more wind, all else as it is: one value a wind, least wind first."""
 
     patio: str
@@ -224,7 +226,7 @@ class Breeze(ShortRepr):
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Picture(ShortRepr):
+class CoolingMap(ShortRepr):
     """The patio in plan in the one case of an afternoon that lies in the middle of its range.
 
     Maps are [y, x] over the centres `x`, `y` of cells that fill the lid's bounding box, those at a height
@@ -260,7 +262,7 @@ class Picture(ShortRepr):
     key: str
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Picture) and other.key == self.key
+        return isinstance(other, CoolingMap) and other.key == self.key
 
     def __hash__(self) -> int:
         return hash(self.key)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mistcalc.model.project import Project
-from mistcalc.model.results.air import Air, StateCard
-from mistcalc.model.results.cooling import Cooling, MistVerdict, Picture, Wetness
-from mistcalc.model.results.duty import LineVerdict, WaterUse
+from mistcalc.model.results.air import Air, WetBulbCheck
+from mistcalc.model.results.cooling import Cooling, CoolingMap, MistVerdict, Wetness
 from mistcalc.model.results.finding import Finding
-from mistcalc.model.results.hold import HoldPlan
-from mistcalc.model.results.lid import Layout
+from mistcalc.model.results.layout import Layout
 from mistcalc.model.results.line import Line
+from mistcalc.model.results.line_sizing import LineVerdict, WaterUse
+from mistcalc.model.results.pressure_test import PressureTestPlan
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,12 +37,12 @@ class Design:
     line_verdict: LineVerdict
     cooling: tuple[Cooling, ...]  # patios x afternoons
     parts: tuple[Part, ...]
-    cards: tuple[StateCard, ...]
+    cards: tuple[WetBulbCheck, ...]
     findings: tuple[Finding, ...]
     code: str  # short content code: stale paper shows
     use: WaterUse | None = None
-    hold: HoldPlan | None = None
-    pictures: tuple[Picture, ...] = ()  # one for each of `cooling`, in its order
+    hold: PressureTestPlan | None = None
+    pictures: tuple[CoolingMap, ...] = ()  # one for each of `cooling`, in its order
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
     verdicts: tuple[MistVerdict, ...] = ()  # one for each of `cooling`, in its order
 
@@ -57,7 +57,7 @@ class Design:
     def cooling_of(self, patio: str, afternoon: str) -> Cooling:
         return next(c for c in self.cooling if c.patio == patio and c.afternoon == afternoon)
 
-    def picture_of(self, patio: str, afternoon: str) -> tuple[Picture, Wetness] | None:
+    def picture_of(self, patio: str, afternoon: str) -> tuple[CoolingMap, Wetness] | None:
         """The patio in plan on one afternoon, and where it is wet; None where it was not drawn."""
         pairs = zip(self.pictures, self.wetness, strict=True)
         return next((p for p in pairs if (p[0].patio, p[0].afternoon) == (patio, afternoon)), None)

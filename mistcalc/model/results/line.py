@@ -8,8 +8,8 @@ from typing import Literal
 from mistcalc.model.project import Nozzle, Tube
 from mistcalc.model.quantities import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share
 from mistcalc.model.reprs import ShortRepr
-from mistcalc.model.results.duty import Duty
-from mistcalc.model.results.lid import Point
+from mistcalc.model.results.layout import Point
+from mistcalc.model.results.line_sizing import LineSizing
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -165,4 +165,4 @@ class SolvedLine(ShortRepr):
 class Line(SolvedLine):
     """The solved line and what it asks of pump, tube and fitter."""
 
-    duty: Duty
+    duty: LineSizing

@@ -7,57 +7,57 @@ from collections.abc import Sequence
 
 import streamlit as st
 
-from mistcalc.model.results import FATES, FEEL_COLUMNS, PLACES, Air, Cooling, Design
-from mistcalc.page import desk
-from mistcalc.page.desk import Desk
-from mistcalc.page.views import controls, parts, patio_map, work
-from mistcalc.report import afternoon_told
-from mistcalc.report.feel import readings
-from mistcalc.report.map_scale import slogan
-from mistcalc.report.subjects import about_air
-from mistcalc.report.voice import Voice
+from mistcalc.model.results import COMFORT_COLUMNS, FATES, PLACES, Air, Cooling, Design
+from mistcalc.page import open_project
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import background_work, components, controls, patio_map
+from mistcalc.report.common.findings_by_reader import about_air
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.owner import afternoon_text
+from mistcalc.report.owner.felt_temperature_text import readings
+from mistcalc.report.owner.map_classes import claims_note
 
 BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
 
 
-def show(opened: Desk) -> None:
-    job = work.awaited(opened, "job", lambda: desk.whole(opened))
+def show(opened: OpenProject) -> None:
+    job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
     if job is None:
         return
     airs, patio = job.afternoons, opened.patio
     cooled = [job.cooling_of(patio.name, air.name) for air in airs]
     found = [finding for air in airs for finding in about_air(job, patio.name, air.name)]
-    voice = Voice(opened.project.units, opened.project.language)
-    parts.headline(afternoon_told.sentence(job, cooled[0], voice))
+    locale = Locale(opened.project.units, opened.project.language)
+    components.headline(afternoon_text.sentence(job, cooled[0], locale))
     left, right = st.columns([3, 2], gap="large")
     with left:
-        parts.heading(opened.label("page.cooler_than_shade"))
+        components.heading(opened.label("page.cooler_than_shade"))
         st.html(ranges(opened, airs, cooled))
-        parts.side(opened.label("page.shapes" if airs[0].hours_used else "page.shapes_typed"))
-        parts.side(afternoon_told.behind(job, cooled[0], voice))
-        parts.side(opened.label("page.cooling_meant"))
-        parts.side(slogan(job, cooled[0], voice))
-        _winds(cooled, voice)
+        components.side(opened.label("page.shapes" if airs[0].hours_used else "page.shapes_typed"))
+        components.side(afternoon_text.behind(job, cooled[0], locale))
+        components.side(opened.label("page.cooling_meant"))
+        components.side(claims_note(job, cooled[0], locale))
+        _winds(cooled, locale)
         _feel(opened, cooled)
         _feel_each(opened, cooled[0], [seat.name for seat in job.layout_of(patio.name).lid.seats])
     with right:
-        _find_out(job, cooled[0], voice)
-        _drivers(opened, cooled[0], voice)
+        _find_out(job, cooled[0], locale)
+        _drivers(opened, cooled[0], locale)
         _water(opened, cooled)
     patio_map.show(opened, job, airs)
-    parts.heading(opened.label("map.told"))
-    parts.findings(opened, found)
-    parts.alerts(opened, job.findings, "sit")
-    parts.cautions(opened, job.findings)
-    with controls.folded(opened.label("page.show_working")):
+    components.heading(opened.label("map.told"))
+    components.findings(opened, found)
+    components.alerts(opened, job.findings, "sit")
+    components.cautions(opened, job.findings)
+    with controls.collapsible(opened.label("page.show_working")):
         air_table(opened, airs)
 
 
-def day_word(opened: Desk, name: str) -> str:
+def day_word(opened: OpenProject, name: str) -> str:
     return opened.label(f"afternoon.{name}")
 
 
-def ranges(opened: Desk, airs: tuple[Air, ...], cooled: list[Cooling]) -> str:
+def ranges(opened: OpenProject, airs: tuple[Air, ...], cooled: list[Cooling]) -> str:
     """Hexagons on one scale: points at the 10 and 90 % draws, full height between the 25 and 75 %.
 
     The seats' shape is solid (the answer asked for), the others hollow; words stand beside every one.
@@ -76,14 +76,14 @@ def ranges(opened: Desk, airs: tuple[Air, ...], cooled: list[Cooling]) -> str:
         return 100 * (value - low) / (high - low)
 
     marks = "".join(f'<span style="left:{at(t):.2f}%">{t:g}</span>' for t in ticks)
-    degrees = parts.safe(opened.label("page.degrees_cooler"))
+    degrees = components.safe(opened.label("page.degrees_cooler"))
     rows = [f'<div class="scale"><span class="unit">{degrees}</span><div class="axis">{marks}</div></div>']
     lines = "".join(f'<i style="left:{at(t):.2f}%"></i>' for t in ticks)
     for air in airs:
         day = opened.label(
             "page.day_head", day=day_word(opened, air.name), dry_bulb=air.middle("temperature")
         )
-        rows.append(f"<h3>{parts.safe(day)}</h3>")
+        rows.append(f"<h3>{components.safe(day)}</h3>")
         for place in PLACES:
             band = bands[air.name, place]
             rows.append(_range(opened, place, band, [at(value) for value in band], lines, degree))
@@ -91,10 +91,10 @@ def ranges(opened: Desk, airs: tuple[Air, ...], cooled: list[Cooling]) -> str:
 
 
 def _range(
-    opened: Desk, place: str, band: list[float], shares: list[float], lines: str, degree: float
+    opened: OpenProject, place: str, band: list[float], shares: list[float], lines: str, degree: float
 ) -> str:
-    name = parts.safe(opened.label(f"page.place_{place}"))
-    told = parts.safe(parts.span(opened, band[0] * degree, band[3] * degree))
+    name = components.safe(opened.label(f"page.place_{place}"))
+    told = components.safe(components.span(opened, band[0] * degree, band[3] * degree))
     first, thick, thin, last = shares
     width = max(last - first, 0.6)
     corners = [100 * (x - first) / width for x in (thick, thin)]
@@ -116,97 +116,97 @@ def _tick_step(reach: float) -> float:
     return next((s for s in (0.5, 1.0, 2.0, 5.0, 10.0) if reach / s <= 7), 20.0)
 
 
-def _feel(opened: Desk, cooled: list[Cooling]) -> None:
+def _feel(opened: OpenProject, cooled: list[Cooling]) -> None:
     """SET in shade alone, with a fan, with the mist and with both, as ranges."""
-    parts.heading(opened.label("page.how_it_feels"))
-    head = [opened.label(f"page.col_{name}") for name in ("afternoon", *FEEL_COLUMNS)]
+    components.heading(opened.label("page.how_it_feels"))
+    head = [opened.label(f"page.col_{name}") for name in ("afternoon", *COMFORT_COLUMNS)]
     units, language = opened.project.units, opened.project.language
     none = opened.label("page.feel_none")
-    parts.table(
+    components.table(
         head,
         [
             (
                 day_word(opened, day.afternoon),
-                *(readings(day.feel, column, units, language) or none for column in FEEL_COLUMNS),
+                *(readings(day.feel, column, units, language) or none for column in COMFORT_COLUMNS),
             )
             for day in cooled
         ],
     )
     if cooled[0].feel is not None:
-        parts.side(opened.label("page.feel_meant", speed=cooled[0].feel.fan_speed))
+        components.side(opened.label("page.feel_meant", speed=cooled[0].feel.fan_speed))
 
 
-def _feel_each(opened: Desk, day: Cooling, seats: list[str]) -> None:
+def _feel_each(opened: OpenProject, day: Cooling, seats: list[str]) -> None:
     """The same at each stated chair, where there is more than one."""
     if len(seats) < 2 or day.feel is None or not day.feel.at_seats:
         return
     units, language = opened.project.units, opened.project.language
-    parts.side(opened.label("page.feel_each", afternoon=day.afternoon))
-    parts.table(
-        [opened.label(f"page.col_{name}") for name in ("chair", *FEEL_COLUMNS)],
+    components.side(opened.label("page.feel_each", afternoon=day.afternoon))
+    components.table(
+        [opened.label(f"page.col_{name}") for name in ("chair", *COMFORT_COLUMNS)],
         [
-            (name, *(readings(day.feel, column, units, language, seat) for column in FEEL_COLUMNS))
+            (name, *(readings(day.feel, column, units, language, seat) for column in COMFORT_COLUMNS))
             for seat, name in enumerate(seats)
         ],
     )
 
 
-def _winds(cooled: Sequence[Cooling], voice: Voice) -> None:
+def _winds(cooled: Sequence[Cooling], locale: Locale) -> None:
     """How much of it each kind of wind leaves: what anyone can look up from the chair."""
-    head, rows = afternoon_told.wind_table(cooled, voice)
+    head, rows = afternoon_text.wind_table(cooled, locale)
     if rows:
-        parts.heading(voice.label("told.look_up"))
-        parts.table(head, rows)
-        parts.side(voice.label("told.winds_meant"))
+        components.heading(locale.label("told.look_up"))
+        components.table(head, rows)
+        components.side(locale.label("told.winds_meant"))
 
 
-def _find_out(job: Design, first: Cooling, voice: Voice) -> None:
-    head, told = afternoon_told.find_out(job, first, voice)
+def _find_out(job: Design, first: Cooling, locale: Locale) -> None:
+    head, told = afternoon_text.worth_measuring(job, first, locale)
     if told:
-        parts.heading(head)
+        components.heading(head)
         for sentence in told:
-            parts.side(sentence)
+            components.side(sentence)
 
 
-def _water(opened: Desk, cooled: Sequence[Cooling]) -> None:
+def _water(opened: OpenProject, cooled: Sequence[Cooling]) -> None:
     """Where the water goes on the mean of the draws, so that the shares of a row sum to all of it."""
-    parts.heading(opened.label("page.where_water_goes"))
+    components.heading(opened.label("page.where_water_goes"))
     head = ["", *(day_word(opened, day.afternoon) for day in cooled)]
     rows = [
         (
             opened.label(f"page.fate_{fate}"),
-            *(parts.show(opened, float(day.fates[fate].mean()), "share") for day in cooled),
+            *(components.quantity_text(opened, float(day.fates[fate].mean()), "share") for day in cooled),
         )
         for fate in FATES
     ]
-    parts.table(head, rows)
+    components.table(head, rows)
 
 
-def _drivers(opened: Desk, cooled: Cooling, voice: Voice) -> None:
+def _drivers(opened: OpenProject, cooled: Cooling, locale: Locale) -> None:
     if not cooled.drivers:
         return
-    parts.heading(opened.label("page.what_stretches"))
-    parts.side(afternoon_told.split(cooled, voice))
-    parts.facts(
-        (voice.label(f"driver.{driver.name}"), parts.show(opened, driver.share, "share"))
+    components.heading(opened.label("page.what_stretches"))
+    components.side(afternoon_text.range_causes(cooled, locale))
+    components.facts(
+        (locale.label(f"driver.{driver.name}"), components.quantity_text(opened, driver.share, "share"))
         for driver in cooled.drivers[:5]
     )
 
 
-def air_table(opened: Desk, airs: tuple[Air, ...]) -> None:
+def air_table(opened: OpenProject, airs: tuple[Air, ...]) -> None:
     """The middle of the hours behind each afternoon."""
     names = ("afternoon", "dry_bulb", "humidity", "wet_bulb", "dew_point", "wind", "hours")
     head = [opened.label(f"page.col_{name}") for name in names]
     rows = [
         (
             day_word(opened, air.name),
-            parts.show(opened, air.middle("temperature"), "temperature"),
-            parts.show(opened, air.middle("relative_humidity"), "share"),
-            parts.show(opened, air.middle("wet_bulb"), "temperature"),
-            parts.show(opened, air.middle("dew_point"), "temperature"),
-            parts.show(opened, air.middle("wind"), "speed"),
+            components.quantity_text(opened, air.middle("temperature"), "temperature"),
+            components.quantity_text(opened, air.middle("relative_humidity"), "share"),
+            components.quantity_text(opened, air.middle("wet_bulb"), "temperature"),
+            components.quantity_text(opened, air.middle("dew_point"), "temperature"),
+            components.quantity_text(opened, air.middle("wind"), "speed"),
             str(air.hours_used) if air.hours_used else opened.label("page.typed_in"),
         )
         for air in airs
     ]
-    parts.table(head, rows)
+    components.table(head, rows)

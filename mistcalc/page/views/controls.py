@@ -15,7 +15,7 @@ from typing import Any
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from mistcalc.page import desk
+from mistcalc.page import open_project
 
 _JOINER = "\u2060"  # takes no room; parts two signs that would be read as one
 # What can begin markup within a line, by the rules of CommonMark, its GitHub additions and Streamlit's own.
@@ -40,7 +40,7 @@ def guarded(act: Callable[..., object]) -> Callable[..., None]:
         try:
             act(*given, **more)
         except Exception as fault:
-            st.session_state["refused"] = desk.mistakes(fault)
+            st.session_state["refused"] = open_project.error_sentences(fault)
 
     return run
 
@@ -73,17 +73,19 @@ def text(title: str, **how: Any) -> str:
     return st.text_input(plain(title), **_safe(how))
 
 
-def one_of(title: str, options: Sequence[Any], format_func: Callable[[Any], str] = str, **how: Any) -> Any:
+def radio_buttons(
+    title: str, options: Sequence[Any], format_func: Callable[[Any], str] = str, **how: Any
+) -> Any:
     """Buttons of which one is pressed in."""
     return st.radio(plain(title), options, format_func=lambda one: plain(format_func(one)), **_safe(how))
 
 
-def chosen(title: str, options: Sequence[Any], **how: Any) -> Any:
+def dropdown(title: str, options: Sequence[Any], **how: Any) -> Any:
     """A list that folds away; Streamlit shows what is in it as it stands."""
     return st.selectbox(plain(title), options, **_safe(how))
 
 
-def folded(title: str) -> DeltaGenerator:
+def collapsible(title: str) -> DeltaGenerator:
     return st.expander(plain(title))
 
 

@@ -16,29 +16,29 @@ from mistcalc import design, units
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.model.project import Patio, Project, Run
 from mistcalc.model.results import Finding, Layout
-from mistcalc.page import desk
-from mistcalc.page.desk import Desk
-from mistcalc.page.edits import Edit, Put, apply_edit, fix_edit, fix_of, on_tape
-from mistcalc.page.lid import lid_data
-from mistcalc.page.moves import Moves, read_moves
-from mistcalc.page.views import controls, parts, work
-from mistcalc.report.subjects import notes_apart, within
+from mistcalc.page import open_project
+from mistcalc.page.edits import Edit, SetValue, apply_edit, fix_edit, fix_of, rounded_to_tape
+from mistcalc.page.lid_data import lid_data
+from mistcalc.page.lid_messages import Moves, read_moves
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import background_work, components, controls
+from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
 
 _SOURCE = resources.files("mistcalc.page")
 
-_SCRIPTS = ("courier.js", "overview.js", "lid.js")  # lid.js uses the two before it
+_SCRIPTS = ("move_queue.js", "overview.js", "lid.js")  # lid.js uses the two before it
 
 component = st.components.v2.component(
     "mistcalc.lid",
     html="",
     css=_SOURCE.joinpath("lid.css").read_text("utf-8"),
     js="\n".join(
-        _SOURCE.joinpath(name).read_text("utf-8") for name in ("courier.js", "overview.js", "lid.js")
+        _SOURCE.joinpath(name).read_text("utf-8") for name in ("move_queue.js", "overview.js", "lid.js")
     ),
 )
 
 
-def show(opened: Desk) -> None:
+def show(opened: OpenProject) -> None:
     _edited(opened.identity)
     with st.container(key="lid-fields"):
         _fields(opened, opened.patio)
@@ -51,23 +51,23 @@ def _edited(identity: str) -> None:
     try:
         _follow(identity)
     except Exception as fault:  # a fragment runs alone: nothing above would catch it
-        parts.refuse(desk.mistakes(fault))
+        components.show_errors(open_project.error_sentences(fault))
 
 
 def _follow(identity: str) -> None:
-    opened = desk.open_desk(identity)
+    opened = open_project.open_desk(identity)
     if wrong := st.session_state.pop("refused", None):
-        parts.refuse(wrong)
+        components.show_errors(wrong)
     if st.session_state.pop("settled", False):
         st.rerun(scope="app")
     project = st.session_state.get("preview") or opened.project
     patio = next((p for p in project.patios if p.name == opened.patio.name), opened.patio)
-    layout, found = design.lay(patio, house=project.house_names)
-    parts.headline(headline(opened, layout))
-    look, notes = notes_apart(found)
+    layout, findings = design.lay(patio, house=project.house_names)
+    components.headline(headline(opened, layout))
+    look, notes = notes_apart(findings)
     _clashes(opened, patio, look)
     if wrong := st.session_state.pop("refused-move", None):
-        parts.refuse(wrong)
+        components.show_errors(wrong)
     run_name = _chooser(opened)
     data = lid_data(layout, patio, run_name, project.units, project.language)
     data["place"] = f"mistcalc.lid.{identity}.{patio.name}.{run_name}"
@@ -79,7 +79,7 @@ def _follow(identity: str) -> None:
         on_edit_change=lambda: take_message(identity, patio.name, st.session_state[key].edit),
         on_settled_change=lambda: st.session_state.update(settled=True),
     )
-    parts.findings(opened, notes)
+    components.findings(opened, notes)
 
 
 def take_message(identity: str, patio: str, message: object) -> None:
@@ -91,15 +91,17 @@ def take_message(identity: str, patio: str, message: object) -> None:
     st.session_state.pop("preview", None)
     try:
         if kept := [move.edit for move in moves.moves if move.commit]:
-            desk.commit(identity, kept, moves.gesture)
+            open_project.commit(identity, kept, moves.gesture)
         st.session_state["preview"] = _preview(identity, moves)
     except MistcalcError as error:
-        st.session_state["refused-move"] = desk.mistakes(error, desk.open_desk(identity))
+        st.session_state["refused-move"] = open_project.error_sentences(
+            error, open_project.open_desk(identity)
+        )
     except OSError as error:  # not confirmed: the browser keeps the move and sends it again
-        st.session_state["refused-move"] = desk.mistakes(error)
+        st.session_state["refused-move"] = open_project.error_sentences(error)
         return
     except Exception as fault:
-        st.session_state["refused-move"] = desk.mistakes(fault)
+        st.session_state["refused-move"] = open_project.error_sentences(fault)
     st.session_state["acknowledged"] = {"client": moves.client, "seq": moves.seq}
 
 
@@ -108,27 +110,30 @@ def _preview(identity: str, moves: Moves) -> Project | None:
     looked_at = [move.edit for move in moves.moves if not move.commit]
     if not looked_at:
         return None
-    project = desk.open_desk(identity).project
+    project = open_project.open_desk(identity).project
     for edit in looked_at:
-        project = apply_edit(project, on_tape(project, edit))
+        project = apply_edit(project, rounded_to_tape(project, edit))
     return project
 
 
-def _chooser(opened: Desk) -> str:
+def _chooser(opened: OpenProject) -> str:
     """Which patio, where there are several, and which run."""
     if len(opened.project.patios) > 1:
         names = [patio.name for patio in opened.project.patios]
-        controls.one_of(opened.label("page.patio"), names, key="patio", horizontal=True)
+        controls.radio_buttons(opened.label("page.patio"), names, key="patio", horizontal=True)
     names = [run.name for run in opened.patio.runs]
     if len(names) == 1:
         return names[0]
     key = f"run-{opened.identity}-{opened.patio.name}"
     titled = {run: opened.label("page.run_titled", name=run) for run in names}
     title = opened.label("page.run_to_edit")
-    return controls.one_of(title, names, format_func=titled.__getitem__, key=key, horizontal=True) or names[0]
+    return (
+        controls.radio_buttons(title, names, format_func=titled.__getitem__, key=key, horizontal=True)
+        or names[0]
+    )
 
 
-def headline(opened: Desk, layout: Layout) -> str:
+def headline(opened: OpenProject, layout: Layout) -> str:
     """Marks, pitch and whether every hole misses the wood, in one sentence or two."""
     holes = layout.holes
     pitch = f"page.marks_{layout.pattern}"
@@ -141,79 +146,79 @@ def headline(opened: Desk, layout: Layout) -> str:
     return " ".join([*told, *stopped])
 
 
-def _clashes(opened: Desk, patio: Patio, found: Iterable[Finding]) -> None:
+def _clashes(opened: OpenProject, patio: Patio, findings: Iterable[Finding]) -> None:
     """Findings of the lid; where a smallest fix is known, a button that does it."""
-    for number, finding in enumerate(found):
-        thing, fix = within(finding, patio.name), fix_of(finding)
+    for number, finding in enumerate(findings):
+        thing, fix = place_in_patio(finding, patio.name), fix_of(finding)
         edit = fix_edit(patio, fix) if fix is not None else None
         with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
-            parts.findings(opened, [finding])
+            components.findings(opened, [finding])
             if edit is not None:
                 move, key = opened.label("page.move_thing", name=thing), f"fix-{finding.code}-{thing}"
-                controls.button(move, key=key, on_click=parts.commit, args=(opened, [edit]))
+                controls.button(move, key=key, on_click=components.commit, args=(opened, [edit]))
 
 
 # ------------------------------------------------------------------ plain fields
 
 
-def _fields(opened: Desk, patio: Patio) -> None:
+def _fields(opened: OpenProject, patio: Patio) -> None:
     here = ("patios", patio.name)
-    parts.heading(opened.label("page.spacing"))
+    components.heading(opened.label("page.spacing"))
     with st.container(key="fields-marks"):
         for name in ("pitch", "closest", "widest", "from_wall"):
-            parts.quantity(opened, opened.label(f"page.{name}"), (*here, "marks", name), "length")
+            components.quantity(opened, opened.label(f"page.{name}"), (*here, "marks", name), "length")
         path = (*here, "line_behind_edge")
-        parts.quantity(opened, opened.label("page.line_behind_edge"), path, "length")
-    parts.heading(opened.label("page.joists"))
+        components.quantity(opened, opened.label("page.line_behind_edge"), path, "length")
+    components.heading(opened.label("page.joists"))
     with st.container(key="fields-joists"):
         for run in patio.runs:
             _framing(opened, patio, run)
     if not patio.obstacles:
         return
-    parts.heading(opened.label("page.things"))
+    components.heading(opened.label("page.things"))
     with (
-        controls.folded(opened.label("page.things_fold", count=len(patio.obstacles))),
+        controls.collapsible(opened.label("page.things_fold", count=len(patio.obstacles))),
         st.container(key="fields-things"),
     ):
         for thing in patio.obstacles:
             for name in ("along", "back"):
                 title = opened.label(f"page.thing_{name}", name=thing.name)
-                parts.quantity(opened, title, (*here, "obstacles", thing.name, name), "length")
+                components.quantity(opened, title, (*here, "obstacles", thing.name, name), "length")
 
 
-def _framing(opened: Desk, patio: Patio, run: Run) -> None:
+def _framing(opened: OpenProject, patio: Patio, run: Run) -> None:
     here = ("patios", patio.name, "runs", run.name, "framing")
     if not run.framing.as_framed:
         spacing = opened.label("page.joist_spacing", run=run.name)
         first = opened.label("page.joist_first", run=run.name)
-        parts.quantity(opened, spacing, (*here, "spacing"), "length")
-        parts.quantity(opened, first, (*here, "first"), "length")
+        components.quantity(opened, spacing, (*here, "spacing"), "length")
+        components.quantity(opened, first, (*here, "first"), "length")
     title = opened.label("page.joists_as_framed", run=run.name)
 
     def as_framed(text: str) -> list[Edit]:
         centres = tuple(units.parse(part, "length") for part in text.split(";") if part.strip())
         if not centres:
             raise InputError("page-no-centres", title)
-        return [Put(here, replace(run.framing, centres=centres, spacing=None, first=None))]
+        return [SetValue(here, replace(run.framing, centres=centres, spacing=None, first=None))]
 
-    shown = "; ".join(parts.spelled(c, "length", opened.project.units) for c in run.framing.centres)
+    shown = "; ".join(components.spelled(c, "length", opened.project.units) for c in run.framing.centres)
     hint = opened.label(f"page.joists_hint_{opened.project.units}")
-    parts.field(opened, title, repr((patio.name, run.name, "centres")), shown, as_framed, hint)
+    components.field(opened, title, repr((patio.name, run.name, "centres")), shown, as_framed, hint)
 
 
-def _what_follows(opened: Desk) -> None:
+def _what_follows(opened: OpenProject) -> None:
     """The two figures people ask for after a change of the lid: cooling in the chairs, and the pump."""
-    parts.heading(opened.label("page.what_follows"))
-    job = work.awaited(opened, "job", lambda: desk.whole(opened))
+    components.heading(opened.label("page.what_follows"))
+    job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
     if job is None:
         return
     rows = [
         (
             opened.label("page.seats_on", afternoon=day.afternoon),
-            parts.span(opened, *day.band("seats", (0.1, 0.9))),
+            components.span(opened, *day.band("seats", (0.1, 0.9))),
         )
         for day in job.cooling
         if day.patio == opened.patio.name
     ]
-    parts.facts([*rows, *parts.pump_rows(opened, job.line, job.line_verdict)])
-    parts.side(opened.label("page.cooling_meant"))
+    components.facts([*rows, *components.pump_rows(opened, job.line, job.line_verdict)])
+    components.side(opened.label("page.cooling_meant"))

@@ -7,43 +7,43 @@ import streamlit as st
 from mistcalc import design
 from mistcalc.model.project import Nameplate
 from mistcalc.model.results import Line
-from mistcalc.page import desk
-from mistcalc.page.desk import Desk
-from mistcalc.page.edits import Path, Put
-from mistcalc.page.views import callback, controls, hold, parts
-from mistcalc.report.line_check import LineJob, facts, groups
-from mistcalc.report.voice import Voice
+from mistcalc.page import open_project
+from mistcalc.page.edits import Path, SetValue
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import call_back, components, controls, pressure_test
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.installer.checklist import ChecklistInput, facts, groups
 
 
-def show(opened: Desk) -> None:
+def show(opened: OpenProject) -> None:
     project = opened.project
     layouts = tuple(layout for layout, _ in design.lay_all(project))
-    line, found = design.plumb(project.plumbing, layouts, desk.hottest(opened))
+    line, found = design.solve_line(project.plumbing, layouts, open_project.hottest(opened))
     judged, use = design.installer(project, line, found)
-    voice = Voice(project.units, project.language)
-    listed = LineJob(project.plumbing, line, judged, use, voice, project.patios)
+    locale = Locale(project.units, project.language)
+    listed = ChecklistInput(project.plumbing, line, judged, use, locale, project.patios)
     verdict = opened.label(f"verdict.{judged.word}") if judged.items else ""
     if verdict:
-        parts.headline(opened.label(f"paper_check.verdict_{listed.supply}", verdict=verdict))
+        components.headline(opened.label(f"paper_check.verdict_{listed.supply}", verdict=verdict))
     far = opened.label("page.line_head", mark=line.far_mark, far=line.far_gauge, supply=line.supply_gauge)
-    (parts.sentence if verdict else parts.headline)(far)
-    parts.findings(opened, found)
+    (components.sentence if verdict else components.headline)(far)
+    components.findings(opened, found)
     rows, fields = st.columns([3, 2], gap="large")
     with rows:
         _checks(opened, listed)
     with fields:
-        parts.heading(opened.label("page.line_fields"))
+        components.heading(opened.label("page.line_fields"))
         with st.container(key="fields-line"):
             _fields(opened)
         _plate(opened, line)
     _facts(listed)
-    hold.show(opened, line)
-    callback.show(opened, line)
-    parts.cautions(opened, design.cautions(project, desk.hottest(opened)))
+    pressure_test.show(opened, line)
+    call_back.show(opened, line)
+    components.cautions(opened, design.cautions(project, open_project.hottest(opened)))
     _nozzles(opened, line)
 
 
-def _checks(opened: Desk, listed: LineJob) -> None:
+def _checks(opened: OpenProject, listed: ChecklistInput) -> None:
     """Every item of the check sheet, with what it should be and the verdict on the plan."""
     head = [opened.label(f"paper_check.{name}") for name in ("check", "wanted", "plan")]
     for group in groups(listed):
@@ -52,43 +52,43 @@ def _checks(opened: Desk, listed: LineJob) -> None:
             for item in group.items
         ]
         wide = 3 if any(verdict for _, _, verdict in told) else 2
-        parts.heading(group.name.capitalize())
-        parts.table(head[:wide], [row[:wide] for row in told])
+        components.heading(group.name.capitalize())
+        components.table(head[:wide], [row[:wide] for row in told])
 
 
-def _facts(listed: LineJob) -> None:
+def _facts(listed: ChecklistInput) -> None:
     for _, head, sentences in facts(listed):
-        parts.heading(head.capitalize())
-        parts.sentence(" ".join(sentences))
+        components.heading(head.capitalize())
+        components.sentence(" ".join(sentences))
 
 
-def _nozzles(opened: Desk, line: Line) -> None:
-    with controls.folded(opened.label("page.every_nozzle")):
+def _nozzles(opened: OpenProject, line: Line) -> None:
+    with controls.collapsible(opened.label("page.every_nozzle")):
         names = ("col_mark", "col_patio", "col_pressure", "col_flow")
         rows = [
             (
                 m.name,
                 m.patio,
-                parts.show(opened, m.pressure_gauge, "pressure"),
-                parts.show(opened, m.flow, "flow"),
+                components.quantity_text(opened, m.pressure_gauge, "pressure"),
+                components.quantity_text(opened, m.flow, "flow"),
             )
             for m in line.marks
         ]
-        parts.table([opened.label(f"page.{name}") for name in names], rows)
+        components.table([opened.label(f"page.{name}") for name in names], rows)
 
 
-def _plate(opened: Desk, line: Line) -> None:
+def _plate(opened: OpenProject, line: Line) -> None:
     """A way to say what the pump at hand says on its plate, begun with the size the line asks for."""
     pump, duty = opened.project.plumbing.pump, line.duty
     if pump is None or pump.nameplate is not None or not (duty.pick_flow and duty.pick_motor):
         return
     begun = Nameplate(duty.pick_flow, pump.set_pressure, duty.pick_motor, duty.pick_volts or 115.0)
     if controls.button(opened.label("page.plate_type"), key="plate"):
-        parts.commit(opened, [Put(("plumbing", "pump", "nameplate"), begun)])
+        components.commit(opened, [SetValue(("plumbing", "pump", "nameplate"), begun)])
         st.rerun()
 
 
-def _fields(opened: Desk) -> None:
+def _fields(opened: OpenProject) -> None:
     plumbing = opened.project.plumbing
     rows: list[tuple[str, Path, str, bool]] = [
         ("nozzle_flow", ("plumbing", "nozzle", "flow"), "flow", False),
@@ -117,4 +117,4 @@ def _fields(opened: Desk) -> None:
         ("tube_temperature", ("plumbing", "tube_temperature"), "temperature", False),
     ]
     for name, path, kind, optional in rows:
-        parts.quantity(opened, opened.label(f"page.{name}"), path, kind, optional)
+        components.quantity(opened, opened.label(f"page.{name}"), path, kind, optional)

@@ -8,20 +8,20 @@ from pathlib import Path
 
 from mistcalc import report
 from mistcalc.model.results import Design
-from mistcalc.page import desk
-from mistcalc.page.desk import Desk, plain_name
-from mistcalc.page.views import controls, parts, work
+from mistcalc.page import open_project
+from mistcalc.page.open_project import OpenProject, plain_name
+from mistcalc.page.views import background_work, components, controls
 
 TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".csv": "text/csv", ".json": "application/json"}
 
 
-def show(opened: Desk) -> None:
-    job = work.awaited(opened, "job", lambda: desk.whole(opened))
+def show(opened: OpenProject) -> None:
+    job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
     if job is None:
         return
     stem = plain_name(opened.project.name).replace(" ", "-").lower()
-    parts.headline(opened.label("page.paper_head", code=job.code))
-    parts.sentence(opened.label("page.paper_lead"))
+    components.headline(opened.label("page.paper_head", code=job.code))
+    components.sentence(opened.label("page.paper_lead"))
     controls.download(
         opened.label("page.download_project"),
         opened.text,
@@ -29,7 +29,7 @@ def show(opened: Desk) -> None:
         mime="text/plain",
         key="download-project",
     )
-    sheets = work.awaited(opened, "sheets", lambda: written(job))
+    sheets = background_work.in_background(opened, "sheets", lambda: written(job))
     if sheets is None:
         return
     controls.download(
@@ -40,12 +40,12 @@ def show(opened: Desk) -> None:
         key="download-all",
         type="primary",
     )
-    parts.heading(opened.label("page.each_sheet"))
+    components.heading(opened.label("page.each_sheet"))
     for name, content in sheets.items():
         kind = TYPES.get(Path(name).suffix, "application/octet-stream")
         controls.download(name, content, file_name=name, mime=kind, key=f"download-{name}", width=360)
-    parts.heading(opened.label("page.all_findings"))
-    parts.findings(opened, job.findings)
+    components.heading(opened.label("page.all_findings"))
+    components.findings(opened, job.findings)
 
 
 def written(job: Design) -> dict[str, bytes]:

@@ -13,12 +13,13 @@ from math import cos, sin
 import numpy as np
 import streamlit as st
 
-from mistcalc.model.results import Air, Design, Layout, Picture, Wetness
-from mistcalc.page.desk import Desk
-from mistcalc.page.views import controls, parts
-from mistcalc.report import map_scale, screens
-from mistcalc.report.map_scale import Scale
-from mistcalc.report.voice import Voice
+from mistcalc.model.results import Air, CoolingMap, Design, Layout, Wetness
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import components, controls
+from mistcalc.report.common import screens
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.owner import map_classes
+from mistcalc.report.owner.map_classes import CoolingClasses
 
 # Cividis (Nunez, Anderton & Renslow 2018), light to dark; writing on the first three is dark.
 SIX = ("#fee838", "#c8b866", "#948e77", "#666970", "#35456c", "#00224e")
@@ -29,41 +30,41 @@ PATCHES = 14  # of the longer side
 SEAT, SIGN = 14.0, 8.2  # px: writing of a seat's box; width of one of its signs
 
 
-def show(opened: Desk, job: Design, airs: Sequence[Air]) -> None:
+def show(opened: OpenProject, job: Design, airs: Sequence[Air]) -> None:
     """Switches, one map an afternoon, their legend, and the same in words."""
     pairs = [pair for air in airs if (pair := job.picture_of(opened.patio.name, air.name)) is not None]
     if not pairs:
         return
     label = opened.label
-    voice = Voice(opened.project.units, opened.project.language)
-    parts.heading(label("map.head"))
+    locale = Locale(opened.project.units, opened.project.language)
+    components.heading(label("map.head"))
     layer, height = _switches(opened, pairs[0][0])
-    scale = map_scale.scale_of([picture for picture, _ in pairs], opened.project.units)
+    scale = map_classes.scale_of([picture for picture, _ in pairs], opened.project.units)
     laid = job.layout_of(opened.patio.name)
-    drawn = (_Map(opened, job, laid, picture, wet, layer, height, scale, voice) for picture, wet in pairs)
+    drawn = (_Map(opened, job, laid, picture, wet, layer, height, scale, locale) for picture, wet in pairs)
     st.html(f'<div class="maps">{"".join(one.html() for one in drawn)}</div>')
-    st.html(_legend(layer, scale, voice))
-    parts.side(label(f"map.{layer}_meant"))
-    for told in screens.map_words(laid, voice):
-        parts.side(told)
-    parts.side(label("map.one_case"))
-    with controls.folded(label("map.in_numbers")):
+    st.html(_legend(layer, scale, locale))
+    components.side(label(f"map.{layer}_meant"))
+    for map_word in screens.map_words(laid, locale):
+        components.side(map_word)
+    components.side(label("map.one_case"))
+    with controls.collapsible(label("map.in_numbers")):
         _table(opened, job, laid, [picture for picture, _ in pairs], [wet for _, wet in pairs])
 
 
-def _switches(opened: Desk, picture: Picture) -> tuple[str, int]:
+def _switches(opened: OpenProject, picture: CoolingMap) -> tuple[str, int]:
     label = opened.label
     with st.container(key="map-switches", horizontal=True):
-        layer = controls.one_of(
+        layer = controls.radio_buttons(
             label("map.shown"),
-            map_scale.LAYERS,
+            map_classes.LAYERS,
             format_func=lambda name: label(f"map.layer_{name}"),
             horizontal=True,
             key=f"map-layer:{opened.identity}",
         )
         height = 0
         if layer in ("cooler", "faces"):
-            height = controls.one_of(
+            height = controls.radio_buttons(
                 label("map.height"),
                 range(len(picture.heights)),
                 format_func=lambda i: label(f"map.at_{i}", height=picture.heights[i]),
@@ -78,22 +79,24 @@ class _Map:
 
     def __init__(
         self,
-        opened: Desk,
+        opened: OpenProject,
         job: Design,
         laid: Layout,
-        picture: Picture,
+        picture: CoolingMap,
         wet: Wetness,
         layer: str,
         height: int,
-        scale: Scale,
-        voice: Voice,
+        scale: CoolingClasses,
+        locale: Locale,
     ) -> None:
         self.opened, self.job, self.laid, self.picture, self.wet = opened, job, laid, picture, wet
-        self.layer, self.height, self.voice = layer, height, voice
-        self.levels = map_scale.levels(layer, picture, wet, height, scale)
+        self.layer, self.height, self.locale = layer, height, locale
+        self.levels = map_classes.cell_classes(layer, picture, wet, height, scale)
         step = picture.cell
         self.low = picture.x[0] - step[0] / 2, picture.y[0] - step[1] / 2  # of the cells
-        self.box = map_scale.frame_of(picture, [end for one in screens.near(laid) for end in one.line])
+        self.box = map_classes.frame_of(
+            picture, [end for one in screens.drawable_screens(laid) for end in one.line]
+        )
         self.px = min((WIDE - 2 * PAD) / self.box.width, TALLEST / self.box.height)
         self.tall = self.box.height * self.px + 2 * PAD
 
@@ -103,13 +106,13 @@ class _Map:
     def html(self) -> str:
         name = self.opened.label(f"afternoon.{self.picture.afternoon}")
         picture = b64encode(self.svg().encode()).decode()
-        told = parts.safe(self._told())
-        wind = map_scale.wind_words(self.picture, self.opened.project.place.bearing, self.voice)
+        told = components.safe(self._told())
+        wind = map_classes.wind_words(self.picture, self.opened.project.place.bearing, self.locale)
         return (
-            f'<figure class="map"><h3>{parts.safe(name)}</h3><div class="drawing">'
+            f'<figure class="map"><h3>{components.safe(name)}</h3><div class="drawing">'
             f'<img alt="{told}" src="data:image/svg+xml;base64,{picture}">{"".join(self._patches())}</div>'
             f'<figcaption><span class="wind" aria-hidden="true">{_arrow(self.picture)}</span>'
-            f"{parts.safe(wind)}<br>{told}</figcaption></figure>"
+            f"{components.safe(wind)}<br>{told}</figcaption></figure>"
         )
 
     def svg(self) -> str:
@@ -122,7 +125,7 @@ class _Map:
         corners = " ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in lid.outline))
         lines = "".join(_line(*self.at(*a), *self.at(*b), 4) for a, b in lid.walls)
         lines += "".join(_line(*self.at(*run.tube[0]), *self.at(*run.tube[1]), 2, "7 3") for run in lid.runs)
-        for one in screens.near(self.laid):
+        for one in screens.drawable_screens(self.laid):
             lines += _line(*self.at(*one.line[0]), *self.at(*one.line[1]), 4, "6 4")
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:.0f} {self.tall:.0f}" '
@@ -167,7 +170,7 @@ class _Map:
                 weight = ' font-weight="700"' if number == len(lines) - 1 else ""
                 yield (
                     f'<text x="{left + wide / 2:.1f}" y="{top + 16 + 17 * number:.1f}" text-anchor="middle" '
-                    f'fill="#111111"{weight}>{parts.safe(line)}</text>'
+                    f'fill="#111111"{weight}>{components.safe(line)}</text>'
                 )
 
     def _letters(self) -> Iterator[str]:
@@ -184,9 +187,9 @@ class _Map:
 
     def _seat_value(self, index: int) -> str:
         if self.layer == "cooler":
-            return seat_span(self.job, self.picture, index, self.voice)
+            return seat_span(self.job, self.picture, index, self.locale)
         cell = self.picture.cell_at(self.picture.seats[index])
-        return self.voice.label(f"map.{self.layer}_{int(self.levels[cell])}")
+        return self.locale.label(f"map.{self.layer}_{int(self.levels[cell])}")
 
     def _patches(self) -> Iterator[str]:
         """Clear patches over the drawing, each with the values of its middle as title."""
@@ -206,10 +209,10 @@ class _Map:
                     f"left:{100 * x / WIDE:.2f}%;top:{100 * y / self.tall:.2f}%;"
                     f"width:{100 * wide / WIDE:.2f}%;height:{100 * tall / self.tall:.2f}%"
                 )
-                yield f'<i style="{style}" title="{parts.safe(self._here(*middle))}"></i>'
+                yield f'<i style="{style}" title="{components.safe(self._here(*middle))}"></i>'
 
     def _here(self, row: int, column: int) -> str:
-        label, picture, wet = self.voice.label, self.picture, self.wet
+        label, picture, wet = self.locale.label, self.picture, self.wet
         return label(
             "map.here",
             drop=float(picture.drop[self.height, row, column]),
@@ -219,7 +222,7 @@ class _Map:
 
     def _told(self) -> str:
         """What the map shows, in a sentence."""
-        picture, wet, label = self.picture, self.wet, self.voice.label
+        picture, wet, label = self.picture, self.wet, self.locale.label
         if self.layer == "cooler":
             return label("map.told_cooler", mean=picture.mean_drop[self.height], mixed=picture.patio_drop)
         if self.layer == "scale":
@@ -229,10 +232,10 @@ class _Map:
         return label(f"map.told_{self.layer}", some=some, most=most, drying=drying)
 
 
-def seat_span(job: Design, picture: Picture, index: int, voice: Voice) -> str:
+def seat_span(job: Design, picture: CoolingMap, index: int, locale: Locale) -> str:
     """ "4 to 9 °F": the range at one seat."""
     low, _, high = job.cooling_of(picture.patio, picture.afternoon).seat_band(index)
-    return voice.span(low, high)
+    return locale.span(low, high)
 
 
 def _seat_name(laid: Layout, index: int) -> str:
@@ -246,7 +249,7 @@ def _line(x0: float, y0: float, x1: float, y1: float, width: int, dash: str = ""
     return f'<path d="M{x0:.1f} {y0:.1f}L{x1:.1f} {y1:.1f}" stroke="#111111" stroke-width="{width}"{dashed}/>'
 
 
-def _arrow(picture: Picture) -> str:
+def _arrow(picture: CoolingMap) -> str:
     """An arrow the way the wind goes over the plan."""
     c, s = cos(picture.toward), -sin(picture.toward)
     turned = "".join(
@@ -260,23 +263,23 @@ def _arrow(picture: Picture) -> str:
     return f'<img alt="" src="data:image/svg+xml;base64,{b64encode(drawn.encode()).decode()}">'
 
 
-def _legend(layer: str, scale: Scale, voice: Voice) -> str:
+def _legend(layer: str, scale: CoolingClasses, locale: Locale) -> str:
     colours = SIX if layer == "cooler" else THREE
     keys = "".join(
         f'<span class="key"><i style="background:{colour}"></i>'
-        f"{parts.safe(map_scale.level_name(layer, level, scale, voice))}</span>"
+        f"{components.safe(map_classes.level_name(layer, level, scale, locale))}</span>"
         for level, colour in enumerate(colours)
     )
-    unit = parts.safe(voice.label("page.degrees_cooler")) if layer == "cooler" else ""
+    unit = components.safe(locale.label("page.degrees_cooler")) if layer == "cooler" else ""
     return f'<div class="legend">{unit} {keys}</div>'
 
 
 def _table(
-    opened: Desk, job: Design, laid: Layout, pictures: Sequence[Picture], wets: Sequence[Wetness]
+    opened: OpenProject, job: Design, laid: Layout, pictures: Sequence[CoolingMap], wets: Sequence[Wetness]
 ) -> None:
     """Every afternoon and seat: its range, and in the case drawn what is there sitting and standing."""
     label = opened.label
-    voice = Voice(opened.project.units, opened.project.language)
+    locale = Locale(opened.project.units, opened.project.language)
     names = ("afternoon", "seat", "range", "sitting", "standing", "floor", "faces", "drying")
     head = [label(f"map.col_{name}") for name in names]
     rows: list[Sequence[str]] = []
@@ -285,18 +288,18 @@ def _table(
         for index, point in enumerate(picture.seats):
             cell = picture.cell_at(point)
             dries = wet.dries_in(cell)
-            drying = "-" if dries is None else parts.show(opened, dries, "rough_time")
+            drying = "-" if dries is None else components.quantity_text(opened, dries, "rough_time")
             rows.append((
                 day,
                 _seat_name(laid, index) or label("map.no_seat"),
-                seat_span(job, picture, index, voice),
-                *(voice.number(float(picture.seat_drop[h, index]), "temperature_difference")
+                seat_span(job, picture, index, locale),
+                *(locale.number(float(picture.seat_drop[h, index]), "temperature_difference")
                   for h in (0, len(picture.heights) - 1)),
                 label(f"map.floor_{int(wet.floor[cell])}"),
                 label(f"map.faces_{int(wet.face[0][cell])}"),
                 drying,
             ))  # fmt: skip
-    parts.table(head, rows)
+    components.table(head, rows)
     told = [
         label(
             "map.means",
@@ -308,5 +311,5 @@ def _table(
         for p in pictures
     ]
     for sentence in told:
-        parts.sentence(sentence)
-    parts.side(label("map.means_why"))
+        components.sentence(sentence)
+    components.side(label("map.means_why"))

@@ -9,8 +9,8 @@ import streamlit as st
 
 from mistcalc import files
 from mistcalc.errors import MistcalcError
-from mistcalc.page import desk, saved, store
-from mistcalc.page.views import controls, parts
+from mistcalc.page import open_project, save_status, store
+from mistcalc.page.views import components, controls
 from mistcalc.words import label
 
 RECENT = 6
@@ -19,22 +19,22 @@ RECENT = 6
 def show(wrong: Sequence[str] = ()) -> None:
     """wrong: why the project asked for does not stand here."""
     st.html('<div class="job welcome"><b>mistcalc</b></div>')
-    saved.word(label, project=False)
-    parts.headline(label("page.welcome"))
+    save_status.show_save_status(label, project=False)
+    components.headline(label("page.welcome"))
     if wrong:
-        parts.refuse(wrong)
-    parts.sentence(label("page.welcome_lead"))
+        components.show_errors(wrong)
+    components.sentence(label("page.welcome_lead"))
     _uploaded()
     if refused := st.session_state.pop("refused", None):
-        parts.refuse(refused)
-    parts.heading(label("page.examples"))
+        components.show_errors(refused)
+    components.heading(label("page.examples"))
     for name in files.EXAMPLES:
         controls.button(
             label(f"page.example_{name}"), key=f"example-{name}", on_click=_open_example, args=(name,)
         )
-    parts.side(label("page.examples_invented"))
+    components.side(label("page.examples_invented"))
     if mine := store.recent(RECENT):
-        parts.heading(label("page.recent"))
+        components.heading(label("page.recent"))
         for identity, text, changed in mine:
             when = datetime.datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M")
             title = label("page.recent_one", name=_name(text), when=when)
@@ -48,9 +48,9 @@ def _uploaded() -> None:
     if upload is None:
         return
     try:
-        identity = store.create(desk.project_text(upload.getvalue(), upload.name))
+        identity = store.create(open_project.project_text(upload.getvalue(), upload.name))
     except Exception as error:
-        parts.refuse(desk.mistakes(error))
+        components.show_errors(open_project.error_sentences(error))
         return
     _open(identity)
     st.rerun()
@@ -67,6 +67,6 @@ def _open(identity: str) -> None:
 
 def _name(text: str) -> str:
     try:
-        return desk.parsed(text).name
+        return open_project.parsed(text).name
     except MistcalcError:
         return label("page.unreadable")

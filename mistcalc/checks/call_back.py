@@ -1,0 +1,113 @@
+"""Judgements on a call-back: what the readings speak for, what to read next, where to begin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from mistcalc.model.results import CauseShare, Diagnosis, Finding, Level, ServiceVisit
+
+FITS = 4.0  # deviations a reading: beyond it the readings are of no line the table knows
+JUDGEMENT = "judgement"
+CUPS = ("near", "far")  # readings taken at a nozzle
+STEPS_SAID = 4  # of the isolation order
+
+
+def diagnosis_findings(diagnosis: Diagnosis, pump: bool) -> tuple[Finding, ...]:
+    """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one."""
+    return _in_order(_said(diagnosis, pump))
+
+
+def service_visit_findings(service_visit: ServiceVisit) -> tuple[Finding, ...]:
+    """Which visit the answer is about."""
+    code = "call-back-visit" if service_visit.sheet is not None else "call-back-visit-no-sheet"
+    return _in_order(
+        [
+            _finding(
+                code,
+                "warn",
+                when=service_visit.when.isoformat(" ", "minutes"),
+                zone=service_visit.readings.zone,
+            )
+        ]
+    )
+
+
+def ignored_reading_findings(service_visit: ServiceVisit, names: Sequence[str]) -> tuple[Finding, ...]:
+    """Readings of a visit that cannot be on this line."""
+    when, zone = service_visit.when.isoformat(" ", "minutes"), service_visit.readings.zone
+    told = []
+    for name in names:
+        if name in ("zone", "sheet"):
+            told.append(_finding(f"call-back-no-{name}", "warn", when=when, zone=zone))
+        else:
+            told.append(_finding("call-back-left-out", "warn", when=when, reading=f"reading-{name}"))
+    return _in_order(told)
+
+
+def _in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """For whoever mends the line, in the order they are made."""
+    return tuple(replace(f, audience=("installer",), topic="site") for f in findings)
+
+
+def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
+    if diagnosis.misfit > FITS:
+        yield Finding("call-back-no-fit", "warn", "line", "misfit", diagnosis.misfit, FITS, "", JUDGEMENT)
+    if not diagnosis.apart:
+        causes = tuple(f"cause-{cause}" for cause in diagnosis.likely)
+        yield _finding("call-back-cannot-tell", "warn", causes=causes)
+    shares = {one.cause: one for one in diagnosis.causes}
+    for cause in diagnosis.likely:
+        yield _cause(shares[cause], pump)
+    if "leak" in diagnosis.likely and not diagnosis.isolation:
+        yield _finding("call-back-isolate-none", "note")
+    elif "leak" in diagnosis.likely:
+        order = tuple(" + ".join(step.valves) for step in diagnosis.isolation[:STEPS_SAID])
+        if "creep" in diagnosis.cannot:
+            yield _finding("call-back-isolate-plugged", "note", order=order)
+        else:
+            yield _finding("call-back-isolate", "note", order=order)
+    if "plugged" in diagnosis.likely:
+        yield _finding("call-back-look", "note", marks=diagnosis.weak)
+    if diagnosis.next is not None:
+        next_reading = diagnosis.next
+        yield Finding(
+            "call-back-next",
+            "note",
+            "line",
+            "entropy",
+            next_reading.bits,
+            unit="bit",
+            source="derived",
+            values=(
+                ("reading", f"reading-{next_reading.name}"),
+                ("at", next_reading.at),
+                ("cup", next_reading.name in CUPS),
+            ),
+        )
+    elif not diagnosis.apart:
+        yield _finding("call-back-no-next", "note")
+    if not diagnosis.apart and "port" in diagnosis.cannot:
+        yield _finding("call-back-ask-port", "note")
+    if diagnosis.likely != ("sound",):
+        yield _finding("call-back-again", "note")
+
+
+def _finding(code: str, level: Level, **values: object) -> Finding:
+    return Finding(code, level, "line", source=JUDGEMENT, values=tuple(values.items()))
+
+
+def _cause(cause_share: CauseShare, pump: bool) -> Finding:
+    cause = "main" if cause_share.cause == "inlet" and not pump else cause_share.cause
+    values: list[tuple[str, object]] = [("share", cause_share.share), ("small", cause_share.cause == "sound")]
+    middle = None
+    if cause_share.extent:
+        low, middle, high = cause_share.extent
+        if cause_share.cause == "plugged":
+            values.append(("range", low < high))
+        more = cause_share.cause in ("worn", "part-worn")
+        values += [("low", low - 1 if more else low), ("high", high - 1 if more else high)]
+        middle = middle - 1 if more else middle
+        values.append(("middle", middle))
+    level: Level = "note" if cause_share.cause == "sound" else "warn"
+    return Finding(f"call-back-{cause}", level, "line", "fault", middle, None, "", JUDGEMENT, tuple(values))

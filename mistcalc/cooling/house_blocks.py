@@ -1,0 +1,150 @@
+"""What stands round the patio in the wind's way: the house as blocks in plan, and screens.
+
+Blocks may overlap each other; none reaches into the lid. Plan coordinates as in model/results.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mistcalc.model.project import Patio
+from mistcalc.model.results import Lid
+from mistcalc.model.run_extents import Corner, back_reach, lid_reach
+
+Point = tuple[float, float]
+Span = tuple[float, float]
+LEAST_WALL = 0.2  # m: what a wall is thick where no house stands behind it or goes on past it; judgement
+SLIVER = 1e-6  # m
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A rectangle of house: from `corner` it goes `length` along `along` (a unit vector) and `depth` to the
+    left of that [m]; its top stands `height` above the floor."""
+
+    corner: Point
+    along: Point
+    length: float
+    depth: float
+    height: float
+
+    @property
+    def corners(self) -> tuple[Point, Point, Point, Point]:
+        """Counter-clockwise from `corner`."""
+        (x, y), (ax, ay), long, deep = self.corner, self.along, self.length, self.depth
+        far, off = (x + long * ax, y + long * ay), (-deep * ay, deep * ax)
+        return self.corner, far, (far[0] + off[0], far[1] + off[1]), (x + off[0], y + off[1])
+
+
+@dataclass(frozen=True, slots=True)
+class Barrier:
+    """A free-standing wall, screen or hedge: its line in plan, walked with the patio on the left, its height
+    above the floor [m] and the share of its area that is open, 0 to 1."""
+
+    side: tuple[Point, Point]
+    height: float
+    open: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Local:
+    """One run with the lid's rectangles in its own coordinates: along from its start, back from its edge."""
+
+    origin: Point
+    ahead: Point
+    length: float
+    corners: tuple[Corner, Corner]  # before and after it
+    lid: tuple[tuple[Span, Span], ...]  # (along, back) of each rectangle
+
+    def block(self, along: Span, back: Span, height: float) -> Block:
+        (x, y), (ax, ay) = self.origin, self.ahead
+        corner = (x + along[0] * ax - back[0] * ay, y + along[0] * ay + back[0] * ax)
+        return Block(corner, self.ahead, along[1] - along[0], back[1] - back[0], height)
+
+    def behind(self, along: Span, start: float, wanted: float) -> float:
+        """How far back from `start` there is no lid over `along`, `wanted` at the most."""
+        return _free([(back, side) for side, back in self.lid], along, start, wanted)
+
+    def beside(self, back: Span, start: float, wanted: float, sign: int) -> float:
+        """How far along from `start` there is no lid over `back`; with `sign` -1 the other way."""
+        seen = [(side if sign > 0 else (-side[1], -side[0]), across) for side, across in self.lid]
+        return _free(seen, back, sign * start, wanted)
+
+
+def house_blocks(patio: Patio, lid: Lid) -> tuple[Block, ...]:
+    """The house: a block behind the wall of each run, and a wing beside each end that is a wall. An open back
+    has nothing behind it."""
+    runs, house = _locals(patio, lid), patio.house
+    height, reach = patio.height + (house.above_lid or 0.0), max(house.depth or 0.0, LEAST_WALL)
+    blocks = []
+    for run in runs if patio.back == "wall" else ():
+        along = _wall(run, patio)
+        deep = run.behind(along, patio.depth, reach)
+        if along[1] - along[0] > SLIVER and deep > SLIVER:
+            blocks.append(run.block(along, (patio.depth, patio.depth + deep), height))
+    ends = (
+        (patio.runs[0].starts_at, runs[0], 0.0, house.past_start, -1),
+        (patio.runs[-1].ends_at, runs[-1], runs[-1].length, house.past_end, 1),
+    )
+    for kind, run, end, past, sign in ends:
+        wanted = max(past or 0.0, LEAST_WALL) if kind == "wall" else 0.0
+        wide = run.beside((0.0, patio.depth), end, wanted, sign)
+        if wide > SLIVER:
+            along = (end, end + wide) if sign > 0 else (end - wide, end)
+            deep = run.behind(along, patio.depth, reach)
+            blocks.append(run.block(along, (0.0, patio.depth + deep), height))
+    return tuple(blocks)
+
+
+def barriers(lid: Lid) -> tuple[Barrier, ...]:
+    return tuple(Barrier(screen.line, screen.height, screen.open) for screen in lid.screens)
+
+
+def _locals(patio: Patio, lid: Lid) -> tuple[_Local, ...]:
+    frames = []
+    for run, line in zip(patio.runs, lid.runs, strict=True):
+        (x0, y0), (x1, y1) = line.edge
+        frames.append(((x0, y0), ((x1 - x0) / run.length, (y1 - y0) / run.length), run.length))
+    befores: list[Corner] = [None, *(run.corner for run in patio.runs[:-1])]
+    corners = [(before, run.corner) for before, run in zip(befores, patio.runs, strict=True)]
+    rectangles = [
+        (frame, lid_reach(frame[2], *turns, patio.depth))
+        for frame, turns in zip(frames, corners, strict=True)
+    ]
+    out = []
+    for (origin, (ax, ay), length), turns in zip(frames, corners, strict=True):
+        seen = []
+        for ((x, y), (bx, by), _), (low, high) in rectangles:
+            ends = [
+                (x + s * bx - b * by - origin[0], y + s * by + b * bx - origin[1])
+                for s, b in ((low, 0.0), (high, patio.depth))
+            ]
+            s = sorted(dx * ax + dy * ay for dx, dy in ends)
+            b = sorted(-dx * ay + dy * ax for dx, dy in ends)
+            seen.append(((s[0], s[1]), (b[0], b[1])))
+        out.append(_Local(origin, (ax, ay), length, turns, tuple(seen)))
+    return tuple(out)
+
+
+def _wall(run: _Local, patio: Patio) -> Span:
+    """From where to where the house stands behind a run: past the lid's ends as stated, round an inside
+    corner as far as it is deep, short of whatever lid is in its way."""
+    house, depth = patio.house, patio.depth
+    low, high = back_reach(run.length, *run.corners, depth)
+    face = (depth, depth + SLIVER * 10)
+    if run.corners[0] is None:
+        low -= run.beside(face, low, house.past_start or 0.0, -1)
+    if run.corners[1] != "outside":
+        high += run.beside(face, high, (house.depth if run.corners[1] else house.past_end) or 0.0, 1)
+    return low, high
+
+
+def _free(seen: list[tuple[Span, Span]], across: Span, start: float, wanted: float) -> float:
+    """How far from `start` upward no rectangle (its reach that way, its reach across) stands within `across`,
+    `wanted` at the most."""
+    ahead = [
+        reach[0] - start
+        for reach, side in seen
+        if side[0] < across[1] - SLIVER and side[1] > across[0] + SLIVER and reach[1] > start + SLIVER
+    ]
+    return max(0.0, min([wanted, *ahead]))

@@ -1,0 +1,260 @@
+"""Writing that fills a space: paragraphs flowing through columns, and tables with rules. Millimetres, y up.
+
+What does not fit is never dropped in silence: it is handed back, so the caller can put it on a further
+sheet or say how much is missing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import NamedTuple
+
+from mistcalc.drawing import fonts
+from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.sheet import FINE, HEAVY, MEDIUM, Item, Line, Text
+
+Sign = Callable[[Point], Sequence[Item]]  # draws something whose middle is at a point
+
+
+@dataclass(frozen=True)
+class Paragraph:
+    """Some writing: `height` of its capitals, an indent holding a sign or number, space `before` it.
+
+    `rule` draws a line under it (a heading); `keep` never leaves it alone at the foot of a column.
+    """
+
+    text: str
+    height: float = 2.5
+    bold: bool = False
+    sign: str | Sign | None = None
+    indent: float = 0.0
+    before: float = 1.2
+    rule: bool = False
+    keep: bool = False
+
+
+def heading(text: str, height: float = 3.5, rule: bool = True) -> Paragraph:
+    """A bold head, kept with what follows."""
+    return Paragraph(text, height, bold=True, before=3.0, rule=rule, keep=True)
+
+
+LARGER = {2.5: 3.5, 3.5: 5.0}  # writing, and the next larger [mm]
+
+
+def larger(paragraphs: Iterable[Paragraph]) -> tuple[Paragraph, ...]:
+    """The same in the next larger writing, for a page with room to be read from farther off."""
+    return tuple(
+        replace(p, height=LARGER.get(p.height, p.height), indent=1.4 * p.indent, before=1.4 * p.before)
+        for p in paragraphs
+    )
+
+
+class Flowed(NamedTuple):
+    """What was drawn, how low it reaches in the last column used, and the paragraphs that found no room."""
+
+    items: list[Item]
+    bottom: float
+    left_over: tuple[Paragraph, ...]
+
+
+def flow_text(paragraphs: Sequence[Paragraph], columns: Sequence[Box], layer: str = "NOTE") -> Flowed:
+    """Set paragraphs into columns, filling each before the next; a paragraph is never split."""
+    items: list[Item] = []
+    column, y = 0, columns[0].top
+    for index, paragraph in enumerate(paragraphs):
+        while True:
+            box = columns[column]
+            before = 0.0 if y == box.top else paragraph.before
+            drawn, bottom = set_paragraph(paragraph, (box.left, y - before), box.width, layer)
+            needed = bottom - _following(paragraphs, index, box.width)
+            if needed >= box.bottom - 1e-6:
+                items += drawn
+                y = bottom
+                break
+            column += 1
+            if column == len(columns):
+                return Flowed(items, y, tuple(paragraphs[index:]))
+            y = columns[column].top
+    return Flowed(items, y, ())
+
+
+def level(paragraphs: Sequence[Paragraph], columns: Sequence[Box], layer: str = "NOTE") -> Flowed:
+    """Set into columns of one height, no lower than it takes: the shallowest that hold all."""
+    deep = sum(p.before + depth(p, columns[0].width) for p in paragraphs) / len(columns)
+    bottom = columns[0].top - 0.8 * deep
+    while bottom > columns[0].bottom:
+        bottom = max(columns[0].bottom, bottom - 1.0)
+        flowed = flow_text(paragraphs, [column._replace(bottom=bottom) for column in columns], layer)
+        if not flowed.left_over:
+            return flowed._replace(bottom=bottom)
+    return flow_text(paragraphs, columns, layer)
+
+
+def split(box: Box, wide: float, gutter: float) -> list[Box]:
+    """A box in columns of about `wide`."""
+    count = max(1, round((box.width + gutter) / (wide + gutter)))
+    each = (box.width - gutter * (count - 1)) / count
+    lefts = [box.left + n * (each + gutter) for n in range(count)]
+    return [box._replace(left=left, right=left + each) for left in lefts]
+
+
+def _following(paragraphs: Sequence[Paragraph], index: int, width: float) -> float:
+    """Height a heading must find below itself: its next paragraph, and what that must find in turn."""
+    deep = 0.0
+    while paragraphs[index].keep and index + 1 < len(paragraphs):
+        index += 1
+        deep += paragraphs[index].before + depth(paragraphs[index], width)
+    return deep
+
+
+def depth(paragraph: Paragraph, width: float) -> float:
+    """Height of a paragraph set to a width, without the space before it."""
+    lines = fonts.wrap(paragraph.text, paragraph.height, width - paragraph.indent, paragraph.bold)
+    deep = max(len(lines), 1) * fonts.LEAD * paragraph.height - (fonts.LEAD - 1.3) * paragraph.height
+    return deep + (1.2 if paragraph.rule else 0.0)
+
+
+def set_paragraph(
+    paragraph: Paragraph, top_left: Point, width: float, layer: str = "NOTE"
+) -> tuple[list[Item], float]:
+    """The paragraph from its top left corner down, and the y of its lower edge."""
+    x, top = top_left
+    h = paragraph.height
+    items: list[Item] = []
+    lines = fonts.wrap(paragraph.text, h, width - paragraph.indent, paragraph.bold)
+    for index, line in enumerate(lines):
+        at = (x + paragraph.indent, top - h - index * fonts.LEAD * h)
+        items.append(Text(at, line, h, paragraph.bold, layer=layer))
+    if isinstance(paragraph.sign, str):
+        items.append(Text((x, top - h), paragraph.sign, h, True, layer=layer))
+    elif paragraph.sign is not None:
+        items += paragraph.sign((x + 0.4 * paragraph.indent, top - h / 2))
+    bottom = top - depth(paragraph, width)
+    if paragraph.rule:
+        items.append(Line((x, bottom), (x + width, bottom), layer=layer, pen=MEDIUM))
+    return items, bottom
+
+
+@dataclass(frozen=True)
+class TableColumn:
+    """One column of a table: width [mm], head, alignment, lettering; `heavy`: a 0.7 rule on its left."""
+
+    width: float
+    head: str = ""
+    align: str = "left"
+    height: float = 2.5
+    bold: bool = False
+    heavy: bool = False
+
+
+@dataclass(frozen=True)
+class Cell:
+    """Writing of one cell after a sign (a tick box, a triangle) that takes `room` mm."""
+
+    text: str = ""
+    sign: Sign | None = None
+    room: float = 0.0
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row of cells; or, with `span`, one line across the table: a bold head and words after it."""
+
+    cells: tuple[str | Cell, ...] = ()
+    span: str = ""
+    words: str = ""
+
+
+class DrawnTable(NamedTuple):
+    """What was drawn, how many rows it took, the y of its lower edge."""
+
+    items: list[Item]
+    rows: int
+    bottom: float
+
+
+_PAD = 1.6
+
+
+def table(
+    columns: Sequence[TableColumn], rows: Sequence[Row], top_left: Point, bottom: float, row: float = 7.0
+) -> DrawnTable:
+    """A ruled table from its top left corner, down to `bottom` at most; a heavier rule after each fifth row.
+
+    Call again with rows[drawn.rows:] on the next sheet. A span is never left last on a sheet.
+    """
+    left, top = top_left
+    right = left + sum(column.width for column in columns)
+    room = max(0, int((top - bottom + 1e-6) / row) - 1)
+    taken = list(rows[:room])
+    while taken and len(taken) < len(rows) and taken[-1].span:
+        taken.pop()
+    items: list[Item] = []
+    head = Row(tuple(column.head for column in columns))
+    plain = [replace(column, bold=True, height=2.5) for column in columns]
+    items += _cells(plain, head, left, top, row)
+    y = top - row
+    items.append(Line((left, y), (right, y), pen=HEAVY._replace(width=0.5)))
+    stretches = [top]  # between them stand the upright rules, which a span interrupts
+    since_span = 0
+    for each in taken:
+        since_span = 0 if each.span else since_span + 1
+        if each.span:
+            stretches += [y, y - row]
+            items += _span(each, left, y, row, right)
+        else:
+            items += _cells(columns, each, left, y, row)
+        y -= row
+        fifth = since_span % 5 == 0
+        items.append(Line((left, y), (right, y), pen=MEDIUM if fifth else FINE))
+    stretches.append(y)
+    items += _uprights(columns, left, stretches)
+    corners = ((left, top), (right, top), (right, y), (left, y), (left, top))
+    items += [Line(a, b, pen=HEAVY._replace(width=0.5)) for a, b in pairwise(corners)]
+    return DrawnTable(items, len(taken), y)
+
+
+def _uprights(columns: Sequence[TableColumn], left: float, stretches: Sequence[float]) -> list[Item]:
+    items: list[Item] = []
+    for high, low in zip(stretches[::2], stretches[1::2], strict=True):
+        x = left
+        for before, column in pairwise(columns):
+            x += before.width
+            if high > low:
+                items.append(Line((x, high), (x, low), pen=HEAVY if column.heavy else FINE))
+    return items
+
+
+def _span(row: Row, left: float, top: float, deep: float, right: float) -> list[Item]:
+    base = top - deep / 2 - 1.6
+    head = Text((left + _PAD, base), fonts.fit(row.span, 3.5, 0.4 * (right - left), True), 3.5, True)
+    x = left + 2 * _PAD + head.width + 1.5
+    return [head, Text((x, base), fonts.fit(row.words, 2.5, right - _PAD - x), 2.5)]
+
+
+def _cells(columns: Sequence[TableColumn], row: Row, left: float, top: float, deep: float) -> list[Item]:
+    items: list[Item] = []
+    x = left
+    for column, content in zip(columns, row.cells, strict=True):
+        cell = Cell(content) if isinstance(content, str) else content
+        middle = top - deep / 2
+        if cell.sign is not None:
+            width = column.width if not cell.text else cell.room + _PAD
+            items += cell.sign((x + width / 2, middle))
+        if cell.text:
+            items.append(_set_cell(column, cell, x, middle))
+        x += column.width
+    return items
+
+
+def _set_cell(column: TableColumn, cell: Cell, x: float, middle: float) -> Text:
+    start = x + _PAD + cell.room
+    words = fonts.fit(cell.text, column.height, x + column.width - _PAD - start + 0.8, column.bold)
+    at = {
+        "left": start,
+        "middle": (start + x + column.width - _PAD) / 2,
+        "right": x + column.width - _PAD,
+    }[column.align]
+    return Text((at, middle - column.height / 2), words, column.height, column.bold, align=column.align)

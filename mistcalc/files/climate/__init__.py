@@ -1,0 +1,1 @@
+"""Hourly climate files of several formats, and how far their hours can be trusted."""

@@ -1,0 +1,1 @@
+"""A measuring day: the sheet's own keys and what loggers export."""

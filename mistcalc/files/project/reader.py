@@ -1,0 +1,41 @@
+"""Read a project file: text to one Project, or every mistake in it at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from mistcalc.errors import InputError, InputErrors
+from mistcalc.files.project.cross_checks import check_across_keys
+from mistcalc.files.project.dependent_defaults import fill_dependent_defaults
+from mistcalc.files.project.format_upgrade import upgrade_format
+from mistcalc.files.project.schema_reader import MOST_MISTAKES, SchemaReader
+from mistcalc.files.project.single_tables import number_single_tables, wrap_single_tables
+from mistcalc.files.project.tree_conversion import project_from_tree
+from mistcalc.files.text.reading import decode, parse_toml, read_bytes
+from mistcalc.model.project import Project
+
+
+def read_project(path: Path | str) -> Project:
+    """The project in a file. Raises InputErrors with all mistakes, in the order they stand in the file."""
+    return parse_project(read_bytes(path), Path(path).name)
+
+
+def parse_project(text: str | bytes, source: str = "project") -> Project:
+    """The project in a text, as it was typed, uploaded or piped. `source` names it in mistakes.
+
+    Raises InputErrors. A file that is no text, or breaks TOML, has that one mistake; else all are found.
+    """
+    data, places = parse_toml(decode(text, source), source)
+    data = upgrade_format(data, places, source)
+    lone = number_single_tables(places)
+    walk = SchemaReader(wrap_single_tables(data), places, lone)
+    values = walk.run()
+    fill_dependent_defaults(walk, values)
+    check_across_keys(walk, values)
+    if walk.mistakes:
+        last = len(places.text)
+        ordered = sorted(walk.mistakes, key=lambda mistake: mistake.line or last)
+        if len(ordered) == MOST_MISTAKES:
+            ordered.append(InputError("more-mistakes", told=MOST_MISTAKES))
+        raise InputErrors(source, tuple(ordered))
+    return project_from_tree(values, tuple(walk.assumed))

@@ -1,0 +1,367 @@
+"""A person's project text with only the changed values changed.
+
+The text is never written anew: what differs between the project it states and the project wanted is
+spliced in at the place of each value, so comments, order, spacing and the spelling of everything else stay
+byte for byte. List elements are matched by name (pieces by their place in the list).
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from typing import Any
+
+from mistcalc.errors import MistcalcError
+from mistcalc.files.project.reader import parse_project
+from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.single_tables import number_single_tables
+from mistcalc.files.project.tree_conversion import Tree, project_to_tree
+from mistcalc.files.project.value_writer import element, key, pairs, toml_value
+from mistcalc.files.text.reading import BOM
+from mistcalc.files.text.toml_positions import Path, TomlPositions, locate_keys
+from mistcalc.model.project import Project
+
+# A default may hang on a key that has just been changed (a plaster's thickness on its system), so that one
+# pass of edits can ask for another. No chain of defaults is longer than two.
+MOST_PASSES = 4
+KEYS, BLOCKS, TAIL = 0, 1, 2  # what goes first of several things put in at one place
+
+
+def rewrite(text: str, project: Project) -> str:
+    """`text`, which states some project, changed to state `project`.
+
+    Reading the result gives `project` again, but for `assumed`: what has been changed is now stated. An
+    unchanged project gives back the same text. Comments inside a table that goes, go with it. Raises
+    InputErrors where `text` is no project, or where `project` is none that a file may state.
+    """
+    wanted = dataclasses.replace(project, assumed=())
+    body = text.removeprefix(BOM)
+    mark = text[: len(text) - len(body)]
+    for _ in range(MOST_PASSES):
+        stated = parse_project(body)
+        if dataclasses.replace(stated, assumed=()) == wanted:
+            return mark + body
+        editor = _Editor(body, project)
+        editor.table(ROOT, project_to_tree(stated), project_to_tree(project), ())
+        body = editor.done()
+    raise MistcalcError("rewrite-differs")
+
+
+class _Editor:
+    """Collects splices on one text. Offsets always mean the text as it was."""
+
+    def __init__(self, text: str, project: Project) -> None:
+        self.text = text
+        self.places: TomlPositions = locate_keys(text)
+        self.lone = number_single_tables(self.places)
+        self.system = project.units
+        self.newline = "\r\n" if "\r\n" in text else "\n"
+        self.splices: list[tuple[int, int, str, int]] = []
+        self.added: dict[Path, list[tuple[str, str]]] = {}  # keys to add to a table
+        self.gone: list[tuple[int, int]] = []  # things between brackets that go, each with one comma
+
+    def done(self) -> str:
+        for start, end in sorted(self.gone):
+            self._cut(start, end)
+        self._bring_home()
+        for path, lines in self.added.items():
+            self._insert_keys(path, lines)
+        parts, at = [], 0
+        for start, end, new, _ in sorted(self.splices, key=lambda splice: (splice[0], splice[3])):
+            parts += [self.text[at:start], new]
+            at = max(at, end)
+        return "".join(parts) + self.text[at:]
+
+    def _splice(self, start: int, end: int, new: str, rank: int = KEYS) -> None:
+        self.splices.append((start, end, new, rank))
+
+    # -------------------------------------------------------------- differences
+
+    def table(self, table: TableSpec, old: Tree, new: Tree, path: Path) -> None:
+        for name, entry in table.keys.items():
+            before, after, here = old[name], new[name], (*path, name)
+            if before == after and not self._comes_along(table, name, old, new, here):
+                continue
+            if isinstance(entry, ValueSpec):
+                self._leaf(entry, after, here)
+            elif isinstance(entry, TableListSpec):
+                self._many(entry, before, after, here)
+            elif after is None:
+                self._remove_table(here)
+            elif before is None:
+                self._add_table(entry, after, here)
+            else:
+                self.table(entry, before, after, here)
+
+    def _comes_along(self, table: TableSpec, name: str, old: Tree, new: Tree, path: Path) -> bool:
+        """A key nobody stated must be stated with the one beside it that has changed."""
+        return (
+            name in table.together
+            and path not in self.places.items
+            and any(old[other] != new[other] for other in table.together)
+        )
+
+    def _leaf(self, leaf: ValueSpec, value: Any, path: Path) -> None:
+        item = self.places.items.get(path)
+        if value is None or value == ():
+            if item:
+                self._remove_key(path)
+            self._remove_blocks(path)
+        elif item:
+            start, end = item.value
+            new = toml_value(leaf, value, self.system, self.text[start:end])
+            self._splice(start, end, new)
+        else:
+            self._remove_blocks(path)
+            self.added.setdefault(path[:-1], []).append((str(path[-1]), toml_value(leaf, value, self.system)))
+
+    def _many(self, many: TableListSpec, old: list[Tree], new: list[Tree], path: Path) -> None:
+        before = [one[many.by] for one in old] if many.by else list(range(len(old)))
+        after = [one[many.by] for one in new] if many.by else list(range(len(new)))
+        surviving = [name for name in before if name in after]
+        if (
+            self._only_assumed(path) or after[: len(surviving)] != surviving
+        ):  # nothing to keep, or another order
+            surviving = []
+        first = (*path, 0)
+        if (
+            path in self.lone
+            and len(new) > 1
+            and not (first in self.places.items or first in self.places.blocks)
+        ):
+            surviving = []  # dotted keys cannot become a list
+        for number, name in enumerate(before):
+            if name in surviving:
+                self.table(many.table, old[number], new[after.index(name)], (*path, number))
+        self._remove_elements(
+            path, [n for n, name in enumerate(before) if name not in surviving], len(before)
+        )
+        stay = [(*path, number) for number, name in enumerate(before) if name in surviving]
+        as_blocks = any(place in self.places.blocks for place in stay)
+        self._add_elements(
+            many, [new[n] for n, name in enumerate(after) if name not in surviving], path, as_blocks
+        )
+
+    def _only_assumed(self, path: Path) -> bool:
+        return (
+            path not in self.lone and path not in self.places.items and (*path, 0) not in self.places.blocks
+        )
+
+    # -------------------------------------------------------------- adding
+
+    def _insert_keys(self, path: Path, lines: list[tuple[str, str]]) -> None:
+        """New keys at the end of a table that is there, else a table of their own."""
+        block, item = self.places.blocks.get(path), self.places.items.get(path)
+        if item:
+            end = item.value[1] - 1
+            inner = self.text[item.value[0] + 1 : end]
+            spot = item.value[0] + 1 + len(inner.rstrip())
+            inserted = ", ".join(f"{key(name)} = {text}" for name, text in lines)
+            self._splice(spot, spot, f", {inserted}" if self._holds(path) else f" {inserted} ")
+        elif block:
+            self._insert_lines(block.end, [f"{key(name)} = {text}" for name, text in lines], path == ())
+        elif (dotted := self._dotted(path)) is not None:
+            prefix = ".".join(key(name) for name in path[len(dotted) :] if isinstance(name, str))
+            at = self.places.blocks[dotted].end
+            self._insert_lines(at, [f"{prefix}.{key(name)} = {text}" for name, text in lines], False)
+        else:
+            header = f"[{'.'.join(str(piece) for piece in path)}]"
+            self._append([header, *(f"{key(name)} = {text}" for name, text in lines)])
+
+    def _bring_home(self) -> None:
+        """A table not written out yet goes inline into the list's element, or the inline table, it is in."""
+        for path in sorted(self.added, key=len, reverse=True):
+            if path in self.places.blocks or path in self.places.items or self._dotted(path) is not None:
+                continue
+            home = self._home(path[:-1])
+            if home in self.places.items or any(isinstance(piece, int) for piece in path):
+                inserted = ", ".join(f"{key(name)} = {text}" for name, text in self.added.pop(path))
+                self.added.setdefault(home, []).append((str(path[-1]), f"{{ {inserted} }}"))
+
+    def _holds(self, path: Path) -> bool:
+        """Whether an inline table still has a key once all removals are made."""
+        return any(
+            item[: len(path)] == path and len(item) > len(path) and not self._removed(item)
+            for item in self.places.items
+        )
+
+    def _dotted(self, path: Path) -> Path | None:
+        """The block that states some of this table by dotted keys (`marks.pitch = ...` under [[patio]])."""
+        for found, item in self.places.items.items():
+            if found[: len(path)] == path and not item.inline:
+                size = next(n for n in range(len(found), -1, -1) if found[:n] in self.places.blocks)
+                if size < len(path):
+                    return found[:size]
+        return None
+
+    def _home(self, path: Path) -> Path:
+        """The nearest table around that is written out."""
+        while path not in self.places.blocks and path not in self.places.items:
+            path = path[:-1]
+        return path
+
+    def _insert_lines(self, after: int, lines: list[str], first: bool) -> None:
+        """Lines of their own after the line that holds offset `after` (before all else where that is 0)."""
+        if first and after == 0:
+            self._splice(0, 0, "".join(line + self.newline for line in lines))
+        else:
+            self._put(after, lines, KEYS)
+
+    def _put(self, after: int, lines: list[str], rank: int) -> None:
+        """Whole lines behind the line that holds offset `after`; that line itself may be about to go."""
+        found = self.text.find("\n", after)
+        spot = len(self.text) if found < 0 else found + 1
+        gap = self.newline if found < 0 else ""
+        self._splice(spot, spot, gap + "".join(line + self.newline for line in lines), rank)
+
+    def _append(self, lines: list[str]) -> None:
+        gap = "" if self.text.endswith("\n") or not self.text else self.newline
+        inserted = "".join(line + self.newline for line in lines)
+        self._splice(len(self.text), len(self.text), f"{gap}{self.newline}{inserted}", TAIL)
+
+    def _line_end(self, offset: int) -> int:
+        found = self.text.find("\n", offset)
+        end = len(self.text) if found < 0 else found
+        return end - 1 if end > 0 and self.text[end - 1] == "\r" and found >= 0 else end
+
+    def _add_table(self, table: TableSpec, tree: Tree, path: Path) -> None:
+        if len(path) == 1:
+            self._append([f"[{path[0]}]", *(f"{key(n)} = {t}" for n, t in pairs(table, tree, self.system))])
+        else:
+            self.added.setdefault(path[:-1], []).append((str(path[-1]), element(table, tree, self.system)))
+
+    def _add_elements(self, many: TableListSpec, trees: list[Tree], path: Path, as_blocks: bool) -> None:
+        """`as_blocks`: some that stay stand as [[blocks]]."""
+        if not trees:
+            return
+        item = self.places.items.get(path)
+        alone = self.places.items.get((*path, 0)) if path in self.lone else None
+        if alone:
+            inserted = ", ".join(element(many.table, tree, self.system) for tree in trees)
+            self._splice(alone.value[0], alone.value[0], "[ ")
+            self._splice(alone.value[1], alone.value[1], f", {inserted} ]")
+        elif item:
+            self._add_inline(item.value, [element(many.table, tree, self.system) for tree in trees], path)
+        elif not as_blocks and (path[-1] in ("joints", "fixed") or path[:-1] in self.places.items):
+            inserted = ", ".join(element(many.table, tree, self.system) for tree in trees)
+            self.added.setdefault(path[:-1], []).append((str(path[-1]), f"[ {inserted} ]"))
+        else:
+            header = f"[[{'.'.join(piece for piece in path if isinstance(piece, str))}]]"
+            last = self._last_offset(path)
+            only = self.places.blocks.get((*path, 0)) if path in self.lone else None
+            if only:  # [line.drain] becomes the first [[line.drain]]
+                self._splice(only.start, only.start, "[")
+                self._splice(only.header_end, only.header_end, "]")
+            for tree in trees:
+                lines = ["", header, *(f"{key(n)} = {t}" for n, t in pairs(many.table, tree, self.system))]
+                self._put(last, lines, BLOCKS)
+
+    def _last_offset(self, path: Path) -> int:
+        """Where the last block of a list ends, else of the element that holds the list, else of the file."""
+        for size in range(len(path), 0, -1):
+            ends = [b.end for at, b in self.places.blocks.items() if at[:size] == path[:size]]
+            if ends:
+                return max(ends)
+        return max(len(self.text.rstrip()) - 1, 0)
+
+    def _add_inline(self, value: tuple[int, int], elements: list[str], path: Path) -> None:
+        """Into [ {...}, {...} ]: in the same way as the last one stands, on its own line or not."""
+        count = 0
+        while (*path, count) in self.places.items:
+            count += 1
+        inserted = ", ".join(elements)
+        gone = [n for n in range(count) if self._removed((*path, n))]
+        if count == 0 or len(gone) == count:
+            self._splice(value[1] - 1, value[1] - 1, f" {inserted} ")
+            return
+        last = self.places.items[*path, max(n for n in range(count) if n not in gone)]
+        before = self.text[: last.start]
+        indent = before[before.rfind("\n") + 1 :]
+        rest = self.text[last.value[1] : value[1]]
+        comma = rest.lstrip(" \t").startswith(",")
+        if indent.strip() or "\n" not in self.text[value[0] : last.start]:
+            self._splice(last.value[1], last.value[1], f", {inserted}")
+        elif comma:
+            spot = min(self._line_end(last.value[1]), value[1] - 1)
+            new = "".join(f"{self.newline}{indent}{one}," for one in elements)
+            self._splice(spot, spot, new)
+        else:
+            new = "".join(f",{self.newline}{indent}{one}" for one in elements)
+            self._splice(last.value[1], last.value[1], new)
+
+    def _removed(self, path: Path) -> bool:
+        item = self.places.items[path]
+        cuts = [(start, end) for start, end, new, _ in self.splices if not new]
+        return any(start <= item.start and item.value[1] <= end for start, end in (*cuts, *self.gone))
+
+    # -------------------------------------------------------------- removing
+
+    def _remove_key(self, path: Path) -> None:
+        item = self.places.items[path]
+        if item.inline:
+            self._remove_between(item.start, item.value[1])
+        else:
+            self._remove_lines(item.start, item.value[1])
+
+    def _remove_lines(self, start: int, end: int) -> None:
+        """Whole lines, with what stands behind the value on its last one."""
+        begin = self.text.rfind("\n", 0, start) + 1
+        found = self.text.find("\n", end)
+        self._splice(begin, len(self.text) if found < 0 else found + 1, "")
+
+    def _remove_between(self, start: int, end: int) -> None:
+        """One of several things between brackets; a line of its own goes whole."""
+        follows = re.compile(r"[ \t]*,?[ \t]*(?:#[^\n]*)?\r?(?:\n|$)").match(self.text, end)
+        if follows and not self.text[self.text.rfind("\n", 0, start) + 1 : start].strip():
+            self._remove_lines(start, end)
+        else:
+            self.gone.append((start, end))
+
+    def _cut(self, start: int, end: int) -> None:
+        """With the comma before it, for an inline table must not end in one; with the comma behind it where
+        all before it has gone."""
+        comma = len(self.text[:start].rstrip()) - 1
+        if self.text[comma] == "," and not any(a <= comma < b and not new for a, b, new, _ in self.splices):
+            start = comma
+        elif behind := re.compile(r"\s*,[ \t]*").match(self.text, end):
+            end = behind.end()
+        self._splice(start, end, "")
+
+    def _remove_table(self, path: Path) -> None:
+        """An optional table with all that is in it."""
+        if path in self.places.items:
+            self._remove_key(path)
+            return
+        self._remove_blocks(path)
+
+    def _remove_blocks(self, path: Path) -> None:
+        for at, block in self.places.blocks.items():
+            if at[: len(path)] == path:
+                gap = re.compile(r"(?:^|(?<=\n))[ \t]*\r?\n\Z").search(self.text, 0, block.start)
+                self._remove_lines(gap.start() if gap else block.start, max(block.end, block.header_end))
+
+    def _remove_elements(self, path: Path, numbers: list[int], count: int) -> None:
+        if not numbers or self._only_assumed(path):
+            return
+        item = self.places.items.get(path)
+        if item and len(numbers) == count:
+            self._splice(item.value[0] + 1, item.value[1] - 1, "")
+        for number in numbers:
+            if path in self.lone:
+                self._remove_lone((*path, number))
+            elif not item:
+                self._remove_blocks((*path, number))
+            elif len(numbers) < count:
+                self._remove_between(*self._span((*path, number)))
+
+    def _remove_lone(self, path: Path) -> None:
+        """A table that stands as such, in braces or as dotted keys."""
+        if path in self.places.items or path in self.places.blocks:
+            self._remove_table(path)
+        for found in [item for item in self.places.items if item[:-1] == path]:
+            if path not in self.places.items and path not in self.places.blocks:
+                self._remove_key(found)
+
+    def _span(self, path: Path) -> tuple[int, int]:
+        item = self.places.items[path]
+        return item.start, item.value[1]

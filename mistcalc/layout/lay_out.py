@@ -1,0 +1,204 @@
+"""Lay one patio: plan, strips, the row, and the Layout that everyone downstream reads."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+
+from mistcalc.layout import plaster
+from mistcalc.layout.clashes import clashes_of
+from mistcalc.layout.fixes import clearance_fixes, equal_row_fixes
+from mistcalc.layout.geometry import Plan, RunFrame, edge_path, house_path, plan_of, polygon_area
+from mistcalc.layout.mark_names import MarkNames
+from mistcalc.layout.row_search import RowLayout, lay_row
+from mistcalc.layout.run_grid import BlockedTube, RunGrid
+from mistcalc.layout.sides import screens, sides
+from mistcalc.model.practice import BAY
+from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio
+from mistcalc.model.results import Blocked, Layout, Lid, Mark, RunLine
+
+
+def lay(patio: Patio, fixed_marks: tuple[FixedMark, ...] = (), house: HouseNames = ALONE) -> Layout:
+    """Marks for every run of a patio, with what they clash with and the lid drawn out in plan.
+
+    `kept`: marks of an earlier layout, by the names it gave them. Drilled ones stay where they are; the
+    others keep their places where they can. Marks in `Run.fixed` stay in any case. `house`: the names of
+    all its patios, so that no mark here is called as one elsewhere.
+
+    Never raises for a bad lid: a run without room carries no mark, a row that cannot be laid is
+    "broken", a lid past 10,000 marks is `too_large` and not laid. Judged in `checks.lid`.
+    """
+    plan = plan_of(patio)
+    names = MarkNames.of(patio, fixed_marks, house)
+    laid = lay_row(plan, names.by_run(fixed_marks))
+    marks = _marks(plan, laid, fixed_marks, names)
+    row, rules = laid.row, laid.rules
+    plastered = plaster.panels(plan)
+    gaps = tuple((band.run.name, _gaps(marks, band.run.name)) for band in plan.bands)
+    clashes = clashes_of(plan, marks, laid)
+    fixes = (*clearance_fixes(plan, marks, clashes), *(() if fixed_marks else equal_row_fixes(plan, laid)))
+    return Layout(
+        patio=patio.name,
+        marks=marks,
+        gaps=gaps,
+        pattern=row.pattern,  # type: ignore[arg-type]
+        pitch=row.pitch * rules.step,
+        lid=_lid(plan, laid, dict(gaps)),
+        blocked=tuple(_blocked(gone, rules.step) for gone in row.gone),
+        clashes=clashes,
+        fixes=fixes,
+        empty_runs=tuple(s.band.run.name for s in laid.strips if not len(row.marks.get(s.number, ()))),
+        panels=tuple(panel for panel, _ in plastered),
+        panel_spans=tuple(span for _, span in plastered),
+        too_large=laid.too_large,
+    )
+
+
+# ------------------------------------------------------------------ marks
+
+
+def _marks(
+    plan: Plan, laid: RowLayout, fixed_marks: tuple[FixedMark, ...], names: MarkNames
+) -> tuple[Mark, ...]:
+    """Marks run by run, each run from its datum."""
+    out: list[Mark] = []
+    for strip in laid.strips:
+        indices = laid.row.marks.get(strip.number, np.array([], dtype=int))[:: strip.sense]
+        if len(indices):
+            out += _run_marks(plan, laid, strip, indices, fixed_marks, names)
+    return tuple(out)
+
+
+def _run_marks(
+    plan: Plan,
+    laid: RowLayout,
+    strip: RunGrid,
+    indices: np.ndarray,
+    fixed_marks: tuple[FixedMark, ...],
+    called: MarkNames,
+) -> list[Mark]:
+    band, step = strip.band, laid.rules.step
+    fixed = dict(zip(strip.fixed, strip.fixed_marks, strict=True))
+    along = [fixed[i].along if i in fixed else float(strip.along_steps(i)) * step for i in indices.tolist()]
+    before = called.by_run(fixed_marks).get(band.run.name, ()) if laid.row.relaid else ()
+    stay = [fixed[i].name if i in fixed else None for i in indices.tolist()]
+    names = called.of_run(band.run.name, along, stay, before, laid.row.pitch * step / 2)
+    stub = plaster.stub_lengths(plan.patio.plaster)
+    growth = plaster.face_growth(plan.patio.plaster, band)
+    sigma = [band.sigma(a) for a in along]
+    points = [band.point(s, band.back) for s in sigma]
+    clear = _member_clear(plan, np.array(points))
+    near = _nearest(plan, band, np.array(along))
+    old = {round(m.along / step) for m in fixed_marks}
+    out = []
+    for n, index in enumerate(indices.tolist()):
+        mark = fixed.get(index)
+        why = laid.row.pattern
+        if mark is not None:
+            why = "drilled" if mark.drilled else "fixed"
+        elif laid.row.relaid and int(strip.along_steps(index)) in old:
+            why = "kept"
+        out.append(
+            Mark(
+                name=names[n],
+                patio=plan.patio.name,
+                run=band.run.name,
+                along=along[n],
+                along_finished=along[n] - growth,
+                tube_along=sigma[n] - band.tube[0],
+                back=band.back,
+                point=points[n],
+                stub_min=stub[0],
+                stub_nominal=stub[1],
+                stub_max=stub[2],
+                why=why,
+                member_clear=None if clear is None else float(clear[n]),
+                near=near[n][0],
+                near_offset=near[n][1],
+                locked=mark is not None and not mark.drilled,
+                drilled=mark is not None and mark.drilled,
+            )
+        )
+    return out
+
+
+def _member_clear(plan: Plan, points: np.ndarray) -> np.ndarray | None:
+    """Hole edge to the nearest member, for each point; None in a lid without members."""
+    least = None
+    for keepout in plan.keepouts:
+        if keepout.rule == "member":
+            clear = keepout.rect.distance(points[:, 0], points[:, 1]) - keepout.offset
+            least = clear if least is None else np.minimum(least, clear)
+    return least
+
+
+def _nearest(plan: Plan, band: RunFrame, along: np.ndarray) -> list[tuple[str, float]]:
+    """For each mark the member or joint across the run that lies nearest on the tape, and how far past
+    its centre the mark is; no name where that is a bay off. A joint on a member counts as the member: that is
+    what shows at rough-in."""
+    things = [("member", m.along) for m in plan.members if m.run == band.run.name and m.along is not None]
+    things += [(j.name, j.along) for j in band.run.joints]
+    if not things:
+        return [("", 0.0)] * len(along)
+    at = np.array([a for _, a in things])
+    off = along[:, None] - at[None, :]
+    pick = np.abs(np.round(off, 9)).argmin(axis=1)
+    told = [(things[k][0], float(off[n, k])) for n, k in enumerate(pick)]
+    return [(name if abs(past) <= BAY else "", past) for name, past in told]
+
+
+def _gaps(marks: tuple[Mark, ...], run: str) -> tuple[float, ...]:
+    along = [m.along for m in marks if m.run == run]
+    return tuple(round(b - a, 9) for a, b in itertools.pairwise(along))
+
+
+# ------------------------------------------------------------------ lid
+
+
+def _blocked(gone: BlockedTube, step: float) -> Blocked:
+    strip, band = gone.strip, gone.strip.band
+    ends = sorted(band.along(band.tube[0] + x * step) for x in (gone.start, gone.end))
+    low, high = gone.start - strip.lead, gone.end - strip.lead
+    names: list[str] = []
+    for name, a, b in strip.hard:
+        short = "framing" if " member " in name or name == "edge beam" else name
+        if a < high and b > low and short not in names:
+            names.append(short)
+    return Blocked(band.run.name, ends[0], ends[1], tuple(names))
+
+
+def _lid(plan: Plan, laid: RowLayout, gaps: dict[str, tuple[float, ...]]) -> Lid:
+    depth, bands = plan.patio.depth, plan.bands
+    edge, wall = edge_path(bands), house_path(bands, depth)
+    outline = (*edge, *reversed(wall))
+    walls, open_edges = sides(plan)
+    return Lid(
+        outline=outline,
+        walls=walls,
+        open_edges=open_edges,
+        runs=tuple(_run_line(band, laid, gaps[band.run.name]) for band in bands),
+        members=plan.members,
+        joints=plan.joints,
+        obstacles=plan.obstacles,
+        seats=plan.seats,
+        area=polygon_area(outline),
+        screens=screens(plan),
+    )
+
+
+def _run_line(band: RunFrame, laid: RowLayout, gaps: tuple[float, ...]) -> RunLine:
+    low, high = band.tube
+    datum = band.point(band.sigma(0.0), 0.0)
+    blocked = laid.rules.widest * laid.rules.step + 1e-6  # a gap over a blocked stretch is no pitch
+    pitches = {round(g, 6) for g in gaps if g <= blocked}
+    return RunLine(
+        name=band.run.name,
+        edge=(band.point(0.0, 0.0), band.point(band.run.length, 0.0)),
+        tube=(band.point(low, band.back), band.point(max(low, high), band.back)),
+        tube_length=max(0.0, high - low),
+        datum_point=datum,
+        datum_at_start=band.run.datum.end == "start",
+        pitch=pitches.pop() if len(pitches) == 1 else None,
+        back=band.back,
+    )

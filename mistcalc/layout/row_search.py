@@ -1,0 +1,275 @@
+"""Which row: the ladder of pitches and the five patterns, first that holds wins.
+
+equal, own, regular, jogged, broken: docs/decisions/0001-marks-ladder.md has the rules in words.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from mistcalc.layout import uneven_rows
+from mistcalc.layout.equal_rows import lattices, marks_of
+from mistcalc.layout.geometry import Plan
+from mistcalc.layout.join_segments import Rank, best_row
+from mistcalc.layout.run_grid import BlockedTube, RowSegment, Rules, RunGrid, pieces, rules_of, strip_of
+from mistcalc.model.project import FixedMark
+
+PATTERNS = ("equal", "own", "regular", "jogged", "broken")
+LONGEST_LADDER = 41
+MOST_MARKS = 10_000  # more than any house; a lid past this is not laid, and says so
+MOST_PLACES = 400_000  # grid steps of tube looked at: over 1 km in eighths of an inch
+
+
+@dataclass(frozen=True, eq=False)
+class Row:
+    """The marks chosen: indices by strip number, in tube order."""
+
+    pattern: str
+    pitch: int
+    pitches: dict[int, int]  # strip number -> pitch tried there
+    marks: dict[int, np.ndarray]
+    gone: list[BlockedTube]
+    relaid: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class RowLayout:
+    """A row with the strips it lies on. `too_large`: not laid at all."""
+
+    row: Row
+    strips: list[RunGrid]
+    rules: Rules
+    too_large: bool = False
+
+
+def lay_row(plan: Plan, kept: Mapping[str, tuple[FixedMark, ...]] | None = None) -> RowLayout:
+    """The row for a patio in plan, laid afresh or, given places to keep (by run), laid again round them."""
+    rules = rules_of(plan)
+    tube = sum(max(0.0, high - low) for low, high in (b.tube for b in plan.bands)) / rules.step
+    if tube / rules.pitch > MOST_MARKS or tube > MOST_PLACES:
+        return RowLayout(Row("broken", rules.pitch, {}, {}, []), [], rules, too_large=True)
+    drilled: dict[str, list[FixedMark]] = {}
+    old: dict[int, tuple[FixedMark, ...]] = {}
+    for n, band in enumerate(plan.bands):
+        marks = (kept or {}).get(band.run.name, ())
+        drilled[band.run.name] = [m for m in marks if m.drilled]
+        if places := tuple(m for m in marks if not m.drilled):
+            old[n] = places
+    strips = []
+    for n, band in enumerate(plan.bands):
+        stay = {m.name: m for m in (*band.run.fixed, *drilled[band.run.name])}
+        strips.append(strip_of(plan, n, rules, tuple(stay.values())))
+    row = lay_again(strips, rules, old) if old else None
+    return RowLayout(row or search(strips, rules), strips, rules)
+
+
+def pitches_to_try(rules: Rules) -> list[int]:
+    """Pitches to try: the one wanted; whole units; then 1/2 in (10 mm) steps. Within an eighth of it and
+    closest to widest; nearest first, the smaller on ties."""
+    wanted = rules.pitch
+    low, high = max(wanted - wanted / 8, rules.closest), min(wanted + wanted / 8, rules.widest)
+    fine = 0.0127 / rules.step if rules.imperial else 0.010 / rules.step
+    out = [wanted]
+    for rung in (rules.unit, fine):
+        near = {
+            round(k * rung)
+            for k in range(int(low / rung), int(high / rung) + 2)
+            if abs(k * rung - round(k * rung)) < 1e-6
+        }
+        steps = [p for p in near if low - 1e-9 <= p <= high + 1e-9 and p not in out]
+        out += sorted(steps, key=lambda p: (abs(p - wanted), p))
+    return out[:LONGEST_LADDER]
+
+
+def search(strips: list[RunGrid], rules: Rules) -> Row:
+    """The best row, runs too short to carry one left empty where they spoil it."""
+    row = _search(strips, rules, frozenset())
+    if row.pattern == "equal":
+        return row
+    too_short = frozenset(
+        s.number
+        for s in strips
+        if s.band.run.length / rules.step < rules.pitch + rules.from_wall - 1e-6 and not s.fixed
+    )
+    if too_short and len(too_short) < len(strips):
+        without = _search(strips, rules, too_short)
+        if PATTERNS.index(without.pattern) < PATTERNS.index(row.pattern):
+            return without
+    return row
+
+
+def _search(strips: list[RunGrid], rules: Rules, skip: frozenset[int]) -> Row:
+    chain, gone = pieces(strips, rules, skip)
+    if not chain:
+        return Row("broken", rules.pitch, {}, {}, gone)
+    for attempt in (_equal, _own, _by_gaps):
+        row = attempt(chain, gone, rules)
+        if row is not None:
+            return row
+    return _broken(chain, gone, rules)
+
+
+def _row(
+    pattern: str,
+    chain: list[RowSegment],
+    pitches: list[int],
+    marks: list[np.ndarray],
+    gone: list[BlockedTube],
+) -> Row:
+    by_strip: dict[int, np.ndarray] = {}
+    by_pitch: dict[int, int] = {}
+    for piece, pitch, some in zip(chain, pitches, marks, strict=True):
+        n = piece.strip.number
+        by_strip[n] = np.concatenate([by_strip[n], some]) if n in by_strip else some
+        by_pitch[n] = pitch
+    return Row(pattern, pitches[0], by_pitch, by_strip, gone)
+
+
+def _equal(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row | None:
+    """One pitch on every run, each its own start: the whole ladder, then again loose."""
+    for loose in (False, True):
+        for pitch in pitches_to_try(rules):
+            pitches = [pitch] * len(chain)
+            best = best_row(chain, pitches, loose, rules)
+            if best is not None:
+                return _row("equal", chain, pitches, marks_of(best[0], pitches), gone)
+    return None
+
+
+def _own(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row | None:
+    """Each run the first pitch that holds for it alone; two pitches at most."""
+    runs = sorted({p.strip.number for p in chain})
+    if len(runs) < 2:
+        return None
+    pitch_of_run: dict[int, int] = {}
+    for n in runs:
+        alone = [p for p in chain if p.strip.number == n]
+        tries = ((pitch, loose) for loose in (False, True) for pitch in pitches_to_try(rules))
+        first = next((p for p, loose in tries if _holds_alone(alone, p, loose, rules)), None)
+        if first is None:
+            return None
+        pitch_of_run[n] = first
+    if len(set(pitch_of_run.values())) > 2:
+        return None
+    pitches = [pitch_of_run[p.strip.number] for p in chain]
+    for loose in (False, True):
+        found = best_row(chain, pitches, loose, rules)
+        if found is not None:
+            return _row("own", chain, pitches, marks_of(found[0], pitches), gone)
+    return None
+
+
+def _holds_alone(alone: list[RowSegment], pitch: int, loose: bool, rules: Rules) -> bool:
+    return all(lattices(piece, pitch, loose, rules) is not None for piece in alone)
+
+
+def _by_gaps(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row | None:
+    """Regular (every gap within half a unit of one pitch), else jogged, by dynamic programming."""
+    weights = uneven_rows.weights_for(chain, rules)
+    if weights is None:
+        return None
+    for pattern, reach in (("regular", "half"), ("jogged", "eighth"), ("jogged", "any")):
+        tried: list[tuple[tuple[float, ...], int, list[np.ndarray]]] = []
+        for pitch in pitches_to_try(rules):
+            least, most = _gaps_allowed(pitch, reach, rules)
+            task = uneven_rows.Task(pitch, least, most, weights, direct=reach == "any")
+            found = _dp(chain, task, rules)
+            if found is not None:
+                key = _gap_rank(pattern, weights.counts(found[1]), pitch, rules)
+                tried.append((key, pitch, found[0]))
+        if tried:
+            _, pitch, marks = min(tried, key=lambda t: t[0])
+            return _row(pattern, chain, [pitch] * len(chain), marks, gone)
+    return None
+
+
+def _gaps_allowed(pitch: int, reach: str, rules: Rules) -> tuple[int, int]:
+    """Least and greatest gap. A row with every gap within p/8 beats any other, so it is looked for first:
+    the search is the same and a third of the work."""
+    if reach == "any":
+        return rules.closest, rules.widest
+    off = int(rules.unit / 2) if reach == "half" else pitch // 8
+    return max(rules.closest, pitch - off), min(rules.widest, pitch + off)
+
+
+def _gap_rank(pattern: str, counts: tuple[int, int, int, int], pitch: int, rules: Rules) -> tuple[float, ...]:
+    """How rows of different pitches compare; the nearer pitch, then the smaller, on ties."""
+    off, ragged, _, unequal = counts
+    away = abs(pitch - rules.pitch)
+    if pattern == "regular":
+        return (unequal + 2 * away / rules.unit, away, pitch)
+    return (off, ragged + away / (2 * rules.unit), unequal, away, pitch)
+
+
+def _dp(chain: list[RowSegment], task: uneven_rows.Task, rules: Rules) -> tuple[list[np.ndarray], int] | None:
+    return (
+        uneven_rows.best_gaps(chain, task, rules)
+        if uneven_rows.search_size(chain, task) <= uneven_rows.WORK
+        else None
+    )
+
+
+# ------------------------------------------------------------------ broken
+
+
+def clashing_row(chain: list[RowSegment], rules: Rules) -> tuple[list[np.ndarray], Rank] | None:
+    """The equal row at the pitch wanted with the fewest marks on what forbids them."""
+    pitches = [rules.pitch] * len(chain)
+    apart = [
+        replace(p, left=_uncornered(p.left), right=_uncornered(p.right)) for p in chain
+    ]  # corners given up
+    for pieces_, loose in ((chain, False), (chain, True), (apart, True)):
+        found = best_row(pieces_, pitches, loose, rules, clashing=True)
+        if found is not None:
+            return marks_of(found[0], pitches), found[1]
+    return None
+
+
+def _uncornered(side: str) -> str:
+    return "block" if side == "corner" else side
+
+
+def _broken(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row:
+    """Never "impossible": the row a crew would want, with what stops it; fixed marks stay in it."""
+    found = clashing_row(chain, rules)
+    marks = found[0] if found is not None else [np.array([p.a]) for p in chain]  # the first place there is
+    merged = []
+    for piece, some in zip(chain, marks, strict=True):
+        fixed = np.array(piece.fixed, dtype=int)
+        if len(fixed):
+            far = np.abs(some[:, None] - fixed[None, :]).min(axis=1) >= rules.closest
+            some = np.union1d(some[far], fixed)
+        merged.append(some)
+    return _row("broken", chain, [rules.pitch] * len(chain), merged, gone)
+
+
+# ------------------------------------------------------------------ laid again
+
+
+def lay_again(strips: list[RunGrid], rules: Rules, old: dict[int, tuple[FixedMark, ...]]) -> Row | None:
+    """Lay again round what is drilled: most old places, fewest gaps over an eighth off, least squares."""
+    places: dict[int, frozenset[int]] = {}
+    for s in strips:
+        wanted = {s.sense * (round(m.along / rules.step) - s.first) for m in old.get(s.number, ())}
+        places[s.number] = frozenset(i for i in wanted if 0 <= i < s.count and s.free[i])
+    gaps = Counter(
+        int(g) for place in places.values() for g in np.diff(sorted(place)) if g in set(pitches_to_try(rules))
+    )
+    pitch = gaps.most_common(1)[0][0] if gaps else rules.pitch
+    chain, gone = pieces(strips, rules)
+    if not chain:
+        return None
+    weights = uneven_rows.relay_weights(chain, rules)
+    task = uneven_rows.Task(pitch, rules.closest, rules.widest, weights, direct=True, kept=places)
+    found = _dp(chain, task, rules)
+    if found is None:
+        return None
+    marks = found[0]
+    off = max((abs(int(g) - pitch) for mark in marks for g in np.diff(mark)), default=0)  # gaps within pieces
+    pattern = "equal" if off == 0 else "regular" if off <= rules.unit / 2 else "jogged"
+    row = _row(pattern, chain, [pitch] * len(chain), marks, gone)
+    return replace(row, relaid=True)

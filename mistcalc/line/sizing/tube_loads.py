@@ -1,0 +1,121 @@
+"""What the tube must stand: pressure hot, surge, water shut in, and growing warm. `checks.tube` judges."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import NamedTuple
+
+from mistcalc.model.practice import MARK_ALONG
+from mistcalc.model.project import Plumbing, Tube
+from mistcalc.model.results import Layout, LineTube, RunGrowth, SolvedLine, TubeLoads
+from mistcalc.physics import strength, tube_elasticity, water
+from mistcalc.physics.strength import INCH
+
+COLDEST = 272.0  # K, 30 degF: a drained line on a cold night; common practice, no source
+BENDS = ("pex", "nylon")
+PLUMB = INCH / 8  # how far a stub stands out of plumb at the hole; judgement
+
+
+class Rating(NamedTuple):
+    """Working pressures [Pa gauge] of a tube and of its joints (None: as their maker says)."""
+
+    tube: float
+    joints: float | None
+    by: str  # "table" | "maker"
+
+    @property
+    def gauge(self) -> float:
+        return self.tube if self.joints is None else min(self.tube, self.joints)
+
+
+def rating(tube: Tube, temperature: float) -> Rating:
+    """Working pressure of the tube and its joints at `temperature` [K].
+
+    What its maker prints, where the project says it, derated for heat as the material is; else by table.
+    Brazing anneals drawn copper; soldered joints govern where they are weaker than the tube.
+    """
+    temper = "annealed" if "braze" in tube.joints.lower() else tube.temper
+    temper = temper if tube.material == "copper" else None
+    if tube.rated is None:
+        held = float(strength.rated_gauge(tube.material, tube.outside, tube.wall, temperature, temper=temper))
+    else:
+        held = tube.rated * float(strength.strength_left(tube.material, temperature, temper=temper))
+    soldered = "solder" in tube.joints.lower()
+    joints = tube.joints_rated
+    if joints is None and soldered:
+        joints = float(strength.soldered_joint_gauge(temperature))
+    return Rating(held, joints, "table" if tube.rated is None else "maker")
+
+
+def tube_rating(tube: Tube, temperature: float) -> float:
+    """Working pressure [Pa gauge] of the weaker of tube and joints at `temperature` [K]."""
+    return rating(tube, temperature).gauge
+
+
+def weakest_tube(plumbing: Plumbing) -> Tube:
+    """The tube of the line that is rated least where it is hottest."""
+    return min(plumbing.tubes, key=lambda tube: tube_rating(tube, plumbing.tube_temperature))
+
+
+def tube_loads_of(
+    plumbing: Plumbing, layouts: Sequence[Layout], solved: SolvedLine, fast: Sequence[LineTube]
+) -> TubeLoads:
+    """What the weakest tube of the line must stand, and how each run moves. fast: each tube as it is when
+    water is fastest in it."""
+    tube, hot, cold = weakest_tube(plumbing), plumbing.tube_temperature, plumbing.water.temperature
+    size = (tube.material, tube.outside, tube.wall)
+    rating_hot, within = rating(tube, hot), min(max(hot, cold), water.HIGH)
+    working = plumbing.working
+    speed = float(tube_elasticity.wave_speed(*size, cold))
+    feed = max((t for t in fast if not t.run), key=lambda t: abs(t.speed), default=None)
+    surge = (
+        float(tube_elasticity.joukowsky_rise(abs(feed.speed), solved.water.density, speed)) if feed else 0.0
+    )
+    return TubeLoads(
+        material=tube.material,
+        tube_pressure_rating=rating_hot.tube,
+        joint_pressure_rating=rating_hot.joints,
+        rated_by=rating_hot.by,  # type: ignore[arg-type]
+        wave_speed=speed,
+        surge=surge,
+        surge_at=f"{feed.start} to {feed.end}" if feed else "",
+        slow_closing=2.0 * sum(t.length for t in solved.tubes if not t.run) / speed,
+        trapped_slope=float(tube_elasticity.trapped_slope(*size, within)),
+        trapped_hot=working + tube_elasticity.trapped_rise(*size, cold, within),
+        trapped_warming=tube_elasticity.trapped_warming(*size, within, rating_hot.gauge - working),
+        coldest=min(COLDEST, hot),
+        growth=tube_elasticity.elastic(tube.material).expansion,
+        runs=tuple(
+            _growth(plumbing, layout, run.name, run.tube_length)
+            for layout in layouts
+            for run in layout.lid.runs
+        ),
+    )
+
+
+def _growth(plumbing: Plumbing, layout: Layout, run: str, length: float) -> RunGrowth:
+    """One anchor in the middle, sliding clips midway between marks and beyond the first and the last."""
+    tube, hot = plumbing.on_run(run).tube or plumbing.tube, plumbing.tube_temperature
+    marks = sorted((m for m in layout.marks if m.run == run), key=lambda m: m.tube_along)
+    anchor = length / 2.0
+    far = max(marks, key=lambda m: abs(m.tube_along - anchor), default=None)
+    reach = abs(far.tube_along - anchor) if far is not None else 0.0
+    bends = tube.material in BENDS
+    movement = (
+        0.0 if bends else float(tube_elasticity.thermal_growth(tube.material, reach, max(hot - COLDEST, 0.0)))
+    )
+    along = [m.tube_along for m in marks]
+    gaps = [b - a for a, b in pairwise(along)]
+    return RunGrowth(
+        patio=layout.patio,
+        run=run,
+        length=length,
+        held="marks" if bends else "middle",
+        anchor=anchor,
+        clips=len(marks) + 1 if marks else 0,
+        clip_gap=max(gaps, default=0.0),
+        far_mark=far.name if far is not None else "",
+        movement=movement,
+        hole=tube.outside + movement + PLUMB + MARK_ALONG,
+    )

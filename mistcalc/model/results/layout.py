@@ -1,0 +1,178 @@
+"""The lid in plan, and where every nozzle comes through it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from mistcalc.model.project import Joint, ObstacleKind
+from mistcalc.model.quantities import Metre, Share
+from mistcalc.model.reprs import ShortRepr
+
+Point = tuple[Metre, Metre]
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One nozzle position. `stub_*` are how far the stub ends below the framing."""
+
+    name: str
+    patio: str
+    run: str
+    along: Metre  # from the run's datum, at framing
+    along_finished: Metre  # from the datum's finished face, once plaster is on
+    tube_along: Metre
+    back: Metre
+    point: Point
+    stub_min: Metre
+    stub_nominal: Metre
+    stub_max: Metre
+    why: str  # code: why the mark is where it is ("equal", "regular", "fixed", ...)
+    member_clear: Metre | None  # hole edge to the nearest member; None: no members there
+    near: str = ""  # what the tape passes next: a member or joint, with its offset in near_offset
+    near_offset: Metre = 0.0  # along from that thing's centre to the mark, positive = past it
+    locked: bool = False
+    drilled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Blocked:
+    """A stretch of a run where no mark can be, longer than the widest gap allowed."""
+
+    run: str
+    start: Metre  # along
+    end: Metre
+    by: tuple[str, ...]  # names of what blocks it
+
+
+@dataclass(frozen=True, slots=True)
+class RunLine:
+    """One run drawn out in plan: its open edge and its tube, both walked with the house on the left."""
+
+    name: str
+    edge: tuple[Point, Point]
+    tube: tuple[Point, Point]
+    tube_length: Metre
+    datum_point: Point  # on the open edge
+    datum_at_start: bool
+    pitch: Metre | None  # the one pitch of this run, None where gaps differ
+    back: Metre  # tube behind the open edge (may have moved off a member)
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    run: str
+    line: tuple[Point, Point]  # centre line in plan
+    width: Metre
+    along: Metre | None  # from the run's datum (members across); None: member along
+
+
+@dataclass(frozen=True, slots=True)
+class JointLine:
+    joint: Joint
+    run: str
+    line: tuple[Point, Point]
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedObstacle:
+    """An obstacle in plan: its middle and its outline (closed polygon; a fan's or a round one's has None
+    and a radius instead)."""
+
+    name: str
+    kind: ObstacleKind
+    run: str
+    along: Metre
+    back: Metre
+    point: Point
+    outline: tuple[Point, ...]
+    radius: Metre | None
+    clearance: Metre
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedSeat:
+    name: str
+    run: str
+    point: Point
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedScreen:
+    """A screen in plan, walked with the patio on the left as open edges are."""
+
+    name: str
+    run: str
+    line: tuple[Point, Point]
+    height: Metre  # above the floor
+    open: Share
+    out: Metre = 0.0  # outside its side of the lid
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Lid(ShortRepr):
+    """The lid in plan, all that a drawing needs."""
+
+    outline: tuple[Point, ...]
+    walls: tuple[tuple[Point, Point], ...]  # inner face of walls at framing
+    open_edges: tuple[tuple[Point, Point], ...]
+    runs: tuple[RunLine, ...]
+    members: tuple[Member, ...]
+    joints: tuple[JointLine, ...]
+    obstacles: tuple[PlacedObstacle, ...]
+    seats: tuple[PlacedSeat, ...]
+    area: float  # m2
+    screens: tuple[PlacedScreen, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """A rule broken by a mark. `hard`: must not be drilled. `shortfall` in metres."""
+
+    rule: Literal["member", "joint", "sweep", "body", "clearance", "spacing", "setback", "bare end"]
+    hard: bool
+    mark: str
+    against: str  # name of obstacle, joint or member
+    provided: Metre
+    required: Metre
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """The smallest move that ends the clashes with one obstacle, or that makes the whole row equal (there
+    may be two such, both needed, and `ends` is empty)."""
+
+    move: str
+    toward: Literal["house", "edge", "along+", "along-"]
+    by: Metre
+    ends: tuple[str, ...]  # names of the marks it clears
+    purpose: Literal["clearance", "equal row"] = "clearance"
+
+
+@dataclass(frozen=True, slots=True)
+class HolesVerdict:
+    """May the holes of a patio be drilled, and do they miss the wood, as far as anyone said where it is?"""
+
+    stop: tuple[str, ...] = ()  # marks that must not be drilled
+    stop_drilled: tuple[str, ...] = ()  # and such as are drilled already
+    wood: Literal["missed", "partly", "unstated"] = "unstated"  # known over every mark, over some, over none
+    unknown: int = 0  # marks over which nobody said where the wood is
+    clear: Metre | None = None  # least, from known wood to the edge of a hole
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Layout(ShortRepr):
+    patio: str
+    marks: tuple[Mark, ...]
+    gaps: tuple[tuple[str, tuple[Metre, ...]], ...]  # run -> gaps along the tube
+    pattern: Literal["equal", "own", "regular", "jogged", "broken"]
+    pitch: Metre  # the pitch tried that held (first run's, where runs differ)
+    lid: Lid
+    blocked: tuple[Blocked, ...] = ()
+    clashes: tuple[Clash, ...] = ()
+    fixes: tuple[Fix, ...] = ()
+    empty_runs: tuple[str, ...] = ()  # runs that carry no mark
+    panels: tuple[tuple[str, float, float], ...] = ()  # plaster panel: name, area m2, length/width
+    panel_spans: tuple[tuple[str, Metre, Metre], ...] = ()  # each panel's run, and from where to where along
+    too_large: bool = False  # past 10,000 marks: not laid
+    holes: HolesVerdict = HolesVerdict()

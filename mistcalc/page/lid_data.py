@@ -1,0 +1,221 @@
+"""What the lid component is told: one Layout as plain data, in metres, for `lid.js` to draw.
+
+Pure functions of nouns. No markup is made here and none is made from project text there.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from mistcalc.model.project import Obstacle, Patio, Run
+from mistcalc.model.results import Layout, Mark, PlacedObstacle, Point, RunLine
+from mistcalc.page.edits import mark_range, obstacle_range
+from mistcalc.report.common.mark_position import next_to
+from mistcalc.report.common.screens import drawable_screens
+from mistcalc.units import System
+from mistcalc.words import label
+
+Data = dict[str, Any]
+
+
+def lid_data(layout: Layout, patio: Patio, run_name: str, units: System, language: str = "en") -> Data:
+    """Everything the component draws for one run of one patio. Lengths m; `along` from the run's datum."""
+    run = next(run for run in patio.runs if run.name == run_name)
+    line = next(line for line in layout.lid.runs if line.name == run_name)
+    numbers = warning_numbers(layout)
+    ends = mark_range(patio, run)
+    marks = [_mark(mark, ends, layout, units, language) for mark in layout.marks if mark.run == run_name]
+    things = [
+        _thing(placed, patio, run, line, numbers, layout, units, language)
+        for placed in layout.lid.obstacles
+        if placed.run == run_name
+    ]
+    members = [m for m in layout.lid.members if m.run == run_name and m.along is not None]
+    joints = [{"name": j.name, "along": j.along} for j in run.joints]
+    low, high = _extent(run, [thing["along"] for thing in things] + [joint.along for joint in run.joints])
+    return {
+        "run": run_name,
+        "system": units,
+        "grid": patio.marks.grid,
+        "page_steps": round((0.0254 if units == "us" else 0.025) / patio.marks.grid) or 1,
+        "pitch": line.pitch or patio.marks.pitch,
+        "datum_left": line.datum_at_start,
+        "datum_at_start": line.datum_at_start,
+        "low": low,
+        "high": high,
+        "ends": [0.0, run.length],
+        "marks": marks,
+        "things": things,
+        "members": [{"along": m.along, "width": m.width} for m in members if low <= (m.along or 0) <= high],
+        "joints": joints,
+        "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == run_name],
+        "plan": _plan(layout, patio, numbers, units, language),
+        "words": _words(layout, patio, run, units, language),
+    }
+
+
+def warning_numbers(layout: Layout) -> dict[str, int]:
+    """Number of each thing that marks come too near to, in the order of the row: the triangle's figure."""
+    numbers: dict[str, int] = {}
+    for clash in layout.clashes:
+        if not clash.hard:
+            numbers.setdefault(clash.against, len(numbers) + 1)
+    return numbers
+
+
+def stopped(layout: Layout) -> frozenset[str]:
+    """Marks that must not be drilled."""
+    return frozenset((*layout.holes.stop, *layout.holes.stop_drilled))
+
+
+def _extent(run: Run, others: list[float]) -> tuple[float, float]:
+    """The run, and as far past it as anything placed from its datum lies."""
+    room = 0.3048
+    beyond = [along for along in others if not -1e-9 <= along <= run.length + 1e-9]
+    low, high = min([0.0, *(a - room for a in beyond)]), max([run.length, *(a + room for a in beyond)])
+    return low, high
+
+
+def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, units: System, language: str) -> Data:
+    return {
+        "kind": "mark",
+        "name": mark.name,
+        "run": mark.run,
+        "along": mark.along,
+        "low": min(ends[0], mark.along),
+        "high": max(ends[1], mark.along),
+        "fixed": mark.locked or mark.drilled,
+        "drilled": mark.drilled,
+        "stop": mark.name in stopped(layout),
+        "label": label("page.handle_fixed" if mark.locked else "page.handle", name=mark.name),
+        "note": mark_note(mark, layout, units, language),
+    }
+
+
+def mark_note(mark: Mark, layout: Layout, units: System, language: str = "en") -> str:
+    """Where a mark is among its neighbours: what the tape passes next to it, and the mark before."""
+    told = []
+    if near := next_to(mark, language, units):
+        told.append(near)
+    before = [m for m in layout.marks if m.run == mark.run and m.along < mark.along]
+    if before:
+        last = max(before, key=lambda m: m.along)
+        told.append(label("page.from_last", units, language, gap=mark.along - last.along, last=last.name))
+    if mark.locked or mark.drilled:
+        told.append(label("page.drilled_stays" if mark.drilled else "page.fixed_stays", units, language))
+    return label("page.mark_note", units, language, name=mark.name, told="; ".join(told)) if told else ""
+
+
+def _thing(
+    placed: PlacedObstacle,
+    patio: Patio,
+    run: Run,
+    line: RunLine,
+    numbers: dict[str, int],
+    layout: Layout,
+    units: System,
+    language: str,
+) -> Data:
+    stated = next(o for o in patio.obstacles if o.name == placed.name)
+    low, high = obstacle_range(patio, run)
+    back = label("page.thing_note", units, language, name=placed.name, kind=placed.kind, back=placed.back)
+    return {
+        "kind": "thing",
+        "name": placed.name,
+        "run": placed.run,
+        "along": placed.along,
+        "low": low,
+        "high": high,
+        "fixed": False,
+        "drilled": False,
+        "size": stated.size[0],
+        "reach": clearance_reach(stated, line.back),
+        "warning": numbers.get(placed.name, 0),
+        "stop": any(c.hard and c.against == placed.name for c in layout.clashes),
+        "label": label("page.handle_thing", units, language, name=placed.name, kind=placed.kind),
+        "note": back,
+    }
+
+
+def clearance_reach(thing: Obstacle, line_back: float) -> float:
+    """Half the length of line within the clearance of an obstacle [m]; 0 where the line passes clear.
+
+    Clearance is in plan: from a light's middle, from the sweep of a fan, from the edge of anything else.
+    """
+    across = abs(thing.back - line_back)
+    if thing.kind in ("light", "fan"):
+        radius = thing.clearance + (thing.size[0] / 2 if thing.kind == "fan" else 0.0)
+        return math.sqrt(max(0.0, radius**2 - across**2))
+    across = max(0.0, across - thing.size[1] / 2)
+    if across > thing.clearance:
+        return 0.0
+    return thing.size[0] / 2 + math.sqrt(thing.clearance**2 - across**2)
+
+
+def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], units: System, language: str) -> Data:
+    lid = layout.lid
+    beside = [end for one in drawable_screens(layout) for end in one.line]
+    xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
+    stop = stopped(layout)
+    stated = {run.name: run for run in patio.runs}
+    return {
+        "box": [min(xs), min(ys), max(xs), max(ys)],
+        "outline": lid.outline,
+        "walls": lid.walls,
+        "screens": [one.line for one in drawable_screens(layout)],
+        "members": [member.line for member in lid.members],
+        "joints": [joint.line for joint in lid.joints],
+        "tubes": [run.tube for run in lid.runs],
+        "marks": [{"at": mark.point, "stop": mark.name in stop} for mark in layout.marks],
+        "seats": [{"at": seat.point, "name": seat.name} for seat in lid.seats],
+        "things": [
+            {
+                "name": thing.name,
+                "at": thing.point,
+                "outline": thing.outline,
+                "radius": thing.radius or 0.0,
+                "kind": thing.kind,
+                "warning": thing.name in numbers,
+            }
+            for thing in lid.obstacles
+        ],
+        "runs": [
+            {
+                "name": run.name,
+                "edge": run.edge,
+                "label": label(
+                    "page.run_label",
+                    units,
+                    language,
+                    name=run.name,
+                    length=stated[run.name].length,
+                    count=sum(mark.run == run.name for mark in layout.marks),
+                ),
+                **_label_place(run),
+            }
+            for run in lid.runs
+        ],
+    }
+
+
+def _label_place(run: RunLine) -> Data:
+    """Outside the open edge (the house is on the left of the walk, so outside is on the right)."""
+    (x1, y1), (x2, y2) = run.edge
+    length = math.hypot(x2 - x1, y2 - y1) or 1.0
+    right: Point = ((y2 - y1) / length, -(x2 - x1) / length)
+    off = 0.75
+    at = ((x1 + x2) / 2 + off * right[0], (y1 + y2) / 2 + off * right[1])
+    anchor = "middle" if abs(right[0]) < 0.5 else "start" if right[0] > 0 else "end"
+    return {"label_at": at, "anchor": anchor}
+
+
+def _words(layout: Layout, patio: Patio, run: Run, units: System, language: str) -> dict[str, str]:
+    keys = ("saved", "not_saved", "back", "on", "free", "choose", "hint", "stop")
+    words = {key: label(f"page.{key}", units, language, step=patio.marks.grid) for key in keys}
+    words["heading"] = label("page.run_heading", units, language, name=run.name)
+    words["datum"] = label("page.datum", units, language, name=run.name)
+    words["overview"] = label(
+        "page.overview", units, language, patio=patio.name, count=len(layout.marks), runs=len(patio.runs)
+    )
+    return words

@@ -1,0 +1,81 @@
+// Carries moves to the program so that none is lost. One message in flight at a time, holding every move
+// not yet acknowledged as an absolute position; acknowledged by its number, repeated after two seconds,
+// and copied to the browser's own storage while it waits: a cut line, a closed tab or a restarted program
+// finds it there. Sending a position twice changes nothing, so a doubtful message is simply sent again.
+
+const REPEAT_AFTER = 2000; // ms
+
+class MoveQueue {
+  constructor(place, changed) {
+    this.place = place; // name in the browser's storage
+    this.changed = changed; // called when what waits has changed
+    this.client = Math.random().toString(36).slice(2, 12);
+    this.seq = 0;
+    this.inFlight = 0; // number of the message in flight, 0 for none
+    this.timer = 0;
+    this.moves = new Map(); // kind/name -> {kind, name, run, along, free, commit, gesture, sentIn}
+    for (const move of this.readStored()) this.moves.set(`${move.kind}/${move.name}`, { ...move, sentIn: 0 });
+  }
+
+  // A move that replaces any earlier one of the same thing. commit: to be kept, not only looked at.
+  add(move) {
+    this.moves.set(`${move.kind}/${move.name}`, { ...move, sentIn: 0 });
+    this.store();
+    this.send();
+  }
+
+  at(kind, name) {
+    return this.moves.get(`${kind}/${name}`);
+  }
+
+  // Committed moves that the program has not confirmed.
+  get waiting() {
+    return [...this.moves.values()].filter((move) => move.commit);
+  }
+
+  acknowledge(ack) {
+    if (!ack || ack.client !== this.client || ack.seq < this.inFlight) return;
+    for (const [key, move] of this.moves) if (move.sentIn && move.sentIn <= ack.seq) this.moves.delete(key);
+    this.inFlight = 0;
+    clearTimeout(this.timer);
+    this.store();
+    this.send();
+  }
+
+  send(again = false) {
+    if (!this.post || !this.moves.size || (this.inFlight && !again)) return;
+    this.inFlight = ++this.seq;
+    const moves = [...this.moves.values()].map((move) => {
+      move.sentIn = this.seq;
+      const { sentIn, ...told } = move;
+      return told;
+    });
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.send(true), REPEAT_AFTER);
+    this.post({ client: this.client, seq: this.seq, moves });
+  }
+
+  store() {
+    try {
+      if (this.waiting.length) localStorage.setItem(this.place, JSON.stringify(this.waiting));
+      else localStorage.removeItem(this.place);
+    } catch {
+      // storage switched off: the moves still wait in memory
+    }
+    this.changed();
+  }
+
+  readStored() {
+    try {
+      const stored = JSON.parse(localStorage.getItem(this.place) || "[]");
+      return Array.isArray(stored) ? stored.filter((move) => move && move.kind && move.name) : [];
+    } catch {
+      return [];
+    }
+  }
+
+  close() {
+    clearTimeout(this.timer);
+    this.post = null;
+  }
+}

@@ -1,0 +1,176 @@
+"""The project that lies open: read from the store, edited through `commit`, computed through the conductor.
+
+The text on disk is the truth; each run of the page reads it again, so tabs never drift apart. Parsing is
+remembered by text, and every stage of the conductor by its nouns, so reading again costs next to nothing.
+"""
+
+from __future__ import annotations
+
+import os
+import traceback
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from pathlib import Path
+
+import streamlit as st
+
+from mistcalc import design, files
+from mistcalc.errors import DataError, InputErrors, MistcalcError, raised_at
+from mistcalc.model.project import Patio, Project
+from mistcalc.model.results import Design, Finding, Weather
+from mistcalc.page import store
+from mistcalc.page.edits import Edit, SetValue, apply_edit, rounded_to_tape
+from mistcalc.words import label, say
+
+PROJECT_BYTES = 1_000_000  # a project file is about 10 kB
+CLIMATE_BYTES = 20_000_000
+VIEWS = ("house", "lid", "line", "afternoon", "paper")
+
+
+@dataclass(frozen=True, slots=True)
+class OpenProject:
+    """The open project. `text` is its file, word for word."""
+
+    identity: str
+    text: str
+    project: Project
+
+    @property
+    def label(self) -> Callable[..., str]:
+        """Words in the project's units and language: desk.label("page.undo")."""
+        return partial(label, units=self.project.units, language=self.project.language)
+
+    def say(self, said: Finding | MistcalcError) -> str:
+        return say(said, self.project.units, self.project.language)
+
+    @property
+    def patio(self) -> Patio:
+        """The patio looked at now."""
+        chosen = st.session_state.get("patio")
+        return next((p for p in self.project.patios if p.name == chosen), self.project.patios[0])
+
+
+@lru_cache(maxsize=64)
+def parsed(text: str) -> Project:
+    """The project a text states. Raises InputErrors."""
+    return files.parse_project(text)
+
+
+def open_desk(identity: str) -> OpenProject:
+    """Raises DataError where there is no such project, InputErrors where its text is no longer read."""
+    text = store.read(identity)
+    return OpenProject(identity, text, parsed(text))
+
+
+def commit(identity: str, edits: Iterable[Edit], gesture: str = "") -> None:
+    """Apply edits to the project as it stands on disk and save it. Edits of one gesture are one undo step.
+
+    Raises InputError or InputErrors, and saves nothing, where the project would not be one any more.
+    """
+    wanted = tuple(edits)
+
+    def make(text: str) -> str:
+        project = parsed(text)
+        for edit in wanted:
+            project = apply_edit(project, rounded_to_tape(project, edit))
+        after = files.rewrite(text, project)
+        parsed(after)
+        return after
+
+    joins = bool(gesture) and st.session_state.get("gesture") == gesture
+    store.change(identity, make, keep_undo=not joins)
+    st.session_state["gesture"] = gesture
+
+
+# ------------------------------------------------------------------ what comes in from outside
+
+
+def project_text(content: bytes, name: str) -> str:
+    """Text of an uploaded project, once it is known to be one. Raises InputErrors or DataError."""
+    if len(content) > PROJECT_BYTES:
+        raise DataError("page-project-too-large", name=name, size=len(content), limit=PROJECT_BYTES)
+    try:
+        text = content.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError:
+        raise DataError("page-project-not-text", name=name) from None
+    parsed(text)
+    return text
+
+
+def take_climate(identity: str, content: bytes, name: str) -> Weather:
+    """Keep an uploaded climate file, once it is read without fault, and name it in the project."""
+    if len(content) > CLIMATE_BYTES:
+        raise DataError("page-climate-too-large", name=name, size=len(content), limit=CLIMATE_BYTES)
+    weather = files.read_climate(content, plain_name(name))
+    store.put_climate(identity, plain_name(name), content)
+    commit(identity, [SetValue(("place", "climate"), plain_name(name))])
+    return weather
+
+
+def plain_name(name: str) -> str:
+    """An uploaded file's name as mere words for the project file: no folder, no sign a shell would mind."""
+    kept = "".join(sign for sign in Path(name.replace("\\", "/")).name if sign.isalnum() or sign in "._- ")
+    return kept.strip(". ")[:60] or "uploaded climate file"
+
+
+def climate_beside(text: str, folder: Path) -> tuple[str, bytes] | None:
+    """The climate file a project file names beside itself, name and content; None for a sample or none."""
+    climate = parsed(text).place.climate
+    if climate is None:
+        return None
+    path = files.climate_path(climate, folder)
+    return (climate, path.read_bytes()) if path.is_relative_to(folder.resolve()) else None
+
+
+# ------------------------------------------------------------------ what follows
+
+
+@lru_cache(maxsize=4)
+def _weather(path: str, changed: int, name: str) -> Weather:
+    return files.read_climate(Path(path), name)
+
+
+def weather(desk: OpenProject) -> Weather | None:
+    """The climate the project names: a sample of ours, else the uploaded file. None where typed in."""
+    name = desk.project.place.climate
+    if name is None:
+        return None
+    try:
+        path = files.climate_path(name, None)
+        shown_name = path.name  # as the command line calls it: the name stands on sheets and in their code
+    except DataError:
+        uploaded = store.climate(desk.identity, name)
+        if uploaded is None:
+            raise DataError("page-climate-missing", name=plain_name(name)) from None
+        path, shown_name = uploaded, plain_name(name)
+    return _weather(str(path), path.stat().st_mtime_ns, shown_name)
+
+
+def hottest(desk: OpenProject) -> float | None:
+    """Dry bulb of the hottest afternoon [K]; None while no climate can be read, which another view says."""
+    try:
+        return design.hottest(weather(desk), desk.project.place)
+    except MistcalcError:
+        return None
+
+
+def full_design(desk: OpenProject) -> Design:
+    """The whole job. Raises MistcalcError."""
+    return design.run(desk.project, weather(desk))
+
+
+def error_sentences(error: Exception, desk: OpenProject | None = None) -> Sequence[str]:
+    """One sentence a mistake; of a fault that is nobody's mistake, what the disk said or where it is ours.
+
+    With MISTCALC_TRACEBACK=1 its trace goes to the terminal.
+    """
+    units, language = (desk.project.units, desk.project.language) if desk else ("us", "en")
+    if os.environ.get("MISTCALC_TRACEBACK") and not isinstance(error, MistcalcError):
+        traceback.print_exception(error)
+    if isinstance(error, OSError):
+        error = DataError("page-disk", reason=error.strerror or type(error).__name__)
+    elif not isinstance(error, MistcalcError):
+        error = DataError("page-fault", kind=type(error).__name__, at=raised_at(error))
+    said = say(error, units, language)
+    return said.splitlines() if isinstance(error, InputErrors) else [said]

@@ -1,0 +1,35 @@
+"""The word "Saved" or "Not saved yet": what the browser has and the program has not confirmed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import resources
+
+import streamlit as st
+
+_SOURCE = resources.files("mistcalc.page")
+
+_CSS = """
+.word { margin: 0; font: 17px/26px var(--st-font, sans-serif); color: #3d3d3d; }
+.word.waiting { color: #111111; font-weight: 700; }
+.word.gone { position: fixed; top: 0; left: 0; right: 0; z-index: 1000000; padding: 8px 16px;
+  background: #ffffff; border: 4px solid #111111; }
+"""  # of several lines: Streamlit takes a single line for the name of a file
+
+component = st.components.v2.component(
+    "mistcalc.saved",
+    html='<p class="word" role="status"></p>',
+    css=_CSS,
+    js=_SOURCE.joinpath("save_status.js").read_text("utf-8"),
+)
+
+
+def show_save_status(label: Callable[[str], str], project: bool = True) -> None:
+    """Each run of the script confirms all that was sent before it. project: whether one is open; where none
+    is, only a lost connection is said."""
+    run = st.session_state["run"] = st.session_state.get("run", 0) + 1
+    kept = ("saved", "not_saved", "no_connection", "no_connection_unsaved")
+    words = {key: label(f"page.{key}") for key in kept}
+    if not project:
+        words |= {"saved": "", "not_saved": "", "no_connection_unsaved": words["no_connection"]}
+    component(key="saved", data={"run": run, "words": words}, width="content")

@@ -1,0 +1,71 @@
+"""Work of more than a moment: done beside the script, said on the screen, and given up at a press.
+
+A calculation cannot be broken off half-way. Given up, it is no longer waited for; what it finds is still
+remembered by the conductor, so asking again later costs nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor, TimeoutError
+from typing import TypeVar
+
+import streamlit as st
+
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import components, controls
+
+T = TypeVar("T")
+
+AT_ONCE = 0.25  # s: shorter work shows no sign of itself
+LOOK_EVERY = 0.5  # s
+_workers = ThreadPoolExecutor(max_workers=2, thread_name_prefix="page")
+
+
+def in_background(opened: OpenProject, name: str, make: Callable[[], T], of: str = "") -> T | None:
+    """make() for the project as it stands, or None while it is being worked out (which is then shown).
+
+    `name` tells works of one page apart; `of` is what else than the project the work is of. Raises what
+    `make` raises.
+    """
+    jobs: dict[str, tuple[str, Future[T]]] = st.session_state.setdefault("jobs", {})
+    about, job = jobs.get(name, ("", None))
+    if job is None or about != opened.text + of:
+        if job is not None:
+            job.cancel()  # if it has not begun: what it was for has changed
+        job = _workers.submit(make)
+        jobs[name] = (opened.text + of, job)
+        st.session_state.pop(f"given-up:{name}", None)
+    try:
+        return job.result(timeout=AT_ONCE)
+    except TimeoutError:
+        _waiting(opened, name)
+        return None
+
+
+def _waiting(opened: OpenProject, name: str) -> None:
+    if st.session_state.get(f"given-up:{name}"):
+        components.side(opened.label("page.given_up"))
+        controls.button(opened.label("page.work_again"), key=f"again-{name}", on_click=_take_up, args=(name,))
+    else:
+        _watch(opened, name)
+
+
+@st.fragment(run_every=LOOK_EVERY)
+def _watch(opened: OpenProject, name: str) -> None:
+    _, job = st.session_state["jobs"][name]
+    if job.done() or st.session_state.get(f"given-up:{name}"):
+        st.rerun()
+    with st.container(key=f"working-{name}", horizontal=True, vertical_alignment="center"):
+        st.html(
+            f'<p role="status">{components.safe(opened.label(f"page.working_{name}"))}</p>', width="content"
+        )
+        controls.button(opened.label("page.give_up"), key=f"stop-{name}", on_click=_give_up, args=(name,))
+
+
+def _give_up(name: str) -> None:
+    st.session_state[f"given-up:{name}"] = True
+
+
+def _take_up(name: str) -> None:
+    st.session_state.pop(f"given-up:{name}", None)

@@ -1,0 +1,142 @@
+"""Call-back: what was read on a running line, what a sound line would show, and what is likely wrong.
+
+Readings go into the site log with those of test and watch; the last visit is answered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
+
+from mistcalc import design
+from mistcalc.errors import InputError, MistcalcError
+from mistcalc.files import append_site_log, entries_from_typed
+from mistcalc.model.results import ExpectedReading, Line
+from mistcalc.model.site_log import apply_strikes
+from mistcalc.page import open_project, store
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import background_work, components, controls, pressure_test
+
+GAUGES = ("gauge", "inlet", "port")
+CUPS = ("near", "far")
+SHEET = ("gauge", "meter", "inlet", "near", "far")
+WET = ("unsaid", "nowhere", "drain", "elsewhere")
+COLUMNS = 3
+
+
+def show(opened: OpenProject, line: Line) -> None:
+    """The section of the line's view: a form of readings, none of them a must, and the answer."""
+    try:
+        sound = design.sound_readings(opened.project, line)
+    except MistcalcError:  # a line that passes no water has findings enough above
+        return
+    components.heading(opened.label("page_call_back.head"))
+    components.alerts(opened, design.cautions(opened.project, open_project.hottest(opened)), "call")
+    components.sentence(opened.label("page_call_back.lead"))
+    components.sentence(opened.label("page_call_back.cup"))
+    _form(opened, sound)
+    entries = tuple(
+        e
+        for e in apply_strikes(pressure_test.log_of(opened)).kept
+        if e.field.startswith(("call-back ", "commissioning "))
+    )
+    if not any(e.field.startswith("call-back ") for e in entries):
+        return
+    answered = background_work.in_background(
+        opened,
+        "call_back",
+        lambda: design.judge_call_backs(opened.project, line, entries),
+        of=str(len(entries)),
+    )
+    if answered is None:
+        return
+    visits, found = answered
+    components.findings(opened, found)
+    _every(opened, visits)
+
+
+def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
+    label, key = opened.label, f"call_back:{opened.identity}"
+    typed: dict[str, str] = {}
+    with st.form(key, border=False):
+        cells = _cells()
+        for one in sound:
+            with next(cells):
+                title = label(f"page_call_back.{_title(opened, one)}", at=one.at, held=one.held)
+                typed[f"call-back {one.name}"] = controls.text(
+                    title, key=f"{key}:{one.name}", placeholder=_shown(opened, one)
+                )
+        with next(cells):
+            typed["call-back weak"] = controls.text(label("page_call_back.weak"), key=f"{key}:weak")
+        with next(cells):
+            wet = controls.dropdown(
+                label("page_call_back.wet"),
+                WET,
+                format_func=lambda name: label(f"page_call_back.wet_{name}"),
+                key=f"{key}:wet",
+            )
+            typed["call-back wet"] = "" if wet == "unsaid" else wet
+        with controls.collapsible(label("page_call_back.sheet_head")):
+            places: dict[str, str] = {one.name: one.at for one in sound}
+            for name in SHEET:
+                title = label(f"page_call_back.sheet_{name}", at=places.get(name, ""))
+                typed[f"commissioning {name}"] = controls.text(title, key=f"{key}:sheet:{name}")
+        if controls.submit(label("page_call_back.add")):
+            try:
+                _add(opened, typed)
+            except Exception as error:
+                components.show_errors(open_project.error_sentences(error, opened))
+
+
+def _cells() -> Iterator[DeltaGenerator]:
+    """Places row by row, so that on a phone, where columns stand under each other, the order stays."""
+    while True:
+        yield from st.columns(COLUMNS, gap="medium")
+
+
+def _title(opened: OpenProject, expected_reading: ExpectedReading) -> str:
+    if expected_reading.name != "gauge":
+        return expected_reading.name
+    return "gauge_main" if opened.project.plumbing.pump is None else "gauge_pump"
+
+
+def _shown(opened: OpenProject, expected_reading: ExpectedReading) -> str:
+    """Between what nineteen sound lines of twenty show, beside the blank."""
+    kind = (
+        "bucket"
+        if expected_reading.name in (*CUPS, "creep")
+        else "pressure"
+        if expected_reading.name in GAUGES
+        else "flow"
+    )
+    told = {
+        end: components.quantity_text(opened, at, kind)
+        for end, at in zip(("low", "high"), expected_reading.sound, strict=True)
+    }
+    return opened.label("page_call_back.sound", **told)
+
+
+def _add(opened: OpenProject, typed: dict[str, str]) -> None:
+    """Raises InputError or InputErrors with all mistakes of the form; nothing is kept then."""
+    told = [(field, text.strip()) for field, text in typed.items() if text.strip()]
+    if not any(field.startswith("call-back ") for field, _ in told):
+        raise InputError("call-back-nothing")
+    entries = entries_from_typed(pressure_test.now(), told, opened.label("page_call_back.form"))
+    store.add_to_site_log(opened.identity, lambda log: append_site_log(log, entries))
+
+
+def _every(opened: OpenProject, visits: design.Answered) -> None:
+    for _, told in visits:
+        if told is not None:
+            with controls.collapsible(opened.label("page_call_back.every")):
+                head = [opened.label("page_call_back.col_cause"), opened.label("page_call_back.col_share")]
+                rows = [
+                    (
+                        opened.label(f"word.cause-{cause.cause}"),
+                        components.quantity_text(opened, cause.share, "percent"),
+                    )
+                    for cause in told.causes
+                ]
+                components.table(head, rows)

@@ -1,0 +1,194 @@
+"""Pieces every view is made of: safe text, refusals, plain fields with units, rows of facts, findings."""
+
+from __future__ import annotations
+
+import base64
+import html
+from collections.abc import Callable, Collection, Iterable, Sequence
+
+import streamlit as st
+
+from mistcalc import units, words
+from mistcalc.model.results import Finding, Line, LineVerdict, Work
+from mistcalc.page import open_project
+from mistcalc.page.edits import Edit, Path, SetValue, get
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import controls
+from mistcalc.report.common import caution_boxes, findings_by_reader
+from mistcalc.report.common.locale_text import Locale
+
+INCHES_ALONE = 1.25  # m: 4 ft and a little
+# ISO 3864-1: a triangle with an exclamation mark, on the one yellow of the page. A picture: Streamlit takes
+# drawings out of markup.
+ALERT_SIGN = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 24 21">'
+    '<path d="M12 1.5 23 20H1z" fill="#fee838" stroke="#111111" stroke-width="2" stroke-linejoin="round"/>'
+    '<path d="M12 7.5v6M12 15.5v2.2" fill="none" stroke="#111111" stroke-width="2.2"/></svg>'
+)
+EASY = 13  # signs of a value that is easy to read and to type
+
+
+def safe(text: object) -> str:
+    """Text of a project or file as text, whatever signs are in it."""
+    return html.escape(str(text), quote=True)
+
+
+def headline(text: str) -> None:
+    st.html(f"<h1>{safe(text)}</h1>")
+
+
+def heading(text: str) -> None:
+    st.html(f"<h2>{safe(text)}</h2>")
+
+
+def sentence(text: str) -> None:
+    st.html(f"<p>{safe(text)}</p>")
+
+
+def side(text: str) -> None:
+    """A sentence that explains; quieter than a fact."""
+    st.html(f'<p class="side">{safe(text)}</p>')
+
+
+def show_errors(sentences: Sequence[str]) -> None:
+    """What is wrong and what to do instead, a line a mistake."""
+    lines = "".join(f"<p>{safe(line)}</p>" for line in sentences)
+    st.html(f'<div class="refused" role="alert">{lines}</div>')
+
+
+def facts(rows: Iterable[tuple[str, str]]) -> None:
+    """Pairs of a name and a value, a rule under each."""
+    lines = "".join(f"<tr><th scope=row>{safe(name)}</th><td>{safe(value)}</td></tr>" for name, value in rows)
+    st.html(f'<table class="facts">{lines}</table>')
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]], struck: Collection[int] = ()) -> None:
+    """A plain table that scrolls sideways on a phone. The first column names the row. struck: numbers of rows
+    to cross out."""
+    top = "".join(f"<th scope=col>{safe(name)}</th>" for name in head)
+    told = [
+        [f"<s>{safe(cell)}</s>" if number in struck and cell else safe(cell) for cell in row]
+        for number, row in enumerate(rows)
+    ]
+    body = "".join(
+        f"<tr><th scope=row>{first}</th>{''.join(f'<td>{cell}</td>' for cell in rest)}</tr>"
+        for first, *rest in told
+    )
+    st.html(f'<div class="scroll" tabindex="0"><table class="rows"><tr>{top}</tr>{body}</table></div>')
+
+
+def findings(opened: OpenProject, found: Iterable[Finding]) -> None:
+    """Judgements, worst first: a failing one heavier and with its word, never by colour alone."""
+    for finding in sorted(found, key=lambda f: f.rank):
+        word = safe(opened.label(f"level.{finding.level}"))
+        text = safe(opened.say(finding))
+        st.html(f'<div class="finding {finding.level}"><b>{word}</b><p>{text}</p></div>')
+
+
+def commit(opened: OpenProject, edits: list[Edit], gesture: str = "") -> None:
+    """Save edits, or say at the top of the page why not."""
+    try:
+        open_project.commit(opened.identity, edits, gesture)
+    except Exception as error:
+        st.session_state["refused"] = open_project.error_sentences(error, opened)
+
+
+def quantity(opened: OpenProject, title: str, path: Path, kind: str, optional: bool = False) -> None:
+    """A plain field for one value with its unit, read as a project file is read."""
+
+    def read(text: str) -> object:
+        return None if optional and not text.strip() else units.parse(text, kind)
+
+    value = get(opened.project, path)
+    shown = "" if value is None else spelled(value, kind, opened.project.units)
+    field(opened, title, repr(path), shown, lambda text: [SetValue(path, read(text))])
+
+
+def spelled(value: float, kind: str, system: units.System) -> str:
+    """A value as it would be typed: in the system's own unit, or, where that takes too many digits, in the
+    unit that spells it shortest ("1190 m", "27 um"). Either reads back to the same value. Short lengths
+    are inches, as the trade says them: 16 in joists, a 24 in pitch."""
+    short = kind == "length" and system == "us" and abs(value) < INCHES_ALONE
+    usual_text = units.spell(value, kind, system, like="1 in" if short else None)
+    if len(usual_text) <= EASY or kind not in units.KINDS:
+        return usual_text
+    known = units.KINDS[kind]
+    usual = {known.us, known.metric, *({"m", "um"} & set(known.units))}
+    others = (units.spell(value, kind, system, like=f"1 {unit}") for unit in sorted(usual))
+    return min((usual_text, *others), key=len)
+
+
+def field(
+    opened: OpenProject, title: str, key: str, shown: str, edits: Callable[[str], list[Edit]], hint: str = ""
+) -> None:
+    """A text field that shows `shown` and commits edits(text); what cannot be read stays, said beneath."""
+    key = f"field:{opened.identity}:{key}"
+    state = st.session_state
+    if state.get(f"{key}:shown") != shown:
+        state[key] = state[f"{key}:shown"] = shown
+        state.pop(f"{key}:wrong", None)
+
+    def changed() -> None:
+        state.pop(f"{key}:wrong", None)
+        try:
+            open_project.commit(opened.identity, edits(state[key]))
+        except Exception as error:
+            state[f"{key}:wrong"] = open_project.error_sentences(error, opened)
+        else:
+            state.pop(f"{key}:shown", None)  # a value spelled another way is shown as the file has it
+
+    controls.text(title, key=key, on_change=changed, placeholder=hint or None)
+    if wrong := state.get(f"{key}:wrong"):
+        show_errors(wrong)
+
+
+def span(opened: OpenProject, low: float, high: float) -> str:
+    """A range of temperature difference in the project's units."""
+    return words.span(low, high, opened.project.units, opened.project.language)
+
+
+def quantity_text(opened: OpenProject, value: float | None, kind: str) -> str:
+    return words.number(value, kind, opened.project.units, opened.project.language)
+
+
+def alerts(opened: OpenProject, found: Iterable[Finding], where: Work, more: Sequence[str] = ()) -> None:
+    """What can hurt a hand at one kind of work, boxed grade by grade; it stands before the work.
+
+    more: dangers of this work alone.
+    """
+    locale = Locale(opened.project.units, opened.project.language)
+    source = base64.b64encode(ALERT_SIGN.encode()).decode()
+    sign = f'<img alt="" width="28" height="24" src="data:image/svg+xml;base64,{source}"> '
+    for grade, of in findings_by_reader.cautions_for_work(found, where):
+        word = safe(opened.label(f"level.{grade}"))
+        own = more if findings_by_reader.dangerous(grade) else ()
+        told = "".join(
+            f"<li>{safe(text)}</li>" for text in (*own, *(caution_boxes.short(one, locale) for one in of))
+        )
+        st.html(f'<div class="alert {grade}" role="note"><b>{sign}{word}</b><ul>{told}</ul></div>')
+
+
+def cautions(opened: OpenProject, found: Iterable[Finding]) -> None:
+    """Every caution that applies, in whole sentences, folded; the boxes before the work say what to do."""
+    with controls.collapsible(opened.label("page.all_cautions")):
+        findings(opened, findings_by_reader.cautions(found))
+
+
+def pump_rows(opened: OpenProject, line: Line, verdict: LineVerdict) -> list[tuple[str, str]]:
+    """What the line asks of its pump, or of the mains; last the verdict of the installer's check."""
+    duty = line.duty
+    rows = [
+        (opened.label("page.total_flow"), quantity_text(opened, line.total_flow, "flow")),
+        (
+            opened.label("page.far_pressure", mark=line.far_mark),
+            opened.label("page.of", value=line.far_gauge, whole=line.supply_gauge),
+        ),
+        (opened.label("page.flow_spread"), quantity_text(opened, line.flow_spread, "share")),
+    ]
+    if duty.pick_flow is not None:
+        key = "page.pump_nameplate" if duty.from_nameplate else "page.pump_pick"
+        rows.append((opened.label(key), quantity_text(opened, duty.pick_flow, "flow")))
+    if duty.used_share is not None:
+        rows.append((opened.label("page.pump_used"), quantity_text(opened, duty.used_share, "share")))
+    rows.append((opened.label("page.pump_verdict"), opened.label(f"verdict.{verdict.word}")))
+    return rows

@@ -1,0 +1,183 @@
+"""Test and watch: what the gauge must show, readings typed as they were taken, and the answer to each hold.
+
+Readings go into the project's site log, as they would from a telephone, and are kept like one: only added to.
+"""
+
+from __future__ import annotations
+
+import datetime
+
+import streamlit as st
+
+from mistcalc import design
+from mistcalc.errors import InputError
+from mistcalc.files import append_site_log, entries_from_typed, read_site_log
+from mistcalc.model.results import Line, PressureTestKind, PressureTestPlan
+from mistcalc.model.site_log import STRIKE, SiteEntry, apply_strikes, strike_of
+from mistcalc.page import open_project, store
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import components, controls
+
+SHOWN = 40  # latest lines of the log
+KINDS: tuple[PressureTestKind, ...] = ("test", "watch")
+TEMPERATURES: dict[PressureTestKind, tuple[str, ...]] = {"test": ("tube",), "watch": ("tube", "vessel")}
+GAUGES: dict[PressureTestKind, tuple[str, ...]] = {
+    "test": ("start", "gauge"),
+    "watch": ("start", "gauge", "draw"),
+}
+
+
+def show(opened: OpenProject, line: Line) -> None:
+    """The section of the line's view: figures, forms to type readings into, answers."""
+    plan, _ = design.project_pressure_test_plan(opened.project, line, None)
+    if plan is None:
+        return
+    components.heading(opened.label("page_hold.head"))
+    own = [opened.label("paper_test.parts"), *([opened.label("paper_watch.low")] if plan.watch else [])]
+    components.alerts(opened, design.cautions(opened.project, open_project.hottest(opened)), "test", own)
+    if not plan.allowed:
+        told = {"rating": line.duty.tube_rating, "gauge": plan.test.gauge}
+        components.sentence(opened.label("paper_test.none", **told))
+        return
+    components.sentence(opened.label("page_hold.lead"))
+    kinds = [kind for kind in KINDS if kind == "test" or plan.watch is not None]
+    for kind, side in zip(kinds, st.columns(len(kinds), gap="large"), strict=True):
+        with side:
+            components.heading(opened.label(f"page_hold.{kind}"))
+            components.facts(_figures(opened, plan, kind))
+            _form(opened, kind)
+    entries = log_of(opened)
+    if entries:
+        project = opened.project
+        _, found = design.judge_pressure_tests(project.plumbing, line, project.place, plan, entries)
+        components.findings(opened, (*found, *design.struck_out(entries)))
+        _written(opened, entries)
+
+
+def _figures(opened: OpenProject, plan: PressureTestPlan, kind: PressureTestKind) -> list[tuple[str, str]]:
+    label, shown = opened.label, components.quantity_text
+    if kind == "test":
+        test = plan.test
+        free, most = test.per_volume
+        warm, warm_air = test.per_kelvin
+        return [
+            (label("page_hold.pump_up"), shown(opened, test.gauge, "pressure")),
+            (label("page_hold.per_ml"), label("page_hold.pair_ml", first=free, second=most)),
+            (label("page_hold.per_degree"), label("page_hold.pair_degree", first=warm, second=warm_air)),
+        ]
+    watch = plan.watch
+    if watch is None:
+        return []
+    both, tube = watch.per_kelvin
+    drawn = label("page_hold.draw_fall", draw=watch.draw, fall=watch.draw_fall, room=watch.draw_room)
+    same = watch.same
+    return [
+        (label("page_hold.pump_up"), shown(opened, watch.gauge, "pressure")),
+        (label("page_hold.draw"), drawn),
+        (label("page_hold.per_degree_both"), label("page_hold.pair_degree_tube", first=both, second=tube)),
+        (label("page_hold.again"), shown(opened, same.again_below, "dial")),
+        (label("page_hold.stop"), shown(opened, same.stop_below, "dial")),
+    ]
+
+
+# ------------------------------------------------------------------ readings
+
+
+def _form(opened: OpenProject, kind: PressureTestKind) -> None:
+    """Gauge and temperatures of one moment; nothing is kept where one of them cannot be read."""
+    label, key = opened.label, f"hold:{opened.identity}:{kind}"
+    with st.form(key, border=False):
+        what = controls.radio_buttons(
+            label("page_hold.what"),
+            GAUGES[kind],
+            format_func=lambda name: label(f"page_hold.is_{name}"),
+            horizontal=True,
+            key=f"{key}:what",
+        )
+        st.session_state.setdefault(f"{key}:when", now())
+        when = controls.text(label("page_hold.when"), key=f"{key}:when")
+        fields = ("gauge", *TEMPERATURES[kind])
+        typed = {name: controls.text(label(f"page_hold.{name}"), key=f"{key}:{name}") for name in fields}
+        if controls.submit(label("page_hold.add")):
+            try:
+                _add(opened, kind, what, when, typed)
+            except Exception as error:
+                components.show_errors(open_project.error_sentences(error, opened))
+
+
+def now() -> str:
+    """The minute it is, as a reading's time is typed."""
+    return datetime.datetime.now().isoformat(" ", "minutes")
+
+
+def _add(opened: OpenProject, kind: PressureTestKind, what: str, when: str, typed: dict[str, str]) -> None:
+    """Raises InputError or InputErrors with all mistakes of the form."""
+    named = [(what if name == "gauge" else name, text.strip()) for name, text in typed.items()]
+    typed_fields = [(f"{kind} {name}", text) for name, text in named if text]
+    if what not in (name for name, text in named if text):
+        raise InputError("reading-empty")
+    entries = entries_from_typed(when, typed_fields, opened.label("page_hold.form"))
+    store.add_to_site_log(opened.identity, lambda log: append_site_log(log, entries))
+
+
+def log_of(opened: OpenProject) -> tuple[SiteEntry, ...]:
+    log = store.site_log(opened.identity)
+    try:
+        return read_site_log(log) if log.exists() else ()
+    except Exception as error:
+        components.show_errors(open_project.error_sentences(error, opened))
+        return ()
+
+
+def _written(opened: OpenProject, entries: tuple[SiteEntry, ...]) -> None:
+    label, struck = opened.label, {one.entry: one.by for one in apply_strikes(entries).struck}
+    with controls.collapsible(label("page_hold.written", count=len(entries))):
+        late = sorted(entries, key=lambda e: e.when)[: -SHOWN - 1 : -1]
+        names = ("when", "field", "value", *(["struck"] if struck else []))
+        rows = [
+            (_clock(e), e.field, str(e.value), *([_by(opened, struck.get(e))] if struck else []))
+            for e in late
+        ]
+        crossed = {number for number, entry in enumerate(late) if entry in struck}
+        components.table([label(f"page_hold.col_{name}") for name in names], rows, crossed)
+        _strike(opened, [entry for entry in late if entry not in struck])
+        controls.download(
+            label("page_hold.download"),
+            store.site_log(opened.identity).read_bytes(),
+            file_name=f"{open_project.plain_name(opened.project.name).replace(' ', '-').lower()}.site.jsonl",
+            mime="application/x-ndjson",
+            key="download-site-log",
+        )
+
+
+def _clock(entry: SiteEntry) -> str:
+    return entry.when.isoformat(" ", "minutes")
+
+
+def _by(opened: OpenProject, by: SiteEntry | None) -> str:
+    return opened.label("page_hold.struck_by", when=_clock(by), who=by.who) if by is not None else ""
+
+
+def _strike(opened: OpenProject, lines: list[SiteEntry]) -> None:
+    """A line chosen is struck out by a further one; nothing leaves the log."""
+    label, key = opened.label, f"strike:{opened.identity}"
+    with st.form(key, border=False):
+        chosen = controls.dropdown(
+            label("page_hold.wrong"),
+            lines,
+            index=None,
+            format_func=lambda e: f"{_clock(e)} {e.mark} {e.field} {e.value}",
+            placeholder=label("page_hold.wrong_none"),
+            key=f"{key}:line",
+        )
+        pressed = controls.submit(label("page_hold.strike"))
+    if not pressed or chosen is None:
+        return
+    now_like = datetime.datetime.now(chosen.when.tzinfo).replace(microsecond=0)
+    by = SiteEntry(now_like, STRIKE, strike_of(chosen), chosen.mark)
+    try:
+        store.add_to_site_log(opened.identity, lambda log: append_site_log(log, [by]))
+    except Exception as error:
+        components.show_errors(open_project.error_sentences(error, opened))
+    else:
+        st.rerun()

@@ -1,0 +1,1 @@
+"""The builder's sheets: ceiling plan, marks, stub section."""

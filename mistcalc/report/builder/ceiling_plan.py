@@ -1,0 +1,226 @@
+"""The reflected ceiling plan of one patio, at exact scale: one sheet or, where none fits, a run a sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil
+
+from mistcalc.drawing import frame, line_geometry, symbols
+from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.frame import SCALES_METRIC, SCALES_US, PaperSize
+from mistcalc.drawing.labels import Tag
+from mistcalc.drawing.sheet import BOLD, Item, View
+from mistcalc.model.project import Patio
+from mistcalc.model.results import Design, Finding, Layout
+from mistcalc.report.builder import ceiling_on_plan, runs_on_plan
+from mistcalc.report.builder.plan_canvas import PlanCanvas
+from mistcalc.report.builder.plan_notes import place_notes
+from mistcalc.report.builder.plan_notes_input import PlanNotesInput
+from mistcalc.report.builder.plan_runs import PlanRun, PlanWindow, plan_runs, run_windows, whole_plan_window
+from mistcalc.report.builder.runs_on_plan import short_name
+from mistcalc.report.builder.screens_on_plan import draw_screens, name_screens
+from mistcalc.report.common.findings_by_reader import NumberedFinding, numbered
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.screens import drawable_screens
+from mistcalc.report.common.sheet_draft import SheetDraft
+
+PAD = 5.0  # from the frame to the drawing [mm]
+MOST_PARTS = 40  # sheets one run may take
+MATCH_PEN = BOLD._replace(dash=(8.0, 2.0, 2.0, 2.0))
+
+
+def plan_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
+    """The plan of one patio. Every mark stands on exactly one sheet."""
+    layout = design.layout_of(patio.name)
+    plan = _Plan(design, patio, layout, plan_runs(patio, layout), numbered(design, patio.name), paper, locale)
+    draft = plan.leaf(
+        whole_plan_window(plan.runs, patio, [end for one in drawable_screens(layout) for end in one.line])
+    )
+    if draft is not None:
+        return (draft,)
+    return tuple(run_leave for plan_run in plan.runs for run_leave in plan.run_leaves(plan_run))
+
+
+class _Plan:
+    """What all sheets of one patio's plan share."""
+
+    def __init__(
+        self, design: Design, patio: Patio, layout: Layout, runs: tuple[PlanRun, ...],
+        findings: tuple[NumberedFinding, ...], paper: PaperSize, locale: Locale,
+    ) -> None:  # fmt: skip
+        self.design, self.patio, self.layout, self.runs = design, patio, layout, runs
+        self.findings, self.paper, self.locale = findings, paper, locale
+        metric = locale.units == "metric"
+        self.scales: Sequence[int] = sorted(SCALES_METRIC if metric else SCALES_US)
+
+    def run_leaves(self, plan_run: PlanRun) -> tuple[SheetDraft, ...]:
+        """The fewest sheets one run needs, at the largest scale they allow."""
+        for count in range(1, MOST_PARTS):
+            made = [self.leaf(part) for part in run_windows(plan_run, self.patio, count)]
+            if all(made):
+                return tuple(draft for draft in made if draft is not None)
+        smallest = self.scales[
+            -1
+        ]  # a lid far deeper than any sheet: shown from its open edge as far as it goes
+        parts = run_windows(plan_run, self.patio, max(1, ceil(plan_run.run.length * 1000 / smallest / 200)))
+        cut = [self.draw(part, smallest, cut=True) for part in parts]
+        return tuple(draft for draft in cut if draft is not None)
+
+    def leaf(self, part: PlanWindow) -> SheetDraft | None:
+        """The sheet of a part at the largest usual scale at which drawing and title fit; None: none does."""
+        for scale in self.scales:
+            zone = self.paper.zone.grown(-PAD)
+            box = part.window
+            if frame.choose_scale(box.width, box.height, (zone.width, zone.height), (scale,)) is None:
+                continue
+            extent = self.sketch(part, View("plan", scale), None).extent()
+            if extent.width > zone.width or extent.height > zone.height:
+                continue
+            made = self.draw(part, scale, extent=extent)
+            if made is not None:
+                return made
+        return None
+
+    def draw(
+        self, part: PlanWindow, scale: int, extent: Box | None = None, cut: bool = False
+    ) -> SheetDraft | None:
+        zone = self.paper.zone.grown(-PAD)
+        if extent is None:
+            extent = self.sketch(part, View("plan", scale), None).extent()
+        view = View(self._view_name(part), scale, (zone.left - extent.left, zone.top - extent.top))
+        sketch = self.sketch(part, view, zone)
+        taken = [*sketch.solid, *sketch.written, *sketch.ground]
+        notes_input = PlanNotesInput(
+            self.design, self.patio, self.runs, part, self.findings, scale, sketch, self.locale
+        )
+        notes = place_notes(notes_input, zone, taken, self.paper)
+        if notes is None and not cut:
+            return None
+        title = self.locale.label("paper.plan_short")
+        return SheetDraft(
+            self.paper, title, (*sketch.items, *(notes.items if notes else ())), self.patio.name,
+            scale=f"1:{scale}", left_over=notes.left_over if notes else (), kind="plan",
+        )  # fmt: skip
+
+    def _view_name(self, part: PlanWindow) -> str:
+        return f"plan {self.patio.name} {part.run} {part.number}".strip()
+
+    def sketch(self, part: PlanWindow, view: View, zone: Box | None) -> PlanCanvas:
+        """All but the notes. What must stand in its place comes first, then what may look for one."""
+        sketch = PlanCanvas(view, part, zone)
+        shown = [plan_run for plan_run in self.runs if part.run in ("", plan_run.run.name)]
+        ceiling_on_plan.draw_lid(sketch, self.patio, self.layout, self.runs, self.locale)
+        draw_screens(sketch, self.layout)
+        for plan_run in self.runs:
+            runs_on_plan.draw_tube(sketch, plan_run, self.design.project.plumbing, self.locale)
+        for plan_run in shown:
+            runs_on_plan.draw_marks(sketch, plan_run)
+        for plan_run in shown:
+            runs_on_plan.name_marks(sketch, plan_run)
+            self._blocked(sketch, plan_run)
+        self._cuts(sketch, part)
+        drawn = [runs_on_plan.draw_ladder(sketch, plan_run, self.locale) for plan_run in shown]
+        sketch.ladders = {plan_run.run.name: how for plan_run, (how, _) in zip(shown, drawn, strict=True)}
+        for plan_run, (_, out) in zip(shown, drawn, strict=True):
+            runs_on_plan.draw_datum(sketch, plan_run, out, self.patio.depth, self.locale)
+        joints = ceiling_on_plan.joint_names(sketch, self.layout, self.runs, self.locale)
+        stops = self._warn(sketch, part)
+        things = ceiling_on_plan.name_things(sketch, self.patio, self.layout, self.locale)
+        beside = name_screens(sketch, self.layout, self.locale)
+        sketch.unplaced_tags = [*stops, *joints, *things, *beside]
+        return sketch
+
+    def _blocked(self, sketch: PlanCanvas, plan_run: PlanRun) -> None:
+        """A bracket behind the names over each stretch that can take no mark."""
+        for stretch in self.layout.blocked:
+            if stretch.run != plan_run.run.name:
+                continue
+            tube = line_geometry.moved(plan_run.datum, plan_run.house, plan_run.line.back)
+            ends = [
+                line_geometry.moved(tube, plan_run.ahead, along) for along in (stretch.start, stretch.end)
+            ]
+            shown = line_geometry.clip((ends[0], ends[1]), sketch.part.window)
+            if shown is not None:
+                a, b = (line_geometry.moved(sketch.at(end), plan_run.house, 13.5) for end in shown)
+                toward = runs_on_plan.angle((-plan_run.house[0], -plan_run.house[1]))
+                sketch.symbol(symbols.blocked(a, b, toward, view=sketch.view))
+
+    def _cuts(self, sketch: PlanCanvas, part: PlanWindow) -> None:
+        """The lines where one sheet of a long run ends and the next begins."""
+        if not part.run:
+            return
+        plan_run = next(plan_run for plan_run in self.runs if plan_run.run.name == part.run)
+        for along, cut in ((part.start, part.number > 1), (part.end, part.number < part.of)):
+            if cut:
+                edge = line_geometry.moved(plan_run.datum, plan_run.ahead, along)
+                low, high = (
+                    line_geometry.moved(edge, plan_run.house, -0.3),
+                    line_geometry.moved(edge, plan_run.house, self.patio.depth + 0.3),
+                )
+                sketch.stroke(low, high, "NOTE", MATCH_PEN, 0.5)
+                words = [self.locale.label("paper.match", along=along, run=plan_run.run.name)]
+                (placed,) = sketch.place([runs_on_plan.tag_of(sketch.at(high), 1.0, words)])
+                if placed is not None:
+                    sketch.label(placed, words, "NOTE")
+
+    def _warn(self, sketch: PlanCanvas, part: PlanWindow) -> list[tuple[str, ...]]:
+        """Numbered triangles at things and marks, and a black STOP with its name at each hole that must not
+        be drilled; a line leads from one that stands off its mark. Returns what found no room."""
+        marks = {mark.name: mark for mark in self.layout.marks if part.shows(mark)}
+        things = {thing.name: thing.point for thing in self.layout.lid.obstacles}
+        signs: list[tuple[Point, str, int]] = []  # where, what a STOP says ("": a triangle), its number
+        for name, numbers in self._stopped().items():
+            if name in marks:
+                signs.append((marks[name].point, f"{', '.join(map(str, numbers))}: {short_name(name)}", 0))
+        for finding in self.findings:
+            if not finding.look or (finding.stop and finding.marks):
+                continue
+            places = [things[finding.thing]] if finding.thing in things else []
+            places += [marks[name].point for name in finding.marks[:1] if name in marks and not places]
+            places = places or self._in_panel(finding.finding)
+            signs += [(point, "", finding.number) for point in places[:1] if sketch.part.holds(point)]
+        tags = [self._tag(sketch, sign) for sign in signs]
+        homeless: list[tuple[str, ...]] = []
+        for (point, says, number), tag, placed in zip(signs, tags, sketch.place(tags), strict=True):
+            if placed is not None:
+                sketch.lead(sketch.at(point), tag.reach, placed.box, "WARN")
+                sketch.items += self._sign(placed.box.middle, says, number, sketch.view)
+            elif says and sketch.zone is not None:
+                homeless.append((f"{self.locale.label('paper.stop')} {says}",))
+        return homeless
+
+    def _in_panel(self, finding: Finding) -> list[Point]:
+        """Where a sign stands for what is neither a mark nor a thing: a plaster panel, a missing joint."""
+        plan_run = next(
+            (plan_run for plan_run in self.runs if plan_run.run.name == finding.value("run")), None
+        )
+        along = finding.value("spot")
+        if plan_run is None or not isinstance(along, float):
+            return []
+        return [
+            line_geometry.moved(
+                line_geometry.moved(plan_run.datum, plan_run.ahead, along),
+                plan_run.house,
+                0.6 * self.patio.depth,
+            )
+        ]
+
+    def _stopped(self) -> dict[str, list[int]]:
+        """Marks that must not be drilled, with the numbers of what is wrong there."""
+        out: dict[str, list[int]] = {}
+        for finding in self.findings:
+            for name in finding.marks if finding.look and finding.stop else ():
+                out.setdefault(name, []).append(finding.number)
+        return out
+
+    def _sign(self, at: Point, says: str, number: int, view: View | None = None) -> list[Item]:
+        if says:
+            return symbols.stop(at, says, self.locale.label("paper.stop"), view)
+        return symbols.warning(at, number, view)
+
+    def _tag(self, sketch: PlanCanvas, sign: tuple[Point, str, int]) -> Tag:
+        point, says, number = sign
+        box = self._sign((0.0, 0.0), says, number)[0].box()
+        if says:
+            return Tag(sketch.at(point), 2.6, box.width, box.height)
+        return Tag(sketch.at(point), 2.4, box.width + 1.0, box.height + 1.0)

@@ -1,0 +1,263 @@
+"""The marks table: one line for each hole, with blanks for what was measured, and a section of the stub."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from mistcalc.drawing import fonts, symbols, text_and_tables
+from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.frame import PaperSize, StripSection
+from mistcalc.drawing.sheet import THIN, Item, Line, Text
+from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
+from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
+from mistcalc.model.project import Patio
+from mistcalc.model.results import Design, Mark
+from mistcalc.report.builder.plan_notes import sign_of, tape_direction
+from mistcalc.report.builder.plan_runs import PlanRun, plan_runs
+from mistcalc.report.builder.runs_on_plan import short_name
+from mistcalc.report.builder.stub_section import SECTION_WIDTH, stub_section
+from mistcalc.report.common import caution_boxes
+from mistcalc.report.common.findings_by_reader import NumberedFinding, numbered
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mark_position import next_to
+from mistcalc.report.common.sheet_draft import SheetDraft
+
+ROW, HEAD, FOOT = 7.0, 13.0, 13.0  # of a row, over the table, under it [mm]
+PAD, GUTTER = 6.0, 8.0
+NAME_PAD, WIDEST_NAME = 3.2, 32.0  # beside a mark's name; widest column of names [mm]
+# Columns in the order they stand: width, right-aligned, bold; and the order in which they go on small paper.
+_COLUMNS = {
+    "done": 12.0, "mark": 18.0, "from_datum": 30.0, "inches": 17.0, "mm": 15.0, "from_last": 19.0,
+    "next": 44.0, "measured": 26.0, "stub": 14.0, "photo": 14.0, "by": 10.0, "after": 27.0,
+}  # fmt: skip
+_EXPENDABLE = ("by", "photo", "mm", "inches", "stub", "from_last")
+
+
+def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
+    """The sheets of one patio's table; as many as its rows need."""
+    maker = _Table(
+        design, patio, plan_runs(patio, design.layout_of(patio.name)), numbered(design, patio.name), locale
+    )
+    zone = paper.zone.grown(-PAD)
+    beside = zone.width - SECTION_WIDTH - GUTTER >= sum(maker.widths[name] for name in maker.names) - 20.0
+    room = zone.width - (SECTION_WIDTH + GUTTER if beside else 0.0)
+    columns = maker.columns(room)
+    rows = maker.rows(columns)
+    drafts: list[SheetDraft] = []
+    while rows or not drafts:
+        items, rest = maker.page(columns, rows, zone, not drafts)
+        if beside and not drafts:
+            items += stub_section(design, patio, zone._replace(left=zone.right - SECTION_WIDTH), locale)
+        drafts.append(maker.leaf(paper, items))
+        if len(rest) >= len(rows):
+            break
+        rows = rest
+    if not beside:
+        spot = zone._replace(right=zone.left + SECTION_WIDTH)
+        drafts.append(maker.leaf(paper, stub_section(design, patio, spot, locale), "paper.section_short"))
+    return tuple(drafts)
+
+
+@dataclass(frozen=True)
+class _Table:
+    design: Design
+    patio: Patio
+    runs: tuple[PlanRun, ...]
+    findings: tuple[NumberedFinding, ...]
+    locale: Locale
+
+    @property
+    def marks(self) -> list[Mark]:
+        return [mark for plan_run in self.runs for mark in plan_run.marks]
+
+    @property
+    def names(self) -> list[str]:
+        """Columns this job has a use for."""
+        moved = any(abs(m.along_finished - m.along) > 1e-6 for m in self.marks)
+        idle = {"inches", "mm"} if self.locale.units == "metric" else set()
+        return [name for name in _COLUMNS if name not in idle and (moved or name != "after")]
+
+    @property
+    def widths(self) -> dict[str, float]:
+        """Of each column; that of the names takes the longest, within reason."""
+        longest = max((fonts.width(fonts.clean(m.name), 3.5, True) for m in self.marks), default=0.0)
+        return {**_COLUMNS, "mark": min(max(_COLUMNS["mark"], longest + NAME_PAD), WIDEST_NAME)}
+
+    def columns(self, room: float) -> dict[str, TableColumn]:
+        names, widths = self.names, self.widths
+        for name in _EXPENDABLE:
+            if sum(widths[n] for n in names) > room and name in names:
+                names.remove(name)
+        shown = {}
+        for name in names:
+            align = {"done": "middle", "mark": "middle", "next": "left"}.get(name, "right")
+            align = "left" if name in ("measured", "stub", "photo", "by") else align
+            big = name in ("mark", "from_datum")
+            head = self.locale.label(f"paper_table.{name}")
+            shown[name] = TableColumn(widths[name], head, align, 3.5 if big else 2.5, big, name == "after")
+        return shown
+
+    def rows(self, columns: dict[str, TableColumn]) -> list[Row]:
+        rows: list[Row] = []
+        for plan_run in self.runs:
+            rows.append(self.span(plan_run))
+            before: Mark | None = None
+            for mark in plan_run.marks:
+                cells = self.cells(mark, before)
+                rows.append(Row(tuple(cells[name] for name in columns)))
+                before = mark
+        return rows
+
+    def span(self, plan_run: PlanRun, more: bool = False) -> Row:
+        label = self.locale.label
+        head = label("paper_table.run", run=plan_run.run.name)
+        if more:
+            return Row(span=head, words=label("paper_table.continued"))
+        if not plan_run.marks:
+            return Row(span=head, words=label("paper_table.no_marks"))
+        gaps = [b.along - a.along for a, b in pairwise(plan_run.marks)]
+        pitch = "" if not gaps else label("paper_table.uneven", least=min(gaps), most=max(gaps))
+        if plan_run.line.pitch is not None:
+            pitch = label("paper_table.even", pitch=plan_run.line.pitch)
+        words = label(
+            "paper_table.run_note", run=plan_run.run.name, surface=plan_run.run.datum.surface, count=len(plan_run.marks),
+            toward=tape_direction(plan_run, self.runs, self.design, self.locale), pitch=pitch, length=plan_run.run.length,
+        )  # fmt: skip
+        return Row(span=head, words=words)
+
+    def cells(self, mark: Mark, before: Mark | None) -> dict[str, str | Cell]:
+        locale = self.locale
+        near = next_to(mark, locale.language, locale.units)
+        room = _COLUMNS["next"] - 3.4 - fonts.width(fonts.clean(near), 2.5)
+        signs: list[NumberedFinding] = []
+        for finding in self.findings:  # worst first; the worst always stands there, the others where they fit
+            if finding.look and mark.name in finding.marks:
+                room -= self.sign_room(finding)
+                signs += [finding] if room > 0 or not signs else []
+        return {
+            "done": Cell(sign=symbols.tick_box),
+            "mark": short_name(mark.name, self.widths["mark"] - NAME_PAD),
+            "from_datum": locale.tape(mark.along),
+            "inches": locale.number(mark.along, "inches"),
+            "mm": locale.number(mark.along, "mm"),
+            "from_last": locale.tape(mark.along - before.along)
+            if before
+            else locale.label("paper_table.datum"),
+            "next": Cell(near or " ", self.signs(signs), 1.0 + sum(self.sign_room(sign) for sign in signs))
+            if signs
+            else near,
+            "measured": "", "stub": "", "photo": "", "by": "",
+            "after": locale.tape(mark.along_finished),
+        }  # fmt: skip
+
+    def sign_room(self, numbered_finding: NumberedFinding) -> float:
+        word = self.locale.label("paper.stop")
+        return (
+            fonts.width(f"{word} {numbered_finding.number}", 2.5, True) + 3.6
+            if numbered_finding.stop
+            else 7.2
+        )
+
+    def signs(self, numbered_findings: Sequence[NumberedFinding]) -> text_and_tables.Sign:
+        word = self.locale.label("paper.stop")
+
+        def draw(at: Point) -> list[Item]:
+            rooms = [self.sign_room(one) for one in numbered_findings]
+            x = at[0] - sum(rooms) / 2
+            items: list[Item] = []
+            for one, room in zip(numbered_findings, rooms, strict=True):
+                middle = (x + room / 2, at[1])
+                sign = (
+                    symbols.stop(middle, one.number, word)
+                    if one.stop
+                    else symbols.warning(middle, one.number)
+                )
+                items += sign
+                x += room
+            return items
+
+        return draw
+
+    def page(
+        self, columns: dict[str, TableColumn], rows: list[Row], zone: Box, first: bool
+    ) -> tuple[list[Item], list[Row]]:
+        """One sheet of the table and the rows it leaves; a run that goes on says so."""
+        label = self.locale.label
+        head = label("paper_table.title")
+        if len(self.design.layouts) > 1:
+            head = label("paper.of_patio", title=head, patio=self.patio.name)
+        fitted = fonts.fit(head, 5.0, 0.6 * zone.width, True)
+        title = Text((zone.left, zone.top - 5.0), fitted, 5.0, True, layer="NOTE")
+        items: list[Item] = [title]
+        side = title.width + 8.0
+        width = sum(column.width for column in columns.values())
+        note = fonts.fit(label("paper_table.lead"), 2.5, width - side)
+        items.append(Text((zone.left + side, zone.top - 5.0), note, layer="NOTE"))
+        top, bottom = zone.top - HEAD, zone.bottom + FOOT
+        drawn = text_and_tables.table(list(columns.values()), rows, (zone.left, top), bottom, ROW)
+        items += drawn.items
+        items += self.foot(zone.left, drawn.bottom - 7.5, width)
+        rest = rows[drawn.rows :]
+        if rest and not rest[0].span:
+            taken = sum(1 for row in rows[: drawn.rows] if row.span)
+            spans = [row.span for row in rows[: drawn.rows] if row.span]
+            plan_run = next(
+                plan_run for plan_run in self.runs if self.span(plan_run).span == spans[taken - 1]
+            )
+            rest = [self.span(plan_run, more=True), *rest]
+        return items, rest
+
+    def foot(self, left: float, y: float, width: float) -> list[Item]:
+        label = self.locale.label
+        items: list[Item] = []
+        x = left
+        for key, line in (("filled", 0.0), ("signed", 34.0), ("date", 26.0)):
+            text = Text((x, y), label(f"paper_table.{key}", count=len(self.marks)), layer="NOTE")
+            items.append(text)
+            x += text.width + 1.5
+            if line:
+                items.append(Line((x, y - 0.6), (x + line, y - 0.6), layer="NOTE", pen=THIN))
+                x += line + 4.0
+            else:
+                x += 2.0
+        if "after" in self.names:
+            note = label("paper_table.after_note")
+            beside = fonts.width(note, 2.5) <= left + width - x
+            at = (x, y) if beside else (left, y - 4.6)
+            items.append(Text(at, fonts.fit(note, 2.5, left + width - at[0]), layer="NOTE"))
+        return items
+
+    def leaf(self, paper: PaperSize, items: Sequence[Item], title: str = "paper_table.short") -> SheetDraft:
+        return SheetDraft(
+            paper, self.locale.label(title), tuple(items), self.patio.name, kind="table",
+            sections=self.sections(), scale=self.locale.label("paper_section.scale_short"),
+        )  # fmt: skip
+
+    def sections(self) -> tuple[StripSection, ...]:
+        label = self.locale.label
+        hold = [
+            Paragraph(label("paper.hold", along=MARK_ALONG, across=MARK_ACROSS)),
+            Paragraph(label("paper_table.cannot")),
+        ]
+        word, looks = label("paper.stop"), []
+        for finding in self.findings:
+            if finding.look:
+                indent = 16.0 if finding.stop else 9.0
+                looks.append(
+                    Paragraph(
+                        self.locale.say(finding.finding),
+                        sign=sign_of(finding, word),
+                        indent=indent,
+                        before=2.6,
+                    )
+                )
+        more = label("paper.more_plan", n="{n}")
+        told = [caution_boxes.in_strip(self.design.findings, "drill", self.locale, rest=False)]
+        told.append(StripSection(label("paper.hold_head"), tuple(hold)))
+        return (
+            (*told, StripSection(label("paper.look_short"), tuple(looks), more, elsewhere=True))
+            if looks
+            else tuple(told)
+        )

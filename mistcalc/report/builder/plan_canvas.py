@@ -1,0 +1,115 @@
+"""A view being drawn: its items, and the room they take, so that labels keep clear of all of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from math import hypot
+
+from mistcalc.drawing import fonts, line_geometry
+from mistcalc.drawing.boxes import Box, Point, along, around
+from mistcalc.drawing.labels import SYMBOL_GAP, TEXT_GAP, PlacedTag, Tag, place_tags
+from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Polyline, Text, View
+from mistcalc.report.builder.plan_runs import PlanWindow
+
+LINE_STEP = 3.6  # from one line of a tag to the next [mm]
+LEAD_FROM = 1.5  # from a symbol: what is farther off has a line that leads to it [mm]
+TAG_ROOM = 46.0  # widest line of a tag [mm]
+
+
+@dataclass
+class PlanCanvas:
+    """Points given to its methods are plan metres unless they say paper.
+
+    `solid`: symbols and lines of 0.5 and more; `written`: labels; `ground`: the lid, which notes avoid.
+    """
+
+    view: View
+    part: PlanWindow
+    zone: Box | None = None  # None: a trial, to learn how much room the drawing takes
+    items: list[Item] = field(default_factory=list)
+    solid: list[Box] = field(default_factory=list)
+    written: list[Box] = field(default_factory=list)
+    ground: list[Box] = field(default_factory=list)
+    ladders: dict[str, str] = field(default_factory=dict)  # run -> how its numbers were placed
+    name_reach: dict[str, float] = field(default_factory=dict)  # run -> from its tube past its names [mm]
+    unplaced_tags: list[tuple[str, ...]] = field(default_factory=list)  # tags that found no room
+
+    def at(self, point: Point) -> Point:
+        return self.view.paper(point)
+
+    def stroke(self, start: Point, end: Point, layer: str, pen: Pen, reach: float | None = None) -> None:
+        """A line as far as the window shows it. `reach`: half the width labels keep out of [mm]."""
+        shown = line_geometry.clip((start, end), self.part.window)
+        if shown is None:
+            return
+        a, b = self.at(shown[0]), self.at(shown[1])
+        self.items.append(Line(a, b, layer=layer, pen=pen, view=self.view))
+        if reach is not None or pen.width >= BOLD.width:
+            self.solid += along(a, b, pen.width / 2 if reach is None else reach)
+
+    def symbol(self, items: Sequence[Item], reach: float = 0.0) -> None:
+        """Something that stands for a thing: labels keep off its box."""
+        self.items += items
+        box = around(p for i in items for p in _corners(i.box()))
+        self.solid.append(box.grown(reach))
+
+    def write(self, text: Text) -> None:
+        self.items.append(text)
+        self.written.append(text.box())
+
+    def free(self, box: Box) -> bool:
+        return not any(box.meets(other, SYMBOL_GAP) for other in self.solid) and not any(
+            box.meets(other, TEXT_GAP) for other in self.written
+        )
+
+    def extent(self) -> Box:
+        """All that is drawn so far, on paper."""
+        boxes = [item.box() for item in self.items] + self.ground
+        return around(p for box in boxes for p in _corners(box))
+
+    def place(self, tags: Sequence[Tag], off_lid: bool = False) -> list[PlacedTag | None]:
+        """Free places for tags, `off_lid` beside the lid alone; each is taken from then on. A trial places
+        none."""
+        if self.zone is None:
+            return [None] * len(tags)
+        kept_off = [*self.solid, *(self.ground if off_lid else ())]
+        placed = place_tags(tags, self.zone, kept_off, self.written)
+        self.written += [place.box for place in placed if place is not None]
+        return placed
+
+    def label(self, placed: PlacedTag, lines: Sequence[str], layer: str, heads: int = 1) -> None:
+        """The writing of a tag in its place; the first `heads` lines bold."""
+        box, align = placed.box, placed.align
+        x = {"left": box.left, "middle": box.middle[0], "right": box.right}[align]
+        for index, words in enumerate(lines):
+            y = box.top - 1.02 * 2.5 - LINE_STEP * index
+            text = Text((x, y), words, 2.5, index < heads, 0.0, align, True, layer=layer, view=self.view)
+            self.items.append(text)
+
+    def lead(self, mark: Point, reach: float, box: Box, layer: str) -> None:
+        """A thin line from a symbol on paper to what stands well beside it, lest it seem another's."""
+        near = (min(max(mark[0], box.left), box.right), min(max(mark[1], box.bottom), box.top))
+        if hypot(near[0] - mark[0], near[1] - mark[1]) > reach + LEAD_FROM:
+            start = line_geometry.moved(mark, line_geometry.unit(mark, near), reach)
+            self.items.append(Line(start, near, layer=layer, pen=THIN, view=self.view))
+
+    def outline(self, points: Sequence[Point], layer: str, pen: Pen, **style: object) -> Polyline:
+        """A closed shape of plan points."""
+        on_paper = tuple(self.at(point) for point in points)
+        return Polyline(on_paper, True, layer=layer, pen=pen, view=self.view, **style)  # type: ignore[arg-type]
+
+
+def tag_of(center: Point, reach: float, lines: Sequence[str], heads: int = 1) -> Tag:
+    """The room some lines need beside a symbol on paper."""
+    wide = max(fonts.width(words, 2.5, index < heads) for index, words in enumerate(lines))
+    return Tag(center, reach, wide + 0.2, LINE_STEP * (len(lines) - 1) + 3.25)
+
+
+def fitted(lines: Sequence[str], heads: int = 1, room: float = TAG_ROOM) -> list[str]:
+    """Lines no wider than a tag may be; names come from a file and may be anything."""
+    return [fonts.fit(words, 2.5, room, index < heads) for index, words in enumerate(lines) if words]
+
+
+def _corners(box: Box) -> tuple[Point, Point]:
+    return (box.left, box.bottom), (box.right, box.top)

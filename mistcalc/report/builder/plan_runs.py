@@ -1,0 +1,147 @@
+"""How the runs of one lid lie on paper: directions, where each ladder may go, what a sheet shows of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import atan2, degrees, hypot
+
+from mistcalc.drawing import line_geometry
+from mistcalc.drawing.boxes import Box, Point, around
+from mistcalc.model.project import Patio, Run
+from mistcalc.model.results import Layout, Mark, RunLine
+
+WALL = 0.15  # m: walls are drawn this thick; their true thickness does not matter to the marks
+
+
+@dataclass(frozen=True)
+class PlanRun:
+    """One run, in plan metres. `ahead` goes from the datum along the run, `house` toward the house."""
+
+    run: Run
+    line: RunLine
+    marks: tuple[Mark, ...]  # in the order of the tape
+    ahead: Point
+    house: Point
+    ladder_behind: bool  # over the lid, because the open side belongs to a longer neighbour
+
+    @property
+    def datum(self) -> Point:
+        return self.line.datum_point
+
+    @property
+    def far(self) -> Point:
+        """The other end of the open edge."""
+        return line_geometry.moved(self.datum, self.ahead, self.run.length)
+
+    @property
+    def turn(self) -> float:
+        """Direction from the datum along the run [degrees from the x axis]."""
+        return angle(self.ahead)
+
+    def ends(self) -> tuple[tuple[str, Point, Point], ...]:
+        """(name as pieces of tube have it, tube end, direction outward) of both ends."""
+        start, end = self.line.tube
+        back = line_geometry.unit(end, start)
+        return (
+            (f"{self.run.name} start", start, back),
+            (f"{self.run.name} end", end, (-back[0], -back[1])),
+        )
+
+
+def angle(direction: Point) -> float:
+    return degrees(atan2(direction[1], direction[0])) % 360.0
+
+
+def plan_runs(patio: Patio, layout: Layout) -> tuple[PlanRun, ...]:
+    """Every run of a patio. At an inside corner the shorter run's ladder goes behind its tube."""
+    behind = [False] * len(patio.runs)
+    for index, (one, other) in enumerate(pairwise(patio.runs)):
+        if one.corner == "inside":
+            behind[index if one.length < other.length else index + 1] = True
+    out = []
+    for run, line, back in zip(patio.runs, layout.lid.runs, behind, strict=True):
+        walked = line_geometry.unit(*line.edge)
+        ahead = walked if line.datum_at_start else (-walked[0], -walked[1])
+        marks = sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.along)
+        out.append(PlanRun(run, line, tuple(marks), ahead, line_geometry.left(walked), back))
+    return tuple(out)
+
+
+def lid_boxes(patio: Patio, runs: tuple[PlanRun, ...]) -> list[Box]:
+    """The lid as rectangles [m]: a strip for each run, a square for each inside corner."""
+    boxes = []
+    for plan_run in runs:
+        start, end = plan_run.line.edge
+        boxes.append(around((start, end, line_geometry.moved(end, plan_run.house, patio.depth))))
+    for one, _ in pairwise(runs):
+        if one.run.corner == "inside":
+            corner = one.line.edge[1]
+            across = line_geometry.moved(corner, line_geometry.unit(*one.line.edge), patio.depth)
+            boxes.append(around((corner, across, line_geometry.moved(corner, one.house, patio.depth))))
+            boxes.append(around((corner, line_geometry.moved(across, one.house, patio.depth))))
+    return boxes
+
+
+@dataclass(frozen=True)
+class PlanWindow:
+    """What one sheet shows of a lid: a window of the plan, and which marks stand on it.
+
+    `run` "": the whole lid. Else a stretch of one run from `start` to `end` along.
+    """
+
+    window: Box
+    run: str = ""
+    start: float = 0.0
+    end: float = 0.0
+    number: int = 1
+    of: int = 1
+
+    def shows(self, mark: Mark) -> bool:
+        if not self.run:
+            return True
+        last = self.number == self.of
+        low = self.start if self.number > 1 else -float("inf")
+        return mark.run == self.run and low <= mark.along and (last or mark.along < self.end)
+
+    def holds(self, point: Point, margin: float = 0.0) -> bool:
+        box = self.window.grown(margin + line_geometry.NEAR)
+        return box.left <= point[0] <= box.right and box.bottom <= point[1] <= box.top
+
+
+def whole_plan_window(runs: tuple[PlanRun, ...], patio: Patio, beside: Sequence[Point] = ()) -> PlanWindow:
+    """All of the lid, and the points of what is drawn beside it."""
+    boxes = lid_boxes(patio, runs)
+    corners = [*beside, *(corner for b in boxes for corner in ((b.left, b.bottom), (b.right, b.top)))]
+    return PlanWindow(around(corners).grown(2 * WALL))
+
+
+def run_windows(plan_run: PlanRun, patio: Patio, count: int) -> tuple[PlanWindow, ...]:
+    """One run cut into `count` stretches, each cut moved midway between two marks."""
+    cuts = [0.0]
+    alongs = [mark.along for mark in plan_run.marks]
+    for index in range(1, count):
+        wanted = plan_run.run.length * index / count
+        middles = [(a + b) / 2 for a, b in pairwise(alongs)]
+        near = min(middles, key=lambda m: abs(m - wanted), default=wanted)
+        cuts.append(near if abs(near - wanted) < plan_run.run.length / count / 4 else wanted)
+    cuts.append(plan_run.run.length)
+    parts = []
+    for number, (low, high) in enumerate(pairwise(cuts), 1):
+        first = low - (4 * WALL if number == 1 else 0.0)
+        last = high + (4 * WALL if number == count else 0.0)
+        corners = [
+            line_geometry.moved(
+                line_geometry.moved(plan_run.datum, plan_run.ahead, along), plan_run.house, back
+            )
+            for along in (first, last)
+            for back in (-2 * WALL, patio.depth + 2 * WALL)
+        ]
+        parts.append(PlanWindow(around(corners), plan_run.run.name, low, high, number, count))
+    return tuple(parts)
+
+
+def gap(points: list[Point]) -> float:
+    """The least distance between neighbours, infinity for fewer than two."""
+    return min((hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points)), default=float("inf"))

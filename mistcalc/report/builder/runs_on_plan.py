@@ -1,0 +1,355 @@
+"""One run on a plan: tube, marks and their names, the ladder of distances, datum and check distance."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from mistcalc.drawing import fonts, line_geometry, running_dimensions, symbols
+from mistcalc.drawing.boxes import Box, Point, along, around
+from mistcalc.drawing.labels import FULL, Interval, PlacedTag
+from mistcalc.drawing.sheet import THIN, TUBE_PEN, Dimension, Item, Line, Text
+from mistcalc.model.project import Plumbing
+from mistcalc.model.results import Mark
+from mistcalc.report.builder import connection_letters
+from mistcalc.report.builder.plan_canvas import LINE_STEP, PlanCanvas, tag_of
+from mistcalc.report.builder.plan_runs import WALL, PlanRun, angle, gap
+from mistcalc.report.common.locale_text import Locale
+
+OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tube, from the house wall [mm]
+NAME_OFF = 4.5  # from a mark to its name
+PAST_NAMES = 10.0  # from the tube to where the stroke of such a letter begins
+BEHIND_NAMES = 19.0  # from the tube to the letter of a place along it, past the names and their brackets
+DATUM_ROOM = 44.0  # a datum's name: a run's is short
+FARTHER = tuple((15.0 + 2.5 * n, 0.0, 2.5) for n in range(6))  # places a name tries last, as _name_places
+NAME_ROOM = 16.0  # widest name of a mark
+CHECK_OFF = 4.5  # from the numbers to the check distance
+TRIANGLE = 6.0  # length of the datum's triangle
+_BEST = ("axis", "moved", "short", "tiers", "names")
+
+
+def draw_tube(sketch: PlanCanvas, plan_run: PlanRun, plumbing: Plumbing, locale: Locale) -> None:
+    """The tube, and where it is fed, branched, drained and tested."""
+    sketch.stroke(*plan_run.line.tube, "TUBE", TUBE_PEN, 3.0)
+    ends = {name for name, _, _ in plan_run.ends()}
+    for name, point, out in connection_letters.places(plan_run, plumbing):
+        letters = connection_letters.letters_at(name, plumbing)
+        if not letters or not sketch.part.holds(point):
+            continue
+        at = sketch.at(point)
+        first = sketch.view.length(WALL) + 4.2 if name in ends else BEHIND_NAMES
+        for index, letter in enumerate(letters):
+            if index == 0:
+                foot = at if name in ends else line_geometry.moved(at, out, PAST_NAMES)
+                nearest = line_geometry.moved(at, out, first - 2.6)
+                sketch.items.append(Line(foot, nearest, layer="TUBE", pen=TUBE_PEN, view=sketch.view))
+            box = line_geometry.moved(at, out, first + 6.4 * index)
+            sketch.symbol(symbols.letter_box(box, letter, sketch.view), 0.2)
+
+
+# ------------------------------------------------------------------ marks
+
+
+def draw_marks(sketch: PlanCanvas, plan_run: PlanRun) -> None:
+    for mark in plan_run.marks:
+        if sketch.part.shows(mark):
+            at = sketch.at(mark.point)
+            sketch.symbol(symbols.mark(at, mark.drilled, mark.locked, sketch.view))
+
+
+def name_marks(sketch: PlanCanvas, plan_run: PlanRun) -> None:
+    """Names on the house side: level where there is room, else turned, smaller, on two tiers, then some."""
+    marks = [mark for mark in plan_run.marks if sketch.part.shows(mark)]
+    if not marks:
+        return
+    points = [sketch.at(mark.point) for mark in marks]
+    pitch = gap(points)
+    whole = max(fonts.width(fonts.clean(mark.name), 3.5, True) for mark in marks)
+    largest = 3.5 if whole <= NAME_ROOM else 2.5  # a long name smaller rather than cut
+    names = [short_name(mark.name, size=largest) for mark in marks]
+    widest = max(fonts.width(name, largest, True) for name in names)
+    level_run = abs(plan_run.ahead[0]) > 0.5
+    if level_run and pitch >= widest + 1.2:
+        placing = [(name, largest, 0.0, False) for name in names]
+    else:
+        size = largest if pitch >= 3.5 * 1.3 + 0.3 else 2.5
+        far = fonts.width(max(names, key=len), size, True) + 2.0 if pitch < 2.5 * 1.3 + 0.3 else 0.0
+        step = max(1, -int(-(2.5 * 1.3 + 1.0) // (2 * max(pitch, 0.01)))) if far else 1
+        placing = [
+            (name if index % step == 0 or index == len(names) - 1 else "", size,
+             far * (index // step % 2), True)
+            for index, name in enumerate(names)
+        ]  # fmt: skip
+    for point, (name, size, tier, along_house) in zip(points, placing, strict=True):
+        if name:
+            _name(sketch, plan_run, point, name, size, tier, along_house or not level_run)
+
+
+def _name(
+    sketch: PlanCanvas,
+    plan_run: PlanRun,
+    point: Point,
+    name: str,
+    size: float,
+    tier: float,
+    along_house: bool,
+) -> None:
+    """One name; moved off where something solid stands in its place, smaller in the last resort, never cut:
+    a bare number would be another run's mark too."""
+    for more, side, height in (*_name_places(size), (-0.9, 0.0, 2.5), *_name_places(2.5), *FARTHER):
+        at = line_geometry.moved(
+            line_geometry.moved(point, plan_run.house, NAME_OFF + tier + more), plan_run.ahead, side
+        )
+        text = _name_text(sketch, plan_run, at, name, height, along_house)
+        if sketch.free(text.box()):
+            break
+    else:
+        at = line_geometry.moved(point, plan_run.house, NAME_OFF + tier)
+        text = _name_text(sketch, plan_run, at, name, size, along_house)
+    if tier:
+        ends = (
+            line_geometry.moved(point, plan_run.house, 2.6),
+            line_geometry.moved(point, plan_run.house, NAME_OFF + tier - 0.6),
+        )
+        sketch.items.append(Line(*ends, layer="MARK-NAME", pen=THIN, view=sketch.view))
+    sketch.write(text)
+    reach = _toward(text.box(), point, plan_run.house)
+    sketch.name_reach[plan_run.run.name] = max(sketch.name_reach.get(plan_run.run.name, 0.0), reach)
+
+
+def _name_places(size: float) -> tuple[tuple[float, float, float], ...]:
+    """Farther toward the house, aside, height of the capitals: the places a name tries in turn."""
+    smaller = (-0.4, 0.0, 2.5)
+    aside = tuple((0.0, side, size) for side in (-2.5, 2.5, -4.0, 4.0))
+    return ((0.0, 0.0, size), smaller, *aside, *((more, 0.0, size) for more in (2.5, 5.0, 7.5, 10.0, 12.5)))
+
+
+def _name_text(
+    sketch: PlanCanvas, plan_run: PlanRun, at: Point, name: str, size: float, along_house: bool
+) -> Text:
+    x, y = at
+    if not along_house:
+        y = y if plan_run.house[1] > 0 else y - size
+        return Text((x, y), name, size, True, 0.0, "middle", True, layer="MARK-NAME", view=sketch.view)
+    turn = 90.0 if abs(plan_run.house[1]) > 0.5 else 0.0
+    toward = plan_run.house[0] + plan_run.house[1] > 0
+    up = (-1.0, 0.0) if turn else (0.0, 1.0)
+    place = (x - up[0] * size / 2, y - up[1] * size / 2)
+    align = "left" if toward else "right"
+    return Text(place, name, size, True, turn, align, True, layer="MARK-NAME", view=sketch.view)
+
+
+def short_name(name: str, room: float = NAME_ROOM, size: float = 3.5) -> str:
+    """A mark's name, its run shortened where it is long: the number is what counts."""
+    name = fonts.clean(name)
+    if fonts.width(name, size, True) <= room:
+        return name
+    head = name.rstrip("0123456789")
+    number = name[len(head) :]
+    return fonts.fit(head, size, max(room - fonts.width(number, size, True), 3.0), True) + number
+
+
+# ------------------------------------------------------------------ the ladder
+
+
+def draw_ladder(sketch: PlanCanvas, plan_run: PlanRun, locale: Locale) -> tuple[str, float]:
+    """The run's one ladder with its check distance; returns how its labels were placed, and how far out on
+    the open side all of it reaches [mm]. Datums come after all ladders: their words find another place."""
+    marks = [mark for mark in plan_run.marks if sketch.part.shows(mark)]
+    drawn = [_ladder(sketch, plan_run, marks, where, locale) for where in _places(plan_run)]
+    where, best = min(
+        zip(_places(plan_run), drawn, strict=True), key=lambda pair: max(_BEST.index(pair[1].placed.how), 1)
+    )
+    base, outward = _base(sketch, plan_run, where)
+    sketch.items += best.items
+    sketch.written += [
+        text.box() for item in best.items if isinstance(item, Dimension) for text in item.writing
+    ]
+    datum, far = sketch.at(plan_run.datum), sketch.at(plan_run.far)
+    depth = _depth(best.taken, base, outward)
+    if sketch.part.holds(plan_run.datum):
+        sketch.symbol(symbols.origin(_foot(plan_run, datum, base), sketch.view))
+    on_own_line = where == "open side"
+    if not sketch.part.run or sketch.part.of == 1:
+        words = locale.label("paper.check", length=plan_run.run.length)
+        level = line_geometry.moved(base, outward, depth + CHECK_OFF)
+        if on_own_line:
+            check = running_dimensions.dimension(datum, far, level, plan_run.turn, words, view=sketch.view)
+            sketch.items.append(check)
+            sketch.written += [text.box() for text in check.writing]
+            sketch.solid += along(check.foot(datum), check.foot(far), 0.3)
+        else:
+            _check_at_end(sketch, plan_run, base, marks, words)
+    sketch.solid += best.taken
+    out = depth + OPEN_SIDE + CHECK_OFF + 6.0 if on_own_line else 8.0
+    return best.placed.how, out
+
+
+def _places(plan_run: PlanRun) -> tuple[str, ...]:
+    return ("behind", "beyond") if plan_run.ladder_behind else ("open side",)
+
+
+def _base(sketch: PlanCanvas, plan_run: PlanRun, where: str) -> tuple[Point, Point]:
+    """A point of the dimension line on paper, and the direction its writing goes."""
+    outward = plan_run.house if plan_run.ladder_behind else (-plan_run.house[0], -plan_run.house[1])
+    datum = sketch.at(plan_run.datum)
+    if where == "open side":
+        return line_geometry.moved(datum, outward, OPEN_SIDE), outward
+    back = sketch.view.length(plan_run.line.back)
+    if where == "behind":
+        return line_geometry.moved(datum, outward, back + _behind(sketch, plan_run)), outward
+    walls = max((_toward(box, datum, outward) for box in sketch.solid), default=back)
+    return line_geometry.moved(datum, outward, walls + BEYOND), outward
+
+
+def _behind(sketch: PlanCanvas, plan_run: PlanRun) -> float:
+    """From the tube to a ladder behind it, past the names."""
+    return max(BEHIND, sketch.name_reach.get(plan_run.run.name, 0.0) + 2.0)
+
+
+def _toward(box: Box, origin: Point, direction: Point) -> float:
+    """How far a box reaches from a point in a direction."""
+    x = (box.right if direction[0] > 0 else box.left) - origin[0]
+    y = (box.top if direction[1] > 0 else box.bottom) - origin[1]
+    return x * direction[0] + y * direction[1]
+
+
+def _ladder(
+    sketch: PlanCanvas, plan_run: PlanRun, marks: list[Mark], where: str, locale: Locale
+) -> running_dimensions.Drawn:
+    base, outward = _base(sketch, plan_run, where)
+    datum = sketch.at(plan_run.datum)
+    small = locale.units == "us"
+    rungs = [
+        running_dimensions.Rung(
+            sketch.at(m.point), locale.tape(m.along), locale.number(m.along, "one_unit") if small else ""
+        )
+        for m in marks
+    ]
+    tall = max((fonts.width(rung.big, running_dimensions.BIG, True) for rung in rungs), default=0.0)
+    blocked = _blocked(sketch, plan_run, base, outward, tall)
+    length = sketch.view.length(plan_run.run.length)
+    reach = (-FULL.size, length + FULL.size)
+    lift = running_dimensions.LIFT if where == "open side" else _behind(sketch, plan_run) - 1.2
+    drawn = running_dimensions.draw_running_dimensions(
+        rungs, datum, base, plan_run.turn, angle(outward), reach, blocked, lift, sketch.view
+    )
+    if sketch.part.run and sketch.part.number > 1 and drawn.items:
+        first = drawn.items[0]
+        assert isinstance(first, Dimension)
+        cut = sketch.at(line_geometry.moved(plan_run.datum, plan_run.ahead, sketch.part.start))
+        items = (replace(first, stretch_from=cut), *drawn.items[1:])
+        taken = tuple(box for box in drawn.taken if sketch.zone is None or sketch.zone.holds(box))
+        drawn = replace(drawn, items=items, taken=taken)
+    return drawn
+
+
+def _blocked(
+    sketch: PlanCanvas, plan_run: PlanRun, base: Point, outward: Point, tall: float
+) -> list[Interval]:
+    """Stretches of the run, from its datum on paper, where something stands where numbers would."""
+    datum = sketch.at(plan_run.datum)
+    band = (
+        _level(base, datum, outward) + running_dimensions.PAST - 2.0,
+        _level(base, datum, outward) + running_dimensions.PAST + tall + 0.5,
+    )
+    found = []
+    for box in (*sketch.solid, *sketch.written):
+        corners = ((box.left, box.bottom), (box.right, box.top))
+        across = sorted(_level(corner, datum, outward) for corner in corners)
+        if across[1] > band[0] and across[0] < band[1]:
+            low, high = sorted(_level(corner, datum, plan_run.ahead) for corner in corners)
+            found.append((low - 0.4, high + 0.4))
+    return found
+
+
+def _level(point: Point, origin: Point, direction: Point) -> float:
+    return (point[0] - origin[0]) * direction[0] + (point[1] - origin[1]) * direction[1]
+
+
+def _depth(taken: tuple[Box, ...], base: Point, outward: Point) -> float:
+    """How far the ladder reaches past its dimension line."""
+    return max((_toward(box, base, outward) for box in taken), default=2.0)
+
+
+def _foot(plan_run: PlanRun, point: Point, base: Point) -> Point:
+    """The point of the dimension line beside a point."""
+    far = _level(point, base, plan_run.ahead)
+    return line_geometry.moved(base, plan_run.ahead, far)
+
+
+def _check_at_end(sketch: PlanCanvas, plan_run: PlanRun, base: Point, marks: list[Mark], words: str) -> None:
+    """The check distance as the last running dimension of the ladder, its words beside its arrow."""
+    datum, far = sketch.at(plan_run.datum), sketch.at(plan_run.far)
+    before = sketch.at(marks[-1].point) if marks else datum
+    end = Dimension(
+        datum,
+        far,
+        base,
+        plan_run.turn,
+        True,
+        before,
+        layer="DIM-MARK",
+        pen=THIN,
+        view=sketch.view,
+        lift=_behind(sketch, plan_run),
+    )
+    sketch.solid.append(around((end.foot(before), end.foot(far))).grown(0.7))
+    tip = end.foot(far)
+    (placed,) = sketch.place([tag_of(tip, 1.0, [words])])
+    if placed is not None:
+        x = {"left": placed.box.left, "middle": placed.box.middle[0], "right": placed.box.right}
+        at = (x[placed.align], placed.box.top - 1.02 * 2.5)
+        text = Text(at, words, 2.5, True, 0.0, placed.align, True, layer="DIM-MARK", view=sketch.view)
+        end = replace(end, writing=(text,))
+    sketch.items.append(end)
+
+
+# ------------------------------------------------------------------ the datum
+
+
+def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, depth: float, locale: Locale) -> None:
+    """The surface the tape hooks on, drawn `out` on the open side, its triangle and its name."""
+    if not sketch.part.holds(plan_run.datum):
+        return
+    datum = sketch.at(plan_run.datum)
+    open_side = (-plan_run.house[0], -plan_run.house[1])
+    beyond = sketch.view.length(depth + WALL) + 3.0  # past the house wall, where the open side is taken
+    tries = [(open_side, out + 2.0 * n) for n in range(13)] + [
+        (plan_run.house, beyond + 2.0 * n) for n in range(20)
+    ]
+    free = (t for t in tries if sketch.free(_triangle(sketch, plan_run, datum, *t)[0].box()))
+    side, out = next(free, tries[0])
+    sign = _triangle(sketch, plan_run, datum, side, out)
+    end = line_geometry.moved(datum, side, out + 4.6)
+    start = line_geometry.moved(datum, side, 1.0)
+    sketch.items.append(Line(start, end, layer="DATUM", pen=THIN, view=sketch.view))
+    sketch.symbol(sign)
+    head = locale.label("paper.datum", name=plan_run.run.name)
+    room = (
+        62.0 if abs(plan_run.ahead[0]) > 0.5 else 31.0
+    )  # beside an upright run it takes width from the notes
+    surface = fonts.wrap(plan_run.run.datum.surface, 2.5, room)
+    lines = surface[:2] if len(surface) < 3 else [surface[0], fonts.fit(" ".join(surface[1:]), 2.5, room)]
+    told = [fonts.fit(head, 3.5, max(room, DATUM_ROOM), True), *lines]
+    middle = sign[0].box().middle
+    for some in (told, told[:1]):  # without room for the surface the name alone: the notes have the surface
+        tag = tag_of(middle, 4.2, some, 0)
+        wide = max(tag.width, fonts.width(some[0], 3.5, True) + 0.2)
+        (placed,) = sketch.place([replace(tag, width=wide, height=tag.height + 1.8)])
+        if placed is not None:
+            _write_datum(sketch, placed, some)
+            return
+
+
+def _triangle(sketch: PlanCanvas, plan_run: PlanRun, datum: Point, side: Point, out: float) -> list[Item]:
+    return symbols.datum(line_geometry.moved(datum, side, out), plan_run.turn, sketch.view)
+
+
+def _write_datum(sketch: PlanCanvas, placed: PlacedTag, told: list[str]) -> None:
+    box, align = placed.box, placed.align
+    x = {"left": box.left, "middle": box.middle[0], "right": box.right}[align]
+    y = box.top - 1.02 * 3.5
+    for words, size in zip(told, (3.5, 2.5, 2.5), strict=False):
+        text = Text((x, y), words, size, size > 3, 0.0, align, True, layer="DATUM", view=sketch.view)
+        sketch.items.append(text)
+        y -= 4.4 if size > 3 else LINE_STEP

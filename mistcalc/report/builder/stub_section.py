@@ -1,0 +1,166 @@
+"""Section of one stub, cut along the line at 1:2: what hangs down through the plaster, and how far."""
+
+from __future__ import annotations
+
+from mistcalc.drawing import fonts, running_dimensions, text_and_tables
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.sheet import BOLD, MEDIUM, THIN, WHITE, Hatch, Item, Line, Pen, Polyline, Text, View
+from mistcalc.drawing.text_and_tables import Paragraph
+from mistcalc.model.practice import LATH_FASTENERS
+from mistcalc.model.project import Patio
+from mistcalc.model.results import Design, Mark
+from mistcalc.report.common.hole_size import drill_size
+from mistcalc.report.common.locale_text import Locale
+
+SECTION_WIDTH = 80.0  # mm
+SCALE = 2
+TUBE_UP = 0.085  # m: where the tube is drawn above the underside of framing; its true height is the fitter's
+SHOWN = 0.16  # m of a member's depth shown
+NEAREST, ROOM = 0.055, 0.110  # m: a joist whose centre is nearer, or whose far side is farther, is not shown
+KEEP_OUT_PEN = Pen(0.5, (2.0, 1.0))
+AXIS = Pen(0.25, (6.0, 1.2, 1.0, 1.2))
+
+
+def stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item]:
+    """The section in the upper part of a room, the list of depths and what to do with the stub below it."""
+    marks = design.layout_of(patio.name).marks
+    if not marks:
+        return []
+    head = locale.label("paper_section.title")
+    items: list[Item] = [
+        Text((room.left, room.top - 5.0), fonts.fit(head, 5.0, room.width, True), 5.0, True, layer="NOTE")
+    ]
+    note = locale.label(f"paper_section.scale_{locale.units}")
+    items.append(Text((room.left, room.top - 10.5), fonts.fit(note, 2.5, room.width), layer="NOTE"))
+    wood = {run.name: run.framing.width / 2 for run in patio.runs}
+    near = [
+        m for m in marks
+        if m.near == "member" and NEAREST < abs(m.near_offset) < ROOM - wood[m.run]
+    ]  # fmt: skip
+    mark = min(near, key=lambda m: abs(m.near_offset)) if near else marks[0]
+    below = max(mark.stub_max, patio.plaster.sheathing + patio.plaster.thickness)
+    framing = room.top - 26.0 - 1000 * SHOWN / SCALE
+    view = View(f"stub section {patio.name}", SCALE, (room.right - 18.0, framing))
+    items += _Section(design, patio, mark, bool(near), view, locale).items()
+    foot = framing - 1000 * below / SCALE - 14.0
+    hole = drill_size(patio, design.line, locale.units)
+    return items + _list(patio, mark, hole, room._replace(top=foot), locale)
+
+
+class _Section:
+    """Model metres: x along the line from the stub's axis, y up from the underside of framing."""
+
+    def __init__(
+        self, design: Design, patio: Patio, mark: Mark, joist: bool, view: View, locale: Locale
+    ) -> None:
+        plumbing = design.project.plumbing
+        self.tube = plumbing.on_run(mark.run).tube or plumbing.tube
+        self.patio, self.mark, self.joist, self.view, self.locale = patio, mark, joist, view, locale
+        self.run = next(run for run in patio.runs if run.name == mark.run)
+        self.hole = drill_size(patio, design.line, locale.units)
+        self.lath = patio.plaster.system != "none"  # lath fasteners reach up into the joists
+        self.side = -1.0  # the joist is drawn on the left, whichever side it is on
+        wide = abs(mark.near_offset) + self.run.framing.width / 2 + 0.006 if joist else 0.1
+        self.left, self.right = -max(wide, 0.1), 0.030
+
+    def box(self, x0: float, y0: float, x1: float, y1: float, layer: str, pen: Pen = BOLD,
+            fill: str | None = None, hatch: Hatch | None = None) -> Polyline:  # fmt: skip
+        corners = tuple(self.view.paper(p) for p in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
+        return Polyline(corners, True, fill, hatch, layer=layer, pen=pen, view=self.view)
+
+    def stroke(self, a: tuple[float, float], b: tuple[float, float], layer: str, pen: Pen) -> Line:
+        return Line(self.view.paper(a), self.view.paper(b), layer=layer, pen=pen, view=self.view)
+
+    def write(self, at: tuple[float, float], words: str, align: str = "left", mask: bool = False) -> Text:
+        return Text(self.view.paper(at), words, align=align, mask=mask, layer="NOTE", view=self.view)
+
+    def items(self) -> list[Item]:
+        return [*self.member(), *self.plaster(), *self.pipe(), *self.words()]
+
+    def member(self) -> list[Item]:
+        if not self.joist:
+            return [self.stroke((self.left, 0.0), (self.right, 0.0), "FRAME", MEDIUM)]
+        framing, centre = self.run.framing, self.side * abs(self.mark.near_offset)
+        x0, x1 = centre - framing.width / 2, centre + framing.width / 2
+        top = min(framing.depth, SHOWN)
+        low, high = self.view.paper((centre, top)), self.view.paper((0.0, top))
+        level = (low[0], low[1] + 8.0)
+        words = self.locale.number(abs(self.mark.near_offset), "length")
+        across = running_dimensions.dimension(low, high, level, 0.0, words, view=self.view)
+        return [
+            self.box(x0, 0.0, x1, top, "FRAME"),
+            self.stroke((x0, 0.0), (x1, top), "FRAME", THIN),
+            self.stroke((x0, top), (x1, 0.0), "FRAME", THIN),
+            across,
+            *(
+                [self.stroke((x0, LATH_FASTENERS), (x1, LATH_FASTENERS), "FRAME", KEEP_OUT_PEN)]
+                if self.lath
+                else []
+            ),
+        ]
+
+    def plaster(self) -> list[Item]:
+        plaster, items = self.patio.plaster, []
+        hole = self.hole / 2
+        y = 0.0
+        for thick, hatch in ((plaster.sheathing, Hatch(2.2, 135.0)), (plaster.thickness, Hatch(1.2))):
+            if thick > 0:
+                for x0, x1 in ((self.left, -hole), (hole, max(self.right, hole + 0.012))):
+                    items.append(self.box(x0, y - thick, x1, y, "WALL", BOLD, None, hatch))
+                y -= thick
+        return list(items)
+
+    def pipe(self) -> list[Item]:
+        half, end = self.tube.outside / 2, self.mark.stub_nominal
+        plug = 1.6 * half
+        return [
+            self.box(self.left - 0.008, TUBE_UP - half, half, TUBE_UP + half, "TUBE", BOLD, WHITE),
+            self.box(-half, -end, half, TUBE_UP - half, "TUBE", BOLD, WHITE),
+            self.box(-plug, -end - 0.006, plug, -end, "TUBE", BOLD, WHITE),
+            self.stroke((0.0, SHOWN + 0.012), (0.0, -self.mark.stub_max - 0.012), "TUBE", AXIS),
+        ]
+
+    def words(self) -> list[Item]:
+        label, plaster = self.locale.label, self.patio.plaster
+        half = self.tube.outside / 2
+        items: list[Item] = []
+        x = -abs(self.mark.near_offset) + self.run.framing.width / 2 + 0.004 if self.joist else self.left
+        items.append(self.write((x, TUBE_UP + half + 0.006), label("paper_section.tube")))
+        if self.joist and self.lath:
+            room = self.view.length(-half - x) - 3.0
+            lines = fonts.wrap(label("paper_section.keep_out", length=LATH_FASTENERS), 2.5, max(room, 16.0))
+            for index, words in enumerate(lines):
+                items.append(self.write((x, LATH_FASTENERS + 0.014 - 0.0085 * index), words))
+        face = plaster.sheathing + plaster.thickness
+        if face > 0:
+            system = label(f"paper_plaster.{plaster.system}")
+            items.append(self.write((self.left, -face - 0.010), system))
+        end = self.mark.stub_nominal
+        items.append(self.write((half * 1.6 + 0.006, -end - 0.0075), label("paper_section.plug")))
+        return items
+
+
+def _list(patio: Patio, mark: Mark, hole: float, room: Box, locale: Locale) -> list[Item]:
+    """Depths below framing as a list, big numbers on the right, then what to do."""
+    label = locale.label
+    drawn, y = text_and_tables.set_paragraph(
+        text_and_tables.heading(label("paper_section.down")), (room.left, room.top), room.width
+    )
+    items = list(drawn)
+    face = patio.plaster.sheathing + patio.plaster.thickness
+    rows = [("finished", face)] if face > 0 else []
+    rows += [("nominal", mark.stub_nominal), ("shortest", mark.stub_min), ("longest", mark.stub_max)]
+    for key, value in rows:
+        y -= 7.0
+        items.append(Text((room.left, y), label(f"paper_section.{key}"), layer="NOTE"))
+        number = locale.number(value, "length")
+        items.append(Text((room.right, y), number, 3.5, True, align="right", layer="NOTE"))
+    told = [
+        Paragraph(label("paper.drill", hole=hole), bold=True),
+        text_and_tables.heading(label("paper_section.plug_head")),
+        Paragraph(label("paper_section.plug_note", plaster=face > 0, bare=face <= 0), before=2.0),
+    ]
+    told.append(Paragraph(label("paper_section.photo"), before=1.6))
+    if patio.plaster.system != "none":
+        told.append(Paragraph(label("paper_section.height", length=LATH_FASTENERS), before=1.6))
+    return items + text_and_tables.flow_text(told, [room._replace(top=y - 6.0)]).items

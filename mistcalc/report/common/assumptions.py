@@ -1,0 +1,102 @@
+"""What the project file left open, in words and with the value taken: every sheet set says it."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from typing import Any
+
+from mistcalc.model.project import Patio, Project
+from mistcalc.model.results import Line
+from mistcalc.report.common.locale_text import Locale
+
+Stated = tuple[str, str, Any]  # key without names, name of the thing that has it, value
+
+
+def assumption_sentences(project: Project, locale: Locale, line: Line | None = None) -> tuple[str, ...]:
+    """One sentence a value, alike ones of several things together: "L1, L3: clearance 3 ft". line: as piped;
+    zones that cannot run one at a time are not said to."""
+    bound = line is not None and any(
+        zone.piping.behind or zone.piping.leaks_with is not None for zone in line.zones
+    )
+    known = {path: (key, owner, value) for path, key, owner, value in _paths(project)}
+    groups: dict[tuple[str, str], list[str]] = {}
+    bare = {f"patio[{patio.name}].plaster." for patio in project.patios if patio.plaster.system == "none"}
+    for path in project.assumed:
+        if path.startswith(tuple(bare)) and not path.endswith(".trim"):
+            continue  # no plaster: nothing about it matters
+        if bound and path == "line.together":
+            continue
+        key, _, value = known.get(path, (path, "", None))
+        groups.setdefault((key, repr(value)), []).append(path)
+    by_reader = sorted(groups, key=lambda group: _rank(group[0]))
+    return tuple(_sentence(groups[group], known, locale) for group in by_reader)
+
+
+def _rank(key: str) -> int:
+    """The lid first, then the line, then the rest."""
+    return 0 if key.startswith("patio") else 1 if key.startswith(("line", "pump", "water")) else 2
+
+
+def _sentence(paths: list[str], known: dict[str, Stated], locale: Locale) -> str:
+    """A path that no noun or no sentence answers to stands as it is in the file; a test finds none."""
+    if paths[0] in known:
+        key, _, value = known[paths[0]]
+        owners = tuple(dict.fromkeys(owner for path in paths if (owner := known[path][1])))
+        try:
+            return locale.label(f"paper_assumed.{key}", value=value, owners=owners, count=len(owners))
+        except KeyError:
+            pass
+    return "; ".join(paths)
+
+
+def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
+    """(path as the reader writes it, key without names, name of the thing, value) of every plain value."""
+    for patio in project.patios:
+        yield from _of_patio(patio, len(project.patios) > 1)
+    plumbing = project.plumbing
+    yield from _plain("line", "line", "", plumbing)
+    for name in ("nozzle", "tube"):
+        yield from _plain(f"line.{name}", f"line.{name}", "", getattr(plumbing, name))
+    for n, drain in enumerate(plumbing.drains, 1):
+        yield from _plain("line.drain", "line.drain", "", drain)  # the only one, written as a table
+        yield from _plain(f"line.drain[{n}]", "line.drain", "", drain)
+    for zone in plumbing.zones:  # these have no value: the pieces say where it stands
+        yield f"line.zone[{zone.name}].valves", "line.zone.valves", zone.name, ""
+    yield "line.together", "line.together", "", ""
+    yield "line.nozzle.drop_median", "line.nozzle.drop_median", "", ""  # assumed has no value: from a formula
+    for kind, own in (("run", plumbing.runs), ("mark", plumbing.marks)):
+        for one in own:
+            at = f"line.{kind}[{one.name}].nozzle"
+            yield from _plain(at, "line.own.nozzle", one.name, one.nozzle)
+            yield f"{at}.drop_median", "line.own.nozzle.drop_median", one.name, ""
+    yield "line.piece", "line.piece", "", sum(piece.length for piece in plumbing.pieces)
+    yield from _plain("pump", "pump", "", plumbing.pump)
+    for name in ("water", "place", "revision", "control", "prices", "dates", "paper"):
+        noun = plumbing.water if name == "water" else getattr(project, name)
+        yield from _plain(name, name, "", noun)
+
+
+def _of_patio(patio: Patio, many: bool) -> Iterator[tuple[str, str, str, Any]]:
+    at, owner = f"patio[{patio.name}]", patio.name if many else ""
+    yield from _plain(at, "patio", owner, patio)
+    for name in ("edge_beam", "plaster", "marks", "house"):
+        yield from _plain(f"{at}.{name}", f"patio.{name}", owner, getattr(patio, name))
+    for run in patio.runs:
+        yield from _plain(f"{at}.run[{run.name}]", "patio.run", run.name, run)
+        for name in ("datum", "framing"):
+            noun = getattr(run, name)
+            yield from _plain(f"{at}.run[{run.name}].{name}", f"patio.run.{name}", run.name, noun)
+    for thing in patio.obstacles:
+        yield from _plain(f"{at}.obstacle[{thing.name}]", "patio.obstacle", thing.name, thing)
+    for screen in patio.screens:
+        yield from _plain(f"{at}.screen[{screen.name}]", "patio.screen", screen.name, screen)
+
+
+def _plain(at: str, key: str, owner: str, noun: Any) -> Iterator[tuple[str, str, str, Any]]:
+    for name in getattr(noun, "__dataclass_fields__", ()):
+        value = getattr(noun, name)
+        if name == "size" and isinstance(value, tuple):
+            value = value[0]
+        if isinstance(value, (str, int, float, datetime.date)):
+            yield f"{at}.{name}", f"{key}.{name}", owner, value

@@ -1,0 +1,35 @@
+"""One reader's language and units, so that no function has to hand both on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from mistcalc import words
+from mistcalc.model.results import Finding
+from mistcalc.units import System
+
+
+@dataclass(frozen=True)
+class Locale:
+    """`words`, spoken to one reader."""
+
+    units: System
+    language: str
+
+    def label(self, key: str, **values: Any) -> str:
+        return words.label(key, self.units, self.language, **values)
+
+    def say(self, finding: Finding) -> str:
+        return words.say(finding, self.units, self.language)
+
+    def number(self, value: float | None, kind: str, like: float | None = None) -> str:
+        """like: a value beside it whose unit it takes."""
+        return words.number(value, kind, self.units, self.language, like)
+
+    def span(self, low: float, high: float) -> str:
+        return words.span(low, high, self.units, self.language)
+
+    def tape(self, value: float) -> str:
+        """A distance as the tape shows it, always with its unit."""
+        return self.number(value, "tape")

@@ -1,0 +1,1 @@
+"""Results for other programs: JSON, CSV and the network file."""

@@ -1,0 +1,98 @@
+"""Marks and materials as CSV: one row a thing, and nothing that could start a formula in a spreadsheet."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mistcalc import words
+from mistcalc.model.results import Design, Mark, Part
+from mistcalc.report.common.mark_position import next_to
+from mistcalc.report.exports.csv_writer import csv_of
+from mistcalc.units import System
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def marks_csv(design: Design, language: str = "en") -> str:
+    """`marks_dataframe` as CSV."""
+    return csv_of(marks_dataframe(design, language))
+
+
+def marks_dataframe(design: Design, language: str = "en") -> pd.DataFrame:
+    """One row a mark in the order the tape meets them: feet and inches, total inches, millimetres."""
+    import pandas as pd  # here and below: half a second that only tables need
+
+    names = (
+        "mark", "patio", "run", "from", "along_tape", "along_in", "along_mm", "last_tape", "next_to",
+        "finished_tape", "finished_in", "finished_mm", "back_tape", "back_mm", "stub_min_in",
+        "stub_nominal_in", "stub_max_in", "stub_nominal_mm", "locked", "drilled",
+    )  # fmt: skip
+    rows = []
+    for layout in design.layouts:
+        surfaces = {
+            run.name: run.datum.surface
+            for patio in design.project.patios
+            if patio.name == layout.patio
+            for run in patio.runs
+        }
+        for run in layout.lid.runs:
+            last: Mark | None = None
+            for mark in sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.along):
+                rows.append(_mark_row(mark, last, surfaces.get(run.name, ""), language))
+                last = mark
+    return pd.DataFrame(rows, columns=[words.label(f"marks_csv.{n}", language=language) for n in names])
+
+
+def _mark_row(mark: Mark, last: Mark | None, surface: str, language: str) -> list[str]:
+    def tape(value: float) -> str:
+        return words.number(value, "tape", "us", language)
+
+    def inches(value: float) -> str:
+        return words.number(value, "inches", "us", language)
+
+    def mm(value: float) -> str:
+        return words.number(value, "mm", "metric", language)
+
+    def yes(value: bool) -> str:
+        return words.label("marks_csv.yes", language=language) if value else ""
+
+    return [
+        mark.name, mark.patio, mark.run, surface,
+        tape(mark.along), inches(mark.along), mm(mark.along),
+        tape(mark.along - last.along) if last else "", next_to(mark, language),
+        tape(mark.along_finished), inches(mark.along_finished), mm(mark.along_finished),
+        tape(mark.back), mm(mark.back),
+        inches(mark.stub_min), inches(mark.stub_nominal), inches(mark.stub_max), mm(mark.stub_nominal),
+        yes(mark.locked), yes(mark.drilled),
+    ]  # fmt: skip
+
+
+def materials_csv(design: Design, units: System, language: str = "en") -> str:
+    """`materials_dataframe` as CSV."""
+    return csv_of(materials_dataframe(design, units, language))
+
+
+def materials_dataframe(design: Design, units: System, language: str = "en") -> pd.DataFrame:
+    """One row a part: what, how many, unit, detail."""
+    import pandas as pd
+
+    heads = [
+        words.label(f"materials_csv.{n}", units, language) for n in ("part", "quantity", "unit", "detail")
+    ]
+    rows = [
+        (part_name(p, units, language), f"{p.quantity:g}", p.unit, part_detail(p, units, language))
+        for p in design.parts
+    ]
+    return pd.DataFrame(rows, columns=heads)
+
+
+def part_name(part: Part, units: System, language: str) -> str:
+    return words.label(f"part.{part.name}", units, language)
+
+
+def part_detail(part: Part, units: System, language: str) -> str:
+    """What a buyer must know of a part; empty where the name says it all."""
+    if not part.detail:
+        return ""
+    return words.label(f"part_detail.{part.name}", units, language, **dict(part.detail))

@@ -1,0 +1,95 @@
+"""The patio in plan for other programs: a block of plan.json, and picture.csv with a row a cell."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from mistcalc.model.results import CoolingMap, Design, Wetness
+from mistcalc.report.exports.csv_writer import csv_of
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+FLOOR = ("dry", "damp", "wet")
+FACE = ("dry", "dewy", "wet")
+
+
+def pictures_tree(design: Design) -> list[dict[str, object]]:
+    """One object a patio and afternoon: means, shares and seats; the cells themselves are in picture.csv."""
+    return [_tree(design, *pair) for pair in zip(design.pictures, design.wetness, strict=True)]
+
+
+def _tree(design: Design, picture: CoolingMap, wet: Wetness) -> dict[str, object]:
+    return {
+        "patio": picture.patio,
+        "afternoon": picture.afternoon,
+        "wind_m_s": picture.wind,
+        "wind_toward_rad": picture.toward,
+        "wind_known": picture.wind_known,
+        "dry_bulb_K": picture.baseline,
+        "patio_drop_K": picture.patio_drop,
+        "heights_m": list(picture.heights),
+        "mean_drop_K": list(picture.mean_drop),
+        "floor": dict(zip(FLOOR, wet.floor_shares, strict=True)),
+        "drying_s": wet.longest if math.isfinite(wet.longest) else None,
+        "faces": [dict(zip(FACE, shares, strict=True)) for shares in wet.face_shares],
+        "landed": picture.landed,
+        "landed_beyond": picture.landed_beyond,
+        "seats": _seats(design, picture, wet),
+        "cell_m": list(picture.cell),
+    }
+
+
+def _seats(design: Design, picture: CoolingMap, wet: Wetness) -> list[dict[str, object]]:
+    names = [seat.name for seat in design.layout_of(picture.patio).lid.seats]
+    cooled = design.cooling_of(picture.patio, picture.afternoon)
+    told: list[dict[str, object]] = []
+    for index, point in enumerate(picture.seats):
+        cell = picture.cell_at(point)
+        p10, p50, p90 = cooled.seat_band(index)
+        told.append(
+            {
+                "name": names[index] if names else None,
+                "x_m": point[0],
+                "y_m": point[1],
+                "range_K": {"p10": p10, "p50": p50, "p90": p90},
+                "drop_K": picture.seat_drop[:, index].tolist(),
+                "floor": FLOOR[int(wet.floor[cell])],
+                "faces": [FACE[int(level[cell])] for level in wet.face],
+            }
+        )
+    return told
+
+
+def picture_csv(design: Design) -> str:
+    """One row a cell under a lid, patio by patio and afternoon by afternoon; SI, the unit in the heading."""
+    import pandas as pd  # here, for only tables need it
+
+    tables = [_cells(*pair) for pair in zip(design.pictures, design.wetness, strict=True)]
+    table = pd.concat(tables) if tables else pd.DataFrame(columns=["patio", "afternoon", "x_m", "y_m"])
+    return csv_of(table, float_format="%.5g")
+
+
+def _cells(picture: CoolingMap, wet: Wetness) -> pd.DataFrame:
+    import pandas as pd
+
+    rows, columns = np.nonzero(picture.inside)
+    here = (rows, columns)
+    told: dict[str, object] = {
+        "patio": np.full(len(rows), picture.patio),
+        "afternoon": picture.afternoon,
+        "x_m": picture.x[columns],
+        "y_m": picture.y[rows],
+    }
+    for index, height in enumerate(picture.heights):
+        told[f"drop_at_{height:g}_m_K"] = picture.drop[index][here]
+        told[f"faces_at_{height:g}_m"] = np.array(FACE)[wet.face[index][here]]
+    told["floor"] = np.array(FLOOR)[wet.floor[here]]
+    drying = wet.drying[here]
+    told["drying_s"] = np.where(np.isfinite(drying), drying, np.nan)  # an empty cell: not within a day
+    told["floor_water_kg_m2_s"] = picture.floor_water[here]
+    told["scale_water_kg_m2_s"] = picture.scale_water[here]
+    return pd.DataFrame(told)

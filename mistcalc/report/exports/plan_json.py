@@ -1,0 +1,232 @@
+"""plan.json for other programs: SI with the unit in the key, and no NaN (docs/plan-json.md).
+
+Nothing here computes: every number is in the Design.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any
+
+from mistcalc.model.results import (
+    COMFORT_COLUMNS,
+    FATES,
+    PLACES,
+    Air,
+    Comfort,
+    ComfortIndexName,
+    Cooling,
+    Design,
+    Finding,
+    WindClass,
+)
+from mistcalc.report.exports.hydraulics_json import hydraulics_tree
+from mistcalc.report.exports.patio_map_export import pictures_tree
+from mistcalc.report.exports.pressure_test_json import pressure_test_tree
+
+SCHEMA = 1
+POINTS = ("p10", "p50", "p90")
+SIGNIFICANT = 10  # digits of a JSON number: far finer than any tape, stable between machines
+NOTHING = 1e-15  # in SI: what lies nearer to zero is what sums leave over, other on every machine
+
+
+# ------------------------------------------------------------------ JSON
+
+
+def plan_json(design: Design) -> str:
+    """The whole result as JSON text, schema 1. A value that is not a number is null, with a finding."""
+    missing: list[str] = []
+    told = {name: _plain(value, name, missing) for name, value in _tree(design).items()}
+    lost = [_judgement(Finding("no-value", "note", where)) for where in missing]
+    told["findings"] = [*told["findings"], *lost]
+    return json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def findings_json(design: Design) -> str:
+    """What was found, cautions included, as JSON text: the `findings` of plan.json alone."""
+    missing: list[str] = []
+    told = _plain([_judgement(finding) for finding in design.findings], "findings", missing)
+    return (
+        json.dumps({"schema": SCHEMA, "findings": told}, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    )
+
+
+def _tree(design: Design) -> dict[str, object]:
+    project = design.project
+    cooled = [_cooling(design, c) for c in design.cooling]
+    return {
+        "schema": SCHEMA,
+        "project": project.name,
+        "revision": project.revision.letter,
+        "code": design.code,
+        "assumed": list(project.assumed),
+        "air": {
+            "source": design.air_source,
+            "afternoons": {air.name: _air(air) for air in design.afternoons},
+        },
+        "marks": _marks(design),
+        "hydraulics": hydraulics_tree(design),
+        "hold": pressure_test_tree(design),
+        "cooling": cooled[0] if cooled else None,
+        "cooling_all": cooled,
+        "pictures": pictures_tree(design),
+        "findings": [_judgement(finding) for finding in design.findings],
+    }
+
+
+def _air(air: Air) -> dict[str, object]:
+    return {
+        "dry_bulb_K": air.middle("temperature"),
+        "humidity_ratio": air.middle("ratio"),
+        "air_pressure_absolute_Pa": air.middle("air_pressure"),
+        "wet_bulb_K": air.middle("wet_bulb"),
+        "wind_m_s": air.middle("wind"),
+        "mast_wind_m_s": None if air.mast_wind is None else air.middle("mast_wind"),
+        "calm_share": float((air.wind == 0).mean()),
+        "hours_used": air.hours_used,
+    }
+
+
+def _marks(design: Design) -> list[dict[str, object]]:
+    flows = {(mark.patio, mark.name): mark for mark in design.line.marks}
+    rows = []
+    for mark in (mark for layout in design.layouts for mark in layout.marks):
+        solved = flows.get((mark.patio, mark.name))
+        rows.append(
+            {
+                "name": mark.name,
+                "patio": mark.patio,
+                "run": mark.run,
+                "along_m": mark.along,
+                "along_finished_m": mark.along_finished,
+                "back_m": mark.back,
+                "x_m": mark.point[0],
+                "y_m": mark.point[1],
+                "stub_min_m": mark.stub_min,
+                "stub_nominal_m": mark.stub_nominal,
+                "stub_max_m": mark.stub_max,
+                "locked": mark.locked,
+                "drilled": mark.drilled,
+                "member_clear_m": mark.member_clear,
+                "why": mark.why,
+                "flow_m3_s": solved.flow if solved else None,
+                "pressure_gauge_Pa": solved.pressure_gauge if solved else None,
+            }
+        )
+    return rows
+
+
+def _cooling(design: Design, cooled: Cooling) -> dict[str, object]:
+    names = [seat.name for seat in design.layout_of(cooled.patio).lid.seats]
+    return {
+        "patio": cooled.patio,
+        "afternoon": cooled.afternoon,
+        "mist": design.verdict_of(cooled.patio, cooled.afternoon).call,
+        "depression_K": cooled.most()[1],
+        "depression_range_K": _points(cooled.most()),
+        "drop_K": {place: _points(cooled.band(place)) for place in PLACES},
+        "winds": [_wind(wind) for wind in cooled.winds],
+        "with_fans_drop_K": None
+        if cooled.with_fans is None
+        else {place: _points(cooled.fans(place)) for place in PLACES},
+        "mixed_drop_K": _points(cooled.all_mixed()),
+        "layers": None
+        if cooled.layers is None
+        else {
+            "still": cooled.layers.band("still")[1],
+            "floor_drop_K": _points(cooled.layers.band("floor")),
+            "standing_drop_K": _points(cooled.layers.band("standing")),
+        },
+        "feel": _feel(cooled.feel, names) if cooled.feel else None,
+        "water_shares": {fate: float(cooled.fates[fate].mean()) for fate in FATES},
+        "drivers": [{"name": driver.name, "share": driver.share} for driver in cooled.drivers],
+        "worth_knowing": [{"name": known.name, "range_left_K": known.left} for known in cooled.worth],
+    }
+
+
+def _wind(wind_class: WindClass) -> dict[str, object]:
+    band = _points(wind_class.band)
+    return {
+        "name": wind_class.name,
+        "share": wind_class.share,
+        "wind_from_rad": wind_class.side,
+        "seats_drop_K": band,
+    }
+
+
+def _points(band: tuple[float, ...] | None) -> dict[str, float] | None:
+    return None if band is None else dict(zip(POINTS, band, strict=True))
+
+
+def _feel(felt: Comfort, names: list[str]) -> dict[str, object]:
+    indices: tuple[tuple[str, ComfortIndexName], ...] = (
+        ("set_K", "effective"), ("utci_K", "utci"), ("heat_index_K", "heat_index"),
+    )  # fmt: skip
+    told: dict[str, object] = {}
+    for key, index in indices:
+        bands = {column: felt.band(column, index=index) for column in COMFORT_COLUMNS}
+        told[key] = {c: _points(b) for c, b in bands.items() if b} or None
+    told["at_seats"] = [
+        {"name": names[seat] if names else None, "set_K": _bands(felt, seat)}
+        for seat in range(len(felt.at_seats.get("shade", ())))
+    ]
+    told["answered"] = {key.removesuffix("_K"): felt.answered(index) for key, index in indices}
+    return {**told, "fan_speed_m_s": felt.fan_speed, "fan_supposed_m_s": felt.fan_supposed}
+
+
+def _bands(felt: Comfort, seat: int) -> dict[str, object]:
+    bands = {column: felt.seat_band(seat, column) for column in COMFORT_COLUMNS}
+    return {column: _points(band) for column, band in bands.items() if band}
+
+
+def _judgement(finding: Finding) -> dict[str, object]:
+    return {
+        "code": finding.code,
+        "level": finding.level,
+        "audience": list(finding.audience),
+        "where": finding.where,
+        "quantity": finding.quantity,
+        "provided": finding.provided,
+        "required": finding.required,
+        "unit": finding.unit,
+        "source": finding.source,
+        "values": dict(finding.values),
+        "fix": _fix(dict(finding.fix)),
+    }
+
+
+def _fix(fix: dict[str, object]) -> dict[str, object]:
+    """A move as its own direction: {"move": "L2", "back_m": 0.381}; anything else as it stands."""
+    by, toward = fix.get("by"), fix.get("toward")
+    moves = {
+        "house": ("back_m", 1),
+        "back": ("back_m", 1),
+        "edge": ("back_m", -1),
+        "along+": ("along_m", 1),
+        "along-": ("along_m", -1),
+    }
+    if not isinstance(by, (int, float)) or toward not in moves:
+        return fix
+    key, sign = moves[str(toward)]
+    return {"move": fix.get("move"), key: sign * by}
+
+
+def _plain(value: Any, where: str, missing: list[str]) -> Any:
+    """Plain JSON values, arrays' scalars included. What is not finite becomes null and is remembered."""
+    if isinstance(value, dict):
+        return {str(k): _plain(v, f"{where}/{k}", missing) for k, v in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(v, f"{where}/{i}", missing) for i, v in enumerate(value)]
+    if value is None or isinstance(value, (str, bool, int)):
+        return value
+    if hasattr(value, "item"):  # a numpy scalar
+        return _plain(value.item(), where, missing)
+    if isinstance(value, float):
+        if abs(value) < NOTHING:
+            return 0.0
+        if math.isfinite(value):
+            return float(f"{value:.{SIGNIFICANT}g}")
+        missing.append(where)
+        return None
+    return str(value)

@@ -1,0 +1,1 @@
+"""The installer's sheets: checklist, line diagram, pressure test and watch."""

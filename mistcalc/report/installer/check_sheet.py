@@ -1,0 +1,272 @@
+"""The installer's one sheet: what line and pump must show beside blanks for what they do, and hold points."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from mistcalc.drawing import alerts, fonts, symbols, text_and_tables
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.frame import PaperSize, StripSection
+from mistcalc.drawing.sheet import HEAVY, THIN, Item, Line, Polyline, Text
+from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
+from mistcalc.model.results import Design
+from mistcalc.report.common import caution_boxes
+from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.findings_by_reader import about_line, by_level, cautions, notes_apart
+from mistcalc.report.common.line_conditions import LineKind, line_conditions
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.sheet_draft import SheetDraft
+from mistcalc.report.installer import checklist
+from mistcalc.report.installer.checklist import ChecklistInput
+
+PAD, GUTTER, ROW = 6.0, 8.0, 5.4
+MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
+HOLD_WIDTH = 118.0
+COLUMN = 97.0  # of words [mm]
+FEW_LINES = 40.0  # a corner too low to go on reading in [mm]
+NARROW = 250.0  # a sheet without room for the hold points beside the checks
+IN_STRIP = ("line", "pump")  # facts for the strip of a wide sheet; the others stand with the words
+
+
+@dataclass(frozen=True)
+class Remainder:
+    """What of one page found no room: rows of checks, hold points, findings, cautions."""
+
+    rows: tuple[Row, ...] = ()
+    holds: tuple[str, ...] = ()
+    words: tuple[Paragraph, ...] = ()
+
+    def __bool__(self) -> bool:
+        return bool(self.rows or self.holds or self.words)
+
+
+def check_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
+    """The check sheet; further sheets of it only where zones and findings are many."""
+    job = _job(design, locale)
+    narrow = paper.zone.grown(-PAD).width < NARROW
+    words = tuple(_words(design, job, narrow, locale))
+    left = Remainder(tuple(_rows(job, locale)), hold_points(design), words)
+    drafts: list[SheetDraft] = []
+    while left or not drafts:
+        items, rest = _page(design, job, not drafts, paper, left, locale)
+        alone = (not rest.rows and not rest.holds) or rest == left  # words alone go on the sheet of notes
+        drafts.append(
+            SheetDraft(
+                paper,
+                locale.label(f"paper_check.short_{job.supply}"),
+                tuple(items),
+                left_over=_headed(rest.words, words) if alone else (),
+                kind="check",
+                sections=_strip(design, job, narrow, locale) if not drafts else (),
+            )
+        )
+        if alone:
+            break
+        left = rest
+    return tuple(drafts)
+
+
+def _headed(left: tuple[Paragraph, ...], words: tuple[Paragraph, ...]) -> tuple[Paragraph, ...]:
+    """Words left over, under the head they stood under."""
+    if not left or left[0].keep:
+        return left
+    before = words[: len(words) - len(left)]
+    return (*[p for p in before if p.keep][-1:], *left)
+
+
+def _job(design: Design, locale: Locale) -> ChecklistInput:
+    project = design.project
+    return ChecklistInput(
+        project.plumbing, design.line, design.line_verdict, design.use, locale, project.patios
+    )
+
+
+def _page(
+    design: Design, job: ChecklistInput, first: bool, paper: PaperSize, left: Remainder, locale: Locale
+) -> tuple[list[Item], Remainder]:
+    zone = paper.zone.grown(-PAD)
+    head = Text(
+        (zone.left, zone.top - 5.0), locale.label(f"paper_check.title_{job.supply}"), 5.0, True, layer="NOTE"
+    )
+    lead = Text((zone.left + head.width + 8.0, zone.top - 5.0), "", layer="NOTE")
+    right, told = zone.right - 3.0, locale.label("paper_check.lead")
+    spot, free = (right, zone.top - 5.0), right - lead.at[0]
+    verdict = _verdict(job, spot, free, locale) if job.verdict.items else []
+    room = (verdict[0].box().left if verdict else zone.right) - 8.0 - lead.at[0]
+    items: list[Item] = [
+        head,
+        *verdict,
+        *([Text(lead.at, told, layer="NOTE")] if room > fonts.width(told, 2.5) else []),
+    ]
+    head_room = zone._replace(top=zone.top - 10.0)
+    box = caution_boxes.boxed if first else caution_boxes.brief
+    boxes, top = box(design.findings, "line", head_room, locale)
+    items += boxes
+    top -= 4.0
+    narrow = zone.width < NARROW
+    wide = zone.width if narrow else zone.width - HOLD_WIDTH - GUTTER
+    drawn = (
+        text_and_tables.table(_columns(wide, locale), left.rows, (zone.left, top), zone.bottom, ROW)
+        if left.rows
+        else None
+    )
+    if drawn is not None:
+        items += drawn.items
+    rows = left.rows[drawn.rows :] if drawn else ()
+    foot = drawn.bottom if drawn else top
+    side = Box(zone.right - HOLD_WIDTH, zone.bottom, zone.right, top)
+    below = Box(zone.left, zone.bottom, zone.left + wide, foot - 7.0)
+    if narrow:
+        side = below._replace(right=zone.left + min(HOLD_WIDTH, zone.width))
+    number = len(hold_points(design)) - len(left.holds) + 1
+    holds, bottom = _hold_points(left.holds, side, locale, items, number, line_conditions(design))
+    beside = below._replace(left=zone.left + HOLD_WIDTH + GUTTER, right=zone.right)
+    spots = [below] if not narrow else [beside] if not rows else []
+    under = below._replace(top=bottom - 5.0)
+    if narrow:
+        under = under._replace(right=zone.left + HOLD_WIDTH)
+        if drawn and under.height < FEW_LINES:
+            under = under._replace(bottom=under.top)
+    spots.append(under if narrow else side._replace(top=bottom - 5.0))
+    columns = [c for spot in spots for c in text_and_tables.split(spot, COLUMN, GUTTER) if c.height > 12.0]
+    words = left.words
+    if columns and words:
+        flowed = text_and_tables.flow_text(words, columns)
+        items += flowed.items
+        words = flowed.left_over
+    return items, Remainder(rows, holds, words)
+
+
+# ------------------------------------------------------------------ checks
+
+
+def _columns(wide: float, locale: Locale) -> list[TableColumn]:
+    label = locale.label
+    wanted = min(58.0, 0.34 * wide)
+    return [
+        TableColumn(wide - wanted - PLAN - MEASURED - 10.0, label("paper_check.check")),
+        TableColumn(wanted, label("paper_check.wanted"), "right", 2.5, True),
+        TableColumn(PLAN, label("paper_check.plan"), "middle", 2.5, True),
+        TableColumn(MEASURED, label("paper_check.measured")),
+        TableColumn(10.0, label("paper_check.ok"), "middle"),
+    ]
+
+
+def _rows(job: ChecklistInput, locale: Locale) -> list[Row]:
+    rows: list[Row] = []
+    for group in checklist.groups(job):
+        rows.append(Row(span=group.name, words=group.words))
+        for item in group.items:
+            verdict = locale.label(f"verdict.{item.verdict}") if item.verdict else ""
+            rows.append(Row((item.what, item.wanted, verdict, "", Cell(sign=_tick))))
+    return rows
+
+
+def _tick(at: tuple[float, float]) -> list[Item]:
+    return symbols.tick_box(at, BOX)
+
+
+def _verdict(job: ChecklistInput, at: tuple[float, float], room: float, locale: Locale) -> list[Item]:
+    """The verdict on line and pump, as large as there is room for right of the title, and framed."""
+    word = locale.label(f"verdict.{job.verdict.word}")
+    words = locale.label(f"paper_check.verdict_{job.supply}", verdict=word)
+    tries = [Text(at, words, size, True, align="right", layer="NOTE") for size in (5.0, 3.5, 2.5)]
+    told = next((text for text in tries if text.width + 6.0 <= room), tries[-1])
+    left, right, low, high = at[0] - told.width - 3.0, at[0] + 3.0, at[1] - 2.5, at[1] + 7.0
+    corners = ((left, low), (right, low), (right, high), (left, high))
+    return [told, Polyline(corners, True, layer="NOTE", pen=HEAVY)]
+
+
+# ------------------------------------------------------------------ hold points
+
+
+def hold_points(design: Design) -> tuple[str, ...]:
+    """Hold points in the order of the work."""
+    plastered = [p.plaster.system for p in design.project.patios if p.plaster.system != "none"]
+    if not plastered:
+        return ("open", "hand_over")
+    coats = ("brown",) if "three-coat" in plastered else ()
+    return ("open", "lath", *coats, "hand_over")
+
+
+def _hold_points(
+    names: Sequence[str], room: Box, locale: Locale, items: list[Item], first: int, kind: LineKind
+) -> tuple[tuple[str, ...], float]:
+    """A heavy box a hold point, from the top of a room down; returns those left and where they end."""
+    label, y = locale.label, room.top
+    for index, name in enumerate(names):
+        words = [
+            text_and_tables.heading(
+                f"{label('paper_hold.hold', number=first + index)}: {label(f'paper_hold.{name}')}", rule=False
+            ),
+            Paragraph(label(f"paper_hold.{name}_do", **kind)),
+        ]
+        inner = Box(room.left + 3.5, -1000.0, room.right - 3.5, y - 3.5)
+        flowed = text_and_tables.flow_text(words, [inner], "NOTE")
+        blanks = flowed.bottom - 7.5
+        bottom = blanks - 9.5
+        if bottom < room.bottom:
+            return tuple(names[index:]), y
+        items += flowed.items
+        for n, row in enumerate((("pressure", "start", "end"), ("temperature", "signed", "date"))):
+            items += _blanks(row, inner, blanks - 6.5 * n, locale)
+        corners = ((room.left, bottom), (room.right, bottom), (room.right, y), (room.left, y))
+        items.append(Polyline(corners, True, layer="NOTE", pen=HEAVY))
+        y = bottom - 4.0
+    return (), y
+
+
+def _blanks(names: Sequence[str], room: Box, y: float, locale: Locale) -> list[Item]:
+    items: list[Item] = []
+    wide = room.width / len(names)
+    for index, name in enumerate(names):
+        x = room.left + index * wide
+        text = Text((x, y), fonts.fit(locale.label(f"paper_hold.{name}"), 2.5, wide - 8.0), layer="NOTE")
+        items.append(text)
+        items.append(Line((x + text.width + 1.2, y - 0.6), (x + wide - 2.5, y - 0.6), layer="NOTE", pen=THIN))
+    return items
+
+
+# ------------------------------------------------------------------ words
+
+
+def _words(design: Design, job: ChecklistInput, narrow: bool, locale: Locale) -> list[Paragraph]:
+    """Findings on line and pump, what to know, then every caution for whoever builds it, in full."""
+    label = locale.label
+    told = [text_and_tables.heading(label("paper_check.findings"))]
+    for finding in about_line(design.findings):
+        sign = locale.label(f"level.{finding.level}")
+        told.append(Paragraph(locale.say(finding), sign=sign, indent=13.0))
+    if len(told) == 1:
+        told.append(Paragraph(label("paper_check.no_findings")))
+    for name, head, sentences in checklist.facts(job):
+        if narrow or name not in IN_STRIP:
+            told.append(text_and_tables.heading(head))
+            told += [Paragraph(words, sign="–", indent=3.5) for words in sentences]
+    urgent, notes = notes_apart(cautions(design.findings, "builder", "installer"))
+    boxes = [(alerts.head(label(f"level.{level}"), 3.5), of) for level, of in by_level(urgent)]
+    for box, of in (
+        *boxes,
+        *([(text_and_tables.heading(label("paper_check.also")), notes)] if notes else []),
+    ):
+        told += [box, *(Paragraph(locale.say(one), sign="–", indent=3.5) for one in of)]
+    return [*told, Paragraph(label("paper.codes_decide"), bold=True)]
+
+
+def _strip(design: Design, job: ChecklistInput, narrow: bool, locale: Locale) -> tuple[StripSection, ...]:
+    """What to know and not to measure, then what was assumed of the line."""
+    more = locale.label("paper.more_notes", n="{n}")
+    sections = [
+        StripSection(head, tuple(Paragraph(words) for words in sentences), more)
+        for name, head, sentences in checklist.facts(job)
+        if name in IN_STRIP and not narrow
+    ]
+    about = tuple(p for p in design.project.assumed if p.startswith(("line", "pump", "water")))
+    taken = assumption_sentences(replace(design.project, assumed=about), locale, design.line)
+    listed = tuple(Paragraph(words, sign="–", indent=3.0) for words in taken)
+    if listed:
+        sections.append(
+            StripSection(locale.label("paper.assumed"), listed, locale.label("paper.more_plan", n="{n}"))
+        )
+    return tuple(sections)

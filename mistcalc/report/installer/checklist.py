@@ -1,0 +1,380 @@
+"""What an installer checks of line and pump: every item with what the plan expects and how it was judged.
+
+One list for the check sheet and for the page. Numbers are the Line's, verdicts the checks'.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from mistcalc.model.project import Patio, Plumbing
+from mistcalc.model.results import Line, LineVerdict, WaterUse, ZoneFlow
+from mistcalc.report.common.hole_size import drill_size
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.units import meter_volume
+
+KINDS = {
+    "flow": "flow", "bypass": "share", "pressure": "pressure", "motor": "motor", "volts": "voltage",
+    "circuit": "amps", "relief": "pressure", "static": "pressure", "inlet": "pressure", "far": "pressure",
+    "tube": "pressure", "opening": "pressure", "drop": "drop_size", "holds": "pressure",
+    "filter": "drop_size", "joints": "pressure",
+}  # fmt: skip
+NAME = 24  # letters of a mark's name
+
+
+@dataclass(frozen=True)
+class ChecklistItem:
+    """One line: what to look at, what it should be, and the verdict on the plan ("" where none is given)."""
+
+    what: str
+    wanted: str
+    verdict: str = ""
+
+
+@dataclass(frozen=True)
+class Group:
+    name: str
+    words: str
+    items: tuple[ChecklistItem, ...]
+
+
+@dataclass(frozen=True)
+class ChecklistInput:
+    """What the list is made from, and for whom."""
+
+    plumbing: Plumbing
+    line: Line
+    verdict: LineVerdict
+    use: WaterUse | None
+    locale: Locale
+    patios: tuple[Patio, ...] = ()
+
+    @property
+    def supply(self) -> str:
+        """What drives the line, as titles have it: "pump" or "mains"."""
+        return supply_of(self.plumbing)
+
+    def label(self, key: str, **values: object) -> str:
+        return self.locale.label(key, **values)
+
+    def number(self, value: float | None, kind: str) -> str:
+        return self.locale.number(value, kind)
+
+    def item(self, name: str, what: str = "") -> Iterator[ChecklistItem]:
+        """The line of one judged item, where it was judged."""
+        check = next((item for item in self.verdict.items if item.item == name), None)
+        if check is None:
+            return
+        wanted = self.number(check.has, KINDS[name])
+        wanted = self.label("paper_check.unstated") if check.has is None else wanted
+        if check.needs is not None:
+            key = "most" if check.most else "least"
+            wanted = self.label(
+                f"paper_check.{key}", value=wanted, limit=self.number(check.needs, KINDS[name])
+            )
+        yield ChecklistItem(what or self.label(f"paper_check.item_{name}"), wanted, check.verdict)
+
+
+def supply_of(plumbing: Plumbing) -> str:
+    return "pump" if plumbing.pump is not None else "mains"
+
+
+def groups(job: ChecklistInput) -> tuple[Group, ...]:
+    """Every check, in the order it is done."""
+    duty = job.line.duty
+    weakest = (
+        "joints"
+        if duty.tube.joint_pressure_rating
+        and duty.tube.joint_pressure_rating < duty.tube.tube_pressure_rating
+        else "tube"
+    )
+    made: Mapping[str, Callable[[ChecklistInput], Iterator[ChecklistItem]]] = {
+        "water": _water, "pump": _pump, "tube": _tube, "fill": _fill, "running": _running,
+        "cups": _cups,
+    }  # fmt: skip
+    told: dict[str, dict[str, object]] = {
+        "tube": {
+            "rating": duty.tube_rating,
+            "temperature": duty.tube_rating_temperature,
+            "weakest": job.label(f"paper_check.weakest_{weakest}"),
+        },
+        "cups": {"pumped": job.supply == "pump", "mains": job.supply == "mains"},
+    }
+    every = [
+        Group(
+            job.label(f"paper_check.group_{name}"),
+            job.label(f"paper_check.{_note_key(name, job)}", **told.get(name, {})),
+            tuple(make(job)),
+        )
+        for name, make in made.items()
+    ]
+    return tuple(group for group in every if group.items)
+
+
+def _note_key(name: str, job: ChecklistInput) -> str:
+    if name == "pump" and not job.line.duty.from_nameplate:
+        return "note_pump_pick"
+    return f"note_{name}"
+
+
+def _water(job: ChecklistInput) -> Iterator[ChecklistItem]:
+    water, water_result = job.plumbing.water, job.line.duty.water
+    yield from job.item("static")
+    yield ChecklistItem(
+        job.label("paper_check.residual", flow=water.at_flow), job.number(water.residual, "pressure")
+    )
+    yield from job.item("filter")
+    if water.hardness is not None:
+        hard = job.label("paper_check.hardness_told", value=water.hardness, name=water_result.hardness)
+        yield ChecklistItem(job.label("paper_check.hardness"), hard)
+
+
+def _pump(job: ChecklistInput) -> Iterator[ChecklistItem]:
+    pump, duty = job.plumbing.pump, job.line.duty
+    if pump is None:
+        return
+    for name in ("flow", "pressure"):
+        yield from job.item(name)
+    if not duty.from_nameplate:
+        yield ChecklistItem(job.label("paper_check.item_pressure"), job.number(pump.set_pressure, "pressure"))
+    judged = [*job.item("motor"), *job.item("volts")]
+    if not judged and duty.pick_motor is not None:
+        motor, volts = job.number(duty.pick_motor, "motor"), job.number(duty.pick_volts, "voltage")
+        judged = [
+            ChecklistItem(
+                job.label("paper_check.item_motor"), job.label("paper_check.at", value=motor, other=volts)
+            )
+        ]
+    yield from judged
+    if duty.full_load_amps is not None:
+        yield ChecklistItem(job.label("paper_check.full_load"), job.number(duty.full_load_amps, "amps"))
+    for one in job.item("circuit"):  # judged against the usual circuit, told as what it must carry
+        yield replace(one, wanted=job.number(duty.circuit_amps, "amps"))
+    if duty.breaker_amps is not None:
+        key = "breaker" if duty.breaker_most_amps is None else "breaker_most"
+        told = job.label(f"paper_check.{key}", least=duty.breaker_amps, most=duty.breaker_most_amps)
+        yield ChecklistItem(job.label("paper_check.item_breaker"), told)
+    yield ChecklistItem(
+        job.label("paper_check.item_ground_fault"), job.label(f"paper_check.ground_fault_{pump.motors}")
+    )
+    yield from job.item("relief")
+    if not duty.from_nameplate and duty.relief_range is not None:
+        low, high = duty.relief_range
+        yield ChecklistItem(
+            job.label("paper_check.item_relief"), job.label("paper_check.pick_relief", low=low, high=high)
+        )
+    shared = "bypass" if len(job.line.zones) > 1 else "bypass_all"
+    yield from job.item("bypass", job.label(f"paper_check.item_{shared}", zones=duty.smallest_zones))
+
+
+def _tube(job: ChecklistInput) -> Iterator[ChecklistItem]:
+    plumbing, duty = job.plumbing, job.line.duty
+    tube, pump = plumbing.tube, plumbing.pump
+    worst = plumbing.working if pump is None else (duty.relief_range or (0.0, pump.set_pressure))[1]
+    if pump is not None and pump.nameplate is not None and pump.nameplate.relief is not None:
+        worst = max(worst, pump.nameplate.relief)
+    size = job.label("paper_check.tube_size", outside=tube.outside, wall=tube.wall)
+    hot = job.number(duty.tube_rating_temperature, "temperature")
+    yield ChecklistItem(job.label("paper_check.tube", material=tube.material, joints=tube.joints), size)
+    yield from job.item("tube")
+    yield from job.item("joints")
+    yield ChecklistItem(
+        job.label("paper_check.rating"),
+        job.label("paper_check.at", value=job.number(worst, "pressure"), other=hot),
+    )
+
+
+def _fill(job: ChecklistInput) -> Iterator[ChecklistItem]:
+    duty, full = job.line.duty, job.line.duty.filling
+    yield ChecklistItem(job.label("paper_check.fill"), job.number(duty.fill_volume, "volume"))
+    yield ChecklistItem(
+        job.label("paper_check.fill_time"), job.label("paper_check.seconds", value=max(1, round(full.time)))
+    )
+    if full.pressure_time is not None:
+        seconds = job.label("paper_check.seconds", value=max(1, round(full.pressure_time)))
+        yield ChecklistItem(job.label("paper_check.pressure_time"), seconds)
+    for zone in full.zones:
+        if zone.drains and len(full.zones) > 1:
+            what = job.label("paper_check.zone_drained", zone=zone.zone, at=zone.drains)
+            yield ChecklistItem(what, job.number(zone.drained, "volume"))
+        elif zone.drains:
+            what = job.label("paper_check.drained", at=zone.drains)
+            yield ChecklistItem(what, job.number(full.drain_volume, "volume"))
+
+
+def _running(job: ChecklistInput) -> Iterator[ChecklistItem]:
+    line = job.line
+    yield from job.item("inlet")
+    for zones in zones_by_set(line):
+        yield from _set(job, zones)
+    yield from job.item("far", job.label("paper_check.item_far", mark=_short(line.far_mark)))
+    yield from job.item("drop")
+    opens = next((mark.opens_at for mark in line.marks if mark.name == line.far_mark), None)
+    yield from job.item(
+        "opening", job.label("paper_check.item_opening", mark=_short(line.far_mark), opens=opens)
+    )
+
+
+def zones_by_set(line: Line) -> tuple[tuple[ZoneFlow, ...], ...]:
+    """Zones with nozzles by the set they are told for, the largest first and the smallest last."""
+    found: dict[tuple[str, ...], list[ZoneFlow]] = {}
+    for zone in line.zones:
+        if zone.marks:
+            found.setdefault(zone.runs_with, []).append(zone)
+    return tuple(sorted(map(tuple, found.values()), key=lambda zones: -line.set_of(zones[0].name).flow))
+
+
+def _set(job: ChecklistInput, zones: tuple[ZoneFlow, ...]) -> Iterator[ChecklistItem]:
+    """Gauge and meter while a set of zones runs: what a call-back is compared with later."""
+    line = job.line
+    marks = line.marks_with(zones[0].name)
+    flow = line.set_of(zones[0].name).flow
+    key = "zone" if len(line.zones) > 1 else "all"
+    pumped = "set" if job.plumbing.pump is not None else "start"
+    here = zones[0].runs_with
+
+    def what(name: str, **values: object) -> str:
+        return job.label(f"paper_check.{key}_{name}", zones=here, **values)
+
+    yield ChecklistItem(what(pumped), job.number(zones[0].supply_gauge, "pressure"))
+    yield ChecklistItem(what("flow", count=len(marks)), _between(job, flow, "flow"))
+    if job.line.duty.point.reject == 0.0 and job.plumbing.water.tank is None:
+        volume = meter_volume(flow, job.locale.units)
+        told = _between(job, flow, "meter", lambda passed: f"{volume / passed:.0f} s")
+        yield ChecklistItem(what("meter", volume=job.number(volume, "volume")), told)
+    if pumped == "set" or key == "zone":  # on the main the one zone's far pressure is judged below
+        for zone in zones:
+            far = job.label(f"paper_check.{key}_far", zones=(zone.name,), mark=_short(zone.far_mark))
+            yield ChecklistItem(far, job.number(zone.far_gauge, "pressure"))
+
+
+def _cups(job: ChecklistInput) -> Iterator[ChecklistItem]:
+    """Nozzles with most and least pressure of each set, by hose into a cup: no hand near a live nozzle."""
+    key = "zone" if len(job.line.zones) > 1 else "all"
+    for zones in zones_by_set(job.line):
+        marks = job.line.marks_with(zones[0].name)
+        most, least = (pick(marks, key=lambda m: m.pressure_gauge) for pick in (max, min))
+        for mark in (most, least) if most is not least else (most,):
+            cup = f"paper_check.{key}_bucket"
+            what = job.label(cup, zones=zones[0].runs_with, mark=_short(mark.name))
+            yield ChecklistItem(what, _between(job, mark.flow, "bucket"))
+
+
+def _between(
+    job: ChecklistInput, flow: float, kind: str, as_read: Callable[[float], str] | None = None
+) -> str:
+    """A flow as it is read, and in brackets between what a sound line shows while its gauge is as wanted."""
+    read = as_read or (lambda passed: job.locale.number(passed, kind, like=flow))
+    if flow <= 0.0:
+        return job.number(flow, "flow")
+    sound = job.verdict.sound(flow, cup=kind == "bucket")
+    ends = reversed(sound) if kind == "meter" else sound  # read in time: more flow, fewer seconds
+    low, high = (read(end).rpartition(" ")[0] for end in ends)
+    return job.label("paper_check.between", value=read(flow), low=low, high=high)
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= NAME else f"{name[: NAME - 1]}…"
+
+
+# ------------------------------------------------------------------ facts
+
+
+def facts(job: ChecklistInput) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+    """What to know and not to measure: (name, head, sentences)."""
+    parts = {"line": _about_line, "pump": _about_pump, "tube": _about_tube, "water": _about_water}
+    told = [(name, job.label(f"paper_check.facts_{name}"), tuple(make(job))) for name, make in parts.items()]
+    return tuple(one for one in told if one[2])
+
+
+def _about_line(job: ChecklistInput) -> Iterator[str]:
+    line = job.line
+    fitted = Counter(mark.nozzle or job.plumbing.nozzle for mark in line.marks) or {job.plumbing.nozzle: 0}
+    for nozzle, count in fitted.items():
+        yield job.label("paper_check.nozzles", count=count, nozzle=nozzle.label)
+        yield job.label("paper_check.each", flow=nozzle.flow, at=nozzle.at)
+    duty = line.duty
+    tube, fittings = duty.feed_friction - duty.feed_fittings, duty.feed_fittings
+    yield job.label(
+        "paper_check.feed",
+        length=duty.feed_length,
+        tube=tube if job.verdict.feed_tells else None,
+        fittings=fittings,
+    )
+    many = sum(zone.marks > 0 for zone in line.zones) > 1
+    for zone in line.zones:
+        if zone.marks:
+            even = (("spread", zone.flow_spread), ("cu", zone.uniformity_cu), ("du", zone.uniformity_du))
+            name = zone.name if many else ""
+            yield job.label("paper_check.even", **dict(even), zone=name)
+            if zone.name in job.verdict.zones_tell:
+                losses = {"solver": zone.solver_loss, "hand": zone.christiansen_loss}
+                yield job.label("paper_check.hand", **losses, zone=name)
+    yield job.label("paper_check.fastest", speed=duty.fastest)
+
+
+def _about_pump(job: ChecklistInput) -> Iterator[str]:
+    duty = job.line.duty
+    if duty.used_share is None:
+        return
+    yield job.label("paper_check.used", used=duty.used_share, flow=duty.required_flow)
+    yield job.label("paper_check.power", shaft=duty.shaft_power, electric=duty.electric_power)
+    pump = job.plumbing.pump
+    if duty.full_load_amps is not None and pump is not None:
+        yield job.label(f"paper_check.currents_{pump.motors}")
+    if duty.point.bypass_warming is not None:
+        yield job.label("paper_check.warming", once=duty.point.pass_warming, steady=duty.point.bypass_warming)
+    if duty.relief_range is not None:
+        low, high = duty.relief_range
+        yield job.label("paper_check.relief_range", low=low, high=high)
+
+
+def _about_tube(job: ChecklistInput) -> Iterator[str]:
+    duty, tube = job.line.duty, job.line.duty.tube
+    yield job.label("paper_check.surge", surge=tube.surge, closing=f"{tube.slow_closing:.2g}")
+    yield from trapped_water_sentences(job.plumbing, job.line, job.verdict.trapped, job.locale)
+    holes = {patio.name: drill_size(patio, job.line, job.locale.units) for patio in job.patios}
+    for run in tube.runs:
+        if run.clips and run.held == "middle":
+            yield job.label(
+                "paper_check.anchor",
+                run=run.run,
+                at=run.anchor,
+                clips=run.clips,
+                gap=run.clip_gap,
+                movement=run.movement,
+                hole=holes.get(run.patio, run.hole),
+            )
+    if any(run.held == "marks" and run.clips for run in tube.runs):
+        yield job.label("paper_check.held")
+    yield job.label("paper_check.swing", cold=tube.coldest, hot=duty.tube_rating_temperature)
+
+
+def trapped_water_sentences(plumbing: Plumbing, line: Line, trapped: bool, locale: Locale) -> Iterator[str]:
+    """What the sun does to the line valved off full: one figure on every sheet."""
+    duty, tube = line.duty, line.duty.tube
+    hot, warming = duty.tube_rating_temperature, tube.trapped_warming
+    working = plumbing.working
+    if warming is not None and trapped:
+        told = {"working": working, "start": hot - warming, "warming": warming, "rating": duty.tube_rating}
+        yield locale.label("paper_check.trapped", **told)
+    elif tube.trapped_slope > 0.0:
+        yield locale.label("paper_check.trapped_never", slope=tube.trapped_slope, hot=hot)
+
+
+def _about_water(job: ChecklistInput) -> Iterator[str]:
+    water, use = job.line.duty.water, job.use
+    if water.langelier is not None:
+        yield job.label(
+            "paper_check.index", langelier=f"{water.langelier:+.1f}", ryznar=f"{water.ryznar:.1f}"
+        )
+    if use is None:
+        return
+    yield job.label("paper_check.use_hour", hour=use.an_hour)
+    hours = f"{use.hours:g}"
+    yield job.label("paper_check.use_most", day=use.a_day, hours=hours)
+    if use.dust_hour is not None:
+        key = "dust_least" if water.solids_from == "hardness" else "dust"
+        yield job.label(f"paper_check.{key}", hour=use.dust_hour, day=use.dust_day)

@@ -1,0 +1,1 @@
+"""The line as a diagram: pump side, runs and connections, pressures."""

@@ -1,0 +1,269 @@
+"""The line diagram: pump, valves, zones, tees, drains and nozzles, with pressures, unrolled along the tube.
+
+Below it, on the same axis, where the pressure goes; at the foot the five numbers for the wall by the pump.
+Who reads it stands at the pump or at an open soffit and asks what shuts what, and what a gauge should show.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mistcalc.drawing import fonts, text_and_tables
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.frame import PaperSize, StripSection
+from mistcalc.drawing.sheet import BOLD, Item, Polyline, Text
+from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
+from mistcalc.model.results import Design, ZoneFlow
+from mistcalc.report.common import caution_boxes
+from mistcalc.report.common.findings_by_reader import cautions_for_work
+from mistcalc.report.common.line_conditions import line_conditions
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.sheet_draft import SheetDraft
+from mistcalc.report.installer.line_diagram.arrangement import Connection, LineGraph, plots, scheme
+from mistcalc.report.installer.line_diagram.canvas import DiagramCanvas, longest
+from mistcalc.report.installer.line_diagram.pressure_graph import curves_of, draw_curves
+from mistcalc.report.installer.line_diagram.pump_side import ABOVE, chain_width, draw_source
+from mistcalc.report.installer.line_diagram.tube_and_nozzles import (
+    LANE,
+    TRICKLE,
+    diagram_legend,
+    draw_line,
+    valve_names,
+)
+from mistcalc.units import meter_volume
+
+PAD, HEAD, ROW = 6.0, 12.0, 6.0
+NARROW = 250.0  # a sheet without room for the table beside the runs
+WALL = 24.0  # the numbers for the wall, with their head
+CURVES = (26.0, 88.0)  # height of the picture of pressures: least, most
+TALLEST_LANES = 84.0  # what the line takes beside its lanes
+AXIS = 22.0  # left of the first tube, for the numbers of the pressures
+SINK = 0.4  # of spare height, left above the line
+MOST_ZONES = 9  # rows of the table; the check sheet has all
+
+
+def diagram_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
+    """One sheet; more only where runs are too many for one."""
+    if not design.line.marks:
+        return ()
+    zone = paper.zone.grown(-PAD)
+    made = scheme(design.line, design.project.plumbing)
+    narrow = zone.width < NARROW
+    table, wide = _table(design, made, locale, narrow)
+    side = chain_width(design, locale, narrow) if narrow else max(chain_width(design, locale, narrow), wide)
+    told = _pieces(design, made, locale)
+    drafts = []
+    for number, plot in enumerate(plots(made, zone.left + side + 4.0, zone.right)):
+        top, foot = zone.top - HEAD, zone.bottom + (WALL if number == 0 else 0.0)
+        board = DiagramCanvas(Box(zone.left, foot, zone.right, top))
+        items: list[Item] = list(_head(design, locale, zone))
+        high = top
+        if number == 0:
+            drawn = text_and_tables.table(table[0], table[1], (zone.left, top), zone.bottom, ROW)
+            items += drawn.items
+            board.solid.append(Box(zone.left, drawn.bottom, zone.left + wide, top))
+            high = drawn.bottom - 4.0
+        upper = high if narrow else top
+        needs = TALLEST_LANES + LANE * plot.lanes
+        tall = min(max(upper - foot - needs, CURVES[0]), CURVES[1]) if curves_of(design, plot) else 0.0
+        curves = Box(zone.left, foot, zone.right, foot + tall)
+        spare = max(upper - curves.top - needs, 0.0)
+        room = Box(zone.left, curves.top + 3.0, zone.right, upper)
+        floor = draw_source(board, design, plot.columns[made.source], room, locale, narrow)
+        line_room = room._replace(bottom=floor, top=upper - SINK * spare)
+        draw_line(board, design, made, plot, line_room, locale)
+        draw_curves(board, design, plot, curves, locale)
+        left_over: tuple[Paragraph, ...] = ()
+        signs: list[Item] = []
+        if number == 0:
+            items += _wall(design, Box(zone.left, zone.bottom, zone.right, foot), locale)
+            if not narrow:
+                signs = _signs(design, made, curves, plot.columns[made.source] - AXIS, locale)
+                spot = Box(zone.left, floor + ABOVE + 6.0, zone.left + wide, high)
+                flowed = text_and_tables.flow_text(told, [spot]) if spot.height > 12.0 else None
+                items += flowed.items if flowed else ()
+                left_over = flowed.left_over if flowed else told
+        drafts.append(
+            SheetDraft(
+                paper,
+                locale.label("paper_line.short"),
+                (*items, *signs, *board.items),
+                left_over=(told[0], *left_over) if left_over and left_over[0] is not told[0] else left_over,
+                kind="diagram",
+                sections=_strip(design, made, told if narrow else (), not signs, locale)
+                if number == 0
+                else (),
+            )
+        )
+    return tuple(drafts)
+
+
+def _head(design: Design, locale: Locale, zone: Box) -> Iterator[Item]:
+    title = Text((zone.left, zone.top - 5.0), locale.label("paper_line.title"), 5.0, True, layer="NOTE")
+    yield title
+    many = len(design.line.zones) > 1
+    keys = ("lead_zones" if many else "lead", "lead_short")
+    x = zone.left + title.width + 8.0
+    told = longest([locale.label(f"paper_line.{key}") for key in keys], zone.right - x)
+    yield Text((x, zone.top - 5.0), told, layer="NOTE")
+
+
+# ------------------------------------------------------------------ zones
+
+
+def _table(
+    design: Design, made: LineGraph, locale: Locale, narrow: bool
+) -> tuple[tuple[list[TableColumn], list[Row]], float]:
+    """Zones with their valve, their flow and their first and last pressure; and how wide it is."""
+    label, line = locale.label, design.line
+    zones = [zone for zone in line.zones if zone.marks]
+    widths = [25.0, 14.0, 18.0, 22.0, 20.0, 20.0]
+    heads = ("zone", "valve", "nozzles", "flow", "first", "far")
+    columns = [
+        TableColumn(wide, label(f"paper_line.{head}"), "left" if n < 2 else "right", 2.5, n in (0, 5))
+        for n, (wide, head) in enumerate(zip(widths, heads, strict=True))
+    ]
+    rows = [_zone_row(design, zone, made, locale) for zone in zones[:MOST_ZONES]]
+    if len(zones) > MOST_ZONES:
+        rows.append(Row(span=label("paper_line.more_zones", count=len(zones) - MOST_ZONES)))
+    sets = [one for one in line.sets if len(one.zones) > 1][: 0 if narrow else 3]
+    for one in sets:
+        told = label("paper_line.together_more", zones=one.zones, flow=one.flow, gauge=one.supply_gauge)
+        rows.append(Row(span=label("paper_line.together"), words=told))
+    return (columns, rows), sum(widths)
+
+
+def _zone_row(design: Design, zone: ZoneFlow, made: LineGraph, locale: Locale) -> Row:
+    first = max((m for m in design.line.marks if m.zone == zone.name), key=lambda m: m.pressure_gauge)
+    valves = ", ".join(valve_names(made)[name] for name in zone.piping.valves if name in valve_names(made))
+    return Row(
+        (
+            zone.name if len(design.line.zones) > 1 else locale.label("paper_line.whole"),
+            valves or "–",
+            str(zone.marks),
+            locale.number(zone.flow, "flow"),
+            locale.number(first.pressure_gauge, "pressure"),
+            locale.number(zone.far_gauge, "pressure"),
+        )
+    )
+
+
+# ------------------------------------------------------------------ wall
+
+
+def _wall(design: Design, room: Box, locale: Locale) -> Iterator[Item]:
+    """Five numbers to write on the wall, all for the largest set of zones."""
+    label, line = locale.label, design.line
+    zones = line.duty.largest_zones if len(line.zones) > 1 else ()
+    head = Text(
+        (room.left, room.top - 4.5),
+        label("paper_line.wall", **line_conditions(design)),
+        3.5,
+        True,
+        layer="NOTE",
+    )
+    yield head
+    if zones:
+        told = label("paper_line.wall_zones", zones=zones)
+        x = head.box().right + 5.0
+        yield Text((x, room.top - 4.5), fonts.fit(told, 2.5, room.right - x), layer="NOTE")
+    top, each = room.top - 7.0, room.width / 5
+    for n, (value, words) in enumerate(wall_numbers(design, locale)):
+        x = room.left + n * each
+        corners = ((x, top), (x + each, top), (x + each, room.bottom), (x, room.bottom))
+        yield Polyline(corners, True, layer="SHEET", pen=BOLD)
+        size = next((s for s in (5.0, 3.5) if fonts.width(value, s, True) <= each - 4.0), 2.5)
+        yield Text(
+            (x + 2.0, top - 1.4 - size), fonts.fit(value, size, each - 4.0, True), size, True, layer="NOTE"
+        )
+        lines = fonts.wrap(words, 2.5, each - 3.0)[:2]
+        for line_, low in zip(reversed(lines), (1.8, 5.6), strict=False):
+            yield Text((x + 2.0, room.bottom + low), line_, layer="NOTE")
+
+
+def wall_numbers(design: Design, locale: Locale) -> tuple[tuple[str, str], ...]:
+    """(number, what it is) of the five."""
+    label, line, water = locale.label, design.line, design.project.plumbing.water
+    marks = [mark for mark in line.marks if mark.zone in line.duty.largest_zones]
+    far = min(marks, key=lambda mark: mark.pressure_gauge)
+    pump = design.project.plumbing.pump is not None
+    metered = line.duty.point.reject == 0.0 and water.tank is None
+    full = line.duty.filling
+    filled = label("paper_check.seconds", value=max(1, round(full.time)))
+    much = meter_volume(line.total_flow, locale.units)
+    volume = locale.number(much, "volume")
+    passing = max(line.total_flow, 1e-12)  # a line that no water reaches
+    meter = label("paper_check.seconds", value=round(much / passing)) if metered else filled
+    return (
+        (
+            locale.number(line.supply_gauge, "pressure"),
+            label(f"paper_line.wall_{'pump' if pump else 'main'}"),
+        ),
+        (locale.number(far.pressure_gauge, "pressure"), label("paper_line.wall_far", mark=far.name)),
+        (locale.number(line.total_flow, "flow"), label("paper_line.wall_flow", count=len(marks))),
+        (meter, label("paper_line.wall_meter" if metered else "paper_line.wall_fill", volume=volume)),
+        (locale.number(far.flow, "bucket"), label("paper_line.wall_cup", mark=far.name)),
+    )
+
+
+# ------------------------------------------------------------------ strip
+
+
+def _strip(
+    design: Design, made: LineGraph, paragraphs: tuple[Paragraph, ...], signs: bool, locale: Locale
+) -> tuple[StripSection, ...]:
+    """What can hurt, and where the sheet has no room for them the signs and the tube in words."""
+    more = locale.label("paper.more_notes", n="{n}")
+    sections = []
+    if cautions_for_work(design.findings, "valves"):
+        sections.append(caution_boxes.in_strip(design.findings, "valves", locale))
+    if signs:
+        sections.append(StripSection(locale.label("paper.signs"), diagram_legend(design, made, locale), more))
+    if paragraphs:
+        sections.append(StripSection(paragraphs[0].text, paragraphs[1:], more))
+    return tuple(sections)
+
+
+def _signs(design: Design, made: LineGraph, curves: Box, right: float, locale: Locale) -> list[Item]:
+    """The legend, left of where the pressure goes."""
+    room = Box(curves.left, curves.bottom, right, curves.top - 9.0)
+    told = (
+        text_and_tables.heading(locale.label("paper.signs"), rule=False),
+        *diagram_legend(design, made, locale),
+    )
+    flowed = (
+        text_and_tables.flow_text(told, text_and_tables.split(room, 60.0, 6.0))
+        if room.height > 20.0
+        else None
+    )
+    return flowed.items if flowed and not flowed.left_over else []
+
+
+def _pieces(design: Design, made: LineGraph, locale: Locale) -> tuple[Paragraph, ...]:
+    """Every piece of tube in words, under a head: the drawing has no room for all of it."""
+    tube = design.project.plumbing.tube
+    size = locale.label("paper_check.tube_size", outside=tube.outside, wall=tube.wall)
+    return (
+        text_and_tables.heading(locale.label("paper_line.pieces"), rule=False),
+        Paragraph(locale.label("paper_line.all_tube", material=tube.material, size=size)),
+        *(Paragraph(_piece(join, made, locale), sign="–", indent=3.0) for join in made.joins),
+    )
+
+
+def _piece(join: Connection, made: LineGraph, locale: Locale) -> str:
+    piece, tube_spec, tube = join.piece, join.piece.tube, join.tube
+
+    def say(key: str, **values: object) -> str:
+        return locale.label(f"paper_line.piece_{key}", **values)
+
+    told = [say("length", length=piece.length) if piece.length > 0.0 else say("joined")]
+    if piece.rise:
+        told.append(say("up" if piece.rise > 0.0 else "down", rise=abs(piece.rise)))
+    if tube_spec is not None:
+        told.append(locale.label("paper_check.tube_size", outside=tube_spec.outside, wall=tube_spec.wall))
+    if tube.most_flow > TRICKLE:
+        told.append(say("flow", flow=tube.most_flow))
+    valve = valve_names(made).get(piece.name)
+    if valve is not None:
+        told.append(say("valve", valve=valve, zones=tube.valves if len(made.zones) > 1 else ()))
+    return say("name", start=str(piece.start), end=str(piece.end)) + " " + ", ".join(told)

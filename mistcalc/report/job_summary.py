@@ -1,0 +1,449 @@
+"""One screen for three people: what to drill, what to buy, what to expect.
+
+At most 40 lines of 80 columns on a terminal, and as many more as what fails takes to be read in full; `full`
+lets findings, assumptions and cautions run on.
+Every word comes from `words`, every number from the Design.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+from mistcalc.model.results import (
+    PLACES,
+    Cooling,
+    Design,
+    Finding,
+    Layout,
+    RunLine,
+)
+from mistcalc.report.common import caution_boxes
+from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.findings_by_reader import (
+    acted_on,
+    by_level,
+    caution_name,
+    cautions,
+    cautions_for_work,
+    from_the_day,
+    judged,
+    notes_apart,
+    to_be_mended,
+)
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mark_position import wood_missed
+from mistcalc.report.installer.checklist import supply_of
+from mistcalc.report.owner.afternoon_text import day_name, range_causes, wind_rows, worth_measuring
+from mistcalc.report.owner.felt_temperature_text import feel_line
+from mistcalc.units import System, with_no_break_spaces
+
+WIDTH, LINES = 80, 40
+MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
+
+
+def job_summary_text(
+    design: Design,
+    units: System | None = None,
+    language: str | None = None,
+    files: Sequence[Path] = (),
+    full: bool = False,
+) -> str:
+    """The summary as text ending in a newline. `files`: what was written, named at the end."""
+    locale = Locale(units or design.project.units, language or design.project.language)
+    before = [*_head(design, locale), *_builder(design, locale, full), *_installer(design, locale, full)]
+    before += _owner(design, locale, full)
+    after = [*_assumed(design, locale, full), *_cautions(design, locale, full), *_files(files, locale)]
+    room = None if full else LINES - len(before) - len(after)
+    return "\n".join([*before, *_findings(design, locale, room), *after]) + "\n"
+
+
+def findings_page(design: Design, file: str, units: System, language: str) -> str:
+    """All findings and cautions in full: what `check` prints. `file`: its name, for the first line."""
+    locale = Locale(units, language)
+    days, others = from_the_day(design.findings)
+    rest = replace(design, findings=others)
+    lines = [locale.label("cli.no_mistakes", file=file), *_hands_off(design, locale), *_days(days, locale)]
+    lines += _findings(rest, locale, None)
+    return "\n".join([*lines, *_cautions_in_brief(design, locale)]) + "\n"
+
+
+def findings_text(
+    findings: Iterable[Finding], units: System, language: str, room: int | None = None
+) -> list[str]:
+    """Findings worst first, a level's word before each, wrapped; cautions are not among them.
+
+    With `room` lines to fill, the last says how many are left out. What fails is never left out or cut,
+    however little room; where nothing does, the worst is begun.
+    """
+    locale = Locale(units, language)
+    # Two findings may say the same of two things; once is enough.
+    told = {(f.level, locale.say(f)): to_be_mended(f) for f in judged(findings)}
+    rows = [_wrapped(f"  {locale.label(f'level.{level}')}  ", text) for level, text in told]
+    if room is None or sum(map(len, rows)) <= room:
+        return [line for row in rows for line in row]
+    shown: list[str] = []
+    for i, (fails, row) in enumerate(zip(told.values(), rows, strict=True)):
+        if not fails and len(shown) + len(row) > room - 1:
+            if i == 0 and room > 1:  # the worst is never only counted
+                shown, i = [*row[: room - 2], f"{row[room - 2][: WIDTH - 4].rstrip(' ,.;:')} ..."], 1
+            return [*shown, *_wrapped("  ", locale.label("summary.more", count=len(rows) - i))]
+        shown += row
+    return shown
+
+
+# ------------------------------------------------------------------ the parts, top to bottom
+
+
+def _wrapped(lead: str, text: str) -> list[str]:
+    """Lines of at most WIDTH columns, the later ones hung under the first one's text; a number stays with
+    its unit."""
+    text = with_no_break_spaces(text)
+    hang = " " * len(lead)
+    lines = textwrap.wrap(text, WIDTH, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False)
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines] or [lead.rstrip()]
+
+
+def _head(design: Design, locale: Locale) -> list[str]:
+    project = design.project
+    title = locale.label(
+        "summary.title",
+        name=project.name.upper(),
+        letter=project.revision.letter,
+        status=project.revision.status,
+    )
+    code = locale.label("summary.code", code=design.code)
+    room = WIDTH - len(code) - 2
+    lines = [f"{title[:room]:<{room}}  {code}"]
+    about = textwrap.shorten(project.about, WIDTH, placeholder=" ...")
+    return [*lines, about] if about else lines
+
+
+def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
+    lines = ["", locale.label("summary.builder")]
+    rows: list[list[str]] = []
+    for layout in design.layouts:
+        for run in layout.lid.runs:
+            rows.append(_wrapped("  ", _run(design, layout, run, locale)))
+    shown = rows if full else rows[:MOST_RUNS]
+    lines += [line for row in shown for line in row]
+    if len(rows) > len(shown):
+        lines.append("  " + locale.label("summary.more_runs", count=len(rows) - len(shown)))
+    wood = [_wood(layout, locale) for layout in design.layouts]
+    if len(wood) > 1:
+        wood = [f"{layout.patio}: {text}" for layout, text in zip(design.layouts, wood, strict=True)]
+    return lines + [line for text in wood[: None if full else MOST_PATIOS] for line in _wrapped("  ", text)]
+
+
+def _run(design: Design, layout: Layout, run: RunLine, locale: Locale) -> str:
+    name = run.name if len(design.layouts) == 1 else f"{layout.patio} {run.name}"
+    along = sorted(mark.along for mark in layout.marks if mark.run == run.name)
+    if not along:
+        return locale.label("summary.run_empty", run=name)
+    surface = next(
+        (
+            r.datum.surface
+            for p in design.project.patios
+            for r in p.runs
+            if (p.name, r.name) == (layout.patio, run.name)
+        ),
+        "",
+    )
+    values: dict[str, Any] = {
+        "run": name,
+        "count": len(along),
+        "first": along[0],
+        "last": along[-1],
+        "surface": surface,
+    }
+    if len(along) == 1:
+        return locale.label("summary.run_one", **values)
+    gaps = [after - before for before, after in pairwise(along)]
+    if run.pitch is not None:
+        return locale.label("summary.run_even", pitch=run.pitch, **values)
+    return locale.label("summary.run_uneven", least=min(gaps), most=max(gaps), **values)
+
+
+def _wood(layout: Layout, locale: Locale) -> str:
+    holes = layout.holes
+    told = (("summary.stop", holes.stop), ("summary.stop_drilled", holes.stop_drilled))
+    stops = " ".join(locale.label(key, marks=some) for key, some in told if some)
+    return stops or wood_missed(layout, locale)
+
+
+def _installer(design: Design, locale: Locale, full: bool) -> list[str]:
+    line, duty, plumbing = design.line, design.line.duty, design.project.plumbing
+    lines = ["", locale.label(f"summary.installer_{supply_of(plumbing)}")]
+    if design.line_verdict.fails:
+        lines += _wrapped("  ", locale.label("summary.line_fails"))
+    lines += _wrapped(
+        "  ",
+        locale.label(
+            "summary.far_zones" if len(line.zones) > 1 else "summary.far",
+            count=len(line.marks),
+            zones=len(line.zones),
+            flow=line.total_flow,
+            mark=line.far_mark,
+            far=line.far_gauge,
+            supply=line.supply_gauge,
+        ),
+    )
+    tube = plumbing.tube
+    lines += _wrapped(
+        "  ",
+        locale.label(
+            "summary.tube" if design.line_verdict.tube_holds else "summary.tube_fails",
+            material=tube.material,
+            outside=tube.outside,
+            rating=duty.tube_rating,
+            temperature=duty.tube_rating_temperature,
+            needs=plumbing.working,
+        ),
+    )
+    if plumbing.pump is None:
+        key = "summary.mains" if duty.inlet_gauge is not None else "summary.inlet_unknown"
+        lines += _wrapped("  ", locale.label(key, inlet=duty.inlet_gauge))
+        return lines
+    lines += _wrapped("  ", _pump(design, locale))
+    if full and duty.full_load_amps is not None:
+        amps = {"full_load": duty.full_load_amps, "circuit": duty.circuit_amps, "breaker": duty.breaker_amps}
+        lines += _wrapped("  ", locale.label("summary.circuit", **amps))
+    lines += _wrapped(
+        "  ",
+        locale.label(
+            "summary.inlet_unknown"
+            if duty.inlet_gauge is None
+            else "summary.water_point"
+            if plumbing.water.point
+            else "summary.water_point_unnamed",
+            point=plumbing.water.point,
+            inlet=duty.inlet_gauge,
+        ),
+    )
+    return lines
+
+
+def _pump(design: Design, locale: Locale) -> str:
+    duty, pump = design.line.duty, design.project.plumbing.pump
+    if duty.from_nameplate and pump is not None and pump.nameplate is not None:
+        plate = pump.nameplate
+        return locale.label(
+            "summary.nameplate",
+            flow=plate.flow,
+            pressure=plate.pressure,
+            motor=plate.motor,
+            used=duty.used_share,
+            verdict=locale.label(f"verdict.{design.line_verdict.word}"),
+        )
+    if duty.pick_flow is None:
+        return locale.label("summary.no_pick", flow=duty.required_flow)
+    return locale.label(
+        "summary.pick_fails" if design.line_verdict.fails else "summary.pick",
+        flow=duty.pick_flow,
+        motor=duty.pick_motor,
+        volts=duty.pick_volts,
+        used=duty.used_share,
+    )
+
+
+def _owner(design: Design, locale: Locale, full: bool) -> list[str]:
+    if not design.cooling:
+        return []
+    lines = ["", *_wrapped("", locale.label("summary.owner"))]
+    heads = [locale.label(f"place_short.{place}") for place in PLACES]
+    left = locale.label("summary.afternoon")
+    lines.append(
+        f"  {left:<24}{heads[0]:>13}{heads[1]:>13}{heads[2]:>13}  {locale.label('summary.mist')}".rstrip()
+    )
+    many = len(design.layouts) > 1
+    shown = design.cooling if full else design.cooling[:MOST_AFTERNOONS]
+    for cooled in shown:
+        ranges = [locale.span(*_ends(cooled, place)) for place in PLACES]
+        verdict = design.verdict_of(cooled.patio, cooled.afternoon)
+        outcome = locale.label(f"outcome.{verdict.outcome}")
+        name = _afternoon(design, cooled, many, locale)
+        lines.append(f"  {name:<24}{ranges[0]:>13}{ranges[1]:>13}{ranges[2]:>13}  {outcome}"[:WIDTH])
+    if len(design.cooling) > len(shown):
+        lines.append("  " + locale.label("summary.more", count=len(design.cooling) - len(shown)))
+    for cooled in design.cooling if full else design.cooling[:1]:
+        day = locale.label(f"afternoon.{cooled.afternoon}")
+        day = f"{cooled.patio[:8]} {day}" if many else day
+        lines += _wrapped("  ", feel_line(cooled.feel, day, locale.units, locale.language))
+    lines += _wrapped("  ", _ceilings(design, locale))
+    lines += [line for text in _little(design, locale) for line in _wrapped("  ", text)]
+    more = [_range(design, locale), *(_at_length(design, locale) if full else ())]
+    return lines + [line for text in more for line in _wrapped("  ", text)]
+
+
+def _range(design: Design, locale: Locale) -> str:
+    """What the ranges are of, and what finding out would narrow the first of them."""
+    first = design.cooling[0]
+    wanted = design.verdict_of(first.patio, first.afternoon).find_out
+    names = [locale.label(f"told.key_{name}") for name in wanted[:1]]
+    typed = all(air.hours_used == 0 for air in design.afternoons)
+    told = locale.label("summary.range_typed" if typed else "summary.range")
+    return " ".join([told, locale.label("summary.find_out", things=names)]) if names else told
+
+
+def _at_length(design: Design, locale: Locale) -> Iterator[str]:
+    """The first patio's winds, what the weather makes of its ranges, what to find out, and still air."""
+    first = [cooled for cooled in design.cooling if cooled.patio == design.cooling[0].patio]
+    for cooled in first:
+        winds = "; ".join(f"{row.name} ({row.often}) {row.cooler}" for row in wind_rows(cooled, locale))
+        if winds:
+            yield f"{locale.label('told.look_up_day', day=day_name(cooled, locale))}: {winds}."
+        if text := range_causes(cooled, locale):
+            yield text
+    head, told = worth_measuring(design, first[0], locale)
+    if told:
+        yield f"{head}:"
+        yield from told
+    yield from _still(design, locale)
+
+
+def _still(design: Design, locale: Locale) -> list[str]:
+    """How the cold lies on the first patio's first afternoon with so little wind that it does not mix."""
+    for cooled in (c for c in design.cooling if c.patio == design.cooling[0].patio):
+        lies = design.verdict_of(cooled.patio, cooled.afternoon).lies
+        if lies is not None:
+            drops = {"floor": lies.floor, "seated": lies.seated, "standing": lies.standing}
+            return [locale.label("summary.still", day=day_name(cooled, locale), **drops)]
+    return []
+
+
+def _ceilings(design: Design, locale: Locale) -> str:
+    """The most that any mist could do on each afternoon of the first patio."""
+    first = [c for c in design.cooling if c.patio == design.cooling[0].patio]
+    told = [
+        locale.label("summary.on_day", day=day_name(c, locale), drop=c.most()[::2])
+        for c in first[:MOST_AFTERNOONS]
+    ]
+    return locale.label("summary.ceilings", days=", ".join(told))
+
+
+def _little(design: Design, locale: Locale) -> list[str]:
+    """Why it is little, in a word or two an afternoon; nothing where it is little on none. Patios that share
+    an afternoon and its reasons are told together, by name where others differ."""
+    found: dict[str, dict[str, list[str]]] = {}
+    for verdict in design.verdicts:
+        if verdict.little is not None:
+            day = locale.label(f"afternoon.{verdict.afternoon}")
+            why = ", ".join(locale.label(f"why_short.{name}") for name in verdict.little)
+            found.setdefault(day, {}).setdefault(why, []).append(verdict.patio)
+    told = []
+    for day, whys in found.items():
+        for why, patios in whys.items():
+            names = "" if len(whys) == 1 else f" {', '.join(dict.fromkeys(patios))}"
+            told.append(f"{day}{names} ({why})" if why else f"{day}{names}")
+    return [locale.label("summary.little", days=", ".join(told))] if told else []
+
+
+def _ends(cooled: Cooling, place: str) -> tuple[float, float]:
+    low, _, high = cooled.band(place)
+    return low, high
+
+
+def _afternoon(design: Design, cooled: Cooling, many: bool, locale: Locale) -> str:
+    name = locale.label(f"afternoon.{cooled.afternoon}")
+    air = next((air for air in design.afternoons if air.name == cooled.afternoon), None)
+    if air is None:
+        return name
+    told = (
+        f"{locale.number(air.middle('temperature'), 'temperature')} "
+        f"{locale.number(air.middle('relative_humidity'), 'share')}"
+    )
+    return f"{cooled.patio[:8]} {name} {told}" if many else f"{name} {told}"
+
+
+def _findings(design: Design, locale: Locale, room: int | None) -> list[str]:
+    found = judged(design.findings)
+    lines = ["", locale.label("summary.findings_none") if not found else _counted(found, locale)]
+    if not found:
+        return lines
+    return lines + findings_text(
+        found, locale.units, locale.language, None if room is None else max(room - 2, 2)
+    )
+
+
+def _counted(findings: Sequence[Finding], locale: Locale) -> str:
+    told = [locale.label(f"summary.count_{level}", count=len(of)) for level, of in by_level(findings)]
+    return locale.label("summary.findings", counts=", ".join(told))
+
+
+def _assumed(design: Design, locale: Locale, full: bool) -> list[str]:
+    paths = design.project.assumed
+    if not paths:
+        return []
+    told = assumption_sentences(design.project, locale, design.line)
+    text = locale.label("summary.assumed", count=len(paths), values="; ".join(told))
+    if full:
+        return ["", *_wrapped("", text)]
+    return ["", *_wrapped("", textwrap.shorten(text, 2 * WIDTH - 10, placeholder=" ..."))]
+
+
+def _cautions(design: Design, locale: Locale, full: bool) -> list[str]:
+    """Grade by grade: a few words each, or whole sentences."""
+    graded = by_level(cautions(design.findings))
+    if not graded:
+        return []
+    lines: list[str] = []
+    decide = locale.label("summary.codes_decide")
+    for n, (level, of) in enumerate(graded, 1):
+        word = locale.label(f"level.{level}")
+        if full:
+            lines += ["", word, *(line for one in of for line in _wrapped("  ", locale.say(one)))]
+            continue
+        short = "; ".join(locale.label(f"caution_short.{caution_name(one)}") for one in of)
+        lines += _wrapped(f"{word:<9}", f"{short}." if n < len(graded) else f"{short}. {decide}")
+    return [*lines, "", decide] if full else ["", *lines]
+
+
+def _cautions_in_brief(design: Design, locale: Locale) -> list[str]:
+    """A breath each for what can hurt someone, the rest by name, and where all of it stands in full."""
+    urgent, notes = notes_apart(cautions(design.findings))
+    told = [(level, [caution_boxes.short(one, locale) for one in of]) for level, of in by_level(urgent)]
+    if notes:
+        told.append(
+            (notes[0].level, ["; ".join(locale.label(f"caution_short.{caution_name(f)}") for f in notes)])
+        )
+    lines: list[str] = []
+    for level, texts in told:
+        lines += [
+            "",
+            locale.label(f"level.{level}"),
+            *(line for text in texts for line in _wrapped("  ", text)),
+        ]
+    return [*lines, "", *_wrapped("", locale.label("summary.cautions_full"))] if told else []
+
+
+def _days(findings: Sequence[Finding], locale: Locale) -> list[str]:
+    """Measuring days, each in the order it is told."""
+    lines: list[str] = []
+    for day in dict.fromkeys((f.value("patio"), f.value("day")) for f in findings):
+        lines += ["", locale.label("cli.day", patio=day[0], day=day[1])]
+        for one in (f for f in findings if (f.value("patio"), f.value("day")) == day):
+            lines += _wrapped(f"  {locale.label(f'level.{one.level}')}  ", locale.say(one))
+    return lines
+
+
+def _hands_off(design: Design, locale: Locale) -> list[str]:
+    """What can hurt whoever acts on an answer from the site, before the answer."""
+    if not acted_on(design.findings):
+        return []
+    lines = []
+    for level, found in cautions_for_work(design.findings, "call"):
+        lines += ["", locale.label(f"level.{level}")]
+        lines += [line for one in found for line in _wrapped("  ", caution_boxes.short(one, locale))]
+    return lines
+
+
+def _files(files: Sequence[Path], locale: Locale) -> list[str]:
+    if not files:
+        return []
+    names = ", ".join(sorted(path.name for path in files))
+    told = locale.label("summary.files", count=len(files), folder=str(files[0].parent), names=names)
+    return [textwrap.shorten(told, WIDTH, placeholder=" ...")]

@@ -1,0 +1,63 @@
+"""The folder of a job: sheets, lists and results, all of one revision or none of it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from mistcalc import files
+from mistcalc.model.results import Design
+from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
+from mistcalc.report.exports.patio_map_export import picture_csv
+from mistcalc.report.exports.plan_json import plan_json
+from mistcalc.report.job_summary import job_summary_text
+from mistcalc.units import System
+
+PLAN = "plan.json"  # in every set; by it one is known for ours
+_BEGINNING = re.compile(r'\{\s*"schema": \d')
+_OURS = re.compile(
+    r"sheets\.pdf|sheet-\d+\.svg|lid\.dxf|(marks|materials|picture)\.csv|line\.inp|plan\.json|summary\.txt"
+)
+
+
+def contents(
+    design: Design, units: System | None = None, language: str | None = None
+) -> dict[str, str | bytes]:
+    """Every file of the job by its name, sheets first; what is not said comes from the project file."""
+    from mistcalc.report import sheet_set  # the drawing libraries, which a summary alone does not need
+    from mistcalc.report.exports import network_inp
+
+    shown: System = units or design.project.units
+    said = language or design.project.language
+    return {
+        **sheet_set.files(design, shown, said),
+        "marks.csv": marks_csv(design, said),
+        "materials.csv": materials_csv(design, shown, said),
+        "picture.csv": picture_csv(design),
+        "line.inp": network_inp.text(design),
+        PLAN: plan_json(design),
+        "summary.txt": job_summary_text(design, shown, said, full=True),
+    }
+
+
+def write(
+    design: Design, folder: Path | str, units: System | None = None, language: str | None = None
+) -> tuple[Path, ...]:
+    """All files of the job into `folder`, made if need be. An earlier set in it is replaced as a whole, with
+    sheets that the job no longer has; other files stay.
+
+    Returns the files, sheets first. Raises DataError (folder-is-file, folder-stood-in, folder-holds) or
+    OSError, and then the folder is as it was.
+    """
+    folder, made = Path(folder), contents(design, units, language)
+    files.write_folder(folder, made, lambda name: _OURS.fullmatch(name) is not None, _holds_a_set)
+    return tuple(folder / name for name in made)
+
+
+def _holds_a_set(folder: Path) -> bool:
+    """Whether there is a plan.json of ours, so that what goes by names of ours is ours."""
+    try:
+        with (folder / PLAN).open(encoding="utf-8") as stream:
+            return _BEGINNING.match(stream.read(40)) is not None
+    except (OSError, ValueError):
+        return False

@@ -1,0 +1,1 @@
+"""The owner's pages: cooling to expect, patio map, care, measuring day."""

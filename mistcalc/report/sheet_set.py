@@ -1,0 +1,171 @@
+"""All sheets of a job: built from one Design, numbered, and written as PDF, SVG and DXF."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from mistcalc.drawing import dxf, frame, pdf, svg, text_and_tables
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.frame import PAPERS, PaperSize, StripSection, TitleBlock
+from mistcalc.drawing.sheet import Sheet, Text
+from mistcalc.drawing.text_and_tables import Paragraph
+from mistcalc.model.results import Design
+from mistcalc.report.builder.ceiling_plan import plan_sheets
+from mistcalc.report.builder.marks_sheet import marks_sheets
+from mistcalc.report.common import caution_boxes
+from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.sheet_draft import SheetDraft
+from mistcalc.report.installer.check_sheet import check_sheets
+from mistcalc.report.installer.line_diagram.diagram import diagram_sheets
+from mistcalc.report.installer.pressure_test_sheets import pressure_test_sheets
+from mistcalc.report.owner.cooling_page import owner_pages
+from mistcalc.units import System
+
+REVISION_ROWS = 3  # on every sheet, the head counted in
+NOTE_COLUMN = 105.0  # width of a column on a sheet of notes [mm]
+
+
+def files(design: Design, units: System, language: str) -> dict[str, bytes]:
+    """By name: sheets.pdf, sheet-<n>.svg for each sheet, and lid.dxf."""
+    sheets = build(design, units, language)
+    return {
+        "sheets.pdf": pdf.write(sheets, design.project.name),
+        **{f"sheet-{n}.svg": svg.write(sheet).encode() for n, sheet in enumerate(sheets, 1)},
+        "lid.dxf": dxf.write(sheets, "ft" if units == "us" else "mm").encode(),
+    }
+
+
+def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
+    """Every sheet in the order it is bound. The same Design gives the same sheets."""
+    locale = Locale(units, language)
+    paper = PAPERS[design.project.paper.sheet]
+    wide = paper if paper.width > paper.height else paper.turned()
+    drafts: list[SheetDraft] = []
+    for patio in design.project.patios:
+        drafts += plan_sheets(design, patio, wide, locale)
+    for patio in design.project.patios:
+        drafts += marks_sheets(design, patio, wide, locale)
+    drafts += check_sheets(design, wide, locale)
+    drafts += diagram_sheets(design, wide, locale)
+    drafts += pressure_test_sheets(design, wide, locale)
+    blocks = [_block(design, draft, locale) for draft in drafts]
+    left = [p for draft, block in zip(drafts, blocks, strict=True) for p in _left_over(draft, block)]
+    notes = _notes(dict.fromkeys(left), wide, locale)
+    drafts += notes
+    tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
+    drafts += owner_pages(design, tall, locale)
+    count = len(drafts)
+    return tuple(_bind(design, draft, number, count, locale) for number, draft in enumerate(drafts, 1))
+
+
+def _left_over(draft: SheetDraft, block: TitleBlock) -> tuple[Paragraph, ...]:
+    """What neither the sheet nor its strip had room for, under the heads it stood under."""
+    lost = list(frame.strip(draft.paper, block)[1])
+    told = list(draft.left_over)
+    for section in block.sections:
+        if section.elsewhere:
+            continue
+        missing = [p for p in section.paragraphs if p in lost]
+        told += [text_and_tables.heading(section.head), *missing] if missing else []
+    return tuple(told)
+
+
+def _notes(paragraphs: Iterable[Paragraph], paper: PaperSize, locale: Locale) -> list[SheetDraft]:
+    """Sheets of notes for what found no room elsewhere."""
+    left = tuple(p for p in paragraphs if p.text)
+    drafts = []
+    while left:
+        zone = paper.zone.grown(-6.0)
+        head = Text((zone.left, zone.top - 5.0), locale.label("paper.notes"), 5.0, True, layer="NOTE")
+        columns = text_and_tables.split(zone._replace(top=zone.top - 12.0), NOTE_COLUMN, 8.0)
+        flowed = text_and_tables.flow_text(left, columns)
+        if not flowed.left_over:
+            flowed = _level(left, columns)
+        if len(flowed.left_over) == len(left):  # one paragraph taller than a sheet: nothing a person wrote
+            break
+        left = flowed.left_over
+        drafts.append(
+            SheetDraft(paper, locale.label("paper.notes_short"), (head, *flowed.items), kind="notes")
+        )
+    return drafts
+
+
+def _level(paragraphs: tuple[Paragraph, ...], columns: list[Box]) -> text_and_tables.Flowed:
+    """Set in columns of about a length, in the larger writing where that finds room."""
+    if not text_and_tables.flow_text(text_and_tables.larger(paragraphs), columns).left_over:
+        paragraphs = text_and_tables.larger(paragraphs)
+    return text_and_tables.level(paragraphs, columns)
+
+
+def _bind(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
+    name = f"R-{number}"
+    if draft.kind == "owner":
+        return _owner(design, draft, number, count, locale)
+    told = locale.label("paper.count", number=number, count=count)
+    block = _block(design, draft, locale, name, told)
+    items = [*frame.border(draft.paper), *frame.strip(draft.paper, block)[0], *draft.items]
+    return Sheet(draft.paper.width, draft.paper.height, tuple(items), draft.title, name)
+
+
+def _owner(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
+    """A page without border and strip: its code and number stand at its foot."""
+    box = draft.paper.inside.grown(-2.0)
+    told = locale.label("paper_owner.page", code=design.code, number=number, count=count)
+    if design.line_verdict.fails:
+        told = f"{locale.label('paper.do_not_build')}   {told}"
+    foot = Text((box.right - 4.0, box.bottom + 1.5), told, 2.5, True, align="right")
+    return Sheet(draft.paper.width, draft.paper.height, (*draft.items, foot), draft.title, f"R-{number}")
+
+
+def _block(
+    design: Design, draft: SheetDraft, locale: Locale, number: str = "R-0", count: str = ""
+) -> TitleBlock:
+    project, label = design.project, locale.label
+    day = project.revision.date
+    date = label("paper.day", day=day.isoformat()) if day else label("paper.no_date")
+    rows = [(label("paper.rev"), label("paper.date"), label("paper.for"))]
+    rows.append((project.revision.letter, date, project.revision.status))
+    rows += [("", "", "")] * (REVISION_ROWS - len(rows))
+    return TitleBlock(
+        status=_status(design, locale),
+        code_label=label("paper.this_set"),
+        code=design.code,
+        code_note=label("paper.same_code"),
+        job=project.name,
+        job_note=project.about,
+        sections=draft.sections or _sections(design, draft, locale),
+        revisions=tuple(rows),
+        facts=(
+            (label("paper.drawn"), "mistcalc"),
+            (label("paper.checked"), ""),
+            (label("paper.scale"), draft.scale or label("paper.no_scale")),
+            (label("paper.print"), label("paper.full_size", sheet=draft.paper.name)),
+        ),
+        title=draft.title,
+        number=number,
+        count=count,
+    )
+
+
+def _status(design: Design, locale: Locale) -> str:
+    """What the sheets are for; of a line that fails, that nothing is built from them."""
+    if design.line_verdict.fails:
+        return "\n".join(locale.label(f"paper.{key}") for key in ("do_not_build", "see_check"))
+    return design.project.revision.status.upper()
+
+
+def _sections(design: Design, draft: SheetDraft, locale: Locale) -> tuple[StripSection, ...]:
+    """What the strip of a plan says: what can hurt whoever drills from it, then what was assumed."""
+    if draft.kind != "plan":
+        return ()
+    more = locale.label("paper.more_notes", n="{n}")
+    told = assumption_sentences(design.project, locale, design.line) or (locale.label("paper.assumed_none"),)
+    return (
+        caution_boxes.in_strip(design.findings, "drill", locale),
+        StripSection(locale.label("paper.assumed"), _listed(told), more),
+    )
+
+
+def _listed(told: Iterable[str]) -> tuple[Paragraph, ...]:
+    return tuple(Paragraph(words, sign="–", indent=3.0) for words in told)

@@ -1,0 +1,366 @@
+"""The only place a sentence is made: codes and SI values in, a person's language and units out.
+
+Sentences are templates in one folder of TOML files a language (how to write them is said at the head of
+`en/general.toml`). A new language is one more folder of the same keys, and nothing else. This module
+imports no noun, so that speaking costs nothing at start-up: it looks only at the fields of what it is given.
+"""
+
+from __future__ import annotations
+
+import math
+import string
+import tomllib
+import unicodedata
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from mistcalc import units as table
+from mistcalc.errors import InputError, InputErrors, MistcalcError, RangeError
+
+if TYPE_CHECKING:
+    from mistcalc.model.results import Finding
+
+System = table.System
+FOOT = 0.3048  # m
+LONGEST = 200  # characters of one value inside a sentence; a whole paragraph may be a label's value
+
+_PSI = 6894.757293168
+
+
+def _two(value: float) -> str:
+    """Two digits, whole numbers in full."""
+    return f"{value:.2g}" if abs(value) < 99.5 else f"{value:.0f}"
+
+
+# What is read on site in units of its own.
+_GAUGED: dict[str, Callable[[float, System], str]] = {
+    "per_degree": lambda v, units: f"{v / _PSI / 1.8:.0f} psi" if units == "us" else f"{v / 1e5:.1f} bar",
+    "bucket": lambda v, units: f"{_two(v * 6e7)} mL/min",
+    "water_speed": lambda v, units: f"{v / 0.3048:.1f} ft/s" if units == "us" else f"{v:.1f} m/s",
+    "ml": lambda v, units: f"{_two(v * 1e6)} mL",
+    "per_ml": lambda v, units: f"{_two(v / _PSI * 1e-6)} psi" if units == "us" else f"{_two(v * 1e-11)} bar",
+    "by_degree": lambda v, units: f"{_two(v / _PSI / 1.8)} psi" if units == "us" else f"{_two(v / 1e5)} bar",
+    "tenth": lambda v, units: f"{v * (1.8 if units == 'us' else 1.0):.1f} °{'F' if units == 'us' else 'C'}",
+    "dial": lambda v, units: f"{v / _PSI:.1f} psi" if units == "us" else f"{v / 1e5:.2f} bar",
+    "bit": lambda v, units: table.drill_size_text(v, units),
+    "drill": lambda v, units: table.drill_size_text(table.drill_size_for(v, units), units),
+    "dust": lambda v, units: f"{float(f'{v * 1e3:.2g}'):g} g" if v < 1.0 else f"{float(f'{v:.2g}'):g} kg",
+}
+
+
+_CONTROL = ("Cc", "Cf", "Cs", "Zl", "Zp")  # Unicode: control, format, half characters, line ends
+
+# Which kind of quantity a bare SI unit is, where only a generic sentence is left.
+_KIND_OF_UNIT = {
+    "m": "length",
+    "Pa": "pressure",
+    "K": "temperature_difference",
+    "m3/s": "flow",
+    "m/s": "speed",
+    "W": "power",
+    "V": "voltage",
+    "m2": "area",
+    "m3": "volume",
+    "1": "share",
+}
+
+
+def say(message: Finding | MistcalcError, units: System = "us", language: str = "en") -> str:
+    """The sentence of a finding or an error; of InputErrors one line a mistake, each with its place.
+
+    A code without a template, or a template that asks for a value nobody gave, is said in a general
+    form with the code in it: a reader of a terminal is never shown a fault of ours instead of his.
+    """
+    if isinstance(message, InputErrors):
+        return "\n".join(
+            f"{place(m, message.source, language)}: {say(m, units, language)}" for m in message.mistakes
+        )
+    section = "error" if isinstance(message, MistcalcError) else "finding"
+    values = dict(message.values) if isinstance(message, MistcalcError) else _of_finding(message)
+    code = message.code
+    if isinstance(message, RangeError):
+        code, values = _of_range(message, units, language)
+    values = {name: _short(value) for name, value in values.items()}
+    if "us" in values and "metric" in values:  # what to write instead, said once where both are one
+        key = "either-one" if values["us"] == values["metric"] else "either"
+        values["either"] = label(f"place.{key}", units, language, us=values["us"], metric=values["metric"])
+    entry = _sentences(language)[section].get(code)
+    try:
+        return _join(entry, values, units, language)
+    except (LookupError, TypeError, ValueError, MistcalcError):
+        return _generally(message.code, values, units, language)
+
+
+def label(key: str, units: System = "us", language: str = "en", **values: object) -> str:
+    """Words for a heading, a column, a button: `key` is its path in the language file ("summary.marks").
+
+    Raises KeyError for a key that is not in the file; a test finds every key the code asks for.
+    """
+    entry: Any = _sentences(language)
+    for name in key.split(".", 1):
+        entry = entry[name]
+    return _join(entry, values, units, language)
+
+
+def number(
+    value: float | None,
+    kind: str,
+    units: System = "us",
+    language: str = "en",
+    like: float | None = None,
+) -> str:
+    """A value as people read it: a kind of `units`, or one of
+
+    tape       feet and inches, always both ("2'-0\\""); millimetres in metric
+    inches     decimal inches, whatever the system
+    mm         millimetres, whatever the system
+    one_unit   inches alone, millimetres in metric: "24 in", "600 mm"
+    degrees    a whole number of degrees of difference, without its sign
+    reading    a whole number of degrees on a thermometer, without its sign
+    amps       amperes, rounded up: what must carry them may be larger, never smaller
+    ratio      a plain ratio, two digits
+    percent    a share in whole percent; "over 99 %" short of all, "under 1 %" over nothing
+    whole      a whole number, thousands parted
+    per_degree pressure gained for a degree of warming, without the degree's sign
+    bucket     flow of one nozzle into a cup: millilitres a minute
+    water_speed  speed of water in a tube: ft/s or m/s
+    ml         a small volume: millilitres
+    per_ml     pressure lost for each millilitre
+    by_degree  as per_degree, to two digits
+    tenth      a difference of temperature to a tenth of a degree: "4.1 °F"
+    dial       a low gauge as far as its divisions can be read
+    bit        a hole by the bit that drills it: "1-1/16 in", "28 mm"
+    drill      the bit that makes a hole of at least this: rounded up to one that is sold
+    dust       what is left behind: grams, kilograms from one up
+    rough_length, rough_time   no finer than anyone can know: "7 ft", "2.1 m"; "25 min", "4 h"
+    A value that is None or not finite is a dash. like: a value beside it whose unit it takes.
+    """
+    if value is None or not math.isfinite(value):
+        return _sentences(language)["number"]["none"]
+    if kind == "tape":
+        return table.tape(value, units)
+    if kind == "inches":
+        return table.inches(value)
+    if kind == "mm":
+        return table.millimetres(value)
+    if kind == "one_unit":
+        return f"{table.inches(value)} in" if units == "us" else f"{table.millimetres(value)} mm"
+    if kind == "amps":
+        return (
+            f"{math.ceil(value * 10.0 - 1e-6) / 10.0:g} A"
+            if value < 100.0
+            else f"{math.ceil(value - 1e-6)} A"
+        )
+    if kind == "percent":
+        return _percent(value, language)
+    if kind == "ratio":
+        return f"{value:.2g}"
+    if kind == "degrees":
+        return f"{_degrees(value, units)}"
+    if kind == "reading":
+        return f"{round(value * 1.8 - 459.67 if units == 'us' else value - 273.15)}"
+    if kind in _GAUGED:
+        return _GAUGED[kind](value, units)
+    if kind == "whole":
+        return table.grouped(str(round(value)), units)
+    if kind == "rough_length":
+        return f"{round(value / FOOT)} ft" if units == "us" else f"{value:.1f} m"
+    if kind == "rough_time":
+        return f"{max(5 * round(value / 300), 5)} min" if value < 5400 else f"{round(value / 3600)} h"
+    return table.show(value, kind, units, like)
+
+
+def _percent(value: float, language: str) -> str:
+    """Whole percent; what is nearly all or nearly nothing is not said to be."""
+    whole = f"{value:.0%}".removesuffix("%")
+    if whole == "100" and value < 1.0:
+        return label("number.nearly_all", language=language)
+    if whole == "0" and value > 0.0:
+        return label("number.nearly_none", language=language)
+    return f"{whole} %"
+
+
+def span(low: float, high: float, units: System = "us", language: str = "en") -> str:
+    """A range of temperature difference (K) in whole degrees: "4 to 8 °F", or "about 4 °F"."""
+    first, last = _degrees(low, units), _degrees(high, units)
+    key = "number.about" if first == last else "number.span"
+    return label(key, units, language, low=first, high=last)
+
+
+def place(mistake: InputError, source: str, language: str = "en") -> str:
+    """Where a mistake is: "courtyard.toml line 41, patio[court].run[A].length"."""
+    key = "line" if mistake.line is not None else "file"
+    where = f"{key}-where" if mistake.where else key
+    return label(f"place.{where}", language=language, source=source, line=mistake.line, where=mistake.where)
+
+
+def languages() -> tuple[str, ...]:
+    """Codes of the languages there is a folder for."""
+    folders = resources.files("mistcalc.words").iterdir()
+    return tuple(sorted(f.name for f in folders if f.is_dir() and not f.name.startswith("_")))
+
+
+def spoken(section: str, code: str, language: str = "en") -> bool:
+    """Whether a finding ("finding") or error ("error") code has a sentence of its own."""
+    return code in _sentences(language)[section]
+
+
+# ------------------------------------------------------------------ inside
+
+
+@cache
+def _sentences(language: str) -> Mapping[str, Any]:
+    if language not in languages():
+        raise InputError("language-unknown", "language", text=language, known=languages())
+    templates: dict[str, Any] = {}
+    for file in resources.files("mistcalc.words").joinpath(language).iterdir():
+        if file.name.endswith(".toml"):
+            templates |= tomllib.loads(file.read_text("utf-8"))
+    return templates
+
+
+def _of_finding(finding: Finding) -> dict[str, object]:
+    """All a template may name. `patio` is the first piece of the path, `name` the rest; a finding whose patio
+    may have a slash in its name says the patio itself, among its values."""
+    patio = str(finding.value("patio", finding.where.split("/", 1)[0]))
+    values: dict[str, object] = {
+        "where": finding.where,
+        "name": finding.where.removeprefix(f"{patio}/"),
+        "patio": patio,
+        "quantity": finding.quantity,
+        "provided": finding.provided,
+        "required": finding.required,
+        "source": finding.source,
+    }
+    return {**values, **dict(finding.values), **dict(finding.fix), "fix": finding.fix}
+
+
+def _short(value: object) -> object:
+    """Text no longer than a sentence bears: names come from files that anyone may have written."""
+    return f"{value[: LONGEST - 3]}..." if isinstance(value, str) and len(value) > LONGEST else value
+
+
+def _of_range(error: RangeError, units: System, language: str) -> tuple[str, dict[str, object]]:
+    """The range's numbers already as text, in the reader's units; a limit at infinity is not told."""
+    unit = str(error.values["unit"])
+    kind = "temperature" if unit == "K" else _KIND_OF_UNIT.get(unit, "")
+
+    def told(name: str) -> str:
+        value = float(str(error.values[name]))
+        return (
+            number(value, kind, units, language)
+            if kind and math.isfinite(value)
+            else f"{value:.6g} {unit}".strip()
+        )
+
+    low, high = (math.isfinite(float(str(error.values[name]))) for name in ("low", "high"))
+    code = "range" if low and high else "range-low" if low else "range-high"
+    values = {name: told(name) for name in ("value", "low", "high")}
+    return code, {"quantity": error.values["quantity"], **values}
+
+
+def _join(entry: Any, values: Mapping[str, object], units: System, language: str) -> str:
+    """A plain template, or a table: `say`, then each further sentence whose value is there and not empty."""
+    if isinstance(entry, str):
+        return _Words(units, language).vformat(entry, (), values)
+    if not isinstance(entry, dict):
+        raise KeyError(entry)
+    wanted = [text for name, text in entry.items() if name == "say" or values.get(name)]
+    return " ".join(_Words(units, language).vformat(text, (), values) for text in wanted)
+
+
+def _generally(code: str, values: Mapping[str, object], units: System, language: str) -> str:
+    def plain() -> Iterator[str]:
+        for name, value in values.items():
+            if (
+                isinstance(value, (str, int, float))
+                and value != ""
+                and name not in ("name", "patio", "where")
+            ):
+                yield f"{name} {_text(value, units, language)}"
+
+    where = _text(values.get("where") or values.get("path") or "", units, language)
+    return label("error.unspoken", units, language, code=code, where=where, told=", ".join(plain()))
+
+
+class _Words(string.Formatter):
+    """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, date, tapes, zones, Zones,
+    or `plural one|many`."""
+
+    def __init__(self, units: System, language: str) -> None:
+        self.units: System = units
+        self.language = language
+
+    def get_value(self, key: int | str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> Any:
+        if key == "degree":
+            return _sentences(self.language)["number"]["degree"][self.units]
+        return kwargs[str(key)]
+
+    def format_field(self, value: Any, how: str) -> str:
+        if how == "list":
+            return _listed(value, self.units, self.language)
+        if how == "tapes":
+            tapes = tuple(number(one, "tape", self.units, self.language) for one in value)
+            return _listed(tapes, self.units, self.language)
+        if how == "words":
+            items = value if isinstance(value, (tuple, list)) else (value,)
+            return _listed(tuple(_word(item, self.language) for item in items), self.units, self.language)
+        if how == "span":
+            low, high = value
+            return span(low, high, self.units, self.language)
+        if how == "date":
+            return _date(str(value), self.units)
+        if how == "kind":
+            return _word(value, self.language, "kind")
+        if how in ("word", "Word"):
+            word = _word(value, self.language)
+            return word if how == "word" else word[:1].upper() + word[1:]
+        if how in ("zones", "Zones"):
+            count = "one" if len(value) == 1 else "many"
+            told = label(f"number.zones_{count}", self.units, self.language, zones=value)
+            return told if how == "zones" else told[:1].upper() + told[1:]
+        if how.startswith("plural "):
+            one, many = how.removeprefix("plural ").split("|")
+            return one if value == 1 else many
+        if how:
+            return number(value, how, self.units, self.language)
+        return _text(value, self.units, self.language)
+
+
+def _text(value: object, units: System, language: str) -> str:
+    """Plain text of a value; text from a file loses control signs, which could steer a terminal."""
+    if isinstance(value, bool):
+        return _word(str(value).lower(), language)
+    if isinstance(value, float):
+        return f"{value:.4g}"
+    if isinstance(value, (tuple, list, set, frozenset)):
+        return _listed(value, units, language)
+    return "".join(" " if unicodedata.category(sign) in _CONTROL else sign for sign in str(value))
+
+
+def _word(value: object, language: str, section: str = "word") -> str:
+    """A value that is itself a word of the program ("house", "light"); text that is not stays as it is."""
+    found = _sentences(language)[section].get(str(value))
+    return found if isinstance(found, str) else _text(value, "us", language)
+
+
+def _date(iso: str, units: System) -> str:
+    """A day, 2027-03-08, as paper has it: 03/08/2027 where feet are used, else as it is."""
+    year, month, day = iso.split("-")
+    return f"{month}/{day}/{year}" if units == "us" else iso
+
+
+def _listed(value: object, units: System, language: str) -> str:
+    """ "A7, A8 and A9"; a single value stays alone."""
+    if not isinstance(value, (tuple, list, set, frozenset)):
+        return _text(value, units, language)
+    items = [_text(item, units, language) for item in value]
+    if len(items) < 2:
+        return "".join(items)
+    return label("number.list", units, language, first=", ".join(items[:-1]), last=items[-1])
+
+
+def _degrees(kelvin: float, units: System) -> int:
+    return round(kelvin * 1.8 if units == "us" else kelvin)

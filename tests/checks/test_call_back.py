@@ -1,0 +1,109 @@
+"""What a fitter on a call-back is told, in which order; every number in the sentence is the answer's own."""
+
+import dataclasses
+
+import pytest
+
+from mistcalc import words
+from mistcalc.checks import diagnosis_findings
+from mistcalc.model.fault_priors import CAUSES
+from mistcalc.model.results import CauseShare, Diagnosis, IsolationStep, NextReading
+
+EXTENT = {
+    "plugged": (3.0, 5.0, 7.0),
+    "worn": (1.06, 1.10, 1.15),
+    "part-worn": (1.2, 1.3, 1.4),
+    "leak": (1e-6, 3e-6, 5e-6),
+    "feed": (3.5e-3, 3.7e-3, 3.9e-3),
+    "inlet": (0.5, 0.6, 0.7),
+    "regulator": (0.7, 0.8, 0.9),
+    "drain": (2e-5, 3e-5, 4e-5),
+}
+
+
+def answer(likely=("leak",), **changes):
+    """A made-up answer that holds `likely` at even shares."""
+    first = [CauseShare(c, 0.96 / len(likely), EXTENT.get(c, ())) for c in likely]
+    rest = [c for c in CAUSES if c not in likely]
+    told = Diagnosis(
+        causes=(*first, *(CauseShare(c, 0.04 / len(rest), EXTENT.get(c, ())) for c in rest)),
+        likely=tuple(likely),
+        entropy=0.4,
+        next=None,
+        taken=("gauge", "meter"),
+        cannot=(),
+        weak=(),
+        isolation=(IsolationStep(("tee to B start",), 0.4),),
+        misfit=0.3,
+        draws=4000,
+    )
+    return dataclasses.replace(told, **changes)
+
+
+def codes(diagnosis, pump=True):
+    return [finding.code for finding in diagnosis_findings(diagnosis, pump)]
+
+
+@pytest.mark.parametrize("pump", [True, False])
+@pytest.mark.parametrize("cause", CAUSES)
+def test_each_cause_has_a_sentence_with_its_share_and_what_to_do(cause, pump):
+    found = diagnosis_findings(answer((cause,)), pump)
+    main = cause == "inlet" and not pump
+    assert found[0].code == ("call-back-main" if main else f"call-back-{cause}")
+    said = words.say(found[0])
+    assert said.startswith("Chance 96 %: ") and "{" not in said and "call_back" not in said
+    assert found[0].level == ("note" if cause == "sound" else "warn")
+
+
+def test_an_answer_of_one_cause_is_told_as_one():
+    assert codes(answer(("worn",))) == ["call-back-worn", "call-back-again"]
+
+
+def test_two_causes_are_told_as_not_to_be_told_apart_with_what_to_read_next():
+    told = answer(("leak", "part-worn"), next=NextReading("far", 0.4, "B12"), cannot=("port",))
+    assert codes(told) == [
+        "call-back-cannot-tell",
+        "call-back-leak",
+        "call-back-part-worn",
+        "call-back-isolate",
+        "call-back-next",
+        "call-back-ask-port",
+        "call-back-again",
+    ]
+    found = diagnosis_findings(told, True)
+    assert "a leak and some nozzles worn" in words.say(found[0])
+    assert "Take it at B12. Line locked out: tie" in words.say(found[4])
+
+
+def test_where_nothing_more_can_be_read_the_likeliest_comes_first():
+    assert codes(answer(("worn", "regulator")))[-2:] == ["call-back-no-next", "call-back-again"]
+
+
+def test_without_a_creep_a_leak_is_sought_with_the_nozzles_plugged():
+    """Open nozzles would pass more than a leak does."""
+    assert codes(answer(cannot=("creep",))) == [
+        "call-back-leak",
+        "call-back-isolate-plugged",
+        "call-back-again",
+    ]
+
+
+def test_plugs_are_looked_for_where_they_were_seen():
+    found = diagnosis_findings(answer(("plugged",), weak=("A3", "A7")), True)
+    assert [f.code for f in found] == ["call-back-plugged", "call-back-look", "call-back-again"]
+    assert "A3 and A7" in words.say(found[1])
+    assert "about 5" in words.say(found[0]) and "3 to 7" in words.say(found[0])
+
+
+def test_readings_of_no_line_are_told_first():
+    assert codes(answer(misfit=5.0))[0] == "call-back-no-fit"
+    assert "call-back-no-fit" not in codes(answer(misfit=3.9))
+
+
+def test_a_leak_on_a_line_without_valves_is_not_sought_by_shutting_any():
+    assert codes(answer(isolation=())) == ["call-back-leak", "call-back-isolate-none", "call-back-again"]
+
+
+def test_after_a_mend_it_is_read_again_but_a_sound_line_is_left_alone():
+    assert "call-back-again" in codes(answer(("plugged", "sound")))
+    assert "call-back-again" not in codes(answer(("sound",)))

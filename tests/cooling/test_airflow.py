@@ -1,0 +1,205 @@
+"""Air under the lid: what a potential flow must do, what a lee must do, and no patio without an answer."""
+
+from __future__ import annotations
+
+import dataclasses
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from mistcalc import design, files
+from mistcalc.cooling.airflow import WAYS, PatioAirflow, _Flow, patio_airflow
+from mistcalc.cooling.balance import balance
+from mistcalc.cooling.case import case_in
+from mistcalc.cooling.house_blocks import Barrier, Block
+from mistcalc.cooling.lee import wind_obstacles, wind_without_lid
+from mistcalc.cooling.patio_geometry import PatioGeometry, geometry_of
+from mistcalc.cooling.place_air import PlaceAir
+from mistcalc.cooling.plan_cells import cells_of
+from tests.cooling.test_balance import case, plain, porch
+from tests.random_projects import project_text
+
+TO_X, TO_HOUSE, FROM_HOUSE = 0.0, np.pi / 2, 3 * np.pi / 2
+
+
+def free_standing() -> PatioGeometry:
+    """The porch of 6 x 4 x 3 m with nothing round it."""
+    lid = porch()
+    closed = lid.walls[0]
+    (xa, _), (xb, _) = closed
+    back = dataclasses.replace(lid.openings[0], side=closed, area=abs(xb - xa) * 3.0, outward=(0.0, 1.0))
+    return dataclasses.replace(lid, walls=(), openings=(*lid.openings, back))
+
+
+def with_house(depth: float = 8.0, height: float = 3.0) -> PatioGeometry:
+    block = Block((-3.0, 4.0), (1.0, 0.0), 12.0, depth, height)
+    return dataclasses.replace(porch(), house=(block,))
+
+
+def at(told: PatioAirflow, name: str, toward: float) -> np.ndarray:
+    return told.at(name, np.array(toward))
+
+
+@pytest.mark.parametrize("toward", [0.0, np.pi / 2, 2.0])
+def test_a_free_standing_lid_lets_the_wind_through_as_it_is(toward):
+    told = patio_airflow(free_standing())
+    assert at(told, "moves", toward) == pytest.approx([np.cos(toward), np.sin(toward)], abs=0.01)
+    assert at(told, "speed", toward) == pytest.approx(1.0, abs=0.01)
+    assert at(told, "in_lee", toward) == 0.0
+
+
+@pytest.mark.parametrize("lid", [porch(), with_house(), with_house(height=6.0)])
+@pytest.mark.parametrize("toward", [0.0, 0.7, np.pi / 2, 4.0])
+def test_no_air_is_lost_under_the_lid(lid, toward):
+    """What comes into a cell leaves it, to 1e-9 of what passes; the wall lets none through."""
+    cells = cells_of(lid)
+    flow = _Flow(cells, lid)
+    through = flow._through(wind_without_lid(cells, wind_obstacles(lid), toward)[0])
+    left = np.zeros(cells.lid.size)
+    for f, q in zip(cells.faces, through, strict=True):
+        np.add.at(left, f.low, q)
+        np.add.at(left, f.high, -q)
+        if q.size:
+            assert np.all(np.abs(q[f.open == 0.0]) == 0.0)
+    assert np.abs(left[cells.lid]).max() < 1e-9
+
+
+def test_both_tracers_leave_as_fast_as_they_are_fed():
+    """With the nozzles spread evenly over the lid both tracers are one."""
+    lid = with_house()
+    xs, ys = np.meshgrid(np.arange(0.25, 6, 0.5), np.arange(0.25, 4, 0.5))
+    strips = tuple(
+        dataclasses.replace(lid.strips[0], first=(0.0, float(y)), places=tuple(xs[0].tolist()), outside=1.0)
+        for y in ys[:, 0]
+    )
+    told = patio_airflow(dataclasses.replace(lid, strips=strips))
+    assert at(told, "kept", TO_HOUSE) == pytest.approx(1.0, abs=1e-6)
+
+
+def test_onto_the_open_side_the_cold_goes_to_the_wall_and_along_the_edge_it_is_a_ribbon():
+    lid = dataclasses.replace(with_house(), seats=((3.0, 1.65), (3.0, 3.6)))
+    told = patio_airflow(lid)
+    seat, wall = at(told, "held_seats", TO_HOUSE)
+    assert wall > 1.1 * seat
+    seat, wall = at(told, "held_seats", TO_X)
+    assert seat < 0.2 and wall < 0.05
+
+
+def test_in_the_lee_the_air_comes_back_to_the_house_slowly():
+    """A fifth of the wind at the roof, 0.1-0.3 (Drivas & Shair 1974, tracer in a wake, second-hand)."""
+    told = patio_airflow(with_house())
+    roof = (3.0 / 1.5) ** 0.22
+    x, y = at(told, "moves", FROM_HOUSE)
+    assert y > 0 and abs(x) < 0.05
+    assert 0.1 <= float(at(told, "comes_in", FROM_HOUSE)) / roof <= 0.3
+    assert at(told, "in_lee", FROM_HOUSE) == pytest.approx(1.0)
+    assert at(told, "held_seats", FROM_HOUSE) == pytest.approx(1.0)
+    assert 3.0 < at(told, "lee_flush", FROM_HOUSE) < 12.0
+
+
+def test_the_lee_ends_without_a_jump():
+    """A deep lid, the house a centimeter deeper or higher: the air moves as much more or less as that is."""
+
+    def motion(deeper: float, higher: float) -> float:
+        lid = with_house(depth=2.0 + deeper, height=1.2 + higher)
+        return float(at(patio_airflow(lid), "moves", FROM_HOUSE)[1])
+
+    for step in (0.01, 0.02, 0.03, 0.04, 0.05):
+        assert motion(step, 0.0) == pytest.approx(motion(step - 0.01, 0.0), abs=0.03)
+        assert motion(0.0, step) == pytest.approx(motion(0.0, step - 0.01), abs=0.03)
+
+
+def test_mirrored_patios_mirror():
+    lid = with_house()
+    row = dataclasses.replace(
+        lid.strips[0], first=(0.0, 0.15), places=tuple(0.3 + 0.6 * i for i in range(10))
+    )
+    told = patio_airflow(dataclasses.replace(lid, strips=(row,), seats=((1.25, 1.6), (4.75, 1.6))))
+    for angle in (0.3, 1.2, 2.0, 4.0):
+        one, other = at(told, "held_seats", angle), at(told, "held_seats", np.pi - angle)
+        assert one == pytest.approx(other[::-1], rel=0.12)  # rays that meet a corner
+        assert at(told, "purge", angle) == pytest.approx(float(at(told, "purge", np.pi - angle)), rel=0.02)
+
+
+def test_a_screen_keeps_air_out_the_more_the_taller_and_tighter_it_is():
+    side = ((0.0, 0.0), (6.0, 0.0))
+
+    def purge(height: float, open_share: float) -> float:
+        screened = dataclasses.replace(with_house(), screens=(Barrier(side, height, open_share),))
+        return float(at(patio_airflow(screened), "purge", TO_HOUSE))
+
+    bare = float(at(patio_airflow(with_house()), "purge", TO_HOUSE))
+    tight = [purge(h, 0.0) for h in (0.5, 1.5, 2.0)]
+    assert bare > tight[0] and all(a > b for a, b in pairwise(tight))
+    assert all(
+        purge(h, 0.0) < 0.5 * bare for h in (2.0, 2.5, 3.0)
+    )  # a full one turns the air round behind it
+    assert purge(2.5, 0.8) > purge(2.5, 0.2)
+
+
+@pytest.mark.parametrize("out", [0.0, 0.01, 0.03, 0.049, 0.06])
+def test_a_screen_that_stands_a_hair_outside_is_there(out):
+    side = ((6.0 + out, 0.0), (6.0 + out, 4.0))
+    told = patio_airflow(dataclasses.replace(free_standing(), screens=(Barrier(side, 3.0, 0.0),)))
+    bare = patio_airflow(free_standing())
+    assert at(told, "purge", np.pi) < 0.7 * at(bare, "purge", np.pi)
+
+
+def test_a_wall_and_a_screen_as_high_and_tight_make_much_the_same_lee():
+    """Wind from behind a lid: a house wall, or a screen without a hole at its open back."""
+    screen = Barrier(((6.0, 4.0), (0.0, 4.0)), 3.0, 0.0)
+    wall = patio_airflow(with_house(depth=0.2))
+    screened = patio_airflow(dataclasses.replace(free_standing(), screens=(screen,)))
+    loose = patio_airflow(
+        dataclasses.replace(free_standing(), screens=(dataclasses.replace(screen, open=0.9),))
+    )
+    for told in (wall, screened):
+        assert at(told, "in_lee", FROM_HOUSE) == pytest.approx(1.0)
+        assert at(told, "moves", FROM_HOUSE)[1] > 0.05
+    assert at(loose, "moves", FROM_HOUSE)[1] < -0.5
+    assert at(loose, "in_lee", FROM_HOUSE) == pytest.approx(0.1)
+
+
+def test_a_dead_end_is_moved_by_gusts():
+    """Three walls, wind onto the open side: a tenth of the wind at least, at the nozzles and on people."""
+    lid = with_house()
+    wings = tuple(Block((x, 0.0), (1.0, 0.0), 3.0, 4.0, 3.0) for x in (-3.0, 6.0))
+    ends = tuple(o for o in lid.openings if o.side[0][0] == o.side[1][0])
+    walls = (*lid.walls, *(o.side for o in ends))
+    shut = dataclasses.replace(
+        lid, house=(*lid.house, *wings), walls=walls, openings=tuple(o for o in lid.openings if o not in ends)
+    )
+    assert at(patio_airflow(shut), "speed", TO_HOUSE) >= 0.1
+    c = case(40.0, 0.15, plain(), np.array([[1.0, 3.0, 10.0, 20.0]]))
+    asked = case_in(shut, c.spray, c.plumbing, c.outdoors, c.unknowns, c.wind, c.wind_toward)
+    found = PlaceAir(asked, balance(asked)).found().drop["near_line"][0]
+    assert np.all(np.diff(found) < 0)
+
+
+def test_a_lid_with_no_open_side_still_has_an_answer():
+    lid = porch()
+    walls = (*lid.walls, *(o.side for o in lid.openings))
+    told = patio_airflow(dataclasses.replace(lid, openings=(), walls=walls))
+    assert np.all(np.isfinite(told.purge)) and np.all(told.purge < 1e-3)
+
+
+MANY = [pytest.param(seed, marks=pytest.mark.thorough if seed > 5 else ()) for seed in range(60)]
+
+
+@pytest.mark.parametrize("seed", MANY)
+def test_any_patio_has_an_answer(seed):
+    project = files.parse_project(project_text(seed), "random")
+    for patio in project.patios:
+        laid, _ = design.lay(patio)
+        lid = geometry_of(patio, laid)
+        if not lid.strips:
+            continue
+        told = patio_airflow(lid)
+        for name in ("purge", "kept", "held_seats", "held_near_line", "held_far_edge", "held", "speed"):
+            table = getattr(told, name)
+            assert table.shape[-1] == WAYS
+            assert np.all(np.isfinite(table)) and np.all(table >= -1e-9), name
+        assert np.all(told.purge > 0)
+        assert np.all((told.in_lee >= 0) & (told.in_lee <= 1 + 1e-9))
+        assert told.speed.max() < 2.0

@@ -1,0 +1,104 @@
+"""What the lid component is told, against the hand-made porch of tests/builders.py."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import replace
+
+import pytest
+
+from mistcalc import design
+from mistcalc.model.project import Obstacle
+from mistcalc.model.results import Clash, HolesVerdict
+from mistcalc.page.lid_data import clearance_reach, lid_data
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views.lid import headline
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mark_position import wood_missed
+from tests.builders import FT, IN, layout, patio, project
+
+
+def test_is_plain_data_a_browser_can_read():
+    data = lid_data(layout(), patio(), "A", "us")
+    assert json.loads(json.dumps(data, allow_nan=False))["run"] == "A"
+
+
+def test_marks_lie_where_the_layout_has_them():
+    data = lid_data(layout(), patio(), "A", "us")
+    assert [(m["name"], round(m["along"] / IN, 6)) for m in data["marks"]] == [
+        ("A1", 36), ("A2", 60), ("A3", 84), ("A4", 108),
+    ]  # fmt: skip
+    assert len(data["plan"]["marks"]) == 4
+    assert data["ends"] == [0.0, patio().runs[0].length]
+
+
+def test_a_thing_too_near_is_numbered_and_its_reach_drawn():
+    data = lid_data(layout(), patio(), "A", "us")
+    (light,) = data["things"]
+    assert light["warning"] == 1 and not light["stop"]
+    # A light 24 in off the line with 36 in of clearance: half of 2 sqrt(36^2 - 24^2) = 26.83 in.
+    assert light["reach"] == pytest.approx(26.8328 * IN, abs=0.0001 * IN)
+    assert not any(mark["stop"] for mark in data["marks"])
+
+
+def test_a_mark_on_wood_is_stopped():
+    clashes = (Clash("member", True, "A3", "joist", 0.0, 0.75 * IN),)
+    hard = replace(layout(), clashes=clashes, holes=HolesVerdict(stop=("A3",)))
+    data = lid_data(hard, patio(), "A", "us")
+    assert [m["name"] for m in data["marks"] if m["stop"]] == ["A3"]
+    assert [m["stop"] for m in data["plan"]["marks"]] == [False, False, True, False]
+    assert data["things"][0]["warning"] == 0
+
+
+def test_notes_speak_as_a_tape_does():
+    notes = [mark["note"] for mark in lid_data(layout(), patio(), "A", "us")["marks"]]
+    assert notes[1] == "A2 is 3-1/4 in before joist; 2'-0\" past A1."
+    metric = [mark["note"] for mark in lid_data(layout(), patio(), "A", "metric")["marks"]]
+    assert metric[1] == "A2 is 83 mm before joist; 610 mm past A1."
+
+
+@pytest.mark.parametrize(
+    ("thing", "half"),
+    [
+        # The design's own example: a light 2 ft off with 3 ft of clearance blocks 54 in.
+        (Obstacle("L", "light", "A", 0, 2.5 * FT, (6 * IN, 6 * IN), 3 * FT), 26.8328 * IN),
+        # A fan: sweep 60 in and 24 in beyond the tips; 4 ft back, 3 ft 6 in off the line.
+        (Obstacle("F", "fan", "A", 0, 4 * FT, (60 * IN, 60 * IN), 2 * FT), math.sqrt(54**2 - 42**2) * IN),
+        # A post on the line, 5-1/2 in square: 3 in from its edge, each way.
+        (Obstacle("P", "column", "A", 0, 0.5 * FT, (5.5 * IN, 5.5 * IN), 3 * IN), 5.75 * IN),
+        (Obstacle("S", "door glass", "A", 0, 13 * FT, (12 * FT, 0), 2 * FT), 0.0),
+    ],
+)
+def test_half_the_line_within_a_clearance(thing, half):
+    assert clearance_reach(thing, 0.5 * FT) == pytest.approx(half, abs=1e-4 * IN)
+
+
+def test_project_text_stays_text():
+    """Names go out as data; nothing here or in the script makes markup of them."""
+    named = replace(patio(), obstacles=(replace(patio().obstacles[0], name="<img src=x>"),))
+    lid = layout().lid
+    placed = replace(lid, obstacles=(replace(lid.obstacles[0], name="<img src=x>"),))
+    data = lid_data(replace(layout(), lid=placed), named, "A", "us")
+    assert data["things"][0]["name"] == "<img src=x>"
+
+
+@pytest.mark.parametrize(
+    ("listed", "page_says", "paper_says"),
+    [
+        (9, "Every hole misses the joists.", "Every hole misses the framing, by"),
+        (4, "At 2 of 4 marks", "At 2 of 4 marks it is not"),
+        (0, "", "No framing stated"),
+    ],
+)
+def test_holes_are_said_to_miss_wood_where_it_is_known(listed: int, page_says: str, paper_says: str) -> None:
+    """Marks at 3, 5, 7 and 9 ft; joists every 16 in from 15-1/4 in: the first four end at 63-1/4 in."""
+    centres = tuple((15.25 + 16 * n) * IN for n in range(listed))
+    porch = patio()
+    framing = replace(porch.runs[0].framing, spacing=None, first=None, centres=centres)
+    porch = replace(porch, runs=(replace(porch.runs[0], framing=framing, joints=()),))
+    laid, _ = design.lay(porch)
+    opened = OpenProject("none", "", replace(project(), patios=(porch,)))
+    told = headline(opened, laid)
+    assert page_says in told and ("miss" in told) == bool(page_says)
+    assert paper_says in wood_missed(laid, Locale("us", "en"))

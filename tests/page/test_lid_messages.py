@@ -1,0 +1,60 @@
+"""A message of the lid component comes from a browser: read strictly, refused whole when it is not ours."""
+
+from __future__ import annotations
+
+import pytest
+
+from mistcalc.errors import InputError
+from mistcalc.page.edits import MoveMark, MoveObstacle, UnfixMark
+from mistcalc.page.lid_messages import MOST, Move, read_moves
+
+MARK = {"kind": "mark", "name": "A2", "run": "A", "along": 1.5, "commit": True, "gesture": "g1"}
+
+
+def message(*moves: object, **changes: object) -> dict[str, object]:
+    return {"client": "abc", "seq": 3, "moves": list(moves), **changes}
+
+
+def test_reads_moves_of_marks_and_obstacles():
+    light = {"kind": "thing", "name": "L2", "run": "A", "along": 5, "commit": False, "gesture": "g1"}
+    read = read_moves(message(MARK, light), "court")
+    assert (read.client, read.seq, read.gesture) == ("abc", 3, "g1")
+    assert read.moves == (
+        Move(MoveMark("court", "A", "A2", 1.5), True),
+        Move(MoveObstacle("court", "L2", 5.0), False),
+    )
+
+
+def test_reads_a_mark_let_go():
+    assert read_moves(message({**MARK, "free": True}), "court").moves[0].edit == UnfixMark("court", "A", "A2")
+
+
+def test_moves_of_two_gestures_are_no_single_step():
+    assert read_moves(message(MARK, {**MARK, "name": "A3", "gesture": "g2"}), "court").gesture == ""
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        None,
+        "x",
+        [],
+        {},
+        message(MARK, seq="3"),
+        message(MARK, client=""),
+        message(MARK, client="x" * 101),
+        message(*[MARK] * (MOST + 1)),
+        message(MARK, moves={"0": MARK}),
+        message("A2"),
+        message({**MARK, "kind": "wall"}),
+        message({**MARK, "along": float("nan")}),
+        message({**MARK, "along": float("inf")}),
+        message({**MARK, "along": "1.5"}),
+        message({**MARK, "along": True}),
+        message({**MARK, "name": 7}),
+        message({**MARK, "run": ""}),
+    ],
+)
+def test_anything_else_is_refused(wrong):
+    with pytest.raises(InputError):
+        read_moves(wrong, "court")

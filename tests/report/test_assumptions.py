@@ -1,0 +1,45 @@
+"""What was assumed is said in sentences, at every door alike."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from mistcalc import files
+from mistcalc.model.project import Project
+from mistcalc.model.results import ZonePiping
+from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.job_summary import job_summary_text
+from tests import builders
+from tests.random_projects import project_text
+
+PROJECTS = {seed: project_text(seed) for seed in range(120)}
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_every_value_left_open_has_its_sentence(units):
+    """No key path of the file is left for a reader to work out."""
+    debris = set()
+    for text in PROJECTS.values():
+        project = files.parse_project(text)
+        told = "; ".join(assumption_sentences(project, Locale(units, "en")))
+        debris |= {path for path in project.assumed if path in told}
+    assert not debris
+
+
+def test_the_terminal_says_what_paper_says():
+    project: Project = files.parse_project(files.example_text("courtyard"))
+    text = " ".join(job_summary_text(builders.design(project=project), full=True).split())
+    told = assumption_sentences(project, Locale("us", "en"))
+    assert told and all(" ".join(one.split()) in text for one in told)
+    assert f"{len(project.assumed)} values" in text
+
+
+def test_zones_that_hang_behind_one_another_are_not_said_to_run_one_at_a_time():
+    project = dataclasses.replace(builders.project(), assumed=("line.together",))
+    line, locale = builders.line(), Locale("us", "en")
+    bound = dataclasses.replace(line.zones[0], piping=ZonePiping(("A end to B start",), ("front",)))
+    assert assumption_sentences(project, locale, line) == ("Zones run one at a time",)
+    assert assumption_sentences(project, locale, dataclasses.replace(line, zones=(*line.zones, bound))) == ()

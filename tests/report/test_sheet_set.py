@@ -1,0 +1,386 @@
+"""Sheets read back: every mark once, every distance true and the same everywhere, nothing over anything.
+
+Expected places come from the layout (plan coordinates and distances from the datum); what is tested is that
+paper says the same. Tolerances: 0.05 mm on paper is a tenth of the thinnest line a pencil draws; 0.2 mm on a
+rasterised sheet is two dots at 300 dpi; DXF holds doubles, so its distances agree to 1e-6 m.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import shutil
+import subprocess
+import xml.etree.ElementTree as ET
+from functools import cache
+from itertools import pairwise
+
+import ezdxf
+import numpy as np
+import pytest
+from ezdxf.entities import Dimension as DxfDimension
+from PIL import Image
+from pypdf import PdfReader
+
+from mistcalc.drawing import fonts, frame, pdf, svg
+from mistcalc.drawing.boxes import along
+from mistcalc.drawing.sheet import Circle, Dimension, Line, Polyline, Sheet, Text
+from mistcalc.report import sheet_set
+from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.installer.check_sheet import BOX
+
+from .jobs import DEMOS, TEXTS, job
+
+pytestmark = pytest.mark.thorough
+
+ALL = (*DEMOS, *TEXTS)
+FEW = ("courtyard", "terraza", "long corner", "none", "stops", "hostile", "two patios")  # slow to read back
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@cache
+def built(name: str) -> tuple[Sheet, ...]:
+    design = job(name)
+    return sheet_set.build(design, design.project.units, "en")
+
+
+def voice(name: str) -> Locale:
+    return Locale(job(name).project.units, "en")
+
+
+def plans(name: str) -> list[Sheet]:
+    return [sheet for sheet in built(name) if any(view.name.startswith("plan") for view in sheet.views())]
+
+
+def words(sheet: Sheet) -> str:
+    return " ".join(item.text for item in sheet.primitives() if isinstance(item, Text))
+
+
+def marks_of(name: str) -> list:
+    return [mark for layout in job(name).layouts for mark in layout.marks]
+
+
+def flat(text: str) -> str:
+    return re.sub(r"\s+", "", "".join(fonts.clean(text[n : n + 300]) for n in range(0, len(text), 300)))
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_mark_stands_once_at_its_place_in_svg(name):
+    found = []
+    for sheet in plans(name):
+        (view,) = [view for view in sheet.views() if view.name.startswith("plan")]
+        root = ET.fromstring(svg.write(sheet, embed=False))
+        for circle in root.iter(f"{SVG}circle"):
+            if circle.get("class") == "MARK":
+                found.append(view.model((float(circle.attrib["cx"]), float(circle.attrib["cy"]))))
+                scale = view.scale
+    expected = [mark.point for mark in marks_of(name)]
+    assert len(found) == len(expected)
+    if len(job(name).layouts) == 1 and expected:
+        apart = np.linalg.norm(np.array(found)[:, None] - np.array(expected)[None], axis=-1)
+        assert apart.min(axis=0).max() * 1000 / scale < 0.05
+        assert len(set(apart.argmin(axis=0))) == len(expected)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_from_origin_ring_to_mark_is_the_distance_told(name):
+    """Independent of the view: on the paper alone, ring to circle along the run is along / scale."""
+    design = job(name)
+    checked = 0
+    for sheet in plans(name):
+        (view,) = [view for view in sheet.views() if view.name.startswith("plan")]
+        rings = [i.center for i in sheet.items if isinstance(i, Circle) and i.layer == "DIM-MARK"]
+        circles = [i.center for i in sheet.items if isinstance(i, Circle) and i.layer == "MARK"]
+        layout = next(la for la in design.layouts if view.name.split()[1] == la.patio.split()[0])
+        for run in layout.lid.runs:
+            marks = [mark for mark in layout.marks if mark.run == run.name]
+            (x0, y0), (x1, y1) = run.edge if run.datum_at_start else run.edge[::-1]
+            ahead = np.array([x1 - x0, y1 - y0]) / np.hypot(x1 - x0, y1 - y0)
+            for mark in marks:
+                wanted = 1000 * mark.along / view.scale
+                reach = [np.dot(np.subtract(c, r), ahead) for c in circles for r in rings]
+                if view.name.count(" ") == 1 and rings:
+                    assert min(abs(d - wanted) for d in reach) < 0.05
+                    checked += 1
+    assert checked == len(marks_of(name)) or any(
+        v.name.count(" ") > 1 for s in plans(name) for v in s.views()
+    )
+
+
+@pytest.mark.parametrize("name", FEW)
+def test_dxf_holds_real_distances_and_every_mark(name, tmp_path):
+    design = job(name)
+    units = design.project.units
+    (tmp_path / "lid.dxf").write_bytes(sheet_set.files(design, units, "en")["lid.dxf"])
+    doc = ezdxf.readfile(tmp_path / "lid.dxf")
+    assert not doc.audit().errors and not doc.audit().fixes
+    unit = 0.3048 if units == "us" else 0.001
+    space = doc.modelspace()
+    circles = [c for c in space.query("CIRCLE") if c.dxf.layer == "MARK"]
+    assert len(circles) == len(marks_of(name))
+    # The measurement is taken from the points of the entity, not from what the writer noted beside it.
+    dimensions = [d for d in space if isinstance(d, DxfDimension) and d.dxf.layer == "DIM-MARK"]
+    measured = [(float(d.get_measurement()) * unit, d.dxf.text) for d in dimensions]  # type: ignore[arg-type]
+    for mark in marks_of(name):
+        near = [text for value, text in measured if abs(value - mark.along) < 1e-6]
+        assert near, mark.name
+        told = voice(name).tape(mark.along)
+        assert any(flat(told) in flat(text) for text in near)
+
+
+@pytest.mark.parametrize("name", FEW)
+def test_pdf_says_every_name_and_distance_and_every_page_the_code(name):
+    design = job(name)
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(pdf.write(built(name)))).pages]
+    assert len(pages) == len(built(name))
+    assert all(design.code in page for page in pages)
+    whole = flat(" ".join(pages[: len(plans(name))]))
+    for mark in marks_of(name):
+        assert flat(voice(name).tape(mark.along)) in whole
+        if len(mark.name) < 5:
+            assert mark.name in whole
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_the_table_tells_what_the_plan_tells(name):
+    told = [
+        item.text for sheet in plans(name) for d in sheet.items if isinstance(d, Dimension) and d.running
+        for item in d.writing[:1] if "check" not in item.text
+    ]  # fmt: skip
+    table = [
+        item.text
+        for sheet in built(name)
+        if sheet.title == "Marks table"
+        for item in sheet.items
+        if isinstance(item, Text)
+        and item.layer == "SHEET"
+        and item.bold
+        and item.height == 3.5
+        and item.align == "right"
+    ]
+    expected = [voice(name).tape(mark.along) for mark in marks_of(name)]
+    assert sorted(told) == sorted(expected)
+    assert sorted(table) == sorted(expected)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_no_writing_meets_another_or_a_thick_line(name):
+    for sheet in built(name):
+        assert overlaps(sheet) == []
+
+
+def overlaps(sheet: Sheet) -> list[tuple[str, ...]]:
+    """Writing over writing; writing over lines of 0.5 and more, marks and solid things. 0.05 mm is left free
+    for a box and a line that share an edge."""
+    texts = [item for item in sheet.primitives() if isinstance(item, Text) and item.text.strip()]
+    boxes = np.array([text.box() for text in texts])
+    found: list[tuple[str, ...]] = []
+    for index, box in enumerate(boxes):
+        rest = boxes[index + 1 :]
+        across = (box[0] < rest[:, 2] - 1e-6) & (rest[:, 0] < box[2] - 1e-6)
+        up = (box[1] < rest[:, 3] - 1e-6) & (rest[:, 1] < box[3] - 1e-6)
+        found += [(texts[index].text, texts[index + 1 + n].text) for n in np.nonzero(across & up)[0]]
+    for item in sheet.primitives():
+        thick = item.pen.width >= 0.5 and item.layer != "WARN"
+        firm = []
+        if isinstance(item, Line) and thick:
+            firm = along(item.start, item.end, item.pen.width / 2)
+        elif isinstance(item, Polyline) and thick and not (item.layer == "TUBE" and item.closed):
+            ring = [*item.points, item.points[0]] if item.closed else list(item.points)
+            firm = [b for p, q in pairwise(ring) for b in along(p, q, item.pen.width / 2)]
+        elif (isinstance(item, Circle) and item.layer == "MARK") or (
+            isinstance(item, Polyline) and item.layer == "OBST" and item.fill
+        ):
+            firm = [item.box()]
+        found += [(text.text, item.layer) for text in texts for box in firm if text.box().meets(box, -0.05)]
+    return found
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_nothing_stands_outside_the_frame(name):
+    design = job(name)
+    for sheet in built(name):
+        paper = frame.PAPERS[design.project.paper.sheet]
+        wide = paper if paper.width > paper.height else paper.turned()
+        framed = abs(sheet.width - wide.width) < 1e-6
+        room = wide.inside.grown(0.36) if framed else frame.Box(8.0, 8.0, sheet.width - 8, sheet.height - 8)
+        ticks = 12 if framed else 0
+        outside = [item for item in sheet.primitives() if not room.holds(item.box())]
+        assert len(outside) <= min(ticks, 4), [item for item in outside if isinstance(item, Text)]
+        assert not any(isinstance(item, Text) for item in outside)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_no_assumption_and_no_caution_is_lost(name):
+    design = job(name)
+    whole = flat(" ".join(words(sheet) for sheet in built(name)))
+    for told in assumption_sentences(design.project, voice(name)):
+        assert flat(told)[:60] in whole
+    for finding in design.findings:
+        if finding.code.startswith("caution-"):
+            full = flat(voice(name).say(finding))
+            for said in (s for s in re.split(r"(?<=\.)", full) if s):  # each sentence whole
+                assert said in whole, finding.code
+        elif finding.where.split("/")[-1] not in ("hot", "typical", "humid"):
+            assert flat(voice(name).say(finding))[:60] in whole, finding.code
+
+
+@pytest.mark.parametrize("name", FEW)
+def test_the_same_job_gives_the_same_sheets_each_with_its_number(name):
+    first, second = built(name), built.__wrapped__(name)
+    assert first == second
+    assert pdf.write(first) == pdf.write(second)
+    for number, sheet in enumerate(first, 1):
+        assert sheet.number == f"R-{number}"
+        assert re.search(rf"\b{number} of {len(first)}\b", words(sheet))
+
+
+# Scales an architect would choose (1/4, 3/16 or 1/8 in to the foot; 1:50, 1:75, 1:100): common practice.
+@pytest.mark.parametrize(
+    ("name", "scale", "count"),
+    [("courtyard", 48, 1), ("terraza", 50, 1), ("straight", 48, 1), ("long", 64, 2), ("metric", 75, 1),
+     ("letter", 96, 1), ("two patios", 48, 2)],
+)  # fmt: skip
+def test_scale_and_number_of_plans(name, scale, count):
+    found = plans(name)
+    assert len(found) == count
+    for sheet in found:
+        assert [view.scale for view in sheet.views()] == [scale]
+        assert f"1:{scale}" in words(sheet)
+
+
+def test_bar_scale_of_the_print_is_true(tmp_path):
+    """The black and white bar, measured in dots, is as long as its caption says."""
+    if shutil.which("pdftoppm") is None:
+        pytest.skip("pdftoppm (poppler-utils) is not installed")
+    sheet = plans("courtyard")[0]
+    source = tmp_path / "sheet.pdf"
+    source.write_bytes(pdf.write([sheet]))
+    dots = 300
+    subprocess.run(
+        ["pdftoppm", "-r", str(dots), "-gray", "-singlefile", source, tmp_path / "page"], check=True
+    )
+    picture = np.asarray(Image.open(tmp_path / "page.pgm"))
+    bars = [
+        item.box() for item in sheet.items
+        if isinstance(item, Polyline) and item.layer == "NOTE" and item.pen.width == 0.25
+        and abs(item.box().height - 1.85) < 0.01
+    ]  # fmt: skip
+    low, left, right = bars[0].bottom, min(b.left for b in bars), max(b.right for b in bars)
+    row = round((sheet.height - low - 0.125) * dots / 25.4)
+    band = picture[row - 1 : row + 2, round((left - 5) * dots / 25.4) : round((right + 5) * dots / 25.4)]
+    black = np.nonzero(band.min(axis=0) < 128)[0]
+    length = (black[-1] - black[0] + 1) * 25.4 / dots - 0.25  # the line is 0.25 wide
+    caption = float(re.findall(r"not ([\d.]+) mm", words(sheet))[0])
+    assert caption == pytest.approx(10 * 304.8 / 48, abs=0.05)  # 10 ft at 1/4 in to the foot
+    assert length == pytest.approx(caption, abs=0.2)
+
+
+def test_a_hole_that_must_not_be_drilled_is_stopped_on_plan_and_table():
+    design = job("stops")
+    hard = {clash.mark for layout in design.layouts for clash in layout.clashes if clash.hard}
+    assert hard == {"A9"}
+    for sheet in built("stops")[:2]:
+        tags = [
+            i for i in sheet.primitives() if isinstance(i, Text) and i.text.startswith("STOP ") and i.bold
+        ]
+        assert any(tag.pen.ink == "#ffffff" for tag in tags)
+    plan = plans("stops")[0]
+    mark = next(mark for mark in marks_of("stops") if mark.name == "A9")
+    (view,) = [view for view in plan.views() if view.name.startswith("plan")]
+    tag = next(i for i in plan.items if isinstance(i, Text) and i.text.startswith("STOP ") and i.view == view)
+    assert tag.text.endswith(": A9")  # whichever mark it stands nearest to, it says whose it is
+    nearest = min(marks_of("stops"), key=lambda m: np.hypot(*np.subtract(tag.at, view.paper(m.point))))
+    leads = [i for i in plan.items if isinstance(i, Line) and i.layer == "WARN" and i.view == view]
+    at = np.array(view.paper(mark.point))
+    assert nearest.name == "A9" or any(np.hypot(*(at - np.array(line.start))) < 3 for line in leads)
+
+
+@pytest.mark.parametrize("name", ["courtyard", "court", "wings", "elbow"])
+def test_every_run_of_a_court_has_its_numbers_its_datum_and_its_joints(name):
+    """A run lost all its numbers to the words of another's datum, which found no other place."""
+    lid = job(name).project.patios[0]
+    (plan,) = plans(name)
+    drawn = [item for item in plan.items if isinstance(item, Dimension) and item.running]
+    assert sum(bool(one.tail and one.writing) for one in drawn) >= len(marks_of(name))
+    said = words(plan)
+    for run in lid.runs:
+        assert f"DATUM {run.name}" in said
+        for joint in run.joints:
+            assert any(i.text.startswith(f"{joint.name} ") for i in plan.primitives() if isinstance(i, Text))
+    named = {i.text for i in plan.items if isinstance(i, Text) and i.layer == "MARK-NAME"}
+    assert (
+        len({m.name for m in marks_of(name)} - named) <= 2
+    )  # a number alone where a fan stands in its place
+
+
+def test_close_marks_keep_every_number_on_two_tiers():
+    drawn = [item for item in plans("close")[0].items if isinstance(item, Dimension) and item.running]
+    levels = {round(item.writing[0].at[1], 2) for item in drawn}
+    assert len(drawn) == len(marks_of("close")) == 43
+    assert len(levels) == 2
+
+
+def test_text_from_the_project_stays_text():
+    design = job("hostile")
+    for name, content in sheet_set.files(design, "us", "en").items():
+        if name.endswith(".svg"):
+            root = ET.fromstring(content)
+            assert {tag.tag for tag in root.iter()} <= {
+                f"{SVG}{name}" for name in ("svg", "title", "style", "rect", "g", "path", "circle", "text")
+            }
+
+
+@pytest.mark.parametrize("name", ["courtyard", "terraza"])
+def test_the_owners_shapes_stand_where_the_draws_lie(name):
+    """Read off its own scale: corners at the 10, 25, 75 and 90 % draws; seats solid where mist is run."""
+    design = job(name)
+    sheet = next(s for s in built(name) if s.title == "For the owner")
+    ticks = [
+        (float(item.text), item.at[0]) for item in sheet.items
+        if isinstance(item, Text) and item.align == "middle" and re.fullmatch(r"-?[\d.]+", item.text)
+    ]  # fmt: skip
+    slope, start = np.polyfit([x for _, x in ticks], [value for value, _ in ticks], 1)
+    shapes = [i for i in sheet.items if isinstance(i, Polyline) and len(i.points) == 6]
+    degree = 5 / 9 if design.project.units == "us" else 1.0
+    expected = [
+        np.array(day.band(place, (0.1, 0.25, 0.75, 0.9))) / degree
+        for day in design.cooling for place in ("near_line", "seats", "far_edge")
+    ]  # fmt: skip
+    assert len(shapes) == len(expected)
+    for shape, band in zip(shapes, expected, strict=True):
+        told = start + slope * np.array([point[0] for point in shape.points[:4]])
+        assert told == pytest.approx(band, abs=0.05)  # a tenth of a millimetre on the page
+    assert sum(shape.fill == "#000000" for shape in shapes) == 3  # the seats, one an afternoon
+
+
+@pytest.mark.parametrize("name", ["courtyard", "terraza"])
+def test_the_check_sheet_wants_what_the_line_gives(name):
+    design, tell = job(name), voice(name)
+    title = "Line and pump" if name == "courtyard" else "Line on the mains"
+    sheet = next(sheet for sheet in built(name) if sheet.title == title)
+    whole = words(sheet)
+    line, water = design.line, design.project.plumbing.water
+    wanted = [(water.static, "pressure"), (water.residual, "pressure"), (line.far_gauge, "pressure"),
+              (line.total_flow, "flow"), (line.duty.tube_rating, "pressure")]  # fmt: skip
+    for value, kind in wanted:
+        assert tell.number(value, kind) in whole
+    # New nozzles 6 % off their maker's figure and 3 % one from the next, a meter 1.5 %, a cup 2 %
+    # (judgement): nineteen sound lines of twenty lie within twice the root of the sum of squares.
+    flow, cup = tell.number(line.total_flow, "flow"), tell.number(line.marks[0].flow, "bucket")
+    for told, off in (
+        (flow, 2 * (0.06**2 + 0.015**2) ** 0.5),
+        (cup, 2 * (0.06**2 + 0.03**2 + 0.02**2) ** 0.5),
+    ):
+        low, high = map(float, re.search(re.escape(told) + r" \((\S+) to (\S+)\)", whole).groups())
+        middle = float(told.split()[0])
+        assert (low, high) == pytest.approx(((1 - off) * middle, (1 + off) * middle), rel=0.011)  # two digits
+    assert f"{'last nozzle,' if design.project.plumbing.pump else 'Pressure at'} {line.far_mark}" in whole
+    asked = [i.text for i in sheet.items if isinstance(i, Text) and i.bold and i.align == "right"]
+    ticks = [i for i in sheet.items if isinstance(i, Polyline) and abs(i.box().width - BOX - 0.5) < 0.01]
+    assert len(ticks) == len(asked) - 2  # but the column's head and the verdict
+    # Both lines are carried; on the mains a filter of 100 um serves holes of 500 um: 71 um at most.
+    verdict = "Line and pump: PASS" if name == "courtyard" else "Line: LOOK"
+    assert verdict in asked
+    assert whole.count("HOLD ") == (4 if name == "courtyard" else 2)  # plastered in three coats; bare timber
