@@ -1,8 +1,8 @@
 """Random projects over the whole schema, valid by construction: the text of a project file from a seed.
 
-The keys come from `mistcalc.files.project.schema` itself. A new key is drawn from its choices or its range with
-nothing to do (`tests/random_values.py`), and a test fails where a key is never drawn. What you may have to
-add here:
+The keys come from `mistcalc.files.project.schema` itself. A new key is drawn from its choices or its range
+with nothing to do (`tests/random_values.py`), and a test fails where a key is never drawn. What you may have
+to add here:
 
 * a key that hangs on others (names, ends, sizes that must not cross): give it to `Draw.table` where its
   table is made, None to leave it out;

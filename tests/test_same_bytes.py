@@ -80,7 +80,7 @@ def test_page_and_terminal_give_a_demo_the_same_code(example, tmp_path, monkeypa
     weather = files.read_climate(files.climate_path(climate, tmp_path)) if climate else None
     codes = set()
     for one in (weather, open_project.weather(opened)):
-        design.outdoor_conditions.cache_clear()  # as in two programs: weather of the same numbers is the same to it
+        design.outdoor_conditions.cache_clear()  # as in two programs
         codes.add(design.content_code(project, design.outdoor_conditions(one, project.place)[0]))
     assert len(codes) == 1
 

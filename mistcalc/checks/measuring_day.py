@@ -27,19 +27,17 @@ def wet_signs(drops: Sequence[MeasuredCooling]) -> tuple[tuple[str, ...], ...]:
     return tuple(_signs(drop, [o for o in drops if o is not drop and o.seat == drop.seat]) for drop in drops)
 
 
-def _signs(measured_cooling: MeasuredCooling, beside: Sequence[MeasuredCooling]) -> tuple[str, ...]:
-    seen = measured_cooling.drop >= UNSEEN
+def _signs(seat_cooling: MeasuredCooling, beside: Sequence[MeasuredCooling]) -> tuple[str, ...]:
+    seen = seat_cooling.drop >= UNSEEN
     signs = {
-        "below": measured_cooling.above_wet_bulb < -BELOW_WET_BULB,
-        "looked": any(look != "dry" for look in measured_cooling.looked),
-        "slow": measured_cooling.left_after is not None and measured_cooling.left_after > SLOW,
-        "near": seen
-        and measured_cooling.depression >= ROOM
-        and measured_cooling.above_wet_bulb < NEAR_WET_BULB,
-        "humid": measured_cooling.humidity is not None
-        and measured_cooling.humidity >= HUMID
-        and measured_cooling.humidity_by_temperature < NOT_SO_HUMID,
-        "apart": any(abs(other.drop - measured_cooling.drop) > APART for other in beside),
+        "below": seat_cooling.above_wet_bulb < -BELOW_WET_BULB,
+        "looked": any(look != "dry" for look in seat_cooling.looked),
+        "slow": seat_cooling.left_after is not None and seat_cooling.left_after > SLOW,
+        "near": seen and seat_cooling.depression >= ROOM and seat_cooling.above_wet_bulb < NEAR_WET_BULB,
+        "humid": seat_cooling.humidity is not None
+        and seat_cooling.humidity >= HUMID
+        and seat_cooling.humidity_by_temperature < NOT_SO_HUMID,
+        "apart": any(abs(other.drop - seat_cooling.drop) > APART for other in beside),
     }
     return tuple(name for name, found in signs.items() if found)
 
@@ -106,37 +104,37 @@ def _of_ranges(
     return tuple(told)
 
 
-def _far_off(measured_cooling: MeasuredCooling, narrowed: CalibratedRanges) -> float:
-    low, _, high = narrowed.on_the_day(measured_cooling.seat).before
-    return max(low - measured_cooling.drop, measured_cooling.drop - high)
+def _far_off(seat_cooling: MeasuredCooling, narrowed: CalibratedRanges) -> float:
+    low, _, high = narrowed.on_the_day(seat_cooling.seat).before
+    return max(low - seat_cooling.drop, seat_cooling.drop - high)
 
 
 def _ends(band: tuple[float, float, float]) -> tuple[float, float]:
     return band[0], band[2]
 
 
-def _told(day: MeasuringDay, measured_cooling: MeasuredCooling, narrowed: CalibratedRanges | None) -> Finding:
+def _told(day: MeasuringDay, seat_cooling: MeasuredCooling, narrowed: CalibratedRanges | None) -> Finding:
     values: tuple[tuple[str, object], ...] = (
-        ("seat", measured_cooling.seat),
-        ("error", measured_cooling.error),
-        ("rounds", len(measured_cooling.pairs)),
+        ("seat", seat_cooling.seat),
+        ("error", seat_cooling.error),
+        ("rounds", len(seat_cooling.pairs)),
         ("of", len(day.rounds)),
     )
     if narrowed is not None:
-        values += (("expected", _ends(narrowed.on_the_day(measured_cooling.seat).before)),)
-    code = "day-drop" if measured_cooling.drop >= UNSEEN else "day-unseen"
-    return _finding(code, "note", day, measured_cooling.seat, measured_cooling.drop, UNSEEN, values)
+        values += (("expected", _ends(narrowed.on_the_day(seat_cooling.seat).before)),)
+    code = "day-drop" if seat_cooling.drop >= UNSEEN else "day-unseen"
+    return _finding(code, "note", day, seat_cooling.seat, seat_cooling.drop, UNSEEN, values)
 
 
-def _left_out(day: MeasuringDay, measured_cooling: MeasuredCooling, why: tuple[str, ...]) -> Finding:
+def _left_out(day: MeasuringDay, seat_cooling: MeasuredCooling, why: tuple[str, ...]) -> Finding:
     values = (
-        ("seat", measured_cooling.seat), ("left", min(measured_cooling.left_after or 0.0, 1.0)),
-        ("above", max(measured_cooling.above_wet_bulb, 0.0)), ("under", max(-measured_cooling.above_wet_bulb, 0.0)),
-        ("read", measured_cooling.humidity), ("by", measured_cooling.humidity_by_temperature),
-        ("looks", tuple(dict.fromkeys(look for look in measured_cooling.looked if look != "dry"))),
+        ("seat", seat_cooling.seat), ("left", min(seat_cooling.left_after or 0.0, 1.0)),
+        ("above", max(seat_cooling.above_wet_bulb, 0.0)), ("under", max(-seat_cooling.above_wet_bulb, 0.0)),
+        ("read", seat_cooling.humidity), ("by", seat_cooling.humidity_by_temperature),
+        ("looks", tuple(dict.fromkeys(look for look in seat_cooling.looked if look != "dry"))),
         *((f"{name}_sign", True) for name in why),
     )  # fmt: skip
-    return _finding("day-left-out", "warn", day, measured_cooling.seat, measured_cooling.drop, None, values)
+    return _finding("day-left-out", "warn", day, seat_cooling.seat, seat_cooling.drop, None, values)
 
 
 def _finding(

@@ -31,7 +31,8 @@ def heat_findings(plumbing: Plumbing, hottest: float | None) -> Iterator[Finding
     if hottest is None or stated >= hottest + SUN:
         return
     values = (
-        ("hottest", hottest), ("sun", SUN), ("rated", tube_rating_temperature(plumbing, hottest)), ("reason", reason),
+        ("hottest", hottest), ("sun", SUN), ("rated", tube_rating_temperature(plumbing, hottest)),
+        ("reason", reason),
     )  # fmt: skip
     sizes = ("temperature", stated, hottest + SUN, "K", JUDGEMENT, values)
     if reason:

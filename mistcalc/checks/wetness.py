@@ -26,7 +26,7 @@ BEYOND = 0.05  # share of the water that comes down past an open side: a strip o
 
 
 def all_wetness(pictures: Sequence[CoolingMap]) -> tuple[Wetness, ...]:
-    """`classify_wetness` of pictures shown beside each other: scale is told against the most of all of them."""
+    """`classify_wetness` of maps shown beside each other: scale is told against the most of all."""
     most = max((float(p.scale_water.max(initial=0.0)) for p in pictures), default=0.0)
     return tuple(classify_wetness(picture, most) for picture in pictures)
 

@@ -48,7 +48,8 @@ def cooling_maps(
 ) -> tuple[CoolingMap, ...]:
     """One Picture for each of `airs`: of one of its draws, at the hour that draw has.
 
-    which: the draws, as `Cooling.middle` names them. The other arguments are as for `afternoon.afternoon_cooling`.
+    which: the draws, as `Cooling.middle` names them. The other arguments: as for
+    `afternoon.afternoon_cooling`.
     """
     u = draws()
     spray = spray_of(patio, layout, line)

@@ -262,7 +262,7 @@ def _settled(
     start: Floats | float,
     steps: int = 3,
 ) -> Floats:
-    """`saturated_equilibrium_temperature` over water or ice, whose enthalpy is condensed_at_zero + cp_condensed t."""
+    """`saturated_equilibrium_temperature` over water or ice of enthalpy condensed_at_zero + cp t."""
     latent_at_zero = LATENT_AT_ZERO - condensed_at_zero
     cp_gap = cp_condensed - CP_VAPOUR
     heat_capacity = CP_DRY + water * cp_condensed

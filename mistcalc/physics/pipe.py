@@ -257,8 +257,8 @@ def surge_rise(
 ) -> Floats:
     """Pressure rise [Pa gauge] where water is stopped faster than a wave goes along the tube and back.
 
-    speed_change: m/s, 0 or more; bore, wall: m; material: as for `tube_elasticity.elastic`; temperature: of the
-    water, K, 253-383. The most there can be: a slow valve, or air in the water, makes it less. Source:
+    speed_change: m/s, 0 or more; bore, wall: m; material: as for `tube_elasticity.elastic`; temperature: of
+    the water, K, 253-383. The most there can be: a slow valve, or air in the water, makes it less. Source:
     Joukowsky's rho a dv, with `tube_elasticity.wave_speed`.
     """
     wall = np.asarray(wall, float)

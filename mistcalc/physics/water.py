@@ -148,7 +148,8 @@ def langelier_index(
     """Langelier's saturation index pH - pHs [1]: above 0 the water lays down scale, below it takes it up.
 
     ph: 1; dissolved_solids, calcium_hardness and alkalinity: mg/L as a water report prints them, the last two
-    as CaCO3, each above 0; temperature: K, 273-373. Source: Langelier 1936; pHs by `water_chemistry.saturation_ph`.
+    as CaCO3, each above 0; temperature: K, 273-373. Source: Langelier 1936; pHs by
+    `water_chemistry.saturation_ph`.
     """
     report = (dissolved_solids, calcium_hardness, alkalinity)
     return np.asarray(ph, float) - saturation_ph(

@@ -26,7 +26,8 @@ def porch(*fans: tuple[float, float, float]) -> tuple[Patio, Layout]:
         Obstacle(f"F{i}", "fan", "A", x, y, (60 * IN, 60 * IN), 24 * IN, speed)
         for i, (x, y, speed) in enumerate(fans)
     )
-    placed = tuple(PlacedObstacle(o.name, "fan", "A", o.along, o.back, (o.along, o.back), (), 30 * IN, 24 * IN)
+    placed = tuple(PlacedObstacle(o.name, "fan", "A", o.along, o.back, (o.along, o.back), (), 30 * IN,
+                                  24 * IN)
                    for o in obstacles)  # fmt: skip
     plan = layout()
     return (

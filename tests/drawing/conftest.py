@@ -197,7 +197,9 @@ def strip_words(number: str, count: str) -> frame.TitleBlock:
                 ),
                 "and {n} more",
             ),
-            frame.StripSection("BEFORE YOU DRILL", (text_and_tables.Paragraph("Test with water, never with gas."),)),
+            frame.StripSection(
+                "BEFORE YOU DRILL", (text_and_tables.Paragraph("Test with water, never with gas."),)
+            ),
         ),
         (("Rev", "Date", "For"), ("A", "2026-05-04", "rough-in"), ("", "", "")),
         (("Drawn", "mistcalc"), ("Checked", ""), ("Scale", "1:48"), ("Print", "11 x 17, 100 %")),

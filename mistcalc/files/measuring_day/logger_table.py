@@ -42,7 +42,7 @@ ORDERS = ("day first", "month first")
 
 @dataclass(frozen=True)
 class Stamps:
-    """Rows that hold a time: position in `LoggerTable.lines`, and seconds since the first day of the calendar."""
+    """Rows that hold a time: place in `LoggerTable.lines`, and seconds since the calendar began."""
 
     rows: tuple[int, ...]
     seconds: np.ndarray

@@ -86,7 +86,8 @@ def water_lost(
     gas: ArrayLike = 0.0,
     dissolved: ArrayLike = 0.0,
 ) -> Floats:
-    """Water [m3] gone between two readings; below 0 where some came in. Arguments as for `gauge_pressure_at`."""
+    """Water [m3] gone between two readings; below 0 where some came in. Arguments as for
+    `gauge_pressure_at`."""
     a, give, gases = _balance(line, start, end.tube, end.vessel, air, gas, dissolved)
     p = np.asarray(end.gauge, float) + line.air_pressure
     return a - give * p + gases / p

@@ -139,7 +139,8 @@ def _slider(sketch: PlanCanvas, wall: line_geometry.Segment, gap: tuple[float, f
         a, b = line_geometry.moved(wall[0], along, start), line_geometry.moved(wall[0], along, end)
         corners = (
             line_geometry.moved(a, out, near * WALL), line_geometry.moved(b, out, near * WALL),
-            line_geometry.moved(b, out, (near + 0.25) * WALL), line_geometry.moved(a, out, (near + 0.25) * WALL),
+            line_geometry.moved(b, out, (near + 0.25) * WALL),
+            line_geometry.moved(a, out, (near + 0.25) * WALL),
         )  # fmt: skip
         drafts.append(sketch.outline(corners, "OBST", MEDIUM, fill=WHITE))
     sketch.symbol(drafts)

@@ -55,16 +55,16 @@ def pressure_test_sheets(design: Design, paper: PaperSize, locale: Locale) -> tu
     if not plan.allowed:
         told = locale.label("paper_test.none", rating=design.line.duty.tube_rating, gauge=plan.test.gauge)
         words = [Paragraph(told, 3.5, bold=True)]
-        return tuple(_leaves(design, paper, locale, "test", "", words, ()))
+        return tuple(_sheets(design, paper, locale, "test", "", words, ()))
     wide = _room(paper)[1].width
     tests = len(hold_points(design)) - 1  # the last is hand-over
     lead = locale.label(f"paper_test.lead_{('one', 'two', 'three')[tests - 1]}")
-    drafts = _leaves(design, paper, locale, "test", lead, _test_words(design, plan.test, locale),
+    drafts = _sheets(design, paper, locale, "test", lead, _test_words(design, plan.test, locale),
                      _test_tables(plan.test, tests, wide, locale))  # fmt: skip
     if plan.watch is not None:
         lead = locale.label("paper_watch.lead")
         words = _watch_words(design, plan.watch, plan.frost, locale)
-        drafts += _leaves(design, paper, locale, "watch", lead, words,
+        drafts += _sheets(design, paper, locale, "watch", lead, words,
                           _watch_tables(plan.watch, wide, locale))  # fmt: skip
     return tuple(drafts)
 
@@ -79,8 +79,9 @@ def _room(paper: PaperSize) -> tuple[Box, Box]:
     return zone._replace(right=middle), zone._replace(left=middle + GUTTER)
 
 
-def _leaves(
-    design: Design, paper: PaperSize, locale: Locale, kind: PressureTestKind, lead: str, words: Sequence[Paragraph],
+def _sheets(
+    design: Design, paper: PaperSize, locale: Locale, kind: PressureTestKind, lead: str,
+    words: Sequence[Paragraph],
     tables: Sequence[HeadedTable],
 ) -> list[SheetDraft]:  # fmt: skip
     zone = paper.zone.grown(-PAD)
