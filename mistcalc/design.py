@@ -217,7 +217,7 @@ def judge_pressure_tests(
         last[pressure_test.kind, pressure_test.place, pressure_test.number] = (pressure_test, bounds)
         if state is not None:
             states[pressure_test.place] = state.after(verdicts[-1])
-    return tuple(verdicts), checks.pressure_test_findings(verdicts, gaps)
+    return tuple(verdicts), checks.pressure_test_findings(verdicts, gaps, plumbing.pump is not None)
 
 
 def judge_day(job: Design, day: MeasuringDay) -> Findings:

@@ -208,7 +208,7 @@ def test_check_takes_in_what_was_read_on_site(small, tmp_path):
     phone, log = tmp_path / "phone.jsonl", tmp_path / "job.site.jsonl"
     phone.write_text(SITE, "utf-8")
     first = run("check", str(project), "--site", str(phone), cwd=tmp_path)
-    assert "Test, hold 1: cannot tell" in first.stdout
+    assert "Test 1, whole line: cannot tell" in first.stdout
     assert len(log.read_text("utf-8").splitlines()) == 4
     again = run("check", str(project), "--site", str(phone), str(log), cwd=tmp_path)
     assert again.stdout == first.stdout

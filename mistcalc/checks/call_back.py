@@ -15,7 +15,8 @@ STEPS_SAID = 4  # of the isolation order
 
 def diagnosis_findings(diagnosis: Diagnosis, pump: bool) -> tuple[Finding, ...]:
     """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one."""
-    return _in_order(_said(diagnosis, pump))
+    off = ("off", "off-pumped" if pump else "off-mains"), ("pumped", pump)
+    return _in_order(replace(f, values=(*f.values, *off)) for f in _said(diagnosis, pump))
 
 
 def service_visit_findings(service_visit: ServiceVisit) -> tuple[Finding, ...]:

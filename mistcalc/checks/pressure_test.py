@@ -181,15 +181,16 @@ def _frost(plan: PressureTestPlan) -> Iterator[Finding]:
 
 
 def pressure_test_findings(
-    verdicts: Sequence[PressureTestVerdict], gaps: Sequence[MissingReading]
+    verdicts: Sequence[PressureTestVerdict], gaps: Sequence[MissingReading], pump: bool
 ) -> tuple[Finding, ...]:
-    """What the log says of each series: its last hold, any leak found on the way, and what is left out."""
+    """What the log says of each series: its last hold, any leak found on the way, and what is left out. pump:
+    the line has one."""
     found = []
     for n, one in enumerate(verdicts):
         after = verdicts[n + 1 : n + 2]
         goes_on = any(v.kind == one.kind and v.place == one.place and _same(one, v) for v in after)
         if one.answer == "leak" or not goes_on:
-            found.append(_verdict_finding(one))
+            found.append(_verdict_finding(one, pump))
     found += [
         Finding(
             "hold-gap", "note", f"line/{gap.kind}", source="site log",
@@ -208,9 +209,10 @@ def _same(pressure_test_verdict: PressureTestVerdict, later: PressureTestVerdict
     )
 
 
-def _verdict_finding(pressure_test_verdict: PressureTestVerdict) -> Finding:
+def _verdict_finding(pressure_test_verdict: PressureTestVerdict, pump: bool) -> Finding:
     values = (
-        ("place", pressure_test_verdict.place),
+        ("place", pressure_test_verdict.place or "whole-line"),
+        ("off", "off-pumped" if pump else "off-mains"),
         ("warming", pressure_test_verdict.warming),
         ("minutes", pressure_test_verdict.seconds / 60.0),
         ("start", pressure_test_verdict.gauge_start),

@@ -46,7 +46,7 @@ class TypedAfternoon:
     dry_bulb: Kelvin
     relative_humidity: Share
     wind: MetrePerSecond | None = None  # at a 10 m mast over open ground, as a forecast tells it
-    wind_on_patio: MetrePerSecond | None = None  # at chair height in the yard, clear of the house's lee
+    wind_on_patio: MetrePerSecond | None = None  # at seat height in the yard, clear of the house's lee
     wind_from: str | None = None  # where it comes from, one of COMPASS; None: nobody said
 
 

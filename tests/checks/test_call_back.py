@@ -73,6 +73,7 @@ def test_two_causes_are_told_as_not_to_be_told_apart_with_what_to_read_next():
     found = diagnosis_findings(told, True)
     assert "a leak and some nozzles worn" in words.say(found[0])
     assert "Take it at B12. Line locked out: tie" in words.say(found[4])
+    assert "The power stays locked." in words.say(found[3])
 
 
 def test_where_nothing_more_can_be_read_the_likeliest_comes_first():
@@ -107,3 +108,12 @@ def test_a_leak_on_a_line_without_valves_is_not_sought_by_shutting_any():
 def test_after_a_mend_it_is_read_again_but_a_sound_line_is_left_alone():
     assert "call-back-again" in codes(answer(("plugged", "sound")))
     assert "call-back-again" not in codes(answer(("sound",)))
+
+
+@pytest.mark.parametrize("cause", [c for c in CAUSES if c != "regulator"])
+def test_a_line_on_the_main_has_no_pump_to_lock_out(cause):
+    step = IsolationStep(("feed",), 0.5)
+    told = answer((cause,), cannot=("creep",), isolation=(step,), next=NextReading("far", 0.4, "B12"))
+    said = " ".join(words.say(finding) for finding in diagnosis_findings(told, False))
+    assert "lock" not in said and "power" not in said
+    assert "water shut and tagged" in said.lower()

@@ -146,7 +146,7 @@ def test_on_small_paper_every_sheet_of_the_work_says_it_again_and_no_table_is_lo
 
 @pytest.mark.parametrize("name", [name for name, _ in DEMOS])
 def test_the_owner_s_first_page_says_what_to_read_first(name):
-    page = next(s for s in built(name) if any(t == "How much cooler in your chair" for _, _, t in writing(s)))
+    page = next(s for s in built(name) if any(t == "How much cooler in your seat" for _, _, t in writing(s)))
     assert "Before use and each season" in in_box(page, "DANGER")
 
 

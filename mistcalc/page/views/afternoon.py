@@ -137,13 +137,13 @@ def _feel(opened: OpenProject, cooled: list[Cooling]) -> None:
 
 
 def _feel_each(opened: OpenProject, day: Cooling, seats: list[str]) -> None:
-    """The same at each stated chair, where there is more than one."""
+    """The same at each stated seat, where there is more than one."""
     if len(seats) < 2 or day.feel is None or not day.feel.at_seats:
         return
     units, language = opened.project.units, opened.project.language
     components.side(opened.label("page.feel_each", afternoon=day.afternoon))
     components.table(
-        [opened.label(f"page.col_{name}") for name in ("chair", *COMFORT_COLUMNS)],
+        [opened.label(f"page.col_{name}") for name in ("seat", *COMFORT_COLUMNS)],
         [
             (name, *(readings(day.feel, column, units, language, seat) for column in COMFORT_COLUMNS))
             for seat, name in enumerate(seats)
@@ -152,7 +152,7 @@ def _feel_each(opened: OpenProject, day: Cooling, seats: list[str]) -> None:
 
 
 def _winds(cooled: Sequence[Cooling], locale: Locale) -> None:
-    """How much of it each kind of wind leaves: what anyone can look up from the chair."""
+    """How much of it each kind of wind leaves: what anyone can look up from the seat."""
     head, rows = afternoon_text.wind_table(cooled, locale)
     if rows:
         components.heading(locale.label("told.look_up"))

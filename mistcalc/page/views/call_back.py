@@ -35,7 +35,8 @@ def show(opened: OpenProject, line: Line) -> None:
     components.heading(opened.label("page_call_back.head"))
     components.alerts(opened, design.cautions(opened.project, open_project.hottest(opened)), "call")
     components.sentence(opened.label("page_call_back.lead"))
-    components.sentence(opened.label("page_call_back.cup"))
+    off = "off-mains" if opened.project.plumbing.pump is None else "off-pumped"
+    components.sentence(opened.label("page_call_back.cup", off=off))
     _form(opened, sound)
     entries = tuple(
         e

@@ -207,7 +207,7 @@ def _framing(opened: OpenProject, patio: Patio, run: Run) -> None:
 
 
 def _what_follows(opened: OpenProject) -> None:
-    """The two figures people ask for after a change of the lid: cooling in the chairs, and the pump."""
+    """The two figures people ask for after a change of the lid: cooling in the seats, and the pump."""
     components.heading(opened.label("page.what_follows"))
     job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
     if job is None:

@@ -15,7 +15,7 @@ NONE = "–"  # a wind too seldom to tell of
 
 @dataclass(frozen=True)
 class WindRow:
-    """A kind of wind, how often it blows, and how much cooler the chairs are in it."""
+    """A kind of wind, how often it blows, and how much cooler the seats are in it."""
 
     kind: str  # `WindClass.name`
     name: str
@@ -25,12 +25,12 @@ class WindRow:
 
 
 def sentence(design: Design, cooled: Cooling, locale: Locale) -> str:
-    """The one sentence of an afternoon: the range at the chairs, of what, and whether it is worth it."""
+    """The one sentence of an afternoon: the range at the seats, of what, and whether it is worth it."""
     return _told("", design, cooled, locale)
 
 
 def short(design: Design, cooled: Cooling, locale: Locale) -> str:
-    """The same where a heading has told that it is about the air at the chairs, and against what."""
+    """The same where a heading has told that it is about the air at the seats, and against what."""
     return _told("short_", design, cooled, locale)
 
 
