@@ -70,8 +70,8 @@ def trapped_slope(material: str, outside: ArrayLike, wall: ArrayLike, temperatur
     Water's swelling less the tube's, over the give of both. Below 0 where the tube swells more than the
     water does (plastics; water under about 8 degC). Water's values are those at 0.1 MPa: good to 5 % up to
     200 bar. material, outside and wall as for `volume_compliance`; temperature: K, 253.15 to 383.15,
-    RangeError outside. Source: dp/dT at constant mass and fit, from `water.expansion`, `water.compressibility`
-    and `volume_compliance`.
+    RangeError outside. Source: dp/dT at constant mass and fit, from `water.expansion`,
+    `water.compressibility` and `volume_compliance`.
     """
     swell = water.expansion(temperature) - 3.0 * elastic(material).expansion
     return swell / (water.compressibility(temperature) + volume_compliance(material, outside, wall))
