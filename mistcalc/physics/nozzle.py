@@ -138,6 +138,7 @@ SWIRL_MIDDLE = sum(SWIRL_BAND) / 2
 LARGEST_DROP = (
     4e-3  # m: much larger ones break up as they fall (Pruppacher & Klett 1997, ch. 10, from memory)
 )
+SMALLEST_DROP = 1e-6  # m: no nozzle makes finer by pressure alone. Judgement
 POURS_BELOW = 1e3  # Pa gauge, 10 cm of water: no spray any more. Judgement
 
 
@@ -157,7 +158,8 @@ def median_of(
     (Sauter mean): m, all three at stated_gauge. `median` goes before `sauter`. Where neither is stated, the
     Sauter mean is `over_correlation` times that of a pressure-swirl nozzle: somewhere in SWIRL_BAND. Never
     more than LARGEST_DROP: a nozzle starved of pressure (surely below POURS_BELOW) pours water that falls to
-    pieces on its way. Source: `diameter_at`, `sauter_over_median`, `swirl_sauter_diameter`.
+    pieces on its way; never less than SMALLEST_DROP. Source: `diameter_at`, `sauter_over_median`,
+    `swirl_sauter_diameter`.
     """
     if median is None:
         if sauter is None:
@@ -166,7 +168,7 @@ def median_of(
         median = np.asarray(sauter) / sauter_over_median(spread)
     gauge = gauge_within(gauge)
     carried = diameter_at(np.maximum(gauge, POURS_BELOW), median, stated_gauge)
-    return np.where(gauge < POURS_BELOW, LARGEST_DROP, np.minimum(carried, LARGEST_DROP))[()]
+    return np.where(gauge < POURS_BELOW, LARGEST_DROP, np.clip(carried, SMALLEST_DROP, LARGEST_DROP))[()]
 
 
 def size_classes(median_diameter: ArrayLike, spread: ArrayLike, classes: int = 12) -> tuple[Floats, Floats]:

@@ -66,3 +66,8 @@ def test_a_nozzle_without_pressure_pours():
     """Down to no pressure at all there is an answer: drops as large as drops get."""
     size = nozzle.median_of([0.0, 300.0, 2e3], 7e6, 2.5, flow=1.8e-6, median=30e-6)
     assert size[0] == size[1] == nozzle.LARGEST_DROP > size[2] > 30e-6
+
+
+def test_drops_stated_fine_at_a_low_pressure_stay_drops():
+    """1 um at 5 bar would be a third of that at 70: no less than the plume has an answer for."""
+    assert nozzle.median_of(70e5, 5e5, 2.5, flow=1.8e-6, median=1e-6) == nozzle.SMALLEST_DROP
