@@ -5,7 +5,6 @@ import random
 
 import numpy as np
 import pytest
-from tests.report.test_inp import engine
 
 from mistcalc import files
 from mistcalc.line.network.arrays import joined_to_supply, subnetwork
@@ -16,6 +15,7 @@ from mistcalc.report.exports import network_inp
 from tests.line import houses
 from tests.line.test_houses import balances, named
 from tests.report.test_inp_houses import ENGINE_GRAVITY
+from tests.report.test_network_inp import engine
 
 TUBES = ((0.375, 0.035), (0.25, 0.035), (0.5, 0.049))
 

@@ -12,7 +12,6 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
-from tests.report.test_sheets import overlaps
 
 from mistcalc import design, files
 from mistcalc.drawing.frame import PAPERS
@@ -24,6 +23,7 @@ from mistcalc.report.installer.line_diagram.diagram import diagram_sheets, wall_
 from tests import builders
 from tests.line import houses
 from tests.line.test_random_houses import random_house
+from tests.report.test_sheet_set import overlaps
 
 _FEED = """
 [[line.piece]]

@@ -4,13 +4,13 @@ import dataclasses
 
 import numpy as np
 import pytest
-from tests.report.test_inp import engine
 
 from mistcalc.line.network.solver import solve
 from mistcalc.line.piping.build_network import network_of
 from mistcalc.line.piping.pipe_graph import lay_route
 from mistcalc.report.exports import network_inp
 from tests.line import houses
+from tests.report.test_network_inp import engine
 
 ENGINE_GRAVITY = 32.2 * 0.3048
 HOUSES = {

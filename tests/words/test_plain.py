@@ -3,11 +3,11 @@
 import re
 
 import pytest
-from tests.words.test_say import flat
 
 from mistcalc import words
 from mistcalc.errors import InputErrors
 from mistcalc.files import parse_project
+from tests.words.test_sentences import flat
 
 HEAD = 'format = 1\nname = "p"\n[place]\nelevation = "80 ft"\n[[place.afternoon]]\nname = "hot"\n'
 TAIL = '[[patio]]\nname = "p"\ndepth = "9 ft"\nheight = "9 ft"\n[[patio.run]]\nname = "A"\nlength = "9 ft"\n'

@@ -153,8 +153,8 @@ class PumpCheck:
     most: bool = False  # is `needs` a most and not a least?
 
 
-@dataclass(frozen=True, slots=True)
-class LineVerdict:
+@dataclass(frozen=True, slots=True, repr=False)
+class LineVerdict(ShortRepr):
     """Line and pump, or line and mains, as planned: the one judgement which sheets and screens only phrase.
 
     meter, cup: by what share of the flow planned a sound line may read more or less, nineteen times of
