@@ -272,7 +272,7 @@ def wind_sweep_findings(
     return (*checks.drop_findings(blown), *checks.wind_limit_findings(patio, blown))
 
 
-def run(project: Project, weather: Weather | None) -> Design:
+def run(project: Project, weather: Weather | None = None) -> Design:
     """The whole job. `weather` may be None where every afternoon is typed in."""
     laid = lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
