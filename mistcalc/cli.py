@@ -11,11 +11,12 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mistcalc import __version__, words
-from mistcalc.errors import DataError, InputError, InputErrors, MistcalcError, raised_at
+from mistcalc.errors import DataError, InputError, MistcalcError, raised_at
 
 if TYPE_CHECKING:
     from mistcalc.model.measuring_day import MeasuringDay
@@ -34,22 +35,21 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal without a degree sign still gets the number
-    options = _parser().parse_args(arguments)
+    arguments = sys.argv[1:] if arguments is None else arguments
+    options = _parser(_asked_language(arguments)).parse_args(arguments)
     try:
         return options.command(options)
     except KeyboardInterrupt:
         return STOPPED
-    except InputErrors as mistakes:
-        return _complain(words.say(mistakes, _units(options)))
     except MistcalcError as error:
-        return _complain(words.say(error, _units(options)))
+        return _complain(error, options)
     except OSError as fault:
         reason = fault.strerror or type(fault).__name__
-        return _complain(words.say(DataError("disk", path=_at_fault(fault, options), reason=reason)))
+        return _complain(DataError("disk", path=_at_fault(fault, options), reason=reason), options)
     except Exception as fault:
         if os.environ.get("MISTCALC_TRACEBACK"):
             raise
-        return _complain(words.say(DataError("fault", kind=type(fault).__name__, at=raised_at(fault))))
+        return _complain(DataError("fault", kind=type(fault).__name__, at=raised_at(fault)), options)
 
 
 # ------------------------------------------------------------------ commands
@@ -62,14 +62,15 @@ def _new(options: argparse.Namespace) -> int:
     if options.example and (options.run or options.depth or options.corner or options.near):
         raise InputError("example-with-lengths")
     if options.example:
-        text = files.example_text(options.example)
+        text = files.example_text(options.example, options.language or "en")
     elif options.run and options.depth:
         text = files.new_project_text(
-            name=_title(options.name),
+            name=_title(options.name) or words.label("new_file.name", language=options.language or "en"),
             runs=options.run,
             depth=options.depth,
             corners=options.corner or (),
             near=options.near,
+            language=options.language or "en",
         )
     else:
         raise InputError("nothing-to-lay")
@@ -77,13 +78,13 @@ def _new(options: argparse.Namespace) -> int:
         _print(text)
         return FINE
     files.write_new(path, text)
-    _print(words.label("cli.wrote", path=str(path)) + "\n")
+    _print(_label(options, "wrote", path=str(path)) + "\n")
     if options.example:
-        _print(words.label("cli.next", path=str(path)) + "\n")
+        _print(_label(options, "next", path=str(path)) + "\n")
         return FINE
     if options.near is None:
-        _print(words.label("cli.guessed", known=files.climate_sample_names()) + "\n")
-    design = _designed(files.read_project(path), None, path.parent)
+        _print(_label(options, "guessed", known=files.climate_sample_names()) + "\n")
+    design = _designed(files.read_project(path), path.parent, options)
     return _show(design, options, ())
 
 
@@ -98,8 +99,9 @@ def _check(options: argparse.Namespace) -> int:
     if options.json:
         _print(report.findings_json(design))
     else:
-        units, language = options.units or design.project.units, design.project.language
-        _print(report.findings_page(design, options.file, units, language))
+        project = design.project
+        spoken = options.units or project.units, options.language or project.language
+        _print(report.findings_page(design, options.file, *spoken))
     return FAILING if design.failed else FINE
 
 
@@ -109,17 +111,16 @@ def _plan(options: argparse.Namespace) -> int:
     design = _read_and_design(options)
     written: tuple[Path, ...] = ()
     if options.out is not None:
-        _progress("cli.drawing")
-        written = report.write(design, Path(options.out), options.units)
+        _progress("drawing", options)
+        written = report.write(design, Path(options.out), options.units, options.language)
     return _show(design, options, written)
 
 
 def _page(options: argparse.Namespace) -> int:
-    from mistcalc import words
     from mistcalc.page import server
 
     def announce(address: str) -> None:
-        print(words.label("cli.page_address", address=address), flush=True)
+        print(_label(options, "page_address", address=address), flush=True)
 
     server.serve(options.file, options.port, announce=announce)
     return FINE
@@ -130,7 +131,7 @@ def _page(options: argparse.Namespace) -> int:
 
 def _read_and_design(options: argparse.Namespace) -> Design:
     project, beside = _project(options.file)
-    return _designed(project, options.climate, beside)
+    return _designed(project, beside, options)
 
 
 def _project(file: str) -> tuple[Project, Path]:
@@ -142,19 +143,19 @@ def _project(file: str) -> tuple[Project, Path]:
     return files.parse_project(sys.stdin.buffer.read(MOST_STDIN), STDIN), Path.cwd()
 
 
-def _designed(project: Project, climate: str | None, beside: Path) -> Design:
-    """The whole job. `climate`: a file (or a sample's name) to use instead of the project's."""
+def _designed(project: Project, beside: Path, options: argparse.Namespace) -> Design:
+    """The whole job, with the climate file or sample of the options in place of the project's."""
     from mistcalc import design, files
 
-    weather = None
+    weather, climate = None, getattr(options, "climate", None)
     if climate is not None:
         path = Path(climate)
-        _progress("cli.reading")
+        _progress("reading", options)
         weather = files.read_climate(path if path.exists() else files.climate_path(climate, Path.cwd()))
     elif project.place.climate is not None:
-        _progress("cli.reading")
+        _progress("reading", options)
         weather = files.read_climate(files.climate_path(project.place.climate, beside))
-    _progress("cli.working")
+    _progress("working", options)
     return design.run(project, weather)
 
 
@@ -208,7 +209,7 @@ def _show(design: Design, options: argparse.Namespace, written: Sequence[Path]) 
     if getattr(options, "json", False):
         _print(report.plan_json(design))
     else:
-        _print(report.job_summary_text(design, options.units, files=written))
+        _print(report.job_summary_text(design, options.units, options.language, files=written))
     return FAILING if design.failed else FINE
 
 
@@ -233,8 +234,8 @@ def _title(name: str) -> str:
     return stem[:1].upper() + stem[1:]
 
 
-def _units(options: argparse.Namespace) -> Any:
-    return getattr(options, "units", None) or "us"
+def _label(options: argparse.Namespace, key: str, **values: Any) -> str:
+    return words.label(f"cli.{key}", language=options.language or "en", **values)
 
 
 def _print(text: str) -> None:
@@ -249,57 +250,89 @@ def _print(text: str) -> None:
             raise
 
 
-def _complain(text: str) -> int:
+def _complain(error: MistcalcError, options: argparse.Namespace) -> int:
+    units: Any = getattr(options, "units", None) or "us"
     try:
-        sys.stderr.write(f"{text}\n")
+        sys.stderr.write(f"{words.say(error, units, options.language or 'en')}\n")
         sys.stderr.flush()
     except OSError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
     return UNUSABLE
 
 
-def _progress(key: str) -> None:
+def _progress(key: str, options: argparse.Namespace) -> None:
     if sys.stderr.isatty():
-        sys.stderr.write(f"{words.label(key)}\n")
+        sys.stderr.write(f"{_label(options, key)}\n")
 
 
 # ------------------------------------------------------------------ arguments
 
 
-def _parser() -> argparse.ArgumentParser:
-    say = words.label
+def _asked_language(arguments: Sequence[str]) -> str:
+    """What --language says, before the arguments are read: help and complaints are in it already."""
+    told = [*(text.partition("=") for text in arguments), ("", "", "")]
+    said = [
+        value if joined else after
+        for (name, joined, value), (after, _, _) in pairwise(told)
+        if name == "--language"
+    ]
+    return said[-1] if said and said[-1] in words.languages() else "en"
+
+
+def _argparse_speaks(language: str) -> None:
+    """argparse has its sentences translated by what it calls `_`; here they are found among our words."""
+
+    def translated(text: str) -> str:
+        try:
+            return words.label(f"usage.{text}", language=language)
+        except KeyError:
+            return text
+
+    vars(argparse)["_"] = translated
+
+
+def _parser(language: str) -> argparse.ArgumentParser:
+    def say(key: str) -> str:
+        return words.label(key, language=language)
+
+    _argparse_speaks(language)
     parser = argparse.ArgumentParser(prog="mistcalc", description=say("cli.mistcalc"), allow_abbrev=False)
-    parser.add_argument("--version", action="version", version=f"mistcalc {__version__}")
-    commands = parser.add_subparsers(required=True, metavar="COMMAND", dest="name_of_command")
+    parser.add_argument(
+        "--version", action="version", version=f"mistcalc {__version__}", help=say("cli.version")
+    )
+    commands = parser.add_subparsers(required=True, metavar=say("meta.command"), dest="name_of_command")
 
     def command(name: str, run: Callable[[argparse.Namespace], int]) -> argparse.ArgumentParser:
         made = commands.add_parser(
             name, help=say(f"cli.{name}"), description=say(f"cli.{name}"), allow_abbrev=False
         )
         made.set_defaults(command=run)
+        several = len(words.languages()) > 1
+        told = say("cli.language") if several else argparse.SUPPRESS
+        made.add_argument("--language", choices=words.languages(), help=told)
         return made
 
     new = command("new", _new)
-    new.add_argument("name", metavar="NAME", help=say("cli.new_name"))
+    new.add_argument("name", metavar=say("meta.name"), help=say("cli.new_name"))
     new.add_argument("--example", choices=EXAMPLES, help=say("cli.new_example"))
-    new.add_argument("--run", action="append", metavar="LENGTH", help=say("cli.new_run"))
-    new.add_argument("--depth", metavar="LENGTH", help=say("cli.new_depth"))
+    new.add_argument("--run", action="append", metavar=say("meta.length"), help=say("cli.new_run"))
+    new.add_argument("--depth", metavar=say("meta.length"), help=say("cli.new_depth"))
     new.add_argument("--corner", action="append", choices=("inside", "outside"), help=say("cli.new_corner"))
-    new.add_argument("--near", metavar="SAMPLE", help=say("cli.new_near"))
+    new.add_argument("--near", metavar=say("meta.sample"), help=say("cli.new_near"))
 
     check = command("check", _check)
     plan = command("plan", _plan)
     for made in (check, plan):
-        made.add_argument("file", metavar="FILE", help=say("cli.file"))
-        made.add_argument("--climate", metavar="FILE", help=say("cli.climate"))
+        made.add_argument("file", metavar=say("meta.file"), help=say("cli.file"))
+        made.add_argument("--climate", metavar=say("meta.file"), help=say("cli.climate"))
         made.add_argument("--json", action="store_true", help=say("cli.json"))
-    check.add_argument("--site", nargs="+", action="extend", metavar="FILE", help=say("cli.site"))
-    check.add_argument("--share", metavar="FILE", help=say("cli.share"))
-    plan.add_argument("--out", metavar="DIR", help=say("cli.out"))
+    check.add_argument("--site", nargs="+", action="extend", metavar=say("meta.file"), help=say("cli.site"))
+    check.add_argument("--share", metavar=say("meta.file"), help=say("cli.share"))
+    plan.add_argument("--out", metavar=say("meta.dir"), help=say("cli.out"))
     for made in (new, check, plan):
         made.add_argument("--units", choices=("us", "metric"), help=say("cli.units"))
 
     page = command("page", _page)
-    page.add_argument("file", nargs="?", metavar="FILE", help=say("cli.page_file"))
-    page.add_argument("--port", type=int, help=say("cli.port"))
+    page.add_argument("file", nargs="?", metavar=say("meta.file"), help=say("cli.page_file"))
+    page.add_argument("--port", type=int, metavar=say("meta.port"), help=say("cli.port"))
     return parser

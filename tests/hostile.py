@@ -51,23 +51,32 @@ KEPT = {("place", "climate"), ("format",)}  # what must be a sample's name, or i
 def project_text(example: str = "courtyard") -> str:
     """The demo as TOML. The same name is the same hostile name everywhere; lengths stay within the limits."""
     data = tomllib.loads(files.example_text(example))
-    data["line"].pop("mark", None)  # names of marks follow those of runs
-    names = _Names()
-    _spoil_table(ROOT, data, (), names)
+    spoil(data, itertools.cycle(MEANT))
     return tomlkit.dumps(data)
+
+
+def spoil(data: dict[str, Any], drawn: Iterator[str]) -> None:
+    """Put one of `drawn`, with a number, in place of every text that a person may write in a project."""
+    data.get("line", {}).pop("mark", None)  # names of marks follow those of runs
+    _spoil_table(ROOT, data, (), _Names(drawn))
 
 
 def texts(example: str = "courtyard") -> Iterator[str]:
     """Every text of the spoiled demo."""
-    yield from _texts(ROOT, tomllib.loads(project_text(example)), ())
+    yield from texts_of(project_text(example))
+
+
+def texts_of(project: str) -> Iterator[str]:
+    """Every text that a person wrote in a project."""
+    yield from _texts(ROOT, tomllib.loads(project), ())
 
 
 class _Names:
     """A hostile text for each one there was, drawn in turn."""
 
-    def __init__(self) -> None:
+    def __init__(self, drawn: Iterator[str]) -> None:
         self.given: dict[str, str] = {}
-        self.drawn = itertools.cycle(MEANT)
+        self.drawn = drawn
 
     def of(self, text: str) -> str:
         if text not in self.given:
@@ -97,7 +106,12 @@ def _spoil_table(table: TableSpec, data: dict[str, Any], path: tuple[str, ...], 
 def _spoiled(leaf: ValueSpec, value: Any, names: _Names) -> Any:
     if isinstance(value, list):
         return [_spoiled(leaf, one, names) for one in value]
-    if value in ("pump", "water point", "drain"):
+    if leaf.kind == "name" or (leaf.kind == "text" and not leaf.many):
+        return names.of(value)
+    first, joined, last = value.partition(" to ")
+    if joined:
+        return f"{_spoiled(leaf, first, names)} to {_spoiled(leaf, last, names)}"
+    if value in ("pump", "water point"):
         return value
     run, blank, end = value.rpartition(" ")
     if blank and end in ("start", "end"):

@@ -78,6 +78,7 @@ def _extent(run: Run, others: list[float]) -> tuple[float, float]:
 
 
 def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, units: System, language: str) -> Data:
+    stop = mark.name in stopped(layout)
     return {
         "kind": "mark",
         "name": mark.name,
@@ -87,8 +88,8 @@ def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, units: System, 
         "high": max(ends[1], mark.along),
         "fixed": mark.locked or mark.drilled,
         "drilled": mark.drilled,
-        "stop": mark.name in stopped(layout),
-        "label": label("page.handle_fixed" if mark.locked else "page.handle", name=mark.name),
+        "stop": stop,
+        "label": label("page.handle", units, language, name=mark.name, fixed=mark.locked, stop=stop),
         "note": mark_note(mark, layout, units, language),
     }
 
@@ -119,7 +120,11 @@ def _thing(
 ) -> Data:
     stated = next(o for o in patio.obstacles if o.name == placed.name)
     low, high = obstacle_range(patio, run)
-    back = label("page.thing_note", units, language, name=placed.name, kind=placed.kind, back=placed.back)
+    named = {"name": placed.name, "kind": placed.kind}
+    stop, near = (
+        tuple(c.mark for c in layout.clashes if c.against == placed.name and c.hard is hard)
+        for hard in (True, False)
+    )
     return {
         "kind": "thing",
         "name": placed.name,
@@ -132,9 +137,9 @@ def _thing(
         "size": stated.size[0],
         "reach": clearance_reach(stated, line.back),
         "warning": numbers.get(placed.name, 0),
-        "stop": any(c.hard and c.against == placed.name for c in layout.clashes),
-        "label": label("page.handle_thing", units, language, name=placed.name, kind=placed.kind),
-        "note": back,
+        "stop": bool(stop),
+        "label": label("page.handle_thing", units, language, near=near, stop=stop, **named),
+        "note": label("page.thing_note", units, language, back=placed.back, **named),
     }
 
 

@@ -21,7 +21,7 @@ from mistcalc.model.project import Patio, Project
 from mistcalc.model.results import Design, Finding, Weather
 from mistcalc.page import store
 from mistcalc.page.edits import Edit, SetValue, apply_edit, rounded_to_tape
-from mistcalc.words import label, say
+from mistcalc.words import label, languages, say
 
 PROJECT_BYTES = 1_000_000  # a project file is about 10 kB
 CLIMATE_BYTES = 20_000_000
@@ -160,17 +160,23 @@ def full_design(desk: OpenProject) -> Design:
     return design.run(desk.project, weather(desk))
 
 
+def language() -> str:
+    """Of whoever looks at the page: that of the project last opened, else the browser's, where we have it."""
+    asked = st.session_state.get("language") or (st.context.locale or "").partition("-")[0]
+    return asked if asked in languages() else "en"
+
+
 def error_sentences(error: Exception, desk: OpenProject | None = None) -> Sequence[str]:
     """One sentence a mistake; of a fault that is nobody's mistake, what the disk said or where it is ours.
 
     With MISTCALC_TRACEBACK=1 its trace goes to the terminal.
     """
-    units, language = (desk.project.units, desk.project.language) if desk else ("us", "en")
+    units, spoken = (desk.project.units, desk.project.language) if desk else ("us", language())
     if os.environ.get("MISTCALC_TRACEBACK") and not isinstance(error, MistcalcError):
         traceback.print_exception(error)
     if isinstance(error, OSError):
         error = DataError("page-disk", reason=error.strerror or type(error).__name__)
     elif not isinstance(error, MistcalcError):
         error = DataError("page-fault", kind=type(error).__name__, at=raised_at(error))
-    said = say(error, units, language)
+    said = say(error, units, spoken)
     return said.splitlines() if isinstance(error, InputErrors) else [said]

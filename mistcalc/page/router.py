@@ -46,6 +46,7 @@ def _page() -> None:
         welcome.show(open_project.error_sentences(error))
         return
     st.query_params["project"] = identity
+    st.session_state["language"] = opened.project.language
     _head(opened)
     left, right = st.columns([1, 5], gap="medium")
     view = _chosen_view()
@@ -62,7 +63,7 @@ def _page() -> None:
 
 def _rescue(opened: OpenProject, fault: Exception) -> None:
     """What went wrong, and the project as it is saved, to take away."""
-    components.show_errors(open_project.error_sentences(fault))
+    components.show_errors(open_project.error_sentences(fault, opened))
     name = f"{open_project.plain_name(opened.project.name).replace(' ', '-').lower()}.toml"
     title = opened.label("page.download_project")
     controls.download(title, opened.text, file_name=name, mime="text/plain", key="rescue")

@@ -8,48 +8,26 @@ imports no noun, so that speaking costs nothing at start-up: it looks only at th
 from __future__ import annotations
 
 import math
+import re
 import string
 import tomllib
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from importlib import resources
+from importlib.resources.abc import Traversable
 from typing import TYPE_CHECKING, Any
 
-from mistcalc import units as table
 from mistcalc.errors import InputError, InputErrors, MistcalcError, RangeError
+from mistcalc.units import System
+from mistcalc.words.numbers import figure
 
 if TYPE_CHECKING:
     from mistcalc.model.results import Finding
 
-System = table.System
-FOOT = 0.3048  # m
 LONGEST = 200  # characters of one value inside a sentence; a whole paragraph may be a label's value
 
-_PSI = 6894.757293168
-
-
-def _two(value: float) -> str:
-    """Two digits, whole numbers in full."""
-    return f"{value:.2g}" if abs(value) < 99.5 else f"{value:.0f}"
-
-
-# What is read on site in units of its own.
-_GAUGED: dict[str, Callable[[float, System], str]] = {
-    "per_degree": lambda v, units: f"{v / _PSI / 1.8:.0f} psi" if units == "us" else f"{v / 1e5:.1f} bar",
-    "bucket": lambda v, units: f"{_two(v * 6e7)} mL/min",
-    "water_speed": lambda v, units: f"{v / 0.3048:.1f} ft/s" if units == "us" else f"{v:.1f} m/s",
-    "ml": lambda v, units: f"{_two(v * 1e6)} mL",
-    "per_ml": lambda v, units: f"{_two(v / _PSI * 1e-6)} psi" if units == "us" else f"{_two(v * 1e-11)} bar",
-    "by_degree": lambda v, units: f"{_two(v / _PSI / 1.8)} psi" if units == "us" else f"{_two(v / 1e5)} bar",
-    "tenth": lambda v, units: f"{v * (1.8 if units == 'us' else 1.0):.1f} °{'F' if units == 'us' else 'C'}",
-    "dial": lambda v, units: f"{v / _PSI:.1f} psi" if units == "us" else f"{v / 1e5:.2f} bar",
-    "bit": lambda v, units: table.drill_size_text(v, units),
-    "drill": lambda v, units: table.drill_size_text(table.drill_size_for(v, units), units),
-    "dust": lambda v, units: f"{float(f'{v * 1e3:.2g}'):g} g" if v < 1.0 else f"{float(f'{v:.2g}'):g} kg",
-}
-
-
+_UNIT = re.compile(r"(?<= )[a-z]+")  # in a value with its unit: what may be a word of a language
 _CONTROL = ("Cc", "Cf", "Cs", "Zl", "Zp")  # Unicode: control, format, half characters, line ends
 
 # Which kind of quantity a bare SI unit is, where only a generic sentence is left.
@@ -111,65 +89,15 @@ def number(
     language: str = "en",
     like: float | None = None,
 ) -> str:
-    """A value as people read it: a kind of `units`, or one of
+    """A value as people read it: a kind of `units` or `numbers.ROUNDED`, or percent, a share in whole ones.
 
-    tape       feet and inches, always both ("2'-0\\""); millimetres in metric
-    inches     decimal inches, whatever the system
-    mm         millimetres, whatever the system
-    one_unit   inches alone, millimetres in metric: "24 in", "600 mm"
-    degrees    a whole number of degrees of difference, without its sign
-    reading    a whole number of degrees on a thermometer, without its sign
-    amps       amperes, rounded up: what must carry them may be larger, never smaller
-    ratio      a plain ratio, two digits
-    percent    a share in whole percent; "over 99 %" short of all, "under 1 %" over nothing
-    whole      a whole number, thousands parted
-    per_degree pressure gained for a degree of warming, without the degree's sign
-    bucket     flow of one nozzle into a cup: millilitres a minute
-    water_speed  speed of water in a tube: ft/s or m/s
-    ml         a small volume: millilitres
-    per_ml     pressure lost for each millilitre
-    by_degree  as per_degree, to two digits
-    tenth      a difference of temperature to a tenth of a degree: "4.1 °F"
-    dial       a low gauge as far as its divisions can be read
-    bit        a hole by the bit that drills it: "1-1/16 in", "28 mm"
-    drill      the bit that makes a hole of at least this: rounded up to one that is sold
-    dust       what is left behind: grams, kilograms from one up
-    rough_length, rough_time   no finer than anyone can know: "7 ft", "2.1 m"; "25 min", "4 h"
     A value that is None or not finite is a dash. like: a value beside it whose unit it takes.
     """
     if value is None or not math.isfinite(value):
         return _sentences(language)["number"]["none"]
-    if kind == "tape":
-        return table.tape(value, units)
-    if kind == "inches":
-        return table.inches(value)
-    if kind == "mm":
-        return table.millimetres(value)
-    if kind == "one_unit":
-        return f"{table.inches(value)} in" if units == "us" else f"{table.millimetres(value)} mm"
-    if kind == "amps":
-        return (
-            f"{math.ceil(value * 10.0 - 1e-6) / 10.0:g} A"
-            if value < 100.0
-            else f"{math.ceil(value - 1e-6)} A"
-        )
     if kind == "percent":
         return _percent(value, language)
-    if kind == "ratio":
-        return f"{value:.2g}"
-    if kind == "degrees":
-        return f"{_degrees(value, units)}"
-    if kind == "reading":
-        return f"{round(value * 1.8 - 459.67 if units == 'us' else value - 273.15)}"
-    if kind in _GAUGED:
-        return _GAUGED[kind](value, units)
-    if kind == "whole":
-        return table.grouped(str(round(value)), units)
-    if kind == "rough_length":
-        return f"{round(value / FOOT)} ft" if units == "us" else f"{value:.1f} m"
-    if kind == "rough_time":
-        return f"{max(5 * round(value / 300), 5)} min" if value < 5400 else f"{round(value / 3600)} h"
-    return table.show(value, kind, units, like)
+    return _UNIT.sub(lambda unit: _word(unit[0], language, "unit"), figure(value, kind, units, like))
 
 
 def _percent(value: float, language: str) -> str:
@@ -184,7 +112,7 @@ def _percent(value: float, language: str) -> str:
 
 def span(low: float, high: float, units: System = "us", language: str = "en") -> str:
     """A range of temperature difference (K) in whole degrees: "4 to 8 °F", or "about 4 °F"."""
-    first, last = _degrees(low, units), _degrees(high, units)
+    first, last = (figure(end, "degrees", units) for end in (low, high))
     key = "number.about" if first == last else "number.span"
     return label(key, units, language, low=first, high=last)
 
@@ -198,8 +126,12 @@ def place(mistake: InputError, source: str, language: str = "en") -> str:
 
 def languages() -> tuple[str, ...]:
     """Codes of the languages there is a folder for."""
-    folders = resources.files("mistcalc.words").iterdir()
-    return tuple(sorted(f.name for f in folders if f.is_dir() and not f.name.startswith("_")))
+    return tuple(sorted(f.name for f in _folder().iterdir() if f.is_dir() and not f.name.startswith("_")))
+
+
+def word(value: str, language: str = "en") -> str:
+    """A value that is itself a word of the program ("copper"), in a language; other text as it is."""
+    return _word(value, language)
 
 
 def spoken(section: str, code: str, language: str = "en") -> bool:
@@ -210,12 +142,16 @@ def spoken(section: str, code: str, language: str = "en") -> bool:
 # ------------------------------------------------------------------ inside
 
 
+def _folder() -> Traversable:
+    return resources.files("mistcalc.words")
+
+
 @cache
 def _sentences(language: str) -> Mapping[str, Any]:
     if language not in languages():
         raise InputError("language-unknown", "language", text=language, known=languages())
     templates: dict[str, Any] = {}
-    for file in resources.files("mistcalc.words").joinpath(language).iterdir():
+    for file in _folder().joinpath(language).iterdir():
         if file.name.endswith(".toml"):
             templates |= tomllib.loads(file.read_text("utf-8"))
     return templates
@@ -314,6 +250,9 @@ class _Words(string.Formatter):
             return _date(str(value), self.units)
         if how == "kind":
             return _word(value, self.language, "kind")
+        if how == "spot":
+            places = value if isinstance(value, (tuple, list)) else (value,)
+            return _listed(tuple(_spot(str(at), self.language) for at in places), self.units, self.language)
         if how in ("word", "Word"):
             word = _word(value, self.language)
             return word if how == "word" else word[:1].upper() + word[1:]
@@ -346,6 +285,22 @@ def _word(value: object, language: str, section: str = "word") -> str:
     return found if isinstance(found, str) else _text(value, "us", language)
 
 
+def _spot(name: str, language: str) -> str:
+    """A place in the line by the name a project file gives it, or the tube between two such places."""
+    first, joined, last = name.partition(" to ")
+    if joined:
+        ends = _spot(first, language), _spot(last, language)
+        return label("spot.piece", language=language, first=ends[0], last=ends[1])
+    run, _, end = name.rpartition(" ")
+    if run and end in ("start", "end"):
+        return label(f"spot.{end}", language=language, run=run)
+    for key in ("at", "panel"):
+        run, _, told = name.rpartition(f" {key} ")
+        if run:
+            return label(f"spot.{key}", language=language, run=run, told=told)
+    return _word(name, language, "spot") if name in ("pump", "water point") else _text(name, "us", language)
+
+
 def _date(iso: str, units: System) -> str:
     """A day, 2027-03-08, as paper has it: 03/08/2027 where feet are used, else as it is."""
     year, month, day = iso.split("-")
@@ -360,7 +315,3 @@ def _listed(value: object, units: System, language: str) -> str:
     if len(items) < 2:
         return "".join(items)
     return label("number.list", units, language, first=", ".join(items[:-1]), last=items[-1])
-
-
-def _degrees(kelvin: float, units: System) -> int:
-    return round(kelvin * 1.8 if units == "us" else kelvin)

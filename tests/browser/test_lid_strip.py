@@ -73,7 +73,7 @@ def test_a_dragged_mark_stays_and_can_be_let_go_again(visit):
     drag(tab.page, tab.handle("mark", "A8"), 8)
     tab.saves(lambda text: set(fixed(text)), {"A8"})
     assert tab.place("mark", "A8") == tape(fixed(tab.on_disk())["A8"], "us")
-    assert "fixed" in (tab.handle("mark", "A8").get_attribute("aria-label") or "")
+    assert "Fixed" in (tab.handle("mark", "A8").get_attribute("aria-label") or "")
     tab.page.get_by_role("button", name="Lay it with the rest").click()
     tab.saves(fixed, {})
 

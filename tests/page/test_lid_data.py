@@ -40,6 +40,8 @@ def test_a_thing_too_near_is_numbered_and_its_reach_drawn():
     # A light 24 in off the line with 36 in of clearance: half of 2 sqrt(36^2 - 24^2) = 26.83 in.
     assert light["reach"] == pytest.approx(26.8328 * IN, abs=0.0001 * IN)
     assert not any(mark["stop"] for mark in data["marks"])
+    near = [clash.mark for clash in layout().clashes if clash.against == light["name"]]
+    assert f"{light['name']}, light. Too near to {near[0]}" in light["label"]
 
 
 def test_a_mark_on_wood_is_stopped():
@@ -47,6 +49,7 @@ def test_a_mark_on_wood_is_stopped():
     hard = replace(layout(), clashes=clashes, holes=HolesVerdict(stop=("A3",)))
     data = lid_data(hard, patio(), "A", "us")
     assert [m["name"] for m in data["marks"] if m["stop"]] == ["A3"]
+    assert [m["label"] for m in data["marks"] if "STOP" in m["label"]] == ["Mark A3. STOP: do not drill."]
     assert [m["stop"] for m in data["plan"]["marks"]] == [False, False, True, False]
     assert data["things"][0]["warning"] == 0
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 import gzip
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from importlib import resources
 from itertools import pairwise
+from typing import Any
 
-from mistcalc import units
+from mistcalc import units, words
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.files.climate.station_file import SAMPLES, climate_path
 from mistcalc.files.project.reader import parse_project
+from mistcalc.files.project.rewriting import rewrite
 from mistcalc.files.project.value_writer import quoted
 
 EXAMPLES = ("courtyard", "bayou", "terraza")
@@ -19,11 +22,12 @@ NO_DAYLIGHT_SAVING = ("tucson",)  # most of Arizona keeps standard time all year
 MOST_RUNS = 26  # one letter each
 
 
-def example_text(which: str) -> str:
-    """The text of a shipped demo. Raises InputError for a name that is none of EXAMPLES."""
+def example_text(which: str, language: str = "en") -> str:
+    """The text of a shipped demo. language: of its sheets. Raises InputError for a name not in EXAMPLES."""
     if which not in EXAMPLES:
         raise InputError("example-unknown", "--example", text=which, known=EXAMPLES)
-    return resources.files("mistcalc.files").joinpath("demos", f"{which}.toml").read_text("utf-8")
+    text = resources.files("mistcalc.files").joinpath("demos", f"{which}.toml").read_text("utf-8")
+    return text if language == "en" else rewrite(text, replace(parse_project(text), language=language))
 
 
 def climate_sample_names() -> tuple[str, ...]:
@@ -32,18 +36,23 @@ def climate_sample_names() -> tuple[str, ...]:
 
 
 def new_project_text(
-    name: str, runs: Sequence[str], depth: str, corners: Sequence[str] = (), near: str | None = None
+    name: str,
+    runs: Sequence[str],
+    depth: str,
+    corners: Sequence[str] = (),
+    near: str | None = None,
+    language: str = "en",
 ) -> str:
     """A commented project file for a lid of these runs, joined at corners in the order they are walked.
 
     runs, depth: lengths as typed ("38 ft", "12 m"); metric ones make a metric file. corners: "inside" or
     "outside", one for each corner, the last one for all that follow; none is inside. near: a climate sample;
-    without one the file holds a guess of a hot afternoon, and says so.
+    without one the file holds a guess of a hot afternoon, and says so. language: of remarks and sheets.
     Raises InputErrors, all mistakes together, or DataError for a sample that does not exist.
     """
     metric = _lengths(runs, depth, corners)
     near = near.strip().lower() if near is not None else None
-    body = _Text(metric).file(name, list(runs), depth, [*corners] or ["inside"], near)
+    body = _Text(metric, language).file(name, list(runs), depth, [*corners] or ["inside"], near)
     parse_project(body, "new")  # names, lid too long, depth of 1 km: said before a file is written
     return body
 
@@ -84,8 +93,19 @@ class _Text:
     """The lines of a new file. What the user said is stated; the rest stands there as a comment, ready to
     be made a statement, and is assumed until then."""
 
-    def __init__(self, metric: bool) -> None:
+    def __init__(self, metric: bool, language: str) -> None:
         self.metric = metric
+        self.language = language
+
+    def say(self, key: str, **values: Any) -> str:
+        return words.label(f"new_file.{key}", language=self.language, **values)
+
+    def remark(self, key: str, **values: Any) -> str:
+        """Lines of remarks."""
+        return "".join(f"# {line}\n" for line in self.say(key, **values).splitlines())
+
+    def head(self, key: str) -> str:
+        return f"# {'-' * 66} {self.say(key)}\n"
 
     def pick(self, us: str, metric: str) -> str:
         return metric if self.metric else us
@@ -104,24 +124,20 @@ class _Text:
             '"9 ft 6-1/2 in"   "1000 psi"   "0.029 gpm"   "150 degF"',
             '"2.9 m"   "600 mm"   "70 bar"   "6.6 L/h"   "65 degC"',
         )
+        stated = "" if self.language == "en" else f'language = "{self.language}"\n'
         return f"""\
-# How to write in this file
-#   Lengths, pressures, flows and temperatures carry their unit, in quotes:
-#     {spellings}
-#   Write  in  for inches. The inch mark (") would end the quotes.
-#   Lines that start with # and a key are defaults: every sheet lists them under "We assumed".
-#   Take the # away and change the value to state it. All keys: docs/project-file.md
+{self.remark("head", spellings=spellings)}\
 format = 1
 name   = {quoted(name)}
 units  = "{self.pick("us", "metric")}"
-
+{stated}
 """
 
     def _place(self, near: str | None) -> str:
-        rest = """\
-# surroundings = "suburb"     # open, suburb or city
-# shelter = "50 %"            # share of the wind that neighbors and plants leave
-# bearing = "0 deg"           # heading of run A, walked from its start; 90 deg is east
+        rest = f"""\
+# surroundings = "suburb"     # {self.say("surroundings")}
+# shelter = "50 %"            # {self.say("shelter")}
+# bearing = "0 deg"           # {self.say("bearing")}
 
 """
         if near is None:
@@ -131,9 +147,8 @@ units  = "{self.pick("us", "metric")}"
             )
             return f"""\
 [place]
-elevation = "{self.pick("0 ft", "0 m")}"   # A GUESS: put yours
-# A GUESS: put a hot afternoon of yours, or take the line out and name a sample
-# ({", ".join(climate_sample_names())}) or your own hourly file: climate = "house.epw"
+elevation = "{self.pick("0 ft", "0 m")}"   # {self.say("guess")}
+{self.remark("guess_afternoon", samples=", ".join(climate_sample_names()))}\
 afternoon = [ {{ name = "hot", {hot} }} ]
 {rest}"""
         elevation = _elevation(near)
@@ -141,83 +156,83 @@ afternoon = [ {{ name = "hot", {hot} }} ]
         saving = "none" if near in NO_DAYLIGHT_SAVING else "us"
         return f"""\
 [place]
-elevation = "{size}"   # of the weather station; yours may differ
-climate   = "{near}"   # or your own hourly file beside this one: "house.epw"
+elevation = "{size}"   # {self.say("station")}
+climate   = "{near}"   # {self.say("climate")}
 daylight_saving = "{saving}"
 {rest}"""
 
     def _patio(self, depth: str) -> str:
         return f"""\
-# ------------------------------------------------------------------ the lid
+{self.head("lid")}\
 [[patio]]
-name   = "patio"
-depth  = {quoted(depth)}   # open edge to house wall
-# height = "{self.pick("10 ft", "3 m")}"   # floor to underside of framing
+name   = {quoted(self.say("patio_name"))}
+depth  = {quoted(depth)}   # {self.say("patio_depth")}
+# height = "{self.pick("10 ft", "3 m")}"   # {self.say("height")}
 # line_behind_edge = "{self.pick("6 in", "150 mm")}"
-# back = "wall"   # or open: the lid stands free, or spans between two walls
+# back = "wall"   # {self.say("back")}
 
-# How the house stands in the wind. Its roof above the lid: about 0 where one story runs flush
+{self.remark("house")}\
 [patio.house]
 # above_lid = "{self.pick("0 ft", "0 m")}"
-# past_start = "{self.pick("10 ft", "3 m")}"   # how far it goes on past the first run's start
+# past_start = "{self.pick("10 ft", "3 m")}"   # {self.say("past_start")}
 # past_end = "{self.pick("10 ft", "3 m")}"
-# depth = "{self.pick("30 ft", "9 m")}"   # behind the lid
+# depth = "{self.pick("30 ft", "9 m")}"   # {self.say("house_depth")}
 
 [patio.plaster]
-# system = "three-coat"   # three-coat, one-coat, direct or none
-# thickness = "{self.pick("7/8 in", "22 mm")}"   # framing to finished face
+# system = "three-coat"   # {self.say("system")}
+# thickness = "{self.pick("7/8 in", "22 mm")}"   # {self.say("thickness")}
 
 [patio.marks]
-# pitch = "{self.pick("24 in", "600 mm")}"   # the spacing you want
+# pitch = "{self.pick("24 in", "600 mm")}"   # {self.say("pitch")}
 # from_wall = "{self.pick("24 in", "600 mm")}"
 
-# Walk the open edge with the house on your left. A run's length is its open edge at framing.
+{self.remark("walk")}\
 """
 
     def _run(self, letter: str, length: str, corner: str | None, first: bool) -> str:
         lines = [f'[[patio.run]]\nname   = "{letter}"\nlength = {quoted(length)}']
         if first:
-            lines.append('# starts_at = "wall"   # wall or open')
+            lines.append(f'# starts_at = "wall"   # {self.say("end")}')
         if corner:
             lines.append(f'then   = "{corner} corner"')
         else:
-            lines.append('# ends_at = "wall"   # wall or open')
+            lines.append(f'# ends_at = "wall"   # {self.say("end")}')
         end = "start" if first or corner else "end"  # as the reader assumes it
         surface = "wall framing" if first or not corner else "framing at the corner"
-        datum = f'{{ end = "{end}", surface = "face of {surface}" }}'
-        lines.append(f"# datum = {datum}   # where the tape is hooked")
+        surface = words.word(f"face of {surface}", self.language)
+        datum = f'{{ end = "{end}", surface = {quoted(surface)} }}'
+        lines.append(f"# datum = {datum}   # {self.say('datum')}")
         framing = self.pick(
             'spacing = "16 in", first = "15-1/4 in", width = "1-1/2 in", depth = "9-1/4 in"',
             'spacing = "400 mm", first = "378 mm", width = "45 mm", depth = "235 mm"',
         )
         lines.append(f'# framing = {{ lies = "across", {framing} }}')
         along = self.pick("6 ft 7-1/4 in", "2 m")
-        lines.append(f'# joints = [ {{ name = "J1", along = "{along}" }} ]   # control joints in the plaster')
+        lines.append(f'# joints = [ {{ name = "J1", along = "{along}" }} ]   # {self.say("joints")}')
         return "\n".join(lines) + "\n\n"
 
     def _things(self) -> str:
         along, back = self.pick("9 ft", "2.7 m"), self.pick("6 ft", "1.8 m")
         return f"""\
-# What else is in or under the lid: light, fan, heater, speaker, screen, door glass, column, beam, vent,
-# outlet, grill, other.
+{self.remark("things")}\
 # [[patio.obstacle]]
-# name = "Fan 1"
+# name = {quoted(self.say("fan"))}
 # kind = "fan"
 # run  = "A"
-# along = "{along}"   # from the run's datum
-# back  = "{back}"   # from the open edge, toward the house
-# size  = "{self.pick("60 in", "1500 mm")}"   # a fan's sweep
+# along = "{along}"   # {self.say("along")}
+# back  = "{back}"   # {self.say("from_edge")}
+# size  = "{self.pick("60 in", "1500 mm")}"   # {self.say("sweep")}
 
-# A wall, fence or hedge that stands free at an open side:
+{self.remark("screens")}\
 # [[patio.screen]]
-# name = "hedge"
+# name = {quoted(self.say("screen"))}
 # run  = "A"
 # height = "{self.pick("5 ft", "1.5 m")}"
-# out  = "{self.pick("3 ft", "1 m")}"   # outside the open edge
-# open = "30 %"   # of it, that lets air through
+# out  = "{self.pick("3 ft", "1 m")}"   # {self.say("out")}
+# open = "30 %"   # {self.say("open")}
 
 # [[patio.seat]]
-# name = "chairs"
+# name = {quoted(self.say("seat"))}
 # run  = "A"
 # along = "{along}"
 # back  = "{back}"
@@ -230,18 +245,18 @@ depth  = {quoted(depth)}   # open edge to house wall
 [[line.piece]]
 from   = "{before} end"
 to     = "{after} start"
-length = "{self.pick("0 in", "0 mm")}"   # straight on, round the corner
+length = "{self.pick("0 in", "0 mm")}"   # {self.say("corner")}
 fittings = {{ elbow = 1 }}
 """
             for before, after in pairwise(letters)
         )
         return f"""\
-# ------------------------------------------------------------------ the line
+{self.head("line")}\
 [line]
-# tube_temperature = "{self.pick("150 degF", "65 degC")}"   # how hot the soffit gets
+# tube_temperature = "{self.pick("150 degF", "65 degC")}"   # {self.say("tube_temperature")}
 
 [line.nozzle]
-# label = "0.012 in orifice"
+# label = {quoted(words.word("0.012 in orifice", self.language))}
 # flow = "{self.pick("0.029 gpm", "6.6 L/h")}"
 # at = "{self.pick("1000 psi", "70 bar")}"
 
@@ -250,7 +265,7 @@ fittings = {{ elbow = 1 }}
 # outside = "{self.pick("3/8 in", "10 mm")}"
 # wall = "{self.pick("0.035 in", "1 mm")}"
 
-# Tube beside the runs. A guess to be measured:
+{self.remark("feed")}\
 [[line.piece]]
 from   = "pump"
 to     = "{letters[0]} start"
@@ -263,14 +278,14 @@ fittings = {{ elbow = 4, "ball valve" = 1, "solenoid valve" = 1 }}
     def _end(self, letters: list[str]) -> str:
         return f"""\
 # [line.drain]
-# at = "{letters[-1]} end"   # the lowest point
+# at = "{letters[-1]} end"   # {self.say("lowest")}
 # slope = "{self.pick("1/8 in per ft", "10 mm per m")}"
 
-[pump]   # no [pump] at all: a line on the mains
+[pump]   # {self.say("mains")}
 # set_pressure = "{self.pick("1000 psi", "70 bar")}"
 
 [water]
-# static = "{self.pick("60 psi", "4 bar")}"      # nothing running
-# residual = "{self.pick("45 psi", "3 bar")}"    # while at_flow runs
+# static = "{self.pick("60 psi", "4 bar")}"      # {self.say("standing")}
+# residual = "{self.pick("45 psi", "3 bar")}"    # {self.say("running")}
 # at_flow = "{self.pick("3 gpm", "11 L/min")}"
 """

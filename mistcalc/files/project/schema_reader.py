@@ -41,6 +41,8 @@ class SchemaReader:
         self.mistakes: list[InputError] = []
         self.assumed: list[str] = []
         self.system: units.System = "metric" if data.get("units") == "metric" else "us"
+        asked = data.get("language")
+        self.language = asked if asked in words.languages() else "en"
         self.misspelt: set[Path] = set()  # keys that an unknown one was probably meant to be
         self.listed: set[Path] = set()  # tables whose keys have been told
         self.names: dict[Path, str] = {}  # list element -> its shown name
@@ -163,7 +165,7 @@ class SchemaReader:
                 return None
             if leaf.listed:
                 self.assume(path)
-            return default_of(leaf, self.system)
+            return default_of(leaf, self.system, self.language)
         if leaf.many:
             return self._several(leaf, value, path)
         return self._one(leaf, value, path)
@@ -259,10 +261,12 @@ def _ends(leaf: ValueSpec) -> tuple[tuple[str | None, float], tuple[str | None, 
     return (leaf.low, -float("inf")), (leaf.high, float("inf"))
 
 
-def default_of(leaf: ValueSpec, system: units.System) -> Any:
-    """The schema's default in SI. Reading it cannot fail: a test reads them all."""
+def default_of(leaf: ValueSpec, system: units.System, language: str = "en") -> Any:
+    """The schema's default in SI, text in a language. Reading it cannot fail: a test reads them all."""
     assert leaf.default is not None
     text = leaf.default[system == "metric"]
+    if leaf.kind == "text":
+        return words.word(text, language)
     return tuple(_plain(leaf, part) for part in text.split()) if leaf.many == "pair" else _plain(leaf, text)
 
 

@@ -4,27 +4,28 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from functools import partial
 
 import streamlit as st
 
-from mistcalc import files
+from mistcalc import files, words
 from mistcalc.errors import MistcalcError
 from mistcalc.page import open_project, save_status, store
 from mistcalc.page.views import components, controls
-from mistcalc.words import label
 
 RECENT = 6
 
 
 def show(wrong: Sequence[str] = ()) -> None:
     """wrong: why the project asked for does not stand here."""
+    label = partial(words.label, language=open_project.language())
     st.html('<div class="job welcome"><b>mistcalc</b></div>')
     save_status.show_save_status(label, project=False)
     components.headline(label("page.welcome"))
     if wrong:
         components.show_errors(wrong)
     components.sentence(label("page.welcome_lead"))
-    _uploaded()
+    _uploaded(label("page.upload_project"))
     if refused := st.session_state.pop("refused", None):
         components.show_errors(refused)
     components.heading(label("page.examples"))
@@ -37,14 +38,12 @@ def show(wrong: Sequence[str] = ()) -> None:
         components.heading(label("page.recent"))
         for identity, text, changed in mine:
             when = datetime.datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M")
-            title = label("page.recent_one", name=_name(text), when=when)
+            title = label("page.recent_one", name=_name(text) or label("page.unreadable"), when=when)
             controls.button(title, key=f"recent-{identity}", on_click=_open, args=(identity,))
 
 
-def _uploaded() -> None:
-    upload = controls.upload(
-        label("page.upload_project"), key="upload-project", type=["toml"], max_upload_size=1
-    )
+def _uploaded(title: str) -> None:
+    upload = controls.upload(title, key="upload-project", type=["toml"], max_upload_size=1)
     if upload is None:
         return
     try:
@@ -57,7 +56,7 @@ def _uploaded() -> None:
 
 
 def _open_example(name: str) -> None:
-    _open(store.create(files.example_text(name)))
+    _open(store.create(files.example_text(name, open_project.language())))
 
 
 def _open(identity: str) -> None:
@@ -69,4 +68,4 @@ def _name(text: str) -> str:
     try:
         return open_project.parsed(text).name
     except MistcalcError:
-        return label("page.unreadable")
+        return ""

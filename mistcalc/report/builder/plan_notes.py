@@ -293,4 +293,4 @@ def tape_direction(plan_run: PlanRun, runs: Sequence[PlanRun], design: Design, l
     first = runs[0].line
     start = angle((first.edge[1][0] - first.edge[0][0], first.edge[1][1] - first.edge[0][1]))
     heading = degrees(design.project.place.bearing) - (plan_run.turn - start)
-    return locale.label(f"paper_compass.{_COMPASS[round(heading / 45.0) % 8]}")
+    return locale.label(f"word.{_COMPASS[round(heading / 45.0) % 8]}")

@@ -76,7 +76,7 @@ def _row(wind_class: WindClass, locale: Locale) -> WindRow:
     side = letters = ""
     if wind_class.side is not None:
         name = COMPASS[round(degrees(wind_class.side) / 45.0) % 8]
-        side, letters = locale.label(f"paper_compass.{name}"), locale.label(f"told.side_{name}")
+        side, letters = locale.label(f"word.{name}"), locale.label(f"told.side_{name}")
     cooler = (
         locale.label("told.seldom")
         if wind_class.band is None

@@ -85,4 +85,4 @@ def wind_words(picture: CoolingMap, bearing: float, locale: Locale) -> str:
         return locale.label("map.wind_unknown", speed=picture.wind)
     comes_from = (bearing - picture.toward + np.pi) % (2 * np.pi)
     name = COMPASS[round(float(np.degrees(comes_from)) / 45.0) % 8]
-    return locale.label("map.wind", speed=picture.wind, side=locale.label(f"paper_compass.{name}"))
+    return locale.label("map.wind", speed=picture.wind, side=locale.label(f"word.{name}"))

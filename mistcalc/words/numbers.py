@@ -1,0 +1,69 @@
+"""Numbers as people read them, with their units: the one place where a door's figures are rounded.
+
+What is a word among them ("per", "am") is put into a language by `sentences.number`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from mistcalc import units as table
+from mistcalc.units import System
+
+FOOT = 0.3048  # m
+_PSI = 6894.757293168
+
+
+def figure(value: float, kind: str, units: System, like: float | None = None) -> str:
+    """A finite value [SI] of a kind of ROUNDED or of `units`. like: a value beside it whose unit it takes."""
+    return ROUNDED[kind](value, units) if kind in ROUNDED else table.show(value, kind, units, like)
+
+
+def _two(value: float) -> str:
+    """Two digits, whole numbers in full."""
+    return f"{value:.2g}" if abs(value) < 99.5 else f"{value:.0f}"
+
+
+def _amps(value: float, units: System) -> str:
+    """Rounded up: what must carry them may be larger, never smaller."""
+    up = math.ceil(value * 10.0 - 1e-6) / 10.0 if value < 100.0 else math.ceil(value - 1e-6)
+    return f"{up:g} A"
+
+
+ROUNDED: dict[str, Callable[[float, System], str]] = {
+    # feet and inches, always both: 2'-0"; millimetres in metric
+    "tape": lambda v, units: table.tape(v, units),
+    # decimal inches, whole millimetres, whatever the system
+    "inches": lambda v, units: table.inches(v),
+    "mm": lambda v, units: table.millimetres(v),
+    # inches alone, millimetres in metric: 24 in, 600 mm
+    "one_unit": lambda v, units: f"{table.inches(v)} in" if units == "us" else f"{table.millimetres(v)} mm",
+    # whole degrees without their sign: of a difference, on a thermometer
+    "degrees": lambda v, units: f"{round(v * 1.8 if units == 'us' else v)}",
+    "reading": lambda v, units: f"{round(v * 1.8 - 459.67 if units == 'us' else v - 273.15)}",
+    "tenth": lambda v, units: f"{v * (1.8 if units == 'us' else 1.0):.1f} °{'F' if units == 'us' else 'C'}",
+    "amps": _amps,
+    "ratio": lambda v, units: f"{v:.2g}",
+    "whole": lambda v, units: table.grouped(str(round(v)), units),
+    # pressure gained for a degree of warming, without the degree's sign; the same to two digits
+    "per_degree": lambda v, units: f"{v / _PSI / 1.8:.0f} psi" if units == "us" else f"{v / 1e5:.1f} bar",
+    "by_degree": lambda v, units: f"{_two(v / _PSI / 1.8)} psi" if units == "us" else f"{_two(v / 1e5)} bar",
+    # flow of one nozzle into a cup; a small volume; pressure lost for each millilitre
+    "bucket": lambda v, units: f"{_two(v * 6e7)} mL/min",
+    "ml": lambda v, units: f"{_two(v * 1e6)} mL",
+    "per_ml": lambda v, units: f"{_two(v / _PSI * 1e-6)} psi" if units == "us" else f"{_two(v * 1e-11)} bar",
+    "water_speed": lambda v, units: f"{v / FOOT:.1f} ft/s" if units == "us" else f"{v:.1f} m/s",
+    # a low gauge as far as its divisions can be read
+    "dial": lambda v, units: f"{v / _PSI:.1f} psi" if units == "us" else f"{v / 1e5:.2f} bar",
+    # a hole by the bit that drills it: 1-1/16 in, 28 mm; the bit sold that makes a hole of at least this
+    "bit": lambda v, units: table.drill_size_text(v, units),
+    "drill": lambda v, units: table.drill_size_text(table.drill_size_for(v, units), units),
+    # what is left behind: grams, kilograms from one up
+    "dust": lambda v, units: f"{float(f'{v * 1e3:.2g}'):g} g" if v < 1.0 else f"{float(f'{v:.2g}'):g} kg",
+    # no finer than anyone can know: 7 ft, 2.1 m; 25 min, 4 h
+    "rough_length": lambda v, units: f"{round(v / FOOT)} ft" if units == "us" else f"{v:.1f} m",
+    "rough_time": lambda v, units: (
+        f"{max(5 * round(v / 300), 5)} min" if v < 5400 else f"{round(v / 3600)} h"
+    ),
+}
