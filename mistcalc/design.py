@@ -249,7 +249,8 @@ def afternoons(
     """What each afternoon is like under the lid, as a range. bearing: heading of the first run, rad."""
     cooled = cooling.afternoon_cooling(patio, laid, solved, plumbing, airs, bearing)
     found = [f for one in cooled for f in checks.cooling_findings(patio, one)]
-    return cooled, (*found, *(f for one in cooled[:1] for f in checks.side_findings(one)))
+    sides = (f for one in cooled[:1] for f in checks.side_findings(one))
+    return cooled, (*found, *sides, *checks.unmeasured_findings(cooled))
 
 
 @lru_cache(maxsize=32)

@@ -6,6 +6,7 @@ from mistcalc.checks.cooling import (
     cooling_findings,
     drop_findings,
     side_findings,
+    unmeasured_findings,
     wind_limit_findings,
     zone_cooling_findings,
 )
@@ -56,6 +57,7 @@ __all__ = [
     "side_findings",
     "struck_findings",
     "tube_rating_temperature",
+    "unmeasured_findings",
     "wet_signs",
     "wind_limit_findings",
     "zone_cooling_findings",

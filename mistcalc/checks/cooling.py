@@ -28,6 +28,9 @@ FINE_DROPS = (
     10e-6,
     60e-6,
 )  # m, Dv50 that the trade's nozzles give at high pressure; common practice, no source
+MOST_MEASURED = (
+    8.2  # K, the largest drop under overhead mist outdoors in what was read (Ulpiani and others, abstract)
+)
 SIDES = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
 HIGH_PRESSURE = 5e6  # Pa gauge, from which that holds
 
@@ -115,6 +118,18 @@ def side_findings(cooled: Cooling) -> tuple[Finding, ...]:
     )  # fmt: skip
     where = f"{cooled.patio}/{cooled.afternoon}"
     note = Finding("wind-sides", "note", where, "drop at seats", gap, None, "K", "judgement", values)
+    return heard([note], "owner")
+
+
+def unmeasured_findings(cooled: tuple[Cooling, ...]) -> tuple[Finding, ...]:
+    """Of a patio's afternoons the one that promises most, where that is more than was ever measured."""
+    most = max(cooled, key=lambda one: one.band("seats")[2], default=None)
+    if most is None or most.band("seats")[2] <= MOST_MEASURED:
+        return ()
+    values = (("afternoon", most.afternoon), ("patio", most.patio), ("most", MOST_MEASURED))
+    where, high = f"{most.patio}/{most.afternoon}", most.band("seats")[2]
+    source = "Ulpiani, Build. Environ., abstract"
+    note = Finding("past-measured", "note", where, "drop at seats", high, MOST_MEASURED, "K", source, values)
     return heard([note], "owner")
 
 

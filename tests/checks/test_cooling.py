@@ -13,8 +13,10 @@ from mistcalc.checks import (
     cooling_findings,
     drop_findings,
     picture_findings,
+    unmeasured_findings,
     wind_limit_findings,
 )
+from mistcalc.checks.cooling import MOST_MEASURED
 from mistcalc.model.results import WindSweep
 from tests import builders
 
@@ -119,3 +121,14 @@ def test_a_fan_does_more_only_where_it_clearly_does(fan, more):
     told = {**felt.effective, "mist": shade - 0.0, "fan": shade + fan}
     cooled = replace(builders.cooling("hot", 0.4), feel=replace(felt, effective=told))
     assert found_of(cooled, "little-cooling").value("fan_more") is more
+
+
+@pytest.mark.parametrize(("share", "told"), [(0.9, False), (1.1, True)])
+def test_more_than_was_ever_measured_is_told_once_and_for_the_best_afternoon(share, told):
+    cooled = builders.cooling("hot")
+    top = cooled.band("seats")[2]
+    drops = {place: drop * share * MOST_MEASURED / top for place, drop in cooled.drop.items()}
+    less = {place: drop / 2 for place, drop in drops.items()}
+    found = unmeasured_findings((replace(cooled, afternoon="humid", drop=less), replace(cooled, drop=drops)))
+    assert [f.where for f in found] == (["porch/hot"] if told else [])
+    assert all("15 °F" in words.say(f) and "computed only" in words.say(f) for f in found)
