@@ -54,6 +54,15 @@ def test_arrays_count_in_full_and_shape():
     assert fingerprint(other) == fingerprint(other[::-1][::-1])
 
 
+def test_the_last_figures_of_a_computed_number_do_not_count():
+    computed = np.array([293.15, -0.0, 0.0, 6.1e-9, np.nan, np.inf])
+    assert fingerprint(
+        np.nextafter(computed, np.inf, where=computed != 0, out=computed.copy())
+    ) == fingerprint(computed)
+    assert fingerprint(-computed * -1) == fingerprint(computed)
+    assert fingerprint(computed * (1 + 1e-7)) != fingerprint(computed)
+
+
 def test_a_record_with_a_key_is_known_by_it():
     assert (
         fingerprint(Year("a", np.zeros(3)))

@@ -72,7 +72,7 @@ def test_killed_while_it_writes_the_sheets_are_of_one_revision(houses, tmp_path,
     for number in range(times):
         running = starting(place, ("second", "first")[number % 2], out)
         wait_for_writing(running, tmp_path)
-        time.sleep(chance.uniform(0.0, takes))
+        time.sleep(chance.uniform(0.0, 1.5 * takes))
         running.kill()
         killed += running.wait() == -signal.SIGKILL
         stood.append([name for name, wanted in sets.items() if content(out) == wanted])

@@ -1,13 +1,15 @@
-"""The same project gives the same bytes, whatever runs it: seeds of hashes, threads, terminal or page."""
+"""The same project gives the same bytes: whatever hash seed, threads, processor, from terminal or page."""
 
 from __future__ import annotations
 
 import hashlib
 import os
+import platform
 import subprocess
 import sys
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from mistcalc import files
@@ -26,6 +28,12 @@ made = report.contents(design.run(project, weather))
 told = {n: hashlib.sha256(t if isinstance(t, bytes) else t.encode()).hexdigest() for n, t in made.items()}
 print(json.dumps(told))
 """
+# As on a processor that knows the least that is asked for: numpy, linear algebra, the C library.
+OLD_PROCESSOR = {
+    "NPY_DISABLE_CPU_FEATURES": " ".join(np.show_config(mode="dicts")["SIMD Extensions"].get("found", ())),
+    "OPENBLAS_CORETYPE": "Prescott" if platform.machine() in ("x86_64", "AMD64") else "ARMV8",
+    "GLIBC_TUNABLES": "glibc.cpu.hwcaps=-AVX2,-FMA,-FMA4,-AVX512F",
+}
 THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMEXPR_NUM_THREADS")
 
 
@@ -47,10 +55,11 @@ def told(house: Path, **set_: str) -> str:
     return done.stdout
 
 
-def test_neither_seeds_nor_threads_move_a_byte(house):
+def test_neither_seeds_nor_threads_nor_processors_move_a_byte(house):
     first = told(house, PYTHONHASHSEED="0", **dict.fromkeys(THREADS, "1"))
     assert first.count(": ") >= 10
     assert told(house, PYTHONHASHSEED="4242", **dict.fromkeys(THREADS, "4")) == first
+    assert told(house, PYTHONHASHSEED="7", **OLD_PROCESSOR) == first
 
 
 def test_page_and_terminal_give_a_project_the_same_files(house, tmp_path, monkeypatch):

@@ -106,7 +106,7 @@ def _plot(doc: Drawing, sheets: Sequence[Sheet], millimetres: float) -> None:
             by_view.setdefault(item.view, []).append(item)
         for view, items in by_view.items():
             if view is None:
-                space = _Space(doc, layout, lambda point: point, 1.0, reversed_)
+                space = _Space(doc, layout, _placed, 1.0, reversed_)
                 space.draw(items)
                 continue
             extent = around(p for item in items for p in _ends(item.box()))
@@ -127,7 +127,12 @@ def _plot(doc: Drawing, sheets: Sequence[Sheet], millimetres: float) -> None:
 
 def _true_size(view: View, factor: float, shift: float) -> Callable[[Point], Point]:
     (x0, y0) = view.origin
-    return lambda point: ((point[0] - x0) * factor + shift, (point[1] - y0) * factor)
+    return lambda point: _placed(((point[0] - x0) * factor + shift, (point[1] - y0) * factor))
+
+
+def _placed(point: Point) -> Point:
+    """Less than a micrometer is left out: the last digits of a computed line differ between processors."""
+    return round(point[0], 6), round(point[1], 6)
 
 
 def _layout(doc: Drawing, sheet: Sheet, index: int) -> Any:

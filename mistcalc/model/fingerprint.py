@@ -13,7 +13,8 @@ def fingerprint(*values: object) -> str:
     """32 hexadecimal digits that change with any number, word or field name inside `values`.
 
     Values may be frozen records, tuples, dictionaries, arrays, numbers, text and None, nested. A record
-    with a `key` of its own (it holds large arrays) is known by that key.
+    with a `key` of its own (it holds large arrays) is known by that key. Of the numbers in arrays the first
+    eight figures count: the last two of a computed one differ between processors.
     """
     digest = hashlib.sha256()
     _feed(digest, values)
@@ -23,6 +24,10 @@ def fingerprint(*values: object) -> str:
 def _feed(digest: Any, value: object) -> None:
     if isinstance(value, np.ndarray):
         digest.update(f"{value.dtype.str}{value.shape}".encode())
+        if value.dtype.kind == "f":
+            share, power = np.frexp(value)
+            rounded = np.ldexp(np.round(np.ldexp(share, 26)), power - 26) + 0.0  # no negative zero
+            value = np.where(np.isnan(value), np.nan, rounded)
         digest.update(np.ascontiguousarray(value).tobytes())
     elif isinstance(getattr(value, "key", None), str):
         digest.update(value.key.encode())  # type: ignore[attr-defined]
