@@ -279,12 +279,12 @@ def multi_outlet_factor(outlets: ArrayLike, exponent: float = 1.852) -> Floats:
 
     The first outlet is one spacing from the inlet; without them all the water goes to the line's end.
 
-    Parameters: `outlets` (whole numbers, 1 or more); `exponent` of flow in the friction law, 1 to 2
-    (1.852 Hazen-Williams, 1.75 smooth turbulent, 2 rough).
-    Returns: F = 1/(m+1) + 1/(2N) + sqrt(m-1)/(6 N^2). The closed form is not exact: it gives up to 1.004
-    for one outlet, where F is 1 by definition and 1 is returned; from two outlets it is within 0.001.
-    Source: Christiansen, Irrigation by Sprinkling, Univ. of California Bull. 670, 1942; Keller and
-    Bliesner, Sprinkle and Trickle Irrigation, 1990, eq. 8.9. Raises RangeError out of range.
+    Parameters: `outlets` (whole numbers, 1 or more); `exponent` of flow in the friction law, 1 to 2 (1.852
+    Hazen-Williams, 1.75 smooth turbulent, 2 rough). Returns: F = 1/(m+1) + 1/(2N) + sqrt(m-1)/(6 N^2). The
+    closed form is not exact: it gives up to 1.004 for one outlet, where F is 1 by definition and 1 is
+    returned; from two outlets it is within 0.001. Raises RangeError out of range. Source: Christiansen,
+    Irrigation by Sprinkling, Univ. of California Bull. 670, 1942; Keller and Bliesner, Sprinkle and Trickle
+    Irrigation, 1990, eq. 8.9.
     """
     n = np.asarray(outlets, float)
     if not np.all(n >= 1.0):

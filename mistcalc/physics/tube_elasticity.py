@@ -53,8 +53,8 @@ def volume_compliance(material: str, outside: ArrayLike, wall: ArrayLike) -> Flo
     """Share by which a closed tube's inside volume grows per pascal within [1/Pa].
 
     [2 (1 + n) k^2 + 3 (1 - 2 n)] / [E (k^2 - 1)], k outside over inside diameter: twice the hoop strain at
-    the bore and once the axial strain. Source: Lame's thick cylinder, Timoshenko, Strength of Materials, part
-    II. material: as for `elastic`; outside, wall: m. Raises MistcalcError for a wall that leaves no bore.
+    the bore and once the axial strain. material: as for `elastic`; outside, wall: m. Raises MistcalcError for
+    a wall that leaves no bore. Source: Lame's thick cylinder, Timoshenko, Strength of Materials, part II.
     """
     modulus, poisson, _ = elastic(material)
     outer, thick = np.asarray(outside, float), np.asarray(wall, float)
@@ -110,8 +110,8 @@ def trapped_warming(material: str, outside: float, wall: float, end: float, rise
 def wave_speed(material: str, outside: ArrayLike, wall: ArrayLike, temperature: ArrayLike) -> Floats:
     """Speed of a pressure wave along the full tube [m/s]: sqrt(1 / (rho (water's give + tube's give))).
 
-    Source: Wylie and Streeter, Fluid Transients in Systems, 1993, ch. 1, with a thick wall. Air in the
-    water makes it slower: the surge is then less. Arguments as for `trapped_slope`.
+    Air in the water makes it slower: the surge is then less. Arguments as for `trapped_slope`. Source: Wylie
+    and Streeter, Fluid Transients in Systems, 1993, ch. 1, with a thick wall.
     """
     give = water.compressibility(temperature) + volume_compliance(material, outside, wall)
     return 1.0 / np.sqrt(water.density(temperature) * give)

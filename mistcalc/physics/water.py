@@ -84,7 +84,7 @@ def expansion(temperature: ArrayLike) -> NDArray[np.float64]:
 
     Parameters: `temperature` [K], any shape, 253.15 to 383.15.
     Returns: 1/K, same shape; below 0 under 277.1 K. Raises RangeError outside the range.
-    Source: the derivative of IAPWS SR6-08(2011), eq. 2. Pressure adds about 1 % per 30 bar at 300 K.
+    Pressure adds about 1 % per 30 bar at 300 K. Source: the derivative of IAPWS SR6-08(2011), eq. 2.
     """
     t = _inside(temperature, LOW, HIGH)
     alpha, beta = 10.0 / (593.0 - t), 10.0 / (t - 232.0)
@@ -98,7 +98,7 @@ def compressibility(temperature: ArrayLike) -> NDArray[np.float64]:
 
     Parameters: `temperature` [K], any shape, 253.15 to 383.15.
     Returns: 1/Pa, same shape. Raises RangeError outside the range.
-    Source: IAPWS SR6-08(2011), eq. 3 and table 1. It falls by about 2 % at 70 bar.
+    It falls by about 2 % at 70 bar. Source: IAPWS SR6-08(2011), eq. 3 and table 1.
     """
     t = _inside(temperature, LOW, HIGH)
     alpha, beta = 10.0 / (593.0 - t), 10.0 / (t - 232.0)

@@ -22,7 +22,7 @@ MILLIGRAM = 1e-3  # kg/m3 in a mg/L
 def hardness_class(hardness: float) -> HardnessClass:
     """Class of water by its `hardness` [kg/m3 as CaCO3]: soft to 60 mg/L, moderate to 120, hard to 180.
 
-    Source: U.S. Geological Survey. RangeError below 0.
+    RangeError below 0. Source: U.S. Geological Survey.
     """
     milligrams = _positive("hardness", hardness, least=0.0) / MILLIGRAM
     return next((name for most, name in _CLASSES if milligrams <= most * (1 + 1e-9)), "very hard")
@@ -34,9 +34,9 @@ def saturation_ph(
     """pH [1] at which this water neither drops nor takes up calcium carbonate.
 
     temperature: K, 273-373; solids: total dissolved, calcium and alkalinity as CaCO3 [kg/m3], each above 0.
-    pHs = 9.3 + A + B - C - D, A = (log10 TDS - 1)/10, B = -13.12 log10 T + 34.55, C = log10 Ca - 0.4,
-    D = log10 alkalinity, in mg/L. Source: Carrier, Handbook of Air Conditioning System Design, 1965, part 5
-    (after Langelier 1936). An index of tendency: it says nothing of how much, and it is rough by 0.2.
+    pHs = 9.3 + A + B - C - D, A = (log10 TDS - 1)/10, B = -13.12 log10 T + 34.55, C = log10 Ca - 0.4, D =
+    log10 alkalinity, in mg/L. An index of tendency: it says nothing of how much, and it is rough by 0.2.
+    Source: Carrier, Handbook of Air Conditioning System Design, 1965, part 5 (after Langelier 1936).
     """
     t = np.asarray(temperature, float)
     if not np.all((t >= 272.0) & (t <= 374.0)):

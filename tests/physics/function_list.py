@@ -54,6 +54,13 @@ def equations(module: ModuleType) -> Iterator[tuple[str, Callable[..., object]]]
             yield name, thing
 
 
+def records(module: ModuleType) -> Iterator[tuple[str, type]]:
+    """Public classes: what some of the functions take or answer."""
+    for name, thing in vars(module).items():
+        if inspect.isclass(thing) and thing.__module__ == module.__name__ and not name.startswith("_"):
+            yield name, thing
+
+
 def answer(function: Callable[..., object]) -> str:
     """The first paragraph of the docstring, without the source."""
     first = " ".join((inspect.getdoc(function) or "").split("\n\n")[0].split())
@@ -77,6 +84,8 @@ def page() -> str:
         for called, function in equations(module):
             parts.append(f"\n### {name}.{called}\n\n```text\n{called}{_signature(function)}\n\n")
             parts.append(f"{inspect.getdoc(function)}\n```\n")
+        for called, record in records(module):
+            parts.append(f"\n### {name}.{called}\n\n```text\n{_record(record)}\n```\n")
     return "".join(parts)
 
 
@@ -84,6 +93,20 @@ def _signature(function: Callable[..., object]) -> str:
     """As a caller thinks of it: names and defaults, without types."""
     plain = [each.replace(annotation=each.empty) for each in inspect.signature(function).parameters.values()]
     return str(inspect.Signature(plain))
+
+
+def _record(record: type) -> str:
+    """Docstring, fields as they stand in the source with their units, and what it can be asked."""
+    text = inspect.getsource(record).replace(record.__doc__ or "-", "")
+    starts = tuple(f"    {name}: " for name in record.__annotations__)
+    fields = [line.strip() for line in text.splitlines() if line.startswith(starts)]
+    told = [inspect.getdoc(record) or "", "\n".join(fields)]
+    for name, thing in vars(record).items():
+        called = thing.fget if isinstance(thing, property) else thing
+        if inspect.isfunction(called) and not name.startswith("_") and called.__module__ == record.__module__:
+            arguments = "" if isinstance(thing, property) else _signature(called).replace("(self, ", "(")
+            told.append(f"{name}{arguments}: {answer(called)}")
+    return "\n\n".join(part for part in told if part)
 
 
 def _paragraphs(text: str) -> str:
