@@ -13,7 +13,7 @@ from mistcalc.cooling.airflow import WAYS, PatioAirflow, _Flow, patio_airflow
 from mistcalc.cooling.balance import balance
 from mistcalc.cooling.case import case_in
 from mistcalc.cooling.house_blocks import Barrier, Block
-from mistcalc.cooling.lee import wind_obstacles, wind_without_lid
+from mistcalc.cooling.lee import _corner, wind_obstacles, wind_without_lid
 from mistcalc.cooling.patio_geometry import PatioGeometry, geometry_of
 from mistcalc.cooling.place_air import PlaceAir
 from mistcalc.cooling.plan_cells import cells_of
@@ -96,6 +96,45 @@ def test_in_the_lee_the_air_comes_back_to_the_house_slowly():
     assert at(told, "in_lee", FROM_HOUSE) == pytest.approx(1.0)
     assert at(told, "held_seats", FROM_HOUSE) == pytest.approx(1.0)
     assert 3.0 < at(told, "lee_flush", FROM_HOUSE) < 12.0
+
+
+def wind_at(lid: PatioGeometry, toward: float, points: list[tuple[float, float]]) -> np.ndarray:
+    """Of the wind without the lid, its part along x at points, [point]."""
+    cells = cells_of(lid)
+    wind, _ = wind_without_lid(cells, wind_obstacles(lid), toward)
+    return wind[0, [np.hypot(cells.middle[0] - x, cells.middle[1] - y).argmin() for x, y in points]]
+
+
+def test_along_a_wall_the_wind_stands_off_from_the_corner_it_comes_by():
+    """House 12 m long, 8 deep, 3 high: R 4.16 m. Still to 3.7 m from its corner, slow to 11 m, 1.1 m deep at
+    most; beyond that as it was. Coming at the wall more steeply than 15 degrees it stays on it."""
+    near, far = [(-1.5, 3.75), (1.5, 3.75), (5.5, 3.75)], [(-1.5, 2.2), (5.5, 2.2)]
+    still, slow, slower = wind_at(with_house(), TO_X, near)
+    assert still == pytest.approx(0.0, abs=1e-9) and 0.0 < slow < slower < 1.0
+    assert wind_at(with_house(), TO_X, far) == pytest.approx([1.0, 1.0])
+    assert wind_at(with_house(), TO_X + np.radians(20), near) == pytest.approx(np.cos(np.radians(20)))
+
+
+def test_only_at_a_corner_that_stands_out_does_the_wind_leave_the_wall():
+    """Not where a wing stands before the wall's upwind end, nor where another block carries the wall on."""
+    house = with_house().house[0]
+    wing, more = Block((-3.0, 0.0), (1.0, 0.0), 3.0, 4.0, 3.0), Block((-9.0, 4.0), (1.0, 0.0), 6.0, 8.0, 3.0)
+    upwind, other = ((-3.0, 4.0), (1.0, 0.0), (0.0, -1.0)), ((9.0, 4.0), (-1.0, 0.0), (0.0, -1.0))
+    assert _corner((house,), *upwind)
+    assert not _corner((house, wing), *upwind) and not _corner((house, more), *upwind)
+    assert _corner((house, wing), *other) and _corner((house, more), *other)
+
+
+def test_what_comes_in_by_the_mouth_of_a_passage_is_not_the_lees():
+    """Wind slanting into a passage of two walls: half of it lies in one's lee, and breathes outdoor air."""
+    walls = Block((-3.0, 0.0), (1.0, 0.0), 3.0, 4.0, 3.0), Block((6.0, 0.0), (1.0, 0.0), 3.0, 4.0, 3.0)
+    ends = ((0.0, 4.0), (0.0, 0.0)), ((6.0, 0.0), (6.0, 4.0))
+    front, back = (o for o in free_standing().openings if abs(o.outward[1]) == 1.0)
+    lid = dataclasses.replace(porch(), openings=(front, back), walls=ends, house=walls)
+    told = patio_airflow(lid)
+    assert at(told, "in_lee", np.pi / 4) > 0.4
+    assert at(told, "returns", np.pi / 4) < 0.1
+    assert at(patio_airflow(with_house()), "returns", FROM_HOUSE) > 0.9
 
 
 def test_the_lee_ends_without_a_jump():
