@@ -1,0 +1,165 @@
+"""What people state: one Project, as the reader makes it from a project file.
+
+Every value is SI (metre, kelvin, pascal, m3/s, radian); the annotation of a field is its unit.
+Water pressures are gauge. The reader has already put in defaults (and listed their key paths in
+`Project.assumed`) and catalogue values, so rooms never look anything up. Frozen and made of tuples:
+two equal projects hash alike, which is what makes every stage cacheable.
+"""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, field
+from typing import Annotated, Literal
+
+from mistcalc.model.fault_priors import DiagnosisAssumptions
+from mistcalc.model.project.patio import (
+    Datum,
+    EdgeBeam,
+    End,
+    FixedMark,
+    Framing,
+    House,
+    Joint,
+    MarkRules,
+    Obstacle,
+    ObstacleKind,
+    Patio,
+    Plaster,
+    Run,
+    Screen,
+    Seat,
+)
+from mistcalc.model.project.place import COMPASS, Place, TypedAfternoon
+from mistcalc.model.project.plumbing import (
+    Drain,
+    MarkPlumbing,
+    Nameplate,
+    Nozzle,
+    Piece,
+    Plumbing,
+    Pump,
+    RunPlumbing,
+    Spot,
+    Tank,
+    Tap,
+    Tube,
+    Water,
+    Zone,
+)
+from mistcalc.model.quantities import Kelvin, MetrePerSecond, Share
+from mistcalc.model.reprs import ShortRepr
+
+__all__ = [
+    "ALONE",
+    "COMPASS",
+    "Control",
+    "Dates",
+    "Datum",
+    "Drain",
+    "EdgeBeam",
+    "End",
+    "FixedMark",
+    "Framing",
+    "House",
+    "HouseNames",
+    "Joint",
+    "MarkPlumbing",
+    "MarkRules",
+    "Nameplate",
+    "Nozzle",
+    "Obstacle",
+    "ObstacleKind",
+    "Paper",
+    "Patio",
+    "Piece",
+    "Place",
+    "Plaster",
+    "Plumbing",
+    "Prices",
+    "Project",
+    "Pump",
+    "Revision",
+    "Run",
+    "RunPlumbing",
+    "Screen",
+    "Seat",
+    "Spot",
+    "Tank",
+    "Tap",
+    "Tube",
+    "TypedAfternoon",
+    "Water",
+    "Zone",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    letter: str = "A"
+    date: datetime.date | None = None  # printed; the clock is never read
+    status: str = "for rough-in"
+
+
+@dataclass(frozen=True, slots=True)
+class Control:
+    on_above: Kelvin
+    off_below: Kelvin
+    humidity_stop: Share
+    wind_stop: MetrePerSecond
+    hours: tuple[float, float]  # hours of the day by the clock on the wall
+    months: tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    currency: str = "USD"
+    water: Annotated[float, "currency/m3"] | None = None
+    electricity: Annotated[float, "currency/J"] | None = None
+    tube: Annotated[float, "currency/m"] | None = None
+    nozzle: Annotated[float, "currency each"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Dates:
+    scratch_coat: datetime.date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    sheet: Literal["11x17", "letter", "A3", "A4"] = "11x17"
+
+
+@dataclass(frozen=True, slots=True)
+class HouseNames:
+    """What the house calls its runs and its fixed marks: no other mark may be called so."""
+
+    runs: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+
+
+ALONE = HouseNames()
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Project(ShortRepr):
+    format: int
+    name: str
+    about: str
+    units: Literal["us", "metric"]
+    language: str
+    revision: Revision
+    place: Place
+    patios: tuple[Patio, ...]
+    plumbing: Plumbing
+    control: Control
+    prices: Prices = field(default_factory=Prices)
+    dates: Dates = field(default_factory=Dates)
+    paper: Paper = field(default_factory=Paper)
+    call_back: DiagnosisAssumptions = field(default_factory=DiagnosisAssumptions)
+    assumed: tuple[str, ...] = ()  # key paths the file did not state, e.g. "line.tube.kerf"
+
+    @property
+    def house_names(self) -> HouseNames:
+        runs = [run for patio in self.patios for run in patio.runs]
+        return HouseNames(tuple(r.name for r in runs), tuple(m.name for r in runs for m in r.fixed))

@@ -1,0 +1,185 @@
+"""The patio ceiling as stated: runs, framing, plaster, obstacles, and the house and screens round it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from mistcalc.model.quantities import Metre, MetrePerSecond, Share
+from mistcalc.model.reprs import ShortRepr
+
+End = Literal["start", "end"]
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeBeam:
+    width: Metre
+    drop: Metre  # how far it hangs below the lid
+
+
+@dataclass(frozen=True, slots=True)
+class Plaster:
+    system: Literal["three-coat", "one-coat", "direct", "none"]
+    thickness: Metre  # framing to finished face, furring counted in
+    sheathing: Metre
+    trim: Metre  # how far the stub stands past the finished face
+    tolerance: Metre
+
+
+@dataclass(frozen=True, slots=True)
+class MarkRules:
+    pitch: Metre
+    closest: Metre
+    widest: Metre
+    from_wall: Metre
+    hole: Metre
+    clear_of_members: Metre  # hole edge to wood, hard
+    clear_of_joints: Metre  # hole centre to control joint, hard
+    grid: Metre  # what a tape is read to: 1/8 in or 5 mm
+
+
+@dataclass(frozen=True, slots=True)
+class Datum:
+    """The end of a run that the tape is hooked on, and the surface there at rough-in."""
+
+    end: End
+    surface: str
+
+
+@dataclass(frozen=True, slots=True)
+class Framing:
+    """Members in or above the lid over one run.
+
+    `lies` across: centres are measured along the run from its datum. `lies` along: centres are
+    measured back from the open edge. Either regular (`spacing`, `first`) or as framed (`centres`).
+    """
+
+    lies: Literal["across", "along"]
+    width: Metre
+    depth: Metre
+    spacing: Metre | None = None
+    first: Metre | None = None
+    centres: tuple[Metre, ...] = ()
+    covers_corner: bool = False  # this run's members also cross the corner square after it
+
+    @property
+    def as_framed(self) -> bool:
+        return bool(self.centres)
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A control joint across the run, where the plan puts it (from the run's datum)."""
+
+    name: str
+    along: Metre
+    on: Literal["member", "blocking"] = "member"
+
+
+@dataclass(frozen=True, slots=True)
+class FixedMark:
+    name: str
+    along: Metre
+    drilled: bool = False
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Run(ShortRepr):
+    """One straight piece of open edge, walked with the house on the left.
+
+    `length` is of the open edge at framing. `starts_at` and `ends_at` say what stands at each end;
+    "corner" where the run meets its neighbour. `along` of everything on the run is from its datum.
+    """
+
+    name: str
+    length: Metre
+    starts_at: Literal["wall", "open", "corner"]
+    ends_at: Literal["wall", "open", "corner"]
+    corner: Literal["inside", "outside"] | None  # the corner after this run, None on the last
+    datum: Datum
+    framing: Framing
+    joints: tuple[Joint, ...] = ()
+    fixed: tuple[FixedMark, ...] = ()
+
+
+ObstacleKind = Literal[
+    "light",
+    "fan",
+    "heater",
+    "speaker",
+    "screen",
+    "door glass",
+    "column",
+    "beam",
+    "vent",
+    "outlet",
+    "grill",
+    "other",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """Something in or under the lid, placed by `along` (from the run's datum) and `back` (from the open
+    edge toward the house) of its middle. `size` is (along, back); a fan's is its sweep, twice.
+    `clearance` is in plan from a hole's centre: to a light's middle, else to the edge or the sweep."""
+
+    name: str
+    kind: ObstacleKind
+    run: str
+    along: Metre
+    back: Metre
+    size: tuple[Metre, Metre]
+    clearance: Metre
+    air_speed: MetrePerSecond | None = None  # fans: on someone seated below, running
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    name: str
+    run: str
+    along: Metre
+    back: Metre
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """How far the house goes on past the lid, for the wind. Where the back of the lid is open it stands only
+    beside the ends that are walls; what has no meaning there is None."""
+
+    above_lid: Metre | None = 0.0  # roof or parapet above the underside of the lid
+    past_start: Metre | None = 3.0  # past the lid's first end
+    past_end: Metre | None = 3.0  # past its last
+    depth: Metre | None = 9.0  # behind the back of the lid
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """A wall, screen, fence or hedge that stands free at an open side of the lid. `start` and `end` are along
+    the run from its datum, in either order; None: all of the side, as always at an end of the lid."""
+
+    name: str
+    run: str
+    height: Metre  # above the floor
+    side: Literal["edge", "back", "start", "end"] = "edge"
+    start: Metre | None = None
+    end: Metre | None = None
+    out: Metre = 0.0  # outside that side
+    open: Share = 0.0  # of its area, that lets air through
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Patio(ShortRepr):
+    name: str
+    height: Metre  # floor to underside of framing
+    depth: Metre  # open edge to house wall
+    line_behind_edge: Metre
+    edge_beam: EdgeBeam
+    plaster: Plaster
+    marks: MarkRules
+    runs: tuple[Run, ...]
+    obstacles: tuple[Obstacle, ...] = ()
+    seats: tuple[Seat, ...] = ()
+    back: Literal["wall", "open"] = "wall"  # what stands behind the lid
+    house: House = field(default_factory=House)
+    screens: tuple[Screen, ...] = ()

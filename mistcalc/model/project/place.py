@@ -1,0 +1,34 @@
+"""Where the patio is: height, climate, surroundings, afternoons typed in by hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from mistcalc.model.quantities import Kelvin, Metre, MetrePerSecond, Radian, Share
+
+COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
+
+
+@dataclass(frozen=True, slots=True)
+class TypedAfternoon:
+    """An afternoon typed in by hand instead of a climate file. Its wind is told at one of two places."""
+
+    name: Literal["hot", "typical", "humid"]
+    dry_bulb: Kelvin
+    relative_humidity: Share
+    wind: MetrePerSecond | None = None  # at a 10 m mast over open ground, as a forecast tells it
+    wind_on_patio: MetrePerSecond | None = None  # at seat height in the yard, clear of the house's lee
+    wind_from: str | None = None  # where it comes from, one of COMPASS; None: nobody said
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    elevation: Metre
+    climate: str | None  # a shipped sample's name, or a file beside the project file
+    surroundings: Literal["open", "suburb", "city"] = "suburb"
+    shelter: Share = 0.5  # share of the wind at patio height that neighbors and plants leave
+    daylight_saving: Literal["us", "eu", "none"] = "us"
+    north: str = ""  # words for the plan
+    bearing: Radian = 0.0  # heading of the first run, walked from its start, clockwise from north
+    afternoons: tuple[TypedAfternoon, ...] = ()
