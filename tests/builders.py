@@ -208,7 +208,9 @@ def layout() -> Layout:
         members=tuple(Member("A", ((x, 0.0), (x, DEPTH)), 1.5 * IN, x) for x in JOISTS),
         joints=(JointLine(run.joints[0], "A", ((JOISTS[3], 0.0), (JOISTS[3], DEPTH))),),
         obstacles=(
-            PlacedObstacle("L1", "light", "A", 60 * IN, 30 * IN, (60 * IN, 30 * IN), (), 3 * IN, 36 * IN),
+            PlacedObstacle(
+                "L1", "light", "A", 60 * IN, 30 * IN, (60 * IN, 30 * IN), (), 3 * IN, 36 * IN, 26.8328 * IN
+            ),
         ),
         seats=(PlacedSeat("chairs", "A", (72 * IN, 60 * IN)),),
         area=LENGTH * DEPTH,

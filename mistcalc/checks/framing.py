@@ -13,7 +13,7 @@ from statistics import median
 
 from mistcalc.model.project import Framing, Patio
 from mistcalc.model.results import Finding, Mark
-from mistcalc.model.run_extents import framed_reach, from_datum, lid_along
+from mistcalc.model.run_extents import framed_from_start, from_datum, lid_along
 
 NEAR = 1e-6  # m
 WIDE_BAY = 1.6  # times the usual one: a member was left out of the list, or is missing; judgement
@@ -111,11 +111,8 @@ def _silent(
 
 def _extents(patio: Patio, n: int) -> tuple[tuple[float, float], tuple[float, float]]:
     """From where to where along the tape there is lid over a run, and where the members are its own."""
-    run, before = patio.runs[n], patio.runs[n - 1] if n else None
-    corners = (before.corner if before else None), run.corner
-    covered = before is not None and before.framing.covers_corner, run.framing.covers_corner
-    framed = framed_reach(run.length, corners, patio.depth, covered)
-    return lid_along(patio, n), from_datum(framed, run.length, run.datum.end)
+    run = patio.runs[n]
+    return lid_along(patio, n), from_datum(framed_from_start(patio, n), run.length, run.datum.end)
 
 
 def _usual_bay(framing: Framing) -> float | None:

@@ -13,6 +13,7 @@ from itertools import pairwise
 from mistcalc.checks.shared import heard
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Finding, Layout
+from mistcalc.model.run_extents import framed_from_start
 
 FOOT = 0.3048
 LARGEST_PANEL = 100 * FOOT**2  # m2
@@ -92,13 +93,15 @@ def _within(side: float, depth: float) -> bool:
     )
 
 
-def change_of_framing(patio: Patio, before: Run, after: Run) -> tuple[Run, float] | None:
-    """The run and the distance from its start at which members change direction round a corner."""
+def change_of_framing(patio: Patio, n: int) -> tuple[Run, float] | None:
+    """The run and the distance from its start at which members change direction round the corner after the
+    patio's run number `n`."""
+    before, after = patio.runs[n], patio.runs[n + 1]
     if before.corner is None or before.framing.lies != after.framing.lies:
         return None  # across on one run and along on the next: the same direction in plan
     if before.framing.covers_corner:
-        return after, 0.0 if before.corner == "inside" else patio.depth
-    return before, before.length - (0.0 if before.corner == "inside" else patio.depth)
+        return after, framed_from_start(patio, n + 1)[0]
+    return before, framed_from_start(patio, n)[1]
 
 
 def _from_start(run: Run, along: float) -> float:
@@ -107,10 +110,10 @@ def _from_start(run: Run, along: float) -> float:
 
 def _changes(patio: Patio) -> list[Finding]:
     out = []
-    for before, after in pairwise(patio.runs):
+    for n, (before, after) in enumerate(pairwise(patio.runs)):
         if not (_framed(before) and _framed(after)):
             continue
-        change = change_of_framing(patio, before, after)
+        change = change_of_framing(patio, n)
         if change is None:
             continue
         run, at = change
@@ -131,7 +134,7 @@ def _framed(run: Run) -> bool:
 
 def _off_members(patio: Patio, layout: Layout) -> list[Finding]:
     """A joint said to be on a member with no member at it: blocking is wanted there."""
-    changes = [change_of_framing(patio, a, b) for a, b in pairwise(patio.runs)]
+    changes = [change_of_framing(patio, n) for n in range(len(patio.runs) - 1)]
     out = []
     for run in patio.runs:
         across = [m for m in layout.lid.members if m.run == run.name and m.along is not None]

@@ -19,6 +19,7 @@ from mistcalc.checks.joints import joint_findings
 from mistcalc.checks.shared import heard, on_patio
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point
+from mistcalc.model.run_extents import corners, lid_along, tube_reach
 
 FOOT = 0.3048
 ONE_TAPE = 25 * FOOT  # a run longer than this is checked from its other end too
@@ -254,7 +255,7 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
         marks = [m for m in layout.marks if m.run == run.name]
         line = layout.lid.runs[n]
         if line.tube_length <= NEAR:
-            yield _no_tube(patio, n, where)
+            yield _no_tube(patio, layout, n, where)
         elif run.name in layout.empty_runs:
             short = run.length < patio.marks.pitch + patio.marks.from_wall - NEAR
             values = (("run", run.name), ("reason", "short" if short else "no-room"))
@@ -270,11 +271,11 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
             yield _other_end(patio, n, marks, where)
 
 
-def _no_tube(patio: Patio, n: int, where: str) -> Finding:
+def _no_tube(patio: Patio, layout: Layout, n: int, where: str) -> Finding:
     """A run no longer than its tube is turned in at its outside corners."""
-    run, before = patio.runs[n], patio.runs[n - 1].corner if n else None
-    turns = (before == "outside") + (run.corner == "outside")
-    need = turns * patio.line_behind_edge
+    run, backs = patio.runs[n], [0.0, *(line.back for line in layout.lid.runs), 0.0]
+    low, high = tube_reach(0.0, corners(patio, n), (backs[n], backs[n + 2]))
+    need = low - high
     told = (("run", run.name),)
     return Finding("run-no-tube", "warn", where, "length", run.length, need, "m", "geometry", told)
 
@@ -295,10 +296,9 @@ def _other_end(patio: Patio, n: int, marks: list[Mark], where: str) -> Finding:
     run, last = patio.runs[n], marks[-1]
     far_is_end = run.datum.end == "start"
     kind = run.ends_at if far_is_end else run.starts_at
-    corner = (run.corner if far_is_end else patio.runs[n - 1].corner) if kind == "corner" else None
-    beyond = patio.depth if corner == "inside" else 0.0  # across the corner square stands the house wall
-    distance = run.length + beyond - last.along
+    end = lid_along(patio, n)[1]
+    distance = end - last.along
     far = {"wall": "far wall", "open": "far open end"}  # the datum's end may be of the same kind
-    to = "far wall" if corner == "inside" else far.get(kind, kind)
+    to = "far wall" if end > run.length else far.get(kind, kind)  # across a corner square stands the house
     told = (("run", run.name), ("mark", last.name), ("to", to), ("distance", distance), ("along", last.along))
     return Finding("check-other-end", "note", where, "length", run.length, ONE_TAPE, "m", PRACTICE, told)

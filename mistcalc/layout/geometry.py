@@ -11,7 +11,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -324,15 +324,19 @@ def plan_of(patio: Patio) -> Plan:
             (x0, y0), (x1, y1) = line.line
             box = Rect(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
             keep.append(Keepout("joint", True, line.joint.name, box, rules.clear_of_joints, 0.0))
-    things = tuple(placed(o, by_name[o.run]) for o in patio.obstacles if o.run in by_name)
-    for thing in things:
-        keep.extend(obstacle_keepouts(thing, rules.hole))
+    things: list[PlacedObstacle] = []
+    for obstacle in (o for o in patio.obstacles if o.run in by_name):
+        thing, band = placed(obstacle, by_name[obstacle.run]), by_name[obstacle.run]
+        around = list(obstacle_keepouts(thing, rules.hole))
+        spans = filter(None, (keepout.span(band) for keepout in around))
+        things.append(replace(thing, keeps_off=max(((high - low) / 2 for low, high in spans), default=0.0)))
+        keep += around
     seats = tuple(
         PlacedSeat(s.name, s.run, by_name[s.run].point(by_name[s.run].sigma(s.along), s.back))
         for s in patio.seats
         if s.run in by_name
     )
-    return Plan(patio, tape, all_bands, tuple(wood), tuple(joints), things, seats, tuple(keep))
+    return Plan(patio, tape, all_bands, tuple(wood), tuple(joints), tuple(things), seats, tuple(keep))
 
 
 # ------------------------------------------------------------------ outline

@@ -57,10 +57,26 @@ def from_datum(reach: Reach, length: float, datum: End) -> Reach:
     return reach if datum == "start" else (length - reach[1], length - reach[0])
 
 
+def corners(patio: Patio, n: int) -> tuple[Corner, Corner]:
+    """The corners at the start and at the end of the patio's run number `n`."""
+    return patio.runs[n - 1].corner if n else None, patio.runs[n].corner
+
+
+def lid_from_start(patio: Patio, n: int) -> Reach:
+    """`lid_reach` of the patio's run number `n`."""
+    return lid_reach(patio.runs[n].length, *corners(patio, n), patio.depth)
+
+
 def lid_along(patio: Patio, n: int) -> Reach:
-    """From where to where there is lid over the patio's run number `n`, along its tape."""
-    run, before = patio.runs[n], patio.runs[n - 1].corner if n else None
-    return from_datum(lid_reach(run.length, before, run.corner, patio.depth), run.length, run.datum.end)
+    """The same along the run's tape."""
+    return from_datum(lid_from_start(patio, n), patio.runs[n].length, patio.runs[n].datum.end)
+
+
+def framed_from_start(patio: Patio, n: int) -> Reach:
+    """`framed_reach` of the patio's run number `n`."""
+    run = patio.runs[n]
+    covered = n > 0 and patio.runs[n - 1].framing.covers_corner, run.framing.covers_corner
+    return framed_reach(run.length, corners(patio, n), patio.depth, covered)
 
 
 def as_one(alongs: Sequence[float], grid: float) -> Iterator[tuple[int, int]]:

@@ -13,7 +13,7 @@ from typing import Any
 from mistcalc.errors import InputError
 from mistcalc.model.project import FixedMark, HouseNames, Obstacle, Patio, Project, Run
 from mistcalc.model.results import Finding, Fix
-from mistcalc.model.run_extents import Corner, as_one, from_datum, lid_along, tube_reach
+from mistcalc.model.run_extents import as_one, corners, from_datum, lid_along, tube_reach
 from mistcalc.units import on_grid
 
 Step = str | int
@@ -158,11 +158,6 @@ def _checked(value: float, low: float, high: float, where: str) -> float:
     return float(value)
 
 
-def _corners(patio: Patio, run: Run) -> tuple[Corner, Corner]:
-    index = patio.runs.index(run)
-    return (patio.runs[index - 1].corner if index else None), run.corner
-
-
 def obstacle_range(patio: Patio, run: Run) -> tuple[float, float]:
     """Lowest and highest `along` on this run [m]: past an inside corner the lid goes on by its own depth."""
     return lid_along(patio, patio.runs.index(run))
@@ -172,7 +167,7 @@ def mark_range(patio: Patio, run: Run) -> tuple[float, float]:
     """Lowest and highest `along` of a hole [m]: where there is tube and the tape, hooked on the datum,
     reads."""
     backs = (patio.line_behind_edge, patio.line_behind_edge)
-    tube = tube_reach(run.length, _corners(patio, run), backs)
+    tube = tube_reach(run.length, corners(patio, patio.runs.index(run)), backs)
     low, high = from_datum(tube, run.length, run.datum.end)
     return max(low, 0.0), high
 

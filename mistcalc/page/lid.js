@@ -3,7 +3,7 @@
 // that focus and a finger on a handle survive every new drawing. move_queue.js and overview.js are put before
 // this file (views/lid.py).
 
-const FOOT = 0.3048;
+const SCALES = [80, 200]; // px per metre, least and most
 const TAB = 44; // px: a thumb
 const GAP = 2; // px between tabs
 const MARGIN = 34; // px left and right of the run
@@ -23,16 +23,6 @@ export default function ({ data, parentElement, setTriggerValue }) {
   return () => {
     if (!lid.root.isConnected) lid.close();
   };
-}
-
-// What a tape shows: 16'-11 1/4" or 5,175 mm. Mirrors units.tape; a browser test holds them equal.
-function tape(metres, system) {
-  if (system !== "us") return `${Math.round(metres * 1000).toLocaleString("en-US")} mm`;
-  const eighths = Math.round((Math.abs(metres) / FOOT) * 96);
-  const feet = Math.floor(eighths / 96);
-  const inches = Math.floor((eighths % 96) / 8);
-  const part = ["", " 1/8", " 1/4", " 3/8", " 1/2", " 5/8", " 3/4", " 7/8"][eighths % 8];
-  return `${metres < -1e-9 ? "-" : ""}${feet}'-${inches}${part}"`;
 }
 
 // Tabs as near their marks as their widths allow, in order: least squares by pooling adjacent violators.
@@ -133,12 +123,22 @@ class Lid {
     return move && !move.free ? move.along : item.along;
   }
 
+  // What the tape reads there: as told of where it stands, else looked up (tape_table.py).
+  text(item) {
+    const along = this.along(item);
+    if (Math.abs(along - item.along) < 1e-9) return item.text;
+    const { steps, first, stretches, endings } = this.data.tape;
+    const step = Math.round(along / this.data.grid);
+    const [begin, list] = stretches[Math.floor(step / steps) - first];
+    return begin + endings[list][((step % steps) + steps) % steps];
+  }
+
   measure() {
     const room = this.window.clientWidth || 320;
-    const feet = (this.data.high - this.data.low) / FOOT;
-    const scale = Math.max(24, (TAB + GAP) / (this.data.pitch / FOOT), (room - 2 * MARGIN) / feet);
-    this.scale = Math.min(60, scale) / FOOT;
-    this.width = Math.max(room, (this.data.high - this.data.low) * this.scale + 2 * MARGIN);
+    const length = this.data.high - this.data.low;
+    const scale = Math.max(SCALES[0], (TAB + GAP) / this.data.pitch, (room - 2 * MARGIN) / length);
+    this.scale = Math.min(SCALES[1], scale);
+    this.width = Math.max(room, length * this.scale + 2 * MARGIN);
   }
 
   x(along) {
@@ -353,14 +353,13 @@ class Lid {
       this.handles.set(key, handle);
     }
     const along = this.along(item);
-    const text = tape(along, this.data.system);
     const shown = [item.stop ? "stop" : "", item.warning ? "warned" : "", key === this.chosen ? "chosen" : ""];
     handle.className = `handle ${item.kind} ${shown.join(" ")}`;
     handle.setAttribute("aria-label", item.label);
     handle.setAttribute("aria-valuemin", item.low.toFixed(4));
     handle.setAttribute("aria-valuemax", item.high.toFixed(4));
     handle.setAttribute("aria-valuenow", along.toFixed(4));
-    handle.setAttribute("aria-valuetext", text);
+    handle.setAttribute("aria-valuetext", this.text(item));
     if (item.drilled) handle.setAttribute("aria-disabled", "true");
     const face = `${item.warning || ""}|${item.name}|${item.stop}`;
     if (handle.dataset.face !== face) {
@@ -382,7 +381,7 @@ class Lid {
       this.note.textContent = this.data.words.choose;
       return;
     }
-    this.distance.textContent = `${item.name}  ${tape(this.along(item), this.data.system)}`;
+    this.distance.textContent = `${item.name}  ${this.text(item)}`;
     this.note.textContent = this.queue.at(item.kind, item.name) ? "" : item.note;
     this.back.textContent = this.data.words.back;
     this.on.textContent = this.data.words.on;

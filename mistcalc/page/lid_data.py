@@ -8,15 +8,18 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from mistcalc.model.project import Obstacle, Patio, Run
+from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Layout, Mark, PlacedObstacle, Point, RunLine
 from mistcalc.page.edits import mark_range, obstacle_range
+from mistcalc.page.tape_table import tape_table
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.report.common.screens import drawable_screens
-from mistcalc.units import System
+from mistcalc.units import System, parse, tape
 from mistcalc.words import label
 
 Data = dict[str, Any]
+PAGE: dict[System, float] = {"us": parse("1 in", "length"), "metric": 0.025}  # m: a press of Page up
+ROOM = 0.3  # m shown beyond what lies past the run
 
 
 def lid_data(layout: Layout, patio: Patio, run_name: str, units: System, language: str = "en") -> Data:
@@ -27,7 +30,7 @@ def lid_data(layout: Layout, patio: Patio, run_name: str, units: System, languag
     ends = mark_range(patio, run)
     marks = [_mark(mark, ends, layout, units, language) for mark in layout.marks if mark.run == run_name]
     things = [
-        _thing(placed, patio, run, line, numbers, layout, units, language)
+        _thing(placed, patio, run, numbers, layout, units, language)
         for placed in layout.lid.obstacles
         if placed.run == run_name
     ]
@@ -36,9 +39,8 @@ def lid_data(layout: Layout, patio: Patio, run_name: str, units: System, languag
     low, high = _extent(run, [thing["along"] for thing in things] + [joint.along for joint in run.joints])
     return {
         "run": run_name,
-        "system": units,
         "grid": patio.marks.grid,
-        "page_steps": round((0.0254 if units == "us" else 0.025) / patio.marks.grid) or 1,
+        "page_steps": round(PAGE[units] / patio.marks.grid) or 1,
         "pitch": line.pitch or patio.marks.pitch,
         "datum_left": line.datum_at_start,
         "datum_at_start": line.datum_at_start,
@@ -50,6 +52,12 @@ def lid_data(layout: Layout, patio: Patio, run_name: str, units: System, languag
         "members": [{"along": m.along, "width": m.width} for m in members if low <= (m.along or 0) <= high],
         "joints": joints,
         "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == run_name],
+        "tape": tape_table(
+            min([low, *(item["low"] for item in (*marks, *things))]),
+            max([high, *(item["high"] for item in (*marks, *things))]),
+            patio.marks.grid,
+            units,
+        ),
         "plan": _plan(layout, patio, numbers, units, language),
         "words": _words(layout, patio, run, units, language),
     }
@@ -71,9 +79,8 @@ def stopped(layout: Layout) -> frozenset[str]:
 
 def _extent(run: Run, others: list[float]) -> tuple[float, float]:
     """The run, and as far past it as anything placed from its datum lies."""
-    room = 0.3048
     beyond = [along for along in others if not -1e-9 <= along <= run.length + 1e-9]
-    low, high = min([0.0, *(a - room for a in beyond)]), max([run.length, *(a + room for a in beyond)])
+    low, high = min([0.0, *(a - ROOM for a in beyond)]), max([run.length, *(a + ROOM for a in beyond)])
     return low, high
 
 
@@ -84,6 +91,7 @@ def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, units: System, 
         "name": mark.name,
         "run": mark.run,
         "along": mark.along,
+        "text": tape(mark.along, units),
         "low": min(ends[0], mark.along),
         "high": max(ends[1], mark.along),
         "fixed": mark.locked or mark.drilled,
@@ -112,13 +120,11 @@ def _thing(
     placed: PlacedObstacle,
     patio: Patio,
     run: Run,
-    line: RunLine,
     numbers: dict[str, int],
     layout: Layout,
     units: System,
     language: str,
 ) -> Data:
-    stated = next(o for o in patio.obstacles if o.name == placed.name)
     low, high = obstacle_range(patio, run)
     named = {"name": placed.name, "kind": placed.kind}
     stop, near = (
@@ -130,32 +136,17 @@ def _thing(
         "name": placed.name,
         "run": placed.run,
         "along": placed.along,
+        "text": tape(placed.along, units),
         "low": low,
         "high": high,
         "fixed": False,
         "drilled": False,
-        "size": stated.size[0],
-        "reach": clearance_reach(stated, line.back),
+        "reach": placed.keeps_off,
         "warning": numbers.get(placed.name, 0),
         "stop": bool(stop),
         "label": label("page.handle_thing", units, language, near=near, stop=stop, **named),
         "note": label("page.thing_note", units, language, back=placed.back, **named),
     }
-
-
-def clearance_reach(thing: Obstacle, line_back: float) -> float:
-    """Half the length of line within the clearance of an obstacle [m]; 0 where the line passes clear.
-
-    Clearance is in plan: from a light's middle, from the sweep of a fan, from the edge of anything else.
-    """
-    across = abs(thing.back - line_back)
-    if thing.kind in ("light", "fan"):
-        radius = thing.clearance + (thing.size[0] / 2 if thing.kind == "fan" else 0.0)
-        return math.sqrt(max(0.0, radius**2 - across**2))
-    across = max(0.0, across - thing.size[1] / 2)
-    if across > thing.clearance:
-        return 0.0
-    return thing.size[0] / 2 + math.sqrt(thing.clearance**2 - across**2)
 
 
 def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], units: System, language: str) -> Data:

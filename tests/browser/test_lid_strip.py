@@ -100,16 +100,19 @@ def test_a_burst_of_thirty_keys_loses_none(visit):
     tab.saves(along("L2"), pytest.approx(before + 30 * 0.003175, abs=1e-9))
 
 
-def test_the_browser_spells_lengths_as_the_program_does(visit):
-    """lid.js writes tape distances itself while a finger moves; both must agree at every step of a foot."""
+@pytest.mark.parametrize(
+    ("example", "units", "thing"), [("Tinaja Lane", "us", "L3"), ("Patio Almazara", "metric", "Lamp 1")]
+)
+def test_the_strip_tells_lengths_as_the_program_does(visit, example, units, thing):
+    """While a finger moves, lid.js looks up what `tape` wrote for the step."""
     tab = visit()
-    tab.open_example()
-    handle = tab.handle("thing", "L3")
+    tab.open_example(example)
+    handle = tab.handle("thing", thing)
     handle.focus()
     for _ in range(24):
         tab.page.keyboard.press("ArrowRight")
         told = handle.get_attribute("aria-valuetext")
-        assert told == tape(float(handle.get_attribute("aria-valuenow") or "nan"), "us")
+        assert told == tape(float(handle.get_attribute("aria-valuenow") or "nan"), units)
 
 
 def test_touch_drags_on_a_phone_and_the_page_does_not_scroll_away(visit):

@@ -8,14 +8,16 @@ from dataclasses import replace
 
 import pytest
 
-from mistcalc import design
+from mistcalc import design, files
 from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash, HolesVerdict
-from mistcalc.page.lid_data import clearance_reach, lid_data
+from mistcalc.page.lid_data import lid_data
 from mistcalc.page.open_project import OpenProject
+from mistcalc.page.tape_table import tape_table
 from mistcalc.page.views.lid import headline
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
+from mistcalc.units import tape
 from tests.builders import FT, IN, layout, patio, project
 
 
@@ -73,8 +75,52 @@ def test_notes_speak_as_a_tape_does():
         (Obstacle("S", "door glass", "A", 0, 13 * FT, (12 * FT, 0), 2 * FT), 0.0),
     ],
 )
-def test_half_the_line_within_a_clearance(thing, half):
-    assert clearance_reach(thing, 0.5 * FT) == pytest.approx(half, abs=1e-4 * IN)
+def test_half_the_line_that_a_thing_keeps_free(thing, half):
+    lid = replace(patio(), obstacles=(replace(thing, along=6 * FT),), line_behind_edge=0.5 * FT)
+    (placed,) = design.lay(lid)[0].lid.obstacles
+    assert placed.keeps_off == pytest.approx(half, abs=1e-4 * IN)
+
+
+def test_what_the_strip_draws_is_what_the_marks_are_judged_by():
+    """A mark of a thing's run clashes with it just where the stretch drawn for it goes over the mark."""
+    project = files.parse_project(files.example_text("courtyard"), "courtyard")
+    seen = 0
+    for at in (-3, 0, 4, 9):
+        things = tuple(replace(o, along=o.along + at * IN) for o in project.patios[0].obstacles)
+        laid, _ = design.lay(replace(project.patios[0], obstacles=things))
+        hit = {(clash.against, clash.mark) for clash in laid.clashes}
+        for run in laid.lid.runs:
+            for thing in lid_data(laid, replace(project.patios[0], obstacles=things), run.name, "us")[
+                "things"
+            ]:
+                for mark in (m for m in laid.marks if m.run == run.name):
+                    assert ((thing["name"], mark.name) in hit) == (
+                        abs(mark.along - thing["along"]) < thing["reach"] - 1e-6
+                    )
+                    seen += (thing["name"], mark.name) in hit
+    assert seen > 3
+
+
+@pytest.mark.parametrize(
+    ("units", "grid"), [("us", IN / 8), ("us", IN / 3), ("metric", 0.005), ("metric", 0.0007)]
+)
+def test_the_tape_table_holds_what_the_tape_reads_at_every_step(units, grid):
+    """Read as lid.js reads it; round an inside corner positions lie before the datum."""
+    told = tape_table(-1.9, 12.3, grid, units)
+    for step in range(math.ceil(-1.9 / grid), math.floor(12.3 / grid) + 1):
+        begin, number = told["stretches"][step // told["steps"] - told["first"]]
+        assert begin + told["endings"][number][step % told["steps"]] == tape(step * grid, units)
+    if grid == IN / 8:
+        assert len(json.dumps(told)) < 25_000  # a long run in a message of a few kilobytes
+
+
+def test_a_handle_says_its_warning():
+    """It was drawn as a numbered triangle and not spoken."""
+    things = {t["name"]: t for t in lid_data(layout(), patio(), "A", "us")["things"]}
+    assert things["L1"]["warning"] == 1 and "Too near to A2" in things["L1"]["label"]
+    stopped = replace(layout(), holes=HolesVerdict(stop=("A3",)))
+    marks = {m["name"]: m["label"] for m in lid_data(stopped, patio(), "A", "us")["marks"]}
+    assert "do not drill" in marks["A3"] and "drill" not in marks["A1"]
 
 
 def test_project_text_stays_text():

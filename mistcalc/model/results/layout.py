@@ -88,6 +88,7 @@ class PlacedObstacle:
     outline: tuple[Point, ...]
     radius: Metre | None
     clearance: Metre
+    keeps_off: Metre = 0.0  # half the stretch of its run's line on which no hole may or should be for it
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from mistcalc.drawing import line_geometry
 from mistcalc.drawing.boxes import Box, Point, around
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Layout, Mark, RunLine
+from mistcalc.model.run_extents import lid_from_start
 
 WALL = 0.15  # m: walls are drawn this thick; their true thickness does not matter to the marks
 
@@ -70,17 +71,12 @@ def plan_runs(patio: Patio, layout: Layout) -> tuple[PlanRun, ...]:
 
 
 def lid_boxes(patio: Patio, runs: tuple[PlanRun, ...]) -> list[Box]:
-    """The lid as rectangles [m]: a strip for each run, a square for each inside corner."""
+    """The lid as rectangles [m]: a strip for each run, the squares round its inside corners in it."""
     boxes = []
-    for plan_run in runs:
-        start, end = plan_run.line.edge
-        boxes.append(around((start, end, line_geometry.moved(end, plan_run.house, patio.depth))))
-    for one, _ in pairwise(runs):
-        if one.run.corner == "inside":
-            corner = one.line.edge[1]
-            across = line_geometry.moved(corner, line_geometry.unit(*one.line.edge), patio.depth)
-            boxes.append(around((corner, across, line_geometry.moved(corner, one.house, patio.depth))))
-            boxes.append(around((corner, line_geometry.moved(across, one.house, patio.depth))))
+    for n, plan_run in enumerate(runs):
+        start, walked = plan_run.line.edge[0], line_geometry.unit(*plan_run.line.edge)
+        low, high = (line_geometry.moved(start, walked, along) for along in lid_from_start(patio, n))
+        boxes.append(around((low, high, line_geometry.moved(high, plan_run.house, patio.depth))))
     return boxes
 
 
