@@ -169,11 +169,11 @@ def _with_site(job: Design, options: argparse.Namespace) -> Design:
     days = [
         files.read_measuring_day(path, job.project) for path in options.site if files.is_measuring_day(path)
     ]
-    found = tuple(finding for day in days for finding in design.judge_day(job, day))
+    day_findings = tuple(finding for day in days for finding in design.judge_day(job, day))
     logs = [files.read_site_log(path) for path in options.site if not files.is_measuring_day(path)]
     if options.share:
         _share(job, days, options.share)
-    job = replace(job, findings=(*found, *job.findings))
+    job = replace(job, findings=(*day_findings, *job.findings))
     return _with_log(job, files.merge_logs(logs), options) if logs else job
 
 
@@ -197,10 +197,10 @@ def _with_log(job: Design, entries: tuple[SiteEntry, ...], options: argparse.Nam
         files.append_site_log(log, entries)
         entries = files.read_site_log(log) if log.exists() else entries
     plumbing, place = job.project.plumbing, job.project.place
-    _, found = design.judge_call_backs(job.project, job.line, entries)
+    _, findings = design.judge_call_backs(job.project, job.line, entries)
     if job.hold is not None:
-        found = (*design.judge_pressure_tests(plumbing, job.line, place, job.hold, entries)[1], *found)
-    return replace(job, findings=(*found, *design.struck_out(entries), *job.findings))
+        findings = (*design.judge_pressure_tests(plumbing, job.line, place, job.hold, entries)[1], *findings)
+    return replace(job, findings=(*findings, *design.struck_out(entries), *job.findings))
 
 
 def _show(design: Design, options: argparse.Namespace, written: Sequence[Path]) -> int:
@@ -270,13 +270,13 @@ def _progress(key: str, options: argparse.Namespace) -> None:
 
 def _asked_language(arguments: Sequence[str]) -> str:
     """What --language says, before the arguments are read: help and complaints are in it already."""
-    told = [*(text.partition("=") for text in arguments), ("", "", "")]
-    said = [
+    split_arguments = [*(text.partition("=") for text in arguments), ("", "", "")]
+    given_languages = [
         value if joined else after
-        for (name, joined, value), (after, _, _) in pairwise(told)
+        for (name, joined, value), (after, _, _) in pairwise(split_arguments)
         if name == "--language"
     ]
-    return said[-1] if said and said[-1] in words.languages() else "en"
+    return given_languages[-1] if given_languages and given_languages[-1] in words.languages() else "en"
 
 
 def _argparse_speaks(language: str) -> None:
@@ -308,8 +308,8 @@ def _parser(language: str) -> argparse.ArgumentParser:
         )
         made.set_defaults(command=run)
         several = len(words.languages()) > 1
-        told = say("cli.language") if several else argparse.SUPPRESS
-        made.add_argument("--language", choices=words.languages(), help=told)
+        help_text = say("cli.language") if several else argparse.SUPPRESS
+        made.add_argument("--language", choices=words.languages(), help=help_text)
         return made
 
     new = command("new", _new)

@@ -63,8 +63,8 @@ def lay(
     """A mark for every nozzle of one patio. `kept`: marks already drilled, whatever the file now says.
     `house`: `Project.house_names`, so that no mark is called as one of another patio."""
     laid = layout.lay(patio, existing_marks, house)
-    found = checks.lid_findings(patio, laid)
-    return replace(laid, holes=checks.holes_verdict(laid, found)), found
+    findings = checks.lid_findings(patio, laid)
+    return replace(laid, holes=checks.holes_verdict(laid, findings)), findings
 
 
 def lay_all(project: Project) -> tuple[tuple[Layout, Findings], ...]:
@@ -124,12 +124,12 @@ def judge_call_backs(
     """The last call-back of each zone in a site log. What cannot be is left out and said; where nothing is
     left there is no diagnosis. For doors; not in `run`."""
     answered: list[tuple[ServiceVisit, Diagnosis | None]] = []
-    found: list[Finding] = []
+    findings: list[Finding] = []
     for service_visit in line.call_backs(apply_strikes(entries).kept):
         diagnosis, visit_findings = _answer(project, solved, service_visit)
         answered.append((service_visit, diagnosis))
-        found.extend(visit_findings)
-    return tuple(answered), tuple(found)
+        findings.extend(visit_findings)
+    return tuple(answered), tuple(findings)
 
 
 def _answer(project: Project, solved: Line, service_visit: ServiceVisit) -> tuple[Diagnosis | None, Findings]:
@@ -248,9 +248,9 @@ def afternoons(
 ) -> tuple[tuple[Cooling, ...], Findings]:
     """What each afternoon is like under the lid, as a range. bearing: heading of the first run, rad."""
     cooled = cooling.afternoon_cooling(patio, laid, solved, plumbing, airs, bearing)
-    found = [f for one in cooled for f in checks.cooling_findings(patio, one)]
-    sides = (f for one in cooled[:1] for f in checks.side_findings(one))
-    return cooled, (*found, *sides, *checks.unmeasured_findings(cooled))
+    findings = [f for afternoon in cooled for f in checks.cooling_findings(patio, afternoon)]
+    sides = (f for afternoon in cooled[:1] for f in checks.side_findings(afternoon))
+    return cooled, (*findings, *sides, *checks.unmeasured_findings(cooled))
 
 
 @lru_cache(maxsize=32)
@@ -259,7 +259,7 @@ def cooling_maps(
 ) -> tuple[tuple[CoolingMap, ...], tuple[Wetness, ...]]:
     """The patio in plan, each afternoon beside the others, and where it is wet."""
     cooled, _ = afternoons(patio, laid, solved, plumbing, airs, bearing)
-    shown = tuple(one.middle for one in cooled)
+    shown = tuple(afternoon.middle for afternoon in cooled)
     drawn = cooling.cooling_maps(patio, laid, solved, plumbing, airs, shown, bearing)
     return drawn, checks.all_wetness(drawn)
 
@@ -290,11 +290,11 @@ def run(project: Project, weather: Weather | None = None) -> Design:
     plan, hold_findings = project_pressure_test_plan(project, solved, weather)
     notes = weather.notes if weather is not None else ()
     findings = (
-        *(f for _, found in laid for f in found),
+        *(f for _, patio_findings in laid for f in patio_findings),
         *line_findings,
         *(f for patio in project.patios for f in checks.hole_findings(patio, solved, project.units)),
         *hold_findings,
-        *(f for _, found in cooled for f in found),
+        *(f for _, patio_findings in cooled for f in patio_findings),
         *(f for patio in project.patios for f in checks.zone_cooling_findings(patio, solved, tuple(by_name))),
         *_wet(layouts, drawn),
         *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
@@ -330,8 +330,8 @@ def _wet(
     layouts: tuple[Layout, ...], drawn: list[tuple[tuple[CoolingMap, ...], tuple[Wetness, ...]]]
 ) -> Iterator[Finding]:
     for laid, (seen, wet) in zip(layouts, drawn, strict=True):
-        for one, judged in zip(seen, wet, strict=True):
-            yield from checks.picture_findings(laid, one, judged)
+        for cooling_map, judged in zip(seen, wet, strict=True):
+            yield from checks.picture_findings(laid, cooling_map, judged)
 
 
 def cautions(project: Project, hottest: float | None = None) -> Findings:

@@ -57,13 +57,13 @@ def outdoor_afternoons(
     if weather is None and not stated:
         raise InputError("no-air", "place.climate")
     picked = selected(weather, choice or HourSelection()) if weather is not None else {}
-    found = []
+    airs = []
     for name in NAMES:
         if name in stated:
-            found.append(_typed(stated[name], place))
+            airs.append(_typed(stated[name], place))
         elif weather is not None:
-            found.append(_selected(weather, place, name, picked[name]))
-    return tuple(found)
+            airs.append(_selected(weather, place, name, picked[name]))
+    return tuple(airs)
 
 
 def typed(place: Place) -> tuple[Air, ...]:

@@ -108,12 +108,14 @@ def _tube(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[P
 
 def _lengths(plumbing: Plumbing, line: Line) -> dict[Tube, list[tuple[str, Metre]]]:
     """(run, length) of every tube of a length, by kind: the line's, and what is before the pump."""
-    found: dict[Tube, list[tuple[str, Metre]]] = {}
+    lengths_by_kind: dict[Tube, list[tuple[str, Metre]]] = {}
     for tube in line.tubes:
-        found.setdefault(tube.tube or plumbing.tube, []).append((tube.run, tube.length))
+        lengths_by_kind.setdefault(tube.tube or plumbing.tube, []).append((tube.run, tube.length))
     for piece in plumbing.inlet:
-        found.setdefault(piece.tube or plumbing.tube, []).append(("", piece.length))
-    some = ((kind, [length for length in lengths if length[1] > 0]) for kind, lengths in found.items())
+        lengths_by_kind.setdefault(piece.tube or plumbing.tube, []).append(("", piece.length))
+    some = (
+        (kind, [length for length in lengths if length[1] > 0]) for kind, lengths in lengths_by_kind.items()
+    )
     return {kind: lengths for kind, lengths in some if lengths}
 
 

@@ -68,13 +68,13 @@ def test_page_and_terminal_give_a_project_the_same_files(house, tmp_path, monkey
 
     monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
     here = told(house)
-    opened = open_project.open_desk(server.keep_copy(house))
+    opened = open_project.open_saved(server.keep_copy(house))
     assert hashes(paper.written(open_project.full_design(opened))) == here
 
     identity = store.create(open_project.project_text(house.read_bytes(), house.name))
     open_project.take_climate(identity, (house.parent / "our year.csv.gz").read_bytes(), "our year.csv.gz")
     assert (
-        open_project.full_design(open_project.open_desk(identity)).code
+        open_project.full_design(open_project.open_saved(identity)).code
         == open_project.full_design(opened).code
     )
 
@@ -84,7 +84,7 @@ def test_page_and_terminal_give_a_demo_the_same_code(example, tmp_path, monkeypa
     from mistcalc import design
 
     monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
-    opened = open_project.open_desk(store.create(files.example_text(example)))
+    opened = open_project.open_saved(store.create(files.example_text(example)))
     project, climate = opened.project, opened.project.place.climate
     weather = files.read_climate(files.climate_path(climate, tmp_path)) if climate else None
     codes = set()

@@ -37,13 +37,13 @@ def service_visit_findings(service_visit: ServiceVisit) -> tuple[Finding, ...]:
 def ignored_reading_findings(service_visit: ServiceVisit, names: Sequence[str]) -> tuple[Finding, ...]:
     """Readings of a visit that cannot be on this line."""
     when, zone = service_visit.when.isoformat(" ", "minutes"), service_visit.readings.zone
-    told = []
+    findings = []
     for name in names:
         if name in ("zone", "sheet"):
-            told.append(_finding(f"call-back-no-{name}", "warn", when=when, zone=zone))
+            findings.append(_finding(f"call-back-no-{name}", "warn", when=when, zone=zone))
         else:
-            told.append(_finding("call-back-left-out", "warn", when=when, reading=f"reading-{name}"))
-    return _in_order(told)
+            findings.append(_finding("call-back-left-out", "warn", when=when, reading=f"reading-{name}"))
+    return _in_order(findings)
 
 
 def _in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -57,7 +57,7 @@ def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
     if not diagnosis.apart:
         causes = tuple(f"cause-{cause}" for cause in diagnosis.likely)
         yield _finding("call-back-cannot-tell", "warn", causes=causes)
-    shares = {one.cause: one for one in diagnosis.causes}
+    shares = {share.cause: share for share in diagnosis.causes}
     for cause in diagnosis.likely:
         yield _cause(shares[cause], pump)
     if "leak" in diagnosis.likely and not diagnosis.isolation:

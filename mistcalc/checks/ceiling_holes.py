@@ -35,12 +35,12 @@ def ceiling_hole_findings(patio: Patio, layout: Layout) -> Iterator[Finding]:
         over = joist_over(thing, layout, thing.along)
         if over is None:
             continue
-        told = (("kind", thing.kind), ("name", thing.name), ("run", thing.run), ("joist", over.along))
+        values = (("kind", thing.kind), ("name", thing.name), ("run", thing.run), ("joist", over.along))
         fix = _least(thing, layout, patio.marks.grid, ends[thing.run])
         clear = abs((over.along or 0.0) - thing.along) - over.width / 2
         yield Finding(
             "thing-on-joist", "warn", f"{patio.name}/{thing.name}", "middle to joist", max(clear, 0.0),
-            thing.size[0] / 2, "m", "geometry", (*told, ("no_fix", not fix)), fix,
+            thing.size[0] / 2, "m", "geometry", (*values, ("no_fix", not fix)), fix,
         )  # fmt: skip
 
 

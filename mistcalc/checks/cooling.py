@@ -54,24 +54,26 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
     if cooled.water_flow == 0.0:
         none = Finding("no-water", "fail", where, "water flow", 0.0, None, "kg/s", "derived", named)
         return heard([none], "owner")
-    found: list[Finding] = []
+    findings: list[Finding] = []
     low, middle, high = cooled.band("seats")
     felt = felt_gain(cooled)
     values = (*named, ("span", (low, high)), *_why(cooled))
     depression = float(np.median(cooled.depression))
     if depression < NO_DEPRESSION:
-        found.append(note("air-saturated", "depression", depression, NO_DEPRESSION, "K", values, "derived"))
+        findings.append(
+            note("air-saturated", "depression", depression, NO_DEPRESSION, "K", values, "derived")
+        )
     elif middle < LITTLE:
-        found.append(note("little-cooling", "drop at seats", middle, LITTLE, "K", values))
+        findings.append(note("little-cooling", "drop at seats", middle, LITTLE, "K", values))
     elif felt is not None and felt < LITTLE_FELT:
-        found.append(note("little-felt", "drop of SET at seats", felt, LITTLE_FELT, "K", values))
+        findings.append(note("little-felt", "drop of SET at seats", felt, LITTLE_FELT, "K", values))
     out = float(np.median(cooled.carried_out))
     if out > CARRIED_OUT:
-        found.append(note("mist-carried-out", "share carried out", out, CARRIED_OUT, "1"))
+        findings.append(note("mist-carried-out", "share carried out", out, CARRIED_OUT, "1"))
     humid = float(np.median(cooled.relative_humidity["seats"]))
     if humid > SATURATED:
-        found.append(note("seats-humid", "relative humidity", humid, SATURATED, "1"))
-    return heard(found, "owner")
+        findings.append(note("seats-humid", "relative humidity", humid, SATURATED, "1"))
+    return heard(findings, "owner")
 
 
 def zone_cooling_findings(patio: Patio, line: Line, afternoons: tuple[str, ...]) -> tuple[Finding, ...]:

@@ -63,8 +63,10 @@ def _start(
     hits = sum(min(at, spacing - at) < reach for at in places)
     if hits:
         offset = min((abs(m.near_offset) for m in marks if m.near == "member"), default=None)
-        told = (("pitch", pitch), ("spacing", framing.spacing), ("hits", hits), ("of", turn))
-        yield Finding("start-off-mid-bay", "note", where, "off a centre", offset, None, "m", "geometry", told)
+        values = (("pitch", pitch), ("spacing", framing.spacing), ("hits", hits), ("of", turn))
+        yield Finding(
+            "start-off-mid-bay", "note", where, "off a centre", offset, None, "m", "geometry", values
+        )
 
 
 # ------------------------------------------------------------------ as framed
@@ -81,16 +83,16 @@ def _listed(patio: Patio, n: int, marks: Sequence[Mark], where: str) -> Iterator
     usual = _usual_bay(framing)
     for low, high in pairwise(places):
         if usual and high - low > WIDE_BAY * usual + NEAR:
-            told: Told = (("run", run.name), ("start", low), ("end", high), ("usual", usual))
+            values: Told = (("run", run.name), ("start", low), ("end", high), ("usual", usual))
             inside = tuple(name for name, along in at.items() if low < along < high)
-            yield _silent("bay-wide", where, high - low, WIDE_BAY * usual, told, inside)
+            yield _silent("bay-wide", where, high - low, WIDE_BAY * usual, values, inside)
     first, last = (places[0], places[-1]) if places else (lid[0], lid[0])
     reaches = WIDE_BAY * usual + NEAR if usual else 0.0
     bare = first - framed[0] > reaches, framed[1] - last > reaches
     if any(bare):  # past the run's own ends the wood is another run's
         outside = tuple(n for n, x in at.items() if (bare[0] and x < first) or (bare[1] and x > last))
-        told = (("run", run.name), ("start", first), ("end", last))
-        yield _silent("framing-part", where, last - first, framed[1] - framed[0], told, outside)
+        values = (("run", run.name), ("start", first), ("end", last))
+        yield _silent("framing-part", where, last - first, framed[1] - framed[0], values, outside)
 
 
 def _silent(
@@ -98,10 +100,10 @@ def _silent(
     where: str,
     provided: float,
     required: float,
-    told: Told,
+    given: Told,
     marks: tuple[str, ...],
 ) -> Finding:
-    values = (*told, ("unknown", marks), ("few", marks if len(marks) <= FEW else ()))
+    values = (*given, ("unknown", marks), ("few", marks if len(marks) <= FEW else ()))
     many = (("many", len(marks)),) if len(marks) > FEW else ()
     first_last = (("first", marks[0]), ("last", marks[-1])) if many else ()
     return Finding(
@@ -127,19 +129,19 @@ def _slips(
     """Members listed twice, one in the other, out of order, or beyond the lid."""
     centres, places = framing.centres, sorted(framing.centres)
     side_by_side = framing.width - CLOSE * grid
-    for one, other in pairwise(places):
-        if other - one < max(side_by_side, NEAR):
-            code = "joist-twice" if other - one < grid + NEAR else "joists-overlap"
-            told: Told = (("run", run), ("other", one))
-            yield Finding(code, "warn", where, "along", other, framing.width, "m", "project", told)
+    for previous, other in pairwise(places):
+        if other - previous < max(side_by_side, NEAR):
+            code = "joist-twice" if other - previous < grid + NEAR else "joists-overlap"
+            values: Told = (("run", run), ("other", previous))
+            yield Finding(code, "warn", where, "along", other, framing.width, "m", "project", values)
     if list(centres) not in (places, places[::-1]):
         falls = sum(b < a for a, b in pairwise(centres))
         listed = centres if 2 * falls < len(centres) else centres[::-1]  # written from the far end
         out = next((a, b) for a, b in pairwise(listed) if b < a)
-        told = (("run", run), ("before", out[0]))
-        yield Finding("joist-out-of-order", "warn", where, "along", out[1], None, "m", "project", told)
+        values = (("run", run), ("before", out[0]))
+        yield Finding("joist-out-of-order", "warn", where, "along", out[1], None, "m", "project", values)
     low, high = lid[0] - framing.width - NEAR, lid[1] + framing.width + NEAR
     beyond = [c for c in places if not low <= c <= high]
     if beyond:
-        told = (("run", run), ("low", lid[0]), ("high", lid[1]), ("more", len(beyond) - 1))
-        yield Finding("joist-beyond", "warn", where, "along", beyond[0], lid[1], "m", "project", told)
+        values = (("run", run), ("low", lid[0]), ("high", lid[1]), ("more", len(beyond) - 1))
+        yield Finding("joist-beyond", "warn", where, "along", beyond[0], lid[1], "m", "project", values)

@@ -31,15 +31,15 @@ def joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     if patio.plaster.system == "none":
         return ()
     if any(run.joints for run in patio.runs):
-        found = (*_panels(patio, layout), *_changes(patio), *_off_members(patio, layout))
-        return heard(found, "builder", "trades")
+        findings = (*_panels(patio, layout), *_changes(patio), *_off_members(patio, layout))
+        return heard(findings, "builder", "trades")
     panels = _panels(patio, layout)
     if not panels:
         return ()
     # Nothing stated: one word about it, not one for each limit that a lid in one piece breaks.
     largest = max(area for _, area, _ in layout.panels)
-    found = (Finding("joints-unstated", "warn", patio.name, "area", largest, LARGEST_PANEL, "m2", C1063),)
-    return heard(found, "builder", "trades")
+    findings = (Finding("joints-unstated", "warn", patio.name, "area", largest, LARGEST_PANEL, "m2", C1063),)
+    return heard(findings, "builder", "trades")
 
 
 def _panels(patio: Patio, layout: Layout) -> list[Finding]:
@@ -47,15 +47,19 @@ def _panels(patio: Patio, layout: Layout) -> list[Finding]:
     for (name, area, ratio), span in zip(layout.panels, layout.panel_spans, strict=True):
         where = f"{patio.name}/{name}"
         longest = math.sqrt(area * ratio)  # a panel is a rectangle
-        told = (("panel", name), *_place(patio, layout, span))
-        found = (
-            Finding("panel-large", "warn", where, "area", area, LARGEST_PANEL, "m2", C1063, told),
-            Finding("panel-long", "warn", where, "length", longest, LONGEST_PANEL, "m", C1063, told),
-            Finding("panel-narrow", "warn", where, "length over width", ratio, NARROWEST, "1", C1063, told),
+        values = (("panel", name), *_place(patio, layout, span))
+        candidates = (
+            Finding("panel-large", "warn", where, "area", area, LARGEST_PANEL, "m2", C1063, values),
+            Finding("panel-long", "warn", where, "length", longest, LONGEST_PANEL, "m", C1063, values),
+            Finding("panel-narrow", "warn", where, "length over width", ratio, NARROWEST, "1", C1063, values),
         )
-        broken = [one for one in found if (one.provided or 0.0) > (one.required or 0.0) * (1 + SLACK)]
-        again = tuple(value for value in told if value[0] not in ONCE)
-        out += [one if n == 0 else replace(one, values=again) for n, one in enumerate(broken)]
+        broken = [
+            finding
+            for finding in candidates
+            if (finding.provided or 0.0) > (finding.required or 0.0) * (1 + SLACK)
+        ]
+        again = tuple(value for value in values if value[0] not in ONCE)
+        out += [finding if n == 0 else replace(finding, values=again) for n, finding in enumerate(broken)]
     return out
 
 
@@ -65,8 +69,8 @@ def _place(patio: Patio, layout: Layout, span: tuple[str, float, float]) -> tupl
     run = next(run for run in patio.runs if run.name == name)
     square = start < -AT_CORNER or end > run.length + AT_CORNER
     at = _joists_for_joints(patio.depth, layout, span)
-    told = (("run", name), ("start", start), ("end", end), ("square", square), ("spot", (start + end) / 2))
-    return (*told, ("no_joist", not at), ("joints", at), ("count", len(at)))
+    values = (("run", name), ("start", start), ("end", end), ("square", square), ("spot", (start + end) / 2))
+    return (*values, ("no_joist", not at), ("joints", at), ("count", len(at)))
 
 
 def _joists_for_joints(depth: float, layout: Layout, span: tuple[str, float, float]) -> tuple[float, ...]:
@@ -119,12 +123,12 @@ def _changes(patio: Patio) -> list[Finding]:
         run, at = change
         if not any(abs(_from_start(run, j.along) - at) <= AT_CORNER for j in run.joints):
             along = _from_start(run, at)
-            told = (
+            values = (
                 ("run", run.name), ("along", along), ("spot", along), ("before", before.name),
                 ("after", after.name),
             )  # fmt: skip
             where = f"{patio.name}/{run.name}"
-            out.append(Finding("joint-missing", "warn", where, "along", None, along, "m", C1063, told))
+            out.append(Finding("joint-missing", "warn", where, "along", None, along, "m", C1063, values))
     return out
 
 
@@ -149,11 +153,11 @@ def _off_members(patio: Patio, layout: Layout) -> list[Finding]:
             member = min(across, key=lambda m: abs((m.along or 0.0) - joint.along))
             off = abs((member.along or 0.0) - joint.along)
             if off > member.width / 2 + SLACK:
-                told = (("joint", joint.name), ("along", joint.along), ("run", run.name))
+                values = (("joint", joint.name), ("along", joint.along), ("run", run.name))
                 out.append(
                     Finding(
                         "joint-off-member", "warn", f"{patio.name}/{joint.name}", "joint to member centre",
-                        off, member.width / 2, "m", C1063, told,
+                        off, member.width / 2, "m", C1063, values,
                     )
                 )  # fmt: skip
     return out

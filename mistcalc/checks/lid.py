@@ -47,7 +47,7 @@ _DRILLED = {
 
 def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     """All that a builder should hear about one lid, failing findings first."""
-    found = [
+    findings = [
         *_shape(patio, layout),
         *_wishes(patio, layout),
         *_clashes(patio, layout),
@@ -57,8 +57,8 @@ def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
         *joint_findings(patio, layout),
     ]
     if patio.back == "open":
-        found = [_without_house(finding) for finding in found]
-    return heard((on_patio(finding, patio.name) for finding in found), "builder")
+        findings = [_without_house(finding) for finding in findings]
+    return heard((on_patio(finding, patio.name) for finding in findings), "builder")
 
 
 def holes_verdict(layout: Layout, findings: Iterable[Finding]) -> HolesVerdict:
@@ -78,8 +78,8 @@ def holes_verdict(layout: Layout, findings: Iterable[Finding]) -> HolesVerdict:
 
 def framing_unknown(findings: Iterable[Finding]) -> frozenset[str]:
     """Marks over which the project does not say where the wood is: no hole there "misses" it."""
-    told = (finding.value("unknown", ()) for finding in findings)
-    return frozenset(str(name) for names in told if isinstance(names, tuple) for name in names)
+    unknown_marks = (finding.value("unknown", ()) for finding in findings)
+    return frozenset(str(name) for names in unknown_marks if isinstance(names, tuple) for name in names)
 
 
 def _without_house(finding: Finding) -> Finding:
@@ -276,8 +276,8 @@ def _no_tube(patio: Patio, layout: Layout, n: int, where: str) -> Finding:
     run, backs = patio.runs[n], [0.0, *(line.back for line in layout.lid.runs), 0.0]
     low, high = tube_reach(0.0, corners(patio, n), (backs[n], backs[n + 2]))
     need = low - high
-    told = (("run", run.name),)
-    return Finding("run-no-tube", "warn", where, "length", run.length, need, "m", "geometry", told)
+    values = (("run", run.name),)
+    return Finding("run-no-tube", "warn", where, "length", run.length, need, "m", "geometry", values)
 
 
 def _lost(run: Run, marks: list[Mark], where: str, grid: float) -> Iterator[Finding]:
@@ -287,8 +287,8 @@ def _lost(run: Run, marks: list[Mark], where: str, grid: float) -> Iterator[Find
         if mark.name not in there:
             same = next((m for m in there.values() if abs(m.along - mark.along) < grid + NEAR), None)
             code = "fixed-marks-as-one" if same else "fixed-mark-off-line"
-            told = (("mark", mark.name), ("run", run.name), *((("other", same.name),) if same else ()))
-            yield Finding(code, "fail", where, "along", mark.along, None, "m", "project", told)
+            values = (("mark", mark.name), ("run", run.name), *((("other", same.name),) if same else ()))
+            yield Finding(code, "fail", where, "along", mark.along, None, "m", "project", values)
 
 
 def _other_end(patio: Patio, n: int, marks: list[Mark], where: str) -> Finding:
@@ -300,5 +300,11 @@ def _other_end(patio: Patio, n: int, marks: list[Mark], where: str) -> Finding:
     distance = end - last.along
     far = {"wall": "far wall", "open": "far open end"}  # the datum's end may be of the same kind
     to = "far wall" if end > run.length else far.get(kind, kind)  # across a corner square stands the house
-    told = (("run", run.name), ("mark", last.name), ("to", to), ("distance", distance), ("along", last.along))
-    return Finding("check-other-end", "note", where, "length", run.length, ONE_TAPE, "m", PRACTICE, told)
+    values = (
+        ("run", run.name),
+        ("mark", last.name),
+        ("to", to),
+        ("distance", distance),
+        ("along", last.along),
+    )
+    return Finding("check-other-end", "note", where, "length", run.length, ONE_TAPE, "m", PRACTICE, values)

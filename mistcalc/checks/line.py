@@ -36,7 +36,7 @@ def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) 
     """What the installer should hear about the line, failing findings first. hottest: as for `tube_heat`."""
     if not line.marks:
         return heard([Finding("line-empty", "fail", "line", "marks", 0.0, 1.0, "", DERIVED)], "installer")
-    found = [
+    findings = [
         *zone_isolation_findings(line),
         *_nozzles(plumbing, line),
         *check_valve_findings(line),
@@ -47,7 +47,7 @@ def line_findings(plumbing: Plumbing, line: Line, hottest: float | None = None) 
         *_emptying(plumbing, line),
         *water_findings(plumbing, line),
     ]
-    return heard((at_far_mark(finding, line) for finding in found), "installer")
+    return heard((at_far_mark(finding, line) for finding in findings), "installer")
 
 
 def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> tuple[PumpCheck, ...]:
@@ -56,15 +56,17 @@ def line_checks(plumbing: Plumbing, line: Line, assumed: Sequence[str] = ()) -> 
     if not line.marks:
         return ()
     unmeasured = {item for item, paths in _hangs(plumbing).items() if any(path in assumed for path in paths)}
-    found = (
+    checks = (
         *pump_checks(plumbing, line),
         tube_check(plumbing, line),
         *joints_check(plumbing, line),
         filter_check(plumbing, line),
     )
     return tuple(
-        replace(one, verdict="not-stated") if one.item in unmeasured and one.verdict == "pass" else one
-        for one in found
+        replace(check, verdict="not-stated")
+        if check.item in unmeasured and check.verdict == "pass"
+        else check
+        for check in checks
     )
 
 
@@ -79,9 +81,9 @@ def line_verdict(
     `line_checks`; basis: what is thought of sound lines and of gauges."""
     items, working = line_checks(plumbing, line, assumed), plumbing.working
     levels = {finding.level for finding in findings}
-    found: set[str] = {item.verdict for item in items}
-    found |= {verdict for level, verdict in VERDICTS.items() if level in levels}
-    worst = next((word for word in ("no", "look-again", "not-stated") if word in found), "pass")
+    verdicts: set[str] = {item.verdict for item in items}
+    verdicts |= {verdict for level, verdict in VERDICTS.items() if level in levels}
+    worst = next((word for word in ("no", "look-again", "not-stated") if word in verdicts), "pass")
     rating, judgement, errors = line.duty.tube_rating, basis.judgement, basis.errors
     return LineVerdict(
         word="some-not-stated" if worst == "not-stated" else worst,  # type: ignore[arg-type]
@@ -99,14 +101,14 @@ def line_verdict(
 def _hangs(plumbing: Plumbing) -> dict[str, tuple[str, ...]]:
     """Items that hang on what the water point was measured to give, by key paths; behind a tank, only its own
     static pressure does."""
-    own: dict[str, tuple[str, ...]] = {"static": MEASURED[:1]}
-    return own if plumbing.water.tank is not None else own | dict.fromkeys(BY_WATER_POINT, MEASURED)
+    paths: dict[str, tuple[str, ...]] = {"static": MEASURED[:1]}
+    return paths if plumbing.water.tank is not None else paths | dict.fromkeys(BY_WATER_POINT, MEASURED)
 
 
 def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ...]:
     """Holes too tight for a tube that grows: one finding a run, for whoever drills. What is needed is rounded
     up to a bit that is sold where the job is written in `system`."""
-    found = []
+    findings = []
     for run in line.duty.tube.runs:
         bit = drill_size_for(run.hole, system)
         if run.patio == patio.name and run.far_mark and patio.marks.hole < bit - 1e-6:
@@ -120,8 +122,8 @@ def hole_findings(patio: Patio, line: Line, system: System) -> tuple[Finding, ..
             )
             where = f"{patio.name}/{run.run}"
             sizes = ("hole", patio.marks.hole, bit, "m", PRACTICE)
-            found.append(on_patio(Finding("hole-tight", "warn", where, *sizes, values), patio.name))
-    return heard(found, "builder")
+            findings.append(on_patio(Finding("hole-tight", "warn", where, *sizes, values), patio.name))
+    return heard(findings, "builder")
 
 
 def _no_pump(plumbing: Plumbing, line: Line) -> Iterator[Finding]:

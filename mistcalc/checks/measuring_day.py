@@ -39,14 +39,14 @@ def _signs(seat_cooling: MeasuredCooling, beside: Sequence[MeasuredCooling]) -> 
         and seat_cooling.humidity_by_temperature < NOT_SO_HUMID,
         "apart": any(abs(other.drop - seat_cooling.drop) > APART for other in beside),
     }
-    return tuple(name for name, found in signs.items() if found)
+    return tuple(name for name, present in signs.items() if present)
 
 
 def sensors(drops: Sequence[MeasuredCooling]) -> Sensors:
     """Which sensors speak for their seats, and which are left out."""
     signs = wet_signs(drops)
-    dry = one_sensor_per_seat([one for one, why in zip(drops, signs, strict=True) if not why])
-    return Sensors(dry, tuple((one, why) for one, why in zip(drops, signs, strict=True) if why))
+    dry = one_sensor_per_seat([drop for drop, why in zip(drops, signs, strict=True) if not why])
+    return Sensors(dry, tuple((drop, why) for drop, why in zip(drops, signs, strict=True) if why))
 
 
 def one_sensor_per_seat(drops: Sequence[MeasuredCooling]) -> tuple[MeasuredCooling, ...]:
@@ -63,14 +63,14 @@ def day_findings(
 ) -> tuple[Finding, ...]:
     """All that is said of a day. drops: of every sensor, `judged`; narrowed: by those that are dry."""
     dry = judged.dry
-    found = [_left_out(day, one, why) for one, why in judged.left_out]
-    found += [_told(day, one, narrowed) for one in dry]
+    findings = [_left_out(day, seat_cooling, why) for seat_cooling, why in judged.left_out]
+    findings += [_told(day, seat_cooling, narrowed) for seat_cooling in dry]
     unlooked = tuple(dict.fromkeys(drop.seat for drop in drops if not drop.looked))
     if unlooked:
-        found.append(_finding("day-unlooked", "note", day, "", values=(("seats", unlooked),)))
+        findings.append(_finding("day-unlooked", "note", day, "", values=(("seats", unlooked),)))
     if not dry:
-        found.append(_finding("day-nothing", "warn", day, ""))
-    return (*found, *(_of_ranges(day, dry, narrowed) if narrowed is not None else ()))
+        findings.append(_finding("day-nothing", "warn", day, ""))
+    return (*findings, *(_of_ranges(day, dry, narrowed) if narrowed is not None else ()))
 
 
 def ranges_supported(narrowed: CalibratedRanges) -> bool:
@@ -85,23 +85,23 @@ def _of_ranges(
     if narrowed.fit < CONTRADICTED:
         worst = max(dry, key=lambda one: _far_off(one, narrowed))
         low, _, high = narrowed.on_the_day(worst.seat).before
-        said = (("seat", worst.seat), ("drop", worst.drop), ("span", (low, high)), ("draws", draws),
+        contradiction = (("seat", worst.seat), ("drop", worst.drop), ("span", (low, high)), ("draws", draws),
                 ("more", worst.drop > high))  # fmt: skip
-        return (_finding("day-contradicts", "warn", day, worst.seat, worst.drop, high, said),)
+        return (_finding("day-contradicts", "warn", day, worst.seat, worst.drop, high, contradiction),)
     effective = (("effective", round(narrowed.effective)), ("draws", draws))
     if narrowed.effective < FEWEST:
         return (_finding("day-few", "warn", day, "", values=effective),)
-    told = [_finding("day-weights", "note", day, "", values=effective)]
-    for one in narrowed.told:
-        if one.afternoon == "day" or (one.seat and len(dry) == 1):
+    findings = [_finding("day-weights", "note", day, "", values=effective)]
+    for span in narrowed.told:
+        if span.afternoon == "day" or (span.seat and len(dry) == 1):
             continue  # the day itself was measured; one seat alone moves as the mean of the seats does
-        code = "day-range" if one.seat else "day-range-seats"
+        code = "day-range" if span.seat else "day-range-seats"
         values = (
-            ("afternoon", one.afternoon), ("seat", one.seat), ("before", _ends(one.before)),
-            ("after", _ends(one.after)), ("middle_before", one.before[1]), ("middle_after", one.after[1]),
+            ("afternoon", span.afternoon), ("seat", span.seat), ("before", _ends(span.before)),
+            ("after", _ends(span.after)), ("middle_before", span.before[1]), ("middle_after", span.after[1]),
         )  # fmt: skip
-        told.append(_finding(code, "note", day, one.seat, values=values))
-    return tuple(told)
+        findings.append(_finding(code, "note", day, span.seat, values=values))
+    return tuple(findings)
 
 
 def _far_off(seat_cooling: MeasuredCooling, narrowed: CalibratedRanges) -> float:

@@ -49,7 +49,9 @@ def mist_verdict(
     finding_by_code = {finding.code: finding for finding in findings if finding.where == where}
     low, _, high = cooled.band("seats", BAND)
     width = high - low
-    telling = tuple(one.name for one in cooled.worth if one.left <= WORTH_KNOWING * width and width >= WIDE)
+    telling = tuple(
+        value.name for value in cooled.worth if value.left <= WORTH_KNOWING * width and width >= WIDE
+    )
     outcome = next((word for needed, word in _OUTCOMES if needed <= finding_by_code.keys()), "dry")
     call, stopped = _call(finding_by_code), _stopped(air, control)
     if stopped > MOSTLY and call not in ("off", "no_water"):
@@ -67,16 +69,16 @@ def mist_verdict(
 
 
 def _glasses(findings: Iterable[Finding]) -> tuple[str, ...]:
-    told = (f.value("glasses", ()) for f in findings)
-    return next((tuple(map(str, seats)) for seats in told if isinstance(seats, tuple) and seats), ())
+    glasses = (f.value("glasses", ()) for f in findings)
+    return next((tuple(map(str, seats)) for seats in glasses if isinstance(seats, tuple) and seats), ())
 
 
-def _why_little(found: dict[str, Finding]) -> tuple[str, ...] | None:
-    little = found.get("little-cooling") or found.get("little-felt")
+def _why_little(finding_by_code: dict[str, Finding]) -> tuple[str, ...] | None:
+    little = finding_by_code.get("little-cooling") or finding_by_code.get("little-felt")
     if little is None:
         return None
-    told = tuple(name for name in REASONS if little.value(name))
-    return (*told, "felt") if little.code == "little-felt" else told
+    reasons = tuple(name for name in REASONS if little.value(name))
+    return (*reasons, "felt") if little.code == "little-felt" else reasons
 
 
 def _lies(cooled: Cooling) -> ColdLies | None:

@@ -185,13 +185,15 @@ def pressure_test_findings(
 ) -> tuple[Finding, ...]:
     """What the log says of each series: its last hold, any leak found on the way, and what is left out. pump:
     the line has one."""
-    found = []
-    for n, one in enumerate(verdicts):
+    findings = []
+    for n, verdict in enumerate(verdicts):
         after = verdicts[n + 1 : n + 2]
-        goes_on = any(v.kind == one.kind and v.place == one.place and _same(one, v) for v in after)
-        if one.answer == "leak" or not goes_on:
-            found.append(_verdict_finding(one, pump))
-    found += [
+        goes_on = any(
+            v.kind == verdict.kind and v.place == verdict.place and _same(verdict, v) for v in after
+        )
+        if verdict.answer == "leak" or not goes_on:
+            findings.append(_verdict_finding(verdict, pump))
+    findings += [
         Finding(
             "hold-gap", "note", f"line/{gap.kind}", source="site log",
             values=(("kind", gap.kind), ("missing", f"hold-{gap.missing}"), ("place", gap.place),
@@ -199,7 +201,7 @@ def pressure_test_findings(
         )
         for gap in gaps
     ]  # fmt: skip
-    return heard(found, "installer", topic="site")
+    return heard(findings, "installer", topic="site")
 
 
 def _same(pressure_test_verdict: PressureTestVerdict, later: PressureTestVerdict) -> bool:

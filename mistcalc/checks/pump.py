@@ -42,12 +42,12 @@ class Judged(NamedTuple):
 
 def pump_findings(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     """What was found about pump set and water point."""
-    return (one.finding for one in _judge(plumbing, line) if one.finding is not None)
+    return (judged.finding for judged in _judge(plumbing, line) if judged.finding is not None)
 
 
 def pump_checks(plumbing: Plumbing, line: Line) -> tuple[PumpCheck, ...]:
     """Every item of the check, in the order a fitter goes through them; empty for a line without nozzles."""
-    return tuple(one.check for one in _judge(plumbing, line)) if line.marks else ()
+    return tuple(judged.check for judged in _judge(plumbing, line)) if line.marks else ()
 
 
 def supply_short(plumbing: Plumbing, line: Line) -> bool:

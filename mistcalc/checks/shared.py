@@ -18,8 +18,8 @@ def far_mark(line: Line) -> str:
 
 def heard(findings: Iterable[Finding], *audience: Audience, topic: Topic = "design") -> tuple[Finding, ...]:
     """The findings with whom they are for, worst first; one that says so itself stays as it is."""
-    told = (f if f.audience else replace(f, audience=audience, topic=topic) for f in findings)
-    return tuple(sorted(told, key=lambda f: f.rank))
+    addressed = (f if f.audience else replace(f, audience=audience, topic=topic) for f in findings)
+    return tuple(sorted(addressed, key=lambda f: f.rank))
 
 
 def on_patio(finding: Finding, patio: str) -> Finding:

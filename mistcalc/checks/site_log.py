@@ -8,8 +8,11 @@ from mistcalc.model.site_log import CurrentLog, SiteEntry, strike_of
 
 def struck_findings(log: CurrentLog) -> tuple[Finding, ...]:
     """Strikes that meet no line first, then every line struck out, with when and by whom."""
-    idle = [_of_strike("site-strike-idle", "warn", str(one.value), one) for one in log.idle]
-    return (*idle, *(_of_strike("site-struck", "note", strike_of(one.entry), one.by) for one in log.struck))
+    idle = [_of_strike("site-strike-idle", "warn", str(strike.value), strike) for strike in log.idle]
+    return (
+        *idle,
+        *(_of_strike("site-struck", "note", strike_of(strike.entry), strike.by) for strike in log.struck),
+    )
 
 
 def _of_strike(code: str, level: Level, line: str, by: SiteEntry) -> Finding:

@@ -51,9 +51,9 @@ def _treatment(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     )
     if stated.treatment == "reverse osmosis":
         metal = any(tube.material in METALS_AT_RISK for tube in plumbing.tubes)
-        kept = (("drawn", point.flow), ("copper", metal))
+        reject_values = (("drawn", point.flow), ("copper", metal))
         yield Finding(
-            "water-reject", "note", "water point", "flow", point.reject, None, "m3/s", PRACTICE, kept
+            "water-reject", "note", "water point", "flow", point.reject, None, "m3/s", PRACTICE, reject_values
         )
     elif stated.hardness is None:
         yield Finding("water-untested", "note", "water point", "hardness", source=PRACTICE)

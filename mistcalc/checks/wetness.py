@@ -53,7 +53,7 @@ def classify_wetness(picture: CoolingMap, most_scale: float | None = None) -> We
     inside = picture.inside
     return Wetness(
         floor=floor, drying=drying, face=face, scale=scale, floor_shares=_shares(floor, inside),
-        face_shares=tuple(_shares(one, inside) for one in face), scale_shares=_shares(scale, inside),
+        face_shares=tuple(_shares(classes, inside) for classes in face), scale_shares=_shares(scale, inside),
         longest=float(drying[inside].max(initial=0.0)), key=picture.key,
     )  # fmt: skip
 

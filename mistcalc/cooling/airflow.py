@@ -70,7 +70,8 @@ def patio_airflow(ground: PatioGeometry) -> PatioAirflow:
     flow = _Flow(cells_of(ground), ground)
     by_direction = [flow.toward(2 * np.pi * way / WAYS) for way in range(WAYS)]
     tables = {
-        name: np.stack([np.asarray(one[name]) for one in by_direction], axis=-1) for name in by_direction[0]
+        name: np.stack([np.asarray(direction[name]) for direction in by_direction], axis=-1)
+        for name in by_direction[0]
     }
     return PatioAirflow(**tables, cells=flow.cells)
 

@@ -84,21 +84,21 @@ def _respond(case: Case, exits: Exits, injected: np.ndarray, x: np.ndarray) -> t
     patio = _patio(case, x)
     plume = _plume(case, *_breathed(case.outdoors, patio, case.unknowns.surroundings))
     fate = plume.fate(case.spray.height, exits.edge)
-    kept = LAYERED_KEPT + patio.by_wind * (case.wind_keeps - LAYERED_KEPT)
+    kept_share = LAYERED_KEPT + patio.by_wind * (case.wind_keeps - LAYERED_KEPT)
     # What dries on the way out cools the less of the patio the later it dries: half-way counts for the mean
     # of it. In the lee it comes back.
     by_half = exits.mean(plume.fate(case.spray.height, exits.edge / 2).evaporated)
     late = np.clip(plume.evaporated_at(case.spray.height) - by_half, 0.0, 1.0)
-    kept = kept * (1 - late * (1 - case.lee.returns))
+    kept_share = kept_share * (1 - late * (1 - case.lee.returns))
     state = State(
         plume=plume,
         patio=patio,
-        kept=kept,
+        kept=kept_share,
         evaporated=plume.evaporated_at(case.spray.height),
         fate=fate,
     )
     # In saturated air a little vapour may condense on cold drops: that is not taken from the patio's air.
-    return kept * np.maximum(state.evaporated, 0.0) * injected, state
+    return kept_share * np.maximum(state.evaporated, 0.0) * injected, state
 
 
 def _fates(case: Case, state: State, exits: Exits) -> dict[str, np.ndarray]:

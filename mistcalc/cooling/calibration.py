@@ -184,23 +184,23 @@ def log_likelihood(
     [seat, draw]; mixed: of the patio's mean, [draw]. Errors are normal, those of our own shared in part.
     """
     scale = np.maximum(np.abs(seats), np.abs(mixed)).T  # [draw, seat]
-    own = np.sqrt(SEAT_ERROR**2 - SHARED**2) * scale
+    seat_error = np.sqrt(SEAT_ERROR**2 - SHARED**2) * scale
     spread = (SHARED * scale)[:, :, None] * (SHARED * scale)[:, None, :]
     at = np.arange(len(measured))
-    spread[:, at, at] += own**2 + errors**2
+    spread[:, at, at] += seat_error**2 + errors**2
     off = measured - seats.T
     chi = np.einsum("ds,ds->d", off, np.linalg.solve(spread, off[..., None])[..., 0])
     return -0.5 * (chi + np.linalg.slogdet(spread)[1]), chi
 
 
 def weigh(
-    found: np.ndarray, errors: np.ndarray, seats: np.ndarray, mixed: np.ndarray
+    measured: np.ndarray, errors: np.ndarray, seats: np.ndarray, mixed: np.ndarray
 ) -> tuple[np.ndarray, float]:
     """Weight of each draw, [draw], sum 1, and the chance of readings so far off were the nearest draw the
     truth. Arguments as for `log_likelihood`."""
-    likely, chi = log_likelihood(found, errors, seats, mixed)
+    likely, chi = log_likelihood(measured, errors, seats, mixed)
     weights = np.exp(likely - likely.max())
-    return weights / weights.sum(), float(gammaincc(len(found) / 2, chi.min() / 2))
+    return weights / weights.sum(), float(gammaincc(len(measured) / 2, chi.min() / 2))
 
 
 def calibrate(

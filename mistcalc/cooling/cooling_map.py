@@ -235,8 +235,8 @@ class _Grid:
         Its own cell under the lid; behind a wall the cell at the wall's foot; past an open side -1.
         """
         nx, ny = self.counts
-        own = np.where(self.inside, np.arange(nx * ny).reshape(ny, nx), -1)
-        home = np.pad(own, 1, constant_values=-1)
+        cell_indices = np.where(self.inside, np.arange(nx * ny).reshape(ny, nx), -1)
+        home = np.pad(cell_indices, 1, constant_values=-1)
         rows, columns = np.nonzero(home < 0)
         point = self.low + self.step * (np.column_stack([columns, rows]) - 0.5)
         gap, foot, wall = np.full(len(point), np.inf), point.copy(), np.zeros(len(point), dtype=bool)
@@ -251,7 +251,7 @@ class _Grid:
         for cells in (1.5, 1.0, 0.5):  # past the wall's foot, the nearest cell last
             index = np.floor((foot + cells * self.step * way - self.low) / self.step).astype(int)
             index = index.clip(0, self.counts - 1)
-            there = own[index[:, 1], index[:, 0]]
+            there = cell_indices[index[:, 1], index[:, 0]]
             target_cell = np.where(there >= 0, there, target_cell)
         home[rows, columns] = np.where(wall, target_cell, -1)
         return home

@@ -35,13 +35,13 @@ class WindObstacle:
 
 def wind_obstacles(ground: PatioGeometry) -> tuple[WindObstacle, ...]:
     """The house's blocks, and screens: felt as far as they are closed and as high as the lid."""
-    found = [WindObstacle(block, 1.0, _joined(block, ground.house)) for block in ground.house]
+    obstacles = [WindObstacle(block, 1.0, _joined(block, ground.house)) for block in ground.house]
     for screen in ground.screens:
         if screen.height >= LOWEST:
             thin = _thin(screen)
             felt = min(screen.height / ground.height, 1.0) * (1 - screen.open)
-            found.append(WindObstacle(thin, felt, (thin,)))
-    return tuple(found)
+            obstacles.append(WindObstacle(thin, felt, (thin,)))
+    return tuple(obstacles)
 
 
 def _thin(screen: Barrier) -> Block:
@@ -152,11 +152,11 @@ def _holds(block: Block, x: float, y: float) -> bool:
 
 def _joined(block: Block, house: tuple[Block, ...]) -> tuple[Block, ...]:
     """The blocks that make one building with this one: those that touch, and those that touch them."""
-    found, left = [block], [other for other in house if other != block]
-    for one in found:
-        found += [other for other in left if _touch(one, other)]
-        left = [other for other in left if other not in found]
-    return tuple(found)
+    building, left = [block], [other for other in house if other != block]
+    for part in building:
+        building += [other for other in left if _touch(part, other)]
+        left = [other for other in left if other not in building]
+    return tuple(building)
 
 
 def _touch(block: Block, other: Block) -> bool:

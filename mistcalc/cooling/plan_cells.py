@@ -102,16 +102,16 @@ def house_height(ground: PatioGeometry) -> float:
 def _lines(stops: list[float], size: float, lid: tuple[float, float]) -> np.ndarray:
     """Every stop, and even steps of `size` at most between them over the lid, FEW steps at most from stop to
     stop beside it; stops nearer than a tenth of `size` are one."""
-    kept = [min(stops)]
+    distinct_stops = [min(stops)]
     for stop in sorted(stops):
-        if stop - kept[-1] > size / 10:
-            kept.append(stop)
+        if stop - distinct_stops[-1] > size / 10:
+            distinct_stops.append(stop)
     pieces = []
-    for a, b in pairwise(kept):
+    for a, b in pairwise(distinct_stops):
         steps = int(np.ceil((b - a) / size - 1e-9))
         over = a < lid[1] - size / 10 and b > lid[0] + size / 10
         pieces.append(np.linspace(a, b, (steps if over else min(steps, FEW)) + 1)[:-1])
-    return np.append(np.concatenate(pieces), kept[-1])
+    return np.append(np.concatenate(pieces), distinct_stops[-1])
 
 
 def _place(middles: np.ndarray, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

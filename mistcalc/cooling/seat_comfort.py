@@ -125,18 +125,22 @@ def _at_each_seat(
     """
     distinct, which = np.unique(blown, return_inverse=True)
     fanned = np.maximum(speed, distinct[:, None, None])
-    found = {}
+    by_column = {}
     for name, (t, humidity) in columns.items():
         if name in ("fan", "both"):
-            found[name] = answer(np.broadcast_to(t, fanned.shape), humidity, fanned)[which]
+            by_column[name] = answer(np.broadcast_to(t, fanned.shape), humidity, fanned)[which]
         else:
             shape = np.broadcast_shapes(np.shape(t), (len(blown), *speed.shape))
-            found[name] = np.broadcast_to(answer(t, humidity, speed), shape)
-    whole = np.all([np.isfinite(index).all(axis=0) for index in found.values()], axis=0)
+            by_column[name] = np.broadcast_to(answer(t, humidity, speed), shape)
+    whole = np.all([np.isfinite(index).all(axis=0) for index in by_column.values()], axis=0)
     if not whole.any():
         return {}
-    return found if whole.all() else {name: np.where(whole, index, np.nan) for name, index in found.items()}
+    return (
+        by_column
+        if whole.all()
+        else {name: np.where(whole, index, np.nan) for name, index in by_column.items()}
+    )
 
 
-def _mean(found: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
-    return {column: at_seats.mean(axis=0) for column, at_seats in found.items()}
+def _mean(by_column: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+    return {column: at_seats.mean(axis=0) for column, at_seats in by_column.items()}

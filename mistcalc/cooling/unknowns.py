@@ -163,15 +163,15 @@ def shares(
     """
     columns = {name: column for name, column in unknowns.columns().items() if np.ptp(column) > 0}
     ranked = [_ranks(column[:, 0]) for column in columns.values()]
-    told = [] if weather is None else [_ranks(column) for column in weather.T if np.ptp(column) > 0]
+    weather_ranks = [] if weather is None else [_ranks(column) for column in weather.T if np.ptp(column) > 0]
     target = _ranks(answer)
-    if np.ptp(answer) == 0.0 or len(answer) <= len(ranked) + len(told):
+    if np.ptp(answer) == 0.0 or len(answer) <= len(ranked) + len(weather_ranks):
         return ()
-    table = np.column_stack([*ranked, *told])
+    table = np.column_stack([*ranked, *weather_ranks])
     coefficients, *_ = np.linalg.lstsq(table, target, rcond=None)
     parts = table * coefficients
     weight = dict(zip(columns, np.var(parts[:, : len(ranked)], axis=0).tolist(), strict=True))
-    if told:
+    if weather_ranks:
         weight[WEATHER] = float(np.var(parts[:, len(ranked) :].sum(axis=1)))
     total = sum(weight.values())
     return tuple(sorted(((name, part / total) for name, part in weight.items()), key=lambda pair: -pair[1]))

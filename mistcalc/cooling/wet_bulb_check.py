@@ -11,5 +11,5 @@ def wet_bulb_check(air: Air) -> WetBulbCheck:
     t, humidity, pressure = (
         float(x[air.ordinary]) for x in (air.temperature, air.relative_humidity, air.air_pressure)
     )
-    told = moist.moist_air_state(t, min(humidity, 1.0), pressure)
-    return WetBulbCheck(air.name, told.kernel_wet_bulb, told.wet_bulb, "PsychroLib")
+    state = moist.moist_air_state(t, min(humidity, 1.0), pressure)
+    return WetBulbCheck(air.name, state.kernel_wet_bulb, state.wet_bulb, "PsychroLib")

@@ -51,8 +51,8 @@ def _ends(source: np.ndarray, blowing: np.ndarray, kelvin: np.ndarray, lee: np.n
     for point in np.arange(8) * np.pi / 4:
         held = blowing & (np.abs((source - point + np.pi) % (2 * np.pi) - np.pi) <= QUARTER)
         if np.count_nonzero(held) >= FEWEST:
-            one = _class("worst_side", held, kelvin, float(point))
-            sides.append(replace(one, lee=float(lee[held].mean())))
+            wind_class = _class("worst_side", held, kelvin, float(point))
+            sides.append(replace(wind_class, lee=float(lee[held].mean())))
     sides.sort(key=lambda told: round(told.band[1], 9) if told.band else np.inf)
     return [*sides[:1], *(replace(best, name="best_side") for best in sides[1:][-1:])]
 
@@ -77,7 +77,7 @@ def information_value(case: Case, drop: np.ndarray) -> tuple[InformationValue, .
         if size not in lost:
             lost[size] = _left(kelvin, telling_nothing[:, :size]) / max(whole, 1e-12)
         values.append(InformationValue(name, _left(kelvin, columns) / max(lost[size], 1e-12)))
-    return tuple(sorted((one for one in values if one.left < whole), key=lambda one: one.left))
+    return tuple(sorted((value for value in values if value.left < whole), key=lambda one: one.left))
 
 
 ROOTS = np.sqrt([2.0, 3.0, 5.0])  # steps that never meet: a sequence unlike that of the draws

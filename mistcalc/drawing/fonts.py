@@ -55,14 +55,14 @@ def clean(text: str) -> str:
     business of each writer.
     """
     text = unicodedata.normalize("NFC", text[: 2 * LONGEST])
-    kept = []
+    letters = []
     for letter in text:
         if letter.isspace():
-            kept.append("\u00a0" if letter == "\u00a0" else " ")
+            letters.append("\u00a0" if letter == "\u00a0" else " ")
         elif unicodedata.category(letter)[0] != "C":
             known = _face(False).has(ord(letter)) and _face(True).has(ord(letter))
-            kept.append(letter if known else BLANK)
-    whole = "".join(kept)
+            letters.append(letter if known else BLANK)
+    whole = "".join(letters)
     return whole if len(whole) <= LONGEST else whole[: LONGEST - 1] + _ELLIPSIS
 
 
@@ -151,21 +151,23 @@ def _face(bold: bool) -> _Face:
 
 def _characters(data: bytes, cmap: int) -> dict[int, int]:
     """Character to glyph, from the Unicode subtables of a cmap."""
-    found: dict[int, int] = {}
+    glyph_by_code: dict[int, int] = {}
     for at in range(cmap + 4, cmap + 4 + 8 * _u16(data, cmap + 2), 8):
         platform, _, offset = struct.unpack_from(">HHL", data, at)
         start = cmap + offset
         if platform not in (0, 3):
             continue
         if _u16(data, start) == 4:
-            found.update(_segments(data, start))
+            glyph_by_code.update(_segments(data, start))
         elif _u16(data, start) == 12:
             for group in struct.iter_unpack(
                 ">LLL", data[start + 16 : start + 16 + 12 * _u32(data, start + 12)]
             ):
                 first, last, glyph = group
-                found.update(zip(range(first, last + 1), range(glyph, glyph + last - first + 1), strict=True))
-    return found
+                glyph_by_code.update(
+                    zip(range(first, last + 1), range(glyph, glyph + last - first + 1), strict=True)
+                )
+    return glyph_by_code
 
 
 def _segments(data: bytes, start: int) -> dict[int, int]:
@@ -176,7 +178,7 @@ def _segments(data: bytes, start: int) -> dict[int, int]:
     shifts = _u16s(data, start + 16 + 4 * count, count)
     ranges_at = start + 16 + 6 * count
     ranges = _u16s(data, ranges_at, count)
-    found = {}
+    glyph_by_code = {}
     for index, (first, last, shift, table) in enumerate(zip(starts, ends, shifts, ranges, strict=True)):
         for code in range(first, min(last, 0xFFFE) + 1):
             glyph = code
@@ -184,8 +186,8 @@ def _segments(data: bytes, start: int) -> dict[int, int]:
                 glyph = _u16(data, ranges_at + 2 * index + table + 2 * (code - first))
                 if not glyph:
                     continue
-            found[code] = (glyph + shift) & 0xFFFF
-    return found
+            glyph_by_code[code] = (glyph + shift) & 0xFFFF
+    return glyph_by_code
 
 
 def _u16(data: bytes, at: int) -> int:

@@ -136,12 +136,12 @@ def strip(paper: PaperSize, block: TitleBlock) -> tuple[list[Item], tuple[Paragr
     foot, items = _foot(box, block)
     left, width = box.left + _PAD, box.width - 2 * _PAD
     y = box.top - 3.0
-    told = block.status.split("\n")
-    tall = 8.0 + 3.0 * (len(told) - 1)
+    status_lines = block.status.split("\n")
+    tall = 8.0 + 3.0 * (len(status_lines) - 1)
     items += frame_box((box.left + box.width / 2, y - tall / 2), width, tall)
-    size = min(_shrunk(line, 3.5 if len(told) == 1 else 2.5, width - 4) for line in told)
-    for n, line in enumerate(told):
-        low = y - tall / 2 - size / 2 + (len(told) - 1 - 2 * n) * 0.75 * size
+    size = min(_shrunk(line, 3.5 if len(status_lines) == 1 else 2.5, width - 4) for line in status_lines)
+    for n, line in enumerate(status_lines):
+        low = y - tall / 2 - size / 2 + (len(status_lines) - 1 - 2 * n) * 0.75 * size
         status = fonts.fit(line, size, width - 4, True)
         items.append(Text((box.left + box.width / 2, low), status, size, True, align="middle"))
     y -= tall + 5.0
@@ -174,9 +174,9 @@ def _section(section: StripSection, room: Box) -> Flowed:
     flowed = flow_text(whole, [room], "SHEET")
     if not flowed.left_over:
         return flowed
-    for kept in range(len(section.paragraphs) - len(flowed.left_over), -1, -1):
-        missing = section.paragraphs[kept:]
-        trial = (*whole[: kept + 1], Paragraph(section.more.replace("{n}", str(len(missing))), bold=True))
+    for count in range(len(section.paragraphs) - len(flowed.left_over), -1, -1):
+        missing = section.paragraphs[count:]
+        trial = (*whole[: count + 1], Paragraph(section.more.replace("{n}", str(len(missing))), bold=True))
         again = flow_text(trial, [room], "SHEET")
         if not again.left_over:
             return Flowed(again.items, again.bottom, missing)
@@ -253,15 +253,15 @@ def bar_scale(
     The caption stands right of it and should state bar_length, so that a shrunk print shows.
     """
     x, y = at
-    one = bar_length(scale, 1, step)
+    step_length = bar_length(scale, 1, step)
     items: list[Item] = []
     for index in range(steps):
-        a, b = x + index * one, x + (index + 1) * one
+        a, b = x + index * step_length, x + (index + 1) * step_length
         corners = ((a, y), (b, y), (b, y + 1.6), (a, y + 1.6))
         ink = WHITE if index % 2 else BLACK
         items.append(Polyline(corners, True, ink, layer="NOTE", pen=THIN))
     for index, words in labels:
-        items.append(Text((x + index * one, y - 4.2), words, 2.5, align="middle", layer="NOTE"))
+        items.append(Text((x + index * step_length, y - 4.2), words, 2.5, align="middle", layer="NOTE"))
     if caption:
-        items.append(Text((x + steps * one + 7, y - 0.4), caption, 2.5, layer="NOTE"))
+        items.append(Text((x + steps * step_length + 7, y - 0.4), caption, 2.5, layer="NOTE"))
     return items

@@ -106,10 +106,10 @@ def spread(
     centre = wanted
     for step, reach in ((GRID, limit), (GRID / 5, 12 * GRID), (GRID / 25, 3 * GRID)):
         steps = np.arange(-round(reach / step), round(reach / step) + 1) * step
-        found = _least_moves(wanted, centre[:, None] + steps, block, bounds, blocked, limit)
-        if found is None:
+        positions = _least_moves(wanted, centre[:, None] + steps, block, bounds, blocked, limit)
+        if positions is None:
             return None
-        centre = found
+        centre = positions
     return tuple(float(place) for place in centre)
 
 
@@ -124,16 +124,16 @@ def _least_moves(
     """One choice per row of `places` [label, candidate, rising], in order and apart, of least cost."""
     moves = places - wanted[:, None]
     free = _allowed(places, block, bounds, blocked) & (np.abs(moves) <= limit + _EPSILON)
-    own = np.where(free, moves**2, np.inf)
+    move_cost = np.where(free, moves**2, np.inf)
     apart = block.size + GAP - _EPSILON
-    best = own[0]
+    best = move_cost[0]
     came_from = []
     for row in range(1, len(wanted)):
         ends = np.minimum.accumulate(best)
         which = np.where(best <= ends, np.arange(len(best)), 0)
         which = np.maximum.accumulate(which)  # the candidate that holds the least so far
         last = np.searchsorted(places[row - 1], places[row] - apart, side="right") - 1
-        best = own[row] + np.where(last >= 0, ends[last], np.inf)
+        best = move_cost[row] + np.where(last >= 0, ends[last], np.inf)
         came_from.append(which[last])
     choice = int(np.argmin(best))
     if not np.isfinite(best[choice]):
@@ -214,7 +214,7 @@ def _meets_any(box: Box, sides: np.ndarray) -> bool:
 
 def _places(tag: Tag) -> list[tuple[Box, str]]:
     """The eight sides, nearest ring first."""
-    found = []
+    sides = []
     for ring in RINGS:
         for right, up in _PLACES:
             far = (tag.reach + ring) * (0.7071 if right and up else 1.0)
@@ -222,5 +222,5 @@ def _places(tag: Tag) -> list[tuple[Box, str]]:
             left = x - {1: 0.0, 0: 0.5, -1: 1.0}[right] * tag.width
             bottom = y - {1: 0.0, 0: 0.5, -1: 1.0}[up] * tag.height
             align = {1: "left", 0: "middle", -1: "right"}[right]
-            found.append((Box(left, bottom, left + tag.width, bottom + tag.height), align))
-    return found
+            sides.append((Box(left, bottom, left + tag.width, bottom + tag.height), align))
+    return sides

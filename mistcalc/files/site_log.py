@@ -127,7 +127,7 @@ def merge_logs(logs: Iterable[Sequence[SiteEntry]]) -> tuple[SiteEntry, ...]:
 
 def site_line(entry: SiteEntry) -> str:
     """An entry as one line of a log, without its end; reads back to the same entry."""
-    told = {
+    values = {
         "when": entry.when.isoformat(),
         "who": entry.who,
         "mark": entry.mark,
@@ -136,7 +136,7 @@ def site_line(entry: SiteEntry) -> str:
         "value": entry.value,
         "photo": entry.photo,
     }
-    return json.dumps({k: v for k, v in told.items() if v != "" or k in NEEDED}, ensure_ascii=False)
+    return json.dumps({k: v for k, v in values.items() if v != "" or k in NEEDED}, ensure_ascii=False)
 
 
 def entries_from_typed(when: str, fields: Iterable[tuple[str, str]], source: str) -> tuple[SiteEntry, ...]:
@@ -194,12 +194,12 @@ def _plain(text: object) -> bool:
 
 
 def _object(line: str, number: int, cut: bool) -> dict[str, Any]:
-    def pairs(found: list[tuple[str, Any]]) -> dict[str, Any]:
-        keys = [key for key, _ in found]
+    def pairs(entries: list[tuple[str, Any]]) -> dict[str, Any]:
+        keys = [key for key, _ in entries]
         twice = next((key for key in keys if keys.count(key) > 1), None) if len(keys) < 50 else None
         if twice is not None:
             raise InputError("site-key-twice", line=number, text=_short(twice))
-        return dict(found)
+        return dict(entries)
 
     try:
         data = json.loads(line, object_pairs_hook=pairs, parse_constant=_no_constant)
@@ -249,15 +249,15 @@ def _amount(field: str, value: object, number: int | None) -> float | None:
         raise InputError(mistake.code, "value", number, **_values(mistake)) from None
     if not low <= amount <= high:
         system: units.System = "metric" if _METRIC.search(str(value)) else "us"
-        told = [units.show(end, kind, system) for end in (low, high)]
+        limits = [units.show(end, kind, system) for end in (low, high)]
         raise InputError(
             "site-out-of-range",
             "value",
             number,
             text=_short(str(value)),
             field=field,
-            low=told[0],
-            high=told[1],
+            low=limits[0],
+            high=limits[1],
         )
     return amount
 

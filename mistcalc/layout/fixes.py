@@ -68,10 +68,10 @@ def equal_row_fixes(plan: Plan, laid: RowLayout) -> tuple[Fix, ...]:
         return ()
     skip = frozenset(s.number for s in laid.strips if not len(laid.row.marks.get(s.number, ())))
     chain, _ = pieces(laid.strips, laid.rules, skip)
-    found = clashing_row(chain, laid.rules)
-    if found is None:
+    wanted = clashing_row(chain, laid.rules)
+    if wanted is None:
         return ()
-    places = [(piece.strip, some) for piece, some in zip(chain, found[0], strict=True)]
+    places = [(piece.strip, some) for piece, some in zip(chain, wanted[0], strict=True)]
     points = np.array(list(_points(places, laid.rules.step)))
     stops = [k for k in plan.keepouts if k.hard and _hit(k, points).any()]
     names = {k.name for k in stops}

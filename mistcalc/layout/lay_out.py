@@ -144,8 +144,8 @@ def _nearest(plan: Plan, band: RunFrame, along: np.ndarray) -> list[tuple[str, f
     at = np.array([a for _, a in things])
     off = along[:, None] - at[None, :]
     pick = np.abs(np.round(off, 9)).argmin(axis=1)
-    told = [(things[k][0], float(off[n, k])) for n, k in enumerate(pick)]
-    return [(name if abs(past) <= BAY else "", past) for name, past in told]
+    nearest = [(things[k][0], float(off[n, k])) for n, k in enumerate(pick)]
+    return [(name if abs(past) <= BAY else "", past) for name, past in nearest]
 
 
 def _gaps(marks: tuple[Mark, ...], run: str) -> tuple[float, ...]:

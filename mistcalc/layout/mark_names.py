@@ -20,9 +20,9 @@ def prefixes(runs: Iterable[str]) -> dict[str, str]:
     return out
 
 
-def _meet(one: str, other: str) -> bool:
+def _meet(name: str, other: str) -> bool:
     """Whether both with a number after them could be one name."""
-    short, long = sorted((one, other), key=len)
+    short, long = sorted((name, other), key=len)
     rest = long[len(short) :]
     return long.startswith(short) and (not rest or rest.isdecimal())
 

@@ -46,7 +46,7 @@ class RowLayout:
     too_large: bool = False
 
 
-def lay_row(plan: Plan, kept: Mapping[str, tuple[FixedMark, ...]] | None = None) -> RowLayout:
+def lay_row(plan: Plan, fixed_marks: Mapping[str, tuple[FixedMark, ...]] | None = None) -> RowLayout:
     """The row for a patio in plan, laid afresh or, given places to keep (by run), laid again round them."""
     rules = rules_of(plan)
     tube = sum(max(0.0, high - low) for low, high in (b.tube for b in plan.bands)) / rules.step
@@ -55,7 +55,7 @@ def lay_row(plan: Plan, kept: Mapping[str, tuple[FixedMark, ...]] | None = None)
     drilled: dict[str, list[FixedMark]] = {}
     old: dict[int, tuple[FixedMark, ...]] = {}
     for n, band in enumerate(plan.bands):
-        marks = (kept or {}).get(band.run.name, ())
+        marks = (fixed_marks or {}).get(band.run.name, ())
         drilled[band.run.name] = [m for m in marks if m.drilled]
         if places := tuple(m for m in marks if not m.drilled):
             old[n] = places
@@ -157,9 +157,9 @@ def _own(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row 
         return None
     pitches = [pitch_of_run[p.strip.number] for p in chain]
     for loose in (False, True):
-        found = best_row(chain, pitches, loose, rules)
-        if found is not None:
-            return _row("own", chain, pitches, marks_of(found[0], pitches), gone)
+        best = best_row(chain, pitches, loose, rules)
+        if best is not None:
+            return _row("own", chain, pitches, marks_of(best[0], pitches), gone)
     return None
 
 
@@ -177,10 +177,10 @@ def _by_gaps(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> 
         for pitch in pitches_to_try(rules):
             least, most = _gaps_allowed(pitch, reach, rules)
             task = uneven_rows.Task(pitch, least, most, weights, direct=reach == "any")
-            found = _dp(chain, task, rules)
-            if found is not None:
-                key = _gap_rank(pattern, weights.counts(found[1]), pitch, rules)
-                tried.append((key, pitch, found[0]))
+            solution = _dp(chain, task, rules)
+            if solution is not None:
+                key = _gap_rank(pattern, weights.counts(solution[1]), pitch, rules)
+                tried.append((key, pitch, solution[0]))
         if tried:
             _, pitch, marks = min(tried, key=lambda t: t[0])
             return _row(pattern, chain, [pitch] * len(chain), marks, gone)
@@ -223,9 +223,9 @@ def clashing_row(chain: list[RowSegment], rules: Rules) -> tuple[list[np.ndarray
         replace(p, left=_uncornered(p.left), right=_uncornered(p.right)) for p in chain
     ]  # corners given up
     for pieces_, loose in ((chain, False), (chain, True), (apart, True)):
-        found = best_row(pieces_, pitches, loose, rules, clashing=True)
-        if found is not None:
-            return marks_of(found[0], pitches), found[1]
+        best = best_row(pieces_, pitches, loose, rules, clashing=True)
+        if best is not None:
+            return marks_of(best[0], pitches), best[1]
     return None
 
 
@@ -235,8 +235,8 @@ def _uncornered(side: str) -> str:
 
 def _broken(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row:
     """Never "impossible": the row a crew would want, with what stops it; fixed marks stay in it."""
-    found = clashing_row(chain, rules)
-    marks = found[0] if found is not None else [np.array([p.a]) for p in chain]  # the first place there is
+    wanted = clashing_row(chain, rules)
+    marks = wanted[0] if wanted is not None else [np.array([p.a]) for p in chain]  # the first place there is
     merged = []
     for piece, some in zip(chain, marks, strict=True):
         fixed = np.array(piece.fixed, dtype=int)
@@ -265,10 +265,10 @@ def lay_again(strips: list[RunGrid], rules: Rules, old: dict[int, tuple[FixedMar
         return None
     weights = uneven_rows.relay_weights(chain, rules)
     task = uneven_rows.Task(pitch, rules.closest, rules.widest, weights, direct=True, kept=places)
-    found = _dp(chain, task, rules)
-    if found is None:
+    solution = _dp(chain, task, rules)
+    if solution is None:
         return None
-    marks = found[0]
+    marks = solution[0]
     off = max((abs(int(g) - pitch) for mark in marks for g in np.diff(mark)), default=0)  # gaps within pieces
     pattern = "equal" if off == 0 else "regular" if off <= rules.unit / 2 else "jogged"
     row = _row(pattern, chain, [pitch] * len(chain), marks, gone)

@@ -117,12 +117,12 @@ def best_gaps(chain: list[RowSegment], task: Task, rules: Rules) -> tuple[list[n
         return None
     cost = int(total[at])
     rows: list[np.ndarray] = []
-    for piece, one in zip(reversed(chain), reversed(passes), strict=True):
+    for piece, piece_pass in zip(reversed(chain), reversed(passes), strict=True):
         row = [at]
-        while one.parent[row[-1]] >= 0:
-            row.append(int(one.parent[row[-1]]))
+        while piece_pass.parent[row[-1]] >= 0:
+            row.append(int(piece_pass.parent[row[-1]]))
         rows.append(np.array(row[::-1]) + piece.a)
-        at = int(one.entered[row[-1]])
+        at = int(piece_pass.entered[row[-1]])
     return rows[::-1], cost
 
 
@@ -263,7 +263,7 @@ def _sweep(piece: RowSegment, start: np.ndarray, entered: np.ndarray, task: Task
     can follow another. A fixed mark closes everything before it: no gap may jump over it."""
     size, wide = len(start), task.most
     free = piece.strip.free[piece.a : piece.b + 1]
-    own = mark_cost(piece, task, rules)
+    place_cost = mark_cost(piece, task, rules)
     by_gap = gap_cost(task, rules)[::-1]  # aligned with indices x - most .. x - least
     cost = np.full(size + wide, NEVER)  # `wide` impossible indices before the piece
     parent = np.full(size, -1)
@@ -283,11 +283,11 @@ def _sweep(piece: RowSegment, start: np.ndarray, entered: np.ndarray, task: Task
             come = rows - task.most + k
             fresh = start[rows] <= arrive
             best = np.where(fresh, start[rows], arrive)
-            cost[rows + wide] = np.where(best < NEVER, best + own[rows], NEVER)
+            cost[rows + wide] = np.where(best < NEVER, best + place_cost[rows], NEVER)
             parent[rows] = np.where(fresh, -1, come)
         if stop is not None:
             if task.direct and closed >= 0 and cost[stop + wide] >= NEVER:
-                _direct(cost, parent, own, (closed, stop), wide, task)
+                _direct(cost, parent, place_cost, (closed, stop), wide, task)
             cost[wide : wide + stop] = NEVER
             closed = stop
         at = end
@@ -295,11 +295,11 @@ def _sweep(piece: RowSegment, start: np.ndarray, entered: np.ndarray, task: Task
 
 
 def _direct(
-    cost: np.ndarray, parent: np.ndarray, own: np.ndarray, pair: tuple[int, int], wide: int, task: Task
+    cost: np.ndarray, parent: np.ndarray, place_cost: np.ndarray, pair: tuple[int, int], wide: int, task: Task
 ) -> None:
     """Join two fixed marks that no row between them satisfies."""
     a, b = pair
     if cost[a + wide] < NEVER:
         w = task.weights
-        cost[b + wide] = cost[a + wide] + w.off + w.ragged + w.unequal + own[b]
+        cost[b + wide] = cost[a + wide] + w.off + w.ragged + w.unequal + place_cost[b]
         parent[b] = a

@@ -47,20 +47,26 @@ def solve_line(plumbing: Plumbing, layouts: Sequence[Layout]) -> Line:
     nozzles = nozzles_of(plumbing, route)
     wanted = [
         demand(
-            [nozzles[n] for n, m in route.marks.items() if zoning.zone_of[m.run] in one.zones], _aim(plumbing)
+            [nozzles[n] for n, m in route.marks.items() if zoning.zone_of[m.run] in zone_set.zones],
+            _aim(plumbing),
         )
-        for one in zoning.sets
+        for zone_set in zoning.sets
     ]
     supply, rated = _supply(plumbing, max(wanted))
     whole = network_of(plumbing, route, supply)
-    sets = tuple(solve_set(plumbing, route, whole, zoning, one) for one in zoning.sets)
+    sets = tuple(solve_set(plumbing, route, whole, zoning, zone_set) for zone_set in zoning.sets)
     main = max(range(len(sets)), key=wanted.__getitem__)
     shown = {  # the set that tells of a zone: the largest it is in
-        zone: sets[max((n for n, one in enumerate(zoning.sets) if zone in one.zones), key=wanted.__getitem__)]
+        zone: sets[
+            max(
+                (n for n, zone_set in enumerate(zoning.sets) if zone in zone_set.zones),
+                key=wanted.__getitem__,
+            )
+        ]
         for zone in zoning.runs
     }
     if plumbing.pump is None:  # what the main gives, not what nozzles would take at its static pressure
-        wanted = [one.flow for one in sets]
+        wanted = [zone_set.flow for zone_set in sets]
     line = _line(plumbing, route, nozzles, supply, zoning, sets, wanted, main, shown)
     duty = line_sizing_of(plumbing, layouts, line, sets, shown, rated)
     return Line(**{f.name: getattr(line, f.name) for f in fields(line)}, duty=duty)
@@ -115,14 +121,21 @@ def _line(
             for name, z in route.elevation.items()
         ),
         tubes=tuple(
-            replace(tube, most_flow=max(abs(one.tubes[n].flow) for one in sets))
+            replace(tube, most_flow=max(abs(zone_set.tubes[n].flow) for zone_set in sets))
             for n, tube in enumerate(largest.tubes)
         ),
         marks=marks,
         zones=zones,
         sets=tuple(
-            SetFlow(one.asked, one.zones, one.opened, found.flow, asked, found.supply_gauge)
-            for one, found, asked in zip(zoning.sets, sets, wanted, strict=True)
+            SetFlow(
+                zone_set.asked,
+                zone_set.zones,
+                zone_set.opened,
+                solved_set.flow,
+                asked,
+                solved_set.supply_gauge,
+            )
+            for zone_set, solved_set, asked in zip(zoning.sets, sets, wanted, strict=True)
         ),
         supply_node=route.source,
         supply=supply,
@@ -138,10 +151,10 @@ def _line(
         opens_at=plumbing.nozzle.opens_at,
         water=water_at(plumbing.water.temperature),
         friction_law="churchill",
-        residual=max(one.solution.pressure_residual for one in sets),
-        flow_residual=max(one.solution.flow_residual for one in sets),
+        residual=max(zone_set.solution.pressure_residual for zone_set in sets),
+        flow_residual=max(zone_set.solution.flow_residual for zone_set in sets),
         worst_node=largest.solution.worst_node,
-        iterations=max(one.solution.iterations for one in sets),
+        iterations=max(zone_set.solution.iterations for zone_set in sets),
     )
 
 
@@ -151,8 +164,8 @@ def _against(plumbing: Plumbing, mark: MarkFlow) -> float:
     return coefficient(usual) * aim**usual.exponent / (mark.coefficient * aim**mark.exponent)
 
 
-def _mark_flow(mark: Mark, nozzle: Nozzle, found: tuple[float, float, int], zone: str) -> MarkFlow:
-    flow, gauge, state = found
+def _mark_flow(mark: Mark, nozzle: Nozzle, solved: tuple[float, float, int], zone: str) -> MarkFlow:
+    flow, gauge, state = solved
     return MarkFlow(
         name=mark.name,
         patio=mark.patio,

@@ -19,14 +19,14 @@ def node_heights(joins: Sequence[Join]) -> tuple[dict[str, dict[str, float]], li
     group: dict[str, dict[str, float]] = {}
     clashes = []
     for n, (start, end, rise) in sorted(enumerate(joins), key=lambda join: join[1][2] is None):
-        one, other = group.setdefault(start, {start: 0.0}), group.setdefault(end, {end: 0.0})
-        if one is other:
-            needed = one[end] - one[start]
+        start_group, other = group.setdefault(start, {start: 0.0}), group.setdefault(end, {end: 0.0})
+        if start_group is other:
+            needed = start_group[end] - start_group[start]
             if rise is not None and abs(needed - rise) > TAPE:
                 clashes.append((n, needed))
             continue
-        shift = one[start] + (rise or 0.0) - other[end]
+        shift = start_group[start] + (rise or 0.0) - other[end]
         for name, height in other.items():
-            one[name] = height + shift
-            group[name] = one
+            start_group[name] = height + shift
+            group[name] = start_group
     return group, clashes

@@ -88,8 +88,8 @@ class MeasuringDay(ShortRepr):
             k
             for k in range(len(self.rounds))
             if all(
-                one.full(window) >= FEWEST
-                for one in (record, self.outside)
+                sensor.full(window) >= FEWEST
+                for sensor in (record, self.outside)
                 for window in (self.off(k), self.on(k), self.off(k + 1))
             )
         )

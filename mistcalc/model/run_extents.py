@@ -83,6 +83,6 @@ def as_one(alongs: Sequence[float], grid: float) -> Iterator[tuple[int, int]]:
     """Which of several places (by index, nearest the datum first) a tape read to `grid` cannot tell from
     the one before."""
     order = sorted(range(len(alongs)), key=alongs.__getitem__)
-    for one, other in pairwise(order):
-        if alongs[other] - alongs[one] < grid - SAME:
-            yield one, other
+    for previous, other in pairwise(order):
+        if alongs[other] - alongs[previous] < grid - SAME:
+            yield previous, other

@@ -94,8 +94,8 @@ def rounded_to_tape(project: Project, edit: Edit) -> Edit:
 
 def fix_of(finding: Finding) -> Fix | None:
     """The move that a finding asks for; None where there is none."""
-    told = dict(finding.fix)
-    return Fix(told["move"], told["toward"], told["by"], ()) if told else None  # type: ignore[arg-type]
+    values = dict(finding.fix)
+    return Fix(values["move"], values["toward"], values["by"], ()) if values else None  # type: ignore[arg-type]
 
 
 def fix_edit(patio: Patio, fix: Fix) -> MoveObstacle | None:
@@ -139,10 +139,10 @@ def _at(nouns: tuple[Any, ...], index: int, noun: Any) -> tuple[Any, ...]:
 
 
 def _named(nouns: tuple[Any, ...], name: str, where: str) -> Any:
-    found = next((noun for noun in nouns if noun.name == name), None)
-    if found is None:
+    named_noun = next((noun for noun in nouns if noun.name == name), None)
+    if named_noun is None:
         raise InputError("edit-unknown-place", f"{where}[{name}]")
-    return found
+    return named_noun
 
 
 def _swap(nouns: tuple[Any, ...], noun: Any, name: str | None = None) -> tuple[Any, ...]:
@@ -202,5 +202,5 @@ def _move_mark(patio: Patio, run: Run, edit: MoveMark, house: HouseNames) -> Run
 
 
 def _free_mark(run: Run, name: str) -> Run:
-    kept = tuple(mark for mark in run.fixed if mark.name != name or mark.drilled)
-    return replace(run, fixed=kept)
+    remaining = tuple(mark for mark in run.fixed if mark.name != name or mark.drilled)
+    return replace(run, fixed=remaining)

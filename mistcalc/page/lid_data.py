@@ -104,16 +104,18 @@ def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, units: System, 
 
 def mark_note(mark: Mark, layout: Layout, units: System, language: str = "en") -> str:
     """Where a mark is among its neighbours: what the tape passes next to it, and the mark before."""
-    told = []
+    phrases = []
     if near := next_to(mark, language, units):
-        told.append(near)
+        phrases.append(near)
     before = [m for m in layout.marks if m.run == mark.run and m.along < mark.along]
     if before:
         last = max(before, key=lambda m: m.along)
-        told.append(label("page.from_last", units, language, gap=mark.along - last.along, last=last.name))
+        phrases.append(label("page.from_last", units, language, gap=mark.along - last.along, last=last.name))
     if mark.locked or mark.drilled:
-        told.append(label("page.drilled_stays" if mark.drilled else "page.fixed_stays", units, language))
-    return label("page.mark_note", units, language, name=mark.name, told="; ".join(told)) if told else ""
+        phrases.append(label("page.drilled_stays" if mark.drilled else "page.fixed_stays", units, language))
+    return (
+        label("page.mark_note", units, language, name=mark.name, told="; ".join(phrases)) if phrases else ""
+    )
 
 
 def _thing(
@@ -151,7 +153,7 @@ def _thing(
 
 def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], units: System, language: str) -> Data:
     lid = layout.lid
-    beside = [end for one in drawable_screens(layout) for end in one.line]
+    beside = [end for screen in drawable_screens(layout) for end in screen.line]
     xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
     stop = stopped(layout)
     stated = {run.name: run for run in patio.runs}
@@ -159,7 +161,7 @@ def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], units: System, 
         "box": [min(xs), min(ys), max(xs), max(ys)],
         "outline": lid.outline,
         "walls": lid.walls,
-        "screens": [one.line for one in drawable_screens(layout)],
+        "screens": [screen.line for screen in drawable_screens(layout)],
         "members": [member.line for member in lid.members],
         "joints": [joint.line for joint in lid.joints],
         "tubes": [run.tube for run in lid.runs],

@@ -41,8 +41,8 @@ class OpenProject:
         """Words in the project's units and language: desk.label("page.undo")."""
         return partial(label, units=self.project.units, language=self.project.language)
 
-    def say(self, said: Finding | MistcalcError) -> str:
-        return say(said, self.project.units, self.project.language)
+    def say(self, message: Finding | MistcalcError) -> str:
+        return say(message, self.project.units, self.project.language)
 
     @property
     def patio(self) -> Patio:
@@ -57,7 +57,7 @@ def parsed(text: str) -> Project:
     return files.parse_project(text)
 
 
-def open_desk(identity: str) -> OpenProject:
+def open_saved(identity: str) -> OpenProject:
     """Raises DataError where there is no such project, InputErrors where its text is no longer read."""
     text = store.read(identity)
     return OpenProject(identity, text, parsed(text))
@@ -110,8 +110,10 @@ def take_climate(identity: str, content: bytes, name: str) -> Weather:
 
 def plain_name(name: str) -> str:
     """An uploaded file's name as mere words for the project file: no folder, no sign a shell would mind."""
-    kept = "".join(sign for sign in Path(name.replace("\\", "/")).name if sign.isalnum() or sign in "._- ")
-    return kept.strip(". ")[:60] or "uploaded climate file"
+    plain_text = "".join(
+        sign for sign in Path(name.replace("\\", "/")).name if sign.isalnum() or sign in "._- "
+    )
+    return plain_text.strip(". ")[:60] or "uploaded climate file"
 
 
 def climate_beside(text: str, folder: Path) -> tuple[str, bytes] | None:
@@ -131,33 +133,33 @@ def _weather(path: str, changed: int, name: str) -> Weather:
     return files.read_climate(Path(path), name)
 
 
-def weather(desk: OpenProject) -> Weather | None:
+def weather(opened: OpenProject) -> Weather | None:
     """The climate the project names: a sample of ours, else the uploaded file. None where typed in."""
-    name = desk.project.place.climate
+    name = opened.project.place.climate
     if name is None:
         return None
     try:
         path = files.climate_path(name, None)
         shown_name = path.name  # as the command line calls it: the name stands on sheets and in their code
     except DataError:
-        uploaded = store.climate(desk.identity, name)
+        uploaded = store.climate(opened.identity, name)
         if uploaded is None:
             raise DataError("page-climate-missing", name=plain_name(name)) from None
         path, shown_name = uploaded, plain_name(name)
     return _weather(str(path), path.stat().st_mtime_ns, shown_name)
 
 
-def hottest(desk: OpenProject) -> float | None:
+def hottest(opened: OpenProject) -> float | None:
     """Dry bulb of the hottest afternoon [K]; None while no climate can be read, which another view says."""
     try:
-        return design.hottest(weather(desk), desk.project.place)
+        return design.hottest(weather(opened), opened.project.place)
     except MistcalcError:
         return None
 
 
-def full_design(desk: OpenProject) -> Design:
+def full_design(opened: OpenProject) -> Design:
     """The whole job. Raises MistcalcError."""
-    return design.run(desk.project, weather(desk))
+    return design.run(opened.project, weather(opened))
 
 
 def language() -> str:
@@ -166,17 +168,17 @@ def language() -> str:
     return asked if asked in languages() else "en"
 
 
-def error_sentences(error: Exception, desk: OpenProject | None = None) -> Sequence[str]:
+def error_sentences(error: Exception, opened: OpenProject | None = None) -> Sequence[str]:
     """One sentence a mistake; of a fault that is nobody's mistake, what the disk said or where it is ours.
 
     With MISTCALC_TRACEBACK=1 its trace goes to the terminal.
     """
-    units, spoken = (desk.project.units, desk.project.language) if desk else ("us", language())
+    units, spoken = (opened.project.units, opened.project.language) if opened else ("us", language())
     if os.environ.get("MISTCALC_TRACEBACK") and not isinstance(error, MistcalcError):
         traceback.print_exception(error)
     if isinstance(error, OSError):
         error = DataError("page-disk", reason=error.strerror or type(error).__name__)
     elif not isinstance(error, MistcalcError):
         error = DataError("page-fault", kind=type(error).__name__, at=raised_at(error))
-    said = say(error, units, spoken)
-    return said.splitlines() if isinstance(error, InputErrors) else [said]
+    text = say(error, units, spoken)
+    return text.splitlines() if isinstance(error, InputErrors) else [text]

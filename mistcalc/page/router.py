@@ -41,7 +41,7 @@ def _page() -> None:
         welcome.show()
         return
     try:
-        opened = open_project.open_desk(identity)
+        opened = open_project.open_saved(identity)
     except Exception as error:
         welcome.show(open_project.error_sentences(error))
         return

@@ -28,8 +28,8 @@ def show_save_status(label: Callable[[str], str], project: bool = True) -> None:
     """Each run of the script confirms all that was sent before it. project: whether one is open; where none
     is, only a lost connection is said."""
     run = st.session_state["run"] = st.session_state.get("run", 0) + 1
-    kept = ("saved", "not_saved", "no_connection", "no_connection_unsaved")
-    words = {key: label(f"page.{key}") for key in kept}
+    label_keys = ("saved", "not_saved", "no_connection", "no_connection_unsaved")
+    words = {key: label(f"page.{key}") for key in label_keys}
     if not project:
         words |= {"saved": "", "not_saved": "", "no_connection_unsaved": words["no_connection"]}
     component(key="saved", data={"run": run, "words": words}, width="content")

@@ -120,12 +120,12 @@ def add_to_site_log(identity: str, add: Callable[[Path], object]) -> None:
 
 def recent(count: int) -> list[tuple[str, str, float]]:
     """(id, text, time of the last change [s since 1970]) of the projects changed last, newest first."""
-    found = []
+    dated_paths = []
     for path in (data_folder() / "projects").glob("*/project.toml"):
         with contextlib.suppress(OSError):  # one that cannot be looked at is not to hide the others
-            found.append((path.stat().st_mtime_ns, path))
+            dated_paths.append((path.stat().st_mtime_ns, path))
     projects: list[tuple[str, str, float]] = []
-    for changed, path in sorted(found, reverse=True):
+    for changed, path in sorted(dated_paths, reverse=True):
         with contextlib.suppress(OSError, ValueError):
             if len(projects) < count and _ID.fullmatch(path.parent.name):
                 projects.append((path.parent.name, path.read_text("utf-8"), changed / 1e9))

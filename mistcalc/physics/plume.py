@@ -328,13 +328,17 @@ def spray_plume(
 
 
 def _record(
-    case: core.Case, plan: core.CaseConstants, kept: core.PathHistory, height: Floats, shape: tuple[int, ...]
+    case: core.Case,
+    plan: core.CaseConstants,
+    history: core.PathHistory,
+    height: Floats,
+    shape: tuple[int, ...],
 ) -> Plume:
     """Diagnose speed, temperature and humidity at the kept points, and turn the axes to [..., step]."""
-    carried = kept.vapour + kept.inside
-    speed, cosine, sine = core.motion(case, kept.dry - kept.dry[0], kept.dry, kept.down, carried)
-    t, w = core.gas(case, plan, kept.dry, kept.vapour, kept.inside, kept.heat, kept.settled)
-    volume = kept.dry * air.GAS_CONSTANT * t * (1 + air.VIRTUAL * w) / case.pressure
+    carried = history.vapour + history.inside
+    speed, cosine, sine = core.motion(case, history.dry - history.dry[0], history.dry, history.down, carried)
+    t, w = core.gas(case, plan, history.dry, history.vapour, history.inside, history.heat, history.settled)
+    volume = history.dry * air.GAS_CONSTANT * t * (1 + air.VIRTUAL * w) / case.pressure
     down, downwind = core.carried_along(case, volume / speed, speed, cosine, sine)
     speed = np.hypot(down, downwind)
     radius = core.shape(case, volume / speed)[0]
@@ -351,23 +355,23 @@ def _record(
         water_flow=case.water.reshape(shape),
         water_temperature=case.water_temperature.reshape(shape),
         height=height.reshape(shape),
-        time=turned(kept.time),
-        depth=turned(kept.depth),
-        drift=turned(kept.drift),
+        time=turned(history.time),
+        depth=turned(history.depth),
+        drift=turned(history.drift),
         speed=turned(speed),
         sine=turned(downwind / speed),
         cosine=turned(down / speed),
         radius=turned(radius),
         temperature=turned(t),
         ratio=turned(w),
-        drop_temperature=turned(kept.settled),
-        dry_air=turned(kept.dry),
-        liquid=turned(np.einsum("c,scn->sn", case.weight, kept.mass)),
-        liquid_inside=turned(kept.inside),
-        evaporated_inside=turned(kept.vapour),
-        evaporated_outside=turned(kept.dried_outside),
-        heat=turned(kept.heat),
+        drop_temperature=turned(history.settled),
+        dry_air=turned(history.dry),
+        liquid=turned(np.einsum("c,scn->sn", case.weight, history.mass)),
+        liquid_inside=turned(history.inside),
+        evaporated_inside=turned(history.vapour),
+        evaporated_outside=turned(history.dried_outside),
+        heat=turned(history.heat),
         class_weight=case.weight,
-        class_liquid=turned(kept.mass),
-        class_lag=turned(kept.lag),
+        class_liquid=turned(history.mass),
+        class_lag=turned(history.lag),
     )

@@ -114,8 +114,8 @@ class March:
         # The supply's warmth evaporates a little of every drop until it is at T* (cold supply: the reverse).
         pressure = air.saturation_pressure(self.settled, "water")
         missing = air.MASS_RATIO * pressure / (case.pressure - pressure) - case.ratio
-        own = CP_WATER / p.latent * (case.water_temperature - self.settled)
-        self.vapour = _towards(own, missing * self.dry / case.water)
+        flash_share = CP_WATER / p.latent * (case.water_temperature - self.settled)
+        self.vapour = _towards(flash_share, missing * self.dry / case.water)
         self.inside = 1 - self.vapour
         self.dried_outside = np.zeros_like(self.dry)
         self.area = np.ones_like(case.diameter) * np.cbrt(self.inside**2)
@@ -175,8 +175,10 @@ class March:
         # Following T* down, the drops' own heat evaporates a little of them before the air's does.
         capacity = dry * (CP_DRY + w * CP_VAPOUR)
         liquid_latent = p.latent * case.water * np.maximum(self.inside, 1e-30)
-        own = _towards(CP_WATER / p.latent * (warmer - self.settled), drive * capacity / liquid_latent)
-        drive = drive - own * liquid_latent / capacity
+        flash_share = _towards(
+            CP_WATER / p.latent * (warmer - self.settled), drive * capacity / liquid_latent
+        )
+        drive = drive - flash_share * liquid_latent / capacity
         deeper = drive - (case.profile_factor - 1) * (p.depression - drive)  # drops ride in the wet core
         drive = np.maximum(deeper, np.minimum(drive, 0.0))  # below 0 vapour condenses on them
 
@@ -198,7 +200,7 @@ class March:
         theta = over_classes(case, self.size * exposure)
         theta = theta * p.heat_flow * case.profile_factor / capacity + 1e-12
         cooling = drive * (-np.expm1(-theta) / theta)
-        own_area = (2 / 3 * own) * (area * self.share if self.leaving else area)
+        own_area = (2 / 3 * flash_share) * (area * self.share if self.leaving else area)
         self.area = np.maximum(area - exposure * cooling - own_area, self.least)
         self.size = np.sqrt(self.area)
         self.mass = self.area * self.size
@@ -310,11 +312,11 @@ def march(case: Case, p: CaseConstants, steps: int) -> PathHistory:
     growth = (reach / START) ** (1 / steps)
     state = March(case, p)
     names = list(PathHistory.__dataclass_fields__)
-    kept = {name: np.empty((steps + 1, *getattr(state, name).shape)) for name in names}
+    history = {name: np.empty((steps + 1, *getattr(state, name).shape)) for name in names}
     distance = START * growth ** np.arange(steps + 1)[:, None]
     for i in range(steps + 1):
         if i:
             state.step(distance[i] - distance[i - 1])
         for name in names:
-            kept[name][i] = getattr(state, name)
-    return PathHistory(**kept)
+            history[name][i] = getattr(state, name)
+    return PathHistory(**history)

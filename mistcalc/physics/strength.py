@@ -108,8 +108,8 @@ def strength_left(material: str, temperature: ArrayLike, temper: str | None = No
     For a working pressure its maker prints, which holds cold. Arguments and errors as for `rated_gauge`.
     Source: the stresses at MATERIALS.
     """
-    found = _material(material, temper)
-    return _stress(material, found, temperature) / found.stress[0][1]
+    properties = _material(material, temper)
+    return _stress(material, properties, temperature) / properties.stress[0][1]
 
 
 def soldered_joint_gauge(temperature: ArrayLike) -> Floats:

@@ -82,12 +82,12 @@ def findings_text(
     """
     locale = Locale(units, language)
     # Two findings may say the same of two things; once is enough.
-    told = {(f.level, locale.say(f)): to_be_mended(f) for f in judged(findings)}
-    rows = [_wrapped(f"  {locale.label(f'level.{level}')}  ", text) for level, text in told]
+    fails_by_sentence = {(f.level, locale.say(f)): to_be_mended(f) for f in judged(findings)}
+    rows = [_wrapped(f"  {locale.label(f'level.{level}')}  ", text) for level, text in fails_by_sentence]
     if room is None or sum(map(len, rows)) <= room:
         return [line for row in rows for line in row]
     shown: list[str] = []
-    for i, (fails, row) in enumerate(zip(told.values(), rows, strict=True)):
+    for i, (fails, row) in enumerate(zip(fails_by_sentence.values(), rows, strict=True)):
         if not fails and len(shown) + len(row) > room - 1:
             if i == 0 and room > 1:  # the worst is never only counted
                 shown, i = [*row[: room - 2], f"{row[room - 2][: WIDTH - 4].rstrip(' ,.;:')} ..."], 1
@@ -170,8 +170,8 @@ def _run(design: Design, layout: Layout, run: RunLine, locale: Locale) -> str:
 
 def _wood(layout: Layout, locale: Locale) -> str:
     holes = layout.holes
-    told = (("summary.stop", holes.stop), ("summary.stop_drilled", holes.stop_drilled))
-    stops = " ".join(locale.label(key, marks=some) for key, some in told if some)
+    keyed_marks = (("summary.stop", holes.stop), ("summary.stop_drilled", holes.stop_drilled))
+    stops = " ".join(locale.label(key, marks=some) for key, some in keyed_marks if some)
     return stops or wood_missed(layout, locale)
 
 
@@ -285,8 +285,8 @@ def _range(design: Design, locale: Locale) -> str:
     wanted = design.verdict_of(first.patio, first.afternoon).find_out
     names = [locale.label(f"told.key_{name}") for name in wanted[:1]]
     typed = all(air.hours_used == 0 for air in design.afternoons)
-    told = locale.label("summary.range_typed" if typed else "summary.range")
-    return " ".join([told, locale.label("summary.find_out", things=names)]) if names else told
+    text = locale.label("summary.range_typed" if typed else "summary.range")
+    return " ".join([text, locale.label("summary.find_out", things=names)]) if names else text
 
 
 def _at_length(design: Design, locale: Locale) -> Iterator[str]:
@@ -298,10 +298,10 @@ def _at_length(design: Design, locale: Locale) -> Iterator[str]:
             yield f"{locale.label('told.look_up_day', day=day_name(cooled, locale))}: {winds}."
         if text := range_causes(cooled, locale):
             yield text
-    head, told = worth_measuring(design, first[0], locale)
-    if told:
+    head, sentences = worth_measuring(design, first[0], locale)
+    if sentences:
         yield f"{head}:"
-        yield from told
+        yield from sentences
     yield from _still(design, locale)
 
 
@@ -318,28 +318,28 @@ def _still(design: Design, locale: Locale) -> list[str]:
 def _ceilings(design: Design, locale: Locale) -> str:
     """The most that any mist could do on each afternoon of the first patio."""
     first = [c for c in design.cooling if c.patio == design.cooling[0].patio]
-    told = [
+    phrases = [
         locale.label("summary.on_day", day=day_name(c, locale), drop=c.most()[::2])
         for c in first[:MOST_AFTERNOONS]
     ]
-    return locale.label("summary.ceilings", days=", ".join(told))
+    return locale.label("summary.ceilings", days=", ".join(phrases))
 
 
 def _little(design: Design, locale: Locale) -> list[str]:
     """Why it is little, in a word or two an afternoon; nothing where it is little on none. Patios that share
     an afternoon and its reasons are told together, by name where others differ."""
-    found: dict[str, dict[str, list[str]]] = {}
+    patios_by_day: dict[str, dict[str, list[str]]] = {}
     for verdict in design.verdicts:
         if verdict.little is not None:
             day = locale.label(f"afternoon.{verdict.afternoon}")
             why = ", ".join(locale.label(f"why_short.{name}") for name in verdict.little)
-            found.setdefault(day, {}).setdefault(why, []).append(verdict.patio)
-    told = []
-    for day, whys in found.items():
+            patios_by_day.setdefault(day, {}).setdefault(why, []).append(verdict.patio)
+    phrases = []
+    for day, whys in patios_by_day.items():
         for why, patios in whys.items():
             names = "" if len(whys) == 1 else f" {', '.join(dict.fromkeys(patios))}"
-            told.append(f"{day}{names} ({why})" if why else f"{day}{names}")
-    return [locale.label("summary.little", days=", ".join(told))] if told else []
+            phrases.append(f"{day}{names} ({why})" if why else f"{day}{names}")
+    return [locale.label("summary.little", days=", ".join(phrases))] if phrases else []
 
 
 def _ends(cooled: Cooling, place: str) -> tuple[float, float]:
@@ -352,34 +352,34 @@ def _afternoon(design: Design, cooled: Cooling, many: bool, locale: Locale) -> s
     air = next((air for air in design.afternoons if air.name == cooled.afternoon), None)
     if air is None:
         return name
-    told = (
+    air_text = (
         f"{locale.number(air.middle('temperature'), 'temperature')} "
         f"{locale.number(air.middle('relative_humidity'), 'share')}"
     )
-    return f"{cooled.patio[:8]} {name} {told}" if many else f"{name} {told}"
+    return f"{cooled.patio[:8]} {name} {air_text}" if many else f"{name} {air_text}"
 
 
 def _findings(design: Design, locale: Locale, room: int | None) -> list[str]:
-    found = judged(design.findings)
-    lines = ["", locale.label("summary.findings_none") if not found else _counted(found, locale)]
-    if not found:
+    findings = judged(design.findings)
+    lines = ["", locale.label("summary.findings_none") if not findings else _counted(findings, locale)]
+    if not findings:
         return lines
     return lines + findings_text(
-        found, locale.units, locale.language, None if room is None else max(room - 2, 2)
+        findings, locale.units, locale.language, None if room is None else max(room - 2, 2)
     )
 
 
 def _counted(findings: Sequence[Finding], locale: Locale) -> str:
-    told = [locale.label(f"summary.count_{level}", count=len(of)) for level, of in by_level(findings)]
-    return locale.label("summary.findings", counts=", ".join(told))
+    counts = [locale.label(f"summary.count_{level}", count=len(of)) for level, of in by_level(findings)]
+    return locale.label("summary.findings", counts=", ".join(counts))
 
 
 def _assumed(design: Design, locale: Locale, full: bool) -> list[str]:
     paths = design.project.assumed
     if not paths:
         return []
-    told = assumption_sentences(design.project, locale, design.line)
-    text = locale.label("summary.assumed", count=len(paths), values="; ".join(told))
+    sentences = assumption_sentences(design.project, locale, design.line)
+    text = locale.label("summary.assumed", count=len(paths), values="; ".join(sentences))
     if full:
         return ["", *_wrapped("", text)]
     return ["", *_wrapped("", textwrap.shorten(text, 2 * WIDTH - 10, placeholder=" ..."))]
@@ -395,9 +395,9 @@ def _cautions(design: Design, locale: Locale, full: bool) -> list[str]:
     for n, (level, of) in enumerate(graded, 1):
         word = locale.label(f"level.{level}")
         if full:
-            lines += ["", word, *(line for one in of for line in _wrapped("  ", locale.say(one)))]
+            lines += ["", word, *(line for caution in of for line in _wrapped("  ", locale.say(caution)))]
             continue
-        short = "; ".join(locale.label(f"caution_short.{caution_name(one)}") for one in of)
+        short = "; ".join(locale.label(f"caution_short.{caution_name(caution)}") for caution in of)
         lines += _wrapped(f"{word:<9}", f"{short}." if n < len(graded) else f"{short}. {decide}")
     return [*lines, "", decide] if full else ["", *lines]
 
@@ -405,19 +405,21 @@ def _cautions(design: Design, locale: Locale, full: bool) -> list[str]:
 def _cautions_in_brief(design: Design, locale: Locale) -> list[str]:
     """A breath each for what can hurt someone, the rest by name, and where all of it stands in full."""
     urgent, notes = notes_apart(cautions(design.findings))
-    told = [(level, [caution_boxes.short(one, locale) for one in of]) for level, of in by_level(urgent)]
+    graded_texts = [
+        (level, [caution_boxes.short(caution, locale) for caution in of]) for level, of in by_level(urgent)
+    ]
     if notes:
-        told.append(
+        graded_texts.append(
             (notes[0].level, ["; ".join(locale.label(f"caution_short.{caution_name(f)}") for f in notes)])
         )
     lines: list[str] = []
-    for level, texts in told:
+    for level, texts in graded_texts:
         lines += [
             "",
             locale.label(f"level.{level}"),
             *(line for text in texts for line in _wrapped("  ", text)),
         ]
-    return [*lines, "", *_wrapped("", locale.label("summary.cautions_full"))] if told else []
+    return [*lines, "", *_wrapped("", locale.label("summary.cautions_full"))] if graded_texts else []
 
 
 def _days(findings: Sequence[Finding], locale: Locale) -> list[str]:
@@ -425,8 +427,8 @@ def _days(findings: Sequence[Finding], locale: Locale) -> list[str]:
     lines: list[str] = []
     for day in dict.fromkeys((f.value("patio"), f.value("day")) for f in findings):
         lines += ["", locale.label("cli.day", patio=day[0], day=day[1])]
-        for one in (f for f in findings if (f.value("patio"), f.value("day")) == day):
-            lines += _wrapped(f"  {locale.label(f'level.{one.level}')}  ", locale.say(one))
+        for finding in (f for f in findings if (f.value("patio"), f.value("day")) == day):
+            lines += _wrapped(f"  {locale.label(f'level.{finding.level}')}  ", locale.say(finding))
     return lines
 
 
@@ -435,9 +437,13 @@ def _hands_off(design: Design, locale: Locale) -> list[str]:
     if not acted_on(design.findings):
         return []
     lines = []
-    for level, found in cautions_for_work(design.findings, "call"):
+    for level, level_cautions in cautions_for_work(design.findings, "call"):
         lines += ["", locale.label(f"level.{level}")]
-        lines += [line for one in found for line in _wrapped("  ", caution_boxes.short(one, locale))]
+        lines += [
+            line
+            for caution in level_cautions
+            for line in _wrapped("  ", caution_boxes.short(caution, locale))
+        ]
     return lines
 
 
@@ -445,5 +451,5 @@ def _files(files: Sequence[Path], locale: Locale) -> list[str]:
     if not files:
         return []
     names = ", ".join(sorted(path.name for path in files))
-    told = locale.label("summary.files", count=len(files), folder=str(files[0].parent), names=names)
-    return [textwrap.shorten(told, WIDTH, placeholder=" ...")]
+    sentence = locale.label("summary.files", count=len(files), folder=str(files[0].parent), names=names)
+    return [textwrap.shorten(sentence, WIDTH, placeholder=" ...")]

@@ -28,15 +28,15 @@ def contents(
     from mistcalc.report.exports import network_inp
 
     shown: System = units or design.project.units
-    said = language or design.project.language
+    text_language = language or design.project.language
     return {
-        **sheet_set.files(design, shown, said),
-        "marks.csv": marks_csv(design, said),
-        "materials.csv": materials_csv(design, shown, said),
+        **sheet_set.files(design, shown, text_language),
+        "marks.csv": marks_csv(design, text_language),
+        "materials.csv": materials_csv(design, shown, text_language),
         "picture.csv": picture_csv(design),
         "line.inp": network_inp.text(design),
         PLAN: plan_json(design),
-        "summary.txt": job_summary_text(design, shown, said, full=True),
+        "summary.txt": job_summary_text(design, shown, text_language, full=True),
     }
 
 

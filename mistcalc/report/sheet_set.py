@@ -62,13 +62,13 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
 def _left_over(draft: SheetDraft, block: TitleBlock) -> tuple[Paragraph, ...]:
     """What neither the sheet nor its strip had room for, under the heads it stood under."""
     lost = list(frame.strip(draft.paper, block)[1])
-    told = list(draft.left_over)
+    paragraphs = list(draft.left_over)
     for section in block.sections:
         if section.elsewhere:
             continue
         missing = [p for p in section.paragraphs if p in lost]
-        told += [text_and_tables.heading(section.head), *missing] if missing else []
-    return tuple(told)
+        paragraphs += [text_and_tables.heading(section.head), *missing] if missing else []
+    return tuple(paragraphs)
 
 
 def _notes(paragraphs: Iterable[Paragraph], paper: PaperSize, locale: Locale) -> list[SheetDraft]:
@@ -102,8 +102,8 @@ def _bind(design: Design, draft: SheetDraft, number: int, count: int, locale: Lo
     name = f"R-{number}"
     if draft.kind == "owner":
         return _owner(design, draft, number, count, locale)
-    told = locale.label("paper.count", number=number, count=count)
-    block = _block(design, draft, locale, name, told)
+    count_text = locale.label("paper.count", number=number, count=count)
+    block = _block(design, draft, locale, name, count_text)
     items = [*frame.border(draft.paper), *frame.strip(draft.paper, block)[0], *draft.items]
     return Sheet(draft.paper.width, draft.paper.height, tuple(items), draft.title, name)
 
@@ -111,10 +111,10 @@ def _bind(design: Design, draft: SheetDraft, number: int, count: int, locale: Lo
 def _owner(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
     """A page without border and strip: its code and number stand at its foot."""
     box = draft.paper.inside.grown(-2.0)
-    told = locale.label("paper_owner.page", code=design.code, number=number, count=count)
+    foot_text = locale.label("paper_owner.page", code=design.code, number=number, count=count)
     if design.line_verdict.fails:
-        told = f"{locale.label('paper.do_not_build')}   {told}"
-    foot = Text((box.right - 4.0, box.bottom + 1.5), told, 2.5, True, align="right")
+        foot_text = f"{locale.label('paper.do_not_build')}   {foot_text}"
+    foot = Text((box.right - 4.0, box.bottom + 1.5), foot_text, 2.5, True, align="right")
     return Sheet(draft.paper.width, draft.paper.height, (*draft.items, foot), draft.title, f"R-{number}")
 
 
@@ -160,12 +160,14 @@ def _sections(design: Design, draft: SheetDraft, locale: Locale) -> tuple[StripS
     if draft.kind != "plan":
         return ()
     more = locale.label("paper.more_notes", n="{n}")
-    told = assumption_sentences(design.project, locale, design.line) or (locale.label("paper.assumed_none"),)
+    sentences = assumption_sentences(design.project, locale, design.line) or (
+        locale.label("paper.assumed_none"),
+    )
     return (
         caution_boxes.in_strip(design.findings, "drill", locale),
-        StripSection(locale.label("paper.assumed"), _listed(told), more),
+        StripSection(locale.label("paper.assumed"), _listed(sentences), more),
     )
 
 
-def _listed(told: Iterable[str]) -> tuple[Paragraph, ...]:
-    return tuple(Paragraph(words, sign="–", indent=3.0) for words in told)
+def _listed(sentences: Iterable[str]) -> tuple[Paragraph, ...]:
+    return tuple(Paragraph(words, sign="–", indent=3.0) for words in sentences)

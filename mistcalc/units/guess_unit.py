@@ -23,7 +23,7 @@ def with_likely_unit(
     kind: a key of KINDS.
     """
     row = KINDS[kind]
-    found: list[tuple[float, str]] = []
+    candidates: list[tuple[float, str]] = []
     for unit in _TRIED.get((kind, system), (row.us if system == "us" else row.metric,)):
         try:
             value = parse(f"{number} {unit}", kind)
@@ -31,5 +31,5 @@ def with_likely_unit(
             continue
         if low <= value <= high:
             ratio = abs(value / usual) if value and usual else 1.0
-            found.append((abs(math.log(ratio)), f"{number} {unit}"))
-    return min(found, key=lambda one: one[0])[1] if found else None
+            candidates.append((abs(math.log(ratio)), f"{number} {unit}"))
+    return min(candidates, key=lambda one: one[0])[1] if candidates else None

@@ -53,17 +53,17 @@ def _parse(text: str, kind: str) -> float:
         return float(_clock(tidied, text))
     if kind == "length":
         tidied = re.sub(r"''|\"", " in ", tidied).replace("'", " ft ").strip()
-        if found := _FEET_INCHES.fullmatch(re.sub(r"\s+", " ", tidied)):
-            return float(_feet_inches(found, text))
+        if match := _FEET_INCHES.fullmatch(re.sub(r"\s+", " ", tidied)):
+            return float(_feet_inches(match, text))
     return float(_quantity(tidied, text, kind))
 
 
 def tidy(text: str) -> str:
     """The same words with plain signs: primes, fraction characters, degree and micro signs, odd spaces."""
-    said = text.translate(_SAME)
+    tidied = text.translate(_SAME)
     for sign, plain in _VULGAR.items():
-        said = said.replace(sign, f" {plain}")
-    return re.sub(r"\s+", " ", said).strip().rstrip(".")
+        tidied = tidied.replace(sign, f" {plain}")
+    return re.sub(r"\s+", " ", tidied).strip().rstrip(".")
 
 
 def _checked(text: object, kind: str) -> str:
@@ -82,16 +82,16 @@ def _checked(text: object, kind: str) -> str:
     return text
 
 
-def _refuse_numbers(said: str, text: str, kind: str) -> None:
+def _refuse_numbers(tidied: str, text: str, kind: str) -> None:
     """Numbers that look right and are not: no number at all, out of reach, over zero, decimal comma."""
-    if re.search(r"\b(nan|inf|infinity)\b", said, re.I):
+    if re.search(r"\b(nan|inf|infinity)\b", tidied, re.I):
         raise _wrong("number-not-finite", text, kind)
-    if re.search(r"[0-9][eE][+-]?[0-9]{3,}", said):
+    if re.search(r"[0-9][eE][+-]?[0-9]{3,}", tidied):
         raise _wrong("number-out-of-reach", text, kind)
-    if re.search(r"/ *0+(?![0-9.])", said):
+    if re.search(r"/ *0+(?![0-9.])", tidied):
         raise _wrong("fraction-over-zero", text, kind)
     if comma := re.search(
-        r"(?<![0-9,])(?:0|[0-9]{4,}),[0-9]+|(?<![0-9])[0-9]+,(?![0-9]{3}(?![0-9]))[0-9]+", said
+        r"(?<![0-9,])(?:0|[0-9]{4,}),[0-9]+|(?<![0-9])[0-9]+,(?![0-9]{3}(?![0-9]))[0-9]+", tidied
     ):
         raise _wrong("decimal-comma", text, kind, instead=text.replace(comma[0], comma[0].replace(",", ".")))
 
@@ -142,17 +142,17 @@ def _factor(unit: str, text: str, kind: str, of: str | None = None) -> F:
     raise _wrong("unit-unknown", text, kind, unit=unit, nearest=near[0] if near else "")
 
 
-def _quantity(said: str, text: str, kind: str) -> F:
-    found = QUANTITY.fullmatch(said)
-    if not found:
+def _quantity(tidied: str, text: str, kind: str) -> F:
+    match = QUANTITY.fullmatch(tidied)
+    if not match:
         raise _wrong("quantity-unreadable", text, kind)
-    number = _number(found["number"]) * (-1 if found["sign"] == "-" else 1)
-    if not found["unit"]:
+    number = _number(match["number"]) * (-1 if match["sign"] == "-" else 1)
+    if not match["unit"]:
         raise _bare(text.strip(), kind)
-    factor = _factor(found["unit"], text, kind)
+    factor = _factor(match["unit"], text, kind)
     if kind != "temperature":
         return number * factor
-    return number * factor + zero(found["unit"])
+    return number * factor + zero(match["unit"])
 
 
 def _feet_inches(match: re.Match[str], text: str) -> F:
@@ -163,40 +163,40 @@ def _feet_inches(match: re.Match[str], text: str) -> F:
     return -length if match["sign"] == "-" else length
 
 
-def price(said: str, text: str, kind: str) -> F:
+def price(tidied: str, text: str, kind: str) -> F:
     """Price per SI unit (m3, J, m), exact."""
-    found = _PRICE.fullmatch(re.sub(r"\s*\bper\b\s*", "/", said, flags=re.I))
-    if not found:
-        bare = re.fullmatch(rf"[$€£]?\s*({_NUMBER})", said)
+    match = _PRICE.fullmatch(re.sub(r"\s*\bper\b\s*", "/", tidied, flags=re.I))
+    if not match:
+        bare = re.fullmatch(rf"[$€£]?\s*({_NUMBER})", tidied)
         if bare:
             raise _bare(bare[1], kind)
         raise _wrong("quantity-unreadable", text, kind)
-    of = _number(found["count"] or "1") * _factor(found["unit"], text, kind, PER[kind])
+    of = _number(match["count"] or "1") * _factor(match["unit"], text, kind, PER[kind])
     if not of:
         raise _wrong("fraction-over-zero", text, kind)
-    return _number(found["price"]) / of
+    return _number(match["price"]) / of
 
 
-def _each(said: str, text: str) -> F:
-    found = re.fullmatch(rf"[$€£]?\s*({_NUMBER})\s*(each|ea)?", said, re.I)
-    if not found:
+def _each(tidied: str, text: str) -> F:
+    match = re.fullmatch(rf"[$€£]?\s*({_NUMBER})\s*(each|ea)?", tidied, re.I)
+    if not match:
         raise _wrong("quantity-unreadable", text, "price_each")
-    if not found[2]:
-        raise _bare(found[1], "price_each")
-    return _number(found[1])
+    if not match[2]:
+        raise _bare(match[1], "price_each")
+    return _number(match[1])
 
 
-def _slope(said: str, text: str) -> F:
-    if found := re.fullmatch(rf"({_NUMBER})\s*%", said):
-        return _number(found[1]) / 100
-    if found := re.fullmatch(rf"({_NUMBER})(?: in |\s*:\s*)({_NUMBER})", said):
-        return _ratio(_number(found[1]), _number(found[2]), text)
+def _slope(tidied: str, text: str) -> F:
+    if match := re.fullmatch(rf"({_NUMBER})\s*%", tidied):
+        return _number(match[1]) / 100
+    if match := re.fullmatch(rf"({_NUMBER})(?: in |\s*:\s*)({_NUMBER})", tidied):
+        return _ratio(_number(match[1]), _number(match[2]), text)
     pattern = rf"({_NUMBER})\s*([a-z]+)\s*(?:/|\bper\b)\s*({_NUMBER})?\s*([a-z]+)"
-    if found := re.fullmatch(pattern, said, re.I):
-        rise = _number(found[1]) * _factor(found[2], text, "slope", "length")
-        return _ratio(rise, _number(found[3] or "1") * _factor(found[4], text, "slope", "length"), text)
-    if re.fullmatch(_NUMBER, said):
-        raise _bare(said, "slope")
+    if match := re.fullmatch(pattern, tidied, re.I):
+        rise = _number(match[1]) * _factor(match[2], text, "slope", "length")
+        return _ratio(rise, _number(match[3] or "1") * _factor(match[4], text, "slope", "length"), text)
+    if re.fullmatch(_NUMBER, tidied):
+        raise _bare(tidied, "slope")
     raise _wrong("quantity-unreadable", text, "slope")
 
 
@@ -206,11 +206,11 @@ def _ratio(rise: F, over: F, text: str) -> F:
     return rise / over
 
 
-def _clock(said: str, text: str) -> F:
-    found = _CLOCK.fullmatch(said)
-    if not found or not (found["minute"] or found["half"]):
+def _clock(tidied: str, text: str) -> F:
+    match = _CLOCK.fullmatch(tidied)
+    if not match or not (match["minute"] or match["half"]):
         raise _wrong("quantity-unreadable", text, "clock")
-    hour, minute, half = int(found["hour"]), int(found["minute"] or 0), (found["half"] or "").casefold()
+    hour, minute, half = int(match["hour"]), int(match["minute"] or 0), (match["half"] or "").casefold()
     if half:
         if not 1 <= hour <= 12:
             raise _wrong("quantity-unreadable", text, "clock")

@@ -70,5 +70,8 @@ WATCHED = 120.0  # s that anybody stands before a meter
 
 def meter_volume(flow: float, system: System) -> float:
     """The largest of those volumes [m3] that a flow [m3/s] fills in two minutes; the least where none is."""
-    one = float(GALLON) if system == "us" else 1e-3
-    return next((part * one for part in reversed(_PARTS) if part * one <= WATCHED * flow), _PARTS[0] * one)
+    unit_volume = float(GALLON) if system == "us" else 1e-3
+    return next(
+        (part * unit_volume for part in reversed(_PARTS) if part * unit_volume <= WATCHED * flow),
+        _PARTS[0] * unit_volume,
+    )

@@ -49,8 +49,8 @@ def spell(value: float, kind: str, system: System, like: str | None = None) -> s
     elif kind in PER:
         new = COMPOUND[kind][0 if system == "us" else 1]
         per = re.split(r"/|\bper\b", like or new, flags=re.I)[-1].strip()
-        one = price(f"1/{per}", per, kind)
-        tries = (f"{digits} per {per}" for digits in _digits(size / one))
+        unit_price = price(f"1/{per}", per, kind)
+        tries = (f"{digits} per {per}" for digits in _digits(size / unit_price))
     else:
         unit = _unit_of(like, kind) or (KINDS[kind].us if system == "us" else KINDS[kind].metric)
         shift = zero(unit) if kind == "temperature" else F(0)
@@ -131,8 +131,8 @@ def _length_spellings(size: F, system: System, like: str | None) -> Iterator[str
 
 def _unit_of(like: str | None, kind: str) -> str | None:
     """The unit of an older spelling; None where it has none or two (feet and inches)."""
-    found = QUANTITY.fullmatch(tidy(like)) if like else None
-    unit = (found["unit"] or "") if found else ""
+    match = QUANTITY.fullmatch(tidy(like)) if like else None
+    unit = (match["unit"] or "") if match else ""
     return first_spelling(unit, kind) if unit_key(unit) in FACTORS[kind] else None
 
 

@@ -258,8 +258,8 @@ class _Words(string.Formatter):
             return word if how == "word" else word[:1].upper() + word[1:]
         if how in ("zones", "Zones"):
             count = "one" if len(value) == 1 else "many"
-            told = label(f"number.zones_{count}", self.units, self.language, zones=value)
-            return told if how == "zones" else told[:1].upper() + told[1:]
+            zones_text = label(f"number.zones_{count}", self.units, self.language, zones=value)
+            return zones_text if how == "zones" else zones_text[:1].upper() + zones_text[1:]
         if how.startswith("plural "):
             one, many = how.removeprefix("plural ").split("|")
             return one if value == 1 else many
@@ -281,8 +281,8 @@ def _text(value: object, units: System, language: str) -> str:
 
 def _word(value: object, language: str, section: str = "word") -> str:
     """A value that is itself a word of the program ("house", "light"); text that is not stays as it is."""
-    found = _sentences(language)[section].get(str(value))
-    return found if isinstance(found, str) else _text(value, "us", language)
+    wording = _sentences(language)[section].get(str(value))
+    return wording if isinstance(wording, str) else _text(value, "us", language)
 
 
 def _spot(name: str, language: str) -> str:
@@ -295,9 +295,9 @@ def _spot(name: str, language: str) -> str:
     if run and end in ("start", "end"):
         return label(f"spot.{end}", language=language, run=run)
     for key in ("at", "panel"):
-        run, _, told = name.rpartition(f" {key} ")
+        run, _, where = name.rpartition(f" {key} ")
         if run:
-            return label(f"spot.{key}", language=language, run=run, told=told)
+            return label(f"spot.{key}", language=language, run=run, told=where)
     return _word(name, language, "spot") if name in ("pump", "water point") else _text(name, "us", language)
 
 

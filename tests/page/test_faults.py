@@ -65,7 +65,7 @@ def test_a_fault_in_a_view_leaves_the_frame_and_the_project_to_take_away(view, f
     assert any(str(button.key) == "undo" for button in app.button)
 
 
-@pytest.mark.parametrize("place", ["mistcalc.page.open_project.open_desk", "mistcalc.page.router._head"])
+@pytest.mark.parametrize("place", ["mistcalc.page.open_project.open_saved", "mistcalc.page.router._head"])
 def test_a_fault_before_any_view_is_said(place, fault, monkeypatch):
     fail, said = fault
     app, _ = opened("lid")
@@ -137,7 +137,7 @@ def test_a_drag_that_cannot_be_saved_is_not_confirmed_and_one_of_no_use_is(fault
     """What is not confirmed the browser keeps and sends again; a fault of ours would meet it each time."""
     fail, said = fault
     identity = store.create(files.example_text("courtyard"))
-    patio = open_project.open_desk(identity).project.patios[0]
+    patio = open_project.open_saved(identity).project.patios[0]
     mark = design.lay(patio)[0].marks[3]
     move = {"kind": "mark", "name": mark.name, "run": mark.run, "along": mark.along, "commit": True}
     state: dict[str, object] = {}

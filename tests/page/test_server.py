@@ -54,7 +54,7 @@ def test_a_project_file_is_copied_with_the_climate_file_beside_it(tmp_path):
     assert store.read(identity) == text
     kept = store.climate(identity, "house.csv.gz")
     assert kept is not None and kept.read_bytes() == sample
-    weather = open_project.weather(open_project.open_desk(identity))
+    weather = open_project.weather(open_project.open_saved(identity))
     assert weather is not None and "TUCSON" in weather.station.upper()
 
 
@@ -108,12 +108,12 @@ def test_an_uploaded_climate_is_used_and_undone():
     identity = store.create(files.example_text("courtyard"))
     content = files.climate_path("houston", None).read_bytes()
     open_project.take_climate(identity, content, "my house.csv.gz")
-    opened = open_project.open_desk(identity)
+    opened = open_project.open_saved(identity)
     assert opened.project.place.climate == "my house.csv.gz"
     weather = open_project.weather(opened)
     assert weather is not None and "HOUSTON" in weather.station.upper()
     store.undo(identity)
-    weather = open_project.weather(open_project.open_desk(identity))
+    weather = open_project.weather(open_project.open_saved(identity))
     assert weather is not None and "EL PASO" in weather.station.upper()
 
 

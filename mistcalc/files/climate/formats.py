@@ -233,7 +233,7 @@ def _fill(
     if not columns:
         raise DataError("climate-columns-missing", name=where, missing=("db_C",), known=tuple(PLAIN))
     last = max(columns)
-    kept: list[list[str]] = []
+    readable_rows: list[list[str]] = []
     lines: list[int] = []
     for line, cells in numbered:
         try:
@@ -248,10 +248,10 @@ def _fill(
         rows.month.append(month)
         rows.day.append(day)
         rows.hour.append(hour)
-        kept.append(cells)
+        readable_rows.append(cells)
         lines.append(line)
     for n, column in columns.items():
-        texts = [cells[n] for cells in kept]
+        texts = [cells[n] for cells in readable_rows]
         if decimal_comma:
             texts = [text.replace(",", ".") for text in texts]
         values, unreadable = _numbers(texts)

@@ -102,12 +102,12 @@ def remove_impossible(
         if not np.isfinite(worst):
             worst = float(np.sign(worst)) * 1e9  # a number that any sentence can hold
         unit, factor = UNIT[name]
-        said: dict[str, object] = {"column": name, "count": count, "unit": unit}
-        said |= {"worst": round(worst / factor, 1), "low": low / factor, "high": high / factor}
+        details: dict[str, object] = {"column": name, "count": count, "unit": unit}
+        details |= {"worst": round(worst / factor, 1), "low": low / factor, "high": high / factor}
         if count > MOST_IMPOSSIBLE * max(1, int(np.count_nonzero(~np.isnan(values)))):
-            raise DataError("climate-impossible", name=where, **said)
+            raise DataError("climate-impossible", name=where, **details)
         first = moment(int(np.flatnonzero(wrong)[0]))
-        findings.append(note("climate-impossible", "warn", where, name, **said, first=first))
+        findings.append(note("climate-impossible", "warn", where, name, **details, first=first))
     return cleaned, findings
 
 
@@ -132,8 +132,8 @@ def fill_gaps(values: np.ndarray, name: str, where: str) -> tuple[np.ndarray, li
             for hour in range(start, start + length):
                 result[hour % HOURS] = _like_days(values, hour)
     level: Level = "warn" if longest > STRAIGHT_GAP else "note"
-    said = {"column": name, "count": count, "longest": longest, "first": moment(int(starts[0]))}
-    return result, [note("climate-filled", level, where, name, **said)]
+    details = {"column": name, "count": count, "longest": longest, "first": moment(int(starts[0]))}
+    return result, [note("climate-filled", level, where, name, **details)]
 
 
 def gaps(gone: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -149,18 +149,18 @@ def gaps(gone: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 def _like_days(values: np.ndarray, hour: int) -> float:
     """Mean of the same hour on the nearest day before and after that has it."""
-    found = []
+    near_values = []
     for step in (-24, 24):
         near = (values[(hour + step * n) % HOURS] for n in range(1, 11))
-        found += [value for value in near if np.isfinite(value)][:1]
-    return float(np.mean(found))
+        near_values += [value for value in near if np.isfinite(value)][:1]
+    return float(np.mean(near_values))
 
 
 def plausibility_findings(
     t: np.ndarray, relative_humidity: np.ndarray, wind: np.ndarray, where: str
 ) -> list[Finding]:
     """Columns that look made up. t: degC; relative_humidity: %; wind: m/s; a whole year each."""
-    found = []
+    findings = []
     held = _held(relative_humidity, FILLER_BAND) & (_windows(t, FILLER_HOURS) > FILLER_SWING)
     held &= np.lib.stride_tricks.sliding_window_view(relative_humidity, FILLER_HOURS).max(axis=1) < 98
     if hours := _covered(held):
@@ -168,7 +168,7 @@ def plausibility_findings(
             level_value = float(np.median(relative_humidity))
             raise DataError("climate-humidity-constant", name=where, hours=hours, value=level_value)
         first = moment(int(np.flatnonzero(held)[0]))
-        found.append(
+        findings.append(
             note("climate-humidity-constant", "warn", where, "relative_humidity", hours=hours, first=first)
         )
     stuck = _held(t, 0.0)
@@ -178,14 +178,14 @@ def plausibility_findings(
                 "climate-temperature-constant", name=where, hours=hours, value=float(np.median(t))
             )
         first = moment(int(np.flatnonzero(stuck)[0]))
-        found.append(
+        findings.append(
             note("climate-temperature-constant", "warn", where, "temperature", hours=hours, first=first)
         )
     values, counts = np.unique(wind, return_counts=True)
     if (share := float(counts.max() / HOURS)) > MOST_SAME_WIND:
-        said = {"value": float(values[np.argmax(counts)]), "share": share}
-        found.append(note("climate-wind-constant", "warn", where, "wind", **said))
-    return found
+        details = {"value": float(values[np.argmax(counts)]), "share": share}
+        findings.append(note("climate-wind-constant", "warn", where, "wind", **details))
+    return findings
 
 
 def _windows(values: np.ndarray, hours: int) -> np.ndarray:
@@ -224,8 +224,8 @@ def check_time_zone(
         by = "temperature"
     if wrong:
         like_utc = known and abs(utc_offset) >= 2 and abs(_wrap(off + utc_offset)) < 1.0
-        said = {"name": where, "hours": round(off, 1), "by": by, "utc_offset": utc_offset}
-        raise DataError("climate-clock-utc" if like_utc else "climate-clock", **said)
+        details = {"name": where, "hours": round(off, 1), "by": by, "utc_offset": utc_offset}
+        raise DataError("climate-clock-utc" if like_utc else "climate-clock", **details)
     if doubtful:
         return [note("climate-noon-off", "warn", where, "time", hours=round(off, 1), by=by)]
     return []

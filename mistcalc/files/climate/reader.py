@@ -99,7 +99,7 @@ def _place(rows: ClimateRows, where: str) -> tuple[_Place, list[Finding]]:
 
 def _year(rows: ClimateRows, where: str) -> tuple[dict[str, np.ndarray], list[Finding]]:
     """Columns of 8,760 hours, NaN where the file has no row, in order of time."""
-    found: list[Finding] = []
+    findings: list[Finding] = []
     month, day, hour = (np.array(x, dtype=int) for x in (rows.month, rows.day, rows.hour))
     if len(month) == 0:
         raise DataError("climate-empty", name=where)
@@ -111,15 +111,15 @@ def _year(rows: ClimateRows, where: str) -> tuple[dict[str, np.ndarray], list[Fi
         raise DataError("climate-hour-convention", name=where)
     leap = (month == 2) & (day == 29)
     if leap.any():
-        found.append(note("climate-leap-day", "note", where, count=int(leap.sum())))
+        findings.append(note("climate-leap-day", "note", where, count=int(leap.sum())))
     # Hour 0 ends where the day before does.
     at = ((checks.MONTH_START[month - 1] + day - 1) * 24 + hour - 1)[~leap] % HOURS
     table = {name: values[~leap] for name, values in rows.columns.items()}
     backward = int(np.count_nonzero(np.diff(at) < 0))
     if backward:
-        found.append(note("climate-shuffled", "note", where, count=backward))
-    table, at, said = _single(table, at, where)
-    found += said
+        findings.append(note("climate-shuffled", "note", where, count=backward))
+    table, at, repeat_findings = _single(table, at, where)
+    findings += repeat_findings
     absent = HOURS - len(at)
     if absent > checks.MOST_MISSING * HOURS:
         held = np.isin(np.arange(HOURS), at)
@@ -130,8 +130,8 @@ def _year(rows: ClimateRows, where: str) -> tuple[dict[str, np.ndarray], list[Fi
         year[name][at] = values
     if absent:
         first = checks.moment(int(np.flatnonzero(~np.isin(np.arange(HOURS), at))[0]))
-        found.append(note("climate-rows-missing", "note", where, count=absent, first=first))
-    return year, found
+        findings.append(note("climate-rows-missing", "note", where, count=absent, first=first))
+    return year, findings
 
 
 def _single(
@@ -144,37 +144,37 @@ def _single(
         return table, at, []
     same = np.ones(len(at), dtype=bool)
     for values in table.values():
-        kept = values[first][which]
-        same &= (values == kept) | (np.isnan(values) & np.isnan(kept))
+        first_values = values[first][which]
+        same &= (values == first_values) | (np.isnan(values) & np.isnan(first_values))
     differing = int(np.count_nonzero(~same))
-    said: dict[str, object] = {
+    details: dict[str, object] = {
         "count": extra,
         "first": checks.moment(int(at[np.setdiff1d(np.arange(len(at)), first)[0]])),
     }
     if differing > checks.MOST_DISAGREEING:
-        raise DataError("climate-rows-disagree", name=where, differing=differing, **said)
+        raise DataError("climate-rows-disagree", name=where, differing=differing, **details)
     level: Level = "warn" if differing else "note"
-    found = [note("climate-repeated", level, where, "", **said, differing=differing)]
-    return {name: values[first] for name, values in table.items()}, hours, found
+    findings = [note("climate-repeated", level, where, "", **details, differing=differing)]
+    return {name: values[first] for name, values in table.items()}, hours, findings
 
 
 def _told(rows: ClimateRows, where: str) -> list[Finding]:
     """What the form itself had trouble with."""
-    found = []
+    findings = []
     if rows.ignored:
-        found.append(note("climate-columns-ignored", "note", where, columns=rows.ignored[:12]))
+        findings.append(note("climate-columns-ignored", "note", where, columns=rows.ignored[:12]))
     most = checks.MOST_IMPOSSIBLE * max(HOURS, len(rows.month))
     if rows.broken:
-        said: dict[str, object] = {"count": len(rows.broken), "line": rows.broken[0]}
+        details: dict[str, object] = {"count": len(rows.broken), "line": rows.broken[0]}
         if len(rows.broken) > most:
-            raise DataError("climate-rows-broken", name=where, **said)
-        found.append(note("climate-rows-broken", "note", where, "", **said))
+            raise DataError("climate-rows-broken", name=where, **details)
+        findings.append(note("climate-rows-broken", "note", where, "", **details))
     if rows.unreadable:
-        said = {"count": len(rows.unreadable), "line": rows.unreadable[0]}
+        details = {"count": len(rows.unreadable), "line": rows.unreadable[0]}
         if len(rows.unreadable) > most:
-            raise DataError("climate-not-number", name=where, **said)
-        found.append(note("climate-not-number", "note", where, "", **said))
-    return found
+            raise DataError("climate-not-number", name=where, **details)
+        findings.append(note("climate-not-number", "note", where, "", **details))
+    return findings
 
 
 # ------------------------------------------------------------------ a year to Weather
@@ -239,9 +239,9 @@ def _pressure(given: np.ndarray | None, elevation: float, where: str) -> tuple[n
         return np.full(HOURS, standard), [note("climate-no-pressure", "note", where, standard=standard)]
     usual = float(np.nanmedian(given))
     if abs(usual / standard - 1) > checks.PRESSURE_BAND:
-        said = {"usual": usual, "standard": standard, "elevation": elevation}
+        details = {"usual": usual, "standard": standard, "elevation": elevation}
         return np.full(HOURS, standard), [
-            note("climate-pressure-unlikely", "warn", where, "air_pressure", **said)
+            note("climate-pressure-unlikely", "warn", where, "air_pressure", **details)
         ]
     return checks.fill_gaps(given, "air_pressure", where)
 
@@ -251,7 +251,7 @@ def _vapour(year: dict[str, np.ndarray], t: np.ndarray, where: str) -> tuple[np.
 
     Dew point first: a file's relative humidity is often rounded, or interpolated apart from it.
     """
-    found: list[Finding] = []
+    findings: list[Finding] = []
     saturated = air.saturation_pressure(t, "water")
     dew, share = year.get("dew_point"), year.get("relative_humidity")
     by_dew = by_share = np.full(HOURS, np.nan)
@@ -263,24 +263,24 @@ def _vapour(year: dict[str, np.ndarray], t: np.ndarray, where: str) -> tuple[np.
     if share is not None:
         by_share = share / 100 * saturated
     if dew is None:
-        found.append(note("climate-by-relative-humidity", "note", where, "relative_humidity", count=HOURS))
+        findings.append(note("climate-by-relative-humidity", "note", where, "relative_humidity", count=HOURS))
     elif share is not None:
         apart = np.abs(100 * by_dew / saturated - share)
         if count := int(np.count_nonzero(apart > checks.POINTS_APART)):
             worst = float(np.nanmax(apart))
-            found.append(
+            findings.append(
                 note("climate-humidity-apart", "note", where, "relative_humidity", count=count, worst=worst)
             )
         if count := int(np.count_nonzero(np.isnan(by_dew) & ~np.isnan(by_share))):
-            found.append(note("climate-by-relative-humidity", "note", where, "dew_point", count=count))
-    vapour, said = checks.fill_gaps(np.where(np.isnan(by_dew), by_share, by_dew), "humidity", where)
-    found += said
+            findings.append(note("climate-by-relative-humidity", "note", where, "dew_point", count=count))
+    vapour, gap_findings = checks.fill_gaps(np.where(np.isnan(by_dew), by_share, by_dew), "humidity", where)
+    findings += gap_findings
     over = vapour > saturated * 1.005  # more than rounding to 0.1 K
     if count := int(np.count_nonzero(over)):
         worst = float(100 * np.max(vapour / saturated))
         level: Level = "warn" if worst > 110 or count > checks.MOST_IMPOSSIBLE * HOURS else "note"
-        found.append(note("climate-supersaturated", level, where, "humidity", count=count, worst=worst))
-    return np.minimum(vapour, saturated), found
+        findings.append(note("climate-supersaturated", level, where, "humidity", count=count, worst=worst))
+    return np.minimum(vapour, saturated), findings
 
 
 def _optional(
@@ -289,11 +289,11 @@ def _optional(
     """A column the job can do without: None, and a note, where the file lacks too much of it."""
     if name in year:
         try:
-            values, said = checks.fill_gaps(np.maximum(year[name], 0.0), name, where)
+            values, gap_findings = checks.fill_gaps(np.maximum(year[name], 0.0), name, where)
         except DataError:
             findings.append(note("climate-column-unused", "note", where, name, column=name))
             return None
-        findings += said
+        findings += gap_findings
         return values
     findings.append(note("climate-column-absent", "note", where, name, column=name))
     return None
@@ -314,8 +314,8 @@ def _direction(
         return None
     if count:
         starts, lengths = checks.gaps(gone)
-        said = {"count": count, "longest": int(lengths.max()), "first": checks.moment(int(starts[0]))}
-        findings.append(note("climate-filled", "note", where, "direction", column="direction", **said))
+        details = {"count": count, "longest": int(lengths.max()), "first": checks.moment(int(starts[0]))}
+        findings.append(note("climate-filled", "note", where, "direction", column="direction", **details))
     known = np.flatnonzero(~gone)
     last = known[np.searchsorted(known, np.arange(HOURS), side="right") - 1]  # -1 wraps to December
     return np.radians(degrees[last] % 360.0)

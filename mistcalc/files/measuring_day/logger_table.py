@@ -83,14 +83,16 @@ class LoggerTable:
                                  source=self.source)  # fmt: skip
         header = [_plain(cell) for cell in self.lines[at - 1][1]] if names else []
         wide = max((len(cells) for _, cells in self.lines), default=0)
-        found = []
-        for one in wanted:
-            if isinstance(one, int) and not 1 <= one <= wide:
-                raise InputError("day-column-number", key, text=str(one), most=wide, source=self.source)
-            if isinstance(one, str) and header.count(_plain(one)) > 1:
-                raise InputError("day-column-twice", key, text=one, instead=header.index(_plain(one)) + 1)
-            found.append(one - 1 if isinstance(one, int) else header.index(_plain(one)))
-        return tuple(found), at
+        columns = []
+        for column in wanted:
+            if isinstance(column, int) and not 1 <= column <= wide:
+                raise InputError("day-column-number", key, text=str(column), most=wide, source=self.source)
+            if isinstance(column, str) and header.count(_plain(column)) > 1:
+                raise InputError(
+                    "day-column-twice", key, text=column, instead=header.index(_plain(column)) + 1
+                )
+            columns.append(column - 1 if isinstance(column, int) else header.index(_plain(column)))
+        return tuple(columns), at
 
     def times(self, columns: Sequence[int], start: int, order: str) -> Stamps:
         """The time in each row from `start` on. order: one of ORDERS, or "" where nobody said.
@@ -115,11 +117,11 @@ class LoggerTable:
         if not rows:
             raise InputError("day-no-times", source=self.source)
         first = self._order(stamps, rows, order)
-        seconds = np.array([one.seconds(first) for one in stamps])
+        seconds = np.array([moment.seconds(first) for moment in stamps])
         return Stamps(tuple(rows), seconds)
 
     def _order(self, stamps: Sequence[_Stamp], rows: Sequence[int], order: str) -> str:
-        pairs = [(one.a, one.b, row) for one, row in zip(stamps, rows, strict=True) if one.a]
+        pairs = [(stamp.a, stamp.b, row) for stamp, row in zip(stamps, rows, strict=True) if stamp.a]
         for a, b, row in pairs:
             fits = [
                 name
@@ -223,8 +225,8 @@ def _no_stray_commas(table: LoggerTable) -> None:
 
 def unit_in(heading: str) -> str:
     """degC or degF where a heading tells it, else ""."""
-    found = _UNIT.search(heading)
-    return f"deg{(found['unit'] or found['word'][0]).upper()}" if found else ""
+    match = _UNIT.search(heading)
+    return f"deg{(match['unit'] or match['word'][0]).upper()}" if match else ""
 
 
 def _plain(text: str) -> str:
@@ -252,26 +254,26 @@ def _stamp(text: str) -> _Stamp | None:
     if _SERIAL.fullmatch(text):
         days = float(text.replace(",", "."))
         return _Stamp(round(days % 1 * 86400.0, 3), SERIAL_ZERO + int(days))
-    found = _STAMP.fullmatch(text)
-    if found is None:
+    match = _STAMP.fullmatch(text)
+    if match is None:
         return None
-    hour, minute, second = int(found["h"]), int(found["min"]), float((found["s"] or "0").replace(",", "."))
-    if found["half"]:
+    hour, minute, second = int(match["h"]), int(match["min"]), float((match["s"] or "0").replace(",", "."))
+    if match["half"]:
         if not 1 <= hour <= 12:
             return None
-        hour = hour % 12 + (12 if found["half"] in "pP" else 0)
+        hour = hour % 12 + (12 if match["half"] in "pP" else 0)
     if hour > 23 or minute > 59 or second >= 60:
         return None
     clock = hour * 3600.0 + minute * 60.0 + second
     try:
-        if found["y"]:
-            return _Stamp(clock, datetime.date(int(found["y"]), int(found["m"]), int(found["d"])).toordinal())
-        if found["nm"]:
-            month = _MONTHS.index(found["nm"].casefold()) + 1
-            return _Stamp(clock, datetime.date(int(found["ny"]), month, int(found["nd"])).toordinal())
+        if match["y"]:
+            return _Stamp(clock, datetime.date(int(match["y"]), int(match["m"]), int(match["d"])).toordinal())
+        if match["nm"]:
+            month = _MONTHS.index(match["nm"].casefold()) + 1
+            return _Stamp(clock, datetime.date(int(match["ny"]), month, int(match["nd"])).toordinal())
     except ValueError:
         return None
-    if found["a"]:
-        year = int(found["c"])
-        return _Stamp(clock, 0, int(found["a"]), int(found["b"]), year + 2000 if year < 100 else year)
+    if match["a"]:
+        year = int(match["c"])
+        return _Stamp(clock, 0, int(match["a"]), int(match["b"]), year + 2000 if year < 100 else year)
     return _Stamp(clock)

@@ -102,8 +102,8 @@ class _Day:
             self._fault("day-missing", ("sensor",), key="sensor")
             sensors = []
         typed = self._try(("humidity",), self._share, data["humidity"]) if "humidity" in data else None
-        for n, one in enumerate(sensors):
-            self._known(one, SENSOR_KEYS, ("sensor", n))
+        for n, sensor_table in enumerate(sensors):
+            self._known(sensor_table, SENSOR_KEYS, ("sensor", n))
         for key in ("unit", "clock", "time"):
             if key not in data and not all(key in sensor for sensor in sensors):
                 self._fault("day-missing", (key,), key=key)
@@ -115,7 +115,9 @@ class _Day:
         self._stop()
         winds = self._winds(data["wind"], len(rounds))
         records = [
-            r for n, one in enumerate(sensors) if (r := self._record(n, one, patio, rounds)) is not None
+            r
+            for n, sensor_table in enumerate(sensors)
+            if (r := self._record(n, sensor_table, patio, rounds)) is not None
         ]
         self._stop()
         outside = [r for r in records if r.at == OUTSIDE]
@@ -170,15 +172,15 @@ class _Day:
     def _rounds(self, stated: Any) -> tuple[Window, ...]:
         if isinstance(stated, dict):
             rounds = self._try(("mist",), self._rounds_of_column, stated) or ()
-        elif isinstance(stated, list) and all(isinstance(one, str) for one in stated):
-            found = [self._try(("mist",), span, one) for one in stated]
-            rounds = tuple(one for one in found if one is not None)
+        elif isinstance(stated, list) and all(isinstance(window, str) for window in stated):
+            windows = [self._try(("mist",), span, window) for window in stated]
+            rounds = tuple(window for window in windows if window is not None)
         else:
             self._fault("day-mist", ("mist",), text=str(stated)[:60])
             return ()
         if self.mistakes:
             return ()
-        ends = [end for one in rounds for end in one]
+        ends = [end for window in rounds for end in window]
         lengths = np.diff(ends)
         if len(rounds) < 2:
             self._fault("day-rounds-few", ("mist",), count=len(rounds))
@@ -208,8 +210,8 @@ class _Day:
         ):
             self._fault("day-winds", ("wind",), count=rounds)
             return []
-        notes = [self._try(("wind",), wind, one) for one in stated]
-        return [one for one in notes if one is not None]
+        notes = [self._try(("wind",), wind, note) for note in stated]
+        return [note for note in notes if note is not None]
 
     def _record(
         self, n: int, sensor: Mapping[str, Any], patio: str, rounds: tuple[Window, ...]
@@ -301,13 +303,13 @@ class _Day:
         order = sensor.get("date", self.data.get("date", ""))
         if order not in ("", *logger_table.ORDERS):
             raise InputError("day-order-word", "date", text=str(order)[:60], known=logger_table.ORDERS)
-        found, start = table.find([*columns, *wanted], key)
+        indices, start = table.find([*columns, *wanted], key)
         try:
-            stamps = table.times(found[: len(columns)], start, order)
+            stamps = table.times(indices[: len(columns)], start, order)
         except InputError as mistake:
             raise _in_file(mistake, table.source) from None
         shifted = Stamps(stamps.rows, stamps.seconds - ahead(sensor.get("clock", self.data.get("clock"))))
-        return table, shifted, found[len(columns) :]
+        return table, shifted, indices[len(columns) :]
 
     def _of_day(self, seconds: np.ndarray, rounds: tuple[Window, ...] | None) -> np.ndarray:
         """Times from midnight of the one day that is meant."""

@@ -29,17 +29,17 @@ def span(text: str) -> Window:
 
 def time_of_day(text: str) -> float:
     """Seconds from midnight: 14:20, 14:20:30, 2:20 pm."""
-    if found := re.fullmatch(r"(\d{1,2}):(\d{2}):(\d{2})", text):
-        hours, minutes, seconds = (int(part) for part in found.groups())
+    if match := re.fullmatch(r"(\d{1,2}):(\d{2}):(\d{2})", text):
+        hours, minutes, seconds = (int(part) for part in match.groups())
         return units.parse(f"{hours}:{minutes:02d}", "clock") * 3600 + seconds
     return units.parse(text, "clock") * 3600
 
 
 def wind(text: str) -> WindNote:
-    said = text.strip()
-    if said.casefold() == "calm":
+    stripped = text.strip()
+    if stripped.casefold() == "calm":
         return WindNote(0.0)
-    speed, _, side = said.partition(" from ")
+    speed, _, side = stripped.partition(" from ")
     amount = units.parse(speed, "speed")
     side = side.strip()
     if side.upper() in COMPASS:
@@ -56,15 +56,15 @@ def offset(text: Any) -> float:
     return offset
 
 
-def ahead(said: Any) -> float:
+def ahead(stated: Any) -> float:
     """How far the logger's clock is ahead of the watch [s]."""
-    if said == SAME:
+    if stated == SAME:
         return 0.0
-    found = _CLOCK.fullmatch(str(said).strip())
-    if found is None or not (found["h"] or found["min"] or found["s"]):
-        raise InputError("day-clock", "clock", text=str(said)[:60])
-    size = int(found["h"] or 0) * 3600.0 + int(found["min"] or 0) * 60.0 + int(found["s"] or 0)
-    return size if found["way"] == "ahead" else -size
+    match = _CLOCK.fullmatch(str(stated).strip())
+    if match is None or not (match["h"] or match["min"] or match["s"]):
+        raise InputError("day-clock", "clock", text=str(stated)[:60])
+    size = int(match["h"] or 0) * 3600.0 + int(match["min"] or 0) * 60.0 + int(match["s"] or 0)
+    return size if match["way"] == "ahead" else -size
 
 
 def clock_of(seconds: float) -> str:

@@ -41,11 +41,11 @@ def check_across_keys(walk: SchemaReader, values: dict[str, Any]) -> None:
 
 def _one_wind(walk: SchemaReader, typed: dict[str, Any], path: Path) -> None:
     """The wind of a typed afternoon is told once: at a mast, or as measured in the yard."""
-    told = [key for key in ("wind", "wind_on_patio") if walk.states((*path, key))]
-    if not told:
+    stated = [key for key in ("wind", "wind_on_patio") if walk.states((*path, key))]
+    if not stated:
         example = "10 mph" if walk.system == "us" else "4 m/s"
         walk.wrong("afternoon-no-wind", path, example=example)
-    elif len(told) == 2:
+    elif len(stated) == 2:
         walk.wrong("afternoon-two-winds", (*path, "wind_on_patio"))
 
 
@@ -126,12 +126,12 @@ def _on_lid(
 def _apart(walk: SchemaReader, fixed: list[dict[str, Any]], path: Path, grid: float) -> None:
     """Note fixed marks so near each other that the tape has one place for both."""
     known = [(n, mark) for n, mark in enumerate(fixed) if mark["along"] is not None and mark["name"]]
-    for one, other in as_one([mark["along"] for _, mark in known], grid):
-        (_, first), (n, mark) = known[one], known[other]
-        told = {"name": mark["name"], "other": first["name"]}
-        told |= {"text": units.show(first["along"], "length", walk.system)}
-        told |= {"grid": units.show(grid, "length", walk.system)}
-        walk.wrong("fixed-as-one", (*path, n, "along"), **told)
+    for earlier, other in as_one([mark["along"] for _, mark in known], grid):
+        (_, first), (n, mark) = known[earlier], known[other]
+        values = {"name": mark["name"], "other": first["name"]}
+        values |= {"text": units.show(first["along"], "length", walk.system)}
+        values |= {"grid": units.show(grid, "length", walk.system)}
+        walk.wrong("fixed-as-one", (*path, n, "along"), **values)
 
 
 def _run_names(walk: SchemaReader, values: dict[str, Any]) -> list[str]:
@@ -174,7 +174,9 @@ def _water(walk: SchemaReader, values: dict[str, Any]) -> None:
         walk.wrong("residual-is-static", ("water", "residual"))
     hardness, calcium = (water[key] if water else None for key in ("hardness", "calcium"))
     if hardness is not None and calcium is not None and calcium > hardness * (1.0 + ROUNDED):
-        shown = (units.show(one, "concentration", walk.system) for one in (calcium, hardness))
+        shown = (
+            units.show(concentration, "concentration", walk.system) for concentration in (calcium, hardness)
+        )
         walk.wrong(
             "calcium-over-hardness", ("water", "calcium"), **dict(zip(("text", "most"), shown, strict=True))
         )

@@ -108,8 +108,8 @@ def _plaster(walk: SchemaReader, plaster: dict[str, Any] | None, path: Path) -> 
 
 def _run(walk: SchemaReader, run: dict[str, Any], path: Path, first: bool, last: bool) -> None:
     """Ends, corner, datum, framing. A run between two others starts and ends at corners, and says neither."""
-    for key, own, alone in (("starts_at", first, "first"), ("ends_at", last, "last")):
-        if own:
+    for key, outermost, alone in (("starts_at", first, "first"), ("ends_at", last, "last")):
+        if outermost:
             _fill(walk, run, path, key, ("wall", "wall"), "")
         elif walk.states((*path, key)):
             walk.wrong("end-at-corner", (*path, key), key=key, alone=alone)
@@ -173,10 +173,10 @@ def _line(walk: SchemaReader, line: dict[str, Any], pumped: bool) -> None:
     """Nozzles and tubes in full, and places along runs told from names."""
     _nozzle(walk, line["nozzle"], ("line", "nozzle"), NOZZLE_PUMP if pumped else NOZZLE_MAINS)
     for kind in ("piece", "run", "mark"):
-        for n, one in enumerate(line[kind]):
+        for n, entry in enumerate(line[kind]):
             here: Path = ("line", kind, n)
-            _nozzle(walk, one.get("nozzle"), (*here, "nozzle"), None)
-            tube = one.get("tube")
+            _nozzle(walk, entry.get("nozzle"), (*here, "nozzle"), None)
+            tube = entry.get("tube")
             for key in OF_THE_LINE if tube and line["tube"] else ():
                 other_metal = key == "temper" and tube["material"] != line["tube"]["material"]
                 if tube[key] is None and not walk.states((*here, "tube", key)) and not other_metal:
@@ -243,5 +243,5 @@ def _pieces_and_zones(walk: SchemaReader, values: dict[str, Any]) -> None:
 
 
 def _piece(start: str, end: str, length: float, rise: float, fittings: tuple[Any, ...]) -> dict[str, Any]:
-    own = {"check_opens_at": 0.0, "temperature": None, "tube": None}
-    return {"from": start, "to": end, "length": length, "rise": rise, "fittings": fittings, **own}
+    defaults = {"check_opens_at": 0.0, "temperature": None, "tube": None}
+    return {"from": start, "to": end, "length": length, "rise": rise, "fittings": fittings, **defaults}

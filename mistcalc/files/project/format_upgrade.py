@@ -20,22 +20,22 @@ STEPS: dict[int, Callable[[Data], Data]] = {}  # format 1 is the first: nothing 
 
 def upgrade_format(data: Data, places: TomlPositions, source: str) -> Data:
     """Data in today's format. Raises InputErrors where the format is missing, unknown or newer than ours."""
-    said = data.get("format")
+    stated = data.get("format")
     line = places.line(("format",))
     mistake: InputError | None = None
-    if said is None:
+    if stated is None:
         near = difflib.get_close_matches("format", [key for key in data if key != "form"], 1, cutoff=0.8)
         mistake = InputError(
             "format-missing", "format", 1, instead=f"format = {FORMAT}", nearest="".join(near)
         )
-    elif not isinstance(said, int) or isinstance(said, bool) or said < 1:
+    elif not isinstance(stated, int) or isinstance(stated, bool) or stated < 1:
         mistake = InputError(
-            "format-unknown", "format", line, text=str(said)[:40], instead=f"format = {FORMAT}"
+            "format-unknown", "format", line, text=str(stated)[:40], instead=f"format = {FORMAT}"
         )
-    elif said > FORMAT:
-        mistake = InputError("format-newer", "format", line, text=str(said)[:40], known=FORMAT)
+    elif stated > FORMAT:
+        mistake = InputError("format-newer", "format", line, text=str(stated)[:40], known=FORMAT)
     if mistake:
         raise InputErrors(source, (mistake,))
-    for number in range(int(str(said)), FORMAT):
+    for number in range(int(str(stated)), FORMAT):
         data = STEPS[number](data)
     return data

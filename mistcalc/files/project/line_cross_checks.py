@@ -131,18 +131,18 @@ def _rings(walk: SchemaReader, pieces: list[dict[str, Any]], runs: list[str]) ->
         pair = (str(pieces[n]["from"]), str(pieces[n]["to"]))
         if length != 0.0:
             continue
-        one, other = (group.setdefault(name, {name}) for name in pair)
-        if one is other:
+        start_group, other = (group.setdefault(name, {name}) for name in pair)
+        if start_group is other:
             walk.wrong("ring-of-no-length", ("line", "piece", n), start=pair[0], end=pair[1])
-        one |= other
-        group.update(dict.fromkeys(one, one))
+        start_group |= other
+        group.update(dict.fromkeys(start_group, start_group))
     level = [(f"{run} start", f"{run} end", 0.0) for run in runs]
     _, clashes = node_heights([*level, *(join for _, join, _ in joined)])
     for index, needed in clashes:
         n, (_, _, stated), _ = joined[index - len(level)]
         shown = (units.show(rise, "length", walk.system) for rise in (stated, needed))
-        told = dict(zip(("text", "needed"), shown, strict=True))
-        walk.wrong("ring-does-not-close", ("line", "piece", n, "rise"), **told)
+        values = dict(zip(("text", "needed"), shown, strict=True))
+        walk.wrong("ring-does-not-close", ("line", "piece", n, "rise"), **values)
 
 
 # ------------------------------------------------------------------ zones, names, tubes
@@ -171,12 +171,12 @@ def _valves(walk: SchemaReader, line: dict[str, Any]) -> None:
             if name not in pieces and len(pieces) == len(line["piece"]):
                 no_such(walk, ("line", "zone", n, "valves"), name, pieces, "no-such-piece")
     zones = [zone["name"] for zone in line["zone"] if zone["name"]]
-    for n, one in enumerate(line["together"]):
-        for name in one["zones"] or ():
+    for n, together in enumerate(line["together"]):
+        for name in together["zones"] or ():
             if name not in zones:
                 no_such(walk, ("line", "together", n, "zones"), name, zones)
-        if one["zones"] and len(set(one["zones"])) < 2:
-            walk.wrong("together-alone", ("line", "together", n, "zones"), text=one["zones"][0])
+        if together["zones"] and len(set(together["zones"])) < 2:
+            walk.wrong("together-alone", ("line", "together", n, "zones"), text=together["zones"][0])
 
 
 def _named(walk: SchemaReader, values: dict[str, Any], runs: list[str]) -> None:
@@ -189,19 +189,19 @@ def _named(walk: SchemaReader, values: dict[str, Any], runs: list[str]) -> None:
         if mark["name"]
     ]
     for kind, known in (("run", runs), ("mark", fixed)):
-        for n, one in enumerate(values["line"][kind]):
-            if one["name"] and one["name"] not in known:
+        for n, entry in enumerate(values["line"][kind]):
+            if entry["name"] and entry["name"] not in known:
                 code = "no-such-name" if known else "no-fixed-mark"
-                no_such(walk, ("line", kind, n, "name"), one["name"], known, code)
+                no_such(walk, ("line", kind, n, "name"), entry["name"], known, code)
 
 
 def _tubes(line: dict[str, Any]) -> Iterator[tuple[dict[str, Any], Path]]:
     if line["tube"]:
         yield line["tube"], ("line", "tube")
     for kind in ("piece", "run"):
-        for n, one in enumerate(line[kind]):
-            if one["tube"]:
-                yield one["tube"], ("line", kind, n, "tube")
+        for n, entry in enumerate(line[kind]):
+            if entry["tube"]:
+                yield entry["tube"], ("line", kind, n, "tube")
 
 
 def _tube(walk: SchemaReader, tube: dict[str, Any], path: Path) -> None:

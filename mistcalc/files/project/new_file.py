@@ -85,8 +85,8 @@ def _lengths(runs: Sequence[str], depth: str, corners: Sequence[str]) -> bool:
 def _elevation(near: str) -> float:
     """Metres, from the head of the sample."""
     with gzip.open(climate_path(near, None), "rt", encoding="utf-8", errors="replace") as stream:
-        found = re.search(r"elev_m=(-?[0-9.]+)", stream.read(400))
-    return float(found[1]) if found else 0.0
+        match = re.search(r"elev_m=(-?[0-9.]+)", stream.read(400))
+    return float(match[1]) if match else 0.0
 
 
 class _Text:

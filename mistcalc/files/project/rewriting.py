@@ -116,8 +116,8 @@ class _Editor:
             self.added.setdefault(path[:-1], []).append((str(path[-1]), toml_value(leaf, value, self.system)))
 
     def _many(self, many: TableListSpec, old: list[Tree], new: list[Tree], path: Path) -> None:
-        before = [one[many.by] for one in old] if many.by else list(range(len(old)))
-        after = [one[many.by] for one in new] if many.by else list(range(len(new)))
+        before = [tree[many.by] for tree in old] if many.by else list(range(len(old)))
+        after = [tree[many.by] for tree in new] if many.by else list(range(len(new)))
         surviving = [name for name in before if name in after]
         if (
             self._only_assumed(path) or after[: len(surviving)] != surviving
@@ -187,11 +187,11 @@ class _Editor:
 
     def _dotted(self, path: Path) -> Path | None:
         """The block that states some of this table by dotted keys (`marks.pitch = ...` under [[patio]])."""
-        for found, item in self.places.items.items():
-            if found[: len(path)] == path and not item.inline:
-                size = next(n for n in range(len(found), -1, -1) if found[:n] in self.places.blocks)
+        for key_path, item in self.places.items.items():
+            if key_path[: len(path)] == path and not item.inline:
+                size = next(n for n in range(len(key_path), -1, -1) if key_path[:n] in self.places.blocks)
                 if size < len(path):
-                    return found[:size]
+                    return key_path[:size]
         return None
 
     def _home(self, path: Path) -> Path:
@@ -209,9 +209,9 @@ class _Editor:
 
     def _put(self, after: int, lines: list[str], rank: int) -> None:
         """Whole lines behind the line that holds offset `after`; that line itself may be about to go."""
-        found = self.text.find("\n", after)
-        spot = len(self.text) if found < 0 else found + 1
-        gap = self.newline if found < 0 else ""
+        line_break = self.text.find("\n", after)
+        spot = len(self.text) if line_break < 0 else line_break + 1
+        gap = self.newline if line_break < 0 else ""
         self._splice(spot, spot, gap + "".join(line + self.newline for line in lines), rank)
 
     def _append(self, lines: list[str]) -> None:
@@ -220,9 +220,9 @@ class _Editor:
         self._splice(len(self.text), len(self.text), f"{gap}{self.newline}{inserted}", TAIL)
 
     def _line_end(self, offset: int) -> int:
-        found = self.text.find("\n", offset)
-        end = len(self.text) if found < 0 else found
-        return end - 1 if end > 0 and self.text[end - 1] == "\r" and found >= 0 else end
+        line_break = self.text.find("\n", offset)
+        end = len(self.text) if line_break < 0 else line_break
+        return end - 1 if end > 0 and self.text[end - 1] == "\r" and line_break >= 0 else end
 
     def _add_table(self, table: TableSpec, tree: Tree, path: Path) -> None:
         if len(path) == 1:
@@ -283,10 +283,10 @@ class _Editor:
             self._splice(last.value[1], last.value[1], f", {inserted}")
         elif comma:
             spot = min(self._line_end(last.value[1]), value[1] - 1)
-            new = "".join(f"{self.newline}{indent}{one}," for one in elements)
+            new = "".join(f"{self.newline}{indent}{text}," for text in elements)
             self._splice(spot, spot, new)
         else:
-            new = "".join(f",{self.newline}{indent}{one}" for one in elements)
+            new = "".join(f",{self.newline}{indent}{text}" for text in elements)
             self._splice(last.value[1], last.value[1], new)
 
     def _removed(self, path: Path) -> bool:
@@ -306,8 +306,8 @@ class _Editor:
     def _remove_lines(self, start: int, end: int) -> None:
         """Whole lines, with what stands behind the value on its last one."""
         begin = self.text.rfind("\n", 0, start) + 1
-        found = self.text.find("\n", end)
-        self._splice(begin, len(self.text) if found < 0 else found + 1, "")
+        line_break = self.text.find("\n", end)
+        self._splice(begin, len(self.text) if line_break < 0 else line_break + 1, "")
 
     def _remove_between(self, start: int, end: int) -> None:
         """One of several things between brackets; a line of its own goes whole."""
@@ -358,9 +358,9 @@ class _Editor:
         """A table that stands as such, in braces or as dotted keys."""
         if path in self.places.items or path in self.places.blocks:
             self._remove_table(path)
-        for found in [item for item in self.places.items if item[:-1] == path]:
+        for key_path in [item for item in self.places.items if item[:-1] == path]:
             if path not in self.places.items and path not in self.places.blocks:
-                self._remove_key(found)
+                self._remove_key(key_path)
 
     def _span(self, path: Path) -> tuple[int, int]:
         item = self.places.items[path]

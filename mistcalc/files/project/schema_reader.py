@@ -67,7 +67,7 @@ class SchemaReader:
     def no_assumption(self, path: Path) -> None:
         """What was assumed has no meaning in this file after all."""
         shown = self.shown(path)
-        self.assumed = [one for one in self.assumed if one != shown]
+        self.assumed = [key_path for key_path in self.assumed if key_path != shown]
 
     def shown(self, path: Path) -> str:
         """patio[court].run[A].length; an element without a readable name goes by its number."""
@@ -183,8 +183,8 @@ class SchemaReader:
         if leaf.kind == "month":
             return '["May", "Sep"]'
         us, metric = self._usual(leaf)
-        one = f'"{metric if self.system == "metric" else us}"'
-        return {"pair": f"[{one}, {one}]", "list": f"[{one}]"}.get(leaf.many, one)
+        single = f'"{metric if self.system == "metric" else us}"'
+        return {"pair": f"[{single}, {single}]", "list": f"[{single}]"}.get(leaf.many, single)
 
     def _usual(self, leaf: ValueSpec) -> tuple[str, str]:
         """What people write for this key, US and metric."""
@@ -200,12 +200,12 @@ class SchemaReader:
         if code == "unit-missing" and leaf.kind in units.KINDS:
             low, high = (_plain(leaf, end) if end else far for end, far in _ends(leaf))
             systems: tuple[units.System, ...] = ("us", "metric")
-            found = {
-                system: units.with_likely_unit(str(text), leaf.kind, system, _plain(leaf, one), low, high)
-                for system, one in zip(systems, usual, strict=True)
+            texts = {
+                system: units.with_likely_unit(str(text), leaf.kind, system, _plain(leaf, value), low, high)
+                for system, value in zip(systems, usual, strict=True)
             }
-            likely = [one for one in found.values() if one]  # of one system alone: the other would lie
-            instead |= {system: one or likely[0] for system, one in found.items()} if likely else {}
+            likely = [value for value in texts.values() if value]  # of one system alone: the other would lie
+            instead |= {system: value or likely[0] for system, value in texts.items()} if likely else {}
         return instead
 
     def _several(self, leaf: ValueSpec, value: Any, path: Path) -> tuple[Any, ...] | None:
@@ -218,8 +218,8 @@ class SchemaReader:
             self.wrong("too-many", path, key=path[-1], count=len(listed), most=wanted[1])
             return None
         if not isinstance(value, list):
-            one = self._one(leaf, value, path)
-            return None if one is None else (one, one)
+            single = self._one(leaf, value, path)
+            return None if single is None else (single, single)
         read = [self._one(leaf, element, (*path, number)) for number, element in enumerate(listed)]
         return None if None in read else tuple(read)
 
@@ -346,11 +346,11 @@ def _number(value: Any) -> float:
 
 
 def _month(value: Any) -> int:
-    said = value.strip().casefold().rstrip(".") if isinstance(value, str) else ""
-    found = [number for number, name in enumerate(_FULL, 1) if len(said) >= 3 and name.startswith(said)]
-    if not found:
+    word = value.strip().casefold().rstrip(".") if isinstance(value, str) else ""
+    months = [number for number, name in enumerate(_FULL, 1) if len(word) >= 3 and name.startswith(word)]
+    if not months:
         raise InputError("month-wanted", text=_brief(value))
-    return found[0]
+    return months[0]
 
 
 def _counts(leaf: ValueSpec, value: Any) -> tuple[tuple[str, int], ...]:

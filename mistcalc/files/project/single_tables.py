@@ -26,17 +26,17 @@ def wrap_single_tables(data: dict[str, Any]) -> dict[str, Any]:
 
 def number_single_tables(places: TomlPositions) -> set[Path]:
     """Give the places of lone tables the paths they have in a list of one; returns what was written so."""
-    found: set[Path] = set()
+    lone_paths: set[Path] = set()
     for path in SINGLE_TABLES:
         inside = [p for kind in (places.items, places.blocks) for p in kind if p[: len(path)] == path]
         if not inside or any(len(p) > len(path) and isinstance(p[len(path)], int) for p in inside):
             continue
         if path in places.items and places.text[places.items[path].value[0]] != "{":
             continue  # an empty list, or no table at all
-        found.add(path)
+        lone_paths.add(path)
         places.items = {_numbered(p, path): item for p, item in places.items.items()}
         places.blocks = {_numbered(p, path): block for p, block in places.blocks.items()}
-    return found
+    return lone_paths
 
 
 def _numbered(path: Path, lone: Path) -> Path:

@@ -53,12 +53,12 @@ SLOPING = ("slope", "rise", "fall", "angle", "roof_pitch", "incline")  # of a li
 
 
 def closest_known_word(
-    said: str, known: Collection[str], table: dict[str, tuple[str, ...]], cutoff: float = 0.6
+    written: str, known: Collection[str], table: dict[str, tuple[str, ...]], cutoff: float = 0.6
 ) -> str:
     """The known word that was meant, "" where nobody can tell. table: WORDS or KEYS."""
-    plain = said.casefold().replace("_", " ") if table is WORDS else said.casefold().replace("-", "_")
+    plain = written.casefold().replace("_", " ") if table is WORDS else written.casefold().replace("-", "_")
     for word, others in table.items():
         if word in known and plain in others:
             return word
-    near = difflib.get_close_matches(said.casefold(), known, 1, cutoff)
+    near = difflib.get_close_matches(written.casefold(), known, 1, cutoff)
     return near[0] if near else ""

@@ -48,7 +48,7 @@ Tree = dict[str, Any]
 def project_from_tree(tree: Tree, assumed: tuple[str, ...]) -> Project:
     """Nouns from a tree in which every mistake has been ruled out."""
     place = dict(tree["place"])
-    afternoons = tuple(TypedAfternoon(**one) for one in place.pop("afternoon"))
+    afternoons = tuple(TypedAfternoon(**entry) for entry in place.pop("afternoon"))
     line, pump = tree["line"], tree["pump"]
     if pump is not None:
         plate = pump["nameplate"]
@@ -72,7 +72,7 @@ def project_from_tree(tree: Tree, assumed: tuple[str, ...]) -> Project:
             water=_water(tree["water"]),
             pump=pump,
             drains=tuple(Drain(**drain) for drain in line["drain"]),
-            together=tuple(one["zones"] for one in line["together"]),
+            together=tuple(entry["zones"] for entry in line["together"]),
             runs=tuple(RunPlumbing(**_own(run)) for run in line["run"]),
             marks=tuple(MarkPlumbing(**_own(mark)) for mark in line["mark"]),
         ),
@@ -108,8 +108,8 @@ def _patio(tree: Tree) -> Patio:
 
 
 def _screen(tree: Tree) -> Screen:
-    own = dict(tree)
-    return Screen(start=own.pop("from"), end=own.pop("to"), **own)
+    values = dict(tree)
+    return Screen(start=values.pop("from"), end=values.pop("to"), **values)
 
 
 def _run(tree: Tree) -> Run:
@@ -128,9 +128,9 @@ def _run(tree: Tree) -> Run:
 
 
 def _piece(tree: Tree) -> Piece:
-    own = _own(tree)
-    ends = {"start": own.pop("from"), "end": own.pop("to"), "fittings": own.pop("fittings") or ()}
-    return Piece(**ends, **own)
+    values = _own(tree)
+    ends = {"start": values.pop("from"), "end": values.pop("to"), "fittings": values.pop("fittings") or ()}
+    return Piece(**ends, **values)
 
 
 _ERRORS = {"gauge_error": "gauge", "meter_error": "meter", "cup_error": "cup"}  # key: field
@@ -156,7 +156,7 @@ def project_to_tree(project: Project) -> Tree:
     neither there."""
     plumbing, place, water = project.plumbing, _fields(project.place), _fields(project.plumbing.water)
     water["tank"] = _fields(water["tank"]) if water["tank"] else None
-    place["afternoon"] = [_fields(one) for one in place.pop("afternoons")]
+    place["afternoon"] = [_fields(afternoon) for afternoon in place.pop("afternoons")]
     pump = _fields(plumbing.pump) if plumbing.pump else None
     if pump and pump["nameplate"]:
         pump["nameplate"] = _fields(pump["nameplate"])

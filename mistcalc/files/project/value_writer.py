@@ -44,7 +44,7 @@ def pairs(table: TableSpec, tree: dict[str, Any], system: units.System) -> list[
         if isinstance(entry, ValueSpec):
             written.append((name, toml_value(entry, value, system)))
         elif isinstance(entry, TableListSpec):
-            written.append((name, f"[{', '.join(element(entry.table, one, system) for one in value)}]"))
+            written.append((name, f"[{', '.join(element(entry.table, item, system) for item in value)}]"))
         else:
             written.append((name, element(entry, value, system)))
     return written

@@ -118,9 +118,9 @@ def _explain(body: str, fault: str) -> InputError:
 
 def _spelling(text: str, line: int) -> InputError | None:
     """Inch marks inside quotes, values without quotes, quotes from a word processor."""
-    for found in re.finditer(r'"([0-9][^"]*")\s*"', text):  # "9' 6 1/2"" : the inch mark ends the string
-        if (metres := _length(found[1])) is not None:
-            names = re.findall(r"([A-Za-z0-9_\-]+)\s*=", text[: found.start()])
+    for match in re.finditer(r'"([0-9][^"]*")\s*"', text):  # "9' 6 1/2"" : the inch mark ends the string
+        if (metres := _length(match[1])) is not None:
+            names = re.findall(r"([A-Za-z0-9_\-]+)\s*=", text[: match.start()])
             instead = f'"{units.spell(metres, "length", "us")}"'
             name = names[-1] if names else ""
             return InputError("inch-mark-in-string", name, line, key=name, text=text, instead=instead)

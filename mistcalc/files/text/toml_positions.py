@@ -73,7 +73,7 @@ class TomlPositions:
 
     def line_at(self, offset: int) -> int:
         if not self.ends:
-            self.ends = [found.start() for found in re.finditer("\n", self.text)] or [len(self.text)]
+            self.ends = [newline.start() for newline in re.finditer("\n", self.text)] or [len(self.text)]
         return bisect_left(self.ends, offset) + 1
 
 
@@ -148,11 +148,11 @@ class _Walk:
         names: list[str] = []
         while True:
             self._skip(_BLANK)
-            found = next((f for p in (_BARE, _BASIC, _LITERAL) if (f := p.match(self.text, self.at))), None)
-            if not found:
+            match = next((f for p in (_BARE, _BASIC, _LITERAL) if (f := p.match(self.text, self.at))), None)
+            if not match:
                 raise ScanError(self.at)
-            self.at = found.end()
-            names.append(_unquoted(found[0]))
+            self.at = match.end()
+            names.append(_unquoted(match[0]))
             self._skip(_BLANK)
             if not self.text.startswith(".", self.at):
                 return tuple(names)
@@ -174,18 +174,18 @@ class _Walk:
     def _string(self, quote: str) -> None:
         begin = self.at
         if self.text.startswith(quote * 3, begin):
-            found = _LONG[quote == "'"].match(self.text, begin)
+            match = _LONG[quote == "'"].match(self.text, begin)
         else:
-            found = (_BASIC if quote == '"' else _LITERAL).match(self.text, begin)
-        if not found:
+            match = (_BASIC if quote == '"' else _LITERAL).match(self.text, begin)
+        if not match:
             raise ScanError(begin, started=begin)
-        self.at = found.end()
+        self.at = match.end()
 
     def _plain(self) -> None:
-        found = _PLAIN.match(self.text, self.at)
-        if not found or not found[0].strip():
+        match = _PLAIN.match(self.text, self.at)
+        if not match or not match[0].strip():
             raise ScanError(self.at)
-        self.at += len(found[0].rstrip())
+        self.at += len(match[0].rstrip())
 
     def _array(self, path: Path) -> None:
         begin, count = self.at, 0
@@ -237,8 +237,8 @@ class _Walk:
             raise ScanError(self.at)
 
     def _skip(self, pattern: re.Pattern[str]) -> None:
-        found = pattern.match(self.text, self.at)
-        self.at = found.end() if found else self.at
+        match = pattern.match(self.text, self.at)
+        self.at = match.end() if match else self.at
 
 
 def _unquoted(key: str) -> str:

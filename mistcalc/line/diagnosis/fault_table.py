@@ -73,9 +73,9 @@ class FaultTable:
         """Logarithm of `spread`, which every reading's density wants."""
         return np.log(self.spread)
 
-    def deviation(self, reading: int, value: Floats, own: Floats | float = 0.0) -> Floats:
+    def deviation(self, reading: int, value: Floats, stray: Floats | float = 0.0) -> Floats:
         """Standard deviation of a reading whose true value is `value`, times what its nozzle strays by."""
-        return np.hypot(self.error_base[reading], np.hypot(self.error_share[reading], own) * value)
+        return np.hypot(self.error_base[reading], np.hypot(self.error_share[reading], stray) * value)
 
 
 def fault_table(
@@ -195,11 +195,11 @@ def _rows(case: FaultCase, cause: Cause, count: int, judgement: FaultPriors, err
         state[case.near],
         state[case.far],
     )
-    own = np.zeros_like(values)
+    stray = np.zeros_like(values)
     for name, nozzle in (("near", case.near), ("far", case.far)):
         values[MEASURED.index(name)] /= faults.own[nozzle]
-        own[MEASURED.index(name)] = faults.uneven[nozzle]
-    return _Rows(np.where(closed, values, 0.0), own, closed, np.asarray(extent, float), looks)
+        stray[MEASURED.index(name)] = faults.uneven[nozzle]
+    return _Rows(np.where(closed, values, 0.0), stray, closed, np.asarray(extent, float), looks)
 
 
 def _cups(case: FaultCase, errors: ReadingErrors) -> dict[int, float]:

@@ -21,7 +21,7 @@ NONE_WEAK = ("none", "no", "0", "")
 def call_backs(entries: Sequence[SiteEntry]) -> tuple[ServiceVisit, ...]:
     """The last call-back of each zone in the log, in the order of time; a reading taken twice on a visit
     counts as it was read last."""
-    found = []
+    visits = []
     for zone in sorted({e.mark for e in entries if e.field.startswith("call-back ")}):
         zone_entries = sorted((e for e in entries if e.mark == zone), key=lambda e: e.when)
         read = [e for e in zone_entries if e.field.startswith("call-back ")]
@@ -29,14 +29,14 @@ def call_backs(entries: Sequence[SiteEntry]) -> tuple[ServiceVisit, ...]:
         visit = [e for e in read if last - e.when <= TOGETHER]
         values = {e.field.removeprefix("call-back "): _value(e) for e in visit}
         named = {name: value for name, value in values.items() if name in READINGS}
-        found.append(ServiceVisit(last, Readings(**named, zone=zone), _sheet(zone_entries, last)))  # type: ignore[arg-type]
-    return tuple(sorted(found, key=lambda one: one.when))
+        visits.append(ServiceVisit(last, Readings(**named, zone=zone), _sheet(zone_entries, last)))  # type: ignore[arg-type]
+    return tuple(sorted(visits, key=lambda one: one.when))
 
 
 def _value(entry: SiteEntry) -> object:
     if entry.field == "call-back weak":
-        told = str(entry.value).strip()
-        return () if told.lower() in NONE_WEAK else tuple(filter(None, re.split(r"[,;\s]+", told)))
+        text = str(entry.value).strip()
+        return () if text.lower() in NONE_WEAK else tuple(filter(None, re.split(r"[,;\s]+", text)))
     if entry.field == "call-back wet":
         return str(entry.value).strip().lower()
     return entry.amount

@@ -37,9 +37,9 @@ def _steps(net: Network, sections: tuple[Section, ...]) -> Iterator[IsolationSte
         if off:
             yield IsolationStep((section.name,), off / net.elevation.size)
     idle = [section for section, off in alone.items() if not off][:MOST_PAIRED]
-    for one, other in combinations(idle, 2):
-        if off := _off(net, (one, other)):
-            yield IsolationStep((one.name, other.name), off / net.elevation.size)
+    for first, other in combinations(idle, 2):
+        if off := _off(net, (first, other)):
+            yield IsolationStep((first.name, other.name), off / net.elevation.size)
 
 
 def _off(net: Network, sections: tuple[Section, ...]) -> int:

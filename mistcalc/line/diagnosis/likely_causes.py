@@ -74,37 +74,37 @@ def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
 
 def mistakes(table: FaultTable, readings: Readings) -> tuple[InputError, ...]:
     """Every reading that cannot be, each with what to write instead."""
-    found: list[InputError] = []
+    refused: list[InputError] = []
     for row, name in enumerate(MEASURED):
         value = getattr(readings, name)
         if value is None:
             continue
         scale = float(table.full_scale[row])
         if not table.possible(name):
-            found.append(InputError(f"call-back-no-{name}", name))
+            refused.append(InputError(f"call-back-no-{name}", name))
         elif not (np.isfinite(value) and value >= 0.0):
-            found.append(InputError("call-back-negative", name, reading=f"reading-{name}"))
+            refused.append(InputError("call-back-negative", name, reading=f"reading-{name}"))
         elif value == 0.0 and name in ("gauge", "meter"):
             zero = "call-back-zero-gauge" if name == "gauge" else "call-back-zero-meter"
-            found.append(InputError(zero, name))
+            refused.append(InputError(zero, name))
         elif value > scale:
-            found.append(
+            refused.append(
                 InputError("call-back-scale", name, reading=f"reading-{name}", value=value, scale=scale)
             )
         elif name not in ("gauge", "port", "inlet") and value > _MOST_FLOW * table.case.design:
             most = _MOST_FLOW * table.case.design
-            found.append(
+            refused.append(
                 InputError("call-back-flow", name, reading=f"reading-{name}", value=value, most=most)
             )
     known = {mark.name for mark in table.case.marks}
     lost = tuple(name for name in readings.weak or () if name not in known)
     if lost:
-        found.append(InputError("call-back-mark", "weak", marks=lost))
+        refused.append(InputError("call-back-mark", "weak", marks=lost))
     if readings.wet is not None and readings.wet not in WET:
-        found.append(InputError("call-back-wet", "wet", text=readings.wet, known=WET))
+        refused.append(InputError("call-back-wet", "wet", text=readings.wet, known=WET))
     if readings == Readings(zone=readings.zone):
-        found.append(InputError("call-back-nothing", "readings"))
-    return tuple(found)
+        refused.append(InputError("call-back-nothing", "readings"))
+    return tuple(refused)
 
 
 _MOST_FLOW = 10.0  # of design flow: a meter that passes more was read wrong
@@ -155,7 +155,7 @@ def entropy(shares: Floats) -> float:
 
 def expected_readings(table: FaultTable) -> tuple[ExpectedReading, ...]:
     """What a sound line of this kind shows on everything that can be read."""
-    case, found = table.case, []
+    case, expected = table.case, []
     sound = table.causes.index("sound") if "sound" in table.causes else 0
     at = {"near": case.marks[case.near].name, "far": case.marks[case.far].name}
     if case.port is not None:
@@ -164,9 +164,9 @@ def expected_readings(table: FaultTable) -> tuple[ExpectedReading, ...]:
         if table.possible(name):
             drawn = table.values[row, sound][table.valid[sound]]
             middle = float(np.median(drawn))
-            own = float(np.sqrt(np.mean(np.square(table.own[row, sound]))))
-            error = float(table.deviation(row, np.array(middle), own))
-            found.append(
+            stray = float(np.sqrt(np.mean(np.square(table.own[row, sound]))))
+            error = float(table.deviation(row, np.array(middle), stray))
+            expected.append(
                 ExpectedReading(
                     name,
                     middle,
@@ -177,7 +177,7 @@ def expected_readings(table: FaultTable) -> tuple[ExpectedReading, ...]:
                     case.creep_gauge if name == "creep" else None,
                 )
             )
-    return tuple(found)
+    return tuple(expected)
 
 
 # ------------------------------------------------------------------ likelihood
@@ -287,7 +287,7 @@ def information(
     the answer so far ([cause, draw], summing to 1)."""
     significant = weights > _FORGOTTEN * weights.max()
     before = entropy(weights.sum(axis=1))
-    told: dict[ReadingName, float] = {}
+    bits_by_reading: dict[ReadingName, float] = {}
     for name in names:
         if name == "weak":
             joint = _weak_outcomes(table, weights, significant)
@@ -302,16 +302,16 @@ def information(
         total = joint.sum(axis=0)
         after = joint[:, total > 0.0] / total[total > 0.0]
         bits = -np.sum(np.where(after > 0.0, after * np.log2(np.maximum(after, 1e-300)), 0.0), axis=0)
-        told[name] = max(before - float(bits @ total[total > 0.0]) / float(total.sum()), 0.0)
-    return told
+        bits_by_reading[name] = max(before - float(bits @ total[total > 0.0]) / float(total.sum()), 0.0)
+    return bits_by_reading
 
 
-def _outcomes(table: FaultTable, row: int, weights: Floats, kept: np.ndarray) -> Floats:
+def _outcomes(table: FaultTable, row: int, weights: Floats, significant: np.ndarray) -> Floats:
     """Joint chance of each cause and each step of a reading's outcome, [cause, step]."""
     values = table.values[row]
-    own, kind = _kinds(table.own[row], kept)
-    low, high = float(values[kept].min()), float(values[kept].max())
-    ends = table.deviation(row, np.array([low, high]), own[:, None])
+    stray, kind = _kinds(table.own[row], significant)
+    low, high = float(values[significant].min()), float(values[significant].max())
+    ends = table.deviation(row, np.array([low, high]), stray[:, None])
     edge = 4.0 * float(ends.max())
     step = max(_FINE * float(ends.min()), (high - low + 2.0 * edge) / _MOST_STEPS)
     cells = max(1, math.ceil((high - low) / step))
@@ -319,28 +319,28 @@ def _outcomes(table: FaultTable, row: int, weights: Floats, kept: np.ndarray) ->
     cell = np.clip(((values - low) / step).round().astype(np.intp), 0, cells) + kind * (cells + 1)
     centres = np.asarray(low + step * np.arange(cells + 1), float)
     seen = np.arange(low - edge, high + edge + step, step)
-    spread = table.deviation(row, centres, own[:, None])[:, :, None]
+    spread = table.deviation(row, centres, stray[:, None])[:, :, None]
     blur = np.exp(-0.5 * np.square((seen - centres[:, None]) / spread)) / spread
     blur = (blur / blur.sum(axis=2, keepdims=True)).reshape(-1, seen.size)
     held = np.stack(
         [
-            np.bincount(cell[i][kept[i]], weights[i][kept[i]], minlength=blur.shape[0])
+            np.bincount(cell[i][significant[i]], weights[i][significant[i]], minlength=blur.shape[0])
             for i in range(values.shape[0])
         ]
     )
     return held @ blur
 
 
-def _kinds(floats: Floats, kept: np.ndarray) -> tuple[Floats, Ints]:
+def _kinds(floats: Floats, significant: np.ndarray) -> tuple[Floats, Ints]:
     """(what nozzles stray by [kind], kind of each draw): a few kinds of as many draws each."""
-    edges = np.unique(np.quantile(floats[kept], np.arange(1, _KINDS) / _KINDS))
+    edges = np.unique(np.quantile(floats[significant], np.arange(1, _KINDS) / _KINDS))
     kind = np.searchsorted(edges, floats, side="left")
-    count = np.bincount(kind[kept], minlength=edges.size + 1)
-    squares = np.bincount(kind[kept], np.square(floats[kept]), minlength=edges.size + 1)
+    count = np.bincount(kind[significant], minlength=edges.size + 1)
+    squares = np.bincount(kind[significant], np.square(floats[significant]), minlength=edges.size + 1)
     return np.sqrt(squares / np.maximum(count, 1)), kind
 
 
-def _weak_outcomes(table: FaultTable, weights: Floats, kept: np.ndarray) -> Floats:
+def _weak_outcomes(table: FaultTable, weights: Floats, significant: np.ndarray) -> Floats:
     """Joint chance of each cause and each thing an eye may see of the mist, [cause, outcome]."""
     seen, count = _look_chances(table), _count_chances(table)
     both = table.case.near != table.case.far
@@ -353,7 +353,7 @@ def _weak_outcomes(table: FaultTable, weights: Floats, kept: np.ndarray) -> Floa
     chances = (count[shut, part][:, :, None] * ends[:, None, :]).reshape(kinds.size, -1)
     held = np.stack(
         [
-            np.bincount(code[i][kept[i]], weights[i][kept[i]], minlength=kinds.size)
+            np.bincount(code[i][significant[i]], weights[i][significant[i]], minlength=kinds.size)
             for i in range(len(table.causes))
         ]
     )

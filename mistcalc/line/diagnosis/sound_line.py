@@ -179,7 +179,7 @@ def _as_found(case: FaultCase, sheet: CommissioningReadings) -> FaultCase:
         off[cupped_nozzles] = np.array(list(cups.values())) / np.maximum(flow[cupped_nozzles], 1e-30)
         if max(abs(gauge - 1.0), float(np.max(np.abs(off - 1.0)))) < 1e-9:
             source = tuple((passed, supply * held) for passed, held in case.source)
-            found = replace(
+            fitted = replace(
                 case,
                 network=scaled,
                 design=float(flow.sum()),
@@ -189,7 +189,7 @@ def _as_found(case: FaultCase, sheet: CommissioningReadings) -> FaultCase:
                 sheet=True,
                 cupped=tuple(cups),
             )
-            return found
+            return fitted
         supply *= gauge
         nozzles *= off / gauge**net.exponent
         if not (0.2 < supply < 5.0 and np.all((nozzles > 0.2) & (nozzles < 5.0))):

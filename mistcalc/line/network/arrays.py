@@ -62,13 +62,15 @@ def subnetwork(
 ) -> Network:
     """The network of some nodes, tubes and nozzles alone, numbered anew; the supply's node is one of them."""
     place = np.cumsum(nodes) - 1
-    kept = {"node": nodes, "tube": tubes, "nozzle": nozzles}
+    mask_by_kind = {"node": nodes, "tube": tubes, "nozzle": nozzles}
     chosen = {
-        field: np.asarray(getattr(net, field))[kept[kind]]
+        field: np.asarray(getattr(net, field))[mask_by_kind[kind]]
         for field, (kind, _, _) in LIMITS.items()
-        if kind in kept and np.ndim(getattr(net, field))
+        if kind in mask_by_kind and np.ndim(getattr(net, field))
     }
-    joints = {field: place[np.asarray(getattr(net, field))[kept[kind]]] for field, kind in _JOINTS.items()}
+    joints = {
+        field: place[np.asarray(getattr(net, field))[mask_by_kind[kind]]] for field, kind in _JOINTS.items()
+    }
     names = tuple(name for name, keep in zip(net.names, nodes, strict=False) if keep)
     supply = int(place[net.supply_node])
     return replace(net, **chosen, **joints, supply_node=supply, names=names)  # type: ignore[arg-type]

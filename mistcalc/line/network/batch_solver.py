@@ -110,19 +110,19 @@ def _attempts(ready: Prepared) -> list[_Attempt]:
         return afresh
 
 
-def _batch(net: Network, many: Network, found: _Found) -> Batch:
-    tubes, gauge = net.start.size, found.gauge
-    nozzle_flow = np.maximum(found.flow[tubes:-1], 0.0)
+def _batch(net: Network, many: Network, solution: _Found) -> Batch:
+    tubes, gauge = net.start.size, solution.gauge
+    nozzle_flow = np.maximum(solution.flow[tubes:-1], 0.0)
     return Batch(
-        tube_flow=found.flow[:tubes],
+        tube_flow=solution.flow[:tubes],
         node_gauge=gauge,
         nozzle_flow=np.where(many.coefficient == 0.0, 0.0 * nozzle_flow, nozzle_flow),
         nozzle_gauge=gauge[net.nozzle_node],
-        supply_flow=found.flow[-1],
+        supply_flow=solution.flow[-1],
         supply_gauge=gauge[net.supply_node],
-        iterations=found.iterations,
-        converged=found.converged,
-        residuals=found.residuals,
+        iterations=solution.iterations,
+        converged=solution.converged,
+        residuals=solution.residuals,
     )
 
 
@@ -193,7 +193,7 @@ def _guess(pattern: Pattern, laws: Laws, count: int, near: Solution | None) -> t
     return gauge, flow
 
 
-def _newton(pattern: Pattern, true: Laws, attempt: _Attempt, chosen: Ints, found: _Found) -> None:
+def _newton(pattern: Pattern, true: Laws, attempt: _Attempt, chosen: Ints, solution: _Found) -> None:
     """One attempt at the chosen variants, whose laws these are; see `solver.solve`."""
     gauge, flow = _guess(pattern, true, chosen.size, attempt.near)
     nozzles, open_ = slice(true.rise.shape[0], -1), np.ones(chosen.size, bool)
@@ -210,8 +210,12 @@ def _newton(pattern: Pattern, true: Laws, attempt: _Attempt, chosen: Ints, found
             done &= elements.on_least_ramp(laws, true, flow[nozzles])
         if done.any():
             at = chosen[done]
-            found.gauge[:, at], found.flow[:, at], found.converged[at] = gauge[:-1, done], flow[:, done], True
-        found.residuals[chosen[open_]] = residual[open_]
+            solution.gauge[:, at], solution.flow[:, at], solution.converged[at] = (
+                gauge[:-1, done],
+                flow[:, done],
+                True,
+            )
+        solution.residuals[chosen[open_]] = residual[open_]
         open_ &= ~done
         if step == attempt.steps or not open_.any():
             return
@@ -219,7 +223,7 @@ def _newton(pattern: Pattern, true: Laws, attempt: _Attempt, chosen: Ints, found
             chosen, true = chosen[open_], elements.select_variants(true, open_)
             gauge, flow, error, slope = (v[:, open_] for v in (gauge, flow, error, slope))
             open_ = np.ones(chosen.size, bool)
-        found.iterations[chosen[open_]] += 1
+        solution.iterations[chosen[open_]] += 1
         give = np.reciprocal(slope, out=slope)
         pull = np.multiply(error, give, out=error)
         flow -= pull

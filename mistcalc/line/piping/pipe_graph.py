@@ -149,9 +149,9 @@ def _piece_tube(plumbing: Plumbing, piece: Piece) -> RouteTube:
 
 
 def _run_tubes(plumbing: Plumbing, stretch: _Stretch) -> list[RouteTube]:
-    own = plumbing.on_run(stretch.run.name)
-    kind = own.tube or plumbing.tube
-    warmth = own.temperature if own.temperature is not None else plumbing.water.temperature
+    run_plumbing = plumbing.on_run(stretch.run.name)
+    kind = run_plumbing.tube or plumbing.tube
+    warmth = run_plumbing.temperature if run_plumbing.temperature is not None else plumbing.water.temperature
     return [
         RouteTube(here, there, to - at, (), stretch.run.name, kind, warmth)
         for (here, at), (there, to) in pairwise(stretch.stations)
@@ -184,18 +184,18 @@ def _distances(source: str, tubes: Sequence[RouteTube]) -> dict[str, float]:
     for tube in tubes:
         joined.setdefault(tube.start, []).append((tube.end, tube.length))
         joined.setdefault(tube.end, []).append((tube.start, tube.length))
-    found: dict[str, float] = {}
+    distances: dict[str, float] = {}
     waiting = [(0.0, 0, source)]
     count = 0
     while waiting:
         far, _, here = heapq.heappop(waiting)
-        if here in found:
+        if here in distances:
             continue
-        found[here] = far
+        distances[here] = far
         for there, length in joined.get(here, ()):
             count += 1  # of two equally far, the one found first
             heapq.heappush(waiting, (far + length, count, there))
-    return found
+    return distances
 
 
 # ------------------------------------------------------------------ fittings at the nodes

@@ -49,8 +49,8 @@ class Zoning:
     def zone_of(self) -> dict[str, str]:
         """The zone of each run; of one that no zone names, the first."""
         first = next(iter(self.runs))
-        found = {mark.run: first for mark in self.route.marks.values()}
-        return found | {run: zone for zone, runs in self.runs.items() for run in runs}
+        zone_by_run = {mark.run: first for mark in self.route.marks.values()}
+        return zone_by_run | {run: zone for zone, runs in self.runs.items() for run in runs}
 
     @cached_property
     def place_of(self) -> dict[str, str]:
@@ -67,11 +67,11 @@ class Zoning:
     @cached_property
     def sets(self) -> tuple[RunningZones, ...]:
         """Every zone alone, then the sets that are allowed; each way of running once."""
-        found: dict[tuple[tuple[str, ...], frozenset[int]], RunningZones] = {}
+        zone_sets: dict[tuple[tuple[str, ...], frozenset[int]], RunningZones] = {}
         for asked in (*((zone,) for zone in self.runs), *self.allowed):
-            one = self.open_set(asked)
-            found.setdefault((one.zones, one.shut), one)
-        return tuple(found.values())
+            zone_set = self.open_set(asked)
+            zone_sets.setdefault((zone_set.zones, zone_set.shut), zone_set)
+        return tuple(zone_sets.values())
 
     def open_set(self, asked: Collection[str]) -> RunningZones:
         """What runs when these zones are asked for: theirs, those they hang behind, those that leak."""
@@ -240,9 +240,9 @@ def _usual(
 
 def _places(route: Route) -> dict[str, str]:
     """The run that a node lies on; a node beside the runs is a place of its own."""
-    found = {name: name for name in route.elevation}
-    found |= {end: tube.run for tube in route.tubes if tube.run for end in (tube.start, tube.end)}
-    return found | {name: mark.run for name, mark in route.marks.items()}
+    places = {name: name for name in route.elevation}
+    places |= {end: tube.run for tube in route.tubes if tube.run for end in (tube.start, tube.end)}
+    return places | {name: mark.run for name, mark in route.marks.items()}
 
 
 def _ends(route: Route, place_of: dict[str, str], n: int) -> tuple[str, str]:

@@ -46,19 +46,19 @@ def pressure_tests(
     A "start" begins a hold. A test ends with its last gauge; a watch is one hold for each gauge read, all
     from the same start. Gauges without a temperature read about the same time are gaps.
     """
-    found: list[PressureTest] = []
+    tests: list[PressureTest] = []
     gaps: list[MissingReading] = []
     kinds: tuple[PressureTestKind, ...] = ("test", "watch")
     for kind in kinds:
-        own = [e for e in entries if e.field.startswith(f"{kind} ") and e.amount is not None]
-        for place in sorted({e.mark for e in own}):
-            here = sorted((e for e in own if e.mark == place), key=lambda e: e.when)
+        kind_entries = [e for e in entries if e.field.startswith(f"{kind} ") and e.amount is not None]
+        for place in sorted({e.mark for e in kind_entries}):
+            here = sorted((e for e in kind_entries if e.mark == place), key=lambda e: e.when)
             for sery in _series(kind, place, here, plumbing, solved, elevation):
                 if isinstance(sery, PressureTest):
-                    found.append(sery)
+                    tests.append(sery)
                 else:
                     gaps.append(sery)
-    return tuple(found), tuple(gaps)
+    return tuple(tests), tuple(gaps)
 
 
 def _series(

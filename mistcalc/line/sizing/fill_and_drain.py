@@ -74,9 +74,9 @@ def _volume(tube: LineTube) -> float:
     return float(np.pi / 4.0 * tube.bore**2 * tube.length)
 
 
-def _above(one: float, other: float, level: float) -> float:
+def _above(height: float, other: float, level: float) -> float:
     """Share of a straight tube between two heights that lies at or above a level."""
-    low, high = min(one, other), max(one, other)
+    low, high = min(height, other), max(height, other)
     if high - low < LEVEL:
         return 1.0 if low >= level - LEVEL else 0.0
     return float(np.clip((high - level) / (high - low), 0.0, 1.0))
@@ -104,10 +104,10 @@ def parts_of(plumbing: Plumbing, solved: SolvedLine) -> list[IsolatedSection]:
     far, _ = shortest(solved.supply_node, solved.tubes)
     group: dict[str, set[str]] = {node.name: {node.name} for node in solved.nodes}
     for tube in solved.tubes:
-        one, other = group[tube.start], group[tube.end]
-        if not tube.valves and one is not other:
-            one |= other
-            group.update(dict.fromkeys(other, one))
+        start_group, other = group[tube.start], group[tube.end]
+        if not tube.valves and start_group is not other:
+            start_group |= other
+            group.update(dict.fromkeys(other, start_group))
     inside: dict[int, list[LineTube]] = {}
     for tube in solved.tubes:
         behind = max(tube.start, tube.end, key=lambda name: far.get(name, np.inf))
@@ -161,9 +161,9 @@ def _zone_drain(
     parts: Sequence[IsolatedSection],
     far: Mapping[str, float],
 ) -> ZoneDrain:
-    own = {run for one in plumbing.zones if one.name == zone for run in one.runs}
-    own = own or {run.name for layout in layouts for run in layout.lid.runs}
-    here = [part for part in parts if any(tube.run in own for tube in part.tubes)]
+    runs = {run for stated_zone in plumbing.zones if stated_zone.name == zone for run in stated_zone.runs}
+    runs = runs or {run.name for layout in layouts for run in layout.lid.runs}
+    here = [part for part in parts if any(tube.run in runs for tube in part.tubes)]
     height = {name: z for part in here for name, z in part.height.items() if name in part.runs}
     drained = sum(_drained(part) for part in here)
     return ZoneDrain(

@@ -68,15 +68,15 @@ def feed_loss(plumbing: Plumbing, state: WaterState, flow: float) -> float:
     """Pressure [Pa] lost between water point and pump at `flow` [m3/s], rise included."""
     total = state.density * pipe.GRAVITY * inlet_rise(plumbing)
     for piece in plumbing.inlet:
-        found = [pipe.fitting(kind) for kind in fittings_of(piece)]
+        fittings = [pipe.fitting(kind) for kind in fittings_of(piece)]
         loss = pipe.pressure_loss(
             flow,
             piece.length,
             (piece.tube or plumbing.tube).bore,
             density=state.density,
             viscosity=state.viscosity,
-            minor_k=sum(f.k for f in found),
-            minor_laminar=sum(f.laminar for f in found),
+            minor_k=sum(f.k for f in fittings),
+            minor_laminar=sum(f.laminar for f in fittings),
         )
         total += float(loss) + piece.check_opens_at
     return total

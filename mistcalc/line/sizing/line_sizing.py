@@ -123,9 +123,9 @@ def _feed(solved: SolvedLine, shown: Mapping[str, SolvedSet]) -> list[LineTube]:
     if far is None:
         return []
     both = f"{far.patio}/{far.name}"
-    node = both if any(one.name == both for one in solved.nodes) else far.name
-    found = shown[far.zone]
-    open_ = [tube for tube in found.tubes if not tube.shut]
+    node = both if any(point.name == both for point in solved.nodes) else far.name
+    solved_set = shown[far.zone]
+    open_ = [tube for tube in solved_set.tubes if not tube.shut]
     return [tube for tube in way_to(solved.supply_node, open_, node) if not tube.run]
 
 

@@ -29,8 +29,8 @@ def water_quality_of(plumbing: Plumbing, layouts: Sequence[Layout], solved: Solv
     stated = plumbing.water
     left, source = _solids(plumbing)
     index = _indices(plumbing)
-    sizes = [_orifice(one) for one in _nozzles(plumbing, layouts)] or [_orifice(plumbing.nozzle)]
-    smallest, found = min(sizes)
+    sizes = [_orifice(fitted) for fitted in _nozzles(plumbing, layouts)] or [_orifice(plumbing.nozzle)]
+    smallest, orifice_source = min(sizes)
     return WaterQuality(
         hardness=water_chemistry.hardness_class(stated.hardness) if stated.hardness is not None else None,
         langelier=index[0] if index else None,
@@ -39,7 +39,7 @@ def water_quality_of(plumbing: Plumbing, layouts: Sequence[Layout], solved: Solv
         solids_from=source,  # type: ignore[arg-type]
         dust=float(water_chemistry.mineral_rate(solved.total_flow, left)) if left is not None else None,
         orifice=smallest,
-        orifice_from=found,  # type: ignore[arg-type]
+        orifice_from=orifice_source,  # type: ignore[arg-type]
         drop_far=_far_drop(plumbing, layouts, solved),
     )
 
@@ -88,7 +88,7 @@ def _indices(plumbing: Plumbing) -> tuple[float, float] | None:
     is treated so that it no longer holds."""
     stated = plumbing.water
     figures = (stated.solids, stated.calcium, stated.alkalinity)
-    if stated.ph is None or any(one is None or one <= 0.0 for one in figures):
+    if stated.ph is None or any(amount is None or amount <= 0.0 for amount in figures):
         return None
     if stated.treatment in ("reverse osmosis", "softener"):
         return None
@@ -106,17 +106,17 @@ def _nozzles(plumbing: Plumbing, layouts: Sequence[Layout]) -> Iterator[Nozzle]:
             yield plumbing.nozzle_at(mark.run, mark.name)
 
 
-def _orifice(one: Nozzle) -> tuple[float, str]:
+def _orifice(fitted: Nozzle) -> tuple[float, str]:
     """(diameter of a nozzle's hole [m], "label" or "flow"): what its label says, else from its flow by the
     largest discharge coefficient seen, q = C A sqrt(2 P / rho): then it may be up to 1.6 times as wide."""
-    for number_and_unit in _LENGTH.findall(one.label):
+    for number_and_unit in _LENGTH.findall(fitted.label):
         try:
             size = units.parse(" ".join(number_and_unit).replace(",", "."), "length")
         except MistcalcError:
             continue
         if ORIFICES[0] <= size <= ORIFICES[1]:
             return size, "label"
-    area = one.flow / (DISCHARGE * np.sqrt(2.0 * one.at / 1000.0))
+    area = fitted.flow / (DISCHARGE * np.sqrt(2.0 * fitted.at / 1000.0))
     return float(np.sqrt(4.0 * area / np.pi)), "flow"
 
 
@@ -127,13 +127,13 @@ def _far_drop(plumbing: Plumbing, layouts: Sequence[Layout], solved: SolvedLine)
     if not open_:
         return None
     far: MarkFlow = min(open_, key=lambda mark: mark.pressure_gauge)
-    one = plumbing.nozzle_at(run_of[far.patio, far.name], far.name)
+    far_nozzle = plumbing.nozzle_at(run_of[far.patio, far.name], far.name)
     size = nozzle.median_of(
         far.pressure_gauge,
-        one.at,
-        one.drop_spread,
-        flow=one.flow,
-        median=one.drop_median,
-        sauter=one.drop_sauter,
+        far_nozzle.at,
+        far_nozzle.drop_spread,
+        flow=far_nozzle.flow,
+        median=far_nozzle.drop_median,
+        sauter=far_nozzle.drop_sauter,
     )
     return float(size)

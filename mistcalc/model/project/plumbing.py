@@ -191,7 +191,7 @@ class Plumbing(ShortRepr):
 
     def nozzle_at(self, run: str, mark: str) -> Nozzle:
         """The nozzle at a mark: its own, else its run's, else the line's."""
-        alone = next((own.nozzle for own in self.marks if own.name == mark), None)
+        alone = next((stated.nozzle for stated in self.marks if stated.name == mark), None)
         return alone or self.on_run(run).nozzle or self.nozzle
 
     @property
@@ -206,18 +206,18 @@ class Plumbing(ShortRepr):
         """Tube between the water point and the pump: it lowers the pump's inlet, not the line."""
         if self.pump is None:
             return ()
-        reached, found, grown = {"water point"}, [], True
+        reached, inlet_pieces, grown = {"water point"}, [], True
         while grown:
             grown = False
             for piece in self.pieces:
-                if piece not in found and {str(piece.start), str(piece.end)} & reached:
-                    found.append(piece)
+                if piece not in inlet_pieces and {str(piece.start), str(piece.end)} & reached:
+                    inlet_pieces.append(piece)
                     reached |= {str(piece.start), str(piece.end)} - {"pump"}
                     grown = True
-        return tuple(found)
+        return tuple(inlet_pieces)
 
     @property
     def tubes(self) -> tuple[Tube, ...]:
         """Every kind of tube stated, each once, the line's first."""
-        own = [piece.tube for piece in self.pieces] + [run.tube for run in self.runs]
-        return tuple(dict.fromkeys((self.tube, *(tube for tube in own if tube is not None))))
+        stated = [piece.tube for piece in self.pieces] + [run.tube for run in self.runs]
+        return tuple(dict.fromkeys((self.tube, *(tube for tube in stated if tube is not None))))

@@ -105,24 +105,24 @@ class Comfort(ShortRepr):
 
     def answered(self, index: ComfortIndexName = "effective") -> float:
         """Share of draws and hours that lie in an index's range."""
-        found: dict[str, np.ndarray] = getattr(self, index)
-        return float(np.isfinite(found["shade"]).mean()) if found else 0.0
+        columns: dict[str, np.ndarray] = getattr(self, index)
+        return float(np.isfinite(columns["shade"]).mean()) if columns else 0.0
 
     def band(
         self, column: str, shares: tuple[float, ...] = BAND, index: ComfortIndexName = "effective"
     ) -> tuple[float, ...] | None:
         """What is felt (K) below which these shares of draws and hours lie, of those in the index's range;
         None where that is under half of them."""
-        found: dict[str, np.ndarray] = getattr(self, index)
-        return self._of(found[column], shares) if found else None
+        columns: dict[str, np.ndarray] = getattr(self, index)
+        return self._of(columns[column], shares) if columns else None
 
     def seat_band(self, seat: int, column: str, shares: tuple[float, ...] = BAND) -> tuple[float, ...] | None:
         """The same of SET at one seat alone."""
         return self._of(self.at_seats[column][seat], shares) if self.at_seats else None
 
     def _of(self, values: np.ndarray, shares: tuple[float, ...]) -> tuple[float, ...] | None:
-        told = values[np.isfinite(values)]
-        return quantiles(told, shares) if 2 * told.size >= values.size else None
+        finite = values[np.isfinite(values)]
+        return quantiles(finite, shares) if 2 * finite.size >= values.size else None
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -151,7 +151,7 @@ class SolvedLine(ShortRepr):
 
     def set_of(self, zone: str) -> SetFlow:
         """The largest set that a zone may run in: its flows and pressures are told for it."""
-        return next(one for one in self.sets if one.zones == self.zone(zone).runs_with)
+        return next(set_flow for set_flow in self.sets if set_flow.zones == self.zone(zone).runs_with)
 
     def zone(self, name: str) -> ZoneFlow:
         return next(zone for zone in self.zones if zone.name == name)

@@ -56,4 +56,4 @@ class CalibratedRanges:
     told: tuple[UpdatedRange, ...]
 
     def on_the_day(self, seat: str) -> UpdatedRange:
-        return next(one for one in self.told if (one.afternoon, one.seat) == ("day", seat))
+        return next(span for span in self.told if (span.afternoon, span.seat) == ("day", seat))

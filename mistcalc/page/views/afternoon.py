@@ -26,7 +26,7 @@ def show(opened: OpenProject) -> None:
         return
     airs, patio = job.afternoons, opened.patio
     cooled = [job.cooling_of(patio.name, air.name) for air in airs]
-    found = [finding for air in airs for finding in about_air(job, patio.name, air.name)]
+    findings = [finding for air in airs for finding in about_air(job, patio.name, air.name)]
     locale = Locale(opened.project.units, opened.project.language)
     components.headline(afternoon_text.sentence(job, cooled[0], locale))
     left, right = st.columns([3, 2], gap="large")
@@ -46,7 +46,7 @@ def show(opened: OpenProject) -> None:
         _water(opened, cooled)
     patio_map.show(opened, job, airs)
     components.heading(opened.label("map.told"))
-    components.findings(opened, found)
+    components.findings(opened, findings)
     components.alerts(opened, job.findings, "sit")
     components.cautions(opened, job.findings)
     with controls.collapsible(opened.label("page.show_working")):
@@ -94,7 +94,7 @@ def _range(
     opened: OpenProject, place: str, band: list[float], shares: list[float], lines: str, degree: float
 ) -> str:
     name = components.safe(opened.label(f"page.place_{place}"))
-    told = components.safe(components.span(opened, band[0] * degree, band[3] * degree))
+    range_text = components.safe(components.span(opened, band[0] * degree, band[3] * degree))
     first, thick, thin, last = shares
     width = max(last - first, 0.6)
     corners = [100 * (x - first) / width for x in (thick, thin)]
@@ -106,7 +106,7 @@ def _range(
         f'<div style="clip-path:polygon({inside})"></div></div>'
     )
     return (
-        f'<div class="range{solid}"><span class="name">{name}</span><span class="told">{told}</span>'
+        f'<div class="range{solid}"><span class="name">{name}</span><span class="told">{range_text}</span>'
         f'<div class="track" aria-hidden="true">{lines}{shape}</div></div>'
     )
 
@@ -161,10 +161,10 @@ def _winds(cooled: Sequence[Cooling], locale: Locale) -> None:
 
 
 def _find_out(job: Design, first: Cooling, locale: Locale) -> None:
-    head, told = afternoon_text.worth_measuring(job, first, locale)
-    if told:
+    head, sentences = afternoon_text.worth_measuring(job, first, locale)
+    if sentences:
         components.heading(head)
-        for sentence in told:
+        for sentence in sentences:
             components.side(sentence)
 
 

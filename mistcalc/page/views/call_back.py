@@ -53,8 +53,8 @@ def show(opened: OpenProject, line: Line) -> None:
     )
     if answered is None:
         return
-    visits, found = answered
-    components.findings(opened, found)
+    visits, findings = answered
+    components.findings(opened, findings)
     _every(opened, visits)
 
 
@@ -63,11 +63,11 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
     typed: dict[str, str] = {}
     with st.form(key, border=False):
         cells = _cells()
-        for one in sound:
+        for reading in sound:
             with next(cells):
-                title = label(f"page_call_back.{_title(opened, one)}", at=one.at, held=one.held)
-                typed[f"call-back {one.name}"] = controls.text(
-                    title, key=f"{key}:{one.name}", placeholder=_shown(opened, one)
+                title = label(f"page_call_back.{_title(opened, reading)}", at=reading.at, held=reading.held)
+                typed[f"call-back {reading.name}"] = controls.text(
+                    title, key=f"{key}:{reading.name}", placeholder=_shown(opened, reading)
                 )
         with next(cells):
             typed["call-back weak"] = controls.text(label("page_call_back.weak"), key=f"{key}:weak")
@@ -80,7 +80,7 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
             )
             typed["call-back wet"] = "" if wet == "unsaid" else wet
         with controls.collapsible(label("page_call_back.sheet_head")):
-            places: dict[str, str] = {one.name: one.at for one in sound}
+            places: dict[str, str] = {reading.name: reading.at for reading in sound}
             for name in SHEET:
                 title = label(f"page_call_back.sheet_{name}", at=places.get(name, ""))
                 typed[f"commissioning {name}"] = controls.text(title, key=f"{key}:sheet:{name}")
@@ -112,25 +112,25 @@ def _shown(opened: OpenProject, expected_reading: ExpectedReading) -> str:
         if expected_reading.name in GAUGES
         else "flow"
     )
-    told = {
+    bounds = {
         end: components.quantity_text(opened, at, kind)
         for end, at in zip(("low", "high"), expected_reading.sound, strict=True)
     }
-    return opened.label("page_call_back.sound", **told)
+    return opened.label("page_call_back.sound", **bounds)
 
 
 def _add(opened: OpenProject, typed: dict[str, str]) -> None:
     """Raises InputError or InputErrors with all mistakes of the form; nothing is kept then."""
-    told = [(field, text.strip()) for field, text in typed.items() if text.strip()]
-    if not any(field.startswith("call-back ") for field, _ in told):
+    typed_fields = [(field, text.strip()) for field, text in typed.items() if text.strip()]
+    if not any(field.startswith("call-back ") for field, _ in typed_fields):
         raise InputError("call-back-nothing")
-    entries = entries_from_typed(pressure_test.now(), told, opened.label("page_call_back.form"))
+    entries = entries_from_typed(pressure_test.now(), typed_fields, opened.label("page_call_back.form"))
     store.add_to_site_log(opened.identity, lambda log: append_site_log(log, entries))
 
 
 def _every(opened: OpenProject, visits: design.Answered) -> None:
-    for _, told in visits:
-        if told is not None:
+    for _, diagnosis in visits:
+        if diagnosis is not None:
             with controls.collapsible(opened.label("page_call_back.every")):
                 head = [opened.label("page_call_back.col_cause"), opened.label("page_call_back.col_share")]
                 rows = [
@@ -138,6 +138,6 @@ def _every(opened: OpenProject, visits: design.Answered) -> None:
                         opened.label(f"word.cause-{cause.cause}"),
                         components.quantity_text(opened, cause.share, "percent"),
                     )
-                    for cause in told.causes
+                    for cause in diagnosis.causes
                 ]
                 components.table(head, rows)

@@ -66,20 +66,20 @@ def table(head: Sequence[str], rows: Iterable[Sequence[str]], struck: Collection
     """A plain table that scrolls sideways on a phone. The first column names the row. struck: numbers of rows
     to cross out."""
     top = "".join(f"<th scope=col>{safe(name)}</th>" for name in head)
-    told = [
+    escaped_rows = [
         [f"<s>{safe(cell)}</s>" if number in struck and cell else safe(cell) for cell in row]
         for number, row in enumerate(rows)
     ]
     body = "".join(
         f"<tr><th scope=row>{first}</th>{''.join(f'<td>{cell}</td>' for cell in rest)}</tr>"
-        for first, *rest in told
+        for first, *rest in escaped_rows
     )
     st.html(f'<div class="scroll" tabindex="0"><table class="rows"><tr>{top}</tr>{body}</table></div>')
 
 
-def findings(opened: OpenProject, found: Iterable[Finding]) -> None:
+def findings(opened: OpenProject, judgements: Iterable[Finding]) -> None:
     """Judgements, worst first: a failing one heavier and with its word, never by colour alone."""
-    for finding in sorted(found, key=lambda f: f.rank):
+    for finding in sorted(judgements, key=lambda f: f.rank):
         word = safe(opened.label(f"level.{finding.level}"))
         text = safe(opened.say(finding))
         st.html(f'<div class="finding {finding.level}"><b>{word}</b><p>{text}</p></div>')
@@ -151,7 +151,9 @@ def quantity_text(opened: OpenProject, value: float | None, kind: str) -> str:
     return words.number(value, kind, opened.project.units, opened.project.language)
 
 
-def alerts(opened: OpenProject, found: Iterable[Finding], where: Work, more: Sequence[str] = ()) -> None:
+def alerts(
+    opened: OpenProject, all_findings: Iterable[Finding], where: Work, more: Sequence[str] = ()
+) -> None:
     """What can hurt a hand at one kind of work, boxed grade by grade; it stands before the work.
 
     more: dangers of this work alone.
@@ -159,19 +161,20 @@ def alerts(opened: OpenProject, found: Iterable[Finding], where: Work, more: Seq
     locale = Locale(opened.project.units, opened.project.language)
     source = base64.b64encode(ALERT_SIGN.encode()).decode()
     sign = f'<img alt="" width="28" height="24" src="data:image/svg+xml;base64,{source}"> '
-    for grade, of in findings_by_reader.cautions_for_work(found, where):
+    for grade, of in findings_by_reader.cautions_for_work(all_findings, where):
         word = safe(opened.label(f"level.{grade}"))
-        own = more if findings_by_reader.dangerous(grade) else ()
-        told = "".join(
-            f"<li>{safe(text)}</li>" for text in (*own, *(caution_boxes.short(one, locale) for one in of))
+        added = more if findings_by_reader.dangerous(grade) else ()
+        list_items = "".join(
+            f"<li>{safe(text)}</li>"
+            for text in (*added, *(caution_boxes.short(caution, locale) for caution in of))
         )
-        st.html(f'<div class="alert {grade}" role="note"><b>{sign}{word}</b><ul>{told}</ul></div>')
+        st.html(f'<div class="alert {grade}" role="note"><b>{sign}{word}</b><ul>{list_items}</ul></div>')
 
 
-def cautions(opened: OpenProject, found: Iterable[Finding]) -> None:
+def cautions(opened: OpenProject, all_findings: Iterable[Finding]) -> None:
     """Every caution that applies, in whole sentences, folded; the boxes before the work say what to do."""
     with controls.collapsible(opened.label("page.all_cautions")):
-        findings(opened, findings_by_reader.cautions(found))
+        findings(opened, findings_by_reader.cautions(all_findings))
 
 
 def pump_rows(opened: OpenProject, line: Line, verdict: LineVerdict) -> list[tuple[str, str]]:

@@ -27,9 +27,9 @@ _LINE = re.compile(r"^(\s*)([-+#>=|]+|\d+(?=[.)]))")  # a list, a heading, a quo
 
 def plain(text: object) -> str:
     """Text that Streamlit's markup shows as it stands, whatever is in it; in one line."""
-    kept = " ".join(str(text).split())
-    kept = _SIGNS.sub(lambda sign: f"\\{sign[0]}", kept)
-    return _LINE.sub(rf"\1\2{_JOINER}", _WORDS.sub(_JOINER, kept))
+    line = " ".join(str(text).split())
+    line = _SIGNS.sub(lambda sign: f"\\{sign[0]}", line)
+    return _LINE.sub(rf"\1\2{_JOINER}", _WORDS.sub(_JOINER, line))
 
 
 def guarded(act: Callable[..., object]) -> Callable[..., None]:

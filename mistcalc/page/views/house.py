@@ -42,8 +42,8 @@ def show(opened: OpenProject) -> None:
         components.quantity(opened, opened.label("page.shelter"), ("place", "shelter"), "share")
     if project.assumed:
         with controls.collapsible(opened.label("page.assumed", count=len(project.assumed))):
-            for told in assumption_sentences(project, Locale(project.units, project.language)):
-                components.sentence(told)
+            for sentence in assumption_sentences(project, Locale(project.units, project.language)):
+                components.sentence(sentence)
 
 
 def _climate(opened: OpenProject) -> None:

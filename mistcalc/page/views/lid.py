@@ -55,7 +55,7 @@ def _edited(identity: str) -> None:
 
 
 def _follow(identity: str) -> None:
-    opened = open_project.open_desk(identity)
+    opened = open_project.open_saved(identity)
     if wrong := st.session_state.pop("refused", None):
         components.show_errors(wrong)
     if st.session_state.pop("settled", False):
@@ -90,12 +90,12 @@ def take_message(identity: str, patio: str, message: object) -> None:
         return  # not from our component: nothing to confirm
     st.session_state.pop("preview", None)
     try:
-        if kept := [move.edit for move in moves.moves if move.commit]:
-            open_project.commit(identity, kept, moves.gesture)
+        if edits := [move.edit for move in moves.moves if move.commit]:
+            open_project.commit(identity, edits, moves.gesture)
         st.session_state["preview"] = _preview(identity, moves)
     except MistcalcError as error:
         st.session_state["refused-move"] = open_project.error_sentences(
-            error, open_project.open_desk(identity)
+            error, open_project.open_saved(identity)
         )
     except OSError as error:  # not confirmed: the browser keeps the move and sends it again
         st.session_state["refused-move"] = open_project.error_sentences(error)
@@ -110,7 +110,7 @@ def _preview(identity: str, moves: Moves) -> Project | None:
     looked_at = [move.edit for move in moves.moves if not move.commit]
     if not looked_at:
         return None
-    project = open_project.open_desk(identity).project
+    project = open_project.open_saved(identity).project
     for edit in looked_at:
         project = apply_edit(project, rounded_to_tape(project, edit))
     return project
@@ -137,13 +137,13 @@ def headline(opened: OpenProject, layout: Layout) -> str:
     """Marks, pitch and whether every hole misses the wood, in one sentence or two."""
     holes = layout.holes
     pitch = f"page.marks_{layout.pattern}"
-    told = [opened.label(pitch, count=len(layout.marks), pitch=layout.pitch)]
+    sentences = [opened.label(pitch, count=len(layout.marks), pitch=layout.pitch)]
     stops = (("page.marks_stop", holes.stop), ("page.marks_stop_drilled", holes.stop_drilled))
     stopped = [opened.label(key, marks=some) for key, some in stops if some]
     wood = {"missed": "page.marks_clear", "partly": "page.marks_clear_part"}.get(holes.wood)
     if wood and not stopped:
-        told.append(opened.label(wood, unknown=holes.unknown, of=len(layout.marks)))
-    return " ".join([*told, *stopped])
+        sentences.append(opened.label(wood, unknown=holes.unknown, of=len(layout.marks)))
+    return " ".join([*sentences, *stopped])
 
 
 def _clashes(opened: OpenProject, patio: Patio, findings: Iterable[Finding]) -> None:

@@ -18,8 +18,8 @@ from mistcalc.report.installer.checklist import ChecklistInput, facts, groups
 def show(opened: OpenProject) -> None:
     project = opened.project
     layouts = tuple(layout for layout, _ in design.lay_all(project))
-    line, found = design.solve_line(project.plumbing, layouts, open_project.hottest(opened))
-    judged, use = design.installer(project, line, found)
+    line, findings = design.solve_line(project.plumbing, layouts, open_project.hottest(opened))
+    judged, use = design.installer(project, line, findings)
     locale = Locale(project.units, project.language)
     listed = ChecklistInput(project.plumbing, line, judged, use, locale, project.patios)
     verdict = opened.label(f"verdict.{judged.word}") if judged.items else ""
@@ -27,7 +27,7 @@ def show(opened: OpenProject) -> None:
         components.headline(opened.label(f"paper_check.verdict_{listed.supply}", verdict=verdict))
     far = opened.label("page.line_head", mark=line.far_mark, far=line.far_gauge, supply=line.supply_gauge)
     (components.sentence if verdict else components.headline)(far)
-    components.findings(opened, found)
+    components.findings(opened, findings)
     rows, fields = st.columns([3, 2], gap="large")
     with rows:
         _checks(opened, listed)
@@ -47,13 +47,13 @@ def _checks(opened: OpenProject, listed: ChecklistInput) -> None:
     """Every item of the check sheet, with what it should be and the verdict on the plan."""
     head = [opened.label(f"paper_check.{name}") for name in ("check", "wanted", "plan")]
     for group in groups(listed):
-        told = [
+        rows = [
             (item.what, item.wanted, opened.label(f"verdict.{item.verdict}") if item.verdict else "")
             for item in group.items
         ]
-        wide = 3 if any(verdict for _, _, verdict in told) else 2
+        wide = 3 if any(verdict for _, _, verdict in rows) else 2
         components.heading(group.name.capitalize())
-        components.table(head[:wide], [row[:wide] for row in told])
+        components.table(head[:wide], [row[:wide] for row in rows])
 
 
 def _facts(listed: ChecklistInput) -> None:

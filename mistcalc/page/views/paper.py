@@ -51,7 +51,7 @@ def show(opened: OpenProject) -> None:
 def written(job: Design) -> dict[str, bytes]:
     """Every sheet and list of the job by file name."""
     made = report.contents(job, job.project.units, job.project.language)
-    return {name: told.encode() if isinstance(told, str) else told for name, told in made.items()}
+    return {name: content.encode() if isinstance(content, str) else content for name, content in made.items()}
 
 
 def zipped(sheets: dict[str, bytes]) -> bytes:

@@ -42,7 +42,7 @@ def show(opened: OpenProject, job: Design, airs: Sequence[Air]) -> None:
     scale = map_classes.scale_of([picture for picture, _ in pairs], opened.project.units)
     laid = job.layout_of(opened.patio.name)
     drawn = (_Map(opened, job, laid, picture, wet, layer, height, scale, locale) for picture, wet in pairs)
-    st.html(f'<div class="maps">{"".join(one.html() for one in drawn)}</div>')
+    st.html(f'<div class="maps">{"".join(drawn_map.html() for drawn_map in drawn)}</div>')
     st.html(_legend(layer, scale, locale))
     components.side(label(f"map.{layer}_meant"))
     for map_word in screens.map_words(laid, locale):
@@ -95,7 +95,7 @@ class _Map:
         step = picture.cell
         self.low = picture.x[0] - step[0] / 2, picture.y[0] - step[1] / 2  # of the cells
         self.box = map_classes.frame_of(
-            picture, [end for one in screens.drawable_screens(laid) for end in one.line]
+            picture, [end for screen in screens.drawable_screens(laid) for end in screen.line]
         )
         self.px = min((WIDE - 2 * PAD) / self.box.width, TALLEST / self.box.height)
         self.tall = self.box.height * self.px + 2 * PAD
@@ -106,13 +106,13 @@ class _Map:
     def html(self) -> str:
         name = self.opened.label(f"afternoon.{self.picture.afternoon}")
         picture = b64encode(self.svg().encode()).decode()
-        told = components.safe(self._told())
+        text = components.safe(self._told())
         wind = map_classes.wind_words(self.picture, self.opened.project.place.bearing, self.locale)
         return (
             f'<figure class="map"><h3>{components.safe(name)}</h3><div class="drawing">'
-            f'<img alt="{told}" src="data:image/svg+xml;base64,{picture}">{"".join(self._patches())}</div>'
+            f'<img alt="{text}" src="data:image/svg+xml;base64,{picture}">{"".join(self._patches())}</div>'
             f'<figcaption><span class="wind" aria-hidden="true">{_arrow(self.picture)}</span>'
-            f"{components.safe(wind)}<br>{told}</figcaption></figure>"
+            f"{components.safe(wind)}<br>{text}</figcaption></figure>"
         )
 
     def svg(self) -> str:
@@ -125,8 +125,8 @@ class _Map:
         corners = " ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in lid.outline))
         lines = "".join(_line(*self.at(*a), *self.at(*b), 4) for a, b in lid.walls)
         lines += "".join(_line(*self.at(*run.tube[0]), *self.at(*run.tube[1]), 2, "7 3") for run in lid.runs)
-        for one in screens.drawable_screens(self.laid):
-            lines += _line(*self.at(*one.line[0]), *self.at(*one.line[1]), 4, "6 4")
+        for screen in screens.drawable_screens(self.laid):
+            lines += _line(*self.at(*screen.line[0]), *self.at(*screen.line[1]), 4, "6 4")
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:.0f} {self.tall:.0f}" '
             f'width="{WIDE:.0f}" height="{self.tall:.0f}" font-family="DejaVu Sans, Arial, sans-serif" '
@@ -175,8 +175,8 @@ class _Map:
 
     def _letters(self) -> Iterator[str]:
         """The letter of each screen, at its middle."""
-        for letter, one in screens.lettered(self.laid):
-            (ax, ay), (bx, by) = one.line
+        for letter, screen in screens.lettered(self.laid):
+            (ax, ay), (bx, by) = screen.line
             x, y = self.at((ax + bx) / 2, (ay + by) / 2)
             x, y = min(max(x, 9.0), WIDE - 9.0), min(max(y, 9.0), self.tall - 9.0)
             yield (
@@ -300,7 +300,7 @@ def _table(
                 drying,
             ))  # fmt: skip
     components.table(head, rows)
-    told = [
+    sentences = [
         label(
             "map.means",
             day=label(f"afternoon.{p.afternoon}"),
@@ -310,6 +310,6 @@ def _table(
         )
         for p in pictures
     ]
-    for sentence in told:
+    for sentence in sentences:
         components.sentence(sentence)
     components.side(label("map.means_why"))

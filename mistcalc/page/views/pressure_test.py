@@ -33,11 +33,16 @@ def show(opened: OpenProject, line: Line) -> None:
     if plan is None:
         return
     components.heading(opened.label("page_hold.head"))
-    own = [opened.label("paper_test.parts"), *([opened.label("paper_watch.low")] if plan.watch else [])]
-    components.alerts(opened, design.cautions(opened.project, open_project.hottest(opened)), "test", own)
+    test_dangers = [
+        opened.label("paper_test.parts"),
+        *([opened.label("paper_watch.low")] if plan.watch else []),
+    ]
+    components.alerts(
+        opened, design.cautions(opened.project, open_project.hottest(opened)), "test", test_dangers
+    )
     if not plan.allowed:
-        told = {"rating": line.duty.tube_rating, "gauge": plan.test.gauge}
-        components.sentence(opened.label("paper_test.none", **told))
+        values = {"rating": line.duty.tube_rating, "gauge": plan.test.gauge}
+        components.sentence(opened.label("paper_test.none", **values))
         return
     components.sentence(opened.label("page_hold.lead"))
     kinds = [kind for kind in KINDS if kind == "test" or plan.watch is not None]
@@ -49,8 +54,8 @@ def show(opened: OpenProject, line: Line) -> None:
     entries = log_of(opened)
     if entries:
         project = opened.project
-        _, found = design.judge_pressure_tests(project.plumbing, line, project.place, plan, entries)
-        components.findings(opened, (*found, *design.struck_out(entries)))
+        _, findings = design.judge_pressure_tests(project.plumbing, line, project.place, plan, entries)
+        components.findings(opened, (*findings, *design.struck_out(entries)))
         _written(opened, entries)
 
 
@@ -130,7 +135,7 @@ def log_of(opened: OpenProject) -> tuple[SiteEntry, ...]:
 
 
 def _written(opened: OpenProject, entries: tuple[SiteEntry, ...]) -> None:
-    label, struck = opened.label, {one.entry: one.by for one in apply_strikes(entries).struck}
+    label, struck = opened.label, {strike.entry: strike.by for strike in apply_strikes(entries).struck}
     with controls.collapsible(label("page_hold.written", count=len(entries))):
         late = sorted(entries, key=lambda e: e.when)[: -SHOWN - 1 : -1]
         names = ("when", "field", "value", *(["struck"] if struck else []))

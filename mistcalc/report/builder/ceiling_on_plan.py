@@ -286,19 +286,19 @@ def name_things(sketch: PlanCanvas, patio: Patio, layout: Layout, locale: Locale
     things = [thing for thing in layout.lid.obstacles if sketch.part.holds(thing.point)]
     lines = [fitted(_told(thing, sizes.get(thing.name), locale)) for thing in things]
     tags = [
-        tag_of(sketch.at(thing.point), _reach(sketch, thing), told)
-        for thing, told in zip(things, lines, strict=True)
+        tag_of(sketch.at(thing.point), _reach(sketch, thing), tag_lines)
+        for thing, tag_lines in zip(things, lines, strict=True)
     ]
     homeless = []
-    for told, tag, placed in zip(lines, tags, sketch.place(tags), strict=True):
+    for tag_lines, tag, placed in zip(lines, tags, sketch.place(tags), strict=True):
         if placed is not None:
-            sketch.label(placed, told, "OBST")
+            sketch.label(placed, tag_lines, "OBST")
             continue
-        (placed,) = sketch.place([tag_of(tag.center, tag.reach, told[:1])])  # its name alone
+        (placed,) = sketch.place([tag_of(tag.center, tag.reach, tag_lines[:1])])  # its name alone
         if placed is not None:
-            sketch.label(placed, told[:1], "OBST")
-        if placed is None or len(told) > 1:
-            homeless.append(tuple(told))
+            sketch.label(placed, tag_lines[:1], "OBST")
+        if placed is None or len(tag_lines) > 1:
+            homeless.append(tuple(tag_lines))
     return homeless
 
 

@@ -34,7 +34,9 @@ def plan_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale) 
     layout = design.layout_of(patio.name)
     plan = _Plan(design, patio, layout, plan_runs(patio, layout), numbered(design, patio.name), paper, locale)
     draft = plan.leaf(
-        whole_plan_window(plan.runs, patio, [end for one in drawable_screens(layout) for end in one.line])
+        whole_plan_window(
+            plan.runs, patio, [end for screen in drawable_screens(layout) for end in screen.line]
+        )
     )
     if draft is not None:
         return (draft,)

@@ -16,20 +16,20 @@ def letters_at(name: str, plumbing: Plumbing) -> list[str]:
     """Letters of one place on a run, by its name ("A start", "A at 12 ft")."""
     pieces = [piece for piece in plumbing.pieces if piece not in plumbing.inlet]
     source = "pump" if plumbing.pump is not None else "water point"
-    found = []
+    letters = []
     if name in _reached(source, pieces, set()):
-        found.append("F")
+        letters.append("F")
     drained = [
         drain
         for drain in plumbing.drains
         if str(drain.at) == name or name in _reached(str(drain.at), pieces, _on_runs(plumbing))
     ]
     joined = [piece for piece in pieces if name in (str(piece.start), str(piece.end)) and piece.length > 0]
-    if joined and not found and not drained:
-        found.append("B")
+    if joined and not letters and not drained:
+        letters.append("B")
     if drained:
-        found += ["D", "T"] if any(drain.test_port for drain in drained) else ["D"]
-    return found
+        letters += ["D", "T"] if any(drain.test_port for drain in drained) else ["D"]
+    return letters
 
 
 def places(plan_run: PlanRun, plumbing: Plumbing) -> Iterator[tuple[str, Point, Point]]:

@@ -166,15 +166,15 @@ class _Table:
         word = self.locale.label("paper.stop")
 
         def draw(at: Point) -> list[Item]:
-            rooms = [self.sign_room(one) for one in numbered_findings]
+            rooms = [self.sign_room(finding) for finding in numbered_findings]
             x = at[0] - sum(rooms) / 2
             items: list[Item] = []
-            for one, room in zip(numbered_findings, rooms, strict=True):
+            for finding, room in zip(numbered_findings, rooms, strict=True):
                 middle = (x + room / 2, at[1])
                 sign = (
-                    symbols.stop(middle, one.number, word)
-                    if one.stop
-                    else symbols.warning(middle, one.number)
+                    symbols.stop(middle, finding.number, word)
+                    if finding.stop
+                    else symbols.warning(middle, finding.number)
                 )
                 items += sign
                 x += room
@@ -256,10 +256,10 @@ class _Table:
                     )
                 )
         more = label("paper.more_plan", n="{n}")
-        told = [caution_boxes.in_strip(self.design.findings, "drill", self.locale, rest=False)]
-        told.append(StripSection(label("paper.hold_head"), tuple(hold)))
+        strip_sections = [caution_boxes.in_strip(self.design.findings, "drill", self.locale, rest=False)]
+        strip_sections.append(StripSection(label("paper.hold_head"), tuple(hold)))
         return (
-            (*told, StripSection(label("paper.look_short"), tuple(looks), more, elsewhere=True))
+            (*strip_sections, StripSection(label("paper.look_short"), tuple(looks), more, elsewhere=True))
             if looks
-            else tuple(told)
+            else tuple(strip_sections)
         )

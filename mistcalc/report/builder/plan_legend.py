@@ -28,7 +28,7 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
         notes_input.design.layout_of(notes_input.patio.name),
         notes_input.patio,
     )
-    told = [text_and_tables.heading(locale.label("paper.signs"))]
+    paragraphs = [text_and_tables.heading(locale.label("paper.signs"))]
     marks = [mark for mark in layout.marks if notes_input.part.shows(mark)]
     hole = drill_size(patio, notes_input.design.line, locale.units)
     rows: list[tuple[bool, Sign, str]] = [
@@ -53,7 +53,7 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
         ("fan" in kinds, lambda at: symbols.fan(at, 2.7), locale.label("paper.sign_fan")),
         ("column" in kinds, lambda at: symbols.post(at, 2.6, 2.6), locale.label("paper.sign_post")),
         (
-            any(_drawn(notes_input, one.line) for one in drawable_screens(layout)),
+            any(_drawn(notes_input, screen.line) for screen in drawable_screens(layout)),
             _screen_sign,
             locale.label("paper.sign_screen"),
         ),
@@ -76,12 +76,12 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
         stretch.run in {plan_run.run.name for plan_run in notes_input.shown} for stretch in layout.blocked
     )
     rows.append((blocked, _blocked_sign, locale.label("paper.sign_blocked")))
-    told += [
+    paragraphs += [
         Paragraph(words, sign=_as_note(sign), indent=SIGN_ROOM, before=2.7)
         for there, sign, words in rows
         if there
     ]
-    return told
+    return paragraphs
 
 
 def _as_note(sign: Sign) -> Sign:
@@ -92,8 +92,8 @@ def _as_note(sign: Sign) -> Sign:
 def _joists(notes_input: PlanNotesInput) -> str:
     """What the joists are, once for all runs alike."""
     locale = notes_input.locale
-    told = dict.fromkeys(_joist(plan_run.run, locale) for plan_run in notes_input.shown)
-    return "; ".join(told)
+    descriptions = dict.fromkeys(_joist(plan_run.run, locale) for plan_run in notes_input.shown)
+    return "; ".join(descriptions)
 
 
 def _joist(run: Run, locale: Locale) -> str:

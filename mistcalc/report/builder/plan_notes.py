@@ -50,10 +50,10 @@ def place_notes(
     below = room._replace(top=top - 5.0)
     used, more = [*taken, room.grown(3.0)], []
     for _ in range(3):
-        found = largest_empty(zone, used, (NARROWEST + 6.0, 30.0))
-        if found is not None:
-            more.append(found.grown(-3.0))
-            used.append(found)
+        empty_box = largest_empty(zone, used, (NARROWEST + 6.0, 30.0))
+        if empty_box is not None:
+            more.append(empty_box.grown(-3.0))
+            used.append(empty_box)
     left = _fill(sections, below, more, items)
     return Notes(tuple(items), left)
 
@@ -169,16 +169,16 @@ def _title(notes_input: PlanNotesInput, room: Box, paper: PaperSize) -> tuple[li
         head = locale.label("paper.plan_part", run=part.run, start=part.start, end=part.end)
     if len(notes_input.design.layouts) > 1:
         head = locale.label("paper.of_patio", title=head, patio=notes_input.patio.name)
-    told = [Paragraph(head, 5.0, bold=True)]
+    paragraphs = [Paragraph(head, 5.0, bold=True)]
     key = "scale_us" if locale.units == "us" else "scale_metric"
     inches = {48: "1/4", 64: "3/16", 96: "1/8"}.get(notes_input.scale, "")
-    told.append(
+    paragraphs.append(
         Paragraph(
             locale.label(f"paper.{key}", scale=notes_input.scale, inches=inches, sheet=paper.name), before=2.0
         )
     )
-    told.append(Paragraph(_patio_note(notes_input.patio, locale), before=1.6))
-    flowed = text_and_tables.flow_text(told, [Box(left, room.bottom, left + wide, room.top)])
+    paragraphs.append(Paragraph(_patio_note(notes_input.patio, locale), before=1.6))
+    flowed = text_and_tables.flow_text(paragraphs, [Box(left, room.bottom, left + wide, room.top)])
     items += flowed.items
     return _bar(notes_input, items, left, wide, min(flowed.bottom, room.top - 13.0) - 4.5)
 
@@ -215,7 +215,7 @@ def _bar(
 def _look_first(notes_input: PlanNotesInput) -> tuple[list[Paragraph], list[Paragraph]]:
     """What asks for a look before work; and what is good to know, for after the work is told."""
     locale, layout = notes_input.locale, notes_input.design.layout_of(notes_input.patio.name)
-    told, also = [text_and_tables.heading(locale.label("paper.look_first"))], list[Paragraph]()
+    look_first, also = [text_and_tables.heading(locale.label("paper.look_first"))], list[Paragraph]()
     word = locale.label("paper.stop")
     for finding in notes_input.findings:
         if not _concerns(finding, notes_input):
@@ -223,21 +223,23 @@ def _look_first(notes_input: PlanNotesInput) -> tuple[list[Paragraph], list[Para
         text = locale.say(finding.finding)
         sign = sign_of(finding, word) if finding.look else "–"
         indent = (16.0 if finding.stop else 10.0) if finding.look else 4.0
-        (told if finding.look else also).append(Paragraph(text, sign=sign, indent=indent, before=2.6))
+        (look_first if finding.look else also).append(Paragraph(text, sign=sign, indent=indent, before=2.6))
     if layout.marks and not (layout.holes.stop or layout.holes.stop_drilled):
         words = wood_missed(layout, locale)
     else:
         words = "" if notes_input.findings else locale.label("paper.nothing_first")
     if words:
-        told.append(Paragraph(words, bold=True, before=2.6))
+        look_first.append(Paragraph(words, bold=True, before=2.6))
     names = [name for name, how in notes_input.sketch.ladders.items() if how == "names"]
     if names:
-        told.append(Paragraph(locale.label("paper.see_table", runs=tuple(names)), bold=True, before=2.6))
+        look_first.append(
+            Paragraph(locale.label("paper.see_table", runs=tuple(names)), bold=True, before=2.6)
+        )
     for lines in notes_input.sketch.unplaced_tags:
-        told.append(Paragraph(", ".join(lines), sign="–", indent=4.0))
+        look_first.append(Paragraph(", ".join(lines), sign="–", indent=4.0))
     if also:
         also.insert(0, text_and_tables.heading(locale.label("paper_check.also")))
-    return told, also
+    return look_first, also
 
 
 def _concerns(numbered_finding: NumberedFinding, notes_input: PlanNotesInput) -> bool:
@@ -259,9 +261,9 @@ def sign_of(numbered_finding: NumberedFinding, word: str) -> Sign:
 
 def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
     locale = notes_input.locale
-    told = [text_and_tables.heading(locale.label("paper.set_out"))]
+    paragraphs = [text_and_tables.heading(locale.label("paper.set_out"))]
     hole = drill_size(notes_input.patio, notes_input.design.line, locale.units)
-    told.append(Paragraph(locale.label("paper.drill", hole=hole), bold=True))
+    paragraphs.append(Paragraph(locale.label("paper.drill", hole=hole), bold=True))
     steps = [
         locale.label(
             "paper.hook", run=plan_run.run.name, surface=plan_run.run.datum.surface,
@@ -283,7 +285,7 @@ def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
         key = "paper.line_back" if len(backs) == 1 else "paper.line_back_of"
         steps.append(locale.label(key, back=back, runs=tuple(names)))
     steps.append(locale.label("paper.hold", along=MARK_ALONG, across=MARK_ACROSS))
-    return told + [Paragraph(step, sign=str(n), indent=6.0) for n, step in enumerate(steps, 1)]
+    return paragraphs + [Paragraph(step, sign=str(n), indent=6.0) for n, step in enumerate(steps, 1)]
 
 
 def tape_direction(plan_run: PlanRun, runs: Sequence[PlanRun], design: Design, locale: Locale) -> str:

@@ -58,9 +58,9 @@ def angle(direction: Point) -> float:
 def plan_runs(patio: Patio, layout: Layout) -> tuple[PlanRun, ...]:
     """Every run of a patio. At an inside corner the shorter run's ladder goes behind its tube."""
     behind = [False] * len(patio.runs)
-    for index, (one, other) in enumerate(pairwise(patio.runs)):
-        if one.corner == "inside":
-            behind[index if one.length < other.length else index + 1] = True
+    for index, (this_run, next_run) in enumerate(pairwise(patio.runs)):
+        if this_run.corner == "inside":
+            behind[index if this_run.length < next_run.length else index + 1] = True
     out = []
     for run, line, back in zip(patio.runs, layout.lid.runs, behind, strict=True):
         walked = line_geometry.unit(*line.edge)

@@ -252,14 +252,14 @@ def _blocked(
         _level(base, datum, outward) + running_dimensions.PAST - 2.0,
         _level(base, datum, outward) + running_dimensions.PAST + tall + 0.5,
     )
-    found = []
+    stretches = []
     for box in (*sketch.solid, *sketch.written):
         corners = ((box.left, box.bottom), (box.right, box.top))
         across = sorted(_level(corner, datum, outward) for corner in corners)
         if across[1] > band[0] and across[0] < band[1]:
             low, high = sorted(_level(corner, datum, plan_run.ahead) for corner in corners)
-            found.append((low - 0.4, high + 0.4))
-    return found
+            stretches.append((low - 0.4, high + 0.4))
+    return stretches
 
 
 def _level(point: Point, origin: Point, direction: Point) -> float:
@@ -330,9 +330,9 @@ def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, depth: float, 
     )  # beside an upright run it takes width from the notes
     surface = fonts.wrap(plan_run.run.datum.surface, 2.5, room)
     lines = surface[:2] if len(surface) < 3 else [surface[0], fonts.fit(" ".join(surface[1:]), 2.5, room)]
-    told = [fonts.fit(head, 3.5, max(room, DATUM_ROOM), True), *lines]
+    rows = [fonts.fit(head, 3.5, max(room, DATUM_ROOM), True), *lines]
     middle = sign[0].box().middle
-    for some in (told, told[:1]):  # without room for the surface the name alone: the notes have the surface
+    for some in (rows, rows[:1]):  # without room for the surface the name alone: the notes have the surface
         tag = tag_of(middle, 4.2, some, 0)
         wide = max(tag.width, fonts.width(some[0], 3.5, True) + 0.2)
         (placed,) = sketch.place([replace(tag, width=wide, height=tag.height + 1.8)])
@@ -345,11 +345,11 @@ def _triangle(sketch: PlanCanvas, plan_run: PlanRun, datum: Point, side: Point, 
     return symbols.datum(line_geometry.moved(datum, side, out), plan_run.turn, sketch.view)
 
 
-def _write_datum(sketch: PlanCanvas, placed: PlacedTag, told: list[str]) -> None:
+def _write_datum(sketch: PlanCanvas, placed: PlacedTag, lines: list[str]) -> None:
     box, align = placed.box, placed.align
     x = {"left": box.left, "middle": box.middle[0], "right": box.right}[align]
     y = box.top - 1.02 * 3.5
-    for words, size in zip(told, (3.5, 2.5, 2.5), strict=False):
+    for words, size in zip(lines, (3.5, 2.5, 2.5), strict=False):
         text = Text((x, y), words, size, size > 3, 0.0, align, True, layer="DATUM", view=sketch.view)
         sketch.items.append(text)
         y -= 4.4 if size > 3 else LINE_STEP

@@ -155,12 +155,12 @@ def _list(patio: Patio, mark: Mark, hole: float, room: Box, locale: Locale) -> l
         items.append(Text((room.left, y), label(f"paper_section.{key}"), layer="NOTE"))
         number = locale.number(value, "length")
         items.append(Text((room.right, y), number, 3.5, True, align="right", layer="NOTE"))
-    told = [
+    paragraphs = [
         Paragraph(label("paper.drill", hole=hole), bold=True),
         text_and_tables.heading(label("paper_section.plug_head")),
         Paragraph(label("paper_section.plug_note", plaster=face > 0, bare=face <= 0), before=2.0),
     ]
-    told.append(Paragraph(label("paper_section.photo"), before=1.6))
+    paragraphs.append(Paragraph(label("paper_section.photo"), before=1.6))
     if patio.plaster.system != "none":
-        told.append(Paragraph(label("paper_section.height", length=LATH_FASTENERS), before=1.6))
-    return items + text_and_tables.flow_text(told, [room._replace(top=y - 6.0)]).items
+        paragraphs.append(Paragraph(label("paper_section.height", length=LATH_FASTENERS), before=1.6))
+    return items + text_and_tables.flow_text(paragraphs, [room._replace(top=y - 6.0)]).items

@@ -65,11 +65,11 @@ def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
         yield f"line.zone[{zone.name}].valves", "line.zone.valves", zone.name, ""
     yield "line.together", "line.together", "", ""
     yield "line.nozzle.drop_median", "line.nozzle.drop_median", "", ""  # assumed has no value: from a formula
-    for kind, own in (("run", plumbing.runs), ("mark", plumbing.marks)):
-        for one in own:
-            at = f"line.{kind}[{one.name}].nozzle"
-            yield from _plain(at, "line.own.nozzle", one.name, one.nozzle)
-            yield f"{at}.drop_median", "line.own.nozzle.drop_median", one.name, ""
+    for kind, entries in (("run", plumbing.runs), ("mark", plumbing.marks)):
+        for entry in entries:
+            at = f"line.{kind}[{entry.name}].nozzle"
+            yield from _plain(at, "line.own.nozzle", entry.name, entry.nozzle)
+            yield f"{at}.drop_median", "line.own.nozzle.drop_median", entry.name, ""
     yield "line.piece", "line.piece", "", sum(piece.length for piece in plumbing.pieces)
     yield from _plain("pump", "pump", "", plumbing.pump)
     for name in ("water", "place", "revision", "control", "prices", "dates", "paper"):

@@ -24,44 +24,50 @@ def boxed(
     findings: Iterable[Finding], where: Work, room: Box, locale: Locale, more: Sequence[str] = ()
 ) -> tuple[list[Item], float]:
     """Boxes of a kind of work along the top of a room, and where they end. more: dangers of this alone."""
-    told = _alerts(cautions_for_work(findings, where), locale, more)
-    if len(told) == 2 and room.width >= SIDE:
+    boxes = _alerts(cautions_for_work(findings, where), locale, more)
+    if len(boxes) == 2 and room.width >= SIDE:
         middle = room.left + SHARE * room.width
         rooms = (room._replace(right=middle - GAP / 2), room._replace(left=middle + GAP / 2))
-        bottom = min(alerts.draw([one], box)[1] for one, box in zip(told, rooms, strict=True))
-        drawn = [alerts.draw([one], box, to=bottom)[0] for one, box in zip(told, rooms, strict=True)]
+        bottom = min(alerts.draw([alert], box)[1] for alert, box in zip(boxes, rooms, strict=True))
+        drawn = [alerts.draw([alert], box, to=bottom)[0] for alert, box in zip(boxes, rooms, strict=True)]
         return [item for items in drawn for item in items], bottom
-    return alerts.draw(told, room)
+    return alerts.draw(boxes, room)
 
 
 def brief(findings: Iterable[Finding], where: Work, room: Box, locale: Locale) -> tuple[list[Item], float]:
     """For a further sheet of the same work: what comes before any fitting, in one box."""
     first = [
-        one for _, of in cautions_for_work((f for f in findings if where in f.work), "again") for one in of
+        caution
+        for _, of in cautions_for_work((f for f in findings if where in f.work), "again")
+        for caution in of
     ]
-    told = tuple(Paragraph(short(one, locale), sign="–", indent=3.5) for one in first)
-    return alerts.draw([Alert(locale.label(f"level.{first[0].level}"), told)], room, 3.5)
+    paragraphs = tuple(Paragraph(short(caution, locale), sign="–", indent=3.5) for caution in first)
+    return alerts.draw([Alert(locale.label(f"level.{first[0].level}"), paragraphs)], room, 3.5)
 
 
 def in_strip(findings: Iterable[Finding], where: Work, locale: Locale, rest: bool = True) -> StripSection:
     """All of it in one box of the right strip, under the graver word; with `rest`, where to read on."""
     graded = cautions_for_work(findings, where)
-    told = [Paragraph(short(one, locale), sign="–", indent=3.0) for _, found in graded for one in found]
-    told += [Paragraph(locale.label("paper.full_cautions"), bold=True)] if rest else []
+    paragraphs = [
+        Paragraph(short(caution, locale), sign="–", indent=3.0)
+        for _, cautions in graded
+        for caution in cautions
+    ]
+    paragraphs += [Paragraph(locale.label("paper.full_cautions"), bold=True)] if rest else []
     word = locale.label(f"level.{graded[0][0]}")
-    return StripSection(word, tuple(told), locale.label("paper.more_notes", n="{n}"), boxed=True)
+    return StripSection(word, tuple(paragraphs), locale.label("paper.more_notes", n="{n}"), boxed=True)
 
 
 def for_owner(findings: Iterable[Finding], locale: Locale) -> list[Alert]:
     """A box a grade, a line each of what an owner does or leaves; a fitter's own work is not his."""
-    told = []
+    boxes = []
     for grade, of in cautions_for_work(findings, "keep"):
-        own = (spoken("caution_owner", caution_name(one), locale.language) for one in of)
-        sections = ["caution_owner" if has else "caution_do" for has in own]
-        lines = (short(one, locale, section) for one, section in zip(of, sections, strict=True))
+        has_owner_text = (spoken("caution_owner", caution_name(caution), locale.language) for caution in of)
+        sections = ["caution_owner" if has else "caution_do" for has in has_owner_text]
+        lines = (short(caution, locale, section) for caution, section in zip(of, sections, strict=True))
         box = tuple(Paragraph(words, sign="–", indent=3.5) for words in lines)
-        told.append(Alert(locale.label(f"level.{grade}"), box))
-    return told
+        boxes.append(Alert(locale.label(f"level.{grade}"), box))
+    return boxes
 
 
 def short(caution: Finding, locale: Locale, section: str = "caution_do") -> str:
@@ -71,10 +77,10 @@ def short(caution: Finding, locale: Locale, section: str = "caution_do") -> str:
 
 
 def _alerts(graded: Graded, locale: Locale, more: Sequence[str] = ()) -> list[Alert]:
-    told = []
-    for grade, found in graded:
-        sentences = [short(one, locale) for one in found]
+    boxes = []
+    for grade, cautions in graded:
+        sentences = [short(caution, locale) for caution in cautions]
         sentences = [*(more if dangerous(grade) else ()), *sentences]
         items = tuple(Paragraph(words, sign="–", indent=3.5) for words in sentences)
-        told.append(Alert(locale.label(f"level.{grade}"), items))
-    return told
+        boxes.append(Alert(locale.label(f"level.{grade}"), items))
+    return boxes

@@ -27,14 +27,14 @@ def about_line(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 def about_air(design: Design, patio: str, afternoon: str) -> tuple[Finding, ...]:
     """What the owner should hear of one afternoon."""
-    found = _of_design(design.findings, "owner")
-    return _worst_first(f for f in found if f.where == f"{patio}/{afternoon}")
+    owner_findings = _of_design(design.findings, "owner")
+    return _worst_first(f for f in owner_findings if f.where == f"{patio}/{afternoon}")
 
 
 def cautions(findings: Iterable[Finding], *audience: Audience) -> tuple[Finding, ...]:
     """Cautions for any of these people, for all where nobody is named; the most urgent first."""
-    found = (f for f in findings if f.topic == "caution")
-    return _worst_first(f for f in found if not audience or set(audience) & set(f.audience))
+    all_cautions = (f for f in findings if f.topic == "caution")
+    return _worst_first(f for f in all_cautions if not audience or set(audience) & set(f.audience))
 
 
 def cautions_for_work(findings: Iterable[Finding], work: Work) -> Graded:
@@ -44,15 +44,15 @@ def cautions_for_work(findings: Iterable[Finding], work: Work) -> Graded:
 
 def by_level(findings: Iterable[Finding]) -> Graded:
     """Findings level by level, worst first, without repeats."""
-    found = _worst_first(findings)
-    levels = dict.fromkeys(finding.level for finding in found)
-    return tuple((level, tuple(f for f in found if f.level == level)) for level in levels)
+    ordered = _worst_first(findings)
+    levels = dict.fromkeys(finding.level for finding in ordered)
+    return tuple((level, tuple(f for f in ordered if f.level == level)) for level in levels)
 
 
 def notes_apart(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """(What asks for somebody's care, what is good to know), each worst first."""
-    found = _worst_first(findings)
-    return tuple(f for f in found if f.level != "note"), tuple(f for f in found if f.level == "note")
+    ordered = _worst_first(findings)
+    return tuple(f for f in ordered if f.level != "note"), tuple(f for f in ordered if f.level == "note")
 
 
 def dangerous(level: Level) -> bool:
@@ -67,8 +67,10 @@ def to_be_mended(finding: Finding) -> bool:
 
 def from_the_day(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """(What measuring days say, all else), in the order they were told."""
-    found = tuple(findings)
-    return tuple(f for f in found if f.topic == "day"), tuple(f for f in found if f.topic != "day")
+    all_findings = tuple(findings)
+    return tuple(f for f in all_findings if f.topic == "day"), tuple(
+        f for f in all_findings if f.topic != "day"
+    )
 
 
 def acted_on(findings: Iterable[Finding]) -> bool:
@@ -125,5 +127,8 @@ def numbered(design: Design, patio: str) -> tuple[NumberedFinding, ...]:
         tail = place_in_patio(finding, patio)
         thing = tail if tail in things else ""
         out.append(NumberedFinding(0, finding, tuple(str(m) for m in marks if m in known), thing))
-    looked = [one for one in out if one.look]
-    return (*(replace(one, number=n) for n, one in enumerate(looked, 1)), *(o for o in out if not o.look))
+    looked = [numbered_finding for numbered_finding in out if numbered_finding.look]
+    return (
+        *(replace(numbered_finding, number=n) for n, numbered_finding in enumerate(looked, 1)),
+        *(o for o in out if not o.look),
+    )

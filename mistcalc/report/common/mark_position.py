@@ -20,5 +20,5 @@ def wood_missed(layout: Layout, locale: Locale) -> str:
     """Whether the holes miss the wood, as far as the project says where it is."""
     holes = layout.holes
     key = {"missed": "clear", "partly": "clear_part", "unstated": "no_members"}[holes.wood]
-    told = {"clear": holes.clear, "unknown": holes.unknown, "of": len(layout.marks)}
-    return locale.label(f"summary.{key}", **told)
+    counts = {"clear": holes.clear, "unknown": holes.unknown, "of": len(layout.marks)}
+    return locale.label(f"summary.{key}", **counts)

@@ -39,9 +39,9 @@ def lettered(layout: Layout) -> tuple[tuple[str, PlacedScreen], ...]:
 
 def map_words(layout: Layout, locale: Locale) -> tuple[str, ...]:
     """What the letters of a map are, and what stands too far out to be on it; a sentence each."""
-    by_letter = [locale.label("map.screen", sign=sign, name=one.name, height=one.height)
-                 for sign, one in lettered(layout)]  # fmt: skip
+    by_letter = [locale.label("map.screen", sign=sign, name=near_screen.name, height=near_screen.height)
+                 for sign, near_screen in lettered(layout)]  # fmt: skip
     far = [locale.label("map.screen_far", name=screen.name, height=screen.height, out=screen.out)
            for screen in layout.lid.screens if screen.out > NEAR]  # fmt: skip
     groups = (("map.screens", by_letter), ("map.screens_far", far))
-    return tuple(locale.label(key, told="; ".join(told[:MOST_TOLD])) for key, told in groups if told)
+    return tuple(locale.label(key, told="; ".join(phrases[:MOST_TOLD])) for key, phrases in groups if phrases)

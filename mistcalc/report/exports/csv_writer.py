@@ -10,8 +10,8 @@ if TYPE_CHECKING:
 
 def csv_of(table: pd.DataFrame, float_format: str | None = None) -> str:
     """Rows end as the CSV standard has them (RFC 4180); numbers stay numbers, text goes through `cell`."""
-    told = table.map(lambda value: cell(value) if isinstance(value, str) else value)
-    return told.to_csv(index=False, lineterminator="\r\n", float_format=float_format)
+    safe_table = table.map(lambda value: cell(value) if isinstance(value, str) else value)
+    return safe_table.to_csv(index=False, lineterminator="\r\n", float_format=float_format)
 
 
 def cell(text: str) -> str:

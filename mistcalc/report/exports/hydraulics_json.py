@@ -32,12 +32,12 @@ def hydraulics_tree(design: Design) -> dict[str, object]:
         "zones": [_zone(zone) for zone in line.zones],
         "sets": [
             {
-                "zones": one.zones,
-                "opened": one.opened,
-                "flow_m3_s": one.flow,
-                "supply_gauge_Pa": one.supply_gauge,
+                "zones": zone_set.zones,
+                "opened": zone_set.opened,
+                "flow_m3_s": zone_set.flow,
+                "supply_gauge_Pa": zone_set.supply_gauge,
             }
-            for one in line.sets
+            for zone_set in line.sets
         ],
         "nodes": [_node(node) for node in line.nodes],
         "tubes": [_tube_of(tube, line) for tube in line.tubes],
@@ -179,7 +179,7 @@ def _duty(duty: LineSizing) -> dict[str, object]:
 
 
 def _tube(duty: LineSizing) -> dict[str, object]:
-    told = _told(
+    tube_values = _told(
         duty.tube,
         {
             "material": "material",
@@ -213,7 +213,7 @@ def _tube(duty: LineSizing) -> dict[str, object]:
         "rating_gauge_Pa": duty.tube_rating,
         "rating_at_K": duty.tube_rating_temperature,
         "volume_m3": duty.fill_volume,
-        **told,
+        **tube_values,
         "runs": [_told(run, names) for run in duty.tube.runs],
     }
 

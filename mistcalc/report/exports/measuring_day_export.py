@@ -64,7 +64,7 @@ def _case(design: Design, day: MeasuringDay) -> list[str]:
 def _description(design: Design, day: MeasuringDay, seats: list[str]) -> list[str]:
     """The lines that say what the columns are."""
     bearing = design.project.place.bearing
-    told = [
+    lines = [
         'unit = "degC"',
         'clock = "same as the watch"',
         'time = "time"',
@@ -72,14 +72,14 @@ def _description(design: Design, day: MeasuringDay, seats: list[str]) -> list[st
         f"wind = {_list(_wind(note, bearing) for note in day.winds)}",
     ]
     if day.humidity is not None:
-        told.append(f'humidity = "{100 * day.humidity:.0f} %"')
+        lines.append(f'humidity = "{100 * day.humidity:.0f} %"')
     for n, record in enumerate(day.records):
         columns = _columns(n, record)
         at = OUTSIDE if record.at == OUTSIDE else f"seat {seats.index(record.at) + 1 if seats else 1}"
-        told += ["[[sensor]]", f'at = "{at}"', f'column = "{columns[0]}"']
-        told += [f'humidity = "{columns[1]}"'] if len(columns) > 1 else []
-        told += [f"looked = {_list(record.looked)}"] if record.looked else []
-    return told
+        lines += ["[[sensor]]", f'at = "{at}"', f'column = "{columns[0]}"']
+        lines += [f'humidity = "{columns[1]}"'] if len(columns) > 1 else []
+        lines += [f"looked = {_list(record.looked)}"] if record.looked else []
+    return lines
 
 
 def _columns(n: int, record: Record) -> tuple[str, ...]:

@@ -88,14 +88,16 @@ def line_text(line: Line, title: str = "") -> str:
 
 def _left_out(line: Line) -> list[str]:
     """What this line has and the engine has not."""
-    told = []
+    sentences = []
     if any(mark.exponent != line.nozzle_exponent for mark in line.marks):
-        told.append("Nozzles of another exponent are given the coefficient that is right at their pressure.")
+        sentences.append(
+            "Nozzles of another exponent are given the coefficient that is right at their pressure."
+        )
     if any(_own_water(line, tube) for tube in line.tubes):
-        told.append("All water is as warm as at the source; tubes solved with warmer or colder say so.")
+        sentences.append("All water is as warm as at the source; tubes solved with warmer or colder say so.")
     if any(_status(tube) == "Closed" for tube in line.tubes):
-        told.append("Closed tubes are shut zone valves, and check valves that their springs hold shut.")
-    return told
+        sentences.append("Closed tubes are shut zone valves, and check valves that their springs hold shut.")
+    return sentences
 
 
 def _emitter(line: Line, mark: MarkFlow, metre: float) -> float:
@@ -161,14 +163,14 @@ def _own_water(line: Line, tube: LineTube) -> bool:
 def _straight(points: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
     """The supply's points, at least four: three the engine would read as a power law. Points below no
     pressure it refuses: the last straight line is cut where it gets there."""
-    kept = [point for point in points if point[1] >= 0.0]
-    if len(kept) < len(points) and kept[-1][1] > 0.0:
-        (q0, p0), (q1, p1) = kept[-1], points[len(kept)]
-        kept.append((q0 + (q1 - q0) * p0 / (p0 - p1), 0.0))
-    while len(kept) < 4:
-        (q0, p0), (q1, p1) = kept[:2]
-        kept.insert(1, ((q0 + q1) / 2, (p0 + p1) / 2))
-    return kept
+    curve = [point for point in points if point[1] >= 0.0]
+    if len(curve) < len(points) and curve[-1][1] > 0.0:
+        (q0, p0), (q1, p1) = curve[-1], points[len(curve)]
+        curve.append((q0 + (q1 - q0) * p0 / (p0 - p1), 0.0))
+    while len(curve) < 4:
+        (q0, p0), (q1, p1) = curve[:2]
+        curve.insert(1, ((q0 + q1) / 2, (p0 + p1) / 2))
+    return curve
 
 
 def _mark_nodes(line: Line) -> dict[tuple[str, str], str]:
@@ -190,5 +192,5 @@ def _figure(value: float) -> str:
 
 def _clean(text: str) -> str:
     """One line of plain ASCII without what the format gives a meaning to."""
-    told = text.encode("ascii", "replace").decode().translate({ord(c): " " for c in '[];"\r\n\t'})
-    return " ".join(told.split())[:80]
+    plain = text.encode("ascii", "replace").decode().translate({ord(c): " " for c in '[];"\r\n\t'})
+    return " ".join(plain.split())[:80]

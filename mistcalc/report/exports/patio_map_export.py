@@ -46,11 +46,11 @@ def _tree(design: Design, picture: CoolingMap, wet: Wetness) -> dict[str, object
 def _seats(design: Design, picture: CoolingMap, wet: Wetness) -> list[dict[str, object]]:
     names = [seat.name for seat in design.layout_of(picture.patio).lid.seats]
     cooled = design.cooling_of(picture.patio, picture.afternoon)
-    told: list[dict[str, object]] = []
+    seats: list[dict[str, object]] = []
     for index, point in enumerate(picture.seats):
         cell = picture.cell_at(point)
         p10, p50, p90 = cooled.seat_band(index)
-        told.append(
+        seats.append(
             {
                 "name": names[index] if names else None,
                 "x_m": point[0],
@@ -61,7 +61,7 @@ def _seats(design: Design, picture: CoolingMap, wet: Wetness) -> list[dict[str, 
                 "faces": [FACE[int(level[cell])] for level in wet.face],
             }
         )
-    return told
+    return seats
 
 
 def picture_csv(design: Design) -> str:
@@ -78,18 +78,18 @@ def _cells(picture: CoolingMap, wet: Wetness) -> pd.DataFrame:
 
     rows, columns = np.nonzero(picture.inside)
     here = (rows, columns)
-    told: dict[str, object] = {
+    table: dict[str, object] = {
         "patio": np.full(len(rows), picture.patio),
         "afternoon": picture.afternoon,
         "x_m": picture.x[columns],
         "y_m": picture.y[rows],
     }
     for index, height in enumerate(picture.heights):
-        told[f"drop_at_{height:g}_m_K"] = picture.drop[index][here]
-        told[f"faces_at_{height:g}_m"] = np.array(FACE)[wet.face[index][here]]
-    told["floor"] = np.array(FLOOR)[wet.floor[here]]
+        table[f"drop_at_{height:g}_m_K"] = picture.drop[index][here]
+        table[f"faces_at_{height:g}_m"] = np.array(FACE)[wet.face[index][here]]
+    table["floor"] = np.array(FLOOR)[wet.floor[here]]
     drying = wet.drying[here]
-    told["drying_s"] = np.where(np.isfinite(drying), drying, np.nan)  # an empty cell: not within a day
-    told["floor_water_kg_m2_s"] = picture.floor_water[here]
-    told["scale_water_kg_m2_s"] = picture.scale_water[here]
-    return pd.DataFrame(told)
+    table["drying_s"] = np.where(np.isfinite(drying), drying, np.nan)  # an empty cell: not within a day
+    table["floor_water_kg_m2_s"] = picture.floor_water[here]
+    table["scale_water_kg_m2_s"] = picture.scale_water[here]
+    return pd.DataFrame(table)

@@ -37,18 +37,19 @@ NOTHING = 1e-15  # in SI: what lies nearer to zero is what sums leave over, othe
 def plan_json(design: Design) -> str:
     """The whole result as JSON text, schema 1. A value that is not a number is null, with a finding."""
     missing: list[str] = []
-    told = {name: _plain(value, name, missing) for name, value in _tree(design).items()}
+    tree = {name: _plain(value, name, missing) for name, value in _tree(design).items()}
     lost = [_judgement(Finding("no-value", "note", where)) for where in missing]
-    told["findings"] = [*told["findings"], *lost]
-    return json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    tree["findings"] = [*tree["findings"], *lost]
+    return json.dumps(tree, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def findings_json(design: Design) -> str:
     """What was found, cautions included, as JSON text: the `findings` of plan.json alone."""
     missing: list[str] = []
-    told = _plain([_judgement(finding) for finding in design.findings], "findings", missing)
+    findings = _plain([_judgement(finding) for finding in design.findings], "findings", missing)
     return (
-        json.dumps({"schema": SCHEMA, "findings": told}, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+        json.dumps({"schema": SCHEMA, "findings": findings}, indent=1, ensure_ascii=False, allow_nan=False)
+        + "\n"
     )
 
 
@@ -163,16 +164,16 @@ def _feel(felt: Comfort, names: list[str]) -> dict[str, object]:
     indices: tuple[tuple[str, ComfortIndexName], ...] = (
         ("set_K", "effective"), ("utci_K", "utci"), ("heat_index_K", "heat_index"),
     )  # fmt: skip
-    told: dict[str, object] = {}
+    tree: dict[str, object] = {}
     for key, index in indices:
         bands = {column: felt.band(column, index=index) for column in COMFORT_COLUMNS}
-        told[key] = {c: _points(b) for c, b in bands.items() if b} or None
-    told["at_seats"] = [
+        tree[key] = {c: _points(b) for c, b in bands.items() if b} or None
+    tree["at_seats"] = [
         {"name": names[seat] if names else None, "set_K": _bands(felt, seat)}
         for seat in range(len(felt.at_seats.get("shade", ())))
     ]
-    told["answered"] = {key.removesuffix("_K"): felt.answered(index) for key, index in indices}
-    return {**told, "fan_speed_m_s": felt.fan_speed, "fan_supposed_m_s": felt.fan_supposed}
+    tree["answered"] = {key.removesuffix("_K"): felt.answered(index) for key, index in indices}
+    return {**tree, "fan_speed_m_s": felt.fan_speed, "fan_supposed_m_s": felt.fan_supposed}
 
 
 def _bands(felt: Comfort, seat: int) -> dict[str, object]:

@@ -90,14 +90,14 @@ def _page(
         (zone.left, zone.top - 5.0), locale.label(f"paper_check.title_{job.supply}"), 5.0, True, layer="NOTE"
     )
     lead = Text((zone.left + head.width + 8.0, zone.top - 5.0), "", layer="NOTE")
-    right, told = zone.right - 3.0, locale.label("paper_check.lead")
+    right, lead_text = zone.right - 3.0, locale.label("paper_check.lead")
     spot, free = (right, zone.top - 5.0), right - lead.at[0]
     verdict = _verdict(job, spot, free, locale) if job.verdict.items else []
     room = (verdict[0].box().left if verdict else zone.right) - 8.0 - lead.at[0]
     items: list[Item] = [
         head,
         *verdict,
-        *([Text(lead.at, told, layer="NOTE")] if room > fonts.width(told, 2.5) else []),
+        *([Text(lead.at, lead_text, layer="NOTE")] if room > fonts.width(lead_text, 2.5) else []),
     ]
     head_room = zone._replace(top=zone.top - 10.0)
     box = caution_boxes.boxed if first else caution_boxes.brief
@@ -172,10 +172,10 @@ def _verdict(job: ChecklistInput, at: tuple[float, float], room: float, locale: 
     word = locale.label(f"verdict.{job.verdict.word}")
     words = locale.label(f"paper_check.verdict_{job.supply}", verdict=word)
     tries = [Text(at, words, size, True, align="right", layer="NOTE") for size in (5.0, 3.5, 2.5)]
-    told = next((text for text in tries if text.width + 6.0 <= room), tries[-1])
-    left, right, low, high = at[0] - told.width - 3.0, at[0] + 3.0, at[1] - 2.5, at[1] + 7.0
+    largest = next((text for text in tries if text.width + 6.0 <= room), tries[-1])
+    left, right, low, high = at[0] - largest.width - 3.0, at[0] + 3.0, at[1] - 2.5, at[1] + 7.0
     corners = ((left, low), (right, low), (right, high), (left, high))
-    return [told, Polyline(corners, True, layer="NOTE", pen=HEAVY)]
+    return [largest, Polyline(corners, True, layer="NOTE", pen=HEAVY)]
 
 
 # ------------------------------------------------------------------ hold points
@@ -234,24 +234,24 @@ def _blanks(names: Sequence[str], room: Box, y: float, locale: Locale) -> list[I
 def _words(design: Design, job: ChecklistInput, narrow: bool, locale: Locale) -> list[Paragraph]:
     """Findings on line and pump, what to know, then every caution for whoever builds it, in full."""
     label = locale.label
-    told = [text_and_tables.heading(label("paper_check.findings"))]
+    paragraphs = [text_and_tables.heading(label("paper_check.findings"))]
     for finding in about_line(design.findings):
         sign = locale.label(f"level.{finding.level}")
-        told.append(Paragraph(locale.say(finding), sign=sign, indent=13.0))
-    if len(told) == 1:
-        told.append(Paragraph(label("paper_check.no_findings")))
+        paragraphs.append(Paragraph(locale.say(finding), sign=sign, indent=13.0))
+    if len(paragraphs) == 1:
+        paragraphs.append(Paragraph(label("paper_check.no_findings")))
     for name, head, sentences in checklist.facts(job):
         if narrow or name not in IN_STRIP:
-            told.append(text_and_tables.heading(head))
-            told += [Paragraph(words, sign="–", indent=3.5) for words in sentences]
+            paragraphs.append(text_and_tables.heading(head))
+            paragraphs += [Paragraph(words, sign="–", indent=3.5) for words in sentences]
     urgent, notes = notes_apart(cautions(design.findings, "builder", "installer"))
     boxes = [(alerts.head(label(f"level.{level}"), 3.5), of) for level, of in by_level(urgent)]
     for box, of in (
         *boxes,
         *([(text_and_tables.heading(label("paper_check.also")), notes)] if notes else []),
     ):
-        told += [box, *(Paragraph(locale.say(one), sign="–", indent=3.5) for one in of)]
-    return [*told, Paragraph(label("paper.codes_decide"), bold=True)]
+        paragraphs += [box, *(Paragraph(locale.say(caution), sign="–", indent=3.5) for caution in of)]
+    return [*paragraphs, Paragraph(label("paper.codes_decide"), bold=True)]
 
 
 def _strip(design: Design, job: ChecklistInput, narrow: bool, locale: Locale) -> tuple[StripSection, ...]:

@@ -94,7 +94,7 @@ def groups(job: ChecklistInput) -> tuple[Group, ...]:
         "water": _water, "pump": _pump, "tube": _tube, "fill": _fill, "running": _running,
         "cups": _cups,
     }  # fmt: skip
-    told: dict[str, dict[str, object]] = {
+    values_by_group: dict[str, dict[str, object]] = {
         "tube": {
             "rating": duty.tube_rating,
             "temperature": duty.tube_rating_temperature,
@@ -105,7 +105,7 @@ def groups(job: ChecklistInput) -> tuple[Group, ...]:
     every = [
         Group(
             job.label(f"paper_check.group_{name}"),
-            job.label(f"paper_check.{_note_key(name, job)}", **told.get(name, {})),
+            job.label(f"paper_check.{_note_key(name, job)}", **values_by_group.get(name, {})),
             tuple(make(job)),
         )
         for name, make in made.items()
@@ -150,12 +150,12 @@ def _pump(job: ChecklistInput) -> Iterator[ChecklistItem]:
     yield from judged
     if duty.full_load_amps is not None:
         yield ChecklistItem(job.label("paper_check.full_load"), job.number(duty.full_load_amps, "amps"))
-    for one in job.item("circuit"):  # judged against the usual circuit, told as what it must carry
-        yield replace(one, wanted=job.number(duty.circuit_amps, "amps"))
+    for item in job.item("circuit"):  # judged against the usual circuit, told as what it must carry
+        yield replace(item, wanted=job.number(duty.circuit_amps, "amps"))
     if duty.breaker_amps is not None:
         key = "breaker" if duty.breaker_most_amps is None else "breaker_most"
-        told = job.label(f"paper_check.{key}", least=duty.breaker_amps, most=duty.breaker_most_amps)
-        yield ChecklistItem(job.label("paper_check.item_breaker"), told)
+        breaker_text = job.label(f"paper_check.{key}", least=duty.breaker_amps, most=duty.breaker_most_amps)
+        yield ChecklistItem(job.label("paper_check.item_breaker"), breaker_text)
     yield ChecklistItem(
         job.label("paper_check.item_ground_fault"), job.label(f"paper_check.ground_fault_{pump.motors}")
     )
@@ -219,11 +219,11 @@ def _running(job: ChecklistInput) -> Iterator[ChecklistItem]:
 
 def zones_by_set(line: Line) -> tuple[tuple[ZoneFlow, ...], ...]:
     """Zones with nozzles by the set they are told for, the largest first and the smallest last."""
-    found: dict[tuple[str, ...], list[ZoneFlow]] = {}
+    by_set: dict[tuple[str, ...], list[ZoneFlow]] = {}
     for zone in line.zones:
         if zone.marks:
-            found.setdefault(zone.runs_with, []).append(zone)
-    return tuple(sorted(map(tuple, found.values()), key=lambda zones: -line.set_of(zones[0].name).flow))
+            by_set.setdefault(zone.runs_with, []).append(zone)
+    return tuple(sorted(map(tuple, by_set.values()), key=lambda zones: -line.set_of(zones[0].name).flow))
 
 
 def _set(job: ChecklistInput, zones: tuple[ZoneFlow, ...]) -> Iterator[ChecklistItem]:
@@ -242,8 +242,8 @@ def _set(job: ChecklistInput, zones: tuple[ZoneFlow, ...]) -> Iterator[Checklist
     yield ChecklistItem(what("flow", count=len(marks)), _between(job, flow, "flow"))
     if job.line.duty.point.reject == 0.0 and job.plumbing.water.tank is None:
         volume = meter_volume(flow, job.locale.units)
-        told = _between(job, flow, "meter", lambda passed: f"{volume / passed:.0f} s")
-        yield ChecklistItem(what("meter", volume=job.number(volume, "volume")), told)
+        meter_text = _between(job, flow, "meter", lambda passed: f"{volume / passed:.0f} s")
+        yield ChecklistItem(what("meter", volume=job.number(volume, "volume")), meter_text)
     if pumped == "set" or key == "zone":  # on the main the one zone's far pressure is judged below
         for zone in zones:
             far = job.label(f"paper_check.{key}_far", zones=(zone.name,), mark=_short(zone.far_mark))
@@ -285,8 +285,10 @@ def _short(name: str) -> str:
 def facts(job: ChecklistInput) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
     """What to know and not to measure: (name, head, sentences)."""
     parts = {"line": _about_line, "pump": _about_pump, "tube": _about_tube, "water": _about_water}
-    told = [(name, job.label(f"paper_check.facts_{name}"), tuple(make(job))) for name, make in parts.items()]
-    return tuple(one for one in told if one[2])
+    sections = [
+        (name, job.label(f"paper_check.facts_{name}"), tuple(make(job))) for name, make in parts.items()
+    ]
+    return tuple(section for section in sections if section[2])
 
 
 def _about_line(job: ChecklistInput) -> Iterator[str]:
@@ -358,8 +360,8 @@ def trapped_water_sentences(plumbing: Plumbing, line: Line, trapped: bool, local
     hot, warming = duty.tube_rating_temperature, tube.trapped_warming
     working = plumbing.working
     if warming is not None and trapped:
-        told = {"working": working, "start": hot - warming, "warming": warming, "rating": duty.tube_rating}
-        yield locale.label("paper_check.trapped", **told)
+        values = {"working": working, "start": hot - warming, "warming": warming, "rating": duty.tube_rating}
+        yield locale.label("paper_check.trapped", **values)
     elif tube.trapped_slope > 0.0:
         yield locale.label("paper_check.trapped_never", slope=tube.trapped_slope, hot=hot)
 

@@ -53,8 +53,8 @@ def pressure_test_sheets(design: Design, paper: PaperSize, locale: Locale) -> tu
     if plan is None:
         return ()
     if not plan.allowed:
-        told = locale.label("paper_test.none", rating=design.line.duty.tube_rating, gauge=plan.test.gauge)
-        words = [Paragraph(told, 3.5, bold=True)]
+        sentence = locale.label("paper_test.none", rating=design.line.duty.tube_rating, gauge=plan.test.gauge)
+        words = [Paragraph(sentence, 3.5, bold=True)]
         return tuple(_sheets(design, paper, locale, "test", "", words, ()))
     wide = _room(paper)[1].width
     tests = len(hold_points(design)) - 1  # the last is hand-over
@@ -114,9 +114,9 @@ def _halves(box: Box) -> list[Box]:
     return [box._replace(right=box.left + wide), box._replace(left=box.right - wide)]
 
 
-def _head(paper: PaperSize, told: str, lead: str) -> list[Item]:
+def _head(paper: PaperSize, title_text: str, lead: str) -> list[Item]:
     zone = paper.zone.grown(-PAD)
-    title = Text((zone.left, zone.top - 5.0), told, 5.0, True, layer="NOTE")
+    title = Text((zone.left, zone.top - 5.0), title_text, 5.0, True, layer="NOTE")
     x = zone.left + title.width + 8.0
     return [title, Text((x, zone.top - 5.0), fonts.fit(lead, 2.5, zone.right - x), layer="NOTE")]
 
@@ -171,8 +171,8 @@ def _numbered(keys: Sequence[str], section: str, locale: Locale, **values: objec
     ]
 
 
-def _dashed(told: Sequence[str]) -> list[Paragraph]:
-    return [Paragraph(words, sign="–", indent=3.5) for words in told]
+def _dashed(sentences: Sequence[str]) -> list[Paragraph]:
+    return [Paragraph(words, sign="–", indent=3.5) for words in sentences]
 
 
 # ------------------------------------------------------------------ the test
@@ -190,14 +190,14 @@ def _test_words(design: Design, test: WorkingPressureTest, locale: Locale) -> li
     )
     which = label("paper_test.which" if leaks else "paper_test.which_only")
     near = 2 * 5 / 9 if locale.units == "us" else 1.0
-    told = [text_and_tables.heading(label("paper_test.do"), rule=False)]
-    told += _numbered(
+    paragraphs = [text_and_tables.heading(label("paper_test.do"), rule=False)]
+    paragraphs += _numbered(
         steps, "paper_test", locale, gauge=test.gauge, near=near, which=which, **line_conditions(design)
     )
-    told.append(text_and_tables.heading(label("paper_test.lines"), rule=False))
+    paragraphs.append(text_and_tables.heading(label("paper_test.lines"), rule=False))
     free, most = test.per_volume
     warm, warm_air = test.per_kelvin
-    told += _dashed(
+    paragraphs += _dashed(
         [
             label("paper_test.holds_water", volume=test.volume, air=test.air_most),
             label("paper_test.stiff", free=free, most=most),
@@ -209,14 +209,14 @@ def _test_words(design: Design, test: WorkingPressureTest, locale: Locale) -> li
         ]
     )  # fmt: skip
     if warm > 0.0:
-        told += _dashed(
+        paragraphs += _dashed(
             tuple(
                 trapped_water_sentences(
                     design.project.plumbing, design.line, design.line_verdict.trapped, locale
                 )
             )
         )
-    return [*told, Paragraph(label("paper_test.code"), bold=True, before=2.0)]
+    return [*paragraphs, Paragraph(label("paper_test.code"), bold=True, before=2.0)]
 
 
 def _steps(test: WorkingPressureTest, locale: Locale) -> tuple[PressureTestStep, ...]:
@@ -303,25 +303,27 @@ def _watch_words(
         "room": watch.draw_room, "low": watch.temperature - ten, "high": watch.temperature + ten,
         "leak": watch.leak_below,
     }  # fmt: skip
-    told = [text_and_tables.heading(label("paper_watch.do"), rule=False)]
-    told.append(Paragraph(label("paper_watch.vessel", dial=dial, **values), sign="1", indent=6.0))
+    paragraphs = [text_and_tables.heading(label("paper_watch.do"), rule=False)]
+    paragraphs.append(Paragraph(label("paper_watch.vessel", dial=dial, **values), sign="1", indent=6.0))
     rest = _numbered(
         ("fill", "wait", "draw", "start", "dawns", "look", "again"), "paper_watch", locale, **values
     )
-    told += [Paragraph(p.text, sign=f"{n}", indent=6.0, before=1.6) for n, p in enumerate(rest, 2)]
-    told.append(Paragraph(f"{label('paper_watch.stop')} ____________________", 3.5, bold=True, before=3.0))
-    told.append(Paragraph(label("paper_watch.noon"), before=2.0))
-    told.append(text_and_tables.heading(label("paper_watch.lines"), rule=False))
+    paragraphs += [Paragraph(p.text, sign=f"{n}", indent=6.0, before=1.6) for n, p in enumerate(rest, 2)]
+    paragraphs.append(
+        Paragraph(f"{label('paper_watch.stop')} ____________________", 3.5, bold=True, before=3.0)
+    )
+    paragraphs.append(Paragraph(label("paper_watch.noon"), before=2.0))
+    paragraphs.append(text_and_tables.heading(label("paper_watch.lines"), rule=False))
     both, tube = watch.per_kelvin
-    told += _dashed(
+    paragraphs += _dashed(
         [
             label("paper_watch.slope", both=both, tube=tube),
             label("paper_watch.per_ml", one=watch.per_volume, sees=watch.sees, stop=_stops(watch)),
         ]
     )
-    told.append(text_and_tables.heading(label("paper_watch.frost"), rule=False))
-    told += _dashed([_frost(frost, locale), label("paper_watch.frost_do", **line_conditions(design))])
-    return [*told, Paragraph(label("paper_watch.code"), bold=True, before=2.0)]
+    paragraphs.append(text_and_tables.heading(label("paper_watch.frost"), rule=False))
+    paragraphs += _dashed([_frost(frost, locale), label("paper_watch.frost_do", **line_conditions(design))])
+    return [*paragraphs, Paragraph(label("paper_watch.code"), bold=True, before=2.0)]
 
 
 def _stops(watch: LowPressureWatch) -> float:
@@ -335,8 +337,8 @@ def _frost(frost: FrostHours | None, locale: Locale) -> str:
         return label("paper_watch.frost_unknown")
     if frost.first is None or frost.soon is None or frost.late is None:
         months = [(n, hours) for n, hours in enumerate(frost.months, 1) if hours]
-        told = tuple(f"{label(f'word.month-{n}')} {hours}" for n, hours in months) or ("0",)
-        return label("paper_watch.frost_months", below=frost.below, told=told)
+        hours_by_month = tuple(f"{label(f'word.month-{n}')} {hours}" for n, hours in months) or ("0",)
+        return label("paper_watch.frost_months", below=frost.below, told=hours_by_month)
     dates = {"first": frost.first.isoformat(), "late": frost.late.isoformat(), "below": frost.below}
     if not frost.hours_late:
         return label("paper_watch.frost_none", **dates)

@@ -68,8 +68,8 @@ def wind_table(days: Sequence[Cooling], locale: Locale) -> tuple[list[str], list
     kinds = dict.fromkeys(kind for rows in rows_by_day for kind in rows)
     head = [locale.label("told.col_wind"), *(day_name(day, locale) for day in days)]
     cells = {kind: [rows[kind].cell if kind in rows else NONE for rows in rows_by_day] for kind in kinds}
-    told = {kind: row for kind, row in cells.items() if set(row) != {NONE}}
-    return head, [[locale.label(f"told.row_{kind}"), *row] for kind, row in told.items()]
+    shown_rows = {kind: row for kind, row in cells.items() if set(row) != {NONE}}
+    return head, [[locale.label(f"told.row_{kind}"), *row] for kind, row in shown_rows.items()]
 
 
 def _row(wind_class: WindClass, locale: Locale) -> WindRow:
@@ -90,8 +90,8 @@ def _row(wind_class: WindClass, locale: Locale) -> WindRow:
             "high": wind_class.band[-1],
             "tenths": round(10 * wind_class.share),
         }
-        one = locale.number(ends["low"], "degrees") == locale.number(ends["high"], "degrees")
-        cell = locale.label("told.cell_one" if one else "told.cell", side=letters, **ends).strip()
+        alike = locale.number(ends["low"], "degrees") == locale.number(ends["high"], "degrees")
+        cell = locale.label("told.cell_one" if alike else "told.cell", side=letters, **ends).strip()
     return WindRow(wind_class.name, named, often(wind_class.share, locale), cooler, cell)
 
 
@@ -115,11 +115,11 @@ def worth_measuring(design: Design, cooled: Cooling, locale: Locale) -> tuple[st
     """(a heading with the range's width now, one sentence a thing worth finding out, best first)."""
     low, _, high = cooled.band("seats")
     wanted = design.verdict_of(cooled.patio, cooled.afternoon).find_out
-    told = [locale.label(f"told.know_{w.name}", left=w.left) for w in cooled.worth if w.name in wanted]
+    sentences = [locale.label(f"told.know_{w.name}", left=w.left) for w in cooled.worth if w.name in wanted]
     idle = [locale.label(f"told.short_{name}") for name in KNOWABLE if name not in wanted]
-    if told and idle:
-        told.append(locale.label("told.know_nothing", things=idle))
-    return locale.label("told.knowing", now=high - low), tuple(told)
+    if sentences and idle:
+        sentences.append(locale.label("told.know_nothing", things=idle))
+    return locale.label("told.knowing", now=high - low), tuple(sentences)
 
 
 def day_name(cooled: Cooling, locale: Locale) -> str:

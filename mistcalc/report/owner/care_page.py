@@ -31,18 +31,18 @@ def care_pages(
     column = Box(room.left + 4.0, room.bottom + 7.0, room.right - 4.0, room.top - 2.0)
     full = cautions(design.findings, "owner")
     boxes, top = alerts.draw(caution_boxes.for_owner(full, locale), column._replace(top=column.top - 16.0))
-    told = [*_card(design, full, locale), *_told(left, locale)]
+    paragraphs = [*_card(design, full, locale), *_told(left, locale)]
     drafts: list[SheetDraft] = []
-    while told or not drafts:
+    while paragraphs or not drafts:
         head = text_and_tables.flow_text(
             [Paragraph(locale.label("paper_care.title"), 7.0, bold=True)], [column]
         )
         y = head.bottom - 3.0
         line = Line((column.left, y), (column.right, y), layer="NOTE", pen=BOLD)
-        drawn = text_and_tables.flow_text(told, [column._replace(top=(y if drafts else top) - 4.0)])
+        drawn = text_and_tables.flow_text(paragraphs, [column._replace(top=(y if drafts else top) - 4.0)])
         items = (*head.items, line, *(() if drafts else boxes), *drawn.items)
         drafts.append(SheetDraft(paper, locale.label("paper_owner.short"), items, kind="owner"))
-        told = list(drawn.left_over)
+        paragraphs = list(drawn.left_over)
     return tuple(drafts)
 
 
@@ -57,14 +57,14 @@ def _card(design: Design, full: Sequence[Finding], locale: Locale) -> Iterator[P
     yield text_and_tables.heading(label("paper_care.season"))
     pumped = design.project.plumbing.pump is not None
     empty = line_conditions(design)
-    told = [
+    sentences = [
         label("paper_care.fitter_does", **empty),
         *(label(f"paper_care.{name}", **empty) for name in CARD),
     ]
-    told.append(label("paper_care.tonight" if pumped else "paper_care.tonight_mains", **empty))
+    sentences.append(label("paper_care.tonight" if pumped else "paper_care.tonight_mains", **empty))
     urgent, notes = notes_apart(full)
-    told += [locale.say(note) for note in notes]
-    yield from (_item(words) for words in told)
+    sentences += [locale.say(note) for note in notes]
+    yield from (_item(words) for words in sentences)
     if use is not None:
         yield text_and_tables.heading(label("paper_care.uses"))
         yield _item(label("paper_check.use_hour", hour=use.an_hour))
@@ -72,7 +72,7 @@ def _card(design: Design, full: Sequence[Finding], locale: Locale) -> Iterator[P
         if use.dust_hour is not None:
             yield _item(label("paper_care.dust", hour=use.dust_hour))
     yield text_and_tables.heading(label("paper_care.more"))  # the check sheet tells the others in full
-    yield from (_item(locale.say(one)) for one in urgent if one.audience == ("owner",))
+    yield from (_item(locale.say(caution)) for caution in urgent if caution.audience == ("owner",))
     yield text_and_tables.heading(label("paper_care.call"))
     yield from (_item(f"{label(f'paper_care.{who}')} {BLANK}") for who in ("fitter", "provider"))
 

@@ -139,8 +139,8 @@ class _Page:
         advice = Text(
             (self.right, y), label(f"paper_owner.do_{verdict.advice}"), 2.5, True, align="right", layer="NOTE"
         )
-        told = fonts.fit(self.air_of(day), 2.5, self.right - self.left - advice.width - 4.0)
-        items += [Text((self.left, y), told, layer="NOTE"), advice]
+        air_text = fonts.fit(self.air_of(day), 2.5, self.right - self.left - advice.width - 4.0)
+        items += [Text((self.left, y), air_text, layer="NOTE"), advice]
         top = y - 2.5
         for place in PLACES:
             y -= ROW
@@ -218,38 +218,38 @@ class _Page:
 
     def wet(self) -> list[Paragraph]:
         label = self.locale.label
-        told = [text_and_tables.heading(label("paper_owner.wet"), 2.5, rule=False)]
+        paragraphs = [text_and_tables.heading(label("paper_owner.wet"), 2.5, rule=False)]
         for day in self.days:
             full = {"wet": 1.0, "damp": 0.5, "dry": 0.0}[self.verdict(day).floor]
             low, _, high = day.fate("floor_under")
             name = label(f"afternoon.{day.afternoon}")
             words = label("paper_owner.floor", day=name, low=low, high=high)
-            told.append(Paragraph(words, sign=_tick(full), indent=7.0, before=1.6))
-        return told
+            paragraphs.append(Paragraph(words, sign=_tick(full), indent=7.0, before=1.6))
+        return paragraphs
 
     def uses(self) -> list[Paragraph]:
         label, line = self.locale.label, self.design.line
-        told = [text_and_tables.heading(label("paper_owner.uses"), 2.5, rule=False)]
+        paragraphs = [text_and_tables.heading(label("paper_owner.uses"), 2.5, rule=False)]
         use = self.design.use
         hour = use.an_hour if use is not None else 3600.0 * line.total_flow
-        told.append(Paragraph(label("paper_owner.water", volume=hour), before=1.6))
+        paragraphs.append(Paragraph(label("paper_owner.water", volume=hour), before=1.6))
         power = line.duty.electric_power
         if power is not None:
-            told.append(Paragraph(label("paper_owner.power", power=power), before=1.6))
-        return told
+            paragraphs.append(Paragraph(label("paper_owner.power", power=power), before=1.6))
+        return paragraphs
 
     def stops(self) -> list[Paragraph]:
         label, control = self.locale.label, self.design.project.control
         sliders = [o.name for p in self.design.project.patios if p.name == self.patio
                    for o in p.obstacles if o.kind == "door glass"]  # fmt: skip
-        told = [
+        sentences = [
             label("paper_owner.stop_wind", wind=control.wind_stop),
             label("paper_owner.stop_humid", humidity=control.humidity_stop),
             label("paper_owner.stop_floor"),
             *([label("paper_owner.stop_door", doors=tuple(sliders))] if sliders else []),
         ]
         head = text_and_tables.heading(label("paper_owner.stop"), 2.5, rule=False)
-        return [head, *(Paragraph(words, before=1.6) for words in told)]
+        return [head, *(Paragraph(words, before=1.6) for words in sentences)]
 
 
 def _tick(full: float) -> text_and_tables.Sign:

@@ -11,18 +11,18 @@ from mistcalc.units import System
 
 def feel_line(felt: Comfort | None, day: str, units: System, language: str) -> str:
     """Four columns of SET as 10 to 90 % ranges; where the index has no answer, that it has none."""
-    told: dict[str, Any] = {column: readings(felt, column, units, language) for column in COMFORT_COLUMNS}
-    if felt is None or not all(told.values()):
+    ranges: dict[str, Any] = {column: readings(felt, column, units, language) for column in COMFORT_COLUMNS}
+    if felt is None or not all(ranges.values()):
         return words.label("feel.none", units, language, day=day)
-    return words.label("feel.line", units, language, day=day, speed=felt.fan_speed, **told)
+    return words.label("feel.line", units, language, day=day, speed=felt.fan_speed, **ranges)
 
 
 def seat_line(felt: Comfort | None, seat: int, units: System, language: str) -> str:
     """The four columns at one seat; empty where the index has no answer."""
-    told: dict[str, Any] = {
+    ranges: dict[str, Any] = {
         column: readings(felt, column, units, language, seat) for column in COMFORT_COLUMNS
     }
-    return words.label("feel.seat", units, language, **told) if all(told.values()) else ""
+    return words.label("feel.seat", units, language, **ranges) if all(ranges.values()) else ""
 
 
 def readings(felt: Comfort | None, column: str, units: System, language: str, seat: int | None = None) -> str:

@@ -69,33 +69,33 @@ def _leaves(
 
 
 def _head(title: str, lead: str, page: Box) -> tuple[list[Item], float]:
-    told = [Paragraph(title, 5.0, bold=True), *([Paragraph(lead, before=2.5)] if lead else [])]
-    head = text_and_tables.flow_text(told, [page])
+    paragraphs = [Paragraph(title, 5.0, bold=True), *([Paragraph(lead, before=2.5)] if lead else [])]
+    head = text_and_tables.flow_text(paragraphs, [page])
     y = head.bottom - 2.5
     return [*head.items, Line((page.left, y), (page.right, y), layer="NOTE", pen=BOLD)], y
 
 
 def _dangers(design: Design, locale: Locale) -> list[Alert]:
     """What can hurt someone who sits in mist and heat for an afternoon, with this day's own dangers."""
-    found = [one for _, of in cautions_for_work(design.findings, "measure") for one in of]
-    own = tuple(Paragraph(locale.label(f"paper_day.{name}"), sign="–", indent=3.5) for name in OWN)
-    boxes = caution_boxes.for_owner(found, locale)
+    cautions = [caution for _, of in cautions_for_work(design.findings, "measure") for caution in of]
+    day_dangers = tuple(Paragraph(locale.label(f"paper_day.{name}"), sign="–", indent=3.5) for name in OWN)
+    boxes = caution_boxes.for_owner(cautions, locale)
     word = locale.label("level.caution")
     if boxes and boxes[-1].word == word:
-        return [*boxes[:-1], replace(boxes[-1], told=(*own, *boxes[-1].told))]
-    return [*boxes, Alert(word, own)]
+        return [*boxes[:-1], replace(boxes[-1], told=(*day_dangers, *boxes[-1].told))]
+    return [*boxes, Alert(word, day_dangers)]
 
 
 def _words(wet: float, locale: Locale) -> list[Paragraph]:
     label = locale.label
-    told: list[Paragraph] = []
+    paragraphs: list[Paragraph] = []
     number = 0
     for head, names in (("hang_head", HANG), ("do_head", DO), ("file_head", FILE)):
-        told.append(text_and_tables.heading(label(f"paper_day.{head}"), rule=False))
+        paragraphs.append(text_and_tables.heading(label(f"paper_day.{head}"), rule=False))
         for name in names:
             number += 1
-            told.append(Paragraph(label(f"paper_day.{name}", wet=wet), sign=f"{number}", indent=6.0))
-    return told
+            paragraphs.append(Paragraph(label(f"paper_day.{name}", wet=wet), sign=f"{number}", indent=6.0))
+    return paragraphs
 
 
 def _places(seats: Sequence[str], locale: Locale) -> list[Row]:

@@ -88,16 +88,16 @@ class _Page:
             items, y - 3.0, *self.seats(), *self.screens(), Paragraph(label("map.one_case")), self.ceiling()
         )
         y = self.rule(items, y - 3.0)
-        told = [
+        paragraphs = [
             *self.find_out(),
             *(
-                Paragraph(self.locale.say(found), sign="–", indent=3.0, before=2.0)
+                Paragraph(self.locale.say(finding), sign="–", indent=3.0, before=2.0)
                 for picture, _ in self.pairs
-                for found in about_air(self.design, self.patio, picture.afternoon)
+                for finding in about_air(self.design, self.patio, picture.afternoon)
             ),
         ]
         columns = self.columns(y - 3.0)
-        flowed = text_and_tables.flow_text(told, columns)
+        flowed = text_and_tables.flow_text(paragraphs, columns)
         items += flowed.items
         return items, flowed.left_over
 
@@ -108,7 +108,7 @@ class _Page:
         if not sentences:
             return ()
         split = Paragraph(afternoon_text.range_causes(first, self.locale), keep=True)
-        rows = (Paragraph(one, sign="–", indent=3.0, before=1.0) for one in sentences)
+        rows = (Paragraph(sentence, sign="–", indent=3.0, before=1.0) for sentence in sentences)
         return split, Paragraph(f"{head}:", bold=True, before=1.5, keep=True), *rows
 
     def columns(self, top: float) -> list[Box]:
@@ -160,7 +160,7 @@ class _Page:
     def seats(self) -> tuple[Paragraph, ...]:
         """Each numbered seat with its range on every afternoon."""
         names = [seat.name for seat in self.design.layout_of(self.patio).lid.seats]
-        told = []
+        paragraphs = []
         for index in range(len(self.pairs[0][0].seats)):
             days = []
             for picture, _ in self.pairs:
@@ -169,14 +169,14 @@ class _Page:
                 days.append(self.locale.label("map.day_span", day=day, span=self.locale.span(low, high)))
             name = names[index] if names else self.locale.label("map.no_seat")
             words = self.locale.label("map.seat", name=name, days=", ".join(days))
-            told.append(Paragraph(words, sign=str(index + 1), indent=5.0, before=0.6))
+            paragraphs.append(Paragraph(words, sign=str(index + 1), indent=5.0, before=0.6))
             if len(names) <= FELT_SEATS and (felt := self.felt(index)):
-                told.append(Paragraph(felt, indent=5.0))
-        return tuple(told)
+                paragraphs.append(Paragraph(felt, indent=5.0))
+        return tuple(paragraphs)
 
     def screens(self) -> tuple[Paragraph, ...]:
-        told = screens.map_words(self.design.layout_of(self.patio), self.locale)
-        return tuple(Paragraph(words, before=0.8) for words in told)
+        sentences = screens.map_words(self.design.layout_of(self.patio), self.locale)
+        return tuple(Paragraph(words, before=0.8) for words in sentences)
 
     def felt(self, seat: int) -> str:
         """How the first afternoon feels at one seat; empty where the index has no answer."""
@@ -189,8 +189,8 @@ class _Page:
     def ceiling(self) -> Paragraph:
         """Why a slogan says more than these maps."""
         first = self.pairs[0][0].afternoon
-        told = map_classes.claims_note(self.design, self.design.cooling_of(self.patio, first), self.locale)
-        return Paragraph(told, before=0.8)
+        note = map_classes.claims_note(self.design, self.design.cooling_of(self.patio, first), self.locale)
+        return Paragraph(note, before=0.8)
 
 
 @dataclass
@@ -208,7 +208,7 @@ class _Map:
 
     def __post_init__(self) -> None:
         self.layout = self.design.layout_of(self.picture.patio)
-        beside = [end for one in screens.drawable_screens(self.layout) for end in one.line]
+        beside = [end for screen in screens.drawable_screens(self.layout) for end in screen.line]
         shown = map_classes.frame_of(self.picture, beside)
         self.low = shown.left, shown.bottom
         self.mm = min((self.wide - 2.0) / shown.width, TALLEST / shown.height)
@@ -234,8 +234,8 @@ class _Map:
         items += [Line(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
         items += [Line(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.runs]
         signs = self.signs()
-        for one in screens.drawable_screens(self.layout):
-            a, b = (self.at(end) for end in one.line)
+        for screen in screens.drawable_screens(self.layout):
+            a, b = (self.at(end) for end in screen.line)
             pieces = _round((a, b), [box for _, box in signs])
             items += [Line(*piece, layer="NOTE", pen=BROKEN) for piece in pieces]
         for sign, box in signs:
@@ -250,8 +250,11 @@ class _Map:
         placed: list[tuple[str, Box]] = []
         signs = [(str(index + 1), point) for index, point in enumerate(self.picture.seats)]
         signs += [
-            (letter, ((one.line[0][0] + one.line[1][0]) / 2, (one.line[0][1] + one.line[1][1]) / 2))
-            for letter, one in screens.lettered(self.layout)
+            (
+                letter,
+                ((screen.line[0][0] + screen.line[1][0]) / 2, (screen.line[0][1] + screen.line[1][1]) / 2),
+            )
+            for letter, screen in screens.lettered(self.layout)
         ]
         for sign, point in signs:
             placed.append((sign, self.free(self.at(point), [box for _, box in placed])))
@@ -260,7 +263,7 @@ class _Map:
     def free(self, at: Point, taken: Sequence[Box]) -> Box:
         half, wall = NUMBER / 2, 0.8
         box = self.box
-        found = Box(0, 0, 0, 0)
+        candidate = Box(0, 0, 0, 0)
         for ring in range(12):
             for turn in range(max(1, 8 * ring)):
                 angle = 2 * pi * turn / max(1, 8 * ring)
@@ -270,10 +273,10 @@ class _Map:
                 y = min(
                     max(y, box.bottom + half + wall), max(box.top - half - wall, box.bottom + half + wall)
                 )
-                found = Box(x - half, y - half, x + half, y + half)
-                if not any(found.meets(other, 0.4) for other in taken):
-                    return found
-        return found
+                candidate = Box(x - half, y - half, x + half, y + half)
+                if not any(candidate.meets(other, 0.4) for other in taken):
+                    return candidate
+        return candidate
 
     def told(self) -> list[Paragraph]:
         """The wind and the means of the map; or how much is damp and wet and when it is dry."""

@@ -68,12 +68,12 @@ class LineGraph:
 
     @cached_property
     def beside(self) -> dict[str, list[tuple[str, int]]]:
-        found: dict[str, list[tuple[str, int]]] = {}
+        neighbours: dict[str, list[tuple[str, int]]] = {}
         for n, join in enumerate(self.joins):
-            one, other = (self.place_of.get(end, end) for end in (join.tube.start, join.tube.end))
-            found.setdefault(one, []).append((other, n))
-            found.setdefault(other, []).append((one, n))
-        return found
+            start_place, end_place = (self.place_of.get(end, end) for end in (join.tube.start, join.tube.end))
+            neighbours.setdefault(start_place, []).append((end_place, n))
+            neighbours.setdefault(end_place, []).append((start_place, n))
+        return neighbours
 
     @cached_property
     def order(self) -> tuple[str, ...]:
@@ -209,41 +209,41 @@ def plots(made: LineGraph, left: float, right: float) -> Iterator[DiagramLayout]
 
 def _shown(made: LineGraph, runs: Sequence[str]) -> tuple[list[str], list[int], dict[str, str]]:
     """(places of this sheet in order, joins, {column for a place on another sheet: before which place})."""
-    kept = {made.source, *runs}
+    on_sheet = {made.source, *runs}
     for run in runs:
         here = run
         while here != made.source:
             here = made.came_by[here][0] if here in made.came_by else made.source
             if here in made.stretches and here not in runs:
                 break
-            kept.add(here)
+            on_sheet.add(here)
     for place in made.order:  # what only hangs on a run of this sheet
-        if place not in made.stretches and place not in kept and made.leg_of(place) is None:
+        if place not in made.stretches and place not in on_sheet and made.leg_of(place) is None:
             around = {there for there, _ in made.beside.get(place, [])}
-            if around <= kept:
-                kept.add(place)
+            if around <= on_sheet:
+                on_sheet.add(place)
     joins, elsewhere = [], {}
     for n, join in enumerate(made.joins):
         ends = [made.place_of.get(end, end) for end in (join.tube.start, join.tube.end)]
         if any(made.leg_of(end) is not None for end in ends):
             continue
-        inside = [end in kept for end in ends]
+        inside = [end in on_sheet for end in ends]
         if all(inside):
             joins.append(n)
         elif any(inside) and any(end in runs for end in ends):
             joins.append(n)
             away = (join.tube.start, join.tube.end)[inside.index(False)]
             elsewhere[away] = ends[inside.index(True)]
-    return [place for place in made.order if place in kept], joins, elsewhere
+    return [place for place in made.order if place in on_sheet], joins, elsewhere
 
 
 def _sequence(places: Sequence[str], elsewhere: Mapping[str, str]) -> list[str]:
     """Places with the columns that stand for other sheets beside what they join."""
-    told: list[str] = []
+    sequence: list[str] = []
     for place in places:
-        told += [away for away, beside in elsewhere.items() if beside == place]
-        told.append(place)
-    return told
+        sequence += [away for away, beside in elsewhere.items() if beside == place]
+        sequence.append(place)
+    return sequence
 
 
 def _gaps(made: LineGraph, sequence: Sequence[str], joins: Sequence[int], runs: Sequence[str]) -> list[float]:
@@ -341,7 +341,7 @@ def _widths(lengths: Sequence[float], room: float) -> list[float]:
 def _tracks(made: LineGraph, joins: Sequence[int], x: Mapping[str, float]) -> tuple[tuple[Track, ...], int]:
     """The shortest lowest, each on the lowest lane that is free over its length."""
     taken: list[list[tuple[float, float]]] = []
-    found = []
+    tracks = []
     ends = {n: (x[made.joins[n].tube.start], x[made.joins[n].tube.end]) for n in joins}
     for n in sorted(joins, key=lambda n: (abs(ends[n][0] - ends[n][1]), n)):
         low, high = min(ends[n]) - 1.5, max(ends[n]) + 1.5
@@ -351,5 +351,5 @@ def _tracks(made: LineGraph, joins: Sequence[int], x: Mapping[str, float]) -> tu
         if lane == len(taken):
             taken.append([])
         taken[lane].append((low, high))
-        found.append(Track(made.joins[n], *ends[n], lane))
-    return tuple(found), len(taken)
+        tracks.append(Track(made.joins[n], *ends[n], lane))
+    return tuple(tracks), len(taken)

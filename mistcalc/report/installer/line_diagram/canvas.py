@@ -29,8 +29,8 @@ class DiagramCanvas:
 
     def path(self, points: Sequence[Point], pen: Pen, layer: str = "NOTE") -> None:
         self.items.append(Polyline(tuple(points), layer=layer, pen=pen))
-        for one, other in itertools.pairwise(points):
-            self.solid += along(one, other, pen.width / 2)
+        for start, end in itertools.pairwise(points):
+            self.solid += along(start, end, pen.width / 2)
 
     def sign(self, items: Sequence[Item]) -> None:
         self.items += items
@@ -66,5 +66,7 @@ class DiagramCanvas:
 
 def longest(tries: Sequence[str], room: float, height: float = 2.5, bold: bool = False) -> str:
     """The first of some ways to say a thing that has room; the last, cut, where none has."""
-    told = next((words for words in tries if fonts.width(fonts.clean(words), height, bold) <= room), None)
-    return told if told is not None else fonts.fit(tries[-1], height, room, bold)
+    first_fit = next(
+        (words for words in tries if fonts.width(fonts.clean(words), height, bold) <= room), None
+    )
+    return first_fit if first_fit is not None else fonts.fit(tries[-1], height, room, bold)

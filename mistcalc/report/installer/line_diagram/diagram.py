@@ -51,7 +51,7 @@ def diagram_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sh
     narrow = zone.width < NARROW
     table, wide = _table(design, made, locale, narrow)
     side = chain_width(design, locale, narrow) if narrow else max(chain_width(design, locale, narrow), wide)
-    told = _pieces(design, made, locale)
+    pieces = _pieces(design, made, locale)
     drafts = []
     for number, plot in enumerate(plots(made, zone.left + side + 4.0, zone.right)):
         top, foot = zone.top - HEAD, zone.bottom + (WALL if number == 0 else 0.0)
@@ -80,17 +80,19 @@ def diagram_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sh
             if not narrow:
                 signs = _signs(design, made, curves, plot.columns[made.source] - AXIS, locale)
                 spot = Box(zone.left, floor + ABOVE + 6.0, zone.left + wide, high)
-                flowed = text_and_tables.flow_text(told, [spot]) if spot.height > 12.0 else None
+                flowed = text_and_tables.flow_text(pieces, [spot]) if spot.height > 12.0 else None
                 items += flowed.items if flowed else ()
-                left_over = flowed.left_over if flowed else told
+                left_over = flowed.left_over if flowed else pieces
         drafts.append(
             SheetDraft(
                 paper,
                 locale.label("paper_line.short"),
                 (*items, *signs, *board.items),
-                left_over=(told[0], *left_over) if left_over and left_over[0] is not told[0] else left_over,
+                left_over=(pieces[0], *left_over)
+                if left_over and left_over[0] is not pieces[0]
+                else left_over,
                 kind="diagram",
-                sections=_strip(design, made, told if narrow else (), not signs, locale)
+                sections=_strip(design, made, pieces if narrow else (), not signs, locale)
                 if number == 0
                 else (),
             )
@@ -104,8 +106,8 @@ def _head(design: Design, locale: Locale, zone: Box) -> Iterator[Item]:
     many = len(design.line.zones) > 1
     keys = ("lead_zones" if many else "lead", "lead_short")
     x = zone.left + title.width + 8.0
-    told = longest([locale.label(f"paper_line.{key}") for key in keys], zone.right - x)
-    yield Text((x, zone.top - 5.0), told, layer="NOTE")
+    lead = longest([locale.label(f"paper_line.{key}") for key in keys], zone.right - x)
+    yield Text((x, zone.top - 5.0), lead, layer="NOTE")
 
 
 # ------------------------------------------------------------------ zones
@@ -126,10 +128,12 @@ def _table(
     rows = [_zone_row(design, zone, made, locale) for zone in zones[:MOST_ZONES]]
     if len(zones) > MOST_ZONES:
         rows.append(Row(span=label("paper_line.more_zones", count=len(zones) - MOST_ZONES)))
-    sets = [one for one in line.sets if len(one.zones) > 1][: 0 if narrow else 3]
-    for one in sets:
-        told = label("paper_line.together_more", zones=one.zones, flow=one.flow, gauge=one.supply_gauge)
-        rows.append(Row(span=label("paper_line.together"), words=told))
+    sets = [zone_set for zone_set in line.sets if len(zone_set.zones) > 1][: 0 if narrow else 3]
+    for zone_set in sets:
+        words = label(
+            "paper_line.together_more", zones=zone_set.zones, flow=zone_set.flow, gauge=zone_set.supply_gauge
+        )
+        rows.append(Row(span=label("paper_line.together"), words=words))
     return (columns, rows), sum(widths)
 
 
@@ -164,9 +168,9 @@ def _wall(design: Design, room: Box, locale: Locale) -> Iterator[Item]:
     )
     yield head
     if zones:
-        told = label("paper_line.wall_zones", zones=zones)
+        zones_text = label("paper_line.wall_zones", zones=zones)
         x = head.box().right + 5.0
-        yield Text((x, room.top - 4.5), fonts.fit(told, 2.5, room.right - x), layer="NOTE")
+        yield Text((x, room.top - 4.5), fonts.fit(zones_text, 2.5, room.right - x), layer="NOTE")
     top, each = room.top - 7.0, room.width / 5
     for n, (value, words) in enumerate(wall_numbers(design, locale)):
         x = room.left + n * each
@@ -227,12 +231,12 @@ def _strip(
 def _signs(design: Design, made: LineGraph, curves: Box, right: float, locale: Locale) -> list[Item]:
     """The legend, left of where the pressure goes."""
     room = Box(curves.left, curves.bottom, right, curves.top - 9.0)
-    told = (
+    legend = (
         text_and_tables.heading(locale.label("paper.signs"), rule=False),
         *diagram_legend(design, made, locale),
     )
     flowed = (
-        text_and_tables.flow_text(told, text_and_tables.split(room, 60.0, 6.0))
+        text_and_tables.flow_text(legend, text_and_tables.split(room, 60.0, 6.0))
         if room.height > 20.0
         else None
     )
@@ -256,14 +260,14 @@ def _piece(join: Connection, made: LineGraph, locale: Locale) -> str:
     def say(key: str, **values: object) -> str:
         return locale.label(f"paper_line.piece_{key}", **values)
 
-    told = [say("length", length=piece.length) if piece.length > 0.0 else say("joined")]
+    phrases = [say("length", length=piece.length) if piece.length > 0.0 else say("joined")]
     if piece.rise:
-        told.append(say("up" if piece.rise > 0.0 else "down", rise=abs(piece.rise)))
+        phrases.append(say("up" if piece.rise > 0.0 else "down", rise=abs(piece.rise)))
     if tube_spec is not None:
-        told.append(locale.label("paper_check.tube_size", outside=tube_spec.outside, wall=tube_spec.wall))
+        phrases.append(locale.label("paper_check.tube_size", outside=tube_spec.outside, wall=tube_spec.wall))
     if tube.most_flow > TRICKLE:
-        told.append(say("flow", flow=tube.most_flow))
+        phrases.append(say("flow", flow=tube.most_flow))
     valve = valve_names(made).get(piece.name)
     if valve is not None:
-        told.append(say("valve", valve=valve, zones=tube.valves if len(made.zones) > 1 else ()))
-    return say("name", start=str(piece.start), end=str(piece.end)) + " " + ", ".join(told)
+        phrases.append(say("valve", valve=valve, zones=tube.valves if len(made.zones) > 1 else ()))
+    return say("name", start=str(piece.start), end=str(piece.end)) + " " + ", ".join(phrases)

@@ -75,4 +75,4 @@ def _step(span: float, most: float) -> float:
     if span <= 0.0:
         return 1.0
     ten = 10.0 ** floor(log10(span / most))
-    return next(ten * one for one in (1.0, 2.0, 5.0, 10.0, 20.0) if span <= (most - 0.8) * ten * one)
+    return next(ten * factor for factor in (1.0, 2.0, 5.0, 10.0, 20.0) if span <= (most - 0.8) * ten * factor)

@@ -71,19 +71,19 @@ def _chain(design: Design, locale: Locale) -> list[PumpChainItem]:
     label, plumbing = locale.label, design.project.plumbing
     water, duty = plumbing.water, design.line.duty
     point = None if water.tank is not None else duty.point.point_gauge
-    told = [PumpChainItem("W", label("paper_line.water"), point)]
+    chain = [PumpChainItem("W", label("paper_line.water"), point)]
     if any(kind in HAND and count for piece in plumbing.inlet for kind, count in piece.fittings):
-        told.append(PumpChainItem(""))
-    told.append(PumpChainItem("BP", label("paper_line.backflow")))
+        chain.append(PumpChainItem(""))
+    chain.append(PumpChainItem("BP", label("paper_line.backflow")))
     if water.treatment != "none":
         letters = label(f"paper_line.letters_{water.treatment.replace(' ', '_')}")
-        told.append(PumpChainItem(letters))
+        chain.append(PumpChainItem(letters))
     if water.tank is not None:
-        told.append(PumpChainItem("TK", label("paper_line.tank")))
-        told.append(PumpChainItem("LP", label("paper_line.lift"), duty.point.point_gauge))
+        chain.append(PumpChainItem("TK", label("paper_line.tank")))
+        chain.append(PumpChainItem("LP", label("paper_line.lift"), duty.point.point_gauge))
     if water.filter is not None:
-        told.append(PumpChainItem("F", locale.number(water.filter, "drop_size")))
-    return told
+        chain.append(PumpChainItem("F", locale.number(water.filter, "drop_size")))
+    return chain
 
 
 def _box(x: float, y: float, letters: str) -> list[Item]:
@@ -119,8 +119,8 @@ def _pump(board: DiagramCanvas, design: Design, at: tuple[float, float], room: B
     )
     box: list[Item] = [Polyline(corners, True, WHITE, layer="TUBE", pen=BOLD)]
     for n, words in enumerate(lines):
-        told = fonts.fit(words, 2.5, wide - 1.5, n == 0)
-        box.append(Text((x, y + 2.4 - 3.9 * n), told, 2.5, n == 0, align="middle", layer="TUBE"))
+        fitted = fonts.fit(words, 2.5, wide - 1.5, n == 0)
+        box.append(Text((x, y + 2.4 - 3.9 * n), fitted, 2.5, n == 0, align="middle", layer="TUBE"))
     board.sign(box)
     unknown = label("paper_check.unstated")
     before = unknown if duty.inlet_gauge is None else locale.number(duty.inlet_gauge, "pressure")

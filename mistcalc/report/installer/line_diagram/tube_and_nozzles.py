@@ -74,19 +74,19 @@ def _uprights(
     made: LineGraph, plot: DiagramLayout, lane: Mapping[Track, float], y0: float, out: float
 ) -> dict[str, tuple[float, float]]:
     """How low and how high each node's upright reaches."""
-    found: dict[str, tuple[float, float]] = {}
+    reach: dict[str, tuple[float, float]] = {}
     for track, y in lane.items():
         for node in (track.join.tube.start, track.join.tube.end):
-            low, high = found.get(node, (y, y))
-            found[node] = min(low, y), max(high, y)
-    for node, (_, high) in found.items():
+            low, high = reach.get(node, (y, y))
+            reach[node] = min(low, y), max(high, y)
+    for node, (_, high) in reach.items():
         if plot.bar_of(node) is not None:
-            found[node] = y0, high
-    low, high = found.get(made.source, (out, out))
-    found[made.source] = min(low, out), max(high, out)
+            reach[node] = y0, high
+    low, high = reach.get(made.source, (out, out))
+    reach[made.source] = min(low, out), max(high, out)
     for node in plot.columns:
-        found.setdefault(node, (y0, y0))
-    return found
+        reach.setdefault(node, (y0, y0))
+    return reach
 
 
 def _crossings(
@@ -159,7 +159,7 @@ def _sign(kind: str, at: Point, right: bool) -> list[Item]:
         return symbols.letter_box(at, "M")
     made = symbols.valve(at)
     if kind == "solenoid valve":  # opened by the control
-        made = [replace(one, fill=BLACK) if isinstance(one, Polyline) else one for one in made]
+        made = [replace(item, fill=BLACK) if isinstance(item, Polyline) else item for item in made]
     return made
 
 
@@ -196,10 +196,10 @@ def _length(
     a, b = max(itertools.pairwise(stops), key=lambda pair: pair[1] - pair[0])
     tube = track.join.tube
     length = locale.number(tube.length, "length")
-    told = [length]
+    tries = [length]
     if tube.most_flow > TRICKLE:
-        told.insert(0, f"{length}, {locale.number(tube.most_flow, 'flow')}")
-    for words in told if tube.length > 0.0 else ():
+        tries.insert(0, f"{length}, {locale.number(tube.most_flow, 'flow')}")
+    for words in tries if tube.length > 0.0 else ():
         wide = fonts.width(words, 2.5)
         text = Text(((a + b) / 2, y + 1.4), words, align="middle", layer="NOTE")
         if wide <= b - a - 1.0 and (board.write_free(text) or board.label(((a + b) / 2, y), 0.4, words)):
@@ -232,17 +232,17 @@ def _bar(board: DiagramCanvas, design: Design, bar: Bar, y0: float) -> None:
 def _names(board: DiagramCanvas, at: list[tuple[float, str]], y0: float) -> None:
     """Names on two tiers: all of them, or every second, third, ...; always the first and the last."""
     for step in STEPS:
-        kept = at[::step]
-        if at and kept[-1] != at[-1]:
-            kept = [*(kept[:-1] if len(kept) > 1 else kept), at[-1]]
-        tiers = [kept] if _fit(kept) else [kept[::2], kept[1::2]]
+        shown = at[::step]
+        if at and shown[-1] != at[-1]:
+            shown = [*(shown[:-1] if len(shown) > 1 else shown), at[-1]]
+        tiers = [shown] if _fit(shown) else [shown[::2], shown[1::2]]
         if all(_fit(tier) for tier in tiers):
             for n, tier in enumerate(tiers):
                 for x, name in tier:
                     y = y0 - NAMES - TIER * n
                     for align, beside in (("middle", 0.0), ("right", 1.2), ("left", -1.2)):
-                        told = Text((x + beside, y), name, 2.5, True, align=align, layer="NOTE")
-                        if board.write_free(told):
+                        text = Text((x + beside, y), name, 2.5, True, align=align, layer="NOTE")
+                        if board.write_free(text):
                             break
             return
 
@@ -257,19 +257,19 @@ def _gauges(board: DiagramCanvas, design: Design, bar: Bar, y0: float, locale: L
     at = sorted((bar.x(node), mark) for node, mark in bar.stretch.marks.items())
     if not at:
         return
-    told = {mark.name: locale.number(mark.pressure_gauge, "pressure") for _, mark in at}
+    pressure_text = {mark.name: locale.number(mark.pressure_gauge, "pressure") for _, mark in at}
     for size in (3.5, 2.5):
-        wide = {name: fonts.width(words, size, True) + 2.4 for name, words in told.items()}
+        wide = {name: fonts.width(words, size, True) + 2.4 for name, words in pressure_text.items()}
         (x, first), (end, last) = at[0], at[-1]
         left = max(min(x - 3.0, bar.right - wide[first.name]), bar.left)
         right = min(max(end + 3.0, bar.left + wide[last.name]), bar.right)
         if first is not last and left + wide[first.name] + 1.0 <= right - wide[last.name]:
             for middle, mark in ((left + wide[first.name] / 2, first), (right - wide[last.name] / 2, last)):
-                board.sign(symbols.value_box((middle, y0 - GAUGES), told[mark.name], size))
+                board.sign(symbols.value_box((middle, y0 - GAUGES), pressure_text[mark.name], size))
             return
     least = min((mark for _, mark in at), key=lambda mark: mark.pressure_gauge)
     middle = (bar.left + bar.right) / 2
-    board.sign(symbols.value_box((middle, y0 - GAUGES), told[least.name], 2.5))
+    board.sign(symbols.value_box((middle, y0 - GAUGES), pressure_text[least.name], 2.5))
 
 
 def _titles(board: DiagramCanvas, design: Design, bar: Bar, y0: float, locale: Locale) -> None:
@@ -364,8 +364,8 @@ def diagram_legend(design: Design, made: LineGraph, locale: Locale) -> tuple[Par
     letters += ["TK", "LP"] if water.tank is not None else []
     letters += ["F"] if water.filter is not None else []
     letters += ["M"] if "water meter" in kinds else []
-    told = "; ".join(locale.label(f"paper_line.letter_{letter}") for letter in letters)
-    return (*words, Paragraph(told, before=2.2))
+    letters_text = "; ".join(locale.label(f"paper_line.letter_{letter}") for letter in letters)
+    return (*words, Paragraph(letters_text, before=2.2))
 
 
 def _nozzle(at: Point) -> list[Item]:
