@@ -180,7 +180,7 @@ def log_likelihood(
 ) -> tuple[np.ndarray, np.ndarray]:
     """Log likelihood of each draw, [draw], and how far off it is, chi square with one degree a seat.
 
-    found, errors: measured drops and their standard errors [K], [seat]; seats: drops that the draws give,
+    measured, errors: measured drops and their standard errors [K], [seat]; seats: drops that the draws give,
     [seat, draw]; mixed: of the patio's mean, [draw]. Errors are normal, those of our own shared in part.
     """
     scale = np.maximum(np.abs(seats), np.abs(mixed)).T  # [draw, seat]

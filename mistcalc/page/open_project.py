@@ -38,7 +38,7 @@ class OpenProject:
 
     @property
     def label(self) -> Callable[..., str]:
-        """Words in the project's units and language: desk.label("page.undo")."""
+        """Words in the project's units and language: opened.label("page.undo")."""
         return partial(label, units=self.project.units, language=self.project.language)
 
     def say(self, message: Finding | MistcalcError) -> str:

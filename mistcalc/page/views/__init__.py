@@ -1,1 +1,1 @@
-"""What can stand on the screen, a file a view. Each draws one Desk and edits it through `parts`."""
+"""What can stand on the screen, a file a view. Each draws one OpenProject and edits it through `components`."""
