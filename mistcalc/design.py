@@ -60,7 +60,7 @@ Answered = tuple[tuple[ServiceVisit, Diagnosis | None], ...]
 def lay(
     patio: Patio, existing_marks: tuple[FixedMark, ...] = (), house: HouseNames = ALONE
 ) -> tuple[Layout, Findings]:
-    """A mark for every nozzle of one patio. `existing_marks`: marks already drilled, whatever the file now says.
+    """A mark for every nozzle of one patio. `existing_marks`: those drilled, whatever the file now says.
     `house`: `Project.house_names`, so that no mark is called as one of another patio."""
     laid = layout.lay(patio, existing_marks, house)
     findings = checks.lid_findings(patio, laid)

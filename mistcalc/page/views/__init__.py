@@ -1,1 +1,1 @@
-"""What can stand on the screen, a file a view. Each draws one OpenProject and edits it through `components`."""
+"""What can stand on the screen, a file a view. Each draws an OpenProject, edits it through `components`."""
