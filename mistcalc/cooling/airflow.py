@@ -16,7 +16,7 @@ from functools import lru_cache
 import numpy as np
 
 from mistcalc.cooling.banded import Banded
-from mistcalc.cooling.lee import wake_flushing_flow, wind_obstacles, wind_without_lid
+from mistcalc.cooling.lee import pockets, wake_flushing_flow, wind_obstacles, wind_without_lid
 from mistcalc.cooling.patio_geometry import BESIDE_LINE, PatioGeometry
 from mistcalc.cooling.plan_cells import Cells, cells_of, house_height
 
@@ -46,9 +46,11 @@ class PatioAirflow:
     moves: np.ndarray  # m/s, the air's own motion at the nozzles, [2, way]
     speed: np.ndarray  # m/s, mean over the patio
     comes_in: np.ndarray  # m/s, mean over the open sides where air enters
-    returns: np.ndarray  # share of that air which comes from the house's lee
+    returns: (
+        np.ndarray
+    )  # share of that air which comes back: from the house's lee, or in a pocket of its walls
     in_lee: np.ndarray  # share of the patio in the house's lee
-    lee_flush: np.ndarray  # m3/s, of outdoor air that changes the air in the lee
+    flush: np.ndarray  # m3/s, of outdoor air that changes what comes back
     cells: Cells
 
     def at(self, name: str, toward: np.ndarray) -> np.ndarray:
@@ -122,8 +124,12 @@ class _Flow:
         share = self.cells.area[self.under] / self.cells.area[self.under].sum()
         mean, cold = even @ share, fed @ share
         # In a wake the air is mixed all through (Drivas & Shair 1974, second-hand).
-        lee = in_lee[self.under] @ share
-        held = lee + (1 - lee) * fed / cold * self._come_down(age)
+        pocket, mouth = pockets(self.cells, self.obstacles, toward)
+        comes_in, from_lee = self._comes_in(through, in_lee)
+        from_pocket = (1 - from_lee) * pocket[self.under][self.nozzles].mean()
+        # In a wake, and in an eddy, the air is mixed all through (Drivas & Shair 1974, second-hand).
+        mixed = np.maximum(in_lee, pocket)[self.under] @ share
+        held = mixed + (1 - mixed) * fed / cold * self._come_down(age)
         return {
             "purge": self.ground.height / mean,
             "kept": cold / mean,
@@ -133,9 +139,10 @@ class _Flow:
             "held": held,
             "moves": motion[:, self.nozzles].mean(axis=1),
             "speed": np.hypot(np.hypot(*motion) @ share, EXCHANGE),
-            **self._comes_in(through, in_lee),
-            "in_lee": lee,
-            "lee_flush": wake_flushing_flow(self.obstacles, toward) if self.obstacles else 0.0,
+            "comes_in": comes_in,
+            "returns": from_lee + from_pocket,
+            "in_lee": in_lee[self.under] @ share,
+            "flush": self._flush(toward, from_lee, from_pocket, mouth),
         }
 
     def _through(self, wind: np.ndarray) -> list[np.ndarray]:
@@ -193,8 +200,17 @@ class _Flow:
         age = carried.solve(at_nozzles * area) / np.maximum(at_nozzles, 1e-12)
         return carried.solve(area / area.sum()), at_nozzles, age
 
-    def _comes_in(self, through: list[np.ndarray], in_lee: np.ndarray) -> dict[str, float]:
-        """How fast air enters, the mean over the sides where it does, and how much of it is the lee's."""
+    def _flush(self, toward: float, from_lee: float, from_pocket: float, mouth: float) -> float:
+        """Outdoor air that changes what comes back [m3/s]: by the wake, or by gusts at a pocket's mouth."""
+        lee = wake_flushing_flow(self.obstacles, toward) if self.obstacles else 0.0
+        if from_pocket == 0.0:
+            return lee
+        pocket = EXCHANGE * mouth * self.ground.height
+        return (from_lee + from_pocket) / (from_lee / lee + from_pocket / pocket)
+
+    def _comes_in(self, through: list[np.ndarray], in_lee: np.ndarray) -> tuple[float, float]:
+        """How fast air enters, the mean over the sides where it does [m/s], and the lee's share
+        of it."""
         flow = length = from_lee = 0.0
         for f, q in zip(self.cells.faces, through, strict=True):
             edge = self.cells.lid[f.low] != self.cells.lid[f.high]
@@ -203,7 +219,7 @@ class _Flow:
             flow += float(inward.sum())
             from_lee += float(inward @ in_lee[beyond])
             length += float(f.length[edge][inward > 0].sum())
-        return {"comes_in": flow / max(length, 1e-9), "returns": from_lee / max(flow, 1e-9)}
+        return flow / max(length, 1e-9), from_lee / max(flow, 1e-9)
 
     def _motion(self, through: list[np.ndarray]) -> np.ndarray:
         """The air's motion in the cells under the lid [m/s], [2, cell]: the mean over each cell's sides."""

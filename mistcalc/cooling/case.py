@@ -40,10 +40,10 @@ class Spray:
 
 @dataclass(frozen=True, slots=True)
 class Lee:
-    """The air in the house's lee, which comes back under the lid, [draw, hour]."""
+    """Air that comes back under the lid, from the house's lee or in a pocket of its walls, [draw, hour]."""
 
-    share: np.ndarray  # of the patio that lies in it
-    returns: np.ndarray  # of the air that comes in: share that comes from it
+    share: np.ndarray  # of the patio that lies in the lee
+    returns: np.ndarray  # of the air that comes in: share that comes back
     inward: np.ndarray  # m/s, at which air comes in
     flush: np.ndarray  # m3/s of outdoor air that changes it
 
@@ -94,8 +94,8 @@ class Case:
         """Outdoor air that passes through [m3/s] with the patio `difference` K (virtual) colder, and how far
         the wind alone drives it, 0 to 1.
 
-        What comes in from a lee is the wake's own air: it is outdoor air as far as the wake is flushed. Cold
-        air that would run out along the floor is swept back with it where the wake's air comes in faster.
+        What comes back is the wake's own air: outdoor air as far as the wake is flushed. Cold air that would
+        run out along the floor is swept back with it where the wake's air comes in faster.
         """
         g, t, lee = self.ground, self.outdoors.temperature, self.lee
         runs_out = ventilation.FRONT_SPEED**2 * GRAVITY * g.clear_height / 2 * difference / t
@@ -160,7 +160,7 @@ def case_in(
             under.at("in_lee", toward),
             under.at("returns", toward),
             left * under.at("comes_in", toward),
-            left * under.at("lee_flush", toward),
+            left * under.at("flush", toward),
         ),
     )  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +22,7 @@ THIN = 0.01  # m, a screen seen as a block
 ALONG = 0.5  # of the wind along a lee wall that is left there
 # Sine of the angle to a wall from which on the wind stays on it: 13-15 degrees on prisms (from memory).
 REATTACHED = float(np.sin(np.radians(15)))
+EDDY, AHEAD = 0.6, 1.2  # of a wall across the wind: how wide the eddy before it is on it, and how long
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,39 +97,90 @@ def wind_without_lid(
         wind = np.where(behind, felt * (back + beside) + (1 - felt) * free, wind)
         lee = np.where(behind, felt, lee)
     for obstacle in obstacles:
-        wind = _beside(obstacle, wind, x, y, (ux, uy))
+        for wall in _left_walls(obstacle, toward):
+            wind = _less_layer(wall, wind, x, y)
     return wind, lee
 
 
-def _beside(
-    wind_obstacle: WindObstacle, wind: np.ndarray, x: np.ndarray, y: np.ndarray, toward: Point
-) -> np.ndarray:
-    """The wind over every cell, [2, cell], less what walls take from it that it runs along.
+@dataclass(frozen=True, slots=True)
+class _Wall:
+    """A wall that the wind leaves at the corner it comes by: that corner, the ways along it and out from it
+    (unit vectors), its length [m], how far the wind leaves it (0 to 1), and R of its building (`wake`)."""
 
-    It leaves a wall at the building's corner it comes by and is back on it further on: in that layer the air
-    along the wall stands still, then moves ever faster (`physics.wake`).
-    """
-    _, wide, _ = _sizes(wind_obstacle.building, float(np.arctan2(toward[1], toward[0])))
-    scale = float(wake.length_scale(wind_obstacle.block.height, wide))
-    corners = wind_obstacle.block.corners
+    corner: Point
+    ahead: Point
+    out: Point
+    length: float
+    leaves: float
+    scale: float
+
+    def place(self, x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """How far along the wall from that corner, and out from it, points lie [m]."""
+        dx, dy = x - self.corner[0], y - self.corner[1]
+        return dx * self.ahead[0] + dy * self.ahead[1], dx * self.out[0] + dy * self.out[1]
+
+
+def _left_walls(obstacle: WindObstacle, toward: float) -> Iterator[_Wall]:
+    """The obstacle's walls that the wind leaves: it runs along them, or away from them."""
+    _, wide, _ = _sizes(obstacle.building, toward)
+    scale = float(wake.length_scale(obstacle.block.height, wide))
+    ux, uy = float(np.cos(toward)), float(np.sin(toward))
+    corners = obstacle.block.corners
     for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
         size = float(np.hypot(b[0] - a[0], b[1] - a[1]))
         tx, ty = (b[0] - a[0]) / size, (b[1] - a[1]) / size
-        nx, ny = ty, -tx  # corners run counter-clockwise: out is to the right
-        if toward[0] * tx + toward[1] * ty < 0:  # from the end the wind comes by to the other
+        out = ty, -tx  # corners run counter-clockwise: out is to the right
+        if ux * tx + uy * ty < 0:  # from the end the wind comes by to the other
             a, tx, ty = b, -tx, -ty
-        leaves = wind_obstacle.felt * float(
-            np.clip(1 + (toward[0] * nx + toward[1] * ny) / REATTACHED, 0.0, 1.0)
-        )
-        if leaves == 0.0 or not _corner(wind_obstacle.building, a, (tx, ty), (nx, ny)):
-            continue
-        along, off = (x - a[0]) * tx + (y - a[1]) * ty, (x - a[0]) * nx + (y - a[1]) * ny
-        on = (along > 0) & (along < size) & (off > 0)
-        along = np.clip(along, 0.0, size)
-        near = np.clip((wake.disturbed_depth(along, scale) - off) / SIZE + 0.5, 0.0, 1.0)
-        taken = leaves * on * near * wake.stopped(along, scale) * (wind[0] * tx + wind[1] * ty)
-        wind = wind - taken * np.array([[tx], [ty]])
-    return wind
+        leaves = obstacle.felt * float(np.clip(1 + (ux * out[0] + uy * out[1]) / REATTACHED, 0.0, 1.0))
+        if leaves > 0.0 and _corner(obstacle.building, a, (tx, ty), out):
+            yield _Wall(a, (tx, ty), out, size, leaves, scale)
+
+
+def _less_layer(wall: _Wall, wind: np.ndarray, x: np.ndarray, y: np.ndarray) -> np.ndarray:
+    """The wind over every cell, [2, cell], less what the wall takes of its part along it: in a layer the air
+    stands still until the wind is back on the wall, then moves ever faster."""
+    along, off = wall.place(x, y)
+    on = (along > 0) & (along < wall.length) & (off > 0)
+    along = np.clip(along, 0.0, wall.length)
+    near = np.clip((wake.disturbed_depth(along, wall.scale) - off) / SIZE + 0.5, 0.0, 1.0)
+    missing = wall.leaves * on * near * wake.stopped(along, wall.scale)
+    return (
+        wind - missing * (wind[0] * wall.ahead[0] + wind[1] * wall.ahead[1]) * np.array(wall.ahead)[:, None]
+    )
+
+
+def pockets(cells: Cells, obstacles: tuple[WindObstacle, ...], toward: float) -> tuple[np.ndarray, float]:
+    """How far each cell lies in a pocket, 0 to 1, [cell], and how long the pockets' mouths are [m].
+
+    In an inner corner that the wind blows into along one wall, having left it at its outer corner, the wind
+    does not come back to it: the air turns in an eddy as long as that wall and, on the wall that faces the
+    wind, EDDY of it wide (as before a step: Moss & Baker 1980, from memory).
+    """
+    x, y = cells.middle
+    pocket, mouth = np.zeros(x.shape), 0.0
+    for obstacle in obstacles:
+        for wall in _left_walls(obstacle, toward):
+            far, wide = _facing(obstacle.building, wall)
+            away = np.cos(toward) * wall.out[0] + np.sin(toward) * wall.out[1]
+            if abs(away) > REATTACHED or not EDDY * wide < far < wake.REATTACHES * wall.scale + AHEAD * wide:
+                continue
+            along, off = wall.place(x, y)
+            inside = np.clip((EDDY * wide * along / far - off) / SIZE + 0.5, 0.0, 1.0)
+            inside = wall.leaves * inside * (along > 0) * (along < far) * (off > 0)
+            pocket, mouth = np.maximum(pocket, inside), mouth + float(np.hypot(far, EDDY * wide))
+    return pocket, mouth
+
+
+def _facing(building: tuple[Block, ...], wall: _Wall) -> tuple[float, float]:
+    """How far along a wall another of the building stands across it [m], inf where none, and how far that one
+    reaches out from there [m]."""
+    far, wide = np.inf, 0.0
+    for block in building:
+        along, off = wall.place(*np.array(block.corners).T)
+        if along.min() > THIN and off.min() < THIN < off.max() and along.min() < far:
+            far, wide = float(along.min()), float(off.max())
+    return far, wide
 
 
 def _corner(building: tuple[Block, ...], at: Point, ahead: Point, out: Point) -> bool:

@@ -13,7 +13,7 @@ from mistcalc.cooling.airflow import WAYS, PatioAirflow, _Flow, patio_airflow
 from mistcalc.cooling.balance import balance
 from mistcalc.cooling.case import case_in
 from mistcalc.cooling.house_blocks import Barrier, Block
-from mistcalc.cooling.lee import _corner, wind_obstacles, wind_without_lid
+from mistcalc.cooling.lee import _corner, pockets, wind_obstacles, wind_without_lid
 from mistcalc.cooling.patio_geometry import PatioGeometry, geometry_of
 from mistcalc.cooling.place_air import PlaceAir
 from mistcalc.cooling.plan_cells import cells_of
@@ -95,7 +95,7 @@ def test_in_the_lee_the_air_comes_back_to_the_house_slowly():
     assert 0.1 <= float(at(told, "comes_in", FROM_HOUSE)) / roof <= 0.3
     assert at(told, "in_lee", FROM_HOUSE) == pytest.approx(1.0)
     assert at(told, "held_seats", FROM_HOUSE) == pytest.approx(1.0)
-    assert 3.0 < at(told, "lee_flush", FROM_HOUSE) < 12.0
+    assert 3.0 < at(told, "flush", FROM_HOUSE) < 12.0
 
 
 def wind_at(lid: PatioGeometry, toward: float, points: list[tuple[float, float]]) -> np.ndarray:
@@ -123,6 +123,30 @@ def test_only_at_a_corner_that_stands_out_does_the_wind_leave_the_wall():
     assert _corner((house,), *upwind)
     assert not _corner((house, wing), *upwind) and not _corner((house, more), *upwind)
     assert _corner((house, wing), *other) and _corner((house, more), *other)
+
+
+def test_an_inner_corner_that_the_wind_blows_into_along_a_wall_holds_an_eddy():
+    """The wind runs 10 m along a wing's side and meets 10 m of wall: a triangle of 10 by 6 m in the corner.
+    A wing that ends where the wall is nearer than 0.6 of its width sheds nothing."""
+
+    def eddy(length: float, toward: float = TO_HOUSE) -> tuple[np.ndarray, float]:
+        house = (
+            Block((-3.0, 4.0), (1.0, 0.0), 18.0, 8.0, 3.0),
+            Block((7.0, 4.0 - length), (1.0, 0.0), 8.0, length, 3.0),
+        )
+        lid = dataclasses.replace(porch(), house=house)
+        cells = cells_of(lid)
+        deep, mouth = pockets(cells, wind_obstacles(lid), toward)
+        x, y = cells.middle
+        places = [
+            np.hypot(x - a, y - b).argmin() for a, b in ((6.5, 3.5), (2.0, 3.5), (0.2, 3.5), (3.0, 0.5))
+        ]
+        return deep[places], mouth
+
+    corner, mouth = eddy(10.0)
+    assert corner == pytest.approx([1.0, 1.0, 0.0, 0.0]) and mouth == pytest.approx(np.hypot(10, 6))
+    for other in (eddy(5.0), eddy(10.0, TO_HOUSE + np.radians(16)), eddy(10.0, FROM_HOUSE)):
+        assert np.all(other[0] == 0.0) and other[1] == 0.0
 
 
 def test_what_comes_in_by_the_mouth_of_a_passage_is_not_the_lees():
