@@ -13,8 +13,8 @@ from functools import lru_cache
 
 from mistcalc import checks, cooling, layout, line, outdoor_air, takeoff
 from mistcalc.errors import InputError
+from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.fault_priors import DiagnosisAssumptions
-from mistcalc.model.fingerprint import fingerprint
 from mistcalc.model.measuring_day import MeasuringDay
 from mistcalc.model.project import (
     ALONE,
@@ -108,7 +108,7 @@ def fault_table(
     """What each of nine causes makes of this line's readings; seconds of work. zone: "" is the largest.
     sheet: what the line read when it was handed over."""
     case = line.fault_case(plumbing, solved, zone, sheet)
-    return line.fault_table(case, basis.judgement, basis.errors)
+    return line.build_fault_table(case, basis.judgement, basis.errors)
 
 
 @lru_cache(maxsize=16)

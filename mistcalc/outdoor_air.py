@@ -14,11 +14,11 @@ from typing import Literal
 import numpy as np
 
 from mistcalc.errors import InputError
-from mistcalc.model.fingerprint import fingerprint
+from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.project import COMPASS, Place, TypedAfternoon
 from mistcalc.model.results import Air, Weather
 from mistcalc.physics import air, ventilation
-from mistcalc.physics.medoid import medoid
+from mistcalc.physics.most_central import medoid
 
 NAMES: tuple[Literal["hot", "typical", "humid"], ...] = ("hot", "typical", "humid")
 PATIO_HEIGHT = 1.5  # m: the middle of a 3 m opening, between a seated and a standing head

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import pytest
 
-from mistcalc.model.fingerprint import fingerprint
+from mistcalc.model.content_digest import fingerprint
 
 
 @dataclass(frozen=True)

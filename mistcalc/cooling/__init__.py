@@ -3,7 +3,7 @@
 from mistcalc.cooling.afternoon import afternoon_cooling, every_hour
 from mistcalc.cooling.calibration import calibrate, measured_cooling, measured_outdoor_air, seat_names
 from mistcalc.cooling.cooling_map import cooling_maps
-from mistcalc.cooling.wet_bulb_check import wet_bulb_check
+from mistcalc.cooling.psychrometric_check import wet_bulb_check
 from mistcalc.cooling.wind_speeds import wind_sweep
 
 __all__ = [

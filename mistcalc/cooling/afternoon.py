@@ -7,17 +7,17 @@ from dataclasses import replace
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.balance import balance
+from mistcalc.cooling.balance import solve_balance
 from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
+from mistcalc.cooling.comfort_indices import relative_humidity, running_fans, seat_comfort
 from mistcalc.cooling.hour_sampling import assign_hours, representative_draw
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.patio_geometry import STANDING, geometry_of
 from mistcalc.cooling.place_air import AirAtPlaces, PlaceAir
-from mistcalc.cooling.seat_comfort import relative_humidity, running_fans, seat_comfort
 from mistcalc.cooling.stratification import air_at
 from mistcalc.cooling.unknowns import Unknowns, draws, shares
 from mistcalc.cooling.wind_effect import information_value, wind_classes
-from mistcalc.model.fingerprint import fingerprint
+from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import FATES, PLACES, Air, Cooling, Layout, Line, RangeDriver, Stratification
 from mistcalc.physics import air as moist
@@ -73,7 +73,7 @@ class _Told:
 
     def __init__(self, patio: Patio, layout: Layout, case: Case) -> None:
         self.patio, self.layout, self.case = patio, layout, case
-        self.answer = answer = balance(case)
+        self.answer = answer = solve_balance(case)
         self.found: AirAtPlaces = PlaceAir(case, answer).found()
         self.floor, self.standing = (
             air_at(case, answer, height=height).temperature for height in (0.0, STANDING)

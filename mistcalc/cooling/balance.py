@@ -53,7 +53,7 @@ class BalanceSolution(State):
     apart: State  # the plumes if they breathed outdoor air alone
 
 
-def balance(case: Case) -> BalanceSolution:
+def solve_balance(case: Case) -> BalanceSolution:
     """The fixed point between what the plumes give the patio and what they breathe.
 
     One scalar a case: the captured water x [kg/s]; patio air, plumes and their fate follow from it.

@@ -16,7 +16,7 @@ import numpy as np
 
 from mistcalc.cooling import wind
 from mistcalc.cooling.airflow import patio_airflow
-from mistcalc.cooling.balance import BalanceSolution, balance
+from mistcalc.cooling.balance import BalanceSolution, solve_balance
 from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
 from mistcalc.cooling.hour_sampling import hour_of
 from mistcalc.cooling.patio_geometry import NozzleRow, PatioGeometry, geometry_of, inside_of
@@ -24,7 +24,7 @@ from mistcalc.cooling.place_air import PATCH
 from mistcalc.cooling.plume_field import Field, field_of
 from mistcalc.cooling.stratification import air_at
 from mistcalc.cooling.unknowns import Unknowns, draws
-from mistcalc.model.fingerprint import fingerprint
+from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Air, CoolingMap, Layout, Line
 from mistcalc.physics import air as moist
@@ -62,7 +62,9 @@ def cooling_maps(
             continue
         case = case_of(patio, layout, spray, plumbing, (hour,), bearing, draw_values)
         known = _direction_known(hour)
-        seen.append(picture(case, balance(case), patio=patio.name, afternoon=air.name, wind_known=known))
+        seen.append(
+            picture(case, solve_balance(case), patio=patio.name, afternoon=air.name, wind_known=known)
+        )
     return tuple(seen)
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from mistcalc.cooling.case import Case
 from mistcalc.cooling.unknowns import hour_of_draw
 from mistcalc.model.results import Air
-from mistcalc.physics.medoid import medoid
+from mistcalc.physics.most_central import medoid
 
 
 def assign_hours(air: Air, draws: int) -> Air:

@@ -71,7 +71,7 @@ class _Local:
         return _free(seen, back, sign * start, wanted)
 
 
-def house_blocks(patio: Patio, lid: Lid) -> tuple[Block, ...]:
+def blocks_of_house(patio: Patio, lid: Lid) -> tuple[Block, ...]:
     """The house: a block behind the wall of each run, and a wing beside each end that is a wall. An open back
     has nothing behind it."""
     runs, house = _locals(patio, lid), patio.house

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mistcalc.cooling.house_blocks import Barrier, Block, barriers, house_blocks
+from mistcalc.cooling.house_blocks import Barrier, Block, barriers, blocks_of_house
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Layout, RunLine
 
@@ -90,7 +90,7 @@ def geometry_of(patio: Patio, layout: Layout) -> PatioGeometry:
         seats=seats,
         far_point=_farthest(layout),
         outline=layout.lid.outline,
-        house=house_blocks(patio, layout.lid),
+        house=blocks_of_house(patio, layout.lid),
         screens=barriers(layout.lid),
     )
 

@@ -122,7 +122,7 @@ class _Sections:
 
 
 @dataclass(frozen=True, slots=True)
-class _Table:
+class _PathTable:
     """Sections by drift, `GRAIN` apart."""
 
     drift: np.ndarray
@@ -182,12 +182,12 @@ class Field:
         names = ("thick", "long", "cosine", "temperature", "disc")
         return _Sections(step, off, square, *(self.path.at(name, step) for name in names))
 
-    def _table(self, depth: float, farthest: float) -> _Table:
+    def _table(self, depth: float, farthest: float) -> _PathTable:
         """The sections on one level: every nozzle's plume has the same shape, so they are looked up."""
         reach = 2 * float(self.path.thick.max())
         last = min(float(self.path.drift.max()) + reach, farthest) + 2 * GRAIN
         drift = GRAIN * np.arange(-np.ceil(reach / GRAIN), np.ceil(last / GRAIN) + 1)  # 0 is one of them
-        return _Table(drift, self._sections(drift, np.full(len(drift), depth)))
+        return _PathTable(drift, self._sections(drift, np.full(len(drift), depth)))
 
     def _seen(self, sx: float, sy: float, x: np.ndarray, y: np.ndarray) -> np.ndarray:
         """Whether no wall stands between the nozzle and each point."""

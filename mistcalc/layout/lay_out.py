@@ -13,7 +13,7 @@ from mistcalc.layout.geometry import Plan, RunFrame, edge_path, house_path, plan
 from mistcalc.layout.mark_names import MarkNames
 from mistcalc.layout.row_search import RowLayout, lay_row
 from mistcalc.layout.run_grid import BlockedTube, RunGrid
-from mistcalc.layout.sides import screens, sides
+from mistcalc.layout.sides_of_patio import screens, sides
 from mistcalc.model.practice import BAY
 from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio
 from mistcalc.model.results import Blocked, Layout, Lid, Mark, RunLine

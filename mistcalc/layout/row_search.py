@@ -25,7 +25,7 @@ MOST_PLACES = 400_000  # grid steps of tube looked at: over 1 km in eighths of a
 
 
 @dataclass(frozen=True, eq=False)
-class Row:
+class MarkRow:
     """The marks chosen: indices by strip number, in tube order."""
 
     pattern: str
@@ -40,7 +40,7 @@ class Row:
 class RowLayout:
     """A row with the strips it lies on. `too_large`: not laid at all."""
 
-    row: Row
+    row: MarkRow
     strips: list[RunGrid]
     rules: Rules
     too_large: bool = False
@@ -51,7 +51,7 @@ def lay_row(plan: Plan, fixed_marks: Mapping[str, tuple[FixedMark, ...]] | None 
     rules = rules_of(plan)
     tube = sum(max(0.0, high - low) for low, high in (b.tube for b in plan.bands)) / rules.step
     if tube / rules.pitch > MOST_MARKS or tube > MOST_PLACES:
-        return RowLayout(Row("broken", rules.pitch, {}, {}, []), [], rules, too_large=True)
+        return RowLayout(MarkRow("broken", rules.pitch, {}, {}, []), [], rules, too_large=True)
     drilled: dict[str, list[FixedMark]] = {}
     old: dict[int, tuple[FixedMark, ...]] = {}
     for n, band in enumerate(plan.bands):
@@ -85,7 +85,7 @@ def pitches_to_try(rules: Rules) -> list[int]:
     return out[:LONGEST_LADDER]
 
 
-def search(strips: list[RunGrid], rules: Rules) -> Row:
+def search(strips: list[RunGrid], rules: Rules) -> MarkRow:
     """The best row, runs too short to carry one left empty where they spoil it."""
     row = _search(strips, rules, frozenset())
     if row.pattern == "equal":
@@ -102,10 +102,10 @@ def search(strips: list[RunGrid], rules: Rules) -> Row:
     return row
 
 
-def _search(strips: list[RunGrid], rules: Rules, skip: frozenset[int]) -> Row:
+def _search(strips: list[RunGrid], rules: Rules, skip: frozenset[int]) -> MarkRow:
     chain, gone = pieces(strips, rules, skip)
     if not chain:
-        return Row("broken", rules.pitch, {}, {}, gone)
+        return MarkRow("broken", rules.pitch, {}, {}, gone)
     for attempt in (_equal, _own, _by_gaps):
         row = attempt(chain, gone, rules)
         if row is not None:
@@ -119,17 +119,17 @@ def _row(
     pitches: list[int],
     marks: list[np.ndarray],
     gone: list[BlockedTube],
-) -> Row:
+) -> MarkRow:
     by_strip: dict[int, np.ndarray] = {}
     by_pitch: dict[int, int] = {}
     for piece, pitch, some in zip(chain, pitches, marks, strict=True):
         n = piece.strip.number
         by_strip[n] = np.concatenate([by_strip[n], some]) if n in by_strip else some
         by_pitch[n] = pitch
-    return Row(pattern, pitches[0], by_pitch, by_strip, gone)
+    return MarkRow(pattern, pitches[0], by_pitch, by_strip, gone)
 
 
-def _equal(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row | None:
+def _equal(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> MarkRow | None:
     """One pitch on every run, each its own start: the whole ladder, then again loose."""
     for loose in (False, True):
         for pitch in pitches_to_try(rules):
@@ -140,7 +140,7 @@ def _equal(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Ro
     return None
 
 
-def _own(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row | None:
+def _own(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> MarkRow | None:
     """Each run the first pitch that holds for it alone; two pitches at most."""
     runs = sorted({p.strip.number for p in chain})
     if len(runs) < 2:
@@ -167,7 +167,7 @@ def _holds_alone(alone: list[RowSegment], pitch: int, loose: bool, rules: Rules)
     return all(lattices(piece, pitch, loose, rules) is not None for piece in alone)
 
 
-def _by_gaps(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row | None:
+def _by_gaps(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> MarkRow | None:
     """Regular (every gap within half a unit of one pitch), else jogged, by dynamic programming."""
     weights = uneven_rows.weights_for(chain, rules)
     if weights is None:
@@ -233,7 +233,7 @@ def _uncornered(side: str) -> str:
     return "block" if side == "corner" else side
 
 
-def _broken(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> Row:
+def _broken(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> MarkRow:
     """Never "impossible": the row a crew would want, with what stops it; fixed marks stay in it."""
     wanted = clashing_row(chain, rules)
     marks = wanted[0] if wanted is not None else [np.array([p.a]) for p in chain]  # the first place there is
@@ -250,7 +250,7 @@ def _broken(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> R
 # ------------------------------------------------------------------ laid again
 
 
-def lay_again(strips: list[RunGrid], rules: Rules, old: dict[int, tuple[FixedMark, ...]]) -> Row | None:
+def lay_again(strips: list[RunGrid], rules: Rules, old: dict[int, tuple[FixedMark, ...]]) -> MarkRow | None:
     """Lay again round what is drilled: most old places, fewest gaps over an eighth off, least squares."""
     places: dict[int, frozenset[int]] = {}
     for s in strips:

@@ -5,7 +5,7 @@ pump set and rates the tube; `diagnose` says what readings on a running line spe
 must show on a line shut in. Numbers only: judgements live in `checks`.
 """
 
-from mistcalc.line.diagnosis.fault_table import FaultTable, fault_table, sound_table
+from mistcalc.line.diagnosis.fault_table import FaultTable, build_fault_table, sound_table
 from mistcalc.line.diagnosis.from_site_log import call_backs, without_impossible_readings
 from mistcalc.line.diagnosis.likely_causes import diagnose, expected_readings
 from mistcalc.line.diagnosis.sound_line import fault_case
@@ -16,11 +16,11 @@ from mistcalc.line.solution import solve_line
 
 __all__ = [
     "FaultTable",
+    "build_fault_table",
     "call_backs",
     "diagnose",
     "expected_readings",
     "fault_case",
-    "fault_table",
     "pressure_bounds",
     "pressure_test_plan",
     "pressure_tests",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import fields, replace
 
+from mistcalc.line.even_flow import hand_check_of, uniformity
 from mistcalc.line.network.solver import STATES
 from mistcalc.line.network.supply_curve import Curve, lift_curve, mains_curve, pump_curve
 from mistcalc.line.piping.build_network import coefficient, demand, network_of, nozzles_of, water_at
@@ -14,7 +15,6 @@ from mistcalc.line.piping.solve_zones import SolvedSet, solve_set
 from mistcalc.line.piping.zone_valves import Zoning, with_valves, zoning_of
 from mistcalc.line.sizing import pump_sizing
 from mistcalc.line.sizing.line_sizing import line_sizing_of
-from mistcalc.line.uniformity import hand_check_of, uniformity
 from mistcalc.model.project import Nozzle, Plumbing
 from mistcalc.model.results import (
     Layout,

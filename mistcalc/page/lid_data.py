@@ -11,7 +11,7 @@ from typing import Any
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Layout, Mark, PlacedObstacle, Point, RunLine
 from mistcalc.page.edits import mark_range, obstacle_range
-from mistcalc.page.tape_table import tape_table
+from mistcalc.page.tape_table import tape_texts
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.report.common.screens import drawable_screens
 from mistcalc.units import System, parse, tape
@@ -22,7 +22,7 @@ PAGE: dict[System, float] = {"us": parse("1 in", "length"), "metric": 0.025}  # 
 ROOM = 0.3  # m shown beyond what lies past the run
 
 
-def lid_data(layout: Layout, patio: Patio, run_name: str, units: System, language: str = "en") -> Data:
+def component_data(layout: Layout, patio: Patio, run_name: str, units: System, language: str = "en") -> Data:
     """Everything the component draws for one run of one patio. Lengths m; `along` from the run's datum."""
     run = next(run for run in patio.runs if run.name == run_name)
     line = next(line for line in layout.lid.runs if line.name == run_name)
@@ -52,7 +52,7 @@ def lid_data(layout: Layout, patio: Patio, run_name: str, units: System, languag
         "members": [{"along": m.along, "width": m.width} for m in members if low <= (m.along or 0) <= high],
         "joints": joints,
         "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == run_name],
-        "tape": tape_table(
+        "tape": tape_texts(
             min([low, *(item["low"] for item in (*marks, *things))]),
             max([high, *(item["high"] for item in (*marks, *things))]),
             patio.marks.grid,

@@ -17,7 +17,7 @@ STRETCH: dict[System, float] = {"us": parse("1 ft", "length"), "metric": 1.0}  #
 
 
 @lru_cache(maxsize=16)
-def tape_table(low: float, high: float, grid: float, units: System) -> dict[str, Any]:
+def tape_texts(low: float, high: float, grid: float, units: System) -> dict[str, Any]:
     """{"steps": steps a stretch, "first": number of the first stretch, "stretches": [[beginning, list]],
     "endings": lists}. Step n of `grid` [m] lies in stretch floor(n / steps). low, high: m along the tape."""
     steps = max(1, round(STRETCH[units] / grid))

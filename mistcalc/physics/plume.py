@@ -307,7 +307,7 @@ def spray_plume(
     water = np.maximum(flat["flow"], LEAST_FLOW) * droplet.water_density(flat["water"])
     exit_speed = nozzle.exit_speed(np.maximum(flat["gauge"], LEAST_GAUGE))
     diameter, weight = nozzle.size_classes(flat["d"], flat["q"], classes)
-    case = core.Case(
+    case = core.PlumeInputs(
         t=flat["t"],
         ratio=flat["ratio"],
         pressure=flat["p"],
@@ -328,7 +328,7 @@ def spray_plume(
 
 
 def _record(
-    case: core.Case,
+    case: core.PlumeInputs,
     plan: core.CaseConstants,
     history: core.PathHistory,
     height: Floats,

@@ -30,7 +30,7 @@ LEAST = 1e-12  # of its first d^2: a drop counts as gone, and stays this small s
 
 
 @dataclass(frozen=True, slots=True)
-class Case:
+class PlumeInputs:
     """What is given, [case]; drop `diameter` at the nozzle is [class, case], mass share `weight` [class]."""
 
     t: Floats
@@ -63,7 +63,7 @@ class CaseConstants:
     fall: Floats  # m/s per unit Reynolds number
 
 
-def case_constants(case: Case) -> CaseConstants:
+def case_constants(case: PlumeInputs) -> CaseConstants:
     h = air.enthalpy(case.t, case.ratio)
     density = air.density(case.t, case.ratio, case.pressure)
     wet_bulb = air.saturated_equilibrium_temperature(h, case.ratio, case.pressure)
@@ -84,7 +84,7 @@ def case_constants(case: Case) -> CaseConstants:
     )
 
 
-def _shrink_per_kelvin(case: Case) -> Floats:
+def _shrink_per_kelvin(case: PlumeInputs) -> Floats:
     """-d(d^2)/dt of a still drop per kelvin of wet-bulb depression and unit Nu [m2/(s K)], from drop theory.
 
     This is 4 c k / (rho_l L), c about 1.03-1.05: drops are cooler than the wet bulb, and vapour blows away
@@ -101,7 +101,7 @@ class March:
     Drops are kept relative to their first size: `area` d^2, `size` d, `mass` d^3, all 1 at the nozzle.
     """
 
-    def __init__(self, case: Case, p: CaseConstants) -> None:
+    def __init__(self, case: PlumeInputs, p: CaseConstants) -> None:
         self.case, self.plan = case, p
         self.moist = 1 + case.ratio
         jet_air = np.sqrt(np.pi * p.density * case.jet)
@@ -226,7 +226,7 @@ def _towards(step: Floats, limit: Floats) -> Floats:
     return np.minimum(np.maximum(step, np.minimum(limit, 0.0)), np.maximum(limit, 0.0))
 
 
-def over_classes(case: Case, of_each: Floats) -> Floats:
+def over_classes(case: PlumeInputs, of_each: Floats) -> Floats:
     """Sum over the classes by their mass shares, [class, case] to [case].
 
     Not a matrix product: that would hand the order of the sum, and so its last digit, to the machine's BLAS.
@@ -235,7 +235,7 @@ def over_classes(case: Case, of_each: Floats) -> Floats:
 
 
 def motion(
-    case: Case, gained: Floats, dry: Floats, down: Floats, carried: Floats
+    case: PlumeInputs, gained: Floats, dry: Floats, down: Floats, carried: Floats
 ) -> tuple[Floats, Floats, Floats]:
     """Speed, and the cosine and sine of the path's angle to the vertical. gained: dry air since the start."""
     across = case.wind * (1 + case.ratio) * gained
@@ -244,7 +244,7 @@ def motion(
 
 
 def equilibrium_temperature(
-    case: Case, p: CaseConstants, dry: Floats, carried: Floats, heat: Floats, last: Floats
+    case: PlumeInputs, p: CaseConstants, dry: Floats, carried: Floats, heat: Floats, last: Floats
 ) -> Floats:
     """T* of the plume with this much dry air; one Halley step, for along the path it moves little."""
     return air.saturated_equilibrium_temperature(
@@ -253,7 +253,13 @@ def equilibrium_temperature(
 
 
 def gas(
-    case: Case, p: CaseConstants, dry: Floats, vapour: Floats, inside: Floats, heat: Floats, settled: Floats
+    case: PlumeInputs,
+    p: CaseConstants,
+    dry: Floats,
+    vapour: Floats,
+    inside: Floats,
+    heat: Floats,
+    settled: Floats,
 ) -> tuple[Floats, Floats]:
     """Temperature and humidity ratio of the plume's air, from what it carries and T*."""
     per_dry = case.water / dry
@@ -262,7 +268,7 @@ def gas(
     return ZERO_CELSIUS + (h - w * LATENT_AT_ZERO) / (CP_DRY + w * CP_VAPOUR), w
 
 
-def shape(case: Case, section: Floats) -> tuple[Floats, Floats]:
+def shape(case: PlumeInputs, section: Floats) -> tuple[Floats, Floats]:
     """Half width and the perimeter air enters by: round, then a curtain between its neighbours."""
     round_ = np.sqrt(section / np.pi)
     half = np.maximum(np.minimum(round_, case.spacing / np.pi), section / (2 * case.spacing))
@@ -270,7 +276,7 @@ def shape(case: Case, section: Floats) -> tuple[Floats, Floats]:
 
 
 def carried_along(
-    case: Case, section: Floats, speed: Floats, cos: Floats, sin: Floats
+    case: PlumeInputs, section: Floats, speed: Floats, cos: Floats, sin: Floats
 ) -> tuple[Floats, Floats]:
     """How fast the plume sinks and goes downwind [m/s], its neighbors told.
 
@@ -306,7 +312,7 @@ class PathHistory:
     lag: Floats
 
 
-def march(case: Case, p: CaseConstants, steps: int) -> PathHistory:
+def march(case: PlumeInputs, p: CaseConstants, steps: int) -> PathHistory:
     """Follow every case from START to the end of its path in `steps` log-spaced stretches."""
     reach = CALM_PATH + (WINDY_PATH - CALM_PATH) * np.clip(case.wind - 1, 0.0, 1.0)
     growth = (reach / START) ** (1 / steps)

@@ -1,7 +1,7 @@
 """Paper and files: builder, installer and owner each get theirs from one Design."""
 
 from mistcalc.report.exports.measuring_day_export import anonymous_measuring_day
-from mistcalc.report.exports.plan_json import findings_json, plan_json
+from mistcalc.report.exports.results_json import findings_json, plan_json
 from mistcalc.report.job_summary import findings_page, job_summary_text
 from mistcalc.report.output_folder import contents, write
 

@@ -9,7 +9,7 @@ from mistcalc import files
 from mistcalc.model.results import Design
 from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
 from mistcalc.report.exports.patio_map_export import picture_csv
-from mistcalc.report.exports.plan_json import plan_json
+from mistcalc.report.exports.results_json import plan_json
 from mistcalc.report.job_summary import job_summary_text
 from mistcalc.units import System
 

@@ -18,7 +18,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.check_sheet import check_sheets
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets
-from mistcalc.report.installer.pressure_test_sheets import pressure_test_sheets
+from mistcalc.report.installer.test_sheets import pressure_test_sheets
 from mistcalc.report.owner.cooling_page import owner_pages
 from mistcalc.units import System
 

@@ -7,7 +7,7 @@ An answer from the table is to take a tenth of that.
 
 import pytest
 
-from mistcalc.line.diagnosis.fault_table import fault_table
+from mistcalc.line.diagnosis.fault_table import build_fault_table
 from mistcalc.line.diagnosis.likely_causes import diagnose
 from mistcalc.line.diagnosis.sound_line import fault_case
 from mistcalc.line.network.solver import prepare, solve
@@ -23,7 +23,7 @@ def test_a_table_costs_a_tenth_of_its_solves_one_by_one():
     case = fault_case(plumbing, line)
     ready = prepare(case.network)
     single = best(lambda: solve(ready), 300)
-    table, whole = fault_table(case), best(lambda: fault_table(case), 2)
+    table, whole = build_fault_table(case), best(lambda: build_fault_table(case), 2)
     solves = table.valid.size
     readings = Readings(gauge=case.gauge, meter=1.05 * case.design, near=case.design / 28)
     answer = best(lambda: diagnose(table, readings), 3)

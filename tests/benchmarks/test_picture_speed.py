@@ -14,7 +14,7 @@ pytestmark = pytest.mark.benchmark
 def test_picture_costs_less_than_its_balance():
     """A 24 m2 patio, 10 nozzles (aim 50 ms a picture): drawing takes no longer than finding what to draw."""
     c = case(40.0, 0.15, plain(), np.array([[0.5]]))
-    answer = balance.balance(c)
-    drawing, solving = best(lambda: picture(c, answer)), best(lambda: balance.balance(c))
+    answer = balance.solve_balance(c)
+    drawing, solving = best(lambda: picture(c, answer)), best(lambda: balance.solve_balance(c))
     print(f"\npicture {drawing * 1e3:.0f} ms; its balance {solving * 1e3:.0f} ms")
     assert drawing < solving

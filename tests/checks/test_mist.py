@@ -13,7 +13,7 @@ from mistcalc.checks import mist_verdict, zone_cooling_findings
 from mistcalc.model.project import TypedAfternoon
 from mistcalc.model.results import Finding, InformationValue
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.exports.plan_json import plan_json
+from mistcalc.report.exports.results_json import plan_json
 from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.owner import afternoon_text
 from tests import builders

@@ -89,7 +89,7 @@ def test_what_knowing_is_worth_against_solving_again_with_it_known(demo, climate
     )  # fmt: skip
 
     def seats(case: Case) -> np.ndarray:
-        answer = balance.balance(case)
+        answer = balance.solve_balance(case)
         return PlaceAir(case, answer).found().drop["seats"]
 
     def held_at(**known: float) -> float:

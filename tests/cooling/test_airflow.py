@@ -10,7 +10,7 @@ import pytest
 
 from mistcalc import design, files
 from mistcalc.cooling.airflow import WAYS, PatioAirflow, _Flow, patio_airflow
-from mistcalc.cooling.balance import balance
+from mistcalc.cooling.balance import solve_balance
 from mistcalc.cooling.case import case_in
 from mistcalc.cooling.house_blocks import Barrier, Block
 from mistcalc.cooling.lee import _corner, pockets, wind_obstacles, wind_without_lid
@@ -236,7 +236,7 @@ def test_a_dead_end_is_moved_by_gusts():
     assert at(patio_airflow(shut), "speed", TO_HOUSE) >= 0.1
     c = case(40.0, 0.15, plain(), np.array([[1.0, 3.0, 10.0, 20.0]]))
     asked = case_in(shut, c.spray, c.plumbing, c.outdoors, c.unknowns, c.wind, c.wind_toward)
-    found = PlaceAir(asked, balance(asked)).found().drop["near_line"][0]
+    found = PlaceAir(asked, solve_balance(asked)).found().drop["near_line"][0]
     assert np.all(np.diff(found) < 0)
 
 

@@ -76,7 +76,7 @@ def plain() -> unknowns.Unknowns:
 @pytest.mark.parametrize(("celsius", "humidity"), [(40.0, 0.15), (33.0, 0.6), (20.0, 0.95), (48.0, 0.02)])
 def test_plume_water_is_all_accounted_for_and_the_patio_stays_above_its_wet_bulb(celsius, humidity):
     c = case(celsius, humidity, unknowns.draws(40))
-    found = balance.balance(c)
+    found = balance.solve_balance(c)
     assert found.plume.water_error.max() < 1e-9
     assert found.plume.enthalpy_error.max() < 1e-9
     wet = air.wet_bulb(c.outdoors.temperature, c.outdoors.ratio, c.outdoors.air_pressure)
@@ -92,7 +92,7 @@ def test_more_wind_never_cools_the_patio_more_once_the_air_moves():
     """Beyond a light breeze exchange grows with the wind while the water does not."""
     winds = np.array([[1.0, 2.0, 4.0, 8.0, 16.0]])
     c = case(40.0, 0.15, plain(), winds)
-    drop = 313.15 - balance.balance(c).patio.temperature
+    drop = 313.15 - balance.solve_balance(c).patio.temperature
     assert np.all(np.diff(drop[0]) < 0)
     assert np.all(drop >= 0)
 
@@ -187,12 +187,12 @@ def test_every_nozzle_counts():
     noon = hours(year, slice(24 * 190 + 12, 24 * 190 + 18))
     u = unknowns.draws(20)
     case = case_of(patio, laid, spray, project.plumbing, (noon,), place.bearing, u)
-    few = balance.balance(case).patio.temperature
+    few = balance.solve_balance(case).patio.temperature
     count = len(laid.marks)
     assert count > 3 * balance.WAYS_OUT
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(balance, "WAYS_OUT", count)
-        each = balance.balance(case).patio.temperature
+        each = balance.solve_balance(case).patio.temperature
     apart = np.abs(few - each)
     assert np.quantile(apart, 0.95) < 0.1
     assert apart.max() < 0.6

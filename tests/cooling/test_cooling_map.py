@@ -34,7 +34,7 @@ def porch_case(weather, speed: float, toward: float = NORTH, back: float = 2.0):
 
 def drawn(weather, speed: float, toward: float = NORTH, back: float = 2.0):
     c = porch_case(weather, speed, toward, back)
-    answer = balance.balance(c)
+    answer = balance.solve_balance(c)
     return c, answer, picture(c, answer)
 
 
@@ -49,7 +49,7 @@ def test_the_field_carries_what_the_plumes_carry(weather, speed, toward):
     """Cooling through an upright plane, asked of the field, against the plume's own. 5 % as specified:
     a slanting plane meets plumes of different age, and evaporation goes on between them."""
     c = porch_case(weather, speed, toward)
-    field = plume_field.field_of(c, balance.balance(c))
+    field = plume_field.field_of(c, balance.solve_balance(c))
     for distance in (1.0, 2.0, 3.5):
         carried = np.interp(distance, field.path.drift, field.path.cooling)
         assert field.cooling_through(distance, grain=0.01) == pytest.approx(carried, rel=0.05)
@@ -58,7 +58,7 @@ def test_the_field_carries_what_the_plumes_carry(weather, speed, toward):
 def test_a_plane_along_the_line_has_no_answer():
     c = porch_case(DRY, 1.0, 0.0)
     with pytest.raises(ValueError, match="crosses"):
-        plume_field.field_of(c, balance.balance(c)).cooling_through(1.0)
+        plume_field.field_of(c, balance.solve_balance(c)).cooling_through(1.0)
 
 
 @pytest.mark.parametrize("speed", [0.3, 0.4, 0.5])
@@ -67,7 +67,7 @@ def test_wind_shifts_the_footprint_by_the_drift(speed):
 
     (From 0.7 m/s a row no longer comes down so far.)"""
     c = porch_case(DRY, speed, back=1.0)
-    answer = balance.balance(c)
+    answer = balance.solve_balance(c)
     field = plume_field.field_of(c, answer)
     drift = float(answer.plume.drift_at(c.spray.height - 1.7)[0, 0])
     half = float(answer.plume.radius_at(c.spray.height - 1.7)[0, 0])
@@ -157,7 +157,7 @@ def test_a_wall_hides_what_is_behind_it():
     c = porch_case(DRY, 0.0)
     house = ((2.0, 2.1), (4.0, 2.1))  # stands in the middle of the floor, beside the line
     walled = dataclasses.replace(c, ground=dataclasses.replace(c.ground, walls=(*c.ground.walls, house)))
-    answer = balance.balance(c)
+    answer = balance.solve_balance(c)
     free, hidden = (plume_field.field_of(one, answer) for one in (c, walled))
     x, y, height = np.array([3.0, 3.0]), np.array([2.05, 2.15]), np.full(2, 0.5)
     assert np.all(free.coolest(x, y, height)[0] >= 0)

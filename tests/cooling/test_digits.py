@@ -31,7 +31,7 @@ def outputs() -> dict[str, list[float]]:
     for name, weather in WEATHERS.items():
         u = unknowns.draws(40)
         c = case(*weather, u, np.array([[0.1, 0.8]]))
-        found = balance.balance(c)
+        found = balance.solve_balance(c)
         seats = PlaceAir(c, found).found().drop["seats"]
         mixed = c.outdoors.temperature - found.patio.temperature
         few = [

@@ -10,7 +10,7 @@ import pytest
 from mistcalc import design, files
 from mistcalc.cooling import unknowns
 from mistcalc.cooling.airflow import patio_airflow
-from mistcalc.cooling.balance import balance
+from mistcalc.cooling.balance import solve_balance
 from mistcalc.cooling.place_air import PlaceAir
 from mistcalc.cooling.stratification import air_at
 from mistcalc.errors import InputErrors
@@ -94,7 +94,7 @@ def test_two_thousand_nozzles(speed):
         ground=dataclasses.replace(c.ground, strips=(strip,)),
         spray=dataclasses.replace(c.spray, nozzles=2000, spacing=0.0126),
     )
-    found = balance(c)
+    found = solve_balance(c)
     told = PlaceAir(c, found).found()
     assert all(np.all(np.isfinite(x)) for x in (*told.drop.values(), found.carried))
     assert np.all(found.patio.temperature < c.outdoors.temperature)
@@ -106,7 +106,7 @@ def test_a_seat_outside_the_patio_gets_no_plume():
     """The reader refuses one; a room that is asked all the same answers with the air at the nearest place."""
     c = case(38.0, 0.2, unknowns.draws(5), np.array([[0.5]]))
     c = dataclasses.replace(c, ground=dataclasses.replace(c.ground, seats=((40.0, 40.0),)))
-    found = balance(c)
+    found = solve_balance(c)
     told = PlaceAir(c, found).found()
     held = patio_airflow(c.ground).at("held_seats", c.wind_toward)[0]
     assert np.array_equal(told.drop["seats"], c.outdoors.temperature - air_at(c, found, held).temperature)

@@ -26,7 +26,7 @@ def sprayed(c: Case, **changed) -> Case:
 
 
 def drop_of(c: Case) -> np.ndarray:
-    return c.outdoors.temperature - balance.balance(c).patio.temperature
+    return c.outdoors.temperature - balance.solve_balance(c).patio.temperature
 
 
 afternoons = st.tuples(st.floats(5.0, 50.0), st.floats(0.02, 1.0))
@@ -41,7 +41,7 @@ def never_above_outdoors_nor_below_the_wet_bulb(weather) -> None:
             c.plumbing, water=dataclasses.replace(c.plumbing.water, temperature=max(supply, 274.0))
         ),
     )
-    found = balance.balance(c)
+    found = balance.solve_balance(c)
     out = c.outdoors
     wet = air.wet_bulb(out.temperature, out.ratio, out.air_pressure)
     there = PlaceAir(c, found).found()
@@ -71,7 +71,7 @@ def test_never_above_outdoors_nor_below_the_wet_bulb_in_many_afternoons(weather)
 
 def test_no_water_is_outdoor_air_exactly():
     c = sprayed(case(40.0, 0.15, unknowns.draws(10), WINDS), flow=1e-300)
-    found = balance.balance(c)
+    found = balance.solve_balance(c)
     assert np.array_equal(found.patio.ratio, c.outdoors.ratio)
     assert found.patio.temperature == pytest.approx(c.outdoors.temperature, abs=1e-9)
 
@@ -116,7 +116,7 @@ def test_layers_keep_the_mean_and_go_to_nothing_at_the_lid():
     one enthalpy less loses in warmth hangs a little on how wet it is."""
     u = dataclasses.replace(plain(), place=np.ones((1, 1)), layering=np.ones((1, 1)))
     c = case(40.0, 0.15, u, np.array([[0.02]]))
-    found = balance.balance(c)
+    found = balance.solve_balance(c)
     mean = c.outdoors.temperature - found.patio.temperature
 
     def drop(height):
@@ -129,7 +129,7 @@ def test_layers_keep_the_mean_and_go_to_nothing_at_the_lid():
 
 def test_wind_stirs_the_layers_away():
     c = case(40.0, 0.15, plain(), np.array([[0.05, 0.5, 1.0, 2.0, 5.0]]))
-    found = balance.balance(c)
+    found = balance.solve_balance(c)
     floor = air_at(c, found, 1.0, 0.0).temperature
     assert np.all(np.diff(found.patio.by_wind[0]) > 0)
     assert found.patio.by_wind[0, 0] < 0.02 and found.patio.by_wind[0, -1] > 0.98
@@ -141,7 +141,7 @@ def test_wind_stirs_the_layers_away():
 
 def test_fans_flatten_the_places_and_bring_in_no_air():
     c = case(40.0, 0.15, unknowns.draws(50), np.array([[0.3]]))
-    found = balance.balance(c)
+    found = balance.solve_balance(c)
 
     def spread(fans):
         drops = np.stack(list(PlaceAir(c, found, fans).found().drop.values()))

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mistcalc.line.diagnosis.fault_table import DRAWS, DRAWS_WITHOUT_SHEET, FaultTable, fault_table
+from mistcalc.line.diagnosis.fault_table import DRAWS, DRAWS_WITHOUT_SHEET, FaultTable, build_fault_table
 from mistcalc.line.diagnosis.likely_causes import cause_shares, diagnose, log_density
 from mistcalc.line.diagnosis.sound_line import fault_case
 from mistcalc.model.results import CommissioningReadings
@@ -29,7 +29,7 @@ def table(kind: str, sheet: str, times: float = 1) -> FaultTable:
         None if sheet == "none" else CommissioningReadings(line.supply_gauge, line.total_flow, None, *cups)
     )
     draws = DRAWS if written else DRAWS_WITHOUT_SHEET
-    return fault_table(fault_case(plumbing, line, sheet=written), draws=int(draws * times))
+    return build_fault_table(fault_case(plumbing, line, sheet=written), draws=int(draws * times))
 
 
 @cache

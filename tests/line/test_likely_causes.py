@@ -8,7 +8,7 @@ import pytest
 
 from mistcalc import words
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.line.diagnosis.fault_table import MEASURED, fault_table, full_scale
+from mistcalc.line.diagnosis.fault_table import MEASURED, build_fault_table, full_scale
 from mistcalc.line.diagnosis.isolation_steps import Section, isolation
 from mistcalc.line.diagnosis.likely_causes import (
     _smallest_set,
@@ -32,7 +32,7 @@ def table():
     """A small table of the pump line: enough for what it says, not for how well."""
     plumbing, line = call_backs.pump_line()
     sheet = CommissioningReadings(line.supply_gauge, line.total_flow)
-    return fault_table(fault_case(plumbing, line, sheet=sheet), draws=150)
+    return build_fault_table(fault_case(plumbing, line, sheet=sheet), draws=150)
 
 
 def with_values(table, causes, values, error):
@@ -277,7 +277,7 @@ def test_a_cup_is_compared_with_the_nozzles_own(table):
     case, (plumbing, line) = table.case, call_backs.pump_line()
     gauge, meter = line.supply_gauge, line.total_flow
     far = 0.8 * case.marks[case.far].flow
-    own = fault_table(
+    own = build_fault_table(
         fault_case(plumbing, line, sheet=CommissioningReadings(gauge, meter, far=far)), draws=150
     )
     readings = Readings(gauge=gauge, meter=meter, far=far)
@@ -289,14 +289,16 @@ def test_causes_a_line_cannot_have_are_left_out():
     plumbing, line = call_backs.mains_line((5,))
     bare = dataclasses.replace(plumbing, drains=())
     case = fault_case(bare, line, sheet=CommissioningReadings(line.supply_gauge, line.total_flow))
-    small = fault_table(case, dataclasses.replace(FaultPriors(), odds=(1, 1, 0, 0, 1, 0, 0, 0, 1)), draws=20)
+    small = build_fault_table(
+        case, dataclasses.replace(FaultPriors(), odds=(1, 1, 0, 0, 1, 0, 0, 0, 1)), draws=20
+    )
     assert small.causes == ("sound", "plugged", "leak")  # odds of nothing, and no drain to open
     assert not small.possible("port")
 
 
 def test_the_gauge_at_hand_is_the_one_that_errs_and_ends(table):
     errors = ReadingErrors(line_scale=3000 * PSI, gauge=0.02)
-    small = fault_table(table.case, errors=errors, draws=20)
+    small = build_fault_table(table.case, errors=errors, draws=20)
     assert small.error_base[MEASURED.index("gauge")] == pytest.approx(60 * PSI)
     diagnose(small, Readings(gauge=2900 * PSI))
     with pytest.raises(InputErrors, match="call-back-scale"):
@@ -345,7 +347,7 @@ def test_what_this_line_cannot_show_is_refused():
     plumbing, line = call_backs.mains_line((5,), opens=None)
     plumbing = dataclasses.replace(plumbing, drains=())
     case = fault_case(plumbing, line, sheet=CommissioningReadings(line.supply_gauge, line.total_flow))
-    small = fault_table(case, draws=10)
+    small = build_fault_table(case, draws=10)
     with pytest.raises(InputErrors) as caught:
         diagnose(small, Readings(port=1e5, creep=0.0))
     assert [m.code for m in caught.value.mistakes] == ["call-back-no-port", "call-back-no-creep"]

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from mistcalc.line import uniformity
+from mistcalc.line import even_flow
 from mistcalc.line.network.supply_curve import mains_curve
 from mistcalc.line.sizing import motor, pump_sizing, tube_loads
 from mistcalc.model.project import Tube
@@ -74,13 +74,13 @@ def test_joints_govern_the_tube():
 def test_uniformity_of_the_published_example():
     # Catch cans of a sprinkler test (irrigation text): CU 69.13955 %
     cans = [47, 42, 45, 24, 13, 26, 33, 34, 27, 30, 40, 44, 32, 12, 12]
-    spread, cu, du = uniformity.uniformity(cans)
+    spread, cu, du = even_flow.uniformity(cans)
     assert cu == pytest.approx(0.6913955, abs=1e-7)
     assert spread == pytest.approx(1 - 12 / 47)
     assert du == pytest.approx(
         np.mean([12, 12, 13, 24]) / np.mean(cans)
     )  # the lowest quarter of 15 is 4 cans
-    assert uniformity.uniformity([]) == uniformity.uniformity([0.0, 0.0]) == (0.0, 1.0, 1.0)
+    assert even_flow.uniformity([]) == even_flow.uniformity([0.0, 0.0]) == (0.0, 1.0, 1.0)
 
 
 def test_inlet_after_main_filter_and_feed():
@@ -111,8 +111,8 @@ def test_hand_check_is_a_plain_sum_of_segments():
             minor_laminar=nozzle.laminar,
         ).sum()
 
-    dead_end = uniformity.hand_check(20 * each, 20, spacing, 0.0, bore, density, viscosity)
+    dead_end = even_flow.hand_check(20 * each, 20, spacing, 0.0, bore, density, viscosity)
     assert dead_end == pytest.approx(pieces(1, 20), rel=0.03)  # the exponent is taken at the inlet alone
-    passing_on = uniformity.hand_check(20 * each, 8, spacing, 12 * each, bore, density, viscosity)
+    passing_on = even_flow.hand_check(20 * each, 8, spacing, 12 * each, bore, density, viscosity)
     assert passing_on == pytest.approx(pieces(13, 20), rel=0.03)
-    assert uniformity.hand_check(each, 0, spacing, 0.0, bore, density, viscosity) == 0.0
+    assert even_flow.hand_check(each, 0, spacing, 0.0, bore, density, viscosity) == 0.0

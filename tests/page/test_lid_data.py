@@ -11,9 +11,9 @@ import pytest
 from mistcalc import design, files
 from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash, HolesVerdict
-from mistcalc.page.lid_data import lid_data
+from mistcalc.page.lid_data import component_data
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.tape_table import tape_table
+from mistcalc.page.tape_table import tape_texts
 from mistcalc.page.views.lid import headline
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
@@ -22,12 +22,12 @@ from tests.builders import FT, IN, layout, patio, project
 
 
 def test_is_plain_data_a_browser_can_read():
-    data = lid_data(layout(), patio(), "A", "us")
+    data = component_data(layout(), patio(), "A", "us")
     assert json.loads(json.dumps(data, allow_nan=False))["run"] == "A"
 
 
 def test_marks_lie_where_the_layout_has_them():
-    data = lid_data(layout(), patio(), "A", "us")
+    data = component_data(layout(), patio(), "A", "us")
     assert [(m["name"], round(m["along"] / IN, 6)) for m in data["marks"]] == [
         ("A1", 36), ("A2", 60), ("A3", 84), ("A4", 108),
     ]  # fmt: skip
@@ -36,7 +36,7 @@ def test_marks_lie_where_the_layout_has_them():
 
 
 def test_a_thing_too_near_is_numbered_and_its_reach_drawn():
-    data = lid_data(layout(), patio(), "A", "us")
+    data = component_data(layout(), patio(), "A", "us")
     (light,) = data["things"]
     assert light["warning"] == 1 and not light["stop"]
     # A light 24 in off the line with 36 in of clearance: half of 2 sqrt(36^2 - 24^2) = 26.83 in.
@@ -49,7 +49,7 @@ def test_a_thing_too_near_is_numbered_and_its_reach_drawn():
 def test_a_mark_on_wood_is_stopped():
     clashes = (Clash("member", True, "A3", "joist", 0.0, 0.75 * IN),)
     hard = replace(layout(), clashes=clashes, holes=HolesVerdict(stop=("A3",)))
-    data = lid_data(hard, patio(), "A", "us")
+    data = component_data(hard, patio(), "A", "us")
     assert [m["name"] for m in data["marks"] if m["stop"]] == ["A3"]
     assert [m["label"] for m in data["marks"] if "STOP" in m["label"]] == ["Mark A3. STOP: do not drill."]
     assert [m["stop"] for m in data["plan"]["marks"]] == [False, False, True, False]
@@ -57,9 +57,9 @@ def test_a_mark_on_wood_is_stopped():
 
 
 def test_notes_speak_as_a_tape_does():
-    notes = [mark["note"] for mark in lid_data(layout(), patio(), "A", "us")["marks"]]
+    notes = [mark["note"] for mark in component_data(layout(), patio(), "A", "us")["marks"]]
     assert notes[1] == "A2 is 3-1/4 in before joist; 2'-0\" past A1."
-    metric = [mark["note"] for mark in lid_data(layout(), patio(), "A", "metric")["marks"]]
+    metric = [mark["note"] for mark in component_data(layout(), patio(), "A", "metric")["marks"]]
     assert metric[1] == "A2 is 83 mm before joist; 610 mm past A1."
 
 
@@ -90,7 +90,7 @@ def test_what_the_strip_draws_is_what_the_marks_are_judged_by():
         laid, _ = design.lay(replace(project.patios[0], obstacles=things))
         hit = {(clash.against, clash.mark) for clash in laid.clashes}
         for run in laid.lid.runs:
-            for thing in lid_data(laid, replace(project.patios[0], obstacles=things), run.name, "us")[
+            for thing in component_data(laid, replace(project.patios[0], obstacles=things), run.name, "us")[
                 "things"
             ]:
                 for mark in (m for m in laid.marks if m.run == run.name):
@@ -106,7 +106,7 @@ def test_what_the_strip_draws_is_what_the_marks_are_judged_by():
 )
 def test_the_tape_table_holds_what_the_tape_reads_at_every_step(units, grid):
     """Read as lid.js reads it; round an inside corner positions lie before the datum."""
-    told = tape_table(-1.9, 12.3, grid, units)
+    told = tape_texts(-1.9, 12.3, grid, units)
     for step in range(math.ceil(-1.9 / grid), math.floor(12.3 / grid) + 1):
         begin, number = told["stretches"][step // told["steps"] - told["first"]]
         assert begin + told["endings"][number][step % told["steps"]] == tape(step * grid, units)
@@ -116,10 +116,10 @@ def test_the_tape_table_holds_what_the_tape_reads_at_every_step(units, grid):
 
 def test_a_handle_says_its_warning():
     """It was drawn as a numbered triangle and not spoken."""
-    things = {t["name"]: t for t in lid_data(layout(), patio(), "A", "us")["things"]}
+    things = {t["name"]: t for t in component_data(layout(), patio(), "A", "us")["things"]}
     assert things["L1"]["warning"] == 1 and "Too near to A2" in things["L1"]["label"]
     stopped = replace(layout(), holes=HolesVerdict(stop=("A3",)))
-    marks = {m["name"]: m["label"] for m in lid_data(stopped, patio(), "A", "us")["marks"]}
+    marks = {m["name"]: m["label"] for m in component_data(stopped, patio(), "A", "us")["marks"]}
     assert "do not drill" in marks["A3"] and "drill" not in marks["A1"]
 
 
@@ -128,7 +128,7 @@ def test_project_text_stays_text():
     named = replace(patio(), obstacles=(replace(patio().obstacles[0], name="<img src=x>"),))
     lid = layout().lid
     placed = replace(lid, obstacles=(replace(lid.obstacles[0], name="<img src=x>"),))
-    data = lid_data(replace(layout(), lid=placed), named, "A", "us")
+    data = component_data(replace(layout(), lid=placed), named, "A", "us")
     assert data["things"][0]["name"] == "<img src=x>"
 
 

@@ -91,7 +91,7 @@ def case_of(s: Setup, celsius, humidity, speed) -> Case:
 def drops(s: Setup, celsius, humidity, speed) -> dict[str, np.ndarray]:
     """10, 50, 90 % [point, hour] of the drop [K]: mixed, at the seat, far; mixed as a share of depression."""
     c = case_of(s, celsius, humidity, speed)
-    found = balance.balance(c)
+    found = balance.solve_balance(c)
     there = PlaceAir(c, found).found().drop
     mixed = c.outdoors.temperature - found.patio.temperature
     depression = c.outdoors.temperature - air.wet_bulb(c.outdoors.temperature, c.outdoors.ratio, P)
@@ -269,7 +269,7 @@ def test_an_open_patio_keeps_under_what_a_greenhouse_reaches():
     for count in (10, 20):
         c = case_of(Setup(6, 4, 3, count, 6.6, 27, 70, 3.0, walls=(2,)), 40.0, 0.15, 0.1)
         t = c.outdoors.temperature
-        share = (t - balance.balance(c).patio.temperature) / (t - air.wet_bulb(t, c.outdoors.ratio, P))
+        share = (t - balance.solve_balance(c).patio.temperature) / (t - air.wet_bulb(t, c.outdoors.ratio, P))
         what = f"share of the depression, mixed air, largest draw, {count} nozzles"
         GREENHOUSE.between(
             what, float(share.max()), 0.0, 0.8, "", because="more under an open lid is a fault"

@@ -79,7 +79,7 @@ def answer(celsius, humidity, speed):
         moving,
         toward,
     )
-    found = balance.balance(case)
+    found = balance.solve_balance(case)
     mean = t - found.patio.temperature
     plume = t - found.plume.temperature_at(2.5 - 1.2)
     return float(np.median(mean)), float(np.median(plume))

@@ -2,7 +2,7 @@
 
 import pytest
 
-from mistcalc.line import uniformity
+from mistcalc.line import even_flow
 from mistcalc.line.sizing import pump_sizing
 from tests.published.cases import Source
 
@@ -47,5 +47,5 @@ def test_power_of_the_usual_pumps(gpm, kilowatt):
 
 def test_uniformity():
     cans = [47, 42, 45, 24, 13, 26, 33, 34, 27, 30, 40, 44, 32, 12, 12]
-    _, cu, _ = uniformity.uniformity(cans)
+    _, cu, _ = even_flow.uniformity(cans)
     CHRISTIANSEN.check("CU", 100 * cu, 69.13955, "%", within=1e-5, because="seven figures printed")

@@ -13,7 +13,7 @@ from mistcalc.drawing.sheet import Text, View
 from mistcalc.report.builder.plan_canvas import PlanCanvas
 from mistcalc.report.builder.plan_notes import _title
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
-from mistcalc.report.builder.plan_runs import plan_runs, whole_plan_window
+from mistcalc.report.builder.runs_in_plan import plan_runs, whole_plan_window
 from mistcalc.report.common.locale_text import Locale
 from tests import builders
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from mistcalc import design, files
-from mistcalc.cooling.balance import balance
+from mistcalc.cooling.balance import solve_balance
 from mistcalc.cooling.case import Spray, case_in
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.patio_geometry import PatioGeometry, geometry_of
@@ -51,7 +51,7 @@ def ours(case: Case) -> Ours:
         np.full(shape, case.wind) if case.wind else u.calm,
         toward,
     )
-    found = balance(asked)
+    found = solve_balance(asked)
     there = PlaceAir(asked, found).found().seat_drop
     return Ours(
         mean=(t - found.patio.temperature)[:, 0],

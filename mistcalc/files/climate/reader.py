@@ -18,7 +18,7 @@ from mistcalc.files.climate import quality_checks as checks
 from mistcalc.files.climate.formats import ClimateRows, read_rows
 from mistcalc.files.climate.quality_checks import HOURS, note
 from mistcalc.files.climate.station_file import SAMPLES, climate_path, decode, load, plain
-from mistcalc.model.fingerprint import fingerprint
+from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.results import Finding, Level, Weather
 from mistcalc.physics import air
 

@@ -78,7 +78,7 @@ class FaultTable:
         return np.hypot(self.error_base[reading], np.hypot(self.error_share[reading], stray) * value)
 
 
-def fault_table(
+def build_fault_table(
     case: FaultCase,
     judgement: FaultPriors | None = None,
     errors: ReadingErrors | None = None,
@@ -114,7 +114,7 @@ def fault_table(
 def sound_table(case: FaultCase, errors: ReadingErrors | None = None, draws: int = 400) -> FaultTable:
     """The sound line alone, for what it shows and how much that strays: cheap enough to ask at any time."""
     odds = tuple(float(cause == "sound") for cause in CAUSES)
-    return fault_table(case, FaultPriors(odds=odds), errors, draws)
+    return build_fault_table(case, FaultPriors(odds=odds), errors, draws)
 
 
 def simulate_readings(case: FaultCase, faults: Faults) -> tuple[Floats, np.ndarray, Batch]:

@@ -40,7 +40,7 @@ class ClosedLine:
     air_pressure: float = ATMOSPHERE
 
 
-def closed_line(plumbing: Plumbing, volume: float, air_pressure: float = ATMOSPHERE) -> ClosedLine:
+def closed_line_of(plumbing: Plumbing, volume: float, air_pressure: float = ATMOSPHERE) -> ClosedLine:
     """The line of a project: `volume` [m3] of water in tube of one size. MistcalcError for a strange tube."""
     tube = plumbing.tube
     return ClosedLine(

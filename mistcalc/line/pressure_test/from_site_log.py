@@ -13,7 +13,7 @@ from mistcalc.line.pressure_test.closed_line import (
     WATCH_AIR,
     WATCH_ERRORS,
     bounds,
-    closed_line,
+    closed_line_of,
     gas_of_draw,
 )
 from mistcalc.line.pressure_test.test_plan import DRAW, GAS, test_errors
@@ -128,7 +128,7 @@ def _gas(
     if after >= full:
         return MissingReading("watch", draw.mark, "draw", draw.when)
     pressure = float(air.pressure_at_elevation(elevation))
-    line = closed_line(plumbing, solved.duty.fill_volume, pressure)
+    line = closed_line_of(plumbing, solved.duty.fill_volume, pressure)
     gas = float(gas_of_draw(line, GaugeReading(full, tube), after, DRAW))
     if gas <= 0.0:
         return MissingReading("watch", draw.mark, "draw", draw.when)
@@ -145,7 +145,7 @@ def pressure_bounds(
 ) -> PressureBounds:
     """What one hold could have been. begun: whether a watch has stood equal on two dawns; until then as much
     air may be trapped as in a test. RangeError for temperatures at which water is no water."""
-    line = closed_line(plumbing, solved.duty.fill_volume, float(air.pressure_at_elevation(elevation)))
+    line = closed_line_of(plumbing, solved.duty.fill_volume, float(air.pressure_at_elevation(elevation)))
     trapped = AIR_SHARE * line.volume
     longer = held.seconds / held.before if held.before > 0.0 else None
     if held.kind == "test":

@@ -14,7 +14,7 @@ from mistcalc.line.pressure_test.closed_line import (
     WATCH_ERRORS,
     ClosedLine,
     bounds,
-    closed_line,
+    closed_line_of,
     gauge_pressure_at,
     water_lost,
 )
@@ -62,7 +62,7 @@ def pressure_test_plan(
     The watch is for lines that plaster covers (`plastered`); weather and the date of the scratch coat say
     when it would freeze.
     """
-    line = closed_line(plumbing, solved.duty.fill_volume, float(air.pressure_at_elevation(elevation)))
+    line = closed_line_of(plumbing, solved.duty.fill_volume, float(air.pressure_at_elevation(elevation)))
     working = plumbing.working
     return PressureTestPlan(
         test=_test(line, working, plumbing.water.temperature, leak_limit),

@@ -18,7 +18,7 @@ from mistcalc.model.project import Patio, Project, Run
 from mistcalc.model.results import Finding, Layout
 from mistcalc.page import open_project
 from mistcalc.page.edits import Edit, SetValue, apply_edit, fix_edit, fix_of, rounded_to_tape
-from mistcalc.page.lid_data import lid_data
+from mistcalc.page.lid_data import component_data
 from mistcalc.page.lid_messages import Moves, read_moves
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
@@ -69,7 +69,7 @@ def _follow(identity: str) -> None:
     if wrong := st.session_state.pop("refused-move", None):
         components.show_errors(wrong)
     run_name = _chooser(opened)
-    data = lid_data(layout, patio, run_name, project.units, project.language)
+    data = component_data(layout, patio, run_name, project.units, project.language)
     data["place"] = f"mistcalc.lid.{identity}.{patio.name}.{run_name}"
     data["ack"] = st.session_state.get("acknowledged")
     key = f"lid-{identity}"

@@ -24,7 +24,7 @@ from mistcalc.drawing.sheet import (
 from mistcalc.model.project import Patio
 from mistcalc.model.results import JointLine, Layout, Member, PlacedObstacle
 from mistcalc.report.builder.plan_canvas import PlanCanvas, fitted, tag_of
-from mistcalc.report.builder.plan_runs import WALL, PlanRun, lid_boxes
+from mistcalc.report.builder.runs_in_plan import WALL, PlanRun, lid_boxes
 from mistcalc.report.common.locale_text import Locale
 
 SOLID_LID = 0.4  # m: a member wider than this is drawn as a hatched slab, not as a joist

@@ -16,7 +16,13 @@ from mistcalc.report.builder import ceiling_on_plan, runs_on_plan
 from mistcalc.report.builder.plan_canvas import PlanCanvas
 from mistcalc.report.builder.plan_notes import place_notes
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
-from mistcalc.report.builder.plan_runs import PlanRun, PlanWindow, plan_runs, run_windows, whole_plan_window
+from mistcalc.report.builder.runs_in_plan import (
+    PlanRun,
+    PlanWindow,
+    plan_runs,
+    run_windows,
+    whole_plan_window,
+)
 from mistcalc.report.builder.runs_on_plan import short_name
 from mistcalc.report.builder.screens_on_plan import draw_screens, name_screens
 from mistcalc.report.common.findings_by_reader import NumberedFinding, numbered

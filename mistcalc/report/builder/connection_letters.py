@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mistcalc.drawing import line_geometry
 from mistcalc.drawing.boxes import Point
 from mistcalc.model.project import Piece, Plumbing, Spot, Tap
-from mistcalc.report.builder.plan_runs import PlanRun
+from mistcalc.report.builder.runs_in_plan import PlanRun
 
 ORDER = "FBDT"
 

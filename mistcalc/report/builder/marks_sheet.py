@@ -15,9 +15,9 @@ from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
 from mistcalc.report.builder.plan_notes import sign_of, tape_direction
-from mistcalc.report.builder.plan_runs import PlanRun, plan_runs
+from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
 from mistcalc.report.builder.runs_on_plan import short_name
-from mistcalc.report.builder.stub_section import SECTION_WIDTH, stub_section
+from mistcalc.report.builder.stub_section import SECTION_WIDTH, draw_stub_section
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import NumberedFinding, numbered
 from mistcalc.report.common.locale_text import Locale
@@ -37,7 +37,7 @@ _EXPENDABLE = ("by", "photo", "mm", "inches", "stub", "from_last")
 
 def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
     """The sheets of one patio's table; as many as its rows need."""
-    maker = _Table(
+    maker = _MarksTable(
         design, patio, plan_runs(patio, design.layout_of(patio.name)), numbered(design, patio.name), locale
     )
     zone = paper.zone.grown(-PAD)
@@ -49,19 +49,21 @@ def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale)
     while rows or not drafts:
         items, rest = maker.page(columns, rows, zone, not drafts)
         if beside and not drafts:
-            items += stub_section(design, patio, zone._replace(left=zone.right - SECTION_WIDTH), locale)
+            items += draw_stub_section(design, patio, zone._replace(left=zone.right - SECTION_WIDTH), locale)
         drafts.append(maker.leaf(paper, items))
         if len(rest) >= len(rows):
             break
         rows = rest
     if not beside:
         spot = zone._replace(right=zone.left + SECTION_WIDTH)
-        drafts.append(maker.leaf(paper, stub_section(design, patio, spot, locale), "paper.section_short"))
+        drafts.append(
+            maker.leaf(paper, draw_stub_section(design, patio, spot, locale), "paper.section_short")
+        )
     return tuple(drafts)
 
 
 @dataclass(frozen=True)
-class _Table:
+class _MarksTable:
     design: Design
     patio: Patio
     runs: tuple[PlanRun, ...]

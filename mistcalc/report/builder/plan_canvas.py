@@ -10,7 +10,7 @@ from mistcalc.drawing import fonts, line_geometry
 from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.labels import SYMBOL_GAP, TEXT_GAP, PlacedTag, Tag, place_tags
 from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Polyline, Text, View
-from mistcalc.report.builder.plan_runs import PlanWindow
+from mistcalc.report.builder.runs_in_plan import PlanWindow
 
 LINE_STEP = 3.6  # from one line of a tag to the next [mm]
 LEAD_FROM = 1.5  # from a symbol: what is farther off has a line that leads to it [mm]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
 from mistcalc.report.builder.plan_canvas import PlanCanvas
-from mistcalc.report.builder.plan_runs import PlanRun, PlanWindow
+from mistcalc.report.builder.runs_in_plan import PlanRun, PlanWindow
 from mistcalc.report.common.findings_by_reader import NumberedFinding
 from mistcalc.report.common.locale_text import Locale
 

@@ -12,7 +12,7 @@ from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Mark
 from mistcalc.report.builder import connection_letters
 from mistcalc.report.builder.plan_canvas import LINE_STEP, PlanCanvas, tag_of
-from mistcalc.report.builder.plan_runs import WALL, PlanRun, angle, gap
+from mistcalc.report.builder.runs_in_plan import WALL, PlanRun, angle, gap
 from mistcalc.report.common.locale_text import Locale
 
 OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tube, from the house wall [mm]

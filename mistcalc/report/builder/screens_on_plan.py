@@ -8,7 +8,7 @@ from mistcalc.drawing import line_geometry
 from mistcalc.drawing.boxes import Point
 from mistcalc.model.results import Layout, PlacedScreen
 from mistcalc.report.builder.plan_canvas import PlanCanvas, fitted, tag_of
-from mistcalc.report.builder.plan_runs import WALL
+from mistcalc.report.builder.runs_in_plan import WALL
 from mistcalc.report.common import screens
 from mistcalc.report.common.locale_text import Locale
 

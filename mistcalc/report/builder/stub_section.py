@@ -21,7 +21,7 @@ KEEP_OUT_PEN = Pen(0.5, (2.0, 1.0))
 AXIS = Pen(0.25, (6.0, 1.2, 1.0, 1.2))
 
 
-def stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item]:
+def draw_stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item]:
     """The section in the upper part of a room, the list of depths and what to do with the stub below it."""
     marks = design.layout_of(patio.name).marks
     if not marks:

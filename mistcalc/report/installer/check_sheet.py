@@ -14,7 +14,7 @@ from mistcalc.model.results import Design
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.findings_by_reader import about_line, by_level, cautions, notes_apart
-from mistcalc.report.common.line_conditions import LineKind, line_conditions
+from mistcalc.report.common.line_kind import LineKind, line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer import checklist

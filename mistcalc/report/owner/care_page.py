@@ -15,7 +15,7 @@ from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design, Finding
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import cautions, notes_apart
-from mistcalc.report.common.line_conditions import line_conditions
+from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 

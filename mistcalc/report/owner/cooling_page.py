@@ -14,7 +14,7 @@ from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import PLACES, Cooling, Design, MistVerdict
 from mistcalc.report.common.findings_by_reader import cautions
-from mistcalc.report.common.line_conditions import line_conditions
+from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner import afternoon_text
@@ -39,7 +39,7 @@ def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sheet
         days = [cooled for cooled in design.cooling if cooled.patio == patio.name]
         if not days:
             continue
-        items = _Page(design, patio.name, days, paper.inside.grown(-2.0), locale).draw()
+        items = _CoolingPage(design, patio.name, days, paper.inside.grown(-2.0), locale).draw()
         drafts.append(
             SheetDraft(paper, locale.label("paper_owner.short"), tuple(items), patio.name, kind="owner")
         )
@@ -54,7 +54,7 @@ def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sheet
 
 
 @dataclass
-class _Page:
+class _CoolingPage:
     design: Design
     patio: str
     days: Sequence[Cooling]

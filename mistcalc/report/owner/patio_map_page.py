@@ -51,7 +51,7 @@ def map_pages(
     design: Design, patio: str, paper: PaperSize, locale: Locale
 ) -> tuple[tuple[SheetDraft, ...], tuple[Paragraph, ...]]:
     """The maps and what to expect; what finds no room is left over. Without a picture there is no page."""
-    page = _Page(design, patio, paper.inside.grown(-2.0), locale)
+    page = _MapPage(design, patio, paper.inside.grown(-2.0), locale)
     if not page.pairs:
         return (), ()
     items, rest = page.draw()
@@ -62,7 +62,7 @@ FELT_SEATS = 6  # up to so many seats have a line of their own on how it feels
 
 
 @dataclass
-class _Page:
+class _MapPage:
     design: Design
     patio: str
     room: Box
@@ -134,7 +134,9 @@ class _Page:
             left = self.left + index * (wide + GAP)
             name = self.locale.label(f"afternoon.{picture.afternoon}").upper()
             items.append(Text((left, y - 2.6), name, 2.5, True, layer="NOTE"))
-            drawn = _Map(self.design, picture, wet, layer, self.scale, (left, y - 5.0), wide, self.locale)
+            drawn = _PrintedMap(
+                self.design, picture, wet, layer, self.scale, (left, y - 5.0), wide, self.locale
+            )
             items += drawn.items()
             flowed = text_and_tables.flow_text(
                 drawn.told(), [Box(left, -1000.0, left + wide, drawn.bottom - 3.0)]
@@ -194,7 +196,7 @@ class _Page:
 
 
 @dataclass
-class _Map:
+class _PrintedMap:
     """One afternoon in black on white, its top left corner at `corner`."""
 
     design: Design

@@ -16,7 +16,7 @@ from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.model.results import Design, ZoneFlow
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import cautions_for_work
-from mistcalc.report.common.line_conditions import line_conditions
+from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.line_diagram.arrangement import Connection, LineGraph, plots, scheme

@@ -9,7 +9,7 @@ from pypdf import PdfReader
 
 from mistcalc import design, files
 from mistcalc.drawing import pdf
-from mistcalc.report.exports.plan_json import plan_json
+from mistcalc.report.exports.results_json import plan_json
 from mistcalc.report.sheet_set import build
 
 pytestmark = pytest.mark.thorough

@@ -10,7 +10,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from mistcalc.cooling import seat_comfort
+from mistcalc.cooling import comfort_indices
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.model.project import Obstacle, Patio
 from mistcalc.model.results import COMFORT_COLUMNS, Layout, PlacedObstacle
@@ -46,9 +46,9 @@ def feel(
 
     def cooled(by):
         ratio = out.ratio + by / 2450
-        return t - by, seat_comfort.relative_humidity(t - by, ratio, p)
+        return t - by, comfort_indices.relative_humidity(t - by, ratio, p)
 
-    return seat_comfort.seat_comfort(
+    return comfort_indices.seat_comfort(
         *porch(*fans), seats, out, cooled(drop), cooled(mixed_drop), np.full_like(t, wind)
     )
 
@@ -93,12 +93,12 @@ def test_the_shade_column_is_the_index_of_its_state():
 
 def test_fans_reach_the_seats_near_them_and_others_get_a_supposed_one():
     near, far = (2.0, 1.5), (2.0 + 30 * FT, 1.5)
-    speeds, all_reached = seat_comfort.fan_speeds(*porch((2.5, 1.5, 1.2), (1.5, 1.5, 0.8)), (near, far))
-    assert speeds.tolist() == [1.2, seat_comfort.SUPPOSED_FAN]  # the stronger of two
+    speeds, all_reached = comfort_indices.fan_speeds(*porch((2.5, 1.5, 1.2), (1.5, 1.5, 0.8)), (near, far))
+    assert speeds.tolist() == [1.2, comfort_indices.SUPPOSED_FAN]  # the stronger of two
     assert not all_reached
     for seats in ((near,), ()):
-        speeds, all_reached = seat_comfort.fan_speeds(*porch(), seats)
-        assert speeds.tolist() == [seat_comfort.SUPPOSED_FAN] and not all_reached
+        speeds, all_reached = comfort_indices.fan_speeds(*porch(), seats)
+        assert speeds.tolist() == [comfort_indices.SUPPOSED_FAN] and not all_reached
 
 
 def test_seats_with_different_fans_are_averaged():
@@ -107,8 +107,8 @@ def test_seats_with_different_fans_are_averaged():
     for column in COMFORT_COLUMNS:
         mean = (fast.effective[column] + slow.effective[column]) / 2
         assert np.allclose(mixed.effective[column], mean, rtol=0, atol=1e-9)
-    assert mixed.fan_supposed == slow.fan_supposed == seat_comfort.SUPPOSED_FAN
-    assert mixed.fan_speed == pytest.approx((1.0 + seat_comfort.SUPPOSED_FAN) / 2)
+    assert mixed.fan_supposed == slow.fan_supposed == comfort_indices.SUPPOSED_FAN
+    assert mixed.fan_speed == pytest.approx((1.0 + comfort_indices.SUPPOSED_FAN) / 2)
 
 
 def test_outside_an_index_s_range_there_is_no_number_at_all():
@@ -131,9 +131,9 @@ def test_one_hour_outside_an_index_s_range_empties_that_hour_alone():
     t = np.array([[311.15, 328.15]] * 3)
     p = np.full_like(t, 90e3)
     out = Outdoors(t, air.humidity_ratio(t, 0.1, p), p)
-    state = out.temperature, seat_comfort.relative_humidity(out.temperature, out.ratio, p)
+    state = out.temperature, comfort_indices.relative_humidity(out.temperature, out.ratio, p)
     speed = np.array([[0.3, 0.3], [0.3, 0.3], [12.0, 0.3]])
-    felt = seat_comfort.seat_comfort(*porch(), SEATS, out, state, state, speed)
+    felt = comfort_indices.seat_comfort(*porch(), SEATS, out, state, state, speed)
     for column in COMFORT_COLUMNS:
         assert np.isfinite(felt.utci[column]).tolist() == [[True, False]] * 2 + [[False, False]]
         assert np.isfinite(felt.effective[column]).tolist() == [[True, True]] * 2 + [[False, True]]
@@ -155,9 +155,9 @@ def test_each_seat_has_its_own_columns_and_their_mean_is_told_for_all():
     out = Outdoors(t, air.humidity_ratio(t, 0.2, 90e3), np.full_like(t, 90e3))
     drops = np.array([5.0, 1.0])[:, None, None]
     ratio = out.ratio + drops / 2450
-    there = t - drops, seat_comfort.relative_humidity(t - drops, ratio, 90e3)
+    there = t - drops, comfort_indices.relative_humidity(t - drops, ratio, 90e3)
     mixed = there[0][1], there[1][1]
-    felt = seat_comfort.seat_comfort(
+    felt = comfort_indices.seat_comfort(
         *porch((2.0, 1.5, 1.0)), (near, far), out, there, mixed, np.full_like(t, 0.3)
     )
     assert all(v.shape == (2, 3, 2) for v in felt.at_seats.values())
@@ -169,11 +169,13 @@ def test_each_seat_has_its_own_columns_and_their_mean_is_told_for_all():
     for column, each in felt.at_seats.items():
         assert np.allclose(felt.effective[column], each.mean(axis=0), rtol=0, atol=1e-9)
     assert felt.seat_band(0, "mist") == pytest.approx((mist[0],) * 3)
-    alone = seat_comfort.seat_comfort(
+    alone = comfort_indices.seat_comfort(
         *porch((2.0, 1.5, 1.0)), (near,), out, (there[0][0], there[1][0]), mixed, 0.3 + 0 * t
     )
     assert alone.effective["mist"][0, 0] == pytest.approx(mist[0], abs=1e-9)
-    assert seat_comfort.seat_comfort(*porch(), (), out, mixed, mixed, 0.3 + 0 * t).at_seats["mist"].shape == (
+    assert comfort_indices.seat_comfort(*porch(), (), out, mixed, mixed, 0.3 + 0 * t).at_seats[
+        "mist"
+    ].shape == (
         1,
         3,
         2,

@@ -14,7 +14,7 @@ import pytest
 
 from mistcalc.model.results import FATES, KNOWABLE, Finding, Part
 from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
-from mistcalc.report.exports.plan_json import findings_json, plan_json
+from mistcalc.report.exports.results_json import findings_json, plan_json
 from tests import builders
 from tests.builders import IN
 

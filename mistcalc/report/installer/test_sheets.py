@@ -22,7 +22,7 @@ from mistcalc.model.results import (
     WorkingPressureTest,
 )
 from mistcalc.report.common import caution_boxes
-from mistcalc.report.common.line_conditions import line_conditions
+from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.check_sheet import hold_points
