@@ -10,7 +10,7 @@ import pytest
 
 from mistcalc import design, files
 from mistcalc.checks import all_cautions
-from mistcalc.model import practice
+from mistcalc.model import practice, site_readings
 from mistcalc.model.results import LEVELS, Finding
 from mistcalc.report.common.findings_by_reader import about_air, about_lid, about_line
 from tests import builders
@@ -97,6 +97,30 @@ def test_a_figure_that_rooms_and_checks_share_is_written_once(repository):
         if isinstance(target, ast.Name) and isinstance(target.ctx, ast.Store) and target.id in names
     ]
     assert sorted(written) == sorted(f"practice.py: {name}" for name in names)
+
+
+def lists_of_readings(source: str) -> list[str]:
+    """Lists that say again which readings there are."""
+    names = set(site_readings.NAMES) | {"start", "draw", "tube", "vessel"}
+    lists = (n for n in ast.walk(ast.parse(source)) if isinstance(n, (ast.Tuple, ast.List, ast.Set)))
+    told = ((n, {e.value for e in n.elts if isinstance(e, ast.Constant)}) for n in lists)
+    return [f"{n.lineno}: {ast.unparse(n)}" for n, said in told if len(said & names) > 2 and said <= names]
+
+
+def test_which_readings_there_are_is_written_once(repository):
+    """`model/site_readings.py` has them for site log, forms, sheets and diagnosis."""
+    seen = {
+        path.name: found
+        for path in sorted((repository / "mistcalc").rglob("*.py"))
+        if path.name != "site_readings.py" and (found := lists_of_readings(path.read_text("utf-8")))
+    }
+    assert seen == {}
+    assert lists_of_readings("GAUGES = ('gauge', 'inlet', 'port')")
+
+
+def test_the_manual_of_the_site_log_names_every_reading(repository):
+    told = (repository / "docs" / "site-log.md").read_text("utf-8")
+    assert [field for field in site_readings.BY_FIELD if f"`{field}`" not in told] == []
 
 
 @pytest.mark.parametrize(

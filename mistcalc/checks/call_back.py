@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from mistcalc.model.results import CauseShare, Diagnosis, Finding, Level, ServiceVisit
+from mistcalc.model.site_readings import call_back
 
 FITS = 4.0  # deviations a reading: beyond it the readings are of no line the table knows
 JUDGEMENT = "judgement"
-CUPS = ("near", "far")  # readings taken at a nozzle
 STEPS_SAID = 4  # of the isolation order
 
 
@@ -83,7 +83,7 @@ def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
             values=(
                 ("reading", f"reading-{next_reading.name}"),
                 ("at", next_reading.at),
-                ("cup", next_reading.name in CUPS),
+                ("cup", call_back(next_reading.name).by == "cup"),
             ),
         )
     elif not diagnosis.apart:

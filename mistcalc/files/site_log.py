@@ -20,40 +20,13 @@ from mistcalc.errors import InputError, InputErrors
 from mistcalc.files import atomic_write
 from mistcalc.files.text.reading import BOM, read_bytes
 from mistcalc.model.site_log import STRIKE, SiteEntry, struck_line
+from mistcalc.model.site_readings import BY_FIELD
 
 MOST_BYTES, MOST_LINES, MOST_SIGNS = 20_000_000, 200_000, 500
 MOST_MISTAKES = 20
 KEYS = ("when", "who", "mark", "revision", "field", "value", "photo")
 NEEDED = ("when", "field", "value")
-_BAR, _ZERO = 1e5, 273.15
-_COLDEST, _HOTTEST = _ZERO - 5, _ZERO + 90  # of a line that holds water
-
-# Fields that are quantities: kind of unit, least and most that can be [SI]. A field whose first word stands
-# here must be one of them; any other field is kept as it is written.
-FIELDS: dict[str, tuple[str, float, float]] = {
-    "test start": ("pressure", 0.0, 200 * _BAR),
-    "test gauge": ("pressure", 0.0, 200 * _BAR),
-    "test tube": ("temperature", _COLDEST, _HOTTEST),
-    "watch start": ("pressure", 0.0, 20 * _BAR),
-    "watch gauge": ("pressure", 0.0, 20 * _BAR),
-    "watch tube": ("temperature", _COLDEST, _HOTTEST),
-    "watch vessel": ("temperature", _COLDEST, _HOTTEST),
-    "watch draw": ("pressure", 0.0, 20 * _BAR),
-    "call-back gauge": ("pressure", 0.0, 400 * _BAR),
-    "call-back meter": ("flow", 0.0, 0.1),
-    "call-back inlet": ("pressure", 0.0, 40 * _BAR),
-    "call-back near": ("flow", 0.0, 0.1),
-    "call-back far": ("flow", 0.0, 0.1),
-    "call-back port": ("pressure", 0.0, 400 * _BAR),
-    "call-back creep": ("flow", 0.0, 0.1),
-    "commissioning gauge": ("pressure", 0.0, 400 * _BAR),
-    "commissioning meter": ("flow", 0.0, 0.1),
-    "commissioning inlet": ("pressure", 0.0, 40 * _BAR),
-    "commissioning near": ("flow", 0.0, 0.1),
-    "commissioning far": ("flow", 0.0, 0.1),
-}
 _METRIC = re.compile(r"bar|pa\b|c(elsius)?$|k(elvin)?$|[lm]3?/|l$", re.IGNORECASE)  # units limits are told in
-TEXTS = ("call-back weak", "call-back wet")  # fields that are read as text
 
 
 def site_log_path(project: Path) -> Path:
@@ -230,19 +203,18 @@ def _amount(field: str, value: object, number: int | None) -> float | None:
     """The value in SI where the field is a quantity. A strike must name a line."""
     if field == STRIKE and struck_line(value) is None:
         raise InputError("site-strike", "value", number, text=_short(str(value)))
-    known = FIELDS.get(field)
-    if known is None and field not in TEXTS:
+    known = BY_FIELD.get(field)
+    if known is None:
         first = field.split(" ", 1)[0]
-        kin = tuple(name for name in (*FIELDS, *TEXTS) if name.startswith(f"{first} "))
-        if kin:
+        if kin := tuple(name for name in BY_FIELD if name.startswith(f"{first} ")):
             near = difflib.get_close_matches(field, kin, 1)
             raise InputError(
                 "site-field", "field", number, text=_short(field), kind=first, known=kin,
                 nearest=near[0] if near else "",
             )  # fmt: skip
-    if known is None:
+    if known is None or known.by == "look":
         return None
-    kind, low, high = known
+    kind, low, high = known.kind, known.least, known.most
     try:
         amount = units.parse(value, kind)  # type: ignore[arg-type]
     except InputError as mistake:

@@ -8,7 +8,7 @@ import pytest
 
 from mistcalc import words
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.line.diagnosis.fault_table import MEASURED, build_fault_table, full_scale
+from mistcalc.line.diagnosis.fault_table import build_fault_table, full_scale
 from mistcalc.line.diagnosis.isolation_steps import Section, isolation
 from mistcalc.line.diagnosis.likely_causes import (
     _smallest_set,
@@ -22,6 +22,7 @@ from mistcalc.line.diagnosis.sound_line import fault_case
 from mistcalc.line.network.solver import solve
 from mistcalc.model.fault_priors import FaultPriors, ReadingErrors
 from mistcalc.model.results import CommissioningReadings, Readings
+from mistcalc.model.site_readings import MEASURED
 from tests.line import call_backs, networks
 
 PSI, ML_PER_MIN = 6894.757293168, 1e-6 / 60

@@ -14,10 +14,9 @@ from mistcalc.line.diagnosis.sound_line import FaultCase
 from mistcalc.line.network.arrays import Floats, Ints
 from mistcalc.line.network.batch_solver import Batch, solve_many
 from mistcalc.model.fault_priors import CAUSES, Cause, FaultPriors, ReadingErrors
-from mistcalc.model.results.diagnosis import ReadingName
+from mistcalc.model.site_readings import MEASURED, ReadingName
 from mistcalc.units import gauge_scale
 
-MEASURED: tuple[ReadingName, ...] = ("gauge", "meter", "inlet", "near", "far", "port", "creep")
 DRAWS, DRAWS_WITHOUT_SHEET = 4_000, 16_000  # a cause
 
 

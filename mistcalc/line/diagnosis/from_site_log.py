@@ -11,8 +11,8 @@ from dataclasses import fields, replace
 from mistcalc.line.diagnosis.fault_table import FaultTable
 from mistcalc.line.diagnosis.likely_causes import mistakes
 from mistcalc.model.results import CommissioningReadings, Readings, ServiceVisit
-from mistcalc.model.results.diagnosis import READINGS
 from mistcalc.model.site_log import SiteEntry
+from mistcalc.model.site_readings import entries_of
 
 TOGETHER = datetime.timedelta(hours=3)  # readings of one visit
 NONE_WEAK = ("none", "no", "0", "")
@@ -22,41 +22,30 @@ def call_backs(entries: Sequence[SiteEntry]) -> tuple[ServiceVisit, ...]:
     """The last call-back of each zone in the log, in the order of time; a reading taken twice on a visit
     counts as it was read last."""
     visits = []
-    for zone in sorted({e.mark for e in entries if e.field.startswith("call-back ")}):
-        zone_entries = sorted((e for e in entries if e.mark == zone), key=lambda e: e.when)
-        read = [e for e in zone_entries if e.field.startswith("call-back ")]
+    readings = entries_of("call-back", entries)
+    for zone in sorted({entry.mark for entry in readings}):
+        read = sorted((entry for entry in readings if entry.mark == zone), key=lambda e: e.when)
         last = read[-1].when
-        visit = [e for e in read if last - e.when <= TOGETHER]
-        values = {e.field.removeprefix("call-back "): _value(e) for e in visit}
-        named = {name: value for name, value in values.items() if name in READINGS}
-        visits.append(ServiceVisit(last, Readings(**named, zone=zone), _sheet(zone_entries, last)))  # type: ignore[arg-type]
+        values = {readings[e]: _value(readings[e], e) for e in read if last - e.when <= TOGETHER}
+        sheet = _sheet([entry for entry in entries if entry.mark == zone], last)
+        visits.append(ServiceVisit(last, Readings(**values, zone=zone), sheet))  # type: ignore[arg-type]
     return tuple(sorted(visits, key=lambda one: one.when))
 
 
-def _value(entry: SiteEntry) -> object:
-    if entry.field == "call-back weak":
+def _value(name: str, entry: SiteEntry) -> object:
+    if name == "weak":
         text = str(entry.value).strip()
         return () if text.lower() in NONE_WEAK else tuple(filter(None, re.split(r"[,;\s]+", text)))
-    if entry.field == "call-back wet":
-        return str(entry.value).strip().lower()
-    return entry.amount
+    return str(entry.value).strip().lower() if name == "wet" else entry.amount
 
 
 def _sheet(site_entries: Sequence[SiteEntry], before: datetime.datetime) -> CommissioningReadings | None:
     """What was read when the line was handed over; None where gauge and meter were not both written."""
-    read = {
-        e.field.removeprefix("commissioning "): e.amount
-        for e in site_entries
-        if e.when <= before and _handed(e)
-    }
-    gauge, meter = read.get("gauge"), read.get("meter")
-    if gauge is None or meter is None:
+    handed = entries_of("commissioning", sorted(site_entries, key=lambda e: e.when))
+    read = {name: entry.amount for entry, name in handed.items() if entry.when <= before}
+    if read.get("gauge") is None or read.get("meter") is None:
         return None
-    return CommissioningReadings(gauge, meter, read.get("inlet"), read.get("near"), read.get("far"))
-
-
-def _handed(entry: SiteEntry) -> bool:
-    return entry.field.startswith("commissioning ")
+    return CommissioningReadings(**read)  # type: ignore[arg-type]
 
 
 def without_impossible_readings(table: FaultTable, readings: Readings) -> tuple[Readings, tuple[str, ...]]:

@@ -16,11 +16,10 @@ import math
 import numpy as np
 
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.line.diagnosis.fault_table import MEASURED, FaultTable
+from mistcalc.line.diagnosis.fault_table import FaultTable
 from mistcalc.line.diagnosis.isolation_steps import isolation
 from mistcalc.line.network.arrays import Floats, Ints
 from mistcalc.model.results.diagnosis import (
-    READINGS,
     CauseShare,
     Diagnosis,
     ExpectedReading,
@@ -29,6 +28,7 @@ from mistcalc.model.results.diagnosis import (
     Readings,
     Wet,
 )
+from mistcalc.model.site_readings import MEASURED, NAMES, call_back
 
 HOLDS = 0.90  # the set of causes that is named holds this much
 TIE, LEAST = 0.05, 0.1  # bits: two readings that differ by less are as good; below LEAST none is worth it
@@ -55,7 +55,7 @@ def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
     shares = weights.sum(axis=1)
     order = np.argsort(-shares, kind="stable")
     likely = _smallest_set(shares, order)
-    taken = tuple(name for name in READINGS if getattr(readings, name) is not None)
+    taken = tuple(name for name in NAMES if getattr(readings, name) is not None)
     return Diagnosis(
         causes=tuple(
             CauseShare(table.causes[i], float(shares[i]), _extent(table, int(i), weights[i])) for i in order
@@ -64,7 +64,7 @@ def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
         entropy=entropy(shares),
         next=_next(table, weights, taken),
         taken=taken,
-        cannot=tuple(name for name in READINGS if not table.possible(name)),
+        cannot=tuple(name for name in NAMES if not table.possible(name)),
         weak=readings.weak or (),
         isolation=isolation(table.case.network, table.case.sections),
         misfit=misfit,
@@ -91,7 +91,7 @@ def mistakes(table: FaultTable, readings: Readings) -> tuple[InputError, ...]:
             refused.append(
                 InputError("call-back-scale", name, reading=f"reading-{name}", value=value, scale=scale)
             )
-        elif name not in ("gauge", "port", "inlet") and value > _MOST_FLOW * table.case.design:
+        elif call_back(name).kind == "flow" and value > _MOST_FLOW * table.case.design:
             most = _MOST_FLOW * table.case.design
             refused.append(
                 InputError("call-back-flow", name, reading=f"reading-{name}", value=value, most=most)
@@ -171,7 +171,7 @@ def expected_readings(table: FaultTable) -> tuple[ExpectedReading, ...]:
                     name,
                     middle,
                     float(np.hypot(drawn.std(), error)),
-                    "Pa" if name in ("gauge", "inlet", "port") else "m3/s",
+                    "Pa" if call_back(name).kind == "pressure" else "m3/s",
                     at.get(name, ""),
                     float(table.full_scale[row]),
                     case.creep_gauge if name == "creep" else None,
@@ -267,12 +267,12 @@ def _extent(table: FaultTable, cause: int, weights: Floats) -> tuple[float, floa
 
 def _next(table: FaultTable, weights: Floats, taken: tuple[ReadingName, ...]) -> NextReading | None:
     bits_by_reading = information(
-        table, weights, tuple(n for n in READINGS if n not in taken and table.possible(n))
+        table, weights, tuple(n for n in NAMES if n not in taken and table.possible(n))
     )
     best = max(bits_by_reading.values(), default=0.0)
     if best < LEAST:
         return None
-    name = next(n for n, bits in bits_by_reading.items() if bits >= best - TIE)  # READINGS: the easier first
+    name = next(n for n, bits in bits_by_reading.items() if bits >= best - TIE)  # NAMES: the easier first
     case = table.case
     at = {"near": case.marks[case.near].name, "far": case.marks[case.far].name}
     if case.port is not None:

@@ -15,6 +15,7 @@ from mistcalc.line.piping.build_network import water_at
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Line, LineTube, MarkFlow
 from mistcalc.model.results.diagnosis import CommissioningReadings
+from mistcalc.model.site_readings import HANDED_OVER
 
 SHUT_OFF = ("ball valve", "gate valve", "globe valve", "angle valve", "solenoid valve")
 _CREEP_SHARE = 0.8  # of the opening pressure: no nozzle drips
@@ -159,9 +160,9 @@ def _measured(case: FaultCase) -> FaultCase:
 
 def _as_found(case: FaultCase, sheet: CommissioningReadings) -> FaultCase:
     """The same line with supply and nozzles such that gauge, meter and cups read what the sheet says."""
-    for name in ("gauge", "meter", "near", "far"):
+    for name in HANDED_OVER:
         value = getattr(sheet, name)
-        if value is not None and not value > 0.0:
+        if value is not None and not value > 0.0 and name != "inlet":
             raise InputError("call-back-sheet-zero", f"sheet.{name}")
     net, count = case.network, case.network.coefficient.size
     read = ((case.near, sheet.near), (case.far, sheet.far))

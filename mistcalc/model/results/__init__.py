@@ -33,7 +33,6 @@ from mistcalc.model.results.cooling import (
 )
 from mistcalc.model.results.design import Design, Part
 from mistcalc.model.results.diagnosis import (
-    READINGS,
     CauseShare,
     CommissioningReadings,
     Diagnosis,
@@ -111,7 +110,6 @@ __all__ = [
     "KNOWABLE",
     "LEVELS",
     "PLACES",
-    "READINGS",
     "Air",
     "Audience",
     "Blocked",

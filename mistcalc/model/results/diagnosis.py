@@ -9,22 +9,9 @@ from typing import Literal
 from mistcalc.model.fault_priors import SURE, Cause
 from mistcalc.model.quantities import CubicMetrePerSecond, Pascal, Share
 from mistcalc.model.reprs import ShortRepr
+from mistcalc.model.site_readings import ReadingName
 
-ReadingName = Literal["weak", "wet", "gauge", "meter", "inlet", "near", "far", "port", "creep"]
 Wet = Literal["nowhere", "drain", "elsewhere"]
-
-# The easiest to take first: of two that tell as much, the easier is asked for.
-READINGS: tuple[ReadingName, ...] = (
-    "weak",
-    "wet",
-    "gauge",
-    "meter",
-    "inlet",
-    "near",
-    "far",
-    "port",
-    "creep",
-)
 
 
 @dataclass(frozen=True, slots=True)

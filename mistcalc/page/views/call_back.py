@@ -15,13 +15,11 @@ from mistcalc.errors import InputError, MistcalcError
 from mistcalc.files import append_site_log, entries_from_typed
 from mistcalc.model.results import ExpectedReading, Line
 from mistcalc.model.site_log import apply_strikes
+from mistcalc.model.site_readings import BY_FIELD, HANDED_OVER, Occasion, call_back
 from mistcalc.page import open_project, store
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls, pressure_test
 
-GAUGES = ("gauge", "inlet", "port")
-CUPS = ("near", "far")
-SHEET = ("gauge", "meter", "inlet", "near", "far")
 WET = ("unsaid", "nowhere", "drain", "elsewhere")
 COLUMNS = 3
 
@@ -41,9 +39,9 @@ def show(opened: OpenProject, line: Line) -> None:
     entries = tuple(
         e
         for e in apply_strikes(pressure_test.log_of(opened)).kept
-        if e.field.startswith(("call-back ", "commissioning "))
+        if _taken(e.field, "call-back", "commissioning")
     )
-    if not any(e.field.startswith("call-back ") for e in entries):
+    if not any(_taken(e.field, "call-back") for e in entries):
         return
     answered = background_work.in_background(
         opened,
@@ -66,11 +64,11 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
         for reading in sound:
             with next(cells):
                 title = label(f"page_call_back.{_title(opened, reading)}", at=reading.at, held=reading.held)
-                typed[f"call-back {reading.name}"] = controls.text(
+                typed[call_back(reading.name).field] = controls.text(
                     title, key=f"{key}:{reading.name}", placeholder=_shown(opened, reading)
                 )
         with next(cells):
-            typed["call-back weak"] = controls.text(label("page_call_back.weak"), key=f"{key}:weak")
+            typed[call_back("weak").field] = controls.text(label("page_call_back.weak"), key=f"{key}:weak")
         with next(cells):
             wet = controls.dropdown(
                 label("page_call_back.wet"),
@@ -78,10 +76,10 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
                 format_func=lambda name: label(f"page_call_back.wet_{name}"),
                 key=f"{key}:wet",
             )
-            typed["call-back wet"] = "" if wet == "unsaid" else wet
+            typed[call_back("wet").field] = "" if wet == "unsaid" else wet
         with controls.collapsible(label("page_call_back.sheet_head")):
             places: dict[str, str] = {reading.name: reading.at for reading in sound}
-            for name in SHEET:
+            for name in HANDED_OVER:
                 title = label(f"page_call_back.sheet_{name}", at=places.get(name, ""))
                 typed[f"commissioning {name}"] = controls.text(title, key=f"{key}:sheet:{name}")
         if controls.submit(label("page_call_back.add")):
@@ -89,6 +87,10 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
                 _add(opened, typed)
             except Exception as error:
                 components.show_errors(open_project.error_sentences(error, opened))
+
+
+def _taken(field: str, *occasions: Occasion) -> bool:
+    return field in BY_FIELD and BY_FIELD[field].occasion in occasions
 
 
 def _cells() -> Iterator[DeltaGenerator]:
@@ -105,13 +107,7 @@ def _title(opened: OpenProject, expected_reading: ExpectedReading) -> str:
 
 def _shown(opened: OpenProject, expected_reading: ExpectedReading) -> str:
     """Between what nineteen sound lines of twenty show, beside the blank."""
-    kind = (
-        "bucket"
-        if expected_reading.name in (*CUPS, "creep")
-        else "pressure"
-        if expected_reading.name in GAUGES
-        else "flow"
-    )
+    kind = call_back(expected_reading.name).shown
     bounds = {
         end: components.quantity_text(opened, at, kind)
         for end, at in zip(("low", "high"), expected_reading.sound, strict=True)
@@ -122,7 +118,7 @@ def _shown(opened: OpenProject, expected_reading: ExpectedReading) -> str:
 def _add(opened: OpenProject, typed: dict[str, str]) -> None:
     """Raises InputError or InputErrors with all mistakes of the form; nothing is kept then."""
     typed_fields = [(field, text.strip()) for field, text in typed.items() if text.strip()]
-    if not any(field.startswith("call-back ") for field, _ in typed_fields):
+    if not any(_taken(field, "call-back") for field, _ in typed_fields):
         raise InputError("call-back-nothing")
     entries = entries_from_typed(pressure_test.now(), typed_fields, opened.label("page_call_back.form"))
     store.add_to_site_log(opened.identity, lambda log: append_site_log(log, entries))

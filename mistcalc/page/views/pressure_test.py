@@ -14,17 +14,13 @@ from mistcalc.errors import InputError
 from mistcalc.files import append_site_log, entries_from_typed, read_site_log
 from mistcalc.model.results import Line, PressureTestKind, PressureTestPlan
 from mistcalc.model.site_log import STRIKE, SiteEntry, apply_strikes, strike_of
+from mistcalc.model.site_readings import names_of
 from mistcalc.page import open_project, store
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import components, controls
 
 SHOWN = 40  # latest lines of the log
 KINDS: tuple[PressureTestKind, ...] = ("test", "watch")
-TEMPERATURES: dict[PressureTestKind, tuple[str, ...]] = {"test": ("tube",), "watch": ("tube", "vessel")}
-GAUGES: dict[PressureTestKind, tuple[str, ...]] = {
-    "test": ("start", "gauge"),
-    "watch": ("start", "gauge", "draw"),
-}
 
 
 def show(opened: OpenProject, line: Line) -> None:
@@ -94,14 +90,14 @@ def _form(opened: OpenProject, kind: PressureTestKind) -> None:
     with st.form(key, border=False):
         what = controls.radio_buttons(
             label("page_hold.what"),
-            GAUGES[kind],
+            names_of(kind, "gauge"),
             format_func=lambda name: label(f"page_hold.is_{name}"),
             horizontal=True,
             key=f"{key}:what",
         )
         st.session_state.setdefault(f"{key}:when", now())
         when = controls.text(label("page_hold.when"), key=f"{key}:when")
-        fields = ("gauge", *TEMPERATURES[kind])
+        fields = ("gauge", *names_of(kind, "thermometer"))
         typed = {name: controls.text(label(f"page_hold.{name}"), key=f"{key}:{name}") for name in fields}
         if controls.submit(label("page_hold.add")):
             try:

@@ -21,6 +21,7 @@ from mistcalc.model.results import (
     PressureTestStep,
     WorkingPressureTest,
 )
+from mistcalc.model.site_readings import names_of
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
@@ -233,7 +234,7 @@ def _test_tables(test: WorkingPressureTest, tests: int, wide: float, locale: Loc
 
 def _test_record(test: WorkingPressureTest, tests: int, wide: float, locale: Locale) -> HeadedTable:
     label = locale.label
-    names = [label(f"paper_test.{name}") for name in ("clock", "gauge", "tube")]
+    names = [label(f"paper_test.{name}") for name in ("clock", "gauge", *names_of("test", "thermometer"))]
     heads = [label(f"paper_test.{attempt}", name=name) for attempt in ("first", "second") for name in names]
     first = 28.0
     columns = [TableColumn(first / 2, label("paper_test.test"), "middle", bold=True)]
