@@ -29,7 +29,7 @@ from mistcalc.drawing.sheet import (
     Arc,
     Circle,
     Dimension,
-    Line,
+    LineSegment,
     Pen,
     Polyline,
     Sheet,
@@ -189,7 +189,7 @@ class _Space:
         filled = getattr(item, "fill", None) not in (None, WHITE)
         outlined = item.pen.width > 0 or (filled and self._written_on(item))
         match item:
-            case Line():
+            case LineSegment():
                 self.target.add_line(self.place(item.start), self.place(item.end), dxfattribs=style)
             case Polyline():
                 points = [self.place(point) for point in item.points]

@@ -12,7 +12,19 @@ from dataclasses import dataclass, replace
 
 from mistcalc.drawing import alerts, fonts
 from mistcalc.drawing.boxes import Box, Point
-from mistcalc.drawing.sheet import BLACK, BOLD, HEAVY, MEDIUM, THIN, WHITE, Item, Line, Pen, Polyline, Text
+from mistcalc.drawing.sheet import (
+    BLACK,
+    BOLD,
+    HEAVY,
+    MEDIUM,
+    THIN,
+    WHITE,
+    Item,
+    LineSegment,
+    Pen,
+    Polyline,
+    Text,
+)
 from mistcalc.drawing.symbols import frame_box
 from mistcalc.drawing.text_and_tables import Flowed, Paragraph, flow_text, heading
 
@@ -86,10 +98,10 @@ def border(paper: PaperSize, strip: bool = True) -> list[Item]:
         ((box.right, y), (box.right + 4, y)),
     )
     items: list[Item] = [Polyline(corners, True, pen=HEAVY)]
-    items += [Line(start, end, pen=BOLD) for start, end in ticks]
+    items += [LineSegment(start, end, pen=BOLD) for start, end in ticks]
     if strip:
         edge = paper.strip.left
-        items.append(Line((edge, box.bottom), (edge, box.top), pen=BOLD))
+        items.append(LineSegment((edge, box.bottom), (edge, box.top), pen=BOLD))
     return items
 
 
@@ -218,7 +230,7 @@ def _foot(box: Box, block: TitleBlock) -> tuple[float, list[Item]]:
         if value:
             items.append(Text((left + 18, y), fonts.fit(value, 2.5, width - 18), 2.5))
         else:
-            items.append(Line((left + 18, y - 0.7), (box.right - _PAD, y - 0.7), pen=THIN))
+            items.append(LineSegment((left + 18, y - 0.7), (box.right - _PAD, y - 0.7), pen=THIN))
         y += 5.6
     y += 0.6
     items.append(_rule(box, y, MEDIUM))
@@ -230,8 +242,8 @@ def _foot(box: Box, block: TitleBlock) -> tuple[float, list[Item]]:
     return y, items
 
 
-def _rule(box: Box, y: float, pen: Pen = MEDIUM) -> Line:
-    return Line((box.left, y), (box.right, y), pen=pen)
+def _rule(box: Box, y: float, pen: Pen = MEDIUM) -> LineSegment:
+    return LineSegment((box.left, y), (box.right, y), pen=pen)
 
 
 def _shrunk(words: str, height: float, room: float) -> float:

@@ -13,7 +13,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from mistcalc.drawing import fonts
-from mistcalc.drawing.sheet import MASK, WHITE, Arc, Circle, Line, Pen, Polyline, Sheet, Simple, Text
+from mistcalc.drawing.sheet import MASK, WHITE, Arc, Circle, LineSegment, Pen, Polyline, Sheet, Simple, Text
 
 _POINT = 72.0 / 25.4  # points in a millimetre
 _FACES = {False: "mistcalc-regular", True: "mistcalc-bold"}
@@ -78,7 +78,7 @@ class _Pens:
 def _draw(canvas: Canvas, item: Simple) -> None:
     stroke = int(item.pen.width > 0)
     match item:
-        case Line():
+        case LineSegment():
             canvas.line(*item.start, *item.end)
         case Polyline():
             path = canvas.beginPath()

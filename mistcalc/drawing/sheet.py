@@ -82,7 +82,7 @@ class _Item:
 
 
 @dataclass(frozen=True)
-class Line(_Item):
+class LineSegment(_Item):
     start: Point
     end: Point
 
@@ -220,11 +220,11 @@ class Dimension(_Item):
         far = (point[0] - self.base[0]) * c + (point[1] - self.base[1]) * s
         return self.base[0] + far * c, self.base[1] + far * s
 
-    def parts(self) -> tuple[Line | Polyline | Text, ...]:
+    def parts(self) -> tuple[LineSegment | Polyline | Text, ...]:
         """What it looks like, as simpler primitives; the same in every writer."""
         first, last = self.foot(self.start), self.foot(self.end)
         begin = self.foot(self.stretch_from) if self.stretch_from is not None else first
-        drawn: list[Line | Polyline | Text] = [*self._stretch(begin, last)]
+        drawn: list[LineSegment | Polyline | Text] = [*self._stretch(begin, last)]
         drawn += [self._arrow(begin, last)] if begin != last else []
         if not self.running:
             drawn += [self._arrow(last, first)] if begin != last else []
@@ -235,7 +235,7 @@ class Dimension(_Item):
     def box(self) -> Box:
         return around(point for part in self.parts() for point in _corner_points(part.box()))
 
-    def _stretch(self, start: Point, end: Point) -> list[Line | Polyline | Text]:
+    def _stretch(self, start: Point, end: Point) -> list[LineSegment | Polyline | Text]:
         """The dimension line, broken where the words of a plain dimension stand on it."""
         whole = hypot(end[0] - start[0], end[1] - start[1])
         if whole == 0:
@@ -252,9 +252,11 @@ class Dimension(_Item):
         pieces = [
             (_between(start, end, a / whole), _between(start, end, b / whole)) for a, b in ends if a < b
         ]
-        return [Line(*piece, layer=self.layer, pen=self.pen, view=self.view) for piece in pieces]
+        return [LineSegment(*piece, layer=self.layer, pen=self.pen, view=self.view) for piece in pieces]
 
-    def _extension(self, point: Point, foot: Point, tail: tuple[Point, ...]) -> list[Line | Polyline | Text]:
+    def _extension(
+        self, point: Point, foot: Point, tail: tuple[Point, ...]
+    ) -> list[LineSegment | Polyline | Text]:
         far = hypot(foot[0] - point[0], foot[1] - point[1])
         if far <= self.lift and not tail:
             return []
@@ -270,8 +272,8 @@ class Dimension(_Item):
         return Polyline((tip, *wings), True, self.pen.ink, layer=self.layer, pen=pen, view=self.view)
 
 
-Item = Line | Polyline | Circle | Arc | Text | Dimension
-Simple = Line | Polyline | Circle | Arc | Text
+Item = LineSegment | Polyline | Circle | Arc | Text | Dimension
+Simple = LineSegment | Polyline | Circle | Arc | Text
 T = TypeVar("T", bound=_Item)
 
 

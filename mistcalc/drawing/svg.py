@@ -9,7 +9,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from mistcalc.drawing import fonts
 from mistcalc.drawing.boxes import Point
-from mistcalc.drawing.sheet import MASK, WHITE, Arc, Circle, Line, Pen, Polyline, Sheet, Simple, Text
+from mistcalc.drawing.sheet import MASK, WHITE, Arc, Circle, LineSegment, Pen, Polyline, Sheet, Simple, Text
 
 
 def write(sheet: Sheet, embed: bool = True) -> str:
@@ -36,7 +36,7 @@ def write(sheet: Sheet, embed: bool = True) -> str:
 
 def _element(item: Simple) -> str:
     match item:
-        case Line():
+        case LineSegment():
             (x0, y0), (x1, y1) = item.start, item.end
             return f'<path class="{item.layer}" d="M{_n(x0)} {_n(y0)}L{_n(x1)} {_n(y1)}"{_stroke(item.pen)}/>'
         case Polyline():

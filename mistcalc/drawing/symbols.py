@@ -23,7 +23,7 @@ from mistcalc.drawing.sheet import (
     WHITE,
     Circle,
     Item,
-    Line,
+    LineSegment,
     Pen,
     Polyline,
     Text,
@@ -39,8 +39,8 @@ def mark(at: Point, drilled: bool = False, locked: bool = False, view: View | No
     x, y = at
     signs: list[Item] = [
         Circle(at, 1.5, BLACK if drilled else WHITE, layer="MARK", pen=BOLD, view=view),
-        Line((x - 2.5, y), (x + 2.5, y), layer="MARK", pen=THIN, view=view),
-        Line((x, y - 2.5), (x, y + 2.5), layer="MARK", pen=THIN, view=view),
+        LineSegment((x - 2.5, y), (x + 2.5, y), layer="MARK", pen=THIN, view=view),
+        LineSegment((x, y - 2.5), (x, y + 2.5), layer="MARK", pen=THIN, view=view),
     ]
     if locked:
         signs.append(_rectangle(at, 4.5, 4.5, "MARK", MEDIUM, None, view))
@@ -54,7 +54,7 @@ def joist_bar(at: Point, width: float, along: float = 0.0, view: View | None = N
 
 def joint(start: Point, end: Point, view: View | None = None) -> list[Item]:
     """A control joint: long dash, dot, dot."""
-    return [Line(start, end, layer="JOINT", pen=JOINT_PEN, view=view)]
+    return [LineSegment(start, end, layer="JOINT", pen=JOINT_PEN, view=view)]
 
 
 def light(at: Point, view: View | None = None) -> list[Item]:
@@ -199,7 +199,7 @@ def north(at: Point, turn: float = 0.0, letter: str = "N", view: View | None = N
     head = (place(12, 0), place(8.8, 1.1), place(8.8, -1.1))
     x, y = place(15.0, 0)
     return [
-        Line(at, place(9, 0), layer="NOTE", pen=MEDIUM, view=view),
+        LineSegment(at, place(9, 0), layer="NOTE", pen=MEDIUM, view=view),
         Polyline(head, True, BLACK, layer="NOTE", pen=_NO_OUTLINE, view=view),
         Text((x, y - 1.75), letter, 3.5, True, 0.0, "middle", layer="NOTE", view=view),
     ]
@@ -210,7 +210,7 @@ def arrow(start: Point, end: Point, layer: str = "NOTE", view: View | None = Non
     back = atan2(start[1] - end[1], start[0] - end[0])
     wings = tuple((end[0] + 2 * cos(back + a), end[1] + 2 * sin(back + a)) for a in (-0.22, 0.22))
     return [
-        Line(start, end, layer=layer, pen=THIN, view=view),
+        LineSegment(start, end, layer=layer, pen=THIN, view=view),
         Polyline((end, *wings), True, BLACK, layer=layer, pen=_NO_OUTLINE, view=view),
     ]
 
@@ -229,7 +229,7 @@ def check_valve(at: Point, forward: bool = True, view: View | None = None) -> li
     corners = ((x - 2.0 * to, y - 1.6), (x - 2.0 * to, y + 1.6), (x + 1.6 * to, y))
     return [
         Polyline(corners, True, WHITE, layer="TUBE", pen=MEDIUM, view=view),
-        Line((x + 1.8 * to, y - 1.8), (x + 1.8 * to, y + 1.8), layer="TUBE", pen=MEDIUM, view=view),
+        LineSegment((x + 1.8 * to, y - 1.8), (x + 1.8 * to, y + 1.8), layer="TUBE", pen=MEDIUM, view=view),
     ]
 
 

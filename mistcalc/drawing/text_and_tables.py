@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from mistcalc.drawing import fonts
 from mistcalc.drawing.boxes import Box, Point
-from mistcalc.drawing.sheet import FINE, HEAVY, MEDIUM, Item, Line, Text
+from mistcalc.drawing.sheet import FINE, HEAVY, MEDIUM, Item, LineSegment, Text
 
 Sign = Callable[[Point], Sequence[Item]]  # draws something whose middle is at a point
 
@@ -133,7 +133,7 @@ def set_paragraph(
         items += paragraph.sign((x + 0.4 * paragraph.indent, top - h / 2))
     bottom = top - depth(paragraph, width)
     if paragraph.rule:
-        items.append(Line((x, bottom), (x + width, bottom), layer=layer, pen=MEDIUM))
+        items.append(LineSegment((x, bottom), (x + width, bottom), layer=layer, pen=MEDIUM))
     return items, bottom
 
 
@@ -196,7 +196,7 @@ def table(
     plain = [replace(column, bold=True, height=2.5) for column in columns]
     items += _cells(plain, head, left, top, row)
     y = top - row
-    items.append(Line((left, y), (right, y), pen=HEAVY._replace(width=0.5)))
+    items.append(LineSegment((left, y), (right, y), pen=HEAVY._replace(width=0.5)))
     stretches = [top]  # between them stand the upright rules, which a span interrupts
     since_span = 0
     for each in taken:
@@ -208,11 +208,11 @@ def table(
             items += _cells(columns, each, left, y, row)
         y -= row
         fifth = since_span % 5 == 0
-        items.append(Line((left, y), (right, y), pen=MEDIUM if fifth else FINE))
+        items.append(LineSegment((left, y), (right, y), pen=MEDIUM if fifth else FINE))
     stretches.append(y)
     items += _uprights(columns, left, stretches)
     corners = ((left, top), (right, top), (right, y), (left, y), (left, top))
-    items += [Line(a, b, pen=HEAVY._replace(width=0.5)) for a, b in pairwise(corners)]
+    items += [LineSegment(a, b, pen=HEAVY._replace(width=0.5)) for a, b in pairwise(corners)]
     return DrawnTable(items, len(taken), y)
 
 
@@ -223,7 +223,7 @@ def _uprights(columns: Sequence[TableColumn], left: float, stretches: Sequence[f
         for before, column in pairwise(columns):
             x += before.width
             if high > low:
-                items.append(Line((x, high), (x, low), pen=HEAVY if column.heavy else FINE))
+                items.append(LineSegment((x, high), (x, low), pen=HEAVY if column.heavy else FINE))
     return items
 
 

@@ -14,7 +14,7 @@ from mistcalc.drawing.sheet import (
     TUBE_PEN,
     Hatch,
     Item,
-    Line,
+    LineSegment,
     Polyline,
     Sheet,
     Text,
@@ -127,11 +127,11 @@ def plan(view: View) -> list[Item]:
     edges = [((0, 0), (38, 0)), ((38, 0), (38, -21))]
     tube = [((0.2, 0.5), (38.5, 0.5)), ((38.5, 0.5), (38.5, -20.8))]
     items: list[Item] = [*thick]
-    items += [Line(put(*p), put(*q), layer="LID", pen=BOLD, view=view) for p, q in edges]
-    items += [Line(put(*p), put(*q), layer="TUBE", pen=TUBE_PEN, view=view) for p, q in tube]
+    items += [LineSegment(put(*p), put(*q), layer="LID", pen=BOLD, view=view) for p, q in edges]
+    items += [LineSegment(put(*p), put(*q), layer="TUBE", pen=TUBE_PEN, view=view) for p, q in tube]
     for k in range(28):
         x = 16 / 12 * k + 16 / 12
-        items.append(Line(put(x, 0), put(x, 13), layer="FRAME", pen=JOIST_PEN, view=view))
+        items.append(LineSegment(put(x, 0), put(x, 13), layer="FRAME", pen=JOIST_PEN, view=view))
         items += symbols.joist_bar(put(x, 0.5), view.length(1.5 / 12 * FT), 0, view)
     items += symbols.joint(put(19.9, 0), put(19.9, 13), view)
     items.append(

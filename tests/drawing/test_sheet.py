@@ -17,7 +17,7 @@ from mistcalc.drawing.sheet import (
     Circle,
     Dimension,
     Hatch,
-    Line,
+    LineSegment,
     Pen,
     Polyline,
     Sheet,
@@ -70,9 +70,9 @@ def test_text_box_follows_its_turn_and_alignment():
 
 def test_what_cannot_be_drawn_is_refused():
     with pytest.raises(ValueError, match="no layer"):
-        Line((0, 0), (1, 1), layer="RED")
+        LineSegment((0, 0), (1, 1), layer="RED")
     with pytest.raises(ValueError, match="not a place"):
-        Sheet(100, 100, (Line((0, 0), (float("nan"), 1)),))
+        Sheet(100, 100, (LineSegment((0, 0), (float("nan"), 1)),))
 
 
 @given(st.lists(st.tuples(numbers, numbers, st.floats(1, 40), st.floats(1, 40)), max_size=12))
@@ -124,9 +124,11 @@ def test_no_label_of_the_demonstration_meets_another_or_a_thick_line(sheets):
         gap = -0.5 if same_tag else 0.0 if pair_of_a_rung else 0.25 - 1e-6
         assert not a.box().meets(b.box(), gap), (a.text, b.text)
     for item in plan.items:
-        thick = isinstance(item, Line) or (isinstance(item, Polyline) and item.layer == "WALL")
+        thick = isinstance(item, LineSegment) or (isinstance(item, Polyline) and item.layer == "WALL")
         if thick and item.pen.width >= 0.5 and item.view is not None:
-            points = (item.start, item.end) if isinstance(item, Line) else (*item.points, item.points[0])
+            points = (
+                (item.start, item.end) if isinstance(item, LineSegment) else (*item.points, item.points[0])
+            )
             covers = [box for p, q in pairwise(points) for box in along(p, q, item.pen.width / 2)]
             for label in labels:
                 assert not any(label.box().meets(box, 0.4 - 1e-6) for box in covers), label.text
@@ -154,11 +156,11 @@ def test_masks_are_painted_over_thin_lines_and_under_everything_else():
         (
             Text((10, 10), "A1", mask=True, view=view),
             Circle((10, 10), 2, layer="MARK", pen=Pen(0.5), view=view),
-            Line((0, 10), (50, 10), layer="FRAME", pen=Pen(0.18), view=view),
+            LineSegment((0, 10), (50, 10), layer="FRAME", pen=Pen(0.18), view=view),
         ),
     )
     order = [(how, type(item).__name__) for how, item in sheet.painted()]
-    assert order == [("draw", "Line"), ("mask", "Text"), ("draw", "Circle"), ("draw", "Text")]
+    assert order == [("draw", "LineSegment"), ("mask", "Text"), ("draw", "Circle"), ("draw", "Text")]
 
 
 def test_drawing_a_sheet_loads_no_writer_library():

@@ -27,7 +27,7 @@ from mistcalc.drawing.sheet import (
     Circle,
     Dimension,
     Hatch,
-    Line,
+    LineSegment,
     Pen,
     Polyline,
     Sheet,
@@ -154,10 +154,10 @@ def ruler() -> tuple[Sheet, View]:
     """Upright ticks 38 ft apart and level ones 21 ft apart, at 1:48."""
     view = View("plan", 48, (50.0, 60.0))
     ends = [view.paper((x, 0)) for x in (0.0, 38 * 0.3048)], [view.paper((0, y)) for y in (0.0, 21 * 0.3048)]
-    items: list[Line | Dimension] = [
-        Line((x, y), (x, y + 5), layer="MARK", pen=Pen(0.5), view=view) for x, y in ends[0]
+    items: list[LineSegment | Dimension] = [
+        LineSegment((x, y), (x, y + 5), layer="MARK", pen=Pen(0.5), view=view) for x, y in ends[0]
     ]
-    items += [Line((x - 10, y), (x - 5, y), layer="MARK", pen=Pen(0.5), view=view) for x, y in ends[1]]
+    items += [LineSegment((x - 10, y), (x - 5, y), layer="MARK", pen=Pen(0.5), view=view) for x, y in ends[1]]
     text = Text((100, 40), "38'-0\"", 3.5, True, 0, "middle", True, layer="DIM-MARK", view=view)
     items.append(Dimension(*ends[0], (0, 41), 0, writing=(text,), layer="DIM-MARK", view=view))
     return Sheet(431.8, 279.4, tuple(items), "Ruler", "R-9"), view
@@ -239,7 +239,7 @@ def every_primitive() -> Sheet:
     square = ((10.0, 10.0), (30.0, 10.0), (30.0, 20.0), (10.0, 20.0))
     hexagon = ((60.0, 20.0), (65.0, 25.0), (75.0, 25.0), (80.0, 20.0), (75.0, 15.0), (65.0, 15.0))
     items = (
-        Line((0, 0), (50, 50), pen=Pen(0.18, (3, 1.2))),
+        LineSegment((0, 0), (50, 50), pen=Pen(0.18, (3, 1.2))),
         Polyline(square, True, BLACK),
         Text((20, 14), "STOP 3", 2.5, True, 0, "middle", pen=Pen(ink=WHITE)),
         Polyline(hexagon, True, BLACK),

@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mistcalc.drawing import svg
-from mistcalc.drawing.sheet import Circle, Item, Line, Pen, Polyline, Sheet, Text
+from mistcalc.drawing.sheet import Circle, Item, LineSegment, Pen, Polyline, Sheet, Text
 from tests.line import call_back_scores as scores
 from tests.line.call_backs import CAUSES, SUBSETS, Score
 
@@ -178,8 +178,8 @@ def picture(lines: dict[str, list[tuple[float, float, int]]]) -> str:
     wide, high, left, low, span = 150.0, 100.0, 22.0, 16.0, 72.0
     items: list[Item] = [
         Text((left, high - 6.0), "Share right against share said, %", 2.3, bold=True),
-        Line((left, low), (left + span, low)),
-        Line((left, low), (left, low + span)),
+        LineSegment((left, low), (left + span, low)),
+        LineSegment((left, low), (left, low + span)),
         Polyline(((left, low), (left + span, low + span)), pen=Pen(0.18)),
         Text((left + span, low - 9.0), "said", 2.0, align="right"),
     ]

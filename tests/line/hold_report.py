@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 
 from mistcalc.drawing import svg
-from mistcalc.drawing.sheet import Circle, Item, Line, Pen, Polyline, Sheet, Text
+from mistcalc.drawing.sheet import Circle, Item, LineSegment, Pen, Polyline, Sheet, Text
 from tests.line.hold_dawns import first_rule, watched
 from tests.line.hold_series import answered_tests, answered_watches
 
@@ -134,13 +134,16 @@ def picture(called: dict[float, list[float]]) -> str:
     across, up = (wide - left - 50.0) / (len(LEAKS) - 1), high - low - 16.0
     items: list[Item] = [
         Text((left, high - 6.0), "Share called a leak after two holds, %", 2.3, bold=True),
-        Line((left, low), (left + across * (len(LEAKS) - 1), low)),
-        Line((left, low), (left, low + up)),
+        LineSegment((left, low), (left + across * (len(LEAKS) - 1), low)),
+        LineSegment((left, low), (left, low + up)),
         Text((left + across * (len(LEAKS) - 1), low - 9.0), "leak, mL/min", 2.0, align="right"),
     ]
     for share in (0, 25, 50, 75, 100):
         y = low + up * share / 100
-        items += [Text((left - 2, y - 1), f"{share}", 2.0, align="right"), Line((left - 1, y), (left, y))]
+        items += [
+            Text((left - 2, y - 1), f"{share}", 2.0, align="right"),
+            LineSegment((left - 1, y), (left, y)),
+        ]
     for n, leak in enumerate(LEAKS):
         items.append(Text((left + across * n, low - 4.5), f"{leak:g}", 2.0, align="middle"))
     for shares_, ink in zip(called.values(), INKS, strict=True):

@@ -9,7 +9,7 @@ import numpy as np
 
 from mistcalc.drawing import svg
 from mistcalc.drawing.fonts import fit
-from mistcalc.drawing.sheet import BLACK, Circle, Item, Line, Pen, Polyline, Sheet, Text
+from mistcalc.drawing.sheet import BLACK, Circle, Item, LineSegment, Pen, Polyline, Sheet, Text
 from tests.published.cases import Case, short
 
 WIDTH, MARGIN, ROW, LETTER = 190.0, 6.0, 5.0, 2.0
@@ -40,7 +40,7 @@ def _ruler(cases: list[Case], top: float, more: int) -> list[Item]:
     band = ((low, top - 1.6 * ROW), (high, top - 1.6 * ROW), (high, bottom), (low, bottom))
     items: list[Item] = [
         Polyline(band, True, BAND, pen=Pen(0)),
-        Line((middle, top - 1.6 * ROW), (middle, bottom), pen=Pen(0.35, ink=THEIRS)),
+        LineSegment((middle, top - 1.6 * ROW), (middle, bottom), pen=Pen(0.35, ink=THEIRS)),
         Text((middle, top - ROW), "theirs", LETTER, align="middle", pen=Pen(ink=THEIRS)),
         Text((low, top - ROW), "limit", LETTER, align="middle"),
         Text((high, top - ROW), "limit", LETTER, align="middle"),
@@ -51,7 +51,7 @@ def _ruler(cases: list[Case], top: float, more: int) -> list[Item]:
         items.append(Text((MARGIN, y - LETTER / 2), fit(case.what, LETTER, NAMES - 4), LETTER))
         if share.size > 1:
             ends = [(middle + half * v, y) for v in (share.min(), share.max())]
-            items.append(Line(*ends, pen=Pen(1.0, ink=OURS)))
+            items.append(LineSegment(*ends, pen=Pen(1.0, ink=OURS)))
         dot = middle + half * float(share[case.worst])
         items.append(Circle((dot, y), 0.9, fill=OURS, pen=Pen(0)))
     if more:
@@ -70,19 +70,19 @@ def _curve(case: Case, top: float) -> list[Item]:
     place = [(at_x(a), at_y(b)) for a, b in zip(x, ours, strict=True)]
     items: list[Item] = [
         Text((MARGIN, top - 5), f"{case.what}, {case.unit}", 2.3, bold=True),
-        Line((box[0], box[2]), (box[1], box[2])),
-        Line((box[0], box[2]), (box[0], box[3])),
+        LineSegment((box[0], box[2]), (box[1], box[2])),
+        LineSegment((box[0], box[2]), (box[0], box[3])),
         Text((box[1], box[2] - 8), case.axis, LETTER, align="right"),
         Polyline(tuple(place), pen=Pen(0.35, ink=OURS)),
     ]
     for value in _ticks(x):
         items.append(Text((at_x(value), box[2] - 4), short(value), LETTER, align="middle"))
-        items.append(Line((at_x(value), box[2]), (at_x(value), box[2] - 1)))
+        items.append(LineSegment((at_x(value), box[2]), (at_x(value), box[2] - 1)))
     for value in _ticks(np.concatenate([ours, low, high])):
         items.append(Text((box[0] - 2, at_y(value) - 1), short(value), LETTER, align="right"))
-        items.append(Line((box[0], at_y(value)), (box[0] - 1, at_y(value))))
+        items.append(LineSegment((box[0], at_y(value)), (box[0] - 1, at_y(value))))
     for a, b, down, up, spot in zip(x, theirs, low, high, place, strict=True):
-        items.append(Line((at_x(a), at_y(down)), (at_x(a), at_y(up)), pen=Pen(0.25, ink=THEIRS)))
+        items.append(LineSegment((at_x(a), at_y(down)), (at_x(a), at_y(up)), pen=Pen(0.25, ink=THEIRS)))
         items.append(Circle((at_x(a), at_y(b)), 1.1, pen=Pen(0.35, ink=THEIRS)))
         items.append(Circle(spot, 0.7, fill=OURS, pen=Pen(0)))
     side = box[1] + 6

@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 
 from mistcalc import files
-from mistcalc.drawing.sheet import Line, Sheet, Text
+from mistcalc.drawing.sheet import LineSegment, Sheet, Text
 from mistcalc.model.results import Design
 from mistcalc.report import sheet_set
 from mistcalc.report.common.findings_by_reader import numbered
@@ -207,7 +207,9 @@ def test_the_word_beside_the_pump_keeps_clear_of_the_leader_of_its_gauge() -> No
     (sheet,) = (one for one in paper if one.title == "Line diagram")
     items = list(sheet.primitives())
     (word,) = (item.box() for item in items if isinstance(item, Text) and item.text == "backflow")
-    upright = [item for item in items if isinstance(item, Line) and abs(item.start[0] - item.end[0]) < 1e-6]
+    upright = [
+        item for item in items if isinstance(item, LineSegment) and abs(item.start[0] - item.end[0]) < 1e-6
+    ]
     at_height = [
         i.start[0]
         for i in upright

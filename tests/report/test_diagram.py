@@ -15,7 +15,7 @@ import pytest
 
 from mistcalc import design, files
 from mistcalc.drawing.frame import PAPERS
-from mistcalc.drawing.sheet import Circle, Line, Polyline, Sheet, Text
+from mistcalc.drawing.sheet import Circle, LineSegment, Polyline, Sheet, Text
 from mistcalc.report import sheet_set
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.arrangement import plots, scheme
@@ -252,6 +252,8 @@ def test_close_nozzles_are_ticks_and_keep_their_first_and_last_name():
     assert made.line.marks[0].name in told and made.line.marks[-1].name in told
     assert overlaps(page) == []
     stubs = [
-        i for i in page.items if isinstance(i, Line) and i.layer == "NOTE" and abs(i.box().height - 5.6) < 0.2
+        i
+        for i in page.items
+        if isinstance(i, LineSegment) and i.layer == "NOTE" and abs(i.box().height - 5.6) < 0.2
     ]
     assert len(stubs) == len(made.line.marks)

@@ -11,7 +11,7 @@ import pytest
 from mistcalc.checks.cautions import all_cautions
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PAPERS
-from mistcalc.drawing.sheet import Line, Polyline, Text
+from mistcalc.drawing.sheet import LineSegment, Polyline, Text
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import map_classes
 from mistcalc.report.owner.cooling_page import owner_pages
@@ -62,7 +62,7 @@ def test_lines_lie_where_the_class_is_and_nowhere_else():
 
 
 def length(lines: list) -> float:
-    assert all(isinstance(line, Line) for line in lines)
+    assert all(isinstance(line, LineSegment) for line in lines)
     return sum(float(np.hypot(*np.subtract(line.end, line.start))) for line in lines)
 
 

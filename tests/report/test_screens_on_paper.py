@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from mistcalc.drawing.frame import PAPERS
-from mistcalc.drawing.sheet import THIN, Line, Polyline, Text
+from mistcalc.drawing.sheet import THIN, LineSegment, Polyline, Text
 from mistcalc.report import sheet_set
 from mistcalc.report.builder.ceiling_plan import plan_sheets
 from mistcalc.report.common.locale_text import Locale
@@ -32,7 +32,9 @@ def plan():
 
 def test_each_near_screen_is_two_lines_just_outside_its_place(plan):
     lines = [
-        item for item in plan.items if isinstance(item, Line) and item.layer == "WALL" and item.pen == THIN
+        item
+        for item in plan.items
+        if isinstance(item, LineSegment) and item.layer == "WALL" and item.pen == THIN
     ]
     for a, b in DRAWN.values():
         found = []
@@ -51,7 +53,7 @@ def test_the_open_back_is_drawn_as_an_edge_and_no_wall_is(plan):
     edges = [
         sorted((item.view.model(item.start), item.view.model(item.end)))
         for item in plan.items
-        if isinstance(item, Line) and item.layer == "LID" and item.view is not None
+        if isinstance(item, LineSegment) and item.layer == "LID" and item.view is not None
     ]
     wanted = [(0.0, 11 * FT), (18 * FT, 11 * FT)]
     assert any(
@@ -100,7 +102,10 @@ def test_a_patio_without_screens_says_nothing_of_them():
 def test_on_a_map_the_lines_stop_at_the_boxes_of_letters_and_seats():
     drafts, _ = map_pages(job("free"), "pavilion", PAPERS["letter"], US)
     lines = [
-        item for draft in drafts for item in draft.items if isinstance(item, Line) and item.pen == BROKEN
+        item
+        for draft in drafts
+        for item in draft.items
+        if isinstance(item, LineSegment) and item.pen == BROKEN
     ]
     boxes = [
         item.box().grown(-item.pen.width / 2)

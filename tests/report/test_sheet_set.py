@@ -24,7 +24,7 @@ from pypdf import PdfReader
 
 from mistcalc.drawing import fonts, frame, pdf, svg
 from mistcalc.drawing.boxes import along
-from mistcalc.drawing.sheet import Circle, Dimension, Line, Polyline, Sheet, Text
+from mistcalc.drawing.sheet import Circle, Dimension, LineSegment, Polyline, Sheet, Text
 from mistcalc.report import sheet_set
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
@@ -184,7 +184,7 @@ def overlaps(sheet: Sheet) -> list[tuple[str, ...]]:
     for item in sheet.primitives():
         thick = item.pen.width >= 0.5 and item.layer != "WARN"
         firm = []
-        if isinstance(item, Line) and thick:
+        if isinstance(item, LineSegment) and thick:
             firm = along(item.start, item.end, item.pen.width / 2)
         elif isinstance(item, Polyline) and thick and not (item.layer == "TUBE" and item.closed):
             ring = [*item.points, item.points[0]] if item.closed else list(item.points)
@@ -292,7 +292,7 @@ def test_a_hole_that_must_not_be_drilled_is_stopped_on_plan_and_table():
     tag = next(i for i in plan.items if isinstance(i, Text) and i.text.startswith("STOP ") and i.view == view)
     assert tag.text.endswith(": A9")  # whichever mark it stands nearest to, it says whose it is
     nearest = min(marks_of("stops"), key=lambda m: np.hypot(*np.subtract(tag.at, view.paper(m.point))))
-    leads = [i for i in plan.items if isinstance(i, Line) and i.layer == "WARN" and i.view == view]
+    leads = [i for i in plan.items if isinstance(i, LineSegment) and i.layer == "WARN" and i.view == view]
     at = np.array(view.paper(mark.point))
     assert nearest.name == "A9" or any(np.hypot(*(at - np.array(line.start))) < 3 for line in leads)
 

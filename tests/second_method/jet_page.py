@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from mistcalc.drawing import svg
-from mistcalc.drawing.sheet import Circle, Item, Line, Pen, Polyline, Sheet, Text
+from mistcalc.drawing.sheet import Circle, Item, LineSegment, Pen, Polyline, Sheet, Text
 from mistcalc.physics import air, plume
 from tests.second_method import jet
 
@@ -76,8 +76,8 @@ def picture(told: dict[str, dict[str, float]]) -> str:
         wind = float(run.split("-")[0][1:])
         items.append(Text((left, top + 2), f"{wind:g} m/s", LETTER))
         items += [
-            Line((left, top), (left + 2 * SCALE, top), pen=Pen(0.2)),
-            Line((left, top), (left, top - 2.8 * SCALE), pen=Pen(0.2)),
+            LineSegment((left, top), (left + 2 * SCALE, top), pen=Pen(0.2)),
+            LineSegment((left, top), (left, top - 2.8 * SCALE), pen=Pen(0.2)),
         ]
         for k in range(3):
             items.append(Text((left - 5, top - k * SCALE - 0.7), f"{k} m", LETTER))
@@ -92,7 +92,7 @@ def picture(told: dict[str, dict[str, float]]) -> str:
         for x, middle, half in zip(X, depth, spread, strict=True):
             at = left + SCALE * x
             ends = [(at, top - SCALE * (middle + side * half)) for side in (-1, 1)]
-            items.append(Line(ends[0], ends[1], pen=Pen(0.3, ink=THEIRS)))
+            items.append(LineSegment(ends[0], ends[1], pen=Pen(0.3, ink=THEIRS)))
             items.append(Circle((at, top - SCALE * middle), 1.0, pen=Pen(0.5, ink=THEIRS)))
     return svg.write(Sheet(WIDE, HIGH, tuple(items), TITLE), embed=False)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mistcalc.drawing import svg
-from mistcalc.drawing.sheet import Circle, Item, Line, Pen, Polyline, Sheet, Text
+from mistcalc.drawing.sheet import Circle, Item, LineSegment, Pen, Polyline, Sheet, Text
 from tests.second_method.compare import Row
 
 WIDTH, MARGIN, ROW, LETTER = 190.0, 6.0, 4.4, 2.0
@@ -25,7 +25,7 @@ def picture(title: str, rows: list[Row]) -> str:
     bottom = top - ROW * len(rows)
     for kelvin in range(0, int(MOST) + 1, 2):
         at = _at(kelvin)
-        items.append(Line((at, top), (at, bottom), pen=Pen(0.1, ink="#999999")))
+        items.append(LineSegment((at, top), (at, bottom), pen=Pen(0.1, ink="#999999")))
         items.append(Text((at, bottom - ROW * 0.8), f"{kelvin} K", LETTER, align="middle"))
     for n, row in enumerate(rows):
         y = top - (n + 0.5) * ROW
@@ -34,7 +34,7 @@ def picture(title: str, rows: list[Row]) -> str:
         items += [
             Text((MARGIN, y - LETTER / 2), row.case.name, LETTER),
             Polyline(box, True, BAND, pen=Pen(0)),
-            Line((middle, y - 1.2), (middle, y + 1.2), pen=Pen(0.6, ink=OURS)),
+            LineSegment((middle, y - 1.2), (middle, y + 1.2), pen=Pen(0.6, ink=OURS)),
             Circle((_at(row.theirs), y), 1.0, pen=Pen(0.5, ink=THEIRS)),
         ]
     return svg.write(Sheet(WIDTH, height, tuple(items), title), embed=False)

@@ -17,7 +17,7 @@ from mistcalc.drawing.sheet import (
     THIN,
     WHITE,
     Hatch,
-    Line,
+    LineSegment,
     Pen,
     Text,
 )
@@ -108,7 +108,7 @@ def _wall(
     sides += [(a, far_a)] if far_a == line_geometry.moved(a, out, WALL) else []
     sides += [(b, far_b)] if far_b == line_geometry.moved(b, out, WALL) else []
     for start, end in sides:
-        line = Line(sketch.at(start), sketch.at(end), layer="WALL", pen=BOLD, view=sketch.view)
+        line = LineSegment(sketch.at(start), sketch.at(end), layer="WALL", pen=BOLD, view=sketch.view)
         sketch.items.append(line)
 
 
@@ -268,7 +268,7 @@ def draw_thing(sketch: PlanCanvas, thing: PlacedObstacle) -> None:
         for share in (-0.3, -0.1, 0.1, 0.3):
             y = at[1] + share * deep
             ends = ((at[0] - 0.4 * wide, y), (at[0] + 0.4 * wide, y))
-            signs.append(Line(*ends, layer="OBST", pen=THIN, view=sketch.view))
+            signs.append(LineSegment(*ends, layer="OBST", pen=THIN, view=sketch.view))
     sketch.symbol(signs)
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from mistcalc.drawing import symbols, text_and_tables
 from mistcalc.drawing.boxes import Point
 from mistcalc.drawing.line_geometry import clip
-from mistcalc.drawing.sheet import BLACK, JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, Line, Pen, Polyline
+from mistcalc.drawing.sheet import BLACK, JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, LineSegment, Pen, Polyline
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.project import Run
 from mistcalc.report.builder import connection_letters
@@ -119,7 +119,7 @@ def _letters(letters: Sequence[str]) -> Sign:
 
 def _tube_sign(at: Point) -> list[Item]:
     x, y = at
-    tube = Line((x - 6.5, y), (x + 6.5, y), pen=TUBE_PEN)
+    tube = LineSegment((x - 6.5, y), (x + 6.5, y), pen=TUBE_PEN)
     return [tube, *symbols.joist_bar((x + 1.0, y), 0.8)]
 
 
@@ -135,16 +135,16 @@ def _datum_sign(at: Point) -> list[Item]:
 
 
 def _joist_sign(at: Point) -> list[Item]:
-    return [Line((at[0] - 6.5, at[1]), (at[0] + 6.5, at[1]), pen=JOIST_PEN)]
+    return [LineSegment((at[0] - 6.5, at[1]), (at[0] + 6.5, at[1]), pen=JOIST_PEN)]
 
 
 def _drawn(notes_input: PlanNotesInput, line: tuple[Point, Point]) -> bool:
     return clip(line, notes_input.part.window) is not None
 
 
-def _screen_sign(at: Point) -> list[Line]:
+def _screen_sign(at: Point) -> list[LineSegment]:
     return double_line(((at[0] - 7.0, at[1] + 1.25), (at[0] + 7.0, at[1] + 1.25)), "NOTE")
 
 
 def _joint_sign(at: Point) -> list[Item]:
-    return [Line((at[0] - 7.0, at[1]), (at[0] + 7.0, at[1]), pen=JOINT_PEN)]
+    return [LineSegment((at[0] - 7.0, at[1]), (at[0] + 7.0, at[1]), pen=JOINT_PEN)]

@@ -9,7 +9,7 @@ from itertools import pairwise
 from mistcalc.drawing import fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.frame import PaperSize, StripSection
-from mistcalc.drawing.sheet import THIN, Item, Line, Text
+from mistcalc.drawing.sheet import THIN, Item, LineSegment, Text
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.project import Patio
@@ -222,7 +222,7 @@ class _MarksTable:
             items.append(text)
             x += text.width + 1.5
             if line:
-                items.append(Line((x, y - 0.6), (x + line, y - 0.6), layer="NOTE", pen=THIN))
+                items.append(LineSegment((x, y - 0.6), (x + line, y - 0.6), layer="NOTE", pen=THIN))
                 x += line + 4.0
             else:
                 x += 2.0

@@ -9,7 +9,7 @@ from math import hypot
 from mistcalc.drawing import fonts, line_geometry
 from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.labels import SYMBOL_GAP, TEXT_GAP, PlacedTag, Tag, place_tags
-from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Polyline, Text, View
+from mistcalc.drawing.sheet import BOLD, THIN, Item, LineSegment, Pen, Polyline, Text, View
 from mistcalc.report.builder.runs_in_plan import PlanWindow
 
 LINE_STEP = 3.6  # from one line of a tag to the next [mm]
@@ -44,7 +44,7 @@ class PlanCanvas:
         if shown is None:
             return
         a, b = self.at(shown[0]), self.at(shown[1])
-        self.items.append(Line(a, b, layer=layer, pen=pen, view=self.view))
+        self.items.append(LineSegment(a, b, layer=layer, pen=pen, view=self.view))
         if reach is not None or pen.width >= BOLD.width:
             self.solid += along(a, b, pen.width / 2 if reach is None else reach)
 
@@ -92,7 +92,7 @@ class PlanCanvas:
         near = (min(max(mark[0], box.left), box.right), min(max(mark[1], box.bottom), box.top))
         if hypot(near[0] - mark[0], near[1] - mark[1]) > reach + LEAD_FROM:
             start = line_geometry.moved(mark, line_geometry.unit(mark, near), reach)
-            self.items.append(Line(start, near, layer=layer, pen=THIN, view=self.view))
+            self.items.append(LineSegment(start, near, layer=layer, pen=THIN, view=self.view))
 
     def outline(self, points: Sequence[Point], layer: str, pen: Pen, **style: object) -> Polyline:
         """A closed shape of plan points."""

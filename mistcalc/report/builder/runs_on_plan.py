@@ -7,7 +7,7 @@ from dataclasses import replace
 from mistcalc.drawing import fonts, line_geometry, running_dimensions, symbols
 from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.labels import FULL, Interval, PlacedTag
-from mistcalc.drawing.sheet import THIN, TUBE_PEN, Dimension, Item, Line, Text
+from mistcalc.drawing.sheet import THIN, TUBE_PEN, Dimension, Item, LineSegment, Text
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Mark
 from mistcalc.report.builder import connection_letters
@@ -41,7 +41,7 @@ def draw_tube(sketch: PlanCanvas, plan_run: PlanRun, plumbing: Plumbing, locale:
             if index == 0:
                 foot = at if name in ends else line_geometry.moved(at, out, PAST_NAMES)
                 nearest = line_geometry.moved(at, out, first - 2.6)
-                sketch.items.append(Line(foot, nearest, layer="TUBE", pen=TUBE_PEN, view=sketch.view))
+                sketch.items.append(LineSegment(foot, nearest, layer="TUBE", pen=TUBE_PEN, view=sketch.view))
             box = line_geometry.moved(at, out, first + 6.4 * index)
             sketch.symbol(symbols.letter_box(box, letter, sketch.view), 0.2)
 
@@ -110,7 +110,7 @@ def _name(
             line_geometry.moved(point, plan_run.house, 2.6),
             line_geometry.moved(point, plan_run.house, NAME_OFF + tier - 0.6),
         )
-        sketch.items.append(Line(*ends, layer="MARK-NAME", pen=THIN, view=sketch.view))
+        sketch.items.append(LineSegment(*ends, layer="MARK-NAME", pen=THIN, view=sketch.view))
     sketch.write(text)
     reach = _toward(text.box(), point, plan_run.house)
     sketch.name_reach[plan_run.run.name] = max(sketch.name_reach.get(plan_run.run.name, 0.0), reach)
@@ -322,7 +322,7 @@ def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, depth: float, 
     sign = _triangle(sketch, plan_run, datum, side, out)
     end = line_geometry.moved(datum, side, out + 4.6)
     start = line_geometry.moved(datum, side, 1.0)
-    sketch.items.append(Line(start, end, layer="DATUM", pen=THIN, view=sketch.view))
+    sketch.items.append(LineSegment(start, end, layer="DATUM", pen=THIN, view=sketch.view))
     sketch.symbol(sign)
     head = locale.label("paper.datum", name=plan_run.run.name)
     room = (

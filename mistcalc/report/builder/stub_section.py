@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from mistcalc.drawing import fonts, running_dimensions, text_and_tables
 from mistcalc.drawing.boxes import Box
-from mistcalc.drawing.sheet import BOLD, MEDIUM, THIN, WHITE, Hatch, Item, Line, Pen, Polyline, Text, View
+from mistcalc.drawing.sheet import (
+    BOLD,
+    MEDIUM,
+    THIN,
+    WHITE,
+    Hatch,
+    Item,
+    LineSegment,
+    Pen,
+    Polyline,
+    Text,
+    View,
+)
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.practice import LATH_FASTENERS
 from mistcalc.model.project import Patio
@@ -68,8 +80,8 @@ class _Section:
         corners = tuple(self.view.paper(p) for p in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
         return Polyline(corners, True, fill, hatch, layer=layer, pen=pen, view=self.view)
 
-    def stroke(self, a: tuple[float, float], b: tuple[float, float], layer: str, pen: Pen) -> Line:
-        return Line(self.view.paper(a), self.view.paper(b), layer=layer, pen=pen, view=self.view)
+    def stroke(self, a: tuple[float, float], b: tuple[float, float], layer: str, pen: Pen) -> LineSegment:
+        return LineSegment(self.view.paper(a), self.view.paper(b), layer=layer, pen=pen, view=self.view)
 
     def write(self, at: tuple[float, float], words: str, align: str = "left", mask: bool = False) -> Text:
         return Text(self.view.paper(at), words, align=align, mask=mask, layer="NOTE", view=self.view)

@@ -6,7 +6,7 @@ from string import ascii_lowercase
 
 from mistcalc.drawing import line_geometry
 from mistcalc.drawing.boxes import Point
-from mistcalc.drawing.sheet import THIN, Line
+from mistcalc.drawing.sheet import THIN, LineSegment
 from mistcalc.model.results import Layout, PlacedScreen
 from mistcalc.report.common.locale_text import Locale
 
@@ -20,11 +20,11 @@ def drawable_screens(layout: Layout) -> tuple[PlacedScreen, ...]:
     return tuple(screen for screen in layout.lid.screens if screen.out <= NEAR)
 
 
-def double_line(line: tuple[Point, Point], layer: str) -> list[Line]:
+def double_line(line: tuple[Point, Point], layer: str) -> list[LineSegment]:
     """Two thin lines just outside a line on paper that is walked with the patio on its left."""
     left = line_geometry.left(line_geometry.unit(*line))
     ends = [[line_geometry.moved(end, left, -off) for end in line] for off in (BESIDE, BESIDE + APART)]
-    return [Line(a, b, layer=layer, pen=THIN) for a, b in ends]
+    return [LineSegment(a, b, layer=layer, pen=THIN) for a, b in ends]
 
 
 def screen_tag_lines(screen: PlacedScreen, locale: Locale) -> list[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from mistcalc.drawing import alerts, fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize, StripSection
-from mistcalc.drawing.sheet import HEAVY, THIN, Item, Line, Polyline, Text
+from mistcalc.drawing.sheet import HEAVY, THIN, Item, LineSegment, Polyline, Text
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.results import Design
 from mistcalc.report.common import caution_boxes
@@ -224,7 +224,9 @@ def _blanks(names: Sequence[str], room: Box, y: float, locale: Locale) -> list[I
         x = room.left + index * wide
         text = Text((x, y), fonts.fit(locale.label(f"paper_hold.{name}"), 2.5, wide - 8.0), layer="NOTE")
         items.append(text)
-        items.append(Line((x + text.width + 1.2, y - 0.6), (x + wide - 2.5, y - 0.6), layer="NOTE", pen=THIN))
+        items.append(
+            LineSegment((x + text.width + 1.2, y - 0.6), (x + wide - 2.5, y - 0.6), layer="NOTE", pen=THIN)
+        )
     return items
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from mistcalc.drawing import alerts, text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
-from mistcalc.drawing.sheet import BOLD, Line
+from mistcalc.drawing.sheet import BOLD, LineSegment
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design, Finding
 from mistcalc.report.common import caution_boxes
@@ -38,7 +38,7 @@ def care_pages(
             [Paragraph(locale.label("paper_care.title"), 7.0, bold=True)], [column]
         )
         y = head.bottom - 3.0
-        line = Line((column.left, y), (column.right, y), layer="NOTE", pen=BOLD)
+        line = LineSegment((column.left, y), (column.right, y), layer="NOTE", pen=BOLD)
         drawn = text_and_tables.flow_text(paragraphs, [column._replace(top=(y if drafts else top) - 4.0)])
         items = (*head.items, line, *(() if drafts else boxes), *drawn.items)
         drafts.append(SheetDraft(paper, locale.label("paper_owner.short"), items, kind="owner"))

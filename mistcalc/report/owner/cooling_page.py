@@ -10,7 +10,7 @@ from mistcalc.drawing import alerts, fonts, symbols, text_and_tables
 from mistcalc.drawing.alerts import Alert
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
-from mistcalc.drawing.sheet import BOLD, THIN, Item, Line, Pen, Text
+from mistcalc.drawing.sheet import BOLD, THIN, Item, LineSegment, Pen, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import PLACES, Cooling, Design, MistVerdict
 from mistcalc.report.common.findings_by_reader import cautions
@@ -94,7 +94,7 @@ class _CoolingPage:
         return flowed.bottom
 
     def rule(self, items: list[Item], y: float, pen: Pen) -> float:
-        items.append(Line((self.left, y), (self.right, y), layer="NOTE", pen=pen))
+        items.append(LineSegment((self.left, y), (self.right, y), layer="NOTE", pen=pen))
         return y
 
     def head(self, items: list[Item]) -> float:
@@ -116,10 +116,10 @@ class _CoolingPage:
         y -= 6.5
         unit = label("paper_owner.cooler_by")
         items.append(Text((self.right, y - 0.5), unit, 2.5, True, align="right", layer="NOTE"))
-        items.append(Line((self.x(self.low), y), (self.x(self.high), y), layer="NOTE", pen=THIN))
+        items.append(LineSegment((self.x(self.low), y), (self.x(self.high), y), layer="NOTE", pen=THIN))
         for tick in self.ticks():
             x = self.x(tick)
-            items.append(Line((x, y - 1.0), (x, y + 1.0), layer="NOTE", pen=THIN))
+            items.append(LineSegment((x, y - 1.0), (x, y + 1.0), layer="NOTE", pen=THIN))
             items.append(Text((x, y + 2.2), f"{tick:g}", 2.5, align="middle", layer="NOTE"))
         return y - 2.0
 
@@ -146,7 +146,7 @@ class _CoolingPage:
             y -= ROW
             self.shape(items, day, place, y + 1.2, place == "seats" and verdict.call == "run")
         for tick in self.ticks():
-            items.append(Line((self.x(tick), top), (self.x(tick), y - 2.4), layer="NOTE", pen=DOTTED))
+            items.append(LineSegment((self.x(tick), top), (self.x(tick), y - 2.4), layer="NOTE", pen=DOTTED))
         more = [label(f"paper_owner.{sign}") for sign in verdict.signs]
         more += [label("paper_owner.dewy_at", seats=verdict.glasses)] if verdict.glasses else []
         y -= 3.4

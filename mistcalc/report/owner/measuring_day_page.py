@@ -9,7 +9,7 @@ from mistcalc.drawing import alerts, text_and_tables
 from mistcalc.drawing.alerts import Alert
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
-from mistcalc.drawing.sheet import BOLD, Item, Line
+from mistcalc.drawing.sheet import BOLD, Item, LineSegment
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.model.results import Design
 from mistcalc.report.common import caution_boxes
@@ -72,7 +72,7 @@ def _head(title: str, lead: str, page: Box) -> tuple[list[Item], float]:
     paragraphs = [Paragraph(title, 5.0, bold=True), *([Paragraph(lead, before=2.5)] if lead else [])]
     head = text_and_tables.flow_text(paragraphs, [page])
     y = head.bottom - 2.5
-    return [*head.items, Line((page.left, y), (page.right, y), layer="NOTE", pen=BOLD)], y
+    return [*head.items, LineSegment((page.left, y), (page.right, y), layer="NOTE", pen=BOLD)], y
 
 
 def _dangers(design: Design, locale: Locale) -> list[Alert]:

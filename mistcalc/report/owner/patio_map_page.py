@@ -23,7 +23,7 @@ from mistcalc.drawing.sheet import (
     THIN,
     WHITE,
     Item,
-    Line,
+    LineSegment,
     Pen,
     Polyline,
     Text,
@@ -122,7 +122,7 @@ class _MapPage:
         return flowed.bottom
 
     def rule(self, items: list[Item], y: float) -> float:
-        items.append(Line((self.left, y), (self.right, y), layer="NOTE", pen=BOLD))
+        items.append(LineSegment((self.left, y), (self.right, y), layer="NOTE", pen=BOLD))
         return y
 
     def maps(self, items: list[Item], layer: str, y: float) -> float:
@@ -233,13 +233,13 @@ class _PrintedMap:
         items = _hatched(levels, self.picture.inside, field, COOLER if self.layer == "cooler" else WET)
         outline = tuple(self.at(point) for point in lid.outline)
         items.append(Polyline(outline, True, layer="NOTE", pen=THIN))
-        items += [Line(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
-        items += [Line(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.runs]
+        items += [LineSegment(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
+        items += [LineSegment(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.runs]
         signs = self.signs()
         for screen in screens.drawable_screens(self.layout):
             a, b = (self.at(end) for end in screen.line)
             pieces = _round((a, b), [box for _, box in signs])
-            items += [Line(*piece, layer="NOTE", pen=BROKEN) for piece in pieces]
+            items += [LineSegment(*piece, layer="NOTE", pen=BROKEN) for piece in pieces]
         for sign, box in signs:
             x, y = box.middle
             items.append(_outline(box, MEDIUM, WHITE))
@@ -299,7 +299,7 @@ class _PrintedMap:
             return at[0] + u * c - v * s, at[1] + u * s + v * c
 
         head = (turned(1.2, 1.5), turned(3.5, 0.0), turned(1.2, -1.5))
-        shaft = Line(turned(-3.5, 0.0), turned(3.5, 0.0), layer="NOTE", pen=MEDIUM)
+        shaft = LineSegment(turned(-3.5, 0.0), turned(3.5, 0.0), layer="NOTE", pen=MEDIUM)
         return [shaft, Polyline(head, layer="NOTE", pen=MEDIUM)]
 
 
@@ -348,4 +348,4 @@ def _lines(there: np.ndarray, box: Box, turn: float, apart: float, shift: float)
         for first, last in zip(edges[::2], edges[1::2] - 1, strict=True):
             if last > first:
                 ends = ((float(x[i]), float(y[i])) for i in (first, last))
-                yield Line(*ends, layer="NOTE", pen=FINE)
+                yield LineSegment(*ends, layer="NOTE", pen=FINE)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from mistcalc.drawing import fonts
 from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.labels import SYMBOL_GAP, TEXT_GAP, Tag, place_tags
-from mistcalc.drawing.sheet import BOLD, Item, Line, Pen, Polyline, Text
+from mistcalc.drawing.sheet import BOLD, Item, LineSegment, Pen, Polyline, Text
 
 STEP = 3.8  # from one line of a label to the next [mm]
 
@@ -24,7 +24,7 @@ class DiagramCanvas:
     written: list[Box] = field(default_factory=list)
 
     def stroke(self, start: Point, end: Point, pen: Pen = BOLD, layer: str = "TUBE") -> None:
-        self.items.append(Line(start, end, layer=layer, pen=pen))
+        self.items.append(LineSegment(start, end, layer=layer, pen=pen))
         self.solid += along(start, end, pen.width / 2)
 
     def path(self, points: Sequence[Point], pen: Pen, layer: str = "NOTE") -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import floor, log10
 
 from mistcalc.drawing.boxes import Box
-from mistcalc.drawing.sheet import BOLD, FINE, Line, Pen, Text
+from mistcalc.drawing.sheet import BOLD, FINE, LineSegment, Pen, Text
 from mistcalc.model.results import Design, ZoneFlow
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.arrangement import DiagramLayout
@@ -55,7 +55,7 @@ def draw_curves(board: DiagramCanvas, design: Design, plot: DiagramLayout, room:
         level = y(n * step)
         words = locale.number(n * step, "dial") if n else locale.number(0.0, "dial")
         board.write(Text((start - 3.0, level - 1.0), words, align="right", layer="NOTE"))
-        board.items.append(Line((start - 1.5, level), (room.right, level), layer="TUBE", pen=FINE))
+        board.items.append(LineSegment((start - 1.5, level), (room.right, level), layer="TUBE", pen=FINE))
     for zone, pen in zip(shown, PENS, strict=False):
         points = [
             (plot.nodes[name], y(zone.way[0][1] - gauge)) for name, gauge in zone.way if name in plot.nodes

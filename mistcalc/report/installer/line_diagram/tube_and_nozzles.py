@@ -9,7 +9,7 @@ from dataclasses import replace
 from mistcalc.drawing import fonts, symbols
 from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.labels import LabelExtent, fits
-from mistcalc.drawing.sheet import BLACK, FINE, MEDIUM, WHITE, Circle, Item, Line, Polyline, Text
+from mistcalc.drawing.sheet import BLACK, FINE, MEDIUM, WHITE, Circle, Item, LineSegment, Polyline, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design, MarkFlow
 from mistcalc.report.common.locale_text import Locale
@@ -220,10 +220,10 @@ def _bar(board: DiagramCanvas, design: Design, bar: Bar, y0: float) -> None:
     radius = min(1.2, 0.38 * apart)
     for x, _ in at:
         if radius >= 0.4:
-            board.items.append(Line((x, y0), (x, y0 - NOZZLE + radius), layer="NOTE", pen=FINE))
+            board.items.append(LineSegment((x, y0), (x, y0 - NOZZLE + radius), layer="NOTE", pen=FINE))
             board.items.append(Circle((x, y0 - NOZZLE), radius, WHITE, layer="NOTE", pen=MEDIUM))
         else:
-            board.items.append(Line((x, y0), (x, y0 - NOZZLE), layer="NOTE", pen=FINE))
+            board.items.append(LineSegment((x, y0), (x, y0 - NOZZLE), layer="NOTE", pen=FINE))
     if at:
         board.solid.append(Box(at[0][0] - 1.2, y0 - NOZZLE - 1.4, at[-1][0] + 1.2, y0))
     _names(board, [(x, fonts.fit(mark.name, 2.5, LONGEST, True)) for x, mark in at], y0)
@@ -371,6 +371,6 @@ def diagram_legend(design: Design, made: LineGraph, locale: Locale) -> tuple[Par
 def _nozzle(at: Point) -> list[Item]:
     x, y = at
     return [
-        Line((x, y + 2.2), (x, y - 0.2), layer="NOTE", pen=FINE),
+        LineSegment((x, y + 2.2), (x, y - 0.2), layer="NOTE", pen=FINE),
         Circle((x, y - 1.0), 1.2, WHITE, layer="NOTE", pen=MEDIUM),
     ]
