@@ -274,7 +274,10 @@ def wind_sweep_findings(
 
 
 def run(project: Project, weather: Weather | None = None) -> Design:
-    """The whole job. `weather` may be None where every afternoon is typed in."""
+    """The whole job. `weather` may be None where every afternoon is typed in: InputError where the project
+    names a climate file that was not given."""
+    if weather is None and project.place.climate is not None:
+        raise InputError("weather-not-given", "place.climate", climate=project.place.climate)
     laid = lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
     airs, cards = outdoor_conditions(weather, project.place)

@@ -77,6 +77,15 @@ def test_a_sample_is_read_by_its_name_and_a_stranger_is_a_file():
         mistcalc.read_climate("atlantis")
 
 
+def test_weather_that_a_project_names_is_not_left_out_in_silence():
+    project = files.parse_project(files.example_text("courtyard"))
+    with pytest.raises(MistcalcError) as refused:
+        mistcalc.run(project)
+    assert 'read_climate("el-paso")' in mistcalc.say(refused.value)
+    typed_in = files.parse_project(files.example_text("terraza"))
+    assert mistcalc.run(typed_in).cooling
+
+
 def test_the_code_of_the_page_runs(repository, tmp_path, monkeypatch, capsys):
     """Blocks in their order, in one namespace; and each name of its table is one there is."""
     text = (repository / "docs" / "python.md").read_text("utf-8")
