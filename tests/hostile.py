@@ -13,7 +13,8 @@ from typing import Any
 import tomlkit
 
 from mistcalc import files
-from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.schema import ROOT
 
 OUTSIDE = "outside.test"  # a name that is nobody's (RFC 6761)
 

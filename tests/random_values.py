@@ -12,7 +12,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from mistcalc import units, words
-from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.schema import ROOT
 from mistcalc.files.project.value_writer import key as written_key
 from mistcalc.files.project.value_writer import quoted
 from mistcalc.units.table import KINDS

@@ -16,7 +16,8 @@ import numpy as np
 import pytest
 
 from mistcalc import design, files, report
-from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.schema import ROOT
 from mistcalc.model.project import Project
 from mistcalc.model.results import Cooling, Design, Layout, Member, Point, Weather
 from tests.random_projects import project_text

@@ -28,12 +28,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from mistcalc.physics import air, droplet, nozzle, path_interpolation
+from mistcalc.physics import air, path_interpolation, plume_input
 from mistcalc.physics import plume_path as core
 from mistcalc.physics.air import CP_DRY, CP_VAPOUR, CP_WATER, LATENT_AT_ZERO, ZERO_CELSIUS, Floats
-
-LEAST_FLOW = 1e-12  # m3/s, a closed nozzle is computed as this: the vanishing spray
-LEAST_GAUGE = 1e3  # Pa
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,53 +275,29 @@ def spray_plume(
     RangeError outside these ranges or where the air would be above saturation. Source: Morton, Taylor &
     Turner 1956; Hoult & Weil 1972; the whole set of equations heads this module.
     """
-    within = air.within
-    names = ("t", "ratio", "p", "wind", "flow", "gauge", "d", "q", "water", "height", "spacing")
-    given = np.broadcast_arrays(
-        within("temperature", t, 233.0, 334.0, "K"),
-        air.ratio_within(ratio),
-        within("air_pressure", air_pressure, 50e3, 110e3, "Pa"),
-        within("wind", wind, 0.0, 40.0, "m/s"),
-        within("flow", flow, 0.0, 1e-3, "m3/s"),
-        nozzle.gauge_within(gauge),
-        within("median_diameter", median_diameter, 0.5e-6, 4e-3, "m"),
-        within("spread", spread, 1.05, 20.0, "1"),
-        within("water_temperature", water_temperature, 273.0, 344.0, "K"),
-        within("height", height, 0.1, 30.0, "m"),
-        within("spacing", spacing, 0.01, np.inf, "m"),
-        within("profile_factor", profile_factor, 1.0, 1.5, "1"),
-        within("entrainment", entrainment, 0.01, 0.5, "1"),
-        within("cross_entrainment", cross_entrainment, 0.0, 2.0, "1"),
-        within("thrust", thrust, 0.05, 1.5, "1"),
-        within("lift", lift, 0.0, 1.0, "1"),
-    )
-    shape = given[0].shape
-    named = (*names, "profile", "alpha", "beta", "thrust", "lift")
-    flat = dict(zip(named, (x.ravel() for x in given), strict=True))
-    saturation = air.saturation_pressure(flat["t"], "water")
-    humidity = air.vapour_pressure(flat["ratio"], flat["p"]) / saturation
-    within("relative_humidity", humidity, 0.0, 1.0 + 1e-5, "1")  # rounding: saturated air is welcome
-    water = np.maximum(flat["flow"], LEAST_FLOW) * droplet.water_density(flat["water"])
-    exit_speed = nozzle.exit_speed(np.maximum(flat["gauge"], LEAST_GAUGE))
-    diameter, weight = nozzle.size_classes(flat["d"], flat["q"], classes)
-    case = core.PlumeInputs(
-        t=flat["t"],
-        ratio=flat["ratio"],
-        pressure=flat["p"],
-        wind=flat["wind"],
-        water=water,
-        water_temperature=flat["water"],
-        jet=core.CONE * flat["thrust"] * water * exit_speed,
-        spacing=flat["spacing"],
-        profile_factor=flat["profile"],
-        entrainment=flat["alpha"],
-        cross_entrainment=flat["beta"],
-        lift=flat["lift"],
-        diameter=np.ascontiguousarray(diameter.T),
-        weight=weight,
+    case, floor, shape = plume_input.checked(
+        {
+            "t": t,
+            "ratio": ratio,
+            "air_pressure": air_pressure,
+            "wind": wind,
+            "flow": flow,
+            "gauge": gauge,
+            "median_diameter": median_diameter,
+            "spread": spread,
+            "water_temperature": water_temperature,
+            "height": height,
+            "spacing": spacing,
+            "profile_factor": profile_factor,
+            "entrainment": entrainment,
+            "cross_entrainment": cross_entrainment,
+            "thrust": thrust,
+            "lift": lift,
+        },
+        classes,
     )
     plan = core.case_constants(case)
-    return _record(case, plan, core.march(case, plan, steps), flat["height"], shape)
+    return _record(case, plan, core.march(case, plan, steps), floor, shape)
 
 
 def _record(

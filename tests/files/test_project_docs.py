@@ -8,7 +8,8 @@ import pytest
 
 from mistcalc import files, units
 from mistcalc.files.project import dependent_defaults
-from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.schema import ROOT
 
 
 @pytest.fixture(scope="module")

@@ -8,8 +8,10 @@ import math
 import pytest
 
 from mistcalc import files, units
-from mistcalc.files.project import dependent_defaults, schema
-from mistcalc.files.project.schema_reader import default_of
+from mistcalc.files.project import dependent_defaults, line_keys, patio_keys
+from mistcalc.files.project.key_specs import TableListSpec, ValueSpec
+from mistcalc.files.project.schema import ROOT
+from mistcalc.files.project.value_reader import default_of
 from mistcalc.model.project import Datum, FixedMark, Framing, Joint
 from mistcalc.physics import pipe, strength
 
@@ -198,8 +200,8 @@ def test_project_from_a_path(tmp_path):
 
 
 def schema_leaves(entry, path=()):
-    table = entry.table if isinstance(entry, schema.TableListSpec) else entry
-    if isinstance(table, schema.ValueSpec):
+    table = entry.table if isinstance(entry, TableListSpec) else entry
+    if isinstance(table, ValueSpec):
         yield path, table
         return
     for name, inner in table.keys.items():
@@ -208,7 +210,7 @@ def schema_leaves(entry, path=()):
 
 @pytest.mark.parametrize("system", ["us", "metric"])
 def test_every_default_can_be_read_and_lies_in_its_range(system):
-    for path, leaf in schema_leaves(schema.ROOT):
+    for path, leaf in schema_leaves(ROOT):
         if leaf.default is None:
             continue
         value = default_of(leaf, system)
@@ -219,9 +221,9 @@ def test_every_default_can_be_read_and_lies_in_its_range(system):
 
 
 def test_schema_names_what_the_equations_know():
-    assert set(schema.FITTINGS) == set(pipe.FITTINGS) - {
+    assert set(line_keys.FITTINGS) == set(pipe.FITTINGS) - {
         "size change",
         "nozzle",
     }  # the fitting at a mark is not a person's to count
-    assert set(schema.MATERIALS) == set(strength.materials())
-    assert set(dependent_defaults.CLEARANCES) == set(schema.OBSTACLES)
+    assert set(line_keys.MATERIALS) == set(strength.materials())
+    assert set(dependent_defaults.CLEARANCES) == set(patio_keys.OBSTACLES)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from mistcalc import design, files, report, words
-from mistcalc.files.project.schema import MATERIALS
+from mistcalc.files.project.line_keys import MATERIALS
 from tests.files.test_project_mistakes import HOT, SMALL, only
 
 pytestmark = pytest.mark.thorough

@@ -26,7 +26,8 @@ from streamlit.testing.v1 import AppTest
 
 from mistcalc import design, files, report, words
 from mistcalc.errors import InputErrors
-from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.schema import ROOT
 from mistcalc.model.results import Design, Weather
 from mistcalc.page import store
 from mistcalc.page.open_project import VIEWS

@@ -12,9 +12,11 @@ import re
 from typing import Any
 
 from mistcalc.errors import MistcalcError
+from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
 from mistcalc.files.project.reader import parse_project
-from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.schema import ROOT
 from mistcalc.files.project.single_tables import number_single_tables
+from mistcalc.files.project.text_edits import BLOCKS, TextEdits
 from mistcalc.files.project.tree_conversion import Tree, project_to_tree
 from mistcalc.files.project.value_writer import element, key, pairs, toml_value
 from mistcalc.files.text.reading import BOM
@@ -24,7 +26,6 @@ from mistcalc.model.project import Project
 # A default may hang on a key that has just been changed (a plaster's thickness on its system), so that one
 # pass of edits can ask for another. No chain of defaults is longer than two.
 MOST_PASSES = 4
-KEYS, BLOCKS, TAIL = 0, 1, 2  # what goes first of several things put in at one place
 
 
 def rewrite(text: str, project: Project) -> str:
@@ -48,32 +49,22 @@ def rewrite(text: str, project: Project) -> str:
 
 
 class _Editor:
-    """Collects splices on one text. Offsets always mean the text as it was."""
+    """What differs between two trees, as edits of one text."""
 
     def __init__(self, text: str, project: Project) -> None:
+        self.edits = TextEdits(text)
         self.text = text
         self.places: TomlPositions = locate_keys(text)
         self.lone = number_single_tables(self.places)
         self.system = project.units
-        self.newline = "\r\n" if "\r\n" in text else "\n"
-        self.splices: list[tuple[int, int, str, int]] = []
         self.added: dict[Path, list[tuple[str, str]]] = {}  # keys to add to a table
-        self.gone: list[tuple[int, int]] = []  # things between brackets that go, each with one comma
 
     def done(self) -> str:
-        for start, end in sorted(self.gone):
-            self._cut(start, end)
+        self.edits.cut_between()
         self._bring_home()
         for path, lines in self.added.items():
             self._insert_keys(path, lines)
-        parts, at = [], 0
-        for start, end, new, _ in sorted(self.splices, key=lambda splice: (splice[0], splice[3])):
-            parts += [self.text[at:start], new]
-            at = max(at, end)
-        return "".join(parts) + self.text[at:]
-
-    def _splice(self, start: int, end: int, new: str, rank: int = KEYS) -> None:
-        self.splices.append((start, end, new, rank))
+        return self.edits.applied()
 
     # -------------------------------------------------------------- differences
 
@@ -110,7 +101,7 @@ class _Editor:
         elif item:
             start, end = item.value
             new = toml_value(leaf, value, self.system, self.text[start:end])
-            self._splice(start, end, new)
+            self.edits.splice(start, end, new)
         else:
             self._remove_blocks(path)
             self.added.setdefault(path[:-1], []).append((str(path[-1]), toml_value(leaf, value, self.system)))
@@ -157,16 +148,20 @@ class _Editor:
             inner = self.text[item.value[0] + 1 : end]
             spot = item.value[0] + 1 + len(inner.rstrip())
             inserted = ", ".join(f"{key(name)} = {text}" for name, text in lines)
-            self._splice(spot, spot, f", {inserted}" if self._holds(path) else f" {inserted} ")
+            self.edits.splice(spot, spot, f", {inserted}" if self._holds(path) else f" {inserted} ")
         elif block:
-            self._insert_lines(block.end, [f"{key(name)} = {text}" for name, text in lines], path == ())
+            written = [f"{key(name)} = {text}" for name, text in lines]
+            if path == () and block.end == 0:  # before all else
+                self.edits.splice(0, 0, "".join(line + self.edits.newline for line in written))
+            else:
+                self.edits.put_lines(block.end, written)
         elif (dotted := self._dotted(path)) is not None:
             prefix = ".".join(key(name) for name in path[len(dotted) :] if isinstance(name, str))
             at = self.places.blocks[dotted].end
-            self._insert_lines(at, [f"{prefix}.{key(name)} = {text}" for name, text in lines], False)
+            self.edits.put_lines(at, [f"{prefix}.{key(name)} = {text}" for name, text in lines])
         else:
             header = f"[{'.'.join(str(piece) for piece in path)}]"
-            self._append([header, *(f"{key(name)} = {text}" for name, text in lines)])
+            self.edits.append_lines([header, *(f"{key(name)} = {text}" for name, text in lines)])
 
     def _bring_home(self) -> None:
         """A table not written out yet goes inline into the list's element, or the inline table, it is in."""
@@ -200,33 +195,11 @@ class _Editor:
             path = path[:-1]
         return path
 
-    def _insert_lines(self, after: int, lines: list[str], first: bool) -> None:
-        """Lines of their own after the line that holds offset `after` (before all else where that is 0)."""
-        if first and after == 0:
-            self._splice(0, 0, "".join(line + self.newline for line in lines))
-        else:
-            self._put(after, lines, KEYS)
-
-    def _put(self, after: int, lines: list[str], rank: int) -> None:
-        """Whole lines behind the line that holds offset `after`; that line itself may be about to go."""
-        line_break = self.text.find("\n", after)
-        spot = len(self.text) if line_break < 0 else line_break + 1
-        gap = self.newline if line_break < 0 else ""
-        self._splice(spot, spot, gap + "".join(line + self.newline for line in lines), rank)
-
-    def _append(self, lines: list[str]) -> None:
-        gap = "" if self.text.endswith("\n") or not self.text else self.newline
-        inserted = "".join(line + self.newline for line in lines)
-        self._splice(len(self.text), len(self.text), f"{gap}{self.newline}{inserted}", TAIL)
-
-    def _line_end(self, offset: int) -> int:
-        line_break = self.text.find("\n", offset)
-        end = len(self.text) if line_break < 0 else line_break
-        return end - 1 if end > 0 and self.text[end - 1] == "\r" and line_break >= 0 else end
-
     def _add_table(self, table: TableSpec, tree: Tree, path: Path) -> None:
         if len(path) == 1:
-            self._append([f"[{path[0]}]", *(f"{key(n)} = {t}" for n, t in pairs(table, tree, self.system))])
+            self.edits.append_lines(
+                [f"[{path[0]}]", *(f"{key(n)} = {t}" for n, t in pairs(table, tree, self.system))]
+            )
         else:
             self.added.setdefault(path[:-1], []).append((str(path[-1]), element(table, tree, self.system)))
 
@@ -238,8 +211,8 @@ class _Editor:
         alone = self.places.items.get((*path, 0)) if path in self.lone else None
         if alone:
             inserted = ", ".join(element(many.table, tree, self.system) for tree in trees)
-            self._splice(alone.value[0], alone.value[0], "[ ")
-            self._splice(alone.value[1], alone.value[1], f", {inserted} ]")
+            self.edits.splice(alone.value[0], alone.value[0], "[ ")
+            self.edits.splice(alone.value[1], alone.value[1], f", {inserted} ]")
         elif item:
             self._add_inline(item.value, [element(many.table, tree, self.system) for tree in trees], path)
         elif not as_blocks and (path[-1] in ("joints", "fixed") or path[:-1] in self.places.items):
@@ -250,11 +223,11 @@ class _Editor:
             last = self._last_offset(path)
             only = self.places.blocks.get((*path, 0)) if path in self.lone else None
             if only:  # [line.drain] becomes the first [[line.drain]]
-                self._splice(only.start, only.start, "[")
-                self._splice(only.header_end, only.header_end, "]")
+                self.edits.splice(only.start, only.start, "[")
+                self.edits.splice(only.header_end, only.header_end, "]")
             for tree in trees:
                 lines = ["", header, *(f"{key(n)} = {t}" for n, t in pairs(many.table, tree, self.system))]
-                self._put(last, lines, BLOCKS)
+                self.edits.put_lines(last, lines, BLOCKS)
 
     def _last_offset(self, path: Path) -> int:
         """Where the last block of a list ends, else of the element that holds the list, else of the file."""
@@ -272,7 +245,7 @@ class _Editor:
         inserted = ", ".join(elements)
         gone = [n for n in range(count) if self._removed((*path, n))]
         if count == 0 or len(gone) == count:
-            self._splice(value[1] - 1, value[1] - 1, f" {inserted} ")
+            self.edits.splice(value[1] - 1, value[1] - 1, f" {inserted} ")
             return
         last = self.places.items[*path, max(n for n in range(count) if n not in gone)]
         before = self.text[: last.start]
@@ -280,79 +253,55 @@ class _Editor:
         rest = self.text[last.value[1] : value[1]]
         comma = rest.lstrip(" \t").startswith(",")
         if indent.strip() or "\n" not in self.text[value[0] : last.start]:
-            self._splice(last.value[1], last.value[1], f", {inserted}")
+            self.edits.splice(last.value[1], last.value[1], f", {inserted}")
         elif comma:
-            spot = min(self._line_end(last.value[1]), value[1] - 1)
-            new = "".join(f"{self.newline}{indent}{text}," for text in elements)
-            self._splice(spot, spot, new)
+            spot = min(self.edits.line_end(last.value[1]), value[1] - 1)
+            new = "".join(f"{self.edits.newline}{indent}{text}," for text in elements)
+            self.edits.splice(spot, spot, new)
         else:
-            new = "".join(f",{self.newline}{indent}{text}" for text in elements)
-            self._splice(last.value[1], last.value[1], new)
+            new = "".join(f",{self.edits.newline}{indent}{text}" for text in elements)
+            self.edits.splice(last.value[1], last.value[1], new)
 
     def _removed(self, path: Path) -> bool:
         item = self.places.items[path]
-        cuts = [(start, end) for start, end, new, _ in self.splices if not new]
-        return any(start <= item.start and item.value[1] <= end for start, end in (*cuts, *self.gone))
+        return self.edits.removes(item.start, item.value[1])
 
     # -------------------------------------------------------------- removing
 
     def _remove_key(self, path: Path) -> None:
         item = self.places.items[path]
         if item.inline:
-            self._remove_between(item.start, item.value[1])
+            self.edits.remove_between(item.start, item.value[1])
         else:
-            self._remove_lines(item.start, item.value[1])
-
-    def _remove_lines(self, start: int, end: int) -> None:
-        """Whole lines, with what stands behind the value on its last one."""
-        begin = self.text.rfind("\n", 0, start) + 1
-        line_break = self.text.find("\n", end)
-        self._splice(begin, len(self.text) if line_break < 0 else line_break + 1, "")
-
-    def _remove_between(self, start: int, end: int) -> None:
-        """One of several things between brackets; a line of its own goes whole."""
-        follows = re.compile(r"[ \t]*,?[ \t]*(?:#[^\n]*)?\r?(?:\n|$)").match(self.text, end)
-        if follows and not self.text[self.text.rfind("\n", 0, start) + 1 : start].strip():
-            self._remove_lines(start, end)
-        else:
-            self.gone.append((start, end))
-
-    def _cut(self, start: int, end: int) -> None:
-        """With the comma before it, for an inline table must not end in one; with the comma behind it where
-        all before it has gone."""
-        comma = len(self.text[:start].rstrip()) - 1
-        if self.text[comma] == "," and not any(a <= comma < b and not new for a, b, new, _ in self.splices):
-            start = comma
-        elif behind := re.compile(r"\s*,[ \t]*").match(self.text, end):
-            end = behind.end()
-        self._splice(start, end, "")
+            self.edits.remove_lines(item.start, item.value[1])
 
     def _remove_table(self, path: Path) -> None:
         """An optional table with all that is in it."""
         if path in self.places.items:
             self._remove_key(path)
-            return
-        self._remove_blocks(path)
+        else:
+            self._remove_blocks(path)
 
     def _remove_blocks(self, path: Path) -> None:
         for at, block in self.places.blocks.items():
             if at[: len(path)] == path:
                 gap = re.compile(r"(?:^|(?<=\n))[ \t]*\r?\n\Z").search(self.text, 0, block.start)
-                self._remove_lines(gap.start() if gap else block.start, max(block.end, block.header_end))
+                self.edits.remove_lines(gap.start() if gap else block.start, max(block.end, block.header_end))
 
     def _remove_elements(self, path: Path, numbers: list[int], count: int) -> None:
         if not numbers or self._only_assumed(path):
             return
         item = self.places.items.get(path)
         if item and len(numbers) == count:
-            self._splice(item.value[0] + 1, item.value[1] - 1, "")
+            self.edits.splice(item.value[0] + 1, item.value[1] - 1, "")
         for number in numbers:
             if path in self.lone:
                 self._remove_lone((*path, number))
             elif not item:
                 self._remove_blocks((*path, number))
             elif len(numbers) < count:
-                self._remove_between(*self._span((*path, number)))
+                of_list = self.places.items[*path, number]
+                self.edits.remove_between(of_list.start, of_list.value[1])
 
     def _remove_lone(self, path: Path) -> None:
         """A table that stands as such, in braces or as dotted keys."""
@@ -361,7 +310,3 @@ class _Editor:
         for key_path in [item for item in self.places.items if item[:-1] == path]:
             if path not in self.places.items and path not in self.places.blocks:
                 self._remove_key(key_path)
-
-    def _span(self, path: Path) -> tuple[int, int]:
-        item = self.places.items[path]
-        return item.start, item.value[1]

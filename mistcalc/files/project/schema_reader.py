@@ -7,25 +7,25 @@ whoever looks further simply finds nothing there.
 
 from __future__ import annotations
 
-import datetime
 import math
 from collections.abc import Callable, Collection, Iterator
 from typing import Any
 
 from mistcalc import units, words
 from mistcalc.errors import InputError
-from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
-from mistcalc.files.project.synonyms import KEYS, SLOPING, WORDS, closest_known_word
+from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.schema import ROOT
+from mistcalc.files.project.synonyms import KEYS, SLOPING, closest_known_word
+from mistcalc.files.project.value_reader import (
+    LONGEST_NAME,
+    choices_of,
+    default_of,
+    plain_value,
+    range_of,
+    read_value,
+)
 from mistcalc.files.text.toml_positions import Path, TomlPositions
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-_FULL = (
-    "january", "february", "march", "april", "may", "june",
-    "july", "august", "september", "october", "november", "december",
-)  # fmt: skip
-LONGEST_NAME, LONGEST_TEXT = 60, 200
-_LONGEST = {"name": LONGEST_NAME, "spot": LONGEST_NAME + 40}  # "<run> at 12 ft" holds a whole name
-YEARS = (2000, 2100)  # of any date: weeks are counted from it, which a calendar must hold
 FAR = 20.0  # m: an end of a range farther than this is told in whole feet
 MOST_MISTAKES = 100  # a file with more was not written by hand
 _EXAMPLES = {"flag": "true", "whole": "1", "date": "2027-03-08", "counts": "{ elbow = 2 }"}
@@ -173,7 +173,7 @@ class SchemaReader:
     def example(self, leaf: ValueSpec) -> str:
         """How a value of this kind is written in the file."""
         if leaf.kind == "choice":
-            return f'"{_choices(leaf)[0]}"'
+            return f'"{choices_of(leaf)[0]}"'
         if leaf.kind == "number":
             return self._usual(leaf)[0]
         if leaf.kind in _EXAMPLES:
@@ -198,11 +198,11 @@ class SchemaReader:
         usual = self._usual(leaf)
         instead = dict(zip(("us", "metric"), usual, strict=True))
         if code == "unit-missing" and leaf.kind in units.KINDS:
-            low, high = (_plain(leaf, end) if end else far for end, far in _ends(leaf))
+            ends = range_of(leaf)
             systems: tuple[units.System, ...] = ("us", "metric")
             texts = {
-                system: units.with_likely_unit(str(text), leaf.kind, system, _plain(leaf, value), low, high)
-                for system, value in zip(systems, usual, strict=True)
+                system: units.with_likely_unit(str(text), leaf.kind, system, plain_value(leaf, like), *ends)
+                for system, like in zip(systems, usual, strict=True)
             }
             likely = [value for value in texts.values() if value]  # of one system alone: the other would lie
             instead |= {system: value or likely[0] for system, value in texts.items()} if likely else {}
@@ -225,7 +225,7 @@ class SchemaReader:
 
     def _one(self, leaf: ValueSpec, value: Any, path: Path) -> Any:
         try:
-            read = _read(leaf, value)
+            read = read_value(leaf, value)
         except InputError as mistake:
             values = {name: v for name, v in mistake.values.items() if name not in ("where", "line")}
             if "us" in values:
@@ -239,7 +239,7 @@ class SchemaReader:
         return read
 
     def _in_range(self, leaf: ValueSpec, read: float, value: Any, path: Path) -> float | None:
-        low, high = (_plain(leaf, end) if end else far for end, far in _ends(leaf))
+        low, high = range_of(leaf)
         if low <= read <= high and not (leaf.positive and read <= 0):
             return read
         ends = {"low": self._end(leaf, low, math.ceil), "high": self._end(leaf, high, math.floor)}
@@ -254,126 +254,6 @@ class SchemaReader:
         if leaf.kind in units.KINDS or leaf.kind == "slope":
             return units.show(value, leaf.kind, self.system)
         return f"{value:g}"
-
-
-def _ends(leaf: ValueSpec) -> tuple[tuple[str | None, float], tuple[str | None, float]]:
-    """The ends of a leaf's range, each with what stands for one that is not there."""
-    return (leaf.low, -float("inf")), (leaf.high, float("inf"))
-
-
-def default_of(leaf: ValueSpec, system: units.System, language: str = "en") -> Any:
-    """The schema's default in SI, text in a language. Reading it cannot fail: a test reads them all."""
-    assert leaf.default is not None
-    text = leaf.default[system == "metric"]
-    if leaf.kind == "text":
-        return words.word(text, language)
-    return tuple(_plain(leaf, part) for part in text.split()) if leaf.many == "pair" else _plain(leaf, text)
-
-
-def _plain(leaf: ValueSpec, text: str) -> Any:
-    if leaf.kind == "flag":
-        return text == "true"
-    if leaf.kind == "number":
-        return float(text)
-    return _read(leaf, text)
-
-
-def _read(leaf: ValueSpec, value: Any) -> Any:
-    """SI value of one leaf. Raises InputError without a place."""
-    kind = leaf.kind
-    if kind in ("text", "name", "spot", "choice"):
-        return _text(leaf, value)
-    if kind == "flag":
-        if not isinstance(value, bool):
-            raise InputError("flag-wanted", text=_brief(value))
-        return value
-    if kind == "whole":
-        if not isinstance(value, int) or isinstance(value, bool):
-            raise InputError("whole-wanted", text=_brief(value))
-        return value
-    if kind == "number":
-        return _number(value)
-    if kind == "date":
-        if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
-            raise InputError("date-wanted", text=_brief(value))
-        if not YEARS[0] <= value.year <= YEARS[1]:
-            raise InputError("date-far", text=str(value), low=str(YEARS[0]), high=str(YEARS[1]))
-        return value
-    if kind == "month":
-        return _month(value)
-    if kind == "counts":
-        return _counts(leaf, value)
-    if kind == "clock" and isinstance(value, datetime.time):
-        value = value.isoformat("minutes")
-    return units.parse(value, kind)
-
-
-def _text(leaf: ValueSpec, value: Any) -> str:
-    if not isinstance(value, str):
-        raise InputError("text-wanted", text=_brief(value))
-    most, named = _LONGEST.get(leaf.kind, LONGEST_TEXT), leaf.kind in _LONGEST
-    if len(value) > most:
-        raise InputError("text-too-long", text=value[:20] + "...", most=most)
-    if not value.isprintable():
-        raise InputError("text-unprintable", text=value)
-    if named and value != value.strip():
-        raise InputError("name-spaced", text=value)
-    if named and not value:
-        raise InputError("name-empty", text=value)
-    if leaf.kind == "choice":
-        choices = _choices(leaf)
-        if value not in choices:
-            raise InputError(
-                "choice-unknown",
-                text=value,
-                nearest=closest_known_word(value, choices, WORDS),
-                choices=choices,
-            )
-    return value
-
-
-def _choices(leaf: ValueSpec) -> tuple[str, ...]:
-    """What may be chosen; a language may be each one there are words for."""
-    return leaf.choices or words.languages()
-
-
-def _number(value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise InputError("number-wanted", text=_brief(value))
-    if not abs(value) < 10**15:  # nan compares false
-        raise InputError("number-not-finite", text=_brief(value))
-    return float(value)
-
-
-def _month(value: Any) -> int:
-    word = value.strip().casefold().rstrip(".") if isinstance(value, str) else ""
-    months = [number for number, name in enumerate(_FULL, 1) if len(word) >= 3 and name.startswith(word)]
-    if not months:
-        raise InputError("month-wanted", text=_brief(value))
-    return months[0]
-
-
-def _counts(leaf: ValueSpec, value: Any) -> tuple[tuple[str, int], ...]:
-    if not isinstance(value, dict):
-        raise InputError("counts-wanted", text=_brief(value))
-    for name, count in value.items():
-        if name not in leaf.choices:
-            nearest = closest_known_word(name, leaf.choices, WORDS)
-            raise InputError("fitting-unknown", text=name, nearest=nearest, choices=leaf.choices)
-        if not isinstance(count, int) or isinstance(count, bool) or not 0 <= count <= 1000:
-            raise InputError("count-wanted", text=_brief(count), name=name)
-    return tuple(value.items())
-
-
-def _brief(value: Any) -> str:
-    """What the file says, short enough for one line."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, (dict, list)):
-        return "{ ... }" if isinstance(value, dict) else "[ ... ]"
-    if isinstance(value, int) and abs(value) > 10**30:
-        return "a very long number"
-    return str(value)[:60]
 
 
 def _cut(key: str) -> str:

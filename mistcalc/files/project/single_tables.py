@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from mistcalc.files.project.schema import ROOT, TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.schema import ROOT
 from mistcalc.files.text.toml_positions import Path, TomlPositions
 
 

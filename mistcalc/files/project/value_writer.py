@@ -8,8 +8,8 @@ import tomllib
 from typing import Any
 
 from mistcalc import units
-from mistcalc.files.project.schema import TableListSpec, TableSpec, ValueSpec
-from mistcalc.files.project.schema_reader import MONTHS, default_of
+from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.value_reader import MONTHS, default_of
 
 _LONG_DECIMAL = re.compile(r"\.[0-9]{4}")
 _BARE = re.compile(r"[A-Za-z0-9_-]+")

@@ -177,28 +177,28 @@ class LineVerdict(ShortRepr):
         return flow * (1.0 - off), flow * (1.0 + off)
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@dataclass(frozen=True, slots=True, repr=False, kw_only=True)
 class LineSizing(ShortRepr):
-    """What the pump set must do. `pick_*` None for a line on the mains."""
+    """What the pump set must do; what has a default, only a line with a pump has."""
 
     required_flow: CubicMetrePerSecond  # all nozzles of the largest set of zones at set pressure
     largest_zones: tuple[str, ...]  # that run together then
     smallest_zones: tuple[str, ...]
     smallest_flow: CubicMetrePerSecond
-    pick_flow: CubicMetrePerSecond | None  # generic ladder
-    smaller_flow: CubicMetrePerSecond | None  # of a usual pump that would do, where this one is larger
-    pick_motor: Watt | None
-    pick_volts: float | None
-    used_share: Share | None  # required over the pick's (or the nameplate's) flow
-    smallest_share: Share | None
-    shaft_power: Watt | None
-    electric_power: Watt | None
-    full_load_amps: float | None
-    circuit_amps: float | None  # 125 % of full load: the least its conductors must carry
-    breaker_amps: float | None  # standard rating at or above that
-    breaker_most_amps: float | None  # 250 % of full load, next standard rating; None where no code says so
+    pick_flow: CubicMetrePerSecond | None = None  # generic ladder
+    smaller_flow: CubicMetrePerSecond | None = None  # of a usual pump that would do, this one larger
+    pick_motor: Watt | None = None
+    pick_volts: float | None = None
+    used_share: Share | None = None  # required over the pick's (or the nameplate's) flow
+    smallest_share: Share | None = None
+    shaft_power: Watt | None = None
+    electric_power: Watt | None = None
+    full_load_amps: float | None = None
+    circuit_amps: float | None = None  # 125 % of full load: the least its conductors must carry
+    breaker_amps: float | None = None  # standard rating at or above that
+    breaker_most_amps: float | None = None  # 250 %, next standard rating; None where no code says so
     inlet_gauge: Pascal | None  # at the pump (mains: at the line's start) while running; None: not stated
-    from_nameplate: bool
+    from_nameplate: bool = False
     tube_rating: Pascal  # of tube and joints, hot: the weaker
     tube_rating_temperature: Kelvin
     christiansen_loss: Pascal  # hand check of the run that loses most of all, beside the solver's

@@ -63,13 +63,7 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
             locale.label("paper.sign_datum"),
         ),
     ]
-    plumbing = notes_input.design.project.plumbing
-    places = [
-        place for plan_run in notes_input.shown for place in connection_letters.places(plan_run, plumbing)
-    ]
-    here = {name for name, point, _ in places if notes_input.part.holds(point)}
-    letters = {letter for name in here for letter in connection_letters.letters_at(name, plumbing)}
-    boxes = sorted(letters, key=connection_letters.ORDER.index)
+    boxes = _boxes_here(notes_input)
     names = "; ".join(locale.label(f"paper.sign_{letter.lower()}") for letter in boxes)
     rows.append((bool(boxes), _letters(boxes), names))
     blocked = any(
@@ -82,6 +76,17 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
         if there
     ]
     return paragraphs
+
+
+def _boxes_here(notes_input: PlanNotesInput) -> list[str]:
+    """The letters whose boxes stand on this sheet, each once."""
+    plumbing = notes_input.design.project.plumbing
+    places = [
+        place for plan_run in notes_input.shown for place in connection_letters.places(plan_run, plumbing)
+    ]
+    here = {name for name, point, _ in places if notes_input.part.holds(point)}
+    letters = {letter for name in here for letter in connection_letters.letters_at(name, plumbing)}
+    return sorted(letters, key=connection_letters.ORDER.index)
 
 
 def _as_note(sign: Sign) -> Sign:

@@ -4,6 +4,38 @@ from __future__ import annotations
 
 from mistcalc.model.results import Design, Line, LineNode, LineSizing, LineTube, PumpCheck, WaterUse, ZoneFlow
 
+# field of a noun -> its key in the file
+WATER_POINT = {
+    "flow": "flow_m3_s",
+    "reject": "reject_m3_s",
+    "point_gauge": "gauge_Pa",
+    "filter_loss": "filter_loss_Pa",
+    "feed_loss": "feed_loss_Pa",
+}
+FILLING = {
+    "flow": "flow_m3_s",
+    "time": "time_s",
+    "pressure_time": "pressure_time_s",
+    "low_point": "low_point",
+    "drain_volume": "drain_volume_m3",
+    "left_volume": "left_volume_m3",
+    "drain_low": "drain_low",
+    "standing": "standing_Pa",
+    "dribbling": "dribbling",
+    "feed_low": "feed_low_point",
+    "feed_left": "feed_left_volume_m3",
+}
+WATER = {
+    "hardness": "hardness",
+    "langelier": "langelier",
+    "ryznar": "ryznar",
+    "solids": "solids_kg_m3",
+    "solids_from": "solids_from",
+    "dust": "dust_kg_s",
+    "orifice": "orifice_m",
+    "orifice_from": "orifice_from",
+    "drop_far": "drop_far_m",
+}
 DRAINED = {
     "zone": "name",
     "low_point": "low_point",
@@ -99,30 +131,6 @@ def _zone(zone: ZoneFlow) -> dict[str, object]:
 
 
 def _duty(duty: LineSizing) -> dict[str, object]:
-    low, high = duty.relief_range or (None, None)
-    pump = None
-    if duty.used_share is not None:
-        pump = {
-            "flow_m3_s": duty.pick_flow,
-            "from_nameplate": duty.from_nameplate,
-            "required_flow_m3_s": duty.required_flow,
-            "used_share": duty.used_share,
-            "smallest_zone": " + ".join(duty.smallest_zones),
-            "smallest_zones": duty.smallest_zones,
-            "smallest_share": duty.smallest_share,
-            "motor_W": duty.pick_motor,
-            "volts_V": duty.pick_volts,
-            "shaft_W": duty.shaft_power,
-            "electric_W": duty.electric_power,
-            "full_load_A": duty.full_load_amps,
-            "circuit_A": duty.circuit_amps,
-            "breaker_A": duty.breaker_amps,
-            "breaker_most_A": duty.breaker_most_amps,
-            "relief_least_gauge_Pa": low,
-            "relief_most_gauge_Pa": high,
-            "pass_warming_K": duty.point.pass_warming,
-            "bypass_warming_K": duty.point.bypass_warming,
-        }
     return {
         "christiansen_loss_Pa": duty.christiansen_loss,
         "solver_loss_Pa": duty.solver_loss,
@@ -132,49 +140,39 @@ def _duty(duty: LineSizing) -> dict[str, object]:
         "feed_friction_Pa": duty.feed_friction,
         "feed_fittings_Pa": duty.feed_fittings,
         "inlet_gauge_Pa": duty.inlet_gauge,
-        "pump": pump,
-        "water_point": _told(
-            duty.point,
-            {
-                "flow": "flow_m3_s",
-                "reject": "reject_m3_s",
-                "point_gauge": "gauge_Pa",
-                "filter_loss": "filter_loss_Pa",
-                "feed_loss": "feed_loss_Pa",
-            },
-        ),
+        "pump": _pump(duty),
+        "water_point": _told(duty.point, WATER_POINT),
         "tube": _tube(duty),
-        "filling": _told(
-            duty.filling,
-            {
-                "flow": "flow_m3_s",
-                "time": "time_s",
-                "pressure_time": "pressure_time_s",
-                "low_point": "low_point",
-                "drain_volume": "drain_volume_m3",
-                "left_volume": "left_volume_m3",
-                "drain_low": "drain_low",
-                "standing": "standing_Pa",
-                "dribbling": "dribbling",
-                "feed_low": "feed_low_point",
-                "feed_left": "feed_left_volume_m3",
-            },
-        )
+        "filling": _told(duty.filling, FILLING)
         | {"zones": [_told(zone, DRAINED) for zone in duty.filling.zones]},
-        "water": _told(
-            duty.water,
-            {
-                "hardness": "hardness",
-                "langelier": "langelier",
-                "ryznar": "ryznar",
-                "solids": "solids_kg_m3",
-                "solids_from": "solids_from",
-                "dust": "dust_kg_s",
-                "orifice": "orifice_m",
-                "orifice_from": "orifice_from",
-                "drop_far": "drop_far_m",
-            },
-        ),
+        "water": _told(duty.water, WATER),
+    }
+
+
+def _pump(duty: LineSizing) -> dict[str, object] | None:
+    if duty.used_share is None:
+        return None
+    low, high = duty.relief_range or (None, None)
+    return {
+        "flow_m3_s": duty.pick_flow,
+        "from_nameplate": duty.from_nameplate,
+        "required_flow_m3_s": duty.required_flow,
+        "used_share": duty.used_share,
+        "smallest_zone": " + ".join(duty.smallest_zones),
+        "smallest_zones": duty.smallest_zones,
+        "smallest_share": duty.smallest_share,
+        "motor_W": duty.pick_motor,
+        "volts_V": duty.pick_volts,
+        "shaft_W": duty.shaft_power,
+        "electric_W": duty.electric_power,
+        "full_load_A": duty.full_load_amps,
+        "circuit_A": duty.circuit_amps,
+        "breaker_A": duty.breaker_amps,
+        "breaker_most_A": duty.breaker_most_amps,
+        "relief_least_gauge_Pa": low,
+        "relief_most_gauge_Pa": high,
+        "pass_warming_K": duty.point.pass_warming,
+        "bypass_warming_K": duty.point.bypass_warming,
     }
 
 

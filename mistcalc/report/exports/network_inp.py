@@ -9,9 +9,7 @@ from __future__ import annotations
 
 from mistcalc.model.results import Design, Line, LineTube, MarkFlow
 
-ENGINE_GRAVITY = (
-    32.2 * 0.3048
-)  # m/s2, used inside the engine: heads converted with it give our pressures back
+ENGINE_GRAVITY = 32.2 * 0.3048  # m/s2, inside the engine: heads converted with it give our pressures back
 ENGINE_VISCOSITY = 1.1e-5 * 0.3048**2  # m2/s: what the engine calls a viscosity of 1
 TRICKLE = 1e-4  # L/s: a spring check valve is taken to be open from here on
 SHORTEST = 1e-3  # m: the engine refuses a pipe of no length
@@ -30,8 +28,6 @@ def line_text(line: Line, title: str = "") -> str:
     """
     nodes = {node.name: f"N{i}" for i, node in enumerate(line.nodes, 1)}
     metre = line.water.density * ENGINE_GRAVITY  # Pa
-    open_here = [mark for mark in line.marks if mark.zone in line.duty.largest_zones]
-    labels = _mark_nodes(line)
     rows = [
         "[TITLE]",
         *([_clean(title)] if title else []),
@@ -62,10 +58,7 @@ def line_text(line: Line, title: str = "") -> str:
         *(row for i, t in _sprung(line) for row in _spring(i, t.opens_at / metre)),
         "",
         "[EMITTERS]",
-        *(
-            f" {nodes[labels[mark.patio, mark.name]]} {_figure(_emitter(line, mark, metre))}"
-            for mark in open_here
-        ),
+        *_emitters(line, nodes, metre),
         "",
         "[OPTIONS]",
         " UNITS LPS",
@@ -98,6 +91,15 @@ def _left_out(line: Line) -> list[str]:
     if any(_status(tube) == "Closed" for tube in line.tubes):
         sentences.append("Closed tubes are shut zone valves, and check valves that their springs hold shut.")
     return sentences
+
+
+def _emitters(line: Line, nodes: dict[str, str], metre: float) -> list[str]:
+    labels = _mark_nodes(line)
+    return [
+        f" {nodes[labels[mark.patio, mark.name]]} {_figure(_emitter(line, mark, metre))}"
+        for mark in line.marks
+        if mark.zone in line.duty.largest_zones
+    ]
 
 
 def _emitter(line: Line, mark: MarkFlow, metre: float) -> float:
