@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import configparser
 import re
 import shutil
@@ -96,6 +97,18 @@ def test_pyproject_names_every_folder_of_code(repository):
         for path in (repository / "mistcalc").rglob("__init__.py")
     }
     assert packages == found | {"mistcalc.climate_samples"}
+
+
+def test_no_definition_has_the_name_of_its_module_and_no_two_classes_one_name(repository):
+    """`from mistcalc.layout import sides` must give one thing."""
+    homes: dict[str, list[str]] = {}
+    for path in sorted((repository / "mistcalc").rglob("*.py")):
+        for defined in ast.parse(path.read_text("utf-8")).body:
+            if isinstance(defined, (ast.FunctionDef, ast.ClassDef)):
+                assert defined.name != path.stem, path
+            if isinstance(defined, ast.ClassDef):
+                homes.setdefault(defined.name, []).append(str(path))
+    assert {name: places for name, places in homes.items() if len(places) > 1} == {}
 
 
 def test_import_contract_holds(repository):
