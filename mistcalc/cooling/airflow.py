@@ -123,7 +123,6 @@ class _Flow:
         even, fed, age = self._tracers(through, self._inside(motion))
         share = self.cells.area[self.under] / self.cells.area[self.under].sum()
         mean, cold = even @ share, fed @ share
-        # In a wake the air is mixed all through (Drivas & Shair 1974, second-hand).
         pocket, mouth = pockets(self.cells, self.obstacles, toward)
         comes_in, from_lee = self._comes_in(through, in_lee)
         from_pocket = (1 - from_lee) * pocket[self.under][self.nozzles].mean()
@@ -209,8 +208,7 @@ class _Flow:
         return (from_lee + from_pocket) / (from_lee / lee + from_pocket / pocket)
 
     def _comes_in(self, through: list[np.ndarray], in_lee: np.ndarray) -> tuple[float, float]:
-        """How fast air enters, the mean over the sides where it does [m/s], and the lee's share
-        of it."""
+        """How fast air enters, the mean over the sides where it does [m/s], and the lee's share of it."""
         flow = length = from_lee = 0.0
         for f, q in zip(self.cells.faces, through, strict=True):
             edge = self.cells.lid[f.low] != self.cells.lid[f.high]

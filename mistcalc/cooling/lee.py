@@ -145,9 +145,8 @@ def _less_layer(wall: _Wall, wind: np.ndarray, x: np.ndarray, y: np.ndarray) -> 
     along = np.clip(along, 0.0, wall.length)
     near = np.clip((wake.disturbed_depth(along, wall.scale) - off) / SIZE + 0.5, 0.0, 1.0)
     missing = wall.leaves * on * near * wake.stopped(along, wall.scale)
-    return (
-        wind - missing * (wind[0] * wall.ahead[0] + wind[1] * wall.ahead[1]) * np.array(wall.ahead)[:, None]
-    )
+    ahead = np.array(wall.ahead)
+    return wind - missing * (ahead @ wind) * ahead[:, None]
 
 
 def pockets(cells: Cells, obstacles: tuple[WindObstacle, ...], toward: float) -> tuple[np.ndarray, float]:
@@ -162,12 +161,12 @@ def pockets(cells: Cells, obstacles: tuple[WindObstacle, ...], toward: float) ->
     for obstacle in obstacles:
         for wall in _left_walls(obstacle, toward):
             far, wide = _facing(obstacle.building, wall)
-            away = np.cos(toward) * wall.out[0] + np.sin(toward) * wall.out[1]
-            if abs(away) > REATTACHED or not EDDY * wide < far < wake.REATTACHES * wall.scale + AHEAD * wide:
+            slant = abs(np.cos(toward) * wall.out[0] + np.sin(toward) * wall.out[1]) / REATTACHED
+            if slant >= 1 or not EDDY * wide < far < wake.REATTACHES * wall.scale + AHEAD * wide:
                 continue
             along, off = wall.place(x, y)
             inside = np.clip((EDDY * wide * along / far - off) / SIZE + 0.5, 0.0, 1.0)
-            inside = wall.leaves * inside * (along > 0) * (along < far) * (off > 0)
+            inside = (1 - slant) * inside * (along > 0) * (along < far) * (off > 0)
             pocket, mouth = np.maximum(pocket, inside), mouth + float(np.hypot(far, EDDY * wide))
     return pocket, mouth
 
