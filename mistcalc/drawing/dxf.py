@@ -292,7 +292,8 @@ class _Space:
         name = "DASH-" + "-".join(f"{part:g}" for part in pen.dash).replace(".", "_")
         if name not in self.doc.linetypes:
             signed = [part if index % 2 == 0 else -part for index, part in enumerate(pen.dash)]
-            self.doc.linetypes.add(name, pattern=[sum(pen.dash), *signed])
+            length = round(sum(pen.dash), 6)  # Python 3.12 sums floats otherwise than 3.11
+            self.doc.linetypes.add(name, pattern=[length, *signed])
         return name
 
 
