@@ -2,6 +2,8 @@
 
 project = "mistcalc"
 author = "The mistcalc authors"
+html_title = "mistcalc"
+language = "en"
 extensions = ["myst_parser"]
 root_doc = "index"
 myst_heading_anchors = 3  # every heading may be linked to

@@ -41,6 +41,38 @@ HoF is the ASHRAE Handbook of Fundamentals. How well each meets the figures of o
 [validation](validation/README.md); how they work together: [theory](theory.md).
 """
 
+STAY = """\
+These keep their names and the order of their arguments from one version to the next; others may change, and
+the changelog says so:"""
+# Others compute with these: a name and its arguments, in their order, stay.
+KEPT = {
+    "air.saturation_pressure": "t",
+    "air.humidity_ratio": "t relative_humidity air_pressure",
+    "air.relative_humidity": "t ratio air_pressure",
+    "air.wet_bulb": "t ratio air_pressure",
+    "air.dew_point": "ratio air_pressure",
+    "air.enthalpy": "t ratio",
+    "air.density": "t ratio air_pressure",
+    "air.pressure_at_elevation": "z",
+    "droplet.wet_temperature": "t ratio air_pressure diameter speed",
+    "droplet.area_shrink_rate": "diameter t ratio air_pressure speed",
+    "droplet.terminal_speed": "diameter t ratio air_pressure",
+    "droplet.fall": "diameter t ratio air_pressure",
+    "plume.spray_plume": (
+        "t ratio air_pressure wind flow gauge median_diameter spread water_temperature height spacing"
+        " profile_factor steps classes"
+    ),
+    "pipe.friction_factor": "reynolds relative_roughness law",
+    "pipe.multi_outlet_factor": "outlets exponent",
+    "pipe.surge_rise": "speed_change bore wall material temperature",
+    "strength.rated_gauge": "material outside_diameter wall temperature temper",
+    "water.langelier_index": "ph dissolved_solids calcium_hardness alkalinity temperature",
+    "water.ryznar_index": "ph dissolved_solids calcium_hardness alkalinity temperature",
+    "comfort.heat_index": "t relative_humidity",
+    "comfort.utci": "t radiant wind relative_humidity",
+    "comfort.standard_effective_temperature": "t radiant speed relative_humidity met clo",
+}
+
 
 def modules() -> dict[str, ModuleType]:
     return {name: importlib.import_module(f"mistcalc.physics.{name}") for name in mistcalc.physics.__all__}
@@ -74,7 +106,8 @@ def source(function: Callable[..., object]) -> str:
 
 
 def page() -> str:
-    parts = [HEAD]
+    kept = ", ".join(f"`{name}`" for name in KEPT)
+    parts = [HEAD, f"\n{STAY} {kept}.\n"]
     for name, module in modules().items():
         parts.append(f"\n## {name}\n\n{_paragraphs(inspect.getdoc(module) or '')}\n")
         parts.append("\n| function | answers | source |\n|---|---|---|\n")

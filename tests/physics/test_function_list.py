@@ -9,7 +9,7 @@ import psychrolib
 import pytest
 
 from tests.physics import function_list
-from tests.physics.function_list import answer, equations, modules, source
+from tests.physics.function_list import KEPT, answer, equations, modules, source
 
 EQUATIONS = [(name, *pair) for name, module in modules().items() for pair in equations(module)]
 KNOWN = {f"{module}.{name}": function for module, name, function in EQUATIONS}
@@ -37,36 +37,6 @@ def test_an_equation_says_unit_source_and_arguments(module, name, function):
         seen |= sent_on
     silent = [p for p in inspect.signature(function).parameters if not re.search(rf"\b{p}\b", told)]
     assert silent == [], "arguments nobody explains"
-
-
-# Others compute with these: a name and its arguments, in their order, stay (docs/python.md).
-KEPT = {
-    "air.saturation_pressure": "t",
-    "air.humidity_ratio": "t relative_humidity air_pressure",
-    "air.relative_humidity": "t ratio air_pressure",
-    "air.wet_bulb": "t ratio air_pressure",
-    "air.dew_point": "ratio air_pressure",
-    "air.enthalpy": "t ratio",
-    "air.density": "t ratio air_pressure",
-    "air.pressure_at_elevation": "z",
-    "droplet.wet_temperature": "t ratio air_pressure diameter speed",
-    "droplet.area_shrink_rate": "diameter t ratio air_pressure speed",
-    "droplet.terminal_speed": "diameter t ratio air_pressure",
-    "droplet.fall": "diameter t ratio air_pressure",
-    "plume.spray_plume": (
-        "t ratio air_pressure wind flow gauge median_diameter spread water_temperature height spacing"
-        " profile_factor steps classes"
-    ),
-    "pipe.friction_factor": "reynolds relative_roughness law",
-    "pipe.multi_outlet_factor": "outlets exponent",
-    "pipe.surge_rise": "speed_change bore wall material temperature",
-    "strength.rated_gauge": "material outside_diameter wall temperature temper",
-    "water.langelier_index": "ph dissolved_solids calcium_hardness alkalinity temperature",
-    "water.ryznar_index": "ph dissolved_solids calcium_hardness alkalinity temperature",
-    "comfort.heat_index": "t relative_humidity",
-    "comfort.utci": "t radiant wind relative_humidity",
-    "comfort.standard_effective_temperature": "t radiant speed relative_humidity met clo",
-}
 
 
 @pytest.mark.parametrize("name", KEPT)
