@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import math
 from fractions import Fraction
 
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 
 from mistcalc import units
 from mistcalc.errors import InputError, RangeError
+from mistcalc.units import from_si, to_si
 
 # NIST Special Publication 811 (2008), appendix B.8, "Factors for units listed alphabetically"; bold there
 # (exact) is exact here. Others are printed to seven digits, so they are checked to half of the last one.
@@ -38,6 +40,62 @@ SEVEN_DIGITS = [
     ("1 deg", "angle", 1.745329e-2),
     ("1 cu ft", "volume", 2.831685e-2),
 ]
+
+
+FACTORS = (
+    25.4,
+    0.0254,
+    0.3048,
+    6894.757,
+    3.785,
+    1.8,
+    273.15,
+    459.67,
+    745.7,
+    60000.0,
+    101325.0,
+    17.118,
+    0.44704,
+)
+
+
+def factors_in(source: str) -> list[str]:
+    """Sums and names with a unit factor written as a number, and 5 / 9."""
+    out = []
+    for node in ast.walk(ast.parse(source)):
+        named = isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant)
+        if not (named or isinstance(node, ast.BinOp)):
+            continue
+        parts = [node.value] if named else [node.left, node.right]  # type: ignore[union-attr]
+        values = [p.value for p in parts if isinstance(p, ast.Constant) and isinstance(p.value, (int, float))]
+        known = any(abs(v - f) <= 1e-4 * f for v in values for f in (*FACTORS, 3.785e-3, 17.118e-3))
+        if known or ast.unparse(node).endswith("5 / 9"):
+            out.append(f"{node.lineno}: {ast.unparse(node)}")  # type: ignore[attr-defined]
+    return out
+
+
+def test_no_unit_factor_stands_outside_the_table_and_the_equations(repository):
+    """1.8 mm on paper is no factor: what draws is left out. Equations keep those of their sources."""
+    package = repository / "mistcalc"
+    left_out = {"units", "physics", "drawing", "line_diagram", "builder"}
+    seen = {
+        str(path.relative_to(package)): found
+        for path in sorted(package.rglob("*.py"))
+        if not left_out & set(path.relative_to(package).parts)
+        and (found := factors_in(path.read_text("utf-8")))
+    }
+    assert seen == {}
+    for planted in ("x = 8 * 0.3048", "PSI = 6894.757293168", "d = 2 * 5 / 9", "f = k * 1.8 - 459.67"):
+        assert factors_in(planted)
+
+
+@pytest.mark.parametrize("unit", ["degF", "degC", "K"])
+def test_numbers_go_to_si_and_back(unit):
+    """212 degF is 100 degC is 373.15 K."""
+    boiling = {"degF": 212.0, "degC": 100.0, "K": 373.15}[unit]
+    assert to_si(boiling, unit, "temperature") == pytest.approx(373.15)
+    assert from_si(373.15, unit, "temperature") == pytest.approx(boiling)
+    assert to_si(1.0, "gpm", "flow") == pytest.approx(3.785411784e-3 / 60)  # NIST SP 811
 
 
 @pytest.mark.parametrize(("text", "kind", "value"), EXACT)

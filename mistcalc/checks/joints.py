@@ -14,10 +14,10 @@ from mistcalc.checks.shared import heard
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Finding, Layout
 from mistcalc.model.run_extents import framed_from_start
+from mistcalc.units import parse
 
-FOOT = 0.3048
-LARGEST_PANEL = 100 * FOOT**2  # m2
-LONGEST_PANEL = 18 * FOOT
+LARGEST_PANEL = parse("100 sq ft", "area")
+LONGEST_PANEL = parse("18 ft", "length")
 NARROWEST = 2.5  # length over width
 AT_CORNER = 0.05  # m: a joint this near the change of framing is taken to be at it; judgement
 ONCE = ("no_joist", "joints", "count", "square")  # told of a panel by the first limit it breaks

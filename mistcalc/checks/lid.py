@@ -20,10 +20,10 @@ from mistcalc.checks.shared import heard, on_patio
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point
 from mistcalc.model.run_extents import corners, lid_along, tube_reach
+from mistcalc.units import parse
 
-FOOT = 0.3048
-ONE_TAPE = 25 * FOOT  # a run longer than this is checked from its other end too
-LOWEST_LID = 8 * FOOT  # floor to framing
+ONE_TAPE = parse("25 ft", "length")  # a run longer than this is checked from its other end too
+LOWEST_LID = parse("8 ft", "length")  # floor to framing
 CONE = math.radians(40)  # half of the widest usual spray cone, 80 degrees
 MOST_MARKS = 10_000
 NEAR = 1e-6  # m

@@ -23,9 +23,10 @@ from mistcalc.model.results import (
     PressureTestPlan,
     PressureTestVerdict,
 )
+from mistcalc.units import parse
 
 AGAIN_SHARE = 0.6  # of the first hold's loss: dissolving air loses less the second time, a leak does not
-LEAK_LIMIT = 0.1e-6 / 60.0  # m3/s: 0.1 mL/min is called a leak in a test; judgement
+LEAK_LIMIT = parse("0.1 mL/min", "flow")  # is called a leak in a test; judgement
 WATCH_LIMIT = 8e-6  # m3 lost over a watch; judgement
 LEVELS: dict[PressureTestOutcome, Level] = {
     "leak": "fail",

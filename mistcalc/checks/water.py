@@ -8,10 +8,11 @@ from mistcalc.checks.shared import JUDGEMENT, PRACTICE
 from mistcalc.model.practice import FILTER_MOST
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Finding, Line, PumpCheck, Verdict
+from mistcalc.units import parse
 
 FILTER_GOOD = 1 / 10  # of the smallest orifice; common practice
-# 7 and 15 grains a US gallon, as CaCO3; judgement, nobody has published thresholds for mist
-INHIBIT_FROM, OSMOSIS_FROM = 7 * 17.118e-3, 15 * 17.118e-3  # kg/m3
+# As CaCO3; judgement, nobody has published thresholds for mist
+INHIBIT_FROM, OSMOSIS_FROM = parse("7 gpg", "concentration"), parse("15 gpg", "concentration")
 SCALES_FROM = 0.5  # Langelier index at the tube's hottest; common practice
 METALS_AT_RISK = ("copper",)
 

@@ -14,8 +14,9 @@ from reportlab.pdfgen.canvas import Canvas
 
 from mistcalc.drawing import fonts
 from mistcalc.drawing.sheet import MASK, WHITE, Arc, Circle, LineSegment, Pen, Polyline, Sheet, Simple, Text
+from mistcalc.units import from_si, parse
 
-_POINT = 72.0 / 25.4  # points in a millimetre
+_POINT = 72.0 / from_si(parse("1 in", "length"), "mm", "length")  # points in a millimetre
 _FACES = {False: "mistcalc-regular", True: "mistcalc-bold"}
 
 

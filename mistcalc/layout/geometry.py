@@ -18,8 +18,9 @@ import numpy as np
 from mistcalc.model.project import Framing, MarkRules, Obstacle, Patio, Run
 from mistcalc.model.results import JointLine, Member, PlacedObstacle, PlacedSeat, Point
 from mistcalc.model.run_extents import SAME, framed_reach, lid_reach, tube_reach
+from mistcalc.units import parse
 
-INCH = 0.0254
+INCH = parse("1 in", "length")
 NEAR = SAME
 MOST_MEMBERS = 5000  # of one run; more than that is a slab of wood, and drawn as one
 FARTHEST_SHIFT = 48  # of the line off a member along it, in tape units

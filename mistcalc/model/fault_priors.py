@@ -7,6 +7,7 @@ from typing import Literal
 
 from mistcalc.model.quantities import CubicMetrePerSecond, Pascal, Share
 from mistcalc.model.reprs import ShortRepr
+from mistcalc.units import parse
 
 Cause = Literal["sound", "plugged", "worn", "part-worn", "leak", "feed", "inlet", "regulator", "drain"]
 
@@ -22,7 +23,7 @@ CAUSES: tuple[Cause, ...] = (
     "drain",  # drain valve open
 )
 
-
+_ML_A_MINUTE = parse("1 mL/min", "flow")
 SURE = 2.0  # standard deviations: nineteen sound lines of twenty lie within
 
 
@@ -38,10 +39,10 @@ class ReadingErrors:
     inlet_scale: Pascal | None = None
     gauge: Share = 0.01  # of full scale; ASME B40.100 grade B allows 2 % in the middle of the scale
     meter: Share = 0.015  # of the flow; AWWA C700 allows 1.5 % at normal flows
-    meter_least: CubicMetrePerSecond = 5e-6 / 60  # 5 mL/min: a second or two by the watch
+    meter_least: CubicMetrePerSecond = 5 * _ML_A_MINUTE  # a second or two by the watch
     cup: Share = 0.02  # of the flow: a minute by the watch into a measuring cup
-    cup_least: CubicMetrePerSecond = 1e-6 / 60  # 1 mL/min
-    creep: CubicMetrePerSecond = 20e-6 / 60  # 20 mL/min, about where a small house meter starts to turn
+    cup_least: CubicMetrePerSecond = _ML_A_MINUTE
+    creep: CubicMetrePerSecond = 20 * _ML_A_MINUTE  # about where a small house meter starts to turn
     weak_seen: Share = 0.95  # of shut nozzles are noticed,
     weak_seen_part: Share = 0.6  # of half shut ones,
     weak_imagined: Share = 0.01  # and of sound ones are taken for weak

@@ -7,6 +7,7 @@ from mistcalc.units import parse
 
 PUMP_USED_MOST = 0.90  # of a pump's flow by the nozzles; 80 to 90 %
 MOTOR_MARGIN = 1.15  # motor over shaft power
+AIR_LEFT = 100e-6 / 0.86e-3  # of a filled line's volume, at 1 atm: as much air may be trapped; judgement
 FILTER_MOST = 1 / 7  # of the smallest orifice
 STATIC_MOST = parse("80 psi", "pressure")  # above it a reducing valve; International Plumbing Code 604.8
 PLASTICS = ("pvc", "pex", "nylon")

@@ -9,7 +9,7 @@ equal lengths spelled in different units compare equal.
 from mistcalc.units.guess_unit import with_likely_unit
 from mistcalc.units.read import parse, printable
 from mistcalc.units.stock_sizes import drill_size_for, drill_size_text, gauge_scale, meter_volume
-from mistcalc.units.table import KINDS, System, examples
+from mistcalc.units.table import KINDS, System, degree_of, examples, from_si, to_si
 from mistcalc.units.write import (
     grouped,
     inches,
@@ -24,9 +24,11 @@ from mistcalc.units.write import (
 __all__ = [
     "KINDS",
     "System",
+    "degree_of",
     "drill_size_for",
     "drill_size_text",
     "examples",
+    "from_si",
     "gauge_scale",
     "grouped",
     "inches",
@@ -38,6 +40,7 @@ __all__ = [
     "show",
     "spell",
     "tape",
+    "to_si",
     "with_likely_unit",
     "with_no_break_spaces",
 ]

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction as F
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 System = Literal["us", "metric"]
 
@@ -132,6 +132,23 @@ def zero(unit: str) -> F:
     """Kelvin at the zero of a temperature scale."""
     key = unit_key(unit)
     return ZERO_FAHRENHEIT if "f" in key else F(0) if key[0] == "k" else ZERO_CELSIUS
+
+
+def to_si(value: Any, unit: str, kind: str) -> Any:
+    """A number or an array of numbers of a unit, in SI: to_si(20.0, "psi", "pressure")."""
+    size, start = float(FACTORS[kind][unit_key(unit)]), zero(unit) if kind == "temperature" else 0
+    return value * size + float(start)
+
+
+def from_si(value: Any, unit: str, kind: str) -> Any:
+    """The other way: how many of a unit an SI value is."""
+    size, start = float(FACTORS[kind][unit_key(unit)]), zero(unit) if kind == "temperature" else 0
+    return (value - float(start)) / size
+
+
+def degree_of(system: System) -> float:
+    """A degree of difference as people read it [K]."""
+    return float(FAHRENHEIT) if system == "us" else 1.0
 
 
 def first_spelling(unit: str, kind: str) -> str:

@@ -11,13 +11,24 @@ from collections.abc import Callable
 from mistcalc import units as table
 from mistcalc.units import System
 
-FOOT = 0.3048  # m
-_PSI = 6894.757293168
+ML = table.parse("1 mL", "volume")  # m3
 
 
 def figure(value: float, kind: str, units: System, like: float | None = None) -> str:
     """A finite value [SI] of a kind of ROUNDED or of `units`. like: a value beside it whose unit it takes."""
     return ROUNDED[kind](value, units) if kind in ROUNDED else table.show(value, kind, units, like)
+
+
+def _psi(value: float) -> float:
+    return float(table.from_si(value, "psi", "pressure"))
+
+
+def _bar(value: float) -> float:
+    return float(table.from_si(value, "bar", "pressure"))
+
+
+def _thermometer(value: float, units: System) -> float:
+    return float(table.from_si(value, "degF" if units == "us" else "degC", "temperature"))
 
 
 def _two(value: float) -> str:
@@ -40,29 +51,37 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     # inches alone, millimetres in metric: 24 in, 600 mm
     "one_unit": lambda v, units: f"{table.inches(v)} in" if units == "us" else f"{table.millimetres(v)} mm",
     # whole degrees without their sign: of a difference, on a thermometer
-    "degrees": lambda v, units: f"{round(v * 1.8 if units == 'us' else v)}",
-    "reading": lambda v, units: f"{round(v * 1.8 - 459.67 if units == 'us' else v - 273.15)}",
-    "tenth": lambda v, units: f"{v * (1.8 if units == 'us' else 1.0):.1f} °{'F' if units == 'us' else 'C'}",
+    "degrees": lambda v, units: f"{round(v / table.degree_of(units))}",
+    "reading": lambda v, units: f"{round(_thermometer(v, units))}",
+    "tenth": lambda v, units: f"{v / table.degree_of(units):.1f} °{'F' if units == 'us' else 'C'}",
     "amps": _amps,
     "ratio": lambda v, units: f"{v:.2g}",
     "whole": lambda v, units: table.grouped(str(round(v)), units),
     # pressure gained for a degree of warming, without the degree's sign; the same to two digits
-    "per_degree": lambda v, units: f"{v / _PSI / 1.8:.0f} psi" if units == "us" else f"{v / 1e5:.1f} bar",
-    "by_degree": lambda v, units: f"{_two(v / _PSI / 1.8)} psi" if units == "us" else f"{_two(v / 1e5)} bar",
+    "per_degree": lambda v, units: (
+        f"{_psi(v * table.degree_of(units)):.0f} psi" if units == "us" else f"{_bar(v):.1f} bar"
+    ),
+    "by_degree": lambda v, units: (
+        f"{_two(_psi(v * table.degree_of(units)))} psi" if units == "us" else f"{_two(_bar(v))} bar"
+    ),
     # flow of one nozzle into a cup; a small volume; pressure lost for each millilitre
-    "bucket": lambda v, units: f"{_two(v * 6e7)} mL/min",
-    "ml": lambda v, units: f"{_two(v * 1e6)} mL",
-    "per_ml": lambda v, units: f"{_two(v / _PSI * 1e-6)} psi" if units == "us" else f"{_two(v * 1e-11)} bar",
-    "water_speed": lambda v, units: f"{v / FOOT:.1f} ft/s" if units == "us" else f"{v:.1f} m/s",
+    "bucket": lambda v, units: f"{_two(table.from_si(v, 'mL/min', 'flow'))} mL/min",
+    "ml": lambda v, units: f"{_two(table.from_si(v, 'mL', 'volume'))} mL",
+    "per_ml": lambda v, units: f"{_two(_psi(v) * ML)} psi" if units == "us" else f"{_two(_bar(v) * ML)} bar",
+    "water_speed": lambda v, units: (
+        f"{table.from_si(v, 'ft/s', 'speed'):.1f} ft/s" if units == "us" else f"{v:.1f} m/s"
+    ),
     # a low gauge as far as its divisions can be read
-    "dial": lambda v, units: f"{v / _PSI:.1f} psi" if units == "us" else f"{v / 1e5:.2f} bar",
+    "dial": lambda v, units: f"{_psi(v):.1f} psi" if units == "us" else f"{_bar(v):.2f} bar",
     # a hole by the bit that drills it: 1-1/16 in, 28 mm; the bit sold that makes a hole of at least this
     "bit": lambda v, units: table.drill_size_text(v, units),
     "drill": lambda v, units: table.drill_size_text(table.drill_size_for(v, units), units),
     # what is left behind: grams, kilograms from one up
     "dust": lambda v, units: f"{float(f'{v * 1e3:.2g}'):g} g" if v < 1.0 else f"{float(f'{v:.2g}'):g} kg",
     # no finer than anyone can know: 7 ft, 2.1 m; 25 min, 4 h
-    "rough_length": lambda v, units: f"{round(v / FOOT)} ft" if units == "us" else f"{v:.1f} m",
+    "rough_length": lambda v, units: (
+        f"{round(table.from_si(v, 'ft', 'length'))} ft" if units == "us" else f"{v:.1f} m"
+    ),
     "rough_time": lambda v, units: (
         f"{max(5 * round(v / 300), 5)} min" if v < 5400 else f"{round(v / 3600)} h"
     ),

@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from mistcalc.errors import DataError
+from mistcalc.units import degree_of, from_si, to_si
 
 MOST_ROWS = 20_000  # two years and more: no single year looks like that
 LONGEST_LINE = 20_000  # characters; an EPW's longest heading has some 3,000
@@ -62,17 +63,18 @@ TMY3 = {
     "Wspd (m/s)": ColumnSpec("wind", missing=(999.0, 99.9)),
 }
 
+FAHRENHEIT = (degree_of("us"), from_si(to_si(0.0, "degF", "temperature"), "degC", "temperature"))
 # The plain form's names carry their unit, so that a station's export needs a new heading and no sums.
 PLAIN = {
     "db_C": ColumnSpec("temperature", missing=(99.9, 999.0)),
-    "db_F": ColumnSpec("temperature", 5 / 9, -160 / 9, missing=(999.0,)),
+    "db_F": ColumnSpec("temperature", *FAHRENHEIT, missing=(999.0,)),
     "dp_C": ColumnSpec("dew_point", missing=(99.9, 999.0)),
-    "dp_F": ColumnSpec("dew_point", 5 / 9, -160 / 9, missing=(999.0,)),
+    "dp_F": ColumnSpec("dew_point", *FAHRENHEIT, missing=(999.0,)),
     "rh_pct": ColumnSpec("relative_humidity", missing=(999.0,)),
     "p_hPa": ColumnSpec("air_pressure", 100.0),
     "p_inHg": ColumnSpec("air_pressure", 3386.389, missing=(99.9, 99.99, 999.0)),
     "wspd_ms": ColumnSpec("wind", missing=(999.0, 99.9)),
-    "wspd_mph": ColumnSpec("wind", 0.44704, missing=(999.0, 99.9)),
+    "wspd_mph": ColumnSpec("wind", to_si(1.0, "mph", "speed"), missing=(999.0, 99.9)),
     "wspd_kmh": ColumnSpec("wind", 1 / 3.6, missing=(999.0,)),
     "wdir_deg": ColumnSpec("direction", missing=(999.0,)),
     "ghi_Wm2": ColumnSpec("ghi"),

@@ -26,8 +26,10 @@ from mistcalc.model.project import Project
 ENDINGS = (".csv", ".tsv", ".toml")  # of `--site` files that are a measuring day; others are site logs
 KEYS = ("patio", "unit", "clock", "date", "day", "time", "mist", "wind", "humidity", "sensor", "case")
 SENSOR_KEYS = ("at", "column", "file", "humidity", "offset", "looked", "unit", "clock", "time", "date")
-UNITS = {"degC": (1.0, 273.15), "degF": (5 / 9, 459.67 * 5 / 9)}
-COLDEST, HOTTEST = -20.0, 70.0  # degC, what a thermometer in a patio can read
+UNITS = ("degC", "degF")
+COLDEST, HOTTEST = (
+    units.parse(end, "temperature") for end in ("-20 degC", "70 degC")
+)  # what a thermometer in a patio can read
 SHORTEST = 900.0  # s: twenty minutes are asked for; of less than fifteen the first five are too few to settle
 LONGEST_STEP = 150.0  # s between readings
 
@@ -277,9 +279,9 @@ class _Day:
         self, table: LoggerTable, stamps: Stamps, columns: tuple[int, ...], unit: str
     ) -> tuple[np.ndarray, np.ndarray | None]:
         """Kelvin and, where there is a second column, relative humidity."""
-        factor, zero = UNITS[unit]
-        low, high = ((end + 273.15 - zero) / factor for end in (COLDEST, HOTTEST))
-        kelvin = table.numbers(columns[0], stamps, low, high, "column") * factor + zero
+        low, high = (units.from_si(end, unit, "temperature") for end in (COLDEST, HOTTEST))
+        read = table.numbers(columns[0], stamps, low, high, "column")
+        kelvin = units.to_si(read, unit, "temperature")
         logger_table.rising(table, stamps, np.isfinite(kelvin))
         if len(columns) == 1:
             return kelvin, None

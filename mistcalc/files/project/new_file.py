@@ -152,7 +152,7 @@ elevation = "{self.pick("0 ft", "0 m")}"   # {self.say("guess")}
 afternoon = [ {{ name = "hot", {hot} }} ]
 {rest}"""
         elevation = _elevation(near)
-        size = f"{elevation:g} m" if self.metric else f"{round(elevation / 0.3048)} ft"
+        size = f"{elevation:g} m" if self.metric else f"{round(units.from_si(elevation, 'ft', 'length'))} ft"
         saving = "none" if near in NO_DAYLIGHT_SAVING else "us"
         return f"""\
 [place]

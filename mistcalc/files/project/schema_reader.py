@@ -250,7 +250,7 @@ class SchemaReader:
     def _end(self, leaf: ValueSpec, value: float, inward: Callable[[float], int]) -> str:
         """An end of a range; far ones in whole feet, on the side that is allowed."""
         if leaf.kind == "length" and self.system == "us" and FAR < abs(value) < float("inf"):
-            return f"{units.grouped(str(inward(value / 0.3048)), 'us')} ft"
+            return f"{units.grouped(str(inward(units.from_si(value, 'ft', 'length'))), 'us')} ft"
         if leaf.kind in units.KINDS or leaf.kind == "slope":
             return units.show(value, leaf.kind, self.system)
         return f"{value:g}"

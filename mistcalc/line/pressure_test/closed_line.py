@@ -16,18 +16,21 @@ from numpy.typing import ArrayLike
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import GaugeReading, GaugeReadingErrors, PressureBounds
 from mistcalc.physics import tube_elasticity, water
+from mistcalc.physics.air import pressure_at_elevation
 from mistcalc.physics.strength import Floats
+from mistcalc.units import parse
 
-ATMOSPHERE = 101325.0  # Pa: trapped air is told as the volume it would have at this pressure
+ATMOSPHERE = float(
+    pressure_at_elevation(0.0)
+)  # Pa: trapped air is told as the volume it would have at this pressure
 STIFFENS = 5.6  # share water's give falls by, over the share it is pressed by (IAPWS-95, 10 to 40 degC)
 
-AIR_SHARE = 100e-6 / 0.86e-3  # of the line's volume, at 1 atm: as much air may be trapped; judgement
 WATCH_AIR = 0.1  # of that is left when a watch begins, after two equal dawns; judgement
 
-_PSI, _DEGREE = 6894.757293168, 5 / 9  # Pa; K a degF
 # Test: a 2,000 psi gauge in 20 psi divisions. Watch: a 100 psi gauge in 1 psi divisions. Judgement.
-TEST_ERRORS = GaugeReadingErrors(7 * _PSI, 0.5 * _DEGREE, 0.15)
-WATCH_ERRORS = GaugeReadingErrors(0.5 * _PSI, 0.5 * _DEGREE, 0.15, gas=0.15)
+_HALF = parse("0.5 degF", "temperature_difference")
+TEST_ERRORS = GaugeReadingErrors(parse("7 psi", "pressure"), _HALF, 0.15)
+WATCH_ERRORS = GaugeReadingErrors(parse("0.5 psi", "pressure"), _HALF, 0.15, gas=0.15)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ from dataclasses import replace
 import numpy as np
 
 from mistcalc.line.pressure_test.closed_line import (
-    AIR_SHARE,
     WATCH_AIR,
     WATCH_ERRORS,
     bounds,
@@ -17,6 +16,7 @@ from mistcalc.line.pressure_test.closed_line import (
     gas_of_draw,
 )
 from mistcalc.line.pressure_test.test_plan import DRAW, GAS, test_errors
+from mistcalc.model.practice import AIR_LEFT
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import (
     GaugeReading,
@@ -146,7 +146,7 @@ def pressure_bounds(
     """What one hold could have been. begun: whether a watch has stood equal on two dawns; until then as much
     air may be trapped as in a test. RangeError for temperatures at which water is no water."""
     line = closed_line_of(plumbing, solved.duty.fill_volume, float(air.pressure_at_elevation(elevation)))
-    trapped = AIR_SHARE * line.volume
+    trapped = AIR_LEFT * line.volume
     longer = held.seconds / held.before if held.before > 0.0 else None
     if held.kind == "test":
         errors = test_errors(float(np.asarray(held.start.gauge)))

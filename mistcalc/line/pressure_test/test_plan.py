@@ -8,7 +8,6 @@ from itertools import pairwise
 import numpy as np
 
 from mistcalc.line.pressure_test.closed_line import (
-    AIR_SHARE,
     TEST_ERRORS,
     WATCH_AIR,
     WATCH_ERRORS,
@@ -18,6 +17,7 @@ from mistcalc.line.pressure_test.closed_line import (
     gauge_pressure_at,
     water_lost,
 )
+from mistcalc.model.practice import AIR_LEFT
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import (
     FrostHours,
@@ -33,12 +33,15 @@ from mistcalc.model.results import (
 )
 from mistcalc.physics import air
 from mistcalc.physics.strength import Floats
+from mistcalc.units import parse, to_si
 
-_PSI, _DEGREE, _ML = 6894.757293168, 5 / 9, 1e-6
+_DEGREE, _ML = parse("1 degF", "temperature_difference"), parse("1 mL", "volume")
 READ_AT = (0.0, 300.0, 600.0, 900.0)  # s; IRC P2503.7 asks for 15 minutes
-WATCH_GAUGE = 60 * _PSI  # or the mains, where less; low enough that sun and a shut valve cannot hurt the tube
-WATCH_START = (70 + 459.67) / 1.8  # K
-WATCH_MOST = 95 * _PSI  # of a 100 psi gauge, on the warmest day
+WATCH_GAUGE = parse(
+    "60 psi", "pressure"
+)  # or the mains, where less; low enough that sun and a shut valve cannot hurt the tube
+WATCH_START = parse("70 degF", "temperature")
+WATCH_MOST = parse("95 psi", "pressure")  # of a 100 psi gauge, on the warmest day
 GAS = tuple(v * _ML for v in (100, 200, 500, 1000, 2000, 5000))  # m3: sizes to choose from, as invented
 DRAW = 10 * _ML
 FROST = 273.65  # K: at 0.5 degC by the station, a thin tube under an open sky may freeze
@@ -73,12 +76,12 @@ def pressure_test_plan(
 
 def air_most(line: ClosedLine) -> float:
     """As much air [m3 at 1 atm] may be trapped in a line that was filled with care."""
-    return AIR_SHARE * line.volume
+    return AIR_LEFT * line.volume
 
 
 def test_errors(gauge: float) -> GaugeReadingErrors:
     """Errors of a test at `gauge` [Pa]: a gauge for half the pressure is half as coarse, down to 0.5 psi."""
-    share = gauge / (1000 * _PSI)
+    share = gauge / parse("1000 psi", "pressure")
     return GaugeReadingErrors(
         max(TEST_ERRORS.gauge * share, WATCH_ERRORS.gauge), TEST_ERRORS.thermometer, TEST_ERRORS.spot
     )
@@ -92,7 +95,9 @@ def _test(line: ClosedLine, gauge: float, temperature: float, leak_limit: float)
     rose = gauge_pressure_at(line, start, temperature + _DEGREE, temperature, airs) - gauge
     held = bounds(line, start, start, errors, trapped)
     shows = water_lost(line, start, GaugeReading(held.low - held.near, temperature, temperature), airs)
-    us = _test_steps(line, gauge, errors, (np.arange(40.0, 111.0, 10.0) + 459.67) / 1.8, 2 * _DEGREE)
+    us = _test_steps(
+        line, gauge, errors, to_si(np.arange(40.0, 111.0, 10.0), "degF", "temperature"), 2 * _DEGREE
+    )
     metric = _test_steps(line, gauge, errors, 278.15 + np.arange(0.0, 41.0, 5.0), 1.0)
     return WorkingPressureTest(
         gauge=gauge,

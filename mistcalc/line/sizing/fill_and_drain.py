@@ -10,15 +10,16 @@ import numpy as np
 from mistcalc.line.network.supply_curve import Curve, gauge_at
 from mistcalc.line.piping.shortest_path import shortest, way_to
 from mistcalc.line.sizing.tube_loads import weakest_tube
+from mistcalc.model.practice import AIR_LEFT
 from mistcalc.model.project import Drain, Plumbing
 from mistcalc.model.results import FillAndDrain, Layout, LineTube, SolvedLine, ZoneDrain
 from mistcalc.physics import pipe, tube_elasticity, water
+from mistcalc.physics.air import pressure_at_elevation
 
-AIR_SHARE = 0.1 / 0.86  # air left in a filled line, of its volume at 1 atm: at most; judgement
-ATMOSPHERE = 101325.0  # Pa
 UP = 0.95  # of working pressure, where the gauge is said to be up
 LEVEL = 1e-3  # m: nothing is called lower than another by less
 _STEPS = 200
+_ATMOSPHERE = float(pressure_at_elevation(0.0))  # Pa
 
 
 def fill_and_drain_of(
@@ -253,7 +254,7 @@ def _pressure_time(
     )
     working = plumbing.pump.set_pressure if plumbing.pump is not None else solved.supply_gauge
     gauge = np.linspace(0.0, UP * working, _STEPS + 1)
-    air = AIR_SHARE * volume * ATMOSPHERE / (gauge + ATMOSPHERE) ** 2
+    air = AIR_LEFT * volume * _ATMOSPHERE / (gauge + _ATMOSPHERE) ** 2
     come = np.full(gauge.shape, rated) if rated is not None else _main_at(solved.supply, gauge)
     let = solved.total_flow * (gauge / solved.supply_gauge) ** solved.nozzle_exponent
     if solved.opens_at:

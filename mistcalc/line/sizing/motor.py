@@ -9,10 +9,11 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from mistcalc.model.practice import MOTOR_MARGIN
+from mistcalc.units import parse
 
 Motors = Literal["NEMA", "IEC"]
 
-HORSEPOWER = 745.699872  # W
+HORSEPOWER = parse("1 hp", "power")
 
 # NEC (NFPA 70) table 430.248, single-phase full-load amperes: hp, at 115, 200, 208 and 230 V
 FULL_LOAD_AMPS = (
@@ -29,6 +30,7 @@ FULL_LOAD_AMPS = (
     (7.5, 80.0, 46.0, 44.0, 40.0),
     (10.0, 100.0, 57.5, 55.0, 50.0),
 )
+
 # Columns of that table hold for these voltages: 430.248's own words for 115 and 230 V systems.
 _COLUMNS = ((110.0, 127.0, 1), (197.0, 204.0, 2), (204.0, 212.0, 3), (220.0, 240.0, 4))
 

@@ -8,14 +8,14 @@ from __future__ import annotations
 from mistcalc.line.network.supply_curve import Curve, gauge_at
 from mistcalc.line.sizing.motor import Motors
 from mistcalc.model.practice import PUMP_USED_MOST
-from mistcalc.physics.strength import PSI
-
-GPM = 3.785411784e-3 / 60.0  # m3/s
+from mistcalc.units import parse, to_si
 
 # Flows pumps are sold by, where motors are sold by horsepower and by kilowatts; common practice
 PUMP_LADDERS: dict[Motors, tuple[float, ...]] = {
-    "NEMA": tuple(g * GPM for g in (0.3, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)),
-    "IEC": tuple(q / 60000.0 for q in (1, 1.5, 2, 3, 4, 6, 8, 10, 12, 15, 20, 25, 30, 40)),  # L/min
+    "NEMA": tuple(
+        to_si(g, "gpm", "flow") for g in (0.3, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
+    ),
+    "IEC": tuple(to_si(q, "L/min", "flow") for q in (1, 1.5, 2, 3, 4, 6, 8, 10, 12, 15, 20, 25, 30, 40)),
 }
 PUMP_EFFICIENCY = 0.85  # plunger pump, hydraulic over shaft power; common practice
 MOTOR_EFFICIENCY = 0.70  # small single-phase motor; common practice: 60 % overall, pump included
@@ -23,7 +23,7 @@ MOTOR_EFFICIENCY = 0.70  # small single-phase motor; common practice: 60 % overa
 RELIEF = (1.10, 1.25)  # of set pressure, where a relief valve opens: triplex to duplex pump; common practice
 
 # A 10 in, 5 um sediment cartridge in use: 5 psi at 2 gpm, rising with flow; common practice
-FILTER_RESISTANCE = 5.0 * PSI / (2.0 * GPM)  # Pa s/m3
+FILTER_RESISTANCE = parse("5 psi", "pressure") / parse("2 gpm", "flow")  # Pa s/m3
 
 
 def pick_pump(required: float, motors: Motors = "NEMA") -> float | None:

@@ -10,11 +10,11 @@ from mistcalc.model.practice import MARK_ALONG
 from mistcalc.model.project import Plumbing, Tube
 from mistcalc.model.results import Layout, LineTube, RunGrowth, SolvedLine, TubeLoads
 from mistcalc.physics import strength, tube_elasticity, water
-from mistcalc.physics.strength import INCH
+from mistcalc.units import parse
 
 COLDEST = 272.0  # K, 30 degF: a drained line on a cold night; common practice, no source
 BENDS = ("pex", "nylon")
-PLUMB = INCH / 8  # how far a stub stands out of plumb at the hole; judgement
+PLUMB = parse("1/8 in", "length")  # how far a stub stands out of plumb at the hole; judgement
 
 
 class Rating(NamedTuple):

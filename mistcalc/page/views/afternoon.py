@@ -16,6 +16,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import afternoon_text
 from mistcalc.report.owner.felt_temperature_text import readings
 from mistcalc.report.owner.map_classes import claims_note
+from mistcalc.units import degree_of
 
 BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
 
@@ -62,7 +63,7 @@ def ranges(opened: OpenProject, airs: tuple[Air, ...], cooled: list[Cooling]) ->
 
     The seats' shape is solid (the answer asked for), the others hollow; words stand beside every one.
     """
-    degree = 5 / 9 if opened.project.units == "us" else 1.0
+    degree = degree_of(opened.project.units)
     bands = {
         (c.afternoon, place): [k / degree for k in c.band(place, BAND)] for c in cooled for place in PLACES
     }

@@ -22,6 +22,7 @@ from mistcalc.report.common.findings_by_reader import NumberedFinding, place_in_
 from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
+from mistcalc.units import parse
 
 TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [mm]
 COLUMN, NARROWEST, GUTTER = 88.0, 46.0, 7.0  # width of a column wanted, at least; space between [mm]
@@ -194,7 +195,7 @@ def _bar(
     locale = notes_input.locale
     marks: tuple[tuple[int, str], ...]
     if locale.units == "us":
-        steps, step, marks = 10, 0.3048, ((0, "0"), (5, "5 ft"), (10, "10 ft"))
+        steps, step, marks = 10, parse("1 ft", "length"), ((0, "0"), (5, "5 ft"), (10, "10 ft"))
     else:
         steps, step, marks = 6, 0.5, ((0, "0"), (2, "1 m"), (4, "2 m"), (6, "3 m"))
     long = frame.bar_length(notes_input.scale, steps, step)

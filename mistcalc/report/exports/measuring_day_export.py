@@ -14,10 +14,10 @@ import numpy as np
 
 from mistcalc.model.measuring_day import AFTER_LAST, OUTSIDE, SETTLED, MeasuringDay, Record, WindNote
 from mistcalc.model.results import Design
+from mistcalc.units import from_si
 
 DAY = "2000-01-01"  # stands for the day, which is not told
 HEIGHT_STEP = 100.0  # m: how closely the height above the sea is told
-ZERO = 273.15
 FORMAT = "measuring day 1"
 
 
@@ -54,8 +54,8 @@ def _case(design: Design, day: MeasuringDay) -> list[str]:
         f"open_edges_m = [{', '.join(_points(edge) for edge in lid.open_edges)}]",
         f"nozzles_m = {_points([m.point for m in design.layout_of(day.patio).marks])}",
         f"nozzles_open = {len(marks)}",
-        f"water_mL_min = {sum(m.flow for m in marks) * 6e7:.0f}",
-        f"gauge_bar = {gauge / 1e5:.1f}",
+        f"water_mL_min = {from_si(sum(m.flow for m in marks), 'mL/min', 'flow'):.0f}",
+        f"gauge_bar = {from_si(gauge, 'bar', 'pressure'):.1f}",
         f"drop_um = {size * 1e6:.0f}" if size else 'drop_um = "not stated"',
         f"seats_m = {_points([seat.point for seat in lid.seats])}",
     ]
@@ -92,7 +92,7 @@ def _cells(record: Record, times: list[float]) -> list[tuple[str, ...]]:
     rows = []
     for time in times:
         i = at.get(time)
-        row = ["" if i is None else f"{record.temperature[i] - ZERO:.2f}"]
+        row = ["" if i is None else f"{from_si(record.temperature[i], 'degC', 'temperature'):.2f}"]
         if record.humidity is not None:
             there = i is not None and np.isfinite(record.humidity[i])
             row.append(f"{100 * record.humidity[i]:.1f}" if there else "")

@@ -8,9 +8,12 @@ are shut, their marks closed), water of more than one temperature, nozzles of mo
 from __future__ import annotations
 
 from mistcalc.model.results import Design, Line, LineTube, MarkFlow
+from mistcalc.units import to_si
 
-ENGINE_GRAVITY = 32.2 * 0.3048  # m/s2, inside the engine: heads converted with it give our pressures back
-ENGINE_VISCOSITY = 1.1e-5 * 0.3048**2  # m2/s: what the engine calls a viscosity of 1
+ENGINE_GRAVITY = to_si(
+    32.2, "ft", "length"
+)  # m/s2, in the engine: heads converted with it give our pressures
+ENGINE_VISCOSITY = to_si(1.1e-5, "sq ft", "area")  # m2/s: what the engine calls a viscosity of 1
 TRICKLE = 1e-4  # L/s: a spring check valve is taken to be open from here on
 SHORTEST = 1e-3  # m: the engine refuses a pipe of no length
 

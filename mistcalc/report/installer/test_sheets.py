@@ -28,7 +28,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.check_sheet import hold_points
 from mistcalc.report.installer.checklist import trapped_water_sentences
-from mistcalc.units import gauge_scale
+from mistcalc.units import gauge_scale, parse
 
 PAD, GUTTER, ROW, BETWEEN = 6.0, 8.0, 5.6, 5.0
 NARROW = 250.0  # a sheet on which words and tables stand on pages of their own
@@ -190,7 +190,7 @@ def _test_words(design: Design, test: WorkingPressureTest, locale: Locale) -> li
         "after" if hidden else "after_open",
     )
     which = label("paper_test.which" if leaks else "paper_test.which_only")
-    near = 2 * 5 / 9 if locale.units == "us" else 1.0
+    near = parse("2 degF" if locale.units == "us" else "1 K", "temperature_difference")
     paragraphs = [text_and_tables.heading(label("paper_test.do"), rule=False)]
     paragraphs += _numbered(
         steps, "paper_test", locale, gauge=test.gauge, near=near, which=which, **line_conditions(design)
@@ -297,7 +297,7 @@ def _watch_words(
     design: Design, watch: LowPressureWatch, frost: FrostHours | None, locale: Locale
 ) -> list[Paragraph]:
     label = locale.label
-    ten = 10 * 5 / 9
+    ten = parse("10 degF", "temperature_difference")
     dial = locale.number(7e5, "pressure") if locale.units == "metric" else "100 psi"
     values = {
         "gas": watch.gas, "gauge": watch.gauge, "draw": watch.draw, "fall": watch.draw_fall,

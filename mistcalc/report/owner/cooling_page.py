@@ -21,6 +21,7 @@ from mistcalc.report.owner import afternoon_text
 from mistcalc.report.owner.care_page import care_pages
 from mistcalc.report.owner.measuring_day_page import measuring_day_pages
 from mistcalc.report.owner.patio_map_page import map_pages
+from mistcalc.units import degree_of
 
 MARGIN = 19.0
 BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
@@ -64,7 +65,7 @@ class _CoolingPage:
     def __post_init__(self) -> None:
         box = self.room
         self.left, self.right = box.left + 4.0, box.right - 4.0
-        self.degree = 5 / 9 if self.locale.units == "us" else 1.0
+        self.degree = degree_of(self.locale.units)
         self.bands = {
             (day.afternoon, place): [k / self.degree for k in day.band(place, BAND)]
             for day in self.days for place in PLACES

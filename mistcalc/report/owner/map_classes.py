@@ -10,7 +10,7 @@ import numpy as np
 from mistcalc.drawing.boxes import Box, Point, around
 from mistcalc.model.results import Cooling, CoolingMap, Design, Wetness
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.units import System
+from mistcalc.units import System, degree_of
 
 CLASSES = 6
 STEPS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # degrees, as shown
@@ -41,7 +41,7 @@ class CoolingClasses:
 
 def scale_of(pictures: Sequence[CoolingMap], units: System) -> CoolingClasses:
     """The finest steps in which six classes hold the coldest place of all maps."""
-    degree = 5 / 9 if units == "us" else 1.0
+    degree = degree_of(units)
     most = max((float(p.drop.max(initial=0.0)) for p in pictures), default=0.0) / degree
     step = next((s for s in STEPS if CLASSES * s >= most), STEPS[-1])
     return CoolingClasses(step, degree)

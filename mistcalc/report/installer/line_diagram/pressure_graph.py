@@ -10,10 +10,11 @@ from mistcalc.model.results import Design, ZoneFlow
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.arrangement import DiagramLayout
 from mistcalc.report.installer.line_diagram.canvas import DiagramCanvas, longest
+from mistcalc.units import parse
 
 MOST = 4  # curves
 PENS = (BOLD, Pen(0.35, (5.0, 1.5)), Pen(0.35, (2.0, 1.2)), Pen(0.35, (8.0, 1.5, 1.0, 1.5)))
-UNIT = {"us": 6894.757293168, "metric": 1e5}  # Pa
+UNIT = {"us": parse("1 psi", "pressure"), "metric": parse("1 bar", "pressure")}
 LEAST_STEP = 4.4  # between two lines of it [mm]
 TALL, HEAD = 20.0, 9.0  # least height of a picture worth drawing; of its title
 
