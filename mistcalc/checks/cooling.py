@@ -7,6 +7,7 @@ import numpy as np
 from mistcalc.checks.shared import heard
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Cooling, Finding, Line, WindSweep
+from mistcalc.units import compass_point
 
 LITTLE = 2.25  # K (4 degF) at the seats in the middle draw: a homeowner would call less "little"; judgement
 LITTLE_FELT = 1.1  # K (2 degF) of SET: less is hardly noticed sitting still; judgement
@@ -31,7 +32,6 @@ FINE_DROPS = (
 MOST_MEASURED = (
     8.2  # K, the largest drop under overhead mist outdoors in what was read (Ulpiani and others, abstract)
 )
-SIDES = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
 HIGH_PRESSURE = 5e6  # Pa gauge, from which that holds
 
 
@@ -115,8 +115,8 @@ def side_findings(cooled: Cooling) -> tuple[Finding, ...]:
         return ()
     values = (
         ("afternoon", cooled.afternoon), ("patio", cooled.patio),
-        ("best", _compass(best.side)), ("most", best.band[::2]), ("lee", best.lee >= SHELTERED),
-        ("worst", _compass(worst.side)), ("least", worst.band[::2]),
+        ("best", compass_point(best.side)), ("most", best.band[::2]), ("lee", best.lee >= SHELTERED),
+        ("worst", compass_point(worst.side)), ("least", worst.band[::2]),
     )  # fmt: skip
     where = f"{cooled.patio}/{cooled.afternoon}"
     note = Finding("wind-sides", "note", where, "drop at seats", gap, None, "K", "judgement", values)
@@ -133,10 +133,6 @@ def unmeasured_findings(cooled: tuple[Cooling, ...]) -> tuple[Finding, ...]:
     source = "Ulpiani, Build. Environ., abstract"
     note = Finding("past-measured", "note", where, "drop at seats", high, MOST_MEASURED, "K", source, values)
     return heard([note], "owner")
-
-
-def _compass(side: float) -> str:
-    return SIDES[round(side / (np.pi / 4)) % len(SIDES)]
 
 
 def drop_findings(blown: WindSweep | None) -> tuple[Finding, ...]:

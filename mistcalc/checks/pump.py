@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, far_mark
-from mistcalc.model.practice import MOTOR_MARGIN, PUMP_USED_MOST, STATIC_MOST
+from mistcalc.model.practice import HIGH_VOLTS, MOTOR_MARGIN, PUMP_USED_MOST, STATIC_MOST
 from mistcalc.model.project import Nameplate, Plumbing, Pump
 from mistcalc.model.results import Finding, Level, Line, PumpCheck, Verdict
 from mistcalc.units import parse
@@ -155,7 +155,7 @@ def _circuit(pump: Pump, line: Line) -> Iterator[Judged]:
         ("motor", duty.pick_motor), ("volts", volts), ("full_load", duty.full_load_amps),
         ("breaker", duty.breaker_amps),
     )  # fmt: skip
-    if volts < 160.0:
+    if volts < HIGH_VOLTS:
         source = "NEC table 430.248 and 430.22"
         over = Finding("pump-circuit", "warn", "pump", "circuit", amps, CIRCUIT_115, "A", source, values)
         yield _item(

@@ -72,9 +72,8 @@ def _rating(plumbing: Plumbing, line: Line, working: float) -> Iterator[Finding]
         ("tube", duty.tube_pressure_rating),
         ("brazed", brazed),
     )
-    joints = duty.joint_pressure_rating is not None and duty.joint_pressure_rating < duty.tube_pressure_rating
     if rating < working:
-        code = "tube-joints" if joints else "tube-rating"
+        code = "tube-joints" if duty.weakest == "joints" else "tube-rating"
         yield Finding(code, "fail", "line/tube", "tube rating", rating, working, "Pa", DERIVED, values)
     elif line.duty.relief_range is not None and rating < line.duty.relief_range[1]:
         needed = line.duty.relief_range[1]

@@ -6,6 +6,7 @@ Common practice without a source unless said.
 from mistcalc.units import parse
 
 PUMP_USED_MOST = 0.90  # of a pump's flow by the nozzles; 80 to 90 %
+HIGH_VOLTS = 160.0  # between the single-phase supplies of about 120 and about 230 V
 MOTOR_MARGIN = 1.15  # motor over shaft power
 AIR_LEFT = 100e-6 / 0.86e-3  # of a filled line's volume, at 1 atm: as much air may be trapped; judgement
 FILTER_MOST = 1 / 7  # of the smallest orifice

@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from mistcalc import design
 from mistcalc.errors import InputError
 from mistcalc.model.project import FixedMark, HouseNames, Obstacle, Patio, Project, Run
-from mistcalc.model.results import Finding, Fix
+from mistcalc.model.results import Finding, Fix, RunLine
 from mistcalc.model.run_extents import as_one, corners, from_datum, lid_along, tube_reach
 from mistcalc.units import on_grid
 
@@ -163,11 +165,12 @@ def obstacle_range(patio: Patio, run: Run) -> tuple[float, float]:
     return lid_along(patio, patio.runs.index(run))
 
 
-def mark_range(patio: Patio, run: Run) -> tuple[float, float]:
-    """Lowest and highest `along` of a hole [m]: where there is tube and the tape, hooked on the datum,
-    reads."""
-    backs = (patio.line_behind_edge, patio.line_behind_edge)
-    tube = tube_reach(run.length, corners(patio, patio.runs.index(run)), backs)
+def mark_range(patio: Patio, run: Run, lines: Sequence[RunLine]) -> tuple[float, float]:
+    """Lowest and highest `along` of a hole [m]: where there is tube, as the runs round the corners lie, and
+    the tape, hooked on the datum, reads. lines: of all runs of the patio, laid out."""
+    n = patio.runs.index(run)
+    backs = [0.0, *(line.back for line in lines), 0.0]
+    tube = tube_reach(run.length, corners(patio, n), (backs[n], backs[n + 2]))
     low, high = from_datum(tube, run.length, run.datum.end)
     return max(low, 0.0), high
 
@@ -183,7 +186,8 @@ def _move_obstacle(patio: Patio, edit: MoveObstacle) -> Patio:
 
 def _move_mark(patio: Patio, run: Run, edit: MoveMark, house: HouseNames) -> Run:
     where = f"patio[{patio.name}].run[{run.name}].fixed[{edit.name}]"
-    along = _checked(edit.along, *mark_range(patio, run), f"{where}.along")
+    lines = design.lay(patio, house=house)[0].lid.runs
+    along = _checked(edit.along, *mark_range(patio, run, lines), f"{where}.along")
     old = next((mark for mark in run.fixed if mark.name == edit.name), None)
     if old is not None and old.drilled:
         raise InputError("edit-drilled", where, name=edit.name)

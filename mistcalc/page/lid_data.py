@@ -27,7 +27,7 @@ def component_data(layout: Layout, patio: Patio, run_name: str, units: System, l
     run = next(run for run in patio.runs if run.name == run_name)
     line = next(line for line in layout.lid.runs if line.name == run_name)
     numbers = warning_numbers(layout)
-    ends = mark_range(patio, run)
+    ends = mark_range(patio, run, layout.lid.runs)
     marks = [_mark(mark, ends, layout, units, language) for mark in layout.marks if mark.run == run_name]
     things = [
         _thing(placed, patio, run, numbers, layout, units, language)

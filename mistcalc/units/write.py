@@ -251,6 +251,14 @@ def _show_clock(hours: float, system: System) -> str:
     return f"{hour % 12 or 12}{f':{minute:02d}' if minute else ''} {half}"
 
 
+COMPASS_POINTS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
+
+
+def compass_point(angle: float) -> str:
+    """The nearest of eight points of the compass, a key of `words`. angle: rad clockwise from north."""
+    return COMPASS_POINTS[round(angle / (math.pi / 4)) % len(COMPASS_POINTS)]
+
+
 def tape(metres: float, system: System, style: Literal["paper", "words"] = "paper") -> str:
     """A distance as a tape shows it, to the nearest 1/8 in or 1 mm.
 

@@ -13,6 +13,7 @@ from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import remove_idle_house_values
 from mistcalc.files.project.tube_ends import read_spots
 from mistcalc.files.text.toml_positions import Path
+from mistcalc.model.practice import HIGH_VOLTS
 
 Texts = tuple[str, str]  # as written in a US and in a metric file
 
@@ -46,7 +47,6 @@ NOZZLE_MAINS = {"label": "mains-pressure nozzle", "flow": ("0.5 gph", "1.9 L/h")
 SPREADS = (("35 bar", 2.5), ("0 bar", 2.1))
 FEED: Texts = ("30 ft", "10 m")
 OF_THE_LINE = ("material", "temper", "stick", "kerf", "joints")  # what a tube of its own need not say again
-HIGH_VOLTS = 160.0  # between the single-phase supplies of about 120 and about 230 V
 RESIDUAL_SHARE = 0.75  # of static pressure
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-from mistcalc.model.practice import MOTOR_MARGIN
+from mistcalc.model.practice import HIGH_VOLTS, MOTOR_MARGIN
 from mistcalc.units import parse
 
 Motors = Literal["NEMA", "IEC"]
@@ -101,7 +101,7 @@ def full_load_amps(motor: float, volts: float, motors: Motors = "NEMA") -> float
     column = next((column for low, high, column in _COLUMNS if low <= volts <= high), None)
     if column is not None:
         return row[column]
-    return row[1] * 115.0 / volts if volts < 160.0 else row[4] * 230.0 / volts
+    return row[1] * 115.0 / volts if volts < HIGH_VOLTS else row[4] * 230.0 / volts
 
 
 def circuit(motor: float, volts: float, motors: Motors = "NEMA") -> Circuit | None:

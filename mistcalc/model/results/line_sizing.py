@@ -62,6 +62,12 @@ class TubeLoads(ShortRepr):
     growth: Annotated[float, "1/K"]
     runs: tuple[RunGrowth, ...]
 
+    @property
+    def weakest(self) -> Literal["tube", "joints"]:
+        """What gives first."""
+        joints = self.joint_pressure_rating
+        return "joints" if joints is not None and joints < self.tube_pressure_rating else "tube"
+
 
 @dataclass(frozen=True, slots=True)
 class ZoneDrain:

@@ -22,12 +22,11 @@ from mistcalc.report.common.findings_by_reader import NumberedFinding, place_in_
 from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
-from mistcalc.units import parse
+from mistcalc.units import compass_point, parse
 
 TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [mm]
 COLUMN, NARROWEST, GUTTER = 88.0, 46.0, 7.0  # width of a column wanted, at least; space between [mm]
 NORTH, NORTH_FOOT = 9.5, 8.0  # half the room of the north arrow with its letter; from its middle to its foot
-_COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
 Sign = Callable[[Point], Sequence[Item]]
 
 
@@ -295,5 +294,5 @@ def tape_direction(plan_run: PlanRun, runs: Sequence[PlanRun], design: Design, l
         return locale.label("paper.toward_far")
     first = runs[0].line
     start = angle((first.edge[1][0] - first.edge[0][0], first.edge[1][1] - first.edge[0][1]))
-    heading = degrees(design.project.place.bearing) - (plan_run.turn - start)
-    return locale.label(f"word.{_COMPASS[round(heading / 45.0) % 8]}")
+    heading = design.project.place.bearing - radians(plan_run.turn - start)
+    return locale.label(f"word.{compass_point(heading)}")

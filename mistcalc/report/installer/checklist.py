@@ -84,12 +84,6 @@ def supply_of(plumbing: Plumbing) -> str:
 def groups(job: ChecklistInput) -> tuple[Group, ...]:
     """Every check, in the order it is done."""
     duty = job.line.duty
-    weakest = (
-        "joints"
-        if duty.tube.joint_pressure_rating
-        and duty.tube.joint_pressure_rating < duty.tube.tube_pressure_rating
-        else "tube"
-    )
     made: Mapping[str, Callable[[ChecklistInput], Iterator[ChecklistItem]]] = {
         "water": _water, "pump": _pump, "tube": _tube, "fill": _fill, "running": _running,
         "cups": _cups,
@@ -98,7 +92,7 @@ def groups(job: ChecklistInput) -> tuple[Group, ...]:
         "tube": {
             "rating": duty.tube_rating,
             "temperature": duty.tube_rating_temperature,
-            "weakest": job.label(f"paper_check.weakest_{weakest}"),
+            "weakest": job.label(f"paper_check.weakest_{duty.tube.weakest}"),
         },
         "cups": {"pumped": job.supply == "pump", "mains": job.supply == "mains"},
     }

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import degrees
 
 from mistcalc.model.results import KNOWABLE, Air, Cooling, Design, WindClass
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.owner.map_classes import COMPASS
+from mistcalc.units import compass_point
 
 NONE = "–"  # a wind too seldom to tell of
 
@@ -75,7 +74,7 @@ def wind_table(days: Sequence[Cooling], locale: Locale) -> tuple[list[str], list
 def _row(wind_class: WindClass, locale: Locale) -> WindRow:
     side = letters = ""
     if wind_class.side is not None:
-        name = COMPASS[round(degrees(wind_class.side) / 45.0) % 8]
+        name = compass_point(wind_class.side)
         side, letters = locale.label(f"word.{name}"), locale.label(f"told.side_{name}")
     cooler = (
         locale.label("told.seldom")

@@ -10,11 +10,10 @@ import numpy as np
 from mistcalc.drawing.boxes import Box, Point, around
 from mistcalc.model.results import Cooling, CoolingMap, Design, Wetness
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.units import System, degree_of
+from mistcalc.units import System, compass_point, degree_of
 
 CLASSES = 6
 STEPS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # degrees, as shown
-COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
 LAYERS = ("cooler", "floor", "faces", "scale")
 
 
@@ -83,6 +82,6 @@ def wind_words(picture: CoolingMap, bearing: float, locale: Locale) -> str:
     x, rad clockwise from north."""
     if not picture.wind_known:
         return locale.label("map.wind_unknown", speed=picture.wind)
-    comes_from = (bearing - picture.toward + np.pi) % (2 * np.pi)
-    name = COMPASS[round(float(np.degrees(comes_from)) / 45.0) % 8]
-    return locale.label("map.wind", speed=picture.wind, side=locale.label(f"word.{name}"))
+    comes_from = bearing - picture.toward + np.pi
+    side = locale.label(f"word.{compass_point(comes_from)}")
+    return locale.label("map.wind", speed=picture.wind, side=side)
