@@ -5,6 +5,7 @@ Project and view travel in the address, so a reload, a bookmark or a restarted s
 
 from __future__ import annotations
 
+import json
 import sys
 from importlib import resources
 
@@ -15,7 +16,9 @@ from mistcalc.page import open_project, save_status, store
 from mistcalc.page.edits import SetValue
 from mistcalc.page.open_project import VIEWS, OpenProject
 from mistcalc.page.views import afternoon, components, controls, house, lid, line, paper, welcome
+from mistcalc.words import label
 
+SAID_BY_STYLE = ("skip", "upload")
 SHOW = {
     "house": house.show,
     "lid": lid.show,
@@ -29,7 +32,7 @@ def show() -> None:
     """One run of the page's script. Whatever happens in it ends in our own words."""
     try:
         st.set_page_config(page_title="mistcalc", layout="wide", initial_sidebar_state="collapsed")
-        st.html(f"<style>{style()}</style>")
+        st.html(f"<style>{style(open_project.language())}</style>")
         _page()
     except Exception as fault:
         components.show_errors(open_project.error_sentences(fault))
@@ -69,8 +72,13 @@ def _rescue(opened: OpenProject, fault: Exception) -> None:
     controls.download(title, opened.text, file_name=name, mime="text/plain", key="rescue")
 
 
-def style() -> str:
-    return resources.files("mistcalc.page").joinpath("page.css").read_text("utf-8")
+def style(language: str) -> str:
+    """The page's, with words of the framework's own in a language: it can be told them in no other way."""
+    said = {
+        key: json.dumps(label(f"page.{key}", language=language), ensure_ascii=False) for key in SAID_BY_STYLE
+    }
+    told = " ".join(f"--word-{key}: {text};" for key, text in said.items())
+    return f":root {{ {told} }}\n" + resources.files("mistcalc.page").joinpath("page.css").read_text("utf-8")
 
 
 def _asked_for() -> str | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -24,11 +24,14 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 @pytest.fixture
 def visit(browser: Browser, server: Server) -> Iterator[Callable[..., Visit]]:
-    """visit(PHONE) opens a fresh tab with its own storage; afterwards it must have met nothing outside."""
+    """visit(PHONE) opens a fresh tab with its own storage; afterwards it must have met nothing outside.
+
+    how: what else a context of Playwright takes, such as forced_colors.
+    """
     visits: list[Visit] = []
 
-    def open_tab(size: dict[str, int] = WIDE, at: Server = server, touch: bool = False) -> Visit:
-        context = browser.new_context(viewport=size, has_touch=touch, accept_downloads=True)  # type: ignore[arg-type]
+    def open_tab(size: dict[str, int] = WIDE, at: Server = server, touch: bool = False, **how: Any) -> Visit:
+        context = browser.new_context(viewport=size, has_touch=touch, accept_downloads=True, **how)  # type: ignore[arg-type]
         made = Visit(context.new_page(), at)
 
         def ours_only(route: Route, request: Request, made: Visit = made) -> None:

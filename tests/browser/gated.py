@@ -1,10 +1,12 @@
 """The page's server, whose long work waits for as long as a file named `gate` lies in its data folder.
 
 Otherwise a test of what is shown *while* something is worked out would hang on how fast the machine is.
+MISTCALC_TEST_WORDS, where set, is a folder of languages in place of the package's own.
 """
 
 from __future__ import annotations
 
+import importlib
 import os
 import time
 from collections.abc import Callable
@@ -30,5 +32,7 @@ class Gated(ThreadPoolExecutor):
 
 
 def serve(port: int) -> None:
+    if folder := os.environ.get("MISTCALC_TEST_WORDS"):
+        importlib.import_module("mistcalc.words.sentences")._folder = lambda: Path(folder)  # type: ignore[attr-defined]
     background_work._workers = Gated(max_workers=2)
     server.serve(port=port, headless=True)

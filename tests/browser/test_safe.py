@@ -97,6 +97,8 @@ def test_a_server_that_is_gone_is_said_in_our_words_alone(visit, tmp_path, opene
         assert "All that was changed is saved" in ours.inner_text()
         tab.page.wait_for_timeout(8000)  # the framework gives up later, and says so in a dialog
         assert tab.page.get_by_role("dialog").count() == 0
+        assert tab.page.get_by_text("not saved yet").count() == 0  # whatever the case, in components too
+        assert tab.page.locator("a[href^=http]").count() == 0
         assert "Streamlit" not in tab.page.locator("body").inner_text()
         own.start()
         ours.wait_for(state="hidden", timeout=30_000)

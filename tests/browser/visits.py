@@ -29,6 +29,7 @@ class Server:
 
     data: Path
     port: int
+    words: Path | None = None  # a folder of languages in place of the package's own
     process: subprocess.Popen[bytes] | None = None
 
     @property
@@ -39,6 +40,8 @@ class Server:
         program = f"from tests.browser.gated import serve; serve({self.port})"
         copy = str(Path(mistcalc.__file__).parents[1])  # this copy, never an installed one
         environment = {**os.environ, "MISTCALC_DATA": str(self.data), "PYTHONPATH": copy}
+        if self.words is not None:
+            environment["MISTCALC_TEST_WORDS"] = str(self.words)
         log = (self.data / "server.log").open("ab")
         self.process = subprocess.Popen(
             [sys.executable, "-c", program], env=environment, stdout=log, stderr=log, cwd=self.data

@@ -44,6 +44,7 @@ def fault(request) -> tuple[Callable[..., None], str]:
 
 def shown(app: AppTest) -> str:
     assert not app.exception
+    assert not any(sign in element.proto.body for element in app.get("html") for sign in ("<a ", "http"))
     return " ".join(element.proto.body for element in app.get("html"))
 
 

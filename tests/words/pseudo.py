@@ -87,6 +87,8 @@ def project_text(text: str) -> str:
 
 
 def english(text: str, besides: Iterable[str] = ()) -> list[str]:
-    """Words of two plain letters or more in a text, but for SAME and `besides`."""
+    """Words of two plain letters or more in a text, but for SAME and `besides`, words or whole phrases."""
     same = {*SAME, *besides}
+    for phrase in (phrase for phrase in same if " " in phrase):
+        text = text.replace(phrase, "")
     return [word for word in WORD.findall(text) if len(word) > 1 and word not in same]

@@ -104,7 +104,7 @@ def told_on_paper(job: Design) -> Iterator[tuple[str, str]]:
 
 
 def check_paper(job: Design) -> None:
-    assert_no_english(told_on_paper(job), job.code.split())
+    assert_no_english(told_on_paper(job), [job.code])
 
 
 def test_paper_and_lists():
@@ -119,7 +119,7 @@ def test_drawing_for_cad_and_what_the_pdf_says_of_itself():
     texts = [one.dxf.text for space in spaces for one in space.query("TEXT DIMENSION")]
     about = PdfReader(io.BytesIO(made["sheets.pdf"])).metadata or {}  # type: ignore[arg-type]
     told = [*(("lid.dxf", text) for text in texts), *(("sheets.pdf", about[key]) for key in ("/Title",))]
-    assert_no_english(told, job.code.split())
+    assert_no_english(told, [job.code])
 
 
 @pytest.mark.long
@@ -226,7 +226,7 @@ def test_a_job_at_the_terminal(tmp_path):
         run("plan", "house.toml", "--out", "sheets", cwd=tmp_path),
     ]
     names = given(path.name for path in (tmp_path / "sheets").iterdir())
-    code = demo("courtyard").code.split()
+    code = [demo("courtyard").code]
     assert_no_english(
         [("check and plan", one.stdout) for one in told], {*names, *code, *given(["house.toml sheets"])}
     )
@@ -323,7 +323,7 @@ def test_a_view_of_the_page(view, page):
     page.query_params["project"], page.query_params["view"] = identity, view
     shown = list(told_on_page(run_to_rest(page)))
     typed = [*files.climate_sample_names(), *report.contents(demo("courtyard")), demo("courtyard").air_source]
-    assert_no_english(shown, [*demo("courtyard").code.split(), *given(typed), *given([weather().station])])
+    assert_no_english(shown, [demo("courtyard").code, *given(typed), *given([weather().station])])
 
 
 def test_the_first_page_speaks_the_browsers_language(page, monkeypatch):
