@@ -13,19 +13,10 @@ from functools import lru_cache
 
 from mistcalc import checks, cooling, layout, line, outdoor_air, takeoff
 from mistcalc.errors import InputError
-from mistcalc.model.content_digest import fingerprint
+from mistcalc.model.content_code import content_code
 from mistcalc.model.fault_priors import DiagnosisAssumptions
 from mistcalc.model.measuring_day import MeasuringDay
-from mistcalc.model.project import (
-    ALONE,
-    FixedMark,
-    HouseNames,
-    Patio,
-    Place,
-    Plumbing,
-    Prices,
-    Project,
-)
+from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio, Place, Plumbing, Project
 from mistcalc.model.results import (
     Air,
     CommissioningReadings,
@@ -341,27 +332,3 @@ def cautions(project: Project, hottest: float | None = None) -> Findings:
     """What to warn of whatever the numbers say. hottest: as for `solve_line`, for how hot the tube gets."""
     heat = checks.tube_rating_temperature(project.plumbing, hottest)
     return checks.all_cautions(replace(project, plumbing=replace(project.plumbing, tube_temperature=heat)))
-
-
-def _shown(project: Project) -> Project:
-    """The project without what no sheet is made from: prices, and what turns the mist on through a season."""
-    return replace(
-        project,
-        prices=Prices(),
-        control=replace(project.control, on_above=0.0, off_below=0.0),
-        place=replace(project.place, daylight_saving="none"),
-    )
-
-
-def content_code(project: Project, airs: tuple[Air, ...]) -> str:
-    """Six letters and figures that change with anything the sheets show: stale paper gives itself away.
-
-    No 0, 1, I, L, O or U, which a builder could misread over the telephone.
-    """
-    alphabet = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
-    number = int(fingerprint(_shown(project), airs), 16)
-    signs = ""
-    for _ in range(6):
-        number, digit = divmod(number, len(alphabet))
-        signs += alphabet[digit]
-    return f"{signs[:3]} {signs[3:]}"

@@ -1,10 +1,10 @@
-"""Plane geometry of upright and level lines: offset, cut to a window, cut out a door. Any one unit."""
+"""Plane geometry of upright and level lines: offset, cut to a window, cut out a door; hatch. Any one unit."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from math import hypot
+from math import ceil, cos, floor, hypot, pi, sin
 
 from mistcalc.drawing.boxes import Box, Point, around
 
@@ -109,3 +109,24 @@ def crossing(segment: Segment, other: Segment) -> Point | None:
     x, y = upright.left, level.bottom
     meets = level.left - NEAR <= x <= level.right + NEAR and upright.bottom - NEAR <= y <= upright.top + NEAR
     return (x, y) if meets else None
+
+
+def hatch_lines(points: Sequence[Point], spacing: float, angle: float) -> Iterator[Segment]:
+    """Parallel lines inside a polygon: turn it until they are level, cut each level, turn back.
+
+    Lines lie at whole multiples of the spacing from the sheet's origin, so neighbours join up.
+    """
+    if spacing <= 0 or len(points) < 3:
+        return
+    c, s = cos(angle % pi), sin(angle % pi)
+    level = [(x * c + y * s, -x * s + y * c) for x, y in points]
+    edges = list(zip(level, [*level[1:], level[0]], strict=True))
+    lowest, highest = min(y for _, y in level), max(y for _, y in level)
+    for step in range(ceil(lowest / spacing), floor(highest / spacing) + 1):
+        v = step * spacing
+        crossings = sorted(
+            x0 + (x1 - x0) * (v - y0) / (y1 - y0) for (x0, y0), (x1, y1) in edges if (y0 <= v) != (y1 <= v)
+        )
+        for u0, u1 in zip(crossings[::2], crossings[1::2], strict=True):
+            if u1 - u0 > 1e-6:
+                yield (u0 * c - v * s, u0 * s + v * c), (u1 * c - v * s, u1 * s + v * c)

@@ -8,13 +8,14 @@ on a sheet, where, and in which order, is decided here.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from math import atan2, ceil, cos, floor, hypot, pi, radians, sin
-from typing import NamedTuple, TypeVar
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import atan2, cos, hypot, radians, sin
+from typing import NamedTuple
 
 from mistcalc.drawing import fonts
 from mistcalc.drawing.boxes import Box, Point, around
+from mistcalc.drawing.line_geometry import hatch_lines
 
 LAYERS = (
     "MARK", "MARK-NAME", "DIM-MARK", "DATUM", "TUBE", "FRAME", "JOINT",
@@ -114,7 +115,7 @@ class Polyline(_Item):
         """The lines of the hatch, clipped to the outline (even-odd where it crosses itself)."""
         if self.hatch is None:
             return ()
-        return tuple(_clip_hatch(self.points, self.hatch.spacing, radians(self.hatch.angle)))
+        return tuple(hatch_lines(self.points, self.hatch.spacing, radians(self.hatch.angle)))
 
 
 @dataclass(frozen=True)
@@ -274,12 +275,6 @@ class Dimension(_Item):
 
 Item = LineSegment | Polyline | Circle | Arc | Text | Dimension
 Simple = LineSegment | Polyline | Circle | Arc | Text
-T = TypeVar("T", bound=_Item)
-
-
-def shown_in(view: View, items: Iterable[T]) -> list[T]:
-    """The same items, as part of a view."""
-    return [replace(item, view=view) for item in items]
 
 
 @dataclass(frozen=True)
@@ -341,24 +336,3 @@ def _between(start: Point, end: Point, share: float) -> Point:
 
 def _corner_points(box: Box) -> tuple[Point, Point]:
     return (box.left, box.bottom), (box.right, box.top)
-
-
-def _clip_hatch(points: Sequence[Point], spacing: float, angle: float) -> Iterator[tuple[Point, Point]]:
-    """Parallel lines inside a polygon: turn it until they are level, cut each level, turn back.
-
-    Lines lie at whole multiples of the spacing from the sheet's origin, so neighbours join up.
-    """
-    if spacing <= 0 or len(points) < 3:
-        return
-    c, s = cos(angle % pi), sin(angle % pi)
-    level = [(x * c + y * s, -x * s + y * c) for x, y in points]
-    edges = list(zip(level, [*level[1:], level[0]], strict=True))
-    lowest, highest = min(y for _, y in level), max(y for _, y in level)
-    for step in range(ceil(lowest / spacing), floor(highest / spacing) + 1):
-        v = step * spacing
-        crossings = sorted(
-            x0 + (x1 - x0) * (v - y0) / (y1 - y0) for (x0, y0), (x1, y1) in edges if (y0 <= v) != (y1 <= v)
-        )
-        for u0, u1 in zip(crossings[::2], crossings[1::2], strict=True):
-            if u1 - u0 > 1e-6:
-                yield (u0 * c - v * s, u0 * s + v * c), (u1 * c - v * s, u1 * s + v * c)

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from mistcalc.layout.geometry import NEAR, Plan
+from mistcalc.layout.geometry import Plan
 from mistcalc.layout.row_search import RowLayout
+from mistcalc.layout.run_frames import NEAR
 from mistcalc.layout.run_grid import RunGrid
 from mistcalc.model.results import Clash, Mark
 

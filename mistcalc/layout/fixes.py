@@ -12,8 +12,9 @@ from typing import Literal
 
 import numpy as np
 
-from mistcalc.layout.geometry import NEAR, Keepout, Plan, in_lid, obstacle_keepouts, placed, plan_of
+from mistcalc.layout.geometry import Keepout, Plan, in_lid, obstacle_keepouts, placed, plan_of
 from mistcalc.layout.row_search import RowLayout, clashing_row, lay_row
+from mistcalc.layout.run_frames import NEAR
 from mistcalc.layout.run_grid import RunGrid, pieces
 from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash, Fix, Mark

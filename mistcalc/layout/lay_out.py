@@ -9,9 +9,10 @@ import numpy as np
 from mistcalc.layout import plaster
 from mistcalc.layout.clashes import clashes_of
 from mistcalc.layout.fixes import clearance_fixes, equal_row_fixes
-from mistcalc.layout.geometry import Plan, RunFrame, edge_path, house_path, plan_of, polygon_area
+from mistcalc.layout.geometry import Plan, plan_of, polygon_area
 from mistcalc.layout.mark_names import MarkNames
 from mistcalc.layout.row_search import RowLayout, lay_row
+from mistcalc.layout.run_frames import RunFrame, edge_path, house_path
 from mistcalc.layout.run_grid import BlockedTube, RunGrid
 from mistcalc.layout.sides_of_patio import screens, sides
 from mistcalc.model.practice import BAY

@@ -5,7 +5,8 @@ from __future__ import annotations
 import itertools
 import math
 
-from mistcalc.layout.geometry import NEAR, Plan, RunFrame
+from mistcalc.layout.geometry import Plan
+from mistcalc.layout.run_frames import NEAR, RunFrame
 from mistcalc.model.project import Plaster
 
 

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mistcalc.layout.geometry import NEAR, Keepout, Plan, RunFrame
+from mistcalc.layout.geometry import Keepout, Plan
+from mistcalc.layout.run_frames import NEAR, RunFrame
 from mistcalc.model.project import FixedMark
 
 EDGE_SETBACK = 6  # units: from an open end, and from a corner on each leg

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 
-from mistcalc.layout.geometry import Plan, RunFrame, edge_path, house_path
+from mistcalc.layout.geometry import Plan
+from mistcalc.layout.run_frames import RunFrame, edge_path, house_path
 from mistcalc.model.project import Patio, Screen
 from mistcalc.model.results import PlacedScreen, Point
 from mistcalc.model.run_extents import back_reach

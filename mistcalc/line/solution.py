@@ -127,15 +127,8 @@ def _line(
         marks=marks,
         zones=zones,
         sets=tuple(
-            SetFlow(
-                zone_set.asked,
-                zone_set.zones,
-                zone_set.opened,
-                solved_set.flow,
-                asked,
-                solved_set.supply_gauge,
-            )
-            for zone_set, solved_set, asked in zip(zoning.sets, sets, wanted, strict=True)
+            SetFlow(planned.asked, planned.zones, planned.opened, solved.flow, asked, solved.supply_gauge)
+            for planned, solved, asked in zip(zoning.sets, sets, wanted, strict=True)
         ),
         supply_node=route.source,
         supply=supply,

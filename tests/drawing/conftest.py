@@ -19,7 +19,6 @@ from mistcalc.drawing.sheet import (
     Sheet,
     Text,
     View,
-    shown_in,
 )
 
 FT = 0.3048
@@ -281,7 +280,7 @@ def table_sheet() -> Sheet:
     items += text_and_tables.table(columns, rows, (zone.left, zone.top - 10), zone.bottom).items
     section = View("section", 2, (zone.right - 70, 120.0))
     joist = tuple(section.paper(p) for p in ((0, 0), (0.0381, 0), (0.0381, 0.14), (0, 0.14)))
-    items += shown_in(section, [Polyline(joist, True, hatch=Hatch(), layer="FRAME", pen=BOLD)])
+    items += [Polyline(joist, True, hatch=Hatch(), layer="FRAME", pen=BOLD, view=section)]
     items.append(dimension(joist[0], joist[1], (0, 110), 0, '1 1/2"', view=section))
     for i, solid in enumerate((False, True)):
         items += symbols.range_shape(60 - 10 * i, 260, 270, 290, 300, solid=solid)

@@ -11,7 +11,7 @@ from mistcalc import design, files
 from mistcalc.checks import lid_findings
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.layout import lay
-from mistcalc.layout.geometry import bands, tape_of
+from mistcalc.layout.run_frames import bands, tape_of
 from mistcalc.model.project import FixedMark, Patio
 from mistcalc.model.run_extents import as_one
 from mistcalc.page.edits import MoveMark, MoveObstacle, apply_edit, mark_range, obstacle_range

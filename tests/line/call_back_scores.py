@@ -7,10 +7,21 @@ from typing import NamedTuple
 import numpy as np
 
 from mistcalc.line.diagnosis.fault_table import DRAWS, DRAWS_WITHOUT_SHEET, FaultTable, build_fault_table
-from mistcalc.line.diagnosis.likely_causes import cause_shares, diagnose, log_density
+from mistcalc.line.diagnosis.likely_causes import diagnose, log_density
 from mistcalc.line.diagnosis.sound_line import fault_case
 from mistcalc.model.results import CommissioningReadings
-from tests.line.call_backs import CAUSES, NAMES, SUBSETS, Score, Truth, faulty, mains_line, pump_line, score
+from tests.line.call_backs import (
+    CAUSES,
+    NAMES,
+    SUBSETS,
+    Score,
+    Truth,
+    cause_shares,
+    faulty,
+    mains_line,
+    pump_line,
+    score,
+)
 
 LINES = {"pump": pump_line, "mains": mains_line}
 # what was written down when the line was handed over

@@ -12,6 +12,7 @@ import numpy as np
 from mistcalc.errors import ConvergenceError
 from mistcalc.line import solve_line
 from mistcalc.line.diagnosis.fault_table import FaultTable
+from mistcalc.line.diagnosis.likely_causes import draw_weights, log_density
 from mistcalc.line.network.solver import solve
 from mistcalc.model.project import Drain
 from mistcalc.model.results import Readings
@@ -232,3 +233,8 @@ def score(shares, cause):
         calibration_error(ranked[:, 0], rank == 0),
         confusion / np.maximum(confusion.sum(axis=1, keepdims=True), 1.0),
     )
+
+
+def cause_shares(table, readings):
+    """Share of each of the table's causes, in its order; readings as they are, not looked over."""
+    return draw_weights(table, log_density(table, readings)[0]).sum(axis=1)

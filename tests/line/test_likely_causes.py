@@ -10,14 +10,8 @@ from mistcalc import words
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.line.diagnosis.fault_table import build_fault_table, full_scale
 from mistcalc.line.diagnosis.isolation_steps import Section, isolation
-from mistcalc.line.diagnosis.likely_causes import (
-    _smallest_set,
-    cause_shares,
-    diagnose,
-    entropy,
-    expected_readings,
-    information,
-)
+from mistcalc.line.diagnosis.likely_causes import _smallest_set, diagnose, expected_readings
+from mistcalc.line.diagnosis.next_reading import entropy, information
 from mistcalc.line.diagnosis.sound_line import fault_case
 from mistcalc.line.network.solver import solve
 from mistcalc.model.fault_priors import FaultPriors, ReadingErrors
@@ -82,7 +76,7 @@ def test_causes_are_weighed_as_two_normal_spreads_are(table):
             math.exp(-0.5 * ((read - m) ** 2 / (s**2 + 1))) / math.sqrt(s**2 + 1)
             for m, s in ((100, 3), (104, 6))
         ]
-        said = cause_shares(own, Readings(gauge=read))
+        said = call_backs.cause_shares(own, Readings(gauge=read))
         assert said[0] == pytest.approx(density[0] / sum(density), rel=0.01)
 
 
@@ -99,9 +93,9 @@ def test_two_readings_weigh_as_their_product_where_nothing_strays(table):
     """Independent errors: the likelihood of both is the product (Bayes)."""
     values = {"gauge": np.array([[100.0], [102.0]]), "port": np.array([[90.0], [93.0]])}
     own = with_values(table, ("sound", "leak"), values, 2.0)
-    alone = [cause_shares(own, r) for r in (Readings(gauge=101.5), Readings(port=91.0))]
+    alone = [call_backs.cause_shares(own, r) for r in (Readings(gauge=101.5), Readings(port=91.0))]
     both = alone[0] * alone[1]
-    said = cause_shares(own, Readings(gauge=101.5, port=91.0))
+    said = call_backs.cause_shares(own, Readings(gauge=101.5, port=91.0))
     assert said == pytest.approx(both / both.sum(), rel=1e-12)
 
 
@@ -137,7 +131,7 @@ def test_a_reading_that_stands_alone_has_a_mean_of_its_own(table):
         np.mean(np.exp(-0.5 * (101.0 - g) ** 2)) * np.mean(np.exp(-0.5 * (4.0 - i) ** 2))
         for g, i in zip(gauge, inlet, strict=True)
     ]
-    said = cause_shares(own, Readings(gauge=101.0, inlet=4.0))
+    said = call_backs.cause_shares(own, Readings(gauge=101.0, inlet=4.0))
     assert said == pytest.approx(np.array(density) / sum(density), rel=1e-12)
     # what the gauge said leaves the inlet's outcomes as they were: asked alone, it tells the same
     first = information(own, np.full((2, 2), 0.25), ("inlet",))["inlet"]
@@ -148,10 +142,10 @@ def test_a_reading_that_stands_alone_has_a_mean_of_its_own(table):
 def test_odds_shift_the_answer_as_bayes_says(table):
     values = {"gauge": np.array([[100.0], [101.0]])}
     own = with_values(table, ("sound", "leak"), values, 1.0)
-    even = cause_shares(own, Readings(gauge=100.5))
+    even = call_backs.cause_shares(own, Readings(gauge=100.5))
     assert even == pytest.approx([0.5, 0.5])
     ninefold = dataclasses.replace(own, odds=np.array([0.1, 0.9]))
-    assert cause_shares(ninefold, Readings(gauge=100.5)) == pytest.approx([0.1, 0.9])
+    assert call_backs.cause_shares(ninefold, Readings(gauge=100.5)) == pytest.approx([0.1, 0.9])
 
 
 def test_the_set_is_the_smallest_that_holds_nine_tenths():

@@ -15,7 +15,7 @@ from mistcalc.drawing.sheet import LineSegment, Polyline, Text
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import map_classes
 from mistcalc.report.owner.cooling_page import owner_pages
-from mistcalc.report.owner.patio_map_page import COOLER, WET, _hatched
+from mistcalc.report.owner.printed_map import COOLER, WET, hatched
 from tests import builders
 
 US = Locale("us", "en")
@@ -45,7 +45,7 @@ def test_the_side_the_wind_comes_from(bearing, toward, side):
 @pytest.mark.parametrize("sets", [COOLER, WET])
 def test_every_class_has_more_ink_than_the_one_below_and_none_has_none(sets):
     box, there = Box(10.0, 20.0, 70.0, 60.0), np.ones((4, 6), dtype=bool)
-    ink = [length(_hatched(np.full((4, 6), level), there, box, sets)) for level in range(len(sets) + 1)]
+    ink = [length(hatched(np.full((4, 6), level), there, box, sets)) for level in range(len(sets) + 1)]
     assert ink[0] == 0.0
     assert all(more > 1.25 * less for less, more in pairwise(ink[1:]))
 
@@ -54,7 +54,7 @@ def test_lines_lie_where_the_class_is_and_nowhere_else():
     """Left half class 1: lines of half the area over their distance apart, and none to the right."""
     levels = np.tile([1, 1, 0, 0], (4, 1))
     box = Box(0.0, 0.0, 80.0, 80.0)
-    drawn = _hatched(levels, np.ones((4, 4), dtype=bool), box, COOLER)
+    drawn = hatched(levels, np.ones((4, 4), dtype=bool), box, COOLER)
     assert max(max(line.start[0], line.end[0]) for line in drawn) <= 40.0
     assert length(drawn) == pytest.approx(
         40.0 * 80.0 / COOLER[0][1], rel=0.03

@@ -9,7 +9,8 @@ from mistcalc.drawing.sheet import THIN, LineSegment, Polyline, Text
 from mistcalc.report import sheet_set
 from mistcalc.report.builder.ceiling_plan import plan_sheets
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.owner.patio_map_page import BROKEN, map_pages
+from mistcalc.report.owner.patio_map_page import map_pages
+from mistcalc.report.owner.printed_map import BROKEN
 
 from .jobs import job
 

@@ -16,8 +16,8 @@ import numpy as np
 from mistcalc import units
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.files.measuring_day import logger_table
-from mistcalc.files.measuring_day.logger_table import LoggerTable, Stamps
-from mistcalc.files.measuring_day.values import ahead, clock_of, offset, span, wind
+from mistcalc.files.measuring_day.logger_columns import UNITS, LoggerColumns
+from mistcalc.files.measuring_day.values import clock_of, offset, span, wind
 from mistcalc.files.text.reading import decode, parse_toml, read_bytes
 from mistcalc.files.text.toml_positions import TomlPositions
 from mistcalc.model.measuring_day import FEWEST, LOOKS, OUTSIDE, MeasuringDay, Record, WindNote, Window
@@ -26,10 +26,6 @@ from mistcalc.model.project import Project
 ENDINGS = (".csv", ".tsv", ".toml")  # of `--site` files that are a measuring day; others are site logs
 KEYS = ("patio", "unit", "clock", "date", "day", "time", "mist", "wind", "humidity", "sensor", "case")
 SENSOR_KEYS = ("at", "column", "file", "humidity", "offset", "looked", "unit", "clock", "time", "date")
-UNITS = ("degC", "degF")
-COLDEST, HOTTEST = (
-    units.parse(end, "temperature") for end in ("-20 degC", "70 degC")
-)  # what a thermometer in a patio can read
 SHORTEST = 900.0  # s: twenty minutes are asked for; of less than fifteen the first five are too few to settle
 LONGEST_STEP = 150.0  # s between readings
 
@@ -93,7 +89,7 @@ class _Day:
         self.data, self.places, self.path, self.described = data, places, path, described
         self.project = project
         self.mistakes: list[InputError] = []
-        self.tables: dict[Path, LoggerTable] = {}
+        self.columns = LoggerColumns(data, path, described)
 
     def read(self) -> MeasuringDay:
         data = self.data
@@ -173,7 +169,7 @@ class _Day:
 
     def _rounds(self, stated: Any) -> tuple[Window, ...]:
         if isinstance(stated, dict):
-            rounds = self._try(("mist",), self._rounds_of_column, stated) or ()
+            rounds = self._try(("mist",), self.columns.rounds, stated) or ()
         elif isinstance(stated, list) and all(isinstance(window, str) for window in stated):
             windows = [self._try(("mist",), span, window) for window in stated]
             rounds = tuple(window for window in windows if window is not None)
@@ -191,18 +187,6 @@ class _Day:
             code = "day-block-short" if lengths[short] > 0 else "day-rounds-order"
             self._fault(code, ("mist",), first=clock_of(ends[short]), last=clock_of(ends[short + 1]))
         return rounds
-
-    def _rounds_of_column(self, stated: Mapping[str, Any]) -> tuple[Window, ...]:
-        if set(stated) != {"column", "on"}:
-            raise InputError("day-mist", text=str(stated)[:60])
-        table, stamps, (column,) = self._stamps({}, [stated["column"]], "mist")
-        on = np.array([word == str(stated["on"]).strip().casefold() for word in table.words(column, stamps)])
-        edges = np.flatnonzero(np.diff(np.r_[False, on, False].astype(int)))
-        at = self._of_day(stamps.seconds, None)
-        return tuple(
-            (float(at[a]), float(at[min(b, len(at) - 1)]))
-            for a, b in zip(edges[::2], edges[1::2], strict=True)
-        )
 
     def _winds(self, stated: Any, rounds: int) -> list[WindNote]:
         if (
@@ -236,7 +220,7 @@ class _Day:
             self._fault("day-missing", (*where, "column"), key="column")
         if len(self.mistakes) > before:
             return None
-        record = self._try(where, self._columns, sensor, unit, rounds)
+        record = self._try(where, self.columns.readings, sensor, unit, rounds)
         if record is None:
             return None
         time, kelvin, humidity = record
@@ -257,82 +241,6 @@ class _Day:
     def _share(self, stated: Any) -> float:
         return float(units.parse(stated, "share"))
 
-    def _columns(
-        self, sensor: Mapping[str, Any], unit: str, rounds: tuple[Window, ...]
-    ) -> tuple[np.ndarray, np.ndarray, np.ndarray | None]:
-        wanted = [sensor["column"], *([sensor["humidity"]] if "humidity" in sensor else [])]
-        table, stamps, columns = self._stamps(sensor, wanted, "column")
-        have = table.headings()
-        heading_unit = logger_table.unit_in(have[columns[0]] if columns[0] < len(have) else "")
-        if heading_unit and heading_unit != unit:
-            raise InputError("day-unit-heading", text=str(sensor["column"]), told=heading_unit, unit=unit)
-        try:
-            kelvin, humidity = self._readings(table, stamps, columns, unit)
-        except InputError as mistake:
-            raise _in_file(mistake, table.source) from None
-        used = np.isfinite(kelvin)
-        time = self._of_day(stamps.seconds, rounds)
-        keep = used & (time >= rounds[0][0] - 7200) & (time <= rounds[-1][1] + 7200)
-        return time[keep], kelvin[keep], None if humidity is None else humidity[keep]
-
-    def _readings(
-        self, table: LoggerTable, stamps: Stamps, columns: tuple[int, ...], unit: str
-    ) -> tuple[np.ndarray, np.ndarray | None]:
-        """Kelvin and, where there is a second column, relative humidity."""
-        low, high = (units.from_si(end, unit, "temperature") for end in (COLDEST, HOTTEST))
-        read = table.numbers(columns[0], stamps, low, high, "column")
-        kelvin = units.to_si(read, unit, "temperature")
-        logger_table.rising(table, stamps, np.isfinite(kelvin))
-        if len(columns) == 1:
-            return kelvin, None
-        humidity = table.numbers(columns[1], stamps, 0.0, 105.0, "humidity") / 100
-        if np.isfinite(humidity).any() and np.nanmax(humidity) <= 0.0105:
-            raise InputError("day-humidity-unit", "humidity", text=f"{np.nanmax(humidity) * 100:.2g}")
-        return kelvin, np.minimum(humidity, 1.0)
-
-    def _stamps(
-        self, sensor: Mapping[str, Any], wanted: list[Any], key: str
-    ) -> tuple[LoggerTable, Stamps, tuple[int, ...]]:
-        """The table that holds some columns, its times by the watch, and where the columns are."""
-        path = self.described.parent / sensor["file"] if isinstance(sensor.get("file"), str) else self.path
-        if path not in self.tables:
-            self.tables[path] = logger_table.read_table(path)
-        table = self.tables[path]
-        time_columns = sensor.get("time", self.data.get("time"))
-        columns = time_columns if isinstance(time_columns, list) else [time_columns]
-        if not all(isinstance(c, (str, int)) and not isinstance(c, bool) for c in (*columns, *wanted)):
-            raise InputError("day-column-wanted", key)
-        order = sensor.get("date", self.data.get("date", ""))
-        if order not in ("", *logger_table.ORDERS):
-            raise InputError("day-order-word", "date", text=str(order)[:60], known=logger_table.ORDERS)
-        indices, start = table.find([*columns, *wanted], key)
-        try:
-            stamps = table.times(indices[: len(columns)], start, order)
-        except InputError as mistake:
-            raise _in_file(mistake, table.source) from None
-        shifted = Stamps(stamps.rows, stamps.seconds - ahead(sensor.get("clock", self.data.get("clock"))))
-        return table, shifted, indices[len(columns) :]
-
-    def _of_day(self, seconds: np.ndarray, rounds: tuple[Window, ...] | None) -> np.ndarray:
-        """Times from midnight of the one day that is meant."""
-        stated = self.data.get("day")
-        days = np.unique(seconds // 86400)
-        if stated is not None:
-            if not hasattr(stated, "toordinal"):
-                raise InputError("day-day", text=str(stated)[:60])
-            return seconds - stated.toordinal() * 86400.0
-        if rounds is not None:
-            days = np.array(
-                [
-                    d
-                    for d in days
-                    if ((seconds - d * 86400 >= rounds[0][0]) & (seconds - d * 86400 <= rounds[-1][1])).any()
-                ]
-            )
-        if len(days) > 1:
-            raise InputError("day-days", "day", count=len(days))
-        return seconds - (days[0] if len(days) else seconds[0] // 86400) * 86400.0
-
     def _enough(self, n: int, record: Record, day: MeasuringDay) -> None:
         """Refuse a sensor that has readings of fewer than two rounds and the rests either side of them."""
         step = float(np.median(np.diff(record.time))) if len(record.time) > 1 else np.inf
@@ -350,8 +258,3 @@ class _Day:
             a, b = poor[0]
             self._fault("day-few-readings", where, at=record.at, first=clock_of(a), last=clock_of(b),
                         share=min(record.full(poor[0]), 1.0), fewest=FEWEST)  # fmt: skip
-
-
-def _in_file(mistake: InputError, source: str) -> InputErrors | InputError:
-    """A mistake in the logger's file, told with that file's name and line."""
-    return mistake if mistake.line is None else InputErrors(source, (mistake,))

@@ -4,40 +4,23 @@ The likelihood of a cause is the mean, over its draws in the table, of the densi
 Bayes' rule by plain sampling (MacKay 2003, Information Theory, Inference, and Learning Algorithms, ch. 29),
 with nothing to tune. A reading that within a cause depends on none of the others has a mean of its own: the
 product of the two means is the same likelihood, from the same draws, with less of their chance in it.
-
-What to read next is what tells most about the cause in the sense of Shannon (Lindley 1956, On a Measure of
-the Information Provided by an Experiment, Ann. Math. Statist. 27, 986-1005).
 """
 
 from __future__ import annotations
-
-import math
 
 import numpy as np
 
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.line.diagnosis.fault_table import FaultTable
 from mistcalc.line.diagnosis.isolation_steps import isolation
+from mistcalc.line.diagnosis.mist_and_drips import seen_weak, wet_chances
+from mistcalc.line.diagnosis.next_reading import entropy, next_reading
 from mistcalc.line.network.arrays import Floats, Ints
-from mistcalc.model.results.diagnosis import (
-    CauseShare,
-    Diagnosis,
-    ExpectedReading,
-    NextReading,
-    ReadingName,
-    Readings,
-    Wet,
-)
+from mistcalc.model.results.diagnosis import CauseShare, Diagnosis, ExpectedReading, Readings, Wet
 from mistcalc.model.site_readings import MEASURED, NAMES, call_back
 
 HOLDS = 0.90  # the set of causes that is named holds this much
-TIE, LEAST = 0.05, 0.1  # bits: two readings that differ by less are as good; below LEAST none is worth it
 WET: tuple[Wet, ...] = ("nowhere", "drain", "elsewhere")
-_FINE = 0.25  # of a reading's deviation: the step in which its outcomes are counted
-_MOST_STEPS = 1500
-_KINDS = 5  # of draws, by how much their nozzles stray
-_FORGOTTEN = 1e-10  # of the likeliest draw: below it a draw says nothing
-_IMAGINED_MOST = 12  # sound nozzles taken for weak, at most
 
 
 def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
@@ -49,7 +32,7 @@ def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
     if wrong := mistakes(table, readings):
         raise InputErrors("readings", wrong)
     log, squares = log_density(table, readings)
-    weights = _weights(table, log)
+    weights = draw_weights(table, log)
     measured = sum(getattr(readings, name) is not None for name in MEASURED)
     misfit = float(np.sqrt(squares[table.valid].min() / max(measured, 1)))
     shares = weights.sum(axis=1)
@@ -62,7 +45,7 @@ def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
         ),
         likely=tuple(table.causes[i] for i in likely),
         entropy=entropy(shares),
-        next=_next(table, weights, taken),
+        next=next_reading(table, weights, taken),
         taken=taken,
         cannot=tuple(name for name in NAMES if not table.possible(name)),
         weak=readings.weak or (),
@@ -127,9 +110,9 @@ def log_density(table: FaultTable, readings: Readings) -> tuple[Floats, Floats]:
             squares += miss
             total += log
     if readings.weak is not None:
-        total += np.log(_seen_weak(table, readings.weak))
+        total += np.log(seen_weak(table, readings.weak))
     if readings.wet is not None:
-        total += np.log(_wet_chances(table)[:, [WET.index(readings.wet)]])
+        total += np.log(wet_chances(table)[:, [WET.index(readings.wet)]])
     return total, squares
 
 
@@ -140,17 +123,6 @@ def _mean_density(table: FaultTable, log: Floats) -> Floats:
     count = np.maximum(table.valid.sum(axis=1, keepdims=True), 1)
     mean = np.exp(log - top).sum(axis=1, keepdims=True) / count
     return top + np.log(np.maximum(mean, 1e-300))
-
-
-def cause_shares(table: FaultTable, readings: Readings) -> Floats:
-    """Share of each of the table's causes, in its order; readings as they are, not looked over."""
-    return _weights(table, log_density(table, readings)[0]).sum(axis=1)
-
-
-def entropy(shares: Floats) -> float:
-    """Shannon's entropy [bits] of shares that sum to 1."""
-    some = shares[shares > 0.0]
-    return float(-np.sum(some * np.log2(some))) + 0.0
 
 
 def expected_readings(table: FaultTable) -> tuple[ExpectedReading, ...]:
@@ -183,61 +155,7 @@ def expected_readings(table: FaultTable) -> tuple[ExpectedReading, ...]:
 # ------------------------------------------------------------------ likelihood
 
 
-def _seen_weak(table: FaultTable, weak: tuple[str, ...]) -> Floats:
-    """Chance of seeing so many weak nozzles at each draw: which of the many alike does not matter."""
-    marks = table.case.marks
-    near, far = (marks[i].name in weak for i in (table.case.near, table.case.far))
-    special = {marks[table.case.near].name, marks[table.case.far].name}
-    counted = len(set(weak) - special)
-    seen = _look_chances(table)
-    chance = np.where(near, seen[table.near_state], 1.0 - seen[table.near_state])
-    if table.case.near != table.case.far:
-        chance = chance * np.where(far, seen[table.far_state], 1.0 - seen[table.far_state])
-    count = _count_chances(table)
-    return chance * count[table.shut, table.part, min(counted, count.shape[2] - 1)]
-
-
-def _look_chances(table: FaultTable) -> Floats:
-    """Chance that a nozzle is called weak: sound, part plugged, shut."""
-    e = table.errors
-    return np.array([e.weak_imagined, e.weak_seen_part, e.weak_seen])
-
-
-def _count_chances(table: FaultTable) -> Floats:
-    """Chance of counting m weak ones of the nozzles besides near and far, [shut, part, m]; the last m stands
-    for itself and all above."""
-    imagined, part_seen, shut_seen = _look_chances(table)
-    rest = len(table.case.marks) - len({table.case.near, table.case.far})
-    most = int(max(table.shut.max(), table.part.max()))
-    outcomes = np.arange(most + _IMAGINED_MOST + 2)
-    chances = np.zeros((most + 1, most + 1, outcomes.size))
-    for shut in range(most + 1):
-        for part in range(most + 1 - shut):
-            sound = max(rest - shut - part, 0)
-            pieces = [
-                _binomial(outcomes, n, p)
-                for n, p in ((sound, imagined), (part, part_seen), (shut, shut_seen))
-            ]
-            whole = np.convolve(np.convolve(pieces[0], pieces[1]), pieces[2])[: outcomes.size]
-            whole[-1] += max(0.0, 1.0 - whole.sum())
-            chances[shut, part] = whole
-    return np.maximum(chances, 1e-300)
-
-
-def _binomial(k: Ints, n: int, p: float) -> Floats:
-    """Chance of k of n, each with chance p."""
-    ways = np.array([math.comb(n, i) for i in k.tolist()], float)
-    return np.asarray(ways * p**k * (1.0 - p) ** np.maximum(n - k, 0), float)
-
-
-def _wet_chances(table: FaultTable) -> Floats:
-    """Chance of water nowhere, at the drain, elsewhere, [cause, place]."""
-    e = table.errors
-    rows = {"leak": e.wet_leak, "drain": e.wet_drain}
-    return np.array([rows.get(cause, e.wet_else) for cause in table.causes])
-
-
-def _weights(table: FaultTable, log: Floats) -> Floats:
+def draw_weights(table: FaultTable, log: Floats) -> Floats:
     """Share of each draw in the answer, [cause, draw], summing to 1."""
     count = np.maximum(table.valid.sum(axis=1), 1)
     weights = np.exp(log - log.max()) * (table.odds / count)[:, None]
@@ -260,101 +178,3 @@ def _extent(table: FaultTable, cause: int, weights: Floats) -> tuple[float, floa
         for q in (0.05, 0.5, 0.95)
     )
     return low, middle, high
-
-
-# ------------------------------------------------------------------ what to read next
-
-
-def _next(table: FaultTable, weights: Floats, taken: tuple[ReadingName, ...]) -> NextReading | None:
-    bits_by_reading = information(
-        table, weights, tuple(n for n in NAMES if n not in taken and table.possible(n))
-    )
-    best = max(bits_by_reading.values(), default=0.0)
-    if best < LEAST:
-        return None
-    name = next(n for n, bits in bits_by_reading.items() if bits >= best - TIE)  # NAMES: the easier first
-    case = table.case
-    at = {"near": case.marks[case.near].name, "far": case.marks[case.far].name}
-    if case.port is not None:
-        at["port"] = case.network.name(case.port)
-    return NextReading(name, bits_by_reading[name], at.get(name, ""))
-
-
-def information(
-    table: FaultTable, weights: Floats, names: tuple[ReadingName, ...]
-) -> dict[ReadingName, float]:
-    """Expected fall [bits] in the entropy of the causes from taking each reading, given each draw's share in
-    the answer so far ([cause, draw], summing to 1)."""
-    significant = weights > _FORGOTTEN * weights.max()
-    before = entropy(weights.sum(axis=1))
-    bits_by_reading: dict[ReadingName, float] = {}
-    for name in names:
-        if name == "weak":
-            joint = _weak_outcomes(table, weights, significant)
-        elif name == "wet":
-            joint = weights.sum(axis=1)[:, None] * _wet_chances(table)
-        elif table.alone(name):
-            even = table.valid / np.maximum(table.valid.sum(axis=1, keepdims=True), 1)
-            shares = weights.sum(axis=1, keepdims=True)
-            joint = _outcomes(table, MEASURED.index(name), shares * even, table.valid & (shares > 0.0))
-        else:
-            joint = _outcomes(table, MEASURED.index(name), weights, significant)
-        total = joint.sum(axis=0)
-        after = joint[:, total > 0.0] / total[total > 0.0]
-        bits = -np.sum(np.where(after > 0.0, after * np.log2(np.maximum(after, 1e-300)), 0.0), axis=0)
-        bits_by_reading[name] = max(before - float(bits @ total[total > 0.0]) / float(total.sum()), 0.0)
-    return bits_by_reading
-
-
-def _outcomes(table: FaultTable, row: int, weights: Floats, significant: np.ndarray) -> Floats:
-    """Joint chance of each cause and each step of a reading's outcome, [cause, step]."""
-    values = table.values[row]
-    stray, kind = _kinds(table.own[row], significant)
-    low, high = float(values[significant].min()), float(values[significant].max())
-    ends = table.deviation(row, np.array([low, high]), stray[:, None])
-    edge = 4.0 * float(ends.max())
-    step = max(_FINE * float(ends.min()), (high - low + 2.0 * edge) / _MOST_STEPS)
-    cells = max(1, math.ceil((high - low) / step))
-    step = (high - low) / cells or step
-    cell = np.clip(((values - low) / step).round().astype(np.intp), 0, cells) + kind * (cells + 1)
-    centres = np.asarray(low + step * np.arange(cells + 1), float)
-    seen = np.arange(low - edge, high + edge + step, step)
-    spread = table.deviation(row, centres, stray[:, None])[:, :, None]
-    blur = np.exp(-0.5 * np.square((seen - centres[:, None]) / spread)) / spread
-    blur = (blur / blur.sum(axis=2, keepdims=True)).reshape(-1, seen.size)
-    held = np.stack(
-        [
-            np.bincount(cell[i][significant[i]], weights[i][significant[i]], minlength=blur.shape[0])
-            for i in range(values.shape[0])
-        ]
-    )
-    return held @ blur
-
-
-def _kinds(floats: Floats, significant: np.ndarray) -> tuple[Floats, Ints]:
-    """(what nozzles stray by [kind], kind of each draw): a few kinds of as many draws each."""
-    edges = np.unique(np.quantile(floats[significant], np.arange(1, _KINDS) / _KINDS))
-    kind = np.searchsorted(edges, floats, side="left")
-    count = np.bincount(kind[significant], minlength=edges.size + 1)
-    squares = np.bincount(kind[significant], np.square(floats[significant]), minlength=edges.size + 1)
-    return np.sqrt(squares / np.maximum(count, 1)), kind
-
-
-def _weak_outcomes(table: FaultTable, weights: Floats, significant: np.ndarray) -> Floats:
-    """Joint chance of each cause and each thing an eye may see of the mist, [cause, outcome]."""
-    seen, count = _look_chances(table), _count_chances(table)
-    both = table.case.near != table.case.far
-    size = count.shape[0]
-    code = ((table.shut * size + table.part) * 3 + table.near_state) * 3 + (table.far_state if both else 0)
-    kinds = np.arange(size * size * 9)
-    shut, part = kinds // 9 // size, kinds // 9 % size
-    near, far = seen[kinds // 3 % 3], (seen[kinds % 3] if both else np.zeros(kinds.size))
-    ends = np.stack(((1 - near) * (1 - far), near * (1 - far), (1 - near) * far, near * far), axis=1)
-    chances = (count[shut, part][:, :, None] * ends[:, None, :]).reshape(kinds.size, -1)
-    held = np.stack(
-        [
-            np.bincount(code[i][significant[i]], weights[i][significant[i]], minlength=kinds.size)
-            for i in range(len(table.causes))
-        ]
-    )
-    return held @ chances

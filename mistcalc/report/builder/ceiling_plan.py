@@ -12,7 +12,8 @@ from mistcalc.drawing.labels import Tag
 from mistcalc.drawing.sheet import BOLD, Item, View
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Finding, Layout
-from mistcalc.report.builder import ceiling_on_plan, runs_on_plan
+from mistcalc.report.builder import ceiling_on_plan, marks_on_plan, runs_on_plan
+from mistcalc.report.builder.marks_on_plan import short_name
 from mistcalc.report.builder.plan_canvas import PlanCanvas
 from mistcalc.report.builder.plan_notes import place_notes
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
@@ -23,7 +24,6 @@ from mistcalc.report.builder.runs_in_plan import (
     run_windows,
     whole_plan_window,
 )
-from mistcalc.report.builder.runs_on_plan import short_name
 from mistcalc.report.builder.screens_on_plan import draw_screens, name_screens
 from mistcalc.report.common.findings_by_reader import NumberedFinding, numbered
 from mistcalc.report.common.locale_text import Locale
@@ -122,9 +122,9 @@ class _Plan:
         for plan_run in self.runs:
             runs_on_plan.draw_tube(sketch, plan_run, self.design.project.plumbing, self.locale)
         for plan_run in shown:
-            runs_on_plan.draw_marks(sketch, plan_run)
+            marks_on_plan.draw_marks(sketch, plan_run)
         for plan_run in shown:
-            runs_on_plan.name_marks(sketch, plan_run)
+            marks_on_plan.name_marks(sketch, plan_run)
             self._blocked(sketch, plan_run)
         self._cuts(sketch, part)
         drawn = [runs_on_plan.draw_ladder(sketch, plan_run, self.locale) for plan_run in shown]

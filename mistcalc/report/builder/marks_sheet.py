@@ -14,9 +14,9 @@ from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
+from mistcalc.report.builder.marks_on_plan import short_name
 from mistcalc.report.builder.plan_notes import sign_of, tape_direction
 from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
-from mistcalc.report.builder.runs_on_plan import short_name
 from mistcalc.report.builder.stub_section import SECTION_WIDTH, draw_stub_section
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import NumberedFinding, numbered

@@ -1,4 +1,4 @@
-"""One run on a plan: tube, marks and their names, the ladder of distances, datum and check distance."""
+"""One run on a plan: tube, the ladder of distances, datum and check distance. Its marks: `marks_on_plan`."""
 
 from __future__ import annotations
 
@@ -11,19 +11,16 @@ from mistcalc.drawing.sheet import THIN, TUBE_PEN, Dimension, Item, LineSegment,
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Mark
 from mistcalc.report.builder import connection_letters
+from mistcalc.report.builder.marks_on_plan import reach_toward
 from mistcalc.report.builder.plan_canvas import LINE_STEP, PlanCanvas, tag_of
-from mistcalc.report.builder.runs_in_plan import WALL, PlanRun, angle, gap
+from mistcalc.report.builder.runs_in_plan import WALL, PlanRun, angle
 from mistcalc.report.common.locale_text import Locale
 
 OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tube, from the house wall [mm]
-NAME_OFF = 4.5  # from a mark to its name
 PAST_NAMES = 10.0  # from the tube to where the stroke of such a letter begins
 BEHIND_NAMES = 19.0  # from the tube to the letter of a place along it, past the names and their brackets
 DATUM_ROOM = 44.0  # a datum's name: a run's is short
-FARTHER = tuple((15.0 + 2.5 * n, 0.0, 2.5) for n in range(6))  # places a name tries last, as _name_places
-NAME_ROOM = 16.0  # widest name of a mark
 CHECK_OFF = 4.5  # from the numbers to the check distance
-TRIANGLE = 6.0  # length of the datum's triangle
 _BEST = ("axis", "moved", "short", "tiers", "names")
 
 
@@ -44,108 +41,6 @@ def draw_tube(sketch: PlanCanvas, plan_run: PlanRun, plumbing: Plumbing, locale:
                 sketch.items.append(LineSegment(foot, nearest, layer="TUBE", pen=TUBE_PEN, view=sketch.view))
             box = line_geometry.moved(at, out, first + 6.4 * index)
             sketch.symbol(symbols.letter_box(box, letter, sketch.view), 0.2)
-
-
-# ------------------------------------------------------------------ marks
-
-
-def draw_marks(sketch: PlanCanvas, plan_run: PlanRun) -> None:
-    for mark in plan_run.marks:
-        if sketch.part.shows(mark):
-            at = sketch.at(mark.point)
-            sketch.symbol(symbols.mark(at, mark.drilled, mark.locked, sketch.view))
-
-
-def name_marks(sketch: PlanCanvas, plan_run: PlanRun) -> None:
-    """Names on the house side: level where there is room, else turned, smaller, on two tiers, then some."""
-    marks = [mark for mark in plan_run.marks if sketch.part.shows(mark)]
-    if not marks:
-        return
-    points = [sketch.at(mark.point) for mark in marks]
-    pitch = gap(points)
-    whole = max(fonts.width(fonts.clean(mark.name), 3.5, True) for mark in marks)
-    largest = 3.5 if whole <= NAME_ROOM else 2.5  # a long name smaller rather than cut
-    names = [short_name(mark.name, size=largest) for mark in marks]
-    widest = max(fonts.width(name, largest, True) for name in names)
-    level_run = abs(plan_run.ahead[0]) > 0.5
-    if level_run and pitch >= widest + 1.2:
-        placing = [(name, largest, 0.0, False) for name in names]
-    else:
-        size = largest if pitch >= 3.5 * 1.3 + 0.3 else 2.5
-        far = fonts.width(max(names, key=len), size, True) + 2.0 if pitch < 2.5 * 1.3 + 0.3 else 0.0
-        step = max(1, -int(-(2.5 * 1.3 + 1.0) // (2 * max(pitch, 0.01)))) if far else 1
-        placing = [
-            (name if index % step == 0 or index == len(names) - 1 else "", size,
-             far * (index // step % 2), True)
-            for index, name in enumerate(names)
-        ]  # fmt: skip
-    for point, (name, size, tier, along_house) in zip(points, placing, strict=True):
-        if name:
-            _name(sketch, plan_run, point, name, size, tier, along_house or not level_run)
-
-
-def _name(
-    sketch: PlanCanvas,
-    plan_run: PlanRun,
-    point: Point,
-    name: str,
-    size: float,
-    tier: float,
-    along_house: bool,
-) -> None:
-    """One name; moved off where something solid stands in its place, smaller in the last resort, never cut:
-    a bare number would be another run's mark too."""
-    for more, side, height in (*_name_places(size), (-0.9, 0.0, 2.5), *_name_places(2.5), *FARTHER):
-        at = line_geometry.moved(
-            line_geometry.moved(point, plan_run.house, NAME_OFF + tier + more), plan_run.ahead, side
-        )
-        text = _name_text(sketch, plan_run, at, name, height, along_house)
-        if sketch.free(text.box()):
-            break
-    else:
-        at = line_geometry.moved(point, plan_run.house, NAME_OFF + tier)
-        text = _name_text(sketch, plan_run, at, name, size, along_house)
-    if tier:
-        ends = (
-            line_geometry.moved(point, plan_run.house, 2.6),
-            line_geometry.moved(point, plan_run.house, NAME_OFF + tier - 0.6),
-        )
-        sketch.items.append(LineSegment(*ends, layer="MARK-NAME", pen=THIN, view=sketch.view))
-    sketch.write(text)
-    reach = _toward(text.box(), point, plan_run.house)
-    sketch.name_reach[plan_run.run.name] = max(sketch.name_reach.get(plan_run.run.name, 0.0), reach)
-
-
-def _name_places(size: float) -> tuple[tuple[float, float, float], ...]:
-    """Farther toward the house, aside, height of the capitals: the places a name tries in turn."""
-    smaller = (-0.4, 0.0, 2.5)
-    aside = tuple((0.0, side, size) for side in (-2.5, 2.5, -4.0, 4.0))
-    return ((0.0, 0.0, size), smaller, *aside, *((more, 0.0, size) for more in (2.5, 5.0, 7.5, 10.0, 12.5)))
-
-
-def _name_text(
-    sketch: PlanCanvas, plan_run: PlanRun, at: Point, name: str, size: float, along_house: bool
-) -> Text:
-    x, y = at
-    if not along_house:
-        y = y if plan_run.house[1] > 0 else y - size
-        return Text((x, y), name, size, True, 0.0, "middle", True, layer="MARK-NAME", view=sketch.view)
-    turn = 90.0 if abs(plan_run.house[1]) > 0.5 else 0.0
-    toward = plan_run.house[0] + plan_run.house[1] > 0
-    up = (-1.0, 0.0) if turn else (0.0, 1.0)
-    place = (x - up[0] * size / 2, y - up[1] * size / 2)
-    align = "left" if toward else "right"
-    return Text(place, name, size, True, turn, align, True, layer="MARK-NAME", view=sketch.view)
-
-
-def short_name(name: str, room: float = NAME_ROOM, size: float = 3.5) -> str:
-    """A mark's name, its run shortened where it is long: the number is what counts."""
-    name = fonts.clean(name)
-    if fonts.width(name, size, True) <= room:
-        return name
-    head = name.rstrip("0123456789")
-    number = name[len(head) :]
-    return fonts.fit(head, size, max(room - fonts.width(number, size, True), 3.0), True) + number
 
 
 # ------------------------------------------------------------------ the ladder
@@ -197,20 +92,13 @@ def _base(sketch: PlanCanvas, plan_run: PlanRun, where: str) -> tuple[Point, Poi
     back = sketch.view.length(plan_run.line.back)
     if where == "behind":
         return line_geometry.moved(datum, outward, back + _behind(sketch, plan_run)), outward
-    walls = max((_toward(box, datum, outward) for box in sketch.solid), default=back)
+    walls = max((reach_toward(box, datum, outward) for box in sketch.solid), default=back)
     return line_geometry.moved(datum, outward, walls + BEYOND), outward
 
 
 def _behind(sketch: PlanCanvas, plan_run: PlanRun) -> float:
     """From the tube to a ladder behind it, past the names."""
     return max(BEHIND, sketch.name_reach.get(plan_run.run.name, 0.0) + 2.0)
-
-
-def _toward(box: Box, origin: Point, direction: Point) -> float:
-    """How far a box reaches from a point in a direction."""
-    x = (box.right if direction[0] > 0 else box.left) - origin[0]
-    y = (box.top if direction[1] > 0 else box.bottom) - origin[1]
-    return x * direction[0] + y * direction[1]
 
 
 def _ladder(
@@ -268,7 +156,7 @@ def _level(point: Point, origin: Point, direction: Point) -> float:
 
 def _depth(taken: tuple[Box, ...], base: Point, outward: Point) -> float:
     """How far the ladder reaches past its dimension line."""
-    return max((_toward(box, base, outward) for box in taken), default=2.0)
+    return max((reach_toward(box, base, outward) for box in taken), default=2.0)
 
 
 def _foot(plan_run: PlanRun, point: Point, base: Point) -> Point:

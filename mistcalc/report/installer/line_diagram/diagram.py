@@ -19,17 +19,13 @@ from mistcalc.report.common.findings_by_reader import cautions_for_work
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
-from mistcalc.report.installer.line_diagram.arrangement import Connection, LineGraph, plots, scheme
+from mistcalc.report.installer.line_diagram.arrangement import plots
 from mistcalc.report.installer.line_diagram.canvas import DiagramCanvas, longest
+from mistcalc.report.installer.line_diagram.diagram_legend import diagram_legend
+from mistcalc.report.installer.line_diagram.line_graph import Connection, LineGraph, scheme
 from mistcalc.report.installer.line_diagram.pressure_graph import curves_of, draw_curves
 from mistcalc.report.installer.line_diagram.pump_side import ABOVE, chain_width, draw_source
-from mistcalc.report.installer.line_diagram.tube_and_nozzles import (
-    LANE,
-    TRICKLE,
-    diagram_legend,
-    draw_line,
-    valve_names,
-)
+from mistcalc.report.installer.line_diagram.tube_and_nozzles import LANE, TRICKLE, draw_line, valve_names
 from mistcalc.units import meter_volume
 
 PAD, HEAD, ROW = 6.0, 12.0, 6.0

@@ -10,18 +10,17 @@ from mistcalc.drawing import fonts, symbols
 from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.labels import LabelExtent, fits
 from mistcalc.drawing.sheet import BLACK, FINE, MEDIUM, WHITE, Circle, Item, LineSegment, Polyline, Text
-from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design, MarkFlow
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.installer.line_diagram.arrangement import SIGN, Bar, DiagramLayout, LineGraph, Track
+from mistcalc.report.installer.line_diagram.arrangement import SIGN, Bar, DiagramLayout, Track
 from mistcalc.report.installer.line_diagram.canvas import DiagramCanvas
+from mistcalc.report.installer.line_diagram.line_graph import LineGraph
 
 UNDER_BAR = 24.0  # of the tube at the floor to the lowest bar
 FIRST_LANE, LANE, LEAST_LANE = 7.0, 9.0, 3.2
 PLASTER, NOZZLE, NAMES, TIER, GAUGES, TITLES = 3.2, 5.6, 10.6, 4.0, 19.0, 27.0  # below the bar
 CUT = 0.8  # half of the gap in a level tube that another crosses
 LEG_OUT, LEG_DOWN = 6.5, 10.6
-SIGN_INDENT = 12.0
 TRICKLE = 1e-9  # m3/s: what a dead end is solved with is no flow
 LONGEST = 18.0  # room of a mark's name
 STEPS = (1, 2, 3, 4, 5, 10, 20, 50, 100, 500)  # of names, where not all have room
@@ -121,7 +120,7 @@ def _track(
         if b > a:
             board.stroke((a, y), (b, y))
     for kind, x in zip(track.join.signs, _sign_places(made, plot, track, upright, y), strict=True):
-        board.sign(_sign(kind, (x, y), track.end > track.start))
+        board.sign(fitting_sign(kind, (x, y), track.end > track.start))
 
 
 def _near(made: LineGraph, track: Track) -> str:
@@ -152,7 +151,7 @@ def _sign_places(
     return places
 
 
-def _sign(kind: str, at: Point, right: bool) -> list[Item]:
+def fitting_sign(kind: str, at: Point, right: bool) -> list[Item]:
     if kind == "check valve":
         return symbols.check_valve(at, right)
     if kind == "water meter":
@@ -332,45 +331,3 @@ def _drains(
             board.sign(symbols.letter_box((x, y), "D"))
             if drain.test_port:
                 board.sign(symbols.letter_box((x + 5.7, y), "T"))
-
-
-# ------------------------------------------------------------------ legend
-
-
-def diagram_legend(design: Design, made: LineGraph, locale: Locale) -> tuple[Paragraph, ...]:
-    """The signs of this line, and no others."""
-    kinds = {sign for join in made.joins for sign in join.signs}
-    drains = design.project.plumbing.drains
-    pump = design.project.plumbing.pump is not None
-    hand = kinds - {"solenoid valve", "check valve", "water meter"}
-    rows = (
-        (True, _nozzle, "nozzle"),
-        ("solenoid valve" in kinds, lambda at: _sign("solenoid valve", at, True), "solenoid"),
-        (bool(hand) or pump, symbols.valve, "valve"),
-        ("check valve" in kinds, symbols.check_valve, "check"),
-        (bool(drains), lambda at: symbols.letter_box(at, "D"), "drain"),
-        (any(drain.test_port for drain in drains), lambda at: symbols.letter_box(at, "T"), "port"),
-        (True, lambda at: symbols.value_box(at, "0", 2.5), "gauge"),
-    )
-    words = [
-        Paragraph(locale.label(f"paper_line.sign_{name}"), sign=sign, indent=SIGN_INDENT, before=2.2)
-        for there, sign, name in rows
-        if there
-    ]
-    water = design.project.plumbing.water
-    letters = ["W", "BP"]
-    if water.treatment != "none":
-        letters.append(water.treatment.replace(" ", "_"))
-    letters += ["TK", "LP"] if water.tank is not None else []
-    letters += ["F"] if water.filter is not None else []
-    letters += ["M"] if "water meter" in kinds else []
-    letters_text = "; ".join(locale.label(f"paper_line.letter_{letter}") for letter in letters)
-    return (*words, Paragraph(letters_text, before=2.2))
-
-
-def _nozzle(at: Point) -> list[Item]:
-    x, y = at
-    return [
-        LineSegment((x, y + 2.2), (x, y - 0.2), layer="NOTE", pen=FINE),
-        Circle((x, y - 1.0), 1.2, WHITE, layer="NOTE", pen=MEDIUM),
-    ]

@@ -1,0 +1,162 @@
+"""Each run in plan: where it lies, which way it heads, and where its tube and its tape begin.
+
+The open edge is walked with the house on the left; the first run heads +x, so its house is at +y.
+At an inside corner (the lid wraps a court) the walk turns right, at an outside corner (the lid wraps the
+house) left. Two coordinates serve one run: `sigma`, from the run's start in the direction walked, and
+`along`, from the run's datum, which may be either end. All lengths in metres.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+
+from mistcalc.model.project import Framing, MarkRules, Patio, Run
+from mistcalc.model.results import Point
+from mistcalc.model.run_extents import SAME, framed_reach, lid_reach, tube_reach
+from mistcalc.units import parse
+
+INCH = parse("1 in", "length")
+NEAR = SAME
+MOST_MEMBERS = 5000  # of one run; more than that is a slab of wood, and drawn as one
+FARTHEST_SHIFT = 48  # of the line off a member along it, in tape units
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """What the crew's tape is read to. `step` is the grid; `unit` 1 in, or 25 mm on a metric tape."""
+
+    step: float
+    unit: float
+    imperial: bool
+
+    @property
+    def units(self) -> float:
+        """Grid steps in one unit (8 for eighths of an inch, 5 for 5 mm)."""
+        return self.unit / self.step
+
+    @property
+    def half(self) -> float:
+        """The finer rung, of pitches and of the line's shift: 1/2 in or 10 mm, in metres."""
+        return INCH / 2 if self.imperial else 0.010
+
+
+def tape_of(rules: MarkRules) -> Tape:
+    """An inch tape if the grid divides an inch, else a metric one."""
+    per_inch = INCH / rules.grid
+    imperial = per_inch > 0.5 and abs(per_inch - round(per_inch)) < 1e-6
+    return Tape(rules.grid, INCH if imperial else 0.025, imperial)
+
+
+@dataclass(frozen=True, slots=True)
+class RunFrame:
+    """One run's strip of lid: edge from `origin` heading `ahead`, house side `house` (unit vectors)."""
+
+    run: Run
+    origin: Point
+    ahead: tuple[int, int]
+    house: tuple[int, int]
+    back: float  # tube behind the open edge
+    tube: tuple[float, float]  # sigma where the tube starts and ends
+    owned: tuple[float, float]  # sigma range this run's members, joints and panels cover
+    reach: tuple[float, float]  # sigma range of lid, corner squares counted in
+
+    def sigma(self, along: float) -> float:
+        return along if self.run.datum.end == "start" else self.run.length - along
+
+    along = sigma  # its own inverse
+
+    def point(self, sigma: float, back: float) -> Point:
+        (ox, oy), (ax, ay), (hx, hy) = self.origin, self.ahead, self.house
+        return (ox + sigma * ax + back * hx, oy + sigma * ay + back * hy)
+
+    def local(self, point: Point) -> tuple[float, float]:
+        """(sigma, back) of a plan point."""
+        dx, dy = point[0] - self.origin[0], point[1] - self.origin[1]
+        return (dx * self.ahead[0] + dy * self.ahead[1], dx * self.house[0] + dy * self.house[1])
+
+
+def line_back(patio: Patio, run: Run, tape: Tape) -> float:
+    """How far behind the edge the tube of `run` lies: as stated, unless a member lies along it.
+
+    Then the least multiple of 1/2 in (10 mm) that clears it, toward the house first, never nearer the
+    edge than two units. No such place: as stated, and the marks' rules report it.
+    """
+    rules, framing = patio.marks, run.framing
+    wood = [(0.0, patio.edge_beam.width)] if patio.edge_beam.width > 0 else []
+    if framing.lies == "along":
+        half = framing.width / 2
+        wood += [(c - half, c + half) for c in centres(framing, 0.0, patio.depth)]
+    need = rules.hole / 2 + rules.clear_of_members - NEAR
+
+    def clear(back: float) -> bool:
+        return all(back - high >= need or low - back >= need for low, high in wood)
+
+    stated = patio.line_behind_edge
+    if clear(stated):
+        return stated
+    for k in range(1, int(FARTHEST_SHIFT * tape.unit / tape.half) + 1):
+        toward_house, toward_edge = stated + k * tape.half, stated - k * tape.half
+        if toward_house <= patio.depth and clear(toward_house):
+            return toward_house
+        if toward_edge >= 2 * tape.unit - NEAR and clear(toward_edge):
+            return toward_edge
+    return stated
+
+
+def bands(patio: Patio, tape: Tape) -> tuple[RunFrame, ...]:
+    """The runs laid out in plan, in the order walked."""
+    depth = patio.depth
+    backs = [line_back(patio, run, tape) for run in patio.runs]
+    x, y, ahead = 0.0, 0.0, (1, 0)
+    out: list[RunFrame] = []
+    for i, run in enumerate(patio.runs):
+        house = (-ahead[1], ahead[0])
+        before = patio.runs[i - 1] if i else None
+        corner_before = before.corner if before is not None else None
+        corner_after = run.corner if i + 1 < len(patio.runs) else None
+        near = (backs[i - 1] if i else 0.0, backs[i + 1] if corner_after else 0.0)
+        tube = tube_reach(run.length, (corner_before, corner_after), near)
+        reach = lid_reach(run.length, corner_before, corner_after, depth)
+        covered = (before is not None and before.framing.covers_corner, run.framing.covers_corner)
+        owned = framed_reach(run.length, (corner_before, corner_after), depth, covered)
+        out.append(RunFrame(run, (x, y), ahead, house, backs[i], tube, owned, reach))
+        x, y = x + run.length * ahead[0], y + run.length * ahead[1]
+        if run.corner is not None:
+            ahead = (ahead[1], -ahead[0]) if run.corner == "inside" else house
+    return tuple(out)
+
+
+def centres(framing: Framing, low: float, high: float) -> list[float]:
+    """Member centres from `low` to `high` of the tape. Regular members also go on behind the datum."""
+    if framing.as_framed:
+        return sorted(c for c in framing.centres if low - NEAR <= c <= high + NEAR)
+    if framing.spacing is None or framing.first is None or framing.spacing <= 0:
+        return []
+    first, spacing = framing.first, framing.spacing
+    ahead = range(max(0, math.ceil((low - first) / spacing - 1e-9)), _floor((high - first) / spacing) + 1)
+    behind = range(math.ceil((low - first) / spacing - 1e-9), min(0, math.ceil(-first / spacing - 1e-9)))
+    if len(ahead) + len(behind) > MOST_MEMBERS:
+        return []
+    return [first + k * spacing for k in (*behind, *ahead)]
+
+
+def _floor(value: float) -> int:
+    return math.floor(value + 1e-9)
+
+
+def house_path(all_bands: tuple[RunFrame, ...], depth: float) -> list[Point]:
+    """The house wall: the open edge set back by the lid's depth."""
+    path = [all_bands[0].point(0.0, depth)]
+    for here, after in itertools.pairwise(all_bands):
+        x, y = here.point(here.run.length, depth)
+        turn = depth if after.house != here.house else 0.0
+        path.append((x + turn * after.house[0], y + turn * after.house[1]))
+    last = all_bands[-1]
+    return [*path, last.point(last.run.length, depth)]
+
+
+def edge_path(all_bands: tuple[RunFrame, ...]) -> list[Point]:
+    last = all_bands[-1]
+    return [*(b.origin for b in all_bands), last.point(last.run.length, 0.0)]

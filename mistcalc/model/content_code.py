@@ -1,0 +1,33 @@
+"""The code that every sheet of a job carries."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from mistcalc.model.content_digest import fingerprint
+from mistcalc.model.project import Prices, Project
+from mistcalc.model.results import Air
+
+
+def _shown(project: Project) -> Project:
+    """The project without what no sheet is made from: prices, and what turns the mist on through a season."""
+    return replace(
+        project,
+        prices=Prices(),
+        control=replace(project.control, on_above=0.0, off_below=0.0),
+        place=replace(project.place, daylight_saving="none"),
+    )
+
+
+def content_code(project: Project, airs: tuple[Air, ...]) -> str:
+    """Six letters and figures that change with anything the sheets show: stale paper gives itself away.
+
+    No 0, 1, I, L, O or U, which a builder could misread over the telephone.
+    """
+    alphabet = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
+    number = int(fingerprint(_shown(project), airs), 16)
+    signs = ""
+    for _ in range(6):
+        number, digit = divmod(number, len(alphabet))
+        signs += alphabet[digit]
+    return f"{signs[:3]} {signs[3:]}"
