@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import contextlib
 import errno
-import fcntl
 import multiprocessing
 import os
 import signal
@@ -241,6 +240,7 @@ def test_without_locks_only_what_is_a_day_old_is_taken_for_dead(tmp_path, monkey
     assert os.listdir(tmp_path) == ["a.toml"]
 
 
+@fork
 def test_a_writer_that_does_not_let_go_is_waited_for_and_then_told(folder, monkeypatch):
     monkeypatch.setattr(atomic_write, "PATIENCE", 0.05)
     with multiprocessing.get_context("fork").Pool(1) as other:
@@ -254,6 +254,8 @@ def test_a_writer_that_does_not_let_go_is_waited_for_and_then_told(folder, monke
 
 
 def _hold_lock(folder: Path) -> None:
+    import fcntl  # not on every system
+
     fcntl.flock(os.open(folder, os.O_RDONLY), fcntl.LOCK_EX)
 
 
