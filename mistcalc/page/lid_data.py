@@ -12,25 +12,25 @@ from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Layout, Mark, PlacedObstacle, Point, RunLine
 from mistcalc.page.edits import mark_range, obstacle_range
 from mistcalc.page.tape_table import tape_texts
+from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.report.common.screens import drawable_screens
-from mistcalc.units import System, parse, tape
-from mistcalc.words import label
+from mistcalc.units import System, parse
 
 Data = dict[str, Any]
 PAGE: dict[System, float] = {"us": parse("1 in", "length"), "metric": 0.025}  # m: a press of Page up
 ROOM = 0.3  # m shown beyond what lies past the run
 
 
-def component_data(layout: Layout, patio: Patio, run_name: str, units: System, language: str = "en") -> Data:
+def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) -> Data:
     """Everything the component draws for one run of one patio. Lengths m; `along` from the run's datum."""
     run = next(run for run in patio.runs if run.name == run_name)
     line = next(line for line in layout.lid.runs if line.name == run_name)
     numbers = warning_numbers(layout)
     ends = mark_range(patio, run, layout.lid.runs)
-    marks = [_mark(mark, ends, layout, units, language) for mark in layout.marks if mark.run == run_name]
+    marks = [_mark(mark, ends, layout, locale) for mark in layout.marks if mark.run == run_name]
     things = [
-        _thing(placed, patio, run, numbers, layout, units, language)
+        _thing(placed, patio, run, numbers, layout, locale)
         for placed in layout.lid.obstacles
         if placed.run == run_name
     ]
@@ -40,7 +40,7 @@ def component_data(layout: Layout, patio: Patio, run_name: str, units: System, l
     return {
         "run": run_name,
         "grid": patio.marks.grid,
-        "page_steps": round(PAGE[units] / patio.marks.grid) or 1,
+        "page_steps": round(PAGE[locale.units] / patio.marks.grid) or 1,
         "pitch": line.pitch or patio.marks.pitch,
         "datum_left": line.datum_at_start,
         "datum_at_start": line.datum_at_start,
@@ -56,10 +56,10 @@ def component_data(layout: Layout, patio: Patio, run_name: str, units: System, l
             min([low, *(item["low"] for item in (*marks, *things))]),
             max([high, *(item["high"] for item in (*marks, *things))]),
             patio.marks.grid,
-            units,
+            locale.units,
         ),
-        "plan": _plan(layout, patio, numbers, units, language),
-        "words": _words(layout, patio, run, units, language),
+        "plan": _plan(layout, patio, numbers, locale),
+        "words": _words(layout, patio, run, locale),
     }
 
 
@@ -84,38 +84,36 @@ def _extent(run: Run, others: list[float]) -> tuple[float, float]:
     return low, high
 
 
-def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, units: System, language: str) -> Data:
+def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, locale: Locale) -> Data:
     stop = mark.name in stopped(layout)
     return {
         "kind": "mark",
         "name": mark.name,
         "run": mark.run,
         "along": mark.along,
-        "text": tape(mark.along, units),
+        "text": locale.tape(mark.along),
         "low": min(ends[0], mark.along),
         "high": max(ends[1], mark.along),
         "fixed": mark.locked or mark.drilled,
         "drilled": mark.drilled,
         "stop": stop,
-        "label": label("page.handle", units, language, name=mark.name, fixed=mark.locked, stop=stop),
-        "note": mark_note(mark, layout, units, language),
+        "label": locale.label("page.handle", name=mark.name, fixed=mark.locked, stop=stop),
+        "note": mark_note(mark, layout, locale),
     }
 
 
-def mark_note(mark: Mark, layout: Layout, units: System, language: str = "en") -> str:
+def mark_note(mark: Mark, layout: Layout, locale: Locale) -> str:
     """Where a mark is among its neighbours: what the tape passes next to it, and the mark before."""
     phrases = []
-    if near := next_to(mark, language, units):
+    if near := next_to(mark, locale):
         phrases.append(near)
     before = [m for m in layout.marks if m.run == mark.run and m.along < mark.along]
     if before:
         last = max(before, key=lambda m: m.along)
-        phrases.append(label("page.from_last", units, language, gap=mark.along - last.along, last=last.name))
+        phrases.append(locale.label("page.from_last", gap=mark.along - last.along, last=last.name))
     if mark.locked or mark.drilled:
-        phrases.append(label("page.drilled_stays" if mark.drilled else "page.fixed_stays", units, language))
-    return (
-        label("page.mark_note", units, language, name=mark.name, told="; ".join(phrases)) if phrases else ""
-    )
+        phrases.append(locale.label("page.drilled_stays" if mark.drilled else "page.fixed_stays"))
+    return locale.label("page.mark_note", name=mark.name, told="; ".join(phrases)) if phrases else ""
 
 
 def _thing(
@@ -124,8 +122,7 @@ def _thing(
     run: Run,
     numbers: dict[str, int],
     layout: Layout,
-    units: System,
-    language: str,
+    locale: Locale,
 ) -> Data:
     low, high = obstacle_range(patio, run)
     named = {"name": placed.name, "kind": placed.kind}
@@ -138,7 +135,7 @@ def _thing(
         "name": placed.name,
         "run": placed.run,
         "along": placed.along,
-        "text": tape(placed.along, units),
+        "text": locale.tape(placed.along),
         "low": low,
         "high": high,
         "fixed": False,
@@ -146,12 +143,12 @@ def _thing(
         "reach": placed.keeps_off,
         "warning": numbers.get(placed.name, 0),
         "stop": bool(stop),
-        "label": label("page.handle_thing", units, language, near=near, stop=stop, **named),
-        "note": label("page.thing_note", units, language, back=placed.back, **named),
+        "label": locale.label("page.handle_thing", near=near, stop=stop, **named),
+        "note": locale.label("page.thing_note", back=placed.back, **named),
     }
 
 
-def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], units: System, language: str) -> Data:
+def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], locale: Locale) -> Data:
     lid = layout.lid
     beside = [end for screen in drawable_screens(layout) for end in screen.line]
     xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
@@ -182,10 +179,8 @@ def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], units: System, 
             {
                 "name": run.name,
                 "edge": run.edge,
-                "label": label(
+                "label": locale.label(
                     "page.run_label",
-                    units,
-                    language,
                     name=run.name,
                     length=stated[run.name].length,
                     count=sum(mark.run == run.name for mark in layout.marks),
@@ -208,12 +203,12 @@ def _label_place(run: RunLine) -> Data:
     return {"label_at": at, "anchor": anchor}
 
 
-def _words(layout: Layout, patio: Patio, run: Run, units: System, language: str) -> dict[str, str]:
+def _words(layout: Layout, patio: Patio, run: Run, locale: Locale) -> dict[str, str]:
     keys = ("saved", "not_saved", "back", "on", "free", "choose", "hint", "stop")
-    words = {key: label(f"page.{key}", units, language, step=patio.marks.grid) for key in keys}
-    words["heading"] = label("page.run_heading", units, language, name=run.name)
-    words["datum"] = label("page.datum", units, language, name=run.name)
-    words["overview"] = label(
-        "page.overview", units, language, patio=patio.name, count=len(layout.marks), runs=len(patio.runs)
+    words = {key: locale.label(f"page.{key}", step=patio.marks.grid) for key in keys}
+    words["heading"] = locale.label("page.run_heading", name=run.name)
+    words["datum"] = locale.label("page.datum", name=run.name)
+    words["overview"] = locale.label(
+        "page.overview", patio=patio.name, count=len(layout.marks), runs=len(patio.runs)
     )
     return words

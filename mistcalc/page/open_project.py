@@ -10,7 +10,7 @@ import os
 import traceback
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import lru_cache
 from pathlib import Path
 
 import streamlit as st
@@ -18,10 +18,11 @@ import streamlit as st
 from mistcalc import design, files
 from mistcalc.errors import DataError, InputErrors, MistcalcError, raised_at
 from mistcalc.model.project import Patio, Project
-from mistcalc.model.results import Design, Finding, Weather
+from mistcalc.model.results import Design, Weather
 from mistcalc.page import store
 from mistcalc.page.edits import Edit, SetValue, apply_edit, rounded_to_tape
-from mistcalc.words import label, languages, say
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.words import languages, say
 
 PROJECT_BYTES = 1_000_000  # a project file is about 10 kB
 CLIMATE_BYTES = 20_000_000
@@ -37,12 +38,14 @@ class OpenProject:
     project: Project
 
     @property
-    def label(self) -> Callable[..., str]:
-        """Words in the project's units and language: opened.label("page.undo")."""
-        return partial(label, units=self.project.units, language=self.project.language)
+    def locale(self) -> Locale:
+        """The project's units and language."""
+        return Locale(self.project.units, self.project.language)
 
-    def say(self, message: Finding | MistcalcError) -> str:
-        return say(message, self.project.units, self.project.language)
+    @property
+    def label(self) -> Callable[..., str]:
+        """Words in them: opened.label("page.undo")."""
+        return self.locale.label
 
     @property
     def patio(self) -> Patio:

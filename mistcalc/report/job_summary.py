@@ -272,7 +272,7 @@ def _owner(design: Design, locale: Locale, full: bool) -> list[str]:
     for cooled in design.cooling if full else design.cooling[:1]:
         day = locale.label(f"afternoon.{cooled.afternoon}")
         day = f"{cooled.patio[:8]} {day}" if many else day
-        lines += _wrapped("  ", feel_line(cooled.feel, day, locale.units, locale.language))
+        lines += _wrapped("  ", feel_line(cooled.feel, day, locale))
     lines += _wrapped("  ", _ceilings(design, locale))
     lines += [line for text in _little(design, locale) for line in _wrapped("  ", text)]
     more = [_range(design, locale), *(_at_length(design, locale) if full else ())]

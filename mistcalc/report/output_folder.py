@@ -7,6 +7,7 @@ from pathlib import Path
 
 from mistcalc import files
 from mistcalc.model.results import Design
+from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
 from mistcalc.report.exports.patio_map_export import picture_csv
 from mistcalc.report.exports.results_json import plan_json
@@ -27,16 +28,15 @@ def contents(
     from mistcalc.report import sheet_set  # the drawing libraries, which a summary alone does not need
     from mistcalc.report.exports import network_inp
 
-    shown: System = units or design.project.units
-    text_language = language or design.project.language
+    locale = Locale(units or design.project.units, language or design.project.language)
     return {
-        **sheet_set.files(design, shown, text_language),
-        "marks.csv": marks_csv(design, text_language),
-        "materials.csv": materials_csv(design, shown, text_language),
+        **sheet_set.files(design, locale),
+        "marks.csv": marks_csv(design, locale),
+        "materials.csv": materials_csv(design, locale),
         "picture.csv": picture_csv(design),
         "line.inp": network_inp.text(design),
         PLAN: plan_json(design),
-        "summary.txt": job_summary_text(design, shown, text_language, full=True),
+        "summary.txt": job_summary_text(design, locale.units, locale.language, full=True),
     }
 
 

@@ -20,14 +20,16 @@ from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.units import tape
 from tests.builders import FT, IN, layout, patio, project
 
+US = Locale("us", "en")
+
 
 def test_is_plain_data_a_browser_can_read():
-    data = component_data(layout(), patio(), "A", "us")
+    data = component_data(layout(), patio(), "A", US)
     assert json.loads(json.dumps(data, allow_nan=False))["run"] == "A"
 
 
 def test_marks_lie_where_the_layout_has_them():
-    data = component_data(layout(), patio(), "A", "us")
+    data = component_data(layout(), patio(), "A", US)
     assert [(m["name"], round(m["along"] / IN, 6)) for m in data["marks"]] == [
         ("A1", 36), ("A2", 60), ("A3", 84), ("A4", 108),
     ]  # fmt: skip
@@ -36,7 +38,7 @@ def test_marks_lie_where_the_layout_has_them():
 
 
 def test_a_thing_too_near_is_numbered_and_its_reach_drawn():
-    data = component_data(layout(), patio(), "A", "us")
+    data = component_data(layout(), patio(), "A", US)
     (light,) = data["things"]
     assert light["warning"] == 1 and not light["stop"]
     # A light 24 in off the line with 36 in of clearance: half of 2 sqrt(36^2 - 24^2) = 26.83 in.
@@ -49,7 +51,7 @@ def test_a_thing_too_near_is_numbered_and_its_reach_drawn():
 def test_a_mark_on_wood_is_stopped():
     clashes = (Clash("member", True, "A3", "joist", 0.0, 0.75 * IN),)
     hard = replace(layout(), clashes=clashes, holes=HolesVerdict(stop=("A3",)))
-    data = component_data(hard, patio(), "A", "us")
+    data = component_data(hard, patio(), "A", US)
     assert [m["name"] for m in data["marks"] if m["stop"]] == ["A3"]
     assert [m["label"] for m in data["marks"] if "STOP" in m["label"]] == ["Mark A3. STOP: do not drill."]
     assert [m["stop"] for m in data["plan"]["marks"]] == [False, False, True, False]
@@ -57,9 +59,11 @@ def test_a_mark_on_wood_is_stopped():
 
 
 def test_notes_speak_as_a_tape_does():
-    notes = [mark["note"] for mark in component_data(layout(), patio(), "A", "us")["marks"]]
+    notes = [mark["note"] for mark in component_data(layout(), patio(), "A", US)["marks"]]
     assert notes[1] == "A2 is 3-1/4 in before joist; 2'-0\" past A1."
-    metric = [mark["note"] for mark in component_data(layout(), patio(), "A", "metric")["marks"]]
+    metric = [
+        mark["note"] for mark in component_data(layout(), patio(), "A", Locale("metric", "en"))["marks"]
+    ]
     assert metric[1] == "A2 is 83 mm before joist; 610 mm past A1."
 
 
@@ -90,7 +94,7 @@ def test_what_the_strip_draws_is_what_the_marks_are_judged_by():
         laid, _ = design.lay(replace(project.patios[0], obstacles=things))
         hit = {(clash.against, clash.mark) for clash in laid.clashes}
         for run in laid.lid.runs:
-            for thing in component_data(laid, replace(project.patios[0], obstacles=things), run.name, "us")[
+            for thing in component_data(laid, replace(project.patios[0], obstacles=things), run.name, US)[
                 "things"
             ]:
                 for mark in (m for m in laid.marks if m.run == run.name):
@@ -116,10 +120,10 @@ def test_the_tape_table_holds_what_the_tape_reads_at_every_step(units, grid):
 
 def test_a_handle_says_its_warning():
     """It was drawn as a numbered triangle and not spoken."""
-    things = {t["name"]: t for t in component_data(layout(), patio(), "A", "us")["things"]}
+    things = {t["name"]: t for t in component_data(layout(), patio(), "A", US)["things"]}
     assert things["L1"]["warning"] == 1 and "Too near to A2" in things["L1"]["label"]
     stopped = replace(layout(), holes=HolesVerdict(stop=("A3",)))
-    marks = {m["name"]: m["label"] for m in component_data(stopped, patio(), "A", "us")["marks"]}
+    marks = {m["name"]: m["label"] for m in component_data(stopped, patio(), "A", US)["marks"]}
     assert "do not drill" in marks["A3"] and "drill" not in marks["A1"]
 
 
@@ -128,7 +132,7 @@ def test_project_text_stays_text():
     named = replace(patio(), obstacles=(replace(patio().obstacles[0], name="<img src=x>"),))
     lid = layout().lid
     placed = replace(lid, obstacles=(replace(lid.obstacles[0], name="<img src=x>"),))
-    data = component_data(replace(layout(), lid=placed), named, "A", "us")
+    data = component_data(replace(layout(), lid=placed), named, "A", US)
     assert data["things"][0]["name"] == "<img src=x>"
 
 

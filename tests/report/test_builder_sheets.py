@@ -12,6 +12,7 @@ from mistcalc.drawing.sheet import LineSegment, Sheet, Text
 from mistcalc.model.results import Design
 from mistcalc.report import sheet_set
 from mistcalc.report.common.findings_by_reader import numbered
+from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.words import say
 
@@ -175,7 +176,8 @@ def test_a_joist_out_of_reach_is_not_measured_from() -> None:
     """It said "9 ft 8-3/4 in past joist"."""
     listed = '{ lies = "across", width = "1-1/2 in", centres = ["2 ft", "4 ft"] }'
     design, _ = house(run("A", "20 ft", listed))
-    told = {mark.name: (abs(mark.near_offset), next_to(mark)) for mark in design.layouts[0].marks}
+    us, marks = Locale("us", "en"), design.layouts[0].marks
+    told = {mark.name: (abs(mark.near_offset), next_to(mark, us)) for mark in marks}
     assert any(off > 0.61 for off, _ in told.values()) and any(off < 0.61 for off, _ in told.values())
     assert all((words == "") == (off > 0.6096) for off, words in told.values())
 

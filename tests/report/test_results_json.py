@@ -13,12 +13,15 @@ import numpy as np
 import pytest
 
 from mistcalc.model.results import FATES, KNOWABLE, Finding, Part
+from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
 from mistcalc.report.exports.results_json import findings_json, plan_json
 from tests import builders
 from tests.builders import IN
 
 DOCS = Path(__file__).parents[2] / "docs" / "plan-json.md"
+
+US = Locale("us", "en")
 
 
 def rows(text: str) -> list[dict[str, str]]:
@@ -213,7 +216,7 @@ def test_findings_alone():
 
 
 def test_marks_csv_says_each_distance_three_ways_and_they_agree():
-    for row, mark in zip(rows(marks_csv(builders.design())), builders.layout().marks, strict=True):
+    for row, mark in zip(rows(marks_csv(builders.design(), US)), builders.layout().marks, strict=True):
         feet, rest = row["from datum (ft-in)"].split("-", 1)
         whole = int(feet.rstrip("'")) * 12 + _inches(rest.rstrip('"'))
         assert whole == pytest.approx(mark.along / IN, abs=1 / 16)  # a tape reads 1/8 in
@@ -232,7 +235,7 @@ def _inches(text: str) -> float:
 
 def test_marks_csv_in_hand_read_values():
     # Marks 24 in apart from 36 in; joists at 15-1/4 + 16 n in; plaster 7/8 in on the datum wall.
-    first, second, *_ = rows(marks_csv(builders.design()))
+    first, second, *_ = rows(marks_csv(builders.design(), US))
     assert first["mark"] == "A1"
     assert first["from datum (ft-in)"] == "3'-0\""
     assert first["after plaster (ft-in)"] == "2'-11 1/8\""
@@ -252,9 +255,9 @@ def test_no_cell_starts_a_formula(start):
     layout = builders.layout()
     marks = tuple(replace(m, near=start, name=start) for m in layout.marks)
     lid = replace(layout.lid)
-    text = marks_csv(builders.design(layouts=(replace(layout, marks=marks, lid=lid),)))
+    text = marks_csv(builders.design(layouts=(replace(layout, marks=marks, lid=lid),)), US)
     text += materials_csv(
-        builders.design(parts=(Part("drain-valve", 1, "", (("at", start), ("pressure", 8.6e6))),)), "us"
+        builders.design(parts=(Part("drain-valve", 1, "", (("at", start), ("pressure", 8.6e6))),)), US
     )
     cells = [cell for row in csv.reader(io.StringIO(text)) for cell in row]
     assert any(start.strip() in cell for cell in cells)
@@ -269,7 +272,7 @@ def test_materials_csv():
     design = builders.design(
         parts=(Part("nozzle", 4, "", (("nozzle", "0.012 in orifice"),)), Part("plug", 4, ""))
     )
-    got = rows(materials_csv(design, "us"))
+    got = rows(materials_csv(design, US))
     assert [(r["part"], r["quantity"], r["detail"]) for r in got] == [
         ("Nozzle", "4", "0.012 in orifice"),
         ("Plug for test and plaster", "4", ""),

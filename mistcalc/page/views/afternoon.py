@@ -28,7 +28,7 @@ def show(opened: OpenProject) -> None:
     airs, patio = job.afternoons, opened.patio
     cooled = [job.cooling_of(patio.name, air.name) for air in airs]
     findings = [finding for air in airs for finding in about_air(job, patio.name, air.name)]
-    locale = Locale(opened.project.units, opened.project.language)
+    locale = opened.locale
     components.headline(afternoon_text.sentence(job, cooled[0], locale))
     left, right = st.columns([3, 2], gap="large")
     with left:
@@ -121,14 +121,13 @@ def _feel(opened: OpenProject, cooled: list[Cooling]) -> None:
     """SET in shade alone, with a fan, with the mist and with both, as ranges."""
     components.heading(opened.label("page.how_it_feels"))
     head = [opened.label(f"page.col_{name}") for name in ("afternoon", *COMFORT_COLUMNS)]
-    units, language = opened.project.units, opened.project.language
     none = opened.label("page.feel_none")
     components.table(
         head,
         [
             (
                 day_word(opened, day.afternoon),
-                *(readings(day.feel, column, units, language) or none for column in COMFORT_COLUMNS),
+                *(readings(day.feel, column, opened.locale) or none for column in COMFORT_COLUMNS),
             )
             for day in cooled
         ],
@@ -141,12 +140,11 @@ def _feel_each(opened: OpenProject, day: Cooling, seats: list[str]) -> None:
     """The same at each stated seat, where there is more than one."""
     if len(seats) < 2 or day.feel is None or not day.feel.at_seats:
         return
-    units, language = opened.project.units, opened.project.language
     components.side(opened.label("page.feel_each", afternoon=day.afternoon))
     components.table(
         [opened.label(f"page.col_{name}") for name in ("seat", *COMFORT_COLUMNS)],
         [
-            (name, *(readings(day.feel, column, units, language, seat) for column in COMFORT_COLUMNS))
+            (name, *(readings(day.feel, column, opened.locale, seat) for column in COMFORT_COLUMNS))
             for seat, name in enumerate(seats)
         ],
     )

@@ -8,14 +8,13 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 
 import streamlit as st
 
-from mistcalc import units, words
+from mistcalc import units
 from mistcalc.model.results import Finding, Line, LineVerdict, Work
 from mistcalc.page import open_project
 from mistcalc.page.edits import Edit, Path, SetValue, get
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import controls
 from mistcalc.report.common import caution_boxes, findings_by_reader
-from mistcalc.report.common.locale_text import Locale
 
 INCHES_ALONE = 1.25  # m: 4 ft and a little
 # ISO 3864-1: a triangle with an exclamation mark, on the one yellow of the page. A picture: Streamlit takes
@@ -81,7 +80,7 @@ def findings(opened: OpenProject, judgements: Iterable[Finding]) -> None:
     """Judgements, worst first: a failing one heavier and with its word, never by colour alone."""
     for finding in sorted(judgements, key=lambda f: f.rank):
         word = safe(opened.label(f"level.{finding.level}"))
-        text = safe(opened.say(finding))
+        text = safe(opened.locale.say(finding))
         st.html(f'<div class="finding {finding.level}"><b>{word}</b><p>{text}</p></div>')
 
 
@@ -144,11 +143,11 @@ def field(
 
 def span(opened: OpenProject, low: float, high: float) -> str:
     """A range of temperature difference in the project's units."""
-    return words.span(low, high, opened.project.units, opened.project.language)
+    return opened.locale.span(low, high)
 
 
 def quantity_text(opened: OpenProject, value: float | None, kind: str) -> str:
-    return words.number(value, kind, opened.project.units, opened.project.language)
+    return opened.locale.number(value, kind)
 
 
 def alerts(
@@ -158,7 +157,7 @@ def alerts(
 
     more: dangers of this work alone.
     """
-    locale = Locale(opened.project.units, opened.project.language)
+    locale = opened.locale
     source = base64.b64encode(ALERT_SIGN.encode()).decode()
     sign = f'<img alt="" width="28" height="24" src="data:image/svg+xml;base64,{source}"> '
     for grade, of in findings_by_reader.cautions_for_work(all_findings, where):

@@ -12,7 +12,6 @@ from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import components, controls
 from mistcalc.page.views.afternoon import air_table
 from mistcalc.report.common.assumptions import assumption_sentences
-from mistcalc.report.common.locale_text import Locale
 
 
 def show(opened: OpenProject) -> None:
@@ -42,7 +41,7 @@ def show(opened: OpenProject) -> None:
         components.quantity(opened, opened.label("page.shelter"), ("place", "shelter"), "share")
     if project.assumed:
         with controls.collapsible(opened.label("page.assumed", count=len(project.assumed))):
-            for sentence in assumption_sentences(project, Locale(project.units, project.language)):
+            for sentence in assumption_sentences(project, opened.locale):
                 components.sentence(sentence)
 
 

@@ -69,7 +69,7 @@ def _follow(identity: str) -> None:
     if wrong := st.session_state.pop("refused-move", None):
         components.show_errors(wrong)
     run_name = _chooser(opened)
-    data = component_data(layout, patio, run_name, project.units, project.language)
+    data = component_data(layout, patio, run_name, opened.locale)
     data["place"] = f"mistcalc.lid.{identity}.{patio.name}.{run_name}"
     data["ack"] = st.session_state.get("acknowledged")
     key = f"lid-{identity}"

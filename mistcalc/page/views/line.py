@@ -11,7 +11,6 @@ from mistcalc.page import open_project
 from mistcalc.page.edits import Path, SetValue
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import call_back, components, controls, pressure_test
-from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.checklist import ChecklistInput, facts, groups
 
 
@@ -20,7 +19,7 @@ def show(opened: OpenProject) -> None:
     layouts = tuple(layout for layout, _ in design.lay_all(project))
     line, findings = design.solve_line(project.plumbing, layouts, open_project.hottest(opened))
     judged, use = design.installer(project, line, findings)
-    locale = Locale(project.units, project.language)
+    locale = opened.locale
     listed = ChecklistInput(project.plumbing, line, judged, use, locale, project.patios)
     verdict = opened.label(f"verdict.{judged.word}") if judged.items else ""
     if verdict:

@@ -36,7 +36,7 @@ def show(opened: OpenProject, job: Design, airs: Sequence[Air]) -> None:
     if not pairs:
         return
     label = opened.label
-    locale = Locale(opened.project.units, opened.project.language)
+    locale = opened.locale
     components.heading(label("map.head"))
     layer, height = _switches(opened, pairs[0][0])
     scale = map_classes.scale_of([picture for picture, _ in pairs], opened.project.units)
@@ -279,7 +279,7 @@ def _table(
 ) -> None:
     """Every afternoon and seat: its range, and in the case drawn what is there sitting and standing."""
     label = opened.label
-    locale = Locale(opened.project.units, opened.project.language)
+    locale = opened.locale
     names = ("afternoon", "seat", "range", "sitting", "standing", "floor", "faces", "drying")
     head = [label(f"map.col_{name}") for name in names]
     rows: list[Sequence[str]] = []

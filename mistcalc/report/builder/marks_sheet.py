@@ -133,7 +133,7 @@ class _MarksTable:
 
     def cells(self, mark: Mark, before: Mark | None) -> dict[str, str | Cell]:
         locale = self.locale
-        near = next_to(mark, locale.language, locale.units)
+        near = next_to(mark, locale)
         room = _COLUMNS["next"] - 3.4 - fonts.width(fonts.clean(near), 2.5)
         signs: list[NumberedFinding] = []
         for finding in self.findings:  # worst first; the worst always stands there, the others where they fit

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from mistcalc import words
 from mistcalc.model.results import Layout, Mark
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.units import System
 
 
-def next_to(mark: Mark, language: str = "en", units: System = "us") -> str:
+def next_to(mark: Mark, locale: Locale) -> str:
     """What the tape passes beside a mark: "4 in past joist"; empty where nothing is near."""
     if not mark.near:
         return ""
     side = "past" if mark.near_offset >= 0 else "before"
-    return words.label(f"near.{side}", units, language, thing=mark.near, by=abs(mark.near_offset))
+    return locale.label(f"near.{side}", thing=mark.near, by=abs(mark.near_offset))
 
 
 def wood_missed(layout: Layout, locale: Locale) -> str:

@@ -6,20 +6,20 @@ from typing import TYPE_CHECKING
 
 from mistcalc import words
 from mistcalc.model.results import Design, Mark, Part
+from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.report.exports.csv_writer import csv_of
-from mistcalc.units import System
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
-def marks_csv(design: Design, language: str = "en") -> str:
+def marks_csv(design: Design, locale: Locale) -> str:
     """`marks_dataframe` as CSV."""
-    return csv_of(marks_dataframe(design, language))
+    return csv_of(marks_dataframe(design, locale))
 
 
-def marks_dataframe(design: Design, language: str = "en") -> pd.DataFrame:
+def marks_dataframe(design: Design, locale: Locale) -> pd.DataFrame:
     """One row a mark in the order the tape meets them: feet and inches, total inches, millimetres."""
     import pandas as pd  # here and below: half a second that only tables need
 
@@ -39,28 +39,28 @@ def marks_dataframe(design: Design, language: str = "en") -> pd.DataFrame:
         for run in layout.lid.runs:
             last: Mark | None = None
             for mark in sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.along):
-                rows.append(_mark_row(mark, last, surfaces.get(run.name, ""), language))
+                rows.append(_mark_row(mark, last, surfaces.get(run.name, ""), locale))
                 last = mark
-    return pd.DataFrame(rows, columns=[words.label(f"marks_csv.{n}", language=language) for n in names])
+    return pd.DataFrame(rows, columns=[locale.label(f"marks_csv.{n}") for n in names])
 
 
-def _mark_row(mark: Mark, last: Mark | None, surface: str, language: str) -> list[str]:
+def _mark_row(mark: Mark, last: Mark | None, surface: str, locale: Locale) -> list[str]:
     def tape(value: float) -> str:
-        return words.number(value, "tape", "us", language)
+        return words.number(value, "tape", "us", locale.language)
 
     def inches(value: float) -> str:
-        return words.number(value, "inches", "us", language)
+        return words.number(value, "inches", "us", locale.language)
 
     def mm(value: float) -> str:
-        return words.number(value, "mm", "metric", language)
+        return words.number(value, "mm", "metric", locale.language)
 
     def yes(value: bool) -> str:
-        return words.label("marks_csv.yes", language=language) if value else ""
+        return locale.label("marks_csv.yes") if value else ""
 
     return [
         mark.name, mark.patio, mark.run, surface,
         tape(mark.along), inches(mark.along), mm(mark.along),
-        tape(mark.along - last.along) if last else "", next_to(mark, language),
+        tape(mark.along - last.along) if last else "", next_to(mark, locale),
         tape(mark.along_finished), inches(mark.along_finished), mm(mark.along_finished),
         tape(mark.back), mm(mark.back),
         inches(mark.stub_min), inches(mark.stub_nominal), inches(mark.stub_max), mm(mark.stub_nominal),
@@ -68,31 +68,26 @@ def _mark_row(mark: Mark, last: Mark | None, surface: str, language: str) -> lis
     ]  # fmt: skip
 
 
-def materials_csv(design: Design, units: System, language: str = "en") -> str:
+def materials_csv(design: Design, locale: Locale) -> str:
     """`materials_dataframe` as CSV."""
-    return csv_of(materials_dataframe(design, units, language))
+    return csv_of(materials_dataframe(design, locale))
 
 
-def materials_dataframe(design: Design, units: System, language: str = "en") -> pd.DataFrame:
+def materials_dataframe(design: Design, locale: Locale) -> pd.DataFrame:
     """One row a part: what, how many, unit, detail."""
     import pandas as pd
 
-    heads = [
-        words.label(f"materials_csv.{n}", units, language) for n in ("part", "quantity", "unit", "detail")
-    ]
-    rows = [
-        (part_name(p, units, language), f"{p.quantity:g}", p.unit, part_detail(p, units, language))
-        for p in design.parts
-    ]
+    heads = [locale.label(f"materials_csv.{n}") for n in ("part", "quantity", "unit", "detail")]
+    rows = [(part_name(p, locale), f"{p.quantity:g}", p.unit, part_detail(p, locale)) for p in design.parts]
     return pd.DataFrame(rows, columns=heads)
 
 
-def part_name(part: Part, units: System, language: str) -> str:
-    return words.label(f"part.{part.name}", units, language)
+def part_name(part: Part, locale: Locale) -> str:
+    return locale.label(f"part.{part.name}")
 
 
-def part_detail(part: Part, units: System, language: str) -> str:
+def part_detail(part: Part, locale: Locale) -> str:
     """What a buyer must know of a part; empty where the name says it all."""
     if not part.detail:
         return ""
-    return words.label(f"part_detail.{part.name}", units, language, **dict(part.detail))
+    return locale.label(f"part_detail.{part.name}", **dict(part.detail))

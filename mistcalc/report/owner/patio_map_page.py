@@ -158,7 +158,7 @@ class _MapPage:
         """How the first afternoon feels at one seat; empty where the index has no answer."""
         first = self.pairs[0][0].afternoon
         locale, feel = self.locale, self.design.cooling_of(self.patio, first).feel
-        columns = seat_line(feel, seat, locale.units, locale.language)
+        columns = seat_line(feel, seat, locale)
         day = locale.label(f"afternoon.{first}")
         return locale.label("map.seat_felt", day=day, columns=columns) if columns else ""
 
