@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from mistcalc.checks.shared import JUDGEMENT
 from mistcalc.model.results import CauseShare, Diagnosis, Finding, Level, ServiceVisit
 from mistcalc.model.site_readings import call_back
 
 FITS = 4.0  # deviations a reading: beyond it the readings are of no line the table knows
-JUDGEMENT = "judgement"
 STEPS_SAID = 4  # of the isolation order
 
 

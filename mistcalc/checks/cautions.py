@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from mistcalc.checks.shared import PRACTICE
 from mistcalc.model.project import Project
 from mistcalc.model.results import Audience, Finding, Level
 
@@ -21,7 +22,6 @@ INJECTION = 7e5
 SCALDS = 322.0  # K: from 120 degF (49 degC) water burns skin within minutes; from memory, no source opened
 WARM = (298.15, 315.15)  # K: where Legionella grows best; CDC, Developing a Water Management Program, page 5
 ELECTRICAL = ("light", "fan", "heater", "speaker", "screen", "outlet")
-PRACTICE = "common practice"
 INJURY = "Verhoeven and Hierner 2008; Yim et al. 2022"
 LOCK_OUT = "29 CFR 1910.147"
 LADDER = "29 CFR 1926.1053"

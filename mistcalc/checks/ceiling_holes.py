@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from mistcalc.checks.shared import NEAR
 from mistcalc.model.project import Obstacle, Patio
 from mistcalc.model.results import Finding, Fix, Layout, Member
 from mistcalc.model.run_extents import Reach, lid_along
 
 NEEDS_A_HOLE = ("light", "speaker", "vent")  # a fan hangs from a box or brace that its fitter puts on a joist
-NEAR = 1e-6  # m
 FARTHEST = 1.22  # m (4 ft), as for any other move
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mistcalc.checks.shared import heard
+from mistcalc.checks.shared import DERIVED, JUDGEMENT, PRACTICE, heard
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Cooling, Finding, Line, WindSweep
 from mistcalc.units import compass_point
@@ -47,12 +47,12 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
         required: float,
         unit: str,
         values: tuple[tuple[str, object], ...] = named,
-        source: str = "judgement",
+        source: str = JUDGEMENT,
     ) -> Finding:
         return Finding(code, "note", where, quantity, provided, required, unit, source, values)
 
     if cooled.water_flow == 0.0:
-        none = Finding("no-water", "fail", where, "water flow", 0.0, None, "kg/s", "derived", named)
+        none = Finding("no-water", "fail", where, "water flow", 0.0, None, "kg/s", DERIVED, named)
         return heard([none], "owner")
     findings: list[Finding] = []
     low, middle, high = cooled.band("seats")
@@ -60,9 +60,7 @@ def cooling_findings(patio: Patio, cooled: Cooling) -> tuple[Finding, ...]:
     values = (*named, ("span", (low, high)), *_why(cooled))
     depression = float(np.median(cooled.depression))
     if depression < NO_DEPRESSION:
-        findings.append(
-            note("air-saturated", "depression", depression, NO_DEPRESSION, "K", values, "derived")
-        )
+        findings.append(note("air-saturated", "depression", depression, NO_DEPRESSION, "K", values, DERIVED))
     elif middle < LITTLE:
         findings.append(note("little-cooling", "drop at seats", middle, LITTLE, "K", values))
     elif felt is not None and felt < LITTLE_FELT:
@@ -82,7 +80,7 @@ def zone_cooling_findings(patio: Patio, line: Line, afternoons: tuple[str, ...])
     if len(zones) < 2 or not afternoons or any(set(zones) <= set(ran.zones) for ran in line.sets):
         return ()
     where, values = f"{patio.name}/{afternoons[0]}", (("zones", zones), ("patio", patio.name))
-    return heard([Finding("zones-apart", "warn", where, source="derived", values=values)], "owner")
+    return heard([Finding("zones-apart", "warn", where, source=DERIVED, values=values)], "owner")
 
 
 def wind_limit_findings(patio: Patio, blown: WindSweep | None) -> tuple[Finding, ...]:
@@ -100,7 +98,7 @@ def wind_limit_findings(patio: Patio, blown: WindSweep | None) -> tuple[Finding,
     values = (("afternoon", blown.afternoon), ("patio", blown.patio), ("little", LITTLE),
               ("out", float(np.interp(limit, speed, carried))))  # fmt: skip
     where = f"{patio.name}/{blown.afternoon}"
-    note = Finding("wind-limit", "note", where, "wind in the yard", limit, None, "m/s", "judgement", values)
+    note = Finding("wind-limit", "note", where, "wind in the yard", limit, None, "m/s", JUDGEMENT, values)
     return heard([note], "owner")
 
 
@@ -119,7 +117,7 @@ def side_findings(cooled: Cooling) -> tuple[Finding, ...]:
         ("worst", compass_point(worst.side)), ("least", worst.band[::2]),
     )  # fmt: skip
     where = f"{cooled.patio}/{cooled.afternoon}"
-    note = Finding("wind-sides", "note", where, "drop at seats", gap, None, "K", "judgement", values)
+    note = Finding("wind-sides", "note", where, "drop at seats", gap, None, "K", JUDGEMENT, values)
     return heard([note], "owner")
 
 
@@ -144,8 +142,7 @@ def drop_findings(blown: WindSweep | None) -> tuple[Finding, ...]:
         return ()
     nearest = low if size < low else high
     values = (("low", low), ("high", high), ("gauge", blown.gauge), ("patio", blown.patio))
-    source = "common practice"
-    odd = Finding("nozzle-drop-odd", "warn", blown.patio, "drop size", size, nearest, "m", source, values)
+    odd = Finding("nozzle-drop-odd", "warn", blown.patio, "drop size", size, nearest, "m", PRACTICE, values)
     return heard([odd], "installer")
 
 

@@ -11,13 +11,12 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from statistics import median
 
+from mistcalc.checks.shared import FEW, NEAR
 from mistcalc.model.project import Framing, Patio
 from mistcalc.model.results import Finding, Mark
 from mistcalc.model.run_extents import framed_from_start, from_datum, lid_along
 
-NEAR = 1e-6  # m
 WIDE_BAY = 1.6  # times the usual one: a member was left out of the list, or is missing; judgement
-FEW = 6  # marks a sentence names one by one
 Told = tuple[tuple[str, object], ...]
 CLOSE = 2  # steps of the tape: two members laid side by side may be read so much nearer than they are wide
 

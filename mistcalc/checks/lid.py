@@ -16,7 +16,7 @@ import numpy as np
 from mistcalc.checks.ceiling_holes import after, ceiling_hole_findings, joist_over
 from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
-from mistcalc.checks.shared import heard, on_patio
+from mistcalc.checks.shared import JUDGEMENT, NEAR, PRACTICE, heard, on_patio
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point
 from mistcalc.model.run_extents import corners, lid_along, tube_reach
@@ -26,9 +26,6 @@ ONE_TAPE = parse("25 ft", "length")  # a run longer than this is checked from it
 LOWEST_LID = parse("8 ft", "length")  # floor to framing
 CONE = math.radians(40)  # half of the widest usual spray cone, 80 degrees
 MOST_MARKS = 10_000
-NEAR = 1e-6  # m
-PRACTICE = "common practice"
-JUDGEMENT = "judgement"
 
 _HOUSEWARD = (("toward", "house"), ("also_toward", "house"))
 _HARD = {

@@ -11,7 +11,7 @@ from math import hypot
 
 from mistcalc.checks.check_valves import check_valve_findings
 from mistcalc.checks.pump import VERDICTS, pump_checks, pump_findings, supply_short
-from mistcalc.checks.shared import DERIVED, PRACTICE, at_far_mark, far_mark, heard, on_patio
+from mistcalc.checks.shared import DERIVED, FEW, PRACTICE, at_far_mark, far_mark, heard, on_patio
 from mistcalc.checks.tube import joints_check, shut_in_bursts, tube_check, tube_findings
 from mistcalc.checks.tube_temperature import heat_findings
 from mistcalc.checks.water import filter_check, water_findings
@@ -22,7 +22,6 @@ from mistcalc.model.results import Finding, Level, Line, LineVerdict, MarkFlow, 
 from mistcalc.units import System, drill_size_for, parse
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
-FEW = 6  # nozzles a sentence names one by one
 SPEED_MOST = parse("8 ft/s", "speed")  # Copper Tube Handbook, cold water
 GRAVITY = 9.80665  # m/s2
 TELLING = parse("1/2 psi", "pressure")  # a smaller loss is not worth a sentence; judgement

@@ -8,6 +8,8 @@ from dataclasses import replace
 from mistcalc.model.results import Audience, Finding, Line, Topic
 
 PRACTICE, JUDGEMENT, DERIVED = "common practice", "judgement", "derived"
+NEAR = 1e-6  # m
+FEW = 6  # marks or nozzles a sentence names one by one
 
 
 def far_mark(line: Line) -> str:

@@ -35,12 +35,12 @@ class Design:
     layouts: tuple[Layout, ...]
     line: Line
     line_verdict: LineVerdict
+    use: WaterUse
     cooling: tuple[Cooling, ...]  # patios x afternoons
     parts: tuple[Part, ...]
     cards: tuple[WetBulbCheck, ...]
     findings: tuple[Finding, ...]
     code: str  # short content code: stale paper shows
-    use: WaterUse | None = None
     hold: PressureTestPlan | None = None
     pictures: tuple[CoolingMap, ...] = ()  # one for each of `cooling`, in its order
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`

@@ -75,7 +75,7 @@ def hydraulics_tree(design: Design) -> dict[str, object]:
         "tubes": [_tube_of(tube, line) for tube in line.tubes],
         **_duty(line.duty),
         "pump_check": [_check(check) for check in design.line_verdict.items],
-        "use": _use(design.use) if design.use else None,
+        "use": _use(design.use),
     }
 
 

@@ -47,7 +47,7 @@ class ChecklistInput:
     plumbing: Plumbing
     line: Line
     verdict: LineVerdict
-    use: WaterUse | None
+    use: WaterUse
     locale: Locale
     patios: tuple[Patio, ...] = ()
 
@@ -366,8 +366,6 @@ def _about_water(job: ChecklistInput) -> Iterator[str]:
         yield job.label(
             "paper_check.index", langelier=f"{water.langelier:+.1f}", ryznar=f"{water.ryznar:.1f}"
         )
-    if use is None:
-        return
     yield job.label("paper_check.use_hour", hour=use.an_hour)
     hours = f"{use.hours:g}"
     yield job.label("paper_check.use_most", day=use.a_day, hours=hours)

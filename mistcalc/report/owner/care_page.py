@@ -65,12 +65,11 @@ def _card(design: Design, full: Sequence[Finding], locale: Locale) -> Iterator[P
     urgent, notes = notes_apart(full)
     sentences += [locale.say(note) for note in notes]
     yield from (_item(words) for words in sentences)
-    if use is not None:
-        yield text_and_tables.heading(label("paper_care.uses"))
-        yield _item(label("paper_check.use_hour", hour=use.an_hour))
-        yield _item(label("paper_check.use_most", day=use.a_day, hours=f"{use.hours:g}"))
-        if use.dust_hour is not None:
-            yield _item(label("paper_care.dust", hour=use.dust_hour))
+    yield text_and_tables.heading(label("paper_care.uses"))
+    yield _item(label("paper_check.use_hour", hour=use.an_hour))
+    yield _item(label("paper_check.use_most", day=use.a_day, hours=f"{use.hours:g}"))
+    if use.dust_hour is not None:
+        yield _item(label("paper_care.dust", hour=use.dust_hour))
     yield text_and_tables.heading(label("paper_care.more"))  # the check sheet tells the others in full
     yield from (_item(locale.say(caution)) for caution in urgent if caution.audience == ("owner",))
     yield text_and_tables.heading(label("paper_care.call"))

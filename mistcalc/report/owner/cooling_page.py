@@ -231,9 +231,7 @@ class _CoolingPage:
     def uses(self) -> list[Paragraph]:
         label, line = self.locale.label, self.design.line
         paragraphs = [text_and_tables.heading(label("paper_owner.uses"), 2.5, rule=False)]
-        use = self.design.use
-        hour = use.an_hour if use is not None else 3600.0 * line.total_flow
-        paragraphs.append(Paragraph(label("paper_owner.water", volume=hour), before=1.6))
+        paragraphs.append(Paragraph(label("paper_owner.water", volume=self.design.use.an_hour), before=1.6))
         power = line.duty.electric_power
         if power is not None:
             paragraphs.append(Paragraph(label("paper_owner.power", power=power), before=1.6))
