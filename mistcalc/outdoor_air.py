@@ -15,13 +15,13 @@ import numpy as np
 
 from mistcalc.errors import InputError
 from mistcalc.model.content_digest import fingerprint
+from mistcalc.model.practice import PATIO_HEIGHT
 from mistcalc.model.project import COMPASS, Place, TypedAfternoon
 from mistcalc.model.results import Air, Weather
 from mistcalc.physics import air, ventilation
 from mistcalc.physics.most_central import medoid
 
 NAMES: tuple[Literal["hot", "typical", "humid"], ...] = ("hot", "typical", "humid")
-PATIO_HEIGHT = 1.5  # m: the middle of a 3 m opening, between a seated and a standing head
 HOURS = 8760
 SAME = 1 - 1e-9  # readings tie by the tenth of a degree; rounding must not part them
 MONTH_START = np.cumsum((0, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31))

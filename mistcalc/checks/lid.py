@@ -17,6 +17,7 @@ from mistcalc.checks.ceiling_holes import after, ceiling_hole_findings, joist_ov
 from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
 from mistcalc.checks.shared import JUDGEMENT, NEAR, PRACTICE, heard, on_patio
+from mistcalc.model.practice import MOST_MARKS
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point
 from mistcalc.model.run_extents import corners, lid_along, tube_reach
@@ -25,7 +26,6 @@ from mistcalc.units import parse
 ONE_TAPE = parse("25 ft", "length")  # a run longer than this is checked from its other end too
 LOWEST_LID = parse("8 ft", "length")  # floor to framing
 CONE = math.radians(40)  # half of the widest usual spray cone, 80 degrees
-MOST_MARKS = 10_000
 
 _HOUSEWARD = (("toward", "house"), ("also_toward", "house"))
 _HARD = {

@@ -10,10 +10,10 @@ import numpy as np
 from mistcalc.cooling.house_blocks import Barrier, Block, Point
 from mistcalc.cooling.patio_geometry import PatioGeometry
 from mistcalc.cooling.plan_cells import SIZE, Cells
+from mistcalc.model.practice import PATIO_HEIGHT
 from mistcalc.physics import wake
 
 ROOF_EXPONENT = 0.22  # wind at the roof over that at patio height goes with the height to this: suburb, HoF
-PATIO_HEIGHT = 1.5  # m, where the patio's wind is told
 # Of the wind at the roof: air in the lee that runs back to the house, before the wall holds it up. What then
 # comes in under a lid is a fifth: in a wake 0.1-0.3 was measured (Drivas & Shair 1974, second-hand).
 TURNED = 0.6

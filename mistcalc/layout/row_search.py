@@ -16,11 +16,11 @@ from mistcalc.layout.equal_rows import lattices, marks_of
 from mistcalc.layout.geometry import Plan
 from mistcalc.layout.join_segments import Rank, best_row
 from mistcalc.layout.run_grid import BlockedTube, RowSegment, Rules, RunGrid, pieces, rules_of, strip_of
+from mistcalc.model.practice import MOST_MARKS
 from mistcalc.model.project import FixedMark
 
 PATTERNS = ("equal", "own", "regular", "jogged", "broken")
 LONGEST_LADDER = 41
-MOST_MARKS = 10_000  # more than any house; a lid past this is not laid, and says so
 MOST_PLACES = 400_000  # grid steps of tube looked at: over 1 km in eighths of an inch
 
 

@@ -9,6 +9,10 @@ PUMP_USED_MOST = 0.90  # of a pump's flow by the nozzles; 80 to 90 %
 HIGH_VOLTS = 160.0  # between the single-phase supplies of about 120 and about 230 V
 MOTOR_MARGIN = 1.15  # motor over shaft power
 AIR_LEFT = 100e-6 / 0.86e-3  # of a filled line's volume, at 1 atm: as much air may be trapped; judgement
+PATIO_HEIGHT = (
+    1.5  # m, where a patio's wind is told: the middle of a 3 m opening, between sitting and standing
+)
+MOST_MARKS = 10_000  # more than any house: a lid past this is not laid; judgement
 FILTER_MOST = 1 / 7  # of the smallest orifice
 STATIC_MOST = parse("80 psi", "pressure")  # above it a reducing valve; International Plumbing Code 604.8
 PLASTICS = ("pvc", "pex", "nylon")

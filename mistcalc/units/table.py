@@ -114,7 +114,6 @@ COMPOUND = {  # kinds with a grammar of their own; the pair are examples, US the
     "clock": ("14:00", "2:30 pm"),
 }
 PER = {"price_volume": "volume", "price_energy": "energy", "price_length": "length"}
-LONGEST = 60  # characters of one value
 
 
 def unit_key(unit: str) -> str:

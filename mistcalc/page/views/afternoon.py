@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import streamlit as st
@@ -16,9 +15,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import afternoon_text
 from mistcalc.report.owner.felt_temperature_text import readings
 from mistcalc.report.owner.map_classes import claims_note
-from mistcalc.units import degree_of
-
-BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
+from mistcalc.report.owner.range_axis import RangeAxis
 
 
 def show(opened: OpenProject) -> None:
@@ -63,39 +60,30 @@ def ranges(opened: OpenProject, airs: tuple[Air, ...], cooled: list[Cooling]) ->
 
     The seats' shape is solid (the answer asked for), the others hollow; words stand beside every one.
     """
-    degree = degree_of(opened.project.units)
-    bands = {
-        (c.afternoon, place): [k / degree for k in c.band(place, BAND)] for c in cooled for place in PLACES
-    }
-    ends = [value for band in bands.values() for value in (band[0], band[3])]
-    step = _tick_step(max(ends) - min(0.0, *ends))
-    low = step * math.floor(min(0.0, *ends) / step)
-    high = step * max(1, math.ceil(max(ends) / step))
-    ticks = [low + step * i for i in range(round((high - low) / step) + 1)]
+    axis = RangeAxis(cooled, opened.project.units)
 
     def at(value: float) -> float:
-        return 100 * (value - low) / (high - low)
+        return 100 * axis.share(value)
 
-    marks = "".join(f'<span style="left:{at(t):.2f}%">{t:g}</span>' for t in ticks)
+    marks = "".join(f'<span style="left:{at(t):.2f}%">{t:g}</span>' for t in axis.ticks)
     degrees = components.safe(opened.label("page.degrees_cooler"))
     rows = [f'<div class="scale"><span class="unit">{degrees}</span><div class="axis">{marks}</div></div>']
-    lines = "".join(f'<i style="left:{at(t):.2f}%"></i>' for t in ticks)
+    lines = "".join(f'<i style="left:{at(t):.2f}%"></i>' for t in axis.ticks)
     for air in airs:
         day = opened.label(
             "page.day_head", day=day_word(opened, air.name), dry_bulb=air.middle("temperature")
         )
         rows.append(f"<h3>{components.safe(day)}</h3>")
+        day_cooling = next(day for day in cooled if day.afternoon == air.name)
         for place in PLACES:
-            band = bands[air.name, place]
-            rows.append(_range(opened, place, band, [at(value) for value in band], lines, degree))
+            shares = [at(value) for value in axis.bands[air.name, place]]
+            rows.append(_range(opened, place, day_cooling, shares, lines))
     return f'<div class="ranges">{"".join(rows)}</div>'
 
 
-def _range(
-    opened: OpenProject, place: str, band: list[float], shares: list[float], lines: str, degree: float
-) -> str:
+def _range(opened: OpenProject, place: str, cooled: Cooling, shares: list[float], lines: str) -> str:
     name = components.safe(opened.label(f"page.place_{place}"))
-    range_text = components.safe(components.span(opened, band[0] * degree, band[3] * degree))
+    range_text = components.safe(components.span(opened, *cooled.band(place)[::2]))
     first, thick, thin, last = shares
     width = max(last - first, 0.6)
     corners = [100 * (x - first) / width for x in (thick, thin)]
@@ -110,11 +98,6 @@ def _range(
         f'<div class="range{solid}"><span class="name">{name}</span><span class="told">{range_text}</span>'
         f'<div class="track" aria-hidden="true">{lines}{shape}</div></div>'
     )
-
-
-def _tick_step(reach: float) -> float:
-    """A step of 1, 2, 5, 10 ... that gives four to eight ticks."""
-    return next((s for s in (0.5, 1.0, 2.0, 5.0, 10.0) if reach / s <= 7), 20.0)
 
 
 def _feel(opened: OpenProject, cooled: list[Cooling]) -> None:

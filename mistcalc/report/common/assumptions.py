@@ -33,9 +33,14 @@ def assumption_sentences(project: Project, locale: Locale, line: Line | None = N
     return tuple(_sentence(groups[group], known, locale) for group in by_reader)
 
 
+def about_the_line(path: str) -> bool:
+    """Whether a key path of the project file is the installer's to look at."""
+    return path.startswith(("line", "pump", "water"))
+
+
 def _rank(key: str) -> int:
     """The lid first, then the line, then the rest."""
-    return 0 if key.startswith("patio") else 1 if key.startswith(("line", "pump", "water")) else 2
+    return 0 if key.startswith("patio") else 1 if about_the_line(key) else 2
 
 
 def _sentence(paths: list[str], known: dict[str, Stated], locale: Locale) -> str:

@@ -12,7 +12,7 @@ from mistcalc.drawing.sheet import HEAVY, THIN, Item, LineSegment, Polyline, Tex
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.results import Design
 from mistcalc.report.common import caution_boxes
-from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.assumptions import about_the_line, assumption_sentences
 from mistcalc.report.common.findings_by_reader import about_line, by_level, cautions, notes_apart
 from mistcalc.report.common.line_kind import LineKind, line_conditions
 from mistcalc.report.common.locale_text import Locale
@@ -264,7 +264,7 @@ def _strip(design: Design, job: ChecklistInput, narrow: bool, locale: Locale) ->
         for name, head, sentences in checklist.facts(job)
         if name in IN_STRIP and not narrow
     ]
-    about = tuple(p for p in design.project.assumed if p.startswith(("line", "pump", "water")))
+    about = tuple(filter(about_the_line, design.project.assumed))
     taken = assumption_sentences(replace(design.project, assumed=about), locale, design.line)
     listed = tuple(Paragraph(words, sign="–", indent=3.0) for words in taken)
     if listed:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, floor
 
 from mistcalc.drawing import alerts, fonts, symbols, text_and_tables
 from mistcalc.drawing.alerts import Alert
@@ -21,11 +20,9 @@ from mistcalc.report.owner import afternoon_text
 from mistcalc.report.owner.care_page import care_pages
 from mistcalc.report.owner.measuring_day_page import measuring_day_pages
 from mistcalc.report.owner.patio_map_page import map_pages
-from mistcalc.units import degree_of
+from mistcalc.report.owner.range_axis import RangeAxis
 
 MARGIN = 19.0
-BAND = (0.1, 0.25, 0.75, 0.9)  # points of a shape, and where it is full height
-STEPS = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 DOTTED = Pen(0.25, (0.8, 1.4))
 NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their right [mm]
 ROW = 7.0
@@ -65,19 +62,11 @@ class _CoolingPage:
     def __post_init__(self) -> None:
         box = self.room
         self.left, self.right = box.left + 4.0, box.right - 4.0
-        self.degree = degree_of(self.locale.units)
-        self.bands = {
-            (day.afternoon, place): [k / self.degree for k in day.band(place, BAND)]
-            for day in self.days for place in PLACES
-        }  # fmt: skip
-        ends = [value for band in self.bands.values() for value in (band[0], band[-1])]
-        low, high = min(0.0, *ends), max(1.0, *ends)
-        self.step = next((step for step in STEPS if (high - low) / step <= 7), STEPS[-1])
-        self.low, self.high = self.step * floor(low / self.step), self.step * ceil(high / self.step)
+        self.axis = RangeAxis(self.days, self.locale.units)
 
     def x(self, value: float) -> float:
         start, end = self.left + NAMES, self.right - RANGES
-        return start + (end - start) * (value - self.low) / (self.high - self.low)
+        return start + (end - start) * self.axis.share(value)
 
     def draw(self) -> list[Item]:
         items: list[Item] = []
@@ -117,16 +106,14 @@ class _CoolingPage:
         y -= 6.5
         unit = label("paper_owner.cooler_by")
         items.append(Text((self.right, y - 0.5), unit, 2.5, True, align="right", layer="NOTE"))
-        items.append(LineSegment((self.x(self.low), y), (self.x(self.high), y), layer="NOTE", pen=THIN))
-        for tick in self.ticks():
+        items.append(
+            LineSegment((self.x(self.axis.low), y), (self.x(self.axis.high), y), layer="NOTE", pen=THIN)
+        )
+        for tick in self.axis.ticks:
             x = self.x(tick)
             items.append(LineSegment((x, y - 1.0), (x, y + 1.0), layer="NOTE", pen=THIN))
             items.append(Text((x, y + 2.2), f"{tick:g}", 2.5, align="middle", layer="NOTE"))
         return y - 2.0
-
-    def ticks(self) -> list[float]:
-        count = round((self.high - self.low) / self.step)
-        return [self.low + self.step * n for n in range(count + 1)]
 
     def day(self, items: list[Item], day: Cooling, y: float) -> float:
         """One afternoon: three shapes on the common scale, their ranges in words, and what to do."""
@@ -146,7 +133,7 @@ class _CoolingPage:
         for place in PLACES:
             y -= ROW
             self.shape(items, day, place, y + 1.2, place == "seats" and verdict.call == "run")
-        for tick in self.ticks():
+        for tick in self.axis.ticks:
             items.append(LineSegment((self.x(tick), top), (self.x(tick), y - 2.4), layer="NOTE", pen=DOTTED))
         more = [label(f"paper_owner.{sign}") for sign in verdict.signs]
         more += [label("paper_owner.dewy_at", seats=verdict.glasses)] if verdict.glasses else []
@@ -164,7 +151,7 @@ class _CoolingPage:
 
     def shape(self, items: list[Item], day: Cooling, place: str, y: float, solid: bool) -> None:
         label, seats = self.locale.label, place == "seats"
-        low, quarter, three, high = (self.x(value) for value in self.bands[day.afternoon, place])
+        low, quarter, three, high = (self.x(value) for value in self.axis.bands[day.afternoon, place])
         narrow = max(0.0, 1.2 - (high - low)) / 2  # a range too narrow to see is drawn a hair wide
         items += symbols.range_shape(y, low - narrow, quarter, three, high + narrow, 2.4, solid)
         name = fonts.fit(label(f"paper_owner.place_{place}"), 2.5, NAMES - 2.0, seats)
