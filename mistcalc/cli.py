@@ -21,7 +21,7 @@ from mistcalc.errors import DataError, InputError, MistcalcError, raised_at
 if TYPE_CHECKING:
     from mistcalc.model.measuring_day import MeasuringDay
     from mistcalc.model.project import Project
-    from mistcalc.model.results import Design
+    from mistcalc.model.results import Design, Weather
     from mistcalc.model.site_log import SiteEntry
 
 FINE, FAILING, UNUSABLE, STOPPED = 0, 1, 2, 130
@@ -116,6 +116,21 @@ def _plan(options: argparse.Namespace) -> int:
     return _show(design, options, written)
 
 
+def _season(options: argparse.Namespace) -> int:
+    from mistcalc import design, report
+
+    project, beside = _project(options.file)
+    weather = _weather(project, beside, options)
+    _progress("working", options)
+    season, findings = design.season_of(project, weather)
+    if options.json:
+        _print(report.season_json(season, findings, project.name))
+    else:
+        spoken = options.units or project.units, options.language or project.language
+        _print(report.season_text(season, findings, project, *spoken))
+    return FINE
+
+
 def _page(options: argparse.Namespace) -> int:
     from mistcalc.page import server
 
@@ -145,18 +160,25 @@ def _project(file: str) -> tuple[Project, Path]:
 
 def _designed(project: Project, beside: Path, options: argparse.Namespace) -> Design:
     """The whole job, with the climate file or sample of the options in place of the project's."""
-    from mistcalc import design, files
+    from mistcalc import design
 
-    weather, climate = None, getattr(options, "climate", None)
+    weather = _weather(project, beside, options)
+    _progress("working", options)
+    return design.run(project, weather)
+
+
+def _weather(project: Project, beside: Path, options: argparse.Namespace) -> Weather | None:
+    from mistcalc import files
+
+    climate = getattr(options, "climate", None)
     if climate is not None:
         path = Path(climate)
         _progress("reading", options)
-        weather = files.read_climate(path if path.exists() else files.climate_path(climate, Path.cwd()))
-    elif project.place.climate is not None:
-        _progress("reading", options)
-        weather = files.read_climate(files.climate_path(project.place.climate, beside))
-    _progress("working", options)
-    return design.run(project, weather)
+        return files.read_climate(path if path.exists() else files.climate_path(climate, Path.cwd()))
+    if project.place.climate is None:
+        return None
+    _progress("reading", options)
+    return files.read_climate(files.climate_path(project.place.climate, beside))
 
 
 def _with_site(job: Design, options: argparse.Namespace) -> Design:
@@ -322,14 +344,15 @@ def _parser(language: str) -> argparse.ArgumentParser:
 
     check = command("check", _check)
     plan = command("plan", _plan)
-    for made in (check, plan):
+    season = command("season", _season)
+    for made in (check, plan, season):
         made.add_argument("file", metavar=say("meta.file"), help=say("cli.file"))
         made.add_argument("--climate", metavar=say("meta.file"), help=say("cli.climate"))
         made.add_argument("--json", action="store_true", help=say("cli.json"))
     check.add_argument("--site", nargs="+", action="extend", metavar=say("meta.file"), help=say("cli.site"))
     check.add_argument("--share", metavar=say("meta.file"), help=say("cli.share"))
     plan.add_argument("--out", metavar=say("meta.dir"), help=say("cli.out"))
-    for made in (new, check, plan):
+    for made in (new, check, plan, season):
         made.add_argument("--units", choices=("us", "metric"), help=say("cli.units"))
 
     page = command("page", _page)

@@ -11,12 +11,23 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 
-from mistcalc import checks, cooling, layout, line, outdoor_air, takeoff
+import numpy as np
+
+from mistcalc import checks, cooling, layout, line, outdoor_air, season, takeoff
 from mistcalc.errors import InputError
 from mistcalc.model.content_code import content_code
 from mistcalc.model.fault_priors import DiagnosisAssumptions
 from mistcalc.model.measuring_day import MeasuringDay
-from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio, Place, Plumbing, Project
+from mistcalc.model.project import (
+    ALONE,
+    Control,
+    FixedMark,
+    HouseNames,
+    Patio,
+    Place,
+    Plumbing,
+    Project,
+)
 from mistcalc.model.results import (
     Air,
     CommissioningReadings,
@@ -27,6 +38,7 @@ from mistcalc.model.results import (
     ExpectedReading,
     Finding,
     GaugeReading,
+    HourlyUse,
     Layout,
     Line,
     LineVerdict,
@@ -35,6 +47,7 @@ from mistcalc.model.results import (
     PressureTestPlan,
     PressureTestVerdict,
     Readings,
+    Season,
     ServiceVisit,
     WaterUse,
     Weather,
@@ -262,6 +275,56 @@ def wind_sweep_findings(
     """From which wind on the first of `airs` keeps little cooling at the seats; whether the drops are odd."""
     blown = cooling.wind_sweep(patio, laid, solved, plumbing, airs[0], bearing) if airs else None
     return (*checks.drop_findings(blown), *checks.wind_limit_findings(patio, blown))
+
+
+CALENDAR_YEAR = 2026  # of a typical year: only when clocks change hangs on it
+
+
+def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findings]:
+    """A typical year as the project's control runs the mist; what was wrong with its file is among the
+    findings. Raises InputError("season-no-climate") where there is no file: an afternoon typed in is no year.
+    Not in `run`: it takes seconds."""
+    if weather is None:
+        raise InputError("season-no-climate", "place.climate")
+    layouts = tuple(laid for laid, _ in lay_all(project))
+    solved, _ = solve_line(project.plumbing, layouts, hottest(weather, project.place))
+    answer, findings = season_year(
+        project.place, project.patios, project.plumbing, project.control, layouts, solved, weather
+    )
+    return answer, (*findings, *(note for note in weather.notes if note.level != "note"))
+
+
+@lru_cache(maxsize=8)
+def season_year(
+    place: Place,
+    patios: tuple[Patio, ...],
+    plumbing: Plumbing,
+    control: Control,
+    layouts: tuple[Layout, ...],
+    solved: Line,
+    weather: Weather,
+) -> tuple[Season, Findings]:
+    """`season_of`, from the nouns it reads."""
+    year = outdoor_air.year(weather, place)
+    hours = season.timetable(control, outdoor_air.on_daylight_time(place.daylight_saving, CALENDAR_YEAR))
+    warm = season.thermostat(control, year.temperature)
+    house = tuple(zip(patios, layouts, strict=True))
+    asked = (solved, plumbing, year)
+    draws = cooling.spread_draws(house, *asked, np.flatnonzero(hours.used & warm), place.bearing)
+    controlled = season.control_year(control, hours, warm, *cooling.yard_air(year, draws))
+    used, misted = np.flatnonzero(hours.used), np.any(controlled.runs, axis=0)[hours.used]
+    felt = tuple(
+        cooling.season_hours(patio, laid, *asked, used, misted, place.bearing, draws) for patio, laid in house
+    )
+    use, power = line.water_use(plumbing, solved, control), solved.duty.electric_power
+    hourly = HourlyUse(
+        use.an_hour, None if power is None else 3600.0 * power, use.dust_hour,
+        mineral_at_least=solved.duty.water.solids_from == "hardness",
+    )  # fmt: skip
+    answer = season.tally(
+        hours, controlled, felt, checks.SEASON_LIMITS, weather.source, year.temperature, hourly
+    )
+    return answer, checks.season_findings(answer, control, year)
 
 
 def run(project: Project, weather: Weather | None = None) -> Design:

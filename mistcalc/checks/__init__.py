@@ -24,12 +24,14 @@ from mistcalc.checks.pressure_test import (
     pressure_test_findings,
     pressure_test_plan_findings,
 )
+from mistcalc.checks.season import SEASON_LIMITS, season_findings
 from mistcalc.checks.site_log import struck_findings
 from mistcalc.checks.tube_temperature import tube_rating_temperature
 from mistcalc.checks.wetness import all_wetness, classify_wetness, picture_findings
 
 __all__ = [
     "LEAK_LIMIT",
+    "SEASON_LIMITS",
     "WATCH_LIMIT",
     "WatchState",
     "all_cautions",
@@ -52,6 +54,7 @@ __all__ = [
     "picture_findings",
     "pressure_test_findings",
     "pressure_test_plan_findings",
+    "season_findings",
     "sensors",
     "service_visit_findings",
     "side_findings",

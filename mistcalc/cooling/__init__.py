@@ -4,6 +4,7 @@ from mistcalc.cooling.afternoon import afternoon_cooling, every_hour
 from mistcalc.cooling.calibration import calibrate, measured_cooling, measured_outdoor_air, seat_names
 from mistcalc.cooling.cooling_map import cooling_maps
 from mistcalc.cooling.psychrometric_check import wet_bulb_check
+from mistcalc.cooling.season_hours import season_hours, spread_draws, yard_air
 from mistcalc.cooling.wind_speeds import wind_sweep
 
 __all__ = [
@@ -13,7 +14,10 @@ __all__ = [
     "every_hour",
     "measured_cooling",
     "measured_outdoor_air",
+    "season_hours",
     "seat_names",
+    "spread_draws",
     "wet_bulb_check",
     "wind_sweep",
+    "yard_air",
 ]

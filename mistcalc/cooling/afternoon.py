@@ -11,7 +11,7 @@ from mistcalc.cooling.balance import solve_balance
 from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
 from mistcalc.cooling.comfort_indices import relative_humidity, running_fans, seat_comfort
 from mistcalc.cooling.hour_sampling import assign_hours, representative_draw
-from mistcalc.cooling.patio_air import Outdoors
+from mistcalc.cooling.patio_air import PASSES, Outdoors
 from mistcalc.cooling.patio_geometry import STANDING, geometry_of
 from mistcalc.cooling.place_air import AirAtPlaces, PlaceAir
 from mistcalc.cooling.stratification import air_at
@@ -52,15 +52,16 @@ def every_hour(
     airs: tuple[Air, ...],
     bearing: float,
     unknowns: Unknowns,
+    passes: int = PASSES,
 ) -> tuple[Cooling, ...]:
     """The same with every draw at every hour of each of `airs`; what is drawn from pairs (drivers, kinds of
-    wind, what finding out is worth) is told where there is one column of hours."""
+    wind, what finding out is worth) is told where there is one column of hours. passes: the fixed point's."""
     spray = spray_of(patio, layout, line)
     made_of = (patio, layout.marks, spray, plumbing, bearing, unknowns.key)
     if spray is None:
         return tuple(_dry(patio, layout, air, unknowns, fingerprint(made_of, air)) for air in airs)
     case = case_of(patio, layout, spray, plumbing, airs, bearing, unknowns)
-    solved = _Told(patio, layout, case)
+    solved = _Told(patio, layout, case, passes)
     ends = np.cumsum([air.temperature.shape[-1] for air in airs]).tolist()
     return tuple(
         solved.cooling(air, slice(end - air.temperature.shape[-1], end), bearing, fingerprint(made_of, air))
@@ -71,9 +72,9 @@ def every_hour(
 class _Told:
     """The answer to all hours of all airs, and the part of it that each Air asked for."""
 
-    def __init__(self, patio: Patio, layout: Layout, case: Case) -> None:
+    def __init__(self, patio: Patio, layout: Layout, case: Case, passes: int) -> None:
         self.patio, self.layout, self.case = patio, layout, case
-        self.answer = answer = solve_balance(case)
+        self.answer = answer = solve_balance(case, passes)
         self.found: AirAtPlaces = PlaceAir(case, answer).found()
         self.floor, self.standing = (
             air_at(case, answer, height=height).temperature for height in (0.0, STANDING)

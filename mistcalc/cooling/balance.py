@@ -10,6 +10,7 @@ import numpy as np
 from mistcalc.cooling import wind
 from mistcalc.cooling.case import Case
 from mistcalc.cooling.patio_air import (
+    PASSES,
     Outdoors,
     PatioAir,
     added_vapor,
@@ -53,7 +54,7 @@ class BalanceSolution(State):
     apart: State  # the plumes if they breathed outdoor air alone
 
 
-def solve_balance(case: Case) -> BalanceSolution:
+def solve_balance(case: Case, passes: int = PASSES) -> BalanceSolution:
     """The fixed point between what the plumes give the patio and what they breathe.
 
     One scalar a case: the captured water x [kg/s]; patio air, plumes and their fate follow from it.
@@ -65,7 +66,7 @@ def solve_balance(case: Case) -> BalanceSolution:
     full = added_vapor(case.outdoors, _patio(case, captured))
     first = np.minimum(captured / (1 - FIRST_SLOPE), full)
     most = injected * np.maximum(case.wind_keeps, 1.0)
-    missed, state = fixed_point(partial(_respond, case, exits, injected), captured, first, most)
+    missed, state = fixed_point(partial(_respond, case, exits, injected), captured, first, most, passes)
     return BalanceSolution(
         plume=state.plume,
         patio=state.patio,

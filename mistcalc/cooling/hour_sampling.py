@@ -8,6 +8,7 @@ import numpy as np
 
 from mistcalc.cooling.case import Case
 from mistcalc.cooling.unknowns import hour_of_draw
+from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.results import Air
 from mistcalc.physics.most_central import medoid
 
@@ -40,6 +41,11 @@ def representative_draw(case: Case, drop: np.ndarray) -> int:
 def hour_of(air: Air, draws: int, which: int) -> Air:
     """The hour that one of so many draws has."""
     return _picked(air, _dealt(air, draws)[[which]], f"draw {which}")
+
+
+def hours_of(air: Air, which: np.ndarray) -> Air:
+    """Those of its hours alone, for every draw."""
+    return _picked(air, which, fingerprint(which))
 
 
 def representative_hour(air: Air) -> Air:

@@ -87,7 +87,11 @@ class Unknowns:
 
     def one(self, which: int) -> Unknowns:
         """A single draw."""
-        return Unknowns(**{name: column[which : which + 1] for name, column in self.columns().items()})
+        return self.some(np.array([which]))
+
+    def some(self, which: np.ndarray) -> Unknowns:
+        """Those draws alone, in that order."""
+        return Unknowns(**{name: column[which] for name, column in self.columns().items()})
 
     @property
     def key(self) -> str:

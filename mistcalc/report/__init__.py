@@ -1,9 +1,10 @@
 """Paper and files: builder, installer and owner each get theirs from one Design."""
 
 from mistcalc.report.exports.measuring_day_export import anonymous_measuring_day
-from mistcalc.report.exports.results_json import findings_json, plan_json
+from mistcalc.report.exports.results_json import findings_json, plan_json, season_json
 from mistcalc.report.job_summary import findings_page, job_summary_text
 from mistcalc.report.output_folder import contents, write
+from mistcalc.report.owner.season_text import season_text
 
 __all__ = [
     "anonymous_measuring_day",
@@ -12,5 +13,7 @@ __all__ = [
     "findings_page",
     "job_summary_text",
     "plan_json",
+    "season_json",
+    "season_text",
     "write",
 ]

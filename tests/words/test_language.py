@@ -136,7 +136,7 @@ def test_paper_and_lists_of_random_houses(seed):
 
 # ------------------------------------------------------------------ the terminal
 
-COMMANDS = ("new", "check", "plan", "page")
+COMMANDS = ("new", "check", "plan", "season", "page")
 TYPED = {  # what is typed as it stands in every language
     *COMMANDS, *files.EXAMPLES, "inside", "outside", "us", "metric", "en", pseudo.CODE, "csv", "toml",
     *(f"-{name}" for name in "h"), "help", "version", "language", "units", "json", "out", "climate", "site",
@@ -224,11 +224,13 @@ def test_a_job_at_the_terminal(tmp_path):
     told = [
         run("check", "house.toml", cwd=tmp_path),
         run("plan", "house.toml", "--out", "sheets", cwd=tmp_path),
+        run("season", "house.toml", cwd=tmp_path),
     ]
     names = given(path.name for path in (tmp_path / "sheets").iterdir())
     code = [demo("courtyard").code]
     assert_no_english(
-        [("check and plan", one.stdout) for one in told], {*names, *code, *given(["house.toml sheets"])}
+        [("check, plan and season", one.stdout) for one in told],
+        {*names, *code, *given(["house.toml sheets"])},
     )
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Iterable
 from typing import Any
 
 from mistcalc.model.results import (
@@ -19,11 +20,13 @@ from mistcalc.model.results import (
     Cooling,
     Design,
     Finding,
+    Season,
     WindClass,
 )
 from mistcalc.report.exports.hydraulics_json import hydraulics_tree
 from mistcalc.report.exports.patio_map_export import pictures_tree
 from mistcalc.report.exports.pressure_test_json import pressure_test_tree
+from mistcalc.report.exports.season_export import season_tree
 
 SCHEMA = 1
 POINTS = ("p10", "p50", "p90")
@@ -51,6 +54,13 @@ def findings_json(design: Design) -> str:
         json.dumps({"schema": SCHEMA, "findings": findings}, indent=1, ensure_ascii=False, allow_nan=False)
         + "\n"
     )
+
+
+def season_json(season: Season, findings: Iterable[Finding], project: str) -> str:
+    """A typical year as JSON text: the `season` of plan.json, with what was found of it."""
+    judged = [_judgement(finding) for finding in findings]
+    tree = {"schema": SCHEMA, "project": project, "season": season_tree(season), "findings": judged}
+    return json.dumps(_plain(tree, "season", []), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _tree(design: Design) -> dict[str, object]:

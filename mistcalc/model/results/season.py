@@ -1,0 +1,123 @@
+"""A year of the control's hours: what it runs, what that takes, what people feel of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mistcalc.model.quantities import Kelvin, Share
+from mistcalc.model.reprs import ShortRepr
+from mistcalc.model.results.cooling import BAND
+
+Band = tuple[float, ...]
+KEPT_OFF = ("cool", "humid", "windy")  # why the control keeps the mist off in an hour of use
+OUTCOMES = ("good", "blown", "damp", "little")  # of an hour it runs: it is felt; or why it is not
+HARMS = ("wet_floor", "humid")  # of an hour it runs, felt or not
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonLimits:
+    """By what an hour is counted; set among the judgements."""
+
+    comfortable: Kelvin  # UTCI, at or under
+    bearable: Kelvin
+    little_felt: Kelvin  # drop of SET
+    damp: Kelvin  # wet-bulb depression outdoors
+    humid: Share  # relative humidity at the seats
+    carried: Share  # of the water, leaving as liquid
+    wet_floor: Share  # landing on the mean of the floor, of what a wet one gives to the air
+
+
+@dataclass(frozen=True, slots=True)
+class HourlyUse:
+    """What an hour of mist takes, the largest set of zones open."""
+
+    water: float  # m3, drawn
+    energy: float | None  # J; None without a pump
+    mineral: float | None  # kg left behind; None: what is in the water was not stated
+    mineral_at_least: bool = False  # by the hardness alone, the solids not being stated
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class SeasonHours(ShortRepr):
+    """One patio in the hours of a year in which it is used, [draw, hour]; what mist does is NaN in hours in
+    which it runs in no draw."""
+
+    patio: str
+    utci: dict[str, np.ndarray]  # COMFORT_COLUMNS -> K, mean of the seats
+    effective: dict[str, np.ndarray]  # the same of SET
+    depression: np.ndarray  # K, wet-bulb depression outdoors
+    humidity: np.ndarray  # relative, at the seats
+    carried_out: np.ndarray  # share of the water leaving as liquid
+    landing: np.ndarray  # on the floor under the lid, over what a wet floor gives to the air
+    fans: bool  # the plan states fans with their air speed
+    residual: float  # largest of the balance's fixed point, share of the injected water
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class PatioSeason(ShortRepr):
+    """One patio's year, [draw, month, hour of the day by the clock on the wall]; hours outside an index's
+    range are counted in none of its columns."""
+
+    patio: str
+    fans: bool
+    comfortable: dict[str, np.ndarray]  # COMFORT_COLUMNS -> hours of use at or under UTCI 26 degC
+    bearable: dict[str, np.ndarray]  # at or under 32 degC
+    degree_hours: dict[str, np.ndarray]  # K h above 26 degC
+    outcomes: dict[str, np.ndarray]  # OUTCOMES -> hours the mist runs; they sum to `Season.runs`
+    harms: dict[str, np.ndarray]  # HARMS -> hours the mist runs; they may fall together
+    felt: dict[
+        str, np.ndarray
+    ]  # fan, mist, both -> K of SET cooler than shade, mean of the hours run, [draw]
+    answered: Share  # of the hours of use, inside UTCI's range
+    residual: float
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Season(ShortRepr):
+    """A typical year as the project's control runs the mist. Counts are hours, [draw, month, hour of the
+    day]; month 0 is January; the hour is that on the wall when it begins."""
+
+    source: str  # the climate file
+    used: np.ndarray  # [month, hour] hours in use: the control's months and hours
+    runs: np.ndarray  # hours the mist runs
+    starts: np.ndarray  # how often it comes on
+    kept_off: dict[str, np.ndarray]  # KEPT_OFF -> hours in use; with `runs` they sum to `used`
+    warm_unused: float  # hours warm enough for the thermostat outside the control's hours and months
+    longest_day: np.ndarray  # h, of the day it runs longest, [draw]
+    hottest: Kelvin  # dry bulb of the hottest hour in use
+    hourly: HourlyUse
+    patios: tuple[PatioSeason, ...]
+    limits: SeasonLimits
+    key: str
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Season) and other.key == self.key
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    @property
+    def hours_used(self) -> float:
+        return float(self.used.sum())
+
+
+def year_band(counts: np.ndarray) -> Band:
+    """Low, middle and high of the draws' own years: 10, 50 and 90 %."""
+    return tuple(np.quantile(counts.sum(axis=(1, 2)), BAND).tolist())
+
+
+def month_bands(counts: np.ndarray) -> tuple[Band, ...]:
+    """The same of each month, January first."""
+    return tuple(tuple(row) for row in np.quantile(counts.sum(axis=2), BAND, axis=0).T.tolist())
+
+
+def hour_bands(counts: np.ndarray) -> tuple[Band, ...]:
+    """The same of each hour of the day, that after midnight first."""
+    return tuple(tuple(row) for row in np.quantile(counts.sum(axis=1), BAND, axis=0).T.tolist())
+
+
+def times(band: Band, rate: float) -> Band:
+    """A band of hours as what each of them takes."""
+    return tuple(value * rate for value in band)

@@ -1,0 +1,172 @@
+"""The year as the project's control runs the mist: when it is on, and the tallies of it, draw by draw.
+
+A draw is one choice of everything nobody knows; each has its own year, and low, middle and high are those of
+the years' tallies. What the air is like in an hour comes from the cooling room; here is when and how often.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mistcalc.model.content_digest import fingerprint
+from mistcalc.model.project import Control
+from mistcalc.model.results import (
+    COMFORT_COLUMNS,
+    OUTCOMES,
+    HourlyUse,
+    PatioSeason,
+    Season,
+    SeasonHours,
+    SeasonLimits,
+)
+
+HOURS = 8760
+MONTH_END = np.cumsum((31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31))  # days of a year of 365
+SECONDS = 3600.0
+
+
+@dataclass(frozen=True, slots=True)
+class Timetable:
+    """A year's hours by the clock on the wall, [hour]."""
+
+    day: np.ndarray  # of the year, from 0
+    month: np.ndarray  # from 0
+    clock: np.ndarray  # hour of the day at which it begins
+    used: np.ndarray  # within the control's months and hours
+
+
+@dataclass(frozen=True, slots=True)
+class ControlYear:
+    """What the control does in every hour, [draw, hour]."""
+
+    warm: np.ndarray  # the thermostat calls for mist, [hour]
+    runs: np.ndarray
+    starts: np.ndarray
+    kept_off: dict[str, np.ndarray]
+
+
+def timetable(control: Control, ahead: np.ndarray) -> Timetable:
+    """ahead: whether clocks on the wall are an hour ahead of standard time, [hour]. An hour is in use when
+    its middle is; hours and months that end before they begin run over midnight and over the new year."""
+    wall = np.arange(HOURS) + ahead
+    day, clock = np.minimum(wall // 24, 364), wall % 24
+    month = np.searchsorted(MONTH_END, day, side="right")
+    start, end = control.hours
+    first, last = control.months
+    in_hours = (clock + 0.5 - start) % 24 < ((end - start) % 24 or 24)
+    in_months = (month + 1 - first) % 12 <= (last - first) % 12
+    return Timetable(day, month, clock, in_hours & in_months)
+
+
+def thermostat(control: Control, temperature: np.ndarray) -> np.ndarray:
+    """Whether the thermostat calls for mist, [hour]: on above the one, off below the other, and between them
+    as it was. It stands in outdoor air, out of the mist; the year is a ring."""
+    moves = np.where(temperature > control.on_above, 1, np.where(temperature < control.off_below, -1, 0))
+    twice = np.concatenate([moves, moves])
+    last = np.maximum.accumulate(np.where(twice != 0, np.arange(len(twice)), -1))
+    state = np.where(last >= 0, twice[np.maximum(last, 0)] > 0, False)
+    return state[len(moves) :]
+
+
+def control_year(
+    control: Control, hours: Timetable, warm: np.ndarray, humidity: np.ndarray, wind: np.ndarray
+) -> ControlYear:
+    """When the mist runs. humidity, wind: of the air in the yard, clear of the house, [draw, hour]."""
+    humid, windy = humidity > control.humidity_stop, wind > control.wind_stop
+    cool = np.broadcast_to(~warm, humid.shape)
+    runs = hours.used & warm & ~humid & ~windy
+    kept_off = {"cool": cool, "humid": ~cool & humid, "windy": ~cool & ~humid & windy}
+    return ControlYear(
+        warm, runs, runs & ~np.roll(runs, 1, axis=1), {why: hours.used & off for why, off in kept_off.items()}
+    )
+
+
+def tally(
+    hours: Timetable,
+    year: ControlYear,
+    patios: tuple[SeasonHours, ...],
+    limits: SeasonLimits,
+    source: str,
+    temperature: np.ndarray,
+    hourly: HourlyUse,
+) -> Season:
+    """Every hour counted in its month and hour of the day. patios: their hours of use in order."""
+    days = np.stack([np.bincount(hours.day, runs, minlength=365) for runs in year.runs.astype(float)])
+    counted = tuple(_patio(hours, year.runs[:, hours.used], patio, limits) for patio in patios)
+    runs, starts = _count(hours, year.runs), _count(hours, year.starts)
+    return Season(
+        source=source,
+        used=_count(hours, hours.used[None])[0],
+        runs=runs,
+        starts=starts,
+        kept_off={why: _count(hours, off) for why, off in year.kept_off.items()},
+        warm_unused=float((year.warm & ~hours.used).sum()),
+        longest_day=days.max(axis=1),
+        hottest=float(temperature[hours.used].max(initial=-np.inf)),
+        hourly=hourly,
+        patios=counted,
+        limits=limits,
+        key=fingerprint(source, runs, starts, hourly, tuple(p.comfortable for p in counted)),
+    )
+
+
+def _patio(hours: Timetable, runs: np.ndarray, felt: SeasonHours, limits: SeasonLimits) -> PatioSeason:
+    """runs: as `felt`, [draw, hour of use]. Where the mist does not run the shade is what there is, and the
+    fan where there was fan and mist."""
+    without = {"shade": "shade", "fan": "fan", "mist": "shade", "both": "fan"}
+    utci = {name: np.where(runs, felt.utci[name], felt.utci[without[name]]) for name in COMFORT_COLUMNS}
+
+    def counted(values: np.ndarray) -> np.ndarray:
+        return _count(hours, np.nan_to_num(values), among_used=True)
+
+    gain = {name: felt.effective["shade"] - felt.effective[name] for name in COMFORT_COLUMNS[1:]}
+    outcomes = _outcomes(runs, gain["mist"], felt, limits)
+    return PatioSeason(
+        patio=felt.patio,
+        fans=felt.fans,
+        comfortable={name: counted(t <= limits.comfortable) for name, t in utci.items()},
+        bearable={name: counted(t <= limits.bearable) for name, t in utci.items()},
+        degree_hours={name: counted(np.maximum(t - limits.comfortable, 0.0)) for name, t in utci.items()},
+        outcomes={name: counted(held) for name, held in outcomes.items()},
+        harms={
+            "wet_floor": counted(runs & (felt.landing > limits.wet_floor)),
+            "humid": counted(runs & (felt.humidity > limits.humid)),
+        },
+        felt={name: _mean(kelvin, runs) for name, kelvin in gain.items()},
+        answered=float(np.isfinite(utci["shade"]).mean()) if runs.size else 1.0,
+        residual=felt.residual,
+    )
+
+
+def _outcomes(
+    runs: np.ndarray, gain: np.ndarray, felt: SeasonHours, limits: SeasonLimits
+) -> dict[str, np.ndarray]:
+    """Each hour it runs under one of OUTCOMES."""
+    little = ~(gain >= limits.little_felt)  # not known to be more
+    holds = {
+        "blown": little & (felt.carried_out > limits.carried),
+        "damp": little & (felt.depression < limits.damp),
+        "little": little,
+    }
+    left, answer = runs, {}
+    for name, held in holds.items():
+        answer[name] = left & held
+        left = left & ~held
+    return {name: answer.get(name, left) for name in OUTCOMES}
+
+
+def _mean(values: np.ndarray, runs: np.ndarray) -> np.ndarray:
+    """Mean of the hours it runs of which there is an answer, [draw]; 0 where there are none."""
+    counts = runs & np.isfinite(values)
+    return np.asarray(np.where(counts, values, 0.0).sum(axis=1) / np.maximum(counts.sum(axis=1), 1))
+
+
+def _count(hours: Timetable, values: np.ndarray, among_used: bool = False) -> np.ndarray:
+    """Sums over the hours by month and hour of the day, [draw, hour] to [draw, 12, 24]."""
+    cell = hours.month * 24 + hours.clock
+    cell = cell[hours.used] if among_used else cell
+    return np.stack([np.bincount(cell, row, minlength=288) for row in values.astype(float)]).reshape(
+        -1, 12, 24
+    )

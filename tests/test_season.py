@@ -1,0 +1,294 @@
+"""A typical year: the control's hours against other clocks and loops, tallies against hand arithmetic."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from dataclasses import replace
+from functools import cache
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mistcalc import cooling, design, files, outdoor_air, report, season, words
+from mistcalc.checks import SEASON_LIMITS
+from mistcalc.cooling import unknowns
+from mistcalc.cooling.hour_sampling import hours_of
+from mistcalc.errors import DataError, InputError
+from mistcalc.model.project import Control
+from mistcalc.model.results import COMFORT_COLUMNS, HourlyUse, SeasonHours, month_bands, year_band
+from tests.terminal import run
+from tests.test_design import demo, planned
+
+CONTROL = Control(304.0, 302.0, 0.55, 4.5, (14.0, 20.0), (5, 9))
+NOT_AHEAD = np.zeros(8760, dtype=bool)
+GALLON, KWH = 231 * 0.0254**3, 3.6e6
+
+
+@cache
+def year_of(name: str):
+    return design.season_of(*demo(name))
+
+
+# ------------------------------------------------------------------ when it runs
+
+
+@pytest.mark.parametrize(
+    ("hours", "months"), [((14.0, 20.0), (5, 9)), ((20.0, 2.0), (11, 2)), ((0.0, 0.0), (7, 7))]
+)
+def test_hours_of_use_are_those_on_the_wall(hours, months):
+    """Against the computer's own time zones: the hours of El Paso, in standard time and out of it."""
+    ahead = outdoor_air.on_daylight_time("us", 2026)
+    table = season.timetable(replace(CONTROL, hours=hours, months=months), ahead)
+    mountain = datetime.timezone(datetime.timedelta(hours=-7))
+    wanted = [(months[0] + n - 1) % 12 + 1 for n in range((months[1] - months[0]) % 12 + 1)]
+    for hour in range(0, 8759):
+        standard = datetime.datetime(2026, 1, 1, tzinfo=mountain) + datetime.timedelta(hours=hour)
+        wall = standard.astimezone(ZoneInfo("America/Denver"))
+        start, end = hours
+        inside = start <= wall.hour < end if start < end else wall.hour >= start or wall.hour < end
+        assert table.used[hour] == (inside and wall.month in wanted), wall
+        assert (table.month[hour] + 1, table.clock[hour]) == (wall.month, wall.hour)
+
+
+@given(st.lists(st.sampled_from([290.0, 301.9, 302.0, 303.0, 304.0, 304.1, 310.0]), min_size=1, max_size=40))
+def test_a_thermostat_keeps_its_state_between_its_two_temperatures(temperatures):
+    state, wanted = False, []
+    for t in temperatures * 3:  # the year is a ring: a third turn knows how the second ended
+        state = True if t > CONTROL.on_above else False if t < CONTROL.off_below else state
+        wanted.append(state)
+    told = season.thermostat(CONTROL, np.array(temperatures))
+    assert told.tolist() == wanted[-len(temperatures) :]
+
+
+def test_every_hour_of_use_runs_or_has_one_reason_not_to():
+    dice = np.random.default_rng(3)
+    table = season.timetable(CONTROL, NOT_AHEAD)
+    warm = dice.random(8760) < 0.6
+    humidity, wind = dice.random((4, 8760)), 9.0 * dice.random((4, 8760))
+    year = season.control_year(CONTROL, table, warm, humidity, wind)
+    reasons = np.stack([year.runs, *year.kept_off.values()]).astype(int)
+    assert np.array_equal(reasons.sum(axis=0), np.broadcast_to(table.used, (4, 8760)))
+    assert not np.any(year.runs & (humidity > 0.55)) and not np.any(year.runs & (wind > 4.5))
+    for runs, starts in zip(year.runs, year.starts, strict=True):
+        assert starts.sum() == sum(runs[n] and not runs[n - 1] for n in range(8760))
+
+
+# ------------------------------------------------------------------ tallies
+
+
+def made_up(runs: np.ndarray, **values: float) -> SeasonHours:
+    """300 K in the shade and 1 K less of everything with the mist on, where nothing else is said."""
+    held = {"gain": 1.0, "humidity": 0.4, "carried_out": 0.1, "landing": 0.0, "depression": 15.0, **values}
+    full = {name: np.full(runs.shape, value) for name, value in held.items()}
+    shade = np.full(runs.shape, 300.0)
+    columns = {"shade": shade, "fan": shade, "mist": shade - full["gain"], "both": shade - full["gain"]}
+    rest = {name: full[name] for name in ("depression", "humidity", "carried_out", "landing")}
+    return SeasonHours("p", columns, columns, **rest, fans=False, residual=0.0)
+
+
+@pytest.mark.parametrize(
+    ("values", "outcome", "harms"),
+    [
+        ({"gain": 3.0}, "good", ()),
+        ({"gain": 0.2}, "little", ()),
+        ({"gain": 0.2, "carried_out": 0.8}, "blown", ()),
+        ({"gain": 0.2, "depression": 4.0}, "damp", ()),
+        ({"gain": 3.0, "humidity": 0.95}, "good", ("humid",)),
+        ({"gain": 3.0, "landing": 2.0, "humidity": 0.95}, "good", ("wet_floor", "humid")),
+        ({"gain": np.nan}, "little", ()),
+    ],
+)
+def test_an_hour_it_runs_is_counted_once_and_harm_beside_it(values, outcome, harms):
+    table = season.timetable(CONTROL, NOT_AHEAD)
+    calm = np.zeros((2, 8760))
+    warm = np.arange(8760) % 2 == 0
+    year = season.control_year(CONTROL, table, warm, calm, calm)
+    felt = made_up(year.runs[:, table.used], **values)
+    hourly, even = HourlyUse(2.0, None, 0.5), np.full(8760, 300.0)
+    told = season.tally(table, year, (felt,), SEASON_LIMITS, "x", even, hourly)
+    (patio,) = told.patios
+    runs = 153 * 3  # every second of six hours, on the days of May to September
+    assert year_band(told.runs) == (runs, runs, runs)
+    assert {name: year_band(counts)[1] for name, counts in patio.outcomes.items()} == {
+        **dict.fromkeys(patio.outcomes, 0.0), outcome: runs
+    }  # fmt: skip
+    assert {name for name, counts in patio.harms.items() if year_band(counts)[1] == runs} == set(harms)
+    if values["gain"] == 3.0:  # 300 K is over 26 degC (299.15 K), 297 K is not
+        assert year_band(patio.comfortable["shade"])[1] == 0.0
+        assert year_band(patio.comfortable["mist"])[1] == runs
+        assert year_band(patio.degree_hours["shade"])[1] == pytest.approx(0.85 * 918)
+        assert year_band(patio.degree_hours["mist"])[1] == pytest.approx(0.85 * (918 - runs))
+
+
+@pytest.mark.parametrize("name", ["courtyard", "bayou"])
+def test_water_power_and_mineral_of_a_year_by_hand(name):
+    """Hours, times what a meter reads in one; the water's minerals stay; a pump's watts for so long."""
+    told, _ = year_of(name)
+    project, job = demo(name)[0], planned(name)
+    flow, water = sum(mark.flow for mark in job.line.marks), project.plumbing.water  # m3/s
+    left = water.hardness if water.solids is None else water.solids
+    assert told.hourly.water == pytest.approx(3600 * flow, rel=1e-6)
+    assert told.hourly.mineral == pytest.approx(3600 * flow * left, rel=1e-6)
+    assert told.hourly.mineral_at_least == (water.solids is None)
+    power = job.line.duty.electric_power
+    assert told.hourly.energy == (None if power is None else pytest.approx(3600 * power))
+    tree = json.loads(report.season_json(told, (), name))["season"]
+    for point, hours in tree["hours_run"]["year"].items():
+        assert tree["water_m3"][point] == pytest.approx(hours * 3600 * flow, rel=1e-6)
+
+
+def test_the_courtyards_year_in_trade_units():
+    """28 nozzles of 0.029 gpm at 1,000 psi: 28 x 0.029 x 60 = 48.7 gal an hour, less what the line loses."""
+    told, _ = year_of("courtyard")
+    assert told.hourly.water / GALLON == pytest.approx(28 * 0.029 * 60, rel=0.01)
+    assert told.hourly.mineral == pytest.approx(told.hourly.water * 0.42, rel=1e-9)  # 420 mg/L
+    assert 0.5 < told.hourly.energy / KWH < 1.1  # a pump of 1 hp, not at full load
+
+
+@pytest.mark.parametrize("name", ["courtyard", "bayou"])
+def test_parts_of_a_year_make_the_year(name):
+    told, _ = year_of(name)
+    used = told.used
+    assert used.sum() == 153 * 6
+    assert np.array_equal(told.runs + sum(told.kept_off.values()), np.broadcast_to(used, told.runs.shape))
+    assert np.all(told.starts <= told.runs) and np.all(told.longest_day <= 6)
+    for patio in told.patios:
+        assert np.array_equal(sum(patio.outcomes.values()), told.runs)
+        assert patio.answered == 1.0 and patio.residual < 5e-3
+        for column in COMFORT_COLUMNS:
+            assert np.all(patio.comfortable[column] <= patio.bearable[column])
+            assert np.all(patio.bearable[column] <= used)
+            assert np.all(patio.degree_hours[column] >= 0)
+        mean = [middle for _, middle, _ in month_bands(patio.degree_hours["mist"])]
+        assert all(held > 0 for held, month in zip(used.sum(axis=1), mean, strict=True) if month > 0)
+
+
+def test_hours_solved_alone_agree():
+    """A dozen hours of the year and one draw of it, each by itself, as an afternoon would be."""
+    project, weather = demo("courtyard")
+    job, year = planned("courtyard"), outdoor_air.year(weather, project.place)
+    asked = (project.patios[0], job.layouts[0], job.line, project.plumbing)
+    u = unknowns.draws(5)
+    table = season.timetable(project.control, outdoor_air.on_daylight_time("us", 2026))
+    warm = season.thermostat(project.control, year.temperature)
+    used = np.flatnonzero(table.used & warm)[np.random.default_rng(13).permutation(500)[:12]]
+    together = cooling.season_hours(*asked, year, used, np.ones(12, bool), project.place.bearing, u)
+    for place, hour in enumerate(used):
+        alone = hours_of(year, np.array([hour]))
+        (one,) = cooling.every_hour(*asked, (alone,), project.place.bearing, u.one(place % 5))
+        assert together.depression[place % 5, place] == pytest.approx(one.depression[0, 0], abs=1e-9)
+        for column in COMFORT_COLUMNS:
+            for index in ("utci", "effective"):
+                answer = getattr(together, index)[column][place % 5, place]
+                assert answer == pytest.approx(getattr(one.feel, index)[column][0, 0], abs=0.02)
+
+
+def test_shade_is_the_same_whether_the_mist_may_run_or_not():
+    project, weather = demo("courtyard")
+    job, year = planned("courtyard"), outdoor_air.year(weather, project.place)
+    asked = (project.patios[0], job.layouts[0], job.line, project.plumbing)
+    used, u = np.arange(5000, 5006), unknowns.draws(3)
+    off, on = (
+        cooling.season_hours(*asked, year, used, np.full(6, misted), project.place.bearing, u)
+        for misted in (False, True)
+    )
+    for column in ("shade", "fan"):
+        np.testing.assert_allclose(off.utci[column], on.utci[column], rtol=0, atol=1e-9)
+    assert np.isnan(off.utci["mist"]).all() and np.isfinite(on.utci["mist"]).all()
+
+
+def test_a_line_without_water_leaves_the_shade_as_it_is():
+    project, weather = demo("courtyard")
+    job, year = planned("courtyard"), outdoor_air.year(weather, project.place)
+    dry = replace(job.line, marks=tuple(replace(mark, flow=0.0) for mark in job.line.marks))
+    told = cooling.season_hours(
+        project.patios[0], job.layouts[0], dry, project.plumbing, year, np.arange(5000, 5003),
+        np.ones(3, bool), project.place.bearing, unknowns.draws(3),
+    )  # fmt: skip
+    assert np.array_equal(told.utci["mist"], told.utci["shade"])
+
+
+def test_draws_of_a_year_are_spread_over_all():
+    project, weather = demo("courtyard")
+    job, year = planned("courtyard"), outdoor_air.year(weather, project.place)
+    house = ((project.patios[0], job.layouts[0]),)
+    asked = (house, job.line, project.plumbing, year)
+    hours = np.arange(5000, 5030)
+    u = cooling.spread_draws(*asked, hours, project.place.bearing)
+    assert u.wind.shape == (21, 1) and len(np.unique(u.wind)) == 21
+    everything = unknowns.draws()
+    some = hours_of(year, hours[[5, 15, 25]])
+    answers = [
+        cooling.every_hour(*house[0], *asked[1:3], (some,), project.place.bearing, draws)[0]
+        for draws in (u, everything)
+    ]
+    cooled = [answer.drop["seats"].mean(axis=1) for answer in answers]
+    assert np.all(np.diff(cooled[0]) > 0)
+    for share in (0.1, 0.5, 0.9):
+        assert np.quantile(cooled[0], share) == pytest.approx(np.quantile(cooled[1], share), abs=0.3)
+    nothing = cooling.spread_draws(*asked, hours[:0], project.place.bearing)
+    assert nothing.wind.shape == (21, 1)
+
+
+# ------------------------------------------------------------------ what is said
+
+
+def test_a_year_without_benefit_says_so_before_any_number():
+    told, findings = year_of("bayou")
+    text = report.season_text(told, findings, demo("bayou")[0], "us", "en")
+    assert findings[0].code == "season-no-benefit"
+    assert text.index("next to nothing") < text.index("WHAT IT TAKES")
+    assert "A fan does more" in text
+    assert "season-no-benefit" not in {finding.code for finding in year_of("courtyard")[1]}
+
+
+def test_a_control_that_never_starts_is_named_with_its_hours():
+    project, weather = demo("courtyard")
+    never = replace(project, control=replace(project.control, on_above=333.0))
+    told, findings = design.season_of(never, weather)
+    assert [finding.code for finding in findings] == ["season-never-runs"]
+    assert told.runs.sum() == 0.0 and year_band(told.kept_off["cool"])[1] == 918
+    text = report.season_text(told, findings, never, "metric", "en")
+    assert "never runs" in text and "WHAT IT TAKES" not in text
+    assert "°F" not in text and "gal" not in text
+    json.loads(report.season_json(told, findings, "x"))
+
+
+def test_lines_fit_a_terminal_and_middles_are_those_of_the_tallies():
+    told, findings = year_of("courtyard")
+    text = report.season_text(told, findings, demo("courtyard")[0], "us", "en")
+    assert max(map(len, text.splitlines())) <= 80
+    assert f"{year_band(told.runs)[1]:.0f}" in text
+    low, middle, high = (f"{hours:.0f}" for hours in year_band(told.patios[0].bearable["mist"]))
+    assert f"{middle} ({low} to {high})" in text
+    july = next(line for line in text.splitlines() if line.startswith("  July"))
+    assert july.split()[1] == f"{month_bands(told.runs)[6][1]:.0f}"
+
+
+def test_without_a_climate_file_there_is_one_clear_message(tmp_path):
+    (tmp_path / "house.toml").write_text(files.example_text("terraza"), "utf-8")
+    done = run("season", "house.toml", cwd=tmp_path)
+    assert done.returncode == 2 and done.stdout == ""
+    assert len(done.stderr.splitlines()) == 1 and "climate = " in done.stderr
+    with pytest.raises(InputError) as caught:
+        design.season_of(demo("terraza")[0], None)
+    assert caught.value.code == "season-no-climate" and words.say(caught.value)
+
+
+def test_half_a_year_of_data_is_told(tmp_path):
+    rows = ["# station=Half; lat=32; lon=-106; tz=-7; elev_m=1000; hour=hour ending"]
+    rows.append("month,day,hour,db_C,rh_pct,wspd_ms")
+    for hour in range(4380):
+        day = datetime.date(2025, 1, 1) + datetime.timedelta(days=hour // 24)
+        rows.append(f"{day.month},{day.day},{hour % 24 + 1},{20 + hour % 24 * 0.5},30,{1 + hour % 5}")
+    (tmp_path / "half.csv").write_text("\n".join(rows), "utf-8")
+    (tmp_path / "house.toml").write_text(files.example_text("terraza"), "utf-8")
+    done = run("season", "house.toml", "--climate", "half.csv", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "4,380 hours of the 8,760" in done.stderr, done.stderr
+    with pytest.raises(DataError):
+        files.read_climate(tmp_path / "half.csv")
