@@ -18,7 +18,7 @@ from mistcalc.model.results import (
     year_band,
 )
 
-# UTCI's own classes: no thermal stress to 26 degC, moderate heat stress to 32 (Brode and others 2012,
+# UTCI's own classes: no thermal stress to 26 degC, moderate heat stress to 32 (Bröde and others 2012,
 # Int. J. Biometeorol. 56, 481-494, table 3; from memory).
 COMFORTABLE, BEARABLE = 299.15, 305.15  # K
 FEW_HOURS = 10.0  # h of a year that do good: fewer are no reason to have a line; judgement

@@ -3,8 +3,8 @@
 from mistcalc.cooling.afternoon import afternoon_cooling, every_hour
 from mistcalc.cooling.calibration import calibrate, measured_cooling, measured_outdoor_air, seat_names
 from mistcalc.cooling.cooling_map import cooling_maps
+from mistcalc.cooling.hours_of_use import season_hours, spread_draws, yard_air
 from mistcalc.cooling.psychrometric_check import wet_bulb_check
-from mistcalc.cooling.season_hours import season_hours, spread_draws, yard_air
 from mistcalc.cooling.wind_speeds import wind_sweep
 
 __all__ = [

@@ -230,7 +230,7 @@ def test_a_job_at_the_terminal(tmp_path):
     code = [demo("courtyard").code]
     assert_no_english(
         [("check, plan and season", one.stdout) for one in told],
-        {*names, *code, *given(["house.toml sheets"])},
+        {*names, *code, *given(["house.toml sheets", demo("courtyard").air_source])},
     )
 
 
