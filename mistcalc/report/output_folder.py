@@ -30,7 +30,7 @@ def contents(
 
     locale = Locale(units or design.project.units, language or design.project.language)
     return {
-        **sheet_set.files(design, locale),
+        **sheet_set.files(design, locale.units, locale.language),
         "marks.csv": marks_csv(design, locale),
         "materials.csv": materials_csv(design, locale),
         "picture.csv": picture_csv(design),

@@ -26,13 +26,13 @@ REVISION_ROWS = 3  # on every sheet, the head counted in
 NOTE_COLUMN = 105.0  # width of a column on a sheet of notes [mm]
 
 
-def files(design: Design, locale: Locale) -> dict[str, bytes]:
+def files(design: Design, units: System, language: str) -> dict[str, bytes]:
     """By name: sheets.pdf, sheet-<n>.svg for each sheet, and lid.dxf."""
-    sheets = build(design, locale.units, locale.language)
+    sheets = build(design, units, language)
     return {
         "sheets.pdf": pdf.write(sheets, design.project.name),
         **{f"sheet-{n}.svg": svg.write(sheet).encode() for n, sheet in enumerate(sheets, 1)},
-        "lid.dxf": dxf.write(sheets, "ft" if locale.units == "us" else "mm").encode(),
+        "lid.dxf": dxf.write(sheets, "ft" if units == "us" else "mm").encode(),
     }
 
 

@@ -82,7 +82,7 @@ def radio_buttons(
 
 def dropdown(title: str, options: Sequence[Any], **how: Any) -> Any:
     """A list that folds away; Streamlit shows what is in it as it stands."""
-    return st.selectbox(plain(title), options, placeholder="", **_safe(how))
+    return st.selectbox(plain(title), options, **{"placeholder": "", **_safe(how)})
 
 
 def collapsible(title: str) -> DeltaGenerator:
