@@ -8,7 +8,7 @@ import numpy as np
 
 from mistcalc.model.quantities import Kelvin, Share
 from mistcalc.model.reprs import ShortRepr
-from mistcalc.model.results.cooling import BAND
+from mistcalc.model.results.cooling import BAND, quantiles
 
 Band = tuple[float, ...]
 KEPT_OFF = ("cool", "humid", "windy")  # why the control keeps the mist off in an hour of use
@@ -73,6 +73,10 @@ class PatioSeason(ShortRepr):
     answered: Share  # of the hours of use, inside UTCI's range
     residual: float
 
+    def felt_band(self, column: str) -> tuple[float, ...]:
+        """How much cooler by SET [K], 10, 50 and 90 %."""
+        return quantiles(self.felt[column])
+
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Season(ShortRepr):
@@ -101,6 +105,10 @@ class Season(ShortRepr):
     @property
     def hours_used(self) -> float:
         return float(self.used.sum())
+
+    def longest_day_band(self) -> tuple[float, ...]:
+        """Hours of mist on the day it runs longest, 10, 50 and 90 %."""
+        return quantiles(self.longest_day)
 
 
 def year_band(counts: np.ndarray) -> Band:

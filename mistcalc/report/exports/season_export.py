@@ -10,7 +10,6 @@ from mistcalc.model.results import (
     Season,
     hour_bands,
     month_bands,
-    quantiles,
     times,
     year_band,
 )
@@ -35,7 +34,7 @@ def season_tree(season: Season) -> dict[str, object]:
         "energy_an_hour_J": season.hourly.energy,
         "mineral_an_hour_kg": season.hourly.mineral,
         "mineral_at_least": season.hourly.mineral_at_least,
-        "longest_day_water_m3": _points(times(quantiles(season.longest_day), season.hourly.water)),
+        "longest_day_water_m3": _points(times(season.longest_day_band(), season.hourly.water)),
         "hottest_used_K": season.hottest if season.hours_used else None,
         "kept_off": {why: _points(year_band(counts)) for why, counts in season.kept_off.items()},
         "warm_unused_hours": season.warm_unused,
@@ -55,7 +54,7 @@ def _patio(patio: PatioSeason) -> dict[str, object]:
         "degree_hours_K_h": {name: _counts(counts) for name, counts in patio.degree_hours.items()},
         "outcomes": {name: _counts(counts) for name, counts in patio.outcomes.items()},
         "harms": {name: _counts(counts) for name, counts in patio.harms.items()},
-        "felt_cooler_set_K": {name: _points(quantiles(kelvin)) for name, kelvin in patio.felt.items()},
+        "felt_cooler_set_K": {name: _points(patio.felt_band(name)) for name in patio.felt},
         "residual": patio.residual,
     }
 

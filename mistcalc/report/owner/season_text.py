@@ -17,18 +17,16 @@ from mistcalc.model.results import (
     Season,
     hour_bands,
     month_bands,
-    quantiles,
     times,
     year_band,
 )
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.units import System, with_no_break_spaces
+from mistcalc.units import System, degree_of, with_no_break_spaces
 
 WIDTH = 80
 NAMES = 34  # columns of a row's name
 WIDE, NARROW = (13, 20, 20, 27), (24, 14, 14, 14, 14)  # columns of the tables
 MOST_PATIOS = 2  # in a table of several
-KELVIN_OF_A_DEGREE: dict[System, float] = {"us": 5 / 9, "metric": 1.0}
 
 
 def season_text(
@@ -85,7 +83,7 @@ def shown(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
 
 def _takes(season: Season, locale: Locale) -> Iterator[str]:
     label, runs = locale.label, year_band(season.runs)
-    longest = quantiles(season.longest_day)
+    longest = season.longest_day_band()
 
     def of(band: Band, rate: float, kind: str) -> str:
         return shown(times(band, rate), lambda value: locale.number(value, kind), locale)
@@ -117,12 +115,12 @@ def _gives(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[str]:
     yield from _wrapped(label("season.gives", patio=patio.patio, used=season.hours_used))
     heads = [label("season.hours_to", limit=t) for t in (limits.comfortable, limits.bearable)]
     yield _columns(["", *heads, label("season.degree_hours", limit=limits.comfortable)], WIDE)
-    per_degree = 1.0 / KELVIN_OF_A_DEGREE[locale.units]
+    per_degree = 1.0 / degree_of(locale.units)
     measures = ((patio.comfortable, 1.0), (patio.bearable, 1.0), (patio.degree_hours, per_degree))
     for column in columns:
         cells = [hours(times(year_band(counts[column]), rate), locale) for counts, rate in measures]
         yield _columns([f"  {label(f'season.{column}')}", *cells], WIDE)
-    ends = {name: quantiles(kelvin)[::2] for name, kelvin in patio.felt.items()}
+    ends = {name: patio.felt_band(name)[::2] for name in patio.felt}
     key = "season.utci" if patio.fans else "season.utci_no_fan"
     yield from _wrapped(label(key, low=limits.comfortable, high=limits.bearable, **ends), "  ")
     if patio.answered < 1.0:
