@@ -51,7 +51,6 @@ from mistcalc.model.results import (
     ServiceVisit,
     WaterUse,
     Weather,
-    WetBulbCheck,
     Wetness,
 )
 from mistcalc.model.site_log import SiteEntry, apply_strikes
@@ -90,7 +89,7 @@ def solve_line(
 
 def hottest(weather: Weather | None, place: Place) -> float:
     """Dry bulb [K] of the job's hottest afternoon. Raises InputError where there is no air at all."""
-    return max(float(air.temperature.max()) for air in outdoor_conditions(weather, place)[0])
+    return max(float(air.temperature.max()) for air in outdoor_conditions(weather, place))
 
 
 def installer(project: Project, solved: Line, findings: Findings) -> tuple[LineVerdict, WaterUse]:
@@ -238,12 +237,9 @@ def judge_day(job: Design, day: MeasuringDay) -> Findings:
 
 
 @lru_cache(maxsize=32)
-def outdoor_conditions(
-    weather: Weather | None, place: Place
-) -> tuple[tuple[Air, ...], tuple[WetBulbCheck, ...]]:
+def outdoor_conditions(weather: Weather | None, place: Place) -> tuple[Air, ...]:
     """Outdoor air at the patio on a hot, a typical and a humid afternoon: typed in, else from the file."""
-    airs = outdoor_air.outdoor_afternoons(weather, place)
-    return airs, tuple(cooling.wet_bulb_check(air) for air in airs)
+    return outdoor_air.outdoor_afternoons(weather, place)
 
 
 @lru_cache(maxsize=64)
@@ -334,7 +330,7 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         raise InputError("weather-not-given", "place.climate", climate=project.place.climate)
     laid = lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
-    airs, cards = outdoor_conditions(weather, project.place)
+    airs = outdoor_conditions(weather, project.place)
     by_name = {air.name: air for air in airs}
     solved, line_findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
     asked = [
@@ -361,7 +357,6 @@ def run(project: Project, weather: Weather | None = None) -> Design:
     coolings = tuple(day for days, _ in cooled for day in days)
     return Design(
         project=project,
-        weather_notes=notes,
         air_source=weather.source if weather is not None else "typed in",
         afternoons=airs,
         layouts=layouts,
@@ -371,7 +366,6 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         pictures=tuple(arguments for seen, _ in drawn for arguments in seen),
         wetness=tuple(arguments for _, wet in drawn for arguments in wet),
         parts=takeoff.list_parts(project, layouts, solved),
-        cards=cards,
         findings=findings,
         code=content_code(project, airs),
         use=use,

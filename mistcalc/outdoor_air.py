@@ -260,14 +260,6 @@ def on_daylight_time(rule: Literal["us", "eu", "none"], year_number: int) -> np.
     return ahead
 
 
-def wall_clock(rule: Literal["us", "eu", "none"], year_number: int) -> np.ndarray:
-    """Hour of the day (0-23) that clocks on the wall show when each hour of the year BEGINS.
-
-    Row 16 of a day, 15:00-16:00 standard, begins at 15 in winter and at 16, "4 pm", on daylight time.
-    """
-    return (np.arange(HOURS) + on_daylight_time(rule, year_number)) % 24
-
-
 def _sunday(year_number: int, month: int, which: int) -> int:
     """Day of a 365-day year (from 0) of the `which`-th Sunday of a month; -1 for its last."""
     first = int(MONTH_START[month - 1])

@@ -73,11 +73,6 @@ def day_findings(
     return (*findings, *(_of_ranges(day, dry, narrowed) if narrowed is not None else ()))
 
 
-def ranges_supported(narrowed: CalibratedRanges) -> bool:
-    """Whether ranges may be told again with these weights."""
-    return narrowed.fit >= CONTRADICTED and narrowed.effective >= FEWEST
-
-
 def _of_ranges(
     day: MeasuringDay, dry: Sequence[MeasuredCooling], narrowed: CalibratedRanges
 ) -> tuple[Finding, ...]:

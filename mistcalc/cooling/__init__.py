@@ -4,7 +4,6 @@ from mistcalc.cooling.afternoon import afternoon_cooling, every_hour
 from mistcalc.cooling.calibration import calibrate, measured_cooling, measured_outdoor_air, seat_names
 from mistcalc.cooling.cooling_map import cooling_maps
 from mistcalc.cooling.hours_of_use import season_hours, spread_draws, yard_air
-from mistcalc.cooling.psychrometric_check import wet_bulb_check
 from mistcalc.cooling.wind_speeds import wind_sweep
 
 __all__ = [
@@ -17,7 +16,6 @@ __all__ = [
     "season_hours",
     "seat_names",
     "spread_draws",
-    "wet_bulb_check",
     "wind_sweep",
     "yard_air",
 ]

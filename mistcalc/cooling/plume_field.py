@@ -33,10 +33,8 @@ class PlumePath:
     sine: np.ndarray
     cosine: np.ndarray
     thick: np.ndarray  # m, half width across the path
-    widening: np.ndarray  # m per m of path, of `thick`
     long: np.ndarray  # m, half of the section's length along the line; the disc's radius while round
     disc: np.ndarray  # 1.0 where the section is round
-    intensity: np.ndarray  # W/m2 of section, cooling below what the plume breathes
     temperature: np.ndarray
     ratio: np.ndarray
     cooling: np.ndarray  # W, one nozzle's
@@ -80,10 +78,8 @@ def path_of(case: Case, answer: BalanceSolution, hour: int) -> PlumePath:
         sine=plume.sine[at],
         cosine=plume.cosine[at],
         thick=thick,
-        widening=np.gradient(thick, plume.distance[at]),
         long=np.where(disc, thick, section / (4 * thick)),
         disc=disc.astype(float),
-        intensity=plume.cooling[at] / section,
         temperature=plume.temperature[at],
         ratio=plume.ratio[at],
         cooling=plume.cooling[at],
@@ -196,35 +192,6 @@ class Field:
             part = wind.ray_to_segment(sx, sy, x - sx, y - sy, a, b)
             clear &= ~(part < 1 - 1e-9)
         return clear
-
-    def cooling_through(self, distance: float, grain: float = 0.02) -> float:
-        """Cooling below what the plumes breathe that crosses an upright plane square to the wind [W].
-
-        distance: m downwind of the nozzles. One nozzle's share of the plane, about the middle nozzle of the
-        first strip, floor or no floor: `path.cooling` where the path crosses it is what the plume's own
-        equations say. ValueError where the strip has one nozzle or the wind is within 5 degrees of its line,
-        for then no nozzle has a share of its own.
-        """
-        strip, path = self.strips[0], self.path
-        ux, uy = self.downwind
-        crossing = abs(ux * strip.along[1] - uy * strip.along[0])
-        if len(strip.places) < 2 or crossing < 0.09:
-            raise ValueError("the plane needs a line of nozzles and a wind that crosses it")
-        middle = (len(strip.places) - 1) // 2
-        place = strip.places[middle]
-        half = crossing * (strip.places[middle + 1] - place) / 2
-        reach = float(path.thick.max())
-        across, wide = np.linspace(-half, half, max(int(2 * half / grain), 8), endpoint=False, retstep=True)
-        depth = np.arange(-reach, float(path.depth.max()) + reach, grain)
-        across, depth = (m.ravel() for m in np.meshgrid(across + wide / 2, depth))
-        x = strip.first[0] + place * strip.along[0] + distance * ux - across * uy
-        y = strip.first[1] + place * strip.along[1] + distance * uy + across * ux
-        step, off = self.coolest(x, y, self.height - depth)
-        step, off = step[step >= 0], off[step >= 0]
-        # A plume that widens moves outward too, the more the farther from its path.
-        outward = path.at("widening", step) * off / path.at("thick", step)
-        through = path.at("sine", step) + outward * path.at("cosine", step)
-        return float((path.at("intensity", step) * through).sum() * grain * wide)
 
 
 def field_of(case: Case, answer: BalanceSolution, hour: int = 0) -> Field:

@@ -57,13 +57,6 @@ class View:
             self.origin[1] + 1000.0 * point[1] / self.scale,
         )
 
-    def model(self, point: Point) -> Point:
-        """Paper millimetres to model metres."""
-        return (
-            (point[0] - self.origin[0]) * self.scale / 1000.0,
-            (point[1] - self.origin[1]) * self.scale / 1000.0,
-        )
-
     def length(self, metres: float) -> float:
         """A length in model metres as paper millimetres."""
         return 1000.0 * metres / self.scale
@@ -292,10 +285,6 @@ class Sheet:
         object.__setattr__(self, "number", fonts.clean(self.number))
         for item in self.items:
             item.box()  # refuses what has no place: no writer has to
-
-    def views(self) -> tuple[View, ...]:
-        """The views on it, in the order they appear."""
-        return tuple(dict.fromkeys(item.view for item in self.items if item.view is not None))
 
     def painted(self) -> Iterator[tuple[str, Simple]]:
         """("draw" | "mask", primitive) in the order of painting, dimensions taken apart.

@@ -30,7 +30,6 @@ from mistcalc.drawing.sheet import (
     View,
 )
 
-MARK_REACH = 2.5  # half of what a mark covers; of a locked one too
 _NO_OUTLINE = Pen(0)
 
 

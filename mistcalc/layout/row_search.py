@@ -30,7 +30,6 @@ class MarkRow:
 
     pattern: str
     pitch: int
-    pitches: dict[int, int]  # strip number -> pitch tried there
     marks: dict[int, np.ndarray]
     gone: list[BlockedTube]
     relaid: bool = False
@@ -51,7 +50,7 @@ def lay_row(plan: Plan, fixed_marks: Mapping[str, tuple[FixedMark, ...]] | None 
     rules = rules_of(plan)
     tube = sum(max(0.0, high - low) for low, high in (b.tube for b in plan.bands)) / rules.step
     if tube / rules.pitch > MOST_MARKS or tube > MOST_PLACES:
-        return RowLayout(MarkRow("broken", rules.pitch, {}, {}, []), [], rules, too_large=True)
+        return RowLayout(MarkRow("broken", rules.pitch, {}, []), [], rules, too_large=True)
     drilled: dict[str, list[FixedMark]] = {}
     old: dict[int, tuple[FixedMark, ...]] = {}
     for n, band in enumerate(plan.bands):
@@ -105,7 +104,7 @@ def search(strips: list[RunGrid], rules: Rules) -> MarkRow:
 def _search(strips: list[RunGrid], rules: Rules, skip: frozenset[int]) -> MarkRow:
     chain, gone = pieces(strips, rules, skip)
     if not chain:
-        return MarkRow("broken", rules.pitch, {}, {}, gone)
+        return MarkRow("broken", rules.pitch, {}, gone)
     for attempt in (_equal, _own, _by_gaps):
         row = attempt(chain, gone, rules)
         if row is not None:
@@ -121,12 +120,10 @@ def _row(
     gone: list[BlockedTube],
 ) -> MarkRow:
     by_strip: dict[int, np.ndarray] = {}
-    by_pitch: dict[int, int] = {}
-    for piece, pitch, some in zip(chain, pitches, marks, strict=True):
+    for piece, some in zip(chain, marks, strict=True):
         n = piece.strip.number
         by_strip[n] = np.concatenate([by_strip[n], some]) if n in by_strip else some
-        by_pitch[n] = pitch
-    return MarkRow(pattern, pitches[0], by_pitch, by_strip, gone)
+    return MarkRow(pattern, pitches[0], by_strip, gone)
 
 
 def _equal(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> MarkRow | None:

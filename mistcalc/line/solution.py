@@ -139,7 +139,6 @@ def _line(
         flow_spread=uneven.flow_spread,
         uniformity_cu=uneven.uniformity_cu,
         uniformity_du=uneven.uniformity_du,
-        nozzle_coefficient=coefficient(plumbing.nozzle),
         nozzle_exponent=plumbing.nozzle.exponent,
         opens_at=plumbing.nozzle.opens_at,
         water=water_at(plumbing.water.temperature),

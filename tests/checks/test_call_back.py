@@ -35,7 +35,6 @@ def answer(likely=("leak",), **changes):
         weak=(),
         isolation=(IsolationStep(("tee to B start",), 0.4),),
         misfit=0.3,
-        draws=4000,
     )
     return dataclasses.replace(told, **changes)
 

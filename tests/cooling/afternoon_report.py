@@ -76,7 +76,7 @@ def line_of(demo: str) -> tuple[Project, Layout, Line]:
 
 def airs_of(demo: str, climate: str) -> tuple[Air, ...]:
     place = replace(line_of(demo)[0].place, afternoons=())
-    return design.outdoor_conditions(files.read_climate(files.climate_path(climate, None)), place)[0]
+    return design.outdoor_conditions(files.read_climate(files.climate_path(climate, None)), place)
 
 
 def held(demo: str, air: Air, other: int = OTHER) -> Held:

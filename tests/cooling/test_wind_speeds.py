@@ -14,7 +14,7 @@ from tests.cooling.test_balance import courtyard
 @pytest.mark.thorough
 def test_wind_takes_the_cooling_away_and_never_makes_more_than_the_wet_bulb_allows(sample):
     project, laid, line, _ = courtyard()
-    (hot, *_), _ = design.outdoor_conditions(sample("el-paso"), project.place)
+    hot, *_ = design.outdoor_conditions(sample("el-paso"), project.place)
     seen = cooling.wind_sweep(project.patios[0], laid, line, project.plumbing, hot, project.place.bearing)
     drop, carried = np.array(seen.drop), np.array(seen.carried_out)
     depression = float(hot.temperature[0] - hot.wet_bulb[0])
@@ -26,6 +26,6 @@ def test_wind_takes_the_cooling_away_and_never_makes_more_than_the_wet_bulb_allo
 
 def test_without_water_there_is_nothing_to_ask(sample):
     project, laid, line, _ = courtyard()
-    (hot, *_), _ = design.outdoor_conditions(sample("el-paso"), project.place)
+    hot, *_ = design.outdoor_conditions(sample("el-paso"), project.place)
     shut = dataclasses.replace(line, marks=tuple(dataclasses.replace(m, flow=0.0) for m in line.marks))
     assert cooling.wind_sweep(project.patios[0], laid, shut, project.plumbing, hot) is None

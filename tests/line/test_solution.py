@@ -31,7 +31,7 @@ def test_every_mark_flows_and_the_line_balances():
         assert fall == pytest.approx(tube.loss + weight, abs=3e-9 * line.supply_gauge)
     for mark in line.marks:
         assert mark.state == "open"
-        assert mark.flow == pytest.approx(line.nozzle_coefficient * mark.pressure_gauge**0.5, rel=1e-8)
+        assert mark.flow == pytest.approx(mark.coefficient * mark.pressure_gauge**0.5, rel=1e-8)
         assert gauge[mark.name] == mark.pressure_gauge
     assert line.far_mark == "B7" and line.far_gauge == min(m.pressure_gauge for m in line.marks)
     assert 0 < line.flow_spread < 0.01 and line.uniformity_cu > 0.99

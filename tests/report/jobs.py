@@ -9,6 +9,8 @@ import dataclasses
 from functools import cache
 
 from mistcalc import checks, design, files
+from mistcalc.drawing.boxes import Point
+from mistcalc.drawing.sheet import Sheet, View
 from mistcalc.files import parse_project
 from mistcalc.model.results import Design
 from tests import builders
@@ -262,3 +264,13 @@ def solved(text: str, name: str = "test") -> Design:
         line_verdict=verdict,
         use=use,
     )
+
+
+def views(sheet: Sheet) -> list[View]:
+    """The views on a sheet, each once, in the order they appear."""
+    return list(dict.fromkeys(item.view for item in sheet.items if item.view is not None))
+
+
+def in_metres(view: View, point: Point) -> Point:
+    """Where in the world a point of paper is."""
+    return tuple((p - o) * view.scale / 1000.0 for p, o in zip(point, view.origin, strict=True))

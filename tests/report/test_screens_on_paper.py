@@ -12,7 +12,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.patio_map_page import map_pages
 from mistcalc.report.owner.printed_map import BROKEN
 
-from .jobs import job
+from .jobs import in_metres, job
 
 FT = 0.3048
 US = Locale("us", "en")
@@ -42,7 +42,7 @@ def test_each_near_screen_is_two_lines_just_outside_its_place(plan):
         for item in lines:
             if item.view is None:
                 continue
-            ends = sorted((item.view.model(item.start), item.view.model(item.end)))
+            ends = sorted((in_metres(item.view, item.start), in_metres(item.view, item.end)))
             want = sorted(((a[0] * FT, a[1] * FT), (b[0] * FT, b[1] * FT)))
             off = [max(abs(p[i] - q[i]) for p, q in zip(ends, want, strict=True)) for i in (0, 1)]
             if sorted(off)[0] < 1e-6 and sorted(off)[1] < 0.0018 * item.view.scale:  # 1.8 mm on paper
@@ -52,7 +52,7 @@ def test_each_near_screen_is_two_lines_just_outside_its_place(plan):
 
 def test_the_open_back_is_drawn_as_an_edge_and_no_wall_is(plan):
     edges = [
-        sorted((item.view.model(item.start), item.view.model(item.end)))
+        sorted((in_metres(item.view, item.start), in_metres(item.view, item.end)))
         for item in plan.items
         if isinstance(item, LineSegment) and item.layer == "LID" and item.view is not None
     ]

@@ -30,7 +30,7 @@ from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.check_sheet import BOX
 
-from .jobs import DEMOS, TEXTS, job
+from .jobs import DEMOS, TEXTS, in_metres, job, views
 
 pytestmark = pytest.mark.thorough
 
@@ -50,7 +50,7 @@ def voice(name: str) -> Locale:
 
 
 def plans(name: str) -> list[Sheet]:
-    return [sheet for sheet in built(name) if any(view.name.startswith("plan") for view in sheet.views())]
+    return [sheet for sheet in built(name) if any(view.name.startswith("plan") for view in views(sheet))]
 
 
 def words(sheet: Sheet) -> str:
@@ -69,11 +69,11 @@ def flat(text: str) -> str:
 def test_every_mark_stands_once_at_its_place_in_svg(name):
     found = []
     for sheet in plans(name):
-        (view,) = [view for view in sheet.views() if view.name.startswith("plan")]
+        (view,) = [view for view in views(sheet) if view.name.startswith("plan")]
         root = ET.fromstring(svg.write(sheet, embed=False))
         for circle in root.iter(f"{SVG}circle"):
             if circle.get("class") == "MARK":
-                found.append(view.model((float(circle.attrib["cx"]), float(circle.attrib["cy"]))))
+                found.append(in_metres(view, (float(circle.attrib["cx"]), float(circle.attrib["cy"]))))
                 scale = view.scale
     expected = [mark.point for mark in marks_of(name)]
     assert len(found) == len(expected)
@@ -89,7 +89,7 @@ def test_from_origin_ring_to_mark_is_the_distance_told(name):
     design = job(name)
     checked = 0
     for sheet in plans(name):
-        (view,) = [view for view in sheet.views() if view.name.startswith("plan")]
+        (view,) = [view for view in views(sheet) if view.name.startswith("plan")]
         rings = [i.center for i in sheet.items if isinstance(i, Circle) and i.layer == "DIM-MARK"]
         circles = [i.center for i in sheet.items if isinstance(i, Circle) and i.layer == "MARK"]
         layout = next(la for la in design.layouts if view.name.split()[1] == la.patio.split()[0])
@@ -103,9 +103,7 @@ def test_from_origin_ring_to_mark_is_the_distance_told(name):
                 if view.name.count(" ") == 1 and rings:
                     assert min(abs(d - wanted) for d in reach) < 0.05
                     checked += 1
-    assert checked == len(marks_of(name)) or any(
-        v.name.count(" ") > 1 for s in plans(name) for v in s.views()
-    )
+    assert checked == len(marks_of(name)) or any(v.name.count(" ") > 1 for s in plans(name) for v in views(s))
 
 
 @pytest.mark.parametrize("name", FEW)
@@ -246,7 +244,7 @@ def test_scale_and_number_of_plans(name, scale, count):
     found = plans(name)
     assert len(found) == count
     for sheet in found:
-        assert [view.scale for view in sheet.views()] == [scale]
+        assert [view.scale for view in views(sheet)] == [scale]
         assert f"1:{scale}" in words(sheet)
 
 
@@ -288,7 +286,7 @@ def test_a_hole_that_must_not_be_drilled_is_stopped_on_plan_and_table():
         assert any(tag.pen.ink == "#ffffff" for tag in tags)
     plan = plans("stops")[0]
     mark = next(mark for mark in marks_of("stops") if mark.name == "A9")
-    (view,) = [view for view in plan.views() if view.name.startswith("plan")]
+    (view,) = [view for view in views(plan) if view.name.startswith("plan")]
     tag = next(i for i in plan.items if isinstance(i, Text) and i.text.startswith("STOP ") and i.view == view)
     assert tag.text.endswith(": A9")  # whichever mark it stands nearest to, it says whose it is
     nearest = min(marks_of("stops"), key=lambda m: np.hypot(*np.subtract(tag.at, view.paper(m.point))))

@@ -51,7 +51,6 @@ def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
         weak=readings.weak or (),
         isolation=isolation(table.case.network, table.case.sections),
         misfit=misfit,
-        draws=table.values.shape[2],
     )
 
 

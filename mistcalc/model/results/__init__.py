@@ -8,7 +8,7 @@ is the first run's start on the open edge. Distances `along` are from the run's 
 from the run's tube start, in the direction the open edge is walked.
 """
 
-from mistcalc.model.results.air import Air, Weather, WetBulbCheck
+from mistcalc.model.results.air import Air, Weather
 from mistcalc.model.results.cooling import (
     BAND,
     COMFORT_COLUMNS,
@@ -211,7 +211,6 @@ __all__ = [
     "WaterUse",
     "Weather",
     "Wet",
-    "WetBulbCheck",
     "Wetness",
     "WindClass",
     "WindSweep",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mistcalc.model.quantities import Kelvin, Metre
+from mistcalc.model.quantities import Metre
 from mistcalc.model.reprs import ShortRepr
 from mistcalc.model.results.finding import Finding
 
@@ -77,13 +77,3 @@ class Air(ShortRepr):
 
     def __hash__(self) -> int:
         return hash(self.key)
-
-
-@dataclass(frozen=True, slots=True)
-class WetBulbCheck:
-    """A second opinion on one afternoon's air by an independent library, beside our own numbers."""
-
-    afternoon: str
-    wet_bulb: Kelvin
-    other_wet_bulb: Kelvin
-    other_library: str

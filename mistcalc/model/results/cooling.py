@@ -278,10 +278,6 @@ class CoolingMap(ShortRepr):
         row, column = np.unravel_index(np.where(self.inside, gap, np.inf).argmin(), gap.shape)
         return int(row), int(column)
 
-    def over(self, rate: np.ndarray) -> float:
-        """A map per area summed over the lid."""
-        return float(rate[..., self.inside].sum() * self.cell[0] * self.cell[1])
-
 
 Shares = tuple[Share, Share, Share]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mistcalc.model.project import Project
-from mistcalc.model.results.air import Air, WetBulbCheck
+from mistcalc.model.results.air import Air
 from mistcalc.model.results.cooling import Cooling, CoolingMap, MistVerdict, Wetness
 from mistcalc.model.results.finding import Finding
 from mistcalc.model.results.layout import Layout
@@ -29,7 +29,6 @@ class Design:
     """The whole job: what was stated and all that follows from it."""
 
     project: Project
-    weather_notes: tuple[Finding, ...]
     air_source: str
     afternoons: tuple[Air, ...]
     layouts: tuple[Layout, ...]
@@ -38,7 +37,6 @@ class Design:
     use: WaterUse
     cooling: tuple[Cooling, ...]  # patios x afternoons
     parts: tuple[Part, ...]
-    cards: tuple[WetBulbCheck, ...]
     findings: tuple[Finding, ...]
     code: str  # short content code: stale paper shows
     hold: PressureTestPlan | None = None

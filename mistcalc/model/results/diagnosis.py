@@ -123,7 +123,6 @@ class Diagnosis(ShortRepr):
     weak: tuple[str, ...]  # marks seen weak: where to look for plugs
     isolation: tuple[IsolationStep, ...]
     misfit: float  # deviations a reading by which the nearest of all draws is missed (root mean square)
-    draws: int  # a cause
 
     @property
     def apart(self) -> bool:

@@ -139,7 +139,6 @@ class SolvedLine(ShortRepr):
     flow_spread: Share  # of the zone that is worst: 1 - qmin/qmax
     uniformity_cu: Share
     uniformity_du: Share
-    nozzle_coefficient: float  # q = coefficient * P ** exponent, SI
     nozzle_exponent: float
     opens_at: Pascal | None
     water: WaterState

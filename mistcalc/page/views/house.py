@@ -75,7 +75,7 @@ def _climate(opened: OpenProject) -> None:
 def _air(opened: OpenProject) -> None:
     try:
         weather = open_project.weather(opened)
-        airs, _ = design.outdoor_conditions(weather, opened.project.place)
+        airs = design.outdoor_conditions(weather, opened.project.place)
     except Exception as error:
         components.show_errors(open_project.error_sentences(error, opened))
         return

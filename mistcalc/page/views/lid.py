@@ -32,9 +32,7 @@ component = st.components.v2.component(
     "mistcalc.lid",
     html="",
     css=_SOURCE.joinpath("lid.css").read_text("utf-8"),
-    js="\n".join(
-        _SOURCE.joinpath(name).read_text("utf-8") for name in ("move_queue.js", "overview.js", "lid.js")
-    ),
+    js="\n".join(_SOURCE.joinpath(name).read_text("utf-8") for name in _SCRIPTS),
 )
 
 

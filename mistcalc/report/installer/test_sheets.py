@@ -4,7 +4,6 @@ test forbids gas, the watch stands on a cushion of it."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
 from mistcalc.drawing import fonts, symbols, text_and_tables
@@ -15,8 +14,6 @@ from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.practice import PLASTICS
 from mistcalc.model.results import (
     Design,
-    FrostHours,
-    LowPressureWatch,
     PressureTestKind,
     PressureTestStep,
     WorkingPressureTest,
@@ -28,24 +25,23 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.check_sheet import hold_points
 from mistcalc.report.installer.checklist import trapped_water_sentences
+from mistcalc.report.installer.steps_and_tables import (
+    HeadedTable,
+    dashed,
+    numbered_steps,
+    plain_gauge,
+    pressure_unit,
+    signed_change,
+    stack_tables,
+)
+from mistcalc.report.installer.watch_sheet import watch_tables, watch_words
 from mistcalc.units import gauge_scale, parse
 
-PAD, GUTTER, ROW, BETWEEN = 6.0, 8.0, 5.6, 5.0
+PAD, GUTTER = 6.0, 8.0
 NARROW = 250.0  # a sheet on which words and tables stand on pages of their own
 WORDS = 0.40  # of a wide sheet
 ANSWERS = ("holds", "temperature", "unsure", "again_short", "leak")
-MOST_DAYS = 60
 DANGERS = {"test": ("parts",), "watch": ("low", "hands")}  # of this work alone; the others are of every line
-
-
-@dataclass(frozen=True)
-class HeadedTable:
-    """A table with its head. blanks: its rows are only to write in, and as many are drawn as find room."""
-
-    head: str
-    columns: tuple[TableColumn, ...]
-    rows: tuple[Row, ...]
-    blanks: bool = False
 
 
 def pressure_test_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
@@ -64,9 +60,9 @@ def pressure_test_sheets(design: Design, paper: PaperSize, locale: Locale) -> tu
                      _test_tables(plan.test, tests, wide, locale))  # fmt: skip
     if plan.watch is not None:
         lead = locale.label("paper_watch.lead")
-        words = _watch_words(design, plan.watch, plan.frost, locale)
+        words = watch_words(design, plan.watch, plan.frost, locale)
         drafts += _sheets(design, paper, locale, "watch", lead, words,
-                          _watch_tables(plan.watch, wide, locale))  # fmt: skip
+                          watch_tables(plan.watch, wide, locale))  # fmt: skip
     return tuple(drafts)
 
 
@@ -93,11 +89,11 @@ def _sheets(
     left, right = (room._replace(top=y - 4.0) for room in _room(paper))
     both = left != right
     flowed = text_and_tables.flow_text(words, [left] if both else _halves(left))
-    drawn, tables = _stack(tables, right) if both else ([], tables)
+    drawn, tables = stack_tables(tables, right) if both else ([], tables)
     pages = [[*boxes, *flowed.items, *drawn]]
     while tables:  # small paper: tables on sheets of their own
         boxes, y = caution_boxes.brief(design.findings, kind, top, locale)
-        drawn, rest = _stack(tables, _room(paper)[1]._replace(left=zone.left, top=y - 4.0))
+        drawn, rest = stack_tables(tables, _room(paper)[1]._replace(left=zone.left, top=y - 4.0))
         pages.append([*boxes, *drawn])
         if len(rest) == len(tables):
             break
@@ -122,61 +118,13 @@ def _head(paper: PaperSize, title_text: str, lead: str) -> list[Item]:
     return [title, Text((x, zone.top - 5.0), fonts.fit(lead, 2.5, zone.right - x), layer="NOTE")]
 
 
-def _stack(tables: Sequence[HeadedTable], room: Box) -> tuple[list[Item], Sequence[HeadedTable]]:
-    """Tables under each other, each under its head, and those that found no room."""
-    items: list[Item] = []
-    y = room.top
-    for number, table in enumerate(tables):
-        head = text_and_tables.flow_text(
-            [text_and_tables.heading(table.head, rule=False)], [room._replace(top=y)]
-        )
-        rows = 1 if table.blanks else len(table.rows)
-        if head.bottom - 2.0 - ROW * (1 + rows) < room.bottom:
-            return items, tables[number:]
-        items += head.items
-        drawn = text_and_tables.table(
-            table.columns, table.rows, (room.left, head.bottom - 2.0), room.bottom, ROW
-        )
-        items += drawn.items
-        y = drawn.bottom - BETWEEN
-    return items, ()
-
-
-def _plain(value: float, kind: str, locale: Locale) -> str:
-    """A gauge without its unit, which the table's head tells; a dash for what no gauge shows."""
-    return locale.number(value, kind).rsplit(" ", 1)[0] if value > 0.0 else "–"
-
-
 def _aligned(gauges: Sequence[float], locale: Locale) -> list[str]:
     """Gauges of one table, all with as many decimals."""
-    plain = [_plain(gauge, "pressure", locale) for gauge in gauges]
+    plain = [plain_gauge(gauge, "pressure", locale) for gauge in gauges]
     places = max(len(text.partition(".")[2]) for text in plain)
     if places == 0:
         return plain
     return [text if text == "–" else f"{float(text):.{places}f}" for text in plain]
-
-
-def _signed(change: float, locale: Locale) -> str:
-    text = locale.number(abs(change), "degrees")
-    return text if text == "0" else f"{'+' if change > 0 else '–'}{text}"
-
-
-def _unit(locale: Locale) -> str:
-    return "psi" if locale.units == "us" else "bar"
-
-
-def _numbered(keys: Sequence[str], section: str, locale: Locale, **values: object) -> list[Paragraph]:
-    return [
-        Paragraph(locale.label(f"{section}.{key}", **values), sign=f"{n}", indent=6.0, before=1.6)
-        for n, key in enumerate(keys, 1)
-    ]
-
-
-def _dashed(sentences: Sequence[str]) -> list[Paragraph]:
-    return [Paragraph(words, sign="–", indent=3.5) for words in sentences]
-
-
-# ------------------------------------------------------------------ the test
 
 
 def _test_words(design: Design, test: WorkingPressureTest, locale: Locale) -> list[Paragraph]:
@@ -192,13 +140,13 @@ def _test_words(design: Design, test: WorkingPressureTest, locale: Locale) -> li
     which = label("paper_test.which" if leaks else "paper_test.which_only")
     near = parse("2 degF" if locale.units == "us" else "1 K", "temperature_difference")
     paragraphs = [text_and_tables.heading(label("paper_test.do"), rule=False)]
-    paragraphs += _numbered(
+    paragraphs += numbered_steps(
         steps, "paper_test", locale, gauge=test.gauge, near=near, which=which, **line_conditions(design)
     )
     paragraphs.append(text_and_tables.heading(label("paper_test.lines"), rule=False))
     free, most = test.per_volume
     warm, warm_air = test.per_kelvin
-    paragraphs += _dashed(
+    paragraphs += dashed(
         [
             label("paper_test.holds_water", volume=test.volume, air=test.air_most),
             label("paper_test.stiff", free=free, most=most),
@@ -210,7 +158,7 @@ def _test_words(design: Design, test: WorkingPressureTest, locale: Locale) -> li
         ]
     )  # fmt: skip
     if warm > 0.0:
-        paragraphs += _dashed(
+        paragraphs += dashed(
             tuple(
                 trapped_water_sentences(
                     design.project.plumbing, design.line, design.line_verdict.trapped, locale
@@ -255,7 +203,7 @@ def _test_bounds(test: WorkingPressureTest, wide: float, locale: Locale) -> Head
     first = 30.0
     columns = [TableColumn(first, label("paper_test.start"), bold=True)]
     for change in changes:
-        by = _signed(change, locale)
+        by = signed_change(change, locale)
         head = label("paper_test.same") if by == "0" else label("paper_test.changed", by=by)
         columns.append(TableColumn((wide - first) / len(changes), head, "middle"))
     again, leak = (
@@ -269,7 +217,7 @@ def _test_bounds(test: WorkingPressureTest, wide: float, locale: Locale) -> Head
             for step in steps_at_start
         ]
         rows.append(Row((locale.number(start, "temperature"), *cells)))
-    head = label("paper_test.table" if leaks else "paper_test.table_again", unit=_unit(locale))
+    head = label("paper_test.table" if leaks else "paper_test.table_again", unit=pressure_unit(locale))
     return HeadedTable(head, tuple(columns), tuple(rows))
 
 
@@ -288,100 +236,3 @@ def _test_result(wide: float, locale: Locale) -> HeadedTable:
 
 def _tick(at: tuple[float, float]) -> list[Item]:
     return symbols.tick_box(at, 4.2)
-
-
-# ------------------------------------------------------------------ the watch
-
-
-def _watch_words(
-    design: Design, watch: LowPressureWatch, frost: FrostHours | None, locale: Locale
-) -> list[Paragraph]:
-    label = locale.label
-    ten = parse("10 degF", "temperature_difference")
-    dial = locale.number(7e5, "pressure") if locale.units == "metric" else "100 psi"
-    values = {
-        "gas": watch.gas, "gauge": watch.gauge, "draw": watch.draw, "fall": watch.draw_fall,
-        "room": watch.draw_room, "low": watch.temperature - ten, "high": watch.temperature + ten,
-        "leak": watch.leak_below,
-    }  # fmt: skip
-    paragraphs = [text_and_tables.heading(label("paper_watch.do"), rule=False)]
-    paragraphs.append(Paragraph(label("paper_watch.vessel", dial=dial, **values), sign="1", indent=6.0))
-    rest = _numbered(
-        ("fill", "wait", "draw", "start", "dawns", "look", "again"), "paper_watch", locale, **values
-    )
-    paragraphs += [Paragraph(p.text, sign=f"{n}", indent=6.0, before=1.6) for n, p in enumerate(rest, 2)]
-    paragraphs.append(
-        Paragraph(f"{label('paper_watch.stop')} ____________________", 3.5, bold=True, before=3.0)
-    )
-    paragraphs.append(Paragraph(label("paper_watch.noon"), before=2.0))
-    paragraphs.append(text_and_tables.heading(label("paper_watch.lines"), rule=False))
-    both, tube = watch.per_kelvin
-    paragraphs += _dashed(
-        [
-            label("paper_watch.slope", both=both, tube=tube),
-            label("paper_watch.per_ml", one=watch.per_volume, sees=watch.sees, stop=_stops(watch)),
-        ]
-    )
-    paragraphs.append(text_and_tables.heading(label("paper_watch.frost"), rule=False))
-    paragraphs += _dashed([_frost(frost, locale), label("paper_watch.frost_do", **line_conditions(design))])
-    return [*paragraphs, Paragraph(label("paper_watch.code"), bold=True, before=2.0)]
-
-
-def _stops(watch: LowPressureWatch) -> float:
-    """Water gone [m3] where the gauge stands at the number that stops plaster, as warm as at the start."""
-    return (watch.gauge - watch.same.stop_below) / watch.per_volume
-
-
-def _frost(frost: FrostHours | None, locale: Locale) -> str:
-    label = locale.label
-    if frost is None:
-        return label("paper_watch.frost_unknown")
-    if frost.first is None or frost.soon is None or frost.late is None:
-        months = [(n, hours) for n, hours in enumerate(frost.months, 1) if hours]
-        hours_by_month = tuple(f"{label(f'word.month-{n}')} {hours}" for n, hours in months) or ("0",)
-        return label("paper_watch.frost_months", below=frost.below, told=hours_by_month)
-    dates = {"first": frost.first.isoformat(), "late": frost.late.isoformat(), "below": frost.below}
-    if not frost.hours_late:
-        return label("paper_watch.frost_none", **dates)
-    return label(
-        "paper_watch.frost_some", until=frost.soon.isoformat(), soon=frost.hours_soon,
-        hours=frost.hours_late, **dates,
-    )  # fmt: skip
-
-
-def _watch_tables(watch: LowPressureWatch, wide: float, locale: Locale) -> list[HeadedTable]:
-    return [_watch_bounds(watch, wide, locale), _watch_record(wide, locale)]
-
-
-def _watch_bounds(watch: LowPressureWatch, wide: float, locale: Locale) -> HeadedTable:
-    label = locale.label
-    steps = watch.steps if locale.units == "us" else watch.steps_metric
-    changes = sorted({step.vessel for step in steps})
-    first = 24.0
-    columns = [TableColumn(first, label("paper_watch.rows"), bold=True)]
-    columns += [
-        TableColumn(
-            (wide - first) / len(changes), label("paper_watch.column", by=_signed(change, locale)), "middle"
-        )
-        for change in changes
-    ]
-    rows = []
-    for change, steps_at_start in groupby(steps, key=lambda step: step.tube):
-        cells = [
-            label(
-                "paper_watch.cell",
-                again=_plain(step.again_below, "dial", locale),
-                stop=_plain(step.stop_below, "dial", locale),
-            )
-            for step in steps_at_start
-        ]
-        rows.append(Row((label("paper_watch.row", by=_signed(change, locale)), *cells)))
-    return HeadedTable(label("paper_watch.table", unit=_unit(locale)), tuple(columns), tuple(rows))
-
-
-def _watch_record(wide: float, locale: Locale) -> HeadedTable:
-    names = ("day", "gauge", "tube", "cushion", "moved", "moved_vessel", "least", "by")
-    columns = tuple(TableColumn(wide / len(names), locale.label(f"paper_watch.{name}")) for name in names)
-    return HeadedTable(
-        locale.label("paper_watch.record"), columns, (Row(("",) * len(names)),) * MOST_DAYS, blanks=True
-    )

@@ -22,7 +22,6 @@ from mistcalc.report.owner.measuring_day_page import measuring_day_pages
 from mistcalc.report.owner.patio_map_page import map_pages
 from mistcalc.report.owner.range_axis import RangeAxis
 
-MARGIN = 19.0
 DOTTED = Pen(0.25, (0.8, 1.4))
 NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their right [mm]
 ROW = 7.0

@@ -11,8 +11,6 @@ from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.labels import SYMBOL_GAP, TEXT_GAP, Tag, place_tags
 from mistcalc.drawing.sheet import BOLD, Item, LineSegment, Pen, Polyline, Text
 
-STEP = 3.8  # from one line of a label to the next [mm]
-
 
 @dataclass
 class DiagramCanvas:
