@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from mistcalc import checks, cooling, layout, line, outdoor_air, season, takeoff
+from mistcalc import checks, cooling, layout, line, outdoor_air, schedule, season, takeoff
 from mistcalc.errors import InputError
 from mistcalc.model.content_code import content_code
 from mistcalc.model.fault_priors import DiagnosisAssumptions
@@ -30,6 +30,7 @@ from mistcalc.model.project import (
 )
 from mistcalc.model.results import (
     Air,
+    Calendar,
     CommissioningReadings,
     Cooling,
     CoolingMap,
@@ -182,6 +183,16 @@ def project_pressure_test_plan(
     return pressure_test_plan(
         project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered
     )
+
+
+def dates(project: Project) -> tuple[Calendar | None, Findings]:
+    """The close-in counted back from the scratch coat; None where the project says nothing of it. Where it
+    states steps but no day, days are only counted."""
+    if project.dates.scratch_coat is None and not project.dates.steps:
+        return None, ()
+    systems = tuple(patio.plaster.system for patio in project.patios)
+    calendar = schedule.close_in_calendar(project.dates, systems)
+    return calendar, checks.calendar_findings(calendar)
 
 
 def struck_out(entries: tuple[SiteEntry, ...]) -> Findings:
@@ -341,12 +352,14 @@ def run(project: Project, weather: Weather | None = None) -> Design:
     drawn = [cooling_maps(*arguments) for arguments in asked]
     verdict, use = installer(project, solved, line_findings)
     plan, hold_findings = project_pressure_test_plan(project, solved, weather)
+    calendar, calendar_findings = dates(project)
     notes = weather.notes if weather is not None else ()
     findings = (
         *(f for _, patio_findings in laid for f in patio_findings),
         *line_findings,
         *(f for patio in project.patios for f in checks.hole_findings(patio, solved, project.units)),
         *hold_findings,
+        *calendar_findings,
         *(f for _, patio_findings in cooled for f in patio_findings),
         *(f for patio in project.patios for f in checks.zone_cooling_findings(patio, solved, tuple(by_name))),
         *_wet(layouts, drawn),
@@ -370,6 +383,7 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         code=content_code(project, airs),
         use=use,
         hold=plan,
+        calendar=calendar,
         verdicts=tuple(
             checks.mist_verdict(arguments, findings, by_name[arguments.afternoon], project.control)
             for arguments in coolings

@@ -13,10 +13,13 @@ Three in ten projects take ordinary values alone; the others take some, or many,
 
 from __future__ import annotations
 
+import datetime
 from typing import Any
 
 from mistcalc import units
 from mistcalc.files import climate_sample_names
+from mistcalc.files.project.schema import WEEKDAYS
+from mistcalc.model.close_in import SCRATCH, USUAL
 from mistcalc.model.project import End
 from mistcalc.model.run_extents import Corner, Reach, from_datum, lid_reach
 from tests.random_values import NAMES, Draw, Tree, lines_of, si
@@ -44,8 +47,35 @@ def _project(draw: Draw) -> Tree:
         patio=patios,
         line=_line(draw, patios, pumped),
         pump=(pump or {"set_pressure": "900 psi"}) if pumped else None,
+        dates=_dates(draw),
         water=_ordered(draw, "water", "residual", "static", "pressure", **_hardness(draw)),
         control=_ordered(draw, "control", "off_below", "on_above", "temperature"),
+    )
+
+
+def _dates(draw: Draw) -> Tree:
+    """A day, days off; usual steps changed, later than those they come after anyway, and steps of its own."""
+    pick, steps = draw.pick, []
+    week, off = pick.sample(WEEKDAYS, pick.randint(3, 7)), [draw.key("dates.step.days") for _ in range(3)]
+    scratch = draw.key("dates.scratch_coat") if draw.often(0.7) else None
+    day = scratch or datetime.date(2027, 3, 8)
+    if draw.often(0.4):
+        for step in pick.sample(USUAL, pick.randint(1, 4)):
+            waits = pick.choice(("", "", " + 1 day", " + 9 days"))
+            after = [f"{before.name}{waits}" for before in step.after] if draw.often(0.5) else None
+            days = pick.randint(1 if step.name == SCRATCH else 0, 6)
+            steps.append(draw.table("dates.step", name=step.name, days=days, after=after or None))
+        for n in range(pick.choice((0, 0, 1, 2, 5))):
+            after = [pick.choice(USUAL).name] if draw.often(0.7) else None
+            given = {"trade": draw.key("dates.step.trade"), "days": pick.randint(0, 9), "after": after}
+            steps.append(draw.table("dates.step", name=f"{pick.choice(NAMES)[:50]} {n}", **given))
+    days_off = [day + datetime.timedelta(days=min(int(count), 99)) for count in off]
+    return draw.table(
+        "dates",
+        scratch_coat=scratch,
+        work_days=week if draw.often(0.5) else None,
+        days_off=days_off if draw.often(0.5) and day.year < 2100 else None,
+        step=steps,
     )
 
 

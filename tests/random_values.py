@@ -44,7 +44,7 @@ PRICES = {"price_volume": "per m3", "price_energy": "per kWh", "price_length": "
 
 
 def si(text: str, kind: str = "length") -> float:
-    return float(text) if kind == "number" else float(units.parse(text, kind))
+    return float(text) if kind in ("number", "whole") else float(units.parse(text, kind))
 
 
 def entry_at(path: str) -> ValueSpec | TableSpec:
@@ -156,6 +156,8 @@ class Draw:
 
     def written(self, value: float, low: float, high: float, kind: str = "length") -> Any:
         """A value in one of the ways people write it, rounded where that keeps it in its range."""
+        if kind == "whole":
+            return round(value)
         if kind == "number":
             return float(f"{value:.3g}") if low <= float(f"{value:.3g}") <= high else value
         if kind == "slope":

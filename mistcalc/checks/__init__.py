@@ -2,6 +2,7 @@
 
 from mistcalc.checks.call_back import diagnosis_findings, ignored_reading_findings, service_visit_findings
 from mistcalc.checks.cautions import all_cautions
+from mistcalc.checks.close_in import calendar_findings
 from mistcalc.checks.cooling import (
     cooling_findings,
     drop_findings,
@@ -36,6 +37,7 @@ __all__ = [
     "WatchState",
     "all_cautions",
     "all_wetness",
+    "calendar_findings",
     "classify_wetness",
     "cooling_findings",
     "day_findings",

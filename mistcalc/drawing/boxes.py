@@ -34,6 +34,12 @@ class Box(NamedTuple):
     def middle(self) -> Point:
         return (self.left + self.right) / 2, (self.bottom + self.top) / 2
 
+    @property
+    def corners(self) -> tuple[Point, ...]:
+        """Anticlockwise from the lower left one."""
+        left, bottom, right, top = self
+        return (left, bottom), (right, bottom), (right, top), (left, top)
+
     def grown(self, by: float) -> Box:
         return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from mistcalc import files
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.exports.calendar_ics import calendar_ics
 from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
 from mistcalc.report.exports.patio_map_export import picture_csv
 from mistcalc.report.exports.results_json import plan_json
@@ -17,7 +18,7 @@ from mistcalc.units import System
 PLAN = "plan.json"  # in every set; by it one is known for ours
 _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
-    r"sheets\.pdf|sheet-\d+\.svg|lid\.dxf|(marks|materials|picture)\.csv|line\.inp|plan\.json|summary\.txt"
+    r"sheets\.pdf|sheet-\d+\.svg|lid\.dxf|(marks|materials|picture)\.csv|line\.inp|calendar\.ics|plan\.json|summary\.txt"
 )
 
 
@@ -31,6 +32,7 @@ def contents(
     locale = Locale(units or design.project.units, language or design.project.language)
     return {
         **sheet_set.files(design, locale.units, locale.language),
+        **_calendar(design, locale),
         "marks.csv": marks_csv(design, locale),
         "materials.csv": materials_csv(design, locale),
         "picture.csv": picture_csv(design),
@@ -38,6 +40,13 @@ def contents(
         PLAN: plan_json(design),
         "summary.txt": job_summary_text(design, locale.units, locale.language, full=True),
     }
+
+
+def _calendar(design: Design, locale: Locale) -> dict[str, str]:
+    """Days for a telephone, where the project states one."""
+    if design.calendar is None or not design.calendar.dated:
+        return {}
+    return {"calendar.ics": calendar_ics(design, design.calendar, locale)}
 
 
 def write(

@@ -10,6 +10,7 @@ from mistcalc.drawing.frame import PAPERS, PaperSize, StripSection, TitleBlock
 from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design
+from mistcalc.report.builder.calendar_page import calendar_pages
 from mistcalc.report.builder.ceiling_plan import plan_sheets
 from mistcalc.report.builder.marks_sheet import marks_sheets
 from mistcalc.report.common import caution_boxes
@@ -49,11 +50,12 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     drafts += check_sheets(design, wide, locale)
     drafts += diagram_sheets(design, wide, locale)
     drafts += pressure_test_sheets(design, wide, locale)
+    tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
+    drafts += calendar_pages(design, tall, locale)
     blocks = [_block(design, draft, locale) for draft in drafts]
     left = [p for draft, block in zip(drafts, blocks, strict=True) for p in _left_over(draft, block)]
     notes = _notes(dict.fromkeys(left), wide, locale)
     drafts += notes
-    tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
     drafts += owner_pages(design, tall, locale)
     count = len(drafts)
     return tuple(_bind(design, draft, number, count, locale) for number, draft in enumerate(drafts, 1))
@@ -100,18 +102,18 @@ def _level(paragraphs: tuple[Paragraph, ...], columns: list[Box]) -> text_and_ta
 
 def _bind(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
     name = f"R-{number}"
-    if draft.kind == "owner":
-        return _owner(design, draft, number, count, locale)
+    if draft.kind in ("owner", "calendar"):
+        return _without_strip(design, draft, number, count, locale)
     count_text = locale.label("paper.count", number=number, count=count)
     block = _block(design, draft, locale, name, count_text)
     items = [*frame.border(draft.paper), *frame.strip(draft.paper, block)[0], *draft.items]
     return Sheet(draft.paper.width, draft.paper.height, tuple(items), draft.title, name)
 
 
-def _owner(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
+def _without_strip(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
     """A page without border and strip: its code and number stand at its foot."""
     box = draft.paper.inside.grown(-2.0)
-    foot_text = locale.label("paper_owner.page", code=design.code, number=number, count=count)
+    foot_text = locale.label(f"paper_{draft.kind}.page", code=design.code, number=number, count=count)
     if design.line_verdict.fails:
         foot_text = f"{locale.label('paper.do_not_build')}   {foot_text}"
     foot = Text((box.right - 4.0, box.bottom + 1.5), foot_text, 2.5, True, align="right")

@@ -10,6 +10,7 @@ from mistcalc import files, units
 from mistcalc.files.project import dependent_defaults
 from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
 from mistcalc.files.project.schema import ROOT
+from mistcalc.model.close_in import USUAL
 
 
 @pytest.fixture(scope="module")
@@ -80,3 +81,17 @@ def test_spellings_shown_are_understood(page):
             except Exception:
                 continue
         assert read, text
+
+
+def test_the_steps_shown_read_and_the_usual_ones_are_those_used(page):
+    smallest = re.findall(r"```toml\n(.*?)```", page, re.S)[0]
+    (shown,) = re.findall(r"```\n(\[dates\].*?)```", page, re.S)
+    dates = files.parse_project(smallest + shown).dates
+    assert [step.name for step in dates.steps] == ["insulation", "paper", "lath"]
+    rows = re.findall(r"^\| ([\w ]+) \| (\w+) \| (\d+) \|(.*?)\|.*\|$", page, re.M)
+    usual = [
+        (step.name, step.trade, str(step.days),
+         ", ".join(f"`{a.name} + {a.days} days`" if a.days else f"`{a.name}`" for a in step.after))
+        for step in USUAL
+    ]  # fmt: skip
+    assert [(name, trade, days, after.strip()) for name, trade, days, after in rows] == usual

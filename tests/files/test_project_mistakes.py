@@ -42,6 +42,7 @@ relative_humidity = "22 %"
 wind = "3 m/s"
 """
 PLATE = '[pump]\nnameplate = { flow = "1 gpm", pressure = "70 bar", motor = "1 hp" }'
+STEP, ITS, COAT = '[[dates.step]]\nname = "{name}"\n{more}', "dates.step[lath]", "scratch coat"
 TWO_ZONES = '[[line.zone]]\nname = "z"\nruns = ["A"]\n[[line.zone]]\nname = "y"\nruns = ["A"]'
 IN_PATIO = "patio[p].obstacle[O]"
 
@@ -145,6 +146,18 @@ def test_one_wrong_key(old, new, code, where):
         ("[water]\nph = 15", "out-of-range", "water.ph"),
         ("[water]\nph = nan", "number-not-finite", "water.ph"),
         ("[dates]\nscratch_coat = '2027-03-08'", "date-wanted", "dates.scratch_coat"),
+        (STEP.format(name="lath", more="days = -1"), "out-of-range", f"{ITS}.days"),
+        (STEP.format(name="lath", more="days = 1.5"), "whole-wanted", f"{ITS}.days"),
+        (STEP.format(name="lath", more='trade = "latherer"'), "choice-unknown", f"{ITS}.trade"),
+        (STEP.format(name="lath", more='after = ["lath"]'), "step-after-itself", f"{ITS}.after"),
+        (STEP.format(name="lath", more='after = ["papr"]'), "no-such-step", f"{ITS}.after"),
+        (STEP.format(name="lath", more='after = ["brown coat + 7 days"]'), "step-circle", f"{ITS}.after"),
+        (STEP.format(name="lath", more='after = ["paper + 400 days"]'), "close-in-long", "dates.step"),
+        (STEP.format(name=COAT, more="days = 0"), "not-above-zero", f"dates.step[{COAT}].days"),
+        (STEP.format(name="lathing", more="days = 2"), "step-new", "dates.step[lathing]"),
+        ('[dates]\nwork_days = ["Monday"]', "choice-unknown", "dates.work_days[1]"),
+        ("[dates]\ndays_off = 2027-03-08", "list-wanted", "dates.days_off"),
+        ("[dates]\ndays_off = ['2027-03-08']", "date-wanted", "dates.days_off[1]"),
         ('[control]\nhours = ["14:00"]', "list-wanted", "control.hours"),
         ('[control]\nhours = ["14:00", "25:00"]', "clock-out-of-day", "control.hours[2]"),
         ('[control]\nmonths = ["May", "Sommer"]', "month-wanted", "control.months[2]"),

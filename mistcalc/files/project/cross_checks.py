@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from mistcalc import units
+from mistcalc.files.project.dates_cross_checks import compare_steps
 from mistcalc.files.project.line_cross_checks import compare_line
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import CORNERS, compare_screens
@@ -37,6 +38,7 @@ def check_across_keys(walk: SchemaReader, values: dict[str, Any]) -> None:
     if values["line"] and runs:
         compare_line(walk, values, runs)
     _water(walk, values)
+    compare_steps(walk, values)
 
 
 def _one_wind(walk: SchemaReader, typed: dict[str, Any], path: Path) -> None:

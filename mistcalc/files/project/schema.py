@@ -20,10 +20,12 @@ from mistcalc.files.project.key_specs import (
 )
 from mistcalc.files.project.line_keys import LINE
 from mistcalc.files.project.patio_keys import PATIO
+from mistcalc.model.close_in import TRADES
 from mistcalc.model.fault_priors import CAUSES
 from mistcalc.model.project import COMPASS
 
 FORMAT = 1
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 def _likely(cause: str) -> ValueSpec:
@@ -164,7 +166,25 @@ ROOT = TableSpec(
                 "nozzle": quantity("price_each"),
             }
         ),
-        "dates": TableSpec({"scratch_coat": ValueSpec("date")}),
+        "dates": TableSpec(
+            {
+                "scratch_coat": ValueSpec("date"),
+                "work_days": choice(*WEEKDAYS, many="list", most=7),
+                "days_off": ValueSpec("date", many="list", most=200),
+                "step": TableListSpec(
+                    TableSpec(
+                        {
+                            "name": NAME,
+                            "trade": choice(*TRADES),
+                            "days": ValueSpec("whole", low="0", high="120"),
+                            "after": ValueSpec("spot", many="list", most=20),
+                        }
+                    ),
+                    by="name",
+                    most=20,
+                ),
+            }
+        ),
         "paper": TableSpec(
             {"sheet": choice("11x17", "letter", "A3", "A4", default=("11x17", "A3"), listed=False)}
         ),

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Collection, Iterator
+from dataclasses import replace
 from typing import Any
 
 from mistcalc import units, words
@@ -172,6 +173,8 @@ class SchemaReader:
 
     def example(self, leaf: ValueSpec) -> str:
         """How a value of this kind is written in the file."""
+        if leaf.many == "list" and leaf.kind in ("choice", "date"):
+            return f"[{self.example(replace(leaf, many=''))}]"
         if leaf.kind == "choice":
             return f'"{choices_of(leaf)[0]}"'
         if leaf.kind == "number":

@@ -8,6 +8,7 @@ from mistcalc.model.fault_priors import CAUSES, DiagnosisAssumptions, FaultPrior
 from mistcalc.model.project import (
     Control,
     Dates,
+    DateStep,
     Datum,
     Drain,
     EdgeBeam,
@@ -78,11 +79,17 @@ def project_from_tree(tree: Tree, assumed: tuple[str, ...]) -> Project:
         ),
         control=Control(**tree["control"]),
         prices=Prices(**tree["prices"]),
-        dates=Dates(**tree["dates"]),
+        dates=_dates(tree["dates"]),
         paper=Paper(**tree["paper"]),
         call_back=_basis(tree["call_back"]),
         assumed=assumed,
     )
+
+
+def _dates(tree: Tree) -> Dates:
+    values = dict(tree)
+    steps = tuple(DateStep(**step) for step in values.pop("step"))
+    return Dates(**{**values, "days_off": values["days_off"] or ()}, steps=steps)
 
 
 def _water(tree: Tree) -> Water:
@@ -181,7 +188,7 @@ def project_to_tree(project: Project) -> Tree:
         "water": water,
         "control": _fields(project.control),
         "prices": _fields(project.prices),
-        "dates": _fields(project.dates),
+        "dates": _dates_tree(project.dates),
         "paper": _fields(project.paper),
         "call_back": _basis_tree(project.call_back),
     }
@@ -189,6 +196,11 @@ def project_to_tree(project: Project) -> Tree:
 
 def _fields(noun: Any) -> Tree:
     return {name: getattr(noun, name) for name in noun.__dataclass_fields__}
+
+
+def _dates_tree(dates: Dates) -> Tree:
+    tree = _fields(dates)
+    return {**tree, "days_off": dates.days_off or None, "step": [_fields(step) for step in tree.pop("steps")]}
 
 
 def _patio_tree(patio: Patio) -> Tree:

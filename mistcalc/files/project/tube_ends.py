@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from mistcalc import units
@@ -58,5 +58,9 @@ def _spot(walk: SchemaReader, text: str, path: Path, lengths: dict[str, float | 
 
 def no_such(walk: SchemaReader, path: Path, text: str, known: list[str], code: str = "no-such-name") -> None:
     """Note a name that leads nowhere, with the nearest that does not."""
-    near = difflib.get_close_matches(text, known, 1, cutoff=0.5)
-    walk.wrong(code, path, text=text, nearest=near[0] if near else "", known=tuple(known))
+    walk.wrong(code, path, text=text, nearest=closest_name(text, known), known=tuple(known))
+
+
+def closest_name(text: str, known: Sequence[str]) -> str:
+    """The name that was probably meant; "" where none is near."""
+    return next(iter(difflib.get_close_matches(text, known, 1, cutoff=0.5)), "")

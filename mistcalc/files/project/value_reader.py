@@ -43,7 +43,7 @@ def plain_value(leaf: ValueSpec, text: str) -> Any:
     """SI value of what the schema itself writes."""
     if leaf.kind == "flag":
         return text == "true"
-    if leaf.kind == "number":
+    if leaf.kind in ("number", "whole"):
         return float(text)
     return read_value(leaf, text)
 

@@ -54,6 +54,7 @@ __all__ = [
     "ALONE",
     "COMPASS",
     "Control",
+    "DateStep",
     "Dates",
     "Datum",
     "Drain",
@@ -121,8 +122,21 @@ class Prices:
 
 
 @dataclass(frozen=True, slots=True)
+class DateStep:
+    """A step of the close-in as stated; None: as usual (`model.close_in`)."""
+
+    name: str
+    trade: str | None = None
+    days: int | None = None  # working days
+    after: tuple[str, ...] | None = None  # "brown coat + 7 days"
+
+
+@dataclass(frozen=True, slots=True)
 class Dates:
     scratch_coat: datetime.date | None = None
+    work_days: tuple[str, ...] | None = None  # "Mon"; None: Monday to Friday
+    days_off: tuple[datetime.date, ...] = ()
+    steps: tuple[DateStep, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

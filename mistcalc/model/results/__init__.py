@@ -9,6 +9,7 @@ from the run's tube start, in the direction the open edge is walked.
 """
 
 from mistcalc.model.results.air import Air, Weather
+from mistcalc.model.results.calendar import Calendar, CalendarDay, CalendarStep
 from mistcalc.model.results.cooling import (
     BAND,
     COMFORT_COLUMNS,
@@ -132,6 +133,9 @@ __all__ = [
     "Audience",
     "Band",
     "Blocked",
+    "Calendar",
+    "CalendarDay",
+    "CalendarStep",
     "CalibratedRanges",
     "CauseShare",
     "Clash",

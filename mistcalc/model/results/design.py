@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air
+from mistcalc.model.results.calendar import Calendar
 from mistcalc.model.results.cooling import Cooling, CoolingMap, MistVerdict, Wetness
 from mistcalc.model.results.finding import Finding
 from mistcalc.model.results.layout import Layout
@@ -43,6 +44,7 @@ class Design:
     pictures: tuple[CoolingMap, ...] = ()  # one for each of `cooling`, in its order
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
     verdicts: tuple[MistVerdict, ...] = ()  # one for each of `cooling`, in its order
+    calendar: Calendar | None = None  # where the project states a day or a step of it
 
     def __repr__(self) -> str:
         """In a line: the fields would fill a book."""

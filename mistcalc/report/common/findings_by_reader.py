@@ -25,6 +25,12 @@ def about_line(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return _worst_first(_of_design(findings, "installer"))
 
 
+def about_dates(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """What is wrong with the calendar, worst first."""
+    about = (f for f in _of_design(findings, "builder") if f.where == "dates" and f.value("patio") is None)
+    return _worst_first(about)
+
+
 def about_air(design: Design, patio: str, afternoon: str) -> tuple[Finding, ...]:
     """What the owner should hear of one afternoon."""
     owner_findings = _of_design(design.findings, "owner")

@@ -13,7 +13,7 @@ from mistcalc.drawing.text_and_tables import Paragraph
 class SheetDraft:
     """`left_over`: writing that found no room here and goes on a sheet of notes.
 
-    kind: plan, table, notes, check, owner: which words its strip holds.
+    kind: plan, table, notes, check, owner, calendar: which words its strip holds.
     """
 
     paper: PaperSize

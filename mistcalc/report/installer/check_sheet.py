@@ -13,6 +13,7 @@ from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.results import Design
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import about_the_line, assumption_sentences
+from mistcalc.report.common.calendar_text import hold_points
 from mistcalc.report.common.findings_by_reader import about_line, by_level, cautions, notes_apart
 from mistcalc.report.common.line_kind import LineKind, line_conditions
 from mistcalc.report.common.locale_text import Locale
@@ -179,15 +180,6 @@ def _verdict(job: ChecklistInput, at: tuple[float, float], room: float, locale: 
 
 
 # ------------------------------------------------------------------ hold points
-
-
-def hold_points(design: Design) -> tuple[str, ...]:
-    """Hold points in the order of the work."""
-    plastered = [p.plaster.system for p in design.project.patios if p.plaster.system != "none"]
-    if not plastered:
-        return ("open", "hand_over")
-    coats = ("brown",) if "three-coat" in plastered else ()
-    return ("open", "lath", *coats, "hand_over")
 
 
 def _hold_points(

@@ -20,10 +20,10 @@ from mistcalc.model.results import (
 )
 from mistcalc.model.site_readings import names_of
 from mistcalc.report.common import caution_boxes
+from mistcalc.report.common.calendar_text import hold_points
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
-from mistcalc.report.installer.check_sheet import hold_points
 from mistcalc.report.installer.checklist import trapped_water_sentences
 from mistcalc.report.installer.steps_and_tables import (
     HeadedTable,
