@@ -8,7 +8,7 @@ from pathlib import Path
 from mistcalc import files
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.exports.calendar_ics import calendar_ics
+from mistcalc.report.exports.calendar_ics import close_in_ics
 from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
 from mistcalc.report.exports.patio_map_export import picture_csv
 from mistcalc.report.exports.results_json import plan_json
@@ -46,7 +46,7 @@ def _calendar(design: Design, locale: Locale) -> dict[str, str]:
     """Days for a telephone, where the project states one."""
     if design.calendar is None or not design.calendar.dated:
         return {}
-    return {"calendar.ics": calendar_ics(design, design.calendar, locale)}
+    return {"calendar.ics": close_in_ics(design, design.calendar, locale)}
 
 
 def write(

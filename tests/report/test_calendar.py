@@ -18,7 +18,7 @@ from mistcalc.model.results import Design
 from mistcalc.report import sheet_set
 from mistcalc.report.builder.calendar_page import calendar_pages
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.exports.calendar_ics import calendar_ics
+from mistcalc.report.exports.calendar_ics import close_in_ics
 from mistcalc.report.output_folder import contents
 from tests.report.jobs import job
 from tests.report.test_sheet_set import overlaps, words
@@ -149,7 +149,7 @@ def test_only_a_project_that_says_something_of_days_has_a_calendar():
 def test_the_file_is_read_back_by_another_library():
     made = planned("courtyard")
     assert made.calendar is not None
-    text = calendar_ics(made, made.calendar, voice(made))
+    text = close_in_ics(made, made.calendar, voice(made))
     events = icalendar.Calendar.from_ical(text).walk("VEVENT")
     assert len(events) == len(made.calendar.steps)
     for event, step in zip(events, made.calendar.steps, strict=True):
@@ -167,7 +167,7 @@ def test_the_file_is_read_back_by_another_library():
 def test_the_file_holds_what_the_standard_asks_for(name):
     made = planned(name, "crowd")
     assert made.calendar is not None
-    raw = calendar_ics(made, made.calendar, voice(made)).encode()
+    raw = close_in_ics(made, made.calendar, voice(made)).encode()
     lines = raw.split(b"\r\n")
     assert lines[0] == b"BEGIN:VCALENDAR" and lines[-2:] == [b"END:VCALENDAR", b""]
     assert b"\n" not in raw.replace(b"\r\n", b"") and max(map(len, lines)) <= 75
@@ -184,7 +184,7 @@ def test_awkward_names_come_back_as_they_were():
     project = replace(planned("courtyard").project, dates=Dates(MONDAY, steps=steps))
     made = replace(planned("courtyard"), calendar=design.dates(project)[0])
     assert made.calendar is not None
-    text = calendar_ics(made, made.calendar, voice(made))
+    text = close_in_ics(made, made.calendar, voice(made))
     titles = [str(event["SUMMARY"]) for event in icalendar.Calendar.from_ical(text).walk("VEVENT")]
     assert f"Framer: {steps[0].name}" in titles
 
@@ -194,6 +194,6 @@ def test_a_later_file_moves_events_and_does_not_double_them():
     uids = []
     for made in (first, later):
         assert made.calendar is not None
-        read = icalendar.Calendar.from_ical(calendar_ics(made, made.calendar, voice(made)))
+        read = icalendar.Calendar.from_ical(close_in_ics(made, made.calendar, voice(made)))
         uids.append({str(event["SUMMARY"]): str(event["UID"]) for event in read.walk("VEVENT")})
     assert uids[0] == uids[1]

@@ -6,6 +6,8 @@ import datetime
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from mistcalc.model.reprs import ShortRepr
+
 
 class CalendarDay(NamedTuple):
     """A working day and how many working days it lies after the scratch coat; negative before it."""
@@ -26,8 +28,8 @@ class CalendarStep:
     hold: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Calendar:
+@dataclass(frozen=True, slots=True, repr=False)
+class Calendar(ShortRepr):
     """The close-in, counted back from the scratch coat.
 
     dated: the project states that day; else it is taken as a Monday and only the counts mean anything.

@@ -14,7 +14,7 @@ from mistcalc.report.common.locale_text import Locale
 LINE = 75  # octets of a content line, its break not counted (RFC 5545, 3.1)
 
 
-def calendar_ics(design: Design, calendar: Calendar, locale: Locale) -> str:
+def close_in_ics(design: Design, calendar: Calendar, locale: Locale) -> str:
     """The file's text, its lines ending in CRLF. calendar: one with a day.
 
     A step keeps its UID as long as project and step keep their names, so that a later file moves an event
