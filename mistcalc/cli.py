@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
 import sys
 from collections.abc import Callable, Sequence
-from itertools import pairwise
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -292,13 +293,8 @@ def _progress(key: str, options: argparse.Namespace) -> None:
 
 def _asked_language(arguments: Sequence[str]) -> str:
     """What --language says, before the arguments are read: help and complaints are in it already."""
-    split_arguments = [*(text.partition("=") for text in arguments), ("", "", "")]
-    given_languages = [
-        value if joined else after
-        for (name, joined, value), (after, _, _) in pairwise(split_arguments)
-        if name == "--language"
-    ]
-    return given_languages[-1] if given_languages and given_languages[-1] in words.languages() else "en"
+    asked = re.findall(r"(?m)^--language[=\n](.*)$", "\n".join(arguments))
+    return asked[-1] if asked and asked[-1] in words.languages() else "en"
 
 
 def _argparse_speaks(language: str) -> None:
@@ -314,9 +310,7 @@ def _argparse_speaks(language: str) -> None:
 
 
 def _parser(language: str) -> argparse.ArgumentParser:
-    def say(key: str) -> str:
-        return words.label(key, language=language)
-
+    say = partial(words.label, language=language)
     _argparse_speaks(language)
     parser = argparse.ArgumentParser(prog="mistcalc", description=say("cli.mistcalc"), allow_abbrev=False)
     parser.add_argument(
@@ -329,9 +323,9 @@ def _parser(language: str) -> argparse.ArgumentParser:
             name, help=say(f"cli.{name}"), description=say(f"cli.{name}"), allow_abbrev=False
         )
         made.set_defaults(command=run)
-        several = len(words.languages()) > 1
-        help_text = say("cli.language") if several else argparse.SUPPRESS
-        made.add_argument("--language", choices=words.languages(), help=help_text)
+        known = words.languages()
+        told = say("cli.language") if len(known) > 1 else argparse.SUPPRESS
+        made.add_argument("--language", choices=known, help=told)
         return made
 
     new = command("new", _new)

@@ -322,10 +322,13 @@ def page(tmp_path, monkeypatch) -> AppTest:
 @pytest.mark.parametrize("view", VIEWS)
 def test_a_view_of_the_page(view, page):
     identity = store.create(pseudo.project_text(files.example_text("courtyard")))
+    store.site_log(identity).write_text(SITE + CALL_BACK.replace("99000", "1000"), "utf-8")
     page.query_params["project"], page.query_params["view"] = identity, view
     shown = list(told_on_page(run_to_rest(page)))
-    typed = [*files.climate_sample_names(), *report.contents(demo("courtyard")), demo("courtyard").air_source]
-    assert_no_english(shown, [demo("courtyard").code, *given(typed), *given([weather().station])])
+    job = demo("courtyard")
+    typed = [*files.climate_sample_names(), *report.contents(job), job.air_source, weather().station]
+    typed += [json.loads(line)["value"] for line in (SITE + CALL_BACK).splitlines()]
+    assert_no_english(shown, [job.code, *given(typed)])
 
 
 def test_the_first_page_speaks_the_browsers_language(page, monkeypatch):

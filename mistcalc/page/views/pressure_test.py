@@ -18,6 +18,7 @@ from mistcalc.model.site_readings import names_of
 from mistcalc.page import open_project, store
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import components, controls
+from mistcalc.words import word
 
 SHOWN = 40  # latest lines of the log
 KINDS: tuple[PressureTestKind, ...] = ("test", "watch")
@@ -136,7 +137,7 @@ def _written(opened: OpenProject, entries: tuple[SiteEntry, ...]) -> None:
         late = sorted(entries, key=lambda e: e.when)[: -SHOWN - 1 : -1]
         names = ("when", "field", "value", *(["struck"] if struck else []))
         rows = [
-            (_clock(e), e.field, str(e.value), *([_by(opened, struck.get(e))] if struck else []))
+            (_clock(e), _field(opened, e), str(e.value), *([_by(opened, struck.get(e))] if struck else []))
             for e in late
         ]
         crossed = {number for number, entry in enumerate(late) if entry in struck}
@@ -155,6 +156,10 @@ def _clock(entry: SiteEntry) -> str:
     return entry.when.isoformat(" ", "minutes")
 
 
+def _field(opened: OpenProject, entry: SiteEntry) -> str:
+    return word(entry.field, opened.project.language)
+
+
 def _by(opened: OpenProject, by: SiteEntry | None) -> str:
     return opened.label("page_hold.struck_by", when=_clock(by), who=by.who) if by is not None else ""
 
@@ -167,7 +172,7 @@ def _strike(opened: OpenProject, lines: list[SiteEntry]) -> None:
             label("page_hold.wrong"),
             lines,
             index=None,
-            format_func=lambda e: f"{_clock(e)} {e.mark} {e.field} {e.value}",
+            format_func=lambda e: f"{_clock(e)} {e.mark} {_field(opened, e)} {e.value}",
             placeholder=label("page_hold.wrong_none"),
             key=f"{key}:line",
         )
