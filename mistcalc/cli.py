@@ -107,14 +107,19 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _plan(options: argparse.Namespace) -> int:
-    from mistcalc import report
+    from mistcalc import design, report
 
-    design = _read_and_design(options)
+    project, beside = _project(options.file)
+    weather = _weather(project, beside, options)
+    _progress("working", options)
+    job = design.run(project, weather)
+    if options.out is not None or options.json:
+        job = design.with_season(job, weather)
     written: tuple[Path, ...] = ()
     if options.out is not None:
         _progress("drawing", options)
-        written = report.write(design, Path(options.out), options.units, options.language)
-    return _show(design, options, written)
+        written = report.write(job, Path(options.out), options.units, options.language)
+    return _show(job, options, written)
 
 
 def _season(options: argparse.Namespace) -> int:

@@ -301,6 +301,17 @@ def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findin
     return answer, (*findings, *(note for note in weather.notes if note.level != "note"))
 
 
+def with_season(job: Design, weather: Weather | None) -> Design:
+    """The job with its typical year and what was found of it; as it is where there is no climate file."""
+    if weather is None:
+        return job
+    project = job.project
+    answer, findings = season_year(
+        project.place, project.patios, project.plumbing, project.control, job.layouts, job.line, weather
+    )
+    return replace(job, season=answer, findings=(*job.findings, *findings))
+
+
 @lru_cache(maxsize=8)
 def season_year(
     place: Place,

@@ -14,7 +14,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from mistcalc.checks import classify_wetness, mist_verdict
+from mistcalc.checks import SEASON_LIMITS, classify_wetness, mist_verdict
 from mistcalc.cooling.patio_geometry import inside_of
 from mistcalc.model.project import (
     Control,
@@ -55,6 +55,7 @@ from mistcalc.model.results import (
     FrostHours,
     GaugeReadingErrors,
     HolesVerdict,
+    HourlyUse,
     InformationValue,
     InletConditions,
     JointLine,
@@ -70,6 +71,7 @@ from mistcalc.model.results import (
     MarkFlow,
     Member,
     Part,
+    PatioSeason,
     PlacedObstacle,
     PlacedSeat,
     PressureTestPlan,
@@ -78,6 +80,7 @@ from mistcalc.model.results import (
     RangeDriver,
     RunGrowth,
     RunLine,
+    Season,
     SetFlow,
     Stratification,
     TubeLoads,
@@ -573,6 +576,31 @@ def line_verdict(**changes: object) -> LineVerdict:
     return dataclasses.replace(told, **changes)  # type: ignore[arg-type]
 
 
+def season() -> Season:
+    """A year of 900 hours in use, May to September from 2 to 8 pm, half of them misted; three draws."""
+    used = np.zeros((12, 24))
+    used[4:9, 14:20] = 30.0
+    share = np.array([0.4, 0.5, 0.6])[:, None, None]
+    runs, columns = share * used, ("shade", "fan", "mist", "both")
+    comfort = {name: used * share / n for n, name in enumerate(columns, 1)}
+    patio_season = PatioSeason(
+        "porch", True, comfort, {name: hours + used / 4 for name, hours in comfort.items()},
+        {name: 5 * hours for name, hours in comfort.items()},
+        {"good": 0.5 * runs, "blown": 0.25 * runs, "damp": 0.125 * runs, "little": 0.125 * runs},
+        {"wet_floor": 0.2 * runs, "humid": 0.1 * runs},
+        {name: np.array([1.0, 2.0, 3.0]) for name in columns[1:]}, 1.0, 1e-4,
+    )  # fmt: skip
+    kept_off = {
+        "cool": used - runs - 2.0 * (used > 0),
+        "humid": 1.0 * (share * used > 0),
+        "windy": 1.0 * (share * used > 0),
+    }
+    return Season(
+        "typed in", used, runs, runs / 5, kept_off, 200.0, np.array([4.0, 5.0, 6.0]), 313.0,
+        HourlyUse(0.0264, 2.6e6, 0.011), (patio_season,), SEASON_LIMITS, "made up",
+    )  # fmt: skip
+
+
 def design(**changes: object) -> Design:
     parts: dict[str, object] = {
         "project": project(),
@@ -586,6 +614,7 @@ def design(**changes: object) -> Design:
         "code": "7KM 4Q2",
         "line_verdict": line_verdict(),
         "hold": hold_plan(),
+        "season": season(),
         "use": WaterUse(6.0, 153, 0.0264, 0.158, 24.2, 0.011, 0.066, 10.2),
     }
     parts.update(changes)

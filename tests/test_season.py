@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import csv
 import datetime
+import io
 import json
 from dataclasses import replace
 from functools import cache
@@ -20,6 +22,7 @@ from mistcalc.cooling.hour_sampling import hours_of
 from mistcalc.errors import DataError, InputError
 from mistcalc.model.project import Control
 from mistcalc.model.results import COMFORT_COLUMNS, HourlyUse, SeasonHours, month_bands, year_band
+from mistcalc.report.exports.season_export import season_csv
 from tests.terminal import run
 from tests.test_design import demo, planned
 
@@ -137,7 +140,7 @@ def test_water_power_and_mineral_of_a_year_by_hand(name):
     power = job.line.duty.electric_power
     assert told.hourly.energy == (None if power is None else pytest.approx(3600 * power))
     tree = json.loads(report.season_json(told, (), name))["season"]
-    for point, hours in tree["hours_run"]["year"].items():
+    for point, hours in tree["run_h"]["year"].items():
         assert tree["water_m3"][point] == pytest.approx(hours * 3600 * flow, rel=1e-6)
 
 
@@ -292,3 +295,25 @@ def test_half_a_year_of_data_is_told(tmp_path):
     assert "4,380 hours of the 8,760" in done.stderr, done.stderr
     with pytest.raises(DataError):
         files.read_climate(tmp_path / "half.csv")
+
+
+def test_a_set_with_a_climate_file_holds_the_year_by_month():
+    job = design.with_season(planned("courtyard"), demo("courtyard")[1])
+    assert job.season == year_of("courtyard")[0]
+    tree = json.loads(report.plan_json(job))
+    alone = json.loads(report.season_json(*year_of("courtyard"), "x"))
+    assert tree["season"] == alone["season"]
+    assert {"season-wind-stop-idle"} <= {finding["code"] for finding in tree["findings"]}
+    rows = list(csv.DictReader(io.StringIO(season_csv(job.season))))
+    assert [row["month"] for row in rows] == [str(n) for n in range(1, 13)]
+    assert sum(float(row["run_h_p50"]) for row in rows) == year_band(job.season.runs)[1]
+    july = rows[6]
+    assert float(july["water_m3_p50"]) == pytest.approx(
+        float(july["run_h_p50"]) * job.season.hourly.water, rel=1e-5
+    )
+    assert float(july["used_h"]) == 31 * 6
+
+
+def test_without_a_climate_file_a_set_has_no_year():
+    job = design.with_season(planned("terraza"), None)
+    assert job.season is None and json.loads(report.plan_json(job))["season"] is None

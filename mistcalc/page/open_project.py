@@ -165,6 +165,11 @@ def full_design(opened: OpenProject) -> Design:
     return design.run(opened.project, weather(opened))
 
 
+def with_season(opened: OpenProject, job: Design) -> Design:
+    """The job with its typical year, as its sheets show it."""
+    return design.with_season(job, weather(opened))
+
+
 def language() -> str:
     """Of whoever looks at the page: that of the project last opened, else the browser's, where we have it."""
     asked = st.session_state.get("language") or (st.context.locale or "").partition("-")[0]

@@ -12,13 +12,14 @@ from mistcalc.report.exports.calendar_ics import close_in_ics
 from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
 from mistcalc.report.exports.patio_map_export import picture_csv
 from mistcalc.report.exports.results_json import plan_json
+from mistcalc.report.exports.season_export import season_csv
 from mistcalc.report.job_summary import job_summary_text
 from mistcalc.units import System
 
 PLAN = "plan.json"  # in every set; by it one is known for ours
 _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
-    r"sheets\.pdf|sheet-\d+\.svg|lid\.dxf|(marks|materials|picture)\.csv|line\.inp|calendar\.ics|plan\.json|summary\.txt"
+    r"sheets\.pdf|sheet-\d+\.svg|lid\.dxf|(marks|materials|picture|season)\.csv|line\.inp|calendar\.ics|plan\.json|summary\.txt"
 )
 
 
@@ -36,6 +37,7 @@ def contents(
         "marks.csv": marks_csv(design, locale),
         "materials.csv": materials_csv(design, locale),
         "picture.csv": picture_csv(design),
+        **({} if design.season is None else {"season.csv": season_csv(design.season)}),
         "line.inp": network_inp.text(design),
         PLAN: plan_json(design),
         "summary.txt": job_summary_text(design, locale.units, locale.language, full=True),

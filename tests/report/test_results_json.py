@@ -152,6 +152,7 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
         "_m3_s",
         "_m_s",
         "_rad",
+        *("_h", "_J"),
         "_s",
         "floor_water",
         "scale_water",
@@ -171,7 +172,7 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
     assert sorted(said - keys(data) - not_keys) == []
 
 
-UNIT = r"_(m|K|Pa|m3|kg|W|V|A|m3_s|m_s|kg_s|kg_m3|Pa_K|1_K|rad|s)$|^hours_a_day$"
+UNIT = r"_(h|J|K_h|m|K|Pa|m3|kg|W|V|A|m3_s|m_s|kg_s|kg_m3|Pa_K|1_K|rad|s)$|^hours_a_day$"
 
 
 def test_units_are_in_the_keys():
@@ -179,6 +180,7 @@ def test_units_are_in_the_keys():
     bare = {
         "schema",
         "minor_k",
+        *("draws", "utci_answered", "residual"),
         "humidity_ratio",
         "hours_used",
         "iterations",
@@ -197,7 +199,7 @@ def test_units_are_in_the_keys():
     def check(value: object, key: str = "", under: str = "") -> None:
         if isinstance(value, dict):
             for name, inner in value.items():
-                check(inner, name, key if re.search(UNIT, key) else under)
+                check(inner, name, key if re.search(UNIT, key) or key == "starts" else under)
         elif isinstance(value, list):
             for inner in value:
                 check(inner, key, under)

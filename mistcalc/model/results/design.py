@@ -13,6 +13,7 @@ from mistcalc.model.results.layout import Layout
 from mistcalc.model.results.line import Line
 from mistcalc.model.results.line_sizing import LineVerdict, WaterUse
 from mistcalc.model.results.pressure_test import PressureTestPlan
+from mistcalc.model.results.season import Season
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,7 @@ class Design:
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
     verdicts: tuple[MistVerdict, ...] = ()  # one for each of `cooling`, in its order
     calendar: Calendar | None = None  # where the project states a day or a step of it
+    season: Season | None = None  # a typical year; None: not asked for, or there is no climate file
 
     def __repr__(self) -> str:
         """In a line: the fields would fill a book."""

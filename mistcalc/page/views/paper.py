@@ -29,7 +29,9 @@ def show(opened: OpenProject) -> None:
         mime="text/plain",
         key="download-project",
     )
-    sheets = background_work.in_background(opened, "sheets", lambda: written(job))
+    sheets = background_work.in_background(
+        opened, "sheets", lambda: written(open_project.with_season(opened, job))
+    )
     if sheets is None:
         return
     controls.download(

@@ -82,6 +82,7 @@ def _tree(design: Design) -> dict[str, object]:
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
         "pictures": pictures_tree(design),
+        "season": None if design.season is None else season_tree(design.season),
         "findings": [_judgement(finding) for finding in design.findings],
     }
 

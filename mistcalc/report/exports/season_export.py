@@ -24,8 +24,8 @@ def season_tree(season: Season) -> dict[str, object]:
     return {
         "source": season.source,
         "draws": len(season.runs),
-        "hours_used": season.hours_used,
-        "hours_run": _counts(season.runs),
+        "used_h": season.hours_used,
+        "run_h": _counts(season.runs),
         "starts": _counts(season.starts),
         "water_m3": _points(times(runs, season.hourly.water)),
         "energy_J": _taken(season.runs, season.hourly.energy),
@@ -36,8 +36,8 @@ def season_tree(season: Season) -> dict[str, object]:
         "mineral_at_least": season.hourly.mineral_at_least,
         "longest_day_water_m3": _points(times(season.longest_day_band(), season.hourly.water)),
         "hottest_used_K": season.hottest if season.hours_used else None,
-        "kept_off": {why: _points(year_band(counts)) for why, counts in season.kept_off.items()},
-        "warm_unused_hours": season.warm_unused,
+        "kept_off_h": {why: _points(year_band(counts)) for why, counts in season.kept_off.items()},
+        "warm_unused_h": season.warm_unused,
         "comfortable_utci_K": season.limits.comfortable,
         "bearable_utci_K": season.limits.bearable,
         "patios": [_patio(patio) for patio in season.patios],
@@ -49,11 +49,11 @@ def _patio(patio: PatioSeason) -> dict[str, object]:
         "patio": patio.patio,
         "fans_stated": patio.fans,
         "utci_answered": patio.answered,
-        "comfortable_hours": {name: _counts(counts) for name, counts in patio.comfortable.items()},
-        "bearable_hours": {name: _counts(counts) for name, counts in patio.bearable.items()},
+        "comfortable_h": {name: _counts(counts) for name, counts in patio.comfortable.items()},
+        "bearable_h": {name: _counts(counts) for name, counts in patio.bearable.items()},
         "degree_hours_K_h": {name: _counts(counts) for name, counts in patio.degree_hours.items()},
-        "outcomes": {name: _counts(counts) for name, counts in patio.outcomes.items()},
-        "harms": {name: _counts(counts) for name, counts in patio.harms.items()},
+        "outcomes_h": {name: _counts(counts) for name, counts in patio.outcomes.items()},
+        "harms_h": {name: _counts(counts) for name, counts in patio.harms.items()},
         "felt_cooler_set_K": {name: _points(patio.felt_band(name)) for name in patio.felt},
         "residual": patio.residual,
     }
@@ -80,23 +80,28 @@ def _lists(bands: tuple[Band, ...]) -> dict[str, list[float]]:
 
 
 def season_csv(season: Season) -> str:
-    """One row a month: low, middle and high of what the year takes and gives; SI, the unit in the heading."""
+    """One row a patio and month: low, middle and high of what the year takes and gives; the unit in the
+    heading. What the line takes stands in every patio's rows."""
     import pandas as pd  # here, for only tables need it
 
-    columns: dict[str, object] = {"month": range(1, 13), "used_h": season.used.sum(axis=1)}
-    columns |= _columns("run_h", season.runs) | _columns("starts", season.starts)
-    columns |= _columns("water_m3", season.runs * season.hourly.water)
-    if season.hourly.energy is not None:
-        columns |= _columns("energy_kWh", season.runs * (season.hourly.energy / 3.6e6))
-    if season.hourly.mineral is not None:
-        columns |= _columns("mineral_kg", season.runs * season.hourly.mineral)
+    hourly = season.hourly
+    line: dict[str, object] = {"month": range(1, 13), "used_h": season.used.sum(axis=1)}
+    line |= _columns("run_h", season.runs) | _columns("starts", season.starts)
+    line |= _columns("water_m3", season.runs * hourly.water)
+    if hourly.energy is not None:
+        line |= _columns("energy_kWh", season.runs * (hourly.energy / 3.6e6))
+    if hourly.mineral is not None:
+        line |= _columns("mineral_kg", season.runs * hourly.mineral)
+    tables = []
     for patio in season.patios:
-        columns |= _columns(f"{patio.patio}_felt_h", patio.outcomes["good"])
-        for name in patio.comfortable if patio.fans else ("shade", "mist"):
-            columns |= _columns(f"{patio.patio}_{name}_comfortable_h", patio.comfortable[name])
-            columns |= _columns(f"{patio.patio}_{name}_bearable_h", patio.bearable[name])
-            columns |= _columns(f"{patio.patio}_{name}_degree_hours_K_h", patio.degree_hours[name])
-    return csv_of(pd.DataFrame(columns), float_format="%.6g")
+        columns: dict[str, object] = {"patio": [patio.patio] * 12, **line}
+        columns |= _columns("noticed_h", patio.outcomes["good"])
+        for name in patio.comfortable:
+            columns |= _columns(f"{name}_comfortable_h", patio.comfortable[name])
+            columns |= _columns(f"{name}_bearable_h", patio.bearable[name])
+            columns |= _columns(f"{name}_degree_hours_K_h", patio.degree_hours[name])
+        tables.append(pd.DataFrame(columns))
+    return csv_of(pd.concat(tables), float_format="%.6g")
 
 
 def _columns(name: str, counts: np.ndarray) -> dict[str, object]:
