@@ -17,7 +17,7 @@ TOP = Path(__file__).resolve().parents[1]
 PAGES = [TOP / "README.md", TOP / "DEVELOPERS.md", *sorted((TOP / "docs").rglob("*.md"))]
 PATH = re.compile(r"`((?:docs|tests|mistcalc|climate_samples|\.ci)/[\w./-]+|DEVELOPERS\.md|README\.md)`")
 
-HISTORY = ("changes.md", "0005-names-and-folders.md")  # they may name what is no more
+HISTORY = ("changelog.md", "0005-names-and-folders.md")  # they may name what is no more
 
 
 def anchors(page: Path) -> set[str]:
