@@ -20,7 +20,6 @@ from mistcalc import __version__, words
 from mistcalc.errors import DataError, InputError, MistcalcError, raised_at
 
 if TYPE_CHECKING:
-    from mistcalc.model.measuring_day import MeasuringDay
     from mistcalc.model.project import Project
     from mistcalc.model.results import Design, Weather
     from mistcalc.model.site_log import SiteEntry
@@ -92,7 +91,7 @@ def _new(options: argparse.Namespace) -> int:
 def _check(options: argparse.Namespace) -> int:
     from mistcalc import report
 
-    design = _read_and_design(options)
+    design = _designed(*_project(options.file), options)
     if options.site:
         design = _with_site(design, options)
     elif options.share:
@@ -150,11 +149,6 @@ def _page(options: argparse.Namespace) -> int:
 # ------------------------------------------------------------------ what commands share
 
 
-def _read_and_design(options: argparse.Namespace) -> Design:
-    project, beside = _project(options.file)
-    return _designed(project, beside, options)
-
-
 def _project(file: str) -> tuple[Project, Path]:
     """The project, and the folder in which its climate file is looked for."""
     from mistcalc import files
@@ -192,7 +186,7 @@ def _with_site(job: Design, options: argparse.Namespace) -> Design:
     beside the project, all or, where any file given cannot be read, none."""
     from dataclasses import replace
 
-    from mistcalc import design, files
+    from mistcalc import design, files, report
 
     days = [
         files.read_measuring_day(path, job.project) for path in options.site if files.is_measuring_day(path)
@@ -200,18 +194,11 @@ def _with_site(job: Design, options: argparse.Namespace) -> Design:
     day_findings = tuple(finding for day in days for finding in design.judge_day(job, day))
     logs = [files.read_site_log(path) for path in options.site if not files.is_measuring_day(path)]
     if options.share:
-        _share(job, days, options.share)
+        if len(days) != 1:
+            raise InputError("day-with-share")
+        files.write_new(Path(options.share), report.anonymous_measuring_day(job, days[0]))
     job = replace(job, findings=(*day_findings, *job.findings))
     return _with_log(job, files.merge_logs(logs), options) if logs else job
-
-
-def _share(job: Design, days: Sequence[MeasuringDay], to: str) -> None:
-    """One measuring day written to give away."""
-    from mistcalc import files, report
-
-    if len(days) != 1:
-        raise InputError("day-with-share")
-    files.write_new(Path(to), report.anonymous_measuring_day(job, days[0]))
 
 
 def _with_log(job: Design, entries: tuple[SiteEntry, ...], options: argparse.Namespace) -> Design:

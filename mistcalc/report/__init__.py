@@ -2,7 +2,8 @@
 
 from mistcalc.report.exports.measuring_day_export import anonymous_measuring_day
 from mistcalc.report.exports.results_json import findings_json, plan_json, season_json
-from mistcalc.report.job_summary import findings_page, job_summary_text
+from mistcalc.report.findings_and_cautions import findings_page
+from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.output_folder import contents, write
 from mistcalc.report.owner.season_text import season_text
 

@@ -8,41 +8,22 @@ Every word comes from `words`, every number from the Design.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from mistcalc.model.results import (
-    PLACES,
-    Cooling,
-    Design,
-    Finding,
-    Layout,
-    RunLine,
-)
-from mistcalc.report.common import caution_boxes
+from mistcalc.model.results import PLACES, Cooling, Design, Layout, RunLine
 from mistcalc.report.common.assumptions import assumption_sentences
-from mistcalc.report.common.findings_by_reader import (
-    acted_on,
-    by_level,
-    caution_name,
-    cautions,
-    cautions_for_work,
-    from_the_day,
-    judged,
-    notes_apart,
-    to_be_mended,
-)
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
+from mistcalc.report.findings_and_cautions import WIDTH, cautions_section, findings_section, wrapped
 from mistcalc.report.installer.checklist import supply_of
 from mistcalc.report.owner.afternoon_text import day_name, range_causes, wind_rows, worth_measuring
 from mistcalc.report.owner.felt_temperature_text import feel_line
-from mistcalc.units import System, with_no_break_spaces
+from mistcalc.units import System
 
-WIDTH, LINES = 80, 40
+LINES = 40
 MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
 
 
@@ -57,55 +38,12 @@ def job_summary_text(
     locale = Locale(units or design.project.units, language or design.project.language)
     before = [*_head(design, locale), *_builder(design, locale, full), *_installer(design, locale, full)]
     before += _owner(design, locale, full)
-    after = [*_assumed(design, locale, full), *_cautions(design, locale, full), *_files(files, locale)]
+    after = [*_assumed(design, locale, full), *cautions_section(design, locale, full), *_files(files, locale)]
     room = None if full else LINES - len(before) - len(after)
-    return "\n".join([*before, *_findings(design, locale, room), *after]) + "\n"
-
-
-def findings_page(design: Design, file: str, units: System, language: str) -> str:
-    """All findings and cautions in full: what `check` prints. `file`: its name, for the first line."""
-    locale = Locale(units, language)
-    days, others = from_the_day(design.findings)
-    rest = replace(design, findings=others)
-    lines = [locale.label("cli.no_mistakes", file=file), *_hands_off(design, locale), *_days(days, locale)]
-    lines += _findings(rest, locale, None)
-    return "\n".join([*lines, *_cautions_in_brief(design, locale)]) + "\n"
-
-
-def findings_text(
-    findings: Iterable[Finding], units: System, language: str, room: int | None = None
-) -> list[str]:
-    """Findings worst first, a level's word before each, wrapped; cautions are not among them.
-
-    With `room` lines to fill, the last says how many are left out. What fails is never left out or cut,
-    however little room; where nothing does, the worst is begun.
-    """
-    locale = Locale(units, language)
-    # Two findings may say the same of two things; once is enough.
-    fails_by_sentence = {(f.level, locale.say(f)): to_be_mended(f) for f in judged(findings)}
-    rows = [_wrapped(f"  {locale.label(f'level.{level}')}  ", text) for level, text in fails_by_sentence]
-    if room is None or sum(map(len, rows)) <= room:
-        return [line for row in rows for line in row]
-    shown: list[str] = []
-    for i, (fails, row) in enumerate(zip(fails_by_sentence.values(), rows, strict=True)):
-        if not fails and len(shown) + len(row) > room - 1:
-            if i == 0 and room > 1:  # the worst is never only counted
-                shown, i = [*row[: room - 2], f"{row[room - 2][: WIDTH - 4].rstrip(' ,.;:')} ..."], 1
-            return [*shown, *_wrapped("  ", locale.label("summary.more", count=len(rows) - i))]
-        shown += row
-    return shown
+    return "\n".join([*before, *findings_section(design, locale, room), *after]) + "\n"
 
 
 # ------------------------------------------------------------------ the parts, top to bottom
-
-
-def _wrapped(lead: str, text: str) -> list[str]:
-    """Lines of at most WIDTH columns, the later ones hung under the first one's text; a number stays with
-    its unit."""
-    text = with_no_break_spaces(text)
-    hang = " " * len(lead)
-    lines = textwrap.wrap(text, WIDTH, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False)
-    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines] or [lead.rstrip()]
 
 
 def _head(design: Design, locale: Locale) -> list[str]:
@@ -128,7 +66,7 @@ def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
     rows: list[list[str]] = []
     for layout in design.layouts:
         for run in layout.lid.runs:
-            rows.append(_wrapped("  ", _run(design, layout, run, locale)))
+            rows.append(wrapped("  ", _run(design, layout, run, locale)))
     shown = rows if full else rows[:MOST_RUNS]
     lines += [line for row in shown for line in row]
     if len(rows) > len(shown):
@@ -136,7 +74,7 @@ def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
     wood = [_wood(layout, locale) for layout in design.layouts]
     if len(wood) > 1:
         wood = [f"{layout.patio}: {text}" for layout, text in zip(design.layouts, wood, strict=True)]
-    return lines + [line for text in wood[: None if full else MOST_PATIOS] for line in _wrapped("  ", text)]
+    return lines + [line for text in wood[: None if full else MOST_PATIOS] for line in wrapped("  ", text)]
 
 
 def _run(design: Design, layout: Layout, run: RunLine, locale: Locale) -> str:
@@ -179,8 +117,8 @@ def _installer(design: Design, locale: Locale, full: bool) -> list[str]:
     line, duty, plumbing = design.line, design.line.duty, design.project.plumbing
     lines = ["", locale.label(f"summary.installer_{supply_of(plumbing)}")]
     if design.line_verdict.fails:
-        lines += _wrapped("  ", locale.label("summary.line_fails"))
-    lines += _wrapped(
+        lines += wrapped("  ", locale.label("summary.line_fails"))
+    lines += wrapped(
         "  ",
         locale.label(
             "summary.far_zones" if len(line.zones) > 1 else "summary.far",
@@ -193,7 +131,7 @@ def _installer(design: Design, locale: Locale, full: bool) -> list[str]:
         ),
     )
     tube = plumbing.tube
-    lines += _wrapped(
+    lines += wrapped(
         "  ",
         locale.label(
             "summary.tube" if design.line_verdict.tube_holds else "summary.tube_fails",
@@ -206,13 +144,13 @@ def _installer(design: Design, locale: Locale, full: bool) -> list[str]:
     )
     if plumbing.pump is None:
         key = "summary.mains" if duty.inlet_gauge is not None else "summary.inlet_unknown"
-        lines += _wrapped("  ", locale.label(key, inlet=duty.inlet_gauge))
+        lines += wrapped("  ", locale.label(key, inlet=duty.inlet_gauge))
         return lines
-    lines += _wrapped("  ", _pump(design, locale))
+    lines += wrapped("  ", _pump(design, locale))
     if full and duty.full_load_amps is not None:
         amps = {"full_load": duty.full_load_amps, "circuit": duty.circuit_amps, "breaker": duty.breaker_amps}
-        lines += _wrapped("  ", locale.label("summary.circuit", **amps))
-    lines += _wrapped(
+        lines += wrapped("  ", locale.label("summary.circuit", **amps))
+    lines += wrapped(
         "  ",
         locale.label(
             "summary.inlet_unknown"
@@ -253,7 +191,7 @@ def _pump(design: Design, locale: Locale) -> str:
 def _owner(design: Design, locale: Locale, full: bool) -> list[str]:
     if not design.cooling:
         return []
-    lines = ["", *_wrapped("", locale.label("summary.owner"))]
+    lines = ["", *wrapped("", locale.label("summary.owner"))]
     heads = [locale.label(f"place_short.{place}") for place in PLACES]
     left = locale.label("summary.afternoon")
     lines.append(
@@ -272,11 +210,11 @@ def _owner(design: Design, locale: Locale, full: bool) -> list[str]:
     for cooled in design.cooling if full else design.cooling[:1]:
         day = locale.label(f"afternoon.{cooled.afternoon}")
         day = f"{cooled.patio[:8]} {day}" if many else day
-        lines += _wrapped("  ", feel_line(cooled.feel, day, locale))
-    lines += _wrapped("  ", _ceilings(design, locale))
-    lines += [line for text in _little(design, locale) for line in _wrapped("  ", text)]
+        lines += wrapped("  ", feel_line(cooled.feel, day, locale))
+    lines += wrapped("  ", _ceilings(design, locale))
+    lines += [line for text in _little(design, locale) for line in wrapped("  ", text)]
     more = [_range(design, locale), *(_at_length(design, locale) if full else ())]
-    return lines + [line for text in more for line in _wrapped("  ", text)]
+    return lines + [line for text in more for line in wrapped("  ", text)]
 
 
 def _range(design: Design, locale: Locale) -> str:
@@ -359,21 +297,6 @@ def _afternoon(design: Design, cooled: Cooling, many: bool, locale: Locale) -> s
     return f"{cooled.patio[:8]} {name} {air_text}" if many else f"{name} {air_text}"
 
 
-def _findings(design: Design, locale: Locale, room: int | None) -> list[str]:
-    findings = judged(design.findings)
-    lines = ["", locale.label("summary.findings_none") if not findings else _counted(findings, locale)]
-    if not findings:
-        return lines
-    return lines + findings_text(
-        findings, locale.units, locale.language, None if room is None else max(room - 2, 2)
-    )
-
-
-def _counted(findings: Sequence[Finding], locale: Locale) -> str:
-    counts = [locale.label(f"summary.count_{level}", count=len(of)) for level, of in by_level(findings)]
-    return locale.label("summary.findings", counts=", ".join(counts))
-
-
 def _assumed(design: Design, locale: Locale, full: bool) -> list[str]:
     paths = design.project.assumed
     if not paths:
@@ -381,70 +304,8 @@ def _assumed(design: Design, locale: Locale, full: bool) -> list[str]:
     sentences = assumption_sentences(design.project, locale, design.line)
     text = locale.label("summary.assumed", count=len(paths), values="; ".join(sentences))
     if full:
-        return ["", *_wrapped("", text)]
-    return ["", *_wrapped("", textwrap.shorten(text, 2 * WIDTH - 10, placeholder=" ..."))]
-
-
-def _cautions(design: Design, locale: Locale, full: bool) -> list[str]:
-    """Grade by grade: a few words each, or whole sentences."""
-    graded = by_level(cautions(design.findings))
-    if not graded:
-        return []
-    lines: list[str] = []
-    decide = locale.label("summary.codes_decide")
-    for n, (level, of) in enumerate(graded, 1):
-        word = locale.label(f"level.{level}")
-        if full:
-            lines += ["", word, *(line for caution in of for line in _wrapped("  ", locale.say(caution)))]
-            continue
-        short = "; ".join(locale.label(f"caution_short.{caution_name(caution)}") for caution in of)
-        lines += _wrapped(f"{word:<9}", f"{short}." if n < len(graded) else f"{short}. {decide}")
-    return [*lines, "", decide] if full else ["", *lines]
-
-
-def _cautions_in_brief(design: Design, locale: Locale) -> list[str]:
-    """A breath each for what can hurt someone, the rest by name, and where all of it stands in full."""
-    urgent, notes = notes_apart(cautions(design.findings))
-    graded_texts = [
-        (level, [caution_boxes.short(caution, locale) for caution in of]) for level, of in by_level(urgent)
-    ]
-    if notes:
-        graded_texts.append(
-            (notes[0].level, ["; ".join(locale.label(f"caution_short.{caution_name(f)}") for f in notes)])
-        )
-    lines: list[str] = []
-    for level, texts in graded_texts:
-        lines += [
-            "",
-            locale.label(f"level.{level}"),
-            *(line for text in texts for line in _wrapped("  ", text)),
-        ]
-    return [*lines, "", *_wrapped("", locale.label("summary.cautions_full"))] if graded_texts else []
-
-
-def _days(findings: Sequence[Finding], locale: Locale) -> list[str]:
-    """Measuring days, each in the order it is told."""
-    lines: list[str] = []
-    for day in dict.fromkeys((f.value("patio"), f.value("day")) for f in findings):
-        lines += ["", locale.label("cli.day", patio=day[0], day=day[1])]
-        for finding in (f for f in findings if (f.value("patio"), f.value("day")) == day):
-            lines += _wrapped(f"  {locale.label(f'level.{finding.level}')}  ", locale.say(finding))
-    return lines
-
-
-def _hands_off(design: Design, locale: Locale) -> list[str]:
-    """What can hurt whoever acts on an answer from the site, before the answer."""
-    if not acted_on(design.findings):
-        return []
-    lines = []
-    for level, level_cautions in cautions_for_work(design.findings, "call"):
-        lines += ["", locale.label(f"level.{level}")]
-        lines += [
-            line
-            for caution in level_cautions
-            for line in _wrapped("  ", caution_boxes.short(caution, locale))
-        ]
-    return lines
+        return ["", *wrapped("", text)]
+    return ["", *wrapped("", textwrap.shorten(text, 2 * WIDTH - 10, placeholder=" ..."))]
 
 
 def _files(files: Sequence[Path], locale: Locale) -> list[str]:

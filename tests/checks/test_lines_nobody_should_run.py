@@ -189,7 +189,7 @@ def test_water_shut_in_adds_up_and_is_one_figure_everywhere(units):
     """The degrees told are the fewest: they end at the tube's hottest, where water swells most."""
     from mistcalc.physics import tube_elasticity
     from mistcalc.report.common.locale_text import Locale
-    from mistcalc.report.installer.checklist import trapped_water_sentences
+    from mistcalc.report.installer.line_facts import trapped_water_sentences
 
     found, solved, project = findings("[pump]")
     one, duty, tube = found["trapped-water"], solved.duty, project.plumbing.tube

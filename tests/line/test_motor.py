@@ -135,7 +135,8 @@ def test_a_plate_for_another_supply_fails_and_an_odd_one_has_no_current():
 @pytest.mark.parametrize("units", ["us", "metric"])
 def test_the_electricians_rows_stand_on_the_check_sheet(units):
     from mistcalc.report.common.locale_text import Locale
-    from mistcalc.report.installer.checklist import ChecklistInput, facts, groups
+    from mistcalc.report.installer.checklist import ChecklistInput, groups
+    from mistcalc.report.installer.line_facts import facts
 
     project, _, _ = told(units)
     layouts = tuple(design.lay(patio)[0] for patio in project.patios)

@@ -13,7 +13,8 @@ from mistcalc.checks.lid import holes_verdict
 from mistcalc.model.project import Nameplate
 from mistcalc.model.results import Finding
 from mistcalc.report.common.findings_by_reader import judged
-from mistcalc.report.job_summary import findings_page, findings_text, job_summary_text
+from mistcalc.report.findings_and_cautions import findings_page, findings_text
+from mistcalc.report.job_summary import job_summary_text
 from tests import builders
 
 

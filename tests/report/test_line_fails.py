@@ -11,7 +11,8 @@ from dataclasses import replace
 from mistcalc.checks import all_cautions
 from mistcalc.drawing.sheet import Text
 from mistcalc.model.results import Finding
-from mistcalc.report.job_summary import findings_text, job_summary_text
+from mistcalc.report.findings_and_cautions import findings_text
+from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.sheet_set import build
 from tests import builders
 

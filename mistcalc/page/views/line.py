@@ -11,7 +11,8 @@ from mistcalc.page import open_project
 from mistcalc.page.edits import Path, SetValue
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import call_back, components, controls, pressure_test
-from mistcalc.report.installer.checklist import ChecklistInput, facts, groups
+from mistcalc.report.installer.checklist import ChecklistInput, groups
+from mistcalc.report.installer.line_facts import facts
 
 
 def show(opened: OpenProject) -> None:

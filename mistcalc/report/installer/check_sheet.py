@@ -20,6 +20,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer import checklist
 from mistcalc.report.installer.checklist import ChecklistInput
+from mistcalc.report.installer.line_facts import facts
 
 PAD, GUTTER, ROW = 6.0, 8.0, 5.4
 MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
@@ -234,7 +235,7 @@ def _words(design: Design, job: ChecklistInput, narrow: bool, locale: Locale) ->
         paragraphs.append(Paragraph(locale.say(finding), sign=sign, indent=13.0))
     if len(paragraphs) == 1:
         paragraphs.append(Paragraph(label("paper_check.no_findings")))
-    for name, head, sentences in checklist.facts(job):
+    for name, head, sentences in facts(job):
         if narrow or name not in IN_STRIP:
             paragraphs.append(text_and_tables.heading(head))
             paragraphs += [Paragraph(words, sign="–", indent=3.5) for words in sentences]
@@ -253,7 +254,7 @@ def _strip(design: Design, job: ChecklistInput, narrow: bool, locale: Locale) ->
     more = locale.label("paper.more_notes", n="{n}")
     sections = [
         StripSection(head, tuple(Paragraph(words) for words in sentences), more)
-        for name, head, sentences in checklist.facts(job)
+        for name, head, sentences in facts(job)
         if name in IN_STRIP and not narrow
     ]
     about = tuple(filter(about_the_line, design.project.assumed))

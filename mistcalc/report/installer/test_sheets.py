@@ -12,19 +12,14 @@ from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import Item, Text
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.practice import PLASTICS
-from mistcalc.model.results import (
-    Design,
-    PressureTestKind,
-    PressureTestStep,
-    WorkingPressureTest,
-)
+from mistcalc.model.results import Design, PressureTestKind, PressureTestStep, WorkingPressureTest
 from mistcalc.model.site_readings import names_of
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.calendar_text import hold_points
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
-from mistcalc.report.installer.checklist import trapped_water_sentences
+from mistcalc.report.installer.line_facts import trapped_water_sentences
 from mistcalc.report.installer.steps_and_tables import (
     HeadedTable,
     dashed,

@@ -22,6 +22,7 @@ from mistcalc.report.owner.printed_map import COOLER, WET, PrintedMap, hatched, 
 
 GAP, WIDEST = 5.0, 88.0  # mm between maps; the widest one may be
 FELT_SEATS = 6  # up to so many seats have a line of their own on how it feels
+FELT_SEATS = 6  # up to so many seats have a line of their own on how it feels
 
 
 def map_pages(
