@@ -280,9 +280,6 @@ def _progress(key: str, options: argparse.Namespace) -> None:
         sys.stderr.write(f"{_label(options, key)}\n")
 
 
-# ------------------------------------------------------------------ arguments
-
-
 def _asked_language(arguments: Sequence[str]) -> str:
     """What --language says, before the arguments are read: help and complaints are in it already."""
     asked = re.findall(r"(?m)^--language[=\n](.*)$", "\n".join(arguments))
@@ -302,22 +299,19 @@ def _argparse_speaks(language: str) -> None:
 
 
 def _parser(language: str) -> argparse.ArgumentParser:
-    say = partial(words.label, language=language)
+    say, known = partial(words.label, language=language), words.languages()
+    hint = say("cli.language") if len(known) > 1 else argparse.SUPPRESS
     _argparse_speaks(language)
     parser = argparse.ArgumentParser(prog="mistcalc", description=say("cli.mistcalc"), allow_abbrev=False)
-    parser.add_argument(
-        "--version", action="version", version=f"mistcalc {__version__}", help=say("cli.version")
-    )
+    version = f"mistcalc {__version__}"
+    parser.add_argument("--version", action="version", version=version, help=say("cli.version"))
     commands = parser.add_subparsers(required=True, metavar=say("meta.command"), dest="name_of_command")
 
     def command(name: str, run: Callable[[argparse.Namespace], int]) -> argparse.ArgumentParser:
-        made = commands.add_parser(
-            name, help=say(f"cli.{name}"), description=say(f"cli.{name}"), allow_abbrev=False
-        )
+        about = say(f"cli.{name}")
+        made = commands.add_parser(name, help=about, description=about, allow_abbrev=False)
         made.set_defaults(command=run)
-        known = words.languages()
-        told = say("cli.language") if len(known) > 1 else argparse.SUPPRESS
-        made.add_argument("--language", choices=known, help=told)
+        made.add_argument("--language", choices=known, help=hint)
         return made
 
     new = command("new", _new)
