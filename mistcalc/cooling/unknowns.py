@@ -31,12 +31,12 @@ class UncertainRange:
 # The bands. Judgement unless a source is named; docs/theory.md says what each does to the answer.
 BANDS: dict[str, UncertainRange] = {
     "exchange": UncertainRange(
-        0.635, 1.56, "of the air change: two methods on 35 patios, whose wakes mix too little"
+        0.6, 1.6, "of the air change: two methods on 31 patios that the rules were not made from"
     ),
     "lee": UncertainRange(
         0.5, 1.5, "of the air's motion in the house's lee: 0.1-0.3 of the wind at the roof"
     ),
-    "place": UncertainRange(0.6, 1.4, "of the cold at one place: eddies, people, furniture"),
+    "place": UncertainRange(0.4, 1.6, "of the cold at one place: eddies, people, furniture"),
     "surroundings": UncertainRange(
         0.0, 0.6, "share of patio air, rather than outdoor air, that the plumes breathe"
     ),

@@ -93,7 +93,8 @@ def test_the_day_s_weather_counts_as_one():
     u = unknowns.draws()
     heat = np.linspace(-1, 1, 200)[unknowns.hour_of_draw(200, 200)]
     wind = np.linspace(-1, 1, 200)[(unknowns.hour_of_draw(200, 200) * 71) % 200]
-    place = u.place[:, 0] / 0.4
+    half = (unknowns.BANDS["place"].high - unknowns.BANDS["place"].low) / 2
+    place = u.place[:, 0] / half
     told = dict(unknowns.shares(u, np.sqrt(2) * heat + wind + place, np.column_stack([heat, wind])))
     assert told["weather"] == pytest.approx(0.75, abs=0.06)
     assert told["place"] == pytest.approx(0.25, abs=0.06)

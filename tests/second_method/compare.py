@@ -20,7 +20,6 @@ from tests.second_method.patio import Run
 HERE = Path(__file__).parent
 PAGE = HERE.parents[1] / "docs" / "validation" / "whole-patio.md"
 SPREAD = "## What mesh and turbulence model do to the other method's figures"
-PICTURED = {"looked-at": "looked-at cases", "second": "cases held back the second time"}
 NEAR_NOTHING = 0.3  # K: a seat that both leave warm agrees
 
 
@@ -107,42 +106,33 @@ def main() -> int:
         PAGE.write_text(PAGE.read_text().split(SPREAD)[0] + SPREAD + "\n\n" + _spread())
         return 0
     if asked.looked_at:
-        found = rows("looked-at", "held-back")
+        found = rows(*TABLES)
         print("\n".join(_line(r) for r in found))
         print(_told(tally(found)))
         return 0
     from tests.second_method.picture import picture  # it draws rows, which are made here
 
-    looked_at, second = rows("looked-at", "held-back"), rows("second")
-    PAGE.write_text(page(looked_at, second))
-    for name, told in (("looked-at", looked_at), ("second", second)):
-        if told:
-            file = PAGE.with_name(f"whole-patio-{name}.svg")
-            file.write_text(picture(f"Mean drop under the lid, {PICTURED[name]}", told))
+    told = rows(*TABLES)
+    PAGE.write_text(page(told))
+    PAGE.with_name("whole-patio.svg").write_text(picture("Mean drop under the lid, all cases", told))
     return 0
 
 
 # ------------------------------------------------------------------ the page
 
 
-def page(looked_at: list[Row], second: list[Row]) -> str:
-    """What came out of the first cases held back is a text of its own: it stands as it was then."""
+def page(told: list[Row]) -> str:
+    """What came out of the cases held back, the first and the second time, are texts of their own: they stand
+    as they were then."""
     parts = [
         (HERE / "page_head.md").read_text(),
-        "## Cases looked at while the rules were written and mended\n",
-        _told(tally(looked_at)),
-        "![Our ranges and the other method's figures](whole-patio-looked-at.svg)\n",
-        _table(looked_at),
+        "## All cases, by the rules and ranges as they stand\n",
+        _told(tally(told)),
+        "![Our ranges and the other method's figures](whole-patio.svg)\n",
+        _table(told),
         (HERE / "page_first_time.md").read_text(),
+        (HERE / "page_second_time.md").read_text(),
     ]
-    if second:
-        parts += [
-            "## New cases held back a second time, and compared once\n",
-            _told(tally(second)),
-            "![Our ranges and the other method's figures](whole-patio-second.svg)\n",
-            _table(second),
-            (HERE / "page_findings.md").read_text(),
-        ]
     return "\n".join([*parts, SPREAD + "\n", _spread()])
 
 
