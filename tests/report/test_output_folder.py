@@ -25,8 +25,8 @@ def paper(monkeypatch):
     """A stand-in for the sheets: this file is about the folder."""
     told = SimpleNamespace(fault=None, asked=[], names=["sheets.pdf", "sheet-1.svg"])
 
-    def files(design, locale) -> dict[str, bytes]:
-        told.asked.append((locale.units, locale.language))
+    def files(design, units: str, language: str) -> dict[str, bytes]:
+        told.asked.append((units, language))
         if told.fault is not None:
             raise told.fault
         return {name: f"<svg>{name} {design.code}</svg>".encode() for name in told.names}
