@@ -10,6 +10,7 @@ from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.calendar_ics import close_in_ics
 from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
+from mistcalc.report.exports.marks_messages import messages
 from mistcalc.report.exports.patio_map_export import picture_csv
 from mistcalc.report.exports.results_json import plan_json
 from mistcalc.report.exports.season_export import season_csv
@@ -19,7 +20,8 @@ from mistcalc.units import System
 PLAN = "plan.json"  # in every set; by it one is known for ours
 _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
-    r"sheets\.pdf|sheet-\d+\.svg|lid\.dxf|(marks|materials|picture|season)\.csv|line\.inp|calendar\.ics|plan\.json|summary\.txt"
+    r"sheets\.pdf|sheet-\d+\.svg|lid\.dxf|(marks|materials|picture|season)\.csv|marks\.txt|line\.inp"
+    r"|calendar\.ics|plan\.json|summary\.txt"
 )
 
 
@@ -35,6 +37,7 @@ def contents(
         **sheet_set.files(design, locale.units, locale.language),
         **_calendar(design, locale),
         "marks.csv": marks_csv(design, locale),
+        "marks.txt": messages(design, locale),
         "materials.csv": materials_csv(design, locale),
         "picture.csv": picture_csv(design),
         **({} if design.season is None else {"season.csv": season_csv(design.season)}),

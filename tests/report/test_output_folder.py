@@ -16,7 +16,10 @@ from mistcalc import report, words
 from mistcalc.errors import DataError
 from tests import builders
 
-LISTS = {"marks.csv", "materials.csv", "picture.csv", "season.csv", "line.inp", "plan.json", "summary.txt"}
+LISTS = {
+    "marks.csv", "marks.txt", "materials.csv", "picture.csv", "season.csv", "line.inp", "plan.json",
+    "summary.txt",
+}  # fmt: skip
 SHEETS = {"sheets.pdf", "sheet-1.svg"}
 
 

@@ -114,7 +114,7 @@ class Chart:
             who = Text((self.room.left, y - 0.5 * self.row - 1.25), trade, 2.5, True, layer="NOTE")
             at = (self.room.left + who.width + 1.6, who.at[1])
             if self.row >= TWO_LINES:
-                who = Text((self.room.left, y - 0.5 * self.row + 0.4), trade, 2.5, True, layer="NOTE")
+                who = Text((self.room.left, y - 0.5 * self.row + 0.6), trade, 2.5, True, layer="NOTE")
                 at = (self.room.left, who.at[1] - 3.4)
             items += [who, Text(at, fonts.fit(what, 2.5, self.room.left + room - at[0]), layer="NOTE")]
             low = y - self.row

@@ -1,0 +1,79 @@
+"""The marks as lines for text messages: a message a line, and each line is understood without the others."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mistcalc.model.results import Design, Layout, Mark, RunLine
+from mistcalc.report.common.locale_text import Locale
+
+# Signs of one message: 160 of the GSM alphabet, 70 where any sign is not in it (3GPP TS 23.038, from memory).
+# Of ASCII, the backquote is not in it and these count twice.
+PLAIN, OTHER, TWICE = 160, 70, "^{}[]~|\\"
+NAMES = (60, 30, 20, 12, 6)  # how long a name may be, the first that leaves every line room
+
+
+def messages(design: Design, locale: Locale) -> str:
+    """A line to say whose marks they are; then of each run how it hangs, and its marks from the datum."""
+    count = sum(len(layout.marks) for layout in design.layouts)
+    jobs = (_line(design, locale, "job", job=_cut(design.project.name, most), count=count) for most in NAMES)
+    lines = [min(jobs, key=lambda line: (max(signs(line) - PLAIN, 0), -len(line)))]
+    for layout in design.layouts:
+        for run in layout.lid.runs:
+            lines += _run_lines(design, layout, run, locale)
+    return "".join(f"{line}\n" for line in lines)
+
+
+def signs(text: str) -> int:
+    """How much of a message a text takes, in signs of PLAIN."""
+    if text.isascii() and "`" not in text:
+        return len(text) + sum(text.count(sign) for sign in TWICE)
+    return -(-len(text.encode("utf-16-le")) // 2 * PLAIN // OTHER)
+
+
+def _run_lines(design: Design, layout: Layout, run: RunLine, locale: Locale) -> list[str]:
+    """Where the tape is hooked, how the run hangs, its marks: with names as long as leave each line room."""
+    for most in NAMES:
+        lines = list(_told(design, layout, run, most, locale))
+        if all(signs(line) <= PLAIN for line in lines):
+            break
+    return lines
+
+
+def _told(design: Design, layout: Layout, run: RunLine, most: int, locale: Locale) -> Iterator[str]:
+    patio = next(patio for patio in design.project.patios if patio.name == layout.patio)
+    surface = next(stated.datum.surface for stated in patio.runs if stated.name == run.name)
+    about = {"run": _cut(run.name, most), "surface": _cut(surface, most)}
+    marks = sorted((mark for mark in layout.marks if mark.run == run.name), key=lambda mark: mark.along)
+    if not marks:
+        yield _line(design, locale, "none", **about)
+        return
+    yield _line(design, locale, "datum", **about)
+    heights = {"height": patio.height, "back": marks[0].back, "stub": marks[0].stub_nominal}
+    yield _line(design, locale, "heights", run=about["run"], **heights)
+    told: list[str] = []
+    for mark in marks:
+        longer = [*told, _mark(mark, layout, most, locale)]
+        if told and signs(_line(design, locale, "marks", marks=", ".join(longer), **about)) > PLAIN:
+            yield _line(design, locale, "marks", marks=", ".join(told), **about)
+            longer = longer[-1:]
+        told = longer
+    yield _line(design, locale, "marks", marks=", ".join(told), **about)
+
+
+def _mark(mark: Mark, layout: Layout, most: int, locale: Locale) -> str:
+    """Of a long name the end, which tells marks of a run apart."""
+    stops = (*layout.holes.stop, *layout.holes.stop_drilled)
+    key = "stop" if mark.name in stops else "mark"
+    name = mark.name if len(mark.name) <= most else f"..{mark.name[2 - most :]}"
+    return locale.label(f"marks_messages.{key}", mark=name, along=mark.along)
+
+
+def _line(design: Design, locale: Locale, key: str, **values: object) -> str:
+    """A line behind the sheets' code; of a line that fails, that nothing is built from it."""
+    text = locale.label(f"marks_messages.{key}", code=design.code.replace(" ", ""), **values)
+    return f"{locale.label('paper.do_not_build')}. {text}" if design.line_verdict.fails else text
+
+
+def _cut(name: str, most: int) -> str:
+    return name if len(name) <= most else f"{name[: most - 2]}.."

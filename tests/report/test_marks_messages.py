@@ -1,0 +1,60 @@
+"""marks.txt read back: every mark once, at its distance, in lines that fit a message and stand alone.
+
+160 signs of the GSM alphabet, or 70 of any (3GPP TS 23.038, from memory); encoded here by Python's UTF-16.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from mistcalc import units
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.exports.marks_messages import messages
+from tests.report.jobs import DEMOS, TEXTS, job
+
+PLAIN = set("@$_ !\"#%&'()*+,-./0123456789:;<=>?abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+TWICE = set("^{}[]~|\\")
+
+
+def fits(line: str) -> bool:
+    if set(line) <= PLAIN | TWICE:
+        return sum(2 if sign in TWICE else 1 for sign in line) <= 160
+    return len(line.encode("utf-16-be")) <= 2 * 70
+
+
+@pytest.mark.parametrize("name", [*DEMOS, *TEXTS])
+def test_every_line_is_one_message_with_the_code_of_the_sheets(name):
+    design = job(name)
+    lines = messages(design, Locale(design.project.units, "en")).splitlines()
+    code = design.code.replace(" ", "")
+    for line in lines:
+        assert fits(line), line
+        assert code in line and ("DO NOT BUILD" in line) is design.line_verdict.fails
+
+
+@pytest.mark.parametrize("name", ["courtyard", "terraza", "metric", "long", "close", "stops"])
+def test_every_mark_stands_once_at_its_distance_from_the_datum_named(name):
+    design = job(name)
+    text = messages(design, Locale(design.project.units, "en"))
+    found = {}
+    for line in text.splitlines()[1:]:
+        told = re.search(r" (\S+) from ([^:]+): (.*)", line)
+        for item in told[3].split(", ") if told else ():
+            mark, along = re.fullmatch(r"(\w+) (?:STOP )?(.+)", item).groups()
+            assert mark not in found
+            found[mark] = (told[1], told[2], along)
+    marks = [mark for layout in design.layouts for mark in layout.marks]
+    assert set(found) == {mark.name for mark in marks}
+    runs = {run.name: run.datum.surface for patio in design.project.patios for run in patio.runs}
+    for mark in marks:
+        run, surface, along = found[mark.name]
+        assert run == mark.run and runs[run].startswith(surface.removesuffix(".."))
+        assert units.parse(along, "length") == pytest.approx(mark.along, abs=0.0254 / 16 + 1e-9)
+
+
+def test_a_hole_that_must_not_be_drilled_is_stopped():
+    design = job("stops")
+    text = messages(design, Locale("us", "en"))
+    assert re.findall(r"(\w+) STOP \d", text) == ["A9"]
