@@ -326,7 +326,13 @@ def test_a_view_of_the_page(view, page):
     page.query_params["project"], page.query_params["view"] = identity, view
     shown = list(told_on_page(run_to_rest(page)))
     job = demo("courtyard")
-    typed = [*files.climate_sample_names(), *report.contents(job), job.air_source, weather().station]
+    typed = [
+        *files.climate_sample_names(),
+        *report.contents(job),
+        "season.csv",
+        job.air_source,
+        weather().station,
+    ]
     typed += [json.loads(line)["value"] for line in (SITE + CALL_BACK).splitlines()]
     assert_no_english(shown, [job.code, *given(typed)])
 
