@@ -1,4 +1,5 @@
-"""The conductor: one function a stage, and `run`. The only module that opens a room.
+"""The conductor: one function a stage, and `run`. The only package that opens a room. What was read on site
+is judged in `site`.
 
 A stage takes only the nouns it reads, so its arguments are its cache key: on the page a drag calls
 `lay` and finds everything else where it was.
@@ -14,10 +15,17 @@ from functools import lru_cache
 import numpy as np
 
 from mistcalc import checks, cooling, layout, line, outdoor_air, schedule, season, takeoff
+from mistcalc.design.site import (
+    Answered,
+    fault_table,
+    judge_call_backs,
+    judge_day,
+    judge_pressure_tests,
+    sound_readings,
+    struck_out,
+)
 from mistcalc.errors import InputError
 from mistcalc.model.content_code import content_code
-from mistcalc.model.fault_priors import DiagnosisAssumptions
-from mistcalc.model.measuring_day import MeasuringDay
 from mistcalc.model.project import (
     ALONE,
     Control,
@@ -31,33 +39,50 @@ from mistcalc.model.project import (
 from mistcalc.model.results import (
     Air,
     Calendar,
-    CommissioningReadings,
     Cooling,
     CoolingMap,
     Design,
-    Diagnosis,
-    ExpectedReading,
     Finding,
-    GaugeReading,
     HourlyUse,
     Layout,
     Line,
     LineVerdict,
-    PressureBounds,
-    PressureTest,
     PressureTestPlan,
-    PressureTestVerdict,
-    Readings,
     Season,
-    ServiceVisit,
     WaterUse,
     Weather,
     Wetness,
 )
-from mistcalc.model.site_log import SiteEntry, apply_strikes
+
+__all__ = [
+    "Answered",
+    "afternoons",
+    "cautions",
+    "content_code",
+    "cooling_maps",
+    "dates",
+    "fault_table",
+    "hottest",
+    "installer",
+    "judge_call_backs",
+    "judge_day",
+    "judge_pressure_tests",
+    "lay",
+    "lay_all",
+    "outdoor_conditions",
+    "pressure_test_plan",
+    "project_pressure_test_plan",
+    "run",
+    "season_of",
+    "season_year",
+    "solve_line",
+    "sound_readings",
+    "struck_out",
+    "wind_sweep_findings",
+    "with_season",
+]
 
 Findings = tuple[Finding, ...]
-Answered = tuple[tuple[ServiceVisit, Diagnosis | None], ...]
 
 
 @lru_cache(maxsize=128)
@@ -101,61 +126,6 @@ def installer(project: Project, solved: Line, findings: Findings) -> tuple[LineV
     return verdict, line.water_use(plumbing, solved, project.control)
 
 
-@lru_cache(maxsize=4)
-def fault_table(
-    plumbing: Plumbing,
-    basis: DiagnosisAssumptions,
-    solved: Line,
-    zone: str = "",
-    sheet: CommissioningReadings | None = None,
-) -> line.FaultTable:
-    """What each of nine causes makes of this line's readings; seconds of work. zone: "" is the largest.
-    sheet: what the line read when it was handed over."""
-    case = line.fault_case(plumbing, solved, zone, sheet)
-    return line.build_fault_table(case, basis.judgement, basis.errors)
-
-
-@lru_cache(maxsize=16)
-def sound_readings(project: Project, solved: Line) -> tuple[ExpectedReading, ...]:
-    """What the line's largest zone shows when nothing is wrong, of everything that can be read on it."""
-    case = line.fault_case(project.plumbing, solved)
-    return line.expected_readings(line.sound_table(case, project.call_back.errors))
-
-
-def judge_call_backs(
-    project: Project, solved: Line, entries: tuple[SiteEntry, ...]
-) -> tuple[Answered, Findings]:
-    """The last call-back of each zone in a site log. What cannot be is left out and said; where nothing is
-    left there is no diagnosis. For doors; not in `run`."""
-    answered: list[tuple[ServiceVisit, Diagnosis | None]] = []
-    findings: list[Finding] = []
-    for service_visit in line.call_backs(apply_strikes(entries).kept):
-        diagnosis, visit_findings = _answer(project, solved, service_visit)
-        answered.append((service_visit, diagnosis))
-        findings.extend(visit_findings)
-    return tuple(answered), tuple(findings)
-
-
-def _answer(project: Project, solved: Line, service_visit: ServiceVisit) -> tuple[Diagnosis | None, Findings]:
-    plumbing, basis = project.plumbing, project.call_back
-    zone, sheet = service_visit.readings.zone, service_visit.sheet
-    findings: list[Finding] = []
-    try:
-        table = fault_table(plumbing, basis, solved, zone, sheet)
-    except InputError as mistake:
-        if mistake.code in ("call-back-zone", "call-back-empty"):
-            return None, checks.ignored_reading_findings(service_visit, ("zone",))
-        findings.extend(checks.ignored_reading_findings(service_visit, ("sheet",)))
-        table = fault_table(plumbing, basis, solved, zone)
-    readings, out = line.without_impossible_readings(table, service_visit.readings)
-    findings.extend(checks.ignored_reading_findings(service_visit, out))
-    if readings == Readings(zone=zone):
-        return None, tuple(findings)
-    diagnosis = line.diagnose(table, readings)
-    diagnosis_findings = checks.diagnosis_findings(diagnosis, plumbing.pump is not None)
-    return diagnosis, (*findings, *checks.service_visit_findings(service_visit), *diagnosis_findings)
-
-
 @lru_cache(maxsize=32)
 def pressure_test_plan(
     plumbing: Plumbing,
@@ -193,58 +163,6 @@ def dates(project: Project) -> tuple[Calendar | None, Findings]:
     systems = tuple(patio.plaster.system for patio in project.patios)
     calendar = schedule.close_in_calendar(project.dates, systems)
     return calendar, checks.calendar_findings(calendar)
-
-
-def struck_out(entries: tuple[SiteEntry, ...]) -> Findings:
-    """Lines of a site log that were struck out and count no more, and strikes that meet none. For doors."""
-    return checks.struck_findings(apply_strikes(entries))
-
-
-def judge_pressure_tests(
-    plumbing: Plumbing, solved: Line, place: Place, plan: PressureTestPlan, entries: tuple[SiteEntry, ...]
-) -> tuple[tuple[PressureTestVerdict, ...], Findings]:
-    """The tests and watches written in a site log. For doors; not in `run`."""
-    holds, gaps = line.pressure_tests(apply_strikes(entries).kept, plumbing, solved, place.elevation)
-    verdicts: list[PressureTestVerdict] = []
-    last: dict[tuple[str, str, int], tuple[PressureTest, PressureBounds]] = {}
-    states: dict[str, checks.WatchState] = {}
-    starts: dict[str, GaugeReading] = {}
-    for pressure_test in holds:  # those of one series stand in the order of time
-        state = None
-        if pressure_test.kind == "watch":
-            if pressure_test.number == 1 and pressure_test.start != starts.get(pressure_test.place):
-                states.pop(pressure_test.place, None)  # a new series: it begins anew
-            state, starts[pressure_test.place] = (
-                states.get(pressure_test.place, checks.WatchState()),
-                pressure_test.start,
-            )
-        begun = state is None or state.begun
-        bounds = line.pressure_bounds(plumbing, solved, place.elevation, plan, pressure_test, begun)
-        earlier = (
-            last.get((pressure_test.kind, pressure_test.place, pressure_test.number - 1))
-            if pressure_test.before > 0.0
-            else None
-        )
-        verdicts.append(
-            checks.judge_pressure_hold(pressure_test, bounds, checks.limit_of(pressure_test), earlier, state)
-        )
-        last[pressure_test.kind, pressure_test.place, pressure_test.number] = (pressure_test, bounds)
-        if state is not None:
-            states[pressure_test.place] = state.after(verdicts[-1])
-    return tuple(verdicts), checks.pressure_test_findings(verdicts, gaps, plumbing.pump is not None)
-
-
-def judge_day(job: Design, day: MeasuringDay) -> Findings:
-    """What a measuring day says of its patio, and the patio's ranges told again with it. For doors."""
-    place, plumbing = job.project.place, job.project.plumbing
-    air = outdoor_air.measured_air(place, *cooling.measured_outdoor_air(day, place.bearing), day.source)
-    drops = cooling.measured_cooling(day, float(air.air_pressure[0]))
-    judged = checks.sensors(drops)
-    patio = next(patio for patio in job.project.patios if patio.name == day.patio)
-    before = [cooled for cooled in job.cooling if cooled.patio == day.patio]
-    laid = job.layout_of(day.patio)
-    calibrated = cooling.calibrate(patio, laid, job.line, plumbing, air, place.bearing, judged.dry, before)
-    return checks.day_findings(day, drops, judged, calibrated)
 
 
 @lru_cache(maxsize=32)
