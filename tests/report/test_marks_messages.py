@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -39,7 +40,7 @@ def test_every_mark_stands_once_at_its_distance_from_the_datum_named(name):
     design = job(name)
     text = messages(design, Locale(design.project.units, "en"))
     found = {}
-    for line in text.splitlines()[1:]:
+    for line in text.splitlines()[2:]:
         told = re.search(r" (\S+) from ([^:]+): (.*)", line)
         for item in told[3].split(", ") if told else ():
             mark, along = re.fullmatch(r"(\w+) (?:STOP )?(.+)", item).groups()
@@ -52,6 +53,26 @@ def test_every_mark_stands_once_at_its_distance_from_the_datum_named(name):
         run, surface, along = found[mark.name]
         assert run == mark.run and runs[run].startswith(surface.removesuffix(".."))
         assert units.parse(along, "length") == pytest.approx(mark.along, abs=0.0254 / 16 + 1e-9)
+
+
+@pytest.mark.parametrize(
+    "name", ["Terraza del jardín de atrás " * 2, "庭の北側のひさしの下の線", "^{}[]~|" * 7, "`" * 60]
+)
+@pytest.mark.parametrize("fails", [True, False])
+def test_names_in_any_script_leave_room_for_what_matters(name, fails):
+    """Names that leave a message 70 signs, or take two signs a letter, on runs, datums, marks and the job."""
+    design = job("stops")
+    (patio,), (layout,) = design.project.patios, design.layouts
+    run, line = patio.runs[0], layout.lid.runs[0]
+    called = replace(run, name=name, datum=replace(run.datum, surface=name))
+    marks = tuple(replace(mark, name=f"{name[:50]}{n}", run=name) for n, mark in enumerate(layout.marks))
+    hung = replace(layout, marks=marks, lid=replace(layout.lid, runs=(replace(line, name=name),)))
+    project = replace(design.project, name=name, patios=(replace(patio, runs=(called,)),))
+    verdict = replace(design.line_verdict, fails=fails)
+    renamed = replace(design, project=project, layouts=(hung,), line_verdict=verdict)
+    lines = messages(renamed, Locale("us", "en")).splitlines()
+    assert all(fits(line) for line in lines), [line for line in lines if not fits(line)]
+    assert sum(line.count(units.tape(mark.along, "us")) > 0 for line in lines for mark in marks) >= len(marks)
 
 
 def test_a_hole_that_must_not_be_drilled_is_stopped():

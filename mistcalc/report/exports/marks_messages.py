@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from mistcalc.model.results import Design, Layout, Mark, RunLine
 from mistcalc.report.common.locale_text import Locale
@@ -10,14 +10,14 @@ from mistcalc.report.common.locale_text import Locale
 # Signs of one message: 160 of the GSM alphabet, 70 where any sign is not in it (3GPP TS 23.038, from memory).
 # Of ASCII, the backquote is not in it and these count twice.
 PLAIN, OTHER, TWICE = 160, 70, "^{}[]~|\\"
-NAMES = (60, 30, 20, 12, 6)  # how long a name may be, the first that leaves every line room
+NAMES = (60, 30, 20, 12, 8, 4)  # how long a name may be, the first that leaves every line room
 
 
 def messages(design: Design, locale: Locale) -> str:
     """A line to say whose marks they are; then of each run how it hangs, and its marks from the datum."""
     count = sum(len(layout.marks) for layout in design.layouts)
-    jobs = (_line(design, locale, "job", job=_cut(design.project.name, most), count=count) for most in NAMES)
-    lines = [min(jobs, key=lambda line: (max(signs(line) - PLAIN, 0), -len(line)))]
+    jobs = [_line(design, locale, "job", job=_cut(design.project.name, most), count=count) for most in NAMES]
+    lines = [next((line for line in jobs if signs(line) <= PLAIN), jobs[-1]), _line(design, locale, "how")]
     for layout in design.layouts:
         for run in layout.lid.runs:
             lines += _run_lines(design, layout, run, locale)
@@ -49,16 +49,26 @@ def _told(design: Design, layout: Layout, run: RunLine, most: int, locale: Local
         yield _line(design, locale, "none", **about)
         return
     yield _line(design, locale, "datum", **about)
-    heights = {"height": patio.height, "back": marks[0].back, "stub": marks[0].stub_nominal}
-    yield _line(design, locale, "heights", run=about["run"], **heights)
-    told: list[str] = []
-    for mark in marks:
-        longer = [*told, _mark(mark, layout, most, locale)]
-        if told and signs(_line(design, locale, "marks", marks=", ".join(longer), **about)) > PLAIN:
-            yield _line(design, locale, "marks", marks=", ".join(told), **about)
-            longer = longer[-1:]
-        told = longer
-    yield _line(design, locale, "marks", marks=", ".join(told), **about)
+    values = {"height": patio.height, "back": marks[0].back, "stub": marks[0].stub_nominal}
+    heights = [locale.label(f"marks_messages.{name}", **{name: value}) for name, value in values.items()]
+    yield from _filled(design, locale, "heights", heights, **about)
+    yield from _filled(
+        design, locale, "marks", [_mark(mark, layout, most, locale) for mark in marks], **about
+    )
+
+
+def _filled(design: Design, locale: Locale, key: str, told: Sequence[str], **about: object) -> Iterator[str]:
+    """As many of these to a line as find room in a message."""
+    line = ""
+    first = 0
+    for n in range(1, len(told) + 1):
+        longer = _line(design, locale, key, told=", ".join(told[first:n]), **about)
+        if line and signs(longer) > PLAIN:
+            yield line
+            first = n - 1
+            longer = _line(design, locale, key, told=told[first], **about)
+        line = longer
+    yield line
 
 
 def _mark(mark: Mark, layout: Layout, most: int, locale: Locale) -> str:
