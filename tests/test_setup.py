@@ -150,6 +150,25 @@ def test_import_contract_was_not_thinned_out(repository):
     assert named("pure", "source_modules") == built
 
 
+LONGEST_FILE, LONGEST_FUNCTION = 350, 60  # lines
+
+
+def test_no_file_and_no_function_is_longer_than_one_can_read_at_once(repository):
+    long_files, long_functions = {}, {}
+    sources = [path for path in (repository / "mistcalc").rglob("*") if path.suffix in (".py", ".js")]
+    assert len(sources) > 200
+    for path in sources:
+        text = path.read_text("utf-8")
+        if (count := len(text.splitlines())) > LONGEST_FILE:
+            long_files[path.name] = count
+        for node in ast.walk(ast.parse(text if path.suffix == ".py" else "")):
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+                count = node.end_lineno - node.lineno + 1  # from `def`, its docstring counted in
+                if count > LONGEST_FUNCTION:
+                    long_functions[f"{path.name}: {node.name}"] = count
+    assert (long_files, long_functions) == ({}, {})
+
+
 def exists(repository: Path, name: str) -> bool:
     return (repository / "mistcalc" / f"{name}.py").exists() or (repository / "mistcalc" / name).is_dir()
 

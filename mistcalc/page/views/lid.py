@@ -26,7 +26,7 @@ from mistcalc.report.common.findings_by_reader import notes_apart, place_in_pati
 
 _SOURCE = resources.files("mistcalc.page")
 
-_SCRIPTS = ("move_queue.js", "overview.js", "lid.js")  # lid.js uses the two before it
+_SCRIPTS = ("move_queue.js", "overview.js", "run_drawing.js", "lid.js")  # lid.js uses those before it
 
 component = st.components.v2.component(
     "mistcalc.lid",
