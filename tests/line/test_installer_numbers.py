@@ -8,7 +8,7 @@ import pytest
 
 from mistcalc.line import solve_line
 from mistcalc.line.network.supply_curve import mains_curve
-from mistcalc.line.sizing import fill_and_drain, inlet_conditions, tube_loads, water_quality
+from mistcalc.line.sizing import inlet_conditions, tube_loads, water_quality
 from mistcalc.model.project import Drain, Piece, Tank
 from mistcalc.physics import pipe
 from tests import builders
@@ -287,4 +287,3 @@ def test_an_empty_line_has_numbers_too():
     bare = (dataclasses.replace(layouts[0], marks=()),)
     duty = solve_line(stated, bare).duty
     assert duty.water.dust == 0.0 and duty.water.drop_far is None and duty.filling.dribbling == ()
-    assert fill_and_drain.AIR_SHARE > 0
