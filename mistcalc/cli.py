@@ -132,7 +132,7 @@ def _season(options: argparse.Namespace) -> int:
         _print(report.season_json(season, findings, project.name))
     else:
         spoken = options.units or project.units, options.language or project.language
-        _print(report.season_text(season, findings, project, *spoken))
+        _print(report.season_sentences(season, findings, project, *spoken))
     return FINE
 
 

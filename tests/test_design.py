@@ -80,32 +80,32 @@ def test_same_digits_twice(name):
         assert one.key == two.key
         for place in PLACES:
             assert np.array_equal(one.drop[place], two.drop[place])
-    assert design.content_code(project, planned(name).afternoons) == planned(name).code
+    assert design.code_of_contents(project, planned(name).afternoons) == planned(name).code
 
 
 def test_content_code_changes_with_what_the_sheets_show():
     project, _ = demo("courtyard")
     airs = planned("courtyard").afternoons
     lower = replace(project, patios=(replace(project.patios[0], height=2.9),))
-    assert design.content_code(lower, airs) != design.content_code(project, airs)
+    assert design.code_of_contents(lower, airs) != design.code_of_contents(project, airs)
 
 
 def test_content_code_stays_while_only_unread_keys_change():
     """Prices, switching temperatures and daylight saving make no sheet, so the paper is not stale."""
     project, _ = demo("courtyard")
     airs = planned("courtyard").afternoons
-    code = design.content_code(project, airs)
+    code = design.code_of_contents(project, airs)
     for same in (
         replace(project, prices=replace(project.prices, tube=9.0, currency="EUR")),
         replace(project, control=replace(project.control, on_above=300.0, off_below=299.0)),
         replace(project, place=replace(project.place, daylight_saving="none")),
     ):
-        assert design.content_code(same, airs) == code
+        assert design.code_of_contents(same, airs) == code
     for other in (
         replace(project, control=replace(project.control, wind_stop=1.0)),  # on the owner's sheet
         replace(project, control=replace(project.control, hours=(9.0, 10.0))),  # water of a day
     ):
-        assert design.content_code(other, airs) != code
+        assert design.code_of_contents(other, airs) != code
 
 
 @pytest.mark.thorough

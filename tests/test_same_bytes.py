@@ -90,7 +90,7 @@ def test_page_and_terminal_give_a_demo_the_same_code(example, tmp_path, monkeypa
     codes = set()
     for one in (weather, open_project.weather(opened)):
         design.outdoor_conditions.cache_clear()  # as in two programs
-        codes.add(design.content_code(project, design.outdoor_conditions(one, project.place)))
+        codes.add(design.code_of_contents(project, design.outdoor_conditions(one, project.place)))
     assert len(codes) == 1
 
 

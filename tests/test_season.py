@@ -242,7 +242,7 @@ def test_draws_of_a_year_are_spread_over_all():
 
 def test_a_year_without_benefit_says_so_before_any_number():
     told, findings = year_of("bayou")
-    text = report.season_text(told, findings, demo("bayou")[0], "us", "en")
+    text = report.season_sentences(told, findings, demo("bayou")[0], "us", "en")
     assert findings[0].code == "season-no-benefit"
     assert text.index("next to nothing") < text.index("WHAT IT TAKES")
     assert "A fan does more" in text
@@ -255,7 +255,7 @@ def test_a_control_that_never_starts_is_named_with_its_hours():
     told, findings = design.season_of(never, weather)
     assert [finding.code for finding in findings] == ["season-never-runs"]
     assert told.runs.sum() == 0.0 and year_band(told.kept_off["cool"])[1] == 918
-    text = report.season_text(told, findings, never, "metric", "en")
+    text = report.season_sentences(told, findings, never, "metric", "en")
     assert "never runs" in text and "WHAT IT TAKES" not in text
     assert "°F" not in text and "gal" not in text
     json.loads(report.season_json(told, findings, "x"))
@@ -263,7 +263,7 @@ def test_a_control_that_never_starts_is_named_with_its_hours():
 
 def test_lines_fit_a_terminal_and_middles_are_those_of_the_tallies():
     told, findings = year_of("courtyard")
-    text = report.season_text(told, findings, demo("courtyard")[0], "us", "en")
+    text = report.season_sentences(told, findings, demo("courtyard")[0], "us", "en")
     assert max(map(len, text.splitlines())) <= 80
     assert f"{year_band(told.runs)[1]:.0f}" in text
     low, middle, high = (f"{hours:.0f}" for hours in year_band(told.patios[0].bearable["mist"]))

@@ -25,7 +25,7 @@ from mistcalc.design.site import (
     struck_out,
 )
 from mistcalc.errors import InputError
-from mistcalc.model.content_code import content_code
+from mistcalc.model.content_code import code_of_contents
 from mistcalc.model.project import (
     ALONE,
     Control,
@@ -58,7 +58,7 @@ __all__ = [
     "Answered",
     "afternoons",
     "cautions",
-    "content_code",
+    "code_of_contents",
     "cooling_maps",
     "dates",
     "fault_table",
@@ -309,7 +309,7 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         wetness=tuple(arguments for _, wet in drawn for arguments in wet),
         parts=takeoff.list_parts(project, layouts, solved),
         findings=findings,
-        code=content_code(project, airs),
+        code=code_of_contents(project, airs),
         use=use,
         hold=plan,
         calendar=calendar,

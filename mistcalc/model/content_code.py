@@ -19,7 +19,7 @@ def _shown(project: Project) -> Project:
     )
 
 
-def content_code(project: Project, airs: tuple[Air, ...]) -> str:
+def code_of_contents(project: Project, airs: tuple[Air, ...]) -> str:
     """Six letters and figures that change with anything the sheets show: stale paper gives itself away.
 
     No 0, 1, I, L, O or U, which a builder could misread over the telephone.

@@ -5,7 +5,7 @@ from mistcalc.report.exports.results_json import findings_json, plan_json, seaso
 from mistcalc.report.findings_and_cautions import findings_page
 from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.output_folder import contents, write
-from mistcalc.report.owner.season_text import season_text
+from mistcalc.report.owner.season_text import season_sentences
 
 __all__ = [
     "anonymous_measuring_day",
@@ -15,6 +15,6 @@ __all__ = [
     "job_summary_text",
     "plan_json",
     "season_json",
-    "season_text",
+    "season_sentences",
     "write",
 ]

@@ -14,7 +14,7 @@ from mistcalc.errors import InputError, InputErrors
 from mistcalc.line.diagnosis.fault_table import FaultTable
 from mistcalc.line.diagnosis.isolation_steps import isolation
 from mistcalc.line.diagnosis.mist_and_drips import seen_weak, wet_chances
-from mistcalc.line.diagnosis.next_reading import entropy, next_reading
+from mistcalc.line.diagnosis.next_reading import best_next_reading, entropy
 from mistcalc.line.network.arrays import Floats, Ints
 from mistcalc.model.results.diagnosis import CauseShare, Diagnosis, ExpectedReading, Readings, Wet
 from mistcalc.model.site_readings import MEASURED, NAMES, call_back
@@ -45,7 +45,7 @@ def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
         ),
         likely=tuple(table.causes[i] for i in likely),
         entropy=entropy(shares),
-        next=next_reading(table, weights, taken),
+        next=best_next_reading(table, weights, taken),
         taken=taken,
         cannot=tuple(name for name in NAMES if not table.possible(name)),
         weak=readings.weak or (),

@@ -26,7 +26,9 @@ def entropy(shares: Floats) -> float:
     return float(-np.sum(some * np.log2(some))) + 0.0
 
 
-def next_reading(table: FaultTable, weights: Floats, taken: tuple[ReadingName, ...]) -> NextReading | None:
+def best_next_reading(
+    table: FaultTable, weights: Floats, taken: tuple[ReadingName, ...]
+) -> NextReading | None:
     bits_by_reading = information(
         table, weights, tuple(n for n in NAMES if n not in taken and table.possible(n))
     )

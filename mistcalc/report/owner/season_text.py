@@ -29,7 +29,7 @@ WIDE, NARROW = (13, 20, 20, 27), (24, 14, 14, 14, 14)  # columns of the tables
 MOST_PATIOS = 2  # in a table of several
 
 
-def season_text(
+def season_sentences(
     season: Season,
     findings: Iterable[Finding],
     project: Project,

@@ -21,7 +21,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.line_diagram.arrangement import plots
 from mistcalc.report.installer.line_diagram.canvas import DiagramCanvas, longest
-from mistcalc.report.installer.line_diagram.diagram_legend import diagram_legend
+from mistcalc.report.installer.line_diagram.diagram_legend import draw_legend
 from mistcalc.report.installer.line_diagram.line_graph import Connection, LineGraph, scheme
 from mistcalc.report.installer.line_diagram.pressure_graph import curves_of, draw_curves
 from mistcalc.report.installer.line_diagram.pump_side import ABOVE, chain_width, draw_source
@@ -218,7 +218,7 @@ def _strip(
     if cautions_for_work(design.findings, "valves"):
         sections.append(caution_boxes.in_strip(design.findings, "valves", locale))
     if signs:
-        sections.append(StripSection(locale.label("paper.signs"), diagram_legend(design, made, locale), more))
+        sections.append(StripSection(locale.label("paper.signs"), draw_legend(design, made, locale), more))
     if paragraphs:
         sections.append(StripSection(paragraphs[0].text, paragraphs[1:], more))
     return tuple(sections)
@@ -229,7 +229,7 @@ def _signs(design: Design, made: LineGraph, curves: Box, right: float, locale: L
     room = Box(curves.left, curves.bottom, right, curves.top - 9.0)
     legend = (
         text_and_tables.heading(locale.label("paper.signs"), rule=False),
-        *diagram_legend(design, made, locale),
+        *draw_legend(design, made, locale),
     )
     flowed = (
         text_and_tables.flow_text(legend, text_and_tables.split(room, 60.0, 6.0))

@@ -14,7 +14,7 @@ from mistcalc.report.installer.line_diagram.tube_and_nozzles import fitting_sign
 SIGN_INDENT = 12.0
 
 
-def diagram_legend(design: Design, made: LineGraph, locale: Locale) -> tuple[Paragraph, ...]:
+def draw_legend(design: Design, made: LineGraph, locale: Locale) -> tuple[Paragraph, ...]:
     """The signs of this line, and no others."""
     kinds = {sign for join in made.joins for sign in join.signs}
     drains = design.project.plumbing.drains
