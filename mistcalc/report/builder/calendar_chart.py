@@ -67,7 +67,11 @@ class Chart:
         return self.left + (self.column[day] + share) * self.wide
 
     def _middle(self, hold: CalendarStep) -> float:
-        return self._x(hold.last, 0.5)
+        return self._x(self._last(hold), 0.5)
+
+    def _last(self, step: CalendarStep) -> datetime.date:
+        """The last day of a step that the chart shows."""
+        return step.last if step.last in self.column else self.calendar.days[-1].date
 
     def _weeks(self) -> list[Item]:
         """Heads: the first working day of each week and how far it is from the scratch coat; rules."""
@@ -127,26 +131,27 @@ class Chart:
         for n, step in enumerate(self.rows):
             middle = self.top - (n + 0.5) * self.row
             half = min(max(0.5 * self.row - 1.1, 2.4), 3.2)
-            last = step.last if step.last in self.column else self.calendar.days[-1].date
-            box = Box(self._x(step.first) + 0.4, middle - half, self._x(last, 1.0) - 0.4, middle + half)
+            right = self._x(self._last(step), 1.0) - 0.4
+            box = Box(self._x(step.first) + 0.4, middle - half, right, middle + half)
             items.append(Polyline(box.corners, True, WHITE, layer="NOTE", pen=HEAVY))
             if self._holds_number(step):
-                at = (self._number_at(box), middle - 1.25)
+                at = (self._number_at(box, str(step.days)), middle - 1.25)
                 items.append(Text(at, str(step.days), 2.5, True, align="middle", layer="NOTE"))
         return items
 
     def _holds_number(self, step: CalendarStep) -> bool:
-        days = self.column.get(step.last, len(self.column)) - self.column[step.first] + 1
+        days = self.column[self._last(step)] - self.column[step.first] + 1
         return days * self.wide - 0.8 > fonts.width(str(step.days), 2.5, True) + 1.0
 
-    def _number_at(self, box: Box) -> float:
-        middle = (box.left + box.right) / 2
-        places = [
-            middle,
-            *(box.left + (n + 0.5) * self.wide for n in range(int(box.width / self.wide + 0.5))),
-        ]
+    def _number_at(self, box: Box, number: str) -> float:
+        """In the middle, or in the first column clear of every hold."""
+        middle, half = (box.left + box.right) / 2, fonts.width(number, 2.5, True) / 2
+        columns = round(box.width / self.wide)
+        places = [middle, *(box.left + (n + 0.5) * self.wide for n in range(columns))]
+        inside = [x for x in places if box.left + half + 0.8 < x < box.right - half - 0.8]
         crossed = [self._middle(hold) for hold in self.holds]
-        return next((x for x in places if all(abs(x - hold) > BAR + 0.8 for hold in crossed)), middle)
+        clear = (x for x in inside if all(abs(x - hold) > BAR / 2 + half + 0.4 for hold in crossed))
+        return next(clear, middle)
 
     def _holds(self) -> tuple[list[Item], float]:
         """A bar through all rows, its number below it; one too near the last stands lower."""
