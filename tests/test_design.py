@@ -91,17 +91,15 @@ def test_content_code_changes_with_what_the_sheets_show():
 
 
 def test_content_code_stays_while_only_unread_keys_change():
-    """Prices, switching temperatures and daylight saving make no sheet, so the paper is not stale."""
+    """Prices make no sheet, so the paper is not stale."""
     project, _ = demo("courtyard")
     airs = planned("courtyard").afternoons
     code = design.code_of_contents(project, airs)
-    for same in (
-        replace(project, prices=replace(project.prices, tube=9.0, currency="EUR")),
-        replace(project, control=replace(project.control, on_above=300.0, off_below=299.0)),
-        replace(project, place=replace(project.place, daylight_saving="none")),
-    ):
-        assert design.code_of_contents(same, airs) == code
+    dear = replace(project, prices=replace(project.prices, tube=9.0, currency="EUR"))
+    assert design.code_of_contents(dear, airs) == code
     for other in (
+        replace(project, control=replace(project.control, on_above=300.0, off_below=299.0)),  # the year
+        replace(project, place=replace(project.place, daylight_saving="none")),
         replace(project, control=replace(project.control, wind_stop=1.0)),  # on the owner's sheet
         replace(project, control=replace(project.control, hours=(9.0, 10.0))),  # water of a day
     ):

@@ -19,10 +19,15 @@ from mistcalc import cooling, design, files, outdoor_air, report, season, words
 from mistcalc.checks import SEASON_LIMITS
 from mistcalc.cooling import unknowns
 from mistcalc.cooling.hour_sampling import hours_of
+from mistcalc.drawing.frame import PAPERS
+from mistcalc.drawing.sheet import Text
 from mistcalc.errors import DataError, InputError
 from mistcalc.model.project import Control
 from mistcalc.model.results import COMFORT_COLUMNS, HourlyUse, SeasonHours, month_bands, year_band
+from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.season_export import season_csv
+from mistcalc.report.owner.season_page import season_pages
+from mistcalc.report.owner.season_text import SeasonTable, season_blocks
 from tests.terminal import run
 from tests.test_design import demo, planned
 
@@ -317,3 +322,30 @@ def test_a_set_with_a_climate_file_holds_the_year_by_month():
 def test_without_a_climate_file_a_set_has_no_year():
     job = design.with_season(planned("terraza"), None)
     assert job.season is None and json.loads(report.plan_json(job))["season"] is None
+
+
+def test_the_owners_page_holds_what_the_terminal_tells():
+    """Every cell of every table, on sheets that follow one another; nothing of a job without a year."""
+    job = design.with_season(planned("bayou"), demo("bayou")[1])
+    for units in ("us", "metric"):
+        locale = Locale(units, "en")
+        drafts = season_pages(job, PAPERS["letter"], locale)
+        told = {item.text for draft in drafts for item in draft.items if isinstance(item, Text)}
+        for block in season_blocks(job.season, job.findings, job.project, locale):
+            if isinstance(block, SeasonTable):
+                assert {cell for row in block.rows for cell in row if cell} <= told
+        assert all(item.box().bottom > 0 for draft in drafts for item in draft.items)
+    assert season_pages(planned("terraza"), PAPERS["letter"], Locale("us", "en")) == ()
+
+
+def test_all_hours_of_all_months_go_on_over_the_page():
+    project, weather = demo("bayou")
+    always = replace(
+        project, control=replace(project.control, hours=(0.0, 0.0), months=(1, 12), on_above=305.0)
+    )
+    told, findings = design.season_of(always, weather)
+    assert told.hours_used == 8760
+    job = replace(planned("bayou"), season=told, findings=findings)
+    drafts = season_pages(job, PAPERS["letter"], Locale("us", "en"))
+    hours = [item.text for draft in drafts for item in draft.items if isinstance(item, Text)]
+    assert len(drafts) > 1 and {"12 am", "11 pm", "January", "December"} <= set(hours)

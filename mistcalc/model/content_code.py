@@ -10,13 +10,8 @@ from mistcalc.model.results import Air
 
 
 def _shown(project: Project) -> Project:
-    """The project without what no sheet is made from: prices, and what turns the mist on through a season."""
-    return replace(
-        project,
-        prices=Prices(),
-        control=replace(project.control, on_above=0.0, off_below=0.0),
-        place=replace(project.place, daylight_saving="none"),
-    )
+    """The project without what no sheet is made from: prices."""
+    return replace(project, prices=Prices())
 
 
 def code_of_contents(project: Project, airs: tuple[Air, ...]) -> str:

@@ -21,6 +21,7 @@ from mistcalc.report.owner.care_page import care_pages
 from mistcalc.report.owner.measuring_day_page import measuring_day_pages
 from mistcalc.report.owner.patio_map_page import map_pages
 from mistcalc.report.owner.range_axis import RangeAxis
+from mistcalc.report.owner.season_page import season_pages
 
 DOTTED = Pen(0.25, (0.8, 1.4))
 NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their right [mm]
@@ -29,7 +30,8 @@ WINDS = 40.0  # room for the kinds of wind [mm]
 
 
 def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
-    """Two pages a patio, one for a measuring day and one to keep; upright, with nothing a builder needs."""
+    """Two pages a patio, then one of a typical year, one for a measuring day and one to keep; upright, with
+    nothing a builder needs."""
     drafts: list[SheetDraft] = []
     left: dict[Paragraph, None] = {}
     for patio in design.project.patios:
@@ -45,6 +47,7 @@ def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sheet
         left |= dict.fromkeys(over)
     return (
         *drafts,
+        *season_pages(design, paper, locale),
         *measuring_day_pages(design, paper, locale),
         *care_pages(design, paper, locale, tuple(left)),
     )

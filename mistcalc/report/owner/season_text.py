@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 
 from mistcalc.model.project import Project
 from mistcalc.model.results import (
@@ -24,9 +25,29 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import System, degree_of, with_no_break_spaces
 
 WIDTH = 80
-NAMES = 34  # columns of a row's name
-WIDE, NARROW = (13, 20, 20, 27), (24, 14, 14, 14, 14)  # columns of the tables
 MOST_PATIOS = 2  # in a table of several
+PLAIN, WIDE, NARROW = (36, 44), (13, 20, 20, 27), (24, 14, 14, 14, 14)  # a terminal's columns
+
+
+@dataclass(frozen=True)
+class SeasonTable:
+    """A head and rows of cells, the first of each a name; widths of the columns, of 80 together."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    widths: tuple[int, ...] = PLAIN
+
+
+@dataclass(frozen=True)
+class Prose:
+    """A paragraph, or a heading of what follows."""
+
+    text: str
+    heading: bool = False
+    apart: bool = False  # from what stands before it
+
+
+Block = SeasonTable | Prose
 
 
 def season_sentences(
@@ -36,21 +57,37 @@ def season_sentences(
     units: System,
     language: str,
 ) -> str:
-    """All of it, ending in a newline; what was found before any number."""
+    """All of it for a terminal, ending in a newline; what was found before any number."""
     locale = Locale(units, language)
-    lines = [locale.label("season.title", name=project.name), *_wrapped(_rule(season, project, locale)), ""]
+    lines: list[str] = []
+    for block in season_blocks(season, findings, project, locale):
+        if isinstance(block, Prose):
+            lines += [*([""] if (block.heading or block.apart) and lines else []), *_wrapped(block.text)]
+        else:
+            lines += [*([""] if block.head[0] else []), *_drawn(block)]
+    return "\n".join(lines) + "\n"
+
+
+def season_blocks(
+    season: Season, findings: Iterable[Finding], project: Project, locale: Locale
+) -> Iterator[Block]:
+    """What terminal and paper tell, top to bottom."""
+    runs = year_band(season.runs)[2] > 0.0
+    yield Prose(locale.label("season.title", name=project.name), heading=True)
+    yield Prose(_rule(season, project, locale))
     for finding in findings:
-        lines += _wrapped(f"{locale.label(f'level.{finding.level}')}  {locale.say(finding)}")
+        yield Prose(f"{locale.label(f'level.{finding.level}')}  {locale.say(finding)}")
     for patio in season.patios:
-        lines += _wrapped(first_sentence(season, patio, locale))
-    if year_band(season.runs)[2] > 0.0:
-        lines += ["", *_takes(season, locale)]
+        yield Prose(first_sentence(season, patio, locale))
+    if runs:
+        yield _takes(season, locale)
         for patio in season.patios:
-            lines += ["", *_gives(season, patio, locale), "", *_of_run(season, patio, locale)]
-    lines += ["", *_kept_off(season, locale)]
-    if year_band(season.runs)[2] > 0.0:
-        lines += ["", *_tables(season, locale)]
-    return "\n".join([*lines, "", *_wrapped(locale.label("season.how"))]) + "\n"
+            yield from _gives(season, patio, locale)
+            yield _of_run(season, patio, locale)
+    yield _kept_off(season, locale)
+    if runs:
+        yield from _tables(season, locale)
+    yield Prose(locale.label("season.how"), apart=True)
 
 
 def first_sentence(season: Season, patio: PatioSeason, locale: Locale) -> str:
@@ -81,23 +118,24 @@ def shown(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
     return middle if low == middle == high else locale.label("season.cell", low=low, middle=middle, high=high)
 
 
-def _takes(season: Season, locale: Locale) -> Iterator[str]:
-    label, runs = locale.label, year_band(season.runs)
-    longest = season.longest_day_band()
+def _takes(season: Season, locale: Locale) -> SeasonTable:
+    label, runs, energy = locale.label, year_band(season.runs), season.hourly.energy
 
     def of(band: Band, rate: float, kind: str) -> str:
         return shown(times(band, rate), lambda value: locale.number(value, kind), locale)
 
-    yield label("season.takes")
-    yield _row(label("season.runs"), hours(runs, locale))
-    yield _row(label("season.starts"), hours(year_band(season.starts), locale))
-    yield _row(label("season.water"), of(runs, season.hourly.water, "volume"))
-    yield _row(label("season.longest_day"), of(longest, season.hourly.water, "volume"))
-    energy = season.hourly.energy
-    yield _row(
-        label("season.energy"), label("season.energy_none") if energy is None else of(runs, energy, "energy")
+    rows = (
+        (label("season.runs"), hours(runs, locale)),
+        (label("season.starts"), hours(year_band(season.starts), locale)),
+        (label("season.water"), of(runs, season.hourly.water, "volume")),
+        (label("season.longest_day"), of(season.longest_day_band(), season.hourly.water, "volume")),
+        (
+            label("season.energy"),
+            label("season.energy_none") if energy is None else of(runs, energy, "energy"),
+        ),
+        (label("season.mineral"), _mineral(season, locale)),
     )
-    yield from _wrapped(_row(label("season.mineral"), _mineral(season, locale)))
+    return SeasonTable((label("season.takes"), ""), rows)
 
 
 def _mineral(season: Season, locale: Locale) -> str:
@@ -109,78 +147,91 @@ def _mineral(season: Season, locale: Locale) -> str:
     return locale.label("season.mineral_least", mass=mass) if hourly.mineral_at_least else mass
 
 
-def _gives(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[str]:
+def _gives(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[Block]:
     label, limits = locale.label, season.limits
-    columns = COMFORT_COLUMNS if patio.fans else ("shade", "mist")
-    yield from _wrapped(label("season.gives", patio=patio.patio, used=season.hours_used))
+    yield Prose(label("season.gives", patio=patio.patio, used=season.hours_used), heading=True)
     heads = [label("season.hours_to", limit=t) for t in (limits.comfortable, limits.bearable)]
-    yield _columns(["", *heads, label("season.degree_hours", limit=limits.comfortable)], WIDE)
     per_degree = 1.0 / degree_of(locale.units)
     measures = ((patio.comfortable, 1.0), (patio.bearable, 1.0), (patio.degree_hours, per_degree))
-    for column in columns:
-        cells = [hours(times(year_band(counts[column]), rate), locale) for counts, rate in measures]
-        yield _columns([f"  {label(f'season.{column}')}", *cells], WIDE)
+    rows = tuple(
+        (
+            label(f"season.{column}"),
+            *(hours(times(year_band(counts[column]), rate), locale) for counts, rate in measures),
+        )
+        for column in (COMFORT_COLUMNS if patio.fans else ("shade", "mist"))
+    )
+    yield SeasonTable(("", *heads, label("season.degree_hours", limit=limits.comfortable)), rows, WIDE)
     ends = {name: patio.felt_band(name)[::2] for name in patio.felt}
     key = "season.utci" if patio.fans else "season.utci_no_fan"
-    yield from _wrapped(label(key, low=limits.comfortable, high=limits.bearable, **ends), "  ")
+    yield Prose(label(key, low=limits.comfortable, high=limits.bearable, **ends))
     if patio.answered < 1.0:
-        yield from _wrapped(label("season.unanswered", share=1.0 - patio.answered), "  ")
+        yield Prose(label("season.unanswered", share=1.0 - patio.answered))
 
 
-def _of_run(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[str]:
-    yield locale.label("season.of_run", patio=patio.patio)
-    for name, counts in (
-        (n, c[n]) for names, c in ((OUTCOMES, patio.outcomes), (HARMS, patio.harms)) for n in names
-    ):
-        if name == "good" or counts.any():
-            yield _row(
-                locale.label(f"season.{name}", least=season.limits.little_felt),
-                hours(year_band(counts), locale),
-            )
+def _of_run(season: Season, patio: PatioSeason, locale: Locale) -> SeasonTable:
+    counted = {
+        **{name: patio.outcomes[name] for name in OUTCOMES},
+        **{name: patio.harms[name] for name in HARMS},
+    }
+    rows = tuple(
+        (locale.label(f"season.{name}"), hours(year_band(counts), locale))
+        for name, counts in counted.items()
+        if name == "good" or counts.any()
+    )
+    noticed = locale.label("season.noticed", least=season.limits.little_felt)
+    return SeasonTable((locale.label("season.of_run", patio=patio.patio), noticed), rows)
 
 
-def _kept_off(season: Season, locale: Locale) -> Iterator[str]:
+def _kept_off(season: Season, locale: Locale) -> SeasonTable:
     names = dict(zip(KEPT_OFF, ("cool", "off_humid", "off_windy"), strict=True))
-    yield locale.label("season.kept_off")
-    for why in KEPT_OFF:
-        yield _row(locale.label(f"season.{names[why]}"), hours(year_band(season.kept_off[why]), locale))
-    yield _row(locale.label("season.warm_unused"), locale.number(season.warm_unused, "whole"))
+    rows = [
+        (locale.label(f"season.{names[why]}"), hours(year_band(season.kept_off[why]), locale))
+        for why in KEPT_OFF
+    ]
+    rows.append((locale.label("season.warm_unused"), locale.number(season.warm_unused, "whole")))
+    return SeasonTable((locale.label("season.kept_off"), ""), tuple(rows))
 
 
-def _tables(season: Season, locale: Locale) -> Iterator[str]:
+def _tables(season: Season, locale: Locale) -> Iterator[SeasonTable]:
     """Month by month and hour by hour: the middle of each, those without hours of use left out."""
-    label = locale.label
-    heads = ["runs", "water", *(["energy"] if season.hourly.energy else [])]
-    heads = [label(f"season.column_{name}") for name in heads]
+    label, hourly = locale.label, season.hourly
+    heads = [
+        label(f"season.column_{name}") for name in ("runs", "water", *(["energy"] if hourly.energy else []))
+    ]
     shown_patios = season.patios[:MOST_PATIOS]
-    felt = [label("season.column_good_of", patio=patio.patio[:10]) for patio in shown_patios]
-    felt = felt if len(season.patios) > 1 else [label("season.column_good")]
+    noticed = [label("season.column_good_of", patio=patio.patio[:10]) for patio in shown_patios]
+    noticed = noticed if len(season.patios) > 1 else [label("season.column_good")]
     months = [label("season.month", month=f"month-{n}") for n in range(1, 13)]
     clocks = [locale.number(float(hour), "clock") for hour in range(24)]
     for key, names, bands, used in (
         ("by_month", months, month_bands, season.used.sum(axis=1)),
         ("by_hour", clocks, hour_bands, season.used.sum(axis=0)),
     ):
-        yield _columns([label(f"season.{key}"), *heads, *felt], NARROW)
         runs, good = bands(season.runs), [bands(patio.outcomes["good"]) for patio in shown_patios]
+        rows = []
         for n in (n for n, held in enumerate(used) if held):
-            cells = [
-                locale.number(runs[n][1], "whole"),
-                locale.number(runs[n][1] * season.hourly.water, "volume"),
-            ]
-            if season.hourly.energy:
-                cells.append(locale.number(runs[n][1] * season.hourly.energy, "energy"))
-            cells += [locale.number(band[n][1], "whole") for band in good]
-            yield _columns([f"  {names[n]}", *cells], NARROW)
+            cells = [locale.number(runs[n][1], "whole"), locale.number(runs[n][1] * hourly.water, "volume")]
+            if hourly.energy:
+                cells.append(locale.number(runs[n][1] * hourly.energy, "energy"))
+            rows.append((names[n], *cells, *(locale.number(band[n][1], "whole") for band in good)))
+        yield SeasonTable((label(f"season.{key}"), *heads, *noticed), tuple(rows), NARROW)
 
 
-def _columns(cells: list[str], widths: tuple[int, ...]) -> str:
-    others = (f"{cell:>{width}}" for cell, width in zip(cells[1:], widths[1:], strict=False))
-    return f"{cells[0]:<{widths[0]}}" + "".join(others)
+# ------------------------------------------------------------------ a terminal
 
 
-def _row(name: str, text: str) -> str:
-    return f"  {name:<{NAMES}}  {text}" if len(name) <= NAMES else f"  {name}: {text}"
+def _drawn(table: SeasonTable) -> Iterator[str]:
+    if table.widths == PLAIN:
+        yield table.head[0]
+        for name, text in table.rows:
+            joined = f"  {name:<{PLAIN[0] - 2}}  {text}" if len(name) < PLAIN[0] - 1 else f"  {name}: {text}"
+            yield from _wrapped(joined)
+        if table.head[1]:
+            yield from _wrapped(table.head[1], "  ")
+        return
+    for cells, lead in ((table.head, ""), *((row, "  ") for row in table.rows)):
+        others = (f"{cell:>{width}}" for cell, width in zip(cells[1:], table.widths[1:], strict=False))
+        yield f"{lead + cells[0]:<{table.widths[0]}}" + "".join(others)
 
 
 def _wrapped(text: str, lead: str = "") -> list[str]:
