@@ -36,9 +36,9 @@ SEASON_LIMITS = SeasonLimits(
 def season_findings(season: Season, control: Control, year: Air) -> tuple[Finding, ...]:
     """What an owner should hear before the numbers of a year."""
     if season.runs.sum(axis=(1, 2)).max() == 0.0:
-        return heard([_never_runs(season, control)], "owner")
+        return heard([_never_runs(season, control)], "owner", topic="season")
     findings = [_no_benefit(season, patio) for patio in season.patios if _does_little(season, patio)]
-    return heard([*findings, *_idle_stops(season, control, year)], "owner")
+    return heard([*findings, *_idle_stops(season, control, year)], "owner", topic="season")
 
 
 def _never_runs(season: Season, control: Control) -> Finding:

@@ -36,6 +36,7 @@ SAME: dict[str, str] = {
     **dict.fromkeys(("NEMA", "IEC"), "the name of a standard's body"),
     **dict.fromkeys(("BP", "TK", "LP"), "letters on the line diagram, which its legend explains"),
     "mistcalc": "the program's name",
+    **dict.fromkeys(("calendar", "ics"), "the name of a file that calendar programs open"),
 }
 
 

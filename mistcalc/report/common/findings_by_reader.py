@@ -37,6 +37,11 @@ def about_air(design: Design, patio: str, afternoon: str) -> tuple[Finding, ...]
     return _worst_first(f for f in owner_findings if f.where == f"{patio}/{afternoon}")
 
 
+def about_season(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """What the owner should hear of the typical year."""
+    return tuple(f for f in findings if f.topic == "season")
+
+
 def cautions(findings: Iterable[Finding], *audience: Audience) -> tuple[Finding, ...]:
     """Cautions for any of these people, for all where nobody is named; the most urgent first."""
     all_cautions = (f for f in findings if f.topic == "caution")

@@ -10,6 +10,7 @@ from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import BOLD, Item, LineSegment
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.model.results import Design
+from mistcalc.report.common.findings_by_reader import about_season
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner.season_text import PLAIN, Block, Prose, SeasonTable, season_blocks
@@ -17,14 +18,13 @@ from mistcalc.report.owner.season_text import PLAIN, Block, Prose, SeasonTable, 
 ROW = 4.4  # mm: with less, writing meets the frame
 GAP = 2.0
 NAMES, FIGURES = 40, 40  # shares of a page's width, of a table of two columns
-CODES = "season-"  # of findings told here
 
 
 def season_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
     """A page a job, more where patios or hours are many; none without a year."""
     if design.season is None:
         return ()
-    findings = [finding for finding in design.findings if finding.code.startswith(CODES)]
+    findings = about_season(design.findings)
     room = paper.inside.grown(-2.0)
     page = Box(room.left + 4.0, room.bottom + 7.0, room.right - 4.0, room.top - 2.0)
     pages: list[list[Item]] = [[]]
