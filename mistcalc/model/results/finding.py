@@ -8,7 +8,7 @@ from typing import Literal
 Level = Literal["danger", "caution", "fail", "warn", "note"]
 # For whom a finding is. trades: whoever comes for one thing, as a plasterer or an electrician does.
 Audience = Literal["builder", "installer", "owner", "trades"]
-# What it is about: the design; a caution; an answer to what was read on site; a measuring day; the typical year.
+# What it is about: the design; a caution; an answer to what was read on site; a measuring day; the year.
 Topic = Literal["design", "caution", "site", "day", "season"]
 # The work before which a caution is told in short. again: on every further sheet of that work too; keep: to
 # an owner, of what is his own to do; measure: to whoever sits through a measuring day.
