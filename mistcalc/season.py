@@ -24,7 +24,6 @@ from mistcalc.model.results import (
 
 HOURS = 8760
 MONTH_END = np.cumsum((31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31))  # days of a year of 365
-SECONDS = 3600.0
 
 
 @dataclass(frozen=True, slots=True)

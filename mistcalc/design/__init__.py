@@ -305,8 +305,8 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         line=solved,
         line_verdict=verdict,
         cooling=coolings,
-        pictures=tuple(arguments for seen, _ in drawn for arguments in seen),
-        wetness=tuple(arguments for _, wet in drawn for arguments in wet),
+        pictures=tuple(cooling_map for maps, _ in drawn for cooling_map in maps),
+        wetness=tuple(wetness for _, judged in drawn for wetness in judged),
         parts=takeoff.list_parts(project, layouts, solved),
         findings=findings,
         code=code_of_contents(project, airs),
@@ -314,8 +314,8 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         hold=plan,
         calendar=calendar,
         verdicts=tuple(
-            checks.mist_verdict(arguments, findings, by_name[arguments.afternoon], project.control)
-            for arguments in coolings
+            checks.mist_verdict(cooled_air, findings, by_name[cooled_air.afternoon], project.control)
+            for cooled_air in coolings
         ),
     )
 

@@ -9,19 +9,13 @@ PUMP_USED_MOST = 0.90  # of a pump's flow by the nozzles; 80 to 90 %
 HIGH_VOLTS = 160.0  # between the single-phase supplies of about 120 and about 230 V
 MOTOR_MARGIN = 1.15  # motor over shaft power
 AIR_LEFT = 100e-6 / 0.86e-3  # of a filled line's volume, at 1 atm: as much air may be trapped; judgement
-PATIO_HEIGHT = (
-    1.5  # m, where a patio's wind is told: the middle of a 3 m opening, between sitting and standing
-)
+PATIO_HEIGHT = 1.5  # m, where a patio's wind is told: the middle of a 3 m opening
 MOST_MARKS = 10_000  # more than any house: a lid past this is not laid; judgement
 FILTER_MOST = 1 / 7  # of the smallest orifice
 STATIC_MOST = parse("80 psi", "pressure")  # above it a reducing valve; International Plumbing Code 604.8
 PLASTICS = ("pvc", "pex", "nylon")
-MARK_ALONG, MARK_ACROSS = (
-    parse("1/4 in", "length"),
-    parse("1/8 in", "length"),
-)  # a mark is held so near; judgement
+MARK_ALONG = parse("1/4 in", "length")  # a mark is held so near along its run; judgement
+MARK_ACROSS = parse("1/8 in", "length")  # and across it
 CHECK_WITHIN = parse("1/4 in", "length")  # a check distance off by more stops the work
 LATH_FASTENERS = parse("1-3/4 in", "length")  # so far they reach into a member
-BAY = parse(
-    "2 ft", "length"
-)  # as wide as bays are usually built: nothing farther off is next to a mark; judgement
+BAY = parse("2 ft", "length")  # the usual bay: nothing farther off is next to a mark; judgement

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
@@ -20,9 +19,8 @@ from mistcalc.report.common.findings_by_reader import (
     to_be_mended,
 )
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.units import System, with_no_break_spaces
-
-WIDTH = 80  # columns
+from mistcalc.report.common.terminal_lines import WIDTH, wrapped
+from mistcalc.units import System
 
 
 def findings_page(design: Design, file: str, units: System, language: str) -> str:
@@ -57,15 +55,6 @@ def findings_text(
             return [*shown, *wrapped("  ", locale.label("summary.more", count=len(rows) - i))]
         shown += row
     return shown
-
-
-def wrapped(lead: str, text: str) -> list[str]:
-    """Lines of at most WIDTH columns, the later ones hung under the first one's text; a number stays with
-    its unit."""
-    text = with_no_break_spaces(text)
-    hang = " " * len(lead)
-    lines = textwrap.wrap(text, WIDTH, initial_indent=lead, subsequent_indent=hang, break_on_hyphens=False)
-    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines] or [lead.rstrip()]
 
 
 def findings_section(design: Design, locale: Locale, room: int | None) -> list[str]:

@@ -17,7 +17,8 @@ from mistcalc.model.results import PLACES, Cooling, Design, Layout, RunLine
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
-from mistcalc.report.findings_and_cautions import WIDTH, cautions_section, findings_section, wrapped
+from mistcalc.report.common.terminal_lines import WIDTH, wrapped
+from mistcalc.report.findings_and_cautions import cautions_section, findings_section
 from mistcalc.report.installer.checklist import supply_of
 from mistcalc.report.owner.afternoon_text import day_name, range_causes, wind_rows, worth_measuring
 from mistcalc.report.owner.felt_temperature_text import feel_line

@@ -25,11 +25,11 @@ from mistcalc.model.results import (
 )
 from mistcalc.report.exports.hydraulics_json import hydraulics_tree
 from mistcalc.report.exports.patio_map_export import pictures_tree
+from mistcalc.report.exports.percentiles import percentiles
 from mistcalc.report.exports.pressure_test_json import pressure_test_tree
 from mistcalc.report.exports.season_export import season_tree
 
 SCHEMA = 1
-POINTS = ("p10", "p50", "p90")
 SIGNIFICANT = 10  # digits of a JSON number: far finer than any tape, stable between machines
 NOTHING = 1e-15  # in SI: what lies nearer to zero is what sums leave over, other on every machine
 
@@ -168,7 +168,7 @@ def _wind(wind_class: WindClass) -> dict[str, object]:
 
 
 def _points(band: tuple[float, ...] | None) -> dict[str, float] | None:
-    return None if band is None else dict(zip(POINTS, band, strict=True))
+    return None if band is None else percentiles(band)
 
 
 def _feel(felt: Comfort, names: list[str]) -> dict[str, object]:

@@ -14,8 +14,7 @@ from mistcalc.model.results import (
     year_band,
 )
 from mistcalc.report.exports.csv_writer import csv_of
-
-POINTS = ("p10", "p50", "p90")
+from mistcalc.report.exports.percentiles import POINTS, percentiles
 
 
 def season_tree(season: Season) -> dict[str, object]:
@@ -27,16 +26,16 @@ def season_tree(season: Season) -> dict[str, object]:
         "used_h": season.hours_used,
         "run_h": _counts(season.runs),
         "starts": _counts(season.starts),
-        "water_m3": _points(times(runs, season.hourly.water)),
+        "water_m3": percentiles(times(runs, season.hourly.water)),
         "energy_J": _taken(season.runs, season.hourly.energy),
         "mineral_kg": _taken(season.runs, season.hourly.mineral),
         "water_an_hour_m3": season.hourly.water,
         "energy_an_hour_J": season.hourly.energy,
         "mineral_an_hour_kg": season.hourly.mineral,
         "mineral_at_least": season.hourly.mineral_at_least,
-        "longest_day_water_m3": _points(times(season.longest_day_band(), season.hourly.water)),
+        "longest_day_water_m3": percentiles(times(season.longest_day_band(), season.hourly.water)),
         "hottest_used_K": season.hottest if season.hours_used else None,
-        "kept_off_h": {why: _points(year_band(counts)) for why, counts in season.kept_off.items()},
+        "kept_off_h": {why: percentiles(year_band(counts)) for why, counts in season.kept_off.items()},
         "warm_unused_h": season.warm_unused,
         "comfortable_utci_K": season.limits.comfortable,
         "bearable_utci_K": season.limits.bearable,
@@ -54,25 +53,21 @@ def _patio(patio: PatioSeason) -> dict[str, object]:
         "degree_hours_K_h": {name: _counts(counts) for name, counts in patio.degree_hours.items()},
         "outcomes_h": {name: _counts(counts) for name, counts in patio.outcomes.items()},
         "harms_h": {name: _counts(counts) for name, counts in patio.harms.items()},
-        "felt_cooler_set_K": {name: _points(patio.felt_band(name)) for name in patio.felt},
+        "felt_cooler_set_K": {name: percentiles(patio.felt_band(name)) for name in patio.felt},
         "residual": patio.residual,
     }
 
 
 def _counts(counts: np.ndarray) -> dict[str, object]:
     return {
-        "year": _points(year_band(counts)),
+        "year": percentiles(year_band(counts)),
         "months": _lists(month_bands(counts)),
         "hours_of_day": _lists(hour_bands(counts)),
     }
 
 
 def _taken(runs: np.ndarray, rate: float | None) -> dict[str, float] | None:
-    return None if rate is None else _points(times(year_band(runs), rate))
-
-
-def _points(band: tuple[float, ...]) -> dict[str, float]:
-    return dict(zip(POINTS, band, strict=True))
+    return None if rate is None else percentiles(times(year_band(runs), rate))
 
 
 def _lists(bands: tuple[Band, ...]) -> dict[str, list[float]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
@@ -22,9 +21,9 @@ from mistcalc.model.results import (
     year_band,
 )
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.units import System, degree_of, with_no_break_spaces
+from mistcalc.report.common.terminal_lines import wrapped
+from mistcalc.units import System, degree_of
 
-WIDTH = 80
 MOST_PATIOS = 2  # in a table of several
 PLAIN, WIDE, NARROW = (36, 44), (13, 20, 20, 27), (24, 14, 14, 14, 14)  # a terminal's columns
 
@@ -62,7 +61,10 @@ def season_sentences(
     lines: list[str] = []
     for block in season_blocks(season, findings, project, locale):
         if isinstance(block, Prose):
-            lines += [*([""] if (block.heading or block.apart) and lines else []), *_wrapped(block.text)]
+            lines += [
+                *([""] if (block.heading or block.apart) and lines else []),
+                *wrapped("", block.text, hang="  "),
+            ]
         else:
             lines += [*([""] if block.head[0] else []), *_drawn(block)]
     return "\n".join(lines) + "\n"
@@ -225,18 +227,10 @@ def _drawn(table: SeasonTable) -> Iterator[str]:
         yield table.head[0]
         for name, text in table.rows:
             joined = f"  {name:<{PLAIN[0] - 2}}  {text}" if len(name) < PLAIN[0] - 1 else f"  {name}: {text}"
-            yield from _wrapped(joined)
+            yield from wrapped("", joined, "  ")
         if table.head[1]:
-            yield from _wrapped(table.head[1], "  ")
+            yield from wrapped("  ", table.head[1])
         return
     for cells, lead in ((table.head, ""), *((row, "  ") for row in table.rows)):
         others = (f"{cell:>{width}}" for cell, width in zip(cells[1:], table.widths[1:], strict=False))
         yield f"{lead + cells[0]:<{table.widths[0]}}" + "".join(others)
-
-
-def _wrapped(text: str, lead: str = "") -> list[str]:
-    lines = textwrap.wrap(
-        with_no_break_spaces(text), WIDTH, initial_indent=lead, subsequent_indent=lead or "  ",
-        break_on_hyphens=False, drop_whitespace=True,
-    )  # fmt: skip
-    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
