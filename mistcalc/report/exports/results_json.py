@@ -25,8 +25,8 @@ from mistcalc.model.results import (
 )
 from mistcalc.report.exports.hydraulics_json import hydraulics_tree
 from mistcalc.report.exports.patio_map_export import pictures_tree
-from mistcalc.report.exports.percentiles import percentiles
 from mistcalc.report.exports.pressure_test_json import pressure_test_tree
+from mistcalc.report.exports.range_points import percentiles
 from mistcalc.report.exports.season_export import season_tree
 
 SCHEMA = 1

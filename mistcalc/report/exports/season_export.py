@@ -14,7 +14,7 @@ from mistcalc.model.results import (
     year_band,
 )
 from mistcalc.report.exports.csv_writer import csv_of
-from mistcalc.report.exports.percentiles import POINTS, percentiles
+from mistcalc.report.exports.range_points import POINTS, percentiles
 
 
 def season_tree(season: Season) -> dict[str, object]:
