@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import pytest
 
-from mistcalc.model.content_digest import fingerprint
+from mistcalc.model.content_digest import ADDED, fingerprint
 
 
 @dataclass(frozen=True)
@@ -69,3 +69,17 @@ def test_a_record_with_a_key_is_known_by_it():
         == fingerprint(Year("a", np.ones(3)))
         != fingerprint(Year("b", np.zeros(3)))
     )
+
+
+@dataclass(frozen=True)
+class LaterLight:
+    along: float
+    name: str = "L1"
+    color: str = field(default="white", metadata=ADDED)
+    lamps: tuple[int, ...] = field(default_factory=tuple, metadata=ADDED)
+
+
+def test_a_field_added_later_counts_once_it_says_something():
+    assert fingerprint(LaterLight(1.5)) == fingerprint(Light(1.5))
+    assert fingerprint(LaterLight(1.5, color="red")) != fingerprint(Light(1.5))
+    assert fingerprint(LaterLight(1.5, lamps=(1,))) != fingerprint(LaterLight(1.5))

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import fields, is_dataclass
+from dataclasses import MISSING, Field, fields, is_dataclass
 from typing import Any
 
 import numpy as np
+
+# metadata of a field that older files do not know: at its default it is no part of the digest, so that what
+# they say keeps its code. `days: int = field(default=0, metadata=ADDED)`
+ADDED = {"added": True}
 
 
 def fingerprint(*values: object) -> str:
@@ -32,7 +36,8 @@ def _feed(digest: Any, value: object) -> None:
     elif isinstance(getattr(value, "key", None), str):
         digest.update(value.key.encode())  # type: ignore[attr-defined]
     elif is_dataclass(value) and not isinstance(value, type):
-        _feed(digest, {field.name: getattr(value, field.name) for field in fields(value)})
+        held = {field.name: getattr(value, field.name) for field in fields(value)}
+        _feed(digest, {field.name: held[field.name] for field in fields(value) if not _unsaid(field, held)})
     elif isinstance(value, dict):
         _feed(digest, tuple(value.items()))
     elif isinstance(value, (tuple, list)):
@@ -43,3 +48,11 @@ def _feed(digest: Any, value: object) -> None:
         digest.update(b")")
     else:
         digest.update(repr(value).encode())
+
+
+def _unsaid(field: Field[Any], held: dict[str, object]) -> bool:
+    """Whether a field was added later and holds its default."""
+    if not field.metadata.get("added"):
+        return False
+    made = field.default if field.default_factory is MISSING else field.default_factory()
+    return bool(held[field.name] == made)

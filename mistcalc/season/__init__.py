@@ -1,0 +1,12 @@
+"""A typical year: when the project's control runs the mist, the tallies of it, what it costs."""
+
+from mistcalc.season.control_year import (
+    ControlYear,
+    Timetable,
+    control_year,
+    tally,
+    thermostat,
+    timetable,
+)
+
+__all__ = ["ControlYear", "Timetable", "control_year", "tally", "thermostat", "timetable"]
