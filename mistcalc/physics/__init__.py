@@ -17,6 +17,7 @@ __all__ = [  # noqa: RUF022 - as one would read them
     "wake",
     "film",
     "comfort",
+    "sun",
     "pipe",
     "tube_elasticity",
     "strength",
