@@ -102,7 +102,10 @@ def test_columns_are_the_working_days_numpy_counts_from_the_scratch_coat(seed: i
     assert len({day.date for day in calendar.days}) == len(calendar.days)
 
 
-@pytest.mark.parametrize("seed", range(0, 300))
+SEEDS = [pytest.param(seed, marks=pytest.mark.thorough if seed >= 50 else ()) for seed in range(300)]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
 def test_in_any_order_a_project_gives_every_step_waits_for_all_it_comes_after(seed: int) -> None:
     project = parse_project(random_projects.project_text(seed))
     systems = [patio.plaster.system for patio in project.patios]

@@ -30,6 +30,7 @@ def quick(quick_disk) -> None:
 
 
 @fork
+@pytest.mark.thorough
 def test_killed_before_any_call_the_folder_is_of_one_revision(folder, steps):
     """Each call in turn is the writer's last. In two steps the folder may be away until the next run."""
     count = calls_of(lambda: put(folder, 2))
@@ -45,7 +46,7 @@ def test_killed_before_any_call_the_folder_is_of_one_revision(folder, steps):
 
 @fork
 @pytest.mark.parametrize(
-    "times", [pytest.param(20, id="some"), pytest.param(200, marks=pytest.mark.thorough)]
+    "times", [pytest.param(10, id="some"), pytest.param(200, marks=pytest.mark.thorough)]
 )
 def test_killed_at_any_moment_the_folder_is_of_one_revision(folder, steps, times):
     """Two writers at once, one of them killed while it writes revision after revision as fast as it can."""
