@@ -1,6 +1,6 @@
 """A typical year: when the project's control runs the mist, the tallies of it, what it costs."""
 
-from mistcalc.season.control_year import (
+from mistcalc.season.year_of_control import (
     ControlYear,
     Timetable,
     control_year,
