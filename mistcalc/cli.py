@@ -192,7 +192,11 @@ def _with_site(job: Design, options: argparse.Namespace) -> Design:
         files.read_measuring_day(path, job.project) for path in options.site if files.is_measuring_day(path)
     ]
     day_findings = tuple(finding for day in days for finding in design.judge_day(job, day))
-    logs = [files.read_site_log(path) for path in options.site if not files.is_measuring_day(path)]
+    logs = [
+        files.read_site_log(path, job.project.name)
+        for path in options.site
+        if not files.is_measuring_day(path)
+    ]
     if options.share:
         if len(days) != 1:
             raise InputError("day-with-share")
@@ -215,7 +219,8 @@ def _with_log(job: Design, entries: tuple[SiteEntry, ...], options: argparse.Nam
     _, findings = design.judge_call_backs(job.project, job.line, entries)
     if job.hold is not None:
         findings = (*design.judge_pressure_tests(plumbing, job.line, place, job.hold, entries)[1], *findings)
-    return replace(job, findings=(*findings, *design.struck_out(entries), *job.findings))
+    _, built = design.judge_holes(job, entries)
+    return replace(job, findings=(*findings, *built, *design.struck_out(entries), *job.findings))
 
 
 def _show(design: Design, options: argparse.Namespace, written: Sequence[Path]) -> int:

@@ -1,5 +1,6 @@
 """Judgements: nouns in, Findings out. Every threshold of the program lives in this package."""
 
+from mistcalc.checks.as_built import as_built_findings
 from mistcalc.checks.call_back import diagnosis_findings, ignored_reading_findings, service_visit_findings
 from mistcalc.checks.cautions import all_cautions
 from mistcalc.checks.close_in import calendar_findings
@@ -37,6 +38,7 @@ __all__ = [
     "WatchState",
     "all_cautions",
     "all_wetness",
+    "as_built_findings",
     "calendar_findings",
     "classify_wetness",
     "cooling_findings",

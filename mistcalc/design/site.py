@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from mistcalc import checks, cooling, line, outdoor_air
+from mistcalc import checks, cooling, layout, line, outdoor_air
 from mistcalc.errors import InputError
 from mistcalc.model.fault_priors import DiagnosisAssumptions
 from mistcalc.model.measuring_day import MeasuringDay
@@ -17,6 +17,7 @@ from mistcalc.model.project import (
     Project,
 )
 from mistcalc.model.results import (
+    AsBuilt,
     CommissioningReadings,
     Design,
     Diagnosis,
@@ -32,6 +33,7 @@ from mistcalc.model.results import (
     ServiceVisit,
 )
 from mistcalc.model.site_log import SiteEntry, apply_strikes
+from mistcalc.model.site_readings import entries_of
 
 Findings = tuple[Finding, ...]
 Answered = tuple[tuple[ServiceVisit, Diagnosis | None], ...]
@@ -90,6 +92,15 @@ def _answer(project: Project, solved: Line, service_visit: ServiceVisit) -> tupl
     diagnosis = line.diagnose(table, readings)
     diagnosis_findings = checks.diagnosis_findings(diagnosis, plumbing.pump is not None)
     return diagnosis, (*findings, *checks.service_visit_findings(service_visit), *diagnosis_findings)
+
+
+def judge_holes(job: Design, entries: tuple[SiteEntry, ...]) -> tuple[tuple[AsBuilt, ...], Findings]:
+    """Every hole as the site log has it, beside the plan; nothing where no line is of a mark. For doors."""
+    told = tuple(entries_of("mark", apply_strikes(entries).kept))
+    if not told:
+        return (), ()
+    holes = layout.drilled_holes(job.layouts, told)
+    return holes, checks.as_built_findings(holes, job.code)
 
 
 def struck_out(entries: tuple[SiteEntry, ...]) -> Findings:

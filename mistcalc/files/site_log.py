@@ -20,13 +20,15 @@ from mistcalc.errors import InputError, InputErrors
 from mistcalc.files import atomic_write
 from mistcalc.files.text.reading import BOM, read_bytes
 from mistcalc.model.site_log import STRIKE, SiteEntry, struck_line
-from mistcalc.model.site_readings import BY_FIELD
+from mistcalc.model.site_readings import BY_FIELD, names_of
 
 MOST_BYTES, MOST_LINES, MOST_SIGNS = 20_000_000, 200_000, 500
 MOST_MISTAKES = 20
 KEYS = ("when", "who", "mark", "revision", "field", "value", "photo")
 NEEDED = ("when", "field", "value")
-_METRIC = re.compile(r"bar|pa\b|c(elsius)?$|k(elvin)?$|[lm]3?/|l$", re.IGNORECASE)  # units limits are told in
+SENT = "lines"  # the key by which the head of what a phone sent is known
+_OF_MARKS = tuple(f"mark {name}" for name in names_of("mark"))
+_METRIC = re.compile(r"bar|pa\b|c(elsius)?$|k(elvin)?$|[lm]3?/|l$|\d *[cm]?m$", re.IGNORECASE)  # for limits
 
 
 def site_log_path(project: Path) -> Path:
@@ -34,13 +36,16 @@ def site_log_path(project: Path) -> Path:
     return project.with_name(f"{project.stem}.site.jsonl")
 
 
-def read_site_log(path: Path | str) -> tuple[SiteEntry, ...]:
-    """Every entry in a log, as it stands. Raises InputErrors: every line that is wrong, with its number."""
+def read_site_log(path: Path | str, project: str = "") -> tuple[SiteEntry, ...]:
+    """Every entry in a log, as it stands. Raises InputErrors: every line that is wrong, with its number.
+
+    project: the name of the job it must be of, where it says of which it is.
+    """
     raw = read_bytes(path, MOST_BYTES, InputError("site-no-file"))
-    return parse_site_log(raw, str(path))
+    return parse_site_log(raw, str(path), project)
 
 
-def parse_site_log(raw: bytes | str, source: str = "site log") -> tuple[SiteEntry, ...]:
+def parse_site_log(raw: bytes | str, source: str = "site log", project: str = "") -> tuple[SiteEntry, ...]:
     """The entries of a text. An empty log has none. Raises InputErrors."""
     if len(raw) > MOST_BYTES:
         raise InputErrors(source, (InputError("site-too-big", most=MOST_BYTES),))
@@ -54,11 +59,18 @@ def parse_site_log(raw: bytes | str, source: str = "site log") -> tuple[SiteEntr
         raise InputErrors(source, (InputError("site-too-many", most=MOST_LINES),))
     entries: list[SiteEntry] = []
     mistakes: list[InputError] = []
+    sent, found = 0, 0  # lines that the head over these promised, and lines since
     for number, line in enumerate(lines, 1):
         if not line.strip():
             continue
         try:
-            entry = _entry(line, number, cut=number == len(lines))
+            data = _object(line, number, cut=number == len(lines))
+            if SENT in data:
+                _all_here(sent, found, number)
+                sent, found = _head(data, number, project), 0
+                continue
+            found += 1
+            entry = _entry(data, number)
             if entries and (entry.when.tzinfo is None) != (entries[0].when.tzinfo is None):
                 raise InputError("site-when-mixed", "when", number)
             entries.append(entry)
@@ -69,6 +81,10 @@ def parse_site_log(raw: bytes | str, source: str = "site log") -> tuple[SiteEntr
                 break
     if mistakes:
         raise InputErrors(source, tuple(mistakes))
+    try:
+        _all_here(sent, found, len(lines))
+    except InputError as mistake:
+        raise InputErrors(source, (mistake,)) from None
     return tuple(entries)
 
 
@@ -134,8 +150,22 @@ def site_entry(
     return SiteEntry(when, field, value, mark, amount=_amount(field, value, line))
 
 
-def _entry(line: str, number: int, cut: bool) -> SiteEntry:
-    data = _object(line, number, cut)
+def _head(data: dict[str, Any], number: int, project: str) -> int:
+    """How many lines a phone put behind this one; they must be of this project."""
+    theirs, sent = data.get("project"), data[SENT]
+    if not isinstance(theirs, str) or not isinstance(sent, int) or isinstance(sent, bool):
+        raise InputError("site-head", line=number)
+    if project and theirs != project:
+        raise InputError("site-other-project", line=number, theirs=_short(theirs), ours=_short(project))
+    return sent
+
+
+def _all_here(sent: int, found: int, number: int) -> None:
+    if found < sent:
+        raise InputError("site-cut-short", line=number, sent=sent, found=found)
+
+
+def _entry(data: dict[str, Any], number: int) -> SiteEntry:
     if missing := tuple(key for key in NEEDED if key not in data):
         raise InputError("site-missing", line=number, missing=missing)
     for key in data:
@@ -153,6 +183,8 @@ def _entry(line: str, number: int, cut: bool) -> SiteEntry:
         value = float(value) if abs(value) < 2**53 else None
     if not (isinstance(value, bool) or _plain(value) or (isinstance(value, float) and math.isfinite(value))):
         raise InputError("site-value", "value", number)
+    if texts["field"] in _OF_MARKS and not texts["mark"].strip():
+        raise InputError("site-mark", "mark", number)
     when = texts.pop("when")
     return SiteEntry(
         when=_when(when, number), value=value, amount=_amount(texts["field"], value, number), **texts

@@ -1,5 +1,6 @@
 """Where every nozzle comes through the lid: patio in, Layout out. Numbers only."""
 
+from mistcalc.layout.as_built import drilled_holes
 from mistcalc.layout.lay_out import lay
 
-__all__ = ["lay"]
+__all__ = ["drilled_holes", "lay"]

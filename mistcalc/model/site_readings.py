@@ -9,8 +9,8 @@ from typing import Literal, NamedTuple
 from mistcalc.model.site_log import SiteEntry
 from mistcalc.units import parse
 
-Occasion = Literal["test", "watch", "call-back", "commissioning"]
-By = Literal["gauge", "thermometer", "meter", "cup", "look"]
+Occasion = Literal["test", "watch", "call-back", "commissioning", "mark"]
+By = Literal["gauge", "thermometer", "meter", "cup", "tape", "look"]
 ReadingName = Literal["weak", "wet", "gauge", "meter", "inlet", "near", "far", "port", "creep"]
 
 
@@ -32,7 +32,7 @@ class Reading(NamedTuple):
     @property
     def kind(self) -> str:
         """A kind of `units`."""
-        return {"gauge": "pressure", "thermometer": "temperature"}.get(self.by, "flow")
+        return {"gauge": "pressure", "thermometer": "temperature", "tape": "length"}.get(self.by, "flow")
 
     @property
     def shown(self) -> str:
@@ -49,6 +49,7 @@ def _warm(occasion: Occasion, name: str) -> Reading:
 
 _TESTED, _WATCHED, _WORKED, _MAIN = (parse(f"{bar} bar", "pressure") for bar in (200, 20, 400, 40))
 _FLOW = 0.1  # m3/s
+_FAR = 1000.0  # m, along any run
 # Of a call-back the easiest to take first: of two that tell as much, the easier is asked for.
 _CALL_BACK = (
     Reading("call-back", "weak", "look"),
@@ -73,6 +74,13 @@ SITE_READINGS: tuple[Reading, ...] = (
     _warm("watch", "vessel"),
     *_CALL_BACK,
     *(one._replace(occasion="commissioning") for one in _CALL_BACK if one.name in HANDED_OVER),
+    # Of a hole, whose mark the line names, at framing: where the plan at hand had it when it was drilled,
+    # where it was measured along its run and behind the open edge, why it could not be drilled, a note.
+    Reading("mark", "drilled", "tape", _FAR),
+    Reading("mark", "measured", "tape", _FAR),
+    Reading("mark", "back", "tape", _FAR),
+    Reading("mark", "cannot", "look"),
+    Reading("mark", "note", "look"),
 )
 BY_FIELD = {reading.field: reading for reading in SITE_READINGS}
 NAMES: tuple[ReadingName, ...] = tuple(one.name for one in _CALL_BACK)  # type: ignore[misc]

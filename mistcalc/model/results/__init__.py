@@ -9,6 +9,7 @@ from the run's tube start, in the direction the open edge is walked.
 """
 
 from mistcalc.model.results.air import Air, Weather
+from mistcalc.model.results.as_built import AsBuilt
 from mistcalc.model.results.calendar import Calendar, CalendarDay, CalendarStep
 from mistcalc.model.results.cooling import (
     BAND,
@@ -130,6 +131,7 @@ __all__ = [
     "OUTCOMES",
     "PLACES",
     "Air",
+    "AsBuilt",
     "Audience",
     "Band",
     "Blocked",

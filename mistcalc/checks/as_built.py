@@ -1,0 +1,59 @@
+"""Holes as they were drilled, beside the plan: what is off by more than is held, and what is still to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from mistcalc.checks.shared import JUDGEMENT, NEAR, heard
+from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
+from mistcalc.model.results import AsBuilt, Finding, Level
+
+SOURCE = "site log"
+
+
+def as_built_findings(holes: Sequence[AsBuilt], revision: str) -> tuple[Finding, ...]:
+    """What asks for somebody's care, then how far the work has come. revision: code of the plan as it is."""
+    found = [finding for hole in holes for finding in _of_hole(hole)]
+    return heard([*found, *_of_all(holes, revision)], "builder", topic="built")
+
+
+def _of_hole(hole: AsBuilt) -> Iterator[Finding]:
+    if hole.plan is None:
+        yield _of_mark("built-no-such-mark", "warn", hole, along=hole.along)
+    if hole.cannot:
+        yield _of_mark("built-cannot", "warn", hole, why=hole.cannot)
+    if hole.moved is not None and abs(hole.moved) > NEAR:
+        values = {"set_out": hole.set_out, "plan": hole.plan, "sheets": hole.revision}
+        yield _of_mark("built-plan-moved", "warn", hole, **values)
+    if hole.off_along is not None and abs(hole.off_along) > MARK_ALONG + NEAR:
+        values = {"found": hole.measured, "place": hole.set_out if hole.set_out is not None else hole.plan}
+        off = _of_mark("built-off-along", "warn", hole, **values)
+        yield replace(off, provided=abs(hole.off_along), required=MARK_ALONG, unit="m", source=JUDGEMENT)
+    if hole.off_across is not None and abs(hole.off_across) > MARK_ACROSS + NEAR:
+        off = _of_mark("built-off-across", "warn", hole, found=hole.back, place=hole.plan_back)
+        yield replace(off, provided=abs(hole.off_across), required=MARK_ACROSS, unit="m", source=JUDGEMENT)
+    for text, photo in hole.notes:
+        yield _of_mark("built-note", "note", hole, text=text, photo=photo)
+
+
+def _of_mark(code: str, level: Level, hole: AsBuilt, **values: object) -> Finding:
+    where = f"{hole.patio}/{hole.name}" if hole.patio else SOURCE
+    return Finding(code, level, where, source=SOURCE, values=(("mark", hole.name), *values.items()))
+
+
+def _of_all(holes: Sequence[AsBuilt], revision: str) -> Iterator[Finding]:
+    planned = [hole for hole in holes if hole.plan is not None]
+    drilled = [hole for hole in planned if hole.drilled]
+    measured = [hole for hole in drilled if hole.measured is not None]
+    counts = (("drilled", len(drilled)), ("of", len(planned)), ("measured", len(measured)))
+    yield Finding("built-so-far", "note", SOURCE, source=SOURCE, values=counts)
+    left = tuple(hole.name for hole in planned if not hole.drilled and not hole.cannot)
+    unmeasured = tuple(hole.name for hole in drilled if hole.measured is None)
+    if left:
+        yield Finding("built-not-drilled", "note", SOURCE, source=SOURCE, values=(("marks", left),))
+    if unmeasured:
+        yield Finding("built-not-measured", "note", SOURCE, source=SOURCE, values=(("marks", unmeasured),))
+    if others := tuple(sorted({hole.revision for hole in holes} - {revision, ""})):
+        values = (("codes", others), ("code", revision))
+        yield Finding("built-other-sheets", "note", SOURCE, source=SOURCE, values=values)
