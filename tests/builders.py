@@ -93,6 +93,7 @@ from mistcalc.model.results import (
     ZoneDrain,
     ZoneFlow,
 )
+from mistcalc.takeoff import first_cost
 
 IN = 0.0254
 FT = 12 * IN
@@ -622,6 +623,9 @@ def design(**changes: object) -> Design:
         lids = {one.patio: one for one in parts["layouts"]}  # type: ignore[attr-defined]
         seen = tuple(picture(c.afternoon, patio=c.patio, laid=lids[c.patio]) for c in parts["cooling"])  # type: ignore[attr-defined]
         parts |= {"pictures": seen, "wetness": tuple(map(classify_wetness, seen))}
+    if "first_cost" not in changes:
+        stated: Project = parts["project"]  # type: ignore[assignment]
+        parts["first_cost"] = first_cost(parts["parts"], stated.prices, stated.plumbing.tube)  # type: ignore[arg-type]
     if "verdicts" not in changes:
         found = parts["findings"]
         parts["verdicts"] = tuple(mist_verdict(c, found) for c in parts["cooling"])  # type: ignore[attr-defined,arg-type]

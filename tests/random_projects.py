@@ -18,7 +18,7 @@ from typing import Any
 
 from mistcalc import units
 from mistcalc.files import climate_sample_names
-from mistcalc.files.project.schema import WEEKDAYS
+from mistcalc.files.project.schema import PRICED, WEEKDAYS
 from mistcalc.model.close_in import SCRATCH, USUAL
 from mistcalc.model.project import End
 from mistcalc.model.run_extents import Corner, Reach, from_datum, lid_reach
@@ -50,7 +50,14 @@ def _project(draw: Draw) -> Tree:
         dates=_dates(draw),
         water=_ordered(draw, "water", "residual", "static", "pressure", **_hardness(draw)),
         control=_ordered(draw, "control", "off_below", "on_above", "temperature"),
+        prices=draw.table("prices", part=_part_prices(draw)),
     )
+
+
+def _part_prices(draw: Draw) -> list[Tree]:
+    """How some parts are sold, each once."""
+    names = draw.pick.sample(PRICED, draw.pick.choice((0, 0, 1, 3, 8)))
+    return [draw.table("prices.part", name=name) for name in names]
 
 
 def _dates(draw: Draw) -> Tree:

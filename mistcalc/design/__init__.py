@@ -298,6 +298,7 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         *notes,
         *cautions(project, hottest(weather, project.place)),
     )
+    parts = takeoff.list_parts(project, layouts, solved)
     coolings = tuple(day for days, _ in cooled for day in days)
     return Design(
         project=project,
@@ -309,7 +310,8 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         cooling=coolings,
         pictures=tuple(cooling_map for maps, _ in drawn for cooling_map in maps),
         wetness=tuple(wetness for _, judged in drawn for wetness in judged),
-        parts=takeoff.list_parts(project, layouts, solved),
+        parts=parts,
+        first_cost=takeoff.first_cost(parts, project.prices, project.plumbing.tube),
         findings=findings,
         code=code_of_contents(project, airs),
         use=use,

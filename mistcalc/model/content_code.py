@@ -10,7 +10,7 @@ from mistcalc.model.results import Air
 
 
 def _shown(project: Project) -> Project:
-    """The project without what no sheet is made from: prices."""
+    """The project without its prices: nothing is built otherwise for them, so paper on site stays good."""
     return replace(project, prices=Prices())
 
 

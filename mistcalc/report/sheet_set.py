@@ -19,6 +19,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.check_sheet import check_sheets
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets
+from mistcalc.report.installer.materials_sheet import materials_sheets
 from mistcalc.report.installer.test_sheets import pressure_test_sheets
 from mistcalc.report.owner.cooling_page import owner_pages
 from mistcalc.units import System
@@ -50,6 +51,7 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     drafts += check_sheets(design, wide, locale)
     drafts += diagram_sheets(design, wide, locale)
     drafts += pressure_test_sheets(design, wide, locale)
+    drafts += materials_sheets(design, wide, locale)
     tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
     drafts += calendar_pages(design, tall, locale)
     blocks = [_block(design, draft, locale) for draft in drafts]

@@ -36,6 +36,12 @@ def _two(value: float) -> str:
     return f"{value:.2g}" if abs(value) < 99.5 else f"{value:.0f}"
 
 
+def _price(value: float) -> str:
+    """Two decimals, up to four where they tell something."""
+    text = f"{value:.4f}"
+    return text[:-2] + text[-2:].rstrip("0")
+
+
 def _amps(value: float, units: System) -> str:
     """Rounded up: what must carry them may be larger, never smaller."""
     up = math.ceil(value * 10.0 - 1e-6) / 10.0 if value < 100.0 else math.ceil(value - 1e-6)
@@ -68,6 +74,9 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     "bucket": lambda v, units: f"{_two(table.from_si(v, 'mL/min', 'flow'))} mL/min",
     "ml": lambda v, units: f"{_two(table.from_si(v, 'mL', 'volume'))} mL",
     "per_ml": lambda v, units: f"{_two(_psi(v) * ML)} psi" if units == "us" else f"{_two(_bar(v) * ML)} bar",
+    # an amount in cents; a price, which may be of less than a cent
+    "money": lambda v, units: table.grouped(f"{v:.2f}", units),
+    "price": lambda v, units: table.grouped(_price(v), units),
     "water_speed": lambda v, units: (
         f"{table.from_si(v, 'ft/s', 'speed'):.1f} ft/s" if units == "us" else f"{v:.1f} m/s"
     ),

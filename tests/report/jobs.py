@@ -13,6 +13,7 @@ from mistcalc.drawing.boxes import Point
 from mistcalc.drawing.sheet import Sheet, View
 from mistcalc.files import parse_project
 from mistcalc.model.results import Design
+from mistcalc.takeoff import list_parts
 from tests import builders
 
 _HEAD = """format = 1
@@ -263,6 +264,7 @@ def solved(text: str, name: str = "test") -> Design:
         findings=findings,
         line_verdict=verdict,
         use=use,
+        parts=list_parts(project, layouts, line),
     )
 
 

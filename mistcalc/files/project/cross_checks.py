@@ -38,6 +38,7 @@ def check_across_keys(walk: SchemaReader, values: dict[str, Any]) -> None:
     if values["line"] and runs:
         compare_line(walk, values, runs)
     _water(walk, values)
+    _prices(walk, values["prices"])
     compare_steps(walk, values)
 
 
@@ -160,6 +161,16 @@ def _mark_names(walk: SchemaReader, values: dict[str, Any]) -> None:
                 first = seen.setdefault(mark["name"], path) if mark["name"] else path
                 if first[:-1] != path[:-1]:  # twice on one run is told already
                     walk.wrong("name-twice", path, name=mark["name"], first=walk.places.line(first))
+
+
+def _prices(walk: SchemaReader, prices: dict[str, Any] | None) -> None:
+    """A part has one price for a size of tube."""
+    seen: dict[tuple[object, object], Path] = {}
+    for n, part in enumerate(prices["part"] if prices else ()):
+        path: Path = ("prices", "part", n)
+        first = seen.setdefault((part["name"], part["outside"]), path) if part["name"] else path
+        if first != path:
+            walk.wrong("price-twice", path, name=part["name"], first=walk.places.line(first))
 
 
 def _pairs(values: dict[str, Any]) -> Iterator[tuple[dict[str, Any], Path, str, str, str]]:

@@ -18,13 +18,17 @@ from mistcalc.files.project.key_specs import (
     quantity,
     text,
 )
-from mistcalc.files.project.line_keys import LINE
+from mistcalc.files.project.line_keys import FITTINGS, LINE
 from mistcalc.files.project.patio_keys import PATIO
 from mistcalc.model.close_in import TRADES
 from mistcalc.model.fault_priors import CAUSES
+from mistcalc.model.parts import LATER, ROUGH_IN, price_name
 from mistcalc.model.project import COMPASS
 
 FORMAT = 1
+PRICED = tuple(
+    dict.fromkeys((*(price_name(part) for part in (*ROUGH_IN, *LATER) if part != "fitting"), *FITTINGS))
+)
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
@@ -164,6 +168,16 @@ ROOT = TableSpec(
                 "electricity": quantity("price_energy"),
                 "tube": quantity("price_length"),
                 "nozzle": quantity("price_each"),
+                "part": TableListSpec(
+                    TableSpec(
+                        {
+                            "name": choice(*PRICED, required=True),
+                            "outside": length(low="1 mm", high="150 mm", like=("3/8 in", "10 mm")),
+                            "price": quantity("price_each"),
+                            "pack": ValueSpec("whole", low="1", high="10000"),
+                        }
+                    )
+                ),
             }
         ),
         "dates": TableSpec(

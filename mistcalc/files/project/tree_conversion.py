@@ -22,6 +22,7 @@ from mistcalc.model.project import (
     Nozzle,
     Obstacle,
     Paper,
+    PartPrice,
     Patio,
     Piece,
     Place,
@@ -78,7 +79,7 @@ def project_from_tree(tree: Tree, assumed: tuple[str, ...]) -> Project:
             marks=tuple(MarkPlumbing(**_own(mark)) for mark in line["mark"]),
         ),
         control=Control(**tree["control"]),
-        prices=Prices(**tree["prices"]),
+        prices=_prices(tree["prices"]),
         dates=_dates(tree["dates"]),
         paper=Paper(**tree["paper"]),
         call_back=_basis(tree["call_back"]),
@@ -90,6 +91,12 @@ def _dates(tree: Tree) -> Dates:
     values = dict(tree)
     steps = tuple(DateStep(**step) for step in values.pop("step"))
     return Dates(**{**values, "days_off": values["days_off"] or ()}, steps=steps)
+
+
+def _prices(tree: Tree) -> Prices:
+    values = dict(tree)
+    parts = tuple(PartPrice(**part) for part in values.pop("part"))
+    return Prices(**values, parts=parts)
 
 
 def _water(tree: Tree) -> Water:
@@ -187,7 +194,7 @@ def project_to_tree(project: Project) -> Tree:
         "pump": pump,
         "water": water,
         "control": _fields(project.control),
-        "prices": _fields(project.prices),
+        "prices": _prices_tree(project.prices),
         "dates": _dates_tree(project.dates),
         "paper": _fields(project.paper),
         "call_back": _basis_tree(project.call_back),
@@ -201,6 +208,11 @@ def _fields(noun: Any) -> Tree:
 def _dates_tree(dates: Dates) -> Tree:
     tree = _fields(dates)
     return {**tree, "days_off": dates.days_off or None, "step": [_fields(step) for step in tree.pop("steps")]}
+
+
+def _prices_tree(prices: Prices) -> Tree:
+    tree = _fields(prices)
+    return {**tree, "part": [_fields(part) for part in tree.pop("parts")]}
 
 
 def _patio_tree(patio: Patio) -> Tree:

@@ -47,7 +47,7 @@ from mistcalc.model.project.plumbing import (
     Water,
     Zone,
 )
-from mistcalc.model.quantities import Kelvin, MetrePerSecond, Share
+from mistcalc.model.quantities import Kelvin, Metre, MetrePerSecond, Share
 from mistcalc.model.reprs import ShortRepr
 
 __all__ = [
@@ -72,6 +72,7 @@ __all__ = [
     "Obstacle",
     "ObstacleKind",
     "Paper",
+    "PartPrice",
     "Patio",
     "Piece",
     "Place",
@@ -113,12 +114,23 @@ class Control:
 
 
 @dataclass(frozen=True, slots=True)
+class PartPrice:
+    """How a part of the materials list is sold."""
+
+    name: str  # as `model.parts.price_name` has it
+    outside: Metre | None = None  # of this size of tube alone; None: of any
+    price: Annotated[float, "currency each"] | None = None  # of a pack, where it comes in packs
+    pack: int | None = None  # pieces; None: singly
+
+
+@dataclass(frozen=True, slots=True)
 class Prices:
     currency: str = "USD"
     water: Annotated[float, "currency/m3"] | None = None
     electricity: Annotated[float, "currency/J"] | None = None
     tube: Annotated[float, "currency/m"] | None = None
     nozzle: Annotated[float, "currency each"] | None = None
+    parts: tuple[PartPrice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

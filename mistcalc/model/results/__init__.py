@@ -33,7 +33,7 @@ from mistcalc.model.results.cooling import (
     WindSweep,
     quantiles,
 )
-from mistcalc.model.results.design import Design, Part
+from mistcalc.model.results.design import Design
 from mistcalc.model.results.diagnosis import (
     CauseShare,
     CommissioningReadings,
@@ -47,6 +47,7 @@ from mistcalc.model.results.diagnosis import (
     Wet,
 )
 from mistcalc.model.results.finding import LEVELS, Audience, Finding, Level, Topic, Work
+from mistcalc.model.results.first_cost import CostTotal, FirstCost, PricedPart
 from mistcalc.model.results.layout import (
     Blocked,
     Clash,
@@ -88,6 +89,7 @@ from mistcalc.model.results.line_sizing import (
     ZoneDrain,
 )
 from mistcalc.model.results.measuring_day import CalibratedRanges, MeasuredCooling, Sensors, UpdatedRange
+from mistcalc.model.results.part import Part
 from mistcalc.model.results.pressure_test import (
     FrostHours,
     GaugeReading,
@@ -147,11 +149,13 @@ __all__ = [
     "CommissioningReadings",
     "Cooling",
     "CoolingMap",
+    "CostTotal",
     "Design",
     "Diagnosis",
     "ExpectedReading",
     "FillAndDrain",
     "Finding",
+    "FirstCost",
     "Fix",
     "FrostHours",
     "GaugeReading",
@@ -192,6 +196,7 @@ __all__ = [
     "PressureTestPlan",
     "PressureTestStep",
     "PressureTestVerdict",
+    "PricedPart",
     "PumpCheck",
     "RangeDriver",
     "ReadingName",

@@ -9,21 +9,13 @@ from mistcalc.model.results.air import Air
 from mistcalc.model.results.calendar import Calendar
 from mistcalc.model.results.cooling import Cooling, CoolingMap, MistVerdict, Wetness
 from mistcalc.model.results.finding import Finding
+from mistcalc.model.results.first_cost import FirstCost
 from mistcalc.model.results.layout import Layout
 from mistcalc.model.results.line import Line
 from mistcalc.model.results.line_sizing import LineVerdict, WaterUse
+from mistcalc.model.results.part import Part
 from mistcalc.model.results.pressure_test import PressureTestPlan
 from mistcalc.model.results.season import Season
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One row of the materials list."""
-
-    name: str  # key into words
-    quantity: float
-    unit: str  # "" for pieces, else SI
-    detail: tuple[tuple[str, object], ...] = ()
 
 
 @dataclass(frozen=True, repr=False)
@@ -46,6 +38,7 @@ class Design:
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
     verdicts: tuple[MistVerdict, ...] = ()  # one for each of `cooling`, in its order
     calendar: Calendar | None = None  # where the project states a day or a step of it
+    first_cost: FirstCost | None = None  # of `parts`, at the project's prices
     season: Season | None = None  # a typical year; None: not asked for, or there is no climate file
 
     def __repr__(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mistcalc import words
-from mistcalc.model.results import Design, Mark, Part
+from mistcalc.model.results import Design, Mark, Part, PricedPart
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.report.exports.csv_writer import csv_of
@@ -74,12 +74,24 @@ def materials_csv(design: Design, locale: Locale) -> str:
 
 
 def materials_dataframe(design: Design, locale: Locale) -> pd.DataFrame:
-    """One row a part: what, how many, unit, detail."""
+    """One row a part: what, how many, unit, detail; when it is wanted, packs to buy, price and total."""
     import pandas as pd
 
-    heads = [locale.label(f"materials_csv.{n}") for n in ("part", "quantity", "unit", "detail")]
-    rows = [(part_name(p, locale), f"{p.quantity:g}", p.unit, part_detail(p, locale)) for p in design.parts]
-    return pd.DataFrame(rows, columns=heads)
+    names = ("part", "quantity", "unit", "detail", "when", "pack", "buy", "price", "total", "currency")
+    rows = [] if design.first_cost is None else [
+        _material_row(row, design.first_cost.currency, locale) for row in design.first_cost.parts
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=[locale.label(f"materials_csv.{n}") for n in names])
+
+
+def _material_row(row: PricedPart, currency: str, locale: Locale) -> tuple[str, ...]:
+    part, when = row.part, "rough_in" if row.rough_in else "later"
+    money = tuple("" if amount is None else str(amount) for amount in (row.price, row.total))
+    return (
+        part_name(part, locale), f"{part.quantity:g}", part.unit, part_detail(part, locale),
+        locale.label(f"materials_csv.{when}"), str(row.pack), str(row.buy), *money,
+        currency if row.price is not None else "",
+    )  # fmt: skip
 
 
 def part_name(part: Part, locale: Locale) -> str:

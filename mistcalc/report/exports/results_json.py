@@ -24,6 +24,7 @@ from mistcalc.model.results import (
     WindClass,
 )
 from mistcalc.report.exports.hydraulics_json import hydraulics_tree
+from mistcalc.report.exports.materials_json import materials_tree
 from mistcalc.report.exports.patio_map_export import pictures_tree
 from mistcalc.report.exports.pressure_test_json import pressure_test_tree
 from mistcalc.report.exports.range_points import percentiles
@@ -79,6 +80,7 @@ def _tree(design: Design) -> dict[str, object]:
         "marks": _marks(design),
         "hydraulics": hydraulics_tree(design),
         "hold": pressure_test_tree(design),
+        "materials": None if design.first_cost is None else materials_tree(design.first_cost),
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
         "pictures": pictures_tree(design),

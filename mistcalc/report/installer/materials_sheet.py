@@ -1,0 +1,138 @@
+"""What to buy: every part with its packs, the project's own prices, and three totals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from mistcalc.drawing import fonts, symbols, text_and_tables
+from mistcalc.drawing.boxes import Point
+from mistcalc.drawing.frame import PaperSize, StripSection
+from mistcalc.drawing.sheet import HEAVY, Item, LineSegment, Text
+from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
+from mistcalc.model.results import CostTotal, Design, FirstCost, PricedPart
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.sheet_draft import SheetDraft
+from mistcalc.report.exports.lists_csv import part_detail, part_name
+
+PAD, ROW, HEAD = 6.0, 6.0, 10.0  # round the table, of a row, over the table [mm]
+SUM_ROW, SUM_WIDTH = 6.4, 145.0  # of the totals under the table [mm]
+BOX = 3.6  # to tick
+WIDTHS = {"done": 9.0, "quantity": 17.0, "pack": 14.0, "buy": 14.0, "price": 20.0, "total": 22.0}
+PART = 0.27  # of the sheet's width
+
+
+def materials_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
+    """The list of materials; as many sheets as its rows need."""
+    cost = design.first_cost
+    if cost is None:
+        return ()
+    zone = paper.zone.grown(-PAD)
+    columns = _columns(cost, zone.width, locale)
+    rows = list(_rows(cost, columns, locale))
+    drafts: list[SheetDraft] = []
+    head = Text((zone.left, zone.top - 5.0), locale.label("paper_materials.title"), 5.0, True, layer="NOTE")
+    while rows or not drafts:
+        at, foot = (
+            (zone.left, zone.top - HEAD),
+            zone.bottom + 4 * SUM_ROW if cost.complete.priced else zone.bottom,
+        )
+        drawn = text_and_tables.table(list(columns.values()), rows, at, foot, ROW)
+        if len(rows) > drawn.rows + 4:  # the sums stand on a further sheet
+            drawn = text_and_tables.table(list(columns.values()), rows, at, zone.bottom, ROW)
+        rows = rows[drawn.rows :]
+        items: list[Item] = [head, *drawn.items]
+        if not rows and cost.complete.priced:
+            right = zone.left + sum(column.width for column in columns.values())
+            items += _totals(cost, (right, drawn.bottom - SUM_ROW), locale)
+        short, strip = locale.label("paper_materials.short"), _strip(cost, locale)
+        drafts.append(SheetDraft(paper, short, tuple(items), kind="materials", sections=strip))
+        if not drawn.rows:
+            break
+    return tuple(drafts)
+
+
+def _columns(cost: FirstCost, wide: float, locale: Locale) -> dict[str, TableColumn]:
+    """Those this job has a use for: no prices where none is stated, no packs where nothing comes in them."""
+    idle = set() if cost.complete.priced else {"price", "total"}
+    idle |= {"pack", "buy"} if all(row.pack == 1 for row in cost.parts) else set()
+    widths = {name: width for name, width in WIDTHS.items() if name not in idle}
+    widths["part"] = PART * wide
+    widths["detail"] = wide - sum(widths.values())
+    order = [name for name in ("done", "part", "detail", *WIDTHS) if name in widths]
+    return {
+        name: TableColumn(
+            widths[name],
+            locale.label(f"paper_materials.{name}", currency=cost.currency),
+            {"done": "middle", "part": "left", "detail": "left"}.get(name, "right"),
+            bold=name in ("quantity", "total"),
+        )
+        for name in dict.fromkeys(order)
+    }
+
+
+def _rows(cost: FirstCost, columns: dict[str, TableColumn], locale: Locale) -> Iterator[Row]:
+    for name, wanted in (("rough_in", True), ("later", False)):
+        rows = [row for row in cost.parts if row.rough_in is wanted]
+        if rows:
+            head, words = (locale.label(f"paper_materials.{name}{end}") for end in ("", "_words"))
+            yield Row(span=head, words=words)
+        for row in rows:
+            yield from _lines(row, columns, locale)
+
+
+def _lines(row: PricedPart, columns: dict[str, TableColumn], locale: Locale) -> Iterator[Row]:
+    """A part, its words on as many lines as they take."""
+    texts = {"part": part_name(row.part, locale), "detail": part_detail(row.part, locale)}
+    wrapped = {
+        name: fonts.wrap(fonts.clean(text), 2.5, columns[name].width - 3.4) for name, text in texts.items()
+    }
+    packed = row.pack > 1
+    first: dict[str, str | Cell] = {
+        "done": Cell(sign=_tick),
+        "quantity": locale.number(row.part.quantity, "whole"),
+        "pack": locale.number(row.pack, "whole") if packed else "",
+        "buy": locale.number(row.buy, "whole") if packed else "",
+        "price": "" if row.price is None else locale.number(float(row.price), "price"),
+        "total": "" if row.total is None else locale.number(float(row.total), "money"),
+    }
+    for n in range(max(map(len, wrapped.values()))):
+        words = {name: lines[n] if n < len(lines) else "" for name, lines in wrapped.items()}
+        cells = {**(first if n == 0 else {}), **words}
+        yield Row(tuple(cells.get(name, "") for name in columns))
+
+
+def _tick(at: Point) -> Sequence[Item]:
+    return symbols.tick_box(at, BOX)
+
+
+def _totals(cost: FirstCost, corner: Point, locale: Locale) -> list[Item]:
+    """Three sums, right-aligned under the table; each says how many parts it leaves out."""
+    right, y = corner
+    items: list[Item] = []
+    for name, total in (("rough_in", cost.rough_in), ("later", cost.later), ("complete", cost.complete)):
+        if name == "complete":
+            items.append(LineSegment((right - SUM_WIDTH, y + 4.6), (right, y + 4.6), layer="NOTE", pen=HEAVY))
+        items += _sum_line(name, total, cost.currency, (right, y), locale)
+        y -= SUM_ROW
+    return items
+
+
+def _sum_line(name: str, total: CostTotal, currency: str, at: Point, locale: Locale) -> list[Item]:
+    label = locale.label
+    amount = label("paper_materials.money", currency=currency, amount=float(total.total))
+    left = (at[0] - SUM_WIDTH, at[1])
+    told = Text((at[0] - 1.6, at[1]), amount, 3.5, True, align="right", layer="NOTE")
+    items: list[Item] = [Text(left, label(f"paper_materials.sum_{name}"), 3.5, True, layer="NOTE"), told]
+    if total.unpriced:
+        words = label("paper_materials.left_out", count=total.unpriced)
+        items.append(Text((left[0] + 38.0, at[1]), words, 2.5, layer="NOTE"))
+    return items
+
+
+def _strip(cost: FirstCost, locale: Locale) -> tuple[StripSection, ...]:
+    label, more = locale.label, locale.label("paper.more_notes", n="{n}")
+    told = label("paper_materials.yours" if cost.complete.priced else "paper_materials.no_prices")
+    return (
+        StripSection(label("paper_materials.prices"), (Paragraph(told),), more),
+        StripSection(label("paper_materials.count"), (Paragraph(label("paper_materials.sticks")),), more),
+    )
