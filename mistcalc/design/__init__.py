@@ -27,10 +27,10 @@ from mistcalc.design.site import (
 )
 from mistcalc.errors import InputError
 from mistcalc.model.content_code import code_of_contents
+from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.project import (
     ALONE,
     Control,
-    FixedMark,
     HouseNames,
     Patio,
     Place,
@@ -89,11 +89,11 @@ Findings = tuple[Finding, ...]
 
 @lru_cache(maxsize=128)
 def lay(
-    patio: Patio, existing_marks: tuple[FixedMark, ...] = (), house: HouseNames = ALONE
+    patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames = ALONE
 ) -> tuple[Layout, Findings]:
-    """A mark for every nozzle of one patio. `existing_marks`: those drilled, whatever the file now says.
-    `house`: `Project.house_names`, so that no mark is called as one of another patio."""
-    laid = layout.lay(patio, existing_marks, house)
+    """A mark for every nozzle of one patio. `earlier`: its marks of the set before, changed as little as may
+    be. `house`: `Project.house_names`, so that no mark is called as one of another patio."""
+    laid = layout.lay(patio, earlier, house)
     findings = checks.lid_findings(patio, laid)
     return replace(laid, holes=checks.holes_verdict(laid, findings)), findings
 

@@ -15,30 +15,33 @@ from mistcalc.layout.row_search import RowLayout, lay_row
 from mistcalc.layout.run_frames import RunFrame, edge_path, house_path
 from mistcalc.layout.run_grid import BlockedTube, RunGrid
 from mistcalc.layout.sides_of_patio import screens, sides
+from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.practice import BAY
 from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio
 from mistcalc.model.results import Blocked, Layout, Lid, Mark, RunLine
 
 
-def lay(patio: Patio, fixed_marks: tuple[FixedMark, ...] = (), house: HouseNames = ALONE) -> Layout:
+def lay(patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames = ALONE) -> Layout:
     """Marks for every run of a patio, with what they clash with and the lid drawn out in plan.
 
-    `kept`: marks of an earlier layout, by the names it gave them. Drilled ones stay where they are; the
-    others keep their places where they can. Marks in `Run.fixed` stay in any case. `house`: the names of
-    all its patios, so that no mark here is called as one elsewhere.
+    `earlier`: the patio's marks of an earlier set; they keep their places and names where they can. Marks in
+    `Run.fixed`, those drilled among them, stay in any case. `house`: the names of all its patios, so that no
+    mark here is called as one elsewhere.
 
     Never raises for a bad lid: a run without room carries no mark, a row that cannot be laid is
     "broken", a lid past 10,000 marks is `too_large` and not laid. Judged in `checks.lid`.
     """
     plan = plan_of(patio)
-    names = MarkNames.of(patio, fixed_marks, house)
-    laid = lay_row(plan, names.by_run(fixed_marks))
-    marks = _marks(plan, laid, fixed_marks, names)
+    names = MarkNames.of(patio, house)
+    fixed = {*house.marks, *(mark.name for run in patio.runs for mark in run.fixed)}
+    earlier = tuple(mark for mark in earlier if mark.name not in fixed)
+    laid = lay_row(plan, earlier)
+    marks = _marks(plan, laid, earlier, names)
     row, rules = laid.row, laid.rules
     plastered = plaster.panels(plan)
     gaps = tuple((band.run.name, _gaps(marks, band.run.name)) for band in plan.bands)
     clashes = clashes_of(plan, marks, laid)
-    fixes = (*clearance_fixes(plan, marks, clashes), *(() if fixed_marks else equal_row_fixes(plan, laid)))
+    fixes = (*clearance_fixes(plan, marks, clashes), *(() if earlier else equal_row_fixes(plan, laid)))
     return Layout(
         patio=patio.name,
         marks=marks,
@@ -60,14 +63,14 @@ def lay(patio: Patio, fixed_marks: tuple[FixedMark, ...] = (), house: HouseNames
 
 
 def _marks(
-    plan: Plan, laid: RowLayout, fixed_marks: tuple[FixedMark, ...], names: MarkNames
+    plan: Plan, laid: RowLayout, earlier: tuple[EarlierMark, ...], names: MarkNames
 ) -> tuple[Mark, ...]:
     """Marks run by run, each run from its datum."""
     out: list[Mark] = []
     for strip in laid.strips:
         indices = laid.row.marks.get(strip.number, np.array([], dtype=int))[:: strip.sense]
         if len(indices):
-            out += _run_marks(plan, laid, strip, indices, fixed_marks, names)
+            out += _run_marks(plan, laid, strip, indices, earlier, names)
     return tuple(out)
 
 
@@ -76,14 +79,16 @@ def _run_marks(
     laid: RowLayout,
     strip: RunGrid,
     indices: np.ndarray,
-    fixed_marks: tuple[FixedMark, ...],
+    earlier: tuple[EarlierMark, ...],
     called: MarkNames,
 ) -> list[Mark]:
     band, step = strip.band, laid.rules.step
     fixed = dict(zip(strip.fixed, strip.fixed_marks, strict=True))
-    along = [fixed[i].along if i in fixed else float(strip.along_steps(i)) * step for i in indices.tolist()]
-    before = called.by_run(fixed_marks).get(band.run.name, ()) if laid.row.relaid else ()
-    stay = [fixed[i].name if i in fixed else None for i in indices.tolist()]
+    held = laid.row.held.get(strip.number, {})
+    there: dict[int, FixedMark | EarlierMark] = {**held, **fixed}
+    along = [there[i].along if i in there else float(strip.along_steps(i)) * step for i in indices.tolist()]
+    stay = [there[i].name if i in there else None for i in indices.tolist()]
+    before = [mark for mark in earlier if mark.run == band.run.name]
     names = called.of_run(band.run.name, along, stay, before, laid.row.pitch * step / 2)
     stub = plaster.stub_lengths(plan.patio.plaster)
     growth = plaster.face_growth(plan.patio.plaster, band)
@@ -91,14 +96,13 @@ def _run_marks(
     points = [band.point(s, band.back) for s in sigma]
     clear = _member_clear(plan, np.array(points))
     near = _nearest(plan, band, np.array(along))
-    old = {round(m.along / step) for m in fixed_marks}
     out = []
     for n, index in enumerate(indices.tolist()):
         mark = fixed.get(index)
         why = laid.row.pattern
         if mark is not None:
             why = "drilled" if mark.drilled else "fixed"
-        elif laid.row.relaid and int(strip.along_steps(index)) in old:
+        elif index in held:
             why = "kept"
         out.append(
             Mark(

@@ -5,9 +5,10 @@ equal, own, regular, jogged, broken: docs/decisions/0001-marks-ladder.md has the
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -16,8 +17,8 @@ from mistcalc.layout.equal_rows import lattices, marks_of
 from mistcalc.layout.geometry import Plan
 from mistcalc.layout.join_segments import Rank, best_row
 from mistcalc.layout.run_grid import BlockedTube, RowSegment, Rules, RunGrid, pieces, rules_of, strip_of
+from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.practice import MOST_MARKS
-from mistcalc.model.project import FixedMark
 
 PATTERNS = ("equal", "own", "regular", "jogged", "broken")
 LONGEST_LADDER = 41
@@ -32,7 +33,7 @@ class MarkRow:
     pitch: int
     marks: dict[int, np.ndarray]
     gone: list[BlockedTube]
-    relaid: bool = False
+    held: dict[int, dict[int, EarlierMark]] = field(default_factory=dict)  # by strip and index: where it was
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,23 +46,15 @@ class RowLayout:
     too_large: bool = False
 
 
-def lay_row(plan: Plan, fixed_marks: Mapping[str, tuple[FixedMark, ...]] | None = None) -> RowLayout:
-    """The row for a patio in plan, laid afresh or, given places to keep (by run), laid again round them."""
+def lay_row(plan: Plan, earlier: Sequence[EarlierMark] = ()) -> RowLayout:
+    """The row for a patio in plan, laid afresh or, given marks of an earlier set, laid again on their
+    places."""
     rules = rules_of(plan)
     tube = sum(max(0.0, high - low) for low, high in (b.tube for b in plan.bands)) / rules.step
     if tube / rules.pitch > MOST_MARKS or tube > MOST_PLACES:
         return RowLayout(MarkRow("broken", rules.pitch, {}, []), [], rules, too_large=True)
-    drilled: dict[str, list[FixedMark]] = {}
-    old: dict[int, tuple[FixedMark, ...]] = {}
-    for n, band in enumerate(plan.bands):
-        marks = (fixed_marks or {}).get(band.run.name, ())
-        drilled[band.run.name] = [m for m in marks if m.drilled]
-        if places := tuple(m for m in marks if not m.drilled):
-            old[n] = places
-    strips = []
-    for n, band in enumerate(plan.bands):
-        stay = {m.name: m for m in (*band.run.fixed, *drilled[band.run.name])}
-        strips.append(strip_of(plan, n, rules, tuple(stay.values())))
+    strips = [strip_of(plan, n, rules, band.run.fixed) for n, band in enumerate(plan.bands)]
+    old = {s.number: here for s in strips if (here := [m for m in earlier if m.run == s.band.run.name])}
     row = lay_again(strips, rules, old) if old else None
     return RowLayout(row or search(strips, rules), strips, rules)
 
@@ -89,16 +82,18 @@ def search(strips: list[RunGrid], rules: Rules) -> MarkRow:
     row = _search(strips, rules, frozenset())
     if row.pattern == "equal":
         return row
-    too_short = frozenset(
-        s.number
-        for s in strips
-        if s.band.run.length / rules.step < rules.pitch + rules.from_wall - 1e-6 and not s.fixed
-    )
+    too_short = _too_short(strips, rules)
     if too_short and len(too_short) < len(strips):
         without = _search(strips, rules, too_short)
         if PATTERNS.index(without.pattern) < PATTERNS.index(row.pattern):
             return without
     return row
+
+
+def _too_short(strips: list[RunGrid], rules: Rules) -> frozenset[int]:
+    """Runs too short to need a mark, and without one fixed on them."""
+    least = rules.pitch + rules.from_wall - 1e-6
+    return frozenset(s.number for s in strips if s.band.run.length / rules.step < least and not s.fixed)
 
 
 def _search(strips: list[RunGrid], rules: Rules, skip: frozenset[int]) -> MarkRow:
@@ -247,26 +242,67 @@ def _broken(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> M
 # ------------------------------------------------------------------ laid again
 
 
-def lay_again(strips: list[RunGrid], rules: Rules, old: dict[int, tuple[FixedMark, ...]]) -> MarkRow | None:
-    """Lay again round what is drilled: most old places, fewest gaps over an eighth off, least squares."""
-    places: dict[int, frozenset[int]] = {}
-    for s in strips:
-        wanted = {s.sense * (round(m.along / rules.step) - s.first) for m in old.get(s.number, ())}
-        places[s.number] = frozenset(i for i in wanted if 0 <= i < s.count and s.free[i])
-    gaps = Counter(
-        int(g) for place in places.values() for g in np.diff(sorted(place)) if g in set(pitches_to_try(rules))
-    )
-    pitch = gaps.most_common(1)[0][0] if gaps else rules.pitch
-    chain, gone = pieces(strips, rules)
+def lay_again(strips: list[RunGrid], rules: Rules, old: Mapping[int, list[EarlierMark]]) -> MarkRow | None:
+    """The row before with as little changed as may be: fewest gaps outside the limits, most old places,
+    fewest marks added, fewest gaps over an eighth off, least squares of steps and gaps. None where there is
+    no place.
+    """
+    chain, gone = pieces(strips, rules, _too_short(strips, rules) - old.keys())
     if not chain:
         return None
-    weights = uneven_rows.relay_weights(chain, rules)
-    task = uneven_rows.Task(pitch, rules.closest, rules.widest, weights, direct=True, kept=places)
-    solution = _dp(chain, task, rules)
-    if solution is None:
-        return None
-    marks = solution[0]
-    off = max((abs(int(g) - pitch) for mark in marks for g in np.diff(mark)), default=0)  # gaps within pieces
+    usual = _usual_pitch(old.values(), rules, rules.pitch)
+    held = {s.number: _held(s, rules.step, old.get(s.number, [])) for s in strips}
+    places = {s.number: _old_places(s, rules, old.get(s.number, []), held[s.number], usual) for s in strips}
+    nothing = uneven_rows.Weights(0, 0, 0, 0, 0)
+    for least, most in ((rules.closest, rules.widest), (max(1, rules.closest // 2), 2 * rules.widest)):
+        task = uneven_rows.Task(usual, least, most, nothing, direct=True, old=places)
+        task = replace(task, weights=uneven_rows.weights_laid_again(chain, task))
+        if (solution := _dp(chain, task, rules)) is not None:
+            break
+    marks = (
+        [_as_it_was(piece, held[piece.strip.number]) for piece in chain] if solution is None else solution[0]
+    )
+    off = max((abs(int(g) - usual) for mark in marks for g in np.diff(mark)), default=0)  # gaps within pieces
     pattern = "equal" if off == 0 else "regular" if off <= rules.unit / 2 else "jogged"
-    row = _row(pattern, chain, [pitch] * len(chain), marks, gone)
-    return replace(row, relaid=True)
+    row = _row(pattern, chain, [usual] * len(chain), marks, gone)
+    there = {n: {i: held[n][i] for i in some.tolist() if i in held[n]} for n, some in row.marks.items()}
+    return replace(row, held=there)
+
+
+def _usual_pitch(rows: Iterable[list[EarlierMark]], rules: Rules, otherwise: int) -> int:
+    """The gap that is found most often between marks of a row, of those a row may be tried with."""
+    known = set(pitches_to_try(rules))
+    steps = (np.diff(np.sort([round(mark.along / rules.step) for mark in row])) for row in rows)
+    gaps = Counter(int(gap) for some in steps for gap in some if gap in known)
+    return gaps.most_common(1)[0][0] if gaps else otherwise
+
+
+def _held(strip: RunGrid, step: float, old: list[EarlierMark]) -> dict[int, EarlierMark]:
+    """Marks whose old place is free, by index; one between two steps of the tape where both are."""
+    out: dict[int, EarlierMark] = {}
+    for mark in old:
+        exact = strip.sense * (mark.along / step - strip.first)
+        low, high = math.floor(exact + 1e-6), math.ceil(exact - 1e-6)
+        if low >= 0 and high < strip.count and strip.free[low] and strip.free[high]:
+            out.setdefault(round(exact), mark)
+    return out
+
+
+def _old_places(
+    strip: RunGrid, rules: Rules, old: list[EarlierMark], held: Iterable[int], usual: int
+) -> uneven_rows.OldPlaces:
+    pitch = _usual_pitch([old], rules, usual)
+    free = np.zeros(strip.count, dtype=bool)
+    free[list(held)] = True
+    away = np.full(strip.count, pitch // 2)
+    index = np.arange(strip.count)
+    for mark in old:
+        at = strip.sense * (round(mark.along / rules.step) - strip.first)
+        near = slice(max(0, at - pitch // 2), max(0, at + pitch // 2 + 1))
+        away[near] = np.minimum(away[near], np.abs(index[near] - at))
+    return uneven_rows.OldPlaces(pitch, free, away)
+
+
+def _as_it_was(piece: RowSegment, held: Iterable[int]) -> np.ndarray:
+    """Old places that are free, and fixed marks, where no row can be laid round them."""
+    return np.array(sorted({*piece.fixed, *(i for i in held if piece.a <= i <= piece.b)}), dtype=int)

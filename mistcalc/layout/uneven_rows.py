@@ -7,7 +7,7 @@ lexicographic least. Lengths in grid steps.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -25,12 +25,16 @@ COARSEST, FINEST = 5, 20  # bits of the soft part below 1
 class Weights:
     """What one count of each level weighs in the packed integer, and the soft part's scale."""
 
-    off: int  # gaps more than p/8 off (or, re-laying, counted second)
+    off: int  # gaps more than p/8 off
     ragged: int  # gaps more than u/2 off, or out of step across a block
     not_good: int
     unequal: int  # gaps not p
     soft: int
-    top: int = 0  # old places kept, when re-laying
+    # Laid again, `off` and these count, most important first, and squares of steps and gaps:
+    outside: int = 0  # gaps outside closest to widest
+    held: int = 0  # old places held
+    added: int = 0  # marks half a pitch and more from any old place
+    shift: int = 0  # bits of the squares that find no room, on a very long lid
 
     def counts(self, cost: int) -> tuple[int, int, int, int]:
         """(off, ragged, not good, unequal) of a total cost, the soft part rounded away."""
@@ -61,30 +65,46 @@ def weights_for(chain: list[RowSegment], rules: Rules) -> Weights | None:
     return Weights(unequal << (3 * bits), unequal << (2 * bits), unequal << bits, unequal, 1 << scale_bits)
 
 
-def relay_weights(chain: list[RowSegment], rules: Rules) -> Weights:
-    """Weights of a re-lay: old places over gaps off over the sum of squares, in whole steps."""
-    most = sum(p.b - p.a for p in chain) // rules.closest + 3 * len(chain) + 2
-    squares = (most * (rules.widest * 3) ** 2 + 1).bit_length()
-    counts = most.bit_length()
-    if squares + 2 * counts > 60:  # a very long lid: squares give way
-        squares = 60 - 2 * counts
-    off = 1 << squares
-    return Weights(off, 0, 0, 0, 1, off << counts)
+STEP_OVER_GAP = 16  # laid again: a step off the old place weighs so many times what uneven gaps do
+
+
+def weights_laid_again(chain: list[RowSegment], task: Task) -> Weights:
+    """Weights of a row laid again. The counts are exact in any case; on a very long lid the squares are
+    cut."""
+    places = sum(p.b - p.a + 1 for p in chain)
+    counts = (places // task.least + 3 * len(chain) + 2).bit_length()
+    widest = max([old.pitch for old in (task.old or {}).values()], default=task.pitch)
+    squares = (places * (STEP_OVER_GAP * widest**2 + task.most**2) // task.least + 1).bit_length()
+    room = max(1, min(squares, 60 - 4 * counts))
+    off = 1 << room
+    added, held, outside = (off << (n * counts) for n in (1, 2, 3))
+    return Weights(off, 0, 0, 0, 1, outside=outside, held=held, added=added, shift=squares - room)
+
+
+@dataclass(frozen=True, eq=False)
+class OldPlaces:
+    """What a row laid again holds on to in one run. Lengths in grid steps."""
+
+    pitch: int  # of the row before
+    held: np.ndarray  # bool: an old place that is still free
+    away: np.ndarray  # to the nearest old place, free or not; half a pitch where none is that near
 
 
 @dataclass(frozen=True)
 class Task:
-    """One search: pitch, the gaps allowed, the old places to hold.
-
-    Re-laying (`kept` not None) counts old places, gaps off and squares, and nothing else.
-    """
+    """One search: pitch, the gaps allowed, the old places to hold, by run (None: a fresh row)."""
 
     pitch: int
     least: int
     most: int
     weights: Weights
     direct: bool  # two fixed marks may stand at any gap, at the price of one gap off
-    kept: dict[int, frozenset[int]] | None = None  # strip number -> old places wanted
+    old: dict[int, OldPlaces] | None = None
+
+    def on(self, piece: RowSegment) -> Task:
+        """The task with the pitch that a piece had before."""
+        old = None if self.old is None else self.old.get(piece.strip.number)
+        return self if old is None else replace(self, pitch=old.pitch)
 
 
 @dataclass
@@ -101,7 +121,9 @@ def search_size(chain: list[RowSegment], task: Task) -> int:
 def best_gaps(chain: list[RowSegment], task: Task, rules: Rules) -> tuple[list[np.ndarray], int] | None:
     """Indices of the least-cost row, piece by piece, with its packed cost; None where none holds."""
     passes: list[_Pass] = []
+    job = task
     for n, piece in enumerate(chain):
+        task = job.on(piece)
         if n == 0 or (piece.left == "block" and chain[n - 1].right == "block"):
             start, entered = _start(piece, task, rules), np.full(piece.b - piece.a + 1, -1)
             if n:
@@ -129,12 +151,8 @@ def best_gaps(chain: list[RowSegment], task: Task, rules: Rules) -> tuple[list[n
 def mark_cost(piece: RowSegment, task: Task, rules: Rules) -> np.ndarray:
     """Packed cost of a mark at each index of the piece, whatever its neighbours."""
     strip, part = piece.strip, slice(piece.a, piece.b + 1)
-    if task.kept is not None:
-        cost = np.zeros(piece.b - piece.a + 1, dtype=np.int64)
-        cost[[i - piece.a for i in task.kept.get(strip.number, ()) if piece.a <= i <= piece.b]] -= (
-            task.weights.top
-        )
-        return cost
+    if task.old is not None:
+        return _old_cost(task.old[strip.number], part, task.weights)
     along = np.asarray(strip.along_steps(np.arange(piece.a, piece.b + 1)))
     warm = np.zeros(strip.count, dtype=bool)
     for _, low, high in strip.warm:
@@ -143,12 +161,21 @@ def mark_cost(piece: RowSegment, task: Task, rules: Rules) -> np.ndarray:
     return ((soft + readability(along, task.pitch, rules) - 1) * task.weights.soft).astype(np.int64)
 
 
+def _old_cost(old: OldPlaces, part: slice, w: Weights) -> np.ndarray:
+    """Packed cost of each place of a row laid again."""
+    away = old.away[part]
+    steps = (STEP_OVER_GAP * away.astype(np.int64) ** 2) >> w.shift
+    return np.where(old.held[part], -w.held, steps + w.added * (away >= old.pitch // 2))
+
+
 def gap_cost(task: Task, rules: Rules) -> np.ndarray:
     """Packed cost of each gap from `least` to `most`."""
-    off = np.abs(np.arange(task.least, task.most + 1) - task.pitch)
+    gaps = np.arange(task.least, task.most + 1)
+    off = np.abs(gaps - task.pitch)
     w = task.weights
-    if task.kept is not None:
-        return w.off * (off > task.pitch / 8) + off**2 * w.soft
+    if task.old is not None:
+        outside = (gaps < rules.closest) | (gaps > rules.widest)
+        return w.outside * outside + w.off * (off > task.pitch / 8) + (off**2 >> w.shift)
     return (
         w.off * (off > task.pitch / 8)
         + w.ragged * (off > rules.unit / 2)
@@ -173,7 +200,7 @@ def _start(piece: RowSegment, task: Task, rules: Rules) -> np.ndarray:
 def _fills(piece: RowSegment, side: str, index: np.ndarray, task: Task, rules: Rules) -> np.ndarray:
     """Whether no place about one pitch on, toward a blocked stretch, is left out. A row laid again keeps
     its old places instead."""
-    if task.kept is not None:
+    if task.old is not None:
         return np.ones(len(index), dtype=bool)
     half = int(rules.unit / 2)
     least, most = max(task.least, task.pitch - half), min(task.most, task.pitch + half)
@@ -195,7 +222,7 @@ def _finish(piece: RowSegment, cost: np.ndarray, task: Task, rules: Rules) -> np
 
 
 def _end_cost(piece: RowSegment, side: str, index: np.ndarray, task: Task, rules: Rules) -> np.ndarray:
-    if task.kept is not None or (piece.left if side == "left" else piece.right) != "end":
+    if task.old is not None or (piece.left if side == "left" else piece.right) != "end":
         return np.zeros(len(index), dtype=np.int64)
     strip = piece.strip
     distance = strip.from_start(index) if side == "left" else strip.from_end(index)
@@ -208,7 +235,7 @@ def _across(
     before: RowSegment, past: _Pass, after: RowSegment, start: np.ndarray, task: Task, rules: Rules
 ) -> tuple[np.ndarray, np.ndarray]:
     """Begin `after` beyond a blocked stretch: in step with the last mark, or at a price."""
-    ended = _finish(before, past.cost, task, rules)
+    ended = _finish(before, past.cost, task.on(before), rules)
     residue = (np.arange(len(ended)) + before.a) % task.pitch
     best = int(ended.argmin())
     entry = np.flatnonzero(start < NEVER)
@@ -235,7 +262,7 @@ def _corner(
     before: RowSegment, past: _Pass, after: RowSegment, task: Task, rules: Rules
 ) -> tuple[np.ndarray, np.ndarray]:
     """Begin `after` round a corner: the gap along both legs holds, good or at a price."""
-    ended = _finish(before, past.cost, task, rules)
+    ended = _finish(before, past.cost, task.on(before), rules)
     exits = np.flatnonzero(ended < NEVER)
     out, entered = np.full(after.b - after.a + 1, NEVER), np.full(after.b - after.a + 1, -1)
     if not len(exits):
@@ -249,7 +276,7 @@ def _corner(
     holds, bad, misfit = corner_fit(gap, task.pitch, rules)
     w = task.weights
     total = np.broadcast_to(ended[exits][:, None], gap.shape)
-    if task.kept is None:
+    if task.old is None:
         total = total + bad * w.not_good + np.round(misfit * w.soft).astype(np.int64)
     total = np.where(holds, total, NEVER)
     best = total.argmin(axis=0)
@@ -301,5 +328,5 @@ def _direct(
     a, b = pair
     if cost[a + wide] < NEVER:
         w = task.weights
-        cost[b + wide] = cost[a + wide] + w.off + w.ragged + w.unequal + place_cost[b]
+        cost[b + wide] = cost[a + wide] + w.outside + w.off + w.ragged + w.unequal + place_cost[b]
         parent[b] = a

@@ -122,18 +122,3 @@ def test_fixed_and_drilled_marks_stay() -> None:
     assert {c.mark for c in layout.clashes if c.hard} == {"A6"}
     assert not broken_rules(lid_, layout)  # the marks laid round them keep every rule
     assert len({m.name for m in layout.marks}) == len(layout.marks)
-
-
-def test_kept_places_hold_and_names_are_not_reused() -> None:
-    first = lay(patio((run("A", 231),)))
-    kept = tuple(FixedMark(m.name, m.along, m.name == "A2") for m in first.marks)
-    same = lay(patio((run("A", 231),)), kept)
-    assert [(m.name, m.along) for m in same.marks] == [(m.name, m.along) for m in first.marks]
-    longer = lay(patio((run("A", 290),)), kept)
-    old = {m.name: m.along for m in first.marks}
-    assert {m.name for m in longer.marks} >= set(old)
-    for mark in longer.marks:
-        if mark.name in old:
-            assert mark.along == pytest.approx(old[mark.name])
-        else:
-            assert mark.name in ("A9", "A10")

@@ -12,6 +12,7 @@ from mistcalc import design, files
 from mistcalc.errors import InputErrors
 from mistcalc.layout import lay
 from mistcalc.layout.mark_names import prefixes
+from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.project import FixedMark, MarkPlumbing, Patio, Project
 from tests import builders
 from tests.layout.lids import FT, IN, patio, run
@@ -118,7 +119,9 @@ def test_names_of_marks_kept_are_their_own_runs() -> None:
     """Laid again round drilled marks, A11 belongs to run A though there is a run A1."""
     lid = patio((run("A", 480, ("wall", "corner"), "inside"), run("A1", 480, ("corner", "wall"))))
     before = lay(lid)
-    kept = tuple(FixedMark(m.name, m.along, drilled=m.name == "A11") for m in before.marks)
-    after = lay(lid, kept)
+    earlier = tuple(EarlierMark(m.name, m.run, m.along) for m in before.marks)
+    drilled = tuple(FixedMark(m.name, m.along, True) for m in before.marks if m.name == "A11")
+    lid = replace(lid, runs=(replace(lid.runs[0], fixed=drilled), lid.runs[1]))
+    after = lay(lid, earlier)
     assert [(m.name, m.run) for m in after.marks] == [(m.name, m.run) for m in before.marks]
     assert [round(m.along / IN, 3) for m in after.marks] == [round(m.along / IN, 3) for m in before.marks]

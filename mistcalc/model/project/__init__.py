@@ -158,10 +158,12 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class HouseNames:
-    """What the house calls its runs and its fixed marks: no other mark may be called so."""
+    """What the house calls its runs and its fixed marks, and what marks of earlier sets were called: no other
+    mark may be called so."""
 
     runs: tuple[str, ...] = ()
     marks: tuple[str, ...] = ()
+    earlier: tuple[str, ...] = ()
 
 
 ALONE = HouseNames()
