@@ -216,6 +216,11 @@ def table(
     return DrawnTable(items, len(taken), y)
 
 
+def head_width(head: str) -> float:
+    """The least width [mm] of a column that shows all of its head."""
+    return fonts.width(fonts.clean(head), 2.5, True) + 2 * _PAD
+
+
 def _uprights(columns: Sequence[TableColumn], left: float, stretches: Sequence[float]) -> list[Item]:
     items: list[Item] = []
     for high, low in zip(stretches[::2], stretches[1::2], strict=True):

@@ -79,13 +79,14 @@ def cautions_section(design: Design, locale: Locale, full: bool) -> list[str]:
         return []
     lines: list[str] = []
     decide = locale.label("summary.codes_decide")
+    wide = max(len(locale.label(f"level.{level}")) for level, _ in graded) + 2
     for n, (level, of) in enumerate(graded, 1):
         word = locale.label(f"level.{level}")
         if full:
             lines += ["", word, *(line for caution in of for line in wrapped("  ", locale.say(caution)))]
             continue
         short = "; ".join(locale.label(f"caution_short.{caution_name(caution)}") for caution in of)
-        lines += wrapped(f"{word:<9}", f"{short}." if n < len(graded) else f"{short}. {decide}")
+        lines += wrapped(f"{word:<{wide}}", f"{short}." if n < len(graded) else f"{short}. {decide}")
     return [*lines, "", decide] if full else ["", *lines]
 
 

@@ -247,7 +247,13 @@ class _Words(string.Formatter):
             low, high = value
             return span(low, high, self.units, self.language)
         if how == "date":
-            return _date(str(value), self.units)
+            return _date(str(value), self.units, self.language)
+        if how == "lower":
+            return f"{value[:1].lower()}{value[1:]}"
+        if how == "bare":
+            return str(int(value))
+        if how == "month":
+            return label(f"paper_calendar.month_{int(value)}", self.units, self.language)
         if how == "kind":
             return _word(value, self.language, "kind")
         if how == "spot":
@@ -301,10 +307,10 @@ def _spot(name: str, language: str) -> str:
     return _word(name, language, "spot") if name in ("pump", "water point") else _text(name, "us", language)
 
 
-def _date(iso: str, units: System) -> str:
-    """A day, 2027-03-08, as paper has it: 03/08/2027 where feet are used, else as it is."""
+def _date(iso: str, units: System, language: str) -> str:
+    """A day, 2027-03-08, as paper has it: 03/08/2027 in English where feet are used, 8 mar 2027 in Spanish."""
     year, month, day = iso.split("-")
-    return f"{month}/{day}/{year}" if units == "us" else iso
+    return _join(_sentences(language)["number"]["date"][units], dict(year=year, month=month, day=day), units, language)
 
 
 def _listed(value: object, units: System, language: str) -> str:

@@ -207,11 +207,11 @@ def _hold(
 
 
 def _blanks(signer: str, left: float, right: float, y: float, locale: Locale) -> list[Item]:
-    who = Text((left, y), fonts.fit(locale.label(f"paper_calendar.sign_{signer}"), 2.5, 15.5), layer="NOTE")
+    who = Text((left, y), fonts.fit(locale.label(f"paper_calendar.sign_{signer}"), 2.5, 19.0), layer="NOTE")
     date = Text(
-        (right - 19.0, y), fonts.fit(locale.label("paper_calendar.sign_date"), 2.5, 8.0), layer="NOTE"
+        (right - 19.0, y), fonts.fit(locale.label("paper_calendar.sign_date"), 2.5, 9.0), layer="NOTE"
     )
-    ends = ((left + 16.5, right - 20.5), (date.at[0] + date.width + 1.2, right))
+    ends = ((left + max(16.5, who.width + 1.2), right - 20.5), (date.at[0] + date.width + 1.2, right))
     lines = [LineSegment((a, y - 0.7), (b, y - 0.7), layer="NOTE", pen=THIN) for a, b in ends]
     return [who, date, *lines]
 

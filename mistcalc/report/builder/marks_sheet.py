@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from mistcalc.drawing import fonts, symbols, text_and_tables
@@ -27,6 +28,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 ROW, HEAD, FOOT = 7.0, 13.0, 13.0  # of a row, over the table, under it [mm]
 PAD, GUTTER = 6.0, 8.0
 NAME_PAD, WIDEST_NAME = 3.2, 32.0  # beside a mark's name; widest column of names [mm]
+SIGN_PAD, WIDEST_NEAR = 10.6, 52.0  # beside what a mark is next to, one sign included; widest column of those
 # Columns in the order they stand: width, right-aligned, bold; and the order in which they go on small paper.
 _COLUMNS = {
     "done": 12.0, "mark": 18.0, "from_datum": 30.0, "inches": 17.0, "mm": 15.0, "from_last": 19.0,
@@ -81,11 +83,19 @@ class _MarksTable:
         idle = {"inches", "mm"} if self.locale.units == "metric" else set()
         return [name for name in _COLUMNS if name not in idle and (moved or name != "after")]
 
-    @property
+    @cached_property
     def widths(self) -> dict[str, float]:
-        """Of each column; that of the names takes the longest, within reason."""
+        """Of each column, its head in full; those of names and neighbors take the longest, within reason."""
         longest = max((fonts.width(fonts.clean(m.name), 3.5, True) for m in self.marks), default=0.0)
-        return {**_COLUMNS, "mark": min(max(_COLUMNS["mark"], longest + NAME_PAD), WIDEST_NAME)}
+        near = max(
+            (fonts.width(fonts.clean(next_to(m, self.locale)), 2.5) for m in self.marks), default=0.0
+        )
+        heads = {n: text_and_tables.head_width(self.locale.label(f"paper_table.{n}")) for n in _COLUMNS}
+        return {
+            **{name: max(wide, heads[name]) for name, wide in _COLUMNS.items()},
+            "mark": min(max(_COLUMNS["mark"], longest + NAME_PAD), WIDEST_NAME),
+            "next": min(max(_COLUMNS["next"], near + SIGN_PAD), WIDEST_NEAR),
+        }
 
     def columns(self, room: float) -> dict[str, TableColumn]:
         names, widths = self.names, self.widths
@@ -134,7 +144,7 @@ class _MarksTable:
     def cells(self, mark: Mark, before: Mark | None) -> dict[str, str | Cell]:
         locale = self.locale
         near = next_to(mark, locale)
-        room = _COLUMNS["next"] - 3.4 - fonts.width(fonts.clean(near), 2.5)
+        room = self.widths["next"] - 3.4 - fonts.width(fonts.clean(near), 2.5)
         signs: list[NumberedFinding] = []
         for finding in self.findings:  # worst first; the worst always stands there, the others where they fit
             if finding.look and mark.name in finding.marks:

@@ -116,9 +116,10 @@ def _table(
     label, line = locale.label, design.line
     zones = [zone for zone in line.zones if zone.marks]
     widths = [25.0, 14.0, 18.0, 22.0, 20.0, 20.0]
-    heads = ("zone", "valve", "nozzles", "flow", "first", "far")
+    heads = [label(f"paper_line.{name}") for name in ("zone", "valve", "nozzles", "flow", "first", "far")]
+    widths = [max(wide, text_and_tables.head_width(head)) for wide, head in zip(widths, heads, strict=True)]
     columns = [
-        TableColumn(wide, label(f"paper_line.{head}"), "left" if n < 2 else "right", 2.5, n in (0, 5))
+        TableColumn(wide, head, "left" if n < 2 else "right", 2.5, n in (0, 5))
         for n, (wide, head) in enumerate(zip(widths, heads, strict=True))
     ]
     rows = [_zone_row(design, zone, made, locale) for zone in zones[:MOST_ZONES]]
