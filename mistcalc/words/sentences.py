@@ -308,9 +308,9 @@ def _spot(name: str, language: str) -> str:
 
 
 def _date(iso: str, units: System, language: str) -> str:
-    """A day, 2027-03-08, as paper has it: 03/08/2027 in English where feet are used, 8 mar 2027 in Spanish."""
-    year, month, day = iso.split("-")
-    return _join(_sentences(language)["number"]["date"][units], dict(year=year, month=month, day=day), units, language)
+    """A day, 2027-03-08, as paper has it: 03/08/2027 in English with feet, 8 mar 2027 in Spanish."""
+    parts = dict(zip(("year", "month", "day"), iso.split("-"), strict=True))
+    return _join(_sentences(language)["number"]["date"][units], parts, units, language)
 
 
 def _listed(value: object, units: System, language: str) -> str:

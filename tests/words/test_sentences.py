@@ -24,8 +24,8 @@ KINDS = {
     "price_each", "clock", "tape", "inches", "mm", "one_unit", "degrees", "amps", "whole", "word", "Word",
     "words", "ratio", "percent", "kind", "list", "reading", "per_degree", "bucket", "dust",
     "bit", "drill", "water_speed", "ml", "per_ml", "by_degree", "dial",
-    "rough_length", "rough_time", "span", "spot", "date", "zones", "Zones", "tapes", "tenth", "money", "price",
-    "bare", "month", "lower",
+    "rough_length", "rough_time", "span", "spot", "date", "zones", "Zones", "tapes", "tenth",
+    "money", "price", "bare", "month", "lower",
 }  # fmt: skip
 
 

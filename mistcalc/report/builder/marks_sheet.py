@@ -87,9 +87,7 @@ class _MarksTable:
     def widths(self) -> dict[str, float]:
         """Of each column, its head in full; those of names and neighbors take the longest, within reason."""
         longest = max((fonts.width(fonts.clean(m.name), 3.5, True) for m in self.marks), default=0.0)
-        near = max(
-            (fonts.width(fonts.clean(next_to(m, self.locale)), 2.5) for m in self.marks), default=0.0
-        )
+        near = max((fonts.width(fonts.clean(next_to(m, self.locale)), 2.5) for m in self.marks), default=0.0)
         heads = {n: text_and_tables.head_width(self.locale.label(f"paper_table.{n}")) for n in _COLUMNS}
         return {
             **{name: max(wide, heads[name]) for name, wide in _COLUMNS.items()},
