@@ -3,7 +3,8 @@
 from mistcalc.files.atomic_write import locked, write_file, write_folder, write_new
 from mistcalc.files.climate.reader import climate_path, read_climate
 from mistcalc.files.measuring_day.reader import is_measuring_day, read_measuring_day
-from mistcalc.files.project.new_file import EXAMPLES, climate_sample_names, example_text, new_project_text
+from mistcalc.files.project.first_file import FirstAnswers, climate_place, climate_sample_names
+from mistcalc.files.project.new_file import EXAMPLES, example_text, new_project_text
 from mistcalc.files.project.reader import parse_project, read_project
 from mistcalc.files.project.rewriting import rewrite
 from mistcalc.files.site_log import (
@@ -18,8 +19,10 @@ from mistcalc.files.site_log import (
 
 __all__ = [
     "EXAMPLES",
+    "FirstAnswers",
     "append_site_log",
     "climate_path",
+    "climate_place",
     "climate_sample_names",
     "entries_from_typed",
     "example_text",

@@ -58,7 +58,7 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
             patio.marks.grid,
             locale.units,
         ),
-        "plan": _plan(layout, patio, numbers, locale),
+        "plan": plan_data(layout, patio, locale),
         "words": _words(layout, patio, run, locale),
     }
 
@@ -148,8 +148,9 @@ def _thing(
     }
 
 
-def _plan(layout: Layout, patio: Patio, numbers: dict[str, int], locale: Locale) -> Data:
-    lid = layout.lid
+def plan_data(layout: Layout, patio: Patio, locale: Locale) -> Data:
+    """What overview.js draws of the whole lid."""
+    lid, numbers = layout.lid, warning_numbers(layout)
     beside = [end for screen in drawable_screens(layout) for end in screen.line]
     xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
     stop = stopped(layout)

@@ -136,20 +136,24 @@ def _weather(path: str, changed: int, name: str) -> Weather:
     return files.read_climate(Path(path), name)
 
 
+def sample_weather(name: str) -> Weather:
+    """A climate of ours, as the command line calls it: the name stands on sheets and in their code."""
+    path = files.climate_path(name, None)
+    return _weather(str(path), path.stat().st_mtime_ns, path.name)
+
+
 def weather(opened: OpenProject) -> Weather | None:
     """The climate the project names: a sample of ours, else the uploaded file. None where typed in."""
     name = opened.project.place.climate
     if name is None:
         return None
     try:
-        path = files.climate_path(name, None)
-        shown_name = path.name  # as the command line calls it: the name stands on sheets and in their code
+        return sample_weather(name)
     except DataError:
         uploaded = store.climate(opened.identity, name)
         if uploaded is None:
             raise DataError("page-climate-missing", name=plain_name(name)) from None
-        path, shown_name = uploaded, plain_name(name)
-    return _weather(str(path), path.stat().st_mtime_ns, shown_name)
+        return _weather(str(uploaded), uploaded.stat().st_mtime_ns, plain_name(name))
 
 
 def hottest(opened: OpenProject) -> float | None:

@@ -15,7 +15,7 @@ from mistcalc.errors import MistcalcError
 from mistcalc.page import open_project, save_status, store
 from mistcalc.page.edits import SetValue
 from mistcalc.page.open_project import VIEWS, OpenProject
-from mistcalc.page.views import afternoon, components, controls, house, lid, line, paper, welcome
+from mistcalc.page.views import afternoon, components, controls, house, lid, line, paper, start, welcome
 from mistcalc.words import label
 
 SAID_BY_STYLE = ("skip", "upload")
@@ -41,7 +41,7 @@ def show() -> None:
 def _page() -> None:
     identity = _asked_for()
     if identity is None:
-        welcome.show()
+        start.show() if "new" in st.query_params else welcome.show()
         return
     try:
         opened = open_project.open_saved(identity)

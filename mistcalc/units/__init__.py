@@ -11,6 +11,7 @@ from mistcalc.units.read import parse, printable
 from mistcalc.units.stock_sizes import drill_size_for, drill_size_text, gauge_scale, meter_volume
 from mistcalc.units.table import KINDS, System, degree_of, examples, from_si, to_si
 from mistcalc.units.write import (
+    COMPASS_POINTS,
     compass_point,
     grouped,
     inches,
@@ -23,6 +24,7 @@ from mistcalc.units.write import (
 )
 
 __all__ = [
+    "COMPASS_POINTS",
     "KINDS",
     "System",
     "compass_point",

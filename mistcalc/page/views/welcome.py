@@ -24,7 +24,9 @@ def show(wrong: Sequence[str] = ()) -> None:
     components.headline(label("page.welcome"))
     if wrong:
         components.show_errors(wrong)
-    components.sentence(label("page.welcome_lead"))
+    controls.button(label("start.new"), key="start-new", type="primary", on_click=_start)
+    components.side(label("start.new_side"))
+    components.heading(label("page.welcome_lead"))
     _uploaded(label("page.upload_project"))
     if refused := st.session_state.pop("refused", None):
         components.show_errors(refused)
@@ -40,6 +42,10 @@ def show(wrong: Sequence[str] = ()) -> None:
             when = datetime.datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M")
             title = label("page.recent_one", name=_name(text) or label("page.unreadable"), when=when)
             controls.button(title, key=f"recent-{identity}", on_click=_open, args=(identity,))
+
+
+def _start() -> None:
+    st.query_params["new"] = "1"
 
 
 def _uploaded(title: str) -> None:

@@ -1,0 +1,106 @@
+// Which way one looks: a piece of lid in a ring, turned by its square with a finger, a mouse or the arrow keys.
+// data: {turn: degrees clockwise from north, step: degrees, name, told, letters: [N, E, S, W]}
+
+const SVG = "http://www.w3.org/2000/svg";
+const MIDDLE = 120;
+const REACH = 84; // px from the middle to the square's
+const compasses = new WeakMap();
+
+export default function ({ data, parentElement, setTriggerValue }) {
+  let compass = compasses.get(parentElement);
+  if (!compass) {
+    compass = new Compass(parentElement);
+    compasses.set(parentElement, compass);
+  }
+  compass.send = (turn) => setTriggerValue("turned", turn);
+  compass.take(data);
+}
+
+class Compass {
+  constructor(parent) {
+    this.root = parent.appendChild(document.createElement("div"));
+    this.root.className = "compass";
+    this.drawing = this.root.appendChild(document.createElementNS(SVG, "svg"));
+    this.drawing.setAttribute("viewBox", `0 0 ${2 * MIDDLE} ${2 * MIDDLE}`);
+    this.drawing.setAttribute("aria-hidden", "true");
+    this.handle = this.root.appendChild(document.createElement("div"));
+    this.handle.className = "handle";
+    this.handle.setAttribute("role", "slider");
+    this.handle.tabIndex = 0;
+    this.handle.onpointerdown = (event) => this.take_hold(event);
+    this.handle.onpointermove = (event) => this.drag(event);
+    this.handle.onpointerup = this.handle.onpointercancel = () => this.let_go();
+    this.handle.onkeydown = (event) => this.key(event);
+    this.held = false;
+  }
+
+  take(data) {
+    this.data = data;
+    if (!this.held) this.turn = data.turn;
+    this.draw();
+  }
+
+  take_hold(event) {
+    this.held = true;
+    this.handle.setPointerCapture(event.pointerId);
+    event.preventDefault();
+    this.handle.focus();
+  }
+
+  drag(event) {
+    if (!this.held) return;
+    const box = this.root.getBoundingClientRect();
+    const angle = Math.atan2(event.clientX - box.left - MIDDLE, box.top + MIDDLE - event.clientY);
+    this.turn = this.snapped((angle * 180) / Math.PI);
+    this.draw();
+  }
+
+  let_go() {
+    if (!this.held) return;
+    this.held = false;
+    if (this.turn !== this.data.turn) this.send(this.turn);
+  }
+
+  key(event) {
+    const { step } = this.data;
+    const by = { ArrowRight: step, ArrowUp: step, ArrowLeft: -step, ArrowDown: -step }[event.key];
+    if (!by) return;
+    event.preventDefault();
+    this.turn = this.snapped(this.turn + by);
+    this.draw();
+    this.send(this.turn);
+  }
+
+  snapped(angle) {
+    const { step } = this.data;
+    return (Math.round(angle / step) * step + 360) % 360;
+  }
+
+  draw() {
+    const { data, turn } = this;
+    const pieces = [`<circle cx="${MIDDLE}" cy="${MIDDLE}" r="${REACH}"/>`];
+    for (let at = 0; at < 360; at += data.step) {
+      const long = at % 45 === 0 ? 8 : 4;
+      pieces.push(`<path d="M${MIDDLE} ${MIDDLE - REACH}v${long}" transform="rotate(${at} ${MIDDLE} ${MIDDLE})"/>`);
+    }
+    pieces.push(
+      `<g transform="rotate(${turn - 180} ${MIDDLE} ${MIDDLE})"><path class="wall" d="M${MIDDLE - 34} ${MIDDLE + 14}v-34h68v34"/>` +
+        `<path d="M${MIDDLE - 34} ${MIDDLE + 14}h68M${MIDDLE} ${MIDDLE + 20}v34"/>` +
+        `<path class="line" d="M${MIDDLE - 34} ${MIDDLE + 8}h68"/><path class="tip" d="M${MIDDLE - 5} ${MIDDLE + 50}h10l-5 10z"/></g>`,
+    );
+    this.drawing.innerHTML = pieces.join(""); // numbers only: no text of a project
+    data.letters.forEach((letter, n) => {
+      const text = this.drawing.appendChild(document.createElementNS(SVG, "text"));
+      text.setAttribute("x", MIDDLE + [0, 1, 0, -1][n] * (REACH + 24));
+      text.setAttribute("y", MIDDLE - [1, 0, -1, 0][n] * (REACH + 24) + 6);
+      text.textContent = letter;
+    });
+    const angle = (turn * Math.PI) / 180;
+    this.handle.style.transform = `translate(${MIDDLE + REACH * Math.sin(angle) - 22}px, ${MIDDLE - REACH * Math.cos(angle) - 22}px)`;
+    this.handle.setAttribute("aria-label", data.name);
+    this.handle.setAttribute("aria-valuemin", 0);
+    this.handle.setAttribute("aria-valuemax", 360 - data.step);
+    this.handle.setAttribute("aria-valuenow", turn);
+    this.handle.setAttribute("aria-valuetext", data.points[Math.round(turn / data.step)]);
+  }
+}

@@ -1,0 +1,69 @@
+"""What somebody without a project file answers, and the project that follows. Pure: no screen, no folder."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mistcalc import files, units
+from mistcalc.errors import InputError
+from mistcalc.page.start_pictures import shape_named
+
+QUARTER_TURN = 90.0  # deg: run A is walked with the house on the left, so one looks out to the right
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """As typed and tapped. lengths: of the runs, then the depth. looks: deg from north, out over edge A."""
+
+    name: str
+    shape: str
+    lengths: tuple[str, ...]
+    height: str = ""
+    ceiling: str = "unknown"
+    looks: float | None = None
+    town: str | None = None
+    own_climate: tuple[str, float] | None = None  # its name, its station's elevation m
+    afternoon: tuple[str, str, str] | None = None  # air, humidity, wind at a mast
+    mains: bool = False
+
+    @property
+    def complete(self) -> bool:
+        """Whether there is a plan to draw: every length is given, and is one (its field says what is not)."""
+        asked = shape_named(self.shape).runs + 1
+        return len(self.lengths) == asked and all(_is_length(text) for text in self.lengths)
+
+    @property
+    def air_guessed(self) -> bool:
+        return self.town is None and self.own_climate is None and self.afternoon is None
+
+
+def _is_length(text: str) -> bool:
+    try:
+        return units.parse(text, "length") > 0
+    except InputError:
+        return False
+
+
+def project_text(answers: Answers, language: str) -> str:
+    """The project file of complete answers. Raises InputErrors, a mistake each."""
+    shape = shape_named(answers.shape)
+    *runs, depth = (text.strip() for text in answers.lengths)
+    bearing = "" if answers.looks is None else f"{(answers.looks - QUARTER_TURN) % 360:g} deg"
+    return files.new_project_text(
+        answers.name.strip(),
+        runs,
+        depth,
+        shape.corners,
+        answers.town,
+        language,
+        files.FirstAnswers(
+            height=answers.height.strip(),
+            plaster="" if answers.ceiling == "unknown" else answers.ceiling,
+            bearing=bearing,
+            ends=shape.ends,
+            back=shape.back,
+            climate=answers.own_climate,
+            afternoon=answers.afternoon,
+            mains=answers.mains,
+        ),
+    )

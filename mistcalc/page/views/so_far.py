@@ -1,0 +1,85 @@
+"""Beside the six questions: the plan and the numbers of the answers so far, and the way on."""
+
+from __future__ import annotations
+
+from importlib import resources
+
+import streamlit as st
+
+from mistcalc import design
+from mistcalc.errors import MistcalcError
+from mistcalc.model.results import Weather
+from mistcalc.page import first_answers, open_project, store
+from mistcalc.page.first_answers import Answers
+from mistcalc.page.lid_data import plan_data
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import background_work, components, controls
+from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.locale_text import Locale
+
+_SOURCE = resources.files("mistcalc.page")
+TOLD = 3  # assumptions said at once
+_plan = st.components.v2.component(
+    "mistcalc.plan",
+    html="",
+    css=_SOURCE.joinpath("lid.css").read_text("utf-8"),
+    js="\n".join(_SOURCE.joinpath(name).read_text("utf-8") for name in ("overview.js", "plan.js")),
+)
+
+
+def show(answers: Answers, weather: Weather | None, locale: Locale) -> None:
+    components.heading(locale.label("start.so_far"))
+    if not answers.complete:
+        components.side(locale.label("start.so_far_empty"))
+        return
+    try:
+        text = first_answers.project_text(answers, locale.language)
+        opened = OpenProject("", text, open_project.parsed(text))
+        _follows(opened, answers, weather)
+    except MistcalcError as error:
+        components.show_errors(open_project.error_sentences(error))
+        return
+    controls.button(
+        locale.label("start.open"), key="start-open", type="primary", on_click=_open, args=(text,)
+    )
+    name = f"{open_project.plain_name(opened.project.name).replace(' ', '-').lower()}.toml"
+    controls.download(locale.label("start.take"), text, file_name=name, mime="text/plain", key="start-take")
+
+
+def _follows(opened: OpenProject, answers: Answers, weather: Weather | None) -> None:
+    project, patio, label = opened.project, opened.patio, opened.label
+    layout, _ = design.lay(patio, house=project.house_names)
+    marks, runs = len(layout.marks), len(patio.runs)
+    words = {"overview": label("start.overview", count=marks, runs=runs)}
+    _plan(key="start-plan", data={"plan": plan_data(layout, patio, opened.locale), "words": words})
+    of = "" if weather is None else weather.key
+    job = background_work.in_background(opened, "job", lambda: design.run(project, weather), of)
+    pitch = layout.pitch or patio.marks.pitch
+    rows = [(label("start.fact_marks"), label("start.fact_marks_value", count=marks, pitch=pitch))]
+    if job is not None:
+        rows.append((label("start.fact_flow"), components.quantity_text(opened, job.line.total_flow, "flow")))
+        if job.line.duty.pick_flow is not None:
+            duty = {"flow": job.line.duty.pick_flow, "pressure": job.line.supply_gauge}
+            rows.append((label("start.fact_pump"), label("start.fact_pump_value", **duty)))
+        span = components.span(opened, *job.cooling[0].band("seats", (0.1, 0.9)))
+        rows.append((label("start.fact_seats"), label("start.cooler", span=span)))
+    components.facts(rows)
+    if answers.air_guessed:
+        components.side(label("start.air_guessed"))
+    said = assumption_sentences(project, opened.locale)
+    components.sentence(label("start.assumed", count=len(said)))
+    for sentence in said[:TOLD]:
+        components.side(sentence)
+    with controls.collapsible(label("start.assumed_all", count=len(said))):
+        for sentence in said:
+            components.side(sentence)
+
+
+def _open(text: str) -> None:
+    """Keep it, with the climate file that came with it, and go to its plan."""
+    kept = st.session_state.get("start-climate-kept")
+    named = open_project.parsed(text).place.climate
+    identity = store.create(text, kept if kept and kept[0] == named else None)
+    st.query_params.clear()
+    st.query_params["project"] = identity
+    st.query_params["view"] = "lid"

@@ -1,0 +1,240 @@
+"""Six questions for somebody who has no project file; beside them the design that follows so far.
+
+Nothing is saved before "Open this design": the answers live in the fields, the project in memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import resources
+from typing import Any
+
+import streamlit as st
+
+from mistcalc import files, units
+from mistcalc.errors import InputError
+from mistcalc.model.results import Weather
+from mistcalc.page import open_project, start_pictures
+from mistcalc.page.first_answers import Answers
+from mistcalc.page.start_pictures import SHAPES, shape_named
+from mistcalc.page.views import components, controls, so_far
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.units import COMPASS_POINTS
+
+_SOURCE = resources.files("mistcalc.page")
+CEILINGS = ("three-coat", "one-coat", "none", "unknown")
+AIRS = ("town", "file", "mine")
+STEP = 15  # deg: nobody reads a compass under a lid closer than that
+FIRST_TEXTS = {"us": ("100 degF", "20 %", "8 mph"), "metric": ("38 degC", "20 %", "3 m/s")}
+
+
+def _component(name: str) -> Callable[..., Any]:
+    css, js = (_SOURCE.joinpath(f"{name}.{kind}").read_text("utf-8") for kind in ("css", "js"))
+    return st.components.v2.component(f"mistcalc.{name}", html="", css=css, js=js)
+
+
+tiles, compass = _component("tiles"), _component("compass")
+
+
+def show() -> None:
+    locale = Locale(_units(), open_project.language())
+    st.html('<div class="job welcome"><b>mistcalc</b></div>')
+    questions, beside = st.columns([7, 4], gap="large")
+    with questions, st.container(key="questions"):
+        components.headline(locale.label("start.head"))
+        components.side(locale.label("start.lead"))
+        answers, weather = _questions(locale)
+        controls.button(locale.label("start.back"), key="start-back", on_click=st.query_params.clear)
+    with beside, st.container(key="so-far"):
+        so_far.show(answers, weather, locale)
+
+
+def _units() -> units.System:
+    """Feet where the browser is American, as long as nothing typed says otherwise."""
+    return "us" if (st.context.locale or "en-US").endswith("US") else "metric"
+
+
+def _questions(locale: Locale) -> tuple[Answers, Weather | None]:
+    given = locale.label("start.name_given")
+    name = controls.text(locale.label("start.name"), key="start-name", value=given)
+    shape = _shape(locale)
+    lengths = _lengths(shape, locale)
+    height, ceiling = _height(locale)
+    looks = _looks(locale)
+    town, own, weather, afternoon = _air(locale)
+    mains = _water(locale)
+    answers = Answers(name or given, shape, lengths, height, ceiling, looks, town, own, afternoon, mains)
+    return answers, weather
+
+
+def _question(number: int, key: str, locale: Locale, side: bool = True) -> None:
+    head, text = locale.label(f"start.{key}"), locale.label(f"start.{key}_side") if side else ""
+    told = f"<p class=side>{components.safe(text)}</p>" if text else ""
+    st.html(f'<div class="question"><b>{number}</b><div><h2>{components.safe(head)}</h2>{told}</div></div>')
+
+
+def _chosen_tile(name: str, options: list[tuple[str, str, str, str]], first: str, title: str) -> str:
+    """options: key, title, text and picture of each; the key of the one chosen."""
+    key = f"start-{name}-tiles"
+    chosen = str(st.session_state.get(f"start-{name}", first))
+
+    def take() -> None:
+        asked = st.session_state[key].chosen
+        if asked in {option[0] for option in options}:
+            st.session_state[f"start-{name}"] = asked
+
+    fields = ("key", "title", "text", "picture")
+    told = [dict(zip(fields, option, strict=True)) for option in options]
+    tiles(key=key, data={"name": title, "chosen": chosen, "options": told}, on_chosen_change=take)
+    return chosen
+
+
+def _shape(locale: Locale) -> str:
+    _question(1, "shape", locale)
+    options = [
+        (shape.name, locale.label(f"start.shape_{shape.name}"), "", start_pictures.picture(shape))
+        for shape in SHAPES
+    ]
+    return _chosen_tile("shape", options, SHAPES[0].name, locale.label("start.shape"))
+
+
+def _lengths(shape_name: str, locale: Locale) -> tuple[str, ...]:
+    _question(2, "lengths", locale, side=False)
+    components.side(locale.label(f"start.lengths_side_{locale.units}"))
+    shape = shape_named(shape_name)
+    drawn, fields = st.columns([3, 2])
+    with drawn:
+        words = components.safe(locale.label("start.picture_of_lengths"))
+        st.html(f'<img class="lengths" alt="{words}" src="{start_pictures.picture(shape, lettered=True)}">')
+    with fields:
+        out = []
+        for n in range(shape.runs + 1):
+            what = "start.length_of_run" if n < shape.runs else "start.length_of_depth"
+            key = f"start-length-{n}" if n < shape.runs else "start-depth"
+            text = controls.text(locale.label(what, letter=chr(ord("A") + n)), key=key)
+            out.append(text)
+            _read_back(text, "length", locale)
+    return tuple(out)
+
+
+def _read_back(text: str, kind: str, locale: Locale) -> None:
+    """What was understood, where it was written another way; or what is wrong with it."""
+    if not text.strip():
+        return
+    try:
+        value = units.parse(text, kind)
+    except InputError as error:
+        components.show_errors(open_project.error_sentences(error))
+        return
+    told = locale.number(value, kind)
+    if told != text.strip():
+        components.side(locale.label("start.read_as", length=value))
+
+
+def _height(locale: Locale) -> tuple[str, str]:
+    _question(3, "height", locale)
+    with st.container(key="fields-start-height"):
+        height = controls.text(
+            locale.label("start.height_field"),
+            key="start-height",
+            placeholder="10 ft" if locale.units == "us" else "3 m",
+        )
+    _read_back(height, "length", locale)
+    ceiling = controls.radio_buttons(
+        locale.label("start.ceiling"),
+        CEILINGS,
+        format_func=lambda name: locale.label(f"start.ceiling_{name}"),
+        index=len(CEILINGS) - 1,
+        horizontal=True,
+        key="start-ceiling",
+    )
+    return height, ceiling
+
+
+def _looks(locale: Locale) -> float | None:
+    """Direction out over edge A; None while nobody has turned the square."""
+    _question(4, "looks", locale)
+    turned = st.session_state.get("start-looks")
+    key = "start-compass"
+
+    def take() -> None:
+        asked = st.session_state[key].turned
+        if isinstance(asked, int | float) and 0 <= asked < 360:
+            st.session_state["start-looks"] = float(asked)
+
+    points = [
+        locale.label("start.looks_at", angle=units.parse(f"{at} deg", "angle"), point=_point(at))
+        for at in range(0, 360, STEP)
+    ]
+    compass(
+        key=key,
+        data={
+            "turn": 180 if turned is None else turned,
+            "step": STEP,
+            "name": locale.label("start.looks_name"),
+            "points": points,
+            "letters": [locale.label(f"told.side_{side}") for side in COMPASS_POINTS[::2]],
+        },
+        on_turned_change=take,
+    )
+    if turned is not None:
+        components.sentence(locale.label("start.looks_told", point=_point(turned)))
+    return turned
+
+
+def _point(degrees: float) -> str:
+    return units.compass_point(units.parse(f"{degrees:g} deg", "angle"))
+
+
+def _air(
+    locale: Locale,
+) -> tuple[str | None, tuple[str, float] | None, Weather | None, tuple[str, str, str] | None]:
+    """A sample's name, an own file's name and elevation, the year either gives, or an afternoon as typed."""
+    _question(5, "air", locale, side=False)
+    how = controls.radio_buttons(
+        locale.label("start.air"),
+        AIRS,
+        format_func=lambda name: locale.label(f"start.air_{name}"),
+        horizontal=True,
+        key="start-air",
+        label_visibility="collapsed",
+    )
+    if how == "file":
+        upload = controls.upload(locale.label("page.upload_climate"), key="start-climate")
+        if upload is None:
+            return None, None, None, None
+        try:
+            weather = files.read_climate(upload.getvalue(), open_project.plain_name(upload.name))
+        except Exception as error:
+            components.show_errors(open_project.error_sentences(error))
+            return None, None, None, None
+        components.side(locale.label("start.air_file_read", station=weather.station))
+        name = open_project.plain_name(upload.name)
+        st.session_state["start-climate-kept"] = (name, upload.getvalue())
+        return None, (name, weather.elevation), weather, None
+    if how == "mine":
+        with st.container(key="fields-start-air"):
+            asked = zip(("temperature", "humidity", "wind"), FIRST_TEXTS[locale.units], strict=True)
+            texts = [
+                controls.text(locale.label(f"start.air_{what}"), key=f"start-air-{what}", value=first)
+                for what, first in asked
+            ]
+        return None, None, None, (texts[0], texts[1], texts[2])
+    names = files.climate_sample_names()
+    title = locale.label("start.air_town_field")
+    town = controls.dropdown(title, names, index=None, format_func=files.climate_place, key="start-town")
+    components.side(locale.label("start.air_town_side"))
+    return town, None, open_project.sample_weather(town) if town else None, None
+
+
+def _water(locale: Locale) -> bool:
+    _question(6, "water", locale, side=False)
+    told = controls.radio_buttons(
+        locale.label("start.water"),
+        ("pump", "mains"),
+        format_func=lambda name: locale.label(f"start.water_{name}"),
+        key="start-water",
+        label_visibility="collapsed",
+    )
+    components.side(locale.label(f"start.water_{told}_side"))
+    return bool(told == "mains")

@@ -1,0 +1,84 @@
+"""From an empty start to a design: six questions by mouse and keys on a wide screen, by touch on a phone."""
+
+from __future__ import annotations
+
+import pytest
+
+from mistcalc import files
+from mistcalc.page.open_project import VIEWS
+from tests.browser.test_page import AIR, ready, violations
+from tests.browser.visits import PHONE, WIDE, Visit
+
+pytestmark = pytest.mark.browser
+
+
+def begin(tab: Visit) -> None:
+    tab.page.goto(tab.server.url)
+    tab.page.get_by_role("button", name="Plan a new patio").click()
+    tab.page.get_by_role("heading", name="Six questions").wait_for()
+    tab.quiet()
+
+
+def fill(tab: Visit, title: str, text: str) -> None:
+    field = tab.page.get_by_label(title)
+    field.fill(text)
+    field.press("Tab")
+    tab.quiet()
+
+
+@pytest.mark.parametrize(("size", "touch"), [(WIDE, False), (PHONE, True)], ids=["mouse", "touch"])
+def test_from_nothing_to_a_plan_that_can_be_taken_away(visit, size, touch, tmp_path):
+    tab = visit(size, touch=touch)
+    begin(tab)
+    tile = tab.page.get_by_role("radio", name="L round a court")
+    tile.tap() if touch else tile.click()
+    tab.page.locator("[role=radio][aria-checked=true]", has_text="L round a court").wait_for()
+    tab.quiet()
+    for title, text in (("A, along", "38 ft"), ("B, along", "21'"), ("C, open edge", "13 ft")):
+        fill(tab, title, text)
+    tab.page.get_by_text("Read as 21 ft.").wait_for()
+    square = tab.page.get_by_role("slider", name="Edge A looks")
+    if touch:
+        box = square.bounding_box()
+        tab.page.touchscreen.tap(box["x"] + 5, box["y"] + 5)
+    square.focus()
+    square.press("ArrowRight")
+    tab.page.get_by_text("Edge A looks south.").wait_for()
+    tab.page.locator("[class*=st-key-working]").wait_for(state="detached", timeout=AIR)
+    tab.page.locator("[aria-label^='Plan of the patio ceiling: 28 marks']").wait_for()
+    with tab.page.expect_download() as taken:
+        tab.page.get_by_role("button", name="Take the file").click()
+    taken.value.save_as(tmp_path / "taken.toml")
+    text = (tmp_path / "taken.toml").read_text("utf-8")
+    project = files.parse_project(text)
+    assert [run.length for run in project.patios[0].runs] == pytest.approx([11.5824, 6.4008])
+    assert 'bearing = "105 deg"' in text  # looks 195 degrees: south of the square's first place, a step on
+    tab.page.get_by_role("button", name="Open this design").click()
+    tab.page.wait_for_url("**project=*")
+    assert tab.on_disk() == text
+    for view in VIEWS:
+        ready(tab, view)
+        assert tab.page.locator(".refused").count() == 0, view
+
+
+@pytest.mark.parametrize("size", [WIDE, PHONE], ids=["wide", "phone"])
+def test_everyone_can_answer(visit, size):
+    tab = visit(size)
+    begin(tab)
+    fill(tab, "A, along", "24 pounds")
+    tab.page.locator(".refused").first.wait_for()
+    assert tab.page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+    assert violations(tab) == []
+
+
+def test_a_shape_is_chosen_by_arrow_keys(visit):
+    tab = visit()
+    begin(tab)
+    first = tab.page.get_by_role("radio", name="Straight, between walls")
+    first.focus()
+    first.press("ArrowRight")
+    tab.page.locator("[role=radio][aria-checked=true]", has_text="open ends").wait_for()
+    assert (
+        tab.page.evaluate("document.activeElement.shadowRoot?.activeElement?.textContent")
+        == "Straight, open ends"
+    )
