@@ -2,6 +2,7 @@
 
 from mistcalc.checks.as_built import as_built_findings
 from mistcalc.checks.call_back import diagnosis_findings, ignored_reading_findings, service_visit_findings
+from mistcalc.checks.carpentry import carpentry_findings
 from mistcalc.checks.cautions import all_cautions
 from mistcalc.checks.close_in import calendar_findings
 from mistcalc.checks.cooling import (
@@ -40,6 +41,7 @@ __all__ = [
     "all_wetness",
     "as_built_findings",
     "calendar_findings",
+    "carpentry_findings",
     "classify_wetness",
     "cooling_findings",
     "day_findings",

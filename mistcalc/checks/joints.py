@@ -13,7 +13,7 @@ from itertools import pairwise
 from mistcalc.checks.shared import heard
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Finding, Layout
-from mistcalc.model.run_extents import framed_from_start
+from mistcalc.model.run_extents import change_of_framing
 from mistcalc.units import parse
 
 LARGEST_PANEL = parse("100 sq ft", "area")
@@ -95,17 +95,6 @@ def _within(side: float, depth: float) -> bool:
     return (
         low * high <= LARGEST_PANEL * most and high <= LONGEST_PANEL * most and high <= low * NARROWEST * most
     )
-
-
-def change_of_framing(patio: Patio, n: int) -> tuple[Run, float] | None:
-    """The run and the distance from its start at which members change direction round the corner after the
-    patio's run number `n`."""
-    before, after = patio.runs[n], patio.runs[n + 1]
-    if before.corner is None or before.framing.lies != after.framing.lies:
-        return None  # across on one run and along on the next: the same direction in plan
-    if before.framing.covers_corner:
-        return after, framed_from_start(patio, n + 1)[0]
-    return before, framed_from_start(patio, n)[1]
 
 
 def _from_start(run: Run, along: float) -> float:

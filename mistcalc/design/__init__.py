@@ -14,7 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from mistcalc import checks, cooling, layout, line, outdoor_air, schedule, season, takeoff
+from mistcalc import carpentry, checks, cooling, layout, line, outdoor_air, schedule, season, takeoff
 from mistcalc.design.site import (
     Answered,
     fault_table,
@@ -284,6 +284,7 @@ def run(project: Project, weather: Weather | None = None) -> Design:
     verdict, use = installer(project, solved, line_findings)
     plan, hold_findings = project_pressure_test_plan(project, solved, weather)
     calendar, calendar_findings = dates(project)
+    woodwork = carpentry.carpentry_of(project, layouts, solved)
     notes = weather.notes if weather is not None else ()
     findings = (
         *(f for _, patio_findings in laid for f in patio_findings),
@@ -291,6 +292,7 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         *(f for patio in project.patios for f in checks.hole_findings(patio, solved, project.units)),
         *hold_findings,
         *calendar_findings,
+        *checks.carpentry_findings(woodwork),
         *(f for _, patio_findings in cooled for f in patio_findings),
         *(f for patio in project.patios for f in checks.zone_cooling_findings(patio, solved, tuple(by_name))),
         *_wet(layouts, drawn),
@@ -317,6 +319,7 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         use=use,
         hold=plan,
         calendar=calendar,
+        carpentry=woodwork,
         verdicts=tuple(
             checks.mist_verdict(cooled_air, findings, by_name[cooled_air.afternoon], project.control)
             for cooled_air in coolings

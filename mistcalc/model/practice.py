@@ -19,3 +19,8 @@ MARK_ACROSS = parse("1/8 in", "length")  # and across it
 CHECK_WITHIN = parse("1/4 in", "length")  # a check distance off by more stops the work
 LATH_FASTENERS = parse("1-3/4 in", "length")  # so far they reach into a member
 BAY = parse("2 ft", "length")  # the usual bay: nothing farther off is next to a mark; judgement
+BORE_EDGE = parse(
+    "2 in", "length"
+)  # from a bore to either edge of a joist, and from one to the next; IRC R502.8.1
+BORE_SHARE = 1 / 3  # of a joist's depth, the most a bore may be wide; IRC R502.8.1 (both from memory)
+NAIL_PLATE = parse("1-1/4 in", "length")  # less from a bore to an edge is plated; IRC P2603.2.1, from memory

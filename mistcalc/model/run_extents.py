@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Literal
 
-from mistcalc.model.project import End, Patio
+from mistcalc.model.project import End, Patio, Run
 
 Corner = Literal["inside", "outside"] | None
 Reach = tuple[float, float]
@@ -77,6 +77,17 @@ def framed_from_start(patio: Patio, n: int) -> Reach:
     run = patio.runs[n]
     covered = n > 0 and patio.runs[n - 1].framing.covers_corner, run.framing.covers_corner
     return framed_reach(run.length, corners(patio, n), patio.depth, covered)
+
+
+def change_of_framing(patio: Patio, n: int) -> tuple[Run, float] | None:
+    """The run and the distance from its start at which members change direction round the corner after the
+    patio's run number `n`."""
+    before, after = patio.runs[n], patio.runs[n + 1]
+    if before.corner is None or before.framing.lies != after.framing.lies:
+        return None  # across on one run and along on the next: the same direction in plan
+    if before.framing.covers_corner:
+        return after, framed_from_start(patio, n + 1)[0]
+    return before, framed_from_start(patio, n)[1]
 
 
 def as_one(alongs: Sequence[float], grid: float) -> Iterator[tuple[int, int]]:

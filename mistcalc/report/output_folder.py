@@ -20,8 +20,8 @@ from mistcalc.units import System
 PLAN = "plan.json"  # in every set; by it one is known for ours
 _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
-    r"sheets\.pdf|sheet-\d+\.svg|lid\.dxf|(marks|materials|picture|season)\.csv|marks\.txt|line\.inp"
-    r"|calendar\.ics|plan\.json|summary\.txt"
+    r"sheets\.pdf|trade-(framer|electrician|plumber|installer|plasterer|painter)\.pdf|sheet-\d+\.svg|lid\.dxf"
+    r"|(marks|materials|picture|season)\.csv|marks\.txt|line\.inp|calendar\.ics|plan\.json|summary\.txt"
 )
 
 
@@ -31,10 +31,12 @@ def contents(
     """Every file of the job by its name, sheets first; what is not said comes from the project file."""
     from mistcalc.report import sheet_set  # the drawing libraries, which a summary alone does not need
     from mistcalc.report.exports import network_inp
+    from mistcalc.report.trades.trade_set import trade_files
 
     locale = Locale(units or design.project.units, language or design.project.language)
     return {
         **sheet_set.files(design, locale.units, locale.language),
+        **trade_files(design, (locale,)),
         **_calendar(design, locale),
         "marks.csv": marks_csv(design, locale),
         "marks.txt": messages(design, locale),

@@ -8,7 +8,7 @@ from __future__ import annotations
 import dataclasses
 from functools import cache
 
-from mistcalc import checks, design, files
+from mistcalc import carpentry, checks, design, files
 from mistcalc.drawing.boxes import Point
 from mistcalc.drawing.sheet import Sheet, View
 from mistcalc.files import parse_project
@@ -265,6 +265,7 @@ def solved(text: str, name: str = "test") -> Design:
         line_verdict=verdict,
         use=use,
         parts=list_parts(project, layouts, line),
+        carpentry=carpentry.carpentry_of(project, layouts, line),
     )
 
 

@@ -14,11 +14,12 @@ import pytest
 import mistcalc.report
 from mistcalc import report, words
 from mistcalc.errors import DataError
+from mistcalc.report.trades.trade_set import SLIPS
 from tests import builders
 
 LISTS = {
     "marks.csv", "marks.txt", "materials.csv", "picture.csv", "season.csv", "line.inp", "plan.json",
-    "summary.txt",
+    "summary.txt", *(f"trade-{name}.pdf" for name in SLIPS),
 }  # fmt: skip
 SHEETS = {"sheets.pdf", "sheet-1.svg"}
 

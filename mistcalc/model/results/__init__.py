@@ -11,6 +11,7 @@ from the run's tube start, in the direction the open edge is walked.
 from mistcalc.model.results.air import Air, Weather
 from mistcalc.model.results.as_built import AsBuilt
 from mistcalc.model.results.calendar import Calendar, CalendarDay, CalendarStep
+from mistcalc.model.results.carpentry import Blocking, BoredRun, Carpentry
 from mistcalc.model.results.cooling import (
     BAND,
     COMFORT_COLUMNS,
@@ -137,10 +138,13 @@ __all__ = [
     "Audience",
     "Band",
     "Blocked",
+    "Blocking",
+    "BoredRun",
     "Calendar",
     "CalendarDay",
     "CalendarStep",
     "CalibratedRanges",
+    "Carpentry",
     "CauseShare",
     "Clash",
     "ColdLies",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air
 from mistcalc.model.results.calendar import Calendar
+from mistcalc.model.results.carpentry import Carpentry
 from mistcalc.model.results.cooling import Cooling, CoolingMap, MistVerdict, Wetness
 from mistcalc.model.results.finding import Finding
 from mistcalc.model.results.first_cost import FirstCost
@@ -39,6 +40,7 @@ class Design:
     verdicts: tuple[MistVerdict, ...] = ()  # one for each of `cooling`, in its order
     calendar: Calendar | None = None  # where the project states a day or a step of it
     first_cost: FirstCost | None = None  # of `parts`, at the project's prices
+    carpentry: Carpentry = field(default_factory=Carpentry)
     season: Season | None = None  # a typical year; None: not asked for, or there is no climate file
 
     def __repr__(self) -> str:

@@ -13,6 +13,7 @@ from mistcalc.report.common.calendar_text import hold_points, hold_title, plaste
 from mistcalc.report.common.findings_by_reader import about_dates
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
+from mistcalc.report.common.upright_page import page_head
 
 ROWS = (11.0, 9.2, 8.0, 7.4, 6.4, 5.6)  # heights of a row, the first that finds room on one page
 SIGNERS = {
@@ -70,33 +71,12 @@ def _chart(
 
 
 def _head(design: Design, calendar: Calendar, room: Box, locale: Locale) -> tuple[list[Item], float]:
-    """Status, job, code, title and from which day is counted."""
-    label, project = locale.label, design.project
-    status = label("paper.do_not_build") if design.line_verdict.fails else project.revision.status.upper()
-    status = fonts.fit(status, 3.5, 60.0, True)
-    wide = fonts.width(status, 3.5, True) + 8.0
-    middle = (room.left + wide / 2, room.top - 4.0)
-    code = Text((room.right, room.top - 6.5), design.code, 5.0, True, align="right", layer="NOTE")
-    job = label("paper_calendar.job", name=project.name, letter=project.revision.letter)
-    left = room.left + wide + 5.0
-    items: list[Item] = [
-        *symbols.frame_box(middle, wide, 8.0),
-        Text((middle[0], middle[1] - 1.75), status, 3.5, True, align="middle", layer="NOTE"),
-        Text((left, room.top - 5.2), fonts.fit(job, 2.5, code.start[0] - 6.0 - left), layer="NOTE"),
-        code,
-    ]
+    """Title, and from which day is counted."""
     closed = "" if plastered(design) else "_closed"
     day = f"{when(calendar, calendar.scratch_coat, locale)} {calendar.scratch_coat.year}"
     key = f"paper_calendar.lead{'' if calendar.dated else '_counted'}{closed}"
-    lead = label(key, day=day) if calendar.dated else label(key)
-    words = [Paragraph(label("paper_calendar.title"), 7.0, bold=True), Paragraph(lead, before=2.0)]
-    flowed = text_and_tables.flow_text(words, [room._replace(top=room.top - 12.0)])
-    y = flowed.bottom - 2.0
-    return [
-        *items,
-        *flowed.items,
-        LineSegment((room.left, y), (room.right, y), layer="NOTE", pen=HEAVY),
-    ], y - 2.0
+    lead = locale.label(key, day=day) if calendar.dated else locale.label(key)
+    return page_head(design, room, locale.label("paper_calendar.title"), lead, locale)
 
 
 def _notes(design: Design, calendar: Calendar, locale: Locale) -> list[Paragraph]:

@@ -1,21 +1,18 @@
-"""The installer's one sheet: what line and pump must show beside blanks for what they do, and hold points."""
+"""The installer's one sheet: what line and pump must show beside blanks for what they do; what to know."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from mistcalc.drawing import alerts, fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize, StripSection
-from mistcalc.drawing.sheet import HEAVY, THIN, Item, LineSegment, Polyline, Text
+from mistcalc.drawing.sheet import HEAVY, Item, Polyline, Text
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.results import Design
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import about_the_line, assumption_sentences
-from mistcalc.report.common.calendar_text import hold_points
 from mistcalc.report.common.findings_by_reader import about_line, by_level, cautions, notes_apart
-from mistcalc.report.common.line_kind import LineKind, line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer import checklist
@@ -24,23 +21,22 @@ from mistcalc.report.installer.line_facts import facts
 
 PAD, GUTTER, ROW = 6.0, 8.0, 5.4
 MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
-HOLD_WIDTH = 118.0
+SIDE = 118.0  # of the words beside the checks [mm]
 COLUMN = 97.0  # of words [mm]
 FEW_LINES = 40.0  # a corner too low to go on reading in [mm]
-NARROW = 250.0  # a sheet without room for the hold points beside the checks
+NARROW = 250.0  # a sheet without room for words beside the checks
 IN_STRIP = ("line", "pump")  # facts for the strip of a wide sheet; the others stand with the words
 
 
 @dataclass(frozen=True)
 class Remainder:
-    """What of one page found no room: rows of checks, hold points, findings, cautions."""
+    """What of one page found no room: rows of checks, findings, cautions."""
 
     rows: tuple[Row, ...] = ()
-    holds: tuple[str, ...] = ()
     words: tuple[Paragraph, ...] = ()
 
     def __bool__(self) -> bool:
-        return bool(self.rows or self.holds or self.words)
+        return bool(self.rows or self.words)
 
 
 def check_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
@@ -48,11 +44,11 @@ def check_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
     job = _job(design, locale)
     narrow = paper.zone.grown(-PAD).width < NARROW
     words = tuple(_words(design, job, narrow, locale))
-    left = Remainder(tuple(_rows(job, locale)), hold_points(design), words)
+    left = Remainder(tuple(_rows(job, locale)), words)
     drafts: list[SheetDraft] = []
     while left or not drafts:
         items, rest = _page(design, job, not drafts, paper, left, locale)
-        alone = (not rest.rows and not rest.holds) or rest == left  # words alone go on the sheet of notes
+        alone = not rest.rows or rest == left  # words alone go on the sheet of notes
         drafts.append(
             SheetDraft(
                 paper,
@@ -107,37 +103,23 @@ def _page(
     items += boxes
     top -= 4.0
     narrow = zone.width < NARROW
-    wide = zone.width if narrow else zone.width - HOLD_WIDTH - GUTTER
-    drawn = (
-        text_and_tables.table(_columns(wide, locale), left.rows, (zone.left, top), zone.bottom, ROW)
-        if left.rows
-        else None
-    )
-    if drawn is not None:
+    wide = zone.width if narrow else zone.width - SIDE - GUTTER
+    rows, foot = left.rows, top
+    if rows:
+        drawn = text_and_tables.table(_columns(wide, locale), rows, (zone.left, top), zone.bottom, ROW)
         items += drawn.items
-    rows = left.rows[drawn.rows :] if drawn else ()
-    foot = drawn.bottom if drawn else top
-    side = Box(zone.right - HOLD_WIDTH, zone.bottom, zone.right, top)
-    below = Box(zone.left, zone.bottom, zone.left + wide, foot - 7.0)
-    if narrow:
-        side = below._replace(right=zone.left + min(HOLD_WIDTH, zone.width))
-    number = len(hold_points(design)) - len(left.holds) + 1
-    holds, bottom = _hold_points(left.holds, side, locale, items, number, line_conditions(design))
-    beside = below._replace(left=zone.left + HOLD_WIDTH + GUTTER, right=zone.right)
-    spots = [below] if not narrow else [beside] if not rows else []
-    under = below._replace(top=bottom - 5.0)
-    if narrow:
-        under = under._replace(right=zone.left + HOLD_WIDTH)
-        if drawn and under.height < FEW_LINES:
-            under = under._replace(bottom=under.top)
-    spots.append(under if narrow else side._replace(top=bottom - 5.0))
+        rows, foot = rows[drawn.rows :], drawn.bottom - 7.0
+    below = Box(zone.left, zone.bottom, zone.left + wide, foot)
+    spots = [below] if not left.rows or below.height >= (FEW_LINES if narrow else 0.0) else []
+    if not narrow:
+        spots.append(Box(zone.right - SIDE, zone.bottom, zone.right, top))
     columns = [c for spot in spots for c in text_and_tables.split(spot, COLUMN, GUTTER) if c.height > 12.0]
     words = left.words
     if columns and words:
         flowed = text_and_tables.flow_text(words, columns)
         items += flowed.items
         words = flowed.left_over
-    return items, Remainder(rows, holds, words)
+    return items, Remainder(rows, words)
 
 
 # ------------------------------------------------------------------ checks
@@ -178,49 +160,6 @@ def _verdict(job: ChecklistInput, at: tuple[float, float], room: float, locale: 
     left, right, low, high = at[0] - largest.width - 3.0, at[0] + 3.0, at[1] - 2.5, at[1] + 7.0
     corners = ((left, low), (right, low), (right, high), (left, high))
     return [largest, Polyline(corners, True, layer="NOTE", pen=HEAVY)]
-
-
-# ------------------------------------------------------------------ hold points
-
-
-def _hold_points(
-    names: Sequence[str], room: Box, locale: Locale, items: list[Item], first: int, kind: LineKind
-) -> tuple[tuple[str, ...], float]:
-    """A heavy box a hold point, from the top of a room down; returns those left and where they end."""
-    label, y = locale.label, room.top
-    for index, name in enumerate(names):
-        words = [
-            text_and_tables.heading(
-                f"{label('paper_hold.hold', number=first + index)}: {label(f'paper_hold.{name}')}", rule=False
-            ),
-            Paragraph(label(f"paper_hold.{name}_do", **kind)),
-        ]
-        inner = Box(room.left + 3.5, -1000.0, room.right - 3.5, y - 3.5)
-        flowed = text_and_tables.flow_text(words, [inner], "NOTE")
-        blanks = flowed.bottom - 7.5
-        bottom = blanks - 9.5
-        if bottom < room.bottom:
-            return tuple(names[index:]), y
-        items += flowed.items
-        for n, row in enumerate((("pressure", "start", "end"), ("temperature", "signed", "date"))):
-            items += _blanks(row, inner, blanks - 6.5 * n, locale)
-        corners = ((room.left, bottom), (room.right, bottom), (room.right, y), (room.left, y))
-        items.append(Polyline(corners, True, layer="NOTE", pen=HEAVY))
-        y = bottom - 4.0
-    return (), y
-
-
-def _blanks(names: Sequence[str], room: Box, y: float, locale: Locale) -> list[Item]:
-    items: list[Item] = []
-    wide = room.width / len(names)
-    for index, name in enumerate(names):
-        x = room.left + index * wide
-        text = Text((x, y), fonts.fit(locale.label(f"paper_hold.{name}"), 2.5, wide - 8.0), layer="NOTE")
-        items.append(text)
-        items.append(
-            LineSegment((x + text.width + 1.2, y - 0.6), (x + wide - 2.5, y - 0.6), layer="NOTE", pen=THIN)
-        )
-    return items
 
 
 # ------------------------------------------------------------------ words

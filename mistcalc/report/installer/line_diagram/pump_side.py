@@ -32,7 +32,7 @@ def chain_width(design: Design, locale: Locale, narrow: bool) -> float:
     """How far the chain reaches to the right."""
     pumped = design.project.plumbing.pump is not None
     cell = NARROW_CELL if narrow else CELL
-    return cell * len(_chain(design, locale)) + (PUMP[0] + OUTLET if pumped else 0.0)
+    return cell * len(water_chain(design, locale)) + (PUMP[0] + OUTLET if pumped else 0.0)
 
 
 def draw_source(
@@ -41,7 +41,7 @@ def draw_source(
     """Draw the chain at the foot of a room, its tube led on to `out`; returns the height of that tube."""
     y, cell = room.bottom + UNDER, NARROW_CELL if narrow else CELL
     board.stroke((room.left, room.bottom + 0.5), (room.right, room.bottom + 0.5), MEDIUM, "NOTE")
-    chain = _chain(design, locale)
+    chain = water_chain(design, locale)
     pump = design.project.plumbing.pump
     at = [room.left + cell * (n + 0.5) for n in range(len(chain))]
     signs = [
@@ -66,7 +66,7 @@ def draw_source(
     return y
 
 
-def _chain(design: Design, locale: Locale) -> list[PumpChainItem]:
+def water_chain(design: Design, locale: Locale) -> list[PumpChainItem]:
     """What water meets from the point to the pump, or to where the line begins, in the usual order."""
     label, plumbing = locale.label, design.project.plumbing
     water, duty = plumbing.water, design.line.duty

@@ -1,0 +1,161 @@
+"""What the framer does for the line: which members are bored, where and how high, and what blocking goes in.
+
+Heights keep a hole off both edges of a member (`model.practice`); blocking and slack are common practice, no
+source. Beams, and what carries members where they change direction, are named, never bored.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from mistcalc.model.practice import BORE_EDGE, BORE_SHARE, LATH_FASTENERS
+from mistcalc.model.project import Patio, Project, Run
+from mistcalc.model.results import Blocking, BoredRun, Carpentry, Layout, Line, Mark, RunGrowth, RunLine
+from mistcalc.model.run_extents import change_of_framing
+from mistcalc.units import parse
+from mistcalc.units.stock_sizes import drill_size_for
+
+SLACK = parse(
+    "3/8 in", "length"
+)  # a bore over the tube: it slides as it warms and clears the wood; judgement
+SOLID = 0.4  # m: a wider member is a slab of members side by side
+NEAR = 1e-6  # m
+HUNG = ("fan", "heater")  # heavier than a box that the ceiling alone holds
+
+
+def carpentry_of(project: Project, layouts: Sequence[Layout], line: Line) -> Carpentry:
+    """Every patio's bores and blocking, in the order of its runs."""
+    bores: list[BoredRun] = []
+    blocking: list[Blocking] = []
+    unstated: list[str] = []
+    for patio, layout in zip(project.patios, layouts, strict=True):
+        growth = {run.run: run for run in line.duty.tube.runs if run.patio == patio.name}
+        for run, run_line in zip(patio.runs, layout.lid.runs, strict=True):
+            bored = _bored(project, patio, layout, run, run_line)
+            bores += [bored] if bored.alongs else []
+            if not run.framing.as_framed and run.framing.spacing is None:
+                unstated.append(run.name)
+            blocking += _not_bored(patio, layout, run, run_line)
+            blocking += _under_joints(patio, layout, run)
+            blocking += _for_the_tube(patio, layout, run, growth.get(run.name))
+        hung = (thing for thing in patio.obstacles if thing.kind in HUNG)
+        blocking += [
+            Blocking(patio.name, o.run, o.kind, (o.along,), o.back, o.name)  # type: ignore[arg-type]
+            for o in hung
+        ]
+    return Carpentry(tuple(bores), tuple(blocking), tuple(unstated))
+
+
+def bore_height(hole: float, depth: float, grid: float) -> float | None:
+    """Middle of the hole above the underside of a member, as low as it keeps off the lath fasteners and the
+    edge, on the tape's grid; None where no hole of that size keeps off both edges."""
+    up = math.ceil((max(BORE_EDGE, LATH_FASTENERS) + hole / 2) / grid - NEAR) * grid
+    fits = hole <= BORE_SHARE * depth + NEAR and up + hole / 2 <= depth - BORE_EDGE + NEAR
+    return up if fits else None
+
+
+def _bored(project: Project, patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> BoredRun:
+    tube = project.plumbing.on_run(run.name).tube or project.plumbing.tube
+    hole = drill_size_for(tube.outside + SLACK, project.units)
+    crossed = [m for m in layout.lid.members if m.width < SOLID]
+    alongs = sorted(a for m in crossed if (a := _crossing(run_line, m.line)) is not None)
+    gaps = {round(b - a, 6) for a, b in pairwise(alongs)}
+    spacing = gaps.pop() if len(gaps) == 1 else None
+    up = bore_height(hole, run.framing.depth, patio.marks.grid)
+    return BoredRun(patio.name, run.name, tuple(alongs), spacing, run_line.back, hole, up, run.framing.depth)
+
+
+def _crossing(run_line: RunLine, segment: tuple[tuple[float, float], tuple[float, float]]) -> float | None:
+    """Where a straight line crosses the run's tube, from its datum; None where it does not. All lines of a
+    lid lie along x or y."""
+    (x0, y0), (x1, y1) = run_line.edge
+    far = math.hypot(x1 - x0, y1 - y0)
+    ahead = ((x1 - x0) / far, (y1 - y0) / far)
+
+    def local(point: tuple[float, float]) -> tuple[float, float]:
+        dx, dy = point[0] - x0, point[1] - y0
+        return dx * ahead[0] + dy * ahead[1], dy * ahead[0] - dx * ahead[1]
+
+    (a, low), (b, high) = (local(point) for point in segment)
+    low, high = sorted((low, high))
+    (start, back), (end, _) = (local(point) for point in run_line.tube)
+    if abs(a - b) > NEAR or not (low - NEAR <= back <= high + NEAR and start - NEAR <= a <= end + NEAR):
+        return None
+    return a if run_line.datum_at_start else far - a
+
+
+def _not_bored(patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> Iterator[Blocking]:
+    """What the tube crosses and nobody bores unasked."""
+    for n in range(len(patio.runs) - 1):
+        change = change_of_framing(patio, n)
+        if change is None or change[0] is not run:
+            continue
+        along = change[1] if run.datum.end == "start" else run.length - change[1]
+        reach = sorted(_along(run_line, point, run) for point in run_line.tube)
+        if reach[0] + NEAR < along < reach[1] - NEAR:
+            yield Blocking(patio.name, run.name, "turn", (along,), run_line.back)
+    for thing in layout.lid.obstacles:
+        if thing.kind != "beam" or len(thing.outline) < 3:
+            continue
+        corners = thing.outline
+        sides = zip(corners, (*corners[1:], corners[0]), strict=True)
+        crossed = [a for side in sides if (a := _crossing(run_line, side)) is not None]
+        if crossed:
+            yield Blocking(
+                patio.name, run.name, "beam", (sum(crossed) / len(crossed),), run_line.back, thing.name
+            )
+    for member in layout.lid.members:
+        if member.width >= SOLID and member.run == run.name and member.along is not None:
+            yield Blocking(patio.name, run.name, "solid", (member.along,), run_line.back)
+
+
+def _along(run_line: RunLine, point: tuple[float, float], run: Run) -> float:
+    (x0, y0), (x1, y1) = run_line.edge
+    far = math.hypot(x1 - x0, y1 - y0)
+    at = ((point[0] - x0) * (x1 - x0) + (point[1] - y0) * (y1 - y0)) / far
+    return at if run_line.datum_at_start else far - at
+
+
+def _under_joints(patio: Patio, layout: Layout, run: Run) -> Iterator[Blocking]:
+    """Joints that are to lie on blocking, and those that no member lies at."""
+    if patio.plaster.system == "none":
+        return
+    for line in layout.lid.joints:
+        if line.run == run.name and (
+            line.joint.on == "blocking" or not _on_member(layout, run, line.joint.along)
+        ):
+            yield Blocking(patio.name, run.name, "joint", (line.joint.along,), None, line.joint.name)
+
+
+def _on_member(layout: Layout, run: Run, along: float) -> bool:
+    across = [m for m in layout.lid.members if m.run == run.name and m.along is not None]
+    return not across or any(abs((m.along or 0.0) - along) <= m.width / 2 + NEAR for m in across)
+
+
+def _for_the_tube(patio: Patio, layout: Layout, run: Run, growth: RunGrowth | None) -> Iterator[Blocking]:
+    """Where members lie along the line nothing crosses it: blocks at its clips and its anchor. Elsewhere a
+    block at each stub with no member near."""
+    marks = [mark for mark in layout.marks if mark.run == run.name]
+    stated = run.framing.as_framed or run.framing.spacing is not None
+    if not marks or not stated:
+        return
+    back = marks[0].back
+    if run.framing.lies == "along":
+        yield Blocking(patio.name, run.name, "clips", _clips(marks), back)
+        if growth is not None and growth.held == "middle":
+            ends = [mark.tube_along for mark in marks]
+            sign = 1.0 if len(ends) < 2 or ends[1] > ends[0] else -1.0
+            along = marks[0].along + sign * (growth.anchor - marks[0].tube_along)
+            yield Blocking(patio.name, run.name, "anchor", (along,), back)
+        return
+    for mark in marks:
+        if not mark.near:
+            yield Blocking(patio.name, run.name, "mark", (mark.along,), back, mark.name)
+
+
+def _clips(marks: Sequence[Mark]) -> tuple[float, ...]:
+    """Midway between marks; a mark by itself is held beside it."""
+    alongs = sorted(mark.along for mark in marks)
+    return tuple((a + b) / 2 for a, b in pairwise(alongs)) or tuple(alongs)

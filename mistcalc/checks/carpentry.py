@@ -1,0 +1,34 @@
+"""Judgements on what the framer is asked for: holes that a member does not take, beams in the tube's way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mistcalc.checks.shared import PRACTICE, heard, on_patio
+from mistcalc.model.practice import BORE_EDGE, BORE_SHARE
+from mistcalc.model.results import Carpentry, Finding
+
+IRC = "IRC R502.8.1"
+
+
+def carpentry_findings(carpentry: Carpentry) -> tuple[Finding, ...]:
+    """For builder and trades: what cannot be bored as it stands."""
+    found = (on_patio(finding, patio) for patio, finding in _all(carpentry))
+    return heard(found, "builder", "trades")
+
+
+def _all(carpentry: Carpentry) -> Iterator[tuple[str, Finding]]:
+    for bored in carpentry.bores:
+        if bored.up is None:
+            need = max(bored.hole / BORE_SHARE, bored.hole + 2 * BORE_EDGE)
+            values = (("run", bored.run), ("hole", bored.hole), ("edge", BORE_EDGE))
+            where = f"{bored.patio}/{bored.run}"
+            yield (
+                bored.patio,
+                Finding("bore-none", "warn", where, "depth", bored.depth, need, "m", IRC, values),
+            )
+    for block in carpentry.blocking:
+        if block.why == "beam":
+            told = (("run", block.run), ("along", block.alongs[0]), ("name", block.name))
+            where = f"{block.patio}/{block.name}"
+            yield block.patio, Finding("tube-in-beam", "warn", where, source=PRACTICE, values=told)

@@ -1,0 +1,117 @@
+"""The framer's page: holes through the members that the tube crosses, and blocking. No mark stands on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mistcalc.model.practice import NAIL_PLATE
+from mistcalc.model.results import Blocking, BoredRun, Design
+from mistcalc.report.builder import connection_letters
+from mistcalc.report.builder.runs_in_plan import PlanRun
+from mistcalc.report.common.calendar_text import plastered
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.trades.details import bore_detail
+from mistcalc.report.trades.slip import Need, Places, Slip, SlipList, SlipRow, named_cautions, signed_by
+
+FED = "FB"  # letters of places where tube comes up or goes on to another run
+
+
+def framer_slip(design: Design, locale: Locale) -> Slip:
+    label, work, places = locale.label, design.carpentry, Places(design, locale)
+    bores = tuple(_bore(bored, places, locale) for bored in work.bores)
+    blocks = list(_blocking(design, places, locale))
+    asks = list(_asks(design, places, len(blocks), locale))
+    unstated = tuple(
+        SlipRow(run, label("paper_trade.unstated"), label("paper_trade.unstated_do")) for run in work.unstated
+    )
+    lists = (
+        SlipList(label("paper_trade.bores"), label("paper_trade.bores_note"), (*bores, *unstated)),
+        SlipList(label("paper_trade.blocking"), label("paper_trade.blocking_note"), tuple(blocks), True),
+        SlipList(label("paper_trade.asks"), label("paper_trade.asks_note"), tuple(asks)),
+    )
+    counts = {"holes": sum(len(b.alongs) for b in work.bores), "blocks": _pieces(work.blocking)}
+    bored = next((b for b in work.bores if b.up is not None), next(iter(work.bores), None))
+    hung = {block.name for block in work.blocking if block.why in ("fan", "heater")}
+    moves = [fix.move for layout in design.layouts for fix in layout.fixes if fix.purpose == "clearance"]
+    moved = [name for name in dict.fromkeys(moves) if name in hung]
+    tube = design.project.plumbing.tube.outside
+    return Slip(
+        name="framer",
+        trades=("framer",),
+        lead=label(
+            "paper_trade.lead_framer", **counts, some=bool(counts["blocks"]), none=not counts["blocks"]
+        ),
+        lists=tuple(part for part in lists if part.rows),
+        detail=None
+        if bored is None
+        else bore_detail(bored, _width(design, bored), plastered(design), locale),
+        cautions=named_cautions(design, "ladder", "eyes"),
+        mind=tuple(
+            label(f"paper_trade.mind_framer_{n}", plate=NAIL_PLATE, lath=plastered(design)) for n in (1, 2, 3)
+        ),
+        needs=(
+            Need(label("paper_trade.need_edge")),
+            Need(label("paper_trade.need_tube", outside=tube)),
+            *([Need(label("paper_trade.need_moved", things=tuple(moved)))] if moved else []),
+        ),
+        hold=label("paper_trade.hold_framer"),
+        hold_words=label("paper_trade.hold_framer_do"),
+        signing=signed_by(locale, "framer", "builder"),
+        shows=frozenset(("members", "datums")),
+    )
+
+
+def _width(design: Design, bored: BoredRun) -> float:
+    runs = (run for patio in design.project.patios for run in patio.runs)
+    return next(run.framing.width for run in runs if run.name == bored.run)
+
+
+def _pieces(blocking: tuple[Blocking, ...]) -> int:
+    return sum(len(block.alongs) for block in blocking if not block.asks)
+
+
+def _bore(bored: BoredRun, places: Places, locale: Locale) -> SlipRow:
+    values = {"last": bored.alongs[-1], "inches": bored.alongs[-1], "count": len(bored.alongs),
+              "hole": bored.hole, "up": bored.up, "back": bored.back}  # fmt: skip
+    key = "bore_row" if bored.up is not None else "bore_row_none"
+    return SlipRow(bored.run, places.series(bored.alongs), locale.label(f"paper_trade.{key}", **values))
+
+
+def _blocking(design: Design, places: Places, locale: Locale) -> Iterator[SlipRow]:
+    """Numbered rows: under joints, over boxes, where the tube is held, where it comes up."""
+    number = 0
+    for block in design.carpentry.blocking:
+        if not block.asks:
+            number += 1
+            yield _row(number, block, places, locale)
+    plumbing = design.project.plumbing
+    for patio, runs in places.runs.items():
+        for plan_run in runs.values():
+            for name, point, _ in connection_letters.places(plan_run, plumbing):
+                letters = connection_letters.letters_at(name, plumbing)
+                if set(letters) & set(FED):
+                    number += 1
+                    where = places.at(plan_run.run.name, _along(plan_run, point))
+                    words = locale.label("paper_trade.why_feed", at=name)
+                    yield SlipRow(str(number), where, words, ((patio, point),))
+
+
+def _along(plan_run: PlanRun, point: tuple[float, float]) -> float:
+    (x, y), (dx, dy) = plan_run.datum, plan_run.ahead
+    return (point[0] - x) * dx + (point[1] - y) * dy
+
+
+def _asks(design: Design, places: Places, after: int, locale: Locale) -> Iterator[SlipRow]:
+    for number, block in enumerate((b for b in design.carpentry.blocking if b.asks), after + 1):
+        yield _row(number, block, places, locale)
+
+
+def _row(number: int, block: Blocking, places: Places, locale: Locale) -> SlipRow:
+    values = {"name": block.name, "count": len(block.alongs), "back": block.back}
+    words = locale.label(f"paper_trade.why_{block.why}", **values)
+    if len(block.alongs) == 1:
+        where = places.at(block.run, block.alongs[0])
+    else:
+        where = f"{block.run} {places.series(block.alongs)}"
+    middle = block.alongs[len(block.alongs) // 2]
+    return SlipRow(str(number), where, words, (places.spot(block.patio, block.run, middle, block.back),))

@@ -1,0 +1,89 @@
+"""The key plan of a trade's page: the lid small and not to scale, with the numbers of its lists in boxes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from mistcalc.drawing import line_geometry, symbols
+from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.labels import Tag
+from mistcalc.drawing.sheet import BOLD, FINE, HEAVY, JOINT_PEN, MEDIUM, TUBE_PEN, Item, LineSegment, View
+from mistcalc.model.project import Patio
+from mistcalc.model.results import Design
+from mistcalc.report.builder import runs_on_plan
+from mistcalc.report.builder.ceiling_on_plan import draw_thing
+from mistcalc.report.builder.plan_canvas import PlanCanvas
+from mistcalc.report.builder.runs_in_plan import plan_runs, whole_plan_window
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.trades.slip import Slip, SlipRow
+
+ROUND = 11.0  # round a lid, for datums and numbers [mm]
+BOX = 5.2  # a number's box [mm]
+BETWEEN = 4.0
+BAR = 1.1  # half of a joist that the tube crosses [mm]
+SMALLEST = 12.0  # a lid's side on paper [mm]
+
+
+def key_plans(design: Design, slip: Slip, room: Box, locale: Locale) -> list[Item]:
+    """All patios side by side in a room, each as large as it can be."""
+    patios = design.project.patios
+    wide = (room.width - BETWEEN * (len(patios) - 1)) / len(patios)
+    items: list[Item] = []
+    for n, patio in enumerate(patios):
+        left = room.left + n * (wide + BETWEEN)
+        items += _lid(design, patio, slip, room._replace(left=left, right=left + wide), locale)
+    return items
+
+
+def _lid(design: Design, patio: Patio, slip: Slip, room: Box, locale: Locale) -> list[Item]:
+    layout = design.layout_of(patio.name)
+    runs = plan_runs(patio, layout)
+    part = whole_plan_window(runs, patio)
+    inner = (max(room.width - 2 * ROUND, SMALLEST), max(room.height - 2 * ROUND, SMALLEST))
+    scale = max(1000 * part.window.width / inner[0], 1000 * part.window.height / inner[1])
+    middle = part.window.middle
+    origin = (room.middle[0] - 1000 * middle[0] / scale, room.middle[1] - 1000 * middle[1] / scale)
+    sketch = PlanCanvas(View(f"key {slip.name} {patio.name}", scale, origin), part, room)
+    for start, end in layout.lid.open_edges:
+        sketch.stroke(start, end, "LID", MEDIUM, 0.5)
+    for start, end in layout.lid.walls:
+        sketch.stroke(start, end, "WALL", HEAVY)
+    if "members" in slip.shows:
+        for member in layout.lid.members:
+            sketch.stroke(*member.line, "FRAME", FINE)
+    for plan_run in runs:
+        sketch.stroke(*plan_run.line.tube, "TUBE", TUBE_PEN, 0.8)
+        if "members" in slip.shows:
+            for member in layout.lid.members:
+                place = line_geometry.crossing(member.line, plan_run.line.tube)
+                if place is not None:
+                    at, out = sketch.at(place), plan_run.house
+                    ends = [line_geometry.moved(at, out, by) for by in (-BAR, BAR)]
+                    sketch.items.append(LineSegment(*ends, layer="FRAME", pen=BOLD, view=sketch.view))
+    if "joints" in slip.shows:
+        for joint in layout.lid.joints:
+            sketch.stroke(*joint.line, "JOINT", JOINT_PEN)
+    for thing in layout.lid.obstacles:
+        if thing.kind in slip.shows:
+            draw_thing(sketch, thing)
+    for plan_run in runs if "datums" in slip.shows else ():
+        runs_on_plan.draw_datum(sketch, plan_run, 4.0, patio.depth, locale)
+    _numbers(sketch, patio.name, [row for part in slip.lists for row in part.rows])
+    return sketch.items
+
+
+def _numbers(sketch: PlanCanvas, patio: str, rows: Sequence[SlipRow]) -> None:
+    """Each row's number in a box beside each of its places; a line leads from one that stands off."""
+    asked = [(row.label, at) for row in rows for name, at in row.spots if name == patio]
+    tags = [Tag(sketch.at(at), 0.8, max(BOX, 2.0 + 2.2 * len(label)) + 0.6, BOX + 0.6) for label, at in asked]
+    for (label, at), tag, placed in zip(asked, tags, sketch.place(tags), strict=True):
+        if placed is not None:
+            sketch.lead(sketch.at(at), tag.reach, placed.box, "NOTE")
+            sketch.items += number_box(placed.box.middle, label)
+
+
+def number_box(at: tuple[float, float], label: str) -> list[Item]:
+    """A number of a list, in its box."""
+    if len(label) < 3:
+        return symbols.letter_box(at, label, layer="NOTE")
+    return symbols.value_box(at, label, 2.5)

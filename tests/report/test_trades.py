@@ -1,0 +1,124 @@
+"""Every trade's page read back: only its own numbers, all of them, on one sheet, over nothing."""
+
+from __future__ import annotations
+
+import datetime
+import io
+import re
+from collections import Counter
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from pypdf import PdfReader
+
+from mistcalc import design
+from mistcalc.drawing.frame import PAPERS
+from mistcalc.drawing.sheet import Polyline, Sheet, Text
+from mistcalc.model.project import Dates
+from mistcalc.model.results import Design
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.trades.trade_set import SLIPS, trade_files, trade_sheets
+from tests.report.jobs import TEXTS, job
+from tests.report.test_sheet_set import overlaps, words
+
+DEMOS = ("courtyard", "bayou", "terraza")
+MONDAY = datetime.date(2027, 3, 8)
+
+
+@cache
+def dated(name: str) -> Design:
+    made = job(name)
+    project = replace(made.project, dates=Dates(MONDAY))
+    calendar, findings = design.dates(project)
+    return replace(made, project=project, calendar=calendar, findings=(*made.findings, *findings))
+
+
+@cache
+def pages(name: str, with_dates: bool = True) -> dict[str, tuple[Sheet, ...]]:
+    made = dated(name) if with_dates else replace(job(name), calendar=None)
+    return trade_sheets(made, Locale(made.project.units, "en"))
+
+
+ALL = [(name, with_dates) for name in (*DEMOS, *TEXTS) for with_dates in (True, False)]
+
+
+@pytest.mark.parametrize(("name", "with_dates"), ALL)
+def test_pages_lie_within_their_paper_and_nothing_over_another(name, with_dates):
+    paper = PAPERS["letter" if job(name).project.units == "us" else "A4"]
+    for trade, sheets in pages(name, with_dates).items():
+        for sheet in sheets:
+            assert all(paper.inside.holds(item.box()) for item in sheet.primitives()), trade
+            assert overlaps(sheet) == [], trade
+            assert all(item.height >= 2.5 for item in sheet.primitives() if isinstance(item, Text))
+            assert job(name).code in words(sheet)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_demo_needs_one_page_a_trade(name):
+    plastered = any(patio.plaster.system != "none" for patio in job(name).project.patios)
+    assert set(pages(name)) == set(SLIPS) - (set() if plastered else {"plasterer"})
+    assert all(len(sheets) == 1 for sheets in pages(name).values())
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_no_mark_stands_on_the_framers_page_and_every_hole_does(name):
+    made, (sheet,) = dated(name), pages(name)["framer"]
+    told, locale = words(sheet), Locale(made.project.units, "en")
+    marks = [mark for layout in made.layouts for mark in layout.marks]
+    assert not {mark.name for mark in marks} & set(re.split(r"[^A-Za-z0-9]+", told))
+    for bored in made.carpentry.bores:
+        assert locale.tape(bored.alongs[0]) in told and locale.tape(bored.alongs[-1]) in told
+        assert f"{len(bored.alongs)} joists" in told and locale.number(bored.hole, "bit") in told
+    for block in made.carpentry.blocking:
+        assert all(locale.tape(along) in told for along in block.alongs[:1])
+
+
+@pytest.mark.parametrize("name", ("courtyard", "bayou"))
+def test_each_number_in_a_box_on_the_key_plan_is_a_row_of_a_list(name):
+    for sheets in pages(name).values():
+        (sheet,) = sheets
+        boxes = [item.box() for item in sheet.items if isinstance(item, Polyline) and len(item.points) == 4]
+        numbers = [
+            item.text for item in sheet.items
+            if isinstance(item, Text) and item.text.isdigit() and item.height == 2.5 and item.bold
+            and any(box.width < 8 and box.holds(item.box().grown(-0.2)) for box in boxes)
+        ]  # fmt: skip
+        assert all(
+            count in (1, 2) for count in Counter(numbers).values()
+        )  # a number may find no room on the plan
+        assert sorted(set(map(int, numbers))) == list(range(1, len(set(numbers)) + 1))
+
+
+def test_days_come_from_the_calendar():
+    made = dated("courtyard")
+    framing = made.calendar.step("framing")
+    told = words(pages("courtyard")["framer"][0])
+    assert framing.first == datetime.date(2027, 2, 16) and "Tue Feb 16" in told and "Thu Feb 18" in told
+    assert "electrician, Fri Feb 19" in told  # who is next
+    plumber = words(pages("courtyard")["plasterer"][0])
+    assert "Hold 1 signed: line tested. By Fri Feb 26." in plumber and "Mon Mar 8" in plumber
+    bare = pages("courtyard", False)["framer"][0]
+    assert not re.search(r"(Mon|Tue|Wed|Thu|Fri) [A-Z][a-z]{2} \d", words(bare)) and "START" in words(bare)
+
+
+def test_the_installer_signs_for_every_hold_and_reads_its_gauge():
+    told = words(pages("courtyard")["installer"][0])
+    for n, hold in enumerate(("All tube in", "Lath on", "Brown coat", "Nozzles"), 1):
+        assert re.search(rf"{n} \w{{3}} \w{{3}} \d+: {hold}", told)
+    assert told.count("Signed") == told.count("From") == 4
+
+
+def test_a_thing_that_is_to_move_says_so_to_the_electrician():
+    told = words(pages("courtyard")["electrician"][0])
+    assert re.search(r"L2\. Light\. Move 15 in to the\s+house", told)
+
+
+def test_a_file_a_trade_with_a_page_a_language():
+    made = dated("courtyard")
+    written = trade_files(made, (Locale("us", "en"),))
+    assert set(written) == {f"trade-{name}.pdf" for name in SLIPS}
+    assert all(len(PdfReader(io.BytesIO(content)).pages) == 1 for content in written.values())
+    twice = trade_files(made, (Locale("us", "en"), Locale("metric", "en")))
+    first, second = PdfReader(io.BytesIO(twice["trade-framer.pdf"])).pages
+    assert "2-3/8 in" in first.extract_text() and "mm" in second.extract_text()

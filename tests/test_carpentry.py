@@ -1,0 +1,158 @@
+"""Holes and blocking for the framer, against the code's limits, sums by hand and a crossing of our own."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from mistcalc import carpentry, checks, design
+from mistcalc.files import parse_project
+from mistcalc.model.results import Carpentry
+from mistcalc.units import parse
+from tests import random_projects
+from tests.report.jobs import TEXTS, job
+
+IN = parse("1 in", "length")
+
+
+def work(name: str) -> Carpentry:
+    return job(name).carpentry
+
+
+# International Residential Code R502.8.1, sawn joists, from memory: a hole is at most a third of the depth
+# wide, and 2 in or more from the top, the bottom and any other hole. Depths are of 2x4 to 2x12 as sold.
+@pytest.mark.parametrize(
+    ("deep", "widest"), [(3.5, 0.0), (5.5, 1.5), (7.25, 29 / 12), (9.25, 37 / 12), (11.25, 3.75)]
+)
+def test_a_bore_keeps_what_the_code_keeps(deep, widest):
+    taken = [
+        n / 16 for n in range(1, 80) if carpentry.bore_height(n / 16 * IN, deep * IN, IN / 8) is not None
+    ]
+    assert max(taken, default=0.0) <= widest + 1e-9
+    for hole in taken:
+        up = carpentry.bore_height(hole * IN, deep * IN, IN / 8) / IN
+        assert up - hole / 2 >= 2.0 - 1e-9 and deep - up - hole / 2 >= 2.0 - 1e-9
+        assert up * 8 == pytest.approx(round(up * 8))  # the tape reads it
+    if widest > 0.5:
+        assert 0.75 in taken  # the usual hole for 3/8 in tube
+
+
+def test_the_courtyard_by_hand():
+    """Joists at 15-1/4 in and every 16 in; tube turns 6 in past the corner: 38 ft 6 in and 21 ft 6 in."""
+    run_a, run_b = work("courtyard").bores
+    assert len(run_a.alongs) == len([k for k in range(99) if 15.25 + 16 * k <= 462]) == 28
+    assert len(run_b.alongs) == len([k for k in range(99) if 15.25 + 16 * k <= 252]) == 15
+    assert run_a.alongs[0] == pytest.approx(15.25 * IN) and run_a.alongs[-1] == pytest.approx(447.25 * IN)
+    assert run_b.spacing == pytest.approx(16 * IN) and run_b.hole == pytest.approx(0.75 * IN)
+    assert run_b.up == pytest.approx(2.375 * IN)  # 2 in and half the hole
+    told = {(block.why, block.name) for block in work("courtyard").blocking}
+    assert {("joint", "J8"), ("joint", "J9"), ("joint", "J10"), ("turn", ""), ("fan", "Fan 1")} <= told
+    assert not any(why == "joint" and name in ("J1", "J7") for why, name in told)  # those lie on joists
+
+
+def crosses(a: tuple, b: tuple) -> bool:
+    """Do two segments meet? By the signs of four areas, for lines of any direction."""
+    (p, q), (r, s) = a, b
+
+    def area(o: tuple, u: tuple, v: tuple) -> float:
+        return (u[0] - o[0]) * (v[1] - o[1]) - (u[1] - o[1]) * (v[0] - o[0])
+
+    return area(p, q, r) * area(p, q, s) <= 1e-9 and area(r, s, p) * area(r, s, q) <= 1e-9
+
+
+@pytest.mark.parametrize("name", [*TEXTS, "courtyard", "bayou", "terraza"])
+def test_every_member_that_the_tube_crosses_is_bored_where_it_lies(name):
+    made = job(name)
+    for patio, layout in zip(made.project.patios, made.layouts, strict=True):
+        for line in layout.lid.runs:
+            if line.tube_length < 1e-6:
+                continue
+            crossed = [m for m in layout.lid.members if m.width < 0.4 and crosses(m.line, line.tube)]
+            upright = [m for m in crossed if abs(_turn(m.line) - _turn(line.tube)) > 1.0]
+            bored = next(
+                (b for b in made.carpentry.bores if (b.patio, b.run) == (patio.name, line.name)), None
+            )
+            assert len(upright) == (len(bored.alongs) if bored else 0)
+            own = [m.along for m in upright if m.run == line.name and m.along is not None]
+            assert set(map(_grid, own)) <= set(map(_grid, bored.alongs if bored else ()))
+
+
+def _turn(line: tuple) -> float:
+    (x0, y0), (x1, y1) = line
+    return math.atan2(abs(y1 - y0), abs(x1 - x0))
+
+
+def _grid(value: float) -> int:
+    return round(value * 1e6)
+
+
+def planned(text: str):
+    project = parse_project(text)
+    layouts = tuple(laid for laid, _ in design.lay_all(project))
+    solved, _ = design.solve_line(project.plumbing, layouts)
+    return project, layouts, carpentry.carpentry_of(project, layouts, solved)
+
+
+def test_joists_along_the_line_are_blocked_where_the_tube_is_clipped():
+    text = TEXTS["straight"].replace('lies = "across"', 'lies = "along"')
+    _, layouts, made = planned(text)
+    marks = [mark.along for mark in layouts[0].marks]
+    (clips,) = [block for block in made.blocking if block.why == "clips"]
+    assert not made.bores
+    assert clips.alongs == pytest.approx([(a + b) / 2 for a, b in pairwise(marks)])
+    (anchor,) = [block for block in made.blocking if block.why == "anchor"]
+    assert anchor.alongs[0] == pytest.approx(layouts[0].lid.runs[0].tube_length / 2)
+
+
+def test_a_beam_in_the_way_is_named_and_never_bored():
+    beam = """[[patio.obstacle]]
+name = "Girder"
+kind = "beam"
+run = "A"
+along = "10 ft"
+back = "6 ft"
+size = ["6 in", "12 ft"]
+"""
+    text = TEXTS["straight"] + "\n" + beam
+    _, _, made = planned(text)
+    (block,) = [block for block in made.blocking if block.why == "beam"]
+    assert block.name == "Girder" and block.asks and block.alongs[0] == pytest.approx(120 * IN)
+    (finding,) = checks.carpentry_findings(made)
+    assert finding.code == "tube-in-beam" and finding.value("along") == pytest.approx(120 * IN)
+
+
+def test_shallow_joists_are_told_of_and_not_bored():
+    made = work("courtyard")
+    shallow = replace(made.bores[0], up=None, depth=3.5 * IN)
+    (finding,) = checks.carpentry_findings(replace(made, bores=(shallow,), blocking=()))
+    assert finding.code == "bore-none" and finding.required == pytest.approx(4.75 * IN)
+
+
+def test_unstated_framing_is_asked_for_and_nothing_is_made_up():
+    made = job("straight")
+    (patio,) = made.project.patios
+    (run,) = patio.runs
+    bare = replace(patio, runs=(replace(run, framing=replace(run.framing, spacing=None, first=None)),))
+    project = replace(made.project, patios=(bare,))
+    laid = [layout for layout, _ in design.lay_all(project)]
+    assert carpentry.carpentry_of(project, laid, made.line) == Carpentry(unstated=("A",))
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_random_houses(seed):
+    project, layouts, made = planned(random_projects.project_text(seed))
+    for bored in made.bores:
+        assert list(bored.alongs) == sorted(bored.alongs)
+        assert bored.up is None or bored.up - bored.hole / 2 >= 0.0508 - 1e-9
+    for patio, layout in zip(project.patios, layouts, strict=True):
+        if patio.plaster.system == "none":
+            continue
+        named = {(b.run, b.name) for b in made.blocking if b.why == "joint" and b.patio == patio.name}
+        for line in layout.lid.joints:
+            across = [m for m in layout.lid.members if m.run == line.run and m.along is not None]
+            on = any(abs(m.along - line.joint.along) <= m.width / 2 + 1e-6 for m in across)
+            wanted = line.joint.on == "blocking" or (bool(across) and not on)
+            assert ((line.run, line.joint.name) in named) == wanted
