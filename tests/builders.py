@@ -43,6 +43,7 @@ from mistcalc.model.project import (
     Zone,
 )
 from mistcalc.model.results import (
+    SERVICES,
     Air,
     Clash,
     Comfort,
@@ -81,6 +82,7 @@ from mistcalc.model.results import (
     RunGrowth,
     RunLine,
     Season,
+    SeasonMoney,
     SetFlow,
     Stratification,
     TubeLoads,
@@ -587,6 +589,7 @@ def season() -> Season:
     patio_season = PatioSeason(
         "porch", True, comfort, {name: hours + used / 4 for name, hours in comfort.items()},
         {name: 5 * hours for name, hours in comfort.items()},
+        {name: (used > 0).any(axis=1) * n * share[:, :, 0] * 6 for n, name in enumerate(columns, 1)},
         {"good": 0.5 * runs, "blown": 0.25 * runs, "damp": 0.125 * runs, "little": 0.125 * runs},
         {"wet_floor": 0.2 * runs, "humid": 0.1 * runs},
         {name: np.array([1.0, 2.0, 3.0]) for name in columns[1:]}, 1.0, 1e-4,
@@ -597,8 +600,9 @@ def season() -> Season:
         "windy": 1.0 * (share * used > 0),
     }
     return Season(
-        "typed in", used, runs, runs / 5, kept_off, 200.0, np.array([4.0, 5.0, 6.0]), 313.0,
+        "typed in", used, runs, runs / 5, kept_off, used.max(axis=1), 200.0, np.array([4.0, 5.0, 6.0]), 313.0,
         HourlyUse(0.0264, 2.6e6, 0.011), (patio_season,), SEASON_LIMITS, "made up",
+        SeasonMoney("USD", {name: 0.01 * runs.sum(axis=2) for name in SERVICES}),
     )  # fmt: skip
 
 

@@ -48,9 +48,9 @@ def _project(draw: Draw) -> Tree:
         line=_line(draw, patios, pumped),
         pump=(pump or {"set_pressure": "900 psi"}) if pumped else None,
         dates=_dates(draw),
+        **_money(draw),
         water=_ordered(draw, "water", "residual", "static", "pressure", **_hardness(draw)),
         control=_ordered(draw, "control", "off_below", "on_above", "temperature"),
-        prices=draw.table("prices", part=_part_prices(draw)),
     )
 
 
@@ -58,6 +58,33 @@ def _part_prices(draw: Draw) -> list[Tree]:
     """How some parts are sold, each once."""
     names = draw.pick.sample(PRICED, draw.pick.choice((0, 0, 1, 3, 8)))
     return [draw.table("prices.part", name=name) for name in names]
+
+
+def _money(draw: Draw) -> Tree:
+    """Prices, and tariffs of what has none."""
+    prices, of = draw.table("prices", part=_part_prices(draw)), {"water": "water", "power": "electricity"}
+    services = [name for name in ("water", "sewer", "power") if of.get(name) not in prices]
+    stated = {name: _tariff(draw, name) for name in services if draw.often(0.5 * draw.stated)}
+    tariff = draw.table("tariff", **{**dict.fromkeys(("water", "sewer", "power")), **stated})
+    return {"prices": prices, "tariff": tariff or None}
+
+
+def _tariff(draw: Draw, service: str) -> Tree:
+    """Tiers in order, one of them perhaps of some months only, the last without end."""
+    at, kind, pick = f"tariff.{service}", "energy" if service == "power" else "volume", draw.pick
+    tops = [draw.key(f"{at}.tier.up_to") for _ in range(pick.choice((0, 1, 2, 4)))]
+    if len({si(top, kind) for top in tops}) < len(tops):
+        tops = []
+    tiers = [
+        draw.table(f"{at}.tier", up_to=top, months=None)
+        for top in sorted(tops, key=lambda top: si(top, kind))
+    ]
+    if tiers and draw.often(0.5):
+        pick.choice(tiers)["months"] = draw.key(f"{at}.tier.months")
+    tiers.append(draw.table(f"{at}.tier", up_to=None, months=None))
+    given: Tree = {"minimum": draw.key(f"{at}.minimum")} if draw.often(draw.stated) else {"includes": None}
+    adders = [draw.table(f"{at}.adder") for _ in range(pick.choice((0, 0, 1, 2)))]
+    return draw.table(at, tier=tiers, adder=adders, **given)
 
 
 def _dates(draw: Draw) -> Tree:

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from mistcalc import units, words
-from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.key_specs import ONE_FOR_ALL, TableListSpec, TableSpec, ValueSpec
 from mistcalc.files.project.schema import ROOT
 from mistcalc.files.project.value_writer import key as written_key
 from mistcalc.files.project.value_writer import quoted
@@ -33,14 +33,23 @@ USUAL: dict[str, tuple[str, str]] = {
     "hardness": ("20 mg/L", "500 mg/L"), "calcium": ("10 mg/L", "400 mg/L"), "ph": ("6.5", "8.5"),
     "alkalinity": ("20 mg/L", "400 mg/L"), "solids": ("50 mg/L", "1500 mg/L"), "filter": ("5 um", "150 um"),
     "above_lid": ("0 ft", "12 ft"), "screen.height": ("3 ft", "9 ft"), "screen.out": ("0 ft", "8 ft"),
-    "screen.open": ("0 %", "70 %"), "line_scale": ("6 bar", "200 bar"), "inlet_scale": ("4 bar", "16 bar"),
+    "up_to": ("0.1 m3", "60 m3"), "power.tier.up_to": ("50 kWh", "2000 kWh"), "includes": ("0 m3", "20 m3"),
+    "power.includes": ("0 kWh", "500 kWh"), "household_water": ("2 m3", "60 m3"), "tax": ("0 %", "12 %"),
+    "household_power": ("100 kWh", "2500 kWh"), "screen.open": ("0 %", "70 %"),
+    "line_scale": ("6 bar", "200 bar"), "inlet_scale": ("4 bar", "16 bar"),
 }  # fmt: skip
 NAMES = (
     "A", "B", "C", "A1", "B2", "Ost-Seite", "North 1", "Patio Ñandú", "So 4", "kitchen side", "= 1+1",
     "<b>west</b>", "![x](http://host/p.png)", "long " * 11 + "name", "1", "A at 3", "A start", "pump",
     'the "L"', "soldered", "brazed", "0.2 mm orifice",
 )  # fmt: skip
-PRICES = {"price_volume": "per m3", "price_energy": "per kWh", "price_length": "per ft", "price_each": "each"}
+PRICES = {
+    "price_volume": "per m3",
+    "price_energy": "per kWh",
+    "price_length": "per ft",
+    "price_each": "each",
+    "price_month": "a month",
+}
 
 
 def si(text: str, kind: str = "length") -> float:
@@ -89,8 +98,8 @@ class Draw:
     def key(self, at: str) -> Any:
         leaf = entry_at(at)
         assert isinstance(leaf, ValueSpec)
-        if leaf.many == "pair" or (leaf.many == "size" and self.often(0.5)):
-            return [self._one(leaf, at), self._one(leaf, at)]
+        if leaf.many == "pair" or (leaf.many in ONE_FOR_ALL and self.often(0.5)):
+            return [self._one(leaf, at) for _ in range(ONE_FOR_ALL.get(leaf.many, 2))]
         return [self._one(leaf, at)] if leaf.many == "list" else self._one(leaf, at)
 
     def name(self, *likely: str) -> str:

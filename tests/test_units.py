@@ -197,6 +197,8 @@ def test_lengths_as_people_write_them(text, total_inches):
         ("0.36 per kWh", "price_energy", 1e-7),
         ("3.048 per ft", "price_length", 10.0),
         ("6 each", "price_each", 6.0),
+        ("$7.50 a month", "price_month", 7.5),
+        ("9.75/month", "price_month", 9.75),
         ("14:00", "clock", 14.0),
         ("2 pm", "clock", 14.0),
         ("12:30 am", "clock", 0.5),
@@ -216,6 +218,8 @@ def test_other_kinds(text, kind, value):
         (38, "length", "unit-missing"),
         (7.5, "price_volume", "unit-missing"),
         ("6", "price_each", "unit-missing"),
+        ("6", "price_month", "unit-missing"),
+        ("6 a year", "price_month", "quantity-unreadable"),
         ("1/8", "slope", "unit-missing"),
         ("0.5", "share", "unit-missing"),
         ("inf psi", "pressure", "number-not-finite"),
@@ -273,7 +277,8 @@ def test_any_text_is_a_finite_number_or_one_named_mistake(kind, text):
 
 # ------------------------------------------------------------------ text that reads back
 
-ANY_KIND = sorted([*units.KINDS, "slope", "price_volume", "price_energy", "price_length", "price_each"])
+PRICES = [f"price_{of}" for of in ("volume", "energy", "length", "each", "month")]
+ANY_KIND = sorted([*units.KINDS, "slope", *PRICES])
 SYSTEMS = st.sampled_from(["us", "metric"])
 
 

@@ -26,10 +26,11 @@ FEW_OF_RUN = 0.1  # of the hours it runs; judgement
 # What lands comes down on about a seventh of the floor (an eighth to a quarter on the demos' maps), so that
 # there it is then as much as the air takes back; judgement.
 WET_FLOOR = 0.15
+EVENING = 17, 21  # from 5 to 9 pm; judgement
 
 SEASON_LIMITS = SeasonLimits(
     comfortable=COMFORTABLE, bearable=BEARABLE, little_felt=LITTLE_FELT, damp=DAMP, humid=SATURATED,
-    carried=CARRIED_OUT, wet_floor=WET_FLOOR,
+    carried=CARRIED_OUT, wet_floor=WET_FLOOR, evening=EVENING,
 )  # fmt: skip
 
 

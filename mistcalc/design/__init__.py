@@ -12,9 +12,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 
-import numpy as np
-
-from mistcalc import carpentry, checks, cooling, layout, line, outdoor_air, schedule, season, takeoff
+from mistcalc import carpentry, checks, cooling, layout, line, outdoor_air, schedule, takeoff
 from mistcalc.design.site import (
     Answered,
     fault_table,
@@ -25,12 +23,12 @@ from mistcalc.design.site import (
     sound_readings,
     struck_out,
 )
+from mistcalc.design.year import season_year, with_money
 from mistcalc.errors import InputError
 from mistcalc.model.content_code import code_of_contents
 from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.project import (
     ALONE,
-    Control,
     HouseNames,
     Patio,
     Place,
@@ -44,7 +42,6 @@ from mistcalc.model.results import (
     CoolingMap,
     Design,
     Finding,
-    HourlyUse,
     Layout,
     Line,
     LineVerdict,
@@ -81,6 +78,7 @@ __all__ = [
     "sound_readings",
     "struck_out",
     "wind_sweep_findings",
+    "with_money",
     "with_season",
 ]
 
@@ -204,9 +202,6 @@ def wind_sweep_findings(
     return (*checks.drop_findings(blown), *checks.wind_limit_findings(patio, blown))
 
 
-CALENDAR_YEAR = 2026  # of a typical year: only when clocks change hangs on it
-
-
 def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findings]:
     """A typical year as the project's control runs the mist; what was wrong with its file is among the
     findings. Raises InputError("season-no-climate") where there is no file: an afternoon typed in is no year.
@@ -218,6 +213,8 @@ def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findin
     answer, findings = season_year(
         project.place, project.patios, project.plumbing, project.control, layouts, solved, weather
     )
+    answer, more = with_money(answer, project)
+    findings = (*findings, *more)
     return answer, (*findings, *(note for note in weather.notes if note.level != "note"))
 
 
@@ -229,40 +226,8 @@ def with_season(job: Design, weather: Weather | None) -> Design:
     answer, findings = season_year(
         project.place, project.patios, project.plumbing, project.control, job.layouts, job.line, weather
     )
-    return replace(job, season=answer, findings=(*job.findings, *findings))
-
-
-@lru_cache(maxsize=8)
-def season_year(
-    place: Place,
-    patios: tuple[Patio, ...],
-    plumbing: Plumbing,
-    control: Control,
-    layouts: tuple[Layout, ...],
-    solved: Line,
-    weather: Weather,
-) -> tuple[Season, Findings]:
-    """`season_of`, from the nouns it reads."""
-    year = outdoor_air.year(weather, place)
-    hours = season.timetable(control, outdoor_air.on_daylight_time(place.daylight_saving, CALENDAR_YEAR))
-    warm = season.thermostat(control, year.temperature)
-    house = tuple(zip(patios, layouts, strict=True))
-    asked = (solved, plumbing, year)
-    draws = cooling.spread_draws(house, *asked, np.flatnonzero(hours.used & warm), place.bearing)
-    controlled = season.control_year(control, hours, warm, *cooling.yard_air(year, draws))
-    used, misted = np.flatnonzero(hours.used), np.any(controlled.runs, axis=0)[hours.used]
-    felt = tuple(
-        cooling.season_hours(patio, laid, *asked, used, misted, place.bearing, draws) for patio, laid in house
-    )
-    use, power = line.water_use(plumbing, solved, control), solved.duty.electric_power
-    hourly = HourlyUse(
-        use.an_hour, None if power is None else 3600.0 * power, use.dust_hour,
-        mineral_at_least=solved.duty.water.solids_from == "hardness",
-    )  # fmt: skip
-    answer = season.tally(
-        hours, controlled, felt, checks.SEASON_LIMITS, weather.source, year.temperature, hourly
-    )
-    return answer, checks.season_findings(answer, control, year)
+    answer, more = with_money(answer, project)
+    return replace(job, season=answer, findings=(*job.findings, *findings, *more))
 
 
 def run(project: Project, weather: Weather | None = None) -> Design:

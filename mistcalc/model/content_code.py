@@ -10,8 +10,8 @@ from mistcalc.model.results import Air
 
 
 def _shown(project: Project) -> Project:
-    """The project without its prices: nothing is built otherwise for them, so paper on site stays good."""
-    return replace(project, prices=Prices())
+    """The project without prices: nothing is built otherwise for them, so paper on site stays good."""
+    return replace(project, prices=Prices(), tariff=None)
 
 
 def code_of_contents(project: Project, airs: tuple[Air, ...]) -> str:

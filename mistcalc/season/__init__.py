@@ -1,5 +1,6 @@
 """A typical year: when the project's control runs the mist, the tallies of it, what it costs."""
 
+from mistcalc.season.billing import season_money
 from mistcalc.season.year_of_control import (
     ControlYear,
     Timetable,
@@ -9,4 +10,4 @@ from mistcalc.season.year_of_control import (
     timetable,
 )
 
-__all__ = ["ControlYear", "Timetable", "control_year", "tally", "thermostat", "timetable"]
+__all__ = ["ControlYear", "Timetable", "control_year", "season_money", "tally", "thermostat", "timetable"]

@@ -92,8 +92,9 @@ def tally(
     hourly: HourlyUse,
 ) -> Season:
     """Every hour counted in its month and hour of the day. patios: their hours of use in order."""
+    evening = _evening(hours, limits)
     days = np.stack([np.bincount(hours.day, runs, minlength=365) for runs in year.runs.astype(float)])
-    counted = tuple(_patio(hours, year.runs[:, hours.used], patio, limits) for patio in patios)
+    counted = tuple(_patio(hours, year.runs[:, hours.used], patio, limits, evening) for patio in patios)
     runs, starts = _count(hours, year.runs), _count(hours, year.starts)
     return Season(
         source=source,
@@ -101,6 +102,7 @@ def tally(
         runs=runs,
         starts=starts,
         kept_off={why: _count(hours, off) for why, off in year.kept_off.items()},
+        evenings=_evenings(hours, evening, np.ones((1, hours.used.sum()), dtype=bool))[0],
         warm_unused=float((year.warm & ~hours.used).sum()),
         longest_day=days.max(axis=1),
         hottest=float(temperature[hours.used].max(initial=-np.inf)),
@@ -111,7 +113,9 @@ def tally(
     )
 
 
-def _patio(hours: Timetable, runs: np.ndarray, felt: SeasonHours, limits: SeasonLimits) -> PatioSeason:
+def _patio(
+    hours: Timetable, runs: np.ndarray, felt: SeasonHours, limits: SeasonLimits, evening: np.ndarray
+) -> PatioSeason:
     """runs: as `felt`, [draw, hour of use]. Where the mist does not run the shade is what there is, and the
     fan where there was fan and mist."""
     without = {"shade": "shade", "fan": "fan", "mist": "shade", "both": "fan"}
@@ -128,6 +132,7 @@ def _patio(hours: Timetable, runs: np.ndarray, felt: SeasonHours, limits: Season
         comfortable={name: counted(t <= limits.comfortable) for name, t in utci.items()},
         bearable={name: counted(t <= limits.bearable) for name, t in utci.items()},
         degree_hours={name: counted(np.maximum(t - limits.comfortable, 0.0)) for name, t in utci.items()},
+        evenings={name: _evenings(hours, evening, t <= limits.bearable) for name, t in utci.items()},
         outcomes={name: counted(held) for name, held in outcomes.items()},
         harms={
             "wet_floor": counted(runs & (felt.landing > limits.wet_floor)),
@@ -154,6 +159,22 @@ def _outcomes(
         answer[name] = left & held
         left = left & ~held
     return {name: answer.get(name, left) for name in OUTCOMES}
+
+
+def _evening(hours: Timetable, limits: SeasonLimits) -> np.ndarray:
+    """Which of the hours of use lie in an evening, [hour of use]."""
+    first, last = limits.evening
+    clock = hours.clock[hours.used]
+    return np.asarray((clock >= first) & (clock < last))
+
+
+def _evenings(hours: Timetable, evening: np.ndarray, good: np.ndarray) -> np.ndarray:
+    """Evenings with an hour of use that are good in all of them, [draw, month]. good: [draw, hour of use]."""
+    day, month = hours.day[hours.used][evening], hours.month[hours.used][evening]
+    days, first = np.unique(day, return_index=True)
+    spoilt = np.stack([np.bincount(day, row, minlength=365) for row in (~good[:, evening]).astype(float)])
+    fine = (spoilt[:, days] == 0.0).astype(float)
+    return np.stack([np.bincount(month[first], row, minlength=12) for row in fine])
 
 
 def _mean(values: np.ndarray, runs: np.ndarray) -> np.ndarray:

@@ -20,6 +20,7 @@ _FEET_INCHES = re.compile(
     re.I,
 )
 _PRICE = re.compile(rf"[$€£]?\s*(?P<price>{_NUMBER})\s*/\s*(?P<count>{_NUMBER})?\s*(?P<unit>[^0-9].*)")
+_PER_COUNT = {"price_each": r"each|ea", "price_month": r"(?:a|per|/)\s*month"}
 _CLOCK = re.compile(r"(?P<hour>[0-9]{1,2})(?::(?P<minute>[0-9]{2})(?::00)?)?\s*(?P<half>am|pm)?", re.I)
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SAME = str.maketrans({
@@ -33,8 +34,8 @@ def parse(text: object, kind: str) -> float:
     """Value in SI of what a person wrote, for example parse("9 ft 6-1/2 in", "length") = 2.9083.
 
     `kind` is a key of KINDS, or slope (fall over length), price_volume, price_energy, price_length,
-    price_each (currency per m3, J, m, piece) or clock (hours, 0 to 24). A bare number is refused for
-    every kind. Raises InputError, with what to write instead among its values.
+    price_each, price_month (currency per m3, J, m, piece, month) or clock (hours, 0 to 24). A bare number
+    is refused for every kind. Raises InputError, with what to write instead among its values.
     """
     return _parse(_checked(text, kind), kind)
 
@@ -45,8 +46,8 @@ def _parse(text: str, kind: str) -> float:
     _refuse_numbers(tidied, text, kind)
     if kind in PER:
         return float(price(tidied, text, kind))
-    if kind == "price_each":
-        return float(_each(tidied, text))
+    if kind in _PER_COUNT:
+        return float(_per_count(tidied, text, kind))
     if kind == "slope":
         return float(_slope(tidied, text))
     if kind == "clock":
@@ -177,12 +178,12 @@ def price(tidied: str, text: str, kind: str) -> F:
     return _number(match["price"]) / of
 
 
-def _each(tidied: str, text: str) -> F:
-    match = re.fullmatch(rf"[$€£]?\s*({_NUMBER})\s*(each|ea)?", tidied, re.I)
+def _per_count(tidied: str, text: str, kind: str) -> F:
+    match = re.fullmatch(rf"[$€£]?\s*({_NUMBER})\s*({_PER_COUNT[kind]})?", tidied, re.I)
     if not match:
-        raise _wrong("quantity-unreadable", text, "price_each")
+        raise _wrong("quantity-unreadable", text, kind)
     if not match[2]:
-        raise _bare(match[1], "price_each")
+        raise _bare(match[1], kind)
     return _number(match[1])
 
 

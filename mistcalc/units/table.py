@@ -111,6 +111,7 @@ COMPOUND = {  # kinds with a grammar of their own; the pair are examples, US the
     "price_energy": ("0.16 per kWh", "0.16 per kWh"),
     "price_length": ("4.20 per ft", "14 per m"),
     "price_each": ("6 each", "6 each"),
+    "price_month": ("7.50 a month", "7.50 a month"),
     "clock": ("14:00", "2:30 pm"),
 }
 PER = {"price_volume": "volume", "price_energy": "energy", "price_length": "length"}

@@ -24,6 +24,8 @@ from mistcalc.units.table import (
     zero,
 )
 
+_PER_COUNT = {"price_each": "each", "price_month": "a month"}
+
 # ------------------------------------------------------------------ writing so that it reads back
 
 
@@ -41,8 +43,8 @@ def spell(value: float, kind: str, system: System, like: str | None = None) -> s
         tries = _length_spellings(size, system, like)
     elif kind == "clock":
         tries = iter((f"{int(size)}:{round(size % 1 * 60):02d}",))
-    elif kind == "price_each":
-        tries = (f"{digits} each" for digits in _digits(size))
+    elif kind in _PER_COUNT:
+        tries = (f"{digits} {_PER_COUNT[kind]}" for digits in _digits(size))
     elif kind == "slope":
         of, per = (F(1, 12), "in per ft") if system == "us" else (F(1, 1000), "mm per m")
         tries = (f"{number} {per}" for number in (*_mixed(size / of, 16), *_digits(size / of)))
@@ -185,8 +187,8 @@ def show(value: float, kind: str, system: System, like: float | None = None) -> 
     if kind == "slope":
         sixteenths = F(_nearest(F(value) * 12, F(1, 16)), 16)
         return f"{_fraction(sixteenths, '-')} in per ft" if system == "us" else f"{value * 1000:.0f} mm per m"
-    if kind == "price_each":
-        return f"{value:.2f} each"
+    if kind in _PER_COUNT:
+        return f"{value:.2f} {_PER_COUNT[kind]}"
     if kind in PER:
         per = COMPOUND[kind][0 if system == "us" else 1].split(" per ")[1]
         return f"{value * float(1 / price(f'1/{per}', per, kind)):.2f} per {per}"

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from decimal import ROUND_HALF_UP, Decimal
 
 from mistcalc import units as table
 from mistcalc.units import System
@@ -17,6 +18,11 @@ ML = table.parse("1 mL", "volume")  # m3
 def figure(value: float, kind: str, units: System, like: float | None = None) -> str:
     """A finite value [SI] of a kind of ROUNDED or of `units`. like: a value beside it whose unit it takes."""
     return ROUNDED[kind](value, units) if kind in ROUNDED else table.show(value, kind, units, like)
+
+
+def cents(value: float) -> Decimal:
+    """Money to the cent, halves up, as bills print it; 26.12499999999999 is a half out of floats."""
+    return Decimal(f"{value:.9f}").quantize(Decimal("0.01"), ROUND_HALF_UP)
 
 
 def _psi(value: float) -> float:
@@ -75,7 +81,7 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     "ml": lambda v, units: f"{_two(table.from_si(v, 'mL', 'volume'))} mL",
     "per_ml": lambda v, units: f"{_two(_psi(v) * ML)} psi" if units == "us" else f"{_two(_bar(v) * ML)} bar",
     # an amount in cents; a price, which may be of less than a cent
-    "money": lambda v, units: table.grouped(f"{v:.2f}", units),
+    "money": lambda v, units: table.grouped(f"{cents(v)}", units),
     "price": lambda v, units: table.grouped(_price(v), units),
     "water_speed": lambda v, units: (
         f"{table.from_si(v, 'ft/s', 'speed'):.1f} ft/s" if units == "us" else f"{v:.1f} m/s"

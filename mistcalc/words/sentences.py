@@ -139,6 +139,12 @@ def spoken(section: str, code: str, language: str = "en") -> bool:
     return code in _sentences(language)[section]
 
 
+def is_label(key: str, language: str = "en") -> bool:
+    """Whether there are words under a key."""
+    section, _, name = key.partition(".")
+    return name in _sentences(language).get(section, {})
+
+
 # ------------------------------------------------------------------ inside
 
 

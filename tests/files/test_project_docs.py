@@ -32,8 +32,8 @@ def tables(entry: TableSpec | TableListSpec, path: tuple[str, ...] = ()):
 def test_every_key_has_its_row_with_its_default(page):
     rows = {}
     for block in page.split("\n## Clearances")[0].split("\n### ")[1:]:
-        heading = block.splitlines()[0]
-        rows[heading] = {m[1]: m[0] for m in re.finditer(r"^\| `(\w+)` \|.*$", block, re.M)}
+        told = {m[1]: m[0] for m in re.finditer(r"^\| `(\w+)` \|.*$", block, re.M)}
+        rows |= dict.fromkeys(block.splitlines()[0].split(", "), told)  # alike tables stand together
     for heading, table in tables(ROOT):
         leaves = {name: leaf for name, leaf in table.keys.items() if isinstance(leaf, ValueSpec)}
         assert set(rows[heading]) == set(leaves), heading
@@ -70,7 +70,16 @@ def test_the_line_shown_reads(page):
 
 def test_spellings_shown_are_understood(page):
     section = page.split("## How values are written")[1].split("\n* ")[0]
-    kinds = (*units.KINDS, "slope", "price_volume", "price_energy", "price_length", "price_each", "clock")
+    kinds = (
+        *units.KINDS,
+        "slope",
+        "price_volume",
+        "price_energy",
+        "price_length",
+        "price_each",
+        "price_month",
+        "clock",
+    )
     shown = re.findall(r'`"([^`]+)"`', section)
     assert len(shown) > 20
     for text in shown:

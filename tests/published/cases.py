@@ -43,6 +43,7 @@ SUBJECTS = (
     "Tube and joints",
     "Pump and water treatment",
     "The lid",
+    "Money",
 )
 READ = {
     "data": "in the source's own data",

@@ -174,6 +174,7 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
     assert sorted(said - keys(data) - not_keys) == []
 
 
+COUNTED = ("starts", "evenings_bearable", "evenings_gained", "cost", "cost_of_an_evening")
 UNIT = r"_(h|J|K_h|m|K|Pa|m3|kg|W|V|A|m3_s|m_s|kg_s|kg_m3|Pa_K|1_K|rad|s)$|^hours_a_day$"
 
 
@@ -188,7 +189,7 @@ def test_units_are_in_the_keys():
         "iterations",
         "flow_spread",
         *("uniformity_cu", "uniformity_du", "used_share", "smallest_share", "langelier", "ryznar"),
-        *("marks", "clips", "days_a_season", "has", "needs"),
+        *("evenings", "marks", "clips", "days_a_season", "has", "needs"),
         *("quantity", "pack", "packs", "price", "total", "priced", "unpriced"),  # `currency` is beside them
         "share",
         "provided",
@@ -202,7 +203,7 @@ def test_units_are_in_the_keys():
     def check(value: object, key: str = "", under: str = "") -> None:
         if isinstance(value, dict):
             for name, inner in value.items():
-                check(inner, name, key if re.search(UNIT, key) or key == "starts" else under)
+                check(inner, name, key if re.search(UNIT, key) or key in COUNTED else under)
         elif isinstance(value, list):
             for inner in value:
                 check(inner, key, under)

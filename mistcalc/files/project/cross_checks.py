@@ -10,6 +10,7 @@ from mistcalc.files.project.dates_cross_checks import compare_steps
 from mistcalc.files.project.line_cross_checks import compare_line
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import CORNERS, compare_screens
+from mistcalc.files.project.tariff_cross_checks import compare_tariffs
 from mistcalc.files.project.tube_ends import no_such
 from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.run_extents import Reach, as_one, from_datum, lid_reach
@@ -40,6 +41,7 @@ def check_across_keys(walk: SchemaReader, values: dict[str, Any]) -> None:
     _water(walk, values)
     _prices(walk, values["prices"])
     compare_steps(walk, values)
+    compare_tariffs(walk, values)
 
 
 def _one_wind(walk: SchemaReader, typed: dict[str, Any], path: Path) -> None:

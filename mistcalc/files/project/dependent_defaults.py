@@ -11,6 +11,7 @@ from typing import Any
 from mistcalc import units, words
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import remove_idle_house_values
+from mistcalc.files.project.tariff_cross_checks import fill_household_use
 from mistcalc.files.project.tube_ends import read_spots
 from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.practice import HIGH_VOLTS
@@ -64,6 +65,7 @@ def fill_dependent_defaults(walk: SchemaReader, values: dict[str, Any]) -> None:
     if water and water["residual"] is None and not walk.states(("water", "residual")) and water["static"]:
         water["residual"] = RESIDUAL_SHARE * water["static"]
         walk.assume(("water", "residual"))
+    fill_household_use(walk, values["tariff"])
     if values["pump"]:
         _motors(walk, values["pump"])
     if values["line"]:

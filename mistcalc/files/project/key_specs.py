@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+ONE_FOR_ALL = {"size": 2, "year": 12}  # kinds of `many` of which a file may state one value for so many
+
 
 @dataclass(frozen=True, slots=True)
 class ValueSpec:
     """One value. `default` is (US, metric) text; None: nothing; `required`: the file must say.
     A "spot" is where tube begins or ends.
 
-    `many`: "list" of one or more, "pair" of exactly two, "size" one or two (a single one counts twice).
+    `many`: "list" of one or more, "pair" of exactly two, "size" one or two, "year" one or twelve (a single
+    one counts for all).
     `low`, `high` are inclusive; `positive` leaves out zero. `listed`: an unstated default is an assumption.
     """
 
@@ -22,7 +25,7 @@ class ValueSpec:
     high: str | None = None
     positive: bool = False
     choices: tuple[str, ...] = ()
-    many: Literal["", "list", "pair", "size"] = ""
+    many: Literal["", "list", "pair", "size", "year"] = ""
     listed: bool = True
     most: int = 1  # elements of a list
     like: tuple[str, str] | None = None  # what people write (US, metric), where there is no default to show

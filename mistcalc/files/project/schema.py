@@ -20,6 +20,7 @@ from mistcalc.files.project.key_specs import (
 )
 from mistcalc.files.project.line_keys import FITTINGS, LINE
 from mistcalc.files.project.patio_keys import PATIO
+from mistcalc.files.project.tariff_keys import TARIFF
 from mistcalc.model.close_in import TRADES
 from mistcalc.model.fault_priors import CAUSES
 from mistcalc.model.parts import LATER, ROUGH_IN, price_name
@@ -180,6 +181,7 @@ ROOT = TableSpec(
                 ),
             }
         ),
+        "tariff": TARIFF,
         "dates": TableSpec(
             {
                 "scratch_coat": ValueSpec("date"),

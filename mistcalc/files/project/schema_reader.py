@@ -14,7 +14,7 @@ from typing import Any
 
 from mistcalc import units, words
 from mistcalc.errors import InputError
-from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.key_specs import ONE_FOR_ALL, TableListSpec, TableSpec, ValueSpec
 from mistcalc.files.project.schema import ROOT
 from mistcalc.files.project.synonyms import KEYS, SLOPING, closest_known_word
 from mistcalc.files.project.value_reader import (
@@ -212,8 +212,9 @@ class SchemaReader:
         return instead
 
     def _several(self, leaf: ValueSpec, value: Any, path: Path) -> tuple[Any, ...] | None:
-        listed = value if isinstance(value, list) else [value, value] if leaf.many == "size" else None
-        wanted = {"pair": (2, 2), "size": (2, 2), "list": (1, leaf.most)}[leaf.many]
+        same = ONE_FOR_ALL.get(leaf.many, 0)
+        listed = value if isinstance(value, list) else [value] * same or None
+        wanted = (1, leaf.most) if leaf.many == "list" else (same or 2, same or 2)
         if listed is None or len(listed) < wanted[0]:
             self.wrong("list-wanted", path, key=path[-1], instead=f"{path[-1]} = {self.example(leaf)}")
             return None
@@ -222,7 +223,7 @@ class SchemaReader:
             return None
         if not isinstance(value, list):
             single = self._one(leaf, value, path)
-            return None if single is None else (single, single)
+            return None if single is None else (single,) * same
         read = [self._one(leaf, element, (*path, number)) for number, element in enumerate(listed)]
         return None if None in read else tuple(read)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from mistcalc.files.project.tariff_conversion import tariffs_from_tree, tariffs_to_tree
 from mistcalc.model.fault_priors import CAUSES, DiagnosisAssumptions, FaultPriors, ReadingErrors
 from mistcalc.model.project import (
     Control,
@@ -80,6 +81,7 @@ def project_from_tree(tree: Tree, assumed: tuple[str, ...]) -> Project:
         ),
         control=Control(**tree["control"]),
         prices=_prices(tree["prices"]),
+        tariff=tariffs_from_tree(tree["tariff"]),
         dates=_dates(tree["dates"]),
         paper=Paper(**tree["paper"]),
         call_back=_basis(tree["call_back"]),
@@ -195,6 +197,7 @@ def project_to_tree(project: Project) -> Tree:
         "water": water,
         "control": _fields(project.control),
         "prices": _prices_tree(project.prices),
+        "tariff": tariffs_to_tree(project.tariff),
         "dates": _dates_tree(project.dates),
         "paper": _fields(project.paper),
         "call_back": _basis_tree(project.call_back),

@@ -8,7 +8,7 @@ import tomllib
 from typing import Any
 
 from mistcalc import units
-from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
+from mistcalc.files.project.key_specs import ONE_FOR_ALL, TableListSpec, TableSpec, ValueSpec
 from mistcalc.files.project.value_reader import MONTHS, default_of
 
 _LONG_DECIMAL = re.compile(r"\.[0-9]{4}")
@@ -18,7 +18,7 @@ _BARE = re.compile(r"[A-Za-z0-9_-]+")
 def toml_value(leaf: ValueSpec, value: Any, system: units.System, old: str | None = None) -> str:
     """TOML for one SI value. `old` is what stood there: its units are kept."""
     before = _texts(old)
-    if leaf.many == "size" and value[0] == value[1] and not isinstance(before, list):
+    if leaf.many in ONE_FOR_ALL and len(set(value)) == 1 and not isinstance(before, list):
         return _one(leaf, value[0], system, before)
     if leaf.many:
         likes = before if isinstance(before, list) else []

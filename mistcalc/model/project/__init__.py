@@ -12,6 +12,7 @@ import datetime
 from dataclasses import dataclass, field
 from typing import Annotated, Literal
 
+from mistcalc.model.content_digest import ADDED
 from mistcalc.model.fault_priors import DiagnosisAssumptions
 from mistcalc.model.project.patio import (
     Datum,
@@ -47,12 +48,14 @@ from mistcalc.model.project.plumbing import (
     Water,
     Zone,
 )
+from mistcalc.model.project.tariff import Adder, Tariff, Tariffs, Tier
 from mistcalc.model.quantities import Kelvin, Metre, MetrePerSecond, Share
 from mistcalc.model.reprs import ShortRepr
 
 __all__ = [
     "ALONE",
     "COMPASS",
+    "Adder",
     "Control",
     "DateStep",
     "Dates",
@@ -89,6 +92,9 @@ __all__ = [
     "Spot",
     "Tank",
     "Tap",
+    "Tariff",
+    "Tariffs",
+    "Tier",
     "Tube",
     "TypedAfternoon",
     "Water",
@@ -182,6 +188,7 @@ class Project(ShortRepr):
     plumbing: Plumbing
     control: Control
     prices: Prices = field(default_factory=Prices)
+    tariff: Tariffs | None = field(default=None, metadata=ADDED)
     dates: Dates = field(default_factory=Dates)
     paper: Paper = field(default_factory=Paper)
     call_back: DiagnosisAssumptions = field(default_factory=DiagnosisAssumptions)

@@ -119,9 +119,12 @@ from mistcalc.model.results.season import (
     SeasonLimits,
     hour_bands,
     month_bands,
+    of_months,
+    per_evening,
     times,
     year_band,
 )
+from mistcalc.model.results.season_money import SERVICES, SeasonMoney
 
 __all__ = [
     "BAND",
@@ -133,6 +136,7 @@ __all__ = [
     "LEVELS",
     "OUTCOMES",
     "PLACES",
+    "SERVICES",
     "Air",
     "AsBuilt",
     "Audience",
@@ -210,6 +214,7 @@ __all__ = [
     "Season",
     "SeasonHours",
     "SeasonLimits",
+    "SeasonMoney",
     "Sensors",
     "ServiceVisit",
     "SetFlow",
@@ -236,6 +241,8 @@ __all__ = [
     "ZonePiping",
     "hour_bands",
     "month_bands",
+    "of_months",
+    "per_evening",
     "quantiles",
     "times",
     "year_band",

@@ -9,6 +9,7 @@ import numpy as np
 from mistcalc.model.quantities import Kelvin, Share
 from mistcalc.model.reprs import ShortRepr
 from mistcalc.model.results.cooling import BAND, quantiles
+from mistcalc.model.results.season_money import SeasonMoney
 
 Band = tuple[float, ...]
 KEPT_OFF = ("cool", "humid", "windy")  # why the control keeps the mist off in an hour of use
@@ -26,6 +27,7 @@ class SeasonLimits:
     damp: Kelvin  # wet-bulb depression outdoors
     humid: Share  # relative humidity at the seats
     carried: Share  # of the water, leaving as liquid
+    evening: tuple[int, int]  # from and to, hours of the day by the clock on the wall
     wet_floor: Share  # landing on the mean of the floor, of what a wet one gives to the air
 
 
@@ -65,6 +67,7 @@ class PatioSeason(ShortRepr):
     comfortable: dict[str, np.ndarray]  # COMFORT_COLUMNS -> hours of use at or under UTCI 26 degC
     bearable: dict[str, np.ndarray]  # at or under 32 degC
     degree_hours: dict[str, np.ndarray]  # K h above 26 degC
+    evenings: dict[str, np.ndarray]  # -> evenings of which all hours are bearable, [draw, month]
     outcomes: dict[str, np.ndarray]  # OUTCOMES -> hours the mist runs; they sum to `Season.runs`
     harms: dict[str, np.ndarray]  # HARMS -> hours the mist runs; they may fall together
     felt: dict[
@@ -77,6 +80,12 @@ class PatioSeason(ShortRepr):
         """How much cooler by SET [K], 10, 50 and 90 %."""
         return quantiles(self.felt[column])
 
+    @property
+    def gained(self) -> np.ndarray:
+        """Evenings bearable with the mist beyond those without it, [draw, month]; a fan runs in both."""
+        without, on = ("fan", "both") if self.fans else ("shade", "mist")
+        return np.asarray(self.evenings[on] - self.evenings[without])
+
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Season(ShortRepr):
@@ -88,6 +97,7 @@ class Season(ShortRepr):
     runs: np.ndarray  # hours the mist runs
     starts: np.ndarray  # how often it comes on
     kept_off: dict[str, np.ndarray]  # KEPT_OFF -> hours in use; with `runs` they sum to `used`
+    evenings: np.ndarray  # with an hour of use in them, [month]
     warm_unused: float  # hours warm enough for the thermostat outside the control's hours and months
     longest_day: np.ndarray  # h, of the day it runs longest, [draw]
     hottest: Kelvin  # dry bulb of the hottest hour in use
@@ -95,6 +105,7 @@ class Season(ShortRepr):
     patios: tuple[PatioSeason, ...]
     limits: SeasonLimits
     key: str
+    money: SeasonMoney | None = None  # None: no price and no tariff is stated
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Season) and other.key == self.key
@@ -113,12 +124,17 @@ class Season(ShortRepr):
 
 def year_band(counts: np.ndarray) -> Band:
     """Low, middle and high of the draws' own years: 10, 50 and 90 %."""
-    return tuple(np.quantile(counts.sum(axis=(1, 2)), BAND).tolist())
+    return tuple(np.quantile(of_months(counts).sum(axis=1), BAND).tolist())
+
+
+def of_months(counts: np.ndarray) -> np.ndarray:
+    """[draw, month, hour of the day] to [draw, month]; what has no hours stays as it is."""
+    return counts.sum(axis=2) if counts.ndim == 3 else counts
 
 
 def month_bands(counts: np.ndarray) -> tuple[Band, ...]:
     """The same of each month, January first."""
-    return tuple(tuple(row) for row in np.quantile(counts.sum(axis=2), BAND, axis=0).T.tolist())
+    return tuple(tuple(row) for row in np.quantile(of_months(counts), BAND, axis=0).T.tolist())
 
 
 def hour_bands(counts: np.ndarray) -> tuple[Band, ...]:
@@ -129,3 +145,9 @@ def hour_bands(counts: np.ndarray) -> tuple[Band, ...]:
 def times(band: Band, rate: float) -> Band:
     """A band of hours as what each of them takes."""
     return tuple(value * rate for value in band)
+
+
+def per_evening(money: SeasonMoney, patio: PatioSeason) -> Band:
+    """What an evening gained costs in the draws' own years, low, middle and high; infinite where none is."""
+    evenings = np.maximum(patio.gained.sum(axis=1), 0.0) / np.maximum(money.total.sum(axis=1), 1e-9)
+    return tuple(1.0 / rate if rate > 0.0 else np.inf for rate in np.quantile(evenings, BAND)[::-1].tolist())

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Iterator
 from typing import Any
 
-from mistcalc.model.project import Patio, Project
+from mistcalc.model.project import Patio, Project, Tariffs
 from mistcalc.model.results import Line
 from mistcalc.report.common.locale_text import Locale
 
@@ -77,9 +77,18 @@ def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
             yield f"{at}.drop_median", "line.own.nozzle.drop_median", entry.name, ""
     yield "line.piece", "line.piece", "", sum(piece.length for piece in plumbing.pieces)
     yield from _plain("pump", "pump", "", plumbing.pump)
+    yield from _household_use(project.tariff)
     for name in ("water", "place", "revision", "control", "prices", "dates", "paper"):
         noun = plumbing.water if name == "water" else getattr(project, name)
         yield from _plain(name, name, "", noun)
+
+
+def _household_use(tariffs: Tariffs | None) -> Iterator[tuple[str, str, str, Any]]:
+    """What is assumed of the house's own use is one figure for every month."""
+    for key in ("tariff.household_water", "tariff.household_power"):
+        use = getattr(tariffs, key.removeprefix("tariff."), None)
+        if use is not None:
+            yield key, key, "", max(use)
 
 
 def _of_patio(patio: Patio, many: bool) -> Iterator[tuple[str, str, str, Any]]:

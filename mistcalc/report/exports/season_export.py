@@ -8,8 +8,10 @@ from mistcalc.model.results import (
     Band,
     PatioSeason,
     Season,
+    SeasonMoney,
     hour_bands,
     month_bands,
+    per_evening,
     times,
     year_band,
 )
@@ -37,13 +39,15 @@ def season_tree(season: Season) -> dict[str, object]:
         "hottest_used_K": season.hottest if season.hours_used else None,
         "kept_off_h": {why: percentiles(year_band(counts)) for why, counts in season.kept_off.items()},
         "warm_unused_h": season.warm_unused,
+        "evenings": season.evenings.sum(),
+        "cost": _money(season),
         "comfortable_utci_K": season.limits.comfortable,
         "bearable_utci_K": season.limits.bearable,
-        "patios": [_patio(patio) for patio in season.patios],
+        "patios": [_patio(patio, season.money) for patio in season.patios],
     }
 
 
-def _patio(patio: PatioSeason) -> dict[str, object]:
+def _patio(patio: PatioSeason, money: SeasonMoney | None) -> dict[str, object]:
     return {
         "patio": patio.patio,
         "fans_stated": patio.fans,
@@ -51,6 +55,9 @@ def _patio(patio: PatioSeason) -> dict[str, object]:
         "comfortable_h": {name: _counts(counts) for name, counts in patio.comfortable.items()},
         "bearable_h": {name: _counts(counts) for name, counts in patio.bearable.items()},
         "degree_hours_K_h": {name: _counts(counts) for name, counts in patio.degree_hours.items()},
+        "evenings_bearable": {name: _counts(counts) for name, counts in patio.evenings.items()},
+        "evenings_gained": _counts(patio.gained),
+        "cost_of_an_evening": None if money is None else _finite(per_evening(money, patio)),
         "outcomes_h": {name: _counts(counts) for name, counts in patio.outcomes.items()},
         "harms_h": {name: _counts(counts) for name, counts in patio.harms.items()},
         "felt_cooler_set_K": {name: percentiles(patio.felt_band(name)) for name in patio.felt},
@@ -58,12 +65,26 @@ def _patio(patio: PatioSeason) -> dict[str, object]:
     }
 
 
-def _counts(counts: np.ndarray) -> dict[str, object]:
+def _money(season: Season) -> dict[str, object] | None:
+    """What the mist adds to the bills."""
+    if season.money is None:
+        return None
     return {
-        "year": percentiles(year_band(counts)),
-        "months": _lists(month_bands(counts)),
-        "hours_of_day": _lists(hour_bands(counts)),
+        "currency": season.money.currency,
+        "parts": {name: _counts(part) for name, part in season.money.parts.items()},
+        "total": _counts(season.money.total),
     }
+
+
+def _finite(band: Band) -> dict[str, float | None]:
+    """Null where no evening is gained."""
+    return {point: value if np.isfinite(value) else None for point, value in percentiles(band).items()}
+
+
+def _counts(counts: np.ndarray) -> dict[str, object]:
+    """By the hour of the day too, where the counts are."""
+    told: dict[str, object] = {"year": percentiles(year_band(counts)), "months": _lists(month_bands(counts))}
+    return told | {"hours_of_day": _lists(hour_bands(counts))} if counts.ndim == 3 else told
 
 
 def _taken(runs: np.ndarray, rate: float | None) -> dict[str, float] | None:
@@ -87,10 +108,15 @@ def season_csv(season: Season) -> str:
         line |= _columns("energy_kWh", season.runs * (hourly.energy / 3.6e6))
     if hourly.mineral is not None:
         line |= _columns("mineral_kg", season.runs * hourly.mineral)
+    if season.money is not None:
+        for name, part in season.money.parts.items():
+            line |= _columns(f"{name}_cost", part)
+        line |= _columns("cost", season.money.total)
     tables = []
     for patio in season.patios:
         columns: dict[str, object] = {"patio": [patio.patio] * 12, **line}
         columns |= _columns("noticed_h", patio.outcomes["good"])
+        columns |= _columns("evenings_gained", patio.gained)
         for name in patio.comfortable:
             columns |= _columns(f"{name}_comfortable_h", patio.comfortable[name])
             columns |= _columns(f"{name}_bearable_h", patio.bearable[name])

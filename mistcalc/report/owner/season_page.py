@@ -13,7 +13,8 @@ from mistcalc.model.results import Design
 from mistcalc.report.common.findings_by_reader import about_season
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
-from mistcalc.report.owner.season_text import PLAIN, Block, Prose, SeasonTable, season_blocks
+from mistcalc.report.owner.season_text import season_blocks
+from mistcalc.report.owner.text_blocks import PLAIN, Block, Prose, SeasonTable
 
 ROW = 4.4  # mm: with less, writing meets the frame
 GAP = 2.0

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
 
 from mistcalc.model.project import Project
 from mistcalc.model.results import (
@@ -22,31 +21,21 @@ from mistcalc.model.results import (
 )
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.terminal_lines import wrapped
+from mistcalc.report.owner.season_money_text import cost_by_month, cost_of_year, evenings, headline
+from mistcalc.report.owner.text_blocks import (
+    NARROW,
+    NARROWER,
+    PLAIN,
+    WIDE,
+    Block,
+    Prose,
+    SeasonTable,
+    hours,
+    shown,
+)
 from mistcalc.units import System, degree_of
 
 MOST_PATIOS = 2  # in a table of several
-PLAIN, WIDE, NARROW = (36, 44), (13, 20, 20, 27), (24, 14, 14, 14, 14)  # a terminal's columns
-
-
-@dataclass(frozen=True)
-class SeasonTable:
-    """A head and rows of cells, the first of each a name; widths of the columns, of 80 together."""
-
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    widths: tuple[int, ...] = PLAIN
-
-
-@dataclass(frozen=True)
-class Prose:
-    """A paragraph, or a heading of what follows."""
-
-    text: str
-    heading: bool = False
-    apart: bool = False  # from what stands before it
-
-
-Block = SeasonTable | Prose
 
 
 def season_sentences(
@@ -81,14 +70,18 @@ def season_blocks(
         yield Prose(f"{locale.label(f'level.{finding.level}')}  {locale.say(finding)}")
     for patio in season.patios:
         yield Prose(first_sentence(season, patio, locale))
+        yield from headline(season, patio, locale) if runs else ()
     if runs:
         yield _takes(season, locale)
+        yield from cost_of_year(season, project, locale)
         for patio in season.patios:
             yield from _gives(season, patio, locale)
+            yield evenings(season, patio, locale)
             yield _of_run(season, patio, locale)
     yield _kept_off(season, locale)
     if runs:
         yield from _tables(season, locale)
+        yield from cost_by_month(season, locale)
     yield Prose(locale.label("season.how"), apart=True)
 
 
@@ -108,16 +101,6 @@ def _rule(season: Season, project: Project, locale: Locale) -> str:
         start=control.hours[0], end=control.hours[1], first=f"month-{control.months[0]}",
         last=f"month-{control.months[1]}", humidity=control.humidity_stop, wind=control.wind_stop,
     )  # fmt: skip
-
-
-def hours(band: Band, locale: Locale) -> str:
-    return shown(band, lambda value: locale.number(value, "whole"), locale)
-
-
-def shown(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
-    """Low to middle to high; one figure where all three read alike."""
-    low, middle, high = (figure(value) for value in band)
-    return middle if low == middle == high else locale.label("season.cell", low=low, middle=middle, high=high)
 
 
 def _takes(season: Season, locale: Locale) -> SeasonTable:
@@ -201,8 +184,9 @@ def _tables(season: Season, locale: Locale) -> Iterator[SeasonTable]:
         label(f"season.column_{name}") for name in ("runs", "water", *(["energy"] if hourly.energy else []))
     ]
     shown_patios = season.patios[:MOST_PATIOS]
-    noticed = [label("season.column_good_of", patio=patio.patio[:10]) for patio in shown_patios]
+    noticed = [label("season.column_good_of", patio=patio.patio[:9]) for patio in shown_patios]
     noticed = noticed if len(season.patios) > 1 else [label("season.column_good")]
+    widths = NARROWER if len(heads) + len(noticed) >= len(NARROW) else NARROW
     months = [label("season.month", month=f"month-{n}") for n in range(1, 13)]
     clocks = [locale.number(float(hour), "clock") for hour in range(24)]
     for key, names, bands, used in (
@@ -216,7 +200,7 @@ def _tables(season: Season, locale: Locale) -> Iterator[SeasonTable]:
             if hourly.energy:
                 cells.append(locale.number(runs[n][1] * hourly.energy, "energy"))
             rows.append((names[n], *cells, *(locale.number(band[n][1], "whole") for band in good)))
-        yield SeasonTable((label(f"season.{key}"), *heads, *noticed), tuple(rows), NARROW)
+        yield SeasonTable((label(f"season.{key}"), *heads, *noticed), tuple(rows), widths)
 
 
 # ------------------------------------------------------------------ a terminal

@@ -1,0 +1,43 @@
+"""What the year's text is made of: tables, paragraphs, ranges of figures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from mistcalc.model.results import Band
+from mistcalc.report.common.locale_text import Locale
+
+PLAIN, WIDE, NARROW = (36, 44), (13, 20, 20, 27), (24, 14, 14, 14, 14)  # a terminal's columns
+NARROWER = (22, 9, 12, 11, 13, 13)  # of two patios
+
+
+@dataclass(frozen=True)
+class SeasonTable:
+    """A head and rows of cells, the first of each a name; widths of the columns, of 80 together."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    widths: tuple[int, ...] = PLAIN
+
+
+@dataclass(frozen=True)
+class Prose:
+    """A paragraph, or a heading of what follows."""
+
+    text: str
+    heading: bool = False
+    apart: bool = False  # from what stands before it
+
+
+Block = SeasonTable | Prose
+
+
+def hours(band: Band, locale: Locale) -> str:
+    return shown(band, lambda value: locale.number(value, "whole"), locale)
+
+
+def shown(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
+    """Low to middle to high; one figure where all three read alike."""
+    low, middle, high = (figure(value) for value in band)
+    return middle if low == middle == high else locale.label("season.cell", low=low, middle=middle, high=high)
