@@ -20,9 +20,9 @@ from mistcalc import __version__, words
 from mistcalc.errors import DataError, InputError, MistcalcError, raised_at
 
 if TYPE_CHECKING:
+    from mistcalc.model.earlier_set import EarlierSet
     from mistcalc.model.project import Project
     from mistcalc.model.results import Design, Weather
-    from mistcalc.model.site_log import SiteEntry
 
 FINE, FAILING, UNUSABLE, STOPPED = 0, 1, 2, 130
 STDIN = "-"
@@ -89,11 +89,13 @@ def _new(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from mistcalc import report
+    from mistcalc import from_site, report
 
-    design = _designed(*_project(options.file), options)
+    project, beside = _project(options.file)
+    project, before = from_site.revision_of(project, _file(options), options.keep, None)
+    design = _designed(project, beside, options, before)
     if options.site:
-        design = _with_site(design, options)
+        design = from_site.with_site(design, _file(options), options.site, options.share)
     elif options.share:
         raise InputError("day-with-share")
     if options.json:
@@ -106,12 +108,16 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _plan(options: argparse.Namespace) -> int:
-    from mistcalc import design, report
+    from mistcalc import design, from_site, report
 
     project, beside = _project(options.file)
+    if options.site and options.keep is None:
+        raise InputError("site-without-keep")
+    taken = (_file(options), options.keep, options.out, options.site or ())
+    project, before = from_site.revision_of(project, *taken)
     weather = _weather(project, beside, options)
     _progress("working", options)
-    job = design.run(project, weather)
+    job = design.run(project, weather, before)
     if options.out is not None or options.json:
         job = design.with_season(job, weather)
     written: tuple[Path, ...] = ()
@@ -158,13 +164,19 @@ def _project(file: str) -> tuple[Project, Path]:
     return files.parse_project(sys.stdin.buffer.read(MOST_STDIN), STDIN), Path.cwd()
 
 
-def _designed(project: Project, beside: Path, options: argparse.Namespace) -> Design:
+def _file(options: argparse.Namespace) -> Path | None:
+    return None if options.file == STDIN else Path(options.file)
+
+
+def _designed(
+    project: Project, beside: Path, options: argparse.Namespace, before: EarlierSet | None = None
+) -> Design:
     """The whole job, with the climate file or sample of the options in place of the project's."""
     from mistcalc import design
 
     weather = _weather(project, beside, options)
     _progress("working", options)
-    return design.run(project, weather)
+    return design.run(project, weather, before)
 
 
 def _weather(project: Project, beside: Path, options: argparse.Namespace) -> Weather | None:
@@ -179,48 +191,6 @@ def _weather(project: Project, beside: Path, options: argparse.Namespace) -> Wea
         return None
     _progress("reading", options)
     return files.read_climate(files.climate_path(project.place.climate, beside))
-
-
-def _with_site(job: Design, options: argparse.Namespace) -> Design:
-    """The job with what measuring days and the site log say of it. Logs given are first put into the log
-    beside the project, all or, where any file given cannot be read, none."""
-    from dataclasses import replace
-
-    from mistcalc import design, files, report
-
-    days = [
-        files.read_measuring_day(path, job.project) for path in options.site if files.is_measuring_day(path)
-    ]
-    day_findings = tuple(finding for day in days for finding in design.judge_day(job, day))
-    logs = [
-        files.read_site_log(path, job.project.name)
-        for path in options.site
-        if not files.is_measuring_day(path)
-    ]
-    if options.share:
-        if len(days) != 1:
-            raise InputError("day-with-share")
-        files.write_new(Path(options.share), report.anonymous_measuring_day(job, days[0]))
-    job = replace(job, findings=(*day_findings, *job.findings))
-    return _with_log(job, files.merge_logs(logs), options) if logs else job
-
-
-def _with_log(job: Design, entries: tuple[SiteEntry, ...], options: argparse.Namespace) -> Design:
-    """The job with what the site log says of its tests, watches and call-backs, once `entries` are in it."""
-    from dataclasses import replace
-
-    from mistcalc import design, files
-
-    if options.file != STDIN:
-        log = files.site_log_path(Path(options.file))
-        files.append_site_log(log, entries)
-        entries = files.read_site_log(log) if log.exists() else entries
-    plumbing, place = job.project.plumbing, job.project.place
-    _, findings = design.judge_call_backs(job.project, job.line, entries)
-    if job.hold is not None:
-        findings = (*design.judge_pressure_tests(plumbing, job.line, place, job.hold, entries)[1], *findings)
-    _, built = design.judge_holes(job, entries)
-    return replace(job, findings=(*findings, *built, *design.struck_out(entries), *job.findings))
 
 
 def _show(design: Design, options: argparse.Namespace, written: Sequence[Path]) -> int:
@@ -334,8 +304,11 @@ def _parser(language: str) -> argparse.ArgumentParser:
         made.add_argument("file", metavar=say("meta.file"), help=say("cli.file"))
         made.add_argument("--climate", metavar=say("meta.file"), help=say("cli.climate"))
         made.add_argument("--json", action="store_true", help=say("cli.json"))
-    check.add_argument("--site", nargs="+", action="extend", metavar=say("meta.file"), help=say("cli.site"))
+    for made, hint in ((check, say("cli.site")), (plan, say("cli.site_kept"))):
+        made.add_argument("--site", nargs="+", action="extend", metavar=say("meta.file"), help=hint)
     check.add_argument("--share", metavar=say("meta.file"), help=say("cli.share"))
+    for made in (check, plan):
+        made.add_argument("--keep", metavar=say("meta.dir"), help=say("cli.keep"))
     plan.add_argument("--out", metavar=say("meta.dir"), help=say("cli.out"))
     for made in (new, check, plan, season):
         made.add_argument("--units", choices=("us", "metric"), help=say("cli.units"))

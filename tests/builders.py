@@ -16,6 +16,7 @@ import numpy as np
 
 from mistcalc.checks import SEASON_LIMITS, classify_wetness, mist_verdict
 from mistcalc.cooling.patio_geometry import inside_of
+from mistcalc.model.earlier_set import SetRevision
 from mistcalc.model.project import (
     Control,
     Datum,
@@ -69,12 +70,14 @@ from mistcalc.model.results import (
     LineVerdict,
     LowPressureWatch,
     Mark,
+    MarkChange,
     MarkFlow,
     Member,
     Part,
     PatioSeason,
     PlacedObstacle,
     PlacedSeat,
+    PlanChange,
     PressureTestPlan,
     PressureTestStep,
     PumpCheck,
@@ -85,6 +88,7 @@ from mistcalc.model.results import (
     SeasonMoney,
     SetFlow,
     Stratification,
+    ThingChange,
     TubeLoads,
     WatchStep,
     WaterQuality,
@@ -604,6 +608,18 @@ def season() -> Season:
         HourlyUse(0.0264, 2.6e6, 0.011), (patio_season,), SEASON_LIMITS, "made up",
         SeasonMoney("USD", {name: 0.01 * runs.sum(axis=2) for name in SERVICES}),
     )  # fmt: skip
+
+
+def plan_change() -> PlanChange:
+    """Revision A of the porch had its second mark where a joist was found; its last was drilled off its
+    place."""
+    joist = ThingChange("member", "porch", "A", "", 46.25 * IN, 48.25 * IN)
+    moved = MarkChange(
+        "A2", "porch", "A", 48 * IN, 50 * IN, "member", False, "", 0.0, 0.75 * IN, 0.75 * IN, joist
+    )
+    drilled = MarkChange("A4", "porch", "A", 94.5 * IN, 96 * IN, "drilled", True, clear=4 * IN)
+    before = SetRevision("A", "85Y CX7", datetime.date(2027, 1, 11), "for rough-in")
+    return PlanChange((before,), (moved, drilled), (joist,), 2, ("A5",))
 
 
 def design(**changes: object) -> Design:

@@ -13,6 +13,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from mistcalc import carpentry, checks, cooling, layout, line, outdoor_air, schedule, takeoff
+from mistcalc.design.revision import change_since, marks_before, revised
 from mistcalc.design.site import (
     Answered,
     fault_table,
@@ -26,7 +27,7 @@ from mistcalc.design.site import (
 from mistcalc.design.year import season_year, with_money
 from mistcalc.errors import InputError
 from mistcalc.model.content_code import code_of_contents
-from mistcalc.model.earlier_set import EarlierMark
+from mistcalc.model.earlier_set import EarlierMark, EarlierSet
 from mistcalc.model.project import (
     ALONE,
     HouseNames,
@@ -71,6 +72,7 @@ __all__ = [
     "outdoor_conditions",
     "pressure_test_plan",
     "project_pressure_test_plan",
+    "revised",
     "run",
     "season_of",
     "season_year",
@@ -96,10 +98,10 @@ def lay(
     return replace(laid, holes=checks.holes_verdict(laid, findings)), findings
 
 
-def lay_all(project: Project) -> tuple[tuple[Layout, Findings], ...]:
-    """`lay`, of every patio of a house."""
-    names = project.house_names
-    return tuple(lay(patio, house=names) for patio in project.patios)
+def lay_all(project: Project, before: EarlierSet | None = None) -> tuple[tuple[Layout, Findings], ...]:
+    """`lay`, of every patio of a house, as it stood in the set before."""
+    names = replace(project.house_names, earlier=() if before is None else before.names)
+    return tuple(lay(patio, marks_before(before, patio.name), names) for patio in project.patios)
 
 
 @lru_cache(maxsize=32)
@@ -230,12 +232,13 @@ def with_season(job: Design, weather: Weather | None) -> Design:
     return replace(job, season=answer, findings=(*job.findings, *findings, *more))
 
 
-def run(project: Project, weather: Weather | None = None) -> Design:
-    """The whole job. `weather` may be None where every afternoon is typed in: InputError where the project
-    names a climate file that was not given."""
+def run(project: Project, weather: Weather | None = None, before: EarlierSet | None = None) -> Design:
+    """The whole job; `before`: the set of sheets it is a revision of (`revised`). `weather` may be None
+    where every afternoon is typed in: InputError where the project names a climate file that was not
+    given."""
     if weather is None and project.place.climate is not None:
         raise InputError("weather-not-given", "place.climate", climate=project.place.climate)
-    laid = lay_all(project)
+    laid = lay_all(project, before)
     layouts = tuple(layout for layout, _ in laid)
     airs = outdoor_conditions(weather, project.place)
     by_name = {air.name: air for air in airs}
@@ -280,7 +283,8 @@ def run(project: Project, weather: Weather | None = None) -> Design:
         parts=parts,
         first_cost=takeoff.first_cost(parts, project.prices, project.plumbing.tube),
         findings=findings,
-        code=code_of_contents(project, airs),
+        code=code_of_contents(project, airs, before),
+        change=None if before is None else change_since(before, project, layouts),
         use=use,
         hold=plan,
         calendar=calendar,

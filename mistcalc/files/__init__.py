@@ -2,6 +2,7 @@
 
 from mistcalc.files.atomic_write import locked, write_file, write_folder, write_new
 from mistcalc.files.climate.reader import climate_path, read_climate
+from mistcalc.files.earlier_set import read_earlier_set
 from mistcalc.files.measuring_day.reader import is_measuring_day, read_measuring_day
 from mistcalc.files.project.first_file import FirstAnswers, climate_place, climate_sample_names
 from mistcalc.files.project.new_file import EXAMPLES, example_text, new_project_text
@@ -33,6 +34,7 @@ __all__ = [
     "parse_project",
     "parse_site_log",
     "read_climate",
+    "read_earlier_set",
     "read_measuring_day",
     "read_project",
     "read_site_log",

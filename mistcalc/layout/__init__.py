@@ -1,6 +1,7 @@
 """Where every nozzle comes through the lid: patio in, Layout out. Numbers only."""
 
 from mistcalc.layout.as_built import drilled_holes
+from mistcalc.layout.changes import changes_since
 from mistcalc.layout.lay_out import lay
 
-__all__ = ["drilled_holes", "lay"]
+__all__ = ["changes_since", "drilled_holes", "lay"]

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from mistcalc.model.earlier_set import EarlierMark, EarlierSet
 from mistcalc.model.results import AsBuilt, Layout, Mark
 from mistcalc.model.site_log import SiteEntry
 from mistcalc.model.site_readings import entries_of
 
 
-def drilled_holes(layouts: Sequence[Layout], entries: Iterable[SiteEntry]) -> tuple[AsBuilt, ...]:
+def drilled_holes(
+    layouts: Sequence[Layout | EarlierSet], entries: Iterable[SiteEntry]
+) -> tuple[AsBuilt, ...]:
     """Every mark of the plan in its order, then those that only the log knows.
 
     entries: lines of the log that count (`apply_strikes`), in any order. Of several that say the same of a
@@ -20,7 +23,7 @@ def drilled_holes(layouts: Sequence[Layout], entries: Iterable[SiteEntry]) -> tu
     names = entries_of("mark", entries)
     for entry in sorted(names, key=_in_time):
         of_mark.setdefault(entry.mark.strip(), {})[entry] = names[entry]
-    planned = {mark.name: mark for layout in layouts for mark in layout.marks}
+    planned: dict[str, Mark | EarlierMark] = {m.name: m for layout in layouts for m in layout.marks}
     alone = [name for name in of_mark if name not in planned]
     return (
         *(_hole(name, of_mark.get(name, {}), mark) for name, mark in planned.items()),
@@ -33,7 +36,7 @@ def _in_time(entry: SiteEntry) -> tuple[object, ...]:
     return entry.when, entry.field, str(entry.value), entry.who, entry.revision, entry.photo
 
 
-def _hole(name: str, told: dict[SiteEntry, str], mark: Mark | None) -> AsBuilt:
+def _hole(name: str, told: dict[SiteEntry, str], mark: Mark | EarlierMark | None) -> AsBuilt:
     last = {field: entry for entry, field in told.items()}  # in the order of time: the last stays
     drilled, measured, cannot = (last.get(field) for field in ("drilled", "measured", "cannot"))
     done = drilled or measured

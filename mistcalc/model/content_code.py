@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from mistcalc.model.content_digest import fingerprint
+from mistcalc.model.earlier_set import EarlierSet
 from mistcalc.model.project import Prices, Project
 from mistcalc.model.results import Air
 
@@ -14,13 +15,13 @@ def _shown(project: Project) -> Project:
     return replace(project, prices=Prices(), tariff=None)
 
 
-def code_of_contents(project: Project, airs: tuple[Air, ...]) -> str:
+def code_of_contents(project: Project, airs: tuple[Air, ...], before: EarlierSet | None = None) -> str:
     """Six letters and figures that change with anything the sheets show: stale paper gives itself away.
 
     No 0, 1, I, L, O or U, which a builder could misread over the telephone.
     """
     alphabet = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
-    number = int(fingerprint(_shown(project), airs), 16)
+    number = int(fingerprint(_shown(project), airs, *(() if before is None else (before,))), 16)
     signs = ""
     for _ in range(6):
         number, digit = divmod(number, len(alphabet))

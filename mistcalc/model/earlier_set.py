@@ -36,9 +36,9 @@ class EarlierMark:
 
 
 @dataclass(frozen=True, slots=True)
-class EarlierThing:
-    """Something a mark keeps clear of, where an earlier set had it. Members have no name; of a run `along` is
-    its length."""
+class LidThing:
+    """Something a mark keeps clear of, as a set has it. Members have no name; of a run `along` is its length,
+    `back` how far its line lies behind the open edge."""
 
     kind: ThingKind
     patio: str
@@ -54,7 +54,7 @@ class EarlierSet(ShortRepr):
     revisions: tuple[SetRevision, ...]  # oldest first; the last is this set
     marks: tuple[EarlierMark, ...]
     retired: tuple[str, ...] = ()  # names of marks there are no more
-    things: tuple[EarlierThing, ...] | None = None  # None: an older plan.json, which does not tell them
+    things: tuple[LidThing, ...] | None = None  # None: an older plan.json, which does not tell them
 
     @property
     def revision(self) -> SetRevision:

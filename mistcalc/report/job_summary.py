@@ -15,6 +15,7 @@ from typing import Any
 
 from mistcalc.model.results import PLACES, Cooling, Design, Layout, RunLine
 from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.change_text import moved_text
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.report.common.terminal_lines import WIDTH, wrapped
@@ -75,7 +76,10 @@ def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
     wood = [_wood(layout, locale) for layout in design.layouts]
     if len(wood) > 1:
         wood = [f"{layout.patio}: {text}" for layout, text in zip(design.layouts, wood, strict=True)]
-    return lines + [line for text in wood[: None if full else MOST_PATIOS] for line in wrapped("  ", text)]
+    lines += [line for text in wood[: None if full else MOST_PATIOS] for line in wrapped("  ", text)]
+    if design.change is not None:
+        lines += wrapped("  ", moved_text(design.change, locale))
+    return lines
 
 
 def _run(design: Design, layout: Layout, run: RunLine, locale: Locale) -> str:

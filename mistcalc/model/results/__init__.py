@@ -12,6 +12,7 @@ from mistcalc.model.results.air import Air, Weather
 from mistcalc.model.results.as_built import AsBuilt
 from mistcalc.model.results.calendar import Calendar, CalendarDay, CalendarStep
 from mistcalc.model.results.carpentry import Blocking, BoredRun, Carpentry
+from mistcalc.model.results.change import ChangeReason, MarkChange, PlanChange, ThingChange, things_of
 from mistcalc.model.results.cooling import (
     BAND,
     COMFORT_COLUMNS,
@@ -150,6 +151,7 @@ __all__ = [
     "CalibratedRanges",
     "Carpentry",
     "CauseShare",
+    "ChangeReason",
     "Clash",
     "ColdLies",
     "Comfort",
@@ -184,6 +186,7 @@ __all__ = [
     "LineVerdict",
     "LowPressureWatch",
     "Mark",
+    "MarkChange",
     "MarkFlow",
     "MeasuredCooling",
     "Member",
@@ -196,6 +199,7 @@ __all__ = [
     "PlacedObstacle",
     "PlacedScreen",
     "PlacedSeat",
+    "PlanChange",
     "Point",
     "PressureBounds",
     "PressureTest",
@@ -221,6 +225,7 @@ __all__ = [
     "Shares",
     "SolvedLine",
     "Stratification",
+    "ThingChange",
     "Topic",
     "TubeLoads",
     "UpdatedRange",
@@ -244,6 +249,7 @@ __all__ = [
     "of_months",
     "per_evening",
     "quantiles",
+    "things_of",
     "times",
     "year_band",
 ]

@@ -8,6 +8,7 @@ from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air
 from mistcalc.model.results.calendar import Calendar
 from mistcalc.model.results.carpentry import Carpentry
+from mistcalc.model.results.change import PlanChange
 from mistcalc.model.results.cooling import Cooling, CoolingMap, MistVerdict, Wetness
 from mistcalc.model.results.finding import Finding
 from mistcalc.model.results.first_cost import FirstCost
@@ -41,6 +42,7 @@ class Design:
     calendar: Calendar | None = None  # where the project states a day or a step of it
     first_cost: FirstCost | None = None  # of `parts`, at the project's prices
     carpentry: Carpentry = field(default_factory=Carpentry)
+    change: PlanChange | None = None  # since the set before; None: laid afresh
     season: Season | None = None  # a typical year; None: not asked for, or there is no climate file
 
     def __repr__(self) -> str:

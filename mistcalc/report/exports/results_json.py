@@ -28,6 +28,7 @@ from mistcalc.report.exports.materials_json import materials_tree
 from mistcalc.report.exports.patio_map_export import pictures_tree
 from mistcalc.report.exports.pressure_test_json import pressure_test_tree
 from mistcalc.report.exports.range_points import percentiles
+from mistcalc.report.exports.revision_json import revision_trees
 from mistcalc.report.exports.season_export import season_tree
 
 SCHEMA = 1
@@ -72,6 +73,7 @@ def _tree(design: Design) -> dict[str, object]:
         "project": project.name,
         "revision": project.revision.letter,
         "code": design.code,
+        **revision_trees(design),
         "assumed": list(project.assumed),
         "air": {
             "source": design.air_source,

@@ -1,0 +1,78 @@
+"""What the command line takes from site: logs, measuring days, and the set of sheets the crew works from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from mistcalc.errors import InputError
+
+if TYPE_CHECKING:
+    from mistcalc.model.earlier_set import EarlierSet
+    from mistcalc.model.project import Project
+    from mistcalc.model.results import Design
+    from mistcalc.model.site_log import SiteEntry
+
+
+def revision_of(
+    project: Project, file: Path | None, keep: str | None, out: str | None, site: Sequence[str] = ()
+) -> tuple[Project, EarlierSet | None]:
+    """The project as the next revision of the set in a folder, and that set; as it is without one.
+
+    Drilled holes are those of the log beside the project file (None: there is none) and of the logs given,
+    which are first put into it.
+    """
+    from mistcalc import design, files
+
+    if keep is None:
+        return project, None
+    if out is not None and Path(out).resolve() == Path(keep).resolve():
+        raise InputError("keep-is-out", folder=out)
+    before = files.read_earlier_set(keep)
+    logs = files.merge_logs([files.read_site_log(path, project.name) for path in site])
+    revised = design.revised(project, before, _in_log(file, logs, write=False))
+    _in_log(file, logs, write=True)
+    return revised, before
+
+
+def with_site(job: Design, file: Path | None, site: Sequence[str], share: str | None) -> Design:
+    """The job with what measuring days and the site log say of it. Logs given are first put into the log
+    beside the project, all or, where any file given cannot be read, none."""
+    from mistcalc import design, files, report
+
+    days = [files.read_measuring_day(path, job.project) for path in site if files.is_measuring_day(path)]
+    day_findings = tuple(finding for day in days for finding in design.judge_day(job, day))
+    logs = [files.read_site_log(path, job.project.name) for path in site if not files.is_measuring_day(path)]
+    if share:
+        if len(days) != 1:
+            raise InputError("day-with-share")
+        files.write_new(Path(share), report.anonymous_measuring_day(job, days[0]))
+    job = replace(job, findings=(*day_findings, *job.findings))
+    return _with_log(job, _in_log(file, files.merge_logs(logs), write=True)) if logs else job
+
+
+def _with_log(job: Design, entries: tuple[SiteEntry, ...]) -> Design:
+    """The job with what the site log says of its tests, watches and call-backs."""
+    from mistcalc import design
+
+    plumbing, place = job.project.plumbing, job.project.place
+    _, findings = design.judge_call_backs(job.project, job.line, entries)
+    if job.hold is not None:
+        findings = (*design.judge_pressure_tests(plumbing, job.line, place, job.hold, entries)[1], *findings)
+    _, built = design.judge_holes(job, entries)
+    return replace(job, findings=(*findings, *built, *design.struck_out(entries), *job.findings))
+
+
+def _in_log(file: Path | None, entries: tuple[SiteEntry, ...], write: bool) -> tuple[SiteEntry, ...]:
+    """The whole log beside a project file with these entries in it; only told, or written too."""
+    from mistcalc import files
+
+    if file is None:
+        return entries
+    log = files.site_log_path(file)
+    if write and entries:
+        files.append_site_log(log, entries)
+    before = files.read_site_log(log) if log.exists() else ()
+    return before if write else files.merge_logs([before, entries])

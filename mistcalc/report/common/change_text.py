@@ -1,0 +1,80 @@
+"""What changed since the set before, in words: for the terminal, the plan and the slip."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mistcalc.model.results import MarkChange, PlanChange, ThingChange
+from mistcalc.report.common.locale_text import Locale
+
+MOST_NAMED = 6  # marks told one by one in a sentence
+
+
+def moved_text(change: PlanChange, locale: Locale, most: int = MOST_NAMED) -> str:
+    """How many marks moved, and which: "2 of 30 marks moved since A: ..."."""
+    letter, marks = change.before.letter, change.marks
+    if not marks:
+        return locale.label("change.none", letter=letter, of=change.of)
+    told = [_phrase(one, locale) for one in marks[:most]]
+    if len(marks) > most:
+        told.append(locale.label("change.more", count=len(marks) - most))
+    key = "change.moved" if change.standing else "change.moved_all"
+    counts = {"moved": len(marks), "of": change.of, "standing": change.standing}
+    return locale.label(key, letter=letter, marks="; ".join(told), **counts)
+
+
+def _phrase(one: MarkChange, locale: Locale) -> str:
+    values = {"mark": one.name, "was": one.was, "now": one.now}
+    if one.was is None:
+        return locale.label("change.new", **values)
+    if one.now is None:
+        return locale.label("change.gone", **values)
+    key = "shifted" if one.why == "line" else "step_drilled" if one.drilled else "step"
+    return locale.label(f"change.{key}", **values)
+
+
+def moved_by(one: MarkChange, locale: Locale) -> str:
+    """How far a mark went, and which way along the tape."""
+    if one.was is None or one.now is None:
+        return locale.label("change.is_new" if one.was is None else "change.is_gone")
+    if one.why == "line":
+        return locale.label("change.sideways")
+    way = locale.label("change.farther" if one.now > one.was else "change.nearer")
+    key = "change.as_drilled" if one.drilled else "change.by"
+    return locale.label(key, step=abs(one.now - one.was), way=way)
+
+
+_KEYS = {"sweep": "thing", "body": "under"}
+
+
+def why_moved(one: MarkChange, letter: str, locale: Locale) -> str:
+    """Why a mark stands elsewhere than set `letter` had it."""
+    key = _KEYS.get(one.why, one.why.replace(" ", "_"))
+    if one.drilled and one.was is None:
+        key = "drilled_new"
+    values: dict[str, Any] = {"mark": one.name, "run": one.run, "letter": letter, "was": one.was}
+    values |= {"against": one.against, "provided": one.provided, "required": one.required}
+    if one.was is not None and one.now is not None:
+        values |= _step("step", "way", one.now - one.was, locale)
+    if one.clear is not None:
+        values["clear"] = one.clear
+    if one.provided < 0.0:
+        values["below"] = True
+    return locale.label(f"change.{key}", **values, **_cause(one.cause, locale))
+
+
+def _step(name: str, way: str, step: float, locale: Locale) -> dict[str, Any]:
+    return {name: abs(step), way: locale.label("change.farther_than" if step > 0 else "change.nearer_than")}
+
+
+def _cause(cause: ThingChange | None, locale: Locale) -> dict[str, Any]:
+    """What moved, where it did along the tape; a line, where it did behind the edge."""
+    if cause is None or cause.now is None:
+        return {}
+    if cause.was is None:
+        return {"new": True, "found": cause.now}
+    back = {"back_was": cause.back_was, "back_now": cause.back_now}
+    if cause.now == cause.was:
+        return {"cause": True, **back} if cause.kind == "run" else {}
+    shift = _step("shift", "shift_way", cause.now - cause.was, locale)
+    return {"cause": True, "found": cause.now, "found_was": cause.was, **shift, **back}
