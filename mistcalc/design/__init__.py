@@ -233,9 +233,8 @@ def with_season(job: Design, weather: Weather | None) -> Design:
 
 
 def run(project: Project, weather: Weather | None = None, before: EarlierSet | None = None) -> Design:
-    """The whole job; `before`: the set of sheets it is a revision of (`revised`). `weather` may be None
-    where every afternoon is typed in: InputError where the project names a climate file that was not
-    given."""
+    """The whole job; `before`: the set of sheets it is a revision of (`revised`). InputError where the
+    project names a climate file and there is no `weather`."""
     if weather is None and project.place.climate is not None:
         raise InputError("weather-not-given", "place.climate", climate=project.place.climate)
     laid = lay_all(project, before)
