@@ -252,7 +252,6 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
     plan, hold_findings = project_pressure_test_plan(project, solved, weather)
     calendar, calendar_findings = dates(project)
     woodwork = carpentry.carpentry_of(project, layouts, solved)
-    notes = weather.notes if weather is not None else ()
     findings = (
         *(f for _, patio_findings in laid for f in patio_findings),
         *line_findings,
@@ -264,7 +263,7 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         *(f for patio in project.patios for f in checks.zone_cooling_findings(patio, solved, tuple(by_name))),
         *_wet(layouts, drawn),
         *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
-        *notes,
+        *(weather.notes if weather is not None else ()),
         *cautions(project, hottest(weather, project.place)),
     )
     parts = takeoff.list_parts(project, layouts, solved)
