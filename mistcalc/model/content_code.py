@@ -11,8 +11,10 @@ from mistcalc.model.results import Air
 
 
 def _shown(project: Project) -> Project:
-    """The project without prices: nothing is built otherwise for them, so paper on site stays good."""
-    return replace(project, prices=Prices(), tariff=None)
+    """The project without prices and the crew's language: nothing is built otherwise for them, so paper on
+    site stays good."""
+    paper = replace(project.paper, crew_language=None)
+    return replace(project, prices=Prices(), tariff=None, paper=paper)
 
 
 def code_of_contents(project: Project, airs: tuple[Air, ...], before: EarlierSet | None = None) -> str:
