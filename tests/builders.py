@@ -50,6 +50,8 @@ from mistcalc.model.results import (
     Comfort,
     Cooling,
     CoolingMap,
+    CutPiece,
+    CutPlan,
     Design,
     FillAndDrain,
     Finding,
@@ -87,8 +89,10 @@ from mistcalc.model.results import (
     Season,
     SeasonMoney,
     SetFlow,
+    Stick,
     Stratification,
     ThingChange,
+    TubeJoint,
     TubeLoads,
     WatchStep,
     WaterQuality,
@@ -622,6 +626,14 @@ def plan_change() -> PlanChange:
     return PlanChange((before,), (moved, drilled), (joist,), 2, ("A5",))
 
 
+def cut_plan() -> CutPlan:
+    """Two ways from 10 ft lengths, one of them in two parts."""
+    tube = plumbing().tube
+    feed = [CutPiece("pump to A1", length * FT, n, 2, True) for n, length in ((1, 10.0), (2, 2.0))]
+    sticks = (Stick((feed[0],), 0.0), Stick((feed[1], CutPiece("A1 to A2", 2 * FT)), 6 * FT - IN / 8))
+    return CutPlan(tube, sticks, 2, (TubeJoint("pump to A1", 12 * FT, "", 10 * FT, ""),))
+
+
 def design(**changes: object) -> Design:
     parts: dict[str, object] = {
         "project": project(),
@@ -631,6 +643,7 @@ def design(**changes: object) -> Design:
         "line": line(),
         "cooling": (cooling("hot"), cooling("typical", 0.8), cooling("humid", 0.4)),
         "parts": (Part("nozzle", 4, ""), Part("tube", 9.5, "m")),
+        "cut_plans": (cut_plan(),),
         "findings": findings(),
         "code": "7KM 4Q2",
         "line_verdict": line_verdict(),

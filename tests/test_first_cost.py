@@ -110,8 +110,8 @@ def test_the_demo_says_what_it_leaves_out():
     assert (
         cost.currency == "USD" and cost.complete.unpriced == sum(row.price is None for row in cost.parts) > 0
     )
-    # eleven lengths at 42.00, 28 tees at 11.50, two packs of clips at 18.00, three of plugs at 9.80
-    assert cost.rough_in.total == Decimal("462.00") + 322 + 36 + Decimal("29.40")
+    # ten lengths at 42.00, 28 tees at 11.50, two packs of clips at 18.00, three of plugs at 9.80
+    assert cost.rough_in.total == Decimal("420.00") + 322 + 36 + Decimal("29.40")
 
 
 SMALL = """

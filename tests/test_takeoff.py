@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 import dataclasses
-import itertools
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
+from mistcalc.design import to_buy
 from mistcalc.line import solve_line
 from mistcalc.model.project import Drain
-from mistcalc.takeoff import list_parts, sticks
 from tests import builders
 from tests.builders import FT, IN
 from tests.line import houses, rows
 
 
 def parts() -> dict[str, float]:
-    found = list_parts(builders.project(), (builders.layout(),), builders.line())
+    found = to_buy(builders.project(), (builders.layout(),), builders.line())[1]
     return {part.name: part.quantity for part in found if part.name != "fitting"}
 
 
@@ -39,49 +36,11 @@ def test_the_porch_counted_by_hand():
 
 
 def test_fittings_are_those_stated():
-    found = list_parts(builders.project(), (builders.layout(),), builders.line())
+    found = to_buy(builders.project(), (builders.layout(),), builders.line())[1]
     assert {dict(p.detail)["fitting"]: p.quantity for p in found if p.name == "fitting"} == {
         "elbow": 3,
         "ball valve": 1,
     }
-
-
-@pytest.mark.parametrize(
-    ("lengths", "expected"),
-    [
-        ([10 * FT], (1, 0)),  # a whole stick needs no cut
-        ([5 * FT, 5 * FT], (2, 0)),  # the saw takes 1/16 in: two halves do not fit in one
-        ([5 * FT, 5 * FT - IN], (1, 0)),
-        ([20 * FT], (2, 1)),
-        ([20 * FT + IN], (3, 2)),
-        ([34 * FT], (4, 3)),
-        ([], (0, 0)),
-    ],
-)
-def test_sticks_by_hand(lengths, expected):
-    assert sticks(lengths, 10 * FT, IN / 16) == expected
-
-
-@given(st.lists(st.floats(0.05, 3.0), min_size=1, max_size=6))
-def test_sticks_hold_the_pieces_and_are_within_the_published_bound(lengths):
-    # First-fit decreasing <= 11/9 OPT + 6/9 (Dosa, LNCS 4614, 2007). OPT by trying every order of six pieces.
-    stick = 3.0
-
-    def least() -> int:
-        best = len(lengths)
-        for order in set(itertools.permutations(lengths)):
-            used, left = 1, stick
-            for piece in order:
-                if piece > left + 1e-9:
-                    used, left = used + 1, stick
-                left -= piece
-            best = min(best, used)
-        return best
-
-    bought, joined = sticks(lengths, stick, 0.0)
-    assert joined == 0
-    assert bought * stick >= sum(lengths) - 1e-6
-    assert bought <= 11 / 9 * least() + 6 / 9
 
 
 # ------------------------------------------------------------------ houses, counted by hand from their text
@@ -90,7 +49,7 @@ def test_sticks_hold_the_pieces_and_are_within_the_published_bound(lengths):
 def bought(text: str) -> list[tuple[str, float, dict[str, object]]]:
     plumbing, layouts = houses.laid(text)
     project = dataclasses.replace(builders.project(), plumbing=plumbing)
-    found = list_parts(project, layouts, houses.solved(text))
+    found = to_buy(project, layouts, houses.solved(text))[1]
     return [(part.name, part.quantity, dict(part.detail)) for part in found]
 
 
@@ -137,7 +96,7 @@ def test_a_drain_where_tube_goes_on_wants_a_tee_and_a_stiff_run_one_anchor():
     def count(*places: str) -> dict[str, float]:
         drained = dataclasses.replace(plumbing, drains=tuple(Drain(at, 0.0, False) for at in places))
         project = dataclasses.replace(builders.project(), plumbing=drained)
-        bought = list_parts(project, layouts, solve_line(drained, layouts))
+        bought = to_buy(project, layouts, solve_line(drained, layouts))[1]
         return {part.name: part.quantity for part in bought if part.name != "fitting"}
 
     none, start, end = count(), count("A start"), count("A end")
@@ -153,7 +112,7 @@ def listed(text: str, units: str = "us") -> dict[str, list[tuple[float, dict[str
     plumbing, layouts = houses.laid(text)
     project = dataclasses.replace(builders.project(), plumbing=plumbing, units=units)
     found: dict[str, list[tuple[float, dict[str, object]]]] = {}
-    for part in list_parts(project, layouts, houses.solved(text)):
+    for part in to_buy(project, layouts, houses.solved(text))[1]:
         found.setdefault(part.name, []).append((part.quantity, dict(part.detail)))
     return found
 

@@ -13,6 +13,7 @@ from mistcalc.checks.cooling import (
     wind_limit_findings,
     zone_cooling_findings,
 )
+from mistcalc.checks.cut_plan import coupling_findings
 from mistcalc.checks.lid import holes_verdict, lid_findings
 from mistcalc.checks.line import hole_findings, line_findings, line_verdict
 from mistcalc.checks.measuring_day import day_findings, sensors, wet_signs
@@ -45,6 +46,7 @@ __all__ = [
     "carpentry_findings",
     "classify_wetness",
     "cooling_findings",
+    "coupling_findings",
     "day_findings",
     "diagnosis_findings",
     "drop_findings",

@@ -41,11 +41,13 @@ from mistcalc.model.results import (
     Calendar,
     Cooling,
     CoolingMap,
+    CutPlan,
     Design,
     Finding,
     Layout,
     Line,
     LineVerdict,
+    Part,
     PressureTestPlan,
     Season,
     WaterUse,
@@ -79,6 +81,7 @@ __all__ = [
     "solve_line",
     "sound_readings",
     "struck_out",
+    "to_buy",
     "wind_sweep_findings",
     "with_money",
     "with_season",
@@ -204,6 +207,14 @@ def wind_sweep_findings(
     return (*checks.drop_findings(blown), *checks.wind_limit_findings(patio, blown))
 
 
+def to_buy(
+    project: Project, layouts: tuple[Layout, ...], solved: Line
+) -> tuple[tuple[CutPlan, ...], tuple[Part, ...]]:
+    """How the tube is cut, and every part there is to buy."""
+    plans = takeoff.cut_plans(project, layouts, solved)
+    return plans, takeoff.list_parts(project, layouts, solved, plans)
+
+
 def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findings]:
     """A typical year as the project's control runs the mist; what was wrong with its file is among the
     findings. Raises InputError("season-no-climate") where there is no file: an afternoon typed in is no year.
@@ -252,10 +263,12 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
     plan, hold_findings = project_pressure_test_plan(project, solved, weather)
     calendar, calendar_findings = dates(project)
     woodwork = carpentry.carpentry_of(project, layouts, solved)
+    plans, parts = to_buy(project, layouts, solved)
     findings = (
         *(f for _, patio_findings in laid for f in patio_findings),
         *line_findings,
         *(f for patio in project.patios for f in checks.hole_findings(patio, solved, project.units)),
+        *checks.coupling_findings(plans),
         *hold_findings,
         *calendar_findings,
         *checks.carpentry_findings(woodwork),
@@ -266,7 +279,6 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         *(weather.notes if weather is not None else ()),
         *cautions(project, hottest(weather, project.place)),
     )
-    parts = takeoff.list_parts(project, layouts, solved)
     coolings = tuple(day for days, _ in cooled for day in days)
     return Design(
         project=project,
@@ -279,6 +291,7 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         pictures=tuple(cooling_map for maps, _ in drawn for cooling_map in maps),
         wetness=tuple(wetness for _, judged in drawn for wetness in judged),
         parts=parts,
+        cut_plans=plans,
         first_cost=takeoff.first_cost(parts, project.prices, project.plumbing.tube),
         findings=findings,
         code=code_of_contents(project, airs, before),

@@ -9,7 +9,7 @@ from mistcalc import files
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.calendar_ics import close_in_ics
-from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
+from mistcalc.report.exports.lists_csv import cuts_csv, marks_csv, materials_csv
 from mistcalc.report.exports.marks_messages import messages
 from mistcalc.report.exports.patio_map_export import picture_csv
 from mistcalc.report.exports.results_json import plan_json
@@ -21,7 +21,7 @@ PLAN = "plan.json"  # in every set; by it one is known for ours
 _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
     r"sheets\.pdf|trade-(framer|electrician|plumber|installer|plasterer|painter)\.pdf|sheet-\d+\.svg|lid\.dxf"
-    r"|(marks|materials|picture|season)\.csv|marks\.txt|line\.inp|calendar\.ics|plan\.json|summary\.txt"
+    r"|(marks|materials|cuts|picture|season)\.csv|marks\.txt|line\.inp|calendar\.ics|plan\.json|summary\.txt"
 )
 
 
@@ -41,6 +41,7 @@ def contents(
         "marks.csv": marks_csv(design, locale),
         "marks.txt": messages(design, locale),
         "materials.csv": materials_csv(design, locale),
+        "cuts.csv": cuts_csv(design, locale),
         "picture.csv": picture_csv(design),
         **({} if design.season is None else {"season.csv": season_csv(design.season)}),
         "line.inp": network_inp.text(design),

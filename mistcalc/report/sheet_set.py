@@ -18,6 +18,7 @@ from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.check_sheet import check_sheets
+from mistcalc.report.installer.cut_sheet import cut_sheets
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets
 from mistcalc.report.installer.materials_sheet import materials_sheets
 from mistcalc.report.installer.test_sheets import pressure_test_sheets
@@ -52,6 +53,7 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     drafts += diagram_sheets(design, wide, locale)
     drafts += pressure_test_sheets(design, wide, locale)
     drafts += materials_sheets(design, wide, locale)
+    drafts += cut_sheets(design, wide, locale)
     tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
     drafts += calendar_pages(design, tall, locale)
     blocks = [_block(design, draft, locale) for draft in drafts]

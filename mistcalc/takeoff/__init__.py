@@ -1,6 +1,7 @@
-"""What to buy and saw: the materials list, and what it costs at the project's own prices."""
+"""What to buy and saw: the materials list, how its tube is cut, and what it costs at the project's prices."""
 
-from mistcalc.takeoff.parts_list import list_parts, sticks
+from mistcalc.takeoff.cut_plan import cut_plans
+from mistcalc.takeoff.parts_list import list_parts
 from mistcalc.takeoff.price_parts import first_cost
 
-__all__ = ["first_cost", "list_parts", "sticks"]
+__all__ = ["cut_plans", "first_cost", "list_parts"]

@@ -1,8 +1,7 @@
 """What to buy: the materials list, from the marks and the solved line.
 
-Thin on purpose: tube is counted in sticks by first-fit on pieces sorted long to short, which wastes at
-most a little (never under-counts); nothing here is priced. Rules marked "common practice" have no
-published source and are stated as constants so that they can be argued with.
+Thin on purpose: tube is counted as `cut_plan` saws it; nothing here is priced. Rules marked "common
+practice" have no published source and are stated as constants so that they can be argued with.
 """
 
 from __future__ import annotations
@@ -15,7 +14,8 @@ from itertools import pairwise
 from mistcalc.model.practice import FILTER_MOST, STATIC_MOST
 from mistcalc.model.project import Plumbing, Project, Tube
 from mistcalc.model.quantities import Metre
-from mistcalc.model.results import Layout, Line, Part
+from mistcalc.model.results import CutPlan, Layout, Line, Part
+from mistcalc.takeoff.cut_plan import mark_nodes
 from mistcalc.units import gauge_scale, parse
 
 SPARE_NOZZLES = 0.10  # share handed over as spares; common practice, no source
@@ -27,11 +27,14 @@ CUT_OUT = parse(
 )  # Pa: a pump is stopped below, as its maker says; common practice, 5-20 psi
 
 
-def list_parts(project: Project, layouts: Sequence[Layout], line: Line) -> tuple[Part, ...]:
-    """Rows of the materials list, in the order a fitter walks the line: pump set to spares."""
+def list_parts(
+    project: Project, layouts: Sequence[Layout], line: Line, plans: Sequence[CutPlan]
+) -> tuple[Part, ...]:
+    """Rows of the materials list, in the order a fitter walks the line: pump set to spares. plans: how its
+    tube is cut."""
     return (
         *_pump_set(project, line),
-        *_tube(project, layouts, line),
+        *_tube(project, layouts, line, plans),
         *_fittings(project, layouts, line),
         *_at_the_marks(project, layouts),
     )
@@ -82,14 +85,18 @@ def _gauges(project: Project) -> Iterable[Part]:
     yield Part("gauge-inlet", 1, "", (("scale", gauge_scale(plumbing.water.static, system)),))
 
 
-def _tube(project: Project, layouts: Sequence[Layout], line: Line) -> Iterable[Part]:
+def _tube(
+    project: Project, layouts: Sequence[Layout], line: Line, plans: Sequence[CutPlan]
+) -> Iterable[Part]:
     """Sticks, couplings and clips, each kind of tube by itself."""
     bought = _lengths(project.plumbing, line)
     runs = {run.name for layout in layouts for run in layout.lid.runs}
     # One clip midway in every gap, one beyond the first and the last mark of each run, and the feed.
     clips = Counter[Metre]()
+    by_tube = {plan.tube: plan for plan in plans}
     for tube, lengths in bought.items():
-        yield from _sticks(tube, [length for _, length in lengths])
+        if tube in by_tube:
+            yield from _sticks(by_tube[tube], math.fsum(length for _, length in lengths))
         feed = math.fsum(length for run, length in lengths if run not in runs)
         clips[tube.outside] += math.ceil(feed / FEED_CLIP)
     for layout in layouts:
@@ -119,19 +126,19 @@ def _lengths(plumbing: Plumbing, line: Line) -> dict[Tube, list[tuple[str, Metre
     return {kind: lengths for kind, lengths in some if lengths}
 
 
-def _sticks(tube: Tube, lengths: Sequence[Metre]) -> Iterable[Part]:
+def _sticks(plan: CutPlan, total: Metre) -> Iterable[Part]:
     """Straight lengths are sawn; what is longer than those comes as a coil."""
-    count, joined = sticks(lengths, tube.stick, tube.kerf)
+    tube = plan.tube
     detail = (
         ("material", tube.material),
         ("outside", tube.outside),
         ("wall", tube.wall),
         ("stick", tube.stick),
-        ("total", math.fsum(lengths)),
+        ("total", total),
     )
-    yield Part("coil" if tube.stick > STRAIGHT else "tube", count, "", detail)
-    if joined:
-        yield Part("coupling", joined, "", _made_for(tube))
+    yield Part("coil" if tube.stick > STRAIGHT else "tube", len(plan.sticks), "", detail)
+    if plan.joints:
+        yield Part("coupling", len(plan.joints), "", _made_for(tube))
 
 
 def _made_for(tube: Tube) -> tuple[tuple[str, object], ...]:
@@ -147,10 +154,7 @@ def _fittings(project: Project, layouts: Sequence[Layout], line: Line) -> Iterab
         kind = piece.tube or plumbing.tube
         for end in (piece.start, piece.end):
             kinds[end] = max(kinds.get(end, kind), kind, key=lambda tube: tube.outside)
-    # A mark's node has its name, or its patio and name where two patios share one.
-    known = {node.name for node in line.nodes}
-    both = {(f"{m.patio}/{m.name}", m.name) for layout in layouts for m in layout.marks}
-    marks = {whole if whole in known else name for whole, name in both}
+    marks = mark_nodes(layouts, line)
     meets.update({str(drain.at) for drain in plumbing.drains} & set(meets))  # its valve is one more branch
     # A mark where the tube goes on wants a tee down, where it ends an elbow; a junction wants a tee, but for
     # one that its piece lists; tube that ends elsewhere a cap, or the drain's valve. Where tube goes on past
@@ -220,28 +224,3 @@ def _at_the_marks(project: Project, layouts: Sequence[Layout]) -> Iterable[Part]
         yield Part("nozzle", count, "", (("nozzle", nozzle.label),))
     for nozzle, count in kinds.items():
         yield Part("spare-nozzle", math.ceil(SPARE_NOZZLES * count), "", (("nozzle", nozzle.label),))
-
-
-def sticks(lengths: Iterable[Metre], stick: Metre, kerf: Metre) -> tuple[int, int]:
-    """(sticks to buy, couplings for pieces longer than a stick) by first-fit, longest piece first.
-
-    A saw cut takes `kerf` from what is left, except where the piece uses the stick up. First-fit
-    decreasing never needs more than 11/9 of the least count plus 6/9 (Dosa, LNCS 4614, 2007).
-    """
-    if stick <= 0:
-        raise ValueError(stick)
-    bought, joined, pieces = 0, 0, []
-    for length in lengths:
-        whole = math.ceil(length / stick - 1e-9) - 1  # sticks used up uncut by a long piece
-        bought += whole
-        joined += whole
-        pieces.append(length - whole * stick)
-    left: list[Metre] = []
-    for piece in sorted(pieces, reverse=True):
-        for i, rest in enumerate(left):
-            if piece <= rest + 1e-9:
-                left[i] = max(0.0, rest - piece - kerf)
-                break
-        else:
-            left.append(max(0.0, stick - piece - kerf))
-    return bought + len(left), joined

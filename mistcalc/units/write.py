@@ -261,16 +261,16 @@ def compass_point(angle: float) -> str:
     return COMPASS_POINTS[round(angle / (math.pi / 4)) % len(COMPASS_POINTS)]
 
 
-def tape(metres: float, system: System, style: Literal["paper", "words"] = "paper") -> str:
-    """A distance as a tape shows it, to the nearest 1/8 in or 1 mm.
+def tape(metres: float, system: System, style: Literal["paper", "words"] = "paper", parts: int = 8) -> str:
+    """A distance as a tape shows it, to the nearest 1/8 in (or of other `parts`) or 1 mm.
 
     paper: 2'-11 1/4", 0'-6", 895 mm (feet always). words: 2 ft 11-1/4 in, 15 in, 895 mm (no feet below two).
     """
     metres = _finite(metres, "length")
     if system == "metric":
         return f"{millimetres(metres)} mm"
-    eighths = _nearest(F(metres) / INCH, F(1, 8))
-    sign, total = "-" if eighths < 0 else "", F(abs(eighths), 8)
+    steps = _nearest(F(metres) / INCH, F(1, parts))
+    sign, total = "-" if steps < 0 else "", F(abs(steps), parts)
     feet, rest = divmod(total, 12)
     if style == "paper":
         whole, part = divmod(rest, 1)

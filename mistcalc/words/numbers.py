@@ -57,6 +57,11 @@ def _amps(value: float, units: System) -> str:
 ROUNDED: dict[str, Callable[[float, System], str]] = {
     # feet and inches, always both: 2'-0"; millimetres in metric
     "tape": lambda v, units: table.tape(v, units),
+    # the same to 1/16 in, as tube is sawn
+    "sawn": lambda v, units: table.tape(v, units, parts=16),
+    "sixteenths": lambda v, units: (
+        table.tape(v, units, "words", 16) if units == "us" else table.show(v, "bore", units)
+    ),
     # decimal inches, whole millimetres, whatever the system
     "inches": lambda v, units: table.inches(v),
     "mm": lambda v, units: table.millimetres(v),

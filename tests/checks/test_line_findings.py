@@ -6,11 +6,11 @@ import pytest
 
 from mistcalc import words
 from mistcalc.checks.line import hole_findings, line_checks, line_findings, line_verdict
+from mistcalc.design import to_buy
 from mistcalc.line import solve_line
 from mistcalc.model.fault_priors import DiagnosisAssumptions
 from mistcalc.model.project import Drain, Nameplate, Piece, Tank
 from mistcalc.model.results import Finding
-from mistcalc.takeoff import list_parts
 from tests import builders
 from tests.line.rows import porch
 
@@ -338,7 +338,7 @@ def test_the_filter_that_is_bought_is_the_one_that_is_asked_for():
     asked = {f.code: f for f in line_findings(plumbing, line)}["filter-none"].required
     checked = next(one for one in line_checks(plumbing, line) if one.item == "filter").needs
     project = dataclasses.replace(builders.project(), plumbing=plumbing)
-    bought = next(p for p in list_parts(project, layouts, line) if p.name == "filter").detail[0][1]
+    bought = next(p for p in to_buy(project, layouts, line)[1] if p.name == "filter").detail[0][1]
     assert asked == checked == bought == pytest.approx(44e-6, abs=1e-6)
 
 

@@ -13,7 +13,6 @@ from mistcalc.drawing.boxes import Point
 from mistcalc.drawing.sheet import Sheet, View
 from mistcalc.files import parse_project
 from mistcalc.model.results import Design
-from mistcalc.takeoff import list_parts
 from tests import builders
 
 _HEAD = """format = 1
@@ -256,6 +255,7 @@ def solved(text: str, name: str = "test") -> Design:
     ]
     findings = (*(f for _, found in laid for f in found), *line_findings, *checks.all_cautions(project))
     verdict, use = design.installer(project, line, line_findings)
+    plans, parts = design.to_buy(project, layouts, line)
     return builders.design(
         project=project,
         layouts=layouts,
@@ -264,7 +264,8 @@ def solved(text: str, name: str = "test") -> Design:
         findings=findings,
         line_verdict=verdict,
         use=use,
-        parts=list_parts(project, layouts, line),
+        parts=parts,
+        cut_plans=plans,
         carpentry=carpentry.carpentry_of(project, layouts, line),
     )
 

@@ -97,7 +97,7 @@ def told_on_paper(job: Design) -> Iterator[tuple[str, str]]:
         if name.endswith(".svg"):
             drawn = ET.fromstring(content)
             yield from ((name, one.text or "") for one in drawn.iter() if not one.tag.endswith("style"))
-        elif name in ("marks.csv", "materials.csv"):
+        elif name in ("marks.csv", "materials.csv", "cuts.csv"):
             rows = csv.reader(io.StringIO(content if isinstance(content, str) else content.decode()))
             yield from ((name, cell) for row in rows for cell in row)
     yield "summary.txt", str(made["summary.txt"])

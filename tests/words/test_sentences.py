@@ -25,7 +25,7 @@ KINDS = {
     "words", "ratio", "percent", "kind", "list", "reading", "per_degree", "bucket", "dust",
     "bit", "drill", "water_speed", "ml", "per_ml", "by_degree", "dial",
     "rough_length", "rough_time", "span", "spot", "date", "zones", "Zones", "tapes", "tenth",
-    "money", "price", "price_month", "bare", "month", "lower",
+    "money", "price", "price_month", "bare", "month", "lower", "sawn", "sixteenths",
 }  # fmt: skip
 
 

@@ -34,6 +34,7 @@ OWN_TUBE = TableSpec(  # what it leaves out is as [line.tube] says
         "joints": ValueSpec("text"),
         "rated": quantity("pressure", low="0 bar", high="1000 bar", positive=True),
         "joints_rated": quantity("pressure", low="0 bar", high="1000 bar", positive=True),
+        "take_up": length(high="150 mm", like=("5/16 in", "8 mm")),
     },
     optional=True,
 )
@@ -69,6 +70,7 @@ LINE: Keys = {
             "joints": ValueSpec("text", ("compression", "compression")),
             "rated": quantity("pressure", low="0 bar", high="1000 bar", positive=True),
             "joints_rated": quantity("pressure", low="0 bar", high="1000 bar", positive=True),
+            "take_up": length(high="150 mm", like=("5/16 in", "8 mm")),
         }
     ),
     "piece": TableListSpec(

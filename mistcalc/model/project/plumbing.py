@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
+from mistcalc.model.content_digest import ADDED
 from mistcalc.model.quantities import (
     CubicMetrePerSecond,
     Kelvin,
@@ -40,6 +41,9 @@ class Tube:
     temper: str | None = None
     rated: Pascal | None = None  # working pressure its maker prints, cold
     joints_rated: Pascal | None = None  # working pressure the joints' maker prints, as hot as the tube gets
+    take_up: Metre | None = field(
+        default=None, metadata=ADDED
+    )  # middle of a fitting to the end of tube in it
 
     @property
     def bore(self) -> Metre:

@@ -35,6 +35,7 @@ from mistcalc.model.results.cooling import (
     WindSweep,
     quantiles,
 )
+from mistcalc.model.results.cut_plan import CutPiece, CutPlan, Stick, TubeJoint
 from mistcalc.model.results.design import Design
 from mistcalc.model.results.diagnosis import (
     CauseShare,
@@ -160,6 +161,8 @@ __all__ = [
     "Cooling",
     "CoolingMap",
     "CostTotal",
+    "CutPiece",
+    "CutPlan",
     "Design",
     "Diagnosis",
     "ExpectedReading",
@@ -224,9 +227,11 @@ __all__ = [
     "SetFlow",
     "Shares",
     "SolvedLine",
+    "Stick",
     "Stratification",
     "ThingChange",
     "Topic",
+    "TubeJoint",
     "TubeLoads",
     "UpdatedRange",
     "Verdict",

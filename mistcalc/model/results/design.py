@@ -10,6 +10,7 @@ from mistcalc.model.results.calendar import Calendar
 from mistcalc.model.results.carpentry import Carpentry
 from mistcalc.model.results.change import PlanChange
 from mistcalc.model.results.cooling import Cooling, CoolingMap, MistVerdict, Wetness
+from mistcalc.model.results.cut_plan import CutPlan
 from mistcalc.model.results.finding import Finding
 from mistcalc.model.results.first_cost import FirstCost
 from mistcalc.model.results.layout import Layout
@@ -40,6 +41,7 @@ class Design:
     wetness: tuple[Wetness, ...] = ()  # one for each of `pictures`
     verdicts: tuple[MistVerdict, ...] = ()  # one for each of `cooling`, in its order
     calendar: Calendar | None = None  # where the project states a day or a step of it
+    cut_plans: tuple[CutPlan, ...] = ()  # one for each kind of tube
     first_cost: FirstCost | None = None  # of `parts`, at the project's prices
     carpentry: Carpentry = field(default_factory=Carpentry)
     change: PlanChange | None = None  # since the set before; None: laid afresh

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from mistcalc import words
 from mistcalc.model.results import Design, Mark, Part, PricedPart
+from mistcalc.report.common.cut_pieces import numbered_pieces, piece_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.report.exports.csv_writer import csv_of
@@ -92,6 +93,30 @@ def _material_row(row: PricedPart, currency: str, locale: Locale) -> tuple[str, 
         locale.label(f"materials_csv.{when}"), str(row.pack), str(row.buy), *money,
         currency if row.price is not None else "",
     )  # fmt: skip
+
+
+def cuts_csv(design: Design, locale: Locale) -> str:
+    """One row a piece of tube in the order of sawing: from which length, how long, what is left of that."""
+    import pandas as pd
+
+    names = (
+        "tube", "stick", "number", "piece", "length_tape", "length_mm", "left_mm", "on_site"
+    )  # fmt: skip
+    rows: list[tuple[object, ...]] = []
+    for plan in design.cut_plans:
+        for each in numbered_pieces(plan, len(rows) + 1):
+            piece = each.piece
+            rows.append((
+                _mm(plan.tube.outside), each.stick, each.number, piece_name(piece, locale),
+                locale.number(piece.length, "sawn"), _mm(piece.length),
+                "" if each.left is None else _mm(each.left),
+                locale.label("cuts_csv.yes") if piece.fitted else "",
+            ))  # fmt: skip
+    return csv_of(pd.DataFrame(rows, columns=[locale.label(f"cuts_csv.{n}") for n in names]))
+
+
+def _mm(length: float) -> str:
+    return f"{1000.0 * length:.1f}"
 
 
 def part_name(part: Part, locale: Locale) -> str:

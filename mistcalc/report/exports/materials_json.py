@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from mistcalc.model.results import CostTotal, FirstCost, PricedPart
+from mistcalc.model.results import CostTotal, CutPlan, FirstCost, PricedPart
 
 # What is told of a part -> its unit, at the end of its key in the file; anything else is a word or a name.
 UNITS = {
@@ -41,3 +41,38 @@ def _part(row: PricedPart) -> dict[str, object]:
 
 def _amount(amount: Decimal | None) -> float | None:
     return None if amount is None else float(amount)
+
+
+def cut_tree(plan: CutPlan) -> dict[str, object]:
+    """One of the `cut_plans` of plan.json."""
+    tube = plan.tube
+    return {
+        "material": tube.material,
+        "outside_m": tube.outside,
+        "wall_m": tube.wall,
+        "stick_m": tube.stick,
+        "kerf_m": tube.kerf,
+        "take_up_m": tube.take_up,
+        "least": plan.least,
+        "left_over": plan.left,
+        "sticks": [
+            {
+                "pieces": [
+                    {
+                        "piece": piece.name, "length_m": piece.length, "part": piece.part, "of": piece.parts,
+                        "on_site": piece.fitted,
+                    }
+                    for piece in stick.pieces
+                ],
+                "left_m": stick.left,
+            }
+            for stick in plan.sticks
+        ],
+        "couplings": [
+            {
+                "piece": joint.piece, "run": joint.run or None, "along_m": joint.along,
+                "hidden": bool(joint.hidden),
+            }
+            for joint in plan.joints
+        ],
+    }  # fmt: skip

@@ -24,7 +24,7 @@ from mistcalc.model.results import (
     WindClass,
 )
 from mistcalc.report.exports.hydraulics_json import hydraulics_tree
-from mistcalc.report.exports.materials_json import materials_tree
+from mistcalc.report.exports.materials_json import cut_tree, materials_tree
 from mistcalc.report.exports.patio_map_export import pictures_tree
 from mistcalc.report.exports.pressure_test_json import pressure_test_tree
 from mistcalc.report.exports.range_points import percentiles
@@ -83,6 +83,7 @@ def _tree(design: Design) -> dict[str, object]:
         "hydraulics": hydraulics_tree(design),
         "hold": pressure_test_tree(design),
         "materials": None if design.first_cost is None else materials_tree(design.first_cost),
+        "cut_plans": [cut_tree(plan) for plan in design.cut_plans],
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
         "pictures": pictures_tree(design),
