@@ -253,10 +253,8 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
     airs = outdoor_conditions(weather, project.place)
     by_name = {air.name: air for air in airs}
     solved, line_findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
-    asked = [
-        (patio, layout, solved, project.plumbing, airs, project.place.bearing)
-        for patio, layout in zip(project.patios, layouts, strict=True)
-    ]
+    of_all = (solved, project.plumbing, airs, project.place.bearing)
+    asked = [(patio, layout, *of_all) for patio, layout in zip(project.patios, layouts, strict=True)]
     cooled = [afternoons(*arguments) for arguments in asked]
     drawn = [cooling_maps(*arguments) for arguments in asked]
     verdict, use = installer(project, solved, line_findings)
