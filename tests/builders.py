@@ -606,9 +606,11 @@ def season() -> Season:
         "cool": used - runs - 2.0 * (used > 0),
         "humid": 1.0 * (share * used > 0),
         "windy": 1.0 * (share * used > 0),
+        **dict.fromkeys(("side", "day", "resting", "water"), 0.0 * runs),
     }
     return Season(
-        "typed in", used, runs, runs / 5, kept_off, used.max(axis=1), 200.0, np.array([4.0, 5.0, 6.0]), 313.0,
+        "typed in", used, runs, runs / 5, kept_off, used.max(axis=1), 200.0, np.zeros((3, 7)),
+        np.array([4.0, 5.0, 6.0]), 313.0,
         HourlyUse(0.0264, 2.6e6, 0.011), (patio_season,), SEASON_LIMITS, "made up",
         SeasonMoney("USD", {name: 0.01 * runs.sum(axis=2) for name in SERVICES}),
     )  # fmt: skip

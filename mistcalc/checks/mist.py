@@ -92,8 +92,8 @@ def _stopped(air: Air | None, control: Control | None) -> float:
     """Share of the afternoon's hours in which the control keeps the mist off for damp or wind."""
     if air is None or control is None:
         return 0.0
-    damp, windy = air.relative_humidity > control.humidity_stop, air.wind > control.wind_stop
-    return float((damp | windy).mean())
+    damp, windy = air.relative_humidity > control.humidity_stop, control.too_windy(air.wind, air.mast_wind)
+    return float((damp | windy | control.from_barred_side(air.direction)).mean())
 
 
 def _call(finding_by_code: dict[str, Finding]) -> MistAdvice:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from mistcalc.checks.cooling import CARRIED_OUT, DAMP, FAN_FELT, LITTLE_FELT, SATURATED
-from mistcalc.checks.shared import heard
-from mistcalc.model.project import Control
+from mistcalc.checks.shared import DERIVED, heard
+from mistcalc.model.project import WEEKDAYS, Control
 from mistcalc.model.results import (
     KEPT_OFF,
     Air,
@@ -39,11 +39,13 @@ def season_findings(season: Season, control: Control, year: Air) -> tuple[Findin
     if season.runs.sum(axis=(1, 2)).max() == 0.0:
         return heard([_never_runs(season, control)], "owner", topic="season")
     findings = [_no_benefit(season, patio) for patio in season.patios if _does_little(season, patio)]
-    return heard([*findings, *_idle_stops(season, control, year)], "owner", topic="season")
+    found = [*findings, *_restricted(season, control), *_idle_stops(season, control, year)]
+    return heard(found, "owner", topic="season")
 
 
 def _never_runs(season: Season, control: Control) -> Finding:
     off = {why: year_band(season.kept_off[why])[1] for why in KEPT_OFF}
+    off = {why: hours for why, hours in off.items() if hours or why in ("cool", "humid", "windy")}
     values = (("used", season.hours_used), ("unused", season.warm_unused), *off.items())
     return Finding(
         "season-never-runs",
@@ -76,10 +78,33 @@ def _no_benefit(season: Season, patio: PatioSeason) -> Finding:
     )
 
 
+def _restricted(season: Season, control: Control) -> list[Finding]:
+    """What days and water as stated leave undone. Whether they are the provider's is not for us to say."""
+    cut = {why: year_band(season.kept_off[why])[1] for why in ("day", "water")}
+    shut = np.median(season.shut_days, axis=0)
+    if (control.days is None and control.most_a_day is None) or not (any(cut.values()) or shut.any()):
+        return []
+    values = {
+        "days": tuple(f"weekday-{day}" for day, count in zip(WEEKDAYS, shut, strict=True) if count >= 0.5),
+        "shut": float(np.median(season.shut_days.sum(axis=1))),
+        "day": cut["day"],
+        "water": cut["water"],
+        "most": control.most_a_day,
+    }
+    held = tuple((name, value) for name, value in values.items() if value)
+    return [Finding("season-restricted", "note", "control", source=DERIVED, values=held)]
+
+
 def _idle_stops(season: Season, control: Control, year: Air) -> list[Finding]:
     """Stops that hold in no hour of use: as good as not there."""
     findings = []
-    if season.kept_off["windy"].sum() == 0.0 and year.mast_wind is not None and control.wind_stop > 0.0:
+    idle = season.kept_off["windy"].sum() == 0.0 and year.mast_wind is not None
+    if idle and control.wind_measured_at == "mast":
+        stop = control.wind_stop
+        findings.append(
+            Finding("season-mast-stop-idle", "note", "control", "wind", None, stop, "m/s", DERIVED)
+        )
+    elif idle and year.mast_wind is not None and control.wind_stop > 0.0:
         blowing = year.mast_wind > 0.0
         at_mast = float(np.median(year.mast_wind[blowing] / year.wind[blowing])) if blowing.any() else 1.0
         values = (("mast", control.wind_stop * at_mast),)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import replace
 from functools import lru_cache
 
@@ -13,7 +14,7 @@ from mistcalc.model.project import Control, Patio, Place, Plumbing, Project
 from mistcalc.model.results import Finding, HourlyUse, Layout, Line, Season, Weather
 
 Findings = tuple[Finding, ...]
-CALENDAR_YEAR = 2026  # of a typical year: only when clocks change hangs on it
+CALENDAR_YEAR = 2026  # of a typical year: when clocks change, and its days of the week
 
 
 def with_money(answer: Season, project: Project) -> tuple[Season, Findings]:
@@ -37,17 +38,19 @@ def season_year(
 ) -> tuple[Season, Findings]:
     """`season_of`, from the nouns it reads."""
     year = outdoor_air.year(weather, place)
-    hours = season.timetable(control, outdoor_air.on_daylight_time(place.daylight_saving, CALENDAR_YEAR))
+    ahead = outdoor_air.on_daylight_time(place.daylight_saving, CALENDAR_YEAR)
+    hours = season.timetable(control, ahead, datetime.date(CALENDAR_YEAR, 1, 1).weekday())
     warm = season.thermostat(control, year.temperature)
     house = tuple(zip(patios, layouts, strict=True))
     asked = (solved, plumbing, year)
     draws = cooling.spread_draws(house, *asked, np.flatnonzero(hours.used & warm), place.bearing)
-    controlled = season.control_year(control, hours, warm, *cooling.yard_air(year, draws))
+    use, power = line.water_use(plumbing, solved, control), solved.duty.electric_power
+    felt_air = (*cooling.yard_air(year, draws), year.mast_wind, year.direction)
+    controlled = season.control_year(control, hours, warm, *felt_air, use.an_hour)
     used, misted = np.flatnonzero(hours.used), np.any(controlled.runs, axis=0)[hours.used]
     felt = tuple(
         cooling.season_hours(patio, laid, *asked, used, misted, place.bearing, draws) for patio, laid in house
     )
-    use, power = line.water_use(plumbing, solved, control), solved.duty.electric_power
     hourly = HourlyUse(
         use.an_hour, None if power is None else 3600.0 * power, use.dust_hour,
         mineral_at_least=solved.duty.water.solids_from == "hardness",

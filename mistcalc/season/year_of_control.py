@@ -21,6 +21,7 @@ from mistcalc.model.results import (
     SeasonHours,
     SeasonLimits,
 )
+from mistcalc.season import holds
 
 HOURS = 8760
 MONTH_END = np.cumsum((31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31))  # days of a year of 365
@@ -34,6 +35,7 @@ class Timetable:
     month: np.ndarray  # from 0
     clock: np.ndarray  # hour of the day at which it begins
     used: np.ndarray  # within the control's months and hours
+    weekday: np.ndarray  # 0 Monday
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +43,16 @@ class ControlYear:
     """What the control does in every hour, [draw, hour]."""
 
     warm: np.ndarray  # the thermostat calls for mist, [hour]
+    wanted: np.ndarray  # warm, with air and wind it may run in, within hours and months
     runs: np.ndarray
     starts: np.ndarray
     kept_off: dict[str, np.ndarray]
 
 
-def timetable(control: Control, ahead: np.ndarray) -> Timetable:
-    """ahead: whether clocks on the wall are an hour ahead of standard time, [hour]. An hour is in use when
-    its middle is; hours and months that end before they begin run over midnight and over the new year."""
+def timetable(control: Control, ahead: np.ndarray, first_weekday: int = 0) -> Timetable:
+    """ahead: whether clocks on the wall are an hour ahead of standard time, [hour]. first_weekday: the day
+    the year begins with, 0 Monday. An hour is in use when its middle is; hours and months that end before they
+    begin run over midnight and over the new year."""
     wall = np.arange(HOURS) + ahead
     day, clock = np.minimum(wall // 24, 364), wall % 24
     month = np.searchsorted(MONTH_END, day, side="right")
@@ -56,7 +60,7 @@ def timetable(control: Control, ahead: np.ndarray) -> Timetable:
     first, last = control.months
     in_hours = (clock + 0.5 - start) % 24 < ((end - start) % 24 or 24)
     in_months = (month + 1 - first) % 12 <= (last - first) % 12
-    return Timetable(day, month, clock, in_hours & in_months)
+    return Timetable(day, month, clock, in_hours & in_months, (day + first_weekday) % 7)
 
 
 def thermostat(control: Control, temperature: np.ndarray) -> np.ndarray:
@@ -70,16 +74,36 @@ def thermostat(control: Control, temperature: np.ndarray) -> np.ndarray:
 
 
 def control_year(
-    control: Control, hours: Timetable, warm: np.ndarray, humidity: np.ndarray, wind: np.ndarray
+    control: Control,
+    hours: Timetable,
+    warm: np.ndarray,
+    humidity: np.ndarray,
+    wind: np.ndarray,
+    mast_wind: np.ndarray | None = None,
+    direction: np.ndarray | None = None,
+    an_hour: float = 0.0,
 ) -> ControlYear:
-    """When the mist runs. humidity, wind: of the air in the yard, clear of the house, [draw, hour]."""
-    humid, windy = humidity > control.humidity_stop, wind > control.wind_stop
-    cool = np.broadcast_to(~warm, humid.shape)
-    runs = hours.used & warm & ~humid & ~windy
-    kept_off = {"cool": cool, "humid": ~cool & humid, "windy": ~cool & ~humid & windy}
-    return ControlYear(
-        warm, runs, runs & ~np.roll(runs, 1, axis=1), {why: hours.used & off for why, off in kept_off.items()}
-    )
+    """When the mist runs. humidity, wind: of the air in the yard, clear of the house, [draw, hour].
+    mast_wind, direction: of the station, [hour]. an_hour: m3 that an hour takes."""
+    shape = humidity.shape
+    stops = {
+        "humid": humidity > control.humidity_stop,
+        "windy": np.broadcast_to(control.too_windy(wind, mast_wind), shape),
+        "side": np.broadcast_to(control.from_barred_side(direction), shape),
+        "day": np.broadcast_to(holds.on_barred_day(control, hours.weekday), shape),
+    }
+    stopped = np.logical_or.reduce(list(stops.values()))
+    in_use = np.broadcast_to(hours.used, shape)
+    timed = holds.timed(control, hours.used, in_use & warm & ~stopped, stopped | ~in_use)
+    dry = holds.beyond_days_water(control, hours.day, timed, an_hour)
+    runs = timed & ~dry
+    why = {"cool": np.broadcast_to(~warm, shape), **stops, "resting": ~timed, "water": dry}
+    left, kept_off = in_use & ~runs, {}
+    for name, holds_off in why.items():
+        kept_off[name] = left & holds_off
+        left = left & ~holds_off
+    wanted = in_use & warm & ~(stops["humid"] | stops["windy"] | stops["side"])
+    return ControlYear(warm, wanted, runs, runs & ~np.roll(runs, 1, axis=1), kept_off)
 
 
 def tally(
@@ -93,7 +117,8 @@ def tally(
 ) -> Season:
     """Every hour counted in its month and hour of the day. patios: their hours of use in order."""
     evening = _evening(hours, limits)
-    days = np.stack([np.bincount(hours.day, runs, minlength=365) for runs in year.runs.astype(float)])
+    days = _by_day(hours, year.runs)
+    shut = (_by_day(hours, year.wanted) > 0.0) & (days == 0.0)
     counted = tuple(_patio(hours, year.runs[:, hours.used], patio, limits, evening) for patio in patios)
     runs, starts = _count(hours, year.runs), _count(hours, year.starts)
     return Season(
@@ -104,6 +129,7 @@ def tally(
         kept_off={why: _count(hours, off) for why, off in year.kept_off.items()},
         evenings=_evenings(hours, evening, np.ones((1, hours.used.sum()), dtype=bool))[0],
         warm_unused=float((year.warm & ~hours.used).sum()),
+        shut_days=_by_weekday(hours, shut),
         longest_day=days.max(axis=1),
         hottest=float(temperature[hours.used].max(initial=-np.inf)),
         hourly=hourly,
@@ -159,6 +185,17 @@ def _outcomes(
         answer[name] = left & held
         left = left & ~held
     return {name: answer.get(name, left) for name in OUTCOMES}
+
+
+def _by_day(hours: Timetable, held: np.ndarray) -> np.ndarray:
+    """Hours of each day of the year, [draw, hour] to [draw, 365]."""
+    return np.stack([np.bincount(hours.day, row, minlength=365) for row in held.astype(float)])
+
+
+def _by_weekday(hours: Timetable, days: np.ndarray) -> np.ndarray:
+    """Days counted by the day of the week, [draw, 365] to [draw, 7]."""
+    weekday = hours.weekday[np.searchsorted(hours.day, np.arange(365))]
+    return np.stack([np.bincount(weekday, row, minlength=7) for row in days.astype(float)])
 
 
 def _evening(hours: Timetable, limits: SeasonLimits) -> np.ndarray:

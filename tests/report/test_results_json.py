@@ -190,6 +190,7 @@ def test_units_are_in_the_keys():
         "iterations",
         "flow_spread",
         *("uniformity_cu", "uniformity_du", "used_share", "smallest_share", "langelier", "ryznar"),
+        "shut_days",
         *("standing", "evenings", "marks", "clips", "days_a_season", "has", "needs"),
         *("least", "left_over", "part", "of"),
         *("quantity", "pack", "packs", "price", "total", "priced", "unpriced"),  # `currency` is beside them

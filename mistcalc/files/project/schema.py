@@ -24,13 +24,12 @@ from mistcalc.files.project.tariff_keys import TARIFF
 from mistcalc.model.close_in import TRADES
 from mistcalc.model.fault_priors import CAUSES
 from mistcalc.model.parts import LATER, ROUGH_IN, price_name
-from mistcalc.model.project import COMPASS
+from mistcalc.model.project import COMPASS, WEEKDAYS
 
 FORMAT = 1
 PRICED = tuple(
     dict.fromkeys((*(price_name(part) for part in (*ROUGH_IN, *LATER) if part != "fitting"), *FITTINGS))
 )
-WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 def _likely(cause: str) -> ValueSpec:
@@ -150,6 +149,12 @@ ROOT = TableSpec(
                 "wind_stop": quantity("speed", "10 mph", "4.5 m/s", "0 m/s", "60 m/s", listed=False),
                 "hours": ValueSpec("clock", ("14:00 20:00", "14:00 20:00"), many="pair", listed=False),
                 "months": ValueSpec("month", ("May Sep", "May Sep"), many="pair", listed=False),
+                "wind_measured_at": choice("mast", "patio", default="patio", listed=False),
+                "not_from": choice(*COMPASS, many="list", most=7),
+                "least_run": quantity("duration", "0 min", low="0 s", high="24 h", listed=False),
+                "least_rest": quantity("duration", "0 min", low="0 s", high="24 h", listed=False),
+                "days": choice(*WEEKDAYS, many="list", most=7),
+                "most_a_day": quantity("volume", low="0 L", high="1000 m3", positive=True),
             }
         ),
         "call_back": TableSpec(

@@ -14,6 +14,7 @@ from typing import Annotated, Literal
 
 from mistcalc.model.content_digest import ADDED
 from mistcalc.model.fault_priors import DiagnosisAssumptions
+from mistcalc.model.project.control import WEEKDAYS, Control, side_of
 from mistcalc.model.project.patio import (
     Datum,
     EdgeBeam,
@@ -49,12 +50,13 @@ from mistcalc.model.project.plumbing import (
     Zone,
 )
 from mistcalc.model.project.tariff import Adder, Tariff, Tariffs, Tier
-from mistcalc.model.quantities import Kelvin, Metre, MetrePerSecond, Share
+from mistcalc.model.quantities import Metre
 from mistcalc.model.reprs import ShortRepr
 
 __all__ = [
     "ALONE",
     "COMPASS",
+    "WEEKDAYS",
     "Adder",
     "Control",
     "DateStep",
@@ -99,6 +101,7 @@ __all__ = [
     "TypedAfternoon",
     "Water",
     "Zone",
+    "side_of",
 ]
 
 
@@ -107,16 +110,6 @@ class Revision:
     letter: str = "A"
     date: datetime.date | None = None  # printed; the clock is never read
     status: str = "for rough-in"
-
-
-@dataclass(frozen=True, slots=True)
-class Control:
-    on_above: Kelvin
-    off_below: Kelvin
-    humidity_stop: Share
-    wind_stop: MetrePerSecond
-    hours: tuple[float, float]  # hours of the day by the clock on the wall
-    months: tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,9 @@ from mistcalc.model.results.cooling import BAND, quantiles
 from mistcalc.model.results.season_money import SeasonMoney
 
 Band = tuple[float, ...]
-KEPT_OFF = ("cool", "humid", "windy")  # why the control keeps the mist off in an hour of use
+# Why the control keeps the mist off in an hour of use, the first that holds. side: where the wind comes from;
+# day: of the week; water: of that day.
+KEPT_OFF = ("cool", "humid", "windy", "side", "day", "resting", "water")
 OUTCOMES = ("good", "blown", "damp", "little")  # of an hour it runs: it is felt; or why it is not
 HARMS = ("wet_floor", "humid")  # of an hour it runs, felt or not
 
@@ -99,6 +101,7 @@ class Season(ShortRepr):
     kept_off: dict[str, np.ndarray]  # KEPT_OFF -> hours in use; with `runs` they sum to `used`
     evenings: np.ndarray  # with an hour of use in them, [month]
     warm_unused: float  # hours warm enough for the thermostat outside the control's hours and months
+    shut_days: np.ndarray  # days with hours wanted of which its days and water leave none, [draw, weekday]
     longest_day: np.ndarray  # h, of the day it runs longest, [draw]
     hottest: Kelvin  # dry bulb of the hottest hour in use
     hourly: HourlyUse

@@ -230,8 +230,11 @@ class _CoolingPage:
         label, control = self.locale.label, self.design.project.control
         sliders = [o.name for p in self.design.project.patios if p.name == self.patio
                    for o in p.obstacles if o.kind == "door glass"]  # fmt: skip
+        mast = "_mast" if control.wind_measured_at == "mast" else ""
+        sides = tuple(f"wind-{side}" for side in control.not_from)
         sentences = [
-            label("paper_owner.stop_wind", wind=control.wind_stop),
+            label(f"paper_owner.stop_wind{mast}", wind=control.wind_stop),
+            *([label("paper_owner.stop_side", sides=sides)] if sides else []),
             label("paper_owner.stop_humid", humidity=control.humidity_stop),
             label("paper_owner.stop_floor"),
             *([label("paper_owner.stop_door", doors=tuple(sliders))] if sliders else []),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from mistcalc.model.project import Project
+from mistcalc.model.project import Control, Project
 from mistcalc.model.results import (
     COMFORT_COLUMNS,
     HARMS,
@@ -85,6 +85,20 @@ def season_blocks(
     yield Prose(locale.label("season.how"), apart=True)
 
 
+def _more(control: Control, locale: Locale) -> str:
+    """What else the control is set to, a sentence each."""
+    label, told = locale.label, ""
+    if control.not_from:
+        told += label("season.not_from", sides=tuple(f"wind-{side}" for side in control.not_from))
+    if control.least_run or control.least_rest:
+        told += label("season.times", run=control.least_run, rest=control.least_rest)
+    if control.days is not None:
+        told += label("season.days", days=tuple(f"weekday-{day}" for day in control.days))
+    if control.most_a_day is not None:
+        told += label("season.most_a_day", most=control.most_a_day)
+    return told
+
+
 def first_sentence(season: Season, patio: PatioSeason, locale: Locale) -> str:
     runs = year_band(season.runs)
     return locale.label(
@@ -100,6 +114,7 @@ def _rule(season: Season, project: Project, locale: Locale) -> str:
         "season.rule", climate=season.source, on=control.on_above, off=control.off_below,
         start=control.hours[0], end=control.hours[1], first=f"month-{control.months[0]}",
         last=f"month-{control.months[1]}", humidity=control.humidity_stop, wind=control.wind_stop,
+        place=locale.label(f"season.place_{control.wind_measured_at}"), more=_more(control, locale),
     )  # fmt: skip
 
 
@@ -168,10 +183,11 @@ def _of_run(season: Season, patio: PatioSeason, locale: Locale) -> SeasonTable:
 
 
 def _kept_off(season: Season, locale: Locale) -> SeasonTable:
-    names = dict(zip(KEPT_OFF, ("cool", "off_humid", "off_windy"), strict=True))
+    usual = KEPT_OFF[:3]
     rows = [
-        (locale.label(f"season.{names[why]}"), hours(year_band(season.kept_off[why]), locale))
-        for why in KEPT_OFF
+        (locale.label(f"season.{'' if why == 'cool' else 'off_'}{why}"), hours(year_band(counts), locale))
+        for why, counts in season.kept_off.items()
+        if why in usual or counts.any()
     ]
     rows.append((locale.label("season.warm_unused"), locale.number(season.warm_unused, "whole")))
     return SeasonTable((locale.label("season.kept_off"), ""), tuple(rows))
