@@ -51,8 +51,8 @@ class ControlYear:
 
 def timetable(control: Control, ahead: np.ndarray, first_weekday: int = 0) -> Timetable:
     """ahead: whether clocks on the wall are an hour ahead of standard time, [hour]. first_weekday: the day
-    the year begins with, 0 Monday. An hour is in use when its middle is; hours and months that end before they
-    begin run over midnight and over the new year."""
+    the year begins with, 0 Monday. An hour is in use when its middle is; hours and months that end before
+    they begin run over midnight and over the new year."""
     wall = np.arange(HOURS) + ahead
     day, clock = np.minimum(wall // 24, 364), wall % 24
     month = np.searchsorted(MONTH_END, day, side="right")
