@@ -81,8 +81,8 @@ def _no_benefit(season: Season, patio: PatioSeason) -> Finding:
 def _restricted(season: Season, control: Control) -> list[Finding]:
     """What days and water as stated leave undone. Whether they are the provider's is not for us to say."""
     cut = {why: year_band(season.kept_off[why])[1] for why in ("day", "water")}
-    shut = np.median(season.shut_days, axis=0)
-    if (control.days is None and control.most_a_day is None) or not (any(cut.values()) or shut.any()):
+    shut = season.shut_weekdays()
+    if (control.days is None and control.most_a_day is None) or not (any(cut.values()) or any(shut)):
         return []
     values = {
         "days": tuple(f"weekday-{day}" for day, count in zip(WEEKDAYS, shut, strict=True) if count >= 0.5),

@@ -120,6 +120,10 @@ class Season(ShortRepr):
     def hours_used(self) -> float:
         return float(self.used.sum())
 
+    def shut_weekdays(self) -> tuple[float, ...]:
+        """The middle of `shut_days`, Monday first."""
+        return tuple(np.median(self.shut_days, axis=0).tolist())
+
     def longest_day_band(self) -> tuple[float, ...]:
         """Hours of mist on the day it runs longest, 10, 50 and 90 %."""
         return quantiles(self.longest_day)

@@ -38,7 +38,7 @@ def season_tree(season: Season) -> dict[str, object]:
         "longest_day_water_m3": percentiles(times(season.longest_day_band(), season.hourly.water)),
         "hottest_used_K": season.hottest if season.hours_used else None,
         "kept_off_h": {why: percentiles(year_band(counts)) for why, counts in season.kept_off.items()},
-        "shut_days": np.median(season.shut_days, axis=0).tolist(),
+        "shut_days": list(season.shut_weekdays()),
         "warm_unused_h": season.warm_unused,
         "evenings": season.evenings.sum(),
         "cost": _money(season),
