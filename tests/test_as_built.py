@@ -111,7 +111,7 @@ def test_marks_the_plan_does_not_have_and_notes():
         line("mark drilled", "30 ft", "Z9"), line("mark note", "pipe <b>above</b>", photo="31", minute=1)
     )
     assert "a mark Z9, which this plan does not have. It has a hole at 30'-0\"." in told
-    assert 'A2: "pipe <b>above</b>". Photo 31.' in told
+    assert 'Noted at A2: "pipe <b>above</b>" Photo 31.' in told
 
 
 def test_a_hole_the_project_file_calls_drilled_is_drilled():

@@ -102,7 +102,7 @@ class Lid extends RunDrawing {
     return move && !move.free ? move.along : item.along;
   }
 
-  // What the tape reads there: as told of where it stands, else looked up (tape_table.py).
+  // What the tape reads there: as told of where it stands, else looked up (units/tape_table.py).
   text(item) {
     const along = this.along(item);
     if (Math.abs(along - item.along) < 1e-9) return item.text;

@@ -11,11 +11,11 @@ from typing import Any
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Layout, Mark, PlacedObstacle, Point, RunLine
 from mistcalc.page.edits import mark_range, obstacle_range
-from mistcalc.page.tape_table import tape_texts
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.report.common.screens import drawable_screens
 from mistcalc.units import System, parse
+from mistcalc.units.tape_table import tape_texts
 
 Data = dict[str, Any]
 PAGE: dict[System, float] = {"us": parse("1 in", "length"), "metric": 0.025}  # m: a press of Page up

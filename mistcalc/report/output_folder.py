@@ -15,13 +15,14 @@ from mistcalc.report.exports.patio_map_export import picture_csv
 from mistcalc.report.exports.results_json import plan_json
 from mistcalc.report.exports.season_export import season_csv
 from mistcalc.report.job_summary import job_summary_text
+from mistcalc.report.phone.marks_page import marks_html
 from mistcalc.units import System
 
 PLAN = "plan.json"  # in every set; by it one is known for ours
 _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
     r"sheets\.pdf|trade-(framer|electrician|plumber|installer|plasterer|painter)\.pdf|sheet-\d+\.svg|lid\.dxf"
-    r"|(marks|materials|cuts|picture|season)\.csv|marks\.txt|line\.inp|calendar\.ics|plan\.json|summary\.txt"
+    r"|(marks|materials|cuts|picture|season)\.csv|marks\.(txt|html)|line\.inp|calendar\.ics|plan\.json|summary\.txt"
 )
 
 
@@ -39,6 +40,7 @@ def contents(
         **trade_files(design, _for_crews(design, locale)),
         **_calendar(design, locale),
         "marks.csv": marks_csv(design, locale),
+        "marks.html": marks_html(design, locale),
         "marks.txt": messages(design, locale),
         "materials.csv": materials_csv(design, locale),
         "cuts.csv": cuts_csv(design, locale),

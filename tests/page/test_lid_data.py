@@ -13,11 +13,11 @@ from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash, HolesVerdict
 from mistcalc.page.lid_data import component_data
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.tape_table import tape_texts
 from mistcalc.page.views.lid import headline
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.units import tape
+from mistcalc.units.tape_table import tape_texts
 from tests.builders import FT, IN, layout, patio, project
 
 US = Locale("us", "en")

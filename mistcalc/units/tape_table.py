@@ -1,4 +1,5 @@
-"""What the tape reads at every step a hand can move to, for `lid.js` to look up: no length is spelled there.
+"""What the tape reads at every step a hand can move to, for scripts of a browser to look up: no length is
+spelled there.
 
 Stretches of a foot or a meter read alike but for how they begin ("3'-", "1"), so each is sent as its
 beginning and the number of its list of endings, and a list that several stretches share is sent once.
@@ -11,7 +12,9 @@ from functools import lru_cache
 from itertools import takewhile
 from typing import Any
 
-from mistcalc.units import System, parse, tape
+from mistcalc.units.read import parse
+from mistcalc.units.table import System
+from mistcalc.units.write import tape
 
 STRETCH: dict[System, float] = {"us": parse("1 ft", "length"), "metric": 1.0}  # m
 
