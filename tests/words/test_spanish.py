@@ -140,7 +140,7 @@ SAME = ("usage.%(prog)s", "word.pvc", "word.pex", "word.nylon", "word.inspector"
 SHARED = {
     "patio", "Patio", "NE", "no", "OK", "min", "mm", "Rev", "N", "F", "GFCI", "RCDmA", "W", "Motor",
     "s", "total", "Tee", "NO", "V", "h", "C", "D", "T", "Ctrl", "Demos", "Legionella", "Volts",
-    "Inspector", "INH",
+    "Inspector", "INH", "ft", "in",
 }  # fmt: skip
 
 

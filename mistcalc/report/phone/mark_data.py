@@ -138,7 +138,7 @@ def _spoken(design: Design, locale: Locale, runs: list[_RunOf]) -> dict[str, Any
     ]
     return {
         "code": locale.language,
-        "name": words.label("name", language=locale.language),
+        "name": locale.label("phone.language"),
         "words": {key: locale.label(f"phone.{key}", **places) for key in WORDS},
         "cannot": [words.word(reason, locale.language) for reason in CANNOT],
         "limits": {key: locale.number(limit, "length") for key, limit in limits.items()},
