@@ -18,8 +18,8 @@ from mistcalc.report.trades.trade_set import SLIPS
 from tests import builders
 
 LISTS = {
-    "marks.csv", "marks.html", "marks.txt", "materials.csv", "cuts.csv", "picture.csv", "season.csv", "line.inp",
-    "plan.json", "summary.txt", *(f"trade-{name}.pdf" for name in SLIPS),
+    "marks.csv", "marks.html", "marks.txt", "materials.csv", "cuts.csv", "picture.csv", "season.csv",
+    "line.inp", "plan.json", "summary.txt", *(f"trade-{name}.pdf" for name in SLIPS),
 }  # fmt: skip
 SHEETS = {"sheets.pdf", "sheet-1.svg"}
 
