@@ -197,11 +197,22 @@ def test_units_switch_with_the_project_and_back():
 def test_cooling_is_a_range_on_three_afternoons_beside_each_other():
     app, _ = opened("afternoon")
     text = shown(app)
-    assert text.count('class="shape') == 9  # three places on three afternoons
+    assert text.split('class="ranges"')[1].count('class="shape') == 9  # three places on three afternoons
     assert [text.index(f"{day} afternoon,") for day in ("Hot", "Typical", "Humid")] == sorted(
         text.index(f"{day} afternoon,") for day in ("Hot", "Typical", "Humid")
     )
     assert "same shade with the mist off" in text
+
+
+def test_four_ways_to_sit_stand_on_one_axis_and_what_is_advised_is_solid():
+    text = shown(opened("afternoon")[0])
+    ways = text.split('class="ways"')[1].split("Feels like (SET)")[0]
+    assert ways.count('class="shape') == 4 and ways.count("What we would run.") == 1
+    assert ways.count("cooler than shade alone.") == 3
+    chosen = ways.split('class="way chosen"')[1]
+    assert (
+        "Both" in chosen and 'class="shape solid"' in chosen
+    )  # fans of the plan reach the courtyard's chairs
 
 
 def test_how_it_feels_is_told_in_four_columns_with_what_the_index_is():
@@ -268,9 +279,13 @@ def test_markup_in_a_project_stays_text():
         assert "&lt;img src=x" in shown(app)
 
 
-def test_the_patio_in_plan_shows_three_afternoons_and_what_is_asked_for():
+def test_the_patio_in_plan_shows_the_afternoon_and_the_layer_asked_for():
     app, _ = opened("afternoon")
-    assert shown(app).count("<figure") == 3
+    assert shown(app).count("<figure") == 1 and "Hot afternoon:" in shown(app).split("</h1>")[0]
+    day = next(radio for radio in app.radio if radio.label == "Afternoon")
+    day.set_value("humid")
+    run(app)
+    assert "Humid afternoon:" in shown(app).split("</h1>")[0] and "<h3>Humid</h3>" in shown(app)
     assert "Mean of this map" in shown(app) and "Wind " in shown(app)
     layer = next(radio for radio in app.radio if radio.label == "Show")
     layer.set_value("floor")
@@ -283,4 +298,4 @@ def test_where_the_cooling_is_little_the_page_says_so_and_why():
     app, _ = opened("afternoon", "bayou")
     text = shown(app)
     assert "on half of them" in text.split("</h1>")[0]
-    assert "The air is damp" in text and "beside a nozzle" in text
+    assert "The wind takes most of it" in text and "beside a nozzle" in text

@@ -120,6 +120,10 @@ class Comfort(ShortRepr):
         """The same of SET at one seat alone."""
         return self._of(self.at_seats[column][seat], shares) if self.at_seats else None
 
+    def cooler(self, column: str, shares: tuple[float, ...] = BAND) -> tuple[float, ...] | None:
+        """By how much cooler (K) a column feels than shade alone, each draw and hour against itself."""
+        return self._of(self.effective["shade"] - self.effective[column], shares) if self.effective else None
+
     def _of(self, values: np.ndarray, shares: tuple[float, ...]) -> tuple[float, ...] | None:
         finite = values[np.isfinite(values)]
         return quantiles(finite, shares) if 2 * finite.size >= values.size else None

@@ -9,7 +9,7 @@ import streamlit as st
 from mistcalc.model.results import COMFORT_COLUMNS, FATES, PLACES, Air, Cooling, Design
 from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import background_work, components, controls, patio_map
+from mistcalc.page.views import background_work, components, controls, four_ways, patio_map
 from mistcalc.report.common.findings_by_reader import about_air
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import afternoon_text
@@ -22,33 +22,58 @@ def show(opened: OpenProject) -> None:
     job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
     if job is None:
         return
-    airs, patio = job.afternoons, opened.patio
+    airs, patio, locale = job.afternoons, opened.patio, opened.locale
     cooled = [job.cooling_of(patio.name, air.name) for air in airs]
-    findings = [finding for air in airs for finding in about_air(job, patio.name, air.name)]
-    locale = opened.locale
-    components.headline(afternoon_text.sentence(job, cooled[0], locale))
+    day = _chosen(opened, cooled)
+    components.headline(afternoon_text.sentence(job, day, locale))
+    components.side(claims_note(job, day, locale))
+    patio_map.show(opened, job, [air for air in airs if air.name == day.afternoon])
+    four_ways.show(opened, day, job.verdict_of(patio.name, day.afternoon))
     left, right = st.columns([3, 2], gap="large")
     with left:
         components.heading(opened.label("page.cooler_than_shade"))
         st.html(ranges(opened, airs, cooled))
         components.side(opened.label("page.shapes" if airs[0].hours_used else "page.shapes_typed"))
-        components.side(afternoon_text.behind(job, cooled[0], locale))
+        components.side(afternoon_text.behind(job, day, locale))
         components.side(opened.label("page.cooling_meant"))
-        components.side(claims_note(job, cooled[0], locale))
-        _winds(cooled, locale)
-        _feel(opened, cooled)
-        _feel_each(opened, cooled[0], [seat.name for seat in job.layout_of(patio.name).lid.seats])
     with right:
-        _find_out(job, cooled[0], locale)
-        _drivers(opened, cooled[0], locale)
-        _water(opened, cooled)
-    patio_map.show(opened, job, airs)
-    components.heading(opened.label("map.told"))
-    components.findings(opened, findings)
-    components.alerts(opened, job.findings, "sit")
+        components.heading(opened.label("map.told"))
+        components.findings(opened, about_air(job, patio.name, day.afternoon))
+        components.alerts(opened, job.findings, "sit")
+    _more(opened, job, cooled, day)
     components.cautions(opened, job.findings)
+
+
+def _chosen(opened: OpenProject, cooled: Sequence[Cooling]) -> Cooling:
+    """The afternoon the pictures show; the first until another is asked for."""
+    if len(cooled) == 1:
+        return cooled[0]
+    names = [day.afternoon for day in cooled]
+    name = controls.radio_buttons(
+        opened.label("ways.day"),
+        names,
+        format_func=lambda name: day_word(opened, name),
+        horizontal=True,
+        key=f"day:{opened.identity}",
+    )
+    return next((day for day in cooled if day.afternoon == name), cooled[0])
+
+
+def _more(opened: OpenProject, job: Design, cooled: list[Cooling], day: Cooling) -> None:
+    """What only some ask for, each under its own fold."""
+    locale = opened.locale
+    if afternoon_text.wind_table(cooled, locale)[1]:
+        with controls.collapsible(opened.label("ways.by_wind")):
+            _winds(cooled, locale)
+    with controls.collapsible(opened.label("ways.each_seat")):
+        _feel(opened, cooled)
+        _feel_each(opened, day, [seat.name for seat in job.layout_of(day.patio).lid.seats])
+        _water(opened, cooled)
+    with controls.collapsible(opened.label("ways.range_why")):
+        _find_out(job, day, locale)
+        _drivers(opened, day, locale)
     with controls.collapsible(opened.label("page.show_working")):
-        air_table(opened, airs)
+        air_table(opened, job.afternoons)
 
 
 def day_word(opened: OpenProject, name: str) -> str:
@@ -84,16 +109,8 @@ def ranges(opened: OpenProject, airs: tuple[Air, ...], cooled: list[Cooling]) ->
 def _range(opened: OpenProject, place: str, cooled: Cooling, shares: list[float], lines: str) -> str:
     name = components.safe(opened.label(f"page.place_{place}"))
     range_text = components.safe(components.span(opened, *cooled.band(place)[::2]))
-    first, thick, thin, last = shares
-    width = max(last - first, 0.6)
-    corners = [100 * (x - first) / width for x in (thick, thin)]
     solid = " solid" if place == "seats" else ""
-    left, right = (f"{corner:.1f}%" for corner in corners)
-    inside = f"{left} 0, {right} 0, 100% 50%, {right} 100%, {left} 100%, 0 50%"
-    shape = (
-        f'<div class="shape{solid}" style="left:{first:.2f}%;width:{width:.2f}%;clip-path:polygon({inside})">'
-        f'<div style="clip-path:polygon({inside})"></div></div>'
-    )
+    shape = components.range_shape(shares, bool(solid))
     return (
         f'<div class="range{solid}"><span class="name">{name}</span><span class="told">{range_text}</span>'
         f'<div class="track" aria-hidden="true">{lines}{shape}</div></div>'

@@ -146,6 +146,19 @@ def span(opened: OpenProject, low: float, high: float) -> str:
     return opened.locale.span(low, high)
 
 
+def range_shape(shares: Sequence[float], solid: bool) -> str:
+    """A hexagon: points at the first and last of four shares (percent of the axis), full height between."""
+    first, thick, thin, last = shares
+    width = max(last - first, 0.6)
+    left, right = (f"{100 * (x - first) / width:.1f}%" for x in (thick, thin))
+    inside = f"{left} 0, {right} 0, 100% 50%, {right} 100%, {left} 100%, 0 50%"
+    return (
+        f'<div class="shape{" solid" if solid else ""}" '
+        f'style="left:{first:.2f}%;width:{width:.2f}%;clip-path:polygon({inside})">'
+        f'<div style="clip-path:polygon({inside})"></div></div>'
+    )
+
+
 def quantity_text(opened: OpenProject, value: float | None, kind: str) -> str:
     return opened.locale.number(value, kind)
 

@@ -89,6 +89,11 @@ def collapsible(title: str) -> DeltaGenerator:
     return st.expander(plain(title))
 
 
+def tabs(titles: Sequence[str]) -> Sequence[DeltaGenerator]:
+    """Sides of one view, of which one shows."""
+    return st.tabs([plain(title) for title in titles])
+
+
 def menu(place: DeltaGenerator, title: str, **how: Any) -> DeltaGenerator:
     """What unfolds over the page at a press."""
     return place.popover(plain(title), **_safe(how))

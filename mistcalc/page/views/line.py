@@ -28,19 +28,24 @@ def show(opened: OpenProject) -> None:
     far = opened.label("page.line_head", mark=line.far_mark, far=line.far_gauge, supply=line.supply_gauge)
     (components.sentence if verdict else components.headline)(far)
     components.findings(opened, findings)
-    rows, fields = st.columns([3, 2], gap="large")
-    with rows:
-        _checks(opened, listed)
-    with fields:
-        components.heading(opened.label("page.line_fields"))
-        with st.container(key="fields-line"):
-            _fields(opened)
-        _plate(opened, line)
-    _facts(listed)
-    pressure_test.show(opened, line)
-    call_back.show(opened, line)
+    titles = [opened.label(key) for key in ("page.line_check", "page_hold.head", "page_call_back.head")]
+    check, test, called_back = controls.tabs(titles)
+    with check:
+        rows, fields = st.columns([3, 2], gap="large")
+        with rows:
+            _checks(opened, listed)
+        with fields:
+            components.heading(opened.label("page.line_fields"))
+            with st.container(key="fields-line"):
+                _fields(opened)
+            _plate(opened, line)
+        _facts(listed)
+        _nozzles(opened, line)
+    with test:
+        pressure_test.show(opened, line)
+    with called_back:
+        call_back.show(opened, line)
     components.cautions(opened, design.cautions(project, open_project.hottest(opened)))
-    _nozzles(opened, line)
 
 
 def _checks(opened: OpenProject, listed: ChecklistInput) -> None:
@@ -58,8 +63,8 @@ def _checks(opened: OpenProject, listed: ChecklistInput) -> None:
 
 def _facts(listed: ChecklistInput) -> None:
     for _, head, sentences in facts(listed):
-        components.heading(head.capitalize())
-        components.sentence(" ".join(sentences))
+        with controls.collapsible(head.capitalize()):
+            components.sentence(" ".join(sentences))
 
 
 def _nozzles(opened: OpenProject, line: Line) -> None:
