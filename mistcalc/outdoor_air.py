@@ -2,7 +2,7 @@
 
 Two corrections are made, no more: air pressure for the height between station and site, and wind from the
 mast over open ground to patio height among its surroundings. Temperature and humidity ratio are the
-station's.
+station's. The sun stands where the station's latitude and longitude put it; a low one is behind neighbors.
 """
 
 from __future__ import annotations
@@ -17,14 +17,17 @@ from mistcalc.errors import InputError
 from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.practice import PATIO_HEIGHT
 from mistcalc.model.project import COMPASS, Place, TypedAfternoon
-from mistcalc.model.results import Air, Weather
-from mistcalc.physics import air, ventilation
+from mistcalc.model.results import Air, SunPath, Weather
+from mistcalc.physics import air, sun, ventilation
 from mistcalc.physics.most_central import medoid
 
 NAMES: tuple[Literal["hot", "typical", "humid"], ...] = ("hot", "typical", "humid")
 HOURS = 8760
 SAME = 1 - 1e-9  # readings tie by the tenth of a degree; rounding must not part them
 MONTH_START = np.cumsum((0, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31))
+YEAR_BEGINS = 9496.5  # 1 January 2026, half way between two leap days, in days since J2000.0
+# How high the sun must stand to clear houses and trees next door; judgement.
+SKYLINE = {"open": np.radians(3.0), "suburb": np.radians(10.0), "city": np.radians(15.0)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +110,7 @@ def _selected(weather: Weather, place: Place, name: str, hours: np.ndarray) -> A
         weather.air_pressure[hours] * _pressure_share(weather, place),
         _Wind(weather.wind[hours], _direction(weather, hours)),
         len(hours),
+        _sunlight(weather, place, hours),
     )
 
 
@@ -153,6 +157,7 @@ def year(weather: Weather, place: Place) -> Air:
         pressure,
         _Wind(weather.wind, _direction(weather, slice(None))),
         len(weather.temperature),
+        _sunlight(weather, place, np.arange(HOURS)),
     )
 
 
@@ -180,6 +185,7 @@ def _air(
     pressure: np.ndarray,
     blowing: _Wind,
     hours_used: int,
+    sunlight: dict[str, np.ndarray] | None = None,
 ) -> Air:
     # A lower site could hold a touch more vapour than the air can.
     ratio = np.minimum(ratio, air.saturated_ratio(t, pressure))
@@ -198,9 +204,10 @@ def _air(
         wet_bulb=np.minimum(air.wet_bulb(t, ratio, pressure), t),
         dew_point=_dew_point(ratio, pressure),
         hours_used=hours_used,
-        key=fingerprint(name, source, hours_used, blowing.felt, *arrays),
+        key=fingerprint(name, source, hours_used, blowing.felt, *arrays, *(sunlight or {}).values()),
         ordinary=_ordinary(t, ratio, wind, blowing.direction),
         felt=blowing.felt,
+        **(sunlight or {}),
     )
 
 
@@ -236,6 +243,37 @@ def patio_wind(mast_wind: np.ndarray, place: Place, height: float = PATIO_HEIGHT
     roofs and trees the profile is an extrapolation; the band of draws covers it, this number does not.
     """
     return ventilation.wind_profile(mast_wind, height, place.surroundings) * place.shelter
+
+
+# ------------------------------------------------------------------ sun
+
+
+def _sunlight(weather: Weather, place: Place, hours: np.ndarray) -> dict[str, np.ndarray] | None:
+    """The fields of `Air` that tell of the sun; None where the file has no sunlight."""
+    if weather.dni is None or weather.dhi is None:
+        return None
+    height, azimuth = _sun(weather, hours + 0.5)
+    clear = height > SKYLINE[place.surroundings]
+    beam = np.where(clear, weather.dni[hours], 0.0)
+    return {"sun_height": height, "sun_azimuth": azimuth, "beam": beam, "diffuse": weather.dhi[hours]}
+
+
+def _sun(weather: Weather, standard: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Height and azimuth of the sun [rad] at hours of a year in standard time."""
+    days = YEAR_BEGINS + (standard - weather.utc_offset) / 24
+    return sun.sun_position(days, np.radians(weather.latitude), np.radians(weather.longitude))
+
+
+def sun_path(weather: Weather, place: Place, year_number: int) -> SunPath:
+    """The sun over the middle of each month, by the clock on the wall in a year of so many."""
+    days = (MONTH_START[:-1] + MONTH_START[1:] - 1) // 2
+    clock = np.arange(0.0, 24.0, SunPath.STEP)
+    ahead = on_daylight_time(place.daylight_saving, year_number)[days * 24 + 12]
+    standard = days[:, None] * 24 + clock - ahead[:, None]
+    height, azimuth = _sun(weather, standard)
+    skyline = float(SKYLINE[place.surroundings])
+    height = np.where(height > skyline, height, 0.0)
+    return SunPath(clock, height, azimuth, skyline, fingerprint(clock, height, azimuth, skyline))
 
 
 # ------------------------------------------------------------------ clock

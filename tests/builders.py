@@ -77,6 +77,7 @@ from mistcalc.model.results import (
     Member,
     Part,
     PatioSeason,
+    PatioSun,
     PlacedObstacle,
     PlacedSeat,
     PlanChange,
@@ -89,8 +90,12 @@ from mistcalc.model.results import (
     Season,
     SeasonMoney,
     SetFlow,
+    ShadeScreen,
     Stick,
     Stratification,
+    SunMap,
+    SunPath,
+    SunSpell,
     ThingChange,
     TubeJoint,
     TubeLoads,
@@ -634,6 +639,24 @@ def cut_plan() -> CutPlan:
     feed = [CutPiece("pump to A1", length * FT, n, 2, True) for n, length in ((1, 10.0), (2, 2.0))]
     sticks = (Stick((feed[0],), 0.0), Stick((feed[1], CutPiece("A1 to A2", 2 * FT)), 6 * FT - IN / 8))
     return CutPlan(tube, sticks, 2, (TubeJoint("pump to A1", 12 * FT, "", 10 * FT, ""),))
+
+
+def patio_sun() -> PatioSun:
+    """Sun on the one seat of `layout` from 5 to 7 pm in July, through the edge of run A; one map of it."""
+    clock = np.arange(0.0, 24.0, SunPath.STEP)
+    used = np.zeros((12, clock.size), dtype=bool)
+    used[4:9] = (clock >= 14) & (clock < 20)
+    lit = np.zeros((1, 12, clock.size))
+    lit[0, 6] = (clock >= 17) & (clock < 19)
+    x, y = np.linspace(0.1, 5.9, 30), np.linspace(0.1, 2.9, 15)
+    shines = SunMap(17.0, 0.5, 0.6, np.tile(x < 3.0, (y.size, 1)).astype(float))
+    return PatioSun(
+        patio="porch", clock=clock, seats=((3.0, 1.5),), lit=lit, used=used,
+        screens=(ShadeScreen("A", "edge", 1.0, 3.0, 6.0, 1.7, ((1.0, 0.0), (3.0, 0.0)), 2.1),),
+        skyline=0.17, month=6, x=x, y=y,
+        inside=np.ones((y.size, x.size), dtype=bool), maps=(shines,), lap=0.457, key="test-sun",
+        spells=(SunSpell(0, 6, 17.0, 19.0),),
+    )  # fmt: skip
 
 
 def design(**changes: object) -> Design:

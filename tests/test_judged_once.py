@@ -12,7 +12,7 @@ from mistcalc import design, files
 from mistcalc.checks import all_cautions
 from mistcalc.model import practice, site_readings
 from mistcalc.model.results import LEVELS, Finding
-from mistcalc.report.common.findings_by_reader import about_air, about_lid, about_line
+from mistcalc.report.common.findings_by_reader import about_air, about_lid, about_line, about_sun
 from tests import builders
 
 DOORS = ("report", "page", "words", "cli.py")
@@ -174,6 +174,7 @@ def test_every_finding_stands_on_the_sheet_of_its_reader(whole):
         patios = [patio.name for patio in job.project.patios]
         shown = {f for patio in patios for f in about_lid(job, patio)} | set(about_line(job.findings))
         shown |= {f for c in job.cooling for f in about_air(job, c.patio, c.afternoon)}
+        shown |= {f for patio in patios for f in about_sun(job, patio)}
         left = {f for f in job.findings if f not in shown and f.topic != "caution"}
         assert {f.code for f in left if not of_climate(f)} == set()
 

@@ -30,6 +30,7 @@ from mistcalc.checks.pressure_test import (
 )
 from mistcalc.checks.season import SEASON_LIMITS, season_findings
 from mistcalc.checks.site_log import struck_findings
+from mistcalc.checks.sun import sun_findings, with_spells
 from mistcalc.checks.tariff import tariff_findings
 from mistcalc.checks.tube_temperature import tube_rating_temperature
 from mistcalc.checks.wetness import all_wetness, classify_wetness, picture_findings
@@ -68,10 +69,12 @@ __all__ = [
     "service_visit_findings",
     "side_findings",
     "struck_findings",
+    "sun_findings",
     "tariff_findings",
     "tube_rating_temperature",
     "unmeasured_findings",
     "wet_signs",
     "wind_limit_findings",
+    "with_spells",
     "zone_cooling_findings",
 ]

@@ -28,9 +28,11 @@ FEW_OF_RUN = 0.1  # of the hours it runs; judgement
 WET_FLOOR = 0.15
 EVENING = 17, 21  # from 5 to 9 pm; judgement
 
+SUNSHINE = 120.0  # W/m2 of the beam (WMO-No. 8, sunshine duration; from memory)
+
 SEASON_LIMITS = SeasonLimits(
     comfortable=COMFORTABLE, bearable=BEARABLE, little_felt=LITTLE_FELT, damp=DAMP, humid=SATURATED,
-    carried=CARRIED_OUT, wet_floor=WET_FLOOR, evening=EVENING,
+    carried=CARRIED_OUT, sunshine=SUNSHINE, wet_floor=WET_FLOOR, evening=EVENING,
 )  # fmt: skip
 
 

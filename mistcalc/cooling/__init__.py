@@ -5,6 +5,7 @@ from mistcalc.cooling.calibration import calibrate, measured_cooling, measured_o
 from mistcalc.cooling.cooling_map import cooling_maps
 from mistcalc.cooling.hours_of_use import season_hours, spread_draws, yard_air
 from mistcalc.cooling.wind_speeds import wind_sweep
+from mistcalc.cooling.year_of_sun import sun_on_patio
 
 __all__ = [
     "afternoon_cooling",
@@ -16,6 +17,7 @@ __all__ = [
     "season_hours",
     "seat_names",
     "spread_draws",
+    "sun_on_patio",
     "wind_sweep",
     "yard_air",
 ]

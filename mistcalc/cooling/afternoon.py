@@ -15,11 +15,22 @@ from mistcalc.cooling.patio_air import PASSES, Outdoors
 from mistcalc.cooling.patio_geometry import STANDING, geometry_of
 from mistcalc.cooling.place_air import AirAtPlaces, PlaceAir
 from mistcalc.cooling.stratification import air_at
+from mistcalc.cooling.sunlight import sunlight_at_seats
 from mistcalc.cooling.unknowns import Unknowns, draws, shares
 from mistcalc.cooling.wind_effect import information_value, wind_classes
 from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import FATES, PLACES, Air, Cooling, Layout, Line, RangeDriver, Stratification
+from mistcalc.model.results import (
+    FATES,
+    PLACES,
+    Air,
+    Comfort,
+    Cooling,
+    Layout,
+    Line,
+    RangeDriver,
+    Stratification,
+)
 from mistcalc.physics import air as moist
 
 
@@ -59,7 +70,7 @@ def every_hour(
     spray = spray_of(patio, layout, line)
     made_of = (patio, layout.marks, spray, plumbing, bearing, unknowns.key)
     if spray is None:
-        return tuple(_dry(patio, layout, air, unknowns, fingerprint(made_of, air)) for air in airs)
+        return tuple(_dry(patio, layout, air, unknowns, bearing, fingerprint(made_of, air)) for air in airs)
     case = case_of(patio, layout, spray, plumbing, airs, bearing, unknowns)
     solved = _Told(patio, layout, case, passes)
     ends = np.cumsum([air.temperature.shape[-1] for air in airs]).tolist()
@@ -95,10 +106,6 @@ class _Told:
         humidity = {
             p: relative_humidity(out.temperature - drop[p], ratio[p], out.air_pressure) for p in PLACES
         }
-        there = out.temperature - cut(self.found.seat_drop)
-        at_seats = there, relative_humidity(there, cut(self.found.seat_ratio), out.air_pressure)
-        mixed = cut(answer.patio.temperature)
-        mixed_air = mixed, relative_humidity(mixed, cut(answer.patio.ratio), out.air_pressure)
         cooled = Cooling(
             patio=self.patio.name,
             afternoon=air.name,
@@ -113,7 +120,7 @@ class _Told:
             drivers=(),
             residual=float(np.max(cut(answer.residual))),
             key=key,
-            mixed=out.temperature - mixed,
+            mixed=out.temperature - cut(answer.patio.temperature),
             layers=Stratification(
                 still=cut(1 - answer.patio.by_wind),
                 floor=out.temperature - cut(self.floor),
@@ -121,9 +128,7 @@ class _Told:
             ),
             lee=cut(case.lee_share),
             with_fans=None if self.with_fans is None else each(self.with_fans),
-            feel=seat_comfort(
-                self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, cut(case.air_speed)
-            ),
+            feel=self.feel(air, out, hours, bearing),
             seat_drop=cut(self.found.seat_drop),
         )
         seats = drop["seats"]
@@ -138,6 +143,16 @@ class _Told:
             worth=information_value(pairs, seats),
             middle=representative_draw(pairs, seats),
         )
+
+    def feel(self, air: Air, out: Outdoors, hours: slice, bearing: float) -> Comfort:
+        case, found, mixed = self.case, self.found, self.answer.patio.temperature[..., hours]
+        there = out.temperature - found.seat_drop[..., hours]
+        at_seats = there, relative_humidity(there, found.seat_ratio[..., hours], out.air_pressure)
+        mixed_air = mixed, relative_humidity(mixed, self.answer.patio.ratio[..., hours], out.air_pressure)
+        return seat_comfort(
+            self.patio, self.layout, case.ground.seats, out, at_seats, mixed_air, case.air_speed[..., hours],
+            sunlight_at_seats(case.ground, air, bearing),
+        )  # fmt: skip
 
 
 def _any_side(air: Air) -> bool:
@@ -163,13 +178,13 @@ def _weather(air: Air, bearing: float) -> np.ndarray | None:
     return np.column_stack([column[:, 0] for column in columns])
 
 
-def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, key: str) -> Cooling:
-    """No water: the patio is outdoor air in the shade."""
+def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, bearing: float, key: str) -> Cooling:
+    """No water: the patio is outdoor air under its lid."""
     out = outdoors_of(air, u)
     still = np.zeros(out.temperature.shape)
     humidity = relative_humidity(out.temperature, out.ratio, out.air_pressure)
     still_air = out.temperature, humidity
-    seats = geometry_of(patio, layout).seats
+    ground = geometry_of(patio, layout)
     return Cooling(
         patio=patio.name,
         afternoon=air.name,
@@ -185,8 +200,17 @@ def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, key: str) -> Cooli
         residual=0.0,
         key=key,
         mixed=still,
-        feel=seat_comfort(patio, layout, seats, out, still_air, still_air, wind.speed(air, u.wind, u.calm)),
-        seat_drop=np.zeros((len(seats), *still.shape)),
+        feel=seat_comfort(
+            patio,
+            layout,
+            ground.seats,
+            out,
+            still_air,
+            still_air,
+            wind.speed(air, u.wind, u.calm),
+            sunlight_at_seats(ground, air, bearing),
+        ),
+        seat_drop=np.zeros((len(ground.seats), *still.shape)),
     )
 
 

@@ -1,19 +1,21 @@
-"""What people at the seats feel: in shade alone, with a fan, with the mist, and with both.
+"""What people at the seats feel: under the lid alone, with a fan, with the mist, and with both.
 
-The four columns share the weather of a draw, the shade and its radiation; they differ in the air and in how
-fast it moves. Mist is credited with the air it cools and no more: not with drops that land on skin, which
-cool it further (people before a mist fan: 2 K of skin in 10 s; Farnham, Emura & Mizuno 2015, Build. Res. Inf.
-43:3), and not with the draught of its own spray.
+The four columns share the weather of a draw, the shade and its radiation, and the sun where it reaches a
+seat; they differ in the air and in how fast it moves. Mist is credited with the air it cools and no more: not
+with drops that land on skin, which cool it further (people before a mist fan: 2 K of skin in 10 s; Farnham,
+Emura & Mizuno 2015, Build. Res. Inf. 43:3), and not with the draught of its own spray.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.place_air import Fan
+from mistcalc.cooling.sunlight import Sunlight
 from mistcalc.model.project import Patio
 from mistcalc.model.results import COMFORT_COLUMNS, Comfort, Layout
 from mistcalc.physics import air as moist
@@ -36,6 +38,7 @@ def seat_comfort(
     at_seats: State,
     mixed: State,
     speed: np.ndarray,
+    sunlight: Sunlight | None = None,
 ) -> Comfort:
     """What is felt at every seat and on the mean of them; no seat: one that no fan reaches.
 
@@ -46,22 +49,11 @@ def seat_comfort(
     off = outdoors.temperature, relative_humidity(outdoors.temperature, outdoors.ratio, outdoors.air_pressure)
     radiant = _radiant(*off)
     blown, all_reached = fan_speeds(patio, layout, seats)
-    pressure = outdoors.air_pressure
-
-    def set_of(t: np.ndarray, humidity: np.ndarray, v: np.ndarray) -> np.ndarray:
-        return comfort.standard_effective_temperature(
-            t, radiant, v, humidity, MET, CLO, pressure, beyond="nan"
-        )
-
-    def utci_of(t: np.ndarray, humidity: np.ndarray, v: np.ndarray) -> np.ndarray:
-        return comfort.utci(t, radiant, np.maximum(TO_MAST * v, CALMEST), humidity, beyond="nan")
-
-    def heat_index_of(t: np.ndarray, humidity: np.ndarray, _: np.ndarray) -> np.ndarray:
-        return comfort.heat_index(t, humidity, beyond="nan")
-
     columns = dict(zip(COMFORT_COLUMNS, (off, off, at_seats, mixed), strict=True))
+    around = _Around(speed, radiant, outdoors.air_pressure)
     effective, utci, index = (
-        _at_each_seat(answer, columns, speed, blown) for answer in (set_of, utci_of, heat_index_of)
+        _at_each_seat(answer, columns, around, blown, sunlight if in_sun else None)
+        for answer, in_sun in ((_set, True), (_utci, True), (_heat_index, False))
     )
     return Comfort(
         effective=_mean(effective),
@@ -71,6 +63,8 @@ def seat_comfort(
         fan_speed=float(blown.mean()),
         fan_supposed=None if all_reached else SUPPOSED_FAN,
         at_seats=effective,
+        lit=None if sunlight is None else sunlight.lit,
+        sun_rise=None if sunlight is None else sunlight.rise,
     )
 
 
@@ -105,7 +99,33 @@ def relative_humidity(t: np.ndarray, ratio: np.ndarray, air_pressure: np.ndarray
 
 # ------------------------------------------------------------------ inside
 
-ComfortIndex = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]  # of t, humidity, speed
+
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """What a seat has around it beside its air: that air's speed [m/s], mean radiant temperature [K] and the
+    air's pressure [Pa]."""
+
+    speed: np.ndarray
+    radiant: np.ndarray
+    pressure: np.ndarray
+
+
+ComfortIndex = Callable[[np.ndarray, np.ndarray, _Around], np.ndarray]  # of t, humidity, around
+
+
+def _set(t: np.ndarray, humidity: np.ndarray, around: _Around) -> np.ndarray:
+    return comfort.standard_effective_temperature(
+        t, around.radiant, around.speed, humidity, MET, CLO, around.pressure, beyond="nan"
+    )
+
+
+def _utci(t: np.ndarray, humidity: np.ndarray, around: _Around) -> np.ndarray:
+    wind = np.maximum(TO_MAST * around.speed, CALMEST)
+    return comfort.utci(t, around.radiant, wind, humidity, beyond="nan")
+
+
+def _heat_index(t: np.ndarray, humidity: np.ndarray, _: _Around) -> np.ndarray:
+    return comfort.heat_index(t, humidity, beyond="nan")
 
 
 def _radiant(t: np.ndarray, humidity: np.ndarray) -> np.ndarray:
@@ -116,22 +136,30 @@ def _radiant(t: np.ndarray, humidity: np.ndarray) -> np.ndarray:
 
 
 def _at_each_seat(
-    answer: ComfortIndex, columns: dict[str, State], speed: np.ndarray, blown: np.ndarray
+    answer: ComfortIndex,
+    columns: dict[str, State],
+    around: _Around,
+    blown: np.ndarray,
+    sunlight: Sunlight | None,
 ) -> dict[str, np.ndarray]:
     """The index in all four columns, [seat, draw, hour]; an hour has all four at all seats or none: half a
     comparison would mislead. {} where no hour has any.
 
-    Nothing is answered twice: the shade is one for all seats, a fan's columns one for each speed of fans.
+    Nothing is answered twice: the shade is one for all seats, a fan's columns one for each speed of fans, and
+    only a seat in the sun is answered with it.
     """
     distinct, which = np.unique(blown, return_inverse=True)
-    fanned = np.maximum(speed, distinct[:, None, None])
+    fanned = replace(around, speed=np.maximum(around.speed, distinct[:, None, None]))
+    shape = (len(blown), *around.speed.shape)
     by_column = {}
     for name, (t, humidity) in columns.items():
         if name in ("fan", "both"):
-            by_column[name] = answer(np.broadcast_to(t, fanned.shape), humidity, fanned)[which]
+            by_column[name] = answer(np.broadcast_to(t, fanned.speed.shape), humidity, fanned)[which]
         else:
-            shape = np.broadcast_shapes(np.shape(t), (len(blown), *speed.shape))
-            by_column[name] = np.broadcast_to(answer(t, humidity, speed), shape)
+            index = answer(t, humidity, around)
+            by_column[name] = np.broadcast_to(index, np.broadcast_shapes(np.shape(t), shape))
+    if sunlight is not None and sunlight.rise.any():
+        by_column = _with_sun(answer, columns, by_column, around, blown, sunlight.rise)
     whole = np.all([np.isfinite(index).all(axis=0) for index in by_column.values()], axis=0)
     if not whole.any():
         return {}
@@ -140,6 +168,37 @@ def _at_each_seat(
         if whole.all()
         else {name: np.where(whole, index, np.nan) for name, index in by_column.items()}
     )
+
+
+def _with_sun(
+    answer: ComfortIndex,
+    columns: dict[str, State],
+    by_column: dict[str, np.ndarray],
+    around: _Around,
+    blown: np.ndarray,
+    rise: np.ndarray,
+) -> dict[str, np.ndarray]:
+    """The columns with those seats and hours answered anew to which the sun comes, all four in one go."""
+    shape = next(iter(by_column.values())).shape
+    sunny = np.flatnonzero(np.broadcast_to(rise > 0.0, shape))
+
+    def of_sunny(values: np.ndarray) -> np.ndarray:
+        return np.broadcast_to(values, shape).ravel()[sunny]
+
+    still = of_sunny(around.speed)
+    fanned = np.maximum(still, of_sunny(blown[:, None, None]))
+    t, humidity = (np.stack([of_sunny(state[n]) for state in columns.values()]) for n in (0, 1))
+    there = _Around(
+        np.stack([fanned if name in ("fan", "both") else still for name in columns]),
+        of_sunny(around.radiant) + of_sunny(rise),
+        of_sunny(around.pressure),
+    )
+    felt = answer(t, humidity, there)
+    told = {}
+    for name, values in zip(columns, felt, strict=True):
+        told[name] = np.array(by_column[name])
+        told[name].flat[sunny] = values
+    return told
 
 
 def _mean(by_column: dict[str, np.ndarray]) -> dict[str, np.ndarray]:

@@ -14,6 +14,8 @@ from mistcalc.cooling.afternoon import every_hour
 from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
 from mistcalc.cooling.comfort_indices import relative_humidity, running_fans, seat_comfort
 from mistcalc.cooling.hour_sampling import hours_of
+from mistcalc.cooling.patio_geometry import geometry_of
+from mistcalc.cooling.sunlight import sunlight_at_seats
 from mistcalc.cooling.unknowns import Unknowns, draws
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import COMFORT_COLUMNS, Air, Comfort, Cooling, Layout, Line, SeasonHours
@@ -74,7 +76,7 @@ def season_hours(
             _put(utci, effective, chunk, off.feel, COMFORT_COLUMNS)
             continue
         case = case_of(patio, layout, spray, plumbing, (some,), bearing, u)
-        _put(utci, effective, chunk, _without_mist(patio, layout, case), ("shade", "fan"))
+        _put(utci, effective, chunk, _without_mist(patio, layout, case, some, bearing), ("shade", "fan"))
         speed[:, chunk] = case.air_speed
     for chunk in _chunks(np.flatnonzero(misted), len(u.wind)) if spray is not None else ():
         some = hours_of(air, used[chunk])
@@ -92,8 +94,17 @@ def season_hours(
         for name, value in values.items():
             unset[name][:, chunk] = value
         residual = max(residual, on.residual)
+    all_used = hours_of(air, used)
+    sunlight = sunlight_at_seats(geometry_of(patio, layout), all_used, bearing)
     return SeasonHours(
-        patio.name, utci, effective, **unset, fans=bool(running_fans(patio, layout)), residual=residual
+        patio.name,
+        utci,
+        effective,
+        **unset,
+        fans=bool(running_fans(patio, layout)),
+        residual=residual,
+        lit=None if sunlight is None else sunlight.lit[:, 0],
+        beam=all_used.beam,
     )
 
 
@@ -104,10 +115,11 @@ def _floor_gives(on: Cooling, air: Air, u: Unknowns, speed: np.ndarray) -> np.nd
     return np.maximum(film_rate(there, on.ratio["seats"], out.air_pressure, speed), 1e-9)
 
 
-def _without_mist(patio: Patio, layout: Layout, case: Case) -> Comfort:
+def _without_mist(patio: Patio, layout: Layout, case: Case, air: Air, bearing: float) -> Comfort:
     out = case.outdoors
     off = out.temperature, relative_humidity(out.temperature, out.ratio, out.air_pressure)
-    return seat_comfort(patio, layout, case.ground.seats, out, off, off, case.air_speed)
+    sunlight = sunlight_at_seats(case.ground, air, bearing)
+    return seat_comfort(patio, layout, case.ground.seats, out, off, off, case.air_speed, sunlight)
 
 
 def _put(

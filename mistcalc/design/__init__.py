@@ -24,12 +24,14 @@ from mistcalc.design.site import (
     sound_readings,
     struck_out,
 )
+from mistcalc.design.sun import sun_of, sun_on_patio
 from mistcalc.design.year import season_year, with_money
 from mistcalc.errors import InputError
 from mistcalc.model.content_code import code_of_contents
 from mistcalc.model.earlier_set import EarlierMark, EarlierSet
 from mistcalc.model.project import (
     ALONE,
+    Control,
     HouseNames,
     Patio,
     Place,
@@ -47,6 +49,7 @@ from mistcalc.model.results import (
     Layout,
     Line,
     LineVerdict,
+    MistVerdict,
     Part,
     PressureTestPlan,
     Season,
@@ -81,6 +84,7 @@ __all__ = [
     "solve_line",
     "sound_readings",
     "struck_out",
+    "sun_on_patio",
     "to_buy",
     "wind_sweep_findings",
     "with_money",
@@ -251,12 +255,12 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
     laid = lay_all(project, before)
     layouts = tuple(layout for layout, _ in laid)
     airs = outdoor_conditions(weather, project.place)
-    by_name = {air.name: air for air in airs}
     solved, line_findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
     of_all = (solved, project.plumbing, airs, project.place.bearing)
     asked = [(patio, layout, *of_all) for patio, layout in zip(project.patios, layouts, strict=True)]
     cooled = [afternoons(*arguments) for arguments in asked]
     drawn = [cooling_maps(*arguments) for arguments in asked]
+    sunny, sun_findings = sun_of(project, layouts, weather)
     verdict, use = installer(project, solved, line_findings)
     plan, hold_findings = project_pressure_test_plan(project, solved, weather)
     calendar, calendar_findings = dates(project)
@@ -270,14 +274,13 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         *hold_findings,
         *calendar_findings,
         *checks.carpentry_findings(woodwork),
-        *(f for _, patio_findings in cooled for f in patio_findings),
-        *(f for patio in project.patios for f in checks.zone_cooling_findings(patio, solved, tuple(by_name))),
+        *_of_air(project.patios, solved, cooled),
         *_wet(layouts, drawn),
         *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
+        *sun_findings,
         *(weather.notes if weather is not None else ()),
         *cautions(project, hottest(weather, project.place)),
     )
-    coolings = tuple(day for days, _ in cooled for day in days)
     return Design(
         project=project,
         air_source=weather.source if weather is not None else "typed in",
@@ -285,24 +288,38 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         layouts=layouts,
         line=solved,
         line_verdict=verdict,
-        cooling=coolings,
+        cooling=tuple(day for days, _ in cooled for day in days),
         pictures=tuple(cooling_map for maps, _ in drawn for cooling_map in maps),
         wetness=tuple(wetness for _, judged in drawn for wetness in judged),
         parts=parts,
         cut_plans=plans,
         first_cost=takeoff.first_cost(parts, project.prices, project.plumbing.tube),
         findings=findings,
+        sun=sunny,
         code=code_of_contents(project, airs, before),
         change=None if before is None else change_since(before, project, layouts),
         use=use,
         hold=plan,
         calendar=calendar,
         carpentry=woodwork,
-        verdicts=tuple(
-            checks.mist_verdict(cooled_air, findings, by_name[cooled_air.afternoon], project.control)
-            for cooled_air in coolings
-        ),
+        verdicts=tuple(v for days, _ in cooled for v in _judged(days, findings, airs, project.control)),
     )
+
+
+def _judged(
+    days: tuple[Cooling, ...], found: Findings, airs: tuple[Air, ...], control: Control
+) -> Iterator[MistVerdict]:
+    for day, air in zip(days, airs, strict=True):
+        yield checks.mist_verdict(day, found, air, control)
+
+
+def _of_air(
+    patios: tuple[Patio, ...], solved: Line, cooled: list[tuple[tuple[Cooling, ...], Findings]]
+) -> Iterator[Finding]:
+    for _, found in cooled:
+        yield from found
+    for patio, (days, _) in zip(patios, cooled, strict=True):
+        yield from checks.zone_cooling_findings(patio, solved, tuple(day.afternoon for day in days))
 
 
 def _wet(

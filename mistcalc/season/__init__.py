@@ -5,9 +5,19 @@ from mistcalc.season.year_of_control import (
     ControlYear,
     Timetable,
     control_year,
+    in_use,
     tally,
     thermostat,
     timetable,
 )
 
-__all__ = ["ControlYear", "Timetable", "control_year", "season_money", "tally", "thermostat", "timetable"]
+__all__ = [
+    "ControlYear",
+    "Timetable",
+    "control_year",
+    "in_use",
+    "season_money",
+    "tally",
+    "thermostat",
+    "timetable",
+]

@@ -51,16 +51,21 @@ class ControlYear:
 
 def timetable(control: Control, ahead: np.ndarray, first_weekday: int = 0) -> Timetable:
     """ahead: whether clocks on the wall are an hour ahead of standard time, [hour]. first_weekday: the day
-    the year begins with, 0 Monday. An hour is in use when its middle is; hours and months that end before
-    they begin run over midnight and over the new year."""
+    the year begins with, 0 Monday. An hour is in use when its middle is."""
     wall = np.arange(HOURS) + ahead
     day, clock = np.minimum(wall // 24, 364), wall % 24
     month = np.searchsorted(MONTH_END, day, side="right")
+    used = in_use(control, month, clock + 0.5)
+    return Timetable(day, month, clock, used, (day + first_weekday) % 7)
+
+
+def in_use(control: Control, month: np.ndarray, clock: np.ndarray) -> np.ndarray:
+    """Whether moments lie in the control's months and hours; those that end before they begin run over
+    midnight and over the new year. month: from 0; clock: hour of the day on the wall."""
     start, end = control.hours
     first, last = control.months
-    in_hours = (clock + 0.5 - start) % 24 < ((end - start) % 24 or 24)
-    in_months = (month + 1 - first) % 12 <= (last - first) % 12
-    return Timetable(day, month, clock, in_hours & in_months, (day + first_weekday) % 7)
+    in_hours = (clock - start) % 24 < ((end - start) % 24 or 24)
+    return in_hours & ((month + 1 - first) % 12 <= (last - first) % 12)
 
 
 def thermostat(control: Control, temperature: np.ndarray) -> np.ndarray:
@@ -167,6 +172,9 @@ def _patio(
         felt={name: _mean(kelvin, runs) for name, kelvin in gain.items()},
         answered=float(np.isfinite(utci["shade"]).mean()) if runs.size else 1.0,
         residual=felt.residual,
+        sunny=None
+        if felt.lit is None or felt.beam is None
+        else counted(felt.lit * (felt.beam >= limits.sunshine)),
     )
 
 

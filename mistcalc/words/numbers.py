@@ -54,6 +54,13 @@ def _amps(value: float, units: System) -> str:
     return f"{up:g} A"
 
 
+def _rounded_up(metres: float, units: System) -> str:
+    if units == "metric":
+        return f"{math.ceil(10 * metres - 1e-6) / 10:.1f} m"
+    feet, half = divmod(math.ceil(2 * table.from_si(metres, "ft", "length") - 1e-6), 2)
+    return f"{feet} ft 6 in" if half else f"{feet} ft"
+
+
 ROUNDED: dict[str, Callable[[float, System], str]] = {
     # feet and inches, always both: 2'-0"; millimetres in metric
     "tape": lambda v, units: table.tape(v, units),
@@ -102,6 +109,10 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     "rough_length": lambda v, units: (
         f"{round(table.from_si(v, 'ft', 'length'))} ft" if units == "us" else f"{v:.1f} m"
     ),
+    # what must be at least so long: up to the next half foot or tenth of a meter
+    "up_length": lambda v, units: _rounded_up(v, units),
+    # a height over the horizon
+    "sun_height": lambda v, units: f"{round(table.from_si(v, 'deg', 'angle'))}°",
     "rough_time": lambda v, units: (
         f"{max(5 * round(v / 300), 5)} min" if v < 5400 else f"{round(v / 3600)} h"
     ),

@@ -12,8 +12,9 @@ import pytest
 
 from mistcalc.cooling import comfort_indices
 from mistcalc.cooling.patio_air import Outdoors
+from mistcalc.cooling.sunlight import Sunlight
 from mistcalc.model.project import Obstacle, Patio
-from mistcalc.model.results import COMFORT_COLUMNS, Layout, PlacedObstacle
+from mistcalc.model.results import COMFORT_COLUMNS, Comfort, Layout, PlacedObstacle
 from mistcalc.physics import air, comfort
 from tests.builders import FT, IN, layout, patio
 
@@ -180,3 +181,46 @@ def test_each_seat_has_its_own_columns_and_their_mean_is_told_for_all():
         3,
         2,
     )
+
+
+def in_the_sun(rise: np.ndarray, share: np.ndarray) -> Comfort:
+    t = np.full((3, 2), 311.15)
+    p = np.full_like(t, 90e3)
+    out = Outdoors(t, air.humidity_ratio(t, 0.2, p), p)
+    off = t, comfort_indices.relative_humidity(t, out.ratio, p)
+    seats = ((2.0, 1.5), (20.0, 1.5))
+    plan = porch((2.0, 1.5, 1.0))
+    return comfort_indices.seat_comfort(
+        *plan, seats, out, off, off, np.full_like(t, 0.3), Sunlight(share, rise)
+    )
+
+
+def test_a_seat_in_the_shade_is_told_as_without_any_sun():
+    """The first seat has the sun in one hour of one draw: all else is what it was, to the digit."""
+    rise = np.zeros((2, 3, 2))
+    rise[0, 1, 0] = 25.0
+    sunny, shaded = in_the_sun(rise, rise / 25), in_the_sun(0 * rise, 0 * rise)
+    for column in COMFORT_COLUMNS:
+        differs = sunny.at_seats[column] != shaded.at_seats[column]
+        assert np.argwhere(differs).tolist() == [[0, 1, 0]]
+        assert sunny.at_seats[column][0, 1, 0] > shaded.at_seats[column][0, 1, 0] + 1.0
+        assert np.array_equal(sunny.heat_index[column], shaded.heat_index[column])
+    assert np.argwhere(sunny.utci["mist"] != shaded.utci["mist"]).tolist() == [[1, 0]]
+    assert sunny.full_sun() == pytest.approx(25.0)
+    assert shaded.full_sun() is None
+
+
+def test_a_seat_in_the_sun_is_the_index_with_so_much_more_radiation():
+    rise = np.zeros((2, 3, 2))
+    rise[1] = 25.0
+    felt = in_the_sun(rise, rise / 25)
+    t = 311.15
+    radiant = comfort.shade_radiant(t, comfort.sky_temperature(t, 0.2)) + 25.0
+    for column, speed in (("shade", 0.3), ("fan", comfort_indices.SUPPOSED_FAN), ("mist", 0.3)):
+        ours = comfort.standard_effective_temperature(t, radiant, speed, 0.2, 1.0, 0.5, air_pressure=90e3)
+        assert felt.at_seats[column][1, 2, 1] == pytest.approx(float(ours), abs=1e-9)
+
+
+def test_nobody_knows_the_sun():
+    assert feel().lit is None
+    assert feel().full_sun() is None

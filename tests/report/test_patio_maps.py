@@ -15,7 +15,8 @@ from mistcalc.drawing.sheet import LineSegment, Polyline, Text
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import map_classes
 from mistcalc.report.owner.cooling_page import owner_pages
-from mistcalc.report.owner.printed_map import COOLER, WET, hatched
+from mistcalc.report.owner.printed_map import COOLER, WET
+from mistcalc.report.owner.printed_plan import hatched
 from tests import builders
 
 US = Locale("us", "en")

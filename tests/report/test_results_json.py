@@ -129,7 +129,16 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
             return set(value) | {k for v in value.values() for k in keys(v)}
         return {k for v in value for k in keys(v)} if isinstance(value, list) else set()
 
-    data = told(builders.design(change=builders.plan_change()))
+    lit = np.full((1, 5, 1), 0.4)
+    cooled = builders.cooling("hot")
+    felt = replace(cooled.feel, lit=lit, sun_rise=20 * lit)
+    data = told(
+        builders.design(
+            change=builders.plan_change(),
+            sun=(builders.patio_sun(),),
+            cooling=(replace(cooled, feel=felt),),
+        )
+    )
     for finding in data["findings"]:
         finding["values"] = {}  # free names, told as such
     for part in data["materials"]["parts"]:
@@ -161,6 +170,7 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
         *("drilled", "fixed", "member", "joint", "sweep", "body", "close", "wide", "end", "line", "added"),
         *("run", "little", "fan", "off", "stopped", "no_water"),  # values of `mist`
         *("builder", "installer", "owner", "trades"),
+        *("edge", "back", "start", "end"),  # sides of a run
         *(
             "light",
             "breeze",

@@ -10,7 +10,7 @@ from mistcalc.report import sheet_set
 from mistcalc.report.builder.ceiling_plan import plan_sheets
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.patio_map_page import map_pages
-from mistcalc.report.owner.printed_map import BROKEN
+from mistcalc.report.owner.printed_plan import BROKEN
 
 from .jobs import in_metres, job
 

@@ -127,6 +127,7 @@ from mistcalc.model.results.season import (
     year_band,
 )
 from mistcalc.model.results.season_money import SERVICES, SeasonMoney
+from mistcalc.model.results.sun import PatioSun, ShadeScreen, SunMap, SunPath, SunSpell
 
 __all__ = [
     "BAND",
@@ -199,6 +200,7 @@ __all__ = [
     "NextReading",
     "Part",
     "PatioSeason",
+    "PatioSun",
     "PlacedObstacle",
     "PlacedScreen",
     "PlacedSeat",
@@ -225,10 +227,14 @@ __all__ = [
     "Sensors",
     "ServiceVisit",
     "SetFlow",
+    "ShadeScreen",
     "Shares",
     "SolvedLine",
     "Stick",
     "Stratification",
+    "SunMap",
+    "SunPath",
+    "SunSpell",
     "ThingChange",
     "Topic",
     "TubeJoint",

@@ -67,6 +67,11 @@ class Air(ShortRepr):
     key: str
     ordinary: int = 0  # the hour nearest to all the others: drawn where one hour must stand for all
     felt: bool = False  # wind and direction are those in the yard, not a mast's
+    # The sun in the middle of each hour; all None where the file has no sunlight or the air was typed in.
+    sun_height: np.ndarray | None = None  # rad over the horizon
+    sun_azimuth: np.ndarray | None = None  # rad clockwise from north
+    beam: np.ndarray | None = None  # W/m2 from its disc; 0 where it stands behind the neighbors or is down
+    diffuse: np.ndarray | None = None  # W/m2 from the rest of the sky on level ground
 
     def middle(self, name: str) -> float:
         """Median over the hours of a quantity: it describes them, nothing is computed from it."""

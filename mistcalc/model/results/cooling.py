@@ -89,10 +89,11 @@ def quantiles(values: np.ndarray, shares: tuple[float, ...] = BAND) -> tuple[flo
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Comfort(ShortRepr):
-    """What people at the seats feel, in the same shade: FEEL_COLUMNS -> K, mean of the seats, [draw, hour].
+    """What people at the seats feel under one lid: COMFORT_COLUMNS -> K, mean of the seats, [draw, hour].
 
     Where a column of an hour lies outside an index's range all four are NaN there: half a comparison would
-    mislead. An index that answers no hour is empty. Mist leaves `radiant` alone.
+    mislead. An index that answers no hour is empty. Mist leaves `radiant` and the sun alone; the heat index
+    knows neither.
     """
 
     effective: dict[str, np.ndarray]  # standard effective temperature (SET), seated, light summer clothes
@@ -102,6 +103,18 @@ class Comfort(ShortRepr):
     fan_speed: float  # m/s on the seats, mean
     fan_supposed: float | None  # m/s on the seats no fan of the plan reaches; None where fans reach them all
     at_seats: dict[str, np.ndarray] = field(default_factory=dict)  # SET, [seat, draw, hour], lid's order
+    # Share of each seated body that the sun's disc reaches, and by how much its light raises the mean radiant
+    # temperature over the shade's [K], both [seat, draw, hour]; None: nobody knows where the sun stands.
+    lit: np.ndarray | None = None
+    sun_rise: np.ndarray | None = None
+
+    def full_sun(self) -> Kelvin | None:
+        """By how much full sun raises the mean radiant temperature of a seat, middle of its sunny hours; None
+        where there is none."""
+        if self.lit is None or self.sun_rise is None or not self.lit.any():
+            return None
+        there = self.lit > 0.0
+        return float(np.median(self.sun_rise[there] / self.lit[there]))
 
     def answered(self, index: ComfortIndexName = "effective") -> float:
         """Share of draws and hours that lie in an index's range."""

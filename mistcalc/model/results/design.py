@@ -19,6 +19,7 @@ from mistcalc.model.results.line_sizing import LineVerdict, WaterUse
 from mistcalc.model.results.part import Part
 from mistcalc.model.results.pressure_test import PressureTestPlan
 from mistcalc.model.results.season import Season
+from mistcalc.model.results.sun import PatioSun
 
 
 @dataclass(frozen=True, repr=False)
@@ -45,6 +46,7 @@ class Design:
     first_cost: FirstCost | None = None  # of `parts`, at the project's prices
     carpentry: Carpentry = field(default_factory=Carpentry)
     change: PlanChange | None = None  # since the set before; None: laid afresh
+    sun: tuple[PatioSun, ...] = ()  # one a patio; none: there is no climate file
     season: Season | None = None  # a typical year; None: not asked for, or there is no climate file
 
     def __repr__(self) -> str:
@@ -65,6 +67,9 @@ class Design:
 
     def verdict_of(self, patio: str, afternoon: str) -> MistVerdict:
         return next(v for v in self.verdicts if (v.patio, v.afternoon) == (patio, afternoon))
+
+    def sun_of(self, patio: str) -> PatioSun | None:
+        return next((sun for sun in self.sun if sun.patio == patio), None)
 
     @property
     def failed(self) -> bool:

@@ -9,8 +9,8 @@ Level = Literal["danger", "caution", "fail", "warn", "note"]
 # For whom a finding is. trades: whoever comes for one thing, as a plasterer or an electrician does.
 Audience = Literal["builder", "installer", "owner", "trades"]
 # What it is about: the design; a caution; an answer to what was read on site; holes as they were drilled; a
-# measuring day; the year.
-Topic = Literal["design", "caution", "site", "built", "day", "season"]
+# measuring day; the year; the sun at the seats.
+Topic = Literal["design", "caution", "site", "built", "day", "season", "sun"]
 # The work before which a caution is told in short. again: on every further sheet of that work too; keep: to
 # an owner, of what is his own to do; measure: to whoever sits through a measuring day.
 Work = Literal["drill", "line", "call", "test", "watch", "valves", "sit", "again", "keep", "measure"]

@@ -30,6 +30,7 @@ class SeasonLimits:
     humid: Share  # relative humidity at the seats
     carried: Share  # of the water, leaving as liquid
     evening: tuple[int, int]  # from and to, hours of the day by the clock on the wall
+    sunshine: float  # W/m2 of the beam: with less the sun does not count as out
     wet_floor: Share  # landing on the mean of the floor, of what a wet one gives to the air
 
 
@@ -57,6 +58,8 @@ class SeasonHours(ShortRepr):
     landing: np.ndarray  # on the floor under the lid, over what a wet floor gives to the air
     fans: bool  # the plan states fans with their air speed
     residual: float  # largest of the balance's fixed point, share of the injected water
+    lit: np.ndarray | None = None  # share of each seated body that the sun reaches, [seat, hour of use]
+    beam: np.ndarray | None = None  # W/m2, [hour of use]; None: the file has no sunlight
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -77,6 +80,7 @@ class PatioSeason(ShortRepr):
     ]  # fan, mist, both -> K of SET cooler than shade, mean of the hours run, [draw]
     answered: Share  # of the hours of use, inside UTCI's range
     residual: float
+    sunny: np.ndarray | None = None  # hours of use with the sun on a seat, [seat, month, hour of the day]
 
     def felt_band(self, column: str) -> tuple[float, ...]:
         """How much cooler by SET [K], 10, 50 and 90 %."""

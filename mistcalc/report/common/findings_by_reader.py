@@ -42,6 +42,11 @@ def about_season(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(f for f in findings if f.topic == "season")
 
 
+def about_sun(design: Design, patio: str) -> tuple[Finding, ...]:
+    """What the owner should hear of the sun at one patio's seats."""
+    return tuple(f for f in design.findings if f.topic == "sun" and f.value("patio") == patio)
+
+
 def cautions(findings: Iterable[Finding], *audience: Audience) -> tuple[Finding, ...]:
     """Cautions for any of these people, for all where nobody is named; the most urgent first."""
     all_cautions = (f for f in findings if f.topic == "caution")

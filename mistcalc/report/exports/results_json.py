@@ -30,6 +30,7 @@ from mistcalc.report.exports.pressure_test_json import pressure_test_tree
 from mistcalc.report.exports.range_points import percentiles
 from mistcalc.report.exports.revision_json import revision_trees
 from mistcalc.report.exports.season_export import season_tree
+from mistcalc.report.exports.sun_export import felt_sun, sun_tree
 
 SCHEMA = 1
 SIGNIFICANT = 10  # digits of a JSON number: far finer than any tape, stable between machines
@@ -87,6 +88,7 @@ def _tree(design: Design) -> dict[str, object]:
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
         "pictures": pictures_tree(design),
+        "sun": sun_tree(design),
         "season": None if design.season is None else season_tree(design.season),
         "findings": [_judgement(finding) for finding in design.findings],
     }
@@ -189,6 +191,7 @@ def _feel(felt: Comfort, names: list[str]) -> dict[str, object]:
         for seat in range(len(felt.at_seats.get("shade", ())))
     ]
     tree["answered"] = {key.removesuffix("_K"): felt.answered(index) for key, index in indices}
+    tree["sun"] = felt_sun(felt)
     return {**tree, "fan_speed_m_s": felt.fan_speed, "fan_supposed_m_s": felt.fan_supposed}
 
 

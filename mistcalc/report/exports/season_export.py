@@ -62,6 +62,9 @@ def _patio(patio: PatioSeason, money: SeasonMoney | None) -> dict[str, object]:
         "outcomes_h": {name: _counts(counts) for name, counts in patio.outcomes.items()},
         "harms_h": {name: _counts(counts) for name, counts in patio.harms.items()},
         "felt_cooler_set_K": {name: percentiles(patio.felt_band(name)) for name in patio.felt},
+        "sun_on_seats_h": None
+        if patio.sunny is None
+        else [{"year": float(sun.sum()), "months": sun.sum(axis=1).tolist()} for sun in patio.sunny],
         "residual": patio.residual,
     }
 
@@ -118,6 +121,8 @@ def season_csv(season: Season) -> str:
         columns: dict[str, object] = {"patio": [patio.patio] * 12, **line}
         columns |= _columns("noticed_h", patio.outcomes["good"])
         columns |= _columns("evenings_gained", patio.gained)
+        if patio.sunny is not None:
+            columns["sun_on_a_seat_h"] = patio.sunny.mean(axis=0).sum(axis=1)
         for name in patio.comfortable:
             columns |= _columns(f"{name}_comfortable_h", patio.comfortable[name])
             columns |= _columns(f"{name}_bearable_h", patio.bearable[name])

@@ -22,6 +22,7 @@ from mistcalc.report.owner.measuring_day_page import measuring_day_pages
 from mistcalc.report.owner.patio_map_page import map_pages
 from mistcalc.report.owner.range_axis import RangeAxis
 from mistcalc.report.owner.season_page import season_pages
+from mistcalc.report.owner.sun_page import sun_pages
 
 DOTTED = Pen(0.25, (0.8, 1.4))
 NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their right [mm]
@@ -30,8 +31,8 @@ WINDS = 40.0  # room for the kinds of wind [mm]
 
 
 def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
-    """Two pages a patio, then one of a typical year, one for a measuring day and one to keep; upright, with
-    nothing a builder needs."""
+    """Two pages a patio, and one of the sun where it reaches a seat; then one of a typical year, one for a
+    measuring day and one to keep; upright, with nothing a builder needs."""
     drafts: list[SheetDraft] = []
     left: dict[Paragraph, None] = {}
     for patio in design.project.patios:
@@ -43,8 +44,9 @@ def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sheet
             SheetDraft(paper, locale.label("paper_owner.short"), tuple(items), patio.name, kind="owner")
         )
         maps, over = map_pages(design, patio.name, paper, locale)
-        drafts += maps
-        left |= dict.fromkeys(over)
+        sunny, more = sun_pages(design, patio.name, paper, locale)
+        drafts += [*maps, *sunny]
+        left |= dict.fromkeys([*over, *more])
     return (
         *drafts,
         *season_pages(design, paper, locale),

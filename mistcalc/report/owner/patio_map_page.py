@@ -18,10 +18,11 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner import afternoon_text, map_classes
 from mistcalc.report.owner.felt_temperature_text import seat_line
-from mistcalc.report.owner.printed_map import COOLER, WET, PrintedMap, hatched, outlined
+from mistcalc.report.owner.printed_map import COOLER, WET, PrintedMap
+from mistcalc.report.owner.printed_plan import hatched, outlined
+from mistcalc.report.owner.sun_page import sun_words
 
 GAP, WIDEST = 5.0, 88.0  # mm between maps; the widest one may be
-FELT_SEATS = 6  # up to so many seats have a line of their own on how it feels
 FELT_SEATS = 6  # up to so many seats have a line of their own on how it feels
 
 
@@ -60,7 +61,13 @@ class _MapPage:
             y = self.maps(items, layer, y - 2.0)
             y = self.legend(items, layer, y - 3.0)
         y = self.words(
-            items, y - 3.0, *self.seats(), *self.screens(), Paragraph(label("map.one_case")), self.ceiling()
+            items,
+            y - 3.0,
+            *self.seats(),
+            *self.screens(),
+            Paragraph(label("map.one_case")),
+            self.ceiling(),
+            *sun_words(self.design, self.patio, self.locale),
         )
         y = self.rule(items, y - 3.0)
         paragraphs = [

@@ -164,6 +164,10 @@ def _gives(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[Block
     ends = {name: patio.felt_band(name)[::2] for name in patio.felt}
     key = "season.utci" if patio.fans else "season.utci_no_fan"
     yield Prose(label(key, low=limits.comfortable, high=limits.bearable, **ends))
+    if patio.sunny is None:
+        yield Prose(label("season.no_sun"))
+    elif (hours_in_sun := float(patio.sunny.mean(axis=0).sum())) > 0.0:
+        yield Prose(label("season.sunny", hours=hours_in_sun))
     if patio.answered < 1.0:
         yield Prose(label("season.unanswered", share=1.0 - patio.answered))
 
