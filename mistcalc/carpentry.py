@@ -88,7 +88,7 @@ def _crossing(run_line: RunLine, segment: tuple[tuple[float, float], tuple[float
 
 def _not_bored(patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> Iterator[Blocking]:
     """What the tube crosses and nobody bores unasked."""
-    for n in range(len(patio.runs) - 1):
+    for n in range(len(patio.runs)):
         change = change_of_framing(patio, n)
         if change is None or change[0] is not run:
             continue

@@ -147,23 +147,10 @@ def _afternoon(draw: Draw, name: str) -> Tree:
 
 def _patio(draw: Draw, number: int) -> Tree:
     pick, depth = draw.pick, draw.key("patio.depth")
-    deep, marks = si(depth), _marks(draw)
-    count = pick.choice((1, 1, 1, 2, 2, 3, 4, 5))
-    ends = [
-        (0.05 if draw.often(draw.wild) else 1.5, 60.0 if draw.often(draw.wild) else 12.0)
-        for _ in range(count)
-    ]
-    lengths = [pick.uniform(*end) for end in ends]
-    room = min(pick.choice(MOST_MARKS) * si(marks.get("pitch", "24 in")), 299.0)
-    shrink = min(1.0, room / sum(lengths))
-    turn: Corner = pick.choice(("inside", "outside"))  # most houses turn one way
-    other: Corner = "outside" if draw.often(0.3) else turn
-    corners = [None, *(pick.choice((turn, other)) for _ in range(count - 1)), None]
-    spans: dict[str, Reach] = {}
-    runs = [
-        _run(draw, length * shrink, deep, corners[n], corners[n + 1], spans)
-        for n, length in enumerate(lengths)
-    ]
+    marks = _marks(draw)
+    spans: dict[str, tuple[Reach, float]] = {}
+    runs = _runs(draw, si(depth), si(marks.get("pitch", "24 in")), spans)
+    deep = min(deep for _, deep in spans.values())
     behind = draw.within(0.0, min(deep, 0.4)) if deep < 0.2 or draw.often(draw.stated) else None
     beam = draw.table("patio.edge_beam")
     if si(beam.get("drop", "0 in")) > 1.5:  # a beam ends above the floor of the lowest lid
@@ -180,15 +167,54 @@ def _patio(draw: Draw, number: int) -> Tree:
         line_behind_edge=behind,
         marks=marks,
         run=runs,
-        obstacle=[_thing(draw, "obstacle", deep, spans, n) for n in range(pick.choice((0, 0, 1, 2, 3, 6)))],
-        seat=[_thing(draw, "seat", deep, spans, n) for n in range(pick.choice((0, 0, 1, 2)))],
+        obstacle=[_thing(draw, "obstacle", spans, n) for n in range(pick.choice((0, 0, 1, 2, 3, 6)))],
+        seat=[_thing(draw, "seat", spans, n) for n in range(pick.choice((0, 0, 1, 2)))],
     )
+
+
+def _runs(draw: Draw, deep: float, pitch: float, spans: dict[str, tuple[Reach, float]]) -> list[Tree]:
+    """Runs one after the other, or round a court or a house. Into `spans` goes where `along` may be of each,
+    and how deep the lid is."""
+    pick = draw.pick
+    ring = draw.often(0.1)
+    count = 4 if ring else pick.choice((1, 1, 1, 2, 2, 3, 4, 5))
+    ends = [
+        (0.05 if draw.often(draw.wild) else 1.5, 60.0 if draw.often(draw.wild) else 12.0)
+        for _ in range(count)
+    ]
+    lengths = [pick.uniform(*end) for end in ends]
+    if ring:
+        lengths = lengths[:2] * 2
+    shrink = min(1.0, min(pick.choice(MOST_MARKS) * pitch, 299.0) / sum(lengths))
+    sizes = [draw.written(max(length * shrink, 0.02), 0.001, 300.0) for length in lengths]
+    if ring:
+        sizes = sizes[:2] * 2
+    turn: Corner = pick.choice(("inside", "outside"))  # most houses turn one way
+    other: Corner = "outside" if draw.often(0.3) and not ring else turn
+    corners = [pick.choice((turn, other)) for _ in range(count)]
+    if not ring:
+        corners[-1] = None
+    own = [draw.key("patio.run.depth") if draw.often(0.3 * draw.stated) else None for _ in sizes]
+    deeps = [si(depth) if depth else deep for depth in own]
+    runs = []
+    for n, size in enumerate(sizes):
+        beside = (deeps[n - 1], deeps[(n + 1) % count])
+        run = _run(draw, size, beside, corners[n - 1], corners[n], spans)
+        spans[run["name"]] = spans[run["name"]][0], deeps[n]
+        runs.append({**run, "depth": own[n]} if own[n] else run)
+    return runs
+
+
+def _is_ring(runs: list[Tree]) -> bool:
+    return str(runs[-1].get("then", "")).endswith("corner")
 
 
 def _house(draw: Draw, open_back: bool, runs: list[Tree]) -> Tree | None:
     """Behind an open back nothing is said but of ends that are walls."""
     if not draw.often(draw.stated):
         return None
+    if _is_ring(runs):
+        return None if open_back else draw.table("patio.house", past_start=None, past_end=None)
     ends = {"past_start": runs[0].get("starts_at"), "past_end": runs[-1].get("ends_at")}
     idle = [key for key, end in ends.items() if open_back and end == "open"]
     return None if len(idle) == 2 else draw.table("patio.house", **dict.fromkeys(idle))
@@ -224,20 +250,21 @@ def _marks(draw: Draw) -> Tree:
 
 def _run(
     draw: Draw,
-    length: float,
-    deep: float,
+    size: str,
+    beside: Reach,
     before: Corner,
     after: Corner,
-    spans: dict[str, Reach],
+    spans: dict[str, tuple[Reach, float]],
 ) -> Tree:
-    """A run between the corners before and after it. Into `spans` goes where `along` may be."""
+    """A run between the corners before and after it, beyond which the lid is as deep as `beside`. Into
+    `spans` goes where `along` may be."""
     pick, name = draw.pick, draw.name("A", "A1", *"BCDE", "A11", *"FGHKMNPQRST")
-    size = draw.written(max(length, 0.02), 0.001, 300.0)
     long = si(size)
     end: End | None = pick.choice(("start", "end")) if draw.often(0.5) else None
-    span = spans[name] = from_datum(lid_reach(long, before, after, deep), long, end or "start")
+    span = from_datum(lid_reach(long, (before, after), beside), long, end or "start")
     if before and not after and end is None:  # which end is meant hangs on what stands there
-        span = spans[name] = (0.0, long)
+        span = (0.0, long)
+    spans[name] = span, 0.0
 
     def along() -> str:
         return str(draw.within(*span) if draw.often(0.3) else draw.within(0.0, long))
@@ -254,6 +281,7 @@ def _run(
         ends_at=None if after else pick.choice(("wall", "open", None)),
         datum=draw.table("patio.run.datum", end=end, surface=surface),
         framing=_framing(draw, long),
+        depth=None,
         joints=[
             draw.table("patio.run.joints", name=f"J{k}", along=along())
             for k in range(pick.choice((0, 0, 1, 2)))
@@ -279,10 +307,11 @@ def _framing(draw: Draw, long: float) -> Tree:
     return draw.table("patio.run.framing", centres=centres, spacing=None, first=None)
 
 
-def _thing(draw: Draw, what: str, deep: float, spans: dict[str, Reach], number: int) -> Tree:
+def _thing(draw: Draw, what: str, spans: dict[str, tuple[Reach, float]], number: int) -> Tree:
     """An obstacle or a seat, on the lid."""
     run = draw.pick.choice(list(spans))
-    given: Tree = {"run": run, "along": draw.within(*spans[run]), "back": draw.within(0.0, deep)}
+    span, deep = spans[run]
+    given: Tree = {"run": run, "along": draw.within(*span), "back": draw.within(0.0, deep)}
     if what == "obstacle":
         kind, size = draw.key("patio.obstacle.kind"), draw.key("patio.obstacle.size")
         given |= {"kind": kind, "size": size}

@@ -75,7 +75,7 @@ def _listed(patio: Patio, n: int, marks: Sequence[Mark], where: str) -> Iterator
     """Slips in a list of members, and where it leaves off."""
     run = patio.runs[n]
     framing, across = run.framing, run.framing.lies == "across"
-    lid, framed = _extents(patio, n) if across else ((0.0, patio.depth),) * 2
+    lid, framed = _extents(patio, n) if across else ((0.0, patio.depth_over(n)),) * 2
     places = sorted(c for c in framing.centres if lid[0] - NEAR <= c <= lid[1] + NEAR)
     yield from _slips(framing, lid, where, run.name, patio.marks.grid)
     at = {m.name: m.along if across else m.back for m in marks}

@@ -66,9 +66,9 @@ def _panels(patio: Patio, layout: Layout) -> list[Finding]:
 def _place(patio: Patio, layout: Layout, span: tuple[str, float, float]) -> tuple[tuple[str, object], ...]:
     """Where a panel lies, whether the corner square is in it, and the joists where joints would do."""
     name, start, end = span
-    run = next(run for run in patio.runs if run.name == name)
+    n, run = next((n, run) for n, run in enumerate(patio.runs) if run.name == name)
     square = start < -AT_CORNER or end > run.length + AT_CORNER
-    at = _joists_for_joints(patio.depth, layout, span)
+    at = _joists_for_joints(patio.depth_over(n), layout, span)
     values = (("run", name), ("start", start), ("end", end), ("square", square), ("spot", (start + end) / 2))
     return (*values, ("no_joist", not at), ("joints", at), ("count", len(at)))
 
@@ -103,7 +103,7 @@ def _from_start(run: Run, along: float) -> float:
 
 def _changes(patio: Patio) -> list[Finding]:
     out = []
-    for n, (before, after) in enumerate(pairwise(patio.runs)):
+    for n, (before, after) in enumerate(zip(patio.runs, (*patio.runs[1:], patio.runs[0]), strict=True)):
         if not (_framed(before) and _framed(after)):
             continue
         change = change_of_framing(patio, n)
@@ -127,7 +127,7 @@ def _framed(run: Run) -> bool:
 
 def _off_members(patio: Patio, layout: Layout) -> list[Finding]:
     """A joint said to be on a member with no member at it: blocking is wanted there."""
-    changes = [change_of_framing(patio, n) for n in range(len(patio.runs) - 1)]
+    changes = [change_of_framing(patio, n) for n in range(len(patio.runs))]
     out = []
     for run in patio.runs:
         across = [m for m in layout.lid.members if m.run == run.name and m.along is not None]

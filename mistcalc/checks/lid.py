@@ -92,7 +92,7 @@ def _without_house(finding: Finding) -> Finding:
 
 
 def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
-    if crosses_itself(layout.lid.outline):
+    if crosses_itself(layout.lid.loops):
         yield Finding("lid-crosses-itself", "fail", patio.name, source="geometry")
     if layout.too_large:
         tube = sum(run.tube_length for run in layout.lid.runs)
@@ -121,16 +121,23 @@ def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def crosses_itself(outline: tuple[Point, ...]) -> bool:
-    """Whether two sides of an outline that are not neighbours meet. All sides are upright or level."""
-    sides = np.array(list(pairwise((*outline, outline[0]))))
+def crosses_itself(loops: tuple[tuple[Point, ...], ...]) -> bool:
+    """Whether two sides of an outline that are not neighbours meet, or of a ring the house is turned inside
+    out: its lid is deeper than the house leaves room for. All sides are upright or level."""
+    sides = np.array([side for loop in loops for side in pairwise((*loop, loop[0]))])
     low, high = sides.min(axis=1), sides.max(axis=1)
     meets = np.all(
         np.maximum(low[:, None], low[None]) <= np.minimum(high[:, None], high[None]) + NEAR, axis=-1
     )
     i, j = np.nonzero(meets)
-    apart = np.abs(i - j)
-    return bool(((apart > 1) & (apart < len(sides) - 1)).any())
+    which = np.repeat(np.arange(len(loops)), [len(loop) for loop in loops])
+    apart, size = np.abs(i - j), np.array([len(loop) for loop in loops])[which[i]]
+    alien = (which[i] != which[j]) | ((apart > 1) & (apart < size - 1))
+    return bool(alien.any()) or len({_turns_left(loop) for loop in loops}) < len(loops)  # walked to and fro
+
+
+def _turns_left(loop: tuple[Point, ...]) -> bool:
+    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairwise((*loop, loop[0]))) > 0
 
 
 def in_outline(point: Point, outline: tuple[Point, ...]) -> bool:
@@ -270,8 +277,8 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
 
 def _no_tube(patio: Patio, layout: Layout, n: int, where: str) -> Finding:
     """A run no longer than its tube is turned in at its outside corners."""
-    run, backs = patio.runs[n], [0.0, *(line.back for line in layout.lid.runs), 0.0]
-    low, high = tube_reach(0.0, corners(patio, n), (backs[n], backs[n + 2]))
+    run, backs = patio.runs[n], [line.back for line in layout.lid.runs]
+    low, high = tube_reach(0.0, corners(patio, n), (backs[n - 1], backs[(n + 1) % len(backs)]))
     need = low - high
     values = (("run", run.name),)
     return Finding("run-no-tube", "warn", where, "length", run.length, need, "m", "geometry", values)

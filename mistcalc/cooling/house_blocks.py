@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Lid
-from mistcalc.model.run_extents import Corner, back_reach, lid_reach
+from mistcalc.model.run_extents import Corner, back_from_start, corners, lid_from_start
 
 Point = tuple[float, float]
 Span = tuple[float, float]
@@ -54,6 +54,8 @@ class _Local:
     ahead: Point
     length: float
     corners: tuple[Corner, Corner]  # before and after it
+    depth: float  # of the lid over it
+    back: Span  # from where to where its back goes
     lid: tuple[tuple[Span, Span], ...]  # (along, back) of each rectangle
 
     def block(self, along: Span, back: Span, height: float) -> Block:
@@ -79,20 +81,20 @@ def blocks_of_house(patio: Patio, lid: Lid) -> tuple[Block, ...]:
     blocks = []
     for run in runs if patio.back == "wall" else ():
         along = _wall(run, patio)
-        deep = run.behind(along, patio.depth, reach)
+        deep = run.behind(along, run.depth, reach)
         if along[1] - along[0] > SLIVER and deep > SLIVER:
-            blocks.append(run.block(along, (patio.depth, patio.depth + deep), height))
+            blocks.append(run.block(along, (run.depth, run.depth + deep), height))
     ends = (
         (patio.runs[0].starts_at, runs[0], 0.0, house.past_start, -1),
         (patio.runs[-1].ends_at, runs[-1], runs[-1].length, house.past_end, 1),
     )
     for kind, run, end, past, sign in ends:
         wanted = max(past or 0.0, LEAST_WALL) if kind == "wall" else 0.0
-        wide = run.beside((0.0, patio.depth), end, wanted, sign)
+        wide = run.beside((0.0, run.depth), end, wanted, sign)
         if wide > SLIVER:
             along = (end, end + wide) if sign > 0 else (end - wide, end)
-            deep = run.behind(along, patio.depth, reach)
-            blocks.append(run.block(along, (0.0, patio.depth + deep), height))
+            deep = run.behind(along, run.depth, reach)
+            blocks.append(run.block(along, (0.0, run.depth + deep), height))
     return tuple(blocks)
 
 
@@ -105,33 +107,28 @@ def _locals(patio: Patio, lid: Lid) -> tuple[_Local, ...]:
     for run, line in zip(patio.runs, lid.runs, strict=True):
         (x0, y0), (x1, y1) = line.edge
         frames.append(((x0, y0), ((x1 - x0) / run.length, (y1 - y0) / run.length), run.length))
-    befores: list[Corner] = [None, *(run.corner for run in patio.runs[:-1])]
-    corners = [(before, run.corner) for before, run in zip(befores, patio.runs, strict=True)]
-    rectangles = [
-        (frame, lid_reach(frame[2], *turns, patio.depth))
-        for frame, turns in zip(frames, corners, strict=True)
-    ]
+    rectangles = [(frame, lid_from_start(patio, n), patio.depth_over(n)) for n, frame in enumerate(frames)]
     out = []
-    for (origin, (ax, ay), length), turns in zip(frames, corners, strict=True):
+    for n, (origin, (ax, ay), length) in enumerate(frames):
         seen = []
-        for ((x, y), (bx, by), _), (low, high) in rectangles:
+        for ((x, y), (bx, by), _), (low, high), depth in rectangles:
             ends = [
                 (x + s * bx - b * by - origin[0], y + s * by + b * bx - origin[1])
-                for s, b in ((low, 0.0), (high, patio.depth))
+                for s, b in ((low, 0.0), (high, depth))
             ]
             s = sorted(dx * ax + dy * ay for dx, dy in ends)
             b = sorted(-dx * ay + dy * ax for dx, dy in ends)
             seen.append(((s[0], s[1]), (b[0], b[1])))
-        out.append(_Local(origin, (ax, ay), length, turns, tuple(seen)))
+        depth, back = patio.depth_over(n), back_from_start(patio, n)
+        out.append(_Local(origin, (ax, ay), length, corners(patio, n), depth, back, tuple(seen)))
     return tuple(out)
 
 
 def _wall(run: _Local, patio: Patio) -> Span:
     """From where to where the house stands behind a run: past the lid's ends as stated, round an inside
     corner as far as it is deep, short of whatever lid is in its way."""
-    house, depth = patio.house, patio.depth
-    low, high = back_reach(run.length, *run.corners, depth)
-    face = (depth, depth + SLIVER * 10)
+    house, (low, high) = patio.house, run.back
+    face = (run.depth, run.depth + SLIVER * 10)
     if run.corners[0] is None:
         low -= run.beside(face, low, house.past_start or 0.0, -1)
     if run.corners[1] != "outside":

@@ -12,7 +12,7 @@ import numpy as np
 
 from mistcalc.cooling.house_blocks import Barrier, Block, barriers, blocks_of_house
 from mistcalc.model.project import Patio
-from mistcalc.model.results import Layout, RunLine
+from mistcalc.model.results import Layout
 
 SEATED = 1.1  # m, height of a seated head (ISO 7726 names 1.1 m for a seated person's head)
 STANDING = 1.7  # m, of a standing head (ISO 7726)
@@ -78,16 +78,16 @@ def geometry_of(patio: Patio, layout: Layout) -> PatioGeometry:
         for a, b in layout.lid.open_edges
         if _length(a, b) > 0
     )
-    strips = tuple(s for run in layout.lid.runs if (s := _strip(run, patio, layout)).places)
-    seats = tuple(seat.point for seat in layout.lid.seats) or tuple(_mid_depth(s, patio) for s in strips)
+    rows = [(n, row) for n in range(len(patio.runs)) if (row := _strip(n, patio, layout)).places]
+    seats = tuple(seat.point for seat in layout.lid.seats)
     return PatioGeometry(
         volume=layout.lid.area * patio.height,
         height=patio.height,
         clear_height=clear,
         openings=openings,
         walls=layout.lid.walls,
-        strips=strips,
-        seats=seats,
+        strips=tuple(row for _, row in rows),
+        seats=seats or tuple(_mid_depth(row, patio.depth_over(n)) for n, row in rows),
         far_point=_farthest(layout),
         outline=layout.lid.outline,
         house=blocks_of_house(patio, layout.lid),
@@ -105,7 +105,8 @@ def _outward(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, flo
     return ((b[1] - a[1]) / size, -(b[0] - a[0]) / size)
 
 
-def _strip(run: RunLine, patio: Patio, layout: Layout) -> NozzleRow:
+def _strip(n: int, patio: Patio, layout: Layout) -> NozzleRow:
+    run = layout.lid.runs[n]
     (x0, y0), (x1, y1) = run.tube
     size = _length(*run.tube) or 1.0
     along = ((x1 - x0) / size, (y1 - y0) / size)
@@ -119,13 +120,13 @@ def _strip(run: RunLine, patio: Patio, layout: Layout) -> NozzleRow:
         inward=(-along[1], along[0]),
         places=tuple(sorted(places)),
         outside=run.back,
-        depth=patio.depth - run.back,
+        depth=patio.depth_over(n) - run.back,
     )
 
 
-def _mid_depth(strip: NozzleRow, patio: Patio) -> tuple[float, float]:
+def _mid_depth(strip: NozzleRow, depth: float) -> tuple[float, float]:
     """No seats given: one in the middle of the run's nozzles, half way to the house."""
-    return strip.point((strip.places[0] + strip.places[-1]) / 2, patio.depth / 2 - strip.outside)
+    return strip.point((strip.places[0] + strip.places[-1]) / 2, depth / 2 - strip.outside)
 
 
 def _farthest(layout: Layout) -> tuple[float, float]:

@@ -54,11 +54,14 @@ def _joined(points: list[Point], other: list[Point]) -> list[Point] | None:
 
 
 def offset(points: Sequence[Point], by: float) -> list[Point]:
-    """The chain moved `by` to its left (negative: right), square corners kept sharp."""
+    """The chain moved `by` to its left (negative: right), square corners kept sharp; one that ends where it
+    begins has no ends."""
     normals = [left(unit(a, b)) for a, b in pairwise(points)]
+    ring = len(points) > 2 and hypot(points[-1][0] - points[0][0], points[-1][1] - points[0][1]) < NEAR
     out = []
     for index, point in enumerate(points):
-        near = {normals[i] for i in (index - 1, index) if 0 <= i < len(normals)}
+        beside = (index - 1, index)
+        near = {normals[i % len(normals)] for i in beside if ring or 0 <= i < len(normals)}
         shift = (sum(n[0] for n in near), sum(n[1] for n in near))
         out.append(moved(point, shift, by))
     return out

@@ -10,7 +10,7 @@ import numpy as np
 from mistcalc.layout.geometry import Plan
 from mistcalc.layout.row_search import RowLayout
 from mistcalc.layout.run_frames import NEAR
-from mistcalc.layout.run_grid import RunGrid
+from mistcalc.layout.run_grid import RunGrid, round_corner
 from mistcalc.model.results import Clash, Mark
 
 
@@ -44,6 +44,12 @@ def _spacing(marks: tuple[Mark, ...], laid: RowLayout) -> Iterator[Clash]:
     closest, widest = rules.closest * step, rules.widest * step
     before: tuple[Mark, float] | None = None  # the mark before in tube order, and tube beyond it
     blocked_run = {g.strip.number for g in laid.row.gone}
+    ring = bool(laid.strips) and laid.strips[-1].band.run.corner is not None
+    if ring and (
+        last := [m for m in marks if m.run == laid.strips[-1].band.run.name][:: laid.strips[-1].sense]
+    ):
+        low, high = laid.strips[-1].band.tube
+        before = (last[-1], high - low - last[-1].tube_along)
     for strip in laid.strips:
         tube = [m for m in marks if m.run == strip.band.run.name][:: strip.sense]
         if not tube:
@@ -52,7 +58,10 @@ def _spacing(marks: tuple[Mark, ...], laid: RowLayout) -> Iterator[Clash]:
         length = strip.band.tube[1] - strip.band.tube[0]
         if before is not None:
             gap = before[1] + tube[0].tube_along
-            wide = gap > widest + NEAR and not {strip.number, strip.number - 1} & blocked_run
+            wide = (
+                gap > widest + NEAR
+                and not {strip.number, (strip.number - 1) % len(laid.strips)} & blocked_run
+            )
             if wide or gap < closest - NEAR:
                 yield Clash("spacing", False, tube[0].name, before[0].name, gap, _limit(gap, closest, widest))
         for a, b in itertools.pairwise(tube):
@@ -83,9 +92,8 @@ def _blocked_at(strip: RunGrid, side: str, laid: RowLayout) -> float:
 
 def _goes_on(strip: RunGrid, side: str, marks: tuple[Mark, ...], laid: RowLayout) -> bool:
     """Whether the run round the corner carries marks: the gap to them is judged by itself."""
-    other = strip.number + (-1 if side == "start" else 1)
-    names = {s.number: s.band.run.name for s in laid.strips}
-    return any(m.run == names.get(other) for m in marks)
+    other = round_corner(strip, side, laid.strips)
+    return other is not None and any(m.run == other.band.run.name for m in marks)
 
 
 def _limit(gap: float, closest: float, widest: float) -> float:

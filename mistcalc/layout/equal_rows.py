@@ -125,6 +125,14 @@ class Ranked:
         return Ranked(*(getattr(self, f.name)[keep] for f in fields(self)))
 
 
+def closes(chain: list[RowSegment]) -> bool:
+    """Whether the last piece meets the first: pieces of a ring."""
+    a, z = chain[0].strip, chain[-1].strip
+    return (
+        a is not z and a.end_kind("start") == z.end_kind("end") == "corner" and z.band.run.corner is not None
+    )
+
+
 def ranked(
     chain: list[RowSegment],
     n: int,
@@ -136,8 +144,13 @@ def ranked(
     piece, (first, last) = chain[n], pair
     major, minor = _cost(piece, first, last, pitch, rules, clashing)
     none = np.zeros(len(first), dtype=np.int64)
-    before = _shared(piece, chain[n - 1], first, last, pitch) if n else none
-    after = _shared(piece, chain[n + 1], first, last, pitch) if n + 1 < len(chain) else none
+    ring = closes(chain)
+    before = _shared(piece, chain[n - 1], first, last, pitch) if n or ring else none
+    after = (
+        _shared(piece, chain[(n + 1) % len(chain)], first, last, pitch)
+        if n + 1 < len(chain) or ring
+        else none
+    )
     return Ranked(first, last, major, minor, before, after)
 
 

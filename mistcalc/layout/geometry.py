@@ -78,9 +78,9 @@ def is_solid(framing: Framing, extent: float) -> bool:
     return spacing <= framing.width or extent / spacing > MOST_MEMBERS
 
 
-def members(band: RunFrame, depth: float) -> list[tuple[Member, Rect]]:
+def members(band: RunFrame) -> list[tuple[Member, Rect]]:
     """Members of one run with their rectangles, in the order of the tape."""
-    framing, (low, high) = band.run.framing, band.owned
+    framing, depth, (low, high) = band.run.framing, band.depth, band.owned
     if framing.as_framed and framing.lies == "across":  # the tape found them there, whoever's square it is
         low, high = band.reach
     if high - low <= 0:
@@ -108,8 +108,8 @@ def members(band: RunFrame, depth: float) -> list[tuple[Member, Rect]]:
     return out
 
 
-def joint_lines(band: RunFrame, depth: float) -> list[JointLine]:
-    run = band.run
+def joint_lines(band: RunFrame) -> list[JointLine]:
+    run, depth = band.run, band.depth
     return [
         JointLine(j, run.name, (band.point(band.sigma(j.along), 0.0), band.point(band.sigma(j.along), depth)))
         for j in run.joints
@@ -175,14 +175,14 @@ def plan_of(patio: Patio) -> Plan:
     reach = rules.hole / 2 + rules.clear_of_members
     for band in all_bands:
         spare = tape.unit / 2 if band.run.framing.as_framed else tape.unit
-        for n, (member, box) in enumerate(members(band, patio.depth), 1):
+        for n, (member, box) in enumerate(members(band), 1):
             wood.append(member)
             name = f"{band.run.name} member {n}"
             keep.append(Keepout("member", True, name, box, reach, rules.hole / 2, spare))
         if patio.edge_beam.width > 0:
             box = rect(band, (0.0, band.run.length), (0.0, patio.edge_beam.width))
             keep.append(Keepout("member", True, "edge beam", box, reach, rules.hole / 2))
-        for line in joint_lines(band, patio.depth):
+        for line in joint_lines(band):
             joints.append(line)
             (x0, y0), (x1, y1) = line.line
             box = Rect(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
@@ -215,6 +215,6 @@ def in_lid(plan: Plan, point: Point) -> bool:
     """Whether a plan point lies in the lid, its border counted in."""
     for band in plan.bands:
         s, back = band.local(point)
-        if band.reach[0] - NEAR <= s <= band.reach[1] + NEAR and -NEAR <= back <= plan.patio.depth + NEAR:
+        if band.reach[0] - NEAR <= s <= band.reach[1] + NEAR and -NEAR <= back <= band.depth + NEAR:
             return True
     return False

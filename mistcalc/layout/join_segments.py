@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from mistcalc.layout.equal_rows import (
     NOT_GOOD,
     OBSTACLE,
     Ranked,
+    closes,
     corner_fit,
     lattices,
     ranked,
@@ -48,6 +49,8 @@ def best_row(
             return None
         pairs.append(pair)
     ranked_pieces = [ranked(chain, n, pair, pitches[n], rules, clashing) for n, pair in enumerate(pairs)]
+    if closes(chain):
+        return _closed(chain, ranked_pieces, pitches, rules)
     best = _solve(chain, ranked_pieces, pitches, rules)
     if best is None or len(chain) == 1 or not _like_ends(chain):
         return best
@@ -89,6 +92,14 @@ def _with_like_ends(
 def _solve(
     chain: list[RowSegment], rankeds: list[Ranked], pitches: list[int], rules: Rules
 ) -> RankedRow | None:
+    """The best chain and its rank."""
+    stages = _stages(chain, rankeds, pitches, rules)
+    return None if stages is None else _trace(stages)
+
+
+def _stages(
+    chain: list[RowSegment], rankeds: list[Ranked], pitches: list[int], rules: Rules
+) -> list[_Stage] | None:
     """Forward pass over the pieces; two neighbours meet only through a last and a first mark."""
     stages: list[_Stage] = []
     for n, here in enumerate(rankeds):
@@ -101,6 +112,10 @@ def _solve(
         if not (major < NEVER).any():
             return None
         stages.append(_Stage(here, major, minor, source))
+    return stages
+
+
+def _trace(stages: list[_Stage]) -> RankedRow:
     at = int(np.lexsort((stages[-1].minor, stages[-1].major))[0])
     rank = (int(stages[-1].major[at]), float(stages[-1].minor[at]))
     row: list[tuple[int, int]] = []
@@ -108,6 +123,44 @@ def _solve(
         row.append((int(stage.lattices.first[at]), int(stage.lattices.last[at])))
         at = int(stage.source[at])
     return row[::-1], rank
+
+
+def _closed(
+    chain: list[RowSegment], rankeds: list[Ranked], pitches: list[int], rules: Rules
+) -> RankedRow | None:
+    """The best ring. Exact: each way to leave the last piece is tried with what it costs to come round into
+    the first, the most promising first, until none left can beat the best found."""
+    first, last = rankeds[0], rankeds[-1]
+    outs, left_by = np.unique(_keyed(last.last, last.with_after), return_inverse=True)
+    ins, come_by = np.unique(_keyed(first.first, first.with_before), return_inverse=True)
+    corner = chain[-1].right == "corner"
+    fit = _corner_between(chain[-1], chain[0], (pitches[-1], pitches[0]), rules) if corner else _nothing
+    extra, misfit = _meet(outs[:, None], ins[None, :], fit)
+
+    def round_from(major: np.ndarray, minor: np.ndarray) -> Ranked:
+        """The first piece with what coming round into each of its entries costs."""
+        total = np.where((major < NEVER)[come_by], first.major + major[come_by], NEVER)
+        return replace(first, major=total, minor=first.minor + minor[come_by])
+
+    least = extra.min(axis=0)
+    bound = round_from(least, np.where(extra == least, misfit, np.inf).min(axis=0))
+    stages = _stages(chain, [bound, *rankeds[1:]], pitches, rules)
+    best: RankedRow | None = None
+    if stages is None:
+        return None
+    order = np.lexsort((stages[-1].minor, stages[-1].major))
+    _, at = np.unique(left_by[order], return_index=True)  # the best lattice of each way out
+    for lattice in order[np.sort(at)]:
+        if stages[-1].major[lattice] >= NEVER:
+            break
+        if best is not None and (int(stages[-1].major[lattice]), float(stages[-1].minor[lattice])) >= best[1]:
+            break
+        out = left_by[lattice]
+        some = [round_from(extra[out], misfit[out]), *rankeds[1:-1], last.only(left_by == out)]
+        trial = _solve(chain, some, pitches, rules)
+        if trial is not None and (best is None or trial[1] < best[1]):
+            best = trial
+    return best
 
 
 def _best_of(key: np.ndarray, stage: _Stage) -> tuple[np.ndarray, np.ndarray]:
@@ -121,13 +174,23 @@ def _round_corner(
     before: RowSegment, after: RowSegment, stage: _Stage, here: Ranked, pitch: tuple[int, int], rules: Rules
 ) -> Link:
     """The gap along both legs must hold."""
+    fit = _corner_between(before, after, pitch, rules)
+    return _pairs(stage, stage.lattices.last, here, here.first, fit)
 
+
+def _corner_between(before: RowSegment, after: RowSegment, pitch: tuple[int, int], rules: Rules) -> Fit:
     def fit(exits: np.ndarray, entry: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         legs = np.asarray(before.strip.from_end(exits)) + np.asarray(after.strip.from_start(entry))
         holds, bad, misfit = corner_fit(legs, sum(pitch) / 2, rules)
         return np.where(holds, NOT_GOOD * bad, NEVER), np.round(misfit * MISFIT) * MISFIT
 
-    return _pairs(stage, stage.lattices.last, here, here.first, fit)
+    return fit
+
+
+def _nothing(exits: np.ndarray, entry: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Two pieces of a ring with a blocked corner between them."""
+    none = np.zeros(np.broadcast_shapes(exits.shape, entry.shape))
+    return none.astype(np.int64), none
 
 
 def _across(
@@ -161,16 +224,25 @@ def _across(
 def _pairs(stage: _Stage, exits: np.ndarray, here: Ranked, entry: np.ndarray, fit: Fit) -> Link:
     """Every way out of the stage against every way into the piece. An obstacle touched on both sides is
     one obstacle, so what each side shares goes with its key."""
-    low = (1 << MOST_SHARED) - 1
-    outs, pick = _best_of(exits << MOST_SHARED | stage.lattices.with_after, stage)
-    ins, back = np.unique(entry << MOST_SHARED | here.with_before, return_inverse=True)
-    out_, in_ = outs[:, None], ins[None, :]
-    extra, misfit = fit(out_ >> MOST_SHARED, in_ >> MOST_SHARED)
-    twice = np.bitwise_count(out_ & in_ & low).astype(np.int64)
+    outs, pick = _best_of(_keyed(exits, stage.lattices.with_after), stage)
+    ins, back = np.unique(_keyed(entry, here.with_before), return_inverse=True)
+    extra, misfit = _meet(outs[:, None], ins[None, :], fit)
     major = stage.major[pick][:, None]
-    total = np.where((major < NEVER) & (extra < NEVER), major + extra - OBSTACLE * twice, NEVER)
+    total = np.where((major < NEVER) & (extra < NEVER), major + extra, NEVER)
     least = total.min(axis=0)
     lower = np.where(total == least, stage.minor[pick][:, None] + misfit, np.inf)
     best = lower.argmin(axis=0)
     lowest = np.where(least < NEVER, lower[best, np.arange(len(ins))], 0.0)
     return least[back], lowest[back], pick[best][back]
+
+
+def _keyed(place: np.ndarray, shared: np.ndarray) -> np.ndarray:
+    """A way out of a piece, or into one, with the obstacles it shares, in one number."""
+    return place << MOST_SHARED | shared
+
+
+def _meet(out: np.ndarray, into: np.ndarray, fit: Fit) -> tuple[np.ndarray, np.ndarray]:
+    """What it costs to go from each way out to each way in: major and minor."""
+    extra, misfit = fit(out >> MOST_SHARED, into >> MOST_SHARED)
+    twice = np.bitwise_count(out & into & ((1 << MOST_SHARED) - 1)).astype(np.int64)
+    return np.where(extra < NEVER, extra - OBSTACLE * twice, NEVER), misfit

@@ -174,8 +174,8 @@ def _blocked(gone: BlockedTube, step: float) -> Blocked:
 
 
 def _lid(plan: Plan, laid: RowLayout, gaps: dict[str, tuple[float, ...]]) -> Lid:
-    depth, bands = plan.patio.depth, plan.bands
-    edge, wall = edge_path(bands), house_path(bands, depth)
+    bands = plan.bands
+    edge, wall = edge_path(bands), house_path(bands)
     outline = (*edge, *reversed(wall))
     walls, open_edges = sides(plan)
     return Lid(

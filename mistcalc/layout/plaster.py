@@ -42,13 +42,13 @@ Span = tuple[str, float, float]  # run, from where to where along [m]; past its 
 
 def panels(plan: Plan) -> tuple[tuple[Panel, Span], ...]:
     """Plaster panels between the joints as stated."""
-    depth = plan.patio.depth
     out: list[tuple[Panel, Span]] = []
-    if plan.patio.plaster.system == "none" or depth <= 0:
+    if plan.patio.plaster.system == "none":
         return ()
     for band in plan.bands:
         low, high = band.owned
-        if high - low <= NEAR:
+        depth = band.depth
+        if high - low <= NEAR or depth <= 0:
             continue
         at = sorted(s for j in band.run.joints if low + NEAR < (s := band.sigma(j.along)) < high - NEAR)
         cuts = [low, *at, high][::-1] if band.run.datum.end == "end" else [low, *at, high]

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from mistcalc.layout import uneven_rows
+from mistcalc.layout import uneven_ring, uneven_rows
 from mistcalc.layout.equal_rows import lattices, marks_of
 from mistcalc.layout.geometry import Plan
 from mistcalc.layout.join_segments import Rank, best_row
@@ -165,18 +165,38 @@ def _by_gaps(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> 
     if weights is None:
         return None
     for pattern, reach in (("regular", "half"), ("jogged", "eighth"), ("jogged", "any")):
+        tasks = [
+            uneven_rows.Task(pitch, *_gaps_allowed(pitch, reach, rules), weights, direct=reach == "any")
+            for pitch in pitches_to_try(rules)
+        ]
         tried: list[tuple[tuple[float, ...], int, list[np.ndarray]]] = []
-        for pitch in pitches_to_try(rules):
-            least, most = _gaps_allowed(pitch, reach, rules)
-            task = uneven_rows.Task(pitch, least, most, weights, direct=reach == "any")
+        for least, task in _promising(chain, pattern, tasks, rules):
+            if tried and least > min(tried)[0][:2]:
+                break
             solution = _dp(chain, task, rules)
             if solution is not None:
-                key = _gap_rank(pattern, weights.counts(solution[1]), pitch, rules)
-                tried.append((key, pitch, solution[0]))
+                key = _gap_rank(pattern, weights.counts(solution[1]), task.pitch, rules)
+                tried.append((key, task.pitch, solution[0]))
         if tried:
             _, pitch, marks = min(tried, key=lambda t: t[0])
             return _row(pattern, chain, [pitch] * len(chain), marks, gone)
     return None
+
+
+def _promising(
+    chain: list[RowSegment], pattern: str, tasks: list[uneven_rows.Task], rules: Rules
+) -> list[tuple[tuple[float, ...], uneven_rows.Task]]:
+    """The tasks with what their rank begins with at the least, the most promising first. Only of a jogged
+    ring is that worth knowing: there a search costs many times its bound."""
+    if pattern == "regular" or not uneven_ring.is_ring(chain):
+        return [((), task) for task in tasks]
+    out = []
+    for task in tasks:
+        bound = uneven_ring.ring_bound(chain, task, rules) if _within_work(chain, task) else None
+        if bound is not None:
+            counts = task.weights.counts(bound)
+            out.append((_gap_rank(pattern, counts, task.pitch, rules)[:2], task))
+    return sorted(out, key=lambda pair: pair[0])
 
 
 def _gaps_allowed(pitch: int, reach: str, rules: Rules) -> tuple[int, int]:
@@ -198,11 +218,12 @@ def _gap_rank(pattern: str, counts: tuple[int, int, int, int], pitch: int, rules
 
 
 def _dp(chain: list[RowSegment], task: uneven_rows.Task, rules: Rules) -> tuple[list[np.ndarray], int] | None:
-    return (
-        uneven_rows.best_gaps(chain, task, rules)
-        if uneven_rows.search_size(chain, task) <= uneven_rows.WORK
-        else None
-    )
+    search = uneven_ring.best_ring if uneven_ring.is_ring(chain) else uneven_rows.best_gaps
+    return search(chain, task, rules) if _within_work(chain, task) else None
+
+
+def _within_work(chain: list[RowSegment], task: uneven_rows.Task) -> bool:
+    return uneven_rows.search_size(chain, task) <= uneven_rows.WORK
 
 
 # ------------------------------------------------------------------ broken

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from mistcalc.model.project import Framing, MarkRules, Patio, Run
 from mistcalc.model.results import Point
-from mistcalc.model.run_extents import SAME, framed_reach, lid_reach, tube_reach
+from mistcalc.model.run_extents import SAME, corners, framed_from_start, lid_from_start, tube_reach
 from mistcalc.units import parse
 
 INCH = parse("1 in", "length")
@@ -54,6 +54,7 @@ class RunFrame:
     """One run's strip of lid: edge from `origin` heading `ahead`, house side `house` (unit vectors)."""
 
     run: Run
+    depth: float  # of the lid over it: open edge to house wall
     origin: Point
     ahead: tuple[int, int]
     house: tuple[int, int]
@@ -77,17 +78,17 @@ class RunFrame:
         return (dx * self.ahead[0] + dy * self.ahead[1], dx * self.house[0] + dy * self.house[1])
 
 
-def line_back(patio: Patio, run: Run, tape: Tape) -> float:
-    """How far behind the edge the tube of `run` lies: as stated, unless a member lies along it.
+def line_back(patio: Patio, n: int, tape: Tape) -> float:
+    """How far behind the edge the tube of run number `n` lies: as stated, unless a member lies along it.
 
     Then the least multiple of 1/2 in (10 mm) that clears it, toward the house first, never nearer the
     edge than two units. No such place: as stated, and the marks' rules report it.
     """
-    rules, framing = patio.marks, run.framing
+    rules, framing, depth = patio.marks, patio.runs[n].framing, patio.depth_over(n)
     wood = [(0.0, patio.edge_beam.width)] if patio.edge_beam.width > 0 else []
     if framing.lies == "along":
         half = framing.width / 2
-        wood += [(c - half, c + half) for c in centres(framing, 0.0, patio.depth)]
+        wood += [(c - half, c + half) for c in centres(framing, 0.0, depth)]
     need = rules.hole / 2 + rules.clear_of_members - NEAR
 
     def clear(back: float) -> bool:
@@ -98,7 +99,7 @@ def line_back(patio: Patio, run: Run, tape: Tape) -> float:
         return stated
     for k in range(1, int(FARTHEST_SHIFT * tape.unit / tape.half) + 1):
         toward_house, toward_edge = stated + k * tape.half, stated - k * tape.half
-        if toward_house <= patio.depth and clear(toward_house):
+        if toward_house <= depth and clear(toward_house):
             return toward_house
         if toward_edge >= 2 * tape.unit - NEAR and clear(toward_edge):
             return toward_edge
@@ -107,21 +108,14 @@ def line_back(patio: Patio, run: Run, tape: Tape) -> float:
 
 def bands(patio: Patio, tape: Tape) -> tuple[RunFrame, ...]:
     """The runs laid out in plan, in the order walked."""
-    depth = patio.depth
-    backs = [line_back(patio, run, tape) for run in patio.runs]
+    backs = [line_back(patio, n, tape) for n in range(len(patio.runs))]
     x, y, ahead = 0.0, 0.0, (1, 0)
     out: list[RunFrame] = []
     for i, run in enumerate(patio.runs):
         house = (-ahead[1], ahead[0])
-        before = patio.runs[i - 1] if i else None
-        corner_before = before.corner if before is not None else None
-        corner_after = run.corner if i + 1 < len(patio.runs) else None
-        near = (backs[i - 1] if i else 0.0, backs[i + 1] if corner_after else 0.0)
-        tube = tube_reach(run.length, (corner_before, corner_after), near)
-        reach = lid_reach(run.length, corner_before, corner_after, depth)
-        covered = (before is not None and before.framing.covers_corner, run.framing.covers_corner)
-        owned = framed_reach(run.length, (corner_before, corner_after), depth, covered)
-        out.append(RunFrame(run, (x, y), ahead, house, backs[i], tube, owned, reach))
+        tube = tube_reach(run.length, corners(patio, i), (backs[i - 1], backs[(i + 1) % len(backs)]))
+        reach, owned = lid_from_start(patio, i), framed_from_start(patio, i)
+        out.append(RunFrame(run, patio.depth_over(i), (x, y), ahead, house, backs[i], tube, owned, reach))
         x, y = x + run.length * ahead[0], y + run.length * ahead[1]
         if run.corner is not None:
             ahead = (ahead[1], -ahead[0]) if run.corner == "inside" else house
@@ -146,17 +140,21 @@ def _floor(value: float) -> int:
     return math.floor(value + 1e-9)
 
 
-def house_path(all_bands: tuple[RunFrame, ...], depth: float) -> list[Point]:
-    """The house wall: the open edge set back by the lid's depth."""
-    path = [all_bands[0].point(0.0, depth)]
-    for here, after in itertools.pairwise(all_bands):
-        x, y = here.point(here.run.length, depth)
-        turn = depth if after.house != here.house else 0.0
+def house_path(all_bands: tuple[RunFrame, ...]) -> list[Point]:
+    """The house wall: the open edge set back by the lid's depth. Of a ring it ends where it begins."""
+    first, last = all_bands[0], all_bands[-1]
+    path = []
+    for here, after in itertools.pairwise((*all_bands, first) if last.run.corner else all_bands):
+        x, y = here.point(here.run.length, here.depth)
+        turn = after.depth if after.house != here.house else 0.0
         path.append((x + turn * after.house[0], y + turn * after.house[1]))
-    last = all_bands[-1]
-    return [*path, last.point(last.run.length, depth)]
+    if last.run.corner:
+        return [path[-1], *path]
+    return [first.point(0.0, first.depth), *path, last.point(last.run.length, last.depth)]
 
 
 def edge_path(all_bands: tuple[RunFrame, ...]) -> list[Point]:
-    last = all_bands[-1]
-    return [*(b.origin for b in all_bands), last.point(last.run.length, 0.0)]
+    """The open edge. Of a ring it ends where it begins, whatever the tape was out."""
+    first, last = all_bands[0], all_bands[-1]
+    end = first.origin if last.run.corner else last.point(last.run.length, 0.0)
+    return [*(b.origin for b in all_bands), end]

@@ -239,17 +239,22 @@ def pieces(strips: list[RunGrid], rules: Rules, skip: frozenset[int] = frozenset
     return out, gone
 
 
+def round_corner(s: RunGrid, side: str, strips: list[RunGrid]) -> RunGrid | None:
+    """The run round the corner at that end of a run; of a ring the first follows the last."""
+    other = s.number + (-1 if side == "start" else 1)
+    if not 0 <= other < len(strips) and strips[-1].band.run.corner is None:
+        return None
+    return strips[other % len(strips)]
+
+
 def _side(s: RunGrid, side: str, strips: list[RunGrid], places: list[np.ndarray], rules: Rules) -> str:
     here = places[s.number]
     room = float(s.from_start(here[0]) if side == "start" else s.from_end(here[-1]))
     if s.end_kind(side) != "corner":
         target = max(rules.setback(s.end_kind(side)), rules.pitch / 2)
         return "block" if room > target + rules.pitch + 1e-6 else "end"
-    other = s.number + (-1 if side == "start" else 1)
-    if not 0 <= other < len(strips) or not len(places[other]):
+    beyond = round_corner(s, side, strips)
+    if beyond is None or not len(there := places[beyond.number]):
         return "block"
-    beyond = strips[other]
-    leg = float(
-        beyond.from_end(places[other][-1]) if side == "start" else beyond.from_start(places[other][0])
-    )
+    leg = float(beyond.from_end(there[-1]) if side == "start" else beyond.from_start(there[0]))
     return "block" if room + leg > rules.widest + 1e-6 else "corner"

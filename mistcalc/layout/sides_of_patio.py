@@ -8,7 +8,7 @@ from mistcalc.layout.geometry import Plan
 from mistcalc.layout.run_frames import RunFrame, edge_path, house_path
 from mistcalc.model.project import Patio, Screen
 from mistcalc.model.results import PlacedScreen, Point
-from mistcalc.model.run_extents import back_reach
+from mistcalc.model.run_extents import back_from_start
 
 Side = tuple[Point, Point]
 
@@ -16,7 +16,7 @@ Side = tuple[Point, Point]
 def sides(plan: Plan) -> tuple[tuple[Side, ...], tuple[Side, ...]]:
     """Walls and open edges. Open ones are walked with the patio on the left; a wall goes as it comes."""
     bands, patio = plan.bands, plan.patio
-    edge, back = edge_path(bands), house_path(bands, patio.depth)
+    edge, back = edge_path(bands), house_path(bands)
     walls: list[Side] = []
     open_edges: list[Side] = list(itertools.pairwise(edge))
     if patio.back == "wall":
@@ -24,7 +24,7 @@ def sides(plan: Plan) -> tuple[tuple[Side, ...], tuple[Side, ...]]:
     else:
         open_edges += itertools.pairwise(reversed(back))
     ends = ((bands[0].run.starts_at, (back[0], edge[0])), (bands[-1].run.ends_at, (edge[-1], back[-1])))
-    for kind, side in ends:
+    for kind, side in () if patio.is_ring else ends:
         (walls if kind == "wall" else open_edges).append(side)
     return tuple(walls), tuple(open_edges)
 
@@ -47,7 +47,7 @@ def screens(plan: Plan) -> tuple[PlacedScreen, ...]:
 
 
 def _line(patio: Patio, screen: Screen, band: RunFrame) -> Side:
-    depth, out = patio.depth, screen.out
+    depth, out = band.depth, screen.out
     if screen.side in ("start", "end"):
         outside = -out if screen.side == "start" else band.run.length + out
         line = band.point(outside, 0.0), band.point(outside, depth)
@@ -57,9 +57,7 @@ def _line(patio: Patio, screen: Screen, band: RunFrame) -> Side:
     elif screen.side == "edge":
         low, high = 0.0, band.run.length
     else:
-        index = patio.runs.index(band.run)
-        before = patio.runs[index - 1].corner if index else None
-        low, high = back_reach(band.run.length, before, band.run.corner, depth)
+        low, high = back_from_start(patio, patio.runs.index(band.run))
     if screen.side == "edge":
         return band.point(low, -out), band.point(high, -out)
     return band.point(high, depth + out), band.point(low, depth + out)

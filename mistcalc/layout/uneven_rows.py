@@ -108,7 +108,7 @@ class Task:
 
 
 @dataclass
-class _Pass:
+class Pass:
     cost: np.ndarray  # best cost of a row that ends at each index of the piece
     parent: np.ndarray  # index before it in the piece, -1 where a row begins
     entered: np.ndarray  # index in the piece before, -1 none
@@ -120,24 +120,32 @@ def search_size(chain: list[RowSegment], task: Task) -> int:
 
 def best_gaps(chain: list[RowSegment], task: Task, rules: Rules) -> tuple[list[np.ndarray], int] | None:
     """Indices of the least-cost row, piece by piece, with its packed cost; None where none holds."""
-    passes: list[_Pass] = []
+    passes, total = forward(chain, start_costs(chain[0], task.on(chain[0]), rules), task, rules)
+    at = int(total.argmin())
+    return (trace(chain, passes, at), int(total[at])) if total[at] < NEVER else None
+
+
+def forward(
+    chain: list[RowSegment], start: np.ndarray, task: Task, rules: Rules
+) -> tuple[list[Pass], np.ndarray]:
+    """Best rows up to every index, piece by piece, and the cost of ending at each index of the last."""
+    passes: list[Pass] = []
     job = task
     for n, piece in enumerate(chain):
         task = job.on(piece)
-        if n == 0 or (piece.left == "block" and chain[n - 1].right == "block"):
-            start, entered = _start(piece, task, rules), np.full(piece.b - piece.a + 1, -1)
-            if n:
-                start, entered = _across(chain[n - 1], passes[-1], piece, start, task, rules)
-        else:
+        entered = np.full(piece.b - piece.a + 1, -1)
+        if n and piece.left == "block" and chain[n - 1].right == "block":
+            own = start_costs(piece, task, rules)
+            start, entered = _across(chain[n - 1], passes[-1], piece, own, task, rules)
+        elif n:
             start, entered = _corner(chain[n - 1], passes[-1], piece, task, rules)
         passes.append(_sweep(piece, start, entered, task, rules))
         if not (passes[-1].cost < NEVER).any():
-            return None
-    total = _finish(chain[-1], passes[-1].cost, task, rules)
-    at = int(total.argmin())
-    if total[at] >= NEVER:
-        return None
-    cost = int(total[at])
+            return passes, np.full(chain[-1].b - chain[-1].a + 1, NEVER)
+    return passes, _finish(chain[-1], passes[-1].cost, task, rules)
+
+
+def trace(chain: list[RowSegment], passes: list[Pass], at: int) -> list[np.ndarray]:
     rows: list[np.ndarray] = []
     for piece, piece_pass in zip(reversed(chain), reversed(passes), strict=True):
         row = [at]
@@ -145,7 +153,7 @@ def best_gaps(chain: list[RowSegment], task: Task, rules: Rules) -> tuple[list[n
             row.append(int(piece_pass.parent[row[-1]]))
         rows.append(np.array(row[::-1]) + piece.a)
         at = int(piece_pass.entered[row[-1]])
-    return rows[::-1], cost
+    return rows[::-1]
 
 
 def mark_cost(piece: RowSegment, task: Task, rules: Rules) -> np.ndarray:
@@ -184,7 +192,7 @@ def gap_cost(task: Task, rules: Rules) -> np.ndarray:
     )
 
 
-def _start(piece: RowSegment, task: Task, rules: Rules) -> np.ndarray:
+def start_costs(piece: RowSegment, task: Task, rules: Rules) -> np.ndarray:
     """Cost of beginning a row at each index, the mark's own cost left out."""
     out = np.full(piece.b - piece.a + 1, NEVER)
     far = farthest(piece, "left", task.pitch, True, rules) - piece.a
@@ -232,7 +240,7 @@ def _end_cost(piece: RowSegment, side: str, index: np.ndarray, task: Task, rules
 
 
 def _across(
-    before: RowSegment, past: _Pass, after: RowSegment, start: np.ndarray, task: Task, rules: Rules
+    before: RowSegment, past: Pass, after: RowSegment, start: np.ndarray, task: Task, rules: Rules
 ) -> tuple[np.ndarray, np.ndarray]:
     """Begin `after` beyond a blocked stretch: in step with the last mark, or at a price."""
     ended = _finish(before, past.cost, task.on(before), rules)
@@ -259,7 +267,7 @@ def _across(
 
 
 def _corner(
-    before: RowSegment, past: _Pass, after: RowSegment, task: Task, rules: Rules
+    before: RowSegment, past: Pass, after: RowSegment, task: Task, rules: Rules
 ) -> tuple[np.ndarray, np.ndarray]:
     """Begin `after` round a corner: the gap along both legs holds, good or at a price."""
     ended = _finish(before, past.cost, task.on(before), rules)
@@ -271,21 +279,28 @@ def _corner(
     if after.fixed:
         far = min(far, after.fixed[0])
     entry = np.arange(max(0, far - after.a + 1))
-    legs = np.asarray(before.strip.from_end(exits + before.a))[:, None]
-    gap = legs + np.asarray(after.strip.from_start(entry + after.a))[None, :]
-    holds, bad, misfit = corner_fit(gap, task.pitch, rules)
-    w = task.weights
-    total = np.broadcast_to(ended[exits][:, None], gap.shape)
-    if task.old is None:
-        total = total + bad * w.not_good + np.round(misfit * w.soft).astype(np.int64)
-    total = np.where(holds, total, NEVER)
+    corner = corner_costs(before, exits + before.a, after, entry + after.a, task, rules)
+    total = np.where(corner < NEVER, ended[exits][:, None] + corner, NEVER)
     best = total.argmin(axis=0)
     out[entry] = total[best, np.arange(len(entry))]
     entered[entry] = exits[best]
     return out, entered
 
 
-def _sweep(piece: RowSegment, start: np.ndarray, entered: np.ndarray, task: Task, rules: Rules) -> _Pass:
+def corner_costs(
+    before: RowSegment, exits: np.ndarray, after: RowSegment, entry: np.ndarray, task: Task, rules: Rules
+) -> np.ndarray:
+    """What the corner costs from each last mark (row) to each first one (column)."""
+    legs = np.asarray(before.strip.from_end(exits))[:, None]
+    gap = legs + np.asarray(after.strip.from_start(entry))[None, :]
+    holds, bad, misfit = corner_fit(gap, task.pitch, rules)
+    cost = np.zeros(gap.shape, dtype=np.int64)
+    if task.old is None:
+        cost = bad * task.weights.not_good + np.round(misfit * task.weights.soft).astype(np.int64)
+    return np.where(holds, cost, NEVER)
+
+
+def _sweep(piece: RowSegment, start: np.ndarray, entered: np.ndarray, task: Task, rules: Rules) -> Pass:
     """Best row ending at every index. Blocks shorter than the least gap are done at once: no index in one
     can follow another. A fixed mark closes everything before it: no gap may jump over it."""
     size, wide = len(start), task.most
@@ -318,7 +333,7 @@ def _sweep(piece: RowSegment, start: np.ndarray, entered: np.ndarray, task: Task
             cost[wide : wide + stop] = NEVER
             closed = stop
         at = end
-    return _Pass(cost[wide:], parent, entered)
+    return Pass(cost[wide:], parent, entered)
 
 
 def _direct(

@@ -19,17 +19,19 @@ Reach = tuple[float, float]
 SAME = 1e-7  # m: two lengths nearer than this are one length
 
 
-def lid_reach(length: float, before: Corner, after: Corner, depth: float) -> Reach:
+def lid_reach(length: float, corners: tuple[Corner, Corner], depths: Reach) -> Reach:
     """From where to where there is lid, from the run's start in the direction walked: the run, and the
-    squares round its inside corners. `before`, `after`: the corners at its start and its end."""
-    return (-depth if before == "inside" else 0.0, length + (depth if after == "inside" else 0.0))
+    squares round its inside corners. `corners`: at its start and its end. `depths`: of the lid over the runs
+    before and after."""
+    (before, after), (deep_before, deep_after) = corners, depths
+    return (-deep_before if before == "inside" else 0.0, length + (deep_after if after == "inside" else 0.0))
 
 
-def back_reach(length: float, before: Corner, after: Corner, depth: float) -> Reach:
+def back_reach(length: float, corners: tuple[Corner, Corner], depths: Reach) -> Reach:
     """From where to where the back of the lid goes, as `lid_reach`: longer than the run round an inside
     corner, shorter round an outside one (the second may then be less than the first)."""
-    turn = {"inside": depth, "outside": -depth, None: 0.0}
-    return -turn[before], length + turn[after]
+    turn = {"inside": 1.0, "outside": -1.0, None: 0.0}
+    return -turn[corners[0]] * depths[0] + 0.0, length + turn[corners[1]] * depths[1]
 
 
 def tube_reach(length: float, corners: tuple[Corner, Corner], backs: tuple[float, float]) -> Reach:
@@ -42,14 +44,14 @@ def tube_reach(length: float, corners: tuple[Corner, Corner], backs: tuple[float
 
 
 def framed_reach(
-    length: float, corners: tuple[Corner, Corner], depth: float, covered: tuple[bool, bool]
+    length: float, corners: tuple[Corner, Corner], depths: Reach, covered: tuple[bool, bool]
 ) -> Reach:
     """From where to where the run's members lie, as `lid_reach`: each corner square has one run's members.
     `covered`: whether the run before covers the square before, and this run the one after."""
-    (before, after), (taken, takes) = corners, covered
-    low = {"inside": 0.0 if taken else -depth, "outside": depth if taken else 0.0, None: 0.0}[before]
-    high = {"inside": depth if takes else 0.0, "outside": 0.0 if takes else -depth, None: 0.0}[after]
-    return low, length + high
+    (before, after), (taken, takes), (deep_before, deep_after) = corners, covered, depths
+    low = {"inside": 0.0 if taken else -deep_before, "outside": deep_before if taken else 0.0, None: 0.0}
+    high = {"inside": deep_after if takes else 0.0, "outside": 0.0 if takes else -deep_after, None: 0.0}
+    return low[before], length + high[after]
 
 
 def from_datum(reach: Reach, length: float, datum: End) -> Reach:
@@ -59,12 +61,22 @@ def from_datum(reach: Reach, length: float, datum: End) -> Reach:
 
 def corners(patio: Patio, n: int) -> tuple[Corner, Corner]:
     """The corners at the start and at the end of the patio's run number `n`."""
-    return patio.runs[n - 1].corner if n else None, patio.runs[n].corner
+    return patio.runs[n - 1].corner, patio.runs[n].corner  # before the first is the last: None, but in a ring
+
+
+def depths_beside(patio: Patio, n: int) -> Reach:
+    """Depth of the lid over the runs before and after the patio's run number `n`."""
+    return patio.depth_over(n - 1), patio.depth_over(n + 1)
 
 
 def lid_from_start(patio: Patio, n: int) -> Reach:
     """`lid_reach` of the patio's run number `n`."""
-    return lid_reach(patio.runs[n].length, *corners(patio, n), patio.depth)
+    return lid_reach(patio.runs[n].length, corners(patio, n), depths_beside(patio, n))
+
+
+def back_from_start(patio: Patio, n: int) -> Reach:
+    """`back_reach` of the patio's run number `n`."""
+    return back_reach(patio.runs[n].length, corners(patio, n), depths_beside(patio, n))
 
 
 def lid_along(patio: Patio, n: int) -> Reach:
@@ -75,18 +87,19 @@ def lid_along(patio: Patio, n: int) -> Reach:
 def framed_from_start(patio: Patio, n: int) -> Reach:
     """`framed_reach` of the patio's run number `n`."""
     run = patio.runs[n]
-    covered = n > 0 and patio.runs[n - 1].framing.covers_corner, run.framing.covers_corner
-    return framed_reach(run.length, corners(patio, n), patio.depth, covered)
+    covered = patio.runs[n - 1].framing.covers_corner, run.framing.covers_corner
+    return framed_reach(run.length, corners(patio, n), depths_beside(patio, n), covered)
 
 
 def change_of_framing(patio: Patio, n: int) -> tuple[Run, float] | None:
     """The run and the distance from its start at which members change direction round the corner after the
     patio's run number `n`."""
-    before, after = patio.runs[n], patio.runs[n + 1]
+    next_one = (n + 1) % len(patio.runs)
+    before, after = patio.runs[n], patio.runs[next_one]
     if before.corner is None or before.framing.lies != after.framing.lies:
         return None  # across on one run and along on the next: the same direction in plan
     if before.framing.covers_corner:
-        return after, framed_from_start(patio, n + 1)[0]
+        return after, framed_from_start(patio, next_one)[0]
     return before, framed_from_start(patio, n)[1]
 
 

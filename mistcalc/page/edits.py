@@ -169,8 +169,8 @@ def mark_range(patio: Patio, run: Run, lines: Sequence[RunLine]) -> tuple[float,
     """Lowest and highest `along` of a hole [m]: where there is tube, as the runs round the corners lie, and
     the tape, hooked on the datum, reads. lines: of all runs of the patio, laid out."""
     n = patio.runs.index(run)
-    backs = [0.0, *(line.back for line in lines), 0.0]
-    tube = tube_reach(run.length, corners(patio, n), (backs[n], backs[n + 2]))
+    backs = [line.back for line in lines]
+    tube = tube_reach(run.length, corners(patio, n), (backs[n - 1], backs[(n + 1) % len(backs)]))
     low, high = from_datum(tube, run.length, run.datum.end)
     return max(low, 0.0), high
 
@@ -180,7 +180,8 @@ def _move_obstacle(patio: Patio, edit: MoveObstacle) -> Patio:
     run = _named(patio.runs, thing.run, f"patio[{patio.name}].run")
     where = f"patio[{patio.name}].obstacle[{thing.name}]"
     along = _checked(edit.along, *obstacle_range(patio, run), f"{where}.along")
-    back = thing.back if edit.back is None else _checked(edit.back, 0.0, patio.depth, f"{where}.back")
+    depth = patio.depth_over(patio.runs.index(run))
+    back = thing.back if edit.back is None else _checked(edit.back, 0.0, depth, f"{where}.back")
     return replace(patio, obstacles=_swap(patio.obstacles, replace(thing, along=along, back=back)))
 
 

@@ -157,7 +157,7 @@ def plan_data(layout: Layout, patio: Patio, locale: Locale) -> Data:
     stated = {run.name: run for run in patio.runs}
     return {
         "box": [min(xs), min(ys), max(xs), max(ys)],
-        "outline": lid.outline,
+        "outlines": lid.loops,
         "walls": lid.walls,
         "screens": [screen.line for screen in drawable_screens(layout)],
         "members": [member.line for member in lid.members],

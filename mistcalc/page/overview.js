@@ -41,7 +41,7 @@ class Overview {
       draw(svg, "polygon", { points: points.map((p) => `${X(p)},${Y(p)}`).join(" "), class: className });
     plan.members.forEach((member) => segment(member, "joist"));
     plan.joints.forEach((joint) => segment(joint, "joint"));
-    shape(plan.outline, "outline");
+    for (const loop of plan.outlines) shape(loop, "outline");
     plan.walls.forEach((wall) => segment(wall, "wall"));
     plan.screens.forEach((screen) => segment(screen, "screen"));
     for (const thing of plan.things) {

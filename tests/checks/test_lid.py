@@ -131,10 +131,10 @@ def test_outside_the_lid() -> None:
 
 def test_outlines() -> None:
     square = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
-    assert not crosses_itself(square)
+    assert not crosses_itself((square,))
     assert in_outline((4.0, 2.0), square) and not in_outline((4.1, 2.0), square)
     bow = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (2.0, 4.0), (2.0, -1.0), (0.0, -1.0))
-    assert crosses_itself(bow)
+    assert crosses_itself((bow,))
 
 
 def test_findings_are_plain_values() -> None:

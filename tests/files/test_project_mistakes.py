@@ -80,6 +80,7 @@ def only(text: str | bytes):
         ('length = "20 ft"', 'length = ["20 ft"]', "quantity-not-text", "patio[p].run[A].length"),
         ('length = "20 ft"', 'length = "20 ft"\nthen = "inside corner"', "corner-after-last",
           "patio[p].run[A].then"),
+        ('length = "20 ft"', 'length = "20 ft"\ndepth = "4 in"', "out-of-range", "patio[p].run[A].depth"),
         ('length = "20 ft"', 'length = "20 ft"\nthen = "left"', "choice-unknown", "patio[p].run[A].then"),
         ('name = "Small"', 'name = ""', "name-empty", "name"),
         ('name = "Small"', 'name = " x"', "name-spaced", "name"),
@@ -371,3 +372,34 @@ def test_any_truncated_file_is_read_or_refused(cut):
         files.parse_project(COURTYARD[:cut])
     except InputErrors as caught:
         assert caught.mistakes
+
+
+def ring(lengths: tuple[str, ...], corners: tuple[str, ...], more: str = "") -> str:
+    runs = [
+        f'[[patio.run]]\nname = "{name}"\nlength = "{length}"\nthen = "{corner} corner"\n'
+        for name, length, corner in zip("ABCDEF", lengths, corners, strict=False)
+    ]
+    head, rest = SMALL.split("[[patio.run]]")[0], "".join(runs)
+    return head + rest + more
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "where"),
+    [
+        (ring(("20 ft", "10 ft", "20 ft", "9 ft 11 in"), ("inside",) * 4), "ring-open", "patio[p].run"),
+        (ring(("20 ft", "10 ft", "20 ft", "10 ft"), ("inside",) * 3 + ("outside",)), "ring-turns",
+         "patio[p].run[D].then"),
+        (ring(("20 ft", "10 ft", "20 ft"), ("inside",) * 3), "corner-after-last", "patio[p].run[C].then"),
+        (ring(("20 ft", "10 ft") * 2, ("outside",) * 4, '[patio.house]\npast_end = "3 ft"\n'), "house-no-end",
+         "patio[p].house.past_end"),
+        (ring(("20 ft", "10 ft") * 2, ("outside",) * 4).replace('then', 'starts_at = "wall"\nthen', 1),
+         "end-at-corner", "patio[p].run[A].starts_at"),
+        (ring(("20 ft", "10 ft") * 2, ("inside",) * 4).replace('then', 'depth = "1 ft"\nthen', 1).replace(
+            'depth = "9 ft"', 'depth = "9 ft"\nline_behind_edge = "2 ft"'), "order", "patio[p].run[A].depth"),
+    ],
+)  # fmt: skip
+def test_a_ring_that_cannot_be(text, code, where):
+    found = only(text)
+    assert (found.code, found.where) == (code, where)
+    assert words.say(found)
+    assert files.parse_project(ring(("20 ft", "10 ft", "20 ft 1/8 in", "10 ft"), ("inside",) * 4))

@@ -8,8 +8,9 @@ from typing import Any
 from mistcalc import units
 from mistcalc.files.project.dates_cross_checks import compare_steps
 from mistcalc.files.project.line_cross_checks import compare_line
+from mistcalc.files.project.ring_cross_checks import compare_ring
 from mistcalc.files.project.schema_reader import SchemaReader
-from mistcalc.files.project.surroundings_cross_checks import CORNERS, compare_screens
+from mistcalc.files.project.surroundings_cross_checks import beside, compare_screens
 from mistcalc.files.project.tariff_cross_checks import compare_tariffs
 from mistcalc.files.project.tube_ends import no_such
 from mistcalc.files.text.toml_positions import Path
@@ -74,6 +75,11 @@ def _patio(walk: SchemaReader, patio: dict[str, Any], path: Path) -> None:
         _crossed(walk, marks, where, "closest", "pitch", "length", "order")
         _crossed(walk, marks, where, "pitch", "widest", "length", "order")
     _crossed(walk, patio, path, "line_behind_edge", "depth", "length", "order")
+    for number, run in enumerate(patio["run"]):
+        if run["depth"] is not None:
+            behind = {"line_behind_edge": patio["line_behind_edge"], "depth": run["depth"]}
+            _crossed(walk, behind, (*path, "run", number), "line_behind_edge", "depth", "length", "order")
+    compare_ring(walk, patio, path)
     if patio["edge_beam"]:
         beam = {"drop": patio["edge_beam"]["drop"], "height": patio["height"]}
         at = path if walk.states((*path, "height")) else (*path, "edge_beam")
@@ -89,6 +95,7 @@ def _patio(walk: SchemaReader, patio: dict[str, Any], path: Path) -> None:
         walk.wrong("too-many-nozzles", (*path, "marks", "pitch"), count=count, most=MOST_NOZZLES)
     spans = _spans(patio)
     named = [run["name"] for run in patio["run"] if run["name"]]
+    depths = {run["name"]: run["depth"] or patio["depth"] for run in patio["run"]}
     for run_number, run in enumerate(patio["run"]):
         for kind in ("joints", "fixed"):
             for n, item in enumerate(run[kind]):
@@ -100,19 +107,17 @@ def _patio(walk: SchemaReader, patio: dict[str, Any], path: Path) -> None:
             where = (*path, kind, n)
             if item["run"] and item["run"] not in named:
                 no_such(walk, (*where, "run"), item["run"], named)
-            _on_lid(walk, item, where, spans.get(item["run"]), patio["depth"])
+            _on_lid(walk, item, where, spans.get(item["run"]), depths.get(item["run"]))
     compare_screens(walk, patio, path)
 
 
 def _spans(patio: dict[str, Any]) -> dict[str, Reach]:
     """For each run that can be read, from where to where `along` may be."""
-    spans, before = {}, None
-    for run in patio["run"]:
-        after = CORNERS.get(run["then"])
+    spans = {}
+    for number, run in enumerate(patio["run"]):
         if run["name"] and run["length"] and patio["depth"] and run["datum"]:
-            reach = lid_reach(run["length"], before, after, patio["depth"])
+            reach = lid_reach(run["length"], *beside(patio, number))
             spans[run["name"]] = from_datum(reach, run["length"], run["datum"]["end"] or "start")
-        before = after
     return spans
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from mistcalc import units, words
+from mistcalc.files.project.ring_cross_checks import is_ring
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import remove_idle_house_values
 from mistcalc.files.project.tariff_cross_checks import fill_household_use
@@ -56,8 +57,9 @@ def fill_dependent_defaults(walk: SchemaReader, values: dict[str, Any]) -> None:
     for number, patio in enumerate(values["patio"]):
         path: Path = ("patio", number)
         _plaster(walk, patio["plaster"], (*path, "plaster"))
+        ring, last = is_ring(patio["run"]), len(patio["run"]) - 1
         for place, run in enumerate(patio["run"]):
-            _run(walk, run, (*path, "run", place), place == 0, place == len(patio["run"]) - 1)
+            _run(walk, run, (*path, "run", place), place == 0 and not ring, place == last and not ring)
         remove_idle_house_values(walk, patio, path)
         for place, obstacle in enumerate(patio["obstacle"]):
             _obstacle(walk, obstacle, (*path, "obstacle", place))

@@ -67,6 +67,7 @@ PATIO: Keys = {
             {
                 "name": NAME,
                 "length": length(required=True, positive=True, like=("20 ft", "6 m")),
+                "depth": length(low="300 mm", high="100 m", like=("10 ft", "3 m")),
                 "starts_at": choice("wall", "open"),
                 "then": choice("inside corner", "outside corner", "end"),
                 "ends_at": choice("wall", "open"),

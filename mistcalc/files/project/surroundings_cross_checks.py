@@ -16,13 +16,15 @@ _KEYS = {"start": "starts_at", "end": "ends_at"}
 
 
 def remove_idle_house_values(walk: SchemaReader, patio: Tree, path: Path) -> None:
-    """Where the back is open the house stands only beside ends that are walls: nothing else is assumed of it,
-    and what the file says of it is a mistake."""
-    if patio["back"] != "open" or not patio["house"] or not patio["run"]:
+    """Where the back is open the house stands only beside ends that are walls, and a ring has no ends:
+    nothing else is assumed of it, and what the file says of it is a mistake."""
+    if not patio["house"] or not patio["run"]:
         return
     first, last = patio["run"][0]["starts_at"], patio["run"][-1]["ends_at"]
-    idle = {"past_start": first == "open", "past_end": last == "open"}
-    idle |= dict.fromkeys(("above_lid", "depth"), all(idle.values()))
+    if patio["back"] != "open" and (first, last) != ("corner", "corner"):
+        return
+    idle = {"past_start": first != "wall", "past_end": last != "wall"}
+    idle |= dict.fromkeys(("above_lid", "depth"), all(idle.values()) and patio["back"] == "open")
     at = (*path, "house")
     stated = [key for key in idle if walk.states((*at, key))]
     if all(idle.values()) and stated:
@@ -32,7 +34,16 @@ def remove_idle_house_values(walk: SchemaReader, patio: Tree, path: Path) -> Non
         walk.no_assumption((*at, key))
         if key in stated and not all(idle.values()):
             end = "first" if key == "past_start" else "last"
-            walk.wrong("house-not-at-end", (*at, key), key=key, end=end)
+            code = "house-no-end" if first == "corner" else "house-not-at-end"
+            walk.wrong(code, (*at, key), key=key, end=end)
+
+
+def beside(patio: Tree, number: int) -> tuple[tuple[Corner, Corner], Reach]:
+    """The corners of a run, and how deep the lid is over the runs before and after it."""
+    runs = patio["run"]
+    before, run, after = runs[number - 1], runs[number], runs[(number + 1) % len(runs)]
+    corners = CORNERS.get(before["then"]), CORNERS.get(run["then"])
+    return corners, (before["depth"] or patio["depth"], after["depth"] or patio["depth"])
 
 
 def compare_screens(walk: SchemaReader, patio: Tree, path: Path) -> None:
@@ -86,12 +97,11 @@ def _extent(walk: SchemaReader, patio: Tree, number: int, screen: Tree, where: P
 
 def _span(patio: Tree, number: int, side: str) -> Reach | None:
     """From where to where the side goes along its run's tape; None: the file does not say well."""
-    run, depth = patio["run"][number], patio["depth"]
-    before = CORNERS.get(patio["run"][number - 1]["then"]) if number else None
+    run = patio["run"][number]
     length, datum = run["length"], (run["datum"] or {}).get("end")
-    if not length or not depth or not datum:
+    if not length or not patio["depth"] or not datum:
         return None
     reach = (0.0, length)
     if side == "back":
-        reach = back_reach(length, before, CORNERS.get(run["then"]), depth)
+        reach = back_reach(length, *beside(patio, number))
     return from_datum(reach, length, datum)

@@ -140,6 +140,7 @@ def _run(tree: Tree) -> Run:
         framing=Framing(**{**tree["framing"], "centres": tree["framing"]["centres"] or ()}),
         joints=tuple(Joint(**joint) for joint in tree["joints"]),
         fixed=tuple(FixedMark(**mark) for mark in tree["fixed"]),
+        depth=tree["depth"],
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from mistcalc.model.content_digest import ADDED
 from mistcalc.model.quantities import Metre, MetrePerSecond, Share
 from mistcalc.model.reprs import ShortRepr
 
@@ -89,17 +90,19 @@ class Run(ShortRepr):
 
     `length` is of the open edge at framing. `starts_at` and `ends_at` say what stands at each end;
     "corner" where the run meets its neighbour. `along` of everything on the run is from its datum.
+    The last run of a ring has a corner too: the first run is round it.
     """
 
     name: str
     length: Metre
     starts_at: Literal["wall", "open", "corner"]
     ends_at: Literal["wall", "open", "corner"]
-    corner: Literal["inside", "outside"] | None  # the corner after this run, None on the last
+    corner: Literal["inside", "outside"] | None  # after this run; on the last None, but in a ring
     datum: Datum
     framing: Framing
     joints: tuple[Joint, ...] = ()
     fixed: tuple[FixedMark, ...] = ()
+    depth: Metre | None = field(default=None, metadata=ADDED)  # of the lid over it; None: as the patio's
 
 
 ObstacleKind = Literal[
@@ -183,3 +186,13 @@ class Patio(ShortRepr):
     back: Literal["wall", "open"] = "wall"  # what stands behind the lid
     house: House = field(default_factory=House)
     screens: tuple[Screen, ...] = ()
+
+    @property
+    def is_ring(self) -> bool:
+        """Whether the last run meets the first: the open edge has no ends."""
+        return bool(self.runs) and self.runs[-1].corner is not None
+
+    def depth_over(self, n: int) -> Metre:
+        """Open edge to house wall over run number `n`, -1 the last."""
+        depth = self.runs[n % len(self.runs)].depth
+        return self.depth if depth is None else depth

@@ -112,7 +112,11 @@ class PlacedScreen:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Lid(ShortRepr):
-    """The lid in plan, all that a drawing needs."""
+    """The lid in plan, all that a drawing needs.
+
+    `outline` is one line round it. That of a ring goes round the open edge, back to where it began, over to
+    the house wall and round that; `loops` are the two without the way over and back.
+    """
 
     outline: tuple[Point, ...]
     walls: tuple[tuple[Point, Point], ...]  # inner face of walls at framing
@@ -124,6 +128,11 @@ class Lid(ShortRepr):
     seats: tuple[PlacedSeat, ...]
     area: float  # m2
     screens: tuple[PlacedScreen, ...] = ()
+
+    @property
+    def loops(self) -> tuple[tuple[Point, ...], ...]:
+        again = self.outline.index(self.outline[0], 1) if self.outline.count(self.outline[0]) > 1 else 0
+        return (self.outline[:again], self.outline[again + 1 : -1]) if again else (self.outline,)
 
 
 @dataclass(frozen=True, slots=True)

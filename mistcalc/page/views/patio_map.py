@@ -122,7 +122,11 @@ class _Map:
             for level, colour in enumerate(colours)
         )
         lid = self.laid.lid
-        corners = " ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in lid.outline))
+        outline = "".join(
+            f'<polygon points="{" ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in loop))}" '
+            f'fill="none" stroke="#111111" stroke-width="1"/>'
+            for loop in lid.loops
+        )
         lines = "".join(_line(*self.at(*a), *self.at(*b), 4) for a, b in lid.walls)
         lines += "".join(_line(*self.at(*run.tube[0]), *self.at(*run.tube[1]), 2, "7 3") for run in lid.runs)
         for screen in screens.drawable_screens(self.laid):
@@ -131,7 +135,7 @@ class _Map:
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:.0f} {self.tall:.0f}" '
             f'width="{WIDE:.0f}" height="{self.tall:.0f}" font-family="DejaVu Sans, Arial, sans-serif" '
             f'font-size="{SEAT:.0f}"><g shape-rendering="crispEdges">{fields}</g>'
-            f'<polygon points="{corners}" fill="none" stroke="#111111" stroke-width="1"/>{lines}'
+            f"{outline}{lines}"
             f"{''.join(self._seats())}{''.join(self._letters())}</svg>"
         )
 

@@ -64,13 +64,13 @@ class _Plan:
     def run_leaves(self, plan_run: PlanRun) -> tuple[SheetDraft, ...]:
         """The fewest sheets one run needs, at the largest scale they allow."""
         for count in range(1, MOST_PARTS):
-            made = [self.leaf(part) for part in run_windows(plan_run, self.patio, count)]
+            made = [self.leaf(part) for part in run_windows(plan_run, count)]
             if all(made):
                 return tuple(draft for draft in made if draft is not None)
         smallest = self.scales[
             -1
         ]  # a lid far deeper than any sheet: shown from its open edge as far as it goes
-        parts = run_windows(plan_run, self.patio, max(1, ceil(plan_run.run.length * 1000 / smallest / 200)))
+        parts = run_windows(plan_run, max(1, ceil(plan_run.run.length * 1000 / smallest / 200)))
         cut = [self.draw(part, smallest, cut=True) for part in parts]
         return tuple(draft for draft in cut if draft is not None)
 
@@ -130,7 +130,7 @@ class _Plan:
         drawn = [runs_on_plan.draw_ladder(sketch, plan_run, self.locale) for plan_run in shown]
         sketch.ladders = {plan_run.run.name: how for plan_run, (how, _) in zip(shown, drawn, strict=True)}
         for plan_run, (_, out) in zip(shown, drawn, strict=True):
-            runs_on_plan.draw_datum(sketch, plan_run, out, self.patio.depth, self.locale)
+            runs_on_plan.draw_datum(sketch, plan_run, out, self.locale)
         joints = ceiling_on_plan.joint_names(sketch, self.layout, self.runs, self.locale)
         stops = self._warn(sketch, part)
         things = ceiling_on_plan.name_things(sketch, self.patio, self.layout, self.locale)
@@ -163,7 +163,7 @@ class _Plan:
                 edge = line_geometry.moved(plan_run.datum, plan_run.ahead, along)
                 low, high = (
                     line_geometry.moved(edge, plan_run.house, -0.3),
-                    line_geometry.moved(edge, plan_run.house, self.patio.depth + 0.3),
+                    line_geometry.moved(edge, plan_run.house, plan_run.depth + 0.3),
                 )
                 sketch.stroke(low, high, "NOTE", MATCH_PEN, 0.5)
                 words = [self.locale.label("paper.match", along=along, run=plan_run.run.name)]
@@ -209,7 +209,7 @@ class _Plan:
             line_geometry.moved(
                 line_geometry.moved(plan_run.datum, plan_run.ahead, along),
                 plan_run.house,
-                0.6 * self.patio.depth,
+                0.6 * plan_run.depth,
             )
         ]
 

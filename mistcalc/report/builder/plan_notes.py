@@ -185,7 +185,10 @@ def _title(notes_input: PlanNotesInput, room: Box, paper: PaperSize) -> tuple[li
 
 def _patio_note(patio: Patio, locale: Locale) -> str:
     lengths = tuple(locale.number(run.length, "length") for run in patio.runs)
-    return locale.label("paper.patio_note", lengths=lengths, depth=patio.depth, height=patio.height)
+    depths = [patio.depth_over(n) for n in range(len(patio.runs))]
+    told = depths[:1] if len(set(depths)) == 1 else depths
+    deep = tuple(locale.number(depth, "length") for depth in told)
+    return locale.label("paper.patio_note", lengths=lengths, depths=deep, height=patio.height)
 
 
 def _bar(

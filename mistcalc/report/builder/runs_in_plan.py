@@ -22,6 +22,7 @@ class PlanRun:
 
     run: Run
     line: RunLine
+    depth: float  # m, of the lid over it
     marks: tuple[Mark, ...]  # in the order of the tape
     ahead: Point
     house: Point
@@ -58,15 +59,18 @@ def angle(direction: Point) -> float:
 def plan_runs(patio: Patio, layout: Layout) -> tuple[PlanRun, ...]:
     """Every run of a patio. At an inside corner the shorter run's ladder goes behind its tube."""
     behind = [False] * len(patio.runs)
-    for index, (this_run, next_run) in enumerate(pairwise(patio.runs)):
+    for index, this_run in enumerate(patio.runs):
+        after = (index + 1) % len(patio.runs)
         if this_run.corner == "inside":
-            behind[index if this_run.length < next_run.length else index + 1] = True
+            behind[index if this_run.length < patio.runs[after].length else after] = True
     out = []
-    for run, line, back in zip(patio.runs, layout.lid.runs, behind, strict=True):
+    for n, (run, line, back) in enumerate(zip(patio.runs, layout.lid.runs, behind, strict=True)):
         walked = line_geometry.unit(*line.edge)
         ahead = walked if line.datum_at_start else (-walked[0], -walked[1])
         marks = sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.along)
-        out.append(PlanRun(run, line, tuple(marks), ahead, line_geometry.left(walked), back))
+        out.append(
+            PlanRun(run, line, patio.depth_over(n), tuple(marks), ahead, line_geometry.left(walked), back)
+        )
     return tuple(out)
 
 
@@ -76,7 +80,7 @@ def lid_boxes(patio: Patio, runs: tuple[PlanRun, ...]) -> list[Box]:
     for n, plan_run in enumerate(runs):
         start, walked = plan_run.line.edge[0], line_geometry.unit(*plan_run.line.edge)
         low, high = (line_geometry.moved(start, walked, along) for along in lid_from_start(patio, n))
-        boxes.append(around((low, high, line_geometry.moved(high, plan_run.house, patio.depth))))
+        boxes.append(around((low, high, line_geometry.moved(high, plan_run.house, plan_run.depth))))
     return boxes
 
 
@@ -113,7 +117,7 @@ def whole_plan_window(runs: tuple[PlanRun, ...], patio: Patio, beside: Sequence[
     return PlanWindow(around(corners).grown(2 * WALL))
 
 
-def run_windows(plan_run: PlanRun, patio: Patio, count: int) -> tuple[PlanWindow, ...]:
+def run_windows(plan_run: PlanRun, count: int) -> tuple[PlanWindow, ...]:
     """One run cut into `count` stretches, each cut moved midway between two marks."""
     cuts = [0.0]
     alongs = [mark.along for mark in plan_run.marks]
@@ -132,7 +136,7 @@ def run_windows(plan_run: PlanRun, patio: Patio, count: int) -> tuple[PlanWindow
                 line_geometry.moved(plan_run.datum, plan_run.ahead, along), plan_run.house, back
             )
             for along in (first, last)
-            for back in (-2 * WALL, patio.depth + 2 * WALL)
+            for back in (-2 * WALL, plan_run.depth + 2 * WALL)
         ]
         parts.append(PlanWindow(around(corners), plan_run.run.name, low, high, number, count))
     return tuple(parts)

@@ -195,13 +195,15 @@ def _check_at_end(sketch: PlanCanvas, plan_run: PlanRun, base: Point, marks: lis
 # ------------------------------------------------------------------ the datum
 
 
-def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, depth: float, locale: Locale) -> None:
+def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, locale: Locale) -> None:
     """The surface the tape hooks on, drawn `out` on the open side, its triangle and its name."""
     if not sketch.part.holds(plan_run.datum):
         return
     datum = sketch.at(plan_run.datum)
     open_side = (-plan_run.house[0], -plan_run.house[1])
-    beyond = sketch.view.length(depth + WALL) + 3.0  # past the house wall, where the open side is taken
+    beyond = (
+        sketch.view.length(plan_run.depth + WALL) + 3.0
+    )  # past the house wall, where the open side is taken
     tries = [(open_side, out + 2.0 * n) for n in range(13)] + [
         (plan_run.house, beyond + 2.0 * n) for n in range(20)
     ]
@@ -220,7 +222,8 @@ def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, depth: float, 
     lines = surface[:2] if len(surface) < 3 else [surface[0], fonts.fit(" ".join(surface[1:]), 2.5, room)]
     rows = [fonts.fit(head, 3.5, max(room, DATUM_ROOM), True), *lines]
     middle = sign[0].box().middle
-    for some in (rows, rows[:1]):  # without room for the surface the name alone: the notes have the surface
+    name = fonts.fit(plan_run.run.name, 3.5, DATUM_ROOM, True)
+    for some in (rows, rows[:1], [name]):  # without room for the surface the name: the notes have the surface
         tag = tag_of(middle, 4.2, some, 0)
         wide = max(tag.width, fonts.width(some[0], 3.5, True) + 0.2)
         (placed,) = sketch.place([replace(tag, width=wide, height=tag.height + 1.8)])

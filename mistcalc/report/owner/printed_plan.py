@@ -58,8 +58,8 @@ class PrintedPlan:
         lid = self.layout.lid
         low, high = (self.cells.left, self.cells.bottom), (self.cells.right, self.cells.top)
         items = hatched(levels, inside, around((self.at(low), self.at(high))), sets)
-        outline = tuple(self.at(point) for point in lid.outline)
-        items.append(Polyline(outline, True, layer="NOTE", pen=THIN))
+        for loop in lid.loops:
+            items.append(Polyline(tuple(self.at(point) for point in loop), True, layer="NOTE", pen=THIN))
         items += [LineSegment(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
         items += [LineSegment(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.runs]
         signs = self.signs()

@@ -90,7 +90,7 @@ class Places:
     def spot(self, patio: str, run: str, along: float, back: float | None = None) -> Spot:
         """back None: half way to the house."""
         plan_run = self.runs[patio][run]
-        depth = self.patios[patio].depth
+        depth = plan_run.depth
         edge = line_geometry.moved(plan_run.datum, plan_run.ahead, along)
         return patio, line_geometry.moved(edge, plan_run.house, 0.5 * depth if back is None else back)
 
