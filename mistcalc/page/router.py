@@ -15,7 +15,18 @@ from mistcalc.errors import MistcalcError
 from mistcalc.page import open_project, save_status, store
 from mistcalc.page.edits import SetValue
 from mistcalc.page.open_project import VIEWS, OpenProject
-from mistcalc.page.views import afternoon, components, controls, house, lid, line, paper, start, welcome
+from mistcalc.page.views import (
+    afternoon,
+    components,
+    controls,
+    house,
+    lid,
+    line,
+    paper,
+    season,
+    start,
+    welcome,
+)
 from mistcalc.words import label
 
 SAID_BY_STYLE = ("skip", "upload")
@@ -24,6 +35,7 @@ SHOW = {
     "lid": lid.show,
     "line": line.show,
     "afternoon": afternoon.show,
+    "season": season.show,
     "paper": paper.show,
 }
 

@@ -5,14 +5,16 @@ The runner cannot drive the lid component; tests/browser does.
 
 from __future__ import annotations
 
+import re
 import time
 from pathlib import Path
 
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from mistcalc import files, units
+from mistcalc import design, files, units
 from mistcalc.files import read_site_log
+from mistcalc.model.results import year_middle
 from mistcalc.page import store
 from mistcalc.page.open_project import VIEWS
 from mistcalc.page.views import components
@@ -202,6 +204,25 @@ def test_cooling_is_a_range_on_three_afternoons_beside_each_other():
         text.index(f"{day} afternoon,") for day in ("Hot", "Typical", "Humid")
     )
     assert "same shade with the mist off" in text
+
+
+def test_the_seasons_calendar_counts_the_days_that_are_noticed():
+    """Its cells sum to the middle year's hours at the seats, as the words beside it say them."""
+    app, _ = opened("season")
+    text = shown(app)
+    assert "evenings a year" in text.split("</h1>")[0]
+    project = files.parse_project(files.example_text("courtyard"))
+    told, _ = design.season_of(project, files.read_climate(files.climate_path("el-paso", None), "el-paso-tx"))
+    days = year_middle(told.patios[0].outcomes["good"])
+    cells = re.findall(r"<td[^>]*>(\d+|–|)</td>", text.split('class="calendar"')[1].split("</table>")[0])
+    shown_days = [int(cell) for cell in cells if cell.isdigit()]
+    assert sum(shown_days) == pytest.approx(days.sum(), abs=0.5 * len(cells))
+    assert max(shown_days) == round(days.max()) and len(cells) == 5 * 6 + 1
+
+
+def test_a_season_without_a_climate_says_what_to_do():
+    app, _ = opened("season", "terraza")
+    assert "Choose a climate" in shown(app) and 'role="alert"' not in shown(app)
 
 
 def test_four_ways_to_sit_stand_on_one_axis_and_what_is_advised_is_solid():

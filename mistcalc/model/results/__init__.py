@@ -125,6 +125,7 @@ from mistcalc.model.results.season import (
     per_evening,
     times,
     year_band,
+    year_middle,
 )
 from mistcalc.model.results.season_money import SERVICES, SeasonMoney
 from mistcalc.model.results.sun import PatioSun, ShadeScreen, SunMap, SunPath, SunSpell
@@ -263,4 +264,5 @@ __all__ = [
     "things_of",
     "times",
     "year_band",
+    "year_middle",
 ]

@@ -148,6 +148,11 @@ def month_bands(counts: np.ndarray) -> tuple[Band, ...]:
     return tuple(tuple(row) for row in np.quantile(of_months(counts), BAND, axis=0).T.tolist())
 
 
+def year_middle(counts: np.ndarray) -> np.ndarray:
+    """[month, hour of the day]: the middle of the draws."""
+    return np.asarray(np.median(counts, axis=0))
+
+
 def hour_bands(counts: np.ndarray) -> tuple[Band, ...]:
     """The same of each hour of the day, that after midnight first."""
     return tuple(tuple(row) for row in np.quantile(counts.sum(axis=1), BAND, axis=0).T.tolist())

@@ -1,0 +1,80 @@
+"""The season: is it worth it. A calendar of hours worth running, then what a year takes, gives and costs."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from mistcalc.model.results import Design, PatioSeason, Season, year_middle
+from mistcalc.page import open_project
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import background_work, components
+from mistcalc.page.views.patio_map import SIX
+from mistcalc.report.owner.season_money_text import headline
+from mistcalc.report.owner.season_text import first_sentence, season_blocks
+from mistcalc.report.owner.text_blocks import Prose
+
+LIGHT = 3  # of the six colors, with dark writing
+
+
+def show(opened: OpenProject) -> None:
+    if open_project.weather(opened) is None:
+        components.headline(opened.label("season_view.none"))
+        components.sentence(opened.label("season_view.none_do", view=opened.label("page.view_house")))
+        return
+    job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
+    if job is None:
+        return
+    year = background_work.in_background(opened, "season", lambda: open_project.with_season(opened, job))
+    if year is None or year.season is None:
+        return
+    patio = next(known for known in year.season.patios if known.patio == opened.patio.name)
+    first = first_sentence(year.season, patio, opened.locale)
+    worth = [block.text for block in headline(year.season, patio, opened.locale)]
+    components.headline(worth[0] if worth else first)
+    if worth:
+        components.sentence(first)
+    _calendar(opened, year.season, patio)
+    _told(opened, job, year, year.season, {first, *worth[:1]})
+
+
+def _calendar(opened: OpenProject, season: Season, patio: PatioSeason) -> None:
+    """Months beside hours of the day: on how many days of the month the mist is noticed then."""
+    days = year_middle(patio.outcomes["good"])
+    hours = [hour for hour in range(24) if season.used[:, hour].any()]
+    months = [month for month in range(12) if season.used[month].any()]
+    most = max(float(days.max()), 1.0)
+    label = opened.label
+    head = "".join(
+        f"<th scope=col>{components.safe(label('season_view.hour', hour=float(hour)))}</th>" for hour in hours
+    )
+    rows = []
+    for month in months:
+        cells = "".join(
+            _cell(float(days[month, hour]), most, bool(season.used[month, hour])) for hour in hours
+        )
+        name = components.safe(label("season.month", month=f"month-{month + 1}"))
+        rows.append(f"<tr><th scope=row>{name}</th>{cells}</tr>")
+    components.heading(label("season_view.calendar"))
+    table = f'<table class="calendar"><tr><td></td>{head}</tr>{"".join(rows)}</table>'
+    st.html(f'<div class="scroll" tabindex="0">{table}</div>')
+    components.side(label("season_view.calendar_meant"))
+
+
+def _cell(days: float, most: float, used: bool) -> str:
+    """A number in its class of the six colors; a dash where it is never worth it, blank out of use."""
+    if not used or days < 0.5:
+        return f"<td>{'–' if used else ''}</td>"
+    level = min(int(len(SIX) * days / (most + 1e-9)), len(SIX) - 1)
+    ink = "#111111" if level < LIGHT else "#ffffff"
+    return f'<td style="background:{SIX[level]};color:{ink}">{days:.0f}</td>'
+
+
+def _told(opened: OpenProject, job: Design, year: Design, season: Season, said: set[str]) -> None:
+    """The year in words and tables, as the terminal and the owner's paper have it."""
+    components.findings(opened, year.findings[len(job.findings) :])
+    _title, *blocks = season_blocks(season, (), opened.project, opened.locale)
+    for block in blocks:
+        if not isinstance(block, Prose):
+            components.table(block.head, block.rows)
+        elif block.text not in said:
+            (components.heading if block.heading else components.sentence)(block.text)
