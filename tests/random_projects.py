@@ -51,7 +51,6 @@ def _project(draw: Draw) -> Tree:
         **_money(draw),
         water=_ordered(draw, "water", "residual", "static", "pressure", **_hardness(draw)),
         control=_ordered(draw, "control", "off_below", "on_above", "temperature"),
-        paper=draw.table("paper", crew_language=draw.pick.choice((None, None, None, "es"))),
     )
 
 

@@ -11,10 +11,9 @@ from mistcalc.model.results import Air
 
 
 def _shown(project: Project) -> Project:
-    """The project without prices and the crew's language: nothing is built otherwise for them, so paper on
-    site stays good."""
-    paper = replace(project.paper, crew_language=None)
-    return replace(project, prices=Prices(), tariff=None, paper=paper)
+    """The project without prices and language: nothing is built otherwise for them, so paper on site stays
+    good, and a Spanish set has the code of the English one."""
+    return replace(project, prices=Prices(), tariff=None, language="en")
 
 
 def code_of_contents(project: Project, airs: tuple[Air, ...], before: EarlierSet | None = None) -> str:

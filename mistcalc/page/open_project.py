@@ -180,6 +180,12 @@ def language() -> str:
     return asked if asked in languages() else "en"
 
 
+def next_language(spoken: str) -> str:
+    """The language a button offers to whoever reads another."""
+    known = languages()
+    return known[(known.index(spoken) + 1) % len(known)]
+
+
 def error_sentences(error: Exception, opened: OpenProject | None = None) -> Sequence[str]:
     """One sentence a mistake; of a fault that is nobody's mistake, what the disk said or where it is ours.
 

@@ -111,7 +111,7 @@ def _head(opened: OpenProject) -> None:
         with st.container(key="job", horizontal=True, width="content"):
             name = components.safe(opened.project.name)
             st.html(f'<div class="job"><b>{name}</b></div>', width="content")
-            save_status.show_save_status(opened.label)
+            save_status.show_save_status(opened.label, opened.project.language)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
             # "rerun": else a choice could not close it, and it would lie over the view chosen.
             narrow = st.container(key="nav-narrow")
@@ -130,6 +130,9 @@ def _head(opened: OpenProject) -> None:
                 on_click=_switch_units,
                 args=(opened,),
             )
+            other = open_project.next_language(opened.project.language)
+            title = label("page.language_name", language=other)
+            controls.button(title, key="speak", on_click=_speak, args=(opened, other))
     if wrong := st.session_state.pop("refused", None):
         components.show_errors(wrong)
 
@@ -164,6 +167,10 @@ def _leave() -> None:
 def _undo(identity: str) -> None:
     st.session_state.pop("gesture", None)
     store.undo(identity)
+
+
+def _speak(opened: OpenProject, language: str) -> None:
+    components.commit(opened, [SetValue(("language",), language)])
 
 
 def _switch_units(opened: OpenProject) -> None:

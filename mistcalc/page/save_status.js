@@ -1,6 +1,7 @@
 // "Saved", "Not saved yet" or "No connection", in a word. Typing makes it "Not saved yet"; each run of the
 // program that follows makes it "Saved", and so does a value put back as it was. A cut line is found by asking
-// our own server, nothing else; it is said here, in place of the framework's own dialog.
+// our own server, nothing else; it is said here, in place of the framework's own dialog. The document is marked
+// with the language it speaks, which the framework leaves at English.
 
 const ASK_EVERY = 3000; // ms
 const words = new WeakMap();
@@ -49,6 +50,7 @@ class Word {
 
   confirm(data) {
     this.data = data;
+    document.documentElement.lang = data.language;
     this.set({ typing: false });
   }
 

@@ -24,12 +24,12 @@ component = st.components.v2.component(
 )
 
 
-def show_save_status(label: Callable[[str], str], project: bool = True) -> None:
+def show_save_status(label: Callable[[str], str], language: str, project: bool = True) -> None:
     """Each run of the script confirms all that was sent before it. project: whether one is open; where none
-    is, only a lost connection is said."""
+    is, only a lost connection is said. The page is marked as being in `language`, for who reads it aloud."""
     run = st.session_state["run"] = st.session_state.get("run", 0) + 1
     label_keys = ("saved", "not_saved", "no_connection", "no_connection_unsaved")
     words = {key: label(f"page.{key}") for key in label_keys}
     if not project:
         words |= {"saved": "", "not_saved": "", "no_connection_unsaved": words["no_connection"]}
-    component(key="saved", data={"run": run, "words": words}, width="content")
+    component(key="saved", data={"run": run, "words": words, "language": language}, width="content")

@@ -37,7 +37,7 @@ def contents(
     locale = Locale(units or design.project.units, language or design.project.language)
     return {
         **sheet_set.files(design, locale.units, locale.language),
-        **trade_files(design, _for_crews(design, locale)),
+        **trade_files(design, (locale,)),
         **_calendar(design, locale),
         "marks.csv": marks_csv(design, locale),
         "marks.html": marks_html(design, locale),
@@ -50,12 +50,6 @@ def contents(
         PLAN: plan_json(design),
         "summary.txt": job_summary_text(design, locale.units, locale.language, full=True),
     }
-
-
-def _for_crews(design: Design, locale: Locale) -> tuple[Locale, ...]:
-    """The reader's language, and the crew's where it is another."""
-    crew = design.project.paper.crew_language
-    return (locale,) if crew in (None, locale.language) else (locale, Locale(locale.units, crew))
 
 
 def _calendar(design: Design, locale: Locale) -> dict[str, str]:

@@ -131,7 +131,7 @@ def _block(
     day = project.revision.date
     date = label("paper.day", day=day.isoformat()) if day else label("paper.no_date")
     rows = [(label("paper.rev"), label("paper.date"), label("paper.for"))]
-    rows.append((project.revision.letter, date, project.revision.status))
+    rows.append((project.revision.letter, date, locale.word(project.revision.status)))
     rows += [("", "", "")] * (REVISION_ROWS - len(rows))
     return TitleBlock(
         status=_status(design, locale),
@@ -158,7 +158,7 @@ def _status(design: Design, locale: Locale) -> str:
     """What the sheets are for; of a line that fails, that nothing is built from them."""
     if design.line_verdict.fails:
         return "\n".join(locale.label(f"paper.{key}") for key in ("do_not_build", "see_check"))
-    return design.project.revision.status.upper()
+    return locale.word(design.project.revision.status).upper()
 
 
 def _sections(design: Design, draft: SheetDraft, locale: Locale) -> tuple[StripSection, ...]:

@@ -18,7 +18,6 @@ from mistcalc.drawing.sheet import Polyline, Sheet, Text
 from mistcalc.model.project import Dates
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.output_folder import contents
 from mistcalc.report.trades.trade_set import SLIPS, trade_files, trade_sheets
 from tests.report.jobs import TEXTS, job
 from tests.report.test_sheet_set import overlaps, words
@@ -39,16 +38,6 @@ def dated(name: str) -> Design:
 def pages(name: str, with_dates: bool = True) -> dict[str, tuple[Sheet, ...]]:
     made = dated(name) if with_dates else replace(job(name), calendar=None)
     return trade_sheets(made, Locale(made.project.units, "en"))
-
-
-@pytest.mark.parametrize("name", DEMOS)
-def test_spanish_stands_within_its_paper_and_over_nothing(name):
-    made = dated(name)
-    paper = PAPERS["letter" if made.project.units == "us" else "A4"]
-    for trade, sheets in trade_sheets(made, Locale(made.project.units, "es")).items():
-        for sheet in sheets:
-            assert all(paper.inside.holds(item.box()) for item in sheet.primitives()), trade
-            assert overlaps(sheet) == [], trade
 
 
 ALL = [(name, with_dates) for name in (*DEMOS, *TEXTS) for with_dates in (True, False)]
@@ -123,16 +112,6 @@ def test_the_installer_signs_for_every_hold_and_reads_its_gauge():
 def test_a_thing_that_is_to_move_says_so_to_the_electrician():
     told = words(pages("courtyard")["electrician"][0])
     assert re.search(r"L2\. Light\. Move 15 in to the\s+house", told)
-
-
-def test_a_crew_has_its_page_in_its_language_after_the_projects():
-    made = dated("courtyard")
-    paper = replace(made.project.paper, crew_language="es")
-    spanish = replace(made, project=replace(made.project, paper=paper))
-    written = io.BytesIO(contents(spanish)["trade-painter.pdf"])
-    told = [page.extract_text() for page in PdfReader(written).pages]
-    assert "Painter" in told[0] and "Pintor" in told[1] and len(told) == 2
-    assert len(PdfReader(io.BytesIO(contents(made)["trade-painter.pdf"])).pages) == 1
 
 
 def test_a_file_a_trade_with_a_page_a_language():

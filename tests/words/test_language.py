@@ -89,10 +89,12 @@ def demo(name: str) -> Design:
 # ------------------------------------------------------------------ paper and lists
 
 
-def told_on_paper(job: Design) -> Iterator[tuple[str, str]]:
-    """Every text of what `plan --out` writes for people. plan.json, picture.csv and line.inp are for other
-    programs, in names that docs/plan-json.md and the engine's manual list."""
-    made = report.contents(job)
+def told_on_paper(job: Design, language: str | None = None) -> Iterator[tuple[str, str]]:
+    """Every text of what `plan --out` writes for people, in the project's language or another.
+
+    plan.json, picture.csv and line.inp are for other programs, in names that docs/plan-json.md and
+    the engine's manual list."""
+    made = report.contents(job, language=language)
     for name, content in made.items():
         if name.endswith(".svg"):
             drawn = ET.fromstring(content)
@@ -140,7 +142,7 @@ COMMANDS = ("new", "check", "plan", "season", "page")
 TYPED = {  # what is typed as it stands in every language
     *COMMANDS, *files.EXAMPLES, "inside", "outside", "us", "metric", "en", pseudo.CODE, "csv", "toml",
     *(f"-{name}" for name in "h"), "help", "version", "language", "units", "json", "out", "climate", "site",
-    "share", "example", "run", "depth", "corner", "near", "port",
+    "share", "keep", "example", "run", "depth", "corner", "near", "port",
 }  # fmt: skip
 
 
@@ -334,12 +336,12 @@ def test_a_view_of_the_page(view, page):
         weather().station,
     ]
     typed += [json.loads(line)["value"] for line in (SITE + CALL_BACK).splitlines()]
-    assert_no_english(shown, [job.code, *given(typed)])
+    assert_no_english(shown, [job.code, "English", *given(typed)])
 
 
 def test_the_first_page_speaks_the_browsers_language(page, monkeypatch):
     monkeypatch.setattr("streamlit.context", SimpleNamespace(locale=f"{pseudo.CODE}-US"))
-    assert_no_english(told_on_page(page.run()), given(["Tinaja"]))
+    assert_no_english(told_on_page(page.run()), given(["Tinaja English"]))
     page.button(key="example-bayou").click().run()
     assert f'language = "{pseudo.CODE}"' in store.read(page.query_params["project"])
 

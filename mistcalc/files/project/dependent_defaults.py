@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from mistcalc import units, words
+from mistcalc import units
 from mistcalc.files.project.ring_cross_checks import is_ring
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import remove_idle_house_values
@@ -93,11 +93,6 @@ def _fill(
         walk.assume((*path, key))
 
 
-def _word(walk: SchemaReader, table: dict[str, Any], path: Path, key: str, text: str) -> None:
-    """A default that people read, in the file's language."""
-    _fill(walk, table, path, key, (words.word(text, walk.language),) * 2, "")
-
-
 def _missing(walk: SchemaReader, table: dict[str, Any], path: Path, key: str, instead: str) -> None:
     if table[key] is None and not walk.states((*path, key)):
         walk.wrong("missing", (*path, key), key=key, instead=f"{key} = {instead}")
@@ -135,7 +130,7 @@ def _run(walk: SchemaReader, run: dict[str, Any], path: Path, first: bool, last:
     if datum and datum["end"]:
         at = {"wall": "wall framing", "open": "framing at the open end", "corner": "framing at the corner"}
         surface = f"face of {at.get(run['starts_at' if datum['end'] == 'start' else 'ends_at'], 'framing')}"
-        _word(walk, datum, (*path, "datum"), "surface", surface)
+        _fill(walk, datum, (*path, "datum"), "surface", (surface,) * 2, "")
     if run["framing"]:
         _framing(walk, run["framing"], (*path, "framing"))
 
@@ -194,12 +189,12 @@ def _nozzle(
     if not nozzle:
         return
     if usual and not (walk.states((*path, "flow")) or walk.states((*path, "at"))):
-        _word(walk, nozzle, path, "label", str(usual["label"]))
+        _fill(walk, nozzle, path, "label", (str(usual["label"]),) * 2, "")
         for key, kind in (("flow", "flow"), ("at", "pressure")):
             us, metric = usual[key]
             _fill(walk, nozzle, path, key, (us, metric), kind)
     else:
-        _word(walk, nozzle, path, "label", "nozzle")
+        _fill(walk, nozzle, path, "label", ("nozzle",) * 2, "")
     if nozzle["at"]:
         _, spread = next(row for row in SPREADS if nozzle["at"] >= units.parse(row[0], "pressure"))
         if nozzle["drop_spread"] is None and not walk.states((*path, "drop_spread")):
@@ -233,7 +228,7 @@ def _pieces_and_zones(walk: SchemaReader, values: dict[str, Any]) -> None:
     if not walk.states(("line", "zone")) and not walk.states(("line", "zone", 0)):
         line["zone"] = [
             {
-                "name": words.word("all", walk.language),
+                "name": "all",
                 "runs": tuple(run["name"] for _, run in runs),
                 "valves": None,
             }

@@ -207,10 +207,7 @@ ROOT = TableSpec(
             }
         ),
         "paper": TableSpec(
-            {
-                "sheet": choice("11x17", "letter", "A3", "A4", default=("11x17", "A3"), listed=False),
-                "crew_language": choice(listed=False),  # choices: the languages there are words for
-            }
+            {"sheet": choice("11x17", "letter", "A3", "A4", default=("11x17", "A3"), listed=False)}
         ),
     }
 )

@@ -12,7 +12,7 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
 from typing import Any
 
-from mistcalc import units, words
+from mistcalc import units
 from mistcalc.errors import InputError
 from mistcalc.files.project.key_specs import ONE_FOR_ALL, TableListSpec, TableSpec, ValueSpec
 from mistcalc.files.project.schema import ROOT
@@ -42,8 +42,6 @@ class SchemaReader:
         self.mistakes: list[InputError] = []
         self.assumed: list[str] = []
         self.system: units.System = "metric" if data.get("units") == "metric" else "us"
-        asked = data.get("language")
-        self.language = asked if asked in words.languages() else "en"
         self.misspelt: set[Path] = set()  # keys that an unknown one was probably meant to be
         self.listed: set[Path] = set()  # tables whose keys have been told
         self.names: dict[Path, str] = {}  # list element -> its shown name
@@ -166,7 +164,7 @@ class SchemaReader:
                 return None
             if leaf.listed:
                 self.assume(path)
-            return default_of(leaf, self.system, self.language)
+            return default_of(leaf, self.system)
         if leaf.many:
             return self._several(leaf, value, path)
         return self._one(leaf, value, path)

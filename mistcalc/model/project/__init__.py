@@ -153,7 +153,6 @@ class Dates:
 @dataclass(frozen=True, slots=True)
 class Paper:
     sheet: Literal["11x17", "letter", "A3", "A4"] = "11x17"
-    crew_language: str | None = field(default=None, metadata=ADDED)  # of trade pages, beside the project's
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,9 +18,13 @@ RECENT = 6
 
 def show(wrong: Sequence[str] = ()) -> None:
     """wrong: why the project asked for does not stand here."""
-    label = partial(words.label, language=open_project.language())
+    spoken = open_project.language()
+    label = partial(words.label, language=spoken)
     st.html('<div class="job welcome"><b>mistcalc</b></div>')
-    save_status.show_save_status(label, project=False)
+    save_status.show_save_status(label, spoken, project=False)
+    other = open_project.next_language(spoken)
+    title = words.label("page.language_name", language=other)
+    controls.button(title, key="speak", on_click=_speak, args=(other,))
     components.headline(label("page.welcome"))
     if wrong:
         components.show_errors(wrong)
@@ -46,6 +50,10 @@ def show(wrong: Sequence[str] = ()) -> None:
 
 def _start() -> None:
     st.query_params["new"] = "1"
+
+
+def _speak(language: str) -> None:
+    st.session_state["language"] = language
 
 
 def _uploaded(title: str) -> None:

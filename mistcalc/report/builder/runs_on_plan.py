@@ -218,7 +218,7 @@ def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, locale: Locale
     room = (
         62.0 if abs(plan_run.ahead[0]) > 0.5 else 31.0
     )  # beside an upright run it takes width from the notes
-    surface = fonts.wrap(plan_run.run.datum.surface, 2.5, room)
+    surface = fonts.wrap(locale.word(plan_run.run.datum.surface), 2.5, room)
     lines = surface[:2] if len(surface) < 3 else [surface[0], fonts.fit(" ".join(surface[1:]), 2.5, room)]
     rows = [fonts.fit(head, 3.5, max(room, DATUM_ROOM), True), *lines]
     middle = sign[0].box().middle

@@ -20,6 +20,9 @@ class Locale:
     def label(self, key: str, **values: Any) -> str:
         return words.label(key, self.units, self.language, **values)
 
+    def word(self, text: str) -> str:
+        return words.word(text, self.language)
+
     def say(self, finding: Finding) -> str:
         return words.say(finding, self.units, self.language)
 

@@ -15,7 +15,9 @@ def page_head(
 ) -> tuple[list[Item], float]:
     """The head along the top of a room, and where what follows begins."""
     label, project = locale.label, design.project
-    status = label("paper.do_not_build") if design.line_verdict.fails else project.revision.status.upper()
+    status = locale.word(project.revision.status).upper()
+    if design.line_verdict.fails:
+        status = label("paper.do_not_build")
     status = fonts.fit(status, 3.5, 60.0, True)
     wide = fonts.width(status, 3.5, True) + 8.0
     middle = (room.left + wide / 2, room.top - 4.0)

@@ -42,7 +42,7 @@ def _run_lines(design: Design, layout: Layout, run: RunLine, locale: Locale) -> 
 
 def _told(design: Design, layout: Layout, run: RunLine, most: int, locale: Locale) -> Iterator[str]:
     patio = next(patio for patio in design.project.patios if patio.name == layout.patio)
-    surface = next(stated.datum.surface for stated in patio.runs if stated.name == run.name)
+    surface = next(locale.word(stated.datum.surface) for stated in patio.runs if stated.name == run.name)
     about = {"run": _cut(run.name, most), "surface": _cut(surface, most)}
     marks = sorted((mark for mark in layout.marks if mark.run == run.name), key=lambda mark: mark.along)
     if not marks:
