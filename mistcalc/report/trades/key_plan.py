@@ -67,7 +67,7 @@ def _lid(design: Design, patio: Patio, slip: Slip, room: Box, locale: Locale) ->
         if thing.kind in slip.shows:
             draw_thing(sketch, thing)
     for plan_run in runs if "datums" in slip.shows else ():
-        runs_on_plan.draw_datum(sketch, plan_run, 4.0, patio.depth, locale)
+        runs_on_plan.draw_datum(sketch, plan_run, 4.0, locale)
     _numbers(sketch, patio.name, [row for part in slip.lists for row in part.rows])
     return sketch.items
 
