@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Callable
 from importlib import resources
 
 import streamlit as st
@@ -117,13 +118,14 @@ def _head(opened: OpenProject) -> None:
             narrow = st.container(key="nav-narrow")
             with controls.menu(narrow, opened.label("page.menu"), key="menu", on_change="rerun"):
                 _list_of_views(opened, _chosen_view(), "narrow")
-            controls.button(
-                opened.label("page.undo"),
-                key="undo",
-                disabled=not store.can_undo(opened.identity),
-                on_click=_undo,
-                args=(opened.identity,),
-            )
+            for name, can, go in (("undo", store.can_undo, store.undo), ("redo", store.can_redo, store.redo)):
+                controls.button(
+                    opened.label(f"page.{name}"),
+                    key=name,
+                    disabled=not can(opened.identity),
+                    on_click=_step,
+                    args=(go, opened.identity),
+                )
             controls.button(
                 opened.label(f"page.units_now_{opened.project.units}"),
                 key="units",
@@ -164,9 +166,9 @@ def _leave() -> None:
     st.query_params.clear()
 
 
-def _undo(identity: str) -> None:
+def _step(go: Callable[[str], bool], identity: str) -> None:
     st.session_state.pop("gesture", None)
-    store.undo(identity)
+    go(identity)
 
 
 def _speak(opened: OpenProject, language: str) -> None:

@@ -3,7 +3,7 @@
     DATA/projects/<id>/project.toml      the project as it stands
     DATA/projects/<id>/climate-<digest>  what was uploaded, by a digest of its name in the project
     DATA/projects/<id>/project.site.jsonl  what was read on site, only ever added to
-    DATA/projects/<id>/undo/0001.toml    earlier texts, oldest first
+    DATA/projects/<id>/undo/0001.toml    earlier texts, oldest first; redo/: those gone back from
 
 The id is drawn by us and travels in the page's address; no path is ever made from a file's name. A file
 is written whole or not at all (`files.whole`): after a cut of power it is old or new, not half. What a
@@ -71,27 +71,29 @@ def change(identity: str, make: Callable[[str], str], keep_undo: bool = True) ->
         if after == before:
             return before
         if keep_undo:
-            _push(identity, before)
+            _push(identity, "undo", before)
         files.write_file(_folder(identity) / "project.toml", after)
+        for step in _steps(identity, "redo"):
+            step.unlink(missing_ok=True)
         return after
 
 
 def undo(identity: str) -> bool:
     """Go back one step. False where there is none."""
-    with files.locked(_folder(identity)):
-        steps = _steps(identity)
-        if not steps or not known(identity):
-            return False
-        now = read(identity)
-        while len(steps) > 1 and steps[-1].read_text("utf-8") == now:  # kept for a change that never came
-            steps.pop().unlink()
-        files.write_file(_folder(identity) / "project.toml", steps[-1].read_bytes())
-        steps[-1].unlink()
-        return True
+    return _go(identity, "undo", "redo")
+
+
+def redo(identity: str) -> bool:
+    """Take back the latest undo. False where there is none, or something was changed since."""
+    return _go(identity, "redo", "undo")
 
 
 def can_undo(identity: str) -> bool:
-    return known(identity) and bool(_steps(identity))
+    return known(identity) and bool(_steps(identity, "undo"))
+
+
+def can_redo(identity: str) -> bool:
+    return known(identity) and bool(_steps(identity, "redo"))
 
 
 def put_climate(identity: str, name: str, content: bytes) -> None:
@@ -145,13 +147,28 @@ def _climate_name(name: str) -> str:
     return f"climate-{hashlib.sha256(name.encode()).hexdigest()[:16]}"
 
 
-def _steps(identity: str) -> list[Path]:
-    return sorted((_folder(identity) / "undo").glob("[0-9]*.toml"))
+def _go(identity: str, back: str, forth: str) -> bool:
+    """Take the text on top of one stack, and put that which stands on the other."""
+    with files.locked(_folder(identity)):
+        steps = _steps(identity, back)
+        if not steps or not known(identity):
+            return False
+        now = read(identity)
+        while len(steps) > 1 and steps[-1].read_text("utf-8") == now:  # kept for a change that never came
+            steps.pop().unlink()
+        _push(identity, forth, now)
+        files.write_file(_folder(identity) / "project.toml", steps[-1].read_bytes())
+        steps[-1].unlink()
+        return True
 
 
-def _push(identity: str, text: str) -> None:
-    steps = _steps(identity)
-    folder = _folder(identity) / "undo"
+def _steps(identity: str, stack: str) -> list[Path]:
+    return sorted((_folder(identity) / stack).glob("[0-9]*.toml"))
+
+
+def _push(identity: str, stack: str, text: str) -> None:
+    steps = _steps(identity, stack)
+    folder = _folder(identity) / stack
     folder.mkdir(exist_ok=True)
     number = int(steps[-1].stem) + 1 if steps else 1
     files.write_file(folder / f"{number:08d}.toml", text)

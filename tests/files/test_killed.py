@@ -164,6 +164,11 @@ WRITERS = {
     "undo on the page": Writer(
         two_steps, lambda place: store.undo(PROJECT), lambda place: store.read(PROJECT)
     ),
+    "redo on the page": Writer(
+        lambda place: (two_steps(place), store.undo(PROJECT)),
+        lambda place: store.redo(PROJECT),
+        lambda place: store.read(PROJECT),
+    ),
     "an uploaded climate": Writer(a_project, upload, climate_in_use),
     "the site log": Writer(
         lambda place: files.append_site_log(place / "a.site.jsonl", readings(8)),
@@ -196,7 +201,7 @@ def test_killed_before_any_call_a_writer_leaves_old_or_new(name, tmp_path, monke
         killed_at(at, lambda here=here: writer.write(here))
         after = writer.found(here)
         assert after in (old, new), at
-        if name != "undo on the page" and (name != "a new file" or after == old):
+        if name not in ("undo on the page", "redo on the page") and (name != "a new file" or after == old):
             writer.write(here)
         for folder in {path.parent for path in here.rglob(".*")}:
             files.write_file(folder / "another", b"")

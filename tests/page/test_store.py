@@ -86,6 +86,21 @@ def test_two_writers_at_once_add_up():
     assert sorted(map(int, store.read(identity).split())) == list(range(20))
 
 
+def test_what_was_undone_is_done_again_until_something_else_is_changed():
+    identity = store.create("one")
+    for text in ("two", "three"):
+        store.change(identity, lambda _, text=text: text)
+    assert not store.can_redo(identity) and not store.redo(identity)
+    assert store.undo(identity) and store.undo(identity) and store.read(identity) == "one"
+    assert store.redo(identity) and store.read(identity) == "two"
+    assert store.undo(identity) and store.redo(identity) and store.redo(identity)
+    assert store.read(identity) == "three" and not store.can_redo(identity)
+    store.undo(identity)
+    store.change(identity, lambda _: "four")
+    assert not store.can_redo(identity) and not store.redo(identity)
+    assert store.undo(identity) and store.read(identity) == "two"
+
+
 def test_a_change_that_could_not_be_written_is_no_step_to_undo(monkeypatch):
     identity = store.create("one")
     store.change(identity, lambda _: "two")

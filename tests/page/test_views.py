@@ -120,6 +120,9 @@ def test_undo_brings_back_the_text_to_the_letter():
     run(app)
     assert store.read(identity) == before
     assert field(app, "Set pressure").value == "1000 psi"
+    app.button(key="redo").click()
+    run(app)
+    assert field(app, "Set pressure").value == "800 psi" and app.button(key="redo").disabled
 
 
 def test_a_smaller_nozzle_asks_less_of_the_pump():
