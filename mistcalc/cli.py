@@ -123,6 +123,7 @@ def _plan(options: argparse.Namespace) -> int:
     written: tuple[Path, ...] = ()
     if options.out is not None:
         _progress("drawing", options)
+        job = from_site.with_holes(job, _file(options))
         written = report.write(job, Path(options.out), options.units, options.language)
     return _show(job, options, written)
 

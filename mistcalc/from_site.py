@@ -53,6 +53,13 @@ def with_site(job: Design, file: Path | None, site: Sequence[str], share: str | 
     return _with_log(job, _in_log(file, files.merge_logs(logs), write=True)) if logs else job
 
 
+def with_holes(job: Design, file: Path | None) -> Design:
+    """The job with every hole as the log beside its file has it, for the record of what is in the ceiling."""
+    from mistcalc import design
+
+    return replace(job, built=design.judge_holes(job, _in_log(file, (), write=False))[0])
+
+
 def _with_log(job: Design, entries: tuple[SiteEntry, ...]) -> Design:
     """The job with what the site log says of its tests, watches and call-backs."""
     from mistcalc import design

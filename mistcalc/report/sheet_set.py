@@ -13,6 +13,7 @@ from mistcalc.model.results import Design
 from mistcalc.report.builder.calendar_page import calendar_pages
 from mistcalc.report.builder.ceiling_plan import plan_sheets
 from mistcalc.report.builder.marks_sheet import marks_sheets
+from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
@@ -49,6 +50,8 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
         drafts += plan_sheets(design, patio, wide, locale)
     for patio in design.project.patios:
         drafts += marks_sheets(design, patio, wide, locale)
+    for patio in design.project.patios:
+        drafts += record_sheets(design, patio, wide, locale)
     drafts += check_sheets(design, wide, locale)
     drafts += diagram_sheets(design, wide, locale)
     drafts += pressure_test_sheets(design, wide, locale)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air
+from mistcalc.model.results.as_built import AsBuilt
 from mistcalc.model.results.calendar import Calendar
 from mistcalc.model.results.carpentry import Carpentry
 from mistcalc.model.results.change import PlanChange
@@ -47,6 +48,7 @@ class Design:
     carpentry: Carpentry = field(default_factory=Carpentry)
     change: PlanChange | None = None  # since the set before; None: laid afresh
     sun: tuple[PatioSun, ...] = ()  # one a patio; none: there is no climate file
+    built: tuple[AsBuilt, ...] = ()  # every hole as the site log has it; (): it says nothing of any
     season: Season | None = None  # a typical year; None: not asked for, or there is no climate file
 
     def __repr__(self) -> str:

@@ -1,0 +1,126 @@
+"""Do not drill here: where tube and stubs lie over a finished ceiling, for whoever hangs something there.
+
+From finished faces, as drilled where somebody measured. There is one once the site log knows of a hole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mistcalc.drawing import fonts, text_and_tables
+from mistcalc.drawing.frame import PaperSize
+from mistcalc.drawing.sheet import Item, Text
+from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
+from mistcalc.model.project import Patio
+from mistcalc.model.results import AsBuilt, Design, Mark
+from mistcalc.report.builder.marks_on_plan import short_name
+from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.sheet_draft import SheetDraft
+
+ROW, PAD, LEAD = 7.0, 6.0, 24.0  # of a row; round the zone; title and what is said first [mm]
+_COLUMNS = {
+    "mark": 24.0,
+    "from_face": 44.0,
+    "inches": 22.0,
+    "mm": 20.0,
+    "behind": 44.0,
+    "known": 44.0,
+    "notes": 74.0,
+}
+
+
+def record_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> list[SheetDraft]:
+    """The sheets of one patio; none where no hole is known to be there."""
+    holes = {hole.name: hole for hole in design.built if hole.patio == patio.name}
+    if not any(hole.drilled for hole in holes.values()):
+        return []
+    runs = [one for one in plan_runs(patio, design.layout_of(patio.name)) if one.marks]
+    rows = [row for plan_run in runs for row in _rows(plan_run, holes, locale)]
+    zone = paper.zone.grown(-PAD)
+    columns = _columns(zone.width, locale)
+    drafts: list[SheetDraft] = []
+    while rows:
+        items = _head(design, patio, zone.left, zone.top, zone.width, locale)
+        drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - LEAD), zone.bottom, ROW)
+        items += drawn.items
+        drafts.append(
+            SheetDraft(paper, locale.label("paper_record.short"), tuple(items), patio.name, kind="record")
+        )
+        if not drawn.rows:
+            break
+        rows = rows[drawn.rows :]
+    return drafts
+
+
+def _columns(room: float, locale: Locale) -> list[TableColumn]:
+    """In the order they stand; what is left of the room is for notes."""
+    widths = {
+        name: width
+        for name, width in _COLUMNS.items()
+        if locale.units == "us" or name not in ("inches", "mm")
+    }
+    widths["notes"] = room - sum(width for name, width in widths.items() if name != "notes")
+    big = ("mark", "from_face")
+    aligned = {"mark": "middle", "known": "left", "notes": "left"}
+    return [
+        TableColumn(
+            width,
+            locale.label(f"paper_record.{name}"),
+            aligned.get(name, "right"),
+            3.5 if name in big else 2.5,
+            name in big,
+        )
+        for name, width in widths.items()
+    ]
+
+
+def _head(design: Design, patio: Patio, left: float, top: float, width: float, locale: Locale) -> list[Item]:
+    title = locale.label("paper_record.title")
+    if len(design.layouts) > 1:
+        title = locale.label("paper.of_patio", title=title, patio=patio.name)
+    items: list[Item] = [Text((left, top - 5.0), fonts.fit(title, 5.0, width, True), 5.0, True, layer="NOTE")]
+    lead = Paragraph(locale.label("paper_record.lead", pressure=design.project.plumbing.working))
+    items += text_and_tables.set_paragraph(lead, (left, top - 11.0), width)[0]
+    return items
+
+
+def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], locale: Locale) -> Iterator[Row]:
+    """A run's line first, then its stubs in the order of the tape."""
+    first = plan_run.marks[0]
+    shift = first.along_finished - first.along  # the build-up on the surface the tape hooks on
+    ends = sorted(_along(plan_run, end) + shift for end in plan_run.line.tube)
+    words = locale.label(
+        "paper_record.line", surface=plan_run.run.datum.surface, first=max(0.0, ends[0]), last=ends[1],
+        back=plan_run.line.back,
+    )  # fmt: skip
+    yield Row(span=locale.label("paper_table.run", run=plan_run.run.name), words=words)
+    for mark in plan_run.marks:
+        yield Row(tuple(_cells(mark, holes.get(mark.name), shift, locale)))
+
+
+def _along(plan_run: PlanRun, point: tuple[float, float]) -> float:
+    east, north = point[0] - plan_run.datum[0], point[1] - plan_run.datum[1]
+    return east * plan_run.ahead[0] + north * plan_run.ahead[1]
+
+
+def _cells(mark: Mark, hole: AsBuilt | None, shift: float, locale: Locale) -> list[str]:
+    along = hole.along if hole is not None else None
+    from_face = (mark.along if along is None else along) + shift
+    back = mark.back if hole is None or hole.back is None else hole.back
+    known = "planned" if along is None else "drilled" if hole is None or hole.measured is None else "measured"
+    notes = [
+        locale.label("paper_record.photo", text=text, photo=photo)
+        for text, photo in (hole.notes if hole else ())
+    ]
+    figures = (
+        [locale.number(from_face, "inches"), locale.number(from_face, "mm")] if locale.units == "us" else []
+    )
+    return [
+        short_name(mark.name, _COLUMNS["mark"] - 3.2),
+        locale.tape(from_face),
+        *figures,
+        locale.tape(back),
+        locale.label(f"paper_record.{known}"),
+        fonts.fit("; ".join(notes), 2.5, _COLUMNS["notes"]),
+    ]

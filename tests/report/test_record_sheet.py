@@ -1,0 +1,75 @@
+"""The record of what lies over a finished ceiling: from finished faces, as drilled where measured."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from mistcalc import design
+from mistcalc.drawing.frame import PAPERS
+from mistcalc.drawing.sheet import Text
+from mistcalc.files import parse_site_log
+from mistcalc.report.builder.record_sheet import record_sheets
+from mistcalc.report.common.locale_text import Locale
+from tests import builders
+from tests.test_as_built import line
+
+US = Locale("us", "en")
+
+
+def sheets(*lines: str, locale: Locale = US, job=None):
+    job = job or builders.design()
+    built, _ = design.judge_holes(job, parse_site_log("\n".join(lines)))
+    job = dataclasses.replace(job, built=built)
+    return record_sheets(job, job.project.patios[0], PAPERS["11x17"], locale)
+
+
+def texts(draft) -> list[str]:
+    return [item.text for item in draft.items if isinstance(item, Text)]
+
+
+def test_without_a_hole_there_is_none():
+    assert sheets() == []
+    assert sheets(line("mark cannot", "out of reach")) == []
+
+
+def test_a_stub_stands_where_it_was_measured_less_the_plaster():
+    """7/8 in of plaster on the datum's wall: 4'-1 1/8" at framing is 4'-0 1/4" from the finished face."""
+    (draft,) = sheets(
+        line("mark drilled", "6 ft", "A3"),
+        line("mark measured", "4'-1 1/8\"", "A2"),
+        line("mark back", "6-1/4 in", "A2"),
+        line("mark note", "pipe above", "A2", photo="31"),
+    )
+    told = texts(draft)
+    row = told[told.index("A2") :]
+    assert row[1:7] == ["4'-0 1/4\"", "48 1/4", "1226", "0'-6 1/4\"", "measured", "pipe above (photo 31)"]
+    row = told[told.index("A3") :]
+    assert row[1] == "5'-11 1/8\"" and "drilled to plan" in row[:7]
+    assert "plan; not drilled" in told[told.index("A4") :][:7]
+
+
+def test_metric_rows_are_in_millimeters_alone():
+    (draft,) = sheets(line("mark measured", "1250 mm"), locale=Locale("metric", "en"))
+    told = texts(draft)
+    assert told[told.index("A2") + 1] == "1228 mm"
+    assert not [text for text in told if '"' in text]
+
+
+@pytest.mark.parametrize("count", [4, 60, 200])
+def test_every_mark_stands_once_on_as_many_sheets_as_it_takes(count):
+    (layout,) = builders.design().layouts
+    model = layout.marks[0]
+    step = 12 * 12 * 0.0254 / count
+    marks = tuple(
+        dataclasses.replace(model, name=f"A{n}", along=n * step, along_finished=n * step - 0.02)
+        for n in range(count)
+    )
+    job = builders.design(layouts=(dataclasses.replace(layout, marks=marks),))
+    drafts = sheets(line("mark drilled", "1 ft", "A1"), job=job)
+    told = [text for draft in drafts for text in texts(draft)]
+    assert [name for name in told if name in {mark.name for mark in marks}] == [mark.name for mark in marks]
+    assert len(drafts) == (1 if count < 20 else len(drafts)) and all(
+        "DO NOT" in texts(draft)[0] for draft in drafts
+    )
