@@ -29,7 +29,7 @@ class Answers:
     @property
     def complete(self) -> bool:
         """Whether there is a plan to draw: every length is given, and is one (its field says what is not)."""
-        asked = shape_named(self.shape).runs + 1
+        asked = shape_named(self.shape).asked + 1
         return len(self.lengths) == asked and all(_is_length(text) for text in self.lengths)
 
     @property
@@ -51,7 +51,7 @@ def project_text(answers: Answers, language: str) -> str:
     bearing = "" if answers.looks is None else f"{(answers.looks - QUARTER_TURN) % 360:g} deg"
     return files.new_project_text(
         answers.name.strip(),
-        runs,
+        runs * 2 if shape.twice else runs,
         depth,
         shape.corners,
         answers.town,

@@ -28,9 +28,11 @@ class Shape:
     edges: tuple[Points, ...]
     tubes: tuple[Points, ...]
     letters: Points
+    twice: bool = False  # a ring: runs across from each other are as long, so half of them are asked for
 
     @property
-    def runs(self) -> int:
+    def asked(self) -> int:
+        """Runs whose length is asked for."""
         return len(self.letters) - 1
 
 
@@ -69,6 +71,14 @@ SHAPES = (
         edges=(((30, 64), (30, 34), (70, 34), (70, 64)),),
         tubes=(((25, 64), (25, 29), (75, 29), (75, 64)),),
         letters=((39, 52), (50, 43), (61, 52), (50, 19)),
+    ),
+    Shape(
+        "ring", ("inside",) * 4, "", "wall",
+        walls=(((8, 6), (92, 6), (92, 66), (8, 66), (8, 6)),),
+        edges=(((28, 24), (72, 24), (72, 48), (28, 48), (28, 24)),),
+        tubes=(((23, 19), (77, 19), (77, 53), (23, 53), (23, 19)),),
+        letters=((44, 31), (64, 39), (50, 12.5)),
+        twice=True,
     ),
     Shape(
         "island", (), "open", "open",

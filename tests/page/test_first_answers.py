@@ -22,12 +22,12 @@ DEPTH = {"us": "12 ft", "metric": "3.6 m"}
     ids=lambda value: getattr(value, "name", str(value)),
 )
 def test_any_answers_make_a_design(shape, ceiling, units, mains):
-    lengths = (*LENGTHS[units][: shape.runs], DEPTH[units])
+    lengths = (*LENGTHS[units][: shape.asked], DEPTH[units])
     answers = Answers("My patio", shape.name, lengths, ceiling=ceiling, looks=270.0, mains=mains)
     assert answers.complete and answers.air_guessed
     project = files.parse_project(project_text(answers, "en"))
     patio = project.patios[0]
-    assert project.units == units and len(patio.runs) == shape.runs
+    assert project.units == units and len(patio.runs) == shape.asked * (2 if shape.twice else 1)
     assert patio.plaster.system == ("three-coat" if ceiling == "unknown" else ceiling)
     assert ("plaster.system" in " ".join(project.assumed)) == (ceiling == "unknown")
     assert (project.plumbing.pump is None) == mains
@@ -61,4 +61,4 @@ def test_letters_of_a_picture_are_as_many_as_lengths_and_lie_apart():
         assert picture(shape, lettered=True) != picture(shape)
         for (x1, y1), (x2, y2) in itertools.combinations(shape.letters, 2):
             assert max(abs(x1 - x2), abs(y1 - y2)) > 9
-        assert len(shape.corners) == shape.runs - 1
+        assert len(shape.corners) == (4 if shape.twice else shape.asked - 1)

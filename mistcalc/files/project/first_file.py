@@ -83,10 +83,11 @@ class FirstFile:
 
     def file(self, name: str, runs: list[str], depth: str, corners: list[str], near: str | None) -> str:
         letters = [chr(ord("A") + n) for n in range(len(runs))]
-        parts = [self._head(name), self._place(near), self._patio(depth)]
+        ring = 1 < len(corners) == len(runs)  # the last run turns into the first
+        parts = [self._head(name), self._place(near), self._patio(depth, ring)]
         for n, length in enumerate(runs):
-            corner = corners[min(n, len(corners) - 1)] if n < len(runs) - 1 else None
-            parts.append(self._run(letters[n], length, corner, n == 0))
+            corner = corners[min(n, len(corners) - 1)] if ring or n < len(runs) - 1 else None
+            parts.append(self._run(letters[n], length, corner, n == 0 and not ring))
         parts += [self._things(), self._line(letters), self._end(letters)]
         return "".join(parts)
 
@@ -146,7 +147,9 @@ daylight_saving = "{saving}"
     def _height_of(self, elevation: float) -> str:
         return f"{elevation:g} m" if self.metric else f"{round(units.from_si(elevation, 'ft', 'length'))} ft"
 
-    def _patio(self, depth: str) -> str:
+    def _patio(self, depth: str, ring: bool) -> str:
+        past = self.pick("10 ft", "3 m")
+        ends = f'# past_start = "{past}"   # {self.say("past_start")}\n# past_end = "{past}"\n'
         return f"""\
 {self.head("lid")}\
 [[patio]]
@@ -159,8 +162,7 @@ depth  = {quoted(depth)}   # {self.say("patio_depth")}
 {self.remark("house")}\
 [patio.house]
 # above_lid = "{self.pick("0 ft", "0 m")}"
-# past_start = "{self.pick("10 ft", "3 m")}"   # {self.say("past_start")}
-# past_end = "{self.pick("10 ft", "3 m")}"
+{"" if ring else ends}\
 # depth = "{self.pick("30 ft", "9 m")}"   # {self.say("house_depth")}
 
 [patio.plaster]
@@ -174,16 +176,16 @@ depth  = {quoted(depth)}   # {self.say("patio_depth")}
 {self.remark("walk")}\
 """
 
-    def _run(self, letter: str, length: str, corner: str | None, first: bool) -> str:
+    def _run(self, letter: str, length: str, corner: str | None, starts: bool) -> str:
         lines = [f'[[patio.run]]\nname   = "{letter}"\nlength = {quoted(length)}']
-        if first:
+        if starts:
             lines.append(self.line("starts_at", self.answers.ends, "wall", "end").rstrip("\n"))
         if corner:
             lines.append(f'then   = "{corner} corner"')
         else:
             lines.append(self.line("ends_at", self.answers.ends, "wall", "end").rstrip("\n"))
-        end = "start" if first or corner else "end"  # as the reader assumes it
-        surface = "wall framing" if first or not corner else "framing at the corner"
+        end = "start" if starts or corner else "end"  # as the reader assumes it
+        surface = "wall framing" if starts or not corner else "framing at the corner"
         surface = words.word(f"face of {surface}", self.language)
         datum = f'{{ end = "{end}", surface = {quoted(surface)} }}'
         lines.append(f"# datum = {datum}   # {self.say('datum')}")

@@ -14,6 +14,7 @@ from mistcalc.files.project.reader import parse_project
 from mistcalc.files.project.rewriting import rewrite
 
 EXAMPLES = ("courtyard", "bayou", "terraza")
+FEWEST_OF_RING = 4
 MOST_RUNS = 26  # one letter each
 
 
@@ -37,7 +38,8 @@ def new_project_text(
     """A commented project file for a lid of these runs, joined at corners in the order they are walked.
 
     runs, depth: lengths as typed ("38 ft", "12 m"); metric ones make a metric file. corners: "inside" or
-    "outside", one for each corner, the last one for all that follow; none is inside. near: a climate sample;
+    "outside", one for each corner, the last one for all that follow; none is inside; as many as runs make a
+    ring. near: a climate sample;
     without one the file holds a guess of a hot afternoon, and says so. language: of remarks and sheets.
     Raises InputErrors, all mistakes together, or DataError for a sample that does not exist.
     """
@@ -66,7 +68,8 @@ def _lengths(runs: Sequence[str], depth: str, corners: Sequence[str]) -> bool:
         if corner not in ("inside", "outside"):
             known = ("inside", "outside")
             mistakes.append(InputError("choice-unknown", "--corner", text=corner, nearest="", choices=known))
-    if len(corners) > max(len(runs) - 1, 0):
+    most = len(runs) if len(runs) >= FEWEST_OF_RING else max(len(runs) - 1, 0)
+    if len(corners) > most:
         mistakes.append(InputError("too-many-corners", "--corner", count=len(corners), runs=len(runs)))
     if mistakes:
         raise InputErrors("new", tuple(mistakes))

@@ -108,9 +108,9 @@ def _lengths(shape_name: str, locale: Locale) -> tuple[str, ...]:
         st.html(f'<img class="lengths" alt="{words}" src="{start_pictures.picture(shape, lettered=True)}">')
     with fields:
         out = []
-        for n in range(shape.runs + 1):
-            what = "start.length_of_run" if n < shape.runs else "start.length_of_depth"
-            key = f"start-length-{n}" if n < shape.runs else "start-depth"
+        for n in range(shape.asked + 1):
+            what = "start.length_of_run" if n < shape.asked else "start.length_of_depth"
+            key = f"start-length-{n}" if n < shape.asked else "start-depth"
             text = controls.text(locale.label(what, letter=chr(ord("A") + n)), key=key)
             out.append(text)
             _read_back(text, "length", locale)
