@@ -124,7 +124,7 @@ def _plan(options: argparse.Namespace) -> int:
     if options.out is not None:
         _progress("drawing", options)
         job = from_site.with_holes(job, _file(options))
-        written = report.write(job, Path(options.out), options.units, options.language)
+        written = report.write(job, Path(options.out), options.units, options.language, options.pole)
     return _show(job, options, written)
 
 
@@ -311,6 +311,7 @@ def _parser(language: str) -> argparse.ArgumentParser:
     for made in (check, plan):
         made.add_argument("--keep", metavar=say("meta.dir"), help=say("cli.keep"))
     plan.add_argument("--out", metavar=say("meta.dir"), help=say("cli.out"))
+    plan.add_argument("--pole", choices=("sheets", "roll"), help=say("cli.pole"))
     for made in (new, check, plan, season):
         made.add_argument("--units", choices=("us", "metric"), help=say("cli.units"))
 

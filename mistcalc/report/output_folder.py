@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import Literal
 
 from mistcalc import files
 from mistcalc.model.results import Design
@@ -18,18 +19,21 @@ from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.phone.marks_page import marks_html
 from mistcalc.units import System
 
+Pole = Literal["sheets", "roll"]  # letter or A4 pages to tape together, or lengths from a roll
 PLAN = "plan.json"  # in every set; by it one is known for ours
 _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
-    r"sheets\.pdf|trade-(framer|electrician|plumber|installer|plasterer|painter)\.pdf|sheet-\d+\.svg|lid\.dxf"
+    r"sheets\.pdf|story-pole\.pdf|sheet-\d+\.svg|lid\.dxf"
+    r"|trade-(framer|electrician|plumber|installer|plasterer|painter)\.pdf"
     r"|(marks|materials|cuts|picture|season)\.csv|marks\.(txt|html)|line\.inp|calendar\.ics|plan\.json|summary\.txt"
 )
 
 
 def contents(
-    design: Design, units: System | None = None, language: str | None = None
+    design: Design, units: System | None = None, language: str | None = None, pole: Pole | None = None
 ) -> dict[str, str | bytes]:
-    """Every file of the job by its name, sheets first; what is not said comes from the project file."""
+    """Every file of the job by its name, sheets first; what is not said comes from the project file.
+    pole: how the story pole is printed, where one is asked for."""
     from mistcalc.report import sheet_set  # the drawing libraries, which a summary alone does not need
     from mistcalc.report.exports import network_inp
     from mistcalc.report.trades.trade_set import trade_files
@@ -38,6 +42,7 @@ def contents(
     return {
         **sheet_set.files(design, locale.units, locale.language),
         **trade_files(design, (locale,)),
+        **_pole(design, pole, locale),
         **_calendar(design, locale),
         "marks.csv": marks_csv(design, locale),
         "marks.html": marks_html(design, locale),
@@ -52,6 +57,12 @@ def contents(
     }
 
 
+def _pole(design: Design, pole: Pole | None, locale: Locale) -> dict[str, bytes]:
+    from mistcalc.report.builder.story_pole import story_pole_pdf
+
+    return {} if pole is None else {"story-pole.pdf": story_pole_pdf(design, pole, locale)}
+
+
 def _calendar(design: Design, locale: Locale) -> dict[str, str]:
     """Days for a telephone, where the project states one."""
     if design.calendar is None or not design.calendar.dated:
@@ -60,7 +71,11 @@ def _calendar(design: Design, locale: Locale) -> dict[str, str]:
 
 
 def write(
-    design: Design, folder: Path | str, units: System | None = None, language: str | None = None
+    design: Design,
+    folder: Path | str,
+    units: System | None = None,
+    language: str | None = None,
+    pole: Pole | None = None,
 ) -> tuple[Path, ...]:
     """All files of the job into `folder`, made if need be. An earlier set in it is replaced as a whole, with
     sheets that the job no longer has; other files stay.
@@ -68,7 +83,7 @@ def write(
     Returns the files, sheets first. Raises DataError (folder-is-file, folder-stood-in, folder-holds) or
     OSError, and then the folder is as it was.
     """
-    folder, made = Path(folder), contents(design, units, language)
+    folder, made = Path(folder), contents(design, units, language, pole)
     files.write_folder(folder, made, lambda name: _OURS.fullmatch(name) is not None, _holds_a_set)
     return tuple(folder / name for name in made)
 
