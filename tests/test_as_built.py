@@ -106,6 +106,12 @@ def test_a_hole_of_an_earlier_plan_stays_where_it_was_drilled():
     assert f"drilled from sheets OLD 234; this plan is {JOB.code}" in told
 
 
+@pytest.mark.parametrize(("sixteenths", "told"), [(1, False), (-1, False), (2, True), (-3, True)])
+def test_a_plan_has_moved_by_more_than_a_tape_is_read_to(sixteenths, told):
+    drilled = line("mark drilled", f"{(ALONG['A2'] / 0.0254) + sixteenths / 16} in")
+    assert ("this plan has it at" in said(drilled)) == told
+
+
 def test_marks_the_plan_does_not_have_and_notes():
     told = said(
         line("mark drilled", "30 ft", "Z9"), line("mark note", "pipe <b>above</b>", photo="31", minute=1)

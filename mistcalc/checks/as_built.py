@@ -8,8 +8,10 @@ from dataclasses import replace
 from mistcalc.checks.shared import JUDGEMENT, NEAR, heard
 from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.results import AsBuilt, Finding, Level
+from mistcalc.units import parse
 
 SOURCE = "site log"
+ROUNDED = parse("1/16 in", "length")  # so far a tape's text may be from the place it tells
 
 
 def as_built_findings(holes: Sequence[AsBuilt], revision: str) -> tuple[Finding, ...]:
@@ -23,7 +25,7 @@ def _of_hole(hole: AsBuilt) -> Iterator[Finding]:
         yield _of_mark("built-no-such-mark", "warn", hole, along=hole.along)
     if hole.cannot:
         yield _of_mark("built-cannot", "warn", hole, why=hole.cannot)
-    if hole.moved is not None and abs(hole.moved) > NEAR:
+    if hole.moved is not None and abs(hole.moved) > ROUNDED + NEAR:
         values = {"set_out": hole.set_out, "plan": hole.plan, "sheets": hole.revision}
         yield _of_mark("built-plan-moved", "warn", hole, **values)
     if hole.off_along is not None and abs(hole.off_along) > MARK_ALONG + NEAR:

@@ -54,10 +54,10 @@ const screens = {
         line(`${filled(words.last, { mark: data.marks[page.at - 1]?.name })} ${words.back}`),
         line(inView ? "" : words.near, "strong"),
         line(page.stateText(page.at), "boxed strong"),
+        words.warning ? warning(words.warning, mark.stop) : null,
         tapePicture({
           units: data.units, window: data.window, at: mark.along, joists: data.runs[mark.run].joists, joist: mark.joist,
           joistText: words.joist, joistWord: say("joist") }, `${words.tape}. ${words.near}`),
-        words.warning ? warning(words.warning, mark.stop) : null,
       ],
       hand: [
         main,

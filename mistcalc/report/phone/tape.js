@@ -42,7 +42,7 @@ function above(picture, show, x) {
     const [left, right] = [Math.max(0, x(from)), Math.min(WIDE, x(to))];
     if (right <= 0 || left >= WIDE || right <= left) continue;
     picture.append(drawn("rect", { x: left, y: line - 26, width: right - left, height: 52, class: "wood" }));
-    const size = Math.min(16, Math.floor((right - left - 4) / (0.55 * show.joistWord.length)));
+    const size = Math.min(16, Math.floor((right - left - 4) / (0.53 * show.joistWord.length)));
     const place = { x: (left + right) / 2, y: line + 5, class: "on-wood", "text-anchor": "middle", "font-size": size };
     if (size >= 13) picture.append(drawn("text", place, show.joistWord));
   }
