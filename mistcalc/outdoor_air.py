@@ -25,7 +25,6 @@ NAMES: tuple[Literal["hot", "typical", "humid"], ...] = ("hot", "typical", "humi
 HOURS = 8760
 SAME = 1 - 1e-9  # readings tie by the tenth of a degree; rounding must not part them
 MONTH_START = np.cumsum((0, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31))
-YEAR_BEGINS = 9496.5  # 1 January 2026, half way between two leap days, in days since J2000.0
 # How high the sun must stand to clear houses and trees next door; judgement.
 SKYLINE = {"open": np.radians(3.0), "suburb": np.radians(10.0), "city": np.radians(15.0)}
 
@@ -98,6 +97,16 @@ def selected(weather: Weather, choice: HourSelection) -> dict[str, np.ndarray]:
         "typical": hours[np.abs(t - middle) <= choice.typical_band + 1e-6],
         "humid": hours[humid],
     }
+
+
+def rare_humidity(weather: Weather) -> tuple[float, ...]:
+    """Relative humidity of each of `Weather.design`, by its dry and wet bulb at the station's pressure."""
+    pressure, shares = float(np.median(weather.air_pressure)), np.linspace(0.005, 1.0, 400)
+    answers = []
+    for hour in weather.design:
+        ratio = air.humidity_ratio(hour.dry_bulb, shares, pressure)
+        answers.append(float(np.interp(hour.wet_bulb, air.wet_bulb(hour.dry_bulb, ratio, pressure), shares)))
+    return tuple(answers)
 
 
 def _selected(weather: Weather, place: Place, name: str, hours: np.ndarray) -> Air:
@@ -260,7 +269,7 @@ def _sunlight(weather: Weather, place: Place, hours: np.ndarray) -> dict[str, np
 
 def _sun(weather: Weather, standard: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Height and azimuth of the sun [rad] at hours of a year in standard time."""
-    days = YEAR_BEGINS + (standard - weather.utc_offset) / 24
+    days = sun.TYPICAL_YEAR + (standard - weather.utc_offset) / 24
     return sun.sun_position(days, np.radians(weather.latitude), np.radians(weather.longitude))
 
 

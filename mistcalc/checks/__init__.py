@@ -4,6 +4,7 @@ from mistcalc.checks.as_built import as_built_findings
 from mistcalc.checks.call_back import diagnosis_findings, ignored_reading_findings, service_visit_findings
 from mistcalc.checks.carpentry import carpentry_findings
 from mistcalc.checks.cautions import all_cautions
+from mistcalc.checks.climate import climate_findings
 from mistcalc.checks.close_in import calendar_findings
 from mistcalc.checks.cooling import (
     cooling_findings,
@@ -46,6 +47,7 @@ __all__ = [
     "calendar_findings",
     "carpentry_findings",
     "classify_wetness",
+    "climate_findings",
     "cooling_findings",
     "coupling_findings",
     "day_findings",

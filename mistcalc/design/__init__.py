@@ -278,7 +278,7 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         *_wet(layouts, drawn),
         *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
         *sun_findings,
-        *(weather.notes if weather is not None else ()),
+        *_of_climate(weather, project.place, airs),
         *cautions(project, hottest(weather, project.place)),
     )
     return Design(
@@ -311,6 +311,13 @@ def _judged(
 ) -> Iterator[MistVerdict]:
     for day, air in zip(days, airs, strict=True):
         yield checks.mist_verdict(day, found, air, control)
+
+
+def _of_climate(weather: Weather | None, place: Place, airs: tuple[Air, ...]) -> Findings:
+    if weather is None:
+        return ()
+    humidity = outdoor_air.rare_humidity(weather)
+    return (*weather.notes, *checks.climate_findings(weather, place, airs, humidity))
 
 
 def _of_air(

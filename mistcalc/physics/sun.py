@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 from mistcalc.physics.air import Floats, within
 
 DAYS = 36_525.0  # either side of 2000 in which the short series hold
+TYPICAL_YEAR = 9496.5  # 1 January 2026: half way between leap days, so as good as any for a typical year
 TURN = 2 * np.pi
 RISES = np.radians(-0.8333)  # height of the sun's middle as its edge comes over a level horizon
 PARALLAX = np.radians(8.794 / 3600)  # of the sun seen from the earth's surface

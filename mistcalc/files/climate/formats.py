@@ -103,6 +103,7 @@ class ClimateRows:
     ignored: tuple[str, ...] = ()  # names of columns nobody asked for
     broken: list[int] = field(default_factory=list)  # line numbers of rows that are not rows
     unreadable: list[int] = field(default_factory=list)  # line numbers of cells that are not numbers
+    design: list[tuple[float, float, float]] = field(default_factory=list)  # rare heat: `_rare_heat`
     hours_counted: str = ""  # "ending" or "beginning" where the file says so
 
 
@@ -148,10 +149,33 @@ def _epw(lines: Sequence[str], where: str) -> ClimateRows:
     if per_hour not in ("", "1"):
         raise DataError("climate-not-hourly", name=where, per_hour=per_hour[:20])
 
+    rows.design = _rare_heat(lines[1:start])
+
     def when(cells: Sequence[str]) -> tuple[int, int, int]:
         return int(cells[1]), int(cells[2]), int(cells[3])
 
     return _fill(where, rows, _numbered(lines, start + 1), EPW, when)
+
+
+RARE = (0.004, 0.01, 0.02)  # shares of a year's hours, in the order of the heading
+
+
+def _rare_heat(head: Sequence[str]) -> list[tuple[float, float, float]]:
+    """(share of all hours that are as hot, dry bulb, mean wet bulb then [degC]) of a heading DESIGN
+    CONDITIONS: after the word Cooling the hottest month and its daily range, then three such pairs. None
+    where the heading is empty or of another make."""
+    line = next((line for line in head if line.upper().startswith("DESIGN CONDITIONS")), "")
+    cells = _head(line)
+    if "Cooling" not in cells:
+        return []
+    try:
+        numbers = [float(cell) for cell in cells[cells.index("Cooling") + 3 :][:6]]
+    except ValueError:
+        return []
+    pairs = list(zip(RARE, numbers[::2], numbers[1::2], strict=False))
+    hotter_first = sorted((dry for _, dry, _ in pairs), reverse=True) == [dry for _, dry, _ in pairs]
+    likely = len(pairs) == len(RARE) and all(-20.0 < wet <= dry < 60.0 for _, dry, wet in pairs)
+    return pairs if hotter_first and likely else []
 
 
 def _tmy3(lines: Sequence[str], where: str) -> ClimateRows:

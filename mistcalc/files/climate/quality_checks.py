@@ -8,7 +8,7 @@ raises DataError. Every threshold is here, with its reason.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -188,6 +188,26 @@ def plausibility_findings(
     return findings
 
 
+def stuck_findings(year: Mapping[str, np.ndarray], wind: np.ndarray, where: str) -> list[Finding]:
+    """Sensors that write one value for a day and a half: `plausibility_findings` sees to dry bulb and wind
+    that never changes. wind: m/s."""
+    findings = []
+    moving = wind > 0
+    for name in ("dew_point", "air_pressure", "direction", "wind"):
+        if name not in year:
+            continue
+        values = np.where(moving, year[name], np.nan) if name in ("direction", "wind") else year[name]
+        if (hours := hours_held(values)) >= FILLER_HOURS:
+            findings.append(note("climate-stuck", "warn", where, name, column=name, hours=hours))
+    return findings
+
+
+def hours_held(values: np.ndarray) -> int:
+    """The longest stretch of one value, hours; NaN parts stretches."""
+    starts, lengths = gaps(np.diff(values, append=values[:1]) == 0.0)
+    return int(lengths.max()) + 1 if len(starts) else 1
+
+
 def _windows(values: np.ndarray, hours: int) -> np.ndarray:
     """Spread (highest less lowest) in every stretch of so many hours."""
     view = np.lib.stride_tricks.sliding_window_view(values, hours)
@@ -213,17 +233,18 @@ def check_time_zone(
     # Solar noon by the standard clock, the equation of time averaged out over the year.
     noon = 12 + (15 * utc_offset - longitude) / 15
     if ghi is not None and ghi.max() > 100:
-        off = _wrap(_light_centre(ghi) - noon)
+        days = ghi.reshape(-1, 24)
+        off = wrapped_hours(light_centre([days[a:b] for a, b in itertools.pairwise(MONTH_START)]) - noon)
         wrong, doubtful = abs(off) > NOON_WRONG, abs(off) > NOON_DOUBT and known
         by = "sun"
     else:
-        crest = _wrap(_crest(t) - noon) + 12  # solar time
+        crest = wrapped_hours(_crest(t) - noon) + 12  # solar time
         off = crest - 15.0
         wrong = not CREST_WRONG[0] <= crest <= CREST_WRONG[1]
         doubtful = known and not CREST_DOUBT[0] <= crest <= CREST_DOUBT[1]
         by = "temperature"
     if wrong:
-        like_utc = known and abs(utc_offset) >= 2 and abs(_wrap(off + utc_offset)) < 1.0
+        like_utc = known and abs(utc_offset) >= 2 and abs(wrapped_hours(off + utc_offset)) < 1.0
         details = {"name": where, "hours": round(off, 1), "by": by, "utc_offset": utc_offset}
         raise DataError("climate-clock-utc" if like_utc else "climate-clock", **details)
     if doubtful:
@@ -231,13 +252,12 @@ def check_time_zone(
     return []
 
 
-def _light_centre(ghi: np.ndarray) -> float:
-    """Hour of the day about which clear days' light is even, on a 24-hour ring.
+def light_centre(months: Sequence[np.ndarray]) -> float:
+    """Hour of the day about which clear days' light is even, on a 24-hour ring. months: light of each, [day,
+    hour].
 
     The 90th percentile of each month and hour is nearly cloudless, so that stormy afternoons do not pull.
     """
-    days = ghi.reshape(-1, 24)
-    months = [days[a:b] for a, b in itertools.pairwise(MONTH_START)]
     clear = sum(np.quantile(month, 0.9, axis=0) for month in months)
     return _ring_mean(np.asarray(clear), np.arange(24) + 0.5)
 
@@ -252,5 +272,6 @@ def _ring_mean(weights: np.ndarray, hours: np.ndarray) -> float:
     return float(angle * 24 / (2 * np.pi)) % 24
 
 
-def _wrap(hours: float) -> float:
+def wrapped_hours(hours: float) -> float:
+    """The same hour of the clock between -12 and 12."""
     return (hours + 12) % 24 - 12

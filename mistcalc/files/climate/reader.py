@@ -18,8 +18,9 @@ from mistcalc.files.climate import quality_checks as checks
 from mistcalc.files.climate.formats import ClimateRows, read_rows
 from mistcalc.files.climate.quality_checks import HOURS, note
 from mistcalc.files.climate.station_file import SAMPLES, climate_path, decode, load, plain
+from mistcalc.files.climate.sunlight_checks import check_zone, sunlight_findings
 from mistcalc.model.content_digest import fingerprint
-from mistcalc.model.results import Finding, Level, Weather
+from mistcalc.model.results import DesignHour, Finding, Level, Weather
 from mistcalc.physics import air
 
 __all__ = ["climate_path", "read_climate"]
@@ -206,11 +207,18 @@ def _weather(
     direction = _direction(year, wind, where, findings)
     relative = 100 * vapour / air.saturation_pressure(t, "water")
     findings += checks.plausibility_findings(celsius, relative, wind, where)
-    findings += checks.check_time_zone(
-        celsius, sun["ghi"], place.utc_offset, place.longitude, place.known, where
-    )
+    findings += checks.stuck_findings(year, wind, where)
+    check_zone(place.utc_offset, place.longitude, place.known, where)
+    clock = checks.check_time_zone(celsius, sun["ghi"], place.utc_offset, place.longitude, place.known, where)
+    if place.known:
+        on_earth = place.latitude, place.longitude, place.utc_offset
+        sun, clock = sunlight_findings(sun, *on_earth, clock, where)
+    findings += clock
     station = plain(rows.station) or where
     arrays = (t, ratio, pressure, wind, direction, sun["ghi"], sun["dni"], sun["dhi"])
+    design = tuple(
+        DesignHour(share, dry + air.ZERO_CELSIUS, wet + air.ZERO_CELSIUS) for share, dry, wet in rows.design
+    )
     return Weather(
         station=station,
         source=re.sub(r"(?i)(\.csv|\.epw|\.tmy3|\.txt|\.gz)+$", "", where) or where,
@@ -228,7 +236,9 @@ def _weather(
         dni=sun["dni"],
         dhi=sun["dhi"],
         notes=checks.merged(findings),
-        key=fingerprint(station, place, *arrays),  # two forms of one year are the same weather
+        # Two forms of one year are the same weather.
+        key=fingerprint(station, place, *arrays, *([design] if design else [])),
+        design=design,
     )
 
 

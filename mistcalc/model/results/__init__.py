@@ -8,7 +8,7 @@ is the first run's start on the open edge. Distances `along` are from the run's 
 from the run's tube start, in the direction the open edge is walked.
 """
 
-from mistcalc.model.results.air import Air, Weather
+from mistcalc.model.results.air import Air, DesignHour, Weather
 from mistcalc.model.results.as_built import AsBuilt
 from mistcalc.model.results.calendar import Calendar, CalendarDay, CalendarStep
 from mistcalc.model.results.carpentry import Blocking, BoredRun, Carpentry
@@ -166,6 +166,7 @@ __all__ = [
     "CutPiece",
     "CutPlan",
     "Design",
+    "DesignHour",
     "Diagnosis",
     "ExpectedReading",
     "FillAndDrain",

@@ -6,9 +6,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mistcalc.model.quantities import Metre
+from mistcalc.model.quantities import Kelvin, Metre, Share
 from mistcalc.model.reprs import ShortRepr
 from mistcalc.model.results.finding import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class DesignHour:
+    """How hot it is at a station in one hour of so many, by a long record: a climate file's head says so."""
+
+    share: Share  # of all hours that are as hot or hotter
+    dry_bulb: Kelvin
+    wet_bulb: Kelvin  # mean of those hours
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -36,6 +45,7 @@ class Weather(ShortRepr):
     dhi: np.ndarray | None
     notes: tuple[Finding, ...]
     key: str
+    design: tuple[DesignHour, ...] = ()  # rarest first
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Weather) and other.key == self.key
