@@ -129,16 +129,27 @@ def _plan(options: argparse.Namespace) -> int:
 
 
 def _season(options: argparse.Namespace) -> int:
-    from mistcalc import design, report
+    from mistcalc import design, files, report, units
 
     project, beside = _project(options.file)
     weather = _weather(project, beside, options)
     _progress("working", options)
+    spoken = options.units or project.units, options.language or project.language
+    if options.find_rule:
+        from mistcalc.design.rule import rule_of
+
+        most = None if options.most_water is None else units.parse(options.most_water, "volume")
+        found = rule_of(project, weather, spoken[0], most)
+        keys = files.control_lines(found.control, spoken[0]) if found.control else ()
+        words_of_rule = report.rule_sentences(found, project, keys, *spoken)
+        _print(report.rule_json(found, project.name) if options.json else words_of_rule)
+        return FINE
+    if options.most_water is not None:
+        raise InputError("water-without-rule")
     season, findings = design.season_of(project, weather)
     if options.json:
         _print(report.season_json(season, findings, project.name))
     else:
-        spoken = options.units or project.units, options.language or project.language
         _print(report.season_sentences(season, findings, project, *spoken))
     return FINE
 
@@ -314,6 +325,9 @@ def _parser(language: str) -> argparse.ArgumentParser:
     plan.add_argument("--pole", choices=("sheets", "roll"), help=say("cli.pole"))
     for made in (new, check, plan, season):
         made.add_argument("--units", choices=("us", "metric"), help=say("cli.units"))
+
+    season.add_argument("--find-rule", action="store_true", help=say("cli.find_rule"))
+    season.add_argument("--most-water", metavar=say("meta.volume"), help=say("cli.most_water"))
 
     page = command("page", _page)
     page.add_argument("file", nargs="?", metavar=say("meta.file"), help=say("cli.page_file"))

@@ -36,18 +36,36 @@ def season_year(
     solved: Line,
     weather: Weather,
 ) -> tuple[Season, Findings]:
-    """`season_of`, from the nouns it reads."""
+    """`season_of`, from the nouns it reads: the mist is solved in the hours that the control runs it."""
+    year = solved_year(place, patios, plumbing, control, layouts, solved, weather)
+    answer = season.year_under(year, control, checks.SEASON_LIMITS)
+    return answer, checks.season_findings(answer, control, outdoor_air.year(weather, place))
+
+
+@lru_cache(maxsize=4)
+def solved_year(
+    place: Place,
+    patios: tuple[Patio, ...],
+    plumbing: Plumbing,
+    widest: Control,
+    layouts: tuple[Layout, ...],
+    solved: Line,
+    weather: Weather,
+) -> season.SolvedYear:
+    """The hours of use, and the mist in those that the widest control runs it in any draw. Under any control
+    that runs no others the year is a mask and a sum of it (`season_under`)."""
     year = outdoor_air.year(weather, place)
     ahead = outdoor_air.on_daylight_time(place.daylight_saving, CALENDAR_YEAR)
-    hours = season.timetable(control, ahead, datetime.date(CALENDAR_YEAR, 1, 1).weekday())
-    warm = season.thermostat(control, year.temperature)
+    weekday = datetime.date(CALENDAR_YEAR, 1, 1).weekday()
+    hours = season.timetable(widest, ahead, weekday)
+    warm = season.thermostat(widest, year.temperature)
     house = tuple(zip(patios, layouts, strict=True))
     asked = (solved, plumbing, year)
     draws = cooling.spread_draws(house, *asked, np.flatnonzero(hours.used & warm), place.bearing)
-    use, power = line.water_use(plumbing, solved, control), solved.duty.electric_power
-    felt_air = (*cooling.yard_air(year, draws), year.mast_wind, year.direction)
-    controlled = season.control_year(control, hours, warm, *felt_air, use.an_hour)
-    used, misted = np.flatnonzero(hours.used), np.any(controlled.runs, axis=0)[hours.used]
+    use, power = line.water_use(plumbing, solved, widest), solved.duty.electric_power
+    air = (*cooling.yard_air(year, draws), year.mast_wind, year.direction)
+    runs = season.control_year(widest, hours, warm, *air, use.an_hour).runs
+    used, misted = np.flatnonzero(hours.used), np.any(runs, axis=0)[hours.used]
     felt = tuple(
         cooling.season_hours(patio, laid, *asked, used, misted, place.bearing, draws) for patio, laid in house
     )
@@ -55,7 +73,11 @@ def season_year(
         use.an_hour, None if power is None else 3600.0 * power, use.dust_hour,
         mineral_at_least=solved.duty.water.solids_from == "hardness",
     )  # fmt: skip
-    answer = season.tally(
-        hours, controlled, felt, checks.SEASON_LIMITS, weather.source, year.temperature, hourly
+    return season.SolvedYear(
+        weather.source, widest, ahead, weekday, hours, year.temperature, *air, felt, hourly
     )
-    return answer, checks.season_findings(answer, control, year)
+
+
+def season_under(year: season.SolvedYear, control: Control) -> Season:
+    """The year under another control within the widest it was solved for: what a slider moves. No solve."""
+    return season.year_under(year, control, checks.SEASON_LIMITS)

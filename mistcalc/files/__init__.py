@@ -4,6 +4,7 @@ from mistcalc.files.atomic_write import locked, write_file, write_folder, write_
 from mistcalc.files.climate.reader import climate_path, read_climate
 from mistcalc.files.earlier_set import read_earlier_set
 from mistcalc.files.measuring_day.reader import is_measuring_day, read_measuring_day
+from mistcalc.files.project.control_text import control_lines
 from mistcalc.files.project.first_file import FirstAnswers, climate_place, climate_sample_names
 from mistcalc.files.project.new_file import EXAMPLES, example_text, new_project_text
 from mistcalc.files.project.reader import parse_project, read_project
@@ -25,6 +26,7 @@ __all__ = [
     "climate_path",
     "climate_place",
     "climate_sample_names",
+    "control_lines",
     "entries_from_typed",
     "example_text",
     "is_measuring_day",

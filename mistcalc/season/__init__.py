@@ -1,6 +1,8 @@
 """A typical year: when the project's control runs the mist, the tallies of it, what it costs."""
 
 from mistcalc.season.billing import season_money
+from mistcalc.season.rule_search import RuleGrid, find_rule, rule_grid
+from mistcalc.season.solved_year import SolvedYear, year_under
 from mistcalc.season.year_of_control import (
     ControlYear,
     Timetable,
@@ -13,11 +15,16 @@ from mistcalc.season.year_of_control import (
 
 __all__ = [
     "ControlYear",
+    "RuleGrid",
+    "SolvedYear",
     "Timetable",
     "control_year",
+    "find_rule",
     "in_use",
+    "rule_grid",
     "season_money",
     "tally",
     "thermostat",
     "timetable",
+    "year_under",
 ]

@@ -14,7 +14,7 @@ from typing import Annotated, Literal
 
 from mistcalc.model.content_digest import ADDED
 from mistcalc.model.fault_priors import DiagnosisAssumptions
-from mistcalc.model.project.control import WEEKDAYS, Control, side_of
+from mistcalc.model.project.control import NO_HUMIDITY_STOP, NO_WIND_STOP, WEEKDAYS, Control, side_of
 from mistcalc.model.project.patio import (
     Datum,
     EdgeBeam,
@@ -56,6 +56,8 @@ from mistcalc.model.reprs import ShortRepr
 __all__ = [
     "ALONE",
     "COMPASS",
+    "NO_HUMIDITY_STOP",
+    "NO_WIND_STOP",
     "WEEKDAYS",
     "Adder",
     "Control",

@@ -11,6 +11,7 @@ from mistcalc.model.content_digest import ADDED
 from mistcalc.model.project.place import COMPASS
 from mistcalc.model.quantities import Kelvin, MetrePerSecond, Share
 
+NO_WIND_STOP, NO_HUMIDITY_STOP = 60.0, 1.0  # m/s, share: the most that a file may state stop nothing
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 Second = Annotated[float, "s"]
 
@@ -30,6 +31,10 @@ class Control:
     least_rest: Second = field(default=0.0, metadata=ADDED)  # once off it stays off so long
     days: tuple[str, ...] | None = field(default=None, metadata=ADDED)  # "Mon"; None: any
     most_a_day: Annotated[float, "m3"] | None = field(default=None, metadata=ADDED)
+
+    def stops_by(self, name: str) -> bool:
+        """Whether there is a stop by wind or humidity at all."""
+        return self.wind_stop < NO_WIND_STOP if name == "wind" else self.humidity_stop < NO_HUMIDITY_STOP
 
     def too_windy(self, wind: Any, mast_wind: Any) -> Any:
         """Where the wind is over its stop, at the place where that is measured. mast_wind: None is not

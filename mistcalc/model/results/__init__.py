@@ -51,6 +51,7 @@ from mistcalc.model.results.diagnosis import (
 )
 from mistcalc.model.results.finding import LEVELS, Audience, Finding, Level, Topic, Work
 from mistcalc.model.results.first_cost import CostTotal, FirstCost, PricedPart
+from mistcalc.model.results.found_rule import RULE_PARTS, FoundRule, RulePart, RulePartName, RuleScore
 from mistcalc.model.results.layout import (
     Blocked,
     Clash,
@@ -140,6 +141,7 @@ __all__ = [
     "LEVELS",
     "OUTCOMES",
     "PLACES",
+    "RULE_PARTS",
     "SERVICES",
     "Air",
     "AsBuilt",
@@ -173,6 +175,7 @@ __all__ = [
     "Finding",
     "FirstCost",
     "Fix",
+    "FoundRule",
     "FrostHours",
     "GaugeReading",
     "GaugeReadingErrors",
@@ -220,6 +223,9 @@ __all__ = [
     "RangeDriver",
     "ReadingName",
     "Readings",
+    "RulePart",
+    "RulePartName",
+    "RuleScore",
     "RunGrowth",
     "RunLine",
     "Season",

@@ -20,6 +20,7 @@ from mistcalc.model.results import (
     Cooling,
     Design,
     Finding,
+    FoundRule,
     Season,
     WindClass,
 )
@@ -29,6 +30,7 @@ from mistcalc.report.exports.patio_map_export import pictures_tree
 from mistcalc.report.exports.pressure_test_json import pressure_test_tree
 from mistcalc.report.exports.range_points import percentiles
 from mistcalc.report.exports.revision_json import revision_trees
+from mistcalc.report.exports.rule_export import rule_tree
 from mistcalc.report.exports.season_export import season_tree
 from mistcalc.report.exports.sun_export import felt_sun, sun_tree
 
@@ -64,6 +66,12 @@ def season_json(season: Season, findings: Iterable[Finding], project: str) -> st
     judged = [_judgement(finding) for finding in findings]
     tree = {"schema": SCHEMA, "project": project, "season": season_tree(season), "findings": judged}
     return json.dumps(_plain(tree, "season", []), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def rule_json(found: FoundRule, project: str) -> str:
+    """A rule found for the control as JSON text."""
+    tree = {"schema": SCHEMA, "project": project, "rule": rule_tree(found)}
+    return json.dumps(_plain(tree, "rule", []), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _tree(design: Design) -> dict[str, object]:

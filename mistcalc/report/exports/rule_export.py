@@ -1,0 +1,51 @@
+"""A rule found for the control, for other programs."""
+
+from __future__ import annotations
+
+from mistcalc.model.project import Control
+from mistcalc.model.results import FoundRule, RuleScore
+from mistcalc.report.exports.range_points import percentiles
+
+
+def rule_tree(found: FoundRule) -> dict[str, object]:
+    chosen, held = found.chosen_on, found.held_out
+    return {
+        "control": _control(found.control),
+        "most_water_m3": found.most_water,
+        "water_an_hour_m3": found.an_hour,
+        "bearable_utci_K": found.bearable,
+        "found": _score(found.found),
+        "as_stated": _score(found.stated),
+        "best_possible_h": percentiles(found.best),
+        "chosen_on": {"draws": chosen[0], "mean_gained_h": chosen[1]},
+        "held_out": {"draws": held[0], "mean_gained_h": held[1]},
+        "parts": [
+            {
+                "part": part.name,
+                "control": _control(part.control),
+                "gained_h": percentiles(part.gained),
+                "added_h": percentiles(part.added),
+                "kept": part.kept,
+            }
+            for part in found.parts
+        ],
+    }
+
+
+def _control(control: Control | None) -> dict[str, object] | None:
+    if control is None:
+        return None
+    return {
+        "on_above_K": control.on_above,
+        "off_below_K": control.off_below,
+        "hours_h": list(control.hours),
+        "months": list(control.months),
+        "wind_stop_m_s": control.wind_stop,
+        "wind_measured_at": control.wind_measured_at,
+        "not_from": list(control.not_from),
+        "humidity_stop": control.humidity_stop,
+    }
+
+
+def _score(score: RuleScore) -> dict[str, object]:
+    return {"run_h": percentiles(score.runs), "gained_h": percentiles(score.gained)}

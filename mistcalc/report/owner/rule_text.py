@@ -1,0 +1,99 @@
+"""The control's rule as found: one sentence, what each part is worth, the keys to paste."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from mistcalc.model.project import Control, Project
+from mistcalc.model.results import RULE_PARTS, Band, FoundRule, RulePartName
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.terminal_lines import wrapped
+from mistcalc.report.owner.text_blocks import hours
+from mistcalc.units import System
+
+FIGURES, WIDTH = 34, 80  # columns of a terminal
+
+
+def rule_sentences(
+    found: FoundRule, project: Project, keys: Sequence[str], units: System, language: str
+) -> str:
+    """For a terminal. keys: the lines of `[control]` that state the rule."""
+    locale = Locale(units, language)
+    label = locale.label
+    lines = wrapped("", label("rule.title", name=project.name))
+    if found.control is None:
+        lines += ["", *wrapped("", label("rule.none", limit=found.bearable)), "", *_parts(found, locale)]
+        return "\n".join(lines) + "\n"
+    lines += ["", *wrapped("", rule_sentence(found, locale), ""), ""]
+    lines += wrapped("", label("rule.goal", limit=found.bearable, most=found.most_water), "")
+    lines += ["", *_parts(found, locale), ""]
+    for key, score in (("with", found.found), ("stated", found.stated)):
+        water = locale.number(score.runs[1] * found.an_hour, "volume")
+        values = {"runs": hours(score.runs, locale), "gained": hours(score.gained, locale), "water": water}
+        lines += wrapped("", label(f"rule.{key}", **values), "  ")
+    lines += wrapped("", label("rule.best", gained=hours(found.best, locale)), "  ")
+    (chosen, mean), (held, other) = found.chosen_on, found.held_out
+    lines += wrapped("", label("rule.held_out", chosen=chosen, mean=mean, held=held, other=other), "  ")
+    lines += wrapped("", label("rule.limits"), "  ")
+    return "\n".join([*lines, "", label("rule.paste"), "[control]", *keys]) + "\n"
+
+
+def rule_sentence(found: FoundRule, locale: Locale) -> str:
+    """ "Run it 2 pm to 8 pm, May to September, over 92 °F, with at most 8 mph of wind at a weather mast." """
+    control = found.control
+    assert control is not None
+    kept = {part.name for part in found.parts if part.kept}
+    pieces = [
+        _named(name, control, locale)
+        for name in RULE_PARTS
+        if name in kept and name not in ("temperature", "hours")
+    ]
+    more = "".join(locale.label("rule.piece", text=text) for text in pieces)
+    return locale.label(
+        "rule.sentence", start=control.hours[0], end=control.hours[1], first=f"month-{control.months[0]}",
+        last=f"month-{control.months[1]}", on=control.on_above, off=control.off_below, more=more,
+    )  # fmt: skip
+
+
+def _parts(found: FoundRule, locale: Locale) -> Iterator[str]:
+    """A line a part: what it makes of it, and what it adds."""
+    yield from wrapped("", locale.label("rule.parts", limit=found.bearable), "  ")
+    for part in found.parts:
+        gained = hours(part.gained, locale)
+        if part.control is None:
+            figures = locale.label("rule.too_much")
+        elif part.name == "temperature":
+            figures = gained
+        elif part.kept:
+            figures = locale.label("rule.adds", gained=gained, added=_plus(part.added, locale))
+        else:
+            figures = locale.label("rule.left_out", added=_plus(part.added, locale))
+        name = _named(part.name, part.control, locale)
+        joined = f"  {name:<{WIDTH - FIGURES - 2}}{figures:>{FIGURES}}"
+        yield from [joined] if len(joined) <= WIDTH else wrapped("  ", f"{name}: {figures}", "    ")
+    last = found.parts[-1]
+    if last.name == "humidity" and not last.kept:
+        yield from wrapped("  ", locale.label("rule.dry"), "  ")
+
+
+def _named(name: RulePartName, control: Control | None, locale: Locale) -> str:
+    """A part with its limit; where the best limit is none at all, the part alone."""
+    label = locale.label
+    if control is None:
+        return label(f"rule.no_{name}")
+    if name == "temperature":
+        return label("rule.temperature", on=control.on_above)
+    if name == "hours":
+        return label("rule.hours", start=control.hours[0], end=control.hours[1])
+    if name == "sides":
+        sides = tuple(f"wind-{side}" for side in control.not_from)
+        return label("rule.sides", sides=sides) if sides else label("rule.no_sides")
+    stop = control.wind_stop if name == "wind" else control.humidity_stop
+    if not control.stops_by(name):
+        return label(f"rule.no_{name}")
+    return label(f"rule.{name}", stop=stop, place=label(f"rule.place_{control.wind_measured_at}"))
+
+
+def _plus(band: Band, locale: Locale) -> str:
+    ends = [f"{round(value):+d}" for value in (band[0], band[2])]
+    return ends[0] if ends[0] == ends[1] else locale.label("rule.span", low=ends[0], high=ends[1])

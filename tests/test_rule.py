@@ -1,0 +1,264 @@
+"""The control's rule found in solved hours, against every rule tried by itself; made-up years and a demo."""
+
+from __future__ import annotations
+
+import itertools
+import json
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from mistcalc import files, report, season
+from mistcalc.checks import SEASON_LIMITS
+from mistcalc.design.rule import rule_of
+from mistcalc.design.year import season_under, solved_year
+from mistcalc.model.project import COMPASS, NO_HUMIDITY_STOP, NO_WIND_STOP, Control
+from mistcalc.model.results import HourlyUse, year_band
+from mistcalc.season.rule_search import (
+    CALM,
+    LEAST_HOURS,
+    WORTH,
+    HourTable,
+    RuleGrid,
+    as_control,
+    best_rule,
+    find_rule,
+    hour_table,
+)
+from mistcalc.season.solved_year import SolvedYear, controlled
+from tests.terminal import run
+from tests.test_design import demo, planned
+from tests.test_season import NOT_AHEAD, made_up, year_of
+
+CONTROL = Control(303.0, 302.0, NO_HUMIDITY_STOP, NO_WIND_STOP, (14.0, 18.0), (6, 7))
+GRID = RuleGrid((301.0, 303.0, 305.0), (2.0, 5.0, NO_WIND_STOP), (0.3, 0.6, NO_HUMIDITY_STOP))
+PARTS = ("temperature", "hours", "wind", "sides", "humidity")
+
+
+def made_up_year(seed: int, **changes: object) -> SolvedYear:
+    """Four draws of 61 days; what an hour gains hangs on heat, wind, its side and dampness, and on luck."""
+    dice = np.random.default_rng(seed)
+    control = GRID.lowest(CONTROL)
+    hours = season.timetable(control, NOT_AHEAD, 3)
+    temperature = 302.0 + 4.0 * dice.random(8760)
+    wind, humidity = 8.0 * dice.random((4, 8760)), dice.random((4, 8760))
+    direction = 2.0 * np.pi * dice.random(8760)
+    direction[dice.random(8760) < 0.1] = np.nan
+    useful = (temperature > 303.5) & (wind < 5.5) & ((humidity < 0.7) | (dice.random((4, 8760)) < 0.3))
+    useful &= ~((direction > 4.0) & (direction < 5.0)) | (dice.random((4, 8760)) < 0.2)
+    felt = made_up(np.ones((4, hours.used.sum()), dtype=bool))
+    mist = np.where(useful[:, hours.used], 304.0, 307.0)
+    columns = {"shade": np.full(mist.shape, 307.0), "fan": mist, "mist": mist, "both": mist}
+    year = SolvedYear(
+        "made up", control, NOT_AHEAD, 3, hours, temperature, humidity, wind, wind[0] * 3.0, direction,
+        (replace(felt, utci=columns, fans=False),), HourlyUse(1.0, None, None),
+    )  # fmt: skip
+    return replace(year, **changes)
+
+
+def every_rule(table: HourTable, parts: tuple[str, ...]):
+    """All rules of a table, one by one, as places in its grid."""
+    count, grid = len(table.clocks), table.grid
+    windows = [(a, b) for a in range(count) for b in range(a + LEAST_HOURS, count + 1)]
+    barred = [c for n in range(len(COMPASS)) for c in itertools.combinations(range(len(COMPASS)), n)]
+    choices = {
+        "temperature": range(len(grid.on_above)), "hours": windows, "wind": range(len(grid.wind)),
+        "sides": barred, "humidity": range(len(grid.humidity)),
+    }  # fmt: skip
+    none = {"hours": (0, count), "wind": len(grid.wind) - 1, "sides": (), "humidity": len(grid.humidity) - 1}
+    yield from itertools.product(*(choices[name] if name in parts else [none[name]] for name in PARTS))
+
+
+@pytest.mark.parametrize(
+    "parts", [("temperature",), ("temperature", "wind", "humidity"), ("temperature", "hours", "sides")]
+)
+@pytest.mark.parametrize("most", [40.0, 90.0, np.inf])
+def test_the_search_finds_what_trying_every_rule_finds(parts, most):
+    year = made_up_year(3)
+    table = hour_table(year, GRID, CONTROL, SEASON_LIMITS)
+    chosen = np.array([True, False, True, False])
+    told, best = best_rule(table, chosen, most, parts)
+    rows = []
+    for t, (first, end), w, sides, h in every_rule(table, parts):
+        held = (table.start > t) & (table.window >= first) & (table.window < end)
+        held = held & ~np.isin(table.side, sides) & (table.wind <= w) & (table.humidity <= h)
+        rows.append((held[chosen].sum() / 2, (held * table.gain)[chosen].sum() / 2))
+    hours, gained = np.array(rows).T
+    fits = hours <= most + 1e-9
+    if not fits.any():
+        assert told is None and parts == ("temperature",) and most == 40.0
+        return
+    assert best == pytest.approx(gained[fits].max())
+    least = hours[fits & (gained >= gained[fits].max() - WORTH - 1e-9)].min()
+    runs = table.runs(told)[chosen]
+    assert runs.sum() / 2 == pytest.approx(least)
+    assert (runs * table.gain[chosen]).sum() / 2 >= best - WORTH - 1e-9
+
+
+def test_a_rule_runs_the_hours_its_control_runs():
+    """What is counted in the table against the control worked hour by hour, with its thermostat's memory."""
+    year = made_up_year(7)
+    table = hour_table(year, GRID, CONTROL, SEASON_LIMITS)
+    told, _ = best_rule(table, np.ones(4, dtype=bool), 60.0, PARTS)
+    control = as_control(table, told, CONTROL)
+    hours, runs = controlled(year, control)
+    assert hours.used.sum() <= year.hours.used.sum()
+    assert np.array_equal(runs.runs[:, year.hours.used], table.runs(told))
+    assert runs.runs.any()
+
+
+def test_a_rule_at_the_mast_is_judged_by_the_masts_wind():
+    year, control = made_up_year(8), replace(CONTROL, wind_measured_at="mast")
+    table = hour_table(year, GRID, control, SEASON_LIMITS)
+    told, _ = best_rule(table, np.ones(4, dtype=bool), 60.0, ("temperature", "wind"))
+    tight = replace(told, wind=1)
+    runs = controlled(year, as_control(table, tight, control))[1].runs[:, year.hours.used]
+    assert np.array_equal(runs, table.runs(tight))
+    assert np.all(np.broadcast_to(year.mast_wind, (4, 8760))[:, year.hours.used][runs] <= 5.0)
+
+
+def test_parts_worth_an_hour_or_less_are_left_out():
+    """Nothing hangs on hours, side or humidity where the mist helps in heat and does harm in strong wind."""
+    year = made_up_year(1)
+    windy = (year.wind > 5.0)[:, year.hours.used]
+    hot = np.broadcast_to((year.temperature > 303.5)[year.hours.used], windy.shape)
+    shade = np.where(hot & ~windy, 307.0, 304.0)
+    mist = np.where(windy, 307.0, 304.0)
+    columns = {**year.patios[0].utci, "shade": shade, "mist": mist}
+    year = replace(year, patios=(replace(year.patios[0], utci=columns),))
+    found = find_rule(year, GRID, CONTROL, SEASON_LIMITS, 1000.0)
+    assert {part.name: part.kept for part in found.parts} == {
+        "temperature": True, "hours": False, "wind": True, "sides": False, "humidity": False
+    }  # fmt: skip
+    assert found.control.wind_stop == 5.0 and found.control.not_from == ()
+    assert found.found.gained == found.best  # no hour is better used
+
+
+def test_held_out_draws_have_no_say():
+    """Draws not chosen by are other luck: the same rule is found without them, and their score is told."""
+    year = made_up_year(2)
+    found = find_rule(year, GRID, CONTROL, SEASON_LIMITS, 60.0)
+    shuffled = year.patios[0].utci["mist"].copy()
+    shuffled[1::2] = np.random.default_rng(1).permuted(shuffled[1::2], axis=1)
+    other = replace(year, patios=(replace(year.patios[0], utci={**year.patios[0].utci, "mist": shuffled}),))
+    again = find_rule(other, GRID, CONTROL, SEASON_LIMITS, 60.0)
+    assert again.control == found.control and again.chosen_on == found.chosen_on
+    assert again.held_out[1] < found.held_out[1]
+
+
+def test_where_nothing_is_gained_there_is_no_rule():
+    year = made_up_year(2)
+    columns = {**year.patios[0].utci, "mist": year.patios[0].utci["shade"]}
+    found = find_rule(replace(year, patios=(replace(year.patios[0], utci=columns),)), GRID, CONTROL,
+                      SEASON_LIMITS, None)  # fmt: skip
+    assert found.control is None and found.found.runs == (0.0, 0.0, 0.0)
+    text = report.rule_sentences(found, demo("courtyard")[0], (), "us", "en")
+    assert "No rule" in text and "[control]" not in text
+    json.loads(report.rule_json(found, "x"))
+
+
+def test_a_window_over_midnight_keeps_its_order():
+    night = replace(CONTROL, hours=(21.0, 2.0))
+    widest = GRID.lowest(night)
+    hours = season.timetable(widest, NOT_AHEAD, 3)
+    felt = made_up(np.ones((4, hours.used.sum()), dtype=bool))
+    year = made_up_year(4, widest=widest, hours=hours, patios=(felt,))
+    table = hour_table(year, GRID, night, SEASON_LIMITS)
+    assert table.clocks == (21, 22, 23, 0, 1)
+    told, _ = best_rule(table, np.ones(4, dtype=bool), np.inf, ("temperature",))
+    part = replace(told, start=0, hours=(1, 4))
+    assert as_control(table, part, night).hours == (22.0, 1.0)
+    runs = controlled(year, as_control(table, part, night))[1].runs[:, hours.used]
+    assert np.array_equal(runs, table.runs(part))
+
+
+# ------------------------------------------------------------------ a demo
+
+
+@pytest.fixture(scope="module")
+def courtyard():
+    project, weather = demo("courtyard")
+    job = planned("courtyard")
+    grid = season.rule_grid("us", "patio")
+    widest = grid.lowest(project.control)
+    year = solved_year(
+        project.place, project.patios, project.plumbing, widest, job.layouts, job.line, weather
+    )
+    return project, weather, year
+
+
+def test_moving_a_set_point_gives_what_solving_again_gives(courtyard):
+    """But for the draws: those of the wider hours are ordered by other hours."""
+    project, _, year = courtyard
+    told = season_under(year, project.control)
+    solved, _ = year_of("courtyard")
+    assert told.hours_used == solved.hours_used
+    assert np.array_equal(np.sort(told.runs.sum(axis=(1, 2))), np.sort(solved.runs.sum(axis=(1, 2))))
+    for column in ("shade", "mist", "both"):
+        ours, theirs = (year_band(one.patios[0].degree_hours[column])[1] for one in (told, solved))
+        assert ours == pytest.approx(theirs, rel=0.1)
+
+
+def test_a_narrower_window_and_hotter_start_are_a_part_of_the_year(courtyard):
+    project, _, year = courtyard
+    whole = season_under(year, project.control)
+    less = season_under(year, replace(project.control, hours=(16.0, 19.0), on_above=306.0))
+    assert less.hours_used == 153 * 3
+    assert np.all(less.runs <= whole.runs)
+    assert np.array_equal(less.runs[:, :, 14], np.zeros_like(less.runs[:, :, 14]))
+
+
+def test_the_rule_of_a_demo_keeps_to_its_water_and_holds_for_other_draws(courtyard):
+    project, weather, _ = courtyard
+    mast = replace(project, control=replace(project.control, wind_measured_at="mast"))
+    found = rule_of(mast, weather, "us")
+    assert found.found.runs[1] <= found.stated.runs[1] and found.found.gained[1] > found.stated.gained[1]
+    assert found.found.gained[1] <= found.best[1]
+    assert found.held_out[1] == pytest.approx(found.chosen_on[1], rel=0.1)
+    assert sum(found.chosen_on[:1] + found.held_out[:1]) == 21
+    text = report.rule_sentences(found, mast, files.control_lines(found.control, "us"), "us", "en")
+    assert max(map(len, text.splitlines())) <= 80 and "Run it 2 pm" in text
+
+
+def test_the_keys_offered_can_be_pasted(tmp_path):
+    text = files.example_text("courtyard").replace(
+        'wind_stop     = "10 mph"', 'wind_stop     = "10 mph"\nwind_measured_at = "mast"'
+    )
+    (tmp_path / "house.toml").write_text(text, "utf-8")
+    done = run("season", "house.toml", "--find-rule", "--most-water", "10000 gal", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    keys = done.stdout.split("[control]\n")[1]
+    before, after = text.split("[control]\n")
+    rest = after[after.index("[prices]") :]
+    project = files.parse_project(f"{before}[control]\n{keys}\n{rest}")
+    (told,) = re.findall(r"over (\d+) °F until", done.stdout)
+    assert project.control.on_above == pytest.approx((float(told) + 459.67) / 1.8)
+    (tmp_path / "new.toml").write_text(f"{before}[control]\n{keys}\n{rest}", "utf-8")
+    tree = json.loads(run("season", "new.toml", "--json", cwd=tmp_path).stdout)["season"]
+    assert tree["water_m3"]["p50"] <= 10000 * 231 * 0.0254**3 * 1.03
+    (ran,) = re.findall(r"With this rule it runs ([\d,]+)", done.stdout)
+    assert tree["run_h"]["year"]["p50"] == pytest.approx(float(ran), abs=3)
+
+
+def test_water_without_a_rule_is_one_clear_message(tmp_path):
+    (tmp_path / "house.toml").write_text(files.example_text("courtyard"), "utf-8")
+    done = run("season", "house.toml", "--most-water", "9 gal", cwd=tmp_path)
+    assert done.returncode == 2 and len(done.stderr.splitlines()) == 1
+    done = run("season", "house.toml", "--find-rule", "--most-water", "9", cwd=tmp_path)
+    assert done.returncode == 2 and "gal" in done.stderr
+
+
+def test_no_stop_reads_as_no_stop():
+    for system in ("us", "metric"):
+        lines = "\n".join(files.control_lines(CONTROL, system))
+        text = files.example_text("courtyard")
+        before, after = text.split("[control]\n")
+        project = files.parse_project(f"{before}[control]\n{lines}\n{after[after.index('[prices]') :]}")
+        assert project.control.wind_stop > 55.0 and project.control.humidity_stop == 1.0
+        assert project.control.months == (6, 7)
+
+
+def test_sides_are_nine_with_the_calm():
+    assert len(COMPASS) == CALM == 8
