@@ -15,6 +15,7 @@ from mistcalc.checks.cooling import (
     zone_cooling_findings,
 )
 from mistcalc.checks.cut_plan import coupling_findings
+from mistcalc.checks.joints import proposed_joint_findings
 from mistcalc.checks.lid import holes_verdict, lid_findings
 from mistcalc.checks.line import hole_findings, line_findings, line_verdict
 from mistcalc.checks.measuring_day import day_findings, sensors, wet_signs
@@ -66,6 +67,7 @@ __all__ = [
     "picture_findings",
     "pressure_test_findings",
     "pressure_test_plan_findings",
+    "proposed_joint_findings",
     "season_findings",
     "sensors",
     "service_visit_findings",

@@ -10,19 +10,15 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
-from mistcalc.checks.shared import heard
+from mistcalc.checks.shared import heard, on_patio
+from mistcalc.model.plaster_panels import LARGEST_PANEL, LONGEST_PANEL, NARROWEST_PANEL, SLACK, within_limits
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Finding, Layout
 from mistcalc.model.run_extents import change_of_framing
-from mistcalc.units import parse
 
-LARGEST_PANEL = parse("100 sq ft", "area")
-LONGEST_PANEL = parse("18 ft", "length")
-NARROWEST = 2.5  # length over width
 AT_CORNER = 0.05  # m: a joint this near the change of framing is taken to be at it; judgement
 ONCE = ("no_joist", "joints", "count", "square")  # told of a panel by the first limit it breaks
 MOST_PIECES = 9  # of one panel, for which joists are named; judgement
-SLACK = 1e-6
 C1063 = "ASTM C1063"
 
 
@@ -42,6 +38,18 @@ def joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     return heard(findings, "builder", "trades")
 
 
+def proposed_joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
+    """Joints that the project does not state and asked for: for whoever plasters to agree to."""
+    stated = {(run.name, joint.name) for run in patio.runs for joint in run.joints}
+    new = [line.joint for line in layout.lid.joints if (line.run, line.joint.name) not in stated]
+    if not new:
+        return ()
+    blocked = tuple(joint.name for joint in new if joint.on == "blocking")
+    values = (("count", len(new)), ("blocked", blocked))
+    finding = Finding("joints-proposed", "note", patio.name, source=C1063, values=values)
+    return heard((on_patio(finding, patio.name),), "builder", "trades")
+
+
 def _panels(patio: Patio, layout: Layout) -> list[Finding]:
     out: list[Finding] = []
     for (name, area, ratio), span in zip(layout.panels, layout.panel_spans, strict=True):
@@ -51,7 +59,9 @@ def _panels(patio: Patio, layout: Layout) -> list[Finding]:
         candidates = (
             Finding("panel-large", "warn", where, "area", area, LARGEST_PANEL, "m2", C1063, values),
             Finding("panel-long", "warn", where, "length", longest, LONGEST_PANEL, "m", C1063, values),
-            Finding("panel-narrow", "warn", where, "length over width", ratio, NARROWEST, "1", C1063, values),
+            Finding(
+                "panel-narrow", "warn", where, "length over width", ratio, NARROWEST_PANEL, "1", C1063, values
+            ),
         )
         broken = [
             finding
@@ -84,17 +94,9 @@ def _joists_for_joints(depth: float, layout: Layout, span: tuple[str, float, flo
     for pieces in range(2, min(len(joists) + 1, MOST_PIECES) + 1):
         even = (start + (end - start) * n / pieces for n in range(1, pieces))
         at = tuple(dict.fromkeys(min(joists, key=lambda j: abs(j - wanted)) for wanted in even))
-        if all(_within(b - a, depth) for a, b in pairwise((start, *at, end))):
+        if all(within_limits(b - a, depth) for a, b in pairwise((start, *at, end))):
             return at
     return ()
-
-
-def _within(side: float, depth: float) -> bool:
-    low, high = sorted((side, depth))
-    most = 1 + SLACK
-    return (
-        low * high <= LARGEST_PANEL * most and high <= LONGEST_PANEL * most and high <= low * NARROWEST * most
-    )
 
 
 def _from_start(run: Run, along: float) -> float:

@@ -100,8 +100,9 @@ def lay(
 ) -> tuple[Layout, Findings]:
     """A mark for every nozzle of one patio. `earlier`: its marks of the set before, changed as little as may
     be. `house`: `Project.house_names`, so that no mark is called as one of another patio."""
-    laid = layout.lay(patio, earlier, house)
-    findings = checks.lid_findings(patio, laid)
+    jointed = layout.with_proposed_joints(patio, earlier)
+    laid = layout.lay(jointed, earlier, house)
+    findings = (*checks.lid_findings(jointed, laid), *checks.proposed_joint_findings(patio, laid))
     return replace(laid, holes=checks.holes_verdict(laid, findings)), findings
 
 

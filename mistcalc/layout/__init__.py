@@ -2,6 +2,7 @@
 
 from mistcalc.layout.as_built import drilled_holes
 from mistcalc.layout.changes import changes_since
+from mistcalc.layout.joint_proposal import with_proposed_joints
 from mistcalc.layout.lay_out import lay
 
-__all__ = ["changes_since", "drilled_holes", "lay"]
+__all__ = ["changes_since", "drilled_holes", "lay", "with_proposed_joints"]

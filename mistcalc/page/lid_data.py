@@ -35,8 +35,9 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
         if placed.run == run_name
     ]
     members = [m for m in layout.lid.members if m.run == run_name and m.along is not None]
-    joints = [{"name": j.name, "along": j.along} for j in run.joints]
-    low, high = _extent(run, [thing["along"] for thing in things] + [joint.along for joint in run.joints])
+    across = [line.joint for line in layout.lid.joints if line.run == run_name]
+    joints = [{"name": joint.name, "along": joint.along} for joint in across]
+    low, high = _extent(run, [thing["along"] for thing in things] + [joint.along for joint in across])
     return {
         "run": run_name,
         "grid": patio.marks.grid,

@@ -48,6 +48,7 @@ PATIO: Keys = {
             "sheathing": length(high="300 mm", like=("1 in", "25 mm")),
             "trim": length("1/2 in", "13 mm", high="150 mm"),
             "tolerance": length("1/4 in", "6 mm", high="50 mm"),
+            "joints": choice("stated", "propose", default="stated", listed=False),
         }
     ),
     "marks": TableSpec(

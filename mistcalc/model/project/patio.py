@@ -25,6 +25,8 @@ class Plaster:
     sheathing: Metre
     trim: Metre  # how far the stub stands past the finished face
     tolerance: Metre
+    # stated: control joints are those of the runs; propose: added where a panel would break its limits
+    joints: Literal["stated", "propose"] = field(default="stated", metadata=ADDED)
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,7 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
         notes_input.design.layout_of(notes_input.patio.name),
         notes_input.patio,
     )
+    proposed = "_proposed" if patio.plaster.joints == "propose" else ""
     paragraphs = [text_and_tables.heading(locale.label("paper.signs"))]
     marks = [mark for mark in layout.marks if notes_input.part.shows(mark)]
     hole = drill_size(patio, notes_input.design.line, locale.units)
@@ -45,7 +46,7 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
         ),
         (True, _tube_sign, locale.label("paper.sign_tube")),
         (bool(layout.lid.members), _joist_sign, _joists(notes_input)),
-        (bool(layout.lid.joints), _joint_sign, locale.label("paper.sign_joint")),
+        (bool(layout.lid.joints), _joint_sign, locale.label(f"paper.sign_joint{proposed}")),
     ]
     kinds = {thing.kind for thing in layout.lid.obstacles if notes_input.part.holds(thing.point)}
     rows += [

@@ -16,11 +16,12 @@ def plasterer_slip(design: Design, locale: Locale) -> Slip:
     label, places = locale.label, Places(design, locale)
     patios = [patio for patio in design.project.patios if patio.plaster.system != "none"]
     joints = tuple(_joints(design, patios, places, locale))
+    asked = "_proposed" if any(patio.plaster.joints == "propose" for patio in patios) else ""
     stubs = tuple(_stubs(design, patios, locale))
     coats = tuple(_coats(patios, locale))
     lists = (
         SlipList(label("paper_trade.stubs"), label("paper_trade.stubs_note"), stubs, narrow=True),
-        SlipList(label("paper_trade.joints"), label("paper_trade.joints_note"), joints, narrow=True),
+        SlipList(label(f"paper_trade.joints{asked}"), label(f"paper_trade.joints_note{asked}"), joints, True),
         SlipList(label("paper_trade.thickness"), label("paper_trade.thickness_note"), coats),
     )
     count = sum(len(layout.marks) for layout in design.layouts)
