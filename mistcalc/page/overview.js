@@ -35,6 +35,7 @@ class Overview {
     for (const [name, value] of Object.entries({ width, height, viewBox: `0 0 ${width} ${height}` })) svg.setAttribute(name, value);
     svg.setAttribute("aria-label", data.words.overview);
     svg.replaceChildren();
+    this.labels = [];
     const segment = ([a, b], className) =>
       draw(svg, "line", { x1: X(a), y1: Y(a), x2: X(b), y2: Y(b), class: className });
     const shape = (points, className) =>
@@ -61,9 +62,19 @@ class Overview {
     }
     for (const run of plan.runs) {
       const at = { x: X(run.label_at), y: Y(run.label_at) + 5, "text-anchor": run.anchor, class: "label strong halo" };
-      draw(svg, "text", at, run.label);
+      this.label(at, run);
       if (shown && run.name === data.run) this.drawShown(run, shown, data.datum_at_start, X, Y);
     }
+  }
+
+  // A run's label whole where it is clear of those before it, else its letter alone.
+  label(at, run) {
+    const drawn = draw(this.svg, "text", at, run.label);
+    const box = drawn.getBBox();
+    const meets = (other) =>
+      box.x < other.x + other.width && other.x < box.x + box.width && box.y < other.y + other.height && other.y < box.y + box.height;
+    if (this.labels.some(meets)) drawn.textContent = run.name;
+    this.labels.push(drawn.getBBox());
   }
 
   // A small circle is only ever a mark: a light is a square with its diagonals, a fan its sweep.
