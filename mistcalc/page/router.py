@@ -23,6 +23,7 @@ from mistcalc.page.views import (
     house,
     lid,
     line,
+    on_site,
     paper,
     season,
     start,
@@ -38,6 +39,7 @@ SHOW = {
     "afternoon": afternoon.show,
     "season": season.show,
     "paper": paper.show,
+    "on-site": on_site.show,
 }
 
 

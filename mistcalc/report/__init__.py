@@ -7,6 +7,7 @@ from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.output_folder import contents, write
 from mistcalc.report.owner.rule_text import rule_sentences
 from mistcalc.report.owner.season_text import season_sentences
+from mistcalc.report.phone.marks_page import marks_html
 
 __all__ = [
     "anonymous_measuring_day",
@@ -14,6 +15,7 @@ __all__ = [
     "findings_json",
     "findings_page",
     "job_summary_text",
+    "marks_html",
     "plan_json",
     "rule_json",
     "rule_sentences",

@@ -5,6 +5,7 @@ The runner cannot drive the lid component; tests/browser does.
 
 from __future__ import annotations
 
+import html
 import re
 import time
 from pathlib import Path
@@ -291,6 +292,23 @@ def test_all_sheets_are_there_to_take_away():
     names = {getattr(button, "label", "") for button in app.get("download_button")}
     assert {"marks.csv", "plan.json", "line.inp"} <= names
     assert any(name.endswith(".pdf") for name in names)
+
+
+def test_holes_of_the_site_log_stand_beside_the_plan_and_on_the_record():
+    identity = store.create(files.example_text("courtyard"))
+    lines = [
+        '{"when": "2027-03-01T08:00", "field": "mark drilled", "mark": "A1", "value": "3\'-0\\""}',
+        '{"when": "2027-03-01T08:01", "field": "mark measured", "mark": "A1", "value": "3\'-1\\""}',
+        '{"when": "2027-03-01T08:09", "field": "mark cannot", "mark": "A2", "value": "out of reach"}',
+    ]
+    store.add_to_site_log(identity, lambda log: log.write_text("\n".join(lines) + "\n", "utf-8"))
+    app = AppTest.from_file(str(APP), default_timeout=PATIENCE)
+    app.query_params["project"], app.query_params["view"] = identity, "on-site"
+    text = shown(run(app))
+    assert "1 of 28 holes are drilled." in text.split("</h1>")[0]
+    row = text.split("<th scope=row>A1</th>")[1].split("</tr>")[0]
+    assert "yes" in row and "3'-1" in html.unescape(row) and "1 in" in row
+    assert "out of reach" in text
 
 
 def test_markup_in_a_project_stays_text():

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import io
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 
-from mistcalc import report
+from mistcalc import design, report
 from mistcalc.model.results import Design
+from mistcalc.model.site_log import SiteEntry
 from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject, plain_name
 from mistcalc.page.views import background_work, components, controls
+from mistcalc.page.views.pressure_test import log_of
 
 TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".csv": "text/csv", ".json": "application/json"}
 
@@ -29,8 +32,9 @@ def show(opened: OpenProject) -> None:
         mime="text/plain",
         key="download-project",
     )
+    log = log_of(opened)
     sheets = background_work.in_background(
-        opened, "sheets", lambda: written(open_project.with_season(opened, job))
+        opened, "sheets", lambda: written(_whole(opened, job, log)), str(len(log))
     )
     if sheets is None:
         return
@@ -48,6 +52,11 @@ def show(opened: OpenProject) -> None:
         controls.download(name, content, file_name=name, mime=kind, key=f"download-{name}", width=360)
     components.heading(opened.label("page.all_findings"))
     components.findings(opened, job.findings)
+
+
+def _whole(opened: OpenProject, job: Design, log: tuple[SiteEntry, ...]) -> Design:
+    """With its year, and every hole as the site log has it, for the record of what is in the ceiling."""
+    return replace(open_project.with_season(opened, job), built=design.judge_holes(job, log)[0])
 
 
 def written(job: Design) -> dict[str, bytes]:
