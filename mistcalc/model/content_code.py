@@ -11,9 +11,9 @@ from mistcalc.model.results import Air
 
 
 def _shown(project: Project) -> Project:
-    """The project without prices and language: nothing is built otherwise for them, so paper on site stays
+    """The project without prices and languages: nothing is built otherwise for them, so paper on site stays
     good, and a Spanish set has the code of the English one."""
-    return replace(project, prices=Prices(), tariff=None, language="en")
+    return replace(project, prices=Prices(), tariff=None, language="en", crew_language=None)
 
 
 def code_of_contents(project: Project, airs: tuple[Air, ...], before: EarlierSet | None = None) -> str:

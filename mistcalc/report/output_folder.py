@@ -25,7 +25,8 @@ _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
     r"sheets\.pdf|story-pole\.pdf|sheet-\d+\.svg|lid\.dxf"
     r"|trade-(framer|electrician|plumber|installer|plasterer|painter)\.pdf"
-    r"|(marks|materials|cuts|picture|season)\.csv|marks\.(txt|html)|line\.inp|calendar\.ics|plan\.json|summary\.txt"
+    r"|(marks|materials|cuts|picture|season)\.csv|marks(-[a-z]{2})?\.txt|marks\.html|line\.inp"
+    r"|calendar(-[a-z]{2})?\.ics|plan\.json|summary\.txt"
 )
 
 
@@ -39,14 +40,17 @@ def contents(
     from mistcalc.report.trades.trade_set import trade_files
 
     locale = Locale(units or design.project.units, language or design.project.language)
+    crew = Locale(locale.units, design.project.crew_language or locale.language)
+    beside = () if crew == locale else (crew,)
     return {
         **sheet_set.files(design, locale.units, locale.language),
-        **trade_files(design, (locale,)),
+        **trade_files(design, (locale, *beside)),
         **_pole(design, pole, locale),
         **_calendar(design, locale),
         "marks.csv": marks_csv(design, locale),
-        "marks.html": marks_html(design, locale),
+        "marks.html": marks_html(design, crew),
         "marks.txt": messages(design, locale),
+        **_for_the_crew(design, beside),
         "materials.csv": materials_csv(design, locale),
         "cuts.csv": cuts_csv(design, locale),
         "picture.csv": picture_csv(design),
@@ -63,11 +67,20 @@ def _pole(design: Design, pole: Pole | None, locale: Locale) -> dict[str, bytes]
     return {} if pole is None else {"story-pole.pdf": story_pole_pdf(design, pole, locale)}
 
 
-def _calendar(design: Design, locale: Locale) -> dict[str, str]:
+def _calendar(design: Design, locale: Locale, suffix: str = "") -> dict[str, str]:
     """Days for a telephone, where the project states one."""
     if design.calendar is None or not design.calendar.dated:
         return {}
-    return {"calendar.ics": close_in_ics(design, design.calendar, locale)}
+    return {f"calendar{suffix}.ics": close_in_ics(design, design.calendar, locale)}
+
+
+def _for_the_crew(design: Design, locales: tuple[Locale, ...]) -> dict[str, str]:
+    """What a crew reads on its telephones, once more in its own language."""
+    made: dict[str, str] = {}
+    for locale in locales:
+        made[f"marks-{locale.language}.txt"] = messages(design, locale)
+        made |= _calendar(design, locale, f"-{locale.language}")
+    return made
 
 
 def write(

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import errno
+import io
 import json
 import os
+import re
 import stat
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from pypdf import PdfReader
 
 import mistcalc.report
-from mistcalc import report, words
+from mistcalc import design, files, report, words
 from mistcalc.errors import DataError
 from mistcalc.report.trades.trade_set import SLIPS
 from tests import builders
@@ -153,3 +157,35 @@ def test_text_files_are_utf8_with_one_kind_of_line_end(tmp_path):
 def test_a_design_is_told_in_a_line():
     told = repr(builders.design())
     assert len(told) < 200 and "\n" not in told and builders.design().code in told
+
+
+def in_both(**changes: object):
+    made = builders.design()
+    return replace(made, project=replace(made.project, **changes))
+
+
+def test_what_a_crew_carries_is_written_in_its_language_too(tmp_path):
+    alone, both = (report.contents(in_both(crew_language=crew)) for crew in (None, "es"))
+    assert set(both) - set(alone) == {"marks-es.txt"}  # and calendar-es.ics, where there is a calendar
+    assert str(both["marks.txt"]) == str(alone["marks.txt"])
+    assert "marcas" in str(both["marks-es.txt"]) and "marks" in str(both["marks.txt"])
+    assert both["marks.html"] != alone["marks.html"]
+    pages = [len(PdfReader(io.BytesIO(made["trade-framer.pdf"])).pages) for made in (alone, both)]
+    assert pages[1] >= 2 * pages[0]
+    report.write(in_both(crew_language="es"), tmp_path / "sheets")
+    written = report.write(in_both(), tmp_path / "sheets")  # the second set leaves nothing of the first
+    assert {path.name for path in written} == set(os.listdir(tmp_path / "sheets"))
+
+
+def test_a_crew_of_the_same_language_gets_nothing_twice():
+    assert set(report.contents(in_both(crew_language="en"))) == set(report.contents(in_both()))
+
+
+def test_the_crews_calendar_says_the_same_days():
+    project = files.parse_project(
+        files.example_text("courtyard").replace("units ", 'crew_language = "es"\nunits ', 1)
+    )
+    job = design.run(project, files.read_climate(files.climate_path("el-paso", None)))
+    made = report.contents(job)
+    days = [re.findall(r"DTSTART\S+|UID\S+", str(made[name])) for name in ("calendar.ics", "calendar-es.ics")]
+    assert days[0] == days[1] and "ALTO" in str(made["calendar-es.ics"])

@@ -48,6 +48,7 @@ ROOT = TableSpec(
         "about": text(""),
         "units": choice("us", "metric", default="us", listed=False),
         "language": choice(default="en", listed=False),  # choices: the languages there are words for
+        "crew_language": choice(),
         "revision": TableSpec(
             {"letter": text("A"), "date": ValueSpec("date"), "status": text("for rough-in")}
         ),

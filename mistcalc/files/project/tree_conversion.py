@@ -62,6 +62,7 @@ def project_from_tree(tree: Tree, assumed: tuple[str, ...]) -> Project:
         about=tree["about"],
         units=tree["units"],
         language=tree["language"],
+        crew_language=tree["crew_language"],
         revision=Revision(**tree["revision"]),
         place=Place(**place, afternoons=afternoons),
         patios=tuple(_patio(patio) for patio in tree["patio"]),
@@ -178,7 +179,10 @@ def project_to_tree(project: Project) -> Tree:
     if pump and pump["nameplate"]:
         pump["nameplate"] = _fields(pump["nameplate"])
     return {
-        **{key: getattr(project, key) for key in ("format", "name", "about", "units", "language")},
+        **{
+            key: getattr(project, key)
+            for key in ("format", "name", "about", "units", "language", "crew_language")
+        },
         "revision": _fields(project.revision),
         "place": place,
         "patio": [_patio_tree(patio) for patio in project.patios],

@@ -183,6 +183,7 @@ class Project(ShortRepr):
     plumbing: Plumbing
     control: Control
     prices: Prices = field(default_factory=Prices)
+    crew_language: str | None = field(default=None, metadata=ADDED)  # of what crews carry, beside `language`
     tariff: Tariffs | None = field(default=None, metadata=ADDED)
     dates: Dates = field(default_factory=Dates)
     paper: Paper = field(default_factory=Paper)
