@@ -99,7 +99,9 @@ def test_where_the_house_stands_among_the_tiers_decides():
 def test_nothing_is_made_up_where_no_price_is_stated():
     told, _ = year_of("courtyard")
     assert season.season_money(told, Prices(), None) is None
-    bare, _ = design.with_money(replace(told, money=None), replace(demo("courtyard")[0], prices=Prices()))
+    bare, _ = design.with_money(
+        replace(told, money=None), replace(demo("courtyard")[0], prices=Prices()), None
+    )
     text = report.season_sentences(bare, (), demo("courtyard")[0], "us", "en")
     assert "$" not in text and "COST" not in text
     only = season.season_money(told, Prices(), Tariffs(power=Tariff((Tier(1e-8),))))
@@ -249,3 +251,21 @@ def test_two_patios_with_a_pump_have_a_table_that_fits():
     job = replace(planned("courtyard"), season=two)
     drafts = season_pages(job, PAPERS["letter"], Locale("us", "en"))
     assert "north sid, h" in {item.text for d in drafts for item in d.items if isinstance(item, Text)}
+
+
+def test_parts_are_spread_over_the_years_the_owner_states():
+    """First cost as the materials sheet has it, over ten years, and the year's bills, over its evenings."""
+    project, weather = demo("courtyard")
+    told, findings = year_of("courtyard")
+    assert told.money.first == planned("courtyard").first_cost and told.money.years is None
+    text = report.season_sentences(told, findings, project, "us", "en")
+    complete = float(told.money.first.complete.total)
+    assert f"${complete:,.0f}" in text and "over 10 years" not in text
+    stated = replace(project, prices=replace(project.prices, years=10.0))
+    spread, _ = design.season_of(stated, weather)
+    each = (spread.money.total.sum(axis=1) + complete / 10) / spread.patios[0].gained.sum(axis=1)
+    middle = per_evening(spread.money, spread.patios[0], complete / 10)[1]
+    assert middle == pytest.approx(np.quantile(each, 0.5))
+    text = report.season_sentences(spread, findings, stated, "us", "en")
+    row = next(line for line in text.splitlines() if "over 10 years" in line)
+    assert f"${middle:.2f}" in row

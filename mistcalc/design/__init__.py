@@ -231,7 +231,9 @@ def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findin
     answer, findings = season_year(
         project.place, project.patios, project.plumbing, project.control, layouts, solved, weather
     )
-    answer, more = with_money(answer, project)
+    _, parts = to_buy(project, layouts, solved)
+    first = takeoff.first_cost(parts, project.prices, project.plumbing.tube)
+    answer, more = with_money(answer, project, first)
     findings = (*findings, *more)
     return answer, (*findings, *(note for note in weather.notes if note.level != "note"))
 
@@ -244,7 +246,7 @@ def with_season(job: Design, weather: Weather | None) -> Design:
     answer, findings = season_year(
         project.place, project.patios, project.plumbing, project.control, job.layouts, job.line, weather
     )
-    answer, more = with_money(answer, project)
+    answer, more = with_money(answer, project, job.first_cost)
     return replace(job, season=answer, findings=(*job.findings, *findings, *more))
 
 

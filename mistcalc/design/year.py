@@ -11,18 +11,21 @@ import numpy as np
 from mistcalc import checks, cooling, line, outdoor_air, season
 from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.project import Control, Patio, Place, Plumbing, Project
-from mistcalc.model.results import Finding, HourlyUse, Layout, Line, Season, Weather
+from mistcalc.model.results import Finding, FirstCost, HourlyUse, Layout, Line, Season, Weather
 
 Findings = tuple[Finding, ...]
 CALENDAR_YEAR = 2026  # of a typical year: when clocks change, and its days of the week
 
 
-def with_money(answer: Season, project: Project) -> tuple[Season, Findings]:
-    """The year with what it costs, where the project states prices or tariffs; what is odd of those."""
+def with_money(answer: Season, project: Project, first: FirstCost | None) -> tuple[Season, Findings]:
+    """The year with what it costs, where the project states prices or tariffs; what is odd of those. first:
+    what its parts cost."""
     money = season.season_money(answer, project.prices, project.tariff)
     if money is None:
         return answer, ()
-    key = fingerprint(answer.key, money.currency, money.parts)
+    if first is not None and first.complete.priced:
+        money = replace(money, first=first, years=project.prices.years)
+    key = fingerprint(answer.key, money)
     return replace(answer, money=money, key=key), checks.tariff_findings(project.tariff)
 
 

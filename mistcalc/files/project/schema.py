@@ -175,6 +175,7 @@ ROOT = TableSpec(
                 "electricity": quantity("price_energy"),
                 "tube": quantity("price_length"),
                 "nozzle": quantity("price_each"),
+                "years": ValueSpec("number", low="1", high="50", like=("10", "10")),
                 "part": TableListSpec(
                     TableSpec(
                         {

@@ -132,6 +132,7 @@ class Prices:
     tube: Annotated[float, "currency/m"] | None = None
     nozzle: Annotated[float, "currency each"] | None = None
     parts: tuple[PartPrice, ...] = ()
+    years: float | None = None  # over which the owner spreads what the parts cost
 
 
 @dataclass(frozen=True, slots=True)

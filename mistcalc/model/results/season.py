@@ -163,7 +163,8 @@ def times(band: Band, rate: float) -> Band:
     return tuple(value * rate for value in band)
 
 
-def per_evening(money: SeasonMoney, patio: PatioSeason) -> Band:
-    """What an evening gained costs in the draws' own years, low, middle and high; infinite where none is."""
-    evenings = np.maximum(patio.gained.sum(axis=1), 0.0) / np.maximum(money.total.sum(axis=1), 1e-9)
+def per_evening(money: SeasonMoney, patio: PatioSeason, first: float = 0.0) -> Band:
+    """What an evening gained costs in the draws' own years, low, middle and high; infinite where none is.
+    first: a year's share of what the parts cost."""
+    evenings = np.maximum(patio.gained.sum(axis=1), 0.0) / np.maximum(money.total.sum(axis=1) + first, 1e-9)
     return tuple(1.0 / rate if rate > 0.0 else np.inf for rate in np.quantile(evenings, BAND)[::-1].tolist())

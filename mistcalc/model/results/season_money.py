@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.model.reprs import ShortRepr
+from mistcalc.model.results.first_cost import FirstCost
 
 SERVICES = ("water", "sewer", "power")
 
@@ -17,6 +18,8 @@ class SeasonMoney(ShortRepr):
 
     currency: str
     parts: dict[str, np.ndarray]  # of SERVICES, those with a price or a tariff
+    first: FirstCost | None = None  # what the parts cost to buy, where any has a price
+    years: float | None = None  # over which the owner spreads that
 
     @property
     def total(self) -> np.ndarray:

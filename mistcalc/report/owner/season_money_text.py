@@ -10,6 +10,7 @@ from mistcalc.model.project import Project
 from mistcalc.model.results import (
     SERVICES,
     Band,
+    CostTotal,
     PatioSeason,
     Season,
     SeasonMoney,
@@ -65,9 +66,26 @@ def cost_of_year(season: Season, project: Project, locale: Locale) -> Iterator[S
         rows.append((label("season_money.total"), _amount(year_band(cost.total), cost, locale)))
     for patio in season.patios if len(season.patios) == 1 else ():
         rows.append((label("season_money.evening"), _evening(per_evening(cost, patio), cost, locale)))
+    rows += _first_cost(season, cost, locale)
     household = _household(project, locale)
     remark = label("season_money.remark_household", household=household) if household else ""
     yield SeasonTable((label("season_money.title"), remark or label("season_money.remark")), tuple(rows))
+
+
+def _first_cost(season: Season, cost: SeasonMoney, locale: Locale) -> Iterator[tuple[str, str]]:
+    """What the parts cost, as the materials sheet has it; its share in an evening where years are stated."""
+    if cost.first is None:
+        return
+    label = locale.label
+    for key in ("complete", "rough_in"):
+        total: CostTotal = getattr(cost.first, key)
+        amount = money(float(total.total), cost.currency, locale)
+        left = label("season_money.left_out", count=total.unpriced) if total.unpriced else ""
+        yield label(f"season_money.first_{key}"), f"{amount}{left}"
+    if cost.years is not None and len(season.patios) == 1:
+        share = float(cost.first.complete.total) / cost.years
+        each = _evening(per_evening(cost, season.patios[0], share), cost, locale)
+        yield label("season_money.evening_first", years=f"{cost.years:g}"), each
 
 
 def cost_by_month(season: Season, locale: Locale) -> Iterator[SeasonTable]:
