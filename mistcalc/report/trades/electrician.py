@@ -53,7 +53,7 @@ def electrician_slip(design: Design, locale: Locale) -> Slip:
         hold=label("paper_trade.hold_electrician"),
         hold_words=label("paper_trade.hold_electrician_do"),
         signing=signed_by(locale, "electrician", "builder"),
-        shows=frozenset((*KINDS, "datums")),
+        shows=frozenset(KINDS),
     )
 
 

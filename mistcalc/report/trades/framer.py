@@ -57,7 +57,7 @@ def framer_slip(design: Design, locale: Locale) -> Slip:
         hold=label("paper_trade.hold_framer"),
         hold_words=label("paper_trade.hold_framer_do"),
         signing=signed_by(locale, "framer", "builder"),
-        shows=frozenset(("members", "datums")),
+        shows=frozenset(("members",)),
     )
 
 

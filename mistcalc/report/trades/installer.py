@@ -48,7 +48,6 @@ def installer_slip(design: Design, locale: Locale) -> Slip:
         hold=label("paper_trade.hold_installer"),
         hold_words="",
         signing=tuple(_holds(design, locale)),
-        shows=frozenset(("datums",)),
     )
 
 

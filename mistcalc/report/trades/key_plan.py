@@ -4,20 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mistcalc.drawing import line_geometry, symbols
+from mistcalc.drawing import fonts, line_geometry, symbols
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.labels import Tag
-from mistcalc.drawing.sheet import BOLD, FINE, HEAVY, JOINT_PEN, MEDIUM, TUBE_PEN, Item, LineSegment, View
+from mistcalc.drawing.sheet import (
+    BLACK,
+    BOLD,
+    FINE,
+    HEAVY,
+    JOINT_PEN,
+    MEDIUM,
+    TUBE_PEN,
+    Item,
+    LineSegment,
+    Pen,
+    Polyline,
+    Text,
+    View,
+)
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
-from mistcalc.report.builder import runs_on_plan
 from mistcalc.report.builder.ceiling_on_plan import draw_thing
 from mistcalc.report.builder.plan_canvas import PlanCanvas
-from mistcalc.report.builder.runs_in_plan import plan_runs, whole_plan_window
+from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs, whole_plan_window
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.slip import Slip, SlipRow
 
-ROUND = 11.0  # round a lid, for datums and numbers [mm]
+NAME = 22.0  # widest name of a run [mm]
+ROUND = 10.0  # round a lid, for datums and numbers [mm]
 BOX = 5.2  # a number's box [mm]
 BETWEEN = 4.0
 BAR = 1.1  # half of a joist that the tube crosses [mm]
@@ -66,10 +80,35 @@ def _lid(design: Design, patio: Patio, slip: Slip, room: Box, locale: Locale) ->
     for thing in layout.lid.obstacles:
         if thing.kind in slip.shows:
             draw_thing(sketch, thing)
-    for plan_run in runs if "datums" in slip.shows else ():
-        runs_on_plan.draw_datum(sketch, plan_run, 4.0, locale)
+    for plan_run in runs:
+        _datum(sketch, plan_run)
     _numbers(sketch, patio.name, [row for part in slip.lists for row in part.rows])
     return sketch.items
+
+
+def datum_words(design: Design, locale: Locale) -> str:
+    """Which surface each datum is, in a line below the plan."""
+    runs = [run for patio in design.project.patios for run in patio.runs]
+    told = (f"{locale.label('paper.datum', name=run.name)}: {run.datum.surface}." for run in runs)
+    return " ".join(told)
+
+
+def _datum(sketch: PlanCanvas, plan_run: PlanRun) -> None:
+    """A small triangle, its tip on the surface that the tape is hooked on, and the run's name."""
+    open_side = (-plan_run.house[0], -plan_run.house[1])
+    tip = line_geometry.moved(sketch.at(plan_run.datum), open_side, 2.6)
+    foot = line_geometry.moved(tip, plan_run.ahead, -3.6)
+    across = line_geometry.left(plan_run.ahead)
+    corners = (tip, line_geometry.moved(foot, across, 2.0), line_geometry.moved(foot, across, -2.0))
+    sign = Polyline(corners, True, BLACK, layer="DATUM", pen=Pen(0), view=sketch.view)
+    sketch.symbol([sign])
+    name = fonts.fit(plan_run.run.name, 3.5, NAME, True)
+    middle = sign.box().middle
+    (placed,) = sketch.place([Tag(middle, 2.0, fonts.width(name, 3.5, True) + 0.2, 4.6)])
+    if placed is not None:
+        x, y = placed.box.middle
+        text = Text((x, y - 1.75), name, 3.5, True, align="middle", layer="DATUM", view=sketch.view)
+        sketch.items.append(text)
 
 
 def _numbers(sketch: PlanCanvas, patio: str, rows: Sequence[SlipRow]) -> None:

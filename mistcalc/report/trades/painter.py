@@ -45,5 +45,4 @@ def painter_slip(design: Design, locale: Locale) -> Slip:
         hold=label("paper_trade.hold_painter"),
         hold_words=label("paper_trade.hold_painter_do"),
         signing=signed_by(locale, "painter", "installer"),
-        shows=frozenset(("datums",)),
     )

@@ -46,7 +46,7 @@ def plasterer_slip(design: Design, locale: Locale) -> Slip:
         hold=label("paper_trade.hold_plasterer"),
         hold_words=label("paper_trade.hold_plasterer_do"),
         signing=signed_by(locale, "lather", "plasterer", "builder"),
-        shows=frozenset(("joints", "datums")),
+        shows=frozenset(("joints",)),
     )
 
 

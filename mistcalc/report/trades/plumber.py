@@ -43,7 +43,6 @@ def plumber_slip(design: Design, locale: Locale) -> Slip:
         hold=label("paper_trade.hold_plumber"),
         hold_words=label("paper_trade.hold_plumber_do"),
         signing=signed_by(locale, "plumber", "builder"),
-        shows=frozenset(("datums",)),
     )
 
 

@@ -17,19 +17,12 @@ from mistcalc.report.common.findings_by_reader import by_level
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.upright_page import page_head
 from mistcalc.report.installer.steps_and_tables import dashed
-from mistcalc.report.trades.key_plan import key_plans, number_box
+from mistcalc.report.trades.key_plan import datum_words, key_plans, number_box
 from mistcalc.report.trades.slip import Need, Slip, SlipList, SlipRow
 
 FOOT = 8.0  # of a page [mm]
 DETAIL = 62.0  # width of the one detail [mm]
-PLANS = (
-    72.0,
-    66.0,
-    60.0,
-    54.0,
-    48.0,
-    41.0,
-)  # heights of key plan and detail, the first that finds room on one page
+PLANS = (72.0, 66.0, 60.0, 54.0, 48.0, 42.0, 38.0)  # heights of plan and detail, tried in turn
 LABEL, WHERE, TICK = 9.0, 62.0, 8.0  # columns of a list [mm]
 NARROW_WHERE = 34.0  # the same where a list stands in two columns
 ROW = 5.8  # least height of a row [mm]
@@ -48,7 +41,9 @@ def slip_sheets(design: Design, slip: Slip, paper: PaperSize, locale: Locale) ->
     head, y = page_head(design, room, title, slip.lead, locale, 3.5)
     days, top = _days(design, slip, room._replace(top=y + 2.0), locale)
     closing, tall = _closing(design, slip, room, locale)
-    high = next((h for h in PLANS if _fits(slip, room._replace(top=top - h - 3.0), tall)), PLANS[-1])
+    below = [room._replace(top=top - high - 3.0) for high in PLANS]
+    fits = [_fits(slip, rest, tall) for rest in below] + [_fits(slip, rest, 0.0) for rest in below]
+    high = (*PLANS, *PLANS, PLANS[-1])[fits.index(True) if True in fits else -1]
     pictures, y = _pictures(design, slip, room._replace(top=top), high, locale)
     items, left = [*head, *days, *pictures], list(slip.lists)
     pages: list[list[Item]] = []
@@ -75,9 +70,8 @@ def _sheet(
     name = locale.label("paper_trade.page", code=design.code, trade=title, number=n, count=count)
     foot = Text((box.right - 2.0, box.bottom + 1.5), name, 2.5, True, align="right")
     room = foot.start[0] - box.left - 8.0
-    old = Text(
-        (box.left + 2.0, box.bottom + 1.5), fonts.fit(locale.label("paper_trade.old_paper"), 2.5, room), 2.5
-    )
+    words = locale.label("paper_trade.old_paper")
+    old = Text((box.left + 2.0, box.bottom + 1.5), fonts.fit(words, 2.5, room), 2.5)
     return Sheet(paper.width, paper.height, (*items, old, foot), title, str(n) if count > 1 else "")
 
 
@@ -149,7 +143,11 @@ def _pictures(design: Design, slip: Slip, room: Box, high: float, locale: Locale
     wide = room.width - (DETAIL + GUTTER if slip.detail is not None else 0.0)
     plan = Box(room.left, bottom, room.left + wide, room.top)
     items = _head(locale.label("paper_trade.where"), locale.label("paper_trade.key_plan"), plan)
-    items += key_plans(design, slip, plan._replace(top=plan.top - 5.0, bottom=bottom + 1.0), locale)
+    words = text_and_tables.flow_text([Paragraph(datum_words(design, locale))], [plan._replace(bottom=-1e6)])
+    low = bottom + 1.5 + plan.top - words.bottom
+    items += key_plans(design, slip, plan._replace(top=plan.top - 5.0, bottom=low), locale)
+    below = plan._replace(top=low, bottom=-1e6)
+    items += text_and_tables.flow_text([Paragraph(datum_words(design, locale))], [below]).items
     if slip.detail is not None:
         items += slip.detail(Box(room.right - DETAIL, bottom + 1.0, room.right, room.top))
     items.append(LineSegment((room.left, bottom), (room.right, bottom), layer="NOTE", pen=HEAVY))
@@ -232,7 +230,8 @@ def _row(row: SlipRow, room: Box, where: float) -> tuple[list[Item], float]:
 def _closing(design: Design, slip: Slip, room: Box, locale: Locale) -> tuple[Closing, float]:
     """What ends a page: a function that draws it from a height down to the foot, and how tall it is."""
     columns = text_and_tables.split(room._replace(bottom=room.top - 200.0), room.width / 2, GUTTER)
-    words = [*_care(slip, locale), *_needs(design.calendar, slip, locale)]
+    told = [*_care(slip, locale), *_needs(design.calendar, slip, locale)]
+    words = [replace(paragraph, before=0.6 * paragraph.before) for paragraph in told]
     flowed = text_and_tables.level(words, columns)
     hold, tall = _hold(slip, room, locale)
 
