@@ -25,7 +25,7 @@ from mistcalc.drawing.sheet import (
     Polyline,
     Text,
 )
-from mistcalc.drawing.symbols import frame_box
+from mistcalc.drawing.symbols import frame_box, revision
 from mistcalc.drawing.text_and_tables import Flowed, Paragraph, flow_text, heading
 
 STRIP = 52.0  # width of the right strip
@@ -140,6 +140,7 @@ class TitleBlock:
     title: str = ""
     number: str = ""
     count: str = ""
+    newest: int | None = None  # the row of `revisions` whose letter stands in a triangle, as on the drawing
 
 
 def strip(paper: PaperSize, block: TitleBlock) -> tuple[list[Item], tuple[Paragraph, ...]]:
@@ -236,7 +237,11 @@ def _foot(box: Box, block: TitleBlock) -> tuple[float, list[Item]]:
     items.append(_rule(box, y, MEDIUM))
     for index, row in reversed(list(enumerate(block.revisions))):
         for x, room, words in zip((0.0, 7.0, 28.0), (6.8, 20.0, width - 25.0), row, strict=True):
+            if index == block.newest and not x:
+                continue
             items.append(Text((left + x, y + 1.8), fonts.fit(words, 2.5, room, index == 0), 2.5, index == 0))
+        if index == block.newest:  # its letter, which the sheet has beside what changed
+            items += revision((left + 1.2, y + 3.0), row[0], tall=5.0)
         y += 6.2
         items.append(_rule(box, y, THIN if index else MEDIUM))
     return y, items

@@ -8,10 +8,11 @@ heavier, not redder.
 
 from __future__ import annotations
 
-from math import atan2, cos, radians, sin
+from itertools import pairwise
+from math import atan2, cos, hypot, radians, sin
 
 from mistcalc.drawing import fonts
-from mistcalc.drawing.boxes import Point
+from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.sheet import (
     BLACK,
     BOLD,
@@ -126,6 +127,44 @@ def warning(at: Point, number: int | str, view: View | None = None, fill: str = 
         Polyline(corners, True, fill, layer="WARN", pen=BOLD, view=view),
         _centred(at, str(number), 2.5, "WARN", view),
     ]
+
+
+_ARC = 1.2  # half the chord of a cloud's arcs [mm]
+CLOUD_BULGE = 0.7  # they reach so far out of its box [mm]
+
+
+def revision(at: Point, letter: str, view: View | None = None, tall: float = 6.2) -> list[Item]:
+    """A revision's letter in a triangle; `at`: the middle of its box. Wider for a longer letter."""
+    x, y = at
+    half = 0.58 * tall * max(1.0, 0.75 * len(letter))
+    low = y - tall / 2
+    corners = ((x - half, low), (x + half, low), (x, low + tall))
+    return [
+        Polyline(corners, True, WHITE, layer="NOTE", pen=MEDIUM, view=view),
+        _centred((x, low + 1.9), letter, 2.5, "NOTE", view),
+    ]
+
+
+def cloud(box: Box, view: View | None = None) -> list[Item]:
+    """A line of arcs that bulge outward round a box: what a revision changed."""
+    points: list[Point] = []
+    for (x0, y0), (x1, y1) in pairwise((*box.corners, box.corners[0])):
+        length = hypot(x1 - x0, y1 - y0)
+        count = max(1, round(length / (2 * _ARC)))
+        ahead = ((x1 - x0) / length, (y1 - y0) / length)
+        half = length / count / 2
+        for n in range(count):
+            middle = (x0 + ahead[0] * half * (2 * n + 1), y0 + ahead[1] * half * (2 * n + 1))
+            for step in range(8):  # outward is right of the way round, anticlockwise
+                turn = radians(180.0 - 22.5 * step)
+                along, out = half * cos(turn), CLOUD_BULGE * sin(turn)
+                points.append(
+                    (
+                        middle[0] + ahead[0] * along + ahead[1] * out,
+                        middle[1] + ahead[1] * along - ahead[0] * out,
+                    )
+                )
+    return [Polyline(tuple(points), True, layer="NOTE", pen=BOLD, view=view)]
 
 
 def alert(at: Point, tall: float = 6.0) -> list[Item]:

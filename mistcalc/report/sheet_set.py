@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 
 from mistcalc.drawing import dxf, frame, pdf, svg, text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PAPERS, PaperSize, StripSection, TitleBlock
 from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.drawing.text_and_tables import Paragraph
+from mistcalc.model.earlier_set import SetRevision
 from mistcalc.model.results import Design
 from mistcalc.report.builder.calendar_page import calendar_pages
 from mistcalc.report.builder.ceiling_plan import plan_sheets
+from mistcalc.report.builder.change_slip import change_slips
 from mistcalc.report.builder.marks_sheet import marks_sheets
 from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common import caution_boxes
@@ -48,6 +51,8 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     drafts: list[SheetDraft] = []
     for patio in design.project.patios:
         drafts += plan_sheets(design, patio, wide, locale)
+    tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
+    drafts += change_slips(design, tall, locale)
     for patio in design.project.patios:
         drafts += marks_sheets(design, patio, wide, locale)
     for patio in design.project.patios:
@@ -57,7 +62,6 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     drafts += pressure_test_sheets(design, wide, locale)
     drafts += materials_sheets(design, wide, locale)
     drafts += cut_sheets(design, wide, locale)
-    tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
     drafts += calendar_pages(design, tall, locale)
     blocks = [_block(design, draft, locale) for draft in drafts]
     left = [p for draft, block in zip(drafts, blocks, strict=True) for p in _left_over(draft, block)]
@@ -109,7 +113,7 @@ def _level(paragraphs: tuple[Paragraph, ...], columns: list[Box]) -> text_and_ta
 
 def _bind(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
     name = f"R-{number}"
-    if draft.kind in ("owner", "calendar"):
+    if draft.kind in ("owner", "calendar", "change"):
         return _without_strip(design, draft, number, count, locale)
     count_text = locale.label("paper.count", number=number, count=count)
     block = _block(design, draft, locale, name, count_text)
@@ -132,9 +136,10 @@ def _block(
 ) -> TitleBlock:
     project, label = design.project, locale.label
     day = project.revision.date
-    date = label("paper.day", day=day.isoformat()) if day else label("paper.no_date")
     rows = [(label("paper.rev"), label("paper.date"), label("paper.for"))]
-    rows.append((project.revision.letter, date, locale.word(project.revision.status)))
+    rows += [_revision_row(one.letter, one.date, one.status, locale) for one in _shown_before(design)]
+    rows.append(_revision_row(project.revision.letter, day, project.revision.status, locale))
+    newest = len(rows) - 1 if design.change is not None else None
     rows += [("", "", "")] * (REVISION_ROWS - len(rows))
     return TitleBlock(
         status=_status(design, locale),
@@ -145,6 +150,7 @@ def _block(
         job_note=project.about,
         sections=draft.sections or _sections(design, draft, locale),
         revisions=tuple(rows),
+        newest=newest,
         facts=(
             (label("paper.drawn"), "mistcalc"),
             (label("paper.checked"), ""),
@@ -155,6 +161,16 @@ def _block(
         number=number,
         count=count,
     )
+
+
+def _shown_before(design: Design) -> tuple[SetRevision, ...]:
+    """The set that this one replaces; the title block has room for no older one."""
+    return () if design.change is None else (design.change.before,)
+
+
+def _revision_row(letter: str, day: date | None, status: str, locale: Locale) -> tuple[str, str, str]:
+    told = locale.label("paper.day", day=day.isoformat()) if day else locale.label("paper.no_date")
+    return letter, told, locale.word(status)
 
 
 def _status(design: Design, locale: Locale) -> str:
@@ -174,8 +190,23 @@ def _sections(design: Design, draft: SheetDraft, locale: Locale) -> tuple[StripS
     )
     return (
         caution_boxes.in_strip(design.findings, "drill", locale),
+        *_replaced(design, locale),
         StripSection(locale.label("paper.assumed"), _listed(sentences), more),
     )
+
+
+def _replaced(design: Design, locale: Locale) -> tuple[StripSection, ...]:
+    """Which set this one replaces, and how much of it changed."""
+    change, label = design.change, locale.label
+    if change is None:
+        return ()
+    moved = sum(one.now is not None for one in change.marks)
+    gone = tuple(one.name for one in change.marks if one.now is None)
+    told = [label("paper_change.strip_marks", moved=moved)] if moved else []
+    told += [label("paper_change.strip_gone", gone=len(gone), marks=gone)] if gone else []
+    told = told or [label("paper_change.strip_none")]
+    old = Paragraph(label("paper_change.old_paper", old_code=change.before.code), bold=True)
+    return (StripSection(label("paper_change.strip", before=change.before.letter), (old, *_listed(told))),)
 
 
 def _listed(sentences: Iterable[str]) -> tuple[Paragraph, ...]:

@@ -12,7 +12,7 @@ from mistcalc.drawing.labels import Tag
 from mistcalc.drawing.sheet import BOLD, Item, View
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Finding, Layout
-from mistcalc.report.builder import ceiling_on_plan, marks_on_plan, runs_on_plan
+from mistcalc.report.builder import ceiling_on_plan, marks_on_plan, revision_on_plan, runs_on_plan
 from mistcalc.report.builder.marks_on_plan import short_name
 from mistcalc.report.builder.plan_canvas import PlanCanvas
 from mistcalc.report.builder.plan_notes import place_notes
@@ -131,6 +131,10 @@ class _Plan:
         sketch.ladders = {plan_run.run.name: how for plan_run, (how, _) in zip(shown, drawn, strict=True)}
         for plan_run, (_, out) in zip(shown, drawn, strict=True):
             runs_on_plan.draw_datum(sketch, plan_run, out, self.locale)
+        change, letter = self.design.change, self.design.project.revision.letter
+        if change is not None:
+            revision_on_plan.draw_clouds(sketch, shown, change, letter)
+            revision_on_plan.draw_found(sketch, shown, change, self.patio, self.locale)
         joints = ceiling_on_plan.joint_names(sketch, self.layout, self.runs, self.locale)
         stops = self._warn(sketch, part)
         things = ceiling_on_plan.name_things(sketch, self.patio, self.layout, self.locale)

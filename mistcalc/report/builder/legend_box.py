@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from mistcalc.drawing import symbols, text_and_tables
-from mistcalc.drawing.boxes import Point
+from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.line_geometry import clip
 from mistcalc.drawing.sheet import BLACK, JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, LineSegment, Pen, Polyline
 from mistcalc.drawing.text_and_tables import Paragraph
@@ -44,6 +44,7 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
             lambda at: symbols.mark(at, False, True),
             locale.label("paper.sign_locked"),
         ),
+        _moved_row(notes_input),
         (True, _tube_sign, locale.label("paper.sign_tube")),
         (bool(layout.lid.members), _joist_sign, _joists(notes_input)),
         (bool(layout.lid.joints), _joint_sign, locale.label(f"paper.sign_joint{proposed}")),
@@ -127,6 +128,27 @@ def _tube_sign(at: Point) -> list[Item]:
     x, y = at
     tube = LineSegment((x - 6.5, y), (x + 6.5, y), pen=TUBE_PEN)
     return [tube, *symbols.joist_bar((x + 1.0, y), 0.8)]
+
+
+def _moved_row(notes_input: PlanNotesInput) -> tuple[bool, Sign, str]:
+    """The cloud round what moved since the set before; not there where nothing did."""
+    change, letter = notes_input.design.change, notes_input.design.project.revision.letter
+    if change is None:
+        return False, symbols.mark, ""
+    there = any(one.now is not None for one in change.of_patio(notes_input.patio.name))
+    words = notes_input.locale.label("paper_change.sign_cloud", before=change.before.letter, letter=letter)
+    return there, _moved_sign(letter), words
+
+
+def _moved_sign(letter: str) -> Sign:
+    """A small cloud with the revision's letter beside it."""
+
+    def signs(at: Point) -> list[Item]:
+        x, y = at
+        box = Box(x - 6.5, y - 1.3, x - 1.7, y + 1.3)
+        return [*symbols.cloud(box), *symbols.revision((x + 3.6, y + 0.3), letter, tall=5.0)]
+
+    return signs
 
 
 def _blocked_sign(at: Point) -> list[Item]:

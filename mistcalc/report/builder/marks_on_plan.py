@@ -43,9 +43,10 @@ def name_marks(sketch: PlanCanvas, plan_run: PlanRun) -> None:
              far * (index // step % 2), True)
             for index, name in enumerate(names)
         ]  # fmt: skip
-    for point, (name, size, tier, along_house) in zip(points, placing, strict=True):
+    for mark, point, (name, size, tier, along_house) in zip(marks, points, placing, strict=True):
         if name:
-            _name(sketch, plan_run, point, name, size, tier, along_house or not level_run)
+            box = _name(sketch, plan_run, point, name, size, tier, along_house or not level_run)
+            sketch.of_mark.setdefault(mark.name, []).append(box)
 
 
 def _name(
@@ -56,9 +57,9 @@ def _name(
     size: float,
     tier: float,
     along_house: bool,
-) -> None:
-    """One name; moved off where something solid stands in its place, smaller in the last resort, never cut:
-    a bare number would be another run's mark too."""
+) -> Box:
+    """One name and its box; moved off where something solid stands in its place, smaller in the last
+    resort, never cut: a bare number would be another run's mark too."""
     for more, side, height in (*_name_places(size), (-0.9, 0.0, 2.5), *_name_places(2.5), *FARTHER):
         at = line_geometry.moved(
             line_geometry.moved(point, plan_run.house, NAME_OFF + tier + more), plan_run.ahead, side
@@ -78,6 +79,7 @@ def _name(
     sketch.write(text)
     reach = reach_toward(text.box(), point, plan_run.house)
     sketch.name_reach[plan_run.run.name] = max(sketch.name_reach.get(plan_run.run.name, 0.0), reach)
+    return text.box()
 
 
 def _name_places(size: float) -> tuple[tuple[float, float, float], ...]:

@@ -33,6 +33,7 @@ class PlanCanvas:
     ground: list[Box] = field(default_factory=list)
     ladders: dict[str, str] = field(default_factory=dict)  # run -> how its numbers were placed
     name_reach: dict[str, float] = field(default_factory=dict)  # run -> from its tube past its names [mm]
+    of_mark: dict[str, list[Box]] = field(default_factory=dict)  # mark -> its name and its number on paper
     unplaced_tags: list[tuple[str, ...]] = field(default_factory=list)  # tags that found no room
 
     def at(self, point: Point) -> Point:

@@ -59,6 +59,10 @@ def draw_ladder(sketch: PlanCanvas, plan_run: PlanRun, locale: Locale) -> tuple[
     sketch.written += [
         text.box() for item in best.items if isinstance(item, Dimension) for text in item.writing
     ]
+    for mark, item in zip(marks, best.items, strict=True):
+        if isinstance(item, Dimension) and item.writing:
+            boxes = [corner for text in item.writing for corner in text.box().corners]
+            sketch.of_mark.setdefault(mark.name, []).append(around(boxes))
     datum, far = sketch.at(plan_run.datum), sketch.at(plan_run.far)
     depth = _depth(best.taken, base, outward)
     if sketch.part.holds(plan_run.datum):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Any
 
 from mistcalc.model.results import MarkChange, PlanChange, ThingChange
@@ -78,3 +79,37 @@ def _cause(cause: ThingChange | None, locale: Locale) -> dict[str, Any]:
         return {"cause": True, **back} if cause.kind == "run" else {}
     shift = _step("shift", "shift_way", cause.now - cause.was, locale)
     return {"cause": True, "found": cause.now, "found_was": cause.was, **shift, **back}
+
+
+def things_told(change: PlanChange, locale: Locale) -> list[str]:
+    """Everything found otherwise than the set before has it, a line each: joists last, of those that are new
+    or gone only how many."""
+    letter = change.before.letter
+    joists = [thing for thing in change.things if thing.kind == "member"]
+    moved = [one for one in joists if one.was is not None and one.now is not None]
+    others = [thing for thing in change.things if thing.kind != "member"]
+    told = [_thing_line(one, letter, locale) for one in (*others, *moved)]
+    for key, gone in (("joists_new", False), ("joists_gone", True)):
+        counts = Counter(t.run for t in joists if t not in moved and (t.now is None) is gone)
+        told += [locale.label(f"change.{key}", run=run, count=n, letter=letter) for run, n in counts.items()]
+    return told
+
+
+def _thing_line(thing: ThingChange, letter: str, locale: Locale) -> str:
+    """A thing found otherwise, in a line of a list."""
+    keys = {"member": "a_joist", "joint": "a_joint"}
+    what = thing.name
+    if thing.kind in keys:
+        what = locale.label(f"change.{keys[thing.kind]}", run=thing.run, name=thing.name)
+    values = {"letter": letter, "run": thing.run, "was": thing.was, "now": thing.now}
+    values |= {"back_was": thing.back_was, "back_now": thing.back_now}
+    key = "both" if thing.back_now != thing.back_was else "moved"
+    if thing.was is None or thing.now is None:
+        key = "new" if thing.was is None else "gone"
+    elif thing.now == thing.was:
+        key = "back"
+    elif thing.kind == "run":
+        key = "run"
+    if thing.kind == "run" and key in ("back", "new", "gone"):
+        what = locale.label("change.the_line", run=thing.run)
+    return locale.label(f"change.thing_{key}", what=what, **values)
