@@ -24,6 +24,7 @@ from mistcalc.model.project import End
 from mistcalc.model.run_extents import Corner, Reach, from_datum, lid_reach
 from tests.random_values import NAMES, Draw, Tree, lines_of, si
 
+THEN = {"inside": "inside corner", "outside": "outside corner", "straight": "straight on"}
 MOST_MARKS = (12, 20, 30, 30, 60, 200)  # one is taken: about so many marks a patio, for the sake of time
 
 
@@ -189,7 +190,7 @@ def _runs(draw: Draw, deep: float, pitch: float, spans: dict[str, tuple[Reach, f
     if ring:
         sizes = sizes[:2] * 2
     turn: Corner = pick.choice(("inside", "outside"))  # most houses turn one way
-    other: Corner = "outside" if draw.often(0.3) and not ring else turn
+    other: Corner = pick.choice(("outside", "straight")) if draw.often(0.3) and not ring else turn
     corners = [pick.choice((turn, other)) for _ in range(count)]
     if not ring:
         corners[-1] = None
@@ -200,12 +201,13 @@ def _runs(draw: Draw, deep: float, pitch: float, spans: dict[str, tuple[Reach, f
         beside = (deeps[n - 1], deeps[(n + 1) % count])
         run = _run(draw, size, beside, corners[n - 1], corners[n], spans)
         spans[run["name"]] = spans[run["name"]][0], deeps[n]
-        runs.append({**run, "depth": own[n]} if own[n] else run)
+        rise = draw.within(0.0, 0.5 * si(size)) if not ring and draw.often(0.2 * draw.stated) else None
+        runs.append({**run, **{key: said for key, said in (("depth", own[n]), ("rise", rise)) if said}})
     return runs
 
 
 def _is_ring(runs: list[Tree]) -> bool:
-    return str(runs[-1].get("then", "")).endswith("corner")
+    return runs[-1].get("then", "end") != "end"
 
 
 def _house(draw: Draw, open_back: bool, runs: list[Tree]) -> Tree | None:
@@ -276,11 +278,12 @@ def _run(
         name=name,
         length=size,
         starts_at=None if before else pick.choice(("wall", "open", None)),
-        then=f"{after} corner" if after else pick.choice(("end", None)),
+        then=THEN[after] if after else pick.choice(("end", None)),
         ends_at=None if after else pick.choice(("wall", "open", None)),
         datum=draw.table("patio.run.datum", end=end, surface=surface),
         framing=_framing(draw, long),
         depth=None,
+        rise=None,
         joints=[
             draw.table("patio.run.joints", name=f"J{k}", along=along())
             for k in range(pick.choice((0, 0, 1, 2)))

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mistcalc.checks.shared import PRACTICE
+from mistcalc.model.lid_heights import lowest_and_highest
 from mistcalc.model.project import Project
 from mistcalc.model.results import Audience, Finding, Level
 
@@ -103,7 +104,7 @@ def _of_the_line(project: Project) -> Iterator[Finding]:
 
 
 def _of_the_work(project: Project) -> Iterator[Finding]:
-    highest = max(patio.height for patio in project.patios)
+    highest = max(lowest_and_highest(patio)[1] for patio in project.patios)
     yield _warned(project, "drilling", "danger", hidden=_plastered(project))
     yield Finding("caution-ladder", "danger", project.name, "height", highest, None, "m", LADDER)
     yield _warned(project, "chemicals", "danger", DOSED)

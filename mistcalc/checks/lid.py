@@ -17,6 +17,7 @@ from mistcalc.checks.ceiling_holes import after, ceiling_hole_findings, joist_ov
 from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
 from mistcalc.checks.shared import JUDGEMENT, NEAR, PRACTICE, heard, on_patio
+from mistcalc.model.lid_heights import level_distance, lowest_and_highest
 from mistcalc.model.practice import MOST_MARKS
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point
@@ -98,8 +99,9 @@ def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
         tube = sum(run.tube_length for run in layout.lid.runs)
         count = tube / patio.marks.pitch
         yield Finding("lid-too-large", "fail", patio.name, "marks", count, MOST_MARKS, "", JUDGEMENT)
-    if patio.height < LOWEST_LID - NEAR:
-        yield Finding("lid-low", "warn", patio.name, "height", patio.height, LOWEST_LID, "m", PRACTICE)
+    lowest, _ = lowest_and_highest(patio)
+    if lowest < LOWEST_LID - NEAR:
+        yield Finding("lid-low", "warn", patio.name, "height", lowest, LOWEST_LID, "m", PRACTICE)
     places: list[tuple[str, str, str, Point]] = [
         (o.name, o.kind, o.run, o.point) for o in layout.lid.obstacles
     ]
@@ -269,9 +271,16 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
                 "line-shifted", "note", where, "behind edge", line.back, patio.line_behind_edge, "m",
                 "geometry", (("run", run.name),),
             )  # fmt: skip
+        if run.rise:
+            level = level_distance(run, run.length)
+            way = ("rises" if run.rise > 0 else "falls", True)
+            yield Finding(
+                "run-slopes", "note", where, "length", run.length, level, "m", "geometry",
+                (("run", run.name), ("level", level), ("rise", abs(run.rise)), way),
+            )  # fmt: skip
         yield from framing_findings(patio, n, marks)
         yield from _lost(run, marks, where, patio.marks.grid)
-        if run.length > ONE_TAPE and marks:
+        if run.length > ONE_TAPE and marks and not run.datum.second:
             yield _other_end(patio, n, marks, where)
 
 

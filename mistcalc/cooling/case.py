@@ -11,6 +11,7 @@ from mistcalc.cooling.airflow import EXCHANGE, patio_airflow
 from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.patio_geometry import SEATED, PatioGeometry, geometry_of
 from mistcalc.cooling.unknowns import Unknowns
+from mistcalc.model.lid_heights import mean_height
 from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Layout, Line
 from mistcalc.physics import air as moist
@@ -192,7 +193,7 @@ def spray_of(patio: Patio, layout: Layout, line: Line) -> Spray | None:
         flow=float(np.mean([m.flow for m in flowing])),
         gauge=float(np.mean([m.pressure_gauge for m in flowing])),
         spacing=float(np.median(gaps)) if gaps else np.inf,
-        height=max(patio.height - stub, SEATED + 0.1),
+        height=max(mean_height(patio) - stub, SEATED + 0.1),
     )
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mistcalc.model.lid_heights import mean_height
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Lid
 from mistcalc.model.run_extents import Corner, back_from_start, corners, lid_from_start
@@ -77,7 +78,7 @@ def blocks_of_house(patio: Patio, lid: Lid) -> tuple[Block, ...]:
     """The house: a block behind the wall of each run, and a wing beside each end that is a wall. An open back
     has nothing behind it."""
     runs, house = _locals(patio, lid), patio.house
-    height, reach = patio.height + (house.above_lid or 0.0), max(house.depth or 0.0, LEAST_WALL)
+    height, reach = mean_height(patio) + (house.above_lid or 0.0), max(house.depth or 0.0, LEAST_WALL)
     blocks = []
     for run in runs if patio.back == "wall" else ():
         along = _wall(run, patio)
@@ -131,7 +132,7 @@ def _wall(run: _Local, patio: Patio) -> Span:
     face = (run.depth, run.depth + SLIVER * 10)
     if run.corners[0] is None:
         low -= run.beside(face, low, house.past_start or 0.0, -1)
-    if run.corners[1] != "outside":
+    if run.corners[1] in ("inside", None):
         high += run.beside(face, high, (house.depth if run.corners[1] else house.past_end) or 0.0, 1)
     return low, high
 

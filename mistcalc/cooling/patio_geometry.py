@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.cooling.house_blocks import Barrier, Block, barriers, blocks_of_house
+from mistcalc.model.lid_heights import mean_height
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Layout
 
@@ -72,7 +73,8 @@ class PatioGeometry:
 
 def geometry_of(patio: Patio, layout: Layout) -> PatioGeometry:
     """Everything about the patio that the balance of its air needs, from the plan."""
-    clear = patio.height - patio.edge_beam.drop
+    height = mean_height(patio)
+    clear = height - patio.edge_beam.drop
     openings = tuple(
         Opening((a, b), _length(a, b) * clear, _outward(a, b))
         for a, b in layout.lid.open_edges
@@ -81,8 +83,8 @@ def geometry_of(patio: Patio, layout: Layout) -> PatioGeometry:
     rows = [(n, row) for n in range(len(patio.runs)) if (row := _strip(n, patio, layout)).places]
     seats = tuple(seat.point for seat in layout.lid.seats)
     return PatioGeometry(
-        volume=layout.lid.area * patio.height,
-        height=patio.height,
+        volume=layout.lid.area * height,
+        height=height,
         clear_height=clear,
         openings=openings,
         walls=layout.lid.walls,

@@ -82,7 +82,7 @@ def _rank(proposed: Patio, earlier: tuple[EarlierMark, ...]) -> tuple[float, ...
     wanted = proposed.marks.pitch / laid.rules.step
     joints = [joint for run in proposed.runs for joint in run.joints]
     blocks = sum(joint.on == "blocking" for joint in joints)
-    past = sum(_past_limits(abs(end - start), proposed.depth) for _, (_, start, end) in panels(plan))
+    past = sum(_past_limits(abs(end - start), plan.band(run).depth) for _, (run, start, end) in panels(plan))
     pattern = PATTERNS.index(laid.row.pattern)
     return round(past, 6), pattern, abs(laid.row.pitch - wanted), blocks, len(joints)
 
@@ -113,8 +113,8 @@ def _joints(plan: Plan, band: RunFrame, marks: Sequence[float]) -> list[Place]:
     places = _candidates(plan, band, marks)
     new: list[Place] = []
     for start, end in pairwise((low, *there, high)):
-        if not within_limits(end - start, plan.patio.depth):
-            new += _cut(start, end, plan.patio.depth, [p for p in places if start < p[0][0] < end])
+        if not within_limits(end - start, band.depth):
+            new += _cut(start, end, band.depth, [p for p in places if start < p[0][0] < end])
     return new
 
 

@@ -16,6 +16,7 @@ from mistcalc.layout.run_frames import RunFrame, edge_path, house_path
 from mistcalc.layout.run_grid import BlockedTube, RunGrid
 from mistcalc.layout.sides_of_patio import screens, sides
 from mistcalc.model.earlier_set import EarlierMark
+from mistcalc.model.lid_heights import height_at, level_distance
 from mistcalc.model.practice import BAY
 from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio
 from mistcalc.model.results import Blocked, Layout, Lid, Mark, RunLine
@@ -123,6 +124,8 @@ def _run_marks(
                 near_offset=near[n][1],
                 locked=mark is not None and not mark.drilled,
                 drilled=mark is not None and mark.drilled,
+                height=height_at(plan.patio, strip.number, sigma[n]),
+                level=level_distance(band.run, along[n]),
             )
         )
     return out
@@ -192,6 +195,11 @@ def _lid(plan: Plan, laid: RowLayout, gaps: dict[str, tuple[float, ...]]) -> Lid
     )
 
 
+def _second(band: RunFrame) -> float:
+    """Along to where the lid ends, far from the datum: across a corner square that is the house."""
+    return max(band.along(end) for end in band.reach)
+
+
 def _run_line(band: RunFrame, laid: RowLayout, gaps: tuple[float, ...]) -> RunLine:
     low, high = band.tube
     datum = band.point(band.sigma(0.0), 0.0)
@@ -206,4 +214,6 @@ def _run_line(band: RunFrame, laid: RowLayout, gaps: tuple[float, ...]) -> RunLi
         datum_at_start=band.run.datum.end == "start",
         pitch=pitches.pop() if len(pitches) == 1 else None,
         back=band.back,
+        rise=band.run.rise,
+        second=_second(band) if band.run.datum.second else None,
     )

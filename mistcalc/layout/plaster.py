@@ -31,6 +31,8 @@ def face_growth(plaster: Plaster, band: RunFrame) -> float:
     end = run.starts_at if run.datum.end == "start" else run.ends_at
     if end == "corner":
         at_start = run.datum.end == "start"
+        if (band.before if at_start else run.corner) == "straight":
+            return 0.0
         inside = band.tube[0] < -NEAR if at_start else band.tube[1] > run.length + NEAR
         return build_up if inside else -build_up
     return build_up if end == "wall" else -build_up

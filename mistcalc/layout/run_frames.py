@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from mistcalc.model.project import Framing, MarkRules, Patio, Run
 from mistcalc.model.results import Point
-from mistcalc.model.run_extents import SAME, corners, framed_from_start, lid_from_start, tube_reach
+from mistcalc.model.run_extents import SAME, Corner, corners, framed_from_start, lid_from_start, tube_reach
 from mistcalc.units import parse
 
 INCH = parse("1 in", "length")
@@ -62,6 +62,7 @@ class RunFrame:
     tube: tuple[float, float]  # sigma where the tube starts and ends
     owned: tuple[float, float]  # sigma range this run's members, joints and panels cover
     reach: tuple[float, float]  # sigma range of lid, corner squares counted in
+    before: Corner = None  # the corner at its start
 
     def sigma(self, along: float) -> float:
         return along if self.run.datum.end == "start" else self.run.length - along
@@ -115,9 +116,10 @@ def bands(patio: Patio, tape: Tape) -> tuple[RunFrame, ...]:
         house = (-ahead[1], ahead[0])
         tube = tube_reach(run.length, corners(patio, i), (backs[i - 1], backs[(i + 1) % len(backs)]))
         reach, owned = lid_from_start(patio, i), framed_from_start(patio, i)
-        out.append(RunFrame(run, patio.depth_over(i), (x, y), ahead, house, backs[i], tube, owned, reach))
+        depth, before = patio.depth_over(i), corners(patio, i)[0]
+        out.append(RunFrame(run, depth, (x, y), ahead, house, backs[i], tube, owned, reach, before))
         x, y = x + run.length * ahead[0], y + run.length * ahead[1]
-        if run.corner is not None:
+        if run.corner in ("inside", "outside"):
             ahead = (ahead[1], -ahead[0]) if run.corner == "inside" else house
     return tuple(out)
 
@@ -148,6 +150,8 @@ def house_path(all_bands: tuple[RunFrame, ...]) -> list[Point]:
         x, y = here.point(here.run.length, here.depth)
         turn = after.depth if after.house != here.house else 0.0
         path.append((x + turn * after.house[0], y + turn * after.house[1]))
+        if after.house == here.house and after.depth != here.depth:
+            path.append(after.point(0.0, after.depth))
     if last.run.corner:
         return [path[-1], *path]
     return [first.point(0.0, first.depth), *path, last.point(last.run.length, last.depth)]

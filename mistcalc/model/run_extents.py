@@ -13,7 +13,7 @@ from typing import Literal
 
 from mistcalc.model.project import End, Patio, Run
 
-Corner = Literal["inside", "outside"] | None
+Corner = Literal["inside", "outside", "straight"] | None  # straight: the edge goes on, the lid is another
 Reach = tuple[float, float]
 
 SAME = 1e-7  # m: two lengths nearer than this are one length
@@ -30,7 +30,7 @@ def lid_reach(length: float, corners: tuple[Corner, Corner], depths: Reach) -> R
 def back_reach(length: float, corners: tuple[Corner, Corner], depths: Reach) -> Reach:
     """From where to where the back of the lid goes, as `lid_reach`: longer than the run round an inside
     corner, shorter round an outside one (the second may then be less than the first)."""
-    turn = {"inside": 1.0, "outside": -1.0, None: 0.0}
+    turn = {"inside": 1.0, "outside": -1.0, "straight": 0.0, None: 0.0}
     return -turn[corners[0]] * depths[0] + 0.0, length + turn[corners[1]] * depths[1]
 
 
@@ -38,8 +38,8 @@ def tube_reach(length: float, corners: tuple[Corner, Corner], backs: tuple[float
     """From where to where there is tube, as `lid_reach`. `backs`: how far the tubes of the runs before and
     after lie behind their edges. Where that is more than the run has, the second is less than the first."""
     (before, after), (back_before, back_after) = corners, backs
-    low = {"inside": -back_before, "outside": back_before, None: 0.0}[before]
-    high = {"inside": back_after, "outside": -back_after, None: 0.0}[after]
+    low = {"inside": -back_before, "outside": back_before}.get(before or "", 0.0)
+    high = {"inside": back_after, "outside": -back_after}.get(after or "", 0.0)
     return low, length + high
 
 
@@ -49,9 +49,9 @@ def framed_reach(
     """From where to where the run's members lie, as `lid_reach`: each corner square has one run's members.
     `covered`: whether the run before covers the square before, and this run the one after."""
     (before, after), (taken, takes), (deep_before, deep_after) = corners, covered, depths
-    low = {"inside": 0.0 if taken else -deep_before, "outside": deep_before if taken else 0.0, None: 0.0}
-    high = {"inside": deep_after if takes else 0.0, "outside": 0.0 if takes else -deep_after, None: 0.0}
-    return low[before], length + high[after]
+    low = {"inside": 0.0 if taken else -deep_before, "outside": deep_before if taken else 0.0}
+    high = {"inside": deep_after if takes else 0.0, "outside": 0.0 if takes else -deep_after}
+    return low.get(before or "", 0.0), length + high.get(after or "", 0.0)
 
 
 def from_datum(reach: Reach, length: float, datum: End) -> Reach:
@@ -96,8 +96,9 @@ def change_of_framing(patio: Patio, n: int) -> tuple[Run, float] | None:
     patio's run number `n`."""
     next_one = (n + 1) % len(patio.runs)
     before, after = patio.runs[n], patio.runs[next_one]
-    if before.corner is None or before.framing.lies != after.framing.lies:
-        return None  # across on one run and along on the next: the same direction in plan
+    turns = before.corner != "straight"
+    if before.corner is None or turns == (before.framing.lies != after.framing.lies):
+        return None  # across on one run and along on the next: round a corner the same direction in plan
     if before.framing.covers_corner:
         return after, framed_from_start(patio, next_one)[0]
     return before, framed_from_start(patio, n)[1]

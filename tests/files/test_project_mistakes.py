@@ -403,3 +403,22 @@ def test_a_ring_that_cannot_be(text, code, where):
     assert (found.code, found.where) == (code, where)
     assert words.say(found)
     assert files.parse_project(ring(("20 ft", "10 ft", "20 ft 1/8 in", "10 ft"), ("inside",) * 4))
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "where"),
+    [
+        (SMALL.replace('length = "20 ft"', 'length = "20 ft"\nrise = "15 ft"'), "slope-too-steep",
+         "patio[p].run[A].rise"),
+        (SMALL.replace('length = "20 ft"', 'length = "20 ft"\nrise = "-7 ft"'), "slope-too-low",
+         "patio[p].run[A].rise"),
+        (ring(("20 ft", "10 ft") * 2, ("inside",) * 4).replace("then", 'rise = "1 ft"\nthen', 1),
+         "ring-rises", "patio[p].run"),
+        (SMALL.replace('length = "20 ft"', 'length = "20 ft"\nthen = "straight on"'), "corner-after-last",
+         "patio[p].run[A].then"),
+    ],
+)  # fmt: skip
+def test_a_slope_that_cannot_be(text, code, where):
+    found = only(text)
+    assert (found.code, found.where) == (code, where)
+    assert words.say(found)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 import re
+from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
-from mistcalc import files, layout
+from mistcalc import checks, files, layout, line
 from mistcalc.model.project import Project
 from mistcalc.model.results import Layout
 from tests.layout.lids import FT
@@ -49,3 +52,47 @@ def test_each_run_has_its_own_depth() -> None:
     # A 30 ft and the corner's 7 ft 6 in, 12 ft deep; B 18 ft, 7 ft 6 in deep
     assert lid.lid.area == pytest.approx((37.5 * 12 + 18 * 7.5) * FT**2)
     assert sum(area for _, area, _ in lid.panels) == pytest.approx(lid.lid.area)
+
+
+def test_the_tape_of_a_slope_is_longer_than_the_level() -> None:
+    """A right triangle: 24 ft along the slope, 4 ft up."""
+    project, lid = laid("slope")
+    level = (24**2 - 4**2) ** 0.5 / 24
+    assert {round(b.along - a.along, 6) for a, b in pairwise(lid.marks)} == {round(2 * FT, 6)}
+    for mark in lid.marks:
+        assert mark.level == pytest.approx(mark.along * level)
+        assert mark.height == pytest.approx(9 * FT + mark.along * 4 / 24)
+        assert math.hypot(mark.level, mark.height - 9 * FT) == pytest.approx(mark.along)
+    slopes = [f for f in checks.lid_findings(project.patios[0], lid) if f.code == "run-slopes"]
+    assert [f.required for f in slopes] == [pytest.approx(24 * FT * level)]
+
+
+def test_pressure_follows_the_height_of_each_mark() -> None:
+    """Water standing: 9.81 kPa less for a meter up. The line is solved at so small a flow that nothing else
+    counts much; the drop from the lowest to the highest mark is that of its height."""
+    project, lid = laid("slope")
+    tiny = replace(project.plumbing.nozzle, flow=1e-10)
+    solved = line.solve_line(replace(project.plumbing, nozzle=tiny), (lid,))
+    pressure = {mark.name: mark.pressure_gauge for mark in solved.marks}
+    low, high = lid.marks[0], lid.marks[-1]
+    head = solved.water.density * 9.80665 * (high.height - low.height)
+    assert pressure[low.name] - pressure[high.name] == pytest.approx(head, rel=1e-3)
+
+
+def test_two_slopes_meet_in_a_ridge() -> None:
+    _, lid = laid("ridge")
+    assert lid.lid.area == pytest.approx(28 * 10 * FT**2) and len(lid.lid.walls) == 4
+    top = max(mark.height for mark in lid.marks)
+    assert 11 * FT < top < 12 * FT
+    last = [m for m in lid.marks if m.run == "A"][-1]
+    first = [m for m in lid.marks if m.run == "B"][-1]  # B's tape is hooked on the far wall
+    over = (14 * FT - last.along) + (14 * FT - first.along)
+    assert 18 * FT / 12 - 1e-9 <= over <= 36 * FT / 12 + 1e-9
+
+
+def test_first_and_second_distance_add_up_to_the_run() -> None:
+    _, lid = laid("long")
+    (run,) = lid.lid.runs
+    assert run.second == pytest.approx(44 * FT)
+    _, corner = laid("yard")
+    assert [line.second for line in corner.lid.runs] == [None, None]

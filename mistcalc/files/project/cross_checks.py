@@ -8,7 +8,7 @@ from typing import Any
 from mistcalc import units
 from mistcalc.files.project.dates_cross_checks import compare_steps
 from mistcalc.files.project.line_cross_checks import compare_line
-from mistcalc.files.project.ring_cross_checks import compare_ring
+from mistcalc.files.project.ring_cross_checks import compare_ring, compare_slopes
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import beside, compare_screens
 from mistcalc.files.project.tariff_cross_checks import compare_tariffs
@@ -80,6 +80,7 @@ def _patio(walk: SchemaReader, patio: dict[str, Any], path: Path) -> None:
             behind = {"line_behind_edge": patio["line_behind_edge"], "depth": run["depth"]}
             _crossed(walk, behind, (*path, "run", number), "line_behind_edge", "depth", "length", "order")
     compare_ring(walk, patio, path)
+    compare_slopes(walk, patio, path)
     if patio["edge_beam"]:
         beam = {"drop": patio["edge_beam"]["drop"], "height": patio["height"]}
         at = path if walk.states((*path, "height")) else (*path, "edge_beam")

@@ -59,7 +59,10 @@ def fill_dependent_defaults(walk: SchemaReader, values: dict[str, Any]) -> None:
         _plaster(walk, patio["plaster"], (*path, "plaster"))
         ring, last = is_ring(patio["run"]), len(patio["run"]) - 1
         for place, run in enumerate(patio["run"]):
-            _run(walk, run, (*path, "run", place), place == 0 and not ring, place == last and not ring)
+            before = patio["run"][place - 1]
+            _run(
+                walk, run, (*path, "run", place), place == 0 and not ring, place == last and not ring, before
+            )
         remove_idle_house_values(walk, patio, path)
         for place, obstacle in enumerate(patio["obstacle"]):
             _obstacle(walk, obstacle, (*path, "obstacle", place))
@@ -105,7 +108,9 @@ def _plaster(walk: SchemaReader, plaster: dict[str, Any] | None, path: Path) -> 
         _fill(walk, plaster, path, "sheathing", sheathing)
 
 
-def _run(walk: SchemaReader, run: dict[str, Any], path: Path, first: bool, last: bool) -> None:
+def _run(
+    walk: SchemaReader, run: dict[str, Any], path: Path, first: bool, last: bool, before: dict[str, Any]
+) -> None:
     """Ends, corner, datum, framing. A run between two others starts and ends at corners, and says neither."""
     for key, outermost, alone in (("starts_at", first, "first"), ("ends_at", last, "last")):
         if outermost:
@@ -115,7 +120,7 @@ def _run(walk: SchemaReader, run: dict[str, Any], path: Path, first: bool, last:
         else:
             run[key] = "corner"
     if last:
-        if run["then"] in ("inside corner", "outside corner"):
+        if run["then"] not in ("end", None):
             walk.wrong("corner-after-last", (*path, "then"), text=run["then"])
         elif not walk.states((*path, "then")):
             run["then"] = "end"
@@ -127,12 +132,23 @@ def _run(walk: SchemaReader, run: dict[str, Any], path: Path, first: bool, last:
     if datum:  # the last run of several ends at a surface that is there at rough-in; its start is mid-air
         far = last and not first and run["ends_at"] == "wall"
         _fill(walk, datum, (*path, "datum"), "end", ("end", "end") if far else ("start", "start"), "")
-    if datum and datum["end"]:
-        at = {"wall": "wall framing", "open": "framing at the open end", "corner": "framing at the corner"}
-        surface = f"face of {at.get(run['starts_at' if datum['end'] == 'start' else 'ends_at'], 'framing')}"
-        _fill(walk, datum, (*path, "datum"), "surface", (surface,) * 2, "")
+    _surface(walk, run, path, before)
     if run["framing"]:
         _framing(walk, run["framing"], (*path, "framing"))
+
+
+def _surface(walk: SchemaReader, run: dict[str, Any], path: Path, before: dict[str, Any]) -> None:
+    """What stands at the datum at rough-in."""
+    datum = run["datum"]
+    if datum and datum["end"]:
+        at = {"wall": "wall framing", "open": "framing at the open end", "corner": "framing at the corner"}
+        kind, then = (
+            (run["starts_at"], before["then"]) if datum["end"] == "start" else (run["ends_at"], run["then"])
+        )
+        if kind == "corner" and then == "straight on":
+            at["corner"] = "framing where the runs meet"
+        surface = f"face of {at.get(kind, 'framing')}"
+        _fill(walk, datum, (*path, "datum"), "surface", (surface,) * 2, "")
 
 
 def _framing(walk: SchemaReader, framing: dict[str, Any], path: Path) -> None:
@@ -220,9 +236,9 @@ def _pieces_and_zones(walk: SchemaReader, values: dict[str, Any]) -> None:
                 rise = patio["height"] or 0.0
                 line["piece"].append(_piece(source, f"{run['name']} start", max(usual, rise), rise, ()))
             else:
-                line["piece"].append(
-                    _piece(f"{before[1]['name']} end", f"{run['name']} start", 0.0, 0.0, (("elbow", 1),))
-                )
+                ends = f"{before[1]['name']} end", f"{run['name']} start"
+                bend = () if before[1]["then"] == "straight on" else (("elbow", 1),)
+                line["piece"].append(_piece(*ends, 0.0, 0.0, bend))
             before = (patio, run)
         walk.assume(("line", "piece"))
     if not walk.states(("line", "zone")) and not walk.states(("line", "zone", 0)):

@@ -10,7 +10,8 @@ from mistcalc import units
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.tube_ends import DRAIN, PUMP, WATER_POINT, no_such, spots
 from mistcalc.files.text.toml_positions import Path
-from mistcalc.model.heights import TAPE, node_heights
+from mistcalc.model.heights import TAPE, Join, node_heights
+from mistcalc.model.lid_heights import risen
 from mistcalc.model.project import Tap
 
 Joins = list[tuple[str, str]]
@@ -24,7 +25,7 @@ def compare_line(walk: SchemaReader, values: dict[str, Any], runs: list[str]) ->
         _connected(walk, line["piece"], runs, PUMP if pumped else WATER_POINT)
     for n, piece in enumerate(line["piece"]):
         _piece(walk, piece, ("line", "piece", n))
-    _rings(walk, line["piece"], runs)
+    _rings(walk, line["piece"], [run for patio in values["patio"] for run in patio["run"] if run["name"]])
     _zones(walk, line["zone"], runs)
     _valves(walk, line)
     _named(walk, values, runs)
@@ -119,10 +120,23 @@ def _piece(walk: SchemaReader, piece: dict[str, Any], path: Path) -> None:
         walk.wrong("no-check-valve", (*path, "check_opens_at"))
 
 
-def _rings(walk: SchemaReader, pieces: list[dict[str, Any]], runs: list[str]) -> None:
+def _rings(walk: SchemaReader, pieces: list[dict[str, Any]], runs: list[dict[str, Any]]) -> None:
     """Rings of no length, and rings in which the rises do not add up."""
+    sloped = {run["name"]: run for run in runs if run["rise"] and run["length"]}
+    level: list[Join] = [(f"{run['name']} start", f"{run['name']} end", run["rise"] or 0.0) for run in runs]
+
+    def node(spot: Tap | str) -> str:
+        """A tap on a slope is a place of its own, as high as the lid is there."""
+        if not (isinstance(spot, Tap) and spot.run in sloped):
+            return _node(spot)
+        run = sloped[spot.run]
+        at_start = ((run["datum"] or {}).get("end") or "start") == "start"
+        from_start = spot.along if at_start else run["length"] - spot.along
+        level.append((f"{spot.run} start", spot.said, risen(run["rise"], run["length"], from_start)))
+        return spot.said
+
     joined = [
-        (n, (_node(p["from"]), _node(p["to"]), p["rise"]), p["length"])
+        (n, (node(p["from"]), node(p["to"]), p["rise"]), p["length"])
         for n, p in enumerate(pieces)
         if p["from"] and p["to"] and str(p["from"]) != str(p["to"])
     ]
@@ -136,7 +150,6 @@ def _rings(walk: SchemaReader, pieces: list[dict[str, Any]], runs: list[str]) ->
             walk.wrong("ring-of-no-length", ("line", "piece", n), start=pair[0], end=pair[1])
         start_group |= other
         group.update(dict.fromkeys(start_group, start_group))
-    level = [(f"{run} start", f"{run} end", 0.0) for run in runs]
     _, clashes = node_heights([*level, *(join for _, join, _ in joined)])
     for index, needed in clashes:
         n, (_, _, stated), _ = joined[index - len(level)]

@@ -11,6 +11,7 @@ from mistcalc.files.project.key_specs import (
     choice,
     length,
     quantity,
+    text,
 )
 
 PLACE: Keys = {  # where something is on the lid
@@ -69,10 +70,13 @@ PATIO: Keys = {
                 "name": NAME,
                 "length": length(required=True, positive=True, like=("20 ft", "6 m")),
                 "depth": length(low="300 mm", high="100 m", like=("10 ft", "3 m")),
+                "rise": length("0 in", "0 mm", low="-30 m", high="30 m", listed=False),
                 "starts_at": choice("wall", "open"),
-                "then": choice("inside corner", "outside corner", "end"),
+                "then": choice("inside corner", "outside corner", "straight on", "end"),
                 "ends_at": choice("wall", "open"),
-                "datum": TableSpec({"end": choice("start", "end"), "surface": ValueSpec("text")}),
+                "datum": TableSpec(
+                    {"end": choice("start", "end"), "surface": ValueSpec("text"), "second": text("")}
+                ),
                 "framing": TableSpec(
                     {
                         "lies": choice("across", "along", default="across"),

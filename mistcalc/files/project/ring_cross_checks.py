@@ -27,15 +27,17 @@ def compare_ring(walk: SchemaReader, patio: Tree, path: Path) -> None:
     if not is_ring(runs) or any(run["then"] not in CORNERS for run in runs):
         return
     at: Path = (*path, "run", len(runs) - 1, "then")
-    inside = sum(CORNERS[run["then"]] == "inside" for run in runs)
-    if abs(2 * inside - len(runs)) != FEWEST:
-        walk.wrong("ring-turns", at, inside=inside, outside=len(runs) - inside)
+    inside, outside = (
+        sum(CORNERS[run["then"]] == corner for run in runs) for corner in ("inside", "outside")
+    )
+    if abs(inside - outside) != FEWEST:
+        walk.wrong("ring-turns", at, inside=inside, outside=outside)
         return
     sides: tuple[list[Tree], ...] = ([], [], [], [])  # by heading
     heading = 0
     for run in runs:
         sides[heading].append(run)
-        heading = (heading + (1 if run["then"] == "outside corner" else -1)) % 4
+        heading = (heading + {"outside": 1, "inside": -1}.get(str(CORNERS[run["then"]]), 0)) % 4
     if any(not run["length"] or not run["name"] for run in runs):
         return
     for one, other in ((sides[0], sides[2]), (sides[1], sides[3])):
@@ -45,3 +47,30 @@ def compare_ring(walk: SchemaReader, patio: Tree, path: Path) -> None:
             texts = [units.show(length, "length", walk.system) for length in lengths]
             values = {"one": names[0], "other": names[1], "text": texts[0], "other_text": texts[1]}
             walk.wrong("ring-open", (*path, "run"), **values)
+
+
+STEEPEST = 0.7072  # rise over the length along the slope: 45 degrees
+LEAST_HEIGHT = 1.5  # m: as of a patio's height
+
+
+def compare_slopes(walk: SchemaReader, patio: Tree, path: Path) -> None:
+    """Note a run steeper than 45 degrees, a lid that comes down too low, a ring that comes back higher than
+    it began."""
+    height = patio["height"]
+    for number, run in enumerate(patio["run"]):
+        at: Path = (*path, "run", number, "rise")
+        if run["rise"] is None or height is None:
+            return
+        shown = {"text": units.show(run["rise"], "length", walk.system)}
+        if run["length"] and abs(run["rise"]) > STEEPEST * run["length"]:
+            walk.wrong(
+                "slope-too-steep", at, length=units.show(run["length"], "length", walk.system), **shown
+            )
+            return
+        height += run["rise"]
+        if run["rise"] and height < LEAST_HEIGHT:
+            walk.wrong("slope-too-low", at, height=units.show(height, "length", walk.system), **shown)
+            return
+    if is_ring(patio["run"]) and abs(height - patio["height"]) > OUT:
+        out = units.show(height - patio["height"], "length", walk.system)
+        walk.wrong("ring-rises", (*path, "run"), text=out)

@@ -10,7 +10,11 @@ from mistcalc.files.project.tube_ends import no_such
 from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.run_extents import SAME, Corner, Reach, back_reach, from_datum
 
-CORNERS: dict[str | None, Corner] = {"inside corner": "inside", "outside corner": "outside"}
+CORNERS: dict[str | None, Corner] = {
+    "inside corner": "inside",
+    "outside corner": "outside",
+    "straight on": "straight",
+}
 Tree = dict[str, Any]
 _KEYS = {"start": "starts_at", "end": "ends_at"}
 

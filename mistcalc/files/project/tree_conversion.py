@@ -130,7 +130,7 @@ def _screen(tree: Tree) -> Screen:
 
 
 def _run(tree: Tree) -> Run:
-    corner = None if tree["then"] == "end" else tree["then"].removesuffix(" corner")
+    corner = None if tree["then"] == "end" else tree["then"].split()[0]
     return Run(
         name=tree["name"],
         length=tree["length"],
@@ -142,6 +142,7 @@ def _run(tree: Tree) -> Run:
         joints=tuple(Joint(**joint) for joint in tree["joints"]),
         fixed=tuple(FixedMark(**mark) for mark in tree["fixed"]),
         depth=tree["depth"],
+        rise=tree["rise"],
     )
 
 
@@ -242,7 +243,7 @@ def _screen_tree(screen: Screen) -> Tree:
 def _run_tree(run: Run) -> Tree:
     tree = _fields(run)
     corner = tree.pop("corner")
-    tree["then"] = f"{corner} corner" if corner else "end"
+    tree["then"] = "straight on" if corner == "straight" else f"{corner} corner" if corner else "end"
     for key in ("starts_at", "ends_at"):
         tree[key] = None if tree[key] == "corner" else tree[key]
     framing = _fields(run.framing)

@@ -6,10 +6,12 @@ import heapq
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import hypot
 from typing import NamedTuple
 
 from mistcalc.errors import InputError
 from mistcalc.model.heights import node_heights
+from mistcalc.model.lid_heights import risen
 from mistcalc.model.project import Piece, Plumbing, Tap, Tube
 from mistcalc.model.results import Layout, Mark, Point, RunLine
 
@@ -169,13 +171,24 @@ def _points(stretch: _Stretch) -> Iterable[tuple[str, Point]]:
 def _heights(
     source: str, pieces: Sequence[tuple[int, Piece]], stretches: Sequence[_Stretch]
 ) -> dict[str, float]:
-    """Height of each node over the source [m]. Runs lie level."""
+    """Height of each node over the source [m]. Runs lie level, or as their lid slopes."""
     joins: list[tuple[str, str, float | None]] = [
-        (a, b, 0.0) for s in stretches for (a, _), (b, _) in pairwise(s.stations)
+        (a, b, _risen(s.run, to) - _risen(s.run, at))
+        for s in stretches
+        for (a, at), (b, to) in pairwise(s.stations)
     ]
     joins += [(str(piece.start), str(piece.end), piece.rise) for _, piece in pieces]
     joined = node_heights(joins)[0].get(source, {source: 0.0})
     return {name: height - joined[source] for name, height in joined.items()}
+
+
+def _risen(run: RunLine, along_tube: float) -> float:
+    """How far a run's tube has risen from its start, so far along it [m]."""
+    if not run.rise:
+        return 0.0
+    length = hypot(run.edge[1][0] - run.edge[0][0], run.edge[1][1] - run.edge[0][1])
+    from_start = distance_along_tube(run, 0.0 if run.datum_at_start else length)
+    return risen(run.rise, length, along_tube - from_start)
 
 
 def _distances(source: str, tubes: Sequence[RouteTube]) -> dict[str, float]:

@@ -47,6 +47,7 @@ class Datum:
 
     end: End
     surface: str
+    second: str = field(default="", metadata=ADDED)  # what stands at the far end, to check a long tape from
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,12 +100,13 @@ class Run(ShortRepr):
     length: Metre
     starts_at: Literal["wall", "open", "corner"]
     ends_at: Literal["wall", "open", "corner"]
-    corner: Literal["inside", "outside"] | None  # after this run; on the last None, but in a ring
+    corner: Literal["inside", "outside", "straight"] | None  # after this run; on the last None, but in a ring
     datum: Datum
     framing: Framing
     joints: tuple[Joint, ...] = ()
     fixed: tuple[FixedMark, ...] = ()
     depth: Metre | None = field(default=None, metadata=ADDED)  # of the lid over it; None: as the patio's
+    rise: Metre = field(default=0.0, metadata=ADDED)  # of the framing, from the run's start to its end
 
 
 ObstacleKind = Literal[
@@ -176,7 +178,7 @@ class Screen:
 @dataclass(frozen=True, slots=True, repr=False)
 class Patio(ShortRepr):
     name: str
-    height: Metre  # floor to underside of framing
+    height: Metre  # floor to underside of framing, where the first run starts
     depth: Metre  # open edge to house wall
     line_behind_edge: Metre
     edge_beam: EdgeBeam

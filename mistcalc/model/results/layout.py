@@ -33,6 +33,8 @@ class Mark:
     near_offset: Metre = 0.0  # along from that thing's centre to the mark, positive = past it
     locked: bool = False
     drilled: bool = False
+    height: Metre = 0.0  # floor to framing there
+    level: Metre = 0.0  # from the datum in level measure; `along` follows a slope
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,8 @@ class RunLine:
     datum_at_start: bool
     pitch: Metre | None  # the one pitch of this run, None where gaps differ
     back: Metre  # tube behind the open edge (may have moved off a member)
+    rise: Metre = 0.0  # of the lid, from the start of the edge to its end
+    second: Metre | None = None  # along to the second datum, where there is one
 
 
 @dataclass(frozen=True, slots=True)

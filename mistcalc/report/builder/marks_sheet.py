@@ -18,6 +18,7 @@ from mistcalc.model.results import Design, Mark
 from mistcalc.report.builder.marks_on_plan import short_name
 from mistcalc.report.builder.plan_notes import sign_of, tape_direction
 from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
+from mistcalc.report.builder.second_datum_sheet import second_datum_sheets
 from mistcalc.report.builder.stub_section import SECTION_WIDTH, draw_stub_section
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import NumberedFinding, numbered
@@ -32,7 +33,8 @@ SIGN_PAD, WIDEST_NEAR = 10.6, 52.0  # beside what a mark is next to, one sign in
 # Columns in the order they stand: width, right-aligned, bold; and the order in which they go on small paper.
 _COLUMNS = {
     "done": 12.0, "mark": 18.0, "from_datum": 30.0, "inches": 17.0, "mm": 15.0, "from_last": 19.0,
-    "next": 44.0, "measured": 26.0, "stub": 14.0, "photo": 14.0, "by": 10.0, "after": 27.0,
+    "level": 23.0, "height": 21.0, "next": 44.0, "measured": 26.0, "stub": 14.0, "photo": 14.0, "by": 10.0,
+    "after": 27.0,
 }  # fmt: skip
 _EXPENDABLE = ("by", "photo", "mm", "inches", "stub", "from_last")
 
@@ -61,7 +63,8 @@ def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale)
         drafts.append(
             maker.leaf(paper, draw_stub_section(design, patio, spot, locale), "paper.section_short")
         )
-    return tuple(drafts)
+    second = second_datum_sheets(patio, maker.runs, design.layout_of(patio.name), paper, locale)
+    return (*drafts, *second)
 
 
 @dataclass(frozen=True)
@@ -81,6 +84,7 @@ class _MarksTable:
         """Columns this job has a use for."""
         moved = any(abs(m.along_finished - m.along) > 1e-6 for m in self.marks)
         idle = {"inches", "mm"} if self.locale.units == "metric" else set()
+        idle |= set() if any(run.run.rise for run in self.runs) else {"level", "height"}
         return [name for name in _COLUMNS if name not in idle and (moved or name != "after")]
 
     @cached_property
@@ -157,6 +161,8 @@ class _MarksTable:
             "from_last": locale.tape(mark.along - before.along)
             if before
             else locale.label("paper_table.datum"),
+            "level": locale.tape(mark.level),
+            "height": locale.tape(mark.height),
             "next": Cell(near or " ", self.signs(signs), 1.0 + sum(self.sign_room(sign) for sign in signs))
             if signs
             else near,

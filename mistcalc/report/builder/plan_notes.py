@@ -12,6 +12,7 @@ from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.line_geometry import moved
 from mistcalc.drawing.sheet import Item
 from mistcalc.drawing.text_and_tables import Paragraph
+from mistcalc.model.lid_heights import lowest_and_highest
 from mistcalc.model.practice import CHECK_WITHIN, MARK_ACROSS, MARK_ALONG
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
@@ -186,9 +187,11 @@ def _title(notes_input: PlanNotesInput, room: Box, paper: PaperSize) -> tuple[li
 def _patio_note(patio: Patio, locale: Locale) -> str:
     lengths = tuple(locale.number(run.length, "length") for run in patio.runs)
     depths = [patio.depth_over(n) for n in range(len(patio.runs))]
-    told = depths[:1] if len(set(depths)) == 1 else depths
-    deep = tuple(locale.number(depth, "length") for depth in told)
-    return locale.label("paper.patio_note", lengths=lengths, depths=deep, height=patio.height)
+    unlike = depths[:1] if len(set(depths)) == 1 else depths
+    deep = tuple(locale.number(depth, "length") for depth in unlike)
+    low, high = lowest_and_highest(patio)
+    told = locale.label("paper.heights", low=low, high=high) if low < high else locale.number(low, "length")
+    return locale.label("paper.patio_note", lengths=lengths, depths=deep, height=told)
 
 
 def _bar(

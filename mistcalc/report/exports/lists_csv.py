@@ -24,11 +24,13 @@ def marks_dataframe(design: Design, locale: Locale) -> pd.DataFrame:
     """One row a mark in the order the tape meets them: feet and inches, total inches, millimetres."""
     import pandas as pd  # here and below: half a second that only tables need
 
-    names = (
+    names: tuple[str, ...] = (
         "mark", "patio", "run", "from", "along_tape", "along_in", "along_mm", "last_tape", "next_to",
         "finished_tape", "finished_in", "finished_mm", "back_tape", "back_mm", "stub_min_in",
         "stub_nominal_in", "stub_max_in", "stub_nominal_mm", "locked", "drilled",
     )  # fmt: skip
+    slopes = any(run.rise for layout in design.layouts for run in layout.lid.runs)
+    names += ("level_tape", "height_tape") if slopes else ()
     rows = []
     for layout in design.layouts:
         surfaces = {
@@ -40,7 +42,8 @@ def marks_dataframe(design: Design, locale: Locale) -> pd.DataFrame:
         for run in layout.lid.runs:
             last: Mark | None = None
             for mark in sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.along):
-                rows.append(_mark_row(mark, last, surfaces.get(run.name, ""), locale))
+                row = _mark_row(mark, last, surfaces.get(run.name, ""), locale)
+                rows.append(row[: len(names)])
                 last = mark
     return pd.DataFrame(rows, columns=[locale.label(f"marks_csv.{n}") for n in names])
 
@@ -65,7 +68,7 @@ def _mark_row(mark: Mark, last: Mark | None, surface: str, locale: Locale) -> li
         tape(mark.along_finished), inches(mark.along_finished), mm(mark.along_finished),
         tape(mark.back), mm(mark.back),
         inches(mark.stub_min), inches(mark.stub_nominal), inches(mark.stub_max), mm(mark.stub_nominal),
-        yes(mark.locked), yes(mark.drilled),
+        yes(mark.locked), yes(mark.drilled), tape(mark.level), tape(mark.height),
     ]  # fmt: skip
 
 

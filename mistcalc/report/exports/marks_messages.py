@@ -49,7 +49,9 @@ def _told(design: Design, layout: Layout, run: RunLine, most: int, locale: Local
         yield _line(design, locale, "none", **about)
         return
     yield _line(design, locale, "datum", **about)
-    values = {"height": patio.height, "back": marks[0].back, "stub": marks[0].stub_nominal}
+    low, high = (end([mark.height for mark in marks]) for end in (min, max))
+    lid = {"height": low} if high == low else {"lowest": low, "highest": high}
+    values = {**lid, "back": marks[0].back, "stub": marks[0].stub_nominal}
     heights = [locale.label(f"marks_messages.{name}", **{name: value}) for name, value in values.items()]
     yield from _filled(design, locale, "heights", heights, **about)
     yield from _filled(

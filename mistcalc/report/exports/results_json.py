@@ -128,6 +128,8 @@ def _marks(design: Design) -> list[dict[str, object]]:
                 "along_m": mark.along,
                 "along_finished_m": mark.along_finished,
                 "back_m": mark.back,
+                "level_m": mark.level,
+                "height_m": mark.height,
                 "x_m": mark.point[0],
                 "y_m": mark.point[1],
                 "stub_min_m": mark.stub_min,
