@@ -11,6 +11,7 @@ from mistcalc.units import compass_point
 
 LITTLE = 2.25  # K (4 degF) at the seats in the middle draw: a homeowner would call less "little"; judgement
 LITTLE_FELT = 1.1  # K (2 degF) of SET: less is hardly noticed sitting still; judgement
+SUNNY = 0.2  # of the seats and hours: from there on the sun is told to be what takes from the mist; judgement
 FAN_FELT = 0.5  # K (1 degF) of SET: less between fan and mist, or fan and shade, is no difference; judgement
 DAMP = 8.5  # K (15 degF) of wet-bulb depression: below it even a good line has little to work with; judgement
 REACHED = (
@@ -167,8 +168,16 @@ def _why(cooled: Cooling) -> tuple[tuple[str, object], ...]:
         ("small", reached < REACHED and dried >= DRIES and _sheltered(cooled) and _sides_alike(cooled)),
         ("dried", dried),
         ("felt", felt),
+        ("sunny", _in_sun(cooled)),
         ("fan_more", _fan_does_more(cooled)),
     )
+
+
+def _in_sun(cooled: Cooling) -> float:
+    """Share of seats and hours that are in the sun, 0 where it is too little to tell of."""
+    lit = None if cooled.feel is None else cooled.feel.lit
+    share = 0.0 if lit is None else float(lit.mean())
+    return share if share >= SUNNY else 0.0
 
 
 def _sheltered(cooled: Cooling) -> bool:

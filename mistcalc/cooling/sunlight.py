@@ -65,14 +65,16 @@ def sunlight_at_seats(ground: PatioGeometry, air: Air, bearing: float) -> Sunlig
             height[shines], beam[shines], diffuse[shines], seat_sky_views(ground)[:, None], 1.0
         )
         rise[:, shines] = share[:, shines] * sun.radiant_rise(full)
-    return Sunlight(share.reshape(-1, *shape), rise.reshape(-1, *shape))
+    seats = len(ground.seats)
+    return Sunlight(share.reshape(seats, *shape), rise.reshape(seats, *shape))
 
 
 def body_lit(ground: PatioGeometry, height: np.ndarray, toward: np.ndarray) -> np.ndarray:
     """Share of a seated body in the sun, [seat, moment]. height: of the sun, rad, none where it is not over
     0; toward: plan direction to it, rad."""
     points = np.array([(x, y, z) for x, y in ground.seats for z in BODY]).reshape(-1, 3)
-    return reached(ground, points, height, toward).reshape(len(ground.seats), len(BODY), -1).mean(axis=1)
+    shares = reached(ground, points, height, toward)
+    return shares.reshape(len(ground.seats), len(BODY), len(height)).mean(axis=1)
 
 
 @lru_cache(maxsize=64)

@@ -28,7 +28,7 @@ def sun_on_patio(patio: Patio, layout: Layout, path: SunPath, used: np.ndarray, 
     """used: the control's months and hours, [month, step]. bearing: heading of +x."""
     ground = geometry_of(patio, layout)
     toward = bearing - path.azimuth
-    lit = body_lit(ground, path.height.ravel(), toward.ravel()).reshape(-1, *path.height.shape)
+    lit = body_lit(ground, path.height.ravel(), toward.ravel()).reshape(len(ground.seats), *path.height.shape)
     month = _most_sun(lit, used)
     outline = np.asarray(ground.outline, dtype=float)
     low, high = outline.min(axis=0), outline.max(axis=0)

@@ -248,3 +248,10 @@ def test_a_lid_so_much_wider_shades_as_well():
         outline = tuple((40 * x - 140, y - wider if y < edge + 0.1 else y) for x, y in ground.outline)
         there = replace(ground, outline=outline, house=())
         assert bool(sunlight.body_lit(there, height, toward).max() == 0.0) is dark
+
+
+def test_a_patio_without_seat_or_mark_has_no_seat_in_the_sun():
+    bare = long_porch(seats=())
+    height, toward = np.array([0.5, 0.7]), np.array([np.pi, 0.0])
+    assert sunlight.body_lit(bare, height, toward).shape == (0, 2)
+    assert sunlight.seat_sky_views(bare).shape == (0,)

@@ -22,7 +22,7 @@ SUNLIT = ((45.0, 1.6, 0.0),)  # lines where the sun reaches: direction [deg], ap
 SHADE = Pen(1.0, (2.4, 1.2))
 GAP = 5.0  # mm between plans
 LEAST, MOST = 20.0, 62.0  # mm, the height of a plan
-HEAD, UNDER = 6.0, 13.0  # mm over a plan and under it
+HEAD, UNDER = 6.0, 14.5  # mm over a plan and under it
 ROW = 5.0
 MONTH = 28.0  # mm, of the table's first column
 MOST_SEATS = 4  # columns of the table
@@ -100,7 +100,7 @@ def _plans(design: Design, sun: PatioSun, room: Box, high: float, locale: Locale
         told = _shines(design, moment, locale)
         flowed = text_and_tables.flow_text([told], [Box(left, -1000.0, left + wide, plan.bottom - 3.0)])
         items += flowed.items
-        low = min(low, flowed.bottom - 3.0)
+        low = min(low, flowed.bottom - 4.5)
     return items, low
 
 
