@@ -97,14 +97,14 @@ def _not_bored(patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> Ite
         if reach[0] + NEAR < along < reach[1] - NEAR:
             yield Blocking(patio.name, run.name, "turn", (along,), run_line.back)
     for thing in layout.lid.obstacles:
-        if thing.kind != "beam" or len(thing.outline) < 3:
+        if thing.kind not in ("beam", "outlooker", "pocket") or len(thing.outline) < 3:
             continue
         corners = thing.outline
         sides = zip(corners, (*corners[1:], corners[0]), strict=True)
         crossed = [a for side in sides if (a := _crossing(run_line, side)) is not None]
         if crossed:
             yield Blocking(
-                patio.name, run.name, "beam", (sum(crossed) / len(crossed),), run_line.back, thing.name
+                patio.name, run.name, thing.kind, (sum(crossed) / len(crossed),), run_line.back, thing.name
             )
     for member in layout.lid.members:
         if member.width >= SOLID and member.run == run.name and member.along is not None:

@@ -156,3 +156,19 @@ def test_random_houses(seed):
             on = any(abs(m.along - line.joint.along) <= m.width / 2 + 1e-6 for m in across)
             wanted = line.joint.on == "blocking" or (bool(across) and not on)
             assert ((line.run, line.joint.name) in named) == wanted
+
+
+@pytest.mark.parametrize(("kind", "code"), [("outlooker", "tube-in-outlooker"), ("pocket", "tube-in-pocket")])
+def test_an_outlooker_and_a_pocket_are_named_and_left_alone(kind, code):
+    thing = f"""[[patio.obstacle]]
+name = "X1"
+kind = "{kind}"
+run = "A"
+along = "10 ft"
+back = "6 in"
+size = ["6 in", "6 in"]
+"""
+    _, _, made = planned(TEXTS["straight"] + "\n" + thing)
+    (block,) = [block for block in made.blocking if block.why == kind]
+    assert block.asks and block.alongs[0] == pytest.approx(120 * IN)
+    assert [finding.code for finding in checks.carpentry_findings(made)] == [code]

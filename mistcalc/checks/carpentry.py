@@ -28,7 +28,7 @@ def _all(carpentry: Carpentry) -> Iterator[tuple[str, Finding]]:
                 Finding("bore-none", "warn", where, "depth", bored.depth, need, "m", IRC, values),
             )
     for block in carpentry.blocking:
-        if block.why == "beam":
+        if block.why in ("beam", "outlooker", "pocket"):
             told = (("run", block.run), ("along", block.alongs[0]), ("name", block.name))
             where = f"{block.patio}/{block.name}"
-            yield block.patio, Finding("tube-in-beam", "warn", where, source=PRACTICE, values=told)
+            yield block.patio, Finding(f"tube-in-{block.why}", "warn", where, source=PRACTICE, values=told)

@@ -22,7 +22,7 @@ from mistcalc.model.results import Clash, Fix, Mark
 Toward = Literal["house", "edge", "along+", "along-"]
 
 FARTHEST = 48  # units
-STAY = ("column", "door glass", "beam")
+STAY = ("column", "door glass", "beam", "outlooker", "pocket")
 ORDER: tuple[Toward, ...] = ("house", "along+", "along-", "edge")  # which of equal moves is named
 
 

@@ -85,13 +85,15 @@ def test_a_key_of_another_name_or_in_another_place(text, nearest, home):
     assert (found.code, found.values["nearest"], found.values["home"]) == ("key-unknown", nearest, home)
 
 
-@pytest.mark.parametrize("key", ["slope", "rise", "roof_pitch"])
-@pytest.mark.parametrize("after", ['depth = "9 ft"', 'length = "20 ft"'])
-def test_a_lid_is_level(key, after):
+@pytest.mark.parametrize(
+    ("key", "after"),
+    [(key, 'depth = "9 ft"') for key in ("slope", "rise", "roof_pitch")] + [("slope", 'length = "20 ft"')],
+)
+def test_a_sloping_lid_is_told_where_it_is_written(key, after):
     """Where `slope` and `rise` are at home, in a drain and a piece, is no help to who draws a sloping lid."""
     found = only(SMALL.replace(after, f'{after}\n{key} = "1 in"'))
     assert found.code == "lid-is-level"
-    assert "taken as level" in words.say(found)
+    assert 'rise = "2 ft"' in words.say(found) and "taken as level" in words.say(found)
 
 
 def test_no_flood_of_text():

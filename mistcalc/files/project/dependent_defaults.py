@@ -29,6 +29,8 @@ CLEARANCES: dict[str, Texts] = {
     "door glass": ("3 ft", "900 mm"),
     "column": ("3 in", "75 mm"),
     "beam": ("18 in", "450 mm"),
+    "outlooker": ("1-1/4 in", "30 mm"),
+    "pocket": ("3 in", "75 mm"),
     "vent": ("6 ft", "1800 mm"),
     "outlet": ("3 ft", "900 mm"),
     "grill": ("5 ft", "1500 mm"),

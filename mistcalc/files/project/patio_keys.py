@@ -21,7 +21,7 @@ PLACE: Keys = {  # where something is on the lid
 }
 OBSTACLES = (
     "light", "fan", "heater", "speaker", "screen", "door glass",
-    "column", "beam", "vent", "outlet", "grill", "other",
+    "column", "beam", "outlooker", "pocket", "vent", "outlet", "grill", "other",
 )  # fmt: skip
 SIDES = ("edge", "back", "start", "end")  # of the lid, where a screen may stand
 

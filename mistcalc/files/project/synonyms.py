@@ -17,6 +17,8 @@ WORDS = {
     "grill": ("bbq", "barbecue", "smoker", "stove", "range", "fire pit"),
     "outlet": ("receptacle", "socket", "gfci"),
     "beam": ("girder", "header", "joist", "rafter", "truss"),
+    "outlooker": ("lookout", "rafter tail"),
+    "pocket": ("cavity", "door pocket", "screen pocket", "screen cavity"),
     "vent": ("exhaust", "register", "soffit vent", "dryer vent", "flue", "chimney"),
     "heater": ("fireplace", "radiant heater"),
     "other": ("table", "sofa", "planter", "sign", "camera"),
@@ -49,7 +51,7 @@ KEYS = {
     "piece": ("pipe", "feed", "tubes"),
     "length": ("long",),
 }
-SLOPING = ("slope", "rise", "fall", "angle", "roof_pitch", "incline")  # of a lid: ours are level
+SLOPING = ("slope", "rise", "fall", "angle", "roof_pitch", "incline")  # of a lid: along a run it is `rise`
 
 
 def closest_known_word(

@@ -118,6 +118,8 @@ ObstacleKind = Literal[
     "door glass",
     "column",
     "beam",
+    "outlooker",
+    "pocket",
     "vent",
     "outlet",
     "grill",

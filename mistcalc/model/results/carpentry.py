@@ -23,9 +23,12 @@ class BoredRun:
     depth: Metre  # of the members
 
 
+ASKS = ("turn", "beam", "outlooker", "pocket", "solid")
+
+
 @dataclass(frozen=True, slots=True)
 class Blocking:
-    """Wood to put in, or (`why` "turn", "beam", "solid") a member that is not his to bore without asking.
+    """Wood to put in, or (`why` in ASKS) a member, or a pocket in it, that is not his to bore without asking.
 
     joint: under a control joint, edge to house. clips: between members that lie along the line, where tube
     is held. mark: at a stub far from any member. fan, heater: over its box.
@@ -33,14 +36,16 @@ class Blocking:
 
     patio: str
     run: str
-    why: Literal["joint", "clips", "anchor", "mark", "fan", "heater", "turn", "beam", "solid"]
+    why: Literal[
+        "joint", "clips", "anchor", "mark", "fan", "heater", "turn", "beam", "outlooker", "pocket", "solid"
+    ]
     alongs: tuple[Metre, ...]
     back: Metre | None = None  # behind the open edge; None: from edge to house
     name: str = ""  # of the joint, mark or thing
 
     @property
     def asks(self) -> bool:
-        return self.why in ("turn", "beam", "solid")
+        return self.why in ASKS
 
 
 @dataclass(frozen=True, slots=True, repr=False)
