@@ -35,7 +35,8 @@ def headline(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[Pro
         gained = year_band(patio.gained)
         cost = _amount(year_band(season.money.total), season.money, locale)
         values = {"patio": patio.patio, "gained": hours(gained, locale), "one": round(gained[1])}
-        yield Prose(locale.label("season_money.headline", cost=cost, **values))
+        key = "headline" if len(season.patios) == 1 else "headline_one_of_several"
+        yield Prose(locale.label(f"season_money.{key}", cost=cost, **values))
 
 
 def evenings(season: Season, patio: PatioSeason, locale: Locale) -> Prose:

@@ -18,6 +18,7 @@ from mistcalc.report.owner.text_blocks import PLAIN, Block, Prose, SeasonTable
 
 ROW = 4.4  # mm: with less, writing meets the frame
 GAP = 2.0
+WITH_HEADING = 4  # rows that must have room below a heading
 NAMES, FIGURES = 40, 40  # shares of a page's width, of a table of two columns
 
 
@@ -35,7 +36,7 @@ def season_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
         while left is not None:
             rest, fresh = page._replace(top=y), y == page.top
             if isinstance(left, Prose):
-                items, y, left = _prose(left, rest, fresh and len(pages) == 1)
+                items, y, left = _prose(left, rest, fresh, fresh and len(pages) == 1)
             else:
                 items, y, left = _table(left, rest, fresh)
             pages[-1] += items
@@ -46,13 +47,14 @@ def season_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
     return tuple(SheetDraft(paper, short, tuple(items), kind="owner") for items in pages)
 
 
-def _prose(block: Prose, room: Box, title: bool) -> tuple[list[Item], float, Prose | None]:
+def _prose(block: Prose, room: Box, fresh: bool, title: bool) -> tuple[list[Item], float, Prose | None]:
     """What was drawn, how low it reaches, and the block again where it found no room."""
     paragraph = Paragraph(block.text, bold=block.heading, before=GAP if block.heading else 1.6)
     if title:
         paragraph = Paragraph(block.text, 5.0, bold=True)
     flowed = text_and_tables.flow_text([paragraph], [room._replace(top=room.top - paragraph.before)])
-    if flowed.left_over:
+    alone = block.heading and not title and flowed.bottom - WITH_HEADING * ROW < room.bottom
+    if flowed.left_over or (alone and not fresh):
         return [], room.top, block
     if not title:
         return list(flowed.items), flowed.bottom, None
