@@ -112,6 +112,17 @@ def test_a_plan_has_moved_by_more_than_a_tape_is_read_to(sixteenths, told):
     assert ("this plan has it at" in said(drilled)) == told
 
 
+def test_a_hole_measured_too_near_a_joist_stops():
+    """A2 lies 3-1/4 in before the middle of a 1-1/2 in joist, holes are 1 in, 3/4 in clear is asked for:
+    from middle to middle 3/4 + 1/2 + 3/4 = 2 in is the least, 1-1/4 in past its place."""
+    held, near, inside = (
+        line("mark measured", tape(ALONG["A2"] + inches * 0.0254)) for inches in (1.25, 1.375, 3)
+    )
+    assert "STOP" not in said(held)
+    assert "to the joist is 5/8 in, 3/4 in wanted" in said(near)
+    assert "to the joist is -1 in, 3/4 in wanted" in said(inside)
+
+
 def test_marks_the_plan_does_not_have_and_notes():
     told = said(
         line("mark drilled", "30 ft", "Z9"), line("mark note", "pipe <b>above</b>", photo="31", minute=1)

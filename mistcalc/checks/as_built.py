@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from mistcalc.checks.shared import JUDGEMENT, NEAR, heard
@@ -14,13 +14,19 @@ SOURCE = "site log"
 ROUNDED = parse("1/16 in", "length")  # so far a tape's text may be from the place it tells
 
 
-def as_built_findings(holes: Sequence[AsBuilt], revision: str) -> tuple[Finding, ...]:
-    """What asks for somebody's care, then how far the work has come. revision: code of the plan as it is."""
-    found = [finding for hole in holes for finding in _of_hole(hole)]
+def as_built_findings(
+    holes: Sequence[AsBuilt], revision: str, clear: Mapping[str, float]
+) -> tuple[Finding, ...]:
+    """What asks for somebody's care, then how far the work has come. revision: code of the plan as it is.
+    clear: from joist to hole, as each patio asks [m]."""
+    found = [finding for hole in holes for finding in _of_hole(hole, clear.get(hole.patio, 0.0))]
     return heard([*found, *_of_all(holes, revision)], "builder", topic="built")
 
 
-def _of_hole(hole: AsBuilt) -> Iterator[Finding]:
+def _of_hole(hole: AsBuilt, clear: float) -> Iterator[Finding]:
+    if hole.wood_clear is not None and hole.wood_clear < clear - NEAR:
+        near = _of_mark("built-near-wood", "fail", hole, found=hole.measured)
+        yield replace(near, provided=hole.wood_clear, required=clear, unit="m")
     if hole.plan is None:
         yield _of_mark("built-no-such-mark", "warn", hole, along=hole.along)
     if hole.cannot:

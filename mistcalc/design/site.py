@@ -99,8 +99,13 @@ def judge_holes(job: Design, entries: tuple[SiteEntry, ...]) -> tuple[tuple[AsBu
     told = tuple(entries_of("mark", apply_strikes(entries).kept))
     if not told:
         return (), ()
-    holes = layout.drilled_holes(job.layouts, told)
-    return holes, checks.as_built_findings(holes, job.code)
+    rules = {patio.name: patio.marks for patio in job.project.patios}
+    holes = tuple(
+        layout.beside_wood(hole, job.layout_of(hole.patio), rules[hole.patio].hole) if hole.patio else hole
+        for hole in layout.drilled_holes(job.layouts, told)
+    )
+    wanted = {name: rule.clear_of_members for name, rule in rules.items()}
+    return holes, checks.as_built_findings(holes, job.code, wanted)
 
 
 def struck_out(entries: tuple[SiteEntry, ...]) -> Findings:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from mistcalc.model.earlier_set import EarlierMark, EarlierSet
 from mistcalc.model.results import AsBuilt, Layout, Mark
@@ -29,6 +30,16 @@ def drilled_holes(
         *(_hole(name, of_mark.get(name, {}), mark) for name, mark in planned.items()),
         *(_hole(name, of_mark[name], None) for name in sorted(alone)),
     )
+
+
+def beside_wood(hole: AsBuilt, layout: Layout, bit: float) -> AsBuilt:
+    """A measured hole with how far its edge is from the nearest joist across its run; below zero it is in it.
+    bit: across the hole [m]."""
+    across = [(m.along, m.width) for m in layout.lid.members if m.run == hole.run and m.along is not None]
+    if hole.measured is None or not across:
+        return hole
+    clear = min(abs(hole.measured - along) - (width + bit) / 2 for along, width in across)
+    return replace(hole, wood_clear=clear)
 
 
 def _in_time(entry: SiteEntry) -> tuple[object, ...]:

@@ -23,6 +23,7 @@ class AsBuilt:
     set_out: Metre | None = None  # along, by the plan it was drilled from
     measured: Metre | None = None  # along, as somebody measured the hole
     back: Metre | None = None  # as somebody measured it
+    wood_clear: Metre | None = None  # from the measured hole's edge to the nearest joist; None: not known
     cannot: str = ""  # why it could not be drilled, in a word of the program or somebody's own
     notes: tuple[tuple[str, str], ...] = ()  # (text, number of a photo) in the order of time
     revision: str = ""  # code of the sheets it was drilled from
