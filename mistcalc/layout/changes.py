@@ -23,7 +23,7 @@ def changes_since(
     old_things = [thing for thing in before.things or () if thing.patio == patio.name]
     things = _moved_things(old_things, things_of(patio, laid)) if before.things is not None else ()
     old = [mark for mark in before.marks if mark.patio == patio.name]
-    plan = plan_of(patio)
+    plan = plan_of(_with_joints(patio, laid))
     ground = _Ground(plan, laid, rules_of(plan), things)
     there = {mark.name: mark for mark in laid.marks}
     changes = [change for mark in old if (change := ground.change(mark, there.get(mark.name))) is not None]
@@ -33,6 +33,12 @@ def changes_since(
     last = len(order)
     changes.sort(key=lambda c: (order.get(c.run, last), c.was if c.now is None else c.now))
     return tuple(changes), things
+
+
+def _with_joints(patio: Patio, laid: Layout) -> Patio:
+    """The patio with the joints it was laid with, those proposed among them."""
+    joints = {run.name: tuple(j.joint for j in laid.lid.joints if j.run == run.name) for run in patio.runs}
+    return replace(patio, runs=tuple(replace(run, joints=joints[run.name]) for run in patio.runs))
 
 
 # ------------------------------------------------------------------ marks

@@ -22,6 +22,7 @@ from mistcalc.layout.row_search import lay_again
 from mistcalc.layout.run_grid import RowSegment, Rules, RunGrid, pieces, rules_of, strip_of
 from mistcalc.model.earlier_set import EarlierMark, next_letter
 from mistcalc.model.project import FixedMark, Patio
+from mistcalc.model.results import Layout
 from tests.layout import random_lids
 from tests.layout.lids import IN, joists, patio, rules, run, thing
 from tests.layout.raw import broken_rules
@@ -332,6 +333,12 @@ def test_no_mark_that_moved_could_have_stayed(laid_again: list) -> None:
     assert moved > 150 and stood > 20 * moved
 
 
+def steps(before: Layout, after: Layout) -> dict[str, float]:
+    """How far each mark that moved went along the tape, in inches."""
+    old = {m.name: m.along for m in before.marks}
+    return {m.name: (m.along - old[m.name]) / IN for m in after.marks if m.along != old[m.name]}
+
+
 def test_a_hundred_feet_of_marks() -> None:
     """Sixty marks, one joist 2 in off, one hole 1-1/2 in off: what had to move is told, no more."""
     frame = joists(15.25, 16)
@@ -346,13 +353,9 @@ def test_a_hundred_feet_of_marks() -> None:
     drilled = FixedMark("A7", before.marks[6].along + 1.5 * IN, drilled=True)
     lid = replace(lid, runs=(replace(lid.runs[0], framing=frame, fixed=(drilled,)),))
     after = lay(lid, earlier_of(before))
-    moved = {
-        a.name: b.along - a.along
-        for a, b in zip(before.marks, after.marks, strict=True)
-        if a.along != b.along
-    }
-    assert moved.keys() == {"A7", "A31"} and moved["A7"] == pytest.approx(1.5 * IN)
-    assert abs(moved["A31"]) == pytest.approx(2 * IN)  # 3/4 in of wood, 1/2 in of hole, 3/4 in clear
+    moved = steps(before, after)
+    assert moved.keys() == {"A7", "A31"} and moved["A7"] == pytest.approx(1.5)
+    assert abs(moved["A31"]) == pytest.approx(2)  # 3/4 in of wood, 1/2 in of hole, 3/4 in clear
 
 
 # ------------------------------------------------------------------ single cases
@@ -366,9 +369,8 @@ def test_three_drilled_and_a_new_duct() -> None:
     lid = patio((run("A", 231, fixed=fixed),), (thing("Duct", "vent", "A", 128, 6, 6),))
     after = lay(lid, earlier_of(before))
     assert [a.name for a in after.marks] == [b.name for b in before.marks]
-    assert {
-        a.name: a.along / IN for a, b in zip(after.marks, before.marks, strict=True) if a.along != b.along
-    } == {"A5": pytest.approx(124.5)}
+    assert steps(before, after) == {"A5": pytest.approx(-2.5)}
+    assert after.marks[4].along == pytest.approx(124.5 * IN)
 
 
 def test_places_hold_where_a_run_grew_and_names_are_not_used_twice() -> None:
@@ -395,12 +397,7 @@ def test_drilled_far_off_the_row_moves_its_neighbors_and_no_more() -> None:
     before = lay(lid)
     hole = FixedMark("A5", before.marks[4].along + 10 * IN, True)
     after = lay(patio((run("A", 300, fixed=(hole,)),)), earlier_of(before))
-    moved = {
-        b.name: (a.along - b.along) / IN
-        for a, b in zip(after.marks, before.marks, strict=True)
-        if a.along != b.along
-    }
-    assert moved == {"A5": pytest.approx(10), "A6": pytest.approx(4)}
+    assert steps(before, after) == {"A5": pytest.approx(10), "A6": pytest.approx(4)}
 
 
 def test_the_next_letter() -> None:
@@ -409,3 +406,18 @@ def test_the_next_letter() -> None:
         "B", "J", "P", "R", "T", "Y", "AA", "AB", "BA", "AAA",
     ]  # fmt: skip
     assert [next_letter(one) for one in ("0", "0-2", "b", "")] == ["0-2", "0-3", "b-2", "-2"]
+
+
+def test_round_a_ring_one_hole_moves_one_mark() -> None:
+    """A court closed on all four sides: the corner that closes it is kept like the others."""
+    sides = tuple(
+        run(name, length, ("corner", "corner"), "inside", "start", joists(15.25, 16))
+        for name, length in zip("ABCD", (300, 210, 300, 210), strict=True)
+    )
+    ring = patio(sides, depth=120)
+    before = lay(ring)
+    assert steps(before, lay(ring, earlier_of(before))) == {}
+    mark = before.marks[3]
+    hole = FixedMark(mark.name, mark.along + 1.5 * IN, True)
+    ring = replace(ring, runs=(replace(ring.runs[0], fixed=(hole,)), *ring.runs[1:]))
+    assert steps(before, lay(ring, earlier_of(before))) == {mark.name: pytest.approx(1.5)}
