@@ -120,7 +120,7 @@ def _along(run_line: RunLine, point: tuple[float, float], run: Run) -> float:
 
 def _under_joints(patio: Patio, layout: Layout, run: Run) -> Iterator[Blocking]:
     """Joints that are to lie on blocking, and those that no member lies at."""
-    if patio.plaster.system == "none":
+    if not patio.plaster.plastered:
         return
     for line in layout.lid.joints:
         if line.run == run.name and (

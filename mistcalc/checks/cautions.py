@@ -138,7 +138,7 @@ def _fed(project: Project) -> dict[str, object]:
 
 
 def _plastered(project: Project) -> bool:
-    return any(patio.plaster.system != "none" for patio in project.patios)
+    return any(patio.plaster.plastered for patio in project.patios)
 
 
 def _warned(

@@ -24,7 +24,7 @@ C1063 = "ASTM C1063"
 
 def joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     """Panels too large, long or narrow; joints off members; a change of framing without a joint."""
-    if patio.plaster.system == "none":
+    if not patio.plaster.plastered:
         return ()
     if any(run.joints for run in patio.runs):
         findings = (*_panels(patio, layout), *_changes(patio), *_off_members(patio, layout))

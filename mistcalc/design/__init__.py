@@ -159,7 +159,7 @@ def project_pressure_test_plan(
     project: Project, solved: Line, weather: Weather | None
 ) -> tuple[PressureTestPlan | None, Findings]:
     """`pressure_test_plan`, of a whole project."""
-    plastered = any(patio.plaster.system != "none" for patio in project.patios)
+    plastered = any(patio.plaster.plastered for patio in project.patios)
     return pressure_test_plan(
         project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered
     )

@@ -32,7 +32,7 @@ Place = tuple[float, bool]  # along [m], on a member
 def with_proposed_joints(patio: Patio, earlier: tuple[EarlierMark, ...] = ()) -> Patio:
     """The patio with joints added to those stated, wherever a panel breaks its limits; as it is where it asks
     for none. What no joint across would mend stays as it is. earlier: its marks of the set before."""
-    if patio.plaster.joints != "propose" or patio.plaster.system == "none" or patio.depth <= 0:
+    if patio.plaster.joints != "propose" or not patio.plaster.plastered or patio.depth <= 0:
         return patio
     plan = plan_of(_with(patio, {run.name: _at_corners(patio, n) for n, run in enumerate(patio.runs)}))
     row_first = _filled(plan, _marks(lay_row(plan, earlier)))

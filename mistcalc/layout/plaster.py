@@ -26,7 +26,7 @@ def face_growth(plaster: Plaster, band: RunFrame) -> float:
     A wall, and the fascia across an inside corner, grow toward the run; an open end and the fascia round
     an outside corner grow away from it.
     """
-    build_up = plaster.sheathing + plaster.thickness
+    build_up = 0.0 if plaster.system == "wood" else plaster.sheathing + plaster.thickness
     run = band.run
     end = run.starts_at if run.datum.end == "start" else run.ends_at
     if end == "corner":
@@ -45,7 +45,7 @@ Span = tuple[str, float, float]  # run, from where to where along [m]; past its 
 def panels(plan: Plan) -> tuple[tuple[Panel, Span], ...]:
     """Plaster panels between the joints as stated."""
     out: list[tuple[Panel, Span]] = []
-    if plan.patio.plaster.system == "none":
+    if not plan.patio.plaster.plastered:
         return ()
     for band in plan.bands:
         low, high = band.owned

@@ -74,7 +74,7 @@ def usual_steps(plaster_systems: Iterable[str]) -> tuple[Step, ...]:
     """The usual steps under these systems of plaster; those that do not occur take no days and hold nothing.
 
     Where nothing is plastered, the scratch coat stands for the day on which the ceiling is closed."""
-    systems = set(plaster_systems)
+    systems = set(plaster_systems) - {"wood", "none"} or {"none"}
     idle = () if "three-coat" in systems else _ONLY_THREE_COAT if systems != {"none"} else _ONLY_PLASTERED
     steps = [replace(step, days=0, hold="") if step.name in idle else step for step in USUAL]
     if systems == {"none"}:

@@ -166,7 +166,7 @@ class _Reach:
     """Where a coupling may be: rather within reach, else above a closed ceiling clear of its joists."""
 
     def __init__(self, project: Project, layouts: Sequence[Layout]) -> None:
-        plastered = {patio.name for patio in project.patios if patio.plaster.system != "none"}
+        plastered = {patio.name for patio in project.patios if patio.plaster.plastered}
         self.runs: dict[str, RunLine] = {run.name: run for layout in layouts for run in layout.lid.runs}
         self.closed = {run.name: la.patio for la in layouts if la.patio in plastered for run in la.lid.runs}
         self.members = {

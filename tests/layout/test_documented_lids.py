@@ -11,9 +11,10 @@ from pathlib import Path
 import pytest
 
 from mistcalc import checks, files, layout, line
+from mistcalc.model.close_in import usual_steps
 from mistcalc.model.project import Project
 from mistcalc.model.results import Layout
-from tests.layout.lids import FT
+from tests.layout.lids import FT, IN
 
 PAGE = Path(__file__).parents[2] / "docs" / "lids.md"
 HEAD = 'format = 1\nname = "Invented"\n[place]\nelevation = "10 m"\nclimate = "tucson"\n'
@@ -96,3 +97,25 @@ def test_first_and_second_distance_add_up_to_the_run() -> None:
     assert run.second == pytest.approx(44 * FT)
     _, corner = laid("yard")
     assert [line.second for line in corner.lid.runs] == [None, None]
+
+
+def test_a_stub_through_boards_has_nothing_but_their_thickness_and_the_trim() -> None:
+    project, lid = laid("boards")
+    patio = project.patios[0]
+    (mark, *_) = lid.marks
+    assert mark.stub_nominal == pytest.approx(0.75 * IN + patio.plaster.trim)
+    assert mark.along_finished == mark.along and lid.panels == ()
+    assert not any(f.code.startswith(("joint", "panel")) for f in checks.lid_findings(patio, lid))
+    assert usual_steps([patio.plaster.system]) == usual_steps(["none"])
+    assert usual_steps(["wood", "three-coat"]) == usual_steps(["three-coat"])
+
+
+def test_a_hole_keeps_out_of_a_pocket_and_off_an_outlooker() -> None:
+    _, lid = laid("found")
+    pocket, outlooker = lid.lid.obstacles
+    for thing in (pocket, outlooker):
+        xs, ys = ([corner[axis] for corner in thing.outline] for axis in (0, 1))
+        for mark in lid.marks:
+            x, y = mark.point
+            off = math.hypot(max(min(xs) - x, x - max(xs), 0.0), max(min(ys) - y, y - max(ys), 0.0))
+            assert off >= 0.5 * IN - 1e-9

@@ -115,6 +115,7 @@ def test_wood_is_a_material_and_framing_what_the_ceiling_hangs_on():
         "finding.caution-wet-plaster",
         "finding.caution-wet-wood",
         "caution_short.wet-wood",
+        "paper_plaster.wood",
     }
     assert {key for key, text in told() if hits((r"wood\w*",), text)} <= allowed
 

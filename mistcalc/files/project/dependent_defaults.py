@@ -41,6 +41,7 @@ PLASTER: dict[str, tuple[Texts, Texts]] = {
     "three-coat": (("7/8 in", "22 mm"), ("0 in", "0 mm")),
     "one-coat": (("1/2 in", "13 mm"), ("1 in", "25 mm")),
     "direct": (("5/8 in", "16 mm"), ("0 in", "0 mm")),
+    "wood": (("3/4 in", "19 mm"), ("0 in", "0 mm")),
     "none": (("0 in", "0 mm"), ("0 in", "0 mm")),
 }
 # Nozzle when the file names none: a patio's usual one with a pump, a coarse one on the mains.

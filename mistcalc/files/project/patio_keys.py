@@ -44,7 +44,7 @@ PATIO: Keys = {
     ),
     "plaster": TableSpec(
         {
-            "system": choice("three-coat", "one-coat", "direct", "none", default="three-coat"),
+            "system": choice("three-coat", "one-coat", "direct", "wood", "none", default="three-coat"),
             "thickness": length(high="150 mm", like=("7/8 in", "22 mm")),
             "sheathing": length(high="300 mm", like=("1 in", "25 mm")),
             "trim": length("1/2 in", "13 mm", high="150 mm"),

@@ -20,13 +20,18 @@ class EdgeBeam:
 
 @dataclass(frozen=True, slots=True)
 class Plaster:
-    system: Literal["three-coat", "one-coat", "direct", "none"]
+    system: Literal["three-coat", "one-coat", "direct", "wood", "none"]
     thickness: Metre  # framing to finished face, furring counted in
     sheathing: Metre
     trim: Metre  # how far the stub stands past the finished face
     tolerance: Metre
     # stated: control joints are those of the runs; propose: added where a panel would break its limits
     joints: Literal["stated", "propose"] = field(default="stated", metadata=ADDED)
+
+    @property
+    def plastered(self) -> bool:
+        """Whether coats of plaster go on: boards of wood are a finish too, but wait for nothing."""
+        return self.system not in ("wood", "none")
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,7 +70,7 @@ class _Section:
         self.patio, self.mark, self.joist, self.view, self.locale = patio, mark, joist, view, locale
         self.run = next(run for run in patio.runs if run.name == mark.run)
         self.hole = drill_size(patio, design.line, locale.units)
-        self.lath = patio.plaster.system != "none"  # lath fasteners reach up into the joists
+        self.lath = patio.plaster.plastered  # lath fasteners reach up into the joists
         self.side = -1.0  # the joist is drawn on the left, whichever side it is on
         wide = abs(mark.near_offset) + self.run.framing.width / 2 + 0.006 if joist else 0.1
         self.left, self.right = -max(wide, 0.1), 0.030
@@ -160,19 +160,20 @@ def _list(patio: Patio, mark: Mark, hole: float, room: Box, locale: Locale) -> l
     )
     items = list(drawn)
     face = patio.plaster.sheathing + patio.plaster.thickness
-    rows = [("finished", face)] if face > 0 else []
+    rows = [("finished_wood" if patio.plaster.system == "wood" else "finished", face)] if face > 0 else []
     rows += [("nominal", mark.stub_nominal), ("shortest", mark.stub_min), ("longest", mark.stub_max)]
     for key, value in rows:
         y -= 7.0
         items.append(Text((room.left, y), label(f"paper_section.{key}"), layer="NOTE"))
         number = locale.number(value, "length")
         items.append(Text((room.right, y), number, 3.5, True, align="right", layer="NOTE"))
+    covered = face > 0 and patio.plaster.system != "wood"
     paragraphs = [
         Paragraph(label("paper.drill", hole=hole), bold=True),
         text_and_tables.heading(label("paper_section.plug_head")),
-        Paragraph(label("paper_section.plug_note", plaster=face > 0, bare=face <= 0), before=2.0),
+        Paragraph(label("paper_section.plug_note", plaster=covered, bare=not covered), before=2.0),
     ]
     paragraphs.append(Paragraph(label("paper_section.photo"), before=1.6))
-    if patio.plaster.system != "none":
+    if patio.plaster.plastered:
         paragraphs.append(Paragraph(label("paper_section.height", length=LATH_FASTENERS), before=1.6))
     return items + text_and_tables.flow_text(paragraphs, [room._replace(top=y - 6.0)]).items

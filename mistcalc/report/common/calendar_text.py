@@ -13,7 +13,7 @@ COATS = ("brown coat", "finish coat")
 
 
 def plastered(design: Design) -> bool:
-    return any(patio.plaster.system != "none" for patio in design.project.patios)
+    return any(patio.plaster.plastered for patio in design.project.patios)
 
 
 def hold_points(design: Design) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from mistcalc.report.trades.slip import Need, Places, Slip, SlipList, SlipRow, n
 
 def plasterer_slip(design: Design, locale: Locale) -> Slip:
     label, places = locale.label, Places(design, locale)
-    patios = [patio for patio in design.project.patios if patio.plaster.system != "none"]
+    patios = [patio for patio in design.project.patios if patio.plaster.plastered]
     joints = tuple(_joints(design, patios, places, locale))
     asked = "_proposed" if any(patio.plaster.joints == "propose" for patio in patios) else ""
     stubs = tuple(_stubs(design, patios, locale))
