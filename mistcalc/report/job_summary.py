@@ -216,10 +216,20 @@ def _owner(design: Design, locale: Locale, full: bool) -> list[str]:
         day = locale.label(f"afternoon.{cooled.afternoon}")
         day = f"{cooled.patio[:8]} {day}" if many else day
         lines += wrapped("  ", feel_line(cooled.feel, day, locale))
+    lines += [line for text in _sun(design, locale) for line in wrapped("  ", text)]
     lines += wrapped("  ", _ceilings(design, locale))
     lines += [line for text in _little(design, locale) for line in wrapped("  ", text)]
     more = [_range(design, locale), *(_at_length(design, locale) if full else ())]
     return lines + [line for text in more for line in wrapped("  ", text)]
+
+
+def _sun(design: Design, locale: Locale) -> Iterator[str]:
+    """When a clear sun reaches seats, a line a patio; none where it does not."""
+    for sun in design.sun:
+        if told := [spell for spell in sun.spells if spell.month == sun.month]:
+            start, end = min(spell.start for spell in told), max(spell.end for spell in told)
+            month = f"month-{sun.month + 1}"
+            yield locale.label("sun.summary", patio=sun.patio, month=month, start=start, end=end)
 
 
 def _range(design: Design, locale: Locale) -> str:

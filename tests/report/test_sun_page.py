@@ -12,6 +12,7 @@ from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import FINE, LineSegment, Text
 from mistcalc.model.results import SunSpell
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.owner.cooling_page import owner_pages
 from mistcalc.report.owner.sun_page import SHADE, sun_pages
 from tests import builders
@@ -99,3 +100,8 @@ def test_a_typed_afternoon_has_no_sun():
     made = design.run(files.parse_project(text, "t"))
     assert made.sun == ()
     assert all(c.feel.lit is None for c in made.cooling)
+
+
+def test_the_terminal_says_when_the_sun_is_on_seats():
+    assert "Sun on seats of porch: 5 pm to 7 pm in July, clear sky." in job_summary_text(job())
+    assert "Sun on seats" not in job_summary_text(builders.design())
