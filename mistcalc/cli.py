@@ -12,7 +12,7 @@ import os
 import re
 import sys
 from collections.abc import Callable, Sequence
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -124,6 +124,7 @@ def _plan(options: argparse.Namespace) -> int:
     if options.out is not None:
         _progress("drawing", options)
         job = from_site.with_holes(job, _file(options))
+        job = design.with_bids(job, _alternates(options.file, project), weather)
         written = report.write(job, Path(options.out), options.units, options.language, options.pole)
     return _show(job, options, written)
 
@@ -173,7 +174,21 @@ def _project(file: str) -> tuple[Project, Path]:
 
     if file != STDIN:
         return files.read_project(Path(file)), Path(file).parent
-    return files.parse_project(sys.stdin.buffer.read(MOST_STDIN), STDIN), Path.cwd()
+    return files.parse_project(_typed_in(), STDIN), Path.cwd()
+
+
+@cache
+def _typed_in() -> bytes:
+    """What standard input holds: it can be read once."""
+    return sys.stdin.buffer.read(MOST_STDIN)
+
+
+def _alternates(file: str, project: Project) -> tuple[Project, ...]:
+    from mistcalc import files
+
+    if not project.alternates:
+        return ()
+    return files.alternate_projects(project, _typed_in() if file == STDIN else Path(file).read_bytes())
 
 
 def _file(options: argparse.Namespace) -> Path | None:

@@ -52,6 +52,7 @@ def _project(draw: Draw) -> Tree:
         **_money(draw),
         water=_ordered(draw, "water", "residual", "static", "pressure", **_hardness(draw)),
         control=_ordered(draw, "control", "off_below", "on_above", "temperature"),
+        alternate=_alternates(draw),
     )
 
 
@@ -59,6 +60,10 @@ def _part_prices(draw: Draw) -> list[Tree]:
     """How some parts are sold, each once."""
     names = draw.pick.sample(PRICED, draw.pick.choice((0, 0, 1, 3, 8)))
     return [draw.table("prices.part", name=name) for name in names]
+
+
+def _alternates(draw: Draw) -> list[Tree]:
+    return [draw.table("alternate", name=f"alternate {n}") for n in range(draw.pick.choice((0, 0, 0, 1, 2)))]
 
 
 def _money(draw: Draw) -> Tree:

@@ -126,6 +126,8 @@ class Draw:
             return pick.choice(("jan", "Feb", "March", "Apr.", "May", "JUNE", "sep", "October", "Dec"))
         if kind == "clock":
             return f"{pick.randint(0, 23)}:{pick.choice((0, 30, 59)):02d}"
+        if kind == "changes":  # such as no other key hangs on
+            return {"about": "another", "paper.sheet": pick.choice(("A4", "letter"))}
         if kind == "counts":
             return {pick.choice(leaf.choices): pick.randint(0, 4) for _ in range(pick.randint(0, 3))}
         if kind in PRICES:

@@ -8,11 +8,12 @@ A stage takes only the nouns it reads, so its arguments are its cache key: on th
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
 from mistcalc import carpentry, checks, cooling, layout, line, outdoor_air, schedule, takeoff
+from mistcalc.design.bids import bid_column, to_buy
 from mistcalc.design.revision import change_since, marks_before, revised
 from mistcalc.design.site import (
     Answered,
@@ -43,14 +44,12 @@ from mistcalc.model.results import (
     Calendar,
     Cooling,
     CoolingMap,
-    CutPlan,
     Design,
     Finding,
     Layout,
     Line,
     LineVerdict,
     MistVerdict,
-    Part,
     PressureTestPlan,
     Season,
     WaterUse,
@@ -87,6 +86,7 @@ __all__ = [
     "sun_on_patio",
     "to_buy",
     "wind_sweep_findings",
+    "with_bids",
     "with_money",
     "with_season",
 ]
@@ -212,14 +212,6 @@ def wind_sweep_findings(
     return (*checks.drop_findings(blown), *checks.wind_limit_findings(patio, blown))
 
 
-def to_buy(
-    project: Project, layouts: tuple[Layout, ...], solved: Line
-) -> tuple[tuple[CutPlan, ...], tuple[Part, ...]]:
-    """How the tube is cut, and every part there is to buy."""
-    plans = takeoff.cut_plans(project, layouts, solved)
-    return plans, takeoff.list_parts(project, layouts, solved, plans)
-
-
 def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findings]:
     """A typical year as the project's control runs the mist; what was wrong with its file is among the
     findings. Raises InputError("season-no-climate") where there is no file: an afternoon typed in is no year.
@@ -236,6 +228,22 @@ def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findin
     answer, more = with_money(answer, project, first)
     findings = (*findings, *more)
     return answer, (*findings, *(note for note in weather.notes if note.level != "note"))
+
+
+def with_bids(job: Design, alternates: Sequence[Project], weather: Weather | None) -> Design:
+    """The job with its alternates beside it. alternates: what each of the project's own makes of it."""
+    if not alternates:
+        return job
+    named = zip(job.project.alternates, alternates, strict=True)
+    asked = [("", (), job.project), *((one.name, one.change, project) for one, project in named)]
+    columns = []
+    for name, change, project in asked:
+        layouts = tuple(laid for laid, _ in lay_all(project))
+        solved, found = solve_line(project.plumbing, layouts, hottest(weather, project.place))
+        verdict, _ = installer(project, solved, found)
+        bought = to_buy(project, layouts, solved)
+        columns.append(bid_column(name, change, project, layouts, solved, verdict, bought))
+    return replace(job, bids=tuple(columns))
 
 
 def with_season(job: Design, weather: Weather | None) -> Design:

@@ -7,7 +7,7 @@ from mistcalc.files.measuring_day.reader import is_measuring_day, read_measuring
 from mistcalc.files.project.control_text import control_lines
 from mistcalc.files.project.first_file import FirstAnswers, climate_place, climate_sample_names
 from mistcalc.files.project.new_file import EXAMPLES, example_text, new_project_text
-from mistcalc.files.project.reader import parse_project, read_project
+from mistcalc.files.project.reader import alternate_projects, parse_project, read_project
 from mistcalc.files.project.rewriting import rewrite
 from mistcalc.files.site_log import (
     append_site_log,
@@ -22,6 +22,7 @@ from mistcalc.files.site_log import (
 __all__ = [
     "EXAMPLES",
     "FirstAnswers",
+    "alternate_projects",
     "append_site_log",
     "climate_path",
     "climate_place",

@@ -21,6 +21,7 @@ from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
+from mistcalc.report.installer.bid_sheet import bid_sheets
 from mistcalc.report.installer.check_sheet import check_sheets
 from mistcalc.report.installer.cut_sheet import cut_sheets
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets
@@ -60,6 +61,7 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     drafts += check_sheets(design, wide, locale)
     drafts += diagram_sheets(design, wide, locale)
     drafts += pressure_test_sheets(design, wide, locale)
+    drafts += bid_sheets(design, wide, locale)
     drafts += materials_sheets(design, wide, locale)
     drafts += cut_sheets(design, wide, locale)
     drafts += calendar_pages(design, tall, locale)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from mistcalc.errors import InputError, InputErrors
+from mistcalc.files.project.alternates import parse_alternates
 from mistcalc.files.project.cross_checks import check_across_keys
 from mistcalc.files.project.dependent_defaults import fill_dependent_defaults
 from mistcalc.files.project.format_upgrade import upgrade_format
@@ -38,4 +39,11 @@ def parse_project(text: str | bytes, source: str = "project") -> Project:
         if len(ordered) == MOST_MISTAKES:
             ordered.append(InputError("more-mistakes", told=MOST_MISTAKES))
         raise InputErrors(source, tuple(ordered))
-    return project_from_tree(values, tuple(walk.assumed))
+    project = project_from_tree(values, tuple(walk.assumed))
+    parse_alternates(text, source, project.alternates, parse_project)
+    return project
+
+
+def alternate_projects(project: Project, text: str | bytes) -> tuple[Project, ...]:
+    """The project that each alternate of `text`, which states `project`, makes."""
+    return parse_alternates(text, "project", project.alternates, parse_project)

@@ -208,6 +208,9 @@ ROOT = TableSpec(
                 ),
             }
         ),
+        "alternate": TableListSpec(
+            TableSpec({"name": NAME, "change": ValueSpec("changes", required=True)}), by="name", most=4
+        ),
         "paper": TableSpec(
             {"sheet": choice("11x17", "letter", "A3", "A4", default=("11x17", "A3"), listed=False)}
         ),

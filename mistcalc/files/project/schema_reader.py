@@ -29,7 +29,13 @@ from mistcalc.files.text.toml_positions import Path, TomlPositions
 
 FAR = 20.0  # m: an end of a range farther than this is told in whole feet
 MOST_MISTAKES = 100  # a file with more was not written by hand
-_EXAMPLES = {"flag": "true", "whole": "1", "date": "2027-03-08", "counts": "{ elbow = 2 }"}
+_EXAMPLES = {
+    "flag": "true",
+    "whole": "1",
+    "date": "2027-03-08",
+    "counts": "{ elbow = 2 }",
+    "changes": '{ "patio.marks.pitch" = "30 in" }',
+}
 
 
 class SchemaReader:

@@ -7,6 +7,7 @@ from typing import Any
 from mistcalc.files.project.tariff_conversion import tariffs_from_tree, tariffs_to_tree
 from mistcalc.model.fault_priors import CAUSES, DiagnosisAssumptions, FaultPriors, ReadingErrors
 from mistcalc.model.project import (
+    Alternate,
     Control,
     Dates,
     DateStep,
@@ -84,6 +85,7 @@ def project_from_tree(tree: Tree, assumed: tuple[str, ...]) -> Project:
         prices=_prices(tree["prices"]),
         tariff=tariffs_from_tree(tree["tariff"]),
         dates=_dates(tree["dates"]),
+        alternates=tuple(Alternate(**alternate) for alternate in tree["alternate"]),
         paper=Paper(**tree["paper"]),
         call_back=_basis(tree["call_back"]),
         assumed=assumed,
@@ -205,6 +207,7 @@ def project_to_tree(project: Project) -> Tree:
         "prices": _prices_tree(project.prices),
         "tariff": tariffs_to_tree(project.tariff),
         "dates": _dates_tree(project.dates),
+        "alternate": [_fields(alternate) for alternate in project.alternates],
         "paper": _fields(project.paper),
         "call_back": _basis_tree(project.call_back),
     }

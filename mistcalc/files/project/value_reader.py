@@ -71,6 +71,8 @@ def read_value(leaf: ValueSpec, value: Any) -> Any:
         return value
     if kind == "month":
         return _month(value)
+    if kind == "changes":
+        return _changes(value)
     if kind == "counts":
         return _counts(leaf, value)
     if kind == "clock" and isinstance(value, datetime.time):
@@ -132,6 +134,14 @@ def _counts(leaf: ValueSpec, value: Any) -> tuple[tuple[str, int], ...]:
             raise InputError("fitting-unknown", text=name, nearest=nearest, choices=leaf.choices)
         if not isinstance(count, int) or isinstance(count, bool) or not 0 <= count <= 1000:
             raise InputError("count-wanted", text=brief(count), name=name)
+    return tuple(value.items())
+
+
+def _changes(value: Any) -> tuple[tuple[str, Any], ...]:
+    """Key paths and plain values; whether those lead anywhere is seen when the changed file is read."""
+    plain = isinstance(value, dict) and all(isinstance(one, (str, int, float)) for one in value.values())
+    if not plain or not value:
+        raise InputError("changes-wanted", text=brief(value))
     return tuple(value.items())
 
 

@@ -66,11 +66,21 @@ def _one(leaf: ValueSpec, value: Any, system: units.System, like: Any = None) ->
         return "true" if value else "false"
     if leaf.kind == "month":
         return quoted(MONTHS[value - 1])
+    if leaf.kind == "changes":
+        pairs_text = (
+            f"{key(path)} = {quoted(one) if isinstance(one, str) else _bare_value(one)}"
+            for path, one in value
+        )
+        return "{ " + ", ".join(pairs_text) + " }"
     if leaf.kind == "counts":
         return "{ " + ", ".join(f"{key(name)} = {count}" for name, count in value) + " }" if value else "{}"
     if leaf.kind in ("whole", "number", "date"):
         return str(value)
     return quoted(_spelled(value, leaf.kind, system, like if isinstance(like, str) else None))
+
+
+def _bare_value(value: bool | int | float) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)
 
 
 def _spelled(value: float, kind: str, system: units.System, like: str | None) -> str:

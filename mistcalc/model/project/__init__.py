@@ -60,6 +60,7 @@ __all__ = [
     "NO_WIND_STOP",
     "WEEKDAYS",
     "Adder",
+    "Alternate",
     "Control",
     "DateStep",
     "Dates",
@@ -112,6 +113,14 @@ class Revision:
     letter: str = "A"
     date: datetime.date | None = None  # printed; the clock is never read
     status: str = "for rough-in"
+
+
+@dataclass(frozen=True, slots=True)
+class Alternate:
+    """The same job with some keys of its file changed, to be bid beside it."""
+
+    name: str
+    change: tuple[tuple[str, str | int | float | bool], ...]  # key path, and what stands there instead
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,6 +198,7 @@ class Project(ShortRepr):
     dates: Dates = field(default_factory=Dates)
     paper: Paper = field(default_factory=Paper)
     call_back: DiagnosisAssumptions = field(default_factory=DiagnosisAssumptions)
+    alternates: tuple[Alternate, ...] = field(default=(), metadata=ADDED)
     assumed: tuple[str, ...] = ()  # key paths the file did not state, e.g. "line.tube.kerf"
 
     @property

@@ -10,6 +10,7 @@ from the run's tube start, in the direction the open edge is walked.
 
 from mistcalc.model.results.air import Air, DesignHour, Weather
 from mistcalc.model.results.as_built import AsBuilt
+from mistcalc.model.results.bid import BidColumn
 from mistcalc.model.results.calendar import Calendar, CalendarDay, CalendarStep
 from mistcalc.model.results.carpentry import Blocking, BoredRun, Carpentry
 from mistcalc.model.results.change import ChangeReason, MarkChange, PlanChange, ThingChange, things_of
@@ -147,6 +148,7 @@ __all__ = [
     "AsBuilt",
     "Audience",
     "Band",
+    "BidColumn",
     "Blocked",
     "Blocking",
     "BoredRun",

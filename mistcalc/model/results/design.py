@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air
 from mistcalc.model.results.as_built import AsBuilt
+from mistcalc.model.results.bid import BidColumn
 from mistcalc.model.results.calendar import Calendar
 from mistcalc.model.results.carpentry import Carpentry
 from mistcalc.model.results.change import PlanChange
@@ -44,6 +45,7 @@ class Design:
     verdicts: tuple[MistVerdict, ...] = ()  # one for each of `cooling`, in its order
     calendar: Calendar | None = None  # where the project states a day or a step of it
     cut_plans: tuple[CutPlan, ...] = ()  # one for each kind of tube
+    bids: tuple[BidColumn, ...] = ()  # this job, then its alternates; empty where it states none
     first_cost: FirstCost | None = None  # of `parts`, at the project's prices
     carpentry: Carpentry = field(default_factory=Carpentry)
     change: PlanChange | None = None  # since the set before; None: laid afresh

@@ -1,0 +1,70 @@
+"""Alternates of a project: the file with some of its keys changed, read as if it had said so itself."""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Callable
+from typing import Any
+
+from mistcalc.errors import InputError, InputErrors
+from mistcalc.files.project.value_writer import key as written_key
+from mistcalc.files.project.value_writer import quoted
+from mistcalc.files.text.reading import decode, parse_toml
+from mistcalc.model.project import Alternate, Project
+
+_KEYS = re.compile(r"\.(?![^\[]*\])")  # points between keys, none of a name in brackets
+Parse = Callable[[str], Project]
+
+
+def parse_alternates(
+    text: str | bytes, source: str, alternates: tuple[Alternate, ...], parse: Parse
+) -> tuple[Project, ...]:
+    """The project each of them makes. Raises InputErrors with one mistake an alternate: of a path that leads
+    nowhere, or the first that the changed file would have."""
+    data, places = parse_toml(decode(text, source), source)
+    found, mistakes = [], []
+    for n, alternate in enumerate(alternates):
+        where, line = f"alternate[{alternate.name}].change", places.line(("alternate", n))
+        changed = copy.deepcopy({name: value for name, value in data.items() if name != "alternate"})
+        lost = [path for path, value in alternate.change if not _set(changed, _KEYS.split(path), value)]
+        if lost:
+            mistakes.append(InputError("alternate-path", where, line, path=lost[0]))
+            continue
+        try:
+            found.append(
+                parse("\n".join(f"{written_key(name)} = {_toml(one)}" for name, one in changed.items()))
+            )
+        except InputErrors as wrong:
+            first = wrong.mistakes[0]
+            values = {name: value for name, value in first.values.items() if name not in ("where", "line")}
+            mistakes.append(InputError(first.code, f"{where}: {first.where}", line, **values))
+    if mistakes:
+        raise InputErrors(source, tuple(mistakes))
+    return tuple(found)
+
+
+def _set(home: dict[str, Any], keys: list[str], value: object) -> bool:
+    """Put a value at a path: into every element of a list, or the one named in brackets. False: nowhere."""
+    name, _, element = keys[0].partition("[")
+    if len(keys) == 1:
+        home[name] = value
+        return not element
+    inner = home.setdefault(name, {})
+    tables = [
+        one
+        for one in (inner if isinstance(inner, list) else [inner])
+        if isinstance(one, dict) and (not element or one.get("name") == element.rstrip("]"))
+    ]
+    reached = [_set(one, keys[1:], value) for one in tables]
+    return bool(reached) and all(reached)
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{written_key(name)} = {_toml(one)}" for name, one in value.items()) + " }"
+    if isinstance(value, list):
+        return f"[{', '.join(map(_toml, value))}]"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return quoted(value) if isinstance(value, str) else str(value)

@@ -1,0 +1,102 @@
+"""Alternates of a job side by side, on one sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from mistcalc.drawing import fonts, text_and_tables
+from mistcalc.drawing.frame import PaperSize, StripSection
+from mistcalc.drawing.sheet import Item, Text
+from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
+from mistcalc.model.results import BidColumn, CostTotal, Design
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.sheet_draft import SheetDraft
+
+PAD, HEAD, ROW = 6.0, 13.0, 7.0
+NAMES = 0.22  # of the sheet's width, for what is told
+HOUR = 3600.0
+Told = Callable[[BidColumn], str]
+
+
+def bid_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
+    """The job as stated and its alternates; nothing where it states none."""
+    if not design.bids:
+        return ()
+    label, zone = locale.label, paper.zone.grown(-PAD)
+    head = Text((zone.left, zone.top - 5.0), label("paper_bid.title"), 5.0, True, layer="NOTE")
+    x = zone.left + head.width + 8.0
+    lead = Text((x, zone.top - 5.0), fonts.fit(label("paper_bid.lead"), 2.5, zone.right - x), layer="NOTE")
+    names = NAMES * zone.width
+    wide = (zone.width - names) / len(design.bids)
+    columns = [TableColumn(names, "", bold=True)]
+    columns += [TableColumn(wide, bid.name or label("paper_bid.base")) for bid in design.bids]
+    rows = list(_rows(design, wide, names, locale))
+    drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - HEAD), zone.bottom, ROW)
+    items: list[Item] = [head, lead, *drawn.items]
+    words = (Paragraph(label("paper_bid.yours")), Paragraph(label("paper.codes_decide"), bold=True))
+    strip = StripSection(label("paper_bid.use"), words, label("paper.more_notes", n="{n}"))
+    return (SheetDraft(paper, label("paper_bid.short"), tuple(items), kind="bid", sections=(strip,)),)
+
+
+def _rows(design: Design, wide: float, names: float, locale: Locale) -> Iterator[Row]:
+    label = locale.label
+    changes = [
+        [label("paper_bid.change", path=path, value=value) for path, value in bid.changes]
+        or [label("paper_bid.none")]
+        for bid in design.bids
+    ]
+    lines = [
+        [line for one in each for line in fonts.wrap(fonts.clean(one), 2.5, wide - 3.4)] for each in changes
+    ]
+    for n in range(max(map(len, lines))):
+        first = label("paper_bid.changes") if n == 0 else ""
+        yield Row((first, *(each[n] if n < len(each) else "" for each in lines)))
+    for name, told in _facts(locale).items():
+        wrapped = fonts.wrap(label(f"paper_bid.{name}"), 2.5, names - 3.4, True)
+        yield Row((wrapped[0], *(told(bid) for bid in design.bids)))
+        for more in wrapped[1:]:
+            yield Row((more, *("" for _ in design.bids)))
+
+
+def _facts(locale: Locale) -> dict[str, Told]:
+    """What is told of each, in order."""
+    label = locale.label
+    sums: dict[str, Callable[[BidColumn], CostTotal]] = {
+        "rough_in": lambda bid: bid.cost.rough_in,
+        "later": lambda bid: bid.cost.later,
+        "complete": lambda bid: bid.cost.complete,
+    }
+
+    def marks(bid: BidColumn) -> str:
+        return label("paper_bid.stops" if bid.stops else "paper_bid.count", marks=bid.marks, stops=bid.stops)
+
+    def spacing(bid: BidColumn) -> str:
+        if bid.spacing is None:
+            return ""
+        low, high = bid.spacing
+        return label("paper_bid.even" if high - low < 1e-6 else "paper_bid.uneven", low=low, high=high)
+
+    def pump(bid: BidColumn) -> str:
+        if bid.pump_flow is None:
+            return label("paper_bid.mains", pressure=bid.working)
+        key = "unsized" if bid.motor is None else "sized"
+        return label(f"paper_bid.{key}", flow=bid.pump_flow, pressure=bid.working, motor=bid.motor)
+
+    def money(total: Callable[[BidColumn], CostTotal]) -> Told:
+        return lambda bid: (
+            label("paper_materials.money", currency=bid.cost.currency, amount=float(total(bid).total))
+            if total(bid).priced
+            else ""
+        )
+
+    return {
+        "marks": marks,
+        "spacing": spacing,
+        "water": lambda bid: label("paper_bid.hourly", volume=HOUR * bid.nozzle_flow),
+        "pump": pump,
+        "far": lambda bid: locale.number(bid.far_gauge, "pressure"),
+        "verdict": lambda bid: label(f"verdict.{bid.verdict}"),
+        "tube": lambda bid: locale.number(bid.tube, "rough_length"),
+        **{name: money(total) for name, total in sums.items()},
+        "unpriced": lambda bid: locale.number(bid.cost.complete.unpriced, "whole"),
+    }
