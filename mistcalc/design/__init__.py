@@ -12,8 +12,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from mistcalc import carpentry, checks, cooling, layout, line, outdoor_air, schedule, takeoff
+from mistcalc import carpentry, checks, cooling, layout, line, outdoor_air, takeoff
 from mistcalc.design.bids import bid_column, to_buy
+from mistcalc.design.close_in import dates
 from mistcalc.design.revision import change_since, marks_before, revised
 from mistcalc.design.site import (
     Answered,
@@ -41,7 +42,6 @@ from mistcalc.model.project import (
 )
 from mistcalc.model.results import (
     Air,
-    Calendar,
     Cooling,
     CoolingMap,
     Design,
@@ -163,16 +163,6 @@ def project_pressure_test_plan(
     return pressure_test_plan(
         project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered
     )
-
-
-def dates(project: Project) -> tuple[Calendar | None, Findings]:
-    """The close-in counted back from the scratch coat; None where the project says nothing of it. Where it
-    states steps but no day, days are only counted."""
-    if project.dates.scratch_coat is None and not project.dates.steps:
-        return None, ()
-    systems = tuple(patio.plaster.system for patio in project.patios)
-    calendar = schedule.close_in_calendar(project.dates, systems)
-    return calendar, checks.calendar_findings(calendar)
 
 
 @lru_cache(maxsize=32)
