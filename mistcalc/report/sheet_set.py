@@ -16,6 +16,7 @@ from mistcalc.report.builder.calendar_page import calendar_pages
 from mistcalc.report.builder.ceiling_plan import plan_sheets
 from mistcalc.report.builder.change_slip import change_slips
 from mistcalc.report.builder.marks_sheet import marks_sheets
+from mistcalc.report.builder.questions_page import question_pages
 from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import assumption_sentences
@@ -65,6 +66,7 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     drafts += materials_sheets(design, wide, locale)
     drafts += cut_sheets(design, wide, locale)
     drafts += calendar_pages(design, tall, locale)
+    drafts += question_pages(design, tall, locale)
     blocks = [_block(design, draft, locale) for draft in drafts]
     left = [p for draft, block in zip(drafts, blocks, strict=True) for p in _left_over(draft, block)]
     notes = _notes(dict.fromkeys(left), wide, locale)
@@ -115,7 +117,7 @@ def _level(paragraphs: tuple[Paragraph, ...], columns: list[Box]) -> text_and_ta
 
 def _bind(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
     name = f"R-{number}"
-    if draft.kind in ("owner", "calendar", "change"):
+    if draft.kind in ("owner", "calendar", "change", "questions"):
         return _without_strip(design, draft, number, count, locale)
     count_text = locale.label("paper.count", number=number, count=count)
     block = _block(design, draft, locale, name, count_text)
@@ -186,14 +188,13 @@ def _sections(design: Design, draft: SheetDraft, locale: Locale) -> tuple[StripS
     """What the strip of a plan says: what can hurt whoever drills from it, then what was assumed."""
     if draft.kind != "plan":
         return ()
-    more = locale.label("paper.more_notes", n="{n}")
-    sentences = assumption_sentences(design.project, locale, design.line) or (
-        locale.label("paper.assumed_none"),
-    )
+    assumed = assumption_sentences(design.project, locale, design.line)
+    key = "paper.assumed_asked" if assumed else "paper.assumed_none"
+    words = Paragraph(locale.label(key, count=len(assumed)))
     return (
         caution_boxes.in_strip(design.findings, "drill", locale),
         *_replaced(design, locale),
-        StripSection(locale.label("paper.assumed"), _listed(sentences), more),
+        StripSection(locale.label("paper.assumed"), (words,)),
     )
 
 

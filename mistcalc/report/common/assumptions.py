@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, NamedTuple
 
 from mistcalc.model.project import Patio, Project, Tariffs
 from mistcalc.model.results import Line
@@ -13,9 +13,20 @@ from mistcalc.report.common.locale_text import Locale
 Stated = tuple[str, str, Any]  # key without names, name of the thing that has it, value
 
 
+class Assumption(NamedTuple):
+    """A value taken: its key in the file, without names, and what is said of it."""
+
+    key: str
+    sentence: str
+
+
 def assumption_sentences(project: Project, locale: Locale, line: Line | None = None) -> tuple[str, ...]:
-    """One sentence a value, alike ones of several things together: "L1, L3: clearance 3 ft". line: as piped;
-    zones that cannot run one at a time are not said to."""
+    return tuple(assumption.sentence for assumption in list_assumptions(project, locale, line))
+
+
+def list_assumptions(project: Project, locale: Locale, line: Line | None = None) -> tuple[Assumption, ...]:
+    """One a value, alike ones of several things together: "L1, L3: clearance 3 ft". line: as piped; zones
+    that cannot run one at a time are not said to."""
     bound = line is not None and any(
         zone.piping.behind or zone.piping.leaks_with is not None for zone in line.zones
     )
@@ -30,7 +41,7 @@ def assumption_sentences(project: Project, locale: Locale, line: Line | None = N
         key, _, value = known.get(path, (path, "", None))
         groups.setdefault((key, repr(value)), []).append(path)
     by_reader = sorted(groups, key=lambda group: _rank(group[0]))
-    return tuple(_sentence(groups[group], known, locale) for group in by_reader)
+    return tuple(Assumption(group[0], _sentence(groups[group], known, locale)) for group in by_reader)
 
 
 def about_the_line(path: str) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from mistcalc.drawing import alerts, fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box
@@ -11,7 +11,6 @@ from mistcalc.drawing.sheet import HEAVY, Item, Polyline, Text
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.results import Design
 from mistcalc.report.common import caution_boxes
-from mistcalc.report.common.assumptions import about_the_line, assumption_sentences
 from mistcalc.report.common.findings_by_reader import about_line, by_level, cautions, notes_apart
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
@@ -56,7 +55,7 @@ def check_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
                 tuple(items),
                 left_over=_headed(rest.words, words) if alone else (),
                 kind="check",
-                sections=_strip(design, job, narrow, locale) if not drafts else (),
+                sections=_strip(job, narrow, locale) if not drafts else (),
             )
         )
         if alone:
@@ -188,19 +187,11 @@ def _words(design: Design, job: ChecklistInput, narrow: bool, locale: Locale) ->
     return [*paragraphs, Paragraph(label("paper.codes_decide"), bold=True)]
 
 
-def _strip(design: Design, job: ChecklistInput, narrow: bool, locale: Locale) -> tuple[StripSection, ...]:
-    """What to know and not to measure, then what was assumed of the line."""
+def _strip(job: ChecklistInput, narrow: bool, locale: Locale) -> tuple[StripSection, ...]:
+    """What to know and not to measure."""
     more = locale.label("paper.more_notes", n="{n}")
-    sections = [
+    return tuple(
         StripSection(head, tuple(Paragraph(words) for words in sentences), more)
         for name, head, sentences in facts(job)
         if name in IN_STRIP and not narrow
-    ]
-    about = tuple(filter(about_the_line, design.project.assumed))
-    taken = assumption_sentences(replace(design.project, assumed=about), locale, design.line)
-    listed = tuple(Paragraph(words, sign="–", indent=3.0) for words in taken)
-    if listed:
-        sections.append(
-            StripSection(locale.label("paper.assumed"), listed, locale.label("paper.more_plan", n="{n}"))
-        )
-    return tuple(sections)
+    )

@@ -1,0 +1,60 @@
+"""What was assumed is asked: each value once, of somebody, by a day, with what hangs on it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from mistcalc import files
+from mistcalc.drawing.frame import PAPERS
+from mistcalc.drawing.sheet import Polyline, Sheet
+from mistcalc.model.results import Design
+from mistcalc.report.builder.questions_page import ANSWERERS, question_pages
+from mistcalc.report.common.assumptions import list_assumptions
+from mistcalc.report.common.locale_text import Locale
+from tests import builders
+from tests.random_projects import project_text
+from tests.report.jobs import job
+from tests.report.test_sheet_set import flat, overlaps, words
+from tests.report.test_trades import dated
+
+PAPER = PAPERS["letter"]
+
+
+def pages(made: Design, language: str = "en") -> list[Sheet]:
+    drafts = question_pages(made, PAPER, Locale("us", language))
+    return [Sheet(PAPER.width, PAPER.height, draft.items, draft.title) for draft in drafts]
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_assumption_of_a_random_house_is_asked_once(seed, language):
+    made = replace(builders.design(), project=files.parse_project(project_text(seed)))
+    asked = list_assumptions(made.project, Locale("us", language), made.line)
+    sheets = pages(made, language)
+    whole = flat(" ".join(words(sheet) for sheet in sheets))
+    assert all(flat(assumption.sentence) in whole for assumption in asked)
+    boxes = [i for sheet in sheets for i in sheet.items
+             if isinstance(i, Polyline) and abs(i.box().width - 4.9) < 0.01]  # fmt: skip
+    assert len(boxes) == len(asked)
+    for sheet in sheets:
+        assert overlaps(sheet) == [] and all(PAPER.inside.holds(i.box()) for i in sheet.primitives())
+
+
+def test_days_are_of_the_calendar_and_without_one_before_a_step():
+    told = words(pages(dated("courtyard"))[0])
+    assert "Holes 3 ft from L1" in told and "Builder" in told and "holes move" in told
+    assert flat("before Fri Feb 19") in flat(told)  # wiring begins
+    assert flat("before wiring") in flat(words(pages(replace(job("courtyard"), calendar=None))[0]))
+
+
+def test_the_first_that_fits_answers_and_every_key_has_somebody():
+    assert ANSWERERS[-1].begins == ""
+    for n, answerer in enumerate(ANSWERERS):
+        assert not any(answerer.begins.startswith(before.begins) for before in ANSWERERS[:n])
+
+
+def test_where_nothing_was_assumed_nothing_is_asked():
+    made = job("courtyard")
+    assert pages(replace(made, project=replace(made.project, assumed=()))) == []
