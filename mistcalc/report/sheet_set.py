@@ -29,6 +29,7 @@ from mistcalc.report.installer.line_diagram.diagram import diagram_sheets
 from mistcalc.report.installer.materials_sheet import materials_sheets
 from mistcalc.report.installer.test_sheets import pressure_test_sheets
 from mistcalc.report.owner.cooling_page import owner_pages
+from mistcalc.report.owner.finished_page import finished_pages
 from mistcalc.units import System
 
 REVISION_ROWS = 3  # on every sheet, the head counted in
@@ -72,6 +73,7 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     notes = _notes(dict.fromkeys(left), wide, locale)
     drafts += notes
     drafts += owner_pages(design, tall, locale)
+    drafts += finished_pages(design, tall, locale)
     count = len(drafts)
     return tuple(_bind(design, draft, number, count, locale) for number, draft in enumerate(drafts, 1))
 
@@ -117,7 +119,7 @@ def _level(paragraphs: tuple[Paragraph, ...], columns: list[Box]) -> text_and_ta
 
 def _bind(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
     name = f"R-{number}"
-    if draft.kind in ("owner", "calendar", "change", "questions"):
+    if draft.kind in ("owner", "calendar", "change", "questions", "finished"):
         return _without_strip(design, draft, number, count, locale)
     count_text = locale.label("paper.count", number=number, count=count)
     block = _block(design, draft, locale, name, count_text)

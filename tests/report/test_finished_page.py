@@ -1,0 +1,56 @@
+"""What shows when finished, read back: every tip at its place to scale, nothing over another, a block."""
+
+from __future__ import annotations
+
+import pytest
+
+from mistcalc.drawing.frame import PAPERS
+from mistcalc.drawing.sheet import LineSegment, Sheet
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.owner.finished_page import TIP, finished_pages
+from tests.report.jobs import job
+from tests.report.test_sheet_set import overlaps, words
+
+NAMES = ("courtyard", "bayou", "terraza", "two patios", "outside", "hostile", "wings")
+
+
+def pages(name: str, language: str = "en") -> list[Sheet]:
+    made = job(name)
+    paper = PAPERS["letter" if made.project.units == "us" else "A4"]
+    drafts = finished_pages(made, paper, Locale(made.project.units, language))
+    return [Sheet(paper.width, paper.height, draft.items, draft.title) for draft in drafts]
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_it_lies_within_its_paper_and_nothing_over_another(name, language):
+    for sheet in pages(name, language):
+        paper = next(p for p in PAPERS.values() if (p.width, p.height) == (sheet.width, sheet.height))
+        assert all(paper.inside.holds(item.box()) for item in sheet.primitives())
+        assert overlaps(sheet) == []
+
+
+@pytest.mark.parametrize("name", ["courtyard", "bayou", "terraza"])
+def test_every_tip_is_where_its_mark_is(name):
+    """On paper alone: from the first tip of a run to its last it is as far as from mark to mark, at scale."""
+    (sheet,), (layout,) = pages(name), job(name).layouts
+    drawn = [i for i in sheet.items if isinstance(i, LineSegment) and i.layer == "TUBE"
+             and abs(i.start[1] - i.end[1] - TIP) < 1e-9]  # fmt: skip
+    views = dict.fromkeys(item.view for item in drawn)
+    assert len(drawn) == len(layout.marks) + 1  # and the section's
+    for view, run in zip(list(views)[1:], layout.lid.runs, strict=True):
+        alongs = sorted(m.along for m in layout.marks if m.run == run.name)
+        xs = sorted(item.start[0] for item in drawn if item.view == view)
+        assert 1000 * (alongs[-1] - alongs[0]) / view.scale == pytest.approx(xs[-1] - xs[0], abs=0.01)
+
+
+def test_it_says_what_a_board_asks_and_leaves_noise_to_the_maker():
+    (sheet,) = pages("courtyard")
+    told = words(sheet)
+    assert "18 tips in one row, 24 in apart" in told and "side yard" in told and "gal an hour" in told
+    assert (
+        "dB(A)" in told
+        and "None is known here" in told
+        and "APPROVAL" in told
+        and "approved as noted" in told
+    )
