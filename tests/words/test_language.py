@@ -142,7 +142,8 @@ COMMANDS = ("new", "check", "plan", "season", "page")
 TYPED = {  # what is typed as it stands in every language
     *COMMANDS, *files.EXAMPLES, "inside", "outside", "us", "metric", "en", pseudo.CODE, "csv", "toml",
     *(f"-{name}" for name in "h"), "help", "version", "language", "units", "json", "out", "climate", "site",
-    "share", "keep", "example", "run", "depth", "corner", "near", "port",
+    "share", "keep", "example", "run", "depth", "corner", "near", "port", "pole", "sheets", "roll",
+    "find", "rule", "find-rule", "most", "water", "most-water",
 }  # fmt: skip
 
 
@@ -227,12 +228,18 @@ def test_a_job_at_the_terminal(tmp_path):
         run("check", "house.toml", cwd=tmp_path),
         run("plan", "house.toml", "--out", "sheets", cwd=tmp_path),
         run("season", "house.toml", cwd=tmp_path),
+        run("season", "house.toml", "--find-rule", cwd=tmp_path),
     ]
+    keys_to_paste = files.control_lines(demo("courtyard").project.control, "us")
     names = given(path.name for path in (tmp_path / "sheets").iterdir())
     code = [demo("courtyard").code]
     assert_no_english(
         [("check, plan and season", one.stdout) for one in told],
-        {*names, *code, *given(["house.toml sheets", demo("courtyard").air_source])},
+        {
+            *names,
+            *code,
+            *given(["house.toml sheets [control]", *keys_to_paste, demo("courtyard").air_source]),
+        },
     )
 
 

@@ -36,4 +36,4 @@ def control_lines(control: Control, system: units.System) -> tuple[str, ...]:
         f"months = {pair(first, last)}",
     ]
     sides = ", ".join(quoted(side) for side in control.not_from)
-    return (*lines, f"not_from = [{sides}]" if sides else "# and no not_from")
+    return (*lines, f"not_from = [{sides}]" if sides else "# not_from = []")
