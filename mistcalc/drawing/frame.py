@@ -241,7 +241,7 @@ def _foot(box: Box, block: TitleBlock) -> tuple[float, list[Item]]:
                 continue
             items.append(Text((left + x, y + 1.8), fonts.fit(words, 2.5, room, index == 0), 2.5, index == 0))
         if index == block.newest:  # its letter, which the sheet has beside what changed
-            items += revision((left + 1.2, y + 3.0), row[0], tall=5.0)
+            items += revision((left + 1.2, y + 3.0), row[0], tall=5.4)
         y += 6.2
         items.append(_rule(box, y, THIN if index else MEDIUM))
     return y, items

@@ -136,7 +136,7 @@ CLOUD_BULGE = 0.7  # they reach so far out of its box [mm]
 def revision(at: Point, letter: str, view: View | None = None, tall: float = 6.2) -> list[Item]:
     """A revision's letter in a triangle; `at`: the middle of its box. Wider for a longer letter."""
     x, y = at
-    half = 0.58 * tall * max(1.0, 0.75 * len(letter))
+    half = 0.66 * tall * max(1.0, 0.75 * len(letter))
     low = y - tall / 2
     corners = ((x - half, low), (x + half, low), (x, low + tall))
     return [

@@ -146,7 +146,7 @@ def _moved_sign(letter: str) -> Sign:
     def signs(at: Point) -> list[Item]:
         x, y = at
         box = Box(x - 6.5, y - 1.3, x - 1.7, y + 1.3)
-        return [*symbols.cloud(box), *symbols.revision((x + 3.6, y + 0.3), letter, tall=5.0)]
+        return [*symbols.cloud(box), *symbols.revision((x + 3.6, y + 0.3), letter, tall=5.4)]
 
     return signs
 

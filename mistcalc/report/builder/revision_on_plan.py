@@ -33,7 +33,7 @@ def draw_clouds(sketch: PlanCanvas, runs: Sequence[PlanRun], change: PlanChange,
         for box in clouds:
             sketch.items += symbols.cloud(box, sketch.view)
             sketch.solid += _outline(box)
-        tags += [Tag((cloud.right, cloud.top), 0.2, 7.2, 6.2) for cloud in clouds[:1]]
+        tags += [Tag((cloud.right, cloud.top), 0.2, 8.2, 6.2) for cloud in clouds[:1]]
         tags += [_beside(box, boxes[0]) for box in bare]
     for tag, placed in zip(tags, sketch.place(tags), strict=True):
         if placed is not None:
@@ -65,7 +65,7 @@ def _beside(number: Box, mark: Box) -> Tag:
     end = (x, number.top if y > my else number.bottom)
     if not upright:
         end = (number.right if x > mx else number.left, y)
-    return Tag(end, 0.2, 5.4, 4.6)
+    return Tag(end, 0.2, 7.4, 5.6)
 
 
 def _round(boxes: Sequence[Box]) -> Box:
