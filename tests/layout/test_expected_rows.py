@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 
 from mistcalc.layout import lay
+from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.project import Datum, FixedMark, Framing, MarkRules, Run
 from tests.layout.lids import FT, IN, MM, along_in, courtyard, feet, joists, patio, run, thing
 
@@ -71,9 +72,10 @@ def test_ducts_make_it_regular() -> None:
 
 def test_laid_again_round_drilled_marks() -> None:
     first = lay(patio((run("A", feet("19-3")),)))
-    kept = tuple(FixedMark(m.name, m.along, m.name in ("A1", "A2", "A3")) for m in first.marks)
+    drilled = tuple(FixedMark(m.name, m.along, drilled=True) for m in first.marks[:3])
+    earlier = tuple(EarlierMark(m.name, m.run, m.along) for m in first.marks)
     duct = thing("Duct", "vent", "A", feet("10-8"), 6, 6)
-    again = lay(patio((run("A", feet("19-3")),), (duct,)), kept)
+    again = lay(patio((run("A", feet("19-3"), fixed=drilled),), (duct,)), earlier)
     before = {m.name: m.along for m in first.marks}
     after = {m.name: m.along for m in again.marks}
     assert before.keys() == after.keys()
