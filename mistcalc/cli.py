@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import argparse
 import os
-import re
 import sys
 from collections.abc import Callable, Sequence
 from functools import cache, partial
@@ -18,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from mistcalc import __version__, words
 from mistcalc.errors import DataError, InputError, MistcalcError, raised_at
+from mistcalc.which_language import language_asked_for, language_of
 
 if TYPE_CHECKING:
     from mistcalc.model.earlier_set import EarlierSet
@@ -36,7 +36,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal without a degree sign still gets the number
     arguments = sys.argv[1:] if arguments is None else arguments
-    options = _parser(_asked_language(arguments)).parse_args(arguments)
+    options = _parser(language_asked_for(arguments)).parse_args(arguments)
     try:
         return options.command(options)
     except KeyboardInterrupt:
@@ -62,15 +62,15 @@ def _new(options: argparse.Namespace) -> int:
     if options.example and (options.run or options.depth or options.corner or options.near):
         raise InputError("example-with-lengths")
     if options.example:
-        text = files.example_text(options.example, options.language or "en")
+        text = files.example_text(options.example, _language(options))
     elif options.run and options.depth:
         text = files.new_project_text(
-            name=_title(options.name) or words.label("new_file.name", language=options.language or "en"),
+            name=_title(options.name) or words.label("new_file.name", language=_language(options)),
             runs=options.run,
             depth=options.depth,
             corners=options.corner or (),
             near=options.near,
-            language=options.language or "en",
+            language=_language(options),
         )
     else:
         raise InputError("nothing-to-lay")
@@ -251,8 +251,12 @@ def _title(name: str) -> str:
     return stem[:1].upper() + stem[1:]
 
 
+def _language(options: argparse.Namespace) -> str:
+    return options.language or language_of(getattr(options, "file", None))
+
+
 def _label(options: argparse.Namespace, key: str, **values: Any) -> str:
-    return words.label(f"cli.{key}", language=options.language or "en", **values)
+    return words.label(f"cli.{key}", language=_language(options), **values)
 
 
 def _print(text: str) -> None:
@@ -270,7 +274,9 @@ def _print(text: str) -> None:
 def _complain(error: MistcalcError, options: argparse.Namespace) -> int:
     units: Any = getattr(options, "units", None) or "us"
     try:
-        sys.stderr.write(f"{words.say(error, units, options.language or 'en')}\n")
+        sys.stderr.write(
+            f"{words.say(error, units, options.language or language_of(getattr(options, 'file', None)))}\n"
+        )
         sys.stderr.flush()
     except OSError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
@@ -280,12 +286,6 @@ def _complain(error: MistcalcError, options: argparse.Namespace) -> int:
 def _progress(key: str, options: argparse.Namespace) -> None:
     if sys.stderr.isatty():
         sys.stderr.write(f"{_label(options, key)}\n")
-
-
-def _asked_language(arguments: Sequence[str]) -> str:
-    """What --language says, before the arguments are read: help and complaints are in it already."""
-    asked = re.findall(r"(?m)^--language[=\n](.*)$", "\n".join(arguments))
-    return asked[-1] if asked and asked[-1] in words.languages() else "en"
 
 
 def _argparse_speaks(language: str) -> None:

@@ -122,7 +122,7 @@ def english_words(text: str) -> list[str]:
     """Words without an accent, but for the trade's in parentheses and what is typed: keys, commands."""
     text = re.sub(r"\([^()]*\)", lambda m: " " if set(_words(m.group())) <= TRADE else m.group(), text)
     text = re.sub(
-        r"\[\[?[\w.]+\]?\]|docs/\S+|mistcalc [a-z]+|--\w+ ?\w*|\w+ =( \S+)?|hour=\w+ \w+", " ", text
+        r"\[\[?[\w.]+\]?\]|docs/\S+|mistcalc [a-z]+|--[\w-]+ ?\w*|\w+ =( \S+)?|hour=\w+ \w+", " ", text
     )
     return _words(re.sub(r"\w+_\w+|\w+\.\w+|\w+\([^()]*\([^()]*\)\)", " ", text))
 

@@ -123,11 +123,23 @@ TYPED = {
 def test_help(command, tmp_path):
     done = run(*command.split(), "--help", "--language", "es", cwd=tmp_path)
     assert done.returncode == 0
-    assert_spanish([(f"{command} --help", re.sub(r"--\w+|\{[\w,]+\}", "", done.stdout))], TYPED)
+    assert_spanish([(f"{command} --help", re.sub(r"--[\w-]+|\{[\w,]+\}", "", done.stdout))], TYPED)
 
 
 def test_help_names_the_languages(tmp_path):
     assert "--language {en,es}" in re.sub(r"\s+", " ", run("plan", "--help", cwd=tmp_path).stdout)
+
+
+def test_help_and_complaints_follow_the_file_else_the_computer(tmp_path, monkeypatch):
+    broken = files.example_text("terraza", "es").replace('depth  = "', 'depht  = "')
+    (tmp_path / "casa.toml").write_text(broken, "utf-8")
+    assert "No hay clave" in run("plan", "casa.toml", cwd=tmp_path).stderr.replace("Aquí no", "No")
+    assert "There is no key" in run("plan", "casa.toml", "--language", "en", cwd=tmp_path).stderr
+    monkeypatch.delenv("LC_ALL", raising=False)
+    monkeypatch.delenv("LC_MESSAGES", raising=False)
+    for told, wanted in (("es_MX.UTF-8", "uso: "), ("C.UTF-8", "usage: "), ("xx_XX", "usage: ")):
+        monkeypatch.setenv("LANG", told)
+        assert run("--help", cwd=tmp_path).stdout.startswith(wanted)
 
 
 def test_a_job_at_the_terminal(tmp_path):
