@@ -89,7 +89,9 @@ def _lid(design: Design, patio: Patio, slip: Slip, room: Box, locale: Locale) ->
 def datum_words(design: Design, locale: Locale) -> str:
     """Which surface each datum is, in a line below the plan."""
     runs = [run for patio in design.project.patios for run in patio.runs]
-    told = (f"{locale.label('paper.datum', name=run.name)}: {locale.word(run.datum.surface)}." for run in runs)
+    told = (
+        f"{locale.label('paper.datum', name=run.name)}: {locale.word(run.datum.surface)}." for run in runs
+    )
     return " ".join(told)
 
 
