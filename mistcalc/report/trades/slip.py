@@ -11,6 +11,7 @@ from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.sheet import Item
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Finding
+from mistcalc.model.run_extents import SAME
 from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
 from mistcalc.report.common.findings_by_reader import caution_name, cautions
 from mistcalc.report.common.locale_text import Locale
@@ -96,10 +97,16 @@ class Places:
 
     def at(self, run: str, along: float) -> str:
         """ "B 7'-3 1/4"" """
-        return self.locale.label("paper_trade.at", run=run, along=along)
+        key = "at" if along > -SAME else "at_behind"
+        return self.locale.label(f"paper_trade.{key}", run=run, along=abs(along))
 
     def series(self, alongs: Sequence[float]) -> str:
-        """Several places of one run: "1'-3 1/4" and every 16 in", or each of them."""
+        """Several places of one run: "1'-3 1/4" and every 16 in", or each of them; no tape reads under 0."""
+        behind = [-along for along in alongs if along < -SAME]
+        if behind:
+            told = ", ".join(self.locale.tape(along) for along in behind)
+            ahead = self.series(alongs[len(behind) :])
+            return self.locale.label("paper_trade.behind", ahead=ahead, behind=told)
         gaps = {round(b - a, 6) for a, b in pairwise(alongs)}
         if len(alongs) > 2 and len(gaps) == 1:
             return self.locale.label("paper_trade.series", first=alongs[0], gap=gaps.pop())
