@@ -10,12 +10,13 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Sequence
-from functools import cache, partial
+from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from mistcalc import __version__, words
+from mistcalc import words
+from mistcalc.arguments import argument_parser
 from mistcalc.errors import DataError, InputError, MistcalcError, raised_at
 from mistcalc.which_language import language_asked_for, language_of
 
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
 FINE, FAILING, UNUSABLE, STOPPED = 0, 1, 2, 130
 STDIN = "-"
 MOST_STDIN = 2_000_000  # bytes; the reader's own limit is lower and says so
-EXAMPLES = ("courtyard", "bayou", "terraza")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -36,7 +36,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal without a degree sign still gets the number
     arguments = sys.argv[1:] if arguments is None else arguments
-    options = _parser(language_asked_for(arguments)).parse_args(arguments)
+    commands = {
+        "new": _new, "check": _check, "plan": _plan, "season": _season, "options": _options, "page": _page,
+    }  # fmt: skip
+    options = argument_parser(language_asked_for(arguments), commands).parse_args(arguments)
     try:
         return options.command(options)
     except KeyboardInterrupt:
@@ -152,6 +155,28 @@ def _season(options: argparse.Namespace) -> int:
         _print(report.season_json(season, findings, project.name))
     else:
         _print(report.season_sentences(season, findings, project, *spoken))
+    return FINE
+
+
+def _options(options: argparse.Namespace) -> int:
+    from mistcalc import report, units
+    from mistcalc.model.results import Wishes
+    from mistcalc.options import options_of
+
+    project, beside = _project(options.file)
+    weather = _weather(project, beside, options)
+    _progress("working", options)
+    spoken = options.units or project.units, options.language or project.language
+    wishes = Wishes(
+        water=None if options.water is None else units.parse(options.water, "flow"),
+        motor=None if options.motor is None else units.parse(options.motor, "power"),
+        floor=None if options.floor is None else units.parse(options.floor, "share"),
+    )
+    ladder = options_of(project, weather, spoken[0], wishes)
+    if options.json:
+        _print(report.options_json(ladder, project.name))
+    else:
+        _print(report.options_sentences(ladder, project, *spoken))
     return FINE
 
 
@@ -286,65 +311,3 @@ def _complain(error: MistcalcError, options: argparse.Namespace) -> int:
 def _progress(key: str, options: argparse.Namespace) -> None:
     if sys.stderr.isatty():
         sys.stderr.write(f"{_label(options, key)}\n")
-
-
-def _argparse_speaks(language: str) -> None:
-    """argparse has its sentences translated by what it calls `_`; here they are found among our words."""
-
-    def translated(text: str) -> str:
-        try:
-            return words.label(f"usage.{text}", language=language)
-        except KeyError:
-            return text
-
-    vars(argparse)["_"] = translated
-
-
-def _parser(language: str) -> argparse.ArgumentParser:
-    say, known = partial(words.label, language=language), words.languages()
-    hint = say("cli.language") if len(known) > 1 else argparse.SUPPRESS
-    _argparse_speaks(language)
-    parser = argparse.ArgumentParser(prog="mistcalc", description=say("cli.mistcalc"), allow_abbrev=False)
-    version = f"mistcalc {__version__}"
-    parser.add_argument("--version", action="version", version=version, help=say("cli.version"))
-    commands = parser.add_subparsers(required=True, metavar=say("meta.command"), dest="name_of_command")
-
-    def command(name: str, run: Callable[[argparse.Namespace], int]) -> argparse.ArgumentParser:
-        about = say(f"cli.{name}")
-        made = commands.add_parser(name, help=about, description=about, allow_abbrev=False)
-        made.set_defaults(command=run)
-        made.add_argument("--language", choices=known, help=hint)
-        return made
-
-    new = command("new", _new)
-    new.add_argument("name", metavar=say("meta.name"), help=say("cli.new_name"))
-    new.add_argument("--example", choices=EXAMPLES, help=say("cli.new_example"))
-    new.add_argument("--run", action="append", metavar=say("meta.length"), help=say("cli.new_run"))
-    new.add_argument("--depth", metavar=say("meta.length"), help=say("cli.new_depth"))
-    new.add_argument("--corner", action="append", choices=("inside", "outside"), help=say("cli.new_corner"))
-    new.add_argument("--near", metavar=say("meta.sample"), help=say("cli.new_near"))
-
-    check = command("check", _check)
-    plan = command("plan", _plan)
-    season = command("season", _season)
-    for made in (check, plan, season):
-        made.add_argument("file", metavar=say("meta.file"), help=say("cli.file"))
-        made.add_argument("--climate", metavar=say("meta.file"), help=say("cli.climate"))
-        made.add_argument("--json", action="store_true", help=say("cli.json"))
-    for made, hint in ((check, say("cli.site")), (plan, say("cli.site_kept"))):
-        made.add_argument("--site", nargs="+", action="extend", metavar=say("meta.file"), help=hint)
-    check.add_argument("--share", metavar=say("meta.file"), help=say("cli.share"))
-    for made in (check, plan):
-        made.add_argument("--keep", metavar=say("meta.dir"), help=say("cli.keep"))
-    plan.add_argument("--out", metavar=say("meta.dir"), help=say("cli.out"))
-    plan.add_argument("--pole", choices=("sheets", "roll"), help=say("cli.pole"))
-    for made in (new, check, plan, season):
-        made.add_argument("--units", choices=("us", "metric"), help=say("cli.units"))
-
-    season.add_argument("--find-rule", action="store_true", help=say("cli.find_rule"))
-    season.add_argument("--most-water", metavar=say("meta.volume"), help=say("cli.most_water"))
-
-    page = command("page", _page)
-    page.add_argument("file", nargs="?", metavar=say("meta.file"), help=say("cli.page_file"))
-    page.add_argument("--port", type=int, metavar=say("meta.port"), help=say("cli.port"))
-    return parser

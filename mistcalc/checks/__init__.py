@@ -20,6 +20,7 @@ from mistcalc.checks.lid import holes_verdict, lid_findings
 from mistcalc.checks.line import hole_findings, line_findings, line_verdict
 from mistcalc.checks.measuring_day import day_findings, sensors, wet_signs
 from mistcalc.checks.mist import mist_verdict
+from mistcalc.checks.options import broken_wishes
 from mistcalc.checks.pressure_test import (
     LEAK_LIMIT,
     WATCH_LIMIT,
@@ -45,6 +46,7 @@ __all__ = [
     "all_cautions",
     "all_wetness",
     "as_built_findings",
+    "broken_wishes",
     "calendar_findings",
     "carpentry_findings",
     "classify_wetness",

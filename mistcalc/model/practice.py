@@ -24,3 +24,16 @@ BORE_EDGE = parse(
 )  # from a bore to either edge of a joist, and from one to the next; IRC R502.8.1
 BORE_SHARE = 1 / 3  # of a joist's depth, the most a bore may be wide; IRC R502.8.1 (both from memory)
 NAIL_PLATE = parse("1-1/4 in", "length")  # less from a bore to an edge is plated; IRC P2603.2.1, from memory
+# What is tried when a line is built otherwise: pitches; nozzles as (label, m3/s, Pa), their flow at 1,000 psi
+# from one trade table, no standard; pressures at the pump.
+PITCHES = {
+    "us": tuple(parse(text, "length") for text in ("18 in", "24 in", "30 in", "36 in")),
+    "metric": tuple(parse(text, "length") for text in ("450 mm", "600 mm", "750 mm", "900 mm")),
+}
+NOZZLE_CLASSES = tuple(
+    (f"{orifice} in orifice", parse(flow, "flow"), parse("1000 psi", "pressure"))
+    for orifice, flow in (
+        ("0.006", "0.0122 gpm"), ("0.008", "0.0208 gpm"), ("0.012", "0.0290 gpm"), ("0.016", "0.0398 gpm"),
+    )
+)  # fmt: skip
+PRESSURES = tuple(parse(text, "pressure") for text in ("800 psi", "1000 psi"))

@@ -26,7 +26,7 @@ from mistcalc.words import languages, say
 
 PROJECT_BYTES = 1_000_000  # a project file is about 10 kB
 CLIMATE_BYTES = 20_000_000
-VIEWS = ("house", "lid", "line", "afternoon", "season", "paper", "on-site")
+VIEWS = ("house", "lid", "line", "afternoon", "season", "options", "paper", "on-site")
 
 
 @dataclass(frozen=True, slots=True)

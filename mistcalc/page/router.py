@@ -24,6 +24,7 @@ from mistcalc.page.views import (
     lid,
     line,
     on_site,
+    options,
     paper,
     season,
     start,
@@ -38,6 +39,7 @@ SHOW = {
     "line": line.show,
     "afternoon": afternoon.show,
     "season": season.show,
+    "options": options.show,
     "paper": paper.show,
     "on-site": on_site.show,
 }

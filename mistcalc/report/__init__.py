@@ -1,10 +1,17 @@
 """Paper and files: builder, installer and owner each get theirs from one Design."""
 
 from mistcalc.report.exports.measuring_day_export import anonymous_measuring_day
-from mistcalc.report.exports.results_json import findings_json, plan_json, rule_json, season_json
+from mistcalc.report.exports.results_json import (
+    findings_json,
+    options_json,
+    plan_json,
+    rule_json,
+    season_json,
+)
 from mistcalc.report.findings_and_cautions import findings_page
 from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.output_folder import contents, write
+from mistcalc.report.owner.options_text import options_sentences
 from mistcalc.report.owner.rule_text import rule_sentences
 from mistcalc.report.owner.season_text import season_sentences
 from mistcalc.report.phone.marks_page import marks_html
@@ -16,6 +23,8 @@ __all__ = [
     "findings_page",
     "job_summary_text",
     "marks_html",
+    "options_json",
+    "options_sentences",
     "plan_json",
     "rule_json",
     "rule_sentences",

@@ -224,6 +224,17 @@ def test_the_seasons_calendar_counts_the_days_that_are_noticed():
     assert max(shown_days) == round(days.max()) and len(cells) == 5 * 6 + 1
 
 
+def test_options_are_a_ladder_and_what_cannot_be_read_is_said_beneath_its_field():
+    app, _ = opened("options", "terraza")
+    assert shown(app).count("<tr><th scope=row>") >= 3 and "4 ways were worked out" in shown(app)
+    field(app, "Water, at most").set_value("1 L/h")
+    run(app)
+    assert "nothing was relaxed" in shown(app)
+    field(app, "Water, at most").set_value("lots")
+    run(app)
+    assert 'class="refused"' in shown(app) and "ways were worked out" not in shown(app)
+
+
 def test_a_season_without_a_climate_says_what_to_do():
     app, _ = opened("season", "terraza")
     assert "Choose a climate" in shown(app) and 'role="alert"' not in shown(app)

@@ -94,6 +94,7 @@ from mistcalc.model.results.line_sizing import (
     ZoneDrain,
 )
 from mistcalc.model.results.measuring_day import CalibratedRanges, MeasuredCooling, Sensors, UpdatedRange
+from mistcalc.model.results.options import BREAKS, BuildOption, OptionLadder, Wishes
 from mistcalc.model.results.part import Part
 from mistcalc.model.results.pressure_test import (
     FrostHours,
@@ -134,6 +135,7 @@ from mistcalc.model.results.sun import PatioSun, ShadeScreen, SunMap, SunPath, S
 
 __all__ = [
     "BAND",
+    "BREAKS",
     "COMFORT_COLUMNS",
     "FATES",
     "HARMS",
@@ -152,6 +154,7 @@ __all__ = [
     "Blocked",
     "Blocking",
     "BoredRun",
+    "BuildOption",
     "Calendar",
     "CalendarDay",
     "CalendarStep",
@@ -205,6 +208,7 @@ __all__ = [
     "MistAdvice",
     "MistVerdict",
     "NextReading",
+    "OptionLadder",
     "Part",
     "PatioSeason",
     "PatioSun",
@@ -260,6 +264,7 @@ __all__ = [
     "Wetness",
     "WindClass",
     "WindSweep",
+    "Wishes",
     "Work",
     "WorkingPressureTest",
     "ZoneDrain",

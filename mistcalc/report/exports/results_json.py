@@ -21,11 +21,13 @@ from mistcalc.model.results import (
     Design,
     Finding,
     FoundRule,
+    OptionLadder,
     Season,
     WindClass,
 )
 from mistcalc.report.exports.hydraulics_json import hydraulics_tree
 from mistcalc.report.exports.materials_json import cut_tree, materials_tree
+from mistcalc.report.exports.options_export import options_tree
 from mistcalc.report.exports.patio_map_export import pictures_tree
 from mistcalc.report.exports.pressure_test_json import pressure_test_tree
 from mistcalc.report.exports.range_points import percentiles
@@ -72,6 +74,12 @@ def rule_json(found: FoundRule, project: str) -> str:
     """A rule found for the control as JSON text."""
     tree = {"schema": SCHEMA, "project": project, "rule": rule_tree(found)}
     return json.dumps(_plain(tree, "rule", []), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def options_json(ladder: OptionLadder, project: str) -> str:
+    """Ways to build the line as JSON text."""
+    tree = {"schema": SCHEMA, "project": project, "options": options_tree(ladder)}
+    return json.dumps(_plain(tree, "options", []), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _tree(design: Design) -> dict[str, object]:

@@ -55,7 +55,7 @@ def season_sentences(
                 *wrapped("", block.text, hang="  "),
             ]
         else:
-            lines += [*([""] if block.head[0] else []), *_drawn(block)]
+            lines += [*([""] if block.head[0] else []), *drawn(block)]
     return "\n".join(lines) + "\n"
 
 
@@ -226,7 +226,8 @@ def _tables(season: Season, locale: Locale) -> Iterator[SeasonTable]:
 # ------------------------------------------------------------------ a terminal
 
 
-def _drawn(table: SeasonTable) -> Iterator[str]:
+def drawn(table: SeasonTable) -> Iterator[str]:
+    """Lines of a terminal."""
     if table.widths == PLAIN:
         yield table.head[0]
         for name, text in table.rows:

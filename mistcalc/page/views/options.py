@@ -1,0 +1,54 @@
+"""Options: other ways to build the same line as a ladder, least water first, rung beside rung."""
+
+from __future__ import annotations
+
+from mistcalc import options
+from mistcalc.errors import InputError
+from mistcalc.model.results import OptionLadder, Wishes
+from mistcalc.page import open_project
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import background_work, components, controls
+from mistcalc.report.owner.options_text import option_blocks
+from mistcalc.report.owner.text_blocks import Prose
+from mistcalc.units import parse
+
+ASKED = (("water", "flow"), ("motor", "power"), ("floor", "share"))
+
+
+def show(opened: OpenProject) -> None:
+    components.headline(opened.label("options_view.head"))
+    components.sentence(opened.label("options_view.lead"))
+    wishes = _wishes(opened)
+    if wishes is None:
+        return
+    weather, patio = open_project.weather(opened), opened.patio.name
+
+    def ladder() -> OptionLadder:
+        return options.options_of(opened.project, weather, opened.project.units, wishes, patio)
+
+    told = background_work.in_background(opened, "options", ladder, f"{wishes}{patio}")
+    if told is None:
+        return
+    _title, *blocks = option_blocks(told, opened.project, opened.locale)
+    for block in blocks:
+        if isinstance(block, Prose):
+            components.sentence(block.text)
+        else:
+            components.table(block.head, block.rows)
+
+
+def _wishes(opened: OpenProject) -> Wishes | None:
+    """What is typed as too much; None where something typed cannot be read, which is said beneath it."""
+    values: dict[str, float | None] = {}
+    components.heading(opened.label("options_view.asked"))
+    for name, kind in ASKED:
+        hint = opened.label(f"options_view.hint_{name}_{opened.project.units}")
+        text = controls.text(
+            opened.label(f"options_view.{name}"), key=f"wish-{name}-{opened.identity}", placeholder=hint
+        )
+        try:
+            values[name] = parse(text, kind) if text.strip() else None
+        except InputError as error:
+            components.show_errors(open_project.error_sentences(error, opened))
+            return None
+    return Wishes(**values)
