@@ -14,7 +14,7 @@ from mistcalc.report.owner.text_blocks import Block, Prose, SeasonTable
 from mistcalc.units import System
 
 COLUMNS = ("rung", "pitch", "nozzle", "pressure", "marks", "water", "motor", "seats", "floor")
-WIDTHS = (5, 7, 17, 10, 6, 9, 7, 13, 6)
+WIDTHS = (7, 7, 17, 10, 7, 9, 7, 11, 5)
 HOUR = 3600.0  # s
 LABEL = 16  # signs of a nozzle's own name
 
