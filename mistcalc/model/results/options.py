@@ -45,6 +45,10 @@ class BuildOption(ShortRepr):
         """How much cooler the air is at the seats [K], 10, 50 and 90 %."""
         return quantiles(self.drops, BAND)
 
+    def cooler_than(self, other: BuildOption) -> tuple[float, ...]:
+        """By how much cooler [K], 10, 50 and 90 %: each case of each draw against itself."""
+        return quantiles(self.drops - other.drops, BAND)
+
     @property
     def middle(self) -> float:
         return self.band()[1]

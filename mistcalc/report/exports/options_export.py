@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mistcalc.model.results import BuildOption, OptionLadder, Wishes, quantiles
+from mistcalc.model.results import BuildOption, OptionLadder, Wishes
 from mistcalc.report.exports.range_points import percentiles
 
 
@@ -17,7 +17,7 @@ def options_tree(ladder: OptionLadder) -> dict[str, object]:
         "as_stated": _option(ladder.stated),
         "rungs": [_option(option) for option in ladder.rungs],
         "steps_K": [
-            percentiles(quantiles(above.drops - below.drops))
+            percentiles(above.cooler_than(below))
             for below, above in zip(ladder.rungs[:-1], ladder.rungs[1:], strict=True)
         ],
     }

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator
 
 from mistcalc.model.project import Project
-from mistcalc.model.results import BuildOption, OptionLadder, Wishes, quantiles
+from mistcalc.model.results import BuildOption, OptionLadder, Wishes
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.terminal_lines import wrapped
 from mistcalc.report.owner.season_text import drawn
@@ -96,7 +96,7 @@ def _row(option: BuildOption, number: int, locale: Locale) -> tuple[str, ...]:
 
 def _step(below: BuildOption, above: BuildOption, number: int, locale: Locale) -> str:
     """From one rung to the next: degrees, each draw against itself, water and what is built otherwise."""
-    gain = quantiles(above.drops - below.drops)
+    gain = above.cooler_than(below)
     changes = []
     if above.nozzle != below.nozzle:
         changes.append(locale.label("options.change_nozzle", nozzle=above.nozzle))
