@@ -352,3 +352,22 @@ def test_where_the_cooling_is_little_the_page_says_so_and_why():
     text = shown(app)
     assert "on half of them" in text.split("</h1>")[0]
     assert "The wind takes most of it" in text and "beside a nozzle" in text
+
+
+@pytest.mark.thorough
+def test_set_points_slide_without_a_solve_and_are_written_into_the_project():
+    app, identity = opened("season")
+    app.button(key="set-points").click()
+    run(app)
+    slider = app.select_slider[0]
+    row = re.search(r"hours it runs</th><td>([^<]*)</td><td>([^<]*)</td>", shown(app))
+    assert row and row[1] == row[2]
+    slider.set_value(units.parse("96 degF", "temperature"))
+    run(app)
+    now, then = re.search(r"hours it runs</th><td>(\d+)[^<]*</td><td>(\d+)", shown(app)).groups()
+    assert int(then) < int(now)
+    app.button(key="set-points-write").click()
+    run(app)
+    control = files.parse_project(store.read(identity)).control
+    assert control.on_above == pytest.approx(units.parse("96 degF", "temperature"))
+    assert control.on_above - control.off_below == pytest.approx(3 / 1.8)  # as many degrees apart as before

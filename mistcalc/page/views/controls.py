@@ -85,6 +85,14 @@ def dropdown(title: str, options: Sequence[Any], **how: Any) -> Any:
     return st.selectbox(plain(title), options, **{"placeholder": "", **_safe(how)})
 
 
+def steps(
+    title: str, options: Sequence[float], first: float, told: Callable[[float], str], key: str
+) -> float:
+    """A slider over given steps, each told in words; nearest to `first` to begin with."""
+    value = min(options, key=lambda option: abs(option - first))
+    return float(st.select_slider(plain(title), options, value, format_func=told, key=key))
+
+
 def collapsible(title: str) -> DeltaGenerator:
     return st.expander(plain(title))
 

@@ -7,7 +7,7 @@ import streamlit as st
 from mistcalc.model.results import Design, PatioSeason, Season, year_middle
 from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import background_work, components
+from mistcalc.page.views import background_work, components, set_points
 from mistcalc.page.views.patio_map import SIX
 from mistcalc.report.owner.season_money_text import headline
 from mistcalc.report.owner.season_text import first_sentence, season_blocks
@@ -34,6 +34,7 @@ def show(opened: OpenProject) -> None:
     if worth:
         components.sentence(first)
     _calendar(opened, year.season, patio)
+    set_points.show(opened)
     _told(opened, job, year, year.season, {first, *worth[:1]})
 
 

@@ -33,10 +33,14 @@ def headline(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[Pro
     """Evenings gained for so much; nothing where no price is stated."""
     if season.money is not None:
         gained = year_band(patio.gained)
-        cost = _amount(year_band(season.money.total), season.money, locale)
+        cost = cost_text(season.money, locale)
         values = {"patio": patio.patio, "gained": hours(gained, locale), "one": round(gained[1])}
         key = "headline" if len(season.patios) == 1 else "headline_one_of_several"
         yield Prose(locale.label(f"season_money.{key}", cost=cost, **values))
+
+
+def cost_text(cost: SeasonMoney, locale: Locale) -> str:
+    return _amount(year_band(cost.total), cost, locale)
 
 
 def evenings(season: Season, patio: PatioSeason, locale: Locale) -> Prose:

@@ -21,7 +21,7 @@ from mistcalc.model.results import (
 )
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.terminal_lines import wrapped
-from mistcalc.report.owner.season_money_text import cost_by_month, cost_of_year, evenings, headline
+from mistcalc.report.owner.season_money_text import cost_by_month, cost_of_year, cost_text, evenings, headline
 from mistcalc.report.owner.text_blocks import (
     NARROW,
     NARROWER,
@@ -224,6 +224,19 @@ def _tables(season: Season, locale: Locale) -> Iterator[SeasonTable]:
 
 
 # ------------------------------------------------------------------ a terminal
+
+
+def set_point_figures(season: Season, patio: str, locale: Locale) -> tuple[str, ...]:
+    """Hours it runs, evenings gained, water, and where a price is stated what it costs: of one year."""
+    known = next(each for each in season.patios if each.patio == patio)
+    water = times(year_band(season.runs), season.hourly.water)
+    figures = (
+        hours(year_band(season.runs), locale),
+        hours(year_band(known.gained), locale),
+        shown(water, lambda value: locale.number(value, "volume"), locale),
+    )
+    cost = () if season.money is None else (cost_text(season.money, locale),)
+    return (*figures, *cost)
 
 
 def drawn(table: SeasonTable) -> Iterator[str]:
