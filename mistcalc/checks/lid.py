@@ -312,7 +312,8 @@ def _other_end(patio: Patio, n: int, marks: list[Mark], where: str) -> Finding:
     end = lid_along(patio, n)[1]
     distance = end - last.along
     far = {"wall": "far wall", "open": "far open end"}  # the datum's end may be of the same kind
-    to = "far wall" if end > run.length else far.get(kind, kind)  # across a corner square stands the house
+    past = "wall past the corner" if patio.back == "wall" else "far end"  # across a corner square
+    to = past if end > run.length else far.get(kind, kind)
     values = (
         ("run", run.name),
         ("mark", last.name),

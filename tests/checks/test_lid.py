@@ -64,7 +64,9 @@ def test_courtyard_from_the_other_wall() -> None:
     assert finding.where == "court/A" and finding.value("mark") == "A18"
     distance = finding.value("distance")
     assert isinstance(distance, float) and distance / FT == pytest.approx(14)
-    assert finding.value("to") == "far wall"
+    assert finding.value("to") == "wall past the corner"
+    free = found(replace(courtyard(), back="open"))["check-other-end"]
+    assert free.value("to") == "far end"  # a lid that stands free has no wall there
     assert "check-other-end" not in found(patio((run("A", 299),)))
 
 

@@ -63,9 +63,9 @@ def busy():
 def test_the_owner_hears_how_the_hot_afternoon_feels_in_four_columns():
     text = " ".join(job_summary_text(design()).split())
     # 10 and 90 % of the draws: 84.4 to 87.6, 83.2 to 84.8, 78.4 to 81.6, 76.4 to 79.6 degF
-    assert "neither 84 to 88, fan of 1.5 mph 83 to 85, mist 78 to 82, both 76 to 80 °F." in text
+    assert "nothing running 84 to 88, fan of 1.5 mph 83 to 85, mist 78 to 82, both 76 to 80 °F." in text
     metric = " ".join(job_summary_text(design(), "metric").split())
-    assert "neither 29 to 31, fan of 0.6 m/s 28 to 29, mist 26 to 28, both 25 to 26 °C." in metric
+    assert "nothing running 29 to 31, fan of 0.6 m/s 28 to 29, mist 26 to 28, both 25 to 26 °C." in metric
 
 
 def test_an_afternoon_outside_the_index_s_range_is_said_in_words():
