@@ -114,7 +114,8 @@ def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
                 yield Finding("seat-outside-lid", "warn", where, source="geometry", values=values)
             else:
                 yield Finding("thing-outside-lid", "fail", where, source="geometry", values=values)
-    beam, gap = patio.edge_beam, patio.line_behind_edge - patio.edge_beam.width
+    beam = patio.edge_beam
+    gap = min(line.back for line in layout.lid.runs) - beam.width  # as laid: a line moves off the beam's wood
     need = beam.drop * math.tan(CONE)
     if beam.drop > NEAR and gap < need - NEAR:
         yield Finding(
@@ -267,9 +268,10 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
             values = (("run", run.name), ("reason", "short" if short else "no-room"))
             yield Finding("empty-run", "note", where, "length", run.length, None, "m", "geometry", values)
         if abs(line.back - patio.line_behind_edge) > NEAR:
+            wood = "joist" if run.framing.lies == "along" else "beam"
             yield Finding(
                 "line-shifted", "note", where, "behind edge", line.back, patio.line_behind_edge, "m",
-                "geometry", (("run", run.name),),
+                "geometry", (("run", run.name), (wood, True)),
             )  # fmt: skip
         if run.rise:
             level = level_distance(run, run.length)

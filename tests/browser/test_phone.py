@@ -489,3 +489,11 @@ def test_no_word_of_english_in_another_language_and_one_tap_changes_it(
         assert english == [], screen
     someone.page.reload()
     assert someone.page.locator("html").get_attribute("lang") == pseudo.CODE
+
+
+def test_a_crews_page_opens_in_its_language_and_any_other_in_the_phones(phone, tmp_path):
+    someone = phone(locale="en-US")
+    for more, language in (("", "en"), ('crew_language = "es"\n', "es")):
+        text = more + CASE.format(units="us", length="24 ft", more="")
+        someone.open(written(tmp_path, solved(text), f"{language}.html", language="es"), start=False)
+        assert someone.page.locator("html").get_attribute("lang") == language

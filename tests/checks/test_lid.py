@@ -119,6 +119,11 @@ def test_line_shifted_and_empty_run() -> None:
     along = replace(joists(6, 16), lies="along")
     shifted = found(patio((run("A", 231, framing=along),), beam=0))["line-shifted"]
     assert shifted.provided == pytest.approx(8 * IN) and shifted.required == pytest.approx(6 * IN)
+    behind = patio((run("A", 231),), beam=5.5)
+    told = found(behind)
+    assert "edge beam" in say(told["line-shifted"]) and "joist" not in say(told["line-shifted"])
+    hung = found(replace(behind, edge_beam=replace(behind.edge_beam, drop=0.2)))["edge-beam-in-spray"]
+    assert hung.provided == pytest.approx(told["line-shifted"].provided - 5.5 * IN)  # from the line as laid
     corner = patio((run("A", 240, ("wall", "corner"), "inside"), run("B", 12, ("corner", "wall"))))
     empty = found(corner)["empty-run"]
     assert empty.where == "court/B" and empty.value("reason") == "short"

@@ -240,6 +240,12 @@ def test_use_by_the_clock():
     late = dataclasses.replace(control, hours=(22.0, 2.0), months=(12, 2))
     over = water_quality.water_use(stated, line, late)
     assert (over.hours, over.days) == (4.0, 31 + 31 + 28)  # over midnight, over new year
+    some = water_quality.water_use(stated, line, dataclasses.replace(control, days=("Tue", "Sat")))
+    assert (some.a_day, some.days) == (use.a_day, 44)  # two sevenths of 153
+    most = water_quality.water_use(stated, line, dataclasses.replace(control, most_a_day=use.an_hour * 2.5))
+    assert (most.hours, most.a_day) == pytest.approx((2.5, 2.5 * use.an_hour))
+    ample = dataclasses.replace(control, most_a_day=use.an_hour * 7)
+    assert water_quality.water_use(stated, line, ample) == use
 
 
 @pytest.mark.thorough

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import calendar
+import math
 import re
 from collections.abc import Iterator, Sequence
 
@@ -11,7 +12,7 @@ import numpy as np
 from mistcalc import units
 from mistcalc.errors import MistcalcError
 from mistcalc.line.sizing.inlet_conditions import raw_water_flow
-from mistcalc.model.project import Control, Nozzle, Plumbing
+from mistcalc.model.project import WEEKDAYS, Control, Nozzle, Plumbing
 from mistcalc.model.results import Layout, Line, MarkFlow, SolvedLine, WaterQuality, WaterUse
 from mistcalc.physics import nozzle, water, water_chemistry
 
@@ -45,16 +46,20 @@ def water_quality_of(plumbing: Plumbing, layouts: Sequence[Layout], solved: Solv
 
 
 def water_use(plumbing: Plumbing, line: Line, control: Control) -> WaterUse:
-    """Water and dust as if the largest zone ran through every hour and month its control leaves it: the most.
+    """The most water and dust: the largest zone runs all that its control leaves it by clock, days and water.
 
     What a season's weather leaves of that is another question.
     """
     first, last = control.months
     months = [(first - 1 + n) % 12 + 1 for n in range((last - first) % 12 + 1)]
     days = sum(LEAP_FEBRUARY if m == 2 else calendar.monthrange(2025, m)[1] for m in months)
+    if control.days is not None:
+        days = math.ceil(days * len(control.days) / len(WEEKDAYS))
     start, end = control.hours
     hours = (end - start) % 24.0 or 24.0
     hour, dust = 3600.0 * raw_water_flow(plumbing, line.total_flow), line.duty.water.dust
+    if control.most_a_day is not None and hour * hours > control.most_a_day:
+        hours = control.most_a_day / hour
     powder = None if dust is None else 3600.0 * dust
     return WaterUse(
         hours=hours,

@@ -131,7 +131,7 @@ class WaterQuality:
 
 @dataclass(frozen=True, slots=True)
 class WaterUse:
-    """Water drawn and dust left, as if the largest zone ran all the hours and months of its control."""
+    """Water drawn and dust left, as if the largest zone ran all that its control leaves it."""
 
     hours: float  # a day
     days: int  # a season

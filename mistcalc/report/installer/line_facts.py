@@ -103,7 +103,7 @@ def _about_water(job: ChecklistInput) -> Iterator[str]:
             "paper_check.index", langelier=f"{water.langelier:+.1f}", ryznar=f"{water.ryznar:.1f}"
         )
     yield job.label("paper_check.use_hour", hour=use.an_hour)
-    hours = f"{use.hours:g}"
+    hours = f"{use.hours:.3g}"
     yield job.label("paper_check.use_most", day=use.a_day, hours=hours)
     if use.dust_hour is not None:
         key = "dust_least" if water.solids_from == "hardness" else "dust"

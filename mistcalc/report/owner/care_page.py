@@ -67,7 +67,7 @@ def _card(design: Design, full: Sequence[Finding], locale: Locale) -> Iterator[P
     yield from (_item(words) for words in sentences)
     yield text_and_tables.heading(label("paper_care.uses"))
     yield _item(label("paper_check.use_hour", hour=use.an_hour))
-    yield _item(label("paper_check.use_most", day=use.a_day, hours=f"{use.hours:g}"))
+    yield _item(label("paper_check.use_most", day=use.a_day, hours=f"{use.hours:.3g}"))
     if use.dust_hour is not None:
         yield _item(label("paper_care.dust", hour=use.dust_hour))
     yield text_and_tables.heading(label("paper_care.more"))  # the check sheet tells the others in full

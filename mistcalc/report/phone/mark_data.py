@@ -78,6 +78,7 @@ def page_data(design: Design, system: System, language: str) -> dict[str, Any]:
             for mark in _in_order(layout, run)
         ],
         "cannot": CANNOT,
+        "crew": design.project.crew_language,
         "languages": [_spoken(design, Locale(system, code), runs) for code in (language, *others)],
     }
 

@@ -17,9 +17,10 @@ class Page {
 
   // ---------------------------------------------------------------- words
 
+  /** The crew's, where the file states it; else the phone's own; else the file's. */
   wished() {
     const codes = this.data.languages.map((language) => language.code);
-    return (navigator.languages ?? []).map((code) => code.split("-")[0]).find((code) => codes.includes(code)) ?? codes[0];
+    return this.data.crew ?? (navigator.languages ?? []).map((code) => code.split("-")[0]).find((code) => codes.includes(code)) ?? codes[0];
   }
 
   speak(code) {
