@@ -62,9 +62,12 @@ def contents(
 
 
 def _pole(design: Design, pole: Pole | None, locale: Locale) -> dict[str, bytes]:
+    """The story pole, where one is asked for and there is a mark to lay on it."""
     from mistcalc.report.builder.story_pole import story_pole_pdf
 
-    return {} if pole is None else {"story-pole.pdf": story_pole_pdf(design, pole, locale)}
+    if pole is None or not any(layout.marks for layout in design.layouts):
+        return {}
+    return {"story-pole.pdf": story_pole_pdf(design, pole, locale)}
 
 
 def _calendar(design: Design, locale: Locale, suffix: str = "") -> dict[str, str]:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from mistcalc import files, words
 from mistcalc.errors import InputErrors
 from mistcalc.files.text.reading import MOST_BYTES
+from tests.random_projects import project_text
 
 SMALL = """\
 format = 1
@@ -358,11 +359,40 @@ LINES = COURTYARD.splitlines()
 def test_any_damaged_line_is_read_or_refused_in_words(number, junk, keep):
     lines = [*LINES]
     lines[number] = lines[number] + junk if keep else junk
+    read_or_refused("\n".join(lines))
+
+
+def read_or_refused(text: str) -> None:
     try:
-        files.parse_project("\n".join(lines))
+        project = files.parse_project(text)
+        files.alternate_projects(project, text.encode())
     except InputErrors as caught:
         assert caught.mistakes
-        assert all(words.say(m) for m in caught.mistakes)
+        for mistake in caught.mistakes:
+            assert words.say(mistake) and words.say(mistake, language="es")
+            assert not str(mistake.values.get("key")).isdigit()  # a number is a place in a list, and no key
+
+
+WRONG = (
+    '""', "0", "-1", "true", "[]", "{}", "2027-03-07", '"-3 ft"', '"5 psi"', '["Jan"]', "[[1]]", "[{}]",
+    '"inside corner"', '["first test"]', '"99 %"', '["N", "Mon"]', '"9 a month"', '"90 ft"',
+)  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(seed=st.integers(0, 199), number=st.integers(0, 9999), wrong=st.sampled_from(WRONG))
+def test_any_key_given_another_value_is_read_or_refused_in_words(seed, number, wrong):
+    """Of random projects, which state every key there is."""
+    lines = project_text(seed).splitlines()
+    keyed = [n for n, line in enumerate(lines) if " = " in line]
+    at = keyed[number % len(keyed)]
+    lines[at] = f"{lines[at].partition(' = ')[0]} = {wrong}"
+    read_or_refused("\n".join(lines))
+
+
+def test_a_value_in_a_list_is_told_with_the_lists_key():
+    found = only(SMALL + '[control]\ndays = ["Mon", "Lunes"]\n')
+    assert (found.where, found.values["key"]) == ("control.days[2]", "days")
 
 
 @settings(max_examples=40, deadline=None)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import shutil
 import subprocess
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -16,7 +17,7 @@ from mistcalc.drawing.boxes import around
 from mistcalc.drawing.sheet import Text
 from mistcalc.report.builder.story_pole import EDGE, FOOT, PAST, RULERS, STRIP, pole_sheets
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.output_folder import contents
+from mistcalc.report.output_folder import _pole, contents
 
 from .jobs import job
 
@@ -113,5 +114,7 @@ def test_pages_are_letter_or_a4_and_rolls_no_longer_than_readers_take():
 def test_it_is_written_where_it_is_asked_for():
     design = job("two patios")
     assert "story-pole.pdf" not in contents(design, "us", "en")
+    bare = replace(design, layouts=tuple(replace(layout, marks=()) for layout in design.layouts))
+    assert _pole(bare, "roll", Locale("us", "en")) == {}  # nothing to lay on it
     made = contents(design, "us", "en", "sheets")["story-pole.pdf"]
     assert len(PdfReader(io.BytesIO(made)).pages) == len(pole_sheets(design, "sheets", Locale("us", "en")))

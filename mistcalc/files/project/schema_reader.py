@@ -240,7 +240,7 @@ class SchemaReader:
                 values |= self._instead(leaf, mistake.code, values["text"])
             else:
                 values["example"] = self.example(leaf)
-            self.wrong(mistake.code, path, **{"key": path[-1], **values})
+            self.wrong(mistake.code, path, **{"key": _key_of(path), **values})
             return None
         if leaf.low is not None or leaf.high is not None:
             return self._in_range(leaf, read, value, path)
@@ -252,7 +252,7 @@ class SchemaReader:
             return read
         ends = {"low": self._end(leaf, low, math.ceil), "high": self._end(leaf, high, math.floor)}
         code = "not-above-zero" if leaf.positive and read <= 0 else "out-of-range"
-        self.wrong(code, path, key=path[-1], text=str(value), **ends)
+        self.wrong(code, path, key=_key_of(path), text=str(value), **ends)
         return None
 
     def _end(self, leaf: ValueSpec, value: float, inward: Callable[[float], int]) -> str:
@@ -267,6 +267,11 @@ class SchemaReader:
 def _cut(key: str) -> str:
     """A key as it stands in a place: nobody reads sixty signs of one."""
     return key if len(key) <= LONGEST_NAME else f"{key[: LONGEST_NAME - 3]}..."
+
+
+def _key_of(path: Path) -> str:
+    """The key as it is written, also of a value in its list."""
+    return next(part for part in reversed(path) if isinstance(part, str))
 
 
 def _header(path: Path) -> str:
