@@ -8,7 +8,7 @@ from datetime import date
 from mistcalc.drawing import dxf, frame, pdf, svg, text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PAPERS, PaperSize, StripSection, TitleBlock
-from mistcalc.drawing.sheet import Sheet, Text
+from mistcalc.drawing.sheet import Item, Sheet, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.earlier_set import SetRevision
 from mistcalc.model.results import Design
@@ -16,7 +16,7 @@ from mistcalc.report.builder.calendar_page import calendar_pages
 from mistcalc.report.builder.ceiling_plan import plan_sheets
 from mistcalc.report.builder.change_slip import change_slips
 from mistcalc.report.builder.marks_sheet import marks_sheets
-from mistcalc.report.builder.questions_page import question_pages
+from mistcalc.report.builder.questions_page import question_pages, questions_below
 from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import assumption_sentences
@@ -67,11 +67,10 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     drafts += materials_sheets(design, wide, locale)
     drafts += cut_sheets(design, wide, locale)
     drafts += calendar_pages(design, tall, locale)
-    drafts += question_pages(design, tall, locale)
     blocks = [_block(design, draft, locale) for draft in drafts]
     left = [p for draft, block in zip(drafts, blocks, strict=True) for p in _left_over(draft, block)]
-    notes = _notes(dict.fromkeys(left), wide, locale)
-    drafts += notes
+    notes, asked = _notes(design, dict.fromkeys(left), wide, locale)
+    drafts += notes if asked else [*question_pages(design, tall, locale), *notes]
     drafts += owner_pages(design, tall, locale)
     drafts += finished_pages(design, tall, locale)
     count = len(drafts)
@@ -90,31 +89,43 @@ def _left_over(draft: SheetDraft, block: TitleBlock) -> tuple[Paragraph, ...]:
     return tuple(paragraphs)
 
 
-def _notes(paragraphs: Iterable[Paragraph], paper: PaperSize, locale: Locale) -> list[SheetDraft]:
-    """Sheets of notes for what found no room elsewhere."""
+def _notes(
+    design: Design, paragraphs: Iterable[Paragraph], paper: PaperSize, locale: Locale
+) -> tuple[list[SheetDraft], bool]:
+    """Sheets of notes for what found no room elsewhere; whether the questions found room on the last."""
     left = tuple(p for p in paragraphs if p.text)
-    drafts = []
+    drafts, asked = [], None
     while left:
         zone = paper.zone.grown(-6.0)
         head = Text((zone.left, zone.top - 5.0), locale.label("paper.notes"), 5.0, True, layer="NOTE")
         columns = text_and_tables.split(zone._replace(top=zone.top - 12.0), NOTE_COLUMN, 8.0)
         flowed = text_and_tables.flow_text(left, columns)
         if not flowed.left_over:
-            flowed = _level(left, columns)
+            flowed, asked = _last_notes(design, left, columns, zone, locale)
         if len(flowed.left_over) == len(left):  # one paragraph taller than a sheet: nothing a person wrote
             break
         left = flowed.left_over
         drafts.append(
-            SheetDraft(paper, locale.label("paper.notes_short"), (head, *flowed.items), kind="notes")
+            SheetDraft(
+                paper, locale.label("paper.notes_short"), (head, *flowed.items, *(asked or ())), kind="notes"
+            )
         )
-    return drafts
+    return drafts, asked is not None
 
 
-def _level(paragraphs: tuple[Paragraph, ...], columns: list[Box]) -> text_and_tables.Flowed:
-    """Set in columns of about a length, in the larger writing where that finds room."""
-    if not text_and_tables.flow_text(text_and_tables.larger(paragraphs), columns).left_over:
-        paragraphs = text_and_tables.larger(paragraphs)
-    return text_and_tables.level(paragraphs, columns)
+def _last_notes(
+    design: Design, paragraphs: tuple[Paragraph, ...], columns: list[Box], zone: Box, locale: Locale
+) -> tuple[text_and_tables.Flowed, list[Item] | None]:
+    """Set in columns of about a length, and below them the questions, in the larger writing where that leaves
+    them room; without them where there is none."""
+    sizes = (text_and_tables.larger(paragraphs), paragraphs)
+    tries = [text_and_tables.level(each, columns) for each in sizes]
+    tries = [each for each in tries if not each.left_over]
+    for flowed in tries:
+        asked = questions_below(design, zone._replace(top=flowed.bottom - 8.0), locale)
+        if asked is not None:
+            return flowed, asked
+    return tries[0], None
 
 
 def _bind(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:

@@ -13,6 +13,7 @@ from mistcalc.model.results import Design
 from mistcalc.report.builder.questions_page import ANSWERERS, question_pages
 from mistcalc.report.common.assumptions import list_assumptions
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.sheet_set import build
 from tests import builders
 from tests.random_projects import project_text
 from tests.report.jobs import job
@@ -58,3 +59,18 @@ def test_the_first_that_fits_answers_and_every_key_has_somebody():
 def test_where_nothing_was_assumed_nothing_is_asked():
     made = job("courtyard")
     assert pages(replace(made, project=replace(made.project, assumed=()))) == []
+
+
+@pytest.mark.parametrize("name", ["courtyard", "terraza"])
+def test_questions_stand_once_below_the_notes_where_these_leave_room(name):
+    """Three questions had a page to themselves, and the sheet of notes before it was half empty."""
+    made = job(name)
+    sheets = build(made, "us", "en")
+    asking = [sheet for sheet in sheets if "WHO SAYS" in words(sheet)]
+    assert len(asking) == 1
+    assert asking[0].title == "Notes"
+    assert overlaps(asking[0]) == []
+    told = flat(words(asking[0]))
+    assert all(
+        flat(one.sentence) in told for one in list_assumptions(made.project, Locale("us", "en"), made.line)
+    )

@@ -19,6 +19,7 @@ from mistcalc.report.common.upright_page import page_head
 
 FOOT = 8.0  # of a page [mm]
 YES, WHAT, WHO, BY = 11.0, 76.0, 30.0, 28.0  # columns; what changes has the rest [mm]
+MOST_WIDE = 200.0  # on a sheet of notes [mm]
 BLANK = 6.0  # under a question, to write what is so [mm]
 SIZES = (3.5, 2.5)  # of the writing: larger where all finds room
 
@@ -72,6 +73,18 @@ def question_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sh
             break
         left = left[count:]
     return tuple(drafts)
+
+
+def questions_below(design: Design, room: Box, locale: Locale) -> list[Item] | None:
+    """All of it at the foot of a sheet of notes; None where nothing was assumed or not all finds room."""
+    asked = list(list_assumptions(design.project, locale, design.line))
+    room = room._replace(right=min(room.right, room.left + MOST_WIDE))
+    title = text_and_tables.heading(locale.label("paper_questions.title").upper())
+    head = text_and_tables.flow_text([title, Paragraph(locale.label("paper_questions.lead"))], [room])
+    if not asked or head.left_over:
+        return None
+    tries = [_rows(design, asked, room._replace(top=head.bottom - 1.0), size, locale) for size in SIZES]
+    return next(([*head.items, *drawn] for drawn, count in tries if count == len(asked)), None)
 
 
 def _rows(
