@@ -15,6 +15,7 @@ import tomlkit
 from mistcalc import files
 from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
 from mistcalc.files.project.schema import ROOT
+from mistcalc.model.close_in import USUAL
 
 OUTSIDE = "outside.test"  # a name that is nobody's (RFC 6761)
 
@@ -47,6 +48,7 @@ MEANT = (
     "漢字😀 e\u0301",
 )  # fmt: skip
 KEPT = {("place", "climate"), ("format",)}  # what must be a sample's name, or is no text
+STEPS = {step.name for step in USUAL}  # days of the usual close-in: the program's own names
 
 
 def project_text(example: str = "courtyard") -> str:
@@ -107,6 +109,11 @@ def _spoil_table(table: TableSpec, data: dict[str, Any], path: tuple[str, ...], 
 def _spoiled(leaf: ValueSpec, value: Any, names: _Names) -> Any:
     if isinstance(value, list):
         return [_spoiled(leaf, one, names) for one in value]
+    step, plus, days = value.partition(" + ")
+    if step in STEPS:
+        return value
+    if plus and days.endswith(("day", "days")):
+        return f"{names.of(step)} + {days}"
     if leaf.kind == "name" or (leaf.kind == "text" and not leaf.many):
         return names.of(value)
     first, joined, last = value.partition(" to ")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 
 from mistcalc.model.project import Project
@@ -14,9 +13,8 @@ from mistcalc.report.owner.text_blocks import Block, Prose, SeasonTable
 from mistcalc.units import System
 
 COLUMNS = ("rung", "pitch", "nozzle", "pressure", "marks", "water", "motor", "seats", "floor")
-WIDTHS = (7, 7, 17, 10, 7, 9, 7, 11, 5)
+WIDTHS = (7, 7, 13, 10, 7, 9, 7, 13, 7)
 HOUR = 3600.0  # s
-LABEL = 16  # signs of a nozzle's own name
 
 
 def options_sentences(ladder: OptionLadder, project: Project, units: System, language: str) -> str:
@@ -84,7 +82,7 @@ def _row(option: BuildOption, number: int, locale: Locale) -> tuple[str, ...]:
     return (
         locale.label("options.rung_stated", number=name).strip() if option.as_stated else name,
         locale.number(option.pitch, "one_unit"),
-        textwrap.shorten(option.nozzle, LABEL, placeholder="..."),
+        locale.number(option.water / max(option.marks, 1) * HOUR, "volume"),
         locale.number(option.pressure, "pressure"),
         str(option.marks),
         locale.number(option.water * HOUR, "volume"),
