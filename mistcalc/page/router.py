@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
 from importlib import resources
 
 import streamlit as st
@@ -122,13 +121,13 @@ def _head(opened: OpenProject) -> None:
             narrow = st.container(key="nav-narrow")
             with controls.menu(narrow, opened.label("page.menu"), key="menu", on_change="rerun"):
                 _list_of_views(opened, _chosen_view(), "narrow")
-            for name, can, go in (("undo", store.can_undo, store.undo), ("redo", store.can_redo, store.redo)):
+            for name, can in (("undo", store.can_undo), ("redo", store.can_redo)):
                 controls.button(
                     opened.label(f"page.{name}"),
                     key=name,
                     disabled=not can(opened.identity),
                     on_click=_step,
-                    args=(go, opened.identity),
+                    args=(name, opened.identity),
                 )
             controls.button(
                 opened.label(f"page.units_now_{opened.project.units}"),
@@ -170,9 +169,9 @@ def _leave() -> None:
     st.query_params.clear()
 
 
-def _step(go: Callable[[str], bool], identity: str) -> None:
+def _step(name: str, identity: str) -> None:
     st.session_state.pop("gesture", None)
-    go(identity)
+    (store.undo if name == "undo" else store.redo)(identity)
 
 
 def _speak(opened: OpenProject, language: str) -> None:

@@ -54,7 +54,7 @@ def test_everyone_can_use_every_view_and_none_scrolls_sideways(visit, size):
     tab.open_example()
     for view in VIEWS:
         tab.page.set_viewport_size(size)
-        ready(tab, view)
+        ready(tab, view, patience=3)
         assert tab.page.evaluate("document.documentElement.scrollWidth") <= size["width"], view
         main = tab.page.locator('[data-testid="stMainBlockContainer"]')
         assert main.evaluate("box => box.scrollWidth") <= size["width"], view

@@ -30,8 +30,12 @@ def test_no_text_of_a_project_acts_in_any_view(visit, tmp_path):
     for view in VIEWS:
         ready(tab, view, patience=3)
         tab.page.wait_for_timeout(500)
-        for folded in tab.page.locator("summary").all():
-            folded.click()
+        for side in tab.page.get_by_role("tab").all() or [None]:
+            if side is not None:
+                side.click()
+            for folded in tab.page.locator("summary").all():
+                if folded.is_visible():
+                    folded.click()
         tab.page.wait_for_timeout(500)
         main = tab.page.locator("[data-testid='stMain']")
         assert main.locator(ACTING.format(hostile.OUTSIDE)).count() == 0, view

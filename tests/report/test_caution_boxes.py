@@ -13,7 +13,10 @@ from pypdf import PdfReader
 from mistcalc import design, files
 from mistcalc.drawing import pdf, svg
 from mistcalc.drawing.sheet import Sheet
+from mistcalc.model.results import Design
 from mistcalc.report import sheet_set
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.trades.trade_set import trade_sheets
 
 pytestmark = pytest.mark.thorough
 
@@ -33,11 +36,15 @@ DEMOS = (("courtyard", LOCKED), ("bayou", LOCKED), ("terraza", SHUT))
 
 
 @cache
-def built(name: str) -> tuple[Sheet, ...]:
+def designed(name: str) -> Design:
     project = files.parse_project(files.example_text(name))
     place = project.place.climate
-    weather = files.read_climate(files.climate_path(place, None)) if place else None
-    return sheet_set.build(design.run(project, weather), project.units, "en")
+    return design.run(project, files.read_climate(files.climate_path(place, None)) if place else None)
+
+
+def built(name: str) -> tuple[Sheet, ...]:
+    job = designed(name)
+    return sheet_set.build(job, job.project.units, "en")
 
 
 def writing(sheet: Sheet) -> list[tuple[float, float, str]]:
@@ -166,7 +173,8 @@ def test_no_owner_is_sent_up_a_ladder_to_a_nozzle(name, first):
 
 def test_wherever_nozzles_come_out_the_line_is_locked_out_and_on_mains_pressure():
     """Flushing: pump off, on mains pressure. A cup is filled by hose, no hand near the nozzle."""
-    whole = " ".join(joined(writing(sheet)) for sheet in built("courtyard"))
+    made = [*built("courtyard"), *trade_sheets(designed("courtyard"), Locale("us", "en"))["installer"]]
+    whole = " ".join(joined(writing(sheet)) for sheet in made)
     assert "Line locked out and nozzles out: flush on mains pressure alone" in whole
     assert "hose tied over the nozzle; run it; open end in the cup; locked out: hose off" in whole
     assert "by hose into a cup" in whole and not re.search(r"B1 into a cup", whole)

@@ -21,6 +21,7 @@ from mistcalc.report.owner.range_axis import RangeAxis
 def show(opened: OpenProject) -> None:
     job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
     if job is None:
+        components.headline(opened.label("page.view_afternoon"))
         return
     airs, patio, locale = job.afternoons, opened.patio, opened.locale
     cooled = [job.cooling_of(patio.name, air.name) for air in airs]

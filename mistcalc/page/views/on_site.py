@@ -21,6 +21,7 @@ MOST_FILES = 20
 def show(opened: OpenProject) -> None:
     job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
     if job is None:
+        components.headline(opened.label("page.view_on-site"))
         return
     _take(opened)
     holes, findings = design.judge_holes(job, log_of(opened))

@@ -23,9 +23,11 @@ def show(opened: OpenProject) -> None:
         return
     job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
     if job is None:
+        components.headline(opened.label("page.view_season"))
         return
     year = background_work.in_background(opened, "season", lambda: open_project.with_season(opened, job))
     if year is None or year.season is None:
+        components.headline(opened.label("page.view_season"))
         return
     patio = next(known for known in year.season.patios if known.patio == opened.patio.name)
     first = first_sentence(year.season, patio, opened.locale)
