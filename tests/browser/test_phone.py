@@ -205,6 +205,7 @@ def test_a_morning_from_the_first_hole_to_what_check_says(phone, courtyard, tmp_
     assert again.stdout == first.stdout and log.read_bytes() == kept
 
 
+@pytest.mark.long
 def test_every_step_off_the_plan_is_judged_on_the_phone_as_check_judges_it(phone, courtyard, tmp_path):
     someone = phone()
     someone.open(written(tmp_path, courtyard))
@@ -245,6 +246,7 @@ def test_a_distance_is_typed_on_the_pad(phone, courtyard, tmp_path):
     assert line["value"] == "12'-11 7/8\""
 
 
+@pytest.mark.long
 def test_a_metric_house_is_measured_by_five_millimeters(phone, tmp_path):
     someone = phone()
     someone.open(case(tmp_path, "metric", "6 m"))
@@ -264,6 +266,7 @@ def test_a_metric_house_is_measured_by_five_millimeters(phone, tmp_path):
     assert [line["value"] for line in lines if line.get("field") == "mark back"] == ["151 mm"]
 
 
+@pytest.mark.long
 def test_two_taps_of_a_glove_drill_one_hole(phone, courtyard, tmp_path):
     someone = phone()
     someone.open(written(tmp_path, courtyard))
@@ -272,6 +275,7 @@ def test_two_taps_of_a_glove_drill_one_hole(phone, courtyard, tmp_path):
     assert someone.mark == "A2" and "1 drilled" in someone.text("footer")
 
 
+@pytest.mark.long
 def test_the_last_hole_leads_to_sending(phone, tmp_path):
     someone = phone()
     someone.open(case(tmp_path, length="8 ft"))
@@ -307,6 +311,7 @@ def test_what_is_kept_is_of_these_sheets_alone(phone, courtyard, tmp_path):
     assert someone.mark == "A3" and "2 drilled" in someone.text("footer")
 
 
+@pytest.mark.long
 def test_two_tabs_of_one_page_lose_nothing(phone, courtyard, tmp_path):
     first = phone()
     first.open(written(tmp_path, courtyard))
@@ -328,6 +333,7 @@ KEEPS_NOTHING = {
 }
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("why", KEEPS_NOTHING)
 def test_a_phone_that_keeps_nothing_says_so_and_works(phone, courtyard, tmp_path, why):
     someone = phone()
@@ -340,6 +346,7 @@ def test_a_phone_that_keeps_nothing_says_so_and_works(phone, courtyard, tmp_path
     assert [line["mark"] for line in someone.sent()[1:]] == ["A1", "A2"]
 
 
+@pytest.mark.long
 def test_what_cannot_be_read_is_not_thrown_away(phone, courtyard, tmp_path):
     someone = phone()
     someone.open(written(tmp_path, courtyard))
@@ -408,6 +415,7 @@ def test_everyone_can_use_every_screen(phone, courtyard, tmp_path):
         someone.page.set_viewport_size(PHONE)
 
 
+@pytest.mark.long
 def test_no_writing_is_small(phone, courtyard, tmp_path):
     """20 px, 13 in pictures, as they are shown."""
     someone = phone()
@@ -422,6 +430,7 @@ def test_no_writing_is_small(phone, courtyard, tmp_path):
         assert someone.page.evaluate(small) == [], screen
 
 
+@pytest.mark.long
 def test_a_narrow_phone_and_a_long_tape(phone, tmp_path):
     someone = phone({"width": 320, "height": 568})
     someone.open(
@@ -436,6 +445,7 @@ def test_a_narrow_phone_and_a_long_tape(phone, tmp_path):
     assert someone.page.locator("#next").is_disabled()
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("scheme", ["dark", "light"])
 def test_pictures_stay_visible_where_colors_are_forced(phone, courtyard, tmp_path, scheme):
     plain, forced = phone(), phone(forced_colors="active", color_scheme=scheme)
@@ -448,6 +458,7 @@ def test_pictures_stay_visible_where_colors_are_forced(phone, courtyard, tmp_pat
         assert (usual & now).sum() > 0.85 * usual.sum(), part
 
 
+@pytest.mark.long
 def test_without_scripts_the_distances_are_there(phone, courtyard, tmp_path):
     someone = phone(java_script_enabled=False)
     someone.open(written(tmp_path, courtyard), start=False)

@@ -253,7 +253,7 @@ def test_four_ways_to_sit_stand_on_one_axis_and_what_is_advised_is_solid():
 
 def test_how_it_feels_is_told_in_four_columns_with_what_the_index_is():
     text = shown(opened("afternoon")[0])
-    columns = [text.index(f"<th scope=col>{c}</th>") for c in ("Neither", "Fan", "Mist", "Both")]
+    columns = [text.index(f"<th scope=col>{c}</th>") for c in ("Nothing running", "Fan", "Mist", "Both")]
     assert columns == sorted(columns)
     assert "Feels like (SET): of still indoor air" in text
 

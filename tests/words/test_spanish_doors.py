@@ -24,6 +24,8 @@ from tests.words.test_spanish import ENGLISH, TRADE, english_words
 
 pytestmark = pytest.mark.thorough
 
+# All three take most of a minute: two have the command of long tests.
+ONE_OF_THREE = ["courtyard", *(pytest.param(name, marks=pytest.mark.long) for name in ("bayou", "terraza"))]
 MONTHS = ("ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sep", "oct", "nov", "dic")
 PLAIN = re.compile(r"\b(\d\d)/(\d\d)/(\d{4})\b")  # 03/08/2027, and 8 mar 2027
 LETTERS = re.compile(rf"\b(\d\d?) ({'|'.join(MONTHS)}) (\d{{4}})\b")
@@ -65,13 +67,13 @@ def numbers(shown: Iterable[tuple[str, str]]) -> Counter[str]:
     return counted
 
 
-@pytest.mark.parametrize("name", files.EXAMPLES)
+@pytest.mark.parametrize("name", ONE_OF_THREE)
 def test_paper_and_lists(name):
     job = solved(name)
     assert_spanish(told_on_paper(job))
 
 
-@pytest.mark.parametrize("name", files.EXAMPLES)
+@pytest.mark.parametrize("name", ONE_OF_THREE)
 def test_numbers_and_code_are_those_of_the_english_set(name):
     """A table that goes on to another sheet repeats its head, so paper is compared number by number."""
     job = solved(name)
