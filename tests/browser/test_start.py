@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from mistcalc import files
-from mistcalc.page.open_project import VIEWS
 from tests.browser.test_page import AIR, ready, violations
 from tests.browser.visits import PHONE, WIDE, Visit
 
@@ -54,7 +53,7 @@ def test_from_nothing_to_a_plan_that_can_be_taken_away(visit, size, touch, tmp_p
     tab.page.get_by_role("button", name="Open this design").click()
     tab.page.wait_for_url("**project=*")
     assert tab.on_disk() == text
-    for view in VIEWS:
+    for view in ("lid", "line", "afternoon"):  # every view of a whole demo: test_page.py
         ready(tab, view, patience=3)
         assert tab.page.locator(".refused").count() == 0, view
 
