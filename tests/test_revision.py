@@ -13,6 +13,7 @@ from mistcalc.design.revision import change_since
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.files.earlier_set import read_earlier_set
 from mistcalc.model.content_code import code_of_contents
+from mistcalc.model.project import Alternate
 from mistcalc.model.results import Design
 from mistcalc.report import plan_json
 from tests import builders
@@ -147,6 +148,16 @@ def test_one_joist_and_one_hole_move_two_marks(first, tmp_path, capsys) -> None:
     } and now.keys() == was.keys()
     assert {mark["name"] for mark in tree["marks"] if mark["drilled"]} == {"A4", "B2"}
     assert "mark measured" in (tmp_path / "sotol.site.jsonl").read_text()  # what the phone sent is in the log
+
+
+def test_the_jobs_own_column_of_a_bid_is_of_its_own_marks(first) -> None:
+    """Those that a revision keeps, not those of the same lid laid afresh."""
+    _, before = first
+    fewer = tuple(replace(one, marks=one.marks[:-1]) for one in before.layouts)
+    named = replace(before.project, alternates=(Alternate("as stated", ()),))
+    kept = replace(before, project=named, layouts=fewer)
+    own, other = design.with_bids(kept, (named,), None).bids
+    assert own.marks == other.marks - len(fewer)
 
 
 def test_laid_afresh_nothing_is_told_of_a_set_before(first) -> None:

@@ -159,6 +159,14 @@ def test_where_nothing_is_gained_there_is_no_rule():
     json.loads(report.rule_json(found, "x"))
 
 
+def test_where_the_control_never_runs_no_limit_of_water_is_named():
+    found = find_rule(made_up_year(2), GRID, replace(CONTROL, on_above=350.0), SEASON_LIMITS, None)
+    assert found.control is not None and found.most_water == np.inf
+    text = " ".join(report.rule_sentences(found, demo("courtyard")[0], (), "us", "en").split())
+    assert "no limit of water was set" in text and "no more than" not in text
+    assert json.loads(report.rule_json(found, "x"))["rule"]["most_water_m3"] is None
+
+
 def test_a_window_over_midnight_keeps_its_order():
     night = replace(CONTROL, hours=(21.0, 2.0))
     widest = GRID.lowest(night)

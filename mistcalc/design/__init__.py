@@ -224,15 +224,15 @@ def with_bids(job: Design, alternates: Sequence[Project], weather: Weather | Non
     """The job with its alternates beside it. alternates: what each of the project's own makes of it."""
     if not alternates:
         return job
-    named = zip(job.project.alternates, alternates, strict=True)
-    asked = [("", (), job.project), *((one.name, one.change, project) for one, project in named)]
-    columns = []
-    for name, change, project in asked:
+    # The job's own column is of its own marks: a set that keeps drilled holes has others than one laid afresh.
+    own = (job.cut_plans, job.parts)
+    columns = [bid_column("", (), job.project, job.layouts, job.line, job.line_verdict, own)]
+    for one, project in zip(job.project.alternates, alternates, strict=True):
         layouts = tuple(laid for laid, _ in lay_all(project))
         solved, found = solve_line(project.plumbing, layouts, hottest(weather, project.place))
         verdict, _ = installer(project, solved, found)
         bought = to_buy(project, layouts, solved)
-        columns.append(bid_column(name, change, project, layouts, solved, verdict, bought))
+        columns.append(bid_column(one.name, one.change, project, layouts, solved, verdict, bought))
     return replace(job, bids=tuple(columns))
 
 

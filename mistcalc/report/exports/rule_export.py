@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 from mistcalc.model.project import Control
 from mistcalc.model.results import FoundRule, RuleScore
 from mistcalc.report.exports.range_points import percentiles
@@ -11,7 +13,7 @@ def rule_tree(found: FoundRule) -> dict[str, object]:
     chosen, held = found.chosen_on, found.held_out
     return {
         "control": _control(found.control),
-        "most_water_m3": found.most_water,
+        "most_water_m3": found.most_water if isfinite(found.most_water) else None,
         "water_an_hour_m3": found.an_hour,
         "bearable_utci_K": found.bearable,
         "found": _score(found.found),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import isfinite
 
 from mistcalc.model.project import Control, Project
 from mistcalc.model.results import RULE_PARTS, Band, FoundRule, RulePartName
@@ -25,7 +26,8 @@ def rule_sentences(
         lines += ["", *wrapped("", label("rule.none", limit=found.bearable)), "", *_parts(found, locale)]
         return "\n".join(lines) + "\n"
     lines += ["", *wrapped("", rule_sentence(found, locale), ""), ""]
-    lines += wrapped("", label("rule.goal", limit=found.bearable, most=found.most_water), "")
+    goal = "rule.goal" if isfinite(found.most_water) else "rule.goal_any_water"
+    lines += wrapped("", label(goal, limit=found.bearable, most=found.most_water), "")
     lines += ["", *_parts(found, locale), ""]
     for key, score in (("with", found.found), ("stated", found.stated)):
         water = locale.number(score.runs[1] * found.an_hour, "volume")
