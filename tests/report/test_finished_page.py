@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+from mistcalc import design
 from mistcalc.drawing.frame import PAPERS
-from mistcalc.drawing.sheet import LineSegment, Sheet
+from mistcalc.drawing.sheet import LineSegment, Polyline, Sheet
+from mistcalc.files import parse_project
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.finished_page import TIP, finished_pages
+from tests.line.houses import house
 from tests.report.jobs import job
 from tests.report.test_sheet_set import overlaps, words
 
@@ -54,3 +57,44 @@ def test_it_says_what_a_board_asks_and_leaves_noise_to_the_maker():
         and "APPROVAL" in told
         and "approved as noted" in told
     )
+
+
+SLOPED = """
+[[patio]]
+name = "slope"
+height = "9 ft"
+depth = "12 ft"
+edge_beam = { width = "5-1/2 in", drop = "4 in" }
+[[patio.run]]
+name = "A"
+length = "30 ft"
+rise = "5 ft"
+"""
+
+
+def test_a_sloping_ceiling_and_its_beam_are_drawn_as_they_lie(sample):
+    made = design.run(
+        parse_project(house(("slope", "9 ft", ""), line="").split("[[patio]]")[0] + SLOPED), sample("el-paso")
+    )
+    (draft,) = finished_pages(made, PAPERS["letter"], Locale("us", "en"))
+    shapes = [i for i in draft.items if isinstance(i, Polyline) and i.layer == "LID"]
+    edge = next(
+        i for i in shapes if len({round(y, 6) for _, y in i.points}) == 4
+    )  # neither end as high as another
+    scale = 1000.0 / edge.view.scale
+    (x0, y0), (x1, y1) = edge.points[:2]
+    assert (y1 - y0) / scale == pytest.approx(5 * 0.3048)
+    assert (x1 - x0) / scale == pytest.approx(
+        (30**2 - 5**2) ** 0.5 * 0.3048
+    )  # 30 ft by the tape, up the slope
+    tips = [
+        i for i in draft.items if isinstance(i, LineSegment) and i.layer == "TUBE" and i.view == edge.view
+    ]
+    for tip in tips:  # each begins on the ceiling's finished face
+        share = (tip.start[0] - x0) / (x1 - x0)
+        assert tip.start[1] == pytest.approx(y0 + share * (y1 - y0))
+    beams = [i for i in shapes if i.view == edge.view and i is not edge]
+    assert any(abs(i.points[0][1] - i.points[-1][1]) / scale == pytest.approx(4 * 0.0254) for i in beams)
+    told = words(Sheet(216.0, 279.0, draft.items, ""))
+    finished = 9 * 12 - made.project.patios[0].plaster.thickness / 0.0254
+    assert f"{Locale('us', 'en').tape(finished * 0.0254)}" in told

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from mistcalc.drawing import running_dimensions, text_and_tables
-from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import BOLD, HEAVY, MEDIUM, THIN, Hatch, Item, LineSegment, Polyline, Text, View
 from mistcalc.drawing.text_and_tables import Paragraph
+from mistcalc.model.lid_heights import lowest_and_highest, risen, run_heights
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
 from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
@@ -55,72 +57,97 @@ def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item
     fascia = max(run.run.framing.depth for run in runs)
     for scale in SCALES[locale.units]:
         k = 1000.0 / scale
-        each = CAPTION + (patio.height + fascia) * k + BELOW + APART
-        if widest * k <= room.width - 30.0 and each * (len(runs) + 1) <= room.height:
+        each = CAPTION + (lowest_and_highest(patio)[1] + fascia) * k + BELOW + APART
+        if widest * k <= room.width - 36.0 and each * (len(runs) + 1) <= room.height:
             break
     fits = max(int(room.height / each), 1)
     items: list[Item] = []
     y = room.top - 3.0
     for n in range(min(len(runs) + 1, fits)):
-        view = View(f"finished {patio.name} {n}", scale, (room.left + 2.0, y - each + APART + BELOW))
-        run = runs[n - 1] if n else None
-        items += _section(patio, runs[0], fascia, view, locale) if run is None else []
-        items += _elevation(patio, run, fascia, view, locale) if run is not None else []
+        view = View(f"finished {patio.name} {n}", scale, (room.left + 14.0, y - each + APART + BELOW))
+        drawn = _elevation(patio, runs[n - 1], fascia, view, locale) if n else None
+        items += _section(patio, runs[0], fascia, view, locale) if drawn is None else drawn
         y -= each
     return items
 
 
+def _outline(view: View, corners: Sequence[Point], hatch: Hatch | None = None) -> Polyline:
+    return Polyline(tuple(map(view.paper, corners)), True, None, hatch, layer="LID", pen=BOLD, view=view)
+
+
 def _box(view: View, x0: float, y0: float, x1: float, y1: float, hatch: Hatch | None = None) -> Polyline:
-    corners = tuple(view.paper(p) for p in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
-    return Polyline(corners, True, None, hatch, layer="LID", pen=BOLD, view=view)
+    return _outline(view, ((x0, y0), (x1, y0), (x1, y1), (x0, y1)), hatch)
 
 
-def _frame(view: View, wide: float, patio: Patio, words: str, locale: Locale) -> list[Item]:
-    """Floor, caption, and height and length."""
+def _height(view: View, x: float, aside: float, height: float, locale: Locale) -> list[Item]:
+    """Floor to finished ceiling, beside the view: `aside` on paper, left of it where below zero."""
+    (x, low), (_, high) = view.paper((x, 0.0)), view.paper((x, height))
+    line = LineSegment((x + aside, low), (x + aside, high), layer="DIM-MARK", pen=THIN)
+    words, align = locale.tape(height), "left" if aside > 0.0 else "right"
+    at = (x + aside + (1.5 if aside > 0.0 else -1.5), (low + high) / 2 - 1.25)
+    return [line, Text(at, words, 2.5, True, align=align, layer="DIM-MARK")]
+
+
+def _frame(view: View, wide: float, top: float, words: str, locale: Locale) -> list[Item]:
+    """Floor, caption over `top` [m], and length."""
     floor = LineSegment(
         view.paper((-0.3, 0.0)), view.paper((wide + 0.3, 0.0)), layer="WALL", pen=HEAVY, view=view
     )
-    (x, low), (right, high) = view.paper((0.0, 0.0)), view.paper((wide, patio.height))
-    caption = Text((x, high + 4.2 + view.length(0.3)), words, 2.5, True, layer="NOTE")
+    (x, low), (right, _) = view.paper((0.0, 0.0)), view.paper((wide, 0.0))
+    caption = Text((x, view.paper((0.0, top))[1] + 2.2), words, 2.5, True, layer="NOTE")
     level = running_dimensions.dimension(
         (x, low), (right, low), (x, low - 6.0), 0.0, locale.tape(wide), view=view
     )
-    tall = Text(
-        (right + 5.0, (low + high) / 2 - 1.25), locale.tape(patio.height), 2.5, True, layer="DIM-MARK"
-    )
-    side = LineSegment((right + 3.5, low), (right + 3.5, high), layer="DIM-MARK", pen=THIN)
-    return [floor, caption, level, tall, side]
+    return [floor, caption, level]
 
 
 def _elevation(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Locale) -> list[Item]:
-    """A run as seen from outside: the edge of the ceiling, tips below it, posts."""
-    long = run.run.length
-    at_start = run.run.datum.end == "start"
+    """A run as seen from outside, its start on the left: the edge of the ceiling, a beam below it, tips and
+    posts. A run that slopes is as wide as it is in level measure."""
+    n = next(n for n, other in enumerate(patio.runs) if other.name == run.run.name)
+    ends = [height - patio.plaster.thickness for height in run_heights(patio)[n]]
+    share = math.sqrt(1.0 - (run.run.rise / run.run.length) ** 2)
+    wide = run.run.length * share
     words = locale.label(
         "paper_finished.elevation", run=run.run.name, count=len(run.marks), scale=round(view.scale)
     )
-    items = [
-        *_frame(view, long, patio, words, locale),
-        _box(view, 0.0, patio.height, long, patio.height + fascia),
-    ]
+
+    def under(along: float) -> Point:
+        """Level distance from the start, and the finished ceiling there, of something `along` the tape."""
+        walked = along if run.run.datum.end == "start" else run.run.length - along
+        return walked * share, ends[0] + risen(run.run.rise, run.run.length, walked)
+
+    over = fascia + patio.plaster.thickness
+    corners = ((0.0, ends[0]), (wide, ends[1]), (wide, ends[1] + over), (0.0, ends[0] + over))
+    items = [*_frame(view, wide, max(ends) + over, words, locale), _outline(view, corners)]
+    items += _height(view, wide, 3.5, ends[1], locale)
+    if run.run.rise:
+        items += _height(view, 0.0, -3.5, ends[0], locale)
+    if patio.edge_beam.drop > 0.0:
+        below = [(x, y - patio.edge_beam.drop) for x, y in corners[:2]]
+        items.append(_outline(view, (*corners[:2], *reversed(below))))
     for mark in run.marks:
-        x, y = view.paper((mark.along if at_start else long - mark.along, patio.height))
+        x, y = view.paper(under(mark.along))
         items.append(LineSegment((x, y), (x, y - TIP), layer="TUBE", pen=BOLD, view=view))
     for thing in patio.obstacles:
         if thing.kind == "column" and thing.run == run.run.name:
-            x0 = (thing.along if at_start else long - thing.along) - thing.size[0] / 2
-            items.append(_box(view, x0, 0.0, x0 + thing.size[0], patio.height))
+            middle, high = under(thing.along)
+            half = thing.size[0] / 2
+            items.append(_box(view, middle - half, 0.0, middle + half, high - patio.edge_beam.drop))
     return items
 
 
 def _section(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Locale) -> list[Item]:
-    """From the open edge on the left to the house: where a tip shows."""
+    """From the open edge on the left to the house, where the first run starts: where a tip shows."""
     words = locale.label("paper_finished.section", scale=round(view.scale), back=run.line.back)
-    items = [*_frame(view, patio.depth, patio, words, locale)]
-    items.append(_box(view, 0.0, patio.height, patio.depth, patio.height + fascia, Hatch(2.2)))
+    high, over = patio.height - patio.plaster.thickness, fascia + patio.plaster.thickness
+    items = _frame(view, run.depth, high + over, words, locale) + _height(view, run.depth, 3.5, high, locale)
+    items.append(_box(view, 0.0, high, run.depth, high + over, Hatch(2.2)))
+    if patio.edge_beam.drop > 0.0:
+        items.append(_box(view, 0.0, high - patio.edge_beam.drop, patio.edge_beam.width, high))
     if patio.back == "wall":
-        items.append(_box(view, patio.depth, 0.0, patio.depth + 0.15, patio.height + fascia))
-    x, y = view.paper((run.line.back, patio.height))
+        items.append(_box(view, run.depth, 0.0, run.depth + 0.15, high + over))
+    x, y = view.paper((run.line.back, high))
     return [*items, LineSegment((x, y), (x, y - TIP), layer="TUBE", pen=HEAVY, view=view)]
 
 
