@@ -39,9 +39,9 @@ def test_every_tip_is_where_its_mark_is(name):
     (sheet,), (layout,) = pages(name), job(name).layouts
     drawn = [i for i in sheet.items if isinstance(i, LineSegment) and i.layer == "TUBE"
              and abs(i.start[1] - i.end[1] - TIP) < 1e-9]  # fmt: skip
-    views = dict.fromkeys(item.view for item in drawn)
+    views = sorted({item.view for item in drawn}, key=lambda view: view.name)  # the section, then run by run
     assert len(drawn) == len(layout.marks) + 1  # and the section's
-    for view, run in zip(list(views)[1:], layout.lid.runs, strict=True):
+    for view, run in zip(views[1:], layout.lid.runs, strict=True):
         alongs = sorted(m.along for m in layout.marks if m.run == run.name)
         xs = sorted(item.start[0] for item in drawn if item.view == view)
         assert 1000 * (alongs[-1] - alongs[0]) / view.scale == pytest.approx(xs[-1] - xs[0], abs=0.01)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from mistcalc.drawing import running_dimensions, text_and_tables
+from mistcalc.drawing import fonts, running_dimensions, text_and_tables
 from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import BOLD, HEAVY, MEDIUM, THIN, Hatch, Item, LineSegment, Polyline, Text, View
@@ -20,7 +20,9 @@ from mistcalc.report.common.upright_page import page_head
 
 FOOT = 8.0  # of a page [mm]
 SCALES = {"us": (48, 64, 96, 128, 192, 384), "metric": (50, 75, 100, 150, 200, 400)}
-CAPTION, BELOW, APART = 6.0, 9.0, 4.0  # over a view, under it for its dimension, to the next [mm]
+CAPTION, BELOW, APART = 10.0, 9.0, 4.0  # over a view, under it for its dimension, to the next [mm]
+LEFT_OF, BESIDE = 21.0, 40.0  # a height left of a view; both sides of it [mm]
+CAPTIONED = 48.0  # the least width of a view's caption, which is then in lines [mm]
 TIP = 1.4  # a tip as drawn: larger than its scale, or nobody would find it [mm]
 SIGNING = 7.0  # from one line of the approval to the next [mm]
 
@@ -51,24 +53,40 @@ def _page(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> She
 
 
 def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item]:
-    """An elevation of each run and one section, at the largest usual scale at which all find room."""
+    """A section and an elevation of each run, in rows, at the largest usual scale at which all find room."""
     runs = plan_runs(patio, design.layout_of(patio.name))
-    widest = max([patio.depth, *(run.run.length for run in runs)])
     fascia = max(run.run.framing.depth for run in runs)
+    wides = [runs[0].depth, *(run.run.length for run in runs)]
+    high = lowest_and_highest(patio)[1] + fascia
     for scale in SCALES[locale.units]:
         k = 1000.0 / scale
-        each = CAPTION + (lowest_and_highest(patio)[1] + fascia) * k + BELOW + APART
-        if widest * k <= room.width - 36.0 and each * (len(runs) + 1) <= room.height:
+        rows, each = _rows([wide * k for wide in wides], room.width), CAPTION + high * k + BELOW + APART
+        if each * len(rows) <= room.height and all(wide * k + BESIDE <= room.width for wide in wides):
             break
-    fits = max(int(room.height / each), 1)
     items: list[Item] = []
     y = room.top - 3.0
-    for n in range(min(len(runs) + 1, fits)):
-        view = View(f"finished {patio.name} {n}", scale, (room.left + 14.0, y - each + APART + BELOW))
-        drawn = _elevation(patio, runs[n - 1], fascia, view, locale) if n else None
-        items += _section(patio, runs[0], fascia, view, locale) if drawn is None else drawn
+    for row in rows[: max(int(room.height / each), 1)]:
+        for n, x in row:
+            view = View(f"finished {patio.name} {n}", scale, (room.left + x, y - each + APART + BELOW))
+            drawn = _elevation(patio, runs[n - 1], fascia, view, locale) if n else None
+            items += _section(patio, runs[0], fascia, view, locale) if drawn is None else drawn
         y -= each
     return items
+
+
+def _rows(wides: Sequence[float], room: float) -> list[list[tuple[int, float]]]:
+    """Views in rows, each in the first that has room: (number, where its zero lies across the page)."""
+    rows: list[list[tuple[int, float]]] = []
+    taken: list[float] = []
+    for n, wide in enumerate(wides):
+        need = max(wide, CAPTIONED) + BESIDE
+        row = next((m for m, x in enumerate(taken) if x + need <= room), len(rows))
+        if row == len(rows):
+            rows.append([])
+            taken.append(0.0)
+        rows[row].append((n, taken[row] + LEFT_OF))
+        taken[row] += need
+    return rows
 
 
 def _outline(view: View, corners: Sequence[Point], hatch: Hatch | None = None) -> Polyline:
@@ -94,11 +112,15 @@ def _frame(view: View, wide: float, top: float, words: str, locale: Locale) -> l
         view.paper((-0.3, 0.0)), view.paper((wide + 0.3, 0.0)), layer="WALL", pen=HEAVY, view=view
     )
     (x, low), (right, _) = view.paper((0.0, 0.0)), view.paper((wide, 0.0))
-    caption = Text((x, view.paper((0.0, top))[1] + 2.2), words, 2.5, True, layer="NOTE")
+    lines = fonts.wrap(words, 2.5, max(right - x, CAPTIONED) + BESIDE - LEFT_OF, True)
+    y = view.paper((0.0, top))[1] + 2.2
+    captions = [
+        Text((x, y + 4.2 * n), line, 2.5, True, layer="NOTE") for n, line in enumerate(reversed(lines))
+    ]
     level = running_dimensions.dimension(
         (x, low), (right, low), (x, low - 6.0), 0.0, locale.tape(wide), view=view
     )
-    return [floor, caption, level]
+    return [floor, *captions, level]
 
 
 def _elevation(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Locale) -> list[Item]:
