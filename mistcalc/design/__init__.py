@@ -224,7 +224,7 @@ def with_bids(job: Design, alternates: Sequence[Project], weather: Weather | Non
     """The job with its alternates beside it. alternates: what each of the project's own makes of it."""
     if not alternates:
         return job
-    # The job's own column is of its own marks: a set that keeps drilled holes has others than one laid afresh.
+    # The own column is of the own marks: a set that keeps drilled holes has others than one laid afresh.
     own = (job.cut_plans, job.parts)
     columns = [bid_column("", (), job.project, job.layouts, job.line, job.line_verdict, own)]
     for one, project in zip(job.project.alternates, alternates, strict=True):
