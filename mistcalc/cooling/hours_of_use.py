@@ -33,14 +33,15 @@ def spread_draws(
     house: House, line: Line, plumbing: Plumbing, air: Air, hours: np.ndarray, bearing: float
 ) -> Unknowns:
     """DRAWS of all the draws, evenly over the order of their cooling at the seats in some of `hours`: a few
-    first ones, or three, would not be the low, middle and high of a year."""
+    first ones, or three, would not be the low, middle and high of a year. bearing: `Place.bearing`."""
     everything = draws()
     count = len(everything.wind)
     cooled = np.zeros(count)
     if len(hours):
         some = hours_of(air, hours[(2 * np.arange(ORDERED_BY) + 1) * len(hours) // (2 * ORDERED_BY)])
         for patio, layout in house:
-            (answer,) = every_hour(patio, layout, line, plumbing, (some,), bearing, everything, PASSES)
+            heading = bearing + patio.turned
+            (answer,) = every_hour(patio, layout, line, plumbing, (some,), heading, everything, PASSES)
             cooled += np.round(answer.drop["seats"].mean(axis=1), 9)
     order = np.argsort(cooled, kind="stable")
     return everything.some(order[(2 * np.arange(DRAWS) + 1) * count // (2 * DRAWS)])

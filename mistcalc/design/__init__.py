@@ -257,8 +257,9 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
     layouts = tuple(layout for layout, _ in laid)
     airs = outdoor_conditions(weather, project.place)
     solved, line_findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
-    of_all = (solved, project.plumbing, airs, project.place.bearing)
-    asked = [(patio, layout, *of_all) for patio, layout in zip(project.patios, layouts, strict=True)]
+    of_all = (solved, project.plumbing, airs)
+    pairs = zip(project.patios, layouts, strict=True)
+    asked = [(patio, layout, *of_all, project.heading(patio.name)) for patio, layout in pairs]
     cooled = [afternoons(*arguments) for arguments in asked]
     drawn = [cooling_maps(*arguments) for arguments in asked]
     sunny, sun_findings = sun_of(project, layouts, weather)

@@ -20,7 +20,7 @@ def built_so(
     layouts = tuple(layout for layout, _ in laid)
     solved, findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
     at = next(n for n, patio in enumerate(project.patios) if patio.name == name)
-    bearing = project.place.bearing
+    bearing = project.heading(name)
     (cooled,), _ = afternoons(project.patios[at], layouts[at], solved, project.plumbing, (air,), bearing)
     nozzle = project.plumbing.nozzle
     option = BuildOption(

@@ -149,12 +149,13 @@ def judge_pressure_tests(
 
 def judge_day(job: Design, day: MeasuringDay) -> Findings:
     """What a measuring day says of its patio, and the patio's ranges told again with it. For doors."""
-    place, plumbing = job.project.place, job.project.plumbing
-    air = outdoor_air.measured_air(place, *cooling.measured_outdoor_air(day, place.bearing), day.source)
+    bearing, plumbing = job.project.heading(day.patio), job.project.plumbing
+    outside = cooling.measured_outdoor_air(day, bearing)
+    air = outdoor_air.measured_air(job.project.place, *outside, day.source)
     drops = cooling.measured_cooling(day, float(air.air_pressure[0]))
     judged = checks.sensors(drops)
     patio = next(patio for patio in job.project.patios if patio.name == day.patio)
     before = [cooled for cooled in job.cooling if cooled.patio == day.patio]
     laid = job.layout_of(day.patio)
-    calibrated = cooling.calibrate(patio, laid, job.line, plumbing, air, place.bearing, judged.dry, before)
+    calibrated = cooling.calibrate(patio, laid, job.line, plumbing, air, bearing, judged.dry, before)
     return checks.day_findings(day, drops, judged, calibrated)

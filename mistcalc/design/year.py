@@ -70,7 +70,8 @@ def solved_year(
     runs = season.control_year(widest, hours, warm, *air, use.an_hour).runs
     used, misted = np.flatnonzero(hours.used), np.any(runs, axis=0)[hours.used]
     felt = tuple(
-        cooling.season_hours(patio, laid, *asked, used, misted, place.bearing, draws) for patio, laid in house
+        cooling.season_hours(patio, laid, *asked, used, misted, place.bearing + patio.turned, draws)
+        for patio, laid in house
     )
     hourly = HourlyUse(
         use.an_hour, None if power is None else 3600.0 * power, use.dust_hour,

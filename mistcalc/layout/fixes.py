@@ -16,6 +16,7 @@ from mistcalc.layout.geometry import Keepout, Plan, in_lid, obstacle_keepouts, p
 from mistcalc.layout.row_search import RowLayout, clashing_row, lay_row
 from mistcalc.layout.run_frames import NEAR
 from mistcalc.layout.run_grid import RunGrid, pieces
+from mistcalc.layout.search_order import SearchOrder
 from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash, Fix, Mark
 
@@ -67,12 +68,16 @@ def equal_row_fixes(plan: Plan, laid: RowLayout) -> tuple[Fix, ...]:
     along the run. Offered only if laying again then gives that row."""
     if laid.row.pattern == "equal" or not laid.row.marks:
         return ()
-    skip = frozenset(s.number for s in laid.strips if not len(laid.row.marks.get(s.number, ())))
-    chain, _ = pieces(laid.strips, laid.rules, skip)
+    order = SearchOrder.of(laid.strips, plan.patio)
+    empty = frozenset(
+        s.number for s in order.strips if not len(laid.row.marks.get(order.number(s.number), ()))
+    )
+    chain, _ = pieces(order.strips, laid.rules, empty)
     wanted = clashing_row(chain, laid.rules)
     if wanted is None:
         return ()
-    places = [(piece.strip, some) for piece, some in zip(chain, wanted[0], strict=True)]
+    numbered = [(piece.strip.number, some) for piece, some in zip(chain, wanted[0], strict=True)]
+    places = [(laid.strips[order.number(n)], order.marks(n, some)) for n, some in numbered]
     points = np.array(list(_points(places, laid.rules.step)))
     stops = [k for k in plan.keepouts if k.hard and _hit(k, points).any()]
     names = {k.name for k in stops}

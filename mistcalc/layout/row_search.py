@@ -17,6 +17,7 @@ from mistcalc.layout.equal_rows import lattices, marks_of
 from mistcalc.layout.geometry import Plan
 from mistcalc.layout.join_segments import Rank, best_row
 from mistcalc.layout.run_grid import BlockedTube, RowSegment, Rules, RunGrid, pieces, rules_of, strip_of
+from mistcalc.layout.search_order import SearchOrder
 from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.practice import MOST_MARKS
 
@@ -54,9 +55,22 @@ def lay_row(plan: Plan, earlier: Sequence[EarlierMark] = ()) -> RowLayout:
     if tube / rules.pitch > MOST_MARKS or tube > MOST_PLACES:
         return RowLayout(MarkRow("broken", rules.pitch, {}, []), [], rules, too_large=True)
     strips = [strip_of(plan, n, rules, band.run.fixed) for n, band in enumerate(plan.bands)]
-    old = {s.number: here for s in strips if (here := [m for m in earlier if m.run == s.band.run.name])}
-    row = lay_again(strips, rules, old) if old else None
-    return RowLayout(row or search(strips, rules), strips, rules)
+    order = SearchOrder.of(strips, plan.patio)
+    old = {s.number: here for s in order.strips if (here := [m for m in earlier if m.run == s.band.run.name])}
+    row = lay_again(order.strips, rules, old) if old else None
+    return RowLayout(_in_plan(row or search(order.strips, rules), order), strips, rules)
+
+
+def _in_plan(row: MarkRow, order: SearchOrder) -> MarkRow:
+    """The row found, told by the strips of the plan."""
+    return replace(
+        row,
+        marks={order.number(n): order.marks(n, some) for n, some in row.marks.items()},
+        gone=order.blocked(row.gone),
+        held={
+            order.number(n): {order.index(n, i): m for i, m in there.items()} for n, there in row.held.items()
+        },
+    )
 
 
 def pitches_to_try(rules: Rules) -> list[int]:

@@ -31,6 +31,7 @@ PATIO: Keys = {
     "depth": length(required=True, low="300 mm", high="100 m", like=("10 ft", "3 m")),
     "line_behind_edge": length("6 in", "150 mm", high="3 m"),
     "back": choice("wall", "open", default="wall"),
+    "turned": quantity("angle", "0 deg", low="-360 deg", high="360 deg", listed=False),
     "house": TableSpec(
         {
             "above_lid": length("0 ft", "0 m", high="30 m"),

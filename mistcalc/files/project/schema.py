@@ -46,6 +46,7 @@ ROOT = TableSpec(
         "format": ValueSpec("whole", required=True),
         "name": NAME,
         "about": text(""),
+        "mirrored_from": text(""),
         "units": choice("us", "metric", default="us", listed=False),
         "language": choice(default="en", listed=False),  # choices: the languages there are words for
         "crew_language": choice(),

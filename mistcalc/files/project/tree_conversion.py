@@ -61,6 +61,7 @@ def project_from_tree(tree: Tree, assumed: tuple[str, ...]) -> Project:
         format=tree["format"],
         name=tree["name"],
         about=tree["about"],
+        mirrored_from=tree["mirrored_from"],
         units=tree["units"],
         language=tree["language"],
         crew_language=tree["crew_language"],
@@ -121,6 +122,7 @@ def _patio(tree: Tree) -> Patio:
         obstacles=tuple(Obstacle(**obstacle) for obstacle in tree["obstacle"]),
         seats=tuple(Seat(**seat) for seat in tree["seat"]),
         back=tree["back"],
+        turned=tree["turned"],
         house=House(**tree["house"]),
         screens=tuple(_screen(screen) for screen in tree["screen"]),
     )
@@ -184,7 +186,7 @@ def project_to_tree(project: Project) -> Tree:
     return {
         **{
             key: getattr(project, key)
-            for key in ("format", "name", "about", "units", "language", "crew_language")
+            for key in ("format", "name", "about", "mirrored_from", "units", "language", "crew_language")
         },
         "revision": _fields(project.revision),
         "place": place,

@@ -62,6 +62,7 @@ def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
     before = plumbing.inlet
     pieces = [(n, piece) for n, piece in enumerate(plumbing.pieces) if piece not in before]
     taken = {str(end) for _, piece in pieces for end in (piece.start, piece.end)}
+    taken |= {str(drain.at) for drain in plumbing.drains}
     stretches: list[_Stretch] = []
     for layout in layouts:
         for run in layout.lid.runs:
@@ -126,7 +127,7 @@ def _stretch(plumbing: Plumbing, layout: Layout, run: RunLine, taken: set[str]) 
     marks = {m.name if m.name not in taken else f"{layout.patio}/{m.name}": m for m in row}
     ends = {f"{run.name} start": 0.0, f"{run.name} end": run.tube_length}
     drains = [drain.at for drain in plumbing.drains]
-    at = {name: place for name, place in ends.items() if name in {*taken, *map(str, drains)}}
+    at = {name: place for name, place in ends.items() if name in taken}
     at |= {name: mark.tube_along for name, mark in marks.items()}
     for spot in (*(end for piece in plumbing.pieces for end in (piece.start, piece.end)), *drains):
         if isinstance(spot, Tap) and spot.run == run.name:

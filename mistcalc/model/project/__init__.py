@@ -50,7 +50,7 @@ from mistcalc.model.project.plumbing import (
     Zone,
 )
 from mistcalc.model.project.tariff import Adder, Tariff, Tariffs, Tier
-from mistcalc.model.quantities import Metre
+from mistcalc.model.quantities import Metre, Radian
 from mistcalc.model.reprs import ShortRepr
 
 __all__ = [
@@ -193,6 +193,7 @@ class Project(ShortRepr):
     plumbing: Plumbing
     control: Control
     prices: Prices = field(default_factory=Prices)
+    mirrored_from: str = field(default="", metadata=ADDED)  # the plan this is the other way round of
     crew_language: str | None = field(default=None, metadata=ADDED)  # of what crews carry, beside `language`
     tariff: Tariffs | None = field(default=None, metadata=ADDED)
     dates: Dates = field(default_factory=Dates)
@@ -200,6 +201,10 @@ class Project(ShortRepr):
     call_back: DiagnosisAssumptions = field(default_factory=DiagnosisAssumptions)
     alternates: tuple[Alternate, ...] = field(default=(), metadata=ADDED)
     assumed: tuple[str, ...] = ()  # key paths the file did not state, e.g. "line.tube.kerf"
+
+    def heading(self, patio: str) -> Radian:
+        """Of a patio's first run, walked from its start: of +x in its plan, clockwise from north."""
+        return self.place.bearing + next(each.turned for each in self.patios if each.name == patio)
 
     @property
     def house_names(self) -> HouseNames:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from mistcalc.model.content_digest import ADDED
-from mistcalc.model.quantities import Metre, MetrePerSecond, Share
+from mistcalc.model.quantities import Metre, MetrePerSecond, Radian, Share
 from mistcalc.model.reprs import ShortRepr
 
 End = Literal["start", "end"]
@@ -197,6 +197,7 @@ class Patio(ShortRepr):
     back: Literal["wall", "open"] = "wall"  # what stands behind the lid
     house: House = field(default_factory=House)
     screens: tuple[Screen, ...] = ()
+    turned: Radian = field(default=0.0, metadata=ADDED)  # heading of the first run over `Place.bearing`
 
     @property
     def is_ring(self) -> bool:

@@ -30,5 +30,7 @@ class Place:
     shelter: Share = 0.5  # share of the wind at patio height that neighbors and plants leave
     daylight_saving: Literal["us", "eu", "none"] = "us"
     north: str = ""  # words for the plan
-    bearing: Radian = 0.0  # heading of the first run, walked from its start, clockwise from north
+    bearing: Radian = (
+        0.0  # heading of the first run (`Project.heading`), walked from its start, clockwise from north
+    )
     afternoons: tuple[TypedAfternoon, ...] = ()

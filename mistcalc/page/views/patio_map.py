@@ -107,7 +107,9 @@ class _Map:
         name = self.opened.label(f"afternoon.{self.picture.afternoon}")
         picture = b64encode(self.svg().encode()).decode()
         text = components.safe(self._told())
-        wind = map_classes.wind_words(self.picture, self.opened.project.place.bearing, self.locale)
+        wind = map_classes.wind_words(
+            self.picture, self.opened.project.heading(self.picture.patio), self.locale
+        )
         return (
             f'<figure class="map"><h3>{components.safe(name)}</h3><div class="drawing">'
             f'<img alt="{text}" src="data:image/svg+xml;base64,{picture}">{"".join(self._patches())}</div>'

@@ -157,7 +157,7 @@ def _columns(box: Box, count: int = 0) -> list[Box]:
 def _title(notes_input: PlanNotesInput, room: Box, paper: PaperSize) -> tuple[list[Item], float]:
     """North, title, scale and bar scale at the head of a room; returns where they end."""
     locale, part = notes_input.locale, notes_input.part
-    bearing = notes_input.design.project.place.bearing
+    bearing = notes_input.design.project.heading(notes_input.patio.name)
     heading = notes_input.runs[0].line
     east = angle((heading.edge[1][0] - heading.edge[0][0], heading.edge[1][1] - heading.edge[0][1]))
     turn = degrees(bearing) + east - 90.0
@@ -300,5 +300,6 @@ def tape_direction(plan_run: PlanRun, runs: Sequence[PlanRun], design: Design, l
         return locale.label("paper.toward_far")
     first = runs[0].line
     start = angle((first.edge[1][0] - first.edge[0][0], first.edge[1][1] - first.edge[0][1]))
-    heading = design.project.place.bearing - radians(plan_run.turn - start)
+    patio = next(patio.name for patio in design.project.patios if plan_run.run in patio.runs)
+    heading = design.project.heading(patio) - radians(plan_run.turn - start)
     return locale.label(f"word.{compass_point(heading)}")

@@ -63,7 +63,7 @@ def _case(design: Design, day: MeasuringDay) -> list[str]:
 
 def _description(design: Design, day: MeasuringDay, seats: list[str]) -> list[str]:
     """The lines that say what the columns are."""
-    bearing = design.project.place.bearing
+    bearing = design.project.heading(day.patio)
     lines = [
         'unit = "degC"',
         'clock = "same as the watch"',

@@ -46,7 +46,7 @@ class PrintedMap:
 
     def told(self) -> list[Paragraph]:
         """The wind and the means of the map; or how much is damp and wet and when it is dry."""
-        bearing = self.design.project.place.bearing
+        bearing = self.design.project.heading(self.picture.patio)
         picture, wet, label = self.picture, self.wet, self.locale.label
         if self.layer == "cooler":
             wind = map_classes.wind_words(picture, bearing, self.locale)

@@ -97,15 +97,15 @@ def _plans(design: Design, sun: PatioSun, room: Box, high: float, locale: Locale
         items += plan.items(moment.lit >= 0.5, sun.inside, SUNLIT)
         ends = ([plan.at(end) for end in screen.line] for screen in sun.screens)
         items += [LineSegment(a, b, layer="NOTE", pen=SHADE) for a, b in ends]
-        told = _shines(design, moment, locale)
+        told = _shines(design, sun.patio, moment, locale)
         flowed = text_and_tables.flow_text([told], [Box(left, -1000.0, left + wide, plan.bottom - 3.0)])
         items += flowed.items
         low = min(low, flowed.bottom - 4.5)
     return items, low
 
 
-def _shines(design: Design, moment: SunMap, locale: Locale) -> Paragraph:
-    comes_from = design.project.place.bearing - moment.toward + np.pi
+def _shines(design: Design, patio: str, moment: SunMap, locale: Locale) -> Paragraph:
+    comes_from = design.project.heading(patio) - moment.toward + np.pi
     side = locale.label(f"word.{compass_point(comes_from)}")
     words = locale.label("sun.shines", height=moment.height, side=side)
     return Paragraph(words, sign=lambda at: arrow(at, moment.toward), indent=10.0)

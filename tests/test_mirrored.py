@@ -1,0 +1,228 @@
+"""A mirrored house: its lid, line and air are the mirror image of the plan's, by geometry worked out here."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from mistcalc import design, files
+from mistcalc.cooling import every_hour
+from mistcalc.cooling.hour_sampling import hours_of
+from mistcalc.cooling.unknowns import draws
+from mistcalc.errors import ConvergenceError, InputError
+from mistcalc.model.mirror_image import mirrored
+from mistcalc.model.project import Project
+from mistcalc.model.results import Air, Layout, Line, Point
+from tests.random_projects import project_text
+
+HOURS = 3  # of each afternoon, from a file
+FEW = 6  # draws of the unknown: each is compared alone
+
+
+def plan_of(seed: int) -> Project:
+    return replace(files.parse_project(project_text(seed)), mirrored_from="")
+
+
+def same_angle(a: float, b: float) -> bool:
+    return abs(math.remainder(a - b, 2 * math.pi)) < 1e-9
+
+
+def assert_same(again: Project, plan: Project) -> None:
+    for name in plan.__dataclass_fields__:
+        if name not in ("place", "patios"):
+            assert getattr(again, name) == getattr(plan, name), name
+    assert same_angle(again.place.bearing, plan.place.bearing)
+    assert replace(again.place, bearing=0.0) == replace(plan.place, bearing=0.0)
+    for one, other in zip(again.patios, plan.patios, strict=True):
+        assert same_angle(one.turned, other.turned)
+        assert one.height == pytest.approx(other.height, abs=1e-12)
+        assert replace(one, turned=0.0, height=0.0) == replace(other, turned=0.0, height=0.0)
+
+
+# ------------------------------------------------------------------ on the ground
+
+
+def compass(heading: float) -> np.ndarray:
+    """The unit vector (east, north) of a heading clockwise from north."""
+    return np.array([math.sin(heading), math.cos(heading)])
+
+
+def on_the_ground(points: Iterable[Point], heading: float) -> np.ndarray:
+    """Points of a plan whose +x goes `heading`, as (east, north) from some place."""
+    ahead, house = compass(heading), compass(heading - math.pi / 2)
+    return np.array([x * ahead + y * house for x, y in points]).reshape(-1, 2)
+
+
+def seen_in_mirror(points: np.ndarray, looks: float) -> np.ndarray:
+    """Left for right, for one who looks that way."""
+    axis = compass(looks)
+    return 2 * np.outer(points @ axis, axis) - points
+
+
+def same_shape(one: np.ndarray, other: np.ndarray, looks: float) -> bool:
+    """Whether one is the other's mirror image, wherever it was put."""
+    image = seen_in_mirror(one, looks)
+    return len(one) == len(other) and bool(np.allclose(image - image[0], other - other[0], atol=1e-6))
+
+
+def things(layout: Layout) -> list[Point]:
+    """Every named place of a lid, in the order of names; lines by their ends, both ways round."""
+    lid = layout.lid
+    named = [(f"mark {m.name}", m.point) for m in layout.marks]
+    named += [(f"obstacle {o.name}", o.point) for o in lid.obstacles]
+    named += [(f"seat {n} {s.name}", s.point) for n, s in enumerate(lid.seats) if "(" not in s.name]
+    named += [(f"datum {r.name}", r.datum_point) for r in lid.runs]
+    for kind, lines in (
+        ("run", [(r.name, r.tube) for r in lid.runs if r.tube_length > 0]),
+        ("screen", [(s.name, s.line) for s in lid.screens]),
+        ("joint", [(f"{j.run} {j.joint.along:.6f}", j.line) for j in lid.joints]),
+    ):
+        named += [(f"{kind} {name}", ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)) for name, (a, b) in lines]
+    return [point for _, point in sorted(named)]
+
+
+def same_corners(one: np.ndarray, other: np.ndarray) -> bool:
+    """Whether each corner of one lies on one of the other, in whatever order they are walked."""
+    gaps = np.hypot(*(one[:, None, :] - other[None, :, :]).T)
+    return bool(gaps.min(axis=0).max() < 1e-6 and gaps.min(axis=1).max() < 1e-6)
+
+
+def check_lid(plan: Project, other: Project) -> None:
+    """Marks have their names and places on the tape; all lies in plan as a mirror shows it."""
+    looks = plan.place.bearing + math.pi / 2  # the plan's first run looks out to the right of its heading
+    laid, there = design.lay_all(plan), design.lay_all(other)
+    for patio, (one, found), (two, found_there) in zip(plan.patios, laid, there, strict=True):
+        assert {(m.name, m.run, round(m.along, 7)) for m in one.marks} == {
+            (m.name, m.run, round(m.along, 7)) for m in two.marks
+        }
+        headings = plan.heading(patio.name), other.heading(patio.name)
+        places = [on_the_ground(things(x), h) for x, h in zip((one, two), headings, strict=True)]
+        assert same_shape(*places, looks)
+        outlines = [on_the_ground(x.lid.outline, h) for x, h in zip((one, two), headings, strict=True)]
+        image = seen_in_mirror(outlines[0] - places[0][0], looks)
+        assert same_corners(image, outlines[1] - places[1][0])
+        assert two.lid.area == pytest.approx(one.lid.area)
+        assert [(f.move, f.toward, f.by, sorted(f.ends)) for f in one.fixes] == [
+            (f.move, f.toward, pytest.approx(f.by), sorted(f.ends)) for f in two.fixes
+        ]
+        assert sorted(f.code for f in found) == sorted(f.code for f in found_there)
+
+
+def lines(plan: Project, other: Project) -> tuple[Line, Line] | None:
+    layouts = [tuple(laid for laid, _ in design.lay_all(each)) for each in (plan, other)]
+    try:
+        one, _ = design.solve_line(plan.plumbing, layouts[0])
+    except ConvergenceError:
+        with pytest.raises(ConvergenceError):
+            design.solve_line(other.plumbing, layouts[1])
+        return None
+    return one, design.solve_line(other.plumbing, layouts[1])[0]
+
+
+def check_line(one: Line, two: Line) -> None:
+    flows = {mark.name: mark.flow for mark in two.marks}
+    gauges = {mark.name: mark.pressure_gauge for mark in two.marks}
+    assert flows.keys() == {mark.name for mark in one.marks}
+    for mark in one.marks:
+        assert flows[mark.name] == pytest.approx(mark.flow, rel=1e-5, abs=3e-6 * one.total_flow)
+        assert gauges[mark.name] == pytest.approx(mark.pressure_gauge, rel=2e-5, abs=1.0)
+
+
+def mirrored_air(air: Air, looks: float) -> Air:
+    """The same air with wind and sun seen in the mirror."""
+
+    def turned(angle: np.ndarray | None) -> np.ndarray | None:
+        return None if angle is None else (2 * looks - angle) % (2 * math.pi)
+
+    direction, azimuth = turned(air.direction), turned(air.sun_azimuth)
+    return replace(air, direction=direction, sun_azimuth=azimuth, key=f"{air.key}-mirrored")
+
+
+def from_somewhere(air: Air) -> Air:
+    """With a side for each hour whose wind has none: such a wind blows any way at all, by draws of which each
+    is no other's mirror image."""
+    unknown = np.full(air.wind.shape, np.nan) if air.direction is None else air.direction
+    return replace(air, direction=np.where(np.isnan(unknown), 1.0, unknown), key=f"{air.key}-from")
+
+
+def check_cooling(plan: Project, other: Project, airs: tuple[Air, ...], solved: tuple[Line, Line]) -> None:
+    looks, unknown = plan.place.bearing + math.pi / 2, draws(FEW)
+    airs = tuple(from_somewhere(hours_of(air, np.arange(min(len(air.wind), HOURS)))) for air in airs)
+    mirror = replace(unknown, turning=-unknown.turning), tuple(mirrored_air(air, looks) for air in airs)
+    for n, patio in enumerate(plan.patios):
+        laid, there = design.lay_all(plan)[n][0], design.lay_all(other)[n][0]
+        heading, heading_there = plan.heading(patio.name), other.heading(patio.name)
+        cooled = every_hour(patio, laid, solved[0], plan.plumbing, airs, heading, unknown)
+        cooled_there = every_hour(
+            other.patios[n], there, solved[1], other.plumbing, mirror[1], heading_there, mirror[0]
+        )
+        for one, two in zip(cooled, cooled_there, strict=True):
+            assert one.drop.keys() == two.drop.keys()
+            for place in one.drop:
+                assert np.allclose(one.drop[place], two.drop[place], rtol=1e-5, atol=1e-5), place
+            if one.feel is not None and one.feel.utci is not None and two.feel is not None:
+                for column, felt in one.feel.utci.items():
+                    assert np.allclose(felt, two.feel.utci[column], atol=1e-4), column
+
+
+QUICK = [pytest.param(seed, marks=pytest.mark.thorough if seed >= 8 else ()) for seed in range(30)]
+MANY = 100
+
+
+def test_a_mirrored_court_by_hand():
+    """Walked with the house on the left: the court's east leg comes first, its tape as before."""
+    plan = files.parse_project(files.example_text("courtyard"))
+    (patio,), (there,) = plan.patios, mirrored(plan).patios
+    assert [run.name for run in patio.runs] == ["A", "B"] and patio.runs[0].corner == "inside"
+    assert [run.name for run in there.runs] == ["B", "A"] and there.runs[0].corner == "inside"
+    assert [run.datum.end for run in patio.runs] == ["start", "end"] == [run.datum.end for run in there.runs]
+    assert [run.datum.surface for run in there.runs] == [run.datum.surface for run in reversed(patio.runs)]
+    assert there.house.past_start == patio.house.past_end
+    assert there.obstacles == patio.obstacles
+    turned = math.degrees(mirrored(plan).place.bearing - plan.place.bearing)
+    assert turned == pytest.approx(
+        -90
+    )  # walked A then B the way turns right; B then A must end on A's heading
+
+
+def test_what_carries_water_is_joined_at_the_same_places():
+    plan = files.parse_project(files.example_text("courtyard"))
+    pieces = [(str(p.start), str(p.end)) for p in mirrored(plan).plumbing.pieces]
+    assert pieces[:2] == [("pump", "A end"), ("A start", "B end")]  # were "A start"; "A end" to "B start"
+
+
+def test_an_alternate_with_a_left_and_a_right_is_refused():
+    text = files.example_text("courtyard")
+    text += '\n[[alternate]]\nname = "wide"\nchange = { "patio.house.past_end" = "3 ft" }\n'
+    with pytest.raises(InputError) as caught:
+        mirrored(files.parse_project(text))
+    assert caught.value.code == "mirror-alternate"
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_lid_and_line_of_a_mirrored_house(seed: int) -> None:
+    plan = plan_of(seed)
+    other = mirrored(plan)
+    assert_same(mirrored(other), plan)
+    check_lid(plan, other)
+    if (solved := lines(plan, other)) is not None:
+        check_line(*solved)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("first", range(0, MANY, 10))
+def test_mirrored_houses_cool_as_much(first: int, sample) -> None:
+    for seed in range(first, first + 10):
+        plan = plan_of(seed)
+        other = mirrored(plan)
+        check_lid(plan, other)
+        solved = lines(plan, other)
+        weather = sample(plan.place.climate) if plan.place.climate else None
+        airs = design.outdoor_conditions(weather, plan.place)
+        if solved is not None:
+            check_line(*solved)
+            check_cooling(plan, other, airs, solved)
