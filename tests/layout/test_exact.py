@@ -125,7 +125,13 @@ def rows_of_piece(piece: RowSegment, p: int, loose: bool, gaps: range) -> Iterat
 def whole_rows(
     chain: list[RowSegment], p: int, loose: bool, gaps: range, want: Rules
 ) -> Iterator[list[tuple[int, ...]]]:
-    every = [list(rows_of_piece(piece, p, loose, gaps)) for piece in chain]
+    return joined_rows(chain, [list(rows_of_piece(piece, p, loose, gaps)) for piece in chain], want)
+
+
+def joined_rows(
+    chain: list[RowSegment], every: list[list[tuple[int, ...]]], want: Rules
+) -> Iterator[list[tuple[int, ...]]]:
+    """A row for each piece of the chain out of its own, where those that meet at a corner are fit to."""
 
     def join(done: list[tuple[int, ...]]) -> Iterator[list[tuple[int, ...]]]:
         n = len(done)
@@ -139,7 +145,7 @@ def whole_rows(
                     continue
             yield from join([*done, row])
 
-    yield from join([])
+    return join([])
 
 
 def ends_and_corners(

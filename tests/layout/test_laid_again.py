@@ -26,7 +26,7 @@ from mistcalc.model.results import Layout
 from tests.layout import random_lids
 from tests.layout.lids import IN, joists, patio, rules, run, thing
 from tests.layout.raw import broken_rules
-from tests.layout.test_exact import MOST_ROWS, WALL, corner_gap, small_lid
+from tests.layout.test_exact import MOST_ROWS, WALL, joined_rows, small_lid
 
 STEP_OVER_GAP = 16  # a step off the old place against a gap as uneven
 LIDS = 300
@@ -109,21 +109,9 @@ def rows_of_piece(piece: RowSegment, pitch: int, want: Rules) -> Iterator[tuple[
 def whole_rows(
     chain: list[RowSegment], before: dict[int, Before], want: Rules
 ) -> Iterator[list[tuple[int, ...]]]:
-    every = [list(rows_of_piece(p, before[p.strip.number].pitch, want)) for p in chain]
-
-    def join(done: list[tuple[int, ...]]) -> Iterator[list[tuple[int, ...]]]:
-        n = len(done)
-        if n == len(chain):
-            yield done
-            return
-        for row in every[n]:
-            if n and chain[n - 1].right == "corner":
-                gap = corner_gap(chain[n - 1], done[-1][-1], chain[n], row[0])
-                if not want.closest - 1e-9 <= gap <= want.widest + 1e-9:
-                    continue
-            yield from join([*done, row])
-
-    yield from join([])
+    return joined_rows(
+        chain, [list(rows_of_piece(p, before[p.strip.number].pitch, want)) for p in chain], want
+    )
 
 
 def small_case(seed: int, corner: bool) -> tuple[list[RowSegment], Rules, dict[int, list[EarlierMark]]]:
