@@ -8,6 +8,7 @@ station's. The sun stands where the station's latitude and longitude put it; a l
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -149,6 +150,16 @@ def measured_air(
     pressure = np.full(t.shape, air.pressure_at_elevation(place.elevation))
     ratio = air.humidity_ratio(t, humidity, pressure)
     return _air("day", source, place, t, ratio, pressure, _Wind(wind, direction, felt=True), len(t))
+
+
+def through_the_day(
+    weather: Weather, place: Place, name: str, clock: Sequence[int], year_number: int
+) -> tuple[Air, ...]:
+    """One kind of afternoon at other hours: the air of each hour that begins at `clock` on the wall, on all
+    the days that have an hour of that afternoon. Clocks change as in a year of that number."""
+    days = np.unique(selected(weather, HourSelection())[name] // 24)
+    ahead = on_daylight_time(place.daylight_saving, year_number)[days * 24 + 12]
+    return tuple(_selected(weather, place, name, days * 24 + at - ahead) for at in clock)
 
 
 # ------------------------------------------------------------------ a year

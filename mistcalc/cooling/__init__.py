@@ -1,6 +1,7 @@
 """What the patio's air becomes: plumes and outdoor air brought to agree, as a range."""
 
 from mistcalc.cooling.afternoon import afternoon_cooling, every_hour
+from mistcalc.cooling.afternoon_grid import afternoon_grid
 from mistcalc.cooling.calibration import calibrate, measured_cooling, measured_outdoor_air, seat_names
 from mistcalc.cooling.cooling_map import cooling_maps
 from mistcalc.cooling.hours_of_use import season_hours, spread_draws, yard_air
@@ -9,6 +10,7 @@ from mistcalc.cooling.year_of_sun import sun_on_patio
 
 __all__ = [
     "afternoon_cooling",
+    "afternoon_grid",
     "calibrate",
     "cooling_maps",
     "every_hour",

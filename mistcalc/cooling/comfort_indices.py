@@ -47,13 +47,13 @@ def seat_comfort(
     pass (fans mix, they do not exchange). speed: of the air's motion under the lid without a fan, m/s.
     """
     off = outdoors.temperature, relative_humidity(outdoors.temperature, outdoors.ratio, outdoors.air_pressure)
-    radiant = _radiant(*off)
+    radiant = shade_radiant(*off)
     blown, all_reached = fan_speeds(patio, layout, seats)
     columns = dict(zip(COMFORT_COLUMNS, (off, off, at_seats, mixed), strict=True))
-    around = _Around(speed, radiant, outdoors.air_pressure)
+    around = Around(speed, radiant, outdoors.air_pressure)
     effective, utci, index = (
         _at_each_seat(answer, columns, around, blown, sunlight if in_sun else None)
-        for answer, in_sun in ((_set, True), (_utci, True), (_heat_index, False))
+        for answer, in_sun in ((effective_temperature, True), (_utci, True), (_heat_index, False))
     )
     return Comfort(
         effective=_mean(effective),
@@ -101,7 +101,7 @@ def relative_humidity(t: np.ndarray, ratio: np.ndarray, air_pressure: np.ndarray
 
 
 @dataclass(frozen=True, slots=True)
-class _Around:
+class Around:
     """What a seat has around it beside its air: that air's speed [m/s], mean radiant temperature [K] and the
     air's pressure [Pa]."""
 
@@ -110,25 +110,26 @@ class _Around:
     pressure: np.ndarray
 
 
-ComfortIndex = Callable[[np.ndarray, np.ndarray, _Around], np.ndarray]  # of t, humidity, around
+ComfortIndex = Callable[[np.ndarray, np.ndarray, Around], np.ndarray]  # of t, humidity, around
 
 
-def _set(t: np.ndarray, humidity: np.ndarray, around: _Around) -> np.ndarray:
+def effective_temperature(t: np.ndarray, humidity: np.ndarray, around: Around) -> np.ndarray:
+    """SET [K] of air of `t` [K] and relative humidity round somebody seated."""
     return comfort.standard_effective_temperature(
         t, around.radiant, around.speed, humidity, MET, CLO, around.pressure, beyond="nan"
     )
 
 
-def _utci(t: np.ndarray, humidity: np.ndarray, around: _Around) -> np.ndarray:
+def _utci(t: np.ndarray, humidity: np.ndarray, around: Around) -> np.ndarray:
     wind = np.maximum(TO_MAST * around.speed, CALMEST)
     return comfort.utci(t, around.radiant, wind, humidity, beyond="nan")
 
 
-def _heat_index(t: np.ndarray, humidity: np.ndarray, _: _Around) -> np.ndarray:
+def _heat_index(t: np.ndarray, humidity: np.ndarray, _: Around) -> np.ndarray:
     return comfort.heat_index(t, humidity, beyond="nan")
 
 
-def _radiant(t: np.ndarray, humidity: np.ndarray) -> np.ndarray:
+def shade_radiant(t: np.ndarray, humidity: np.ndarray) -> np.ndarray:
     """Mean radiant temperature in the shade [K]; NaN where the air is beyond its equations."""
     held = (t >= comfort.COLDEST) & (t <= comfort.HOTTEST)
     safe = np.where(held, t, comfort.COLDEST)
@@ -138,7 +139,7 @@ def _radiant(t: np.ndarray, humidity: np.ndarray) -> np.ndarray:
 def _at_each_seat(
     answer: ComfortIndex,
     columns: dict[str, State],
-    around: _Around,
+    around: Around,
     blown: np.ndarray,
     sunlight: Sunlight | None,
 ) -> dict[str, np.ndarray]:
@@ -174,7 +175,7 @@ def _with_sun(
     answer: ComfortIndex,
     columns: dict[str, State],
     by_column: dict[str, np.ndarray],
-    around: _Around,
+    around: Around,
     blown: np.ndarray,
     rise: np.ndarray,
 ) -> dict[str, np.ndarray]:
@@ -188,7 +189,7 @@ def _with_sun(
     still = of_sunny(around.speed)
     fanned = np.maximum(still, of_sunny(blown[:, None, None]))
     t, humidity = (np.stack([of_sunny(state[n]) for state in columns.values()]) for n in (0, 1))
-    there = _Around(
+    there = Around(
         np.stack([fanned if name in ("fan", "both") else still for name in columns]),
         of_sunny(around.radiant) + of_sunny(rise),
         of_sunny(around.pressure),

@@ -94,7 +94,7 @@ def picture(
     x, y = (np.concatenate(pair) for pair in zip(grid.fine, _patches(case.ground.seats), strict=True))
     cells = grid.inside.size * grid.finer**2
     for height in heights:
-        t, ratio = _air(field, _around(case, answer, hour, x, y, height), x, y, height)
+        t, ratio = air_of_field(field, _around(case, answer, hour, x, y, height), x, y, height)
         seats.append(outdoors - t[cells:].reshape(len(case.ground.seats), -1).mean(-1))
         t, ratio = t[:cells], ratio[:cells]
         drop.append(grid.mean_of_fine(outdoors - t))
@@ -178,11 +178,15 @@ def _around(
     return air.temperature[:, 0, hour], air.ratio[:, 0, hour]
 
 
-def _air(
-    field: Field, around: tuple[np.ndarray, np.ndarray], x: np.ndarray, y: np.ndarray, height: float
+def air_of_field(
+    field: Field,
+    around: tuple[np.ndarray, np.ndarray],
+    x: np.ndarray,
+    y: np.ndarray,
+    height: np.ndarray | float,
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Dry bulb and humidity ratio at points of one height: the coolest of plumes and the air around them."""
-    step, _ = field.coolest(x, y, np.full(len(x), height))
+    """Dry bulb and humidity ratio at points: the coolest of plumes and the air around them."""
+    step, _ = field.coolest(x, y, np.broadcast_to(height, x.shape))
     inside = np.maximum(step, 0.0)
     t, ratio = field.path.at("temperature", inside), field.path.at("ratio", inside)
     plume = (step >= 0) & (t < around[0])

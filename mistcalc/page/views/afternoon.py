@@ -9,8 +9,8 @@ import streamlit as st
 from mistcalc.model.results import COMFORT_COLUMNS, FATES, PLACES, Air, Cooling, Design
 from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import background_work, components, controls, four_ways, patio_map
-from mistcalc.report.common.findings_by_reader import about_air
+from mistcalc.page.views import background_work, components, controls, hour_by_hour, patio_map
+from mistcalc.report.common.findings_by_reader import about_air, about_sun
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import afternoon_text
 from mistcalc.report.owner.felt_temperature_text import readings
@@ -23,25 +23,23 @@ def show(opened: OpenProject) -> None:
     if job is None:
         components.headline(opened.label("page.view_afternoon"))
         return
-    airs, patio, locale = job.afternoons, opened.patio, opened.locale
-    cooled = [job.cooling_of(patio.name, air.name) for air in airs]
+    patio, locale = opened.patio, opened.locale
+    cooled = [job.cooling_of(patio.name, air.name) for air in job.afternoons]
+    first = st.container()  # the answer stands above what asks for another
     day = _chosen(opened, cooled)
-    components.headline(afternoon_text.sentence(job, day, locale))
-    components.side(claims_note(job, day, locale))
-    patio_map.show(opened, job, [air for air in airs if air.name == day.afternoon])
-    four_ways.show(opened, day, job.verdict_of(patio.name, day.afternoon))
-    left, right = st.columns([3, 2], gap="large")
-    with left:
-        components.heading(opened.label("page.cooler_than_shade"))
-        st.html(ranges(opened, airs, cooled))
-        components.side(opened.label("page.shapes" if airs[0].hours_used else "page.shapes_typed"))
-        components.side(afternoon_text.behind(job, day, locale))
-        components.side(opened.label("page.cooling_meant"))
-    with right:
-        components.heading(opened.label("map.told"))
-        components.findings(opened, about_air(job, patio.name, day.afternoon))
-        components.alerts(opened, job.findings, "sit")
-    _more(opened, job, cooled, day)
+    with first:
+        components.headline(afternoon_text.sentence(job, day, locale))
+    hour_by_hour.show(opened, job, day)
+    told = (*about_air(job, patio.name, day.afternoon), *about_sun(job, patio.name))
+    components.findings(opened, [finding for finding in told if finding.level != "note"])
+    components.alerts(opened, job.findings, "sit")
+    with controls.collapsible(opened.label("map.told")):
+        components.side(claims_note(job, day, locale))
+        components.findings(opened, [finding for finding in told if finding.level == "note"])
+    with controls.collapsible(opened.label("map.head")):
+        patio_map.show(opened, job, day.afternoon)
+    with controls.collapsible(opened.label("ways.figures")):
+        _figures(opened, job, cooled, day)
     components.cautions(opened, job.findings)
 
 
@@ -55,26 +53,27 @@ def _chosen(opened: OpenProject, cooled: Sequence[Cooling]) -> Cooling:
         names,
         format_func=lambda name: day_word(opened, name),
         horizontal=True,
+        label_visibility="collapsed",
         key=f"day:{opened.identity}",
     )
     return next((day for day in cooled if day.afternoon == name), cooled[0])
 
 
-def _more(opened: OpenProject, job: Design, cooled: list[Cooling], day: Cooling) -> None:
-    """What only some ask for, each under its own fold."""
+def _figures(opened: OpenProject, job: Design, cooled: list[Cooling], day: Cooling) -> None:
+    """What only some ask for: every afternoon and seat, what stretches the range, the air behind it."""
     locale = opened.locale
-    if afternoon_text.wind_table(cooled, locale)[1]:
-        with controls.collapsible(opened.label("ways.by_wind")):
-            _winds(cooled, locale)
-    with controls.collapsible(opened.label("ways.each_seat")):
-        _feel(opened, cooled)
-        _feel_each(opened, day, [seat.name for seat in job.layout_of(day.patio).lid.seats])
-        _water(opened, cooled)
-    with controls.collapsible(opened.label("ways.range_why")):
-        _find_out(job, day, locale)
-        _drivers(opened, day, locale)
-    with controls.collapsible(opened.label("page.show_working")):
-        air_table(opened, job.afternoons)
+    components.heading(opened.label("page.cooler_than_shade"))
+    st.html(ranges(opened, job.afternoons, cooled))
+    components.side(opened.label("page.shapes" if job.afternoons[0].hours_used else "page.shapes_typed"))
+    components.side(afternoon_text.behind(job, day, locale))
+    components.side(opened.label("page.cooling_meant"))
+    _winds(cooled, locale)
+    _feel(opened, cooled)
+    _feel_each(opened, day, [seat.name for seat in job.layout_of(day.patio).lid.seats])
+    _water(opened, cooled)
+    _find_out(job, day, locale)
+    _drivers(opened, day, locale)
+    air_table(opened, job.afternoons)
 
 
 def day_word(opened: OpenProject, name: str) -> str:
@@ -133,8 +132,11 @@ def _feel(opened: OpenProject, cooled: list[Cooling]) -> None:
             for day in cooled
         ],
     )
-    if cooled[0].feel is not None:
-        components.side(opened.label("page.feel_meant", speed=cooled[0].feel.fan_speed))
+    felt = cooled[0].feel
+    if felt is not None:
+        components.side(opened.label("ways.meant"))
+        fan = "ways.fan_meant" if felt.fan_supposed is None else "ways.fan_supposed"
+        components.side(opened.label(fan, speed=felt.fan_speed))
 
 
 def _feel_each(opened: OpenProject, day: Cooling, seats: list[str]) -> None:

@@ -13,7 +13,7 @@ from math import cos, sin
 import numpy as np
 import streamlit as st
 
-from mistcalc.model.results import Air, CoolingMap, Design, Layout, Wetness
+from mistcalc.model.results import CoolingMap, Design, Layout, Wetness
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import components, controls
 from mistcalc.report.common import screens
@@ -30,26 +30,33 @@ PATCHES = 14  # of the longer side
 SEAT, SIGN = 14.0, 8.2  # px: writing of a seat's box; width of one of its signs
 
 
-def show(opened: OpenProject, job: Design, airs: Sequence[Air]) -> None:
-    """Switches, one map an afternoon, their legend, and the same in words."""
-    pairs = [pair for air in airs if (pair := job.picture_of(opened.patio.name, air.name)) is not None]
+LAYERS = ("floor", "faces", "scale", "cooler")  # what is felt stands above it; of the air itself last
+
+
+def show(opened: OpenProject, job: Design, afternoon: str) -> None:
+    """Switches, the map of one afternoon, the legend that all of them share, and all of them in words."""
+    every = [job.picture_of(opened.patio.name, air.name) for air in job.afternoons]
+    pairs = [pair for pair in every if pair is not None]
     if not pairs:
         return
     label = opened.label
     locale = opened.locale
-    components.heading(label("map.head"))
     layer, height = _switches(opened, pairs[0][0])
     scale = map_classes.scale_of([picture for picture, _ in pairs], opened.project.units)
     laid = job.layout_of(opened.patio.name)
-    drawn = (_Map(opened, job, laid, picture, wet, layer, height, scale, locale) for picture, wet in pairs)
+    drawn = (
+        _Map(opened, job, laid, picture, wet, layer, height, scale, locale)
+        for picture, wet in pairs
+        if picture.afternoon == afternoon
+    )
     st.html(f'<div class="maps">{"".join(drawn_map.html() for drawn_map in drawn)}</div>')
     st.html(_legend(layer, scale, locale))
     components.side(label(f"map.{layer}_meant"))
     for map_word in screens.map_words(laid, locale):
         components.side(map_word)
     components.side(label("map.one_case"))
-    with controls.collapsible(label("map.in_numbers")):
-        _table(opened, job, laid, [picture for picture, _ in pairs], [wet for _, wet in pairs])
+    components.heading(label("map.in_numbers"))
+    _table(opened, job, laid, [picture for picture, _ in pairs], [wet for _, wet in pairs])
 
 
 def _switches(opened: OpenProject, picture: CoolingMap) -> tuple[str, int]:
@@ -57,7 +64,7 @@ def _switches(opened: OpenProject, picture: CoolingMap) -> tuple[str, int]:
     with st.container(key="map-switches", horizontal=True):
         layer = controls.radio_buttons(
             label("map.shown"),
-            map_classes.LAYERS,
+            LAYERS,
             format_func=lambda name: label(f"map.layer_{name}"),
             horizontal=True,
             key=f"map-layer:{opened.identity}",
@@ -71,7 +78,7 @@ def _switches(opened: OpenProject, picture: CoolingMap) -> tuple[str, int]:
                 horizontal=True,
                 key=f"map-height:{opened.identity}",
             )
-    return layer or "cooler", height or 0
+    return layer or LAYERS[0], height or 0
 
 
 class _Map:

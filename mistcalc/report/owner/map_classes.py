@@ -40,9 +40,13 @@ class CoolingClasses:
 
 def scale_of(pictures: Sequence[CoolingMap], units: System) -> CoolingClasses:
     """The finest steps in which six classes hold the coldest place of all maps."""
+    return classes_up_to(max((float(p.drop.max(initial=0.0)) for p in pictures), default=0.0), units)
+
+
+def classes_up_to(most: float, units: System) -> CoolingClasses:
+    """The finest steps in which six classes hold a drop of `most` [K]."""
     degree = degree_of(units)
-    most = max((float(p.drop.max(initial=0.0)) for p in pictures), default=0.0) / degree
-    step = next((s for s in STEPS if CLASSES * s >= most), STEPS[-1])
+    step = next((s for s in STEPS if CLASSES * s >= most / degree), STEPS[-1])
     return CoolingClasses(step, degree)
 
 

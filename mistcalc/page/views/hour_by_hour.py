@@ -1,0 +1,85 @@
+"""One afternoon that moves: hour and wind slide over answers worked out before, four ways switch the picture.
+
+The server works out all hours and winds once, in the background; sliding is the browser's own.
+"""
+
+from __future__ import annotations
+
+import math
+from importlib import resources
+
+import streamlit as st
+
+from mistcalc.design.afternoon_hours import afternoon_grid
+from mistcalc.model.results import Cooling, Design
+from mistcalc.model.results.afternoon_grid import AfternoonGrid
+from mistcalc.page import afternoon_data, open_project
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import background_work, components, controls
+from mistcalc.units import COMPASS_POINTS
+
+_SOURCE = resources.files("mistcalc.page")
+_SCRIPTS = ("overview.js", "slider.js", "felt_picture.js", "afternoon.js")  # each uses those before it
+
+component = st.components.v2.component(
+    "mistcalc.afternoon",
+    html="",
+    css=_SOURCE.joinpath("afternoon.css").read_text("utf-8"),
+    js="\n".join(_SOURCE.joinpath(name).read_text("utf-8") for name in _SCRIPTS),
+)
+
+
+def show(opened: OpenProject, job: Design, day: Cooling) -> None:
+    """The picture; while other answers are being worked out the old ones, greyed."""
+    side = _side(opened)
+    kept = f"hours-{opened.identity}"
+    found = background_work.in_background(
+        opened, "hours", lambda: (_grid(opened, job, day, side),), f"{day.patio}/{day.afternoon}/{side}"
+    )
+    if found is not None and found[0] is None:
+        st.session_state.pop(kept, None)
+        components.side(opened.label("hours.no_grid"))
+        return
+    if found is not None and found[0] is not None:
+        st.session_state[kept] = _data(opened, job, day, found[0])
+    if data := st.session_state.get(kept):
+        component(key=kept, data={**data, "stale": found is None})
+
+
+def _side(opened: OpenProject) -> float | None:
+    """Where the wind comes from, rad clockwise from north; None: as it mostly does."""
+    label = opened.label
+    sides: list[int | None] = [None, *range(len(COMPASS_POINTS))]
+
+    def told(side: int | None) -> str:
+        if side is None:
+            return label("hours.mostly")
+        return label("hours.from_side", side=label(f"word.{COMPASS_POINTS[side]}"))
+
+    chosen = controls.dropdown(
+        label("hours.from"), sides, format_func=told, key=f"hours-side-{opened.identity}", width=280
+    )
+    return None if chosen is None else chosen * 2 * math.pi / len(COMPASS_POINTS)
+
+
+def _grid(opened: OpenProject, job: Design, day: Cooling, side: float | None) -> AfternoonGrid | None:
+    project = opened.project
+    patio = next(patio for patio in project.patios if patio.name == day.patio)
+    return afternoon_grid(
+        patio, job.layout_of(day.patio), job.line, project.plumbing, project.place,
+        open_project.weather(opened), day.afternoon, afternoon_data.winds(project.units), side,
+    )  # fmt: skip
+
+
+def _data(opened: OpenProject, job: Design, day: Cooling, grid: AfternoonGrid) -> afternoon_data.Data:
+    days = [one for one in job.cooling if one.patio == day.patio]
+    return afternoon_data.component_data(
+        grid,
+        job.layout_of(day.patio),
+        next(patio for patio in opened.project.patios if patio.name == day.patio),
+        afternoon_data.felt_classes(days, opened.project.units),
+        afternoon_data.advised(day, job.verdict_of(day.patio, day.afternoon)),
+        opened.project.place.bearing,
+        job.picture_of(day.patio, day.afternoon),
+        opened.locale,
+    )

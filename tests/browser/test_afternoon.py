@@ -1,0 +1,68 @@
+"""A hot afternoon moved by hand: hour, wind and way change picture and words with no word to the server."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.browser.test_page import AIR, ready
+from tests.browser.visits import PHONE, WIDE, Visit
+
+pytestmark = pytest.mark.browser
+
+
+def picture(tab: Visit) -> bytes:
+    return tab.page.locator(".afternoon .plan canvas").screenshot()
+
+
+def test_hour_wind_and_way_move_the_picture_and_old_figures_are_greyed(visit):
+    tab = visit(WIDE)
+    tab.open_example()
+    ready(tab, "afternoon", patience=3)
+    head, plan = tab.page.locator(".afternoon .head"), tab.page.locator(".afternoon .plan canvas")
+    head.wait_for(timeout=3 * AIR)
+    assert head.inner_text().startswith("4 pm, wind 2 mph from the ")
+    sent: list[str] = []
+    tab.page.on("websocket", lambda socket: sent.append(socket.url))
+    before = picture(tab)
+    hour, wind = tab.page.get_by_role("slider", name="Hour"), tab.page.get_by_role("slider", name="Wind")
+    wind.press("End")
+    assert head.inner_text().startswith("4 pm, wind 5 mph from the ") and picture(tab) != before
+    hour.press("ArrowRight")
+    assert hour.get_attribute("aria-valuetext") == "5 pm" and head.inner_text().startswith("5 pm, ")
+    tab.page.get_by_role("radio", name="Nothing running").click()
+    assert head.inner_text().endswith("nothing running.")
+    empty = picture(tab)
+    tab.page.get_by_role("radio", name="Mist").press("ArrowRight")
+    assert "fan and mist:" in head.inner_text() and picture(tab) != empty
+    chip = tab.page.get_by_role("button", name="table")
+    chip.click()
+    tab.page.get_by_text("Cut through: table").wait_for()
+    assert chip.get_attribute("aria-pressed") == "true" and sent == []
+    plan.hover(position={"x": 60, "y": 60})
+    assert tab.page.locator(".afternoon .here").inner_text().startswith("Here: ")
+    with tab.server.at_work():
+        tab.page.get_by_role("combobox", name="Wind comes from").click()
+        tab.page.get_by_role("option", name="the north", exact=True).click()
+        tab.page.get_by_text("Old figures: new ones are being worked out.").wait_for()
+        assert "wind 5 mph from the south" in head.inner_text()
+    tab.page.get_by_text("wind 5 mph from the north").first.wait_for(timeout=AIR)
+    assert head.inner_text().startswith("5 pm")
+
+
+def test_a_finger_slides_the_wind_on_a_phone_and_four_screens_hold_the_view(visit):
+    tab = visit(PHONE, touch=True)
+    tab.open_example()
+    ready(tab, "afternoon", patience=3)
+    head = tab.page.locator(".afternoon .head")
+    head.wait_for(timeout=3 * AIR)
+    main = tab.page.locator('[data-testid="stMainBlockContainer"]')
+    assert main.evaluate("box => box.scrollHeight") <= 4 * PHONE["height"]
+    assert main.evaluate("box => box.scrollWidth") <= PHONE["width"]
+    track = tab.page.get_by_role("slider", name="Wind").locator("xpath=..")
+    box = track.bounding_box()
+    assert box is not None
+    tab.page.touchscreen.tap(box["x"] + box["width"] - 8, box["y"] + 22)
+    assert "wind 5 mph" in head.inner_text()
+    for target in tab.page.locator(".afternoon button:visible, .afternoon [role=slider]:visible").all():
+        size = target.bounding_box()
+        assert size is not None and min(size["width"], size["height"]) >= 43.5

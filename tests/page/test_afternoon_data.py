@@ -1,0 +1,64 @@
+"""What the picture of an afternoon is told: maps that decode to what was worked out, words that name it."""
+
+from __future__ import annotations
+
+from base64 import b64decode
+from functools import cache
+
+import numpy as np
+import pytest
+
+from mistcalc import design
+from mistcalc.model.results import COMFORT_COLUMNS
+from mistcalc.page import afternoon_data
+from mistcalc.page.afternoon_data import LOWEST, STEP
+from mistcalc.report.common.locale_text import Locale
+from tests.cooling.test_afternoon_grid import grid, scene
+
+
+@cache
+def told(language: str = "en", units: str = "us"):
+    project, weather, laid, _ = scene()
+    job = design.run(project, weather)
+    day = job.cooling_of(project.patios[0].name, "hot")
+    scale = afternoon_data.felt_classes(job.cooling, units)
+    way = afternoon_data.advised(day, job.verdict_of(day.patio, "hot"))
+    return afternoon_data.component_data(
+        grid(), laid, project.patios[0], scale, way, project.place.bearing,
+        job.picture_of(day.patio, "hot"), Locale(units, language),
+    )  # fmt: skip
+
+
+def test_maps_decode_to_a_twentieth_of_a_kelvin():
+    found = grid()
+    there = np.frombuffer(b64decode(told()["grid"]["mist"]), np.uint8).reshape(found.mist.shape)
+    assert there * STEP + LOWEST == pytest.approx(found.mist, abs=STEP / 2 + 1e-9)
+    cut = np.frombuffer(b64decode(told()["cuts"][1]["mist"]), np.uint8).reshape(found.cuts[1].mist.shape)
+    assert cut * STEP + LOWEST == pytest.approx(found.cuts[1].mist, abs=STEP / 2 + 1e-9)
+
+
+def test_every_moment_names_its_hour_wind_seats_and_limit():
+    data = told()
+    moment = data["told"][0][1]
+    assert data["hours"] == ["4 pm", "7 pm"] and data["advised"] == "both"
+    assert moment["when"].startswith("4 pm, wind 2 mph from the ")
+    assert "wet bulb" in moment["limit"] and set(moment["ways"]) == set(COMFORT_COLUMNS)
+    both = moment["ways"]["both"]
+    assert "chairs " in both["head"] and "table " in both["head"] and both["seats"][0] in both["head"]
+    low, high = grid().seat_bands[0, 1, 2, 0][[0, 2]] * 1.8
+    assert both["seats"][0] == f"{round(low)} to {round(high)} °F"
+    calm = data["told"][0][0]
+    assert "from the" not in calm["when"]  # where nothing blows it comes from nowhere
+
+
+def test_shapes_of_all_ways_and_moments_stand_on_one_axis():
+    shapes = [way["shape"] for hours in told()["told"] for moment in hours for way in moment["ways"].values()]
+    assert min(shape[0] for shape in shapes) == 0 and max(shape[-1] for shape in shapes) == 100
+    assert all(shape == sorted(shape) for shape in shapes)
+
+
+def test_the_same_in_spanish_and_metric():
+    data = told("es", "metric")
+    assert data["hours"][0] == "16:00" and "m/s" in data["winds"][1]
+    assert "más fresco" in data["told"][0][1]["ways"]["mist"]["head"]
+    assert data["sun"]["told"][1].startswith("19:00: ")
