@@ -8,7 +8,7 @@ from mistcalc import cooling, outdoor_air
 from mistcalc.design.year import CALENDAR_YEAR
 from mistcalc.model.project import Patio, Place, Plumbing
 from mistcalc.model.results import Air, Layout, Line, Weather
-from mistcalc.model.results.afternoon_grid import AfternoonGrid
+from mistcalc.model.results.hours_and_winds import AfternoonGrid
 
 CLOCK = tuple(range(14, 21))  # h on the wall, at which each begins
 

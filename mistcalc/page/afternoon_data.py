@@ -14,7 +14,7 @@ import numpy as np
 
 from mistcalc.model.project import Patio
 from mistcalc.model.results import COMFORT_COLUMNS, Cooling, CoolingMap, Layout, MistVerdict, Wetness
-from mistcalc.model.results.afternoon_grid import WAYS_TO_COOL, AfternoonGrid, UprightCut
+from mistcalc.model.results.hours_and_winds import WAYS_TO_COOL, AfternoonGrid, UprightCut
 from mistcalc.page.lid_data import plan_data
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import map_classes
@@ -63,7 +63,7 @@ def component_data(
 ) -> Data:
     """Everything the component draws. way: the one advised, shown first. bearing: heading of +x, rad.
     floor: where it gets wet in the middle of the afternoon's range."""
-    told = _Told(grid, laid, bearing, locale)
+    told = _WordsOfHours(grid, laid, bearing, locale)
     plan = plan_data(laid, patio, locale)
     return {
         "key": grid.key,
@@ -143,7 +143,7 @@ def _bytes(values: np.ndarray) -> str:
     return b64encode(np.ascontiguousarray(values, dtype=np.uint8).tobytes()).decode()
 
 
-class _Told:
+class _WordsOfHours:
     """The words of every hour and wind."""
 
     def __init__(self, grid: AfternoonGrid, laid: Layout, bearing: float, locale: Locale) -> None:

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from mistcalc import design, files, outdoor_air
-from mistcalc.cooling.afternoon_grid import DRAWS, afternoon_grid
+from mistcalc.cooling.hours_and_winds import DRAWS, afternoon_grid
 from mistcalc.cooling.patio_geometry import SEATED
 from mistcalc.design.afternoon_hours import CLOCK, afternoon_airs
-from mistcalc.model.results.afternoon_grid import WAYS_TO_COOL, AfternoonGrid
+from mistcalc.model.results.hours_and_winds import WAYS_TO_COOL, AfternoonGrid
 from mistcalc.physics import comfort
 
 WINDS = (0.0, 0.9, 2.2)

@@ -12,7 +12,7 @@ import streamlit as st
 
 from mistcalc.design.afternoon_hours import afternoon_grid
 from mistcalc.model.results import Cooling, Design
-from mistcalc.model.results.afternoon_grid import AfternoonGrid
+from mistcalc.model.results.hours_and_winds import AfternoonGrid
 from mistcalc.page import afternoon_data, open_project
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls

@@ -1,209 +1,40 @@
-"""One afternoon hour by hour and wind by wind: ranges at the seats, the patio in plan, and cut upright.
-
-Few draws and one balance for all of it, so that a page can move through the answers without a solve. What is
-drawn is the field of the plumes (`plume_field`), told as what it feels like (SET) by the air's temperature.
-"""
+"""What one draw of an afternoon's hours and winds feels like anywhere under the lid, in plan and cut upright;
+where the sun comes in."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
-from typing import Any
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from mistcalc.cooling.afternoon import every_hour
 from mistcalc.cooling.airflow import patio_airflow
-from mistcalc.cooling.balance import BalanceSolution, solve_balance
-from mistcalc.cooling.case import Case, case_of, spray_of
+from mistcalc.cooling.balance import BalanceSolution
+from mistcalc.cooling.case import Case
 from mistcalc.cooling.comfort_indices import (
     SUPPOSED_FAN,
     Around,
     effective_temperature,
     relative_humidity,
-    running_fans,
     shade_radiant,
 )
 from mistcalc.cooling.cooling_map import air_of_field
-from mistcalc.cooling.hour_sampling import assign_hours
-from mistcalc.cooling.patio_geometry import SEATED, NozzleRow, PatioGeometry, inside_of
+from mistcalc.cooling.patio_geometry import NozzleRow, PatioGeometry, inside_of
 from mistcalc.cooling.place_air import Fan
 from mistcalc.cooling.plume_field import field_of
 from mistcalc.cooling.stratification import air_at
 from mistcalc.cooling.sunlight import LAP, body_lit, reached
-from mistcalc.cooling.unknowns import Unknowns, draws
 from mistcalc.cooling.wind import ray_to_segment
-from mistcalc.model.content_digest import fingerprint
-from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import COMFORT_COLUMNS, Air, Cooling, Layout, Line
-from mistcalc.model.results.afternoon_grid import WAYS_TO_COOL, AfternoonGrid, UprightCut
-from mistcalc.model.results.cooling import BAND
+from mistcalc.model.results import Air, Layout
+from mistcalc.model.results.hours_and_winds import UprightCut
 
-DRAWS = 24
-PASSES = 4  # of the fixed point, as for a year
 CELL, MOST_CELLS = 0.3, 2500  # m; a larger lid gets larger cells
 ACROSS, UP = 40, 26  # places of a cut
 MOST_CUTS = 4
 NODES = 7  # drops at which SET is worked out; between them it is smooth
-POINTS = (0.1, 0.25, 0.75, 0.9)
-
-
-def afternoon_grid(
-    patio: Patio,
-    layout: Layout,
-    line: Line,
-    plumbing: Plumbing,
-    airs: tuple[Air, ...],
-    clock: tuple[int | None, ...],
-    winds: tuple[float, ...],
-    side: float | None = None,
-    bearing: float = 0.0,
-) -> AfternoonGrid | None:
-    """Each of `airs` (an hour of the clock, of several days) in each of `winds` [m/s in the yard].
-
-    side: where the wind comes from, rad clockwise from north; None: as it mostly does in that hour. bearing:
-    heading of the plan's +x. None where no water flows or the index of what is felt has no answer.
-    """
-    spray = spray_of(patio, layout, line)
-    if spray is None:
-        return None
-    u = draws(DRAWS)
-    blown = tuple(_blown(air, winds, side) for air in airs)
-    cooled = every_hour(patio, layout, line, plumbing, blown, bearing, u, PASSES)
-    if not all(_answered(one) for one in cooled):
-        return None
-    middle = np.stack([_middle(one) for one in cooled])
-    air, one_draw = _shown(blown, middle, u)
-    case = case_of(patio, layout, spray, plumbing, (air,), bearing, one_draw)
-    scene = _Scene(case, solve_balance(case), running_fans(patio, layout), middle.shape)
-    plan = _plan(case.ground)
-    sun, sun_toward, sun_seats = _sun(case.ground, plan, airs, bearing)
-    return AfternoonGrid(
-        patio=patio.name,
-        afternoon=airs[0].name,
-        clock=clock,
-        winds=winds,
-        air=np.array([one.middle("temperature") for one in airs]),
-        wet_bulb=np.array([one.middle("wet_bulb") for one in airs]),
-        toward=case.wind_toward[0].reshape(middle.shape),
-        wind_known=air.direction is not None,
-        x=plan.x,
-        y=plan.y,
-        inside=plan.inside,
-        mist=plan.whole(scene.mist(*plan.points, SEATED)),
-        fan=scene.blown(case.outdoors.temperature, case.outdoors.ratio),
-        both=scene.blown(scene.answer.patio.temperature, scene.answer.patio.ratio),
-        speeds=scene.speeds,
-        fan_at=plan.whole(scene.fan_at(*plan.points)),
-        cuts=tuple(scene.cut(n, strip) for n, strip in enumerate(_strips(case.ground, layout)) if strip),
-        seats=case.ground.seats,
-        seat_bands=np.stack([_seat_bands(one) for one in cooled]),
-        felt=np.stack([_felt(one) for one in cooled]),
-        cooler=np.stack([_cooler(one) for one in cooled]),
-        drop=np.stack([np.quantile(one.drop["seats"], BAND, axis=0).T for one in cooled]),
-        depression=np.stack(
-            [np.stack([one.depression.min(0), one.depression.max(0)], axis=-1) for one in cooled]
-        ),
-        sun=sun,
-        sun_toward=sun_toward,
-        sun_seats=sun_seats,
-        key=fingerprint(
-            patio, layout.marks, spray, plumbing, clock, winds, side, bearing, *(one.key for one in airs)
-        ),
-    )
-
-
-# ------------------------------------------------------------------ hours and winds
-
-
-def _blown(air: Air, winds: tuple[float, ...], side: float | None) -> Air:
-    """Each draw's hour of the air at every wind, [draw, wind], from one side."""
-    comes_from = _mostly(air) if side is None else side
-    one_each = assign_hours(air, DRAWS)
-    shape = (DRAWS, len(winds))
-    arrays: dict[str, Any] = {
-        f.name: np.broadcast_to(value, shape)
-        for f in fields(one_each)
-        if isinstance(value := getattr(one_each, f.name), np.ndarray)
-    }
-    arrays |= {
-        "wind": np.broadcast_to(np.array(winds), shape),
-        "direction": None if comes_from is None else np.full(shape, comes_from),
-        "mast_wind": None,
-    }
-    return replace(one_each, **arrays, felt=True, key=fingerprint(air.key, winds, side))
-
-
-def _mostly(air: Air) -> float | None:
-    """Where the wind of an air's hours comes from, a hard wind counting for more; None: nobody said."""
-    if air.direction is None or np.isnan(air.direction).all():
-        return None
-    blowing = ~np.isnan(air.direction)
-    east, north = (float((air.wind * turn(air.direction))[blowing].sum()) for turn in (np.sin, np.cos))
-    return float(np.arctan2(east, north) % (2 * np.pi))
-
-
-def _answered(cooled: Cooling) -> bool:
-    felt = cooled.feel
-    return felt is not None and bool(felt.at_seats) and bool(np.isfinite(felt.at_seats["shade"]).all())
-
-
-def _middle(cooled: Cooling) -> np.ndarray:
-    """The draw nearest to the middle of the range at the seats, [wind]."""
-    drop = cooled.drop["seats"]
-    return np.abs(np.round(drop - np.median(drop, axis=0), 9)).argmin(axis=0)
-
-
-def _shown(blown: tuple[Air, ...], middle: np.ndarray, u: Unknowns) -> tuple[Air, Unknowns]:
-    """The one draw of each hour and wind, all beside each other as hours of one air, [1, hour x wind]."""
-    columns = np.arange(middle.shape[1])
-
-    def picked(name: str) -> np.ndarray | None:
-        values = [getattr(air, name) for air in blown]
-        if any(value is None for value in values):
-            return None
-        return np.concatenate([value[which, columns] for value, which in zip(values, middle, strict=True)])[
-            None, :
-        ]
-
-    names = [f.name for f in fields(Air) if isinstance(getattr(blown[0], f.name), np.ndarray)]
-    arrays: dict[str, Any] = {name: picked(name) for name in names}
-    air = replace(blown[0], **arrays, key=fingerprint(blown[0].key, middle))
-    flat = middle.ravel()
-    return air, Unknowns(**{name: column[flat].reshape(1, -1) for name, column in u.columns().items()})
-
-
-# ------------------------------------------------------------------ ranges
-
-
-def _seat_bands(cooled: Cooling) -> np.ndarray:
-    """[wind, way, seat, band] K felt cooler than shade alone."""
-    felt = _of(cooled)
-    gains = np.stack([felt["shade"] - felt[way] for way in WAYS_TO_COOL])  # [way, seat, draw, wind]
-    return np.moveaxis(np.quantile(gains, BAND, axis=2), (0, 3), (3, 0))
-
-
-def _felt(cooled: Cooling) -> np.ndarray:
-    """[wind, column, point] SET, mean of the seats."""
-    columns = np.stack([_of(cooled)[name].mean(axis=0) for name in COMFORT_COLUMNS])
-    return np.moveaxis(np.quantile(columns, POINTS, axis=1), (0, 2), (2, 0))
-
-
-def _cooler(cooled: Cooling) -> np.ndarray:
-    felt = _of(cooled)
-    gains = np.stack([(felt["shade"] - felt[way]).mean(axis=0) for way in WAYS_TO_COOL])
-    return np.moveaxis(np.quantile(gains, BAND, axis=1), (0, 2), (2, 0))
-
-
-def _of(cooled: Cooling) -> dict[str, np.ndarray]:
-    """What is felt at each seat, [seat, draw, wind]: there is an answer (`_answered`)."""
-    return {} if cooled.feel is None else cooled.feel.at_seats
-
-
-# ------------------------------------------------------------------ plan and cut
 
 
 @dataclass(frozen=True, slots=True)
-class _Plan:
+class PlanCells:
     x: np.ndarray
     y: np.ndarray
     inside: np.ndarray
@@ -221,17 +52,17 @@ class _Plan:
         return maps
 
 
-def _plan(ground: PatioGeometry) -> _Plan:
+def plan_cells(ground: PatioGeometry) -> PlanCells:
     outline = np.asarray(ground.outline, dtype=float)
     low, high = outline.min(axis=0), outline.max(axis=0)
     cell = max(CELL, float(np.sqrt((high - low).prod() / MOST_CELLS)))
     counts = np.maximum(np.round((high - low) / cell).astype(int), 2)
     x, y = (low[i] + (high[i] - low[i]) * (np.arange(counts[i]) + 0.5) / counts[i] for i in (0, 1))
     inside = inside_of(*np.meshgrid(x, y), outline)  # type: ignore[call-arg]
-    return _Plan(x, y, inside if inside.any() else np.ones_like(inside))
+    return PlanCells(x, y, inside if inside.any() else np.ones_like(inside))
 
 
-class _Scene:
+class FeltScene:
     """One draw of every hour and wind, balanced, and what is felt anywhere in it."""
 
     def __init__(
@@ -314,7 +145,7 @@ class _Scene:
         )
 
 
-def _strips(ground: PatioGeometry, layout: Layout) -> list[NozzleRow | None]:
+def cut_rows(ground: PatioGeometry, layout: Layout) -> list[NozzleRow | None]:
     """The row of nozzles each of the first seats is cut across: its own run's, else the nearest."""
     by_name = {strip.name: strip for strip in ground.strips}
 
@@ -342,8 +173,8 @@ def _nearest(
 # ------------------------------------------------------------------ sun
 
 
-def _sun(
-    ground: PatioGeometry, plan: _Plan, airs: tuple[Air, ...], bearing: float
+def sun_by_hour(
+    ground: PatioGeometry, plan: PlanCells, airs: tuple[Air, ...], bearing: float
 ) -> tuple[np.ndarray, tuple[float | None, ...], np.ndarray]:
     """Where the sun reaches a lap in each hour, which way its light goes, and how far each seat is in it."""
     x, y = plan.points
