@@ -10,7 +10,7 @@ from mistcalc.model.results import COMFORT_COLUMNS, FATES, PLACES, Air, Cooling,
 from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls, hour_by_hour, patio_map
-from mistcalc.report.common.findings_by_reader import about_air, about_sun
+from mistcalc.report.common.findings_by_reader import about_air, about_sun, notes_apart
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import afternoon_text
 from mistcalc.report.owner.felt_temperature_text import readings
@@ -30,12 +30,12 @@ def show(opened: OpenProject) -> None:
     with first:
         components.headline(afternoon_text.sentence(job, day, locale))
     hour_by_hour.show(opened, job, day)
-    told = (*about_air(job, patio.name, day.afternoon), *about_sun(job, patio.name))
-    components.findings(opened, [finding for finding in told if finding.level != "note"])
+    heard, notes = notes_apart((*about_air(job, patio.name, day.afternoon), *about_sun(job, patio.name)))
+    components.findings(opened, heard)
     components.alerts(opened, job.findings, "sit")
     with controls.collapsible(opened.label("map.told")):
         components.side(claims_note(job, day, locale))
-        components.findings(opened, [finding for finding in told if finding.level == "note"])
+        components.findings(opened, notes)
     with controls.collapsible(opened.label("map.head")):
         patio_map.show(opened, job, day.afternoon)
     with controls.collapsible(opened.label("ways.figures")):
