@@ -1,43 +1,49 @@
 """What the lid component is told: one Layout as plain data, in metres, for `lid.js` to draw.
 
-Pure functions of nouns. No markup is made here and none is made from project text there.
+Pure functions of nouns. No markup is made here and none is made from project text there. Nor is a length
+spelled there: where a hand can put something, the texts of every step come along (units/tape_table.py).
 """
 
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Any
 
-from mistcalc.model.project import Patio, Run
-from mistcalc.model.results import Layout, Mark, PlacedObstacle, Point, RunLine
-from mistcalc.page.edits import mark_range, obstacle_range
+from mistcalc.model.project import Patio, Run, Seat
+from mistcalc.model.results import Layout, Mark, PlacedObstacle
+from mistcalc.page.mark_reasons import mark_reasons
+from mistcalc.page.new_things import KINDS, first_place, new_name
+from mistcalc.page.plan_data import plan_data, stopped, warning_numbers
+from mistcalc.page.plan_edits import joist_centres, joist_range, mark_range, run_lengths, thing_range
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.common.mark_position import next_to
-from mistcalc.report.common.screens import drawable_screens
-from mistcalc.units import System, parse
+from mistcalc.units import System, on_grid, parse
 from mistcalc.units.tape_table import tape_texts
 
 Data = dict[str, Any]
 PAGE: dict[System, float] = {"us": parse("1 in", "length"), "metric": 0.025}  # m: a press of Page up
 ROOM = 0.3  # m shown beyond what lies past the run
+PULL = 5.0  # m a run can be made longer by one drag
+TABLE_STEP = 8.0  # m: texts are made for whole stretches of so much, so that a pull seldom makes them anew
 
 
 def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) -> Data:
-    """Everything the component draws for one run of one patio. Lengths m; `along` from the run's datum."""
+    """Everything the component draws of one patio, the strip for one run. Lengths m; `along` from a run's
+    datum."""
     run = next(run for run in patio.runs if run.name == run_name)
     line = next(line for line in layout.lid.runs if line.name == run_name)
-    numbers = warning_numbers(layout)
     ends = mark_range(patio, run, layout.lid.runs)
-    marks = [_mark(mark, ends, layout, locale) for mark in layout.marks if mark.run == run_name]
-    things = [
-        _thing(placed, patio, run, numbers, layout, locale)
-        for placed in layout.lid.obstacles
-        if placed.run == run_name
-    ]
+    marks = [_mark(mark, ends, patio, layout, locale) for mark in layout.marks if mark.run == run_name]
+    things, pulls = _things(patio, layout, locale), [_pull(patio, one, locale) for one in patio.runs]
     members = [m for m in layout.lid.members if m.run == run_name and m.along is not None]
     across = [line.joint for line in layout.lid.joints if line.run == run_name]
     joints = [{"name": joint.name, "along": joint.along} for joint in across]
-    low, high = _extent(run, [thing["along"] for thing in things] + [joint.along for joint in across])
+    here = [thing["along"] for thing in things if thing["run"] == run_name and thing["kind"] == "thing"]
+    low, high = _extent(run, here + [joint.along for joint in across])
+    reach = [
+        *(item["low"] for item in (*marks, *things)),
+        *(item["high"] for item in (*marks, *things, *pulls)),
+    ]
     return {
         "run": run_name,
         "grid": patio.marks.grid,
@@ -50,32 +56,30 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
         "ends": [0.0, run.length],
         "marks": marks,
         "things": things,
+        "pulls": pulls,
+        "joists": _joists(patio, run, layout),
         "members": [{"along": m.along, "width": m.width} for m in members if low <= (m.along or 0) <= high],
         "joints": joints,
         "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == run_name],
-        "tape": tape_texts(
-            min([low, *(item["low"] for item in (*marks, *things))]),
-            max([high, *(item["high"] for item in (*marks, *things))]),
-            patio.marks.grid,
-            locale.units,
-        ),
+        **_texts([low, high, *reach], patio.marks.grid, locale),
         "plan": plan_data(layout, patio, locale),
+        "new": [_new(patio, run, kind, locale) for kind in KINDS],
         "words": _words(layout, patio, run, locale),
     }
 
 
-def warning_numbers(layout: Layout) -> dict[str, int]:
-    """Number of each thing that marks come too near to, in the order of the row: the triangle's figure."""
-    numbers: dict[str, int] = {}
-    for clash in layout.clashes:
-        if not clash.hard:
-            numbers.setdefault(clash.against, len(numbers) + 1)
-    return numbers
+def _texts(reach: list[float], grid: float, locale: Locale) -> Data:
+    """What the tape reads at each step, and the same as it is read aloud."""
+    farthest = max(abs(end) for end in reach)
+    return _tables(TABLE_STEP * math.ceil(farthest / TABLE_STEP), grid, locale)
 
 
-def stopped(layout: Layout) -> frozenset[str]:
-    """Marks that must not be drilled."""
-    return frozenset((*layout.holes.stop, *layout.holes.stop_drilled))
+@lru_cache(maxsize=16)
+def _tables(high: float, grid: float, locale: Locale) -> Data:
+    return {
+        "tape": tape_texts(high, grid, locale.units),
+        "spoken": tape_texts(high, grid, locale.units, lambda metres: locale.number(metres, "spoken")),
+    }
 
 
 def _extent(run: Run, others: list[float]) -> tuple[float, float]:
@@ -85,129 +89,138 @@ def _extent(run: Run, others: list[float]) -> tuple[float, float]:
     return low, high
 
 
-def _mark(mark: Mark, ends: tuple[float, float], layout: Layout, locale: Locale) -> Data:
+def _mark(mark: Mark, ends: tuple[float, float], patio: Patio, layout: Layout, locale: Locale) -> Data:
     stop = mark.name in stopped(layout)
     return {
         "kind": "mark",
         "name": mark.name,
         "run": mark.run,
         "along": mark.along,
-        "text": locale.tape(mark.along),
+        **_told("along", mark.along, locale),
         "low": min(ends[0], mark.along),
         "high": max(ends[1], mark.along),
         "fixed": mark.locked or mark.drilled,
         "drilled": mark.drilled,
         "stop": stop,
         "label": locale.label("page.handle", name=mark.name, fixed=mark.locked, stop=stop),
-        "note": mark_note(mark, layout, locale),
+        "note": mark_reasons(mark, patio, layout, locale),
     }
 
 
-def mark_note(mark: Mark, layout: Layout, locale: Locale) -> str:
-    """Where a mark is among its neighbours: what the tape passes next to it, and the mark before."""
-    phrases = []
-    if near := next_to(mark, locale):
-        phrases.append(near)
-    before = [m for m in layout.marks if m.run == mark.run and m.along < mark.along]
-    if before:
-        last = max(before, key=lambda m: m.along)
-        phrases.append(locale.label("page.from_last", gap=mark.along - last.along, last=last.name))
-    if mark.locked or mark.drilled:
-        phrases.append(locale.label("page.drilled_stays" if mark.drilled else "page.fixed_stays"))
-    return locale.label("page.mark_note", name=mark.name, told="; ".join(phrases)) if phrases else ""
+def _told(field: str, length: float, locale: Locale) -> Data:
+    """A length that may lie off the tape's grid, as it is shown and as it is read aloud."""
+    return {f"{field}_text": locale.tape(length), f"spoken_{field}_text": locale.number(length, "spoken")}
+
+
+def _things(patio: Patio, layout: Layout, locale: Locale) -> list[Data]:
+    numbers = warning_numbers(layout)
+    by_name = {run.name: run for run in patio.runs}
+    obstacles = [
+        _thing(one, patio, by_name[one.run], numbers, layout, locale) for one in layout.lid.obstacles
+    ]
+    return obstacles + [_seat(seat, patio, by_name[seat.run], locale) for seat in patio.seats]
+
+
+def _placed(thing: PlacedObstacle | Seat, patio: Patio, run: Run, locale: Locale) -> Data:
+    low, high = thing_range(patio, run)
+    return {
+        "name": thing.name,
+        "run": thing.run,
+        "along": thing.along,
+        "back": thing.back,
+        **_told("along", thing.along, locale),
+        **_told("back", thing.back, locale),
+        "low": low,
+        "high": high,
+        "deep": patio.depth_over(patio.runs.index(run)),
+        "fixed": False,
+        "drilled": False,
+    }
 
 
 def _thing(
-    placed: PlacedObstacle,
-    patio: Patio,
-    run: Run,
-    numbers: dict[str, int],
-    layout: Layout,
-    locale: Locale,
+    placed: PlacedObstacle, patio: Patio, run: Run, numbers: dict[str, int], layout: Layout, locale: Locale
 ) -> Data:
-    low, high = obstacle_range(patio, run)
-    named = {"name": placed.name, "kind": placed.kind}
     stop, near = (
         tuple(c.mark for c in layout.clashes if c.against == placed.name and c.hard is hard)
         for hard in (True, False)
     )
+    label = locale.label("page.handle_thing", near=near, stop=stop, name=placed.name, kind=placed.kind)
     return {
         "kind": "thing",
-        "name": placed.name,
-        "run": placed.run,
-        "along": placed.along,
-        "text": locale.tape(placed.along),
+        **_placed(placed, patio, run, locale),
+        "reach": placed.keeps_off,
+        "warning": numbers.get(placed.name, 0),
+        "stop": bool(stop),
+        "label": label,
+        "note": label,
+    }
+
+
+def _seat(seat: Seat, patio: Patio, run: Run, locale: Locale) -> Data:
+    label = locale.label("page.handle_thing", near=(), stop=(), name=seat.name, kind="seat")
+    return {
+        "kind": "seat",
+        **_placed(seat, patio, run, locale),
+        "reach": 0.0,
+        "warning": 0,
+        "stop": False,
+        "label": label,
+        "note": label,
+    }
+
+
+def _pull(patio: Patio, run: Run, locale: Locale) -> Data:
+    """The grip at a run's end: its `along` is the run's length."""
+    low, high = run_lengths(patio, run)
+    high = min(high, run.length + PULL)
+    return {
+        "kind": "run",
+        "name": run.name,
+        "title": locale.label("page.run_titled", name=run.name),
+        "run": run.name,
+        "along": run.length,
+        **_told("along", run.length, locale),
         "low": low,
         "high": high,
         "fixed": False,
         "drilled": False,
-        "reach": placed.keeps_off,
-        "warning": numbers.get(placed.name, 0),
-        "stop": bool(stop),
-        "label": locale.label("page.handle_thing", near=near, stop=stop, **named),
-        "note": locale.label("page.thing_note", back=placed.back, **named),
+        "label": locale.label("plan.pull", name=run.name),
+        "note": locale.label("plan.pull_note", low=low),
     }
 
 
-def plan_data(layout: Layout, patio: Patio, locale: Locale) -> Data:
-    """What overview.js draws of the whole lid."""
-    lid, numbers = layout.lid, warning_numbers(layout)
-    beside = [end for screen in drawable_screens(layout) for end in screen.line]
-    xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
-    stop = stopped(layout)
-    stated = {run.name: run for run in patio.runs}
-    return {
-        "box": [min(xs), min(ys), max(xs), max(ys)],
-        "outlines": lid.loops,
-        "walls": lid.walls,
-        "screens": [screen.line for screen in drawable_screens(layout)],
-        "members": [member.line for member in lid.members],
-        "joints": [joint.line for joint in lid.joints],
-        "tubes": [run.tube for run in lid.runs],
-        "marks": [{"at": mark.point, "stop": mark.name in stop} for mark in layout.marks],
-        "seats": [{"at": seat.point, "name": seat.name} for seat in lid.seats],
-        "things": [
-            {
-                "name": thing.name,
-                "at": thing.point,
-                "outline": thing.outline,
-                "radius": thing.radius or 0.0,
-                "kind": thing.kind,
-                "warning": thing.name in numbers,
-            }
-            for thing in lid.obstacles
-        ],
-        "runs": [
-            {
-                "name": run.name,
-                "edge": run.edge,
-                "label": locale.label(
-                    "page.run_label",
-                    name=run.name,
-                    length=stated[run.name].length,
-                    count=sum(mark.run == run.name for mark in layout.marks),
-                ),
-                **_label_place(run),
-            }
-            for run in lid.runs
-        ],
-    }
+def _joists(patio: Patio, run: Run, layout: Layout) -> list[Data]:
+    """Joists across the run, as handles for who has found them elsewhere."""
+    centres = joist_centres(run, layout.lid.members)
+    limits = [joist_range(patio, run, centres, n) for n in range(1, len(centres) + 1)]
+    return [
+        {"name": str(n), "along": along, "low": low, "high": high}
+        for n, (along, (low, high)) in enumerate(zip(centres, limits, strict=True), 1)
+    ]
 
 
-def _label_place(run: RunLine) -> Data:
-    """Outside the open edge (the house is on the left of the walk, so outside is on the right)."""
-    (x1, y1), (x2, y2) = run.edge
-    length = math.hypot(x2 - x1, y2 - y1) or 1.0
-    right: Point = ((y2 - y1) / length, -(x2 - x1) / length)
-    off = 0.75
-    at = ((x1 + x2) / 2 + off * right[0], (y1 + y2) / 2 + off * right[1])
-    anchor = "middle" if abs(right[0]) < 0.5 else "start" if right[0] > 0 else "end"
-    return {"label_at": at, "anchor": anchor}
+def _new(patio: Patio, run: Run, kind: Any, locale: Locale) -> Data:
+    """What could be added to the run shown, and where it would stand first."""
+    word = locale.word(kind)
+    along, back = (
+        on_grid(length, locale.units, patio.marks.grid) for length in first_place(patio, run, kind)
+    )
+    depth = patio.depth_over(patio.runs.index(run))
+    name = new_name(patio, kind, word[:1].upper() + word[1:])
+    return {"add": kind, "word": word, "name": name, "along": along, "back": min(back, depth)}
 
 
 def _words(layout: Layout, patio: Patio, run: Run, locale: Locale) -> dict[str, str]:
     keys = ("saved", "not_saved", "back", "on", "free", "choose", "hint", "stop")
     words = {key: locale.label(f"page.{key}", step=patio.marks.grid) for key in keys}
+    later = {name: f"{{{name}}}" for name in ("along", "back", "run", "name")}  # put in by lid.js
+    drawn = (
+        "place", "place_spoken", "taped", "taped_spoken", "length", "length_spoken", "joist", "joist_note",
+        "house", "edge", "remove", "remove_joist", "add_joist", "add", "what", "closer", "farther", "whole",
+        "show_marks", "show_joists", "tools",
+    )  # fmt: skip
+    words |= {key: locale.label(f"plan.{key}", step=patio.marks.grid, **later) for key in drawn}
     words["heading"] = locale.label("page.run_heading", name=run.name)
     words["datum"] = locale.label("page.datum", name=run.name)
     words["overview"] = locale.label(

@@ -5,12 +5,27 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from mistcalc.errors import InputError
-from mistcalc.page.edits import Edit, MoveMark, MoveObstacle, UnfixMark
+from mistcalc.page.edits import Edit
+from mistcalc.page.new_things import KINDS
+from mistcalc.page.plan_edits import (
+    AddJoist,
+    AddThing,
+    MoveJoist,
+    MoveMark,
+    MoveThing,
+    RemoveJoist,
+    RemoveThing,
+    SetRunLength,
+    Things,
+    UnfixMark,
+)
 
 MOST = 200  # moves in one message
 LONGEST = 100  # characters of a name
+THINGS: dict[str, Things] = {"thing": "obstacles", "seat": "seats"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +44,8 @@ class Moves:
 
 
 def read_moves(message: object, patio: str) -> Moves:
-    """Edits of a message {client, seq, moves: [{kind, name, run, along, commit, free?, gesture?}]}.
+    """Edits of a message {client, seq, moves: [{kind, name, run, along, commit, back?, free?, add?, remove?,
+    gesture?}]}. kind: mark, thing, seat, run or joist.
 
     Raises InputError where it has another shape.
     """
@@ -46,19 +62,46 @@ def read_moves(message: object, patio: str) -> Moves:
 def _move(move: object, patio: str) -> Move:
     if not isinstance(move, Mapping):
         raise InputError("edit-unreadable")
-    kind, name, run, along = (move.get(key) for key in ("kind", "name", "run", "along"))
-    if not (_name(name) and _name(run)) or isinstance(along, bool) or not isinstance(along, int | float):
+    kind, name, run = (move.get(key) for key in ("kind", "name", "run"))
+    if not (_name(name) and _name(run)):
         raise InputError("edit-unreadable")
-    if not math.isfinite(along):
+    edit = _edit(str(kind), move, patio, str(run), str(name))
+    return Move(edit, move.get("commit") is True)
+
+
+def _edit(kind: str, move: Mapping[Any, Any], patio: str, run: str, name: str) -> Edit:
+    along, remove, add = _length(move.get("along")), move.get("remove") is True, move.get("add")
+    if kind == "mark":
+        free = move.get("free") is True
+        return UnfixMark(patio, run, name) if free else MoveMark(patio, run, name, along)
+    if kind == "run":
+        return SetRunLength(patio, run, along)
+    if kind == "joist":
+        if remove or add:
+            return RemoveJoist(patio, run, along) if remove else AddJoist(patio, run, along)
+        return MoveJoist(patio, run, _whole(name), along)
+    if kind not in THINGS:
         raise InputError("edit-unreadable")
-    commit = move.get("commit") is True
-    if kind == "thing":
-        return Move(MoveObstacle(patio, str(name), float(along)), commit)
-    if kind != "mark":
+    if remove:
+        return RemoveThing(patio, THINGS[kind], name)
+    back = _length(move.get("back")) if add or move.get("back") is not None else None
+    if add and back is not None:
+        if add not in KINDS or (add == "seat") != (kind == "seat"):
+            raise InputError("edit-unreadable")
+        return AddThing(patio, add, name, run, along, back)
+    return MoveThing(patio, THINGS[kind], name, run, along, back)
+
+
+def _length(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
         raise InputError("edit-unreadable")
-    if move.get("free") is True:
-        return Move(UnfixMark(patio, str(run), str(name)), commit)
-    return Move(MoveMark(patio, str(run), str(name), float(along)), commit)
+    return float(value)
+
+
+def _whole(text: str) -> int:
+    if not (text.isascii() and text.isdecimal() and len(text) < 6):
+        raise InputError("edit-unreadable")
+    return int(text)
 
 
 def _name(value: object) -> bool:

@@ -5,6 +5,11 @@
 
 const REPEAT_AFTER = 2000; // ms
 
+// What a move is of, once in a patio: joists are counted run by run, all else has a name of its own.
+function keyOf({ kind, run, name }) {
+  return kind === "joist" ? `joist/${run}/${name}` : `${kind}/${name}`;
+}
+
 class MoveQueue {
   constructor(place, changed) {
     this.place = place; // name in the browser's storage
@@ -13,19 +18,19 @@ class MoveQueue {
     this.seq = 0;
     this.inFlight = 0; // number of the message in flight, 0 for none
     this.timer = 0;
-    this.moves = new Map(); // kind/name -> {kind, name, run, along, free, commit, gesture, sentIn}
-    for (const move of this.readStored()) this.moves.set(`${move.kind}/${move.name}`, { ...move, sentIn: 0 });
+    this.moves = new Map(); // key -> {kind, name, run, along, back, free, add, remove, commit, gesture, sentIn}
+    for (const move of this.readStored()) this.moves.set(keyOf(move), { ...move, sentIn: 0 });
   }
 
   // A move that replaces any earlier one of the same thing. commit: to be kept, not only looked at.
   add(move) {
-    this.moves.set(`${move.kind}/${move.name}`, { ...move, sentIn: 0 });
+    this.moves.set(keyOf(move), { ...move, sentIn: 0 });
     this.store();
     this.send();
   }
 
-  at(kind, name) {
-    return this.moves.get(`${kind}/${name}`);
+  of(item) {
+    return this.moves.get(keyOf(item));
   }
 
   // Committed moves that the program has not confirmed.

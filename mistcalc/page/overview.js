@@ -15,23 +15,41 @@ function draw(parent, tag, fields, text) {
   return parent.appendChild(made);
 }
 
+const PAD = 34; // px round the lid: for what stands at its edge
+const HIGHEST = 520; // px of the lid at its whole size
+
 class Overview {
   constructor(parent) {
-    this.svg = draw(element(parent, "div", { className: "overview" }), "svg", { role: "img" });
+    this.box = element(parent, "div", { className: "overview" });
+    this.svg = draw(this.box, "svg", { role: "img" });
+  }
+
+  // Where plan and screen meet. A finger that holds something keeps the scale it began with.
+  measure({ box: [left, low, right, high] }, zoom, held) {
+    if (held && this.view) return;
+    const room = this.box.clientWidth || 320;
+    const scale = zoom * Math.min((room - 2 * PAD) / (right - left), HIGHEST / (high - low));
+    const width = Math.max(room, (right - left) * scale + 2 * PAD);
+    this.view = { scale, left, high, width, height: (high - low) * scale + 2 * PAD };
+  }
+
+  x(point) {
+    return PAD + (point[0] - this.view.left) * this.view.scale;
+  }
+
+  y(point) {
+    return PAD + (this.view.high - point[1]) * this.view.scale;
   }
 
   // shown: the two ends (`along`) of the stretch that the strip below shows, or null where it shows all.
-  draw(data, shown) {
+  // hand: how close it is looked at, whether something is held, and how far what is moving lies from its place.
+  draw(data, shown, { chosen = null, zoom = 1, held = false, moved = () => [0, 0] } = {}) {
     const { plan } = data;
     const { svg } = this;
-    const box = svg.parentElement.clientWidth || 320;
-    const [left, low, right, high] = plan.box;
-    const pad = 26;
-    const scale = Math.min((box - 2 * pad) / (right - left), 520 / (high - low));
-    const X = (p) => pad + (p[0] - left) * scale;
-    const Y = (p) => pad + (high - p[1]) * scale;
-    const width = box;
-    const height = (high - low) * scale + 2 * pad;
+    this.measure(plan, zoom, held);
+    const { scale, width, height } = this.view;
+    const X = (p) => this.x(p);
+    const Y = (p) => this.y(p);
     for (const [name, value] of Object.entries({ width, height, viewBox: `0 0 ${width} ${height}` })) svg.setAttribute(name, value);
     svg.setAttribute("aria-label", data.words.overview);
     svg.replaceChildren();
@@ -45,20 +63,28 @@ class Overview {
     for (const loop of plan.outlines) shape(loop, "outline");
     plan.walls.forEach((wall) => segment(wall, "wall"));
     plan.screens.forEach((screen) => segment(screen, "screen"));
-    for (const thing of plan.things) {
-      this.drawThing(thing, X(thing.at), Y(thing.at), scale, shape);
-    }
+    const shifted = (one, kind) => {
+      const [dx, dy] = moved(kind, one.name);
+      const by = (p) => [p[0] + dx, p[1] + dy];
+      return { ...one, at: by(one.at), outline: (one.outline || []).map(by) };
+    };
+    const things = plan.things.map((thing) => shifted(thing, "thing"));
+    for (const thing of things) this.drawThing(thing, X(thing.at), Y(thing.at), scale, shape);
     const middle = { "text-anchor": "middle", class: "label halo" };
-    for (const thing of plan.things) {
+    for (const thing of things) {
       const radius = thing.kind === "fan" ? thing.radius * scale : 6;
-      if (!thing.warning && thing.kind !== "fan") continue;
+      if (!thing.warning && thing.kind !== "fan" && zoom === 1) continue;
       draw(svg, "text", { x: X(thing.at), y: Y(thing.at) - radius - 4, ...middle }, thing.name);
     }
-    for (const seat of plan.seats) draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 5, ...middle }, seat.name);
+    for (const seat of plan.seats.map((one) => shifted(one, "seat"))) {
+      draw(svg, "path", { d: `M${X(seat.at) - 6},${Y(seat.at) - 6}v12h12v-12`, class: "seat" });
+      draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 20, ...middle }, seat.name);
+    }
     plan.tubes.forEach((tube) => segment(tube, "tube"));
-    const radius = Math.max(2.5, Math.min(6, 0.09 * scale));
+    const dot = Math.max(2.5, Math.min(6, 0.09 * scale));
     for (const mark of plan.marks) {
-      draw(svg, "circle", { cx: X(mark.at), cy: Y(mark.at), r: radius, class: mark.stop ? "mark stop" : "mark" });
+      draw(svg, "circle", { cx: X(mark.at), cy: Y(mark.at), r: dot, class: mark.stop ? "mark stop" : "mark" });
+      if (chosen === `mark/${mark.name}`) draw(svg, "circle", { cx: X(mark.at), cy: Y(mark.at), r: dot + 5, class: "ring" });
     }
     for (const run of plan.runs) {
       const at = { x: X(run.label_at), y: Y(run.label_at) + 5, "text-anchor": run.anchor, class: "label strong halo" };

@@ -27,7 +27,8 @@ class RunDrawing {
   measure() {
     const room = this.window.clientWidth || 320;
     const length = this.data.high - this.data.low;
-    const scale = Math.max(SCALES[0], (TAB + GAP) / this.data.pitch, (room - 2 * MARGIN) / length);
+    const apart = this.byJoist && this.joists.length > 1 ? (this.joists[1].along - this.joists[0].along) : this.data.pitch;
+    const scale = Math.max(SCALES[0], (TAB + GAP) / apart, (room - 2 * MARGIN) / length);
     this.scale = Math.min(SCALES[1], scale);
     this.width = Math.max(room, length * this.scale + 2 * MARGIN);
   }
@@ -41,10 +42,15 @@ class RunDrawing {
     if (!this.root.isConnected || !this.data) return;
     this.measure();
     this.heading.textContent = this.data.words.heading;
-    this.hint.textContent = this.data.words.hint;
+    this.hint.textContent = this.byJoist ? this.data.words.joist_note : this.data.words.hint;
     this.drawStrip();
     this.drawOverview();
     this.drawFoot();
+  }
+
+  // What stands in the row under the strip: marks, or joists where these are being put where they were found.
+  get below() {
+    return this.byJoist ? this.joists : this.data.marks;
   }
 
   drawStrip() {
@@ -58,10 +64,9 @@ class RunDrawing {
     const [start, end] = [this.x(data.ends[0]), this.x(data.ends[1])].sort((a, b) => a - b);
     line(this.x(data.low), ROWS.edge, this.x(data.high), ROWS.edge, "edge");
     line(start, ROWS.tube, end, ROWS.tube, "tube");
-    for (const member of data.members) {
-      const x = this.x(member.along);
-      const width = Math.max(3, member.width * this.scale);
-      draw(this.drawing, "rect", { x: x - width / 2, y: ROWS.tube - 14, width, height: 28, class: "member" });
+    for (const { along, width } of this.movedMembers()) {
+      const wide = Math.max(3, width * this.scale);
+      draw(this.drawing, "rect", { x: this.x(along) - wide / 2, y: ROWS.tube - 14, width: wide, height: 28, class: "member" });
     }
     for (const joint of data.joints) {
       line(this.x(joint.along), ROWS.joint, this.x(joint.along), ROWS.edge, "joint");
@@ -73,8 +78,9 @@ class RunDrawing {
       const y = ROWS.bracket + 18;
       draw(this.drawing, "path", { d: `M${from},${y + 6}V${y}H${to}V${y + 6}`, class: "bracket" });
     }
-    this.place(data.things, ROWS.thing, (item) => Math.max(TAB, 22 + 9 * item.name.length + (item.warning ? 22 : 0)));
-    this.place(data.marks, ROWS.tab, () => TAB);
+    const here = data.things.filter((thing) => thing.kind === "thing" && this.at(thing).run === data.run);
+    this.place(here, ROWS.thing, (item) => Math.max(TAB, 22 + 9 * item.name.length + (item.warning ? 22 : 0)));
+    this.place(this.below, ROWS.tab, () => TAB);
     for (const mark of data.marks) this.drawMark(mark);
     const datum = this.x(0);
     const out = data.datum_left ? 1 : -1;
@@ -83,11 +89,18 @@ class RunDrawing {
     const anchor = data.datum_left ? "start" : "end";
     const at = { x: datum + out * 18, y: ROWS.datum + 3, "text-anchor": anchor, class: "label strong" };
     draw(this.drawing, "text", at, data.words.datum);
+    const kept = new Set([...here, ...this.below].map(keyOf));
     for (const [key, handle] of this.handles) {
-      if (this.item(key) || (this.held && this.held.key === key)) continue;
+      if (kept.has(key) || (this.held && this.held.key === key)) continue;
       handle.remove();
       this.handles.delete(key);
     }
+  }
+
+  movedMembers() {
+    if (!this.joists.length) return this.data.members;
+    const width = this.data.members.length ? this.data.members[0].width : 0;
+    return this.joists.map((joist) => ({ along: this.along(joist), width }));
   }
 
   drawMark(mark) {
@@ -125,29 +138,18 @@ class RunDrawing {
   }
 
   handle(item) {
-    const key = `${item.kind}/${item.name}`;
+    const key = keyOf(item);
     let handle = this.handles.get(key);
     if (!handle) {
-      handle = element(this.strip, "div", { tabIndex: 0 });
-      handle.setAttribute("role", "slider");
+      // A thing is reached by Tab once, on the plan; marks and joists are reached here.
+      handle = this.grip(this.strip, key, item.kind === "thing" ? -1 : 0);
       handle.setAttribute("aria-orientation", "horizontal");
-      handle.dataset.key = key;
-      handle.onpointerdown = (event) => this.take_hold(event, key);
-      handle.onpointermove = (event) => this.drag(event);
-      handle.onpointerup = handle.onpointercancel = (event) => this.release(event);
-      handle.onkeydown = (event) => this.key(event, key);
-      handle.onfocus = () => this.choose(key);
+      handle.onkeydown = (event) => this.key(event, key, false);
       this.handles.set(key, handle);
     }
-    const along = this.along(item);
     const shown = [item.stop ? "stop" : "", item.warning ? "warned" : "", key === this.chosen ? "chosen" : ""];
     handle.className = `handle ${item.kind} ${shown.join(" ")}`;
-    handle.setAttribute("aria-label", item.label);
-    handle.setAttribute("aria-valuemin", item.low.toFixed(4));
-    handle.setAttribute("aria-valuemax", item.high.toFixed(4));
-    handle.setAttribute("aria-valuenow", along.toFixed(4));
-    handle.setAttribute("aria-valuetext", this.text(item));
-    if (item.drilled) handle.setAttribute("aria-disabled", "true");
+    this.tell(handle, item);
     const face = `${item.warning || ""}|${item.name}|${item.stop}`;
     if (handle.dataset.face !== face) {
       handle.dataset.face = face;
@@ -159,25 +161,8 @@ class RunDrawing {
     return handle;
   }
 
-  drawFoot() {
-    const item = this.item(this.chosen);
-    this.foot.classList.toggle("empty", !item);
-    for (const button of [this.back, this.on, this.free]) button.hidden = !item || item.drilled;
-    if (!item) {
-      this.distance.textContent = "";
-      this.note.textContent = this.data.words.choose;
-      return;
-    }
-    this.distance.textContent = `${item.name}  ${this.text(item)}`;
-    this.note.textContent = this.queue.at(item.kind, item.name) ? "" : item.note;
-    this.back.textContent = this.data.words.back;
-    this.on.textContent = this.data.words.on;
-    this.free.textContent = this.data.words.free;
-    this.free.hidden = !item.fixed || item.drilled;
-  }
-
   drawOverview() {
-    this.overview.draw(this.data, this.width > this.window.clientWidth + 1 ? this.shown() : null);
+    this.board.draw(this.width > this.window.clientWidth + 1 ? this.shown() : null);
   }
 
   // The stretch of the run that the strip shows now, as `along` of its two ends.

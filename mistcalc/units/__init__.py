@@ -19,6 +19,7 @@ from mistcalc.units.write import (
     on_grid,
     show,
     spell,
+    spoken_length,
     tape,
     with_no_break_spaces,
 )
@@ -43,6 +44,7 @@ __all__ = [
     "printable",
     "show",
     "spell",
+    "spoken_length",
     "tape",
     "to_si",
     "with_likely_unit",

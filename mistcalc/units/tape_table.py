@@ -2,13 +2,14 @@
 spelled there.
 
 Stretches of a foot or a meter read alike but for how they begin ("3'-", "1"), so each is sent as its
-beginning and the number of its list of endings, and a list that several stretches share is sent once.
+beginning and the number of its list of endings, and a list that several stretches share is sent once. A place
+behind the datum reads as the one as far before it, with a minus sign.
 """
 
 from __future__ import annotations
 
 import math
-from functools import lru_cache
+from collections.abc import Callable
 from itertools import takewhile
 from typing import Any
 
@@ -19,19 +20,26 @@ from mistcalc.units.write import tape
 STRETCH: dict[System, float] = {"us": parse("1 ft", "length"), "metric": 1.0}  # m
 
 
-@lru_cache(maxsize=16)
-def tape_texts(low: float, high: float, grid: float, units: System) -> dict[str, Any]:
-    """{"steps": steps a stretch, "first": number of the first stretch, "stretches": [[beginning, list]],
-    "endings": lists}. Step n of `grid` [m] lies in stretch floor(n / steps). low, high: m along the tape."""
+def tape_texts(
+    high: float, grid: float, units: System, write: Callable[[float], str] | None = None
+) -> dict[str, Any]:
+    """{"steps": steps a stretch, "stretches": [[beginning, list]], "endings": lists}. Step n of `grid` [m]
+    lies in stretch floor(n / steps). high: m along the tape, from its zero. write: how a length [m] is told; None:
+    as `tape` does."""
+    told = write or (lambda metres: tape(metres, units))
     steps = max(1, round(STRETCH[units] / grid))
-    first, last = (math.floor(round(end / grid) / steps) for end in (low, high))
+    whole = abs(steps * grid - STRETCH[units]) < 1e-9  # all stretches but the first then end alike
     endings: dict[tuple[str, ...], int] = {}
-    stretches = []
-    for number in range(first, last + 1):
-        texts = [tape(n * grid, units) for n in range(number * steps, (number + 1) * steps)]
-        low_text, high_text = min(texts), max(texts)  # what these two share all share
-        alike = (a == b for a, b in zip(low_text, high_text, strict=False))
-        begin = low_text[: sum(takewhile(bool, alike))]
-        rest = tuple(text[len(begin) :] for text in texts)
-        stretches.append([begin, endings.setdefault(rest, len(endings))])
-    return {"steps": steps, "first": first, "stretches": stretches, "endings": [list(e) for e in endings]}
+    stretches: list[list[object]] = []
+    last: tuple[str, ...] | None = None
+    for number in range(math.floor(round(high / grid) / steps) + 1):
+        if whole and last is not None and number > 1:
+            begin = told(number * steps * grid).removesuffix(last[0])
+        else:
+            texts = [told(n * grid) for n in range(number * steps, (number + 1) * steps)]
+            low_text, high_text = min(texts), max(texts)  # what these two share all share
+            alike = (a == b for a, b in zip(low_text, high_text, strict=False))
+            begin = low_text[: sum(takewhile(bool, alike))]
+            last = tuple(text[len(begin) :] for text in texts)
+        stretches.append([begin, endings.setdefault(last, len(endings))])
+    return {"steps": steps, "stretches": stretches, "endings": [list(e) for e in endings]}

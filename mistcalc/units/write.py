@@ -280,6 +280,23 @@ def tape(metres: float, system: System, style: Literal["paper", "words"] = "pape
     return f"{sign}{feet} ft" + (f" {_fraction(rest, '-')} in" if rest else "")
 
 
+def spoken_length(metres: float, system: System) -> str:
+    """A distance as `tape` has it, its units in whole words for who listens: 2 feet 11 and 1/4 inches,
+    895 millimeters. Words of a language are put in by `words`."""
+    metres = _finite(metres, "length")
+    if system == "metric":
+        count = millimetres(metres)
+        return f"{count} {'millimeter' if count in ('1', '-1') else 'millimeters'}"
+    steps = _nearest(F(metres) / INCH, F(1, 8))
+    feet, rest = divmod(F(abs(steps), 8), 12)
+    whole, part = divmod(rest, 1)
+    pieces = [f"{feet} {'foot' if feet == 1 else 'feet'}"] if feet else []
+    if rest or not feet:
+        number = f"{whole} and {part}" if whole and part else f"{part or whole}"
+        pieces.append(f"{number} {'inch' if rest == 1 or (not whole and part) else 'inches'}")
+    return ("-" if steps < 0 else "") + " ".join(pieces)
+
+
 def inches(metres: float) -> str:
     """Total inches to the nearest 1/8, as a second check column: 35 1/4."""
     eighths = _nearest(F(_finite(metres, "length")) / INCH, F(1, 8))

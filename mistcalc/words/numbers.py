@@ -69,6 +69,8 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     "sixteenths": lambda v, units: (
         table.tape(v, units, "words", 16) if units == "us" else table.show(v, "bore", units)
     ),
+    # as it is read aloud, in words: 16 feet 7 and 1/4 inches
+    "spoken": lambda v, units: table.spoken_length(v, units),
     # decimal inches, whole millimetres, whatever the system
     "inches": lambda v, units: table.inches(v),
     "mm": lambda v, units: table.millimetres(v),

@@ -14,7 +14,8 @@ from mistcalc.layout import lay
 from mistcalc.layout.run_frames import bands, tape_of
 from mistcalc.model.project import FixedMark, Patio
 from mistcalc.model.run_extents import as_one
-from mistcalc.page.edits import MoveMark, MoveObstacle, apply_edit, mark_range, obstacle_range
+from mistcalc.page.edits import apply_edit
+from mistcalc.page.plan_edits import MoveMark, MoveThing, mark_range, thing_range
 from tests import builders
 from tests.layout.lids import FT, IN, joists, patio, run
 from tests.layout.raw import broken_rules, inside
@@ -50,11 +51,11 @@ def test_reader_page_and_lid_agree(then: tuple[str, str], datum: str) -> None:
     middle = lid.runs[1]
     band = bands(lid, tape_of(lid.marks))[1]
     stated = sorted((band.along(band.reach[0]), band.along(band.reach[1])))
-    assert obstacle_range(lid, middle) == pytest.approx(stated)
+    assert thing_range(lid, middle) == pytest.approx(stated)
     for limit, outward in zip(stated, (-1, 1), strict=True):
         for by, good in ((-1 * IN, True), (1 * IN, False)):
             along = limit + outward * by
-            edit = MoveObstacle("p", "Lamp", along)
+            edit = MoveThing("p", "obstacles", "Lamp", middle.name, along)
             moved = replace(lid, obstacles=(replace(lid.obstacles[0], along=along),))
             assert inside(moved, moved.obstacles[0]) == good
             if good:

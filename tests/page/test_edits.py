@@ -10,18 +10,9 @@ import pytest
 from mistcalc.errors import InputError
 from mistcalc.model.project import Datum, FixedMark, Run
 from mistcalc.model.results import Fix
-from mistcalc.page.edits import (
-    Edit,
-    MoveMark,
-    MoveObstacle,
-    SetValue,
-    UnfixMark,
-    apply_edit,
-    fix_edit,
-    get,
-    obstacle_range,
-    rounded_to_tape,
-)
+from mistcalc.page.edits import Edit, SetValue, apply_edit, fix_edit, rounded_to_tape
+from mistcalc.page.nouns_by_name import get
+from mistcalc.page.plan_edits import MoveMark, MoveThing, UnfixMark, thing_range
 from mistcalc.units import parse
 from tests.builders import FT, IN, patio, project
 
@@ -88,11 +79,11 @@ def test_a_mark_off_the_run_is_refused_never_clamped(along):
 
 
 def test_an_obstacle_moves_along_and_keeps_its_back():
-    after = apply_edit(project(), MoveObstacle("porch", "L1", 72 * IN))
+    after = apply_edit(project(), MoveThing("porch", "obstacles", "L1", "A", 72 * IN))
     light = after.patios[0].obstacles[0]
     assert (light.along, light.back) == (72 * IN, 30 * IN)
     with pytest.raises(InputError):
-        apply_edit(project(), MoveObstacle("porch", "L1", 72 * IN, back=11 * FT))
+        apply_edit(project(), MoveThing("porch", "obstacles", "L1", "A", 72 * IN, 11 * FT))
 
 
 def test_the_smallest_fix_moves_the_obstacle_as_it_says():
@@ -101,8 +92,11 @@ def test_the_smallest_fix_moves_the_obstacle_as_it_says():
         assert edit is not None
         return rounded_to_tape(project(), edit)
 
-    assert fixed("house") == MoveObstacle("porch", "L1", parse("60 in", "length"), parse("42 in", "length"))
-    assert fixed("along-") == MoveObstacle("porch", "L1", parse("48 in", "length"), parse("30 in", "length"))
+    def to(along: str, back: str) -> Edit:
+        return MoveThing("porch", "obstacles", "L1", "A", parse(along, "length"), parse(back, "length"))
+
+    assert fixed("house") == to("60 in", "42 in")
+    assert fixed("along-") == to("48 in", "30 in")
     assert fix_edit(patio(), Fix("J1", "house", 12 * IN, ())) is None
 
 
@@ -116,5 +110,5 @@ def test_past_an_inside_corner_the_lid_goes_on_by_its_depth():
     a = replace(patio().runs[0], ends_at="corner", corner="inside")
     b = Run("B", 9 * FT, "corner", "wall", None, Datum("end", "face of south wall"), a.framing)
     court = replace(patio(), runs=(a, b))
-    assert obstacle_range(court, a) == pytest.approx((0.0, 22 * FT))
-    assert obstacle_range(court, b) == pytest.approx((0.0, 19 * FT))
+    assert thing_range(court, a) == pytest.approx((0.0, 22 * FT))
+    assert thing_range(court, b) == pytest.approx((0.0, 19 * FT))

@@ -5,8 +5,18 @@ from __future__ import annotations
 import pytest
 
 from mistcalc.errors import InputError
-from mistcalc.page.edits import MoveMark, MoveObstacle, UnfixMark
 from mistcalc.page.lid_messages import MOST, Move, read_moves
+from mistcalc.page.plan_edits import (
+    AddJoist,
+    AddThing,
+    MoveJoist,
+    MoveMark,
+    MoveThing,
+    RemoveJoist,
+    RemoveThing,
+    SetRunLength,
+    UnfixMark,
+)
 
 MARK = {"kind": "mark", "name": "A2", "run": "A", "along": 1.5, "commit": True, "gesture": "g1"}
 
@@ -21,12 +31,31 @@ def test_reads_moves_of_marks_and_obstacles():
     assert (read.client, read.seq, read.gesture) == ("abc", 3, "g1")
     assert read.moves == (
         Move(MoveMark("court", "A", "A2", 1.5), True),
-        Move(MoveObstacle("court", "L2", 5.0), False),
+        Move(MoveThing("court", "obstacles", "L2", "A", 5.0), False),
     )
 
 
 def test_reads_a_mark_let_go():
     assert read_moves(message({**MARK, "free": True}), "court").moves[0].edit == UnfixMark("court", "A", "A2")
+
+
+@pytest.mark.parametrize(
+    ("move", "edit"),
+    [
+        ({"kind": "seat", "back": 1}, MoveThing("court", "seats", "N", "A", 2.0, 1.0)),
+        ({"kind": "thing", "remove": True}, RemoveThing("court", "obstacles", "N")),
+        ({"kind": "seat", "remove": True}, RemoveThing("court", "seats", "N")),
+        ({"kind": "thing", "add": "fan", "back": 1}, AddThing("court", "fan", "N", "A", 2.0, 1.0)),
+        ({"kind": "seat", "add": "seat", "back": 1}, AddThing("court", "seat", "N", "A", 2.0, 1.0)),
+        ({"kind": "run"}, SetRunLength("court", "A", 2.0)),
+        ({"kind": "joist", "name": "7"}, MoveJoist("court", "A", 7, 2.0)),
+        ({"kind": "joist", "name": "new", "add": True}, AddJoist("court", "A", 2.0)),
+        ({"kind": "joist", "name": "7", "remove": True}, RemoveJoist("court", "A", 2.0)),
+    ],
+)
+def test_reads_all_that_a_hand_does_on_the_plan(move, edit):
+    sent = {"name": "N", "run": "A", "along": 2, "commit": True, **move}
+    assert read_moves(message(sent), "court").moves == (Move(edit, True),)
 
 
 def test_moves_of_two_gestures_are_no_single_step():
@@ -53,6 +82,13 @@ def test_moves_of_two_gestures_are_no_single_step():
         message({**MARK, "along": True}),
         message({**MARK, "name": 7}),
         message({**MARK, "run": ""}),
+        message({**MARK, "kind": "seat", "back": float("inf")}),
+        message({**MARK, "kind": "seat", "add": "fan", "back": 1}),
+        message({**MARK, "kind": "thing", "add": "seat", "back": 1}),
+        message({**MARK, "kind": "thing", "add": ["fan"], "back": 1}),
+        message({**MARK, "kind": "thing", "add": "fan"}),
+        message({**MARK, "kind": "joist", "name": "-1"}),
+        message({**MARK, "kind": "joist", "name": "\u0663"}),
     ],
 )
 def test_anything_else_is_refused(wrong):

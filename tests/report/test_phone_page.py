@@ -43,7 +43,7 @@ def test_what_the_tape_reads_is_what_a_project_file_reads(locale):
     """What a hand sets, the site log takes: each text of the table is parsed to the step it stands for."""
     table = page_data(builders.design(), locale.units, "en")["tape"]
     steps = table["steps"]
-    for stretch, (begin, number) in enumerate(table["stretches"], table["first"]):
+    for stretch, (begin, number) in enumerate(table["stretches"]):
         for n, ending in enumerate(table["endings"][number]):
             exact = (stretch * steps + n) * STEP[locale.units]
             assert units.parse(begin + ending, "length") == pytest.approx(exact, abs=1e-9)

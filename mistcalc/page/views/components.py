@@ -11,7 +11,8 @@ import streamlit as st
 from mistcalc import units
 from mistcalc.model.results import Finding, Line, LineVerdict, Work
 from mistcalc.page import open_project
-from mistcalc.page.edits import Edit, Path, SetValue, get
+from mistcalc.page.edits import Edit, SetValue
+from mistcalc.page.nouns_by_name import Path, get
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import controls
 from mistcalc.report.common import caution_boxes, findings_by_reader
@@ -121,23 +122,29 @@ def field(
     opened: OpenProject, title: str, key: str, shown: str, edits: Callable[[str], list[Edit]], hint: str = ""
 ) -> None:
     """A text field that shows `shown` and commits edits(text); what cannot be read stays, said beneath."""
-    key = f"field:{opened.identity}:{key}"
+    place = f"field:{opened.identity}:{key}"
     state = st.session_state
-    if state.get(f"{key}:shown") != shown:
-        state[key] = state[f"{key}:shown"] = shown
-        state.pop(f"{key}:wrong", None)
+    if state.get(f"{place}:shown") != shown:
+        # A value changed by anything else than this field makes it a new one: what the browser still holds of
+        # the old one would else come back as typed, and undo the change.
+        if not state.pop(f"{place}:typed", False):
+            state[f"{place}:turn"] = state.get(f"{place}:turn", 0) + 1
+        state[f"{place}:{state[f'{place}:turn']}"] = state[f"{place}:shown"] = shown
+        state.pop(f"{place}:wrong", None)
+    key = f"{place}:{state[f'{place}:turn']}"
 
     def changed() -> None:
-        state.pop(f"{key}:wrong", None)
+        state.pop(f"{place}:wrong", None)
         try:
             open_project.commit(opened.identity, edits(state[key]))
         except Exception as error:
-            state[f"{key}:wrong"] = open_project.error_sentences(error, opened)
+            state[f"{place}:wrong"] = open_project.error_sentences(error, opened)
         else:
-            state.pop(f"{key}:shown", None)  # a value spelled another way is shown as the file has it
+            state[f"{place}:typed"] = True
+            state.pop(f"{place}:shown", None)  # a value spelled another way is shown as the file has it
 
     controls.text(title, key=key, on_change=changed, placeholder=hint or None)
-    if wrong := state.get(f"{key}:wrong"):
+    if wrong := state.get(f"{place}:wrong"):
         show_errors(wrong)
 
 

@@ -26,7 +26,9 @@ from mistcalc.report.common.findings_by_reader import notes_apart, place_in_pati
 
 _SOURCE = resources.files("mistcalc.page")
 
-_SCRIPTS = ("move_queue.js", "overview.js", "run_drawing.js", "lid.js")  # lid.js uses those before it
+_SCRIPTS = (  # each uses those before it
+    "move_queue.js", "overview.js", "plan_board.js", "run_drawing.js", "hands.js", "lid.js",
+)  # fmt: skip
 
 component = st.components.v2.component(
     "mistcalc.lid",
@@ -68,13 +70,14 @@ def _follow(identity: str) -> None:
         components.show_errors(wrong)
     run_name = _chooser(opened)
     data = component_data(layout, patio, run_name, opened.locale)
-    data["place"] = f"mistcalc.lid.{identity}.{patio.name}.{run_name}"
+    data["place"] = f"mistcalc.lid.{identity}.{patio.name}"
     data["ack"] = st.session_state.get("acknowledged")
     key = f"lid-{identity}"
     component(
         key=key,
         data=data,
         on_edit_change=lambda: take_message(identity, patio.name, st.session_state[key].edit),
+        on_look_change=lambda: _look(opened, st.session_state[key].look),
         on_settled_change=lambda: st.session_state.update(settled=True),
     )
     components.findings(opened, notes)
@@ -122,13 +125,23 @@ def _chooser(opened: OpenProject) -> str:
     names = [run.name for run in opened.patio.runs]
     if len(names) == 1:
         return names[0]
-    key = f"run-{opened.identity}-{opened.patio.name}"
+    key = _run_key(opened)
     titled = {run: opened.label("page.run_titled", name=run) for run in names}
     title = opened.label("page.run_to_edit")
     return (
         controls.radio_buttons(title, names, format_func=titled.__getitem__, key=key, horizontal=True)
         or names[0]
     )
+
+
+def _run_key(opened: OpenProject) -> str:
+    return f"run-{opened.identity}-{opened.patio.name}"
+
+
+def _look(opened: OpenProject, run: object) -> None:
+    """Something of another run was chosen on the plan: the strip shows that run."""
+    if run in [one.name for one in opened.patio.runs]:
+        st.session_state[_run_key(opened)] = run
 
 
 def headline(opened: OpenProject, layout: Layout) -> str:

@@ -8,7 +8,8 @@ from mistcalc import design
 from mistcalc.model.project import Nameplate
 from mistcalc.model.results import Line
 from mistcalc.page import open_project
-from mistcalc.page.edits import Path, SetValue
+from mistcalc.page.edits import SetValue
+from mistcalc.page.nouns_by_name import Path
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import call_back, components, controls, pressure_test
 from mistcalc.report.installer.checklist import ChecklistInput, groups

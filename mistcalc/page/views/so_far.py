@@ -11,8 +11,8 @@ from mistcalc.errors import MistcalcError
 from mistcalc.model.results import Weather
 from mistcalc.page import first_answers, open_project, store
 from mistcalc.page.first_answers import Answers
-from mistcalc.page.lid_data import plan_data
 from mistcalc.page.open_project import OpenProject
+from mistcalc.page.plan_data import plan_data
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale

@@ -63,7 +63,7 @@ def page_data(design: Design, system: System, language: str) -> dict[str, Any]:
         "nudge": NUDGE[system],
         "window": WINDOW[system],
         "within": {"along": MARK_ALONG / STEP[system], "back": MARK_ACROSS / STEP[system]},
-        "tape": tape_texts(0.0, longest, STEP[system], system),
+        "tape": tape_texts(longest, STEP[system], system),
         "runs": [
             {
                 "name": run.name,

@@ -8,7 +8,7 @@ const AT = 0.56; // of the width: the mark, so that the joist before it shows
 // What the tape reads at a number of steps.
 function tapeText(table, steps) {
   const stretch = Math.floor(steps / table.steps);
-  const [begin, endings] = table.stretches[stretch - table.first];
+  const [begin, endings] = table.stretches[stretch];
   return begin + table.endings[endings][steps - stretch * table.steps];
 }
 

@@ -1,0 +1,165 @@
+// The plan as a board to draw on: a handle over each thing, seat and end of a run, looked at closer or from
+// farther off, and the list of what can be added. overview.js draws what lies under the handles.
+
+const ZOOMS = [1, 1.5, 2.25, 3.5, 5];
+const REACH = 22; // px from a handle's middle that a finger may be off
+const OUT = 26; // px from a run's end to its grip: outside the open edge, and back along it
+
+class PlanBoard {
+  constructor(lid, parent) {
+    this.lid = lid;
+    this.handles = new Map();
+    this.zoom = 0;
+    this.tools = element(parent, "div", { className: "buttons tools" });
+    this.tools.setAttribute("role", "group");
+    this.what = element(this.tools, "select");
+    const button = (act) => Object.assign(element(this.tools, "button", { type: "button" }), { onclick: act });
+    this.add = button(() => lid.addThing(this.what.value));
+    this.closer = button(() => this.look(this.zoom + 1));
+    this.farther = button(() => this.look(this.zoom - 1));
+    this.whole = button(() => this.look(0));
+    this.overview = new Overview(parent);
+    this.overview.svg.onclick = (event) => this.tap(event);
+  }
+
+  has(handle) {
+    return handle.parentElement === this.overview.box;
+  }
+
+  get items() {
+    return [...this.lid.data.things, ...this.lid.data.pulls];
+  }
+
+  // In plan, metres.
+  point(item) {
+    const frame = this.lid.frame(this.lid.at(item).run);
+    const { along, back } = this.lid.at(item);
+    const from = (start, one, first, two, second) => [0, 1].map((i) => start[i] + one * first[i] + two * second[i]);
+    if (item.kind === "run") return from(frame.edge[1], along - item.along, frame.ahead, 0, frame.house);
+    return from(frame.datum, along, frame.tape, back, frame.house);
+  }
+
+  // How far a thing that is being moved lies from where the program has it.
+  moved(kind, name) {
+    const item = this.lid.data.things.find((thing) => thing.kind === kind && thing.name === name);
+    if (!item || !this.lid.isMoved(item)) return [0, 0];
+    const frame = this.lid.frame(item.run);
+    const now = this.point(item);
+    return [0, 1].map((i) => now[i] - (frame.datum[i] + item.along * frame.tape[i] + item.back * frame.house[i]));
+  }
+
+  // The place so many pixels from a point: on the run of the lid that comes nearest, its own first.
+  placeAt(item, point, right, down) {
+    const { scale } = this.overview.view;
+    const to = [point[0] + right / scale, point[1] - down / scale];
+    if (item.kind === "run") {
+      const { ahead, edge } = this.lid.frame(item.run);
+      return { run: item.run, along: item.along + (to[0] - edge[1][0]) * ahead[0] + (to[1] - edge[1][1]) * ahead[1] };
+    }
+    const own = this.lid.at(item).run;
+    const frames = [...this.lid.data.plan.runs].sort((a, b) => (b.name === own) - (a.name === own));
+    const places = frames.map((frame) => {
+      const off = [to[0] - frame.datum[0], to[1] - frame.datum[1]];
+      const wanted = [frame.tape, frame.house].map((way) => off[0] * way[0] + off[1] * way[1]);
+      const along = Math.min(frame.high, Math.max(frame.low, wanted[0]));
+      const back = Math.min(frame.deep, Math.max(0, wanted[1]));
+      return { run: frame.name, along, back, far: Math.hypot(along - wanted[0], back - wanted[1]) };
+    });
+    return places.reduce((best, place) => (place.far < best.far - 1e-9 ? place : best));
+  }
+
+  // Handles may lie over each other where the plan is small: a finger takes the one whose middle is nearest.
+  nearest(event, handle) {
+    if (!this.has(handle)) return null;
+    const off = (one) => {
+      const box = one.getBoundingClientRect();
+      return Math.hypot(event.clientX - box.x - box.width / 2, event.clientY - box.y - box.height / 2);
+    };
+    const [key, taken] = [...this.handles].reduce((best, one) => (off(one[1]) < off(best[1]) ? one : best));
+    return { key, handle: taken };
+  }
+
+  // A mark is chosen by a tap on the plan as on its tab in the strip.
+  tap(event) {
+    const box = this.overview.svg.getBoundingClientRect();
+    const off = (mark) => Math.hypot(event.clientX - box.x - this.overview.x(mark.at), event.clientY - box.y - this.overview.y(mark.at));
+    const { marks } = this.lid.data.plan;
+    if (!marks.length) return;
+    const mark = marks.reduce((best, one) => (off(one) < off(best) ? one : best));
+    if (off(mark) > REACH) return;
+    this.lid.setMode(false);
+    this.lid.chooseMark(mark);
+  }
+
+  look(zoom) {
+    this.zoom = Math.min(ZOOMS.length - 1, Math.max(0, zoom));
+    this.lid.draw();
+    const item = this.items.find((one) => keyOf(one) === this.lid.chosen);
+    if (item) this.reveal(item);
+  }
+
+  reveal(item) {
+    const { box } = this.overview;
+    const at = this.point(item);
+    box.scrollTo({ left: this.overview.x(at) - box.clientWidth / 2, top: this.overview.y(at) - box.clientHeight / 2 });
+  }
+
+  draw(shown) {
+    const { data, held } = this.lid;
+    const hand = { chosen: this.lid.chosen, zoom: ZOOMS[this.zoom], held: Boolean(held && held.onPlan), moved: (kind, name) => this.moved(kind, name) };
+    this.overview.draw(data, shown, hand);
+    this.drawTools();
+    for (const item of this.items) this.drawHandle(item);
+    const kept = new Set(this.items.map(keyOf));
+    for (const [key, handle] of this.handles) {
+      if (kept.has(key) || (held && held.key === key)) continue;
+      const next = handle.getRootNode().activeElement === handle && (handle.nextElementSibling || handle.previousElementSibling);
+      handle.remove();
+      this.handles.delete(key);
+      if (next && next.dataset.key) next.focus({ preventScroll: true });
+    }
+    if (this.handles.has(this.lid.wanted)) {
+      this.handles.get(this.lid.wanted).focus({ preventScroll: true });
+    }
+  }
+
+  drawTools() {
+    const { words } = this.lid.data;
+    this.tools.setAttribute("aria-label", words.tools);
+    this.what.setAttribute("aria-label", words.what);
+    const kinds = this.lid.data.new.map((one) => one.word).join("|");
+    if (this.what.dataset.kinds !== kinds) {
+      this.what.dataset.kinds = kinds;
+      this.what.replaceChildren();
+      for (const { add, word } of this.lid.data.new) element(this.what, "option", { value: add, textContent: word });
+    }
+    for (const name of ["add", "closer", "farther", "whole"]) if (this[name].textContent !== words[name]) this[name].textContent = words[name];
+    this.closer.disabled = this.zoom === ZOOMS.length - 1;
+    this.farther.disabled = this.whole.disabled = this.zoom === 0;
+  }
+
+  drawHandle(item) {
+    const key = keyOf(item);
+    let handle = this.handles.get(key);
+    if (!handle) {
+      handle = this.lid.grip(this.overview.box, key, 0);
+      handle.dataset.key = key;
+      handle.dataset.on = "plan";
+      handle.onkeydown = (event) => this.lid.key(event, key, true);
+      this.handles.set(key, handle);
+    }
+    handle.className = `spot ${item.kind} ${key === this.lid.chosen ? "chosen" : ""}`;
+    this.lid.tell(handle, item);
+    let [x, y] = [this.overview.x(this.point(item)), this.overview.y(this.point(item))];
+    if (item.kind === "run") {
+      const { house, ahead } = this.lid.frame(item.run);
+      [x, y] = [x - OUT * (house[0] + ahead[0]), y + OUT * (house[1] + ahead[1])];
+      const face = `${item.name} ${Math.abs(ahead[0]) > 0.5 ? "\u2194" : "\u2195"}`;
+      if (handle.textContent !== face) {
+        handle.replaceChildren();
+        element(handle, "span", { textContent: face });
+      }
+    }
+    handle.style.transform = `translate(${x - 22}px, ${y - 22}px)`;
+  }
+}

@@ -1,0 +1,107 @@
+"""The whole lid in plan as plain data, in metres, for `overview.js` to draw. Pure functions of nouns."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from mistcalc.model.project import Patio
+from mistcalc.model.results import Layout, Point, RunLine
+from mistcalc.model.run_extents import lid_along
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.screens import drawable_screens
+
+Data = dict[str, Any]
+
+
+def warning_numbers(layout: Layout) -> dict[str, int]:
+    """Number of each thing that marks come too near to, in the order of the row: the triangle's figure."""
+    numbers: dict[str, int] = {}
+    for clash in layout.clashes:
+        if not clash.hard:
+            numbers.setdefault(clash.against, len(numbers) + 1)
+    return numbers
+
+
+def stopped(layout: Layout) -> frozenset[str]:
+    """Marks that must not be drilled."""
+    return frozenset((*layout.holes.stop, *layout.holes.stop_drilled))
+
+
+def plan_data(layout: Layout, patio: Patio, locale: Locale) -> Data:
+    """What overview.js draws of the whole lid."""
+    lid, numbers = layout.lid, warning_numbers(layout)
+    beside = [end for screen in drawable_screens(layout) for end in screen.line]
+    xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
+    stop = stopped(layout)
+    stated = {run.name: run for run in patio.runs}
+    return {
+        "box": [min(xs), min(ys), max(xs), max(ys)],
+        "outlines": lid.loops,
+        "walls": lid.walls,
+        "screens": [screen.line for screen in drawable_screens(layout)],
+        "members": [member.line for member in lid.members],
+        "joints": [joint.line for joint in lid.joints],
+        "tubes": [run.tube for run in lid.runs],
+        "marks": [
+            {"at": mark.point, "stop": mark.name in stop, "name": mark.name, "run": mark.run}
+            for mark in layout.marks
+        ],
+        "seats": [{"at": seat.point, "name": seat.name} for seat in lid.seats],
+        "things": [
+            {
+                "name": thing.name,
+                "at": thing.point,
+                "outline": thing.outline,
+                "radius": thing.radius or 0.0,
+                "kind": thing.kind,
+                "warning": thing.name in numbers,
+            }
+            for thing in lid.obstacles
+        ],
+        "runs": [
+            {
+                "name": run.name,
+                "edge": run.edge,
+                "label": locale.label(
+                    "page.run_label",
+                    name=run.name,
+                    length=stated[run.name].length,
+                    count=sum(mark.run == run.name for mark in layout.marks),
+                ),
+                **_label_place(run),
+                **_frame(run, patio),
+            }
+            for run in lid.runs
+        ],
+    }
+
+
+def _frame(run: RunLine, patio: Patio) -> Data:
+    """Where the tape begins, which way it goes which way the house lies, and the lid there is."""
+    (x1, y1), (x2, y2) = run.edge
+    length = math.hypot(x2 - x1, y2 - y1) or 1.0
+    ahead: Point = ((x2 - x1) / length, (y2 - y1) / length)
+    number = next(n for n, stated in enumerate(patio.runs) if stated.name == run.name)
+    tape = 1.0 if run.datum_at_start else -1.0
+    low, high = lid_along(patio, number)
+    return {
+        "datum": run.datum_point,
+        "tape": (tape * ahead[0], tape * ahead[1]),
+        "house": (-ahead[1], ahead[0]),
+        "ahead": ahead,
+        "low": low,
+        "high": high,
+        "deep": patio.depth_over(number),
+    }
+
+
+def _label_place(run: RunLine) -> Data:
+    """Outside the open edge (the house is on the left of the walk, so outside is on the right)."""
+    (x1, y1), (x2, y2) = run.edge
+    length = math.hypot(x2 - x1, y2 - y1) or 1.0
+    right: Point = ((y2 - y1) / length, -(x2 - x1) / length)
+    off = 0.75
+    at = ((x1 + x2) / 2 + off * right[0], (y1 + y2) / 2 + off * right[1])
+    anchor = "middle" if abs(right[0]) < 0.5 else "start" if right[0] > 0 else "end"
+    return {"label_at": at, "anchor": anchor}
