@@ -253,8 +253,10 @@ class Hands extends RunDrawing {
     const { key, moved } = this.held;
     this.held = null;
     const item = this.item(key);
-    if (item && moved) this.put(item, this.at(item), true);
-    else this.draw();
+    if (!item || !moved) return this.draw();
+    const place = this.at(item);
+    this.put(item, place, true);
+    if (item.kind !== "run" && place.run !== this.data.run) this.look(place.run);
   }
 
   show(key) {

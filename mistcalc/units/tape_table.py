@@ -24,8 +24,8 @@ def tape_texts(
     high: float, grid: float, units: System, write: Callable[[float], str] | None = None
 ) -> dict[str, Any]:
     """{"steps": steps a stretch, "stretches": [[beginning, list]], "endings": lists}. Step n of `grid` [m]
-    lies in stretch floor(n / steps). high: m along the tape, from its zero. write: how a length [m] is told; None:
-    as `tape` does."""
+    lies in stretch floor(n / steps). high: m along the tape, from its zero. write: how a length [m] is told;
+    None: as `tape` does."""
     told = write or (lambda metres: tape(metres, units))
     steps = max(1, round(STRETCH[units] / grid))
     whole = abs(steps * grid - STRETCH[units]) < 1e-9  # all stretches but the first then end alike

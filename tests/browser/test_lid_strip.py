@@ -7,8 +7,8 @@ import re
 import pytest
 
 from mistcalc.files import parse_project
-from mistcalc.units import tape
-from tests.browser.visits import PHONE, Server, free_port
+from mistcalc.units import spoken_length, tape
+from tests.browser.visits import PHONE, Server, drag, free_port, touch_drag
 
 pytestmark = pytest.mark.browser
 
@@ -28,18 +28,6 @@ def along(name: str):
 
 def fixed(text: str) -> dict[str, float]:
     return {mark.name: mark.along for run in court(text).runs for mark in run.fixed}
-
-
-def drag(page, handle, pixels: float) -> None:
-    handle.scroll_into_view_if_needed()
-    box = handle.bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    page.mouse.move(x, y)
-    page.mouse.down()
-    for step in range(1, 9):
-        page.mouse.move(x + pixels * step / 8, y)
-        page.wait_for_timeout(20)
-    page.mouse.up()
 
 
 def test_courtyard_stands_as_its_builder_expects(visit):
@@ -104,36 +92,25 @@ def test_a_burst_of_thirty_keys_loses_none(visit):
     ("example", "units", "thing"), [("Tinaja Lane", "us", "L3"), ("Patio Almazara", "metric", "Lamp 1")]
 )
 def test_the_strip_tells_lengths_as_the_program_does(visit, example, units, thing):
-    """While a finger moves, lid.js looks up what `tape` wrote for the step."""
+    """While a finger moves, hands.js looks up what `tape` wrote for the step, and what is read aloud."""
     tab = visit()
     tab.open_example(example)
     handle = tab.handle("thing", thing)
     handle.focus()
     for _ in range(24):
         tab.page.keyboard.press("ArrowRight")
-        told = handle.get_attribute("aria-valuetext")
-        assert told == tape(float(handle.get_attribute("aria-valuenow") or "nan"), units)
+        along = float(handle.get_attribute("aria-valuenow") or "nan")
+        assert handle.get_attribute("data-told") == tape(along, units)
+        assert (handle.get_attribute("aria-valuetext") or "").startswith(
+            f"{spoken_length(along, units)} along"
+        )
 
 
 def test_touch_drags_on_a_phone_and_the_page_does_not_scroll_away(visit):
     tab = visit(PHONE, touch=True)
     tab.open_example()
-    handle = tab.handle("thing", "L2")
-    handle.scroll_into_view_if_needed()
     before = obstacle(tab.on_disk(), "L2").along
-    box = handle.bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    touch = tab.page.context.new_cdp_session(tab.page)
-
-    def send(kind: str, *at: tuple[float, float]) -> None:
-        points = [{"x": px, "y": py} for px, py in at]
-        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
-
-    send("touchStart", (x, y))
-    for step in range(1, 13):
-        send("touchMove", (x - 4 * step, y))
-        tab.page.wait_for_timeout(20)
-    send("touchEnd")
+    touch_drag(tab.page, tab.handle("thing", "L2"), -48)
     tab.saves(lambda text: obstacle(text, "L2").along < before, True)
     # 48 px at 24 px a foot is 2 ft; a browser that took the finger for a scroll would stop after a few px.
     assert before - obstacle(tab.on_disk(), "L2").along == pytest.approx(0.6096, abs=0.08)

@@ -109,11 +109,16 @@ class Visit:
         self.page.locator('[data-testid="stApp"][data-test-script-state="notRunning"]').wait_for()
 
     def handle(self, kind: str, name: str) -> Locator:
-        return self.page.locator(f'[data-key="{kind}/{name}"]')
+        """Of a mark, an obstacle or a joist (its run/number) in the strip."""
+        return self.page.locator(f'.handle[data-key="{kind}/{name}"]')
+
+    def spot(self, kind: str, name: str) -> Locator:
+        """Over an obstacle, a seat or the end of a run on the plan."""
+        return self.page.locator(f'.spot[data-key="{kind}/{name}"]')
 
     def place(self, kind: str, name: str) -> str:
-        """Where the strip says a mark or an obstacle is, as read out."""
-        return self.handle(kind, name).get_attribute("aria-valuetext") or ""
+        """Where the strip says a mark or an obstacle is, as its tape reads."""
+        return self.handle(kind, name).get_attribute("data-told") or ""
 
     def on_disk(self) -> str:
         return self.server.text(self.page.url)
@@ -128,6 +133,41 @@ class Visit:
         """Wait until nothing is unsaved and no script runs."""
         self.page.locator(".lid .saved", has_text="Not saved yet").wait_for(state="hidden")
         self.page.wait_for_timeout(600)
+
+
+def drag(page: Page, handle: Locator, right: float, down: float = 0.0) -> None:
+    """By mouse, from the middle of a handle so many pixels."""
+    handle.scroll_into_view_if_needed()
+    x, y = _middle(handle)
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, 9):
+        page.mouse.move(x + right * step / 8, y + down * step / 8)
+        page.wait_for_timeout(20)
+    page.mouse.up()
+
+
+def touch_drag(page: Page, handle: Locator, right: float, down: float = 0.0) -> None:
+    """The same by one finger."""
+    handle.scroll_into_view_if_needed()
+    x, y = _middle(handle)
+    touch = page.context.new_cdp_session(page)
+
+    def send(kind: str, *at: tuple[float, float]) -> None:
+        points = [{"x": px, "y": py} for px, py in at]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    send("touchStart", (x, y))
+    for step in range(1, 13):
+        send("touchMove", (x + right * step / 12, y + down * step / 12))
+        page.wait_for_timeout(20)
+    send("touchEnd")
+
+
+def _middle(handle: Locator) -> tuple[float, float]:
+    box = handle.bounding_box()
+    assert box is not None
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
 def until(holds: Callable[[], bool], seconds: float = 20.0) -> bool:

@@ -134,6 +134,8 @@ def field(
     key = f"{place}:{state[f'{place}:turn']}"
 
     def changed() -> None:
+        if key != f"{place}:{state[f'{place}:turn']}":
+            return
         state.pop(f"{place}:wrong", None)
         try:
             open_project.commit(opened.identity, edits(state[key]))

@@ -1,0 +1,88 @@
+"""Drawing on the plan in a real browser, by mouse, by one finger on a phone and by keys alone."""
+
+from __future__ import annotations
+
+import pytest
+
+from mistcalc.model.project import Obstacle, Seat
+from tests.browser.test_lid_strip import court
+from tests.browser.visits import PHONE, Visit, drag, touch_drag
+
+pytestmark = pytest.mark.browser
+FT, IN, EIGHTH = 0.3048, 0.0254, 0.0254 / 8
+
+
+def thing(text: str, name: str) -> Obstacle | Seat:
+    return next(one for one in (*court(text).obstacles, *court(text).seats) if one.name == name)
+
+
+def names(text: str) -> set[str]:
+    return {one.name for one in (*court(text).obstacles, *court(text).seats)}
+
+
+def chosen(tab: Visit) -> str:
+    return tab.page.locator(".lid .distance").inner_text()
+
+
+def undone(tab: Visit, read, wanted: object) -> None:
+    tab.page.get_by_role("button", name="Undo").click()
+    tab.saves(read, wanted)
+
+
+def test_a_mouse_draws_on_the_plan_and_each_stroke_is_one_undo(visit):
+    """Round the corner to the other run, a run pulled, a joist found elsewhere; then all of it undone."""
+    tab = visit()
+    tab.open_example()
+    start = tab.on_disk()
+    drag(tab.page, tab.spot("thing", "L5"), 0, 150)
+    tab.saves(lambda text: thing(text, "L5").run, "B")
+    assert "along run B" in chosen(tab)
+    tab.handle("thing", "L5").wait_for()  # the strip follows to run B
+    assert "over the corner square" in tab.on_disk()  # the remark behind its place
+    drag(tab.page, tab.spot("run", "A"), 60)
+    tab.saves(lambda text: court(text).runs[0].length > 40 * FT, True)
+    tab.page.get_by_text("Run A", exact=True).click()
+    tab.page.get_by_role("button", name="Joists as found").click()
+    drag(tab.page, tab.handle("joist", "A/4"), 12)
+    tab.saves(lambda text: court(text).runs[0].framing.as_framed, True)
+    assert court(tab.on_disk()).runs[0].framing.centres[3] > (15.25 + 48) * IN
+    tab.page.locator(".overview circle.mark").nth(24).click()
+    tab.page.locator(".lid .note", has_text="Why here").wait_for()
+    assert chosen(tab).startswith("B")
+    undone(tab, lambda text: court(text).runs[0].framing.as_framed, False)
+    undone(tab, lambda text: court(text).runs[0].length, 38 * FT)
+    undone(tab, lambda text: text, start)
+
+
+def test_keys_alone_add_a_fan_move_it_and_take_it_away(visit):
+    tab = visit()
+    tab.open_example()
+    tab.page.locator(".lid select").focus()
+    tab.page.keyboard.type("fan")
+    tab.page.keyboard.press("Tab")
+    tab.page.keyboard.press("Enter")
+    spot = tab.spot("thing", "Fan 3")
+    spot.wait_for()
+    tab.saves(lambda text: "Fan 3" in names(text), True)
+    before = thing(tab.on_disk(), "Fan 3")
+    assert spot.evaluate("(one) => one.getRootNode().activeElement === one")
+    for key in ("ArrowUp", "ArrowUp", "ArrowRight"):
+        tab.page.keyboard.press(key)
+    tab.saves(lambda text: thing(text, "Fan 3").back, pytest.approx(before.back + 2 * EIGHTH, abs=1e-9))
+    assert thing(tab.on_disk(), "Fan 3").along == pytest.approx(before.along + EIGHTH, abs=1e-9)
+    assert "feet" in (spot.get_attribute("aria-valuetext") or "")
+    tab.page.keyboard.press("Delete")
+    tab.saves(lambda text: "Fan 3" in names(text), False)
+
+
+def test_a_finger_moves_a_seat_and_removes_a_light_on_a_phone(visit):
+    tab = visit(PHONE, touch=True)
+    tab.open_example()
+    before = thing(tab.on_disk(), "table")
+    tab.page.get_by_role("button", name="Closer").tap()
+    touch_drag(tab.page, tab.spot("seat", "table"), -40, 30)
+    tab.saves(lambda text: thing(text, "table").back < before.back - 1 * FT, True)
+    assert thing(tab.on_disk(), "table").along < before.along - 2 * FT
+    tab.page.get_by_role("button", name="Remove table").tap()
+    tab.saves(lambda text: "table" in names(text), False)
+    undone(tab, lambda text: "table" in names(text), True)
