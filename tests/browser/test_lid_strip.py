@@ -119,8 +119,8 @@ def test_touch_drags_on_a_phone_and_the_page_does_not_scroll_away(visit):
 def test_the_smallest_fix_is_one_press(visit):
     tab = visit()
     tab.open_example()
-    tab.page.get_by_role("button", name="Move L2").click()
-    tab.page.get_by_role("button", name="Move L2").wait_for(state="hidden")
+    tab.page.get_by_role("button", name="Move L2", exact=True).click()
+    tab.page.get_by_role("button", name="Move L2", exact=True).wait_for(state="hidden")
     light = obstacle(tab.on_disk(), "L2")
     assert light.back == pytest.approx(42 * 0.0254, abs=1e-9)  # 2 ft 3 in + 15 in
     assert 'back  = "3 ft 6 in"' in tab.on_disk()  # the user's spelling and column kept
