@@ -12,9 +12,9 @@ from typing import Any
 
 from mistcalc.model.project import Patio, Run, Seat
 from mistcalc.model.results import Layout, Mark, PlacedObstacle
-from mistcalc.page.mark_reasons import mark_reasons
+from mistcalc.page.mark_reasons import why_here
 from mistcalc.page.new_things import KINDS, first_place, new_name
-from mistcalc.page.plan_data import plan_data, stopped, warning_numbers
+from mistcalc.page.plan_data import lid_in_plan, stopped, warning_numbers
 from mistcalc.page.plan_edits import joist_centres, joist_range, mark_range, run_lengths, thing_range
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import System, on_grid, parse
@@ -62,7 +62,7 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
         "joints": joints,
         "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == run_name],
         **_texts([low, high, *reach], patio.marks.grid, locale),
-        "plan": plan_data(layout, patio, locale),
+        "plan": lid_in_plan(layout, patio, locale),
         "new": [_new(patio, run, kind, locale) for kind in KINDS],
         "words": _words(layout, patio, run, locale),
     }
@@ -103,7 +103,7 @@ def _mark(mark: Mark, ends: tuple[float, float], patio: Patio, layout: Layout, l
         "drilled": mark.drilled,
         "stop": stop,
         "label": locale.label("page.handle", name=mark.name, fixed=mark.locked, stop=stop),
-        "note": mark_reasons(mark, patio, layout, locale),
+        "note": why_here(mark, patio, layout, locale),
     }
 
 

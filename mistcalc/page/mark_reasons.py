@@ -13,7 +13,7 @@ NEARBY = 0.6  # m: wood farther off is no reason
 PLACED = ("fixed", "drilled", "kept")  # for reasons of its own, whatever the row does
 
 
-def mark_reasons(mark: Mark, patio: Patio, layout: Layout, locale: Locale) -> str:
+def why_here(mark: Mark, patio: Patio, layout: Layout, locale: Locale) -> str:
     """Where a mark is among its neighbors, and why it is there."""
     return " ".join(
         (*_where(mark, layout, locale), *_row(mark, layout, locale), *_limits(mark, patio, layout, locale))

@@ -28,7 +28,7 @@ def stopped(layout: Layout) -> frozenset[str]:
     return frozenset((*layout.holes.stop, *layout.holes.stop_drilled))
 
 
-def plan_data(layout: Layout, patio: Patio, locale: Locale) -> Data:
+def lid_in_plan(layout: Layout, patio: Patio, locale: Locale) -> Data:
     """What overview.js draws of the whole lid."""
     lid, numbers = layout.lid, warning_numbers(layout)
     beside = [end for screen in drawable_screens(layout) for end in screen.line]

@@ -12,7 +12,7 @@ from mistcalc.model.results import Weather
 from mistcalc.page import first_answers, open_project, store
 from mistcalc.page.first_answers import Answers
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.plan_data import plan_data
+from mistcalc.page.plan_data import lid_in_plan
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
@@ -51,7 +51,7 @@ def _follows(opened: OpenProject, answers: Answers, weather: Weather | None) -> 
     layout, _ = design.lay(patio, house=project.house_names)
     marks, runs = len(layout.marks), len(patio.runs)
     words = {"overview": label("start.overview", count=marks, runs=runs)}
-    _plan(key="start-plan", data={"plan": plan_data(layout, patio, opened.locale), "words": words})
+    _plan(key="start-plan", data={"plan": lid_in_plan(layout, patio, opened.locale), "words": words})
     of = "" if weather is None else weather.key
     job = background_work.in_background(opened, "job", lambda: design.run(project, weather), of)
     pitch = layout.pitch or patio.marks.pitch
