@@ -15,7 +15,7 @@ import numpy as np
 from mistcalc.model.project import Patio
 from mistcalc.model.results import COMFORT_COLUMNS, Cooling, CoolingMap, Layout, MistVerdict, Wetness
 from mistcalc.model.results.hours_and_winds import WAYS_TO_COOL, AfternoonGrid, UprightCut
-from mistcalc.page.lid_data import plan_data
+from mistcalc.page.plan_data import lid_in_plan
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import map_classes
 from mistcalc.report.owner.map_classes import CoolingClasses
@@ -64,7 +64,7 @@ def component_data(
     """Everything the component draws. way: the one advised, shown first. bearing: heading of +x, rad.
     floor: where it gets wet in the middle of the afternoon's range."""
     told = _WordsOfHours(grid, laid, bearing, locale)
-    plan = plan_data(laid, patio, locale)
+    plan = lid_in_plan(laid, patio, locale)
     return {
         "key": grid.key,
         "day": grid.afternoon,
