@@ -75,6 +75,16 @@ def argument_parser(
     options.add_argument("--motor", metavar=say("meta.power"), help=say("cli.most_motor"))
     options.add_argument("--floor", metavar=say("meta.share"), help=say("cli.most_floor"))
 
+    fleet = command("fleet")
+    fleet.add_argument("lots", metavar=say("meta.lots"), help=say("cli.lots"))
+    fleet.add_argument("--out", metavar=say("meta.dir"), required=True, help=say("cli.fleet_out"))
+    fleet.add_argument("--sheets", action="store_true", help=say("cli.fleet_sheets"))
+    fleet.add_argument(
+        "--processes", type=int, default=0, metavar=say("meta.count"), help=say("cli.processes")
+    )
+    fleet.add_argument("--scheduler", metavar=say("meta.address"), help=say("cli.scheduler"))
+    fleet.add_argument("--units", choices=("us", "metric"), help=say("cli.fleet_units"))
+
     page = command("page")
     page.add_argument("file", nargs="?", metavar=say("meta.file"), help=say("cli.page_file"))
     page.add_argument("--port", type=int, metavar=say("meta.port"), help=say("cli.port"))

@@ -37,7 +37,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             stream.reconfigure(errors="replace")  # a terminal without a degree sign still gets the number
     arguments = sys.argv[1:] if arguments is None else arguments
     commands = {
-        "new": _new, "check": _check, "plan": _plan, "season": _season, "options": _options, "page": _page,
+        "new": _new, "check": _check, "plan": _plan, "season": _season, "options": _options, "fleet": _fleet,
+        "page": _page,
     }  # fmt: skip
     options = argument_parser(language_asked_for(arguments), commands).parse_args(arguments)
     try:
@@ -178,6 +179,17 @@ def _options(options: argparse.Namespace) -> int:
     else:
         _print(report.options_sentences(ladder, project, *spoken))
     return FINE
+
+
+def _fleet(options: argparse.Namespace) -> int:
+    from mistcalc.fleet import FleetWish, run_fleet
+    from mistcalc.fleet.progress import Progress
+
+    asked = (options.processes, options.scheduler, options.sheets, options.units, options.language)
+    shown = Progress(sys.stderr, _language(options)) if sys.stderr.isatty() else None
+    done = run_fleet(FleetWish(Path(options.lots), Path(options.out), *asked), *([shown] if shown else []))
+    _print(done.text)
+    return UNUSABLE if not done.answered else FINE if done.sound else FAILING
 
 
 def _page(options: argparse.Namespace) -> int:

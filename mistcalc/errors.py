@@ -21,6 +21,18 @@ class MistcalcError(Exception):
         shown = ", ".join(f"{name}={value!r}" for name, value in values.items())
         super().__init__(f"{code}({shown})")
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """So that an error raised in another process arrives whole: each class has arguments of its own."""
+        return _as_it_was, (type(self), self.args, dict(self.__dict__))
+
+
+def _as_it_was(
+    kind: type[MistcalcError], shown: tuple[object, ...], held: dict[str, object]
+) -> MistcalcError:
+    error = kind.__new__(kind, *shown)
+    error.__dict__.update(held)
+    return error
+
 
 class InputError(MistcalcError):
     """One mistake in what a person wrote. `where` is a key path ("patio[court].run[A].length")."""

@@ -276,11 +276,11 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         *hold_findings,
         *calendar_findings,
         *checks.carpentry_findings(woodwork),
-        *_of_air(project.patios, solved, cooled),
+        *of_air(project.patios, solved, cooled),
         *_wet(layouts, drawn),
         *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
         *sun_findings,
-        *_of_climate(weather, project.place, airs),
+        *of_climate(weather, project.place, airs),
         *cautions(project, hottest(weather, project.place)),
     )
     return Design(
@@ -315,14 +315,14 @@ def _judged(
         yield checks.mist_verdict(day, found, air, control)
 
 
-def _of_climate(weather: Weather | None, place: Place, airs: tuple[Air, ...]) -> Findings:
+def of_climate(weather: Weather | None, place: Place, airs: tuple[Air, ...]) -> Findings:
     if weather is None:
         return ()
     humidity = outdoor_air.rare_humidity(weather)
     return (*weather.notes, *checks.climate_findings(weather, place, airs, humidity))
 
 
-def _of_air(
+def of_air(
     patios: tuple[Patio, ...], solved: Line, cooled: list[tuple[tuple[Cooling, ...], Findings]]
 ) -> Iterator[Finding]:
     for _, found in cooled:

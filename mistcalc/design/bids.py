@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from mistcalc import takeoff
 from mistcalc.model.project import Project
-from mistcalc.model.results import BidColumn, CutPlan, Layout, Line, LineVerdict, Part
+from mistcalc.model.results import BidColumn, CutPlan, Layout, Line, LineVerdict, Part, PricedPart
 
 
 def to_buy(
@@ -13,6 +15,11 @@ def to_buy(
     """How the tube is cut, and every part there is to buy."""
     plans = takeoff.cut_plans(project, layouts, solved)
     return plans, takeoff.list_parts(project, layouts, solved, plans)
+
+
+def bought_together(rows: Sequence[PricedPart]) -> tuple[PricedPart, ...]:
+    """Parts of several jobs, summed, as they are bought for all of them at once."""
+    return takeoff.open_packs(rows)
 
 
 def bid_column(

@@ -3,11 +3,17 @@
 from mistcalc.files.atomic_write import locked, write_file, write_folder, write_new
 from mistcalc.files.climate.reader import climate_path, read_climate
 from mistcalc.files.earlier_set import read_earlier_set
+from mistcalc.files.lots import read_lots
 from mistcalc.files.measuring_day.reader import is_measuring_day, read_measuring_day
 from mistcalc.files.project.control_text import control_lines
 from mistcalc.files.project.first_file import FirstAnswers, climate_place, climate_sample_names
 from mistcalc.files.project.new_file import EXAMPLES, example_text, new_project_text
-from mistcalc.files.project.reader import alternate_projects, parse_project, read_project
+from mistcalc.files.project.reader import (
+    alternate_projects,
+    parse_project,
+    read_changed_project,
+    read_project,
+)
 from mistcalc.files.project.rewriting import rewrite
 from mistcalc.files.site_log import (
     append_site_log,
@@ -36,8 +42,10 @@ __all__ = [
     "new_project_text",
     "parse_project",
     "parse_site_log",
+    "read_changed_project",
     "read_climate",
     "read_earlier_set",
+    "read_lots",
     "read_measuring_day",
     "read_project",
     "read_site_log",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 
 from mistcalc.model.parts import REACHED, ROUGH_IN, price_name
@@ -18,20 +19,33 @@ AS_LARGE = 1e-6  # m: tube is of a size
 
 def first_cost(parts: Sequence[Part], prices: Prices, tube: Tube) -> FirstCost:
     """Every part as it is bought. tube: the line's, which `prices.tube` is the price of."""
-    spare: dict[tuple[object, ...], float] = {}  # pieces left over of packs bought for an earlier row
-    rows = []
-    for part in parts:
-        row = _row_for(part, prices.parts)
-        pack = (row.pack if row is not None else None) or 1
-        kind = (row, *(dict(part.detail).get(name) for name in ("outside", "nozzle")))
-        needed = max(part.quantity - spare.get(kind, 0.0), 0.0)
-        buy = math.ceil(needed / pack - 1e-9)
-        spare[kind] = spare.get(kind, 0.0) + buy * pack - part.quantity
-        price = _price(part, row, prices, tube)
-        total = None if price is None else (buy * price).quantize(CENT, ROUND_HALF_UP)
-        rows.append(PricedPart(part, _at_rough_in(part), pack, buy, price, total))
+    rows = open_packs([_unopened(part, prices, tube) for part in parts])
     now, later = ([row for row in rows if row.rough_in is wanted] for wanted in (True, False))
     return FirstCost(prices.currency, tuple(rows), _sum(now), _sum(later), _sum(rows))
+
+
+def _unopened(part: Part, prices: Prices, tube: Tube) -> PricedPart:
+    """A part with its pack and its price, before any is bought."""
+    row = _row_for(part, prices.parts)
+    pack = (row.pack if row is not None else None) or 1
+    return PricedPart(part, _at_rough_in(part), pack, 0, _price(part, row, prices, tube), None)
+
+
+def open_packs(rows: Sequence[PricedPart]) -> tuple[PricedPart, ...]:
+    """The rows with the packs to buy for their quantities, and what those come to; a row takes first what
+    packs of the same kind, bought for an earlier one, have left."""
+    spare: dict[tuple[object, ...], float] = {}
+    opened = []
+    for row in rows:
+        detail = dict(row.part.detail)
+        name = price_name(row.part.name, detail.get("fitting"))
+        kind = (name, row.pack, row.price, detail.get("outside"), detail.get("nozzle"))
+        needed = max(row.part.quantity - spare.get(kind, 0.0), 0.0)
+        buy = math.ceil(needed / row.pack - 1e-9)
+        spare[kind] = spare.get(kind, 0.0) + buy * row.pack - row.part.quantity
+        total = None if row.price is None else (buy * row.price).quantize(CENT, ROUND_HALF_UP)
+        opened.append(replace(row, buy=buy, total=total))
+    return tuple(opened)
 
 
 def _row_for(part: Part, stated: Sequence[PartPrice]) -> PartPrice | None:

@@ -139,7 +139,7 @@ def test_paper_and_lists_of_random_houses(seed):
 
 # ------------------------------------------------------------------ the terminal
 
-COMMANDS = ("new", "check", "plan", "season", "options", "page")
+COMMANDS = ("new", "check", "plan", "season", "options", "fleet", "page")
 TYPED = {  # what is typed as it stands in every language
     *COMMANDS, *files.EXAMPLES, "inside", "outside", "us", "metric", "en", pseudo.CODE, "csv", "toml",
     *(f"-{name}" for name in "h"), "help", "version", "language", "units", "json", "out", "climate", "site",

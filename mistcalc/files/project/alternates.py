@@ -1,10 +1,11 @@
-"""Alternates of a project: the file with some of its keys changed, read as if it had said so itself."""
+"""A project's file with some of its keys changed, read as if it had said so itself: its alternates, a lot's
+own keys."""
 
 from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from mistcalc.errors import InputError, InputErrors
@@ -15,6 +16,7 @@ from mistcalc.model.project import Alternate, Project
 
 _KEYS = re.compile(r"\.(?![^\[]*\])")  # points between keys, none of a name in brackets
 Parse = Callable[[str], Project]
+Change = tuple[str, str | int | float | bool]
 
 
 def parse_alternates(
@@ -23,18 +25,14 @@ def parse_alternates(
     """The project each of them makes. Raises InputErrors with one mistake an alternate: of a path that leads
     nowhere, or the first that the changed file would have."""
     data, places = parse_toml(decode(text, source), source)
+    bare = {name: value for name, value in data.items() if name != "alternate"}
     found, mistakes = [], []
     for n, alternate in enumerate(alternates):
         where, line = f"alternate[{alternate.name}].change", places.line(("alternate", n))
-        changed = copy.deepcopy({name: value for name, value in data.items() if name != "alternate"})
-        lost = [path for path, value in alternate.change if not _set(changed, _KEYS.split(path), value)]
-        if lost:
-            mistakes.append(InputError("alternate-path", where, line, path=lost[0]))
-            continue
         try:
-            found.append(
-                parse("\n".join(f"{written_key(name)} = {_toml(one)}" for name, one in changed.items()))
-            )
+            found.append(parse(changed_text(bare, alternate.change)))
+        except InputError as lost:
+            mistakes.append(InputError(lost.code, where, line, path=lost.values["path"]))
         except InputErrors as wrong:
             first = wrong.mistakes[0]
             values = {name: value for name, value in first.values.items() if name not in ("where", "line")}
@@ -42,6 +40,16 @@ def parse_alternates(
     if mistakes:
         raise InputErrors(source, tuple(mistakes))
     return tuple(found)
+
+
+def changed_text(data: dict[str, Any], changes: Iterable[Change]) -> str:
+    """A project's file, as TOML reads it, with other values at key paths, as a file again. Raises
+    InputError("alternate-path") for the first path that leads nowhere."""
+    changed = copy.deepcopy(data)
+    for path, value in changes:
+        if not _set(changed, _KEYS.split(path), value):
+            raise InputError("alternate-path", path=path)
+    return "\n".join(f"{written_key(name)} = {_toml(one)}" for name, one in changed.items())
 
 
 def _set(home: dict[str, Any], keys: list[str], value: object) -> bool:

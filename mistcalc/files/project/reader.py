@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.files.project.alternates import parse_alternates
+from mistcalc.files.project.alternates import Change, changed_text, parse_alternates
 from mistcalc.files.project.cross_checks import check_across_keys
 from mistcalc.files.project.dependent_defaults import fill_dependent_defaults
 from mistcalc.files.project.format_upgrade import upgrade_format
@@ -47,3 +48,29 @@ def parse_project(text: str | bytes, source: str = "project") -> Project:
 def alternate_projects(project: Project, text: str | bytes) -> tuple[Project, ...]:
     """The project that each alternate of `text`, which states `project`, makes."""
     return parse_alternates(text, "project", project.alternates, parse_project)
+
+
+def read_changed_project(path: Path | str, options: Sequence[str], changes: Sequence[Change]) -> Project:
+    """The project in a file as its alternates of these names make it, and then these values at key paths. Its
+    alternates themselves go. Raises InputErrors, of what is changed without a line."""
+    raw, source = read_bytes(path), Path(path).name
+    project = parse_project(raw, source)
+    if not options and not changes:
+        return project
+    known = {alternate.name: alternate.change for alternate in project.alternates}
+    lost = [name for name in options if name not in known]
+    if lost:
+        raise InputErrors(source, (InputError("option-unknown", text=lost[0], known=tuple(known)),))
+    data, _ = parse_toml(decode(raw, source), source)
+    bare = {name: value for name, value in data.items() if name != "alternate"}
+    try:
+        return parse_project(changed_text(bare, [*(c for o in options for c in known[o]), *changes]), source)
+    except InputError as wrong:
+        raise InputErrors(source, (wrong,)) from None
+    except InputErrors as wrong:
+        raise InputErrors(source, tuple(_without_line(mistake) for mistake in wrong.mistakes)) from None
+
+
+def _without_line(mistake: InputError) -> InputError:
+    values = {name: value for name, value in mistake.values.items() if name not in ("where", "line")}
+    return InputError(mistake.code, mistake.where, None, **values)

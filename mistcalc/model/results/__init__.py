@@ -93,6 +93,7 @@ from mistcalc.model.results.line_sizing import (
     WaterUse,
     ZoneDrain,
 )
+from mistcalc.model.results.lot_answer import LotAfternoon, LotAnswer
 from mistcalc.model.results.measuring_day import CalibratedRanges, MeasuredCooling, Sensors, UpdatedRange
 from mistcalc.model.results.options import BREAKS, BuildOption, OptionLadder, Wishes
 from mistcalc.model.results.part import Part
@@ -198,6 +199,8 @@ __all__ = [
     "LineSizing",
     "LineTube",
     "LineVerdict",
+    "LotAfternoon",
+    "LotAnswer",
     "LowPressureWatch",
     "Mark",
     "MarkChange",

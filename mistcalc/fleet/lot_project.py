@@ -1,0 +1,101 @@
+"""From a row of the table to the project it means: the plan, its options, the lot's own keys, mirrored,
+turned, under its climate. Rows that mean the same plan share the reading of it."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
+from typing import TypeVar
+
+from mistcalc import files
+from mistcalc.errors import InputError, MistcalcError
+from mistcalc.model.lot import Lot
+from mistcalc.model.project import Project
+
+Found = TypeVar("Found")
+QUARTER = math.pi / 2  # from the heading of a run to where its open edge looks: the house is on the left
+REMEMBERED = 1024  # designs read; what a row costs stays the same however long the table is
+
+
+@dataclass(frozen=True, slots=True)
+class ClimateFile:
+    """A year of hours: where it lies, and what it holds."""
+
+    path: str  # "" where the project has its own afternoons
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class LotProject:
+    """What a row means. facing: where the open edge of the plan's first run looks, rad from north."""
+
+    project: Project
+    climate: ClimateFile
+    facing: float
+
+
+NO_CLIMATE = ClimateFile("", "")
+
+
+class LotProjects:
+    """The projects of one table."""
+
+    def __init__(self, table: Path) -> None:
+        self.beside = table.parent
+        self._base: Callable[..., tuple[Project, float] | MistcalcError] = lru_cache(REMEMBERED)(self._read)
+        self._climate: Callable[..., ClimateFile | MistcalcError] = lru_cache(REMEMBERED)(self._find_climate)
+
+    def of(self, lot: Lot) -> LotProject:
+        """Raises MistcalcError with what is wrong with this lot."""
+        base, facing = _or_raise(self._base(lot.plan, lot.options, lot.changes, lot.mirrored, lot.facing))
+        name, folder = base.place.climate, (self.beside / lot.plan).parent
+        if lot.climate:
+            name, folder = lot.climate, self.beside
+        if name is None:
+            return LotProject(base, NO_CLIMATE, facing)
+        found = _or_raise(self._climate(name, folder))
+        project = replace(base, place=replace(base.place, climate=name))
+        return LotProject(project, found, facing)
+
+    def _read(
+        self,
+        plan: str,
+        options: tuple[str, ...],
+        changes: tuple[tuple[str, str | int | float | bool], ...],
+        mirrored: bool,
+        facing: float | None,
+    ) -> tuple[Project, float] | MistcalcError:
+        """Mistakes are remembered as answers are: a thousand lots may name one plan that is not there."""
+        try:
+            project = files.read_changed_project(self.beside / plan, options, changes)
+            if facing is not None:
+                project = _turned(project, facing)
+            looks = (project.place.bearing + QUARTER) % (2 * math.pi)
+            if mirrored:
+                raise InputError("lot-not-mirrored-yet", "mirrored")
+            return project, looks
+        except MistcalcError as wrong:
+            return wrong
+
+    def _find_climate(self, name: str, folder: Path) -> ClimateFile | MistcalcError:
+        try:
+            path = files.climate_path(name, folder)
+            return ClimateFile(str(path), hashlib.sha256(path.read_bytes()).hexdigest())
+        except MistcalcError as wrong:
+            return wrong
+
+
+def _or_raise(found: Found | MistcalcError) -> Found:
+    if isinstance(found, MistcalcError):
+        raise found
+    return found
+
+
+def _turned(project: Project, facing: float) -> Project:
+    place = replace(project.place, bearing=(facing - QUARTER) % (2 * math.pi))
+    assumed = tuple(path for path in project.assumed if path != "place.bearing")
+    return replace(project, place=place, assumed=assumed)
