@@ -75,7 +75,15 @@ def argument_parser(
     options.add_argument("--motor", metavar=say("meta.power"), help=say("cli.most_motor"))
     options.add_argument("--floor", metavar=say("meta.share"), help=say("cli.most_floor"))
 
-    fleet = command("fleet")
+    _of_fleet(command("fleet"), say)
+
+    page = command("page")
+    page.add_argument("file", nargs="?", metavar=say("meta.file"), help=say("cli.page_file"))
+    page.add_argument("--port", type=int, metavar=say("meta.port"), help=say("cli.port"))
+    return parser
+
+
+def _of_fleet(fleet: argparse.ArgumentParser, say: Callable[[str], str]) -> None:
     fleet.add_argument("lots", metavar=say("meta.lots"), help=say("cli.lots"))
     fleet.add_argument("--out", metavar=say("meta.dir"), required=True, help=say("cli.fleet_out"))
     fleet.add_argument("--sheets", action="store_true", help=say("cli.fleet_sheets"))
@@ -84,8 +92,3 @@ def argument_parser(
     )
     fleet.add_argument("--scheduler", metavar=say("meta.address"), help=say("cli.scheduler"))
     fleet.add_argument("--units", choices=("us", "metric"), help=say("cli.fleet_units"))
-
-    page = command("page")
-    page.add_argument("file", nargs="?", metavar=say("meta.file"), help=say("cli.page_file"))
-    page.add_argument("--port", type=int, metavar=say("meta.port"), help=say("cli.port"))
-    return parser

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from mistcalc import files
 from mistcalc.errors import DataError, InputError, MistcalcError
-from mistcalc.fleet.fleet_report import fleet_report
+from mistcalc.fleet.overview import fleet_report
 from mistcalc.fleet.page import page_html
 from mistcalc.fleet.sheets import write_sheets
 from mistcalc.fleet.summary import summary_text

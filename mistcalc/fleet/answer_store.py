@@ -13,7 +13,7 @@ from pathlib import Path
 
 from mistcalc import files
 from mistcalc.errors import DataError
-from mistcalc.fleet.answer_text import SCHEMA, answer_from_text
+from mistcalc.fleet.answer_json import SCHEMA, answer_from_text
 from mistcalc.model.results import LotAnswer
 
 MARK, DESIGNS = "fleet.json", "designs"
@@ -29,7 +29,7 @@ class AnswerStore:
         self.damaged: list[str] = []  # keys of files that were no answers: worked out again
 
     def open(self) -> None:
-        """Makes the folder, or finds it ours. Raises DataError (folder-is-file, folder-holds, fleet-newer)."""
+        """Makes the folder or finds it ours. Raises DataError (folder-is-file, fleet-holds, fleet-newer)."""
         if self.folder.exists() and not self.folder.is_dir():
             raise DataError("folder-is-file", path=str(self.folder))
         self.folder.mkdir(parents=True, exist_ok=True)

@@ -80,6 +80,9 @@ class _Cluster:
             done = wait(list(self.futures), timeout=LOOK, return_when="FIRST_COMPLETED").done
         except TimeoutError:
             return
+        except Exception:  # the client has given the scheduler up
+            self.gone = True
+            return
         for future in done:
             order = self.futures.pop(future)
             if future.status == "finished":
@@ -99,7 +102,7 @@ class _Cluster:
         now = time.monotonic()
         if self._answers():
             self.seen = now
-        self.gone = now - self.seen > GONE
+        self.gone = self.gone or now - self.seen > GONE
 
     def _answers(self) -> bool:
         return self.client.status == "running" and bool(self.client.scheduler_info().get("workers"))

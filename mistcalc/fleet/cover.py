@@ -49,7 +49,7 @@ def _sheets(cover: Cover, paper: PaperSize, lot: str, locale: Locale) -> Iterato
 def _pages(
     items: list[Item], rest: Box, room: Box, cover: Cover, paper: PaperSize, lot: str, locale: Locale
 ) -> Iterator[Sheet]:
-    wrong = tuple(_wrong(cover, locale))
+    wrong = tuple(_found(cover, locale))
     while True:
         flowed = text_and_tables.flow_text(wrong, [rest])
         yield Sheet(paper.width, paper.height, (*items, *flowed.items), lot, "R-0")
@@ -80,7 +80,7 @@ def _facts(cover: Cover, locale: Locale) -> Iterator[Paragraph]:
     yield Paragraph(label("fleet.cover_marks", count=cover.answer.marks), 3.5)
 
 
-def _wrong(cover: Cover, locale: Locale) -> Iterator[Paragraph]:
+def _found(cover: Cover, locale: Locale) -> Iterator[Paragraph]:
     findings = cover.answer.of_level("fail", "warn")
     if findings:
         yield text_and_tables.heading(locale.label("fleet.cover_wrong"))

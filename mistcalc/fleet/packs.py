@@ -10,7 +10,7 @@ from pathlib import Path
 
 from mistcalc import design, files, report
 from mistcalc.errors import MistcalcError
-from mistcalc.fleet.content_key import paper_digest
+from mistcalc.fleet.content_keys import paper_digest
 from mistcalc.fleet.lot_project import LotProject
 from mistcalc.fleet.runners import Runner
 from mistcalc.fleet.solving import weather_of

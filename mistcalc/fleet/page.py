@@ -9,8 +9,8 @@ from functools import cache
 from importlib import resources
 from itertools import groupby
 
-from mistcalc.fleet.fleet_report import FleetReport, group_text
 from mistcalc.fleet.fleet_row import FleetRow
+from mistcalc.fleet.overview import FleetReport, group_text
 from mistcalc.fleet.summary import counted, facing_text, lot_names, plan_text, side
 from mistcalc.fleet.tables import error_text, state_of
 from mistcalc.fleet.totals import FindingGroup, OrderLine

@@ -10,8 +10,8 @@ from pathlib import Path
 from mistcalc import files
 from mistcalc.design.lot import lot_answer
 from mistcalc.errors import DataError, MistcalcError
-from mistcalc.fleet.answer_text import answer_text
-from mistcalc.fleet.content_key import program_digest
+from mistcalc.fleet.answer_json import answer_text
+from mistcalc.fleet.content_keys import program_digest
 from mistcalc.fleet.lot_project import ClimateFile
 from mistcalc.model.project import Project
 from mistcalc.model.results import Weather

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from mistcalc import words
-from mistcalc.fleet.fleet_report import FacingFamily, FleetReport, group_text
+from mistcalc.fleet.overview import FacingFamily, FleetReport, group_text
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.terminal_lines import WIDTH, wrapped
 from mistcalc.units import compass_point

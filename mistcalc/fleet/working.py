@@ -12,9 +12,9 @@ from pathlib import Path
 
 from mistcalc import files
 from mistcalc.errors import DataError, MistcalcError
+from mistcalc.fleet.answer_json import answer_from_text
 from mistcalc.fleet.answer_store import AnswerStore
-from mistcalc.fleet.answer_text import answer_from_text
-from mistcalc.fleet.content_key import content_key, family_key, program_digest
+from mistcalc.fleet.content_keys import content_key, family_key, program_digest
 from mistcalc.fleet.fleet_row import FleetRow
 from mistcalc.fleet.lot_project import LotProject, LotProjects
 from mistcalc.fleet.runners import Runner, on_cores, serial

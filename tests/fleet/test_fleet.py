@@ -16,8 +16,8 @@ from mistcalc import design, files, words
 from mistcalc.design.lot import lot_answer
 from mistcalc.errors import ConvergenceError, DataError, InputError, InputErrors, MistcalcError, RangeError
 from mistcalc.fleet import FleetWish, run_fleet
-from mistcalc.fleet.answer_text import answer_from_text, answer_text
-from mistcalc.fleet.content_key import content_key, family_key
+from mistcalc.fleet.answer_json import answer_from_text, answer_text
+from mistcalc.fleet.content_keys import content_key, family_key
 from mistcalc.fleet.progress import Progress
 from tests.fleet.subdivision import small_plan, table
 from tests.terminal import run
@@ -246,7 +246,7 @@ def test_the_exit_code_tells_fine_from_fails_from_no_answer(tmp_path):
     assert run(*command, cwd=tmp_path).returncode == 0
     table(tmp_path / "lots.csv", heads, [fine, failing])
     failed = run(*command, cwd=tmp_path)
-    assert failed.returncode == 1 and "1 to be mended" in failed.stdout
+    assert failed.returncode == 1 and "1 to fix" in failed.stdout
     table(tmp_path / "lots.csv", heads, [fine, failing, (3, "none.toml", "")])
     lost = run(*command, cwd=tmp_path)
     assert lost.returncode == 2 and "none.toml" in lost.stdout and lost.stderr == ""
