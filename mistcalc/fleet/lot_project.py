@@ -12,8 +12,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from mistcalc import files
-from mistcalc.errors import InputError, MistcalcError
+from mistcalc.errors import MistcalcError
 from mistcalc.model.lot import Lot
+from mistcalc.model.mirror_image import mirrored
 from mistcalc.model.project import Project
 
 Found = TypeVar("Found")
@@ -66,18 +67,17 @@ class LotProjects:
         plan: str,
         options: tuple[str, ...],
         changes: tuple[tuple[str, str | int | float | bool], ...],
-        mirrored: bool,
+        other_way: bool,
         facing: float | None,
     ) -> tuple[Project, float] | MistcalcError:
         """Mistakes are remembered as answers are: a thousand lots may name one plan that is not there."""
         try:
-            project = files.read_changed_project(self.beside / plan, options, changes)
+            read = files.read_changed_project(self.beside / plan, options, changes)
+            project = replace(read, alternates=())
             if facing is not None:
                 project = _turned(project, facing)
             looks = (project.place.bearing + QUARTER) % (2 * math.pi)
-            if mirrored:
-                raise InputError("lot-not-mirrored-yet", "mirrored")
-            return project, looks
+            return mirrored(project) if other_way else project, looks
         except MistcalcError as wrong:
             return wrong
 

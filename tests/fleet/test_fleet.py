@@ -8,6 +8,7 @@ import io
 import json
 import math
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,7 @@ from mistcalc.fleet import FleetWish, run_fleet
 from mistcalc.fleet.answer_json import answer_from_text, answer_text
 from mistcalc.fleet.content_keys import content_key, family_key
 from mistcalc.fleet.progress import Progress
+from mistcalc.model.mirror_image import mirrored
 from tests.fleet.subdivision import small_plan, table
 from tests.terminal import run
 from tests.test_design import demo
@@ -93,12 +95,10 @@ def test_errors_arrive_whole_from_another_process():
 
 
 def test_names_days_and_paper_are_no_part_of_a_design_and_all_else_is():
-    from dataclasses import replace
-
     project, _ = demo("courtyard")
     key = content_key(project, "c", "p")
     for same in (
-        replace(project, name="Lot 4"), replace(project, about="x"), replace(project, language="es"),
+        replace(project, name="Lot 4"), replace(project, about="x"), replace(project, language="es"), replace(project, mirrored_from="x"),
         replace(project, dates=replace(project.dates, scratch_coat=None)),
         replace(project, paper=replace(project.paper, sheet="A4")),
         replace(project, place=replace(project.place, climate="copy-of-it")),
@@ -177,6 +177,22 @@ def test_facing_is_where_the_open_edge_looks_and_its_cost_is_the_difference_of_t
     project = files.read_project(twelve / "small.toml")
     assert project.place.bearing == 0.0  # a run that is walked north with the house on the left looks east
     assert lot_answer(project, None).afternoons[0].drop[1] == pytest.approx(middle["6"], abs=0.051)
+
+
+def test_a_mirrored_lot_is_the_mirrored_plan_looking_the_same_way(tmp_path):
+    plan = small_plan(tmp_path / "small.toml")
+    table(tmp_path / "lots.csv", ("lot", "plan", "mirrored", "facing"), [
+        (1, "small.toml", "no", "S"), (2, "small.toml", "yes", "S"), (3, "small.toml", "yes", ""),
+    ])  # fmt: skip
+    run_fleet(wish(tmp_path))
+    rows = {row["lot"]: row for row in read(tmp_path / "out" / "lots.csv")}
+    assert [rows[lot]["facing (deg)"] for lot in "123"] == ["180", "180", "90"]
+    project = files.read_project(plan)
+    turned = replace(project, place=replace(project.place, bearing=math.pi / 2))
+    for lot, wanted in (("1", turned), ("2", mirrored(turned)), ("3", mirrored(project))):
+        middle = lot_answer(wanted, None).afternoons[0].drop[1]
+        assert float(rows[lot]["air cooler, middle (degC)"]) == pytest.approx(middle, abs=0.051)
+    assert rows["1"]["design"] != rows["2"]["design"] != rows["3"]["design"]
 
 
 def test_orders_add_up_to_the_lots(twelve):

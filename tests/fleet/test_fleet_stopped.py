@@ -1,5 +1,5 @@
-"""The real command stopped by kill -9 in the middle of a fleet, and started again: no answer is lost, doubled or
-worked out twice, and what it writes in the end is what a run writes that nobody disturbed."""
+"""The real command stopped by kill -9 in the middle of a fleet, and started again: no answer is lost, doubled
+or worked out twice, and in the end it writes what a run writes that nobody disturbed."""
 
 from __future__ import annotations
 
