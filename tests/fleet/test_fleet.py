@@ -98,7 +98,8 @@ def test_names_days_and_paper_are_no_part_of_a_design_and_all_else_is():
     project, _ = demo("courtyard")
     key = content_key(project, "c", "p")
     for same in (
-        replace(project, name="Lot 4"), replace(project, about="x"), replace(project, language="es"), replace(project, mirrored_from="x"),
+        replace(project, name="Lot 4"), replace(project, about="x"), replace(project, language="es"),
+        replace(project, mirrored_from="x"),
         replace(project, dates=replace(project.dates, scratch_coat=None)),
         replace(project, paper=replace(project.paper, sheet="A4")),
         replace(project, place=replace(project.place, climate="copy-of-it")),
