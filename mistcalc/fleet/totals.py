@@ -63,9 +63,18 @@ def _order(phase: str, plan: str, times: Counter[str], answer_of: AnswerOf) -> I
     sums: dict[tuple[object, ...], list[tuple[PricedPart, int]]] = {}
     for key, count in times.items():
         answer = answer_of(key)
-        for row in () if answer is None else answer.parts:
+        if answer is None:
+            continue
+        for row in answer.parts:
             detail = tuple(pair for pair in row.part.detail if pair[0] != SUMMED)
-            kind = (row.part.name, row.part.unit, detail, row.pack, row.price, answer.currency)
+            kind: tuple[object, ...] = (
+                row.part.name,
+                row.part.unit,
+                detail,
+                row.pack,
+                row.price,
+                answer.currency,
+            )
             sums.setdefault(kind, []).append((row, count))
     for_all = bought_together([_summed(found) for found in sums.values()])
     for (kind, found), bought in zip(sums.items(), for_all, strict=True):
