@@ -74,6 +74,7 @@ def argument_parser(
     options.add_argument("--water", metavar=say("meta.flow"), help=say("cli.most_flow"))
     options.add_argument("--motor", metavar=say("meta.power"), help=say("cli.most_motor"))
     options.add_argument("--floor", metavar=say("meta.share"), help=say("cli.most_floor"))
+    options.add_argument("--cost", metavar=say("meta.amount"), help=say("cli.most_cost"))
 
     _of_fleet(command("fleet"), say)
 

@@ -162,7 +162,7 @@ def _season(options: argparse.Namespace) -> int:
 def _options(options: argparse.Namespace) -> int:
     from mistcalc import report, units
     from mistcalc.model.results import Wishes
-    from mistcalc.options import options_of
+    from mistcalc.options import amount, options_of
 
     project, beside = _project(options.file)
     weather = _weather(project, beside, options)
@@ -172,6 +172,7 @@ def _options(options: argparse.Namespace) -> int:
         water=None if options.water is None else units.parse(options.water, "flow"),
         motor=None if options.motor is None else units.parse(options.motor, "power"),
         floor=None if options.floor is None else units.parse(options.floor, "share"),
+        cost=None if options.cost is None else amount(options.cost),
     )
     ladder = options_of(project, weather, spoken[0], wishes)
     if options.json:

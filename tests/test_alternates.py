@@ -58,7 +58,7 @@ def test_the_sheet_tells_every_column_and_says_what_differs():
     texts = [item.text for item in sheet.items if isinstance(item, Text)]
     assert {"As stated", "wide", "patio.marks.pitch = 36 in", "pump.set_pressure = 800 psi"} <= set(texts)
     for column in columns:
-        assert f"USD {column.cost.complete.total:,}" in texts and str(column.marks) in texts
+        assert f"${column.cost.complete.total:,}" in texts and str(column.marks) in texts
     assert bid_sheets(job, PAPERS["11x17"], Locale("us", "en")) == ()
 
 

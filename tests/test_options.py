@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 from dataclasses import replace
+from decimal import Decimal
 from itertools import pairwise
 
 import numpy as np
@@ -12,39 +14,55 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mistcalc import design, files, options, report
-from mistcalc.model.results import BuildOption, Wishes
+from mistcalc.design.options import built_so, with_year
+from mistcalc.errors import InputError
+from mistcalc.model.project import Prices, Screen
+from mistcalc.model.results import BuildOption, CostTotal, SeatAir, Wishes, quantiles, times, year_band
 from tests.test_design import demo
 
 
-def made(water: float, middle: float, marks: int = 10, breaks: tuple[str, ...] = ()) -> BuildOption:
-    drops = np.full((3, 1), middle)
+def made(water: float, middle: float, cost: float | None = None, marks: int = 10) -> BuildOption:
+    drops, total = np.full((3, 1), middle), None if cost is None else CostTotal(Decimal(str(cost)), 1, 0)
     return BuildOption(
-        "hot", 0.6, "n", 1e-6, 7e6, 7e6, False, marks, water, 700.0, drops, 0.1, None, breaks
+        0.6, 0.15, "n", 1e-6, 7e6, 7e6, False, marks, water, 700.0, total, SeatAir(drops, 0.1)
     )  # fmt: skip
 
 
-WAYS = st.lists(st.tuples(st.integers(1, 60), st.floats(0.0, 12.0)), min_size=1, max_size=40)
+WAYS = st.lists(
+    st.tuples(st.integers(1, 60), st.floats(0.0, 12.0), st.integers(100, 120)), min_size=1, max_size=40
+)
 
 
 @given(WAYS)
-def test_each_rung_is_the_coolest_for_its_water_by_more_than_can_be_felt(pairs):
-    """Against every way there is: nothing left out is cooler, by more than SAME, for no more water."""
-    every = [made(float(water), middle) for water, middle in pairs]
+def test_each_rung_is_the_coolest_for_its_water_by_more_than_can_be_felt(ways):
+    """Against every way there is: nothing left out is cooler, by more than SAME, for no more water, and
+    nothing that nobody could tell from a rung is cheaper."""
+    every = [made(float(water), middle, cost) for water, middle, cost in ways]
     rungs = options.rungs(every)
     assert 1 <= len(rungs) <= options.RUNGS
     for below, above in pairwise(rungs):
         assert above.water > below.water and above.middle > below.middle + options.SAME
     least = min(option.water for option in every)
-    assert rungs[0].water == least
+    assert least <= rungs[0].water <= least * (1 + options.AS_MUCH)
     assert rungs[-1].middle >= max(option.middle for option in every) - options.SAME
     for rung in rungs:
         cheaper = [option.middle for option in every if option.water <= rung.water]
         assert rung.middle >= max(cheaper) - options.SAME
+        same = [o for o in every if o.water == rung.water and o.middle >= rung.middle]
+        assert rung.cost.total <= min(o.cost.total for o in same)
+
+
+def test_of_ways_nobody_could_tell_apart_the_cheapest_stands():
+    dear, cheap = made(20.0, 5.0, 900.0), made(20.5, 4.9, 700.0)
+    assert options.rungs([dear, cheap]) == (cheap,)
+    assert options.rungs([dear, made(22.0, 5.05, 700.0)]) == (dear,)  # much more water
+    few, many = made(20.5, 4.9, marks=8), made(20.0, 5.0, marks=10)  # no part has a price
+    assert options.rungs([many, few]) == (few,)
 
 
 @pytest.fixture(scope="module")
 def terraza():
-    """Four ways in all: every one is looked at by hand."""
+    """Pitches and setbacks of a line on the mains: every one is looked at by hand."""
     project, weather = demo("terraza")
     return project, weather, options.options_of(project, weather, "metric", Wishes())
 
@@ -52,22 +70,73 @@ def terraza():
 def test_a_small_grid_is_what_whole_jobs_say_one_by_one(terraza):
     project, weather, ladder = terraza
     answers = []
-    for pitch in (0.45, 0.6, 0.75, 0.9):
-        patios = tuple(replace(patio, marks=replace(patio.marks, pitch=pitch)) for patio in project.patios)
-        job = design.run(replace(project, patios=patios), weather)
-        answers.append((pitch, job.line.total_flow, job.cooling[0].band("seats")))
-    assert ladder.tried == 4
-    told = {round(o.pitch, 3): (o.water, o.band()) for o in (ladder.stated, *ladder.rungs)}
-    for pitch, water, band in answers:
-        if pitch in told:
-            assert told[pitch][0] == pytest.approx(water) and told[pitch][1] == pytest.approx(band)
-    cooler = [band[1] for _, _, band in answers]
-    assert ladder.rungs[-1].middle == pytest.approx(max(cooler), abs=options.SAME)
+    for pitch, setback in itertools.product((0.45, 0.6, 0.75, 0.9), (0.15, 0.3, 0.6)):
+        patios = tuple(
+            replace(patio, line_behind_edge=setback, marks=replace(patio.marks, pitch=pitch))
+            for patio in project.patios
+        )
+        way = replace(project, patios=patios)
+        laid = design.lay_all(way)
+        layouts = tuple(layout for layout, _ in laid)
+        solved, found = design.solve_line(way.plumbing, layouts, design.hottest(weather, way.place))
+        if any(f.level == "fail" for f in (*found, *(f for _, each in laid for f in each))):
+            continue
+        airs = design.outdoor_conditions(weather, way.place)
+        (hot, *_), _ = design.afternoons(
+            way.patios[0], layouts[0], solved, way.plumbing, airs, way.place.bearing
+        )
+        answers.append((solved.total_flow, hot.drop["seats"]))
+    assert ladder.tried == 12 and len(answers) == 12 - sum(count for _, count in ladder.broken)
+    middles = {water: quantiles(drops)[1] for water, drops in answers}
+    for rung in ladder.rungs:
+        assert any(
+            rung.water == pytest.approx(water) and np.allclose(rung.drops, drops, rtol=0.0, atol=1e-9)
+            for water, drops in answers
+        )
+        cheaper = [middle for water, middle in middles.items() if water <= rung.water * (1 + 1e-9)]
+        assert rung.middle >= max(cheaper) - options.SAME
+    assert ladder.rungs[-1].middle == pytest.approx(max(middles.values()), abs=options.SAME)
+
+
+def test_a_limit_of_money_is_kept_and_needs_prices(terraza):
+    project, weather, ladder = terraza
+    bare = replace(project, prices=Prices())
+    with pytest.raises(InputError) as refused:
+        options.options_of(bare, weather, "metric", Wishes(cost=options.amount("$2,500")))
+    assert refused.value.code == "cost-without-prices"
+    priced = replace(project, prices=Prices(nozzle=10.0))
+    limit = 10.0 * (ladder.stated.marks - 1)
+    kept = options.options_of(priced, weather, "metric", Wishes(cost=limit))
+    assert kept.rungs and all(float(rung.cost.total) <= limit for rung in kept.rungs)
+    assert 0 < dict(kept.broken)["cost"] < kept.tried
+
+
+@pytest.mark.thorough
+def test_a_rung_takes_in_a_year_what_the_year_itself_says():
+    """Against the whole year, mist solved, of the project and of one way to build it otherwise."""
+    project, weather = demo("courtyard")
+    other = next(way for way in options.ways(project, "us") if way.plumbing.nozzle != project.plumbing.nozzle)
+    built = [built_so(one, weather, "court", Wishes()) for one in (project, other)]
+    told = with_year([one.option for one in built], built, built[0], weather)
+    for one, option in zip((project, other), told, strict=True):
+        year, _ = design.season_of(one, weather)
+        assert option.year.water == pytest.approx(times(year_band(year.runs), year.hourly.water), rel=0.01)
+        assert option.year.money == pytest.approx(year_band(year.money.total), rel=0.01)
+
+
+def test_a_screen_beside_it_is_what_the_project_with_that_screen_says(terraza):
+    project, weather, ladder = terraza
+    patio = project.patios[0]
+    told = ladder.beside[0]
+    more = replace(patio, screens=(*patio.screens, Screen("s", told.run, told.height)))
+    with_it = replace(project, patios=(more, *project.patios[1:]))
+    drops = [design.run(one, weather).cooling[0].drop["seats"] for one in (project, with_it)]
+    assert told.mist == pytest.approx(quantiles(drops[1] - drops[0]))
 
 
 def test_what_is_asked_is_kept_and_never_relaxed(terraza):
     project, weather, free = terraza
-    limit = free.rungs[1].water
+    limit = free.rungs[0].water
     kept = options.options_of(project, weather, "metric", Wishes(water=limit))
     assert kept.rungs and all(option.water <= limit * (1 + 1e-6) for option in kept.rungs)
     none = options.options_of(project, weather, "metric", Wishes(water=free.least.water / 2))
@@ -81,7 +150,7 @@ def test_the_json_tells_the_same_ladder(terraza):
     tree = json.loads(report.options_json(ladder, project.name))["options"]
     told = [rung["water_m3_s"] for rung in tree["rungs"]]
     assert told == pytest.approx([option.water for option in ladder.rungs], rel=1e-5)
-    assert tree["tried"] == 4 and len(tree["steps_K"]) == len(ladder.rungs) - 1
+    assert tree["tried"] == 12 and len(tree["steps_K"]) == len(ladder.rungs) - 1
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

@@ -20,7 +20,7 @@ from mistcalc.checks.lid import holes_verdict, lid_findings
 from mistcalc.checks.line import hole_findings, line_findings, line_verdict
 from mistcalc.checks.measuring_day import day_findings, sensors, wet_signs
 from mistcalc.checks.mist import mist_verdict
-from mistcalc.checks.options import broken_wishes
+from mistcalc.checks.options import of_air, of_plan_and_line
 from mistcalc.checks.pressure_test import (
     LEAK_LIMIT,
     WATCH_LIMIT,
@@ -46,7 +46,6 @@ __all__ = [
     "all_cautions",
     "all_wetness",
     "as_built_findings",
-    "broken_wishes",
     "calendar_findings",
     "carpentry_findings",
     "classify_wetness",
@@ -66,6 +65,8 @@ __all__ = [
     "line_verdict",
     "may_test",
     "mist_verdict",
+    "of_air",
+    "of_plan_and_line",
     "picture_findings",
     "pressure_test_findings",
     "pressure_test_plan_findings",

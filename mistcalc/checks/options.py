@@ -3,24 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from mistcalc.model.results import BuildOption, Finding, Wishes
 
 LEEWAY = 1e-9  # of a limit: rounding
 
 
-def broken_wishes(
+def of_plan_and_line(
     option: BuildOption, wishes: Wishes, of_lid: Iterable[Finding], of_line: Iterable[Finding]
-) -> tuple[str, ...]:
-    """Which of BREAKS it breaks. of_lid, of_line: what was found of it; only what fails counts."""
+) -> BuildOption:
+    """With what it breaks of BREAKS before its air is known. of_lid, of_line: what was found of it; only
+    what fails counts."""
     over = {
         "lid": any(finding.level == "fail" for finding in of_lid),
         "line": any(finding.level == "fail" for finding in of_line),
         "water": _over(option.water, wishes.water),
         "motor": _over(option.motor, wishes.motor),
-        "floor": _over(option.landing, wishes.floor),
+        "cost": option.cost is not None and _over(float(option.cost.total), wishes.cost),
     }
-    return tuple(name for name, broken in over.items() if broken)
+    return replace(option, breaks=tuple(name for name, broken in over.items() if broken))
+
+
+def of_air(option: BuildOption, wishes: Wishes) -> BuildOption:
+    """With the floor among what it breaks, where its air leaves more there than asked."""
+    return (
+        replace(option, breaks=(*option.breaks, "floor")) if _over(option.landing, wishes.floor) else option
+    )
 
 
 def _over(value: float | None, limit: float | None) -> bool:

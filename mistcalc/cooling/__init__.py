@@ -5,10 +5,13 @@ from mistcalc.cooling.calibration import calibrate, measured_cooling, measured_o
 from mistcalc.cooling.cooling_map import cooling_maps
 from mistcalc.cooling.hours_and_winds import afternoon_grid
 from mistcalc.cooling.hours_of_use import season_hours, spread_draws, yard_air
+from mistcalc.cooling.many_ways import seats_of_ways
+from mistcalc.cooling.unknowns import Unknowns
 from mistcalc.cooling.wind_speeds import wind_sweep
 from mistcalc.cooling.year_of_sun import sun_on_patio
 
 __all__ = [
+    "Unknowns",
     "afternoon_cooling",
     "afternoon_grid",
     "calibrate",
@@ -18,6 +21,7 @@ __all__ = [
     "measured_outdoor_air",
     "season_hours",
     "seat_names",
+    "seats_of_ways",
     "spread_draws",
     "sun_on_patio",
     "wind_sweep",

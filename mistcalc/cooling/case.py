@@ -15,12 +15,9 @@ from mistcalc.model.lid_heights import mean_height
 from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Layout, Line
 from mistcalc.physics import air as moist
-from mistcalc.physics import nozzle, ventilation
-from mistcalc.physics.droplet import GRAVITY, water_density
+from mistcalc.physics import nozzle
+from mistcalc.physics.droplet import water_density
 
-# Cold air that flows out along the floor moves as the root of the height from the level that does not move:
-# in the mean 2/3 of the greatest speed, with which the handbook's formula counts (derived).
-SETTLED_FLOW = 2 / 3
 BLOWS_IN = 0.6  # cosine of the wind to an open side's inward: within 53 degrees of it
 
 
@@ -90,21 +87,6 @@ class Case:
     def injected(self) -> np.ndarray:
         """kg/s, all nozzles, as `flow`."""
         return self.water * self.flow / self.spray.flow
-
-    def air_change(self, difference: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Outdoor air that passes through [m3/s] with the patio `difference` K (virtual) colder, and how far
-        the wind alone drives it, 0 to 1.
-
-        What comes back is the wake's own air: outdoor air as far as the wake is flushed. Cold air that would
-        run out along the floor is swept back with it where the wake's air comes in faster.
-        """
-        g, t, lee = self.ground, self.outdoors.temperature, self.lee
-        runs_out = ventilation.FRONT_SPEED**2 * GRAVITY * g.clear_height / 2 * difference / t
-        swept_back = lee.returns * lee.inward**2 / np.maximum(lee.inward**2 + runs_out, 1e-12)
-        by_weight = SETTLED_FLOW * ventilation.buoyant_flow(difference, g.open_area, g.clear_height, t)
-        by_wind = self.wind_flow / (1 + lee.returns * self.wind_flow / np.maximum(lee.flush, 1e-9))
-        flow = ventilation.combined_flow(by_wind, (1 - swept_back) * by_weight)
-        return flow * self.unknowns.exchange, (by_wind / np.maximum(flow, 1e-9)) ** 4
 
     @property
     def lee_share(self) -> np.ndarray:

@@ -38,6 +38,11 @@ def representative_draw(case: Case, drop: np.ndarray) -> int:
     return int(near[medoid(columns)])
 
 
+def hours_of_draws(air: Air, draws: int, which: np.ndarray) -> Air:
+    """`assign_hours`, of some of so many draws alone."""
+    return _picked(air, _dealt(air, draws)[which][:, None], f"draws {fingerprint(which)}")
+
+
 def hour_of(air: Air, draws: int, which: int) -> Air:
     """The hour that one of so many draws has."""
     return _picked(air, _dealt(air, draws)[[which]], f"draw {which}")

@@ -62,8 +62,7 @@ class PlaceAir:
         """near_line: 0.6 m inside the tube, mean over the runs by their nozzles. seats: mean of the seats.
         far_edge: the point of the lid farthest from any mark."""
         under, toward = patio_airflow(self.ground), self.case.wind_toward
-        held = under.at("held_seats", toward)
-        seats = [self.at_point(p, self._around(h)) for p, h in zip(self.ground.seats, held, strict=True)]
+        seats = self._seats()
         line = self._around(under.at("held_near_line", toward))
         beside = [self.beside(s, line) for s in self.ground.strips]
         pairs = {
@@ -77,6 +76,14 @@ class PlaceAir:
             seat_drop=np.stack([drop for drop, _ in seats]),
             seat_ratio=np.stack([ratio for _, ratio in seats]),
         )
+
+    def seats(self) -> Pair:
+        """The mean of the seats alone."""
+        return _mean(self._seats())
+
+    def _seats(self) -> list[Pair]:
+        held = patio_airflow(self.ground).at("held_seats", self.case.wind_toward)
+        return [self.at_point(p, self._around(h)) for p, h in zip(self.ground.seats, held, strict=True)]
 
     def _around(self, held: np.ndarray) -> Pair:
         air = air_at(self.case, self.answer, held)

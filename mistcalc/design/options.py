@@ -1,31 +1,59 @@
-"""One way to build a line, as the conductor works it out for `mistcalc.options`."""
+"""Ways to build a line, as the conductor works them out for `mistcalc.options`: plan and line of each, then
+the air of those that keep the rules, all at once."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from mistcalc import checks
-from mistcalc.design import afternoons, hottest, lay_all, outdoor_conditions, solve_line
-from mistcalc.model.project import Project
-from mistcalc.model.results import BuildOption, Weather, Wishes
+import numpy as np
+
+from mistcalc import checks, cooling, takeoff
+from mistcalc.design import afternoons, hottest, lay_all, outdoor_conditions, solve_line, to_buy
+from mistcalc.design.year import taken_in_a_year
+from mistcalc.model.project import Patio, Project
+from mistcalc.model.results import (
+    BesideIt,
+    BuildOption,
+    Comfort,
+    CostTotal,
+    Layout,
+    Line,
+    Weather,
+    Wishes,
+    quantiles,
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BuiltSo:
+    """One way, with its plan and its line."""
+
+    project: Project
+    layouts: tuple[Layout, ...]
+    line: Line
+    option: BuildOption
+
+    def at(self, name: str) -> tuple[Patio, Layout]:
+        return next(
+            pair for pair in zip(self.project.patios, self.layouts, strict=True) if pair[0].name == name
+        )
 
 
 def built_so(
     project: Project, weather: Weather | None, name: str, wishes: Wishes, as_stated: bool = False
-) -> BuildOption:
-    """The project as one option among others: what it takes, what it gives at the seats of a patio on the
-    first afternoon, and what it breaks. Raises InputError as `design.run` does."""
-    air = outdoor_conditions(weather, project.place)[0]
+) -> BuiltSo:
+    """The project as one option among others: what it takes, and what it breaks already. name: the patio
+    whose pitch is told. Raises InputError as `design.run` does."""
     laid = lay_all(project)
     layouts = tuple(layout for layout, _ in laid)
     solved, findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
-    at = next(n for n, patio in enumerate(project.patios) if patio.name == name)
-    bearing = project.heading(name)
-    (cooled,), _ = afternoons(project.patios[at], layouts[at], solved, project.plumbing, (air,), bearing)
+    patio = next(patio for patio in project.patios if patio.name == name)
+    cost = _cost(project, layouts, solved)
     nozzle = project.plumbing.nozzle
     option = BuildOption(
-        afternoon=air.name,
-        pitch=project.patios[at].marks.pitch,
+        pitch=patio.marks.pitch,
+        setback=patio.line_behind_edge,
         nozzle=nozzle.label,
         rated_flow=nozzle.flow,
         rated_at=nozzle.at,
@@ -34,9 +62,65 @@ def built_so(
         marks=sum(len(layout.marks) for layout in layouts),
         water=solved.total_flow,
         motor=solved.duty.pick_motor if project.plumbing.pump is not None else None,
-        drops=cooled.drop["seats"],
-        landing=float((cooled.fates["floor_under"] + cooled.fates["floor_outside"]).mean()),
-        felt=cooled.feel,
+        cost=cost,
     )
     of_lid = [finding for _, found in laid for finding in found]
-    return replace(option, breaks=checks.broken_wishes(option, wishes, of_lid, findings))
+    return BuiltSo(project, layouts, solved, checks.of_plan_and_line(option, wishes, of_lid, findings))
+
+
+def _cost(project: Project, layouts: tuple[Layout, ...], solved: Line) -> CostTotal | None:
+    """Of all there is to buy; None where nothing has a price."""
+    prices = project.prices
+    if prices.tube is None and prices.nozzle is None and not prices.parts:
+        return None
+    _, parts = to_buy(project, layouts, solved)
+    cost = takeoff.first_cost(parts, prices, project.plumbing.tube).complete
+    return cost if cost.priced else None
+
+
+def with_air(
+    ways: Sequence[BuiltSo], weather: Weather | None, name: str, wishes: Wishes
+) -> tuple[BuildOption, ...]:
+    """Their options with the seats' air of a patio on the first afternoon, all balanced at once."""
+    if not ways:
+        return ()
+    air = outdoor_conditions(weather, ways[0].project.place)[0]
+    asked = [(*way.at(name), way.line, way.project.plumbing) for way in ways]
+    told = cooling.seats_of_ways(asked, air, ways[0].project.heading(name))
+    return tuple(
+        checks.of_air(replace(way.option, air=seats), wishes) for way, seats in zip(ways, told, strict=True)
+    )
+
+
+def with_year(
+    options: Sequence[BuildOption], ways: Sequence[BuiltSo], stated: BuiltSo, weather: Weather | None
+) -> tuple[BuildOption, ...]:
+    """The options with what they take in a typical year; as they are without a climate file. ways: theirs."""
+    if weather is None or not options:
+        return tuple(options)
+    built = [(way.project.plumbing, way.line) for way in ways]
+    years = taken_in_a_year(stated.project, stated.layouts, stated.line, built, weather)
+    return tuple(replace(option, year=year) for option, year in zip(options, years, strict=True))
+
+
+def felt_under(way: BuiltSo, weather: Weather | None, name: str) -> tuple[Comfort | None, np.ndarray]:
+    """What is felt at the seats on the first afternoon, and how much cooler its mist makes the air [K]."""
+    airs = outdoor_conditions(weather, way.project.place)[:1]
+    heading = way.project.heading(name)
+    (cooled,), _ = afternoons(*way.at(name), way.line, way.project.plumbing, airs, heading)
+    return cooled.feel, cooled.drop["seats"]
+
+
+def screened(
+    way: BuiltSo, with_it: BuiltSo, weather: Weather | None, name: str, run: str, height: float
+) -> BesideIt:
+    """What a screen does. way, with_it: the project as it is, and with it."""
+    (felt, drops), (shaded, more) = (felt_under(one, weather, name) for one in (way, with_it))
+    cooler = sunny = None
+    if felt is not None and shaded is not None and felt.effective and shaded.effective:
+        gain = felt.effective["shade"] - shaded.effective["shade"]
+        known = gain[np.isfinite(gain)]
+        cooler = quantiles(known) if known.size else None
+    if felt is not None and shaded is not None and felt.lit is not None and shaded.lit is not None:
+        sunny = float(felt.lit.mean()), float(shaded.lit.mean())
+    return BesideIt(run, height, cooler, quantiles(more - drops), sunny)

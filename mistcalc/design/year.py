@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -11,7 +12,19 @@ import numpy as np
 from mistcalc import checks, cooling, line, outdoor_air, season
 from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.project import Control, Patio, Place, Plumbing, Project
-from mistcalc.model.results import Finding, FirstCost, HourlyUse, Layout, Line, Season, Weather
+from mistcalc.model.results import (
+    Air,
+    Finding,
+    FirstCost,
+    HourlyUse,
+    Layout,
+    Line,
+    Season,
+    Weather,
+    YearTaken,
+    times,
+    year_band,
+)
 
 Findings = tuple[Finding, ...]
 CALENDAR_YEAR = 2026  # of a typical year: when clocks change, and its days of the week
@@ -57,29 +70,89 @@ def solved_year(
 ) -> season.SolvedYear:
     """The hours of use, and the mist in those that the widest control runs it in any draw. Under any control
     that runs no others the year is a mask and a sum of it (`season_under`)."""
+    basis = _year_basis(place, patios, plumbing, widest, layouts, solved, weather)
+    runs, hourly = _run_by(basis, widest, plumbing, solved)
+    hours, draws, air = basis.hours, basis.draws, basis.air
+    used, misted = np.flatnonzero(hours.used), np.any(runs, axis=0)[hours.used]
+    asked = (solved, plumbing, basis.year, used, misted)
+    felt = tuple(
+        cooling.season_hours(patio, laid, *asked, place.bearing + patio.turned, draws)
+        for patio, laid in zip(patios, layouts, strict=True)
+    )
+    return season.SolvedYear(
+        weather.source, widest, basis.ahead, basis.weekday, hours, basis.year.temperature, *air, felt, hourly
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _YearBasis:
+    """A year's air and hours of use: what is the same however the line is built."""
+
+    year: Air
+    ahead: np.ndarray
+    weekday: int
+    hours: season.Timetable
+    warm: np.ndarray
+    draws: cooling.Unknowns
+    air: tuple[np.ndarray, np.ndarray, np.ndarray | None, np.ndarray | None]
+
+
+def _year_basis(
+    place: Place,
+    patios: tuple[Patio, ...],
+    plumbing: Plumbing,
+    widest: Control,
+    layouts: tuple[Layout, ...],
+    solved: Line,
+    weather: Weather,
+) -> _YearBasis:
     year = outdoor_air.year(weather, place)
     ahead = outdoor_air.on_daylight_time(place.daylight_saving, CALENDAR_YEAR)
     weekday = datetime.date(CALENDAR_YEAR, 1, 1).weekday()
     hours = season.timetable(widest, ahead, weekday)
     warm = season.thermostat(widest, year.temperature)
     house = tuple(zip(patios, layouts, strict=True))
-    asked = (solved, plumbing, year)
-    draws = cooling.spread_draws(house, *asked, np.flatnonzero(hours.used & warm), place.bearing)
-    use, power = line.water_use(plumbing, solved, widest), solved.duty.electric_power
+    some = np.flatnonzero(hours.used & warm)
+    draws = cooling.spread_draws(house, solved, plumbing, year, some, place.bearing)
     air = (*cooling.yard_air(year, draws), year.mast_wind, year.direction)
-    runs = season.control_year(widest, hours, warm, *air, use.an_hour).runs
-    used, misted = np.flatnonzero(hours.used), np.any(runs, axis=0)[hours.used]
-    felt = tuple(
-        cooling.season_hours(patio, laid, *asked, used, misted, place.bearing + patio.turned, draws)
-        for patio, laid in house
-    )
-    hourly = HourlyUse(
+    return _YearBasis(year, ahead, weekday, hours, warm, draws, air)
+
+
+def _run_by(
+    basis: _YearBasis, control: Control, plumbing: Plumbing, solved: Line
+) -> tuple[np.ndarray, HourlyUse]:
+    """The hours a control runs the mist, [draw, hour], and what each takes."""
+    use, power = line.water_use(plumbing, solved, control), solved.duty.electric_power
+    runs = season.control_year(control, basis.hours, basis.warm, *basis.air, use.an_hour).runs
+    return runs, HourlyUse(
         use.an_hour, None if power is None else 3600.0 * power, use.dust_hour,
         mineral_at_least=solved.duty.water.solids_from == "hardness",
     )  # fmt: skip
-    return season.SolvedYear(
-        weather.source, widest, ahead, weekday, hours, year.temperature, *air, felt, hourly
-    )
+
+
+def taken_in_a_year(
+    project: Project,
+    layouts: tuple[Layout, ...],
+    solved: Line,
+    others: Sequence[tuple[Plumbing, Line]],
+    weather: Weather,
+) -> tuple[YearTaken, ...]:
+    """What each of several lines on one house would take in a typical year under the project's control: the
+    air decides the hours, not the line, so that no mist is solved. layouts, solved: the project's own."""
+    control = project.control
+    basis = _year_basis(project.place, project.patios, project.plumbing, control, layouts, solved, weather)
+    told = []
+    for plumbing, built in others:
+        runs, hourly = _run_by(basis, control, plumbing, built)
+        counted = season.by_month_and_clock(basis.hours, runs)
+        money = season.money_of(counted, hourly, project.prices, project.tariff)
+        told.append(
+            YearTaken(
+                times(year_band(counted), hourly.water),
+                None if money is None else year_band(money.total),
+            )
+        )
+    return tuple(told)
 
 
 def season_under(year: season.SolvedYear, control: Control) -> Season:

@@ -24,12 +24,17 @@ BORE_EDGE = parse(
 )  # from a bore to either edge of a joist, and from one to the next; IRC R502.8.1
 BORE_SHARE = 1 / 3  # of a joist's depth, the most a bore may be wide; IRC R502.8.1 (both from memory)
 NAIL_PLATE = parse("1-1/4 in", "length")  # less from a bore to an edge is plated; IRC P2603.2.1, from memory
-# What is tried when a line is built otherwise: pitches; nozzles as (label, m3/s, Pa), their flow at 1,000 psi
-# from one trade table, no standard; pressures at the pump.
+# What is tried when a line is built otherwise: pitches, setbacks; nozzles as (label, m3/s, Pa), their flow at
+# 1,000 psi from one trade table, no standard; pressures at the pump.
 PITCHES = {
     "us": tuple(parse(text, "length") for text in ("18 in", "24 in", "30 in", "36 in")),
     "metric": tuple(parse(text, "length") for text in ("450 mm", "600 mm", "750 mm", "900 mm")),
 }
+SETBACKS = {  # of the line behind the lid's edge
+    "us": tuple(parse(text, "length") for text in ("6 in", "12 in", "24 in")),
+    "metric": tuple(parse(text, "length") for text in ("150 mm", "300 mm", "600 mm")),
+}
+SCREEN = {"us": parse("4 ft", "length"), "metric": parse("1.2 m", "length")}  # its height, beside the ways
 NOZZLE_CLASSES = tuple(
     (f"{orifice} in orifice", parse(flow, "flow"), parse("1000 psi", "pressure"))
     for orifice, flow in (

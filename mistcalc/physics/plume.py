@@ -46,6 +46,16 @@ class Fate:
     carried: Floats
 
 
+@dataclass(frozen=True, slots=True)
+class Passing:
+    """Where each class of drops passes a level, all [..., class]: the stretch of the path, the part of it,
+    whether it does at all."""
+
+    step: path_interpolation.Indices
+    part: Floats
+    met: NDArray[np.bool_]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Plume:
     """One nozzle's plume. Shapes: [...] the inputs broadcast; [..., step] along the path, its start first
@@ -154,15 +164,20 @@ class Plume:
 
     def liquid_at(self, depth: ArrayLike) -> Floats:
         """Share of the injected water that passes `depth` [m] as liquid; 0 where none comes so low."""
-        left, met, *_ = self._class_liquid_at(depth)
-        return self._over_classes(np.where(met, left, 0.0))
+        left, there = self._class_liquid_at(depth)
+        return self._over_classes(np.where(there.met, left, 0.0))
 
-    def evaporated_at(self, depth: ArrayLike) -> Floats:
-        """Share of the injected water that evaporates before it passes `depth` [m].
+    def passing(self, depth: ArrayLike) -> Passing:
+        """Where the drops pass `depth` [m]: for whoever asks several things of one level."""
+        level = np.asarray(depth, dtype=float)[..., None]
+        return Passing(*path_interpolation.crossing(self.class_depth, level))
+
+    def evaporated_at(self, depth: ArrayLike, landing: Passing | None = None) -> Floats:
+        """Share of the injected water that evaporates before it passes `depth` [m]. landing: `passing` there.
 
         What is still in the air as liquid where the path ends has neither passed nor evaporated.
         """
-        return 1 - self._over_classes(self._class_liquid_at(depth)[0])
+        return 1 - self._over_classes(self._class_liquid_at(depth, landing)[0])
 
     def temperature_at(self, depth: ArrayLike) -> Floats:
         """Dry bulb of the plume's air where its centre passes `depth` [K]; the surroundings' where it never
@@ -189,14 +204,15 @@ class Plume:
         step, part, met = path_interpolation.crossing(self.depth, np.asarray(depth, dtype=float))
         return np.where(met, path_interpolation.between(quantity, step, part), otherwise)[()]
 
-    def fate(self, depth: ArrayLike, drift: ArrayLike = np.inf) -> Fate:
-        """Split the injected water at a plane `depth` [m] below and an edge `drift` [m] downwind.
+    def fate(self, depth: ArrayLike, drift: ArrayLike = np.inf, landing: Passing | None = None) -> Fate:
+        """Split the injected water at a plane `depth` [m] below and an edge `drift` [m] downwind. landing:
+        `passing` at that depth.
 
         Each class is followed until it meets either; the point between two steps is interpolated in d^2.
         Several edges may be asked for at once, as leading axes of `drift` before those of the plume.
         """
-        depth, edge = np.asarray(depth, dtype=float), np.asarray(drift, dtype=float)
-        low_step, low_part, low = path_interpolation.crossing(self.class_depth, depth[..., None])
+        edge, landing = np.asarray(drift, dtype=float), landing or self.passing(depth)
+        low_step, low_part, low = landing.step, landing.part, landing.met
         out_step, out_part, out = path_interpolation.crossing(self.class_drift, edge[..., None])
         lands = low & ~(out & (out_step + out_part < low_step + low_part))
         last = self.depth.shape[-1] - 1
@@ -222,21 +238,19 @@ class Plume:
         (its liquid there as a share of the injected water, 0 where it never comes so low; how far downwind
         [m]; where along the path, in steps.) The liquid sums to `liquid_at(depth)`.
         """
-        left, met, step, part = self._class_liquid_at(depth)
-        liquid = np.where(met, left, 0.0) * self.class_weight
-        return liquid, path_interpolation.between(self.class_drift, step, part), step + part
+        left, there = self._class_liquid_at(depth)
+        liquid = np.where(there.met, left, 0.0) * self.class_weight
+        drift = path_interpolation.between(self.class_drift, there.step, there.part)
+        return liquid, drift, there.step + there.part
 
-    def _class_liquid_at(
-        self, depth: ArrayLike
-    ) -> tuple[Floats, NDArray[np.bool_], path_interpolation.Indices, Floats]:
-        """(share of each class still liquid where it passes `depth` or at the path's end, whether it passes,
-        the stretch and the part of it where), all [..., class]."""
-        step, part, met = path_interpolation.crossing(
-            self.class_depth, np.asarray(depth, dtype=float)[..., None]
-        )
+    def _class_liquid_at(self, depth: ArrayLike, landing: Passing | None = None) -> tuple[Floats, Passing]:
+        """Share of each class still liquid where it passes `depth` or at the path's end, [..., class], and
+        where it passes."""
+        there = landing or self.passing(depth)
+        step, part = there.step, there.part
         before, after = (np.cbrt(path_interpolation.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
-        left = np.where(met, (before + part * (after - before)) ** 1.5, self.class_liquid[..., -1])
-        return left, met, step, part
+        left = np.where(there.met, (before + part * (after - before)) ** 1.5, self.class_liquid[..., -1])
+        return left, there
 
 
 def spray_plume(

@@ -1,11 +1,12 @@
 """A typical year: when the project's control runs the mist, the tallies of it, what it costs."""
 
-from mistcalc.season.billing import season_money
+from mistcalc.season.billing import money_of, season_money
 from mistcalc.season.rule_search import RuleGrid, find_rule, rule_grid
 from mistcalc.season.solved_year import SolvedYear, year_under
 from mistcalc.season.year_of_control import (
     ControlYear,
     Timetable,
+    by_month_and_clock,
     control_year,
     in_use,
     tally,
@@ -18,9 +19,11 @@ __all__ = [
     "RuleGrid",
     "SolvedYear",
     "Timetable",
+    "by_month_and_clock",
     "control_year",
     "find_rule",
     "in_use",
+    "money_of",
     "rule_grid",
     "season_money",
     "tally",

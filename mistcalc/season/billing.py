@@ -8,16 +8,24 @@ from __future__ import annotations
 import numpy as np
 
 from mistcalc.model.project import Prices, Tariff, Tariffs, Tier
-from mistcalc.model.results import Season, SeasonMoney
+from mistcalc.model.results import HourlyUse, Season, SeasonMoney
 
 MONTHS = np.arange(12)
 
 
 def season_money(season: Season, prices: Prices, tariffs: Tariffs | None) -> SeasonMoney | None:
-    """None where neither a price nor a tariff is stated of anything the mist takes."""
+    """`money_of`, of a year."""
+    return money_of(season.runs, season.hourly, prices, tariffs)
+
+
+def money_of(
+    runs: np.ndarray, hourly: HourlyUse, prices: Prices, tariffs: Tariffs | None
+) -> SeasonMoney | None:
+    """None where neither a price nor a tariff is stated of anything the mist takes. runs: hours, [draw,
+    month, hour of the day]."""
     known = tariffs or Tariffs()
-    water = _taken(season.runs, season.hourly.water)
-    power = None if season.hourly.energy is None else _taken(season.runs, season.hourly.energy)
+    water = runs * hourly.water
+    power = None if hourly.energy is None else runs * hourly.energy
     asked = {
         "water": (known.water or _flat(prices.water), known.household_water, water),
         "sewer": (known.sewer, known.household_water, water),
@@ -82,10 +90,6 @@ def _tier_charges(tariff: Tariff, use: np.ndarray) -> np.ndarray:
     for tier, within in tier_shares(tariff, use):
         charge = charge + tier.price * within
     return charge
-
-
-def _taken(runs: np.ndarray, rate: float) -> np.ndarray:
-    return runs * rate
 
 
 def _flat(price: float | None) -> Tariff | None:

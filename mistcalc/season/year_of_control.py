@@ -125,13 +125,13 @@ def tally(
     days = _by_day(hours, year.runs)
     shut = (_by_day(hours, year.wanted) > 0.0) & (days == 0.0)
     counted = tuple(_patio(hours, year.runs[:, hours.used], patio, limits, evening) for patio in patios)
-    runs, starts = _count(hours, year.runs), _count(hours, year.starts)
+    runs, starts = by_month_and_clock(hours, year.runs), by_month_and_clock(hours, year.starts)
     return Season(
         source=source,
-        used=_count(hours, hours.used[None])[0],
+        used=by_month_and_clock(hours, hours.used[None])[0],
         runs=runs,
         starts=starts,
-        kept_off={why: _count(hours, off) for why, off in year.kept_off.items()},
+        kept_off={why: by_month_and_clock(hours, off) for why, off in year.kept_off.items()},
         evenings=_evenings(hours, evening, np.ones((1, hours.used.sum()), dtype=bool))[0],
         warm_unused=float((year.warm & ~hours.used).sum()),
         shut_days=_by_weekday(hours, shut),
@@ -153,7 +153,7 @@ def _patio(
     utci = {name: np.where(runs, felt.utci[name], felt.utci[without[name]]) for name in COMFORT_COLUMNS}
 
     def counted(values: np.ndarray) -> np.ndarray:
-        return _count(hours, np.nan_to_num(values), among_used=True)
+        return by_month_and_clock(hours, np.nan_to_num(values), among_used=True)
 
     gain = {name: felt.effective["shade"] - felt.effective[name] for name in COMFORT_COLUMNS[1:]}
     outcomes = _outcomes(runs, gain["mist"], felt, limits)
@@ -228,7 +228,7 @@ def _mean(values: np.ndarray, runs: np.ndarray) -> np.ndarray:
     return np.asarray(np.where(counts, values, 0.0).sum(axis=1) / np.maximum(counts.sum(axis=1), 1))
 
 
-def _count(hours: Timetable, values: np.ndarray, among_used: bool = False) -> np.ndarray:
+def by_month_and_clock(hours: Timetable, values: np.ndarray, among_used: bool = False) -> np.ndarray:
     """Sums over the hours by month and hour of the day, [draw, hour] to [draw, 12, 24]."""
     cell = hours.month * 24 + hours.clock
     cell = cell[hours.used] if among_used else cell

@@ -5,7 +5,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from mistcalc.cooling import balance, unknowns
+from mistcalc.cooling import balance_inputs, unknowns
 from tests.builders import plumbing
 
 
@@ -53,9 +53,10 @@ def test_an_unstated_drop_size_has_the_wider_band_of_its_correlation():
     """Stated: x 0.74 to 1.48. Unstated: 1 to 2.5 times the correlation. The same draw is the largest."""
     stated = plumbing().nozzle
     u = unknowns.draws()
-    told = balance.drop_size(stated, stated.at, dataclasses.replace(u, drop_spread=0 * u.drop_spread))
+    even = dataclasses.replace(u, drop_spread=0 * u.drop_spread)
+    told = balance_inputs.drop_size(stated, stated.at, even)
     silent = dataclasses.replace(stated, drop_median=None)
-    guessed = balance.drop_size(silent, stated.at, dataclasses.replace(u, drop_spread=0 * u.drop_spread))
+    guessed = balance_inputs.drop_size(silent, stated.at, even)
     assert told.shape == guessed.shape == (unknowns.DRAWS, 1)
     assert told.argmax() == guessed.argmax()
     # 200 draws come within 1 % of the ends of a band

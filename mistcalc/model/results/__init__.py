@@ -95,7 +95,15 @@ from mistcalc.model.results.line_sizing import (
 )
 from mistcalc.model.results.lot_answer import LotAfternoon, LotAnswer
 from mistcalc.model.results.measuring_day import CalibratedRanges, MeasuredCooling, Sensors, UpdatedRange
-from mistcalc.model.results.options import BREAKS, BuildOption, OptionLadder, Wishes
+from mistcalc.model.results.options import (
+    BREAKS,
+    BesideIt,
+    BuildOption,
+    OptionLadder,
+    SeatAir,
+    Wishes,
+    YearTaken,
+)
 from mistcalc.model.results.part import Part
 from mistcalc.model.results.pressure_test import (
     FrostHours,
@@ -151,6 +159,7 @@ __all__ = [
     "AsBuilt",
     "Audience",
     "Band",
+    "BesideIt",
     "BidColumn",
     "Blocked",
     "Blocking",
@@ -241,6 +250,7 @@ __all__ = [
     "SeasonHours",
     "SeasonLimits",
     "SeasonMoney",
+    "SeatAir",
     "Sensors",
     "ServiceVisit",
     "SetFlow",
@@ -270,6 +280,7 @@ __all__ = [
     "Wishes",
     "Work",
     "WorkingPressureTest",
+    "YearTaken",
     "ZoneDrain",
     "ZoneFlow",
     "ZonePiping",

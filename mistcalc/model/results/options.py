@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 
 from mistcalc.model.quantities import CubicMetrePerSecond, Metre, Pascal, Share, Watt
 from mistcalc.model.reprs import ShortRepr
 from mistcalc.model.results.cooling import BAND, Comfort, quantiles
+from mistcalc.model.results.first_cost import CostTotal
+from mistcalc.model.results.season import Band
 
-BREAKS = ("lid", "line", "water", "motor", "floor")  # what an option may break, in the order it is looked at
+# What an option may break, in the order it is looked at: the floor last, for it alone asks for the air.
+BREAKS = ("lid", "line", "water", "motor", "cost", "floor")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,14 +24,31 @@ class Wishes:
     water: CubicMetrePerSecond | None = None  # at most, while it runs
     motor: Watt | None = None  # of the pump, at most
     floor: Share | None = None  # of the water, landing on the floor or the ground, at most
+    cost: Annotated[float, "currency"] | None = None  # of the parts that have a price, at most
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SeatAir:
+    """The seats' air under one way on one afternoon, and where its water ends."""
+
+    drops: np.ndarray  # K, mean of the seats, [draw, hour]
+    landing: Share  # of the water, on floor and ground
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class YearTaken:
+    """What a way takes in a typical year: 10, 50 and 90 % of the draws' own years."""
+
+    water: Band  # m3, drawn
+    money: Band | None  # of water and power; None: no price and no tariff is stated
 
 
 @dataclass(frozen=True, eq=False, repr=False)
 class BuildOption(ShortRepr):
     """One way to build the line."""
 
-    afternoon: str
     pitch: Metre  # wanted
+    setback: Metre  # of the line behind the lid's edge
     nozzle: str  # its label
     rated_flow: CubicMetrePerSecond  # of one nozzle
     rated_at: Pascal
@@ -36,10 +57,24 @@ class BuildOption(ShortRepr):
     marks: int
     water: CubicMetrePerSecond  # of all nozzles
     motor: Watt | None  # to buy; None without a pump
-    drops: np.ndarray  # K, at the seats on the first afternoon, [draw, hour]
-    landing: Share  # of the water, on floor and ground
-    felt: Comfort | None  # on that afternoon: in shade, with a fan, with this mist, with both
+    cost: CostTotal | None = None  # to buy all of it; None: no part has a price
+    air: SeatAir | None = None  # None: not worked out, for it breaks something already
+    year: YearTaken | None = None  # None: of no rung, or no climate file
     breaks: tuple[str, ...] = ()  # of BREAKS
+
+    @property
+    def drops(self) -> np.ndarray:
+        """K, at the seats, [draw, hour]."""
+        return self._air.drops
+
+    @property
+    def landing(self) -> Share:
+        return self._air.landing
+
+    @property
+    def _air(self) -> SeatAir:
+        assert self.air is not None, "a way that breaks a rule has no air worked out"
+        return self.air
 
     def band(self) -> tuple[float, ...]:
         """How much cooler the air is at the seats [K], 10, 50 and 90 %."""
@@ -55,14 +90,28 @@ class BuildOption(ShortRepr):
 
 
 @dataclass(frozen=True, eq=False, repr=False)
+class BesideIt(ShortRepr):
+    """Something that takes no water: a screen at a side of the lid."""
+
+    run: str
+    height: Metre
+    felt: tuple[float, ...] | None  # K of SET cooler without mist, 10, 50 and 90 %; None: beyond the index
+    mist: tuple[float, ...]  # K by which the mist of the line as stated cools more with it
+    sunny: tuple[Share, Share] | None  # mean share of the seated bodies in the sun, without it and with it
+
+
+@dataclass(frozen=True, eq=False, repr=False)
 class OptionLadder(ShortRepr):
-    """Rungs by water an hour, each the coolest that keeps what was asked for so much water."""
+    """Rungs by water an hour, each the cheapest way to what so much water can do within what was asked."""
 
     afternoon: str
     patio: str
     wishes: Wishes
+    currency: str
     rungs: tuple[BuildOption, ...]  # least water first; empty: no option keeps all that was asked
     stated: BuildOption
+    felt: Comfort | None  # under the project as it is: in shade, with a fan, with its mist, with both
+    beside: tuple[BesideIt, ...]
     tried: int
     broken: tuple[tuple[str, int], ...]  # BREAKS -> how many options break it, those broken by none left out
     least: Wishes  # what can be had of each wish alone, among ways that keep the hard rules

@@ -12,7 +12,7 @@ from mistcalc.report.owner.options_text import option_blocks
 from mistcalc.report.owner.text_blocks import Prose
 from mistcalc.units import parse
 
-ASKED = (("water", "flow"), ("motor", "power"), ("floor", "share"))
+ASKED = (("water", "flow"), ("motor", "power"), ("floor", "share"), ("cost", None))
 
 
 def show(opened: OpenProject) -> None:
@@ -37,6 +37,10 @@ def show(opened: OpenProject) -> None:
             components.table(block.head, block.rows)
 
 
+def _read(text: str, kind: str | None) -> float:
+    return options.amount(text) if kind is None else parse(text, kind)
+
+
 def _wishes(opened: OpenProject) -> Wishes | None:
     """What is typed as too much; None where something typed cannot be read, which is said beneath it."""
     values: dict[str, float | None] = {}
@@ -47,7 +51,7 @@ def _wishes(opened: OpenProject) -> Wishes | None:
             opened.label(f"options_view.{name}"), key=f"wish-{name}-{opened.identity}", placeholder=hint
         )
         try:
-            values[name] = parse(text, kind) if text.strip() else None
+            values[name] = _read(text, kind) if text.strip() else None
         except InputError as error:
             components.show_errors(open_project.error_sentences(error, opened))
             return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mistcalc.model.results import BuildOption, OptionLadder, Wishes
+from mistcalc.model.results import COMFORT_COLUMNS, BesideIt, BuildOption, Comfort, OptionLadder, Wishes
 from mistcalc.report.exports.range_points import percentiles
 
 
@@ -10,12 +10,15 @@ def options_tree(ladder: OptionLadder) -> dict[str, object]:
     return {
         "patio": ladder.patio,
         "afternoon": ladder.afternoon,
+        "currency": ladder.currency,
         "asked": _wishes(ladder.wishes),
         "least": _wishes(ladder.least),
         "tried": ladder.tried,
         "broken": dict(ladder.broken),
         "as_stated": _option(ladder.stated),
         "rungs": [_option(option) for option in ladder.rungs],
+        "felt_K": _felt(ladder.felt),
+        "beside": [_beside(beside) for beside in ladder.beside],
         "steps_K": [
             percentiles(above.cooler_than(below))
             for below, above in zip(ladder.rungs[:-1], ladder.rungs[1:], strict=True)
@@ -24,13 +27,38 @@ def options_tree(ladder: OptionLadder) -> dict[str, object]:
 
 
 def _wishes(wishes: Wishes) -> dict[str, object]:
-    return {"water_m3_s": wishes.water, "motor_W": wishes.motor, "floor_share": wishes.floor}
+    return {
+        "water_m3_s": wishes.water,
+        "motor_W": wishes.motor,
+        "floor_share": wishes.floor,
+        "cost": wishes.cost,
+    }
+
+
+def _felt(felt: Comfort | None) -> dict[str, object] | None:
+    """SET at the seats under the project as it is, each column."""
+    if felt is None:
+        return None
+    bands = {column: felt.band(column) for column in COMFORT_COLUMNS}
+    return {column: None if band is None else percentiles(band) for column, band in bands.items()}
+
+
+def _beside(beside: BesideIt) -> dict[str, object]:
+    return {
+        "screen_at": beside.run,
+        "height_m": beside.height,
+        "felt_cooler_K": None if beside.felt is None else percentiles(beside.felt),
+        "mist_cooler_K": percentiles(beside.mist),
+        "seats_in_sun": None if beside.sunny is None else list(beside.sunny),
+    }
 
 
 def _option(option: BuildOption) -> dict[str, object]:
+    year = option.year
     return {
         "as_stated": option.as_stated,
         "pitch_m": option.pitch,
+        "setback_m": option.setback,
         "nozzle": option.nozzle,
         "nozzle_flow_m3_s": option.rated_flow,
         "nozzle_at_gauge_Pa": option.rated_at,
@@ -40,5 +68,9 @@ def _option(option: BuildOption) -> dict[str, object]:
         "motor_W": option.motor,
         "seats_drop_K": percentiles(option.band()),
         "floor_share": option.landing,
+        "cost": None if option.cost is None else float(option.cost.total),
+        "parts_without_price": None if option.cost is None else option.cost.unpriced,
+        "year_water_m3": None if year is None else percentiles(year.water),
+        "year_money": None if year is None or year.money is None else percentiles(year.money),
         "breaks": list(option.breaks),
     }

@@ -10,6 +10,7 @@ from mistcalc.drawing.sheet import Item, Text
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.model.results import BidColumn, CostTotal, Design
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.money import money
 from mistcalc.report.common.sheet_draft import SheetDraft
 
 PAD, HEAD, ROW = 6.0, 13.0, 7.0
@@ -82,11 +83,9 @@ def _facts(locale: Locale) -> dict[str, Told]:
         key = "unsized" if bid.motor is None else "sized"
         return label(f"paper_bid.{key}", flow=bid.pump_flow, pressure=bid.working, motor=bid.motor)
 
-    def money(total: Callable[[BidColumn], CostTotal]) -> Told:
+    def cost(total: Callable[[BidColumn], CostTotal]) -> Told:
         return lambda bid: (
-            label("paper_materials.money", currency=bid.cost.currency, amount=float(total(bid).total))
-            if total(bid).priced
-            else ""
+            money(float(total(bid).total), bid.cost.currency, locale, "money") if total(bid).priced else ""
         )
 
     return {
@@ -97,6 +96,6 @@ def _facts(locale: Locale) -> dict[str, Told]:
         "far": lambda bid: locale.number(bid.far_gauge, "pressure"),
         "verdict": lambda bid: label(f"verdict.{bid.verdict}"),
         "tube": lambda bid: locale.number(bid.tube, "rough_length"),
-        **{name: money(total) for name, total in sums.items()},
+        **{name: cost(total) for name, total in sums.items()},
         "unpriced": lambda bid: locale.number(bid.cost.complete.unpriced, "whole"),
     }

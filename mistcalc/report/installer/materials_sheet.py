@@ -11,6 +11,7 @@ from mistcalc.drawing.sheet import HEAVY, Item, LineSegment, Text
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.results import CostTotal, Design, FirstCost, PricedPart
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.money import money
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.exports.lists_csv import part_detail, part_name
 
@@ -119,7 +120,7 @@ def _totals(cost: FirstCost, corner: Point, locale: Locale) -> list[Item]:
 
 def _sum_line(name: str, total: CostTotal, currency: str, at: Point, locale: Locale) -> list[Item]:
     label = locale.label
-    amount = label("paper_materials.money", currency=currency, amount=float(total.total))
+    amount = money(float(total.total), currency, locale, "money")
     left = (at[0] - SUM_WIDTH, at[1])
     told = Text((at[0] - 1.6, at[1]), amount, 3.5, True, align="right", layer="NOTE")
     items: list[Item] = [Text(left, label(f"paper_materials.sum_{name}"), 3.5, True, layer="NOTE"), told]

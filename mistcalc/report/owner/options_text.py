@@ -1,20 +1,23 @@
-"""Ways to build the line as a ladder, in words and a table: for a terminal and the page."""
+"""Ways to build the line as a ladder, in words and tables: for a terminal and the page."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from mistcalc.model.project import Project
-from mistcalc.model.results import BuildOption, OptionLadder, Wishes
+from mistcalc.model.results import Band, BesideIt, BuildOption, Comfort, OptionLadder
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.money import money
 from mistcalc.report.common.terminal_lines import wrapped
 from mistcalc.report.owner.season_text import drawn
 from mistcalc.report.owner.text_blocks import Block, Prose, SeasonTable
 from mistcalc.units import System
 
-COLUMNS = ("rung", "pitch", "nozzle", "pressure", "marks", "water", "motor", "seats", "floor")
-WIDTHS = (7, 7, 13, 10, 7, 9, 7, 13, 7)
+TAKES = {"rung": 7, "water": 9, "seats": 14, "floor": 7, "cost": 10, "year_water": 19, "year_money": 14}
+BUILT = {"rung": 7, "pitch": 8, "setback": 11, "nozzle": 12, "pressure": 11, "marks": 10, "motor": 9}
 HOUR = 3600.0  # s
+TELLING = 0.2  # K: what a screen changes by less nobody feels; judgement
+SUN_TELLING = 0.01  # of the people seated
 
 
 def options_sentences(ladder: OptionLadder, project: Project, units: System, language: str) -> str:
@@ -32,28 +35,36 @@ def option_blocks(ladder: OptionLadder, project: Project, locale: Locale) -> Ite
     """Top to bottom: what was asked, the ladder, from rung to rung, and what stands beside it."""
     label = locale.label
     yield Prose(label("options.title", name=project.name), heading=True)
-    yield Prose(_asked(ladder.wishes, locale))
+    yield Prose(_asked(ladder, locale))
     yield Prose(_tried(ladder, locale))
     if not ladder.rungs:
         yield Prose(_none(ladder, locale))
-    rows = tuple(_row(option, number, locale) for number, option in enumerate(ladder.rungs, 1))
-    stated = () if any(option.as_stated for option in ladder.rungs) else (_row(ladder.stated, 0, locale),)
-    yield SeasonTable(tuple(label(f"options.col_{name}") for name in COLUMNS), (*rows, *stated), WIDTHS)
+    yield from _tables(ladder, locale)
     for number, (below, above) in enumerate(zip(ladder.rungs[:-1], ladder.rungs[1:], strict=True), 1):
-        yield Prose(_step(below, above, number, locale))
-    if felt := _beside(ladder.stated, locale):
-        yield Prose(felt)
+        yield Prose(_step(below, above, number, ladder.currency, locale))
+    yield Prose(label("options.without"), heading=True)
+    yield from (Prose(text) for text in beside_sentences(ladder, locale))
     yield Prose(label("options.how", afternoon=ladder.afternoon, patio=ladder.patio))
+    if ladder.stated.cost is not None:
+        yield Prose(label("options.prices", count=ladder.stated.cost.unpriced))
 
 
-def _asked(wishes: Wishes, locale: Locale) -> str:
-    pairs = (("water", _hourly(wishes.water)), ("motor", wishes.motor), ("floor", wishes.floor))
+def _asked(ladder: OptionLadder, locale: Locale) -> str:
+    wishes = ladder.wishes
+    pairs = (
+        ("water", _hourly(wishes.water)), ("motor", wishes.motor), ("floor", wishes.floor),
+        ("cost", _amount(wishes.cost, ladder.currency, locale)),
+    )  # fmt: skip
     asked = [locale.label(f"options.asked_{name}", value=value) for name, value in pairs if value is not None]
     return " ".join([locale.label("options.asked"), *asked]) if asked else locale.label("options.asked_none")
 
 
 def _hourly(flow: float | None) -> float | None:
     return None if flow is None else flow * HOUR
+
+
+def _amount(value: float | None, currency: str, locale: Locale) -> str | None:
+    return None if value is None else money(value, currency, locale)
 
 
 def _tried(ladder: OptionLadder, locale: Locale) -> str:
@@ -68,6 +79,7 @@ def _none(ladder: OptionLadder, locale: Locale) -> str:
         ("water", wishes.water, _hourly(least.water)),
         ("motor", wishes.motor, least.motor),
         ("floor", wishes.floor, least.floor),
+        ("cost", wishes.cost, _amount(least.cost, ladder.currency, locale)),
     )
     told = [
         locale.label(f"options.least_{name}", value=value)
@@ -76,23 +88,63 @@ def _none(ladder: OptionLadder, locale: Locale) -> str:
     return " ".join([locale.label("options.none"), *told])
 
 
-def _row(option: BuildOption, number: int, locale: Locale) -> tuple[str, ...]:
+# ------------------------------------------------------------------ the ladder
+
+
+def _tables(ladder: OptionLadder, locale: Locale) -> Iterator[SeasonTable]:
+    """What each rung gives and takes, then how it is built; the project as it is last where it is no rung."""
+    numbered = [(str(number), option) for number, option in enumerate(ladder.rungs, 1)]
+    if not any(option.as_stated for option in ladder.rungs):
+        numbered.append(("", ladder.stated))
+    for columns, cells in ((TAKES, _takes), (BUILT, _built)):
+        rows = [
+            {"rung": _rung(name, option, locale), **cells(option, ladder.currency, locale)}
+            for name, option in numbered
+        ]
+        filled = [name for name in columns if any(row.get(name) for row in rows) or name == "rung"]
+        head = tuple(locale.label(f"options.col_{name}") for name in filled)
+        told = tuple(tuple(row.get(name, "") for name in filled) for row in rows)
+        yield SeasonTable(head, told, tuple(columns[name] for name in filled))
+
+
+def _rung(name: str, option: BuildOption, locale: Locale) -> str:
+    return locale.label("options.rung_stated", number=name).strip() if option.as_stated else name
+
+
+def _takes(option: BuildOption, currency: str, locale: Locale) -> dict[str, str]:
     low, _, high = option.band()
-    name = str(number) if number else ""
-    return (
-        locale.label("options.rung_stated", number=name).strip() if option.as_stated else name,
-        locale.number(option.pitch, "one_unit"),
-        locale.number(option.water / max(option.marks, 1) * HOUR, "volume"),
-        locale.number(option.pressure, "pressure"),
-        str(option.marks),
-        locale.number(option.water * HOUR, "volume"),
-        "" if option.motor is None else locale.number(option.motor, "motor"),
-        locale.span(low, high),
-        locale.number(option.landing, "percent"),
-    )
+    cost, year = option.cost, option.year
+    cells = {
+        "water": locale.number(option.water * HOUR, "volume"),
+        "seats": locale.span(low, high),
+        "floor": locale.number(option.landing, "percent"),
+    }
+    if cost is not None:
+        cells["cost"] = money(float(cost.total), currency, locale)
+    if year is not None:
+        cells["year_water"] = _between(year.water, lambda value: locale.number(value, "volume"), locale)
+    if year is not None and year.money is not None:
+        cells["year_money"] = _between(year.money, lambda v: money(v, currency, locale), locale)
+    return cells
 
 
-def _step(below: BuildOption, above: BuildOption, number: int, locale: Locale) -> str:
+def _built(option: BuildOption, _currency: str, locale: Locale) -> dict[str, str]:
+    return {
+        "pitch": locale.number(option.pitch, "one_unit"),
+        "setback": locale.number(option.setback, "one_unit"),
+        "nozzle": locale.number(option.water / max(option.marks, 1) * HOUR, "volume"),
+        "pressure": locale.number(option.pressure, "pressure"),
+        "marks": str(option.marks),
+        "motor": "" if option.motor is None else locale.number(option.motor, "motor"),
+    }
+
+
+def _between(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
+    low, high = figure(band[0]), figure(band[2])
+    return low if low == high else locale.label("options.between", low=low, high=high)
+
+
+def _step(below: BuildOption, above: BuildOption, number: int, currency: str, locale: Locale) -> str:
     """From one rung to the next: degrees, each draw against itself, water and what is built otherwise."""
     gain = above.cooler_than(below)
     changes = []
@@ -101,10 +153,16 @@ def _step(below: BuildOption, above: BuildOption, number: int, locale: Locale) -
     if above.marks != below.marks:
         more = above.marks - below.marks
         changes.append(locale.label(f"options.change_{'more' if more > 0 else 'fewer'}", count=abs(more)))
+    if abs(above.setback - below.setback) > 1e-6:
+        changes.append(locale.label("options.change_setback", setback=above.setback))
     if abs(above.pressure - below.pressure) > 0.01 * below.pressure:
         changes.append(locale.label("options.change_pressure", pressure=above.pressure))
     if above.motor is not None and below.motor is not None and above.motor != below.motor:
         changes.append(locale.label("options.change_motor", motor=above.motor))
+    if above.cost is not None and below.cost is not None and above.cost.total != below.cost.total:
+        dearer = float(above.cost.total - below.cost.total)
+        amount = money(abs(dearer), currency, locale)
+        changes.append(locale.label(f"options.change_{'dearer' if dearer > 0 else 'cheaper'}", amount=amount))
     return locale.label(
         "options.step", below=number, above=number + 1, span=(gain[0], gain[-1]),
         water=(above.water - below.water) * HOUR,
@@ -112,11 +170,35 @@ def _step(below: BuildOption, above: BuildOption, number: int, locale: Locale) -
     )  # fmt: skip
 
 
-def _beside(stated: BuildOption, locale: Locale) -> str:
-    """Without any of it: nothing, and a fan alone, by how it feels."""
-    felt = stated.felt
-    gains = {} if felt is None else {name: felt.cooler(name) for name in ("fan", "mist", "both")}
-    if felt is None or not all(gains.values()):
-        return ""
+# ------------------------------------------------------------------ beside it
+
+
+def beside_sentences(ladder: OptionLadder, locale: Locale) -> Iterator[str]:
+    """Without any of it: nothing, a fan alone and a screen, by how it feels."""
+    if ladder.felt is not None:
+        yield from _felt(ladder.felt, locale)
+    yield from (_screen(beside, locale) for beside in ladder.beside)
+
+
+def _felt(felt: Comfort, locale: Locale) -> Iterator[str]:
+    gains = {name: felt.cooler(name) for name in ("fan", "mist", "both")}
+    nothing = felt.band("shade")
+    if nothing is None or not all(gains.values()):
+        return
     spans = {name: (gain[0], gain[-1]) for name, gain in gains.items() if gain is not None}
-    return locale.label("options.beside", **spans, speed=felt.fan_speed)
+    low, high = (locale.number(value, "temperature") for value in (nothing[0], nothing[-1]))
+    yield locale.label("options.nothing", low=low, high=high)
+    yield locale.label("options.beside", **spans, speed=felt.fan_speed)
+
+
+def _screen(beside: BesideIt, locale: Locale) -> str:
+    sunny, told = beside.sunny, []
+    if sunny is not None and sunny[0] - sunny[1] > SUN_TELLING:
+        told.append(locale.label("options.screen_sun", before=sunny[0], after=sunny[1]))
+    for name, band in (("felt", beside.felt), ("mist", beside.mist)):
+        if band is None or abs(band[1]) < TELLING:
+            continue
+        how, span = ("cooler", (band[0], band[2])) if band[1] > 0.0 else ("warmer", (-band[2], -band[0]))
+        told.append(locale.label(f"options.screen_{name}_{how}", span=span))
+    told = told or [locale.label("options.screen_nothing")]
+    return locale.label("options.screen", height=beside.height, run=beside.run, told=tuple(told))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import isfinite
 
-from mistcalc import words
 from mistcalc.model.project import Project
 from mistcalc.model.results import (
     SERVICES,
@@ -19,14 +18,8 @@ from mistcalc.model.results import (
     year_band,
 )
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.money import money
 from mistcalc.report.owner.text_blocks import Prose, SeasonTable, hours, shown
-
-
-def money(value: float, currency: str, locale: Locale, kind: str = "whole") -> str:
-    """An amount with its currency: $1,234."""
-    key = f"season_money.amount_{currency}"
-    key = key if words.is_label(key, locale.language) else "season_money.amount"
-    return locale.label(key, amount=locale.number(value, kind), currency=currency)
 
 
 def headline(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[Prose]:
