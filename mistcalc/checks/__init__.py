@@ -20,7 +20,7 @@ from mistcalc.checks.lid import holes_verdict, lid_findings
 from mistcalc.checks.line import hole_findings, line_findings, line_verdict
 from mistcalc.checks.measuring_day import day_findings, sensors, wet_signs
 from mistcalc.checks.mist import mist_verdict
-from mistcalc.checks.options import of_air, of_plan_and_line
+from mistcalc.checks.options import of_air, of_plan_and_line, telling
 from mistcalc.checks.pressure_test import (
     LEAK_LIMIT,
     WATCH_LIMIT,
@@ -78,6 +78,7 @@ __all__ = [
     "struck_findings",
     "sun_findings",
     "tariff_findings",
+    "telling",
     "tube_rating_temperature",
     "unmeasured_findings",
     "wet_signs",

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from mistcalc.model.results import BuildOption, Finding, Wishes
+from mistcalc.model.results import BesideIt, BuildOption, Finding, Wishes
 
 LEEWAY = 1e-9  # of a limit: rounding
+FELT = 0.2  # K: what a screen changes by less, in the middle, nobody feels; judgement
+IN_SUN = 0.01  # of the people seated; judgement
 
 
 def of_plan_and_line(
@@ -30,6 +32,15 @@ def of_air(option: BuildOption, wishes: Wishes) -> BuildOption:
     return (
         replace(option, breaks=(*option.breaks, "floor")) if _over(option.landing, wishes.floor) else option
     )
+
+
+def telling(beside: BesideIt) -> BesideIt:
+    """With what it changes by as much as people notice."""
+    sun, middles = beside.sunny, {"felt": beside.felt, "mist": beside.mist}
+    noticed = [name for name, band in middles.items() if band is not None and abs(band[1]) >= FELT]
+    if sun is not None and sun[0] - sun[1] > IN_SUN:
+        noticed.insert(0, "sun")
+    return replace(beside, tells=tuple(noticed))
 
 
 def _over(value: float | None, limit: float | None) -> bool:

@@ -123,4 +123,4 @@ def screened(
         cooler = quantiles(known) if known.size else None
     if felt is not None and shaded is not None and felt.lit is not None and shaded.lit is not None:
         sunny = float(felt.lit.mean()), float(shaded.lit.mean())
-    return BesideIt(run, height, cooler, quantiles(more - drops), sunny)
+    return checks.telling(BesideIt(run, height, cooler, quantiles(more - drops), sunny))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,8 +12,16 @@ from mistcalc.physics.air import Floats
 Indices = NDArray[np.int64]
 
 
-def crossing(along: Floats, level: Floats) -> tuple[Indices, Floats, NDArray[np.bool_]]:
-    """First stretch in which `along` [..., step] reaches `level` [...]: index, part of it, whether at all.
+class Crossing(NamedTuple):
+    """Where paths reach a level: the stretch, the part of it, whether at all."""
+
+    step: Indices
+    part: Floats
+    met: NDArray[np.bool_]
+
+
+def crossing(along: Floats, level: Floats) -> Crossing:
+    """First stretch in which `along` [..., step] reaches `level` [...].
 
     `level` may have more leading axes than `along`, which is then read again for each.
     """
@@ -22,7 +32,7 @@ def crossing(along: Floats, level: Floats) -> tuple[Indices, Floats, NDArray[np.
     low, high = pick(along, step), pick(along, step + 1)
     rise = np.where(high > low, high - low, 1.0)
     part = np.clip(np.where(met, level - low, 0.0) / rise, 0.0, 1.0)
-    return step, part, met
+    return Crossing(step, part, met)
 
 
 def pick(along: Floats, index: Indices) -> Floats:

@@ -26,11 +26,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from mistcalc.physics import air, path_interpolation, plume_input
 from mistcalc.physics import plume_path as core
 from mistcalc.physics.air import CP_DRY, CP_VAPOUR, CP_WATER, LATENT_AT_ZERO, ZERO_CELSIUS, Floats
+from mistcalc.physics.path_interpolation import Crossing
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,16 +45,6 @@ class Fate:
     evaporated: Floats
     landed: Floats
     carried: Floats
-
-
-@dataclass(frozen=True, slots=True)
-class Passing:
-    """Where each class of drops passes a level, all [..., class]: the stretch of the path, the part of it,
-    whether it does at all."""
-
-    step: path_interpolation.Indices
-    part: Floats
-    met: NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -167,12 +158,11 @@ class Plume:
         left, there = self._class_liquid_at(depth)
         return self._over_classes(np.where(there.met, left, 0.0))
 
-    def passing(self, depth: ArrayLike) -> Passing:
-        """Where the drops pass `depth` [m]: for whoever asks several things of one level."""
-        level = np.asarray(depth, dtype=float)[..., None]
-        return Passing(*path_interpolation.crossing(self.class_depth, level))
+    def passing(self, depth: ArrayLike) -> Crossing:
+        """Where each class of drops passes `depth` [m]: for whoever asks several things of one level."""
+        return path_interpolation.crossing(self.class_depth, np.asarray(depth, dtype=float)[..., None])
 
-    def evaporated_at(self, depth: ArrayLike, landing: Passing | None = None) -> Floats:
+    def evaporated_at(self, depth: ArrayLike, landing: Crossing | None = None) -> Floats:
         """Share of the injected water that evaporates before it passes `depth` [m]. landing: `passing` there.
 
         What is still in the air as liquid where the path ends has neither passed nor evaporated.
@@ -204,15 +194,15 @@ class Plume:
         step, part, met = path_interpolation.crossing(self.depth, np.asarray(depth, dtype=float))
         return np.where(met, path_interpolation.between(quantity, step, part), otherwise)[()]
 
-    def fate(self, depth: ArrayLike, drift: ArrayLike = np.inf, landing: Passing | None = None) -> Fate:
-        """Split the injected water at a plane `depth` [m] below and an edge `drift` [m] downwind. landing:
-        `passing` at that depth.
+    def fate(self, depth: ArrayLike, drift: ArrayLike = np.inf, landing: Crossing | None = None) -> Fate:
+        """Split the injected water at a plane `depth` [m] below (landing: `passing` there) and an edge
+        `drift` [m] downwind.
 
         Each class is followed until it meets either; the point between two steps is interpolated in d^2.
         Several edges may be asked for at once, as leading axes of `drift` before those of the plume.
         """
-        edge, landing = np.asarray(drift, dtype=float), landing or self.passing(depth)
-        low_step, low_part, low = landing.step, landing.part, landing.met
+        edge = np.asarray(drift, dtype=float)
+        low_step, low_part, low = landing or self.passing(depth)
         out_step, out_part, out = path_interpolation.crossing(self.class_drift, edge[..., None])
         lands = low & ~(out & (out_step + out_part < low_step + low_part))
         last = self.depth.shape[-1] - 1
@@ -222,11 +212,7 @@ class Plume:
         left = (before + part * (after - before)) ** 1.5
         landed = self._over_classes(np.where(lands, left, 0.0))
         remaining = self._over_classes(left)
-        return Fate(
-            evaporated=1 - remaining,
-            landed=landed,
-            carried=remaining - landed,
-        )
+        return Fate(evaporated=1 - remaining, landed=landed, carried=remaining - landed)
 
     def _over_classes(self, of_each: Floats) -> Floats:
         """Sum over the classes by their mass shares, [..., class] to [...]."""
@@ -243,7 +229,7 @@ class Plume:
         drift = path_interpolation.between(self.class_drift, there.step, there.part)
         return liquid, drift, there.step + there.part
 
-    def _class_liquid_at(self, depth: ArrayLike, landing: Passing | None = None) -> tuple[Floats, Passing]:
+    def _class_liquid_at(self, depth: ArrayLike, landing: Crossing | None = None) -> tuple[Floats, Crossing]:
         """Share of each class still liquid where it passes `depth` or at the path's end, [..., class], and
         where it passes."""
         there = landing or self.passing(depth)

@@ -98,6 +98,7 @@ class BesideIt(ShortRepr):
     felt: tuple[float, ...] | None  # K of SET cooler without mist, 10, 50 and 90 %; None: beyond the index
     mist: tuple[float, ...]  # K by which the mist of the line as stated cools more with it
     sunny: tuple[Share, Share] | None  # mean share of the seated bodies in the sun, without it and with it
+    tells: tuple[str, ...] = ()  # which of sun, felt, mist it changes by as much as people notice
 
 
 @dataclass(frozen=True, eq=False, repr=False)

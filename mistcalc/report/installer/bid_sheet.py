@@ -9,8 +9,8 @@ from mistcalc.drawing.frame import PaperSize, StripSection
 from mistcalc.drawing.sheet import Item, Text
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.model.results import BidColumn, CostTotal, Design
+from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.common.money import money
 from mistcalc.report.common.sheet_draft import SheetDraft
 
 PAD, HEAD, ROW = 6.0, 13.0, 7.0

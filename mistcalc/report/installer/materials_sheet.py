@@ -10,8 +10,8 @@ from mistcalc.drawing.frame import PaperSize, StripSection
 from mistcalc.drawing.sheet import HEAVY, Item, LineSegment, Text
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.results import CostTotal, Design, FirstCost, PricedPart
+from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.common.money import money
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.exports.lists_csv import part_detail, part_name
 

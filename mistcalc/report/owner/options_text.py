@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 
 from mistcalc.model.project import Project
 from mistcalc.model.results import Band, BesideIt, BuildOption, Comfort, OptionLadder
+from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.common.money import money
 from mistcalc.report.common.terminal_lines import wrapped
 from mistcalc.report.owner.season_text import drawn
 from mistcalc.report.owner.text_blocks import Block, Prose, SeasonTable
@@ -16,8 +16,6 @@ from mistcalc.units import System
 TAKES = {"rung": 7, "water": 9, "seats": 14, "floor": 7, "cost": 10, "year_water": 19, "year_money": 14}
 BUILT = {"rung": 7, "pitch": 8, "setback": 11, "nozzle": 12, "pressure": 11, "marks": 10, "motor": 9}
 HOUR = 3600.0  # s
-TELLING = 0.2  # K: what a screen changes by less nobody feels; judgement
-SUN_TELLING = 0.01  # of the people seated
 
 
 def options_sentences(ladder: OptionLadder, project: Project, units: System, language: str) -> str:
@@ -193,10 +191,10 @@ def _felt(felt: Comfort, locale: Locale) -> Iterator[str]:
 
 def _screen(beside: BesideIt, locale: Locale) -> str:
     sunny, told = beside.sunny, []
-    if sunny is not None and sunny[0] - sunny[1] > SUN_TELLING:
+    if sunny is not None and "sun" in beside.tells:
         told.append(locale.label("options.screen_sun", before=sunny[0], after=sunny[1]))
     for name, band in (("felt", beside.felt), ("mist", beside.mist)):
-        if band is None or abs(band[1]) < TELLING:
+        if band is None or name not in beside.tells:
             continue
         how, span = ("cooler", (band[0], band[2])) if band[1] > 0.0 else ("warmer", (-band[2], -band[0]))
         told.append(locale.label(f"options.screen_{name}_{how}", span=span))

@@ -17,8 +17,8 @@ from mistcalc.model.results import (
     per_evening,
     year_band,
 )
+from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.common.money import money
 from mistcalc.report.owner.text_blocks import Prose, SeasonTable, hours, shown
 
 
