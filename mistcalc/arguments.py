@@ -48,6 +48,7 @@ def argument_parser(
     new.add_argument("--run", action="append", metavar=say("meta.length"), help=say("cli.new_run"))
     new.add_argument("--depth", metavar=say("meta.length"), help=say("cli.new_depth"))
     new.add_argument("--corner", action="append", choices=("inside", "outside"), help=say("cli.new_corner"))
+    new.add_argument("--mirror", metavar=say("meta.file"), help=say("cli.new_mirror"))
     new.add_argument("--near", metavar=say("meta.sample"), help=say("cli.new_near"))
 
     check = command("check")

@@ -60,34 +60,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _new(options: argparse.Namespace) -> int:
-    from mistcalc import files
+    from mistcalc import files, new_project
 
     path = _new_file(options.name)
-    if options.example and (options.run or options.depth or options.corner or options.near):
-        raise InputError("example-with-lengths")
-    if options.example:
-        text = files.example_text(options.example, _language(options))
-    elif options.run and options.depth:
-        text = files.new_project_text(
-            name=_title(options.name) or words.label("new_file.name", language=_language(options)),
-            runs=options.run,
-            depth=options.depth,
-            corners=options.corner or (),
-            near=options.near,
-            language=_language(options),
-        )
-    else:
-        raise InputError("nothing-to-lay")
+    made = new_project.made(options, _title(options.name), _language(options))
     if options.name == STDIN:
-        _print(text)
+        _print(made.text)
         return FINE
-    files.write_new(path, text)
+    files.write_new(path, made.text)
     _print(_label(options, "wrote", path=str(path)) + "\n")
+    for told in made.told:
+        _print(told + "\n")
     if options.example:
         _print(_label(options, "next", path=str(path)) + "\n")
         return FINE
-    if options.near is None:
-        _print(_label(options, "guessed", known=files.climate_sample_names()) + "\n")
     design = _designed(files.read_project(path), path.parent, options)
     return _show(design, options, ())
 

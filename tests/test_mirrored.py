@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from mistcalc import design, files
+from mistcalc import cli, design, files, report
 from mistcalc.cooling import every_hour
 from mistcalc.cooling.hour_sampling import hours_of
 from mistcalc.cooling.unknowns import draws
@@ -226,3 +226,44 @@ def test_mirrored_houses_cool_as_much(first: int, sample) -> None:
         if solved is not None:
             check_line(*solved)
             check_cooling(plan, other, airs, solved)
+
+
+# ------------------------------------------------------------------ through the door
+
+
+def test_the_command_writes_the_plan_the_other_way_round(tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    text = files.example_text("courtyard")
+    (tmp_path / "left.toml").write_text(text)
+    assert cli.main(["new", "right", "--mirror", "left.toml"]) == 0
+    said = capsys.readouterr().out
+    assert "face of west wall framing" in said and "RIGHT (MIRRORED)" in said
+    made, plan = files.read_project(tmp_path / "right.toml"), files.parse_project(text)
+    assert made.mirrored_from == plan.name
+    assert_same(replace(mirrored(made), name=plan.name, assumed=()), replace(plan, assumed=()))
+
+
+def test_a_heading_that_is_a_guess_stays_one(tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    lengths = ("--run", "20 ft", "--run", "12 ft", "--depth", "9 ft", "--near", "tucson")
+    assert cli.main(["new", "left", *lengths]) == 0 == cli.main(["new", "right", "--mirror", "left.toml"])
+    assert "place.bearing" in files.read_project(tmp_path / "right.toml").assumed
+
+
+@pytest.mark.parametrize("more", [("--near", "tucson"), ("--example", "bayou")])
+def test_a_mirrored_plan_is_a_whole_file(more, tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "left.toml").write_text(files.example_text("courtyard"))
+    assert cli.main(["new", "right", "--mirror", "left.toml", *more]) == 2
+    assert "--mirror gives a whole file" in capsys.readouterr().err
+    assert not (tmp_path / "right.toml").exists()
+
+
+def test_sheets_and_messages_say_of_which_plan_they_are_the_mirror_image():
+    plan = files.parse_project(files.example_text("terraza"))
+    made = design.run(mirrored(plan))
+    sheets = report.contents(made)
+    name = f"{plan.name} (mirrored)"
+    assert name in sheets["marks.txt"] and name in sheets["marks.html"]
+    plan_sheet = sheets["sheet-1.svg"].decode()
+    assert "MIRRORED" in plan_sheet and "(mirrored)" in plan_sheet

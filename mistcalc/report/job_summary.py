@@ -16,6 +16,7 @@ from typing import Any
 from mistcalc.model.results import PLACES, Cooling, Design, Layout, RunLine
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.change_text import moved_text
+from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.report.common.terminal_lines import WIDTH, wrapped
@@ -52,7 +53,7 @@ def _head(design: Design, locale: Locale) -> list[str]:
     project = design.project
     title = locale.label(
         "summary.title",
-        name=project.name.upper(),
+        name=job_name(project, locale).upper(),
         letter=project.revision.letter,
         status=project.revision.status,
     )

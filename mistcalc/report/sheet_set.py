@@ -20,6 +20,7 @@ from mistcalc.report.builder.questions_page import question_pages, questions_bel
 from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.bid_sheet import bid_sheets
@@ -163,7 +164,7 @@ def _block(
         code_label=label("paper.this_set"),
         code=design.code,
         code_note=label("paper.same_code"),
-        job=project.name,
+        job=job_name(project, locale),
         job_note=project.about,
         sections=draft.sections or _sections(design, draft, locale),
         revisions=tuple(rows),
@@ -206,9 +207,19 @@ def _sections(design: Design, draft: SheetDraft, locale: Locale) -> tuple[StripS
     words = Paragraph(locale.label(key, count=len(assumed)))
     return (
         caution_boxes.in_strip(design.findings, "drill", locale),
+        *_mirrored(design, locale),
         *_replaced(design, locale),
         StripSection(locale.label("paper.assumed"), (words,)),
     )
+
+
+def _mirrored(design: Design, locale: Locale) -> tuple[StripSection, ...]:
+    """Of which plan this is the mirror image, and that its paper is wrong here."""
+    plan, label = design.project.mirrored_from, locale.label
+    if not plan:
+        return ()
+    told = Paragraph(label("paper_mirror.other_paper", plan=plan), bold=True)
+    return (StripSection(label("paper_mirror.strip"), (told, Paragraph(label("paper_mirror.sides")))),)
 
 
 def _replaced(design: Design, locale: Locale) -> tuple[StripSection, ...]:

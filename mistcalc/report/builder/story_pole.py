@@ -15,6 +15,7 @@ from mistcalc.drawing import fonts, frame, pdf, symbols
 from mistcalc.drawing.sheet import BOLD, FINE, MEDIUM, THIN, Item, LineSegment, Pen, Sheet, Text
 from mistcalc.model.project import Run
 from mistcalc.model.results import Design, Layout, Mark
+from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
 
 Paper = Literal["sheets", "roll"]
@@ -223,8 +224,8 @@ def _under(design: Design, tile: _Tile, left: float, y: float, locale: Locale) -
     """Whose strip it is; a bar to measure the print by; what the signs are."""
     label, ruler = locale.label, RULERS[locale.units]
     told = label(
-        "paper_pole.strip", job=design.project.name, code=design.code, run=tile.run.name, number=tile.number,
-        count=tile.count,
+        "paper_pole.strip", job=job_name(design.project, locale), code=design.code, run=tile.run.name,
+        number=tile.number, count=tile.count,
     )  # fmt: skip
     if design.line_verdict.fails:
         told = f"{label('paper.do_not_build')}   {told}"

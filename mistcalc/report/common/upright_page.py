@@ -7,6 +7,7 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.sheet import HEAVY, Item, LineSegment, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design
+from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
 
 
@@ -22,7 +23,7 @@ def page_head(
     wide = fonts.width(status, 3.5, True) + 8.0
     middle = (room.left + wide / 2, room.top - 4.0)
     code = Text((room.right, room.top - 6.5), design.code, 5.0, True, align="right", layer="NOTE")
-    job = label("paper_calendar.job", name=project.name, letter=project.revision.letter)
+    job = label("paper_calendar.job", name=job_name(project, locale), letter=project.revision.letter)
     left = room.left + wide + 5.0
     words = [Paragraph(title, 7.0, bold=True), Paragraph(lead, lead_height, before=2.0)]
     flowed = text_and_tables.flow_text(words, [room._replace(top=room.top - 12.0)])

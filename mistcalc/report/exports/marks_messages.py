@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from mistcalc.model.results import Design, Layout, Mark, RunLine
+from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
 
 # Signs of one message: 160 of the GSM alphabet, 70 where any sign is not in it (3GPP TS 23.038, from memory).
@@ -16,7 +17,8 @@ NAMES = (60, 30, 20, 12, 8, 4)  # how long a name may be, the first that leaves 
 def messages(design: Design, locale: Locale) -> str:
     """A line to say whose marks they are; then of each run how it hangs, and its marks from the datum."""
     count = sum(len(layout.marks) for layout in design.layouts)
-    jobs = [_line(design, locale, "job", job=_cut(design.project.name, most), count=count) for most in NAMES]
+    name = job_name(design.project, locale)
+    jobs = [_line(design, locale, "job", job=_cut(name, most), count=count) for most in NAMES]
     lines = [next((line for line in jobs if signs(line) <= PLAIN), jobs[-1]), _line(design, locale, "how")]
     for layout in design.layouts:
         for run in layout.lid.runs:

@@ -88,6 +88,7 @@ def _tree(design: Design) -> dict[str, object]:
     return {
         "schema": SCHEMA,
         "project": project.name,
+        **({"mirrored_from": project.mirrored_from} if project.mirrored_from else {}),
         "revision": project.revision.letter,
         "code": design.code,
         **revision_trees(design),

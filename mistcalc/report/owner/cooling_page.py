@@ -13,6 +13,7 @@ from mistcalc.drawing.sheet import BOLD, THIN, Item, LineSegment, Pen, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import PLACES, Cooling, Design, MistVerdict
 from mistcalc.report.common.findings_by_reader import cautions
+from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
@@ -97,7 +98,8 @@ class _CoolingPage:
         wide = fonts.width(title, 7.0, True)
         size = min(7.0, 7.0 * (self.right - self.left) / wide)
         many = len(self.design.layouts) > 1
-        job = label("paper_owner.job_patio", name=project.name, patio=self.patio) if many else project.name
+        job = job_name(project, self.locale)
+        job = label("paper_owner.job_patio", name=job, patio=self.patio) if many else job
         y = self.words(items, self.room.top - 2.0, Paragraph(title, size, bold=True))
         y = self.words(items, y - 2.0, Paragraph(label("paper_owner.lead", name=job, about=project.about)))
         return self.rule(items, y - 3.0, BOLD)

@@ -16,6 +16,7 @@ from mistcalc.model.results import Design, Layout, Mark, RunLine
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import NumberedFinding, cautions_for_work, numbered
 from mistcalc.report.common.hole_size import drill_size
+from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.units import System
@@ -56,7 +57,7 @@ def page_data(design: Design, system: System, language: str) -> dict[str, Any]:
     runs = list(_runs(design))
     longest = max((run.length for _, run, _, _ in runs), default=0.0) + BEYOND
     return {
-        "project": design.project.name,
+        "project": job_name(design.project, Locale(system, language)),
         "code": design.code,
         "quick_code": quick_code(design.code),
         "units": system,
