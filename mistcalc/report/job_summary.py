@@ -16,9 +16,9 @@ from typing import Any
 from mistcalc.model.results import PLACES, Cooling, Design, Layout, RunLine
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.change_text import moved_text
-from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.terminal_lines import WIDTH, wrapped
 from mistcalc.report.findings_and_cautions import cautions_section, findings_section
 from mistcalc.report.installer.checklist import supply_of

@@ -20,8 +20,8 @@ from mistcalc.report.builder.questions_page import question_pages, questions_bel
 from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import assumption_sentences
-from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.bid_sheet import bid_sheets
 from mistcalc.report.installer.check_sheet import check_sheets

@@ -15,8 +15,8 @@ from mistcalc.drawing import fonts, frame, pdf, symbols
 from mistcalc.drawing.sheet import BOLD, FINE, MEDIUM, THIN, Item, LineSegment, Pen, Sheet, Text
 from mistcalc.model.project import Run
 from mistcalc.model.results import Design, Layout, Mark
-from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 
 Paper = Literal["sheets", "roll"]
 

@@ -7,8 +7,8 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.sheet import HEAVY, Item, LineSegment, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design
-from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 
 
 def page_head(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from mistcalc.model.results import Design, Layout, Mark, RunLine
-from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 
 # Signs of one message: 160 of the GSM alphabet, 70 where any sign is not in it (3GPP TS 23.038, from memory).
 # Of ASCII, the backquote is not in it and these count twice.

@@ -13,9 +13,9 @@ from mistcalc.drawing.sheet import BOLD, THIN, Item, LineSegment, Pen, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import PLACES, Cooling, Design, MistVerdict
 from mistcalc.report.common.findings_by_reader import cautions
-from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner import afternoon_text
 from mistcalc.report.owner.care_page import care_pages

@@ -16,9 +16,9 @@ from mistcalc.model.results import Design, Layout, Mark, RunLine
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import NumberedFinding, cautions_for_work, numbered
 from mistcalc.report.common.hole_size import drill_size
-from mistcalc.report.common.job_name import job_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.units import System
 from mistcalc.units.tape_table import tape_texts
 
