@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 from mistcalc.drawing import fonts
@@ -78,6 +78,14 @@ def flow_text(paragraphs: Sequence[Paragraph], columns: Sequence[Box], layer: st
                 return Flowed(items, y, tuple(paragraphs[index:]))
             y = columns[column].top
     return Flowed(items, y, ())
+
+
+def under_head(left: tuple[Paragraph, ...], whole: Sequence[Paragraph]) -> tuple[Paragraph, ...]:
+    """What is left of some writing, under the head it stood under."""
+    if not left or left[0].keep:
+        return left
+    before = whole[: len(whole) - len(left)]
+    return (*[p for p in before if p.keep][-1:], *left)
 
 
 def level(paragraphs: Sequence[Paragraph], columns: Sequence[Box], layer: str = "NOTE") -> Flowed:
@@ -151,7 +159,7 @@ class TableColumn:
 
 @dataclass(frozen=True)
 class Cell:
-    """Writing of one cell after a sign (a tick box, a triangle) that takes `room` mm."""
+    """Writing of one cell, one line or more, after a sign (a tick box, a triangle) that takes `room` mm."""
 
     text: str = ""
     sign: Sign | None = None
@@ -182,13 +190,14 @@ def table(
     columns: Sequence[TableColumn], rows: Sequence[Row], top_left: Point, bottom: float, row: float = 7.0
 ) -> DrawnTable:
     """A ruled table from its top left corner, down to `bottom` at most; a heavier rule after each fifth row.
+    row: height of the head and of a row of one line.
 
     Call again with rows[drawn.rows:] on the next sheet. A span is never left last on a sheet.
     """
     left, top = top_left
     right = left + sum(column.width for column in columns)
-    room = max(0, int((top - bottom + 1e-6) / row) - 1)
-    taken = list(rows[:room])
+    lows = list(accumulate((_row_depth(each, row) for each in rows), initial=row))[1:]
+    taken = [each for each, low in zip(rows, lows, strict=True) if low <= top - bottom + 1e-6]
     while taken and len(taken) < len(rows) and taken[-1].span:
         taken.pop()
     items: list[Item] = []
@@ -201,12 +210,13 @@ def table(
     since_span = 0
     for each in taken:
         since_span = 0 if each.span else since_span + 1
+        deep = _row_depth(each, row)
         if each.span:
-            stretches += [y, y - row]
-            items += _span(each, left, y, row, right)
+            stretches += [y, y - deep]
+            items += _span(each, left, y, deep, right)
         else:
-            items += _cells(columns, each, left, y, row)
-        y -= row
+            items += _cells(columns, each, left, y, deep)
+        y -= deep
         fifth = since_span % 5 == 0
         items.append(LineSegment((left, y), (right, y), pen=MEDIUM if fifth else FINE))
     stretches.append(y)
@@ -219,6 +229,12 @@ def table(
 def head_width(head: str) -> float:
     """The least width [mm] of a column that shows all of its head."""
     return fonts.width(fonts.clean(head), 2.5, True) + 2 * _PAD
+
+
+def _row_depth(row: Row, least: float) -> float:
+    """Height of a row whose cells may have several lines."""
+    texts = [cell if isinstance(cell, str) else cell.text for cell in row.cells]
+    return least + fonts.LEAD * 2.5 * max((text.count("\n") for text in texts), default=0)
 
 
 def _uprights(columns: Sequence[TableColumn], left: float, stretches: Sequence[float]) -> list[Item]:
@@ -248,8 +264,11 @@ def _cells(columns: Sequence[TableColumn], row: Row, left: float, top: float, de
         if cell.sign is not None:
             width = column.width if not cell.text else cell.room + _PAD
             items += cell.sign((x + width / 2, middle))
-        if cell.text:
-            items.append(_set_cell(column, cell, x, middle))
+        lines = cell.text.split("\n")
+        for n, words in enumerate(lines):
+            if words:
+                at = middle + ((len(lines) - 1) / 2 - n) * fonts.LEAD * column.height
+                items.append(_set_cell(column, replace(cell, text=words), x, at))
         x += column.width
     return items
 

@@ -23,7 +23,7 @@ Pole = Literal["sheets", "roll"]  # letter or A4 pages to tape together, or leng
 PLAN = "plan.json"  # in every set; by it one is known for ours
 _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
-    r"sheets\.pdf|story-pole\.pdf|sheet-\d+\.svg|lid\.dxf"
+    r"sheets(-(builder|installer|owner))?\.pdf|story-pole\.pdf|sheet-([RLH]-)?\d+\.svg|lid\.dxf"
     r"|trade-(framer|electrician|plumber|installer|plasterer|painter)\.pdf"
     r"|(marks|materials|cuts|picture|season)\.csv|marks(-[a-z]{2})?\.txt|marks\.html|line\.inp"
     r"|calendar(-[a-z]{2})?\.ics|plan\.json|summary\.txt"

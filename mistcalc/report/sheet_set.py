@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import partial
+from typing import NamedTuple
 
 from mistcalc.drawing import dxf, frame, pdf, svg, text_and_tables
-from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PAPERS, PaperSize, StripSection, TitleBlock
-from mistcalc.drawing.sheet import Item, Sheet, Text
+from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.earlier_set import SetRevision
 from mistcalc.model.results import Design
+from mistcalc.report import open_space
 from mistcalc.report.builder.calendar_page import calendar_pages
 from mistcalc.report.builder.ceiling_plan import plan_sheets
 from mistcalc.report.builder.change_slip import change_slips
 from mistcalc.report.builder.marks_sheet import marks_sheets
-from mistcalc.report.builder.questions_page import question_pages, questions_below
+from mistcalc.report.builder.questions_page import question_pages
 from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import assumption_sentences
@@ -34,48 +36,112 @@ from mistcalc.report.owner.finished_page import finished_pages
 from mistcalc.units import System
 
 REVISION_ROWS = 3  # on every sheet, the head counted in
-NOTE_COLUMN = 105.0  # width of a column on a sheet of notes [mm]
+
+
+class Reader(NamedTuple):
+    """Whose sheets are bound together, and the letter before their numbers."""
+
+    name: str
+    letter: str
+
+
+READERS = (Reader("builder", "R"), Reader("installer", "L"), Reader("owner", "H"))  # rough-in, line, house
 
 
 def files(design: Design, units: System, language: str) -> dict[str, bytes]:
-    """By name: sheets.pdf, sheet-<n>.svg for each sheet, and lid.dxf."""
+    """By name: a PDF for each reader, an SVG for each sheet by its number, and lid.dxf."""
     sheets = build(design, units, language)
+    bound = {
+        reader.name: [sheet for sheet in sheets if sheet.number.startswith(reader.letter)]
+        for reader in READERS
+    }
     return {
-        "sheets.pdf": pdf.write(sheets, design.project.name),
-        **{f"sheet-{n}.svg": svg.write(sheet).encode() for n, sheet in enumerate(sheets, 1)},
+        **{f"sheets-{name}.pdf": pdf.write(of, design.project.name) for name, of in bound.items() if of},
+        **{f"sheet-{sheet.number}.svg": svg.write(sheet).encode() for sheet in sheets},
         "lid.dxf": dxf.write(sheets, "ft" if units == "us" else "mm").encode(),
     }
 
 
 def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
-    """Every sheet in the order it is bound. The same Design gives the same sheets."""
+    """Every sheet in the order it is bound, builder first, each reader's numbered apart. The same Design
+    gives the same sheets."""
     locale = Locale(units, language)
     paper = PAPERS[design.project.paper.sheet]
     wide = paper if paper.width > paper.height else paper.turned()
-    drafts: list[SheetDraft] = []
-    for patio in design.project.patios:
-        drafts += plan_sheets(design, patio, wide, locale)
     tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
+    made = (
+        _for_builder(design, wide, tall, locale),
+        _with_notes(design, _for_installer(design, wide, locale), wide, locale),
+        [*owner_pages(design, tall, locale), *finished_pages(design, tall, locale)],
+    )
+    return tuple(
+        _bind(design, draft, f"{reader.letter}-{number}", (number, len(drafts)), locale)
+        for reader, drafts in zip(READERS, made, strict=True)
+        for number, draft in enumerate(drafts, 1)
+    )
+
+
+def _for_builder(design: Design, wide: PaperSize, tall: PaperSize, locale: Locale) -> list[SheetDraft]:
+    """What is set out, drilled and plastered, by when, and what is to be asked before."""
+    patios = design.project.patios
+    drafts: list[SheetDraft] = []
+    for patio in patios:
+        drafts += plan_sheets(design, patio, wide, locale)
     drafts += change_slips(design, tall, locale)
-    for patio in design.project.patios:
+    for patio in patios:
         drafts += marks_sheets(design, patio, wide, locale)
-    for patio in design.project.patios:
+    for patio in patios:
         drafts += record_sheets(design, patio, wide, locale)
-    drafts += check_sheets(design, wide, locale)
-    drafts += diagram_sheets(design, wide, locale)
-    drafts += pressure_test_sheets(design, wide, locale)
-    drafts += bid_sheets(design, wide, locale)
-    drafts += materials_sheets(design, wide, locale)
-    drafts += cut_sheets(design, wide, locale)
     drafts += calendar_pages(design, tall, locale)
+    return _with_notes(design, drafts, wide, locale, question_pages(design, tall, locale))
+
+
+def _for_installer(design: Design, wide: PaperSize, locale: Locale) -> list[SheetDraft]:
+    """Line and pump: what they must show, how they are tested, what is bought and cut."""
+    return [
+        *check_sheets(design, wide, locale),
+        *diagram_sheets(design, wide, locale),
+        *pressure_test_sheets(design, wide, locale),
+        *bid_sheets(design, wide, locale),
+        *cut_sheets(design, materials_sheets(design, wide, locale), wide, locale),
+    ]
+
+
+def _with_notes(
+    design: Design,
+    drafts: list[SheetDraft],
+    paper: PaperSize,
+    locale: Locale,
+    questions: Sequence[SheetDraft] = (),
+) -> list[SheetDraft]:
+    """The sheets, what of their notes found no room on them, and the questions where there are any."""
     blocks = [_block(design, draft, locale) for draft in drafts]
-    left = [p for draft, block in zip(drafts, blocks, strict=True) for p in _left_over(draft, block)]
-    notes, asked = _notes(design, dict.fromkeys(left), wide, locale)
-    drafts += notes if asked else [*question_pages(design, tall, locale), *notes]
-    drafts += owner_pages(design, tall, locale)
-    drafts += finished_pages(design, tall, locale)
-    count = len(drafts)
-    return tuple(_bind(design, draft, number, count, locale) for number, draft in enumerate(drafts, 1))
+    lost = [p for draft, block in zip(drafts, blocks, strict=True) for p in _left_over(draft, block)]
+    left = tuple(p for p in dict.fromkeys(lost) if p.text)
+    settle = partial(_settled, design, left, paper, locale)
+    tries = [settle(drafts, questions)]
+    asked = open_space.ask(design, drafts, locale) if questions else None
+    if asked is not None:
+        tries.append(settle(asked, ()))
+    return min(tries, key=len)
+
+
+def _settled(
+    design: Design,
+    left: tuple[Paragraph, ...],
+    paper: PaperSize,
+    locale: Locale,
+    drafts: Sequence[SheetDraft],
+    questions: Sequence[SheetDraft],
+) -> list[SheetDraft]:
+    """Notes in what stands open, then below them or on pages of their own the questions."""
+    title = text_and_tables.heading(locale.label("paper.notes"), rule=False)
+    filled, rest = open_space.fill(drafts, left, title)
+    notes, asked = open_space.notes_sheets(design, rest, paper, locale, bool(questions))
+    if asked or not questions:
+        return [*filled, *notes]
+    pages, rest = open_space.fill(questions, rest, title)
+    return [*filled, *pages, *open_space.notes_sheets(design, rest, paper, locale, False)[0]]
 
 
 def _left_over(draft: SheetDraft, block: TitleBlock) -> tuple[Paragraph, ...]:
@@ -90,63 +156,28 @@ def _left_over(draft: SheetDraft, block: TitleBlock) -> tuple[Paragraph, ...]:
     return tuple(paragraphs)
 
 
-def _notes(
-    design: Design, paragraphs: Iterable[Paragraph], paper: PaperSize, locale: Locale
-) -> tuple[list[SheetDraft], bool]:
-    """Sheets of notes for what found no room elsewhere; whether the questions found room on the last."""
-    left = tuple(p for p in paragraphs if p.text)
-    drafts, asked = [], None
-    while left:
-        zone = paper.zone.grown(-6.0)
-        head = Text((zone.left, zone.top - 5.0), locale.label("paper.notes"), 5.0, True, layer="NOTE")
-        columns = text_and_tables.split(zone._replace(top=zone.top - 12.0), NOTE_COLUMN, 8.0)
-        flowed = text_and_tables.flow_text(left, columns)
-        if not flowed.left_over:
-            flowed, asked = _last_notes(design, left, columns, zone, locale)
-        if len(flowed.left_over) == len(left):  # one paragraph taller than a sheet: nothing a person wrote
-            break
-        left = flowed.left_over
-        drafts.append(
-            SheetDraft(
-                paper, locale.label("paper.notes_short"), (head, *flowed.items, *(asked or ())), kind="notes"
-            )
-        )
-    return drafts, asked is not None
-
-
-def _last_notes(
-    design: Design, paragraphs: tuple[Paragraph, ...], columns: list[Box], zone: Box, locale: Locale
-) -> tuple[text_and_tables.Flowed, list[Item] | None]:
-    """Set in columns of about a length, and below them the questions, in the larger writing where that leaves
-    them room; without them where there is none."""
-    sizes = (text_and_tables.larger(paragraphs), paragraphs)
-    tries = [text_and_tables.level(each, columns) for each in sizes]
-    tries = [each for each in tries if not each.left_over]
-    for flowed in tries:
-        asked = questions_below(design, zone._replace(top=flowed.bottom - 8.0), locale)
-        if asked is not None:
-            return flowed, asked
-    return tries[0], None
-
-
-def _bind(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
-    name = f"R-{number}"
+def _bind(design: Design, draft: SheetDraft, name: str, of: tuple[int, int], locale: Locale) -> Sheet:
+    """name: its number as it is called. of: which one of how many."""
+    number, count = of
     if draft.kind in ("owner", "calendar", "change", "questions", "finished"):
-        return _without_strip(design, draft, number, count, locale)
+        return _without_strip(design, draft, name, of, locale)
     count_text = locale.label("paper.count", number=number, count=count)
     block = _block(design, draft, locale, name, count_text)
     items = [*frame.border(draft.paper), *frame.strip(draft.paper, block)[0], *draft.items]
     return Sheet(draft.paper.width, draft.paper.height, tuple(items), draft.title, name)
 
 
-def _without_strip(design: Design, draft: SheetDraft, number: int, count: int, locale: Locale) -> Sheet:
+def _without_strip(
+    design: Design, draft: SheetDraft, name: str, of: tuple[int, int], locale: Locale
+) -> Sheet:
     """A page without border and strip: its code and number stand at its foot."""
+    number, count = of
     box = draft.paper.inside.grown(-2.0)
     foot_text = locale.label(f"paper_{draft.kind}.page", code=design.code, number=number, count=count)
     if design.line_verdict.fails:
         foot_text = f"{locale.label('paper.do_not_build')}   {foot_text}"
     foot = Text((box.right - 4.0, box.bottom + 1.5), foot_text, 2.5, True, align="right")
-    return Sheet(draft.paper.width, draft.paper.height, (*draft.items, foot), draft.title, f"R-{number}")
+    return Sheet(draft.paper.width, draft.paper.height, (*draft.items, foot), draft.title, name)
 
 
 def _block(

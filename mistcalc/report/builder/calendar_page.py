@@ -107,17 +107,14 @@ def _until(design: Design, calendar: Calendar, room: Box, locale: Locale) -> tup
     words = [
         Paragraph(text, sign=_tick, indent=7.0, before=1.7) for text in _conditions(design, calendar, locale)
     ]
-    half, middle = -(-len(words) // 2), (room.left + room.right) / 2
+    middle = (room.left + room.right) / 2
     columns = (
         inner._replace(top=flowed.bottom - 3.4, right=middle - 3.0),
         inner._replace(top=flowed.bottom - 3.4, left=middle + 1.0),
     )
-    both = [
-        text_and_tables.flow_text(part, [column])
-        for part, column in zip((words[:half], words[half:]), columns, strict=True)
-    ]
-    bottom = min(part.bottom for part in both) - 3.4
-    items = [*flowed.items, *(item for part in both for item in part.items)]
+    both = text_and_tables.level(words, columns)
+    bottom = min(item.box().bottom for item in both.items) - 3.0
+    items = [*flowed.items, *both.items]
     return [*items, *_framed(room._replace(bottom=bottom))], bottom
 
 
@@ -167,22 +164,27 @@ def _hold(
 ) -> tuple[list[Item], float]:
     """One hold point: its number, day and what is held, what to do, and two people to sign. more: room to
     write in [mm]."""
-    inner = Box(room.left + NUMBER + 3.0, -1e6, room.right - SIGNING - 4.0, room.top - 2.4)
+    whole = Box(room.left + NUMBER + 3.0, -1e6, room.right - 4.0, room.top - 2.4)
     day, what = when(calendar, step.last, locale), hold_title(step.hold, locale)
     words = [
         Paragraph(locale.label("paper_calendar.hold_head", day=day, what=what), 3.5, bold=True),
         Paragraph(locale.label(f"paper_calendar.{step.hold}_do"), before=1.4),
     ]
-    flowed = text_and_tables.flow_text(words, [inner])
-    written = min(flowed.bottom - 2.2, room.top - 14.6)
+    narrow = whole._replace(right=room.right - SIGNING - 4.0)
+    flowed, signed = text_and_tables.flow_text(words, [narrow]), room.top - 5.8
+    head = text_and_tables.flow_text(words[:1], [whole])
+    below = text_and_tables.flow_text(words[1:], [narrow._replace(top=head.bottom - 1.4)])
+    if flowed.bottom < below.bottom:  # a long head goes across, and both sign below it
+        flowed, signed = below._replace(items=[*head.items, *below.items]), head.bottom - 3.4
+    written = min(flowed.bottom - 2.2, signed - 8.8)
     bottom = written - more
     number = hold_points(design).index(step.hold) + 1
     items = [*flowed.items, *block(Box(room.left, bottom, room.left + NUMBER, room.top), str(number), 5.0)]
     for n, signer in enumerate(SIGNERS[step.hold]):
-        items += _blanks(signer, room.right - SIGNING, room.right - 3.0, room.top - 5.8 - 6.2 * n, locale)
+        items += _blanks(signer, room.right - SIGNING, room.right - 3.0, signed - 6.2 * n, locale)
     for n in range(int((written - bottom) / WRITING)):
         y = written - (n + 1) * WRITING + 2.0
-        items.append(LineSegment((inner.left, y), (room.right - 3.0, y), layer="NOTE", pen=THIN))
+        items.append(LineSegment((whole.left, y), (room.right - 3.0, y), layer="NOTE", pen=THIN))
     return [*items, *_framed(room._replace(bottom=bottom))], bottom
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
 from mistcalc.drawing import fonts, symbols, text_and_tables
-from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.frame import PaperSize, StripSection
 from mistcalc.drawing.sheet import THIN, Item, LineSegment, Text
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
@@ -59,12 +59,26 @@ def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale)
             break
         rows = rest
     if not beside:
-        spot = zone._replace(right=zone.left + SECTION_WIDTH)
-        drafts.append(
-            maker.leaf(paper, draw_stub_section(design, patio, spot, locale), "paper.section_short")
-        )
+        drafts = _with_section(maker, drafts, paper, zone)
     second = second_datum_sheets(patio, maker.runs, design.layout_of(patio.name), paper, locale)
     return (*drafts, *second)
+
+
+def _with_section(
+    maker: _MarksTable, drafts: list[SheetDraft], paper: PaperSize, zone: Box
+) -> list[SheetDraft]:
+    """The stub section on the table's last sheet where all of it has room there, else on one of its own."""
+    taken = [item.box() for item in drafts[-1].items]
+    spot = largest_empty(zone, taken, (SECTION_WIDTH + 2 * GUTTER, 0.0))
+    if spot is not None:
+        inner = Box(spot.left + GUTTER, spot.bottom, spot.left + GUTTER + SECTION_WIDTH, spot.top - GUTTER)
+        items = draw_stub_section(maker.design, maker.patio, inner, maker.locale)
+        if all(item.box().bottom >= inner.bottom for item in items):
+            return [*drafts[:-1], replace(drafts[-1], items=(*drafts[-1].items, *items))]
+    items = draw_stub_section(
+        maker.design, maker.patio, zone._replace(right=zone.left + SECTION_WIDTH), maker.locale
+    )
+    return [*drafts, maker.leaf(paper, items, "paper.section_short")] if items else drafts
 
 
 @dataclass(frozen=True)

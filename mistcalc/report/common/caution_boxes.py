@@ -34,15 +34,9 @@ def boxed(
     return alerts.draw(boxes, room)
 
 
-def brief(findings: Iterable[Finding], where: Work, room: Box, locale: Locale) -> tuple[list[Item], float]:
-    """For a further sheet of the same work: what comes before any fitting, in one box."""
-    first = [
-        caution
-        for _, of in cautions_for_work((f for f in findings if where in f.work), "again")
-        for caution in of
-    ]
-    paragraphs = tuple(Paragraph(short(caution, locale), sign="–", indent=3.5) for caution in first)
-    return alerts.draw([Alert(locale.label(f"level.{first[0].level}"), paragraphs)], room, 3.5)
+def again_in_strip(findings: Iterable[Finding], where: Work, locale: Locale) -> StripSection:
+    """For a further sheet of the same work: what comes before any fitting, in the right strip."""
+    return in_strip((f for f in findings if where in f.work), "again", locale, rest=False)
 
 
 def in_strip(findings: Iterable[Finding], where: Work, locale: Locale, rest: bool = True) -> StripSection:

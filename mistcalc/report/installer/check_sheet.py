@@ -53,23 +53,17 @@ def check_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
                 paper,
                 locale.label(f"paper_check.short_{job.supply}"),
                 tuple(items),
-                left_over=_headed(rest.words, words) if alone else (),
+                left_over=text_and_tables.under_head(rest.words, words) if alone else (),
                 kind="check",
-                sections=_strip(job, narrow, locale) if not drafts else (),
+                sections=(caution_boxes.again_in_strip(design.findings, "line", locale),)
+                if drafts
+                else _strip(job, narrow, locale),
             )
         )
         if alone:
             break
         left = rest
     return tuple(drafts)
-
-
-def _headed(left: tuple[Paragraph, ...], words: tuple[Paragraph, ...]) -> tuple[Paragraph, ...]:
-    """Words left over, under the head they stood under."""
-    if not left or left[0].keep:
-        return left
-    before = words[: len(words) - len(left)]
-    return (*[p for p in before if p.keep][-1:], *left)
 
 
 def _job(design: Design, locale: Locale) -> ChecklistInput:
@@ -96,11 +90,11 @@ def _page(
         *verdict,
         *([Text(lead.at, lead_text, layer="NOTE")] if room > fonts.width(lead_text, 2.5) else []),
     ]
-    head_room = zone._replace(top=zone.top - 10.0)
-    box = caution_boxes.boxed if first else caution_boxes.brief
-    boxes, top = box(design.findings, "line", head_room, locale)
-    items += boxes
-    top -= 4.0
+    top = zone.top - 10.0
+    if first:
+        boxes, top = caution_boxes.boxed(design.findings, "line", zone._replace(top=top), locale)
+        items += boxes
+        top -= 4.0
     narrow = zone.width < NARROW
     wide = zone.width if narrow else zone.width - SIDE - GUTTER
     rows, foot = left.rows, top

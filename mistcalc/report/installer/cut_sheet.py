@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from mistcalc.drawing import fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box, Point
@@ -20,32 +21,39 @@ NUMBER = 9.0  # left of a bar
 SECTION = 13.0  # over the bars of a kind of tube
 ROW, GUTTER, TABLE = 5.4, 8.0, 100.0  # of the table: a row, between columns, width of one [mm]
 BOX = 3.6  # to tick
+APART, FEWEST = 8.0, 2  # from what is bought; bars at least below it
 OFFCUT = Pen(0.25, (1.5, 1.2))
 
 
-def cut_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
-    """Bars, then the table under them, on as many sheets as they need."""
+def cut_sheets(
+    design: Design, bought: Sequence[SheetDraft], paper: PaperSize, locale: Locale
+) -> tuple[SheetDraft, ...]:
+    """The sheets of what is bought, then bars and the table under them, the first below what is bought where
+    that leaves room, on as many sheets as they need."""
     if not design.cut_plans:
-        return ()
-    maker = _CutSheets(design, paper, locale)
+        return tuple(bought)
+    maker = _CutSheets(design, bought[-1] if bought else None, paper, locale)
     for plan in design.cut_plans:
         maker.bars(plan)
     maker.table()
-    return tuple(maker.drafts())
+    drafts = tuple(maker.drafts())
+    return (*(bought[:-1] if maker.above else bought), *drafts)
 
 
 class _CutSheets:
-    def __init__(self, design: Design, paper: PaperSize, locale: Locale) -> None:
+    def __init__(self, design: Design, above: SheetDraft | None, paper: PaperSize, locale: Locale) -> None:
         self.design, self.paper, self.locale = design, paper, locale
         self.zone = paper.zone.grown(-PAD)
         self.pages: list[list[Item]] = []
-        self.y = 0.0
         self.number = 1
-        self.turn()
+        foot = min(item.box().bottom for item in above.items) if above is not None else self.zone.bottom
+        room = foot - APART - HEAD - SECTION - FEWEST * STEP >= self.zone.bottom
+        self.above = above if room else None
+        self.turn(foot - APART if room else self.zone.top)
 
-    def turn(self) -> None:
-        """A new sheet."""
-        label, zone = self.locale.label, self.zone
+    def turn(self, top: float | None = None) -> None:
+        """A new sheet, or the part of one below a height."""
+        label, zone = self.locale.label, self.zone._replace(top=self.zone.top if top is None else top)
         head = Text((zone.left, zone.top - 5.0), label("paper_cut.title"), 5.0, True, layer="NOTE")
         x = zone.left + head.width + 8.0
         lead = fonts.fit(label("paper_cut.lead"), 2.5, zone.right - x)
@@ -166,11 +174,16 @@ class _CutSheets:
                 yield Row((str(each.number), str(each.stick), name, length, Cell(sign=_tick)))
 
     def drafts(self) -> Iterator[SheetDraft]:
-        sections = _strip(self.design.cut_plans, self.locale)
-        for items in self.pages:
-            yield SheetDraft(
-                self.paper, self.locale.label("paper_cut.short"), tuple(items), kind="cut", sections=sections
-            )
+        sections, label = _strip(self.design.cut_plans, self.locale), self.locale.label
+        for n, items in enumerate(self.pages):
+            if n == 0 and self.above is not None:
+                both = (*self.above.items, *items)
+                strip = (*self.above.sections, *sections)
+                yield replace(self.above, title=label("paper_cut.short_both"), items=both, sections=strip)
+            else:
+                yield SheetDraft(
+                    self.paper, label("paper_cut.short"), tuple(items), kind="materials", sections=sections
+                )
 
 
 def _tick(at: Point) -> Sequence[Item]:

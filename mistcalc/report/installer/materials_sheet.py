@@ -78,17 +78,14 @@ def _rows(cost: FirstCost, columns: dict[str, TableColumn], locale: Locale) -> I
             head, words = (locale.label(f"paper_materials.{name}{end}") for end in ("", "_words"))
             yield Row(span=head, words=words)
         for row in rows:
-            yield from _lines(row, columns, locale)
+            yield _line(row, columns, locale)
 
 
-def _lines(row: PricedPart, columns: dict[str, TableColumn], locale: Locale) -> Iterator[Row]:
+def _line(row: PricedPart, columns: dict[str, TableColumn], locale: Locale) -> Row:
     """A part, its words on as many lines as they take."""
     texts = {"part": part_name(row.part, locale), "detail": part_detail(row.part, locale)}
-    wrapped = {
-        name: fonts.wrap(fonts.clean(text), 2.5, columns[name].width - 3.4) for name, text in texts.items()
-    }
     packed = row.pack > 1
-    first: dict[str, str | Cell] = {
+    cells: dict[str, str | Cell] = {
         "done": Cell(sign=_tick),
         "quantity": locale.number(row.part.quantity, "whole"),
         "pack": locale.number(row.pack, "whole") if packed else "",
@@ -96,10 +93,9 @@ def _lines(row: PricedPart, columns: dict[str, TableColumn], locale: Locale) -> 
         "price": "" if row.price is None else locale.number(float(row.price), "price"),
         "total": "" if row.total is None else locale.number(float(row.total), "money"),
     }
-    for n in range(max(map(len, wrapped.values()))):
-        words = {name: lines[n] if n < len(lines) else "" for name, lines in wrapped.items()}
-        cells = {**(first if n == 0 else {}), **words}
-        yield Row(tuple(cells.get(name, "") for name in columns))
+    for name, text in texts.items():
+        cells[name] = "\n".join(fonts.wrap(fonts.clean(text), 2.5, columns[name].width - 3.4))
+    return Row(tuple(cells[name] for name in columns))
 
 
 def _tick(at: Point) -> Sequence[Item]:

@@ -11,7 +11,7 @@ from mistcalc.drawing.sheet import Item
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.report.common.locale_text import Locale
 
-ROW, BETWEEN = 5.6, 5.0  # mm: a row; from one table to the next
+ROWS, BETWEEN = (5.6, 5.3, 5.0), 5.0  # mm: a row, lower at need; from one table to the next
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,15 @@ class HeadedTable:
 
 
 def stack_tables(tables: Sequence[HeadedTable], room: Box) -> tuple[list[Item], Sequence[HeadedTable]]:
-    """Tables under each other, each under its head, and those that found no room."""
+    """Tables under each other, each under its head, and those that found no room; rows are a little lower
+    where all find room so."""
+    tries = [_stacked(tables, room, row) for row in ROWS]
+    return next((one for one in tries if not one[1]), tries[0])
+
+
+def _stacked(
+    tables: Sequence[HeadedTable], room: Box, row: float
+) -> tuple[list[Item], Sequence[HeadedTable]]:
     items: list[Item] = []
     y = room.top
     for number, table in enumerate(tables):
@@ -33,11 +41,11 @@ def stack_tables(tables: Sequence[HeadedTable], room: Box) -> tuple[list[Item], 
             [text_and_tables.heading(table.head, rule=False)], [room._replace(top=y)]
         )
         rows = 1 if table.blanks else len(table.rows)
-        if head.bottom - 2.0 - ROW * (1 + rows) < room.bottom:
+        if head.bottom - 2.0 - row * (1 + rows) < room.bottom:
             return items, tables[number:]
         items += head.items
         drawn = text_and_tables.table(
-            table.columns, table.rows, (room.left, head.bottom - 2.0), room.bottom, ROW
+            table.columns, table.rows, (room.left, head.bottom - 2.0), room.bottom, row
         )
         items += drawn.items
         y = drawn.bottom - BETWEEN

@@ -36,6 +36,7 @@ PAD, GUTTER = 6.0, 8.0
 NARROW = 250.0  # a sheet on which words and tables stand on pages of their own
 WORDS = 0.40  # of a wide sheet
 ANSWERS = ("holds", "temperature", "unsure", "again_short", "leak")
+BLANKS = {"leak": 0.9, "signed": 1.0, "date": 0.5}  # columns to write in; their shares of what is to spare
 DANGERS = {"test": ("parts",), "watch": ("low", "hands")}  # of this work alone; the others are of every line
 
 
@@ -87,16 +88,16 @@ def _sheets(
     drawn, tables = stack_tables(tables, right) if both else ([], tables)
     pages = [[*boxes, *flowed.items, *drawn]]
     while tables:  # small paper: tables on sheets of their own
-        boxes, y = caution_boxes.brief(design.findings, kind, top, locale)
-        drawn, rest = stack_tables(tables, _room(paper)[1]._replace(left=zone.left, top=y - 4.0))
-        pages.append([*boxes, *drawn])
+        drawn, rest = stack_tables(tables, zone._replace(top=zone.top - 8.0))
+        pages.append(drawn)
         if len(rest) == len(tables):
             break
         tables = rest
     title = locale.label(f"{key}.short")
+    again = (caution_boxes.again_in_strip(design.findings, kind, locale),)
     return [
         SheetDraft(paper, title, (*_head(paper, locale.label(f"{key}.title"), lead), *items), kind="hold",
-             left_over=flowed.left_over if n == 0 else ())
+             left_over=() if n else flowed.left_over, sections=again if n else ())
         for n, items in enumerate(pages)
     ]  # fmt: skip
 
@@ -171,7 +172,7 @@ def _test_tables(test: WorkingPressureTest, tests: int, wide: float, locale: Loc
     return [
         _test_record(test, tests, wide, locale),
         _test_bounds(test, wide, locale),
-        _test_result(wide, locale),
+        _test_result(tests, wide, locale),
     ]
 
 
@@ -216,16 +217,21 @@ def _test_bounds(test: WorkingPressureTest, wide: float, locale: Locale) -> Head
     return HeadedTable(head, tuple(columns), tuple(rows))
 
 
-def _test_result(wide: float, locale: Locale) -> HeadedTable:
+def _test_result(tests: int, wide: float, locale: Locale) -> HeadedTable:
+    """A row a test: a box an answer, where a leak was found, and who signs."""
     label = locale.label
-    columns = (
-        TableColumn(12.0),
-        TableColumn(58.0),
-        TableColumn(wide - 12.0 - 58.0 - 60.0),
-        TableColumn(30.0, label("paper_hold.signed")),
-        TableColumn(30.0, label("paper_hold.date")),
+    heads = {name: label(f"paper_test.{name}") for name in ("test", *ANSWERS)}
+    heads |= {name: label(f"paper_hold.{name}") for name in ("signed", "date")}
+    widths = {name: text_and_tables.head_width(head) for name, head in heads.items()}
+    spare = max(wide - sum(widths.values()), 0.0) / sum(BLANKS.values())
+    widths = {name: width + spare * BLANKS.get(name, 0.0) for name, width in widths.items()}
+    columns = tuple(
+        TableColumn(width, heads[name], "left" if name in BLANKS else "middle", bold=True)
+        for name, width in widths.items()
     )
-    rows = tuple(Row((Cell(sign=_tick), label(f"paper_test.{answer}"), "", "", "")) for answer in ANSWERS)
+    boxes = tuple(Cell(sign=_tick) for _ in ANSWERS[:-1])
+    leak = Cell(" ", _tick, 6.0)
+    rows = tuple(Row((str(number), *boxes, leak, "", "")) for number in range(1, tests + 1))
     return HeadedTable(label("paper_test.result"), columns, rows)
 
 

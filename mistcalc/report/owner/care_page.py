@@ -20,18 +20,20 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
 CARD = ("weeks", "idle", "start", "clean", "filter", "wear", "frost")
-BLANK = "_" * 40
+BLANK = "_" * 20
+COLUMN, GUTTER = 85.0, 7.0  # of the words below the boxes [mm]
 
 
 def care_pages(
     design: Design, paper: PaperSize, locale: Locale, left: Sequence[Paragraph]
 ) -> tuple[SheetDraft, ...]:
-    """A page a job, more where words are many. left: what of the afternoons found no room before."""
+    """A page a job, more where words are many. left: what of the afternoons found no room before, under its
+    head."""
     room = paper.inside.grown(-2.0)
     column = Box(room.left + 4.0, room.bottom + 7.0, room.right - 4.0, room.top - 2.0)
     full = cautions(design.findings, "owner")
     boxes, top = alerts.draw(caution_boxes.for_owner(full, locale), column._replace(top=column.top - 16.0))
-    paragraphs = [*_card(design, full, locale), *_told(left, locale)]
+    paragraphs = [*_card(design, full, locale), *left]
     drafts: list[SheetDraft] = []
     while paragraphs or not drafts:
         head = text_and_tables.flow_text(
@@ -39,21 +41,18 @@ def care_pages(
         )
         y = head.bottom - 3.0
         line = LineSegment((column.left, y), (column.right, y), layer="NOTE", pen=BOLD)
-        drawn = text_and_tables.flow_text(paragraphs, [column._replace(top=(y if drafts else top) - 4.0)])
+        open_part = column._replace(top=(y if drafts else top) - 4.0)
+        drawn = text_and_tables.level(paragraphs, text_and_tables.split(open_part, COLUMN, GUTTER))
         items = (*head.items, line, *(() if drafts else boxes), *drawn.items)
         drafts.append(SheetDraft(paper, locale.label("paper_owner.short"), items, kind="owner"))
         paragraphs = list(drawn.left_over)
     return tuple(drafts)
 
 
-def _told(left: Sequence[Paragraph], locale: Locale) -> Iterator[Paragraph]:
-    if left:
-        yield text_and_tables.heading(locale.label("paper_care.days"))
-        yield from left
-
-
 def _card(design: Design, full: Sequence[Finding], locale: Locale) -> Iterator[Paragraph]:
     label, use = locale.label, design.use
+    yield text_and_tables.heading(label("paper_care.call"))
+    yield from (_item(f"{label(f'paper_care.{who}')} {BLANK}") for who in ("fitter", "provider"))
     yield text_and_tables.heading(label("paper_care.season"))
     pumped = design.project.plumbing.pump is not None
     empty = line_conditions(design)
@@ -72,8 +71,6 @@ def _card(design: Design, full: Sequence[Finding], locale: Locale) -> Iterator[P
         yield _item(label("paper_care.dust", hour=use.dust_hour))
     yield text_and_tables.heading(label("paper_care.more"))  # the check sheet tells the others in full
     yield from (_item(locale.say(caution)) for caution in urgent if caution.audience == ("owner",))
-    yield text_and_tables.heading(label("paper_care.call"))
-    yield from (_item(f"{label(f'paper_care.{who}')} {BLANK}") for who in ("fitter", "provider"))
 
 
 def _item(words: str) -> Paragraph:

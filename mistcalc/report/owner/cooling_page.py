@@ -12,6 +12,7 @@ from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import BOLD, THIN, Item, LineSegment, Pen, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import PLACES, Cooling, Design, MistVerdict
+from mistcalc.report import open_space
 from mistcalc.report.common.findings_by_reader import cautions
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
@@ -48,11 +49,14 @@ def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sheet
         sunny, more = sun_pages(design, patio.name, paper, locale)
         drafts += [*maps, *sunny]
         left |= dict.fromkeys([*over, *more])
+    drafts += season_pages(design, paper, locale)
+    title = text_and_tables.heading(locale.label("paper_care.days"))
+    drafts, rest = open_space.fill(drafts, tuple(left), title)
+    told = (title, *text_and_tables.under_head(rest, tuple(left))) if rest else ()
     return (
         *drafts,
-        *season_pages(design, paper, locale),
         *measuring_day_pages(design, paper, locale),
-        *care_pages(design, paper, locale, tuple(left)),
+        *care_pages(design, paper, locale, told),
     )
 
 
