@@ -38,7 +38,8 @@ def houses(tmp_path_factory) -> tuple[Path, dict[str, Set]]:
         assert alone("plan", f"{name}.toml", "--out", f"clean/{name}", cwd=place).returncode < 2
         sets[name] = content(place / "clean" / name)
     assert (
-        sets["first"].keys() >= {"plan.json", "sheets.pdf"} and sets["first"].keys() != sets["second"].keys()
+        sets["first"].keys() >= {"plan.json", "sheets-builder.pdf"}
+        and sets["first"].keys() != sets["second"].keys()
     )
     return place, sets
 
@@ -140,13 +141,13 @@ def a_file_above(out: Path) -> None:
 
 
 def a_folder_by_the_name_of_a_sheet(out: Path) -> None:
-    (out / "sheets.pdf").mkdir(parents=True)
-    (out / "sheets.pdf" / "note").write_text("mine")
+    (out / "sheets-builder.pdf").mkdir(parents=True)
+    (out / "sheets-builder.pdf" / "note").write_text("mine")
 
 
 def a_file_by_the_name_of_a_sheet(out: Path) -> None:
     out.mkdir()
-    (out / "sheet-1.svg").write_text("mine")
+    (out / "sheet-R-1.svg").write_text("mine")
 
 
 def a_plan_of_another_program(out: Path) -> None:

@@ -97,7 +97,7 @@ def test_the_code_of_the_page_runs(repository, tmp_path, monkeypatch, capsys):
         exec(compile(block, "docs/python.md", "exec"), names)
     said = capsys.readouterr().out.splitlines()
     assert said[0].startswith("Design('Tinaja Lane'") and max(len(line) for line in said) < 400
-    assert (tmp_path / "tinaja-lane-sheets" / "sheets.pdf").exists()
+    assert (tmp_path / "tinaja-lane-sheets" / "sheets-builder.pdf").exists()
     assert [line.split(" apart")[0] for line in said[-2:]] == ["0.45 m", "0.60 m"]
 
 

@@ -232,4 +232,6 @@ def test_wheel_carries_its_data(repository, tmp_path):
     alone("-m", "mistcalc", "new", "demo", "--example", "bayou")
     told = alone("-m", "mistcalc", "plan", "demo.toml", "--out", "sheets")
     assert "invented" in (far / "demo.toml").read_text("utf-8").lower() and "FILES" in told
-    assert {"sheets.pdf", "plan.json", "marks.csv"} < {path.name for path in (far / "sheets").iterdir()}
+    assert {"sheets-builder.pdf", "plan.json", "marks.csv"} < {
+        path.name for path in (far / "sheets").iterdir()
+    }

@@ -87,7 +87,9 @@ def drawn(made, paper: str) -> list[Sheet]:
     locale = Locale("metric" if paper.startswith("A") else "us", "en")
     size = PAPERS[paper]
     drafts = diagram_sheets(made, size if size.width > size.height else size.turned(), locale)
-    return [sheet_set._bind(made, draft, n, len(drafts), locale) for n, draft in enumerate(drafts, 1)]
+    return [
+        sheet_set._bind(made, draft, f"L-{n}", (n, len(drafts)), locale) for n, draft in enumerate(drafts, 1)
+    ]
 
 
 def texts(sheet: Sheet) -> list[str]:

@@ -25,13 +25,13 @@ LISTS = {
     "marks.csv", "marks.html", "marks.txt", "materials.csv", "cuts.csv", "picture.csv", "season.csv",
     "line.inp", "plan.json", "summary.txt", *(f"trade-{name}.pdf" for name in SLIPS),
 }  # fmt: skip
-SHEETS = {"sheets.pdf", "sheet-1.svg"}
+SHEETS = {"sheets-builder.pdf", "sheet-R-1.svg"}
 
 
 @pytest.fixture(autouse=True)
 def paper(monkeypatch):
     """A stand-in for the sheets: this file is about the folder."""
-    told = SimpleNamespace(fault=None, asked=[], names=["sheets.pdf", "sheet-1.svg"])
+    told = SimpleNamespace(fault=None, asked=[], names=["sheets-builder.pdf", "sheet-R-1.svg"])
 
     def files(design, units: str, language: str) -> dict[str, bytes]:
         told.asked.append((units, language))
@@ -46,7 +46,7 @@ def paper(monkeypatch):
 def test_a_new_folder_holds_the_set(tmp_path, paper):
     written = report.write(builders.design(), tmp_path / "deep" / "sheets")
     assert {path.name for path in written} == LISTS | SHEETS
-    assert written[0].name == "sheets.pdf"
+    assert written[0].name == "sheets-builder.pdf"
     assert all(path.is_file() and path.stat().st_size for path in written)
     assert paper.asked == [("us", "en")]
     assert os.listdir(tmp_path / "deep") == ["sheets"]
@@ -98,7 +98,7 @@ def test_writing_again_replaces_ours_and_keeps_the_rest(tmp_path):
 
 def test_a_sheet_that_the_job_no_longer_has_goes(tmp_path, paper):
     folder = tmp_path / "sheets"
-    paper.names.append("sheet-2.svg")
+    paper.names.append("sheet-R-2.svg")
     report.write(builders.design(), folder)
     paper.names.pop()
     report.write(builders.design(code="NEW NEW"), folder)

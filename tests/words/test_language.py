@@ -120,8 +120,11 @@ def test_drawing_for_cad_and_what_the_pdf_says_of_itself():
     drawing = ezdxf.read(io.StringIO(bytes(made["lid.dxf"]).decode()))  # type: ignore[arg-type]
     spaces = (drawing.modelspace(), *drawing.blocks)
     texts = [one.dxf.text for space in spaces for one in space.query("TEXT DIMENSION")]
-    about = PdfReader(io.BytesIO(made["sheets.pdf"])).metadata or {}  # type: ignore[arg-type]
-    told = [*(("lid.dxf", text) for text in texts), *(("sheets.pdf", about[key]) for key in ("/Title",))]
+    about = PdfReader(io.BytesIO(made["sheets-builder.pdf"])).metadata or {}  # type: ignore[arg-type]
+    told = [
+        *(("lid.dxf", text) for text in texts),
+        *(("sheets-builder.pdf", about[key]) for key in ("/Title",)),
+    ]
     assert_no_english(told, [job.code])
 
 

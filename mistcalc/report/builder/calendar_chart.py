@@ -25,7 +25,8 @@ from mistcalc.model.results import Calendar, CalendarStep, Design
 from mistcalc.report.common.calendar_text import day_text, hold_points, plastered, what_is_done
 from mistcalc.report.common.locale_text import Locale
 
-NAMES, NAMES_IN_LINE, NARROW = 50.0, 66.0, 3.0  # room for trades; a column too narrow for its own rule [mm]
+NAMES, NAMES_IN_LINE, MOST_IN_LINE = 50.0, 66.0, 92.0  # room for trades [mm]
+NARROW = 3.0  # a column too narrow for its own rule [mm]
 TWO_LINES = 7.4  # a row as high takes trade and work below each other [mm]
 BAR, SQUARE, APART = 2.2, 6.8, 7.4  # a hold's bar and square, and how near two squares may be [mm]
 _SOLID = Pen(0.0)
@@ -45,15 +46,29 @@ class Chart:
 
     def __init__(self, design: Design, calendar: Calendar, room: Box, row: float, locale: Locale) -> None:
         self.design, self.calendar, self.room, self.row, self.locale = design, calendar, room, row, locale
-        self.names = NAMES if row >= TWO_LINES else NAMES_IN_LINE
-        self.left = room.left + self.names
         self.column = {day.date: n for n, day in enumerate(calendar.days)}
-        self.wide = (room.right - self.left) / len(calendar.days)
         shown = [step for step in calendar.steps if step.first in self.column]
         self.rows = [step for step in shown if not step.hold]
         self.holds = [step for step in shown if step.hold]
+        self.names = NAMES if row >= TWO_LINES else self._in_line()
+        self.left = room.left + self.names
+        self.wide = (room.right - self.left) / len(calendar.days)
         self.top = room.top - 11.5  # of the rows
         self.bottom = self.top - row * len(self.rows)
+
+    def _in_line(self) -> float:
+        """Room for trade and work in one line, as much as the longest takes, within reason."""
+        longest = max((self._trade(step).width + self._work_width(step) for step in self.rows), default=0.0)
+        return min(max(NAMES_IN_LINE, longest + 4.6), MOST_IN_LINE)
+
+    def _trade(self, step: CalendarStep) -> Text:
+        words = self.locale.label("paper_calendar.trade", trade=step.trade)
+        return Text((self.room.left, 0.0), words, 2.5, True, layer="NOTE")
+
+    def _work_width(self, step: CalendarStep) -> float:
+        what = what_is_done(self.design, self.calendar, step, self.locale)
+        many = self.locale.label("paper_calendar.do_many", what=what, count=step.days)
+        return fonts.width(many if step.days > 1 else what, 2.5)
 
     def draw(self) -> tuple[list[Item], float]:
         """The chart, and how low it reaches."""

@@ -45,6 +45,9 @@ def _scale(metres: float, room: float, scales: Sequence[int] = SCALES) -> int:
     return next((scale for scale in scales if 1000 * metres / scale <= room), scales[-1])
 
 
+OVER_BAND = 10.5  # from the underside of a joist to what stands over the two lines about its band [mm]
+
+
 def bore_detail(bored: BoredRun, width: float, lath: bool, locale: Locale) -> Detail:
     """A joist cut across, seen along itself: the hole, its height, and the band for lath fasteners alone."""
     label = locale.label
@@ -63,7 +66,8 @@ def bore_detail(bored: BoredRun, width: float, lath: bool, locale: Locale) -> De
             items += _right((left - 5.0, low + 2.0), words)
         items.append(Polyline(Box(left, low, right, high).corners, True, layer="FRAME", pen=HEAVY))
         name = label("paper_trade.joist", depth=bored.depth)
-        items += _right((left - 2.0, high - 8.0), fonts.wrap(name, 2.5, 23.0), bold=False)
+        over = low + OVER_BAND if lath else low  # the words of the band
+        items += _right((left - 2.0, max(high - 8.0, over)), fonts.wrap(name, 2.5, 23.0), bold=False)
         if bored.up is None:
             return items
         middle, half = low + bored.up * k, bored.hole * k / 2

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from mistcalc.model.practice import NAIL_PLATE
 from mistcalc.model.results import Blocking, BoredRun, Design
@@ -11,14 +12,23 @@ from mistcalc.report.builder.runs_in_plan import PlanRun
 from mistcalc.report.common.calendar_text import plastered
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.details import bore_detail
-from mistcalc.report.trades.slip import Need, Places, Slip, SlipList, SlipRow, named_cautions, signed_by
+from mistcalc.report.trades.slip import (
+    Need,
+    Places,
+    Slip,
+    SlipList,
+    SlipRow,
+    alike,
+    named_cautions,
+    signed_by,
+)
 
 FED = "FB"  # letters of places where tube comes up or goes on to another run
 
 
 def framer_slip(design: Design, locale: Locale) -> Slip:
     label, work, places = locale.label, design.carpentry, Places(design, locale)
-    bores = tuple(_bore(bored, places, locale) for bored in work.bores)
+    bores = alike(_bore(bored, places, locale) for bored in work.bores)
     blocks = list(_blocking(design, places, locale))
     asks = list(_asks(design, places, len(blocks), locale))
     unstated = tuple(
@@ -83,7 +93,7 @@ def _blocking(design: Design, places: Places, locale: Locale) -> Iterator[SlipRo
     for block in design.carpentry.blocking:
         if not block.asks:
             number += 1
-            yield _row(number, block, places, locale)
+            yield _row(number, (block,), places, locale)
     plumbing = design.project.plumbing
     for patio, runs in places.runs.items():
         for plan_run in runs.values():
@@ -102,16 +112,22 @@ def _along(plan_run: PlanRun, point: tuple[float, float]) -> float:
 
 
 def _asks(design: Design, places: Places, after: int, locale: Locale) -> Iterator[SlipRow]:
-    for number, block in enumerate((b for b in design.carpentry.blocking if b.asks), after + 1):
-        yield _row(number, block, places, locale)
+    """What is alike on several runs in one row."""
+    together: dict[Blocking, list[Blocking]] = {}
+    for block in design.carpentry.blocking:
+        if block.asks:
+            together.setdefault(replace(block, run=""), []).append(block)
+    for number, blocks in enumerate(together.values(), after + 1):
+        yield _row(number, blocks, places, locale)
 
 
-def _row(number: int, block: Blocking, places: Places, locale: Locale) -> SlipRow:
-    values = {"name": block.name, "count": len(block.alongs), "back": block.back}
-    words = locale.label(f"paper_trade.why_{block.why}", **values)
-    if len(block.alongs) == 1:
-        where = places.at(block.run, block.alongs[0])
-    else:
-        where = f"{block.run} {places.series(block.alongs)}"
-    middle = block.alongs[len(block.alongs) // 2]
-    return SlipRow(str(number), where, words, (places.spot(block.patio, block.run, middle, block.back),))
+def _row(number: int, blocks: Sequence[Blocking], places: Places, locale: Locale) -> SlipRow:
+    """Blocks that differ in nothing but their run."""
+    one, runs = blocks[0], ", ".join(block.run for block in blocks)
+    values = {"name": one.name, "count": len(one.alongs), "back": one.back}
+    words = locale.label(f"paper_trade.why_{one.why}", **values)
+    single = len(one.alongs) == 1
+    where = places.at(runs, one.alongs[0]) if single else f"{runs} {places.series(one.alongs)}"
+    middle = one.alongs[len(one.alongs) // 2]
+    spots = tuple(places.spot(block.patio, block.run, middle, block.back) for block in blocks)
+    return SlipRow(str(number), where, words, spots)

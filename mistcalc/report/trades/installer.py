@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mistcalc.model.results import Design, Layout
-from mistcalc.report.common.calendar_text import hold_points, hold_title, plastered, when
+from mistcalc.drawing.boxes import Point
+from mistcalc.model.results import Design, Layout, RunGrowth
+from mistcalc.report.common.calendar_text import day_text, hold_points, hold_title, plastered, when
 from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.details import stub_detail
-from mistcalc.report.trades.slip import Need, Places, Slip, SlipList, SlipRow, named_cautions
+from mistcalc.report.trades.slip import Need, Places, Slip, SlipList, SlipRow, Spot, alike, named_cautions
 
 URGENT = ("lock-out", "shut-off", "injection", "gas-test", "trapped-water", "ladder")
 
@@ -22,7 +23,7 @@ def installer_slip(design: Design, locale: Locale) -> Slip:
     tube = plumbing.tube if first is None else plumbing.on_run(first[1].run).tube or plumbing.tube
     lists = (
         SlipList(
-            label("paper_trade.line"), label("paper_trade.line_note"), tuple(_runs(design, places, locale))
+            label("paper_trade.line"), label("paper_trade.line_note"), alike(_runs(design, places, locale))
         ),
         SlipList(label("paper_trade.tube"), "", tuple(_tube(design, places, locale))),
     )
@@ -83,27 +84,35 @@ def _back(layout: Layout, run: str) -> float:
 
 
 def _tube(design: Design, places: Places, locale: Locale) -> Iterator[SlipRow]:
-    """Where the tube is held, and where it runs out."""
-    label, number = locale.label, 0
+    """Where the tube is held, what is alike on several runs in one row; and where it runs out."""
+    label = locale.label
+    anchors: dict[tuple[float, int], list[tuple[str, Spot]]] = {}
+    held: list[SlipRow] = []
     for run in design.line.duty.tube.runs:
-        if not run.clips:
-            continue
-        plan_run = places.runs[run.patio][run.run]
-        start, end = plan_run.line.tube
-        far = run.anchor / run.length if run.length else 0.5
-        point = (start[0] + far * (end[0] - start[0]), start[1] + far * (end[1] - start[1]))
-        if run.held == "middle":
-            number += 1
-            along = (point[0] - plan_run.datum[0]) * plan_run.ahead[0]
-            along += (point[1] - plan_run.datum[1]) * plan_run.ahead[1]
-            words = label("paper_trade.anchor_row", clips=run.clips)
-            yield SlipRow(str(number), places.at(run.run, along), words, ((run.patio, point),))
-        else:
+        if run.clips and run.held == "middle":
+            along, point = _anchor(run, places)
+            anchors.setdefault((round(along, 6), run.clips), []).append((run.run, (run.patio, point)))
+        elif run.clips:
             words = label("paper_trade.held_row", clips=run.clips)
-            yield SlipRow(run.run, label("paper_trade.held"), words)
+            held.append(SlipRow(run.run, label("paper_trade.held"), words))
+    for number, ((along, clips), of) in enumerate(anchors.items(), 1):
+        where = places.at(", ".join(name for name, _ in of), along)
+        words = label("paper_trade.anchor_row", clips=clips)
+        yield SlipRow(str(number), where, words, tuple(spot for _, spot in of))
+    yield from alike(held)
     for drain in design.project.plumbing.drains:
         words = label("paper_trade.fall_row", slope=drain.slope)
         yield SlipRow("–", label("paper_trade.drain", at=drain.at), words)
+
+
+def _anchor(run: RunGrowth, places: Places) -> tuple[float, Point]:
+    """From the run's datum, and in the plan."""
+    plan_run = places.runs[run.patio][run.run]
+    start, end = plan_run.line.tube
+    far = run.anchor / run.length if run.length else 0.5
+    point = (start[0] + far * (end[0] - start[0]), start[1] + far * (end[1] - start[1]))
+    along = (point[0] - plan_run.datum[0]) * plan_run.ahead[0]
+    return along + (point[1] - plan_run.datum[1]) * plan_run.ahead[1], point
 
 
 def _holds(design: Design, locale: Locale) -> Iterator[tuple[str, tuple[str, ...]]]:
@@ -113,6 +122,7 @@ def _holds(design: Design, locale: Locale) -> Iterator[tuple[str, tuple[str, ...
         step = design.calendar.hold(name) if design.calendar is not None else None
         title = hold_title(name, locale)
         if step is not None and design.calendar is not None:
-            day = when(design.calendar, step.last, locale)
+            dated = design.calendar.dated
+            day = day_text(step.last, locale, False) if dated else when(design.calendar, step.last, locale)
             title = locale.label("paper_calendar.hold_head", day=day, what=title)
         yield f"{n} {title}", blanks

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from mistcalc.drawing import line_geometry
@@ -64,6 +64,14 @@ class Slip:
     hold_words: str
     signing: tuple[tuple[str, tuple[str, ...]], ...]  # a line each: what is signed for, then its blanks
     shows: frozenset[str] = frozenset()
+
+
+def alike(rows: Iterable[SlipRow]) -> tuple[SlipRow, ...]:
+    """Rows that say the same of several runs as one, under the names of all."""
+    together: dict[tuple[str, str], list[SlipRow]] = {}
+    for row in rows:
+        together.setdefault((row.where, row.words), []).append(row)
+    return tuple(replace(of[0], label=", ".join(row.label for row in of)) for of in together.values())
 
 
 def named_cautions(design: Design, *names: str) -> tuple[Finding, ...]:

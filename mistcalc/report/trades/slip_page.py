@@ -23,13 +23,16 @@ from mistcalc.report.trades.slip import Need, Slip, SlipList, SlipRow
 FOOT = 8.0  # of a page [mm]
 DETAIL = 62.0  # width of the one detail [mm]
 PLANS = (72.0, 66.0, 60.0, 54.0, 48.0, 42.0, 38.0)  # heights of plan and detail, tried in turn
-LABEL, WHERE, TICK = 9.0, 62.0, 8.0  # columns of a list [mm]
-NARROW_WHERE = 34.0  # the same where a list stands in two columns
-ROW = 5.8  # least height of a row [mm]
+LABEL, TICK = 9.0, 8.0  # columns of a list [mm]
+WHERE = (62.0, 27.0, 34.0, 41.0, 48.0, 59.0, 69.0, 76.0, 90.0)  # of places: what makes a list lowest [mm]
+NARROW_WHERE = (34.0, 24.0, 32.0, 44.0)  # the same where a list stands in two columns
+ROW = 5.4  # least height of a row [mm]
 GUTTER = 6.0
+AIR = (0.6, 0.2)  # between the sentences that end a page, shares of the usual, tried in turn
 DAYS = 12.4  # height of the row of days [mm]
 MOST_DAYS = 6
-SIGN, SIGNED_FOR = 6.5, 76.0  # from one line to sign on to the next, room for what is signed for [mm]
+SIGN = 6.5  # from one line to sign on to the next [mm]
+SIGNED_FOR, MOST_SIGNED_FOR = 76.0, 88.0  # room for what is signed for, all lines alike [mm]
 Closing = Callable[[float], list[Item]]  # draws what ends a page, from a height down
 
 
@@ -40,12 +43,10 @@ def slip_sheets(design: Design, slip: Slip, paper: PaperSize, locale: Locale) ->
     title = locale.label(f"paper_trade.{slip.name}")
     head, y = page_head(design, room, title, slip.lead, locale, 3.5)
     days, top = _days(design, slip, room._replace(top=y + 2.0), locale)
-    closing, tall = _closing(design, slip, room, locale)
-    below = [room._replace(top=top - high - 3.0) for high in PLANS]
-    fits = [_fits(slip, rest, tall) for rest in below] + [_fits(slip, rest, 0.0) for rest in below]
-    high = (*PLANS, *PLANS, PLANS[-1])[fits.index(True) if True in fits else -1]
+    endings = [_closing(design, slip, room, air, locale) for air in AIR]
+    lists, high, (closing, tall) = _that_fit(slip, room._replace(top=top - 3.0), endings)
     pictures, y = _pictures(design, slip, room._replace(top=top), high, locale)
-    items, left = [*head, *days, *pictures], list(slip.lists)
+    items, left = [*head, *days, *pictures], list(lists)
     pages: list[list[Item]] = []
     while True:
         drawn, y, left = _lists(left, room._replace(top=y))
@@ -58,9 +59,34 @@ def slip_sheets(design: Design, slip: Slip, paper: PaperSize, locale: Locale) ->
     return tuple(_sheet(design, page, n, len(pages), title, paper, locale) for n, page in enumerate(pages, 1))
 
 
-def _fits(slip: Slip, room: Box, tall: float) -> bool:
-    _, y, left = _lists(slip.lists, room)
-    return not left and y - tall >= room.bottom
+def _that_fit(
+    slip: Slip, room: Box, endings: Sequence[tuple[Closing, float]]
+) -> tuple[Sequence[SlipList], float, tuple[Closing, float]]:
+    """Lists, height of plan and detail, and end of the page with which all is on one: lists in two columns
+    and the end set closer only where it takes that. On two pages, what leaves the end alone on the second."""
+    shallow = [
+        part if _depth(part, room) <= _depth(_narrow(part), room) else _narrow(part) for part in slip.lists
+    ]
+    for end in endings:
+        for lists in (slip.lists, shallow):
+            high = next((high for high in PLANS if _fits(lists, high, room, end[1])), None)
+            if high is not None:
+                return lists, high, end
+    high = next((high for high in PLANS if _fits(slip.lists, high, room, 0.0)), PLANS[-1])
+    return slip.lists, high, endings[0]
+
+
+def _fits(lists: Sequence[SlipList], high: float, room: Box, end: float) -> bool:
+    _, y, left = _lists(lists, room._replace(top=room.top - high))
+    return not left and y - end >= room.bottom
+
+
+def _narrow(part: SlipList) -> SlipList:
+    return replace(part, narrow=True)
+
+
+def _depth(part: SlipList, room: Box) -> float:
+    return room.top - _list(part, room._replace(bottom=-1e6))[1]
 
 
 def _sheet(
@@ -184,18 +210,24 @@ def _list(part: SlipList, room: Box) -> tuple[list[Item], float, tuple[SlipRow, 
     count = 2 if part.narrow else 1
     columns = text_and_tables.split(room, room.width / count, GUTTER) if part.narrow else [room]
     half = -(-len(part.rows) // count)
-    for index in range(half):
-        bottoms, drawn = [], []
-        for column, row in zip(columns, part.rows[index::half], strict=False):
-            cells, low = _row(row, column._replace(top=y), NARROW_WHERE if part.narrow else WHERE)
-            drawn += cells
-            bottoms.append(low)
-        if min(bottoms) < room.bottom:
+    pairs = [part.rows[index::half] for index in range(half)]
+    tries = NARROW_WHERE if part.narrow else WHERE
+    where = min(tries, key=lambda wide: sum(y - _side_by_side(pair, columns, y, wide)[1] for pair in pairs))
+    for index, pair in enumerate(pairs):
+        drawn, low = _side_by_side(pair, columns, y, where)
+        if low < room.bottom:
             rest = [row for c in range(count) for row in part.rows[c * half + index : (c + 1) * half]]
             return (items if index else []), y, tuple(rest)
         items += drawn
-        y = min(bottoms)
+        y = low
     return items, y, ()
+
+
+def _side_by_side(
+    rows: Sequence[SlipRow], columns: Sequence[Box], top: float, where: float
+) -> tuple[list[Item], float]:
+    drawn = [_row(row, column._replace(top=top), where) for column, row in zip(columns, rows, strict=False)]
+    return [item for items, _ in drawn for item in items], min(low for _, low in drawn)
 
 
 def _row(row: SlipRow, room: Box, where: float) -> tuple[list[Item], float]:
@@ -227,11 +259,12 @@ def _row(row: SlipRow, room: Box, where: float) -> tuple[list[Item], float]:
 # ------------------------------------------------------------------ cautions, needs, hold
 
 
-def _closing(design: Design, slip: Slip, room: Box, locale: Locale) -> tuple[Closing, float]:
-    """What ends a page: a function that draws it from a height down to the foot, and how tall it is."""
+def _closing(design: Design, slip: Slip, room: Box, air: float, locale: Locale) -> tuple[Closing, float]:
+    """What ends a page: a function that draws it from a height down, and how tall it is. air: share
+    of the usual space between sentences."""
     columns = text_and_tables.split(room._replace(bottom=room.top - 200.0), room.width / 2, GUTTER)
     told = [*_care(slip, locale), *_needs(design.calendar, slip, locale)]
-    words = [replace(paragraph, before=0.6 * paragraph.before) for paragraph in told]
+    words = [replace(paragraph, before=air * paragraph.before) for paragraph in told]
     flowed = text_and_tables.level(words, columns)
     hold, tall = _hold(slip, room, locale)
 
@@ -270,26 +303,28 @@ def _hold(slip: Slip, room: Box, locale: Locale) -> tuple[Closing, float]:
     words = [paragraph for paragraph in words if paragraph.text]
     deep = -text_and_tables.flow_text(words, [inner]).bottom
     tall = 3.0 + deep + 2.6 + SIGN * len(slip.signing)
+    longest = max((fonts.width(what, 2.5, True) + 3.0 for what, _ in slip.signing if what), default=0.0)
+    named = min(max(longest, SIGNED_FOR), MOST_SIGNED_FOR) if longest else 0.0
 
     def draw(bottom: float) -> list[Item]:
         top = bottom + tall
         items = [*text_and_tables.flow_text(words, [inner._replace(top=top - 3.0)]).items]
         for n, (what, blanks) in enumerate(reversed(slip.signing)):
-            items += _to_sign(what, blanks, inner, bottom + 3.0 + SIGN * n)
+            items += _to_sign(what, blanks, inner._replace(bottom=bottom + 3.0 + SIGN * n), named)
         corners = Box(room.left, bottom, room.right, top).corners
         return [*items, Polyline(corners, True, layer="NOTE", pen=HEAVY)]
 
     return draw, tall
 
 
-def _to_sign(what: str, blanks: Sequence[str], room: Box, y: float) -> list[Item]:
-    """What is signed for, then blanks with their names, in one line."""
-    left = room.left + (SIGNED_FOR if what else 0.0)
+def _to_sign(what: str, blanks: Sequence[str], room: Box, named: float) -> list[Item]:
+    """What is signed for, then blanks with their names, in one line at the foot of a room. named: room for
+    what is signed for."""
+    left, y = room.left + named, room.bottom
     items: list[Item] = []
     if what:
-        items.append(
-            Text((room.left, y), fonts.fit(what, 2.5, SIGNED_FOR - 3.0, True), 2.5, True, layer="NOTE")
-        )
+        fitted = fonts.fit(what, 2.5, named - 3.0, True)
+        items.append(Text((room.left, y), fitted, 2.5, True, layer="NOTE"))
     wide = (room.right - left) / len(blanks)
     for n, name in enumerate(blanks):
         x = left + n * wide
