@@ -9,6 +9,8 @@ from mistcalc.report.exports.results_json import (
     season_json,
 )
 from mistcalc.report.findings_and_cautions import findings_page
+from mistcalc.report.installer.line_diagram.diagram import wall_numbers
+from mistcalc.report.installer.line_diagram.line_picture import line_pictures
 from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.output_folder import contents, write
 from mistcalc.report.owner.options_text import options_sentences
@@ -22,6 +24,7 @@ __all__ = [
     "findings_json",
     "findings_page",
     "job_summary_text",
+    "line_pictures",
     "marks_html",
     "options_json",
     "options_sentences",
@@ -30,5 +33,6 @@ __all__ = [
     "rule_sentences",
     "season_json",
     "season_sentences",
+    "wall_numbers",
     "write",
 ]

@@ -20,9 +20,13 @@ def write_down(app, identity, kind, what, when, **values):
     return run(app)
 
 
+def steps(app) -> list[str]:
+    return [fold.label for fold in app.expander]
+
+
 def test_readings_are_kept_and_answered():
     app, identity = opened("line")
-    assert "Test and watch" in shown(app)
+    assert "1 Test by gauge" in steps(app)
     app = write_down(app, identity, "test", "start", "2027-03-01 08:00", gauge="1000 psi", tube="70 degF")
     app = write_down(app, identity, "test", "gauge", "2027-03-01 08:15", gauge="200 psi", tube="70 degF")
     assert "LEAK" in shown(app)
@@ -42,7 +46,7 @@ def test_readings_are_kept_and_answered():
 
 def test_no_plaster_no_watch():
     app, _ = opened("line", "terraza")
-    assert "Test by gauge" in shown(app) and "Watch while plaster" not in shown(app)
+    assert "1 Test by gauge" in steps(app) and "2 Call-back" in steps(app)
 
 
 def test_a_line_typed_wrongly_is_struck_out():

@@ -8,6 +8,7 @@ from __future__ import annotations
 import html
 import re
 import time
+from base64 import b64decode
 from pathlib import Path
 
 import pytest
@@ -65,7 +66,8 @@ def field(app: AppTest, title: str):
 def test_every_view_of_every_demo_stands(view, example):
     app, _ = opened(view, example)
     assert "<h1>" in shown(app)
-    assert "nan" not in shown(app).lower().replace("finance", "")
+    words = re.sub(r"base64,[^\"]*", "", shown(app)).lower()
+    assert "nan" not in words.replace("finance", "")
 
 
 def test_first_page_opens_a_demo():
@@ -137,6 +139,18 @@ def test_a_smaller_nozzle_asks_less_of_the_pump():
     run(app)
     # Same line, same pressure: the flow falls as the nozzles' (0.020 / 0.029), friction aside (under 1 %).
     assert total(app) / before == pytest.approx(0.020 / 0.029, rel=0.01)
+
+
+def test_the_line_is_drawn_with_its_pressures_and_five_numbers_for_the_wall():
+    """What stands on the screen is what the paper's own drawing says."""
+    app, _ = opened("line", "bayou")
+    text = shown(app)
+    source = re.search(r'class="scroll diagram".*?base64,([^"]*)"', text)
+    assert source
+    drawn = b64decode(source[1]).decode()
+    assert all(f">{said}<" in drawn for said in ("A1", "A8", "PUMP", "1,000 psi", "995 psi"))
+    assert text.split('class="wall-numbers"')[1].split("</div></div>")[0].count("<b>") == 5
+    assert text.index("Line and pump:") < text.index("scroll diagram") < text.index("wall-numbers")
 
 
 def test_a_nameplate_typed_in_is_checked_item_by_item():
@@ -260,10 +274,12 @@ def test_cautions_stand_where_they_apply(view):
     ("courtyard", "danger", "Power off and locked"), ("terraza", "caution", "Water shut by hand and tagged"),
 ])  # fmt: skip
 def test_boxes_stand_before_the_forms_of_test_and_call_back(example, grade, said):
-    told = shown(opened("line", example)[0])
-    for head, form in (("Test and watch", "Type readings"), ("Call-back", "Type what you read")):
-        section = told[told.index(f"<h2>{head}</h2>") : told.index(form)]
+    app, _ = opened("line", example)
+    for head, form in (("Test by gauge", "Type readings"), ("Call-back", "Type what you read")):
+        step = next(fold for fold in app.expander if head in fold.label)
+        section = " ".join(element.proto.body for element in step.get("html")).split(form)[0]
         assert f'class="alert {grade}"' in section and said in section and "data:image/svg+xml" in section
+    told = shown(app)
     off = "line locked out" if grade == "danger" else "water shut and tagged"
     cup = told[told.index(f"Cups: {off}") :]
     again = f"{off.capitalize()} again"

@@ -14,6 +14,7 @@ from itertools import pairwise
 import pytest
 
 from mistcalc import design, files
+from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Circle, LineSegment, Polyline, Sheet, Text
 from mistcalc.report import sheet_set
@@ -21,6 +22,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.arrangement import plots
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets, wall_numbers
 from mistcalc.report.installer.line_diagram.line_graph import scheme
+from mistcalc.report.installer.line_diagram.line_picture import SCREEN, TALL, WIDE, line_pictures
 from tests import builders
 from tests.line import houses
 from tests.line.test_random_houses import random_house
@@ -129,6 +131,21 @@ def test_every_run_says_its_nozzles_and_what_its_gauges_show(name, paper):
         assert len(heads) == 1
     circles = sum(isinstance(i, Circle) and i.pen.width == 0.35 for page in pages for i in page.primitives())
     assert circles == len(made.line.marks) + 1  # and one in the legend
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_on_a_screen_nothing_lies_on_anything_either(name):
+    made, locale = job(name), Locale("us", "en")
+    drafts = diagram_sheets(made, SCREEN, locale, wall=False)
+    told: list[str] = []
+    for draft in drafts:
+        sheet = Sheet(WIDE, TALL, draft.items, draft.title)
+        assert overlaps(sheet) == []
+        assert all(Box(0.0, 0.0, WIDE, TALL).holds(item.box()) for item in sheet.primitives())
+        told += texts(sheet)
+    assert {made.line.marks[0].name, made.line.marks[-1].name} <= set(told)
+    assert not any(words in told for _, words in wall_numbers(made, locale))
+    assert [picture.drawn.count("<svg") for picture in line_pictures(made, locale)] == [1] * len(drafts)
 
 
 @pytest.mark.parametrize("name", TEXTS)

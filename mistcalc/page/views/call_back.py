@@ -30,7 +30,6 @@ def show(opened: OpenProject, line: Line) -> None:
         sound = design.sound_readings(opened.project, line)
     except MistcalcError:  # a line that passes no water has findings enough above
         return
-    components.heading(opened.label("page_call_back.head"))
     components.alerts(opened, design.cautions(opened.project, open_project.hottest(opened)), "call")
     components.sentence(opened.label("page_call_back.lead"))
     off = "off-mains" if opened.project.plumbing.pump is None else "off-pumped"

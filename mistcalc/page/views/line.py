@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
+import base64
+from collections.abc import Sequence
+from functools import lru_cache
+
 import streamlit as st
 
-from mistcalc import design
+from mistcalc import design, report
 from mistcalc.model.project import Nameplate
-from mistcalc.model.results import Line
+from mistcalc.model.results import Finding, Line
 from mistcalc.page import open_project
 from mistcalc.page.edits import SetValue
 from mistcalc.page.nouns_by_name import Path
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import call_back, components, controls, pressure_test
+from mistcalc.report.common.findings_by_reader import notes_apart
+from mistcalc.report.common.line_kind import LineAlone, line_conditions
+from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.checklist import ChecklistInput, groups
+from mistcalc.report.installer.line_diagram.line_picture import LinePicture
 from mistcalc.report.installer.line_facts import facts
+
+Field = tuple[str, Path, str, bool]  # its label, where it stands, its kind, whether it may be empty
+PLATE: Path = ("plumbing", "pump", "nameplate")
 
 
 def show(opened: OpenProject) -> None:
@@ -28,25 +39,46 @@ def show(opened: OpenProject) -> None:
         components.headline(opened.label(f"paper_check.verdict_{listed.supply}", verdict=verdict))
     far = opened.label("page.line_head", mark=line.far_mark, far=line.far_gauge, supply=line.supply_gauge)
     (components.sentence if verdict else components.headline)(far)
-    components.findings(opened, findings)
-    titles = [opened.label(key) for key in ("page.line_check", "page_hold.head", "page_call_back.head")]
-    check, test, called_back = controls.tabs(titles)
-    with check:
-        rows, fields = st.columns([3, 2], gap="large")
-        with rows:
-            _checks(opened, listed)
-        with fields:
-            components.heading(opened.label("page.line_fields"))
-            with st.container(key="fields-line"):
-                _fields(opened)
-            _plate(opened, line)
-        _facts(listed)
-        _nozzles(opened, line)
-    with test:
-        pressure_test.show(opened, line)
-    with called_back:
+    heard, notes = notes_apart(findings)
+    components.findings(opened, heard)
+    if line.marks:
+        _drawn(LineAlone(project, line, findings), locale)
+    _plate(opened, line)
+    components.heading(opened.label("page.line_steps"))
+    called_back = 1 + pressure_test.show(opened, line)
+    with controls.collapsible(f"{called_back} {opened.label('page_call_back.head')}"):
         call_back.show(opened, line)
+    components.heading(opened.label("page.line_rest"))
+    with controls.collapsible(opened.label("page.line_check")):
+        _checks(opened, listed)
+    with controls.collapsible(opened.label("page.line_fields")), st.container(key="fields-line"):
+        _fields(opened, FIELDS)
+    _know(opened, listed, notes)
+    _nozzles(opened, line)
     components.cautions(opened, design.cautions(project, open_project.hottest(opened)))
+
+
+def _drawn(job: LineAlone, locale: Locale) -> None:
+    """The diagram with its pressures, and the five numbers for the wall."""
+    pictures, numbers = _pictures(job, locale)
+    for picture in pictures:
+        source = base64.b64encode(picture.drawn.encode()).decode()
+        alt = components.safe(locale.label("page.line_picture", count=len(job.line.marks)))
+        drawn = f'<img alt="{alt}" src="data:image/svg+xml;base64,{source}">'
+        st.html(f'<div class="scroll diagram" tabindex="0">{drawn}</div>')
+        for note in picture.notes:
+            components.side(note)
+    components.heading(locale.label("paper_line.wall", **line_conditions(job)).capitalize())
+    cells = "".join(
+        f"<div><b>{components.safe(number)}</b><span>{components.safe(what)}</span></div>"
+        for number, what in numbers
+    )
+    st.html(f'<div class="wall-numbers">{cells}</div>')
+
+
+@lru_cache(maxsize=16)
+def _pictures(job: LineAlone, locale: Locale) -> tuple[tuple[LinePicture, ...], tuple[tuple[str, str], ...]]:
+    return report.line_pictures(job, locale), report.wall_numbers(job, locale)
 
 
 def _checks(opened: OpenProject, listed: ChecklistInput) -> None:
@@ -62,9 +94,11 @@ def _checks(opened: OpenProject, listed: ChecklistInput) -> None:
         components.table(head[:wide], [row[:wide] for row in rows])
 
 
-def _facts(listed: ChecklistInput) -> None:
-    for _, head, sentences in facts(listed):
-        with controls.collapsible(head.capitalize()):
+def _know(opened: OpenProject, listed: ChecklistInput, notes: Sequence[Finding]) -> None:
+    with controls.collapsible(listed.label("page.line_know")):
+        components.findings(opened, notes)
+        for _, head, sentences in facts(listed):
+            components.heading(head.capitalize())
             components.sentence(" ".join(sentences))
 
 
@@ -83,10 +117,42 @@ def _nozzles(opened: OpenProject, line: Line) -> None:
         components.table([opened.label(f"page.{name}") for name in names], rows)
 
 
+PUMP_FIELDS: tuple[Field, ...] = (
+    ("set_pressure", ("plumbing", "pump", "set_pressure"), "pressure", False),
+    ("pump_volts", ("plumbing", "pump", "volts"), "voltage", True),
+)
+PLATE_FIELDS: tuple[Field, ...] = (
+    ("plate_flow", (*PLATE, "flow"), "flow", False),
+    ("plate_pressure", (*PLATE, "pressure"), "pressure", False),
+    ("plate_motor", (*PLATE, "motor"), "power", False),
+    ("plate_volts", (*PLATE, "volts"), "voltage", False),
+    ("plate_relief", (*PLATE, "relief"), "pressure", True),
+)
+FIELDS: tuple[Field, ...] = (
+    ("nozzle_flow", ("plumbing", "nozzle", "flow"), "flow", False),
+    ("nozzle_at", ("plumbing", "nozzle", "at"), "pressure", False),
+    ("drop_median", ("plumbing", "nozzle", "drop_median"), "length", True),
+    ("opens_at", ("plumbing", "nozzle", "opens_at"), "pressure", True),
+    ("water_static", ("plumbing", "water", "static"), "pressure", False),
+    ("water_residual", ("plumbing", "water", "residual"), "pressure", False),
+    ("water_at_flow", ("plumbing", "water", "at_flow"), "flow", False),
+    ("water_filter", ("plumbing", "water", "filter"), "length", True),
+    ("water_hardness", ("plumbing", "water", "hardness"), "concentration", True),
+    ("tube_outside", ("plumbing", "tube", "outside"), "length", False),
+    ("tube_wall", ("plumbing", "tube", "wall"), "length", False),
+    ("tube_temperature", ("plumbing", "tube_temperature"), "temperature", False),
+)
+
+
 def _plate(opened: OpenProject, line: Line) -> None:
-    """A way to say what the pump at hand says on its plate, begun with the size the line asks for."""
+    """What the pump at hand is set to and says on its plate; to begin with, the size the line asks for."""
     pump, duty = opened.project.plumbing.pump, line.duty
-    if pump is None or pump.nameplate is not None or not (duty.pick_flow and duty.pick_motor):
+    if pump is None:
+        return
+    components.heading(opened.label("page.line_plate"))
+    with st.container(key="fields-plate"):
+        _fields(opened, (*PUMP_FIELDS, *(PLATE_FIELDS if pump.nameplate is not None else ())))
+    if pump.nameplate is not None or not (duty.pick_flow and duty.pick_motor):
         return
     begun = Nameplate(duty.pick_flow, pump.set_pressure, duty.pick_motor, duty.pick_volts or 115.0)
     if controls.button(opened.label("page.plate_type"), key="plate"):
@@ -94,33 +160,6 @@ def _plate(opened: OpenProject, line: Line) -> None:
         st.rerun()
 
 
-def _fields(opened: OpenProject) -> None:
-    plumbing = opened.project.plumbing
-    rows: list[tuple[str, Path, str, bool]] = [
-        ("nozzle_flow", ("plumbing", "nozzle", "flow"), "flow", False),
-        ("nozzle_at", ("plumbing", "nozzle", "at"), "pressure", False),
-        ("drop_median", ("plumbing", "nozzle", "drop_median"), "length", True),
-        ("opens_at", ("plumbing", "nozzle", "opens_at"), "pressure", True),
-    ]
-    if plumbing.pump is not None:
-        rows.append(("set_pressure", ("plumbing", "pump", "set_pressure"), "pressure", False))
-        rows.append(("pump_volts", ("plumbing", "pump", "volts"), "voltage", True))
-        if plumbing.pump.nameplate is not None:
-            plate: Path = ("plumbing", "pump", "nameplate")
-            rows.append(("plate_flow", (*plate, "flow"), "flow", False))
-            rows.append(("plate_pressure", (*plate, "pressure"), "pressure", False))
-            rows.append(("plate_motor", (*plate, "motor"), "power", False))
-            rows.append(("plate_volts", (*plate, "volts"), "voltage", False))
-            rows.append(("plate_relief", (*plate, "relief"), "pressure", True))
-    rows += [
-        ("water_static", ("plumbing", "water", "static"), "pressure", False),
-        ("water_residual", ("plumbing", "water", "residual"), "pressure", False),
-        ("water_at_flow", ("plumbing", "water", "at_flow"), "flow", False),
-        ("water_filter", ("plumbing", "water", "filter"), "length", True),
-        ("water_hardness", ("plumbing", "water", "hardness"), "concentration", True),
-        ("tube_outside", ("plumbing", "tube", "outside"), "length", False),
-        ("tube_wall", ("plumbing", "tube", "wall"), "length", False),
-        ("tube_temperature", ("plumbing", "tube_temperature"), "temperature", False),
-    ]
-    for name, path, kind, optional in rows:
+def _fields(opened: OpenProject, fields: tuple[Field, ...]) -> None:
+    for name, path, kind, optional in fields:
         components.quantity(opened, opened.label(f"page.{name}"), path, kind, optional)

@@ -24,36 +24,34 @@ SHOWN = 40  # latest lines of the log
 KINDS: tuple[PressureTestKind, ...] = ("test", "watch")
 
 
-def show(opened: OpenProject, line: Line) -> None:
-    """The section of the line's view: figures, forms to type readings into, answers."""
+def show(opened: OpenProject, line: Line) -> int:
+    """The steps of the line's view: figures and a form for each, then the answers. How many steps."""
     plan, _ = design.project_pressure_test_plan(opened.project, line, None)
     if plan is None:
-        return
-    components.heading(opened.label("page_hold.head"))
-    test_dangers = [
-        opened.label("paper_test.parts"),
-        *([opened.label("paper_watch.low")] if plan.watch else []),
-    ]
-    components.alerts(
-        opened, design.cautions(opened.project, open_project.hottest(opened)), "test", test_dangers
-    )
+        return 0
     if not plan.allowed:
         values = {"rating": line.duty.tube_rating, "gauge": plan.test.gauge}
         components.sentence(opened.label("paper_test.none", **values))
-        return
-    components.sentence(opened.label("page_hold.lead"))
+        return 0
     kinds = [kind for kind in KINDS if kind == "test" or plan.watch is not None]
-    for kind, side in zip(kinds, st.columns(len(kinds), gap="large"), strict=True):
-        with side:
-            components.heading(opened.label(f"page_hold.{kind}"))
-            components.facts(_figures(opened, plan, kind))
-            _form(opened, kind)
+    for number, kind in enumerate(kinds, 1):
+        with controls.collapsible(f"{number} {opened.label(f'page_hold.{kind}')}"):
+            _step(opened, plan, kind)
     entries = log_of(opened)
     if entries:
         project = opened.project
         _, findings = design.judge_pressure_tests(project.plumbing, line, project.place, plan, entries)
         components.findings(opened, (*findings, *design.struck_out(entries)))
         _written(opened, entries)
+    return len(kinds)
+
+
+def _step(opened: OpenProject, plan: PressureTestPlan, kind: PressureTestKind) -> None:
+    dangers = [opened.label("paper_test.parts"), *([opened.label("paper_watch.low")] if plan.watch else [])]
+    components.alerts(opened, design.cautions(opened.project, open_project.hottest(opened)), "test", dangers)
+    components.facts(_figures(opened, plan, kind))
+    components.sentence(opened.label("page_hold.lead"))
+    _form(opened, kind)
 
 
 def _figures(opened: OpenProject, plan: PressureTestPlan, kind: PressureTestKind) -> list[tuple[str, str]]:

@@ -13,10 +13,10 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize, StripSection
 from mistcalc.drawing.sheet import BOLD, Item, Polyline, Text
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
-from mistcalc.model.results import Design, ZoneFlow
+from mistcalc.model.results import ZoneFlow
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import cautions_for_work
-from mistcalc.report.common.line_kind import line_conditions
+from mistcalc.report.common.line_kind import LineJob, line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.line_diagram.arrangement import plots
@@ -38,8 +38,10 @@ SINK = 0.4  # of spare height, left above the line
 MOST_ZONES = 9  # rows of the table; the check sheet has all
 
 
-def diagram_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
-    """One sheet; more only where runs are too many for one."""
+def diagram_sheets(
+    design: LineJob, paper: PaperSize, locale: Locale, wall: bool = True
+) -> tuple[SheetDraft, ...]:
+    """One sheet; more only where runs are too many for one. wall: with the five numbers at its foot."""
     if not design.line.marks:
         return ()
     zone = paper.zone.grown(-PAD)
@@ -50,7 +52,7 @@ def diagram_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sh
     pieces = _pieces(design, made, locale)
     drafts = []
     for number, plot in enumerate(plots(made, zone.left + side + 4.0, zone.right)):
-        top, foot = zone.top - HEAD, zone.bottom + (WALL if number == 0 else 0.0)
+        top, foot = zone.top - HEAD, zone.bottom + (WALL if number == 0 and wall else 0.0)
         board = DiagramCanvas(Box(zone.left, foot, zone.right, top))
         items: list[Item] = list(_head(design, locale, zone))
         high = top
@@ -72,7 +74,8 @@ def diagram_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sh
         left_over: tuple[Paragraph, ...] = ()
         signs: list[Item] = []
         if number == 0:
-            items += _wall(design, Box(zone.left, zone.bottom, zone.right, foot), locale)
+            if wall:
+                items += _wall(design, Box(zone.left, zone.bottom, zone.right, foot), locale)
             if not narrow:
                 signs = _signs(design, made, curves, plot.columns[made.source] - AXIS, locale)
                 spot = Box(zone.left, floor + ABOVE + 6.0, zone.left + wide, high)
@@ -96,7 +99,7 @@ def diagram_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sh
     return tuple(drafts)
 
 
-def _head(design: Design, locale: Locale, zone: Box) -> Iterator[Item]:
+def _head(design: LineJob, locale: Locale, zone: Box) -> Iterator[Item]:
     title = Text((zone.left, zone.top - 5.0), locale.label("paper_line.title"), 5.0, True, layer="NOTE")
     yield title
     many = len(design.line.zones) > 1
@@ -110,7 +113,7 @@ def _head(design: Design, locale: Locale, zone: Box) -> Iterator[Item]:
 
 
 def _table(
-    design: Design, made: LineGraph, locale: Locale, narrow: bool
+    design: LineJob, made: LineGraph, locale: Locale, narrow: bool
 ) -> tuple[tuple[list[TableColumn], list[Row]], float]:
     """Zones with their valve, their flow and their first and last pressure; and how wide it is."""
     label, line = locale.label, design.line
@@ -134,7 +137,7 @@ def _table(
     return (columns, rows), sum(widths)
 
 
-def _zone_row(design: Design, zone: ZoneFlow, made: LineGraph, locale: Locale) -> Row:
+def _zone_row(design: LineJob, zone: ZoneFlow, made: LineGraph, locale: Locale) -> Row:
     first = max((m for m in design.line.marks if m.zone == zone.name), key=lambda m: m.pressure_gauge)
     valves = ", ".join(valve_names(made)[name] for name in zone.piping.valves if name in valve_names(made))
     return Row(
@@ -152,7 +155,7 @@ def _zone_row(design: Design, zone: ZoneFlow, made: LineGraph, locale: Locale) -
 # ------------------------------------------------------------------ wall
 
 
-def _wall(design: Design, room: Box, locale: Locale) -> Iterator[Item]:
+def _wall(design: LineJob, room: Box, locale: Locale) -> Iterator[Item]:
     """Five numbers to write on the wall, all for the largest set of zones."""
     label, line = locale.label, design.line
     zones = line.duty.largest_zones if len(line.zones) > 1 else ()
@@ -182,7 +185,7 @@ def _wall(design: Design, room: Box, locale: Locale) -> Iterator[Item]:
             yield Text((x + 2.0, room.bottom + low), line_, layer="NOTE")
 
 
-def wall_numbers(design: Design, locale: Locale) -> tuple[tuple[str, str], ...]:
+def wall_numbers(design: LineJob, locale: Locale) -> tuple[tuple[str, str], ...]:
     """(number, what it is) of the five."""
     label, line, water = locale.label, design.line, design.project.plumbing.water
     marks = [mark for mark in line.marks if mark.zone in line.duty.largest_zones]
@@ -211,7 +214,7 @@ def wall_numbers(design: Design, locale: Locale) -> tuple[tuple[str, str], ...]:
 
 
 def _strip(
-    design: Design, made: LineGraph, paragraphs: tuple[Paragraph, ...], signs: bool, locale: Locale
+    design: LineJob, made: LineGraph, paragraphs: tuple[Paragraph, ...], signs: bool, locale: Locale
 ) -> tuple[StripSection, ...]:
     """What can hurt, and where the sheet has no room for them the signs and the tube in words."""
     more = locale.label("paper.more_notes", n="{n}")
@@ -225,7 +228,7 @@ def _strip(
     return tuple(sections)
 
 
-def _signs(design: Design, made: LineGraph, curves: Box, right: float, locale: Locale) -> list[Item]:
+def _signs(design: LineJob, made: LineGraph, curves: Box, right: float, locale: Locale) -> list[Item]:
     """The legend, left of where the pressure goes."""
     room = Box(curves.left, curves.bottom, right, curves.top - 9.0)
     legend = (
@@ -240,7 +243,7 @@ def _signs(design: Design, made: LineGraph, curves: Box, right: float, locale: L
     return flowed.items if flowed and not flowed.left_over else []
 
 
-def _pieces(design: Design, made: LineGraph, locale: Locale) -> tuple[Paragraph, ...]:
+def _pieces(design: LineJob, made: LineGraph, locale: Locale) -> tuple[Paragraph, ...]:
     """Every piece of tube in words, under a head: the drawing has no room for all of it."""
     tube = design.project.plumbing.tube
     size = locale.label("paper_check.tube_size", outside=tube.outside, wall=tube.wall)

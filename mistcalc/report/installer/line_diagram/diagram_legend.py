@@ -6,7 +6,7 @@ from mistcalc.drawing import symbols
 from mistcalc.drawing.boxes import Point
 from mistcalc.drawing.sheet import FINE, MEDIUM, WHITE, Circle, Item, LineSegment
 from mistcalc.drawing.text_and_tables import Paragraph
-from mistcalc.model.results import Design
+from mistcalc.report.common.line_kind import LineJob
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.line_graph import LineGraph
 from mistcalc.report.installer.line_diagram.tube_and_nozzles import fitting_sign
@@ -14,7 +14,7 @@ from mistcalc.report.installer.line_diagram.tube_and_nozzles import fitting_sign
 SIGN_INDENT = 12.0
 
 
-def draw_legend(design: Design, made: LineGraph, locale: Locale) -> tuple[Paragraph, ...]:
+def draw_legend(design: LineJob, made: LineGraph, locale: Locale) -> tuple[Paragraph, ...]:
     """The signs of this line, and no others."""
     kinds = {sign for join in made.joins for sign in join.signs}
     drains = design.project.plumbing.drains

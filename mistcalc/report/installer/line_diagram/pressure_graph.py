@@ -6,7 +6,8 @@ from math import floor, log10
 
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.sheet import BOLD, FINE, LineSegment, Pen, Text
-from mistcalc.model.results import Design, ZoneFlow
+from mistcalc.model.results import ZoneFlow
+from mistcalc.report.common.line_kind import LineJob
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.arrangement import DiagramLayout
 from mistcalc.report.installer.line_diagram.canvas import DiagramCanvas, longest
@@ -24,13 +25,15 @@ def lost(zone: ZoneFlow) -> float:
     return zone.way[0][1] - zone.way[-1][1]
 
 
-def curves_of(design: Design, plot: DiagramLayout) -> list[ZoneFlow]:
+def curves_of(design: LineJob, plot: DiagramLayout) -> list[ZoneFlow]:
     """The zones of a sheet that lose most, the most first."""
     shown = [z for z in design.line.zones if z.marks and len(z.way) > 1 and z.way[-1][0] in plot.nodes]
     return sorted(shown, key=lambda zone: -lost(zone))[:MOST]
 
 
-def draw_curves(board: DiagramCanvas, design: Design, plot: DiagramLayout, room: Box, locale: Locale) -> None:
+def draw_curves(
+    board: DiagramCanvas, design: LineJob, plot: DiagramLayout, room: Box, locale: Locale
+) -> None:
     """The zones that lose most, each on its way by the shortest tube."""
     shown = curves_of(design, plot)
     if not shown or room.height < TALL:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from mistcalc.drawing import fonts, symbols
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.sheet import BOLD, FINE, MEDIUM, WHITE, Item, Polyline, Text
-from mistcalc.model.results import Design
+from mistcalc.report.common.line_kind import LineJob
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.canvas import DiagramCanvas
 
@@ -28,7 +28,7 @@ class PumpChainItem:
     gauge: float | None = None
 
 
-def chain_width(design: Design, locale: Locale, narrow: bool) -> float:
+def chain_width(design: LineJob, locale: Locale, narrow: bool) -> float:
     """How far the chain reaches to the right."""
     pumped = design.project.plumbing.pump is not None
     cell = NARROW_CELL if narrow else CELL
@@ -36,7 +36,7 @@ def chain_width(design: Design, locale: Locale, narrow: bool) -> float:
 
 
 def draw_source(
-    board: DiagramCanvas, design: Design, out: float, room: Box, locale: Locale, narrow: bool
+    board: DiagramCanvas, design: LineJob, out: float, room: Box, locale: Locale, narrow: bool
 ) -> float:
     """Draw the chain at the foot of a room, its tube led on to `out`; returns the height of that tube."""
     y, cell = room.bottom + UNDER, NARROW_CELL if narrow else CELL
@@ -66,7 +66,7 @@ def draw_source(
     return y
 
 
-def water_chain(design: Design, locale: Locale) -> list[PumpChainItem]:
+def water_chain(design: LineJob, locale: Locale) -> list[PumpChainItem]:
     """What water meets from the point to the pump, or to where the line begins, in the usual order."""
     label, plumbing = locale.label, design.project.plumbing
     water, duty = plumbing.water, design.line.duty
@@ -108,7 +108,7 @@ def _gauge(board: DiagramCanvas, x: float, y: float, gauge: float, locale: Local
     board.stroke((x, under[0] + 0.4 if under else y + 2.7), (x, top), FINE, "NOTE")
 
 
-def _pump(board: DiagramCanvas, design: Design, at: tuple[float, float], room: Box, locale: Locale) -> None:
+def _pump(board: DiagramCanvas, design: LineJob, at: tuple[float, float], room: Box, locale: Locale) -> None:
     """Pump with flow and motor, what is left before it and held behind it, bypass and relief valve."""
     (x, y), (wide, tall), duty, label = at, PUMP, design.line.duty, locale.label
     corners = tuple((x + a * wide / 2, y + b * tall / 2) for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1)))
@@ -144,7 +144,7 @@ def _pump(board: DiagramCanvas, design: Design, at: tuple[float, float], room: B
         )
 
 
-def _held(design: Design, locale: Locale) -> str:
+def _held(design: LineJob, locale: Locale) -> str:
     """What the gauge behind the pump shows: from least to most where it differs from zone to zone, as the
     boxes of the runs do."""
     gauges = [zone.supply_gauge for zone in design.line.zones if zone.marks] or [design.line.supply_gauge]

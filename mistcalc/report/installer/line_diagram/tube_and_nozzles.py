@@ -10,7 +10,8 @@ from mistcalc.drawing import fonts, symbols
 from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.labels import LabelExtent, fits
 from mistcalc.drawing.sheet import BLACK, FINE, MEDIUM, WHITE, Circle, Item, LineSegment, Polyline, Text
-from mistcalc.model.results import Design, MarkFlow
+from mistcalc.model.results import MarkFlow
+from mistcalc.report.common.line_kind import LineJob
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.arrangement import SIGN, Bar, DiagramLayout, Track
 from mistcalc.report.installer.line_diagram.canvas import DiagramCanvas
@@ -27,7 +28,7 @@ STEPS = (1, 2, 3, 4, 5, 10, 20, 50, 100, 500)  # of names, where not all have ro
 
 
 def draw_line(
-    board: DiagramCanvas, design: Design, made: LineGraph, plot: DiagramLayout, room: Box, locale: Locale
+    board: DiagramCanvas, design: LineJob, made: LineGraph, plot: DiagramLayout, room: Box, locale: Locale
 ) -> None:
     """Everything above the floor. room.bottom: the height of the tube that comes from the pump."""
     pitch = (room.top - 4.0 - FIRST_LANE - room.bottom - UNDER_BAR) / max(plot.lanes, 1)
@@ -208,7 +209,7 @@ def _length(
 # ------------------------------------------------------------------ runs
 
 
-def _bar(board: DiagramCanvas, design: Design, bar: Bar, y0: float) -> None:
+def _bar(board: DiagramCanvas, design: LineJob, bar: Bar, y0: float) -> None:
     """A run's tube, the plaster below it, a nozzle at each mark, and as many names as have room."""
     board.stroke((bar.left, y0), (bar.right, y0))
     patio = next(p for p in design.project.patios if any(r.name == bar.stretch.run for r in p.runs))
@@ -251,7 +252,7 @@ def _fit(tier: list[tuple[float, str]]) -> bool:
     return fits([x for x, _ in tier], LabelExtent(half, half), (-1e9, 1e9))
 
 
-def _gauges(board: DiagramCanvas, design: Design, bar: Bar, y0: float, locale: Locale) -> None:
+def _gauges(board: DiagramCanvas, design: LineJob, bar: Bar, y0: float, locale: Locale) -> None:
     """What a gauge would show at its first and last mark on paper; with room for one, the least."""
     at = sorted((bar.x(node), mark) for node, mark in bar.stretch.marks.items())
     if not at:
@@ -271,7 +272,7 @@ def _gauges(board: DiagramCanvas, design: Design, bar: Bar, y0: float, locale: L
     board.sign(symbols.value_box((middle, y0 - GAUGES), pressure_text[least.name], 2.5))
 
 
-def _titles(board: DiagramCanvas, design: Design, bar: Bar, y0: float, locale: Locale) -> None:
+def _titles(board: DiagramCanvas, design: LineJob, bar: Bar, y0: float, locale: Locale) -> None:
     """Run, zone, count and flow below it, as large and as full as there is room for."""
     marks: list[MarkFlow] = list(bar.stretch.marks.values())
     many = len(design.line.zones) > 1
@@ -296,7 +297,7 @@ def _titles(board: DiagramCanvas, design: Design, bar: Bar, y0: float, locale: L
 
 def _drains(
     board: DiagramCanvas,
-    design: Design,
+    design: LineJob,
     plot: DiagramLayout,
     upright: Mapping[str, tuple[float, float]],
     y0: float,
