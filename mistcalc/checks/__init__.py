@@ -33,7 +33,7 @@ from mistcalc.checks.pressure_test import (
 )
 from mistcalc.checks.season import SEASON_LIMITS, season_findings
 from mistcalc.checks.site_log import struck_findings
-from mistcalc.checks.sun import sun_findings, with_spells
+from mistcalc.checks.sun import in_sun, sun_findings, with_spells
 from mistcalc.checks.tariff import tariff_findings
 from mistcalc.checks.tube_temperature import tube_rating_temperature
 from mistcalc.checks.wetness import all_wetness, classify_wetness, picture_findings
@@ -58,6 +58,7 @@ __all__ = [
     "hole_findings",
     "holes_verdict",
     "ignored_reading_findings",
+    "in_sun",
     "judge_pressure_hold",
     "lid_findings",
     "limit_of",

@@ -22,10 +22,15 @@ def with_spells(sun: PatioSun) -> PatioSun:
     return replace(sun, spells=tuple(_spells(sun)))
 
 
+def in_sun(lit: np.ndarray) -> np.ndarray:
+    """Whether a body of which such a share is lit sits in the sun."""
+    return lit >= IN_SUN
+
+
 def _spells(sun: PatioSun) -> list[SunSpell]:
     found = []
     for seat, month in np.ndindex(sun.lit.shape[:2]):
-        held = sun.used[month] & (sun.lit[seat, month] >= IN_SUN)
+        held = sun.used[month] & in_sun(sun.lit[seat, month])
         turns = np.flatnonzero(np.diff(held.astype(int), prepend=0, append=0))
         for first, after in zip(turns[::2], turns[1::2], strict=True):
             start = float(sun.clock[first])

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
-from mistcalc import cooling, outdoor_air
+from mistcalc import checks, cooling, outdoor_air
 from mistcalc.design.year import CALENDAR_YEAR
 from mistcalc.model.project import Patio, Place, Plumbing
 from mistcalc.model.results import Air, Layout, Line, Weather
@@ -41,4 +42,5 @@ def afternoon_grid(
     airs, clock = afternoon_airs(weather, place, name)
     if not airs:
         return None
-    return cooling.afternoon_grid(patio, laid, solved, plumbing, airs, clock, winds, side, place.bearing)
+    grid = cooling.afternoon_grid(patio, laid, solved, plumbing, airs, clock, winds, side, place.bearing)
+    return None if grid is None else replace(grid, in_sun=checks.in_sun(grid.sun_seats))

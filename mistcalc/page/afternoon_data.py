@@ -23,7 +23,6 @@ from mistcalc.units import System, compass_point, degree_of, parse
 
 Data = dict[str, Any]
 STEP, LOWEST = 0.1, -5.0  # K of a byte, and what the byte 0 stands for
-LIT = 0.2  # share of a body: below it a seat counts as in the shade
 WINDS: dict[System, tuple[str, ...]] = {
     "us": ("0 mph", "1 mph", "2 mph", "3 mph", "5 mph"),
     "metric": ("0 m/s", "0.5 m/s", "1 m/s", "1.5 m/s", "2.5 m/s"),
@@ -226,9 +225,8 @@ class _WordsOfHours:
         out = []
         for h, at in enumerate(grid.clock):
             clock = self._clock(at)
-            lit = tuple(
-                name for name, share in zip(self.names, grid.sun_seats[h], strict=True) if share > LIT
-            )
+            there = np.zeros(len(self.names), dtype=bool) if grid.in_sun is None else grid.in_sun[h]
+            lit = tuple(name for name, sunny in zip(self.names, there, strict=True) if sunny)
             if grid.sun_toward[h] is None:
                 out.append(self.label("hours.sun_down", clock=clock))
             elif lit:

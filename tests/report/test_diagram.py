@@ -22,7 +22,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.arrangement import plots
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets, wall_numbers
 from mistcalc.report.installer.line_diagram.line_graph import scheme
-from mistcalc.report.installer.line_diagram.line_picture import SCREEN, TALL, WIDE, line_pictures
+from mistcalc.report.installer.line_diagram.line_picture import ON_SCREEN, TALL, WIDE, line_pictures
 from tests import builders
 from tests.line import houses
 from tests.line.test_random_houses import random_house
@@ -136,7 +136,7 @@ def test_every_run_says_its_nozzles_and_what_its_gauges_show(name, paper):
 @pytest.mark.parametrize("name", TEXTS)
 def test_on_a_screen_nothing_lies_on_anything_either(name):
     made, locale = job(name), Locale("us", "en")
-    drafts = diagram_sheets(made, SCREEN, locale, wall=False)
+    drafts = diagram_sheets(made, ON_SCREEN, locale, wall=False)
     told: list[str] = []
     for draft in drafts:
         sheet = Sheet(WIDE, TALL, draft.items, draft.title)

@@ -63,6 +63,7 @@ class AfternoonGrid(ShortRepr):
     sun_toward: tuple[Radian | None, ...]  # plan direction the light goes in; None: no sun then
     sun_seats: np.ndarray  # share of each seated body in the sun, [hour, seat]
     key: str
+    in_sun: np.ndarray | None = None  # bool, judged of `sun_seats`
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, AfternoonGrid) and other.key == self.key

@@ -13,7 +13,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets
 
 WIDE, TALL = 264.0, 172.0  # mm: so that letters of 2.5 mm are read on a screen of its width
-SCREEN = PaperSize("screen", WIDE + STRIP, TALL, 0.0, 0.0, 0.0, 0.0)
+ON_SCREEN = PaperSize("screen", WIDE + STRIP, TALL, 0.0, 0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ class LinePicture:
 
 def line_pictures(design: LineJob, locale: Locale) -> tuple[LinePicture, ...]:
     """One; more only where runs are too many for one; none where the line has no marks."""
-    drafts = diagram_sheets(design, SCREEN, locale, wall=False)
+    drafts = diagram_sheets(design, ON_SCREEN, locale, wall=False)
     return tuple(
         LinePicture(
             svg.write(Sheet(WIDE, TALL, draft.items, draft.title)),
