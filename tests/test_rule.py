@@ -15,7 +15,7 @@ from mistcalc.checks import SEASON_LIMITS
 from mistcalc.design.rule import rule_of
 from mistcalc.design.year import season_under, solved_year
 from mistcalc.model.project import COMPASS, NO_HUMIDITY_STOP, NO_WIND_STOP, Control
-from mistcalc.model.results import HourlyUse, year_band
+from mistcalc.model.results import HourlyUse, quantiles, year_band
 from mistcalc.season.rule_search import (
     CALM,
     LEAST_HOURS,
@@ -270,3 +270,22 @@ def test_no_stop_reads_as_no_stop():
 
 def test_sides_are_nine_with_the_calm():
     assert len(COMPASS) == CALM == 8
+
+
+def test_least_runs_and_rests_are_told_with_the_times_it_comes_on():
+    """The rule's own row is the rule; each row is the year under that control, its starts counted by hand."""
+    year = made_up_year(5)
+    found = find_rule(year, GRID, CONTROL, SEASON_LIMITS, 120.0)
+    own, *others = found.timings
+    assert (own.least_run, own.least_rest) == (0.0, 0.0) and len(others) >= 3
+    assert own.score.runs == pytest.approx(found.found.runs)
+    assert own.score.gained == pytest.approx(found.found.gained)
+    for timing in found.timings:
+        control = replace(found.control, least_run=timing.least_run, least_rest=timing.least_rest)
+        runs = controlled(year, control)[1].runs
+        starts = [
+            sum(now and not before for before, now in itertools.pairwise((False, *row))) for row in runs
+        ]
+        assert timing.starts == pytest.approx(quantiles(np.array(starts, dtype=float)))
+        assert timing.score.runs == pytest.approx(quantiles(runs.sum(axis=1).astype(float)))
+    assert others[-1].starts[1] < own.starts[1]

@@ -21,6 +21,7 @@ from mistcalc.model.results import (
     RulePart,
     RulePartName,
     RuleScore,
+    RuleTiming,
     SeasonLimits,
     quantiles,
 )
@@ -30,6 +31,8 @@ from mistcalc.season.year_of_control import thermostat
 
 WORTH = 1.0  # h a year: what gains no more is left out, and as little is not fought over; judgement
 LEAST_HOURS = 2  # of a day
+HOUR = 3600.0  # s
+TIMINGS = ((2 * HOUR, 0.0), (0.0, 2 * HOUR), (2 * HOUR, 2 * HOUR), (3 * HOUR, 3 * HOUR))  # least run and rest
 CALM = len(COMPASS)
 
 
@@ -144,10 +147,11 @@ def find_rule(
         best = as_control(table, tried, control) if tried is not None else None
         told.append(RulePart(name, best, quantiles(gained), quantiles(gained - before), kept))
         before = gained if kept else before
+    told_control = as_control(table, rule, control) if rule is not None else None
     runs = table.runs(rule) if rule is not None else np.zeros_like(own)
     gained = _gained(table, runs)
     return FoundRule(
-        control=as_control(table, rule, control) if rule is not None else None,
+        control=told_control,
         parts=tuple(told),
         found=_score(table, runs),
         stated=_score(table, own),
@@ -157,7 +161,22 @@ def find_rule(
         most_water=most_water,
         an_hour=year.hourly.water,
         bearable=limits.bearable,
+        timings=tuple(timings(year, told_control, table.gain)) if told_control is not None else (),
     )
+
+
+def timings(year: SolvedYear, control: Control, gain: np.ndarray) -> Iterator[RuleTiming]:
+    """A control with its own least run and rest, then with others: how often it comes on, and what is gained.
+
+    gain: of an hour of mist, [draw, hour of use]. An hour that only a least run keeps on may be cooler than
+    any the year was solved for: it gains nothing.
+    """
+    own = (control.least_run, control.least_rest)
+    for run, rest in dict.fromkeys((own, (0.0, 0.0), *TIMINGS)):
+        _, told = controlled(year, replace(control, least_run=run, least_rest=rest))
+        runs = told.runs[:, year.hours.used]
+        score = RuleScore(quantiles(runs.sum(axis=1).astype(float)), quantiles((gain * runs).sum(axis=1)))
+        yield RuleTiming(run, rest, quantiles(told.starts.sum(axis=1).astype(float)), score)
 
 
 def _stages(

@@ -17,7 +17,7 @@ from tests.benchmarks.timing import best
 
 pytestmark = pytest.mark.benchmark
 
-CONDITION = 0.018  # of 1,000 plumes: five plumes, the places' air and what is felt at every seat
+CONDITION = 0.013  # of 1,000 plumes: five plumes, the places' air and what is felt at every seat
 SLIDER, RULE = 1.0, 3.0  # of 1,000 plumes
 SHADE = 20  # of 1,000 plumes: choosing the draws and all other hours of use
 

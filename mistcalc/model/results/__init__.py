@@ -52,7 +52,14 @@ from mistcalc.model.results.diagnosis import (
 )
 from mistcalc.model.results.finding import LEVELS, Audience, Finding, Level, Topic, Work
 from mistcalc.model.results.first_cost import CostTotal, FirstCost, PricedPart
-from mistcalc.model.results.found_rule import RULE_PARTS, FoundRule, RulePart, RulePartName, RuleScore
+from mistcalc.model.results.found_rule import (
+    RULE_PARTS,
+    FoundRule,
+    RulePart,
+    RulePartName,
+    RuleScore,
+    RuleTiming,
+)
 from mistcalc.model.results.layout import (
     Blocked,
     Clash,
@@ -244,6 +251,7 @@ __all__ = [
     "RulePart",
     "RulePartName",
     "RuleScore",
+    "RuleTiming",
     "RunGrowth",
     "RunLine",
     "Season",

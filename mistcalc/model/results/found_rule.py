@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from mistcalc.model.project import Control
+from mistcalc.model.project.control import Second
 from mistcalc.model.reprs import ShortRepr
 
 RulePartName = Literal["temperature", "hours", "wind", "sides", "humidity"]
@@ -33,6 +34,16 @@ class RuleScore(ShortRepr):
 
 
 @dataclass(frozen=True, slots=True, repr=False)
+class RuleTiming(ShortRepr):
+    """The rule found with a least run and a least rest."""
+
+    least_run: Second
+    least_rest: Second
+    starts: Band  # how often it comes on in a year
+    score: RuleScore
+
+
+@dataclass(frozen=True, slots=True, repr=False)
 class FoundRule(ShortRepr):
     """The rule that gains most bearable hours for the water stated, chosen on the mean of some draws."""
 
@@ -46,3 +57,4 @@ class FoundRule(ShortRepr):
     most_water: float  # m3 a year
     an_hour: float  # m3
     bearable: float  # K, UTCI
+    timings: tuple[RuleTiming, ...] = ()  # least runs and rests as the project has them first, then others

@@ -21,6 +21,15 @@ def rule_tree(found: FoundRule) -> dict[str, object]:
         "best_possible_h": percentiles(found.best),
         "chosen_on": {"draws": chosen[0], "mean_gained_h": chosen[1]},
         "held_out": {"draws": held[0], "mean_gained_h": held[1]},
+        "timings": [
+            {
+                "least_run_s": timing.least_run,
+                "least_rest_s": timing.least_rest,
+                "starts": percentiles(timing.starts),
+                **_score(timing.score),
+            }
+            for timing in found.timings
+        ],
         "parts": [
             {
                 "part": part.name,

@@ -36,6 +36,7 @@ def rule_sentences(
     lines += wrapped("", label("rule.best", gained=hours(found.best, locale)), "  ")
     (chosen, mean), (held, other) = found.chosen_on, found.held_out
     lines += wrapped("", label("rule.held_out", chosen=chosen, mean=mean, held=held, other=other), "  ")
+    lines += ["", *_timings(found, locale)]
     lines += wrapped("", label("rule.limits"), "  ")
     return "\n".join([*lines, "", label("rule.paste"), "[control]", *keys]) + "\n"
 
@@ -76,6 +77,24 @@ def _parts(found: FoundRule, locale: Locale) -> Iterator[str]:
     last = found.parts[-1]
     if last.name == "humidity" and not last.kept:
         yield from wrapped("  ", locale.label("rule.dry"), "  ")
+
+
+def _timings(found: FoundRule, locale: Locale) -> Iterator[str]:
+    """A line a least run and rest: how often it comes on then, how long it runs, what it gains."""
+    label = locale.label
+    yield from wrapped("", label("rule.timings"), "  ")
+    for timing in found.timings:
+        run, rest = (_minutes(seconds, locale) for seconds in (timing.least_run, timing.least_rest))
+        figures = label(
+            "rule.timing_figures", starts=hours(timing.starts, locale), runs=hours(timing.score.runs, locale),
+            gained=hours(timing.score.gained, locale),
+        )  # fmt: skip
+        yield from wrapped("  ", f"{label('rule.timing', run=run, rest=rest)}: {figures}", "    ")
+    yield from wrapped("  ", label("rule.timings_hour"), "  ")
+
+
+def _minutes(seconds: float, locale: Locale) -> str:
+    return locale.label("rule.no_least") if seconds <= 0.0 else locale.number(seconds, "duration")
 
 
 def _named(name: RulePartName, control: Control | None, locale: Locale) -> str:
