@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -17,7 +17,7 @@ import numpy as np
 from mistcalc.errors import InputError
 from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.practice import PATIO_HEIGHT
-from mistcalc.model.project import COMPASS, Place, TypedAfternoon
+from mistcalc.model.project import COMPASS, RARER, Place, TypedAfternoon
 from mistcalc.model.results import Air, SunPath, Weather
 from mistcalc.physics import air, sun, ventilation
 from mistcalc.physics.most_central import medoid
@@ -65,7 +65,8 @@ def outdoor_afternoons(
         if name in stated:
             airs.append(_typed(stated[name], place))
         elif weather is not None:
-            airs.append(_selected(weather, place, name, picked[name]))
+            told = _selected(weather, place, name, picked[name])
+            airs.append(_rarer(told, weather, place) if name == "hot" else told)
     return tuple(airs)
 
 
@@ -108,6 +109,33 @@ def rare_humidity(weather: Weather) -> tuple[float, ...]:
         ratio = air.humidity_ratio(hour.dry_bulb, shares, pressure)
         answers.append(float(np.interp(hour.wet_bulb, air.wet_bulb(hour.dry_bulb, ratio, pressure), shares)))
     return tuple(answers)
+
+
+def _rarer(hot: Air, weather: Weather, place: Place) -> Air:
+    """The hot afternoon as hot and damp as the place asks, by the file's head: the hours' own ups and downs,
+    winds and sun about another middle. Raises InputError where the head does not name such heat."""
+    rare = RARER.get(place.hot_afternoon)
+    if rare is None:
+        return hot
+    found = [n for n, hour in enumerate(weather.design) if round(1 / hour.share) == rare]
+    if not found:
+        asked, name = place.hot_afternoon, weather.source
+        raise InputError("rare-heat-unknown", "place.hot_afternoon", asked=asked, name=name)
+    hour, humidity = weather.design[found[0]], rare_humidity(weather)[found[0]]
+    pressure = float(np.median(weather.air_pressure))
+    ratio = float(air.humidity_ratio(hour.dry_bulb, humidity, pressure))
+    t = hot.temperature + hour.dry_bulb - hot.middle("temperature")
+    moist = np.minimum(hot.ratio * ratio / hot.middle("ratio"), air.saturated_ratio(t, hot.air_pressure))
+    return replace(
+        hot,
+        temperature=t,
+        ratio=moist,
+        relative_humidity=np.minimum(air.relative_humidity(t, moist, hot.air_pressure), 1.0),
+        wet_bulb=np.minimum(air.wet_bulb(t, moist, hot.air_pressure), t),
+        dew_point=_dew_point(moist, hot.air_pressure),
+        rare=rare,
+        key=fingerprint(hot.key, rare),
+    )
 
 
 def _selected(weather: Weather, place: Place, name: str, hours: np.ndarray) -> Air:
@@ -227,6 +255,7 @@ def _air(
         key=fingerprint(name, source, hours_used, blowing.felt, *arrays, *(sunlight or {}).values()),
         ordinary=_ordinary(t, ratio, wind, blowing.direction),
         felt=blowing.felt,
+        rare=None,
         **(sunlight or {}),
     )
 

@@ -137,7 +137,8 @@ def _hardness(draw: Draw) -> Tree:
 def _place(draw: Draw) -> Tree:
     names = draw.pick.sample(("hot", "typical", "humid"), draw.pick.choice((0, 1, 1, 1, 2, 3)))
     climate = draw.pick.choice(climate_sample_names()) if not names or draw.often(0.15) else None
-    return draw.table("place", climate=climate, afternoon=[_afternoon(draw, name) for name in names])
+    afternoon = [_afternoon(draw, name) for name in names]  # and no sample's head tells of rarer heat
+    return draw.table("place", climate=climate, hot_afternoon=None, afternoon=afternoon)
 
 
 def _afternoon(draw: Draw, name: str) -> Tree:

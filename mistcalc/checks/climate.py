@@ -38,6 +38,13 @@ def _rare_heat(weather: Weather, airs: tuple[Air, ...], humidity: tuple[float, .
     if hot is None or not weather.design:
         return ()
     middle = float(np.median(hot.temperature))
+    if hot.rare is not None:
+        told = (
+            ("climate", weather.source), ("hot", middle),
+            ("often", hot.rare), ("wet", hot.middle("wet_bulb")),
+        )  # fmt: skip
+        of_head = "dry bulb", middle, middle, "K", DERIVED, told
+        return (Finding("climate-rare-taken", "note", "place.hot_afternoon", *of_head),)
     if weather.design[0].dry_bulb <= middle:
         return ()
     rare, often = (

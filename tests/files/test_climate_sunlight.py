@@ -13,6 +13,7 @@ import psychrolib
 import pytest
 
 from mistcalc import checks, design, files, outdoor_air, words
+from mistcalc.errors import InputError
 from mistcalc.files.climate.reader import read_climate
 from mistcalc.files.climate.station_file import samples_folder
 from tests.files.test_reader import (
@@ -193,6 +194,27 @@ def test_the_rare_heat_of_an_epws_head_is_told_beside_the_hot_afternoon():
     assert not [
         f for f in checks.climate_findings(weather, project.place, (hotter,), humidity) if "rare" in f.code
     ]
+
+
+@pytest.mark.parametrize(
+    ("asked", "dry", "wet"), [("1 in 50 hours", 40.9, 18.1), ("1 in 250 hours", 43.0, 18.4)]
+)
+def test_the_hot_afternoon_can_be_that_of_the_head(asked, dry, wet):
+    """Its middle against the head's own figures; winds and sun are the typical year's hot hours'."""
+    weather = read_climate(epw(DESIGN), "vegas.epw")
+    place = files.parse_project(files.example_text("courtyard"), "courtyard").place
+    usual, *others = outdoor_air.outdoor_afternoons(weather, place)
+    asked_place = replace(place, hot_afternoon=asked)
+    hot, *same = outdoor_air.outdoor_afternoons(weather, asked_place)
+    assert hot.middle("temperature") - 273.15 == pytest.approx(dry, abs=0.01)
+    assert hot.middle("wet_bulb") - 273.15 == pytest.approx(wet, abs=0.4)  # the middle of bulbs, not of air
+    assert np.array_equal(hot.wind, usual.wind) and same == others and hot.key != usual.key
+    assert np.ptp(hot.temperature) == pytest.approx(np.ptp(usual.temperature))
+    (found,) = checks.climate_findings(weather, replace(asked_place, elevation=weather.elevation), (hot,), ())
+    assert found.code == "climate-rare-taken" and f"one hour in {hot.rare}" in words.say(found)
+    with pytest.raises(InputError) as refused:
+        outdoor_air.outdoor_afternoons(read_climate(epw("DESIGN CONDITIONS,0"), "vegas.epw"), asked_place)
+    assert refused.value.code == "rare-heat-unknown"
 
 
 @pytest.mark.parametrize(

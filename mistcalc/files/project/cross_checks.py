@@ -14,6 +14,7 @@ from mistcalc.files.project.surroundings_cross_checks import beside, compare_scr
 from mistcalc.files.project.tariff_cross_checks import compare_tariffs
 from mistcalc.files.project.tube_ends import no_such
 from mistcalc.files.text.toml_positions import Path
+from mistcalc.model.project import RARER
 from mistcalc.model.run_extents import Reach, as_one, from_datum, lid_reach
 
 MOST_NOZZLES = 2000
@@ -31,6 +32,8 @@ def check_across_keys(walk: SchemaReader, values: dict[str, Any]) -> None:
         and not walk.states(("place", "climate"))
     ):
         walk.wrong("no-air", ("place",), instead='climate = "el-paso"')
+    if place and place["hot_afternoon"] in RARER and any(a["name"] == "hot" for a in place["afternoon"]):
+        walk.wrong("rare-heat-twice", ("place", "hot_afternoon"))
     for number, typed in enumerate(place["afternoon"] if place else ()):
         _one_wind(walk, typed, ("place", "afternoon", number))
     for number, patio in enumerate(values["patio"]):

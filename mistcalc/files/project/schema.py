@@ -24,7 +24,7 @@ from mistcalc.files.project.tariff_keys import TARIFF
 from mistcalc.model.close_in import TRADES
 from mistcalc.model.fault_priors import CAUSES
 from mistcalc.model.parts import LATER, ROUGH_IN, price_name
-from mistcalc.model.project import COMPASS, WEEKDAYS
+from mistcalc.model.project import COMPASS, RARER, TYPICAL_YEAR, WEEKDAYS
 
 FORMAT = 1
 PRICED = tuple(
@@ -62,6 +62,7 @@ ROOT = TableSpec(
                 "surroundings": choice("open", "suburb", "city", default="suburb"),
                 "shelter": quantity("share", "50 %", low="0 %", high="100 %"),
                 "daylight_saving": choice("us", "eu", "none", default=("us", "eu"), listed=False),
+                "hot_afternoon": choice(TYPICAL_YEAR, *RARER, default=TYPICAL_YEAR, listed=False),
                 "north": text(""),
                 "bearing": quantity("angle", "0 deg", low="-360 deg", high="360 deg"),
                 "afternoon": TableListSpec(

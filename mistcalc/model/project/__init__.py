@@ -32,7 +32,7 @@ from mistcalc.model.project.patio import (
     Screen,
     Seat,
 )
-from mistcalc.model.project.place import COMPASS, Place, TypedAfternoon
+from mistcalc.model.project.place import COMPASS, RARER, TYPICAL_YEAR, Place, TypedAfternoon
 from mistcalc.model.project.plumbing import (
     Drain,
     MarkPlumbing,
@@ -58,6 +58,8 @@ __all__ = [
     "COMPASS",
     "NO_HUMIDITY_STOP",
     "NO_WIND_STOP",
+    "RARER",
+    "TYPICAL_YEAR",
     "WEEKDAYS",
     "Adder",
     "Alternate",

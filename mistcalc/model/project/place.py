@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
+from mistcalc.model.content_digest import ADDED
 from mistcalc.model.quantities import Kelvin, Metre, MetrePerSecond, Radian, Share
 
+TYPICAL_YEAR = "typical year"
+# How rare the heat of the hot afternoon is to be, as a climate file's head may tell it: 1 in so many hours.
+RARER = {"1 in 50 hours": 50, "1 in 100 hours": 100, "1 in 250 hours": 250}
 COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
@@ -34,3 +38,4 @@ class Place:
         0.0  # heading of the first run (`Project.heading`), walked from its start, clockwise from north
     )
     afternoons: tuple[TypedAfternoon, ...] = ()
+    hot_afternoon: str = field(default=TYPICAL_YEAR, metadata=ADDED)  # or one of RARER

@@ -121,6 +121,7 @@ def _air(air: Air) -> dict[str, object]:
         "mast_wind_m_s": None if air.mast_wind is None else air.middle("mast_wind"),
         "calm_share": float((air.wind == 0).mean()),
         "hours_used": air.hours_used,
+        "one_hour_in": air.rare,
     }
 
 

@@ -46,7 +46,11 @@ def _told(length: str, design: Design, cooled: Cooling, locale: Locale) -> str:
 
 def behind(design: Design, cooled: Cooling, locale: Locale) -> str:
     """Which hours the range is of."""
-    count = air_of(design, cooled).hours_used
+    air = air_of(design, cooled)
+    if air.rare is not None:
+        values = {"count": air.hours_used, "rare": air.rare, "dry": air.middle("temperature")}
+        return locale.label("told.rare_hours", day=cooled.afternoon, **values)
+    count = air.hours_used
     return (
         locale.label("told.hours", count=count, day=cooled.afternoon) if count else locale.label("told.hour")
     )
