@@ -114,8 +114,7 @@ def rare_humidity(weather: Weather) -> tuple[float, ...]:
 def _rarer(hot: Air, weather: Weather, place: Place) -> Air:
     """The hot afternoon as hot and damp as the place asks, by the file's head: the hours' own ups and downs,
     winds and sun about another middle. Raises InputError where the head does not name such heat."""
-    rare = RARER.get(place.hot_afternoon)
-    if rare is None:
+    if (rare := RARER.get(place.hot_afternoon)) is None:
         return hot
     found = [n for n, hour in enumerate(weather.design) if round(1 / hour.share) == rare]
     if not found:
@@ -124,18 +123,14 @@ def _rarer(hot: Air, weather: Weather, place: Place) -> Air:
     hour, humidity = weather.design[found[0]], rare_humidity(weather)[found[0]]
     pressure = float(np.median(weather.air_pressure))
     ratio = float(air.humidity_ratio(hour.dry_bulb, humidity, pressure))
-    t = hot.temperature + hour.dry_bulb - hot.middle("temperature")
-    moist = np.minimum(hot.ratio * ratio / hot.middle("ratio"), air.saturated_ratio(t, hot.air_pressure))
-    return replace(
-        hot,
-        temperature=t,
-        ratio=moist,
-        relative_humidity=np.minimum(air.relative_humidity(t, moist, hot.air_pressure), 1.0),
-        wet_bulb=np.minimum(air.wet_bulb(t, moist, hot.air_pressure), t),
-        dew_point=_dew_point(moist, hot.air_pressure),
-        rare=rare,
-        key=fingerprint(hot.key, rare),
-    )
+    assert hot.mast_wind is not None, "it is of a file"
+    told = _air(
+        hot.name, hot.source, place, hot.temperature + hour.dry_bulb - hot.middle("temperature"),
+        hot.ratio * ratio / hot.middle("ratio"), hot.air_pressure, _Wind(hot.mast_wind, hot.direction),
+        hot.hours_used,
+    )  # fmt: skip
+    sunlight = {name: getattr(hot, name) for name in ("sun_height", "sun_azimuth", "beam", "diffuse")}
+    return replace(told, rare=rare, key=fingerprint(hot.key, rare), **sunlight)
 
 
 def _selected(weather: Weather, place: Place, name: str, hours: np.ndarray) -> Air:

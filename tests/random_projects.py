@@ -89,6 +89,8 @@ def _tariff(draw: Draw, service: str) -> Tree:
         pick.choice(tiers)["months"] = draw.key(f"{at}.tier.months")
     tiers.append(draw.table(f"{at}.tier", up_to=None, months=None))
     given: Tree = {"minimum": draw.key(f"{at}.minimum")} if draw.often(draw.stated) else {"includes": None}
+    if service == "sewer":  # winter is read by its own mean alone
+        given |= pick.choice(({"by": "use", "winter": None}, {"by": "winter average"}))
     adders = [draw.table(f"{at}.adder") for _ in range(pick.choice((0, 0, 1, 2)))]
     return draw.table(at, tier=tiers, adder=adders, **given)
 

@@ -136,7 +136,11 @@ def mistakes(text: str) -> list[str]:
             ["tariff-and-price"],
         ),
         ('[tariff.sewer]\ntier = [{ price = "1 per m3" }]', ["missing"]),
-        ('[tariff]\nhousehold_water = ["9 m3", "9 m3"]', ["list-wanted"]),
+        ('[tariff]\nhousehold_water = ["9 m3", "9 m3"]', ["list-short"]),
+        (
+            '[tariff.sewer]\nby = "use"\nwinter = ["Dec", "Feb"]\ntier = [{ price = "1 per m3" }]',
+            ["winter-unread"],
+        ),
     ],
 )
 def test_each_mistake_of_a_tariff_is_told_once(text, codes):

@@ -220,7 +220,13 @@ class SchemaReader:
         listed = value if isinstance(value, list) else [value] * same or None
         wanted = (1, leaf.most) if leaf.many == "list" else (same or 2, same or 2)
         if listed is None or len(listed) < wanted[0]:
-            self.wrong("list-wanted", path, key=path[-1], instead=f"{path[-1]} = {self.example(leaf)}")
+            instead = f"{path[-1]} = {self.example(leaf)}"
+            if listed and wanted[0] > 1:
+                self.wrong(
+                    "list-short", path, key=path[-1], count=len(listed), wanted=wanted[0], instead=instead
+                )
+            else:
+                self.wrong("list-wanted", path, key=path[-1], instead=instead)
             return None
         if len(listed) > wanted[1]:
             self.wrong("too-many", path, key=path[-1], count=len(listed), most=wanted[1])

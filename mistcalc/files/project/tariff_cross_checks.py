@@ -42,6 +42,8 @@ def compare_tariffs(walk: SchemaReader, values: dict[str, Any]) -> None:
         told: set[tuple[str, int]] = set()
         for month in range(1, 13):
             _month(walk, tariff["tier"], ("tariff", name, "tier"), month, told)
+        if tariff.get("by") == "use" and walk.states(("tariff", name, "winter")):
+            walk.wrong("winter-unread", ("tariff", name, "winter"))
         if tariff["includes"] and not tariff["minimum"]:
             walk.wrong("tariff-includes", ("tariff", name, "includes"))
 
