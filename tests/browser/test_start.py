@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gzip
+
 import pytest
 
 from mistcalc import files
@@ -25,6 +27,16 @@ def fill(tab: Visit, title: str, text: str) -> None:
     tab.quiet()
 
 
+def on(tab: Visit, phone: bool, *screens: str) -> None:
+    """On a phone every question has a screen of its own."""
+    for name in screens if phone else ():
+        main = tab.page.locator('[data-testid="stMainBlockContainer"]')
+        assert main.evaluate("box => box.scrollHeight") <= 2 * PHONE["height"]
+        tab.page.get_by_role("button", name=f"Next: {name}").tap()
+        tab.page.get_by_role("button", name=f"Next: {name}").wait_for(state="detached")
+        tab.quiet()
+
+
 @pytest.mark.parametrize(("size", "touch"), [(WIDE, False), (PHONE, True)], ids=["mouse", "touch"])
 def test_from_nothing_to_a_plan_that_can_be_taken_away(visit, size, touch, tmp_path):
     tab = visit(size, touch=touch)
@@ -33,14 +45,17 @@ def test_from_nothing_to_a_plan_that_can_be_taken_away(visit, size, touch, tmp_p
     tile.tap() if touch else tile.click()
     tab.page.locator("[role=radio][aria-checked=true]", has_text="L round a court").wait_for()
     tab.quiet()
+    on(tab, touch, "lengths")
     for title, text in (("A, along", "38 ft"), ("B, along", "21'"), ("C, open edge", "13 ft")):
         fill(tab, title, text)
     tab.page.get_by_text("Read as 21 ft.").wait_for()
+    on(tab, touch, "height", "which way it looks")
     square = tab.page.get_by_role("slider", name="Edge A looks")
     square.focus()
     square.press("ArrowRight")
     tab.page.get_by_text("Edge A looks south.").wait_for()
     tab.quiet()
+    on(tab, touch, "air", "water", "the design")
     tab.page.locator("[class*=st-key-working]").wait_for(state="detached", timeout=AIR)
     tab.page.locator("[aria-label^='Plan of the patio ceiling: 28 marks']").wait_for()
     with tab.page.expect_download() as taken:
@@ -60,8 +75,9 @@ def test_from_nothing_to_a_plan_that_can_be_taken_away(visit, size, touch, tmp_p
 
 @pytest.mark.parametrize("size", [WIDE, PHONE], ids=["wide", "phone"])
 def test_everyone_can_answer(visit, size):
-    tab = visit(size)
+    tab = visit(size, touch=size is PHONE)
     begin(tab)
+    on(tab, size is PHONE, "lengths")
     fill(tab, "A, along", "24 pounds")
     tab.page.locator(".refused").first.wait_for()
     assert tab.page.evaluate("document.documentElement.scrollWidth") <= size["width"]
@@ -79,3 +95,24 @@ def test_a_shape_is_chosen_by_arrow_keys(visit):
         tab.page.evaluate("document.activeElement.shadowRoot?.activeElement?.textContent")
         == "Straight, open ends"
     )
+
+
+def test_an_own_climate_file_is_read_once_and_goes_with_the_design(visit, tmp_path):
+    own = tmp_path / "our town.csv"
+    own.write_bytes(gzip.decompress(files.climate_path("las-vegas", None).read_bytes()))
+    tab = visit()
+    begin(tab)
+    tab.page.get_by_text("My own file", exact=True).click()
+    tab.quiet()
+    tab.page.locator("input[type=file]").set_input_files(own)
+    tab.page.get_by_text("Read: ").first.wait_for()
+    for title, text in (("A, along", "24 ft"), ("B, open edge", "11 ft")):
+        fill(tab, title, text)
+    tab.page.get_by_text("Read: ").first.wait_for()  # answers change; the file stays read
+    tab.page.locator("[class*=st-key-working]").wait_for(state="detached", timeout=AIR)
+    tab.page.get_by_role("button", name="Open this design").click()
+    tab.page.wait_for_url("**project=*")
+    assert files.parse_project(tab.on_disk()).place.climate == "our town.csv"
+    ready(tab, "house")
+    tab.page.get_by_text("Las Vegas").first.wait_for()
+    assert tab.page.locator(".refused").count() == 0

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 import streamlit as st
 
 from mistcalc.model.results import COMFORT_COLUMNS, FATES, PLACES, Air, Cooling, Design
-from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls, hour_by_hour, patio_map
 from mistcalc.report.common.findings_by_reader import about_air, about_sun, notes_apart
@@ -19,9 +18,8 @@ from mistcalc.report.owner.range_axis import RangeAxis
 
 
 def show(opened: OpenProject) -> None:
-    job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
+    job = background_work.whole_job(opened, opened.label("page.view_afternoon"))
     if job is None:
-        components.headline(opened.label("page.view_afternoon"))
         return
     patio, locale = opened.patio, opened.locale
     cooled = [job.cooling_of(patio.name, air.name) for air in job.afternoons]

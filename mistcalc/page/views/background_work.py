@@ -12,6 +12,8 @@ from typing import TypeVar
 
 import streamlit as st
 
+from mistcalc.model.results import Design
+from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import components, controls
 
@@ -41,6 +43,17 @@ def in_background(opened: OpenProject, name: str, make: Callable[[], T], of: str
     except TimeoutError:
         _waiting(opened, name)
         return None
+
+
+def whole_job(opened: OpenProject, heading: str = "") -> Design | None:
+    """The whole job, or None while it is worked out: then `heading` stands above, till the view
+    has its own."""
+    above = st.empty()
+    job = in_background(opened, "job", lambda: open_project.full_design(opened))
+    if job is None and heading:
+        with above:
+            components.headline(heading)
+    return job
 
 
 def _waiting(opened: OpenProject, name: str) -> None:

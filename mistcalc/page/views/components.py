@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import base64
+import functools
 import html
 from collections.abc import Callable, Collection, Iterable, Sequence
+from typing import Any
 
 import streamlit as st
 
@@ -31,6 +33,20 @@ EASY = 13  # signs of a value that is easy to read and to type
 def safe(text: object) -> str:
     """Text of a project or file as text, whatever signs are in it."""
     return html.escape(str(text), quote=True)
+
+
+def alone(draw: Callable[..., None]) -> Callable[..., None]:
+    """A part of a view that runs again by itself: no one above catches a fault, so it is said in its place."""
+
+    @st.fragment
+    @functools.wraps(draw)
+    def part(*given: Any) -> None:
+        try:
+            draw(*given)
+        except Exception as fault:
+            show_errors(open_project.error_sentences(fault))
+
+    return part
 
 
 def headline(text: str) -> None:

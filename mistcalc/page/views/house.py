@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from mistcalc import design
-from mistcalc.files import climate_sample_names
+from mistcalc.files import climate_place, climate_sample_names
 from mistcalc.page import open_project
 from mistcalc.page.edits import SetValue
 from mistcalc.page.open_project import OpenProject
@@ -59,7 +59,14 @@ def _climate(opened: OpenProject) -> None:
         components.commit(opened, [SetValue(("place", "climate"), st.session_state[key])])
 
     at = None if now is None else choices.index(now)
-    controls.dropdown(opened.label("page.climate_choice"), choices, index=at, key=key, on_change=chosen)
+    controls.dropdown(
+        opened.label("page.climate_choice"),
+        choices,
+        index=at,
+        format_func=lambda name: climate_place(name) if name in shipped else name,
+        key=key,
+        on_change=chosen,
+    )
     upload = controls.upload(opened.label("page.upload_climate"), key=f"upload-climate-{opened.identity}")
     if upload is None or st.session_state.get("climate-taken") == upload.file_id:
         return

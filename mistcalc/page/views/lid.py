@@ -45,16 +45,9 @@ def show(opened: OpenProject) -> None:
         _what_follows(opened)
 
 
-@st.fragment
+@components.alone
 def _edited(identity: str) -> None:
     """Headline, clashes and the component: all that follows a finger."""
-    try:
-        _follow(identity)
-    except Exception as fault:  # a fragment runs alone: nothing above would catch it
-        components.show_errors(open_project.error_sentences(fault))
-
-
-def _follow(identity: str) -> None:
     opened = open_project.open_saved(identity)
     if wrong := st.session_state.pop("refused", None):
         components.show_errors(wrong)
@@ -220,7 +213,7 @@ def _framing(opened: OpenProject, patio: Patio, run: Run) -> None:
 def _what_follows(opened: OpenProject) -> None:
     """The two figures people ask for after a change of the lid: cooling in the seats, and the pump."""
     components.heading(opened.label("page.what_follows"))
-    job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
+    job = background_work.whole_job(opened)
     if job is None:
         return
     rows = [

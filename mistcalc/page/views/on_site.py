@@ -19,13 +19,12 @@ MOST_FILES = 20
 
 
 def show(opened: OpenProject) -> None:
-    job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
+    job = background_work.whole_job(opened, opened.label("page.view_on-site"))
     if job is None:
-        components.headline(opened.label("page.view_on-site"))
         return
     _take(opened)
     holes, findings = design.judge_holes(job, log_of(opened))
-    drilled = sum(hole.drilled for hole in holes)
+    drilled = sum(hole.drilled for hole in holes if hole.plan is not None)
     marks = sum(len(layout.marks) for layout in job.layouts)
     key = "on_site.so_far" if holes else "on_site.nothing"
     components.headline(opened.label(key, drilled=drilled, count=marks))

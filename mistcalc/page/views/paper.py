@@ -19,9 +19,8 @@ TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".csv": "text/csv",
 
 
 def show(opened: OpenProject) -> None:
-    job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
+    job = background_work.whole_job(opened, opened.label("page.view_paper"))
     if job is None:
-        components.headline(opened.label("page.view_paper"))
         return
     stem = plain_name(opened.project.name).replace(" ", "-").lower()
     components.headline(opened.label("page.paper_head", code=job.code))

@@ -21,9 +21,8 @@ def show(opened: OpenProject) -> None:
         components.headline(opened.label("season_view.none"))
         components.sentence(opened.label("season_view.none_do", view=opened.label("page.view_house")))
         return
-    job = background_work.in_background(opened, "job", lambda: open_project.full_design(opened))
+    job = background_work.whole_job(opened, opened.label("page.view_season"))
     if job is None:
-        components.headline(opened.label("page.view_season"))
         return
     year = background_work.in_background(opened, "season", lambda: open_project.with_season(opened, job))
     if year is None or year.season is None:

@@ -36,15 +36,8 @@ def _begin(asked: str) -> None:
     st.session_state[asked] = True
 
 
-@st.fragment
+@components.alone
 def _slid(opened: OpenProject) -> None:
-    try:
-        _follow(opened)
-    except Exception as fault:  # a fragment runs alone: nothing above would catch it
-        components.show_errors(open_project.error_sentences(fault))
-
-
-def _follow(opened: OpenProject) -> None:
     control = opened.project.control
     year, grid = year_of_any_rule(opened.project, open_project.weather(opened), opened.project.units)
     label = opened.label

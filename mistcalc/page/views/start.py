@@ -24,8 +24,12 @@ from mistcalc.units import COMPASS_POINTS
 _SOURCE = resources.files("mistcalc.page")
 CEILINGS = ("three-coat", "one-coat", "none", "unknown")
 AIRS = ("town", "file", "mine")
+QUESTIONS = ("shape", "lengths", "height", "looks", "air", "water")
 STEP = 15  # deg: nobody reads a compass under a lid closer than that
 FIRST_TEXTS = {"us": ("100 degF", "20 %", "8 mph"), "metric": ("38 degC", "20 %", "3 m/s")}
+
+
+Air = tuple[str | None, tuple[str, float] | None, Weather | None, tuple[str, str, str] | None]
 
 
 def _component(name: str) -> Callable[..., Any]:
@@ -39,14 +43,43 @@ tiles, compass = _component("tiles"), _component("compass")
 def show() -> None:
     locale = Locale(_units(), open_project.language())
     st.html('<div class="job welcome"><b>mistcalc</b></div>')
+    step = int(st.session_state.get("start-step", 1))
+    shown = f"ask-{step}" if step <= len(QUESTIONS) else "so-far"
+    st.html(f"<style>@media (max-width: 640px) {{ .st-key-{shown} {{ display: flex !important; }} }}</style>")
     questions, beside = st.columns([7, 4], gap="large")
     with questions, st.container(key="questions"):
         components.headline(locale.label("start.head"))
         components.side(locale.label("start.lead"))
         answers, weather = _questions(locale)
-        controls.button(locale.label("start.back"), key="start-back", on_click=st.query_params.clear)
     with beside, st.container(key="so-far"):
         so_far.show(answers, weather, locale)
+    _one_by_one(step, locale)
+    controls.button(locale.label("start.back"), key="start-back", on_click=st.query_params.clear)
+
+
+def _one_by_one(step: int, locale: Locale) -> None:
+    """On a phone one question fills the screen, and these lead on and back; the last screen is the design."""
+    after = (*QUESTIONS, "so_far")
+    with st.container(key="start-steps"):
+        if step < len(after):
+            st.html(
+                '<p class="squares" aria-hidden="true">'
+                + "".join(f"<i{' class=done' if n < step else ''}></i>" for n in range(1, len(after)))
+                + "</p>"
+            )
+            to = locale.label(f"start.next_{after[step]}")
+            controls.button(
+                locale.label("start.next", to=to), key="start-next", type="primary", width="stretch",
+                on_click=_step, args=(step + 1,),
+            )  # fmt: skip
+        if step > 1:
+            controls.button(
+                locale.label("start.before"), key="start-before", on_click=_step, args=(step - 1,)
+            )
+
+
+def _step(step: int) -> None:
+    st.session_state["start-step"] = step
 
 
 def _units() -> units.System:
@@ -56,13 +89,20 @@ def _units() -> units.System:
 
 def _questions(locale: Locale) -> tuple[Answers, Weather | None]:
     given = locale.label("start.name_given")
-    name = controls.text(locale.label("start.name"), key="start-name", value=given)
-    shape = _shape(locale)
-    lengths = _lengths(shape, locale)
-    height, ceiling = _height(locale)
-    looks = _looks(locale)
-    town, own, weather, afternoon = _air(locale)
-    mains = _water(locale)
+    asked = [st.container(key=f"ask-{n}") for n in range(1, len(QUESTIONS) + 1)]
+    with asked[0]:
+        name = controls.text(locale.label("start.name"), key="start-name", value=given)
+        shape = _shape(locale)
+    with asked[1]:
+        lengths = _lengths(shape, locale)
+    with asked[2]:
+        height, ceiling = _height(locale)
+    with asked[3]:
+        looks = _looks(locale)
+    with asked[4]:
+        town, own, weather, afternoon = _air(locale)
+    with asked[5]:
+        mains = _water(locale)
     answers = Answers(name or given, shape, lengths, height, ceiling, looks, town, own, afternoon, mains)
     return answers, weather
 
@@ -186,9 +226,7 @@ def _point(degrees: float) -> str:
     return units.compass_point(units.parse(f"{degrees:g} deg", "angle"))
 
 
-def _air(
-    locale: Locale,
-) -> tuple[str | None, tuple[str, float] | None, Weather | None, tuple[str, str, str] | None]:
+def _air(locale: Locale) -> Air:
     """A sample's name, an own file's name and elevation, the year either gives, or an afternoon as typed."""
     _question(5, "air", locale, side=False)
     how = controls.radio_buttons(
@@ -200,18 +238,7 @@ def _air(
         label_visibility="collapsed",
     )
     if how == "file":
-        upload = controls.upload(locale.label("page.upload_climate"), key="start-climate")
-        if upload is None:
-            return None, None, None, None
-        try:
-            weather = files.read_climate(upload.getvalue(), open_project.plain_name(upload.name))
-        except Exception as error:
-            components.show_errors(open_project.error_sentences(error))
-            return None, None, None, None
-        components.side(locale.label("start.air_file_read", station=weather.station))
-        name = open_project.plain_name(upload.name)
-        st.session_state["start-climate-kept"] = (name, upload.getvalue())
-        return None, (name, weather.elevation), weather, None
+        return _own_file(locale)
     if how == "mine":
         with st.container(key="fields-start-air"):
             asked = zip(("temperature", "humidity", "wind"), FIRST_TEXTS[locale.units], strict=True)
@@ -225,6 +252,24 @@ def _air(
     town = controls.dropdown(title, names, index=None, format_func=files.climate_place, key="start-town")
     components.side(locale.label("start.air_town_side"))
     return town, None, open_project.sample_weather(town) if town else None, None
+
+
+def _own_file(locale: Locale) -> Air:
+    """The year of an uploaded file: read once, however often an answer changes; kept for the design."""
+    upload = controls.upload(locale.label("page.upload_climate"), key="start-climate")
+    if upload is None:
+        return None, None, None, None
+    name, state = open_project.plain_name(upload.name), st.session_state
+    if state.get("start-climate-read", ("",))[0] != upload.file_id:
+        try:
+            state["start-climate-read"] = (upload.file_id, files.read_climate(upload.getvalue(), name))
+        except Exception as error:
+            components.show_errors(open_project.error_sentences(error))
+            return None, None, None, None
+        state["start-climate-kept"] = (name, upload.getvalue())
+    weather: Weather = state["start-climate-read"][1]
+    components.side(locale.label("start.air_file_read", station=weather.station))
+    return None, (name, weather.elevation), weather, None
 
 
 def _water(locale: Locale) -> bool:
