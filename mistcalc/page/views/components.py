@@ -36,7 +36,7 @@ def safe(text: object) -> str:
 
 
 def alone(draw: Callable[..., None]) -> Callable[..., None]:
-    """A part of a view that runs again by itself: no one above catches a fault, so it is said in its place."""
+    """A part of a view that runs again by itself: no one above catches a fault, so it is said in place."""
 
     @st.fragment
     @functools.wraps(draw)
