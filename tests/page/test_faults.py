@@ -127,7 +127,7 @@ def test_a_demo_that_cannot_be_kept_is_said(fault, monkeypatch):
 
 def test_a_fault_in_the_fragment_of_the_lid_is_said(fault, monkeypatch):
     fail, said = fault
-    monkeypatch.setattr(lid, "_follow", fail)
+    monkeypatch.setattr(lid, "headline", fail)
     monkeypatch.setattr(lid, "_what_follows", lambda opened: None)
     app, _ = opened("lid")
     app.run()
