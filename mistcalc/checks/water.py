@@ -52,10 +52,11 @@ def _treatment(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     )
     if stated.treatment == "reverse osmosis":
         metal = any(tube.material in METALS_AT_RISK for tube in plumbing.tubes)
-        reject_values = (("drawn", point.flow), ("copper", metal))
-        yield Finding(
-            "water-reject", "note", "water point", "flow", point.reject, None, "m3/s", PRACTICE, reject_values
-        )
+        # Over an hour it gives what the nozzles use: what a bypass lets by goes back to the pump's inlet.
+        used = line.duty.required_flow / max(point.flow - point.reject, 1e-12)
+        reject_values = (("drawn", used * point.flow), ("copper", metal))
+        told = "flow", used * point.reject, None, "m3/s", PRACTICE, reject_values
+        yield Finding("water-reject", "note", "water point", *told)
     elif stated.hardness is None:
         yield Finding("water-untested", "note", "water point", "hardness", source=PRACTICE)
     elif stated.hardness > OSMOSIS_FROM:

@@ -179,6 +179,17 @@ def test_each_fault_is_found(changes, code, level):
             assert said and finding.code not in said and "None" not in said and "nan" not in said
 
 
+def test_what_osmosis_rejects_over_an_hour_is_of_what_the_nozzles_use():
+    """As the owner's hour has it: of 100 parts drawn 35 go to the drain and 65 to the nozzles, whatever the
+    pump's bypass turns round."""
+    stated, layouts = stated_line(water={"treatment": "reverse osmosis"})
+    solved = solve_line(stated, layouts)
+    (found,) = (f for f in line_findings(stated, solved) if f.code == "water-reject")
+    assert dict(found.values)["drawn"] == pytest.approx(solved.total_flow / 0.65, rel=0.01)
+    assert found.provided == pytest.approx(0.35 / 0.65 * solved.total_flow, rel=0.01)
+    assert solved.duty.point.flow > 1.02 * solved.total_flow / 0.65  # the pump passes more
+
+
 def test_tube_margin_between_working_and_relief():
     # stainless 3/8 x .035 is rated 3,340 psi: working at 3,000 leaves less than a quarter
     plate = dataclasses.replace(GOOD, pressure=3000 * PSI, motor=3 * HP, volts=230.0, relief=3300 * PSI)
