@@ -76,9 +76,9 @@ class BuildOption(ShortRepr):
         assert self.air is not None, "a way that breaks a rule has no air worked out"
         return self.air
 
-    def band(self) -> tuple[float, ...]:
-        """How much cooler the air is at the seats [K], 10, 50 and 90 %."""
-        return quantiles(self.drops, BAND)
+    def band(self, shares: tuple[float, ...] = BAND) -> tuple[float, ...]:
+        """How much cooler the air is at the seats [K], below which these shares of the cases lie."""
+        return quantiles(self.drops, shares)
 
     def cooler_than(self, other: BuildOption) -> tuple[float, ...]:
         """By how much cooler [K], 10, 50 and 90 %: each case of each draw against itself."""

@@ -7,8 +7,8 @@ from mistcalc.errors import InputError
 from mistcalc.model.results import OptionLadder, Wishes
 from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import background_work, components, controls
-from mistcalc.report.owner.options_text import option_blocks
+from mistcalc.page.views import background_work, components, controls, ladder
+from mistcalc.report.owner.options_text import option_blocks, rung_steps
 from mistcalc.report.owner.text_blocks import Prose
 from mistcalc.units import parse
 
@@ -23,18 +23,20 @@ def show(opened: OpenProject) -> None:
         return
     weather, patio = open_project.weather(opened), opened.patio.name
 
-    def ladder() -> OptionLadder:
+    def tried() -> OptionLadder:
         return options.options_of(opened.project, weather, opened.project.units, wishes, patio)
 
-    told = background_work.in_background(opened, "options", ladder, f"{wishes}{patio}")
+    told = background_work.in_background(opened, "options", tried, f"{wishes}{patio}")
     if told is None:
         return
     _title, *blocks = option_blocks(told, opened.project, opened.locale)
+    ladder.show(opened, told)
+    said = set(dict(rung_steps(told, opened.locale)).values())
     for block in blocks:
-        if isinstance(block, Prose):
-            components.sentence(block.text)
-        else:
+        if not isinstance(block, Prose):
             components.table(block.head, block.rows)
+        elif not any(block.text.endswith(step) for step in said):
+            (components.heading if block.heading else components.sentence)(block.text)
 
 
 def _read(text: str, kind: str | None) -> float:

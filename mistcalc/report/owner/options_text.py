@@ -38,8 +38,8 @@ def option_blocks(ladder: OptionLadder, project: Project, locale: Locale) -> Ite
     if not ladder.rungs:
         yield Prose(_none(ladder, locale))
     yield from _tables(ladder, locale)
-    for number, (below, above) in enumerate(zip(ladder.rungs[:-1], ladder.rungs[1:], strict=True), 1):
-        yield Prose(_step(below, above, number, ladder.currency, locale))
+    for number, (_, told) in enumerate(rung_steps(ladder, locale), 1):
+        yield Prose(label("options.step", below=number, above=number + 1, told=told))
     yield Prose(label("options.without"), heading=True)
     yield from (Prose(text) for text in beside_sentences(ladder, locale))
     yield Prose(label("options.how", afternoon=ladder.afternoon, patio=ladder.patio))
@@ -87,6 +87,34 @@ def _none(ladder: OptionLadder, locale: Locale) -> str:
 
 
 # ------------------------------------------------------------------ the ladder
+
+
+def rung_steps(ladder: OptionLadder, locale: Locale) -> Iterator[tuple[int, str]]:
+    """From each rung to the one above, in words; id of the upper."""
+    for below, above in zip(ladder.rungs[:-1], ladder.rungs[1:], strict=True):
+        yield id(above), _step(below, above, ladder.currency, locale)
+
+
+def water_text(option: BuildOption, locale: Locale) -> str:
+    return locale.number(option.water * HOUR, "volume")
+
+
+def built_text(option: BuildOption, ladder: OptionLadder, locale: Locale) -> Iterator[str]:
+    """A line for what it is, one for pump and floor, one for money where it has any."""
+    label, cost, year = locale.label, option.cost, option.year
+    yield label(
+        "options.built", count=option.marks, pitch=option.pitch, setback=option.setback,
+        nozzle=option.water / max(option.marks, 1) * HOUR,
+    )  # fmt: skip
+    key = "built_mains" if option.motor is None else "built_pump"
+    yield label(f"options.{key}", motor=option.motor, pressure=option.pressure, floor=option.landing)
+    if cost is not None:
+        yield label("options.built_cost", amount=money(float(cost.total), ladder.currency, locale))
+    if year is not None and year.money is not None:
+        bills = _between(year.money, lambda value: money(value, ladder.currency, locale), locale)
+        yield label("options.built_year", amount=bills)
+    if option.as_stated:
+        yield label("options.built_now")
 
 
 def _tables(ladder: OptionLadder, locale: Locale) -> Iterator[SeasonTable]:
@@ -142,7 +170,7 @@ def _between(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
     return low if low == high else locale.label("options.between", low=low, high=high)
 
 
-def _step(below: BuildOption, above: BuildOption, number: int, currency: str, locale: Locale) -> str:
+def _step(below: BuildOption, above: BuildOption, currency: str, locale: Locale) -> str:
     """From one rung to the next: degrees, each draw against itself, water and what is built otherwise."""
     gain = above.cooler_than(below)
     changes = []
@@ -162,8 +190,7 @@ def _step(below: BuildOption, above: BuildOption, number: int, currency: str, lo
         amount = money(abs(dearer), currency, locale)
         changes.append(locale.label(f"options.change_{'dearer' if dearer > 0 else 'cheaper'}", amount=amount))
     return locale.label(
-        "options.step", below=number, above=number + 1, span=(gain[0], gain[-1]),
-        water=(above.water - below.water) * HOUR,
+        "options.step_told", span=(gain[0], gain[-1]), water=(above.water - below.water) * HOUR,
         changes=tuple(changes) or (locale.label("options.change_none"),),
     )  # fmt: skip
 
