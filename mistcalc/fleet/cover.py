@@ -73,8 +73,11 @@ def _facts(cover: Cover, locale: Locale) -> Iterator[Paragraph]:
         "pack": cover.pack,
     }
     for name, value in told.items():
-        if value:
-            yield Paragraph(label(f"fleet.cover_{name}", value=value), 3.5, before=2.4)
+        if value:  # built the wrong way round, a house cannot be put right
+            large = name == "plan"
+            yield Paragraph(
+                label(f"fleet.cover_{name}", value=value), 5.0 if large else 3.5, bold=large, before=2.4
+            )
     yield Paragraph(label("fleet.cover_code", code=cover.code), 5.0, bold=True, before=4.0)
     yield Paragraph(label("fleet.cover_check"), 3.5)
     yield Paragraph(label("fleet.cover_marks", count=cover.answer.marks), 3.5)
@@ -86,4 +89,5 @@ def _found(cover: Cover, locale: Locale) -> Iterator[Paragraph]:
         yield text_and_tables.heading(locale.label("fleet.cover_wrong"))
     for finding in findings:
         word = locale.label(f"level.{finding.level}")
-        yield Paragraph(f"{word}  {locale.say(finding)}", before=2.0)
+        yield Paragraph(f"{word}  {locale.say(finding)}", 3.5, before=2.4)
+    yield Paragraph(locale.label("summary.codes_decide"), 3.5, before=4.0)

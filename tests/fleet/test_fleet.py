@@ -435,3 +435,30 @@ def test_progress_tells_what_is_left_and_clears_its_line():
     )
     shown("designs", 100, 100)
     assert stream.getvalue().endswith("\r") and not stream.getvalue().rsplit("\r", 2)[1].strip()
+
+
+# ------------------------------------------------------------------ sheets
+
+
+@pytest.mark.thorough
+def test_sheets_are_made_once_a_design_and_a_cover_a_lot_bears_their_code(tmp_path):
+    from pypdf import PdfReader
+
+    small_plan(tmp_path / "small.toml", name="Plan Small")
+    rows = [("1", "small.toml", ""), ("2/A", "small.toml", ""), ("3", "small.toml", "3.99 bar")]
+    table(tmp_path / "lots.csv", ("lot", "plan", "line.nozzle.opens_at"), rows)
+    run_fleet(wish(tmp_path, sheets=True))
+    packs = sorted(path for path in (tmp_path / "out" / "packs").iterdir() if path.is_dir())
+    codes = {pack.name: json.loads((pack / "plan.json").read_text("utf-8"))["code"] for pack in packs}
+    assert len(packs) == 2 == len(set(codes.values()))
+    lots = {row["lot"]: row["sheets"] for row in read(tmp_path / "out" / "lots.csv")}
+    assert lots["1"] == lots["2/A"] != lots["3"]
+    covers = sorted((tmp_path / "out" / "covers").iterdir())
+    assert [cover.name for cover in covers][:1] == ["1.pdf"] and len(covers) == 3
+    for lot, cover in zip(("1", "2/A", "3"), covers, strict=True):
+        text = " ".join(page.extract_text() for page in PdfReader(cover).pages)
+        assert f"Lot {lot}" in text and codes[lots[lot].removeprefix("packs/")] in text
+        assert ("DO NOT BUILD" in text) == (lot == "3")
+    made = {path: path.stat().st_mtime_ns for pack in packs for path in pack.iterdir()}
+    run_fleet(wish(tmp_path, sheets=True))
+    assert {path: path.stat().st_mtime_ns for pack in packs for path in pack.iterdir()} == made
