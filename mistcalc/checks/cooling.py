@@ -134,16 +134,17 @@ def unmeasured_findings(cooled: tuple[Cooling, ...]) -> tuple[Finding, ...]:
     return heard([note], "owner")
 
 
-def drop_findings(blown: WindSweep | None) -> tuple[Finding, ...]:
-    """Drops that no misting nozzle gives at its pressure: the stated size is probably wrong."""
-    if blown is None or blown.drop_size is None or blown.gauge < HIGH_PRESSURE:
+def drop_findings(patio: str, size: float | None, gauge: float) -> tuple[Finding, ...]:
+    """Drops that no misting nozzle gives at its pressure: the stated size is probably wrong. size: median
+    [m] at `gauge` [Pa]; None: none is stated."""
+    if size is None or gauge < HIGH_PRESSURE:
         return ()
-    size, (low, high) = blown.drop_size, FINE_DROPS
+    low, high = FINE_DROPS
     if low <= size <= high:
         return ()
     nearest = low if size < low else high
-    values = (("low", low), ("high", high), ("gauge", blown.gauge), ("patio", blown.patio))
-    odd = Finding("nozzle-drop-odd", "warn", blown.patio, "drop size", size, nearest, "m", PRACTICE, values)
+    values = (("low", low), ("high", high), ("gauge", gauge), ("patio", patio))
+    odd = Finding("nozzle-drop-odd", "warn", patio, "drop size", size, nearest, "m", PRACTICE, values)
     return heard([odd], "installer")
 
 

@@ -7,7 +7,7 @@ from mistcalc.cooling.hours_and_winds import afternoon_grid
 from mistcalc.cooling.hours_of_use import season_hours, spread_draws, yard_air
 from mistcalc.cooling.many_ways import seats_of_ways
 from mistcalc.cooling.unknowns import Unknowns
-from mistcalc.cooling.wind_speeds import wind_sweep
+from mistcalc.cooling.wind_speeds import stated_drop, wind_sweep
 from mistcalc.cooling.year_of_sun import sun_on_patio
 
 __all__ = [
@@ -23,6 +23,7 @@ __all__ = [
     "seat_names",
     "seats_of_ways",
     "spread_draws",
+    "stated_drop",
     "sun_on_patio",
     "wind_sweep",
     "yard_air",

@@ -25,10 +25,10 @@ def wind_sweep(
 
     Arguments as for `afternoon.afternoon_cooling`; the most ordinary hour of `air` counts.
     """
-    spray = spray_of(patio, layout, line)
-    if spray is None:
+    if spray_of(patio, layout, line) is None:
         return None
     windy = _blown(representative_hour(air))
+    drop_size, gauge = stated_drop(patio, layout, line, plumbing)
     (blown,) = every_hour(patio, layout, line, plumbing, (windy,), bearing, _any_way())
     return WindSweep(
         patio=patio.name,
@@ -36,9 +36,18 @@ def wind_sweep(
         speed=tuple(SPEEDS.tolist()),
         drop=tuple(blown.drop["seats"].mean(axis=0).tolist()),
         carried_out=tuple(blown.carried_out.mean(axis=0).tolist()),
-        drop_size=_stated_size(dominant_nozzle(plumbing, layout), spray.gauge),
-        gauge=spray.gauge,
+        drop_size=drop_size,
+        gauge=gauge,
     )
+
+
+def stated_drop(patio: Patio, layout: Layout, line: Line, plumbing: Plumbing) -> tuple[float | None, float]:
+    """Median drop [m] by what the project states, None where it states none or no water comes, and the gauge
+    at a nozzle [Pa], mean: of a sweep what hangs on no wind."""
+    spray = spray_of(patio, layout, line)
+    if spray is None:
+        return None, 0.0
+    return _stated_size(dominant_nozzle(plumbing, layout), spray.gauge), spray.gauge
 
 
 def _stated_size(of: Nozzle, gauge: float) -> float | None:

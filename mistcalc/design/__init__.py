@@ -199,7 +199,8 @@ def wind_sweep_findings(
 ) -> Findings:
     """From which wind on the first of `airs` keeps little cooling at the seats; whether the drops are odd."""
     blown = cooling.wind_sweep(patio, laid, solved, plumbing, airs[0], bearing) if airs else None
-    return (*checks.drop_findings(blown), *checks.wind_limit_findings(patio, blown))
+    odd = () if blown is None else checks.drop_findings(blown.patio, blown.drop_size, blown.gauge)
+    return (*odd, *checks.wind_limit_findings(patio, blown))
 
 
 def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findings]:

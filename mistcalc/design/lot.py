@@ -1,14 +1,15 @@
 """One lot of a fleet, as the conductor works it out for `mistcalc.fleet`: what a row tells, and no more.
 
-Maps of the patio, the sun's hours at the seats and the days of the close-in give only notes, or hang on dates
-a fleet shares no answer for: they are left to the sheets.
+Maps of the patio, the sweep of winds, the sun's hours at the seats and the days of the close-in give only
+notes, or hang on dates a fleet shares no answer for: they are left to the sheets.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
-from mistcalc import carpentry, checks, takeoff
+from mistcalc import carpentry, checks, cooling, takeoff
 from mistcalc.design import (
     afternoons,
     cautions,
@@ -21,11 +22,10 @@ from mistcalc.design import (
     project_pressure_test_plan,
     solve_line,
     to_buy,
-    wind_sweep_findings,
 )
 from mistcalc.errors import InputError
-from mistcalc.model.project import Dates, Project
-from mistcalc.model.results import Cooling, Line, LotAfternoon, LotAnswer, Weather
+from mistcalc.model.project import Dates, Place, Project
+from mistcalc.model.results import Cooling, Finding, Layout, Line, LotAfternoon, LotAnswer, Weather
 
 TOLD = ("danger", "caution", "fail", "warn")
 
@@ -47,7 +47,8 @@ def lot_answer(project: Project, weather: Weather | None) -> LotAnswer:
     cooled = [afternoons(*arguments) for arguments in asked]
     plans, parts = to_buy(project, layouts, solved)
     bought = takeoff.first_cost(parts, project.prices, project.plumbing.tube)
-    _, hold_findings = project_pressure_test_plan(project, solved, None)
+    here = replace(project, place=Place(project.place.elevation, None))  # a hold is one for all ways round
+    _, hold_findings = project_pressure_test_plan(here, solved, None)
     findings = (
         *(f for _, found in laid for f in found),
         *line_findings,
@@ -56,7 +57,7 @@ def lot_answer(project: Project, weather: Weather | None) -> LotAnswer:
         *hold_findings,
         *checks.carpentry_findings(carpentry.carpentry_of(project, layouts, solved)),
         *of_air(project.patios, solved, cooled),
-        *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
+        *_of_drops(project, layouts, solved),
         *of_climate(weather, project.place, airs),
         *cautions(project, heat),
     )
@@ -74,6 +75,12 @@ def lot_answer(project: Project, weather: Weather | None) -> LotAnswer:
         parts=bought.parts,
         findings=tuple(f for f in findings if f.level in TOLD),
     )
+
+
+def _of_drops(project: Project, layouts: tuple[Layout, ...], solved: Line) -> Iterator[Finding]:
+    for patio, layout in zip(project.patios, layouts, strict=True):
+        size, gauge = cooling.stated_drop(patio, layout, solved, project.plumbing)
+        yield from checks.drop_findings(patio.name, size, gauge)
 
 
 def _motor(project: Project, solved: Line) -> float | None:

@@ -81,9 +81,9 @@ def test_no_wind_is_named_where_none_matters_or_none_is_needed(drop):
 
 @pytest.mark.parametrize(("size", "odd"), [(9e-6, True), (11e-6, False), (59e-6, False), (61e-6, True)])
 def test_drops_that_no_misting_nozzle_gives_at_pressure(size, odd):
-    found = drop_findings(replace(BLOWN, drop_size=size))
+    found = drop_findings(BLOWN.patio, size, BLOWN.gauge)
     assert [f.code for f in found] == (["nozzle-drop-odd"] if odd else [])
-    assert drop_findings(replace(BLOWN, drop_size=size, gauge=4e5)) == ()
+    assert drop_findings(BLOWN.patio, size, 4e5) == ()
 
 
 def test_a_wet_floor_is_told_with_its_place_its_seats_and_its_drying_time():

@@ -32,8 +32,6 @@ height = "{height}"
 back   = "wall"
 [patio.marks]
 pitch = "30 in"
-[patio.plaster]
-joints = "propose"
 """
 RUN = """[[patio.run]]
 name   = "{name}"
