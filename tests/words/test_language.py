@@ -32,6 +32,7 @@ from mistcalc.model.results import Design, Weather
 from mistcalc.page import store
 from mistcalc.page.open_project import VIEWS
 from tests import hostile, random_projects
+from tests.fleet import subdivision
 from tests.page.test_views import run as run_to_rest
 from tests.report import jobs
 from tests.terminal import run
@@ -148,7 +149,29 @@ TYPED = {  # what is typed as it stands in every language
     *(f"-{name}" for name in "h"), "help", "version", "language", "units", "json", "out", "climate", "site",
     "share", "keep", "example", "mirror", "run", "depth", "corner", "near", "port", "pole", "sheets", "roll",
     "find", "rule", "find-rule", "most", "water", "most-water", "motor", "floor",
+    "fleet", "lots", "processes", "scheduler",
 }  # fmt: skip
+
+
+def test_a_fleet(tmp_path):
+    """Its terminal, page and tables; what keeps lots from an answer among it."""
+    subdivision.small_plan(tmp_path / "small.toml", name="ŜÚ")
+    heads = ("lot", "plan", "mirrored", "facing", "climate", "line.nozzle.opens_at", "options")
+    rows = [(1, "small.toml", "yes", "W", "", "", ""), (2, "small.toml", "", "E", "", "3.99 bar", "")]
+    rows += [(3, "small.toml", "oui", "", "", "", ""), (4, "small.toml", "", "up", "", "", "")]
+    rows += [(5, "small.toml", "", "", "mars", "", ""), (5, "", "", "", "", "", "")]
+    rows += [(6, "small.toml", "", "", "", "", "pool"), (7, "small.toml", "yes", "N", "", "", "")]
+    subdivision.table(tmp_path / "lots.csv", heads, rows)
+    command = ("fleet", "lots.csv", "--out", "out", "--processes", "1")
+    done = run(*command, "--language", pseudo.CODE, cwd=tmp_path)
+    page, lots, orders = (
+        (tmp_path / "out" / name).read_text("utf-8") for name in ("index.html", "lots.csv", "orders.csv")
+    )
+    page = html.unescape(re.sub(r"(?s)<style>.*?</style>|<[^>]*>", " ", page))
+    told = [("terminal", done.stdout), ("page", page), ("orders.csv", orders)]
+    told.append(("lots.csv", re.sub(r",[0-9a-f]{10},", ",", lots)))  # a design's key
+    besides = {"oui", "up", "mars", "pool", "small", "yes", "no", "orders", "index", "html"}
+    assert_no_english(told, TYPED | {*keys(), *given(files.climate_sample_names()), *besides})
 
 
 @pytest.mark.parametrize("command", ["", *COMMANDS])
