@@ -46,10 +46,6 @@ class AnswerStore:
     def path(self, key: str) -> Path:
         return self.place / key[:2] / f"{key}.json"
 
-    def holds(self, key: str) -> bool:
-        """Whether there is an answer that can be read."""
-        return self.answer(key) is not None
-
     def answer(self, key: str) -> LotAnswer | None:
         try:
             return answer_from_text(key, self.path(key).read_text("utf-8"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from importlib import metadata, resources
 from importlib.resources.abc import Traversable
 
@@ -18,6 +18,7 @@ ANSWERING = (
 )  # fmt: skip
 LIBRARIES = ("numpy", "scipy", "fluids", "psychrolib", "thermofeel")
 DIGITS = 32
+REMEMBERED = 256  # designs last looked at
 
 
 @cache
@@ -62,10 +63,14 @@ def answered(project: Project) -> Project:
 
 def content_key(project: Project, climate: str, program: str) -> str:
     """climate: a digest of the climate file's contents; "" where the project has its own afternoons."""
-    return fingerprint(answered(project), climate, program)
+    return fingerprint(family_key(project, climate), project.place.bearing, program)
 
 
 def family_key(project: Project, climate: str) -> str:
     """The same for all ways round of one design."""
-    turned = replace(project, place=replace(project.place, bearing=0.0))
-    return fingerprint(answered(turned), climate)
+    return _digest(answered(replace(project, place=replace(project.place, bearing=0.0))), climate)
+
+
+@lru_cache(REMEMBERED)
+def _digest(project: Project, climate: str) -> str:
+    return fingerprint(project, climate)

@@ -47,12 +47,14 @@ class LotProjects:
 
     def __init__(self, table: Path) -> None:
         self.beside = table.parent
-        self._base: Callable[..., tuple[Project, float] | MistcalcError] = lru_cache(REMEMBERED)(self._read)
+        self._plan: Callable[..., Project | MistcalcError] = lru_cache(REMEMBERED)(self._read)
+        self._turned: Callable[..., tuple[Project, float]] = lru_cache(REMEMBERED)(_looking)
         self._climate: Callable[..., ClimateFile | MistcalcError] = lru_cache(REMEMBERED)(self._find_climate)
 
     def of(self, lot: Lot) -> LotProject:
         """Raises MistcalcError with what is wrong with this lot."""
-        base, facing = _or_raise(self._base(lot.plan, lot.options, lot.changes, lot.mirrored, lot.facing))
+        plan = _or_raise(self._plan(lot.plan, lot.options, lot.changes))
+        base, facing = self._turned(plan, lot.mirrored, lot.facing)
         name, folder = base.place.climate, (self.beside / lot.plan).parent
         if lot.climate:
             name, folder = lot.climate, self.beside
@@ -67,17 +69,10 @@ class LotProjects:
         plan: str,
         options: tuple[str, ...],
         changes: tuple[tuple[str, str | int | float | bool], ...],
-        other_way: bool,
-        facing: float | None,
-    ) -> tuple[Project, float] | MistcalcError:
+    ) -> Project | MistcalcError:
         """Mistakes are remembered as answers are: a thousand lots may name one plan that is not there."""
         try:
-            read = files.read_changed_project(self.beside / plan, options, changes)
-            project = replace(read, alternates=())
-            if facing is not None:
-                project = _turned(project, facing)
-            looks = (project.place.bearing + QUARTER) % (2 * math.pi)
-            return mirrored(project) if other_way else project, looks
+            return replace(files.read_changed_project(self.beside / plan, options, changes), alternates=())
         except MistcalcError as wrong:
             return wrong
 
@@ -95,7 +90,12 @@ def _or_raise(found: Found | MistcalcError) -> Found:
     return found
 
 
-def _turned(project: Project, facing: float) -> Project:
-    place = replace(project.place, bearing=(facing - QUARTER) % (2 * math.pi))
-    assumed = tuple(path for path in project.assumed if path != "place.bearing")
-    return replace(project, place=place, assumed=assumed)
+def _looking(plan: Project, other_way: bool, facing: float | None) -> tuple[Project, float]:
+    """A plan as a lot has it, and where the open edge of its first run looks."""
+    project = plan
+    if facing is not None:
+        place = replace(plan.place, bearing=(facing - QUARTER) % (2 * math.pi))
+        assumed = tuple(path for path in plan.assumed if path != "place.bearing")
+        project = replace(plan, place=place, assumed=assumed)
+    looks = (project.place.bearing + QUARTER) % (2 * math.pi)
+    return mirrored(project) if other_way else project, looks

@@ -6,9 +6,10 @@ Stopped at any moment and started again it loses, doubles and repeats nothing th
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from mistcalc import files
 from mistcalc.errors import DataError, MistcalcError
@@ -23,7 +24,7 @@ from mistcalc.model.lot import Lot
 from mistcalc.model.project import Project
 from mistcalc.model.results import LotAnswer
 
-REMEMBERED = 512  # answers, 20 kB each
+REMEMBERED = 1024  # keys worked out last
 Told = Callable[[int, int], None]  # designs done of those wanted
 
 
@@ -74,16 +75,16 @@ def work_out(table: Path, folder: Path, runner: Runner, told: Told, notices: lis
     for row in rows:
         if row.error is None:
             firsts.setdefault(row.key, row.lot)
-    wanted = [key for key in firsts if not store.holds(key)]
+    answers = Answers(store)
+    wanted = [key for key in firsts if not answers.there(key)]
     first = next((projects.of(row.lot).project for row in rows if row.error is None), None)
-    fleet = Fleet((), lambda key: None, first, len(firsts), notices=notices)
+    fleet = Fleet((), answers.of, first, len(firsts), notices=notices)
 
     def orders() -> Iterator[SolveOrder]:
         for key in wanted:
             found = projects.of(firsts[key])
             yield SolveOrder(key, found.project, found.climate, program)
 
-    unkept: dict[str, str] = {}
     faults: dict[str, MistcalcError] = {}
     told(0, len(wanted))
     for done, (order, result) in enumerate(runner(solve, orders()), 1):
@@ -91,21 +92,41 @@ def work_out(table: Path, folder: Path, runner: Runner, told: Told, notices: lis
             faults[order.key] = result
         else:
             fleet.worked += 1
-            _keep(store, order.key, result, unkept, notices)
+            answers.add(order.key, result)
+            fleet.unkept += not _kept(store, order.key, result, notices)
         told(done, len(wanted))
     fleet.rows = tuple(_with_fault(row, faults) for row in rows)
-    fleet.unkept, fleet.damaged, fleet.other_versions = (
-        len(unkept),
-        len(store.damaged),
-        store.of_other_versions(),
-    )
-
-    @lru_cache(REMEMBERED)
-    def answer_of(key: str) -> LotAnswer | None:
-        return answer_from_text(key, unkept[key]) if key in unkept else store.answer(key)
-
-    fleet.answer_of = answer_of
+    fleet.damaged, fleet.other_versions = len(store.damaged), store.of_other_versions()
     return fleet
+
+
+class Answers:
+    """The answers of a fleet, by key, in memory: what is the same in many of them is held once, so that one
+    more way round of a plan costs a kilobyte and not twenty."""
+
+    def __init__(self, store: AnswerStore) -> None:
+        self.store = store
+        self.held: dict[str, LotAnswer] = {}
+        self.same: dict[Any, Any] = {}  # a value to the first that was equal to it
+
+    def there(self, key: str) -> bool:
+        """Whether the folder has it; then it is read."""
+        answer = self.store.answer(key)
+        if answer is not None:
+            self._hold(key, answer)
+        return answer is not None
+
+    def add(self, key: str, text: str) -> None:
+        self._hold(key, answer_from_text(key, text))
+
+    def of(self, key: str) -> LotAnswer | None:
+        return self.held.get(key)
+
+    def _hold(self, key: str, answer: LotAnswer) -> None:
+        once = self.same.setdefault
+        parts = tuple(once(row, row) for row in answer.parts)
+        findings = tuple(once(finding, finding) for finding in answer.findings)
+        self.held[key] = replace(answer, parts=once(parts, parts), findings=once(findings, findings))
 
 
 def _row(lot: Lot, wrong: MistcalcError | None, projects: LotProjects, program: str) -> FleetRow:
@@ -129,14 +150,13 @@ def _with_fault(row: FleetRow, faults: dict[str, MistcalcError]) -> FleetRow:
     return FleetRow(row.lot, error=faults[row.key]) if row.key in faults else row
 
 
-def _keep(
-    store: AnswerStore, key: str, text: str, unkept: dict[str, str], notices: list[MistcalcError]
-) -> None:
+def _kept(store: AnswerStore, key: str, text: str, notices: list[MistcalcError]) -> bool:
     """An answer the disk does not take is told once, counted, and used all the same."""
     try:
         store.keep(key, text)
+        return True
     except OSError as fault:
-        if not unkept:
+        if not any(notice.code == "fleet-unkept" for notice in notices):
             reason = fault.strerror or type(fault).__name__
             notices.append(DataError("fleet-unkept", path=str(store.folder), reason=reason))
-        unkept[key] = text
+        return False
