@@ -75,7 +75,7 @@ def work_out(table: Path, folder: Path, runner: Runner, told: Told, notices: lis
     for row in rows:
         if row.error is None:
             firsts.setdefault(row.key, row.lot)
-    answers = Answers(store)
+    answers = HeldAnswers(store)
     wanted = [key for key in firsts if not answers.there(key)]
     first = next((projects.of(row.lot).project for row in rows if row.error is None), None)
     fleet = Fleet((), answers.of, first, len(firsts), notices=notices)
@@ -100,7 +100,7 @@ def work_out(table: Path, folder: Path, runner: Runner, told: Told, notices: lis
     return fleet
 
 
-class Answers:
+class HeldAnswers:
     """The answers of a fleet, by key, in memory: what is the same in many of them is held once, so that one
     more way round of a plan costs a kilobyte and not twenty."""
 
