@@ -116,7 +116,12 @@ def _orders(lines: Sequence[OrderLine], locale: Locale) -> Iterator[str]:
         lots = max(line.lots for line in of_plan)
         key = "fleet.orders_phase" if phase else "fleet.orders_plan"
         title = locale.label(key, phase=phase, plan=plan, lots=locale.label("fleet.lots", count=lots))
-        yield _details(title, _table(heads, (_order_row(line, locale) for line in of_plan), title))
+        rows = [_order_row(line, locale) for line in of_plan]
+        used = [
+            n for n, _ in enumerate(heads) if any(row[n] for row in rows)
+        ]  # no packs, no prices: no column
+        shown = [[row[n] for n in used] for row in rows]
+        yield _details(title, _table([heads[n] for n in used], shown, title))
 
 
 def _order_row(line: OrderLine, locale: Locale) -> tuple[str, ...]:
