@@ -70,20 +70,28 @@ def _bored(project: Project, patio: Patio, layout: Layout, run: Run, run_line: R
 def _crossing(run_line: RunLine, segment: tuple[tuple[float, float], tuple[float, float]]) -> float | None:
     """Where a straight line crosses the run's tube, from its datum; None where it does not. All lines of a
     lid lie along x or y."""
+    (a, low), (b, high) = (_local(run_line, point) for point in segment)
+    low, high = sorted((low, high))
+    (start, back), (end, _) = (_local(run_line, point) for point in run_line.tube)
+    if abs(a - b) > NEAR or not (low - NEAR <= back <= high + NEAR and start - NEAR <= a <= end + NEAR):
+        return None
+    return _from_datum(run_line, a)
+
+
+def _local(run_line: RunLine, point: tuple[float, float]) -> tuple[float, float]:
+    """How far along the run's edge from its start, and how far behind it."""
     (x0, y0), (x1, y1) = run_line.edge
     far = math.hypot(x1 - x0, y1 - y0)
     ahead = ((x1 - x0) / far, (y1 - y0) / far)
+    dx, dy = point[0] - x0, point[1] - y0
+    return dx * ahead[0] + dy * ahead[1], dy * ahead[0] - dx * ahead[1]
 
-    def local(point: tuple[float, float]) -> tuple[float, float]:
-        dx, dy = point[0] - x0, point[1] - y0
-        return dx * ahead[0] + dy * ahead[1], dy * ahead[0] - dx * ahead[1]
 
-    (a, low), (b, high) = (local(point) for point in segment)
-    low, high = sorted((low, high))
-    (start, back), (end, _) = (local(point) for point in run_line.tube)
-    if abs(a - b) > NEAR or not (low - NEAR <= back <= high + NEAR and start - NEAR <= a <= end + NEAR):
-        return None
-    return a if run_line.datum_at_start else far - a
+def _from_datum(run_line: RunLine, from_start: float) -> float:
+    if run_line.datum_at_start:
+        return from_start
+    (x0, y0), (x1, y1) = run_line.edge
+    return math.hypot(x1 - x0, y1 - y0) - from_start
 
 
 def _not_bored(patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> Iterator[Blocking]:
@@ -93,7 +101,7 @@ def _not_bored(patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> Ite
         if change is None or change[0] is not run:
             continue
         along = change[1] if run.datum.end == "start" else run.length - change[1]
-        reach = sorted(_along(run_line, point, run) for point in run_line.tube)
+        reach = sorted(_from_datum(run_line, _local(run_line, point)[0]) for point in run_line.tube)
         if reach[0] + NEAR < along < reach[1] - NEAR:
             yield Blocking(patio.name, run.name, "turn", (along,), run_line.back)
     for thing in layout.lid.obstacles:
@@ -109,13 +117,6 @@ def _not_bored(patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> Ite
     for member in layout.lid.members:
         if member.width >= SOLID and member.run == run.name and member.along is not None:
             yield Blocking(patio.name, run.name, "solid", (member.along,), run_line.back)
-
-
-def _along(run_line: RunLine, point: tuple[float, float], run: Run) -> float:
-    (x0, y0), (x1, y1) = run_line.edge
-    far = math.hypot(x1 - x0, y1 - y0)
-    at = ((point[0] - x0) * (x1 - x0) + (point[1] - y0) * (y1 - y0)) / far
-    return at if run_line.datum_at_start else far - at
 
 
 def _under_joints(patio: Patio, layout: Layout, run: Run) -> Iterator[Blocking]:

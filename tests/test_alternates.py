@@ -73,6 +73,8 @@ def test_the_sheet_tells_every_column_and_says_what_differs():
         ('"patio.marks.pitch" = "300 in"', "out-of-range", "marks.pitch"),
         ('"patio.marks" = {}', "changes-wanted", "alternate[odd].change"),
         ("", "changes-wanted", "alternate[odd].change"),
+        ('"" = "x"', "changes-wanted", "alternate[odd].change"),
+        ('"dates.scratch_coat" = 2027-04-12', "changes-wanted", "alternate[odd].change"),
     ],
 )
 def test_a_bad_change_is_one_mistake_at_its_alternate(change, code, where):

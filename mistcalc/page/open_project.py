@@ -174,6 +174,13 @@ def with_season(opened: OpenProject, job: Design) -> Design:
     return design.with_season(job, weather(opened))
 
 
+def with_bids(opened: OpenProject, job: Design) -> Design:
+    """The job with its alternates beside it, where the project states any."""
+    if not opened.project.alternates:
+        return job
+    return design.with_bids(job, files.alternate_projects(opened.project, opened.text), weather(opened))
+
+
 def language() -> str:
     """Of whoever looks at the page: that of the project last opened, else the browser's, where we have it."""
     asked = st.session_state.get("language") or (st.context.locale or "").partition("-")[0]

@@ -139,9 +139,11 @@ def _counts(leaf: ValueSpec, value: Any) -> tuple[tuple[str, int], ...]:
 
 def _changes(value: Any) -> tuple[tuple[str, Any], ...]:
     """Key paths and plain values; whether those lead anywhere is seen when the changed file is read."""
-    plain = isinstance(value, dict) and all(isinstance(one, (str, int, float)) for one in value.values())
-    if not plain or not value:
+    if not isinstance(value, dict) or not value:
         raise InputError("changes-wanted", text=brief(value))
+    for path, one in value.items():
+        if not path.strip() or not isinstance(one, str | int | float):
+            raise InputError("changes-wanted", text=f'"{brief(path)}" = {brief(one)}')
     return tuple(value.items())
 
 

@@ -55,8 +55,10 @@ def show(opened: OpenProject) -> None:
 
 
 def _whole(opened: OpenProject, job: Design, log: tuple[SiteEntry, ...]) -> Design:
-    """With its year, and every hole as the site log has it, for the record of what is in the ceiling."""
-    return replace(open_project.with_season(opened, job), built=design.judge_holes(job, log)[0])
+    """With its year, its alternates, and every hole as the site log has it, for the record of what is in the
+    ceiling."""
+    whole = open_project.with_bids(opened, open_project.with_season(opened, job))
+    return replace(whole, built=design.judge_holes(job, log)[0])
 
 
 def written(job: Design) -> dict[str, bytes]:

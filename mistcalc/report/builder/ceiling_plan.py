@@ -123,10 +123,10 @@ class _Plan:
             runs_on_plan.draw_tube(sketch, plan_run, self.design.project.plumbing, self.locale)
         for plan_run in shown:
             marks_on_plan.draw_marks(sketch, plan_run)
+        self._cuts(sketch, part)
         for plan_run in shown:
             marks_on_plan.name_marks(sketch, plan_run)
             self._blocked(sketch, plan_run)
-        self._cuts(sketch, part)
         drawn = [runs_on_plan.draw_ladder(sketch, plan_run, self.locale) for plan_run in shown]
         sketch.ladders = {plan_run.run.name: how for plan_run, (how, _) in zip(shown, drawn, strict=True)}
         for plan_run, (_, out) in zip(shown, drawn, strict=True):
@@ -139,7 +139,8 @@ class _Plan:
         stops = self._warn(sketch, part)
         things = ceiling_on_plan.name_things(sketch, self.patio, self.layout, self.locale)
         beside = name_screens(sketch, self.layout, self.locale)
-        sketch.unplaced_tags = [*stops, *joints, *things, *beside]
+        nameless = [tuple(sketch.nameless)] if sketch.nameless else []
+        sketch.unplaced_tags = [*nameless, *stops, *joints, *things, *beside]
         return sketch
 
     def _blocked(self, sketch: PlanCanvas, plan_run: PlanRun) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 from mistcalc.drawing import fonts, line_geometry, symbols
 from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.sheet import THIN, LineSegment, Text
@@ -10,6 +12,12 @@ from mistcalc.report.builder.runs_in_plan import PlanRun, gap
 
 NAME_OFF = 4.5  # from a mark to its name
 FARTHER = tuple((15.0 + 2.5 * n, 0.0, 2.5) for n in range(6))  # places a name tries last, as _name_places
+ASTRAY = tuple(  # and last of all, nearest first, each with a line that leads to it
+    sorted(
+        ((2.5 * up, 3.0 * side, 2.5) for up in range(17) for side in range(-6, 7) if side),
+        key=lambda place: (hypot(*place[:2]), place),
+    )
+)
 NAME_ROOM = 16.0  # widest name of a mark
 
 
@@ -44,9 +52,11 @@ def name_marks(sketch: PlanCanvas, plan_run: PlanRun) -> None:
             for index, name in enumerate(names)
         ]  # fmt: skip
     for mark, point, (name, size, tier, along_house) in zip(marks, points, placing, strict=True):
-        if name:
-            box = _name(sketch, plan_run, point, name, size, tier, along_house or not level_run)
+        box = _name(sketch, plan_run, point, name, size, tier, along_house or not level_run) if name else None
+        if box is not None:
             sketch.of_mark.setdefault(mark.name, []).append(box)
+        elif name:
+            sketch.nameless.append(name)
 
 
 def _name(
@@ -57,29 +67,34 @@ def _name(
     size: float,
     tier: float,
     along_house: bool,
-) -> Box:
-    """One name and its box; moved off where something solid stands in its place, smaller in the last
-    resort, never cut: a bare number would be another run's mark too."""
-    for more, side, height in (*_name_places(size), (-0.9, 0.0, 2.5), *_name_places(2.5), *FARTHER):
+) -> Box | None:
+    """One name and its box; moved off where something solid stands in its place, smaller in the last resort,
+    at the end of a line where it is far; never cut: a bare number would be another run's mark too. None: no
+    place for it, not even astray."""
+    usual = (*_name_places(size), (-0.9, 0.0, 2.5), *_name_places(2.5), *FARTHER)
+    for n, (more, side, height) in enumerate((*usual, *ASTRAY)):
         at = line_geometry.moved(
             line_geometry.moved(point, plan_run.house, NAME_OFF + tier + more), plan_run.ahead, side
         )
         text = _name_text(sketch, plan_run, at, name, height, along_house)
-        if sketch.free(text.box()):
+        box = text.box()
+        if sketch.free(box) and (n == 0 or sketch.zone is None or sketch.zone.holds(box)):
             break
     else:
-        at = line_geometry.moved(point, plan_run.house, NAME_OFF + tier)
-        text = _name_text(sketch, plan_run, at, name, size, along_house)
-    if tier:
+        return None
+    if tier and n < len(usual):
         ends = (
             line_geometry.moved(point, plan_run.house, 2.6),
             line_geometry.moved(point, plan_run.house, NAME_OFF + tier - 0.6),
         )
         sketch.items.append(LineSegment(*ends, layer="MARK-NAME", pen=THIN, view=sketch.view))
     sketch.write(text)
-    reach = reach_toward(text.box(), point, plan_run.house)
+    if n >= len(usual):
+        sketch.lead(point, 2.6, box, "MARK-NAME")
+        return box
+    reach = reach_toward(box, point, plan_run.house)
     sketch.name_reach[plan_run.run.name] = max(sketch.name_reach.get(plan_run.run.name, 0.0), reach)
-    return text.box()
+    return box
 
 
 def _name_places(size: float) -> tuple[tuple[float, float, float], ...]:

@@ -34,6 +34,7 @@ class PlanCanvas:
     ladders: dict[str, str] = field(default_factory=dict)  # run -> how its numbers were placed
     name_reach: dict[str, float] = field(default_factory=dict)  # run -> from its tube past its names [mm]
     of_mark: dict[str, list[Box]] = field(default_factory=dict)  # mark -> its name and its number on paper
+    nameless: list[str] = field(default_factory=list)  # marks whose names found no room
     unplaced_tags: list[tuple[str, ...]] = field(default_factory=list)  # tags that found no room
 
     def at(self, point: Point) -> Point:

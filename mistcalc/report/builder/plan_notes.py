@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import cos, degrees, radians, sin
 
-from mistcalc.drawing import frame, symbols, text_and_tables
+from mistcalc.drawing import fonts, frame, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.line_geometry import moved
@@ -46,6 +46,8 @@ def place_notes(
         return None
     room = room._replace(left=room.left + 3, right=room.right - 3, top=room.top - 3)
     items, top = _title(notes_input, room, paper)
+    if top < room.bottom:
+        return None
     look, also = _look_first(notes_input)
     sections = [look, [*_set_out(notes_input), *also], plan_legend(notes_input)]
     below = room._replace(top=top - 5.0)
@@ -170,7 +172,8 @@ def _title(notes_input: PlanNotesInput, room: Box, paper: PaperSize) -> tuple[li
         head = locale.label("paper.plan_part", run=part.run, start=part.start, end=part.end)
     if len(notes_input.design.layouts) > 1:
         head = locale.label("paper.of_patio", title=head, patio=notes_input.patio.name)
-    paragraphs = [Paragraph(head, 5.0, bold=True)]
+    size = 5.0 if fonts.width(head, 5.0, True) <= wide else 3.5
+    paragraphs = [Paragraph(head, size, bold=True)]
     key = "scale_us" if locale.units == "us" else "scale_metric"
     inches = {48: "1/4", 64: "3/16", 96: "1/8"}.get(notes_input.scale, "")
     paragraphs.append(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from mistcalc.drawing import fonts, line_geometry, running_dimensions, symbols
@@ -17,10 +18,12 @@ from mistcalc.report.builder.runs_in_plan import WALL, PlanRun, angle
 from mistcalc.report.common.locale_text import Locale
 
 OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tube, from the house wall [mm]
+LETTER_MORE = (0.0, 2.5, 5.0, 7.5, 10.0, 12.5)  # farther, where a thing stands in a letter's place
 PAST_NAMES = 10.0  # from the tube to where the stroke of such a letter begins
 BEHIND_NAMES = 19.0  # from the tube to the letter of a place along it, past the names and their brackets
 DATUM_ROOM = 44.0  # a datum's name: a run's is short
 CHECK_OFF = 4.5  # from the numbers to the check distance
+CHECK_MORE = (0.0, 2.5, 5.0, 7.5)  # farther, where another's words stand in its place
 _BEST = ("axis", "moved", "short", "tiers", "names")
 
 
@@ -39,8 +42,14 @@ def draw_tube(sketch: PlanCanvas, plan_run: PlanRun, plumbing: Plumbing, locale:
                 foot = at if name in ends else line_geometry.moved(at, out, PAST_NAMES)
                 nearest = line_geometry.moved(at, out, first - 2.6)
                 sketch.items.append(LineSegment(foot, nearest, layer="TUBE", pen=TUBE_PEN, view=sketch.view))
-            box = line_geometry.moved(at, out, first + 6.4 * index)
-            sketch.symbol(symbols.letter_box(box, letter, sketch.view), 0.2)
+            tries = [line_geometry.moved(at, out, first + 6.4 * index + more) for more in LETTER_MORE]
+            drawn = [symbols.letter_box(spot, letter, sketch.view) for spot in tries]
+            free = (one for one in drawn if not any(_outer(one).meets(box) for box in sketch.solid))
+            sketch.symbol(next(free, drawn[0]), 0.2)
+
+
+def _outer(items: Sequence[Item]) -> Box:
+    return around(corner for item in items for corner in item.box().corners)
 
 
 # ------------------------------------------------------------------ the ladder
@@ -50,10 +59,7 @@ def draw_ladder(sketch: PlanCanvas, plan_run: PlanRun, locale: Locale) -> tuple[
     """The run's one ladder with its check distance; returns how its labels were placed, and how far out on
     the open side all of it reaches [mm]. Datums come after all ladders: their words find another place."""
     marks = [mark for mark in plan_run.marks if sketch.part.shows(mark)]
-    drawn = [_ladder(sketch, plan_run, marks, where, locale) for where in _places(plan_run)]
-    where, best = min(
-        zip(_places(plan_run), drawn, strict=True), key=lambda pair: max(_BEST.index(pair[1].placed.how), 1)
-    )
+    where, best = _first_that_numbers(sketch, plan_run, marks, locale)
     base, outward = _base(sketch, plan_run, where)
     sketch.items += best.items
     sketch.written += [
@@ -70,9 +76,13 @@ def draw_ladder(sketch: PlanCanvas, plan_run: PlanRun, locale: Locale) -> tuple[
     on_own_line = where == "open side"
     if not sketch.part.run or sketch.part.of == 1:
         words = locale.label("paper.check", length=plan_run.run.length)
-        level = line_geometry.moved(base, outward, depth + CHECK_OFF)
-        if on_own_line:
-            check = running_dimensions.dimension(datum, far, level, plan_run.turn, words, view=sketch.view)
+        levels = [line_geometry.moved(base, outward, depth + CHECK_OFF + more) for more in CHECK_MORE]
+        checks = [
+            running_dimensions.dimension(datum, far, level, plan_run.turn, words, view=sketch.view)
+            for level in (levels if on_own_line else ())
+        ]
+        check = next((one for one in checks if sketch.free(one.writing[0].box())), None)
+        if check is not None:
             sketch.items.append(check)
             sketch.written += [text.box() for text in check.writing]
             sketch.solid += along(check.foot(datum), check.foot(far), 0.3)
@@ -83,13 +93,23 @@ def draw_ladder(sketch: PlanCanvas, plan_run: PlanRun, locale: Locale) -> tuple[
     return best.placed.how, out
 
 
-def _places(plan_run: PlanRun) -> tuple[str, ...]:
-    return ("behind", "beyond") if plan_run.ladder_behind else ("open side",)
+def _first_that_numbers(
+    sketch: PlanCanvas, plan_run: PlanRun, marks: list[Mark], locale: Locale
+) -> tuple[str, running_dimensions.Drawn]:
+    """Where the ladder stands: on the open side, behind only where it would have no numbers there; of a run
+    whose open side is taken the better of two places behind."""
+    if not plan_run.ladder_behind:
+        best = _ladder(sketch, plan_run, marks, "open side", locale)
+        if best.placed.how != "names":
+            return "open side", best
+    tries = [(where, _ladder(sketch, plan_run, marks, where, locale)) for where in ("behind", "beyond")]
+    tries += [] if plan_run.ladder_behind else [("open side", best)]
+    return min(tries, key=lambda pair: max(_BEST.index(pair[1].placed.how), 1))
 
 
 def _base(sketch: PlanCanvas, plan_run: PlanRun, where: str) -> tuple[Point, Point]:
     """A point of the dimension line on paper, and the direction its writing goes."""
-    outward = plan_run.house if plan_run.ladder_behind else (-plan_run.house[0], -plan_run.house[1])
+    outward = plan_run.house if where != "open side" else (-plan_run.house[0], -plan_run.house[1])
     datum = sketch.at(plan_run.datum)
     if where == "open side":
         return line_geometry.moved(datum, outward, OPEN_SIDE), outward
@@ -118,13 +138,22 @@ def _ladder(
         for m in marks
     ]
     tall = max((fonts.width(rung.big, running_dimensions.BIG, True) for rung in rungs), default=0.0)
-    blocked = _blocked(sketch, plan_run, base, outward, tall)
     length = sketch.view.length(plan_run.run.length)
     reach = (-FULL.size, length + FULL.size)
     lift = running_dimensions.LIFT if where == "open side" else _behind(sketch, plan_run) - 1.2
-    drawn = running_dimensions.draw_running_dimensions(
-        rungs, datum, base, plan_run.turn, angle(outward), reach, blocked, lift, sketch.view
-    )
+    for deep in (tall, 2.0 * tall + running_dimensions.PAST):  # past the near tier where the far one is met
+        blocked = _blocked(sketch, plan_run, base, outward, deep)
+        drawn = running_dimensions.draw_running_dimensions(
+            rungs, datum, base, plan_run.turn, angle(outward), reach, blocked, lift, sketch.view
+        )
+        if not any(_met(sketch, item) for item in drawn.items):
+            break
+    else:
+        bare = tuple(
+            replace(item, writing=(), tail=()) if isinstance(item, Dimension) and _met(sketch, item) else item
+            for item in drawn.items
+        )
+        drawn = replace(drawn, items=bare, placed=replace(drawn.placed, how="names"))
     if sketch.part.run and sketch.part.number > 1 and drawn.items:
         first = drawn.items[0]
         assert isinstance(first, Dimension)
@@ -133,6 +162,12 @@ def _ladder(
         taken = tuple(box for box in drawn.taken if sketch.zone is None or sketch.zone.holds(box))
         drawn = replace(drawn, items=items, taken=taken)
     return drawn
+
+
+def _met(sketch: PlanCanvas, item: Item) -> bool:
+    """Would a number lie on something?"""
+    boxes = [text.box() for text in item.writing] if isinstance(item, Dimension) else []
+    return any(box.meets(other) for box in boxes for other in (*sketch.solid, *sketch.written))
 
 
 def _blocked(
