@@ -2,7 +2,7 @@
 
 from mistcalc.files.atomic_write import locked, write_file, write_folder, write_new
 from mistcalc.files.climate.reader import climate_path, read_climate
-from mistcalc.files.earlier_set import read_earlier_set
+from mistcalc.files.earlier_set import parse_earlier_set, read_earlier_set
 from mistcalc.files.lots import read_lots
 from mistcalc.files.measuring_day.reader import is_measuring_day, read_measuring_day
 from mistcalc.files.project.control_text import control_lines
@@ -40,6 +40,7 @@ __all__ = [
     "locked",
     "merge_logs",
     "new_project_text",
+    "parse_earlier_set",
     "parse_project",
     "parse_site_log",
     "read_changed_project",

@@ -29,18 +29,22 @@ def read_earlier_set(folder: Path | str) -> EarlierSet:
     path = Path(folder) / PLAN
     if not path.is_file():
         raise InputErrors(str(folder), (InputError("keep-no-plan"),))
-    raw = read_bytes(path, MOST_BYTES, InputError("keep-no-plan"))
+    return parse_earlier_set(read_bytes(path, MOST_BYTES, InputError("keep-no-plan")), str(path))
+
+
+def parse_earlier_set(raw: bytes, source: str) -> EarlierSet:
+    """The set that a plan.json of this content tells of. Raises InputErrors: keep-broken, keep-newer."""
     try:
         tree = json.loads(raw)
         if not isinstance(tree, dict) or not isinstance(tree.get("schema"), int):
             raise _Broken("schema")
         if tree["schema"] > SCHEMA:
-            raise InputErrors(str(path), (InputError("keep-newer"),))
+            raise InputErrors(source, (InputError("keep-newer"),))
         return _earlier_set(tree)
     except _Broken as fault:
-        raise InputErrors(str(path), (InputError("keep-broken", at=str(fault)),)) from None
+        raise InputErrors(source, (InputError("keep-broken", at=str(fault)),)) from None
     except (ValueError, RecursionError):
-        raise InputErrors(str(path), (InputError("keep-broken"),)) from None
+        raise InputErrors(source, (InputError("keep-broken"),)) from None
 
 
 class _Broken(Exception):

@@ -59,6 +59,15 @@ def fix_of(finding: Finding) -> Fix | None:
     return Fix(values["move"], values["toward"], values["by"], ()) if values else None  # type: ignore[arg-type]
 
 
+def accepted(patio: Patio, finding: Finding) -> Edit | None:
+    """What a finding offers to do, as an edit: the smallest move of something, or control joints proposed.
+    None where it is for a person to do."""
+    if finding.code == "joints-unstated":
+        return SetValue(("patios", patio.name, "plaster", "joints"), "propose")
+    fix = fix_of(finding)
+    return None if fix is None else fix_edit(patio, fix)
+
+
 def fix_edit(patio: Patio, fix: Fix) -> MoveThing | None:
     """The smallest fix as an edit; None where it moves something other than an obstacle of this patio."""
     thing = next((o for o in patio.obstacles if o.name == fix.move), None)

@@ -6,6 +6,8 @@ function same(one, other) {
   return one.run === other.run && Math.abs(one.along - other.along) < 1e-9 && Math.abs((one.back ?? 0) - (other.back ?? 0)) < 1e-9;
 }
 
+const ANCHORED = 2000; // ms after a change that the plan is kept where it stands
+
 class Hands extends RunDrawing {
   // ---------------------------------------------------------------- where things are
 
@@ -113,6 +115,7 @@ class Hands extends RunDrawing {
   put(item, { run, along, back }, commit) {
     const place = back === undefined ? { run, along } : { run, along, back };
     this.queue.add({ kind: item.kind, name: item.name, ...place, commit, gesture: this.gesture });
+    this.stayPut();
     this.draw();
   }
 
@@ -146,6 +149,7 @@ class Hands extends RunDrawing {
     const { kind, name } = item;
     const { run, along, back } = this.at(item);
     this.queue.add({ kind, name, run, along, ...(back === undefined ? {} : { back }), ...how, commit: true, gesture: this.gesture });
+    this.stayPut();
     this.draw();
   }
 
@@ -257,6 +261,29 @@ class Hands extends RunDrawing {
     const place = this.at(item);
     this.put(item, place, true);
     if (item.kind !== "run" && place.run !== this.data.run) this.look(place.run);
+  }
+
+  // What is said above the plan grows and shrinks as something moves: the page is scrolled by as much before it
+  // is painted, so that the plan stays under hand and eye.
+  anchor() {
+    const scrolls = (one) => one.scrollHeight > one.clientHeight + 1 && /auto|scroll/.test(getComputedStyle(one).overflowY);
+    let scroller = this.root.getRootNode().host || this.root;
+    while (scroller && !scrolls(scroller)) scroller = scroller.parentElement;
+    if (!scroller || this.scroller === scroller) return;
+    this.scroller = scroller;
+    const top = () => this.root.getBoundingClientRect().top;
+    let before = top();
+    scroller.addEventListener("scroll", () => (before = top()), { passive: true });
+    const grown = new ResizeObserver(() => {
+      if (this.held || performance.now() < this.anchoredUntil) scroller.scrollTop += top() - before;
+      before = top();
+    });
+    for (const child of scroller.children) grown.observe(child);
+  }
+
+  stayPut() {
+    this.anchor();
+    this.anchoredUntil = performance.now() + ANCHORED;
   }
 
   show(key) {

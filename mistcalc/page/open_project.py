@@ -62,6 +62,7 @@ def parsed(text: str) -> Project:
 
 def open_saved(identity: str) -> OpenProject:
     """Raises DataError where there is no such project, InputErrors where its text is no longer read."""
+    st.session_state["seen"] = store.stamp(identity)  # before it is read: what comes between is not missed
     text = store.read(identity)
     return OpenProject(identity, text, parsed(text))
 

@@ -15,7 +15,7 @@ function draw(parent, tag, fields, text) {
   return parent.appendChild(made);
 }
 
-const PAD = 34; // px round the lid: for what stands at its edge
+const PAD = 44; // px round the lid: for what stands at its edge
 const HIGHEST = 520; // px of the lid at its whole size
 
 class Overview {
@@ -100,6 +100,10 @@ class Overview {
     const meets = (other) =>
       box.x < other.x + other.width && other.x < box.x + box.width && box.y < other.y + other.height && other.y < box.y + box.height;
     if (this.labels.some(meets)) drawn.textContent = run.name;
+    const { x, y, width, height } = drawn.getBBox();
+    const inside = (low, size, room) => Math.max(0, -low) - Math.max(0, low + size - room);
+    drawn.setAttribute("x", at.x + inside(x, width, this.view.width));
+    drawn.setAttribute("y", at.y + inside(y, height, this.view.height));
     this.labels.push(drawn.getBBox());
   }
 

@@ -3,7 +3,7 @@
 
 const ZOOMS = [1, 1.5, 2.25, 3.5, 5];
 const REACH = 22; // px from a handle's middle that a finger may be off
-const OUT = 26; // px from a run's end to its grip: outside the open edge, and back along it
+const OUT = 22; // px from a run's end to its grip: outside the open edge, and back along it
 
 class PlanBoard {
   constructor(lid, parent) {
@@ -94,13 +94,14 @@ class PlanBoard {
   look(zoom) {
     this.zoom = Math.min(ZOOMS.length - 1, Math.max(0, zoom));
     this.lid.draw();
-    const item = this.items.find((one) => keyOf(one) === this.lid.chosen);
-    if (item) this.reveal(item);
+    const { chosen, data } = this.lid;
+    const item = this.items.find((one) => keyOf(one) === chosen);
+    const mark = data.plan.marks.find((one) => `mark/${one.name}` === chosen);
+    if (item || mark) this.reveal(item ? this.point(item) : mark.at);
   }
 
-  reveal(item) {
+  reveal(at) {
     const { box } = this.overview;
-    const at = this.point(item);
     box.scrollTo({ left: this.overview.x(at) - box.clientWidth / 2, top: this.overview.y(at) - box.clientHeight / 2 });
   }
 

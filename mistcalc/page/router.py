@@ -5,6 +5,8 @@ Project and view travel in the address, so a reload, a bookmark or a restarted s
 
 from __future__ import annotations
 
+import gc
+import itertools
 import json
 import sys
 from importlib import resources
@@ -32,6 +34,9 @@ from mistcalc.page.views import (
 from mistcalc.words import label
 
 SAID_BY_STYLE = ("skip", "upload")
+SET_ASIDE_AFTER = (0, 4)  # runs of the script in this process
+_runs = itertools.count()
+LOOK_EVERY = 2.0  # s: whether the project was changed elsewhere
 SHOW = {
     "house": house.show,
     "lid": lid.show,
@@ -52,6 +57,16 @@ def show() -> None:
         _page()
     except Exception as fault:
         components.show_errors(open_project.error_sentences(fault))
+    _spare_the_collector()
+
+
+def _spare_the_collector() -> None:
+    """Streamlit has garbage looked for after every run of the script, each step of a drag among them. What has
+    been imported by then is none, and took two thirds of the time: it is set aside, twice, since a first run
+    imports less than a view with results."""
+    if next(_runs) in SET_ASIDE_AFTER:
+        gc.collect()
+        gc.freeze()
 
 
 def _page() -> None:
@@ -67,6 +82,7 @@ def _page() -> None:
     st.query_params["project"] = identity
     st.session_state["language"] = opened.project.language
     _head(opened)
+    _follow_others(identity)
     left, right = st.columns([1, 5], gap="medium")
     view = _chosen_view()
     with left, st.container(key="nav-wide"):
@@ -78,6 +94,13 @@ def _page() -> None:
             components.show_errors(open_project.error_sentences(error, opened))
         except Exception as fault:
             _rescue(opened, fault)
+
+
+@st.fragment(run_every=LOOK_EVERY)
+def _follow_others(identity: str) -> None:
+    """What another tab, another person or another program has saved shows by itself."""
+    if store.stamp(identity) != st.session_state.get("seen"):
+        st.rerun(scope="app")
 
 
 def _rescue(opened: OpenProject, fault: Exception) -> None:

@@ -59,6 +59,16 @@ def read(identity: str) -> str:
     return (_folder(identity) / "project.toml").read_text("utf-8")
 
 
+def stamp(identity: str) -> tuple[int, ...]:
+    """Another value once the project or its site log is another; for one that is gone, of its own."""
+    stamps: list[int] = []
+    for path in (_folder(identity) / "project.toml", site_log(identity)):
+        with contextlib.suppress(OSError):
+            known_file = path.stat()
+            stamps += [known_file.st_mtime_ns, known_file.st_size]
+    return tuple(stamps)
+
+
 def change(identity: str, make: Callable[[str], str], keep_undo: bool = True) -> str:
     """Replace the text by make(text), one writer at a time; the new text.
 

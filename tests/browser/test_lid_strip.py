@@ -8,7 +8,7 @@ import pytest
 
 from mistcalc.files import parse_project
 from mistcalc.units import spoken_length, tape
-from tests.browser.visits import PHONE, Server, drag, free_port, touch_drag
+from tests.browser.visits import PHONE, Server, drag, free_port, touch_drag, until
 
 pytestmark = pytest.mark.browser
 
@@ -180,6 +180,9 @@ def test_two_people_on_one_project_add_up(visit):
     second.handle("thing", "L3").focus()
     second.page.keyboard.press("ArrowRight")
     first.saves(along("L2"), pytest.approx((16 * 12 + 7.25 + 0.125) * 0.0254, abs=1e-9))
+    # What the other did shows by itself.
+    assert until(lambda: second.place("thing", "L2") == "16'-7 3/8\"")
+    assert until(lambda: first.place("thing", "L3") == "23'-3 3/8\"")
     second.saves(along("L3"), pytest.approx((23 * 12 + 3.25 + 0.125) * 0.0254, abs=1e-9))
     first.saves(along("L2"), pytest.approx((16 * 12 + 7.25 + 0.125) * 0.0254, abs=1e-9))
 

@@ -17,10 +17,11 @@ from mistcalc.errors import InputError, MistcalcError
 from mistcalc.model.project import Patio, Project, Run
 from mistcalc.model.results import Finding, Layout
 from mistcalc.page import open_project
-from mistcalc.page.edits import Edit, SetValue, apply_edit, fix_edit, fix_of, rounded_to_tape
+from mistcalc.page.edits import Edit, SetValue, accepted, apply_edit, rounded_to_tape
 from mistcalc.page.lid_data import component_data
 from mistcalc.page.lid_messages import Moves, read_moves
 from mistcalc.page.open_project import OpenProject
+from mistcalc.page.plan_edits import MoveThing
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
 
@@ -153,13 +154,14 @@ def headline(opened: OpenProject, layout: Layout) -> str:
 def _clashes(opened: OpenProject, patio: Patio, findings: Iterable[Finding]) -> None:
     """Findings of the lid; where a smallest fix is known, a button that does it."""
     for number, finding in enumerate(findings):
-        thing, fix = place_in_patio(finding, patio.name), fix_of(finding)
-        edit = fix_edit(patio, fix) if fix is not None else None
+        thing, edit = place_in_patio(finding, patio.name), accepted(patio, finding)
         with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
             components.findings(opened, [finding])
             if edit is not None:
-                move, key = opened.label("page.move_thing", name=thing), f"fix-{finding.code}-{thing}"
-                controls.button(move, key=key, on_click=components.commit, args=(opened, [edit]))
+                moves = isinstance(edit, MoveThing)
+                does = opened.label("page.move_thing" if moves else "plan.propose_joints", name=thing)
+                key = f"fix-{finding.code}-{thing}"
+                controls.button(does, key=key, on_click=components.commit, args=(opened, [edit]))
 
 
 # ------------------------------------------------------------------ plain fields

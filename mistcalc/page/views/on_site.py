@@ -11,7 +11,7 @@ from mistcalc.errors import DataError
 from mistcalc.model.results import AsBuilt
 from mistcalc.page import open_project, store
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import background_work, components, controls
+from mistcalc.page.views import background_work, components, controls, next_set
 from mistcalc.page.views.pressure_test import log_of
 from mistcalc.report import marks_html
 
@@ -23,7 +23,8 @@ def show(opened: OpenProject) -> None:
     if job is None:
         return
     _take(opened)
-    holes, findings = design.judge_holes(job, log_of(opened))
+    log = log_of(opened)
+    holes, findings = design.judge_holes(job, log)
     drilled = sum(hole.drilled for hole in holes if hole.plan is not None)
     marks = sum(len(layout.marks) for layout in job.layouts)
     key = "on_site.so_far" if holes else "on_site.nothing"
@@ -46,8 +47,9 @@ def show(opened: OpenProject) -> None:
         components.heading(opened.label("on_site.built"))
         _table(opened, holes)
         components.findings(opened, findings)
-        log = store.site_log(opened.identity).read_bytes()
-        controls.download(opened.label("on_site.log"), log, file_name="site.jsonl", key="take-log")
+        whole = store.site_log(opened.identity).read_bytes()
+        controls.download(opened.label("on_site.log"), whole, file_name="site.jsonl", key="take-log")
+    next_set.show(opened, log)
 
 
 def _take(opened: OpenProject) -> None:
