@@ -3,7 +3,29 @@
 
 const ZOOMS = [1, 1.5, 2.25, 3.5, 5];
 const REACH = 22; // px from a handle's middle that a finger may be off
+const LEAST = 26; // px between the middles of handles, where things lie closer
 const OUT = 22; // px from a run's end to its grip: outside the open edge, and back along it
+
+// Places moved apart so far that no two targets are nearer than LEAST px, each as little as can be.
+function apart(places) {
+  const out = places.map(([x, y]) => [x, y]);
+  for (let turn = 0, moved = true; moved && turn < 40; turn++) {
+    moved = false;
+    for (let i = 0; i < out.length; i++) {
+      for (let j = i + 1; j < out.length; j++) {
+        const off = [out[j][0] - out[i][0], out[j][1] - out[i][1]];
+        const axis = Math.abs(off[0]) >= Math.abs(off[1]) ? 0 : 1;
+        const push = (LEAST - Math.abs(off[axis])) / 2;
+        if (push < 0.01) continue;
+        const way = off[axis] < 0 ? -1 : 1;
+        out[i][axis] -= way * push;
+        out[j][axis] += way * push;
+        moved = true;
+      }
+    }
+  }
+  return out;
+}
 
 class PlanBoard {
   constructor(lid, parent) {
@@ -68,22 +90,26 @@ class PlanBoard {
     return places.reduce((best, place) => (place.far < best.far - 1e-9 ? place : best));
   }
 
-  // Handles may lie over each other where the plan is small: a finger takes the one whose middle is nearest.
+  // Handles stand aside where the plan is small: a finger takes the thing that is drawn nearest to it.
   nearest(event, handle) {
     if (!this.has(handle)) return null;
-    const off = (one) => {
-      const box = one.getBoundingClientRect();
-      return Math.hypot(event.clientX - box.x - box.width / 2, event.clientY - box.y - box.height / 2);
+    const box = this.overview.svg.getBoundingClientRect();
+    const off = (item) => {
+      const [x, y] = this.middle(item);
+      return Math.hypot(event.clientX - box.x - x, event.clientY - box.y - y);
     };
-    const [key, taken] = [...this.handles].reduce((best, one) => (off(one[1]) < off(best[1]) ? one : best));
-    return { key, handle: taken };
+    const key = keyOf(this.items.reduce((best, one) => (off(one) < off(best) ? one : best)));
+    return { key, handle: this.handles.get(key) };
   }
 
   // A mark is chosen by a tap on the plan as on its tab in the strip.
   tap(event) {
     const box = this.overview.svg.getBoundingClientRect();
-    const off = (mark) => Math.hypot(event.clientX - box.x - this.overview.x(mark.at), event.clientY - box.y - this.overview.y(mark.at));
+    const from = ([x, y]) => Math.hypot(event.clientX - box.x - x, event.clientY - box.y - y);
+    const off = (mark) => from([this.overview.x(mark.at), this.overview.y(mark.at)]);
     const { marks } = this.lid.data.plan;
+    const item = this.items.find((one) => from(this.middle(one)) < REACH / 2);
+    if (item) return this.lid.choose(keyOf(item));
     if (!marks.length) return;
     const mark = marks.reduce((best, one) => (off(one) < off(best) ? one : best));
     if (off(mark) > REACH) return;
@@ -110,8 +136,11 @@ class PlanBoard {
     const hand = { chosen: this.lid.chosen, zoom: ZOOMS[this.zoom], held: Boolean(held && held.onPlan), moved: (kind, name) => this.moved(kind, name) };
     this.overview.draw(data, shown, hand);
     this.drawTools();
-    for (const item of this.items) this.drawHandle(item);
-    const kept = new Set(this.items.map(keyOf));
+    const { items } = this;
+    const places = apart(items.map((item) => this.middle(item)));
+    const room = (i) => Math.min(2 * REACH, ...places.filter((_, j) => j !== i).map((other) => Math.max(Math.abs(other[0] - places[i][0]), Math.abs(other[1] - places[i][1]))));
+    items.forEach((item, i) => this.drawHandle(item, places[i], room(i)));
+    const kept = new Set(items.map(keyOf));
     for (const [key, handle] of this.handles) {
       if (kept.has(key) || (held && held.key === key)) continue;
       const next = handle.getRootNode().activeElement === handle && (handle.nextElementSibling || handle.previousElementSibling);
@@ -139,7 +168,16 @@ class PlanBoard {
     this.farther.disabled = this.whole.disabled = this.zoom === 0;
   }
 
-  drawHandle(item) {
+  // Where an item's handle would best be, in px of the drawing.
+  middle(item) {
+    const at = this.point(item);
+    const [x, y] = [this.overview.x(at), this.overview.y(at)];
+    if (item.kind !== "run") return [x, y];
+    const { house, ahead } = this.lid.frame(item.run);
+    return [x - OUT * (house[0] + ahead[0]), y + OUT * (house[1] + ahead[1])];
+  }
+
+  drawHandle(item, [x, y], size) {
     const key = keyOf(item);
     let handle = this.handles.get(key);
     if (!handle) {
@@ -151,16 +189,15 @@ class PlanBoard {
     }
     handle.className = `spot ${item.kind} ${key === this.lid.chosen ? "chosen" : ""}`;
     this.lid.tell(handle, item);
-    let [x, y] = [this.overview.x(this.point(item)), this.overview.y(this.point(item))];
     if (item.kind === "run") {
-      const { house, ahead } = this.lid.frame(item.run);
-      [x, y] = [x - OUT * (house[0] + ahead[0]), y + OUT * (house[1] + ahead[1])];
+      const { ahead } = this.lid.frame(item.run);
       const face = `${item.name} ${Math.abs(ahead[0]) > 0.5 ? "\u2194" : "\u2195"}`;
       if (handle.textContent !== face) {
         handle.replaceChildren();
         element(handle, "span", { textContent: face });
       }
     }
-    handle.style.transform = `translate(${x - 22}px, ${y - 22}px)`;
+    handle.style.width = handle.style.height = `${size}px`;
+    handle.style.transform = `translate(${x - size / 2}px, ${y - size / 2}px)`;
   }
 }

@@ -17,7 +17,7 @@ SECOND = FIRST.replace("A1", "A2").replace("3 ft", "5 ft")
 
 def send(tab: Visit, tmp_path, name: str, text: str) -> None:
     (tmp_path / name).write_text(text, "utf-8")
-    tab.page.locator("input[type=file]").set_input_files(tmp_path / name)
+    tab.page.locator("input[type=file]").first.set_input_files(tmp_path / name)
 
 
 def test_the_marks_go_out_and_what_phones_send_comes_back(visit, tmp_path):
@@ -40,3 +40,9 @@ def test_the_marks_go_out_and_what_phones_send_comes_back(visit, tmp_path):
         tab.page.get_by_role("button", name="Download the site log").click()
     taken.value.save_as(tmp_path / "log.jsonl")
     assert {entry.mark for entry in files.read_site_log(tmp_path / "log.jsonl")} == {"A1", "A2"}
+    # The next set: a plan.json of another job is refused in words, and nothing is drawn for it.
+    (tmp_path / "plan.json").write_text(
+        '{"schema": 1, "project": "Another house", "revision": "A", "marks": []}'
+    )
+    tab.page.locator("input[type=file]").nth(1).set_input_files(tmp_path / "plan.json")
+    tab.page.locator(".refused", has_text="Another house").first.wait_for(timeout=AIR)
