@@ -61,9 +61,9 @@ def show() -> None:
 
 
 def _spare_the_collector() -> None:
-    """Streamlit has garbage looked for after every run of the script, each step of a drag among them. What has
-    been imported by then is none, and took two thirds of the time: it is set aside, twice, since a first run
-    imports less than a view with results."""
+    """Streamlit has garbage looked for after every run of the script, each step of a drag among them. What
+    has been imported by then is none, and took two thirds of the time: it is set aside, twice, since a first
+    run imports less than a view with results."""
     if next(_runs) in SET_ASIDE_AFTER:
         gc.collect()
         gc.freeze()
