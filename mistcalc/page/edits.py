@@ -59,13 +59,18 @@ def fix_of(finding: Finding) -> Fix | None:
     return Fix(values["move"], values["toward"], values["by"], ()) if values else None  # type: ignore[arg-type]
 
 
-def accepted(patio: Patio, finding: Finding) -> Edit | None:
-    """What a finding offers to do, as an edit: the smallest move of something, or control joints proposed.
-    None where it is for a person to do."""
-    if finding.code == "joints-unstated":
-        return SetValue(("patios", patio.name, "plaster", "joints"), "propose")
+def accepted(patio: Patio, finding: Finding) -> MoveThing | None:
+    """What a finding offers to do, as an edit; None where it is for a person to do."""
     fix = fix_of(finding)
     return None if fix is None else fix_edit(patio, fix)
+
+
+def joints_proposed(patio: Patio) -> SetValue | None:
+    """Control joints proposed with the marks, where a plastered ceiling has none stated; else None."""
+    stated = patio.plaster.joints == "propose" or any(run.joints for run in patio.runs)
+    if stated or not patio.plaster.plastered:
+        return None
+    return SetValue(("patios", patio.name, "plaster", "joints"), "propose")
 
 
 def fix_edit(patio: Patio, fix: Fix) -> MoveThing | None:

@@ -10,7 +10,7 @@ import pytest
 from mistcalc.errors import InputError
 from mistcalc.model.project import Datum, FixedMark, Run
 from mistcalc.model.results import Fix
-from mistcalc.page.edits import Edit, SetValue, apply_edit, fix_edit, rounded_to_tape
+from mistcalc.page.edits import Edit, SetValue, apply_edit, fix_edit, joints_proposed, rounded_to_tape
 from mistcalc.page.nouns_by_name import get
 from mistcalc.page.plan_edits import MoveMark, MoveThing, UnfixMark, thing_range
 from mistcalc.units import parse
@@ -112,3 +112,13 @@ def test_past_an_inside_corner_the_lid_goes_on_by_its_depth():
     court = replace(patio(), runs=(a, b))
     assert thing_range(court, a) == pytest.approx((0.0, 22 * FT))
     assert thing_range(court, b) == pytest.approx((0.0, 19 * FT))
+
+
+def test_joints_are_proposed_where_plaster_has_none():
+    bare = replace(patio(), runs=tuple(replace(run, joints=()) for run in patio().runs))
+    edit = joints_proposed(bare)
+    assert edit is not None and joints_proposed(patio()) is None  # whose joints are stated
+    after = apply_edit(replace(project(), patios=(bare,)), edit).patios[0]
+    assert after.plaster.joints == "propose" and joints_proposed(after) is None
+    wood = replace(bare, plaster=replace(bare.plaster, system="wood"))
+    assert joints_proposed(wood) is None

@@ -17,11 +17,10 @@ from mistcalc.errors import InputError, MistcalcError
 from mistcalc.model.project import Patio, Project, Run
 from mistcalc.model.results import Finding, Layout
 from mistcalc.page import open_project
-from mistcalc.page.edits import Edit, SetValue, accepted, apply_edit, rounded_to_tape
+from mistcalc.page.edits import Edit, SetValue, accepted, apply_edit, joints_proposed, rounded_to_tape
 from mistcalc.page.lid_data import component_data
 from mistcalc.page.lid_messages import Moves, read_moves
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.plan_edits import MoveThing
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
 
@@ -60,6 +59,9 @@ def _edited(identity: str) -> None:
     components.headline(headline(opened, layout))
     look, notes = notes_apart(findings)
     _clashes(opened, patio, look)
+    if (edit := joints_proposed(opened.patio)) is not None:
+        title = opened.label("plan.propose_joints")
+        controls.button(title, key="propose-joints", on_click=components.commit, args=(opened, [edit]))
     if wrong := st.session_state.pop("refused-move", None):
         components.show_errors(wrong)
     run_name = _chooser(opened)
@@ -158,10 +160,8 @@ def _clashes(opened: OpenProject, patio: Patio, findings: Iterable[Finding]) -> 
         with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
             components.findings(opened, [finding])
             if edit is not None:
-                moves = isinstance(edit, MoveThing)
-                does = opened.label("page.move_thing" if moves else "plan.propose_joints", name=thing)
-                key = f"fix-{finding.code}-{thing}"
-                controls.button(does, key=key, on_click=components.commit, args=(opened, [edit]))
+                move, key = opened.label("page.move_thing", name=thing), f"fix-{finding.code}-{thing}"
+                controls.button(move, key=key, on_click=components.commit, args=(opened, [edit]))
 
 
 # ------------------------------------------------------------------ plain fields
