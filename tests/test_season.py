@@ -273,7 +273,10 @@ def test_lines_fit_a_terminal_and_middles_are_those_of_the_tallies():
     assert f"{year_band(told.runs)[1]:.0f}" in text
     low, middle, high = (f"{hours:.0f}" for hours in year_band(told.patios[0].bearable["mist"]))
     assert f"{middle} ({low} to {high})" in text
-    july = next(line for line in text.splitlines() if line.startswith("  July"))
+    days, july = (line for line in text.splitlines() if line.startswith("  July") and "$" not in line)
+    shown = [float(cell) for cell in days.split()[1:]]
+    noticed = np.median(told.patios[0].outcomes["good"], axis=0)[6]
+    assert shown == [round(count) for count in noticed[told.used[6] > 0]]
     assert july.split()[1] == f"{month_bands(told.runs)[6][1]:.0f}"
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import streamlit as st
 
 from mistcalc.model.results import Design, PatioSeason, Season, year_middle
@@ -10,10 +12,11 @@ from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, set_points
 from mistcalc.page.views.patio_map import SIX
 from mistcalc.report.owner.season_money_text import headline
-from mistcalc.report.owner.season_text import first_sentence, season_blocks
+from mistcalc.report.owner.season_text import day_count, first_sentence, season_blocks
 from mistcalc.report.owner.text_blocks import Prose
 
 LIGHT = 3  # of the six colors, with dark writing
+DARK, WHITE = "#111111", "#ffffff"
 
 
 def show(opened: OpenProject) -> None:
@@ -44,7 +47,7 @@ def _calendar(opened: OpenProject, season: Season, patio: PatioSeason) -> None:
     days = year_middle(patio.outcomes["good"])
     hours = [hour for hour in range(24) if season.used[:, hour].any()]
     months = [month for month in range(12) if season.used[month].any()]
-    most = max(float(days.max()), 1.0)
+    step = max(-(-round(float(days.max())) // len(SIX)), 1)  # days in a class
     label = opened.label
     head = "".join(
         f"<th scope=col>{components.safe(label('season_view.hour', hour=float(hour)))}</th>" for hour in hours
@@ -52,23 +55,35 @@ def _calendar(opened: OpenProject, season: Season, patio: PatioSeason) -> None:
     rows = []
     for month in months:
         cells = "".join(
-            _cell(float(days[month, hour]), most, bool(season.used[month, hour])) for hour in hours
+            _cell(float(days[month, hour]), step, bool(season.used[month, hour])) for hour in hours
         )
         name = components.safe(label("season.month", month=f"month-{month + 1}"))
         rows.append(f"<tr><th scope=row>{name}</th>{cells}</tr>")
     components.heading(label("season_view.calendar"))
     table = f'<table class="calendar"><tr><td></td>{head}</tr>{"".join(rows)}</table>'
     st.html(f'<div class="scroll" tabindex="0">{table}</div>')
+    st.html(f'<div class="legend">{"".join(_keys(opened, step))}</div>')
     components.side(label("season_view.calendar_meant"))
 
 
-def _cell(days: float, most: float, used: bool) -> str:
+def _keys(opened: OpenProject, step: int) -> Iterator[str]:
+    """The six classes with the days they stand for."""
+    for level, color in enumerate(SIX):
+        first, last = level * step + 1, (level + 1) * step
+        values = {"first": first, "last": last}
+        kind = "last" if level == len(SIX) - 1 else "one" if first == last else "between"
+        name = components.safe(opened.label(f"season_view.key_{kind}", **values))
+        yield f'<span class="key"><i style="background:{color};forced-color-adjust:none"></i>{name}</span> '
+
+
+def _cell(days: float, step: int, used: bool) -> str:
     """A number in its class of the six colors; a dash where it is never worth it, blank out of use."""
+    told = day_count(days, used)
     if not used or days < 0.5:
-        return f"<td>{'–' if used else ''}</td>"
-    level = min(int(len(SIX) * days / (most + 1e-9)), len(SIX) - 1)
-    ink = "#111111" if level < LIGHT else "#ffffff"
-    return f'<td style="background:{SIX[level]};color:{ink}">{days:.0f}</td>'
+        return f"<td>{told}</td>"
+    level = min((round(days) - 1) // step, len(SIX) - 1)
+    ink = DARK if level < LIGHT else WHITE
+    return f'<td style="background:{SIX[level]};color:{ink}">{told}</td>'
 
 
 def _told(opened: OpenProject, job: Design, year: Design, season: Season, said: set[str]) -> None:
@@ -76,6 +91,8 @@ def _told(opened: OpenProject, job: Design, year: Design, season: Season, said: 
     components.findings(opened, year.findings[len(job.findings) :])
     _title, *blocks = season_blocks(season, (), opened.project, opened.locale)
     for block in blocks:
+        if block.drawn_on_page:
+            continue
         if not isinstance(block, Prose):
             components.table(block.head, block.rows)
         elif block.text not in said:

@@ -18,6 +18,7 @@ from mistcalc.model.results import (
     month_bands,
     times,
     year_band,
+    year_middle,
 )
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.terminal_lines import wrapped
@@ -36,6 +37,7 @@ from mistcalc.report.owner.text_blocks import (
 from mistcalc.units import System, degree_of
 
 MOST_PATIOS = 2  # in a table of several
+HOURS_NAMED, CALENDAR_HOUR = 8, 7  # hours of the day told as such, and columns of a terminal for each
 
 
 def season_sentences(
@@ -78,11 +80,36 @@ def season_blocks(
             yield from _gives(season, patio, locale)
             yield evenings(season, patio, locale)
             yield _of_run(season, patio, locale)
+            yield calendar(season, patio, locale)
+            yield Prose(locale.label("season.calendar_meant"), drawn_on_page=True)
     yield _kept_off(season, locale)
     if runs:
         yield from _tables(season, locale)
         yield from cost_by_month(season, locale)
     yield Prose(locale.label("season.how"), apart=True)
+
+
+def calendar(season: Season, patio: PatioSeason, locale: Locale) -> SeasonTable:
+    """Months beside hours of the day: on how many days of the month the mist is noticed then. A dash: on
+    none; nothing: not in use."""
+    days = year_middle(patio.outcomes["good"])
+    clocks = [hour for hour in range(24) if season.used[:, hour].any()]
+    few = len(clocks) <= HOURS_NAMED
+    heads = [locale.label("season_view.hour", hour=float(hour)) if few else str(hour) for hour in clocks]
+    rows = []
+    for month in (month for month in range(12) if season.used[month].any()):
+        cells = [day_count(days[month, hour], season.used[month, hour]) for hour in clocks]
+        rows.append((locale.label("season.month", month=f"month-{month + 1}"), *cells))
+    head = (locale.label("season.calendar", patio=patio.patio), *heads)
+    widths = (80 - CALENDAR_HOUR * len(clocks), *[CALENDAR_HOUR] * len(clocks))
+    if not few:
+        widths = (14, *[max((80 - 14) // len(clocks), 3)] * len(clocks))
+    return SeasonTable(head, tuple(rows), widths, drawn_on_page=True)
+
+
+def day_count(days: float, used: bool) -> str:
+    """Of a cell of the calendar."""
+    return (f"{days:.0f}" if days >= 0.5 else "\u2013") if used else ""
 
 
 def _more(control: Control, locale: Locale) -> str:

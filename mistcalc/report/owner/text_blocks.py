@@ -19,6 +19,7 @@ class SeasonTable:
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     widths: tuple[int, ...] = PLAIN
+    drawn_on_page: bool = False  # the page has it as a picture
 
 
 @dataclass(frozen=True)
@@ -28,6 +29,7 @@ class Prose:
     text: str
     heading: bool = False
     apart: bool = False  # from what stands before it
+    drawn_on_page: bool = False  # the page says it of its own picture
 
 
 Block = SeasonTable | Prose
