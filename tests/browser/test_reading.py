@@ -102,7 +102,8 @@ def test_drawings_stay_visible_where_colors_are_forced(visit, scheme):
     plain, forced = visit(), visit(forced_colors="active", color_scheme=scheme)
     places = {
         "lid": (".lid .overview", ".lid .strip"),
-        "afternoon": (".ranges", ".map .drawing", ".wind img"),
+        "line": (".diagram img",),
+        "afternoon": (".afternoon .plan canvas", ".afternoon .cut canvas", ".afternoon .range"),
     }
     for tab in (plain, forced):
         tab.open_example()
