@@ -18,6 +18,7 @@ from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
 from mistcalc.report.exports.results_json import findings_json, plan_json
 from tests import builders
 from tests.builders import IN
+from tests.report.jobs import job
 
 DOCS = Path(__file__).parents[2] / "docs" / "plan-json.md"
 
@@ -48,6 +49,17 @@ def test_marks_are_those_of_the_layout_with_their_flow():
     for mark, solved in zip(marks, design.line.marks, strict=True):
         assert mark["flow_m3_s"] == pytest.approx(solved.flow, rel=1e-9)
         assert mark["pressure_gauge_Pa"] == pytest.approx(solved.pressure_gauge, rel=1e-9)
+
+
+def test_bores_and_blocking_are_those_of_the_framers_page():
+    work = job("courtyard").carpentry
+    tree = told(job("courtyard"))["carpentry"]
+    for written, one in zip(tree["bores"], work.bores, strict=True):
+        assert written["alongs_m"] == pytest.approx(one.alongs, abs=1e-9)
+        assert written["hole_m"] == pytest.approx(one.hole, abs=1e-9)
+    blocks, asks = ([one.why for one in work.blocking if one.asks == asked] for asked in (False, True))
+    assert [one["why"] for one in tree["blocking"]] == blocks and blocks
+    assert [one["why"] for one in tree["asks"]] == asks
 
 
 def test_cooling_is_the_band_of_the_draws():

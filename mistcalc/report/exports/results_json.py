@@ -25,6 +25,7 @@ from mistcalc.model.results import (
     Season,
     WindClass,
 )
+from mistcalc.report.exports.carpentry_json import carpentry_tree
 from mistcalc.report.exports.hydraulics_json import hydraulics_tree
 from mistcalc.report.exports.materials_json import cut_tree, materials_tree
 from mistcalc.report.exports.options_export import options_tree
@@ -102,6 +103,7 @@ def _tree(design: Design) -> dict[str, object]:
         "hold": pressure_test_tree(design),
         "materials": None if design.first_cost is None else materials_tree(design.first_cost),
         "cut_plans": [cut_tree(plan) for plan in design.cut_plans],
+        "carpentry": carpentry_tree(design.carpentry),
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
         "pictures": pictures_tree(design),
