@@ -49,6 +49,9 @@ def argument_parser(
     new.add_argument("--depth", metavar=say("meta.length"), help=say("cli.new_depth"))
     new.add_argument("--corner", action="append", choices=("inside", "outside"), help=say("cli.new_corner"))
     new.add_argument("--mirror", metavar=say("meta.file"), help=say("cli.new_mirror"))
+    new.add_argument("--from", dest="drawing", metavar=say("meta.file"), help=say("cli.new_drawing"))
+    new.add_argument("--map", metavar=say("meta.file"), help=say("cli.new_map"))
+    new.add_argument("--scale-check", metavar=say("meta.length"), help=say("cli.new_scale"))
     new.add_argument("--near", metavar=say("meta.sample"), help=say("cli.new_near"))
 
     check = command("check")

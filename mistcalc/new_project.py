@@ -1,4 +1,4 @@
-"""What `mistcalc new` writes: a demo, a lid of a few lengths, or another plan the other way round."""
+"""What `mistcalc new` writes: a demo, a lid of a few lengths or from a drawing, another plan mirrored."""
 
 from __future__ import annotations
 
@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from mistcalc import files, words
+from mistcalc import files, units, words
 from mistcalc.errors import InputError
 from mistcalc.model.mirror_image import mirrored
 from mistcalc.model.project import Project
 
 LENGTHS = ("run", "depth", "corner", "near")  # options that say a lid in lengths
-WHOLE = ("example", "mirror")  # options that each give a whole file
+WHOLE = ("example", "mirror", "drawing")  # options that each give a whole file
+OF_DRAWING = ("map", "scale_check")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +29,18 @@ class NewProject:
 def made(options: argparse.Namespace, title: str, language: str) -> NewProject:
     """title: what the job is called by the name of its file. Raises InputError, InputErrors."""
     whole = [name for name in WHOLE if getattr(options, name)]
-    if len(whole) > 1 or (whole and any(getattr(options, name) for name in LENGTHS)):
+    lengths = [name for name in LENGTHS if getattr(options, name) and (name, whole) != ("near", ["drawing"])]
+    if len(whole) > 1 or (whole and lengths):
         code = "example-with-lengths" if whole == ["example"] else "new-twice"
-        raise InputError(code, option=f"--{whole[-1]}")
+        raise InputError(code, option="--from" if whole[-1] == "drawing" else f"--{whole[-1]}")
+    if not options.drawing and any(getattr(options, name) for name in OF_DRAWING):
+        raise InputError("map-without-drawing")
     if options.example:
         return NewProject(files.example_text(options.example, language))
     if options.mirror:
         return mirror_of(Path(options.mirror), title, language)
+    if options.drawing:
+        return of_drawing(options, title, language)
     if not (options.run and options.depth):
         raise InputError("nothing-to-lay")
     text = files.new_project_text(
@@ -50,6 +56,32 @@ def made(options: argparse.Namespace, title: str, language: str) -> NewProject:
     return NewProject(
         text, (words.label("cli.guessed", language=language, known=files.climate_sample_names()),)
     )
+
+
+def of_drawing(options: argparse.Namespace, title: str, language: str) -> NewProject:
+    """A lid as an architect drew it, and what is to be asked of the drawing."""
+    path, label = Path(options.drawing), partial(words.label, language=language)
+    layers = files.LayerMap()
+    if options.map:
+        layers = files.read_map(_bytes_of(Path(options.map)).decode("utf-8", "replace"), options.map)
+    scale = None
+    if options.scale_check:
+        run, sign, length = options.scale_check.partition("=")
+        units.parse(length, "length")
+        scale = (run.strip(), length.strip()) if sign else None
+    made = files.project_from_drawing(
+        _bytes_of(path), path.name, title or path.stem, layers, scale, options.near, language
+    )
+    questions = [f"  {n}. {told}" for n, told in enumerate(made.questions, 1)]
+    head, asked = label("from_drawing.read_head"), label("from_drawing.ask_head")
+    return NewProject(made.text, (head, *(f"  {told}" for told in made.read), asked, *questions))
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as fault:
+        raise InputError("drawing-unread", str(path), reason=fault.strerror or "") from None
 
 
 def mirror_of(path: Path, title: str, language: str) -> NewProject:

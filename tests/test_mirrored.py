@@ -265,5 +265,5 @@ def test_sheets_and_messages_say_of_which_plan_they_are_the_mirror_image():
     sheets = report.contents(made)
     name = f"{plan.name} (mirrored)"
     assert name in sheets["marks.txt"] and name in sheets["marks.html"]
-    plan_sheet = sheets["sheet-1.svg"].decode()
+    plan_sheet = sheets["sheet-R-1.svg"].decode()
     assert "MIRRORED" in plan_sheet and "(mirrored)" in plan_sheet

@@ -1,10 +1,11 @@
 """Sheets as one DXF (R2010): real things at true size in model space, each sheet as a layout on paper.
 
-Every view of a sheet lies in model space in the unit asked for (feet or millimetres; `$INSUNITS` says
-which), the first with the project's own coordinates, later ones moved aside so that none overlap. A
-layout per sheet holds border, notes and tables in paper millimetres and looks at each view through a
-viewport at its scale. Dimensions are DIMENSION entities: their measurement is real, their words are
-given, their picture is the one on paper. All colours are 7: black on white, white on black.
+Model space is in the unit asked for (feet or millimetres; `$INSUNITS` says which). First in it, with the
+project's own coordinates, lie the ceilings themselves (`true_plan`), where those are given; then every view
+of a sheet, moved aside so that none overlap. A layout per sheet holds border, notes and tables in paper
+millimetres and looks at each view through a viewport at its scale. Dimensions are DIMENSION entities: their
+measurement is real, their words are given, their picture is the one on paper. All colours are 7: black on
+white, white on black.
 """
 
 from __future__ import annotations
@@ -37,6 +38,7 @@ from mistcalc.drawing.sheet import (
     Text,
     View,
 )
+from mistcalc.drawing.true_plan import TruePlan, draw_true_plans
 
 _UNITS = {"ft": (2, 304.8), "mm": (4, 1.0)}  # $INSUNITS, millimetres in the unit
 _WIDTHS = (0.5, 0.25, 0.25, 0.25, 0.5, 0.18, 0.35, 0.35, 0.35, 0.5, 0.5, 0.25, 0.35, 0.7)
@@ -50,8 +52,9 @@ _STYLES = {
 }
 
 
-def write(sheets: Sequence[Sheet], unit: str = "ft") -> str:
-    """The text of the DXF file ("ft" or "mm" in model space); the same sheets give the same text."""
+def write(sheets: Sequence[Sheet], unit: str = "ft", plans: Sequence[TruePlan] = ()) -> str:
+    """The text of the DXF file ("ft" or "mm" in model space); the same sheets give the same text. plans: the
+    ceilings as they lie, which then come first in model space."""
     number, millimetres = _UNITS[unit]
     if not sheets:
         raise ValueError("a DXF needs a sheet")
@@ -67,7 +70,8 @@ def write(sheets: Sequence[Sheet], unit: str = "ft") -> str:
         ):
             doc.header[name] = value
         _styles(doc)
-        _plot(doc, sheets, millimetres)
+        reach = draw_true_plans(doc, plans, millimetres, _plain) if plans else 0.0
+        _plot(doc, sheets, millimetres, reach)
         for kind in sorted(
             doc.entitydb.dxf_types_in_use()
         ):  # the library takes them from a set, as they come
@@ -95,8 +99,9 @@ def _styles(doc: Drawing) -> None:
         doc.styles.add(name, font=font)
 
 
-def _plot(doc: Drawing, sheets: Sequence[Sheet], millimetres: float) -> None:
-    edge = 0.0  # where the next view may begin in model space
+def _plot(doc: Drawing, sheets: Sequence[Sheet], millimetres: float, reach: float) -> None:
+    """reach: how far right model space is taken."""
+    edge = reach * 1.1  # where the next view may begin in model space
     seen: dict[View, _Space] = {}
     for index, sheet in enumerate(sheets):
         layout = _layout(doc, sheet, index)
@@ -113,7 +118,7 @@ def _plot(doc: Drawing, sheets: Sequence[Sheet], millimetres: float) -> None:
             if view not in seen:
                 factor = view.scale / millimetres
                 left = (extent.left - view.origin[0]) * factor
-                shift = max(0.0, edge - left) if seen else 0.0
+                shift = max(0.0, edge - left) if seen or reach else 0.0
                 edge = left + shift + extent.width * factor * 1.1
                 seen[view] = _Space(doc, doc.modelspace(), _true_size(view, factor, shift), factor, reversed_)
             _window(layout, extent.grown(1.0), seen[view])

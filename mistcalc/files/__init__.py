@@ -5,6 +5,8 @@ from mistcalc.files.climate.reader import climate_path, read_climate
 from mistcalc.files.earlier_set import parse_earlier_set, read_earlier_set
 from mistcalc.files.lots import read_lots
 from mistcalc.files.measuring_day.reader import is_measuring_day, read_measuring_day
+from mistcalc.files.plan_drawing.first_project import FromDrawing, project_from_drawing
+from mistcalc.files.plan_drawing.layer_names import LayerMap, read_map
 from mistcalc.files.project.control_text import control_lines
 from mistcalc.files.project.first_file import FirstAnswers, climate_place, climate_sample_names
 from mistcalc.files.project.new_file import EXAMPLES, example_text, new_project_text
@@ -28,6 +30,8 @@ from mistcalc.files.site_log import (
 __all__ = [
     "EXAMPLES",
     "FirstAnswers",
+    "FromDrawing",
+    "LayerMap",
     "alternate_projects",
     "append_site_log",
     "climate_path",
@@ -43,10 +47,12 @@ __all__ = [
     "parse_earlier_set",
     "parse_project",
     "parse_site_log",
+    "project_from_drawing",
     "read_changed_project",
     "read_climate",
     "read_earlier_set",
     "read_lots",
+    "read_map",
     "read_measuring_day",
     "read_project",
     "read_site_log",

@@ -11,6 +11,7 @@ from mistcalc.drawing import dxf, frame, pdf, svg, text_and_tables
 from mistcalc.drawing.frame import PAPERS, PaperSize, StripSection, TitleBlock
 from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.drawing.text_and_tables import Paragraph
+from mistcalc.drawing.true_plan import TruePlan
 from mistcalc.model.earlier_set import SetRevision
 from mistcalc.model.results import Design
 from mistcalc.report import open_space
@@ -58,8 +59,17 @@ def files(design: Design, units: System, language: str) -> dict[str, bytes]:
     return {
         **{f"sheets-{name}.pdf": pdf.write(of, design.project.name) for name, of in bound.items() if of},
         **{f"sheet-{sheet.number}.svg": svg.write(sheet).encode() for sheet in sheets},
-        "lid.dxf": dxf.write(sheets, "ft" if units == "us" else "mm").encode(),
+        "lid.dxf": dxf.write(sheets, "ft" if units == "us" else "mm", _true_plans(design)).encode(),
     }
+
+
+def _true_plans(design: Design) -> tuple[TruePlan, ...]:
+    project = design.project
+    known = "place.bearing" not in project.assumed
+    return tuple(
+        TruePlan(patio, design.layout_of(patio.name), project.heading(patio.name) if known else None)
+        for patio in project.patios
+    )
 
 
 def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:

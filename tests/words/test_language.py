@@ -147,7 +147,8 @@ COMMANDS = ("new", "check", "plan", "season", "options", "fleet", "page")
 TYPED = {  # what is typed as it stands in every language
     *COMMANDS, *files.EXAMPLES, "inside", "outside", "us", "metric", "en", pseudo.CODE, "csv", "toml",
     *(f"-{name}" for name in "h"), "help", "version", "language", "units", "json", "out", "climate", "site",
-    "share", "keep", "example", "mirror", "run", "depth", "corner", "near", "port", "pole", "sheets", "roll",
+    "share", "keep", "example", "mirror", "from",
+    "map", "scale-check", "run", "depth", "corner", "near", "port", "pole", "sheets", "roll",
     "find", "rule", "find-rule", "most", "water", "most-water", "motor", "floor",
     "fleet", "lots", "processes", "scheduler",
 }  # fmt: skip

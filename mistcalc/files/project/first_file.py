@@ -91,6 +91,14 @@ class FirstFile:
         parts += [self._things(), self._line(letters), self._end(letters)]
         return "".join(parts)
 
+    def file_of(self, name: str, near: str | None, patios: str, runs: list[list[str]]) -> str:
+        """The same of patios whose own text is there. runs: the names of each patio's, as walked."""
+        head = self.head("lid") + self.remark("walk")
+        line = self._line(runs[0]) + "".join(self._branch(names) for names in runs[1:])
+        return "".join(
+            [self._head(name), self._place(near), head, patios, self._things(), line, self._end(runs[-1])]
+        )
+
     def _head(self, name: str) -> str:
         spellings = self.pick(
             '"9 ft 6-1/2 in"   "1000 psi"   "0.029 gpm"   "150 degF"',
@@ -226,17 +234,31 @@ depth  = {quoted(depth)}   # {self.say("patio_depth")}
 
 """
 
-    def _line(self, letters: list[str]) -> str:
-        joins = "".join(
+    def _joins(self, letters: list[str]) -> str:
+        return "".join(
             f"""
 [[line.piece]]
-from   = "{before} end"
-to     = "{after} start"
+from   = {quoted(f"{before} end")}
+to     = {quoted(f"{after} start")}
 length = "{self.pick("0 in", "0 mm")}"   # {self.say("corner")}
 fittings = {{ elbow = 1 }}
 """
             for before, after in pairwise(letters)
         )
+
+    def _branch(self, letters: list[str]) -> str:
+        """Tube to another patio, and along it."""
+        return f"""
+[[line.piece]]
+from   = "pump"
+to     = {quoted(f"{letters[0]} start")}
+length = "{self.pick("30 ft", "10 m")}"
+rise   = "{self.pick("9 ft", "2.7 m")}"
+{self._joins(letters)}
+"""
+
+    def _line(self, letters: list[str]) -> str:
+        joins = self._joins(letters)
         source = "water point" if self.answers.mains else "pump"
         return f"""\
 {self.head("line")}\
@@ -247,7 +269,7 @@ fittings = {{ elbow = 1 }}
 {self.remark("feed")}\
 [[line.piece]]
 from   = "{source}"
-to     = "{letters[0]} start"
+to     = {quoted(f"{letters[0]} start")}
 length = "{self.pick("30 ft", "10 m")}"
 rise   = "{self.pick("9 ft", "2.7 m")}"
 fittings = {{ elbow = 4, "ball valve" = 1, "solenoid valve" = 1 }}
@@ -292,7 +314,7 @@ joints = "push-in"
 """
         return f"""\
 # [line.drain]
-# at = "{letters[-1]} end"   # {self.say("lowest")}
+# at = {quoted(f"{letters[-1]} end")}   # {self.say("lowest")}
 # slope = "{self.pick("1/8 in per ft", "10 mm per m")}"
 
 {"" if self.answers.mains else pump}[water]

@@ -1,0 +1,218 @@
+"""What a DXF holds, as plain shapes in metres: lines, closed lines, round things, blocks with their words."""
+
+from __future__ import annotations
+
+import io
+import math
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from mistcalc.errors import InputError
+from mistcalc.files.plan_drawing.layer_names import UNITS_BY_NAME, LayerMap, is_ours
+
+Point = tuple[float, float]
+
+MOST_BYTES = 60_000_000
+MOST_SHAPES = 200_000
+DEEPEST = 4  # blocks within blocks that are opened
+HEADER_UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m"}  # $INSUNITS
+LEAST, MOST = 1.0, 600.0  # m: what a drawing of a patio ceiling measures across the parts that are read
+FLAT = 0.002  # m: what the ends of a thing may differ in height and still be in plan
+
+
+@dataclass(frozen=True)
+class Shape:
+    """One thing of a role. `points` of a path in order; of a block or a circle its box's two corners."""
+
+    role: str
+    layer: str
+    kind: str  # "path", "round", "block"
+    points: tuple[Point, ...]
+    closed: bool = False
+    curved: bool = False
+    block: str = ""
+    said: dict[str, str] = field(default_factory=dict)  # attributes, names in capitals
+    at: Point = (0.0, 0.0)
+
+    @property
+    def middle(self) -> Point:
+        xs, ys = [x for x, _ in self.points], [y for _, y in self.points]
+        return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+
+    @property
+    def size(self) -> tuple[float, float]:
+        xs, ys = [x for x, _ in self.points], [y for _, y in self.points]
+        return max(xs) - min(xs), max(ys) - min(ys)
+
+
+@dataclass(frozen=True)
+class Drawing:
+    shapes: tuple[Shape, ...]
+    unit: str  # of the drawing
+    stated: bool  # whether header or map say so
+    read: dict[str, tuple[str, int]]  # layer -> role, how many
+    left: dict[str, int]  # layer -> how many things of it were not read
+
+    def of(self, *roles: str) -> list[Shape]:
+        return [shape for shape in self.shapes if shape.role in roles]
+
+
+def read_drawing(data: bytes, source: str, layers: LayerMap) -> Drawing:
+    """Raises InputError for a file that is no DXF, too large, three-dimensional or without a plan in it, and
+    where its unit cannot be true. Without a unit at all it is taken for a metre: `scaled` mends that."""
+    doc = _document(data, source)
+    space = doc.modelspace()
+    if not len(space):
+        papers = [n for n in doc.layout_names() if n != "Model" and len(doc.layout(n).query("* !VIEWPORT"))]
+        raise InputError("drawing-paper-only" if papers else "drawing-empty", source, papers=tuple(papers))
+    if len(space) > MOST_SHAPES:
+        raise InputError("drawing-huge", source, count=len(space), most=MOST_SHAPES)
+    ours = any(is_ours(e.dxf.layer) for e in space)
+    name = layers.unit or HEADER_UNITS.get(int(doc.header.get("$INSUNITS", 0)))
+    reader = _Reader(layers, UNITS_BY_NAME[name or "m"], ours, source)
+    reader.take(space, "", DEEPEST)
+    if not reader.shapes:
+        seen = tuple(sorted(reader.left, key=lambda layer: -reader.left[layer])[:12])
+        raise InputError("drawing-no-layer", source, layers=seen)
+    drawing = Drawing(tuple(reader.shapes), name or "m", name is not None, reader.layers(), dict(reader.left))
+    if name is not None:
+        check_size(drawing, source, layers.unit is not None)
+    return drawing
+
+
+def check_size(drawing: Drawing, source: str, said: bool) -> None:
+    """That a patio ceiling can be so large: a drawing in inches that is labelled millimetres is not."""
+    points = [p for shape in drawing.of("edge", "outline") for p in shape.points]
+    if not points:
+        return
+    across = max(max(c) - min(c) for c in zip(*points, strict=True))
+    if LEAST <= across <= MOST:
+        return
+    fits = [u for u, size in UNITS_BY_NAME.items()
+            if 3.0 <= across / UNITS_BY_NAME[drawing.unit] * size <= 60.0]  # fmt: skip
+    raise InputError("drawing-unit-odd", source, unit=drawing.unit, across=across, fits=tuple(fits))
+
+
+def scaled(drawing: Drawing, unit: str) -> Drawing:
+    """The same drawing, told in another unit."""
+    factor = UNITS_BY_NAME[unit] / UNITS_BY_NAME[drawing.unit]
+
+    def at(p: Point) -> Point:
+        return p[0] * factor, p[1] * factor
+
+    shapes = tuple(
+        Shape(
+            s.role, s.layer, s.kind, tuple(map(at, s.points)), s.closed, s.curved, s.block, s.said, at(s.at)
+        )
+        for s in drawing.shapes
+    )
+    return Drawing(shapes, unit, True, drawing.read, drawing.left)
+
+
+def _document(data: bytes, source: str) -> Any:
+    import ezdxf
+    from ezdxf import recover
+
+    if len(data) > MOST_BYTES:
+        raise InputError("drawing-huge-file", source, size=len(data), most=MOST_BYTES)
+    if data[:6] in (b"AC1015", b"AC1018", b"AC1021", b"AC1024", b"AC1027", b"AC1032"):
+        raise InputError("drawing-dwg", source)
+    if not data.startswith(b"AutoCAD Binary DXF") and not data.rstrip().endswith(b"EOF"):
+        raise InputError("drawing-broken", source)  # cut short, or no DXF at all
+    try:
+        doc, auditor = recover.read(io.BytesIO(data))
+    except (ezdxf.DXFError, OSError, ValueError, KeyError, IndexError, AttributeError, TypeError):
+        raise InputError("drawing-broken", source) from None
+    if auditor.has_errors:
+        raise InputError("drawing-broken", source)
+    return doc
+
+
+class _Reader:
+    def __init__(self, layers: LayerMap, metres: float, ours: bool, source: str) -> None:
+        self.layers_said, self.metres, self.ours, self.source = layers, metres, ours, source
+        self.shapes: list[Shape] = []
+        self.counts: Counter[tuple[str, str]] = Counter()
+        self.left: Counter[str] = Counter()
+
+    def layers(self) -> dict[str, tuple[str, int]]:
+        return {layer: (role, count) for (layer, role), count in sorted(self.counts.items())}
+
+    def take(self, entities: Any, inherited: str, deep: int) -> None:
+        for entity in entities:
+            kind = entity.dxftype()
+            layer = inherited if inherited and entity.dxf.layer == "0" else entity.dxf.layer
+            if self.ours and not is_ours(layer):
+                continue
+            block = entity.dxf.name if kind == "INSERT" else ""
+            role = self.layers_said.role(layer, block)
+            if kind == "INSERT" and role in (None, "wall", "edge", "joist", "outline") and deep:
+                self.take(_inside(entity), layer, deep - 1)
+                continue
+            if role == "nothing":
+                continue
+            shapes = list(self.shapes_of(entity, kind, role, layer)) if role else []
+            if not shapes:
+                self.left[layer] += 1
+            for shape in shapes:
+                self.shapes.append(shape)
+                self.counts[layer, shape.role] += 1
+                if len(self.shapes) > MOST_SHAPES:
+                    raise InputError("drawing-huge", self.source, count=len(self.shapes), most=MOST_SHAPES)
+
+    def shapes_of(self, entity: Any, kind: str, role: str, layer: str) -> Iterator[Shape]:
+        if kind in ("3DFACE", "3DSOLID", "MESH", "BODY", "REGION", "SURFACE"):
+            raise InputError("drawing-3d", self.source, layer=layer)
+        if kind == "INSERT":
+            yield from self._block(entity, role, layer)
+        elif kind == "CIRCLE":
+            x, y, _ = self._at(entity.ocs().to_wcs(entity.dxf.center))
+            r = entity.dxf.radius * self.metres
+            yield Shape(role, layer, "round", ((x - r, y - r), (x + r, y + r)), at=(x, y))
+        elif kind in ("LINE", "LWPOLYLINE", "POLYLINE"):
+            points, closed, curved = self._path(entity, kind, layer)
+            if len(points) > 1:
+                yield Shape(role, layer, "path", points, closed, curved, at=points[0])
+
+    def _at(self, place: Any) -> tuple[float, float, float]:
+        return tuple(round(c * self.metres, 9) for c in place)  # type: ignore[return-value]
+
+    def _path(self, entity: Any, kind: str, layer: str) -> tuple[tuple[Point, ...], bool, bool]:
+        closed = curved = False
+        if kind == "LINE":
+            places = [entity.dxf.start, entity.dxf.end]
+        elif kind == "LWPOLYLINE":
+            places, closed = list(entity.vertices_in_wcs()), entity.closed
+            curved = any(abs(bulge) > 1e-6 for *_, bulge in entity.get_points())
+        else:
+            if not (entity.is_2d_polyline or entity.is_3d_polyline):
+                raise InputError("drawing-3d", self.source, layer=layer)
+            places, closed = list(entity.points_in_wcs()), entity.is_closed
+        at = [self._at(place) for place in places]
+        if max(z for *_, z in at) - min(z for *_, z in at) > FLAT:
+            raise InputError("drawing-3d", self.source, layer=layer)
+        return tuple((x, y) for x, y, _ in at), closed, curved
+
+    def _block(self, entity: Any, role: str, layer: str) -> Iterator[Shape]:
+        from ezdxf import bbox
+
+        said = {a.dxf.tag.upper(): a.dxf.text.strip() for a in entity.attribs}
+        x, y, _ = self._at(entity.dxf.insert)
+        drawn = [e for e in _inside(entity) if e.dxftype() not in ("TEXT", "MTEXT", "ATTDEF")]
+        box = bbox.extents(drawn, fast=True) if drawn else None
+        corners = ((x, y), (x, y))
+        if box is not None and box.has_data:
+            low, high = self._at(box.extmin), self._at(box.extmax)
+            corners = (low[:2], high[:2])
+        round_one = bool(drawn) and all(e.dxftype() in ("CIRCLE", "ARC") for e in drawn)
+        kind = "round" if round_one else "block"
+        yield Shape(role, layer, kind, corners, block=entity.dxf.name, said=said, at=(x, y))
+
+
+def _inside(entity: Any) -> list[Any]:
+    """The things of a block where it stands. A block that cannot be drawn so is left out, and counted."""
+    if not all(map(math.isfinite, (entity.dxf.xscale, entity.dxf.yscale, *entity.dxf.insert))):
+        return []
+    return list(entity.virtual_entities(skipped_entity_callback=lambda *_: None))

@@ -1,0 +1,255 @@
+"""A drawing becomes a project file: one of ours exactly, an office's as it means it; bad ones are told."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from typing import Any
+
+import ezdxf
+import pytest
+from ezdxf.document import Drawing
+
+from mistcalc import cli, design, files, words
+from mistcalc.drawing import dxf
+from mistcalc.drawing.sheet import LineSegment, Sheet
+from mistcalc.drawing.true_plan import TruePlan
+from mistcalc.errors import InputError
+from mistcalc.files import LayerMap, project_from_drawing, read_map
+from mistcalc.model.project import Project
+from tests.random_projects import project_text
+
+SHEET = Sheet(width=100.0, height=100.0, items=(LineSegment((0.0, 0.0), (1.0, 1.0)),))
+
+
+def in_bytes(doc: Drawing) -> bytes:
+    held = io.StringIO()
+    doc.write(held)
+    return held.getvalue().encode()
+
+
+def read_as_project(data: bytes, layers: LayerMap = LayerMap(), **more: Any) -> Project:  # noqa: B008
+    return files.parse_project(project_from_drawing(data, "plan.dxf", "House", layers, **more).text)
+
+
+def drawn(project: Project) -> bytes:
+    plans = [
+        TruePlan(patio, laid, project.heading(patio.name))
+        for patio, (laid, _) in zip(project.patios, design.lay_all(project), strict=True)
+    ]
+    return dxf.write([SHEET], "ft" if project.units == "us" else "mm", plans).encode()
+
+
+# ------------------------------------------------------------------ our own
+
+
+def assert_drawn_the_same(project: Project, again: Project) -> None:
+    for one, two in zip(project.patios, again.patios, strict=True):
+        assert (one.name, one.back, two.height) == (two.name, two.back, pytest.approx(one.height))
+        for n, (run, other) in enumerate(zip(one.runs, two.runs, strict=True)):
+            for key in ("name", "length", "starts_at", "ends_at", "corner", "datum", "rise"):
+                assert getattr(run, key) == getattr(other, key), (run.name, key)
+            assert sorted(run.joints, key=lambda j: j.name) == sorted(other.joints, key=lambda j: j.name)
+            assert one.depth_over(n) == pytest.approx(two.depth_over(n), abs=1e-9)
+        assert sorted(one.obstacles, key=lambda o: o.name) == sorted(two.obstacles, key=lambda o: o.name)
+        assert sorted(one.seats, key=lambda s: s.name) == sorted(two.seats, key=lambda s: s.name)
+
+
+@pytest.mark.parametrize("demo", files.EXAMPLES)
+def test_a_demo_drawn_and_read_again(demo):
+    project = files.parse_project(files.example_text(demo))
+    again = read_as_project(drawn(project))
+    assert_drawn_the_same(project, again)
+    assert again.place.bearing == pytest.approx(project.place.bearing)
+    for one, two in zip(project.patios, again.patios, strict=True):
+        assert [run.framing for run in one.runs] == [run.framing for run in two.runs]
+
+
+@pytest.mark.parametrize("first", [0, *(pytest.param(n, marks=pytest.mark.long) for n in range(10, 100, 10))])
+def test_random_lids_drawn_and_read_again(first):
+    for seed in range(first, first + 10):
+        project = files.parse_project(project_text(seed))
+        assert_drawn_the_same(project, read_as_project(drawn(project)))
+
+
+def test_marks_are_blocks_that_say_name_height_and_stub():
+    project = files.parse_project(files.example_text("courtyard"))
+    doc = ezdxf.read(io.StringIO(drawn(project).decode()))
+    assert not doc.audit().errors
+    marks = doc.modelspace().query('INSERT[layer=="MIST-MARK"]')
+    laid, _ = design.lay_all(project)[0]
+    places = {mark.name: mark.point for mark in laid.marks}
+    assert len(marks) == len(places)
+    for mark in marks:
+        x, y = places[mark.get_attrib_text("NAME")]
+        assert (mark.dxf.insert.x, mark.dxf.insert.y) == pytest.approx((x / 0.3048, y / 0.3048), abs=2e-6)
+        assert mark.get_attrib_text("HEIGHT") == "10 ft" and mark.get_attrib_text("STUB")
+    (north,) = doc.modelspace().query('INSERT[layer=="MIST-NORTH"]')
+    assert north.dxf.rotation == pytest.approx(0.0)  # run A heads east there: north is up
+
+
+# ------------------------------------------------------------------ an office's
+
+
+def court(units: int = 1, foot: float = 12.0) -> Drawing:
+    """An invented court as an office draws it: run A 38 ft heading east, B 21 ft south, 13 ft deep."""
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = units
+    space = doc.modelspace()
+
+    def at(*feet: tuple[float, float]) -> list[tuple[float, float]]:
+        return [(x * foot, y * foot) for x, y in feet]
+
+    ceiling = at((0, 0), (38, 0), (38, -21), (51, -21), (51, 13), (0, 13))
+    space.add_lwpolyline(ceiling, close=True, dxfattribs={"layer": "A-CLNG-SOFF"})
+    for wall in (((0, 13), (51, 13)), ((51, 13), (51, -21)), ((0, 0), (0, 13)), ((38, -21), (51, -21))):
+        space.add_line(*at(*wall), dxfattribs={"layer": "A-WALL"})
+    for n in range(1, 28):
+        space.add_line(*at((n * 4 / 3, 0), (n * 4 / 3, 13)), dxfattribs={"layer": "VIGUETAS"})
+    doc.blocks.new("CAN-6").add_circle((0, 0), 0.25 * foot)
+    for x, y in ((3.25, 6.5), (45, -10)):
+        space.add_blockref("CAN-6", at((x, y))[0], dxfattribs={"layer": "E-LITE"})
+    space.add_circle(at((10, 6.5))[0], 2.5 * foot, dxfattribs={"layer": "VENTILADOR"})
+    space.add_text("not to scale", dxfattribs={"layer": "NOTES"})
+    return doc
+
+
+def test_an_office_drawing_gives_runs_corners_and_what_stands_in_the_ceiling():
+    read = project_from_drawing(in_bytes(court()), "plan.dxf", "House", LayerMap(), ("A", "38 ft"), "el-paso")
+    project = files.parse_project(read.text)
+    (patio,) = project.patios
+    a, b = patio.runs
+    foot = 0.3048
+    assert (a.length, b.length, patio.depth) == pytest.approx((38 * foot, 21 * foot, 13 * foot))
+    assert (a.corner, a.starts_at, b.ends_at, a.datum.end, b.datum.end) == (
+        "inside",
+        "wall",
+        "wall",
+        "start",
+        "end",
+    )
+    assert a.framing.spacing == pytest.approx(16 * 0.0254) and a.framing.first == pytest.approx(16 * 0.0254)
+    things = {
+        o.name: (o.kind, o.run, o.along / foot, o.back / foot, o.size[0] / foot) for o in patio.obstacles
+    }
+    assert things["L1"] == ("light", "A", pytest.approx(3.25), pytest.approx(6.5), pytest.approx(0.5))
+    assert things["L2"] == ("light", "B", pytest.approx(11), pytest.approx(7), pytest.approx(0.5))
+    assert things["Fan 1"] == ("fan", "A", pytest.approx(10), pytest.approx(6.5), pytest.approx(5))
+    assert any("NOTES" in told for told in read.read) and "# " in read.text
+    asked = " ".join(read.questions)
+    assert "height" in asked or "high" in asked
+    assert "over B" in asked  # no joists are drawn there
+
+
+def test_a_porch_open_on_three_sides_is_one_run_with_open_ends():
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 6
+    doc.modelspace().add_lwpolyline(
+        [(0, 0), (9, 0), (9, 3), (0, 3)], close=True, dxfattribs={"layer": "ALERO"}
+    )
+    doc.modelspace().add_line((-2, 3), (11, 3), dxfattribs={"layer": "MURO"})
+    (patio,) = read_as_project(in_bytes(doc)).patios
+    (run,) = patio.runs
+    assert (run.length, patio.depth) == pytest.approx((9.0, 3.0))
+    assert (run.starts_at, run.ends_at, patio.back) == ("open", "open", "wall")
+
+
+def test_a_map_says_what_names_do_not():
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 2
+    doc.modelspace().add_lwpolyline(
+        [(0, 0), (20, 0), (20, 9), (0, 9)], close=True, dxfattribs={"layer": "X1"}
+    )
+    doc.modelspace().add_line((0, 9), (20, 9), dxfattribs={"layer": "X2"})
+    with pytest.raises(InputError) as caught:
+        read_as_project(in_bytes(doc))
+    assert caught.value.code == "drawing-no-layer"
+    said = read_map('[layers]\nX1 = "edge"\nX2 = "wall"\n', "map.toml")
+    assert read_as_project(in_bytes(doc), said).patios[0].runs[0].length == pytest.approx(20 * 0.3048)
+
+
+def test_a_drawing_without_a_unit_is_scaled_by_the_run_that_was_measured():
+    data = in_bytes(court(units=0))
+    assert read_as_project(data, scale=("A", "38 ft")).patios[0].runs[0].length == pytest.approx(38 * 0.3048)
+    with pytest.raises(InputError) as caught:
+        read_as_project(data)
+    assert caught.value.code == "drawing-no-unit"
+
+
+# ------------------------------------------------------------------ what is refused
+
+
+def three_d() -> bytes:
+    doc = court()
+    doc.modelspace().add_line((0, 0, 0), (100, 0, 100), dxfattribs={"layer": "A-WALL"})
+    return in_bytes(doc)
+
+
+def paper_only() -> bytes:
+    doc = ezdxf.new("R2010")
+    doc.paperspace().add_line((0, 0), (1, 1))
+    return in_bytes(doc)
+
+
+def without_walls() -> bytes:
+    doc = court()
+    for line in list(doc.modelspace().query('LINE[layer=="A-WALL"]')):
+        doc.modelspace().delete_entity(line)
+    return in_bytes(doc)
+
+
+def slanted() -> bytes:
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 2
+    doc.modelspace().add_lwpolyline([(0, 0), (20, 0), (34, 14)], dxfattribs={"layer": "EDGE"})
+    for side in (((0, 9), (16, 9)), ((16, 9), (28, 21))):
+        doc.modelspace().add_line(*side, dxfattribs={"layer": "WALL"})
+    return in_bytes(doc)
+
+
+BAD: list[tuple[str, Callable[[], bytes]]] = [
+    ("drawing-broken", lambda: b"hello"),
+    ("drawing-broken", lambda: in_bytes(court())[:9000]),
+    ("drawing-dwg", lambda: b"AC1032" + bytes(100)),
+    ("drawing-unit-odd", lambda: in_bytes(court(units=4))),  # inches that are labelled millimetres
+    ("drawing-empty", lambda: in_bytes(ezdxf.new("R2010"))),
+    ("drawing-paper-only", paper_only),
+    ("drawing-3d", three_d),
+    ("drawing-no-wall", without_walls),
+    ("drawing-slanted", slanted),
+]
+
+
+@pytest.mark.parametrize(("code", "made"), BAD)
+def test_a_drawing_of_no_use_has_one_clear_message(code, made, tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "plan.dxf").write_bytes(made())
+    assert cli.main(["new", "house", "--from", "plan.dxf"]) == 2
+    told = capsys.readouterr().err
+    with pytest.raises(InputError) as caught:
+        project_from_drawing(made(), "plan.dxf", "House", LayerMap())
+    assert caught.value.code == code
+    assert told == f"{words.say(caught.value)}\n"
+    assert not (tmp_path / "house.toml").exists()
+
+
+def test_a_run_that_was_measured_otherwise_is_refused(tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "plan.dxf").write_bytes(in_bytes(court()))
+    assert cli.main(["new", "house", "--from", "plan.dxf", "--scale-check", "A=36 ft"]) == 2
+    assert "Run A is drawn 38 ft long, and you measured 36 ft" in capsys.readouterr().err
+    assert cli.main(["new", "house", "--from", "plan.dxf", "--scale-check", "Q=36 ft"]) == 2
+    assert "A and B" in capsys.readouterr().err
+    assert cli.main(["new", "house", "--map", "none.toml", "--run", "9 ft", "--depth", "9 ft"]) == 2
+    assert "go with --from" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [("layers = 3", "drawing-map"), ("[layers]\na = 'sky'", "drawing-map-role"),
+     ("unit = 'rod'", "drawing-map-unit"), ("[", "drawing-map"), ("scale = 2", "drawing-map")],
+)  # fmt: skip
+def test_a_map_of_no_use_is_told(text, code):
+    with pytest.raises(InputError) as caught:
+        read_map(text, "map.toml")
+    assert caught.value.code == code
