@@ -23,6 +23,19 @@ def _argparse_speaks(language: str) -> None:
     vars(argparse)["_"] = translated
 
 
+def _new_arguments(new: argparse.ArgumentParser, say: Callable[[str], str]) -> None:
+    new.add_argument("name", metavar=say("meta.name"), help=say("cli.new_name"))
+    new.add_argument("--example", choices=EXAMPLES, help=say("cli.new_example"))
+    new.add_argument("--run", action="append", metavar=say("meta.length"), help=say("cli.new_run"))
+    new.add_argument("--depth", metavar=say("meta.length"), help=say("cli.new_depth"))
+    new.add_argument("--corner", action="append", choices=("inside", "outside"), help=say("cli.new_corner"))
+    new.add_argument("--mirror", metavar=say("meta.file"), help=say("cli.new_mirror"))
+    new.add_argument("--from", dest="drawing", metavar=say("meta.file"), help=say("cli.new_drawing"))
+    new.add_argument("--map", metavar=say("meta.file"), help=say("cli.new_map"))
+    new.add_argument("--scale-check", metavar=say("meta.length"), help=say("cli.new_scale"))
+    new.add_argument("--near", metavar=say("meta.sample"), help=say("cli.new_near"))
+
+
 def argument_parser(
     language: str, commands: Mapping[str, Callable[[argparse.Namespace], int]]
 ) -> argparse.ArgumentParser:
@@ -43,16 +56,7 @@ def argument_parser(
         return made
 
     new = command("new")
-    new.add_argument("name", metavar=say("meta.name"), help=say("cli.new_name"))
-    new.add_argument("--example", choices=EXAMPLES, help=say("cli.new_example"))
-    new.add_argument("--run", action="append", metavar=say("meta.length"), help=say("cli.new_run"))
-    new.add_argument("--depth", metavar=say("meta.length"), help=say("cli.new_depth"))
-    new.add_argument("--corner", action="append", choices=("inside", "outside"), help=say("cli.new_corner"))
-    new.add_argument("--mirror", metavar=say("meta.file"), help=say("cli.new_mirror"))
-    new.add_argument("--from", dest="drawing", metavar=say("meta.file"), help=say("cli.new_drawing"))
-    new.add_argument("--map", metavar=say("meta.file"), help=say("cli.new_map"))
-    new.add_argument("--scale-check", metavar=say("meta.length"), help=say("cli.new_scale"))
-    new.add_argument("--near", metavar=say("meta.sample"), help=say("cli.new_near"))
+    _new_arguments(new, say)
 
     check = command("check")
     plan = command("plan")

@@ -46,7 +46,7 @@ def draw_true_plans(
             continue
         box = around(points)
         aside = right + APART - box.left if right else 0.0
-        _Plan(doc, plan, 1000.0 / millimetres, aside, plain).draw()
+        _PlanDrawer(doc, plan, 1000.0 / millimetres, aside, plain).draw()
         right = box.right + aside
     return right * 1000.0 / millimetres
 
@@ -70,7 +70,7 @@ def _blocks(doc: Any, per_metre: float) -> None:
     north.add_lwpolyline([(-arm, 3 * arm), (0, 5 * arm), (arm, 3 * arm)])
 
 
-class _Plan:
+class _PlanDrawer:
     def __init__(
         self, doc: Any, plan: TruePlan, per_metre: float, aside: float, plain: Callable[[str], str]
     ) -> None:

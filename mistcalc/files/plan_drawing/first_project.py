@@ -47,7 +47,7 @@ def project_from_drawing(
     drawing = read_drawing(data, source, layers)
     if not drawing.stated:
         drawing = _in_unit(drawing, scale, language, source)
-    plan = _Plan(drawing, lid_shapes(drawing, source), language)
+    plan = _PlanText(drawing, lid_shapes(drawing, source), language)
     count = sum(len(lid.legs) for lid in plan.lids)
     if count > MOST_RUNS:
         raise InputError("too-many", source, key="--run", count=count, most=MOST_RUNS)
@@ -65,14 +65,14 @@ def _in_unit(drawing: Drawing, scale: tuple[str, str] | None, language: str, sou
     for unit in UNITS_BY_NAME if scale is not None else ():
         tried = scaled(drawing, unit)
         try:
-            _check_scale(_Plan(tried, lid_shapes(tried, source), language), scale, source)
+            _check_scale(_PlanText(tried, lid_shapes(tried, source), language), scale, source)
         except InputError:
             continue
         return tried
     raise InputError("drawing-no-unit", source, known=tuple(UNITS_BY_NAME))
 
 
-def _check_scale(plan: _Plan, scale: tuple[str, str] | None, source: str) -> None:
+def _check_scale(plan: _PlanText, scale: tuple[str, str] | None, source: str) -> None:
     if scale is None:
         return
     drawn, stated = plan.length_of(scale[0], source), units.parse(scale[1], "length")
@@ -91,7 +91,7 @@ class _RunSaid:
     said: dict[str, str]
 
 
-class _Plan:
+class _PlanText:
     def __init__(self, drawing: Drawing, lids: tuple[LidShape, ...], language: str) -> None:
         self.drawing, self.lids = drawing, lids
         self.system: units.System = "us" if drawing.unit in ("in", "ft") else "metric"

@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 from mistcalc.errors import InputError
 from mistcalc.files.plan_drawing.layer_names import is_ours
-from mistcalc.files.plan_drawing.shapes import Drawing, Point, Shape
+from mistcalc.files.plan_drawing.shapes import Drawing, Point, DrawnShape
 
 Segment = tuple[Point, Point]
 
@@ -295,7 +295,7 @@ def _area(points: list[Point]) -> float:
     return sum(a[0] * b[1] - b[0] * a[1] for a, b in _sides(points, True)) / 2
 
 
-def _joined(lines: list[Shape]) -> list[list[Point]]:
+def _joined(lines: list[DrawnShape]) -> list[list[Point]]:
     """Single lines that meet end to end, as paths."""
     left = [list(shape.points) for shape in lines]
     out = []

@@ -23,7 +23,7 @@ FLAT = 0.002  # m: what the ends of a thing may differ in height and still be in
 
 
 @dataclass(frozen=True)
-class Shape:
+class DrawnShape:
     """One thing of a role. `points` of a path in order; of a block or a circle its box's two corners."""
 
     role: str
@@ -49,13 +49,13 @@ class Shape:
 
 @dataclass(frozen=True)
 class Drawing:
-    shapes: tuple[Shape, ...]
+    shapes: tuple[DrawnShape, ...]
     unit: str  # of the drawing
     stated: bool  # whether header or map say so
     read: dict[str, tuple[str, int]]  # layer -> role, how many
     left: dict[str, int]  # layer -> how many things of it were not read
 
-    def of(self, *roles: str) -> list[Shape]:
+    def of(self, *roles: str) -> list[DrawnShape]:
         return [shape for shape in self.shapes if shape.role in roles]
 
 
@@ -103,7 +103,7 @@ def scaled(drawing: Drawing, unit: str) -> Drawing:
         return p[0] * factor, p[1] * factor
 
     shapes = tuple(
-        Shape(
+        DrawnShape(
             s.role, s.layer, s.kind, tuple(map(at, s.points)), s.closed, s.curved, s.block, s.said, at(s.at)
         )
         for s in drawing.shapes
@@ -133,7 +133,7 @@ def _document(data: bytes, source: str) -> Any:
 class _Reader:
     def __init__(self, layers: LayerMap, metres: float, ours: bool, source: str) -> None:
         self.layers_said, self.metres, self.ours, self.source = layers, metres, ours, source
-        self.shapes: list[Shape] = []
+        self.shapes: list[DrawnShape] = []
         self.counts: Counter[tuple[str, str]] = Counter()
         self.left: Counter[str] = Counter()
 
@@ -162,7 +162,7 @@ class _Reader:
                 if len(self.shapes) > MOST_SHAPES:
                     raise InputError("drawing-huge", self.source, count=len(self.shapes), most=MOST_SHAPES)
 
-    def shapes_of(self, entity: Any, kind: str, role: str, layer: str) -> Iterator[Shape]:
+    def shapes_of(self, entity: Any, kind: str, role: str, layer: str) -> Iterator[DrawnShape]:
         if kind in ("3DFACE", "3DSOLID", "MESH", "BODY", "REGION", "SURFACE"):
             raise InputError("drawing-3d", self.source, layer=layer)
         if kind == "INSERT":
@@ -170,11 +170,11 @@ class _Reader:
         elif kind == "CIRCLE":
             x, y, _ = self._at(entity.ocs().to_wcs(entity.dxf.center))
             r = entity.dxf.radius * self.metres
-            yield Shape(role, layer, "round", ((x - r, y - r), (x + r, y + r)), at=(x, y))
+            yield DrawnShape(role, layer, "round", ((x - r, y - r), (x + r, y + r)), at=(x, y))
         elif kind in ("LINE", "LWPOLYLINE", "POLYLINE"):
             points, closed, curved = self._path(entity, kind, layer)
             if len(points) > 1:
-                yield Shape(role, layer, "path", points, closed, curved, at=points[0])
+                yield DrawnShape(role, layer, "path", points, closed, curved, at=points[0])
 
     def _at(self, place: Any) -> tuple[float, float, float]:
         return tuple(round(c * self.metres, 9) for c in place)  # type: ignore[return-value]
@@ -195,7 +195,7 @@ class _Reader:
             raise InputError("drawing-3d", self.source, layer=layer)
         return tuple((x, y) for x, y, _ in at), closed, curved
 
-    def _block(self, entity: Any, role: str, layer: str) -> Iterator[Shape]:
+    def _block(self, entity: Any, role: str, layer: str) -> Iterator[DrawnShape]:
         from ezdxf import bbox
 
         said = {a.dxf.tag.upper(): a.dxf.text.strip() for a in entity.attribs}
@@ -208,7 +208,7 @@ class _Reader:
             corners = (low[:2], high[:2])
         round_one = bool(drawn) and all(e.dxftype() in ("CIRCLE", "ARC") for e in drawn)
         kind = "round" if round_one else "block"
-        yield Shape(role, layer, kind, corners, block=entity.dxf.name, said=said, at=(x, y))
+        yield DrawnShape(role, layer, kind, corners, block=entity.dxf.name, said=said, at=(x, y))
 
 
 def _inside(entity: Any) -> list[Any]:

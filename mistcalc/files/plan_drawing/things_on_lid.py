@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from mistcalc.files.plan_drawing.layer_names import THINGS
 from mistcalc.files.plan_drawing.lid_shape import TOUCH, Leg, LidShape
-from mistcalc.files.plan_drawing.shapes import Drawing, Point, Shape
+from mistcalc.files.plan_drawing.shapes import Drawing, Point, DrawnShape
 
 LEAST_SIZE = 0.01  # m: smaller than that nobody drew its size
 PAIR = 0.1  # m: two lines nearer than that are the sides of one joist
@@ -70,7 +70,7 @@ def things_of(
     return out, beyond
 
 
-def _name(shape: Shape, used: set[str]) -> str:
+def _name(shape: DrawnShape, used: set[str]) -> str:
     said = next((shape.said[tag] for tag in ("NAME", "TAG", "MARK", "ID") if shape.said.get(tag)), "")
     name = said[:60]
     n = 0
