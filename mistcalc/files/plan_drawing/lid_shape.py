@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 from mistcalc.errors import InputError
 from mistcalc.files.plan_drawing.layer_names import is_ours
-from mistcalc.files.plan_drawing.shapes import Drawing, Point, DrawnShape
+from mistcalc.files.plan_drawing.shapes import Drawing, DrawnShape, Point
 
 Segment = tuple[Point, Point]
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from mistcalc.files.plan_drawing.layer_names import THINGS
 from mistcalc.files.plan_drawing.lid_shape import TOUCH, Leg, LidShape
-from mistcalc.files.plan_drawing.shapes import Drawing, Point, DrawnShape
+from mistcalc.files.plan_drawing.shapes import Drawing, DrawnShape, Point
 
 LEAST_SIZE = 0.01  # m: smaller than that nobody drew its size
 PAIR = 0.1  # m: two lines nearer than that are the sides of one joist
