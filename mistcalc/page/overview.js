@@ -107,14 +107,15 @@ class Overview {
     this.labels.push(drawn.getBBox());
   }
 
-  // A small circle is only ever a mark: a light is a square with its diagonals, a fan its sweep.
+  // A small circle is only ever a mark: a light is a square with an L, as on paper (with its diagonals it would be
+  // an air diffuser); a fan its sweep.
   drawThing(thing, x, y, scale, shape) {
     const { svg } = this;
     if (thing.kind === "fan") {
       draw(svg, "circle", { cx: x, cy: y, r: thing.radius * scale, class: "sweep" });
     } else if (thing.kind === "light" || !thing.outline.length) {
       draw(svg, "rect", { x: x - 5, y: y - 5, width: 10, height: 10, class: "thing" });
-      draw(svg, "path", { d: `M${x - 5},${y - 5}l10,10m0,-10l-10,10`, class: "cross" });
+      if (thing.kind === "light") draw(svg, "path", { d: `M${x - 1.5},${y - 3}v6h3.5`, class: "light" });
     } else {
       shape(thing.outline, thing.kind === "door glass" ? "glass" : thing.kind === "column" ? "post" : "thing");
     }

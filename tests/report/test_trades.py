@@ -18,6 +18,7 @@ from mistcalc.drawing.sheet import Polyline, Sheet, Text
 from mistcalc.model.project import Dates
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.trades.key_plan import datum_words
 from mistcalc.report.trades.trade_set import SLIPS, trade_files, trade_sheets
 from tests.report.jobs import TEXTS, job
 from tests.report.test_sheet_set import overlaps, words
@@ -63,6 +64,31 @@ def test_a_demo_needs_one_page_a_trade(name, language):
     made = pages(name, language=language)
     assert {trade: len(sheets) for trade, sheets in made.items()} == dict.fromkeys(made, 1)
     assert [overlaps(sheet) for sheets in made.values() for sheet in sheets] == [[]] * len(made)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("name", DEMOS)
+def test_no_word_is_cut_short(name, language):
+    """In Spanish the holds to sign for, the coats and the stub ended in dots."""
+    for trade, sheets in pages(name, language=language).items():
+        assert all("…" not in words(sheet) for sheet in sheets), trade
+
+
+def test_a_line_on_the_mains_has_no_pump_to_lock_or_to_protect_the_water_from():
+    for trade in ("electrician", "plumber"):
+        (pumped,), (mains,) = pages("courtyard")[trade], pages("terraza")[trade]
+        assert "pump" in words(pumped).lower()
+        told = words(mains).lower().replace("this line has no pump", "")
+        assert "pump" not in told, trade
+
+
+def test_runs_hooked_on_like_surfaces_have_one_line_of_datums():
+    made = dated("courtyard")
+    patio = made.project.patios[0]
+    same = [replace(run, datum=replace(run.datum, surface="face of post")) for run in patio.runs]
+    alike = replace(made, project=replace(made.project, patios=(replace(patio, runs=tuple(same)),)))
+    names = ", ".join(run.name for run in same)
+    assert len(same) > 1 and datum_words(alike, Locale("us", "en")) == f"DATUM {names}: face of post."
 
 
 @pytest.mark.parametrize("name", DEMOS)

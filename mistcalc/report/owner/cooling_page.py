@@ -48,16 +48,12 @@ def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sheet
         maps, over = map_pages(design, patio.name, paper, locale)
         sunny, more = sun_pages(design, patio.name, paper, locale)
         drafts += [*maps, *sunny]
-        left |= dict.fromkeys([*over, *more])
-    drafts += season_pages(design, paper, locale)
+        left |= dict.fromkeys([*more, *over])
+    drafts += [*season_pages(design, paper, locale), *measuring_day_pages(design, paper, locale)]
     title = text_and_tables.heading(locale.label("paper_care.days"))
     drafts, rest = open_space.fill(drafts, tuple(left), title)
     told = (title, *text_and_tables.under_head(rest, tuple(left))) if rest else ()
-    return (
-        *drafts,
-        *measuring_day_pages(design, paper, locale),
-        *care_pages(design, paper, locale, told),
-    )
+    return (*drafts, *care_pages(design, paper, locale, told))
 
 
 @dataclass

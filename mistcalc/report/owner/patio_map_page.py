@@ -71,12 +71,12 @@ class _MapPage:
         )
         y = self.rule(items, y - 3.0)
         paragraphs = [
-            *self.find_out(),
             *(
                 Paragraph(self.locale.say(finding), sign="–", indent=3.0, before=2.0)
                 for picture, _ in self.pairs
                 for finding in about_air(self.design, self.patio, picture.afternoon)
             ),
+            *self.find_out(),  # last: what goes on elsewhere is set under the head it stood under
         ]
         columns = self.columns(y - 3.0)
         flowed = text_and_tables.flow_text(paragraphs, columns)

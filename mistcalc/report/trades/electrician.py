@@ -23,11 +23,12 @@ def electrician_slip(design: Design, locale: Locale) -> Slip:
         boxes.append(_box(n, layout.patio, thing, moves, places, locale))
     pump = design.project.plumbing.pump
     place = pump.place if pump is not None else ""
+    kind = {"pumped": pump is not None, "mains": pump is None}
     lists = (
         SlipList(label("paper_trade.boxes"), label("paper_trade.boxes_note"), tuple(boxes), True),
         SlipList(
-            label("paper_trade.circuit"),
-            label("paper_trade.circuit_note", place=place),
+            label("paper_trade.circuit", **kind),
+            label("paper_trade.circuit_note", place=place, **kind),
             (*_circuit(design, locale), *_control(design, locale)),
             narrow=True,
         ),
@@ -42,13 +43,11 @@ def electrician_slip(design: Design, locale: Locale) -> Slip:
     return Slip(
         name="electrician",
         trades=("electrician",),
-        lead=label(
-            "paper_trade.lead_electrician", boxes=len(boxes), pumped=pump is not None, mains=pump is None
-        ),
+        lead=label("paper_trade.lead_electrician", boxes=len(boxes), **kind),
         lists=tuple(part for part in lists if part.rows),
         detail=box_detail(patio, locale) if boxes else None,
         cautions=named_cautions(design, "electrical", "drilling", "ladder"),
-        mind=tuple(label(f"paper_trade.mind_electrician_{n}") for n in (1, 2, 3)),
+        mind=tuple(label(f"paper_trade.mind_electrician_{n}", **kind) for n in (1, 2, 3)),
         needs=tuple(needs),
         hold=label("paper_trade.hold_electrician"),
         hold_words=label("paper_trade.hold_electrician_do"),

@@ -87,11 +87,11 @@ def _lid(design: Design, patio: Patio, slip: Slip, room: Box, locale: Locale) ->
 
 
 def datum_words(design: Design, locale: Locale) -> str:
-    """Which surface each datum is, in a line below the plan."""
-    runs = [run for patio in design.project.patios for run in patio.runs]
-    told = (
-        f"{locale.label('paper.datum', name=run.name)}: {locale.word(run.datum.surface)}." for run in runs
-    )
+    """Which surface each datum is, in a line below the plan; runs hooked on like surfaces together."""
+    runs: dict[str, list[str]] = {}
+    for run in (run for patio in design.project.patios for run in patio.runs):
+        runs.setdefault(locale.word(run.datum.surface), []).append(run.name)
+    told = (f"{locale.label('paper.datum', name=', '.join(of))}: {what}." for what, of in runs.items())
     return " ".join(told)
 
 

@@ -23,15 +23,17 @@ from mistcalc.report.trades.slip import (
 
 def plumber_slip(design: Design, locale: Locale) -> Slip:
     label, plumbing = locale.label, design.project.plumbing
+    pumped = plumbing.pump is not None
+    kind = {"pumped": pumped, "mains": not pumped}
+    note = label("paper_trade.water_note", **kind)
     lists = (
-        SlipList(label("paper_trade.water"), label("paper_trade.water_note"), tuple(_water(design, locale))),
+        SlipList(label("paper_trade.water"), note, tuple(_water(design, locale))),
         SlipList(label("paper_trade.waste"), "", tuple(_waste(design, locale))),
     )
-    pumped = plumbing.pump is not None
     return Slip(
         name="plumber",
         trades=("plumber",),
-        lead=label("paper_trade.lead_plumber", pumped=pumped, mains=not pumped),
+        lead=label("paper_trade.lead_plumber", drains=bool(plumbing.drains), **kind),
         lists=tuple(part for part in lists if part.rows),
         detail=_order(design, locale),
         cautions=named_cautions(design, "backflow", "eyes"),
@@ -58,8 +60,10 @@ def _water(design: Design, locale: Locale) -> Iterator[SlipRow]:
     if water.static > STATIC_MOST:
         text = label("paper_trade.reducing", most=STATIC_MOST)
         yield SlipRow("–", text, label("paper_trade.reducing_do"))
-    yield SlipRow("–", label("paper_trade.backflow"), label("paper_trade.backflow_do"))
-    if design.project.plumbing.pump is not None:
+    pumped = design.project.plumbing.pump is not None
+    words = label("paper_trade.backflow_do", pumped=pumped, mains=not pumped)
+    yield SlipRow("–", label("paper_trade.backflow"), words)
+    if pumped:
         yield SlipRow("–", label("paper_trade.sleeve"), label("paper_trade.sleeve_do"))
 
 

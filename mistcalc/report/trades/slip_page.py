@@ -32,7 +32,7 @@ AIR = (0.6, 0.2)  # between the sentences that end a page, shares of the usual, 
 DAYS = 12.4  # height of the row of days [mm]
 MOST_DAYS = 6
 SIGN = 6.5  # from one line to sign on to the next [mm]
-SIGNED_FOR, MOST_SIGNED_FOR = 76.0, 88.0  # room for what is signed for, all lines alike [mm]
+SIGNED_FOR, MOST_SIGNED_FOR = 76.0, 91.0  # room for what is signed for, all lines alike [mm]
 Closing = Callable[[float], list[Item]]  # draws what ends a page, from a height down
 
 
@@ -111,7 +111,7 @@ def _days(design: Design, slip: Slip, room: Box, locale: Locale) -> tuple[list[I
     bottom = room.top - DAYS
     items: list[Item] = [LineSegment((room.left, bottom), (room.right, bottom), layer="NOTE", pen=MEDIUM)]
     for n, (head, days) in enumerate(cells):
-        x, fits = room.left + n * wide + (0.0 if n == 0 else 2.5), wide - 4.0
+        x, fits = room.left + n * wide + (0.0 if n == 0 else 1.8), wide - 2.8
         items.append(Text((x, room.top - 4.6), fonts.fit(head, 2.5, fits, True), 2.5, True, layer="NOTE"))
         tries = [(day, size) for day in days for size in (3.5, 2.5)]
         day, size = next((t for t in tries if fonts.width(t[0], t[1], True) <= fits), tries[-1])
@@ -325,10 +325,16 @@ def _to_sign(what: str, blanks: Sequence[str], room: Box, named: float) -> list[
     if what:
         fitted = fonts.fit(what, 2.5, named - 3.0, True)
         items.append(Text((room.left, y), fitted, 2.5, True, layer="NOTE"))
-    wide = (room.right - left) / len(blanks)
-    for n, name in enumerate(blanks):
-        x = left + n * wide
-        text = Text((x, y), fonts.fit(name, 2.5, wide - 8.0), layer="NOTE")
-        ends = ((x + text.width + 1.2, y - 0.7), (x + wide - 2.5, y - 0.7))
-        items += [text, LineSegment(*ends, layer="NOTE", pen=THIN)]
+    longest = (room.right - left) / len(blanks) - 8.0
+    names = [fonts.fit(name, 2.5, max(longest, 14.0)) for name in blanks]
+    line = (room.right - left - sum(fonts.width(name, 2.5) for name in names)) / len(names)
+    x = left
+    for name in names:
+        text = Text((x, y), name, layer="NOTE")
+        end = x + text.width + line
+        items += [
+            text,
+            LineSegment((x + text.width + 1.2, y - 0.7), (end - 2.5, y - 0.7), layer="NOTE", pen=THIN),
+        ]
+        x = end
     return items
