@@ -21,7 +21,7 @@ from mistcalc.model.lid_heights import level_distance, lowest_and_highest
 from mistcalc.model.practice import MOST_MARKS
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point
-from mistcalc.model.run_extents import corners, lid_along, tube_reach
+from mistcalc.model.run_extents import corners, lid_along, lid_from_start, tube_reach
 from mistcalc.units import parse
 
 ONE_TAPE = parse("25 ft", "length")  # a run longer than this is checked from its other end too
@@ -94,7 +94,8 @@ def _without_house(finding: Finding) -> Finding:
 
 def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
     if crosses_itself(layout.lid.loops):
-        yield Finding("lid-crosses-itself", "fail", patio.name, source="geometry")
+        values = _over_each_other(patio, layout)
+        yield Finding("lid-crosses-itself", "fail", patio.name, source="geometry", values=values)
     if layout.too_large:
         tube = sum(run.tube_length for run in layout.lid.runs)
         count = tube / patio.marks.pitch
@@ -137,6 +138,29 @@ def crosses_itself(loops: tuple[tuple[Point, ...], ...]) -> bool:
     apart, size = np.abs(i - j), np.array([len(loop) for loop in loops])[which[i]]
     alien = (which[i] != which[j]) | ((apart > 1) & (apart < size - 1))
     return bool(alien.any()) or len({_turns_left(loop) for loop in loops}) < len(loops)  # walked to and fro
+
+
+def _over_each_other(patio: Patio, layout: Layout) -> tuple[tuple[str, object], ...]:
+    """The two runs, not neighbours, whose lids overlap most, and how deep; or a ring left open."""
+    lines, ring = layout.lid.runs, patio.runs[-1].corner is not None
+    if not ring and math.dist(lines[-1].edge[1], lines[0].edge[0]) <= NEAR:
+        return (("last", lines[-1].name),)
+    boxes = []
+    for n, line in enumerate(lines):
+        start, end = np.array(line.edge)
+        ahead = (end - start) / math.dist(start, end)
+        low, high = lid_from_start(patio, n)
+        house = patio.depth_over(n) * np.array((-ahead[1], ahead[0]))
+        boxes.append(np.sort([start + low * ahead, start + high * ahead + house], axis=0))
+    pairs = [
+        (i, j) for j in range(len(boxes)) for i in range(j - 1) if not (ring and j - i == len(boxes) - 1)
+    ]
+    overlaps = [
+        (float((np.minimum(boxes[i], boxes[j])[1] - np.maximum(boxes[i], boxes[j])[0]).min()), i, j)
+        for i, j in pairs
+    ]
+    deep, i, j = max(overlaps, default=(0.0, 0, 0))
+    return (("run", lines[i].name), ("other", lines[j].name), ("by", deep)) if deep > NEAR else ()
 
 
 def _turns_left(loop: tuple[Point, ...]) -> bool:

@@ -223,15 +223,16 @@ def grouped(text: str, system: System) -> str:
     return f"{whole}{point}{rest}"
 
 
-# Signs of a unit that follow a number, and what a number follows: "DU 100 %", "6 psi", "1 in".
+# Signs of a unit that follow a number, and what a number follows: "DU 100 %", "6 psi", "1 in"; a fraction
+# ("20'-11" at the end of a line would be read without its 1/2).
 _APART = re.compile(
     r"(?<=\d) (?=(?:psi|bar|gpm|gal|in|ft|hp|kW|W|V|A|mm|m|mg/L|L/h|L/min|L|mL/min|mL|mph|m/s|ft/s|kg|g|h|min"
-    r"|s|µm|m²|sq ft)\b|%|°)"
+    r"|s|µm|m²|sq ft)\b|%|°|\d{1,2}/\d{1,2}\b)"
 )
 
 
 def with_no_break_spaces(text: str) -> str:
-    """A sentence in which no line ends between a number and its unit: their space does not break."""
+    """A sentence in which no line ends between a number and its unit or its fraction."""
     return _APART.sub("\N{NO-BREAK SPACE}", text)
 
 

@@ -144,6 +144,24 @@ def test_outlines() -> None:
     assert crosses_itself((bow,))
 
 
+def test_runs_that_cross_are_named_and_by_how_much_they_overlap() -> None:
+    """Three sides round a house 60 in wide, each 40 in deep: A and C are 2 * 40 - 60 in too deep."""
+    turn = ("corner", "corner")
+    house = (run("A", 200, ("wall", "corner"), "outside"), run("B", 60, turn, "outside"))
+    lid = patio((*house, run("C", 200, ("corner", "wall"))), depth=40)
+    finding = found(lid)["lid-crosses-itself"]
+    assert (finding.value("run"), finding.value("other")) == ("A", "C")
+    assert finding.value("by") == pytest.approx(20 * IN)
+    assert "The ceilings over A and C overlap by" in say(finding)
+
+
+def test_a_ring_left_open_is_told_how_to_close_it() -> None:
+    sides = (run("A", 400, ("wall", "corner"), "inside"), run("B", 300, ("corner", "corner"), "inside"),
+             run("C", 400, ("corner", "corner"), "inside"), run("D", 300, ("corner", "wall")))  # fmt: skip
+    finding = found(patio(sides, depth=96))["lid-crosses-itself"]
+    assert finding.value("last") == "D" and "give D a corner too" in say(finding)
+
+
 def test_findings_are_plain_values() -> None:
     """Findings go into caches and JSON: hashable, only text, numbers and tuples of them."""
     for finding in lid_findings(courtyard(), lay(courtyard())):

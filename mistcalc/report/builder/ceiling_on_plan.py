@@ -199,7 +199,9 @@ def joint_names(
     homeless: list[tuple[str, ...]] = []
     house = {plan_run.run.name: plan_run.house for plan_run in runs}
     for joint in layout.lid.joints:
-        name = fitted((locale.label("paper.joint", name=joint.joint.name, along=joint.joint.along),), 0)[0]
+        along = joint.joint.along
+        key = "paper.joint" if along >= 0 else "paper.joint_behind"  # "J4 -4'" would be read as 4'
+        name = fitted((locale.label(key, name=joint.joint.name, along=abs(along)),), 0)[0]
         shown = line_geometry.clip(joint.line, sketch.part.window)
         if shown is None or _name_in_line(sketch, joint, shown, name, house[joint.run]):
             continue

@@ -244,6 +244,8 @@ def _look_first(notes_input: PlanNotesInput) -> tuple[list[Paragraph], list[Para
         look_first.append(
             Paragraph(locale.label("paper.see_table", runs=tuple(names)), bold=True, before=2.6)
         )
+    if notes_input.sketch.unplaced_tags:
+        look_first.append(Paragraph(locale.label("paper.no_room"), bold=True, before=2.6, keep=True))
     for lines in notes_input.sketch.unplaced_tags:
         look_first.append(Paragraph(", ".join(lines), sign="–", indent=4.0))
     if also:
