@@ -50,7 +50,7 @@ def built_so(
     solved, findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
     patio = next(patio for patio in project.patios if patio.name == name)
     cost = _cost(project, layouts, solved)
-    nozzle = project.plumbing.nozzle
+    nozzle, pump = project.plumbing.nozzle, project.plumbing.pump
     option = BuildOption(
         pitch=patio.marks.pitch,
         setback=patio.line_behind_edge,
@@ -61,8 +61,9 @@ def built_so(
         as_stated=as_stated,
         marks=sum(len(layout.marks) for layout in layouts),
         water=solved.total_flow,
-        motor=solved.duty.pick_motor if project.plumbing.pump is not None else None,
+        motor=solved.duty.pick_motor if pump is not None else None,
         cost=cost,
+        set_pressure=None if pump is None else pump.set_pressure,
     )
     of_lid = [finding for _, found in laid for finding in found]
     return BuiltSo(project, layouts, solved, checks.of_plan_and_line(option, wishes, of_lid, findings))

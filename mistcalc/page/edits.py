@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass, replace
 
 from mistcalc.model.project import Patio, Project
-from mistcalc.model.results import Finding, Fix
+from mistcalc.model.results import BuildOption, Finding, Fix
 from mistcalc.page import plan_edits
 from mistcalc.page.nouns_by_name import Path, named, put, swapped
 from mistcalc.page.plan_edits import MoveThing, PlanEdit
@@ -71,6 +71,29 @@ def joints_proposed(patio: Patio) -> SetValue | None:
     if stated or not patio.plaster.plastered:
         return None
     return SetValue(("patios", patio.name, "plaster", "joints"), "propose")
+
+
+def way_taken(project: Project, patio: str, way: BuildOption) -> list[Edit]:
+    """What makes the project one of its other ways. patio: whose pitch and distance the way tells; where they
+    differ from its own, every patio has the new ones, as `mistcalc.options` tried them."""
+    told, plumbing = named(project.patios, patio, "patio"), project.plumbing
+    lid: list[tuple[Path, object]] = []
+    if way.pitch != told.marks.pitch:
+        lid.append((("marks", "pitch"), way.pitch))
+    if way.setback != told.line_behind_edge:
+        lid.append((("line_behind_edge",), way.setback))
+    edits: list[Edit] = [
+        SetValue(("patios", one.name, *path), value) for one in project.patios for path, value in lid
+    ]
+    own = plumbing.nozzle
+    if (way.nozzle, way.rated_flow, way.rated_at) != (own.label, own.flow, own.at):
+        # The drops stated were those of the nozzle that goes.
+        other = {"label": way.nozzle, "flow": way.rated_flow, "at": way.rated_at}
+        other |= {"drop_median": None, "drop_sauter": None}
+        edits += [SetValue(("plumbing", "nozzle", key), value) for key, value in other.items()]
+    if plumbing.pump is not None and way.set_pressure != plumbing.pump.set_pressure:
+        edits.append(SetValue(("plumbing", "pump", "set_pressure"), way.set_pressure))
+    return edits
 
 
 def fix_edit(patio: Patio, fix: Fix) -> MoveThing | None:

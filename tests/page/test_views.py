@@ -250,6 +250,21 @@ def test_options_are_a_ladder_and_what_cannot_be_read_is_said_beneath_its_field(
     assert 'class="refused"' in shown(app) and "ways were worked out" not in shown(app)
 
 
+def test_a_way_taken_is_written_into_the_project_as_one_undo():
+    app, identity = opened("options", "terraza")
+    text = store.read(identity)
+    before = files.parse_project(text)
+    assert 'class="rows two-ways"' in shown(app) and "<i>A</i>" in shown(app)
+    app.button(key="take-B").click()
+    run(app)
+    (patio,) = files.parse_project(store.read(identity)).patios
+    (stated,) = before.patios
+    assert (patio.marks.pitch, patio.line_behind_edge) != (stated.marks.pitch, stated.line_behind_edge)
+    assert "as it is now" in shown(app) and app.button(key="take-B")
+    store.undo(identity)
+    assert store.read(identity) == text
+
+
 def test_a_season_without_a_climate_says_what_to_do():
     app, _ = opened("season", "terraza")
     assert "Choose a climate" in shown(app) and 'role="alert"' not in shown(app)

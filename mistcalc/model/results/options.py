@@ -61,6 +61,7 @@ class BuildOption(ShortRepr):
     air: SeatAir | None = None  # None: not worked out, for it breaks something already
     year: YearTaken | None = None  # None: of no rung, or no climate file
     breaks: tuple[str, ...] = ()  # of BREAKS
+    set_pressure: Pascal | None = None  # of the pump; None: on the mains
 
     @property
     def drops(self) -> np.ndarray:

@@ -2,35 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 import streamlit as st
 
 from mistcalc.model.results import BuildOption, OptionLadder
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import components
-from mistcalc.report.owner.options_text import built_text, rung_steps, water_text
+from mistcalc.report.owner.options_text import HOUR, built_text, over_text, rung_steps, water_text
 from mistcalc.report.owner.range_axis import SHAPE, DegreeAxis
+from mistcalc.report.owner.two_ways_text import ways_to_hold
 
 TALL, LEAST = 420, 44  # px: all gaps together, and each at least
 BESIDE = 70  # percent of the axis: a range that ends before it is told at its right
 
 
-def show(opened: OpenProject, ladder: OptionLadder) -> None:
-    """Most water on top; what is above a rung costs more of it. The project as it is among them."""
-    told = [*ladder.rungs] if any(rung.as_stated for rung in ladder.rungs) else [*ladder.rungs, ladder.stated]
-    shown = sorted(told, key=lambda option: option.water, reverse=True)
+def show(opened: OpenProject, ladder: OptionLadder, pair: Sequence[BuildOption] | None) -> None:
+    """Most water on top; what is above a rung costs more of it. The project as it is among them, and the most
+    water that was asked. pair: the two held side by side, A and B."""
+    shown = sorted(ways_to_hold(ladder), key=lambda option: option.water, reverse=True)
     axis = DegreeAxis({id(option): option.band(SHAPE) for option in shown}, opened.project.units)
     steps = dict(rung_steps(ladder, opened.locale))
-    rows = [*_head(opened)]
-    for number, option in enumerate(shown):
-        rows += _rung(opened, ladder, option, axis)
-        if number + 1 < len(shown):
-            apart = (option.water - shown[number + 1].water) / max(shown[0].water - shown[-1].water, 1e-12)
+    letters = {id(way): letter for letter, way in zip("BA", reversed(pair or ()), strict=False)}
+    letters = {id(way): letter for letter, way in zip("BA", reversed(pair or ()), strict=False)}
+    rows, most = [*_head(opened)], max(shown[0].water - shown[-1].water, 1e-12)
+    levels = _levels(ladder, shown)
+    for number, (water, option) in enumerate(levels):
+        if option is None:
+            rows.append(_limit(opened, water))
+        else:
+            rows += _rung(opened, ladder, option, axis, letters)
+        if number + 1 < len(levels):
+            apart = (min(water, shown[0].water) - max(levels[number + 1][0], shown[-1].water)) / most
             rows.append(_gap(steps.get(id(option), ""), max(round(TALL * apart), LEAST)))
     rows.append(_foot(axis))
     st.html(f'<div class="ladder">{"".join(rows)}</div>')
     components.side(opened.label("options_view.ladder_meant"))
+
+
+def _levels(ladder: OptionLadder, shown: Sequence[BuildOption]) -> Sequence[tuple[float, BuildOption | None]]:
+    """By water, most first; the limit, None, stands over what just keeps it."""
+    levels: list[tuple[float, BuildOption | None]] = [(option.water, option) for option in shown]
+    if ladder.wishes.water is not None:
+        levels.append((ladder.wishes.water, None))
+    return sorted(levels, key=lambda level: (level[0], level[1] is None), reverse=True)
+
+
+def _limit(opened: OpenProject, water: float) -> str:
+    said = components.safe(opened.label("options_view.limit", water=water * HOUR))
+    return f'<div class="limit">{said}</div>'
 
 
 def _head(opened: OpenProject) -> Iterator[str]:
@@ -39,7 +59,11 @@ def _head(opened: OpenProject) -> Iterator[str]:
 
 
 def _rung(
-    opened: OpenProject, ladder: OptionLadder, option: BuildOption, axis: DegreeAxis[int]
+    opened: OpenProject,
+    ladder: OptionLadder,
+    option: BuildOption,
+    axis: DegreeAxis[int],
+    letters: Mapping[int, str],
 ) -> Iterator[str]:
     safe = components.safe
     band = option.band()
@@ -48,13 +72,15 @@ def _rung(
     edge, at = ("left", shape[-1]) if shape[-1] < BESIDE else ("right", 100 - shape[0])
     kind = "rung" if option in ladder.rungs else "rung off"
     now, water = " now" if option.as_stated else "", safe(water_text(option, opened.locale))
-    yield f'<div class="take{now}">{water}</div>'
+    letter = f"<i>{letters[id(option)]}</i> " if id(option) in letters else ""
+    yield f'<div class="take{now}">{letter}{water}</div>'
     yield (
         f'<div class="{kind}">{components.range_shape(shape, solid=option.as_stated)}'
         f'<span style="{edge}:calc({at:.1f}% + 8px)">{span}</span></div>'
     )
-    first, *rest = built_text(option, ladder, opened.locale)
-    yield f'<div class="way"><b>{safe(first)}</b><br>{"<br>".join(safe(line) for line in rest)}</div>'
+    first, *rest = (safe(line) for line in built_text(option, ladder, opened.locale))
+    over = (f"<b>{safe(line)}</b>" for line in over_text(option, ladder, opened.locale))
+    yield f'<div class="way">{"<br>".join((f"<b>{first}</b>", *rest, *over))}</div>'
 
 
 def _gap(sentence: str, height: int) -> str:

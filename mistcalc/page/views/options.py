@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import streamlit as st
+
 from mistcalc import options
 from mistcalc.errors import InputError
 from mistcalc.model.results import OptionLadder, Wishes
 from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import background_work, components, controls, ladder
+from mistcalc.page.views import background_work, components, controls, ladder, two_ways
 from mistcalc.report.owner.options_text import option_blocks, rung_steps
 from mistcalc.report.owner.text_blocks import Prose
 from mistcalc.units import parse
@@ -30,8 +32,13 @@ def show(opened: OpenProject) -> None:
     if told is None:
         return
     _title, *blocks = option_blocks(told, opened.project, opened.locale)
-    ladder.show(opened, told)
-    said = set(dict(rung_steps(told, opened.locale)).values())
+    picture = st.container()
+    pair = two_ways.picked(opened, told)
+    with picture:
+        ladder.show(opened, told, pair)
+    if pair is not None:
+        two_ways.show(opened, told, pair)
+    said = {opened.label("options.asked_none"), *dict(rung_steps(told, opened.locale)).values()}
     for block in blocks:
         if not isinstance(block, Prose):
             components.table(block.head, block.rows)

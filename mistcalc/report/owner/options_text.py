@@ -111,10 +111,25 @@ def built_text(option: BuildOption, ladder: OptionLadder, locale: Locale) -> Ite
     if cost is not None:
         yield label("options.built_cost", amount=money(float(cost.total), ladder.currency, locale))
     if year is not None and year.money is not None:
-        bills = _between(year.money, lambda value: money(value, ladder.currency, locale), locale)
+        bills = between(year.money, lambda value: money(value, ladder.currency, locale), locale)
         yield label("options.built_year", amount=bills)
     if option.as_stated:
         yield label("options.built_now")
+
+
+def over_text(option: BuildOption, ladder: OptionLadder, locale: Locale) -> Iterator[str]:
+    """By how much it is over each limit that was asked and that it breaks."""
+    wishes, cost = ladder.wishes, option.cost
+    pairs = {
+        "water": (_hourly(option.water), _hourly(wishes.water)), "motor": (option.motor, wishes.motor),
+        "floor": (option.landing, wishes.floor), "cost": (float(cost.total) if cost else None, wishes.cost),
+    }  # fmt: skip
+    for name, (value, limit) in pairs.items():
+        if name not in option.breaks or value is None or limit is None:
+            continue
+        over = value - limit
+        amount = money(over, ladder.currency, locale) if name == "cost" else over
+        yield locale.label(f"options.over_{name}", over=amount, value=value)
 
 
 def _tables(ladder: OptionLadder, locale: Locale) -> Iterator[SeasonTable]:
@@ -148,9 +163,9 @@ def _takes(option: BuildOption, currency: str, locale: Locale) -> dict[str, str]
     if cost is not None:
         cells["cost"] = money(float(cost.total), currency, locale)
     if year is not None:
-        cells["year_water"] = _between(year.water, lambda value: locale.number(value, "volume"), locale)
+        cells["year_water"] = between(year.water, lambda value: locale.number(value, "volume"), locale)
     if year is not None and year.money is not None:
-        cells["year_money"] = _between(year.money, lambda v: money(v, currency, locale), locale)
+        cells["year_money"] = between(year.money, lambda v: money(v, currency, locale), locale)
     return cells
 
 
@@ -165,7 +180,7 @@ def _built(option: BuildOption, _currency: str, locale: Locale) -> dict[str, str
     }
 
 
-def _between(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
+def between(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
     low, high = figure(band[0]), figure(band[2])
     return low if low == high else locale.label("options.between", low=low, high=high)
 
