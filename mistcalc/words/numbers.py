@@ -84,9 +84,6 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     "ratio": lambda v, units: f"{v:.2g}",
     "whole": lambda v, units: table.grouped(str(round(v)), units),
     # pressure gained for a degree of warming, without the degree's sign; the same to two digits
-    "per_degree": lambda v, units: (
-        f"{_psi(v * table.degree_of(units)):.0f} psi" if units == "us" else f"{_bar(v):.1f} bar"
-    ),
     "by_degree": lambda v, units: (
         f"{_two(_psi(v * table.degree_of(units)))} psi" if units == "us" else f"{_two(_bar(v))} bar"
     ),

@@ -22,7 +22,7 @@ FOLDER = Path(mistcalc.__file__).parent / "words"
 KINDS = {
     *units.KINDS, "bore", "drop_size", "motor", "slope", "price_volume", "price_energy", "price_length",
     "price_each", "clock", "tape", "inches", "mm", "one_unit", "degrees", "amps", "whole", "word", "Word",
-    "words", "ratio", "percent", "kind", "list", "reading", "per_degree", "bucket", "dust",
+    "words", "ratio", "percent", "kind", "list", "reading", "bucket", "dust",
     "bit", "drill", "water_speed", "ml", "per_ml", "by_degree", "dial",
     "rough_length", "rough_time", "span", "spot", "date", "zones", "Zones", "tapes", "tenth",
     "money", "price", "price_month", "bare", "month", "lower", "sawn", "sixteenths",

@@ -81,7 +81,8 @@ def _about_tube(job: ChecklistInput) -> Iterator[str]:
             )
     if any(run.held == "marks" and run.clips for run in tube.runs):
         yield job.label("paper_check.held")
-    yield job.label("paper_check.swing", cold=tube.coldest, hot=duty.tube_rating_temperature)
+    if any(run.clips and run.held == "middle" for run in tube.runs):  # of the movements just told
+        yield job.label("paper_check.swing", cold=tube.coldest, hot=duty.tube_rating_temperature)
 
 
 def trapped_water_sentences(plumbing: Plumbing, line: Line, trapped: bool, locale: Locale) -> Iterator[str]:

@@ -19,7 +19,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.common.upright_page import page_head
 
 FOOT = 8.0  # of a page [mm]
-SCALES = {"us": (48, 64, 96, 128, 192, 384), "metric": (50, 75, 100, 150, 200, 400)}
+SCALES = {"us": (48, 64, 96, 128, 192, 240, 384), "metric": (50, 75, 100, 150, 200, 250, 400)}
 CAPTION, BELOW, APART = 10.0, 9.0, 4.0  # over a view, under it for its dimension, to the next [mm]
 LEFT_OF, BESIDE = 21.0, 40.0  # a height left of a view; both sides of it [mm]
 CAPTIONED = 48.0  # the least width of a view's caption, which is then in lines [mm]
