@@ -365,6 +365,7 @@ def test_a_view_of_the_page(view, page):
     job = demo("courtyard")
     typed = [
         *files.climate_sample_names(),
+        *map(files.climate_place, files.climate_sample_names()),
         *report.contents(job),
         "season.csv",
         job.air_source,
