@@ -12,11 +12,14 @@ from pypdf import PdfReader
 
 from mistcalc import design, files
 from mistcalc.drawing import pdf, svg
+from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Sheet
 from mistcalc.model.results import Design
 from mistcalc.report import sheet_set
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.owner.care_page import care_pages
 from mistcalc.report.trades.trade_set import trade_sheets
+from tests.report.jobs import job
 
 pytestmark = pytest.mark.thorough
 
@@ -140,6 +143,14 @@ def test_the_owner_s_pages_name_what_can_hurt_before_the_season_s_work(name, fir
     assert "stand" in whole  # clear of hot first water
     assert "drilling overhead" not in whole and "tested dead" not in whole  # a fitter's, on his own sheets
     assert len(in_box(care, "DANGER").split()) < 120
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize(("name", "paper"), [("courtyard", "letter"), ("bayou", "letter"), ("terraza", "A4")])
+def test_what_an_owner_hangs_on_the_wall_is_one_page(name, paper, language):
+    """In Spanish it went on to a second page with a few lines."""
+    made = job(name)
+    assert len(care_pages(made, PAPERS[paper], Locale(made.project.units, language), ())) == 1
 
 
 def test_on_small_paper_every_sheet_of_the_work_says_it_again_and_no_table_is_lost():

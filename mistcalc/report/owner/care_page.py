@@ -6,6 +6,7 @@ The card sends nobody up a ladder: nozzle work is the fitter's, locked out first
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from mistcalc.drawing import alerts, text_and_tables
 from mistcalc.drawing.boxes import Box
@@ -22,6 +23,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 CARD = ("weeks", "idle", "start", "clean", "filter", "wear", "frost")
 BLANK = "_" * 20
 COLUMN, GUTTER = 85.0, 7.0  # of the words below the boxes [mm]
+CLOSE = 0.25  # share of the usual space between sentences, where all then fit on a page
 
 
 def care_pages(
@@ -42,7 +44,11 @@ def care_pages(
         y = head.bottom - 3.0
         line = LineSegment((column.left, y), (column.right, y), layer="NOTE", pen=BOLD)
         open_part = column._replace(top=(y if drafts else top) - 4.0)
-        drawn = text_and_tables.level(paragraphs, text_and_tables.split(open_part, COLUMN, GUTTER))
+        columns = text_and_tables.split(open_part, COLUMN, GUTTER)
+        drawn = text_and_tables.level(paragraphs, columns)
+        if drawn.left_over:  # closer together rather than on another page, where that is enough
+            close = text_and_tables.level([replace(p, before=CLOSE * p.before) for p in paragraphs], columns)
+            drawn = drawn if close.left_over else close
         items = (*head.items, line, *(() if drafts else boxes), *drawn.items)
         drafts.append(SheetDraft(paper, locale.label("paper_owner.short"), items, kind="owner"))
         paragraphs = list(drawn.left_over)
