@@ -23,7 +23,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 CARD = ("weeks", "idle", "start", "clean", "filter", "wear", "frost")
 BLANK = "_" * 20
 COLUMN, GUTTER = 85.0, 7.0  # of the words below the boxes [mm]
-CLOSE = 0.25  # share of the usual space between sentences, where all then fit on a page
+CLOSE, BELOW_HEAD = 0.2, 0.6  # shares of the usual space over a sentence, where all then fit on a page
 
 
 def care_pages(
@@ -47,12 +47,21 @@ def care_pages(
         columns = text_and_tables.split(open_part, COLUMN, GUTTER)
         drawn = text_and_tables.level(paragraphs, columns)
         if drawn.left_over:  # closer together rather than on another page, where that is enough
-            close = text_and_tables.level([replace(p, before=CLOSE * p.before) for p in paragraphs], columns)
+            close = text_and_tables.level(_closer(paragraphs), columns)
             drawn = drawn if close.left_over else close
         items = (*head.items, line, *(() if drafts else boxes), *drawn.items)
         drafts.append(SheetDraft(paper, locale.label("paper_owner.short"), items, kind="owner"))
         paragraphs = list(drawn.left_over)
     return tuple(drafts)
+
+
+def _closer(paragraphs: Sequence[Paragraph]) -> list[Paragraph]:
+    """With less between sentences; below a head its rule keeps clear."""
+    heads = [False, *(paragraph.keep for paragraph in paragraphs)]
+    return [
+        replace(paragraph, before=(BELOW_HEAD if head else CLOSE) * paragraph.before)
+        for head, paragraph in zip(heads, paragraphs, strict=False)
+    ]
 
 
 def _card(design: Design, full: Sequence[Finding], locale: Locale) -> Iterator[Paragraph]:
