@@ -172,7 +172,7 @@ def check_cooling(plan: Project, other: Project, airs: tuple[Air, ...], solved: 
                     assert np.allclose(felt, two.feel.utci[column], atol=GRID, equal_nan=True), column
 
 
-QUICK = [pytest.param(seed, marks=pytest.mark.thorough if seed >= 8 else ()) for seed in range(30)]
+QUICK = [pytest.param(seed, marks=pytest.mark.long if seed >= 8 else ()) for seed in range(30)]
 MANY = 100
 
 

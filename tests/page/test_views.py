@@ -61,8 +61,16 @@ def field(app: AppTest, title: str):
     return next(widget for widget in app.text_input if widget.label == title)
 
 
-@pytest.mark.parametrize("example", files.EXAMPLES)
-@pytest.mark.parametrize("view", VIEWS)
+# The years and the ways of two houses take ten seconds each, and other tests open those views of one.
+VIEWED = [
+    pytest.param(view, example, marks=pytest.mark.long if slow and example != "terraza" else ())
+    for view in VIEWS
+    for slow in [view in ("season", "options")]
+    for example in files.EXAMPLES
+]
+
+
+@pytest.mark.parametrize(("view", "example"), VIEWED)
 def test_every_view_of_every_demo_stands(view, example):
     app, _ = opened(view, example)
     assert "<h1>" in shown(app)

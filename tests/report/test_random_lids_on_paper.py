@@ -22,7 +22,7 @@ from tests import builders
 from tests.layout.random_lids import lid
 from tests.report.test_sheet_set import overlaps
 
-FEW, MANY, CHUNK = 40, 500, 50
+FEW, MANY, CHUNK = 10, 500, 50
 SIZES = ("11x17", "letter", "A3", "A4")
 WHERE = {"MARK-NAME": "name", "DIM-MARK": "distance"}
 
