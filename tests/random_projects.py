@@ -20,7 +20,7 @@ from mistcalc import units
 from mistcalc.files import climate_sample_names
 from mistcalc.files.project.schema import PRICED, WEEKDAYS
 from mistcalc.model.close_in import SCRATCH, USUAL
-from mistcalc.model.project import End
+from mistcalc.model.project import TYPICAL_YEAR, End
 from mistcalc.model.run_extents import Corner, Reach, from_datum, lid_reach
 from tests.random_values import NAMES, Draw, Tree, lines_of, si
 
@@ -140,7 +140,8 @@ def _place(draw: Draw) -> Tree:
     names = draw.pick.sample(("hot", "typical", "humid"), draw.pick.choice((0, 1, 1, 1, 2, 3)))
     climate = draw.pick.choice(climate_sample_names()) if not names or draw.often(0.15) else None
     afternoon = [_afternoon(draw, name) for name in names]  # and no sample's head tells of rarer heat
-    return draw.table("place", climate=climate, hot_afternoon=None, afternoon=afternoon)
+    hot = TYPICAL_YEAR if climate else None
+    return draw.table("place", climate=climate, hot_afternoon=hot, afternoon=afternoon)
 
 
 def _afternoon(draw: Draw, name: str) -> Tree:

@@ -221,8 +221,8 @@ def test_money_is_told_at_every_door():
     assert max(map(len, text.splitlines())) <= 80
     dollars = f"${year_band(told.money.total)[1]:,.0f}"
     assert dollars in text and "an evening gained" in text
-    july = [line for line in text.splitlines() if line.startswith("  July")][1]
-    assert f"${month_bands(told.money.total)[6][1]:.0f}" in july
+    july = [line for line in text.splitlines() if line.startswith("  July")]
+    assert any(f"${month_bands(told.money.total)[6][1]:.0f}" in line for line in july)
     tree = json.loads(report.season_json(told, (), "x"))["season"]
     assert tree["cost"]["total"]["year"]["p50"] == pytest.approx(year_band(told.money.total)[1])
     rows = list(csv.DictReader(io.StringIO(season_csv(told))))

@@ -70,7 +70,7 @@ class Afternoon {
     const range = draw(root, "svg", { viewBox: "0 0 100 14", preserveAspectRatio: "none", "aria-hidden": "true", class: "range" });
     const shape = draw(range, "polygon", {});
     const line = element(root, "span", { className: "line" });
-    return { root, canvas, shape, name: element(line, "b"), reading: element(line, "b"), sentence: element(root, "span"), best: element(root, "em") };
+    return { root, canvas, shape, name: element(line, "b"), reading: element(line, "b"), sentence: element(root, "span"), best: element(root, "span", { className: "best" }) };
   }
 
   take(data) {

@@ -229,6 +229,7 @@ def test_the_afternoons_map_is_chosen_fits_a_phone_and_tells_its_values(visit):
     tab = visit()
     tab.open_example()
     ready(tab, "afternoon")
+    tab.page.get_by_text("Where it is cooler, and where it gets wet").click()
     picture = tab.page.locator("figure.map")
     picture.wait_for(timeout=AIR)
     title = picture.locator("i").first.get_attribute("title")

@@ -40,7 +40,8 @@ def _tariff_tree(tariff: Tariff | None, service: str) -> Tree | None:
         return None
     held = {key: getattr(tariff, key) for key in _NOTHING}
     stated = {key: None if value == _NOTHING[key] else value for key, value in held.items()}
-    sewer = {"by": tariff.by, "winter": tariff.winter} if service == "sewer" else {}
+    winter = tariff.winter if tariff.by == "winter average" else None  # else nothing reads it
+    sewer = {"by": tariff.by, "winter": winter} if service == "sewer" else {}
     rows = {
         "tier": [{key: getattr(tier, key) for key in ("up_to", "price", "months")} for tier in tariff.tiers],
         "adder": [{key: getattr(add, key) for key in ("price", "months", "hours")} for add in tariff.adders],

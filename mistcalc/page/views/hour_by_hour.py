@@ -18,6 +18,8 @@ from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.units import COMPASS_POINTS
 
+MOSTLY = -1  # of the sides wind comes from: as it mostly does
+
 _SOURCE = resources.files("mistcalc.page")
 _SCRIPTS = ("overview.js", "slider.js", "felt_picture.js", "afternoon.js")  # each uses those before it
 
@@ -49,17 +51,17 @@ def show(opened: OpenProject, job: Design, day: Cooling) -> None:
 def _side(opened: OpenProject) -> float | None:
     """Where the wind comes from, rad clockwise from north; None: as it mostly does."""
     label = opened.label
-    sides: list[int | None] = [None, *range(len(COMPASS_POINTS))]
+    sides = (MOSTLY, *range(len(COMPASS_POINTS)))
 
-    def told(side: int | None) -> str:
-        if side is None:
+    def told(side: int) -> str:
+        if side == MOSTLY:
             return label("hours.mostly")
         return label("hours.from_side", side=label(f"word.{COMPASS_POINTS[side]}"))
 
     chosen = controls.dropdown(
         label("hours.from"), sides, format_func=told, key=f"hours-side-{opened.identity}", width=280
     )
-    return None if chosen is None else chosen * 2 * math.pi / len(COMPASS_POINTS)
+    return None if chosen == MOSTLY else chosen * 2 * math.pi / len(COMPASS_POINTS)
 
 
 def _grid(opened: OpenProject, job: Design, day: Cooling, side: float | None) -> AfternoonGrid | None:
