@@ -61,7 +61,7 @@ def wait_for_writing(running: subprocess.Popen[bytes], above: Path, before: set[
 
 
 @fork
-@pytest.mark.parametrize("times", [12, pytest.param(200, marks=pytest.mark.long)])
+@pytest.mark.parametrize("times", [3, pytest.param(200, marks=pytest.mark.long)])
 def test_killed_while_it_writes_the_sheets_are_of_one_revision(houses, tmp_path, times):
     place, sets = houses
     out, chance, killed, stood = tmp_path / "sheets", random.Random(times), 0, []

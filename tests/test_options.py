@@ -160,7 +160,7 @@ def test_no_line_of_a_terminal_is_wider_than_it(terraza, language):
     assert max(map(len, text.splitlines())) <= 80
 
 
-@pytest.mark.thorough
+@pytest.mark.long
 def test_a_pumped_line_is_offered_nozzles_and_pressures_of_the_trade():
     project, weather = demo("courtyard")
     ladder = options.options_of(project, weather, "us", Wishes(floor=0.05))

@@ -230,6 +230,7 @@ def test_the_rule_of_a_demo_keeps_to_its_water_and_holds_for_other_draws(courtya
     assert max(map(len, text.splitlines())) <= 80 and "Run it 2 pm" in text
 
 
+@pytest.mark.long
 def test_the_keys_offered_can_be_pasted(tmp_path):
     text = files.example_text("courtyard").replace(
         'wind_stop     = "10 mph"', 'wind_stop     = "10 mph"\nwind_measured_at = "mast"'

@@ -341,7 +341,7 @@ def test_the_owners_page_holds_what_the_terminal_tells():
     assert season_pages(planned("terraza"), PAPERS["letter"], Locale("us", "en")) == ()
 
 
-@pytest.mark.thorough
+@pytest.mark.long
 def test_all_hours_of_all_months_go_on_over_the_page():
     project, weather = demo("bayou")
     always = replace(

@@ -97,7 +97,7 @@ def luminance(color: np.ndarray) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
-@pytest.mark.parametrize("scheme", ["dark", "light"])
+@pytest.mark.parametrize("scheme", ["dark", pytest.param("light", marks=pytest.mark.long)])
 def test_drawings_stay_visible_where_colors_are_forced(visit, scheme):
     plain, forced = visit(), visit(forced_colors="active", color_scheme=scheme)
     places = {

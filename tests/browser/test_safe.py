@@ -84,7 +84,7 @@ def test_a_name_that_was_made_to_lead_here_gets_no_page(server):
         assert " 400 " in asked(server, path, f"{hostile.OUTSIDE}:{server.port}"), path
 
 
-@pytest.mark.parametrize("opened", [True, False])
+@pytest.mark.parametrize("opened", [True, pytest.param(False, marks=pytest.mark.long)])
 def test_a_server_that_is_gone_is_said_in_our_words_alone(visit, tmp_path, opened):
     own = Server(tmp_path, free_port())
     own.start()

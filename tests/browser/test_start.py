@@ -37,7 +37,10 @@ def on(tab: Visit, phone: bool, *screens: str) -> None:
         tab.quiet()
 
 
-@pytest.mark.parametrize(("size", "touch"), [(WIDE, False), (PHONE, True)], ids=["mouse", "touch"])
+@pytest.mark.parametrize(
+    ("size", "touch"),
+    [pytest.param(WIDE, False, id="mouse", marks=pytest.mark.long), pytest.param(PHONE, True, id="touch")],
+)
 def test_from_nothing_to_a_plan_that_can_be_taken_away(visit, size, touch, tmp_path):
     tab = visit(size, touch=touch)
     begin(tab)

@@ -174,7 +174,9 @@ def page(tmp_path, monkeypatch) -> AppTest:
     return AppTest.from_file(str(TOP / "app.py"), default_timeout=120)
 
 
-@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize(
+    "view", [pytest.param(view, marks=pytest.mark.long if view == "options" else ()) for view in VIEWS]
+)
 def test_a_view_of_the_page(view, page):
     identity = store.create(in_spanish("courtyard"))
     store.site_log(identity).write_text(SITE + CALL_BACK.replace("99000", "1000"), "utf-8")
