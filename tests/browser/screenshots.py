@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from PIL import Image
 from playwright.sync_api import sync_playwright
 
-from tests.browser.visits import PHONE, Server, Visit, free_port
+from tests.browser.visits import Server, Visit, free_port
 from tests.conftest import BROWSER_ARGUMENTS
 
 if TYPE_CHECKING:
@@ -25,7 +25,6 @@ SIZE = {"width": 1280, "height": 900}
 PICTURES = (  # name, view, size of the window
     ("lid", "lid", SIZE),
     ("afternoon", "afternoon", SIZE),
-    ("afternoon-phone", "afternoon", PHONE),
 )
 PATIENCE = 120_000  # ms
 COLORS = 64  # a page of few colors needs no more, and a file of a tenth the size
