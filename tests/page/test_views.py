@@ -304,6 +304,9 @@ def test_boxes_stand_before_the_forms_of_test_and_call_back(example, grade, said
         section = " ".join(element.proto.body for element in step.get("html")).split(form)[0]
         assert f'class="alert {grade}"' in section and said in section and "data:image/svg+xml" in section
     told = shown(app)
+    assert told.index(f'class="alert {grade}"') < told.index(
+        'class="wall-numbers"'
+    )  # read with hands on the line
     off = "line locked out" if grade == "danger" else "water shut and tagged"
     cup = told[told.index(f"Cups: {off}") :]
     again = f"{off.capitalize()} again"

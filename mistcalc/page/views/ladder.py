@@ -14,7 +14,7 @@ from mistcalc.report.owner.range_axis import SHAPE, DegreeAxis
 from mistcalc.report.owner.two_ways_text import ways_to_hold
 
 TALL, LEAST = 420, 44  # px: all gaps together, and each at least
-BESIDE = 70  # percent of the axis: a range that ends before it is told at its right
+BESIDE = 30  # percent of the axis that a range's words take beside its shape
 
 
 def show(opened: OpenProject, ladder: OptionLadder, pair: Sequence[BuildOption] | None) -> None:
@@ -23,7 +23,6 @@ def show(opened: OpenProject, ladder: OptionLadder, pair: Sequence[BuildOption] 
     shown = sorted(ways_to_hold(ladder), key=lambda option: option.water, reverse=True)
     axis = DegreeAxis({id(option): option.band(SHAPE) for option in shown}, opened.project.units)
     steps = dict(rung_steps(ladder, opened.locale))
-    letters = {id(way): letter for letter, way in zip("BA", reversed(pair or ()), strict=False)}
     letters = {id(way): letter for letter, way in zip("BA", reversed(pair or ()), strict=False)}
     rows, most = [*_head(opened)], max(shown[0].water - shown[-1].water, 1e-12)
     levels = _levels(ladder, shown)
@@ -69,18 +68,27 @@ def _rung(
     band = option.band()
     shape = [100 * axis.share(value) for value in axis.bands[id(option)]]
     span = safe(opened.locale.span(band[0], band[-1]))
-    edge, at = ("left", shape[-1]) if shape[-1] < BESIDE else ("right", 100 - shape[0])
+    place = _beside(shape[0], shape[-1])
     kind = "rung" if option in ladder.rungs else "rung off"
     now, water = " now" if option.as_stated else "", safe(water_text(option, opened.locale))
     letter = f"<i>{letters[id(option)]}</i> " if id(option) in letters else ""
     yield f'<div class="take{now}">{letter}{water}</div>'
     yield (
         f'<div class="{kind}">{components.range_shape(shape, solid=option.as_stated)}'
-        f'<span style="{edge}:calc({at:.1f}% + 8px)">{span}</span></div>'
+        f'<span style="{place}">{span}</span></div>'
     )
     first, *rest = (safe(line) for line in built_text(option, ladder, opened.locale))
     over = (f"<b>{safe(line)}</b>" for line in over_text(option, ladder, opened.locale))
     yield f'<div class="way">{"<br>".join((f"<b>{first}</b>", *rest, *over))}</div>'
+
+
+def _beside(first: float, last: float) -> str:
+    """Where a shape is told, its ends in percent of the axis: beside it, or on it where there is no room."""
+    if last <= 100 - BESIDE:
+        return f"left:calc({last:.1f}% + 8px)"
+    if first >= BESIDE:
+        return f"right:calc({100 - first:.1f}% + 8px)"
+    return f"left:{(first + last) / 2:.1f}%;translate:-50%"
 
 
 def _gap(sentence: str, height: int) -> str:

@@ -41,8 +41,13 @@ def show(opened: OpenProject) -> None:
     (components.sentence if verdict else components.headline)(far)
     heard, notes = notes_apart(findings)
     components.findings(opened, heard)
+    cautions = design.cautions(project, open_project.hottest(opened))
     if line.marks:
-        _drawn(LineAlone(project, line, findings), locale)
+        job = LineAlone(project, line, findings)
+        pictures, numbers = _pictures(job, locale)
+        _diagram(pictures, len(line.marks), locale)
+        components.alerts(opened, cautions, "call")  # the numbers are read with hands on the line
+        _wall(job, numbers, locale)
     _plate(opened, line)
     components.heading(opened.label("page.line_steps"))
     called_back = 1 + pressure_test.show(opened, line)
@@ -55,19 +60,22 @@ def show(opened: OpenProject) -> None:
         _fields(opened, FIELDS)
     _know(opened, listed, notes)
     _nozzles(opened, line)
-    components.cautions(opened, design.cautions(project, open_project.hottest(opened)))
+    components.cautions(opened, cautions)
 
 
-def _drawn(job: LineAlone, locale: Locale) -> None:
-    """The diagram with its pressures, and the five numbers for the wall."""
-    pictures, numbers = _pictures(job, locale)
+def _diagram(pictures: Sequence[LinePicture], count: int, locale: Locale) -> None:
+    """The paper's diagram with its pressures. count: of the nozzles."""
     for picture in pictures:
         source = base64.b64encode(picture.drawn.encode()).decode()
-        alt = components.safe(locale.label("page.line_picture", count=len(job.line.marks)))
+        alt = components.safe(locale.label("page.line_picture", count=count))
         drawn = f'<img alt="{alt}" src="data:image/svg+xml;base64,{source}">'
         st.html(f'<div class="scroll diagram" tabindex="0">{drawn}</div>')
         for note in picture.notes:
             components.side(note)
+
+
+def _wall(job: LineAlone, numbers: Sequence[tuple[str, str]], locale: Locale) -> None:
+    """The five numbers for the wall."""
     components.heading(locale.label("paper_line.wall", **line_conditions(job)).capitalize())
     cells = "".join(
         f"<div><b>{components.safe(number)}</b><span>{components.safe(what)}</span></div>"
