@@ -42,9 +42,10 @@ def lot_answer(project: Project, weather: Weather | None) -> LotAnswer:
     heat = hottest(weather, project.place)
     solved, line_findings = solve_line(project.plumbing, layouts, heat)
     verdict, _ = installer(project, solved, line_findings)
-    of_all = (solved, project.plumbing, airs, project.place.bearing)
-    asked = [(patio, layout, *of_all) for patio, layout in zip(project.patios, layouts, strict=True)]
-    cooled = [afternoons(*arguments) for arguments in asked]
+    cooled = [
+        afternoons(patio, layout, solved, project.plumbing, airs, project.heading(patio.name))
+        for patio, layout in zip(project.patios, layouts, strict=True)
+    ]
     plans, parts = to_buy(project, layouts, solved)
     bought = takeoff.first_cost(parts, project.prices, project.plumbing.tube)
     here = replace(project, place=Place(project.place.elevation, None))  # a hold is one for all ways round

@@ -11,6 +11,7 @@ import pytest
 from mistcalc import design, files, outdoor_air
 from mistcalc.cooling.hours_and_winds import DRAWS, afternoon_grid
 from mistcalc.cooling.patio_geometry import SEATED
+from mistcalc.design import afternoon_hours
 from mistcalc.design.afternoon_hours import CLOCK, afternoon_airs
 from mistcalc.model.results.hours_and_winds import WAYS_TO_COOL, AfternoonGrid
 from mistcalc.physics import comfort
@@ -50,6 +51,25 @@ def test_hours_of_the_clock_are_those_of_the_days_of_that_afternoon():
         weather, replace(project.place, daylight_saving="none"), "hot", (15,), 2026
     )[0]
     assert winter.temperature.tolist() == weather.temperature[days * 24 + 15].tolist()
+
+
+def test_a_patio_turned_from_the_first_has_its_own_wind_and_sun():
+    project, weather, laid, solved = scene()
+    patio, place = project.patios[0], project.place
+
+    def drawn(turned: float, bearing: float) -> AfternoonGrid:
+        found = afternoon_hours.afternoon_grid(
+            replace(patio, turned=turned), laid, solved, project.plumbing,
+            replace(place, bearing=place.bearing + bearing), weather, "hot", (0.9,), 1.0,
+        )  # fmt: skip
+        assert found is not None
+        return found
+
+    second, alone = drawn(1.0, 0.0), drawn(0.0, 1.0)
+    for name in ("toward", "seat_bands", "mist", "sun", "sun_seats"):
+        assert getattr(second, name).tolist() == getattr(alone, name).tolist(), name
+    off = second.toward - (place.bearing + 1.0 - 1.0 + np.pi)  # a wind felt in the place: within 22.5 degrees
+    assert np.abs((off + np.pi) % (2 * np.pi) - np.pi).max() <= np.pi / 8 + 1e-12
 
 
 def test_all_hours_together_answer_as_each_alone():

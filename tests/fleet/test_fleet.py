@@ -53,6 +53,14 @@ def test_a_row_says_what_the_whole_job_says(name, answers):
         assert told.drop == cooled.band("seats") and told.felt == cooled.feel.band("mist")
 
 
+def test_a_patio_that_looks_its_own_way_is_answered_so(answers):
+    (project, weather), answer = answers["courtyard"]
+    own = replace(project, patios=tuple(replace(patio, turned=1.0) for patio in project.patios))
+    house = replace(project, place=replace(project.place, bearing=project.place.bearing + 1.0))
+    turned = lot_answer(own, weather).afternoons
+    assert turned == lot_answer(house, weather).afternoons != answer.afternoons
+
+
 @pytest.mark.parametrize("name", DEMOS)
 def test_an_answer_is_read_back_to_the_digit(name, answers):
     _, answer = answers[name]

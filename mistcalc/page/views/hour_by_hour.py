@@ -81,7 +81,7 @@ def _data(opened: OpenProject, job: Design, day: Cooling, grid: AfternoonGrid) -
         next(patio for patio in opened.project.patios if patio.name == day.patio),
         afternoon_data.felt_classes(days, opened.project.units),
         afternoon_data.advised(day, job.verdict_of(day.patio, day.afternoon)),
-        opened.project.place.bearing,
+        opened.project.heading(day.patio),
         job.picture_of(day.patio, day.afternoon),
         opened.locale,
     )
