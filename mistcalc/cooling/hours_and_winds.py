@@ -14,9 +14,7 @@ import numpy as np
 from mistcalc.cooling.afternoon import every_hour
 from mistcalc.cooling.balance import solve_balance
 from mistcalc.cooling.case import case_of, spray_of
-from mistcalc.cooling.comfort_indices import (
-    running_fans,
-)
+from mistcalc.cooling.comfort_indices import running_fans
 from mistcalc.cooling.felt_scene import FeltScene, cut_rows, plan_cells, sun_by_hour
 from mistcalc.cooling.hour_sampling import assign_hours
 from mistcalc.cooling.patio_geometry import SEATED
@@ -156,33 +154,22 @@ def _shown(blown: tuple[Air, ...], middle: np.ndarray, u: Unknowns) -> tuple[Air
 
 def _ranges(cooled: tuple[Cooling, ...]) -> dict[str, Any]:
     """The fields of an AfternoonGrid that are ranges, [hour, ...]."""
+    felt = [_of(one) for one in cooled]
+    gains = [np.stack([seats["shade"] - seats[way] for way in WAYS_TO_COOL]) for seats in felt]
+    columns = [np.stack([seats[name].mean(axis=0) for name in COMFORT_COLUMNS]) for seats in felt]
     depressions = [(one.depression.min(axis=0), one.depression.max(axis=0)) for one in cooled]
     return {
-        "seat_bands": np.stack([_seat_bands(one) for one in cooled]),
-        "felt": np.stack([_felt(one) for one in cooled]),
-        "cooler": np.stack([_cooler(one) for one in cooled]),
-        "drop": np.stack([np.quantile(one.drop["seats"], BAND, axis=0).T for one in cooled]),
+        "seat_bands": np.stack([_bands(one, BAND) for one in gains]),
+        "felt": np.stack([_bands(one, POINTS) for one in columns]),
+        "cooler": np.stack([_bands(one.mean(axis=1), BAND) for one in gains]),
+        "drop": np.stack([_bands(one.drop["seats"], BAND) for one in cooled]),
         "depression": np.stack([np.stack(ends, axis=-1) for ends in depressions]),
     }
 
 
-def _seat_bands(cooled: Cooling) -> np.ndarray:
-    """[wind, way, seat, band] K felt cooler than shade alone."""
-    felt = _of(cooled)
-    gains = np.stack([felt["shade"] - felt[way] for way in WAYS_TO_COOL])  # [way, seat, draw, wind]
-    return np.moveaxis(np.quantile(gains, BAND, axis=2), (0, 3), (3, 0))
-
-
-def _felt(cooled: Cooling) -> np.ndarray:
-    """[wind, column, point] SET, mean of the seats."""
-    columns = np.stack([_of(cooled)[name].mean(axis=0) for name in COMFORT_COLUMNS])
-    return np.moveaxis(np.quantile(columns, POINTS, axis=1), (0, 2), (2, 0))
-
-
-def _cooler(cooled: Cooling) -> np.ndarray:
-    felt = _of(cooled)
-    gains = np.stack([(felt["shade"] - felt[way]).mean(axis=0) for way in WAYS_TO_COOL])
-    return np.moveaxis(np.quantile(gains, BAND, axis=1), (0, 2), (2, 0))
+def _bands(of_draws: np.ndarray, shares: tuple[float, ...]) -> np.ndarray:
+    """Quantiles over the draws, [..., draw, wind] to [wind, ..., share]."""
+    return np.quantile(of_draws, shares, axis=-2).swapaxes(0, -1)
 
 
 def _of(cooled: Cooling) -> dict[str, np.ndarray]:

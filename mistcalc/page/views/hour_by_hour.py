@@ -11,6 +11,7 @@ from importlib import resources
 import streamlit as st
 
 from mistcalc.design.afternoon_hours import afternoon_grid
+from mistcalc.model.project import Patio
 from mistcalc.model.results import Cooling, Design
 from mistcalc.model.results.hours_and_winds import AfternoonGrid
 from mistcalc.page import afternoon_data, open_project
@@ -33,17 +34,18 @@ component = st.components.v2.component(
 
 def show(opened: OpenProject, job: Design, day: Cooling) -> None:
     """The picture; while other answers are being worked out the old ones, greyed."""
-    side = _side(opened)
+    patio, side = opened.patio, _side(opened)
     kept = f"hours-{opened.identity}"
+    of = f"{patio.name}/{day.afternoon}/{side}"
     found = background_work.in_background(
-        opened, "hours", lambda: (_grid(opened, job, day, side),), f"{day.patio}/{day.afternoon}/{side}"
+        opened, "hours", lambda: (_grid(opened, job, patio, day, side),), of
     )
     if found is not None and found[0] is None:
         st.session_state.pop(kept, None)
         components.side(opened.label("hours.no_grid"))
         return
     if found is not None and found[0] is not None:
-        st.session_state[kept] = _data(opened, job, day, found[0])
+        st.session_state[kept] = _data(opened, job, patio, day, found[0])
     if data := st.session_state.get(kept):
         component(key=kept, data={**data, "stale": found is None})
 
@@ -64,24 +66,27 @@ def _side(opened: OpenProject) -> float | None:
     return None if chosen == MOSTLY else chosen * 2 * math.pi / len(COMPASS_POINTS)
 
 
-def _grid(opened: OpenProject, job: Design, day: Cooling, side: float | None) -> AfternoonGrid | None:
+def _grid(
+    opened: OpenProject, job: Design, patio: Patio, day: Cooling, side: float | None
+) -> AfternoonGrid | None:
     project = opened.project
-    patio = next(patio for patio in project.patios if patio.name == day.patio)
     return afternoon_grid(
-        patio, job.layout_of(day.patio), job.line, project.plumbing, project.place,
+        patio, job.layout_of(patio.name), job.line, project.plumbing, project.place,
         open_project.weather(opened), day.afternoon, afternoon_data.winds(project.units), side,
     )  # fmt: skip
 
 
-def _data(opened: OpenProject, job: Design, day: Cooling, grid: AfternoonGrid) -> afternoon_data.Data:
-    days = [one for one in job.cooling if one.patio == day.patio]
+def _data(
+    opened: OpenProject, job: Design, patio: Patio, day: Cooling, grid: AfternoonGrid
+) -> afternoon_data.Data:
+    days = [one for one in job.cooling if one.patio == patio.name]
     return afternoon_data.component_data(
         grid,
-        job.layout_of(day.patio),
-        next(patio for patio in opened.project.patios if patio.name == day.patio),
+        job.layout_of(patio.name),
+        patio,
         afternoon_data.felt_classes(days, opened.project.units),
-        afternoon_data.advised(day, job.verdict_of(day.patio, day.afternoon)),
-        opened.project.heading(day.patio),
-        job.picture_of(day.patio, day.afternoon),
+        afternoon_data.advised(day, job.verdict_of(patio.name, day.afternoon)),
+        opened.project.heading(patio.name),
+        job.picture_of(patio.name, day.afternoon),
         opened.locale,
     )
