@@ -302,5 +302,6 @@ class Afternoon {
 
 function hexagon([first, thick, thin, last]) {
   const end = Math.max(last, first + 3);
-  return `${first},7 ${Math.max(thick, first + 1)},1 ${Math.min(Math.max(thin, first + 2), end)},1 ${end},7 ${Math.min(Math.max(thin, first + 2), end)},13 ${Math.max(thick, first + 1)},13`;
+  const [rise, fall] = [Math.max(thick, first + 1), Math.min(Math.max(thin, first + 2), end)];
+  return `${first},7 ${rise},1 ${fall},1 ${end},7 ${fall},13 ${rise},13`;
 }

@@ -50,7 +50,6 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
         "page_steps": round(PAGE[locale.units] / patio.marks.grid) or 1,
         "pitch": line.pitch or patio.marks.pitch,
         "datum_left": line.datum_at_start,
-        "datum_at_start": line.datum_at_start,
         "low": low,
         "high": high,
         "ends": [0.0, run.length],

@@ -89,7 +89,7 @@ class Overview {
     for (const run of plan.runs) {
       const at = { x: X(run.label_at), y: Y(run.label_at) + 5, "text-anchor": run.anchor, class: "label strong halo" };
       this.label(at, run);
-      if (shown && run.name === data.run) this.drawShown(run, shown, data.datum_at_start, X, Y);
+      if (shown && run.name === data.run) this.drawShown(run, shown, data.datum_left, X, Y);
     }
   }
 

@@ -182,8 +182,6 @@ class PlanBoard {
     let handle = this.handles.get(key);
     if (!handle) {
       handle = this.lid.grip(this.overview.box, key, 0);
-      handle.dataset.key = key;
-      handle.dataset.on = "plan";
       handle.onkeydown = (event) => this.lid.key(event, key, true);
       this.handles.set(key, handle);
     }

@@ -151,11 +151,10 @@ def apply_to_patio(patio: Patio, edit: PlanEdit, house: HouseNames, units: Syste
 
 def checked(value: object, low: float, high: float, where: str) -> float:
     """A position sent by a browser: a finite number from `low` to `high`, else refused."""
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    given = value if isinstance(value, int | float) and not isinstance(value, bool) else math.nan
+    if not low - 1e-9 <= given <= high + 1e-9:
         raise InputError("edit-off-the-lid", where, low=low, high=high)
-    if not low - 1e-9 <= value <= high + 1e-9:
-        raise InputError("edit-off-the-lid", where, low=low, high=high)
-    return float(value)
+    return float(given)
 
 
 # ------------------------------------------------------------------ marks

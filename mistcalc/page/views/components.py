@@ -18,6 +18,7 @@ from mistcalc.page.nouns_by_name import Path, get
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import controls
 from mistcalc.report.common import caution_boxes, findings_by_reader
+from mistcalc.report.owner.range_axis import DegreeAxis
 
 INCHES_ALONE = 1.25  # m: 4 ft and a little
 # ISO 3864-1: a triangle with an exclamation mark, on the one yellow of the page. A picture: Streamlit takes
@@ -182,6 +183,14 @@ def range_shape(shares: Sequence[float], solid: bool) -> str:
         f'style="left:{first:.2f}%;width:{width:.2f}%;clip-path:polygon({inside})">'
         f'<div style="clip-path:polygon({inside})"></div></div>'
     )
+
+
+def ticks(axis: DegreeAxis[Any]) -> str:
+    """The degrees of an axis under its shapes."""
+    places = "".join(
+        f'<span style="left:{100 * axis.share(tick):.1f}%">{tick:g}</span>' for tick in axis.ticks
+    )
+    return f'<div class="ticks">{places}</div>'
 
 
 def quantity_text(opened: OpenProject, value: float | None, kind: str) -> str:

@@ -97,7 +97,4 @@ def _gap(sentence: str, height: int) -> str:
 
 
 def _foot(axis: DegreeAxis[int]) -> str:
-    ticks = "".join(
-        f'<span style="left:{100 * axis.share(tick):.1f}%">{tick:g}</span>' for tick in axis.ticks
-    )
-    return f'<i></i><div class="ticks">{ticks}</div><i></i>'
+    return f"<i></i>{components.ticks(axis)}<i></i>"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import streamlit as st
 
@@ -91,9 +91,4 @@ def _range(axis: DegreeAxis[str], letter: str, solid: bool) -> str:
     """Solid: the project as it is, as in the ladder."""
     shape = [100 * axis.share(value) for value in axis.bands[letter]]
     drawn = components.range_shape(shape, solid)
-    return f'<div class="track">{drawn}</div><div class="ticks">{"".join(_ticks(axis))}</div>'
-
-
-def _ticks(axis: DegreeAxis[str]) -> Iterator[str]:
-    for tick in axis.ticks:
-        yield f'<span style="left:{100 * axis.share(tick):.1f}%">{tick:g}</span>'
+    return f'<div class="track">{drawn}</div>{components.ticks(axis)}'
