@@ -161,20 +161,12 @@ def _open_chain(
         chain.append(sides[n % count])
         n += 1
     guessed = False
-    while len(chain) > 1:
+    if len(chain) > 1:
         first, last = _is_end(chain[0], chain[1], barriers), _is_end(chain[-1], chain[-2], barriers)
-        if not first and not last:
-            break
         if len(chain) == 2 and first and last:  # either could be the end of the other: the longer is the run
             chain, guessed = [max(chain, key=lambda side: math.dist(*side))], True
-        elif first:
-            chain = chain[1:]
-            if last and len(chain) > 1:
-                chain = chain[:-1]
-            break
         else:
-            chain = chain[:-1]
-            break
+            chain = chain[first : len(chain) - last]
     return [chain[0][0], *(b for _, b in chain)], guessed
 
 
@@ -280,15 +272,13 @@ def _sides(points: Sequence[Point], closed: bool) -> Iterator[Segment]:
 
 
 def _plain(points: list[Point], closed: bool) -> list[Point]:
-    """Without corners that are none, and without such as stand twice."""
+    """Without corners that stand twice, and of a closed line without such as are none: of an open one a
+    straight corner parts two runs."""
     out = [p for n, p in enumerate(points) if n == 0 or math.dist(p, points[n - 1]) > SAME]
-    keep = []
-    for n, p in enumerate(out):
-        inner = closed or 0 < n < len(out) - 1
-        straight = inner and abs(_turn((out[n - 1], p), (p, out[(n + 1) % len(out)]))) < 1e-4
-        if not (closed and straight):  # of an open line a straight corner parts two runs
-            keep.append(p)
-    return keep
+    if not closed:
+        return out
+    after = [*out[1:], out[0]]
+    return [p for n, p in enumerate(out) if abs(_turn((out[n - 1], p), (p, after[n]))) >= 1e-4]
 
 
 def _area(points: list[Point]) -> float:

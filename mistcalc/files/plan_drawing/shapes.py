@@ -6,7 +6,7 @@ import io
 import math
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from mistcalc.errors import InputError
@@ -78,11 +78,11 @@ def read_drawing(data: bytes, source: str, layers: LayerMap) -> Drawing:
         raise InputError("drawing-no-layer", source, layers=seen)
     drawing = Drawing(tuple(reader.shapes), name or "m", name is not None, reader.layers(), dict(reader.left))
     if name is not None:
-        check_size(drawing, source, layers.unit is not None)
+        check_size(drawing, source)
     return drawing
 
 
-def check_size(drawing: Drawing, source: str, said: bool) -> None:
+def check_size(drawing: Drawing, source: str) -> None:
     """That a patio ceiling can be so large: a drawing in inches that is labelled millimetres is not."""
     points = [p for shape in drawing.of("edge", "outline") for p in shape.points]
     if not points:
@@ -102,13 +102,8 @@ def scaled(drawing: Drawing, unit: str) -> Drawing:
     def at(p: Point) -> Point:
         return p[0] * factor, p[1] * factor
 
-    shapes = tuple(
-        DrawnShape(
-            s.role, s.layer, s.kind, tuple(map(at, s.points)), s.closed, s.curved, s.block, s.said, at(s.at)
-        )
-        for s in drawing.shapes
-    )
-    return Drawing(shapes, unit, True, drawing.read, drawing.left)
+    shapes = tuple(replace(s, points=tuple(map(at, s.points)), at=at(s.at)) for s in drawing.shapes)
+    return replace(drawing, shapes=shapes, unit=unit, stated=True)
 
 
 def _document(data: bytes, source: str) -> Any:
