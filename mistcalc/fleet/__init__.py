@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -19,7 +20,7 @@ from mistcalc.fleet.page import page_html
 from mistcalc.fleet.sheets import write_sheets
 from mistcalc.fleet.summary import summary_text
 from mistcalc.fleet.tables import lots_csv, orders_csv
-from mistcalc.fleet.working import Told, runner_for, work_out
+from mistcalc.fleet.working import runner_for, work_out
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import System
 
@@ -52,11 +53,9 @@ def run_fleet(wish: FleetWish, told: Callable[[str, int, int], None] = lambda *_
     there is no table, no folder or no scheduler to work with."""
     _look(wish)
     notices: list[MistcalcError] = []
-    wish.folder.parent.mkdir(parents=True, exist_ok=True)
     runner = runner_for(wish.processes or _cores(), wish.scheduler, notices)
     with files.locked(_made(wish.folder)):
-        counted: Told = lambda done, of: told("designs", done, of)  # noqa: E731
-        fleet = work_out(wish.lots, wish.folder, runner, counted, notices)
+        fleet = work_out(wish.lots, wish.folder, runner, partial(told, "designs"), notices)
         first = fleet.first
         locale = Locale(
             wish.units or (first.units if first else "us"),
@@ -65,10 +64,8 @@ def run_fleet(wish: FleetWish, told: Callable[[str, int, int], None] = lambda *_
         packs: dict[str, str] = {}
         if wish.sheets:
             here = runner_for(wish.processes or _cores(), None, notices)
-            counted = lambda done, of: told("sheets", done, of)  # noqa: E731
-            packs = write_sheets(
-                fleet, wish.lots, wish.folder, here, counted, (wish.units, wish.language), locale
-            )
+            counted, spoken = partial(told, "sheets"), (wish.units, wish.language)
+            packs = write_sheets(fleet, wish.lots, wish.folder, here, counted, spoken, locale)
         report = fleet_report(fleet, locale)
         title = locale.label("fleet.title", name=wish.lots.name)
         made = {
@@ -80,7 +77,7 @@ def run_fleet(wish: FleetWish, told: Callable[[str, int, int], None] = lambda *_
             files.write_file(wish.folder / name, text)
     written = [wish.folder / name for name in made]
     text = summary_text(report, written, locale)
-    return FleetDone(text, not fleet.errors and not fleet.unkept, not fleet.failed)
+    return FleetDone(text, not report.states["error"] and not fleet.unkept, not report.states["fails"])
 
 
 def _look(wish: FleetWish) -> None:

@@ -29,10 +29,8 @@ class AnswerStore:
         self.damaged: list[str] = []  # keys of files that were no answers: worked out again
 
     def open(self) -> None:
-        """Makes the folder or finds it ours. Raises DataError (folder-is-file, fleet-holds, fleet-newer)."""
-        if self.folder.exists() and not self.folder.is_dir():
-            raise DataError("folder-is-file", path=str(self.folder))
-        self.folder.mkdir(parents=True, exist_ok=True)
+        """Finds the folder ours or, with nothing of a fleet in it, makes it so. Raises DataError
+        (fleet-holds, fleet-newer)."""
         mark = self.folder / MARK
         if mark.exists():
             if _schema(mark) > SCHEMA:

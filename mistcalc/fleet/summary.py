@@ -69,7 +69,7 @@ def _facing(report: FleetReport, locale: Locale) -> Iterator[str]:
 
 
 def facing_text(family: FacingFamily, locale: Locale) -> str:
-    """ "plan-b.toml, mirrored, el-paso: looking W 3 °F less than looking N, the best of 4 ways." """
+    """ "plan-b.toml, mirrored, el-paso: looking W, 3.0 °F less cooling than looking N (4 lots)." """
     facing, cost, lots = family.ways[-1]
     return locale.label(
         "fleet.facing",
@@ -77,7 +77,6 @@ def facing_text(family: FacingFamily, locale: Locale) -> str:
         facing=side(facing, locale),
         less=cost.less,
         best=side(cost.best, locale),
-        ways=cost.ways,
         count=len(lots),
     )
 
@@ -94,8 +93,7 @@ def side(facing: float, locale: Locale) -> str:
 def _kept(report: FleetReport, locale: Locale) -> Iterator[str]:
     """What was worked out now and what was there, and whatever else befell the folder."""
     fleet = report.fleet
-    had = fleet.designs - fleet.worked - sum(1 for _ in _lost(report))
-    yield from wrapped("", locale.label("fleet.worked", worked=fleet.worked, had=max(had, 0)))
+    yield from wrapped("", locale.label("fleet.worked", worked=fleet.worked, had=fleet.had))
     for notice in fleet.notices:
         yield from wrapped("", words.say(notice, locale.units, locale.language))
     for key, count in (
@@ -105,8 +103,3 @@ def _kept(report: FleetReport, locale: Locale) -> Iterator[str]:
     ):
         if count:
             yield from wrapped("", locale.label(key, count=count))
-
-
-def _lost(report: FleetReport) -> Iterator[str]:
-    """Designs that came to no answer."""
-    yield from {row.key for row in report.fleet.rows if row.error is not None and row.key}

@@ -44,7 +44,6 @@ class FacingCost:
     best: Radian  # where the best of them looks
     less: Kelvin  # cooling of the air at the first patio's seats on the first afternoon, middle of the range
     warmer: Kelvin | None  # as it feels there; None: no index answers
-    ways: int
 
 
 def order_lines(rows: Iterable[FleetRow], answer_of: AnswerOf) -> tuple[OrderLine, ...]:
@@ -144,5 +143,5 @@ def _family_costs(ways: dict[str, float], answer_of: AnswerOf) -> dict[str, Faci
     for key, day in days.items():
         less = days[best].drop[1] - day.drop[1]
         warmer = None if felt is None or day.felt is None else day.felt[1] - felt[1]
-        costs[key] = FacingCost(ways[best], less if less > EVEN else 0.0, warmer, len(days))
+        costs[key] = FacingCost(ways[best], less if less > EVEN else 0.0, warmer)
     return costs

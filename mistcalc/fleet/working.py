@@ -36,20 +36,12 @@ class Fleet:
     answer_of: Callable[[str], LotAnswer | None]
     first: Project | None  # of the first lot that has one: whose units and language are spoken
     designs: int = 0
+    had: int = 0  # there already
     worked: int = 0  # worked out now
     unkept: int = 0  # worked out, but the disk took no more
     other_versions: int = 0
     damaged: int = 0
     notices: list[MistcalcError] = field(default_factory=list)
-
-    @property
-    def errors(self) -> int:
-        return sum(row.error is not None for row in self.rows)
-
-    @property
-    def failed(self) -> bool:
-        keys = {row.key for row in self.rows if row.error is None}
-        return any(answer.failed for answer in map(self.answer_of, keys) if answer is not None)
 
 
 def runner_for(processes: int, scheduler: str | None, notices: list[MistcalcError]) -> Runner:
@@ -63,7 +55,7 @@ def runner_for(processes: int, scheduler: str | None, notices: list[MistcalcErro
 
 
 def work_out(table: Path, folder: Path, runner: Runner, told: Told, notices: list[MistcalcError]) -> Fleet:
-    """Every lot of a table, its designs kept in `folder`, which is locked by whoever calls. Raises what
+    """Every lot of a table, its designs kept in `folder`, made and locked by whoever calls. Raises what
     `files.read_lots` and `AnswerStore.open` raise; what is wrong with one lot is in its row."""
     read = files.read_lots(table)
     program = program_digest()
@@ -78,7 +70,7 @@ def work_out(table: Path, folder: Path, runner: Runner, told: Told, notices: lis
     answers = HeldAnswers(store)
     wanted = [key for key in firsts if not answers.there(key)]
     first = next((projects.of(row.lot).project for row in rows if row.error is None), None)
-    fleet = Fleet((), answers.of, first, len(firsts), notices=notices)
+    fleet = Fleet((), answers.of, first, len(firsts), len(firsts) - len(wanted), notices=notices)
 
     def orders() -> Iterator[SolveOrder]:
         for key in wanted:

@@ -384,6 +384,14 @@ def test_a_disk_that_takes_no_more_is_told_counted_and_costs_no_answer(twelve, t
     assert (tmp_path / "out" / "lots.csv").read_bytes() == (twelve / "out" / "lots.csv").read_bytes()
 
 
+def test_a_design_without_an_answer_is_not_told_as_there_already(twelve, tmp_path, monkeypatch):
+    for name in ("small.toml", "lots.csv"):
+        (tmp_path / name).write_bytes((twelve / name).read_bytes())
+    monkeypatch.setattr("mistcalc.fleet.working.solve", lambda order: DataError("fleet-worker-version"))
+    done = run_fleet(wish(tmp_path, language="en"))
+    assert not done.answered and "0 designs worked out now, 0 there already" in done.text
+
+
 # ------------------------------------------------------------------ faults, words
 
 
