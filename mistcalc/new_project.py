@@ -30,9 +30,11 @@ def made(options: argparse.Namespace, title: str, language: str) -> NewProject:
     """title: what the job is called by the name of its file. Raises InputError, InputErrors."""
     whole = [name for name in WHOLE if getattr(options, name)]
     lengths = [name for name in LENGTHS if getattr(options, name) and (name, whole) != ("near", ["drawing"])]
+    if whole == ["example"] and lengths:
+        raise InputError("example-with-lengths")
     if len(whole) > 1 or (whole and lengths):
-        code = "example-with-lengths" if whole == ["example"] else "new-twice"
-        raise InputError(code, option="--from" if whole[-1] == "drawing" else f"--{whole[-1]}")
+        *others, option = ("--from" if name == "drawing" else f"--{name}" for name in (*lengths, *whole))
+        raise InputError("new-twice", option=option, others=tuple(others))
     if not options.drawing and any(getattr(options, name) for name in OF_DRAWING):
         raise InputError("map-without-drawing")
     if options.example:
@@ -63,12 +65,14 @@ def of_drawing(options: argparse.Namespace, title: str, language: str) -> NewPro
     path, label = Path(options.drawing), partial(words.label, language=language)
     layers = files.LayerMap()
     if options.map:
-        layers = files.read_map(_bytes_of(Path(options.map)).decode("utf-8", "replace"), options.map)
+        layers = files.read_map(_bytes_of(Path(options.map)).decode("utf-8-sig", "replace"), options.map)
     scale = None
     if options.scale_check:
-        run, sign, length = options.scale_check.partition("=")
+        run, sign, length = map(str.strip, options.scale_check.partition("="))
+        if not (run and sign):
+            raise InputError("scale-check-no-run", text=options.scale_check)
         units.parse(length, "length")
-        scale = (run.strip(), length.strip()) if sign else None
+        scale = run, length
     made = files.project_from_drawing(
         _bytes_of(path), path.name, title or path.stem, layers, scale, options.near, language
     )
@@ -93,7 +97,7 @@ def mirror_of(path: Path, title: str, language: str) -> NewProject:
     told = [label("cli.mirrored", plan=plan.name)]
     if said := tuple(dict.fromkeys(_sides(plan))):
         told.append(label("cli.mirrored_words", said=said))
-    body = files.rewrite(path.read_text("utf-8"), replace(other, name=title or plan.name))
+    body = files.rewrite(path.read_text("utf-8-sig"), replace(other, name=title or plan.name))
     head = label("new_file.mirrored", plan=plan.name, file=path.name)
     return NewProject("".join(f"# {line}\n" for line in head.splitlines()) + body, tuple(told))
 

@@ -237,7 +237,7 @@ def test_mirrored_houses_cool_as_much(first: int, sample) -> None:
 def test_the_command_writes_the_plan_the_other_way_round(tmp_path, capsys, monkeypatch):
     monkeypatch.chdir(tmp_path)
     text = files.example_text("courtyard")
-    (tmp_path / "left.toml").write_text(text)
+    (tmp_path / "left.toml").write_text("\ufeff" + text, "utf-8")  # as some editors begin a file
     assert cli.main(["new", "right", "--mirror", "left.toml"]) == 0
     said = capsys.readouterr().out
     assert "face of west wall framing" in said and "RIGHT (MIRRORED)" in said
@@ -258,7 +258,8 @@ def test_a_mirrored_plan_is_a_whole_file(more, tmp_path, capsys, monkeypatch):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "left.toml").write_text(files.example_text("courtyard"))
     assert cli.main(["new", "right", "--mirror", "left.toml", *more]) == 2
-    assert "--mirror gives a whole file" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert "--mirror gives a whole file" in told and f"says a ceiling: {more[0]}." in told
     assert not (tmp_path / "right.toml").exists()
 
 

@@ -198,6 +198,15 @@ def without_walls() -> bytes:
     return in_bytes(doc)
 
 
+def walled_in() -> bytes:
+    doc = court()
+    (ceiling,) = doc.modelspace().query("LWPOLYLINE")
+    corners = list(ceiling.vertices())
+    for wall in zip(corners, [*corners[1:], corners[0]], strict=True):
+        doc.modelspace().add_line(*wall, dxfattribs={"layer": "A-WALL"})
+    return in_bytes(doc)
+
+
 def slanted() -> bytes:
     doc = ezdxf.new("R2010")
     doc.header["$INSUNITS"] = 2
@@ -217,6 +226,7 @@ BAD: list[tuple[str, Callable[[], bytes]]] = [
     ("drawing-3d", three_d),
     ("drawing-no-wall", without_walls),
     ("drawing-slanted", slanted),
+    ("drawing-walled-in", walled_in),
 ]
 
 
@@ -240,6 +250,8 @@ def test_a_run_that_was_measured_otherwise_is_refused(tmp_path, capsys, monkeypa
     assert "Run A is drawn 38 ft long, and you measured 36 ft" in capsys.readouterr().err
     assert cli.main(["new", "house", "--from", "plan.dxf", "--scale-check", "Q=36 ft"]) == 2
     assert "A and B" in capsys.readouterr().err
+    assert cli.main(["new", "house", "--from", "plan.dxf", "--scale-check", "36 ft"]) == 2
+    assert 'Write the run and its length as you measured it, as in "A=38 ft"' in capsys.readouterr().err
     assert cli.main(["new", "house", "--map", "none.toml", "--run", "9 ft", "--depth", "9 ft"]) == 2
     assert "go with --from" in capsys.readouterr().err
 

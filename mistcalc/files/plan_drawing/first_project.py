@@ -54,7 +54,8 @@ def project_from_drawing(
     _check_scale(plan, scale, source)
     body = plan.file(name, near)
     parse_project(body, source)  # a name twice, a lid too long: said before a file is written
-    read, questions = tuple(plan.read()), tuple(plan.questions(scale))
+    read = tuple(plan.read())
+    questions = tuple(dict.fromkeys(plan.questions(scale)))  # of two ceilings, what is asked of both, once
     notes = [plan.say("read_head"), *(f"  {told}" for told in read)]
     notes += [plan.say("ask_head"), *(f"  {n}. {told}" for n, told in enumerate(questions, 1))]
     return FromDrawing(body + "\n" + "".join(f"# {line}\n" for line in notes), read, questions)

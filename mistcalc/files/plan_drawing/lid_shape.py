@@ -151,6 +151,8 @@ def _open_chain(
     sides: list[Segment], walled: list[bool], barriers: list[tuple[Segment, bool]], source: str
 ) -> tuple[list[Point], bool]:
     """The open sides that are runs, in the order walked: those at the lid's ends are none."""
+    if all(walled):
+        raise InputError("drawing-walled-in", source)
     begins = [n for n, wall in enumerate(walled) if not wall and walled[n - 1]]
     if len(begins) != 1:
         raise InputError("drawing-edge-in-parts", source, count=len(begins))
