@@ -68,7 +68,7 @@ def lot_answer(project: Project, weather: Weather | None) -> LotAnswer:
         flow=solved.total_flow,
         far_gauge=solved.far_gauge,
         supply_gauge=solved.supply_gauge,
-        motor=_motor(project, solved),
+        motor=solved.duty.pick_motor,
         tube=sum(plan.total for plan in plans),
         verdict=verdict.word,
         afternoons=tuple(_told(day) for days, _ in cooled for day in days),
@@ -82,13 +82,6 @@ def _of_drops(project: Project, layouts: tuple[Layout, ...], solved: Line) -> It
     for patio, layout in zip(project.patios, layouts, strict=True):
         size, gauge = cooling.stated_drop(patio, layout, solved, project.plumbing)
         yield from checks.drop_findings(patio.name, size, gauge)
-
-
-def _motor(project: Project, solved: Line) -> float | None:
-    pump = project.plumbing.pump
-    if pump is None:
-        return None
-    return solved.duty.pick_motor if pump.nameplate is None else pump.nameplate.motor
 
 
 def _told(day: Cooling) -> LotAfternoon:
