@@ -13,17 +13,14 @@ from mistcalc.fleet.totals import AnswerOf, FacingCost, OrderLine
 from mistcalc.model.results import LotAnswer
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.csv_writer import cell
-from mistcalc.report.exports.lists_csv import part_detail, part_name
+from mistcalc.report.exports.lists_csv import MATERIAL_COLUMNS, material_cells
 
 LOT_COLUMNS = (
     "line", "lot", "phase", "plan", "options", "mirrored", "facing", "climate", "state", "told", "design",
     "pack", "marks", "stops", "water", "far", "supply", "motor", "tube", "cost", "unpriced", "currency",
     "cooler_low", "cooler", "cooler_high", "felt", "floor", "facing_less", "facing_warmer", "facing_best",
 )  # fmt: skip
-ORDER_COLUMNS = (
-    "phase", "plan", "lots", "part", "quantity", "unit", "detail", "when", "pack", "buy", "price", "total",
-    "currency",
-)  # fmt: skip
+ORDER_COLUMNS = ("phase", "plan", "lots")  # then MATERIAL_COLUMNS
 SHOWN_KEY = 10  # digits of a design's key that tell it from others
 STATES = ("error", "fails", "look", "fine")  # worst first
 
@@ -60,7 +57,12 @@ def lots_csv(
 
 def orders_csv(lines: Iterable[OrderLine], locale: Locale) -> str:
     heads = [locale.label(f"orders_csv.{name}") for name in ORDER_COLUMNS]
-    return _csv(heads, (_order_cells(line, locale) for line in lines))
+    heads += [locale.label(f"materials_csv.{name}") for name in MATERIAL_COLUMNS]
+    rows = (
+        (line.phase, line.plan, line.lots, *material_cells(line.bought, line.currency, locale))
+        for line in lines
+    )
+    return _csv(heads, rows)
 
 
 def _column(table: str, name: str, locale: Locale) -> str:
@@ -146,14 +148,3 @@ def _cost_cells(cost: FacingCost, locale: Locale) -> dict[str, object]:
 
 def _si(value: float, unit: str, kind: str, decimals: int) -> float:
     return round(float(units.from_si(value, unit, kind)), decimals)
-
-
-def _order_cells(line: OrderLine, locale: Locale) -> list[object]:
-    row = line.bought
-    return [
-        line.phase, line.plan, line.lots, part_name(row.part, locale), f"{row.part.quantity:g}",
-        row.part.unit, part_detail(row.part, locale),
-        locale.label(f"materials_csv.{'rough_in' if row.rough_in else 'later'}"), row.pack, row.buy,
-        "" if row.price is None else str(row.price), "" if row.total is None else str(row.total),
-        line.currency if row.price is not None else "",
-    ]  # fmt: skip

@@ -14,6 +14,10 @@ from mistcalc.report.exports.csv_writer import csv_of
 if TYPE_CHECKING:
     import pandas as pd
 
+MATERIAL_COLUMNS = (
+    "part", "quantity", "unit", "detail", "when", "pack", "buy", "price", "total", "currency",
+)  # fmt: skip
+
 
 def marks_csv(design: Design, locale: Locale) -> str:
     """`marks_dataframe` as CSV."""
@@ -81,14 +85,14 @@ def materials_dataframe(design: Design, locale: Locale) -> pd.DataFrame:
     """One row a part: what, how many, unit, detail; when it is wanted, packs to buy, price and total."""
     import pandas as pd
 
-    names = ("part", "quantity", "unit", "detail", "when", "pack", "buy", "price", "total", "currency")
     rows = [] if design.first_cost is None else [
-        _material_row(row, design.first_cost.currency, locale) for row in design.first_cost.parts
+        material_cells(row, design.first_cost.currency, locale) for row in design.first_cost.parts
     ]  # fmt: skip
-    return pd.DataFrame(rows, columns=[locale.label(f"materials_csv.{n}") for n in names])
+    return pd.DataFrame(rows, columns=[locale.label(f"materials_csv.{n}") for n in MATERIAL_COLUMNS])
 
 
-def _material_row(row: PricedPart, currency: str, locale: Locale) -> tuple[str, ...]:
+def material_cells(row: PricedPart, currency: str, locale: Locale) -> tuple[str, ...]:
+    """What stands under MATERIAL_COLUMNS."""
     part, when = row.part, "rough_in" if row.rough_in else "later"
     money = tuple("" if amount is None else str(amount) for amount in (row.price, row.total))
     return (
