@@ -140,6 +140,9 @@ class _PlanDrawer:
     def spelled(self, metres: float) -> str:
         return spell(metres, "length", self.system)
 
+    def lies(self, name: str, run: str, along: float, back: float) -> dict[str, str]:
+        return {"NAME": name, "RUN": run, "ALONG": self.spelled(along), "BACK": self.spelled(back)}
+
     def run(self, number: int) -> None:
         patio, line = self.plan.patio, self.plan.layout.lid.runs[number]
         run, heading = patio.runs[number], self.plan.heading
@@ -167,10 +170,7 @@ class _PlanDrawer:
         for thing in lid.obstacles:
             as_stated = stated[thing.name]
             said = {
-                "NAME": thing.name,
-                "RUN": thing.run,
-                "ALONG": self.spelled(thing.along),
-                "BACK": self.spelled(thing.back),
+                **self.lies(thing.name, thing.run, thing.along, thing.back),
                 "WIDE": self.spelled(as_stated.size[0]),
                 "DEEP": self.spelled(as_stated.size[1]),
                 "CLEARANCE": self.spelled(thing.clearance),
@@ -193,12 +193,7 @@ class _PlanDrawer:
             self.block("MIST_POINT", "JOINT-NAME", ((x0 + x1) / 2, (y0 + y1) / 2), said)
         for seat in lid.seats:
             at = seats[seat.name]
-            said = {
-                "NAME": seat.name,
-                "RUN": seat.run,
-                "ALONG": self.spelled(at.along),
-                "BACK": self.spelled(at.back),
-            }
+            said = self.lies(seat.name, seat.run, at.along, at.back)
             self.block("MIST_POINT", "SEAT", seat.point, said)
 
     def marks(self) -> None:

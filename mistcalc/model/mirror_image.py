@@ -10,7 +10,6 @@ datum is at the same thing, which now stands at its other end), and so every `al
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import replace
 
 from mistcalc.errors import InputError
@@ -31,6 +30,7 @@ from mistcalc.model.project import (
 )
 
 SWAP = {"start": "end", "end": "start"}
+OTHER = {"past_start": "past_end", "past_end": "past_start", "starts_at": "ends_at", "ends_at": "starts_at"}
 # Keys of the file with another value in the mirror: an alternate that changes one means two things.
 HANDED = ("past_start", "past_end", "starts_at", "ends_at", "then", "end", "covers_corner", "side", "rise",
           "height", "bearing", "turned", "from", "to", "at", "valves", "mirrored_from")  # fmt: skip
@@ -136,10 +136,5 @@ def _without_sides(alternate: Alternate) -> Alternate:
 
 def _path(path: str) -> str:
     """A key path of the file, as it is called in the mirror."""
-    other = {
-        "past_start": "past_end",
-        "past_end": "past_start",
-        "starts_at": "ends_at",
-        "ends_at": "starts_at",
-    }
-    return re.sub(r"\.(past_start|past_end|starts_at|ends_at)$", lambda key: f".{other[key[1]]}", path)
+    table, dot, key = path.rpartition(".")
+    return f"{table}{dot}{OTHER.get(key, key)}"
