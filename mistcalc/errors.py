@@ -7,6 +7,7 @@ A bad *design* is never an exception: it is a Finding (model/results.py). An err
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 
 class MistcalcError(Exception):
@@ -41,6 +42,11 @@ class InputError(MistcalcError):
         self.where = where
         self.line = line
         super().__init__(code, where=where, line=line, **values)
+
+    @property
+    def placeless(self) -> dict[str, Any]:
+        """Its values alone, for the same mistake told of another place."""
+        return {name: value for name, value in self.values.items() if name not in ("where", "line")}
 
 
 class InputErrors(MistcalcError):

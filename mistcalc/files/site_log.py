@@ -137,7 +137,7 @@ def entries_from_typed(when: str, fields: Iterable[tuple[str, str]], source: str
             entries.append(site_entry(_when(when.strip(), None), field, value))
         except InputError as mistake:
             if all(mistake.code != "site-when" or m.code != mistake.code for m in mistakes):
-                mistakes.append(InputError(mistake.code, field, None, **_values(mistake)))
+                mistakes.append(InputError(mistake.code, field, None, **mistake.placeless))
     if mistakes:
         raise InputErrors(source, tuple(mistakes))
     return tuple(entries)
@@ -250,7 +250,7 @@ def _amount(field: str, value: object, number: int | None) -> float | None:
     try:
         amount = units.parse(value, kind)  # type: ignore[arg-type]
     except InputError as mistake:
-        raise InputError(mistake.code, "value", number, **_values(mistake)) from None
+        raise InputError(mistake.code, "value", number, **mistake.placeless) from None
     if not low <= amount <= high:
         system: units.System = "metric" if _METRIC.search(str(value)) else "us"
         limits = [units.show(end, kind, system) for end in (low, high)]
@@ -264,10 +264,6 @@ def _amount(field: str, value: object, number: int | None) -> float | None:
             high=limits[1],
         )
     return amount
-
-
-def _values(mistake: InputError) -> dict[str, object]:
-    return {name: value for name, value in mistake.values.items() if name not in ("where", "line")}
 
 
 def _short(text: str) -> str:

@@ -146,8 +146,7 @@ class _Day:
         try:
             return read(*given)
         except InputError as mistake:
-            values = {k: v for k, v in mistake.values.items() if k not in ("where", "line")}
-            self._fault(mistake.code, where, **values)
+            self._fault(mistake.code, where, **mistake.placeless)
             return None
 
     def _known(self, table: Mapping[str, Any], keys: tuple[str, ...], where: tuple[str | int, ...]) -> None:

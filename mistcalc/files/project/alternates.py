@@ -35,8 +35,7 @@ def parse_alternates(
             mistakes.append(InputError(lost.code, where, line, path=lost.values["path"]))
         except InputErrors as wrong:
             first = wrong.mistakes[0]
-            values = {name: value for name, value in first.values.items() if name not in ("where", "line")}
-            mistakes.append(InputError(first.code, f"{where}: {first.where}", line, **values))
+            mistakes.append(InputError(first.code, f"{where}: {first.where}", line, **first.placeless))
     if mistakes:
         raise InputErrors(source, tuple(mistakes))
     return tuple(found)

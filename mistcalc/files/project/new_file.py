@@ -62,8 +62,7 @@ def _lengths(runs: Sequence[str], depth: str, corners: Sequence[str]) -> bool:
             if units.parse(text, "length") <= 0:
                 mistakes.append(InputError("not-above-zero", where, key=where, text=text))
         except InputError as mistake:
-            values = {k: v for k, v in mistake.values.items() if k not in ("where", "line")}
-            mistakes.append(InputError(mistake.code, where, **values))  # type: ignore[arg-type]
+            mistakes.append(InputError(mistake.code, where, **mistake.placeless))
     for corner in corners:
         if corner not in ("inside", "outside"):
             known = ("inside", "outside")

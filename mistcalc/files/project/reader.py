@@ -68,9 +68,5 @@ def read_changed_project(path: Path | str, options: Sequence[str], changes: Sequ
     except InputError as wrong:
         raise InputErrors(source, (wrong,)) from None
     except InputErrors as wrong:
-        raise InputErrors(source, tuple(_without_line(mistake) for mistake in wrong.mistakes)) from None
-
-
-def _without_line(mistake: InputError) -> InputError:
-    values = {name: value for name, value in mistake.values.items() if name not in ("where", "line")}
-    return InputError(mistake.code, mistake.where, None, **values)
+        told = (InputError(mistake.code, mistake.where, **mistake.placeless) for mistake in wrong.mistakes)
+        raise InputErrors(source, tuple(told)) from None

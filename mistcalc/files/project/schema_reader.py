@@ -241,7 +241,7 @@ class SchemaReader:
         try:
             read = read_value(leaf, value)
         except InputError as mistake:
-            values = {name: v for name, v in mistake.values.items() if name not in ("where", "line")}
+            values = mistake.placeless
             if "us" in values:
                 values |= self._instead(leaf, mistake.code, values["text"])
             else:

@@ -43,8 +43,8 @@ def _spot(walk: SchemaReader, text: str, path: Path, lengths: dict[str, float | 
     try:
         along = float(units.parse(place, "length"))
     except InputError as mistake:
-        values = {name: value for name, value in mistake.values.items() if name not in ("where", "line")}
-        walk.wrong(mistake.code, path, **{"key": path[-1], "example": f'"{run} at 12 ft"', **values})
+        told = {"key": path[-1], "example": f'"{run} at 12 ft"', **mistake.placeless}
+        walk.wrong(mistake.code, path, **told)
         return None
     length = lengths[run]
     if length is not None and not 0.0 <= along <= length + 1e-9:
