@@ -89,7 +89,7 @@ def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], locale: Locale) -> Itera
     """A run's line first, then its stubs in the order of the tape."""
     first = plan_run.marks[0]
     shift = first.along_finished - first.along  # the build-up on the surface the tape hooks on
-    ends = sorted(_along(plan_run, end) + shift for end in plan_run.line.tube)
+    ends = sorted(plan_run.along(end) + shift for end in plan_run.line.tube)
     words = locale.label(
         "paper_record.line", surface=plan_run.run.datum.surface, first=max(0.0, ends[0]), last=ends[1],
         back=plan_run.line.back,
@@ -97,11 +97,6 @@ def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], locale: Locale) -> Itera
     yield Row(span=locale.label("paper_table.run", run=plan_run.run.name), words=words)
     for mark in plan_run.marks:
         yield Row(tuple(_cells(mark, holes.get(mark.name), shift, locale)))
-
-
-def _along(plan_run: PlanRun, point: tuple[float, float]) -> float:
-    east, north = point[0] - plan_run.datum[0], point[1] - plan_run.datum[1]
-    return east * plan_run.ahead[0] + north * plan_run.ahead[1]
 
 
 def _cells(mark: Mark, hole: AsBuilt | None, shift: float, locale: Locale) -> list[str]:

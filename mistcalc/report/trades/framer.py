@@ -8,7 +8,6 @@ from dataclasses import replace
 from mistcalc.model.practice import NAIL_PLATE
 from mistcalc.model.results import Blocking, BoredRun, Design
 from mistcalc.report.builder import connection_letters
-from mistcalc.report.builder.runs_in_plan import PlanRun
 from mistcalc.report.common.calendar_text import plastered
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.details import bore_detail
@@ -101,14 +100,9 @@ def _blocking(design: Design, places: Places, locale: Locale) -> Iterator[SlipRo
                 letters = connection_letters.letters_at(name, plumbing)
                 if set(letters) & set(FED):
                     number += 1
-                    where = places.at(plan_run.run.name, _along(plan_run, point))
+                    where = places.at(plan_run.run.name, plan_run.along(point))
                     words = locale.label("paper_trade.why_feed", at=name)
                     yield SlipRow(str(number), where, words, ((patio, point),))
-
-
-def _along(plan_run: PlanRun, point: tuple[float, float]) -> float:
-    (x, y), (dx, dy) = plan_run.datum, plan_run.ahead
-    return (point[0] - x) * dx + (point[1] - y) * dy
 
 
 def _asks(design: Design, places: Places, after: int, locale: Locale) -> Iterator[SlipRow]:

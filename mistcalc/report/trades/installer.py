@@ -111,8 +111,7 @@ def _anchor(run: RunGrowth, places: Places) -> tuple[float, Point]:
     start, end = plan_run.line.tube
     far = run.anchor / run.length if run.length else 0.5
     point = (start[0] + far * (end[0] - start[0]), start[1] + far * (end[1] - start[1]))
-    along = (point[0] - plan_run.datum[0]) * plan_run.ahead[0]
-    return along + (point[1] - plan_run.datum[1]) * plan_run.ahead[1], point
+    return plan_run.along(point), point
 
 
 def _holds(design: Design, locale: Locale) -> Iterator[tuple[str, tuple[str, ...]]]:
