@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mistcalc.model.results import Design, Fix, PlacedObstacle
+from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.details import box_detail
 from mistcalc.report.trades.slip import Need, Places, Slip, SlipList, SlipRow, named_cautions, signed_by
@@ -23,7 +24,7 @@ def electrician_slip(design: Design, locale: Locale) -> Slip:
         boxes.append(_box(n, layout.patio, thing, moves, places, locale))
     pump = design.project.plumbing.pump
     place = pump.place if pump is not None else ""
-    kind = {"pumped": pump is not None, "mains": pump is None}
+    kind = line_conditions(design)
     lists = (
         SlipList(label("paper_trade.boxes"), label("paper_trade.boxes_note"), tuple(boxes), True),
         SlipList(
@@ -101,8 +102,7 @@ def _control(design: Design, locale: Locale) -> Iterator[SlipRow]:
     valves = sum(len(zone.piping.valves) for zone in design.line.zones)
     label = locale.label
     if design.project.plumbing.pump is not None or valves:
-        pumped = design.project.plumbing.pump is not None
-        words = label("paper_trade.switch_do", pumped=pumped, mains=not pumped)
+        words = label("paper_trade.switch_do", **line_conditions(design))
         yield SlipRow("–", label("paper_trade.switch"), words)
         yield SlipRow("–", label("paper_trade.sensor"), label("paper_trade.sensor_do"))
     if valves:

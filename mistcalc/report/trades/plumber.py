@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from mistcalc.model.practice import STATIC_MOST
 from mistcalc.model.results import Design
+from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.line_diagram.pump_side import water_chain
 from mistcalc.report.trades.details import order_detail
@@ -22,9 +23,7 @@ from mistcalc.report.trades.slip import (
 
 
 def plumber_slip(design: Design, locale: Locale) -> Slip:
-    label, plumbing = locale.label, design.project.plumbing
-    pumped = plumbing.pump is not None
-    kind = {"pumped": pumped, "mains": not pumped}
+    label, kind = locale.label, line_conditions(design)
     note = label("paper_trade.water_note", **kind)
     lists = (
         SlipList(label("paper_trade.water"), note, tuple(_water(design, locale))),
@@ -33,13 +32,13 @@ def plumber_slip(design: Design, locale: Locale) -> Slip:
     return Slip(
         name="plumber",
         trades=("plumber",),
-        lead=label("paper_trade.lead_plumber", drains=bool(plumbing.drains), **kind),
+        lead=label("paper_trade.lead_plumber", **kind),
         lists=tuple(part for part in lists if part.rows),
         detail=_order(design, locale),
         cautions=named_cautions(design, "backflow", "eyes"),
         mind=tuple(label(f"paper_trade.mind_plumber_{n}") for n in (1, 2, 3)),
         needs=(
-            Need(label("paper_trade.need_pump_place" if pumped else "paper_trade.need_start_place")),
+            Need(label("paper_trade.need_pump_place" if kind["pumped"] else "paper_trade.need_start_place")),
             Need(label("paper_trade.need_sleeve")),
         ),
         hold=label("paper_trade.hold_plumber"),
@@ -60,10 +59,9 @@ def _water(design: Design, locale: Locale) -> Iterator[SlipRow]:
     if water.static > STATIC_MOST:
         text = label("paper_trade.reducing", most=STATIC_MOST)
         yield SlipRow("–", text, label("paper_trade.reducing_do"))
-    pumped = design.project.plumbing.pump is not None
-    words = label("paper_trade.backflow_do", pumped=pumped, mains=not pumped)
+    words = label("paper_trade.backflow_do", **line_conditions(design))
     yield SlipRow("–", label("paper_trade.backflow"), words)
-    if pumped:
+    if design.project.plumbing.pump is not None:
         yield SlipRow("–", label("paper_trade.sleeve"), label("paper_trade.sleeve_do"))
 
 
