@@ -46,7 +46,7 @@ def ask(design: Design, drafts: Sequence[SheetDraft], locale: Locale) -> list[Sh
     for n, draft in enumerate(drafts):
         if draft.kind not in OPEN:
             continue
-        spot = _largest(draft, [box for item in draft.items for box in _covered(item)], ASKED)
+        spot = _largest(draft, _covered(draft), ASKED)
         items = questions_below(design, spot.grown(-CLEAR), locale) if spot is not None else None
         if items is not None:
             return [*drafts[:n], replace(draft, items=(*draft.items, *items)), *drafts[n + 1 :]]
@@ -62,7 +62,7 @@ def _into(
     draft: SheetDraft, rest: tuple[Paragraph, ...], whole: tuple[Paragraph, ...], title: Paragraph
 ) -> tuple[list[Item], tuple[Paragraph, ...]]:
     """What of it found room on one sheet, and the rest."""
-    taken = [box for item in draft.items for box in _covered(item)]
+    taken = _covered(draft)
     items: list[Item] = []
     for _ in range(SPOTS):
         spot = _largest(draft, taken, LEAST)
@@ -80,11 +80,12 @@ def _into(
     return items, rest
 
 
-def _covered(item: Item) -> list[Box]:
+def _covered(draft: SheetDraft) -> list[Box]:
     """Boxes of what is drawn; a slanting line covers little of the box round it."""
-    if isinstance(item, LineSegment):
-        return along(item.start, item.end, 0.2)
-    return [item.box()]
+    boxes: list[Box] = []
+    for item in draft.items:
+        boxes += along(item.start, item.end, 0.2) if isinstance(item, LineSegment) else [item.box()]
+    return boxes
 
 
 def _zone(draft: SheetDraft) -> Box:

@@ -64,6 +64,11 @@ class BuildOption(ShortRepr):
     set_pressure: Pascal | None = None  # of the pump; None: on the mains
 
     @property
+    def nozzle_flow(self) -> CubicMetrePerSecond:
+        """Of one nozzle in the line, on average."""
+        return self.water / max(self.marks, 1)
+
+    @property
     def drops(self) -> np.ndarray:
         """K, at the seats, [draw, hour]."""
         return self._air.drops

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from mistcalc.drawing import fonts, running_dimensions, text_and_tables
@@ -10,7 +9,7 @@ from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import BOLD, HEAVY, MEDIUM, THIN, Hatch, Item, LineSegment, Polyline, Text, View
 from mistcalc.drawing.text_and_tables import Paragraph
-from mistcalc.model.lid_heights import lowest_and_highest, risen, run_heights
+from mistcalc.model.lid_heights import level_distance, lowest_and_highest, risen, run_heights
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
 from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
@@ -128,8 +127,7 @@ def _elevation(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Lo
     posts. A run that slopes is as wide as it is in level measure."""
     n = next(n for n, other in enumerate(patio.runs) if other.name == run.run.name)
     ends = [height - patio.plaster.thickness for height in run_heights(patio)[n]]
-    share = math.sqrt(1.0 - (run.run.rise / run.run.length) ** 2)
-    wide = run.run.length * share
+    wide = level_distance(run.run, run.run.length)
     words = locale.label(
         "paper_finished.elevation", run=run.run.name, count=len(run.marks), scale=round(view.scale)
     )
@@ -137,7 +135,7 @@ def _elevation(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Lo
     def under(along: float) -> Point:
         """Level distance from the start, and the finished ceiling there, of something `along` the tape."""
         walked = along if run.run.datum.end == "start" else run.run.length - along
-        return walked * share, ends[0] + risen(run.run.rise, run.run.length, walked)
+        return level_distance(run.run, walked), ends[0] + risen(run.run.rise, run.run.length, walked)
 
     over = fascia + patio.plaster.thickness
     corners = ((0.0, ends[0]), (wide, ends[1]), (wide, ends[1] + over), (0.0, ends[0] + over))

@@ -104,7 +104,7 @@ def built_text(option: BuildOption, ladder: OptionLadder, locale: Locale) -> Ite
     label, cost, year = locale.label, option.cost, option.year
     yield label(
         "options.built", count=option.marks, pitch=option.pitch, setback=option.setback,
-        nozzle=option.water / max(option.marks, 1) * HOUR,
+        nozzle=option.nozzle_flow * HOUR,
     )  # fmt: skip
     key = "built_mains" if option.motor is None else "built_pump"
     yield label(f"options.{key}", motor=option.motor, pressure=option.pressure, floor=option.landing)
@@ -156,7 +156,7 @@ def _takes(option: BuildOption, currency: str, locale: Locale) -> dict[str, str]
     low, _, high = option.band()
     cost, year = option.cost, option.year
     cells = {
-        "water": locale.number(option.water * HOUR, "volume"),
+        "water": water_text(option, locale),
         "seats": locale.span(low, high),
         "floor": locale.number(option.landing, "percent"),
     }
@@ -173,7 +173,7 @@ def _built(option: BuildOption, _currency: str, locale: Locale) -> dict[str, str
     return {
         "pitch": locale.number(option.pitch, "one_unit"),
         "setback": locale.number(option.setback, "one_unit"),
-        "nozzle": locale.number(option.water / max(option.marks, 1) * HOUR, "volume"),
+        "nozzle": locale.number(option.nozzle_flow * HOUR, "volume"),
         "pressure": locale.number(option.pressure, "pressure"),
         "marks": str(option.marks),
         "motor": "" if option.motor is None else locale.number(option.motor, "motor"),

@@ -101,10 +101,9 @@ def calendar(season: Season, patio: PatioSeason, locale: Locale) -> SeasonTable:
         cells = [day_count(days[month, hour], season.used[month, hour]) for hour in clocks]
         rows.append((locale.label("season.month", month=f"month-{month + 1}"), *cells))
     head = (locale.label("season.calendar", patio=patio.patio), *heads)
-    widths = (80 - CALENDAR_HOUR * len(clocks), *[CALENDAR_HOUR] * len(clocks))
-    if not few:
-        widths = (14, *[max((80 - 14) // len(clocks), 3)] * len(clocks))
-    return SeasonTable(head, tuple(rows), widths, drawn_on_page=True)
+    wide = CALENDAR_HOUR if few else max((80 - 14) // len(clocks), 3)
+    names = 80 - CALENDAR_HOUR * len(clocks) if few else 14
+    return SeasonTable(head, tuple(rows), (names, *[wide] * len(clocks)), drawn_on_page=True)
 
 
 def day_count(days: float, used: bool) -> str:

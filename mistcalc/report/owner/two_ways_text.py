@@ -124,7 +124,7 @@ def _laid(a: BuildOption, b: BuildOption, locale: Locale) -> TwoWaysRow:
 
 def _sprayed(a: BuildOption, b: BuildOption, locale: Locale) -> TwoWaysRow:
     """What a nozzle passes, and at which pressure."""
-    flows = [way.water / max(way.marks, 1) * HOUR for way in (a, b)]
+    flows = [way.nozzle_flow * HOUR for way in (a, b)]
     pressures = [a.pressure, b.pressure]
     cells = [
         locale.label("options.two_sprayed", flow=flow, pressure=pressure)
