@@ -179,6 +179,12 @@ def _of_finding(finding: Finding) -> dict[str, object]:
     return {**values, **dict(finding.values), **dict(finding.fix), "fix": finding.fix}
 
 
+def _thing(kind: object, name: str, language: str) -> str:
+    """A thing's kind and name; the name alone where it says the kind itself: no "heater Heater 1"."""
+    word = _word(kind, language)
+    return name if re.search(rf"\b{re.escape(word)}\b", name, re.IGNORECASE) else f"{word} {name}"
+
+
 def _short(value: object) -> object:
     """Text no longer than a sentence bears: names come from files that anyone may have written."""
     return f"{value[: LONGEST - 3]}..." if isinstance(value, str) and len(value) > LONGEST else value
@@ -238,6 +244,8 @@ class _Words(string.Formatter):
     def get_value(self, key: int | str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> Any:
         if key == "degree":
             return _sentences(self.language)["number"]["degree"][self.units]
+        if key == "thing" and key not in kwargs:
+            return _thing(kwargs["kind"], str(kwargs["name"]), self.language)
         return kwargs[str(key)]
 
     def format_field(self, value: Any, how: str) -> str:
