@@ -52,7 +52,7 @@ def _project(draw: Draw) -> Tree:
         **_money(draw),
         water=_ordered(draw, "water", "residual", "static", "pressure", **_hardness(draw)),
         control=_ordered(draw, "control", "off_below", "on_above", "temperature"),
-        alternate=_alternates(draw),
+        alternate=_alternates(draw, patios),
     )
 
 
@@ -62,8 +62,15 @@ def _part_prices(draw: Draw) -> list[Tree]:
     return [draw.table("prices.part", name=name) for name in names]
 
 
-def _alternates(draw: Draw) -> list[Tree]:
-    return [draw.table("alternate", name=f"alternate {n}") for n in range(draw.pick.choice((0, 0, 0, 1, 2)))]
+def _alternates(draw: Draw, patios: list[Tree]) -> list[Tree]:
+    """Each changes what no other key hangs on: in the house, in one patio or in every run."""
+    found = []
+    for n in range(draw.pick.choice((0, 0, 0, 1, 2))):
+        alternate, patio = draw.table("alternate", name=f"alternate {n}"), draw.pick.choice(patios)["name"]
+        more = ({}, {f"patio[{patio}].plaster.tolerance": "1/8 in"}, {"water.ph": 7.5},
+                {"patio.run.framing.covers_corner": False})  # fmt: skip
+        found.append({**alternate, "change": alternate["change"] | draw.pick.choice(more)})
+    return found
 
 
 def _money(draw: Draw) -> Tree:

@@ -37,6 +37,7 @@ USUAL: dict[str, tuple[str, str]] = {
     "power.includes": ("0 kWh", "500 kWh"), "household_water": ("2 m3", "60 m3"), "tax": ("0 %", "12 %"),
     "household_power": ("100 kWh", "2500 kWh"), "screen.open": ("0 %", "70 %"),
     "line_scale": ("6 bar", "200 bar"), "inlet_scale": ("4 bar", "16 bar"),
+    "bearing": ("-180 deg", "360 deg"), "turned": ("-180 deg", "180 deg"),
 }  # fmt: skip
 NAMES = (
     "A", "B", "C", "A1", "B2", "Ost-Seite", "North 1", "Patio Ñandú", "So 4", "kitchen side", "= 1+1",

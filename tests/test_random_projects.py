@@ -10,6 +10,7 @@ import sys
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -20,6 +21,7 @@ from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
 from mistcalc.files.project.schema import ROOT
 from mistcalc.model.project import Project
 from mistcalc.model.results import Cooling, Design, Layout, Member, Point, Weather
+from mistcalc.units import parse
 from tests.random_projects import project_text
 
 Sample = Callable[[str], Weather]
@@ -56,6 +58,28 @@ def test_every_key_is_drawn():
 
 def test_a_seed_is_one_text():
     assert project_text(7) == project_text(7) != project_text(8)
+
+
+def test_an_alternate_makes_the_project_it_says():
+    """Through a name in brackets, with points and brackets of its own, to one patio and no other."""
+    reached = 0
+    for seed in range(60):
+        project = files.parse_project(text := project_text(seed))
+        for alternate, made in zip(project.alternates, files.alternate_projects(project, text), strict=True):
+            change = dict(alternate.change)
+            assert made.about == "another" and made.paper.sheet == change["paper.sheet"]
+            assert made.plumbing.water.ph == change.get("water.ph", project.plumbing.water.ph)
+            for was, patio in zip(project.patios, made.patios, strict=True):
+                named = f"patio[{was.name}].plaster.tolerance" in change
+                tolerance = parse("1/8 in", "length") if named else was.plaster.tolerance
+                runs = was.runs
+                if "patio.run.framing.covers_corner" in change:
+                    off = (replace(run.framing, covers_corner=False) for run in runs)
+                    runs = tuple(replace(run, framing=wood) for run, wood in zip(runs, off, strict=True))
+                plaster = replace(was.plaster, tolerance=tolerance)
+                assert patio == replace(was, plaster=plaster, runs=runs)
+                reached += named
+    assert reached > 3
 
 
 # ------------------------------------------------------------------ what must hold of every job
