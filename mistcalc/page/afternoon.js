@@ -88,6 +88,7 @@ class Afternoon {
       this.at = { h: within(old.h, data.hours), w: within(old.w, data.winds), cut: within(old.cut, this.cuts), way };
       this.day = data.day;
     }
+    this.floor = data.wet && bytes(data.wet.floor);
     this.draw();
   }
 
@@ -269,8 +270,7 @@ class Afternoon {
     const { wet, words } = this.data;
     this.wet.root.hidden = !wet;
     if (!wet) return;
-    const floor = bytes(wet.floor);
-    const layers = [1, 2].map((level) => ({ grid: wet, where: floor.map((one) => one === level), dense: level === 2 }));
+    const layers = [1, 2].map((level) => ({ grid: wet, where: this.floor.map((one) => one === level), dense: level === 2 }));
     this.hatched(this.wet, words.wet, wet.told, words.wet_swatch, layers, null);
   }
 

@@ -6,7 +6,6 @@ The server works out all hours and winds once, in the background; sliding is the
 from __future__ import annotations
 
 import math
-from importlib import resources
 
 import streamlit as st
 
@@ -21,14 +20,8 @@ from mistcalc.units import COMPASS_POINTS
 
 MOSTLY = -1  # of the sides wind comes from: as it mostly does
 
-_SOURCE = resources.files("mistcalc.page")
-_SCRIPTS = ("overview.js", "slider.js", "felt_picture.js", "afternoon.js")  # each uses those before it
-
-component = st.components.v2.component(
-    "mistcalc.afternoon",
-    html="",
-    css=_SOURCE.joinpath("afternoon.css").read_text("utf-8"),
-    js="\n".join(_SOURCE.joinpath(name).read_text("utf-8") for name in _SCRIPTS),
+component = components.browser_part(
+    "afternoon", "afternoon.css", "overview.js", "slider.js", "felt_picture.js", "afternoon.js"
 )
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from importlib import resources
 
 import streamlit as st
 
@@ -24,18 +23,10 @@ from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
 
-_SOURCE = resources.files("mistcalc.page")
-
-_SCRIPTS = (  # each uses those before it
+component = components.browser_part(
+    "lid", "lid.css",
     "move_queue.js", "overview.js", "plan_board.js", "run_drawing.js", "hands.js", "lid.js",
 )  # fmt: skip
-
-component = st.components.v2.component(
-    "mistcalc.lid",
-    html="",
-    css=_SOURCE.joinpath("lid.css").read_text("utf-8"),
-    js="\n".join(_SOURCE.joinpath(name).read_text("utf-8") for name in _SCRIPTS),
-)
 
 
 def show(opened: OpenProject) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from importlib import resources
-
 import streamlit as st
 
 from mistcalc import design
@@ -17,14 +15,8 @@ from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
 
-_SOURCE = resources.files("mistcalc.page")
 TOLD = 3  # assumptions said at once
-_plan = st.components.v2.component(
-    "mistcalc.plan",
-    html="",
-    css=_SOURCE.joinpath("lid.css").read_text("utf-8"),
-    js="\n".join(_SOURCE.joinpath(name).read_text("utf-8") for name in ("overview.js", "plan.js")),
-)
+_plan = components.browser_part("plan", "lid.css", "overview.js", "plan.js")
 
 
 def show(answers: Answers, weather: Weather | None, locale: Locale) -> None:

@@ -5,10 +5,6 @@ Nothing is saved before "Open this design": the answers live in the fields, the 
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from importlib import resources
-from typing import Any
-
 import streamlit as st
 
 from mistcalc import files, units
@@ -21,7 +17,6 @@ from mistcalc.page.views import components, controls, so_far
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import COMPASS_POINTS
 
-_SOURCE = resources.files("mistcalc.page")
 CEILINGS = ("three-coat", "one-coat", "none", "unknown")
 AIRS = ("town", "file", "mine")
 QUESTIONS = ("shape", "lengths", "height", "looks", "air", "water")
@@ -32,12 +27,7 @@ FIRST_TEXTS = {"us": ("100 degF", "20 %", "8 mph"), "metric": ("38 degC", "20 %"
 Air = tuple[str | None, tuple[str, float] | None, Weather | None, tuple[str, str, str] | None]
 
 
-def _component(name: str) -> Callable[..., Any]:
-    css, js = (_SOURCE.joinpath(f"{name}.{kind}").read_text("utf-8") for kind in ("css", "js"))
-    return st.components.v2.component(f"mistcalc.{name}", html="", css=css, js=js)
-
-
-tiles, compass = _component("tiles"), _component("compass")
+tiles, compass = (components.browser_part(name, f"{name}.css", f"{name}.js") for name in ("tiles", "compass"))
 
 
 def show() -> None:
