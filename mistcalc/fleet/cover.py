@@ -87,7 +87,7 @@ def _found(cover: Cover, locale: Locale) -> Iterator[Paragraph]:
     findings = cover.answer.of_level("fail", "warn")
     if findings:
         yield text_and_tables.heading(locale.label("fleet.cover_wrong"))
-    for finding in findings:
-        word = locale.label(f"level.{finding.level}")
-        yield Paragraph(f"{word}  {locale.say(finding)}", 3.5, before=2.4)
+    told = (f"{locale.label(f'level.{finding.level}')}  {locale.say(finding)}" for finding in findings)
+    for text in dict.fromkeys(told):
+        yield Paragraph(text, 3.5, before=2.4)
     yield Paragraph(locale.label("summary.codes_decide"), 3.5, before=4.0)

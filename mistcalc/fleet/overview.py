@@ -67,12 +67,18 @@ def fleet_report(fleet: Fleet, locale: Locale) -> FleetReport:
         fleet,
         {state: states[state] for state in STATES},
         tuple(sorted(groups, key=lambda group: -len(group.lots))),
-        finding_groups(fleet.rows, fleet.answer_of, ("fail", "warn")),
-        finding_groups(fleet.rows, fleet.answer_of, ("danger", "caution")),
+        _told_once(finding_groups(fleet.rows, fleet.answer_of, ("fail", "warn")), locale),
+        _told_once(finding_groups(fleet.rows, fleet.answer_of, ("danger", "caution")), locale),
         costs,
         _families(fleet.rows, costs),
         order_lines(fleet.rows, fleet.answer_of),
     )
+
+
+def _told_once(groups: tuple[FindingGroup, ...], locale: Locale) -> tuple[FindingGroup, ...]:
+    """What two patios of the same lots have alike, once."""
+    told = {(one.finding.level, group_text(one, locale), one.lots): one for one in groups}
+    return tuple(told.values())
 
 
 def _families(rows: tuple[FleetRow, ...], costs: dict[str, FacingCost]) -> tuple[FacingFamily, ...]:

@@ -12,7 +12,7 @@ from itertools import groupby
 from mistcalc.fleet.fleet_row import FleetRow
 from mistcalc.fleet.overview import FleetReport, group_text
 from mistcalc.fleet.summary import counted, facing_text, lot_names, plan_text, side
-from mistcalc.fleet.tables import error_text, state_of
+from mistcalc.fleet.tables import error_text, state_of, wrong_text
 from mistcalc.fleet.totals import FindingGroup, OrderLine
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.lists_csv import part_detail, part_name
@@ -155,16 +155,14 @@ def _lot_row(report: FleetReport, row: FleetRow, locale: Locale) -> tuple[str, .
     state = locale.label(f"fleet.state_{state_of(row, answer)}")
     mirrored = f"{lot.plan}, {locale.label('fleet.mirrored')}" if lot.mirrored else lot.plan
     if answer is None:
-        told = error_text(row, locale)
-        return lot.name, lot.phase, mirrored, "", lot.climate, state, "", "", "", told
+        return lot.name, lot.phase, mirrored, "", lot.climate, state, "", "", "", error_text(row, locale)
     cooler = ""
     if answer.afternoons:
         low, _, high = answer.afternoons[0].drop
         cooler = locale.span(low, high)
-    told = " ".join(locale.say(finding) for finding in answer.of_level("fail", "warn"))
     return (
         lot.name, lot.phase, mirrored, side(row.facing, locale), row.climate, state, str(answer.marks),
-        locale.number(answer.flow, "flow"), cooler, told,
+        locale.number(answer.flow, "flow"), cooler, wrong_text(answer, locale),
     )  # fmt: skip
 
 

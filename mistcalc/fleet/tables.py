@@ -42,6 +42,11 @@ def error_text(row: FleetRow, locale: Locale) -> str:
     return f"{first} {locale.label('fleet.more_mistakes', count=len(more))}" if more else first
 
 
+def wrong_text(answer: LotAnswer, locale: Locale) -> str:
+    """What is wrong with a lot; what two of its patios have alike, once."""
+    return " ".join(dict.fromkeys(map(locale.say, answer.of_level("fail", "warn"))))
+
+
 def lots_csv(
     rows: Iterable[FleetRow],
     answer_of: AnswerOf,
@@ -105,7 +110,7 @@ def _lot_cells(
             "facing": round(math.degrees(row.facing)) % 360,
             "design": row.key[:SHOWN_KEY],
             "pack": packs.get(lot.name, ""),
-            "told": " ".join(map(locale.say, answer.of_level("fail", "warn"))),
+            "told": wrong_text(answer, locale),
         }
         if row.key in costs:
             shown |= _cost_cells(costs[row.key], locale)

@@ -19,8 +19,14 @@ from mistcalc.errors import ConvergenceError, DataError, InputError, InputErrors
 from mistcalc.fleet import FleetWish, run_fleet
 from mistcalc.fleet.answer_json import answer_from_text, answer_text
 from mistcalc.fleet.content_keys import content_key, family_key
+from mistcalc.fleet.fleet_row import FleetRow
+from mistcalc.fleet.overview import fleet_report
 from mistcalc.fleet.progress import Progress
+from mistcalc.fleet.tables import wrong_text
+from mistcalc.fleet.working import Fleet
+from mistcalc.model.lot import Lot
 from mistcalc.model.mirror_image import mirrored
+from mistcalc.report.common.locale_text import Locale
 from tests.fleet.subdivision import small_plan, table
 from tests.terminal import run
 from tests.test_design import demo
@@ -257,6 +263,15 @@ def test_each_bad_lot_is_a_row_with_its_mistake_and_the_good_one_is_worked_out(t
         assert told[name]["stands"] == "no answer" and said in told[name]["what is wrong"], told[name]
     page = (tmp_path / "out" / "index.html").read_text("utf-8")
     assert "2 lots" in done.text and "leads nowhere" in page
+
+
+def test_what_two_patios_have_alike_is_told_once(answers):
+    found = next(f for _, answer in answers.values() for f in answer.of_level("warn"))
+    both = replace(answers["courtyard"][1], findings=(found, replace(found, where="the other")))
+    locale = Locale("us", "en")
+    fleet = Fleet((FleetRow(Lot("7", "a.toml", 2), "key"),), {"key": both}.get, None)
+    assert [group.lots for group in fleet_report(fleet, locale).found] == [("7",)]
+    assert wrong_text(both, locale) == locale.say(found)
 
 
 def test_the_exit_code_tells_fine_from_fails_from_no_answer(tmp_path):
