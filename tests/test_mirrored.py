@@ -269,5 +269,6 @@ def test_sheets_and_messages_say_of_which_plan_they_are_the_mirror_image():
     sheets = report.contents(made)
     name = f"{plan.name} (mirrored)"
     assert name in sheets["marks.txt"] and name in sheets["marks.html"]
+    assert f"<h1>{name}</h1>" in sheets["marks.html"]  # where no script runs too
     plan_sheet = sheets["sheet-R-1.svg"].decode()
     assert "MIRRORED" in plan_sheet and "(mirrored)" in plan_sheet

@@ -16,6 +16,7 @@ from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design, MarkChange, PlanChange
 from mistcalc.report.common.change_text import MOST_NAMED, moved_by, things_told, why_moved
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.sheet_draft import SheetDraft
 
 COLUMNS = {"mark": 17.0, "was": 27.0, "now": 31.0, "moved": 25.0, "drilled": 15.0}  # the rest: why
@@ -59,7 +60,9 @@ def _head(
     paragraphs = [Paragraph(locale.label("paper_change.title", **values), 7.0, bold=True)]
     if first:
         paragraphs.append(
-            Paragraph(fonts.fit(design.project.name, 3.5, room.width, True), 3.5, bold=True, before=2.5)
+            Paragraph(
+                fonts.fit(job_name(design.project, locale), 3.5, room.width, True), 3.5, bold=True, before=2.5
+            )
         )
         paragraphs.append(Paragraph(locale.label("paper_change.replaces", **values), before=1.5))
         counts = {"moved": len(change.marks), "of": change.of, "standing": change.standing}

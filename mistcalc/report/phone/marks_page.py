@@ -17,6 +17,7 @@ from string import Template
 
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.phone.mark_data import page_data
 
 SCRIPTS = ("log.js", "tape.js", "parts.js", "pad.js", "screens.js", "page.js")  # each uses those before it
@@ -51,7 +52,10 @@ def _digest(text: str) -> str:
 
 def _without_script(design: Design, locale: Locale) -> str:
     """The marks as a plain list, for what shows a page and runs nothing of it."""
-    lines = [f"<h1>{html.escape(design.project.name)}</h1>", f"<p>{html.escape(design.code)}</p>"]
+    lines = [
+        f"<h1>{html.escape(job_name(design.project, locale))}</h1>",
+        f"<p>{html.escape(design.code)}</p>",
+    ]
     lines.append(f"<p>{html.escape(locale.label('phone.no_script'))}</p>")
     for layout in design.layouts:
         marks = sorted(layout.marks, key=lambda mark: (mark.run, mark.along))
