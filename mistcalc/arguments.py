@@ -73,6 +73,9 @@ def argument_parser(
         made.add_argument("--keep", metavar=say("meta.dir"), help=say("cli.keep"))
     plan.add_argument("--out", metavar=say("meta.dir"), help=say("cli.out"))
     plan.add_argument("--pole", choices=("sheets", "roll"), help=say("cli.pole"))
+    plan.add_argument(
+        "--also", choices=("ifc", "parquet"), nargs="+", action="extend", default=[], help=say("cli.also")
+    )
     for made in (new, check, plan, season, options):
         made.add_argument("--units", choices=("us", "metric"), help=say("cli.units"))
 

@@ -103,6 +103,7 @@ def _plan(options: argparse.Namespace) -> int:
     project, beside = _project(options.file)
     if options.site and options.keep is None:
         raise InputError("site-without-keep")
+    report.need_libraries(options.also)  # told before anything is worked out
     taken = (_file(options), options.keep, options.out, options.site or ())
     project, before = from_site.revision_of(project, *taken)
     weather = _weather(project, beside, options)
@@ -115,7 +116,8 @@ def _plan(options: argparse.Namespace) -> int:
         _progress("drawing", options)
         job = from_site.with_holes(job, _file(options))
         job = design.with_bids(job, _alternates(options.file, project), weather)
-        written = report.write(job, Path(options.out), options.units, options.language, options.pole)
+        spoken = options.units, options.language
+        written = report.write(job, Path(options.out), *spoken, options.pole, options.also)
     return _show(job, options, written)
 
 

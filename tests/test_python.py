@@ -15,7 +15,7 @@ from mistcalc import files
 from mistcalc.errors import MistcalcError
 from tests.terminal import ENVIRONMENT
 
-HEAVY = {"numpy", "scipy", "pandas", "pyarrow", "streamlit", "altair", "reportlab", "ezdxf"}
+HEAVY = {"numpy", "scipy", "pandas", "pyarrow", "streamlit", "altair", "reportlab", "ezdxf", "ifcopenshell"}
 
 
 def loaded(program: str, *arguments: str) -> set[str]:

@@ -12,7 +12,7 @@ from mistcalc.report.findings_and_cautions import findings_page
 from mistcalc.report.installer.line_diagram.diagram import wall_numbers
 from mistcalc.report.installer.line_diagram.line_picture import line_pictures
 from mistcalc.report.job_summary import job_summary_text
-from mistcalc.report.output_folder import contents, write
+from mistcalc.report.output_folder import contents, need_libraries, write
 from mistcalc.report.owner.options_text import options_sentences
 from mistcalc.report.owner.rule_text import rule_sentences
 from mistcalc.report.owner.season_text import season_sentences
@@ -26,6 +26,7 @@ __all__ = [
     "job_summary_text",
     "line_pictures",
     "marks_html",
+    "need_libraries",
     "options_json",
     "options_sentences",
     "plan_json",

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import importlib.util
 import re
+from collections.abc import Collection, Iterable
 from pathlib import Path
 from typing import Literal
 
 from mistcalc import files
+from mistcalc.errors import DataError
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.calendar_ics import close_in_ics
@@ -19,19 +22,32 @@ from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.phone.marks_page import marks_html
 from mistcalc.units import System
 
+Also = Literal["ifc", "parquet"]  # files that need a library of their own, by the name of its extra
 Pole = Literal["sheets", "roll"]  # letter or A4 pages to tape together, or lengths from a roll
+LIBRARIES: dict[Also, str] = {"ifc": "ifcopenshell", "parquet": "pyarrow"}
 PLAN = "plan.json"  # in every set; by it one is known for ours
 _BEGINNING = re.compile(r'\{\s*"schema": \d')
 _OURS = re.compile(
-    r"sheets(-(builder|installer|owner))?\.pdf|story-pole\.pdf|sheet-([RLH]-)?\d+\.svg|lid\.dxf"
+    r"sheets(-(builder|installer|owner))?\.pdf|story-pole\.pdf|sheet-([RLH]-)?\d+\.svg|lid\.(dxf|ifc)|marks\.parquet"
     r"|trade-(framer|electrician|plumber|installer|plasterer|painter)\.pdf"
     r"|(marks|materials|cuts|picture|season)\.csv|marks(-[a-z]{2})?\.txt|marks\.html|line\.inp"
     r"|calendar(-[a-z]{2})?\.ics|plan\.json|summary\.txt"
 )
 
 
+def need_libraries(also: Iterable[Also]) -> None:
+    """Raises DataError("also-extra") for the first that is asked for and cannot be written here."""
+    for name in also:
+        if importlib.util.find_spec(LIBRARIES[name]) is None:
+            raise DataError("also-extra", format=name, library=LIBRARIES[name])
+
+
 def contents(
-    design: Design, units: System | None = None, language: str | None = None, pole: Pole | None = None
+    design: Design,
+    units: System | None = None,
+    language: str | None = None,
+    pole: Pole | None = None,
+    also: Collection[Also] = (),
 ) -> dict[str, str | bytes]:
     """Every file of the job by its name, sheets first; what is not said comes from the project file.
     pole: how the story pole is printed, where one is asked for."""
@@ -47,6 +63,7 @@ def contents(
         **trade_files(design, (locale, *beside)),
         **_pole(design, pole, locale),
         **_calendar(design, locale),
+        **_also(design, also),
         "marks.csv": marks_csv(design, locale),
         "marks.html": marks_html(design, crew),
         "marks.txt": messages(design, locale),
@@ -59,6 +76,21 @@ def contents(
         PLAN: plan_json(design),
         "summary.txt": job_summary_text(design, locale.units, locale.language, full=True),
     }
+
+
+def _also(design: Design, also: Collection[Also]) -> dict[str, bytes]:
+    """For other programs, where asked for: their libraries take long to load."""
+    made: dict[str, bytes] = {}
+    need_libraries(also)
+    if "ifc" in also:
+        from mistcalc.report.exports.lid_ifc import lid_model
+
+        made["lid.ifc"] = lid_model(design)
+    if "parquet" in also:
+        from mistcalc.report.exports.marks_parquet import marks_table
+
+        made["marks.parquet"] = marks_table(design)
+    return made
 
 
 def _pole(design: Design, pole: Pole | None, locale: Locale) -> dict[str, bytes]:
@@ -92,14 +124,15 @@ def write(
     units: System | None = None,
     language: str | None = None,
     pole: Pole | None = None,
+    also: Collection[Also] = (),
 ) -> tuple[Path, ...]:
     """All files of the job into `folder`, made if need be. An earlier set in it is replaced as a whole, with
     sheets that the job no longer has; other files stay.
 
-    Returns the files, sheets first. Raises DataError (folder-is-file, folder-stood-in, folder-holds) or
-    OSError, and then the folder is as it was.
+    Returns the files, sheets first. Raises DataError (folder-is-file, folder-stood-in, folder-holds,
+    also-extra) or OSError, and then the folder is as it was.
     """
-    folder, made = Path(folder), contents(design, units, language, pole)
+    folder, made = Path(folder), contents(design, units, language, pole, also)
     files.write_folder(folder, made, lambda name: _OURS.fullmatch(name) is not None, _holds_a_set)
     return tuple(folder / name for name in made)
 

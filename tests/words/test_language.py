@@ -149,6 +149,7 @@ TYPED = {  # what is typed as it stands in every language
     *(f"-{name}" for name in "h"), "help", "version", "language", "units", "json", "out", "climate", "site",
     "share", "keep", "example", "mirror", "from",
     "map", "scale-check", "run", "depth", "corner", "near", "port", "pole", "sheets", "roll",
+    "also", "ifc", "parquet",
     "find", "rule", "find-rule", "most", "water", "most-water", "motor", "floor", "cost",
     "fleet", "lots", "processes", "scheduler",
 }  # fmt: skip
