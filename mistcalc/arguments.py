@@ -33,7 +33,7 @@ def _new_arguments(new: argparse.ArgumentParser, say: Callable[[str], str]) -> N
     new.add_argument("--from", dest="drawing", metavar=say("meta.file"), help=say("cli.new_drawing"))
     new.add_argument("--map", metavar=say("meta.file"), help=say("cli.new_map"))
     new.add_argument("--scale-check", metavar=say("meta.length"), help=say("cli.new_scale"))
-    new.add_argument("--near", metavar=say("meta.sample"), help=say("cli.new_near"))
+    new.add_argument("--near", metavar=say("meta.town"), help=say("cli.new_near"))
 
 
 def argument_parser(

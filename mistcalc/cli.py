@@ -60,7 +60,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _new(options: argparse.Namespace) -> int:
-    from mistcalc import files, new_project
+    from mistcalc import files, new_project, report
 
     path = _new_file(options.name)
     made = new_project.made(options, _title(options.name), _language(options))
@@ -75,6 +75,8 @@ def _new(options: argparse.Namespace) -> int:
         _print(_label(options, "next", path=str(path)) + "\n")
         return FINE
     design = _designed(files.read_project(path), path.parent, options)
+    for finding in report.about_climate(design.findings):
+        _print(words.say(finding, options.units or design.project.units, _language(options)) + "\n")
     return _show(design, options, ())
 
 

@@ -148,7 +148,10 @@ def _place(draw: Draw) -> Tree:
     climate = draw.pick.choice(climate_sample_names()) if not names or draw.often(0.15) else None
     afternoon = [_afternoon(draw, name) for name in names]  # and no sample's head tells of rarer heat
     hot = TYPICAL_YEAR if climate else None
-    return draw.table("place", climate=climate, hot_afternoon=hot, afternoon=afternoon)
+    there = draw.often(draw.stated)  # on earth: stated by both numbers, and then it is air enough
+    on_earth = {key: draw.key(f"place.{key}") if there else None for key in ("latitude", "longitude")}
+    climate = None if there and climate and draw.often(0.5) else climate
+    return draw.table("place", climate=climate, hot_afternoon=hot, afternoon=afternoon, **on_earth)
 
 
 def _afternoon(draw: Draw, name: str) -> Tree:

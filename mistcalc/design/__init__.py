@@ -73,6 +73,7 @@ __all__ = [
     "judge_pressure_tests",
     "lay",
     "lay_all",
+    "of_climate",
     "outdoor_conditions",
     "pressure_test_plan",
     "project_pressure_test_plan",

@@ -56,8 +56,9 @@ class LotProjects:
         plan = _or_raise(self._plan(lot.plan, lot.options, lot.changes))
         base, facing = self._turned(plan, lot.mirrored, lot.facing)
         name, folder = base.place.climate, (self.beside / lot.plan).parent
-        if lot.climate:
+        if lot.climate:  # of another place, as far as anybody knows
             name, folder = lot.climate, self.beside
+            base = replace(base, place=replace(base.place, latitude=None, longitude=None))
         if name is None:
             return LotProject(base, NO_CLIMATE, facing)
         found = _or_raise(self._climate(name, folder))

@@ -1,5 +1,6 @@
 """Paper and files: builder, installer and owner each get theirs from one Design."""
 
+from mistcalc.report.common.findings_by_reader import about_climate
 from mistcalc.report.exports.measuring_day_export import anonymous_measuring_day
 from mistcalc.report.exports.results_json import (
     findings_json,
@@ -19,6 +20,7 @@ from mistcalc.report.owner.season_text import season_sentences
 from mistcalc.report.phone.marks_page import marks_html
 
 __all__ = [
+    "about_climate",
     "anonymous_measuring_day",
     "contents",
     "findings_json",

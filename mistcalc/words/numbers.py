@@ -12,6 +12,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from mistcalc import units as table
 from mistcalc.units import System
 
+MILE = table.parse("5280 ft", "length")  # m
 ML = table.parse("1 mL", "volume")  # m3
 
 
@@ -52,6 +53,11 @@ def _amps(value: float, units: System) -> str:
     """Rounded up: what must carry them may be larger, never smaller."""
     up = math.ceil(value * 10.0 - 1e-6) / 10.0 if value < 100.0 else math.ceil(value - 1e-6)
     return f"{up:g} A"
+
+
+def _climb(metres: float, units: System) -> str:
+    tens = 10 * round(table.from_si(metres, "ft", "length") / 10)
+    return f"{table.grouped(str(tens), units)} ft" if units == "us" else f"{round(metres)} m"
 
 
 def _rounded_up(metres: float, units: System) -> str:
@@ -108,6 +114,11 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     "rough_length": lambda v, units: (
         f"{round(table.from_si(v, 'ft', 'length'))} ft" if units == "us" else f"{v:.1f} m"
     ),
+    # from here to there on earth, and how much higher: 62 miles, 300 ft
+    "far": lambda v, units: (
+        f"{v / MILE:.0f} miles" if units == "us" else f"{table.grouped(f'{v / 1000:.0f}', units)} km"
+    ),
+    "climb": lambda v, units: _climb(v, units),
     # what must be at least so long: up to the next half foot or tenth of a meter
     "up_length": lambda v, units: _rounded_up(v, units),
     # a height over the horizon

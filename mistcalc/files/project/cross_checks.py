@@ -29,7 +29,7 @@ def check_across_keys(walk: SchemaReader, values: dict[str, Any]) -> None:
         place
         and place["climate"] is None
         and not place["afternoon"]
-        and not walk.states(("place", "climate"))
+        and not any(walk.states(("place", key)) for key in ("climate", "latitude", "longitude"))
     ):
         walk.wrong("no-air", ("place",), instead='climate = "el-paso"')
     if place and place["hot_afternoon"] in RARER and any(a["name"] == "hot" for a in place["afternoon"]):

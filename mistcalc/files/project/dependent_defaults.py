@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from mistcalc import units
+from mistcalc.files.climate.towns import nearest_sample
 from mistcalc.files.project.ring_cross_checks import is_ring
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import remove_idle_house_values
@@ -57,6 +58,7 @@ RESIDUAL_SHARE = 0.75  # of static pressure
 
 def fill_dependent_defaults(walk: SchemaReader, values: dict[str, Any]) -> None:
     """Fill what the schema alone could not."""
+    _climate(walk, values["place"])
     for number, patio in enumerate(values["patio"]):
         path: Path = ("patio", number)
         _plaster(walk, patio["plaster"], (*path, "plaster"))
@@ -80,6 +82,15 @@ def fill_dependent_defaults(walk: SchemaReader, values: dict[str, Any]) -> None:
         _line(walk, values["line"], values["pump"] is not None or walk.states(("pump",)))
         _pieces_and_zones(walk, values)
         read_spots(walk, values)
+
+
+def _climate(walk: SchemaReader, place: dict[str, Any] | None) -> None:
+    """The sample measured nearest, where a place on earth is stated and no air at all."""
+    if not place or place["afternoon"] or walk.states(("place", "climate")):
+        return
+    if place["latitude"] is not None and place["longitude"] is not None:
+        place["climate"] = nearest_sample(place["latitude"], place["longitude"])
+        walk.assume(("place", "climate"))
 
 
 def _motors(walk: SchemaReader, pump: dict[str, Any]) -> None:

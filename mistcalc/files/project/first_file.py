@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import gzip
-import re
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
 from mistcalc import units, words
-from mistcalc.files.climate.station_file import SAMPLES, climate_path
+from mistcalc.files.climate.station_file import SAMPLES
+from mistcalc.files.climate.towns import Town, sample_elevation, sample_or_town
 from mistcalc.files.project.value_writer import quoted
 
-NO_DAYLIGHT_SAVING = ("tucson",)  # most of Arizona keeps standard time all year
+# Standard time all year, from memory: most of Arizona; since 2022 all of Mexico but its northern border.
+STANDARD_TIME = ("AZ", "SON", "NLE", "Chihuahua, CHH")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,13 +45,6 @@ def climate_place(name: str) -> str:
     """A sample's town and state: "El Paso, TX"."""
     *town, state = SAMPLES[name].split(".")[0].split("-")
     return f"{' '.join(town).title()}, {state.upper()}"
-
-
-def _elevation(near: str) -> float:
-    """Metres, from the head of the sample."""
-    with gzip.open(climate_path(near, None), "rt", encoding="utf-8", errors="replace") as stream:
-        match = re.search(r"elev_m=(-?[0-9.]+)", stream.read(400))
-    return float(match[1]) if match else 0.0
 
 
 class FirstFile:
@@ -144,12 +137,23 @@ elevation = "{self.pick("0 ft", "0 m")}"   # {self.say("guess")}
 {self.remark("guess_afternoon", samples=", ".join(climate_sample_names()))}\
 afternoon = [ {{ name = "hot", {hot} }} ]
 {rest}"""
-        saving = "none" if near in NO_DAYLIGHT_SAVING else "us"
+        named = sample_or_town(near)
+        if isinstance(named, Town):
+            climate, elevation, of_what = (
+                named.place.climate,
+                named.elevation,
+                self.say("town", name=named.name),
+            )
+            where = f'latitude  = "{named.latitude:g} deg"\nlongitude = "{named.longitude:g} deg"\n'
+            standard_time = named.name.endswith(STANDARD_TIME)
+        else:
+            climate, elevation, of_what, where = named, sample_elevation(named), self.say("station"), ""
+            standard_time = climate_place(named).endswith(STANDARD_TIME)
         return f"""\
 [place]
-elevation = "{self._height_of(_elevation(near))}"   # {self.say("station")}
-climate   = "{near}"   # {self.say("climate")}
-daylight_saving = "{saving}"
+elevation = "{self._height_of(elevation)}"   # {of_what}
+{where}climate   = "{climate}"   # {self.say("climate")}
+daylight_saving = "{"none" if standard_time else "us"}"
 {rest}"""
 
     def _height_of(self, elevation: float) -> str:

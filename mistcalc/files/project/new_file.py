@@ -39,12 +39,11 @@ def new_project_text(
 
     runs, depth: lengths as typed ("38 ft", "12 m"); metric ones make a metric file. corners: "inside" or
     "outside", one for each corner, the last one for all that follow; none is inside; as many as runs make a
-    ring. near: a climate sample;
-    without one the file holds a guess of a hot afternoon, and says so. language: of remarks and sheets.
-    Raises InputErrors, all mistakes together, or DataError for a sample that does not exist.
+    ring. near: a climate sample or a town; without one the file holds a guess of a hot afternoon, and says
+    so. language: of remarks and sheets.
+    Raises InputErrors, all mistakes together, or DataError for a town that is not known.
     """
     metric = _lengths(runs, depth, corners)
-    near = near.strip().lower() if near is not None else None
     body = FirstFile(metric, language, answers).file(name, list(runs), depth, [*corners] or ["inside"], near)
     parse_project(body, "new")  # names, lid too long, depth of 1 km: said before a file is written
     return body

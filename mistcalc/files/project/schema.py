@@ -58,6 +58,10 @@ ROOT = TableSpec(
                 "elevation": quantity(
                     "length", low="-450 m", high="5000 m", required=True, like=("1200 ft", "400 m")
                 ),
+                "latitude": quantity("angle", low="-90 deg", high="90 deg", like=("32.3 deg", "32.3 deg")),
+                "longitude": quantity(
+                    "angle", low="-180 deg", high="180 deg", like=("-106.8 deg", "-106.8 deg")
+                ),
                 "climate": text(),
                 "surroundings": choice("open", "suburb", "city", default="suburb"),
                 "shelter": quantity("share", "50 %", low="0 %", high="100 %"),
@@ -81,7 +85,8 @@ ROOT = TableSpec(
                     by="name",
                     most=3,
                 ),
-            }
+            },
+            together=("latitude", "longitude"),
         ),
         "patio": TableListSpec(TableSpec(PATIO), by="name", most=50, required=True),
         "line": TableSpec(LINE),

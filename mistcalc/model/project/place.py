@@ -38,4 +38,7 @@ class Place:
         0.0  # heading of the first run (`Project.heading`), walked from its start, clockwise from north
     )
     afternoons: tuple[TypedAfternoon, ...] = ()
+    # Where on earth, north and east positive; None: nobody said. For how far the weather station is.
+    latitude: Radian | None = field(default=None, metadata=ADDED)
+    longitude: Radian | None = field(default=None, metadata=ADDED)
     hot_afternoon: str = field(default=TYPICAL_YEAR, metadata=ADDED)  # or one of RARER

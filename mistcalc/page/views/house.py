@@ -88,5 +88,5 @@ def _air(opened: OpenProject) -> None:
         return
     if weather is not None:
         components.side(opened.label("page.station", station=weather.station))
-        components.findings(opened, weather.notes)
+        components.findings(opened, design.of_climate(weather, opened.project.place, airs))
     air_table(opened, airs)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from mistcalc import files, units
+from mistcalc import design, files, units
 from mistcalc.errors import InputError
 from mistcalc.model.results import Weather
 from mistcalc.page import open_project, start_pictures
@@ -237,11 +237,16 @@ def _air(locale: Locale) -> Air:
                 for what, first in asked
             ]
         return None, None, None, (texts[0], texts[1], texts[2])
-    names = files.climate_sample_names()
-    title = locale.label("start.air_town_field")
-    town = controls.dropdown(title, names, index=None, format_func=files.climate_place, key="start-town")
+    title, known = locale.label("start.air_town_field"), files.towns()
+    town = controls.dropdown(title, tuple(known), index=None, key="start-town")
     components.side(locale.label("start.air_town_side"))
-    return town, None, open_project.sample_weather(town) if town else None, None
+    if not town:
+        return None, None, None, None
+    place = known[town].place
+    weather = open_project.sample_weather(str(place.climate))
+    for finding in design.of_climate(weather, place, ())[len(weather.notes) :]:
+        components.sentence(locale.say(finding))
+    return town, None, weather, None
 
 
 def _own_file(locale: Locale) -> Air:

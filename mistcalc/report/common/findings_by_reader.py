@@ -37,6 +37,11 @@ def about_air(design: Design, patio: str, afternoon: str) -> tuple[Finding, ...]
     return _worst_first(f for f in owner_findings if f.where == f"{patio}/{afternoon}")
 
 
+def about_climate(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """What the owner should hear of where the weather was measured."""
+    return tuple(f for f in _of_design(findings, "owner") if f.where == "place.climate")
+
+
 def about_season(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """What the owner should hear of the typical year."""
     return tuple(f for f in findings if f.topic == "season")
