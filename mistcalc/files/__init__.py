@@ -1,8 +1,8 @@
 """Files: project file, site log, measuring days, hourly climate files; and how any file is written whole."""
 
 from mistcalc.files.atomic_write import locked, write_file, write_folder, write_new
+from mistcalc.files.climate.near_towns import towns
 from mistcalc.files.climate.reader import climate_path, read_climate
-from mistcalc.files.climate.towns import towns
 from mistcalc.files.earlier_set import parse_earlier_set, read_earlier_set
 from mistcalc.files.lots import read_lots
 from mistcalc.files.measuring_day.reader import is_measuring_day, read_measuring_day

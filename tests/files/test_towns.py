@@ -6,7 +6,7 @@ import pytest
 
 from mistcalc import design, files, words
 from mistcalc.errors import DataError, InputErrors
-from mistcalc.files.climate.towns import nearest_sample, sample_or_town, towns
+from mistcalc.files.climate.near_towns import nearest_sample, sample_or_town, towns
 
 LAID = {"runs": ["26 ft"], "depth": "12 ft"}
 

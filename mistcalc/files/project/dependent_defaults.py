@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from mistcalc import units
-from mistcalc.files.climate.towns import nearest_sample
+from mistcalc.files.climate.near_towns import nearest_sample
 from mistcalc.files.project.ring_cross_checks import is_ring
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import remove_idle_house_values

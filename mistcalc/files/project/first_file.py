@@ -7,8 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 from mistcalc import units, words
+from mistcalc.files.climate.near_towns import Town, sample_elevation, sample_or_town
 from mistcalc.files.climate.station_file import SAMPLES
-from mistcalc.files.climate.towns import Town, sample_elevation, sample_or_town
 from mistcalc.files.project.value_writer import quoted
 
 # Standard time all year, from memory: most of Arizona; since 2022 all of Mexico but its northern border.
