@@ -32,10 +32,10 @@ def carpentry_of(project: Project, layouts: Sequence[Layout], line: Line) -> Car
     unstated: list[str] = []
     for patio, layout in zip(project.patios, layouts, strict=True):
         growth = {run.run: run for run in line.duty.tube.runs if run.patio == patio.name}
-        for run, run_line in zip(patio.runs, layout.lid.runs, strict=True):
+        for run, run_line in zip(patio.rows, layout.lid.rows, strict=True):
             bored = _bored(project, patio, layout, run, run_line)
             bores += [bored] if bored.alongs else []
-            if not run.framing.as_framed and run.framing.spacing is None:
+            if not run_line.of and not run.framing.as_framed and run.framing.spacing is None:
                 unstated.append(run.name)
             blocking += _not_bored(patio, layout, run, run_line)
             blocking += _under_joints(patio, layout, run)
@@ -98,7 +98,7 @@ def _not_bored(patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> Ite
     """What the tube crosses and nobody bores unasked."""
     for n in range(len(patio.runs)):
         change = change_of_framing(patio, n)
-        if change is None or change[0] is not run:
+        if change is None or change[0].name != (run_line.of or run.name):
             continue
         along = change[1] if run.datum.end == "start" else run.length - change[1]
         reach = sorted(_from_datum(run_line, _local(run_line, point)[0]) for point in run_line.tube)
@@ -115,7 +115,7 @@ def _not_bored(patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> Ite
                 patio.name, run.name, thing.kind, (sum(crossed) / len(crossed),), run_line.back, thing.name
             )
     for member in layout.lid.members:
-        if member.width >= SOLID and member.run == run.name and member.along is not None:
+        if member.width >= SOLID and member.run == (run_line.of or run.name) and member.along is not None:
             yield Blocking(patio.name, run.name, "solid", (member.along,), run_line.back)
 
 

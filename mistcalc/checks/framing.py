@@ -21,17 +21,18 @@ Told = tuple[tuple[str, object], ...]
 CLOSE = 2  # steps of the tape: two members laid side by side may be read so much nearer than they are wide
 
 
-def framing_findings(patio: Patio, n: int, marks: Sequence[Mark]) -> Iterator[Finding]:
-    """What to say of the framing over the patio's run number `n`, which has these marks."""
+def framing_findings(patio: Patio, n: int, marks: Sequence[Mark], more: Sequence[Mark]) -> Iterator[Finding]:
+    """What to say of the framing over the patio's run number `n`, which has these marks; `more`: those of its
+    second row."""
     run, want = patio.runs[n], patio.marks
     framing, where = run.framing, f"{patio.name}/{run.name}"
     need = want.hole + 2 * want.clear_of_members
     if not framing.as_framed and framing.spacing is None:
-        values: Told = (("run", run.name), ("unknown", tuple(m.name for m in marks)))
+        values: Told = (("run", run.name), ("unknown", tuple(m.name for m in (*marks, *more))))
         yield Finding("no-members-stated", "note", where, source="project", values=values)
         return
     if framing.as_framed:
-        yield from _listed(patio, n, marks, where)
+        yield from _listed(patio, n, (*marks, *more), where)
     bays = bays_of(framing)
     if framing.lies == "across" and bays and max(bays) < need - NEAR:
         values = (("run", run.name), ("hole", want.hole), ("clear", want.clear_of_members))

@@ -13,7 +13,7 @@ import numpy as np
 from mistcalc.cooling.house_blocks import Barrier, Block, barriers, blocks_of_house
 from mistcalc.model.lid_heights import mean_height
 from mistcalc.model.project import Patio
-from mistcalc.model.results import Layout
+from mistcalc.model.results import Layout, RunLine
 
 SEATED = 1.1  # m, height of a seated head (ISO 7726 names 1.1 m for a seated person's head)
 STANDING = 1.7  # m, of a standing head (ISO 7726)
@@ -80,7 +80,9 @@ def geometry_of(patio: Patio, layout: Layout) -> PatioGeometry:
         for a, b in layout.lid.open_edges
         if _length(a, b) > 0
     )
-    rows = [(n, row) for n in range(len(patio.runs)) if (row := _strip(n, patio, layout)).places]
+    laid = [(patio.number_of(line.name), line) for line in layout.lid.rows]
+    rows = [(n, row) for n, line in laid if (row := _strip(line, patio.depth_over(n), layout)).places]
+    first = [(n, row) for n, row in rows if row.name == patio.runs[n].name] or rows
     seats = tuple(seat.point for seat in layout.lid.seats)
     return PatioGeometry(
         volume=layout.lid.area * height,
@@ -89,7 +91,7 @@ def geometry_of(patio: Patio, layout: Layout) -> PatioGeometry:
         openings=openings,
         walls=layout.lid.walls,
         strips=tuple(row for _, row in rows),
-        seats=seats or tuple(_mid_depth(row, patio.depth_over(n)) for n, row in rows),
+        seats=seats or tuple(_mid_depth(row, patio.depth_over(n)) for n, row in first),
         far_point=_farthest(layout),
         outline=layout.lid.outline,
         house=blocks_of_house(patio, layout.lid),
@@ -107,8 +109,7 @@ def _outward(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, flo
     return ((b[1] - a[1]) / size, -(b[0] - a[0]) / size)
 
 
-def _strip(n: int, patio: Patio, layout: Layout) -> NozzleRow:
-    run = layout.lid.runs[n]
+def _strip(run: RunLine, depth: float, layout: Layout) -> NozzleRow:
     (x0, y0), (x1, y1) = run.tube
     size = _length(*run.tube) or 1.0
     along = ((x1 - x0) / size, (y1 - y0) / size)
@@ -122,7 +123,7 @@ def _strip(n: int, patio: Patio, layout: Layout) -> NozzleRow:
         inward=(-along[1], along[0]),
         places=tuple(sorted(places)),
         outside=run.back,
-        depth=patio.depth_over(n) - run.back,
+        depth=depth - run.back,
     )
 
 

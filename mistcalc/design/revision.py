@@ -10,7 +10,7 @@ from mistcalc import layout
 from mistcalc.errors import InputError
 from mistcalc.model.earlier_set import EarlierMark, EarlierSet, next_letter
 from mistcalc.model.practice import MARK_ALONG
-from mistcalc.model.project import FixedMark, Patio, Project, Revision
+from mistcalc.model.project import FixedMark, Patio, Project, Revision, Run, SecondRow
 from mistcalc.model.results import AsBuilt, Layout, MarkChange, PlanChange, ThingChange
 from mistcalc.model.site_log import SiteEntry, apply_strikes
 from mistcalc.model.site_readings import entries_of
@@ -28,8 +28,8 @@ def revised(project: Project, before: EarlierSet, entries: Iterable[SiteEntry] =
     if before.project != project.name:
         raise InputError("keep-other-house", KEEP, theirs=before.project, ours=project.name)
     told = tuple(entries_of("mark", apply_strikes(tuple(entries)).kept))
-    stated = {mark.name: (run.name, mark) for p in project.patios for run in p.runs for mark in run.fixed}
-    runs = {(patio.name, run.name) for patio in project.patios for run in patio.runs}
+    stated = {mark.name: (run.name, mark) for p in project.patios for run in p.rows for mark in run.fixed}
+    runs = {(patio.name, run.name) for patio in project.patios for run in patio.rows}
     holes: dict[tuple[str, str], list[FixedMark]] = {}
     for hole in layout.drilled_holes((before,), told):
         run, mark = stated.get(hole.name, ("", None))
@@ -56,10 +56,15 @@ def _place(hole: AsBuilt) -> float:
 
 
 def _with_holes(patio: Patio, holes: dict[tuple[str, str], list[FixedMark]]) -> Patio:
-    runs = []
-    for run in patio.runs:
-        here = {mark.name: mark for mark in (*run.fixed, *holes.get((patio.name, run.name), ()))}
-        runs.append(replace(run, fixed=tuple(here.values())))
+    def fixed(row: Run | SecondRow) -> tuple[FixedMark, ...]:
+        here = (*row.fixed, *holes.get((patio.name, row.name), ()))
+        return tuple({mark.name: mark for mark in here}.values())
+
+    runs = (
+        replace(run, fixed=fixed(run), second_row=row and replace(row, fixed=fixed(row)))
+        for run in patio.runs
+        for row in (run.second_row,)
+    )
     return replace(patio, runs=tuple(runs))
 
 

@@ -88,7 +88,7 @@ class _PlanDrawer:
             ("WALL", lid.walls),
             ("JOIST", [member.line for member in lid.members]),
             ("JOINT", [joint.line for joint in lid.joints]),
-            ("TUBE", [run.tube for run in lid.runs]),
+            ("TUBE", [row.tube for row in lid.rows]),
             ("SCREEN-WALL", [screen.line for screen in lid.screens]),
         ):
             for ends in lines:

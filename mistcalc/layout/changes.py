@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from mistcalc.layout.geometry import Plan, plan_of
+from mistcalc.layout.row_plans import second_plans
 from mistcalc.layout.run_frames import NEAR, RunFrame
 from mistcalc.layout.run_grid import Rules, rules_of
 from mistcalc.model.earlier_set import EarlierMark, EarlierSet, LidThing
@@ -29,7 +30,7 @@ def changes_since(
     changes = [change for mark in old if (change := ground.change(mark, there.get(mark.name))) is not None]
     known = {mark.name for mark in old}
     changes += [ground.added(mark) for mark in laid.marks if mark.name not in known]
-    order = {run.name: n for n, run in enumerate(patio.runs)}
+    order = {row.name: n for n, row in enumerate(patio.rows)}
     last = len(order)
     changes.sort(key=lambda c: (order.get(c.run, last), c.was if c.now is None else c.now))
     return tuple(changes), things
@@ -49,7 +50,7 @@ class _Ground:
 
     def __init__(self, plan: Plan, laid: Layout, rules: Rules, things: Sequence[ThingChange]) -> None:
         self.plan, self.laid, self.rules, self.things = plan, laid, rules, things
-        self.bands = {band.run.name: band for band in plan.bands}
+        self.bands = {band.run.name: band for each in (plan, *second_plans(plan)) for band in each.bands}
         self.hit = {clash.mark: clash for clash in laid.clashes if clash.hard}
 
     def change(self, old: EarlierMark, now: Mark | None) -> MarkChange | None:

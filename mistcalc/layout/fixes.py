@@ -6,14 +6,15 @@ stay; so do members and joints.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
 import numpy as np
 
 from mistcalc.layout.geometry import Keepout, Plan, in_lid, obstacle_keepouts, placed, plan_of
-from mistcalc.layout.row_search import RowLayout, clashing_row, lay_row
+from mistcalc.layout.row_plans import LaidRow, lay_rows, second_plans
+from mistcalc.layout.row_search import PATTERNS, clashing_row
 from mistcalc.layout.run_frames import NEAR
 from mistcalc.layout.run_grid import RunGrid, pieces
 from mistcalc.layout.search_order import SearchOrder
@@ -54,18 +55,20 @@ def _still_clears(plan: Plan, thing: Obstacle, new: Obstacle) -> bool:
     """A body on the line shapes the row: moved, the row may not hold, so lay again and look. Anything
     else leaves the row where it was."""
     before, after = _own(plan, thing), _own(plan, new)
-    if not any(k.hard and k.span(band) for k in (*before, *after) for band in plan.bands):
+    bands = [band for each in (plan, *second_plans(plan)) for band in each.bands]
+    if not any(k.hard and k.span(band) for k in (*before, *after) for band in bands):
         return True
     others = tuple(new if o is thing else o for o in plan.patio.obstacles)
-    again = lay_row(plan_of(replace(plan.patio, obstacles=others)))
-    places = [(s, again.row.marks[s.number]) for s in again.strips if s.number in again.row.marks]
-    points = np.array(list(_points(places, again.rules.step)))
+    again = [row for _, row in lay_rows(plan_of(replace(plan.patio, obstacles=others)))]
+    places = [(s, row.row.marks[s.number]) for row in again for s in row.strips if s.number in row.row.marks]
+    points = np.array(list(_points(places, again[0].rules.step)))
     return not any(_hit(k, points).any() for k in after)
 
 
-def equal_row_fixes(plan: Plan, laid: RowLayout) -> tuple[Fix, ...]:
-    """Where the row is not equal: move what stops the equal row at the pitch wanted, two things at most,
-    along the run. Offered only if laying again then gives that row."""
+def equal_row_fixes(plan: Plan, rows: Sequence[LaidRow]) -> tuple[Fix, ...]:
+    """Where the first row is not equal: move what stops the equal row at the pitch wanted, two things at most,
+    along the run. Offered only if laying again then gives that row, and second ones no worse."""
+    laid = rows[0][1]
     if laid.row.pattern == "equal" or not laid.row.marks:
         return ()
     order = SearchOrder.of(laid.strips, plan.patio)
@@ -93,8 +96,13 @@ def equal_row_fixes(plan: Plan, laid: RowLayout) -> tuple[Fix, ...]:
         fixes.append(Fix(thing.name, *step, ends=(), purpose="equal row"))
         new = moved(thing, *step)
         after = replace(after, obstacles=tuple(new if o is thing else o for o in after.obstacles))
-    again = lay_row(plan_of(after)).row
-    return tuple(fixes) if (again.pattern, again.pitch) == ("equal", laid.rules.pitch) else ()
+    again = [row.row for _, row in lay_rows(plan_of(after))]
+    worse = any(
+        PATTERNS.index(new.pattern) > PATTERNS.index(old.row.pattern)
+        for new, (_, old) in zip(again, rows, strict=True)
+    )
+    good = (again[0].pattern, again[0].pitch) == ("equal", laid.rules.pitch) and not worse
+    return tuple(fixes) if good else ()
 
 
 def _points(places: list[tuple[RunGrid, np.ndarray]], step: float) -> Iterator[tuple[float, float]]:

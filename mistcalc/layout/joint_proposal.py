@@ -14,7 +14,8 @@ from itertools import pairwise
 
 from mistcalc.layout.geometry import NOT_IN_CEILING, Plan, plan_of
 from mistcalc.layout.plaster import panels
-from mistcalc.layout.row_search import PATTERNS, RowLayout, lay_row
+from mistcalc.layout.row_plans import LaidRow, lay_rows
+from mistcalc.layout.row_search import PATTERNS
 from mistcalc.layout.run_frames import NEAR, RunFrame
 from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.plaster_panels import NARROWEST_PANEL, longest_side, within_limits
@@ -35,7 +36,7 @@ def with_proposed_joints(patio: Patio, earlier: tuple[EarlierMark, ...] = ()) ->
     if patio.plaster.joints != "propose" or not patio.plaster.plastered or patio.depth <= 0:
         return patio
     plan = plan_of(_with(patio, {run.name: _at_corners(patio, n) for n, run in enumerate(patio.runs)}))
-    row_first = _filled(plan, _marks(lay_row(plan, earlier)))
+    row_first = _filled(plan, _marks(lay_rows(plan, earlier)))
     joints_first = _filled(plan, {})
     both = dict.fromkeys((row_first, joints_first))
     best = row_first if len(both) < 2 else min(both, key=lambda proposed: _rank(proposed, earlier))
@@ -78,24 +79,25 @@ def _at_corners(patio: Patio, n: int) -> list[Place]:
 def _rank(proposed: Patio, earlier: tuple[EarlierMark, ...]) -> tuple[float, ...]:
     """How good a pair of row and joints is, least first: panels within limits, then the row, then blocks."""
     plan = plan_of(proposed)
-    laid = lay_row(plan, earlier)
-    wanted = proposed.marks.pitch / laid.rules.step
+    laid = [row for _, row in lay_rows(plan, earlier)]
+    wanted = proposed.marks.pitch / laid[0].rules.step
     joints = [joint for run in proposed.runs for joint in run.joints]
     blocks = sum(joint.on == "blocking" for joint in joints)
     past = sum(_past_limits(abs(end - start), plan.band(run).depth) for _, (run, start, end) in panels(plan))
-    pattern = PATTERNS.index(laid.row.pattern)
-    return round(past, 6), pattern, abs(laid.row.pitch - wanted), blocks, len(joints)
+    pattern = max(PATTERNS.index(row.row.pattern) for row in laid)
+    off = sum(abs(row.row.pitch - wanted) for row in laid)
+    return round(past, 6), pattern, off, blocks, len(joints)
 
 
-def _marks(laid: RowLayout) -> dict[str, list[float]]:
-    """Where marks lie on each run, from its datum [m]."""
-    step = laid.rules.step
-    return {
-        strip.band.run.name: [
-            float(strip.along_steps(int(index))) * step for index in laid.row.marks.get(strip.number, ())
-        ]
-        for strip in laid.strips
-    }
+def _marks(rows: Sequence[LaidRow]) -> dict[str, list[float]]:
+    """Where marks of all its rows lie on each run, from its datum [m]."""
+    out: dict[str, list[float]] = {}
+    for laid in (row for _, row in rows):
+        for strip in laid.strips:
+            places = laid.row.marks.get(strip.number, ())
+            alongs = (float(strip.along_steps(int(index))) * laid.rules.step for index in places)
+            out.setdefault(strip.band.on.run.name, []).extend(alongs)
+    return out
 
 
 def _filled(plan: Plan, marks: Mapping[str, Sequence[float]]) -> Patio:

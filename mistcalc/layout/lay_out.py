@@ -11,9 +11,10 @@ from mistcalc.layout.clashes import clashes_of
 from mistcalc.layout.fixes import clearance_fixes, equal_row_fixes
 from mistcalc.layout.geometry import Plan, plan_of, polygon_area
 from mistcalc.layout.mark_names import MarkNames
-from mistcalc.layout.row_search import RowLayout, lay_row
+from mistcalc.layout.row_plans import LaidRow, lay_rows
+from mistcalc.layout.row_search import PATTERNS, RowLayout
 from mistcalc.layout.run_frames import RunFrame, edge_path, house_path
-from mistcalc.layout.run_grid import BlockedTube, RunGrid
+from mistcalc.layout.run_grid import BlockedTube, Rules, RunGrid
 from mistcalc.layout.sides_of_patio import screens, sides
 from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.lid_heights import height_at, level_distance
@@ -34,29 +35,34 @@ def lay(patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames =
     """
     plan = plan_of(patio)
     names = MarkNames.of(patio, house)
-    fixed = {*house.marks, *(mark.name for run in patio.runs for mark in run.fixed)}
+    fixed = {*house.marks, *(mark.name for row in patio.rows for mark in row.fixed)}
     earlier = tuple(mark for mark in earlier if mark.name not in fixed)
-    laid = lay_row(plan, earlier)
-    marks = _marks(plan, laid, earlier, names)
-    row, rules = laid.row, laid.rules
+    rows = lay_rows(plan, earlier)
+    by_row = [_marks(each, laid, earlier, names) for each, laid in rows]
+    of_row = {row.name: tuple(m for some in by_row for m in some if m.run == row.name) for row in patio.rows}
+    marks = tuple(mark for some in of_row.values() for mark in some)
+    gaps = tuple((name, _gaps(some, name)) for name, some in of_row.items())
+    row, rules = rows[0][1].row, rows[0][1].rules
     plastered = plaster.panels(plan)
-    gaps = tuple((band.run.name, _gaps(marks, band.run.name)) for band in plan.bands)
-    clashes = clashes_of(plan, marks, laid)
-    fixes = (*clearance_fixes(plan, marks, clashes), *(() if earlier else equal_row_fixes(plan, laid)))
+    clashes = tuple(
+        clash for (each, laid), some in zip(rows, by_row, strict=True) for clash in clashes_of(each, some, laid)
+    )
+    fixes = (*clearance_fixes(plan, marks, clashes), *(() if earlier else equal_row_fixes(plan, rows)))
+    strips = [(strip, laid.row) for _, laid in rows for strip in laid.strips]
     return Layout(
         patio=patio.name,
         marks=marks,
         gaps=gaps,
-        pattern=row.pattern,  # type: ignore[arg-type]
+        pattern=max((laid.row.pattern for _, laid in rows), key=PATTERNS.index),  # type: ignore[arg-type]
         pitch=row.pitch * rules.step,
-        lid=_lid(plan, laid, dict(gaps)),
-        blocked=tuple(_blocked(gone, rules.step) for gone in row.gone),
+        lid=_lid(rows, dict(gaps)),
+        blocked=tuple(_blocked(gone, rules.step) for _, laid in rows for gone in laid.row.gone),
         clashes=clashes,
         fixes=fixes,
-        empty_runs=tuple(s.band.run.name for s in laid.strips if not len(row.marks.get(s.number, ()))),
+        empty_runs=tuple(s.band.run.name for s, found in strips if not len(found.marks.get(s.number, ()))),
         panels=tuple(panel for panel, _ in plastered),
         panel_spans=tuple(span for _, span in plastered),
-        too_large=laid.too_large,
+        too_large=any(laid.too_large for _, laid in rows),
     )
 
 
@@ -92,7 +98,7 @@ def _run_marks(
     before = [mark for mark in earlier if mark.run == band.run.name]
     names = called.of_run(band.run.name, along, stay, before, laid.row.pitch * step / 2)
     stub = plaster.stub_lengths(plan.patio.plaster)
-    growth = plaster.face_growth(plan.patio.plaster, band)
+    growth = plaster.face_growth(plan.patio.plaster, band.on)
     sigma = [band.sigma(a) for a in along]
     points = [band.point(s, band.back) for s in sigma]
     clear = _member_clear(plan, np.array(points))
@@ -145,7 +151,7 @@ def _nearest(plan: Plan, band: RunFrame, along: np.ndarray) -> list[tuple[str, f
     """For each mark the member or joint across the run that lies nearest on the tape, and how far past
     its centre the mark is; no name where that is a bay off. A joint on a member counts as the member: that is
     what shows at rough-in."""
-    things = [("member", m.along) for m in plan.members if m.run == band.run.name and m.along is not None]
+    things = [("member", m.along) for m in plan.members if m.run == band.on.run.name and m.along is not None]
     things += [(j.name, j.along) for j in band.run.joints]
     if not things:
         return [("", 0.0)] * len(along)
@@ -176,7 +182,8 @@ def _blocked(gone: BlockedTube, step: float) -> Blocked:
     return Blocked(band.run.name, ends[0], ends[1], tuple(names))
 
 
-def _lid(plan: Plan, laid: RowLayout, gaps: dict[str, tuple[float, ...]]) -> Lid:
+def _lid(rows: list[LaidRow], gaps: dict[str, tuple[float, ...]]) -> Lid:
+    plan, rules = rows[0][0], rows[0][1].rules
     bands = plan.bands
     edge, wall = edge_path(bands), house_path(bands)
     outline = (*edge, *reversed(wall))
@@ -185,13 +192,14 @@ def _lid(plan: Plan, laid: RowLayout, gaps: dict[str, tuple[float, ...]]) -> Lid
         outline=outline,
         walls=walls,
         open_edges=open_edges,
-        runs=tuple(_run_line(band, laid, gaps[band.run.name]) for band in bands),
+        runs=tuple(_run_line(band, rules, gaps[band.run.name]) for band in bands),
         members=plan.members,
         joints=plan.joints,
         obstacles=plan.obstacles,
         seats=plan.seats,
         area=polygon_area(outline),
         screens=screens(plan),
+        second_rows=tuple(_run_line(b, rules, gaps[b.run.name]) for each, _ in rows[1:] for b in each.bands),
     )
 
 
@@ -200,10 +208,10 @@ def _second(band: RunFrame) -> float:
     return max(band.along(end) for end in band.reach)
 
 
-def _run_line(band: RunFrame, laid: RowLayout, gaps: tuple[float, ...]) -> RunLine:
+def _run_line(band: RunFrame, rules: Rules, gaps: tuple[float, ...]) -> RunLine:
     low, high = band.tube
     datum = band.point(band.sigma(0.0), 0.0)
-    blocked = laid.rules.widest * laid.rules.step + 1e-6  # a gap over a blocked stretch is no pitch
+    blocked = rules.widest * rules.step + 1e-6  # a gap over a blocked stretch is no pitch
     pitches = {round(g, 6) for g in gaps if g <= blocked}
     return RunLine(
         name=band.run.name,
@@ -216,4 +224,5 @@ def _run_line(band: RunFrame, laid: RowLayout, gaps: tuple[float, ...]) -> RunLi
         back=band.back,
         rise=band.run.rise,
         second=_second(band) if band.run.datum.second else None,
+        of="" if band.edge is None else band.edge.run.name,
     )

@@ -44,8 +44,8 @@ class MarkNames:
 
     @classmethod
     def of(cls, patio: Patio, house: HouseNames) -> MarkNames:
-        runs = (*house.runs, *(run.name for run in patio.runs))
-        fixed = [mark.name for run in patio.runs for mark in run.fixed]
+        runs = (*house.runs, *(row.name for row in patio.rows))
+        fixed = [mark.name for row in patio.rows for mark in row.fixed]
         return cls(prefixes(runs), frozenset((*house.marks, *house.earlier, *fixed)))
 
     def of_run(

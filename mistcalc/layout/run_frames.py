@@ -63,6 +63,12 @@ class RunFrame:
     owned: tuple[float, float]  # sigma range this run's members, joints and panels cover
     reach: tuple[float, float]  # sigma range of lid, corner squares counted in
     before: Corner = None  # the corner at its start
+    edge: RunFrame | None = None  # of a second row: the run as its first row has it
+
+    @property
+    def on(self) -> RunFrame:
+        """The run with its first row."""
+        return self.edge or self
 
     def sigma(self, along: float) -> float:
         return along if self.run.datum.end == "start" else self.run.length - along
@@ -79,8 +85,8 @@ class RunFrame:
         return (dx * self.ahead[0] + dy * self.ahead[1], dx * self.house[0] + dy * self.house[1])
 
 
-def line_back(patio: Patio, n: int, tape: Tape) -> float:
-    """How far behind the edge the tube of run number `n` lies: as stated, unless a member lies along it.
+def line_back(patio: Patio, n: int, tape: Tape, stated: float) -> float:
+    """How far behind the edge a tube of run number `n` lies: as stated, unless a member lies along it.
 
     Then the least multiple of 1/2 in (10 mm) that clears it, toward the house first, never nearer the
     edge than two units. No such place: as stated, and the marks' rules report it.
@@ -95,7 +101,6 @@ def line_back(patio: Patio, n: int, tape: Tape) -> float:
     def clear(back: float) -> bool:
         return all(back - high >= need or low - back >= need for low, high in wood)
 
-    stated = patio.line_behind_edge
     if clear(stated):
         return stated
     for k in range(1, int(FARTHEST_SHIFT * tape.unit / tape.half) + 1):
@@ -109,7 +114,7 @@ def line_back(patio: Patio, n: int, tape: Tape) -> float:
 
 def bands(patio: Patio, tape: Tape) -> tuple[RunFrame, ...]:
     """The runs laid out in plan, in the order walked."""
-    backs = [line_back(patio, n, tape) for n in range(len(patio.runs))]
+    backs = [line_back(patio, n, tape, patio.line_behind_edge) for n in range(len(patio.runs))]
     x, y, ahead = 0.0, 0.0, (1, 0)
     out: list[RunFrame] = []
     for i, run in enumerate(patio.runs):

@@ -28,6 +28,7 @@ from mistcalc.model.project import (
     Spot,
     Zone,
 )
+from mistcalc.model.second_rows import with_row_feeds
 
 SWAP = {"start": "end", "end": "start"}
 OTHER = {"past_start": "past_end", "past_end": "past_start", "starts_at": "ends_at", "ends_at": "starts_at"}
@@ -52,15 +53,16 @@ def mirrored(project: Project) -> Project:
         replace(mirrored_patio(patio), turned=_within_a_turn(turns - patio.turned - _turns(patio)))
         for patio in project.patios
     ]
-    return replace(
+    turned = replace(
         project,
         mirrored_from="" if back else project.name,
         place=replace(project.place, bearing=_within_a_turn(bearing)),
         patios=tuple(patios),
-        plumbing=_plumbing(project.plumbing, {run.name for patio in project.patios for run in patio.runs}),
+        plumbing=_plumbing(project.plumbing, {row.name for patio in project.patios for row in patio.rows}),
         alternates=tuple(_without_sides(alternate) for alternate in project.alternates),
         assumed=tuple(_path(path) for path in project.assumed),
     )
+    return with_row_feeds(turned)
 
 
 def mirrored_patio(patio: Patio) -> Patio:

@@ -38,7 +38,7 @@ def _where(mark: Mark, layout: Layout, locale: Locale) -> Iterator[str]:
 def _row(mark: Mark, layout: Layout, locale: Locale) -> Iterator[str]:
     """What the row as a whole holds to, or who put the mark there."""
     key = mark.why if mark.why in PLACED else layout.pattern
-    pitch = next((run.pitch for run in layout.lid.runs if run.name == mark.run), None) or layout.pitch
+    pitch = next((run.pitch for run in layout.lid.rows if run.name == mark.run), None) or layout.pitch
     yield locale.label(f"plan.why_{key}", pitch=pitch, run=mark.run)
     if key in ("equal", "own") and not layout.holes.stop:
         yield locale.label("plan.why_start")
@@ -49,7 +49,7 @@ def _limits(mark: Mark, patio: Patio, layout: Layout, locale: Locale) -> Iterato
     if mark.member_clear is not None and mark.member_clear <= NEARBY:
         least = patio.marks.clear_of_members
         yield locale.label("plan.why_wood", clear=mark.member_clear, least=least)
-    run = next(run for run in patio.runs if run.name == mark.run)
+    run = next(run for run in patio.rows if run.name == mark.run)
     here = [m.along for m in layout.marks if m.run == mark.run]
     for end, along in (("datum", min(here)), ("far", max(here))):
         if mark.along == along and _kind(run, end) == "wall":

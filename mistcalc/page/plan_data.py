@@ -42,9 +42,9 @@ def lid_in_plan(layout: Layout, patio: Patio, locale: Locale) -> Data:
         "screens": [screen.line for screen in drawable_screens(layout)],
         "members": [member.line for member in lid.members],
         "joints": [joint.line for joint in lid.joints],
-        "tubes": [run.tube for run in lid.runs],
+        "tubes": [run.tube for run in lid.rows],
         "marks": [
-            {"at": mark.point, "stop": mark.name in stop, "name": mark.name, "run": mark.run}
+            {"at": mark.point, "stop": mark.name in stop, "name": mark.name, "run": lid.run_of(mark.run)}
             for mark in layout.marks
         ],
         "seats": [{"at": seat.point, "name": seat.name} for seat in lid.seats],
@@ -67,7 +67,7 @@ def lid_in_plan(layout: Layout, patio: Patio, locale: Locale) -> Data:
                     "page.run_label",
                     name=run.name,
                     length=stated[run.name].length,
-                    count=sum(mark.run == run.name for mark in layout.marks),
+                    count=sum(lid.run_of(mark.run) == run.name for mark in layout.marks),
                 ),
                 **_label_place(run),
                 **_frame(run, patio),

@@ -68,7 +68,7 @@ def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
     lines = ["", locale.label("summary.builder")]
     rows: list[list[str]] = []
     for layout in design.layouts:
-        for run in layout.lid.runs:
+        for run in layout.lid.rows:
             rows.append(wrapped("  ", _run(design, layout, run, locale)))
     shown = rows if full else rows[:MOST_RUNS]
     lines += [line for row in shown for line in row]
@@ -92,7 +92,7 @@ def _run(design: Design, layout: Layout, run: RunLine, locale: Locale) -> str:
         (
             r.datum.surface
             for p in design.project.patios
-            for r in p.runs
+            for r in p.rows
             if (p.name, r.name) == (layout.patio, run.name)
         ),
         "",

@@ -102,7 +102,7 @@ def _before_the_pump(project: Project) -> Iterator[_TubeWay]:
 def _stretches(project: Project, layouts: Sequence[Layout], line: Line) -> Iterator[_TubeWay]:
     """Tube of the line, joined where nothing parts it."""
     plumbing = project.plumbing
-    fitted = {(str(p.start), str(p.end)) for p in plumbing.pieces if any(count for _, count in p.fittings)}
+    fitted = {(str(p.start), str(p.end)) for p in plumbing.every_piece if any(count for _, count in p.fittings)}
     points = {node.name: node.point for node in line.nodes}
     meets: dict[str, list[int]] = {}
     for n, tube in enumerate(line.tubes):
@@ -167,16 +167,16 @@ class _Reach:
 
     def __init__(self, project: Project, layouts: Sequence[Layout]) -> None:
         plastered = {patio.name for patio in project.patios if patio.plaster.plastered}
-        self.runs: dict[str, RunLine] = {run.name: run for layout in layouts for run in layout.lid.runs}
-        self.closed = {run.name: la.patio for la in layouts if la.patio in plastered for run in la.lid.runs}
+        self.runs: dict[str, RunLine] = {run.name: run for layout in layouts for run in layout.lid.rows}
+        self.closed = {run.name: la.patio for la in layouts if la.patio in plastered for run in la.lid.rows}
         self.members = {
             name: tuple(
                 (m.along, m.width)
                 for la in layouts
                 for m in la.lid.members
-                if m.run == name and m.along is not None
+                if m.run in (name, run.of) and m.along is not None
             )
-            for name in self.runs
+            for name, run in self.runs.items()
         }
 
     def places(self, stretch: _TubeWay) -> list[Metre]:

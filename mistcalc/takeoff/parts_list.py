@@ -63,7 +63,7 @@ def _pump_set(project: Project, line: Line) -> Iterable[Part]:
     if plumbing.water.static > STATIC_MOST:
         yield Part("reducing-valve", 1, "", (("pressure", STATIC_MOST),))
     fitted = Counter[str]()
-    for piece in plumbing.pieces:
+    for piece in plumbing.every_piece:
         fitted.update(dict(piece.fittings))
     if not any(fitted[valve] for valve in ISOLATING):
         yield Part("isolation-valve", 1, "")
@@ -90,7 +90,7 @@ def _tube(
 ) -> Iterable[Part]:
     """Sticks, couplings and clips, each kind of tube by itself."""
     bought = _lengths(project.plumbing, line)
-    runs = {run.name for layout in layouts for run in layout.lid.runs}
+    runs = {run.name for layout in layouts for run in layout.lid.rows}
     # One clip midway in every gap, one beyond the first and the last mark of each run, and the feed.
     clips = Counter[Metre]()
     by_tube = {plan.tube: plan for plan in plans}
@@ -170,7 +170,7 @@ def _fittings(project: Project, layouts: Sequence[Layout], line: Line) -> Iterab
         elif count == 1:
             wanted["end-cap", tube.outside, tube.joints] += 1
     fitted: Counter[tuple[str, Metre, str]] = Counter()
-    for stated in plumbing.pieces:
+    for stated in plumbing.every_piece:
         tube = stated.tube or plumbing.tube
         for kind_of, count in stated.fittings:
             fitted[kind_of, tube.outside, tube.joints] += count

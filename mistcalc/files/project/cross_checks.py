@@ -10,6 +10,7 @@ from mistcalc.files.project.dates_cross_checks import compare_steps
 from mistcalc.files.project.line_cross_checks import compare_line
 from mistcalc.files.project.ring_cross_checks import compare_ring, compare_slopes
 from mistcalc.files.project.schema_reader import SchemaReader
+from mistcalc.files.project.second_row_checks import compare_second_row, rows_of
 from mistcalc.files.project.surroundings_cross_checks import beside, compare_screens
 from mistcalc.files.project.tariff_cross_checks import compare_tariffs
 from mistcalc.files.project.tube_ends import no_such
@@ -38,10 +39,10 @@ def check_across_keys(walk: SchemaReader, values: dict[str, Any]) -> None:
         _one_wind(walk, typed, ("place", "afternoon", number))
     for number, patio in enumerate(values["patio"]):
         _patio(walk, patio, ("patio", number))
-    runs = _run_names(walk, values)
+    _run_names(walk, values)
     _mark_names(walk, values)
-    if values["line"] and runs:
-        compare_line(walk, values, runs)
+    if values["line"] and any(run["name"] for patio in values["patio"] for run in patio["run"]):
+        compare_line(walk, values)
     _water(walk, values)
     _prices(walk, values["prices"])
     compare_steps(walk, values)
@@ -101,11 +102,15 @@ def _patio(walk: SchemaReader, patio: dict[str, Any], path: Path) -> None:
     named = [run["name"] for run in patio["run"] if run["name"]]
     depths = {run["name"]: run["depth"] or patio["depth"] for run in patio["run"]}
     for run_number, run in enumerate(patio["run"]):
-        for kind in ("joints", "fixed"):
-            for n, item in enumerate(run[kind]):
-                _on_lid(walk, item, (*path, "run", run_number, kind, n), spans.get(run["name"]), None)
-        if marks and marks["grid"]:
-            _apart(walk, run["fixed"], (*path, "run", run_number, "fixed"), marks["grid"])
+        at: Path = (*path, "run", run_number)
+        compare_second_row(walk, patio, run, at)
+        for n, joint in enumerate(run["joints"]):
+            _on_lid(walk, joint, (*at, "joints", n), spans.get(run["name"]), None)
+        for row, within in rows_of(run):
+            for n, mark in enumerate(row["fixed"]):
+                _on_lid(walk, mark, (*at, *within, "fixed", n), spans.get(run["name"]), None)
+            if marks and marks["grid"]:
+                _apart(walk, row["fixed"], (*at, *within, "fixed"), marks["grid"])
     for kind in ("obstacle", "seat"):
         for n, item in enumerate(patio[kind]):
             where = (*path, kind, n)
@@ -148,18 +153,21 @@ def _apart(walk: SchemaReader, fixed: list[dict[str, Any]], path: Path, grid: fl
         walk.wrong("fixed-as-one", (*path, n, "along"), **values)
 
 
-def _run_names(walk: SchemaReader, values: dict[str, Any]) -> list[str]:
-    """Names of all runs. Pieces and zones call a run by its name alone, so it is used once in the file."""
+def _run_names(walk: SchemaReader, values: dict[str, Any]) -> None:
+    """Pieces and zones call a run, and its second row, by its name alone, so it is used once in the file."""
     seen: dict[str, Path] = {}
-    for number, patio in enumerate(values["patio"]):
-        for place, run in enumerate(patio["run"]):
-            path: Path = ("patio", number, "run", place)
-            name = run["name"]
-            if name in seen and seen[name][1] != number:
-                walk.wrong("name-twice", path, name=name, first=walk.places.line(seen[name]))
-            if name:
+    runs = [
+        (("patio", number, "run", place), run)
+        for number, patio in enumerate(values["patio"])
+        for place, run in enumerate(patio["run"])
+    ]
+    for within in ((), ("second_row",)):  # a run has its name before any row that is called after one
+        for path, run in runs:
+            for name in (row["name"] for row, where in rows_of(run) if where == within):
+                at = (*path, *within, "name") if within and walk.states((*path, *within, "name")) else path
+                if name in seen and (seen[name][1] != path[1] or within):  # two runs of a patio: told already
+                    walk.wrong("name-twice", at, name=name, first=walk.places.line(seen[name]))
                 seen.setdefault(name, path)
-    return list(seen)
 
 
 def _mark_names(walk: SchemaReader, values: dict[str, Any]) -> None:
@@ -167,11 +175,12 @@ def _mark_names(walk: SchemaReader, values: dict[str, Any]) -> None:
     seen: dict[str, Path] = {}
     for number, patio in enumerate(values["patio"]):
         for place, run in enumerate(patio["run"]):
-            for n, mark in enumerate(run["fixed"]):
-                path: Path = ("patio", number, "run", place, "fixed", n)
-                first = seen.setdefault(mark["name"], path) if mark["name"] else path
-                if first[:-1] != path[:-1]:  # twice on one run is told already
-                    walk.wrong("name-twice", path, name=mark["name"], first=walk.places.line(first))
+            for row, within in rows_of(run):
+                for n, mark in enumerate(row["fixed"]):
+                    path: Path = ("patio", number, "run", place, *within, "fixed", n)
+                    first = seen.setdefault(mark["name"], path) if mark["name"] else path
+                    if first[:-1] != path[:-1]:  # twice on one row is told already
+                        walk.wrong("name-twice", path, name=mark["name"], first=walk.places.line(first))
 
 
 def _prices(walk: SchemaReader, prices: dict[str, Any] | None) -> None:

@@ -12,6 +12,7 @@ from mistcalc import units
 from mistcalc.files.climate.near_towns import nearest_sample
 from mistcalc.files.project.ring_cross_checks import is_ring
 from mistcalc.files.project.schema_reader import SchemaReader
+from mistcalc.files.project.second_row_checks import usual_name
 from mistcalc.files.project.surroundings_cross_checks import remove_idle_house_values
 from mistcalc.files.project.tariff_cross_checks import fill_household_use
 from mistcalc.files.project.tube_ends import read_spots
@@ -149,6 +150,9 @@ def _run(
     _surface(walk, run, path, before)
     if run["framing"]:
         _framing(walk, run["framing"], (*path, "framing"))
+    row = run["second_row"]
+    if row and run["name"] and row["name"] is None and not walk.states((*path, "second_row", "name")):
+        row["name"] = usual_name(run["name"])
 
 
 def _surface(walk: SchemaReader, run: dict[str, Any], path: Path, before: dict[str, Any]) -> None:

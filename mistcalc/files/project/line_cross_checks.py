@@ -8,6 +8,7 @@ from typing import Any
 
 from mistcalc import units
 from mistcalc.files.project.schema_reader import SchemaReader
+from mistcalc.files.project.second_row_checks import rows_of
 from mistcalc.files.project.tube_ends import DRAIN, PUMP, WATER_POINT, no_such, spots
 from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.heights import TAPE, Join, node_heights
@@ -17,16 +18,22 @@ from mistcalc.model.project import Tap
 Joins = list[tuple[str, str]]
 
 
-def compare_line(walk: SchemaReader, values: dict[str, Any], runs: list[str]) -> None:
-    """Note every mistake. A key that could not be read is None and is passed over."""
+def compare_line(walk: SchemaReader, values: dict[str, Any]) -> None:
+    """Note every mistake. A key that could not be read is None and is passed over. A second row that no piece
+    names is fed from its run (`model.second_rows`): to it nothing need lead."""
     line, pumped = values["line"], values["pump"] is not None
+    rows = [pair for patio in values["patio"] for run in patio["run"] for pair in rows_of(run)]
+    named = {_run_of(table[key]) for table, key, _ in spots(line)}
+    fed = [row for row, within in rows if not within or row["name"] in named]
+    runs = list(dict.fromkeys(row["name"] for row, _ in rows))
     broken = not pumped and walk.states(("pump",))  # a [pump] that cannot be read
     if _ends(walk, line, runs, pumped or broken) and not broken:
-        _connected(walk, line["piece"], runs, PUMP if pumped else WATER_POINT)
+        _connected(walk, line["piece"], list(dict.fromkeys(row["name"] for row in fed)), PUMP if pumped else WATER_POINT)
     for n, piece in enumerate(line["piece"]):
         _piece(walk, piece, ("line", "piece", n))
-    _rings(walk, line["piece"], [run for patio in values["patio"] for run in patio["run"] if run["name"]])
-    _zones(walk, line["zone"], runs)
+    _rings(walk, line["piece"], fed)
+    second = {row["name"] for row, within in rows if within}
+    _zones(walk, line["zone"], runs, second)
     _valves(walk, line)
     _named(walk, values, runs)
     for tube, path in _tubes(line):
@@ -70,6 +77,10 @@ def _joined(pieces: list[dict[str, Any]], runs: list[str]) -> Joins:
 
 def _node(spot: str | Tap) -> str:
     return f"{spot.run} start" if isinstance(spot, Tap) else spot
+
+
+def _run_of(spot: str | Tap) -> str:
+    return spot.run if isinstance(spot, Tap) else spot.rpartition(" ")[0]
 
 
 def _reached(first: str, joined: Joins, never: str = "") -> set[str]:
@@ -161,7 +172,8 @@ def _rings(walk: SchemaReader, pieces: list[dict[str, Any]], runs: list[dict[str
 # ------------------------------------------------------------------ zones, names, tubes
 
 
-def _zones(walk: SchemaReader, zones: list[dict[str, Any]], runs: list[str]) -> None:
+def _zones(walk: SchemaReader, zones: list[dict[str, Any]], runs: list[str], second: set[str]) -> None:
+    """`second`: rows that go with their runs where no zone names them."""
     owner: dict[str, str] = {}
     for n, zone in enumerate(zones):
         for name in zone["runs"] or ():
@@ -172,7 +184,7 @@ def _zones(walk: SchemaReader, zones: list[dict[str, Any]], runs: list[str]) -> 
             owner.setdefault(name, zone["name"] or "")
     if zones and all(zone["runs"] for zone in zones):
         for name in runs:
-            if name not in owner:
+            if name not in owner and name not in second:
                 walk.wrong("run-in-no-zone", ("line", "zone"), run=name)
 
 
@@ -198,7 +210,8 @@ def _named(walk: SchemaReader, values: dict[str, Any], runs: list[str]) -> None:
         mark["name"]
         for patio in values["patio"]
         for run in patio["run"]
-        for mark in run["fixed"]
+        for row, _ in rows_of(run)
+        for mark in row["fixed"]
         if mark["name"]
     ]
     for kind, known in (("run", runs), ("mark", fixed)):

@@ -25,6 +25,17 @@ OBSTACLES = (
 )  # fmt: skip
 SIDES = ("edge", "back", "start", "end")  # of the lid, where a screen may stand
 
+FIXED = TableListSpec(
+    TableSpec(
+        {
+            "name": NAME,
+            "along": length(required=True, low="-300 m"),
+            "drilled": ValueSpec("flag", ("false", "false"), listed=False),
+        }
+    ),
+    by="name",
+)
+
 PATIO: Keys = {
     "name": NAME,
     "height": length("10 ft", "3 m", low="1.5 m", high="30 m"),
@@ -99,15 +110,14 @@ PATIO: Keys = {
                     ),
                     by="name",
                 ),
-                "fixed": TableListSpec(
-                    TableSpec(
-                        {
-                            "name": NAME,
-                            "along": length(required=True, low="-300 m"),
-                            "drilled": ValueSpec("flag", ("false", "false"), listed=False),
-                        }
-                    ),
-                    by="name",
+                "fixed": FIXED,
+                "second_row": TableSpec(
+                    {
+                        "back": length(required=True, positive=True, high="100 m", like=("6 ft", "1.8 m")),
+                        "name": ValueSpec("name", listed=False),
+                        "fixed": FIXED,
+                    },
+                    optional=True,
                 ),
             }
         ),

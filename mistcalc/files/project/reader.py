@@ -15,6 +15,7 @@ from mistcalc.files.project.single_tables import number_single_tables, wrap_sing
 from mistcalc.files.project.tree_conversion import project_from_tree
 from mistcalc.files.text.reading import decode, parse_toml, read_bytes
 from mistcalc.model.project import Project
+from mistcalc.model.second_rows import with_row_feeds
 
 
 def read_project(path: Path | str) -> Project:
@@ -40,7 +41,7 @@ def parse_project(text: str | bytes, source: str = "project") -> Project:
         if len(ordered) == MOST_MISTAKES:
             ordered.append(InputError("more-mistakes", told=MOST_MISTAKES))
         raise InputErrors(source, tuple(ordered))
-    project = project_from_tree(values, tuple(walk.assumed))
+    project = with_row_feeds(project_from_tree(values, tuple(walk.assumed)))
     parse_alternates(text, source, project.alternates, parse_project)
     return project
 

@@ -22,6 +22,7 @@ from mistcalc.files.project.value_writer import element, key, pairs, toml_value
 from mistcalc.files.text.reading import BOM
 from mistcalc.files.text.toml_positions import Path, TomlPositions, locate_keys
 from mistcalc.model.project import Project
+from mistcalc.model.second_rows import with_row_feeds
 
 # A default may hang on a key that has just been changed (a plaster's thickness on its system), so that one
 # pass of edits can ask for another. No chain of defaults is longer than two.
@@ -35,7 +36,7 @@ def rewrite(text: str, project: Project) -> str:
     unchanged project gives back the same text. Comments inside a table that goes, go with it. Raises
     InputErrors where `text` is no project, or where `project` is none that a file may state.
     """
-    wanted = dataclasses.replace(project, assumed=())
+    wanted = dataclasses.replace(with_row_feeds(project), assumed=())
     body = text.removeprefix(BOM)
     mark = text[: len(text) - len(body)]
     for _ in range(MOST_PASSES):

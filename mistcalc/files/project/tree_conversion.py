@@ -38,6 +38,7 @@ from mistcalc.model.project import (
     RunPlumbing,
     Screen,
     Seat,
+    SecondRow,
     Tank,
     Tap,
     Tube,
@@ -134,6 +135,7 @@ def _screen(tree: Tree) -> Screen:
 
 
 def _run(tree: Tree) -> Run:
+    row = tree["second_row"]
     corner = None if tree["then"] == "end" else tree["then"].split()[0]
     return Run(
         name=tree["name"],
@@ -144,10 +146,15 @@ def _run(tree: Tree) -> Run:
         datum=Datum(**tree["datum"]),
         framing=Framing(**{**tree["framing"], "centres": tree["framing"]["centres"] or ()}),
         joints=tuple(Joint(**joint) for joint in tree["joints"]),
-        fixed=tuple(FixedMark(**mark) for mark in tree["fixed"]),
+        fixed=_fixed(tree),
         depth=tree["depth"],
         rise=tree["rise"],
+        second_row=SecondRow(row["back"], row["name"], _fixed(row)) if row else None,
     )
+
+
+def _fixed(tree: Tree) -> tuple[FixedMark, ...]:
+    return tuple(FixedMark(**mark) for mark in tree["fixed"])
 
 
 def _piece(tree: Tree) -> Piece:
@@ -256,6 +263,9 @@ def _run_tree(run: Run) -> Tree:
     tree["datum"] = _fields(run.datum)
     for key in ("joints", "fixed"):
         tree[key] = [_fields(item) for item in tree[key]]
+    if run.second_row:
+        fixed = [_fields(mark) for mark in run.second_row.fixed]
+        tree["second_row"] = {**_fields(run.second_row), "fixed": fixed}
     return tree
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from mistcalc import units
 from mistcalc.errors import InputError
 from mistcalc.files.project.schema_reader import SchemaReader
+from mistcalc.files.project.second_row_checks import rows_of
 from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.project import Tap
 
@@ -18,7 +19,8 @@ _AT = " at "
 
 def read_spots(walk: SchemaReader, values: dict[str, Any]) -> None:
     """Put a Tap in the place of every "<run> at <length>"; a length that cannot be read is noted."""
-    lengths = {run["name"]: run["length"] for patio in values["patio"] for run in patio["run"] if run["name"]}
+    runs = [run for patio in values["patio"] for run in patio["run"]]
+    lengths = {row["name"]: row["length"] for run in runs for row, _ in rows_of(run)}
     whole = {f"{run} {end}" for run in lengths for end in ("start", "end")}
     for table, key, path in spots(values["line"]):
         if table[key] not in whole:  # a run's end, though the run were called "A at 3"

@@ -143,7 +143,7 @@ def _network(
 
 def _sections(tubes: tuple[LineTube, ...], plumbing: Plumbing) -> tuple[Section, ...]:
     """Pieces that hold a valve by which they can be shut off."""
-    closing = {p.name for p in plumbing.pieces if any(k in SHUT_OFF and n > 0 for k, n in p.fittings)}
+    closing = {p.name for p in plumbing.every_piece if any(k in SHUT_OFF and n > 0 for k, n in p.fittings)}
     names = [f"{tube.start} to {tube.end}" for tube in tubes]
     return tuple(
         Section(name, (n,))

@@ -60,12 +60,12 @@ def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
     """
     source = PUMP if plumbing.pump is not None else WATER_POINT
     before = plumbing.inlet
-    pieces = [(n, piece) for n, piece in enumerate(plumbing.pieces) if piece not in before]
+    pieces = [(n, piece) for n, piece in enumerate(plumbing.every_piece) if piece not in before]
     taken = {str(end) for _, piece in pieces for end in (piece.start, piece.end)}
     taken |= {str(drain.at) for drain in plumbing.drains}
     stretches: list[_Stretch] = []
     for layout in layouts:
-        for run in layout.lid.runs:
+        for run in layout.lid.rows:
             stretches.append(_stretch(plumbing, layout, run, taken))
             taken.update(stretches[-1].marks)
     tubes = [_piece_tube(plumbing, piece) for _, piece in pieces]
@@ -129,7 +129,7 @@ def _stretch(plumbing: Plumbing, layout: Layout, run: RunLine, taken: set[str]) 
     drains = [drain.at for drain in plumbing.drains]
     at = {name: place for name, place in ends.items() if name in taken}
     at |= {name: mark.tube_along for name, mark in marks.items()}
-    for spot in (*(end for piece in plumbing.pieces for end in (piece.start, piece.end)), *drains):
+    for spot in (*(end for piece in plumbing.every_piece for end in (piece.start, piece.end)), *drains):
         if isinstance(spot, Tap) and spot.run == run.name:
             # round an outside corner the tube is shorter than the edge: its nearest point
             at[spot.said] = min(max(distance_along_tube(run, spot.along), 0.0), run.tube_length)

@@ -163,7 +163,7 @@ def _zone_drain(
     far: Mapping[str, float],
 ) -> ZoneDrain:
     runs = {run for stated_zone in plumbing.zones if stated_zone.name == zone for run in stated_zone.runs}
-    runs = runs or {run.name for layout in layouts for run in layout.lid.runs}
+    runs = runs or {run.name for layout in layouts for run in layout.lid.rows}
     here = [part for part in parts if any(tube.run in runs for tube in part.tubes)]
     height = {name: z for part in here for name, z in part.height.items() if name in part.runs}
     drained = sum(_drained(part) for part in here)

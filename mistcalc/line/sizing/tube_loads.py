@@ -89,7 +89,7 @@ def tube_loads_of(
         runs=tuple(
             _growth(plumbing, layout, run.name, run.tube_length)
             for layout in layouts
-            for run in layout.lid.runs
+            for run in layout.lid.rows
         ),
     )
 

@@ -31,6 +31,7 @@ from mistcalc.model.project.patio import (
     Run,
     Screen,
     Seat,
+    SecondRow,
 )
 from mistcalc.model.project.place import COMPASS, RARER, TYPICAL_YEAR, Place, TypedAfternoon
 from mistcalc.model.project.plumbing import (
@@ -96,6 +97,7 @@ __all__ = [
     "RunPlumbing",
     "Screen",
     "Seat",
+    "SecondRow",
     "Spot",
     "Tank",
     "Tap",
@@ -210,5 +212,5 @@ class Project(ShortRepr):
 
     @property
     def house_names(self) -> HouseNames:
-        runs = [run for patio in self.patios for run in patio.runs]
+        runs = [row for patio in self.patios for row in patio.rows]
         return HouseNames(tuple(r.name for r in runs), tuple(m.name for r in runs for m in r.fixed))

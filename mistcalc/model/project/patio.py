@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from mistcalc.model.content_digest import ADDED
@@ -92,6 +92,16 @@ class FixedMark:
     drilled: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class SecondRow:
+    """A second line of nozzles on a run, farther back under the lid. Where a run is called for its marks and
+    its tube, its second row is called by a name of its own."""
+
+    back: Metre  # of its tube behind the open edge
+    name: str
+    fixed: tuple[FixedMark, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, repr=False)
 class Run(ShortRepr):
     """One straight piece of open edge, walked with the house on the left.
@@ -112,6 +122,13 @@ class Run(ShortRepr):
     fixed: tuple[FixedMark, ...] = ()
     depth: Metre | None = field(default=None, metadata=ADDED)  # of the lid over it; None: as the patio's
     rise: Metre = field(default=0.0, metadata=ADDED)  # of the framing, from the run's start to its end
+    second_row: SecondRow | None = field(default=None, metadata=ADDED)
+
+    @property
+    def rows(self) -> tuple[Run, ...]:
+        """Its rows of nozzles, each as a run with its own name and fixed marks: the first is the run itself."""
+        row = self.second_row
+        return (self, replace(self, name=row.name, fixed=row.fixed, second_row=None)) if row else (self,)
 
 
 ObstacleKind = Literal[
@@ -203,6 +220,15 @@ class Patio(ShortRepr):
     def is_ring(self) -> bool:
         """Whether the last run meets the first: the open edge has no ends."""
         return bool(self.runs) and self.runs[-1].corner is not None
+
+    @property
+    def rows(self) -> tuple[Run, ...]:
+        """All rows of nozzles, each as a run (`Run.rows`), in the order walked."""
+        return tuple(row for run in self.runs for row in run.rows)
+
+    def number_of(self, row: str) -> int:
+        """The number of the run that a row lies on."""
+        return next(n for n, run in enumerate(self.runs) if row in [each.name for each in run.rows])
 
     def depth_over(self, n: int) -> Metre:
         """Open edge to house wall over run number `n`, -1 the last."""

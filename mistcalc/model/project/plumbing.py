@@ -188,6 +188,12 @@ class Plumbing(ShortRepr):
     runs: tuple[RunPlumbing, ...] = ()
     marks: tuple[MarkPlumbing, ...] = ()
     tube_temperature_reason: str = ""  # why it stays cooler than a hot afternoon in the sun
+    row_feeds: tuple[Piece, ...] = field(default=(), metadata=ADDED)  # to second rows (`model.second_rows`)
+
+    @property
+    def every_piece(self) -> tuple[Piece, ...]:
+        """Those of the file, and those to second rows that the program puts in."""
+        return (*self.pieces, *self.row_feeds)
 
     def on_run(self, run: str) -> RunPlumbing:
         """What is stated for one run; nothing of its own where the file is silent."""
@@ -223,5 +229,5 @@ class Plumbing(ShortRepr):
     @property
     def tubes(self) -> tuple[Tube, ...]:
         """Every kind of tube stated, each once, the line's first."""
-        stated = [piece.tube for piece in self.pieces] + [run.tube for run in self.runs]
+        stated = [piece.tube for piece in self.every_piece] + [run.tube for run in self.runs]
         return tuple(dict.fromkeys((self.tube, *(tube for tube in stated if tube is not None))))

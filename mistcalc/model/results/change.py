@@ -82,8 +82,8 @@ class PlanChange(ShortRepr):
 
 def things_of(patio: Patio, laid: Layout) -> tuple[LidThing, ...]:
     """Runs, members across them, joints and obstacles of a patio as it is laid."""
-    backs = {line.name: line.back for line in laid.lid.runs}
-    things = [LidThing("run", patio.name, r.name, "", r.length, backs[r.name]) for r in patio.runs]
+    backs = {line.name: line.back for line in laid.lid.rows}
+    things = [LidThing("run", patio.name, r.name, "", r.length, backs[r.name]) for r in patio.rows]
     things += [
         LidThing("member", patio.name, m.run, "", m.along) for m in laid.lid.members if m.along is not None
     ]

@@ -18,7 +18,7 @@ class Mark:
 
     name: str
     patio: str
-    run: str
+    run: str  # its row: the run's name, or that of its second row
     along: Metre  # from the run's datum, at framing
     along_finished: Metre  # from the datum's finished face, once plaster is on
     tube_along: Metre
@@ -49,9 +49,10 @@ class Blocked:
 
 @dataclass(frozen=True, slots=True)
 class RunLine:
-    """One run drawn out in plan: its open edge and its tube, both walked with the house on the left."""
+    """One row of nozzles drawn out in plan: its run's open edge and its tube, both walked with the house on
+    the left."""
 
-    name: str
+    name: str  # of the row: the run's, or that of its second row
     edge: tuple[Point, Point]
     tube: tuple[Point, Point]
     tube_length: Metre
@@ -61,6 +62,7 @@ class RunLine:
     back: Metre  # tube behind the open edge (may have moved off a member)
     rise: Metre = 0.0  # of the lid, from the start of the edge to its end
     second: Metre | None = None  # along to the second datum, where there is one
+    of: str = ""  # of a second row: the run it lies on
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,13 +127,24 @@ class Lid(ShortRepr):
     outline: tuple[Point, ...]
     walls: tuple[tuple[Point, Point], ...]  # inner face of walls at framing
     open_edges: tuple[tuple[Point, Point], ...]
-    runs: tuple[RunLine, ...]
+    runs: tuple[RunLine, ...]  # with their first rows
     members: tuple[Member, ...]
     joints: tuple[JointLine, ...]
     obstacles: tuple[PlacedObstacle, ...]
     seats: tuple[PlacedSeat, ...]
     area: float  # m2
     screens: tuple[PlacedScreen, ...] = ()
+    second_rows: tuple[RunLine, ...] = ()
+
+    @property
+    def rows(self) -> tuple[RunLine, ...]:
+        """All rows of nozzles in the order of `Patio.rows`."""
+        behind = {row.of: row for row in self.second_rows}
+        return tuple(row for run in self.runs for row in (run, behind.get(run.name)) if row is not None)
+
+    def run_of(self, row: str) -> str:
+        """The run that a row lies on, whose members, joints and edge are its own."""
+        return next((second.of for second in self.second_rows if second.name == row), row)
 
     @property
     def loops(self) -> tuple[tuple[Point, ...], ...]:

@@ -39,7 +39,7 @@ def draw_lid(
     for start, end in layout.lid.open_edges:
         sketch.stroke(start, end, "LID", BOLD)
     if patio.edge_beam.width > 0:
-        for chain in line_geometry.chains([plan_run.line.edge for plan_run in runs]):
+        for chain in line_geometry.chains([line.edge for line in layout.lid.runs]):
             inner = line_geometry.offset(chain, patio.edge_beam.width)
             for start, end in pairwise(inner):
                 sketch.stroke(start, end, "FRAME", FINE)

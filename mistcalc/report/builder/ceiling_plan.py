@@ -130,7 +130,8 @@ class _Plan:
         drawn = [runs_on_plan.draw_ladder(sketch, plan_run, self.locale) for plan_run in shown]
         sketch.ladders = {plan_run.run.name: how for plan_run, (how, _) in zip(shown, drawn, strict=True)}
         for plan_run, (_, out) in zip(shown, drawn, strict=True):
-            runs_on_plan.draw_datum(sketch, plan_run, out, self.locale)
+            if part.run or not plan_run.second:  # both rows hang on one datum
+                runs_on_plan.draw_datum(sketch, plan_run, out, self.locale)
         change, letter = self.design.change, self.design.project.revision.letter
         if change is not None:
             revision_on_plan.draw_clouds(sketch, shown, change, letter)

@@ -14,7 +14,7 @@ ORDER = "FBDT"
 
 def letters_at(name: str, plumbing: Plumbing) -> list[str]:
     """Letters of one place on a run, by its name ("A start", "A at 12 ft")."""
-    pieces = [piece for piece in plumbing.pieces if piece not in plumbing.inlet]
+    pieces = [piece for piece in plumbing.every_piece if piece not in plumbing.inlet]
     source = "pump" if plumbing.pump is not None else "water point"
     letters = []
     if name in _reached(source, pieces, set()):
@@ -36,7 +36,7 @@ def places(plan_run: PlanRun, plumbing: Plumbing) -> Iterator[tuple[str, Point, 
     """(name, point on the tube, direction its letters go) of a run's ends and of each place along it."""
     yield from plan_run.ends()
     drains = (drain.at for drain in plumbing.drains)
-    spots: tuple[Spot, ...] = (*(end for p in plumbing.pieces for end in (p.start, p.end)), *drains)
+    spots: tuple[Spot, ...] = (*(end for p in plumbing.every_piece for end in (p.start, p.end)), *drains)
     for tap in dict.fromkeys(
         spot for spot in spots if isinstance(spot, Tap) and spot.run == plan_run.run.name
     ):
@@ -46,7 +46,7 @@ def places(plan_run: PlanRun, plumbing: Plumbing) -> Iterator[tuple[str, Point, 
 
 def _on_runs(plumbing: Plumbing) -> set[str]:
     ends = {f"{run} {end}" for zone in plumbing.zones for run in zone.runs for end in ("start", "end")}
-    taps = {str(spot) for p in plumbing.pieces for spot in (p.start, p.end) if isinstance(spot, Tap)}
+    taps = {str(spot) for p in plumbing.every_piece for spot in (p.start, p.end) if isinstance(spot, Tap)}
     return ends | taps
 
 

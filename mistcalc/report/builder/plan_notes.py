@@ -305,6 +305,6 @@ def tape_direction(plan_run: PlanRun, runs: Sequence[PlanRun], design: Design, l
         return locale.label("paper.toward_far")
     first = runs[0].line
     start = angle((first.edge[1][0] - first.edge[0][0], first.edge[1][1] - first.edge[0][1]))
-    patio = next(patio.name for patio in design.project.patios if plan_run.run in patio.runs)
+    patio = next(patio.name for patio in design.project.patios if plan_run.run in patio.rows)
     heading = design.project.heading(patio) - radians(plan_run.turn - start)
     return locale.label(f"word.{compass_point(heading)}")

@@ -18,7 +18,7 @@ WALL = 0.15  # m: walls are drawn this thick; their true thickness does not matt
 
 @dataclass(frozen=True)
 class PlanRun:
-    """One run, in plan metres. `ahead` goes from the datum along the run, `house` toward the house."""
+    """One row of a run, in plan metres. `ahead` goes from the datum along the run, `house` toward the house."""
 
     run: Run
     line: RunLine
@@ -27,6 +27,11 @@ class PlanRun:
     ahead: Point
     house: Point
     ladder_behind: bool  # over the lid, because the open side belongs to a longer neighbour
+
+    @property
+    def second(self) -> bool:
+        """Whether it is the second row of its run, which has the datum and the edge of the first."""
+        return bool(self.line.of)
 
     @property
     def datum(self) -> Point:
@@ -62,17 +67,20 @@ def angle(direction: Point) -> float:
 
 
 def plan_runs(patio: Patio, layout: Layout) -> tuple[PlanRun, ...]:
-    """Every run of a patio. At an inside corner the shorter run's ladder goes behind its tube."""
+    """Every row of a patio. At an inside corner the shorter run's ladder goes behind its tube, as a second
+    row's always does."""
     behind = [False] * len(patio.runs)
     for index, this_run in enumerate(patio.runs):
         after = (index + 1) % len(patio.runs)
         if this_run.corner == "inside":
             behind[index if this_run.length < patio.runs[after].length else after] = True
     out = []
-    for n, (run, line, back) in enumerate(zip(patio.runs, layout.lid.runs, behind, strict=True)):
+    for run, line in zip(patio.rows, layout.lid.rows, strict=True):
+        n = patio.number_of(run.name)
         walked = line_geometry.unit(*line.edge)
         ahead = walked if line.datum_at_start else (-walked[0], -walked[1])
         marks = sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.along)
+        back = behind[n] or bool(line.of)
         out.append(
             PlanRun(run, line, patio.depth_over(n), tuple(marks), ahead, line_geometry.left(walked), back)
         )
@@ -82,7 +90,7 @@ def plan_runs(patio: Patio, layout: Layout) -> tuple[PlanRun, ...]:
 def lid_boxes(patio: Patio, runs: tuple[PlanRun, ...]) -> list[Box]:
     """The lid as rectangles [m]: a strip for each run, the squares round its inside corners in it."""
     boxes = []
-    for n, plan_run in enumerate(runs):
+    for n, plan_run in enumerate(plan_run for plan_run in runs if not plan_run.second):
         start, walked = plan_run.line.edge[0], line_geometry.unit(*plan_run.line.edge)
         low, high = (line_geometry.moved(start, walked, along) for along in lid_from_start(patio, n))
         boxes.append(around((low, high, line_geometry.moved(high, plan_run.house, plan_run.depth))))

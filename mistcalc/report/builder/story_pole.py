@@ -54,13 +54,13 @@ def story_pole_pdf(design: Design, paper: Paper, locale: Locale) -> bytes:
 def pole_sheets(design: Design, paper: Paper, locale: Locale) -> tuple[Sheet, ...]:
     tiles: list[_Tile] = []
     for layout in design.layouts:
-        for line in layout.lid.runs:
+        for line in layout.lid.rows:
             marks = sorted((m for m in layout.marks if m.run == line.name), key=lambda m: m.along)
             run = next(
                 r
                 for p in design.project.patios
                 if p.name == layout.patio
-                for r in p.runs
+                for r in p.rows
                 if r.name == line.name
             )
             if marks:

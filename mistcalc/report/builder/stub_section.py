@@ -44,7 +44,7 @@ def draw_stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -
     ]
     note = locale.label(f"paper_section.scale_{locale.units}")
     items.append(Text((room.left, room.top - 10.5), fonts.fit(note, 2.5, room.width), layer="NOTE"))
-    wood = {run.name: run.framing.width / 2 for run in patio.runs}
+    wood = {run.name: run.framing.width / 2 for run in patio.rows}
     near = [
         m for m in marks
         if m.near == "member" and NEAREST < abs(m.near_offset) < ROOM - wood[m.run]
@@ -68,7 +68,7 @@ class _Section:
         plumbing = design.project.plumbing
         self.tube = plumbing.on_run(mark.run).tube or plumbing.tube
         self.patio, self.mark, self.joist, self.view, self.locale = patio, mark, joist, view, locale
-        self.run = next(run for run in patio.runs if run.name == mark.run)
+        self.run = next(run for run in patio.rows if run.name == mark.run)
         self.hole = drill_size(patio, design.line, locale.units)
         self.lath = patio.plaster.plastered  # lath fasteners reach up into the joists
         self.side = -1.0  # the joist is drawn on the left, whichever side it is on

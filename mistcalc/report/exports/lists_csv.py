@@ -41,9 +41,9 @@ def marks_dataframe(design: Design, locale: Locale) -> pd.DataFrame:
             run.name: locale.word(run.datum.surface)
             for patio in design.project.patios
             if patio.name == layout.patio
-            for run in patio.runs
+            for run in patio.rows
         }
-        for run in layout.lid.runs:
+        for run in layout.lid.rows:
             last: Mark | None = None
             for mark in marks_of_run(layout, run.name):
                 row = _mark_row(mark, last, surfaces.get(run.name, ""), locale)

@@ -21,7 +21,7 @@ def messages(design: Design, locale: Locale) -> str:
     jobs = [_line(design, locale, "job", job=_cut(name, most), count=count) for most in NAMES]
     lines = [next((line for line in jobs if signs(line) <= PLAIN), jobs[-1]), _line(design, locale, "how")]
     for layout in design.layouts:
-        for run in layout.lid.runs:
+        for run in layout.lid.rows:
             lines += _run_lines(design, layout, run, locale)
     return "".join(f"{line}\n" for line in lines)
 
@@ -44,7 +44,7 @@ def _run_lines(design: Design, layout: Layout, run: RunLine, locale: Locale) -> 
 
 def _told(design: Design, layout: Layout, run: RunLine, most: int, locale: Locale) -> Iterator[str]:
     patio = next(patio for patio in design.project.patios if patio.name == layout.patio)
-    surface = next(locale.word(stated.datum.surface) for stated in patio.runs if stated.name == run.name)
+    surface = next(locale.word(stated.datum.surface) for stated in patio.rows if stated.name == run.name)
     about = {"run": _cut(run.name, most), "surface": _cut(surface, most)}
     marks = sorted((mark for mark in layout.marks if mark.run == run.name), key=lambda mark: mark.along)
     if not marks:

@@ -53,7 +53,8 @@ def _page(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> She
 
 def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item]:
     """A section and an elevation of each run, in rows, at the largest usual scale at which all find room."""
-    runs = plan_runs(patio, design.layout_of(patio.name))
+    rows_of = plan_runs(patio, design.layout_of(patio.name))
+    runs = [row for row in rows_of if not row.second]
     fascia = max(run.run.framing.depth for run in runs)
     wides = [runs[0].depth, *(run.run.length for run in runs)]
     high = lowest_and_highest(patio)[1] + fascia
@@ -178,7 +179,7 @@ def _words(design: Design, patio: Patio, locale: Locale) -> list[Paragraph]:
     label, plumbing = locale.label, design.project.plumbing
     layout = design.layout_of(patio.name)
     told = []
-    for run in layout.lid.runs:
+    for run in layout.lid.rows:
         marks = [mark for mark in layout.marks if mark.run == run.name]
         gaps = dict(layout.gaps)[run.name]
         if marks and gaps:

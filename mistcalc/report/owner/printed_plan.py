@@ -61,7 +61,7 @@ class PrintedPlan:
         for loop in lid.loops:
             items.append(Polyline(tuple(self.at(point) for point in loop), True, layer="NOTE", pen=THIN))
         items += [LineSegment(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
-        items += [LineSegment(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.runs]
+        items += [LineSegment(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.rows]
         signs = self.signs()
         for screen in screens.drawable_screens(self.layout):
             a, b = (self.at(end) for end in screen.line)

@@ -91,7 +91,7 @@ def _runs(design: Design) -> Iterator[_RunOf]:
     """Every run that carries a mark, in the order of the project."""
     for patio in design.project.patios:
         layout = design.layout_of(patio.name)
-        for run, line in zip(patio.runs, layout.lid.runs, strict=True):
+        for run, line in zip(patio.rows, layout.lid.rows, strict=True):
             if any(mark.run == run.name for mark in layout.marks):
                 yield patio, run, line, layout
 
@@ -102,7 +102,7 @@ def _in_order(layout: Layout, run: Run) -> list[Mark]:
 
 def _joists(layout: Layout, run: Run, system: System) -> list[list[float]]:
     """Where the wood begins and ends along the tape."""
-    wood = [m for m in layout.lid.members if m.run == run.name and m.along is not None]
+    wood = [m for m in layout.lid.members if m.run == layout.lid.run_of(run.name) and m.along is not None]
     return [
         [_steps(m.along - m.width / 2, system), _steps(m.along + m.width / 2, system)]  # type: ignore[operator]
         for m in wood

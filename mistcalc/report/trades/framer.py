@@ -71,7 +71,7 @@ def framer_slip(design: Design, locale: Locale) -> Slip:
 
 
 def _width(design: Design, bored: BoredRun) -> float:
-    runs = (run for patio in design.project.patios for run in patio.runs)
+    runs = (row for patio in design.project.patios for row in patio.rows)
     return next(run.framing.width for run in runs if run.name == bored.run)
 
 

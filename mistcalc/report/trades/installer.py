@@ -57,7 +57,7 @@ def _runs(design: Design, places: Places, locale: Locale) -> Iterator[SlipRow]:
     for patio in design.project.patios:
         layout = design.layout_of(patio.name)
         hole = drill_size(patio, design.line, locale.units)
-        for run in patio.runs:
+        for run in patio.rows:
             alongs = [mark.along for mark in layout.marks if mark.run == run.name]
             if alongs:
                 values = {
@@ -80,7 +80,7 @@ def _pitch(places: Places, alongs: list[float]) -> str:
 
 
 def _back(layout: Layout, run: str) -> float:
-    return next(line.back for line in layout.lid.runs if line.name == run)
+    return next(line.back for line in layout.lid.rows if line.name == run)
 
 
 def _tube(design: Design, places: Places, locale: Locale) -> Iterator[SlipRow]:

@@ -81,7 +81,8 @@ def _lid(design: Design, patio: Patio, slip: Slip, room: Box, locale: Locale) ->
         if thing.kind in slip.shows:
             draw_thing(sketch, thing)
     for plan_run in runs:
-        _datum(sketch, plan_run)
+        if not plan_run.second:
+            _datum(sketch, plan_run)
     _numbers(sketch, patio.name, [row for part in slip.lists for row in part.rows])
     return sketch.items
 

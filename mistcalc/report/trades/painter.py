@@ -14,7 +14,7 @@ def painter_slip(design: Design, locale: Locale) -> Slip:
     label, coated = locale.label, plastered(design)
     rows = []
     for patio in design.project.patios:
-        for run in patio.runs:
+        for run in patio.rows:
             own = [mark for mark in design.layout_of(patio.name).marks if mark.run == run.name]
             if own:
                 where = label("paper_trade.stub_count", count=len(own))

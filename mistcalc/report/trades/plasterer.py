@@ -53,7 +53,7 @@ def plasterer_slip(design: Design, locale: Locale) -> Slip:
 def _stubs(design: Design, patios: list[Patio], locale: Locale) -> Iterator[SlipRow]:
     for patio in patios:
         marks = design.layout_of(patio.name).marks
-        for run in patio.runs:
+        for run in patio.rows:
             own = [mark for mark in marks if mark.run == run.name]
             if own:
                 where = locale.label("paper_trade.stub_count", count=len(own))

@@ -120,7 +120,7 @@ def scheme(line: Line, plumbing: Plumbing) -> LineGraph:
             here = {name: marks[name] for name, _ in nodes if name in marks}
             stretches[tube.run] = RunNodes(tube.run, nodes, here)
     place_of = {name: s.run for s in stretches.values() for name, _ in s.nodes}
-    pieces = [piece for piece in plumbing.pieces if piece not in plumbing.inlet]
+    pieces = [piece for piece in plumbing.every_piece if piece not in plumbing.inlet]
     beside = [tube for tube in line.tubes if not tube.run]
     joins = tuple(Connection(p, t) for p, t in zip(pieces, beside, strict=True))
     drains = frozenset(str(drain.at) for drain in plumbing.drains)

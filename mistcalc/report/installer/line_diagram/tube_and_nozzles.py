@@ -212,7 +212,7 @@ def _length(
 def _bar(board: DiagramCanvas, design: LineJob, bar: Bar, y0: float) -> None:
     """A run's tube, the plaster below it, a nozzle at each mark, and as many names as have room."""
     board.stroke((bar.left, y0), (bar.right, y0))
-    patio = next(p for p in design.project.patios if any(r.name == bar.stretch.run for r in p.runs))
+    patio = next(p for p in design.project.patios if any(r.name == bar.stretch.run for r in p.rows))
     if patio.plaster.plastered:
         board.stroke((bar.left, y0 - PLASTER), (bar.right, y0 - PLASTER), MEDIUM, "NOTE")
     at = sorted((bar.x(node), mark) for node, mark in bar.stretch.marks.items())

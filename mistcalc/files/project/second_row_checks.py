@@ -1,0 +1,37 @@
+"""Second rows in the tree of a file: how they are called, where they may lie, and what else goes by a name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from mistcalc import units
+from mistcalc.files.project.schema_reader import SchemaReader
+from mistcalc.files.text.toml_positions import Path
+from mistcalc.model.run_extents import SAME
+
+Tree = dict[str, Any]
+
+
+def usual_name(run: str) -> str:
+    """What a second row is called where nobody says: 2A behind A, its first mark 2A1."""
+    return f"2{run}"
+
+
+def rows_of(run: Tree) -> Iterator[tuple[Tree, Path]]:
+    """A run's rows that have a name, each as the tree of a run, with where in the run it is stated."""
+    if run["name"]:
+        yield run, ()
+    if run["second_row"] and run["second_row"]["name"]:
+        yield {**run, **{key: run["second_row"][key] for key in ("name", "fixed")}}, ("second_row",)
+
+
+def compare_second_row(walk: SchemaReader, patio: Tree, run: Tree, path: Path) -> None:
+    """Note a second row that does not lie behind the first, or not under the lid."""
+    row, first = run["second_row"], patio["line_behind_edge"]
+    depth = run["depth"] or patio["depth"]
+    if not row or row["back"] is None or first is None or depth is None:
+        return
+    if not first + SAME < row["back"] < depth - SAME:
+        low, high, text = (units.show(length, "length", walk.system) for length in (first, depth, row["back"]))
+        walk.wrong("second-row-place", (*path, "second_row", "back"), text=text, low=low, high=high)
