@@ -31,7 +31,15 @@ MOST_MARKS = (12, 20, 30, 30, 60, 200)  # one is taken: about so many marks a pa
 def project_text(seed: int) -> str:
     """Text of a project file. The same seed gives the same text."""
     draw = Draw(seed)
-    return "\n".join(lines_of(_project(draw), (), draw.pick)) + "\n"
+    project = _project(draw)
+    rows = Draw(seed + 1_000_000)  # its own dice: without second rows the rest is what it was
+    rows.system, rows.used, rows.stated = draw.system, draw.used, draw.stated
+    for patio in project["patio"]:
+        for run in patio["run"]:
+            _second_row(
+                rows, run, si(patio.get("line_behind_edge", "6 in")), si(run.get("depth", patio["depth"]))
+            )
+    return "\n".join(lines_of(project, (), draw.pick)) + "\n"
 
 
 def _project(draw: Draw) -> Tree:
@@ -303,6 +311,7 @@ def _run(
         framing=_framing(draw, long),
         depth=None,
         rise=None,
+        second_row=None,
         joints=[
             draw.table("patio.run.joints", name=f"J{k}", along=along())
             for k in range(pick.choice((0, 0, 1, 2)))
@@ -314,6 +323,21 @@ def _run(
             for k, third in enumerate(fixed)
         ],
     )
+
+
+def _second_row(draw: Draw, run: Tree, first: float, deep: float) -> None:
+    """Behind the first, before the house; mostly called as it is where nobody says."""
+    if deep < first + 0.1 or not draw.often(0.15):
+        return
+    usual, long = f"2{run['name']}", si(run["length"])
+    name = draw.name(usual)
+    back = draw.within(first + 0.02, min(deep - 0.02, first + 4.0))
+    fixed = [
+        draw.table("patio.run.second_row.fixed", name=draw.name(f"{name}x"), along=draw.within(0.0, long))
+    ]
+    told = None if name == usual and draw.often(0.7) else name
+    fixed = fixed if draw.often(0.3) else []
+    run["second_row"] = draw.table("patio.run.second_row", back=back, name=told, fixed=fixed)
 
 
 def _framing(draw: Draw, long: float) -> Tree:

@@ -148,7 +148,7 @@ def test_random_houses(seed):
         assert list(bored.alongs) == sorted(bored.alongs)
         assert bored.up is None or bored.up - bored.hole / 2 >= 0.0508 - 1e-9
     for patio, layout in zip(project.patios, layouts, strict=True):
-        if patio.plaster.system == "none":
+        if not patio.plaster.plastered:
             continue
         named = {(b.run, b.name) for b in made.blocking if b.why == "joint" and b.patio == patio.name}
         for line in layout.lid.joints:

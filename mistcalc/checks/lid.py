@@ -16,11 +16,12 @@ import numpy as np
 from mistcalc.checks.ceiling_holes import after, ceiling_hole_findings, joist_over
 from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
+from mistcalc.checks.row_places import row_place_findings
 from mistcalc.checks.shared import JUDGEMENT, NEAR, PRACTICE, heard, on_patio
 from mistcalc.model.lid_heights import level_distance, lowest_and_highest
 from mistcalc.model.practice import MOST_MARKS
 from mistcalc.model.project import Patio, Run
-from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point, RunLine
+from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point
 from mistcalc.model.run_extents import corners, lid_along, lid_from_start, tube_reach
 from mistcalc.units import parse
 
@@ -284,45 +285,26 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
     for run, line in zip(patio.rows, layout.lid.rows, strict=True):
         n, where = patio.number_of(run.name), f"{patio.name}/{run.name}"
         marks = [m for m in layout.marks if m.run == run.name]
-        if line.tube_length <= NEAR:
+        if line.tube_length <= NEAR and not line.of:
             yield _no_tube(patio, layout, n, where)
         elif run.name in layout.empty_runs:
             short = run.length < patio.marks.pitch + patio.marks.from_wall - NEAR
             values = (("run", run.name), ("reason", "short" if short else "no-room"))
             yield Finding("empty-run", "note", where, "length", run.length, None, "m", "geometry", values)
-        row = patio.runs[n].second_row
-        stated = row.back if line.of and row else patio.line_behind_edge
-        if abs(line.back - stated) > NEAR:
-            wood = "joist" if run.framing.lies == "along" else "beam"
-            yield Finding(
-                "line-shifted", "note", where, "behind edge", line.back, stated, "m",
-                "geometry", (("run", run.name), (wood, True)),
-            )  # fmt: skip
-        yield from _lost(run, marks, where, patio.marks.grid)
-        if run.length > ONE_TAPE and marks and not run.datum.second:
-            yield _other_end(patio, n, marks, where)
-        if line.of:
-            yield from _behind(patio, n, line, layout.lid.runs[n], where)
-            continue
-        if run.rise:
+        yield from row_place_findings(patio, run, line, layout.lid.runs[n])
+        if run.rise and not line.of:
             level = level_distance(run, run.length)
             way = ("rises" if run.rise > 0 else "falls", True)
             yield Finding(
                 "run-slopes", "note", where, "length", run.length, level, "m", "geometry",
                 (("run", run.name), ("level", level), ("rise", abs(run.rise)), way),
             )  # fmt: skip
-        more = [m for m in layout.marks if m.run != run.name and layout.lid.run_of(m.run) == run.name]
-        yield from framing_findings(patio, n, marks, more)
-
-
-def _behind(patio: Patio, n: int, row: RunLine, first: RunLine, where: str) -> Iterator[Finding]:
-    """A second row too near the first one, or the house wall."""
-    want, values = patio.marks, (("row", row.name), ("run", first.name))
-    apart, left = row.back - first.back, patio.depth_over(n) - row.back
-    if apart < want.closest - NEAR:
-        yield Finding("rows-too-close", "warn", where, "between rows", apart, want.closest, "m", "project", values)
-    if patio.back == "wall" and left < want.from_wall - NEAR:
-        yield Finding("row-near-wall", "warn", where, "row to wall", left, want.from_wall, "m", "project", values)
+        if not line.of:
+            more = [m for m in layout.marks if m.run != run.name and layout.lid.run_of(m.run) == run.name]
+            yield from framing_findings(patio, n, marks, more)
+        yield from _lost(run, marks, where, patio.marks.grid)
+        if run.length > ONE_TAPE and marks and not run.datum.second:
+            yield _other_end(patio, n, marks, where)
 
 
 def _no_tube(patio: Patio, layout: Layout, n: int, where: str) -> Finding:

@@ -91,7 +91,10 @@ def _surge(plumbing: Plumbing, line: Line, working: float) -> Iterator[Finding]:
     duty, relief = line.duty.tube, None
     if plumbing.pump is not None and plumbing.pump.nameplate is not None:
         relief = plumbing.pump.nameplate.relief
-    peak, fast = working + duty.surge, any(SHUTS_FAST in dict(piece.fittings) for piece in plumbing.every_piece)
+    peak, fast = (
+        working + duty.surge,
+        any(SHUTS_FAST in dict(piece.fittings) for piece in plumbing.every_piece),
+    )
     values = (("surge", duty.surge), ("working", working), ("closing", duty.slow_closing))
     if peak > line.duty.tube_rating >= working:
         sizes = ("pressure", peak, line.duty.tube_rating, "Pa", "Joukowsky")

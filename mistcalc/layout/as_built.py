@@ -35,7 +35,11 @@ def drilled_holes(
 def beside_wood(hole: AsBuilt, layout: Layout, bit: float) -> AsBuilt:
     """A measured hole with how far its edge is from the nearest joist across its run; below zero it is in it.
     bit: across the hole [m]."""
-    across = [(m.along, m.width) for m in layout.lid.members if m.run == layout.lid.run_of(hole.run) and m.along is not None]
+    across = [
+        (m.along, m.width)
+        for m in layout.lid.members
+        if m.run == layout.lid.run_of(hole.run) and m.along is not None
+    ]
     if hole.measured is None or not across:
         return hole
     clear = min(abs(hole.measured - along) - (width + bit) / 2 for along, width in across)

@@ -66,8 +66,8 @@ def _still_clears(plan: Plan, thing: Obstacle, new: Obstacle) -> bool:
 
 
 def equal_row_fixes(plan: Plan, rows: Sequence[LaidRow]) -> tuple[Fix, ...]:
-    """Where the first row is not equal: move what stops the equal row at the pitch wanted, two things at most,
-    along the run. Offered only if laying again then gives that row, and second ones no worse."""
+    """Where the first row is not equal: move what stops the equal row at the pitch wanted, two things at
+    most, along the run. Offered only if laying again then gives that row, and second ones no worse."""
     laid = rows[0][1]
     if laid.row.pattern == "equal" or not laid.row.marks:
         return ()

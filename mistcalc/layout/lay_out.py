@@ -45,7 +45,9 @@ def lay(patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames =
     row, rules = rows[0][1].row, rows[0][1].rules
     plastered = plaster.panels(plan)
     clashes = tuple(
-        clash for (each, laid), some in zip(rows, by_row, strict=True) for clash in clashes_of(each, some, laid)
+        clash
+        for (each, laid), some in zip(rows, by_row, strict=True)
+        for clash in clashes_of(each, some, laid)
     )
     fixes = (*clearance_fixes(plan, marks, clashes), *(() if earlier else equal_row_fixes(plan, rows)))
     strips = [(strip, laid.row) for _, laid in rows for strip in laid.strips]
@@ -53,7 +55,7 @@ def lay(patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames =
         patio=patio.name,
         marks=marks,
         gaps=gaps,
-        pattern=max((laid.row.pattern for _, laid in rows), key=PATTERNS.index),  # type: ignore[arg-type]
+        pattern=max((laid.row.pattern for _, laid in rows), key=PATTERNS.index),  # type: ignore[arg-type, misc]
         pitch=row.pitch * rules.step,
         lid=_lid(rows, dict(gaps)),
         blocked=tuple(_blocked(gone, rules.step) for _, laid in rows for gone in laid.row.gone),

@@ -1,9 +1,9 @@
 """Every row of a patio, each laid by the same rules: the first rows of all runs, then the second ones.
 
-Second rows of runs that follow each other are one row round the corners, as the first ones are. Where the run
-round a corner has none, a second row ends: at an inside corner where the first tube turns, at an outside one
-as far from the other run's tube as it lies behind its own. Rows are not staggered: laid by the same rules from
-the same datum they mostly come to the same numbers on the tape, in the same bays (common practice, no source).
+Second rows of runs that follow each other are one row round the corners, as the first ones are. Where the
+run round a corner has none, a second row ends: at an inside corner where the first tube turns, at an outside
+one as far from the other run's tube as it lies behind its own. Rows are not staggered on purpose: each is
+laid by the same rules from the same datum (common practice, no source).
 """
 
 from __future__ import annotations

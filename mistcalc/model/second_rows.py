@@ -1,9 +1,9 @@
 """How a second row of nozzles gets its water: with the first, from its run, in the same zone.
 
-Both rows hang in parallel on one feed: a tee at that end of the run where the water comes in, and tube from it
-to the same end of the second row. Round a corner the second row goes on as the first does, where nothing but
-elbows stands between the two runs. Common practice, no source. A piece of the file that begins or ends at a
-second row takes all of this out of the program's hands for that row.
+Both rows hang in parallel on one feed: a tee at that end of the run where the water comes in, and tube from
+there to the same end of the second row. Round a corner the second row goes on as the first does, where
+nothing but elbows stands between the two runs. Common practice, no source. A piece of the file that begins or
+ends at a second row takes all of this out of the program's hands for that row.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from mistcalc.model.project import Patio, Piece, Plumbing, Project, Run, Spot, Tap
 
@@ -19,100 +20,119 @@ BENDS = ("elbow", "elbow 45")
 
 
 def with_row_feeds(project: Project) -> Project:
-    """The project with the tube to its second rows, and those rows in the zones, and with the tube and nozzles,
-    of their runs where the file says nothing of them. Without a second row: the project itself."""
+    """The project with the tube to its second rows, and with those rows in the zones of their runs, of their
+    tube and nozzles, where the file says nothing else. Without a second row: the project itself."""
     plumbing = replace(project.plumbing, row_feeds=())
-    lies = {row.name: run for patio in project.patios for run in patio.runs for row in run.rows[1:]}
-    if not lies:
+    placed = {run.name: _Placed(patio, n) for patio in project.patios for n, run in enumerate(patio.runs)}
+    second = {name: run.row for name, run in placed.items() if run.row}
+    if not second:
         return replace(project, plumbing=plumbing) if project.plumbing.row_feeds else project
-    plumbing = _as_their_runs(plumbing, {name: run.name for name, run in lies.items()})
-    feeds = tuple(_feeds(project.patios, plumbing, lies))
+    plumbing = _as_their_runs(plumbing, second)
+    feeds = tuple(_feeds(placed, second, plumbing))
     return replace(project, plumbing=replace(plumbing, row_feeds=feeds))
 
 
-def _as_their_runs(plumbing: Plumbing, of: dict[str, str]) -> Plumbing:
+@dataclass(frozen=True)
+class _Placed:
+    """A run where it is in its patio."""
+
+    patio: Patio
+    number: int
+
+    @property
+    def run(self) -> Run:
+        return self.patio.runs[self.number]
+
+    @property
+    def row(self) -> str:
+        """The name of its second row; "": it has none."""
+        return self.run.second_row.name if self.run.second_row else ""
+
+
+def _as_their_runs(plumbing: Plumbing, second: dict[str, str]) -> Plumbing:
+    """`second`: the second row of each run that has one."""
     zoned = {name for zone in plumbing.zones for name in zone.runs}
-    behind = {run: name for name, run in of.items() if name not in zoned}
 
-    def rows(runs: Sequence[str]) -> tuple[str, ...]:
-        return tuple(row for run in runs for row in (run, behind.get(run)) if row is not None)
+    def rows(runs: Sequence[str]) -> Iterator[str]:
+        for run in runs:
+            yield run
+            if run in second and second[run] not in zoned:
+                yield second[run]
 
-    zones = tuple(replace(zone, runs=rows(zone.runs)) for zone in plumbing.zones)
+    zones = tuple(replace(zone, runs=tuple(rows(zone.runs))) for zone in plumbing.zones)
     own = {stated.name: stated for stated in plumbing.runs}
-    more = [replace(own[run], name=name) for name, run in of.items() if run in own and name not in own]
+    more = [replace(own[run], name=row) for run, row in second.items() if run in own and row not in own]
     return replace(plumbing, zones=zones, runs=(*plumbing.runs, *more))
 
 
 # ------------------------------------------------------------------ tube to them
 
 
-@dataclass(frozen=True)
-class _Place:
-    """A run and one of its ends."""
-
-    run: Run
-    end: str
-
-    def at(self, row: str) -> str:
-        return f"{row} {self.end}"
-
-
-def _feeds(patios: Sequence[Patio], plumbing: Plumbing, lies: dict[str, Run]) -> Iterator[Piece]:
+def _feeds(placed: dict[str, _Placed], second: dict[str, str], plumbing: Plumbing) -> Iterator[Piece]:
+    """Tube to every second row that no piece of the file names: to the first of those that hang together,
+    and from each to the next."""
     stated = {_run_of(spot) for spot in (*_spots(plumbing), *(drain.at for drain in plumbing.drains))}
-    free = {run.name: name for name, run in lies.items() if name not in stated}
+    free = {run: row for run, row in second.items() if row not in stated}
+    together = {run: {run} for run in free}
+    corners = list(_corners(free, plumbing))
+    for here, there, _ in corners:
+        group = together[here] | together[there]
+        together |= dict.fromkeys(group, group)
+    far = _distances([each.run for each in placed.values()], plumbing)
+    for group in {id(group): group for group in together.values()}.values():
+        ends = [(run, end) for run in free if run in group for end in ENDS]
+        run, end = min(ends, key=lambda place: _farness(placed[place[0]].run, place[1], far))
+        yield _feed(placed[run], end)
+    yield from (piece for _, _, piece in corners)
+
+
+def _corners(free: dict[str, str], plumbing: Plumbing) -> Iterator[tuple[str, str, Piece]]:
+    """The two runs, and a piece between their second rows, where elbows alone join the first ones."""
     zone_of = {run: zone.name for zone in plumbing.zones for run in zone.runs}
-    joined = {name: name for name in free}  # run -> the first of those whose second rows hang together
-    corners: list[Piece] = []
     for piece in plumbing.pieces:
-        ends = [_run_of(spot) for spot in (piece.start, piece.end)]
-        plain = piece.rise in (0.0, None) and all(kind in BENDS for kind, count in piece.fittings if count)
-        if not plain or not all(run in free and _is_end(spot) for run, spot in zip(ends, _both(piece), strict=True)):
+        here, there = (_run_of(spot) for spot in (piece.start, piece.end))
+        level = piece.rise in (0.0, None) and all(kind in BENDS for kind, count in piece.fittings if count)
+        if not level or here == there or not {here, there} <= free.keys():
             continue
-        if ends[0] == ends[1] or len({zone_of.get(free[run]) for run in ends}) > 1:
+        if isinstance(piece.start, Tap) or isinstance(piece.end, Tap):
             continue
-        start, end = (f"{free[run]} {str(spot).rpartition(' ')[2]}" for run, spot in zip(ends, _both(piece), strict=True))
-        corners.append(replace(piece, start=start, end=end))
-        one, other = joined[ends[0]], joined[ends[1]]
-        joined = {name: one if group == other else group for name, group in joined.items()}
-    far = _distances(patios, plumbing)
-    runs = {run.name: (patio, n) for patio in patios for n, run in enumerate(patio.runs)}
-    for group in dict.fromkeys(joined.values()):
-        places = [_Place(runs[name][0].runs[runs[name][1]], end) for name in free if joined[name] == group for end in ENDS]
-        here = min(places, key=lambda place: (far.get(place.at(place.run.name), float("inf")), place.end != place.run.datum.end))
-        yield _feed(here, free[here.run.name], *runs[here.run.name])
-    yield from corners
+        if zone_of.get(free[here]) == zone_of.get(free[there]):
+            start, end = piece.start.removeprefix(here), piece.end.removeprefix(there)
+            yield here, there, replace(piece, start=f"{free[here]}{start}", end=f"{free[there]}{end}")
 
 
-def _feed(here: _Place, row: str, patio: Patio, n: int) -> Piece:
-    """Tube from the end of a run to that of its second row. Where the rows turn an outside corner the second
-    row also begins so much farther from it."""
-    assert here.run.second_row is not None
-    apart = here.run.second_row.back - patio.line_behind_edge
+def _farness(run: Run, end: str, far: dict[str, float]) -> tuple[float, bool]:
+    """The end nearest to the source by tube, else that of the datum: the same one in a mirrored house."""
+    return far.get(f"{run.name} {end}", float("inf")), end != run.datum.end
+
+
+def _feed(placed: _Placed, end: str) -> Piece:
+    """Tube from an end of a run to that of its second row. Where two second rows meet round a corner, and at
+    any outside corner, the second row begins as much farther along as it lies farther back."""
+    run, patio, n = placed.run, placed.patio, placed.number
+    assert run.second_row is not None
+    apart = run.second_row.back - patio.line_behind_edge
     before, after = patio.runs[n - 1], patio.runs[(n + 1) % len(patio.runs)]
-    corner, beyond = (before.corner, before) if here.end == "start" else (here.run.corner, after)
+    corner, beyond = (before.corner, before) if end == "start" else (run.corner, after)
     turns = corner == "outside" or (corner == "inside" and beyond.second_row is not None)
-    return Piece(here.at(here.run.name), here.at(row), 2 * apart if turns else apart, 0.0, (("elbow", 2 if turns else 1),))
-
-
-def _both(piece: Piece) -> tuple[Spot, Spot]:
-    return piece.start, piece.end
+    length, elbows = (2 * apart, 2) if turns else (apart, 1)
+    return Piece(f"{run.name} {end}", f"{placed.row} {end}", length, 0.0, (("elbow", elbows),))
 
 
 def _spots(plumbing: Plumbing) -> Iterator[Spot]:
     for piece in plumbing.pieces:
-        yield from _both(piece)
-
-
-def _is_end(spot: Spot) -> bool:
-    return isinstance(spot, str) and spot.rpartition(" ")[2] in ENDS
+        yield from (piece.start, piece.end)
 
 
 def _run_of(spot: Spot) -> str:
     """The run, or row, that a spot lies on, if it is one of theirs."""
-    return spot.run if isinstance(spot, Tap) else spot.rpartition(" ")[0]
+    if isinstance(spot, Tap):
+        return spot.run
+    run, _, end = spot.rpartition(" ")
+    return run if end in ENDS else ""
 
 
-def _distances(patios: Sequence[Patio], plumbing: Plumbing) -> dict[str, float]:
+def _distances(runs: Sequence[Run], plumbing: Plumbing) -> dict[str, float]:
     """Tube from the source to each spot by the shortest way [m]."""
     joined: dict[str, list[tuple[str, float]]] = {}
 
@@ -122,14 +142,12 @@ def _distances(patios: Sequence[Patio], plumbing: Plumbing) -> dict[str, float]:
 
     for piece in plumbing.pieces:
         join(str(piece.start), str(piece.end), piece.length)
-    spots = [*_spots(plumbing)]
-    for run in (run for patio in patios for run in patio.runs):
+    for run in runs:
         at = {f"{run.name} start": 0.0, f"{run.name} end": run.length}
-        for spot in spots:
+        for spot in _spots(plumbing):
             if isinstance(spot, Tap) and spot.run == run.name:
                 at[spot.said] = spot.along if run.datum.end == "start" else run.length - spot.along
-        order = sorted(at.items(), key=lambda place: place[1])
-        for (one, here), (other, there) in zip(order, order[1:], strict=False):
+        for (one, here), (other, there) in pairwise(sorted(at.items(), key=lambda place: place[1])):
             join(one, other, there - here)
     far: dict[str, float] = {}
     waiting = [(0.0, "pump" if plumbing.pump is not None else "water point")]

@@ -246,7 +246,7 @@ def _shortest(patio: Patio, run: Run) -> float:
     past = max(reach[1] - run.length, 0.0) if run.datum.end == "start" else -reach[0]
     things = [thing.along for thing in things_of(patio) if thing.run == run.name]
     screens = [end for s in patio.screens if s.run == run.name for end in (s.start, s.end) if end is not None]
-    taped = [*(joint.along for joint in run.joints), *(mark.along for mark in run.fixed)]
+    taped = [*(joint.along for joint in run.joints), *(mark.along for row in run.rows for mark in row.fixed)]
     return max(patio.marks.closest, max((*things, *screens, *taped), default=0.0) - past)
 
 

@@ -102,7 +102,9 @@ def _before_the_pump(project: Project) -> Iterator[_TubeWay]:
 def _stretches(project: Project, layouts: Sequence[Layout], line: Line) -> Iterator[_TubeWay]:
     """Tube of the line, joined where nothing parts it."""
     plumbing = project.plumbing
-    fitted = {(str(p.start), str(p.end)) for p in plumbing.every_piece if any(count for _, count in p.fittings)}
+    fitted = {
+        (str(p.start), str(p.end)) for p in plumbing.every_piece if any(count for _, count in p.fittings)
+    }
     points = {node.name: node.point for node in line.nodes}
     meets: dict[str, list[int]] = {}
     for n, tube in enumerate(line.tubes):

@@ -156,6 +156,38 @@ at_flow = "3 gpm"
 )
 
 
+# Both rows on one feed, round a corner, and a third run with a row of its own: its tee is at its far end.
+TWO_ROWS = house(
+    (
+        "court", "9 ft",
+        runs(
+            ("A", "24 ft", 'second_row = { back = "5 ft" }\nthen = "inside corner"'),
+            ("B", "18 ft", 'second_row = { back = "6 ft" }'),
+        ),
+    ),
+    ("yard", "8 ft", runs(("C", "20 ft", 'second_row = { back = "4 ft" }'))),
+    line="""
+[[line.piece]]
+from = "pump"
+to = "A start"
+length = "30 ft"
+rise = "9 ft"
+fittings = { elbow = 4 }
+[[line.piece]]
+from = "A end"
+to = "B start"
+length = "0 in"
+fittings = { elbow = 1 }
+[[line.piece]]
+from = "B end"
+to = "C end"
+length = "22 ft"
+rise = "-1 ft"
+[pump]
+""",
+)  # fmt: skip
+
+
 def laid(text):
     """(plumbing, layouts) of a project text."""
     project = files.parse_project(text)

@@ -39,7 +39,9 @@ def balances(line):
     return max(abs(left) for left in net.values()) / line.total_flow
 
 
-@pytest.mark.parametrize("text", [houses.RING, houses.BRANCHES, houses.TWO_PATIOS, houses.MIXED])
+@pytest.mark.parametrize(
+    "text", [houses.RING, houses.BRANCHES, houses.TWO_PATIOS, houses.MIXED, houses.TWO_ROWS]
+)
 def test_every_house_closes(text):
     line = houses.solved(text)
     nodes, _ = named(line)

@@ -17,6 +17,7 @@ HOUSES = {
     "ring": houses.RING,
     "three branches": houses.BRANCHES,
     "two patios": houses.TWO_PATIOS,
+    "two rows": houses.TWO_ROWS,
     "spring in the feed": houses.BRANCHES.replace(
         'fittings = { elbow = 2, "ball valve" = 1 }',
         'fittings = { elbow = 2, "check valve" = 1 }\ncheck_opens_at = "15 psi"',

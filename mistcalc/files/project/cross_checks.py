@@ -95,22 +95,24 @@ def _patio(walk: SchemaReader, patio: dict[str, Any], path: Path) -> None:
         walk.wrong(
             "lid-too-long", (*path, "run"), text=units.show(sum(lengths), "length", walk.system), most=most
         )
-    elif marks and marks["pitch"] and sum(lengths) / marks["pitch"] > MOST_NOZZLES:
-        count = round(sum(lengths) / marks["pitch"])
+    second = [run["length"] for run in patio["run"] if run["length"] and run["second_row"]]
+    tube = sum(lengths) + sum(second)
+    if sum(lengths) <= LONGEST_LID and marks and marks["pitch"] and tube / marks["pitch"] > MOST_NOZZLES:
+        count = round(tube / marks["pitch"])
         walk.wrong("too-many-nozzles", (*path, "marks", "pitch"), count=count, most=MOST_NOZZLES)
     spans = _spans(patio)
     named = [run["name"] for run in patio["run"] if run["name"]]
     depths = {run["name"]: run["depth"] or patio["depth"] for run in patio["run"]}
     for run_number, run in enumerate(patio["run"]):
-        at: Path = (*path, "run", run_number)
-        compare_second_row(walk, patio, run, at)
+        here: Path = (*path, "run", run_number)
+        compare_second_row(walk, patio, run, here)
         for n, joint in enumerate(run["joints"]):
-            _on_lid(walk, joint, (*at, "joints", n), spans.get(run["name"]), None)
+            _on_lid(walk, joint, (*here, "joints", n), spans.get(run["name"]), None)
         for row, within in rows_of(run):
             for n, mark in enumerate(row["fixed"]):
-                _on_lid(walk, mark, (*at, *within, "fixed", n), spans.get(run["name"]), None)
+                _on_lid(walk, mark, (*here, *within, "fixed", n), spans.get(run["name"]), None)
             if marks and marks["grid"]:
-                _apart(walk, row["fixed"], (*at, *within, "fixed"), marks["grid"])
+                _apart(walk, row["fixed"], (*here, *within, "fixed"), marks["grid"])
     for kind in ("obstacle", "seat"):
         for n, item in enumerate(patio[kind]):
             where = (*path, kind, n)

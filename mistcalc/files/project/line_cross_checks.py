@@ -28,7 +28,12 @@ def compare_line(walk: SchemaReader, values: dict[str, Any]) -> None:
     runs = list(dict.fromkeys(row["name"] for row, _ in rows))
     broken = not pumped and walk.states(("pump",))  # a [pump] that cannot be read
     if _ends(walk, line, runs, pumped or broken) and not broken:
-        _connected(walk, line["piece"], list(dict.fromkeys(row["name"] for row in fed)), PUMP if pumped else WATER_POINT)
+        _connected(
+            walk,
+            line["piece"],
+            list(dict.fromkeys(row["name"] for row in fed)),
+            PUMP if pumped else WATER_POINT,
+        )
     for n, piece in enumerate(line["piece"]):
         _piece(walk, piece, ("line", "piece", n))
     _rings(walk, line["piece"], fed)

@@ -1,4 +1,4 @@
-"""Second rows in the tree of a file: how they are called, where they may lie, and what else goes by a name."""
+"""Second rows in the tree of a file: how they are called, and where they may lie."""
 
 from __future__ import annotations
 
@@ -33,5 +33,7 @@ def compare_second_row(walk: SchemaReader, patio: Tree, run: Tree, path: Path) -
     if not row or row["back"] is None or first is None or depth is None:
         return
     if not first + SAME < row["back"] < depth - SAME:
-        low, high, text = (units.show(length, "length", walk.system) for length in (first, depth, row["back"]))
+        low, high, text = (
+            units.show(length, "length", walk.system) for length in (first, depth, row["back"])
+        )
         walk.wrong("second-row-place", (*path, "second_row", "back"), text=text, low=low, high=high)

@@ -126,7 +126,7 @@ class Run(ShortRepr):
 
     @property
     def rows(self) -> tuple[Run, ...]:
-        """Its rows of nozzles, each as a run with its own name and fixed marks: the first is the run itself."""
+        """Its rows of nozzles, each as a run of its own name and fixed marks: the first is the run itself."""
         row = self.second_row
         return (self, replace(self, name=row.name, fixed=row.fixed, second_row=None)) if row else (self,)
 

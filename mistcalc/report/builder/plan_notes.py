@@ -277,7 +277,7 @@ def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
     paragraphs.append(Paragraph(locale.label("paper.drill", hole=hole), bold=True))
     steps = [
         locale.label(
-            "paper.hook", run=plan_run.run.name, surface=plan_run.run.datum.surface,
+            "paper.hook", run=_hooked(plan_run), surface=plan_run.run.datum.surface,
             toward=tape_direction(plan_run, notes_input.runs, notes_input.design, locale),
             count=len([m for m in plan_run.marks if notes_input.part.shows(m)]),
         )
@@ -297,6 +297,11 @@ def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
         steps.append(locale.label(key, back=back, runs=tuple(names)))
     steps.append(locale.label("paper.hold", along=MARK_ALONG, across=MARK_ACROSS))
     return paragraphs + [Paragraph(step, sign=str(n), indent=6.0) for n, step in enumerate(steps, 1)]
+
+
+def _hooked(plan_run: PlanRun) -> str:
+    """A datum, and of a second row the row that is meant."""
+    return f"{plan_run.of} ({plan_run.run.name})" if plan_run.second else plan_run.of
 
 
 def tape_direction(plan_run: PlanRun, runs: Sequence[PlanRun], design: Design, locale: Locale) -> str:

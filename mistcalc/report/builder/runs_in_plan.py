@@ -18,7 +18,7 @@ WALL = 0.15  # m: walls are drawn this thick; their true thickness does not matt
 
 @dataclass(frozen=True)
 class PlanRun:
-    """One row of a run, in plan metres. `ahead` goes from the datum along the run, `house` toward the house."""
+    """One row, in plan metres. `ahead` goes from the datum along the run, `house` toward the house."""
 
     run: Run
     line: RunLine
@@ -32,6 +32,11 @@ class PlanRun:
     def second(self) -> bool:
         """Whether it is the second row of its run, which has the datum and the edge of the first."""
         return bool(self.line.of)
+
+    @property
+    def of(self) -> str:
+        """The run it is a row of: its datum goes by that name."""
+        return self.line.of or self.run.name
 
     @property
     def datum(self) -> Point:

@@ -62,7 +62,7 @@ def _rows(plan_run: PlanRun, locale: Locale) -> list[Row]:
     run, second = plan_run.run, plan_run.line.second
     if second is None or not plan_run.marks:
         return []
-    words = locale.label("second_datum.run_note", surface=run.datum.second, run=run.name, length=second)
+    words = locale.label("second_datum.run_note", surface=run.datum.second, run=plan_run.of, length=second)
     rows = [Row(span=locale.label("paper_table.run", run=run.name), words=words)]
     for mark in reversed(plan_run.marks):
         along = second - mark.along

@@ -153,7 +153,8 @@ def _spoken(design: Design, locale: Locale, runs: list[_RunOf]) -> dict[str, Any
         "holes": _holes(design, locale),
         "cautions": cautions,
         "datums": [
-            locale.label("phone.datum", run=run.name, surface=run.datum.surface) for _, run, _, _ in runs
+            locale.label("phone.datum", run=line.of or run.name, surface=run.datum.surface)
+            for _, run, line, _ in runs
         ],
         "marks": [
             _told(mark, before, findings[layout.patio], locale)
