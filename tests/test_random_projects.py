@@ -138,7 +138,7 @@ def names_are_used_once(job: Design) -> None:
 
 
 def marks_are_on_their_runs(layout: Layout) -> None:
-    tubes = {run.name: run.tube_length for run in layout.lid.runs}
+    tubes = {row.name: row.tube_length for row in layout.lid.rows}
     for mark in layout.marks:
         assert -NEAR <= mark.tube_along <= tubes[mark.run] + NEAR, mark
 

@@ -20,16 +20,16 @@ BENDS = ("elbow", "elbow 45")
 
 
 def with_row_feeds(project: Project) -> Project:
-    """The project with the tube to its second rows, and with those rows in the zones of their runs, of their
-    tube and nozzles, where the file says nothing else. Without a second row: the project itself."""
-    plumbing = replace(project.plumbing, row_feeds=())
+    """The project with the tube to its second rows, and with those rows in the zones of their runs where no
+    zone names them. Without a second row: the project itself."""
+    plumbing = replace(project.plumbing, row_feeds=(), second_rows=())
     placed = {run.name: _Placed(patio, n) for patio in project.patios for n, run in enumerate(patio.runs)}
     second = {name: run.row for name, run in placed.items() if run.row}
     if not second:
-        return replace(project, plumbing=plumbing) if project.plumbing.row_feeds else project
-    plumbing = _as_their_runs(plumbing, second)
-    feeds = tuple(_feeds(placed, second, plumbing))
-    return replace(project, plumbing=replace(plumbing, row_feeds=feeds))
+        return replace(project, plumbing=plumbing) if project.plumbing.second_rows else project
+    plumbing = _in_zones(plumbing, second)
+    feeds, rows = tuple(_feeds(placed, second, plumbing)), tuple((row, run) for run, row in second.items())
+    return replace(project, plumbing=replace(plumbing, row_feeds=feeds, second_rows=rows))
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ class _Placed:
         return self.run.second_row.name if self.run.second_row else ""
 
 
-def _as_their_runs(plumbing: Plumbing, second: dict[str, str]) -> Plumbing:
+def _in_zones(plumbing: Plumbing, second: dict[str, str]) -> Plumbing:
     """`second`: the second row of each run that has one."""
     zoned = {name for zone in plumbing.zones for name in zone.runs}
 
@@ -60,9 +60,7 @@ def _as_their_runs(plumbing: Plumbing, second: dict[str, str]) -> Plumbing:
                 yield second[run]
 
     zones = tuple(replace(zone, runs=tuple(rows(zone.runs))) for zone in plumbing.zones)
-    own = {stated.name: stated for stated in plumbing.runs}
-    more = [replace(own[run], name=row) for run, row in second.items() if run in own and row not in own]
-    return replace(plumbing, zones=zones, runs=(*plumbing.runs, *more))
+    return replace(plumbing, zones=zones)
 
 
 # ------------------------------------------------------------------ tube to them

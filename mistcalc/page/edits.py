@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from mistcalc.model.project import Patio, Project
 from mistcalc.model.results import BuildOption, Finding, Fix
+from mistcalc.model.second_rows import with_row_feeds
 from mistcalc.page import plan_edits
 from mistcalc.page.nouns_by_name import Path, named, put, swapped
 from mistcalc.page.plan_edits import MoveThing, PlanEdit
@@ -33,10 +34,10 @@ TAPED = ("along", "back", "length")  # fields of an edit that a tape shows
 def apply_edit(project: Project, edit: Edit) -> Project:
     """The project after one edit. Raises InputError, naming the place, where the edit makes no sense."""
     if isinstance(edit, SetValue):
-        return put(project, edit.path, edit.value)
+        return with_row_feeds(put(project, edit.path, edit.value))
     patio = named(project.patios, edit.patio, "patio")
     changed = plan_edits.apply_to_patio(patio, edit, project.house_names, project.units)
-    return replace(project, patios=swapped(project.patios, changed))
+    return with_row_feeds(replace(project, patios=swapped(project.patios, changed)))
 
 
 def rounded_to_tape(project: Project, edit: Edit) -> Edit:

@@ -188,7 +188,9 @@ class Plumbing(ShortRepr):
     runs: tuple[RunPlumbing, ...] = ()
     marks: tuple[MarkPlumbing, ...] = ()
     tube_temperature_reason: str = ""  # why it stays cooler than a hot afternoon in the sun
-    row_feeds: tuple[Piece, ...] = field(default=(), metadata=ADDED)  # to second rows (`model.second_rows`)
+    # of second rows, by `model.second_rows`: tube to them, and the run each lies on
+    row_feeds: tuple[Piece, ...] = field(default=(), metadata=ADDED)
+    second_rows: tuple[tuple[str, str], ...] = field(default=(), metadata=ADDED)
 
     @property
     def every_piece(self) -> tuple[Piece, ...]:
@@ -196,8 +198,10 @@ class Plumbing(ShortRepr):
         return (*self.pieces, *self.row_feeds)
 
     def on_run(self, run: str) -> RunPlumbing:
-        """What is stated for one run; nothing of its own where the file is silent."""
-        return next((stated for stated in self.runs if stated.name == run), RunPlumbing(run))
+        """What is stated for one run; nothing of its own where the file is silent. A second row of which
+        nothing is said is as its run."""
+        own = {stated.name: stated for stated in self.runs}
+        return own.get(run) or own.get(dict(self.second_rows).get(run, run)) or RunPlumbing(run)
 
     def nozzle_at(self, run: str, mark: str) -> Nozzle:
         """The nozzle at a mark: its own, else its run's, else the line's."""
