@@ -9,12 +9,14 @@ import streamlit as st
 from mistcalc.model.results import Design, PatioSeason, Season, year_middle
 from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import background_work, components, set_points
+from mistcalc.page.views import background_work, components, controls, set_points
 from mistcalc.page.views.patio_map import SIX
+from mistcalc.report.owner.month_bars import month_bars
 from mistcalc.report.owner.season_money_text import headline
 from mistcalc.report.owner.season_text import day_count, first_sentence, season_blocks
-from mistcalc.report.owner.text_blocks import Prose
+from mistcalc.report.owner.text_blocks import Bar, Bars, Prose, SeasonTable
 
+OPEN = 3  # blocks of the year that stand open: the control, what it takes, what it costs
 LIGHT = 3  # of the six colors, with dark writing
 DARK, WHITE = "#111111", "#ffffff"
 
@@ -38,6 +40,8 @@ def show(opened: OpenProject) -> None:
     if worth:
         components.sentence(first)
     _calendar(opened, year.season, patio)
+    for bars in month_bars(year.season, opened.locale):
+        _bars(opened, bars)
     set_points.show(opened)
     _told(opened, job, year, year.season, {first, *worth[:1]})
 
@@ -86,14 +90,44 @@ def _cell(days: float, step: int, used: bool) -> str:
     return f'<td style="background:{SIX[level]};color:{ink}">{told}</td>'
 
 
+def _bars(opened: OpenProject, bars: Bars) -> None:
+    """A row a month: its figures, and under each a bar of them."""
+    components.heading(opened.label("season_view.bars"))
+    head = "".join(f"<th scope=col>{components.safe(name)}</th>" for name in bars.head[1:])
+    rows = "".join(
+        f"<tr><th scope=row>{components.safe(month)}</th>{''.join(_bar(bar) for bar in each)}</tr>"
+        for month, each in bars.rows
+    )
+    st.html(f'<table class="bars"><tr><td></td>{head}</tr>{rows}</table>')
+    components.side(opened.label("season.bars_meant"))
+
+
+def _bar(bar: Bar) -> str:
+    """Solid to the low figure, open to the high one, a line across at the middle."""
+    low, middle, high = bar.shares
+    drawn = (
+        f'<i style="width:{100 * high:.1f}%"></i><b style="width:{100 * low:.1f}%"></b>'
+        f'<u style="left:{100 * middle:.1f}%"></u>'
+    )
+    told = components.safe(bar.text)
+    return f'<td>{told}<div class="bar" aria-hidden="true">{drawn if high else ""}</div></td>'
+
+
 def _told(opened: OpenProject, job: Design, year: Design, season: Season, said: set[str]) -> None:
     """The year in words and tables, as the terminal and the owner's paper have it."""
     components.findings(opened, year.findings[len(job.findings) :])
     _title, *blocks = season_blocks(season, (), opened.project, opened.locale)
-    for block in blocks:
-        if block.drawn_on_page:
-            continue
-        if not isinstance(block, Prose):
-            components.table(block.head, block.rows)
-        elif block.text not in said:
-            (components.heading if block.heading else components.sentence)(block.text)
+    kept = [block for block in blocks if not isinstance(block, Bars) and not block.drawn_on_page]
+    left = [block for block in kept if not (isinstance(block, Prose) and block.text in said)]
+    for block in left[:OPEN]:
+        _block(block)
+    with controls.collapsible(opened.label("season_view.figures")):
+        for block in left[OPEN:]:
+            _block(block)
+
+
+def _block(block: Prose | SeasonTable) -> None:
+    if not isinstance(block, Prose):
+        components.table(block.head, block.rows)
+    else:
+        (components.heading if block.heading else components.sentence)(block.text)

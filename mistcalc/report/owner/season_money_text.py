@@ -33,7 +33,7 @@ def headline(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[Pro
 
 
 def cost_text(cost: SeasonMoney, locale: Locale) -> str:
-    return _amount(year_band(cost.total), cost, locale)
+    return amount_text(year_band(cost.total), cost, locale)
 
 
 def evenings(season: Season, patio: PatioSeason, locale: Locale) -> Prose:
@@ -56,12 +56,12 @@ def cost_of_year(season: Season, project: Project, locale: Locale) -> Iterator[S
         return
     label = locale.label
     rows = [
-        (label(f"season_money.{name}"), _amount(year_band(cost.parts[name]), cost, locale))
+        (label(f"season_money.{name}"), amount_text(year_band(cost.parts[name]), cost, locale))
         for name in SERVICES
         if name in cost.parts
     ]
     if len(rows) > 1:
-        rows.append((label("season_money.total"), _amount(year_band(cost.total), cost, locale)))
+        rows.append((label("season_money.total"), amount_text(year_band(cost.total), cost, locale)))
     for patio in season.patios if len(season.patios) == 1 else ():
         rows.append((label("season_money.evening"), _evening(per_evening(cost, patio), cost, locale)))
     rows += _first_cost(season, cost, locale)
@@ -98,7 +98,7 @@ def cost_by_month(season: Season, locale: Locale) -> Iterator[SeasonTable]:
     rows = []
     for n in (n for n, held in enumerate(season.used.sum(axis=1)) if held or total[n][2] > 0.0):
         cells = [money(part[n][1], cost.currency, locale) for part in parts] if len(names) > 1 else []
-        cells.append(_amount(total[n], cost, locale))
+        cells.append(amount_text(total[n], cost, locale))
         cells += [hours(bands[n], locale) for bands in gained]
         rows.append((locale.label("season.month", month=f"month-{n + 1}"), *cells))
     heads = [*(names if len(names) > 1 else ()), "total", *(["gained"] if gained else [])]
@@ -107,7 +107,7 @@ def cost_by_month(season: Season, locale: Locale) -> Iterator[SeasonTable]:
     yield SeasonTable(head, tuple(rows), (13, *(widths.get(name, 12) for name in heads)))
 
 
-def _amount(band: Band, cost: SeasonMoney, locale: Locale) -> str:
+def amount_text(band: Band, cost: SeasonMoney, locale: Locale) -> str:
     return shown(band, lambda value: money(value, cost.currency, locale), locale)
 
 

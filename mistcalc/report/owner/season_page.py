@@ -7,17 +7,19 @@ from dataclasses import replace
 from mistcalc.drawing import text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
-from mistcalc.drawing.sheet import BOLD, Item, LineSegment
+from mistcalc.drawing.sheet import BLACK, BOLD, MEDIUM, WHITE, Item, LineSegment, Polyline, Text
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.model.results import Design
 from mistcalc.report.common.findings_by_reader import about_season
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner.season_text import season_blocks
-from mistcalc.report.owner.text_blocks import PLAIN, Block, Prose, SeasonTable
+from mistcalc.report.owner.text_blocks import PLAIN, Bar, Bars, Block, Prose, SeasonTable
 
 ROW = 4.4  # mm: with less, writing meets the frame
 GAP = 2.0
+BAR = 2.6  # mm, how thick one is
+BAR_NAMES, BAR_FIGURES = 22.0, 36.0  # mm, of a month, and before each bar
 WITH_HEADING = 4  # rows that must have room below a heading
 NAMES, FIGURES = 40, 40  # shares of a page's width, of a table of two columns
 
@@ -32,11 +34,13 @@ def season_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
     pages: list[list[Item]] = [[]]
     y = page.top
     for block in season_blocks(design.season, findings, design.project, locale):
-        left: Block | None = block
+        left: Block | Bars | None = block
         while left is not None:
             rest, fresh = page._replace(top=y), y == page.top
             if isinstance(left, Prose):
                 items, y, left = _prose(left, rest, fresh, fresh and len(pages) == 1)
+            elif isinstance(left, Bars):
+                items, y, left = _bars(left, rest, fresh, locale)
             else:
                 items, y, left = _table(left, rest, fresh)
             pages[-1] += items
@@ -83,3 +87,39 @@ def _table(block: SeasonTable, room: Box, fresh: bool) -> tuple[list[Item], floa
     below = room._replace(top=drawn.bottom - 1.0, bottom=room.bottom - ROW)
     flowed = text_and_tables.flow_text([Paragraph(remark)], [below])
     return [*drawn.items, *flowed.items], flowed.bottom, None
+
+
+def _bars(block: Bars, room: Box, fresh: bool, locale: Locale) -> tuple[list[Item], float, Bars | None]:
+    """The same of bars, which stay on one page."""
+    y = room.top - (0.0 if fresh else GAP)
+    if not fresh and y - ROW * (len(block.rows) + 3) < room.bottom:
+        return [], room.top, block
+    wide = (room.width - BAR_NAMES) / (len(block.head) - 1)
+    lefts = [room.left, *(room.left + BAR_NAMES + n * wide for n in range(len(block.head) - 1))]
+    y -= ROW
+    items: list[Item] = [
+        Text((x, y), head, 2.5, True, layer="NOTE") for x, head in zip(lefts, block.head, strict=True)
+    ]
+    for month, bars in block.rows:
+        y -= ROW
+        items.append(Text((room.left, y), month, 2.5, layer="NOTE"))
+        for left, bar in zip(lefts[1:], bars, strict=True):
+            items.append(Text((left, y), bar.text, 2.5, layer="NOTE"))
+            items += _bar(bar, left + BAR_FIGURES, y - 0.4, wide - BAR_FIGURES - 4.0)
+    meant = Paragraph(locale.label("season.bars_meant"))
+    flowed = text_and_tables.flow_text([meant], [room._replace(top=y - 2.0, bottom=-1000.0)])
+    return [*items, *flowed.items], flowed.bottom, None
+
+
+def _bar(bar: Bar, left: float, foot: float, most: float) -> list[Item]:
+    """Solid to the low figure, open to the high one, a line across at the middle: read in black and white."""
+    low, middle, high = (left + most * share for share in bar.shares)
+
+    def block(start: float, end: float, fill: str) -> Polyline:
+        corners = ((start, foot), (end, foot), (end, foot + BAR), (start, foot + BAR))
+        return Polyline(corners, True, fill, layer="NOTE", pen=MEDIUM)
+
+    items: list[Item] = [block(left, high, WHITE)] if high > left else []
+    items += [block(left, low, BLACK)] if low > left else []
+    across = LineSegment((middle, foot - 0.6), (middle, foot + BAR + 0.6), layer="NOTE", pen=MEDIUM)
+    return [*items, across] if high > left else []

@@ -22,12 +22,14 @@ from mistcalc.model.results import (
 )
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.terminal_lines import wrapped
+from mistcalc.report.owner.month_bars import month_bars
 from mistcalc.report.owner.season_money_text import cost_by_month, cost_of_year, cost_text, evenings, headline
 from mistcalc.report.owner.text_blocks import (
     NARROW,
     NARROWER,
     PLAIN,
     WIDE,
+    Bars,
     Block,
     Prose,
     SeasonTable,
@@ -56,14 +58,14 @@ def season_sentences(
                 *([""] if (block.heading or block.apart) and lines else []),
                 *wrapped("", block.text, hang="  "),
             ]
-        else:
+        elif not isinstance(block, Bars):
             lines += [*([""] if block.head[0] else []), *drawn(block)]
     return "\n".join(lines) + "\n"
 
 
 def season_blocks(
     season: Season, findings: Iterable[Finding], project: Project, locale: Locale
-) -> Iterator[Block]:
+) -> Iterator[Block | Bars]:
     """What terminal and paper tell, top to bottom."""
     runs = year_band(season.runs)[2] > 0.0
     yield Prose(locale.label("season.title", name=project.name), heading=True)
@@ -84,6 +86,7 @@ def season_blocks(
             yield Prose(locale.label("season.calendar_meant"), drawn_on_page=True)
     yield _kept_off(season, locale)
     if runs:
+        yield from month_bars(season, locale)
         yield from _tables(season, locale)
         yield from cost_by_month(season, locale)
     yield Prose(locale.label("season.how"), apart=True)
@@ -127,8 +130,9 @@ def _more(control: Control, locale: Locale) -> str:
 
 def first_sentence(season: Season, patio: PatioSeason, locale: Locale) -> str:
     runs = year_band(season.runs)
+    key = "first" if len(season.patios) == 1 else "first_one_of_several"
     return locale.label(
-        "season.first", runs=hours(runs, locale), one=round(runs[1]), patio=patio.patio,
+        f"season.{key}", runs=hours(runs, locale), one=round(runs[1]), patio=patio.patio,
         good=hours(year_band(patio.outcomes["good"]), locale),
         water=shown(times(runs, season.hourly.water), lambda value: locale.number(value, "volume"), locale),
     )  # fmt: skip

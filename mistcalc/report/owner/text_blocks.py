@@ -32,6 +32,23 @@ class Prose:
     drawn_on_page: bool = False  # the page says it of its own picture
 
 
+@dataclass(frozen=True)
+class Bar:
+    """A figure with how long its bar is: low, middle and high as shares of the longest of its column."""
+
+    text: str
+    shares: Band
+
+
+@dataclass(frozen=True)
+class Bars:
+    """A picture of rows, a bar in each column: solid to the middle, a line from low to high. The same figures
+    stand in tables, which a terminal has alone."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[Bar, ...]], ...]
+
+
 Block = SeasonTable | Prose
 
 
