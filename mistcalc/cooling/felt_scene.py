@@ -175,13 +175,14 @@ def _nearest(
 
 def sun_by_hour(
     ground: PatioGeometry, plan: PlanCells, airs: tuple[Air, ...], bearing: float
-) -> tuple[np.ndarray, tuple[float | None, ...], np.ndarray]:
-    """Where the sun reaches a lap in each hour, which way its light goes, and how far each seat is in it."""
+) -> tuple[np.ndarray, tuple[tuple[float, float] | None, ...], np.ndarray]:
+    """Where the sun reaches a lap in each hour, which way its light goes from what height, and how far each
+    seat is in it."""
     x, y = plan.points
     laps = np.column_stack([x, y, np.full(len(x), LAP)])
     maps = np.zeros((len(airs), *plan.inside.shape))
     seats = np.zeros((len(airs), len(ground.seats)))
-    ways: list[float | None] = []
+    ways: list[tuple[float, float] | None] = []
     for n, air in enumerate(airs):
         sunny = np.flatnonzero(air.beam > 0.0) if air.beam is not None else np.zeros(0, dtype=int)
         if not sunny.size or air.sun_height is None or air.sun_azimuth is None:
@@ -191,5 +192,5 @@ def sun_by_hour(
         height, toward = air.sun_height[[day]], bearing - air.sun_azimuth[[day]]
         maps[n] = plan.whole(reached(ground, laps, height, toward)[:, 0])
         seats[n] = body_lit(ground, height, toward)[:, 0]
-        ways.append(float((toward[0] + np.pi) % (2 * np.pi)))
+        ways.append((float((toward[0] + np.pi) % (2 * np.pi)), float(height[0])))
     return maps, tuple(ways), seats

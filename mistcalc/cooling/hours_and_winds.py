@@ -59,7 +59,7 @@ def afternoon_grid(
     case = case_of(patio, layout, spray, plumbing, (air,), bearing, one_draw)
     scene = FeltScene(case, solve_balance(case), running_fans(patio, layout), middle.shape)
     plan = plan_cells(case.ground)
-    sun, sun_toward, sun_seats = sun_by_hour(case.ground, plan, airs, bearing)
+    sun, suns, sun_seats = sun_by_hour(case.ground, plan, airs, bearing)
     return AfternoonGrid(
         patio=patio.name,
         afternoon=airs[0].name,
@@ -81,7 +81,8 @@ def afternoon_grid(
         seats=case.ground.seats,
         **_ranges(cooled),
         sun=sun,
-        sun_toward=sun_toward,
+        sun_toward=tuple(one and one[0] for one in suns),
+        sun_height=tuple(one and one[1] for one in suns),
         sun_seats=sun_seats,
         key=fingerprint(
             patio, layout.marks, spray, plumbing, clock, winds, side, bearing, *(one.key for one in airs)

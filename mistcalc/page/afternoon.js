@@ -281,7 +281,18 @@ class Afternoon {
     const { h } = this.at;
     const way = sun.toward[h];
     const where = this.lit.subarray(h * this.cells, (h + 1) * this.cells);
-    this.hatched(this.sun, words.sun, sun.told[h], words.swatch, way === null ? [] : [{ grid, where, dense: false }], way);
+    const { plan } = this.data;
+    this.sun.head.textContent = words.sun;
+    this.sun.told.textContent = sun.told[h];
+    this.sun.swatch.textContent = `${words.swatch} ${words.sun_path}`;
+    const side = Math.min(this.sun.root.clientWidth, 400);
+    const on = sized(this.sun.canvas, side, side);
+    const sky = skyFrame(plan, side);
+    if (way !== null) hatch(on, plan, sky, grid, where, false);
+    frameLines(on, plan, sky);
+    for (const seat of this.data.seats) place(on, ...sky.at(seat));
+    sunPath(on, sky, sun, h, this.data.hours, words.compass);
+    this.sun.canvas.setAttribute("aria-label", sun.told[h]);
   }
 
   // The value under the pointer.

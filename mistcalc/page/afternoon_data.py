@@ -19,7 +19,7 @@ from mistcalc.page.plan_data import lid_in_plan
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import map_classes
 from mistcalc.report.owner.map_classes import CoolingClasses
-from mistcalc.units import System, compass_point, degree_of, parse
+from mistcalc.units import COMPASS_POINTS, System, compass_point, degree_of, parse
 
 Data = dict[str, Any]
 STEP, LOWEST = 0.1, -5.0  # K of a byte, and what the byte 0 stands for
@@ -95,7 +95,13 @@ def component_data(
         "told": [[told.moment(h, w) for w in range(len(grid.winds))] for h in range(len(grid.clock))],
         "sun": None
         if not any(toward is not None for toward in grid.sun_toward)
-        else {"maps": _bytes(grid.sun > 0.5), "toward": list(grid.sun_toward), "told": told.sun()},
+        else {
+            "maps": _bytes(grid.sun > 0.5),
+            "toward": list(grid.sun_toward),
+            "height": list(grid.sun_height),
+            "north": bearing,
+            "told": told.sun(),
+        },
         "wet": None if floor is None else _wet(*floor, locale),
         "words": told.words(),
     }
@@ -234,7 +240,15 @@ class _WordsOfHours:
             else:
                 under = bool((grid.sun[h] > 0.5)[grid.inside].any())
                 out.append(self.label("hours.sun_beside" if under else "hours.sun_out", clock=clock))
-        return out
+        return [f"{told} {self._stands(h)}".strip() for h, told in enumerate(out)]
+
+    def _stands(self, h: int) -> str:
+        """Where the sun is at an hour, in words."""
+        toward, height = self.grid.sun_toward[h], self.grid.sun_height[h]
+        if toward is None or height is None:
+            return ""
+        comes_from = compass_point(self.bearing - toward + np.pi)
+        return self.label("hours.sun_stands", height=height, side=self.label(f"word.{comes_from}"))
 
     def words(self) -> Data:
         label, locale = self.label, self.locale
@@ -249,11 +263,13 @@ class _WordsOfHours:
             "stale",
             "sun",
             "swatch",
+            "sun_path",
             "wet",
             "wet_swatch",
         )
         words: Data = {key: label(f"hours.{key}") for key in keys}
         words["names"] = self.names
+        words["compass"] = [label(f"told.side_{point}") for point in COMPASS_POINTS[::2]]
         words["cut_of"] = [label("hours.cut_of", name=name) for name in self.names]
         words["best"] = label("ways.advised")
         words["columns"] = {column: label(f"page.col_{column}") for column in COMFORT_COLUMNS}

@@ -183,6 +183,65 @@ function place(on, x, y) {
   on.strokeRect(x - 5, y - 5, 10, 10);
 }
 
+// ------------------------------------------------------------------ sun
+
+// A square with the plan in the middle of the sky: the ring is the horizon, the middle straight up.
+function skyFrame(plan, side) {
+  const [left, low, right, high] = plan.box;
+  const rim = side / 2 - 24;
+  const scale = (1.25 * rim) / Math.max(right - left, high - low);
+  const at = ([x, y]) => [side / 2 + (x - (left + right) / 2) * scale, side / 2 - (y - (low + high) / 2) * scale];
+  return { scale, rim, middle: side / 2, width: side, height: side, at };
+}
+
+// The sun's way over the hours shown: a diamond each, the one of now solid, with its hour.
+function sunPath(on, sky, sun, now, hours, compass) {
+  const around = (angle, away) => [sky.middle + away * Math.cos(angle), sky.middle - away * Math.sin(angle)];
+  on.beginPath();
+  on.arc(sky.middle, sky.middle, sky.rim, 0, 7);
+  on.lineWidth = 1;
+  on.strokeStyle = INK;
+  on.stroke();
+  on.textAlign = "center";
+  on.textBaseline = "middle";
+  on.font = "14px sans-serif";
+  on.fillStyle = INK;
+  compass.forEach((letter, n) => on.fillText(letter, ...around(sun.north - (n * Math.PI) / 2, sky.rim + 12)));
+  const places = sun.toward.map((way, n) => way !== null && around(way + Math.PI, sky.rim * (1 - (2 * sun.height[n]) / Math.PI)));
+  const shown = places.filter(Boolean);
+  stroke(on, shown, 4, "#ffffff");
+  stroke(on, shown, 1.5);
+  let last = null;
+  places.forEach((spot, n) => spot && diamond(on, ...spot, n === now));
+  places.forEach((spot, n) => {
+    if (!spot || (n !== now && (near(spot, places[now], 44) || near(spot, last, 44)))) return;
+    if (n !== now) last = spot;
+    const [x, y] = [Math.min(spot[0] + 10, sky.width - 48), spot[1] - 14];
+    on.textAlign = "left";
+    on.font = `${n === now ? "bold " : ""}14px sans-serif`;
+    on.fillStyle = "#ffffff";
+    on.fillRect(x - 2, y - 9, on.measureText(hours[n]).width + 4, 18);
+    on.fillStyle = INK;
+    on.fillText(hours[n], x, y);
+  });
+}
+
+function near(a, b, px) {
+  return Boolean(a && b) && Math.hypot(a[0] - b[0], a[1] - b[1]) < px;
+}
+
+function diamond(on, x, y, solid) {
+  const half = solid ? 9 : 6;
+  on.beginPath();
+  for (const [u, v] of [[half, 0], [0, half], [-half, 0], [0, -half]]) on.lineTo(x + u, y + v);
+  on.closePath();
+  on.fillStyle = solid ? "#00224e" : "#ffffff";
+  on.fill();
+  on.lineWidth = 1.5;
+  on.strokeStyle = INK;
+  on.stroke();
+}
+
 // ------------------------------------------------------------------ cut
 
 // Metres along from the edge and up from the floor to pixels; before the edge there is room for the wind's arrow.

@@ -35,7 +35,8 @@ def parse_alternates(
             mistakes.append(InputError(lost.code, where, line, path=lost.values["path"]))
         except InputErrors as wrong:
             first = wrong.mistakes[0]
-            mistakes.append(InputError(first.code, f"{where}: {first.where}", line, **first.placeless))
+            at = f"{where}: {first.where}" if first.where else where
+            mistakes.append(InputError(first.code, at, line, **first.placeless))
     if mistakes:
         raise InputErrors(source, tuple(mistakes))
     return tuple(found)

@@ -61,6 +61,7 @@ class AfternoonGrid(ShortRepr):
     depression: np.ndarray  # K of the wet bulb below the air, least and most of the draws, [hour, wind, 2]
     sun: np.ndarray  # share of light that reaches a lap, clear sky, [hour, y, x]
     sun_toward: tuple[Radian | None, ...]  # plan direction the light goes in; None: no sun then
+    sun_height: tuple[Radian | None, ...]  # over the horizon
     sun_seats: np.ndarray  # share of each seated body in the sun, [hour, seat]
     key: str
     in_sun: np.ndarray | None = None  # bool, judged of `sun_seats`

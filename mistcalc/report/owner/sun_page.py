@@ -16,6 +16,7 @@ from mistcalc.report.common.findings_by_reader import about_sun
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner.printed_plan import PrintedPlan, arrow
+from mistcalc.report.owner.sun_over_plan import sun_over_plan
 from mistcalc.units import compass_point
 
 SUNLIT = ((45.0, 1.6, 0.0),)  # lines where the sun reaches: direction [deg], apart, shift of the first [mm]
@@ -26,6 +27,7 @@ HEAD, UNDER = 6.0, 14.5  # mm over a plan and under it
 ROW = 5.0
 MONTH = 28.0  # mm, of the table's first column
 MOST_SEATS = 4  # columns of the table
+SKY, ROOMY = 47.0, 84.0  # mm, kept for the sun over the plan where the plans keep so much themselves
 TALLER = 2.0  # of a plan's width: beyond that it stands in a row of four
 
 
@@ -44,7 +46,9 @@ def sun_pages(
     needed = page.top - text_and_tables.flow_text(below, [page._replace(bottom=-1000.0)]).bottom
     rows, more = _table(sun, _names(design, sun, locale), page.width, locale)
     needed += ROW * (len(rows[1]) + 1) + (6.0 if more else 2.0) + 10.0
-    drawn, y = _plans(design, sun, page._replace(top=y), y - page.bottom - needed, locale)
+    high = y - page.bottom - needed
+    high -= SKY if high - SKY > ROOMY else 0.0
+    drawn, y = _plans(design, sun, page._replace(top=y), high, locale)
     items += drawn
     head = text_and_tables.heading(locale.label("sun.table"), 2.5, rule=False)
     flowed = text_and_tables.flow_text([head], [page._replace(top=y)])
@@ -53,6 +57,9 @@ def sun_pages(
     told = [*([Paragraph(more)] if more else []), *below]
     flowed = text_and_tables.flow_text(told, [page._replace(top=table.bottom - 1.5)])
     items += flowed.items
+    if not flowed.left_over:
+        room_left = page._replace(top=flowed.bottom - 6.0)
+        items += sun_over_plan(design, sun, _cells(sun), room_left, locale)
     short = locale.label("paper_owner.short")
     return (SheetDraft(paper, short, tuple(items), patio, kind="owner"),), flowed.left_over
 
@@ -79,8 +86,7 @@ def _head(sun: PatioSun, page: Box, locale: Locale) -> tuple[list[Item], float]:
 
 def _plans(design: Design, sun: PatioSun, room: Box, high: float, locale: Locale) -> tuple[list[Item], float]:
     """The plans in rows of two, of four where the patio is long up the sheet; as large as the page bears."""
-    (dx, dy), (x, y) = (sun.x[1] - sun.x[0], sun.y[1] - sun.y[0]), (sun.x, sun.y)
-    cells = Box(*(float(v) for v in (x[0] - dx / 2, y[0] - dy / 2, x[-1] + dx / 2, y[-1] + dy / 2)))
+    cells = _cells(sun)
     across = 4 if cells.height > TALLER * cells.width else 2
     rows = -(-len(sun.maps) // across)
     wide = (room.width - GAP * (across - 1)) / across
@@ -102,6 +108,12 @@ def _plans(design: Design, sun: PatioSun, room: Box, high: float, locale: Locale
         items += flowed.items
         low = min(low, flowed.bottom - 4.5)
     return items, low
+
+
+def _cells(sun: PatioSun) -> Box:
+    """What the cells of the maps fill, in plan."""
+    (dx, dy), (x, y) = (sun.x[1] - sun.x[0], sun.y[1] - sun.y[0]), (sun.x, sun.y)
+    return Box(*(float(v) for v in (x[0] - dx / 2, y[0] - dy / 2, x[-1] + dx / 2, y[-1] + dy / 2)))
 
 
 def _shines(design: Design, patio: str, moment: SunMap, locale: Locale) -> Paragraph:
