@@ -11,7 +11,7 @@ from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls, set_points
 from mistcalc.page.views.patio_map import SIX
-from mistcalc.report.owner.month_bars import month_bars
+from mistcalc.report.owner.bars_by_month import month_bars
 from mistcalc.report.owner.season_money_text import headline
 from mistcalc.report.owner.season_text import day_count, first_sentence, season_blocks
 from mistcalc.report.owner.text_blocks import Bar, Bars, Prose, SeasonTable

@@ -22,7 +22,7 @@ from mistcalc.model.results import (
 )
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.terminal_lines import wrapped
-from mistcalc.report.owner.month_bars import month_bars
+from mistcalc.report.owner.bars_by_month import month_bars
 from mistcalc.report.owner.season_money_text import cost_by_month, cost_of_year, cost_text, evenings, headline
 from mistcalc.report.owner.text_blocks import (
     NARROW,

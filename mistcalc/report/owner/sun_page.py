@@ -16,7 +16,7 @@ from mistcalc.report.common.findings_by_reader import about_sun
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner.printed_plan import PrintedPlan, arrow
-from mistcalc.report.owner.sun_over_plan import sun_over_plan
+from mistcalc.report.owner.sky_ring import sun_over_plan
 from mistcalc.units import compass_point
 
 SUNLIT = ((45.0, 1.6, 0.0),)  # lines where the sun reaches: direction [deg], apart, shift of the first [mm]
