@@ -27,7 +27,7 @@ from mistcalc.model.results import COMFORT_COLUMNS, HourlyUse, SeasonHours, mont
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.season_export import season_csv
 from mistcalc.report.owner.season_page import season_pages
-from mistcalc.report.owner.season_text import SeasonTable, season_blocks
+from mistcalc.report.owner.season_text import RangeBars, SeasonTable, season_blocks
 from tests.terminal import run
 from tests.test_design import demo, planned
 
@@ -337,6 +337,12 @@ def test_the_owners_page_holds_what_the_terminal_tells():
         for block in season_blocks(job.season, job.findings, job.project, locale):
             if isinstance(block, SeasonTable):
                 assert {cell for row in block.rows for cell in row if cell} <= told
+            elif isinstance(block, RangeBars):
+                assert {bar.text for _, bars in block.rows for bar in bars} <= told
+                for column in zip(*(bars for _, bars in block.rows), strict=True):
+                    shares = [bar.shares for bar in column]
+                    assert max(high for _, _, high in shares) == pytest.approx(1.0)
+                    assert all(0.0 <= low <= middle <= high for low, middle, high in shares)
         assert all(item.box().bottom > 0 for draft in drafts for item in draft.items)
     assert season_pages(planned("terraza"), PAPERS["letter"], Locale("us", "en")) == ()
 

@@ -14,7 +14,7 @@ from mistcalc.page.views.patio_map import SIX
 from mistcalc.report.owner.bars_by_month import month_bars
 from mistcalc.report.owner.season_money_text import headline
 from mistcalc.report.owner.season_text import day_count, first_sentence, season_blocks
-from mistcalc.report.owner.text_blocks import Bar, Bars, Prose, SeasonTable
+from mistcalc.report.owner.text_blocks import Prose, RangeBar, RangeBars, SeasonTable
 
 OPEN = 3  # blocks of the year that stand open: the control, what it takes, what it costs
 LIGHT = 3  # of the six colors, with dark writing
@@ -90,7 +90,7 @@ def _cell(days: float, step: int, used: bool) -> str:
     return f'<td style="background:{SIX[level]};color:{ink}">{told}</td>'
 
 
-def _bars(opened: OpenProject, bars: Bars) -> None:
+def _bars(opened: OpenProject, bars: RangeBars) -> None:
     """A row a month: its figures, and under each a bar of them."""
     components.heading(opened.label("season_view.bars"))
     head = "".join(f"<th scope=col>{components.safe(name)}</th>" for name in bars.head[1:])
@@ -102,7 +102,7 @@ def _bars(opened: OpenProject, bars: Bars) -> None:
     components.side(opened.label("season.bars_meant"))
 
 
-def _bar(bar: Bar) -> str:
+def _bar(bar: RangeBar) -> str:
     """Solid to the low figure, open to the high one, a line across at the middle."""
     low, middle, high = bar.shares
     drawn = (
@@ -117,7 +117,7 @@ def _told(opened: OpenProject, job: Design, year: Design, season: Season, said: 
     """The year in words and tables, as the terminal and the owner's paper have it."""
     components.findings(opened, year.findings[len(job.findings) :])
     _title, *blocks = season_blocks(season, (), opened.project, opened.locale)
-    kept = [block for block in blocks if not isinstance(block, Bars) and not block.drawn_on_page]
+    kept = [block for block in blocks if not isinstance(block, RangeBars) and not block.drawn_on_page]
     left = [block for block in kept if not (isinstance(block, Prose) and block.text in said)]
     for block in left[:OPEN]:
         _block(block)

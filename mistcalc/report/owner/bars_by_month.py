@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterator, Sequence
 from mistcalc.model.results import Band, Season, month_bands, times
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.season_money_text import amount_text
-from mistcalc.report.owner.text_blocks import Bar, Bars, shown
+from mistcalc.report.owner.text_blocks import RangeBar, RangeBars, shown
 
 
-def month_bars(season: Season, locale: Locale) -> Iterator[Bars]:
+def month_bars(season: Season, locale: Locale) -> Iterator[RangeBars]:
     """Months that take something; nothing where none does."""
     label, cost = locale.label, season.money
 
@@ -28,9 +28,9 @@ def month_bars(season: Season, locale: Locale) -> Iterator[Bars]:
         if any(bar.shares[2] > 0.0 for bar in bars)
     ]
     if rows:
-        yield Bars((label("season.by_month"), *columns), tuple(rows))
+        yield RangeBars((label("season.by_month"), *columns), tuple(rows))
 
 
-def _bars(bands: Sequence[Band], told: Callable[[Band], str]) -> list[Bar]:
+def _bars(bands: Sequence[Band], told: Callable[[Band], str]) -> list[RangeBar]:
     longest = max(high for _, _, high in bands) or 1.0
-    return [Bar(told(band), times(band, 1.0 / longest)) for band in bands]
+    return [RangeBar(told(band), times(band, 1.0 / longest)) for band in bands]

@@ -14,7 +14,7 @@ from mistcalc.report.common.findings_by_reader import about_season
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner.season_text import season_blocks
-from mistcalc.report.owner.text_blocks import PLAIN, Bar, Bars, Block, Prose, SeasonTable
+from mistcalc.report.owner.text_blocks import PLAIN, Block, Prose, RangeBar, RangeBars, SeasonTable
 
 ROW = 4.4  # mm: with less, writing meets the frame
 GAP = 2.0
@@ -34,12 +34,12 @@ def season_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
     pages: list[list[Item]] = [[]]
     y = page.top
     for block in season_blocks(design.season, findings, design.project, locale):
-        left: Block | Bars | None = block
+        left: Block | RangeBars | None = block
         while left is not None:
             rest, fresh = page._replace(top=y), y == page.top
             if isinstance(left, Prose):
                 items, y, left = _prose(left, rest, fresh, fresh and len(pages) == 1)
-            elif isinstance(left, Bars):
+            elif isinstance(left, RangeBars):
                 items, y, left = _bars(left, rest, fresh, locale)
             else:
                 items, y, left = _table(left, rest, fresh)
@@ -89,7 +89,9 @@ def _table(block: SeasonTable, room: Box, fresh: bool) -> tuple[list[Item], floa
     return [*drawn.items, *flowed.items], flowed.bottom, None
 
 
-def _bars(block: Bars, room: Box, fresh: bool, locale: Locale) -> tuple[list[Item], float, Bars | None]:
+def _bars(
+    block: RangeBars, room: Box, fresh: bool, locale: Locale
+) -> tuple[list[Item], float, RangeBars | None]:
     """The same of bars, which stay on one page."""
     y = room.top - (0.0 if fresh else GAP)
     if not fresh and y - ROW * (len(block.rows) + 3) < room.bottom:
@@ -111,7 +113,7 @@ def _bars(block: Bars, room: Box, fresh: bool, locale: Locale) -> tuple[list[Ite
     return [*items, *flowed.items], flowed.bottom, None
 
 
-def _bar(bar: Bar, left: float, foot: float, most: float) -> list[Item]:
+def _bar(bar: RangeBar, left: float, foot: float, most: float) -> list[Item]:
     """Solid to the low figure, open to the high one, a line across at the middle: read in black and white."""
     low, middle, high = (left + most * share for share in bar.shares)
 

@@ -29,9 +29,9 @@ from mistcalc.report.owner.text_blocks import (
     NARROWER,
     PLAIN,
     WIDE,
-    Bars,
     Block,
     Prose,
+    RangeBars,
     SeasonTable,
     hours,
     shown,
@@ -58,14 +58,14 @@ def season_sentences(
                 *([""] if (block.heading or block.apart) and lines else []),
                 *wrapped("", block.text, hang="  "),
             ]
-        elif not isinstance(block, Bars):
+        elif not isinstance(block, RangeBars):
             lines += [*([""] if block.head[0] else []), *drawn(block)]
     return "\n".join(lines) + "\n"
 
 
 def season_blocks(
     season: Season, findings: Iterable[Finding], project: Project, locale: Locale
-) -> Iterator[Block | Bars]:
+) -> Iterator[Block | RangeBars]:
     """What terminal and paper tell, top to bottom."""
     runs = year_band(season.runs)[2] > 0.0
     yield Prose(locale.label("season.title", name=project.name), heading=True)

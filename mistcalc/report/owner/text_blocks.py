@@ -33,7 +33,7 @@ class Prose:
 
 
 @dataclass(frozen=True)
-class Bar:
+class RangeBar:
     """A figure with how long its bar is: low, middle and high as shares of the longest of its column."""
 
     text: str
@@ -41,12 +41,12 @@ class Bar:
 
 
 @dataclass(frozen=True)
-class Bars:
+class RangeBars:
     """A picture of rows, a bar in each column: solid to the middle, a line from low to high. The same figures
     stand in tables, which a terminal has alone."""
 
     head: tuple[str, ...]
-    rows: tuple[tuple[str, tuple[Bar, ...]], ...]
+    rows: tuple[tuple[str, tuple[RangeBar, ...]], ...]
 
 
 Block = SeasonTable | Prose
