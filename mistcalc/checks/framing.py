@@ -65,8 +65,9 @@ def _start(
         offset = min((abs(m.near_offset) for m in marks if m.near == "member"), default=None)
         values = (("pitch", pitch), ("spacing", framing.spacing), ("hits", hits), ("of", turn))
         yield Finding(
-            "start-off-mid-bay", "note", where, "off a centre", offset, None, "m", "geometry", values
-        )
+            "start-off-mid-bay", "note", where, "off a centre", offset, None, "m", "geometry", values,
+            alike=values,
+        )  # fmt: skip
 
 
 # ------------------------------------------------------------------ as framed

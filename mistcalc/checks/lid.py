@@ -13,7 +13,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from mistcalc.checks.ceiling_holes import after, ceiling_hole_findings, joist_over
+from mistcalc.checks.ceiling_holes import ceiling_hole_findings
+from mistcalc.checks.clashes import clash_findings, fix_values
 from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
 from mistcalc.checks.row_places import row_place_findings
@@ -21,7 +22,7 @@ from mistcalc.checks.shared import JUDGEMENT, NEAR, PRACTICE, heard, on_patio
 from mistcalc.model.lid_heights import level_distance, lowest_and_highest
 from mistcalc.model.practice import MOST_MARKS
 from mistcalc.model.project import Patio, Run
-from mistcalc.model.results import Clash, Finding, Fix, HolesVerdict, Layout, Mark, Point
+from mistcalc.model.results import Finding, HolesVerdict, Layout, Mark, Point
 from mistcalc.model.run_extents import corners, lid_along, lid_from_start, tube_reach
 from mistcalc.units import parse
 
@@ -30,18 +31,6 @@ LOWEST_LID = parse("8 ft", "length")  # floor to framing
 CONE = math.radians(40)  # half of the widest usual spray cone, 80 degrees
 
 _HOUSEWARD = (("toward", "house"), ("also_toward", "house"))
-_HARD = {
-    "member": "mark-on-member",
-    "joint": "mark-near-joint",
-    "sweep": "mark-in-sweep",
-    "body": "mark-under",
-}
-_DRILLED = {
-    "member": "drilled-in-member",
-    "joint": "drilled-near-joint",
-    "sweep": "drilled-in-sweep",
-    "body": "drilled-under",
-}
 
 
 def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
@@ -49,7 +38,7 @@ def lid_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     findings = [
         *_shape(patio, layout),
         *_wishes(patio, layout),
-        *_clashes(patio, layout),
+        *clash_findings(patio, layout),
         *ceiling_hole_findings(patio, layout),
         *_rows(patio, layout),
         *_runs(patio, layout),
@@ -195,54 +184,6 @@ def _wishes(patio: Patio, layout: Layout) -> Iterator[Finding]:
         yield Finding("pitch-changed", "note", where, "pitch", layout.pitch, want.pitch, "m", "project")
 
 
-# ------------------------------------------------------------------ clashes
-
-
-def _clashes(patio: Patio, layout: Layout) -> Iterator[Finding]:
-    run_of = {m.name: m.run for m in layout.marks}
-    drilled = {m.name for m in layout.marks if m.drilled}
-    things = {o.name: o for o in patio.obstacles}
-    fixes = {f.move: f for f in layout.fixes if f.purpose == "clearance"}
-    groups: dict[tuple[str, str, bool], list[Clash]] = {}
-    for clash in layout.clashes:
-        if clash.rule in ("spacing", "setback", "bare end"):
-            continue
-        against = run_of[clash.mark] if clash.rule == "member" else clash.against
-        groups.setdefault((clash.rule, against, clash.hard and clash.mark in drilled), []).append(clash)
-    for (rule, against, done), group in groups.items():
-        worst = min(group, key=lambda c: c.provided)
-        marks = tuple(dict.fromkeys(c.mark for c in group))
-        values: tuple[tuple[str, object], ...] = (("marks", marks), ("name", against))
-        if against in things and rule in ("sweep", "body", "clearance"):
-            values = (("kind", things[against].kind), *values)
-            move = fixes.get(against)
-            if move is not None and joist_over(things[against], layout, after(things[against], move)):
-                values = (*values, ("still_on_joist", True))
-        code, level = "clearance-judgement", "warn"
-        if rule != "clearance":
-            code, level = (_DRILLED if done else _HARD)[rule], "fail"
-        yield Finding(
-            code, level, f"{patio.name}/{against}", "clearance", worst.provided, worst.required, "m",  # type: ignore[arg-type]
-            JUDGEMENT if rule == "clearance" else "project", values, _fix(fixes.get(against)),
-        )  # fmt: skip
-    for clash in layout.clashes:
-        if clash.rule == "spacing":
-            code = "gap-too-close" if clash.provided < clash.required else "gap-too-wide"
-            values = (("marks", (clash.against, clash.mark)),)
-        elif clash.rule == "setback":
-            code, values = "mark-near-end", (("marks", (clash.mark,)), ("end", clash.against))
-        elif clash.rule == "bare end":
-            code, values = "end-bare", (("marks", (clash.mark,)), ("end", clash.against))
-        else:
-            continue
-        where = f"{patio.name}/{clash.mark}"
-        yield Finding(code, "warn", where, clash.rule, clash.provided, clash.required, "m", "project", values)
-
-
-def _fix(fix: Fix | None) -> tuple[tuple[str, object], ...]:
-    return () if fix is None else (("move", fix.move), ("toward", fix.toward), ("by", fix.by))
-
-
 # ------------------------------------------------------------------ rows
 
 
@@ -264,7 +205,7 @@ def _rows(patio: Patio, layout: Layout) -> Iterator[Finding]:
         if len(moves) == 2:
             also = moves[1]
             values += (("also", also.move), ("also_toward", also.toward), ("also_by", also.by))
-        fix = _fix(moves[0] if moves else None)
+        fix = fix_values(moves[0] if moves else None)
         code = f"row-{layout.pattern}"
         yield Finding(
             code, "note", patio.name, "pitch", layout.pitch, patio.marks.pitch, "m", "geometry", values, fix

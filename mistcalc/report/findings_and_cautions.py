@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from mistcalc.model.results import Design, Finding
 from mistcalc.report.common import caution_boxes
+from mistcalc.report.common.alike_findings import told_together
 from mistcalc.report.common.findings_by_reader import (
     acted_on,
     by_level,
@@ -43,7 +44,7 @@ def findings_text(
     """
     locale = Locale(units, language)
     # Two findings may say the same of two things; once is enough.
-    fails_by_sentence = {(f.level, locale.say(f)): to_be_mended(f) for f in judged(findings)}
+    fails_by_sentence = {(f.level, locale.say(f)): to_be_mended(f) for f in told_together(judged(findings))}
     rows = [wrapped(f"  {locale.label(f'level.{level}')}  ", text) for level, text in fails_by_sentence]
     if room is None or sum(map(len, rows)) <= room:
         return [line for row in rows for line in row]
@@ -58,7 +59,7 @@ def findings_text(
 
 
 def findings_section(design: Design, locale: Locale, room: int | None) -> list[str]:
-    findings = judged(design.findings)
+    findings = told_together(judged(design.findings))
     lines = ["", locale.label("summary.findings_none") if not findings else _counted(findings, locale)]
     if not findings:
         return lines

@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Any
 from mistcalc.errors import InputError, InputErrors, MistcalcError, RangeError
 from mistcalc.units import System
 from mistcalc.words.numbers import figure
+from mistcalc.words.series import BY_NAME, Tellers, by_name
 
 if TYPE_CHECKING:
     from mistcalc.model.results import Finding
@@ -235,7 +236,7 @@ def _generally(code: str, values: Mapping[str, object], units: System, language:
 
 class _Words(string.Formatter):
     """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, date, tapes, zones, Zones,
-    or `plural one|many`."""
+    names, moves, places or `plural one|many`."""
 
     def __init__(self, units: System, language: str) -> None:
         self.units: System = units
@@ -251,6 +252,9 @@ class _Words(string.Formatter):
     def format_field(self, value: Any, how: str) -> str:
         if how == "list":
             return _listed(value, self.units, self.language)
+        if how in BY_NAME:
+            told = by_name(how, value, self._tellers())
+            return _listed(tuple(told), self.units, self.language) if how == "names" else "; ".join(told)
         if how == "tapes":
             tapes = tuple(number(one, "tape", self.units, self.language) for one in value)
             return _listed(tapes, self.units, self.language)
@@ -268,8 +272,8 @@ class _Words(string.Formatter):
             return str(int(value))
         if how == "month":
             return label(f"paper_calendar.month_{int(value)}", self.units, self.language)
-        if how == "kind":
-            return _word(value, self.language, "kind")
+        if how in ("kind", "kinds"):
+            return _word(value, self.language, "kind" if how == "kind" else "many")
         if how == "spot":
             places = value if isinstance(value, (tuple, list)) else (value,)
             return _listed(tuple(_spot(str(at), self.language) for at in places), self.units, self.language)
@@ -286,6 +290,13 @@ class _Words(string.Formatter):
         if how:
             return number(value, how, self.units, self.language)
         return _text(value, self.units, self.language)
+
+    def _tellers(self) -> Tellers:
+        locale = (self.units, self.language)
+        series = label("number.series", *locale, first="{0}", last="{1}")
+        return Tellers(
+            lambda value: _text(value, *locale), lambda value, kind: number(value, kind, *locale), series
+        )
 
 
 def _text(value: object, units: System, language: str) -> str:

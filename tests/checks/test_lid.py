@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -11,7 +12,9 @@ from mistcalc.checks.lid import crosses_itself, framing_unknown, in_outline
 from mistcalc.layout import lay
 from mistcalc.model.project import FixedMark, Patio, Seat
 from mistcalc.model.results import Finding
+from mistcalc.report.common.alike_findings import told_together
 from mistcalc.words import say
+from mistcalc.words.series import in_series
 from tests.layout.lids import FT, IN, courtyard, joists, patio, rules, run, thing
 
 
@@ -260,3 +263,27 @@ def test_a_hole_already_drilled_is_not_forbidden_to_drill() -> None:
         words = say(told[code])
         assert "drilled already" in words and "do not drill" not in words.lower()
         assert told["mark-on-member"].value("marks") == ("Y",)  # the one that is not drilled yet
+
+
+def test_many_things_of_one_kind_are_told_in_one_sentence_that_names_each() -> None:
+    """27 lights were 28 findings."""
+    lid = patio(
+        (run("A", 299),), tuple(thing(f"L{n}", "light", "A", 24 * n, 18, 6, 36) for n in range(1, 12))
+    )
+    each = [finding for finding in lid_findings(lid, lay(lid)) if finding.alike]
+    together = told_together(each)
+    assert len(each) >= 11 and len({f.code for f in together}) == len(together) < 4
+    assert re.search(r"\d+ lights, L.* each within 3 ft of holes: A1", " ".join(map(say, together)))
+    moved = {name: by for f in together for names, by in f.value("moves", ()) for name in names}  # type: ignore[attr-defined]
+    alone = {f.value("name"): dict(f.fix).get("by") for f in each if f.code == "clearance-judgement"}
+    assert moved == alone
+    assert told_together(each[:2]) == tuple(each[:2])
+
+
+def test_numbered_names_in_a_row_are_told_by_first_and_last() -> None:
+    def told(*names: str) -> list[str]:
+        return in_series(names, "{0} to {1}")
+
+    assert told("L1", "L2", "L3", "L5") == ["L1 to L3", "L5"]
+    assert told("L9", "L10", "L11", "M12", "M13") == ["L9 to L11", "M12", "M13"]
+    assert told("Lamp", "L2", "Fan 1", "L3") == ["Lamp", "L2", "Fan 1", "L3"]

@@ -232,6 +232,11 @@ TEXTS["stops"] = TEXTS["stops"].replace(
 DEMOS = ("courtyard", "bayou", "terraza")
 
 
+def text_of(*patios: str) -> str:
+    """A whole project file round patios."""
+    return _text("test", *patios)
+
+
 @cache
 def job(name: str) -> Design:
     """A demo or one of TEXTS."""

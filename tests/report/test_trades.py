@@ -18,9 +18,11 @@ from mistcalc.drawing.sheet import Polyline, Sheet, Text
 from mistcalc.model.project import Dates
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.findings_and_cautions import findings_text
 from mistcalc.report.trades.key_plan import datum_words
 from mistcalc.report.trades.trade_set import SLIPS, trade_files, trade_sheets
-from tests.report.jobs import TEXTS, job
+from tests.report.jobs import TEXTS, job, patio, run, solved, thing
+from tests.report.jobs import text_of as text
 from tests.report.test_sheet_set import overlaps, words
 
 DEMOS = ("courtyard", "bayou", "terraza")
@@ -141,7 +143,7 @@ def test_the_installer_signs_for_every_hold_and_reads_its_gauge():
 
 def test_a_thing_that_is_to_move_says_so_to_the_electrician():
     told = words(pages("courtyard")["electrician"][0])
-    assert re.search(r"L2\. Light\. Move 15 in to the\s+house", told)
+    assert re.search(r"""Move to\s+back\s+3'-6"\.""", told)
 
 
 def test_a_file_a_trade_with_a_page_a_language():
@@ -152,3 +154,41 @@ def test_a_file_a_trade_with_a_page_a_language():
     twice = trade_files(made, (Locale("us", "en"), Locale("metric", "en")))
     first, second = PdfReader(io.BytesIO(twice["trade-framer.pdf"])).pages
     assert "2-3/8 in" in first.extract_text() and "mm" in second.extract_text()
+
+
+def lamps(runs: str, each: int) -> str:
+    """A row of lights 2 ft behind the edge of each run: all within 3 ft of marks, many on a joist."""
+    alongs = [(r, 14 + 28 * n) for r in runs for n in range(each)]
+    return "".join(
+        thing(f"L{n}", "light", r, f"{along} in", "2 ft", '["6 in", "6 in"]', "3 ft")
+        for n, (r, along) in enumerate(alongs, 1)
+    )
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_page_a_trade_holds_a_u_of_thirty_lights_and_a_ring(language):
+    """27 lights made 28 findings and an electrician's page of two; a ring's framer and plasterer had two."""
+    corner = {"then": "inside corner"}
+    u = patio(
+        "u",
+        "12 ft",
+        run("A", "24 ft", **corner),
+        run("B", "24 ft", **corner),
+        run("C", "24 ft"),
+        lamps("ABC", 10),
+    )
+    ring = patio(
+        "ring", "8 ft", 'plaster = { joints = "propose" }', *(run(r, long, **corner) for r, long in
+        zip("ABCD", ("36 ft", "24 ft", "36 ft", "24 ft"), strict=True)), lamps("ABCD", 4),
+    )  # fmt: skip
+    for lid in (u, ring):
+        made = solved(text(lid))
+        sheets = trade_sheets(made, Locale("us", language))
+        assert {trade: len(of) for trade, of in sheets.items()} == dict.fromkeys(sheets, 1)
+        assert [overlaps(sheet) for (sheet,) in sheets.values()] == [[]] * len(sheets)
+        told = words(sheets["electrician"][0]).split()
+        assert {thing.name for thing in made.project.patios[0].obstacles} <= set(told)
+        assert "…" not in "".join(told)
+        lines = findings_text([f for f in made.findings if f.value("patio")], "us", language)
+        assert not [line for line in lines if re.search(r"\bL2[:;]? (is|queda)\b", line)]
+        assert sum("ASTM" not in line and bool(re.search(r"\bL2\b", line)) for line in lines) <= 3

@@ -44,6 +44,7 @@ class Finding:
     audience: tuple[Audience, ...] = ()
     topic: Topic = "design"
     work: tuple[Work, ...] = ()
+    alike: tuple[object, ...] = ()  # findings of one code that have this in common may be told as one
 
     @property
     def rank(self) -> int:

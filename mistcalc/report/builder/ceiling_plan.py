@@ -189,10 +189,11 @@ class _Plan:
         for finding in self.findings:
             if not finding.look or (finding.stop and finding.marks):
                 continue
-            places = [things[finding.thing]] if finding.thing in things else []
+            places = [things[name] for name in finding.things if name in things]
+            each = len(places) or 1
             places += [marks[name].point for name in finding.marks[:1] if name in marks and not places]
             places = places or self._in_panel(finding.finding)
-            signs += [(point, "", finding.number) for point in places[:1] if sketch.part.holds(point)]
+            signs += [(point, "", finding.number) for point in places[:each] if sketch.part.holds(point)]
         tags = [self._tag(sketch, sign) for sign in signs]
         homeless: list[tuple[str, ...]] = []
         for (point, says, number), tag, placed in zip(signs, tags, sketch.place(tags), strict=True):

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from mistcalc.model.results import Audience, Design, Finding, Level, Work
+from mistcalc.report.common.alike_findings import names_told, told_together
 
 Graded = tuple[tuple[Level, tuple[Finding, ...]], ...]
 
@@ -124,7 +125,7 @@ class NumberedFinding:
     number: int
     finding: Finding
     marks: tuple[str, ...]
-    thing: str  # name of an obstacle or joint; "" where it is about marks or a run
+    things: tuple[str, ...]  # names of obstacles or joints; none where it is about marks or a run
 
     @property
     def stop(self) -> bool:
@@ -136,18 +137,22 @@ class NumberedFinding:
         return self.finding.level != "note" or bool(self.marks)
 
 
-def numbered(design: Design, patio: str) -> tuple[NumberedFinding, ...]:
-    """Findings on the lid with the numbers that plan and table share."""
+def numbered(design: Design, patio: str, together: bool = True) -> tuple[NumberedFinding, ...]:
+    """Findings on the lid with the numbers that plan and table share. together: those alike as one."""
     layout = design.layout_of(patio)
     things = {o.name for o in layout.lid.obstacles} | {j.joint.name for j in layout.lid.joints}
     known = {mark.name for mark in layout.marks}
     out = []
-    for finding in about_lid(design, patio):
+    found = about_lid(design, patio)
+    for finding in told_together(found) if together else found:
         named_marks = finding.value("marks", finding.value("mark", ()))
         marks = named_marks if isinstance(named_marks, tuple) else (named_marks,)
-        tail = place_in_patio(finding, patio)
-        thing = tail if tail in things else ""
-        out.append(NumberedFinding(0, finding, tuple(str(m) for m in marks if m in known), thing))
+        at = (place_in_patio(finding, patio), *names_told(finding))
+        out.append(
+            NumberedFinding(
+                0, finding, tuple(str(m) for m in marks if m in known), tuple(n for n in at if n in things)
+            )
+        )
     looked = [numbered_finding for numbered_finding in out if numbered_finding.look]
     return (
         *(replace(numbered_finding, number=n) for n, numbered_finding in enumerate(looked, 1)),

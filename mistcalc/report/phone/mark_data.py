@@ -132,7 +132,7 @@ def _steps(metres: float, system: System) -> float:
 def _spoken(design: Design, locale: Locale, runs: list[_RunOf]) -> dict[str, Any]:
     """One language: its words, where `{name}` is for the script to fill, and what is said of each mark."""
     places = {name: f"{{{name}}}" for name in PLACES}
-    findings = {layout.patio: numbered(design, layout.patio) for layout in design.layouts}
+    findings = {layout.patio: numbered(design, layout.patio, together=False) for layout in design.layouts}
     limits = {"along": MARK_ALONG, "back": MARK_ACROSS}
     cautions = [
         [locale.label(f"level.{level}"), [caution_boxes.short(caution, locale) for caution in of]]

@@ -35,7 +35,7 @@ def framer_slip(design: Design, locale: Locale) -> Slip:
     )
     lists = (
         SlipList(label("paper_trade.bores"), label("paper_trade.bores_note"), (*bores, *unstated)),
-        SlipList(label("paper_trade.blocking"), label("paper_trade.blocking_note"), tuple(blocks), True),
+        SlipList(label("paper_trade.blocking"), label("paper_trade.blocking_note"), tuple(blocks), 2),
         SlipList(label("paper_trade.asks"), label("paper_trade.asks_note"), tuple(asks)),
     )
     counts = {"holes": sum(len(b.alongs) for b in work.bores), "blocks": _pieces(work.blocking)}

@@ -115,11 +115,14 @@ def _datum(sketch: PlanCanvas, plan_run: PlanRun) -> None:
 
 
 def _numbers(sketch: PlanCanvas, patio: str, rows: Sequence[SlipRow]) -> None:
-    """Each row's number in a box beside each of its places; a line leads from one that stands off."""
+    """Each row's number in a box beside each of its places; a line leads from one that stands off. None where
+    most would find no room: a few of many help nobody."""
     asked = [(row.label, at) for row in rows for name, at in row.spots if name == patio]
     tags = [Tag(sketch.at(at), 0.8, max(BOX, 2.0 + 2.2 * len(label)) + 0.6, BOX + 0.6) for label, at in asked]
-    for (label, at), tag, placed in zip(asked, tags, sketch.place(tags), strict=True):
-        if placed is not None:
+    places = sketch.place(tags)
+    few = 2 * sum(placed is not None for placed in places) < len(places)
+    for (label, at), tag, placed in zip(asked, tags, places, strict=True):
+        if placed is not None and not few:
             sketch.lead(sketch.at(at), tag.reach, placed.box, "NOTE")
             sketch.items += number_box(placed.box.middle, label)
 

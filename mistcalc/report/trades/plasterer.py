@@ -20,8 +20,8 @@ def plasterer_slip(design: Design, locale: Locale) -> Slip:
     stubs = tuple(_stubs(design, patios, locale))
     coats = tuple(_coats(patios, locale))
     lists = (
-        SlipList(label("paper_trade.stubs"), label("paper_trade.stubs_note"), stubs, narrow=True),
-        SlipList(label(f"paper_trade.joints{asked}"), label(f"paper_trade.joints_note{asked}"), joints, True),
+        SlipList(label("paper_trade.stubs"), label("paper_trade.stubs_note"), stubs, columns=2),
+        SlipList(label(f"paper_trade.joints{asked}"), label(f"paper_trade.joints_note{asked}"), joints, 2),
         SlipList(label("paper_trade.thickness"), label("paper_trade.thickness_note"), coats),
     )
     count = sum(len(layout.marks) for layout in design.layouts)

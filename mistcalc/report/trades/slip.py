@@ -32,12 +32,14 @@ class SlipRow:
 
 @dataclass(frozen=True)
 class SlipList:
-    """narrow: its words are short, and it stands in two columns."""
+    """columns: two where its words are short. height: of its places. A page too full has its lists in as many
+    columns as make them lowest, and lower places."""
 
     head: str
     note: str
     rows: tuple[SlipRow, ...]
-    narrow: bool = False
+    columns: int = 1
+    height: float = 3.5
 
 
 @dataclass(frozen=True)
@@ -64,6 +66,7 @@ class Slip:
     hold_words: str
     signing: tuple[tuple[str, tuple[str, ...]], ...]  # a line each: what is signed for, then its blanks
     shows: frozenset[str] = frozenset()
+    least_pictures: float = 38.0  # least height of key plan and detail [mm]
 
 
 def alike(rows: Iterable[SlipRow]) -> tuple[SlipRow, ...]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import product
 
 from mistcalc.drawing import alerts, fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
-from mistcalc.drawing.sheet import BOLD, HEAVY, MEDIUM, THIN, Item, LineSegment, Polyline, Sheet, Text
+from mistcalc.drawing.sheet import BOLD, HEAVY, MEDIUM, THIN, Item, LineSegment, Sheet, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Calendar, CalendarStep, Design
 from mistcalc.report.common import caution_boxes
@@ -18,22 +19,22 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.upright_page import page_head
 from mistcalc.report.installer.steps_and_tables import dashed
 from mistcalc.report.trades.key_plan import datum_words, key_plans, number_box
+from mistcalc.report.trades.signing_frame import Closing, hold_frame
 from mistcalc.report.trades.slip import Need, Slip, SlipList, SlipRow
 
 FOOT = 8.0  # of a page [mm]
 DETAIL = 62.0  # width of the one detail [mm]
-PLANS = (72.0, 66.0, 60.0, 54.0, 48.0, 42.0, 38.0)  # heights of plan and detail, tried in turn
+PLANS = (72.0, 66.0, 60.0, 54.0, 48.0, 42.0, 38.0, 35.0, 32.0)  # heights of plan and detail, tried in turn
 LABEL, TICK = 9.0, 8.0  # columns of a list [mm]
 WHERE = (62.0, 27.0, 34.0, 41.0, 48.0, 59.0, 69.0, 76.0, 90.0)  # of places: what makes a list lowest [mm]
-NARROW_WHERE = (34.0, 24.0, 32.0, 44.0)  # the same where a list stands in two columns
-ROW = 5.4  # least height of a row [mm]
+NARROW_WHERE = (34.0, 24.0, 18.0, 30.0, 32.0, 44.0)  # the same where a list stands in two columns
+NOTE_LINE = 4.4  # from a line of what is said of a list to the next [mm]
+LEAST_WORDS = 12.0  # room that a row's words need beside its place [mm]
+ROW, TIGHT = 5.4, 4.9  # least height of a row; where its place is written small [mm]
 GUTTER = 6.0
-AIR = (0.6, 0.2)  # between the sentences that end a page, shares of the usual, tried in turn
+AIR = (0.6, 0.2, 0.1)  # between the sentences that end a page, shares of the usual, tried in turn
 DAYS = 12.4  # height of the row of days [mm]
 MOST_DAYS = 6
-SIGN = 6.5  # from one line to sign on to the next [mm]
-SIGNED_FOR, MOST_SIGNED_FOR = 76.0, 91.0  # room for what is signed for, all lines alike [mm]
-Closing = Callable[[float], list[Item]]  # draws what ends a page, from a height down
 
 
 def slip_sheets(design: Design, slip: Slip, paper: PaperSize, locale: Locale) -> tuple[Sheet, ...]:
@@ -64,15 +65,16 @@ def _that_fit(
 ) -> tuple[Sequence[SlipList], float, tuple[Closing, float]]:
     """Lists, height of plan and detail, and end of the page with which all is on one: lists in two columns
     and the end set closer only where it takes that. On two pages, what leaves the end alone on the second."""
-    shallow = [
-        part if _depth(part, room) <= _depth(_narrow(part), room) else _narrow(part) for part in slip.lists
-    ]
-    for end in endings:
-        for lists in (slip.lists, shallow):
-            high = next((high for high in PLANS if _fits(lists, high, room, end[1])), None)
-            if high is not None:
-                return lists, high, end
-    high = next((high for high in PLANS if _fits(slip.lists, high, room, 0.0)), PLANS[-1])
+    tries = [slip.lists, *([_lowest(part, room, most) for part in slip.lists] for most in (2, 3))]
+    low = [replace(part, height=2.5) for part in slip.lists]
+    small = [low, [_lowest(part, room, 3) for part in low]]
+    highs = [high for high in PLANS if high >= slip.least_pictures]
+    fuller = [*product(endings, tries), *product(endings, small)]
+    for end, lists in fuller:
+        high = next((high for high in highs if _fits(lists, high, room, end[1])), None)
+        if high is not None:
+            return lists, high, end
+    high = next((high for high in highs if _fits(slip.lists, high, room, 0.0)), highs[-1])
     return slip.lists, high, endings[0]
 
 
@@ -81,8 +83,10 @@ def _fits(lists: Sequence[SlipList], high: float, room: Box, end: float) -> bool
     return not left and y - end >= room.bottom
 
 
-def _narrow(part: SlipList) -> SlipList:
-    return replace(part, narrow=True)
+def _lowest(part: SlipList, room: Box, most: int) -> SlipList:
+    """A list in at most so many columns, as makes it lowest; in no more than it takes."""
+    tries = [part, *(replace(part, columns=count) for count in range(part.columns + 1, most + 1))]
+    return min(tries, key=lambda one: _depth(one, room))
 
 
 def _depth(part: SlipList, room: Box) -> float:
@@ -181,9 +185,13 @@ def _pictures(design: Design, slip: Slip, room: Box, high: float, locale: Locale
 
 
 def _head(words: str, note: str, room: Box) -> list[Item]:
+    """A head, and what is said of it beside it; what finds no room there in lines below."""
     head = Text((room.left, room.top - 3.5), fonts.fit(words, 3.5, room.width, True), 3.5, True, layer="NOTE")
-    x = head.at[0] + head.width + 3.0
-    return [head, Text((x, room.top - 3.5), fonts.fit(note, 2.5, room.right - x), layer="NOTE")]
+    x, y = head.at[0] + head.width + 3.0, room.top - 3.5
+    beside = fonts.wrap(note, 2.5, room.right - x)[:1]
+    below = fonts.wrap(note.removeprefix("".join(beside)).strip(), 2.5, room.width)
+    lines = [(x, line) for line in beside] + [(room.left, line) for line in below if line]
+    return [head, *(Text((at, y - NOTE_LINE * n), line, layer="NOTE") for n, (at, line) in enumerate(lines))]
 
 
 # ------------------------------------------------------------------ lists
@@ -198,23 +206,25 @@ def _lists(lists: Sequence[SlipList], room: Box) -> tuple[list[Item], float, lis
         items += drawn
         if rest:
             return items, y if not drawn else bottom, [replace(part, rows=rest), *lists[n + 1 :]]
-        y = bottom - 2.6
+        y = bottom - 2.0
     return items, y, []
 
 
 def _list(part: SlipList, room: Box) -> tuple[list[Item], float, tuple[SlipRow, ...]]:
-    """A list under its head, its rows in one column or two; nothing where not even the first row fits."""
+    """A list under its head, its rows in columns; nothing where not even the first row fits."""
     items = _head(part.head, part.note, room)
-    y = room.top - 5.4
+    y = room.top - 5.4 - NOTE_LINE * max(len(items) - 2, 0)
     items.append(LineSegment((room.left, y), (room.right, y), layer="NOTE", pen=BOLD))
-    count = 2 if part.narrow else 1
-    columns = text_and_tables.split(room, room.width / count, GUTTER) if part.narrow else [room]
+    count = part.columns
+    columns = text_and_tables.split(room, room.width / count, GUTTER) if count > 1 else [room]
     half = -(-len(part.rows) // count)
     pairs = [part.rows[index::half] for index in range(half)]
-    tries = NARROW_WHERE if part.narrow else WHERE
-    where = min(tries, key=lambda wide: sum(y - _side_by_side(pair, columns, y, wide)[1] for pair in pairs))
+    most = columns[0].width - LABEL - TICK - LEAST_WORDS
+    tries = [wide for wide in (NARROW_WHERE if count > 1 else WHERE) if wide <= most]
+    high = part.height
+    where = min(tries, key=lambda w: sum(y - _side_by_side(pair, columns, y, w, high)[1] for pair in pairs))
     for index, pair in enumerate(pairs):
-        drawn, low = _side_by_side(pair, columns, y, where)
+        drawn, low = _side_by_side(pair, columns, y, where, high)
         if low < room.bottom:
             rest = [row for c in range(count) for row in part.rows[c * half + index : (c + 1) * half]]
             return (items if index else []), y, tuple(rest)
@@ -224,34 +234,37 @@ def _list(part: SlipList, room: Box) -> tuple[list[Item], float, tuple[SlipRow, 
 
 
 def _side_by_side(
-    rows: Sequence[SlipRow], columns: Sequence[Box], top: float, where: float
+    rows: Sequence[SlipRow], columns: Sequence[Box], top: float, where: float, high: float
 ) -> tuple[list[Item], float]:
-    drawn = [_row(row, column._replace(top=top), where) for column, row in zip(columns, rows, strict=False)]
+    drawn = [
+        _row(row, column._replace(top=top), where, high) for column, row in zip(columns, rows, strict=False)
+    ]
     return [item for items, _ in drawn for item in items], min(low for _, low in drawn)
 
 
-def _row(row: SlipRow, room: Box, where: float) -> tuple[list[Item], float]:
-    """Label, place in 3.5 bold, words, a box to tick; a rule below. A long label is told with its place."""
+def _row(row: SlipRow, room: Box, where: float, high: float) -> tuple[list[Item], float]:
+    """Label, place in bold, words, a box to tick; a rule below. A long label is told with its place."""
     if not row.spots and fonts.width(row.label, 3.5, True) > LABEL - 2.0:
         row = replace(row, label="", where=f"{row.label}: {row.where}")
     left = room.left + LABEL
     where = where if row.words else room.width - LABEL - TICK
-    inner = room._replace(bottom=-1e6, top=room.top - 1.1)
+    least = ROW if high > 2.5 else TIGHT
+    inner = room._replace(bottom=-1e6, top=room.top - 0.2 * least)
     place = text_and_tables.flow_text(
-        [Paragraph(row.where, 3.5, bold=True)], [inner._replace(left=left, right=left + where - 1.0)]
+        [Paragraph(row.where, high, bold=True)], [inner._replace(left=left, right=left + where - 1.0)]
     )
     told = text_and_tables.flow_text(
         [Paragraph(row.words)],
-        [inner._replace(left=left + where, right=room.right - TICK, top=inner.top - 0.8)],
+        [inner._replace(left=left + where, right=room.right - TICK, top=inner.top - 0.8 * (high - 2.5))],
     )
-    bottom = min(place.bottom, told.bottom if row.words else room.top, room.top - ROW + 1.0) - 1.0
+    bottom = min(place.bottom, told.bottom if row.words else room.top, room.top - least + 1.0) - 1.0
     items = [*place.items, *(told.items if row.words else [])]
-    middle = room.top - ROW / 2
+    middle = room.top - least / 2
     if row.spots:
         items += number_box((room.left + 3.4, middle), row.label)
     else:
         items.append(Text((room.left + 1.0, middle - 1.75), row.label, 3.5, True, layer="NOTE"))
-    items += symbols.tick_box((room.right - 3.0, middle), 4.4)
+    items += symbols.tick_box((room.right - 3.0, middle), least - 1.0)
     items.append(LineSegment((room.left, bottom), (room.right, bottom), layer="NOTE", pen=THIN))
     return items, bottom
 
@@ -266,7 +279,7 @@ def _closing(design: Design, slip: Slip, room: Box, air: float, locale: Locale) 
     told = [*_care(slip, locale), *_needs(design.calendar, slip, locale)]
     words = [replace(paragraph, before=air * paragraph.before) for paragraph in told]
     flowed = text_and_tables.level(words, columns)
-    hold, tall = _hold(slip, room, locale)
+    hold, tall = hold_frame(slip, room)
 
     def draw(y: float) -> list[Item]:
         moved = [column._replace(top=y, bottom=y - (column.top - flowed.bottom)) for column in columns]
@@ -294,47 +307,3 @@ def _by(need: Need, calendar: Calendar | None, locale: Locale) -> str:
     if calendar is None or step is None:
         return need.words
     return locale.label("paper_trade.by", what=need.words, day=when(calendar, step.last, locale))
-
-
-def _hold(slip: Slip, room: Box, locale: Locale) -> tuple[Closing, float]:
-    """The frame at the foot, drawn up from a height, and how tall it is."""
-    inner = Box(room.left + 3.5, -1e6, room.right - 3.5, 0.0)
-    words = [Paragraph(slip.hold, 3.5, bold=True, before=0.0), Paragraph(slip.hold_words)]
-    words = [paragraph for paragraph in words if paragraph.text]
-    deep = -text_and_tables.flow_text(words, [inner]).bottom
-    tall = 3.0 + deep + 2.6 + SIGN * len(slip.signing)
-    longest = max((fonts.width(what, 2.5, True) + 3.0 for what, _ in slip.signing if what), default=0.0)
-    named = min(max(longest, SIGNED_FOR), MOST_SIGNED_FOR) if longest else 0.0
-
-    def draw(bottom: float) -> list[Item]:
-        top = bottom + tall
-        items = [*text_and_tables.flow_text(words, [inner._replace(top=top - 3.0)]).items]
-        for n, (what, blanks) in enumerate(reversed(slip.signing)):
-            items += _to_sign(what, blanks, inner._replace(bottom=bottom + 3.0 + SIGN * n), named)
-        corners = Box(room.left, bottom, room.right, top).corners
-        return [*items, Polyline(corners, True, layer="NOTE", pen=HEAVY)]
-
-    return draw, tall
-
-
-def _to_sign(what: str, blanks: Sequence[str], room: Box, named: float) -> list[Item]:
-    """What is signed for, then blanks with their names, in one line at the foot of a room. named: room for
-    what is signed for."""
-    left, y = room.left + named, room.bottom
-    items: list[Item] = []
-    if what:
-        fitted = fonts.fit(what, 2.5, named - 3.0, True)
-        items.append(Text((room.left, y), fitted, 2.5, True, layer="NOTE"))
-    longest = (room.right - left) / len(blanks) - 8.0
-    names = [fonts.fit(name, 2.5, max(longest, 14.0)) for name in blanks]
-    line = (room.right - left - sum(fonts.width(name, 2.5) for name in names)) / len(names)
-    x = left
-    for name in names:
-        text = Text((x, y), name, layer="NOTE")
-        end = x + text.width + line
-        items += [
-            text,
-            LineSegment((x + text.width + 1.2, y - 0.7), (end - 2.5, y - 0.7), layer="NOTE", pen=THIN),
-        ]
-        x = end
-    return items
