@@ -12,9 +12,10 @@ from dataclasses import replace
 from mistcalc.design import outdoor_conditions
 from mistcalc.design.options import BuiltSo, built_so, felt_under, screened, with_air, with_year
 from mistcalc.errors import InputError
-from mistcalc.model.practice import NOZZLE_CLASSES, PITCHES, PRESSURES, SCREEN, SETBACKS
+from mistcalc.model.practice import NOZZLE_CLASSES, PITCHES, PRESSURES, SCREEN, SETBACKS, TWO_ROWS
 from mistcalc.model.project import Nozzle, Patio, Project, Screen
 from mistcalc.model.results import BREAKS, BesideIt, BuildOption, OptionLadder, Weather, Wishes
+from mistcalc.model.second_rows import tried_rows, with_row_feeds
 from mistcalc.units import System, parse
 
 SAME_NOZZLE = 0.05  # of its flow: a class that is the project's own nozzle
@@ -26,9 +27,9 @@ RUNGS = 6  # at most
 def options_of(
     project: Project, weather: Weather | None, system: System, wishes: Wishes, patio: str = ""
 ) -> OptionLadder:
-    """Pitches, setbacks, nozzles and pressures one meets in the trade, each as a whole project; those that
-    keep what is asked as a ladder. patio: whose seats (the first). Raises InputError as `run` does, and where
-    a limit of money meets parts that have no price."""
+    """Pitches, setbacks, rows, nozzles and pressures one meets in the trade, each as a whole project; those
+    that keep what is asked as a ladder. patio: whose seats (the first). Raises InputError as `run` does, and
+    where a limit of money meets parts that have no price."""
     name = patio or project.patios[0].name
     stated = built_so(project, weather, name, wishes, as_stated=True)
     if wishes.cost is not None and stated.option.cost is None:
@@ -92,7 +93,7 @@ def amount(text: str) -> float:
 
 
 def ways(project: Project, system: System) -> Iterator[Project]:
-    """Every other pitch, setback, nozzle and pressure. A line on the mains keeps the latter two."""
+    """Every other pitch, setback, count of rows, nozzle and pressure; on the mains without the last two."""
     plumbing = project.plumbing
     own = plumbing.nozzle
     nozzles: list[Nozzle] = [own]
@@ -113,20 +114,27 @@ def ways(project: Project, system: System) -> Iterator[Project]:
 
 
 def _plans(project: Project, system: System) -> Iterator[tuple[Patio, ...]]:
-    """The patios as they are, and with every other pitch and setback."""
+    """The patios as they are, and with every other pitch and setback; with every pitch in two rows, or in one
+    where they have two."""
+    others = tried_rows(project.patios, TWO_ROWS[system])
     for pitch in _pitches(project, system):
         for setback in _setbacks(project, system):
-            if pitch is None and setback is None:
-                yield project.patios
-                continue
-            yield tuple(
-                replace(
-                    patio,
-                    line_behind_edge=patio.line_behind_edge if setback is None else setback,
-                    marks=patio.marks if pitch is None else replace(patio.marks, pitch=pitch),
-                )
-                for patio in project.patios
-            )
+            same = pitch is None and setback is None
+            yield project.patios if same else _laid(project.patios, pitch, setback)
+        if others != project.patios:
+            yield _laid(others, pitch, None)
+
+
+def _laid(patios: Sequence[Patio], pitch: float | None, setback: float | None) -> tuple[Patio, ...]:
+    """None: each patio's own."""
+    return tuple(
+        replace(
+            patio,
+            line_behind_edge=patio.line_behind_edge if setback is None else setback,
+            marks=patio.marks if pitch is None else replace(patio.marks, pitch=pitch),
+        )
+        for patio in patios
+    )
 
 
 def _pitches(project: Project, system: System) -> Iterator[float | None]:
@@ -159,7 +167,7 @@ def _way(project: Project, patios: tuple[Patio, ...], nozzle: Nozzle, pressure: 
     plumbing = replace(project.plumbing, nozzle=nozzle)
     if pressure is not None and plumbing.pump is not None:
         plumbing = replace(plumbing, pump=replace(plumbing.pump, set_pressure=pressure))
-    return replace(project, patios=patios, plumbing=plumbing)
+    return with_row_feeds(replace(project, patios=patios, plumbing=plumbing))
 
 
 def beside(stated: BuiltSo, weather: Weather | None, name: str) -> Iterator[BesideIt]:

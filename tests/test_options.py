@@ -16,8 +16,9 @@ from hypothesis import strategies as st
 from mistcalc import design, files, options, report
 from mistcalc.design.options import built_so, with_year
 from mistcalc.errors import InputError
-from mistcalc.model.project import Prices, Screen
+from mistcalc.model.project import Prices, Screen, SecondRow
 from mistcalc.model.results import BuildOption, CostTotal, SeatAir, Wishes, quantiles, times, year_band
+from mistcalc.model.second_rows import with_row_feeds
 from tests.test_design import demo
 
 
@@ -70,12 +71,14 @@ def terraza():
 def test_a_small_grid_is_what_whole_jobs_say_one_by_one(terraza):
     project, weather, ladder = terraza
     answers = []
-    for pitch, setback in itertools.product((0.45, 0.6, 0.75, 0.9), (0.15, 0.3, 0.6)):
-        patios = tuple(
-            replace(patio, line_behind_edge=setback, marks=replace(patio.marks, pitch=pitch))
-            for patio in project.patios
-        )
-        way = replace(project, patios=patios)
+    tried = [*itertools.product((0.45, 0.6, 0.75, 0.9), (0.15, 0.3, 0.6), (1,))]
+    tried += [(pitch, 0.15, 2) for pitch in (0.45, 0.6, 0.75, 0.9)]
+    for pitch, setback, rows in tried:
+        (patio,) = project.patios
+        second = SecondRow(round(patio.depth / 2 / 0.005) * 0.005, f"2{patio.runs[0].name}")
+        runs = tuple(replace(run, second_row=second if rows == 2 else None) for run in patio.runs)
+        laid_so = replace(patio, line_behind_edge=setback, marks=replace(patio.marks, pitch=pitch), runs=runs)
+        way = with_row_feeds(replace(project, patios=(laid_so,)))
         laid = design.lay_all(way)
         layouts = tuple(layout for layout, _ in laid)
         solved, found = design.solve_line(way.plumbing, layouts, design.hottest(weather, way.place))
@@ -86,7 +89,7 @@ def test_a_small_grid_is_what_whole_jobs_say_one_by_one(terraza):
             way.patios[0], layouts[0], solved, way.plumbing, airs, way.place.bearing
         )
         answers.append((solved.total_flow, hot.drop["seats"]))
-    assert ladder.tried == 12 and len(answers) == 12 - sum(count for _, count in ladder.broken)
+    assert ladder.tried == 16 and len(answers) == 16 - sum(count for _, count in ladder.broken)
     middles = {water: quantiles(drops)[1] for water, drops in answers}
     for rung in ladder.rungs:
         assert any(
@@ -150,7 +153,7 @@ def test_the_json_tells_the_same_ladder(terraza):
     tree = json.loads(report.options_json(ladder, project.name))["options"]
     told = [rung["water_m3_s"] for rung in tree["rungs"]]
     assert told == pytest.approx([option.water for option in ladder.rungs], rel=1e-5)
-    assert tree["tried"] == 12 and len(tree["steps_K"]) == len(ladder.rungs) - 1
+    assert tree["tried"] == 16 and len(tree["steps_K"]) == len(ladder.rungs) - 1
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

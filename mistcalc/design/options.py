@@ -64,9 +64,16 @@ def built_so(
         motor=solved.duty.pick_motor if pump is not None else None,
         cost=cost,
         set_pressure=None if pump is None else pump.set_pressure,
+        second=second_row(project, patio),
     )
     of_lid = [finding for _, found in laid for finding in found]
     return BuiltSo(project, layouts, solved, checks.of_plan_and_line(option, wishes, of_lid, findings))
+
+
+def second_row(project: Project, patio: Patio) -> float | None:
+    """How far behind the edge a second row lies, of this patio before others; None: there is none."""
+    patios = (patio, *project.patios)
+    return next((run.second_row.back for one in patios for run in one.runs if run.second_row), None)
 
 
 def _cost(project: Project, layouts: tuple[Layout, ...], solved: Line) -> CostTotal | None:

@@ -34,6 +34,9 @@ SETBACKS = {  # of the line behind the lid's edge
     "us": tuple(parse(text, "length") for text in ("6 in", "12 in", "24 in")),
     "metric": tuple(parse(text, "length") for text in ("150 mm", "300 mm", "600 mm")),
 }
+# Where a second row is tried: half way to the house, under lids of this depth at least. One trade page, no
+# standard: narrower patios have one row, deeper ones than the mist reaches a line in the middle.
+TWO_ROWS = {"us": parse("8 ft", "length"), "metric": parse("2.4 m", "length")}
 SCREEN = {"us": parse("4 ft", "length"), "metric": parse("1.2 m", "length")}  # its height, beside the ways
 NOZZLE_CLASSES = tuple(
     (f"{orifice} in orifice", parse(flow, "flow"), parse("1000 psi", "pressure"))

@@ -13,10 +13,46 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from mistcalc.model.project import Patio, Piece, Plumbing, Project, Run, Spot, Tap
+from mistcalc.model.project import Patio, Piece, Plumbing, Project, Run, SecondRow, Spot, Tap
 
 ENDS = ("start", "end")
 BENDS = ("elbow", "elbow 45")
+
+
+def usual_name(run: str) -> str:
+    """What a second row is called where nobody says: 2A behind A, its first mark 2A1."""
+    return f"2{run}"
+
+
+def tried_rows(patios: Sequence[Patio], deep: float) -> tuple[Patio, ...]:
+    """The patios the other way: with a second row half way to the house under lids at least so deep [m], or,
+    where one has any, without."""
+    if any(run.second_row for patio in patios for run in patio.runs):
+        return tuple(_with(patio, [None] * len(patio.runs)) for patio in patios)
+    taken = {run.name for patio in patios for run in patio.runs}
+    made = []
+    for patio in patios:
+        rows: list[SecondRow | None] = []
+        for n, run in enumerate(patio.runs):
+            depth, grid = patio.depth_over(n), patio.marks.grid
+            back = round(depth / 2 / grid) * grid
+            wide = back - patio.line_behind_edge >= patio.marks.closest
+            rows.append(SecondRow(back, _free_name(run.name, taken)) if depth >= deep and wide else None)
+        made.append(_with(patio, rows))
+    return tuple(made)
+
+
+def _with(patio: Patio, rows: Sequence[SecondRow | None]) -> Patio:
+    runs = (replace(run, second_row=row) for run, row in zip(patio.runs, rows, strict=True))
+    return replace(patio, runs=tuple(runs))
+
+
+def _free_name(run: str, taken: set[str]) -> str:
+    name = usual_name(run)
+    while name in taken:
+        name = usual_name(name)
+    taken.add(name)
+    return name
 
 
 def with_row_feeds(project: Project) -> Project:

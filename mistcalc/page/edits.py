@@ -10,9 +10,10 @@ import dataclasses
 import math
 from dataclasses import dataclass, replace
 
+from mistcalc.model.practice import TWO_ROWS
 from mistcalc.model.project import Patio, Project
 from mistcalc.model.results import BuildOption, Finding, Fix
-from mistcalc.model.second_rows import with_row_feeds
+from mistcalc.model.second_rows import tried_rows, with_row_feeds
 from mistcalc.page import plan_edits
 from mistcalc.page.nouns_by_name import Path, named, put, swapped
 from mistcalc.page.plan_edits import MoveThing, PlanEdit
@@ -86,6 +87,10 @@ def way_taken(project: Project, patio: str, way: BuildOption) -> list[Edit]:
     edits: list[Edit] = [
         SetValue(("patios", one.name, *path), value) for one in project.patios for path, value in lid
     ]
+    if (way.second is None) != all(run.second_row is None for one in project.patios for run in one.runs):
+        for one in tried_rows(project.patios, TWO_ROWS[project.units]):
+            for run in one.runs:
+                edits.append(SetValue(("patios", one.name, "runs", run.name, "second_row"), run.second_row))
     own = plumbing.nozzle
     if (way.nozzle, way.rated_flow, way.rated_at) != (own.label, own.flow, own.at):
         # The drops stated were those of the nozzle that goes.

@@ -12,12 +12,12 @@ from mistcalc import units
 from mistcalc.files.climate.near_towns import nearest_sample
 from mistcalc.files.project.ring_cross_checks import is_ring
 from mistcalc.files.project.schema_reader import SchemaReader
-from mistcalc.files.project.second_row_checks import usual_name
 from mistcalc.files.project.surroundings_cross_checks import remove_idle_house_values
 from mistcalc.files.project.tariff_cross_checks import fill_household_use
 from mistcalc.files.project.tube_ends import read_spots
 from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.practice import HIGH_VOLTS
+from mistcalc.model.second_rows import usual_name
 
 Texts = tuple[str, str]  # as written in a US and in a metric file
 

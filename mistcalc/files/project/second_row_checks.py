@@ -1,4 +1,4 @@
-"""Second rows in the tree of a file: how they are called, and where they may lie."""
+"""Second rows in the tree of a file, and where they may lie."""
 
 from __future__ import annotations
 
@@ -11,11 +11,6 @@ from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.run_extents import SAME
 
 Tree = dict[str, Any]
-
-
-def usual_name(run: str) -> str:
-    """What a second row is called where nobody says: 2A behind A, its first mark 2A1."""
-    return f"2{run}"
 
 
 def rows_of(run: Tree) -> Iterator[tuple[Tree, Path]]:

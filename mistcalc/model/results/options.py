@@ -48,7 +48,7 @@ class BuildOption(ShortRepr):
     """One way to build the line."""
 
     pitch: Metre  # wanted
-    setback: Metre  # of the line behind the lid's edge
+    setback: Metre  # of the line, of two rows the first, behind the lid's edge
     nozzle: str  # its label
     rated_flow: CubicMetrePerSecond  # of one nozzle
     rated_at: Pascal
@@ -62,6 +62,7 @@ class BuildOption(ShortRepr):
     year: YearTaken | None = None  # None: of no rung, or no climate file
     breaks: tuple[str, ...] = ()  # of BREAKS
     set_pressure: Pascal | None = None  # of the pump; None: on the mains
+    second: Metre | None = None  # of the second row behind the edge; None: there is one row
 
     @property
     def nozzle_flow(self) -> CubicMetrePerSecond:

@@ -59,6 +59,7 @@ def _option(option: BuildOption) -> dict[str, object]:
         "as_stated": option.as_stated,
         "pitch_m": option.pitch,
         "setback_m": option.setback,
+        "second_row_m": option.second,
         "nozzle": option.nozzle,
         "nozzle_flow_m3_s": option.rated_flow,
         "nozzle_at_gauge_Pa": option.rated_at,

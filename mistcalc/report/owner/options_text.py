@@ -103,8 +103,8 @@ def built_text(option: BuildOption, ladder: OptionLadder, locale: Locale) -> Ite
     """A line for what it is, one for pump and floor, one for money where it has any."""
     label, cost, year = locale.label, option.cost, option.year
     yield label(
-        "options.built", count=option.marks, pitch=option.pitch, setback=option.setback,
-        nozzle=option.nozzle_flow * HOUR,
+        "options.built" if option.second is None else "options.built_rows", count=option.marks,
+        pitch=option.pitch, setback=option.setback, second=option.second, nozzle=option.nozzle_flow * HOUR,
     )  # fmt: skip
     key = "built_mains" if option.motor is None else "built_pump"
     yield label(f"options.{key}", motor=option.motor, pressure=option.pressure, floor=option.landing)
@@ -172,12 +172,18 @@ def _takes(option: BuildOption, currency: str, locale: Locale) -> dict[str, str]
 def _built(option: BuildOption, _currency: str, locale: Locale) -> dict[str, str]:
     return {
         "pitch": locale.number(option.pitch, "one_unit"),
-        "setback": locale.number(option.setback, "one_unit"),
+        "setback": setbacks_text(option, locale),
         "nozzle": locale.number(option.nozzle_flow * HOUR, "volume"),
         "pressure": locale.number(option.pressure, "pressure"),
         "marks": str(option.marks),
         "motor": "" if option.motor is None else locale.number(option.motor, "motor"),
     }
+
+
+def setbacks_text(option: BuildOption, locale: Locale) -> str:
+    """How far behind the edge its row lies, or both."""
+    rows = [option.setback] if option.second is None else [option.setback, option.second]
+    return ", ".join(locale.number(back, "one_unit") for back in rows)
 
 
 def between(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
@@ -196,6 +202,9 @@ def _step(below: BuildOption, above: BuildOption, currency: str, locale: Locale)
         changes.append(locale.label(f"options.change_{'more' if more > 0 else 'fewer'}", count=abs(more)))
     if abs(above.setback - below.setback) > 1e-6:
         changes.append(locale.label("options.change_setback", setback=above.setback))
+    if above.second != below.second:
+        key = "change_one_row" if above.second is None else "change_two_rows"
+        changes.append(locale.label(f"options.{key}", second=above.second))
     if abs(above.pressure - below.pressure) > 0.01 * below.pressure:
         changes.append(locale.label("options.change_pressure", pressure=above.pressure))
     if above.motor is not None and below.motor is not None and above.motor != below.motor:

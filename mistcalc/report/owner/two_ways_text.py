@@ -116,9 +116,16 @@ def _laid(a: BuildOption, b: BuildOption, locale: Locale) -> TwoWaysRow:
     ):
         if locale.number(first, "one_unit") != locale.number(then, "one_unit"):
             told.append(label(f"options.two_{more if then > first else less}", by=abs(then - first)))
+    if a.second != b.second:
+        key = "change_one_row" if b.second is None else "change_two_rows"
+        told.append(label(f"options.{key}", second=b.second))
     cells = [
-        label("options.two_laid", count=way.marks, pitch=way.pitch, setback=way.setback) for way in (a, b)
-    ]
+        label(
+            "options.two_laid" if way.second is None else "options.two_laid_rows",
+            count=way.marks, pitch=way.pitch, setback=way.setback, second=way.second,
+        )
+        for way in (a, b)
+    ]  # fmt: skip
     return TwoWaysRow("laid", cells, told)
 
 
