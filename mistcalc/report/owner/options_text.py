@@ -14,7 +14,7 @@ from mistcalc.report.owner.text_blocks import Block, Prose, SeasonTable
 from mistcalc.units import System
 
 TAKES = {"rung": 7, "water": 9, "seats": 14, "floor": 7, "cost": 10, "year_water": 19, "year_money": 14}
-BUILT = {"rung": 7, "pitch": 8, "setback": 11, "nozzle": 12, "pressure": 11, "marks": 10, "motor": 9}
+BUILT = {"rung": 7, "pitch": 8, "setback": 15, "nozzle": 12, "pressure": 11, "marks": 10, "motor": 9}
 HOUR = 3600.0  # s
 
 
