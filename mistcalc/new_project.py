@@ -91,13 +91,14 @@ def _bytes_of(path: Path) -> bytes:
 def mirror_of(path: Path, title: str, language: str) -> NewProject:
     """Another project file with left and right exchanged; what could not be is told."""
     plan, label = files.read_project(path), partial(words.label, language=language)
-    other = mirrored(plan)
+    text = path.read_text("utf-8-sig")
+    other = mirrored(plan, files.mirrored_alternates(plan, text))
     if "place.bearing" in plan.assumed:  # a guess stays one
         other = replace(other, place=replace(other.place, bearing=plan.place.bearing))
     told = [label("cli.mirrored", plan=plan.name)]
     if said := tuple(dict.fromkeys(_sides(plan))):
         told.append(label("cli.mirrored_words", said=said))
-    body = files.rewrite(path.read_text("utf-8-sig"), replace(other, name=title or plan.name))
+    body = files.rewrite(text, replace(other, name=title or plan.name))
     head = label("new_file.mirrored", plan=plan.name, file=path.name)
     return NewProject("".join(f"# {line}\n" for line in head.splitlines()) + body, tuple(told))
 

@@ -27,6 +27,7 @@ DIES_AWAY = 1.0  # of the house's height: how far outside the lid walls and lid 
 MIXING = 0.1  # m: eddy diffusivity over the wind's speed
 AT_ONCE = 0.48  # of the cold that reaches people's height with the plumes themselves; judgment
 TIGHT = 1e-6  # 1/s, of air changes where no side is open: so that there is an answer
+STILL = 1e-6  # m/s: air slower than that is rounding
 EXCHANGE = 0.1  # of the wind's speed: air that an open side passes either way by turbulence alone
 
 
@@ -89,15 +90,15 @@ class _Flow:
         self.place = np.full(cells.lid.size, -1)
         self.place[self.under] = np.arange(len(self.under))
         nozzles = np.array([s.point(along, 0.0) for s in ground.strips for along in s.places])
-        self.nozzles = self.place[cells.holding(nozzles)]
+        self.nozzles = cells.holding(nozzles)
         each = [(strip, len(strip.places)) for strip in ground.strips]
         self.inward = np.repeat([s.inward for s, _ in each], [n for _, n in each], axis=0).T
         behind = np.repeat([s.outside for s, _ in each], [n for _, n in each])
         self.outside = np.clip(0.5 * (1 - behind / PLUME_HALF), 0.0, 0.5)
         beside = np.array([s.point(along, BESIDE_LINE) for s in ground.strips for along in s.places])
-        self.beside = self.place[cells.holding(beside)]
-        self.seats = self.place[cells.holding(np.array(ground.seats))]
-        self.far = self.place[cells.holding(np.array([ground.far_point]))]
+        self.beside = cells.holding(beside)
+        self.seats = cells.holding(np.array(ground.seats))
+        self.far = cells.holding(np.array(ground.far_points))
 
     def _correction(self, dies_away: float) -> Banded:
         """-div(grad p) over cells [m2/m2]: p is 0 at the margin and dies away outside the lid."""
@@ -125,18 +126,18 @@ class _Flow:
         mean, cold = even @ share, fed @ share
         pocket, mouth = pockets(self.cells, self.obstacles, toward)
         comes_in, from_lee = self._comes_in(through, in_lee)
-        from_pocket = (1 - from_lee) * pocket[self.under][self.nozzles].mean()
+        from_pocket = (1 - from_lee) * self.nozzles.mean(pocket[self.under]).mean()
         # In a wake, and in an eddy, the air is mixed all through (Drivas & Shair 1974, second-hand).
         mixed = np.maximum(in_lee, pocket)[self.under] @ share
         held = mixed + (1 - mixed) * fed / cold * self._come_down(age)
         return {
             "purge": self.ground.height / mean,
             "kept": cold / mean,
-            "held_seats": held[self.seats],
-            "held_near_line": held[self.beside].mean(),
-            "held_far_edge": held[self.far].mean(),
+            "held_seats": self.seats.mean(held),
+            "held_near_line": self.beside.mean(held).mean(),
+            "held_far_edge": self.far.mean(held).mean(),
             "held": held,
-            "moves": motion[:, self.nozzles].mean(axis=1),
+            "moves": self.nozzles.mean(motion).mean(axis=1),
             "speed": np.hypot(np.hypot(*motion) @ share, EXCHANGE),
             "comes_in": comes_in,
             "returns": from_lee + from_pocket,
@@ -163,8 +164,9 @@ class _Flow:
     def _inside(self, motion: np.ndarray) -> np.ndarray:
         """Share of each nozzle's plume that is or comes under the lid, [nozzle]: one that is wider than the
         line lies behind the edge hangs out in part, and is lost there but where the air moves in."""
-        inward = (motion[:, self.nozzles] * self.inward).sum(axis=0)
-        speed = np.maximum(np.hypot(*motion[:, self.nozzles]), 1e-12)
+        moves = self.nozzles.mean(motion)
+        inward = (moves * self.inward).sum(axis=0)
+        speed = np.maximum(np.hypot(*moves), STILL)
         return 1 - self.outside * (1 - np.clip(inward / speed / CARRIED_IN, 0.0, 1.0))
 
     def _come_down(self, age: np.ndarray) -> np.ndarray:
@@ -194,7 +196,7 @@ class _Flow:
             leaving = leaving + np.bincount(cell, out[edge], size)
         carried = Banded.of(size, entries, leaving)
         area = c.area[self.under]
-        fed = np.bincount(self.nozzles, inside, size) / len(self.nozzles)
+        fed = self.nozzles.sum(inside, size) / len(inside)
         at_nozzles = carried.solve(fed)
         age = carried.solve(at_nozzles * area) / np.maximum(at_nozzles, 1e-12)
         return carried.solve(area / area.sum()), at_nozzles, age
@@ -212,7 +214,8 @@ class _Flow:
         flow = length = from_lee = 0.0
         for f, q in zip(self.cells.faces, through, strict=True):
             edge = self.cells.lid[f.low] != self.cells.lid[f.high]
-            inward = np.maximum(np.where(self.cells.lid[f.low], -q, q)[edge], 0.0)
+            inward = np.where(self.cells.lid[f.low], -q, q)[edge]
+            inward = np.where(inward > STILL * f.length[edge], inward, 0.0)
             beyond = np.where(self.cells.lid[f.low], f.high, f.low)[edge]
             flow += float(inward.sum())
             from_lee += float(inward @ in_lee[beyond])

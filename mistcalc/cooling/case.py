@@ -12,6 +12,7 @@ from mistcalc.cooling.patio_air import Outdoors
 from mistcalc.cooling.patio_geometry import SEATED, PatioGeometry, geometry_of
 from mistcalc.cooling.unknowns import Unknowns
 from mistcalc.model.lid_heights import mean_height
+from mistcalc.model.mirror_image import turning_round
 from mistcalc.model.project import Nozzle, Patio, Plumbing
 from mistcalc.model.results import Air, Layout, Line
 from mistcalc.physics import air as moist
@@ -113,7 +114,8 @@ def case_of(
     g = geometry_of(patio, layout)
     each = [outdoors_of(air, u) for air in airs]
     blowing = _joined([wind.speed(air, u.wind, u.calm) for air in airs])
-    toward = _joined([wind.heading(air, bearing, u.turning) for air in airs])
+    round_lid = turning_round(patio)
+    toward = _joined([wind.heading(air, bearing, u.turning, round_lid) for air in airs])
     outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
     known = replace(plumbing, nozzle=dominant_nozzle(plumbing, layout))
     return case_in(g, spray, known, outdoors, u, blowing, toward)
@@ -156,7 +158,9 @@ def dominant_nozzle(plumbing: Plumbing, layout: Layout) -> Nozzle:
         nozzle_here = plumbing.nozzle_at(mark.run, mark.name)
         share = nozzle.flow(plumbing.nozzle.at, nozzle_here.flow, nozzle_here.at, nozzle_here.exponent)
         shares[nozzle_here] = shares.get(nozzle_here, 0.0) + float(share)
-    return max(shares, key=shares.__getitem__, default=plumbing.nozzle)
+    most = max(shares.values(), default=0.0) * (1 - 1e-9)
+    alike = [of for of, share in shares.items() if share >= most]  # by name: the first mark has a hand
+    return min(alike, key=lambda of: (of.flow, of.label), default=plumbing.nozzle)
 
 
 def _joined(columns: list[np.ndarray]) -> np.ndarray:
@@ -169,7 +173,7 @@ def spray_of(patio: Patio, layout: Layout, line: Line) -> Spray | None:
     if not flowing:
         return None
     gaps = [gap for _, row in layout.gaps for gap in row]
-    stub = layout.marks[0].stub_nominal
+    stub = float(np.median([mark.stub_nominal for mark in layout.marks]))
     return Spray(
         nozzles=len(flowing),
         flow=float(np.mean([m.flow for m in flowing])),

@@ -126,12 +126,12 @@ def _locals(patio: Patio, lid: Lid) -> tuple[_Local, ...]:
 
 
 def _wall(run: _Local, patio: Patio) -> Span:
-    """From where to where the house stands behind a run: past the lid's ends as stated, round an inside
-    corner as far as it is deep, short of whatever lid is in its way."""
+    """From where to where the house stands behind a run: past the lid's ends as stated, round inside corners
+    as far as it is deep, short of whatever lid is in its way."""
     house, (low, high) = patio.house, run.back
     face = (run.depth, run.depth + SLIVER * 10)
-    if run.corners[0] is None:
-        low -= run.beside(face, low, house.past_start or 0.0, -1)
+    if run.corners[0] in ("inside", None):
+        low -= run.beside(face, low, (house.depth if run.corners[0] else house.past_start) or 0.0, -1)
     if run.corners[1] in ("inside", None):
         high += run.beside(face, high, (house.depth if run.corners[1] else house.past_end) or 0.0, 1)
     return low, high

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mistcalc.cooling.house_blocks import Barrier, Block, Point
-from mistcalc.cooling.patio_geometry import PatioGeometry
+from mistcalc.cooling.patio_geometry import SAME, PatioGeometry
 from mistcalc.cooling.plan_cells import SIZE, Cells
 from mistcalc.model.practice import PATIO_HEIGHT
 from mistcalc.physics import wake
@@ -79,7 +79,7 @@ def wind_without_lid(
     free = np.stack([np.full(cells.lid.shape, ux), np.full(cells.lid.shape, uy)])
     wind, lee = free, np.zeros(cells.lid.shape)
     x, y = cells.middle
-    nearest = np.full(x.shape, np.inf)
+    nearest, many = np.full(x.shape, np.inf), np.zeros(x.shape)
     for obstacle in obstacles:
         block = obstacle.block
         _, wide, long = _sizes(obstacle.building, toward)
@@ -88,13 +88,20 @@ def wind_without_lid(
         gap, normal, within = _upwind(block, x, y, ux, uy, scale)
         # over a cell's length from all to nothing, so that no cell jumps in or out
         felt = obstacle.felt * within * np.clip((reach - gap) / SIZE + 0.5, 0.0, 1.0)
-        behind = (felt > lee) | ((felt == lee) & (felt > 0) & (gap < nearest))
+        alike = np.abs(felt - lee) <= SAME
+        nearer = alike & (felt > 0) & (gap < nearest + SAME)
+        as_near = nearer & (gap > nearest - SAME)  # behind several: the mean of them
+        behind = ((felt > lee) & ~alike) | nearer
+        many = np.where(as_near, many + 1, np.where(behind, 1, many))
         nearest = np.where(behind, gap, nearest)
         away = ux * normal[0] + uy * normal[1]
         roof = (block.height / PATIO_HEIGHT) ** ROOF_EXPONENT
         back = -TURNED * roof * away * normal
         beside = ALONG * (np.array([ux, uy])[:, None] - away * normal)
-        wind = np.where(behind, felt * (back + beside) + (1 - felt) * free, wind)
+        there = felt * (back + beside) + (1 - felt) * free
+        wind = np.where(
+            behind, np.where(as_near, wind, there) + (there - wind) * as_near / many.clip(1), wind
+        )
         lee = np.where(behind, felt, lee)
     for obstacle in obstacles:
         for wall in _left_walls(obstacle, toward):
@@ -177,8 +184,9 @@ def _facing(building: tuple[Block, ...], wall: _Wall) -> tuple[float, float]:
     far, wide = np.inf, 0.0
     for block in building:
         along, off = wall.place(*np.array(block.corners).T)
-        if along.min() > THIN and off.min() < THIN < off.max() and along.min() < far:
-            far, wide = float(along.min()), float(off.max())
+        if along.min() > THIN and off.min() < THIN < off.max() and along.min() < far + SAME:
+            wide = max(float(off.max()), wide if along.min() > far - SAME else 0.0)
+            far = float(along.min())
     return far, wide
 
 
@@ -236,8 +244,11 @@ def _upwind(
         bulge = scale / 3 * np.clip(back / scale, 0.0, 1.0)
         inside = (0.5 - np.abs(hit - 0.5)) * size * away + bulge  # m from the shadow's side
         shade = np.clip(inside / SIZE + 0.5, 0.0, 1.0)
-        seen = (back > 0) & (shade > 0) & (back < gap)
-        gap = np.where(seen, back, gap)
-        normal = np.where(seen, np.array([[nx], [ny]]), normal)
-        within = np.where(seen, shade, within)
+        seen = (back > 0) & (shade > 0) & (back < gap + SAME)
+        # a point straight behind a corner is behind both of its walls
+        both = seen & (back > gap - SAME)
+        gap = np.where(seen, np.minimum(back, gap), gap)
+        here = np.array([[nx], [ny]])
+        normal = np.where(seen, np.where(both, (normal + here) / 2, here), normal)
+        within = np.where(seen, np.where(both, (within + shade) / 2, shade), within)
     return gap, normal, within

@@ -17,6 +17,7 @@ from mistcalc.model.results import Layout, RunLine
 
 SEATED = 1.1  # m, height of a seated head (ISO 7726 names 1.1 m for a seated person's head)
 STANDING = 1.7  # m, of a standing head (ISO 7726)
+SAME = 1e-6  # m: nearer than that is rounding
 BESIDE_LINE = 0.6  # m inside the tube: the place called "near the line"
 
 
@@ -57,7 +58,7 @@ class PatioGeometry:
     walls: tuple[tuple[tuple[float, float], tuple[float, float]], ...]
     strips: tuple[NozzleRow, ...]
     seats: tuple[tuple[float, float], ...]
-    far_point: tuple[float, float]
+    far_points: tuple[tuple[float, float], ...]  # of the lid, farthest from any mark: one, or several alike
     outline: tuple[tuple[float, float], ...]  # of the lid
     house: tuple[Block, ...] = ()
     screens: tuple[Barrier, ...] = ()
@@ -92,7 +93,7 @@ def geometry_of(patio: Patio, layout: Layout) -> PatioGeometry:
         walls=layout.lid.walls,
         strips=tuple(row for _, row in rows),
         seats=seats or tuple(_mid_depth(row, patio.depth_over(n)) for n, row in first),
-        far_point=_farthest(layout),
+        far_points=_farthest(layout),
         outline=layout.lid.outline,
         house=blocks_of_house(patio, layout.lid),
         screens=barriers(layout.lid),
@@ -132,22 +133,23 @@ def _mid_depth(strip: NozzleRow, depth: float) -> tuple[float, float]:
     return strip.point((strip.places[0] + strip.places[-1]) / 2, depth / 2 - strip.outside)
 
 
-def _farthest(layout: Layout) -> tuple[float, float]:
-    """The point of the lid farthest in plan from any mark, on a grid of about 0.25 m."""
+def _farthest(layout: Layout) -> tuple[tuple[float, float], ...]:
+    """The points of the lid farthest in plan from any mark, on a grid of about 0.25 m."""
     outline = np.asarray(layout.lid.outline, dtype=float)
     low, high = outline.min(axis=0), outline.max(axis=0)
-    counts = np.clip(((high - low) / 0.25).astype(int) + 1, 2, 200)
+    counts = np.clip(((high - low) / 0.25 + SAME).astype(int) + 1, 2, 200)
     x, y = np.meshgrid(*(np.linspace(low[i], high[i], counts[i]) for i in (0, 1)), indexing="ij")
-    inside = inside_of(x.ravel(), y.ravel(), outline)
+    nudges = [(x.ravel() + dx, y.ravel() + dy) for dx in (-SAME, SAME) for dy in (-SAME, SAME)]
+    inside = np.any([inside_of(*nudged, outline) for nudged in nudges], axis=0)  # with its edge
     points = np.vstack([np.column_stack([x.ravel(), y.ravel()])[inside], outline])
     if not layout.marks:
-        return (float(points[0, 0]), float(points[0, 1]))
+        return ((float(points[0, 0]), float(points[0, 1])),)
     marks = np.asarray([m.point for m in layout.marks])
     gap = np.full(len(points), np.inf)
     for mark in marks:  # a loop keeps memory small: 40,000 points x 2,000 marks would not be
         gap = np.minimum(gap, np.hypot(*(points - mark).T))
-    best = points[int(gap.argmax())]
-    return (float(best[0]), float(best[1]))
+    best = np.unique(np.round(points[gap >= gap.max() - SAME], 6), axis=0)
+    return tuple((x, y) for x, y in best.tolist())
 
 
 def inside_of(x: np.ndarray, y: np.ndarray, outline: np.ndarray) -> np.ndarray:

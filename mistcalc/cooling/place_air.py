@@ -60,15 +60,15 @@ class PlaceAir:
 
     def found(self) -> AirAtPlaces:
         """near_line: 0.6 m inside the tube, mean over the runs by their nozzles. seats: mean of the seats.
-        far_edge: the point of the lid farthest from any mark."""
+        far_edge: the point of the lid farthest from any mark, or the mean of several as far."""
         under, toward = patio_airflow(self.ground), self.case.wind_toward
         seats = self._seats()
-        line = self._around(under.at("held_near_line", toward))
+        line, far = (self._around(under.at(f"held_{place}", toward)) for place in ("near_line", "far_edge"))
         beside = [self.beside(s, line) for s in self.ground.strips]
         pairs = {
             "near_line": _mean(beside, [len(s.places) for s in self.ground.strips]),
             "seats": _mean(seats),
-            "far_edge": self.at_point(self.ground.far_point, self._around(under.at("held_far_edge", toward))),
+            "far_edge": _mean([self.at_point(point, far) for point in self.ground.far_points]),
         }
         return AirAtPlaces(
             drop={place: pair[0] for place, pair in pairs.items()},

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from mistcalc.cooling.house_blocks import Barrier
-from mistcalc.cooling.patio_geometry import PatioGeometry, inside_of
+from mistcalc.cooling.patio_geometry import SAME, PatioGeometry, inside_of
 
 SIZE = 0.5  # m, of a cell at most, where that leaves no more than MOST of them along the patio
 MOST = 40
@@ -28,6 +28,28 @@ class Faces:
     length: np.ndarray
     apart: np.ndarray
     open: np.ndarray
+
+
+@dataclass(frozen=True)
+class Held:
+    """Which cells hold which points, in the order of points; several of one where it lies between them."""
+
+    point: np.ndarray
+    cell: np.ndarray
+
+    @cached_property
+    def share(self) -> np.ndarray:
+        """Of its point, what each of these cells counts."""
+        return (1 / np.bincount(self.point))[self.point]
+
+    def mean(self, values: np.ndarray) -> np.ndarray:
+        """Values [..., cell] at the points, [..., point]."""
+        starts = np.flatnonzero(np.diff(self.point, prepend=-1))
+        return np.asarray(np.add.reduceat(values[..., self.cell] * self.share, starts, axis=-1))
+
+    def sum(self, values: np.ndarray, cells: int) -> np.ndarray:
+        """What is at the points [point], in so many cells."""
+        return np.bincount(self.cell, values[self.point] * self.share, cells)
 
 
 @dataclass(frozen=True)
@@ -51,25 +73,23 @@ class Cells:
 
     def between(self, values: np.ndarray, x: np.ndarray, y: np.ndarray) -> np.ndarray:
         """Values of the cells under the lid [cell] at points under it, straight between middles."""
-        spread = np.zeros(self.lid.size)
-        spread[self.lid] = values
-        spread = spread[self._nearest_under].reshape(len(self.x) - 1, len(self.y) - 1)
+        spread = self._nearest_under.mean(values).reshape(len(self.x) - 1, len(self.y) - 1)
         (i, across), (j, along) = _place(_middles(self.x), x), _place(_middles(self.y), y)
         low = spread[i, j] * (1 - along) + spread[i, j + 1] * along
         high = spread[i + 1, j] * (1 - along) + spread[i + 1, j + 1] * along
         return low * (1 - across) + high * across
 
     @cached_property
-    def _nearest_under(self) -> np.ndarray:
-        """For every cell the one under the lid nearest to it, [cell]."""
+    def _nearest_under(self) -> Held:
+        """For every cell the one under the lid nearest to it."""
         return self.holding(np.column_stack(self.middle))
 
-    def holding(self, points: np.ndarray) -> np.ndarray:
-        """The free cell under the lid nearest to each point [point, 2]."""
-        under = np.flatnonzero(self.lid)
-        x, y = (middle[under] for middle in self.middle)
-        gap = (points[:, :1] - x) ** 2 + (points[:, 1:] - y) ** 2
-        return under[gap.argmin(axis=1)]
+    def holding(self, points: np.ndarray) -> Held:
+        """The cell under the lid nearest to each point [point, 2], counted under the lid alone; of a point on
+        the line between some, each of those."""
+        x, y = (middle[self.lid] for middle in self.middle)
+        gap = np.hypot(points[:, :1] - x, points[:, 1:] - y)
+        return Held(*np.nonzero(gap <= gap.min(axis=1, keepdims=True) + SAME))
 
 
 def cells_of(ground: PatioGeometry) -> Cells:
@@ -82,8 +102,10 @@ def cells_of(ground: PatioGeometry) -> Cells:
         low, high = outline[:, axis].min(), outline[:, axis].max()
         size = max(SIZE, (high - low) / MOST)
         reach = low - AROUND * tall, high + AROUND * tall
-        stops = [*outline[:, axis], *corners[:, axis], *screens[:, axis], *reach]
-        lines.append(_lines([s for s in stops if reach[0] <= s <= reach[1]], size, (low, high)))
+        others = [*corners[:, axis], *screens[:, axis], *reach]
+        others = [s for s in others if reach[0] <= s <= reach[1]]
+        stops = _distinct(outline[:, axis].tolist(), others, size / 10)
+        lines.append(_lines(stops, size, (low, high)))
     x, y = lines
     mx, my = (m.ravel() for m in np.meshgrid(_middles(x), _middles(y), indexing="ij"))
     lid = inside_of(mx, my, outline)
@@ -99,19 +121,28 @@ def house_height(ground: PatioGeometry) -> float:
     return max((block.height for block in ground.house), default=ground.height)
 
 
+def _distinct(outline: list[float], others: list[float], near: float) -> list[float]:
+    """Where lines must stand: of places with no gap over `near` between them the mean, of the lid's own where
+    there are any."""
+    every = sorted([(place, True) for place in outline] + [(place, False) for place in others])
+    groups = [every[:1]]
+    for before, after in pairwise(every):
+        if after[0] - before[0] > near + SAME:
+            groups.append([])
+        groups[-1].append(after)
+    own = ([place for place, of_lid in group if of_lid] or [place for place, _ in group] for group in groups)
+    return [float(np.mean(places)) for places in own]
+
+
 def _lines(stops: list[float], size: float, lid: tuple[float, float]) -> np.ndarray:
     """Every stop, and even steps of `size` at most between them over the lid, FEW steps at most from stop to
-    stop beside it; stops nearer than a tenth of `size` are one."""
-    distinct_stops = [min(stops)]
-    for stop in sorted(stops):
-        if stop - distinct_stops[-1] > size / 10:
-            distinct_stops.append(stop)
+    stop beside it."""
     pieces = []
-    for a, b in pairwise(distinct_stops):
+    for a, b in pairwise(stops):
         steps = int(np.ceil((b - a) / size - 1e-9))
         over = a < lid[1] - size / 10 and b > lid[0] + size / 10
         pieces.append(np.linspace(a, b, (steps if over else min(steps, FEW)) + 1)[:-1])
-    return np.append(np.concatenate(pieces), distinct_stops[-1])
+    return np.append(np.concatenate(pieces), stops[-1])
 
 
 def _place(middles: np.ndarray, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -159,5 +190,5 @@ def _let_through(screen: Barrier, axis: int, x: np.ndarray, y: np.ndarray, heigh
         return np.ones(np.broadcast_shapes(x.shape, y.shape))
     covered = min(screen.height / height, 1.0) * (1 - screen.open)
     gap = np.abs(off - line)
-    on = (gap == gap.min()) & (along > min(ends)) & (along < max(ends))
+    on = (gap <= gap.min() + SAME) & (along > min(ends)) & (along < max(ends))
     return np.where(on, 1 - covered, 1.0)

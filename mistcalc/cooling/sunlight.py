@@ -20,7 +20,7 @@ from mistcalc.physics import sun
 LAP = 0.457  # m: a seated lap, 18 in
 BODY = (LAP, 0.65, 0.85, 1.05, 1.25)  # m, from lap to head: a body is as far in the sun as these are
 CHEST = 0.85  # m, from where the sky is seen
-DOME = 256  # directions the sky is looked at in
+DOME = 64  # heights at which the sky is looked at, each in eight directions
 
 Point = tuple[float, float]
 
@@ -81,7 +81,10 @@ def body_lit(ground: PatioGeometry, height: np.ndarray, toward: np.ndarray) -> n
 def seat_sky_views(ground: PatioGeometry) -> np.ndarray:
     """Share of the sky's dome that each seat sees, [seat]."""
     height = np.arcsin((np.arange(DOME) + 0.5) / DOME)  # even over the dome's area
-    toward = np.arange(DOME) * np.pi * (3 - np.sqrt(5))
+    # within an eighth of a turn, and its images: whichever way round a lid is drawn, it sees the same
+    eighth = np.arange(DOME) * (np.sqrt(5) - 1) / 2 % 1 * np.pi / 4
+    height, quarters = np.tile(height, 8), np.repeat(np.arange(4) * np.pi / 2, DOME)
+    toward = np.concatenate([quarters + np.tile(eighth, 4), quarters - np.tile(eighth, 4)])
     points = np.array([(x, y, CHEST) for x, y in ground.seats]).reshape(-1, 3)
     return reached(ground, points, height, toward).mean(axis=1)
 

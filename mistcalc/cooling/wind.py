@@ -15,13 +15,18 @@ FELT_SPEED = 0.3  # of the mast wind's band: what a hand-held meter and a few af
 FELT_TURN = 0.375  # of the mast wind's band: told to one of eight points, 22.5 degrees either way
 
 
-def heading(air: Air, bearing: float, turning: np.ndarray) -> np.ndarray:
+def heading(
+    air: Air, bearing: float, turning: np.ndarray, round_lid: tuple[float, float] = (1.0, 0.0)
+) -> np.ndarray:
     """Plan direction in which the air moves [rad, counter-clockwise from +x], [draw, hour].
 
     A calm hour has no direction, nor has a wind of which nobody said where it comes from: any way at all, so
-    `turning` (which spans a third of a circle) is stretched to the whole. bearing: heading of +x.
+    `turning` (which spans a third of a circle) is stretched to the whole. bearing: heading of +x;
+    round_lid: `mirror_image.turning_round`, so that a lid and its mirror image are told the same.
     """
-    any_way = 3 * turning
+    sense, start = round_lid
+    turning = sense * turning
+    any_way = start + 3 * turning
     if air.direction is None:
         return np.broadcast_to(any_way, np.broadcast_shapes(any_way.shape, air.temperature.shape))
     turned = bearing - (air.direction + np.pi) + (FELT_TURN if air.felt else 1.0) * turning

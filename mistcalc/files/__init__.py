@@ -10,6 +10,7 @@ from mistcalc.files.plan_drawing.first_project import FromDrawing, project_from_
 from mistcalc.files.plan_drawing.layer_names import LayerMap, read_map
 from mistcalc.files.project.control_text import control_lines
 from mistcalc.files.project.first_file import FirstAnswers, climate_place, climate_sample_names
+from mistcalc.files.project.mirrored_alternates import mirrored_alternates
 from mistcalc.files.project.new_file import EXAMPLES, example_text, new_project_text
 from mistcalc.files.project.reader import (
     alternate_projects,
@@ -44,6 +45,7 @@ __all__ = [
     "is_measuring_day",
     "locked",
     "merge_logs",
+    "mirrored_alternates",
     "new_project_text",
     "parse_earlier_set",
     "parse_project",

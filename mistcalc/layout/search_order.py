@@ -1,7 +1,7 @@
 """Which way along the tube a row is looked for: the same way on a lid and on its mirror image.
 
 Of rows that rank alike the search takes the first it meets. So that a mirrored lid gets the mirrored row, it
-always goes from the end run whose name comes first to the other, and on a single run away from its datum.
+begins where `mirror_image.against_the_walk` says.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from mistcalc.layout.run_grid import BlockedTube, RunGrid
-from mistcalc.model.mirror_image import mirrored_patio
+from mistcalc.model.mirror_image import against_the_walk, mirrored_patio
 from mistcalc.model.project import Patio, Run
 
 
@@ -26,9 +26,7 @@ class SearchOrder:
 
     @classmethod
     def of(cls, strips: list[RunGrid], patio: Patio) -> SearchOrder:
-        first, last = patio.runs[0], patio.runs[-1]
-        against = first.datum.end == "end" if len(patio.runs) == 1 else first.name > last.name
-        if not against:
+        if not against_the_walk(patio):
             return cls(strips, strips, False)
         runs = mirrored_patio(patio).runs
         turned = [_turned(strip, n, runs[n]) for n, strip in enumerate(reversed(strips))]

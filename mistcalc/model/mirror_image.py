@@ -39,12 +39,13 @@ QUARTER = math.pi / 2
 TURN = {"inside": QUARTER, "outside": -QUARTER, "straight": 0.0, None: 0.0}  # clockwise, of the walk
 
 
-def mirrored(project: Project) -> Project:
+def mirrored(project: Project, alternates: tuple[Alternate, ...] | None = None) -> Project:
     """The project with left and right exchanged; mirrored twice it is the same again.
 
     `Place.bearing` becomes the heading of the run that is now first, such that the plan's own first run looks
-    where it did. Words that name a side ("west wall") are nobody's to translate and stay. Raises InputError
-    ("mirror-alternate") where an alternate changes a key that has a left and a right.
+    where it did. Words that name a side ("west wall") are nobody's to translate and stay. alternates: the
+    mirror image's (`files.mirrored_alternates`), None: the project's own. Raises InputError
+    ("mirror-alternate") where one of its own changes a key that has a left and a right.
     """
     back = bool(project.mirrored_from)  # the plan's own first run is now the last
     turns = _turns(project.patios[0])
@@ -59,7 +60,7 @@ def mirrored(project: Project) -> Project:
         place=replace(project.place, bearing=_within_a_turn(bearing)),
         patios=tuple(patios),
         plumbing=_plumbing(project.plumbing, {row.name for patio in project.patios for row in patio.rows}),
-        alternates=tuple(_without_sides(alternate) for alternate in project.alternates),
+        alternates=_without_sides(project.alternates) if alternates is None else alternates,
         assumed=tuple(_path(path) for path in project.assumed),
     )
     return with_row_feeds(turned)
@@ -76,6 +77,19 @@ def mirrored_patio(patio: Patio) -> Patio:
         house=House(patio.house.above_lid, *ends, patio.house.depth),
         screens=tuple(_screen(screen) for screen in patio.screens),
     )
+
+
+def against_the_walk(patio: Patio) -> bool:
+    """Whether what has to begin somewhere on a lid begins at its walk's end, not at its start: never so on a
+    lid and its mirror image both. From the end run whose name comes first; a single run from its datum."""
+    first, last = patio.runs[0], patio.runs[-1]
+    return first.datum.end == "end" if len(patio.runs) == 1 else first.name > last.name
+
+
+def turning_round(patio: Patio) -> tuple[float, float]:
+    """Of directions told alike to a lid and to its mirror image: which way they go round in its plan, 1
+    counter-clockwise and -1 clockwise, and from where [rad from +x]."""
+    return (-1.0, math.pi - _turns(patio)) if against_the_walk(patio) else (1.0, 0.0)
 
 
 def _run(run: Run, before: Run) -> Run:
@@ -129,11 +143,16 @@ def _spot(spot: Spot, runs: set[str]) -> Spot:
     return f"{run} {SWAP[end]}" if run in runs and end in SWAP else spot
 
 
-def _without_sides(alternate: Alternate) -> Alternate:
-    for path, _ in alternate.change:
-        if path.rpartition(".")[2] in HANDED:
+def sided_key(alternate: Alternate) -> str | None:
+    """The first of the keys it changes that has a left and a right."""
+    return next((path for path, _ in alternate.change if path.rpartition(".")[2] in HANDED), None)
+
+
+def _without_sides(alternates: tuple[Alternate, ...]) -> tuple[Alternate, ...]:
+    for alternate in alternates:
+        if (path := sided_key(alternate)) is not None:
             raise InputError("mirror-alternate", f"alternate[{alternate.name}].change", text=path)
-    return alternate
+    return alternates
 
 
 def _path(path: str) -> str:

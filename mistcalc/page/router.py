@@ -31,6 +31,7 @@ from mistcalc.page.views import (
     start,
     welcome,
 )
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.words import label
 
 SAID_BY_STYLE = ("skip", "upload")
@@ -136,7 +137,7 @@ def _chosen_view() -> str:
 def _head(opened: OpenProject) -> None:
     with st.container(key="head", horizontal=True, vertical_alignment="center"):
         with st.container(key="job", horizontal=True, width="content"):
-            name = components.safe(opened.project.name)
+            name = components.safe(job_name(opened.project, opened.locale))
             st.html(f'<div class="job"><b>{name}</b></div>', width="content")
             save_status.show_save_status(opened.label, opened.project.language)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):

@@ -51,13 +51,13 @@ READERS = (Reader("builder", "R"), Reader("installer", "L"), Reader("owner", "H"
 
 def files(design: Design, units: System, language: str) -> dict[str, bytes]:
     """By name: a PDF for each reader, an SVG for each sheet by its number, and lid.dxf."""
-    sheets = build(design, units, language)
+    sheets, title = build(design, units, language), job_name(design.project, Locale(units, language))
     bound = {
         reader.name: [sheet for sheet in sheets if sheet.number.startswith(reader.letter)]
         for reader in READERS
     }
     return {
-        **{f"sheets-{name}.pdf": pdf.write(of, design.project.name) for name, of in bound.items() if of},
+        **{f"sheets-{name}.pdf": pdf.write(of, title) for name, of in bound.items() if of},
         **{f"sheet-{sheet.number}.svg": svg.write(sheet).encode() for sheet in sheets},
         "lid.dxf": dxf.write(sheets, "ft" if units == "us" else "mm", _true_plans(design)).encode(),
     }

@@ -40,7 +40,7 @@ def porch() -> PatioGeometry:
         walls=(sides[2],),
         strips=(strip,),
         seats=((3.0, 2.0),),
-        far_point=(0.0, 4.0),
+        far_points=((0.0, 4.0),),
         outline=tuple(corners),
     )
 

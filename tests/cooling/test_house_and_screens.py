@@ -77,7 +77,7 @@ def test_a_wall_with_no_house_behind_it_has_its_thickness_and_an_answer():
 def test_court_has_a_house_behind_each_run_and_in_its_outer_corner():
     """Run A heads +x, B turns right to -y: the house stands north of A and east of B."""
     found = ground_of(patio_of('length = "6 m"\nthen = "inside corner"', 'length = "4 m"', more=WALLS))
-    behind = {(-1, 3, 14, 8), (9, -6, 14, 3)}
+    behind = {(-1, 3, 14, 8), (9, -6, 14, 8)}  # both as far as the outer corner
     assert boxes(found) == behind | {(-1, 0, 0, 8), (6, -6, 14, -4)}
 
 
@@ -105,7 +105,7 @@ def test_court_of_three_sides():
     """A heads +x, B -y, C -x: the house goes round outside all three."""
     inner = 'length = "5 m"\nthen = "inside corner"'
     found = ground_of(patio_of(inner, inner, 'length = "5 m"', more=WALLS))
-    behind = {(-1, 3, 13, 8), (8, -13, 13, 3), (-2, -13, 8, -8)}
+    behind = {(-1, 3, 13, 8), (8, -13, 13, 8), (-2, -13, 13, -8)}
     assert boxes(found) == behind | {(-1, 0, 0, 8), (-2, -13, 0, -5)}
 
 

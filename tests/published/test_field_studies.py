@@ -62,7 +62,7 @@ def ground_of(s: Setup) -> PatioGeometry:
         walls=tuple(sides[i] for i in s.walls),
         strips=(row,),
         seats=((s.seat[0] * s.length, s.seat[1] * s.width),),
-        far_point=(0.0, s.width),
+        far_points=((0.0, s.width),),
         outline=tuple(corners),
     )
 

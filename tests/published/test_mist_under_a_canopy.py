@@ -58,7 +58,7 @@ def canopy():
         walls=(sides[2],),
         strips=rows,
         seats=((LONG / 2, WIDE / 2),),
-        far_point=(0.0, WIDE),
+        far_points=((0.0, WIDE),),
         outline=tuple(corners),
     )
 

@@ -12,11 +12,12 @@ from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import components, controls
 from mistcalc.page.views.afternoon import air_table
 from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.mirrored_name import job_name
 
 
 def show(opened: OpenProject) -> None:
     project = opened.project
-    components.headline(project.name)
+    components.headline(job_name(project, opened.locale))
     components.sentence(project.about)
     _climate(opened)
     _air(opened)

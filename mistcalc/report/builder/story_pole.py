@@ -48,7 +48,7 @@ RULERS = {
 
 def story_pole_pdf(design: Design, paper: Paper, locale: Locale) -> bytes:
     """All runs that have a mark, as a PDF at 1:1."""
-    return pdf.write(pole_sheets(design, paper, locale), design.project.name)
+    return pdf.write(pole_sheets(design, paper, locale), job_name(design.project, locale))
 
 
 def pole_sheets(design: Design, paper: Paper, locale: Locale) -> tuple[Sheet, ...]:

@@ -10,6 +10,7 @@ from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.results import Calendar, CalendarStep, Design
 from mistcalc.report.common.calendar_text import hold_points, hold_title, what_is_done
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 
 LINE = 75  # octets of a content line, its break not counted (RFC 5545, 3.1)
 
@@ -22,7 +23,7 @@ def close_in_ics(design: Design, calendar: Calendar, locale: Locale) -> str:
     """
     stamp = design.project.revision.date or calendar.scratch_coat
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//mistcalc//close-in//EN"]
-    lines.append(f"X-WR-CALNAME:{_text(design.project.name)}")
+    lines.append(f"X-WR-CALNAME:{_text(job_name(design.project, locale))}")
     for step in calendar.steps:
         lines += _event(design, calendar, step, stamp, locale)
     lines.append("END:VCALENDAR")
@@ -42,7 +43,8 @@ def _event(
         title, told = label("paper_calendar.file_step", trade=step.trade, what=what), ""
     note = label("paper_calendar.file_note", letter=design.project.revision.letter, code=design.code)
     yield "BEGIN:VEVENT"
-    yield f"UID:{fingerprint(design.project.name, step.name)}@mistcalc.invalid"
+    house = [name for name in (design.project.name, design.project.mirrored_from) if name]
+    yield f"UID:{fingerprint(*house, step.name)}@mistcalc.invalid"
     yield f"DTSTAMP:{stamp:%Y%m%d}T000000Z"
     yield f"DTSTART;VALUE=DATE:{step.first:%Y%m%d}"
     yield f"DTEND;VALUE=DATE:{step.last + datetime.timedelta(days=1):%Y%m%d}"  # the first day not included

@@ -8,6 +8,7 @@ from mistcalc.model.project import Project
 from mistcalc.model.results import Band, BesideIt, BuildOption, Comfort, OptionLadder
 from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.terminal_lines import wrapped
 from mistcalc.report.owner.season_text import drawn
 from mistcalc.report.owner.text_blocks import Block, Prose, SeasonTable
@@ -32,7 +33,7 @@ def options_sentences(ladder: OptionLadder, project: Project, units: System, lan
 def option_blocks(ladder: OptionLadder, project: Project, locale: Locale) -> Iterator[Block]:
     """Top to bottom: what was asked, the ladder, from rung to rung, and what stands beside it."""
     label = locale.label
-    yield Prose(label("options.title", name=project.name), heading=True)
+    yield Prose(label("options.title", name=job_name(project, locale)), heading=True)
     yield Prose(_asked(ladder, locale))
     yield Prose(_tried(ladder, locale))
     if not ladder.rungs:

@@ -8,6 +8,7 @@ from math import isfinite
 from mistcalc.model.project import Control, Project
 from mistcalc.model.results import RULE_PARTS, Band, FoundRule, RulePartName
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.terminal_lines import wrapped
 from mistcalc.report.owner.text_blocks import hours
 from mistcalc.units import System
@@ -21,7 +22,7 @@ def rule_sentences(
     """For a terminal. keys: the lines of `[control]` that state the rule."""
     locale = Locale(units, language)
     label = locale.label
-    lines = wrapped("", label("rule.title", name=project.name))
+    lines = wrapped("", label("rule.title", name=job_name(project, locale)))
     if found.control is None:
         lines += ["", *wrapped("", label("rule.none", limit=found.bearable)), "", *_parts(found, locale)]
         return "\n".join(lines) + "\n"

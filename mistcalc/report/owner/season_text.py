@@ -21,6 +21,7 @@ from mistcalc.model.results import (
     year_middle,
 )
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.terminal_lines import wrapped
 from mistcalc.report.owner.bars_by_month import month_bars
 from mistcalc.report.owner.season_money_text import cost_by_month, cost_of_year, cost_text, evenings, headline
@@ -68,7 +69,7 @@ def season_blocks(
 ) -> Iterator[Block | RangeBars]:
     """What terminal and paper tell, top to bottom."""
     runs = year_band(season.runs)[2] > 0.0
-    yield Prose(locale.label("season.title", name=project.name), heading=True)
+    yield Prose(locale.label("season.title", name=job_name(project, locale)), heading=True)
     yield Prose(_rule(season, project, locale))
     for finding in findings:
         yield Prose(f"{locale.label(f'level.{finding.level}')}  {locale.say(finding)}")

@@ -10,6 +10,7 @@ from mistcalc.drawing.sheet import Sheet
 from mistcalc.model.results import Design
 from mistcalc.report.common.calendar_text import plastered
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.trades.electrician import electrician_slip
 from mistcalc.report.trades.framer import framer_slip
 from mistcalc.report.trades.installer import installer_slip
@@ -41,7 +42,7 @@ def trade_files(design: Design, locales: tuple[Locale, ...]) -> dict[str, bytes]
     sheets = [trade_sheets(design, locale) for locale in locales]
     return {
         f"trade-{name}.pdf": pdf.write(
-            [sheet for told in sheets for sheet in told[name]], design.project.name
+            [sheet for told in sheets for sheet in told[name]], job_name(design.project, locales[0])
         )
         for name in sheets[0]
     }
