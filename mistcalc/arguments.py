@@ -92,6 +92,8 @@ def argument_parser(
     page = command("page")
     page.add_argument("file", nargs="?", metavar=say("meta.file"), help=say("cli.page_file"))
     page.add_argument("--port", type=int, metavar=say("meta.port"), help=say("cli.port"))
+    page.add_argument("--host", default="127.0.0.1", metavar=say("meta.address"), help=say("cli.host"))
+    page.add_argument("--secrets", metavar=say("meta.file"), help=say("cli.secrets"))
     return parser
 
 

@@ -189,7 +189,7 @@ def _page(options: argparse.Namespace) -> int:
     def announce(address: str) -> None:
         print(_label(options, "page_address", address=address), flush=True)
 
-    server.serve(options.file, options.port, announce=announce)
+    server.serve(options.file, options.port, announce=announce, host=options.host, secrets=options.secrets)
     return FINE
 
 

@@ -51,7 +51,7 @@ def test_readme_links_inside_the_repository_exist(repository):
     assert [link for link in links if not (repository / link).exists()] == []
 
 
-@pytest.mark.parametrize("lock", ["run", "test"])
+@pytest.mark.parametrize("lock", ["run", "office", "test"])
 def test_every_locked_package_has_hashes_and_no_address(repository, lock):
     text = (repository / ".lock" / f"{lock}.txt").read_text("utf-8")
     entries = re.findall(r"^[A-Za-z0-9].*?(?=^[A-Za-z0-9]|\Z)", text, re.M | re.S)
@@ -61,16 +61,18 @@ def test_every_locked_package_has_hashes_and_no_address(repository, lock):
     assert "index-url" not in text
 
 
-def test_both_locks_pin_the_same_releases_and_all_that_is_declared(repository):
+def test_all_locks_pin_the_same_releases_and_all_that_is_declared(repository):
     pins = {}
-    for lock in ("run", "test"):
+    for lock in ("run", "office", "test"):
         text = (repository / ".lock" / f"{lock}.txt").read_text("utf-8")
         pins[lock] = set(re.findall(r"^([A-Za-z0-9._-]+==[^ ;\\]+)", text, re.M))
-    assert pins["run"] <= pins["test"]
+    assert pins["run"] <= pins["office"] <= pins["test"]
     project = tomllib.loads((repository / "pyproject.toml").read_text("utf-8"))
+    extras = project["project"]["optional-dependencies"]
     declared = {
-        "run": [*project["project"]["dependencies"], *project["project"]["optional-dependencies"]["page"]],
-        "test": [name for names in project["project"]["optional-dependencies"].values() for name in names],
+        "run": [*project["project"]["dependencies"], *extras["page"]],
+        "office": [*project["project"]["dependencies"], *extras["office"]],
+        "test": [name for names in extras.values() for name in names],
     }
     for lock, names in declared.items():
         locked = {pin.split("==")[0].lower() for pin in pins[lock]}

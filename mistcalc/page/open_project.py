@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import traceback
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -19,13 +19,15 @@ from mistcalc import design, files
 from mistcalc.errors import DataError, InputErrors, MistcalcError, raised_at
 from mistcalc.model.project import Patio, Project
 from mistcalc.model.results import Design, Weather
-from mistcalc.page import store
+from mistcalc.page import access, places, store
 from mistcalc.page.edits import Edit, SetValue, apply_edit, rounded_to_tape
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.units import System
 from mistcalc.words import languages, say
 
 PROJECT_BYTES = 1_000_000  # a project file is about 10 kB
 CLIMATE_BYTES = 20_000_000
+LOOK_EVERY = 2.0  # s: whether the project was changed elsewhere
 VIEWS = ("house", "lid", "line", "afternoon", "season", "options", "paper", "on-site")
 
 
@@ -48,6 +50,11 @@ class OpenProject:
         return self.locale.label
 
     @property
+    def read_only(self) -> bool:
+        """Whether it is read by a link: nothing is offered that changes it (the store refuses it anyway)."""
+        return places.only_reads(self.identity)
+
+    @property
     def patio(self) -> Patio:
         """The patio looked at now."""
         chosen = st.session_state.get("patio")
@@ -65,6 +72,24 @@ def open_saved(identity: str) -> OpenProject:
     st.session_state["seen"] = store.stamp(identity)  # before it is read: what comes between is not missed
     text = store.read(identity)
     return OpenProject(identity, text, parsed(text))
+
+
+def open_to_read(identity: str, language: str | None, units: System | None) -> OpenProject:
+    """By a link, in the reader's own language and units where they chose any. Raises as `open_saved` does."""
+    opened = open_saved(identity)
+    asked = opened.project
+    return replace(
+        opened, project=replace(asked, language=language or asked.language, units=units or asked.units)
+    )
+
+
+@st.fragment(run_every=LOOK_EVERY)
+def follow_others(identity: str) -> None:
+    """What another tab, another person or another program has saved shows by itself, and so does a link that
+    was withdrawn, or having signed out elsewhere."""
+    out = access.login_asked() and not places.only_reads(identity) and access.person() is None
+    if out or store.stamp(identity) != st.session_state.get("seen"):
+        st.rerun(scope="app")
 
 
 def commit(identity: str, edits: Iterable[Edit], gesture: str = "") -> None:

@@ -14,7 +14,7 @@ from importlib import resources
 import streamlit as st
 
 from mistcalc.errors import MistcalcError
-from mistcalc.page import open_project, save_status, store
+from mistcalc.page import access, open_project, places, save_status, store
 from mistcalc.page.edits import SetValue
 from mistcalc.page.open_project import VIEWS, OpenProject
 from mistcalc.page.views import (
@@ -27,7 +27,9 @@ from mistcalc.page.views import (
     on_site,
     options,
     paper,
+    reading,
     season,
+    sign_in,
     start,
     welcome,
 )
@@ -37,7 +39,6 @@ from mistcalc.words import label
 SAID_BY_STYLE = ("skip", "upload")
 SET_ASIDE_AFTER = (0, 4)  # runs of the script in this process
 _runs = itertools.count()
-LOOK_EVERY = 2.0  # s: whether the project was changed elsewhere
 SHOW = {
     "house": house.show,
     "lid": lid.show,
@@ -71,19 +72,29 @@ def _spare_the_collector() -> None:
 
 
 def _page() -> None:
-    identity = _asked_for()
-    if identity is None:
-        start.show() if "new" in st.query_params else welcome.show()
+    if (token := st.query_params.get("link")) is not None:
+        reading.show(token)
         return
     try:
+        if access.login_asked() and access.person() is None:
+            sign_in.show()
+            return
+    except MistcalcError as broken:
+        sign_in.show(open_project.error_sentences(broken))
+        return
+    try:
+        identity = _asked_for()
+        if identity is None:
+            start.show() if "new" in st.query_params else welcome.show()
+            return
         opened = open_project.open_saved(identity)
     except Exception as error:
         welcome.show(open_project.error_sentences(error))
         return
-    st.query_params["project"] = identity
+    st.query_params["project"] = places.in_address(identity)
     st.session_state["language"] = opened.project.language
     _head(opened)
-    _follow_others(identity)
+    open_project.follow_others(identity)
     left, right = st.columns([1, 5], gap="medium")
     view = _chosen_view()
     with left, st.container(key="nav-wide"):
@@ -95,13 +106,6 @@ def _page() -> None:
             components.show_errors(open_project.error_sentences(error, opened))
         except Exception as fault:
             _rescue(opened, fault)
-
-
-@st.fragment(run_every=LOOK_EVERY)
-def _follow_others(identity: str) -> None:
-    """What another tab, another person or another program has saved shows by itself."""
-    if store.stamp(identity) != st.session_state.get("seen"):
-        st.rerun(scope="app")
 
 
 def _rescue(opened: OpenProject, fault: Exception) -> None:
@@ -122,11 +126,14 @@ def style(language: str) -> str:
 
 
 def _asked_for() -> str | None:
-    """The project of the address; else the one the server was started with; else none."""
+    """The project of the address, among those of whoever looks; else the one the server was started with;
+    else none."""
     asked = st.query_params.get("project")
-    if asked is None and len(sys.argv) > 1 and store.known(sys.argv[1]) and "left" not in st.session_state:
+    if asked is not None:
+        return places.owned(access.owner(), asked)
+    if len(sys.argv) > 1 and store.known(sys.argv[1]) and "left" not in st.session_state:
         return sys.argv[1]
-    return asked
+    return None
 
 
 def _chosen_view() -> str:
@@ -181,6 +188,7 @@ def _list_of_views(opened: OpenProject, view: str, where: str) -> None:
     controls.button(
         opened.label("page.other_project"), key=f"leave-{where}", width="stretch", on_click=_leave
     )
+    sign_in.way_out(opened.label, where, width="stretch")
 
 
 def _go(name: str) -> None:

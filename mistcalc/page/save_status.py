@@ -7,6 +7,8 @@ from importlib import resources
 
 import streamlit as st
 
+from mistcalc.page import access
+
 _SOURCE = resources.files("mistcalc.page")
 
 _CSS = """
@@ -30,6 +32,9 @@ def show_save_status(label: Callable[[str], str], language: str, project: bool =
     run = st.session_state["run"] = st.session_state.get("run", 0) + 1
     label_keys = ("saved", "not_saved", "no_connection", "no_connection_unsaved")
     words = {key: label(f"page.{key}") for key in label_keys}
+    if access.login_asked():  # whoever looks cannot start it again
+        words |= {"no_connection": label("office.no_connection")}
+        words |= {"no_connection_unsaved": label("office.no_connection_unsaved")}
     if not project:
         words |= {"saved": "", "not_saved": "", "no_connection_unsaved": words["no_connection"]}
     component(key="saved", data={"run": run, "words": words, "language": language}, width="content")

@@ -1,4 +1,4 @@
-"""Start the page's server on this computer, for this computer only.
+"""Start the page's server: for this computer only, or, with a login, for a small office.
 
 Leans on `streamlit.web.bootstrap`, which is not documented as an interface: tests/browser starts the page
 this way and would notice a change.
@@ -13,9 +13,11 @@ from collections.abc import Callable
 from importlib import resources
 from pathlib import Path
 
-from mistcalc.errors import DataError
+from mistcalc.errors import DataError, InputError
+from mistcalc.page.login import Login, loopback, read_login
 
 HOSTS = ["127.0.0.1", "localhost"]  # names by which the page may be asked for
+FIRST_PORT = 8501
 UPLOAD_MB = 20  # above the largest climate file in use (an EPW year is about 1.6 MB)
 
 # As in .streamlit/config.toml, which serves `streamlit run app.py`; a test holds the two equal.
@@ -23,6 +25,9 @@ OPTIONS: dict[str, object] = {
     "server.address": "127.0.0.1",  # without it a headless server looks up an outside address
     # A page from elsewhere whose name is made to lead here (DNS rebinding) is not let in.
     "server.allowedHosts": HOSTS,
+    # No request made from another page, whatever a person's own settings of Streamlit say.
+    "server.enableCORS": True,
+    "server.enableXsrfProtection": True,
     "server.fileWatcherType": "none",
     "server.maxUploadSize": UPLOAD_MB,
     "browser.gatherUsageStats": False,
@@ -62,46 +67,73 @@ def serve(
     port: int | None = None,
     headless: bool = False,
     announce: Callable[[str], None] = lambda address: None,
+    host: str = "127.0.0.1",
+    secrets: str | None = None,
 ) -> None:
     """Serve the page until stopped. `file`: a project file to open first; a working copy is edited, the
     file itself stays as it is. `port` None: 8501, or the next one free. `announce` is handed the address,
-    for the server's own welcome, which also advertises, is kept quiet. Raises InputErrors or DataError
-    where the file cannot be read or Streamlit, which the extra `page` brings, is not there."""
+    for the server's own welcome, which also advertises, is kept quiet. `secrets`: the file that holds the
+    login everybody is then asked for; without it only this computer is served. Raises MistcalcError where the
+    file or the login cannot be used, or Streamlit, which the extra `page` brings, is not there."""
     try:
         from streamlit.web import bootstrap
     except ModuleNotFoundError as missing:
         if (missing.name or "").split(".")[0] != "streamlit":
             raise
         raise DataError("page-extra") from None
+    login = login_to_serve_with(host, secrets, file)
     arguments = [keep_copy(Path(file))] if file is not None else []
-    _answer_to_our_names_only()
+    hosts = [*HOSTS, login.host] if login else HOSTS
+    stand_in_front(hosts, login)
     preload_modules()
-    port = free_port() if port is None else port
+    if port is None:
+        port = FIRST_PORT if login else free_port()  # with a login something in front expects it there
     options = {
         **OPTIONS,
-        "server.headless": headless,
+        "server.address": host,
+        "server.allowedHosts": hosts,
+        "server.headless": headless or login is not None,
         "server.port": port,
         "logger.hideWelcomeMessage": True,
+        "secrets.files": [str(login.file)] if login else [],  # no file that happens to lie about
     }
-    announce(f"http://{OPTIONS['server.address']}:{port}")
+    announce(login.origin if login else f"http://{host}:{port}")
     flags = {name.replace(".", "_"): value for name, value in options.items()}
     script = str(resources.files("mistcalc.page") / "page_script.py")
     bootstrap.load_config_options(flag_options=flags)
     bootstrap.run(script, False, arguments, flags)
 
 
-def _answer_to_our_names_only() -> None:
-    """Streamlit looks at the name a socket asks for (server.allowedHosts); this looks at every request's."""
+def login_to_serve_with(host: str, secrets: str | None, file: str | None) -> Login | None:
+    """The login of the secrets file, where one is given. Raises MistcalcError: nobody else's computer is
+    served without one, and with one every project is somebody's."""
+    if secrets is None:
+        if not loopback(host):
+            raise DataError("login-needed", host=host)
+        return None
+    loopback(host)
+    if file is not None:
+        raise InputError("login-and-file")
+    return read_login(Path(secrets))
+
+
+def stand_in_front(hosts: list[str], login: Login | None) -> None:
+    """Streamlit looks at the name a socket asks for (server.allowedHosts); this looks at every request's.
+    With a login its gate comes next."""
     from starlette.middleware import Middleware
     from starlette.middleware.trustedhost import TrustedHostMiddleware
     from streamlit.web.server.starlette import starlette_app
 
+    from mistcalc.page.login_gate import LoginGate
+
     theirs = starlette_app.create_streamlit_middleware
-    ours = Middleware(TrustedHostMiddleware, allowed_hosts=HOSTS, www_redirect=False)
-    starlette_app.create_streamlit_middleware = lambda: [ours, *theirs()]
+    ours = [Middleware(TrustedHostMiddleware, allowed_hosts=hosts, www_redirect=False)]
+    if login:
+        ours.append(Middleware(LoginGate, secure=login.origin.startswith("https:")))
+    starlette_app.create_streamlit_middleware = lambda: [*ours, *theirs()]
 
 
-def free_port(first: int = 8501, tries: int = 100) -> int:
+def free_port(first: int = FIRST_PORT, tries: int = 100) -> int:
     """The first port from `first` on that nobody on this computer listens at."""
     for port in range(first, first + tries):
         with socket.socket() as knock:

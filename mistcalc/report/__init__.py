@@ -1,5 +1,6 @@
 """Paper and files: builder, installer and owner each get theirs from one Design."""
 
+from mistcalc.report.builder.ceiling_picture import ceiling_pictures
 from mistcalc.report.common.findings_by_reader import about_climate
 from mistcalc.report.exports.measuring_day_export import anonymous_measuring_day
 from mistcalc.report.exports.results_json import (
@@ -22,6 +23,7 @@ from mistcalc.report.phone.marks_page import marks_html
 __all__ = [
     "about_climate",
     "anonymous_measuring_day",
+    "ceiling_pictures",
     "contents",
     "findings_json",
     "findings_page",

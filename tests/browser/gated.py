@@ -31,8 +31,8 @@ class Gated(ThreadPoolExecutor):
         return super().submit(gated)
 
 
-def serve(port: int) -> None:
+def serve(port: int, secrets: str | None = None) -> None:
     if folder := os.environ.get("MISTCALC_TEST_WORDS"):
         importlib.import_module("mistcalc.words.sentences")._folder = lambda: Path(folder)  # type: ignore[attr-defined]
     background_work._workers = Gated(max_workers=2)
-    server.serve(port=port, headless=True)
+    server.serve(port=port, headless=True, secrets=secrets)

@@ -30,6 +30,7 @@ class Server:
     data: Path
     port: int
     words: Path | None = None  # a folder of languages in place of the package's own
+    secrets: Path | None = None  # the login it asks for
     process: subprocess.Popen[bytes] | None = None
 
     @property
@@ -37,7 +38,8 @@ class Server:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        program = f"from tests.browser.gated import serve; serve({self.port})"
+        login = str(self.secrets) if self.secrets else None
+        program = f"from tests.browser.gated import serve; serve({self.port}, {login!r})"
         copy = str(Path(mistcalc.__file__).parents[1])  # this copy, never an installed one
         environment = {**os.environ, "MISTCALC_DATA": str(self.data), "PYTHONPATH": copy}
         if self.words is not None:

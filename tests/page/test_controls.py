@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -57,3 +58,17 @@ def test_only_one_module_calls_streamlits_controls():
 def test_what_is_no_markup_is_left_alone_for_readers_aloud(text, shown):
     """A control is also called by its label, signs and all: no more of them than need be."""
     assert controls.plain(text) == shown
+
+
+@pytest.mark.parametrize(
+    ("drawn_in", "ran", "acts"),
+    [(None, None, 1), (None, ["timer"], 0), ("lid", ["lid"], 1), ("lid", ["timer"], 0), ("lid", None, 1)],
+)
+def test_a_press_that_a_timer_carries_along_counts_once(drawn_in, ran, acts, monkeypatch):
+    """A run of a timer's fragment alone leaves a button that stands elsewhere to the press that follows."""
+    monkeypatch.setattr(controls, "get_script_run_ctx", lambda: SimpleNamespace(fragment_ids_this_run=ran))
+    thread = SimpleNamespace(fragment_id=drawn_in)
+    monkeypatch.setattr(controls, "ThreadState", SimpleNamespace(get=lambda: thread))
+    presses: list[int] = []
+    controls.counted_once(presses.append)(1)
+    assert len(presses) == acts

@@ -13,7 +13,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from mistcalc import design, files
-from mistcalc.page import open_project, store
+from mistcalc.page import open_project, places, store
 from mistcalc.page.open_project import VIEWS
 from mistcalc.page.views import lid
 
@@ -159,5 +159,5 @@ def test_work_that_fails_beside_the_script_is_said(fault, monkeypatch):
 
 def test_one_project_that_cannot_be_read_does_not_hide_the_others():
     good, bad = store.create(files.example_text("bayou")), store.create("x")
-    (store.data_folder() / "projects" / bad / "project.toml").write_bytes(b"\xff\xfe")
+    (places.data_folder() / "projects" / bad / "project.toml").write_bytes(b"\xff\xfe")
     assert [identity for identity, _, _ in store.recent(5)] == [good]

@@ -19,10 +19,11 @@ from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Circle, LineSegment, Polyline, Sheet, Text
 from mistcalc.report import sheet_set
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.screen_picture import ON_SCREEN, TALL, WIDE
 from mistcalc.report.installer.line_diagram.arrangement import plots
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets, wall_numbers
 from mistcalc.report.installer.line_diagram.line_graph import scheme
-from mistcalc.report.installer.line_diagram.line_picture import ON_SCREEN, TALL, WIDE, line_pictures
+from mistcalc.report.installer.line_diagram.line_picture import line_pictures
 from tests import builders
 from tests.line import houses
 from tests.line.test_random_houses import random_house

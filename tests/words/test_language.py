@@ -191,7 +191,7 @@ def test_help(command, tmp_path):
         ("new", "house", "--run", "38", "--depth", "9 ft"),
         ("new", "house", "--run", "9 ft", "--depth", "1 km"),
         ("new", "..", "--example", "bayou"), ("plan", "none.toml"), ("check", "none.toml"), ("plan", "."),
-        ("page", "none.toml"), ("page", "--port", "high"),
+        ("page", "none.toml"), ("page", "--port", "high"), ("page", "--host", "0.0.0.0"),
     ],
 )  # fmt: skip
 def test_a_command_line_of_no_use(arguments, tmp_path):

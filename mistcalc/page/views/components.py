@@ -19,6 +19,7 @@ from mistcalc.page.nouns_by_name import Path, get
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import controls
 from mistcalc.report.common import caution_boxes, findings_by_reader
+from mistcalc.report.common.screen_picture import ScreenPicture
 from mistcalc.report.owner.range_axis import DegreeAxis
 
 _SOURCE = resources.files("mistcalc.page")
@@ -75,6 +76,11 @@ def side(text: str) -> None:
     st.html(f'<p class="side">{safe(text)}</p>')
 
 
+def notice(text: str) -> None:
+    """What holds for the whole page, boxed at its top."""
+    st.html(f'<div class="notice" role="note"><p>{safe(text)}</p></div>')
+
+
 def show_errors(sentences: Sequence[str]) -> None:
     """What is wrong and what to do instead, a line a mistake."""
     lines = "".join(f"<p>{safe(line)}</p>" for line in sentences)
@@ -100,6 +106,17 @@ def table(head: Sequence[str], rows: Iterable[Sequence[str]], struck: Collection
         for first, *rest in escaped_rows
     )
     st.html(f'<div class="scroll" tabindex="0"><table class="rows"><tr>{top}</tr>{body}</table></div>')
+
+
+def drawings(pictures: Iterable[ScreenPicture], told: str, noted: bool = True) -> None:
+    """The paper's own drawings, which slide sideways where they would be too small to read. noted: what
+    had no room on them is said beneath."""
+    for picture in pictures:
+        source = base64.b64encode(picture.drawn.encode()).decode()
+        drawn = f'<img alt="{safe(told)}" src="data:image/svg+xml;base64,{source}">'
+        st.html(f'<div class="scroll diagram" tabindex="0">{drawn}</div>')
+        for note in picture.notes if noted else ():
+            side(note)
 
 
 def findings(opened: OpenProject, judgements: Iterable[Finding]) -> None:

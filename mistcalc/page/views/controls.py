@@ -14,6 +14,7 @@ from typing import Any
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
+from streamlit.runtime.scriptrunner_utils.script_run_context import ThreadState, get_script_run_ctx
 
 from mistcalc.page import open_project
 
@@ -45,6 +46,25 @@ def guarded(act: Callable[..., object]) -> Callable[..., None]:
     return run
 
 
+def counted_once(act: Callable[..., object]) -> Callable[..., None]:
+    """What a button does, once a press. The browser hands the framework's timers (`run_every`) whatever is
+    pressed at that moment, and then the press itself: one Undo would be two. A timer runs its own fragment
+    alone, so a button that stands elsewhere waits for the press."""
+    here = _fragment_here()
+
+    def run(*given: Any, **more: Any) -> None:
+        context = get_script_run_ctx()
+        ran = context.fragment_ids_this_run if context else None
+        if not ran or here in ran:
+            act(*given, **more)
+
+    return run
+
+
+def _fragment_here() -> str | None:
+    return ThreadState.get().fragment_id if get_script_run_ctx() else None
+
+
 def _safe(how: dict[str, Any]) -> dict[str, Any]:
     return {
         name: guarded(value) if name in ("on_click", "on_change") and callable(value) else value
@@ -53,6 +73,8 @@ def _safe(how: dict[str, Any]) -> dict[str, Any]:
 
 
 def button(title: str, **how: Any) -> bool:
+    if callable(act := how.get("on_click")):
+        how["on_click"] = counted_once(act)
     return st.button(plain(title), **_safe(how))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -19,8 +18,8 @@ from mistcalc.page.views import call_back, components, controls, pressure_test
 from mistcalc.report.common.findings_by_reader import notes_apart
 from mistcalc.report.common.line_kind import LineAlone, line_conditions
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.screen_picture import ScreenPicture
 from mistcalc.report.installer.checklist import ChecklistInput, groups
-from mistcalc.report.installer.line_diagram.line_picture import LinePicture
 from mistcalc.report.installer.line_facts import facts
 
 Field = tuple[str, Path, str, bool]  # its label, where it stands, its kind, whether it may be empty
@@ -45,7 +44,7 @@ def show(opened: OpenProject) -> None:
     if line.marks:
         job = LineAlone(project, line, findings)
         pictures, numbers = _pictures(job, locale)
-        _diagram(pictures, len(line.marks), locale)
+        components.drawings(pictures, locale.label("page.line_picture", count=len(line.marks)))
         components.alerts(opened, cautions, "call")  # the numbers are read with hands on the line
         _wall(job, numbers, locale)
     _plate(opened, line)
@@ -63,17 +62,6 @@ def show(opened: OpenProject) -> None:
     components.cautions(opened, cautions)
 
 
-def _diagram(pictures: Sequence[LinePicture], count: int, locale: Locale) -> None:
-    """The paper's diagram with its pressures. count: of the nozzles."""
-    for picture in pictures:
-        source = base64.b64encode(picture.drawn.encode()).decode()
-        alt = components.safe(locale.label("page.line_picture", count=count))
-        drawn = f'<img alt="{alt}" src="data:image/svg+xml;base64,{source}">'
-        st.html(f'<div class="scroll diagram" tabindex="0">{drawn}</div>')
-        for note in picture.notes:
-            components.side(note)
-
-
 def _wall(job: LineAlone, numbers: Sequence[tuple[str, str]], locale: Locale) -> None:
     """The five numbers for the wall."""
     components.heading(locale.label("paper_line.wall", **line_conditions(job)).capitalize())
@@ -85,7 +73,9 @@ def _wall(job: LineAlone, numbers: Sequence[tuple[str, str]], locale: Locale) ->
 
 
 @lru_cache(maxsize=16)
-def _pictures(job: LineAlone, locale: Locale) -> tuple[tuple[LinePicture, ...], tuple[tuple[str, str], ...]]:
+def _pictures(
+    job: LineAlone, locale: Locale
+) -> tuple[tuple[ScreenPicture, ...], tuple[tuple[str, str], ...]]:
     return report.line_pictures(job, locale), report.wall_numbers(job, locale)
 
 

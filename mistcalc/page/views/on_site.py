@@ -22,18 +22,21 @@ def show(opened: OpenProject) -> None:
     job = background_work.whole_job(opened, opened.label("page.view_on-site"))
     if job is None:
         return
-    _take(opened)
+    if not opened.read_only:
+        _take(opened)
     log = log_of(opened)
     holes, findings = design.judge_holes(job, log)
     drilled = sum(hole.drilled for hole in holes if hole.plan is not None)
     marks = sum(len(layout.marks) for layout in job.layouts)
     key = "on_site.so_far" if holes else "on_site.nothing"
     components.headline(opened.label(key, drilled=drilled, count=marks))
-    components.heading(opened.label("on_site.out"))
-    components.sentence(opened.label("on_site.out_do"))
+    components.heading(opened.label("office.out" if opened.read_only else "on_site.out"))
+    components.sentence(opened.label("office.out_do" if opened.read_only else "on_site.out_do"))
     page = marks_html(job, opened.locale)
     title = opened.label("on_site.take")
     controls.download(title, page, file_name="marks.html", mime="text/html", key="take-marks", type="primary")
+    if opened.read_only:
+        return
     components.heading(opened.label("on_site.back"))
     components.sentence(opened.label("on_site.back_do"))
     controls.upload(

@@ -5,17 +5,25 @@ from __future__ import annotations
 import io
 import zipfile
 from dataclasses import replace
+from fnmatch import fnmatchcase
 from pathlib import Path
 
 from mistcalc import design, report
 from mistcalc.model.results import Design
 from mistcalc.model.site_log import SiteEntry
-from mistcalc.page import open_project
+from mistcalc.page import open_project, places
 from mistcalc.page.open_project import OpenProject, plain_name
-from mistcalc.page.views import background_work, components, controls
+from mistcalc.page.views import background_work, components, controls, share
 from mistcalc.page.views.pressure_test import log_of
 
 TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".csv": "text/csv", ".json": "application/json"}
+FOR: dict[places.Reader, tuple[str, ...]] = {
+    "owner": ("sheets-owner.pdf", "season.csv"),
+    "crew": (
+        "sheets-builder.pdf", "sheet-R-*.svg", "lid.dxf", "trade-*.pdf", "story-pole.pdf", "calendar*.ics",
+        "marks*", "cuts.csv",
+    ),
+}  # fmt: skip
 
 
 def show(opened: OpenProject) -> None:
@@ -25,19 +33,22 @@ def show(opened: OpenProject) -> None:
     stem = plain_name(opened.project.name).replace(" ", "-").lower()
     components.headline(opened.label("page.paper_head", code=job.code))
     components.sentence(opened.label("page.paper_lead"))
-    controls.download(
-        opened.label("page.download_project"),
-        opened.text,
-        file_name=f"{stem}.toml",
-        mime="text/plain",
-        key="download-project",
-    )
+    if not opened.read_only:
+        controls.download(
+            opened.label("page.download_project"),
+            opened.text,
+            file_name=f"{stem}.toml",
+            mime="text/plain",
+            key="download-project",
+        )
+        share.show(opened)
     log = log_of(opened)
     sheets = background_work.in_background(
         opened, "sheets", lambda: written(_whole(opened, job, log)), str(len(log))
     )
     if sheets is None:
         return
+    sheets = {name: content for name, content in sheets.items() if may_take(opened, name)}
     controls.download(
         opened.label("page.download_all", count=len(sheets)),
         zipped(sheets),
@@ -50,8 +61,19 @@ def show(opened: OpenProject) -> None:
     for name, content in sheets.items():
         kind = TYPES.get(Path(name).suffix, "application/octet-stream")
         controls.download(name, content, file_name=name, mime=kind, key=f"download-{name}", width=360)
+    if opened.read_only:
+        return
     components.heading(opened.label("page.all_findings"))
     components.findings(opened, job.findings)
+
+
+def may_take(opened: OpenProject, name: str) -> bool:
+    """Whether whoever reads takes that file away: all is the project's own people's, a link's reader gets
+    what is made for them, and nothing that holds the builder's prices or the whole design."""
+    if not opened.read_only:
+        return True
+    link = places.link_by(places.in_address(opened.identity))
+    return link is not None and any(fnmatchcase(name, kind) for kind in FOR[link.reader])
 
 
 def _whole(opened: OpenProject, job: Design, log: tuple[SiteEntry, ...]) -> Design:

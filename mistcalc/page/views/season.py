@@ -42,7 +42,8 @@ def show(opened: OpenProject) -> None:
     _calendar(opened, year.season, patio)
     for bars in month_bars(year.season, opened.locale):
         _bars(opened, bars)
-    set_points.show(opened)
+    if not opened.read_only:
+        set_points.show(opened)
     _told(opened, job, year, year.season, {first, *worth[:1]})
 
 

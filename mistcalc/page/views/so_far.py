@@ -7,7 +7,7 @@ import streamlit as st
 from mistcalc import design
 from mistcalc.errors import MistcalcError
 from mistcalc.model.results import Weather
-from mistcalc.page import first_answers, open_project, store
+from mistcalc.page import access, first_answers, open_project, places, store
 from mistcalc.page.first_answers import Answers
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.plan_data import lid_in_plan
@@ -71,7 +71,7 @@ def _open(text: str) -> None:
     """Keep it, with the climate file that came with it, and go to its plan."""
     kept = st.session_state.get("start-climate-kept")
     named = open_project.parsed(text).place.climate
-    identity = store.create(text, kept if kept and kept[0] == named else None)
+    identity = store.create(text, kept if kept and kept[0] == named else None, access.owner())
     st.query_params.clear()
-    st.query_params["project"] = identity
+    st.query_params["project"] = places.in_address(identity)
     st.query_params["view"] = "lid"

@@ -10,10 +10,11 @@ import streamlit as st
 
 from mistcalc import files, words
 from mistcalc.errors import MistcalcError
-from mistcalc.page import open_project, save_status, store
-from mistcalc.page.views import components, controls
+from mistcalc.page import access, open_project, places, save_status, store
+from mistcalc.page.views import components, controls, sign_in
 
 RECENT = 6
+RECENT_SIGNED_IN = 200  # nobody there opens the data folder to find an older one
 
 
 def show(wrong: Sequence[str] = ()) -> None:
@@ -25,6 +26,7 @@ def show(wrong: Sequence[str] = ()) -> None:
     other = open_project.next_language(spoken)
     title = words.label("page.language_name", language=other)
     controls.button(title, key="speak", on_click=_speak, args=(other,))
+    sign_in.way_out(label, "welcome")
     components.headline(label("page.welcome"))
     if wrong:
         components.show_errors(wrong)
@@ -40,12 +42,14 @@ def show(wrong: Sequence[str] = ()) -> None:
             label(f"page.example_{name}"), key=f"example-{name}", on_click=_open_example, args=(name,)
         )
     components.side(label("page.examples_invented"))
-    if mine := store.recent(RECENT):
-        components.heading(label("page.recent"))
+    asked = access.login_asked()
+    if mine := store.recent(RECENT_SIGNED_IN if asked else RECENT, access.owner()):
+        components.heading(label("office.mine" if asked else "page.recent"))
         for identity, text, changed in mine:
             when = datetime.datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M")
             title = label("page.recent_one", name=_name(text) or label("page.unreadable"), when=when)
-            controls.button(title, key=f"recent-{identity}", on_click=_open, args=(identity,))
+            key = f"recent-{places.in_address(identity)}"
+            controls.button(title, key=key, on_click=_open, args=(identity,))
 
 
 def _start() -> None:
@@ -61,7 +65,8 @@ def _uploaded(title: str) -> None:
     if upload is None:
         return
     try:
-        identity = store.create(open_project.project_text(upload.getvalue(), upload.name))
+        text = open_project.project_text(upload.getvalue(), upload.name)
+        identity = store.create(text, person=access.owner())
     except Exception as error:
         components.show_errors(open_project.error_sentences(error))
         return
@@ -70,11 +75,11 @@ def _uploaded(title: str) -> None:
 
 
 def _open_example(name: str) -> None:
-    _open(store.create(files.example_text(name, open_project.language())))
+    _open(store.create(files.example_text(name, open_project.language()), person=access.owner()))
 
 
 def _open(identity: str) -> None:
-    st.query_params["project"] = identity
+    st.query_params["project"] = places.in_address(identity)
     st.query_params["view"] = "house"
 
 

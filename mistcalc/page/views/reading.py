@@ -1,0 +1,108 @@
+"""What a link for reading shows: a few views of one project, without a login and without a way to change it.
+
+The id that stands for the link only reads (`places.py`), so the store refuses whatever else might be tried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+import streamlit as st
+
+from mistcalc import words
+from mistcalc.errors import MistcalcError
+from mistcalc.page import open_project, places, save_status
+from mistcalc.page.open_project import OpenProject
+from mistcalc.page.views import afternoon, components, controls, lid_to_read, on_site, paper, season
+
+SHOW: dict[str, Callable[[OpenProject], None]] = {
+    "lid": lid_to_read.show,
+    "afternoon": afternoon.show,
+    "season": season.show,
+    "paper": paper.show,
+    "on-site": on_site.show,
+}
+SHOWN_TO: dict[places.Reader, tuple[str, ...]] = {
+    "owner": ("afternoon", "season", "paper"),
+    "crew": ("lid", "paper", "on-site"),
+}
+
+
+def show(token: str) -> None:
+    link = places.link_by(token)
+    try:
+        if link is None:
+            open_project.open_saved(f"{places.LINK}{token}")  # says that it is gone
+            return
+        opened = _opened(link)
+    except Exception as gone:
+        _gone(gone)
+        return
+    shown = SHOWN_TO[link.reader]
+    view = st.query_params.get("view", shown[0])
+    view = view if view in shown else shown[0]
+    _head(opened, link, shown, view)
+    open_project.follow_others(opened.identity)
+    with st.container(key="view"):
+        try:
+            SHOW[view](opened)
+        except MistcalcError as error:
+            components.show_errors(open_project.error_sentences(error, opened))
+
+
+def _opened(link: places.Link) -> OpenProject:
+    state, identity = st.session_state, f"{places.LINK}{link.token}"
+    opened = open_project.open_to_read(identity, state.get("language"), state.get("read-units"))
+    if "language" not in state and link.reader == "crew" and opened.project.crew_language:
+        opened = open_project.open_to_read(identity, opened.project.crew_language, state.get("read-units"))
+    return opened
+
+
+def _head(opened: OpenProject, link: places.Link, shown: tuple[str, ...], view: str) -> None:
+    label = opened.label
+    with st.container(key="head", horizontal=True, vertical_alignment="center"):
+        with st.container(key="job", horizontal=True, width="content"):
+            st.html(f'<div class="job"><b>{components.safe(opened.project.name)}</b></div>', width="content")
+            save_status.show_save_status(label, opened.project.language, project=False)
+        with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
+            controls.button(
+                label(f"page.units_now_{opened.project.units}"),
+                key="units",
+                on_click=_choose,
+                args=("read-units", "metric" if opened.project.units == "us" else "us"),
+            )
+            other = open_project.next_language(opened.project.language)
+            title = words.label("page.language_name", language=other)
+            controls.button(title, key="speak", on_click=_choose, args=("language", other))
+    components.notice(label(f"office.reading_{link.reader}"))
+    if wrong := st.session_state.pop("refused", None):
+        components.show_errors(wrong)
+    with st.container(key="views-to-read", horizontal=True):
+        for name in shown:
+            controls.button(
+                label(f"page.view_{name}"),
+                key=f"read-{name}",
+                type="primary" if name == view else "secondary",
+                on_click=_go,
+                args=(name,),
+            )
+
+
+def _gone(why: Exception) -> None:
+    spoken = open_project.language()
+    st.html('<div class="job welcome"><b>mistcalc</b></div>')
+    save_status.show_save_status(partial(words.label, language=spoken), spoken, project=False)
+    other = open_project.next_language(spoken)
+    title = words.label("page.language_name", language=other)
+    controls.button(title, key="speak", on_click=_choose, args=("language", other))
+    components.headline(words.label("office.link_gone", language=spoken))
+    components.show_errors(open_project.error_sentences(why))
+
+
+def _go(name: str) -> None:
+    st.query_params["view"] = name
+
+
+def _choose(what: str, value: str) -> None:
+    st.session_state[what] = value
