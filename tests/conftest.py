@@ -66,7 +66,10 @@ def browser() -> Iterator[Browser]:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """A browser may be late once on a busy machine: its tests get a second try, and only they."""
+    """Files that take long come first, so that no worker is left with one at the end. A browser may be late
+    once on a busy machine: its tests get a second try, and only they."""
+    slow = {item.path for item in items if item.get_closest_marker("thorough")}
+    items.sort(key=lambda item: item.path not in slow)
     for item in items:
         if item.get_closest_marker("browser"):
             item.add_marker(pytest.mark.flaky(reruns=1))
@@ -79,30 +82,29 @@ settings.load_profile("steady")
 
 @pytest.hookimpl(optionalhook=True)  # where pytest-xdist runs them
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
-    """A file of browser tests is one worker's, and a second one waits until little else is left: two pages on
-    two cores keep each other waiting.
+    """A file is one worker's, so what its tests share is made once; and while one worker drives a browser no
+    other does: two pages on two cores keep each other waiting."""
+    from xdist.scheduler import LoadFileScheduling
 
-    Not left to --dist loadgroup, which sets groups in a way that pytest 9.2 no longer reads.
-    """
-    from xdist.scheduler import LoadScopeScheduling
-
-    class OneBrowser(LoadScopeScheduling):
-        def _split_scope(self, nodeid: str) -> str:
-            return nodeid.split("::")[0] if nodeid.startswith("tests/browser/") else nodeid
-
+    class OneBrowser(LoadFileScheduling):
         def _assign_work_unit(self, node: Any) -> None:
-            first = next(iter(self.workqueue))
-            running = (
-                scope
-                for work in self.assigned_work.values()
-                for scope in work
-                if not all(work[scope].values())
+            elsewhere = any(
+                drives_browser(file) and not all(tests.values())
+                for other, files in self.assigned_work.items()
+                for file, tests in files.items()
+                if other is not node
             )
-            if first.startswith("tests/browser/") and any(s.startswith("tests/browser/") for s in running):
-                self.workqueue.move_to_end(first)
+            wanted = (file for file in self.workqueue if drives_browser(file) != elsewhere)
+            if (file := next(wanted, None)) is not None:
+                self.workqueue.move_to_end(file, last=False)
             super()._assign_work_unit(node)
 
+    config.option.loadscopereorder = False  # the order of pytest_collection_modifyitems
     return OneBrowser(config, log)
+
+
+def drives_browser(file: str) -> bool:
+    return file.startswith("tests/browser/")
 
 
 @pytest.fixture

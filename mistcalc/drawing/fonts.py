@@ -84,6 +84,11 @@ def fit(text: str, height: float, room: float, bold: bool = False) -> str:
 def wrap(text: str, height: float, room: float, bold: bool = False) -> list[str]:
     """The text in lines no wider than `room`; a word wider than that is broken, never left to stick out. A
     number stays with its unit."""
+    return list(_wrapped(text, height, room, bold))
+
+
+@lru_cache(maxsize=20_000)
+def _wrapped(text: str, height: float, room: float, bold: bool) -> tuple[str, ...]:
     lines: list[str] = []
     line = ""
     for word in _words(clean(text), height, room, bold):
@@ -98,7 +103,7 @@ def wrap(text: str, height: float, room: float, bold: bool = False) -> list[str]
             word = word[cut:]
         line = word
     lines = [*lines, line] if line else lines
-    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
+    return tuple(line.replace("\N{NO-BREAK SPACE}", " ") for line in lines)
 
 
 def _words(text: str, height: float, room: float, bold: bool) -> list[str]:

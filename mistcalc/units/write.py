@@ -24,6 +24,7 @@ from mistcalc.units.table import (
     zero,
 )
 
+_UNREAD = Decimal("1e-14")  # a share no float holds
 _PER_COUNT = {"price_each": "each", "price_month": "a month"}
 
 # ------------------------------------------------------------------ writing so that it reads back
@@ -58,7 +59,7 @@ def spell(value: float, kind: str, system: System, like: str | None = None) -> s
         shift = zero(unit) if kind == "temperature" else F(0)
         in_unit = (F(value) - shift) / FACTORS[kind][unit_key(unit)]
         sign = "-" if in_unit < 0 else ""
-        tries = (f"{digits} {unit}" for digits in _digits(abs(in_unit)))
+        tries = (f"{digits} {unit}" for digits in _digits(abs(in_unit), 10_000 if shift else 0))
     for text in tries:
         if _reads_as(sign + text, kind, value):
             return sign + text
@@ -92,10 +93,15 @@ def _nearest(value: F, step: F) -> int:
     return -steps if value < 0 else steps
 
 
-def _digits(value: F) -> Iterator[str]:
-    """A value >= 0 with 1, 2, ... significant digits. Eighteen always pin a float."""
+def _digits(value: F, beside: int = 0) -> Iterator[str]:
+    """A value >= 0 with 1, 2, ... significant digits, but such as could not read back: a float has sixteen.
+    Eighteen always pin it. beside: what is added to it on reading, which takes of its digits."""
+    over, under = Decimal(value.numerator), Decimal(value.denominator)
+    near = Context(prec=20).divide(over, under)
     for digits in range(1, 19):
-        rounded = Context(prec=digits).divide(Decimal(value.numerator), Decimal(value.denominator))
+        rounded = Context(prec=digits).divide(over, under)
+        if abs(rounded - near) > max(near, beside) * _UNREAD:
+            continue
         plain = f"{rounded:f}"
         plain = plain.rstrip("0").rstrip(".") if "." in plain else plain
         yield plain if len(plain) < 30 else f"{rounded:e}"

@@ -9,7 +9,6 @@ import time
 
 import numpy as np
 import pytest
-import wntr
 
 from mistcalc.line.network.batch_solver import solve_many
 from mistcalc.line.network.solver import prepare, solve
@@ -34,6 +33,8 @@ def best(rounds, **calls):
 
 
 def test_forty_nozzles_take_a_tenth_of_a_wntr_run(tmp_path):
+    import wntr
+
     net = networks.even(40, *MAINS, gravity=networks.ENGINE_GRAVITY)
     model, ready = engine.model(net, tmp_path), prepare(net)
     simulator = wntr.sim.EpanetSimulator(model)

@@ -1,10 +1,11 @@
-"""The same arrays solved by an independent engine (EPANET 2.2 through `wntr`): the tests' own writer."""
+"""The same arrays solved by an independent engine (EPANET 2.2 through `wntr`): the tests' own writer.
+
+Its libraries take seconds to load, and every worker reads this file: they are loaded by the test that asks.
+"""
 
 from contextlib import contextmanager
 
 import numpy as np
-import wntr
-from wntr.epanet import toolkit
 
 ENGINE_NODE_DEMAND, ENGINE_NODE_HEAD, ENGINE_LINK_FLOW = 9, 10, 8  # EN_DEMAND, EN_HEAD, EN_FLOW
 ENGINE_VISCOSITY = 1.1e-5 * 0.3048**2  # m2/s: what the engine calls viscosity 1
@@ -48,6 +49,8 @@ def inp(net):
 
 def solve(net, folder):
     """Node gauge pressures [Pa], nozzle flows and tube flows [m3/s] as the engine has them."""
+    from wntr.epanet import toolkit
+
     path = folder / "line.inp"
     path.write_text(inp(net))
     engine = toolkit.ENepanet(version=2.2)
@@ -72,6 +75,8 @@ def solve(net, folder):
 @contextmanager
 def core(net, folder):
     """A call that solves the network by the engine's core alone, from its own first flows."""
+    from wntr.epanet import toolkit
+
     path = folder / "core.inp"
     path.write_text(inp(net))
     engine = toolkit.ENepanet(version=2.2)
@@ -89,6 +94,8 @@ def core(net, folder):
 
 def model(net, folder):
     """The same network as a `wntr` model."""
+    import wntr
+
     path = folder / "model.inp"
     path.write_text(inp(net))
     return wntr.network.WaterNetworkModel(str(path))

@@ -15,7 +15,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
-from CoolProp.CoolProp import PropsSI
+
+from tests.properties import PropsSI
 
 PSI = 6894.757293168
 ATMOSPHERE = 101325.0

@@ -1,11 +1,11 @@
 """One drop: limits, balances, a second method, scalar and array alike."""
 
-import CoolProp.CoolProp as cp
 import numpy as np
 import pytest
 
 from mistcalc.errors import RangeError
 from mistcalc.physics import air, droplet
+from tests.properties import PropsSI
 
 P = 101325.0
 
@@ -79,9 +79,9 @@ def test_settling_without_iterating():
 def test_properties_against_coolprop():
     """Dry air and liquid water by a general-purpose library: 1 % (diffusivity it does not know)."""
     for t in (278.15, 300.0, 320.0):
-        assert droplet.conductivity(t) == pytest.approx(cp.PropsSI("L", "T", t, "P", P, "Air"), rel=0.01)
-        assert droplet.viscosity(t) == pytest.approx(cp.PropsSI("V", "T", t, "P", P, "Air"), rel=0.01)
-        assert droplet.water_density(t) == pytest.approx(cp.PropsSI("D", "T", t, "P", P, "Water"), rel=1e-3)
+        assert droplet.conductivity(t) == pytest.approx(PropsSI("L", "T", t, "P", P, "Air"), rel=0.01)
+        assert droplet.viscosity(t) == pytest.approx(PropsSI("V", "T", t, "P", P, "Air"), rel=0.01)
+        assert droplet.water_density(t) == pytest.approx(PropsSI("D", "T", t, "P", P, "Water"), rel=1e-3)
 
 
 def test_fall_settles_and_converges():

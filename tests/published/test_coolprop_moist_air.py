@@ -1,9 +1,9 @@
 """Moist air against CoolProp's real-gas formulation, and a textbook problem between the two."""
 
 import numpy as np
-from CoolProp.HumidAirProp import HAPropsSI
 
 from mistcalc.physics import air
+from tests.properties import HAPropsSI
 from tests.published.cases import Source
 
 REAL = Source(

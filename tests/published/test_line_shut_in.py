@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from mistcalc.line.pressure_test import closed_line
 from mistcalc.model.results import GaugeReading
 from mistcalc.physics import tube_elasticity
+from tests.properties import PropsSI
 from tests.published.cases import Source
 
 PSI, ML, INCH, DEGREE, ATMOSPHERE = 6894.757293168, 1e-6, 0.0254, 5 / 9, 101325.0

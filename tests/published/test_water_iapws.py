@@ -2,10 +2,10 @@
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from mistcalc.errors import RangeError
 from mistcalc.physics import water
+from tests.properties import PropsSI
 from tests.published.cases import Source
 
 CRC = Source(

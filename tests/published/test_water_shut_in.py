@@ -2,10 +2,10 @@
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from mistcalc.errors import MistcalcError, RangeError
 from mistcalc.physics import tube_elasticity, water
+from tests.properties import PropsSI
 from tests.published.cases import Source
 
 PSI, INCH, FOOT = 6894.757293168, 0.0254, 0.3048

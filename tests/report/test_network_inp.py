@@ -4,7 +4,6 @@ import dataclasses
 
 import numpy as np
 import pytest
-import wntr
 
 from mistcalc.line import solve_line
 from mistcalc.model.project import Nozzle, Piece, Zone
@@ -17,6 +16,8 @@ PSI, GPM = 6894.757293168, 3.785411784e-3 / 60
 
 def engine(text, folder):
     """Nozzle flows [m3/s] and heads [m] by the engine, from the file as it stands."""
+    import wntr
+
     path = folder / "line.inp"
     path.write_text(text)
     model = wntr.network.WaterNetworkModel(str(path))
