@@ -36,6 +36,7 @@ def bids(text: str):
 WEATHER = files.read_climate(files.climate_path("el-paso", None))
 
 
+@pytest.mark.thorough
 def test_a_column_is_what_the_changed_file_gives():
     job, (stated, wide) = bids(PORCH + WIDE)
     by_hand = PORCH.replace('depth = "10 ft"', 'depth = "10 ft"\nmarks = { pitch = "36 in" }')
@@ -52,6 +53,7 @@ def test_a_column_is_what_the_changed_file_gives():
     assert wide.cost.complete.total < stated.cost.complete.total
 
 
+@pytest.mark.thorough
 def test_the_sheet_tells_every_column_and_says_what_differs():
     job, columns = bids(PORCH + WIDE)
     (sheet,) = bid_sheets(dataclasses.replace(job, bids=columns), PAPERS["11x17"], Locale("us", "en"))

@@ -166,6 +166,7 @@ def logs(draw) -> tuple[SiteEntry, ...]:
     return parse_site_log("\n".join(entries))
 
 
+@pytest.mark.thorough
 @settings(max_examples=60, deadline=None)
 @given(logs(), st.randoms(use_true_random=False))
 def test_several_phones_files_join_in_any_order_and_any_number_of_times(tmp_path_factory, entries, chance):

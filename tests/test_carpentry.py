@@ -141,6 +141,7 @@ def test_unstated_framing_is_asked_for_and_nothing_is_made_up():
     assert carpentry.carpentry_of(project, laid, made.line) == Carpentry(unstated=("A",))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(12))
 def test_random_houses(seed):
     project, layouts, made = planned(random_projects.project_text(seed))

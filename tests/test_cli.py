@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.short_year import one_month
 from tests.terminal import ENVIRONMENT, alone, run
 
 pytestmark = pytest.mark.thorough
@@ -36,7 +37,8 @@ def small(tmp_path_factory) -> Path:
 
 @pytest.fixture(scope="module")
 def planned(demo) -> tuple[subprocess.CompletedProcess[str], Path]:
-    return alone("plan", demo.name, "--out", "sheets", cwd=demo.parent), demo.parent / "sheets"
+    (demo.parent / "july.toml").write_text(one_month(demo.read_text("utf-8")), "utf-8")
+    return alone("plan", "july.toml", "--out", "sheets", cwd=demo.parent), demo.parent / "sheets"
 
 
 # ------------------------------------------------------------------ help

@@ -134,6 +134,7 @@ def test_days_without_an_hour_are_counted_by_their_weekday():
     assert told.shut_days[0].tolist() == wanted
 
 
+@pytest.mark.thorough
 def test_restrictions_are_told_with_what_they_leave_undone():
     project, weather = demo("courtyard")
     control = replace(project.control, days=("Tue", "Thu", "Sat"), most_a_day=0.4)  # 106 gal: two hours

@@ -34,6 +34,7 @@ def typed(project: Project, celsius: float, humidity: float, wind: float) -> Pro
     return replace(project, place=replace(project.place, climate=None, afternoons=(afternoon,)))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", DEMOS)
 def test_demo_plans_without_a_failing_finding(name):
     done = planned(name)
@@ -118,6 +119,7 @@ def test_a_stronger_wind_never_helps_and_never_warms():
     assert middles[-1] < 0.5 * middles[1]
 
 
+@pytest.mark.thorough
 def test_saturated_air_takes_nothing():
     project, _ = demo("courtyard")
     done = design.run(typed(project, 30.0, 1.0, 1.0), None)

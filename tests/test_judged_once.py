@@ -14,6 +14,7 @@ from mistcalc.model import practice, site_readings
 from mistcalc.model.results import LEVELS, Finding
 from mistcalc.report.common.findings_by_reader import about_air, about_lid, about_line, about_sun
 from tests import builders
+from tests.source import parsed
 
 DOORS = ("report", "page", "words", "cli.py")
 PLACING = "findings_by_reader.py"  # the one file that may ask for a finding's audience and level
@@ -23,7 +24,7 @@ TESTS_OF_TEXT = {"startswith", "endswith"}
 def findings_examined(source: str, may_place: bool = False) -> list[str]:
     """Lines that look into a finding's code, or decide something by its level."""
     out = []
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(parsed(source)):
         if isinstance(node, ast.Compare):
             sides = [node.left, *node.comparators]
             if any(_code(side) for side in sides) or (not may_place and any(map(_level, sides))):
@@ -40,7 +41,7 @@ def figures_judged(source: str) -> list[str]:
     """Quantiles taken, and figures that a comment calls judged or usual: thresholds in the making."""
     taken = [
         f"{node.lineno}: {ast.unparse(node)}"
-        for node in ast.walk(ast.parse(source))
+        for node in ast.walk(parsed(source))
         if isinstance(node, ast.Call)
         and ast.unparse(node.func).split(".")[-1] in ("quantile", "quantiles", "percentile", "median")
     ]
@@ -91,7 +92,7 @@ def test_a_figure_that_rooms_and_checks_share_is_written_once(repository):
     written = [
         f"{path.name}: {target.id}"
         for path in sorted((repository / "mistcalc").rglob("*.py"))
-        for node in ast.parse(path.read_text("utf-8")).body
+        for node in parsed(path.read_text("utf-8")).body
         if isinstance(node, ast.Assign)
         for target in ast.walk(node)
         if isinstance(target, ast.Name) and isinstance(target.ctx, ast.Store) and target.id in names
@@ -102,7 +103,7 @@ def test_a_figure_that_rooms_and_checks_share_is_written_once(repository):
 def lists_of_readings(source: str) -> list[str]:
     """Lists that say again which readings there are."""
     names = set(site_readings.NAMES) | {"start", "draw", "tube", "vessel"}
-    lists = (n for n in ast.walk(ast.parse(source)) if isinstance(n, (ast.Tuple, ast.List, ast.Set)))
+    lists = (n for n in ast.walk(parsed(source)) if isinstance(n, (ast.Tuple, ast.List, ast.Set)))
     told = ((n, {e.value for e in n.elts if isinstance(e, ast.Constant)}) for n in lists)
     return [f"{n.lineno}: {ast.unparse(n)}" for n, said in told if len(said & names) > 2 and said <= names]
 

@@ -222,6 +222,7 @@ def test_an_alternate_with_a_left_and_a_right_is_mirrored():
     check_alternates(text)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", QUICK)
 def test_lid_and_line_of_a_mirrored_house(seed: int) -> None:
     plan = plan_of(seed)
@@ -253,6 +254,7 @@ def test_mirrored_houses_cool_as_much(first: int, sample) -> None:
 # ------------------------------------------------------------------ through the door
 
 
+@pytest.mark.thorough
 def test_the_command_writes_the_plan_the_other_way_round(tmp_path, capsys, monkeypatch):
     monkeypatch.chdir(tmp_path)
     text = files.example_text("courtyard")
@@ -265,6 +267,7 @@ def test_the_command_writes_the_plan_the_other_way_round(tmp_path, capsys, monke
     assert_same(replace(mirrored(made), name=plan.name, assumed=()), replace(plan, assumed=()))
 
 
+@pytest.mark.thorough
 def test_a_heading_that_is_a_guess_stays_one(tmp_path, capsys, monkeypatch):
     monkeypatch.chdir(tmp_path)
     lengths = ("--run", "20 ft", "--run", "12 ft", "--depth", "9 ft", "--near", "tucson")
@@ -282,6 +285,7 @@ def test_a_mirrored_plan_is_a_whole_file(more, tmp_path, capsys, monkeypatch):
     assert not (tmp_path / "right.toml").exists()
 
 
+@pytest.mark.thorough
 def test_sheets_and_messages_say_of_which_plan_they_are_the_mirror_image():
     plan = files.parse_project(files.example_text("terraza"))
     made = design.run(mirrored(plan))

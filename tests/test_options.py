@@ -21,6 +21,8 @@ from mistcalc.model.results import BuildOption, CostTotal, SeatAir, Wishes, quan
 from mistcalc.model.second_rows import with_row_feeds
 from tests.test_design import demo
 
+pytestmark = pytest.mark.thorough
+
 
 def made(water: float, middle: float, cost: float | None = None, marks: int = 10) -> BuildOption:
     drops, total = np.full((3, 1), middle), None if cost is None else CostTotal(Decimal(str(cost)), 1, 0)
@@ -114,7 +116,6 @@ def test_a_limit_of_money_is_kept_and_needs_prices(terraza):
     assert 0 < dict(kept.broken)["cost"] < kept.tried
 
 
-@pytest.mark.thorough
 def test_a_rung_takes_in_a_year_what_the_year_itself_says():
     """Against the whole year, mist solved, of the project and of one way to build it otherwise."""
     project, weather = demo("courtyard")

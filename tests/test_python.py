@@ -36,6 +36,7 @@ def test_the_package_has_five_names_and_a_version():
         mistcalc.reed_project  # noqa: B018
 
 
+@pytest.mark.thorough
 def test_importing_loads_nothing_and_each_name_only_what_it_needs():
     assert loaded("import mistcalc; mistcalc.say") == set()
     assert loaded("import mistcalc; mistcalc.read_project; mistcalc.read_climate") == {"numpy"}
@@ -54,6 +55,7 @@ def test_equations_load_numpy_and_no_part_of_the_program():
     assert loaded(program) == {"numpy"}
 
 
+@pytest.mark.thorough
 def test_a_command_that_writes_no_table_loads_no_table_library(tmp_path):
     project = tmp_path / "house.toml"
     project.write_text(files.example_text("bayou"), "utf-8")
@@ -86,6 +88,7 @@ def test_weather_that_a_project_names_is_not_left_out_in_silence():
     assert mistcalc.run(typed_in).cooling
 
 
+@pytest.mark.thorough
 def test_the_code_of_the_page_runs(repository, tmp_path, monkeypatch, capsys):
     """Blocks in their order, in one namespace; and each name of its table is one there is."""
     text = (repository / "docs" / "python.md").read_text("utf-8")

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import os
-import subprocess
-import sys
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -60,6 +57,7 @@ def test_a_seed_is_one_text():
     assert project_text(7) == project_text(7) != project_text(8)
 
 
+@pytest.mark.thorough
 def test_an_alternate_makes_the_project_it_says():
     """Through a name in brackets, with points and brackets of its own, to one patio and no other."""
     reached = 0
@@ -177,22 +175,7 @@ def water_is_kept(job: Design) -> None:
         )  # m3/s, a hundredth of a drop
 
 
-@pytest.mark.thorough
-def test_words_hash_alike_or_not_the_files_are_the_same(tmp_path, repository):
-    """Python hashes words another way in every process; no file may show it."""
-    written = []
-    for seed in ("0", "7"):  # these two order two words otherwise, which a DXF once showed
-        folder = tmp_path / seed
-        command = [sys.executable, "-m", "mistcalc", "plan", "-", "--out", str(folder)]
-        text = files.example_text("terraza").encode()
-        environment = {**os.environ, "PYTHONHASHSEED": seed}
-        done = subprocess.run(command, input=text, cwd=repository, env=environment, capture_output=True)
-        assert done.returncode in (0, 1), done.stderr
-        written.append({path.name: path.read_bytes() for path in folder.iterdir()})
-    assert [name for name in written[0] if written[0][name] != written[1][name]] == []
-
-
-QUICK = [pytest.param(seed, marks=pytest.mark.thorough if seed >= 6 else ()) for seed in range(40)]
+QUICK = [pytest.param(seed, marks=pytest.mark.thorough if seed >= 4 else ()) for seed in range(20)]
 
 
 @pytest.mark.parametrize("seed", QUICK)

@@ -122,6 +122,7 @@ def joist_onto(job: Design, mark: str) -> list[float]:
     return [*CENTRES[:near], place, *CENTRES[near + 1 :]]
 
 
+@pytest.mark.thorough
 def test_one_joist_and_one_hole_move_two_marks(first, tmp_path, capsys) -> None:
     """The whole command: two of all the marks on two patios, told on the terminal and in plan.json."""
     old, before = first

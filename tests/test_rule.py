@@ -197,6 +197,7 @@ def courtyard():
     return project, weather, year
 
 
+@pytest.mark.thorough
 def test_moving_a_set_point_gives_what_solving_again_gives(courtyard):
     """But for the draws: those of the wider hours are ordered by other hours."""
     project, _, year = courtyard
@@ -209,6 +210,7 @@ def test_moving_a_set_point_gives_what_solving_again_gives(courtyard):
         assert ours == pytest.approx(theirs, rel=0.1)
 
 
+@pytest.mark.thorough
 def test_a_narrower_window_and_hotter_start_are_a_part_of_the_year(courtyard):
     project, _, year = courtyard
     whole = season_under(year, project.control)
@@ -218,6 +220,7 @@ def test_a_narrower_window_and_hotter_start_are_a_part_of_the_year(courtyard):
     assert np.array_equal(less.runs[:, :, 14], np.zeros_like(less.runs[:, :, 14]))
 
 
+@pytest.mark.thorough
 def test_the_rule_of_a_demo_keeps_to_its_water_and_holds_for_other_draws(courtyard):
     project, weather, _ = courtyard
     mast = replace(project, control=replace(project.control, wind_measured_at="mast"))

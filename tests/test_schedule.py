@@ -105,6 +105,7 @@ def test_columns_are_the_working_days_numpy_counts_from_the_scratch_coat(seed: i
 SEEDS = [pytest.param(seed, marks=pytest.mark.thorough if seed >= 50 else ()) for seed in range(300)]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", SEEDS)
 def test_in_any_order_a_project_gives_every_step_waits_for_all_it_comes_after(seed: int) -> None:
     project = parse_project(random_projects.project_text(seed))

@@ -132,6 +132,7 @@ def test_an_hour_it_runs_is_counted_once_and_harm_beside_it(values, outcome, har
         assert year_band(patio.degree_hours["mist"])[1] == pytest.approx(0.85 * (918 - runs))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", ["courtyard", "bayou"])
 def test_water_power_and_mineral_of_a_year_by_hand(name):
     """Hours, times what a meter reads in one; the water's minerals stay; a pump's watts for so long."""
@@ -149,6 +150,7 @@ def test_water_power_and_mineral_of_a_year_by_hand(name):
         assert tree["water_m3"][point] == pytest.approx(hours * 3600 * flow, rel=1e-6)
 
 
+@pytest.mark.thorough
 def test_the_courtyards_year_in_trade_units():
     """28 nozzles of 0.029 gpm at 1,000 psi: 28 x 0.029 x 60 = 48.7 gal an hour, less what the line loses."""
     told, _ = year_of("courtyard")
@@ -157,6 +159,7 @@ def test_the_courtyards_year_in_trade_units():
     assert 0.5 < told.hourly.energy / KWH < 1.1  # a pump of 1 hp, not at full load
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", ["courtyard", "bayou"])
 def test_parts_of_a_year_make_the_year(name):
     told, _ = year_of(name)
@@ -175,6 +178,7 @@ def test_parts_of_a_year_make_the_year(name):
         assert all(held > 0 for held, month in zip(used.sum(axis=1), mean, strict=True) if month > 0)
 
 
+@pytest.mark.thorough
 def test_hours_solved_alone_agree():
     """A dozen hours of the year and one draw of it, each by itself, as an afternoon would be."""
     project, weather = demo("courtyard")
@@ -220,6 +224,7 @@ def test_a_line_without_water_leaves_the_shade_as_it_is():
     assert np.array_equal(told.utci["mist"], told.utci["shade"])
 
 
+@pytest.mark.thorough
 def test_draws_of_a_year_are_spread_over_all():
     project, weather = demo("courtyard")
     job, year = planned("courtyard"), outdoor_air.year(weather, project.place)
@@ -245,6 +250,7 @@ def test_draws_of_a_year_are_spread_over_all():
 # ------------------------------------------------------------------ what is said
 
 
+@pytest.mark.thorough
 def test_a_year_without_benefit_says_so_before_any_number():
     told, findings = year_of("bayou")
     text = report.season_sentences(told, findings, demo("bayou")[0], "us", "en")
@@ -254,6 +260,7 @@ def test_a_year_without_benefit_says_so_before_any_number():
     assert "season-no-benefit" not in {finding.code for finding in year_of("courtyard")[1]}
 
 
+@pytest.mark.thorough
 def test_a_control_that_never_starts_is_named_with_its_hours():
     project, weather = demo("courtyard")
     never = replace(project, control=replace(project.control, on_above=333.0))
@@ -266,6 +273,7 @@ def test_a_control_that_never_starts_is_named_with_its_hours():
     json.loads(report.season_json(told, findings, "x"))
 
 
+@pytest.mark.thorough
 def test_lines_fit_a_terminal_and_middles_are_those_of_the_tallies():
     told, findings = year_of("courtyard")
     text = report.season_sentences(told, findings, demo("courtyard")[0], "us", "en")
@@ -305,6 +313,7 @@ def test_half_a_year_of_data_is_told(tmp_path):
         files.read_climate(tmp_path / "half.csv")
 
 
+@pytest.mark.thorough
 def test_a_set_with_a_climate_file_holds_the_year_by_month():
     job = design.with_season(planned("courtyard"), demo("courtyard")[1])
     assert job.season == year_of("courtyard")[0]
@@ -327,6 +336,7 @@ def test_without_a_climate_file_a_set_has_no_year():
     assert job.season is None and json.loads(report.plan_json(job))["season"] is None
 
 
+@pytest.mark.thorough
 def test_the_owners_page_holds_what_the_terminal_tells():
     """Every cell of every table, on sheets that follow one another; nothing of a job without a year."""
     job = design.with_season(planned("bayou"), demo("bayou")[1])

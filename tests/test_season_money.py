@@ -50,6 +50,7 @@ def month(number: int, *clocks: int, amount: float = 1.0) -> np.ndarray:
 # ------------------------------------------------------------------ the difference of two bills
 
 
+@pytest.mark.thorough
 def test_a_plain_price_costs_price_times_use():
     told, _ = year_of("courtyard")
     prices = demo("courtyard")[0].prices
@@ -96,6 +97,7 @@ def test_where_the_house_stands_among_the_tiers_decides():
     assert added_cost(tariff, summer, month(6, 15, amount=4.0)).sum() == pytest.approx(12.0)
 
 
+@pytest.mark.thorough
 def test_nothing_is_made_up_where_no_price_is_stated():
     told, _ = year_of("courtyard")
     assert season.season_money(told, Prices(), None) is None
@@ -173,6 +175,7 @@ def test_the_tariff_shown_reads(repository):
 # ------------------------------------------------------------------ evenings
 
 
+@pytest.mark.thorough
 def test_an_evening_is_good_where_all_its_hours_are():
     """Against a loop over days."""
     dice = np.random.default_rng(5)
@@ -199,6 +202,7 @@ def test_an_evening_is_good_where_all_its_hours_are():
     assert 0 < wanted.sum() < 306
 
 
+@pytest.mark.thorough
 def test_what_an_evening_costs_is_of_the_draws_own_years():
     told, _ = year_of("courtyard")
     (patio,) = told.patios
@@ -214,6 +218,7 @@ def test_what_an_evening_costs_is_of_the_draws_own_years():
 # ------------------------------------------------------------------ what is said
 
 
+@pytest.mark.thorough
 def test_money_is_told_at_every_door():
     told, findings = year_of("courtyard")
     project = demo("courtyard")[0]
@@ -244,6 +249,7 @@ def test_an_assumed_household_is_told_as_such():
     assert "assumed" in report.season_sentences(told, (), guessed, "us", "en")
 
 
+@pytest.mark.thorough
 def test_two_patios_with_a_pump_have_a_table_that_fits():
     told, findings = year_of("courtyard")
     project = demo("courtyard")[0]
@@ -257,6 +263,7 @@ def test_two_patios_with_a_pump_have_a_table_that_fits():
     assert "north sid, h" in {item.text for d in drafts for item in d.items if isinstance(item, Text)}
 
 
+@pytest.mark.thorough
 def test_parts_are_spread_over_the_years_the_owner_states():
     """First cost as the materials sheet has it, over ten years, and the year's bills, over its evenings."""
     project, weather = demo("courtyard")

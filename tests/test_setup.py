@@ -14,6 +14,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.short_year import one_month
+from tests.source import parsed
+
 # The top level of the repository is a fixed list; a new name there wants a written decision.
 TOP = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "app.py"}
 TOP |= {"mistcalc", "tests", "climate_samples", "docs"}
@@ -105,7 +108,7 @@ def test_no_definition_has_the_name_of_its_module_and_no_two_classes_one_name(re
     """`from mistcalc.layout import sides` must give one thing."""
     homes: dict[str, list[str]] = {}
     for path in sorted((repository / "mistcalc").rglob("*.py")):
-        for defined in ast.parse(path.read_text("utf-8")).body:
+        for defined in parsed(path.read_text("utf-8")).body:
             if isinstance(defined, (ast.FunctionDef, ast.ClassDef)):
                 assert defined.name != path.stem, path
             if isinstance(defined, ast.ClassDef):
@@ -173,7 +176,7 @@ def test_no_file_and_no_function_is_longer_than_one_can_read_at_once(repository)
         text = path.read_text("utf-8")
         if (count := len(text.splitlines())) > LONGEST_FILE:
             long_files[path.name] = count
-        for node in ast.walk(ast.parse(text if path.suffix == ".py" else "")):
+        for node in ast.walk(parsed(text if path.suffix == ".py" else "")):
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
                 count = node.end_lineno - node.lineno + 1  # from `def`, its docstring counted in
                 if count > LONGEST_FUNCTION:
@@ -232,6 +235,7 @@ def test_wheel_carries_its_data(repository, tmp_path):
     assert alone("-c", "import mistcalc; print(mistcalc.__file__)").strip().startswith(str(unpacked))
     alone("-m", "mistcalc", "new", "own", "--run", "20 ft", "--depth", "10 ft", "--near", "tucson")
     alone("-m", "mistcalc", "new", "demo", "--example", "bayou")
+    (far / "demo.toml").write_text(one_month((far / "demo.toml").read_text("utf-8")), "utf-8")
     told = alone("-m", "mistcalc", "plan", "demo.toml", "--out", "sheets")
     assert "invented" in (far / "demo.toml").read_text("utf-8").lower() and "FILES" in told
     assert {"sheets-builder.pdf", "plan.json", "marks.csv"} < {

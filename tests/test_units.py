@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from mistcalc import units
 from mistcalc.errors import InputError, RangeError
 from mistcalc.units import from_si, to_si
+from tests.source import parsed
 
 # NIST Special Publication 811 (2008), appendix B.8, "Factors for units listed alphabetically"; bold there
 # (exact) is exact here. Others are printed to seven digits, so they are checked to half of the last one.
@@ -62,7 +63,7 @@ FACTORS = (
 def factors_in(source: str) -> list[str]:
     """Sums and names with a unit factor written as a number, and 5 / 9."""
     out = []
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(parsed(source)):
         named = isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant)
         if not (named or isinstance(node, ast.BinOp)):
             continue

@@ -116,6 +116,7 @@ def test_a_water_point_that_nobody_measured_does_not_pass():
     assert one.verdict == "look-again"  # what is bad on a guess is still to be looked at
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("changes", "code", "level"),
     [

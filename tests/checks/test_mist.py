@@ -110,6 +110,7 @@ def test_only_what_narrows_the_range_is_worth_finding_out():
     assert mist_verdict(narrow, ()).find_out == ()  # a windy pavilion: "0 °C wide" tells nobody anything
 
 
+@pytest.mark.thorough
 def test_in_saturated_air_every_door_says_leave_it_off():
     """38 degC at 100 %: the sheet said leave it off, the summary "no use", the page "about 0 degF cooler"."""
     read = files.parse_project(files.example_text("terraza"), "terraza")
@@ -145,6 +146,7 @@ def test_winds_are_rows_a_person_can_look_up():
     assert (row.often, row.cooler) == ("hardly ever", "too seldom to say")
 
 
+@pytest.mark.thorough
 def test_shares_of_winds_sum_to_all_of_the_draws():
     """Calm, light air and breeze leave no draw out; the worst side is some of the last two."""
     read = files.parse_project(files.example_text("courtyard"), "courtyard")

@@ -53,6 +53,7 @@ def test_hours_of_the_clock_are_those_of_the_days_of_that_afternoon():
     assert winter.temperature.tolist() == weather.temperature[days * 24 + 15].tolist()
 
 
+@pytest.mark.thorough
 def test_a_patio_turned_from_the_first_has_its_own_wind_and_sun():
     project, weather, laid, solved = scene()
     patio, place = project.patios[0], project.place
@@ -72,6 +73,7 @@ def test_a_patio_turned_from_the_first_has_its_own_wind_and_sun():
     assert np.abs((off + np.pi) % (2 * np.pi) - np.pi).max() <= np.pi / 8 + 1e-12
 
 
+@pytest.mark.thorough
 def test_all_hours_together_answer_as_each_alone():
     """One balance for all of them shares nothing but the arithmetic."""
     whole, alone = grid(), grid((19,), (0.9,))
@@ -119,6 +121,7 @@ def test_the_plan_and_the_cut_show_the_same_air_at_the_seat():
     assert cut.wall and 0 < cut.line_along < cut.seat_along < cut.along[-1]
 
 
+@pytest.mark.thorough
 def test_the_sun_of_an_hour_lies_on_the_open_side_it_comes_from_and_sets():
     project, weather, laid, solved = scene()
     airs, clock = afternoon_airs(weather, project.place, "hot")

@@ -250,6 +250,7 @@ def test_a_lid_with_no_open_side_still_has_an_answer():
 MANY = [pytest.param(seed, marks=pytest.mark.thorough if seed > 5 else ()) for seed in range(60)]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", MANY)
 def test_any_patio_has_an_answer(seed):
     project = files.parse_project(project_text(seed), "random")

@@ -73,6 +73,7 @@ def plain() -> unknowns.Unknowns:
     )
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("celsius", "humidity"), [(40.0, 0.15), (33.0, 0.6), (20.0, 0.95), (48.0, 0.02)])
 def test_plume_water_is_all_accounted_for_and_the_patio_stays_above_its_wet_bulb(celsius, humidity):
     c = case(celsius, humidity, unknowns.draws(40))

@@ -279,6 +279,7 @@ def test_a_good_day_is_told_with_ranges_before_and_after(job, known):
     assert not {"day-left-out", "day-contradicts", "day-few"} & set(found)
 
 
+@pytest.mark.thorough
 def test_a_day_that_contradicts_every_draw_leaves_the_ranges(job, known):
     found = codes(job, days.sensor("chairs", -0.2 * known[0][0].max()))  # warmer with the mist on
     assert "day-contradicts" in found and not [code for code in found if code.startswith("day-range")]

@@ -46,7 +46,7 @@ def over_lid(seen, rate):
 # ------------------------------------------------------------------ what the plumes carry
 
 
-def cooling_through(field, distance, grain=0.01):
+def cooling_through(field, distance, grain=0.02):
     """Cooling [W] below what the plumes breathe that crosses an upright plane square to the wind, `distance`
     [m] downwind of the nozzles: the middle nozzle's share of the plane, floor or no floor."""
     strip, path = field.strips[0], field.path
@@ -124,6 +124,7 @@ def test_calm_is_symmetric_and_the_far_corner_is_background():
         assert drop[8, 12] > around + 1.0  # under the line
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("weather", [DRY, HUMID, (20.0, 0.95), (48.0, 0.02), (25.0, 1.0)])
 @pytest.mark.parametrize("speed", [0.0, 0.2, 1.5])
 def test_never_below_the_wet_bulb_and_never_warmer_than_outdoors(weather, speed):
@@ -159,6 +160,7 @@ def test_water_that_lands_is_all_on_the_map(weather):
     assert seen.landed_beyond == pytest.approx(0.0, abs=1e-9)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("toward", [0.0, 1.0, NORTH, 4.0])
 @pytest.mark.parametrize("speed", [0.2, 0.5, 1.0])
 def test_water_under_the_lid_and_beyond_it_is_what_comes_down(speed, toward):

@@ -84,6 +84,7 @@ def test_no_nozzles_is_outdoor_air_and_a_finding():
     assert "no-water" in {f.code for f in done.findings}
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("speed", [0.05, 1.0, 30.0])
 def test_two_thousand_nozzles(speed):
     """On 24 m2: the air is full, most of the water falls, nothing breaks."""

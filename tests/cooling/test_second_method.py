@@ -21,6 +21,7 @@ FEW = (
 )
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", FEW)
 def test_the_mean_is_in_the_range(name):
     """From the house, along the edge, calm, and light air onto the open side."""

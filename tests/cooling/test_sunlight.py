@@ -124,6 +124,7 @@ def followed(ground: PatioGeometry, point, height: float, toward: float) -> bool
     return True
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(8))
 def test_light_followed_in_small_steps_agrees_on_random_patios(seed):
     """Ray by ray on lids, houses and screens of random projects. A ray that passes within a few steps of a

@@ -61,6 +61,7 @@ def test_clean_keeps_what_people_write_and_drops_what_harms():
     assert len(fonts.clean("x" * 1_000_000)) == fonts.LONGEST
 
 
+@pytest.mark.thorough
 @given(st.text(max_size=500))
 def test_clean_text_is_one_line_of_letters_the_font_has(text):
     cleaned = fonts.clean(text)
@@ -68,6 +69,7 @@ def test_clean_text_is_one_line_of_letters_the_font_has(text):
     assert len(cleaned) <= fonts.LONGEST and fonts.clean(cleaned) == cleaned
 
 
+@pytest.mark.thorough
 @given(st.text(max_size=120), st.floats(8.0, 120.0))
 def test_wrapped_lines_fit_and_lose_no_letter(text, room):
     lines = fonts.wrap(text, 2.5, room)

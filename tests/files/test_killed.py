@@ -176,6 +176,7 @@ WRITERS = {
 }
 
 
+@pytest.mark.thorough
 @fork
 @pytest.mark.parametrize("name", WRITERS)
 def test_killed_before_any_call_a_writer_leaves_old_or_new(name, tmp_path, monkeypatch):

@@ -65,7 +65,10 @@ def test_a_demo_drawn_and_read_again(demo):
         assert [run.framing for run in one.runs] == [run.framing for run in two.runs]
 
 
-@pytest.mark.parametrize("first", [0, *(pytest.param(n, marks=pytest.mark.long) for n in range(10, 100, 10))])
+@pytest.mark.parametrize(
+    "first",
+    [pytest.param(n, marks=pytest.mark.long if n else pytest.mark.thorough) for n in range(0, 100, 10)],
+)
 def test_random_lids_drawn_and_read_again(first):
     for seed in range(first, first + 10):
         project = files.parse_project(project_text(seed))

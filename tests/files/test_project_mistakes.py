@@ -380,6 +380,7 @@ WRONG = (
 )  # fmt: skip
 
 
+@pytest.mark.thorough
 @settings(max_examples=60, deadline=None)
 @given(seed=st.integers(0, 199), number=st.integers(0, 9999), wrong=st.sampled_from(WRONG))
 def test_any_key_given_another_value_is_read_or_refused_in_words(seed, number, wrong):

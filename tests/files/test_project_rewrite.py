@@ -328,6 +328,7 @@ def one_edit(draw, project: Project) -> Project:
     return replace(project, prices=Prices("EUR", draw(st.one_of(st.none(), ODD)), draw(ODD), None, draw(ODD)))
 
 
+@pytest.mark.thorough
 @settings(max_examples=25, deadline=None)
 @given(data=st.data(), name=st.sampled_from(sorted(TEXTS)), ends=st.sampled_from(["\n", "\r\n"]))
 def test_read_rewrite_read_is_equal_and_twice_is_once(data, name, ends):

@@ -43,6 +43,7 @@ def answers():
 # ------------------------------------------------------------------ one design
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", DEMOS)
 def test_a_row_says_what_the_whole_job_says(name, answers):
     (project, weather), answer = answers[name]
@@ -59,6 +60,7 @@ def test_a_row_says_what_the_whole_job_says(name, answers):
         assert told.drop == cooled.band("seats") and told.felt == cooled.feel.band("mist")
 
 
+@pytest.mark.thorough
 def test_a_patio_that_looks_its_own_way_is_answered_so(answers):
     (project, weather), answer = answers["courtyard"]
     own = replace(project, patios=tuple(replace(patio, turned=1.0) for patio in project.patios))
@@ -158,6 +160,7 @@ def twelve(tmp_path_factory) -> Path:
     return place
 
 
+@pytest.mark.thorough
 def test_twelve_lots_are_three_designs_and_a_second_run_works_out_none(twelve):
     rows = read(twelve / "out" / "lots.csv")
     assert [row["lot"] for row in rows] == [str(row[0]) for row in ROWS]
@@ -180,6 +183,7 @@ def test_two_processes_write_what_one_writes(twelve, tmp_path):
     assert all((twelve / name).read_bytes() == (tmp_path / name).read_bytes() for name in names)
 
 
+@pytest.mark.thorough
 def test_facing_is_where_the_open_edge_looks_and_its_cost_is_the_difference_of_two_rows(twelve):
     rows = {row["lot"]: row for row in read(twelve / "out" / "lots.csv")}
     assert (rows["1"]["facing (deg)"], rows["6"]["facing (deg)"]) == ("270", "90")
@@ -194,6 +198,7 @@ def test_facing_is_where_the_open_edge_looks_and_its_cost_is_the_difference_of_t
     assert lot_answer(project, None).afternoons[0].drop[1] == pytest.approx(middle["6"], abs=0.051)
 
 
+@pytest.mark.thorough
 def test_a_mirrored_lot_is_the_mirrored_plan_looking_the_same_way(tmp_path):
     plan = small_plan(tmp_path / "small.toml")
     table(tmp_path / "lots.csv", ("lot", "plan", "mirrored", "facing"), [

@@ -213,6 +213,7 @@ def equal_rank(chain: list[RowSegment], row: list[tuple[int, ...]], p: int, want
 # ------------------------------------------------------------------ the tests
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("corner", [False, True])
 def test_equal_rows_are_the_best_of_all(corner: bool) -> None:
     compared = held = 0
@@ -239,6 +240,7 @@ def test_equal_rows_are_the_best_of_all(corner: bool) -> None:
     assert compared > 150 and held > 30  # the trial is about something
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("corner", [False, True])
 @pytest.mark.parametrize("pattern", ["regular", "jogged"])
 def test_dynamic_programme_against_every_row(pattern: str, corner: bool) -> None:

@@ -47,6 +47,7 @@ def test_courtyard_light() -> None:
     assert not again.clashes and along_in(again, "A") == along_in(layout, "A")
 
 
+@pytest.mark.thorough
 def test_smallest_on_random_lids() -> None:
     seen = 0
     for seed in range(60):

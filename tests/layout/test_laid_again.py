@@ -29,7 +29,7 @@ from tests.layout.raw import broken_rules
 from tests.layout.test_exact import MOST_ROWS, WALL, joined_rows, small_lid
 
 STEP_OVER_GAP = 16  # a step off the old place against a gap as uneven
-LIDS = 300
+LIDS = [range(150), pytest.param(range(150, 500), marks=pytest.mark.long)]
 Cost = tuple[int, int, int, int]
 
 
@@ -139,6 +139,7 @@ def before_of(
     return out
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("corner", [False, True])
 def test_no_row_holds_more_against_enumeration(corner: bool) -> None:
     tried = 0
@@ -206,6 +207,7 @@ def programme(piece: RowSegment, before: Before, want: Rules) -> Cost:
     return lost + len(held), added, off, squares
 
 
+@pytest.mark.thorough
 def test_no_row_holds_more_against_an_integer_programme() -> None:
     tried = 0
     for seed in range(40):
@@ -270,10 +272,10 @@ def changed(seed: int) -> tuple[Patio, tuple[EarlierMark, ...], dict[str, float]
     return replace(lid, runs=tuple(runs)), earlier, drilled
 
 
-@pytest.fixture(scope="module")
-def laid_again() -> list:
+@pytest.fixture(scope="module", params=LIDS, ids=["some", "more"])
+def laid_again(request) -> list:
     out = []
-    for seed in range(LIDS):
+    for seed in request.param:
         lid, earlier, drilled = changed(seed)
         out.append((seed, lid, earlier, drilled, lay(lid, earlier)))
     return out
@@ -318,7 +320,7 @@ def test_no_mark_that_moved_could_have_stayed(laid_again: list) -> None:
             low, high = lid.marks.closest - 1e-6, lid.marks.widest + 1e-6
             fits = all(side is not None and low <= side <= high for side in sides)
             assert broken_rules(lid, alone) or not fits, (seed, mark.name)
-    assert moved > 150 and stood > 20 * moved
+    assert moved > 75 and stood > 20 * moved
 
 
 def steps(before: Layout, after: Layout) -> dict[str, float]:

@@ -114,6 +114,7 @@ def equal_rank(chain: list[RowSegment], row: list[tuple[int, ...]], p: int) -> t
     return len(warm), bad, spare, read, misfit
 
 
+@pytest.mark.thorough
 def test_an_equal_ring_is_the_best_of_all() -> None:
     held = 0
     for seed, chain, want in closed_chains(range(22, 32), 24):
@@ -194,6 +195,7 @@ def gap_rank(chain: list[RowSegment], row: list[tuple[int, ...]], p: int) -> tup
     return off, ragged, bad, sum(g != p for g in gaps), soft
 
 
+@pytest.mark.thorough
 def test_an_uneven_ring_is_as_good_as_an_integer_programme_finds() -> None:
     held = 0
     for seed, chain, want in closed_chains(range(20, 70), 26):

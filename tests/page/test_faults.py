@@ -17,6 +17,8 @@ from mistcalc.page import open_project, places, store
 from mistcalc.page.open_project import VIEWS
 from mistcalc.page.views import lid
 
+pytestmark = pytest.mark.thorough
+
 APP = Path(__file__).resolve().parents[2] / "app.py"
 FAULTS: dict[str, tuple[Exception, str]] = {
     "full": (OSError(errno.ENOSPC, "No space left on device"), "No space left on device"),

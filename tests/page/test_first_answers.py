@@ -16,6 +16,7 @@ LENGTHS = {"us": ("24 ft", "16 ft 6 in", "20'"), "metric": ("8 m", "5200 mm", "6
 DEPTH = {"us": "12 ft", "metric": "3.6 m"}
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("shape", "ceiling", "units", "mains"),
     list(itertools.product(SHAPES, CEILINGS, ("us", "metric"), (False, True))),

@@ -104,6 +104,7 @@ def test_what_the_strip_draws_is_what_the_marks_are_judged_by():
     assert seen > 3
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("units", "grid"), [("us", IN / 8), ("us", IN / 3), ("metric", 0.005), ("metric", 0.0007)]
 )

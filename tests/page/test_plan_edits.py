@@ -53,6 +53,7 @@ def test_a_seat_goes_along_and_back_and_round_the_corner_to_another_run():
     assert refused.value.code == "edit-off-the-lid"
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("kind", KINDS)
 def test_what_is_added_stands_where_nothing_does_and_the_file_takes_it(kind):
     patio = COURT.patios[0]
@@ -160,7 +161,9 @@ def commented(text: str) -> str:
 
 
 @pytest.mark.parametrize(
-    "seeds", [range(3), pytest.param(range(3, 120), marks=pytest.mark.long)], ids=["some", "many"]
+    "seeds",
+    [pytest.param(range(3), marks=pytest.mark.thorough), pytest.param(range(3, 120), marks=pytest.mark.long)],
+    ids=["some", "many"],
 )
 def test_any_spell_of_edits_on_any_house_is_a_house_again(seeds):
     """Each edit is refused with its reason or written into the file, and remarks stay."""

@@ -107,6 +107,7 @@ def test_what_a_way_takes_over_a_limit_is_told_and_the_project_is_always_among_t
     assert len(ways_to_hold(on_it)) == 2 and way_name(now, on_it, LOCALE).startswith("2, as it is now")
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("example", "step"), [("courtyard", 7), ("bayou", 23), ("terraza", 2)])
 def test_taking_a_way_writes_that_way_and_leaves_every_comment(example, step):
     """Against the ways as they are made: the file then states just that project. A drop size of the nozzle

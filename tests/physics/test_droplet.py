@@ -84,6 +84,7 @@ def test_properties_against_coolprop():
         assert droplet.water_density(t) == pytest.approx(PropsSI("D", "T", t, "P", P, "Water"), rel=1e-3)
 
 
+@pytest.mark.thorough
 def test_fall_settles_and_converges():
     """A heavy drop in saturated air reaches terminal speed; halving the steps moves nothing by 0.5 %."""
     t = 298.15

@@ -125,6 +125,7 @@ def test_one_drop_in_a_vanishing_spray_dries_as_a_lone_drop():
     assert seen.sum() > 50
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("celsius", "rh", "litre_hour", "micron", "bar"),
     [(40, 0.15, 6.6, 27, 70), (33, 0.6, 6.6, 27, 70), (40, 0.15, 3.6, 110, 4)],

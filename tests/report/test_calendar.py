@@ -57,6 +57,7 @@ ALL = [(name, case, scratch) for name in ("courtyard", "terraza", "metric", "two
        for scratch in (MONDAY, None) if case != "usual" or scratch]  # fmt: skip
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("name", "case", "scratch"), ALL)
 def test_nothing_meets_and_nothing_stands_outside(name, case, scratch):
     sheets = pages(name, case, scratch)
@@ -73,6 +74,7 @@ def test_nothing_meets_and_nothing_stands_outside(name, case, scratch):
     assert len(sheets) == 1 or not usual
 
 
+@pytest.mark.thorough
 # 77 and 89 once had a number over its bar's end, 90 to 120 a test that outlasts the chart's last week.
 @pytest.mark.parametrize("seed", [77, 89, *range(90, 120)])
 def test_any_dates_a_project_gives_are_drawn_and_nothing_meets(seed):
@@ -146,6 +148,7 @@ def test_what_is_wrong_with_the_days_stands_on_the_page():
     assert "The scratch coat is on 03/07/2027, a day off." in words(Sheet(216, 280, draft.items))
 
 
+@pytest.mark.thorough
 def test_only_a_project_that_says_something_of_days_has_a_calendar():
     bare = replace(planned("courtyard"), calendar=None)
     counted = planned("courtyard", "tight", None)

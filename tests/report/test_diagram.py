@@ -99,6 +99,7 @@ def texts(sheet: Sheet) -> list[str]:
     return [item.text for item in sheet.primitives() if isinstance(item, Text)]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("paper", PAPER)
 @pytest.mark.parametrize("name", TEXTS)
 def test_nothing_lies_on_anything_or_outside(name, paper):
@@ -109,6 +110,7 @@ def test_nothing_lies_on_anything_or_outside(name, paper):
         assert all(inside.holds(item.box()) for item in sheet.primitives())
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("paper", PAPER)
 @pytest.mark.parametrize("name", TEXTS)
 def test_every_run_says_its_nozzles_and_what_its_gauges_show(name, paper):
@@ -134,6 +136,7 @@ def test_every_run_says_its_nozzles_and_what_its_gauges_show(name, paper):
     assert circles == len(made.line.marks) + 1  # and one in the legend
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", TEXTS)
 def test_on_a_screen_nothing_lies_on_anything_either(name):
     made, locale = job(name), Locale("us", "en")
@@ -241,6 +244,7 @@ def test_every_piece_is_drawn_or_stands_on_another_sheet(name):
         assert set(shown) == {join.piece.name for join in what.joins}
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(12))
 def test_random_lines_are_drawn_without_anything_on_anything(seed):
     made = solved(random_house(1000 + seed))
@@ -263,6 +267,7 @@ def test_more_runs_than_a_sheet_holds_go_on_the_next():
         assert overlaps(page) == []
 
 
+@pytest.mark.thorough
 def test_close_nozzles_are_ticks_and_keep_their_first_and_last_name():
     text = houses.house(("yard", "9 ft", houses.runs(("A", "250 ft", ""))), line="[pump]\n")
     made = solved(

@@ -72,6 +72,7 @@ rise = "5 ft"
 """
 
 
+@pytest.mark.thorough
 def test_a_sloping_ceiling_and_its_beam_are_drawn_as_they_lie(sample):
     made = design.run(
         parse_project(house(("slope", "9 ft", ""), line="").split("[[patio]]")[0] + SLOPED), sample("el-paso")

@@ -105,6 +105,7 @@ def test_a_sheet_that_the_job_no_longer_has_goes(tmp_path, paper):
     assert {path.name for path in folder.iterdir()} == LISTS | SHEETS
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("theirs", ["summary.txt", "sheet-7.svg", "plan.json"])
 def test_a_file_of_theirs_by_a_name_of_ours_is_left_alone(theirs, tmp_path):
     folder = tmp_path / "sheets"
@@ -116,6 +117,7 @@ def test_a_file_of_theirs_by_a_name_of_ours_is_left_alone(theirs, tmp_path):
     assert [(path.name, path.read_text()) for path in folder.iterdir()] == [(theirs, "mine")]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("theirs", ["photos", "plan.json"])
 def test_a_folder_of_theirs_is_left_alone(theirs, tmp_path):
     folder = tmp_path / "sheets"
@@ -129,6 +131,7 @@ def test_a_folder_of_theirs_is_left_alone(theirs, tmp_path):
     assert os.listdir(tmp_path) == ["sheets"]
 
 
+@pytest.mark.thorough
 def test_the_folder_one_works_in_is_not_swapped_away_from_under_one(tmp_path, monkeypatch):
     (tmp_path / "sheets").mkdir()
     monkeypatch.chdir(tmp_path / "sheets")
@@ -164,6 +167,7 @@ def in_both(**changes: object):
     return replace(made, project=replace(made.project, **changes))
 
 
+@pytest.mark.thorough
 def test_what_a_crew_carries_is_written_in_its_language_too(tmp_path):
     alone, both = (report.contents(in_both(crew_language=crew)) for crew in (None, "es"))
     assert set(both) - set(alone) == {"marks-es.txt"}  # and calendar-es.ics, where there is a calendar
@@ -181,6 +185,7 @@ def test_a_crew_of_the_same_language_gets_nothing_twice():
     assert set(report.contents(in_both(crew_language="en"))) == set(report.contents(in_both()))
 
 
+@pytest.mark.thorough
 def test_the_crews_calendar_says_the_same_days():
     project = files.parse_project(
         files.example_text("courtyard").replace("units ", 'crew_language = "es"\nunits ', 1)

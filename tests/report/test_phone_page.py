@@ -67,6 +67,7 @@ def test_a_page_asks_for_nothing_outside_itself():
     assert "default-src 'none'" in page
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     "text", [*hostile.MEANT, "</script><script>alert(1)</script>", "<!--<script>", "\u2028$title"]
 )

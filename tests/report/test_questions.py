@@ -28,6 +28,7 @@ def pages(made: Design, language: str = "en") -> list[Sheet]:
     return [Sheet(PAPER.width, PAPER.height, draft.items, draft.title) for draft in drafts]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(12))
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_every_assumption_of_a_random_house_is_asked_once(seed, language):
@@ -61,6 +62,7 @@ def test_where_nothing_was_assumed_nothing_is_asked():
     assert pages(replace(made, project=replace(made.project, assumed=()))) == []
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", ["courtyard", "terraza"])
 def test_questions_stand_once_and_no_sheet_is_for_them_where_one_has_room(name):
     """Three questions had a page to themselves, and the sheet of notes before it was half empty."""

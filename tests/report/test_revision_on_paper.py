@@ -170,6 +170,7 @@ def test_a_set_laid_afresh_has_no_slip_no_cloud_and_one_revision() -> None:
     assert not clouds(paper[0]) and "REPLACES" not in words(paper[0])
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("count", [1, 60])
 def test_a_slip_of_many_marks_goes_on_and_is_signed_once(count: int) -> None:
     job, _ = revised()

@@ -45,6 +45,7 @@ def upright_lines(ink: np.ndarray, top: float) -> list[float]:
     return [(group.mean() + 0.5) * DOT for group in groups]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("name", "units", "page"), [("courtyard", "us", 2), ("terraza", "metric", 3)])
 def test_marks_lie_where_the_tape_says(name, units, page, tmp_path):
     design, ruler = job(name), RULERS[units]
@@ -62,6 +63,7 @@ def test_marks_lie_where_the_tape_says(name, units, page, tmp_path):
     assert found >= 2
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("units", ["us", "metric"])
 def test_the_bar_is_as_long_as_it_says(units, tmp_path):
     ruler = RULERS[units]
@@ -111,6 +113,7 @@ def test_pages_are_letter_or_a4_and_rolls_no_longer_than_readers_take():
     assert all(sheet.width <= 5000.0 for sheet in pole_sheets(job("courtyard"), "roll", Locale("us", "en")))
 
 
+@pytest.mark.thorough
 def test_it_is_written_where_it_is_asked_for():
     design = job("two patios")
     assert "story-pole.pdf" not in contents(design, "us", "en")

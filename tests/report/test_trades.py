@@ -46,6 +46,7 @@ def pages(name: str, with_dates: bool = True, language: str = "en") -> dict[str,
 ALL = [(name, with_dates) for name in (*DEMOS, *TEXTS) for with_dates in (True, False)]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("name", "with_dates"), ALL)
 def test_pages_lie_within_their_paper_and_nothing_over_another(name, with_dates):
     paper = PAPERS["letter" if job(name).project.units == "us" else "A4"]
@@ -57,6 +58,7 @@ def test_pages_lie_within_their_paper_and_nothing_over_another(name, with_dates)
             assert job(name).code in words(sheet)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("name", DEMOS)
 def test_a_demo_needs_one_page_a_trade(name, language):
@@ -146,6 +148,7 @@ def test_a_thing_that_is_to_move_says_so_to_the_electrician():
     assert re.search(r"""Move to\s+back\s+3'-6"\.""", told)
 
 
+@pytest.mark.thorough
 def test_a_file_a_trade_with_a_page_a_language():
     made = dated("courtyard")
     written = trade_files(made, (Locale("us", "en"),))

@@ -35,6 +35,7 @@ from tests import hostile, random_projects
 from tests.fleet import subdivision
 from tests.page.test_views import run as run_to_rest
 from tests.report import jobs
+from tests.short_year import one_month
 from tests.terminal import run
 from tests.test_bad_input import REFUSED
 from tests.test_cli import CALL_BACK, SITE
@@ -84,7 +85,7 @@ def solved(text: str) -> Design:
 
 @functools.cache
 def demo(name: str) -> Design:
-    return solved(files.example_text(name))
+    return solved(one_month(files.example_text(name)))
 
 
 # ------------------------------------------------------------------ paper and lists
@@ -252,7 +253,8 @@ def test_new_files_say_the_same_with_other_remarks(tmp_path):
 
 
 def test_a_job_at_the_terminal(tmp_path):
-    (tmp_path / "house.toml").write_text(pseudo.project_text(files.example_text("courtyard")), "utf-8")
+    text = one_month(files.example_text("courtyard"))
+    (tmp_path / "house.toml").write_text(pseudo.project_text(text), "utf-8")
     told = [
         run("check", "house.toml", cwd=tmp_path),
         run("plan", "house.toml", "--out", "sheets", cwd=tmp_path),
@@ -359,7 +361,7 @@ def page(tmp_path, monkeypatch) -> AppTest:
 
 @pytest.mark.parametrize("view", VIEWS)
 def test_a_view_of_the_page(view, page):
-    identity = store.create(pseudo.project_text(files.example_text("courtyard")))
+    identity = store.create(pseudo.project_text(one_month(files.example_text("courtyard"))))
     store.site_log(identity).write_text(SITE + CALL_BACK.replace("99000", "1000"), "utf-8")
     page.query_params["project"], page.query_params["view"] = identity, view
     shown = list(told_on_page(run_to_rest(page)))

@@ -16,6 +16,7 @@ from mistcalc.model.results import Design
 from mistcalc.page import store
 from mistcalc.page.open_project import VIEWS
 from tests.page.test_views import run as run_to_rest
+from tests.short_year import one_month
 from tests.terminal import run
 from tests.test_cli import CALL_BACK, SITE
 from tests.words import pseudo
@@ -33,7 +34,7 @@ LETTERS = re.compile(rf"\b(\d\d?) ({'|'.join(MONTHS)}) (\d{{4}})\b")
 
 def in_spanish(name: str) -> str:
     """A demo whose typed texts hold no letter, so that whatever word is read comes from us."""
-    return pseudo.project_text(files.example_text(name)).replace(f'"{pseudo.CODE}"', '"es"')
+    return pseudo.project_text(one_month(files.example_text(name))).replace(f'"{pseudo.CODE}"', '"es"')
 
 
 @functools.cache
