@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import html
 import re
-import time
 from base64 import b64decode
 from pathlib import Path
 
@@ -19,7 +18,7 @@ from mistcalc.files import read_site_log
 from mistcalc.model.results import year_middle
 from mistcalc.page import store
 from mistcalc.page.open_project import VIEWS
-from mistcalc.page.views import components
+from mistcalc.page.views import background_work, components
 from tests.short_year import one_month
 
 pytestmark = pytest.mark.thorough
@@ -35,20 +34,19 @@ def own_folder(tmp_path, monkeypatch):
 
 def opened(view: str, example: str = "courtyard", text: str = "") -> tuple[AppTest, str]:
     identity = store.create(text or one_month(files.example_text(example)))
-    app = AppTest.from_file(str(APP), default_timeout=PATIENCE)
+    app = AppTest.from_file(str(APP), default_timeout=2 * PATIENCE)
     app.query_params["project"] = identity
     app.query_params["view"] = view
     return run(app), identity
 
 
 def run(app: AppTest) -> AppTest:
-    """Run until nothing is being worked out any more."""
-    app.run()
-    patience = time.monotonic() + PATIENCE
-    while any(str(button.key).startswith("stop-") for button in app.button):
-        assert time.monotonic() < patience
-        time.sleep(0.2)
+    """Run until nothing is being worked out any more: the script waits for its work, as tests/browser does not.
+    Looking again and again would take more than the work."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(background_work, "AT_ONCE", PATIENCE)
         app.run()
+    assert not any(str(button.key).startswith("stop-") for button in app.button)
     assert not app.exception, app.exception[0].message
     return app
 

@@ -45,6 +45,7 @@ def designed(name: str) -> Design:
     return design.run(project, files.read_climate(files.climate_path(place, None)) if place else None)
 
 
+@cache
 def built(name: str) -> tuple[Sheet, ...]:
     job = designed(name)
     return sheet_set.build(job, job.project.units, "en")

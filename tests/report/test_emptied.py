@@ -5,14 +5,12 @@ Practice (common, no source): a test is let down to zero at a valve made for it 
 
 from __future__ import annotations
 
-import io
 from functools import cache
 
 import pytest
-from pypdf import PdfReader
 
 from mistcalc import design, files, words
-from mistcalc.drawing import pdf
+from mistcalc.drawing.sheet import Text
 from mistcalc.report import sheet_set
 from mistcalc.units import meter_volume
 
@@ -48,7 +46,8 @@ def pages(line: str = "", plaster: str = "none") -> dict[str, str]:
     told: dict[str, str] = {}
     done = design.run(files.parse_project(HOUSE.format(line=line, plaster=plaster)), None)
     for sheet in sheet_set.build(done, "us", "en"):
-        text = " ".join(PdfReader(io.BytesIO(pdf.write((sheet,), "job"))).pages[0].extract_text().split())
+        drawn = (item.text for item in sheet.primitives() if isinstance(item, Text))
+        text = " ".join(" ".join(drawn).split())
         told[sheet.title] = f"{told.get(sheet.title, '')} {text}"
     return told
 
