@@ -41,8 +41,8 @@ def opened(view: str, example: str = "courtyard", text: str = "") -> tuple[AppTe
 
 
 def run(app: AppTest) -> AppTest:
-    """Run until nothing is being worked out any more. Here the script waits for its work: to look for it again
-    and again, as a browser does, takes more than the work."""
+    """Run until nothing is being worked out any more. Here the script waits for its work: to look for it
+    again and again, as a browser does, takes more than the work."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(background_work, "AT_ONCE", PATIENCE)
         app.run()
