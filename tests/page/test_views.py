@@ -354,7 +354,9 @@ def test_holes_of_the_site_log_stand_beside_the_plan_and_on_the_record():
 
 def test_markup_in_a_project_stays_text():
     evil = "<img src=x onerror=alert(1)>"
-    text = files.example_text("courtyard").replace('name     = "Tinaja Lane"', f'name     = "{evil}"')
+    text = one_month(files.example_text("courtyard")).replace(
+        'name     = "Tinaja Lane"', f'name     = "{evil}"'
+    )
     assert evil in text
     for view in ("house", "lid", "paper"):
         app, _ = opened(view, text=text)
