@@ -100,7 +100,7 @@ def _digits(value: F, beside: int = 0) -> Iterator[str]:
     near = Context(prec=20).divide(over, under)
     for digits in range(1, 19):
         rounded = Context(prec=digits).divide(over, under)
-        if abs(rounded - near) > max(near, beside) * _UNREAD:
+        if abs(rounded - near) > max(near, Decimal(beside)) * _UNREAD:
             continue
         plain = f"{rounded:f}"
         plain = plain.rstrip("0").rstrip(".") if "." in plain else plain
