@@ -5,12 +5,13 @@
 const WAYS = ["shade", "fan", "mist", "both"];
 const pictures = new WeakMap();
 
-export default function ({ data, parentElement }) {
+export default function ({ data, parentElement, setTriggerValue }) {
   let picture = pictures.get(parentElement);
   if (!picture) {
     picture = new Afternoon(parentElement);
     pictures.set(parentElement, picture);
   }
+  picture.seats.post = (message) => setTriggerValue("moved", message);
   picture.take(data);
 }
 
@@ -31,6 +32,7 @@ class Afternoon {
     const two = element(root, "div", { className: "two" });
     [this.plan, this.cut] = ["plan", "cut"].map((name) => this.figure(two, name));
     this.plan.canvas.onpointermove = this.plan.canvas.onpointerdown = (event) => this.read(event);
+    this.seats = new SeatHands(this);
     this.here = element(this.plan.root, "p", { className: "side here" });
     this.legend = element(root, "div", { className: "legend" });
     this.meant = element(root, "p", { className: "side" });
@@ -87,6 +89,7 @@ class Afternoon {
       const way = this.day === data.day && this.at ? this.at.way : data.advised;
       this.at = { h: within(old.h, data.hours), w: within(old.w, data.winds), cut: within(old.cut, this.cuts), way };
       this.day = data.day;
+      this.seats.settle();
     }
     this.floor = data.wet && bytes(data.wet.floor);
     this.draw();
@@ -153,8 +156,10 @@ class Afternoon {
     marks(on, data.plan, frame);
     plan.canvas.setAttribute("aria-label", told.head);
     const taken = [];
+    const focused = plan.chips.indexOf(this.root.getRootNode().activeElement);
     plan.chips.forEach((chip) => chip.remove());
-    plan.chips = data.seats.map((seat, n) => this.chip(n, told.seats[n] || "", frame, on, taken));
+    plan.chips = data.seats.map((_, n) => this.chip(n, told.seats[n] || "", frame, on, taken));
+    if (focused >= 0 && plan.chips[focused]) plan.chips[focused].focus({ preventScroll: true });
   }
 
   // A seat's box with its range, set aside from the seat so that its colors stay seen.
@@ -170,7 +175,8 @@ class Afternoon {
       this.set({ cut });
       plan.chips[n].focus();
     };
-    const [x, y] = frame.at(data.seats[n]);
+    this.seats.take(chip, n);
+    const [x, y] = frame.at(this.seats.at(n));
     const [wide, tall] = [chip.offsetWidth, chip.offsetHeight];
     const corner = this.beside(x, y, wide, tall, frame, taken);
     taken.push({ left: corner[0], top: corner[1], wide, tall });
@@ -183,7 +189,7 @@ class Afternoon {
   }
 
   beside(x, y, wide, tall, frame, taken) {
-    const seats = this.data.seats.map(frame.at);
+    const seats = this.data.seats.map((_, n) => frame.at(this.seats.at(n)));
     let [best, least] = [[0, 0], Infinity];
     for (const off of [12, 30, 55, 90])
       for (const [u, v] of [[0, -1], [0, 1], [1, 0], [-1, 0], [1, -1], [-1, -1], [1, 1], [-1, 1]]) {

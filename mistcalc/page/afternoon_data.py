@@ -22,6 +22,7 @@ from mistcalc.report.owner.map_classes import CoolingClasses
 from mistcalc.units import COMPASS_POINTS, System, compass_point, degree_of, parse
 
 Data = dict[str, Any]
+KEY_STEP: dict[System, str] = {"us": "6 in", "metric": "100 mm"}  # of an arrow key
 STEP, LOWEST = 0.1, -5.0  # K of a byte, and what the byte 0 stands for
 WINDS: dict[System, tuple[str, ...]] = {
     "us": ("0 mph", "1 mph", "2 mph", "3 mph", "5 mph"),
@@ -68,7 +69,8 @@ def component_data(
         "key": grid.key,
         "day": grid.afternoon,
         "plan": {
-            name: plan[name] for name in ("box", "outlines", "walls", "screens", "tubes", "marks", "things")
+            name: plan[name]
+            for name in ("box", "outlines", "walls", "screens", "tubes", "marks", "things", "runs")
         },
         "grid": {
             "x": [float(grid.x[0]), float(grid.x[-1]), len(grid.x)],
@@ -82,6 +84,8 @@ def component_data(
         "cuts": [_cut(cut) for cut in grid.cuts],
         "toward": grid.toward.tolist(),
         "seats": [list(point) for point in grid.seats],
+        "stated": [bool(laid.lid.seats)] * len(grid.seats),  # only what the file has can be moved in it
+        "step": float(parse(KEY_STEP[locale.units], "length")),
         "hours": told.hours(),
         "winds": [locale.number(wind, "speed") for wind in grid.winds],
         "first": first_place(grid),
@@ -264,6 +268,7 @@ class _WordsOfHours:
             "sun",
             "swatch",
             "sun_path",
+            "move",
             "wet",
             "wet_swatch",
         )

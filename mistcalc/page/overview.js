@@ -93,15 +93,15 @@ class Overview {
     }
   }
 
-  // A run's label whole where it is clear of those before it, else its letter alone.
+  // A run's label whole where it is clear of those before it and has room beside the plan, else its letter alone.
   label(at, run) {
     const drawn = draw(this.svg, "text", at, run.label);
     const box = drawn.getBBox();
     const meets = (other) =>
       box.x < other.x + other.width && other.x < box.x + box.width && box.y < other.y + other.height && other.y < box.y + box.height;
-    if (this.labels.some(meets)) drawn.textContent = run.name;
-    const { x, y, width, height } = drawn.getBBox();
     const inside = (low, size, room) => Math.max(0, -low) - Math.max(0, low + size - room);
+    if (this.labels.some(meets) || inside(box.x, box.width, this.view.width)) drawn.textContent = run.name;
+    const { x, y, width, height } = drawn.getBBox();
     drawn.setAttribute("x", at.x + inside(x, width, this.view.width));
     drawn.setAttribute("y", at.y + inside(y, height, this.view.height));
     this.labels.push(drawn.getBBox());

@@ -20,6 +20,7 @@ from mistcalc.report.owner.range_axis import RangeAxis
 def show(opened: OpenProject) -> None:
     job = background_work.whole_job(opened, opened.label("page.view_afternoon"))
     if job is None:
+        hour_by_hour.show_old(opened)
         return
     patio, locale = opened.patio, opened.locale
     cooled = [job.cooling_of(patio.name, air.name) for air in job.afternoons]

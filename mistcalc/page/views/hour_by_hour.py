@@ -6,6 +6,7 @@ The server works out all hours and winds once, in the background; sliding is the
 from __future__ import annotations
 
 import math
+from functools import partial
 
 import streamlit as st
 
@@ -14,6 +15,7 @@ from mistcalc.model.project import Patio
 from mistcalc.model.results import Cooling, Design
 from mistcalc.model.results.hours_and_winds import AfternoonGrid
 from mistcalc.page import afternoon_data, open_project
+from mistcalc.page.lid_messages import read_moves
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.units import COMPASS_POINTS
@@ -21,7 +23,13 @@ from mistcalc.units import COMPASS_POINTS
 MOSTLY = -1  # of the sides wind comes from: as it mostly does
 
 component = components.browser_part(
-    "afternoon", "afternoon.css", "overview.js", "slider.js", "felt_picture.js", "afternoon.js"
+    "afternoon",
+    "afternoon.css",
+    "overview.js",
+    "slider.js",
+    "felt_picture.js",
+    "seat_hands.js",
+    "afternoon.js",
 )
 
 
@@ -39,8 +47,25 @@ def show(opened: OpenProject, job: Design, day: Cooling) -> None:
         return
     if found is not None and found[0] is not None:
         st.session_state[kept] = _data(opened, job, patio, day, found[0])
+    _draw(opened, found is None)
+
+
+def show_old(opened: OpenProject) -> None:
+    """The last picture, greyed, while all of the job is worked out anew."""
+    _draw(opened, True)
+
+
+def _draw(opened: OpenProject, stale: bool) -> None:
+    kept = f"hours-{opened.identity}"
     if data := st.session_state.get(kept):
-        component(key=kept, data={**data, "stale": found is None})
+        component(key=kept, data={**data, "stale": stale}, on_moved_change=partial(_move, opened, kept))
+
+
+def _move(opened: OpenProject, kept: str) -> None:
+    """Seats that a hand put elsewhere."""
+    message = st.session_state[kept].moved
+    edits = [move.edit for move in read_moves(message, opened.patio.name).moves]
+    components.commit(opened, edits)
 
 
 def _side(opened: OpenProject) -> float | None:

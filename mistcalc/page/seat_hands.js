@@ -1,0 +1,92 @@
+// Seats of the afternoon's plan moved by their chips: by mouse, finger or arrow keys. Until the new answer comes the
+// chip's old range stays, greyed.
+
+const STILL = 5; // px a hand may tremble
+const REST = 700; // ms after the last key till a move is sent
+
+class SeatHands {
+  constructor(picture) {
+    this.picture = picture;
+    this.moved = new Map(); // seat -> its new place: what is not answered yet
+    this.count = 0;
+  }
+
+  at(n) {
+    const place = this.moved.get(n);
+    return place ? place.point : this.picture.data.seats[n];
+  }
+
+  settle() {
+    this.moved.clear();
+  }
+
+  take(chip, n) {
+    const { data } = this.picture;
+    if (!data.plan.runs || !data.stated[n]) return;
+    chip.classList.add("movable");
+    chip.classList.toggle("moving", this.moved.has(n));
+    chip.disabled = false;
+    chip.title = data.words.move;
+    chip.onpointerdown = (event) => this.grab(chip, n, event);
+    chip.onkeydown = (event) => this.key(n, event);
+  }
+
+  grab(chip, n, start) {
+    const off = (event) => [event.clientX - start.clientX, event.clientY - start.clientY];
+    const click = chip.onclick;
+    let far = false;
+    chip.setPointerCapture(start.pointerId);
+    chip.onpointermove = (event) => {
+      const [right, down] = off(event);
+      far = far || Math.hypot(right, down) > STILL;
+      if (!far) return;
+      chip.classList.add("moving");
+      chip.style.transform = `translate(${right}px, ${down}px)`;
+    };
+    const end = (event, keep) => {
+      chip.onpointermove = chip.onpointerup = chip.onpointercancel = null;
+      chip.onclick = far ? () => (chip.onclick = click) : click;
+      if (!far) return;
+      const [right, down] = off(event);
+      const { scale } = this.picture.frame;
+      if (keep) this.put(n, [right / scale, -down / scale], 0);
+      else this.picture.draw();
+    };
+    chip.onpointerup = (event) => end(event, true);
+    chip.onpointercancel = (event) => end(event, false);
+  }
+
+  key(n, event) {
+    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+    if (!way) return;
+    event.preventDefault();
+    const { step } = this.picture.data;
+    this.put(n, way.map((one) => one * step), REST);
+  }
+
+  // The nearest place under the lid to one so far from where the seat is, kept and, after a rest, told.
+  put(n, [right, up], rest) {
+    const { data } = this.picture;
+    const from = this.at(n);
+    const to = [from[0] + right, from[1] + up];
+    const places = data.plan.runs.map((run) => {
+      const off = [to[0] - run.datum[0], to[1] - run.datum[1]];
+      const wanted = [run.tape, run.house].map((way) => off[0] * way[0] + off[1] * way[1]);
+      const along = Math.min(run.high, Math.max(run.low, wanted[0]));
+      const back = Math.min(run.deep, Math.max(0, wanted[1]));
+      const point = [0, 1].map((i) => run.datum[i] + along * run.tape[i] + back * run.house[i]);
+      return { run: run.name, along, back, point, far: Math.hypot(along - wanted[0], back - wanted[1]) };
+    });
+    const place = places.reduce((best, one) => (one.far < best.far - 1e-9 ? one : best));
+    this.moved.set(n, place);
+    this.picture.draw();
+    clearTimeout(this.resting);
+    this.resting = setTimeout(() => this.send(), rest);
+  }
+
+  send() {
+    const names = this.picture.data.words.names;
+    const moves = [...this.moved].map(([n, { run, along, back }]) => ({ kind: "seat", name: names[n], run, along, back, commit: true }));
+    this.post({ client: "afternoon", seq: ++this.count, moves });
+  }
+}
