@@ -89,8 +89,8 @@ class Afternoon {
       const way = this.day === data.day && this.at ? this.at.way : data.advised;
       this.at = { h: within(old.h, data.hours), w: within(old.w, data.winds), cut: within(old.cut, this.cuts), way };
       this.day = data.day;
-      this.seats.settle();
     }
+    if (!data.stale) this.seats.settle();
     this.floor = data.wet && bytes(data.wet.floor);
     this.draw();
   }
@@ -172,7 +172,7 @@ class Afternoon {
     chip.disabled = cut < 0;
     chip.setAttribute("aria-pressed", cut === this.at.cut);
     chip.onclick = () => {
-      this.set({ cut });
+      if (cut >= 0) this.set({ cut });
       plan.chips[n].focus();
     };
     this.seats.take(chip, n);

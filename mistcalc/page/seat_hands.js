@@ -16,8 +16,9 @@ class SeatHands {
     return place ? place.point : this.picture.data.seats[n];
   }
 
+  // The answer is here: what was told before it is done.
   settle() {
-    this.moved.clear();
+    for (const [n, place] of this.moved) if (place.sent) this.moved.delete(n);
   }
 
   take(chip, n) {
@@ -85,7 +86,8 @@ class SeatHands {
   }
 
   send() {
-    const names = this.picture.data.words.names;
+    const { names } = this.picture.data.words;
+    for (const place of this.moved.values()) place.sent = true;
     const moves = [...this.moved].map(([n, { run, along, back }]) => ({ kind: "seat", name: names[n], run, along, back, commit: true }));
     this.post({ client: "afternoon", seq: ++this.count, moves });
   }

@@ -47,6 +47,11 @@ def test_hour_wind_and_way_move_the_picture_and_old_figures_are_greyed(visit):
         assert "wind 5 mph from the south" in head.inner_text()
     tab.page.get_by_text("wind 5 mph from the north").first.wait_for(timeout=AIR)
     assert head.inner_text().startswith("5 pm")
+    seats, moving = tab.on_disk(), tab.page.locator(".afternoon .chip.moving")
+    chip.press("ArrowLeft")
+    moving.wait_for()
+    moving.wait_for(state="detached", timeout=3 * AIR)
+    assert tab.on_disk() != seats
 
 
 def test_a_finger_slides_the_wind_on_a_phone_and_four_screens_hold_the_view(visit):

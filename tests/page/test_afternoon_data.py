@@ -51,6 +51,16 @@ def test_every_moment_names_its_hour_wind_seats_and_limit():
     assert "from the" not in calm["when"]  # where nothing blows it comes from nowhere
 
 
+def test_a_seat_of_the_file_can_be_moved_and_the_sun_stands_where_its_light_comes_from():
+    data, found = told(), grid()
+    assert data["stated"] == [True] * len(data["seats"]) and data["step"] == pytest.approx(0.1524)
+    for run in data["plan"]["runs"]:
+        assert run["low"] < run["high"] and run["deep"] > 0.0
+    assert [height is None for height in data["sun"]["height"]] == [way is None for way in found.sun_toward]
+    up = np.degrees(data["sun"]["height"][0])
+    assert f"It stands {round(up)}° up in the " in data["sun"]["told"][0]
+
+
 def test_shapes_of_all_ways_and_moments_stand_on_one_axis():
     shapes = [way["shape"] for hours in told()["told"] for moment in hours for way in moment["ways"].values()]
     assert min(shape[0] for shape in shapes) == 0 and max(shape[-1] for shape in shapes) == 100
