@@ -75,6 +75,7 @@ def test_the_sheet_tells_every_column_and_says_what_differs():
         ('"patio.marks.pitch" = "300 in"', "out-of-range", "marks.pitch"),
         ('"patio.marks" = {}', "changes-wanted", "alternate[odd].change"),
         ("", "changes-wanted", "alternate[odd].change"),
+        ('"." = "x"', "key-unknown", "alternate[odd].change"),
         ('"" = "x"', "changes-wanted", "alternate[odd].change"),
         ('"dates.scratch_coat" = 2027-04-12', "changes-wanted", "alternate[odd].change"),
     ],
@@ -85,6 +86,7 @@ def test_a_bad_change_is_one_mistake_at_its_alternate(change, code, where):
         parse_project(text)
     (mistake,) = caught.value.mistakes
     assert mistake.code == code and where in mistake.where and "odd" in mistake.where
+    assert mistake.where == mistake.where.rstrip(": ")  # of a key without a name too
     assert mistake.line is not None and mistake.line > len(PORCH.splitlines())
 
 

@@ -35,7 +35,7 @@ def parse_alternates(
             mistakes.append(InputError(lost.code, where, line, path=lost.values["path"]))
         except InputErrors as wrong:
             first = wrong.mistakes[0]
-            at = f"{where}: {first.where}" if first.where else where
+            at = f"{where}: {first.where}" if first.where.strip() else where
             mistakes.append(InputError(first.code, at, line, **first.placeless))
     if mistakes:
         raise InputErrors(source, tuple(mistakes))
