@@ -290,7 +290,7 @@ class Afternoon {
     const { plan } = this.data;
     this.sun.head.textContent = words.sun;
     this.sun.told.textContent = sun.told[h];
-    this.sun.swatch.textContent = `${words.swatch}. ${words.sun_path}`;
+    this.sun.swatch.textContent = this.width > 700 ? `${words.swatch}. ${words.sun_path}` : words.swatch;
     const side = Math.min(this.sun.root.clientWidth, 400);
     const on = sized(this.sun.canvas, side, side);
     const sky = skyFrame(plan, side);
