@@ -7,7 +7,8 @@ from mistcalc.files.earlier_set import parse_earlier_set, read_earlier_set
 from mistcalc.files.lots import read_lots
 from mistcalc.files.measuring_day.reader import is_measuring_day, read_measuring_day
 from mistcalc.files.plan_drawing.first_project import FromDrawing, project_from_drawing
-from mistcalc.files.plan_drawing.layer_names import LayerMap, read_map
+from mistcalc.files.plan_drawing.layer_names import THINGS, UNITS_BY_NAME, LayerMap, read_map
+from mistcalc.files.plan_drawing.overview import DrawingOverview, DrawnGroup, overview_of
 from mistcalc.files.project.control_text import control_lines
 from mistcalc.files.project.first_file import FirstAnswers, climate_place, climate_sample_names
 from mistcalc.files.project.mirror_alternates import mirrored_alternates
@@ -31,6 +32,10 @@ from mistcalc.files.site_log import (
 
 __all__ = [
     "EXAMPLES",
+    "THINGS",
+    "UNITS_BY_NAME",
+    "DrawingOverview",
+    "DrawnGroup",
     "FirstAnswers",
     "FromDrawing",
     "LayerMap",
@@ -47,6 +52,7 @@ __all__ = [
     "merge_logs",
     "mirrored_alternates",
     "new_project_text",
+    "overview_of",
     "parse_earlier_set",
     "parse_project",
     "parse_site_log",

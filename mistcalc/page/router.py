@@ -21,6 +21,7 @@ from mistcalc.page.views import (
     afternoon,
     components,
     controls,
+    from_drawing,
     house,
     lid,
     line,
@@ -85,7 +86,7 @@ def _page() -> None:
     try:
         identity = _asked_for()
         if identity is None:
-            start.show() if "new" in st.query_params else welcome.show()
+            _begin(st.query_params.get("new"))
             return
         opened = open_project.open_saved(identity)
     except Exception as error:
@@ -106,6 +107,15 @@ def _page() -> None:
             components.show_errors(open_project.error_sentences(error, opened))
         except Exception as fault:
             _rescue(opened, fault)
+
+
+def _begin(how: str | None) -> None:
+    if how == "drawing":
+        from_drawing.show()
+    elif how is not None:
+        start.show()
+    else:
+        welcome.show()
 
 
 def _rescue(opened: OpenProject, fault: Exception) -> None:

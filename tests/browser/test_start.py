@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+from pathlib import Path
 
 import pytest
 
@@ -11,6 +12,8 @@ from tests.browser.test_page import AIR, ready, violations
 from tests.browser.visits import PHONE, WIDE, Visit
 
 pytestmark = pytest.mark.browser
+
+DRAWN = Path(__file__).resolve().parents[1] / "files" / "drawings"
 
 
 def begin(tab: Visit) -> None:
@@ -83,6 +86,19 @@ def test_everyone_can_answer(visit, size):
     on(tab, size is PHONE, "lengths")
     fill(tab, "A, along", "24 pounds")
     tab.page.locator(".refused").first.wait_for()
+    assert tab.page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+    assert violations(tab) == []
+    tab.page.goto(f"{tab.server.url}/?new=drawing")
+    tab.page.locator("input[type=file]").set_input_files(DRAWN / "patio.dxf")
+    tab.page.get_by_text("Is the scale right?").wait_for(timeout=AIR)
+    posts = tab.page.get_by_role("combobox", name="Layer POSTS")
+    posts.focus()
+    posts.press_sequentially("speaker")
+    posts.press("Enter")
+    tab.quiet()
+    tab.page.locator("[class*=st-key-working]").wait_for(state="detached", timeout=AIR)
+    tab.page.get_by_text("Read from the drawing").click()
+    tab.page.get_by_text("POSTS: 2 things, speaker").wait_for()
     assert tab.page.evaluate("document.documentElement.scrollWidth") <= size["width"]
     assert violations(tab) == []
 

@@ -268,3 +268,9 @@ def test_a_map_of_no_use_is_told(text, code):
     with pytest.raises(InputError) as caught:
         read_map(text, "map.toml")
     assert caught.value.code == code
+
+
+def test_a_thing_of_a_kind_that_nobody_knows_is_left():
+    data = in_bytes(court()).replace(b"\nTEXT\n", b"\n0TEXT\n", 1)
+    assert files.overview_of(data, "plan.dxf").groups
+    assert project_from_drawing(data, "plan.dxf", "House", LayerMap()).text

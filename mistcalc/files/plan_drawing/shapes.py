@@ -19,6 +19,7 @@ MOST_SHAPES = 200_000
 DEEPEST = 4  # blocks within blocks that are opened
 HEADER_UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m"}  # $INSUNITS
 LEAST, MOST = 1.0, 600.0  # m: what a drawing of a patio ceiling measures across the parts that are read
+OPENED = (None, "wall", "edge", "joist", "outline")  # roles of a block that is taken apart
 FLAT = 0.002  # m: what the ends of a thing may differ in height and still be in plan
 
 
@@ -62,16 +63,10 @@ class Drawing:
 def read_drawing(data: bytes, source: str, layers: LayerMap) -> Drawing:
     """Raises InputError for a file that is no DXF, too large, three-dimensional or without a plan in it, and
     where its unit cannot be true. Without a unit at all it is taken for a metre: `scaled` mends that."""
-    doc = _document(data, source)
-    space = doc.modelspace()
-    if not len(space):
-        papers = [n for n in doc.layout_names() if n != "Model" and len(doc.layout(n).query("* !VIEWPORT"))]
-        raise InputError("drawing-paper-only" if papers else "drawing-empty", source, papers=tuple(papers))
-    if len(space) > MOST_SHAPES:
-        raise InputError("drawing-huge", source, count=len(space), most=MOST_SHAPES)
-    ours = any(is_ours(e.dxf.layer) for e in space)
-    name = layers.unit or HEADER_UNITS.get(int(doc.header.get("$INSUNITS", 0)))
-    reader = _Reader(layers, UNITS_BY_NAME[name or "m"], ours, source)
+    space, header_unit = opened(data, source)
+    ours = any(is_ours(layer_of(e)) for e in space)
+    name = layers.unit or header_unit
+    reader = DrawingReader(layers, UNITS_BY_NAME[name or "m"], ours, source)
     reader.take(space, "", DEEPEST)
     if not reader.shapes:
         seen = tuple(sorted(reader.left, key=lambda layer: -reader.left[layer])[:12])
@@ -80,6 +75,18 @@ def read_drawing(data: bytes, source: str, layers: LayerMap) -> Drawing:
     if name is not None:
         check_size(drawing, source)
     return drawing
+
+
+def opened(data: bytes, source: str) -> tuple[Any, str | None]:
+    """What is drawn in model space, and the unit of the header. Raises InputError as `read_drawing` does."""
+    doc = _document(data, source)
+    space = doc.modelspace()
+    if not len(space):
+        papers = [n for n in doc.layout_names() if n != "Model" and len(doc.layout(n).query("* !VIEWPORT"))]
+        raise InputError("drawing-paper-only" if papers else "drawing-empty", source, papers=tuple(papers))
+    if len(space) > MOST_SHAPES:
+        raise InputError("drawing-huge", source, count=len(space), most=MOST_SHAPES)
+    return space, HEADER_UNITS.get(int(doc.header.get("$INSUNITS", 0)))
 
 
 def check_size(drawing: Drawing, source: str) -> None:
@@ -125,7 +132,7 @@ def _document(data: bytes, source: str) -> Any:
     return doc
 
 
-class _Reader:
+class DrawingReader:
     def __init__(self, layers: LayerMap, metres: float, ours: bool, source: str) -> None:
         self.layers_said, self.metres, self.ours, self.source = layers, metres, ours, source
         self.shapes: list[DrawnShape] = []
@@ -138,13 +145,13 @@ class _Reader:
     def take(self, entities: Any, inherited: str, deep: int) -> None:
         for entity in entities:
             kind = entity.dxftype()
-            layer = inherited if inherited and entity.dxf.layer == "0" else entity.dxf.layer
+            layer = layer_of(entity, inherited)
             if self.ours and not is_ours(layer):
                 continue
             block = entity.dxf.name if kind == "INSERT" else ""
             role = self.layers_said.role(layer, block)
-            if kind == "INSERT" and role in (None, "wall", "edge", "joist", "outline") and deep:
-                self.take(_inside(entity), layer, deep - 1)
+            if kind == "INSERT" and role in OPENED and deep:
+                self.take(inside_of(entity), layer, deep - 1)
                 continue
             if role == "nothing":
                 continue
@@ -195,7 +202,7 @@ class _Reader:
 
         said = {a.dxf.tag.upper(): a.dxf.text.strip() for a in entity.attribs}
         x, y, _ = self._at(entity.dxf.insert)
-        drawn = [e for e in _inside(entity) if e.dxftype() not in ("TEXT", "MTEXT", "ATTDEF")]
+        drawn = [e for e in inside_of(entity) if e.dxftype() not in ("TEXT", "MTEXT", "ATTDEF")]
         box = bbox.extents(drawn, fast=True) if drawn else None
         corners = ((x, y), (x, y))
         if box is not None and box.has_data:
@@ -206,7 +213,13 @@ class _Reader:
         yield DrawnShape(role, layer, kind, corners, block=entity.dxf.name, said=said, at=(x, y))
 
 
-def _inside(entity: Any) -> list[Any]:
+def layer_of(entity: Any, inherited: str = "") -> str:
+    """Its own, or that of the block it is in; of a thing of a kind that nobody knows there may be none."""
+    layer = str(entity.dxf.layer) if entity.dxf.hasattr("layer") else "0"
+    return inherited if inherited and layer == "0" else layer
+
+
+def inside_of(entity: Any) -> list[Any]:
     """The things of a block where it stands. A block that cannot be drawn so is left out, and counted."""
     if not all(map(math.isfinite, (entity.dxf.xscale, entity.dxf.yscale, *entity.dxf.insert))):
         return []

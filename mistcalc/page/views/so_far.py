@@ -27,18 +27,23 @@ def show(answers: Answers, weather: Weather | None, locale: Locale) -> None:
     try:
         text = first_answers.project_text(answers, locale.language)
         opened = OpenProject("", text, open_project.parsed(text))
-        _follows(opened, answers, weather)
+        follows(opened, answers.air_guessed, weather)
     except MistcalcError as error:
         components.show_errors(open_project.error_sentences(error))
         return
-    controls.button(
-        locale.label("start.open"), key="start-open", type="primary", on_click=_open, args=(text,)
-    )
+    ways_on(opened, text)
+
+
+def ways_on(opened: OpenProject, text: str) -> None:
+    """Open it, or take the file away."""
+    title = opened.label("start.open")
+    controls.button(title, key="start-open", type="primary", on_click=_open, args=(text,))
     name = f"{open_project.plain_name(opened.project.name).replace(' ', '-').lower()}.toml"
-    controls.download(locale.label("start.take"), text, file_name=name, mime="text/plain", key="start-take")
+    controls.download(opened.label("start.take"), text, file_name=name, mime="text/plain", key="start-take")
 
 
-def _follows(opened: OpenProject, answers: Answers, weather: Weather | None) -> None:
+def follows(opened: OpenProject, air_guessed: bool, weather: Weather | None) -> None:
+    """Its plan, its numbers as far as they are worked out, and what was assumed."""
     project, patio, label = opened.project, opened.patio, opened.label
     layout, _ = design.lay(patio, house=project.house_names)
     marks, runs = len(layout.marks), len(patio.runs)
@@ -56,7 +61,7 @@ def _follows(opened: OpenProject, answers: Answers, weather: Weather | None) -> 
         span = components.span(opened, *job.cooling[0].band("seats", (0.1, 0.9)))
         rows.append((label("start.fact_seats"), label("start.cooler", span=span)))
     components.facts(rows)
-    if answers.air_guessed:
+    if air_guessed:
         components.side(label("start.air_guessed"))
     said = assumption_sentences(project, opened.locale)
     components.sentence(label("start.assumed", count=len(said)))

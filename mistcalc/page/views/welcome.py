@@ -32,6 +32,8 @@ def show(wrong: Sequence[str] = ()) -> None:
         components.show_errors(wrong)
     controls.button(label("start.new"), key="start-new", type="primary", on_click=_start)
     components.side(label("start.new_side"))
+    controls.button(label("start.drawing"), key="start-drawing", on_click=_from_drawing)
+    components.side(label("start.drawing_side"))
     components.heading(label("page.welcome_lead"))
     _uploaded(label("page.upload_project"))
     if refused := st.session_state.pop("refused", None):
@@ -54,6 +56,10 @@ def show(wrong: Sequence[str] = ()) -> None:
 
 def _start() -> None:
     st.query_params["new"] = "1"
+
+
+def _from_drawing() -> None:
+    st.query_params["new"] = "drawing"
 
 
 def _speak(language: str) -> None:
