@@ -138,7 +138,8 @@ def _ladder(
         for m in marks
     ]
     tall = max((fonts.width(rung.big, running_dimensions.BIG, True) for rung in rungs), default=0.0)
-    length = sketch.view.length(plan_run.run.length)
+    past = [mark.along for mark in marks] if plan_run.second else []  # far into the square of a corner
+    length = sketch.view.length(max(plan_run.run.length, *past, 0.0))
     reach = (-FULL.size, length + FULL.size)
     lift = running_dimensions.LIFT if where == "open side" else _behind(sketch, plan_run) - 1.2
     for deep in (tall, 2.0 * tall + running_dimensions.PAST):  # past the near tier where the far one is met
