@@ -103,7 +103,7 @@ def _plan(options: argparse.Namespace) -> int:
     from mistcalc import design, from_site, report
 
     project, beside = _project(options.file)
-    if options.site and options.keep is None:
+    if options.site and options.keep is None and not project.revision.keep:
         raise InputError("site-without-keep")
     report.need_libraries(options.also)  # told before anything is worked out
     taken = (_file(options), options.keep, options.out, options.site or ())
@@ -118,6 +118,9 @@ def _plan(options: argparse.Namespace) -> int:
         _progress("drawing", options)
         job = from_site.with_holes(job, _file(options))
         job = design.with_bids(job, _alternates(options.file, project), weather)
+        if old := from_site.replaced_set(job, Path(options.out)):
+            told = _label(options, "old_marks", folder=options.out, letter=old.letter, code=old.code)
+            print(told, file=sys.stderr)
         spoken = options.units, options.language
         written = report.write(job, Path(options.out), *spoken, options.pole, options.also)
     return _show(job, options, written)

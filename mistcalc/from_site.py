@@ -7,13 +7,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mistcalc.errors import InputError
+from mistcalc.errors import InputError, InputErrors
 
 if TYPE_CHECKING:
-    from mistcalc.model.earlier_set import EarlierSet
+    from mistcalc.model.earlier_set import EarlierSet, SetRevision
     from mistcalc.model.project import Project
     from mistcalc.model.results import Design
     from mistcalc.model.site_log import SiteEntry
+
+MOVED = 1e-4  # m
 
 
 def revision_of(
@@ -26,6 +28,8 @@ def revision_of(
     """
     from mistcalc import design, files
 
+    keep = _kept_folder(project, file) if keep is None else keep
+    project = replace(project, revision=replace(project.revision, keep=""))  # no part of a set's code
     if keep is None:
         return project, None
     if out is not None and Path(out).resolve() == Path(keep).resolve():
@@ -35,6 +39,36 @@ def revision_of(
     revised = design.revised(project, before, _in_log(file, logs, write=False))
     _in_log(file, logs, write=True)
     return revised, before
+
+
+def _kept_folder(project: Project, file: Path | None) -> str | None:
+    """The folder that the project file keeps, which lies beside it or below: a file from elsewhere names no
+    other place of this computer. None where it keeps none, or is no file."""
+    kept = project.revision.keep.strip()
+    if not kept or file is None:
+        return None
+    beside = file.parent.resolve()
+    folder = (beside / kept).resolve() if "\0" not in kept else beside.parent
+    if folder == beside or not folder.is_relative_to(beside):
+        raise InputError("keep-outside", "revision.keep", text=kept)
+    return str(folder)
+
+
+def replaced_set(job: Design, out: Path) -> SetRevision | None:
+    """The set in the folder that is to be written into, where its marks stood elsewhere: paper of it that a
+    crew has is old, and nobody told what moved. None where there is no such set, or one that is kept."""
+    from mistcalc import files
+
+    if job.change is not None or not out.is_dir():
+        return None
+    try:
+        before = files.read_earlier_set(out)
+    except (InputErrors, OSError):
+        return None
+    now = {(m.name, m.run): m.along for layout in job.layouts for m in layout.marks}
+    moved = {(m.name, m.run): m.along for m in before.marks}
+    same = now.keys() == moved.keys() and all(abs(now[key] - at) < MOVED for key, at in moved.items())
+    return None if same or before.project != job.project.name else before.revision
 
 
 def with_site(job: Design, file: Path | None, site: Sequence[str], share: str | None) -> Design:

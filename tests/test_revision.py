@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,7 +14,8 @@ from mistcalc.design.revision import change_since
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.files.earlier_set import read_earlier_set
 from mistcalc.model.content_code import code_of_contents
-from mistcalc.model.project import Alternate
+from mistcalc.model.earlier_set import EarlierSet
+from mistcalc.model.project import Alternate, Project
 from mistcalc.model.results import Design
 from mistcalc.report import plan_json
 from tests import builders
@@ -315,3 +317,41 @@ def test_what_is_written_reads_back(first) -> None:
     assert members == pytest.approx(CENTRES)
     with pytest.raises(InputError):
         design.revised(before.project, kept.__class__("another", kept.revisions, kept.marks))
+
+
+def test_a_project_file_names_the_set_that_its_crew_works_from(first, tmp_path, capsys) -> None:
+    """Without the option on every command; and no file reaches out of its own folder."""
+    old, before = first
+    shutil.copytree(old, tmp_path / "set-A")
+    moved = house(joist_onto(before, "A9"), more=SECOND)
+
+    def kept(folder: str) -> tuple[Project, EarlierSet | None]:
+        text = moved.replace("[revision]\n", f'[revision]\nkeep = "{folder}"\n')
+        assert text != moved
+        file = project(text, tmp_path)
+        return from_site.revision_of(files.read_project(file), file, None, None)
+
+    revised, found = kept("set-A")
+    assert found == read_earlier_set(old) and revised.revision.letter == "B" and revised.revision.keep == ""
+    for folder in ("../set-A", str(old), ".", "a/../.."):
+        with pytest.raises(InputError) as caught:
+            kept(folder)
+        assert "leads out of this file's folder" in words.say(caught.value)
+    with pytest.raises(MistcalcError) as caught:
+        kept("set-B")
+    assert "no plan.json" in words.say(caught.value)
+
+
+def test_a_set_whose_marks_stood_elsewhere_is_not_written_over_in_silence(first, tmp_path) -> None:
+    old, before = first
+    job = laid(house(joist_onto(before, "A9"), more=SECOND), folder=tmp_path)
+    told = from_site.replaced_set(job, old)
+    assert told is not None and (told.letter, told.code) == ("A", before.code)
+    assert from_site.replaced_set(laid(house(more=SECOND), folder=tmp_path), old) is None  # as it was
+    assert (
+        from_site.replaced_set(
+            laid(house(joist_onto(before, "A9"), more=SECOND), keep=old, folder=tmp_path), old
+        )
+        is None
+    )
+    assert from_site.replaced_set(job, tmp_path / "new") is None

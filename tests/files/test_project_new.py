@@ -42,6 +42,22 @@ def test_a_new_file_says_truly_what_its_comments_call_defaults(runs, depth, corn
     assert len(loud.assumed) < len(project.assumed) - 20
 
 
+@pytest.mark.parametrize(
+    ("runs", "corners", "ring"),
+    [
+        (("32 ft", "20 ft", "32 ft", "20 ft"), ("inside",), True),  # an open one whose ends met, and FAIL
+        (("32 ft", "20 ft", "32 ft", "20 ft"), ("outside",) * 3, True),
+        (("32 ft", "20 ft", "32 ft", "18 ft"), ("inside",), False),
+        (("32 ft", "20 ft", "32 ft"), ("inside",), False),
+        (("20 ft", "10 ft", "10 ft", "10 ft", "30 ft", "20 ft"),
+         ("inside", "outside", "inside", "inside", "inside"), True),
+    ],
+)  # fmt: skip
+def test_walls_that_come_back_to_the_start_are_a_ring(runs, corners, ring):
+    project = files.parse_project(files.new_project_text("court", runs, "6 ft", corners, "el-paso"))
+    assert (project.patios[0].runs[-1].corner is not None) == ring
+
+
 def test_what_was_typed_stands_in_the_new_file():
     text = files.new_project_text(
         "Lot 7", ["38 ft", "21' 6\"", "9 ft"], "13 ft", ["inside", "outside"], "las-vegas"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from importlib import resources
 
 from mistcalc import units
@@ -15,6 +16,7 @@ from mistcalc.files.project.rewriting import rewrite
 
 EXAMPLES = ("courtyard", "bayou", "terraza")
 FEWEST_OF_RING = 4
+CLOSED = 0.0032  # m (1/8 in), how far the ends of a ring may be apart, as the reader has it
 MOST_RUNS = 26  # one letter each
 
 
@@ -39,14 +41,31 @@ def new_project_text(
 
     runs, depth: lengths as typed ("38 ft", "12 m"); metric ones make a metric file. corners: "inside" or
     "outside", one for each corner, the last one for all that follow; none is inside; as many as runs make a
-    ring. near: a climate sample or a town; without one the file holds a guess of a hot afternoon, and says
-    so. language: of remarks and sheets.
+    ring, and so do those that lead back to where the first began. near: a climate sample or a town; without
+    one the file holds a guess of a hot afternoon, and says so. language: of remarks and sheets.
     Raises InputErrors, all mistakes together, or DataError for a town that is not known.
     """
     metric = _lengths(runs, depth, corners)
-    body = FirstFile(metric, language, answers).file(name, list(runs), depth, [*corners] or ["inside"], near)
+    turns = _all_corners(runs, corners)
+    body = FirstFile(metric, language, answers).file(name, list(runs), depth, turns, near)
     parse_project(body, "new")  # names, lid too long, depth of 1 km: said before a file is written
     return body
+
+
+def _all_corners(runs: Sequence[str], corners: Sequence[str]) -> list[str]:
+    """A corner between each two runs, and the last run's with the first where walking them comes back to the
+    start: four equal corners and walls that pair are a ring, not a spiral whose ends meet."""
+    count = len(runs) - 1
+    if len(corners) > count:
+        return list(corners)
+    given = list(corners) or ["inside"]
+    turns = [given[min(n, len(given) - 1)] for n in range(count)]
+    at, ahead = 0j, 1 + 0j
+    for length, turn in zip(map(partial(units.parse, kind="length"), runs), [*turns, given[-1]], strict=True):
+        at += ahead * length
+        ahead *= 1j if turn == "outside" else -1j
+    closed = len(runs) >= FEWEST_OF_RING and abs(at) <= CLOSED and abs(ahead - 1) < 0.5
+    return [*turns, given[-1]] if closed else list(given)
 
 
 def _lengths(runs: Sequence[str], depth: str, corners: Sequence[str]) -> bool:

@@ -51,7 +51,7 @@ ROOT = TableSpec(
         "language": choice(default="en", listed=False),  # choices: the languages there are words for
         "crew_language": choice(),
         "revision": TableSpec(
-            {"letter": text("A"), "date": ValueSpec("date"), "status": text("for rough-in")}
+            {"letter": text("A"), "date": ValueSpec("date"), "status": text("for rough-in"), "keep": text("")}
         ),
         "place": TableSpec(
             {

@@ -117,6 +117,7 @@ class Revision:
     letter: str = "A"
     date: datetime.date | None = None  # printed; the clock is never read
     status: str = "for rough-in"
+    keep: str = field(default="", metadata=ADDED)  # folder, beside the file, of the set the crew works from
 
 
 @dataclass(frozen=True, slots=True)
