@@ -196,6 +196,7 @@ def test_what_carries_water_is_joined_at_the_same_places():
 def check_alternates(text: str) -> None:
     """What an alternate makes of the mirror image is the mirror image of what it makes of the plan."""
     plan = replace(files.parse_project(text), mirrored_from="")
+    text = files.rewrite(text, plan)
     other = mirrored(plan, files.mirrored_alternates(plan, text))
     there = files.alternate_projects(other, files.rewrite(text, other))
     for alternate, made, found in zip(

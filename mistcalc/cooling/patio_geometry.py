@@ -148,8 +148,9 @@ def _farthest(layout: Layout) -> tuple[tuple[float, float], ...]:
     gap = np.full(len(points), np.inf)
     for mark in marks:  # a loop keeps memory small: 40,000 points x 2,000 marks would not be
         gap = np.minimum(gap, np.hypot(*(points - mark).T))
-    best = np.unique(np.round(points[gap >= gap.max() - SAME], 6), axis=0)
-    return tuple((x, y) for x, y in best.tolist())
+    best = points[gap >= gap.max() - SAME]
+    _, which = np.unique(np.round(best, 5), axis=0, return_index=True)
+    return tuple((x, y) for x, y in best[which].tolist())
 
 
 def inside_of(x: np.ndarray, y: np.ndarray, outline: np.ndarray) -> np.ndarray:

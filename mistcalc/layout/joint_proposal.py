@@ -12,6 +12,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+import numpy as np
+
 from mistcalc.layout.geometry import NOT_IN_CEILING, Plan, plan_of
 from mistcalc.layout.plaster import panels
 from mistcalc.layout.row_plans import LaidRow, lay_rows
@@ -83,7 +85,10 @@ def _rank(proposed: Patio, earlier: tuple[EarlierMark, ...]) -> tuple[float, ...
     wanted = proposed.marks.pitch / laid[0].rules.step
     joints = [joint for run in proposed.runs for joint in run.joints]
     blocks = sum(joint.on == "blocking" for joint in joints)
-    past = sum(_past_limits(abs(end - start), plan.band(run).depth) for _, (run, start, end) in panels(plan))
+    past = sum(
+        float(_past_limits(np.array(abs(end - start)), plan.band(run).depth))
+        for _, (run, start, end) in panels(plan)
+    )
     pattern = max(PATTERNS.index(row.row.pattern) for row in laid)
     off = sum(abs(row.row.pitch - wanted) for row in laid)
     return round(past, 6), pattern, off, blocks, len(joints)
@@ -120,11 +125,10 @@ def _joints(plan: Plan, band: RunFrame, marks: Sequence[float]) -> list[Place]:
     return new
 
 
-def _past_limits(side: float, depth: float) -> float:
-    """By what share a piece is too long, or too narrow."""
-    return max(
-        0.0, side / longest_side(depth) - 1 - NEAR, depth / NARROWEST_PANEL / max(side, NEAR) - 1 - NEAR
-    )
+def _past_limits(side: np.ndarray, depth: float) -> np.ndarray:
+    """By what share pieces are too long, or too narrow."""
+    narrow = depth / NARROWEST_PANEL / np.maximum(side, NEAR) - 1 - NEAR
+    return np.maximum(np.maximum(side / longest_side(depth) - 1 - NEAR, narrow), 0.0)
 
 
 def _candidates(plan: Plan, band: RunFrame, marks: Sequence[float]) -> list[tuple[Place, float]]:
@@ -155,18 +159,20 @@ def _cut(start: float, end: float, depth: float, places: Sequence[tuple[Place, f
         return []
     ideal = (end - start) / max(1, math.ceil((end - start) / longest_side(depth) - NEAR))
     nodes: list[tuple[Place, float]] = [((start, True), 0.0), *places, ((end, True), 0.0)]
-    best: list[tuple[float, int]] = [(0.0, -1)]
+    alongs = np.array([along for (along, _), _ in nodes])
+    best, before = np.zeros(len(nodes)), np.full(len(nodes), -1)
     for n in range(1, len(nodes)):
-        (here, _), cost = nodes[n]
-        found = (math.inf, -1)
-        for m in range(n - 1, -1, -1):
-            side = here - nodes[m][0][0]
-            if side > FARTHEST_PAST * longest_side(depth):
-                break
-            uneven = UNEVEN * ((side - ideal) / ideal) ** 2
-            found = min(found, (best[m][0] + cost + uneven + PAST * _past_limits(side, depth), m))
-        best.append(found)
+        sides = alongs[n] - alongs[:n]
+        first = int(np.count_nonzero(sides > FARTHEST_PAST * longest_side(depth)))
+        if first == n:
+            best[n] = math.inf
+            continue
+        sides = sides[first:]
+        uneven = UNEVEN * ((sides - ideal) / ideal) ** 2
+        costs = best[first:n] + nodes[n][1] + uneven + PAST * _past_limits(sides, depth)
+        cheapest = int(costs.argmin())
+        best[n], before[n] = costs[cheapest], first + cheapest
     chain, n = [], len(nodes) - 1
-    while (n := best[n][1]) > 0:
+    while (n := int(before[n])) > 0:
         chain.append(nodes[n][0])
     return chain[::-1]
