@@ -158,7 +158,7 @@ def _winds(cooled: Sequence[Cooling], locale: Locale) -> None:
     if rows:
         components.heading(locale.label("told.look_up"))
         components.table(head, rows)
-        components.side(locale.label("told.winds_meant"))
+        components.side(locale.label("told.winds_meant", calm=True, light=True, breeze=True, sides=True))
 
 
 def _find_out(job: Design, first: Cooling, locale: Locale) -> None:

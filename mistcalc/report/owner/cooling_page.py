@@ -187,7 +187,10 @@ class _CoolingPage:
                 fitted = fonts.fit(words, 2.5, (wide if column else WINDS) - 2.0, number == 0)
                 items.append(Text((x, y - 2.5), fitted, 2.5, number == 0, layer="NOTE"))
             y -= 4.4
-        return self.words(items, y - 1.0, Paragraph(self.locale.label("told.winds_meant")))
+        shown = {name for name, *_ in rows}
+        meant = {kind: self.locale.label(f"told.row_{kind}") in shown for kind in ("calm", "light", "breeze")}
+        words = self.locale.label("told.winds_meant", **meant, sides=True)
+        return self.words(items, y - 1.0, Paragraph(words))
 
     def foot(self, items: list[Item], y: float) -> None:
         """Three short columns, then what to read before the line is touched."""
