@@ -159,7 +159,9 @@ def _told(made: files.FromDrawing, near: str | None) -> None:
     label = opened.label
     with st.container(key="drawn-so-far"):
         components.heading(label("start.so_far"))
-        so_far.follows(opened, near is None, open_project.sample_weather(near) if near else None)
+        so_far.follows(opened, False, open_project.sample_weather(near) if near else None)
+        if near is None:
+            components.side(label("start.drawing_air"))
         components.heading(label("from_drawing.ask_head"))
         for n, question in enumerate(made.questions, 1):
             components.sentence(f"{n}. {question}")
