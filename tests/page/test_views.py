@@ -24,7 +24,7 @@ from tests.short_year import one_month
 pytestmark = pytest.mark.thorough
 
 APP = Path(__file__).resolve().parents[2] / "app.py"
-PATIENCE = 120  # s, for a cold start and the air of a patio on a busy machine
+PATIENCE = 300  # s, for a cold start and the air of a patio on a busy machine
 
 
 @pytest.fixture(autouse=True)
@@ -78,7 +78,7 @@ def test_every_view_of_every_demo_stands(view, example):
 
 
 def test_first_page_opens_a_demo():
-    app = run(AppTest.from_file(str(APP), default_timeout=PATIENCE))
+    app = run(AppTest.from_file(str(APP), default_timeout=2 * PATIENCE))
     app.button(key="example-bayou").click()
     run(app)
     assert "Heron Slip" in shown(app)
@@ -86,7 +86,7 @@ def test_first_page_opens_a_demo():
 
 
 def test_an_address_of_no_project_is_said_in_a_sentence():
-    app = AppTest.from_file(str(APP), default_timeout=PATIENCE)
+    app = AppTest.from_file(str(APP), default_timeout=2 * PATIENCE)
     app.query_params["project"] = "../../etc/passwd"
     assert "no project at this address" in shown(run(app))
 
@@ -343,7 +343,7 @@ def test_holes_of_the_site_log_stand_beside_the_plan_and_on_the_record():
         '{"when": "2027-03-01T08:09", "field": "mark cannot", "mark": "A2", "value": "out of reach"}',
     ]
     store.add_to_site_log(identity, lambda log: log.write_text("\n".join(lines) + "\n", "utf-8"))
-    app = AppTest.from_file(str(APP), default_timeout=PATIENCE)
+    app = AppTest.from_file(str(APP), default_timeout=2 * PATIENCE)
     app.query_params["project"], app.query_params["view"] = identity, "on-site"
     text = shown(run(app))
     assert "1 of 28 holes are drilled." in text.split("</h1>")[0]

@@ -356,7 +356,7 @@ def markup(body: str) -> Iterator[tuple[str, str]]:
 @pytest.fixture
 def page(tmp_path, monkeypatch) -> AppTest:
     monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
-    return AppTest.from_file(str(TOP / "app.py"), default_timeout=120)
+    return AppTest.from_file(str(TOP / "app.py"), default_timeout=600)
 
 
 @pytest.mark.parametrize("view", VIEWS)

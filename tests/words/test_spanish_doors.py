@@ -172,7 +172,7 @@ def test_a_new_file_has_its_remarks_in_spanish(tmp_path):
 @pytest.fixture
 def page(tmp_path, monkeypatch) -> AppTest:
     monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
-    return AppTest.from_file(str(TOP / "app.py"), default_timeout=120)
+    return AppTest.from_file(str(TOP / "app.py"), default_timeout=600)
 
 
 @pytest.mark.parametrize(
