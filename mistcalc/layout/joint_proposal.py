@@ -70,9 +70,10 @@ def _at_corners(patio: Patio, n: int) -> list[Place]:
     run = patio.runs[n]
     low, high = framed_from_start(patio, n)
     ends = []
-    if n > 0 and patio.runs[n - 1].framing.covers_corner:
+    before = patio.runs[n - 1]  # of a ring's first run its last
+    if before.corner is not None and before.framing.covers_corner:
         ends.append(low)
-    if n + 1 < len(patio.runs) and run.corner is not None and not run.framing.covers_corner:
+    if run.corner is not None and not run.framing.covers_corner:
         ends.append(high)
     alongs = [end if run.datum.end == "start" else run.length - end for end in ends]
     return [(along, False) for along in alongs if all(abs(j.along - along) > AT_CORNER for j in run.joints)]

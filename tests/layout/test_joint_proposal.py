@@ -177,3 +177,17 @@ def test_joints_are_in_the_order_of_the_tape_and_apart():
         for name in {j.run for j in laid.lid.joints}:
             alongs = [j.joint.along for j in laid.lid.joints if j.run == name]
             assert alongs == sorted(alongs) and all(b - a > 0.05 for a, b in pairwise(alongs))
+
+
+def test_a_ring_has_a_joint_where_its_last_run_meets_the_first() -> None:
+    """All other corners had theirs, and `check` asked for the one the proposal had left out."""
+    lengths = {"A": 36 * 12, "B": 24 * 12, "C": 36 * 12, "D": 24 * 12}
+    runs = tuple(
+        replace(run(name, long, framing=joists(15.25, 16)), corner="inside") for name, long in lengths.items()
+    )
+    laid, findings = design.lay(asked(patio(runs)))
+    assert len(laid.lid.loops) == 2
+    assert not [finding for finding in findings if finding.code == "joint-missing"]
+    low, high = np.min(laid.lid.outline, axis=0), np.max(laid.lid.outline, axis=0)
+    for joint in laid.lid.joints:  # none outside the ceiling
+        assert np.all(np.array(joint.line) >= low - 1e-6) and np.all(np.array(joint.line) <= high + 1e-6)
