@@ -83,14 +83,15 @@ def _page() -> None:
     except MistcalcError as broken:
         sign_in.show(open_project.error_sentences(broken))
         return
+    identity = None
     try:
         identity = _asked_for()
-        if identity is None:
-            _begin(st.query_params.get("new"))
-            return
-        opened = open_project.open_saved(identity)
+        opened = open_project.open_saved(identity) if identity is not None else None
     except Exception as error:
-        welcome.show(open_project.error_sentences(error))
+        welcome.show(open_project.error_sentences(error), identity)
+        return
+    if identity is None or opened is None:
+        _begin(st.query_params.get("new"))
         return
     st.query_params["project"] = places.in_address(identity)
     st.session_state["language"] = opened.project.language

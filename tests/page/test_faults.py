@@ -6,16 +6,20 @@ Each control and each view meets each kind of fault; Streamlit's own box is neve
 from __future__ import annotations
 
 import errno
+import html
+import re
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from streamlit.testing.v1 import AppTest
 
 from mistcalc import design, files
+from mistcalc.errors import InputErrors
 from mistcalc.page import open_project, places, store
 from mistcalc.page.open_project import VIEWS
-from mistcalc.page.views import lid
+from mistcalc.page.views import background_work, hour_by_hour, lid
 
 pytestmark = pytest.mark.thorough
 
@@ -83,6 +87,33 @@ def test_a_fault_on_the_first_page_is_said(fault, monkeypatch):
     app = AppTest.from_file(str(APP), default_timeout=120)
     app.run()
     assert said in shown(app)
+
+
+def test_a_project_of_a_newer_version_is_said_and_can_be_taken_away():
+    text = re.sub(r"(?m)^format\s*=.*", "format = 99", files.example_text("bayou"))
+    with pytest.raises(InputErrors) as uploaded:
+        open_project.project_text(text.encode(), "house.toml")
+    (said,) = open_project.error_sentences(uploaded.value)
+    assert "A newer mistcalc wrote this project (format 99" in said
+    app = AppTest.from_file(str(APP), default_timeout=120)
+    identity = app.query_params["project"] = store.create(text)
+    assert said in html.unescape(shown(app.run()))
+    assert [button.label for button in app.get("download_button")] == ["Download the project file"]
+    assert store.read(identity) == text
+
+
+def test_another_patios_hot_afternoon_is_not_shown_while_ones_own_is_worked_out(monkeypatch):
+    drawn: list[str] = []
+    found = iter([("grid",), None, None])
+    monkeypatch.setattr(hour_by_hour, "st", SimpleNamespace(session_state={}))
+    monkeypatch.setattr(hour_by_hour, "_side", lambda opened: None)
+    monkeypatch.setattr(hour_by_hour, "_data", lambda opened, job, patio, day, grid: {"of": patio.name})
+    monkeypatch.setattr(hour_by_hour, "component", lambda key, data: drawn.append(data["of"]))
+    monkeypatch.setattr(background_work, "in_background", lambda *given: next(found))
+    for name in ("court", "side", "court"):
+        opened = SimpleNamespace(identity="0" * 16, patio=SimpleNamespace(name=name))
+        hour_by_hour.show(opened, None, SimpleNamespace(afternoon="hot"))
+    assert drawn == ["court", "court"]
 
 
 @pytest.mark.parametrize("key", ["undo", "units", "leave-wide", "go-house-wide"])

@@ -36,7 +36,7 @@ component = components.browser_part(
 def show(opened: OpenProject, job: Design, day: Cooling) -> None:
     """The picture; while other answers are being worked out the old ones, greyed."""
     patio, side = opened.patio, _side(opened)
-    kept = f"hours-{opened.identity}"
+    kept = f"hours-{opened.identity}-{patio.name}"  # never another patio's picture, however greyed
     of = f"{patio.name}/{day.afternoon}/{side}"
     found = background_work.in_background(
         opened, "hours", lambda: (_grid(opened, job, patio, day, side),), of

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 from collections.abc import Sequence
 from functools import partial
@@ -9,7 +10,7 @@ from functools import partial
 import streamlit as st
 
 from mistcalc import files, words
-from mistcalc.errors import MistcalcError
+from mistcalc.errors import DataError, MistcalcError
 from mistcalc.page import access, open_project, places, save_status, store
 from mistcalc.page.views import components, controls, sign_in
 
@@ -17,8 +18,8 @@ RECENT = 6
 RECENT_SIGNED_IN = 200  # nobody there opens the data folder to find an older one
 
 
-def show(wrong: Sequence[str] = ()) -> None:
-    """wrong: why the project asked for does not stand here."""
+def show(wrong: Sequence[str] = (), unread: str | None = None) -> None:
+    """wrong: why the project asked for does not stand here. unread: its id, where it is kept all the same."""
     spoken = open_project.language()
     label = partial(words.label, language=spoken)
     st.html('<div class="job welcome"><b>mistcalc</b></div>')
@@ -30,6 +31,7 @@ def show(wrong: Sequence[str] = ()) -> None:
     components.headline(label("page.welcome"))
     if wrong:
         components.show_errors(wrong)
+        _take_away(unread, label("page.download_project"))
     controls.button(label("start.new"), key="start-new", type="primary", on_click=_start)
     components.side(label("start.new_side"))
     controls.button(label("start.drawing"), key="start-drawing", on_click=_from_drawing)
@@ -52,6 +54,14 @@ def show(wrong: Sequence[str] = ()) -> None:
             title = label("page.recent_one", name=_name(text) or label("page.unreadable"), when=when)
             key = f"recent-{places.in_address(identity)}"
             controls.button(title, key=key, on_click=_open, args=(identity,))
+
+
+def _take_away(identity: str | None, title: str) -> None:
+    """A project that cannot be opened here, as it is kept."""
+    with contextlib.suppress(OSError, ValueError, DataError):
+        if identity is not None and store.known(identity):
+            text = store.read(identity)
+            controls.download(title, text, file_name="project.toml", mime="text/plain", key="take-unread")
 
 
 def _start() -> None:
