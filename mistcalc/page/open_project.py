@@ -227,8 +227,6 @@ def error_sentences(error: Exception, opened: OpenProject | None = None) -> Sequ
     units, spoken = (opened.project.units, opened.project.language) if opened else ("us", language())
     if os.environ.get("MISTCALC_TRACEBACK") and not isinstance(error, MistcalcError):
         traceback.print_exception(error)
-    if isinstance(error, InputErrors) and error.mistakes[0].code == "format-newer":
-        error = DataError("page-project-newer", **error.mistakes[0].placeless)
     if isinstance(error, OSError):
         error = DataError("page-disk", reason=error.strerror or type(error).__name__)
     elif not isinstance(error, MistcalcError):

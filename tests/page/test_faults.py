@@ -94,26 +94,30 @@ def test_a_project_of_a_newer_version_is_said_and_can_be_taken_away():
     with pytest.raises(InputErrors) as uploaded:
         open_project.project_text(text.encode(), "house.toml")
     (said,) = open_project.error_sentences(uploaded.value)
-    assert "A newer mistcalc wrote this project (format 99" in said
+    assert "A newer mistcalc wrote this file: it has format 99" in said
     app = AppTest.from_file(str(APP), default_timeout=120)
     identity = app.query_params["project"] = store.create(text)
-    assert said in html.unescape(shown(app.run()))
+    assert said.partition(": ")[2] in html.unescape(shown(app.run()))
     assert [button.label for button in app.get("download_button")] == ["Download the project file"]
     assert store.read(identity) == text
 
 
 def test_another_patios_hot_afternoon_is_not_shown_while_ones_own_is_worked_out(monkeypatch):
-    drawn: list[str] = []
+    drawn: list[tuple[str, list[bool]]] = []
     found = iter([("grid",), None, None])
     monkeypatch.setattr(hour_by_hour, "st", SimpleNamespace(session_state={}))
     monkeypatch.setattr(hour_by_hour, "_side", lambda opened: None)
-    monkeypatch.setattr(hour_by_hour, "_data", lambda opened, job, patio, day, grid: {"of": patio.name})
-    monkeypatch.setattr(hour_by_hour, "component", lambda key, data: drawn.append(data["of"]))
+    monkeypatch.setattr(
+        hour_by_hour, "_data", lambda opened, job, patio, day, grid: {"of": patio.name, "stated": [1]}
+    )
+    monkeypatch.setattr(
+        hour_by_hour, "component", lambda key, data: drawn.append((data["of"], data["stated"]))
+    )
     monkeypatch.setattr(background_work, "in_background", lambda *given: next(found))
     for name in ("court", "side", "court"):
-        opened = SimpleNamespace(identity="0" * 16, patio=SimpleNamespace(name=name))
+        opened = SimpleNamespace(identity="0" * 16, patio=SimpleNamespace(name=name), read_only=True)
         hour_by_hour.show(opened, None, SimpleNamespace(afternoon="hot"))
-    assert drawn == ["court", "court"]
+    assert drawn == [("court", [False])] * 2  # and who only reads moves no seat
 
 
 @pytest.mark.parametrize("key", ["undo", "units", "leave-wide", "go-house-wide"])

@@ -36,7 +36,7 @@ component = components.browser_part(
 def show(opened: OpenProject, job: Design, day: Cooling) -> None:
     """The picture; while other answers are being worked out the old ones, greyed."""
     patio, side = opened.patio, _side(opened)
-    kept = f"hours-{opened.identity}-{patio.name}"  # never another patio's picture, however greyed
+    kept = _kept(opened)
     of = f"{patio.name}/{day.afternoon}/{side}"
     found = background_work.in_background(
         opened, "hours", lambda: (_grid(opened, job, patio, day, side),), of
@@ -55,9 +55,18 @@ def show_old(opened: OpenProject) -> None:
     _draw(opened, True)
 
 
+def _kept(opened: OpenProject) -> str:
+    """Where the picture is kept: never another patio's, however greyed."""
+    return f"hours-{opened.identity}-{opened.patio.name}"
+
+
 def _draw(opened: OpenProject, stale: bool) -> None:
-    kept = f"hours-{opened.identity}"
-    if data := st.session_state.get(kept):
+    kept = _kept(opened)
+    if not (data := st.session_state.get(kept)):
+        return
+    if opened.read_only:
+        component(key=kept, data={**data, "stale": stale, "stated": [False] * len(data["stated"])})
+    else:
         component(key=kept, data={**data, "stale": stale}, on_moved_change=partial(_move, opened, kept))
 
 
