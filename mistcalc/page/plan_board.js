@@ -139,7 +139,8 @@ class PlanBoard {
     const { items } = this;
     const places = apart(items.map((item) => this.middle(item)));
     const room = (i) => Math.min(2 * REACH, ...places.filter((_, j) => j !== i).map((other) => Math.max(Math.abs(other[0] - places[i][0]), Math.abs(other[1] - places[i][1]))));
-    items.forEach((item, i) => this.drawHandle(item, places[i], room(i)));
+    const size = (item, i) => (keyOf(item) === this.lid.chosen ? 2 * REACH : room(i)); // chosen, it takes a thumb
+    items.forEach((item, i) => this.drawHandle(item, places[i], size(item, i)));
     const kept = new Set(items.map(keyOf));
     for (const [key, handle] of this.handles) {
       if (kept.has(key) || (held && held.key === key)) continue;

@@ -1,17 +1,16 @@
-"""A page server of its own, and a tab in which nothing but that server can be reached."""
+"""A page server of its own, and a tab from which nothing but this machine can be reached."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
-from urllib.parse import urlsplit
 
 import pytest
 
-from tests.browser.visits import WIDE, Server, Visit, free_port
+from tests.browser.visits import WIDE, Contexts, Server, Visit, free_port
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Request, Route
+    from playwright.sync_api import Browser
 
 
 @pytest.fixture(scope="session")
@@ -22,8 +21,15 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     started.stop()
 
 
+@pytest.fixture(scope="session")
+def contexts(browser: Browser) -> Iterator[Contexts]:
+    pool = Contexts(browser)
+    yield pool
+    pool.close()
+
+
 @pytest.fixture
-def visit(browser: Browser, server: Server) -> Iterator[Callable[..., Visit]]:
+def visit(contexts: Contexts, server: Server) -> Iterator[Callable[..., Visit]]:
     """visit(PHONE) opens a fresh tab with its own storage; afterwards it must have met nothing outside.
 
     how: what else a context of Playwright takes, such as forced_colors.
@@ -31,21 +37,17 @@ def visit(browser: Browser, server: Server) -> Iterator[Callable[..., Visit]]:
     visits: list[Visit] = []
 
     def open_tab(size: dict[str, int] = WIDE, at: Server = server, touch: bool = False, **how: Any) -> Visit:
-        context = browser.new_context(viewport=size, has_touch=touch, accept_downloads=True, **how)  # type: ignore[arg-type]
-        made = Visit(context.new_page(), at)
-
-        def ours_only(route: Route, request: Request, made: Visit = made) -> None:
-            if urlsplit(request.url).hostname == "127.0.0.1":
-                route.continue_()
-            else:
-                made.outside.append(request.url)
-                route.abort()
-
-        context.route("**/*", ours_only)
+        context = contexts.take(has_touch=touch, **how)
+        page = context.new_page()
+        page.set_viewport_size(size)  # type: ignore[arg-type]
+        made = Visit(page, at)
+        context.on("request", made.met)
         visits.append(made)
         return made
 
     yield open_tab
     for made in visits:
-        made.page.context.close()
+        made.page.context.remove_listener("request", made.met)
+    contexts.give_back(server.url)
+    for made in visits:
         assert made.outside == []

@@ -91,8 +91,8 @@ def test_a_burst_of_thirty_keys_loses_none(visit):
 @pytest.mark.parametrize(
     ("example", "units", "thing"),
     [
-        ("Tinaja Lane", "us", "L3"),
-        pytest.param("Patio Almazara", "metric", "Lamp 1", marks=pytest.mark.long),
+        ("courtyard", "us", "L3"),
+        pytest.param("terraza", "metric", "Lamp 1", marks=pytest.mark.long),
     ],
 )
 def test_the_strip_tells_lengths_as_the_program_does(visit, example, units, thing):

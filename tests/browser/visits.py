@@ -12,12 +12,16 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+from unittest.mock import patch
+from urllib.parse import urlsplit
 
 import mistcalc
+from mistcalc import files
+from mistcalc.page import store
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Locator, Page
+    from playwright.sync_api import Browser, BrowserContext, Locator, Page, Request
 
 WIDE = {"width": 1280, "height": 1000}
 PHONE = {"width": 390, "height": 844}
@@ -80,6 +84,11 @@ class Server:
         finally:
             gate.unlink()
 
+    def keep(self, text: str) -> str:
+        """A new project of that text among those of this server; its id."""
+        with patch.dict(os.environ, {"MISTCALC_DATA": str(self.data)}):
+            return store.create(text)
+
     def text(self, address: str) -> str:
         """The project as it lies on disk, for the id in an address."""
         identity = address.split("project=")[1].split("&")[0]
@@ -94,15 +103,19 @@ class Visit:
     server: Server
     outside: list[str] = field(default_factory=list)
 
-    def open_example(self, name: str = "Tinaja Lane", view: str = "lid") -> None:
-        self.page.goto(self.server.url)
-        self.page.get_by_role("button", name=name).first.click()
-        self.page.wait_for_url("**project=*")
-        self.go(view)
+    def met(self, request: Request) -> None:
+        if urlsplit(request.url).hostname not in ("127.0.0.1", None):
+            self.outside.append(request.url)
+
+    def open_example(self, name: str = "courtyard", view: str = "lid") -> None:
+        """A new project like a demo, opened by its address: half the work of a click on the first page."""
+        self._open(f"{self.server.url}/?project={self.server.keep(files.example_text(name))}&view={view}")
 
     def go(self, view: str) -> None:
-        before = self.page.url.split("&view=")[0]
-        self.page.goto(f"{before}&view={view}")
+        self._open(f"{self.page.url.split('&view=')[0]}&view={view}")
+
+    def _open(self, address: str) -> None:
+        self.page.goto(address)
         self.page.locator("h1").first.wait_for()
         self.quiet()
 
@@ -135,6 +148,39 @@ class Visit:
         """Wait until nothing is unsaved and no script runs."""
         self.page.locator(".lid .saved", has_text="Not saved yet").wait_for(state="hidden")
         self.page.wait_for_timeout(600)
+
+
+@dataclass
+class Contexts:
+    """Browser contexts that are emptied and lent again: a new one would load and compile the whole page anew."""
+
+    browser: Browser
+    free: dict[tuple[tuple[str, Any], ...], list[BrowserContext]] = field(default_factory=dict)
+    lent: list[tuple[tuple[tuple[str, Any], ...], BrowserContext]] = field(default_factory=list)
+
+    def take(self, **how: Any) -> BrowserContext:
+        kind = tuple(sorted(how.items()))
+        spare = self.free.setdefault(kind, [])
+        context = spare.pop() if spare else self.browser.new_context(accept_downloads=True, **how)
+        self.lent.append((kind, context))
+        return context
+
+    def give_back(self, origin: str) -> None:
+        """Close what was opened in those lent and forget what pages of `origin` kept."""
+        for kind, context in self.lent:
+            blank = context.new_page()
+            tool = context.new_cdp_session(blank)
+            tool.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "local_storage,indexeddb"})
+            for page in context.pages:
+                page.close()
+            context.clear_cookies()
+            self.free[kind].append(context)
+        self.lent.clear()
+
+    def close(self) -> None:
+        for contexts in self.free.values():
+            for context in contexts:
+                context.close()
 
 
 def drag(page: Page, handle: Locator, right: float, down: float = 0.0) -> None:
