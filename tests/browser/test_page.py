@@ -69,7 +69,7 @@ def test_everyone_can_use_the_first_page(visit):
 
 
 def test_targets_are_a_thumb_wide_on_a_phone(visit):
-    """On the whole plan things lie closer than thumbs are wide: the nearest is taken, and grows to be dragged."""
+    """On the whole plan things lie closer than thumbs are wide: the nearest is taken, and grows."""
     tab = visit(PHONE, touch=True)
     tab.open_example()
     light = tab.spot("thing", "L1")

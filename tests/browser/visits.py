@@ -152,7 +152,7 @@ class Visit:
 
 @dataclass
 class Contexts:
-    """Browser contexts that are emptied and lent again: a new one would load and compile the whole page anew."""
+    """Browser contexts, emptied and lent again: a new one would load and compile the whole page anew."""
 
     browser: Browser
     free: dict[tuple[tuple[str, Any], ...], list[BrowserContext]] = field(default_factory=dict)
@@ -170,7 +170,9 @@ class Contexts:
         for kind, context in self.lent:
             blank = context.new_page()
             tool = context.new_cdp_session(blank)
-            tool.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "local_storage,indexeddb"})
+            tool.send(
+                "Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "local_storage,indexeddb"}
+            )
             for page in context.pages:
                 page.close()
             context.clear_cookies()
