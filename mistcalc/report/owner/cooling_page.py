@@ -13,7 +13,7 @@ from mistcalc.drawing.sheet import BOLD, THIN, Item, LineSegment, Pen, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import PLACES, Cooling, Design, MistVerdict
 from mistcalc.report import open_space
-from mistcalc.report.common.findings_by_reader import about_climate, cautions
+from mistcalc.report.common.findings_by_reader import cautions
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mirrored_name import job_name
@@ -169,9 +169,7 @@ class _CoolingPage:
     def chances(self, items: list[Item], y: float) -> float:
         """What the shapes are of, and the winds, for anyone to look up."""
         typed = afternoon_text.air_of(self.design, self.days[0]).hours_used == 0
-        told = self.locale.label("paper_owner.shapes_typed" if typed else "paper_owner.shapes")
-        measured = (self.locale.say(finding) for finding in about_climate(self.design.findings))
-        shapes = Paragraph(" ".join((told, *measured)))
+        shapes = Paragraph(self.locale.label("paper_owner.shapes_typed" if typed else "paper_owner.shapes"))
         y = self.words(items, y - 3.0, shapes)
         return self.rule(items, self.winds(items, y - 2.5) - 0.5, BOLD)
 

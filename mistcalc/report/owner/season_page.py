@@ -10,7 +10,7 @@ from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import BLACK, BOLD, MEDIUM, WHITE, Item, LineSegment, Polyline, Text
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.model.results import Design
-from mistcalc.report.common.findings_by_reader import about_season
+from mistcalc.report.common.findings_by_reader import about_climate, about_season
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner.season_text import season_blocks
@@ -28,7 +28,7 @@ def season_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
     """A page a job, more where patios or hours are many; none without a year."""
     if design.season is None:
         return ()
-    findings = about_season(design.findings)
+    findings = (*about_climate(design.findings), *about_season(design.findings))
     room = paper.inside.grown(-2.0)
     page = Box(room.left + 4.0, room.bottom + 7.0, room.right - 4.0, room.top - 2.0)
     pages: list[list[Item]] = [[]]
