@@ -47,7 +47,8 @@ MEANT = (
     "end\" onload=\"alert(1)",
     "漢字😀 e\u0301",
 )  # fmt: skip
-KEPT = {("place", "climate"), ("format",)}  # what must be a sample's name, or is no text
+# What must be the name of a sample or of a folder, or is no text.
+KEPT = {("place", "climate"), ("revision", "keep"), ("format",)}
 STEPS = {step.name for step in USUAL}  # days of the usual close-in: the program's own names
 
 
