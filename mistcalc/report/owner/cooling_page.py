@@ -102,7 +102,9 @@ class _CoolingPage:
         job = label("paper_owner.job_patio", name=job, patio=self.patio) if many else job
         y = self.words(items, self.room.top - 2.0, Paragraph(title, size, bold=True))
         y = self.words(items, y - 2.0, Paragraph(label("paper_owner.lead", name=job, about=project.about)))
-        return self.rule(items, y - 3.0, BOLD)
+        boxes, y = alerts.draw(self.warned(), Box(self.left, -1000.0, self.right, y - 2.0), 3.5)
+        items += boxes
+        return self.rule(items, y - 2.5, BOLD)
 
     def verdict(self, day: Cooling) -> MistVerdict:
         return self.design.verdict_of(self.patio, day.afternoon)
@@ -191,19 +193,12 @@ class _CoolingPage:
         return self.words(items, y - 1.0, Paragraph(words))
 
     def foot(self, items: list[Item], y: float) -> None:
-        """Three short columns, then what to read before the line is touched."""
+        """Three short columns."""
         columns = (self.wet(), self.uses(), self.stops())
         wide = (self.right - self.left - 8.0) / 3
-        lows = []
         for index, paragraphs in enumerate(columns):
             left = self.left + index * (wide + 4.0)
-            flowed = text_and_tables.flow_text(paragraphs, [Box(left, -1000.0, left + wide, y - 3.5)])
-            items += flowed.items
-            lows.append(flowed.bottom)
-        y = self.rule(items, min(lows) - 2.0, THIN) - 2.5
-        room = Box(self.left, self.room.bottom + 5.5, self.right, y)
-        boxes, bottom = alerts.draw(self.warned(), room, 3.5)
-        items += boxes if bottom >= room.bottom else []  # the last page says it all, and first
+            items += text_and_tables.flow_text(paragraphs, [Box(left, -1000.0, left + wide, y - 3.5)]).items
 
     def warned(self) -> list[Alert]:
         """Where to read on before anybody touches the line."""
