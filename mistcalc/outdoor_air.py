@@ -130,7 +130,9 @@ def _rarer(hot: Air, weather: Weather, place: Place) -> Air:
         hot.hours_used,
     )  # fmt: skip
     sunlight = {name: getattr(hot, name) for name in ("sun_height", "sun_azimuth", "beam", "diffuse")}
-    return replace(told, rare=rare, key=fingerprint(hot.key, rare), **sunlight)
+    return replace(
+        told, rare=rare, file_middle=hot.middle("temperature"), key=fingerprint(hot.key, rare), **sunlight
+    )
 
 
 def _selected(weather: Weather, place: Place, name: str, hours: np.ndarray) -> Air:

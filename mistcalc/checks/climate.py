@@ -78,6 +78,8 @@ def _rare_heat(weather: Weather, airs: tuple[Air, ...], humidity: tuple[float, .
             ("climate", weather.source), ("hot", middle),
             ("often", hot.rare), ("wet", hot.middle("wet_bulb")),
         )  # fmt: skip
+        if hot.file_middle is not None and hot.file_middle > middle:
+            told = (*told, ("own", hot.file_middle), ("cooler", True))
         of_head = "dry bulb", middle, middle, "K", DERIVED, told
         return (Finding("climate-rare-taken", "note", "place.hot_afternoon", *of_head),)
     if weather.design[0].dry_bulb <= middle:

@@ -213,6 +213,10 @@ def test_the_hot_afternoon_can_be_that_of_the_head(asked, dry, wet):
     assert np.ptp(hot.temperature) == pytest.approx(np.ptp(usual.temperature))
     (found,) = checks.climate_findings(weather, asked_place, (hot,), ())
     assert found.code == "climate-rare-taken" and f"one hour in {hot.rare}" in words.say(found)
+    cooler = hot.middle("temperature") < usual.middle("temperature")
+    assert ("cooler than the typical year's own" in words.say(found)) == cooler
+    (found,) = checks.climate_findings(weather, asked_place, (replace(hot, file_middle=330.0),), ())
+    assert "own hot afternoon, 134 °F" in words.say(found)
     with pytest.raises(InputError) as refused:
         outdoor_air.outdoor_afternoons(read_climate(epw("DESIGN CONDITIONS,0"), "vegas.epw"), asked_place)
     assert refused.value.code == "rare-heat-unknown"

@@ -78,6 +78,7 @@ class Air(ShortRepr):
     ordinary: int = 0  # the hour nearest to all the others: drawn where one hour must stand for all
     felt: bool = False  # wind and direction are those in the yard, not a mast's
     rare: int | None = None  # heat and damp are of one hour in so many, as the file's head tells it
+    file_middle: float | None = None  # K, where so: middle dry bulb of the same hours as the file has them
     # The sun in the middle of each hour; all None where the file has no sunlight or the air was typed in.
     sun_height: np.ndarray | None = None  # rad over the horizon
     sun_azimuth: np.ndarray | None = None  # rad clockwise from north
