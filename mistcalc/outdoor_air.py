@@ -253,6 +253,7 @@ def _air(
         ordinary=_ordinary(t, ratio, wind, blowing.direction),
         felt=blowing.felt,
         rare=None,
+        file_middle=None,
         **(sunlight or {}),
     )
 

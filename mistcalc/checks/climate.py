@@ -74,7 +74,7 @@ def _rare_heat(weather: Weather, airs: tuple[Air, ...], humidity: tuple[float, .
         return ()
     middle = float(np.median(hot.temperature))
     if hot.rare is not None:
-        told = (
+        told: tuple[tuple[str, str | float], ...] = (
             ("climate", weather.source), ("hot", middle),
             ("often", hot.rare), ("wet", hot.middle("wet_bulb")),
         )  # fmt: skip
