@@ -124,15 +124,12 @@ def _rarer(hot: Air, weather: Weather, place: Place) -> Air:
     pressure = float(np.median(weather.air_pressure))
     ratio = float(air.humidity_ratio(hour.dry_bulb, humidity, pressure))
     assert hot.mast_wind is not None, "it is of a file"
-    told = _air(
-        hot.name, hot.source, place, hot.temperature + hour.dry_bulb - hot.middle("temperature"),
-        hot.ratio * ratio / hot.middle("ratio"), hot.air_pressure, _Wind(hot.mast_wind, hot.direction),
-        hot.hours_used,
-    )  # fmt: skip
-    sunlight = {name: getattr(hot, name) for name in ("sun_height", "sun_azimuth", "beam", "diffuse")}
-    return replace(
-        told, rare=rare, file_middle=hot.middle("temperature"), key=fingerprint(hot.key, rare), **sunlight
-    )
+    temperature = hot.temperature + hour.dry_bulb - hot.middle("temperature")
+    ratios, wind = hot.ratio * ratio / hot.middle("ratio"), _Wind(hot.mast_wind, hot.direction)
+    told = _air(hot.name, hot.source, place, temperature, ratios, hot.air_pressure, wind, hot.hours_used)
+    kept = {name: getattr(hot, name) for name in ("sun_height", "sun_azimuth", "beam", "diffuse")}
+    kept |= {"rare": rare, "file_middle": hot.middle("temperature"), "key": fingerprint(hot.key, rare)}
+    return replace(told, **kept)
 
 
 def _selected(weather: Weather, place: Place, name: str, hours: np.ndarray) -> Air:
