@@ -69,7 +69,8 @@ def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item
         for n, x in row:
             view = View(f"finished {patio.name} {n}", scale, (room.left + x, y - each + APART + BELOW))
             drawn = _elevation(patio, runs[n - 1], fascia, view, locale) if n else None
-            items += _section(patio, runs[0], fascia, view, locale) if drawn is None else drawn
+            tips = [row.line.back for row in rows_of if row.of == runs[0].of]
+            items += _section(patio, runs[0], tips, fascia, view, locale) if drawn is None else drawn
         y -= each
     return items
 
@@ -158,9 +159,12 @@ def _elevation(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Lo
     return items
 
 
-def _section(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Locale) -> list[Item]:
-    """From the open edge on the left to the house, where the first run starts: where a tip shows."""
-    words = locale.label("paper_finished.section", scale=round(view.scale), back=run.line.back)
+def _section(
+    patio: Patio, run: PlanRun, tips: Sequence[float], fascia: float, view: View, locale: Locale
+) -> list[Item]:
+    """From the open edge on the left to the house, where the first run starts: where each row's tip shows."""
+    key = "section" if len(tips) == 1 else "section_rows"
+    words = locale.label(f"paper_finished.{key}", scale=round(view.scale), back=tips[0], second=tips[-1])
     high, over = patio.height - patio.plaster.thickness, fascia + patio.plaster.thickness
     items = _frame(view, run.depth, high + over, words, locale) + _height(view, run.depth, 3.5, high, locale)
     items.append(_box(view, 0.0, high, run.depth, high + over, Hatch(2.2)))
@@ -168,8 +172,9 @@ def _section(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Loca
         items.append(_box(view, 0.0, high - patio.edge_beam.drop, patio.edge_beam.width, high))
     if patio.back == "wall":
         items.append(_box(view, run.depth, 0.0, run.depth + 0.15, high + over))
-    x, y = view.paper((run.line.back, high))
-    return [*items, LineSegment((x, y), (x, y - TIP), layer="TUBE", pen=HEAVY, view=view)]
+    for x, y in (view.paper((back, high)) for back in tips):
+        items.append(LineSegment((x, y), (x, y - TIP), layer="TUBE", pen=HEAVY, view=view))
+    return items
 
 
 # ------------------------------------------------------------------ words and approval
