@@ -178,7 +178,8 @@ class _CutSheets:
         for n, items in enumerate(self.pages):
             if n == 0 and self.above is not None:
                 both = (*self.above.items, *items)
-                strip = (*self.above.sections, *sections)
+                here = sections[:1] if len(self.pages) > 1 else sections  # couplings stand once, on the next
+                strip = (*self.above.sections, *here)
                 yield replace(self.above, title=label("paper_cut.short_both"), items=both, sections=strip)
             else:
                 yield SheetDraft(
