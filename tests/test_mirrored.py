@@ -238,6 +238,7 @@ def test_lid_and_line_of_a_mirrored_house(seed: int) -> None:
 SOME = [pytest.param(first, marks=pytest.mark.long if first else ()) for first in range(0, MANY, 4)]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("first", SOME)
 def test_mirrored_houses_cool_as_much(first: int, sample) -> None:
     for seed in range(first, first + 4):

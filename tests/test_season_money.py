@@ -238,6 +238,7 @@ def test_money_is_told_at_every_door():
     assert " CHF" in report.season_sentences(francs, (), project, "metric", "en")
 
 
+@pytest.mark.thorough
 def test_an_assumed_household_is_told_as_such():
     project, weather = demo("courtyard")
     power = Tariff((Tier(0.1 / KWH, 900 * KWH), Tier(0.3 / KWH)))

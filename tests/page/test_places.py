@@ -164,6 +164,7 @@ def test_a_reader_takes_away_what_was_made_for_them_and_no_prices():
     assert told["crew"] == {"sheets-builder.pdf", "trade-framer.pdf", "marks.html"}
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("reader", places.READERS)
 def test_no_view_of_a_link_holds_a_field_an_upload_or_a_button_that_edits(reader, monkeypatch):
     """Whatever button is pressed and whichever language is chosen, the project stays as it was."""

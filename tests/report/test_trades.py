@@ -168,6 +168,7 @@ def lamps(runs: str, each: int) -> str:
     )
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_a_page_a_trade_holds_a_u_of_thirty_lights_and_a_ring(language):
     """27 lights made 28 findings and an electrician's page of two; a ring's framer and plasterer had two."""
