@@ -83,7 +83,6 @@ def only(text: str | bytes):
           "patio[p].run[A].then"),
         ('length = "20 ft"', 'length = "20 ft"\ndepth = "4 in"', "out-of-range", "patio[p].run[A].depth"),
         ('length = "20 ft"', 'length = "20 ft"\nthen = "left"', "choice-unknown", "patio[p].run[A].then"),
-        ('name = "A"', 'name = "pump"', "run-name-of-line", "patio[p].run[pump]"),
         ('name = "Small"', 'name = ""', "name-empty", "name"),
         ('name = "Small"', 'name = " x"', "name-spaced", "name"),
         ('name = "Small"', 'name = "a\\u001b[31m"', "text-unprintable", "name"),

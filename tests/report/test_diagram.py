@@ -70,6 +70,7 @@ BEHIND = ZONES.replace('from = "tee"\nto = "B start"', 'from = "A end"\nto = "B 
 TEXTS = {name: getattr(houses, name) for name in ("RING", "BRANCHES", "TWO_PATIOS", "MIXED")}
 TEXTS |= {name: files.example_text(name) for name in files.EXAMPLES}
 TEXTS |= {"zones": ZONES, "behind": BEHIND}
+TEXTS["named"] = ZONES.replace('"A', '"pump')  # a run called as the line's beginning
 TEXTS["apart"] = ZONES.replace('[[line.together]]\nzones = ["side", "back"]\n', "")
 PAPER = ("11x17", "letter", "A3", "A4")
 

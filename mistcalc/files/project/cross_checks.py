@@ -13,7 +13,7 @@ from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.second_row_checks import compare_second_row, rows_of
 from mistcalc.files.project.surroundings_cross_checks import beside, compare_screens
 from mistcalc.files.project.tariff_cross_checks import compare_tariffs
-from mistcalc.files.project.tube_ends import DRAIN, PUMP, WATER_POINT, no_such
+from mistcalc.files.project.tube_ends import no_such
 from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.project import RARER
 from mistcalc.model.run_extents import Reach, as_one, from_datum, lid_reach
@@ -169,8 +169,6 @@ def _run_names(walk: SchemaReader, values: dict[str, Any]) -> None:
                 at = (*path, *within, "name") if within and walk.states((*path, *within, "name")) else path
                 if name in seen and (seen[name][1] != path[1] or within):  # two runs of a patio: told already
                     walk.wrong("name-twice", at, name=name, first=walk.places.line(seen[name]))
-                if name in (PUMP, WATER_POINT, DRAIN):
-                    walk.wrong("run-name-of-line", at, name=name)
                 seen.setdefault(name, path)
 
 

@@ -48,7 +48,7 @@ class LineGraph:
     source: str
     stretches: Mapping[str, RunNodes]
     joins: tuple[Connection, ...]
-    place_of: Mapping[str, str]  # the run of a node, else itself
+    place_of: Mapping[str, str]  # the stretch of a node, else itself
     drains: frozenset[str]
     zones: tuple[str, ...]
 
@@ -114,12 +114,13 @@ def scheme(line: Line, plumbing: Plumbing) -> LineGraph:
     stretches: dict[str, RunNodes] = {}
     for tube in line.tubes:
         if tube.run:
-            old = stretches.get(tube.run)
+            key = f"\n{tube.run}"  # no name holds a line break: a run called "pump" is not the pump
+            old = stretches.get(key)
             nodes = old.nodes if old is not None else ((tube.start, 0.0),)
             nodes = (*nodes, (tube.end, nodes[-1][1] + tube.length))
             here = {name: marks[name] for name, _ in nodes if name in marks}
-            stretches[tube.run] = RunNodes(tube.run, nodes, here)
-    place_of = {name: s.run for s in stretches.values() for name, _ in s.nodes}
+            stretches[key] = RunNodes(tube.run, nodes, here)
+    place_of = {name: key for key, stretch in stretches.items() for name, _ in stretch.nodes}
     pieces = [piece for piece in plumbing.every_piece if piece not in plumbing.inlet]
     beside = [tube for tube in line.tubes if not tube.run]
     joins = tuple(Connection(p, t) for p, t in zip(pieces, beside, strict=True))
