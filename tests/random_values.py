@@ -75,7 +75,7 @@ class Draw:
         self.system: units.System = "metric" if self.often(0.35) else "us"
         self.wild = self.pick.choice((0.0, 0.0, 0.0, 0.03, 0.03, 0.03, 0.03, 0.1, 0.1, 0.4))
         self.stated = self.pick.choice((0.1, 0.3, 0.6, 1.0))  # of the keys that may be left out
-        self.used = {"pump"}  # names of runs and fixed marks, each once in a house, and one kept for the line
+        self.used: set[str] = set()  # names of runs and fixed marks: each once in a house
 
     def often(self, share: float) -> bool:
         return self.pick.random() < share

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import degrees
+from math import degrees, fmod
 from typing import Any
 
 from mistcalc.drawing.boxes import Point, around
@@ -159,7 +159,9 @@ class _PlanDrawer:
             "RISE": self.spelled(run.rise) if run.rise else "",
             "JOIST_WIDTH": self.spelled(run.framing.width),
             "JOIST_DEPTH": self.spelled(run.framing.depth),
-            "BEARING": "" if heading is None or number else f"{round(degrees(heading), 6) + 0.0:g}",
+            "BEARING": ""
+            if heading is None or number
+            else f"{round(fmod(degrees(heading), 360.0), 6) + 0.0:g}",
         }
         self.block("MIST_RUN", "RUN", line.datum_point, said)
 

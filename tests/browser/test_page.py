@@ -208,7 +208,7 @@ def test_a_climate_file_is_uploaded_and_the_air_follows(visit, tmp_path):
 def test_two_people_work_on_two_houses_at_once(visit):
     one, two = visit(), visit()
     one.open_example(view="line")
-    two.open_example("Heron Slip", view="line")
+    two.open_example("bayou", view="line")
     one.page.get_by_label("Set pressure").fill("900 psi")
     one.page.get_by_label("Set pressure").press("Enter")
     one.page.locator("p", has_text="of 900 psi").first.wait_for()

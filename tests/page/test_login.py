@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -221,7 +222,11 @@ def asked(
         "headers": headers,
         "method": "PUT",
     }
-    asyncio.run(login_gate.LoginGate(theirs, secure)(scope, None, keep))
+    gated = login_gate.LoginGate(theirs, secure)(scope, None, keep)
+    with ThreadPoolExecutor(
+        1
+    ) as pool:  # of its own: where a browser is driven a loop runs in this thread already
+        pool.submit(asyncio.run, gated).result()
     return sent[0]["status"], dict(sent[0]["headers"])
 
 

@@ -70,7 +70,6 @@ BEHIND = ZONES.replace('from = "tee"\nto = "B start"', 'from = "A end"\nto = "B 
 TEXTS = {name: getattr(houses, name) for name in ("RING", "BRANCHES", "TWO_PATIOS", "MIXED")}
 TEXTS |= {name: files.example_text(name) for name in files.EXAMPLES}
 TEXTS |= {"zones": ZONES, "behind": BEHIND}
-TEXTS["named"] = ZONES.replace('"A', '"pump')  # a run called as the line's beginning
 TEXTS["apart"] = ZONES.replace('[[line.together]]\nzones = ["side", "back"]\n', "")
 PAPER = ("11x17", "letter", "A3", "A4")
 
@@ -284,3 +283,10 @@ def test_close_nozzles_are_ticks_and_keep_their_first_and_last_name():
         if isinstance(i, LineSegment) and i.layer == "NOTE" and abs(i.box().height - 5.6) < 0.2
     ]
     assert len(stubs) == len(made.line.marks)
+
+
+def test_a_run_called_pump_is_not_taken_for_the_pump():
+    """Neither in the drawing, which broke, nor in the line: its zone had no water."""
+    lettered, named = solved(ZONES), solved(ZONES.replace('"A', '"pump'))
+    assert [zone.way[-1][1] for zone in named.line.zones] == [zone.way[-1][1] for zone in lettered.line.zones]
+    assert [word for word in texts(drawn(named, "11x17")[0]) if word.startswith("RUN pump: 19")]

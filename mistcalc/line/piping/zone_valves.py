@@ -239,8 +239,9 @@ def _usual(
 
 
 def _places(route: Route) -> dict[str, str]:
-    """The run that a node lies on; a node beside the runs is a place of its own."""
-    places = {name: name for name in route.elevation}
+    """The run that a node lies on; a node beside the runs is a place of its own, that no run is called as:
+    no name holds a line break, and a run may be called pump."""
+    places = {name: f"\n{name}" for name in route.elevation}
     places |= {end: tube.run for tube in route.tubes if tube.run for end in (tube.start, tube.end)}
     return places | {name: mark.run for name, mark in route.marks.items()}
 
