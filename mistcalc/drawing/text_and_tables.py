@@ -183,7 +183,7 @@ class DrawnTable(NamedTuple):
     bottom: float
 
 
-_PAD = 1.6
+_PAD, _OVER = 1.6, 0.8  # beside writing; what of it writing may take [mm]
 
 
 def table(
@@ -196,7 +196,7 @@ def table(
     """
     left, top = top_left
     right = left + sum(column.width for column in columns)
-    lows = list(accumulate((_row_depth(each, row) for each in rows), initial=row))[1:]
+    lows = list(accumulate((row_depth(each, row) for each in rows), initial=row))[1:]
     taken = [each for each, low in zip(rows, lows, strict=True) if low <= top - bottom + 1e-6]
     while taken and len(taken) < len(rows) and taken[-1].span:
         taken.pop()
@@ -210,7 +210,7 @@ def table(
     since_span = 0
     for each in taken:
         since_span = 0 if each.span else since_span + 1
-        deep = _row_depth(each, row)
+        deep = row_depth(each, row)
         if each.span:
             stretches += [y, y - deep]
             items += _span(each, left, y, deep, right)
@@ -231,7 +231,13 @@ def head_width(head: str) -> float:
     return fonts.width(fonts.clean(head), 2.5, True) + 2 * _PAD
 
 
-def _row_depth(row: Row, least: float) -> float:
+def in_lines(text: str, column: TableColumn) -> str:
+    """Writing in as many lines as it takes in a column."""
+    room = column.width - 2 * _PAD + _OVER
+    return "\n".join(fonts.wrap(text, column.height, room, column.bold))
+
+
+def row_depth(row: Row, least: float) -> float:
     """Height of a row whose cells may have several lines."""
     texts = [cell if isinstance(cell, str) else cell.text for cell in row.cells]
     return least + fonts.LEAD * 2.5 * max((text.count("\n") for text in texts), default=0)
@@ -275,7 +281,7 @@ def _cells(columns: Sequence[TableColumn], row: Row, left: float, top: float, de
 
 def _set_cell(column: TableColumn, cell: Cell, x: float, middle: float) -> Text:
     start = x + _PAD + cell.room
-    words = fonts.fit(cell.text, column.height, x + column.width - _PAD - start + 0.8, column.bold)
+    words = fonts.fit(cell.text, column.height, x + column.width - _PAD - start + _OVER, column.bold)
     at = {
         "left": start,
         "middle": (start + x + column.width - _PAD) / 2,

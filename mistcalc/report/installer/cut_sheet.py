@@ -134,43 +134,43 @@ class _CutSheets:
 
     def table(self) -> None:
         """The pieces in columns under the bars, or on a sheet of their own."""
-        label = self.locale.label
         names = {"number": 8.0, "stick": 11.0, "piece": 0.0, "length": 21.0, "done": 8.0}
-        rows = list(self.rows())
-        while rows:
-            room = Box(self.zone.left, self.zone.bottom, self.zone.right, self.y - 5.0)
+        names["piece"] = text_and_tables.split(self.zone, TABLE, GUTTER)[0].width - sum(names.values())
+        heads = {
+            name: TableColumn(
+                wide, self.locale.label(f"paper_cut.{name}"),
+                {"piece": "left", "done": "middle"}.get(name, "right"), bold=name == "length",
+            )
+            for name, wide in names.items()
+        }  # fmt: skip
+        rows = list(self.rows(heads["piece"]))
+        least = ROW + sum(text_and_tables.row_depth(row, ROW) for row in rows[:4])
+        if self.y - 5.0 - least < self.zone.bottom:
+            self.turn()
+        while True:
+            room = self.zone._replace(top=self.y - 5.0)
             columns = text_and_tables.split(room, TABLE, GUTTER)
-            fits = int(room.height / ROW) - 1
-            if fits < min(len(rows), 4):
-                self.turn()
-                continue
-            each = min(fits, -(-len(rows) // len(columns)))
+            each = -(-len(rows) // len(columns))
             for column in columns:
-                wide = {**names, "piece": column.width - sum(names.values())}
-                heads = [
-                    TableColumn(
-                        wide[name], label(f"paper_cut.{name}"),
-                        {"piece": "left", "done": "middle"}.get(name, "right"), bold=name == "length",
-                    )
-                    for name in names
-                ]  # fmt: skip
                 if rows:
-                    part = rows[:each]
+                    part = rows if column is columns[-1] else rows[:each]
                     drawn = text_and_tables.table(
-                        heads, part, (column.left, column.top), column.bottom - 0.1, ROW
+                        list(heads.values()), part, (column.left, column.top), column.bottom - 0.1, ROW
                     )
                     self.pages[-1] += drawn.items
-                    rows = rows[len(part) :]
-            if rows:
-                self.turn()
+                    rows = rows[drawn.rows :]
+            if not rows:
+                return
+            self.turn()
 
-    def rows(self) -> Iterator[Row]:
+    def rows(self, column: TableColumn) -> Iterator[Row]:
+        """Of each piece; its name in as many lines as it takes in its column."""
         number = 1
         for plan in self.design.cut_plans:
             for each in numbered_pieces(plan, number):
                 number = each.number + 1
                 length = self.locale.number(each.piece.length, "sawn")
-                name = piece_name(each.piece, self.locale)
+                name = text_and_tables.in_lines(piece_name(each.piece, self.locale), column)
                 yield Row((str(each.number), str(each.stick), name, length, Cell(sign=_tick)))
 
     def drafts(self) -> Iterator[SheetDraft]:
