@@ -10,12 +10,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from mistcalc import files, report, season
+from mistcalc import cooling, files, outdoor_air, report, season
 from mistcalc.checks import SEASON_LIMITS
 from mistcalc.design.rule import rule_of
 from mistcalc.design.year import season_under, solved_year
 from mistcalc.model.project import COMPASS, NO_HUMIDITY_STOP, NO_WIND_STOP, Control
-from mistcalc.model.results import HourlyUse, quantiles, year_band
+from mistcalc.model.results import HourlyUse, quantiles
 from mistcalc.season.rule_search import (
     CALM,
     LEAST_HOURS,
@@ -198,15 +198,40 @@ def courtyard():
 
 
 @pytest.mark.thorough
-def test_moving_a_set_point_gives_what_solving_again_gives(courtyard):
-    """But for the draws: those of the wider hours are ordered by other hours."""
+def test_moving_a_set_point_gives_what_solving_again_gives(courtyard, monkeypatch):
+    """To a millionth, in the same draws; July stands for the summer, whose hours are each their own."""
+    project, weather, year = courtyard
+    job = planned("courtyard")
+    house = tuple(zip(project.patios, job.layouts, strict=True))
+    air = outdoor_air.year(weather, project.place)
+    warm = np.flatnonzero(year.hours.used & season.thermostat(year.widest, air.temperature))
+    same = cooling.spread_draws(house, job.line, project.plumbing, air, warm, project.place.bearing)
+    monkeypatch.setattr(cooling, "spread_draws", lambda *_: same)
+    july = replace(project.control, months=(7, 7))
+    again = solved_year.__wrapped__(
+        project.place, project.patios, project.plumbing, july, job.layouts, job.line, weather
+    )
+    told, solved = (season_under(one, july) for one in (year, again))
+    assert told.hours_used == solved.hours_used and np.array_equal(told.runs, solved.runs)
+    assert told.runs.sum() > 1000
+    for column in ("shade", "mist", "both"):
+        ours, theirs = (one.patios[0].degree_hours[column] for one in (told, solved))
+        assert ours == pytest.approx(theirs, rel=1e-6, abs=1e-6)
+
+
+@pytest.mark.thorough
+def test_a_set_point_moved_runs_and_feels_as_the_year_solved_for_it(courtyard):
+    """But for the draws: those of the wider hours are ordered by other hours. Their means are compared: of 21
+    years from 600 to 2,800 K h with mist the middle one may lie a sixth from the next, and which it is a
+    thousandth of a kelvin in the order of the draws may decide. (All 200 draws: middle 1,596, mean 1,627; of
+    21 at random the middle differs by 190, one standard deviation.)"""
     project, _, year = courtyard
     told = season_under(year, project.control)
     solved, _ = year_of("courtyard")
     assert told.hours_used == solved.hours_used
     assert np.array_equal(np.sort(told.runs.sum(axis=(1, 2))), np.sort(solved.runs.sum(axis=(1, 2))))
     for column in ("shade", "mist", "both"):
-        ours, theirs = (year_band(one.patios[0].degree_hours[column])[1] for one in (told, solved))
+        ours, theirs = (one.patios[0].degree_hours[column].sum(axis=(1, 2)).mean() for one in (told, solved))
         assert ours == pytest.approx(theirs, rel=0.1)
 
 
