@@ -26,7 +26,9 @@ from pypdf import PdfReader
 from mistcalc.drawing import dxf, fonts, frame, pdf, svg
 from mistcalc.drawing.boxes import along
 from mistcalc.drawing.sheet import Circle, Dimension, LineSegment, Polyline, Sheet, Text
+from mistcalc.model.results import Finding
 from mistcalc.report import sheet_set
+from mistcalc.report.common.alike_findings import told_together
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.check_sheet import BOX
@@ -222,16 +224,58 @@ def test_nothing_stands_outside_the_frame(name):
 @pytest.mark.parametrize("name", ALL)
 def test_no_assumption_and_no_caution_is_lost(name):
     design = job(name)
-    whole = flat(" ".join(words(sheet) for sheet in built(name)))
+    said = " ".join(words(sheet) for sheet in built(name))
+    whole = flat(said)
     for told in assumption_sentences(design.project, voice(name)):
         assert flat(told)[:60] in whole
     for finding in design.findings:
         if finding.code.startswith("caution-"):
             full = flat(voice(name).say(finding))
-            for said in (s for s in re.split(r"(?<=\.)", full) if s):  # each sentence whole
-                assert said in whole, finding.code
-        elif finding.where.split("/")[-1] not in ("hot", "typical", "humid"):
-            assert flat(voice(name).say(finding))[:60] in whole, finding.code
+            for sentence in (s for s in re.split(r"(?<=\.)", full) if s):  # each whole
+                assert sentence in whole, finding.code
+            continue
+        alone = flat(voice(name).say(finding))[:60] in whole  # else it is told among those alike
+        if not alone and finding.where.split("/")[-1] not in ("hot", "typical", "humid"):
+            missing = [fact for fact in facts(finding, voice(name)) if not stands(fact, said)]
+            assert missing == [], finding.code
+    for finding in told_together(f for f in design.findings if f.alike):
+        assert flat(voice(name).say(finding)) in whole, finding.code
+
+
+def facts(finding: Finding, tell: Locale) -> list[tuple[str, str]]:
+    """What of one thing must stand beside its name; of a code that is never told of many there is no way."""
+    thing, values = finding.where.split("/")[-1], {**dict(finding.values), **dict(finding.fix)}
+    if finding.code == "start-off-mid-bay":
+        room = tell.number(finding.provided, "length")  # that of all, or the least, is told of each
+        return [(thing, "{hits} of every {of} marks".format(**values)), ("Each keeps", room)]
+    if finding.code == "clearance-judgement":
+        by = [tell.number(values["by"], "length")] if "by" in values else []
+        room = f"within {tell.number(finding.required, 'length')}"
+        return [(thing, each) for each in (room, *values["marks"], *by)]
+    assert finding.code == "thing-on-joist", finding.code
+    return [(thing, f"{values['run']} {tell.tape(values['to'])}" if "to" in values else "cut a joist")]
+
+
+def stands(fact: tuple[str, str], said: str) -> bool:
+    """Do name and number stand in one sentence, or one part of a list? "L2 to L4" names L3."""
+
+    def spelled(row: re.Match[str]) -> str:
+        return ", ".join(f"{row[1]}{n}" for n in range(int(row[2]), int(row[3]) + 1))
+
+    said = re.sub(r"\b([A-Za-z]+)(\d+) to \1(\d+)\b", spelled, said)
+    name, number = (rf"(?<![\w'-]){re.escape(part)}(?!\w)" for part in fact)
+    each = (name, rf"{number}(?! \d)")  # 3 ft is not 3 ft 6 in
+    return any(all(re.search(one, part) for one in each) for part in re.split(r";|\.\s", said))
+
+
+def test_a_fact_beside_another_name_is_missed():
+    said = (
+        "4 lights, L2 to L4 and L8, each within 3 ft of holes: A1 to A3. Move up: L2, L8 16 in; L3, L4 18 in."
+    )
+    for fact in (("L3", "within 3 ft"), ("L3", "A2"), ("L8", "16 in"), ("L4", "18 in")):
+        assert stands(fact, said)
+    for fact in (("L5", "within 3 ft"), ("L3", "A4"), ("L8", "18 in"), ("L3", "16 in"), ("L4", "8 in")):
+        assert not stands(fact, said)
 
 
 @pytest.mark.parametrize("name", FEW)
