@@ -222,11 +222,9 @@ class _MarksTable:
             head = label("paper.of_patio", title=head, patio=self.patio.name)
         fitted = fonts.fit(head, 5.0, 0.6 * zone.width, True)
         title = Text((zone.left, zone.top - 5.0), fitted, 5.0, True, layer="NOTE")
-        items: list[Item] = [title]
-        side = title.width + 8.0
         width = sum(column.width for column in columns.values())
-        note = fonts.fit(label("paper_table.lead"), 2.5, width - side)
-        items.append(Text((zone.left + side, zone.top - 5.0), note, layer="NOTE"))
+        lead = text_and_tables.beside_title(title, label("paper_table.lead"), zone.left + width)
+        items: list[Item] = [title, *lead]
         top, bottom = zone.top - HEAD, zone.bottom + FOOT
         drawn = text_and_tables.table(list(columns.values()), rows, (zone.left, top), bottom, ROW)
         items += drawn.items

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mistcalc.drawing import fonts, symbols, text_and_tables
+from mistcalc.drawing import symbols, text_and_tables
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import Item, Text
 from mistcalc.drawing.text_and_tables import Cell, Row, TableColumn
@@ -31,10 +31,9 @@ def second_datum_sheets(
     while rows:
         title = locale.label("second_datum.title")
         head = Text((zone.left, zone.top - 5.0), title, 5.0, True, layer="NOTE")
-        side = head.width + 8.0
         lead = locale.label("second_datum.lead", along=MARK_ALONG)
-        lead = fonts.fit(lead, 2.5, max(zone.width, width) - side)
-        items: list[Item] = [head, Text((zone.left + side, zone.top - 5.0), lead, layer="NOTE")]
+        right = zone.left + max(zone.width, width)
+        items: list[Item] = [head, *text_and_tables.beside_title(head, lead, right)]
         drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - HEAD), zone.bottom, ROW)
         items += drawn.items
         drafts.append(SheetDraft(paper, locale.label("second_datum.short"), tuple(items), patio.name))

@@ -25,15 +25,14 @@ def bid_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetD
         return ()
     label, zone = locale.label, paper.zone.grown(-PAD)
     head = Text((zone.left, zone.top - 5.0), label("paper_bid.title"), 5.0, True, layer="NOTE")
-    x = zone.left + head.width + 8.0
-    lead = Text((x, zone.top - 5.0), fonts.fit(label("paper_bid.lead"), 2.5, zone.right - x), layer="NOTE")
+    lead = text_and_tables.beside_title(head, label("paper_bid.lead"), zone.right)
     names = NAMES * zone.width
     wide = (zone.width - names) / len(design.bids)
     columns = [TableColumn(names, "", bold=True)]
     columns += [TableColumn(wide, bid.name or label("paper_bid.base")) for bid in design.bids]
     rows = list(_rows(design, wide, names, locale))
     drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - HEAD), zone.bottom, ROW)
-    items: list[Item] = [head, lead, *drawn.items]
+    items: list[Item] = [head, *lead, *drawn.items]
     words = (Paragraph(label("paper_bid.yours")), Paragraph(label("paper.codes_decide"), bold=True))
     strip = StripSection(label("paper_bid.use"), words, label("paper.more_notes", n="{n}"))
     return (SheetDraft(paper, label("paper_bid.short"), tuple(items), kind="bid", sections=(strip,)),)

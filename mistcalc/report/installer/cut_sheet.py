@@ -55,9 +55,7 @@ class _CutSheets:
         """A new sheet, or the part of one below a height."""
         label, zone = self.locale.label, self.zone._replace(top=self.zone.top if top is None else top)
         head = Text((zone.left, zone.top - 5.0), label("paper_cut.title"), 5.0, True, layer="NOTE")
-        x = zone.left + head.width + 8.0
-        lead = fonts.fit(label("paper_cut.lead"), 2.5, zone.right - x)
-        self.pages.append([head, Text((x, zone.top - 5.0), lead, layer="NOTE")])
+        self.pages.append([head, *text_and_tables.beside_title(head, label("paper_cut.lead"), zone.right)])
         self.y = zone.top - HEAD
 
     def bars(self, plan: CutPlan) -> None:

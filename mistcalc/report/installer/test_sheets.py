@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
-from mistcalc.drawing import fonts, symbols, text_and_tables
+from mistcalc.drawing import symbols, text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import Item, Text
@@ -110,8 +110,7 @@ def _halves(box: Box) -> list[Box]:
 def _head(paper: PaperSize, title_text: str, lead: str) -> list[Item]:
     zone = paper.zone.grown(-PAD)
     title = Text((zone.left, zone.top - 5.0), title_text, 5.0, True, layer="NOTE")
-    x = zone.left + title.width + 8.0
-    return [title, Text((x, zone.top - 5.0), fonts.fit(lead, 2.5, zone.right - x), layer="NOTE")]
+    return [title, *text_and_tables.beside_title(title, lead, zone.right)]
 
 
 def _aligned(gauges: Sequence[float], locale: Locale) -> list[str]:
