@@ -230,9 +230,9 @@ def beside_title(title: Text, lead: str, right: float) -> list[Text]:
     """What a sheet's title is followed by on its line, up to `right`; in two lines where one has no room."""
     x, y = title.at[0] + title.width + 8.0, title.at[1]
     lines = fonts.wrap(lead, 2.5, right - x)
-    lows = (y,) if len(lines) == 1 else (y + 2.4, y - 1.2)
+    lows = (y,) if len(lines) < 2 else (y + 2.4, y - 1.2)
     shown = lines if len(lines) <= len(lows) else [lines[0], fonts.fit(" ".join(lines[1:]), 2.5, right - x)]
-    return [Text((x, low), line, layer="NOTE") for low, line in zip(lows, shown, strict=True)]
+    return [Text((x, low), line, layer="NOTE") for low, line in zip(lows, shown, strict=False)]
 
 
 def head_width(head: str) -> float:
