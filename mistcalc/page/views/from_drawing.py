@@ -16,7 +16,7 @@ from mistcalc.errors import InputError
 from mistcalc.page import open_project
 from mistcalc.page.drawing_picture import DrawingPicture
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import components, controls, so_far
+from mistcalc.page.views import components, controls, no_project, so_far
 from mistcalc.report.common.locale_text import Locale
 
 UPLOAD_MB = 20
@@ -30,7 +30,7 @@ Said = tuple[tuple[str, str], ...]
 
 def show() -> None:
     locale = Locale("us", open_project.language())
-    st.html('<div class="job welcome"><b>mistcalc</b></div>')
+    no_project.show_name()
     components.headline(locale.label("start.drawing_head"))
     components.side(locale.label("start.drawing_lead"))
     upload = controls.upload(

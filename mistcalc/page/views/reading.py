@@ -6,7 +6,6 @@ The id that stands for the link only reads (`places.py`), so the store refuses w
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 
 import streamlit as st
 
@@ -14,7 +13,16 @@ from mistcalc import words
 from mistcalc.errors import MistcalcError
 from mistcalc.page import open_project, places, save_status
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import afternoon, components, controls, lid_to_read, on_site, paper, season
+from mistcalc.page.views import (
+    afternoon,
+    components,
+    controls,
+    lid_to_read,
+    no_project,
+    on_site,
+    paper,
+    season,
+)
 
 SHOW: dict[str, Callable[[OpenProject], None]] = {
     "lid": lid_to_read.show,
@@ -90,13 +98,8 @@ def _head(opened: OpenProject, link: places.Link, shown: tuple[str, ...], view: 
 
 
 def _gone(why: Exception) -> None:
-    spoken = open_project.language()
-    st.html('<div class="job welcome"><b>mistcalc</b></div>')
-    save_status.show_save_status(partial(words.label, language=spoken), spoken, project=False)
-    other = open_project.next_language(spoken)
-    title = words.label("page.language_name", language=other)
-    controls.button(title, key="speak", on_click=_choose, args=("language", other))
-    components.headline(words.label("office.link_gone", language=spoken))
+    label = no_project.show_head()
+    components.headline(label("office.link_gone"))
     components.show_errors(open_project.error_sentences(why))
 
 

@@ -3,26 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import partial
 from typing import Any
 
 import streamlit as st
 
-from mistcalc import words
-from mistcalc.page import access, open_project, save_status
+from mistcalc.page import access
 from mistcalc.page.login_gate import FAILURES
-from mistcalc.page.views import components, controls
+from mistcalc.page.views import components, controls, no_project
 
 
 def show(broken: Sequence[str] = ()) -> None:
     """broken: why nobody can sign in. Where the last try failed the address says how."""
-    spoken = open_project.language()
-    label = partial(words.label, language=spoken)
-    st.html('<div class="job welcome"><b>mistcalc</b></div>')
-    save_status.show_save_status(label, spoken, project=False)
-    other = open_project.next_language(spoken)
-    title = words.label("page.language_name", language=other)
-    controls.button(title, key="speak", on_click=_speak, args=(other,))
+    label = no_project.show_head()
     components.headline(label("office.sign_in_head"))
     if broken:
         components.show_errors(broken)
@@ -40,7 +32,3 @@ def way_out(label: Callable[..., str], where: str, **how: Any) -> None:
     if access.login_asked() and (known := access.person()) is not None:
         title = label("office.sign_out", name=known.shown)
         controls.button(title, key=f"sign-out-{where}", on_click=access.sign_out, **how)
-
-
-def _speak(language: str) -> None:
-    st.session_state["language"] = language

@@ -13,7 +13,7 @@ from mistcalc.model.results import Weather
 from mistcalc.page import open_project, start_pictures
 from mistcalc.page.first_answers import Answers
 from mistcalc.page.start_pictures import SHAPES, shape_named
-from mistcalc.page.views import components, controls, so_far
+from mistcalc.page.views import components, controls, no_project, so_far
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import COMPASS_POINTS
 
@@ -32,7 +32,7 @@ tiles, compass = (components.browser_part(name, f"{name}.css", f"{name}.js") for
 
 def show() -> None:
     locale = Locale(_units(), open_project.language())
-    st.html('<div class="job welcome"><b>mistcalc</b></div>')
+    no_project.show_name()
     step = int(st.session_state.get("start-step", 1))
     shown = f"ask-{step}" if step <= len(QUESTIONS) else "so-far"
     st.html(f"<style>@media (max-width: 640px) {{ .st-key-{shown} {{ display: flex !important; }} }}</style>")

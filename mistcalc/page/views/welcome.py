@@ -5,14 +5,13 @@ from __future__ import annotations
 import contextlib
 import datetime
 from collections.abc import Sequence
-from functools import partial
 
 import streamlit as st
 
-from mistcalc import files, words
+from mistcalc import files
 from mistcalc.errors import DataError, MistcalcError
-from mistcalc.page import access, open_project, places, save_status, store
-from mistcalc.page.views import components, controls, sign_in
+from mistcalc.page import access, open_project, places, store
+from mistcalc.page.views import components, controls, no_project, sign_in
 
 RECENT = 6
 RECENT_SIGNED_IN = 200  # nobody there opens the data folder to find an older one
@@ -20,13 +19,7 @@ RECENT_SIGNED_IN = 200  # nobody there opens the data folder to find an older on
 
 def show(wrong: Sequence[str] = (), unread: str | None = None) -> None:
     """wrong: why the project asked for does not stand here. unread: its id, where it is kept all the same."""
-    spoken = open_project.language()
-    label = partial(words.label, language=spoken)
-    st.html('<div class="job welcome"><b>mistcalc</b></div>')
-    save_status.show_save_status(label, spoken, project=False)
-    other = open_project.next_language(spoken)
-    title = words.label("page.language_name", language=other)
-    controls.button(title, key="speak", on_click=_speak, args=(other,))
+    label = no_project.show_head()
     sign_in.way_out(label, "welcome")
     components.headline(label("page.welcome"))
     if wrong:
@@ -70,10 +63,6 @@ def _start() -> None:
 
 def _from_drawing() -> None:
     st.query_params["new"] = "drawing"
-
-
-def _speak(language: str) -> None:
-    st.session_state["language"] = language
 
 
 def _uploaded(title: str) -> None:
