@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from mistcalc.model.project import Patio, Piece, Plumbing, Project, Run, SecondRow, Spot, Tap
+from mistcalc.model.project import Patio, Piece, Plumbing, Project, Run, SecondRow, Spot, Tap, Zone
 
 ENDS = ("start", "end")
 BENDS = ("elbow", "elbow 45")
@@ -61,8 +61,10 @@ def with_row_feeds(project: Project) -> Project:
     plumbing = replace(project.plumbing, row_feeds=(), second_rows=())
     placed = {run.name: _Placed(patio, n) for patio in project.patios for n, run in enumerate(patio.runs)}
     second = {name: run.row for name, run in placed.items() if run.row}
-    if not second:
-        return replace(project, plumbing=plumbing) if project.plumbing.second_rows else project
+    if not second and not project.plumbing.second_rows:
+        return project
+    gone = {row for row, _ in project.plumbing.second_rows} - set(second.values())
+    plumbing = replace(plumbing, zones=tuple(_without(zone, gone) for zone in plumbing.zones))
     plumbing = _in_zones(plumbing, second)
     feeds, rows = tuple(_feeds(placed, second, plumbing)), tuple((row, run) for run, row in second.items())
     return replace(project, plumbing=replace(plumbing, row_feeds=feeds, second_rows=rows))
@@ -85,6 +87,10 @@ class _Placed:
         return self.run.second_row.name if self.run.second_row else ""
 
 
+def _without(zone: Zone, gone: set[str]) -> Zone:
+    return replace(zone, runs=tuple(run for run in zone.runs if run not in gone))
+
+
 def _in_zones(plumbing: Plumbing, second: dict[str, str]) -> Plumbing:
     """`second`: the second row of each run that has one."""
     zoned = {name for zone in plumbing.zones for name in zone.runs}
@@ -105,7 +111,7 @@ def _in_zones(plumbing: Plumbing, second: dict[str, str]) -> Plumbing:
 def _feeds(placed: dict[str, _Placed], second: dict[str, str], plumbing: Plumbing) -> Iterator[Piece]:
     """Tube to every second row that no piece of the file names: to the first of those that hang together,
     and from each to the next."""
-    stated = {_run_of(spot) for spot in (*_spots(plumbing), *(drain.at for drain in plumbing.drains))}
+    stated = {run_of(spot) for spot in (*_spots(plumbing), *(drain.at for drain in plumbing.drains))}
     free = {run: row for run, row in second.items() if row not in stated}
     together = {run: {run} for run in free}
     corners = list(_corners(free, plumbing))
@@ -124,7 +130,7 @@ def _corners(free: dict[str, str], plumbing: Plumbing) -> Iterator[tuple[str, st
     """The two runs, and a piece between their second rows, where elbows alone join the first ones."""
     zone_of = {run: zone.name for zone in plumbing.zones for run in zone.runs}
     for piece in plumbing.pieces:
-        here, there = (_run_of(spot) for spot in (piece.start, piece.end))
+        here, there = (run_of(spot) for spot in (piece.start, piece.end))
         level = piece.rise in (0.0, None) and all(kind in BENDS for kind, count in piece.fittings if count)
         if not level or here == there or not {here, there} <= free.keys():
             continue
@@ -158,7 +164,7 @@ def _spots(plumbing: Plumbing) -> Iterator[Spot]:
         yield from (piece.start, piece.end)
 
 
-def _run_of(spot: Spot) -> str:
+def run_of(spot: Spot) -> str:
     """The run, or row, that a spot lies on, if it is one of theirs."""
     if isinstance(spot, Tap):
         return spot.run

@@ -22,7 +22,7 @@ def why_here(mark: Mark, patio: Patio, layout: Layout, locale: Locale) -> str:
 
 def _where(mark: Mark, layout: Layout, locale: Locale) -> Iterator[str]:
     """What the tape passes next to it, and the marks before and after."""
-    row = sorted((m for m in layout.marks if m.run == mark.run), key=lambda m: m.along)
+    row = layout.marks_of(mark.run)
     place = row.index(mark)
     phrases = [near] if (near := next_to(mark, locale)) else []
     if place:

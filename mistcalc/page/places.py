@@ -95,7 +95,7 @@ def projects_folder(person: str) -> Path:
 
 def folder_to_read(identity: str) -> Path:
     """The folder of a project. Raises DataError where the id is none of ours, or its link is gone."""
-    return folder_to_write(_link_of(identity).project if only_reads(identity) else identity)
+    return folder_to_write(link_of(identity).project if only_reads(identity) else identity)
 
 
 def folder_to_write(identity: str) -> Path:
@@ -148,7 +148,8 @@ def link_by(token: str) -> Link | None:
     return None
 
 
-def _link_of(identity: str) -> Link:
+def link_of(identity: str) -> Link:
+    """The link of an id that only reads. Raises DataError where it does not stand."""
     link = link_by(identity.removeprefix(LINK))
     if link is None:
         raise DataError("page-link-gone")

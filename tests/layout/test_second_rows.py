@@ -14,6 +14,7 @@ from mistcalc.layout import lay
 from mistcalc.model.mirror_image import mirrored_patio
 from mistcalc.model.project import Patio, SecondRow
 from mistcalc.model.results import Layout
+from mistcalc.model.second_rows import with_row_feeds
 from tests.layout.lids import IN, patio, run
 from tests.layout.random_lids import eighths, lid
 from tests.layout.raw import Walk, broken_rules
@@ -166,3 +167,15 @@ length = "3 ft"
 """
     stated = files.parse_project(text.replace("[pump]\n", own))
     assert [(str(p.start), str(p.end)) for p in stated.plumbing.row_feeds] == [("A end", "2A end")]
+
+
+def test_rows_taken_away_leave_the_project_as_it_was() -> None:
+    """Its zones too, to which rows are added where no zone names them."""
+    plain = files.parse_project(TEXT.format(a='then = "inside corner"'))
+    runs = tuple(replace(run, second_row=SecondRow(1.8, f"2{run.name}")) for run in plain.patios[0].runs)
+    rowed = with_row_feeds(replace(plain, patios=(replace(plain.patios[0], runs=runs),)))
+    assert rowed.plumbing.zones[0].runs == ("A", "2A", "B", "2B")
+    assert with_row_feeds(replace(rowed, patios=plain.patios)) == plain
+    renamed = (replace(runs[0], second_row=SecondRow(1.8, "rear")), runs[1])
+    again = with_row_feeds(replace(rowed, patios=(replace(plain.patios[0], runs=renamed),)))
+    assert again.plumbing.zones[0].runs == ("A", "rear", "B", "2B")

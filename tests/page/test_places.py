@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import string
+from dataclasses import replace
 
 import pytest
 from streamlit.testing.v1 import AppTest
@@ -11,7 +12,7 @@ from mistcalc import files
 from mistcalc.errors import DataError
 from mistcalc.page import open_project, places, store
 from mistcalc.page.edits import SetValue
-from mistcalc.page.views import lid, paper, reading
+from mistcalc.page.views import background_work, lid, paper, reading
 from tests.page.test_faults import APP
 
 ANA = places.person_of("https://login.example", "248289761001")
@@ -189,3 +190,16 @@ def test_no_view_of_a_link_holds_a_field_an_upload_or_a_button_that_edits(reader
     places.withdraw(identity, link.token)
     app.run()
     assert "se retiró" in " ".join(element.proto.body for element in app.get("html"))
+
+
+def test_what_a_reader_is_given_is_in_the_language_and_units_they_read(monkeypatch):
+    """Neither is in the project's text, by which work that is done is known again."""
+    opened = open_project.open_saved(store.create(TEXT))
+    monkeypatch.setattr(background_work.st, "session_state", {})
+
+    def worked(language: str, units: str) -> str | None:
+        project = replace(opened.project, language=language, units=units)
+        asked = replace(opened, project=project)
+        return background_work.in_background(asked, "job", lambda: f"{language} {units}")
+
+    assert [worked("en", "us"), worked("es", "us"), worked("es", "metric")] == ["en us", "es us", "es metric"]

@@ -28,8 +28,12 @@ NEAR = 1e-4  # m: what a mark's place may lose on the way
 
 
 def laid(seed: int) -> Design:
-    """The lids of a random project, without a line: what the model shows hangs on no more."""
-    project = files.parse_project(project_text(seed))
+    return solved(project_text(seed))
+
+
+def solved(text: str) -> Design:
+    """The lids of a project, without a line: what the model shows hangs on no more."""
+    project = files.parse_project(text)
     layouts = tuple(layout for layout, _ in design.lay_all(project))
     return replace(builders.design(), project=project, layouts=layouts)
 
@@ -107,6 +111,18 @@ def test_tube_is_a_pipe_of_its_size_where_it_lies_with_the_standards_own_propert
         assert set(said) <= set(kinds) and kinds["NominalDiameter"] == "IfcPositiveLengthMeasure"
         assert said["NominalDiameter"] == pytest.approx(made.project.plumbing.tube.outside, abs=1e-6)
         assert 2 * solid.SweptArea.Radius == pytest.approx(said["OuterDiameter"], abs=2e-6)
+
+
+def test_a_second_row_has_its_marks_and_its_tube():
+    text = files.example_text("terraza")
+    made = solved(text.replace("[[patio.run]]", '[[patio.run]]\nsecond_row = { back = "2 m" }'))
+    rows = {row.name for layout in made.layouts for row in layout.lid.rows}
+    assert {f"2{run.name}" for layout in made.layouts for run in layout.lid.runs} <= rows
+    model = opened(made)
+    assert {pipe.Name for pipe in model.by_type("IfcPipeSegment")} == rows
+    marks = {mark.name for layout in made.layouts for mark in layout.marks}
+    assert {mark.Name for mark in model.by_type("IfcFlowTerminal")} == marks
+    assert set(pd.read_parquet(io.BytesIO(marks_table(made)))["name"]) == marks
 
 
 def test_metres_north_and_a_building():

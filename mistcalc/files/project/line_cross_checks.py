@@ -14,6 +14,7 @@ from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.heights import TAPE, Join, node_heights
 from mistcalc.model.lid_heights import risen
 from mistcalc.model.project import Tap
+from mistcalc.model.second_rows import run_of
 
 Joins = list[tuple[str, str]]
 
@@ -23,7 +24,7 @@ def compare_line(walk: SchemaReader, values: dict[str, Any]) -> None:
     names is fed from its run (`model.second_rows`): to it nothing need lead."""
     line, pumped = values["line"], values["pump"] is not None
     rows = [pair for patio in values["patio"] for run in patio["run"] for pair in rows_of(run)]
-    named = {_run_of(table[key]) for table, key, _ in spots(line)}
+    named = {run_of(table[key]) for table, key, _ in spots(line)}
     fed = [row for row, within in rows if not within or row["name"] in named]
     runs = list(dict.fromkeys(row["name"] for row, _ in rows))
     broken = not pumped and walk.states(("pump",))  # a [pump] that cannot be read
@@ -82,10 +83,6 @@ def _joined(pieces: list[dict[str, Any]], runs: list[str]) -> Joins:
 
 def _node(spot: str | Tap) -> str:
     return f"{spot.run} start" if isinstance(spot, Tap) else spot
-
-
-def _run_of(spot: str | Tap) -> str:
-    return spot.run if isinstance(spot, Tap) else spot.rpartition(" ")[0]
 
 
 def _reached(first: str, joined: Joins, never: str = "") -> set[str]:

@@ -13,10 +13,10 @@ from mistcalc.errors import InputError, InputErrors
 from mistcalc.files.project.first_file import NO_ANSWERS, FirstAnswers, FirstFile
 from mistcalc.files.project.reader import parse_project
 from mistcalc.files.project.rewriting import rewrite
+from mistcalc.files.project.ring_cross_checks import FEWEST as FEWEST_OF_RING
+from mistcalc.files.project.ring_cross_checks import OUT as CLOSED
 
 EXAMPLES = ("courtyard", "bayou", "terraza")
-FEWEST_OF_RING = 4
-CLOSED = 0.0032  # m (1/8 in), how far the ends of a ring may be apart, as the reader has it
 MOST_RUNS = 26  # one letter each
 
 

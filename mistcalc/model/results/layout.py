@@ -203,3 +203,7 @@ class Layout(ShortRepr):
     panel_spans: tuple[tuple[str, Metre, Metre], ...] = ()  # each panel's run, and from where to where along
     too_large: bool = False  # past 10,000 marks: not laid
     holes: HolesVerdict = HolesVerdict()
+
+    def marks_of(self, row: str) -> tuple[Mark, ...]:
+        """The marks of a row, in the order the tape meets them."""
+        return tuple(sorted((m for m in self.marks if m.run == row), key=lambda mark: mark.along))

@@ -32,11 +32,13 @@ def in_background(opened: OpenProject, name: str, make: Callable[[], T], of: str
     """
     jobs: dict[str, tuple[str, Future[T]]] = st.session_state.setdefault("jobs", {})
     about, job = jobs.get(name, ("", None))
-    if job is None or about != opened.text + of:
+    spoken = opened.project  # who reads by a link has a language and units that its text does not say
+    asked = f"{spoken.language}/{spoken.units}/{opened.text}{of}"
+    if job is None or about != asked:
         if job is not None:
             job.cancel()  # if it has not begun: what it was for has changed
         job = _workers.submit(make)
-        jobs[name] = (opened.text + of, job)
+        jobs[name] = (asked, job)
         st.session_state.pop(f"given-up:{name}", None)
     try:
         return job.result(timeout=AT_ONCE)

@@ -266,3 +266,10 @@ def pump_rows(opened: OpenProject, line: Line, verdict: LineVerdict) -> list[tup
         rows.append((opened.label("page.pump_used"), quantity_text(opened, duty.used_share, "share")))
     rows.append((opened.label("page.pump_verdict"), opened.label(f"verdict.{verdict.word}")))
     return rows
+
+
+def choose_patio(opened: OpenProject) -> None:
+    """Which patio is looked at, where there are several."""
+    if len(opened.project.patios) > 1:
+        names = [patio.name for patio in opened.project.patios]
+        controls.radio_buttons(opened.label("page.patio"), names, key="patio", horizontal=True)

@@ -67,13 +67,14 @@ def _draw(opened: OpenProject, stale: bool) -> None:
     if opened.read_only:
         component(key=kept, data={**data, "stale": stale, "stated": [False] * len(data["stated"])})
     else:
-        component(key=kept, data={**data, "stale": stale}, on_moved_change=partial(_move, opened, kept))
+        moved = controls.guarded(partial(_move, opened, kept, opened.patio.name))
+        component(key=kept, data={**data, "stale": stale}, on_moved_change=moved)
 
 
-def _move(opened: OpenProject, kept: str) -> None:
+def _move(opened: OpenProject, kept: str, patio: str) -> None:
     """Seats that a hand put elsewhere."""
     message = st.session_state[kept].moved
-    edits = [move.edit for move in read_moves(message, opened.patio.name).moves]
+    edits = [move.edit for move in read_moves(message, patio).moves]
     components.commit(opened, edits)
 
 

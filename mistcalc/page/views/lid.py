@@ -106,9 +106,7 @@ def _preview(identity: str, moves: Moves) -> Project | None:
 
 def _chooser(opened: OpenProject) -> str:
     """Which patio, where there are several, and which run."""
-    if len(opened.project.patios) > 1:
-        names = [patio.name for patio in opened.project.patios]
-        controls.radio_buttons(opened.label("page.patio"), names, key="patio", horizontal=True)
+    components.choose_patio(opened)
     names = [run.name for run in opened.patio.runs]
     if len(names) == 1:
         return names[0]

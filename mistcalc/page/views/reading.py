@@ -23,6 +23,7 @@ from mistcalc.page.views import (
     paper,
     season,
 )
+from mistcalc.report.common.mirrored_name import job_name
 
 SHOW: dict[str, Callable[[OpenProject], None]] = {
     "lid": lid_to_read.show,
@@ -31,6 +32,7 @@ SHOW: dict[str, Callable[[OpenProject], None]] = {
     "paper": paper.show,
     "on-site": on_site.show,
 }
+OF_A_PATIO = ("afternoon", "season")  # it is chosen on the lid's view, which an owner does not see
 SHOWN_TO: dict[places.Reader, tuple[str, ...]] = {
     "owner": ("afternoon", "season", "paper"),
     "crew": ("lid", "paper", "on-site"),
@@ -38,11 +40,8 @@ SHOWN_TO: dict[places.Reader, tuple[str, ...]] = {
 
 
 def show(token: str) -> None:
-    link = places.link_by(token)
     try:
-        if link is None:
-            open_project.open_saved(f"{places.LINK}{token}")  # says that it is gone
-            return
+        link = places.link_of(f"{places.LINK}{token}")
         opened = _opened(link)
     except Exception as gone:
         _gone(gone)
@@ -54,6 +53,8 @@ def show(token: str) -> None:
     open_project.follow_others(opened.identity)
     with st.container(key="view"):
         try:
+            if view in OF_A_PATIO:
+                components.choose_patio(opened)
             SHOW[view](opened)
         except MistcalcError as error:
             components.show_errors(open_project.error_sentences(error, opened))
@@ -71,7 +72,8 @@ def _head(opened: OpenProject, link: places.Link, shown: tuple[str, ...], view: 
     label = opened.label
     with st.container(key="head", horizontal=True, vertical_alignment="center"):
         with st.container(key="job", horizontal=True, width="content"):
-            st.html(f'<div class="job"><b>{components.safe(opened.project.name)}</b></div>', width="content")
+            name = components.safe(job_name(opened.project, opened.locale))
+            st.html(f'<div class="job"><b>{name}</b></div>', width="content")
             save_status.show_save_status(label, opened.project.language, project=False)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
             controls.button(

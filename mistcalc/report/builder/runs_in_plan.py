@@ -84,11 +84,9 @@ def plan_runs(patio: Patio, layout: Layout) -> tuple[PlanRun, ...]:
         n = patio.number_of(run.name)
         walked = line_geometry.unit(*line.edge)
         ahead = walked if line.datum_at_start else (-walked[0], -walked[1])
-        marks = sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.along)
+        marks = layout.marks_of(run.name)
         back = behind[n] or bool(line.of)
-        out.append(
-            PlanRun(run, line, patio.depth_over(n), tuple(marks), ahead, line_geometry.left(walked), back)
-        )
+        out.append(PlanRun(run, line, patio.depth_over(n), marks, ahead, line_geometry.left(walked), back))
     return tuple(out)
 
 

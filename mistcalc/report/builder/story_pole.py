@@ -55,7 +55,7 @@ def pole_sheets(design: Design, paper: Paper, locale: Locale) -> tuple[Sheet, ..
     tiles: list[_Tile] = []
     for layout in design.layouts:
         for line in layout.lid.rows:
-            marks = sorted((m for m in layout.marks if m.run == line.name), key=lambda m: m.along)
+            marks = layout.marks_of(line.name)
             run = next(
                 r
                 for p in design.project.patios

@@ -41,9 +41,10 @@ def list_assumptions(project: Project, locale: Locale, line: Line | None = None)
         key, _, value = known.get(path, (path, "", None))
         groups.setdefault((key, repr(value)), []).append(path)
     if feeds := project.plumbing.row_feeds:
-        fed = {str(piece.end).rpartition(" ")[0]: sum(each.length for each in feeds) for piece in feeds}
-        known |= {f"line.row_feeds[{row}]": ("line.row_feeds", row, tube) for row, tube in fed.items()}
-        groups["line.row_feeds", ""] = [f"line.row_feeds[{row}]" for row in fed]
+        tube = sum(piece.length for piece in feeds)  # all of it: it is told once, of all rows
+        rows = dict.fromkeys(str(piece.end).rpartition(" ")[0] for piece in feeds)
+        known |= {f"line.row_feeds[{row}]": ("line.row_feeds", row, tube) for row in rows}
+        groups["line.row_feeds", ""] = [f"line.row_feeds[{row}]" for row in rows]
     by_reader = sorted(groups, key=lambda group: _rank(group[0]))
     return tuple(Assumption(group[0], _sentence(groups[group], known, locale)) for group in by_reader)
 

@@ -82,7 +82,7 @@ class _Patio:
             Representation=self.model.surface(_faces(self.patio, self.layout)),
             PredefinedType="CEILING",
         )
-        wet = [self.tube(run) for run in self.layout.lid.runs]
+        wet = [self.tube(run) for run in self.layout.lid.rows]
         wet += [self.mark(mark) for mark in self.layout.marks]
         self.model.on_storey(self.patio.name, [lid, *wet])
         return wet
@@ -113,7 +113,7 @@ class _Patio:
         return made
 
     def tube(self, run: RunLine) -> Any:
-        n = [each.name for each in self.patio.runs].index(run.name)
+        n = self.patio.number_of(run.name)
         tube, above = self.tube_of(run.name), self.above(run.name)
         first, last = ((*end, self.height(run, n, end) + (above or 0.0)) for end in run.tube)
         long = math.dist(first, last)

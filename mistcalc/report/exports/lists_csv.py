@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mistcalc import words
-from mistcalc.model.results import Design, Layout, Mark, Part, PricedPart
+from mistcalc.model.results import Design, Mark, Part, PricedPart
 from mistcalc.report.common.cut_pieces import numbered_pieces, piece_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
@@ -45,16 +45,11 @@ def marks_dataframe(design: Design, locale: Locale) -> pd.DataFrame:
         }
         for run in layout.lid.rows:
             last: Mark | None = None
-            for mark in marks_of_run(layout, run.name):
+            for mark in layout.marks_of(run.name):
                 row = _mark_row(mark, last, surfaces.get(run.name, ""), locale)
                 rows.append(row[: len(names)])
                 last = mark
     return pd.DataFrame(rows, columns=[locale.label(f"marks_csv.{n}") for n in names])
-
-
-def marks_of_run(layout: Layout, run: str) -> list[Mark]:
-    """In the order the tape meets them."""
-    return sorted((mark for mark in layout.marks if mark.run == run), key=lambda mark: mark.along)
 
 
 def _mark_row(mark: Mark, last: Mark | None, surface: str, locale: Locale) -> list[str]:

@@ -46,7 +46,7 @@ def _told(design: Design, layout: Layout, run: RunLine, most: int, locale: Local
     patio = next(patio for patio in design.project.patios if patio.name == layout.patio)
     surface = next(locale.word(stated.datum.surface) for stated in patio.rows if stated.name == run.name)
     about = {"run": _cut(run.name, most), "surface": _cut(surface, most)}
-    marks = sorted((mark for mark in layout.marks if mark.run == run.name), key=lambda mark: mark.along)
+    marks = layout.marks_of(run.name)
     if not marks:
         yield _line(design, locale, "none", **about)
         return

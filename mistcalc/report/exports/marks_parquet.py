@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 
 from mistcalc.model.results import Design
-from mistcalc.report.exports.lists_csv import marks_of_run
 
 DIGITS = 6  # of a metre: the last digits of a computed place differ between processors
 TEXTS = ("name", "patio", "run")
@@ -21,10 +20,7 @@ def marks_table(design: Design) -> bytes:
     import pyarrow.parquet as pq
 
     marks = [
-        mark
-        for layout in design.layouts
-        for run in layout.lid.runs
-        for mark in marks_of_run(layout, run.name)
+        mark for layout in design.layouts for row in layout.lid.rows for mark in layout.marks_of(row.name)
     ]
     columns = {name: pa.array([getattr(mark, name) for mark in marks], pa.string()) for name in TEXTS}
     for name in LENGTHS:

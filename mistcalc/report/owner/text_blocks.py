@@ -42,8 +42,8 @@ class RangeBar:
 
 @dataclass(frozen=True)
 class RangeBars:
-    """A picture of rows, a bar in each column: solid to the middle, a line from low to high. The same figures
-    stand in tables, which a terminal has alone."""
+    """A picture of rows, a bar in each column: solid to the low figure, open to the high one, a line across
+    at the middle. The same figures stand in tables, which a terminal has alone."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, tuple[RangeBar, ...]], ...]

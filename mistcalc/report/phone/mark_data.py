@@ -5,7 +5,7 @@ A step is 1/8 in or 1 mm; the scripts count in steps and look up how they read, 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from mistcalc import units, words
@@ -76,7 +76,7 @@ def page_data(design: Design, system: System, language: str) -> dict[str, Any]:
         "marks": [
             _mark(mark, number, layout, system)
             for number, (_, run, _, layout) in enumerate(runs)
-            for mark in _in_order(layout, run)
+            for mark in layout.marks_of(run.name)
         ],
         "cannot": CANNOT,
         "crew": design.project.crew_language,
@@ -94,10 +94,6 @@ def _runs(design: Design) -> Iterator[_RunOf]:
         for run, line in zip(patio.rows, layout.lid.rows, strict=True):
             if any(mark.run == run.name for mark in layout.marks):
                 yield patio, run, line, layout
-
-
-def _in_order(layout: Layout, run: Run) -> list[Mark]:
-    return sorted((mark for mark in layout.marks if mark.run == run.name), key=lambda mark: mark.along)
 
 
 def _joists(layout: Layout, run: Run, system: System) -> list[list[float]]:
@@ -159,12 +155,12 @@ def _spoken(design: Design, locale: Locale, runs: list[_RunOf]) -> dict[str, Any
         "marks": [
             _told(mark, before, findings[layout.patio], locale)
             for _, run, _, layout in runs
-            for before, mark in _pairs(_in_order(layout, run))
+            for before, mark in _pairs(layout.marks_of(run.name))
         ],
     }
 
 
-def _pairs(marks: list[Mark]) -> Iterator[tuple[Mark | None, Mark]]:
+def _pairs(marks: Sequence[Mark]) -> Iterator[tuple[Mark | None, Mark]]:
     yield from zip([None, *marks], marks, strict=False)
 
 

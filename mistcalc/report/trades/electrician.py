@@ -118,6 +118,8 @@ def _moved(design: Design, layout: Layout, thing: PlacedObstacle, locale: Locale
     for fix in (f for f in layout.fixes if f.move == thing.name and f.purpose == "clearance"):
         along += {"along+": fix.by, "along-": -fix.by}.get(fix.toward, 0.0)
         back += {"house": fix.by, "edge": -fix.by}.get(fix.toward, 0.0)
+    if along != thing.along and _still_on_joist(design, layout, thing):
+        return ""  # to be moved twice along: nobody has worked that out
     if along == thing.along:
         fixes = (dict(f.fix) for f in design.findings if f.value("patio") == layout.patio)
         off = [fix["to"] for fix in fixes if fix.get("move") == thing.name and "to" in fix]
@@ -125,6 +127,12 @@ def _moved(design: Design, layout: Layout, thing: PlacedObstacle, locale: Locale
     told = [locale.tape(along)] if along != thing.along else []
     told += [locale.label("paper_trade.box_back", back=back)] if back != thing.back else []
     return locale.label("paper_trade.box_moved", to=", ".join(told)) if told else ""
+
+
+def _still_on_joist(design: Design, layout: Layout, thing: PlacedObstacle) -> bool:
+    """Whether its move out of the mist ends at a joist."""
+    where = f"{layout.patio}/{thing.name}"
+    return any(f.value("still_on_joist") and f.where == where for f in design.findings)
 
 
 def _circuit(design: Design, locale: Locale) -> Iterator[SlipRow]:

@@ -186,6 +186,7 @@ def _pictures(design: Design, slip: Slip, room: Box, high: float, locale: Locale
 
 def _head(words: str, note: str, room: Box) -> list[Item]:
     """A head, and what is said of it beside it; what finds no room there in lines below."""
+    note = " ".join(fonts.clean(note).split())  # as it is wrapped: what stands beside is not told again
     head = Text((room.left, room.top - 3.5), fonts.fit(words, 3.5, room.width, True), 3.5, True, layer="NOTE")
     x, y = head.at[0] + head.width + 3.0, room.top - 3.5
     beside = fonts.wrap(note, 2.5, room.right - x)[:1]
