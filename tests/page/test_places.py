@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import string
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import pytest
@@ -196,6 +197,9 @@ def test_what_a_reader_is_given_is_in_the_language_and_units_they_read(monkeypat
     """Neither is in the project's text, by which work that is done is known again."""
     opened = open_project.open_saved(store.create(TEXT))
     monkeypatch.setattr(background_work.st, "session_state", {})
+    # Not the page's own threads, which may still be at what another test asked for; and no hurry.
+    monkeypatch.setattr(background_work, "_workers", ThreadPoolExecutor(max_workers=1))
+    monkeypatch.setattr(background_work, "AT_ONCE", None)
 
     def worked(language: str, units: str) -> str | None:
         project = replace(opened.project, language=language, units=units)
