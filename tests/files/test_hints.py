@@ -78,6 +78,7 @@ def test_an_obstacle_of_another_name(said, meant):
         (SMALL + "framing = { pitch = '2 ft' }\n", "spacing", ""),
         (SMALL + "kerf = '2 mm'\n", "", "line.tube"),
         (SMALL + "[line]\nslope = '1 %'\n", "", "line.drain"),
+        (SMALL + "[pump]\nflow = '1 gpm'\n", "", "pump.nameplate"),  # not a nozzle's
     ],
 )
 def test_a_key_of_another_name_or_in_another_place(text, nearest, home):

@@ -577,3 +577,10 @@ def test_a_near_miss_names_the_sample_meant():
     with pytest.raises(DataError) as caught:
         climate_path("el paso", None)
     assert caught.value.values["like"] == ("el-paso",)
+
+
+def test_the_name_of_a_town_is_answered_with_the_sample_nearest_to_it():
+    """Las Cruces lies some 60 km from El Paso, and 430 km from Tucson."""
+    with pytest.raises(DataError) as caught:
+        climate_path("las cruces", None)
+    assert (caught.value.values["town"], caught.value.values["nearest"]) == ("Las Cruces, NM", "el-paso")

@@ -16,8 +16,9 @@ import numpy as np
 from mistcalc.errors import DataError
 from mistcalc.files.climate import quality_checks as checks
 from mistcalc.files.climate.formats import ClimateRows, read_rows
+from mistcalc.files.climate.named_file import climate_path
 from mistcalc.files.climate.quality_checks import HOURS, note
-from mistcalc.files.climate.station_file import SAMPLES, climate_path, decode, load, plain
+from mistcalc.files.climate.station_file import SAMPLES, decode, load, plain
 from mistcalc.files.climate.sunlight_checks import check_zone, sunlight_findings
 from mistcalc.model.content_digest import fingerprint
 from mistcalc.model.results import DesignHour, Finding, Level, Weather

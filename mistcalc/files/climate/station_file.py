@@ -1,12 +1,10 @@
-"""From a name, a path or an upload to the text of a climate file; hostile until it is read.
+"""From a path or an upload to the text of a climate file; hostile until it is read.
 
-Sizes are capped before and after unpacking, a project can only name a shipped sample or a file beside it, and
-text of a file is shown only as one short printable line.
+Sizes are capped before and after unpacking, and text of a file is shown only as one short printable line.
 """
 
 from __future__ import annotations
 
-import difflib
 import zlib
 from pathlib import Path
 
@@ -33,31 +31,6 @@ def samples_folder() -> Path:
     package = Path(__file__).resolve().parents[2]
     inside = package / "climate_samples"
     return inside if inside.is_dir() else package.parent / "climate_samples"
-
-
-def climate_path(name: str, beside: Path | None) -> Path:
-    """The file a project means by `climate = name`: a shipped sample, or a file in the folder `beside`.
-
-    beside: the folder of the project file, or the project file itself; None where only samples may be
-    named (an upload brings no folder). DataError where there is no such file, or where it would lie outside.
-    """
-    known = tuple(SAMPLES)
-    shipped = name.strip().lower()
-    if shipped in SAMPLES:
-        return samples_folder() / SAMPLES[shipped]
-    by_file = {file.removesuffix(".csv.gz"): file for file in SAMPLES.values()}
-    if shipped in by_file:
-        return samples_folder() / by_file[shipped]
-    like = tuple(difflib.get_close_matches(shipped, known, n=1))
-    if beside is None or "\0" in name or not name.strip():
-        raise DataError("climate-unknown", name=plain(name), known=known, like=like)
-    folder = (beside.parent if beside.is_file() else beside).resolve()
-    path = (folder / name.strip()).resolve()
-    if not path.is_relative_to(folder):
-        raise DataError("climate-outside", name=plain(name), folder=str(folder))
-    if not path.is_file():
-        raise DataError("climate-no-file", name=plain(name), folder=str(folder), known=known, like=like)
-    return path
 
 
 def load(path: Path, where: str) -> bytes:

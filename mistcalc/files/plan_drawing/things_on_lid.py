@@ -11,7 +11,6 @@ from mistcalc.files.plan_drawing.layer_names import THINGS
 from mistcalc.files.plan_drawing.lid_shape import TOUCH, Leg, LidShape
 from mistcalc.files.plan_drawing.shapes import Drawing, DrawnShape, Point
 
-LEAST_SIZE = 0.01  # m: smaller than that nobody drew its size
 PAIR = 0.1  # m: two lines nearer than that are the sides of one joist
 EVEN = 0.0005  # m: gaps between joists that differ by less are one spacing
 FEWEST = 3  # joists that make a row

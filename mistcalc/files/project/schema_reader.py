@@ -155,7 +155,9 @@ class SchemaReader:
             return
         near = closest_known_word(key, table.keys, KEYS)
         self.misspelt |= {(*path, near)} if near else set()
-        home = "" if near else next((_header(home) for home in _homes(key, ROOT)), "")
+        homes = [] if near else [_header(home) for home in _homes(key, ROOT)]
+        here = f"{_header(path)}."  # a table inside this one is likelier meant than one elsewhere
+        home = next((inner for inner in homes if inner.startswith(here)), next(iter(homes), ""))
         known = () if path in self.listed else tuple(table.keys)  # once for each table
         self.listed.add(path)
         self.wrong("key-unknown", (*path, key), key=_cut(key), nearest=near, home=home, known=known)
