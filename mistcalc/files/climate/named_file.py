@@ -36,11 +36,12 @@ def climate_path(name: str, beside: Path | None) -> Path:
 
 
 def _instead(name: str) -> dict[str, object]:
-    """What may have been meant: a sample spelled much like it, or the one nearest to a town of that name."""
+    """What may have been meant: a sample spelled much like it, else the one nearest to a town of that name."""
     like = difflib.get_close_matches(name, SAMPLES, n=1)
     try:
         town = sample_or_town(name)
     except DataError:
         return {"like": tuple(like)}
     assert isinstance(town, Town)  # a sample's own name is no mistake
-    return {"like": (), "town": town.name, "nearest": town.place.climate}
+    nearest = town.place.climate
+    return {"like": (nearest,)} if nearest in like else {"like": (), "town": town.name, "nearest": nearest}
