@@ -20,7 +20,7 @@ from mistcalc.checks import SEASON_LIMITS
 from mistcalc.cooling import unknowns
 from mistcalc.cooling.hour_sampling import hours_of
 from mistcalc.drawing.frame import PAPERS
-from mistcalc.drawing.sheet import Text
+from mistcalc.drawing.sheet import Polyline, Text
 from mistcalc.errors import DataError, InputError
 from mistcalc.model.project import Control
 from mistcalc.model.results import COMFORT_COLUMNS, HourlyUse, SeasonHours, month_bands, year_band
@@ -353,7 +353,11 @@ def test_the_owners_page_holds_what_the_terminal_tells():
                     shares = [bar.shares for bar in column]
                     assert max(high for _, _, high in shares) == pytest.approx(1.0)
                     assert all(0.0 <= low <= middle <= high for low, middle, high in shares)
-        assert all(item.box().bottom > 0 for draft in drafts for item in draft.items)
+        for items in (draft.items for draft in drafts):
+            assert all(item.box().bottom > 0 for item in items)
+            writing = [item.box() for item in items if isinstance(item, Text)]
+            bars = [item.box() for item in items if isinstance(item, Polyline) and item.fill]
+            assert not any(bar.meets(text) for bar in bars for text in writing)
     assert season_pages(planned("terraza"), PAPERS["letter"], Locale("us", "en")) == ()
 
 

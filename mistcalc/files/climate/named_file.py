@@ -36,7 +36,7 @@ def climate_path(name: str, beside: Path | None) -> Path:
 
 
 def _instead(name: str) -> dict[str, object]:
-    """What may have been meant: a sample spelled much like it, else the one nearest to a town of that name."""
+    """What may have been meant: a sample spelled much like it, else the one nearest to that town."""
     like = difflib.get_close_matches(name, SAMPLES, n=1)
     try:
         town = sample_or_town(name)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mistcalc.drawing import text_and_tables
+from mistcalc.drawing import fonts, text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import BLACK, BOLD, MEDIUM, WHITE, Item, LineSegment, Polyline, Text
@@ -19,7 +19,7 @@ from mistcalc.report.owner.text_blocks import PLAIN, Block, Prose, RangeBar, Ran
 ROW = 4.4  # mm: with less, writing meets the frame
 GAP = 2.0
 BAR = 2.6  # mm, how thick one is
-BAR_NAMES, BAR_FIGURES = 22.0, 36.0  # mm, of a month, and before each bar
+BAR_NAMES, BAR_CLEAR = 24.0, 3.0  # mm, of a month, and between a figure and its bar
 WITH_HEADING = 4  # rows that must have room below a heading
 NAMES, FIGURES = 40, 40  # shares of a page's width, of a table of two columns
 
@@ -98,6 +98,10 @@ def _bars(
         return [], room.top, block
     wide = (room.width - BAR_NAMES) / (len(block.head) - 1)
     lefts = [room.left, *(room.left + BAR_NAMES + n * wide for n in range(len(block.head) - 1))]
+    figures = [
+        max(fonts.width(bars[column].text, 2.5) for _, bars in block.rows) + BAR_CLEAR
+        for column in range(len(block.head) - 1)
+    ]
     y -= ROW
     items: list[Item] = [
         Text((x, y), head, 2.5, True, layer="NOTE") for x, head in zip(lefts, block.head, strict=True)
@@ -105,9 +109,9 @@ def _bars(
     for month, bars in block.rows:
         y -= ROW
         items.append(Text((room.left, y), month, 2.5, layer="NOTE"))
-        for left, bar in zip(lefts[1:], bars, strict=True):
+        for left, figure, bar in zip(lefts[1:], figures, bars, strict=True):
             items.append(Text((left, y), bar.text, 2.5, layer="NOTE"))
-            items += _bar(bar, left + BAR_FIGURES, y - 0.4, wide - BAR_FIGURES - 4.0)
+            items += _bar(bar, left + figure, y - 0.4, wide - figure - 4.0)
     meant = Paragraph(locale.label("season.bars_meant"))
     flowed = text_and_tables.flow_text([meant], [room._replace(top=y - 2.0, bottom=-1000.0)])
     return [*items, *flowed.items], flowed.bottom, None
