@@ -23,12 +23,17 @@ class Crossing(NamedTuple):
 def crossing(along: Floats, level: Floats) -> Crossing:
     """First stretch in which `along` [..., step] reaches `level` [...].
 
-    `level` may have more leading axes than `along`, which is then read again for each.
+    `level` may have more leading axes than `along`, which is then read again for each. Points are gone
+    through one by one, all paths abreast: a path lies across memory, its like points side by side.
     """
-    beyond = along >= np.asarray(level)[..., None]
-    first = np.asarray(beyond.argmax(-1))
-    met = np.asarray(_taken(beyond, first))
-    step = np.maximum(first - 1, 0)
+    points = np.moveaxis(along, -1, 0)
+    short = ~(points[0] >= level)
+    first = short.astype(np.int16, order="K")
+    for point in points[1:]:
+        short &= ~(point >= level)
+        first += short
+    met = ~short
+    step = np.where(met, np.maximum(first - 1, 0), 0).astype(np.int64)
     low, high = pick(along, step), pick(along, step + 1)
     rise = np.where(high > low, high - low, 1.0)
     part = np.clip(np.where(met, level - low, 0.0) / rise, 0.0, 1.0)
@@ -37,12 +42,14 @@ def crossing(along: Floats, level: Floats) -> Crossing:
 
 def pick(along: Floats, index: Indices) -> Floats:
     """`along` [..., step] at the points `index` [...]; more leading axes as in `crossing`."""
-    shape = np.broadcast_shapes(along.shape[:-1], index.shape)
-    return _taken(np.broadcast_to(along, (*shape, along.shape[-1])), np.broadcast_to(index, shape))
-
-
-def _taken(along: np.ndarray, index: Indices) -> np.ndarray:
-    return np.take_along_axis(along, index[..., None], -1)[..., 0]
+    order = np.argsort([-stride for stride in along.strides], kind="stable")
+    flat = along.transpose(order).reshape(-1)  # no copy: as it lies in memory
+    apart = np.empty(along.ndim, dtype=np.int64)
+    apart[order] = np.cumprod([1, *np.array(along.shape)[order][:0:-1]])[::-1]
+    path = np.zeros_like(along[..., 0], dtype=np.int64)  # where each begins
+    for axis, count in enumerate(path.shape):
+        path += apart[axis] * np.arange(count).reshape(-1, *[1] * (path.ndim - 1 - axis))
+    return np.asarray(flat[index * apart[-1] + path])
 
 
 def between(along: Floats, step: Indices, part: Floats) -> Floats:

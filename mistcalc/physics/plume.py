@@ -93,12 +93,16 @@ class Plume:
     @property
     def class_depth(self) -> Floats:
         """Depth of the drops, [..., class, step] [m]: where they lag they are deeper than the centre."""
-        return self.depth[..., None, :] + self.class_lag * self.sine[..., None, :]
+        deep = self.class_lag * self.sine[..., None, :]
+        deep += self.depth[..., None, :]  # in place: a second array this large costs more than the sum
+        return deep
 
     @property
     def class_drift(self) -> Floats:
         """How far downwind the drops are, [..., class, step] [m]: less far than the centre."""
-        return self.drift[..., None, :] - self.class_lag * self.cosine[..., None, :]
+        far = self.class_lag * -self.cosine[..., None, :]
+        far += self.drift[..., None, :]
+        return far
 
     @property
     def cooling(self) -> Floats:
