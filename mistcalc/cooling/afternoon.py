@@ -11,7 +11,7 @@ from mistcalc.cooling.balance import solve_balance
 from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
 from mistcalc.cooling.comfort_indices import relative_humidity, running_fans, seat_comfort
 from mistcalc.cooling.hour_sampling import assign_hours, representative_draw
-from mistcalc.cooling.patio_air import PASSES, Outdoors
+from mistcalc.cooling.patio_air import PASSES, Outdoors, wet_bulb_depression
 from mistcalc.cooling.patio_geometry import STANDING, geometry_of
 from mistcalc.cooling.place_air import AirAtPlaces, PlaceAir
 from mistcalc.cooling.stratification import air_at
@@ -31,7 +31,6 @@ from mistcalc.model.results import (
     RangeDriver,
     Stratification,
 )
-from mistcalc.physics import air as moist
 
 
 def afternoon_cooling(
@@ -110,7 +109,7 @@ class _Told:
             patio=self.patio.name,
             afternoon=air.name,
             baseline=out.temperature,
-            depression=_depression(out),
+            depression=wet_bulb_depression(out),
             drop=drop,
             ratio=ratio,
             relative_humidity=humidity,
@@ -189,7 +188,7 @@ def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, bearing: float, ke
         patio=patio.name,
         afternoon=air.name,
         baseline=out.temperature,
-        depression=_depression(out),
+        depression=wet_bulb_depression(out),
         drop=dict.fromkeys(PLACES, still),
         ratio=dict.fromkeys(PLACES, out.ratio),
         relative_humidity=dict.fromkeys(PLACES, humidity),
@@ -212,7 +211,3 @@ def _dry(patio: Patio, layout: Layout, air: Air, u: Unknowns, bearing: float, ke
         ),
         seat_drop=np.zeros((len(ground.seats), *still.shape)),
     )
-
-
-def _depression(out: Outdoors) -> np.ndarray:
-    return np.maximum(out.temperature - moist.wet_bulb(out.temperature, out.ratio, out.air_pressure), 0.0)

@@ -51,10 +51,8 @@ def seat_comfort(
     blown, all_reached = fan_speeds(patio, layout, seats)
     columns = dict(zip(COMFORT_COLUMNS, (off, off, at_seats, mixed), strict=True))
     around = Around(speed, radiant, outdoors.air_pressure)
-    effective, utci, index = (
-        _at_each_seat(answer, columns, around, blown, sunlight if in_sun else None)
-        for answer, in_sun in ((effective_temperature, True), (_utci, True), (_heat_index, False))
-    )
+    effective, utci = set_and_utci(columns, around, blown, sunlight)
+    index = _at_each_seat(_heat_index, columns, around, blown, None)
     return Comfort(
         effective=_mean(effective),
         utci=_mean(utci),
@@ -66,6 +64,16 @@ def seat_comfort(
         lit=None if sunlight is None else sunlight.lit,
         sun_rise=None if sunlight is None else sunlight.rise,
     )
+
+
+def set_and_utci(
+    columns: dict[str, State], around: Around, blown: np.ndarray, sunlight: Sunlight | None
+) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
+    """Some of COMFORT_COLUMNS in both, [seat, draw, hour]; {} where none has any. blown: `fan_speeds`."""
+    effective, utci = (
+        _at_each_seat(answer, columns, around, blown, sunlight) for answer in (effective_temperature, _utci)
+    )
+    return effective, utci
 
 
 def fan_speeds(
@@ -143,7 +151,7 @@ def _at_each_seat(
     blown: np.ndarray,
     sunlight: Sunlight | None,
 ) -> dict[str, np.ndarray]:
-    """The index in all four columns, [seat, draw, hour]; an hour has all four at all seats or none: half a
+    """The index in all `columns`, [seat, draw, hour]; an hour has all of them at all seats or none: half a
     comparison would mislead. {} where no hour has any.
 
     Nothing is answered twice: the shade is one for all seats, a fan's columns one for each speed of fans, and
@@ -179,7 +187,7 @@ def _with_sun(
     blown: np.ndarray,
     rise: np.ndarray,
 ) -> dict[str, np.ndarray]:
-    """The columns with those seats and hours answered anew to which the sun comes, all four in one go."""
+    """The columns with those seats and hours answered anew to which the sun comes, all in one go."""
     shape = next(iter(by_column.values())).shape
     sunny = np.flatnonzero(np.broadcast_to(rise > 0.0, shape))
 

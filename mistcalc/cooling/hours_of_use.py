@@ -10,15 +10,25 @@ from collections.abc import Iterator
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.afternoon import every_hour
+from mistcalc.cooling.balance import BalanceSolution, solve_balance
 from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
-from mistcalc.cooling.comfort_indices import relative_humidity, running_fans, seat_comfort
+from mistcalc.cooling.comfort_indices import (
+    Around,
+    State,
+    fan_speeds,
+    relative_humidity,
+    running_fans,
+    set_and_utci,
+    shade_radiant,
+)
 from mistcalc.cooling.hour_sampling import hours_of
+from mistcalc.cooling.patio_air import Outdoors, wet_bulb_depression
 from mistcalc.cooling.patio_geometry import geometry_of
+from mistcalc.cooling.place_air import PlaceAir
 from mistcalc.cooling.sunlight import sunlight_at_seats
 from mistcalc.cooling.unknowns import Unknowns, draws
 from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import COMFORT_COLUMNS, Air, Comfort, Cooling, Layout, Line, SeasonHours
+from mistcalc.model.results import COMFORT_COLUMNS, Air, Layout, Line, SeasonHours
 from mistcalc.physics.film import film_rate
 
 DRAWS = 21  # spread over the order of all: their tallies' 10, 50 and 90 % stand for those of all
@@ -40,9 +50,12 @@ def spread_draws(
     if len(hours):
         some = hours_of(air, hours[(2 * np.arange(ORDERED_BY) + 1) * len(hours) // (2 * ORDERED_BY)])
         for patio, layout in house:
-            heading = bearing + patio.turned
-            (answer,) = every_hour(patio, layout, line, plumbing, (some,), heading, everything, PASSES)
-            cooled += np.round(answer.drop["seats"].mean(axis=1), 9)
+            spray = spray_of(patio, layout, line)
+            if spray is not None:
+                heading = bearing + patio.turned
+                case = case_of(patio, layout, spray, plumbing, (some,), heading, everything)
+                drops, _ = PlaceAir(case, solve_balance(case, PASSES)).seats()
+                cooled += np.round(drops.mean(axis=1), 9)
     order = np.argsort(cooled, kind="stable")
     return everything.some(order[(2 * np.arange(DRAWS) + 1) * count // (2 * DRAWS)])
 
@@ -68,39 +81,41 @@ def season_hours(
     of them where `misted` (bool) is true."""
     shape = len(u.wind), len(used)
     unset = {name: np.full(shape, np.nan) for name in ("depression", "humidity", "carried_out", "landing")}
-    utci, effective = ({name: np.full(shape, np.nan) for name in COMFORT_COLUMNS} for _ in range(2))
-    spray, speed, residual = spray_of(patio, layout, line), np.zeros(shape), 0.0
+    felt = _Felt(patio, layout, shape)
+    spray, residual = spray_of(patio, layout, line), 0.0
     for chunk in _chunks(np.arange(len(used)), len(u.wind)):
         some = hours_of(air, used[chunk])
-        if spray is None:
-            (off,) = every_hour(patio, layout, line, plumbing, (some,), bearing, u)
-            _put(utci, effective, chunk, off.feel, COMFORT_COLUMNS)
-            continue
-        case = case_of(patio, layout, spray, plumbing, (some,), bearing, u)
-        _put(utci, effective, chunk, _without_mist(patio, layout, case, some, bearing), ("shade", "fan"))
-        speed[:, chunk] = case.air_speed
-    for chunk in _chunks(np.flatnonzero(misted), len(u.wind)) if spray is not None else ():
+        speed = np.broadcast_to(wind.speed(some, u.wind, u.calm), (shape[0], len(chunk)))
+        if spray is not None:
+            speed = case_of(patio, layout, spray, plumbing, (some,), bearing, u).air_speed
+        out = outdoors_of(some, u)
+        off = _state(out, out.temperature, out.ratio)
+        felt.put(chunk, {"shade": off, "fan": off}, _around(out, speed), some, bearing)
+    if spray is None:
+        felt.copy_dry()
+        misted = np.zeros_like(misted)
+    for chunk in _chunks(np.flatnonzero(misted), len(u.wind)):
+        assert spray is not None
         some = hours_of(air, used[chunk])
-        (on,) = every_hour(patio, layout, line, plumbing, (some,), bearing, u, PASSES)
-        _put(utci, effective, chunk, on.feel, COMFORT_COLUMNS)
-        values = {
-            "depression": on.depression,
-            "humidity": on.relative_humidity["seats"],
-            "carried_out": on.carried_out,
-            "landing": on.fates["floor_under"]
-            * on.water_flow
-            / layout.lid.area
-            / _floor_gives(on, some, u, speed[:, chunk]),
+        case = case_of(patio, layout, spray, plumbing, (some,), bearing, u)
+        on = solve_balance(case, PASSES)
+        drops, ratios = (np.stack(each) for each in zip(*PlaceAir(case, on).each_seat(), strict=True))
+        out, mixed = case.outdoors, on.patio
+        columns = {
+            "mist": _state(out, out.temperature - drops, ratios),
+            "both": _state(out, mixed.temperature, mixed.ratio),
         }
-        for name, value in values.items():
+        felt.put(chunk, columns, _around(out, case.air_speed), some, bearing)
+        for name, value in _told(case, on, drops.mean(axis=0), ratios.mean(axis=0), layout.lid.area).items():
             unset[name][:, chunk] = value
-        residual = max(residual, on.residual)
+        residual = max(residual, float(np.max(on.residual)))
+    felt.all_or_none(misted)
     all_used = hours_of(air, used)
-    sunlight = sunlight_at_seats(geometry_of(patio, layout), all_used, bearing)
+    sunlight = sunlight_at_seats(felt.ground, all_used, bearing)
     return SeasonHours(
         patio.name,
-        utci,
-        effective,
+        felt.utci,
+        felt.effective,
         **unset,
         fans=bool(running_fans(patio, layout)),
         residual=residual,
@@ -109,30 +124,61 @@ def season_hours(
     )
 
 
-def _floor_gives(on: Cooling, air: Air, u: Unknowns, speed: np.ndarray) -> np.ndarray:
-    """Water that a wet floor gives to the seats' air [kg/(m2 s)], never quite 0."""
-    out = outdoors_of(air, u)
-    there = out.temperature - on.drop["seats"]
-    return np.maximum(film_rate(there, on.ratio["seats"], out.air_pressure, speed), 1e-9)
+class _Felt:
+    """SET and UTCI in COMFORT_COLUMNS, mean of the seats, NaN until they are known."""
+
+    def __init__(self, patio: Patio, layout: Layout, shape: tuple[int, int]) -> None:
+        self.ground = geometry_of(patio, layout)
+        self.blown, _ = fan_speeds(patio, layout, self.ground.seats)
+        self.effective, self.utci = (
+            {name: np.full(shape, np.nan) for name in COMFORT_COLUMNS} for _ in range(2)
+        )
+
+    def put(
+        self, chunk: np.ndarray, columns: dict[str, State], around: Around, air: Air, bearing: float
+    ) -> None:
+        """Some columns in some hours, and those hours' air."""
+        sunlight = sunlight_at_seats(self.ground, air, bearing)
+        told = set_and_utci(columns, around, self.blown, sunlight)
+        for kept, index in zip((self.effective, self.utci), told, strict=True):
+            for name, at_seats in index.items():
+                kept[name][:, chunk] = at_seats.mean(axis=0)
+
+    def copy_dry(self) -> None:
+        """A line without water leaves shade and fan as they are."""
+        for kept in (self.effective, self.utci):
+            kept["mist"], kept["both"] = kept["shade"].copy(), kept["fan"].copy()
+
+    def all_or_none(self, misted: np.ndarray) -> None:
+        """Where the mist may run an hour has all columns or none: half a comparison would mislead."""
+        for kept in (self.effective, self.utci):
+            unknown = misted & np.isnan(list(kept.values())).any(axis=0)
+            for column in kept.values():
+                column[unknown] = np.nan
 
 
-def _without_mist(patio: Patio, layout: Layout, case: Case, air: Air, bearing: float) -> Comfort:
+def _around(out: Outdoors, speed: np.ndarray) -> Around:
+    return Around(speed, shade_radiant(*_state(out, out.temperature, out.ratio)), out.air_pressure)
+
+
+def _state(out: Outdoors, t: np.ndarray, ratio: np.ndarray) -> State:
+    return t, relative_humidity(t, ratio, out.air_pressure)
+
+
+def _told(
+    case: Case, on: BalanceSolution, drop: np.ndarray, ratio: np.ndarray, area: float
+) -> dict[str, np.ndarray]:
+    """What SeasonHours tells of the mist. drop, ratio: of the seats' air; area: of the lid [m2]."""
     out = case.outdoors
-    off = out.temperature, relative_humidity(out.temperature, out.ratio, out.air_pressure)
-    sunlight = sunlight_at_seats(case.ground, air, bearing)
-    return seat_comfort(patio, layout, case.ground.seats, out, off, off, case.air_speed, sunlight)
-
-
-def _put(
-    utci: dict[str, np.ndarray],
-    effective: dict[str, np.ndarray],
-    chunk: np.ndarray,
-    feel: Comfort | None,
-    columns: tuple[str, ...],
-) -> None:
-    for kept, index in ((utci, feel.utci), (effective, feel.effective)) if feel is not None else ():
-        for name in columns if index else ():
-            kept[name][:, chunk] = index[name]
+    there, humidity = _state(out, out.temperature - drop, ratio)
+    # water that a wet floor gives to the seats' air [kg/(m2 s)], never quite 0
+    gives = np.maximum(film_rate(there, ratio, out.air_pressure, case.air_speed), 1e-9)
+    return {
+        "depression": wet_bulb_depression(out),
+        "humidity": humidity,
+        "carried_out": on.carried,
+        "landing": on.fates["floor_under"] * case.water / area / gives,
+    }
 
 
 def _chunks(hours: np.ndarray, draws_each: int) -> Iterator[np.ndarray]:

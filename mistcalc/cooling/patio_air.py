@@ -36,6 +36,11 @@ class Outdoors:
         return air.density(self.temperature, self.ratio, self.air_pressure) / (1 + self.ratio)
 
 
+def wet_bulb_depression(out: Outdoors) -> np.ndarray:
+    """How far outdoor air is above its wet bulb [K]."""
+    return np.maximum(out.temperature - air.wet_bulb(out.temperature, out.ratio, out.air_pressure), 0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class PatioAir:
     """The patio's mean air: K, kg/kg; the outdoor air passing through, m3/s; how far the wind alone drives

@@ -62,7 +62,7 @@ class PlaceAir:
         """near_line: 0.6 m inside the tube, mean over the runs by their nozzles. seats: mean of the seats.
         far_edge: the point of the lid farthest from any mark, or the mean of several as far."""
         under, toward = patio_airflow(self.ground), self.case.wind_toward
-        seats = self._seats()
+        seats = self.each_seat()
         line, far = (self._around(under.at(f"held_{place}", toward)) for place in ("near_line", "far_edge"))
         beside = [self.beside(s, line) for s in self.ground.strips]
         pairs = {
@@ -79,9 +79,9 @@ class PlaceAir:
 
     def seats(self) -> Pair:
         """The mean of the seats alone."""
-        return _mean(self._seats())
+        return _mean(self.each_seat())
 
-    def _seats(self) -> list[Pair]:
+    def each_seat(self) -> list[Pair]:
         held = patio_airflow(self.ground).at("held_seats", self.case.wind_toward)
         return [self.at_point(p, self._around(h)) for p, h in zip(self.ground.seats, held, strict=True)]
 
