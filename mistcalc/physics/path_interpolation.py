@@ -56,3 +56,10 @@ def between(along: Floats, step: Indices, part: Floats) -> Floats:
     """Value of `along` [..., step] at `part` of the stretch `step` [...]."""
     low = pick(along, step)
     return low + part * (pick(along, step + 1) - low)
+
+
+def displaced(along: Floats, off: Floats, way: Floats) -> Floats:
+    """`along` [..., step] moved by `off` [..., class, step] times `way` [..., step], [..., class, step]."""
+    there: Floats = off * way[..., None, :]
+    there += along[..., None, :]  # in place: a second array as large costs more than the sum
+    return there

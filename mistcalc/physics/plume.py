@@ -93,16 +93,12 @@ class Plume:
     @property
     def class_depth(self) -> Floats:
         """Depth of the drops, [..., class, step] [m]: where they lag they are deeper than the centre."""
-        deep = self.class_lag * self.sine[..., None, :]
-        deep += self.depth[..., None, :]  # in place: a second array this large costs more than the sum
-        return deep
+        return path_interpolation.displaced(self.depth, self.class_lag, self.sine)
 
     @property
     def class_drift(self) -> Floats:
         """How far downwind the drops are, [..., class, step] [m]: less far than the centre."""
-        far = self.class_lag * -self.cosine[..., None, :]
-        far += self.drift[..., None, :]
-        return far
+        return path_interpolation.displaced(self.drift, self.class_lag, -self.cosine)
 
     @property
     def cooling(self) -> Floats:
