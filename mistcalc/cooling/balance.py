@@ -17,13 +17,15 @@ from mistcalc.cooling.patio_air import (
     fixed_point,
     mixed,
     saturation_adjusted,
+    wet_bulb_depression,
 )
 from mistcalc.model.results import FATES
 from mistcalc.physics import air as moist
 from mistcalc.physics.plume import Fate, Plume, spray_plume
 
 COLDEST, HOTTEST = 233.15, 333.15  # K, air the plume's equations answer for
-FIRST_SLOPE = -0.5  # of captured water answered on captured water supposed, before two points tell it
+GUESSES = 4  # of the captured water, from how it moves the patio's air alone: no plume is marched for them
+LESS_IN_DAMP = 0.5  # power of the depression left at which drops dry less: within 0.1 of the captured water
 # Still air lies in layers, as outdoors at the lid and ever colder to the floor: what flows out there is
 # colder than the mean, 1/0.61 of it (derived: layers that grow evenly colder, out by the root of the height).
 LAYERED_KEPT = 0.61
@@ -47,7 +49,6 @@ class BalanceSolution(State):
     residual: np.ndarray
     fates: dict[str, np.ndarray]  # results.FATES -> share of the water; they sum to 1
     carried: np.ndarray  # share of the water that leaves the patio as liquid, dry later or not
-    apart: State  # the plumes if they breathed outdoor air alone
 
 
 def solve_balance(case: Case, passes: int = PASSES) -> BalanceSolution:
@@ -61,11 +62,9 @@ def balance_of(asked: BalanceInputs, passes: int = PASSES) -> BalanceSolution:
     One scalar a case: the captured water x [kg/s]; patio air, plumes and their fate follow from it.
     """
     none = np.zeros(np.broadcast_shapes(asked.speed.shape, asked.outdoors.temperature.shape))
-    captured, apart = _respond(asked, none)
-    # Where the patio's air is full the answer has a kink, and every secant across it would miss.
-    full = added_vapor(asked.outdoors, _patio(asked, captured))
-    first = np.minimum(captured / (1 - FIRST_SLOPE), full)
+    captured, _ = _respond(asked, none)
     most = asked.injected * np.maximum(asked.wind_keeps, 1.0)
+    first = _first_guess(asked, captured, most)
     missed, state = fixed_point(partial(_respond, asked), captured, first, most, passes)
     fate = state.plume.fate(asked.height, asked.exits.edge)  # by each of the exits, [way, draw, hour]
     return BalanceSolution(
@@ -76,8 +75,30 @@ def balance_of(asked: BalanceInputs, passes: int = PASSES) -> BalanceSolution:
         residual=missed / asked.water,
         fates=_fates(asked, state, fate),
         carried=asked.exits.mean(np.where(np.isinf(asked.exits.edge), 0.0, fate.carried)),
-        apart=apart,
     )
+
+
+def _first_guess(asked: BalanceInputs, captured: np.ndarray, most: np.ndarray) -> np.ndarray:
+    """Captured water [kg/s] near the answer: what plumes in outdoor air give, less as the patio's air is
+    damper and more or less of it stays as its weight drives it out."""
+    out, share = asked.outdoors, asked.unknowns.surroundings
+    dry = np.maximum(wet_bulb_depression(out), 1e-9)
+    empty = _patio(asked, np.zeros_like(captured))
+    kept = np.maximum(_kept(asked, empty), 1e-9)
+
+    def supposed(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        patio = _patio(asked, x)
+        left = wet_bulb_depression(Outdoors(patio.temperature, patio.ratio, out.air_pressure)) / dry
+        drying = np.clip(1 - share * (1 - left), 0.0, 1.0) ** LESS_IN_DAMP
+        return captured * drying * _kept(asked, patio) / kept, x
+
+    _, guess = fixed_point(supposed, captured, captured / 2, most, GUESSES)
+    return np.minimum(guess, added_vapor(out, _patio(asked, guess)))
+
+
+def _kept(asked: BalanceInputs, patio: PatioAir) -> np.ndarray:
+    """Share of the plumes' cooling that stays under the lid, dried at once."""
+    return LAYERED_KEPT + patio.by_wind * (asked.wind_keeps - LAYERED_KEPT)
 
 
 def _respond(asked: BalanceInputs, x: np.ndarray) -> tuple[np.ndarray, State]:
@@ -86,7 +107,7 @@ def _respond(asked: BalanceInputs, x: np.ndarray) -> tuple[np.ndarray, State]:
     plume = _plume(asked, *_breathed(asked.outdoors, patio, asked.unknowns.surroundings))
     landing = plume.passing(asked.height)
     dried = plume.evaporated_at(asked.height, landing)
-    kept_share = LAYERED_KEPT + patio.by_wind * (asked.wind_keeps - LAYERED_KEPT)
+    kept_share = _kept(asked, patio)
     # What dries on the way out cools the less of the patio the later it dries: half-way counts for the mean
     # of it. In the lee it comes back.
     half_way = plume.fate(asked.height, asked.exits.edge / 2, landing)
