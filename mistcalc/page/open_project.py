@@ -74,13 +74,14 @@ def open_saved(identity: str) -> OpenProject:
     return OpenProject(identity, text, parsed(text))
 
 
-def open_to_read(identity: str, language: str | None, units: System | None) -> OpenProject:
-    """By a link, in the reader's own language and units where they chose any. Raises as `open_saved` does."""
-    opened = open_saved(identity)
+def open_to_read(link: places.Link, language: str | None, units: System | None) -> OpenProject:
+    """By a link, in the language and units the reader chose; else a crew reads its own language. Raises as
+    `open_saved` does."""
+    opened = open_saved(f"{places.LINK}{link.token}")
     asked = opened.project
-    return replace(
-        opened, project=replace(asked, language=language or asked.language, units=units or asked.units)
-    )
+    crew = asked.crew_language if link.reader == "crew" else None
+    spoken = language or crew or asked.language
+    return replace(opened, project=replace(asked, language=spoken, units=units or asked.units))
 
 
 @st.fragment(run_every=LOOK_EVERY)

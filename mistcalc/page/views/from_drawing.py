@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import streamlit as st
 
@@ -44,11 +44,22 @@ def show() -> None:
     controls.button(locale.label("start.back"), key="start-back", on_click=st.query_params.clear)
 
 
+class Pictures(NamedTuple):
+    whole: str
+    alone: tuple[str, ...]  # of each layer or block shown
+
+
 @lru_cache(maxsize=2)
-def _overview(data: bytes, source: str) -> files.DrawingOverview:
+def _overview(data: bytes, source: str) -> tuple[files.DrawingOverview, Pictures]:
+    """What is on a drawing, and its pictures: drawn once, however often an answer changes."""
     if len(data) > UPLOAD_MB * 1_000_000:
         raise InputError("drawing-huge-file", source, size=len(data), most=UPLOAD_MB * 1_000_000)
-    return files.overview_of(data, source)
+    overview = files.overview_of(data, source)
+    if overview.ours:
+        return overview, Pictures("", ())
+    groups = overview.groups[:MOST]
+    picture = DrawingPicture(groups)
+    return overview, Pictures(picture.whole(), tuple(picture.alone(group) for group in groups))
 
 
 @lru_cache(maxsize=4)
@@ -60,16 +71,15 @@ def _project(
 
 
 def _read(data: bytes, source: str, upload: str, locale: Locale) -> None:
-    overview = _overview(data, source)
+    overview, pictures = _overview(data, source)
     with st.container(key="drawing"):
         seen, asked = st.columns([1, 1], gap="large")
         with asked:
-            roles = _roles(overview, upload, locale)
+            roles = _roles(overview, pictures, upload, locale)
         if not overview.ours:
             words = locale.label("start.drawing_picture", count=len(roles), source=source)
-            picture = DrawingPicture([group for group, _ in roles]).whole()
             with seen:
-                st.html(f'<img class="drawing" alt="{components.safe(words)}" src="{picture}">')
+                st.html(f'<img class="drawing" alt="{components.safe(words)}" src="{pictures.whole}">')
         with seen:
             more = _questions(overview, source, upload, locale)
     if not overview.ours and not any(role == "edge" for _, role in roles):
@@ -86,31 +96,29 @@ def _read(data: bytes, source: str, upload: str, locale: Locale) -> None:
 
 
 def _roles(
-    overview: files.DrawingOverview, upload: str, locale: Locale
+    overview: files.DrawingOverview, pictures: Pictures, upload: str, locale: Locale
 ) -> list[tuple[files.DrawnGroup, str]]:
     """A row for each layer or block, with what it is; the guess stands first."""
     if overview.ours:
         components.side(locale.label("start.drawing_ours"))
         return []
     components.heading(locale.label("start.drawing_what"))
-    groups = overview.groups[:MOST]
-    picture, out = DrawingPicture(groups), []
-    for n, group in enumerate(groups[:FIRST], 1):
-        out.append((group, _role(n, group, picture, upload, locale)))
-    if len(groups) > FIRST:
+    shown = list(enumerate(zip(overview.groups, pictures.alone, strict=False), 1))
+    out = [(group, _role(n, group, picture, upload, locale)) for n, (group, picture) in shown[:FIRST]]
+    if len(shown) > FIRST:
         with controls.collapsible(locale.label("start.drawing_more", count=len(overview.groups) - FIRST)):
-            for n, group in enumerate(groups[FIRST:], FIRST + 1):
+            for n, (group, picture) in shown[FIRST:]:
                 out.append((group, _role(n, group, picture, upload, locale)))
             if len(overview.groups) > MOST:
                 components.side(locale.label("start.drawing_beyond", count=len(overview.groups) - MOST))
     return out
 
 
-def _role(n: int, group: files.DrawnGroup, picture: DrawingPicture, upload: str, locale: Locale) -> str:
+def _role(n: int, group: files.DrawnGroup, picture: str, upload: str, locale: Locale) -> str:
     title = locale.label(f"start.drawing_{group.by}", number=n, name=group.name, count=group.count)
     first = group.guess if group.guess in ROLES else "edge" if group.guess == "outline" else LEAVE_OUT
     with st.container(key=f"drawn-row-{n}", horizontal=True, vertical_alignment="center"):
-        st.html(f'<img class="drawn" alt="" src="{picture.alone(group)}">', width="content")
+        st.html(f'<img class="drawn" alt="" src="{picture}">', width="content")
         return str(
             controls.dropdown(
                 title,

@@ -1,4 +1,4 @@
-"""The head of a page on which no project stands: the program's name and another language."""
+"""What pages on which no project stands have in common: the program's name, another language, a way in."""
 
 from __future__ import annotations
 
@@ -26,6 +26,12 @@ def show_head() -> Callable[..., str]:
 
 def show_name() -> None:
     st.html('<div class="job welcome"><b>mistcalc</b></div>')
+
+
+def offer_drawing(label: Callable[..., str]) -> None:
+    """To begin from an architect's drawing."""
+    to = {"new": "drawing"}
+    controls.button(label("start.drawing"), key="start-drawing", on_click=st.query_params.update, args=(to,))
 
 
 def _speak(language: str) -> None:

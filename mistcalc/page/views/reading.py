@@ -42,7 +42,8 @@ SHOWN_TO: dict[places.Reader, tuple[str, ...]] = {
 def show(token: str) -> None:
     try:
         link = places.link_of(f"{places.LINK}{token}")
-        opened = _opened(link)
+        chosen = (st.session_state.get(name) for name in ("language", "read-units"))
+        opened = open_project.open_to_read(link, *chosen)
     except Exception as gone:
         _gone(gone)
         return
@@ -58,14 +59,6 @@ def show(token: str) -> None:
             SHOW[view](opened)
         except MistcalcError as error:
             components.show_errors(open_project.error_sentences(error, opened))
-
-
-def _opened(link: places.Link) -> OpenProject:
-    state, identity = st.session_state, f"{places.LINK}{link.token}"
-    opened = open_project.open_to_read(identity, state.get("language"), state.get("read-units"))
-    if "language" not in state and link.reader == "crew" and opened.project.crew_language:
-        opened = open_project.open_to_read(identity, opened.project.crew_language, state.get("read-units"))
-    return opened
 
 
 def _head(opened: OpenProject, link: places.Link, shown: tuple[str, ...], view: str) -> None:

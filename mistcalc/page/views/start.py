@@ -68,10 +68,6 @@ def _one_by_one(step: int, locale: Locale) -> None:
             )
 
 
-def _from_drawing() -> None:
-    st.query_params["new"] = "drawing"
-
-
 def _step(step: int) -> None:
     st.session_state["start-step"] = step
 
@@ -85,7 +81,7 @@ def _questions(locale: Locale) -> tuple[Answers, Weather | None]:
     given = locale.label("start.name_given")
     asked = [st.container(key=f"ask-{n}") for n in range(1, len(QUESTIONS) + 1)]
     with asked[0]:
-        controls.button(locale.label("start.drawing"), key="start-drawing", on_click=_from_drawing)
+        no_project.offer_drawing(locale.label)
         name = controls.text(locale.label("start.name"), key="start-name", value=given)
         shape = _shape(locale)
     with asked[1]:

@@ -27,7 +27,7 @@ def show(wrong: Sequence[str] = (), unread: str | None = None) -> None:
         _take_away(unread, label("page.download_project"))
     controls.button(label("start.new"), key="start-new", type="primary", on_click=_start)
     components.side(label("start.new_side"))
-    controls.button(label("start.drawing"), key="start-drawing", on_click=_from_drawing)
+    no_project.offer_drawing(label)
     components.side(label("start.drawing_side"))
     components.heading(label("page.welcome_lead"))
     _uploaded(label("page.upload_project"))
@@ -59,10 +59,6 @@ def _take_away(identity: str | None, title: str) -> None:
 
 def _start() -> None:
     st.query_params["new"] = "1"
-
-
-def _from_drawing() -> None:
-    st.query_params["new"] = "drawing"
 
 
 def _uploaded(title: str) -> None:

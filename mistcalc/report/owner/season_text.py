@@ -178,9 +178,14 @@ def _mineral(season: Season, locale: Locale) -> str:
     return locale.label("season.mineral_least", mass=mass) if hourly.mineral_at_least else mass
 
 
+def _of(key: str, season: Season) -> str:
+    """The sentence that names its patio only where there is another."""
+    return f"season.{key}" if len(season.patios) == 1 else f"season.{key}_of_several"
+
+
 def _gives(season: Season, patio: PatioSeason, locale: Locale) -> Iterator[Block]:
     label, limits = locale.label, season.limits
-    yield Prose(label("season.gives", patio=patio.patio, used=season.hours_used), heading=True)
+    yield Prose(label(_of("gives", season), patio=patio.patio, used=season.hours_used), heading=True)
     heads = [label("season.hours_to", limit=t) for t in (limits.comfortable, limits.bearable)]
     per_degree = 1.0 / degree_of(locale.units)
     measures = ((patio.comfortable, 1.0), (patio.bearable, 1.0), (patio.degree_hours, per_degree))
@@ -214,7 +219,7 @@ def _of_run(season: Season, patio: PatioSeason, locale: Locale) -> SeasonTable:
         if name == "good" or counts.any()
     )
     noticed = locale.label("season.noticed", least=season.limits.little_felt)
-    return SeasonTable((locale.label("season.of_run", patio=patio.patio), noticed), rows)
+    return SeasonTable((locale.label(_of("of_run", season), patio=patio.patio), noticed), rows)
 
 
 def _kept_off(season: Season, locale: Locale) -> SeasonTable:
