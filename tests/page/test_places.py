@@ -156,7 +156,7 @@ def test_a_reader_takes_away_what_was_made_for_them_and_no_prices():
     )
 
     def taken(by: str) -> set[str]:
-        return {name for name in names + priced if paper.may_take(open_project.open_saved(by), name)}
+        return set(filter(paper.may_take(open_project.open_saved(by)), names + priced))
 
     assert taken(identity) == {*names, *priced}
     told = {

@@ -332,7 +332,14 @@ def test_all_sheets_are_there_to_take_away():
     app, _ = opened("paper")
     names = {getattr(button, "label", "") for button in app.get("download_button")}
     assert {"marks.csv", "plan.json", "line.inp"} <= names
-    assert any(name.endswith(".pdf") for name in names)
+    assert {"sheets-builder.pdf", "sheets-owner.pdf", "Framer, trade-framer.pdf"} <= names
+    look = next(box for box in app.selectbox if box.label == "Sheet")
+    assert {"Framer", "Painter"} <= set(look.options)
+    calendar = next(title for title in look.options if "CLOSE-IN" in title.upper())
+    look.select(calendar)
+    run(app)
+    (drawn,) = re.findall(r'alt="([^"]+)" src="data:image/svg[^,]*,([^"]+)"', shown(app))
+    assert drawn[0] == calendar and "SCRATCH COAT" in b64decode(drawn[1]).decode()
 
 
 def test_holes_of_the_site_log_stand_beside_the_plan_and_on_the_record():

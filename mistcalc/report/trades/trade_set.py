@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from mistcalc.drawing import pdf
+from mistcalc.drawing import pdf, svg
 from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Sheet
 from mistcalc.model.results import Design
@@ -45,4 +45,12 @@ def trade_files(design: Design, locales: tuple[Locale, ...]) -> dict[str, bytes]
             [sheet for told in sheets for sheet in told[name]], job_name(design.project, locales[0])
         )
         for name in sheets[0]
+    }
+
+
+def trade_pictures(design: Design, locale: Locale) -> dict[str, tuple[str, ...]]:
+    """The same sheets for a screen, as SVG, by the name of the file that holds them."""
+    return {
+        f"trade-{name}.pdf": tuple(svg.write(sheet) for sheet in sheets)
+        for name, sheets in trade_sheets(design, locale).items()
     }
