@@ -44,22 +44,22 @@ def show() -> None:
     controls.button(locale.label("start.back"), key="start-back", on_click=st.query_params.clear)
 
 
-class Pictures(NamedTuple):
+class GroupPictures(NamedTuple):
     whole: str
     alone: tuple[str, ...]  # of each layer or block shown
 
 
 @lru_cache(maxsize=2)
-def _overview(data: bytes, source: str) -> tuple[files.DrawingOverview, Pictures]:
+def _overview(data: bytes, source: str) -> tuple[files.DrawingOverview, GroupPictures]:
     """What is on a drawing, and its pictures: drawn once, however often an answer changes."""
     if len(data) > UPLOAD_MB * 1_000_000:
         raise InputError("drawing-huge-file", source, size=len(data), most=UPLOAD_MB * 1_000_000)
     overview = files.overview_of(data, source)
     if overview.ours:
-        return overview, Pictures("", ())
+        return overview, GroupPictures("", ())
     groups = overview.groups[:MOST]
     picture = DrawingPicture(groups)
-    return overview, Pictures(picture.whole(), tuple(picture.alone(group) for group in groups))
+    return overview, GroupPictures(picture.whole(), tuple(picture.alone(group) for group in groups))
 
 
 @lru_cache(maxsize=4)
@@ -96,7 +96,7 @@ def _read(data: bytes, source: str, upload: str, locale: Locale) -> None:
 
 
 def _roles(
-    overview: files.DrawingOverview, pictures: Pictures, upload: str, locale: Locale
+    overview: files.DrawingOverview, pictures: GroupPictures, upload: str, locale: Locale
 ) -> list[tuple[files.DrawnGroup, str]]:
     """A row for each layer or block, with what it is; the guess stands first."""
     if overview.ours:

@@ -165,18 +165,18 @@ def may_take(opened: OpenProject) -> Callable[[str], bool]:
     return lambda name: any(fnmatchcase(name, kind) for kind in kinds)
 
 
-class Drawn(NamedTuple):
+class SheetsToTake(NamedTuple):
     files: dict[str, bytes]
     looks: dict[str, tuple[str, ...]]  # SVG of what is looked at, by the file that holds it
 
 
-def _drawn(job: Design, opened: OpenProject) -> Drawn:
+def _drawn(job: Design, opened: OpenProject) -> SheetsToTake:
     """Every file of the job, and its sheets for a screen: those of the set, then a page of each trade."""
     from mistcalc.report.trades.trade_set import trade_pictures  # the drawing libraries
 
     sheets = written(job)
     looks = {name: (drawn.decode(),) for name, drawn in sheets.items() if name.endswith(".svg")}
-    return Drawn(sheets, {**looks, **trade_pictures(job, opened.locale)})
+    return SheetsToTake(sheets, {**looks, **trade_pictures(job, opened.locale)})
 
 
 def _whole(opened: OpenProject, job: Design, log: tuple[SiteEntry, ...]) -> Design:
