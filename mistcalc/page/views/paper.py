@@ -24,7 +24,7 @@ from mistcalc.page.open_project import OpenProject, plain_name
 from mistcalc.page.views import background_work, components, controls, share
 from mistcalc.page.views.pressure_test import log_of
 from mistcalc.report.common.calendar_text import plastered
-from mistcalc.report.common.findings_by_reader import notes_apart
+from mistcalc.report.common.findings_by_reader import cautions, notes_apart
 from mistcalc.report.common.screen_picture import ScreenPicture
 
 TYPES = {".pdf": "application/pdf", ".svg": "image/svg+xml", ".csv": "text/csv", ".json": "application/json"}
@@ -77,7 +77,8 @@ def show(opened: OpenProject) -> None:
     if opened.read_only:
         return
     components.heading(opened.label("page.all_findings"))
-    heard, notes = notes_apart(finding for finding in job.findings if finding.topic != "caution")
+    told_below = cautions(job.findings)
+    heard, notes = notes_apart(finding for finding in job.findings if finding not in told_below)
     components.findings(opened, heard)
     with controls.collapsible(opened.label("page.notes_fold", count=len(notes))):
         components.findings(opened, notes)
