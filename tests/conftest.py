@@ -52,10 +52,11 @@ def sample() -> Callable[[str], Weather]:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    """Debian's own Chromium, headless, started once; tests that ask for it are marked `browser`."""
-    executable = shutil.which("chromium")
+    """Debian's own Chromium without a window, which takes a fifth less of the processor than the one with it;
+    started once. Tests that ask for it are marked `browser`."""
+    executable = shutil.which("chromium-headless-shell")
     if executable is None:
-        missing_browser("no chromium found; apt-get install chromium")
+        missing_browser("no Chromium found; apt-get install chromium-headless-shell")
     try:
         from playwright.sync_api import sync_playwright
     except ImportError:

@@ -37,11 +37,10 @@ def visit(contexts: Contexts, server: Server) -> Iterator[Callable[..., Visit]]:
     visits: list[Visit] = []
 
     def open_tab(size: dict[str, int] = WIDE, at: Server = server, touch: bool = False, **how: Any) -> Visit:
-        context = contexts.take(has_touch=touch, **how)
-        page = context.new_page()
+        page = contexts.take(has_touch=touch, **how)
         page.set_viewport_size(size)  # type: ignore[arg-type]
         made = Visit(page, at)
-        context.on("request", made.met)
+        page.context.on("request", made.met)
         visits.append(made)
         return made
 

@@ -35,7 +35,9 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
         server = Server(Path(data), free_port())
         server.start()
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=BROWSER_ARGUMENTS)
+        browser = playwright.chromium.launch(
+            executable_path=shutil.which("chromium-headless-shell"), args=BROWSER_ARGUMENTS
+        )
         try:
             for name, view, size in PICTURES:
                 path = FOLDER / f"{name}.png"

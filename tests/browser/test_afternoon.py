@@ -16,7 +16,7 @@ def picture(tab: Visit) -> bytes:
 
 def test_hour_wind_and_way_move_the_picture_and_old_figures_are_greyed(visit):
     tab = visit(WIDE)
-    tab.open_example()
+    tab.open_example(view="afternoon")
     ready(tab, "afternoon", patience=3)
     head, plan = tab.page.locator(".afternoon .head"), tab.page.locator(".afternoon .plan canvas")
     head.wait_for(timeout=3 * AIR)
@@ -59,7 +59,7 @@ def test_hour_wind_and_way_move_the_picture_and_old_figures_are_greyed(visit):
 
 def test_a_finger_slides_the_wind_on_a_phone_and_four_screens_hold_the_view(visit):
     tab = visit(PHONE, touch=True)
-    tab.open_example()
+    tab.open_example(view="afternoon")
     ready(tab, "afternoon", patience=3)
     head = tab.page.locator(".afternoon .head")
     head.wait_for(timeout=3 * AIR)

@@ -13,6 +13,7 @@ from mistcalc import files
 from mistcalc.page.open_project import VIEWS
 from tests.browser.test_page import ready
 from tests.browser.visits import Server, Visit, free_port
+from tests.short_year import one_month
 from tests.words import pseudo
 
 pytestmark = pytest.mark.browser
@@ -47,7 +48,9 @@ TYPED = ("EL", "PASO", "INTERNATIONAL", "AP", "UT", *files.climate_sample_names(
 def test_no_word_of_english_is_shown_in_another_language(visit, tmp_path):
     """The framework's own words count: they stand on the same screen."""
     pseudo.write_language(tmp_path / "words")
-    (tmp_path / "house.toml").write_text(pseudo.project_text(files.example_text("courtyard")), "utf-8")
+    (tmp_path / "house.toml").write_text(
+        pseudo.project_text(one_month(files.example_text("courtyard"))), "utf-8"
+    )
     (tmp_path / "data").mkdir()
     own = Server(tmp_path / "data", free_port(), tmp_path / "words")
     own.start()
@@ -79,22 +82,20 @@ def drawn(tab: Visit, what: str) -> np.ndarray:
     (1.4.11) asks of drawings. The paper is the commonest color."""
     found = tab.page.locator(what).first
     found.scroll_into_view_if_needed()
-    picture = np.asarray(Image.open(io.BytesIO(found.screenshot())).convert("RGB")).reshape(-1, 3)
-    colors, which, counts = np.unique(picture, axis=0, return_inverse=True, return_counts=True)
-    paper = colors[counts.argmax()]
-    return np.array([contrast(color, paper) >= 3.0 for color in colors])[which.ravel()]
+    picture = np.asarray(Image.open(io.BytesIO(found.screenshot())).convert("RGB"), dtype=np.uint32)
+    packed = (picture @ np.array([1 << 16, 1 << 8, 1], dtype=np.uint32)).ravel()
+    colors, which, counts = np.unique(packed, return_inverse=True, return_counts=True)
+    light = luminance(np.stack([colors >> 16, colors >> 8 & 255, colors & 255], axis=-1))
+    paper = light[counts.argmax()]
+    # WCAG 2.2, definition of contrast ratio.
+    return ((np.maximum(light, paper) + 0.05) / (np.minimum(light, paper) + 0.05) >= 3.0)[which.ravel()]
 
 
-def contrast(one: np.ndarray, other: np.ndarray) -> float:
-    """WCAG 2.2, definitions of contrast ratio and relative luminance."""
-    lighter, darker = sorted((luminance(one), luminance(other)), reverse=True)
-    return (lighter + 0.05) / (darker + 0.05)
-
-
-def luminance(color: np.ndarray) -> float:
-    parts = (value / 255 for value in color)
-    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+def luminance(colors: np.ndarray) -> np.ndarray:
+    """WCAG 2.2, definition of relative luminance."""
+    parts = colors / 255
+    linear = np.where(parts <= 0.04045, parts / 12.92, ((parts + 0.055) / 1.055) ** 2.4)
+    return linear @ np.array([0.2126, 0.7152, 0.0722])
 
 
 @pytest.mark.parametrize("scheme", ["dark", pytest.param("light", marks=pytest.mark.long)])

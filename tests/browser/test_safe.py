@@ -13,6 +13,7 @@ from mistcalc.page.open_project import VIEWS
 from tests import hostile
 from tests.browser.test_page import ready
 from tests.browser.visits import Server, free_port
+from tests.short_year import one_month
 
 pytestmark = pytest.mark.browser
 
@@ -22,7 +23,7 @@ READ_AS = "em, del, code, pre, blockquote, .katex, [class*='katex'], [data-testi
 
 
 def test_no_text_of_a_project_acts_in_any_view(visit, tmp_path):
-    (tmp_path / "theirs.toml").write_text(hostile.project_text(), "utf-8")
+    (tmp_path / "theirs.toml").write_text(one_month(hostile.project_text()), "utf-8")
     tab = visit()
     tab.page.goto(tab.server.url)
     tab.page.locator("input[type=file]").set_input_files(tmp_path / "theirs.toml")

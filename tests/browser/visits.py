@@ -19,6 +19,7 @@ from urllib.parse import urlsplit
 import mistcalc
 from mistcalc import files
 from mistcalc.page import store
+from tests.short_year import one_month
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Locator, Page, Request
@@ -66,13 +67,11 @@ class Server:
             return False
 
     def stop(self) -> None:
+        """At once, as a machine that is switched off: a server that is asked to end works out first what it
+        has begun, and meanwhile the page is neither connected nor cut off."""
         if self.process is not None:
-            self.process.terminate()
-            try:
-                self.process.wait(20)
-            except subprocess.TimeoutExpired:
-                self.process.kill()
-                self.process.wait()
+            self.process.kill()
+            self.process.wait()
 
     @contextmanager
     def at_work(self) -> Iterator[None]:
@@ -108,8 +107,10 @@ class Visit:
             self.outside.append(request.url)
 
     def open_example(self, name: str = "courtyard", view: str = "lid") -> None:
-        """A new project like a demo, opened by its address: half the work of a click on the first page."""
-        self._open(f"{self.server.url}/?project={self.server.keep(files.example_text(name))}&view={view}")
+        """A new project like a demo, its year one month, opened by its address: half the work of a click on
+        the first page."""
+        text = one_month(files.example_text(name))
+        self._open(f"{self.server.url}/?project={self.server.keep(text)}&view={view}")
 
     def go(self, view: str) -> None:
         self._open(f"{self.page.url.split('&view=')[0]}&view={view}")
@@ -152,29 +153,33 @@ class Visit:
 
 @dataclass
 class Contexts:
-    """Browser contexts, emptied and lent again: a new one would load and compile the whole page anew."""
+    """Browser contexts, emptied and lent again with one tab each: in a new one, as in a new tab, the whole
+    page would be loaded and compiled anew."""
 
     browser: Browser
     free: dict[tuple[tuple[str, Any], ...], list[BrowserContext]] = field(default_factory=dict)
     lent: list[tuple[tuple[tuple[str, Any], ...], BrowserContext]] = field(default_factory=list)
 
-    def take(self, **how: Any) -> BrowserContext:
+    def take(self, **how: Any) -> Page:
         kind = tuple(sorted(how.items()))
         spare = self.free.setdefault(kind, [])
         context = spare.pop() if spare else self.browser.new_context(accept_downloads=True, **how)
         self.lent.append((kind, context))
-        return context
+        return context.pages[0] if context.pages else context.new_page()
 
     def give_back(self, origin: str) -> None:
-        """Close what was opened in those lent and forget what pages of `origin` kept."""
+        """Leave what was opened in those lent and forget what pages of `origin` kept."""
         for kind, context in self.lent:
-            blank = context.new_page()
-            tool = context.new_cdp_session(blank)
+            kept, *others = context.pages or [context.new_page()]
+            for page in others:
+                page.close()
+            kept.evaluate("sessionStorage.clear()")
+            kept.goto("about:blank")
+            tool = context.new_cdp_session(kept)
             tool.send(
                 "Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "local_storage,indexeddb"}
             )
-            for page in context.pages:
-                page.close()
+            tool.detach()
             context.clear_cookies()
             self.free[kind].append(context)
         self.lent.clear()
