@@ -23,11 +23,16 @@ RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
 def ready(tab: Visit, view: str, patience: int = 1) -> None:
-    """Open a view, unless it is open, and wait until nothing is being worked out."""
+    """Open a view, unless it is open, and wait until nothing, nor what follows, is being worked out."""
     if not tab.page.url.endswith(f"&view={view}"):
         tab.go(view)
-    tab.page.locator("[class*=st-key-working]").wait_for(state="detached", timeout=patience * AIR)
-    tab.page.locator("h1").first.wait_for()
+    working = tab.page.locator("[class*=st-key-working]")
+    while True:
+        working.wait_for(state="detached", timeout=patience * AIR)
+        tab.page.locator("h1").first.wait_for()
+        tab.quiet()
+        if working.count() == 0:
+            return
 
 
 def violations(tab: Visit) -> list[str]:

@@ -24,14 +24,15 @@ def show(opened: OpenProject) -> None:
         return
     patio, locale = opened.patio, opened.locale
     cooled = [job.cooling_of(patio.name, air.name) for air in job.afternoons]
-    first = st.container()  # the answer stands above what asks for another
-    day = _chosen(opened, cooled)
-    with first:
-        components.headline(afternoon_text.sentence(job, day, locale))
-    hour_by_hour.show(opened, job, day)
-    heard, notes = notes_apart((*about_air(job, patio.name, day.afternoon), *about_sun(job, patio.name)))
-    components.findings(opened, heard)
-    components.alerts(opened, job.findings, "sit")
+    with st.container():  # what comes and goes in here shifts no fold beneath, which would close it
+        first = st.container()  # the answer stands above what asks for another
+        day = _chosen(opened, cooled)
+        with first:
+            components.headline(afternoon_text.sentence(job, day, locale))
+        hour_by_hour.show(opened, job, day)
+        heard, notes = notes_apart((*about_air(job, patio.name, day.afternoon), *about_sun(job, patio.name)))
+        components.findings(opened, heard)
+        components.alerts(opened, job.findings, "sit")
     with controls.collapsible(opened.label("map.told")):
         components.side(claims_note(job, day, locale))
         components.findings(opened, notes)
