@@ -196,15 +196,16 @@ def table(
     """
     left, top = top_left
     right = left + sum(column.width for column in columns)
-    lows = list(accumulate((row_depth(each, row) for each in rows), initial=row))[1:]
+    head = Row(tuple(column.head for column in columns))
+    over = row_depth(head, row)
+    lows = list(accumulate((row_depth(each, row) for each in rows), initial=over))[1:]
     taken = [each for each, low in zip(rows, lows, strict=True) if low <= top - bottom + 1e-6]
     while taken and len(taken) < len(rows) and taken[-1].span:
         taken.pop()
     items: list[Item] = []
-    head = Row(tuple(column.head for column in columns))
     plain = [replace(column, bold=True, height=2.5) for column in columns]
-    items += _cells(plain, head, left, top, row)
-    y = top - row
+    items += _cells(plain, head, left, top, over)
+    y = top - over
     items.append(LineSegment((left, y), (right, y), pen=HEAVY._replace(width=0.5)))
     stretches = [top]  # between them stand the upright rules, which a span interrupts
     since_span = 0
@@ -224,6 +225,40 @@ def table(
     corners = ((left, top), (right, top), (right, y), (left, y), (left, top))
     items += [LineSegment(a, b, pen=HEAVY._replace(width=0.5)) for a, b in pairwise(corners)]
     return DrawnTable(items, len(taken), y)
+
+
+def fitted(columns: Sequence[TableColumn], rows: Sequence[Row], room: float) -> list[TableColumn]:
+    """The columns no wider than the room together, where their writing allows: each gives of what it can
+    spare. A head may take two lines, a blank to write in gives a third."""
+    over = sum(column.width for column in columns) - room
+    if over <= 0.0:
+        return list(columns)
+    needs = []
+    for n, column in enumerate(columns):
+        cells = [
+            cell if isinstance(cell, Cell) else Cell(cell) for row in rows for cell in row.cells[n : n + 1]
+        ]
+        wide = [
+            fonts.width(fonts.clean(c.text), column.height, column.bold) + c.room for c in cells if c.text
+        ]
+        blank = not wide and not any(cell.sign for cell in cells)
+        head = max(head_width(line) for line in _two_lines(column.head))
+        needs.append(max(head, *(w + 2 * _PAD for w in wide), column.width * 2 / 3 if blank else 0.0))
+    spare = [max(0.0, column.width - need) for column, need in zip(columns, needs, strict=True)]
+    share = min(1.0, over / max(sum(spare), 1e-9))
+    out = []
+    for column, one in zip(columns, spare, strict=True):
+        width = column.width - share * one
+        head = column.head if head_width(column.head) <= width + 1e-6 else "\n".join(_two_lines(column.head))
+        out.append(replace(column, width=width, head=head))
+    return out
+
+
+def _two_lines(head: str) -> list[str]:
+    """A head parted between two words, where that makes it narrowest."""
+    words = head.split(" ")
+    parted = [[" ".join(words[:n]), " ".join(words[n:])] for n in range(1, len(words))]
+    return min(parted or [[head]], key=lambda lines: max(map(head_width, lines)))
 
 
 def beside_title(title: Text, lead: str, right: float) -> list[Text]:

@@ -125,7 +125,8 @@ class _MarksTable:
             big = name in ("mark", "from_datum")
             head = self.locale.label(f"paper_table.{name}")
             shown[name] = TableColumn(widths[name], head, align, 3.5 if big else 2.5, big, name == "after")
-        return shown
+        narrower = text_and_tables.fitted(list(shown.values()), self.rows(shown), room)
+        return dict(zip(shown, narrower, strict=True))
 
     def rows(self, columns: dict[str, TableColumn]) -> list[Row]:
         rows: list[Row] = []

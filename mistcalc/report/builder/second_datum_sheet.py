@@ -25,15 +25,14 @@ def second_datum_sheets(
 ) -> tuple[SheetDraft, ...]:
     """One row a mark of the runs that state a second datum, in the order of its tape; no sheet without."""
     rows = [row for plan_run in runs for row in _rows(plan_run, locale)]
-    zone, columns = paper.zone.grown(-PAD), _columns(locale)
-    width = sum(column.width for column in columns)
+    zone = paper.zone.grown(-PAD)
+    columns = text_and_tables.fitted(_columns(locale), rows, zone.width)
     drafts: list[SheetDraft] = []
     while rows:
         title = locale.label("second_datum.title")
         head = Text((zone.left, zone.top - 5.0), title, 5.0, True, layer="NOTE")
         lead = locale.label("second_datum.lead", along=MARK_ALONG)
-        right = zone.left + max(zone.width, width)
-        items: list[Item] = [head, *text_and_tables.beside_title(head, lead, right)]
+        items: list[Item] = [head, *text_and_tables.beside_title(head, lead, zone.right)]
         drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - HEAD), zone.bottom, ROW)
         items += drawn.items
         drafts.append(SheetDraft(paper, locale.label("second_datum.short"), tuple(items), patio.name))
