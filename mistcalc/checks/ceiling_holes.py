@@ -41,7 +41,7 @@ def ceiling_hole_findings(patio: Patio, layout: Layout) -> Iterator[Finding]:
         yield Finding(
             "thing-on-joist", "warn", f"{patio.name}/{thing.name}", "middle to joist", max(clear, 0.0),
             thing.size[0] / 2, "m", "geometry", (*values, ("no_fix", not fix)), fix,
-            alike=(thing.kind, not fix),
+            alike=(thing.kind, thing.run, not fix),
         )  # fmt: skip
 
 

@@ -67,8 +67,8 @@ def clash_findings(patio: Patio, layout: Layout) -> Iterator[Finding]:
 
 
 def _alike(thing: Obstacle, clash: Clash, fix: Fix | None) -> tuple[object, ...]:
-    """Things of one kind that need the same room, and would move the same way."""
-    return (thing.kind, clash.required, fix.toward if fix is not None else "")
+    """Things of one kind on one run that need the same room, and would move the same way."""
+    return (thing.kind, thing.run, clash.required, fix.toward if fix is not None else "")
 
 
 def fix_values(fix: Fix | None) -> tuple[tuple[str, object], ...]:

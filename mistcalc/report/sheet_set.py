@@ -126,14 +126,26 @@ def _with_notes(
 ) -> list[SheetDraft]:
     """The sheets, what of their notes found no room on them, and the questions where there are any."""
     blocks = [_block(design, draft, locale) for draft in drafts]
-    lost = [p for draft, block in zip(drafts, blocks, strict=True) for p in _left_over(draft, block)]
-    left = tuple(p for p in dict.fromkeys(lost) if p.text)
+    lost = [_left_over(draft, block) for draft, block in zip(drafts, blocks, strict=True)]
+    left = _once(lost)
     settle = partial(_settled, design, left, paper, locale)
     tries = [settle(drafts, questions)]
     asked = open_space.ask(design, drafts, locale) if questions else None
     if asked is not None:
         tries.append(settle(asked, ()))
     return min(tries, key=len)
+
+
+def _once(lost: Sequence[Sequence[Paragraph]]) -> tuple[Paragraph, ...]:
+    """Each told once, all of a head under it: several sheets may have had no room for the same."""
+    under: dict[object, dict[object, Paragraph]] = {}
+    for sheet, paragraphs in enumerate(lost):
+        head: object = sheet
+        for p in paragraphs:
+            head = p.text if p.keep else head
+            sign = p.sign if isinstance(p.sign, str) else ""  # one that is drawn is another on each sheet
+            under.setdefault(head, {}).setdefault((p.text, sign, p.bold), p)
+    return tuple(p for of in under.values() for p in of.values() if p.text)
 
 
 def _settled(

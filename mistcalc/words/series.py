@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
-BY_NAME = ("names", "moves", "places")  # how values of a template are told here
+BY_NAME = ("names", "moves", "near", "places")  # how values of a template are told here
 FEW = 3  # fewer in a row are named one by one
 
 
@@ -19,12 +19,16 @@ class Tellers(NamedTuple):
 
 
 def by_name(how: str, value: Any, tell: Tellers) -> list[str]:
-    """names: the names. moves: (names, length). places: (name, run, place on its tape)."""
+    """names: the names. moves: (names, length). near: (name, names). places: (name, places on its tape)."""
     if how == "names":
         return in_series([tell.text(name) for name in value], tell.series)
     if how == "moves":
         return [f"{', '.join(by_name('names', of, tell))} {tell.number(by, 'length')}" for of, by in value]
-    return [f"{tell.text(name)}: {tell.text(run)} {tell.number(to, 'tape')}" for name, run, to in value]
+    if how == "near":
+        return [f"{tell.text(name)}: {', '.join(by_name('names', of, tell))}" for name, of in value]
+    return [
+        f"{tell.text(name)} {', '.join(tell.number(place, 'tape') for place in of)}" for name, of in value
+    ]
 
 
 def in_series(names: Sequence[str], series: str) -> list[str]:

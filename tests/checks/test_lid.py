@@ -273,7 +273,7 @@ def test_many_things_of_one_kind_are_told_in_one_sentence_that_names_each() -> N
     each = [finding for finding in lid_findings(lid, lay(lid)) if finding.alike]
     together = told_together(each)
     assert len(each) >= 11 and len({f.code for f in together}) == len(together) < 4
-    assert re.search(r"\d+ lights, L.* each within 3 ft of holes: A1", " ".join(map(say, together)))
+    assert re.search(r"\d+ lights within 3 ft of holes\. L1: A1", " ".join(map(say, together)))
     moved = {name: by for f in together for names, by in f.value("moves", ()) for name in names}  # type: ignore[attr-defined]
     alone = {f.value("name"): dict(f.fix).get("by") for f in each if f.code == "clearance-judgement"}
     assert moved == alone

@@ -251,9 +251,9 @@ def facts(finding: Finding, tell: Locale) -> list[tuple[str, str]]:
     if finding.code == "clearance-judgement":
         by = [tell.number(values["by"], "length")] if "by" in values else []
         room = f"within {tell.number(finding.required, 'length')}"
-        return [(thing, each) for each in (room, *values["marks"], *by)]
+        return [("lights", room), *((thing, each) for each in (*values["marks"], *by))]
     assert finding.code == "thing-on-joist", finding.code
-    return [(thing, f"{values['run']} {tell.tape(values['to'])}" if "to" in values else "cut a joist")]
+    return [(thing, tell.tape(values[name])) for name in ("joist", "to") if name in values]
 
 
 def stands(fact: tuple[str, str], said: str) -> bool:
@@ -269,9 +269,7 @@ def stands(fact: tuple[str, str], said: str) -> bool:
 
 
 def test_a_fact_beside_another_name_is_missed():
-    said = (
-        "4 lights, L2 to L4 and L8, each within 3 ft of holes: A1 to A3. Move up: L2, L8 16 in; L3, L4 18 in."
-    )
+    said = "4 lights within 3 ft of holes. L2: A1; L3: A1 to A3. Move up: L2, L8 16 in; L3, L4 18 in."
     for fact in (("L3", "within 3 ft"), ("L3", "A2"), ("L8", "16 in"), ("L4", "18 in")):
         assert stands(fact, said)
     for fact in (("L5", "within 3 ft"), ("L3", "A4"), ("L8", "18 in"), ("L3", "16 in"), ("L4", "8 in")):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import ceil
+from typing import NamedTuple
 
 from mistcalc.drawing import frame, line_geometry, symbols
 from mistcalc.drawing.boxes import Box, Point
@@ -39,14 +40,21 @@ def plan_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale) 
     """The plan of one patio. Every mark stands on exactly one sheet."""
     layout = design.layout_of(patio.name)
     plan = _Plan(design, patio, layout, plan_runs(patio, layout), numbered(design, patio.name), paper, locale)
-    draft = plan.leaf(
+    whole = plan.leaf(
         whole_plan_window(
             plan.runs, patio, [end for screen in drawable_screens(layout) for end in screen.line]
         )
     )
-    if draft is not None:
-        return (draft,)
+    if whole is not None:
+        return (whole.draft,)
     return tuple(run_leave for plan_run in plan.runs for run_leave in plan.run_leaves(plan_run))
+
+
+class _Leaf(NamedTuple):
+    """A sheet, and of how many things it has no room for name or distance."""
+
+    draft: SheetDraft
+    homeless: int
 
 
 class _Plan:
@@ -62,19 +70,25 @@ class _Plan:
         self.scales: Sequence[int] = sorted(SCALES_METRIC if metric else SCALES_US)
 
     def run_leaves(self, plan_run: PlanRun) -> tuple[SheetDraft, ...]:
-        """The fewest sheets one run needs, at the largest scale they allow."""
+        """The fewest sheets one run needs, at the largest scale they allow; one more where that shows more
+        of what hangs there with its name."""
+        tried: list[list[_Leaf]] = []
         for count in range(1, MOST_PARTS):
-            made = [self.leaf(part) for part in run_windows(plan_run, count)]
-            if all(made):
-                return tuple(draft for draft in made if draft is not None)
+            made = [leaf for part in run_windows(plan_run, count) if (leaf := self.leaf(part)) is not None]
+            if len(made) < count:
+                continue
+            tried.append(made)
+            if len(tried) == 2 or not any(leaf.homeless for leaf in made):
+                best = min(tried, key=lambda leaves: sum(leaf.homeless for leaf in leaves))
+                return tuple(leaf.draft for leaf in best)
         smallest = self.scales[
             -1
         ]  # a lid far deeper than any sheet: shown from its open edge as far as it goes
         parts = run_windows(plan_run, max(1, ceil(plan_run.run.length * 1000 / smallest / 200)))
         cut = [self.draw(part, smallest, cut=True) for part in parts]
-        return tuple(draft for draft in cut if draft is not None)
+        return tuple(leaf.draft for leaf in cut if leaf is not None)
 
-    def leaf(self, part: PlanWindow) -> SheetDraft | None:
+    def leaf(self, part: PlanWindow) -> _Leaf | None:
         """The sheet of a part at the largest usual scale at which drawing and title fit; None: none does."""
         for scale in self.scales:
             zone = self.paper.zone.grown(-PAD)
@@ -91,7 +105,7 @@ class _Plan:
 
     def draw(
         self, part: PlanWindow, scale: int, extent: Box | None = None, cut: bool = False
-    ) -> SheetDraft | None:
+    ) -> _Leaf | None:
         zone = self.paper.zone.grown(-PAD)
         if extent is None:
             extent = self.sketch(part, View("plan", scale), None).extent()
@@ -105,10 +119,11 @@ class _Plan:
         if notes is None and not cut:
             return None
         title = self.locale.label("paper.plan_short")
-        return SheetDraft(
+        draft = SheetDraft(
             self.paper, title, (*sketch.items, *(notes.items if notes else ())), self.patio.name,
             scale=f"1:{scale}", left_over=notes.left_over if notes else (), kind="plan",
         )  # fmt: skip
+        return _Leaf(draft, len(sketch.unplaced_tags))
 
     def _view_name(self, part: PlanWindow) -> str:
         return f"plan {self.patio.name} {part.run} {part.number}".strip()

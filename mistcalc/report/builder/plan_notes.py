@@ -255,9 +255,10 @@ def _look_first(notes_input: PlanNotesInput) -> tuple[list[Paragraph], list[Para
 
 def _concerns(numbered_finding: NumberedFinding, notes_input: PlanNotesInput) -> bool:
     """Is a finding about what this sheet shows?"""
-    other_run = place_in_patio(numbered_finding.finding, notes_input.patio.name) in {
+    finding = numbered_finding.finding
+    other_run = {place_in_patio(finding, notes_input.patio.name), finding.value("run")}.intersection(
         plan_run.run.name for plan_run in notes_input.runs if plan_run not in notes_input.shown
-    }
+    )
     shown = {
         mark.name for plan_run in notes_input.shown for mark in plan_run.marks if notes_input.part.shows(mark)
     }
@@ -272,7 +273,9 @@ def sign_of(numbered_finding: NumberedFinding, word: str) -> Sign:
 
 def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
     locale = notes_input.locale
-    paragraphs = [text_and_tables.heading(locale.label("paper.set_out"))]
+    run = notes_input.part.run  # of each run's sheet under its own head: elsewhere they meet
+    key = "paper.set_out_run" if run else "paper.set_out"
+    paragraphs = [text_and_tables.heading(locale.label(key, run=run))]
     hole = drill_size(notes_input.patio, notes_input.design.line, locale.units)
     paragraphs.append(Paragraph(locale.label("paper.drill", hole=hole), bold=True))
     steps = [

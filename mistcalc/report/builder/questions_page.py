@@ -1,4 +1,4 @@
-"""What was assumed, asked: under who answers by when and what hangs on it, a line each with room for what is so."""
+"""What was assumed, asked: under who answers, by when and what hangs on it; a line each, with a blank."""
 
 from __future__ import annotations
 

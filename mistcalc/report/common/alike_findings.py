@@ -21,7 +21,8 @@ def told_together(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _as_one(findings: Sequence[Finding]) -> Finding:
-    """What they have in common, and of each its name, how far it goes or where to."""
+    """What they have in common, and of each its name, the marks or the joist it is near, how far it goes or
+    where to."""
     first, patio = findings[0], str(findings[0].value("patio", ""))
     told: list[dict[str, Any]] = []
     for finding in findings:
@@ -37,7 +38,9 @@ def _as_one(findings: Sequence[Finding]) -> Finding:
         "count": len(told),
         "marks": tuple(dict.fromkeys(mark for each in told for mark in each.get("marks", ()))),
         "moves": tuple((tuple(names), by) for by, names in moves.items()),
-        "places": tuple((each["name"], each["run"], each["to"]) for each in told if "to" in each),
+        "near": tuple((each["name"], each["marks"]) for each in told if "marks" in each),
+        "places": tuple((each["name"], (each["joist"], each["to"])) for each in told if "to" in each),
+        "joists": tuple((each["name"], (each["joist"],)) for each in told if each.get("no_fix")),
         "still": tuple(each["name"] for each in told if each.get("still_on_joist")),
     }
     least = min((f.provided for f in findings if f.provided is not None), default=None)
