@@ -242,8 +242,8 @@ def fitted(columns: Sequence[TableColumn], rows: Sequence[Row], room: float) -> 
             fonts.width(fonts.clean(c.text), column.height, column.bold) + c.room for c in cells if c.text
         ]
         blank = not wide and not any(cell.sign for cell in cells)
-        head = max(head_width(line) for line in _two_lines(column.head))
-        needs.append(max(head, *(w + 2 * _PAD for w in wide), column.width * 2 / 3 if blank else 0.0))
+        least = max(head_width(line) for line in _two_lines(column.head))
+        needs.append(max(least, *(w + 2 * _PAD for w in wide), column.width * 2 / 3 if blank else 0.0))
     spare = [max(0.0, column.width - need) for column, need in zip(columns, needs, strict=True)]
     share = min(1.0, over / max(sum(spare), 1e-9))
     out = []
