@@ -26,7 +26,7 @@ KINDS = {
     "bit", "drill", "water_speed", "ml", "per_ml", "by_degree", "dial",
     "rough_length", "rough_time", "span", "spot", "date", "zones", "Zones", "tapes", "tenth",
     "money", "price", "price_month", "bare", "month", "lower", "sawn", "sixteenths",
-    "up_length", "sun_height", "far", "climb", "kinds", "names", "moves", "places",
+    "up_length", "sun_height", "far", "climb", "kinds", "names", "moves", "near", "places",
 }  # fmt: skip
 
 
