@@ -12,7 +12,17 @@ from itertools import pairwise
 
 from mistcalc.model.practice import BORE_EDGE, BORE_SHARE, LATH_FASTENERS
 from mistcalc.model.project import Patio, Project, Run
-from mistcalc.model.results import Blocking, BoredRun, Carpentry, Layout, Line, Mark, RunGrowth, RunLine
+from mistcalc.model.results import (
+    Blocking,
+    BoredBack,
+    BoredRun,
+    Carpentry,
+    Layout,
+    Line,
+    Mark,
+    RunGrowth,
+    RunLine,
+)
 from mistcalc.model.run_extents import change_of_framing
 from mistcalc.units import parse
 from mistcalc.units.stock_sizes import drill_size_for
@@ -45,7 +55,7 @@ def carpentry_of(project: Project, layouts: Sequence[Layout], line: Line) -> Car
             Blocking(patio.name, o.run, o.kind, (o.along,), o.back, o.name)  # type: ignore[arg-type]
             for o in hung
         ]
-    return Carpentry(tuple(bores), tuple(blocking), tuple(unstated))
+    return Carpentry(tuple(bores), tuple(blocking), tuple(_bored_back(project, layouts)), tuple(unstated))
 
 
 def bore_height(hole: float, depth: float, grid: float) -> float | None:
@@ -65,6 +75,43 @@ def _bored(project: Project, patio: Patio, layout: Layout, run: Run, run_line: R
     spacing = gaps.pop() if len(gaps) == 1 else None
     up = bore_height(hole, run.framing.depth, patio.marks.grid)
     return BoredRun(patio.name, run.name, tuple(alongs), spacing, run_line.back, hole, up, run.framing.depth)
+
+
+def _bored_back(project: Project, layouts: Sequence[Layout]) -> Iterator[BoredBack]:
+    """Where members lie along a run: those between its tube and that of its second row, at the end where the
+    tube goes back."""
+    ends = {(piece.start, piece.end) for piece in project.plumbing.every_piece}
+    for patio, layout in zip(project.patios, layouts, strict=True):
+        lines = {row.name: row for row in layout.lid.rows}
+        for row in (line for line in layout.lid.rows if line.of):
+            run = next(run for run in patio.runs if run.name == row.of)
+            first = lines[row.of]
+            for n, end in enumerate(("start", "end")):
+                names = (f"{row.of} {end}", f"{row.name} {end}")
+                if names not in ends and names[::-1] not in ends:
+                    continue
+                at = _local(first, first.tube[n])[0]
+                lines_along = (
+                    _local(first, member.line[0])[1]
+                    for member in layout.lid.members
+                    if member.width < SOLID and _lies_over(first, member.line, at)
+                )
+                backs = tuple(sorted(back for back in lines_along if first.back < back < row.back))
+                tube = project.plumbing.on_run(row.name).tube or project.plumbing.tube
+                hole = drill_size_for(tube.outside + SLACK, project.units)
+                depth = run.framing.depth
+                up = bore_height(hole, depth, patio.marks.grid)
+                if backs:
+                    along = _from_datum(first, at)
+                    yield BoredBack(patio.name, row.of, row.name, along, backs, hole, up, depth)
+
+
+def _lies_over(
+    run_line: RunLine, segment: tuple[tuple[float, float], tuple[float, float]], at: float
+) -> bool:
+    """Whether a straight line lies along a run, over a place of it."""
+    (a, low), (b, high) = (_local(run_line, point) for point in segment)
+    return abs(low - high) <= NEAR and min(a, b) - NEAR <= at <= max(a, b) + NEAR
 
 
 def _crossing(run_line: RunLine, segment: tuple[tuple[float, float], tuple[float, float]]) -> float | None:

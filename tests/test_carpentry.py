@@ -107,6 +107,24 @@ def test_joists_along_the_line_are_blocked_where_the_tube_is_clipped():
     assert anchor.alongs[0] == pytest.approx(layouts[0].lid.runs[0].tube_length / 2)
 
 
+def test_joists_along_the_line_are_bored_where_the_tube_goes_back_to_the_second_row():
+    """By hand: joists every 16 in behind the edge from 15-1/4 in, rows at 6 in and 72 in, the tube back where
+    the run is fed, at its start."""
+    text = TEXTS["straight"].replace('lies = "across"', 'lies = "along"')
+    text = text.replace('length = "', 'second_row = { back = "72 in" }\nlength = "', 1)
+    _, layouts, made = planned(text)
+    (back,) = made.bores_back
+    assert (back.run, back.row) == ("A", "2A") and not made.bores
+    assert back.backs == pytest.approx([(15.25 + 16 * k) * IN for k in range(4)])
+    first = next(line for line in layouts[0].lid.rows if line.name == "A")
+    assert first.back < min(back.backs) and max(back.backs) < 72 * IN
+    assert back.along == pytest.approx(0.0)
+    across = planned(
+        TEXTS["straight"].replace('length = "', 'second_row = { back = "72 in" }\nlength = "', 1)
+    )
+    assert across[2].bores and not across[2].bores_back
+
+
 def test_a_beam_in_the_way_is_named_and_never_bored():
     beam = """[[patio.obstacle]]
 name = "Girder"

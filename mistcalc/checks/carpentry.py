@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mistcalc.checks.shared import PRACTICE, heard, on_patio
 from mistcalc.model.practice import BORE_EDGE, BORE_SHARE
-from mistcalc.model.results import Carpentry, Finding
+from mistcalc.model.results import BoredBack, BoredRun, Carpentry, Finding
 
 IRC = "IRC R502.8.1"
 
@@ -18,7 +18,8 @@ def carpentry_findings(carpentry: Carpentry) -> tuple[Finding, ...]:
 
 
 def _all(carpentry: Carpentry) -> Iterator[tuple[str, Finding]]:
-    for bored in carpentry.bores:
+    every: tuple[BoredRun | BoredBack, ...] = (*carpentry.bores, *carpentry.bores_back)
+    for bored in every:
         if bored.up is None:
             need = max(bored.hole / BORE_SHARE, bored.hole + 2 * BORE_EDGE)
             values = (("run", bored.run), ("hole", bored.hole), ("edge", BORE_EDGE))

@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from mistcalc.model.results import FATES, KNOWABLE, BoredRun, Carpentry, Finding, Part
+from mistcalc.model.results import FATES, KNOWABLE, BoredBack, BoredRun, Carpentry, Finding, Part
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.lists_csv import marks_csv, materials_csv
 from mistcalc.report.exports.results_json import findings_json, plan_json
@@ -149,7 +149,10 @@ def test_every_key_is_documented_and_every_documented_key_is_there():
             change=builders.plan_change(),
             sun=(builders.patio_sun(),),
             cooling=(replace(cooled, feel=felt),),
-            carpentry=Carpentry((BoredRun("p", "A", (0.4, 0.8), 0.4, 0.15, 0.02, 0.1, 0.2),)),
+            carpentry=Carpentry(
+                (BoredRun("p", "A", (0.4, 0.8), 0.4, 0.15, 0.02, 0.1, 0.2),),
+                bores_back=(BoredBack("p", "A", "2A", 0.0, (0.4, 0.8), 0.02, 0.1, 0.2),),
+            ),
         )
     )
     for finding in data["findings"]:

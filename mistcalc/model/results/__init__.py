@@ -12,7 +12,7 @@ from mistcalc.model.results.air import Air, DesignHour, Weather
 from mistcalc.model.results.as_built import AsBuilt
 from mistcalc.model.results.bid import BidColumn
 from mistcalc.model.results.calendar import Calendar, CalendarDay, CalendarStep
-from mistcalc.model.results.carpentry import Blocking, BoredRun, Carpentry
+from mistcalc.model.results.carpentry import Blocking, BoredBack, BoredRun, Carpentry
 from mistcalc.model.results.change import ChangeReason, MarkChange, PlanChange, ThingChange, things_of
 from mistcalc.model.results.cooling import (
     BAND,
@@ -170,6 +170,7 @@ __all__ = [
     "BidColumn",
     "Blocked",
     "Blocking",
+    "BoredBack",
     "BoredRun",
     "BuildOption",
     "Calendar",

@@ -23,6 +23,20 @@ class BoredRun:
     depth: Metre  # of the members
 
 
+@dataclass(frozen=True, slots=True)
+class BoredBack:
+    """Members that lie along a run and that its tube crosses on the way back to the second row."""
+
+    patio: str
+    run: str
+    row: str  # the second row
+    along: Metre  # of the tube, from the run's datum
+    backs: tuple[Metre, ...]  # centres of the members behind the open edge
+    hole: Metre
+    up: Metre | None  # as in BoredRun
+    depth: Metre
+
+
 ASKS = ("turn", "beam", "outlooker", "pocket", "solid")
 
 
@@ -52,4 +66,5 @@ class Blocking:
 class Carpentry(ShortRepr):
     bores: tuple[BoredRun, ...] = ()
     blocking: tuple[Blocking, ...] = ()
+    bores_back: tuple[BoredBack, ...] = ()
     unstated: tuple[str, ...] = ()  # runs over which nobody said where the members are

@@ -24,7 +24,7 @@ from mistcalc.drawing.sheet import (
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.practice import LATH_FASTENERS
 from mistcalc.model.project import Patio, Tube
-from mistcalc.model.results import BoredRun, Mark
+from mistcalc.model.results import BoredBack, BoredRun, Mark
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.slip import Detail
 
@@ -48,7 +48,7 @@ def _scale(metres: float, room: float, scales: Sequence[int] = SCALES) -> int:
 OVER_BAND = 10.5  # from the underside of a joist to what stands over the two lines about its band [mm]
 
 
-def bore_detail(bored: BoredRun, width: float, lath: bool, locale: Locale) -> Detail:
+def bore_detail(bored: BoredRun | BoredBack, width: float, lath: bool, locale: Locale) -> Detail:
     """A joist cut across, seen along itself: the hole, its height, and the band for lath fasteners alone."""
     label = locale.label
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from mistcalc.model.practice import NAIL_PLATE
-from mistcalc.model.results import Blocking, BoredRun, Design
+from mistcalc.model.results import Blocking, BoredBack, BoredRun, Design
 from mistcalc.report.builder import connection_letters
 from mistcalc.report.common.calendar_text import plastered
 from mistcalc.report.common.locale_text import Locale
@@ -28,18 +28,21 @@ FED = "FB"  # letters of places where tube comes up or goes on to another run
 def framer_slip(design: Design, locale: Locale) -> Slip:
     label, work, places = locale.label, design.carpentry, Places(design, locale)
     bores = alike(_bore(bored, places, locale) for bored in work.bores)
+    back = tuple(_bore_back(bored, places, locale) for bored in work.bores_back)
     blocks = list(_blocking(design, places, locale))
     asks = list(_asks(design, places, len(blocks), locale))
     unstated = tuple(
         SlipRow(run, label("paper_trade.unstated"), label("paper_trade.unstated_do")) for run in work.unstated
     )
     lists = (
-        SlipList(label("paper_trade.bores"), label("paper_trade.bores_note"), (*bores, *unstated)),
+        SlipList(label("paper_trade.bores"), label("paper_trade.bores_note"), (*bores, *back, *unstated)),
         SlipList(label("paper_trade.blocking"), label("paper_trade.blocking_note"), tuple(blocks), 2),
         SlipList(label("paper_trade.asks"), label("paper_trade.asks_note"), tuple(asks)),
     )
-    counts = {"holes": sum(len(b.alongs) for b in work.bores), "blocks": _pieces(work.blocking)}
-    bored = next((b for b in work.bores if b.up is not None), next(iter(work.bores), None))
+    holes = sum(len(b.alongs) for b in work.bores) + sum(len(b.backs) for b in work.bores_back)
+    counts = {"holes": holes, "blocks": _pieces(work.blocking)}
+    every: list[BoredRun | BoredBack] = [*work.bores, *work.bores_back]
+    bored = next((b for b in every if b.up is not None), next(iter(every), None))
     hung = {block.name for block in work.blocking if block.why in ("fan", "heater")}
     moves = [fix.move for layout in design.layouts for fix in layout.fixes if fix.purpose == "clearance"]
     moved = [name for name in dict.fromkeys(moves) if name in hung]
@@ -70,7 +73,7 @@ def framer_slip(design: Design, locale: Locale) -> Slip:
     )
 
 
-def _width(design: Design, bored: BoredRun) -> float:
+def _width(design: Design, bored: BoredRun | BoredBack) -> float:
     runs = (row for patio in design.project.patios for row in patio.rows)
     return next(run.framing.width for run in runs if run.name == bored.run)
 
@@ -84,6 +87,13 @@ def _bore(bored: BoredRun, places: Places, locale: Locale) -> SlipRow:
               "hole": bored.hole, "up": bored.up, "back": bored.back}  # fmt: skip
     key = "bore_row" if bored.up is not None else "bore_row_none"
     return SlipRow(bored.run, places.series(bored.alongs), locale.label(f"paper_trade.{key}", **values))
+
+
+def _bore_back(bored: BoredBack, places: Places, locale: Locale) -> SlipRow:
+    values = {"row": bored.row, "count": len(bored.backs), "hole": bored.hole, "up": bored.up,
+              "backs": bored.backs}  # fmt: skip
+    key = "bore_back" if bored.up is not None else "bore_back_none"
+    return SlipRow(bored.run, places.locale.tape(bored.along), locale.label(f"paper_trade.{key}", **values))
 
 
 def _blocking(design: Design, places: Places, locale: Locale) -> Iterator[SlipRow]:
