@@ -35,7 +35,7 @@ def tried_rows(patios: Sequence[Patio], deep: float) -> tuple[Patio, ...]:
         rows: list[SecondRow | None] = []
         for n, run in enumerate(patio.runs):
             depth, grid = patio.depth_over(n), patio.marks.grid
-            back = round(depth / 2 / grid) * grid
+            back = round(round(depth / 2 / grid) * grid, 9)  # a tape has no last digits
             wide = back - patio.line_behind_edge >= patio.marks.closest
             rows.append(SecondRow(back, _free_name(run.name, taken)) if depth >= deep and wide else None)
         made.append(_with(patio, rows))

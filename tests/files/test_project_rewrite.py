@@ -27,6 +27,7 @@ from mistcalc.model.project import (
     TypedAfternoon,
     Zone,
 )
+from mistcalc.model.second_rows import tried_rows, with_row_feeds
 
 TEXTS = {name: files.example_text(name) for name in files.EXAMPLES}
 TEXTS["new"] = files.new_project_text("New", ["38 ft", "21 ft"], "13 ft", (), "el-paso")
@@ -388,3 +389,26 @@ def test_a_block_is_added_to_blocks():
     (patio,) = project.patios
     run = replace(patio.runs[0], fixed=(*patio.runs[0].fixed, FixedMark("A2", 3.0)))
     changed(text, replace(project, patios=(replace(patio, runs=(run,)),)))
+
+
+@pytest.mark.parametrize("name", files.EXAMPLES)
+def test_a_second_row_is_written_at_its_run_alone(name):
+    """It follows its run into the zone by itself: the zone is not told what nobody has to state."""
+    text = files.example_text(name)
+    project = files.parse_project(text)
+    rows = with_row_feeds(replace(project, patios=tried_rows(project.patios, 1.0)))
+    told = files.rewrite(text, rows)
+    added = [line for line in told.splitlines() if line not in text.splitlines()]
+    assert added and all(line.startswith("second_row = ") for line in added)
+    assert not any(".99" in line for line in added)
+    assert files.parse_project(told).plumbing == rows.plumbing
+    assert files.rewrite(told, project) == text
+
+
+def test_a_second_row_that_a_zone_names_is_taken_out_of_it():
+    text = files.example_text("bayou")
+    project = files.parse_project(text)
+    rows = with_row_feeds(replace(project, patios=tried_rows(project.patios, 1.0)))
+    named = files.rewrite(text, rows).replace('runs = ["A"]', 'runs = ["A", "2A"]')
+    assert files.rewrite(named, files.parse_project(named)) == named
+    assert files.rewrite(named, project) == text

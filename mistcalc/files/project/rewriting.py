@@ -44,9 +44,23 @@ def rewrite(text: str, project: Project) -> str:
         if dataclasses.replace(stated, assumed=()) == wanted:
             return mark + body
         editor = _Editor(body, project)
-        editor.table(ROOT, project_to_tree(stated), project_to_tree(project), ())
+        trees = (project_to_tree(_zones_as_stated(one, body)) for one in (stated, project))
+        editor.table(ROOT, *trees, ())
         body = editor.done()
     raise MistcalcError("rewrite-differs")
+
+
+def _zones_as_stated(project: Project, text: str) -> Project:
+    """The project without those second rows in its zones that the text does not name: they follow their runs
+    by themselves, and the text is not to say what it left out."""
+    plumbing = project.plumbing
+    unsaid = {row for row, _ in plumbing.second_rows if f'"{row}"' not in text and f"'{row}'" not in text}
+    zones = tuple(
+        dataclasses.replace(zone, runs=tuple(run for run in zone.runs if run not in unsaid))
+        for zone in plumbing.zones
+    )
+    told = dataclasses.replace(project, plumbing=dataclasses.replace(plumbing, zones=zones))
+    return told if with_row_feeds(told) == with_row_feeds(project) else project
 
 
 class _Editor:
