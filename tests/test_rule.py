@@ -22,12 +22,14 @@ from mistcalc.season.rule_search import (
     WORTH,
     HourTable,
     RuleGrid,
+    TimedRule,
     as_control,
     best_rule,
+    fewest_starts,
     find_rule,
     hour_table,
 )
-from mistcalc.season.solved_year import SolvedYear, controlled
+from mistcalc.season.solved_year import SolvedYear, controlled, hours_gained
 from tests.terminal import run
 from tests.test_design import demo, planned
 from tests.test_season import NOT_AHEAD, made_up, year_of
@@ -307,8 +309,10 @@ def test_least_runs_and_rests_are_told_with_the_times_it_comes_on():
     found = find_rule(year, GRID, CONTROL, SEASON_LIMITS, 120.0)
     own, *others = found.timings
     assert (own.least_run, own.least_rest) == (0.0, 0.0) and len(others) >= 3
-    assert own.score.runs == pytest.approx(found.found.runs)
-    assert own.score.gained == pytest.approx(found.found.gained)
+    (told,) = (timing for timing in found.timings if timing.chosen)
+    assert (told.least_run, told.least_rest) == (found.control.least_run, found.control.least_rest)
+    assert told.score.runs == pytest.approx(found.found.runs)
+    assert told.score.gained == pytest.approx(found.found.gained)
     for timing in found.timings:
         control = replace(found.control, least_run=timing.least_run, least_rest=timing.least_rest)
         runs = controlled(year, control)[1].runs
@@ -318,3 +322,42 @@ def test_least_runs_and_rests_are_told_with_the_times_it_comes_on():
         assert timing.starts == pytest.approx(quantiles(np.array(starts, dtype=float)))
         assert timing.score.runs == pytest.approx(quantiles(runs.sum(axis=1).astype(float)))
     assert others[-1].starts[1] < own.starts[1]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_least_run_and_rest_are_those_that_start_least(seed):
+    """Against every one tried, hour by hour: what gains an hour less than the best, or takes more, is out."""
+    year = made_up_year(seed, direction=None)
+    most = [40.0, 90.0, np.inf][seed % 3]
+    found = find_rule(year, GRID, CONTROL, SEASON_LIMITS, most * year.hourly.water)
+    gain, chosen = hours_gained(year, SEASON_LIMITS), [0, 2]
+    told = []
+    for timing in found.timings:
+        control = replace(found.control, least_run=timing.least_run, least_rest=timing.least_rest)
+        worked = controlled(year, control)[1]
+        runs = worked.runs[chosen][:, year.hours.used]
+        told.append((worked.starts[chosen].sum() / 2, (gain[chosen] * runs).sum() / 2, runs.sum() / 2))
+    starts, gained, hours = np.array(told).T
+    fits = hours <= min(most, hours[0] + WORTH) + 1e-9  # the first: the rule alone
+    fits &= gained >= gained[fits].max() - WORTH - 1e-9
+    (at,) = (n for n, timing in enumerate(found.timings) if timing.chosen)
+    assert fits[at] and starts[at] <= starts[fits].min() + 1.0
+    assert not np.any(fits[:at] & (starts[:at] <= starts[fits].min() + 1.0))
+
+
+def test_a_longer_rest_is_kept_where_it_costs_nothing():
+    """Two draws alike: an hour on, an hour off all afternoon; every other of them gains nothing."""
+    year = made_up_year(4)
+    used = year.hours.used
+    runs = np.zeros((2, used.sum()), dtype=bool)
+    runs[:, ::2] = True
+    gain = np.zeros(runs.shape)
+    gain[:, ::4] = 1.0
+    often = TimedRule(CONTROL, runs, runs.sum(axis=1).astype(float))
+    seldom = TimedRule(replace(CONTROL, least_rest=7200.0), gain > 0.0, gain.sum(axis=1))
+    whole = TimedRule(replace(CONTROL, least_run=7200.0), runs | True, np.ones(2))
+    none = TimedRule(replace(CONTROL, least_rest=10800.0), runs & False, np.zeros(2))
+    chosen = np.array([True, True])
+    assert fewest_starts([often, seldom, whole, none], gain, chosen, np.inf) == 1
+    assert fewest_starts([often, none, whole], gain, chosen, np.inf) == 0
+    assert fewest_starts([often, seldom, none], gain, chosen, 0.0) == 2

@@ -3,11 +3,12 @@
 A rule is a start temperature, hours of the day, a wind stop, sides from which the wind bars it, a humidity
 stop. It is to gain most bearable hours, on the mean over some draws, for no more water than stated; of rules
 within an hour of the best the one that runs least. What a part gains is told by choosing without it as well.
+Of least runs and rests it takes those with which it comes on least, for an hour more or less at most.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -147,11 +148,15 @@ def find_rule(
         best = as_control(table, tried, control) if tried is not None else None
         told.append(RulePart(name, best, quantiles(gained), quantiles(gained - before), kept))
         before = gained if kept else before
-    told_control = as_control(table, rule, control) if rule is not None else None
-    runs = table.runs(rule) if rule is not None else np.zeros_like(own)
+    runs, place = np.zeros_like(own), 0
+    timed: list[TimedRule] = []
+    if rule is not None:
+        timed = list(timed_rules(year, as_control(table, rule, control)))
+        place = fewest_starts(timed, table.gain, chosen, most)
+        runs = timed[place].runs
     gained = _gained(table, runs)
     return FoundRule(
-        control=told_control,
+        control=timed[place].control if timed else None,
         parts=tuple(told),
         found=_score(table, runs),
         stated=_score(table, own),
@@ -161,22 +166,58 @@ def find_rule(
         most_water=most_water,
         an_hour=year.hourly.water,
         bearable=limits.bearable,
-        timings=tuple(timings(year, told_control, table.gain)) if told_control is not None else (),
+        timings=tuple(
+            RuleTiming(
+                one.control.least_run,
+                one.control.least_rest,
+                quantiles(one.starts),
+                _score(table, one.runs),
+                chosen=n == place,
+            )
+            for n, one in enumerate(timed)
+        ),
     )
 
 
-def timings(year: SolvedYear, control: Control, gain: np.ndarray) -> Iterator[RuleTiming]:
-    """A control with its own least run and rest, then with others: how often it comes on, and what is gained.
+@dataclass(frozen=True, slots=True, eq=False)
+class TimedRule:
+    """A rule with a least run and a least rest, worked hour by hour: [draw, hour of use], [draw]."""
 
-    gain: of an hour of mist, [draw, hour of use]. An hour that only a least run keeps on may be cooler than
-    any the year was solved for: it gains nothing.
-    """
+    control: Control
+    runs: np.ndarray
+    starts: np.ndarray
+
+
+def timed_rules(year: SolvedYear, control: Control) -> Iterator[TimedRule]:
+    """A control with its own least run and rest, then with others."""
     own = (control.least_run, control.least_rest)
     for run, rest in dict.fromkeys((own, (0.0, 0.0), *TIMINGS)):
-        _, told = controlled(year, replace(control, least_run=run, least_rest=rest))
-        runs = told.runs[:, year.hours.used]
-        score = RuleScore(quantiles(runs.sum(axis=1).astype(float)), quantiles((gain * runs).sum(axis=1)))
-        yield RuleTiming(run, rest, quantiles(told.starts.sum(axis=1).astype(float)), score)
+        timed = replace(control, least_run=run, least_rest=rest)
+        _, told = controlled(year, timed)
+        yield TimedRule(timed, told.runs[:, year.hours.used], told.starts.sum(axis=1).astype(float))
+
+
+def fewest_starts(tried: Sequence[TimedRule], gain: np.ndarray, chosen: np.ndarray, most: float) -> int:
+    """Which comes on least in the chosen draws, of those that keep to `most` hours, run no WORTH longer
+    than the rule alone and gain no WORTH less than the best; an earlier one that comes on once more stays.
+
+    gain: of an hour of mist. An hour that only a least run keeps on may be cooler than any the year was
+    solved for: it gains nothing.
+    """
+
+    def meant(of_draws: Iterable[np.ndarray]) -> np.ndarray:
+        return np.array([float(each[chosen].mean()) for each in of_draws])
+
+    runs = meant(one.runs.sum(axis=1) for one in tried)
+    gained = meant((gain * one.runs).sum(axis=1) for one in tried)
+    starts = meant(one.starts for one in tried)
+    (alone,) = (n for n, one in enumerate(tried) if one.control.least_run == one.control.least_rest == 0.0)
+    fits = runs <= min(most, runs[alone] + WORTH) + 1e-9
+    if not fits.any():
+        return alone
+    fits &= gained >= gained[fits].max() - WORTH - 1e-9
+    least = starts[fits].min()
+    return int(np.flatnonzero(fits & (starts <= least + 1.0))[0])
 
 
 def _stages(

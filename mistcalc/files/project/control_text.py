@@ -8,7 +8,12 @@ from mistcalc.files.project.value_writer import quoted
 from mistcalc.model.project import Control
 
 NO_STOP = ("130 mph", "60 m/s")  # no wind that a file may state is more
-UNITS = {"temperature": ("degF", "degC"), "speed": ("mph", "m/s"), "share": ("%", "%")}
+UNITS = {
+    "temperature": ("degF", "degC"),
+    "speed": ("mph", "m/s"),
+    "share": ("%", "%"),
+    "duration": ("min", "min"),
+}
 
 
 def control_lines(control: Control, system: units.System) -> tuple[str, ...]:
@@ -35,5 +40,8 @@ def control_lines(control: Control, system: units.System) -> tuple[str, ...]:
         f"hours = {pair(start, end)}",
         f"months = {pair(first, last)}",
     ]
+    for key, least in (("least_run", control.least_run), ("least_rest", control.least_rest)):
+        if least:
+            lines.append(f"{key} = {told(least, 'duration')}")
     sides = ", ".join(quoted(side) for side in control.not_from)
     return (*lines, f"not_from = [{sides}]" if sides else "# not_from = []")

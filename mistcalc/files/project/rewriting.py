@@ -44,8 +44,8 @@ def rewrite(text: str, project: Project) -> str:
         if dataclasses.replace(stated, assumed=()) == wanted:
             return mark + body
         editor = _Editor(body, project)
-        trees = (project_to_tree(_zones_as_stated(one, body)) for one in (stated, project))
-        editor.table(ROOT, *trees, ())
+        old, new = (project_to_tree(_zones_as_stated(one, body)) for one in (stated, project))
+        editor.table(ROOT, old, new, ())
         body = editor.done()
     raise MistcalcError("rewrite-differs")
 

@@ -41,6 +41,7 @@ class RuleTiming(ShortRepr):
     least_rest: Second
     starts: Band  # how often it comes on in a year
     score: RuleScore
+    chosen: bool = False
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -27,6 +27,7 @@ def rule_tree(found: FoundRule) -> dict[str, object]:
                 "least_rest_s": timing.least_rest,
                 "starts": percentiles(timing.starts),
                 **_score(timing.score),
+                "chosen": timing.chosen,
             }
             for timing in found.timings
         ],
@@ -55,6 +56,8 @@ def _control(control: Control | None) -> dict[str, object] | None:
         "wind_measured_at": control.wind_measured_at,
         "not_from": list(control.not_from),
         "humidity_stop": control.humidity_stop,
+        "least_run_s": control.least_run,
+        "least_rest_s": control.least_rest,
     }
 
 

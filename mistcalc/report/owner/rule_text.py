@@ -52,6 +52,8 @@ def rule_sentence(found: FoundRule, locale: Locale) -> str:
         for name in RULE_PARTS
         if name in kept and name not in ("temperature", "hours")
     ]
+    if control.least_run or control.least_rest:
+        pieces.append(_timing(control.least_run, control.least_rest, locale))
     more = "".join(locale.label("rule.piece", text=text) for text in pieces)
     return locale.label(
         "rule.sentence", start=control.hours[0], end=control.hours[1], first=f"month-{control.months[0]}",
@@ -81,21 +83,31 @@ def _parts(found: FoundRule, locale: Locale) -> Iterator[str]:
 
 
 def _timings(found: FoundRule, locale: Locale) -> Iterator[str]:
-    """A line a least run and rest: how often it comes on then, how long it runs, what it gains."""
+    """A line a least run and rest: how often it comes on then, how long it runs, what it gains; those that
+    change no figure once."""
     label = locale.label
     yield from wrapped("", label("rule.timings"), "  ")
+    told: set[str] = set()
     for timing in found.timings:
-        run, rest = (_minutes(seconds, locale) for seconds in (timing.least_run, timing.least_rest))
         figures = label(
             "rule.timing_figures", starts=hours(timing.starts, locale), runs=hours(timing.score.runs, locale),
             gained=hours(timing.score.gained, locale),
         )  # fmt: skip
-        yield from wrapped("  ", f"{label('rule.timing', run=run, rest=rest)}: {figures}", "    ")
+        if figures in told and not timing.chosen:
+            continue
+        told.add(figures)
+        named = _timing(timing.least_run, timing.least_rest, locale)
+        mark = label("rule.timing_chosen") if timing.chosen else ""
+        yield from wrapped("  ", f"{named}: {figures}{mark}", "    ")
+    if len(told) == 1:
+        yield from wrapped("  ", label("rule.timings_same"), "  ")
     yield from wrapped("  ", label("rule.timings_hour"), "  ")
 
 
-def _minutes(seconds: float, locale: Locale) -> str:
-    return locale.label("rule.no_least") if seconds <= 0.0 else locale.number(seconds, "duration")
+def _timing(least_run: float, least_rest: float, locale: Locale) -> str:
+    named = [("run", least_run), ("rest", least_rest)]
+    pieces = [locale.label(f"rule.timing_{name}", **{name: least}) for name, least in named if least]
+    return ", ".join(pieces) or locale.label("rule.timing_none")
 
 
 def _named(name: RulePartName, control: Control | None, locale: Locale) -> str:
