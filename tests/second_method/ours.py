@@ -72,8 +72,8 @@ def _text(name: str, house: float) -> str:
     """The project file of an invented patio."""
     shape = SHAPES[name]
     seats = ""
-    for seat, (x, y) in shape.seats.items():
-        run, along, back = ("B", -y, x - 4) if name == "court" and seat.startswith("B") else ("A", x, y)
+    for seat in shape.seats:
+        run, along, back = shape.on_run(seat)
         seats += f'[[patio.seat]]\nname = "{seat}"\nrun = "{run}"\nalong = "{along} m"\nback = "{back} m"\n'
     depth = "" if "back" in shape.extra else f'depth = "{DEEP:g} m"\n'
     return f"""format = 1

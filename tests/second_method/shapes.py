@@ -32,6 +32,14 @@ class Shape:
         x0, y0, x1, y1 = zip(*self.lids, strict=True)
         return min(x0), min(y0), max(x1), max(y1)
 
+    def on_run(self, seat: str) -> tuple[str, float, float]:
+        """Where a project file has a seat: its run, how far along it, how far back from its edge."""
+        (x, y), ((x0, y0), (_, y1)) = self.seats[seat], self.lines[-1]
+        if not seat.startswith("B"):
+            return "A", x, y
+        inward = 1 if y1 < y0 else -1  # walked toward -y the house is at +x
+        return "B", -inward * y, inward * x - inward * x0 + BEHIND_EDGE
+
     @property
     def nozzles(self) -> list[tuple[float, float, float]]:
         """At half a pitch from each line's ends."""
@@ -46,35 +54,54 @@ class Shape:
         return places
 
 
-def straight(depth: float = 4.0, *, left: str = "open", right: str = "open", back: str = "wall") -> Shape:
-    """One run of 6 m; its ends and its back open or at the house."""
+def straight(
+    depth: float = 4.0, long: float = 6.0, *, left: str = "open", right: str = "open", back: str = "wall"
+) -> Shape:
+    """One run; its ends and its back open or at the house."""
     house: list[Box] = []
     if back == "wall":
-        house.append((-PAST, depth, 6 + PAST, depth + DEEP))
+        house.append((-PAST, depth, long + PAST, depth + DEEP))
     far = depth + DEEP if back == "wall" else depth
     if left == "wall":
         house.append((-PAST, 0, 0, far))
     if right == "wall":
-        house.append((6, 0, 6 + PAST, far))
-    seats = {f"{name}-{where}": (x, y) for name, x in (("left", 1.0), ("mid", 3.0), ("right", 5.0))
+        house.append((long, 0, long + PAST, far))
+    seats = {f"{name}-{where}": (x, y) for name, x in (("left", 1.0), ("mid", long / 2), ("right", long - 1))
              for where, y in (("front", 0.75), ("seat", 1.65), ("wall", depth - 0.5))}  # fmt: skip
-    runs = f'[[patio.run]]\nname = "A"\nlength = "6 m"\nstarts_at = "{left}"\nends_at = "{right}"\n'
-    line = (0, BEHIND_EDGE), (6, BEHIND_EDGE)
+    runs = f'[[patio.run]]\nname = "A"\nlength = "{long:g} m"\nstarts_at = "{left}"\nends_at = "{right}"\n'
+    line = (0, BEHIND_EDGE), (long, BEHIND_EDGE)
     extra = "" if back == "wall" else 'back = "open"\n'
-    return Shape(((0, 0, 6, depth),), tuple(house), (line,), seats, depth, runs, extra=extra)
+    return Shape(((0, 0, long, depth),), tuple(house), (line,), seats, depth, runs, extra=extra)
 
 
-def court() -> Shape:
-    """An L in the inner corner of a house: 3.6 m and 3.6 m of open edge, 3 m deep, both ends open."""
+def court(ends: str = "open") -> Shape:
+    """An L in the inner corner of a house: 4 m and 4 m of open edge, 3 m deep, its ends open or at wings."""
     edge = BEHIND_EDGE
     lids: tuple[Box, ...] = ((0, 0, 4, 3), (4, -4, 7, 3))
     house: tuple[Box, ...] = ((-PAST, 3, 7 + DEEP, 3 + DEEP), (7, -4 - PAST, 7 + DEEP, 3))
+    if ends == "wall":
+        house += ((-PAST, 0, 0, 3), (4, -4 - PAST, 7, -4))
     lines = (((0, edge), (4, edge)), ((4 + edge, 0), (4 + edge, -4)))
     seats = {"A-seat": (2.0, 1.65), "corner": (5.5, 1.5), "B-seat": (5.65, -2.0), "A-wall": (2.0, 2.5),
              "B-wall": (6.5, -2.0), "A-front": (2.0, 0.75), "B-front": (4.75, -2.0)}  # fmt: skip
     runs = (
-        '[[patio.run]]\nname = "A"\nlength = "4 m"\nstarts_at = "open"\nthen = "inside corner"\n'
-        '[[patio.run]]\nname = "B"\nlength = "4 m"\nends_at = "open"\n'
+        f'[[patio.run]]\nname = "A"\nlength = "4 m"\nstarts_at = "{ends}"\nthen = "inside corner"\n'
+        f'[[patio.run]]\nname = "B"\nlength = "4 m"\nends_at = "{ends}"\n'
+    )
+    return Shape(lids, house, lines, seats, 3.0, runs)
+
+
+def wrap() -> Shape:
+    """An L round the outer corner of a house: 7 m and 7 m of open edge, 3 m deep, both ends open."""
+    edge = BEHIND_EDGE
+    lids: tuple[Box, ...] = ((0, 0, 7, 3), (4, 3, 7, 7))
+    house: tuple[Box, ...] = ((-PAST, 3, 4, 3 + DEEP), (4 - DEEP, 3, 4, 7 + PAST))
+    lines = (((0, edge), (7, edge)), ((7 - edge, 0), (7 - edge, 7)))
+    seats = {"A-seat": (2.0, 1.65), "corner": (5.5, 1.5), "B-seat": (5.35, 5.0), "A-wall": (2.0, 2.5),
+             "B-wall": (4.5, 5.0), "A-front": (2.0, 0.75), "B-front": (6.25, 5.0)}  # fmt: skip
+    runs = (
+        '[[patio.run]]\nname = "A"\nlength = "7 m"\nstarts_at = "open"\nthen = "outside corner"\n'
+        '[[patio.run]]\nname = "B"\nlength = "7 m"\nends_at = "open"\n'
     )
     return Shape(lids, house, lines, seats, 3.0, runs)
 
@@ -100,4 +127,8 @@ SHAPES = {
     "gate": passage(3.0),
     "court": court(),
     "yard": yard(),
+    "long": straight(long=12.0),
+    "recess": straight(left="wall", right="wall"),
+    "walled": court("wall"),
+    "wrap": wrap(),
 }
