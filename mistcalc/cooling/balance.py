@@ -39,6 +39,7 @@ class State:
     plume: Plume
     patio: PatioAir
     kept: np.ndarray  # share of the plumes' cooling that stays under the lid
+    swept: np.ndarray  # how far the cold stays where the wind carries it, 0 to 1: the rest lies all over
     evaporated: np.ndarray  # share of the water, inside or out; below 0 where vapour condenses on the drops
 
 
@@ -71,6 +72,7 @@ def balance_of(asked: BalanceInputs, passes: int = PASSES) -> BalanceSolution:
         plume=state.plume,
         patio=state.patio,
         kept=state.kept,
+        swept=state.swept,
         evaporated=state.evaporated,
         residual=missed / asked.water,
         fates=_fates(asked, state, fate),
@@ -84,21 +86,24 @@ def _first_guess(asked: BalanceInputs, captured: np.ndarray, most: np.ndarray) -
     out, share = asked.outdoors, asked.unknowns.surroundings
     dry = np.maximum(wet_bulb_depression(out), 1e-9)
     empty = _patio(asked, np.zeros_like(captured))
-    kept = np.maximum(_kept(asked, empty), 1e-9)
+    kept = np.maximum(_kept(asked, empty)[0], 1e-9)
 
     def supposed(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         patio = _patio(asked, x)
         left = wet_bulb_depression(Outdoors(patio.temperature, patio.ratio, out.air_pressure)) / dry
         drying = np.clip(1 - share * (1 - left), 0.0, 1.0) ** LESS_IN_DAMP
-        return captured * drying * _kept(asked, patio) / kept, x
+        return captured * drying * _kept(asked, patio)[0] / kept, x
 
     _, guess = fixed_point(supposed, captured, captured / 2, most, GUESSES)
     return np.minimum(guess, added_vapor(out, _patio(asked, guess)))
 
 
-def _kept(asked: BalanceInputs, patio: PatioAir) -> np.ndarray:
-    """Share of the plumes' cooling that stays under the lid, dried at once."""
-    return LAYERED_KEPT + patio.by_wind * (asked.wind_keeps - LAYERED_KEPT)
+def _kept(asked: BalanceInputs, patio: PatioAir) -> tuple[np.ndarray, np.ndarray]:
+    """Share of the plumes' cooling that stays under the lid, dried at once; how far the cold is swept."""
+    warm, cold = (moist.virtual_temperature(air.temperature, air.ratio) for air in (asked.outdoors, patio))
+    swept = asked.change.swept(np.abs(warm - cold))
+    layers = LAYERED_KEPT + patio.by_wind * (1 - LAYERED_KEPT)
+    return layers * (1 + swept * (asked.wind_keeps - 1)), swept
 
 
 def _respond(asked: BalanceInputs, x: np.ndarray) -> tuple[np.ndarray, State]:
@@ -107,14 +112,14 @@ def _respond(asked: BalanceInputs, x: np.ndarray) -> tuple[np.ndarray, State]:
     plume = _plume(asked, *_breathed(asked.outdoors, patio, asked.unknowns.surroundings))
     landing = plume.passing(asked.height)
     dried = plume.evaporated_at(asked.height, landing)
-    kept_share = _kept(asked, patio)
+    kept_share, swept = _kept(asked, patio)
     # What dries on the way out cools the less of the patio the later it dries: half-way counts for the mean
     # of it. In the lee it comes back.
     half_way = plume.fate(asked.height, asked.exits.edge / 2, landing)
     late = np.clip(dried - asked.exits.mean(half_way.evaporated), 0.0, 1.0)
     kept_share = kept_share * (1 - late * (1 - asked.change.returns))
     # In saturated air a little vapour may condense on cold drops: that is not taken from the patio's air.
-    return kept_share * np.maximum(dried, 0.0) * asked.injected, State(plume, patio, kept_share, dried)
+    return kept_share * np.maximum(dried, 0.0) * asked.injected, State(plume, patio, kept_share, swept, dried)
 
 
 def _fates(asked: BalanceInputs, state: State, fate: Fate) -> dict[str, np.ndarray]:

@@ -41,7 +41,7 @@ class Exits:
 
 @dataclass(frozen=True, slots=True)
 class AirChange:
-    """What moves the patio's air, [draw, hour] or one for all: m3/s, 1, m/s, m3/s, m2, m, 1, K."""
+    """What moves the patio's air, [draw, hour] or one for all: m3/s, 1, m/s, m3/s, m2, m, 1, K, 1, m2."""
 
     wind_flow: np.ndarray
     returns: np.ndarray  # of the air that comes in: share that comes back
@@ -51,6 +51,8 @@ class AirChange:
     clear_height: np.ndarray | float
     exchange: np.ndarray
     temperature: np.ndarray  # outdoors
+    gathered: np.ndarray  # of the cold beside the line, over the patio's mean
+    section: np.ndarray | float  # what the cold spreads through: height by the root of the plan's area
 
     def __call__(self, difference: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Outdoor air that passes through [m3/s] with the patio `difference` K (virtual) colder, and how far
@@ -60,12 +62,30 @@ class AirChange:
         run out along the floor is swept back with it where the wake's air comes in faster.
         """
         t, clear = self.temperature, self.clear_height
-        runs_out = ventilation.FRONT_SPEED**2 * GRAVITY * clear / 2 * difference / t
+        runs_out = self._front(difference) ** 2
         swept_back = self.returns * self.inward**2 / np.maximum(self.inward**2 + runs_out, 1e-12)
         by_weight = SETTLED_FLOW * ventilation.buoyant_flow(difference, self.open_area, clear, t)
-        by_wind = self.wind_flow / (1 + self.returns * self.wind_flow / np.maximum(self.flush, 1e-9))
+        by_wind = self._by_wind()
         flow = ventilation.combined_flow(by_wind, (1 - swept_back) * by_weight)
         return flow * self.exchange, (by_wind / np.maximum(flow, 1e-9)) ** 4
+
+    def swept(self, difference: np.ndarray) -> np.ndarray:
+        """How far the cold stays where the wind carries it, 0 to 1, with the patio `difference` K colder: the
+        less, the farther its weight makes it spread in the time that the wind's air stays.
+
+        A cloud's width grows by that way in quadrature, and the air beside the line, colder than the patio's
+        mean, runs the faster. The front's speed: Benjamin 1968; the rest derived.
+        """
+        spread = self._front(difference * np.maximum(self.gathered, 1.0)) * self.section
+        return 1 / (1 + (spread / np.maximum(self._by_wind() * self.exchange, 1e-9)) ** 2)
+
+    def _front(self, difference: np.ndarray) -> np.ndarray:
+        """How fast cold air runs out along the floor [m/s]."""
+        heavier = GRAVITY * difference / self.temperature
+        return ventilation.FRONT_SPEED * np.sqrt(heavier * self.clear_height / 2)
+
+    def _by_wind(self) -> np.ndarray:
+        return self.wind_flow / (1 + self.returns * self.wind_flow / np.maximum(self.flush, 1e-9))
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,10 +111,10 @@ class BalanceInputs:
 
 
 def inputs_of(case: Case) -> BalanceInputs:
-    s, n, u, lee = case.spray, case.plumbing.nozzle, case.unknowns, case.lee
+    s, n, u, lee, ground = case.spray, case.plumbing.nozzle, case.unknowns, case.lee, case.ground
     change = AirChange(
-        case.wind_flow, lee.returns, lee.inward, lee.flush, case.ground.open_area, case.ground.clear_height,
-        u.exchange, case.outdoors.temperature,
+        case.wind_flow, lee.returns, lee.inward, lee.flush, ground.open_area, ground.clear_height,
+        u.exchange, case.outdoors.temperature, case.gathered, np.sqrt(ground.volume * ground.height),
     )  # fmt: skip
     return BalanceInputs(
         outdoors=case.outdoors,

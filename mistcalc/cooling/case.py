@@ -63,6 +63,7 @@ class Case:
     toward: np.ndarray  # plan direction in which that moves, rad
     wind_flow: np.ndarray  # m3/s, of air the wind brings in
     wind_keeps: np.ndarray  # share of what the nozzles give the air that stays in it, were there wind alone
+    gathered: np.ndarray  # what of the cold is beside the line, over the patio's mean, were there wind alone
     lee: Lee
 
     @property
@@ -141,6 +142,7 @@ def case_in(
         toward=np.arctan2(moves[1], moves[0]),
         wind_flow=left * under.at("purge", toward),
         wind_keeps=under.at("kept", toward),
+        gathered=under.at("held_near_line", toward),
         lee=Lee(
             under.at("in_lee", toward),
             under.at("returns", toward),

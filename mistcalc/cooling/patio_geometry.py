@@ -6,7 +6,9 @@ of the way the air MOVES.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import permutations
 
 import numpy as np
 
@@ -65,7 +67,9 @@ class PatioGeometry:
 
     @property
     def open_area(self) -> float:
-        return sum(o.area for o in self.openings)
+        """m2, as cold air that runs out meets it: from two edges that meet in an inner corner it leaves by
+        the line across, for what comes from one is in the way of the other's."""
+        return sum(o.area for o in self.openings) - self.clear_height * _cut_off(self.openings)
 
     @property
     def nozzles(self) -> int:
@@ -98,6 +102,33 @@ def geometry_of(patio: Patio, layout: Layout) -> PatioGeometry:
         house=blocks_of_house(patio, layout.lid),
         screens=barriers(layout.lid),
     )
+
+
+def _cut_off(openings: tuple[Opening, ...]) -> float:
+    """How much shorter [m] the lines across inner corners are than the edges that meet there; an edge with an
+    inner corner at both ends gives half of itself to each."""
+    edges = [np.array(opening.side) for opening in openings]
+    while met := next(_meeting(edges, lambda turn: abs(turn) < SAME), None):
+        first, then = met  # one edge in two pieces
+        edges = [edge for edge in edges if edge is not first and edge is not then]
+        edges.append(np.array([first[0], then[1]]))
+    corners = list(_meeting(edges, lambda turn: turn < -SAME))
+    cut = 0.0
+    for corner in corners:
+        arms = [np.diff(e, axis=0)[0] / sum(e is one for pair in corners for one in pair) for e in corner]
+        cut += float(sum(np.hypot(*arm) for arm in arms) - np.hypot(*sum(arms)))
+    return cut
+
+
+def _meeting(
+    edges: list[np.ndarray], wanted: Callable[[float], bool]
+) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+    """Edges of which one ends where the next begins, the turn there (its sine, left above 0) as wanted."""
+    for first, then in permutations(edges, 2):
+        (ax, ay), (bx, by) = (edge[1] - edge[0] for edge in (first, then))
+        turn = (ax * by - ay * bx) / (np.hypot(ax, ay) * np.hypot(bx, by))
+        if np.abs(first[1] - then[0]).max() < SAME and wanted(float(turn)):
+            yield first, then
 
 
 def _length(a: tuple[float, float], b: tuple[float, float]) -> float:

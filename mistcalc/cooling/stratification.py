@@ -21,7 +21,7 @@ def air_at(
     In still air the layers are as outdoors at the lid and grow evenly colder to the floor, twice the mean.
     """
     mixed, u = answer.patio, case.unknowns
-    across = u.place * (1 + mixed.by_wind * (held - 1))
+    across = u.place * (1 + answer.swept * (held - 1))
     upward = 1 + (1 - mixed.by_wind) * u.layering * (1 - 2 * height / case.ground.height)
     return _shifted(case.outdoors, mixed, across * np.maximum(upward, 0.0))
 

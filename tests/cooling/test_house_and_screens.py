@@ -180,6 +180,35 @@ def test_a_screen_behind_a_free_standing_court_goes_round_its_corner():
     assert found.side == ((9, 3), (0, 3))
 
 
+# ------------------------------------------------------------------ what the cold runs out by
+
+OPEN_L = 'length = "6 m"\nstarts_at = "open"\nthen = "inside corner"', 'length = "4 m"\nends_at = "open"'
+
+
+@pytest.mark.parametrize(
+    ("runs", "long"),
+    [
+        ((STRAIGHT + '\nstarts_at = "open"\nends_at = "open"',), 6 + 3 + 3),
+        ((OPEN_L[0].replace("inside", "outside"), OPEN_L[1]), 6 + 4 + 3 + 3),
+        (OPEN_L, np.hypot(6, 4) + 3 + 3),
+        (('length = "2 m"\nstarts_at = "open"\nthen = "straight on"', OPEN_L[0].split("starts")[0].replace(
+            "6", "4") + 'then = "inside corner"', OPEN_L[1]), np.hypot(6, 4) + 3 + 3),
+        (('length = "4 m"\nthen = "inside corner"',) * 2 + ('length = "4 m"',), 2 * np.hypot(4, 2)),
+    ],
+)  # fmt: skip
+def test_the_cold_runs_out_by_the_line_across_an_inner_corner(runs: tuple[str, ...], long: float):
+    """Straight; round a house; in the corner of one, also with an edge in two pieces; round a court."""
+    found = ground_of(patio_of(*runs))
+    assert found.open_area == pytest.approx(long * found.clear_height)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_there_is_always_less_to_run_out_by_and_never_nothing(seed: int):
+    found = ground_of(lid(seed))
+    sides = sum(opening.area for opening in found.openings)
+    assert sides / 2 < found.open_area <= sides + 1e-9 or sides == found.open_area == 0
+
+
 # ------------------------------------------------------------------ any lid
 
 

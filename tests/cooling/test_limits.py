@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mistcalc.cooling import balance, unknowns
+from mistcalc.cooling.balance_inputs import inputs_of
 from mistcalc.cooling.case import Case
 from mistcalc.cooling.place_air import Fan, PlaceAir
 from mistcalc.cooling.stratification import air_at
@@ -125,6 +126,23 @@ def test_layers_keep_the_mean_and_go_to_nothing_at_the_lid():
     assert drop(1.5) == pytest.approx(mean, abs=1e-6)
     assert drop(3.0) == pytest.approx(0.0, abs=0.02 * mean[0, 0])
     assert drop(0.0) == pytest.approx(2 * mean, abs=0.3)
+
+
+def test_cold_air_spreads_until_the_wind_has_carried_it_out():
+    """A cloud that runs as far as the patio is wide in the time it is there is half spread; in a strong wind
+    it stays a ribbon, and the less of it lies where the wind does not carry it."""
+    change = inputs_of(case(40.0, 0.15, plain(), np.array([[0.5]]))).change
+    change = dataclasses.replace(change, gathered=np.ones((1, 1)), returns=np.zeros((1, 1)))
+    speed = (
+        change.wind_flow * change.exchange / change.section
+    )  # Benjamin 1968: 0.45 (g' h)^1/2 through half of the clear height
+    heavier = (speed / 0.45) ** 2 / (9.80665 * change.clear_height / 2)
+    assert change.swept(heavier * change.temperature) == pytest.approx(np.full((1, 1), 0.5), rel=1e-9)
+    assert change.swept(np.zeros((1, 1))) == 1.0
+    winds = case(40.0, 0.15, plain(), np.array([[0.05, 0.3, 1.0, 5.0]]))
+    found = balance.solve_balance(winds)
+    assert np.all(np.diff(found.swept[0]) > 0)
+    assert found.swept[0, 0] < 0.1 and found.swept[0, -1] > 0.95
 
 
 def test_wind_stirs_the_layers_away():

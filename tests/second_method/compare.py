@@ -1,7 +1,8 @@
 """Ours beside the other method's: `python -m tests.second_method.compare` writes the page.
 
-`--looked-at` only prints, of the cases that may be looked at while rules are mended; `--spread` writes the
-page's last table anew and leaves the comparison as it came out.
+`--looked-at` only prints, of the cases that may be looked at while rules are mended; `--lot NAME` prints tally
+and table of one lot, for a text that then stands; `--spread` writes the page's last table anew and leaves the
+comparison as it came out.
 """
 
 from __future__ import annotations
@@ -101,10 +102,15 @@ def tally(of: list[Row]) -> dict[str, float]:
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--looked-at", action="store_true")
+    parser.add_argument("--lot", choices=TABLES, help="only this lot, printed")
     parser.add_argument("--spread", action="store_true", help="only the page's last table")
     asked = parser.parse_args()
     if asked.spread:
         PAGE.write_text(PAGE.read_text().split(SPREAD)[0] + SPREAD + "\n\n" + _spread())
+        return 0
+    if asked.lot:
+        found = rows(asked.lot)
+        print(_told(tally(found)) + "\n" + _table(found))
         return 0
     if asked.looked_at:
         found = rows(*LOOKED_AT)
@@ -113,7 +119,7 @@ def main() -> int:
         return 0
     from tests.second_method.picture import picture  # it draws rows, which are made here
 
-    told = rows(*TABLES)
+    told = rows(*LOOKED_AT)
     PAGE.write_text(page(told))
     PAGE.with_name("whole-patio.svg").write_text(picture("Mean drop under the lid, all cases", told))
     return 0
