@@ -1,8 +1,8 @@
 """Ours beside the other method's: `python -m tests.second_method.compare` writes the page.
 
-`--looked-at` only prints, of the cases that may be looked at while rules are mended; `--lot NAME` prints tally
-and table of one lot, for a text that then stands; `--spread` writes the page's last table anew and leaves the
-comparison as it came out.
+`--looked-at` only prints, of the cases that may be looked at while rules are mended; `--lot NAME` prints
+tally and table of one lot, for a text that then stands; `--spread` writes the page's last table anew and
+leaves the comparison as it came out.
 """
 
 from __future__ import annotations
