@@ -12,13 +12,13 @@ import os
 import time
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from itertools import islice
 from pathlib import Path
 from typing import TypeVar
 
 from mistcalc import options
 from mistcalc.page import server
 from mistcalc.page.views import background_work
+from tests.short_year import one_way_in_four
 
 T = TypeVar("T")
 GATE = Path(os.environ["MISTCALC_DATA"]) / "gate"
@@ -37,7 +37,6 @@ class Gated(ThreadPoolExecutor):
 def serve(port: int, secrets: str | None = None) -> None:
     if folder := os.environ.get("MISTCALC_TEST_WORDS"):
         importlib.import_module("mistcalc.words.sentences")._folder = lambda: Path(folder)  # type: ignore[attr-defined]
-    every_way = options.ways
-    options.ways = lambda *what: islice(every_way(*what), None, None, 4)
+    options.ways = one_way_in_four(options.ways)
     background_work._workers = Gated(max_workers=2)
     server.serve(port=port, headless=True, secrets=secrets)

@@ -24,7 +24,7 @@ from google.protobuf.message import Message
 from pypdf import PdfReader
 from streamlit.testing.v1 import AppTest
 
-from mistcalc import design, files, report, words
+from mistcalc import design, files, options, report, words
 from mistcalc.errors import InputErrors
 from mistcalc.files.project.key_specs import TableListSpec, TableSpec, ValueSpec
 from mistcalc.files.project.schema import ROOT
@@ -35,7 +35,7 @@ from tests import hostile, random_projects
 from tests.fleet import subdivision
 from tests.page.test_views import run as run_to_rest
 from tests.report import jobs
-from tests.short_year import one_month
+from tests.short_year import one_month, one_way_in_four
 from tests.terminal import run
 from tests.test_bad_input import REFUSED
 from tests.test_cli import CALL_BACK, SITE
@@ -90,13 +90,23 @@ def demo(name: str) -> Design:
 
 # ------------------------------------------------------------------ paper and lists
 
+_written: dict[tuple[int, str | None], tuple[Design, dict[str, str | bytes]]] = {}
+
+
+def paper(job: Design, language: str | None = None) -> dict[str, str | bytes]:
+    """What `plan --out` writes, once a job and language."""
+    known = (id(job), language)
+    if known not in _written:
+        _written[known] = (job, report.contents(job, language=language))
+    return _written[known][1]
+
 
 def told_on_paper(job: Design, language: str | None = None) -> Iterator[tuple[str, str]]:
     """Every text of what `plan --out` writes for people, in the project's language or another.
 
     plan.json, picture.csv and line.inp are for other programs, in names that docs/plan-json.md and
     the engine's manual list."""
-    made = report.contents(job, language=language)
+    made = paper(job, language)
     for name, content in made.items():
         if name.endswith(".svg"):
             drawn = ET.fromstring(content)
@@ -118,7 +128,7 @@ def test_paper_and_lists():
 
 def test_drawing_for_cad_and_what_the_pdf_says_of_itself():
     job = demo("courtyard")
-    made = report.contents(job)
+    made = paper(job)
     drawing = ezdxf.read(io.StringIO(bytes(made["lid.dxf"]).decode()))  # type: ignore[arg-type]
     spaces = (drawing.modelspace(), *drawing.blocks)
     texts = [one.dxf.text for space in spaces for one in space.query("TEXT DIMENSION")]
@@ -361,7 +371,8 @@ def page(tmp_path, monkeypatch) -> AppTest:
 
 
 @pytest.mark.parametrize("view", VIEWS)
-def test_a_view_of_the_page(view, page):
+def test_a_view_of_the_page(view, page, monkeypatch):
+    monkeypatch.setattr(options, "ways", one_way_in_four(options.ways))
     identity = store.create(pseudo.project_text(one_month(files.example_text("courtyard"))))
     store.site_log(identity).write_text(SITE + CALL_BACK.replace("99000", "1000"), "utf-8")
     page.query_params["project"], page.query_params["view"] = identity, view
@@ -370,7 +381,7 @@ def test_a_view_of_the_page(view, page):
     typed = [
         *files.climate_sample_names(),
         *map(files.climate_place, files.climate_sample_names()),
-        *report.contents(job),
+        *paper(job),
         "season.csv",
         job.air_source,
         weather().station,

@@ -11,7 +11,7 @@ from types import SimpleNamespace
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from mistcalc import design, files, report
+from mistcalc import design, files
 from mistcalc.model.results import Design
 from mistcalc.page import store
 from mistcalc.page.open_project import VIEWS
@@ -20,7 +20,7 @@ from tests.short_year import one_month
 from tests.terminal import run
 from tests.test_cli import CALL_BACK, SITE
 from tests.words import pseudo
-from tests.words.test_language import COMMANDS, TOP, told_on_page, told_on_paper, unquoted, weather
+from tests.words.test_language import COMMANDS, TOP, paper, told_on_page, told_on_paper, unquoted, weather
 from tests.words.test_spanish import ENGLISH, TRADE, english_words
 
 pytestmark = pytest.mark.thorough
@@ -78,7 +78,7 @@ def test_paper_and_lists(name):
 def test_numbers_and_code_are_those_of_the_english_set(name):
     """A table that goes on to another sheet repeats its head, so paper is compared number by number."""
     job = solved(name)
-    spanish, english = (report.contents(job, language=language) for language in ("es", "en"))
+    spanish, english = (paper(job, language) for language in ("es", "en"))
     for each in ("marks.csv", "materials.csv"):
         assert numbers([(each, str(spanish[each]))]) == numbers([(each, str(english[each]))])
     assert job.code in str(spanish["summary.txt"]) and job.code in str(english["summary.txt"])
