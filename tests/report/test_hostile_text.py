@@ -19,6 +19,7 @@ from mistcalc.drawing.sheet import Dimension, Text
 from mistcalc.model.results import Design
 from mistcalc.report import sheet_set
 from tests import hostile
+from tests.short_year import one_month
 
 pytestmark = pytest.mark.thorough
 
@@ -28,7 +29,7 @@ DRAWN = {"svg", "title", "style", "rect", "g", "path", "circle", "text"}
 
 @functools.cache
 def job(example: str) -> Design:
-    project = files.parse_project(hostile.project_text(example))
+    project = files.parse_project(one_month(hostile.project_text(example)))
     return design.run(project, files.read_climate(files.climate_path("el-paso", None)))
 
 
