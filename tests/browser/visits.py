@@ -225,7 +225,7 @@ def _middle(handle: Locator) -> tuple[float, float]:
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
-def until(holds: Callable[[], bool], seconds: float = 20.0) -> bool:
+def until(holds: Callable[[], bool], seconds: float = 60.0) -> bool:
     """Whether `holds` comes true within `seconds`: for what is on disk, which no page can wait for."""
     end = time.monotonic() + seconds
     while not holds():
