@@ -28,6 +28,7 @@ from mistcalc.units import System
 
 LINES = 40
 MOST_RUNS, MOST_AFTERNOONS, MOST_PATIOS = 3, 3, 2  # rows shown on one screen
+WIDEST_NAME = 12  # of a run, where what follows stands in one column
 
 
 def job_summary_text(
@@ -66,10 +67,13 @@ def _head(design: Design, locale: Locale) -> list[str]:
 
 def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
     lines = ["", locale.label("summary.builder")]
-    rows: list[list[str]] = []
-    for layout in design.layouts:
-        for run in layout.lid.rows:
-            rows.append(wrapped("  ", _run(design, layout, run, locale)))
+    told = [(layout, run) for layout in design.layouts for run in layout.lid.rows]
+    names = [_run_name(design, layout, run) for layout, run in told]
+    wide = min(max(map(len, names), default=0), WIDEST_NAME)
+    rows = [
+        wrapped("  ", _run(design, layout, run, f"{name:<{wide}}", locale))
+        for (layout, run), name in zip(told, names, strict=True)
+    ]
     shown = rows if full else rows[:MOST_RUNS]
     lines += [line for row in shown for line in row]
     if len(rows) > len(shown):
@@ -83,8 +87,12 @@ def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
     return lines
 
 
-def _run(design: Design, layout: Layout, run: RunLine, locale: Locale) -> str:
-    name = run.name if len(design.layouts) == 1 else f"{layout.patio} {run.name}"
+def _run_name(design: Design, layout: Layout, run: RunLine) -> str:
+    return run.name if len(design.layouts) == 1 else f"{layout.patio} {run.name}"
+
+
+def _run(design: Design, layout: Layout, run: RunLine, name: str, locale: Locale) -> str:
+    """name: the run's, with room after it where others have a longer one."""
     along = sorted(mark.along for mark in layout.marks if mark.run == run.name)
     if not along:
         return locale.label("summary.run_empty", run=name)
