@@ -209,3 +209,23 @@ at = {quoted(ends[2])}
     assert isinstance(tap, Tap) and tap.run == run and tap.along == pytest.approx(0.9144)
     assert [drain.at for drain in plumbing.drains] == [ends[2]]
     assert files.rewrite(named + pieces, files.parse_project(named + pieces)) == named + pieces
+
+
+@pytest.mark.parametrize(
+    ("material", "stick", "joints"),
+    [("stainless 304", 3.048, "compression"), ("pvc", 3.048, "solvent cement"), ("nylon", 30.48, "push-in")],
+)
+def test_tube_is_sold_and_joined_as_its_material_is(material, stick, joints):
+    """Common practice, no source: metal and rigid plastic straight, what bends as a coil."""
+    project = files.parse_project(SMALL + f'[line.tube]\nmaterial = "{material}"\n')
+    tube = project.plumbing.tube
+    assert (tube.stick, tube.joints) == (pytest.approx(stick), joints)
+    assert {"line.tube.stick", "line.tube.joints"} <= set(project.assumed)
+
+
+def test_a_runs_tube_of_another_material_is_sold_as_that_is():
+    own = '[[line.run]]\nname = "A"\ntube = { outside = "10 mm", wall = "1 mm", material = "nylon" }\n'
+    told = files.parse_project(SMALL + '[line.tube]\nstick = "20 ft"\njoints = "brazed"\n' + own)
+    assert told.plumbing.tube.stick == pytest.approx(6.096)
+    tube = told.plumbing.on_run("A").tube
+    assert (tube.stick, tube.joints) == (pytest.approx(30.48), "push-in")

@@ -52,8 +52,18 @@ NOZZLE_MAINS = {"label": "mains-pressure nozzle", "flow": ("0.5 gph", "1.9 L/h")
 # Spread of drop sizes where none is stated, by the pressure of the stated flow: (from this pressure, spread).
 # 2.1: VTT 20 bar nozzle; the rest common practice.
 SPREADS = (("35 bar", 2.5), ("0 bar", 2.1))
+# material -> the length its tube is sold in, and how it is joined
+STRAIGHT, COIL = ("10 ft", "3 m"), ("100 ft", "30 m")
+SOLD: dict[str, tuple[Texts, str]] = {
+    "pvc": (STRAIGHT, "solvent cement"),
+    "pex": (COIL, "crimp"),
+    "nylon": (COIL, "push-in"),
+}
+METAL = (STRAIGHT, "compression")
 FEED: Texts = ("30 ft", "10 m")
-OF_THE_LINE = ("material", "temper", "stick", "kerf", "joints")  # what a tube of its own need not say again
+# What a tube of its own need not say again, and of that what goes with the material.
+OF_THE_LINE = ("material", "temper", "stick", "kerf", "joints")
+OF_THE_MATERIAL = ("temper", "stick", "joints")
 RESIDUAL_SHARE = 0.75  # of static pressure
 
 
@@ -205,15 +215,25 @@ def _obstacle(walk: SchemaReader, obstacle: dict[str, Any], path: Path) -> None:
 def _line(walk: SchemaReader, line: dict[str, Any], pumped: bool) -> None:
     """Nozzles and tubes in full, and places along runs told from names."""
     _nozzle(walk, line["nozzle"], ("line", "nozzle"), NOZZLE_PUMP if pumped else NOZZLE_MAINS)
+    if line["tube"]:
+        _sold(walk, line["tube"], ("line", "tube"))
     for kind in ("piece", "run", "mark"):
         for n, entry in enumerate(line[kind]):
             here: Path = ("line", kind, n)
             _nozzle(walk, entry.get("nozzle"), (*here, "nozzle"), None)
             tube = entry.get("tube")
             for key in OF_THE_LINE if tube and line["tube"] else ():
-                other_metal = key == "temper" and tube["material"] != line["tube"]["material"]
-                if tube[key] is None and not walk.states((*here, "tube", key)) and not other_metal:
+                another = key in OF_THE_MATERIAL and tube["material"] != line["tube"]["material"]
+                if tube[key] is None and not walk.states((*here, "tube", key)) and not another:
                     tube[key] = line["tube"][key]
+            if tube:
+                _sold(walk, tube, (*here, "tube"))
+
+
+def _sold(walk: SchemaReader, tube: dict[str, Any], path: Path) -> None:
+    lengths, joints = SOLD.get(tube["material"] or "", METAL)
+    _fill(walk, tube, path, "stick", lengths)
+    _fill(walk, tube, path, "joints", (joints, joints), "")
 
 
 def _nozzle(
