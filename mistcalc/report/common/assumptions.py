@@ -91,6 +91,10 @@ def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
             at = f"line.{kind}[{entry.name}].nozzle"
             yield from _plain(at, "line.own.nozzle", entry.name, entry.nozzle)
             yield f"{at}.drop_median", "line.own.nozzle.drop_median", entry.name, ""
+    tubes = [(f"run[{run.name}]", run.tube) for run in plumbing.runs]
+    tubes += [(f"piece[{n}]", piece.tube) for n, piece in enumerate(plumbing.pieces, 1)]
+    for where, tube in tubes:  # of another material than the line's: sold and joined as that is
+        yield from _plain(f"line.{where}.tube", "line.own.tube", "", tube)
     yield "line.piece", "line.piece", "", sum(piece.length for piece in plumbing.pieces)
     yield from _plain("pump", "pump", "", plumbing.pump)
     yield from _household_use(project.tariff)
