@@ -156,18 +156,20 @@ class Afternoon {
     marks(on, data.plan, frame);
     plan.canvas.setAttribute("aria-label", told.head);
     const taken = [];
-    const focused = plan.chips.indexOf(this.root.getRootNode().activeElement);
-    plan.chips.forEach((chip) => chip.remove());
-    plan.chips = data.seats.map((_, n) => this.chip(n, told.seats[n] || "", frame, on, taken));
-    if (focused >= 0 && plan.chips[focused]) plan.chips[focused].focus({ preventScroll: true });
+    plan.chips.splice(data.seats.length).forEach((chip) => chip.remove());
+    data.seats.forEach((_, n) => this.drawChip(n, told.seats[n] || "", frame, on, taken));
   }
 
-  // A seat's box with its range, set aside from the seat so that its colors stay seen.
-  chip(n, text, frame, on, taken) {
+  // A seat's box with its range, set aside from the seat so that its colors stay seen. Made once and kept, so that
+  // focus and a finger on it survive every new drawing.
+  drawChip(n, text, frame, on, taken) {
     const { plan, data } = this;
-    const chip = element(plan.box, "button", { type: "button", className: "chip" });
-    element(chip, "span", { textContent: data.words.names[n] });
-    if (text) element(chip, "b", { textContent: text });
+    if (!plan.chips[n]) {
+      plan.chips[n] = element(plan.box, "button", { type: "button", className: "chip" });
+      for (const part of ["span", "b"]) element(plan.chips[n], part);
+    }
+    const chip = plan.chips[n];
+    [data.words.names[n], text].forEach((told, i) => (chip.children[i].textContent = told));
     const cut = this.cuts.findIndex((one) => one.seat === n);
     chip.disabled = cut < 0;
     chip.setAttribute("aria-pressed", cut === this.at.cut);
@@ -185,7 +187,6 @@ class Afternoon {
     stroke(on, [[x, y], end], 4, "#ffffff");
     stroke(on, [[x, y], end], 1.5);
     place(on, x, y);
-    return chip;
   }
 
   beside(x, y, wide, tall, frame, taken) {

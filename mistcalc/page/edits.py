@@ -16,7 +16,7 @@ from mistcalc.model.results import BuildOption, Finding, Fix
 from mistcalc.model.second_rows import tried_rows, with_row_feeds
 from mistcalc.page import plan_edits
 from mistcalc.page.nouns_by_name import Path, named, put, swapped
-from mistcalc.page.plan_edits import MoveThing, PlanEdit
+from mistcalc.page.plan_edit_nouns import MoveThing, PlanEdit
 from mistcalc.units import on_grid
 
 

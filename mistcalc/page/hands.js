@@ -17,8 +17,8 @@ class Hands extends RunDrawing {
   }
 
   get items() {
-    const { marks, things, pulls } = this.data;
-    return [...marks, ...things, ...pulls, ...this.joists];
+    const { marks, things, screens, pulls, stated_joints: joints } = this.data;
+    return [...marks, ...things, ...screens, ...pulls, ...joints, ...this.joists];
   }
 
   item(key) {
@@ -68,9 +68,10 @@ class Hands extends RunDrawing {
 
   text(item, table = "tape") {
     const { words } = this.data;
-    const template = { run: "length", thing: "place", seat: "place" }[item.kind] || "taped";
+    const template = { run: "length", thing: "place", seat: "place", screen: "outside" }[item.kind] || "taped";
     const told = { along: this.length(item, "along", table), run: this.at(item).run };
-    if (item.back !== undefined) told.back = this.length(item, "back", table);
+    if (item.kind === "screen") told.out = this.looked_up(Math.abs(this.at(item).back - item.side), table);
+    else if (item.back !== undefined) told.back = this.length(item, "back", table);
     return words[table === "tape" ? template : `${template}_spoken`].replace(/\{(\w+)\}/g, (_, name) => told[name]);
   }
 
@@ -108,8 +109,9 @@ class Hands extends RunDrawing {
   // A place as near to the one wanted as it can be: on the tape's grid and on the lid of its run.
   placeFor(item, { run, along, back }) {
     const limits = run === item.run ? item : this.frame(run);
-    const place = { run, along: this.snapped(along, limits.low, limits.high) };
-    return item.back === undefined ? place : { ...place, back: this.snapped(back, 0, limits.deep) };
+    // What goes along all of its side has one place on it, off the grid or not.
+    const place = { run, along: limits.low === limits.high ? limits.low : this.snapped(along, limits.low, limits.high) };
+    return item.back === undefined ? place : { ...place, back: this.snapped(back, limits.shallow ?? 0, limits.deep) };
   }
 
   put(item, { run, along, back }, commit) {
@@ -160,11 +162,22 @@ class Hands extends RunDrawing {
 
   get removable() {
     const item = this.item(this.chosen);
-    return item && ["thing", "seat", "joist"].includes(item.kind) ? item : null;
+    return item && ["thing", "seat", "screen", "joist"].includes(item.kind) ? item : null;
   }
 
   remove() {
     if (this.removable) this.send({ ...this.removable, ...this.at(this.removable) }, { remove: true });
+  }
+
+  // What was typed is read by the program, which says so where it cannot.
+  resize(along, back) {
+    const item = this.item(this.chosen);
+    if (!item || !item.size) return;
+    const size = item.thing === "fan" ? [along, along] : [along, back];
+    if (size.some((text) => !text.trim()) || size.every((text, i) => text === item.size[i])) return;
+    this.begin();
+    this.queue.add({ kind: "size", name: item.name, run: item.run, along: item.along, size, commit: true, gesture: this.gesture });
+    this.stayPut();
   }
 
   addThing(wanted) {

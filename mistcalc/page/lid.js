@@ -29,7 +29,7 @@ class Lid extends Hands {
     this.wanted = null; // key of what was chosen or added and has not come yet, and the run it comes with
     this.wantedRun = "";
     this.held = null; // the drag going on
-    this.byJoist = false;
+    this.mode = "mark"; // or joist, or joint
     this.root = element(parent, "div", { className: "lid" });
     this.board = new PlanBoard(this, this.root);
     this.distance = element(this.root, "div", { className: "distance" });
@@ -37,8 +37,7 @@ class Lid extends Hands {
     this.heading = element(head, "h3");
     const button = (parent, act) => Object.assign(element(parent, "button", { type: "button" }), { onclick: act });
     this.modes = element(head, "div", { className: "buttons modes" });
-    this.showMarks = button(this.modes, () => this.setMode(false));
-    this.showJoists = button(this.modes, () => this.setMode(true));
+    this.shows = ["mark", "joist", "joint"].map((mode) => [mode, button(this.modes, () => this.setMode(mode))]);
     this.hint = element(this.root, "p", { className: "hint" });
     this.window = element(this.root, "div", { className: "window" });
     this.strip = element(this.window, "div", { className: "strip" });
@@ -54,6 +53,15 @@ class Lid extends Hands {
       add_joist: button(buttons, () => this.addJoist()),
       free: button(buttons, () => this.letGo()),
     };
+    this.sizes = element(this.foot, "div", { className: "sizes" });
+    this.size = [0, 1].map(() => {
+      const field = element(this.sizes, "label");
+      const [name, input] = [element(field, "span"), element(field, "input", { type: "text", autocomplete: "off" })];
+      input.onchange = () => this.resize(...this.size.map((one) => one.input.value));
+      return { field, name, input };
+    });
+    this.wrong = element(this.foot, "p", { className: "wrong" });
+    this.wrong.setAttribute("role", "alert");
     this.note = element(this.foot, "p", { className: "note" });
     this.saved = element(this.root, "p", { className: "saved" });
     this.saved.setAttribute("role", "status");
@@ -74,7 +82,7 @@ class Lid extends Hands {
     this.data = data;
     this.queue.acknowledge(data.ack);
     this.queue.send();
-    if (!data.joists.length) this.byJoist = false;
+    if (!this.below.length) this.mode = "mark";
     const first = data.things.find((thing) => thing.warning) || data.marks[0];
     const coming = this.wanted && (this.queue.waiting.length > 0 || this.wantedRun !== data.run);
     if (this.item(this.chosen)) {
@@ -100,9 +108,9 @@ class Lid extends Hands {
     this.draw();
   }
 
-  setMode(byJoist) {
-    if (this.byJoist === byJoist) return;
-    this.byJoist = byJoist;
+  setMode(mode) {
+    if (this.mode === mode) return;
+    this.mode = mode;
     const first = this.below[0];
     if (first) this.chosen = keyOf(first);
     this.begin();
@@ -130,12 +138,15 @@ class Lid extends Hands {
   drawFoot() {
     const { words } = this.data;
     const item = this.item(this.chosen);
-    this.modes.hidden = !this.data.joists.length;
-    for (const [button, word, on] of [[this.showMarks, words.show_marks, !this.byJoist], [this.showJoists, words.show_joists, this.byJoist]]) {
+    const some = { mark: true, joist: this.joists.length > 0, joint: this.data.stated_joints.length > 0 };
+    this.modes.hidden = !some.joist && !some.joint;
+    for (const [mode, button] of this.shows) {
+      const word = words[`show_${mode}s`];
       if (button.textContent !== word) button.textContent = word;
-      button.setAttribute("aria-pressed", String(on));
+      button.hidden = !some[mode];
+      button.setAttribute("aria-pressed", String(mode === this.mode));
     }
-    const told = item ? `${item.title || (item.kind === "joist" ? item.label : item.name)}  ${this.text(item)}` : words.choose;
+    const told = item ? `${item.title || (item.kind === "joist" || item.kind === "joint" ? item.label : item.name)}  ${this.text(item)}` : words.choose;
     if (this.distance.textContent !== told) this.distance.textContent = told;
     const movable = Boolean(item) && !item.drilled;
     const placed = movable && item.back !== undefined;
@@ -149,7 +160,25 @@ class Lid extends Hands {
       const word = joist ? words.remove_joist : words[name].replace("{name}", item ? item.name : "");
       if (button.textContent !== word) button.textContent = word;
     }
+    this.drawSizes(item, words);
+    if (this.wrong.textContent !== this.data.wrong) this.wrong.textContent = this.data.wrong;
     const note = item && !this.isMoved(item) ? item.note || "" : "";
     if (this.note.textContent !== note) this.note.textContent = note;
+  }
+
+  // How large the chosen thing is: typed as a tape reads it. A fan is round, and a door has no thickness in plan.
+  drawSizes(item, words) {
+    const size = item && item.size;
+    this.sizes.hidden = !size;
+    if (!size) return;
+    const names = item.thing === "fan" ? [words.size_fan] : item.thing === "door glass" ? [words.size_along] : [words.size_along, words.size_back];
+    this.size.forEach(({ field, name, input }, i) => {
+      field.hidden = !names[i];
+      if (name.textContent !== names[i]) name.textContent = names[i] || "";
+      const told = `${item.name} ${size[i]}`;
+      if (input.dataset.told === told) return; // what is being typed stays
+      input.dataset.told = told;
+      input.value = size[i];
+    });
   }
 }

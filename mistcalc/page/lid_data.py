@@ -10,12 +10,21 @@ import math
 from functools import lru_cache
 from typing import Any
 
-from mistcalc.model.project import Patio, Run, Seat
+from mistcalc.model.project import Patio, Run, Screen, Seat
 from mistcalc.model.results import Layout, Mark, PlacedObstacle
 from mistcalc.page.mark_reasons import why_here
 from mistcalc.page.new_things import KINDS, first_place, new_name
+from mistcalc.page.nouns_by_name import named
 from mistcalc.page.plan_data import lid_in_plan, stopped, warning_numbers
-from mistcalc.page.plan_edits import joist_centres, joist_range, mark_range, run_lengths, thing_range
+from mistcalc.page.plan_edits import (
+    FARTHEST_OUT,
+    joist_centres,
+    joist_range,
+    mark_range,
+    run_lengths,
+    screen_place,
+    thing_range,
+)
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import System, on_grid, parse
 from mistcalc.units.tape_table import tape_texts
@@ -35,6 +44,7 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
     ends = mark_range(patio, run, layout.lid.runs)
     marks = [_mark(mark, ends, patio, layout, locale) for mark in layout.marks if mark.run == run_name]
     things, pulls = _things(patio, layout, locale), [_pull(patio, one, locale) for one in patio.runs]
+    screens = [made for one in patio.screens if (made := _screen(patio, one, locale)) is not None]
     members = [m for m in layout.lid.members if m.run == run_name and m.along is not None]
     across = [line.joint for line in layout.lid.joints if line.run == run_name]
     joints = [{"name": joint.name, "along": joint.along} for joint in across]
@@ -43,6 +53,7 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
     reach = [
         *(item["low"] for item in (*marks, *things)),
         *(item["high"] for item in (*marks, *things, *pulls)),
+        *(item["deep"] for item in (*things, *screens)),
     ]
     return {
         "run": run_name,
@@ -56,7 +67,9 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
         "marks": marks,
         "things": things,
         "pulls": pulls,
+        "screens": screens,
         "joists": _joists(patio, run, layout),
+        "stated_joints": _joints(patio, run, locale),
         "members": [{"along": m.along, "width": m.width} for m in members if low <= (m.along or 0) <= high],
         "joints": joints,
         "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == run_name],
@@ -148,6 +161,8 @@ def _thing(
     return {
         "kind": "thing",
         **_placed(placed, patio, run, locale),
+        "thing": placed.kind,
+        "size": [locale.tape(length) for length in named(patio.obstacles, placed.name, "").size],
         "reach": placed.keeps_off,
         "warning": numbers.get(placed.name, 0),
         "stop": bool(stop),
@@ -164,6 +179,34 @@ def _seat(seat: Seat, patio: Patio, run: Run, locale: Locale) -> Data:
         "reach": 0.0,
         "warning": 0,
         "stop": False,
+        "label": label,
+        "note": label,
+    }
+
+
+def _screen(patio: Patio, screen: Screen, locale: Locale) -> Data | None:
+    """A screen that stands at the edge or the back, near enough to be drawn: its `along` is of its end
+    nearest the datum."""
+    run = next((one for one in patio.runs if one.name == screen.run), None)
+    place = screen_place(patio, run, screen) if run else None
+    if run is None or place is None or screen.out > FARTHEST_OUT:
+        return None
+    label = locale.label("plan.screen", name=screen.name, height=screen.height)
+    return {
+        "kind": "screen",
+        "name": screen.name,
+        "run": run.name,
+        "along": place.along,
+        "back": place.back,
+        **_told("along", place.along, locale),
+        "half": place.half,
+        "side": place.out[0] if screen.side == "back" else place.out[1],  # of `back`: where it is not outside
+        "low": place.reach[0],
+        "high": place.reach[1],
+        "shallow": place.out[0],
+        "deep": place.out[1],
+        "fixed": False,
+        "drilled": False,
         "label": label,
         "note": label,
     }
@@ -199,6 +242,25 @@ def _joists(patio: Patio, run: Run, layout: Layout) -> list[Data]:
     ]
 
 
+def _joints(patio: Patio, run: Run, locale: Locale) -> list[Data]:
+    """Control joints that the file states across the run; those proposed follow the marks."""
+    low, high = thing_range(patio, run)
+    return [
+        {
+            "kind": "joint",
+            "name": joint.name,
+            "run": run.name,
+            "along": joint.along,
+            **_told("along", joint.along, locale),
+            "low": low,
+            "high": high,
+            "label": locale.label("plan.joint", name=joint.name),
+            "note": locale.label("plan.joint_note"),
+        }
+        for joint in run.joints
+    ]
+
+
 def _new(patio: Patio, run: Run, kind: Any, locale: Locale) -> Data:
     """What could be added to the run shown, and where it would stand first."""
     word = locale.word(kind)
@@ -213,11 +275,12 @@ def _new(patio: Patio, run: Run, kind: Any, locale: Locale) -> Data:
 def _words(layout: Layout, patio: Patio, run: Run, locale: Locale) -> dict[str, str]:
     keys = ("saved", "not_saved", "back", "on", "free", "choose", "hint", "stop")
     words = {key: locale.label(f"page.{key}", step=patio.marks.grid) for key in keys}
-    later = {name: f"{{{name}}}" for name in ("along", "back", "run", "name")}  # put in by lid.js
+    later = {name: f"{{{name}}}" for name in ("along", "back", "run", "name", "out")}  # put in by lid.js
     drawn = (
         "place", "place_spoken", "taped", "taped_spoken", "length", "length_spoken", "joist", "joist_note",
         "house", "edge", "remove", "remove_joist", "add_joist", "add", "what", "closer", "farther", "whole",
-        "show_marks", "show_joists", "tools",
+        "show_marks", "show_joists", "show_joints", "joint_note", "tools", "outside", "outside_spoken",
+        "size_along", "size_back", "size_fan",
     )  # fmt: skip
     words |= {key: locale.label(f"plan.{key}", step=patio.marks.grid, **later) for key in drawn}
     words["heading"] = locale.label("page.run_heading", name=run.name)

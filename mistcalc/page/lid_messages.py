@@ -10,14 +10,16 @@ from typing import Any
 from mistcalc.errors import InputError
 from mistcalc.page.edits import Edit
 from mistcalc.page.new_things import KINDS
-from mistcalc.page.plan_edits import (
+from mistcalc.page.plan_edit_nouns import (
     AddJoist,
     AddThing,
+    MoveJoint,
     MoveJoist,
     MoveMark,
     MoveThing,
     RemoveJoist,
     RemoveThing,
+    ResizeThing,
     SetRunLength,
     Things,
     UnfixMark,
@@ -25,7 +27,7 @@ from mistcalc.page.plan_edits import (
 
 MOST = 200  # moves in one message
 LONGEST = 100  # characters of a name
-THINGS: dict[str, Things] = {"thing": "obstacles", "seat": "seats"}
+THINGS: dict[str, Things] = {"thing": "obstacles", "seat": "seats", "screen": "screens"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +46,8 @@ class Moves:
 
 
 def read_moves(message: object, patio: str) -> Moves:
-    """Edits of a message {client, seq, moves: [{kind, name, run, along, commit, back?, free?, add?, remove?,
-    gesture?}]}. kind: mark, thing, seat, run or joist.
+    """Edits of a message {client, seq, moves: [{kind, name, run, along, commit, back?, size?, free?, add?,
+    remove?, gesture?}]}. kind: mark, thing, seat, screen, size, run, joint or joist.
 
     Raises InputError where it has another shape.
     """
@@ -74,6 +76,10 @@ def _edit(kind: str, move: Mapping[Any, Any], patio: str, run: str, name: str) -
     if kind == "mark":
         free = move.get("free") is True
         return UnfixMark(patio, run, name) if free else MoveMark(patio, run, name, along)
+    if kind == "size":
+        return ResizeThing(patio, name, _texts(move.get("size")))
+    if kind == "joint":
+        return MoveJoint(patio, run, name, along)
     if kind == "run":
         return SetRunLength(patio, run, along)
     if kind == "joist":
@@ -86,7 +92,7 @@ def _edit(kind: str, move: Mapping[Any, Any], patio: str, run: str, name: str) -
         return RemoveThing(patio, THINGS[kind], name)
     back = _length(move.get("back")) if add or move.get("back") is not None else None
     if add and back is not None:
-        if add not in KINDS or (add == "seat") != (kind == "seat"):
+        if add not in KINDS or kind == "screen" or (add == "seat") != (kind == "seat"):
             raise InputError("edit-unreadable")
         return AddThing(patio, add, name, run, along, back)
     return MoveThing(patio, THINGS[kind], name, run, along, back)
@@ -96,6 +102,12 @@ def _length(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
         raise InputError("edit-unreadable")
     return float(value)
+
+
+def _texts(value: object) -> tuple[str, str]:
+    if not (isinstance(value, list) and len(value) == 2 and all(map(_name, value))):
+        raise InputError("edit-unreadable")
+    return value[0], value[1]
 
 
 def _whole(text: str) -> int:

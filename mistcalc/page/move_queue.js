@@ -5,9 +5,9 @@
 
 const REPEAT_AFTER = 2000; // ms
 
-// What a move is of, once in a patio: joists are counted run by run, all else has a name of its own.
+// What a move is of, once in a patio: joists and joints are named run by run, all else has a name of its own.
 function keyOf({ kind, run, name }) {
-  return kind === "joist" ? `joist/${run}/${name}` : `${kind}/${name}`;
+  return kind === "joist" || kind === "joint" ? `${kind}/${run}/${name}` : `${kind}/${name}`;
 }
 
 class MoveQueue {
@@ -18,7 +18,7 @@ class MoveQueue {
     this.seq = 0;
     this.inFlight = 0; // number of the message in flight, 0 for none
     this.timer = 0;
-    this.moves = new Map(); // key -> {kind, name, run, along, back, free, add, remove, commit, gesture, sentIn}
+    this.moves = new Map(); // key -> {kind, name, run, along, back, size, free, add, remove, commit, gesture, sentIn}
     for (const move of this.readStored()) this.moves.set(keyOf(move), { ...move, sentIn: 0 });
   }
 

@@ -17,6 +17,7 @@ function draw(parent, tag, fields, text) {
 
 const PAD = 44; // px round the lid: for what stands at its edge
 const HIGHEST = 520; // px of the lid at its whole size
+const LABEL = 20; // px from an open edge to what its run is called
 
 class Overview {
   constructor(parent) {
@@ -43,7 +44,7 @@ class Overview {
 
   // shown: the two ends (`along`) of the stretch that the strip below shows, or null where it shows all.
   // hand: how close it is looked at, whether something is held, and how far what is moving lies from its place.
-  draw(data, shown, { chosen = null, zoom = 1, held = false, moved = () => [0, 0] } = {}) {
+  draw(data, shown, { chosen = null, zoom = 1, held = false, moved = () => [0, 0], grips = [] } = {}) {
     const { plan } = data;
     const { svg } = this;
     this.measure(plan, zoom, held);
@@ -53,7 +54,7 @@ class Overview {
     for (const [name, value] of Object.entries({ width, height, viewBox: `0 0 ${width} ${height}` })) svg.setAttribute(name, value);
     svg.setAttribute("aria-label", data.words.overview);
     svg.replaceChildren();
-    this.labels = [];
+    this.labels = [...grips];
     const segment = ([a, b], className) =>
       draw(svg, "line", { x1: X(a), y1: Y(a), x2: X(b), y2: Y(b), class: className });
     const shape = (points, className) =>
@@ -87,23 +88,36 @@ class Overview {
       if (chosen === `mark/${mark.name}`) draw(svg, "circle", { cx: X(mark.at), cy: Y(mark.at), r: dot + 5, class: "ring" });
     }
     for (const run of plan.runs) {
-      const at = { x: X(run.label_at), y: Y(run.label_at) + 5, "text-anchor": run.anchor, class: "label strong halo" };
-      this.label(at, run);
+      this.label(run);
       if (shown && run.name === data.run) this.drawShown(run, shown, data.datum_left, X, Y);
     }
   }
 
-  // A run's label whole where it is clear of those before it and has room beside the plan, else its letter alone.
-  label(at, run) {
-    const drawn = draw(this.svg, "text", at, run.label);
-    const box = drawn.getBBox();
-    const meets = (other) =>
-      box.x < other.x + other.width && other.x < box.x + box.width && box.y < other.y + other.height && other.y < box.y + box.height;
+  // A run's label outside its open edge, where it is clear of grips and of those before it and has room beside the
+  // plan; its letter alone where it has none anywhere along the run.
+  label(run) {
+    const drawn = draw(this.svg, "text", { class: "label strong halo" }, run.label);
+    const out = [-run.house[0], run.house[1]];
+    drawn.setAttribute("text-anchor", Math.abs(out[0]) < 0.5 ? "middle" : out[0] > 0 ? "start" : "end");
     const inside = (low, size, room) => Math.max(0, -low) - Math.max(0, low + size - room);
-    if (this.labels.some(meets) || inside(box.x, box.width, this.view.width)) drawn.textContent = run.name;
-    const { x, y, width, height } = drawn.getBBox();
-    drawn.setAttribute("x", at.x + inside(x, width, this.view.width));
-    drawn.setAttribute("y", at.y + inside(y, height, this.view.height));
+    const stand = (share) => {
+      const at = [0, 1].map((i) => run.edge[0][i] + share * (run.edge[1][i] - run.edge[0][i]));
+      const [x, y] = [this.x(at) + LABEL * out[0], this.y(at) + LABEL * out[1] + 5];
+      drawn.setAttribute("x", x);
+      drawn.setAttribute("y", y);
+      return drawn.getBBox();
+    };
+    const free = (share) => {
+      const { x, y, width, height } = stand(share);
+      const meets = (other) => x < other.x + other.width && other.x < x + width && y < other.y + other.height && other.y < y + height;
+      return !this.labels.some(meets) && !inside(x, width, this.view.width);
+    };
+    if (![0.5, 0.35, 0.65, 0.2, 0.8].some(free)) {
+      drawn.textContent = run.name;
+      const { x, y, width, height } = stand(0.5);
+      drawn.setAttribute("x", Number(drawn.getAttribute("x")) + inside(x, width, this.view.width));
+      drawn.setAttribute("y", Number(drawn.getAttribute("y")) + inside(y, height, this.view.height));
+    }
     this.labels.push(drawn.getBBox());
   }
 

@@ -49,7 +49,7 @@ class PlanBoard {
   }
 
   get items() {
-    return [...this.lid.data.things, ...this.lid.data.pulls];
+    return [...this.lid.data.things, ...this.lid.data.screens, ...this.lid.data.pulls];
   }
 
   // In plan, metres.
@@ -58,7 +58,7 @@ class PlanBoard {
     const { along, back } = this.lid.at(item);
     const from = (start, one, first, two, second) => [0, 1].map((i) => start[i] + one * first[i] + two * second[i]);
     if (item.kind === "run") return from(frame.edge[1], along - item.along, frame.ahead, 0, frame.house);
-    return from(frame.datum, along, frame.tape, back, frame.house);
+    return from(frame.datum, along + (item.half ?? 0), frame.tape, back, frame.house);
   }
 
   // How far a thing that is being moved lies from where the program has it.
@@ -79,6 +79,11 @@ class PlanBoard {
       return { run: item.run, along: item.along + (to[0] - edge[1][0]) * ahead[0] + (to[1] - edge[1][1]) * ahead[1] };
     }
     const own = this.lid.at(item).run;
+    if (item.kind === "screen") {
+      const { datum, tape, house } = this.lid.frame(own);
+      const [along, back] = [tape, house].map((way) => (to[0] - datum[0]) * way[0] + (to[1] - datum[1]) * way[1]);
+      return { run: own, along: along - item.half, back };
+    }
     const frames = [...this.lid.data.plan.runs].sort((a, b) => (b.name === own) - (a.name === own));
     const places = frames.map((frame) => {
       const off = [to[0] - frame.datum[0], to[1] - frame.datum[1]];
@@ -113,7 +118,7 @@ class PlanBoard {
     if (!marks.length) return;
     const mark = marks.reduce((best, one) => (off(one) < off(best) ? one : best));
     if (off(mark) > REACH) return;
-    this.lid.setMode(false);
+    this.lid.setMode("mark");
     this.lid.chooseMark(mark);
   }
 
@@ -134,10 +139,12 @@ class PlanBoard {
   draw(shown) {
     const { data, held } = this.lid;
     const hand = { chosen: this.lid.chosen, zoom: ZOOMS[this.zoom], held: Boolean(held && held.onPlan), moved: (kind, name) => this.moved(kind, name) };
+    const { items } = this;
+    this.overview.measure(data.plan, hand.zoom, hand.held);
+    const places = apart(items.map((item) => this.middle(item)));
+    hand.grips = places.filter((_, i) => items[i].kind === "run").map(([x, y]) => ({ x: x - OUT, y: y - OUT, width: 2 * OUT, height: 2 * OUT }));
     this.overview.draw(data, shown, hand);
     this.drawTools();
-    const { items } = this;
-    const places = apart(items.map((item) => this.middle(item)));
     const room = (i) => Math.min(2 * REACH, ...places.filter((_, j) => j !== i).map((other) => Math.max(Math.abs(other[0] - places[i][0]), Math.abs(other[1] - places[i][1]))));
     const size = (item, i) => (keyOf(item) === this.lid.chosen ? 2 * REACH : room(i)); // chosen, it takes a thumb
     items.forEach((item, i) => this.drawHandle(item, places[i], size(item, i)));

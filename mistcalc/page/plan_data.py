@@ -69,7 +69,6 @@ def lid_in_plan(layout: Layout, patio: Patio, locale: Locale) -> Data:
                     length=stated[run.name].length,
                     count=sum(lid.run_of(mark.run) == run.name for mark in layout.marks),
                 ),
-                **_label_place(run),
                 **_frame(run, patio),
             }
             for run in lid.runs
@@ -94,14 +93,3 @@ def _frame(run: RunLine, patio: Patio) -> Data:
         "high": high,
         "deep": patio.depth_over(number),
     }
-
-
-def _label_place(run: RunLine) -> Data:
-    """Outside the open edge (the house is on the left of the walk, so outside is on the right)."""
-    (x1, y1), (x2, y2) = run.edge
-    length = math.hypot(x2 - x1, y2 - y1) or 1.0
-    right: Point = ((y2 - y1) / length, -(x2 - x1) / length)
-    off = 0.75
-    at = ((x1 + x2) / 2 + off * right[0], (y1 + y2) / 2 + off * right[1])
-    anchor = "middle" if abs(right[0]) < 0.5 else "start" if right[0] > 0 else "end"
-    return {"label_at": at, "anchor": anchor}

@@ -9,133 +9,55 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
-from typing import Any, Literal
+from dataclasses import replace
+from typing import Any, NamedTuple
 
 from mistcalc import design
 from mistcalc.errors import InputError
-from mistcalc.model.project import FixedMark, HouseNames, Patio, Run, Seat
+from mistcalc.model.project import FixedMark, HouseNames, Patio, Run, Screen, Seat
 from mistcalc.model.results import Member, RunLine
-from mistcalc.model.run_extents import as_one, corners, from_datum, lid_along, lid_from_start, tube_reach
-from mistcalc.page.new_things import ThingKind, new_thing, things_of
+from mistcalc.model.run_extents import (
+    as_one,
+    back_from_start,
+    corners,
+    from_datum,
+    lid_along,
+    lid_from_start,
+    tube_reach,
+)
+from mistcalc.page.new_things import new_thing, things_of
 from mistcalc.page.nouns_by_name import named, swapped
+from mistcalc.page.plan_edit_nouns import (
+    AddJoist,
+    AddThing,
+    MoveJoint,
+    MoveJoist,
+    MoveMark,
+    MoveThing,
+    PlanEdit,
+    RemoveJoist,
+    RemoveThing,
+    ResizeThing,
+    SetRunLength,
+    Things,
+    UnfixMark,
+)
 from mistcalc.units import System, on_grid, parse
 
-Things = Literal["obstacles", "seats"]  # the field of a patio that holds them
 FINE: dict[System, float] = {"us": parse("1/16 in", "length"), "metric": 0.001}  # m: as joists are found to
 LONGEST = 300.0  # m: runs of a patio together, as in its file
-
-
-@dataclass(frozen=True, slots=True)
-class MoveMark:
-    """Fix a mark at `along` [m from its run's datum]; from then on it stays there."""
-
-    patio: str
-    run: str
-    name: str
-    along: float
-
-
-@dataclass(frozen=True, slots=True)
-class UnfixMark:
-    """Let a fixed mark be laid with the rest again. A drilled mark stays."""
-
-    patio: str
-    run: str
-    name: str
-
-
-@dataclass(frozen=True, slots=True)
-class MoveThing:
-    """Put an obstacle or a seat `along` [m from its run's datum] and `back` [m from the open edge]; None:
-    as far back as it is. Its run may be another than before."""
-
-    patio: str
-    of: Things
-    name: str
-    run: str
-    along: float
-    back: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class AddThing:
-    """Put something new there. One of that name that is there already stays as it is."""
-
-    patio: str
-    kind: ThingKind
-    name: str
-    run: str
-    along: float
-    back: float
-
-
-@dataclass(frozen=True, slots=True)
-class RemoveThing:
-    """Take an obstacle or a seat away. One that is gone stays gone."""
-
-    patio: str
-    of: Things
-    name: str
-
-
-@dataclass(frozen=True, slots=True)
-class SetRunLength:
-    """Make a run's open edge `length` [m] long. In a ring a run across from it grows or shrinks with it."""
-
-    patio: str
-    run: str
-    length: float
-
-
-@dataclass(frozen=True, slots=True)
-class MoveJoist:
-    """Say that the run's joist of that number, counted from 1 as its tape meets them, is at `along`."""
-
-    patio: str
-    run: str
-    number: int
-    along: float
-
-
-@dataclass(frozen=True, slots=True)
-class AddJoist:
-    """Say that a joist was found at `along`. One that stands there already is enough."""
-
-    patio: str
-    run: str
-    along: float
-
-
-@dataclass(frozen=True, slots=True)
-class RemoveJoist:
-    """Say that there is no joist at `along`."""
-
-    patio: str
-    run: str
-    along: float
-
-
-PlanEdit = (
-    MoveMark
-    | UnfixMark
-    | MoveThing
-    | AddThing
-    | RemoveThing
-    | SetRunLength
-    | MoveJoist
-    | AddJoist
-    | RemoveJoist
-)
+FARTHEST_OUT = 1.0  # m: as far outside its side as a screen is drawn on the plan
 
 
 def apply_to_patio(patio: Patio, edit: PlanEdit, house: HouseNames, units: System) -> Patio:
     """The patio after one edit. Raises InputError, naming the place, where it makes no sense."""
     if isinstance(edit, RemoveThing):
         return _with(patio, edit.of, (t for t in getattr(patio, edit.of) if t.name != edit.name))
+    if isinstance(edit, ResizeThing):
+        return _resize(patio, edit, units)
     run = named(patio.runs, edit.run, f"patio[{patio.name}].run")
     if isinstance(edit, MoveThing):
-        return _move_thing(patio, run, edit)
+        return _move_thing(patio, run, edit, units)
     if isinstance(edit, AddThing):
         return _add_thing(patio, run, edit, units)
     if isinstance(edit, SetRunLength):
@@ -144,6 +66,10 @@ def apply_to_patio(patio: Patio, edit: PlanEdit, house: HouseNames, units: Syste
         run = _move_mark(patio, run, edit, house)
     elif isinstance(edit, UnfixMark):
         run = replace(run, fixed=tuple(m for m in run.fixed if m.name != edit.name or m.drilled))
+    elif isinstance(edit, MoveJoint):
+        joint = named(run.joints, edit.name, f"patio[{patio.name}].run[{run.name}].joints")
+        along = checked(edit.along, *thing_range(patio, run), f"patio[{patio.name}].{edit.name}.along")
+        run = replace(run, joints=swapped(run.joints, replace(joint, along=along)))
     else:
         run = _joists(patio, run, edit, house, units)
     return replace(patio, runs=swapped(patio.runs, run))
@@ -207,10 +133,20 @@ def _placed(patio: Patio, run: Run, thing: Any, edit: MoveThing | AddThing) -> A
     return replace(thing, run=run.name, along=along, back=checked(wanted, 0.0, depth, f"{where}.back"))
 
 
-def _move_thing(patio: Patio, run: Run, edit: MoveThing) -> Patio:
+def _move_thing(patio: Patio, run: Run, edit: MoveThing, units: System) -> Patio:
     things = getattr(patio, edit.of)
     thing = named(things, edit.name, f"patio[{patio.name}].{edit.of}")
-    return _with(patio, edit.of, swapped(things, _placed(patio, run, thing, edit)))
+    if isinstance(thing, Screen):
+        placed = _screen(patio, run, thing, edit, units)
+    else:
+        placed = _placed(patio, run, thing, edit)
+    return _with(patio, edit.of, swapped(things, placed))
+
+
+def _resize(patio: Patio, edit: ResizeThing, units: System) -> Patio:
+    thing = named(patio.obstacles, edit.name, f"patio[{patio.name}].obstacles")
+    along, back = (on_grid(parse(text, "length"), units, patio.marks.grid) for text in edit.size)
+    return _with(patio, "obstacles", swapped(patio.obstacles, replace(thing, size=(along, back))))
 
 
 def _add_thing(patio: Patio, run: Run, edit: AddThing, units: System) -> Patio:
@@ -223,7 +159,52 @@ def _add_thing(patio: Patio, run: Run, edit: AddThing, units: System) -> Patio:
 
 
 def _with(patio: Patio, of: Things, things: Iterable[Any]) -> Patio:
-    return replace(patio, seats=tuple(things)) if of == "seats" else replace(patio, obstacles=tuple(things))
+    return replace(patio, **{of: tuple(things)})  # type: ignore[arg-type]
+
+
+# ------------------------------------------------------------------ screens
+
+
+class ScreenPlace(NamedTuple):
+    """Where a hand finds a screen at the edge or the back, and how far it can take it [m]."""
+
+    along: float  # of its end nearest the datum
+    back: float  # from the open edge; outside of it negative
+    half: float  # of its length
+    reach: tuple[float, float]  # of `along`; one place where it goes along all of its side
+    out: tuple[float, float]  # of `back`
+
+
+def screen_place(patio: Patio, run: Run, screen: Screen) -> ScreenPlace | None:
+    """None at an end of the lid: there it is only stated."""
+    if screen.side in ("start", "end"):
+        return None
+    n = patio.runs.index(run)
+    side = back_from_start(patio, n) if screen.side == "back" else (0.0, run.length)
+    low, high = from_datum(side, run.length, run.datum.end)
+    farthest = max(FARTHEST_OUT, screen.out)
+    base = patio.depth_over(n) if screen.side == "back" else 0.0
+    back = base + screen.out if screen.side == "back" else -screen.out
+    out = (base, base + farthest) if screen.side == "back" else (-farthest, 0.0)
+    if screen.start is None or screen.end is None:
+        return ScreenPlace(low, back, (high - low) / 2, (low, low), out)
+    first, last = sorted((screen.start, screen.end))
+    return ScreenPlace(first, back, (last - first) / 2, (low, high - (last - first)), out)
+
+
+def _screen(patio: Patio, run: Run, screen: Screen, edit: MoveThing, units: System) -> Screen:
+    where = f"patio[{patio.name}].screen[{screen.name}]"
+    place = screen_place(patio, run, screen)
+    if place is None or run.name != screen.run:
+        raise InputError("edit-unknown-place", where)
+    back = place.back if edit.back is None else checked(edit.back, *place.out, f"{where}.out")
+    base = patio.depth_over(patio.runs.index(run)) if screen.side == "back" else 0.0
+    moved = replace(screen, out=on_grid(abs(back - base), units, FINE[units]))
+    if screen.start is None or screen.end is None:
+        return moved
+    along = checked(edit.along, *place.reach, f"{where}.from")
+    ends = (on_grid(along + end - place.along, units, FINE[units]) for end in (screen.start, screen.end))
+    return replace(moved, start=next(ends), end=next(ends))
 
 
 # ------------------------------------------------------------------ length of a run

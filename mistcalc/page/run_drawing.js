@@ -27,7 +27,7 @@ class RunDrawing {
   measure() {
     const room = this.window.clientWidth || 320;
     const length = this.data.high - this.data.low;
-    const apart = this.byJoist && this.joists.length > 1 ? (this.joists[1].along - this.joists[0].along) : this.data.pitch;
+    const apart = this.mode === "joist" && this.joists.length > 1 ? (this.joists[1].along - this.joists[0].along) : this.data.pitch;
     const scale = Math.max(SCALES[0], (TAB + GAP) / apart, (room - 2 * MARGIN) / length);
     this.scale = Math.min(SCALES[1], scale);
     this.width = Math.max(room, length * this.scale + 2 * MARGIN);
@@ -42,15 +42,16 @@ class RunDrawing {
     if (!this.root.isConnected || !this.data) return;
     this.measure();
     this.heading.textContent = this.data.words.heading;
-    this.hint.textContent = this.byJoist ? this.data.words.joist_note : this.data.words.hint;
+    const { hint: mark, joist_note: joist, joint_note: joint } = this.data.words;
+    this.hint.textContent = { mark, joist, joint }[this.mode];
     this.drawStrip();
     this.drawOverview();
     this.drawFoot();
   }
 
-  // What stands in the row under the strip: marks, or joists where these are being put where they were found.
+  // What stands in the row under the strip: marks, joists to be put where they were found, or control joints.
   get below() {
-    return this.byJoist ? this.joists : this.data.marks;
+    return { mark: this.data.marks, joist: this.joists, joint: this.data.stated_joints }[this.mode];
   }
 
   drawStrip() {

@@ -37,6 +37,7 @@ class SeatHands {
     const click = chip.onclick;
     let far = false;
     chip.setPointerCapture(start.pointerId);
+    chip.focus({ preventScroll: true });
     chip.onpointermove = (event) => {
       const [right, down] = off(event);
       far = far || Math.hypot(right, down) > STILL;
@@ -47,6 +48,7 @@ class SeatHands {
     const end = (event, keep) => {
       chip.onpointermove = chip.onpointerup = chip.onpointercancel = null;
       chip.onclick = far ? () => (chip.onclick = click) : click;
+      chip.style.transform = "";
       if (!far) return;
       const [right, down] = off(event);
       const { scale } = this.picture.frame;

@@ -153,6 +153,7 @@ def test_a_project_is_uploaded_changed_and_taken_away_again(visit, tmp_path):
     tab.page.locator("input[type=file]").set_input_files(tmp_path / "mine.toml")
     tab.page.wait_for_url("**project=*")
     tab.go("lid")
+    tab.page.get_by_text("Spacing", exact=True).click()
     tab.page.get_by_label("Line behind the edge").fill("8 in")
     tab.page.get_by_label("Line behind the edge").press("Enter")
     tab.page.get_by_text("Saved.", exact=True).first.wait_for()

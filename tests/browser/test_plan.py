@@ -2,18 +2,34 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
+from mistcalc import files
 from mistcalc.model.project import Obstacle, Seat
 from tests.browser.test_lid_strip import court
 from tests.browser.visits import PHONE, Visit, drag, touch_drag
 
 pytestmark = pytest.mark.browser
 FT, IN, EIGHTH = 0.3048, 0.0254, 0.0254 / 8
+HEDGE = """
+[[patio.screen]]
+name = "hedge"
+run = "A"
+height = "5 ft"
+from = "4 ft"
+to = "12 ft"
+out = "1 ft"
+"""
 
 
 def thing(text: str, name: str) -> Obstacle | Seat:
     return next(one for one in (*court(text).obstacles, *court(text).seats) if one.name == name)
+
+
+def screen(text: str) -> Any:
+    return court(text).screens[0]
 
 
 def names(text: str) -> set[str]:
@@ -49,6 +65,16 @@ def test_a_mouse_draws_on_the_plan_and_each_stroke_is_one_undo(visit):
     tab.page.locator(".overview circle.mark").nth(24).click()
     tab.page.locator(".lid .note", has_text="Why here").wait_for()
     assert chosen(tab).startswith("B")
+    tab.page.get_by_role("button", name="Control joints").click()
+    joint = (
+        tab.handle("joint", "B/J5")
+        if tab.handle("joint", "B/J5").count()
+        else tab.page.locator(".handle.joint").first
+    )
+    before = tab.on_disk()
+    drag(tab.page, joint, 20)
+    tab.saves(lambda text: text == before, False)
+    undone(tab, lambda text: text, before)
     undone(tab, lambda text: court(text).runs[0].framing.as_framed, False)
     undone(tab, lambda text: court(text).runs[0].length, 38 * FT)
     undone(tab, lambda text: text, start)
@@ -77,7 +103,20 @@ def test_keys_alone_add_a_fan_move_it_and_take_it_away(visit):
 
 def test_a_finger_moves_a_seat_and_removes_a_light_on_a_phone(visit):
     tab = visit(PHONE, touch=True)
-    tab.open_example()
+    tab.open_text(files.example_text("courtyard") + HEDGE)
+    touch_drag(tab.page, tab.spot("screen", "hedge"), 25, 8)
+    tab.saves(lambda text: screen(text).out > 1.3 * FT, True)
+    hedge = screen(tab.on_disk())
+    assert hedge.end - hedge.start == pytest.approx(8 * FT) and hedge.start > 6 * FT
+    tab.spot("thing", "Fan 1").tap()
+    diameter = tab.page.get_by_label("Diameter")
+    for typed in ("round", "64 in"):
+        diameter.fill(typed)
+        diameter.press("Enter")
+        if typed == "round":
+            tab.page.locator(".lid").get_by_role("alert").get_by_text("not a length").wait_for()
+    tab.saves(lambda text: thing(text, "Fan 1").size[0], pytest.approx(64 * IN))
+    tab.page.locator(".lid").get_by_role("alert").get_by_text("not a length").wait_for(state="detached")
     before = thing(tab.on_disk(), "table")
     tab.page.get_by_role("button", name="Closer").tap()
     touch_drag(tab.page, tab.spot("seat", "table"), -40, 30)

@@ -109,7 +109,9 @@ class Visit:
     def open_example(self, name: str = "courtyard", view: str = "lid") -> None:
         """A new project like a demo, its year one month, opened by its address: half the work of a click on
         the first page."""
-        text = one_month(files.example_text(name))
+        self.open_text(one_month(files.example_text(name)), view)
+
+    def open_text(self, text: str, view: str = "lid") -> None:
         self._open(f"{self.server.url}/?project={self.server.keep(text)}&view={view}")
 
     def go(self, view: str) -> None:

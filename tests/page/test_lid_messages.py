@@ -9,11 +9,13 @@ from mistcalc.page.lid_messages import MOST, Move, read_moves
 from mistcalc.page.plan_edits import (
     AddJoist,
     AddThing,
+    MoveJoint,
     MoveJoist,
     MoveMark,
     MoveThing,
     RemoveJoist,
     RemoveThing,
+    ResizeThing,
     SetRunLength,
     UnfixMark,
 )
@@ -47,6 +49,10 @@ def test_reads_a_mark_let_go():
         ({"kind": "seat", "remove": True}, RemoveThing("court", "seats", "N")),
         ({"kind": "thing", "add": "fan", "back": 1}, AddThing("court", "fan", "N", "A", 2.0, 1.0)),
         ({"kind": "seat", "add": "seat", "back": 1}, AddThing("court", "seat", "N", "A", 2.0, 1.0)),
+        ({"kind": "screen", "back": -1}, MoveThing("court", "screens", "N", "A", 2.0, -1.0)),
+        ({"kind": "screen", "remove": True}, RemoveThing("court", "screens", "N")),
+        ({"kind": "size", "size": ["5 ft", "?"]}, ResizeThing("court", "N", ("5 ft", "?"))),
+        ({"kind": "joint"}, MoveJoint("court", "A", "N", 2.0)),
         ({"kind": "run"}, SetRunLength("court", "A", 2.0)),
         ({"kind": "joist", "name": "7"}, MoveJoist("court", "A", 7, 2.0)),
         ({"kind": "joist", "name": "new", "add": True}, AddJoist("court", "A", 2.0)),
@@ -87,6 +93,11 @@ def test_moves_of_two_gestures_are_no_single_step():
         message({**MARK, "kind": "thing", "add": "seat", "back": 1}),
         message({**MARK, "kind": "thing", "add": ["fan"], "back": 1}),
         message({**MARK, "kind": "thing", "add": "fan"}),
+        message({**MARK, "kind": "screen", "add": "screen", "back": 1}),
+        *(
+            message({**MARK, "kind": "size", "size": size})
+            for size in (None, "5 ft", ["5 ft"], [5, 5], ["", ""])
+        ),
         message({**MARK, "kind": "joist", "name": "-1"}),
         message({**MARK, "kind": "joist", "name": "\u0663"}),
     ],

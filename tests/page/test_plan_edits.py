@@ -9,20 +9,23 @@ import pytest
 
 from mistcalc import design, files
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.model.project import Obstacle, Patio, Project, Seat
+from mistcalc.model.project import Obstacle, Patio, Project, Screen, Seat
 from mistcalc.page.edits import Edit, apply_edit, rounded_to_tape
 from mistcalc.page.new_things import KINDS, first_place, new_name
 from mistcalc.page.plan_edits import (
     AddJoist,
     AddThing,
+    MoveJoint,
     MoveJoist,
     MoveThing,
     RemoveJoist,
     RemoveThing,
+    ResizeThing,
     SetRunLength,
     joist_centres,
     joist_range,
     run_lengths,
+    screen_place,
     thing_range,
 )
 from tests.builders import FT, IN
@@ -118,6 +121,33 @@ def joists(patio: Patio, run: str = "A") -> tuple[float, ...]:
     return joist_centres(of, design.lay(patio)[0].lid.members)
 
 
+def test_a_screen_is_carried_along_and_away_from_its_side():
+    """With the tape hooked where run A starts: 4 to 12 ft along, 1 ft out, to 9 to 17 ft, 2 ft out."""
+    hedge = Screen("hedge", "A", 5 * FT, start=12 * FT, end=4 * FT, out=1 * FT)
+    wall = Screen("wall", "B", 5 * FT)  # all along run B
+    patio = replace(COURT.patios[0], screens=(hedge, wall))
+    project = replace(COURT, patios=(patio,))
+    place = screen_place(patio, patio.runs[0], hedge)
+    assert place is not None and place[:3] == pytest.approx((4 * FT, -1 * FT, 4 * FT))
+    assert place.reach == pytest.approx((0.0, 30 * FT))
+    moved = court(MoveThing("court", "screens", "hedge", "A", 9 * FT, -2 * FT), project).screens[0]
+    assert (moved.end, moved.start, moved.out) == pytest.approx((9 * FT, 17 * FT, 2 * FT))
+    moved = court(MoveThing("court", "screens", "wall", "B", 3 * FT, -0.5 * FT), project).screens[1]
+    assert (moved.start, moved.end) == (None, None) and moved.out == pytest.approx(0.5 * FT)
+    for along, back in ((31 * FT, -1 * FT), (9 * FT, 1 * FT), (9 * FT, -9 * FT)):
+        with pytest.raises(InputError):
+            court(MoveThing("court", "screens", "hedge", "A", along, back), project)
+    assert court(RemoveThing("court", "screens", "hedge"), project).screens == (wall,)
+
+
+def test_a_joint_goes_where_the_plan_has_it_and_a_size_is_read_as_typed():
+    assert court(MoveJoint("court", "A", "J2", 14 * FT)).runs[0].joints[1].along == 14 * FT
+    fan = thing(court(ResizeThing("court", "Fan 1", ("5'-4\"", "64 in"))), "Fan 1")
+    assert isinstance(fan, Obstacle) and fan.size == pytest.approx((64 * IN, 64 * IN))
+    with pytest.raises(InputError):
+        court(ResizeThing("court", "Fan 1", ("big", "64 in")))
+
+
 # ------------------------------------------------------------------ any edit on any house
 
 
@@ -136,8 +166,14 @@ def any_edit(project: Project, pick: random.Random) -> Edit:
     centres = joists_of(patio, run)
     number = pick.randint(1, len(centres) or 1)
     reach = joist_range(patio, run, centres, number) if centres else (0.0, 1.0)
+    typed = (f"{pick.randint(0, 40)} in", f"{pick.randint(0, 400)} mm")
+    screen = pick.choice([(s.name, s.run) for s in patio.screens] or [("none", run.name)])
+    joint = pick.choice([(r.name, j.name) for r in patio.runs for j in r.joints] or [(run.name, "none")])
     return pick.choice(
         [
+            MoveThing(patio.name, "screens", *screen, along, pick.choice((-0.5 * back, 1.5 * back))),
+            MoveJoint(patio.name, *joint, along),
+            ResizeThing(patio.name, pick.choice([o.name for o in patio.obstacles] or ["none"]), typed),
             AddThing(patio.name, kind, new_name(patio, kind, kind.title()), run.name, along, back),
             MoveThing(patio.name, of, name, run.name, along, back),
             RemoveThing(patio.name, of, name),

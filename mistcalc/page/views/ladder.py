@@ -78,8 +78,9 @@ def _rung(
         f'<span style="{place}">{span}</span></div>'
     )
     first, *rest = (safe(line) for line in built_text(option, ladder, opened.locale))
-    over = (f"<b>{safe(line)}</b>" for line in over_text(option, ladder, opened.locale))
-    yield f'<div class="way">{"<br>".join((f"<b>{first}</b>", *rest, *over))}</div>'
+    told = "".join(f"<span>{line}</span>" for line in rest)
+    over = "".join(f"<b>{safe(line)}</b>" for line in over_text(option, ladder, opened.locale))
+    yield f'<div class="way"><b>{first}</b>{told}{over}</div>'
 
 
 def _beside(first: float, last: float) -> str:

@@ -6,7 +6,8 @@ is saved; once all is quiet the component says so and the rest of the page follo
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import contextlib
+from collections.abc import Sequence
 from dataclasses import replace
 
 import streamlit as st
@@ -22,6 +23,8 @@ from mistcalc.page.lid_messages import Moves, read_moves
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
+
+OPEN = 2  # findings that stand open over the plan
 
 component = components.browser_part(
     "lid", "lid.css",
@@ -53,12 +56,12 @@ def _edited(identity: str) -> None:
     if (edit := joints_proposed(opened.patio)) is not None:
         title = opened.label("plan.propose_joints")
         controls.button(title, key="propose-joints", on_click=components.commit, args=(opened, [edit]))
-    if wrong := st.session_state.pop("refused-move", None):
-        components.show_errors(wrong)
     run_name = _chooser(opened)
     data = component_data(layout, patio, run_name, opened.locale)
     data["place"] = f"mistcalc.lid.{identity}.{patio.name}"
     data["ack"] = st.session_state.get("acknowledged")
+    refused_of, refused = st.session_state.get("refused-move", ("", ()))
+    data["wrong"] = " ".join(refused) if refused_of == opened.text else ""
     key = f"lid-{identity}"
     component(
         key=key,
@@ -67,7 +70,9 @@ def _edited(identity: str) -> None:
         on_look_change=lambda: _look(opened, st.session_state[key].look),
         on_settled_change=lambda: st.session_state.update(settled=True),
     )
-    components.findings(opened, notes)
+    if notes:
+        with controls.collapsible(opened.label("page.notes_fold", count=len(notes))):
+            components.findings(opened, notes)
 
 
 def take_message(identity: str, patio: str, message: object) -> None:
@@ -76,21 +81,25 @@ def take_message(identity: str, patio: str, message: object) -> None:
         moves = read_moves(message, patio)
     except InputError:
         return  # not from our component: nothing to confirm
-    st.session_state.pop("preview", None)
+    for about in ("preview", "refused-move"):
+        st.session_state.pop(about, None)
     try:
         if edits := [move.edit for move in moves.moves if move.commit]:
             open_project.commit(identity, edits, moves.gesture)
         st.session_state["preview"] = _preview(identity, moves)
-    except MistcalcError as error:
-        st.session_state["refused-move"] = open_project.error_sentences(
-            error, open_project.open_saved(identity)
-        )
     except OSError as error:  # not confirmed: the browser keeps the move and sends it again
-        st.session_state["refused-move"] = open_project.error_sentences(error)
+        _refuse(identity, error)
         return
     except Exception as fault:
-        st.session_state["refused-move"] = open_project.error_sentences(fault)
+        _refuse(identity, fault)
     st.session_state["acknowledged"] = {"client": moves.client, "seq": moves.seq}
+
+
+def _refuse(identity: str, error: Exception) -> None:
+    """Said beneath the plan, where the hand is, as long as the project stays what it is."""
+    with contextlib.suppress(OSError, MistcalcError):
+        opened = open_project.open_saved(identity)
+        st.session_state["refused-move"] = (opened.text, open_project.error_sentences(error, opened))
 
 
 def _preview(identity: str, moves: Moves) -> Project | None:
@@ -142,15 +151,24 @@ def headline(opened: OpenProject, layout: Layout) -> str:
     return " ".join([*sentences, *stopped])
 
 
-def _clashes(opened: OpenProject, patio: Patio, findings: Iterable[Finding]) -> None:
-    """Findings of the lid; where a smallest fix is known, a button that does it."""
-    for number, finding in enumerate(findings):
-        thing, edit = place_in_patio(finding, patio.name), accepted(patio, finding)
-        with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
-            components.findings(opened, [finding])
-            if edit is not None:
-                move, key = opened.label("page.move_thing", name=thing), f"fix-{finding.code}-{thing}"
-                controls.button(move, key=key, on_click=components.commit, args=(opened, [edit]))
+def _clashes(opened: OpenProject, patio: Patio, findings: Sequence[Finding]) -> None:
+    """Findings of the lid, worst first; beyond the first few they are folded, so that the plan stays near."""
+    for number, finding in enumerate(findings[:OPEN]):
+        _clash(opened, patio, number, finding)
+    if len(findings) > OPEN:
+        with controls.collapsible(opened.label("page.look_fold", count=len(findings) - OPEN)):
+            for number, finding in enumerate(findings[OPEN:], OPEN):
+                _clash(opened, patio, number, finding)
+
+
+def _clash(opened: OpenProject, patio: Patio, number: int, finding: Finding) -> None:
+    """Where a smallest fix is known, a button that does it."""
+    thing, edit = place_in_patio(finding, patio.name), accepted(patio, finding)
+    with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
+        components.findings(opened, [finding])
+        if edit is not None:
+            move, key = opened.label("page.move_thing", name=thing), f"fix-{finding.code}-{thing}"
+            controls.button(move, key=key, on_click=components.commit, args=(opened, [edit]))
 
 
 # ------------------------------------------------------------------ plain fields
@@ -158,19 +176,17 @@ def _clashes(opened: OpenProject, patio: Patio, findings: Iterable[Finding]) -> 
 
 def _fields(opened: OpenProject, patio: Patio) -> None:
     here = ("patios", patio.name)
-    components.heading(opened.label("page.spacing"))
-    with st.container(key="fields-marks"):
+    components.heading(opened.label("page.typed"))
+    with controls.collapsible(opened.label("page.spacing")), st.container(key="fields-marks"):
         for name in ("pitch", "closest", "widest", "from_wall"):
             components.quantity(opened, opened.label(f"page.{name}"), (*here, "marks", name), "length")
         path = (*here, "line_behind_edge")
         components.quantity(opened, opened.label("page.line_behind_edge"), path, "length")
-    components.heading(opened.label("page.joists"))
-    with st.container(key="fields-joists"):
+    with controls.collapsible(opened.label("page.joists")), st.container(key="fields-joists"):
         for run in patio.runs:
             _framing(opened, patio, run)
     if not patio.obstacles:
         return
-    components.heading(opened.label("page.things"))
     with (
         controls.collapsible(opened.label("page.things_fold", count=len(patio.obstacles))),
         st.container(key="fields-things"),

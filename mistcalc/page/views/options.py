@@ -33,17 +33,19 @@ def show(opened: OpenProject) -> None:
         return
     _title, *blocks = option_blocks(told, opened.project, opened.locale)
     picture = st.container()
-    pair = two_ways.picked(opened, told)
+    with controls.collapsible(opened.label("options_view.two_head")):
+        pair = two_ways.picked(opened, told)
+        if pair is not None:
+            two_ways.show(opened, told, pair)
     with picture:
         ladder.show(opened, told, pair)
-    if pair is not None:
-        two_ways.show(opened, told, pair)
     said = {opened.label("options.asked_none"), *dict(rung_steps(told, opened.locale)).values()}
-    for block in blocks:
-        if not isinstance(block, Prose):
-            components.table(block.head, block.rows)
-        elif not any(block.text.endswith(step) for step in said):
-            (components.heading if block.heading else components.sentence)(block.text)
+    with controls.collapsible(opened.label("options_view.figures")):
+        for block in blocks:
+            if not isinstance(block, Prose):
+                components.table(block.head, block.rows)
+            elif not any(block.text.endswith(step) for step in said):
+                (components.heading if block.heading else components.sentence)(block.text)
 
 
 def _read(text: str, kind: str | None) -> float:
@@ -54,14 +56,18 @@ def _wishes(opened: OpenProject) -> Wishes | None:
     """What is typed as too much; None where something typed cannot be read, which is said beneath it."""
     values: dict[str, float | None] = {}
     components.heading(opened.label("options_view.asked"))
+    with st.container(key="fields-wishes"):
+        typed = {name: _typed(opened, name) for name, _ in ASKED}
     for name, kind in ASKED:
-        hint = opened.label(f"options_view.hint_{name}_{opened.project.units}")
-        text = controls.text(
-            opened.label(f"options_view.{name}"), key=f"wish-{name}-{opened.identity}", placeholder=hint
-        )
         try:
-            values[name] = _read(text, kind) if text.strip() else None
+            values[name] = _read(typed[name], kind) if typed[name].strip() else None
         except InputError as error:
             components.show_errors(open_project.error_sentences(error, opened))
             return None
     return Wishes(**values)
+
+
+def _typed(opened: OpenProject, name: str) -> str:
+    hint = opened.label(f"options_view.hint_{name}_{opened.project.units}")
+    title = opened.label(f"options_view.{name}")
+    return controls.text(title, key=f"wish-{name}-{opened.identity}", placeholder=hint)

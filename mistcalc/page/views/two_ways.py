@@ -23,7 +23,6 @@ def picked(opened: OpenProject, ladder: OptionLadder) -> Pair | None:
     ways = ways_to_hold(ladder)
     if len(ways) < 2:
         return None
-    components.heading(opened.label("options_view.two_head"))
     now = next(number for number, way in enumerate(ways) if way.as_stated)
     top = max((n for n in range(len(ways)) if n != now), key=lambda n: ways[n].water)
     chosen = []
