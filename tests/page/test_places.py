@@ -13,8 +13,9 @@ from mistcalc import files
 from mistcalc.errors import DataError
 from mistcalc.page import open_project, places, store
 from mistcalc.page.edits import SetValue
-from mistcalc.page.views import background_work, lid, paper, reading
+from mistcalc.page.views import background_work, components, lid, paper, reading
 from tests.page.test_faults import APP
+from tests.random_projects import project_text
 
 ANA = places.person_of("https://login.example", "248289761001")
 BEN = places.person_of("https://login.example", "248289761002")
@@ -191,6 +192,25 @@ def test_no_view_of_a_link_holds_a_field_an_upload_or_a_button_that_edits(reader
     places.withdraw(identity, link.token)
     app.run()
     assert "se retiró" in " ".join(element.proto.body for element in app.get("html"))
+
+
+def test_an_owner_chooses_the_patio_that_is_told_and_sees_that_the_house_is_mirrored(monkeypatch):
+    houses = (text for text in map(project_text, range(60)) if "mirrored_from" not in text)
+    text = next(text for text in houses if len(files.parse_project(text).patios) > 1)
+    text = f'mirrored_from = "Plan 1"\n{text}'
+    names = [patio.name for patio in files.parse_project(text).patios]
+    monkeypatch.setitem(
+        reading.SHOW, "afternoon", lambda opened: components.sentence(f"is {opened.patio.name}")
+    )
+    link = places.make_link(store.create(text), "owner")
+    app = AppTest.from_file(str(APP), default_timeout=120)
+    app.query_params["link"] = link.token
+    shown = []
+    for name in (names[0], names[-1]):
+        app.run() if name == names[0] else app.radio(key="patio").set_value(name).run()
+        shown.append(" ".join(element.proto.body for element in app.get("html")))
+        assert components.safe(f"is {name}") in shown[-1]
+    assert shown[0] != shown[1] and "(mirrored)" in shown[0]
 
 
 def test_what_a_reader_is_given_is_in_the_language_and_units_they_read(monkeypatch):

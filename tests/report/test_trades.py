@@ -9,6 +9,7 @@ from collections import Counter
 from dataclasses import replace
 from functools import cache
 
+import icalendar
 import pytest
 from pypdf import PdfReader
 
@@ -18,7 +19,9 @@ from mistcalc.drawing.sheet import Polyline, Sheet, Text
 from mistcalc.model.project import Dates
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.exports.calendar_ics import close_in_ics
 from mistcalc.report.findings_and_cautions import findings_text
+from mistcalc.report.sheet_set import files
 from mistcalc.report.trades.key_plan import datum_words
 from mistcalc.report.trades.trade_set import SLIPS, trade_files, trade_sheets
 from tests.report.jobs import TEXTS, job, patio, run, solved, thing
@@ -146,6 +149,35 @@ def test_the_installer_signs_for_every_hold_and_reads_its_gauge():
 def test_a_thing_that_is_to_move_says_so_to_the_electrician():
     told = words(pages("courtyard")["electrician"][0])
     assert re.search(r"""Move to\s+back\s+3'-6"\.""", told)
+
+
+def test_a_move_out_of_the_mist_that_ends_at_a_joist_is_not_told_to_the_electrician():
+    """Nobody has worked out where it would be clear of both."""
+    made, locale = dated("courtyard"), Locale("us", "en")
+    (layout,) = made.layouts
+    fix = replace(next(f for f in layout.fixes if f.move == "L2"), toward="along+", by=0.3048)
+    moving = replace(made, layouts=(replace(layout, fixes=(fix,)),))
+    told = str(SLIPS["electrician"](moving, locale)).replace("\\", "")
+    assert "Move to 17'-7 1/4" in told  # a foot on from where it is
+    judged = next(f for f in made.findings if f.where == "court/L2")
+    still = replace(judged, values=(*judged.values, ("still_on_joist", True)))
+    stays = replace(moving, findings=(*made.findings, still))
+    assert "Move to" not in str(SLIPS["electrician"](stays, locale))
+
+
+def test_a_mirrored_house_says_so_in_the_titles_of_its_files():
+    """A print queue and a telephone's calendar show nothing else."""
+    made, locale = dated("courtyard"), Locale("us", "en")
+    mirrored = replace(made, project=replace(made.project, mirrored_from="Plan 1"))
+    title = f"{made.project.name} (mirrored)"
+    bound = (
+        trade_files(mirrored, (locale,))["trade-painter.pdf"],
+        files(mirrored, "us", "en")["sheets-builder.pdf"],
+    )
+    assert all(PdfReader(io.BytesIO(content)).metadata.title == title for content in bound)
+    assert mirrored.calendar is not None
+    days = icalendar.Calendar.from_ical(close_in_ics(mirrored, mirrored.calendar, locale))
+    assert str(days["X-WR-CALNAME"]) == title
 
 
 @pytest.mark.thorough
