@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import json
 import re
-import zipfile
 from pathlib import Path
 
 import pytest
@@ -166,23 +162,6 @@ def test_a_project_is_uploaded_changed_and_taken_away_again(visit, tmp_path):
     patio = files.parse_project(back).patios[0]
     assert patio.line_behind_edge == pytest.approx(0.2032, abs=1e-12)
     assert back == tab.on_disk()
-
-
-def test_paper_taken_away_holds_the_marks_on_screen(visit):
-    tab = visit()
-    tab.open_example(view="paper")
-    ready(tab, "paper")
-    with tab.page.expect_download() as caught:
-        tab.page.get_by_role("button", name=re.compile("Download all")).click()
-    archive = zipfile.ZipFile(Path(caught.value.path()))
-    names = archive.namelist()
-    marks = list(csv.reader(io.StringIO(archive.read("marks.csv").decode("utf-8"))))
-    assert len(marks) == 1 + 28
-    plan = json.loads(archive.read("plan.json"))
-    assert [mark["name"] for mark in plan["marks"]][:2] == ["A1", "A2"]
-    assert tab.page.locator("h1").inner_text().endswith(f"code {plan['code']}.")
-    sheets = [name for name in names if name.endswith(".pdf")]
-    assert sheets and all(archive.read(name).startswith(b"%PDF") for name in sheets)
 
 
 @pytest.mark.parametrize(

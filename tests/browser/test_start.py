@@ -40,45 +40,6 @@ def on(tab: Visit, phone: bool, *screens: str) -> None:
         tab.quiet()
 
 
-@pytest.mark.parametrize(
-    ("size", "touch"),
-    [pytest.param(WIDE, False, id="mouse", marks=pytest.mark.long), pytest.param(PHONE, True, id="touch")],
-)
-def test_from_nothing_to_a_plan_that_can_be_taken_away(visit, size, touch, tmp_path):
-    tab = visit(size, touch=touch)
-    begin(tab)
-    tile = tab.page.get_by_role("radio", name="L round a court")
-    tile.tap() if touch else tile.click()
-    tab.page.locator("[role=radio][aria-checked=true]", has_text="L round a court").wait_for()
-    tab.quiet()
-    on(tab, touch, "lengths")
-    for title, text in (("A, along", "38 ft"), ("B, along", "21'"), ("C, open edge", "13 ft")):
-        fill(tab, title, text)
-    tab.page.get_by_text("Read as 21 ft.").wait_for()
-    on(tab, touch, "height", "which way it looks")
-    square = tab.page.get_by_role("slider", name="Edge A looks")
-    square.focus()
-    square.press("ArrowRight")
-    tab.page.get_by_text("Edge A looks south.").wait_for()
-    tab.quiet()
-    on(tab, touch, "air", "water", "the design")
-    tab.page.locator("[class*=st-key-working]").wait_for(state="detached", timeout=AIR)
-    tab.page.locator("[aria-label^='Plan of the patio ceiling: 28 marks']").wait_for()
-    with tab.page.expect_download() as taken:
-        tab.page.get_by_role("button", name="Take the file").click()
-    taken.value.save_as(tmp_path / "taken.toml")
-    text = (tmp_path / "taken.toml").read_text("utf-8")
-    project = files.parse_project(text)
-    assert [run.length for run in project.patios[0].runs] == pytest.approx([11.5824, 6.4008])
-    assert 'bearing = "105 deg"' in text  # looks 195 degrees: south of the square's first place, a step on
-    tab.page.get_by_role("button", name="Open this design").click()
-    tab.page.wait_for_url("**project=*")
-    assert tab.on_disk() == text
-    for view in ("lid", "line", "afternoon"):  # every view of a whole demo: test_page.py
-        ready(tab, view, patience=3)
-        assert tab.page.locator(".refused").count() == 0, view
-
-
 @pytest.mark.parametrize("size", [WIDE, PHONE], ids=["wide", "phone"])
 def test_everyone_can_answer(visit, size):
     tab = visit(size, touch=size is PHONE)
