@@ -67,7 +67,7 @@ def bore_height(hole: float, depth: float, grid: float) -> float | None:
 
 
 def _bored(project: Project, patio: Patio, layout: Layout, run: Run, run_line: RunLine) -> BoredRun:
-    tube = project.plumbing.on_run(run.name).tube or project.plumbing.tube
+    tube = project.plumbing.tube_on(run.name)
     hole = drill_size_for(tube.outside + SLACK, project.units)
     crossed = [m for m in layout.lid.members if m.width < SOLID]
     alongs = sorted(a for m in crossed if (a := _crossing(run_line, m.line)) is not None)
@@ -97,7 +97,7 @@ def _bored_back(project: Project, layouts: Sequence[Layout]) -> Iterator[BoredBa
                     if member.width < SOLID and _lies_over(first, member.line, at)
                 )
                 backs = tuple(sorted(back for back in lines_along if first.back < back < row.back))
-                tube = project.plumbing.on_run(row.name).tube or project.plumbing.tube
+                tube = project.plumbing.tube_on(row.name)
                 hole = drill_size_for(tube.outside + SLACK, project.units)
                 depth = run.framing.depth
                 up = bore_height(hole, depth, patio.marks.grid)

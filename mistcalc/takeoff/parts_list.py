@@ -102,13 +102,13 @@ def _tube(
     for layout in layouts:
         gaps = {run: len(gaps) for run, gaps in layout.gaps}
         for run in dict.fromkeys(mark.run for mark in layout.marks):
-            tube = project.plumbing.on_run(run).tube or project.plumbing.tube
+            tube = project.plumbing.tube_on(run)
             clips[tube.outside] += gaps.get(run, 0) + 2  # a run of one mark has no gap
     for outside, count in clips.items():
         if count:
             yield Part("clip", count, "", (("outside", outside),))
     held = (run.run for run in line.duty.tube.runs if run.held == "middle" and run.clips)
-    anchors = Counter((project.plumbing.on_run(run).tube or project.plumbing.tube).outside for run in held)
+    anchors = Counter(project.plumbing.tube_on(run).outside for run in held)
     for outside, count in anchors.items():
         yield Part("anchor", count, "", (("outside", outside),))
 

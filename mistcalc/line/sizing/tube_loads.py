@@ -96,7 +96,7 @@ def tube_loads_of(
 
 def _growth(plumbing: Plumbing, layout: Layout, run: str, length: float) -> RunGrowth:
     """One anchor in the middle, sliding clips midway between marks and beyond the first and the last."""
-    tube, hot = plumbing.on_run(run).tube or plumbing.tube, plumbing.tube_temperature
+    tube, hot = plumbing.tube_on(run), plumbing.tube_temperature
     marks = sorted((m for m in layout.marks if m.run == run), key=lambda m: m.tube_along)
     anchor = length / 2.0
     far = max(marks, key=lambda m: abs(m.tube_along - anchor), default=None)

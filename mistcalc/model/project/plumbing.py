@@ -203,6 +203,10 @@ class Plumbing(ShortRepr):
         own = {stated.name: stated for stated in self.runs}
         return own.get(run) or own.get(dict(self.second_rows).get(run, run)) or RunPlumbing(run)
 
+    def tube_on(self, run: str) -> Tube:
+        """A run's own tube, else the line's."""
+        return self.on_run(run).tube or self.tube
+
     def nozzle_at(self, run: str, mark: str) -> Nozzle:
         """The nozzle at a mark: its own, else its run's, else the line's."""
         alone = next((stated.nozzle for stated in self.marks if stated.name == mark), None)

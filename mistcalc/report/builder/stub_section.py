@@ -66,7 +66,7 @@ class _Section:
         self, design: Design, patio: Patio, mark: Mark, joist: bool, view: View, locale: Locale
     ) -> None:
         plumbing = design.project.plumbing
-        self.tube = plumbing.on_run(mark.run).tube or plumbing.tube
+        self.tube = plumbing.tube_on(mark.run)
         self.patio, self.mark, self.joist, self.view, self.locale = patio, mark, joist, view, locale
         self.run = next(run for run in patio.rows if run.name == mark.run)
         self.hole = drill_size(patio, design.line, locale.units)

@@ -140,7 +140,7 @@ class _Patio:
 
     def tube_of(self, run: str) -> Tube:
         plumbing = self.design.project.plumbing
-        return plumbing.on_run(run).tube or plumbing.tube
+        return plumbing.tube_on(run)
 
     def above(self, run: str) -> float | None:
         """Of the tube, over the underside of framing, where it goes through wood; None: nobody says."""

@@ -192,7 +192,7 @@ def _words(design: Design, patio: Patio, locale: Locale) -> list[Paragraph]:
             values = {"count": len(marks), "least": least, "most": most, "even": most - least < 1e-6}
             told.append(label("paper_finished.tips", run=run.name, uneven=not values["even"], **values))
     first = next(iter(layout.marks), None)
-    tube = plumbing.tube if first is None else plumbing.on_run(first.run).tube or plumbing.tube
+    tube = plumbing.tube if first is None else plumbing.tube_on(first.run)
     below = patio.plaster.trim
     told.append(label("paper_finished.size", outside=tube.outside, below=below))
     told.append(label("paper_finished.hidden"))

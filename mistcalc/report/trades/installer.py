@@ -20,7 +20,7 @@ def installer_slip(design: Design, locale: Locale) -> Slip:
     label, project, places = locale.label, design.project, Places(design, locale)
     plumbing, pumped = project.plumbing, project.plumbing.pump is not None
     first = next(((p, m) for p in project.patios for m in design.layout_of(p.name).marks), None)
-    tube = plumbing.tube if first is None else plumbing.on_run(first[1].run).tube or plumbing.tube
+    tube = plumbing.tube if first is None else plumbing.tube_on(first[1].run)
     lists = (
         SlipList(
             label("paper_trade.line"), label("paper_trade.line_note"), alike(_runs(design, places, locale))

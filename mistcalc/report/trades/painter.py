@@ -22,7 +22,7 @@ def painter_slip(design: Design, locale: Locale) -> Slip:
     count = sum(len(layout.marks) for layout in design.layouts)
     first = next(((p, m) for p in design.project.patios for m in design.layout_of(p.name).marks), None)
     plumbing = design.project.plumbing
-    tube = plumbing.tube if first is None else plumbing.on_run(first[1].run).tube or plumbing.tube
+    tube = plumbing.tube if first is None else plumbing.tube_on(first[1].run)
     steps = tuple(
         SlipRow(str(n), label(f"paper_trade.paint_{key}"), label(f"paper_trade.paint_{key}_do"))
         for n, key in enumerate(("count", "mask", "coat", "off"), 1)

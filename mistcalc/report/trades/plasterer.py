@@ -28,7 +28,7 @@ def plasterer_slip(design: Design, locale: Locale) -> Slip:
     brown = "brown" in hold_points(design)
     first = next(((p, m) for p in patios for m in design.layout_of(p.name).marks), None)
     plumbing = design.project.plumbing
-    tube = plumbing.tube if first is None else plumbing.on_run(first[1].run).tube or plumbing.tube
+    tube = plumbing.tube if first is None else plumbing.tube_on(first[1].run)
     return Slip(
         name="plasterer",
         trades=("lather", "plasterer"),
