@@ -8,12 +8,12 @@ ends at a second row takes all of this out of the program's hands for that row.
 
 from __future__ import annotations
 
-import heapq
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from mistcalc.model.project import Patio, Piece, Plumbing, Project, Run, SecondRow, Spot, Tap, Zone
+from mistcalc.model.shortest_ways import shortest_ways
 
 ENDS = ("start", "end")
 BENDS = ("elbow", "elbow 45")
@@ -118,7 +118,8 @@ def _feeds(placed: dict[str, _Placed], second: dict[str, str], plumbing: Plumbin
     for here, there, _ in corners:
         group = together[here] | together[there]
         together |= dict.fromkeys(group, group)
-    far = _distances([each.run for each in placed.values()], plumbing)
+    source = "pump" if plumbing.pump is not None else "water point"
+    far = shortest_ways(source, _ways([each.run for each in placed.values()], plumbing))
     for group in {id(group): group for group in together.values()}.values():
         ends = [(run, end) for run in free if run in group for end in ENDS]
         run, end = min(ends, key=lambda place: _farness(placed[place[0]].run, place[1], far))
@@ -172,29 +173,14 @@ def run_of(spot: Spot) -> str:
     return run if end in ENDS else ""
 
 
-def _distances(runs: Sequence[Run], plumbing: Plumbing) -> dict[str, float]:
-    """Tube from the source to each spot by the shortest way [m]."""
-    joined: dict[str, list[tuple[str, float]]] = {}
-
-    def join(one: str, other: str, length: float) -> None:
-        joined.setdefault(one, []).append((other, length))
-        joined.setdefault(other, []).append((one, length))
-
+def _ways(runs: Sequence[Run], plumbing: Plumbing) -> Iterator[tuple[str, str, float]]:
+    """Tube from spot to spot: the pieces, and the runs from one spot on them to the next."""
     for piece in plumbing.pieces:
-        join(str(piece.start), str(piece.end), piece.length)
+        yield str(piece.start), str(piece.end), piece.length
     for run in runs:
         at = {f"{run.name} start": 0.0, f"{run.name} end": run.length}
         for spot in _spots(plumbing):
             if isinstance(spot, Tap) and spot.run == run.name:
                 at[spot.said] = spot.along if run.datum.end == "start" else run.length - spot.along
         for (one, here), (other, there) in pairwise(sorted(at.items(), key=lambda place: place[1])):
-            join(one, other, there - here)
-    far: dict[str, float] = {}
-    waiting = [(0.0, "pump" if plumbing.pump is not None else "water point")]
-    while waiting:
-        length, place = heapq.heappop(waiting)
-        if place not in far:
-            far[place] = length
-            for other, more in joined.get(place, ()):
-                heapq.heappush(waiting, (length + more, other))
-    return far
+            yield one, other, there - here

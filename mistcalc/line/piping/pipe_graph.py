@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import heapq
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -14,6 +13,7 @@ from mistcalc.model.heights import node_heights
 from mistcalc.model.lid_heights import risen
 from mistcalc.model.project import Piece, Plumbing, Tap, Tube
 from mistcalc.model.results import Layout, Mark, Point, RunLine
+from mistcalc.model.shortest_ways import shortest_ways
 
 PUMP, WATER_POINT = "pump", "water point"
 WIDER = 0.999  # of a bore: tube narrower than this share of its neighbour changes size there
@@ -70,7 +70,7 @@ def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
             taken.update(stretches[-1].marks)
     tubes = [_piece_tube(plumbing, piece) for _, piece in pieces]
     tubes += [tube for stretch in stretches for tube in _run_tubes(plumbing, stretch)]
-    far = _distances(source, tubes)
+    far = shortest_ways(source, ((tube.start, tube.end, tube.length) for tube in tubes))
     for (n, _), tube in zip(pieces, tubes, strict=False):
         for end in (tube.start, tube.end):
             if end not in far:
@@ -190,26 +190,6 @@ def _risen(run: RunLine, along_tube: float) -> float:
     length = hypot(run.edge[1][0] - run.edge[0][0], run.edge[1][1] - run.edge[0][1])
     from_start = distance_along_tube(run, 0.0 if run.datum_at_start else length)
     return risen(run.rise, length, along_tube - from_start)
-
-
-def _distances(source: str, tubes: Sequence[RouteTube]) -> dict[str, float]:
-    """Length of tube from the source to each node by the shortest way [m], nearest first."""
-    joined: dict[str, list[tuple[str, float]]] = {}
-    for tube in tubes:
-        joined.setdefault(tube.start, []).append((tube.end, tube.length))
-        joined.setdefault(tube.end, []).append((tube.start, tube.length))
-    distances: dict[str, float] = {}
-    waiting = [(0.0, 0, source)]
-    count = 0
-    while waiting:
-        far, _, here = heapq.heappop(waiting)
-        if here in distances:
-            continue
-        distances[here] = far
-        for there, length in joined.get(here, ()):
-            count += 1  # of two equally far, the one found first
-            heapq.heappush(waiting, (far + length, count, there))
-    return distances
 
 
 # ------------------------------------------------------------------ fittings at the nodes
