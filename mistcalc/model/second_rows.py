@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from mistcalc.model.project import Patio, Piece, Plumbing, Project, Run, SecondRow, Spot, Tap, Zone
-from mistcalc.model.shortest_ways import shortest_ways
+from mistcalc.model.shortest_ways import lengths_from
 
 ENDS = ("start", "end")
 BENDS = ("elbow", "elbow 45")
@@ -119,7 +119,7 @@ def _feeds(placed: dict[str, _Placed], second: dict[str, str], plumbing: Plumbin
         group = together[here] | together[there]
         together |= dict.fromkeys(group, group)
     source = "pump" if plumbing.pump is not None else "water point"
-    far = shortest_ways(source, _ways([each.run for each in placed.values()], plumbing))
+    far = lengths_from(source, _ways([each.run for each in placed.values()], plumbing))
     for group in {id(group): group for group in together.values()}.values():
         ends = [(run, end) for run in free if run in group for end in ENDS]
         run, end = min(ends, key=lambda place: _farness(placed[place[0]].run, place[1], far))

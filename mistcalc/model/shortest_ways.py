@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from mistcalc.model.quantities import Metre
 
 
-def shortest_ways(source: str, ways: Iterable[tuple[str, str, Metre]]) -> dict[str, Metre]:
+def lengths_from(source: str, ways: Iterable[tuple[str, str, Metre]]) -> dict[str, Metre]:
     """Length of the shortest way from the source to every place that has one, nearest first.
 
     ways: two places and the length between them, gone in either direction. Of two places equally far the

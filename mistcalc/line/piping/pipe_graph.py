@@ -13,7 +13,7 @@ from mistcalc.model.heights import node_heights
 from mistcalc.model.lid_heights import risen
 from mistcalc.model.project import Piece, Plumbing, Tap, Tube
 from mistcalc.model.results import Layout, Mark, Point, RunLine
-from mistcalc.model.shortest_ways import shortest_ways
+from mistcalc.model.shortest_ways import lengths_from
 
 PUMP, WATER_POINT = "pump", "water point"
 WIDER = 0.999  # of a bore: tube narrower than this share of its neighbour changes size there
@@ -70,7 +70,7 @@ def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
             taken.update(stretches[-1].marks)
     tubes = [_piece_tube(plumbing, piece) for _, piece in pieces]
     tubes += [tube for stretch in stretches for tube in _run_tubes(plumbing, stretch)]
-    far = shortest_ways(source, ((tube.start, tube.end, tube.length) for tube in tubes))
+    far = lengths_from(source, ((tube.start, tube.end, tube.length) for tube in tubes))
     for (n, _), tube in zip(pieces, tubes, strict=False):
         for end in (tube.start, tube.end):
             if end not in far:
