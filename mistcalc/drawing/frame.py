@@ -187,7 +187,8 @@ def _section(section: StripSection, room: Box) -> Flowed:
     flowed = flow_text(whole, [room], "SHEET")
     if not flowed.left_over:
         return flowed
-    for count in range(len(section.paragraphs) - len(flowed.left_over), -1, -1):
+    fewest = 0 if section.more else 1  # a bare head says nothing
+    for count in range(len(section.paragraphs) - len(flowed.left_over), fewest - 1, -1):
         missing = section.paragraphs[count:]
         trial = (*whole[: count + 1], Paragraph(section.more.replace("{n}", str(len(missing))), bold=True))
         again = flow_text(trial, [room], "SHEET")

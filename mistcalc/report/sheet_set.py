@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 from functools import partial
+from itertools import zip_longest
 from typing import NamedTuple
 
 from mistcalc.drawing import dxf, frame, pdf, svg, text_and_tables
@@ -23,6 +24,7 @@ from mistcalc.report.builder.questions_page import question_pages
 from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.findings_by_reader import cautions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.sheet_draft import SheetDraft
@@ -127,7 +129,7 @@ def _with_notes(
     """The sheets, what of their notes found no room on them, and the questions where there are any."""
     blocks = [_block(design, draft, locale) for draft in drafts]
     lost = [_left_over(draft, block) for draft, block in zip(drafts, blocks, strict=True)]
-    left = _once(lost)
+    left = _in_full(design, _once(lost), locale)
     settle = partial(_settled, design, left, paper, locale)
     tries = [settle(drafts, questions)]
     asked = open_space.ask(design, drafts, locale) if questions else None
@@ -146,6 +148,17 @@ def _once(lost: Sequence[Sequence[Paragraph]]) -> tuple[Paragraph, ...]:
             sign = p.sign if isinstance(p.sign, str) else ""  # one that is drawn is another on each sheet
             under.setdefault(head, {}).setdefault((p.text, sign, p.bold), p)
     return tuple(p for of in under.values() for p in of.values() if p.text)
+
+
+def _in_full(design: Design, left: tuple[Paragraph, ...], locale: Locale) -> tuple[Paragraph, ...]:
+    """Without cautions in a few words that are told in full among the same, and without a head left bare."""
+    texts = {p.text for p in left}
+    told = [one for one in cautions(design.findings) if one.work and locale.say(one) in texts]
+    again = {caution_boxes.short(caution, locale) for caution in told}
+    again |= {locale.label("paper.full_cautions")} if locale.label("paper.codes_decide") in texts else set()
+    kept = [p for p in left if p.text not in again]
+    bare = [p.keep and (after is None or after.keep) for p, after in zip_longest(kept, kept[1:])]
+    return tuple(p for p, alone in zip(kept, bare, strict=True) if not alone)
 
 
 def _settled(

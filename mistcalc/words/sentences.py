@@ -254,10 +254,10 @@ class _Words(string.Formatter):
             return _listed(value, self.units, self.language)
         if how in BY_NAME:
             told = by_name(how, value, self._tellers())
-            return _listed(tuple(told), self.units, self.language) if how == "names" else "; ".join(told)
-        if how == "tapes":
-            tapes = tuple(number(one, "tape", self.units, self.language) for one in value)
-            return _listed(tapes, self.units, self.language)
+            listed = how in ("names", "tapes")
+            return _listed(tuple(told), self.units, self.language) if listed else "; ".join(told)
+        if how == "tape" and value is not None:
+            return by_name("tapes", (value,), self._tellers())[0]
         if how == "words":
             items = value if isinstance(value, (tuple, list)) else (value,)
             return _listed(tuple(_word(item, self.language) for item in items), self.units, self.language)
@@ -293,9 +293,11 @@ class _Words(string.Formatter):
 
     def _tellers(self) -> Tellers:
         locale = (self.units, self.language)
-        series = label("number.series", *locale, first="{0}", last="{1}")
         return Tellers(
-            lambda value: _text(value, *locale), lambda value, kind: number(value, kind, *locale), series
+            text=lambda value: _text(value, *locale),
+            number=lambda value, kind: number(value, kind, *locale),
+            series=label("number.series", *locale, first="{0}", last="{1}"),
+            other_way=label("number.other_way", *locale, tape="{0}"),
         )
 
 

@@ -6,29 +6,33 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
-BY_NAME = ("names", "moves", "near", "places")  # how values of a template are told here
+BY_NAME = ("names", "moves", "near", "places", "tapes")  # how values of a template are told here
 FEW = 3  # fewer in a row are named one by one
 
 
 class Tellers(NamedTuple):
-    """How a language tells a name, a number of a kind, and the first and last of a row."""
+    """How a language tells a name, a number of a kind, the first and last of a row, and a tape pulled the
+    other way from its datum."""
 
     text: Callable[[object], str]
     number: Callable[[float, str], str]
     series: str
+    other_way: str
 
 
 def by_name(how: str, value: Any, tell: Tellers) -> list[str]:
-    """names: the names. moves: (names, length). near: (name, names). places: (name, places on its tape)."""
+    """names: the names. moves: (names, length). near: (name, names). places: (name, places on its tape).
+    tapes: places on a tape; none reads below nothing, so past its datum it is pulled the other way."""
     if how == "names":
         return in_series([tell.text(name) for name in value], tell.series)
     if how == "moves":
         return [f"{', '.join(by_name('names', of, tell))} {tell.number(by, 'length')}" for of, by in value]
     if how == "near":
         return [f"{tell.text(name)}: {', '.join(by_name('names', of, tell))}" for name, of in value]
-    return [
-        f"{tell.text(name)} {', '.join(tell.number(place, 'tape') for place in of)}" for name, of in value
-    ]
+    if how == "tapes":
+        told = [tell.number(place, "tape") for place in value]
+        return [tell.other_way.replace("{0}", one[1:]) if one[:1] == "-" else one for one in told]
+    return [f"{tell.text(name)} {', '.join(by_name('tapes', of, tell))}" for name, of in value]
 
 
 def in_series(names: Sequence[str], series: str) -> list[str]:

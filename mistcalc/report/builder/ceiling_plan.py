@@ -142,6 +142,8 @@ class _Plan:
         for plan_run in shown:
             marks_on_plan.name_marks(sketch, plan_run)
             self._blocked(sketch, plan_run)
+        ours = [plan_run for plan_run in shown if part.run or not plan_run.second]
+        sketch.datum_lines = [line for one in ours for line in runs_on_plan.datum_line(sketch, one)]
         drawn = [runs_on_plan.draw_ladder(sketch, plan_run, self.locale) for plan_run in shown]
         sketch.ladders = {plan_run.run.name: how for plan_run, (how, _) in zip(shown, drawn, strict=True)}
         for plan_run, (_, out) in zip(shown, drawn, strict=True):

@@ -286,7 +286,8 @@ class _MarksTable:
                 )
         more = label("paper.more_plan", n="{n}")
         strip_sections = [caution_boxes.in_strip(self.design.findings, "drill", self.locale, rest=False)]
-        strip_sections.append(StripSection(label("paper.hold_head"), tuple(hold)))
+        rest = label("paper.more_notes", n="{n}")
+        strip_sections.append(StripSection(label("paper.hold_head"), tuple(hold), rest))
         return (
             (*strip_sections, StripSection(label("paper.look_short"), tuple(looks), more, elsewhere=True))
             if looks

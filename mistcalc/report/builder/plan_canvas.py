@@ -31,6 +31,7 @@ class PlanCanvas:
     solid: list[Box] = field(default_factory=list)
     written: list[Box] = field(default_factory=list)
     ground: list[Box] = field(default_factory=list)
+    datum_lines: list[Box] = field(default_factory=list)  # no number of another run's lies on one
     ladders: dict[str, str] = field(default_factory=dict)  # run -> how its numbers were placed
     name_reach: dict[str, float] = field(default_factory=dict)  # run -> from its tube past its names [mm]
     of_mark: dict[str, list[Box]] = field(default_factory=dict)  # mark -> its name and its number on paper

@@ -21,6 +21,7 @@ OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tub
 LETTER_MORE = (0.0, 2.5, 5.0, 7.5, 10.0, 12.5)  # farther, where a thing stands in a letter's place
 PAST_NAMES = 10.0  # from the tube to where the stroke of such a letter begins
 BEHIND_NAMES = 19.0  # from the tube to the letter of a place along it, past the names and their brackets
+DATUM_LINE = 22.0  # of it past the dimension line, as far as numbers stand [mm]
 DATUM_ROOM = 44.0  # a datum's name: a run's is short
 CHECK_OFF = 4.5  # from the numbers to the check distance
 CHECK_MORE = (0.0, 2.5, 5.0, 7.5)  # farther, where another's words stand in its place
@@ -168,7 +169,11 @@ def _ladder(
 def _met(sketch: PlanCanvas, item: Item) -> bool:
     """Would a number lie on something?"""
     boxes = [text.box() for text in item.writing] if isinstance(item, Dimension) else []
-    return any(box.meets(other) for box in boxes for other in (*sketch.solid, *sketch.written))
+    return any(box.meets(other) for box in boxes for other in _kept_off(sketch))
+
+
+def _kept_off(sketch: PlanCanvas) -> tuple[Box, ...]:
+    return (*sketch.solid, *sketch.written, *sketch.datum_lines)
 
 
 def _blocked(
@@ -181,7 +186,7 @@ def _blocked(
         _level(base, datum, outward) + running_dimensions.PAST + tall + 0.5,
     )
     stretches = []
-    for box in (*sketch.solid, *sketch.written):
+    for box in _kept_off(sketch):
         corners = ((box.left, box.bottom), (box.right, box.top))
         across = sorted(_level(corner, datum, outward) for corner in corners)
         if across[1] > band[0] and across[0] < band[1]:
@@ -233,6 +238,14 @@ def _check_at_end(sketch: PlanCanvas, plan_run: PlanRun, base: Point, marks: lis
 
 
 # ------------------------------------------------------------------ the datum
+
+
+def datum_line(sketch: PlanCanvas, plan_run: PlanRun) -> list[Box]:
+    """What the line from a datum takes beside its own ladder: a neighbor's numbers stand clear of it."""
+    if plan_run.ladder_behind or not sketch.part.holds(plan_run.datum):
+        return []
+    base, outward = _base(sketch, plan_run, "open side")
+    return along(base, line_geometry.moved(base, outward, DATUM_LINE), 0.3)
 
 
 def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, locale: Locale) -> None:

@@ -35,7 +35,8 @@ def second_datum_sheets(
         items: list[Item] = [head, *text_and_tables.beside_title(head, lead, zone.right)]
         drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - HEAD), zone.bottom, ROW)
         items += drawn.items
-        drafts.append(SheetDraft(paper, locale.label("second_datum.short"), tuple(items), patio.name))
+        short = locale.label("second_datum.short")
+        drafts.append(SheetDraft(paper, short, tuple(items), patio.name, kind="table"))
         if not drawn.rows:
             break
         rows = rows[drawn.rows :]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from mistcalc.model.project import Patio
-from mistcalc.model.results import Design
+from mistcalc.model.results import Design, JointLine, Member
 from mistcalc.report.common.calendar_text import hold_points
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.details import stub_detail
@@ -65,12 +65,20 @@ def _joints(design: Design, patios: list[Patio], places: Places, locale: Locale)
     number = 0
     for patio in patios:
         blocked = {b.name for b in design.carpentry.blocking if b.patio == patio.name and b.why == "joint"}
-        for line in design.layout_of(patio.name).lid.joints:
+        lid = design.layout_of(patio.name).lid
+        for line in lid.joints:
             number += 1
-            key = "on_blocking" if line.joint.name in blocked else "on_member"
+            key = "on_blocking" if line.joint.name in blocked else _lies(line, lid.members)
             words = locale.label(f"paper_trade.{key}", name=line.joint.name)
             where = places.at(line.run, line.joint.along)
             yield SlipRow(str(number), where, words, (places.spot(patio.name, line.run, line.joint.along),))
+
+
+def _lies(line: JointLine, members: Sequence[Member]) -> str:
+    """Along a member, or across members that lie the way of the run."""
+    across = any(member.run == line.run and member.along is not None for member in members)
+    lengthwise = any(member.run == line.run and member.along is None for member in members)
+    return "across_members" if lengthwise and not across else "on_member"
 
 
 def _coats(patios: list[Patio], locale: Locale) -> Iterator[SlipRow]:
