@@ -190,7 +190,8 @@ def _section(section: StripSection, room: Box) -> Flowed:
     fewest = 0 if section.more else 1  # a bare head says nothing
     for count in range(len(section.paragraphs) - len(flowed.left_over), fewest - 1, -1):
         missing = section.paragraphs[count:]
-        trial = (*whole[: count + 1], Paragraph(section.more.replace("{n}", str(len(missing))), bold=True))
+        told = section.more.replace("{n}", str(len(missing)))
+        trial = (*whole[: count + 1], *([Paragraph(told, bold=True)] if told else []))
         again = flow_text(trial, [room], "SHEET")
         if not again.left_over:
             return Flowed(again.items, again.bottom, missing)

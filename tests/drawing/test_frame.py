@@ -109,6 +109,25 @@ def test_an_overfull_strip_says_how_many_are_missing():
     assert f"and {len(left_over)} more on R-2" in [item.text for item in items if isinstance(item, Text)]
 
 
+@pytest.mark.parametrize("more", ["", "and {n} more"])
+def test_no_head_stands_bare(more):
+    """A marks table's HOLD stood over nothing: its first sentence had no room, and no line said so."""
+    told = (text_and_tables.Paragraph("held " * 25), text_and_tables.Paragraph("lost " * 40))
+    heads = set()
+    for before in range(60):
+        filler = frame.StripSection("FULL", (text_and_tables.Paragraph("full"),) * before)
+        block = replace(
+            strip_words("R-1", "1 of 2"), sections=(filler, frame.StripSection("HOLD", told, more))
+        )
+        items, left_over = frame.strip(frame.PAPERS["11x17"], block)
+        shown = [item.text for item in items if isinstance(item, Text)]
+        held = any(text.startswith("held") for text in shown)
+        assert held == (told[0] not in left_over)
+        assert ("HOLD" in shown) == (held or "and 2 more" in shown), before
+        heads.add("HOLD" in shown)
+    assert heads == {True, False}
+
+
 @given(st.lists(st.text(min_size=1, max_size=200), min_size=1, max_size=25))
 def test_columns_keep_order_and_lose_nothing(texts):
     columns = [Box(0, 0, 50, 60), Box(55, 0, 105, 60)]

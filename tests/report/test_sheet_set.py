@@ -28,11 +28,14 @@ from mistcalc.drawing.boxes import along
 from mistcalc.drawing.sheet import Circle, Dimension, LineSegment, Polyline, Sheet, Text
 from mistcalc.model.results import Finding
 from mistcalc.report import sheet_set
+from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.alike_findings import told_together
 from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.findings_by_reader import cautions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.check_sheet import BOX
 
+from . import jobs
 from .jobs import DEMOS, TEXTS, in_metres, job, views
 
 pytestmark = pytest.mark.thorough
@@ -382,6 +385,43 @@ def test_text_from_the_project_stays_text():
             assert {tag.tag for tag in root.iter()} <= {
                 f"{SVG}{name}" for name in ("svg", "title", "style", "rect", "g", "path", "circle", "text")
             }
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("name", ["bayou", "courtyard"])
+def test_the_notes_tell_no_caution_twice(name, language):
+    """On letter paper the strip's few words of a caution followed the whole of it; all are told somewhere."""
+    design = job(name)
+    paper = dataclasses.replace(design.project.paper, sheet="letter")
+    made = dataclasses.replace(design, project=dataclasses.replace(design.project, paper=paper))
+    voice = Locale(design.project.units, language)
+    sheets = [s for s in sheet_set.build(made, voice.units, language) if s.number.startswith("L")]
+    notes = flat("".join(words(sheet) for sheet in sheets if sheet.title == voice.label("paper.notes_short")))
+    told = flat("".join(words(sheet) for sheet in sheets))
+    whole = cautions(design.findings, "builder", "installer")
+    assert [one.code for one in whole if flat(voice.say(one)) not in told] == []
+    assert [
+        one.code
+        for one in whole
+        if one.work and flat(voice.say(one)) in notes and flat(caution_boxes.short(one, voice)) in notes
+    ] == []
+
+
+def test_a_neighbor_s_datum_line_goes_through_no_number():
+    """Where runs go straight on, the line from a datum went through the last number of the run before it."""
+    runs = (jobs.run(name, "10 ft", then="straight on") for name in "AB")
+    made = jobs.solved(
+        jobs.text_of(jobs.patio("row", "10 ft", *runs, jobs.run("C", "10 ft", ends_at="open")))
+    )
+    paper = dataclasses.replace(made.project.paper, sheet="letter")
+    made = dataclasses.replace(made, project=dataclasses.replace(made.project, paper=paper))
+    plan = sheet_set.build(made, "us", "en")[0]
+    lines = [i for i in plan.items if isinstance(i, LineSegment) and i.layer == "DATUM"]
+    numbers = [t.box() for i in plan.items if isinstance(i, Dimension) for t in i.writing if t.turn]
+    assert len(lines) == 3 and len(numbers) > 12
+    assert [
+        n for n in numbers for line in lines for box in along(line.start, line.end, 0.1) if box.meets(n)
+    ] == []
 
 
 @pytest.mark.parametrize("name", ["courtyard", "terraza"])

@@ -228,3 +228,17 @@ def test_a_page_a_trade_holds_a_u_of_thirty_lights_and_a_ring(language):
         lines = findings_text([f for f in made.findings if f.value("patio")], "us", language)
         assert not [line for line in lines if re.search(r"\bL2[:;]? (is|queda)\b", line)]
         assert sum("ASTM" not in line and bool(re.search(r"\bL2\b", line)) for line in lines) <= 3
+
+
+@pytest.mark.parametrize(
+    ("language", "across"), [("en", "across the joists"), ("es", "atraviesa las viguetas")]
+)
+def test_a_joint_over_joists_that_lie_its_run_s_way_lies_across_them(language, across):
+    """The plasterer read "on a joist" of joints no joist lies along."""
+    framing = '{ lies = "along", spacing = "16 in", first = "15-1/4 in", width = "1-1/2 in" }'
+    lid = patio("shed", "12 ft", 'plaster = { joints = "propose" }', run("A", "40 ft", framing))
+    made = solved(text(lid))
+    (sheet,) = trade_sheets(made, Locale("us", language))["plasterer"]
+    joints = made.layouts[0].lid.joints
+    assert len(joints) >= 1
+    assert [one.joint.name for one in joints if f"{one.joint.name}, {across}." not in words(sheet)] == []

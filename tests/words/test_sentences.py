@@ -228,3 +228,17 @@ def test_speaking_loads_no_heavy_library():
     home = str(Path(mistcalc.__file__).parents[1])
     done = subprocess.run([sys.executable, "-c", code], cwd=home, capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(
+    ("system", "language", "told"),
+    [
+        ("us", "en", "4'-0 3/4\" the other way and 8'-0\""),
+        ("us", "es", "4'-0 3/4\" hacia el otro lado y 8'-0\""),
+        ("metric", "en", "1238 mm the other way and 2438 mm"),
+    ],
+)
+def test_no_tape_reads_below_nothing(system, language, told):
+    """A joist past the datum, in a corner's square, was told at -4'-0 3/4"."""
+    values = {"piece": "A1", "along": (-1.23825, 2.4384), "run": "A"}
+    assert told in label("paper_cut.joint_run", system, language, **values)
