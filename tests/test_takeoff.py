@@ -131,10 +131,13 @@ def test_what_guards_a_pump_is_bought_with_it():
 
 
 def test_a_line_on_the_main_buys_no_pump_and_its_coil_is_a_coil():
-    found = listed(houses.MIXED)
+    long, short = (
+        houses.MIXED.replace('wall = "1/16 in"', f'wall = "1/16 in"\nstick = "{sold}"', 1)
+        for sold in ("100 ft", "10 ft")
+    )
+    found = listed(short)
     assert not {"pump", "regulator", "relief-valve", "cut-out", "circuit", "union"} & set(found)
     assert {"gauge-start", "gauge-inlet"} <= set(found)
-    long = houses.MIXED.replace('wall = "1/16 in"', 'wall = "1/16 in"\nstick = "100 ft"', 1)
     assert "coil" in listed(long) and "coil" not in found
     ((count, coil),) = [row for row in listed(long)["coil"] if row[1]["outside"] == pytest.approx(0.375 * IN)]
     assert count == 1 and coil["stick"] == pytest.approx(100 * FT) and coil["total"] < 100 * FT

@@ -35,7 +35,8 @@ DRAWS = 21  # spread over the order of all: their tallies' 10, 50 and 90 % stand
 ORDERED_BY = 40  # hours, in the order of whose mean cooling the draws stand; by 3 the tallies were out by 1 K
 CONDITIONS = 2000  # draws times hours solved at once: under 150 MB
 ROUGHLY = 2  # passes, to put draws in order
-PASSES = 3  # of the fixed point: seats within 0.02 K of its end, 19 in 20 within 0.001
+PASSES, MORE_PASSES = 3, 5  # of the fixed point: the few hours that are not near its end by then go on
+NEAR = 1e-3  # of the injected water: seats are within 0.01 K then
 
 House = tuple[tuple[Patio, Layout], ...]
 
@@ -84,7 +85,7 @@ def season_hours(
     shape = len(u.wind), len(used)
     unset = {name: np.full(shape, np.nan) for name in ("depression", "humidity", "carried_out", "landing")}
     felt = _Felt(patio, layout, shape)
-    spray, residual = spray_of(patio, layout, line), 0.0
+    spray, missed = spray_of(patio, layout, line), np.zeros(len(used))
     for chunk in _chunks(np.arange(len(used)), len(u.wind)):
         some = hours_of(air, used[chunk])
         speed = np.broadcast_to(wind.speed(some, u.wind, u.calm), (shape[0], len(chunk)))
@@ -96,21 +97,25 @@ def season_hours(
     if spray is None:
         felt.copy_dry()
         misted = np.zeros_like(misted)
-    for chunk in _chunks(np.flatnonzero(misted), len(u.wind)):
+
+    def mist(chunk: np.ndarray, passes: int) -> None:
         assert spray is not None
         some = hours_of(air, used[chunk])
         case = case_of(patio, layout, spray, plumbing, (some,), bearing, u)
-        on = solve_balance(case, PASSES)
+        on = solve_balance(case, passes)
         drops, ratios = (np.stack(each) for each in zip(*PlaceAir(case, on).each_seat(), strict=True))
-        out, mixed = case.outdoors, on.patio
-        columns = {
-            "mist": _state(out, out.temperature - drops, ratios),
-            "both": _state(out, mixed.temperature, mixed.ratio),
-        }
+        out = case.outdoors
+        mixed = _state(out, on.patio.temperature, on.patio.ratio)
+        columns = {"mist": _state(out, out.temperature - drops, ratios), "both": mixed}
         felt.put(chunk, columns, _around(out, case.air_speed), some, bearing)
         for name, value in _told(case, on, drops.mean(axis=0), ratios.mean(axis=0), layout.lid.area).items():
             unset[name][:, chunk] = value
-        residual = max(residual, float(np.max(on.residual)))
+        missed[chunk] = np.max(on.residual, axis=0)
+
+    for chunk in _chunks(np.flatnonzero(misted), len(u.wind)):
+        mist(chunk, PASSES)
+    for chunk in _chunks(np.flatnonzero(missed > NEAR), len(u.wind)):
+        mist(chunk, MORE_PASSES)
     felt.all_or_none(misted)
     all_used = hours_of(air, used)
     sunlight = sunlight_at_seats(felt.ground, all_used, bearing)
@@ -120,7 +125,7 @@ def season_hours(
         felt.effective,
         **unset,
         fans=bool(running_fans(patio, layout)),
-        residual=residual,
+        residual=float(missed.max(initial=0.0)),
         lit=None if sunlight is None else sunlight.lit[:, 0],
         beam=all_used.beam,
     )

@@ -17,7 +17,7 @@ from mistcalc.physics import air
 
 T = TypeVar("T")
 
-PASSES = 4  # of the secant: the residual is returned, never assumed
+PASSES = 5  # of the secant: the residual is returned, never assumed
 STEEPEST_RISE = 0.5  # of the response: two points that say more were too close to tell
 FLOW_STEPS = 6
 
