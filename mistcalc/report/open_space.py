@@ -19,11 +19,13 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 PAD = 6.0  # from the frame to what is written [mm]
 COLUMN, GUTTER = 105.0, 8.0  # width of a column of notes, about, and between two [mm]
 NARROW = 64.0  # a sheet's open part takes columns so wide at least [mm]
-LEAST = (NARROW, 40.0)  # an open part that takes notes [mm]
+LEAST = (NARROW, 20.0)  # an open part that takes notes [mm]
+UPRIGHT_LEAST = (NARROW, 40.0)  # of a page without a strip: less lies between its questions
 ASKED = (175.0, 45.0)  # one that takes the questions [mm]
 CLEAR = 4.0  # from what is drawn [mm]
 SPOTS = 3  # open parts used of one sheet, the largest first
 UPRIGHT_FOOT = 12.0  # of a page without a strip [mm]
+UPRIGHT = ("questions", "owner")
 OPEN = ("table", "record", "check", "diagram", "hold", "bid", "materials", "questions", "owner")
 
 
@@ -65,7 +67,7 @@ def _into(
     taken = _covered(draft)
     items: list[Item] = []
     for _ in range(SPOTS):
-        spot = _largest(draft, taken, LEAST)
+        spot = _largest(draft, taken, UPRIGHT_LEAST if draft.kind in UPRIGHT else LEAST)
         if spot is None or not rest:
             break
         taken.append(spot)
@@ -89,7 +91,7 @@ def _covered(draft: SheetDraft) -> list[Box]:
 
 
 def _zone(draft: SheetDraft) -> Box:
-    if draft.kind in ("questions", "owner"):
+    if draft.kind in UPRIGHT:
         inside = draft.paper.inside.grown(-4.0)
         return inside._replace(bottom=inside.bottom + UPRIGHT_FOOT)
     return draft.paper.zone.grown(-PAD)

@@ -147,7 +147,18 @@ def _once(lost: Sequence[Sequence[Paragraph]]) -> tuple[Paragraph, ...]:
             head = p.text if p.keep else head
             sign = p.sign if isinstance(p.sign, str) else ""  # one that is drawn is another on each sheet
             under.setdefault(head, {}).setdefault((p.text, sign, p.bold), p)
-    return tuple(p for of in under.values() for p in of.values() if p.text)
+    return tuple(p for of in under.values() for p in _in_order(list(of.values())) if p.text)
+
+
+def _in_order(paragraphs: Sequence[Paragraph]) -> list[Paragraph]:
+    """Numbered steps by their numbers, though one sheet lacked the third on and the next the second."""
+    steps = sorted((p for p in paragraphs if _step(p)), key=_step)
+    return [steps.pop(0) if _step(p) else p for p in paragraphs]
+
+
+def _step(paragraph: Paragraph) -> int:
+    sign = paragraph.sign
+    return int(sign) if isinstance(sign, str) and sign.isdecimal() else 0
 
 
 def _in_full(design: Design, left: tuple[Paragraph, ...], locale: Locale) -> tuple[Paragraph, ...]:

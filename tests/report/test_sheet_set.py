@@ -407,6 +407,24 @@ def test_the_notes_tell_no_caution_twice(name, language):
     ] == []
 
 
+def test_steps_left_over_from_several_sheets_stand_in_order():
+    """Run A's steps stood as 3, 4, 5, 2: two sheets of it had room for different ones."""
+    design = job("courtyard")
+    paper = dataclasses.replace(design.project.paper, sheet="letter")
+    made = dataclasses.replace(design, project=dataclasses.replace(design.project, paper=paper))
+    head = Locale("us", "en").label("paper.notes")
+    found = 0
+    for sheet in sheet_set.build(made, "us", "en"):
+        texts = [item.text for item in sheet.items if isinstance(item, Text)]
+        if not sheet.number.startswith("R") or head not in texts:
+            continue
+        for part in "\n".join(texts[texts.index(head) :]).split("SET OUT")[1:]:
+            steps = [int(line) for line in part.split("\n") if re.fullmatch("[1-9]", line)]
+            assert steps == sorted(steps), steps
+            found += len(steps)
+    assert found >= 3
+
+
 def test_a_neighbor_s_datum_line_goes_through_no_number():
     """Where runs go straight on, the line from a datum went through the last number of the run before it."""
     runs = (jobs.run(name, "10 ft", then="straight on") for name in "AB")
