@@ -1,4 +1,4 @@
-"""Options: other ways to build the same line as a ladder, least water first, rung beside rung."""
+"""Options: other ways to build the same line as a ladder, least water lowest, rung above rung."""
 
 from __future__ import annotations
 
