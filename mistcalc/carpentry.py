@@ -80,15 +80,15 @@ def _bored(project: Project, patio: Patio, layout: Layout, run: Run, run_line: R
 def _bored_back(project: Project, layouts: Sequence[Layout]) -> Iterator[BoredBack]:
     """Where members lie along a run: those between its tube and that of its second row, at the end where the
     tube goes back."""
-    ends = {(piece.start, piece.end) for piece in project.plumbing.every_piece}
+    pieces = {frozenset((piece.start, piece.end)): piece for piece in project.plumbing.every_piece}
     for patio, layout in zip(project.patios, layouts, strict=True):
         lines = {row.name: row for row in layout.lid.rows}
         for row in (line for line in layout.lid.rows if line.of):
             run = next(run for run in patio.runs if run.name == row.of)
             first = lines[row.of]
             for n, end in enumerate(("start", "end")):
-                names = (f"{row.of} {end}", f"{row.name} {end}")
-                if names not in ends and names[::-1] not in ends:
+                piece = pieces.get(frozenset((f"{row.of} {end}", f"{row.name} {end}")))
+                if piece is None:
                     continue
                 at = _local(first, first.tube[n])[0]
                 lines_along = (
@@ -97,7 +97,7 @@ def _bored_back(project: Project, layouts: Sequence[Layout]) -> Iterator[BoredBa
                     if member.width < SOLID and _lies_over(first, member.line, at)
                 )
                 backs = tuple(sorted(back for back in lines_along if first.back < back < row.back))
-                tube = project.plumbing.tube_on(row.name)
+                tube = piece.tube or project.plumbing.tube
                 hole = drill_size_for(tube.outside + SLACK, project.units)
                 depth = run.framing.depth
                 up = bore_height(hole, depth, patio.marks.grid)

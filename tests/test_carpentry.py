@@ -119,6 +119,11 @@ def test_joists_along_the_line_are_bored_where_the_tube_goes_back_to_the_second_
     first = next(line for line in layouts[0].lid.rows if line.name == "A")
     assert first.back < min(back.backs) and max(back.backs) < 72 * IN
     assert back.along == pytest.approx(0.0)
+    fed = '[[line.piece]]\nfrom = "pump"\nto = "A start"\nlength = "30 ft"\n'
+    own = fed + '[[line.piece]]\nfrom = "A start"\nto = "2A start"\nlength = "5 ft 6 in"\n'
+    own += 'tube = { outside = "3/4 in", wall = "0.065 in" }\n'
+    (wider,) = planned(f"{text}\n{own}")[2].bores_back  # for the tube of the piece that goes there
+    assert wider.hole > max(back.hole, 0.75 * IN)
     across = planned(
         TEXTS["straight"].replace('length = "', 'second_row = { back = "72 in" }\nlength = "', 1)
     )

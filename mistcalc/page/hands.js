@@ -228,6 +228,8 @@ class Hands extends RunDrawing {
 
   take_hold(event, handle, key) {
     if (event.button > 0) return;
+    const field = this.root.getRootNode().activeElement;
+    if (field && field.tagName === "INPUT") field.blur(); // what was typed is taken first
     const taken = this.board.nearest(event, handle) || { handle, key };
     const item = this.item(taken.key);
     this.begin();

@@ -56,7 +56,7 @@ class Lid extends Hands {
     this.sizes = element(this.foot, "div", { className: "sizes" });
     this.size = [0, 1].map(() => {
       const field = element(this.sizes, "label");
-      const [name, input] = [element(field, "span"), element(field, "input", { type: "text", autocomplete: "off" })];
+      const [name, input] = [element(field, "span"), element(field, "input", { type: "text", autocomplete: "off", maxLength: 100 })];
       input.onchange = () => this.resize(...this.size.map((one) => one.input.value));
       return { field, name, input };
     });

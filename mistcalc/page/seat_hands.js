@@ -34,7 +34,6 @@ class SeatHands {
 
   grab(chip, n, start) {
     const off = (event) => [event.clientX - start.clientX, event.clientY - start.clientY];
-    const click = chip.onclick;
     let far = false;
     chip.setPointerCapture(start.pointerId);
     chip.focus({ preventScroll: true });
@@ -47,9 +46,11 @@ class SeatHands {
     };
     const end = (event, keep) => {
       chip.onpointermove = chip.onpointerup = chip.onpointercancel = null;
-      chip.onclick = far ? () => (chip.onclick = click) : click;
       chip.style.transform = "";
       if (!far) return;
+      const swallow = (click) => click.stopImmediatePropagation(); // a drag's end is no choice
+      chip.addEventListener("click", swallow, true);
+      setTimeout(() => chip.removeEventListener("click", swallow, true));
       const [right, down] = off(event);
       const { scale } = this.picture.frame;
       if (keep) this.put(n, [right / scale, -down / scale], 0);

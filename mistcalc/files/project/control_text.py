@@ -41,7 +41,6 @@ def control_lines(control: Control, system: units.System) -> tuple[str, ...]:
         f"months = {pair(first, last)}",
     ]
     for key, least in (("least_run", control.least_run), ("least_rest", control.least_rest)):
-        if least:
-            lines.append(f"{key} = {told(least, 'duration')}")
+        lines.append(f"{key} = {told(least, 'duration')}")  # none too: the file may state another
     sides = ", ".join(quoted(side) for side in control.not_from)
     return (*lines, f"not_from = [{sides}]" if sides else "# not_from = []")

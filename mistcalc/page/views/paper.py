@@ -90,7 +90,8 @@ def _by_reader(opened: OpenProject, job: Design, sheets: Mapping[str, bytes]) ->
     components.heading(opened.label("page.each_sheet"))
     for group, of in _grouped(sheets).items():
         with controls.collapsible(opened.label(f"page.files_{group}", count=len(of))):
-            components.side(opened.label(f"page.files_{group}_side"))
+            if not opened.read_only:  # by a link some of what is named there is not given
+                components.side(opened.label(f"page.files_{group}_side"))
             for name in of:
                 _file(opened, name, sheets[name])
             if group == "builder" and not opened.read_only:

@@ -282,7 +282,7 @@ def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
         locale.label(
             "paper.hook", run=_hooked(plan_run), surface=plan_run.run.datum.surface,
             toward=tape_direction(plan_run, notes_input.runs, notes_input.design, locale),
-            count=len([m for m in plan_run.marks if notes_input.part.shows(m)]),
+            count=len(plan_run.marks),
         )
         for plan_run in notes_input.shown
     ]  # fmt: skip

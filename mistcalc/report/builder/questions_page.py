@@ -48,6 +48,7 @@ ANSWERERS = (
     Answerer("patio.back", "builder", "", "cooling"),
     Answerer("patio", "builder", "tube", "marks"),
     Answerer("line.tube.stick", "installer", "tube", "cuts"),
+    Answerer("line.own.tube.stick", "installer", "tube", "cuts"),
     Answerer("line.tube.kerf", "installer", "tube", "cuts"),
     Answerer("line", "installer", "tube", "line"),
     Answerer("pump", "installer", "wiring", "line"),
