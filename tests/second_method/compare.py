@@ -129,8 +129,8 @@ def main() -> int:
 
 
 def page(told: list[Row]) -> str:
-    """What came out of the cases held back, the first and the second time, are texts of their own: they stand
-    as they were then."""
+    """What came out of the cases held back, each of three times, are texts of their own: they stand as they
+    were then."""
     parts = [
         (HERE / "page_head.md").read_text(),
         "## All cases, by the rules and ranges as they stand\n",
@@ -139,6 +139,7 @@ def page(told: list[Row]) -> str:
         _table(told),
         (HERE / "page_first_time.md").read_text(),
         (HERE / "page_second_time.md").read_text(),
+        (HERE / "page_third_time.md").read_text(),
     ]
     return "\n".join([*parts, SPREAD + "\n", _spread()])
 
