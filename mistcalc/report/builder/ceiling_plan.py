@@ -50,11 +50,11 @@ def plan_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale) 
     return tuple(run_leave for plan_run in plan.runs for run_leave in plan.run_leaves(plan_run))
 
 
-class _Leaf(NamedTuple):
+class _DrawnPlan(NamedTuple):
     """A sheet, and of how many things it has no room for name or distance."""
 
     draft: SheetDraft
-    homeless: int
+    unplaced: int
 
 
 class _Plan:
@@ -72,23 +72,23 @@ class _Plan:
     def run_leaves(self, plan_run: PlanRun) -> tuple[SheetDraft, ...]:
         """The fewest sheets one run needs, at the largest scale they allow; one more where that shows more
         of what hangs there with its name."""
-        tried: list[list[_Leaf]] = []
+        tried: list[list[_DrawnPlan]] = []
         for count in range(1, MOST_PARTS):
-            made = [leaf for part in run_windows(plan_run, count) if (leaf := self.leaf(part)) is not None]
+            made = [sheet for part in run_windows(plan_run, count) if (sheet := self.leaf(part)) is not None]
             if len(made) < count:
                 continue
             tried.append(made)
-            if len(tried) == 2 or not any(leaf.homeless for leaf in made):
-                best = min(tried, key=lambda leaves: sum(leaf.homeless for leaf in leaves))
-                return tuple(leaf.draft for leaf in best)
+            if len(tried) == 2 or not any(sheet.unplaced for sheet in made):
+                best = min(tried, key=lambda sheets: sum(sheet.unplaced for sheet in sheets))
+                return tuple(sheet.draft for sheet in best)
         smallest = self.scales[
             -1
         ]  # a lid far deeper than any sheet: shown from its open edge as far as it goes
         parts = run_windows(plan_run, max(1, ceil(plan_run.run.length * 1000 / smallest / 200)))
         cut = [self.draw(part, smallest, cut=True) for part in parts]
-        return tuple(leaf.draft for leaf in cut if leaf is not None)
+        return tuple(sheet.draft for sheet in cut if sheet is not None)
 
-    def leaf(self, part: PlanWindow) -> _Leaf | None:
+    def leaf(self, part: PlanWindow) -> _DrawnPlan | None:
         """The sheet of a part at the largest usual scale at which drawing and title fit; None: none does."""
         for scale in self.scales:
             zone = self.paper.zone.grown(-PAD)
@@ -105,7 +105,7 @@ class _Plan:
 
     def draw(
         self, part: PlanWindow, scale: int, extent: Box | None = None, cut: bool = False
-    ) -> _Leaf | None:
+    ) -> _DrawnPlan | None:
         zone = self.paper.zone.grown(-PAD)
         if extent is None:
             extent = self.sketch(part, View("plan", scale), None).extent()
@@ -123,7 +123,7 @@ class _Plan:
             self.paper, title, (*sketch.items, *(notes.items if notes else ())), self.patio.name,
             scale=f"1:{scale}", left_over=notes.left_over if notes else (), kind="plan",
         )  # fmt: skip
-        return _Leaf(draft, len(sketch.unplaced_tags))
+        return _DrawnPlan(draft, len(sketch.unplaced_tags))
 
     def _view_name(self, part: PlanWindow) -> str:
         return f"plan {self.patio.name} {part.run} {part.number}".strip()
@@ -212,14 +212,14 @@ class _Plan:
             places = places or self._in_panel(finding.finding)
             signs += [(point, "", finding.number) for point in places[:each] if sketch.part.holds(point)]
         tags = [self._tag(sketch, sign) for sign in signs]
-        homeless: list[tuple[str, ...]] = []
+        unplaced: list[tuple[str, ...]] = []
         for (point, says, number), tag, placed in zip(signs, tags, sketch.place(tags), strict=True):
             if placed is not None:
                 sketch.lead(sketch.at(point), tag.reach, placed.box, "WARN")
                 sketch.items += self._sign(placed.box.middle, says, number, sketch.view)
             elif says and sketch.zone is not None:
-                homeless.append((f"{self.locale.label('paper.stop')} {says}",))
-        return homeless
+                unplaced.append((f"{self.locale.label('paper.stop')} {says}",))
+        return unplaced
 
     def _in_panel(self, finding: Finding) -> list[Point]:
         """Where a sign stands for what is neither a mark nor a thing: a plaster panel, a missing joint."""

@@ -17,10 +17,8 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.common.upright_page import page_head
 
 FOOT = 8.0  # of a page [mm]
-YES, BLANK = (
-    8.0,
-    46.0,
-)  # columns: the box to tick, the room to write what is so; the question has the rest [mm]
+# Columns: the box to tick, the room to write what is so; the question has the rest [mm].
+YES, BLANK = 8.0, 46.0
 MOST_WIDE = 200.0  # on a sheet of notes [mm]
 SIZES = (3.5, 2.5)  # of the writing: larger where all finds room
 LINE = 6.2  # a line a hand writes on [mm]
