@@ -116,6 +116,33 @@ def test_no_definition_has_the_name_of_its_module_and_no_two_classes_one_name(re
     assert {name: places for name, places in homes.items() if len(places) > 1} == {}
 
 
+def test_every_name_that_a_package_hands_on_is_used(repository):
+    """`__init__.py` hands names on and lists them once: a name that nobody takes any more goes."""
+    trees = {
+        path: parsed(path.read_text("utf-8"))
+        for folder in ("mistcalc", "tests")
+        for path in (repository / folder).rglob("*.py")
+    }
+    taken: set[tuple[str, str]] = set()
+    for node in (node for tree in trees.values() for node in ast.walk(tree)):
+        if isinstance(node, ast.ImportFrom):
+            taken |= {(str(node.module).rpartition(".")[2], alias.name) for alias in node.names}
+        elif isinstance(node, ast.Attribute):
+            taken.add((ast.unparse(node.value).rpartition(".")[2], node.attr))
+    idle = []
+    for path in (path for path in trees if path.name == "__init__.py"):
+        own = {node.id for node in ast.walk(trees[path]) if isinstance(node, ast.Name)}
+        given = (node for node in trees[path].body if isinstance(node, ast.ImportFrom))
+        names = {
+            alias.asname or alias.name
+            for node in given
+            if node.module != "__future__"
+            for alias in node.names
+        }
+        idle += [(path.parent.name, name) for name in names - own if (path.parent.name, name) not in taken]
+    assert idle == []
+
+
 def test_import_contract_holds(repository):
     tool = Path(sys.executable).with_name("lint-imports")
     done = subprocess.run([tool, "--no-cache"], cwd=repository, text=True, capture_output=True)

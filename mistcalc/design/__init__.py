@@ -18,7 +18,6 @@ from mistcalc.design.close_in import dates
 from mistcalc.design.revision import change_since, marks_before, revised
 from mistcalc.design.site import (
     Answered,
-    fault_table,
     judge_call_backs,
     judge_day,
     judge_holes,
@@ -56,41 +55,6 @@ from mistcalc.model.results import (
     Weather,
     Wetness,
 )
-
-__all__ = [
-    "Answered",
-    "afternoons",
-    "cautions",
-    "code_of_contents",
-    "cooling_maps",
-    "dates",
-    "fault_table",
-    "hottest",
-    "installer",
-    "judge_call_backs",
-    "judge_day",
-    "judge_holes",
-    "judge_pressure_tests",
-    "lay",
-    "lay_all",
-    "of_climate",
-    "outdoor_conditions",
-    "pressure_test_plan",
-    "project_pressure_test_plan",
-    "revised",
-    "run",
-    "season_of",
-    "season_year",
-    "solve_line",
-    "sound_readings",
-    "struck_out",
-    "sun_on_patio",
-    "to_buy",
-    "wind_sweep_findings",
-    "with_bids",
-    "with_money",
-    "with_season",
-]
 
 Findings = tuple[Finding, ...]
 

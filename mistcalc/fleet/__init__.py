@@ -24,8 +24,6 @@ from mistcalc.fleet.working import runner_for, work_out
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import System
 
-__all__ = ["FleetDone", "FleetWish", "run_fleet"]
-
 
 @dataclass(frozen=True)
 class FleetWish:

@@ -4,5 +4,3 @@ from mistcalc.layout.as_built import beside_wood, drilled_holes
 from mistcalc.layout.changes import changes_since
 from mistcalc.layout.joint_proposal import with_proposed_joints
 from mistcalc.layout.lay_out import lay
-
-__all__ = ["beside_wood", "changes_since", "drilled_holes", "lay", "with_proposed_joints"]

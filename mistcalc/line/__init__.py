@@ -13,19 +13,3 @@ from mistcalc.line.pressure_test.from_site_log import pressure_bounds, pressure_
 from mistcalc.line.pressure_test.test_plan import pressure_test_plan
 from mistcalc.line.sizing.water_quality import water_use
 from mistcalc.line.solution import solve_line
-
-__all__ = [
-    "FaultTable",
-    "build_fault_table",
-    "call_backs",
-    "diagnose",
-    "expected_readings",
-    "fault_case",
-    "pressure_bounds",
-    "pressure_test_plan",
-    "pressure_tests",
-    "solve_line",
-    "sound_table",
-    "water_use",
-    "without_impossible_readings",
-]

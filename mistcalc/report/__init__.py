@@ -19,25 +19,3 @@ from mistcalc.report.owner.options_text import options_sentences
 from mistcalc.report.owner.rule_text import rule_sentences
 from mistcalc.report.owner.season_text import season_sentences
 from mistcalc.report.phone.marks_page import marks_html
-
-__all__ = [
-    "about_climate",
-    "anonymous_measuring_day",
-    "ceiling_pictures",
-    "contents",
-    "findings_json",
-    "findings_page",
-    "job_summary_text",
-    "line_pictures",
-    "marks_html",
-    "need_libraries",
-    "options_json",
-    "options_sentences",
-    "plan_json",
-    "rule_json",
-    "rule_sentences",
-    "season_json",
-    "season_sentences",
-    "wall_numbers",
-    "write",
-]

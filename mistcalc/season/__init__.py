@@ -13,21 +13,3 @@ from mistcalc.season.year_of_control import (
     thermostat,
     timetable,
 )
-
-__all__ = [
-    "ControlYear",
-    "RuleGrid",
-    "SolvedYear",
-    "Timetable",
-    "by_month_and_clock",
-    "control_year",
-    "find_rule",
-    "in_use",
-    "money_of",
-    "rule_grid",
-    "season_money",
-    "tally",
-    "thermostat",
-    "timetable",
-    "year_under",
-]

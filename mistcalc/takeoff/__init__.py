@@ -3,5 +3,3 @@
 from mistcalc.takeoff.cut_plan import cut_plans
 from mistcalc.takeoff.parts_list import list_parts
 from mistcalc.takeoff.price_parts import first_cost, open_packs
-
-__all__ = ["cut_plans", "first_cost", "list_parts", "open_packs"]
