@@ -2,51 +2,22 @@
 
 from __future__ import annotations
 
-from mistcalc.model.results import Blocking, BoredBack, BoredRun, Carpentry
+from mistcalc.model.results import Blocking, Carpentry
+from mistcalc.report.exports.keyed_fields import told
 
 
 def carpentry_tree(work: Carpentry) -> dict[str, object]:
     """The `carpentry` block of plan.json (docs/plan-json.md)."""
+    bored = "patio run alongs_m back_m hole_m up_m depth_m"
+    bored_back = "patio run row along_m backs_m hole_m up_m depth_m"
     return {
-        "bores": [_bored(one) for one in work.bores],
-        "bores_back": [_bored_back(one) for one in work.bores_back],
+        "bores": [told(one, bored) for one in work.bores],
+        "bores_back": [told(one, bored_back) for one in work.bores_back],
         "blocking": [_block(one) for one in work.blocking if not one.asks],
         "asks": [_block(one) for one in work.blocking if one.asks],
-        "unstated": list(work.unstated),
-    }
-
-
-def _bored(one: BoredRun) -> dict[str, object]:
-    return {
-        "patio": one.patio,
-        "run": one.run,
-        "alongs_m": list(one.alongs),
-        "back_m": one.back,
-        "hole_m": one.hole,
-        "up_m": one.up,
-        "depth_m": one.depth,
-    }
-
-
-def _bored_back(one: BoredBack) -> dict[str, object]:
-    return {
-        "patio": one.patio,
-        "run": one.run,
-        "row": one.row,
-        "along_m": one.along,
-        "backs_m": list(one.backs),
-        "hole_m": one.hole,
-        "up_m": one.up,
-        "depth_m": one.depth,
+        "unstated": work.unstated,
     }
 
 
 def _block(one: Blocking) -> dict[str, object]:
-    return {
-        "patio": one.patio,
-        "run": one.run,
-        "why": one.why,
-        "alongs_m": list(one.alongs),
-        "back_m": one.back,
-        "name": one.name,
-    }
+    return told(one, "patio run why alongs_m back_m name")

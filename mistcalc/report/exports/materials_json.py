@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from mistcalc.model.results import CostTotal, CutPlan, FirstCost, PricedPart
+from mistcalc.report.exports.keyed_fields import told
 
 # What is told of a part -> its unit, at the end of its key in the file; anything else is a word or a name.
 UNITS = {
@@ -28,12 +29,9 @@ def _total(total: CostTotal) -> dict[str, object]:
 def _part(row: PricedPart) -> dict[str, object]:
     detail = {f"{name}_{UNITS[name]}" if name in UNITS else name: value for name, value in row.part.detail}
     return {
-        "name": row.part.name,
-        "quantity": row.part.quantity,
+        **told(row.part, "name quantity"),
         "detail": detail,
-        "rough_in": row.rough_in,
-        "pack": row.pack,
-        "packs": row.buy,
+        **told(row, "rough_in pack buy=packs"),
         "price": _amount(row.price),
         "total": _amount(row.total),
     }
@@ -45,34 +43,16 @@ def _amount(amount: Decimal | None) -> float | None:
 
 def cut_tree(plan: CutPlan) -> dict[str, object]:
     """One of the `cut_plans` of plan.json."""
-    tube = plan.tube
+    piece = "name=piece length_m part parts=of fitted=on_site"
     return {
-        "material": tube.material,
-        "outside_m": tube.outside,
-        "wall_m": tube.wall,
-        "stick_m": tube.stick,
-        "kerf_m": tube.kerf,
-        "take_up_m": tube.take_up,
-        "least": plan.least,
-        "left_over": plan.left,
+        **told(plan.tube, "material outside_m wall_m stick_m kerf_m take_up_m"),
+        **told(plan, "least left=left_over"),
         "sticks": [
-            {
-                "pieces": [
-                    {
-                        "piece": piece.name, "length_m": piece.length, "part": piece.part, "of": piece.parts,
-                        "on_site": piece.fitted,
-                    }
-                    for piece in stick.pieces
-                ],
-                "left_m": stick.left,
-            }
+            {"pieces": [told(one, piece) for one in stick.pieces], "left_m": stick.left}
             for stick in plan.sticks
         ],
         "couplings": [
-            {
-                "piece": joint.piece, "run": joint.run or None, "along_m": joint.along,
-                "hidden": bool(joint.hidden),
-            }
+            told(joint, "piece run along_m") | {"run": joint.run or None, "hidden": bool(joint.hidden)}
             for joint in plan.joints
         ],
-    }  # fmt: skip
+    }

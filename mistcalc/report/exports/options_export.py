@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from mistcalc.model.results import COMFORT_COLUMNS, BesideIt, BuildOption, Comfort, OptionLadder, Wishes
+from mistcalc.report.exports.keyed_fields import told
 from mistcalc.report.exports.range_points import percentiles
 
 
 def options_tree(ladder: OptionLadder) -> dict[str, object]:
     return {
-        "patio": ladder.patio,
-        "afternoon": ladder.afternoon,
-        "currency": ladder.currency,
+        **told(ladder, "patio afternoon currency"),
         "asked": _wishes(ladder.wishes),
         "least": _wishes(ladder.least),
         "tried": ladder.tried,
@@ -27,12 +26,7 @@ def options_tree(ladder: OptionLadder) -> dict[str, object]:
 
 
 def _wishes(wishes: Wishes) -> dict[str, object]:
-    return {
-        "water_m3_s": wishes.water,
-        "motor_W": wishes.motor,
-        "floor_share": wishes.floor,
-        "cost": wishes.cost,
-    }
+    return told(wishes, "water_m3_s motor_W floor=floor_share cost")
 
 
 def _felt(felt: Comfort | None) -> dict[str, object] | None:
@@ -56,17 +50,8 @@ def _beside(beside: BesideIt) -> dict[str, object]:
 def _option(option: BuildOption) -> dict[str, object]:
     year = option.year
     return {
-        "as_stated": option.as_stated,
-        "pitch_m": option.pitch,
-        "setback_m": option.setback,
-        "second_row_m": option.second,
-        "nozzle": option.nozzle,
-        "nozzle_flow_m3_s": option.rated_flow,
-        "nozzle_at_gauge_Pa": option.rated_at,
-        "supply_gauge_Pa": option.pressure,
-        "marks": option.marks,
-        "water_m3_s": option.water,
-        "motor_W": option.motor,
+        **told(option, "as_stated pitch_m setback_m second=second_row_m nozzle rated_flow=nozzle_flow_m3_s"),
+        **told(option, "rated_at=nozzle_at_gauge_Pa pressure=supply_gauge_Pa marks water_m3_s motor_W"),
         "seats_drop_K": percentiles(option.band()),
         "floor_share": option.landing,
         "cost": None if option.cost is None else float(option.cost.total),

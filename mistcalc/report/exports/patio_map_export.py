@@ -9,6 +9,7 @@ import numpy as np
 
 from mistcalc.model.results import CoolingMap, Design, Wetness
 from mistcalc.report.exports.csv_writer import csv_of
+from mistcalc.report.exports.keyed_fields import told
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,22 +25,14 @@ def pictures_tree(design: Design) -> list[dict[str, object]]:
 
 def _tree(design: Design, picture: CoolingMap, wet: Wetness) -> dict[str, object]:
     return {
-        "patio": picture.patio,
-        "afternoon": picture.afternoon,
-        "wind_m_s": picture.wind,
-        "wind_toward_rad": picture.toward,
-        "wind_known": picture.wind_known,
-        "dry_bulb_K": picture.baseline,
-        "patio_drop_K": picture.patio_drop,
-        "heights_m": list(picture.heights),
-        "mean_drop_K": list(picture.mean_drop),
+        **told(picture, "patio afternoon wind_m_s toward=wind_toward_rad wind_known baseline=dry_bulb_K"),
+        **told(picture, "patio_drop_K heights_m mean_drop_K"),
         "floor": dict(zip(FLOOR, wet.floor_shares, strict=True)),
         "drying_s": wet.longest if math.isfinite(wet.longest) else None,
         "faces": [dict(zip(FACE, shares, strict=True)) for shares in wet.face_shares],
-        "landed": picture.landed,
-        "landed_beyond": picture.landed_beyond,
+        **told(picture, "landed landed_beyond"),
         "seats": _seats(design, picture, wet),
-        "cell_m": list(picture.cell),
+        **told(picture, "cell_m"),
     }
 
 

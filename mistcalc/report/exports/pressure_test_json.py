@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mistcalc.model.results import Design, FrostHours, LowPressureWatch, WorkingPressureTest
+from mistcalc.report.exports.keyed_fields import told
 
 
 def pressure_test_tree(design: Design) -> dict[str, object] | None:
@@ -18,53 +19,23 @@ def pressure_test_tree(design: Design) -> dict[str, object] | None:
 
 
 def _test(test: WorkingPressureTest) -> dict[str, object]:
-    return {
-        "gauge_Pa": test.gauge,
-        "temperature_K": test.temperature,
-        "read_at_s": list(test.seconds),
-        "volume_m3": test.volume,
-        "trapped_air_most_m3": test.air_most,
-        "per_volume_lost_Pa_m3": list(test.per_volume),
-        "per_warming_Pa_K": list(test.per_kelvin),
-        "leak_limit_m3_s": test.leak_limit,
-        "leak_seen_m3_s": test.sees,
-        "steps": [
-            {
-                "start_K": step.start,
-                "warming_K": step.warming,
-                "again_below_gauge_Pa": step.again_below,
-                "leak_below_gauge_Pa": step.leak_below,
-            }
-            for step in test.steps
-        ],
-    }
+    keys = "gauge_Pa temperature_K seconds=read_at_s volume_m3 air_most=trapped_air_most_m3"
+    limits = (
+        "per_volume=per_volume_lost_Pa_m3 per_kelvin=per_warming_Pa_K leak_limit_m3_s sees=leak_seen_m3_s"
+    )
+    step = "start_K warming_K again_below=again_below_gauge_Pa leak_below=leak_below_gauge_Pa"
+    return told(test, f"{keys} {limits}") | {"steps": [told(one, step) for one in test.steps]}
 
 
 def _watch(watch: LowPressureWatch) -> dict[str, object]:
-    return {
-        "gauge_Pa": watch.gauge,
-        "temperature_K": watch.temperature,
-        "gas_m3": watch.gas,
-        "per_warming_Pa_K": list(watch.per_kelvin),
-        "per_volume_lost_Pa_m3": watch.per_volume,
-        "draw_m3": watch.draw,
-        "draw_fall_Pa": watch.draw_fall,
-        "draw_room_Pa": watch.draw_room,
-        "loss_limit_m3": watch.limit,
-        "loss_seen_m3": watch.sees,
-        "warmest_gauge_Pa": watch.gauge_most,
-        "leak_below_gauge_Pa": watch.leak_below,
-        "steps": [
-            {
-                "tube_warming_K": step.tube,
-                "vessel_warming_K": step.vessel,
-                "expected_gauge_Pa": step.expected,
-                "again_below_gauge_Pa": step.again_below,
-                "stop_below_gauge_Pa": step.stop_below,
-            }
-            for step in watch.steps
-        ],
-    }
+    slopes = "gauge_Pa temperature_K gas=gas_m3 per_kelvin=per_warming_Pa_K per_volume=per_volume_lost_Pa_m3"
+    draw = "draw_m3 draw_fall_Pa draw_room_Pa limit=loss_limit_m3 sees=loss_seen_m3"
+    gauges = "gauge_most=warmest_gauge_Pa leak_below=leak_below_gauge_Pa"
+    step = (
+        "tube=tube_warming_K vessel=vessel_warming_K expected=expected_gauge_Pa"
+        " again_below=again_below_gauge_Pa stop_below=stop_below_gauge_Pa"
+    )
+    return told(watch, f"{slopes} {draw} {gauges}") | {"steps": [told(one, step) for one in watch.steps]}
 
 
 def _frost(frost: FrostHours) -> dict[str, object]:

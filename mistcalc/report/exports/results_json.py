@@ -27,6 +27,7 @@ from mistcalc.model.results import (
 )
 from mistcalc.report.exports.carpentry_json import carpentry_tree
 from mistcalc.report.exports.hydraulics_json import hydraulics_tree
+from mistcalc.report.exports.keyed_fields import told
 from mistcalc.report.exports.materials_json import cut_tree, materials_tree
 from mistcalc.report.exports.options_export import options_tree
 from mistcalc.report.exports.patio_map_export import pictures_tree
@@ -134,23 +135,10 @@ def _marks(design: Design) -> list[dict[str, object]]:
         solved = flows.get((mark.patio, mark.name))
         rows.append(
             {
-                "name": mark.name,
-                "patio": mark.patio,
-                "run": mark.run,
-                "along_m": mark.along,
-                "along_finished_m": mark.along_finished,
-                "back_m": mark.back,
-                "level_m": mark.level,
-                "height_m": mark.height,
+                **told(mark, "name patio run along_m along_finished_m back_m level_m height_m"),
                 "x_m": mark.point[0],
                 "y_m": mark.point[1],
-                "stub_min_m": mark.stub_min,
-                "stub_nominal_m": mark.stub_nominal,
-                "stub_max_m": mark.stub_max,
-                "locked": mark.locked,
-                "drilled": mark.drilled,
-                "member_clear_m": mark.member_clear,
-                "why": mark.why,
+                **told(mark, "stub_min_m stub_nominal_m stub_max_m locked drilled member_clear_m why"),
                 "flow_m3_s": solved.flow if solved else None,
                 "pressure_gauge_Pa": solved.pressure_gauge if solved else None,
             }
@@ -181,19 +169,13 @@ def _cooling(design: Design, cooled: Cooling) -> dict[str, object]:
         },
         "feel": _feel(cooled.feel, names) if cooled.feel else None,
         "water_shares": {fate: float(cooled.fates[fate].mean()) for fate in FATES},
-        "drivers": [{"name": driver.name, "share": driver.share} for driver in cooled.drivers],
-        "worth_knowing": [{"name": known.name, "range_left_K": known.left} for known in cooled.worth],
+        "drivers": [told(driver, "name share") for driver in cooled.drivers],
+        "worth_knowing": [told(known, "name left=range_left_K") for known in cooled.worth],
     }
 
 
 def _wind(wind_class: WindClass) -> dict[str, object]:
-    band = _points(wind_class.band)
-    return {
-        "name": wind_class.name,
-        "share": wind_class.share,
-        "wind_from_rad": wind_class.side,
-        "seats_drop_K": band,
-    }
+    return told(wind_class, "name share side=wind_from_rad") | {"seats_drop_K": _points(wind_class.band)}
 
 
 def _points(band: tuple[float, ...] | None) -> dict[str, float] | None:
@@ -224,15 +206,7 @@ def _bands(felt: Comfort, seat: int) -> dict[str, object]:
 
 def _judgement(finding: Finding) -> dict[str, object]:
     return {
-        "code": finding.code,
-        "level": finding.level,
-        "audience": list(finding.audience),
-        "where": finding.where,
-        "quantity": finding.quantity,
-        "provided": finding.provided,
-        "required": finding.required,
-        "unit": finding.unit,
-        "source": finding.source,
+        **told(finding, "code level audience where quantity provided required unit source"),
         "values": dict(finding.values),
         "fix": _fix(dict(finding.fix)),
     }

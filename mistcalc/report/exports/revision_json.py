@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from mistcalc.model.earlier_set import SetRevision
 from mistcalc.model.results import Design, MarkChange, ThingChange, things_of
+from mistcalc.report.exports.keyed_fields import told
 
 
 def revision_trees(design: Design) -> dict[str, object]:
@@ -21,9 +22,7 @@ def revision_trees(design: Design) -> dict[str, object]:
         "revisions": [_revision(one) for one in (*before, this)],
         "retired": [] if change is None else list(change.retired),
         "things": [
-            {"kind": t.kind, "patio": t.patio, "run": t.run, "name": t.name,
-             "along_m": t.along, "back_m": t.back}
-            for t in things
+            told(thing, "kind patio run name along_m back_m") for thing in things
         ],
         "changes": None if change is None else {
             "since": change.before.letter,
@@ -40,28 +39,8 @@ def _revision(one: SetRevision) -> dict[str, object]:
 
 
 def _mark(one: MarkChange) -> dict[str, object]:
-    return {
-        "name": one.name,
-        "patio": one.patio,
-        "run": one.run,
-        "was_along_m": one.was,
-        "along_m": one.now,
-        "drilled": one.drilled,
-        "why": one.why,
-        "against": one.against,
-        "provided_m": one.provided,
-        "required_m": one.required,
-    }
+    return told(one, "name patio run was=was_along_m now=along_m drilled why against provided_m required_m")
 
 
 def _thing(one: ThingChange) -> dict[str, object]:
-    return {
-        "kind": one.kind,
-        "patio": one.patio,
-        "run": one.run,
-        "name": one.name,
-        "was_along_m": one.was,
-        "along_m": one.now,
-        "was_back_m": one.back_was,
-        "back_m": one.back_now,
-    }
+    return told(one, "kind patio run name was=was_along_m now=along_m back_was=was_back_m back_now=back_m")

@@ -6,6 +6,7 @@ from math import isfinite
 
 from mistcalc.model.project import Control
 from mistcalc.model.results import FoundRule, RuleScore
+from mistcalc.report.exports.keyed_fields import told
 from mistcalc.report.exports.range_points import percentiles
 
 
@@ -23,8 +24,7 @@ def rule_tree(found: FoundRule) -> dict[str, object]:
         "held_out": {"draws": held[0], "mean_gained_h": held[1]},
         "timings": [
             {
-                "least_run_s": timing.least_run,
-                "least_rest_s": timing.least_rest,
+                **told(timing, "least_run_s least_rest_s"),
                 "starts": percentiles(timing.starts),
                 **_score(timing.score),
                 "chosen": timing.chosen,
@@ -47,18 +47,8 @@ def rule_tree(found: FoundRule) -> dict[str, object]:
 def _control(control: Control | None) -> dict[str, object] | None:
     if control is None:
         return None
-    return {
-        "on_above_K": control.on_above,
-        "off_below_K": control.off_below,
-        "hours_h": list(control.hours),
-        "months": list(control.months),
-        "wind_stop_m_s": control.wind_stop,
-        "wind_measured_at": control.wind_measured_at,
-        "not_from": list(control.not_from),
-        "humidity_stop": control.humidity_stop,
-        "least_run_s": control.least_run,
-        "least_rest_s": control.least_rest,
-    }
+    stops = "wind_stop_m_s wind_measured_at not_from humidity_stop"
+    return told(control, f"on_above_K off_below_K hours_h months {stops} least_run_s least_rest_s")
 
 
 def _score(score: RuleScore) -> dict[str, object]:

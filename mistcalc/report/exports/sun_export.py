@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mistcalc.model.results import Comfort, Design, PatioSun
+from mistcalc.report.exports.keyed_fields import told
 
 
 def sun_tree(design: Design) -> list[dict[str, object]]:
@@ -30,22 +31,13 @@ def _patio(design: Design, sun: PatioSun) -> dict[str, object]:
             for n, (name, point) in enumerate(zip(names, sun.seats, strict=True))
         ],
         "shades": [
-            {
-                "run": screen.run,
-                "side": screen.where,
-                "from_m": screen.start,
-                "to_m": screen.end,
-                "drop_m": screen.drop,
-                "or_lid_wider_m": screen.wider,
-            }
+            told(screen, "run where=side start=from_m end=to_m drop_m wider=or_lid_wider_m")
             for screen in sun.screens
         ],
         "maps": [
             {
                 "month": sun.month + 1,
-                "clock_h": one.clock,
-                "sun_height_rad": one.height,
-                "light_toward_rad": one.toward,
+                **told(one, "clock_h height=sun_height_rad toward=light_toward_rad"),
                 "height_m": sun.lap,
                 "lit": float(one.lit[sun.inside].mean()),
             }
