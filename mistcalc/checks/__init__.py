@@ -1,8 +1,8 @@
 """Judgements: nouns in, Findings out. Every threshold of the program lives in this package."""
 
-from mistcalc.checks.as_built import as_built_findings
+from mistcalc.checks.as_built import as_built_findings, struck_findings
 from mistcalc.checks.call_back import diagnosis_findings, ignored_reading_findings, service_visit_findings
-from mistcalc.checks.carpentry import carpentry_findings
+from mistcalc.checks.carpentry import carpentry_findings, coupling_findings
 from mistcalc.checks.cautions import all_cautions
 from mistcalc.checks.climate import climate_findings
 from mistcalc.checks.close_in import calendar_findings
@@ -14,7 +14,6 @@ from mistcalc.checks.cooling import (
     wind_limit_findings,
     zone_cooling_findings,
 )
-from mistcalc.checks.cut_plan import coupling_findings
 from mistcalc.checks.joints import proposed_joint_findings
 from mistcalc.checks.lid import holes_verdict, lid_findings
 from mistcalc.checks.line import hole_findings, line_findings, line_verdict
@@ -31,9 +30,7 @@ from mistcalc.checks.pressure_test import (
     pressure_test_findings,
     pressure_test_plan_findings,
 )
-from mistcalc.checks.season import SEASON_LIMITS, season_findings
-from mistcalc.checks.site_log import struck_findings
+from mistcalc.checks.season import SEASON_LIMITS, season_findings, tariff_findings
 from mistcalc.checks.sun import in_sun, sun_findings, with_spells
-from mistcalc.checks.tariff import tariff_findings
-from mistcalc.checks.tube_temperature import tube_rating_temperature
+from mistcalc.checks.tube import tube_rating_temperature
 from mistcalc.checks.wetness import all_wetness, classify_wetness, picture_findings

@@ -1,4 +1,6 @@
-"""Holes as they were drilled, beside the plan: what is off by more than is held, and what is still to do."""
+"""Holes as they were drilled, beside the plan: what is off by more than is held, and what is still to do;
+and what of the site log no longer counts.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +10,7 @@ from dataclasses import replace
 from mistcalc.checks.shared import JUDGEMENT, NEAR, heard
 from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.results import AsBuilt, Finding, Level
+from mistcalc.model.site_log import CurrentLog, SiteEntry, strike_of
 from mistcalc.units import parse
 
 SOURCE = "site log"
@@ -65,3 +68,22 @@ def _of_all(holes: Sequence[AsBuilt], revision: str) -> Iterator[Finding]:
     if others := tuple(sorted({hole.revision for hole in holes} - {revision, ""})):
         values = (("codes", others), ("code", revision))
         yield Finding("built-other-sheets", "note", SOURCE, source=SOURCE, values=values)
+
+
+def struck_findings(log: CurrentLog) -> tuple[Finding, ...]:
+    """Strikes that meet no line first, then every line struck out, with when and by whom."""
+    idle = [_of_strike("site-strike-idle", "warn", str(strike.value), strike) for strike in log.idle]
+    return (
+        *idle,
+        *(_of_strike("site-struck", "note", strike_of(strike.entry), strike.by) for strike in log.struck),
+    )
+
+
+def _of_strike(code: str, level: Level, line: str, by: SiteEntry) -> Finding:
+    values = (
+        ("line", line),
+        ("when", by.when.isoformat(" ", "minutes")),
+        ("who", by.who),
+        ("place", by.mark),
+    )
+    return Finding(code, level, "site log", source="site log", values=values)

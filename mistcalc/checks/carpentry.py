@@ -1,12 +1,14 @@
-"""Judgements on what the framer is asked for: holes that a member does not take, beams in the tube's way."""
+"""Judgements on what the framer is asked for: holes that a member does not take, beams in the tube's way,
+and couplings that nobody reaches once the ceiling is closed.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from mistcalc.checks.shared import PRACTICE, heard, on_patio
 from mistcalc.model.practice import BORE_EDGE, BORE_SHARE
-from mistcalc.model.results import BoredBack, BoredRun, Carpentry, Finding
+from mistcalc.model.results import BoredBack, BoredRun, Carpentry, CutPlan, Finding
 
 IRC = "IRC R502.8.1"
 
@@ -33,3 +35,20 @@ def _all(carpentry: Carpentry) -> Iterator[tuple[str, Finding]]:
             told = (("run", block.run), ("along", block.alongs[0]), ("name", block.name))
             where = f"{block.patio}/{block.name}"
             yield block.patio, Finding(f"tube-in-{block.why}", "warn", where, source=PRACTICE, values=told)
+
+
+def coupling_findings(plans: Sequence[CutPlan]) -> tuple[Finding, ...]:
+    """Couplings above a closed ceiling, each with its place."""
+    found = []
+    for plan in plans:
+        for joint in plan.joints:
+            if joint.hidden:
+                values: tuple[tuple[str, object], ...] = (("patio", joint.hidden), ("run", joint.run))
+                values = (*values, ("along", joint.along), ("piece", joint.piece))
+                found.append(
+                    Finding(
+                        "coupling-hidden", "warn", f"{joint.hidden}/{joint.run}", "length of one piece",
+                        joint.length, plan.tube.stick, "m", PRACTICE, values,
+                    )
+                )  # fmt: skip
+    return heard(found, "builder", "installer")

@@ -14,10 +14,9 @@ from itertools import pairwise
 import numpy as np
 
 from mistcalc.checks.ceiling_holes import ceiling_hole_findings
-from mistcalc.checks.clashes import clash_findings, fix_values
+from mistcalc.checks.clashes import clash_findings, fix_values, row_place_findings
 from mistcalc.checks.framing import framing_findings
 from mistcalc.checks.joints import joint_findings
-from mistcalc.checks.row_places import row_place_findings
 from mistcalc.checks.shared import JUDGEMENT, NEAR, PRACTICE, heard, on_patio
 from mistcalc.model.lid_heights import level_distance, lowest_and_highest
 from mistcalc.model.practice import MOST_MARKS

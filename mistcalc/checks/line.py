@@ -9,13 +9,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import hypot
 
-from mistcalc.checks.check_valves import check_valve_findings
 from mistcalc.checks.pump import VERDICTS, pump_checks, pump_findings, supply_short
 from mistcalc.checks.shared import DERIVED, FEW, PRACTICE, at_far_mark, far_mark, heard, on_patio
-from mistcalc.checks.tube import joints_check, shut_in_bursts, tube_check, tube_findings
-from mistcalc.checks.tube_temperature import heat_findings
+from mistcalc.checks.tube import heat_findings, joints_check, shut_in_bursts, tube_check, tube_findings
+from mistcalc.checks.valves import check_valve_findings, zone_isolation_findings
 from mistcalc.checks.water import filter_check, water_findings
-from mistcalc.checks.zones import zone_isolation_findings
 from mistcalc.model.fault_priors import SURE, DiagnosisAssumptions
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Finding, Level, Line, LineVerdict, MarkFlow, PumpCheck

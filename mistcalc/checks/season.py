@@ -1,14 +1,20 @@
-"""Judgements on a year: whether the control ever runs the mist, whether that does anybody any good."""
+"""Judgements on a year: whether the control ever runs the mist, whether that does anybody any good; and on a
+tariff: what is legal and yet mostly a slip of the pen.
+"""
 
 from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
 
 from mistcalc.checks.cooling import CARRIED_OUT, DAMP, FAN_FELT, LITTLE_FELT, SATURATED
-from mistcalc.checks.shared import DERIVED, heard
-from mistcalc.model.project import WEEKDAYS, Control
+from mistcalc.checks.shared import DERIVED, JUDGEMENT, heard
+from mistcalc.model.project import WEEKDAYS, Control, Tariff, Tariffs
 from mistcalc.model.results import (
     KEPT_OFF,
+    SERVICES,
     Air,
     Finding,
     PatioSeason,
@@ -120,3 +126,19 @@ def _idle_stops(season: Season, control: Control, year: Air) -> list[Finding]:
             Finding("season-humidity-stop-idle", "note", "control", "humidity", None, stop, "1", "derived")
         )
     return findings
+
+
+def tariff_findings(tariffs: Tariffs | None) -> tuple[Finding, ...]:
+    """Prices that fall as more is used: some utilities do bill power so, so it is no mistake."""
+    stated = [(name, getattr(tariffs, name)) for name in SERVICES if tariffs and getattr(tariffs, name)]
+    found = [finding for name, tariff in stated for finding in _falling(name, tariff)]
+    return heard(found, "owner", topic="season")
+
+
+def _falling(service: str, tariff: Tariff) -> Iterator[Finding]:
+    """The first price that falls, of tiers that hold in the same months."""
+    for before, tier in pairwise(tariff.tiers):
+        if tier.price < before.price and tier.months == before.months:
+            values = (("service", service),)
+            yield Finding("tariff-falls", "note", "tariff", service, source=JUDGEMENT, values=values)
+            return

@@ -6,11 +6,11 @@ from collections import Counter
 from dataclasses import dataclass
 
 from mistcalc import words
-from mistcalc.fleet.fleet_row import FleetRow
 from mistcalc.fleet.tables import STATES, error_text, state_of
 from mistcalc.fleet.totals import (
     FacingCost,
     FindingGroup,
+    FleetRow,
     OrderLine,
     facing_costs,
     finding_groups,

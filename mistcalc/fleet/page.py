@@ -9,11 +9,10 @@ from functools import cache
 from importlib import resources
 from itertools import groupby
 
-from mistcalc.fleet.fleet_row import FleetRow
 from mistcalc.fleet.overview import FleetReport, group_text
 from mistcalc.fleet.summary import counted, facing_text, lot_names, plan_text, side
 from mistcalc.fleet.tables import error_text, state_of, wrong_text
-from mistcalc.fleet.totals import FindingGroup, OrderLine
+from mistcalc.fleet.totals import FindingGroup, FleetRow, OrderLine
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.lists_csv import part_detail, part_name
 

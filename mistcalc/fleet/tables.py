@@ -8,8 +8,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from mistcalc import units, words
-from mistcalc.fleet.fleet_row import FleetRow
-from mistcalc.fleet.totals import AnswerOf, FacingCost, OrderLine
+from mistcalc.fleet.totals import AnswerOf, FacingCost, FleetRow, OrderLine
 from mistcalc.model.results import LotAnswer
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.csv_writer import cell

@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from mistcalc.design.bids import bought_together
-from mistcalc.fleet.fleet_row import FleetRow
+from mistcalc.errors import MistcalcError
+from mistcalc.model.lot import Lot
 from mistcalc.model.quantities import Kelvin, Radian
 from mistcalc.model.results import Finding, LotAnswer, PricedPart
 
@@ -145,3 +146,13 @@ def _family_costs(ways: dict[str, float], answer_of: AnswerOf) -> dict[str, Faci
         warmer = None if felt is None or day.felt is None else day.felt[1] - felt[1]
         costs[key] = FacingCost(ways[best], less if less > EVEN else 0.0, warmer)
     return costs
+
+
+@dataclass(frozen=True, slots=True)
+class FleetRow:
+    lot: Lot
+    key: str = ""  # of the design
+    family: str = ""  # of the same design, whichever way round
+    facing: Radian = 0.0  # where the open edge of the plan's first run looks, clockwise from north
+    climate: str = ""  # its name as stated; "": afternoons of the plan's own
+    error: MistcalcError | None = None

@@ -16,10 +16,10 @@ from mistcalc.errors import DataError, MistcalcError
 from mistcalc.fleet.answer_json import answer_from_text
 from mistcalc.fleet.answer_store import AnswerStore
 from mistcalc.fleet.content_keys import content_key, family_key, program_digest
-from mistcalc.fleet.fleet_row import FleetRow
 from mistcalc.fleet.lot_project import LotProject, LotProjects
 from mistcalc.fleet.runners import Runner, on_cores, serial
 from mistcalc.fleet.solving import SolveOrder, solve
+from mistcalc.fleet.totals import FleetRow
 from mistcalc.model.lot import Lot
 from mistcalc.model.project import Project
 from mistcalc.model.results import LotAnswer

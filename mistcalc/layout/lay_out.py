@@ -9,13 +9,12 @@ import numpy as np
 from mistcalc.layout import plaster
 from mistcalc.layout.clashes import clashes_of
 from mistcalc.layout.fixes import clearance_fixes, equal_row_fixes
-from mistcalc.layout.geometry import Plan, plan_of, polygon_area
+from mistcalc.layout.geometry import Plan, plan_of, polygon_area, screens, sides
 from mistcalc.layout.mark_names import MarkNames
 from mistcalc.layout.row_plans import LaidRow, lay_rows
 from mistcalc.layout.row_search import PATTERNS, RowLayout
 from mistcalc.layout.run_frames import RunFrame, edge_path, house_path
 from mistcalc.layout.run_grid import BlockedTube, Rules, RunGrid
-from mistcalc.layout.sides_of_patio import screens, sides
 from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.lid_heights import height_at, level_distance
 from mistcalc.model.practice import BAY

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import difflib
+import math
 import re
 from fractions import Fraction as F
 from functools import lru_cache
 from typing import Any
 
 from mistcalc.errors import InputError
-from mistcalc.units.table import COMPOUND, FACTORS, FOOT, INCH, KINDS, PER, examples, unit_key, zero
+from mistcalc.units.table import COMPOUND, FACTORS, FOOT, INCH, KINDS, PER, System, examples, unit_key, zero
 
 LONGEST = 60  # characters of one value
 _PLAIN = r"(?:(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2}(?![0-9]))?"
@@ -219,3 +220,30 @@ def _clock(tidied: str, text: str) -> F:
     if minute > 59 or hour * 60 + minute > 24 * 60:
         raise _wrong("clock-out-of-day", text, "clock")
     return hour + F(minute, 60)
+
+
+# What is tried, likeliest first; of other kinds the one unit we write.
+_TRIED: dict[tuple[str, System], tuple[str, ...]] = {
+    ("length", "us"): ("in", "ft", "um"), ("length", "metric"): ("mm", "cm", "m", "um"),
+    ("flow", "us"): ("gpm", "gph"), ("flow", "metric"): ("L/h", "L/min"),
+}  # fmt: skip
+
+
+def with_likely_unit(
+    number: str, kind: str, system: System, usual: float, low: float, high: float
+) -> str | None:
+    """`number` with the unit that brings it nearest to `usual` within low..high (SI); None: none does.
+
+    kind: a key of KINDS.
+    """
+    row = KINDS[kind]
+    candidates: list[tuple[float, str]] = []
+    for unit in _TRIED.get((kind, system), (row.us if system == "us" else row.metric,)):
+        try:
+            value = parse(f"{number} {unit}", kind)
+        except InputError:
+            continue
+        if low <= value <= high:
+            ratio = abs(value / usual) if value and usual else 1.0
+            candidates.append((abs(math.log(ratio)), f"{number} {unit}"))
+    return min(candidates, key=lambda one: one[0])[1] if candidates else None

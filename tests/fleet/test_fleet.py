@@ -19,10 +19,10 @@ from mistcalc.errors import ConvergenceError, DataError, InputError, InputErrors
 from mistcalc.fleet import FleetWish, run_fleet
 from mistcalc.fleet.answer_json import answer_from_text, answer_text
 from mistcalc.fleet.content_keys import content_key, family_key
-from mistcalc.fleet.fleet_row import FleetRow
 from mistcalc.fleet.overview import fleet_report
 from mistcalc.fleet.progress import Progress
 from mistcalc.fleet.tables import wrong_text
+from mistcalc.fleet.totals import FleetRow
 from mistcalc.fleet.working import Fleet
 from mistcalc.model.lot import Lot
 from mistcalc.model.mirror_image import mirrored

@@ -11,8 +11,7 @@ from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.second_row_checks import rows_of
 from mistcalc.files.project.tube_ends import DRAIN, PUMP, WATER_POINT, no_such, spots
 from mistcalc.files.text.toml_positions import Path
-from mistcalc.model.heights import TAPE, Join, node_heights
-from mistcalc.model.lid_heights import risen
+from mistcalc.model.lid_heights import TAPE, Join, node_heights, risen
 from mistcalc.model.project import Tap
 from mistcalc.model.second_rows import run_of
 

@@ -9,8 +9,7 @@ from math import hypot
 from typing import NamedTuple
 
 from mistcalc.errors import InputError
-from mistcalc.model.heights import node_heights
-from mistcalc.model.lid_heights import risen
+from mistcalc.model.lid_heights import node_heights, risen
 from mistcalc.model.project import Piece, Plumbing, Tap, Tube
 from mistcalc.model.results import Layout, Mark, Point, RunLine
 from mistcalc.model.shortest_ways import lengths_from

@@ -10,7 +10,6 @@ from the run's tube start, in the direction the open edge is walked.
 
 from mistcalc.model.results.air import Air, DesignHour, Weather
 from mistcalc.model.results.as_built import AsBuilt
-from mistcalc.model.results.bid import BidColumn
 from mistcalc.model.results.calendar import Calendar, CalendarDay, CalendarStep
 from mistcalc.model.results.carpentry import Blocking, BoredBack, BoredRun, Carpentry
 from mistcalc.model.results.change import MarkChange, PlanChange, ThingChange, things_of
@@ -49,7 +48,7 @@ from mistcalc.model.results.diagnosis import (
     ServiceVisit,
 )
 from mistcalc.model.results.finding import LEVELS, Audience, Finding, Level, Topic, Work
-from mistcalc.model.results.first_cost import CostTotal, FirstCost, PricedPart
+from mistcalc.model.results.first_cost import BidColumn, CostTotal, FirstCost, Part, PricedPart
 from mistcalc.model.results.found_rule import (
     RULE_PARTS,
     FoundRule,
@@ -109,7 +108,6 @@ from mistcalc.model.results.options import (
     Wishes,
     YearTaken,
 )
-from mistcalc.model.results.part import Part
 from mistcalc.model.results.pressure_test import (
     FrostHours,
     GaugeReading,
@@ -130,12 +128,14 @@ from mistcalc.model.results.season import (
     HARMS,
     KEPT_OFF,
     OUTCOMES,
+    SERVICES,
     Band,
     HourlyUse,
     PatioSeason,
     Season,
     SeasonHours,
     SeasonLimits,
+    SeasonMoney,
     hour_bands,
     month_bands,
     per_evening,
@@ -143,5 +143,4 @@ from mistcalc.model.results.season import (
     year_band,
     year_middle,
 )
-from mistcalc.model.results.season_money import SERVICES, SeasonMoney
 from mistcalc.model.results.sun import PatioSun, ShadeScreen, SunMap, SunPath, SunSpell

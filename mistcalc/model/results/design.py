@@ -7,18 +7,16 @@ from dataclasses import dataclass, field
 from mistcalc.model.project import Project
 from mistcalc.model.results.air import Air
 from mistcalc.model.results.as_built import AsBuilt
-from mistcalc.model.results.bid import BidColumn
 from mistcalc.model.results.calendar import Calendar
 from mistcalc.model.results.carpentry import Carpentry
 from mistcalc.model.results.change import PlanChange
 from mistcalc.model.results.cooling import Cooling, CoolingMap, MistVerdict, Wetness
 from mistcalc.model.results.cut_plan import CutPlan
 from mistcalc.model.results.finding import Finding
-from mistcalc.model.results.first_cost import FirstCost
+from mistcalc.model.results.first_cost import BidColumn, FirstCost, Part
 from mistcalc.model.results.layout import Layout
 from mistcalc.model.results.line import Line
 from mistcalc.model.results.line_sizing import LineVerdict, WaterUse
-from mistcalc.model.results.part import Part
 from mistcalc.model.results.pressure_test import PressureTestPlan
 from mistcalc.model.results.season import Season
 from mistcalc.model.results.sun import PatioSun

@@ -1,12 +1,22 @@
-"""What the parts of a job cost to buy, at the project's own prices."""
+"""The parts of a job and what they cost to buy, at the project's own prices; its alternates side by side."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
 
+from mistcalc.model.quantities import CubicMetrePerSecond, Metre, Pascal, Watt
 from mistcalc.model.reprs import ShortRepr
-from mistcalc.model.results.part import Part
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One row of the materials list."""
+
+    name: str  # of `model.parts`, and key into words
+    quantity: float
+    unit: str  # "" for pieces, else SI
+    detail: tuple[tuple[str, object], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -39,3 +49,22 @@ class FirstCost(ShortRepr):
     rough_in: CostTotal  # what goes in before the ceiling is closed, and nothing else
     later: CostTotal  # what is still to be bought once that is in
     complete: CostTotal
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class BidColumn(ShortRepr):
+    """An alternate. name "": the job as its file states it. changes: key path, what stands there instead."""
+
+    name: str
+    changes: tuple[tuple[str, str], ...]
+    marks: int
+    stops: int  # holes that must not be drilled as they lie
+    spacing: tuple[Metre, Metre] | None  # least and greatest from mark to mark; None: no two marks
+    nozzle_flow: CubicMetrePerSecond  # of all that run together
+    pump_flow: CubicMetrePerSecond | None  # None: on the mains
+    working: Pascal
+    motor: Watt | None
+    far_gauge: Pascal
+    tube: Metre
+    cost: FirstCost
+    verdict: str  # on line and pump, a word of `LineVerdict`

@@ -1,4 +1,4 @@
-"""A year of the control's hours: what it runs, what that takes, what people feel of it."""
+"""A year of the control's hours: what it runs, what that takes and costs, what people feel."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ import numpy as np
 from mistcalc.model.quantities import Kelvin, Share
 from mistcalc.model.reprs import ShortRepr
 from mistcalc.model.results.cooling import BAND, quantiles
-from mistcalc.model.results.season_money import SeasonMoney
+from mistcalc.model.results.first_cost import FirstCost
 
 Band = tuple[float, ...]
 # Why the control keeps the mist off in an hour of use, the first that holds. side: where the wind comes from;
 # day: of the week; water: of that day.
 KEPT_OFF = ("cool", "humid", "windy", "side", "day", "resting", "water")
 OUTCOMES = ("good", "blown", "damp", "little")  # of an hour it runs: it is felt; or why it is not
+SERVICES = ("water", "sewer", "power")
 HARMS = ("wet_floor", "humid")  # of an hour it runs, felt or not
 
 
@@ -168,3 +169,18 @@ def per_evening(money: SeasonMoney, patio: PatioSeason, first: float = 0.0) -> B
     first: a year's share of what the parts cost."""
     evenings = np.maximum(patio.gained.sum(axis=1), 0.0) / np.maximum(money.total.sum(axis=1) + first, 1e-9)
     return tuple(1.0 / rate if rate > 0.0 else np.inf for rate in np.quantile(evenings, BAND)[::-1].tolist())
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class SeasonMoney(ShortRepr):
+    """The bills with the mist less those without it, [draw, month], in `currency`."""
+
+    currency: str
+    parts: dict[str, np.ndarray]  # of SERVICES, those with a price or a tariff
+    first: FirstCost | None = None  # what the parts cost to buy, where any has a price
+    years: float | None = None  # over which the owner spreads that
+
+    @property
+    def total(self) -> np.ndarray:
+        """All parts together, [draw, month]."""
+        return np.asarray(sum(self.parts.values()))
