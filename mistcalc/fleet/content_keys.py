@@ -16,7 +16,7 @@ ANSWERING = (
     "carpentry.py", "checks", "cooling", "design", "errors.py", "files", "layout", "line", "model",
     "outdoor_air.py", "physics", "season", "schedule.py", "takeoff", "units",
 )  # fmt: skip
-LIBRARIES = ("numpy", "scipy", "fluids", "thermofeel")
+LIBRARIES = ("numpy", "scipy", "fluids", "psychrolib", "thermofeel")
 DIGITS = 32
 REMEMBERED = 256  # designs last looked at
 

@@ -10,12 +10,16 @@ enthalpy [J / kg dry air], zero for dry air and for liquid water at 0 degC.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+import psychrolib
 from numpy.typing import ArrayLike, NDArray
 
 from mistcalc.errors import RangeError
+
+psychrolib.SetUnitSystem(psychrolib.SI)  # a module global of that library: set here, once
 
 Floats = NDArray[np.float64]
 Surface = Literal["water", "ice"]
@@ -276,3 +280,55 @@ def _settled(
         # Halley: of the second derivative only the leading part; it buys the order, not the answer.
         t = t - newton / (1 - 0.5 * newton * w1 * slope * latent / f1)
     return t
+
+
+@dataclass(frozen=True)
+class MoistAirState:
+    """One state of moist air by two independent hands: PsychroLib's figures beside the kernel's wet bulb.
+
+    SI: K, 1, Pa, kg/kg, J/kg of dry air, kg/m3. `dew_point` is None for air so dry that it has none
+    above -100 degC.
+    """
+
+    temperature: float
+    relative_humidity: float
+    air_pressure: float
+    ratio: float
+    wet_bulb: float
+    dew_point: float | None
+    enthalpy: float
+    density: float
+    kernel_wet_bulb: float
+
+    @property
+    def wet_bulb_difference(self) -> float:
+        """Kernel less PsychroLib [K]; worth a word to the reader when it exceeds 0.02 K."""
+        return self.kernel_wet_bulb - self.wet_bulb
+
+
+def moist_air_state(t: float, relative_humidity: float, air_pressure: float) -> MoistAirState:
+    """A single state of moist air [`MoistAirState`], from PsychroLib, with this module's wet bulb to compare.
+
+    t: K, 203.15-343.15; relative_humidity: 0-1; air_pressure: Pa. Scalars only, checked before the
+    library sees them, for it answers some impossible states without complaint. Source: PsychroLib.
+    """
+    t = float(within("temperature", t, 203.15, 343.15, "K"))
+    p = float(pressure_within(air_pressure))
+    ratio = humidity_ratio(t, relative_humidity, p)
+    kernel = float(wet_bulb(t, ratio, p))
+    celsius, rh = t - ZERO_CELSIUS, float(relative_humidity)
+    w = psychrolib.GetHumRatioFromRelHum(celsius, rh, p)
+    wet = celsius if rh == 1 else psychrolib.GetTWetBulbFromHumRatio(celsius, w, p)
+    dry = rh * saturation_pressure(t) < 1.01 * saturation_pressure(COLDEST)  # the library's lowest dew point
+    dew = None if dry else psychrolib.GetTDewPointFromRelHum(celsius, rh) + ZERO_CELSIUS
+    return MoistAirState(
+        temperature=t,
+        relative_humidity=rh,
+        air_pressure=p,
+        ratio=w,
+        wet_bulb=wet + ZERO_CELSIUS,
+        dew_point=dew,
+        enthalpy=psychrolib.GetMoistAirEnthalpy(celsius, w),
+        density=psychrolib.GetMoistAirDensity(celsius, w, p),
+        kernel_wet_bulb=kernel,
+    )

@@ -102,6 +102,28 @@ def swirl_sauter_diameter(
     return 2.25 * group**0.25 / np.sqrt(gauge)
 
 
+def fan_sauter_diameter(
+    hydraulic_diameter: ArrayLike,
+    gauge: ArrayLike,
+    surface_tension: ArrayLike = 0.0728,
+    viscosity: ArrayLike = 1.002e-3,
+    air_density: ArrayLike = 1.2,
+    water_density: ArrayLike = 998.2,
+) -> Floats:
+    """Sauter mean diameter of a flat-fan nozzle [m].
+
+    hydraulic_diameter: of the orifice [m]; gauge: 1.38-10.34 MPa; surface_tension, viscosity, air_density:
+    as for `swirl_sauter_diameter`; water_density: kg/m3. Source: ASME J. Fluids Eng. 111(3), 342:
+    SMD/dh = 2.83 [s mu^2/(rho_a dh^3 dP^2)]^0.25 + 0.26 [s rho_l/(rho_a dh dP)]^0.25.
+    """
+    gauge = within("gauge", gauge, 1.38e6, 10.34e6, "Pa")
+    d = within("hydraulic_diameter", hydraulic_diameter, 1e-5, 5e-3, "m")
+    s, mu, rho = (np.asarray(x) for x in (surface_tension, viscosity, air_density))
+    viscous = (s * mu**2 / (rho * d**3 * gauge**2)) ** 0.25
+    inertial = (s * np.asarray(water_density) / (rho * d * gauge)) ** 0.25
+    return d * (2.83 * viscous + 0.26 * inertial)
+
+
 def sauter_over_median(spread: ArrayLike) -> Floats:
     """Sauter mean diameter over volume median Dv50 of a Rosin-Rammler spray of a spread above 1 [1].
 

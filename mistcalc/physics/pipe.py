@@ -266,6 +266,14 @@ def surge_rise(
     return tube_elasticity.joukowsky_rise(speed_change, water.density(temperature), wave)
 
 
+def head_loss(loss: ArrayLike, density: ArrayLike, gravity: float = GRAVITY) -> Floats:
+    """The same loss as height of that water [m]. Source: definition.
+
+    loss: Pa; density: kg/m3; gravity: m/s2.
+    """
+    return np.asarray(loss, float) / (np.asarray(density, float) * gravity)
+
+
 def multi_outlet_factor(outlets: ArrayLike, exponent: float = 1.852) -> Floats:
     """Christiansen's F [1]: friction in a line of equal, equally spaced outlets over that without them.
 

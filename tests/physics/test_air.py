@@ -98,6 +98,7 @@ def test_scalar_and_array_agree():
         lambda: air.wet_bulb([300, np.inf], 0.01, 101325),
         lambda: air.wet_bulb(300, -1e-3, 101325),
         lambda: air.dew_point(0.0, 101325),
+        lambda: air.moist_air_state(27.0, 0.5, 101325),
         lambda: air.pressure_at_elevation(60e3),
     ],
 )

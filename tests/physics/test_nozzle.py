@@ -30,6 +30,7 @@ def test_no_answer_is_refused():
         lambda: nozzle.flow(-1.0, 1e-6, 70e5),
         lambda: nozzle.flow(70e5, 1e-6, 0.0),
         lambda: nozzle.size_classes(27e-6, 0.9),
+        lambda: nozzle.fan_sauter_diameter(2e-4, 20e6),
     ):
         with pytest.raises(RangeError):
             call()

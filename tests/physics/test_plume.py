@@ -192,6 +192,12 @@ def test_width_and_curtain():
     assert np.all(np.diff(near.radius) >= -1e-9)
 
 
+def test_mist_is_seen_farther_in_humid_air():
+    lengths = spray(35, np.array([0.1, 0.4, 0.7, 0.95]), wind=0.2).mist_length()
+    assert np.all(np.diff(lengths) > 0)
+    assert spray(35, 0.1, flow=0.0).mist_length() < 0.1  # a closed nozzle: what little there is at its mouth
+
+
 def test_fate_accounts_for_all_the_water():
     one = spray(33, 0.6, wind=WINDS)
     for drift in (0.5, 2.0, np.inf):

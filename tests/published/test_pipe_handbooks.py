@@ -97,7 +97,7 @@ def test_white_oil_in_a_cast_pipe():
     because = "Colebrook there, Churchill here"
     WHITE.check("friction factor", f, 0.0227, "", rel=0.01, because=because)
     loss = pipe.pressure_loss(0.2, 500.0, 0.2, 0.0013 * 0.2, density=900.0, viscosity=900.0 * 1e-5)
-    head = loss / (900.0 * 9.81) * 0.0227 / f
+    head = pipe.head_loss(loss, 900.0, 9.81) * 0.0227 / f
     WHITE.check("head loss, with the book's own factor", head, 117, "m", rel=0.005, because="rounding of 117")
 
 
@@ -113,7 +113,7 @@ def test_crane_pump_head_and_power():
         minor_k=4 * 0.516 + 0.138 + 25.20 + 1.0,
     )
     because = "rounding of the book's own figures"
-    head = 400 * FOOT + loss / (density * pipe.GRAVITY)
+    head = 400 * FOOT + pipe.head_loss(loss, density)
     CRANE.check("pump head", head / FOOT, 420.3, "ft", rel=3e-3, because=because)
     power = density * pipe.GRAVITY * head * 100 * GPM / 0.70
     CRANE.check("shaft power", power / 745.699872, 15.15, "hp", rel=3e-3, because=because)

@@ -55,3 +55,12 @@ def test_bulb_of_ice():
     theirs = [psychrolib.GetTWetBulbFromHumRatio(float(a), float(b), 95e3) for a, b in zip(t, w, strict=True)]
     ours = air.wet_bulb(t + ZERO, w, 95e3) - ZERO
     OTHER.check("wet bulb of ice, -38 to -5 degC, 95 kPa", ours, theirs, "degC", within=1e-3, because=STEP)
+
+
+def test_state_card_agrees_with_the_kernel():
+    card = air.moist_air_state(38 + ZERO, 0.2, 88e3)
+    what = "second opinion of a plan: wet bulb off, 38 degC, 20 %, 88 kPa"
+    OTHER.check(what, card.wet_bulb_difference, 0.0, "K", within=1e-3, because=STEP)
+    assert air.moist_air_state(38 + ZERO, 0.0, 88e3).dew_point is None
+    assert air.moist_air_state(-4 + ZERO, 3e-6, 80e3).dew_point is None  # below -100 degC
+    assert air.moist_air_state(30 + ZERO, 1.0, 88e3).wet_bulb == 30 + ZERO
