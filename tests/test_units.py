@@ -128,6 +128,8 @@ def test_temperature_scales_of_nist_sp_811():
         ("1 knot", "speed", scipy.constants.knot),
         ("1 psi", "pressure", fluids.constants.psi),
         ("1 gal", "volume", fluids.constants.gallon),
+        ("1 lb", "mass", scipy.constants.lb),
+        ("1 oz", "mass", scipy.constants.oz),
         ("1 inch", "length", fluids.constants.inch),
         ("1 deg", "angle", scipy.constants.degree),
     ],

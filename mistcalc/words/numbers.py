@@ -55,6 +55,13 @@ def _amps(value: float, units: System) -> str:
     return f"{up:g} A"
 
 
+def _left_behind(mass: float, units: System) -> str:
+    """To two digits, in the larger unit from one of it up: 0.67 oz, 3.9 lb; 19 g, 1.8 kg."""
+    small, large = ("oz", "lb") if units == "us" else ("g", "kg")
+    unit = small if table.from_si(mass, large, "mass") < 1.0 else large
+    return f"{_two(table.from_si(mass, unit, 'mass'))} {unit}"
+
+
 def _climb(metres: float, units: System) -> str:
     tens = 10 * round(table.from_si(metres, "ft", "length") / 10)
     return f"{table.grouped(str(tens), units)} ft" if units == "us" else f"{round(metres)} m"
@@ -108,8 +115,7 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     # a hole by the bit that drills it: 1-1/16 in, 28 mm; the bit sold that makes a hole of at least this
     "bit": lambda v, units: table.drill_size_text(v, units),
     "drill": lambda v, units: table.drill_size_text(table.drill_size_for(v, units), units),
-    # what is left behind: grams, kilograms from one up
-    "dust": lambda v, units: f"{float(f'{v * 1e3:.2g}'):g} g" if v < 1.0 else f"{float(f'{v:.2g}'):g} kg",
+    "dust": lambda v, units: _left_behind(v, units),
     # no finer than anyone can know: 7 ft, 2.1 m; 25 min, 4 h
     "rough_length": lambda v, units: (
         f"{round(table.from_si(v, 'ft', 'length'))} ft" if units == "us" else f"{v:.1f} m"

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import dist
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from mistcalc import checks, design, files
+from mistcalc.drawing.boxes import Box, around
 from mistcalc.drawing.frame import PAPERS
-from mistcalc.drawing.sheet import FINE, LineSegment, Text
+from mistcalc.drawing.sheet import FINE, LineSegment, Polyline, Text
 from mistcalc.model.results import SunSpell
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.job_summary import job_summary_text
 from mistcalc.report.owner.cooling_page import owner_pages
+from mistcalc.report.owner.sky_ring import sun_over_plan
 from mistcalc.report.owner.sun_page import SHADE, sun_pages
 from tests import builders
 
@@ -105,3 +110,32 @@ def test_a_typed_afternoon_has_no_sun():
 def test_the_terminal_says_when_the_sun_is_on_seats():
     assert "Sun on seats of porch: 5 pm to 7 pm in July, clear sky." in job_summary_text(job())
     assert "Sun on seats" not in job_summary_text(builders.design())
+
+
+@settings(max_examples=60)
+@given(
+    first=st.floats(0.02, 1.5),
+    last=st.floats(0.02, 1.5),
+    toward=st.floats(0.0, 6.28),
+    swung=st.floats(0.1, 1.8),
+)
+def test_hours_over_the_plan_stand_within_the_ring_and_on_no_diamond(first, last, toward, swung):
+    low, high = builders.patio_sun().maps[0], builders.patio_sun().maps[-1]
+    maps = (
+        replace(low, clock=15.0, height=first, toward=toward),
+        replace(high, clock=18.0, height=last, toward=toward + swung),
+    )
+    cells, room = Box(0.0, 0.0, 6.0, 3.0), Box(20.0, 20.0, 200.0, 95.0)
+    items = sun_over_plan(
+        job(), replace(builders.patio_sun(), maps=maps), cells, room, Locale("metric", "en")
+    )
+    ring = next(
+        around(item.points) for item in items if isinstance(item, Polyline) and len(item.points) == 72
+    )
+    diamonds = [around(item.points) for item in items if isinstance(item, Polyline) and item.fill is not None]
+    hours = [item.box() for item in items if isinstance(item, Text) and item.text in ("15:00", "18:00")]
+    assert len(hours) == len(diamonds) == 2
+    for hour in hours:
+        assert max(dist(corner, ring.middle) for corner in hour.corners) < ring.width / 2
+        assert not any(hour.meets(diamond) for diamond in diamonds)
+    assert not hours[0].meets(hours[1])
