@@ -25,6 +25,7 @@ from mistcalc.physics.most_central import medoid
 NAMES: tuple[Literal["hot", "typical", "humid"], ...] = ("hot", "typical", "humid")
 HOURS = 8760
 SAME = 1 - 1e-9  # readings tie by the tenth of a degree; rounding must not part them
+DRIEST = 0.005  # relative humidity, of air a head's bulbs name
 MONTH_START = np.cumsum((0, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31))
 # How high the sun must stand to clear houses and trees next door; judgement.
 SKYLINE = {"open": np.radians(3.0), "suburb": np.radians(10.0), "city": np.radians(15.0)}
@@ -103,12 +104,11 @@ def selected(weather: Weather, choice: HourSelection) -> dict[str, np.ndarray]:
 
 def rare_humidity(weather: Weather) -> tuple[float, ...]:
     """Relative humidity of each of `Weather.design`, by its dry and wet bulb at the station's pressure."""
-    pressure, shares = float(np.median(weather.air_pressure)), np.linspace(0.005, 1.0, 400)
-    answers = []
-    for hour in weather.design:
-        ratio = air.humidity_ratio(hour.dry_bulb, shares, pressure)
-        answers.append(float(np.interp(hour.wet_bulb, air.wet_bulb(hour.dry_bulb, ratio, pressure), shares)))
-    return tuple(answers)
+    pressure = float(np.median(weather.air_pressure))
+    return tuple(
+        max(air.relative_humidity_at_wet_bulb(hour.dry_bulb, hour.wet_bulb, pressure), DRIEST)
+        for hour in weather.design
+    )
 
 
 def _rarer(hot: Air, weather: Weather, place: Place) -> Air:

@@ -332,3 +332,14 @@ def moist_air_state(t: float, relative_humidity: float, air_pressure: float) -> 
         density=psychrolib.GetMoistAirDensity(celsius, w, p),
         kernel_wet_bulb=kernel,
     )
+
+
+def relative_humidity_at_wet_bulb(t: float, wet_bulb: float, air_pressure: float) -> float:
+    """Relative humidity [1] of air of a dry and a wet bulb, both in K; 0 where no air is so dry.
+
+    t: K, 203.15-343.15; wet_bulb: K, at most t; air_pressure: Pa. Scalars only. Source: PsychroLib.
+    """
+    t = float(within("temperature", t, 203.15, 343.15, "K"))
+    wet = float(within("wet_bulb", wet_bulb, 173.15, t, "K"))
+    p = float(pressure_within(air_pressure))
+    return float(psychrolib.GetRelHumFromTWetBulb(t - ZERO_CELSIUS, wet - ZERO_CELSIUS, p))

@@ -64,3 +64,13 @@ def test_state_card_agrees_with_the_kernel():
     assert air.moist_air_state(38 + ZERO, 0.0, 88e3).dew_point is None
     assert air.moist_air_state(-4 + ZERO, 3e-6, 80e3).dew_point is None  # below -100 degC
     assert air.moist_air_state(30 + ZERO, 1.0, 88e3).wet_bulb == 30 + ZERO
+
+
+def test_humidity_of_a_dry_and_a_wet_bulb():
+    t, rh = (x.ravel() for x in np.meshgrid([20.0, 33.0, 45.0], [0.05, 0.2, 0.6, 0.95]))
+    w = air.humidity_ratio(t + ZERO, rh, 88e3)
+    bulbs = air.wet_bulb(t + ZERO, w, 88e3)
+    back = [
+        air.relative_humidity_at_wet_bulb(dry + ZERO, wet, 88e3) for dry, wet in zip(t, bulbs, strict=True)
+    ]
+    OTHER.check("humidity of two bulbs, 20-45 degC, 88 kPa", rh, back, "1", within=1e-4, because=STEP)
