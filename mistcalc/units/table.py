@@ -71,7 +71,9 @@ KINDS: dict[str, Kind] = {
         "hp", "W", ("1 hp", "750 W"),
         (550 * FOOT * POUND * GRAVITY, "hp"), (F(1), "W|watt|watts"), (F(1000), "kW"),
     ),
-    "mass": _kind("lb", "kg", ("4 lb", "2 kg"), (POUND, "lb"), (POUND / 16, "oz"), (F(1), "kg"), (F(1, 1000), "g")),
+    "mass": _kind(
+        "lb", "kg", ("4 lb", "2 kg"), (POUND, "lb"), (POUND / 16, "oz"), (F(1), "kg"), (F(1, 1000), "g")
+    ),
     "voltage": _kind("V", "V", ("115 V", "230 V"), (F(1), "V|volt|volts")),
     "share": _kind("%", "%", ("50 %", "14 %"), (F(1, 100), "%|percent|pct")),
     "concentration": _kind(
