@@ -31,7 +31,9 @@ WORD = re.compile(r"[A-Za-z]+(?:['’-][A-Za-z]+)*")
 
 # Why a word may be the same in every language; a single letter always may (units, marks).
 SAME: dict[str, str] = {
-    **dict.fromkeys(("in", "ft", "sq", "mi", "psi", "gpm", "gph", "gal", "mph", "hp"), "a US unit"),
+    **dict.fromkeys(
+        ("in", "ft", "sq", "mi", "psi", "gpm", "gph", "gal", "mph", "hp", "oz", "lb"), "a US unit"
+    ),
     **dict.fromkeys(("mm", "bar", "mL", "mg", "kg", "kW", "kWh", "um", "min", "Pa"), "a metric unit"),
     **dict.fromkeys(("NEMA", "IEC"), "the name of a standard's body"),
     **dict.fromkeys(("BP", "TK", "LP"), "letters on the line diagram, which its legend explains"),
