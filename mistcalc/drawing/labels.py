@@ -16,7 +16,7 @@ import numpy as np
 
 from mistcalc.drawing.boxes import Box, Point
 
-GAP = 1.0  # between the blocks of a ladder
+GAP = 0.5  # between the blocks of a ladder: at 1:64 marks of 24 in stand on their axes
 LIMIT = 12.0  # farthest a label may move from its axis
 GRID = 0.25  # of the first search; two finer ones follow round its answer
 TEXT_GAP, SYMBOL_GAP = 0.25, 0.4  # round a tag: to other labels; to symbols and lines of 0.5 and more

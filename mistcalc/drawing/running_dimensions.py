@@ -24,11 +24,18 @@ _CLEAR = 0.8  # between leader and writing
 
 
 class Rung(NamedTuple):
-    """One mark: where it is on paper, its distance as a big reading and a small one beside it."""
+    """One mark: where it is on paper, its distance as a big reading and a small one beside it. alone: the big
+    reading where the small one finds no room and must not be missed."""
 
     at: Point
     big: str
     small: str = ""
+    alone: str = ""
+
+    @property
+    def width(self) -> float:
+        """Of its big reading, whichever that will be."""
+        return max(fonts.width(words, BIG, True) for words in (self.big, self.alone))
 
 
 @dataclass(frozen=True)
@@ -65,7 +72,7 @@ def draw_running_dimensions(
     second_after = -(up[0] * d[0] + up[1] * d[1]) > 0  # does the second line fall away from the datum?
     block = FULL if second_after else LabelExtent(FULL.after, FULL.before)
     placed = place_ladder(axes, reach, blocked, full=block)
-    tall = max((fonts.width(rung.big, BIG, True) for rung in rungs), default=0.0)
+    tall = max((rung.width for rung in rungs), default=0.0)
     pen = _Writer(datum, base, direction, outward, turn, view)
     items: list[Item] = []
     before = datum
@@ -129,8 +136,9 @@ class _Writer:
         up = _unit(self.turn + 90.0)
         align = "left" if abs(_readable(self.outward) - self.outward) % 360 < 1e-6 else "right"
         x, y = self.place(placed.at[index], far)
-        lines = [(rung.big, BIG, True, BIG / 2)]
-        if placed.how in ("axis", "moved") and rung.small:
+        both = placed.how in ("axis", "moved")
+        lines = [(rung.big if both else rung.alone or rung.big, BIG, True, BIG / 2)]
+        if both and rung.small:
             lines.append((rung.small, SMALL, False, 5.8))
         mask = placed.how != "tiers"  # there the lines of the far tier pass close by
         return tuple(

@@ -121,7 +121,10 @@ def _mark(mark: Mark, ends: tuple[float, float], patio: Patio, layout: Layout, l
 
 def _told(field: str, length: float, locale: Locale) -> Data:
     """A length that may lie off the tape's grid, as it is shown and as it is read aloud."""
-    return {f"{field}_text": locale.tape(length), f"spoken_{field}_text": locale.number(length, "spoken")}
+    return {
+        f"{field}_text": locale.number(length, "tape"),
+        f"spoken_{field}_text": locale.number(length, "spoken"),
+    }
 
 
 def _things(patio: Patio, layout: Layout, locale: Locale) -> list[Data]:

@@ -23,6 +23,7 @@ from mistcalc.drawing.sheet import (
 )
 from mistcalc.model.project import Patio
 from mistcalc.model.results import JointLine, Layout, Member, PlacedObstacle
+from mistcalc.model.run_extents import SAME
 from mistcalc.report.builder.plan_canvas import PlanCanvas, fitted, tag_of
 from mistcalc.report.builder.runs_in_plan import WALL, PlanRun, lid_boxes
 from mistcalc.report.common.locale_text import Locale
@@ -197,13 +198,16 @@ def joint_names(
     """Name and distance in each joint's line, as near the house as is free; else beside an end of it. Returns
     those that found no room."""
     homeless: list[tuple[str, ...]] = []
-    house = {plan_run.run.name: plan_run.house for plan_run in runs}
     for joint in layout.lid.joints:
         along = joint.joint.along
-        key = "paper.joint" if along >= 0 else "paper.joint_behind"  # "J4 -4'" would be read as 4'
-        name = fitted((locale.label(key, name=joint.joint.name, along=abs(along)),), 0)[0]
+        of = next(plan_run for plan_run in runs if plan_run.run.name == joint.run)
+        own = sketch.part.run in ("", joint.run) and SAME < along < of.run.length - SAME
+        key = (
+            "paper.joint" if own else "paper.joint_of"
+        )  # beside another run it would be read on that one's tape
+        name = fitted((locale.label(key, name=joint.joint.name, run=joint.run, along=along),), 0)[0]
         shown = line_geometry.clip(joint.line, sketch.part.window)
-        if shown is None or _name_in_line(sketch, joint, shown, name, house[joint.run]):
+        if shown is None or _name_in_line(sketch, joint, shown, name, of.house):
             continue
         if not _name_at_end(sketch, shown, name) and sketch.zone is not None:
             homeless.append((name,))

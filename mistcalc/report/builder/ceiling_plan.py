@@ -143,12 +143,16 @@ class _Plan:
             marks_on_plan.name_marks(sketch, plan_run)
             self._blocked(sketch, plan_run)
         ours = [plan_run for plan_run in shown if part.run or not plan_run.second]
-        sketch.datum_lines = [line for one in ours for line in runs_on_plan.datum_line(sketch, one)]
+        sketch.datum_lines = [line for one in ours for line in runs_on_plan.end_lines(sketch, one)]
         drawn = [runs_on_plan.draw_ladder(sketch, plan_run, self.locale) for plan_run in shown]
         sketch.ladders = {plan_run.run.name: how for plan_run, (how, _) in zip(shown, drawn, strict=True)}
-        for plan_run, (_, out) in zip(shown, drawn, strict=True):
-            if part.run or not plan_run.second:  # both rows hang on one datum
-                runs_on_plan.draw_datum(sketch, plan_run, out, self.locale)
+        hooked = [
+            (plan_run, runs_on_plan.draw_datum(sketch, plan_run, out))
+            for plan_run, (_, out) in zip(shown, drawn, strict=True)
+            if plan_run in ours and part.holds(plan_run.datum)  # both rows hang on one datum
+        ]
+        for plan_run, middle in hooked:
+            runs_on_plan.name_datum(sketch, plan_run, middle, self.locale)
         change, letter = self.design.change, self.design.project.revision.letter
         if change is not None:
             revision_on_plan.draw_clouds(sketch, shown, change, letter)

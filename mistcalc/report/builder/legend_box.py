@@ -18,6 +18,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.screens import double_line, drawable_screens
 
 SIGN_ROOM = 18.5  # left of the words of a sign [mm]
+ABREAST = 3  # letters in their boxes that find room there
 Sign = Callable[[Point], Sequence[Item]]
 
 
@@ -66,8 +67,9 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
         ),
     ]
     boxes = _boxes_here(notes_input)
-    names = "; ".join(locale.label(f"paper.sign_{letter.lower()}") for letter in boxes)
-    rows.append((bool(boxes), _letters(boxes), names))
+    for some in (boxes,) if len(boxes) <= ABREAST else (boxes[:2], boxes[2:]):
+        names = "; ".join(locale.label(f"paper.sign_{letter.lower()}") for letter in some)
+        rows.append((bool(some), _letters(some), names))
     blocked = any(
         stretch.run in {plan_run.run.name for plan_run in notes_input.shown} for stretch in layout.blocked
     )

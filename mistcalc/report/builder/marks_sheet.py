@@ -170,19 +170,19 @@ class _MarksTable:
         return {
             "done": Cell(sign=symbols.tick_box),
             "mark": short_name(mark.name, self.widths["mark"] - NAME_PAD),
-            "from_datum": locale.tape(mark.along),
-            "inches": locale.number(mark.along, "inches"),
-            "mm": locale.number(mark.along, "mm"),
+            "from_datum": locale.in_cell(mark.along),
+            "inches": locale.in_cell(mark.along, "inches"),
+            "mm": locale.in_cell(mark.along, "mm"),
             "from_last": locale.tape(mark.along - before.along)
             if before
             else locale.label("paper_table.datum"),
-            "level": locale.tape(mark.level),
+            "level": locale.in_cell(mark.level),
             "height": locale.tape(mark.height),
             "next": Cell(near or " ", self.signs(signs), 1.0 + sum(self.sign_room(sign) for sign in signs))
             if signs
             else near,
             "measured": "", "stub": "", "photo": "", "by": "",
-            "after": locale.tape(mark.along_finished),
+            "after": locale.in_cell(mark.along_finished),
         }  # fmt: skip
 
     def sign_room(self, numbered_finding: NumberedFinding) -> float:

@@ -109,11 +109,11 @@ def _cells(mark: Mark, hole: AsBuilt | None, shift: float, locale: Locale) -> li
         for text, photo in (hole.notes if hole else ())
     ]
     figures = (
-        [locale.number(from_face, "inches"), locale.number(from_face, "mm")] if locale.units == "us" else []
+        [locale.in_cell(from_face, "inches"), locale.in_cell(from_face, "mm")] if locale.units == "us" else []
     )
     return [
         short_name(mark.name, _COLUMNS["mark"] - 3.2),
-        locale.tape(from_face),
+        locale.in_cell(from_face),
         *figures,
         locale.tape(back),
         locale.label(f"paper_record.{known}"),

@@ -131,14 +131,8 @@ def _ladder(
 ) -> running_dimensions.Drawn:
     base, outward = _base(sketch, plan_run, where)
     datum = sketch.at(plan_run.datum)
-    small = locale.units == "us"
-    rungs = [
-        running_dimensions.Rung(
-            sketch.at(m.point), locale.tape(m.along), locale.number(m.along, "one_unit") if small else ""
-        )
-        for m in marks
-    ]
-    tall = max((fonts.width(rung.big, running_dimensions.BIG, True) for rung in rungs), default=0.0)
+    rungs = [_rung(sketch.at(mark.point), mark.along, locale) for mark in marks]
+    tall = max((rung.width for rung in rungs), default=0.0)
     past = [mark.along for mark in marks] if plan_run.second else []  # far into the square of a corner
     length = sketch.view.length(max(plan_run.run.length, *past, 0.0))
     reach = (-FULL.size, length + FULL.size)
@@ -164,6 +158,15 @@ def _ladder(
         taken = tuple(box for box in drawn.taken if sketch.zone is None or sketch.zone.holds(box))
         drawn = replace(drawn, items=items, taken=taken)
     return drawn
+
+
+def _rung(at: Point, along: float, locale: Locale) -> running_dimensions.Rung:
+    """A distance and its inches; of a mark past the datum, that the tape is pulled the other way."""
+    told, words = locale.number(along, "tape"), locale.in_cell(along)
+    if "\n" in words:
+        big, small = words.split("\n")
+        return running_dimensions.Rung(at, big, small, told)
+    return running_dimensions.Rung(at, told, locale.number(along, "one_unit") if locale.units == "us" else "")
 
 
 def _met(sketch: PlanCanvas, item: Item) -> bool:
@@ -240,18 +243,19 @@ def _check_at_end(sketch: PlanCanvas, plan_run: PlanRun, base: Point, marks: lis
 # ------------------------------------------------------------------ the datum
 
 
-def datum_line(sketch: PlanCanvas, plan_run: PlanRun) -> list[Box]:
-    """What the line from a datum takes beside its own ladder: a neighbor's numbers stand clear of it."""
-    if plan_run.ladder_behind or not sketch.part.holds(plan_run.datum):
+def end_lines(sketch: PlanCanvas, plan_run: PlanRun) -> list[Box]:
+    """What the lines from a run's ends take beside its ladder, to datum and check distance: numbers, its own
+    and a neighbor's, stand clear of them."""
+    if plan_run.ladder_behind:
         return []
     base, outward = _base(sketch, plan_run, "open side")
-    return along(base, line_geometry.moved(base, outward, DATUM_LINE), 0.3)
+    ends = [end for end in (plan_run.datum, plan_run.far) if sketch.part.holds(end)]
+    feet = [_foot(plan_run, sketch.at(end), base) for end in ends]
+    return [box for foot in feet for box in along(foot, line_geometry.moved(foot, outward, DATUM_LINE), 0.15)]
 
 
-def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, locale: Locale) -> None:
-    """The surface the tape hooks on, drawn `out` on the open side, its triangle and its name."""
-    if not sketch.part.holds(plan_run.datum):
-        return
+def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float) -> Point:
+    """The surface the tape hooks on, drawn `out` on the open side, and its triangle; the middle of that."""
     datum = sketch.at(plan_run.datum)
     open_side = (-plan_run.house[0], -plan_run.house[1])
     beyond = (
@@ -266,7 +270,13 @@ def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, locale: Locale
     end = line_geometry.moved(datum, side, out + 4.6)
     start = line_geometry.moved(datum, side, 1.0)
     sketch.items.append(LineSegment(start, end, layer="DATUM", pen=THIN, view=sketch.view))
+    sketch.solid += along(start, end, 0.3)
     sketch.symbol(sign)
+    return sign[0].box().middle
+
+
+def name_datum(sketch: PlanCanvas, plan_run: PlanRun, middle: Point, locale: Locale) -> None:
+    """Its name and surface beside the middle of its triangle; after all datums: their lines cross it."""
     head = locale.label("paper.datum", name=plan_run.run.name)
     room = (
         62.0 if abs(plan_run.ahead[0]) > 0.5 else 31.0
@@ -274,7 +284,6 @@ def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float, locale: Locale
     surface = fonts.wrap(locale.word(plan_run.run.datum.surface), 2.5, room)
     lines = surface[:2] if len(surface) < 3 else [surface[0], fonts.fit(" ".join(surface[1:]), 2.5, room)]
     rows = [fonts.fit(head, 3.5, max(room, DATUM_ROOM), True), *lines]
-    middle = sign[0].box().middle
     name = fonts.fit(plan_run.run.name, 3.5, DATUM_ROOM, True)
     for some in (rows, rows[:1], [name]):  # without room for the surface the name: the notes have the surface
         tag = tag_of(middle, 4.2, some, 0)

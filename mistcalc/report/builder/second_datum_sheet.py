@@ -70,10 +70,10 @@ def _rows(plan_run: PlanRun, locale: Locale) -> list[Row]:
                 (
                     Cell(sign=symbols.tick_box),
                     short_name(mark.name, NAME - 3.2),
-                    locale.tape(along),
-                    locale.number(along, "inches"),
-                    locale.number(along, "mm"),
-                    locale.tape(mark.along),
+                    locale.in_cell(along),
+                    locale.in_cell(along, "inches"),
+                    locale.in_cell(along, "mm"),
+                    locale.in_cell(mark.along),
                     "",
                     "",
                 )

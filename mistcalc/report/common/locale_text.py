@@ -34,5 +34,10 @@ class Locale:
         return words.span(low, high, self.units, self.language)
 
     def tape(self, value: float) -> str:
-        """A distance as the tape shows it, always with its unit."""
-        return self.number(value, "tape")
+        """A distance as the tape shows it, with its unit; past its datum, that it is pulled the other way."""
+        return self.label("number.tape", at=value)
+
+    def in_cell(self, value: float, kind: str = "tape") -> str:
+        """The same for a narrow cell, where the words for that take a line of their own."""
+        told = self.number(value, kind)
+        return self.label("number.other_way_cell", tape=told[1:]) if told[:1] == "-" else told

@@ -108,16 +108,13 @@ class Places:
 
     def at(self, run: str, along: float) -> str:
         """ "B 7'-3 1/4"" """
-        key = "at" if along > -SAME else "at_behind"
-        return self.locale.label(f"paper_trade.{key}", run=run, along=abs(along))
+        return self.locale.label("paper_trade.at", run=run, along=along)
 
     def series(self, alongs: Sequence[float]) -> str:
         """Several places of one run: "1'-3 1/4" and every 16 in", or each of them; no tape reads under 0."""
-        behind = [-along for along in alongs if along < -SAME]
+        behind = [self.locale.tape(along) for along in alongs if along < -SAME]
         if behind:
-            told = ", ".join(self.locale.tape(along) for along in behind)
-            ahead = self.series(alongs[len(behind) :])
-            return self.locale.label("paper_trade.behind", ahead=ahead, behind=told)
+            return "; ".join(filter(None, (self.series(alongs[len(behind) :]), ", ".join(behind))))
         gaps = {round(b - a, 6) for a, b in pairwise(alongs)}
         if len(alongs) > 2 and len(gaps) == 1:
             return self.locale.label("paper_trade.series", first=alongs[0], gap=gaps.pop())
