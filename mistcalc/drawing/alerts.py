@@ -64,7 +64,7 @@ def _box(alert: Alert, room: Box, size: float, to: float | None) -> tuple[list[I
     low = inner.top - depth(word, inner.width)
     first = level([word], [inner._replace(right=inner.left + wide, bottom=low - 1.0)], "WARN")
     spot = inner._replace(left=inner.left + wide) if beside else inner._replace(top=low - 1.0)
-    column = COLUMN if len(alert.told) > 1 else spot.width
+    column = max(COLUMN, spot.width / len(alert.told) - GUTTER)  # no more columns than sentences
     flowed = level(alert.told, split(spot._replace(bottom=spot.top - DEEPEST), column, GUTTER), "WARN")
     bottom = min(flowed.bottom, low, *([] if to is None else [to + pad])) - pad
     return [frame(room._replace(bottom=bottom)), *first.items, *flowed.items], bottom

@@ -29,6 +29,7 @@ from mistcalc.drawing.symbols import frame_box, revision
 from mistcalc.drawing.text_and_tables import Flowed, Paragraph, flow_text, heading
 
 STRIP = 52.0  # width of the right strip
+FOOT = 10.0  # height of the strip along the foot that a small sheet may have instead
 _PAD = 4.0  # inside the strip
 SCALES_US = (48, 64, 96)  # 1/4, 3/16, 1/8 in to the foot
 SCALES_METRIC = (50, 75, 100)
@@ -36,7 +37,7 @@ SCALES_METRIC = (50, 75, 100)
 
 @dataclass(frozen=True)
 class PaperSize:
-    """A size of paper and its border [mm]."""
+    """A size of paper and its border [mm]. footed: its title block lies along the foot, not at the right."""
 
     name: str
     width: float
@@ -45,6 +46,7 @@ class PaperSize:
     right: float
     bottom: float
     top: float
+    footed: bool = False
 
     @property
     def inside(self) -> Box:
@@ -53,7 +55,9 @@ class PaperSize:
 
     @property
     def zone(self) -> Box:
-        """The part to draw in: within the border, left of the strip."""
+        """The part to draw in: within the border, left of the strip or over it."""
+        if self.footed:
+            return self.inside._replace(bottom=self.bottom + FOOT)
         return self.inside._replace(right=self.width - self.right - STRIP)
 
     @property
@@ -86,7 +90,7 @@ def choose_scale(
     return None
 
 
-def border(paper: PaperSize, strip: bool = True) -> list[Item]:
+def border(paper: PaperSize) -> list[Item]:
     """The frame 0.7, centring ticks 4 past it on each side, and the line of the right strip."""
     box = paper.inside
     corners = ((box.left, box.bottom), (box.right, box.bottom), (box.right, box.top), (box.left, box.top))
@@ -99,10 +103,13 @@ def border(paper: PaperSize, strip: bool = True) -> list[Item]:
     )
     items: list[Item] = [Polyline(corners, True, pen=HEAVY)]
     items += [LineSegment(start, end, pen=BOLD) for start, end in ticks]
-    if strip:
-        edge = paper.strip.left
-        items.append(LineSegment((edge, box.bottom), (edge, box.top), pen=BOLD))
-    return items
+    zone = paper.zone
+    edge = (
+        ((box.left, zone.bottom), (box.right, zone.bottom))
+        if paper.footed
+        else ((zone.right, box.bottom), (zone.right, box.top))
+    )
+    return [*items, LineSegment(*edge, pen=BOLD)]
 
 
 @dataclass(frozen=True)
@@ -176,6 +183,32 @@ def strip(paper: PaperSize, block: TitleBlock) -> tuple[list[Item], tuple[Paragr
             items.append(_rule(box, y))
         y -= 3.5
     return items, tuple(left_over)
+
+
+def foot_strip(paper: PaperSize, block: TitleBlock) -> list[Item]:
+    """The title block along the foot: status, code, job and revision, title, number."""
+    box = paper.inside
+    middle, room = box.bottom + FOOT / 2, box.width - 2 * _PAD
+    status = fonts.fit(block.status.replace("\n", " "), 2.5, 0.25 * room, True)
+    wide = fonts.width(status, 2.5, True) + 4.0
+    code, job = fonts.fit(block.code, 5.0, 0.2 * room, True), fonts.fit(block.job, 2.5, 0.26 * room, True)
+    letter, day, _ = [row for row in block.revisions if row[0]][-1]
+    revised = fonts.fit(f"{block.revisions[0][0]} {letter}  {day}", 2.5, 0.26 * room)
+    number = fonts.fit(block.number, 7.0, 0.15 * room, True)
+    x = box.left + _PAD + wide + 4.0
+    right = box.right - _PAD - fonts.width(number, 7.0, True)
+    told = x + fonts.width(code, 5.0, True) + 6.0
+    titled = told + max(fonts.width(job, 2.5, True), fonts.width(revised, 2.5)) + 6.0
+    return [
+        *frame_box((box.left + _PAD + wide / 2, middle), wide, 6.0),
+        Text((box.left + _PAD + 2.0, middle - 1.25), status, 2.5, True),
+        Text((x, middle - 2.5), code, 5.0, True),
+        Text((told, middle + 0.9), job, 2.5, True),
+        Text((told, middle - 3.5), revised, 2.5),
+        Text((titled, middle + 0.9), fonts.fit(block.title, 2.5, right - 6.0 - titled, True), 2.5, True),
+        Text((titled, middle - 3.5), fonts.fit(block.count, 2.5, right - 6.0 - titled), 2.5),
+        Text((right, middle - 3.5), number, 7.0, True),
+    ]
 
 
 def _section(section: StripSection, room: Box) -> Flowed:

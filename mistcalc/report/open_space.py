@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from mistcalc.drawing import text_and_tables
 from mistcalc.drawing.boxes import Box, along, largest_empty
@@ -19,7 +20,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 PAD = 6.0  # from the frame to what is written [mm]
 COLUMN, GUTTER = 105.0, 8.0  # width of a column of notes, about, and between two [mm]
 NARROW = 64.0  # a sheet's open part takes columns so wide at least [mm]
-LEAST = (NARROW, 20.0)  # an open part that takes notes [mm]
+LEAST = (NARROW, 14.0)  # an open part that takes notes [mm]
 UPRIGHT_LEAST = (NARROW, 40.0)  # of a page without a strip: less lies between its questions
 ASKED = (175.0, 45.0)  # one that takes the questions [mm]
 CLEAR = 4.0  # from what is drawn [mm]
@@ -33,14 +34,45 @@ def fill(
     drafts: Sequence[SheetDraft], left: tuple[Paragraph, ...], title: Paragraph
 ) -> tuple[list[SheetDraft], tuple[Paragraph, ...]]:
     """The sheets with as much of what is left as their open parts hold, under a title, in the order they are
-    bound; and the rest."""
+    bound; and the rest. Where what is next finds no room, all under a later head may."""
     rest, filled = left, []
     for draft in drafts:
         if rest and draft.kind in OPEN:
-            items, rest = _into(draft, rest, left, title)
+            items, rest = _into(draft, rest, left, (title,))
             draft = replace(draft, items=(*draft.items, *items))
+            for part in _parts(rest)[1:]:
+                items, lost = _into(draft, part, part, ())
+                if not lost:
+                    draft = replace(draft, items=(*draft.items, *items))
+                    left, rest = (tuple(p for p in of if p not in part) for of in (left, rest))
         filled.append(draft)
-    return filled, rest
+    return filled, text_and_tables.under_head(rest, left)
+
+
+def _parts(paragraphs: Sequence[Paragraph]) -> list[tuple[Paragraph, ...]]:
+    """What stands under each head."""
+    heads = [n for n, p in enumerate(paragraphs) if p.keep]
+    return [tuple(paragraphs[a:b]) for a, b in pairwise([*heads, len(paragraphs)])]
+
+
+def with_own(drafts: Sequence[SheetDraft]) -> list[SheetDraft]:
+    """Sheets without a right strip with what would stand there in their open parts, the last that has room
+    first, each told once; what finds no room is left over."""
+    made: list[SheetDraft] = []
+    told: set[Paragraph] = set()
+    for draft in reversed(drafts):
+        if draft.paper.footed and draft.sections:
+            heads = [
+                (text_and_tables.heading(section.head), *(p for p in section.paragraphs if p not in told))
+                for section in draft.sections
+            ]
+            own = tuple(p for section in heads if len(section) > 1 for p in section)
+            items, rest = _into(draft, own, own, ()) if own else ([], ())
+            told |= {p for p in own if not p.keep}
+            left = (*draft.left_over, *text_and_tables.under_head(rest, own))
+            draft = replace(draft, items=(*draft.items, *items), left_over=left, sections=())
+        made.append(draft)
+    return made[::-1]
 
 
 def ask(design: Design, drafts: Sequence[SheetDraft], locale: Locale) -> list[SheetDraft] | None:
@@ -61,7 +93,10 @@ def _largest(draft: SheetDraft, taken: Sequence[Box], least: tuple[float, float]
 
 
 def _into(
-    draft: SheetDraft, rest: tuple[Paragraph, ...], whole: tuple[Paragraph, ...], title: Paragraph
+    draft: SheetDraft,
+    rest: tuple[Paragraph, ...],
+    whole: tuple[Paragraph, ...],
+    title: tuple[Paragraph, ...],
 ) -> tuple[list[Item], tuple[Paragraph, ...]]:
     """What of it found room on one sheet, and the rest."""
     taken = _covered(draft)
@@ -71,9 +106,9 @@ def _into(
         if spot is None or not rest:
             break
         taken.append(spot)
-        wide = COLUMN if spot.width > 2.5 * NARROW + GUTTER else spot.width
+        wide = spot.width if spot.width < 2.5 * NARROW + GUTTER else NARROW if draft.paper.footed else COLUMN
         columns = text_and_tables.split(spot.grown(-CLEAR), wide, GUTTER)
-        flowed = _set((title, *text_and_tables.under_head(rest, whole)), columns)
+        flowed = _set((*title, *text_and_tables.under_head(rest, whole)), columns)
         set_now = len(rest) - len(flowed.left_over)
         if not any(not p.keep for p in rest[: max(set_now, 0)]):
             continue

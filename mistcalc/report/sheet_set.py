@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from itertools import zip_longest
@@ -39,6 +40,7 @@ from mistcalc.report.owner.finished_page import finished_pages
 from mistcalc.units import System
 
 REVISION_ROWS = 3  # on every sheet, the head counted in
+SMALL = 300.0  # a narrower sheet of lists, blanks or notes has its title block along its foot [mm]
 
 
 class Reader(NamedTuple):
@@ -110,13 +112,19 @@ def _for_builder(design: Design, wide: PaperSize, tall: PaperSize, locale: Local
 
 def _for_installer(design: Design, wide: PaperSize, locale: Locale) -> list[SheetDraft]:
     """Line and pump: what they must show, how they are tested, what is bought and cut."""
+    listed = _footed(wide)
     return [
         *check_sheets(design, wide, locale),
         *diagram_sheets(design, wide, locale),
-        *pressure_test_sheets(design, wide, locale),
+        *pressure_test_sheets(design, listed, locale),
         *bid_sheets(design, wide, locale),
-        *cut_sheets(design, materials_sheets(design, wide, locale), wide, locale),
+        *cut_sheets(design, materials_sheets(design, listed, locale), listed, locale),
     ]
+
+
+def _footed(paper: PaperSize) -> PaperSize:
+    """Small paper without its right strip."""
+    return replace(paper, footed=paper.width < SMALL)
 
 
 def _with_notes(
@@ -127,6 +135,7 @@ def _with_notes(
     questions: Sequence[SheetDraft] = (),
 ) -> list[SheetDraft]:
     """The sheets, what of their notes found no room on them, and the questions where there are any."""
+    drafts = open_space.with_own(drafts)
     blocks = [_block(design, draft, locale) for draft in drafts]
     lost = [_left_over(draft, block) for draft, block in zip(drafts, blocks, strict=True)]
     left = _in_full(design, _once(lost), locale)
@@ -183,6 +192,7 @@ def _settled(
     """Notes in what stands open, then below them or on pages of their own the questions."""
     title = text_and_tables.heading(locale.label("paper.notes"), rule=False)
     filled, rest = open_space.fill(drafts, left, title)
+    paper = _footed(paper)
     notes, asked = open_space.notes_sheets(design, rest, paper, locale, bool(questions))
     if asked or not questions:
         return [*filled, *notes]
@@ -209,7 +219,8 @@ def _bind(design: Design, draft: SheetDraft, name: str, of: tuple[int, int], loc
         return _without_strip(design, draft, name, of, locale)
     count_text = locale.label("paper.count", number=number, count=count)
     block = _block(design, draft, locale, name, count_text)
-    items = [*frame.border(draft.paper), *frame.strip(draft.paper, block)[0], *draft.items]
+    strip = frame.foot_strip(draft.paper, block) if draft.paper.footed else frame.strip(draft.paper, block)[0]
+    items = [*frame.border(draft.paper), *strip, *draft.items]
     return Sheet(draft.paper.width, draft.paper.height, tuple(items), draft.title, name)
 
 

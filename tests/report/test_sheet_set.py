@@ -23,11 +23,12 @@ from ezdxf.entities import Dimension as DxfDimension
 from PIL import Image
 from pypdf import PdfReader
 
-from mistcalc.drawing import dxf, fonts, frame, pdf, svg
+from mistcalc.drawing import dxf, fonts, frame, pdf, svg, text_and_tables
 from mistcalc.drawing.boxes import along
 from mistcalc.drawing.sheet import Circle, Dimension, LineSegment, Polyline, Sheet, Text
 from mistcalc.model.results import Finding
 from mistcalc.report import sheet_set
+from mistcalc.report.builder import connection_letters, legend_box
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.alike_findings import told_together
 from mistcalc.report.common.assumptions import assumption_sentences
@@ -407,11 +408,16 @@ def test_the_notes_tell_no_caution_twice(name, language):
     ] == []
 
 
+def on_letter(text):
+    """A job on letter paper."""
+    design = jobs.solved(text)
+    paper = dataclasses.replace(design.project.paper, sheet="letter")
+    return dataclasses.replace(design, project=dataclasses.replace(design.project, paper=paper))
+
+
 def test_steps_left_over_from_several_sheets_stand_in_order():
     """Run A's steps stood as 3, 4, 5, 2: two sheets of it had room for different ones."""
-    design = job("courtyard")
-    paper = dataclasses.replace(design.project.paper, sheet="letter")
-    made = dataclasses.replace(design, project=dataclasses.replace(design.project, paper=paper))
+    made = on_letter(jobs.files.example_text("courtyard"))
     head = Locale("us", "en").label("paper.notes")
     found = 0
     for sheet in sheet_set.build(made, "us", "en"):
@@ -425,21 +431,75 @@ def test_steps_left_over_from_several_sheets_stand_in_order():
     assert found >= 3
 
 
-def test_a_neighbor_s_datum_line_goes_through_no_number():
-    """Where runs go straight on, the line from a datum went through the last number of the run before it."""
-    runs = (jobs.run(name, "10 ft", then="straight on") for name in "AB")
-    made = jobs.solved(
-        jobs.text_of(jobs.patio("row", "10 ft", *runs, jobs.run("C", "10 ft", ends_at="open")))
-    )
-    paper = dataclasses.replace(made.project.paper, sheet="letter")
-    made = dataclasses.replace(made, project=dataclasses.replace(made.project, paper=paper))
+def test_steps_left_over_from_two_patios_stand_under_heads_of_their_own():
+    """Both patios' steps stood under one head as 1, 1, 2, 2: a reader went from one datum to the other."""
+    made = on_letter(jobs.TEXTS["two patios"])
+    head = Locale("us", "en").label("paper.set_out")
+    found = []
+    for sheet in sheet_set.build(made, "us", "en"):
+        texts = [item.text for item in sheet.items if isinstance(item, Text)]
+        for part in "\n".join(texts).split(head)[1:]:
+            whose = part.split("\n")[0].removeprefix(": ")
+            steps = [line for line in part.split("LOOK AT")[0].split("\n") if re.fullmatch("[1-9]", line)]
+            assert steps == sorted(set(steps)), (whose, steps)
+            found.append(whose)
+    assert set(found) == {"front", "rear"}
+
+
+STEPPED = ("10 ft", "10 ft", "10 ft"), ("7 ft 3-3/8 in",) * 3, ("12 ft 1-1/4 in", "6 ft 2-1/8 in", "9 ft")
+
+
+@pytest.mark.parametrize("ends", ["open", "wall"])
+@pytest.mark.parametrize("lengths", STEPPED)
+def test_runs_in_one_line_keep_numbers_and_names_clear_of_each_other_s_lines(lengths, ends):
+    """The line from a datum, or to a check distance, went through the last number of the run before it and
+    through another datum's name; between two such lines a run of 10 ft lost its inches."""
+    parts = [
+        jobs.run(
+            "ABC"[n],
+            length,
+            depth=f"{11 - n} ft",
+            **({"then": "straight on"} if n < 2 else {"ends_at": ends}),
+        )
+        for n, length in enumerate(lengths)
+    ]
+    made = on_letter(jobs.text_of(jobs.patio("row", "10 ft", *parts)))
     plan = sheet_set.build(made, "us", "en")[0]
-    lines = [i for i in plan.items if isinstance(i, LineSegment) and i.layer == "DATUM"]
-    numbers = [t.box() for i in plan.items if isinstance(i, Dimension) for t in i.writing if t.turn]
-    assert len(lines) == 3 and len(numbers) > 12
-    assert [
-        n for n in numbers for line in lines for box in along(line.start, line.end, 0.1) if box.meets(n)
-    ] == []
+    dimensions = [item for item in plan.items if isinstance(item, Dimension)]
+    lines = [(i.start, i.end) for i in plan.items if isinstance(i, LineSegment) and i.layer == "DATUM"]
+    assert len(lines) == 3
+    lines += [(end, one.foot(end)) for one in dimensions if not one.running for end in (one.start, one.end)]
+    said = [text for one in dimensions for text in one.writing if text.turn]
+    said += [item for item in plan.items if isinstance(item, Text) and item.layer == "DATUM"]
+    assert len(said) > 12
+    crossed = [t.text for t in said for line in lines for box in along(*line, 0.05) if box.meets(t.box())]
+    assert crossed == []
+    assert all(len(one.writing) == 2 for one in dimensions if one.running and one.tail)
+
+
+def test_past_its_datum_a_mark_says_so_wherever_its_number_stands():
+    """A minus before a number on a tape reads as a dash."""
+    made = job("straight")
+    layout = made.layouts[0]
+    first, *others = layout.marks
+    turned = dataclasses.replace(first, along=-8 * 0.0254, along_finished=-8 * 0.0254)
+    made = dataclasses.replace(made, layouts=(dataclasses.replace(layout, marks=(turned, *others)),))
+    for units, told in (("us", "0'-8\""), ("metric", "203 mm")):
+        sheets = [s for s in sheet_set.build(made, units, "en") if s.number.startswith("R")]
+        texts = [[i.text for i in sheet.primitives() if isinstance(i, Text)] for sheet in sheets]
+        assert sum(told in of for of in texts) == 2, units  # plan and table
+        assert all("other way" in of for of in texts if told in of)
+        assert not [text for of in texts for text in of if re.match("-[0-9]", text)]
+
+
+def test_letters_of_the_legend_lie_beside_their_words():
+    """F, B, D and T side by side were wider than the room for a sign, and lay over the first word."""
+    for count in range(1, legend_box.ABREAST + 1):
+        sign = legend_box._letters("FBDT"[:count])
+        told = text_and_tables.Paragraph("F feed", sign=sign, indent=legend_box.SIGN_ROOM)
+        first, *letters = text_and_tables.set_paragraph(told, (0.0, 0.0), 80.0)[0]
+        assert max(item.box().right for item in letters) < first.box().left
+    assert len(connection_letters.ORDER) <= 2 * legend_box.ABREAST
 
 
 @pytest.mark.parametrize("name", ["courtyard", "terraza"])
@@ -498,13 +558,14 @@ def test_the_check_sheet_wants_what_the_line_gives(name):
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_the_builder_s_set_of_a_small_house_on_letter_paper_is_short(language):
     """Of the bayou demo it was 28 sheets for everybody; here its year is left out, which
-    are the owner's."""
+    are the owner's. The installer's set was 12: test and watch had half sheets of tables."""
     design = job("bayou")
     paper = dataclasses.replace(design.project.paper, sheet="letter")
     made = dataclasses.replace(design, project=dataclasses.replace(design.project, paper=paper))
     sheets = sheet_set.build(made, "us", language)
     builder = [sheet for sheet in sheets if sheet.number.startswith("R-")]
     assert len(builder) <= 9, [sheet.title for sheet in builder]
+    assert sum(sheet.number.startswith("L-") for sheet in sheets) <= (10 if language == "en" else 11)
     for sheet in sheets:
         assert overlaps(sheet) == []
         assert all(item.height >= 2.5 for item in sheet.primitives() if isinstance(item, Text))

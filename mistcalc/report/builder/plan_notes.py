@@ -224,7 +224,7 @@ def _bar(
 def _look_first(notes_input: PlanNotesInput) -> tuple[list[Paragraph], list[Paragraph]]:
     """What asks for a look before work; and what is good to know, for after the work is told."""
     locale, layout = notes_input.locale, notes_input.design.layout_of(notes_input.patio.name)
-    look_first, also = [text_and_tables.heading(locale.label("paper.look_first"))], list[Paragraph]()
+    look_first, also = [_head("paper.look_first", notes_input)], list[Paragraph]()
     word = locale.label("paper.stop")
     for finding in notes_input.findings:
         if not _concerns(finding, notes_input):
@@ -253,6 +253,14 @@ def _look_first(notes_input: PlanNotesInput) -> tuple[list[Paragraph], list[Para
     return look_first, also
 
 
+def _head(key: str, notes_input: PlanNotesInput) -> Paragraph:
+    """With the patio where there are several: on a sheet of notes theirs meet, each numbered from 1."""
+    words = notes_input.locale.label(key, run=notes_input.part.run)
+    if len(notes_input.design.layouts) > 1:
+        words = notes_input.locale.label("paper.of_patio", title=words, patio=notes_input.patio.name)
+    return text_and_tables.heading(words)
+
+
 def _concerns(numbered_finding: NumberedFinding, notes_input: PlanNotesInput) -> bool:
     """Is a finding about what this sheet shows?"""
     finding = numbered_finding.finding
@@ -275,7 +283,7 @@ def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
     locale = notes_input.locale
     run = notes_input.part.run  # of each run's sheet under its own head: elsewhere they meet
     key = "paper.set_out_run" if run else "paper.set_out"
-    paragraphs = [text_and_tables.heading(locale.label(key, run=run))]
+    paragraphs = [_head(key, notes_input)]
     hole = drill_size(notes_input.patio, notes_input.design.line, locale.units)
     paragraphs.append(Paragraph(locale.label("paper.drill", hole=hole), bold=True))
     steps = [

@@ -15,9 +15,10 @@ from mistcalc.report.common.findings_by_reader import Graded, caution_name, caut
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.words import spoken
 
-SIDE = 240.0  # a room so wide has both boxes beside each other [mm]
+SIDE = 230.0  # a room so wide has both boxes beside each other [mm]
 SHARE = 0.72  # of it for the first
 GAP = 4.0
+SMALLER = 3.5  # the word over what was told on an earlier sheet [mm]
 
 
 def boxed(
@@ -37,6 +38,12 @@ def boxed(
 def again_in_strip(findings: Iterable[Finding], where: Work, locale: Locale) -> StripSection:
     """For a further sheet of the same work: what comes before any fitting, in the right strip."""
     return in_strip((f for f in findings if where in f.work), "again", locale, rest=False)
+
+
+def again(findings: Iterable[Finding], where: Work, room: Box, locale: Locale) -> tuple[list[Item], float]:
+    """The same along the top of a room of a sheet without that strip."""
+    graded = cautions_for_work((f for f in findings if where in f.work), "again")
+    return alerts.draw(_alerts(graded, locale), room, SMALLER)
 
 
 def in_strip(findings: Iterable[Finding], where: Work, locale: Locale, rest: bool = True) -> StripSection:

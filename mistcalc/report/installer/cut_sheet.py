@@ -15,13 +15,13 @@ from mistcalc.report.common.cut_pieces import numbered_pieces, piece_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
-PAD, HEAD = 6.0, 11.0  # round the drawing, under the title [mm]
-BAR, STEP = 6.0, 9.0  # height of a bar, from one to the next [mm]
+PAD, HEAD = 6.0, 9.0  # round the drawing, under the title [mm]
+BAR, STEP = 5.0, 7.0  # height of a bar, from one to the next [mm]
 NUMBER = 9.0  # left of a bar
-SECTION = 13.0  # over the bars of a kind of tube
-ROW, GUTTER, TABLE = 5.4, 8.0, 100.0  # of the table: a row, between columns, width of one [mm]
+SECTION = 10.0  # over the bars of a kind of tube
+ROW, GUTTER, TABLE = 5.2, 6.0, 78.0  # of the table: a row, between columns, width of one [mm]
 BOX = 3.6  # to tick
-APART, FEWEST = 8.0, 2  # from what is bought; bars at least below it
+APART, FEWEST = 5.0, 2  # from what is bought; bars at least below it
 OFFCUT = Pen(0.25, (1.5, 1.2))
 
 
@@ -143,17 +143,17 @@ class _CutSheets:
         }  # fmt: skip
         rows = list(self.rows(heads["piece"]))
         least = ROW + sum(text_and_tables.row_depth(row, ROW) for row in rows[:4])
-        if self.y - 5.0 - least < self.zone.bottom:
+        if self.y - 4.0 - least < self.zone.bottom:
             self.turn()
         while True:
-            room = self.zone._replace(top=self.y - 5.0)
+            room = self.zone._replace(top=self.y - 4.0)
             columns = text_and_tables.split(room, TABLE, GUTTER)
-            each = -(-len(rows) // len(columns))
+            deep = _least_depth(rows, len(columns))
             for column in columns:
                 if rows:
-                    part = rows if column is columns[-1] else rows[:each]
+                    foot = max(column.top - deep, column.bottom) - 0.1
                     drawn = text_and_tables.table(
-                        list(heads.values()), part, (column.left, column.top), column.bottom - 0.1, ROW
+                        list(heads.values()), rows, (column.left, column.top), foot, ROW
                     )
                     self.pages[-1] += drawn.items
                     rows = rows[drawn.rows :]
@@ -183,6 +183,19 @@ class _CutSheets:
                 yield SheetDraft(
                     self.paper, label("paper_cut.short"), tuple(items), kind="materials", sections=sections
                 )
+
+
+def _least_depth(rows: Sequence[Row], columns: int) -> float:
+    """The least height of so many columns, each under its head, that take all rows in their order."""
+    deep = [text_and_tables.row_depth(row, ROW) for row in rows]
+    wanted = max(sum(deep) / columns, *deep)
+    while True:
+        used, low = 1, 0.0
+        for each in deep:
+            used, low = (used, low + each) if low + each <= wanted + 1e-6 else (used + 1, each)
+        if used <= columns:
+            return wanted + ROW
+        wanted += 0.5
 
 
 def _tick(at: Point) -> Sequence[Item]:

@@ -15,11 +15,11 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.exports.lists_csv import part_detail, part_name
 
-PAD, ROW, HEAD = 6.0, 6.0, 10.0  # round the table, of a row, over the table [mm]
-SUM_ROW, SUM_WIDTH = 6.4, 145.0  # of the totals under the table [mm]
+PAD, ROW, HEAD = 6.0, 5.2, 10.0  # round the table, of a row, over the table [mm]
+SUM_ROW, SUM_WIDTH = 6.2, 145.0  # of the totals under the table [mm]
 BOX = 3.6  # to tick
 WIDTHS = {"done": 9.0, "quantity": 17.0, "pack": 14.0, "buy": 14.0, "price": 20.0, "total": 22.0}
-PART = 0.27  # of the sheet's width
+PARTS = (0.2, 0.24, 0.28, 0.32, 0.36)  # of the sheet's width for a part's name: where the list is shortest
 
 
 def materials_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
@@ -28,8 +28,7 @@ def materials_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[
     if cost is None:
         return ()
     zone = paper.zone.grown(-PAD)
-    columns = _columns(cost, zone.width, locale)
-    rows = list(_rows(cost, columns, locale))
+    columns, rows = _shortest(cost, zone.width, locale)
     drafts: list[SheetDraft] = []
     head = Text((zone.left, zone.top - 5.0), locale.label("paper_materials.title"), 5.0, True, layer="NOTE")
     while rows or not drafts:
@@ -38,8 +37,9 @@ def materials_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[
             zone.bottom + 4 * SUM_ROW if cost.complete.priced else zone.bottom,
         )
         drawn = text_and_tables.table(list(columns.values()), rows, at, foot, ROW)
-        if len(rows) > drawn.rows + 4:  # the sums stand on a further sheet
-            drawn = text_and_tables.table(list(columns.values()), rows, at, zone.bottom, ROW)
+        whole = text_and_tables.table(list(columns.values()), rows, at, zone.bottom, ROW)
+        if len(rows) > whole.rows:  # the sums stand on a further sheet anyway
+            drawn = whole
         rows = rows[drawn.rows :]
         items: list[Item] = [head, *drawn.items]
         if not rows and cost.complete.priced:
@@ -52,12 +52,19 @@ def materials_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[
     return tuple(drafts)
 
 
-def _columns(cost: FirstCost, wide: float, locale: Locale) -> dict[str, TableColumn]:
+def _shortest(cost: FirstCost, wide: float, locale: Locale) -> tuple[dict[str, TableColumn], list[Row]]:
+    """Columns that part words and numbers so that the rows take least, and the rows."""
+    tries = [_columns(cost, wide, share * wide, locale) for share in PARTS]
+    made = [(columns, list(_rows(cost, columns, locale))) for columns in tries]
+    return min(made, key=lambda one: sum(text_and_tables.row_depth(row, ROW) for row in one[1]))
+
+
+def _columns(cost: FirstCost, wide: float, part: float, locale: Locale) -> dict[str, TableColumn]:
     """Those this job has a use for: no prices where none is stated, no packs where nothing comes in them."""
     idle = set() if cost.complete.priced else {"price", "total"}
     idle |= {"pack", "buy"} if all(row.pack == 1 for row in cost.parts) else set()
     widths = {name: width for name, width in WIDTHS.items() if name not in idle}
-    widths["part"] = PART * wide
+    widths["part"] = part
     widths["detail"] = wide - sum(widths.values())
     order = [name for name in ("done", "part", "detail", *WIDTHS) if name in widths]
     return {

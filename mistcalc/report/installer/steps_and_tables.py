@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mistcalc.drawing import text_and_tables
 from mistcalc.drawing.boxes import Box
@@ -11,17 +11,23 @@ from mistcalc.drawing.sheet import Item
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.report.common.locale_text import Locale
 
-ROWS, BETWEEN = (5.6, 5.3, 5.0), 5.0  # mm: a row, lower at need; from one table to the next
+ROWS, BETWEEN, BESIDE = (5.3, 5.0), 4.0, 8.0  # mm: a row, lower at need; from one table to the next
 
 
 @dataclass(frozen=True)
 class HeadedTable:
-    """A table with its head. blanks: its rows are only to write in, and as many are drawn as find room."""
+    """A table with its head. blanks: its rows are only to write in, and as many are drawn as find room.
+    beside: one that stands right of it."""
 
     head: str
     columns: tuple[TableColumn, ...]
     rows: tuple[Row, ...]
     blanks: bool = False
+    beside: HeadedTable | None = None
+
+    @property
+    def width(self) -> float:
+        return sum(column.width for column in self.columns)
 
 
 def stack_tables(tables: Sequence[HeadedTable], room: Box) -> tuple[list[Item], Sequence[HeadedTable]]:
@@ -37,19 +43,43 @@ def _stacked(
     items: list[Item] = []
     y = room.top
     for number, table in enumerate(tables):
-        head = text_and_tables.flow_text(
-            [text_and_tables.heading(table.head, rule=False)], [room._replace(top=y)]
-        )
-        rows = 1 if table.blanks else len(table.rows)
-        if head.bottom - 2.0 - row * (1 + rows) < room.bottom:
-            return items, tables[number:]
-        items += head.items
-        drawn = text_and_tables.table(
-            table.columns, table.rows, (room.left, head.bottom - 2.0), room.bottom, row
-        )
-        items += drawn.items
-        y = drawn.bottom - BETWEEN
+        low = y
+        for one, left in ((table, room.left), (table.beside, room.left + table.width + BESIDE)):
+            if one is None:
+                continue
+            drawn = _drawn(one, room._replace(left=left, right=left + one.width, top=y), row)
+            if drawn is None:
+                return items, tables[number:]
+            items += drawn[0]
+            low = min(low, drawn[1])
+        y = low - BETWEEN
     return items, ()
+
+
+def _drawn(table: HeadedTable, room: Box, row: float) -> tuple[list[Item], float] | None:
+    """One table under its head, and where it ends; None where it finds no room."""
+    head = text_and_tables.flow_text([text_and_tables.heading(table.head, rule=False)], [room])
+    rows = sum(text_and_tables.row_depth(one, row) for one in table.rows[: 1 if table.blanks else None])
+    heads = text_and_tables.row_depth(Row(tuple(column.head for column in table.columns)), row)
+    if head.bottom - 2.0 - heads - rows < room.bottom:
+        return None
+    drawn = text_and_tables.table(table.columns, table.rows, (room.left, head.bottom - 2.0), room.bottom, row)
+    return [*head.items, *drawn.items], drawn.bottom
+
+
+def with_heads_in_full(columns: Sequence[TableColumn]) -> tuple[TableColumn, ...]:
+    """Columns as wide together, none narrower than the longest word of its head; heads in as many lines as
+    they take."""
+    least = [max(map(text_and_tables.head_width, column.head.split(" "))) for column in columns]
+    over = sum(max(0.0, need - column.width) for need, column in zip(least, columns, strict=True))
+    spare = sum(max(0.0, column.width - need) for need, column in zip(least, columns, strict=True))
+    share = min(1.0, over / max(spare, 1e-9))
+    made = []
+    for need, column in zip(least, columns, strict=True):
+        wide = max(need, column.width - share * max(0.0, column.width - need)) + 0.01
+        head = text_and_tables.in_lines(column.head, replace(column, width=wide, bold=True, height=2.5))
+        made.append(replace(column, width=wide, head=head))
+    return tuple(made)
 
 
 def plain_gauge(value: float, kind: str, locale: Locale) -> str:

@@ -4,6 +4,7 @@ test forbids gas, the watch stands on a cushion of it."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from mistcalc.drawing import symbols, text_and_tables
@@ -28,13 +29,15 @@ from mistcalc.report.installer.steps_and_tables import (
     pressure_unit,
     signed_change,
     stack_tables,
+    with_heads_in_full,
 )
 from mistcalc.report.installer.watch_sheet import watch_tables, watch_words
 from mistcalc.units import gauge_scale, parse
 
 PAD, GUTTER = 6.0, 8.0
-NARROW = 250.0  # a sheet on which words and tables stand on pages of their own
-WORDS = 0.40  # of a wide sheet
+COLUMN = 75.0  # of words on small paper
+WORDS, RECORD = 0.40, 0.43  # of a wide sheet; of small paper, where the tables' bounds stand beside it
+FIRST = 0.16  # of a table's width
 ANSWERS = ("holds", "temperature", "unsure", "again_short", "leak")
 BLANKS = {"leak": 0.9, "signed": 1.0, "date": 0.5}  # columns to write in; their shares of what is to spare
 DANGERS = {"test": ("parts",), "watch": ("low", "hands")}  # of this work alone; the others are of every line
@@ -49,16 +52,16 @@ def pressure_test_sheets(design: Design, paper: PaperSize, locale: Locale) -> tu
         sentence = locale.label("paper_test.none", rating=design.line.duty.tube_rating, gauge=plan.test.gauge)
         words = [Paragraph(sentence, 3.5, bold=True)]
         return tuple(_sheets(design, paper, locale, "test", "", words, ()))
-    wide = _room(paper)[1].width
+    room = _room(paper)[1]
     tests = len(hold_points(design)) - 1  # the last is hand-over
     lead = locale.label(f"paper_test.lead_{('one', 'two', 'three')[tests - 1]}")
     drafts = _sheets(design, paper, locale, "test", lead, _test_words(design, plan.test, locale),
-                     _test_tables(plan.test, tests, wide, locale))  # fmt: skip
+                     _test_tables(plan.test, tests, room.width, paper.footed, locale))  # fmt: skip
     if plan.watch is not None:
         lead = locale.label("paper_watch.lead")
         words = watch_words(design, plan.watch, plan.frost, locale)
         drafts += _sheets(design, paper, locale, "watch", lead, words,
-                          watch_tables(plan.watch, wide, locale))  # fmt: skip
+                          watch_tables(plan.watch, room.width, paper.footed, locale))  # fmt: skip
     return tuple(drafts)
 
 
@@ -66,7 +69,7 @@ def _room(paper: PaperSize) -> tuple[Box, Box]:
     """Where words and where tables go: beside each other, or each on the whole of a sheet of its own."""
     zone = paper.zone.grown(-PAD)
     zone = zone._replace(top=zone.top - 12.0)
-    if zone.width < NARROW:
+    if paper.footed:
         return zone, zone
     middle = zone.left + WORDS * zone.width
     return zone._replace(right=middle), zone._replace(left=middle + GUTTER)
@@ -83,28 +86,26 @@ def _sheets(
     top = zone._replace(top=zone.top - 10.0)
     boxes, y = caution_boxes.boxed(design.findings, kind, top, locale, test_dangers)
     left, right = (room._replace(top=y - 4.0) for room in _room(paper))
-    both = left != right
-    flowed = text_and_tables.flow_text(words, [left] if both else _halves(left))
-    drawn, tables = stack_tables(tables, right) if both else ([], tables)
+    if paper.footed:
+        flowed = text_and_tables.level(words, text_and_tables.split(left, COLUMN, GUTTER))
+        drawn: list[Item] = []
+    else:
+        flowed = text_and_tables.flow_text(words, [left])
+        drawn, tables = stack_tables(tables, right)
     pages = [[*boxes, *flowed.items, *drawn]]
     while tables:  # small paper: tables on sheets of their own
-        drawn, rest = stack_tables(tables, zone._replace(top=zone.top - 8.0))
-        pages.append(drawn)
+        again, y = caution_boxes.again(design.findings, kind, top, locale)
+        drawn, rest = stack_tables(tables, zone._replace(top=y - 4.0))
+        pages.append([*again, *drawn])
         if len(rest) == len(tables):
             break
         tables = rest
     title = locale.label(f"{key}.short")
-    again = (caution_boxes.again_in_strip(design.findings, kind, locale),)
     return [
         SheetDraft(paper, title, (*_head(paper, locale.label(f"{key}.title"), lead), *items), kind="hold",
-             left_over=() if n else flowed.left_over, sections=again if n else ())
+             left_over=() if n else flowed.left_over)
         for n, items in enumerate(pages)
     ]  # fmt: skip
-
-
-def _halves(box: Box) -> list[Box]:
-    wide = (box.width - GUTTER) / 2
-    return [box._replace(right=box.left + wide), box._replace(left=box.right - wide)]
 
 
 def _head(paper: PaperSize, title_text: str, lead: str) -> list[Item]:
@@ -167,19 +168,23 @@ def _steps(test: WorkingPressureTest, locale: Locale) -> tuple[PressureTestStep,
     return test.steps if locale.units == "us" else test.steps_metric
 
 
-def _test_tables(test: WorkingPressureTest, tests: int, wide: float, locale: Locale) -> list[HeadedTable]:
-    return [
-        _test_record(test, tests, wide, locale),
-        _test_bounds(test, wide, locale),
-        _test_result(tests, wide, locale),
-    ]
+def _test_tables(
+    test: WorkingPressureTest, tests: int, wide: float, small: bool, locale: Locale
+) -> list[HeadedTable]:
+    """Under each other; on small paper the first two beside each other."""
+    result = _test_result(tests, wide, locale)
+    if not small:
+        return [_test_record(test, tests, wide, locale), _test_bounds(test, wide, locale), result]
+    narrow = RECORD * (wide - GUTTER)
+    bounds = _test_bounds(test, wide - GUTTER - narrow, locale)
+    return [replace(_test_record(test, tests, narrow, locale), beside=bounds), result]
 
 
 def _test_record(test: WorkingPressureTest, tests: int, wide: float, locale: Locale) -> HeadedTable:
     label = locale.label
     names = [label(f"paper_test.{name}") for name in ("clock", "gauge", *names_of("test", "thermometer"))]
     heads = [label(f"paper_test.{attempt}", name=name) for attempt in ("first", "second") for name in names]
-    first = 28.0
+    first = 2 * max(text_and_tables.head_width(label(f"paper_test.{name}")) for name in ("test", "minutes"))
     columns = [TableColumn(first / 2, label("paper_test.test"), "middle", bold=True)]
     columns.append(TableColumn(first / 2, label("paper_test.minutes"), "middle", bold=True))
     columns += [TableColumn((wide - first) / 6, head, heavy=n == 3) for n, head in enumerate(heads)]
@@ -188,14 +193,14 @@ def _test_record(test: WorkingPressureTest, tests: int, wide: float, locale: Loc
         for number in range(1, tests + 1)
         for n, seconds in enumerate(test.seconds)
     )
-    return HeadedTable(label("paper_test.record"), tuple(columns), rows)
+    return HeadedTable(label("paper_test.record"), with_heads_in_full(columns), rows)
 
 
 def _test_bounds(test: WorkingPressureTest, wide: float, locale: Locale) -> HeadedTable:
     label = locale.label
     steps, leaks = _steps(test, locale), test.tells_leaks
     changes = sorted({step.warming for step in steps})
-    first = 30.0
+    first = FIRST * wide
     columns = [TableColumn(first, label("paper_test.start"), bold=True)]
     for change in changes:
         by = signed_change(change, locale)
@@ -213,7 +218,7 @@ def _test_bounds(test: WorkingPressureTest, wide: float, locale: Locale) -> Head
         ]
         rows.append(Row((locale.number(start, "temperature"), *cells)))
     head = label("paper_test.table" if leaks else "paper_test.table_again", unit=pressure_unit(locale))
-    return HeadedTable(head, tuple(columns), tuple(rows))
+    return HeadedTable(head, with_heads_in_full(columns), tuple(rows))
 
 
 def _test_result(tests: int, wide: float, locale: Locale) -> HeadedTable:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import groupby
 
 from mistcalc.drawing import text_and_tables
@@ -10,12 +11,14 @@ from mistcalc.model.results import Design, FrostHours, LowPressureWatch
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.steps_and_tables import (
+    BESIDE,
     HeadedTable,
     dashed,
     numbered_steps,
     plain_gauge,
     pressure_unit,
     signed_change,
+    with_heads_in_full,
 )
 from mistcalc.units import parse
 
@@ -78,8 +81,10 @@ def _frost(frost: FrostHours | None, locale: Locale) -> str:
     )  # fmt: skip
 
 
-def watch_tables(watch: LowPressureWatch, wide: float, locale: Locale) -> list[HeadedTable]:
-    return [_watch_bounds(watch, wide, locale), _watch_record(wide, locale)]
+def watch_tables(watch: LowPressureWatch, wide: float, small: bool, locale: Locale) -> list[HeadedTable]:
+    """Bounds, and blanks for readings, on small paper two columns of them."""
+    record = _watch_record((wide - BESIDE) / 2 if small else wide, locale)
+    return [_watch_bounds(watch, wide, locale), replace(record, beside=record) if small else record]
 
 
 def _watch_bounds(watch: LowPressureWatch, wide: float, locale: Locale) -> HeadedTable:
@@ -112,7 +117,6 @@ def _watch_bounds(watch: LowPressureWatch, wide: float, locale: Locale) -> Heade
 
 def _watch_record(wide: float, locale: Locale) -> HeadedTable:
     names = ("day", "gauge", "tube", "cushion", "moved", "moved_vessel", "least", "by")
-    columns = tuple(TableColumn(wide / len(names), locale.label(f"paper_watch.{name}")) for name in names)
-    return HeadedTable(
-        locale.label("paper_watch.record"), columns, (Row(("",) * len(names)),) * MOST_DAYS, blanks=True
-    )
+    columns = [TableColumn(wide / len(names), locale.label(f"paper_watch.{name}")) for name in names]
+    rows = (Row(("",) * len(names)),) * MOST_DAYS
+    return HeadedTable(locale.label("paper_watch.record"), with_heads_in_full(columns), rows, blanks=True)
