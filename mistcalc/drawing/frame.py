@@ -194,9 +194,9 @@ def foot_strip(paper: PaperSize, block: TitleBlock) -> list[Item]:
     code, job = fonts.fit(block.code, 5.0, 0.2 * room, True), fonts.fit(block.job, 2.5, 0.26 * room, True)
     letter, day, _ = [row for row in block.revisions if row[0]][-1]
     revised = fonts.fit(f"{block.revisions[0][0]} {letter}  {day}", 2.5, 0.26 * room)
-    number = fonts.fit(block.number, 7.0, 0.15 * room, True)
+    number = fonts.fit(block.number, 5.0, 0.15 * room, True)
     x = box.left + _PAD + wide + 4.0
-    right = box.right - _PAD - fonts.width(number, 7.0, True)
+    right = box.right - _PAD - fonts.width(number, 5.0, True)
     told = x + fonts.width(code, 5.0, True) + 6.0
     titled = told + max(fonts.width(job, 2.5, True), fonts.width(revised, 2.5)) + 6.0
     return [
@@ -207,7 +207,7 @@ def foot_strip(paper: PaperSize, block: TitleBlock) -> list[Item]:
         Text((told, middle - 3.5), revised, 2.5),
         Text((titled, middle + 0.9), fonts.fit(block.title, 2.5, right - 6.0 - titled, True), 2.5, True),
         Text((titled, middle - 3.5), fonts.fit(block.count, 2.5, right - 6.0 - titled), 2.5),
-        Text((right, middle - 3.5), number, 7.0, True),
+        Text((right, middle - 2.5), number, 5.0, True),
     ]
 
 

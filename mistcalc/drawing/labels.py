@@ -39,7 +39,7 @@ class LabelExtent(NamedTuple):
 
 
 FULL = LabelExtent(2.0, 6.7)  # feet and inches 3.5 bold, total inches 2.5 beside
-SHORT = LabelExtent(1.9, 1.9)  # feet and inches only
+SHORT = LabelExtent(2.15, 2.15)  # feet and inches only
 
 
 @dataclass(frozen=True)

@@ -15,10 +15,10 @@ from mistcalc.report.common.cut_pieces import numbered_pieces, piece_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
-PAD, HEAD = 6.0, 9.0  # round the drawing, under the title [mm]
+PAD, HEAD = 6.0, 8.0  # round the drawing, under the title [mm]
 BAR, STEP = 5.0, 7.0  # height of a bar, from one to the next [mm]
 NUMBER = 9.0  # left of a bar
-SECTION = 10.0  # over the bars of a kind of tube
+SECTION = 11.0  # over the bars of a kind of tube
 ROW, GUTTER, TABLE = 5.2, 6.0, 78.0  # of the table: a row, between columns, width of one [mm]
 BOX = 3.6  # to tick
 APART, FEWEST = 5.0, 2  # from what is bought; bars at least below it
