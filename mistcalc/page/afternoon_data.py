@@ -199,36 +199,26 @@ class _WordsOfHours:
                 }
                 continue
             way = WAYS_TO_COOL.index(name)
-            spans = [self._span(band) for band in grid.seat_bands[h, w, way]]
-            cooler = self._span(grid.cooler[h, w, way])
-            all_seats = dict(zip(self.names, spans, strict=True))
-            chairs = [label("hours.seat", name=seat, span=span) for seat, span in all_seats.items()]
+            bands = [(float(band[0]), float(band[-1])) for band in grid.seat_bands[h, w, way]]
+            cooler = (float(grid.cooler[h, w, way][0]), float(grid.cooler[h, w, way][-1]))
+            all_seats = dict(zip(self.names, bands, strict=True))
+            chairs = [label("hours.seat", name=seat, span=band) for seat, band in all_seats.items()]
             if len(set(self.names)) < len(self.names):
-                chairs = [cooler]
+                chairs = [label("hours.seat", name="", span=cooler).strip()]
             yield told | {
                 "head": label(f"hours.{name}", when=when, seats=tuple(chairs)),
                 "sentence": self._sentence(name, h, w, cooler),
-                "seats": spans,
+                "seats": [self.locale.span(*band) for band in bands],
             }
 
-    def _sentence(self, name: str, h: int, w: int, cooler: str) -> str:
+    def _sentence(self, name: str, h: int, w: int, cooler: tuple[float, float]) -> str:
         """What a way does: how much cooler it feels, and what the air itself does."""
         grid = self.grid
         if name == "fan":
             return self.label("hours.fan_does", cooler=cooler, air=float(grid.air[h]))
         low, _, high = grid.drop[h, w]
-        air = self.locale.span(float(low), float(high))
+        air = (float(low), float(high))
         return self.label("hours.mist_does" if name == "mist" else "hours.both_do", cooler=cooler, air=air)
-
-    def _span(self, band: np.ndarray) -> str:
-        """ "4 to 9 °F"; below nothing it is said as it is, warmer."""
-        low, high = float(band[0]), float(band[-1])
-        degree = degree_of(self.locale.units)
-        if round(high / degree) <= 0:
-            return self.label("hours.none")
-        return (
-            self.locale.span(max(low, 0.0), high) if round(low / degree) <= 0 else self.locale.span(low, high)
-        )
 
     def sun(self) -> list[str]:
         grid = self.grid
@@ -279,6 +269,6 @@ class _WordsOfHours:
         words["best"] = label("ways.advised")
         words["columns"] = {column: label(f"page.col_{column}") for column in COMFORT_COLUMNS}
         degree = degree_of(locale.units)
-        words["here"] = [label("hours.here", span=locale.span(n * degree, n * degree)) for n in range(41)]
+        words["here"] = [label("hours.here", span=(n * degree, n * degree)) for n in range(41)]
         words["here_none"] = label("hours.here_none")
         return words

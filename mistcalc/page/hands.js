@@ -68,9 +68,10 @@ class Hands extends RunDrawing {
 
   text(item, table = "tape") {
     const { words } = this.data;
-    const template = { run: "length", thing: "place", seat: "place", screen: "outside" }[item.kind] || "taped";
+    const kind = item.away === "along" ? "end" : item.kind;
+    const template = { run: "length", thing: "place", seat: "place", screen: "outside", end: "outside_end" }[kind] || "taped";
     const told = { along: this.length(item, "along", table), run: this.at(item).run };
-    if (item.kind === "screen") told.out = this.looked_up(Math.abs(this.at(item).back - item.side), table);
+    if (item.kind === "screen") told.out = this.looked_up(Math.abs(this.at(item)[item.away] - item.side), table);
     else if (item.back !== undefined) told.back = this.length(item, "back", table);
     return words[table === "tape" ? template : `${template}_spoken`].replace(/\{(\w+)\}/g, (_, name) => told[name]);
   }
@@ -110,8 +111,9 @@ class Hands extends RunDrawing {
   placeFor(item, { run, along, back }) {
     const limits = run === item.run ? item : this.frame(run);
     // What goes along all of its side has one place on it, off the grid or not.
-    const place = { run, along: limits.low === limits.high ? limits.low : this.snapped(along, limits.low, limits.high) };
-    return item.back === undefined ? place : { ...place, back: this.snapped(back, limits.shallow ?? 0, limits.deep) };
+    const put = (wanted, low, high) => (low === high ? low : this.snapped(wanted, low, high));
+    const place = { run, along: put(along, limits.low, limits.high) };
+    return item.back === undefined ? place : { ...place, back: put(back, limits.shallow ?? 0, limits.deep) };
   }
 
   put(item, { run, along, back }, commit) {
@@ -169,22 +171,25 @@ class Hands extends RunDrawing {
     if (this.removable) this.send({ ...this.removable, ...this.at(this.removable) }, { remove: true });
   }
 
-  // What was typed is read by the program, which says so where it cannot.
-  resize(along, back) {
+  // What was typed is read by the program, which says so where it cannot. Only a screen may go without a length.
+  resize(typed) {
     const item = this.item(this.chosen);
     if (!item || !item.size) return;
-    const size = item.thing === "fan" ? [along, along] : [along, back];
-    if (size.some((text) => !text.trim()) || size.every((text, i) => text === item.size[i])) return;
+    const size = item.thing === "fan" ? [typed[0], typed[0]] : typed.slice(0, item.size.length);
+    if (size.some((text, i) => i < 2 && !text.trim()) || size.every((text, i) => text === item.size[i])) return;
     this.begin();
-    this.queue.add({ kind: "size", name: item.name, run: item.run, along: item.along, size, commit: true, gesture: this.gesture });
+    const kind = item.kind === "screen" ? "screen-size" : "size";
+    if (item.kind === "screen" && size.length < 3) size.push("");
+    this.typed = { key: this.chosen, size };
+    this.queue.add({ kind, name: item.name, run: item.run, along: item.along, size, commit: true, gesture: this.gesture });
     this.stayPut();
   }
 
   addThing(wanted) {
     const one = this.data.new.find((each) => each.add === wanted);
-    const kind = wanted === "seat" ? "seat" : "thing";
+    const kind = one.of || (wanted === "seat" ? "seat" : "thing");
     this.wanted = this.chosen = `${kind}/${one.name}`;
-    this.wantedRun = this.data.run;
+    this.wantedRow = this.data.row;
     this.send({ kind, run: this.data.run, ...one }, { add: wanted });
   }
 

@@ -26,8 +26,9 @@ class Lid extends Hands {
     this.data = data;
     this.handles = new Map(); // key -> the element in the strip that a hand takes hold of
     this.chosen = null; // key
-    this.wanted = null; // key of what was chosen or added and has not come yet, and the run it comes with
-    this.wantedRun = "";
+    this.wanted = null; // key of what was chosen or added and has not come yet, and the row it comes with
+    this.wantedRow = "";
+    this.typed = null; // a size as it was typed: {key, size}
     this.held = null; // the drag going on
     this.mode = "mark"; // or joist, or joint
     this.root = element(parent, "div", { className: "lid" });
@@ -54,12 +55,14 @@ class Lid extends Hands {
       free: button(buttons, () => this.letGo()),
     };
     this.sizes = element(this.foot, "div", { className: "sizes" });
-    this.size = [0, 1].map(() => {
+    this.size = [0, 1, 2].map(() => {
       const field = element(this.sizes, "label");
       const [name, input] = [element(field, "span"), element(field, "input", { type: "text", autocomplete: "off", maxLength: 100 })];
-      input.onchange = () => this.resize(...this.size.map((one) => one.input.value));
+      input.onchange = () => this.resize(this.size.map((one) => one.input.value));
       return { field, name, input };
     });
+    this.taken = element(this.foot, "p", { className: "note" });
+    this.taken.setAttribute("role", "status");
     this.wrong = element(this.foot, "p", { className: "wrong" });
     this.wrong.setAttribute("role", "alert");
     this.note = element(this.foot, "p", { className: "note" });
@@ -84,7 +87,7 @@ class Lid extends Hands {
     this.queue.send();
     if (!this.below.length) this.mode = "mark";
     const first = data.things.find((thing) => thing.warning) || data.marks[0];
-    const coming = this.wanted && (this.queue.waiting.length > 0 || this.wantedRun !== data.run);
+    const coming = this.wanted && (this.queue.waiting.length > 0 || this.wantedRow !== data.row);
     if (this.item(this.chosen)) {
       if (this.wanted) requestAnimationFrame(() => this.show(this.chosen));
     } else if (!coming && first) {
@@ -96,14 +99,14 @@ class Lid extends Hands {
     this.updateSaveStatus();
   }
 
-  // A mark tapped on the plan; that of another run comes with the strip of that run.
-  chooseMark({ name, run }) {
+  // A mark tapped on the plan; that of another row comes with the strip of that row.
+  chooseMark({ name, row }) {
     this.chosen = `mark/${name}`;
     this.begin();
-    if (run !== this.data.run) {
+    if (row !== this.data.row) {
       this.wanted = this.chosen;
-      this.wantedRun = run;
-      this.look(run);
+      this.wantedRow = row;
+      this.look(row);
     } else this.show(this.chosen);
     this.draw();
   }
@@ -161,9 +164,26 @@ class Lid extends Hands {
       if (button.textContent !== word) button.textContent = word;
     }
     this.drawSizes(item, words);
+    this.drawTaken(item, words);
     if (this.wrong.textContent !== this.data.wrong) this.wrong.textContent = this.data.wrong;
     const note = item && !this.isMoved(item) ? item.note || "" : "";
     if (this.note.textContent !== note) this.note.textContent = note;
+  }
+
+  // Whether the program has read the size that was typed last, of what is chosen.
+  get sizesRead() {
+    const waits = this.queue.waiting.some((move) => move.kind === "size" || move.kind === "screen-size");
+    return Boolean(this.typed) && this.typed.key === this.chosen && !waits && !this.data.wrong;
+  }
+
+  // A size goes where the tape shows it: what was typed otherwise is said beside what was taken for it.
+  drawTaken(item, words) {
+    const told = item && item.size && this.sizesRead ? this.typed.size : [];
+    const bare = (text) => text.replace(/\s/g, "");
+    const pairs = told.map((text, i) => [text.trim(), item.size[i] ?? text]);
+    const other = pairs.filter(([text, taken], i) => bare(text) !== bare(taken) && !(item.kind === "screen" && i === 1));
+    const line = [...new Set(other.map(([, taken]) => words.taken.replace("{taken}", () => taken)))].join(" ");
+    if (this.taken.textContent !== line) this.taken.textContent = line;
   }
 
   // How large the chosen thing is: typed as a tape reads it. A fan is round, and a door has no thickness in plan.
@@ -171,14 +191,19 @@ class Lid extends Hands {
     const size = item && item.size;
     this.sizes.hidden = !size;
     if (!size) return;
-    const names = item.thing === "fan" ? [words.size_fan] : item.thing === "door glass" ? [words.size_along] : [words.size_along, words.size_back];
+    const kind = item.kind === "screen" ? "screen" : item.thing;
+    const all = { fan: [words.size_fan], "door glass": [words.size_along], screen: [words.size_height, words.size_open, words.size_length] };
+    const names = (all[kind] || [words.size_along, words.size_back]).slice(0, size.length);
+    const read = this.sizesRead && !this.typed.shown;
     this.size.forEach(({ field, name, input }, i) => {
       field.hidden = !names[i];
       if (name.textContent !== names[i]) name.textContent = names[i] || "";
       const told = `${item.name} ${size[i]}`;
-      if (input.dataset.told === told) return; // what is being typed stays
+      const taken = read && input.value === this.typed.size[i];
+      if (input.dataset.told === told && !taken) return; // what is being typed stays, and what could not be read
       input.dataset.told = told;
       input.value = size[i];
     });
+    if (read) this.typed.shown = true;
   }
 }

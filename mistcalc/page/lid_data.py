@@ -16,17 +16,17 @@ from mistcalc.page.mark_reasons import why_here
 from mistcalc.page.new_things import KINDS, first_place, new_name
 from mistcalc.page.nouns_by_name import named
 from mistcalc.page.plan_data import lid_in_plan, stopped, warning_numbers
+from mistcalc.page.plan_edit_nouns import ScreenSide
 from mistcalc.page.plan_edits import (
-    FARTHEST_OUT,
     joist_centres,
     joist_range,
     mark_range,
     run_lengths,
-    screen_place,
     thing_range,
 )
+from mistcalc.page.screen_edits import FARTHEST_OUT, across, new_screen, open_sides, screen_place
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.units import System, on_grid, parse
+from mistcalc.units import System, on_grid, parse, spell
 from mistcalc.units.tape_table import tape_texts
 
 Data = dict[str, Any]
@@ -36,13 +36,14 @@ PULL = 5.0  # m a run can be made longer by one drag
 TABLE_STEP = 8.0  # m: texts are made for whole stretches of so much, so that a pull seldom makes them anew
 
 
-def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) -> Data:
-    """Everything the component draws of one patio, the strip for one run. Lengths m; `along` from a run's
-    datum."""
+def component_data(layout: Layout, patio: Patio, row: str, locale: Locale) -> Data:
+    """Everything the component draws of one patio, the strip for one row of a run. Lengths m; `along` from a
+    run's datum."""
+    run_name = layout.lid.run_of(row)
     run = next(run for run in patio.runs if run.name == run_name)
-    line = next(line for line in layout.lid.runs if line.name == run_name)
-    ends = mark_range(patio, run, layout.lid.runs)
-    marks = [_mark(mark, ends, patio, layout, locale) for mark in layout.marks if mark.run == run_name]
+    line = next(line for line in layout.lid.rows if line.name == row)
+    ends = mark_range(line)
+    marks = [_mark(mark, ends, patio, layout, locale) for mark in layout.marks if mark.run == row]
     things, pulls = _things(patio, layout, locale), [_pull(patio, one, locale) for one in patio.runs]
     screens = [made for one in patio.screens if (made := _screen(patio, one, locale)) is not None]
     members = [m for m in layout.lid.members if m.run == run_name and m.along is not None]
@@ -57,6 +58,7 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
     ]
     return {
         "run": run_name,
+        "row": row,
         "grid": patio.marks.grid,
         "page_steps": round(PAGE[locale.units] / patio.marks.grid) or 1,
         "pitch": line.pitch or patio.marks.pitch,
@@ -72,12 +74,22 @@ def component_data(layout: Layout, patio: Patio, run_name: str, locale: Locale) 
         "stated_joints": _joints(patio, run, locale),
         "members": [{"along": m.along, "width": m.width} for m in members if low <= (m.along or 0) <= high],
         "joints": joints,
-        "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == run_name],
+        "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == row],
         **_texts([low, high, *reach], patio.marks.grid, locale),
         "plan": lid_in_plan(layout, patio, locale),
-        "new": [_new(patio, run, kind, locale) for kind in KINDS],
-        "words": _words(layout, patio, run, locale),
+        "new": [
+            *(_new(patio, run, kind, locale) for kind in KINDS),
+            *(_new_screen(patio, run, side, locale) for side in open_sides(patio, run)),
+        ],
+        "words": _words(layout, patio, run, row, locale),
     }
+
+
+def row_title(run: Run, row: str, locale: Locale) -> str:
+    """What a row of a run is called where one is chosen: "Run A", or "Run A, second row 2A"."""
+    if row == run.name:
+        return locale.label("page.run_titled", name=run.name)
+    return locale.label("page.row_titled", run=run.name, name=row)
 
 
 def _texts(reach: list[float], grid: float, locale: Locale) -> Data:
@@ -106,7 +118,7 @@ def _mark(mark: Mark, ends: tuple[float, float], patio: Patio, layout: Layout, l
     return {
         "kind": "mark",
         "name": mark.name,
-        "run": mark.run,
+        "run": layout.lid.run_of(mark.run),
         "along": mark.along,
         **_told("along", mark.along, locale),
         "low": min(ends[0], mark.along),
@@ -188,12 +200,12 @@ def _seat(seat: Seat, patio: Patio, run: Run, locale: Locale) -> Data:
 
 
 def _screen(patio: Patio, screen: Screen, locale: Locale) -> Data | None:
-    """A screen that stands at the edge or the back, near enough to be drawn: its `along` is of its end
-    nearest the datum."""
+    """A screen that stands near enough to be drawn. One without a length goes along all of its side."""
     run = next((one for one in patio.runs if one.name == screen.run), None)
-    place = screen_place(patio, run, screen) if run else None
-    if run is None or place is None or screen.out > FARTHEST_OUT:
+    if run is None or screen.out > FARTHEST_OUT:
         return None
+    place = screen_place(patio, run, screen)
+    length = [] if across(screen) else ["" if screen.start is None else locale.tape(2 * place.half)]
     label = locale.label("plan.screen", name=screen.name, height=screen.height)
     return {
         "kind": "screen",
@@ -203,7 +215,9 @@ def _screen(patio: Patio, screen: Screen, locale: Locale) -> Data | None:
         "back": place.back,
         **_told("along", place.along, locale),
         "half": place.half,
-        "side": place.out[0] if screen.side == "back" else place.out[1],  # of `back`: where it is not outside
+        "side": place.side,
+        "away": "along" if across(screen) else "back",  # what grows as it is carried away from its side
+        "size": [locale.tape(screen.height), spell(screen.open, "share", locale.units), *length],
         "low": place.reach[0],
         "high": place.reach[1],
         "shallow": place.out[0],
@@ -275,18 +289,28 @@ def _new(patio: Patio, run: Run, kind: Any, locale: Locale) -> Data:
     return {"add": kind, "word": word, "name": name, "along": along, "back": min(back, depth)}
 
 
-def _words(layout: Layout, patio: Patio, run: Run, locale: Locale) -> dict[str, str]:
+def _new_screen(patio: Patio, run: Run, side: ScreenSide, locale: Locale) -> Data:
+    """What could be put at an open side of the run shown, and where it would stand first."""
+    name = new_name(patio, "hedge", locale.label("plan.hedge"))
+    word = locale.label(f"plan.hedge_{side}", run=run.name)
+    put = screen_place(patio, run, new_screen(name, run, side, locale.units))
+    return {"add": side, "of": "screen", "word": word, "name": name, "along": put.along, "back": put.back}
+
+
+def _words(layout: Layout, patio: Patio, run: Run, row: str, locale: Locale) -> dict[str, str]:
     keys = ("saved", "not_saved", "back", "on", "free", "choose", "hint", "stop")
     words = {key: locale.label(f"page.{key}", step=patio.marks.grid) for key in keys}
-    later = {name: f"{{{name}}}" for name in ("along", "back", "run", "name", "out")}  # put in by lid.js
+    put_in_by_lid_js = ("along", "back", "run", "name", "out", "taken")
+    later = {name: f"{{{name}}}" for name in put_in_by_lid_js}
     drawn = (
         "place", "place_spoken", "taped", "taped_spoken", "length", "length_spoken", "joist", "joist_note",
         "house", "edge", "remove", "remove_joist", "add_joist", "add", "what", "closer", "farther", "whole",
         "show_marks", "show_joists", "show_joints", "joint_note", "tools", "outside", "outside_spoken",
-        "size_along", "size_back", "size_fan",
+        "outside_end", "outside_end_spoken", "size_along", "size_back", "size_fan", "size_height",
+        "size_open", "size_length", "taken",
     )  # fmt: skip
     words |= {key: locale.label(f"plan.{key}", step=patio.marks.grid, **later) for key in drawn}
-    words["heading"] = locale.label("page.run_heading", name=run.name)
+    words["heading"] = locale.label("page.run_heading", name=row_title(run, row, locale))
     words["datum"] = locale.label("page.datum", name=run.name)
     words["overview"] = locale.label(
         "page.overview", patio=patio.name, count=len(layout.marks), runs=len(patio.runs)

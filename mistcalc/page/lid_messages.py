@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from mistcalc.errors import InputError
 from mistcalc.page.edits import Edit
 from mistcalc.page.new_things import KINDS
 from mistcalc.page.plan_edit_nouns import (
     AddJoist,
+    AddScreen,
     AddThing,
     MoveJoint,
     MoveJoist,
@@ -19,7 +20,9 @@ from mistcalc.page.plan_edit_nouns import (
     MoveThing,
     RemoveJoist,
     RemoveThing,
+    ResizeScreen,
     ResizeThing,
+    ScreenSide,
     SetRunLength,
     Things,
     UnfixMark,
@@ -27,6 +30,7 @@ from mistcalc.page.plan_edit_nouns import (
 
 MOST = 200  # moves in one message
 LONGEST = 100  # characters of a name
+SIDES = get_args(ScreenSide)
 THINGS: dict[str, Things] = {"thing": "obstacles", "seat": "seats", "screen": "screens"}
 
 
@@ -47,7 +51,7 @@ class Moves:
 
 def read_moves(message: object, patio: str) -> Moves:
     """Edits of a message {client, seq, moves: [{kind, name, run, along, commit, back?, size?, free?, add?,
-    remove?, gesture?}]}. kind: mark, thing, seat, screen, size, run, joint or joist.
+    remove?, gesture?}]}. kind: mark, thing, seat, screen, size, screen-size, run, joint or joist.
 
     Raises InputError where it has another shape.
     """
@@ -77,7 +81,13 @@ def _edit(kind: str, move: Mapping[Any, Any], patio: str, run: str, name: str) -
         free = move.get("free") is True
         return UnfixMark(patio, run, name) if free else MoveMark(patio, run, name, along)
     if kind == "size":
-        return ResizeThing(patio, name, _texts(move.get("size")))
+        along_edge, toward_house = _texts(move.get("size"), 2)
+        return ResizeThing(patio, name, (along_edge, toward_house))
+    if kind == "screen-size":
+        *firm, length = _texts(move.get("size"), 3, empty=True)
+        if not all(firm):
+            raise InputError("edit-unreadable")
+        return ResizeScreen(patio, name, (firm[0], firm[1], length))
     if kind == "joint":
         return MoveJoint(patio, run, name, along)
     if kind == "run":
@@ -91,8 +101,12 @@ def _edit(kind: str, move: Mapping[Any, Any], patio: str, run: str, name: str) -
     if remove:
         return RemoveThing(patio, THINGS[kind], name)
     back = _length(move.get("back")) if add or move.get("back") is not None else None
+    if add and kind == "screen":
+        if add not in SIDES:
+            raise InputError("edit-unreadable")
+        return AddScreen(patio, name, run, add)
     if add and back is not None:
-        if add not in KINDS or kind == "screen" or (add == "seat") != (kind == "seat"):
+        if add not in KINDS or (add == "seat") != (kind == "seat"):
             raise InputError("edit-unreadable")
         return AddThing(patio, add, name, run, along, back)
     return MoveThing(patio, THINGS[kind], name, run, along, back)
@@ -104,10 +118,13 @@ def _length(value: object) -> float:
     return float(value)
 
 
-def _texts(value: object) -> tuple[str, str]:
-    if not (isinstance(value, list) and len(value) == 2 and all(map(_name, value))):
+def _texts(value: object, count: int, empty: bool = False) -> tuple[str, ...]:
+    """So many texts; empty: one of nothing is a text too."""
+    if not isinstance(value, list) or len(value) != count:
         raise InputError("edit-unreadable")
-    return value[0], value[1]
+    if not all(_name(text) or (empty and text == "") for text in value):
+        raise InputError("edit-unreadable")
+    return tuple(value)
 
 
 def _whole(text: str) -> int:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from itertools import count, pairwise
 from typing import Literal
 
 from mistcalc import units
 from mistcalc.errors import InputError
 from mistcalc.files.project.dependent_defaults import CLEARANCES
-from mistcalc.model.project import Obstacle, ObstacleKind, Patio, Run, Seat
+from mistcalc.model.project import Obstacle, ObstacleKind, Patio, Run, Screen, Seat
 
 ThingKind = ObstacleKind | Literal["seat"]
 # Along and back, as a shop sells them: common practice without a source. In the order they are offered.
@@ -52,9 +53,11 @@ def new_thing(kind: ThingKind, name: str, system: units.System) -> Obstacle | Se
     )  # fmt: skip
 
 
-def new_name(patio: Patio, kind: ThingKind, word: str) -> str:
+def new_name(patio: Patio, kind: ThingKind | Literal["hedge"], word: str) -> str:
     """The next free name among those of its kind: L8 after L7, Post 2 after Post, else by its `word`."""
-    things = patio.seats if kind == "seat" else patio.obstacles
+    things: Sequence[Obstacle | Seat | Screen] = {"seat": patio.seats, "hedge": patio.screens}.get(
+        kind, patio.obstacles
+    )  # type: ignore[assignment]
     alike = [t.name for t in things if kind == "seat" or getattr(t, "kind", None) == kind]
     taken = {thing.name for thing in things}
     stems = [match for name in alike if (match := re.fullmatch(r"(.*?)(\d{1,6})", name))]

@@ -54,7 +54,8 @@ class Overview {
     for (const [name, value] of Object.entries({ width, height, viewBox: `0 0 ${width} ${height}` })) svg.setAttribute(name, value);
     svg.setAttribute("aria-label", data.words.overview);
     svg.replaceChildren();
-    this.labels = [...grips];
+    const thin = ([a, b]) => ({ x: Math.min(X(a), X(b)) - 3, y: Math.min(Y(a), Y(b)) - 3, width: Math.abs(X(a) - X(b)) + 6, height: Math.abs(Y(a) - Y(b)) + 6 });
+    this.labels = [...grips, ...plan.runs.map((run) => thin(run.edge))];
     const segment = ([a, b], className) =>
       draw(svg, "line", { x1: X(a), y1: Y(a), x2: X(b), y2: Y(b), class: className });
     const shape = (points, className) =>

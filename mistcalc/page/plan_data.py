@@ -44,7 +44,7 @@ def lid_in_plan(layout: Layout, patio: Patio, locale: Locale) -> Data:
         "joints": [joint.line for joint in lid.joints],
         "tubes": [run.tube for run in lid.rows],
         "marks": [
-            {"at": mark.point, "stop": mark.name in stop, "name": mark.name, "run": lid.run_of(mark.run)}
+            {"at": mark.point, "stop": mark.name in stop, "name": mark.name, "row": mark.run}
             for mark in layout.marks
         ],
         "seats": [{"at": seat.point, "name": seat.name} for seat in lid.seats],

@@ -8,6 +8,7 @@ from typing import Literal
 from mistcalc.page.new_things import ThingKind
 
 Things = Literal["obstacles", "seats", "screens"]  # the field of a patio that holds them
+ScreenSide = Literal["edge", "back", "start", "end"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,26 @@ class AddThing:
     run: str
     along: float
     back: float
+
+
+@dataclass(frozen=True, slots=True)
+class AddScreen:
+    """Put a hedge or fence all along an open side of a run. One of that name that is there already stays."""
+
+    patio: str
+    name: str
+    run: str
+    side: ScreenSide
+
+
+@dataclass(frozen=True, slots=True)
+class ResizeScreen:
+    """Give a screen what was typed: its height, the share of it that lets air through, its length; an empty
+    length is all of its side."""
+
+    patio: str
+    name: str
+    size: tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +147,8 @@ PlanEdit = (
     | MoveThing
     | ResizeThing
     | AddThing
+    | AddScreen
+    | ResizeScreen
     | RemoveThing
     | SetRunLength
     | MoveJoint

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import Any
 
 from mistcalc import design
 from mistcalc.errors import InputError
@@ -18,17 +18,15 @@ from mistcalc.model.project import FixedMark, HouseNames, Patio, Run, Screen, Se
 from mistcalc.model.results import Member, RunLine
 from mistcalc.model.run_extents import (
     as_one,
-    back_from_start,
-    corners,
-    from_datum,
     lid_along,
     lid_from_start,
-    tube_reach,
 )
+from mistcalc.page.edit_limits import FINE, checked
 from mistcalc.page.new_things import new_thing, things_of
 from mistcalc.page.nouns_by_name import named, swapped
 from mistcalc.page.plan_edit_nouns import (
     AddJoist,
+    AddScreen,
     AddThing,
     MoveJoint,
     MoveJoist,
@@ -37,16 +35,16 @@ from mistcalc.page.plan_edit_nouns import (
     PlanEdit,
     RemoveJoist,
     RemoveThing,
+    ResizeScreen,
     ResizeThing,
     SetRunLength,
     Things,
     UnfixMark,
 )
+from mistcalc.page.screen_edits import add_screen, move_screen, resize_screen
 from mistcalc.units import System, on_grid, parse
 
-FINE: dict[System, float] = {"us": parse("1/16 in", "length"), "metric": 0.001}  # m: as joists are found to
 LONGEST = 300.0  # m: runs of a patio together, as in its file
-FARTHEST_OUT = 1.0  # m: as far outside its side as a screen is drawn on the plan
 
 
 def apply_to_patio(patio: Patio, edit: PlanEdit, house: HouseNames, units: System) -> Patio:
@@ -55,17 +53,21 @@ def apply_to_patio(patio: Patio, edit: PlanEdit, house: HouseNames, units: Syste
         return _with(patio, edit.of, (t for t in getattr(patio, edit.of) if t.name != edit.name))
     if isinstance(edit, ResizeThing):
         return _resize(patio, edit, units)
+    if isinstance(edit, ResizeScreen):
+        return resize_screen(patio, edit, units)
     run = named(patio.runs, edit.run, f"patio[{patio.name}].run")
     if isinstance(edit, MoveThing):
         return _move_thing(patio, run, edit, units)
     if isinstance(edit, AddThing):
         return _add_thing(patio, run, edit, units)
+    if isinstance(edit, AddScreen):
+        return add_screen(patio, run, edit, units)
     if isinstance(edit, SetRunLength):
         return _set_length(patio, run, edit.length, units)
     if isinstance(edit, MoveMark):
         run = _move_mark(patio, run, edit, house)
     elif isinstance(edit, UnfixMark):
-        run = replace(run, fixed=tuple(m for m in run.fixed if m.name != edit.name or m.drilled))
+        run = _unfixed(run, edit.name)
     elif isinstance(edit, MoveJoint):
         joint = named(run.joints, edit.name, f"patio[{patio.name}].run[{run.name}].joints")
         along = checked(edit.along, *thing_range(patio, run), f"patio[{patio.name}].{edit.name}.along")
@@ -75,46 +77,56 @@ def apply_to_patio(patio: Patio, edit: PlanEdit, house: HouseNames, units: Syste
     return replace(patio, runs=swapped(patio.runs, run))
 
 
-def checked(value: object, low: float, high: float, where: str) -> float:
-    """A position sent by a browser: a finite number from `low` to `high`, else refused."""
-    given = value if isinstance(value, int | float) and not isinstance(value, bool) else math.nan
-    if not low - 1e-9 <= given <= high + 1e-9:
-        raise InputError("edit-off-the-lid", where, low=low, high=high)
-    return float(given)
-
-
 # ------------------------------------------------------------------ marks
 
 
-def mark_range(patio: Patio, run: Run, lines: Sequence[RunLine]) -> tuple[float, float]:
-    """Lowest and highest `along` of a hole [m]: where there is tube, as the runs round the corners lie, and
-    the tape, hooked on the datum, reads. lines: of all runs of the patio, laid out."""
-    n = patio.runs.index(run)
-    backs = [line.back for line in lines]
-    tube = tube_reach(run.length, corners(patio, n), (backs[n - 1], backs[(n + 1) % len(backs)]))
-    low, high = from_datum(tube, run.length, run.datum.end)
-    return max(low, 0.0), high
+def mark_range(row: RunLine) -> tuple[float, float]:
+    """Lowest and highest `along` of a hole [m] in a row as laid out: where there is tube, and where the tape,
+    hooked on the datum, reads."""
+    (x1, y1), (x2, y2) = row.edge
+    tape = (1.0 if row.datum_at_start else -1.0) / math.hypot(x2 - x1, y2 - y1)
+    ends = [
+        tape * ((x - row.datum_point[0]) * (x2 - x1) + (y - row.datum_point[1]) * (y2 - y1))
+        for x, y in row.tube
+    ]
+    return max(min(ends), 0.0), max(ends)
 
 
 def _move_mark(patio: Patio, run: Run, edit: MoveMark, house: HouseNames) -> Run:
+    """A mark of either row of the run goes by its name; a row it was not laid in has it from now on."""
     where = f"patio[{patio.name}].run[{run.name}].fixed[{edit.name}]"
-    lines = design.lay(patio, house=house)[0].lid.runs
-    along = checked(edit.along, *mark_range(patio, run, lines), f"{where}.along")
-    old = next((mark for mark in run.fixed if mark.name == edit.name), None)
+    layout = design.lay(patio, house=house)[0]
+    laid_in = {mark.name: mark.run for mark in layout.marks}.get(edit.name)
+    row = next((row for row in run.rows if row.name == laid_in), run)
+    line = next(line for line in layout.lid.rows if line.name == row.name)
+    along = checked(edit.along, *mark_range(line), f"{where}.along")
+    old = next((mark for mark in row.fixed if mark.name == edit.name), None)
     if old is not None and old.drilled:
         raise InputError("edit-drilled", where, name=edit.name)
     if old is None and edit.name in house.marks:
         raise InputError("edit-name-taken", where, name=edit.name)
-    others = [mark for mark in run.fixed if mark is not old]
-    for other in others:
+    for other in (mark for mark in row.fixed if mark is not old):
         if next(as_one((along, other.along), patio.marks.grid), None):
             raise InputError(
                 "edit-fixed-as-one", f"{where}.along", name=edit.name, other=other.name, along=other.along,
                 grid=patio.marks.grid,
             )  # fmt: skip
     if old is None:
-        return replace(run, fixed=(*run.fixed, FixedMark(edit.name, along)))
-    return replace(run, fixed=swapped(run.fixed, replace(old, along=along)))
+        return _with_fixed(run, row, (*row.fixed, FixedMark(edit.name, along)))
+    return _with_fixed(run, row, swapped(row.fixed, replace(old, along=along)))
+
+
+def _unfixed(run: Run, name: str) -> Run:
+    for row in run.rows:
+        run = _with_fixed(run, row, tuple(mark for mark in row.fixed if mark.name != name or mark.drilled))
+    return run
+
+
+def _with_fixed(run: Run, row: Run, fixed: tuple[FixedMark, ...]) -> Run:
+    """The run with those marks fixed in one of its rows."""
+    if run.second_row is not None and row.name == run.second_row.name:
+        return replace(run, second_row=replace(run.second_row, fixed=fixed))
+    return replace(run, fixed=fixed)
 
 
 # ------------------------------------------------------------------ things and seats
@@ -137,7 +149,7 @@ def _move_thing(patio: Patio, run: Run, edit: MoveThing, units: System) -> Patio
     things = getattr(patio, edit.of)
     thing = named(things, edit.name, f"patio[{patio.name}].{edit.of}")
     if isinstance(thing, Screen):
-        placed = _screen(patio, run, thing, edit, units)
+        placed = move_screen(patio, run, thing, edit, units)
     else:
         placed = _placed(patio, run, thing, edit)
     return _with(patio, edit.of, swapped(things, placed))
@@ -160,51 +172,6 @@ def _add_thing(patio: Patio, run: Run, edit: AddThing, units: System) -> Patio:
 
 def _with(patio: Patio, of: Things, things: Iterable[Any]) -> Patio:
     return replace(patio, **{of: tuple(things)})  # type: ignore[arg-type]
-
-
-# ------------------------------------------------------------------ screens
-
-
-class ScreenPlace(NamedTuple):
-    """Where a hand finds a screen at the edge or the back, and how far it can take it [m]."""
-
-    along: float  # of its end nearest the datum
-    back: float  # from the open edge; outside of it negative
-    half: float  # of its length
-    reach: tuple[float, float]  # of `along`; one place where it goes along all of its side
-    out: tuple[float, float]  # of `back`
-
-
-def screen_place(patio: Patio, run: Run, screen: Screen) -> ScreenPlace | None:
-    """None at an end of the lid: there it is only stated."""
-    if screen.side in ("start", "end"):
-        return None
-    n = patio.runs.index(run)
-    side = back_from_start(patio, n) if screen.side == "back" else (0.0, run.length)
-    low, high = from_datum(side, run.length, run.datum.end)
-    farthest = max(FARTHEST_OUT, screen.out)
-    base = patio.depth_over(n) if screen.side == "back" else 0.0
-    back = base + screen.out if screen.side == "back" else -screen.out
-    out = (base, base + farthest) if screen.side == "back" else (-farthest, 0.0)
-    if screen.start is None or screen.end is None:
-        return ScreenPlace(low, back, (high - low) / 2, (low, low), out)
-    first, last = sorted((screen.start, screen.end))
-    return ScreenPlace(first, back, (last - first) / 2, (low, high - (last - first)), out)
-
-
-def _screen(patio: Patio, run: Run, screen: Screen, edit: MoveThing, units: System) -> Screen:
-    where = f"patio[{patio.name}].screen[{screen.name}]"
-    place = screen_place(patio, run, screen)
-    if place is None or run.name != screen.run:
-        raise InputError("edit-unknown-place", where)
-    back = place.back if edit.back is None else checked(edit.back, *place.out, f"{where}.out")
-    base = patio.depth_over(patio.runs.index(run)) if screen.side == "back" else 0.0
-    moved = replace(screen, out=on_grid(abs(back - base), units, FINE[units]))
-    if screen.start is None or screen.end is None:
-        return moved
-    along = checked(edit.along, *place.reach, f"{where}.from")
-    ends = (on_grid(along + end - place.along, units, FINE[units]) for end in (screen.start, screen.end))
-    return replace(moved, start=next(ends), end=next(ends))
 
 
 # ------------------------------------------------------------------ length of a run

@@ -80,6 +80,7 @@ class RunDrawing {
       draw(this.drawing, "path", { d: `M${from},${y + 6}V${y}H${to}V${y + 6}`, class: "bracket" });
     }
     const here = data.things.filter((thing) => thing.kind === "thing" && this.at(thing).run === data.run);
+    this.strip.style.marginTop = here.length ? "" : `${-ROWS.bracket}px`; // no tabs above: no room for them
     this.place(here, ROWS.thing, (item) => Math.max(TAB, 22 + 9 * item.name.length + (item.warning ? 22 : 0)));
     this.place(this.below, ROWS.tab, () => TAB);
     for (const mark of data.marks) this.drawMark(mark);

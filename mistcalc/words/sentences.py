@@ -118,6 +118,16 @@ def span(low: float, high: float, units: System = "us", language: str = "en") ->
     return label(key, units, language, low=first, high=last)
 
 
+def cooler(low: float, high: float, units: System = "us", language: str = "en") -> str:
+    """A range of temperature drop (K) as a sentence says it: "4 to 8 °F cooler", warmer, or both."""
+    first, last = (int(figure(end, "degrees", units)) for end in (low, high))
+    if first < 0 < last:
+        return label("number.warmer_to_cooler", units, language, warmer=-first, cooler=last)
+    if first < 0:
+        return label("number.warmer", units, language, span=(max(-high, 0.0), -low))
+    return label("number.cooler", units, language, span=(low, high))
+
+
 def place(mistake: InputError, source: str, language: str = "en") -> str:
     """Where a mistake is: "courtyard.toml line 41, patio[court].run[A].length"."""
     key = "line" if mistake.line is not None else "file"
@@ -264,6 +274,9 @@ class _Words(string.Formatter):
         if how == "span":
             low, high = value
             return span(low, high, self.units, self.language)
+        if how == "cooler":
+            low, high = value
+            return cooler(low, high, self.units, self.language)
         if how == "date":
             return _date(str(value), self.units, self.language)
         if how == "lower":

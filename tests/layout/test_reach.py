@@ -76,7 +76,7 @@ def test_a_hand_may_drag_a_mark_where_there_is_tube(then: tuple[str, str], datum
     project = files.parse_project(text(then, datum))
     lid = project.patios[0]
     band = bands(lid, tape_of(lid.marks))[1]
-    low, high = mark_range(lid, lid.runs[1], design.lay(lid)[0].lid.runs)
+    low, high = mark_range(design.lay(lid)[0].lid.runs[1])
     ends = sorted((band.along(band.tube[0]), band.along(band.tube[1])))
     assert (low, high) == (pytest.approx(max(0.0, ends[0])), pytest.approx(ends[1]))
     for along in (low, high):
@@ -96,7 +96,7 @@ def test_a_neighbors_line_that_moved_off_a_joist_moves_the_end_of_a_run() -> Non
     lid = replace(lid, runs=(*lid.runs[:2], replace(lid.runs[2], framing=along)))
     lines = design.lay(lid)[0].lid.runs
     assert lines[2].back > lid.line_behind_edge
-    assert mark_range(lid, lid.runs[1], lines)[1] == pytest.approx(lid.runs[1].length + lines[2].back)
+    assert mark_range(lines[1])[1] == pytest.approx(lid.runs[1].length + lines[2].back)
 
 
 # ------------------------------------------------------------------ two marks that are one

@@ -9,28 +9,33 @@ import pytest
 
 from mistcalc import design, files
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.model.project import Obstacle, Patio, Project, Screen, Seat
+from mistcalc.model.project import Obstacle, Patio, Project, Screen, Seat, SecondRow
 from mistcalc.page.edits import Edit, apply_edit, rounded_to_tape
 from mistcalc.page.new_things import KINDS, first_place, new_name
 from mistcalc.page.plan_edits import (
     AddJoist,
+    AddScreen,
     AddThing,
     MoveJoint,
     MoveJoist,
+    MoveMark,
     MoveThing,
     RemoveJoist,
     RemoveThing,
+    ResizeScreen,
     ResizeThing,
     SetRunLength,
+    UnfixMark,
     joist_centres,
     joist_range,
     run_lengths,
-    screen_place,
     thing_range,
 )
+from mistcalc.page.screen_edits import open_sides, screen_place
 from tests.builders import FT, IN
 from tests.random_projects import project_text
 
+SIDES = ("edge", "back", "start", "end")
 COURT = files.parse_project(files.example_text("courtyard"), "courtyard")
 RING = files.parse_project(
     files.new_project_text("Ring", ["20 ft", "14 ft", "20 ft", "14 ft"], "8 ft", ["inside"] * 4, "el-paso"),
@@ -140,6 +145,53 @@ def test_a_screen_is_carried_along_and_away_from_its_side():
     assert court(RemoveThing("court", "screens", "hedge"), project).screens == (wall,)
 
 
+def test_a_screen_across_an_end_goes_out_of_it_and_a_new_one_stands_along_an_open_side():
+    """Run A is 38 ft, its tape hooked at its start: an end screen 1 ft out of its start lies at -1 ft."""
+    run = replace(COURT.patios[0].runs[0], starts_at="open")
+    fence = Screen("fence", "A", 5 * FT, "start", out=1 * FT)
+    patio = replace(COURT.patios[0], runs=(run, *COURT.patios[0].runs[1:]), screens=(fence,))
+    project = replace(COURT, patios=(patio,))
+    place = screen_place(patio, run, fence)
+    assert (place.along, place.side) == pytest.approx((-1 * FT, 0.0)) and place.reach[1] == 0.0
+    moved = court(MoveThing("court", "screens", "fence", "A", -2 * FT, 0.0), project).screens[0]
+    assert moved.out == pytest.approx(2 * FT)
+    with pytest.raises(InputError):  # under the lid
+        court(MoveThing("court", "screens", "fence", "A", 1 * FT, 0.0), project)
+    assert open_sides(patio, run) == ("edge", "start")
+    added = court(AddScreen("court", "Hedge", "A", "edge"), project).screens[1]
+    assert (added.side, added.start) == ("edge", None)
+    assert (added.out, added.height) == pytest.approx((3 * FT, 6 * FT))
+    with pytest.raises(InputError):  # a wall stands there
+        court(AddScreen("court", "Hedge", "A", "back"), project)
+
+
+def test_a_screen_is_as_high_as_thin_and_as_long_as_typed():
+    """10 ft 0-1/32 in goes where a tape of eighths shows it; more than the 38 ft of the edge does not fit."""
+    hedge = Screen("hedge", "A", 5 * FT, start=4 * FT, end=12 * FT)
+    project = replace(COURT, patios=(replace(COURT.patios[0], screens=(hedge,)),))
+    made = court(ResizeScreen("court", "hedge", ("7 ft", "40 %", "10 ft 0-1/32 in")), project).screens[0]
+    assert (made.height, made.open, made.start) == pytest.approx((7 * FT, 0.4, 4 * FT))
+    assert made.end == pytest.approx(14 * FT)
+    made = court(ResizeScreen("court", "hedge", ("7 ft", "40 %", "")), project).screens[0]
+    assert (made.start, made.end) == (None, None)
+    with pytest.raises(InputError):
+        court(ResizeScreen("court", "hedge", ("7 ft", "40 %", "39 ft")), project)
+
+
+def test_a_mark_of_a_second_row_is_fixed_in_that_row():
+    run = replace(COURT.patios[0].runs[0], second_row=SecondRow(6 * FT, "2A"))
+    patio = replace(COURT.patios[0], runs=(run, *COURT.patios[0].runs[1:]))
+    project = replace(COURT, patios=(patio,))
+    (mark, *_) = design.lay(patio)[0].marks_of("2A")
+    moved = court(MoveMark("court", "A", mark.name, mark.along + 1 * FT), project)
+    assert moved.runs[0].fixed == run.fixed and moved.runs[0].second_row is not None
+    (fixed,) = moved.runs[0].second_row.fixed
+    assert (fixed.name, fixed.along) == (mark.name, pytest.approx(mark.along + 1 * FT))
+    assert next(m for m in design.lay(moved)[0].marks_of("2A") if m.name == mark.name).along == fixed.along
+    freed = court(UnfixMark("court", "A", mark.name), replace(project, patios=(moved,)))
+    assert freed.runs[0].second_row == run.second_row
+
+
 def test_a_joint_goes_where_the_plan_has_it_and_a_size_is_read_as_typed():
     assert court(MoveJoint("court", "A", "J2", 14 * FT)).runs[0].joints[1].along == 14 * FT
     fan = thing(court(ResizeThing("court", "Fan 1", ("5'-4\"", "64 in"))), "Fan 1")
@@ -167,11 +219,15 @@ def any_edit(project: Project, pick: random.Random) -> Edit:
     number = pick.randint(1, len(centres) or 1)
     reach = joist_range(patio, run, centres, number) if centres else (0.0, 1.0)
     typed = (f"{pick.randint(0, 40)} in", f"{pick.randint(0, 400)} mm")
+    long = pick.choice(("", f"{pick.randint(0, 400)} in"))
     screen = pick.choice([(s.name, s.run) for s in patio.screens] or [("none", run.name)])
     joint = pick.choice([(r.name, j.name) for r in patio.runs for j in r.joints] or [(run.name, "none")])
     return pick.choice(
         [
             MoveThing(patio.name, "screens", *screen, along, pick.choice((-0.5 * back, 1.5 * back))),
+            AddScreen(patio.name, "Seto", run.name, pick.choice(SIDES)),
+            ResizeScreen(patio.name, screen[0], (typed[0], f"{pick.randint(0, 99)} %", long)),
+            patio.name,
             MoveJoint(patio.name, *joint, along),
             ResizeThing(patio.name, pick.choice([o.name for o in patio.obstacles] or ["none"]), typed),
             AddThing(patio.name, kind, new_name(patio, kind, kind.title()), run.name, along, back),

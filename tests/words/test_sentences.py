@@ -17,6 +17,7 @@ from mistcalc import units
 from mistcalc.errors import ConvergenceError, InputError, InputErrors, MistcalcError, RangeError
 from mistcalc.model.results import Finding
 from mistcalc.words import label, languages, number, place, say, span
+from mistcalc.words.sentences import cooler
 
 FOLDER = Path(mistcalc.__file__).parent / "words"
 KINDS = {
@@ -24,7 +25,7 @@ KINDS = {
     "price_each", "clock", "tape", "inches", "mm", "one_unit", "degrees", "amps", "whole", "word", "Word",
     "words", "ratio", "percent", "kind", "list", "reading", "bucket", "dust",
     "bit", "drill", "water_speed", "ml", "per_ml", "by_degree", "dial",
-    "rough_length", "rough_time", "span", "spot", "date", "zones", "Zones", "tapes", "tenth",
+    "rough_length", "rough_time", "span", "cooler", "spot", "date", "zones", "Zones", "tapes", "tenth",
     "money", "price", "price_month", "bare", "month", "lower", "sawn", "sixteenths",
     "up_length", "sun_height", "far", "climb", "kinds", "names", "moves", "near", "places",
 }  # fmt: skip
@@ -192,6 +193,16 @@ def test_a_span_is_whole_degrees():
     assert span(2.0, 6.5, "metric") == "2 to 6 °C"  # halves to even, as Python rounds
     assert span(2.0, 2.1) == "about 4 °F"
     assert span(-0.1, 0.1) == "about 0 °F"
+
+
+def test_a_range_that_is_partly_warmer_says_so():
+    # -0.6 K = -1.08 degF, -0.3 K = -0.54, 2.4 K = 4.32; a difference of 0.2 K is under half a degree.
+    assert cooler(2.0, 6.5) == "4 to 12 °F cooler"
+    assert cooler(-0.6, 2.4) == "1 °F warmer to 4 °F cooler"
+    assert cooler(-0.6, 2.4, "metric", "es") == "de 1 °C más caliente a 2 °C más fresco"
+    assert cooler(-2.0, -0.6) == "1 to 4 °F warmer"
+    assert cooler(-0.6, 0.2) == "0 to 1 °F warmer"
+    assert cooler(-0.2, 2.4) == "0 to 4 °F cooler"
 
 
 def test_a_patios_name_may_hold_a_slash():

@@ -18,7 +18,7 @@ from mistcalc.model.project import Patio, Project, Run
 from mistcalc.model.results import Finding, Layout
 from mistcalc.page import open_project
 from mistcalc.page.edits import Edit, SetValue, accepted, apply_edit, joints_proposed, rounded_to_tape
-from mistcalc.page.lid_data import component_data
+from mistcalc.page.lid_data import component_data, row_title
 from mistcalc.page.lid_messages import Moves, read_moves
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
@@ -114,16 +114,18 @@ def _preview(identity: str, moves: Moves) -> Project | None:
 
 
 def _chooser(opened: OpenProject) -> str:
-    """Which patio, where there are several, and which run."""
+    """Which patio, where there are several, and which row of which run."""
     components.choose_patio(opened)
-    names = [run.name for run in opened.patio.runs]
+    rows = {
+        row.name: row_title(run, row.name, opened.locale) for run in opened.patio.runs for row in run.rows
+    }
+    names = list(rows)
     if len(names) == 1:
         return names[0]
     key = _run_key(opened)
-    titled = {run: opened.label("page.run_titled", name=run) for run in names}
     title = opened.label("page.run_to_edit")
     return (
-        controls.radio_buttons(title, names, format_func=titled.__getitem__, key=key, horizontal=True)
+        controls.radio_buttons(title, names, format_func=rows.__getitem__, key=key, horizontal=True)
         or names[0]
     )
 
@@ -133,8 +135,8 @@ def _run_key(opened: OpenProject) -> str:
 
 
 def _look(opened: OpenProject, run: object) -> None:
-    """Something of another run was chosen on the plan: the strip shows that run."""
-    if run in [one.name for one in opened.patio.runs]:
+    """Something of another row was chosen on the plan: the strip shows that one."""
+    if run in [row.name for row in opened.patio.rows]:
         st.session_state[_run_key(opened)] = run
 
 

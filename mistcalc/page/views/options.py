@@ -33,10 +33,7 @@ def show(opened: OpenProject) -> None:
         return
     _title, *blocks = option_blocks(told, opened.project, opened.locale)
     picture = st.container()
-    with controls.collapsible(opened.label("options_view.two_head")):
-        pair = two_ways.picked(opened, told)
-        if pair is not None:
-            two_ways.show(opened, told, pair)
+    pair = two_ways.show(opened, told)
     with picture:
         ladder.show(opened, told, pair)
     said = {opened.label("options.asked_none"), *dict(rung_steps(told, opened.locale)).values()}

@@ -58,8 +58,8 @@ def follows(opened: OpenProject, air_guessed: bool, weather: Weather | None) -> 
         if job.line.duty.pick_flow is not None:
             duty = {"flow": job.line.duty.pick_flow, "pressure": job.line.supply_gauge}
             rows.append((label("start.fact_pump"), label("start.fact_pump_value", **duty)))
-        span = components.span(opened, *job.cooling[0].band("seats", (0.1, 0.9)))
-        rows.append((label("start.fact_seats"), label("start.cooler", span=span)))
+        span = job.cooling[0].band("seats", (0.1, 0.9))
+        rows.append((label("start.fact_seats"), label("number.cooler", span=span)))
     components.facts(rows)
     if air_guessed:
         components.side(label("start.air_guessed"))

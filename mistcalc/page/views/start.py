@@ -34,17 +34,27 @@ def show() -> None:
     locale = Locale(_units(), open_project.language())
     no_project.show_name()
     step = int(st.session_state.get("start-step", 1))
-    shown = f"ask-{step}" if step <= len(QUESTIONS) else "so-far"
-    st.html(f"<style>@media (max-width: 640px) {{ .st-key-{shown} {{ display: flex !important; }} }}</style>")
+    st.html(f"<style>@media (max-width: 640px) {{ {_on_a_phone(step)} }}</style>")
     questions, beside = st.columns([7, 4], gap="large")
     with questions, st.container(key="questions"):
         components.headline(locale.label("start.head"))
-        components.side(locale.label("start.lead"))
+        with st.container(key="start-lead"):
+            components.side(locale.label("start.lead"))
         answers, weather = _questions(locale)
     with beside, st.container(key="so-far"):
         so_far.show(answers, weather, locale)
     _one_by_one(step, locale)
-    controls.button(locale.label("start.back"), key="start-back", on_click=st.query_params.clear)
+    controls.button(locale.label("start.leave"), key="start-back", on_click=st.query_params.clear)
+
+
+def _on_a_phone(step: int) -> str:
+    """Style that shows one question alone, or what follows from all; page.css hides every one."""
+    if step > len(QUESTIONS):
+        shown = '[data-testid="stColumn"]:has(.st-key-so-far)'
+    else:
+        shown = f'[data-testid="stLayoutWrapper"]:has(> .st-key-ask-{step})'
+    lead = "" if step == 1 else '[data-testid="stLayoutWrapper"]:has(> .st-key-start-lead) { display: none; }'
+    return f"{shown} {{ display: flex !important; }} {lead}"
 
 
 def _one_by_one(step: int, locale: Locale) -> None:

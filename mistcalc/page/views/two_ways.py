@@ -18,7 +18,30 @@ LETTERS = ("A", "B")
 Pair = tuple[BuildOption, BuildOption]
 
 
-def picked(opened: OpenProject, ladder: OptionLadder) -> Pair | None:
+OPEN = "two-open"
+
+
+def show(opened: OpenProject, ladder: OptionLadder) -> Pair | None:
+    """Both beside each other; on a phone behind a button (page.css). The two; None: only one way is known."""
+    title = opened.label("options_view.two_head")
+    if st.session_state.get(f"{OPEN}-pressed"):
+        shown = '[data-testid="stLayoutWrapper"]:has(> .st-key-two-section)'
+        st.html(f"<style>@media (max-width: 640px) {{ {shown} {{ display: flex !important; }} }}</style>")
+    else:
+        controls.button(title, key=OPEN, on_click=_unfold)
+    with st.container(key="two-section"):
+        components.heading(title)
+        pair = _picked(opened, ladder)
+        if pair is not None:
+            _table(opened, ladder, pair)
+    return pair
+
+
+def _unfold() -> None:
+    st.session_state[f"{OPEN}-pressed"] = True
+
+
+def _picked(opened: OpenProject, ladder: OptionLadder) -> Pair | None:
     """The two chosen; at first the project as it is and the rung of most water. None: only one is known."""
     ways = ways_to_hold(ladder)
     if len(ways) < 2:
@@ -37,7 +60,7 @@ def picked(opened: OpenProject, ladder: OptionLadder) -> Pair | None:
     return chosen[0], chosen[1]
 
 
-def show(opened: OpenProject, ladder: OptionLadder, pair: Pair) -> None:
+def _table(opened: OpenProject, ladder: OptionLadder, pair: Pair) -> None:
     """The table of both, last what B is against A, and a button for each that is not the project already."""
     axis = DegreeAxis({letter: way.band(SHAPE) for letter, way in _named(pair)}, opened.project.units)
     head = [
