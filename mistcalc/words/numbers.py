@@ -21,6 +21,17 @@ def figure(value: float, kind: str, units: System, like: float | None = None) ->
     return ROUNDED[kind](value, units) if kind in ROUNDED else table.show(value, kind, units, like)
 
 
+def drop_told(low: float, high: float, units: System) -> tuple[str, dict[str, object]]:
+    """How a sentence says a range of temperature drop (K): cooler, warmer, or from one to the other; a key of
+    [number] and its values."""
+    first, last = (int(figure(end, "degrees", units)) for end in (low, high))
+    if first < 0 < last:
+        return "warmer_to_cooler", {"warmer": -first, "cooler": last}
+    if first < 0:
+        return "warmer", {"span": (max(-high, 0.0), -low)}
+    return "cooler", {"span": (low, high)}
+
+
 def cents(value: float) -> Decimal:
     """Money to the cent, halves up, as bills print it; 26.12499999999999 is a half out of floats."""
     return Decimal(f"{value:.9f}").quantize(Decimal("0.01"), ROUND_HALF_UP)
@@ -89,6 +100,7 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     "mm": lambda v, units: table.millimetres(v),
     # inches alone, millimetres in metric: 24 in, 600 mm
     "one_unit": lambda v, units: f"{table.inches(v)} in" if units == "us" else f"{table.millimetres(v)} mm",
+    "bare": lambda v, units: str(int(v)),
     # whole degrees without their sign: of a difference, on a thermometer
     "degrees": lambda v, units: f"{round(v / table.degree_of(units))}",
     "reading": lambda v, units: f"{round(_thermometer(v, units))}",

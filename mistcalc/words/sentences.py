@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from mistcalc.errors import InputError, InputErrors, MistcalcError, RangeError
 from mistcalc.units import System
-from mistcalc.words.numbers import figure
+from mistcalc.words.numbers import drop_told, figure
 from mistcalc.words.series import BY_NAME, Tellers, by_name
 
 if TYPE_CHECKING:
@@ -116,16 +116,6 @@ def span(low: float, high: float, units: System = "us", language: str = "en") ->
     first, last = (figure(end, "degrees", units) for end in (low, high))
     key = "number.about" if first == last else "number.span"
     return label(key, units, language, low=first, high=last)
-
-
-def cooler(low: float, high: float, units: System = "us", language: str = "en") -> str:
-    """A range of temperature drop (K) as a sentence says it: "4 to 8 °F cooler", warmer, or both."""
-    first, last = (int(figure(end, "degrees", units)) for end in (low, high))
-    if first < 0 < last:
-        return label("number.warmer_to_cooler", units, language, warmer=-first, cooler=last)
-    if first < 0:
-        return label("number.warmer", units, language, span=(max(-high, 0.0), -low))
-    return label("number.cooler", units, language, span=(low, high))
 
 
 def place(mistake: InputError, source: str, language: str = "en") -> str:
@@ -272,17 +262,14 @@ class _Words(string.Formatter):
             items = value if isinstance(value, (tuple, list)) else (value,)
             return _listed(tuple(_word(item, self.language) for item in items), self.units, self.language)
         if how == "span":
-            low, high = value
-            return span(low, high, self.units, self.language)
+            return span(value[0], value[1], self.units, self.language)
         if how == "cooler":
-            low, high = value
-            return cooler(low, high, self.units, self.language)
+            key, ends = drop_told(value[0], value[1], self.units)
+            return label(f"number.{key}", self.units, self.language, **ends)
         if how == "date":
             return _date(str(value), self.units, self.language)
         if how == "lower":
             return f"{value[:1].lower()}{value[1:]}"
-        if how == "bare":
-            return str(int(value))
         if how == "month":
             return label(f"paper_calendar.month_{int(value)}", self.units, self.language)
         if how in ("kind", "kinds"):

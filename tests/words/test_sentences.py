@@ -17,7 +17,6 @@ from mistcalc import units
 from mistcalc.errors import ConvergenceError, InputError, InputErrors, MistcalcError, RangeError
 from mistcalc.model.results import Finding
 from mistcalc.words import label, languages, number, place, say, span
-from mistcalc.words.sentences import cooler
 
 FOLDER = Path(mistcalc.__file__).parent / "words"
 KINDS = {
@@ -197,9 +196,12 @@ def test_a_span_is_whole_degrees():
 
 def test_a_range_that_is_partly_warmer_says_so():
     # -0.6 K = -1.08 degF, -0.3 K = -0.54, 2.4 K = 4.32; a difference of 0.2 K is under half a degree.
+    def cooler(*ends, units="us", language="en"):
+        return label("hours.here", units, language, span=ends).split("feels ")[-1].split("siente ")[-1]
+
     assert cooler(2.0, 6.5) == "4 to 12 °F cooler"
     assert cooler(-0.6, 2.4) == "1 °F warmer to 4 °F cooler"
-    assert cooler(-0.6, 2.4, "metric", "es") == "de 1 °C más caliente a 2 °C más fresco"
+    assert cooler(-0.6, 2.4, units="metric", language="es") == "de 1 °C más caliente a 2 °C más fresco"
     assert cooler(-2.0, -0.6) == "1 to 4 °F warmer"
     assert cooler(-0.6, 0.2) == "0 to 1 °F warmer"
     assert cooler(-0.2, 2.4) == "0 to 4 °F cooler"

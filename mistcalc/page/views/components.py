@@ -31,6 +31,7 @@ ALERT_SIGN = (
     '<path d="M12 1.5 23 20H1z" fill="#fee838" stroke="#111111" stroke-width="2" stroke-linejoin="round"/>'
     '<path d="M12 7.5v6M12 15.5v2.2" fill="none" stroke="#111111" stroke-width="2.2"/></svg>'
 )
+AS_TOLD = ("flow", "power")  # kinds that come in more than one unit of a system
 EASY = 13  # signs of a value that is easy to read and to type
 
 
@@ -151,7 +152,8 @@ def spelled(value: float, kind: str, system: units.System) -> str:
     unit that spells it shortest ("1190 m", "27 um"). Either reads back to the same value. Short lengths
     are inches, as the trade says them: 16 in joists, a 24 in pitch."""
     short = kind == "length" and system == "us" and abs(value) < INCHES_ALONE
-    usual_text = units.spell(value, kind, system, like="1 in" if short else None)
+    like = units.show(value, kind, system) if kind in AS_TOLD else "1 in" if short else None
+    usual_text = units.spell(value, kind, system, like=like)
     if len(usual_text) <= EASY or kind not in units.KINDS:
         return usual_text
     known = units.KINDS[kind]
