@@ -55,7 +55,7 @@ class Overview {
     svg.setAttribute("aria-label", data.words.overview);
     svg.replaceChildren();
     const thin = ([a, b]) => ({ x: Math.min(X(a), X(b)) - 3, y: Math.min(Y(a), Y(b)) - 3, width: Math.abs(X(a) - X(b)) + 6, height: Math.abs(Y(a) - Y(b)) + 6 });
-    this.labels = [...grips, ...plan.runs.map((run) => thin(run.edge))];
+    this.labels = [...grips, ...[...plan.runs.map((run) => run.edge), ...plan.screens].map(thin)];
     const segment = ([a, b], className) =>
       draw(svg, "line", { x1: X(a), y1: Y(a), x2: X(b), y2: Y(b), class: className });
     const shape = (points, className) =>

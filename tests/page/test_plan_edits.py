@@ -227,7 +227,6 @@ def any_edit(project: Project, pick: random.Random) -> Edit:
             MoveThing(patio.name, "screens", *screen, along, pick.choice((-0.5 * back, 1.5 * back))),
             AddScreen(patio.name, "Seto", run.name, pick.choice(SIDES)),
             ResizeScreen(patio.name, screen[0], (typed[0], f"{pick.randint(0, 99)} %", long)),
-            patio.name,
             MoveJoint(patio.name, *joint, along),
             ResizeThing(patio.name, pick.choice([o.name for o in patio.obstacles] or ["none"]), typed),
             AddThing(patio.name, kind, new_name(patio, kind, kind.title()), run.name, along, back),

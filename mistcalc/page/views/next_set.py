@@ -19,7 +19,7 @@ MOST = 100  # MB of a plan.json
 
 def show(opened: OpenProject, log: tuple[SiteEntry, ...]) -> None:
     """Takes the plan.json of the set the crew works from, tells what moves, and gives the sheets for it."""
-    components.heading(opened.label("on_site.next"))
+    components.heading(opened.label("on_site.next", number=4 if log else 3))
     components.sentence(opened.label("on_site.next_do"))
     upload = controls.upload(
         opened.label("on_site.next_upload"),
