@@ -163,6 +163,7 @@ def _head(opened: OpenProject) -> None:
             narrow = st.container(key="nav-narrow")
             with controls.menu(narrow, opened.label("page.menu"), key="menu", on_change="rerun"):
                 _list_of_views(opened, _chosen_view(), "narrow")
+                _units_button(opened, "units-narrow")
             for name, can in (("undo", store.can_undo), ("redo", store.can_redo)):
                 controls.button(
                     opened.label(f"page.{name}"),
@@ -171,17 +172,18 @@ def _head(opened: OpenProject) -> None:
                     on_click=_step,
                     args=(name, opened.identity),
                 )
-            controls.button(
-                opened.label(f"page.units_now_{opened.project.units}"),
-                key="units",
-                on_click=_switch_units,
-                args=(opened,),
-            )
+            _units_button(opened, "units")
             other = open_project.next_language(opened.project.language)
             title = label("page.language_name", language=other)
             controls.button(title, key="speak", on_click=_speak, args=(opened, other))
     if wrong := st.session_state.pop("refused", None):
         components.show_errors(wrong)
+
+
+def _units_button(opened: OpenProject, key: str) -> None:
+    """In the head; on a phone, which has no room for it there, in the menu."""
+    title = opened.label(f"page.units_now_{opened.project.units}")
+    controls.button(title, key=key, on_click=_switch_units, args=(opened,))
 
 
 def _list_of_views(opened: OpenProject, view: str, where: str) -> None:

@@ -40,6 +40,7 @@ def show(opened: OpenProject) -> None:
     (components.sentence if verdict else components.headline)(far)
     heard, notes = notes_apart(findings)
     components.findings(opened, heard)
+    _plate(opened, line)
     cautions = design.cautions(project, open_project.hottest(opened))
     if line.marks:
         job = LineAlone(project, line, findings)
@@ -47,7 +48,6 @@ def show(opened: OpenProject) -> None:
         components.drawings(pictures, locale.label("page.line_picture", count=len(line.marks)))
         components.alerts(opened, cautions, "call")  # the numbers are read with hands on the line
         _wall(job, numbers, locale)
-    _plate(opened, line)
     components.heading(opened.label("page.line_steps"))
     called_back = 1 + pressure_test.show(opened, line)
     with controls.collapsible(f"{called_back} {opened.label('page_call_back.head')}"):
