@@ -254,8 +254,8 @@ def _joists(
         limits = joist_range(patio, run, centres, edit.number)
         centres[edit.number - 1] = checked(edit.along, *limits, f"{where}[{edit.number}]")
     elif isinstance(edit, AddJoist):
-        if there is not None:
-            return run
+        if there is not None or any(abs(c - edit.along) < patio.marks.grid / 2 for c in unseen):
+            return run  # unseen: past where this run's own members lie
         centres.append(checked(edit.along, *thing_range(patio, run), where))
     else:
         if there is None:
