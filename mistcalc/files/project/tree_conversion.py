@@ -1,275 +1,131 @@
-"""The tree of values of a project file as nouns, and back. Nothing is judged or looked up here."""
+"""The tree of values of a project file as nouns, and back. Nothing is judged or looked up here.
+
+A field of a noun goes by its key in the file, nouns in nouns too; where the two differ it is said here.
+"""
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import fields, is_dataclass
+from functools import cache
+from typing import Any, get_args, get_type_hints
 
-from mistcalc.files.project.tariff_conversion import tariffs_from_tree, tariffs_to_tree
 from mistcalc.model.fault_priors import CAUSES, DiagnosisAssumptions, FaultPriors, ReadingErrors
 from mistcalc.model.project import (
-    Alternate,
-    Control,
     Dates,
-    DateStep,
-    Datum,
-    Drain,
-    EdgeBeam,
-    FixedMark,
-    Framing,
-    House,
-    Joint,
-    MarkPlumbing,
-    MarkRules,
-    Nameplate,
-    Nozzle,
-    Obstacle,
-    Paper,
-    PartPrice,
     Patio,
     Piece,
     Place,
-    Plaster,
     Plumbing,
     Prices,
     Project,
-    Pump,
-    Revision,
     Run,
-    RunPlumbing,
     Screen,
-    Seat,
-    SecondRow,
-    Tank,
     Tap,
-    Tube,
-    TypedAfternoon,
-    Water,
-    Zone,
+    Tariff,
 )
 
 Tree = dict[str, Any]
 
+ENDS = {"start": "from", "end": "to"}
+KEYS: dict[type, dict[str, str]] = {  # of a noun: field -> key
+    Project: {"patios": "patio", "plumbing": "line", "alternates": "alternate"},
+    Place: {"afternoons": "afternoon"},
+    Patio: {"runs": "run", "obstacles": "obstacle", "seats": "seat", "screens": "screen"},
+    Plumbing: {"pieces": "piece", "runs": "run", "marks": "mark", "zones": "zone", "drains": "drain"},
+    Screen: ENDS,
+    Piece: ENDS,
+    Tariff: {"tiers": "tier", "adders": "adder"},
+    Prices: {"parts": "part"},
+    Dates: {"steps": "step"},
+}
+_ERRORS = {"gauge_error": "gauge", "meter_error": "meter", "cup_error": "cup"}  # key: field
+_NOTHING = ("fixed", "minimum", "includes", "tax")  # of a tariff: zero is as good as left out
+
 
 def project_from_tree(tree: Tree, assumed: tuple[str, ...]) -> Project:
     """Nouns from a tree in which every mistake has been ruled out."""
-    place = dict(tree["place"])
-    afternoons = tuple(TypedAfternoon(**entry) for entry in place.pop("afternoon"))
-    line, pump = tree["line"], tree["pump"]
-    if pump is not None:
-        plate = pump["nameplate"]
-        pump = Pump(**{**pump, "nameplate": Nameplate(**plate) if plate else None})
-    return Project(
-        format=tree["format"],
-        name=tree["name"],
-        about=tree["about"],
-        mirrored_from=tree["mirrored_from"],
-        units=tree["units"],
-        language=tree["language"],
-        crew_language=tree["crew_language"],
-        revision=Revision(**tree["revision"]),
-        place=Place(**place, afternoons=afternoons),
-        patios=tuple(_patio(patio) for patio in tree["patio"]),
-        plumbing=Plumbing(
-            tube_temperature=line["tube_temperature"],
-            tube_temperature_reason=line["tube_temperature_reason"],
-            nozzle=Nozzle(**line["nozzle"]),
-            tube=Tube(**line["tube"]),
-            pieces=tuple(_piece(piece) for piece in line["piece"]),
-            zones=tuple(Zone(**{**zone, "valves": zone["valves"] or ()}) for zone in line["zone"]),
-            water=_water(tree["water"]),
-            pump=pump,
-            drains=tuple(Drain(**drain) for drain in line["drain"]),
-            together=tuple(entry["zones"] for entry in line["together"]),
-            runs=tuple(RunPlumbing(**_own(run)) for run in line["run"]),
-            marks=tuple(MarkPlumbing(**_own(mark)) for mark in line["mark"]),
-        ),
-        control=Control(**{**tree["control"], "not_from": tree["control"]["not_from"] or ()}),
-        prices=_prices(tree["prices"]),
-        tariff=tariffs_from_tree(tree["tariff"]),
-        dates=_dates(tree["dates"]),
-        alternates=tuple(Alternate(**alternate) for alternate in tree["alternate"]),
-        paper=Paper(**tree["paper"]),
-        call_back=_basis(tree["call_back"]),
-        assumed=assumed,
-    )
-
-
-def _dates(tree: Tree) -> Dates:
-    values = dict(tree)
-    steps = tuple(DateStep(**step) for step in values.pop("step"))
-    return Dates(**{**values, "days_off": values["days_off"] or ()}, steps=steps)
-
-
-def _prices(tree: Tree) -> Prices:
-    values = dict(tree)
-    parts = tuple(PartPrice(**part) for part in values.pop("part"))
-    return Prices(**values, parts=parts)
-
-
-def _water(tree: Tree) -> Water:
-    return Water(**{**tree, "tank": Tank(**tree["tank"]) if tree["tank"] else None})
-
-
-def _patio(tree: Tree) -> Patio:
-    return Patio(
-        name=tree["name"],
-        height=tree["height"],
-        depth=tree["depth"],
-        line_behind_edge=tree["line_behind_edge"],
-        edge_beam=EdgeBeam(**tree["edge_beam"]),
-        plaster=Plaster(**tree["plaster"]),
-        marks=MarkRules(**tree["marks"]),
-        runs=tuple(_run(run) for run in tree["run"]),
-        obstacles=tuple(Obstacle(**obstacle) for obstacle in tree["obstacle"]),
-        seats=tuple(Seat(**seat) for seat in tree["seat"]),
-        back=tree["back"],
-        turned=tree["turned"],
-        house=House(**tree["house"]),
-        screens=tuple(_screen(screen) for screen in tree["screen"]),
-    )
-
-
-def _screen(tree: Tree) -> Screen:
-    values = dict(tree)
-    return Screen(start=values.pop("from"), end=values.pop("to"), **values)
-
-
-def _run(tree: Tree) -> Run:
-    row = tree["second_row"]
-    corner = None if tree["then"] == "end" else tree["then"].split()[0]
-    return Run(
-        name=tree["name"],
-        length=tree["length"],
-        starts_at=tree["starts_at"],
-        ends_at=tree["ends_at"],
-        corner=corner,
-        datum=Datum(**tree["datum"]),
-        framing=Framing(**{**tree["framing"], "centres": tree["framing"]["centres"] or ()}),
-        joints=tuple(Joint(**joint) for joint in tree["joints"]),
-        fixed=_fixed(tree),
-        depth=tree["depth"],
-        rise=tree["rise"],
-        second_row=SecondRow(row["back"], row["name"], _fixed(row)) if row else None,
-    )
-
-
-def _fixed(tree: Tree) -> tuple[FixedMark, ...]:
-    return tuple(FixedMark(**mark) for mark in tree["fixed"])
-
-
-def _piece(tree: Tree) -> Piece:
-    values = _own(tree)
-    ends = {"start": values.pop("from"), "end": values.pop("to"), "fittings": values.pop("fittings") or ()}
-    return Piece(**ends, **values)
-
-
-_ERRORS = {"gauge_error": "gauge", "meter_error": "meter", "cup_error": "cup"}  # key: field
-
-
-def _basis(tree: Tree) -> DiagnosisAssumptions:
-    scales = {key: tree[key] for key in ("line_scale", "inlet_scale")}
-    errors = ReadingErrors(**scales, **{field: tree[key] for key, field in _ERRORS.items()})
-    return DiagnosisAssumptions(errors, FaultPriors(odds=tuple(tree["likely"].values())))
-
-
-def _own(tree: Tree) -> Tree:
-    """Keys of one thing, its own nozzle and tube as nouns."""
-    made = {"nozzle": Nozzle, "tube": Tube}
-    return {key: made[key](**value) if key in made and value else value for key, value in tree.items()}
-
-
-# ------------------------------------------------------------------ back
+    together = tuple(entry["zones"] for entry in tree["line"]["together"])
+    line = {**tree["line"], "together": together, "pump": tree["pump"], "water": tree["water"]}
+    call_back = _assumptions(tree["call_back"])
+    return _noun(Project, {**tree, "line": line, "call_back": call_back, "assumed": assumed})
 
 
 def project_to_tree(project: Project) -> Tree:
     """The tree a file of this project holds. `starts_at` and `ends_at` are None at corners: a file says
     neither there."""
-    plumbing, place, water = project.plumbing, _fields(project.place), _fields(project.plumbing.water)
-    water["tank"] = _fields(water["tank"]) if water["tank"] else None
-    place["afternoon"] = [_fields(afternoon) for afternoon in place.pop("afternoons")]
-    pump = _fields(plumbing.pump) if plumbing.pump else None
-    if pump and pump["nameplate"]:
-        pump["nameplate"] = _fields(pump["nameplate"])
+    tree = _tree(project)
+    line = tree["line"]
+    line["together"] = [{"zones": zones} for zones in project.plumbing.together]
     return {
-        **{
-            key: getattr(project, key)
-            for key in ("format", "name", "about", "mirrored_from", "units", "language", "crew_language")
-        },
-        "revision": _fields(project.revision),
-        "place": place,
-        "patio": [_patio_tree(patio) for patio in project.patios],
-        "line": {
-            "tube_temperature": plumbing.tube_temperature,
-            "tube_temperature_reason": plumbing.tube_temperature_reason,
-            "nozzle": _fields(plumbing.nozzle),
-            "tube": _fields(plumbing.tube),
-            "piece": [_piece_tree(piece) for piece in plumbing.pieces],
-            "run": [_own_tree(run) for run in plumbing.runs],
-            "mark": [_own_tree(mark) for mark in plumbing.marks],
-            "zone": [_fields(zone) for zone in plumbing.zones],
-            "drain": [_own_tree(drain) for drain in plumbing.drains],
-            "together": [{"zones": zones} for zones in plumbing.together],
-        },
-        "pump": pump,
-        "water": water,
-        "control": {**_fields(project.control), "not_from": project.control.not_from or None},
-        "prices": _prices_tree(project.prices),
-        "tariff": tariffs_to_tree(project.tariff),
-        "dates": _dates_tree(project.dates),
-        "alternate": [_fields(alternate) for alternate in project.alternates],
-        "paper": _fields(project.paper),
-        "call_back": _basis_tree(project.call_back),
+        **tree,
+        "pump": line.pop("pump"),
+        "water": line.pop("water"),
+        "call_back": _assumptions_tree(project.call_back),
     }
 
 
-def _fields(noun: Any) -> Tree:
-    return {name: getattr(noun, name) for name in noun.__dataclass_fields__}
+def _noun(kind: Any, tree: Tree) -> Any:
+    if kind is Tariff:
+        tree = {key: value for key, value in tree.items() if value is not None}
+    elif kind is Run:
+        tree = {**tree, "corner": None if tree["then"] == "end" else tree["then"].split()[0]}
+    inside, keys, values = _nouns_inside(kind), KEYS.get(kind, {}), {}
+    for field in fields(kind):
+        key = keys.get(field.name, field.name)
+        if key in tree:
+            value = tree[key]
+            if isinstance(value, list):
+                value = tuple(_noun(inside[field.name], one) for one in value)
+            elif isinstance(value, dict):
+                value = _noun(inside[field.name], value)
+            elif value is None and field.default == ():
+                value = ()
+            values[field.name] = value
+    return kind(**values)
 
 
-def _dates_tree(dates: Dates) -> Tree:
-    tree = _fields(dates)
-    return {**tree, "days_off": dates.days_off or None, "step": [_fields(step) for step in tree.pop("steps")]}
+@cache
+def _nouns_inside(kind: Any) -> dict[str, type]:
+    """Of fields that hold nouns, one or many: their kind."""
+
+    def of(hint: Any) -> type | None:
+        return hint if is_dataclass(hint) else next(filter(None, map(of, get_args(hint))), None)  # type: ignore[return-value]
+
+    found = {name: of(hint) for name, hint in get_type_hints(kind).items()}
+    return {name: noun for name, noun in found.items() if noun is not None}
 
 
-def _prices_tree(prices: Prices) -> Tree:
-    tree = _fields(prices)
-    return {**tree, "part": [_fields(part) for part in tree.pop("parts")]}
-
-
-def _patio_tree(patio: Patio) -> Tree:
-    tree = _fields(patio)
-    tree["run"] = [_run_tree(run) for run in tree.pop("runs")]
-    tree["obstacle"] = [_fields(obstacle) for obstacle in tree.pop("obstacles")]
-    tree["seat"] = [_fields(seat) for seat in tree.pop("seats")]
-    tree["screen"] = [_screen_tree(screen) for screen in tree.pop("screens")]
-    for key in ("edge_beam", "plaster", "marks", "house"):
-        tree[key] = _fields(tree[key])
+def _tree(noun: Any) -> Tree:
+    kind: Any = type(noun)
+    inside, keys, tree = _nouns_inside(kind), KEYS.get(kind, {}), {}
+    for field in fields(kind):
+        value = getattr(noun, field.name)
+        if isinstance(value, Tap):
+            value = value.said
+        elif is_dataclass(value):
+            value = _tree(value)
+        elif isinstance(value, tuple) and field.name in inside:
+            value = [_tree(one) for one in value]
+        elif value == ():
+            value = None
+        tree[keys.get(field.name, field.name)] = value
+    if kind is Run:
+        corner = tree.pop("corner")
+        tree["then"] = "straight on" if corner == "straight" else f"{corner} corner" if corner else "end"
+        tree |= {key: None for key in ("starts_at", "ends_at") if tree[key] == "corner"}
+    elif kind is Tariff:
+        tree |= {key: tree[key] or None for key in _NOTHING}
+        tree["winter"] = noun.winter if noun.by == "winter average" else None  # else nothing reads it
     return tree
 
 
-def _screen_tree(screen: Screen) -> Tree:
-    tree = _fields(screen)
-    return {"from": tree.pop("start"), "to": tree.pop("end"), **tree}
+def _assumptions(tree: Tree) -> DiagnosisAssumptions:
+    scales = {key: tree[key] for key in ("line_scale", "inlet_scale")}
+    errors = ReadingErrors(**scales, **{field: tree[key] for key, field in _ERRORS.items()})
+    return DiagnosisAssumptions(errors, FaultPriors(odds=tuple(tree["likely"].values())))
 
 
-def _run_tree(run: Run) -> Tree:
-    tree = _fields(run)
-    corner = tree.pop("corner")
-    tree["then"] = "straight on" if corner == "straight" else f"{corner} corner" if corner else "end"
-    for key in ("starts_at", "ends_at"):
-        tree[key] = None if tree[key] == "corner" else tree[key]
-    framing = _fields(run.framing)
-    tree["framing"] = {**framing, "centres": framing["centres"] or None}
-    tree["datum"] = _fields(run.datum)
-    for key in ("joints", "fixed"):
-        tree[key] = [_fields(item) for item in tree[key]]
-    if run.second_row:
-        fixed = [_fields(mark) for mark in run.second_row.fixed]
-        tree["second_row"] = {**_fields(run.second_row), "fixed": fixed}
-    return tree
-
-
-def _basis_tree(basis: DiagnosisAssumptions) -> Tree:
+def _assumptions_tree(basis: DiagnosisAssumptions) -> Tree:
     errors = basis.errors
     return {
         "line_scale": errors.line_scale,
@@ -277,24 +133,3 @@ def _basis_tree(basis: DiagnosisAssumptions) -> Tree:
         **{key: getattr(errors, field) for key, field in _ERRORS.items()},
         "likely": dict(zip((c.replace("-", "_") for c in CAUSES), basis.judgement.odds, strict=True)),
     }
-
-
-def _piece_tree(piece: Piece) -> Tree:
-    tree = _own_tree(piece)
-    return {
-        "from": tree.pop("start"),
-        "to": tree.pop("end"),
-        "fittings": tree.pop("fittings") or None,
-        **tree,
-    }
-
-
-def _own_tree(noun: Any) -> Tree:
-    """Fields, with places along a run as they were written and tube and nozzle as tables."""
-    tree = _fields(noun)
-    for name, value in tree.items():
-        if isinstance(value, Tap):
-            tree[name] = value.said
-        elif isinstance(value, (Nozzle, Tube)):
-            tree[name] = _fields(value)
-    return tree
