@@ -16,7 +16,7 @@ from mistcalc.checks.valves import check_valve_findings, zone_isolation_findings
 from mistcalc.checks.water import filter_check, water_findings
 from mistcalc.model.fault_priors import SURE, DiagnosisAssumptions
 from mistcalc.model.project import Patio, Plumbing
-from mistcalc.model.results import Finding, Level, Line, LineVerdict, MarkFlow, PumpCheck
+from mistcalc.model.results import Finding, Line, LineVerdict, MarkFlow, PumpCheck
 from mistcalc.units import System, drill_size_for, parse
 
 SPREAD_MOST = 0.10  # 1 - qmin/qmax: good irrigation practice
@@ -139,14 +139,12 @@ def _nozzles(plumbing: Plumbing, line: Line) -> Iterator[Finding]:
     shut = [mark for mark in line.marks if mark.state == "shut" and mark.opens_at]
     part = [mark for mark in line.marks if mark.state == "part open"]
     if dry:
-        yield _not_open("nozzle-dry", "fail", line, dry, 0.0)
+        yield _not_open("nozzle-dry", line, dry, 0.0)
     if shut:
-        yield _not_open(
-            "nozzle-shut", "fail", line, shut, _lowest(shut).opens_at, _cure(plumbing, line, shut)
-        )
+        yield _not_open("nozzle-shut", line, shut, _lowest(shut).opens_at, _cure(plumbing, line, shut))
     if part:
         cure = _cure(plumbing, line, part)
-        yield _not_open("nozzle-part-open", "fail", line, part, _lowest(part).wide_at, cure)
+        yield _not_open("nozzle-part-open", line, part, _lowest(part).wide_at, cure)
     worst = max(line.zones, key=lambda zone: zone.flow_spread)
     if worst.flow_spread > SPREAD_MOST:
         least = min((m for m in line.marks if m.zone == worst.name), key=lambda m: m.flow)
@@ -193,12 +191,7 @@ def _cure(plumbing: Plumbing, line: Line, marks: list[MarkFlow]) -> tuple[str, f
 
 
 def _not_open(
-    code: str,
-    level: Level,
-    line: Line,
-    marks: list[MarkFlow],
-    needs: float | None,
-    *cure: tuple[str, float],
+    code: str, line: Line, marks: list[MarkFlow], needs: float | None, *cure: tuple[str, float]
 ) -> Finding:
     """needs: the pressure that the lowest of these is short of, Pa. cure: what to change."""
     lowest = _lowest(marks)
@@ -212,7 +205,7 @@ def _not_open(
         *cure,
     )
     where = f"{lowest.patio}/{lowest.name}"
-    return Finding(code, level, where, "pressure", lowest.pressure_gauge, needs, "Pa", DERIVED, values)
+    return Finding(code, "fail", where, "pressure", lowest.pressure_gauge, needs, "Pa", DERIVED, values)
 
 
 def _emptying(plumbing: Plumbing, line: Line) -> Iterator[Finding]:

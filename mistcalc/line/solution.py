@@ -48,7 +48,7 @@ def solve_line(plumbing: Plumbing, layouts: Sequence[Layout]) -> Line:
     wanted = [
         demand(
             [nozzles[n] for n, m in route.marks.items() if zoning.zone_of[m.run] in zone_set.zones],
-            _aim(plumbing),
+            plumbing.working,
         )
         for zone_set in zoning.sets
     ]
@@ -70,11 +70,6 @@ def solve_line(plumbing: Plumbing, layouts: Sequence[Layout]) -> Line:
     line = _line(plumbing, route, nozzles, supply, zoning, sets, wanted, main, shown)
     duty = line_sizing_of(plumbing, layouts, line, sets, shown, rated)
     return Line(**{f.name: getattr(line, f.name) for f in fields(line)}, duty=duty)
-
-
-def _aim(plumbing: Plumbing) -> float:
-    """Pressure [Pa gauge] the nozzles are meant for: as set, or the main's with nothing running."""
-    return plumbing.working
 
 
 def _supply(plumbing: Plumbing, required: float) -> tuple[Curve, float | None]:
@@ -152,7 +147,7 @@ def _line(
 
 def _against(plumbing: Plumbing, mark: MarkFlow) -> float:
     """What makes flows comparable: the line's nozzle over the mark's own, as meant; 1 where they are one."""
-    usual, aim = plumbing.nozzle, _aim(plumbing)
+    usual, aim = plumbing.nozzle, plumbing.working
     return coefficient(usual) * aim**usual.exponent / (mark.coefficient * aim**mark.exponent)
 
 
@@ -168,7 +163,7 @@ def _mark_flow(mark: Mark, nozzle: Nozzle, solved: tuple[float, float, int], zon
         coefficient=coefficient(nozzle),
         exponent=nozzle.exponent,
         opens_at=nozzle.opens_at,
-        wide_at=_wide_at(nozzle),
+        wide_at=FULL_OPEN * nozzle.opens_at if nozzle.opens_at else None,
         nozzle=nozzle,
     )
 
@@ -239,7 +234,3 @@ def _piping(zoning: Zoning, zone: str) -> ZonePiping:
         piping = ZonePiping(valves, behind, cut, end, zoning.near_end(first), move)
     leak = zoning.leak(zone)
     return replace(piping, leaks_with=leak[0], leaks_by=piece(leak[1])) if leak else piping
-
-
-def _wide_at(nozzle: Nozzle) -> float | None:
-    return FULL_OPEN * nozzle.opens_at if nozzle.opens_at else None

@@ -59,9 +59,7 @@ def _one_wind(walk: SchemaReader, typed: dict[str, Any], path: Path) -> None:
         walk.wrong("afternoon-two-winds", (*path, "wind_on_patio"))
 
 
-def _crossed(
-    walk: SchemaReader, table: dict[str, Any], path: Path, low: str, high: str, kind: str, code: str
-) -> None:
+def _crossed(walk: SchemaReader, table: dict[str, Any], path: Path, low: str, high: str, kind: str) -> None:
     """Note `low` above `high`, at whichever of the two the file states."""
     if table[low] is not None and table[high] is not None and table[low] > table[high]:
         at = low if walk.states((*path, low)) or not walk.states((*path, high)) else high
@@ -69,26 +67,26 @@ def _crossed(
             "low_text": units.show(table[low], kind, walk.system),
             "high_text": units.show(table[high], kind, walk.system),
         }
-        walk.wrong(code, (*path, at), low=low, high=high, **shown)
+        walk.wrong("order", (*path, at), low=low, high=high, **shown)
 
 
 def _patio(walk: SchemaReader, patio: dict[str, Any], path: Path) -> None:
     marks = patio["marks"]
     if marks:
         where = (*path, "marks")
-        _crossed(walk, marks, where, "closest", "pitch", "length", "order")
-        _crossed(walk, marks, where, "pitch", "widest", "length", "order")
-    _crossed(walk, patio, path, "line_behind_edge", "depth", "length", "order")
+        _crossed(walk, marks, where, "closest", "pitch", "length")
+        _crossed(walk, marks, where, "pitch", "widest", "length")
+    _crossed(walk, patio, path, "line_behind_edge", "depth", "length")
     for number, run in enumerate(patio["run"]):
         if run["depth"] is not None:
             behind = {"line_behind_edge": patio["line_behind_edge"], "depth": run["depth"]}
-            _crossed(walk, behind, (*path, "run", number), "line_behind_edge", "depth", "length", "order")
+            _crossed(walk, behind, (*path, "run", number), "line_behind_edge", "depth", "length")
     compare_ring(walk, patio, path)
     compare_slopes(walk, patio, path)
     if patio["edge_beam"]:
         beam = {"drop": patio["edge_beam"]["drop"], "height": patio["height"]}
         at = path if walk.states((*path, "height")) else (*path, "edge_beam")
-        _crossed(walk, beam, at, "drop", "height", "length", "order")
+        _crossed(walk, beam, at, "drop", "height", "length")
     lengths = [run["length"] for run in patio["run"] if run["length"]]
     if sum(lengths) > LONGEST_LID:
         most = units.show(LONGEST_LID, "length", walk.system)
@@ -203,7 +201,7 @@ def _pairs(values: dict[str, Any]) -> Iterator[tuple[dict[str, Any], Path, str, 
 def _water(walk: SchemaReader, values: dict[str, Any]) -> None:
     for table, path, low, high, kind in _pairs(values):
         if table:
-            _crossed(walk, table, path, low, high, kind, "order")
+            _crossed(walk, table, path, low, high, kind)
     water = values["water"]
     if water and water["static"] and water["residual"] == water["static"]:
         walk.wrong("residual-is-static", ("water", "residual"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 from mistcalc.files.project.key_specs import (
     NAME,
     Keys,
@@ -13,16 +15,14 @@ from mistcalc.files.project.key_specs import (
     quantity,
     text,
 )
+from mistcalc.model.project import ObstacleKind
 
 PLACE: Keys = {  # where something is on the lid
     "run": NAME,
     "along": length(required=True, low="-300 m"),
     "back": length(required=True, low="-1 m"),
 }
-OBSTACLES = (
-    "light", "fan", "heater", "speaker", "screen", "door glass",
-    "column", "beam", "outlooker", "pocket", "vent", "outlet", "grill", "other",
-)  # fmt: skip
+OBSTACLES: tuple[str, ...] = get_args(ObstacleKind)
 SIDES = ("edge", "back", "start", "end")  # of the lid, where a screen may stand
 
 FIXED = TableListSpec(

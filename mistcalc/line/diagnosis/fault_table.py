@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import NamedTuple
+from typing import Any
 
 import numpy as np
 
@@ -95,18 +95,11 @@ def build_fault_table(
         case=case,
         causes=causes,
         odds=odds / odds.sum(),
-        values=np.stack([row.values for row in rows], axis=1),
-        own=np.stack([row.own for row in rows], axis=1),
-        valid=np.stack([row.valid for row in rows]),
-        extent=np.stack([row.extent for row in rows]),
-        shut=np.stack([row.looks[0] for row in rows]),
-        part=np.stack([row.looks[1] for row in rows]),
-        near_state=np.stack([row.looks[2] for row in rows]),
-        far_state=np.stack([row.looks[3] for row in rows]),
         errors=errors,
         error_base=base,
         error_share=share,
         full_scale=scale,
+        **{field: np.stack([row[field] for row in rows], axis=-2) for field in rows[0]},
     )
 
 
@@ -157,17 +150,10 @@ def _can_have(case: FaultCase, cause: Cause) -> bool:
     return bool(case.feed.any()) if cause == "feed" else True
 
 
-class _Rows(NamedTuple):
-    """One cause's part of the table: see FaultTable. looks: shut, part, near_state, far_state."""
-
-    values: Floats  # [reading, draw] and so on, without the cause
-    own: Floats
-    valid: np.ndarray
-    extent: Floats
-    looks: tuple[Ints, Ints, Ints, Ints]
-
-
-def _rows(case: FaultCase, cause: Cause, count: int, judgement: FaultPriors, errors: ReadingErrors) -> _Rows:
+def _rows(
+    case: FaultCase, cause: Cause, count: int, judgement: FaultPriors, errors: ReadingErrors
+) -> dict[str, Any]:
+    """One cause's part of the table, by the fields of FaultTable: [reading, draw] and [draw]."""
     net = case.network
     faults = draw_faults(
         cause,
@@ -188,17 +174,20 @@ def _rows(case: FaultCase, cause: Cause, count: int, judgement: FaultPriors, err
     state = np.where(faults.left >= 1.0, 0, np.where(faults.left > 0.0, 1, 2))
     rest = np.ones(state.shape[0], bool)
     rest[[case.near, case.far]] = False
-    looks = (
-        (state[rest] == 2).sum(axis=0),
-        (state[rest] == 1).sum(axis=0),
-        state[case.near],
-        state[case.far],
-    )
     stray = np.zeros_like(values)
     for name, nozzle in (("near", case.near), ("far", case.far)):
         values[MEASURED.index(name)] /= faults.own[nozzle]
         stray[MEASURED.index(name)] = faults.uneven[nozzle]
-    return _Rows(np.where(closed, values, 0.0), stray, closed, np.asarray(extent, float), looks)
+    return {
+        "values": np.where(closed, values, 0.0),
+        "own": stray,
+        "valid": closed,
+        "extent": np.asarray(extent, float),
+        "shut": (state[rest] == 2).sum(axis=0),
+        "part": (state[rest] == 1).sum(axis=0),
+        "near_state": state[case.near],
+        "far_state": state[case.far],
+    }
 
 
 def _cups(case: FaultCase, errors: ReadingErrors) -> dict[int, float]:

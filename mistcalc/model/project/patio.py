@@ -132,21 +132,9 @@ class Run(ShortRepr):
 
 
 ObstacleKind = Literal[
-    "light",
-    "fan",
-    "heater",
-    "speaker",
-    "screen",
-    "door glass",
-    "column",
-    "beam",
-    "outlooker",
-    "pocket",
-    "vent",
-    "outlet",
-    "grill",
-    "other",
-]
+    "light", "fan", "heater", "speaker", "screen", "door glass",
+    "column", "beam", "outlooker", "pocket", "vent", "outlet", "grill", "other",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
