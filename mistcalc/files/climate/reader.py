@@ -16,7 +16,7 @@ import numpy as np
 from mistcalc.errors import DataError
 from mistcalc.files.climate import quality_checks as checks
 from mistcalc.files.climate.formats import ClimateRows, read_rows
-from mistcalc.files.climate.named_file import climate_path
+from mistcalc.files.climate.near_towns import climate_path
 from mistcalc.files.climate.quality_checks import HOURS, note
 from mistcalc.files.climate.station_file import SAMPLES, decode, load, plain
 from mistcalc.files.climate.sunlight_checks import check_zone, sunlight_findings

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.files.project.alternates import Change, changed_text, parse_alternates
 from mistcalc.files.project.cross_checks import check_across_keys
 from mistcalc.files.project.dependent_defaults import fill_dependent_defaults
-from mistcalc.files.project.format_upgrade import upgrade_format
+from mistcalc.files.project.schema import FORMAT
 from mistcalc.files.project.schema_reader import MOST_MISTAKES, SchemaReader
 from mistcalc.files.project.single_tables import number_single_tables, wrap_single_tables
 from mistcalc.files.project.tree_conversion import project_from_tree
 from mistcalc.files.text.reading import decode, parse_toml, read_bytes
+from mistcalc.files.text.toml_positions import TomlPositions
 from mistcalc.model.project import Project
 from mistcalc.model.second_rows import with_row_feeds
 
@@ -29,7 +32,7 @@ def parse_project(text: str | bytes, source: str = "project") -> Project:
     Raises InputErrors. A file that is no text, or breaks TOML, has that one mistake; else all are found.
     """
     data, places = parse_toml(decode(text, source), source)
-    data = upgrade_format(data, places, source)
+    _check_format(data, places, source)
     lone = number_single_tables(places)
     walk = SchemaReader(wrap_single_tables(data), places, lone)
     values = walk.run()
@@ -44,6 +47,21 @@ def parse_project(text: str | bytes, source: str = "project") -> Project:
     project = with_row_feeds(project_from_tree(values, tuple(walk.assumed)))
     parse_alternates(text, source, project.alternates, parse_project)
     return project
+
+
+def _check_format(data: dict[str, Any], places: TomlPositions, source: str) -> None:
+    """Raises InputErrors where the format is missing, unknown or newer than ours. There is none older."""
+    stated, where, mistake = data.get("format"), "format", None
+    line, instead = places.line((where,)), f"format = {FORMAT}"
+    if stated is None:
+        near = difflib.get_close_matches(where, [key for key in data if key != "form"], 1, cutoff=0.8)
+        mistake = InputError("format-missing", where, 1, instead=instead, nearest="".join(near))
+    elif not isinstance(stated, int) or isinstance(stated, bool) or stated < 1:
+        mistake = InputError("format-unknown", where, line, text=str(stated)[:40], instead=instead)
+    elif stated > FORMAT:
+        mistake = InputError("format-newer", where, line, text=str(stated)[:40], known=FORMAT)
+    if mistake:
+        raise InputErrors(source, (mistake,))
 
 
 def alternate_projects(project: Project, text: str | bytes) -> tuple[Project, ...]:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from mistcalc.model.results import COMFORT_COLUMNS, BesideIt, BuildOption, Comfort, OptionLadder, Wishes
-from mistcalc.report.exports.keyed_fields import told
-from mistcalc.report.exports.range_points import percentiles
+from mistcalc.report.exports.keyed_fields import percentiles, told
 
 
 def options_tree(ladder: OptionLadder) -> dict[str, object]:

@@ -25,18 +25,13 @@ from mistcalc.model.results import (
     Season,
     WindClass,
 )
-from mistcalc.report.exports.carpentry_json import carpentry_tree
-from mistcalc.report.exports.hydraulics_json import hydraulics_tree
-from mistcalc.report.exports.keyed_fields import told
-from mistcalc.report.exports.materials_json import cut_tree, materials_tree
+from mistcalc.report.exports.hydraulics_json import hydraulics_tree, pressure_test_tree
+from mistcalc.report.exports.keyed_fields import percentiles, told
+from mistcalc.report.exports.materials_json import carpentry_tree, cut_tree, materials_tree
 from mistcalc.report.exports.options_export import options_tree
-from mistcalc.report.exports.patio_map_export import pictures_tree
-from mistcalc.report.exports.pressure_test_json import pressure_test_tree
-from mistcalc.report.exports.range_points import percentiles
+from mistcalc.report.exports.patio_map_export import felt_sun, pictures_tree, sun_tree
 from mistcalc.report.exports.revision_json import revision_trees
-from mistcalc.report.exports.rule_export import rule_tree
-from mistcalc.report.exports.season_export import season_tree
-from mistcalc.report.exports.sun_export import felt_sun, sun_tree
+from mistcalc.report.exports.season_export import rule_tree, season_tree
 
 SCHEMA = 1
 SIGNIFICANT = 10  # digits of a JSON number: far finer than any tape, stable between machines

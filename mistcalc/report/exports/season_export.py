@@ -1,12 +1,19 @@
-"""A typical year for other programs: a block of plan.json, and season.csv with a row a month."""
+"""A typical year for other programs: a block of plan.json, and season.csv with a row a month; a rule found
+for the control.
+"""
 
 from __future__ import annotations
 
+from math import isfinite
+
 import numpy as np
 
+from mistcalc.model.project import Control
 from mistcalc.model.results import (
     Band,
+    FoundRule,
     PatioSeason,
+    RuleScore,
     Season,
     SeasonMoney,
     hour_bands,
@@ -16,7 +23,7 @@ from mistcalc.model.results import (
     year_band,
 )
 from mistcalc.report.exports.csv_writer import csv_of
-from mistcalc.report.exports.range_points import POINTS, percentiles
+from mistcalc.report.exports.keyed_fields import POINTS, percentiles, told
 
 
 def season_tree(season: Season) -> dict[str, object]:
@@ -134,3 +141,48 @@ def season_csv(season: Season) -> str:
 def _columns(name: str, counts: np.ndarray) -> dict[str, object]:
     bands = np.array(month_bands(counts)).T
     return {f"{name}_{point}": bands[n] for n, point in enumerate(POINTS)}
+
+
+def rule_tree(found: FoundRule) -> dict[str, object]:
+    chosen, held = found.chosen_on, found.held_out
+    return {
+        "control": _control(found.control),
+        "most_water_m3": found.most_water if isfinite(found.most_water) else None,
+        "water_an_hour_m3": found.an_hour,
+        "bearable_utci_K": found.bearable,
+        "found": _score(found.found),
+        "as_stated": _score(found.stated),
+        "best_possible_h": percentiles(found.best),
+        "chosen_on": {"draws": chosen[0], "mean_gained_h": chosen[1]},
+        "held_out": {"draws": held[0], "mean_gained_h": held[1]},
+        "timings": [
+            {
+                **told(timing, "least_run_s least_rest_s"),
+                "starts": percentiles(timing.starts),
+                **_score(timing.score),
+                "chosen": timing.chosen,
+            }
+            for timing in found.timings
+        ],
+        "parts": [
+            {
+                "part": part.name,
+                "control": _control(part.control),
+                "gained_h": percentiles(part.gained),
+                "added_h": percentiles(part.added),
+                "kept": part.kept,
+            }
+            for part in found.parts
+        ],
+    }
+
+
+def _control(control: Control | None) -> dict[str, object] | None:
+    if control is None:
+        return None
+    stops = "wind_stop_m_s wind_measured_at not_from humidity_stop"
+    return told(control, f"on_above_K off_below_K hours_h months {stops} least_run_s least_rest_s")
+
+
+def _score(score: RuleScore) -> dict[str, object]:
+    return {"run_h": percentiles(score.runs), "gained_h": percentiles(score.gained)}
