@@ -114,7 +114,7 @@ def letter_box(at: Point, letter: str, view: View | None = None, layer: str = "T
     ]
 
 
-def warning(at: Point, number: int | str, view: View | None = None, fill: str = WHITE) -> list[Item]:
+def warning(at: Point, number: int | str, view: View | None = None) -> list[Item]:
     """Look here: a hexagon 6 across its flats with the number of its note, larger for three figures and more.
 
     Not a triangle: a triangle with a number is a revision mark to a drafter.
@@ -124,7 +124,7 @@ def warning(at: Point, number: int | str, view: View | None = None, fill: str = 
     out = half / cos(radians(30.0))
     corners = tuple((x + out * cos(radians(60.0 * n)), y + out * sin(radians(60.0 * n))) for n in range(6))
     return [
-        Polyline(corners, True, fill, layer="WARN", pen=BOLD, view=view),
+        Polyline(corners, True, WHITE, layer="WARN", pen=BOLD, view=view),
         _centred(at, str(number), 2.5, "WARN", view),
     ]
 
@@ -271,17 +271,17 @@ def check_valve(at: Point, forward: bool = True, view: View | None = None) -> li
     ]
 
 
-def junction(at: Point, view: View | None = None) -> list[Item]:
+def junction(at: Point) -> list[Item]:
     """Where tubes join: a small solid square; a circle would be a mark."""
-    return [_rectangle(at, 1.3, 1.3, "TUBE", _NO_OUTLINE, BLACK, view)]
+    return [_rectangle(at, 1.3, 1.3, "TUBE", _NO_OUTLINE, BLACK, None)]
 
 
-def value_box(at: Point, words: str, height: float = 3.5, view: View | None = None) -> list[Item]:
+def value_box(at: Point, words: str, height: float = 3.5) -> list[Item]:
     """A number to be read on a gauge, in a box of 0.5; `at` is its middle."""
     wide = fonts.width(fonts.clean(words), height, True) + 2.4
     return [
-        _rectangle(at, wide, height + 2.5, "TUBE", BOLD, WHITE, view),
-        _centred(at, words, height, "TUBE", view),
+        _rectangle(at, wide, height + 2.5, "TUBE", BOLD, WHITE, None),
+        _centred(at, words, height, "TUBE", None),
     ]
 
 

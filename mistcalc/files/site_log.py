@@ -143,11 +143,9 @@ def entries_from_typed(when: str, fields: Iterable[tuple[str, str]], source: str
     return tuple(entries)
 
 
-def site_entry(
-    when: datetime.datetime, field: str, value: str, mark: str = "", line: int | None = None
-) -> SiteEntry:
+def site_entry(when: datetime.datetime, field: str, value: str) -> SiteEntry:
     """An entry with its value read. Raises InputError."""
-    return SiteEntry(when, field, value, mark, amount=_amount(field, value, line))
+    return SiteEntry(when, field, value, amount=_amount(field, value, None))
 
 
 def _head(data: dict[str, Any], number: int, project: str) -> int:

@@ -54,13 +54,10 @@ KEYS = {
 SLOPING = ("slope", "rise", "fall", "angle", "roof_pitch", "incline")  # of a lid: along a run it is `rise`
 
 
-def closest_known_word(
-    written: str, known: Collection[str], table: dict[str, tuple[str, ...]], cutoff: float = 0.6
-) -> str:
+def closest_known_word(written: str, known: Collection[str], table: dict[str, tuple[str, ...]]) -> str:
     """The known word that was meant, "" where nobody can tell. table: WORDS or KEYS."""
     plain = written.casefold().replace("_", " ") if table is WORDS else written.casefold().replace("-", "_")
     for word, others in table.items():
         if word in known and plain in others:
             return word
-    near = difflib.get_close_matches(written.casefold(), known, 1, cutoff)
-    return near[0] if near else ""
+    return "".join(difflib.get_close_matches(written.casefold(), known, 1))
