@@ -42,7 +42,6 @@ from mistcalc.model.project.plumbing import (
     Piece,
     Plumbing,
     Pump,
-    RunPlumbing,
     Spot,
     Tank,
     Tap,
