@@ -84,8 +84,8 @@ class _Flow:
 
     def __init__(self, cells: Cells, ground: PatioGeometry) -> None:
         self.cells, self.ground, self.obstacles = cells, ground, wind_obstacles(ground)
-        tall = house_height(ground)
-        self.correction = self._correction(DIES_AWAY * tall)
+        self.dies_away = DIES_AWAY * house_height(ground)
+        self.correction = self._correction(np.ones(cells.lid.size))
         self.under = np.flatnonzero(cells.lid)
         self.place = np.full(cells.lid.size, -1)
         self.place[self.under] = np.arange(len(self.under))
@@ -100,13 +100,13 @@ class _Flow:
         self.seats = cells.holding(np.array(ground.seats))
         self.far = cells.holding(np.array(ground.far_points))
 
-    def _correction(self, dies_away: float) -> Banded:
-        """-div(grad p) over cells [m2/m2]: p is 0 at the margin and dies away outside the lid."""
+    def _correction(self, free: np.ndarray) -> Banded:
+        """-div(free grad p) over cells [m2/m2]: p is 0 at the margin and dies away outside the lid."""
         c, entries = self.cells, []
         for f in c.faces:
-            g = f.open * f.length / f.apart
+            g = np.minimum(free[f.low], free[f.high]) * f.open * f.length / f.apart
             entries += [(f.low, f.low, g), (f.high, f.high, g), (f.low, f.high, -g), (f.high, f.low, -g)]
-        away = np.where(c.lid, 0.0, c.area / dies_away**2)
+        away = np.where(c.lid, 0.0, free * c.area / self.dies_away**2)
         away[c.solid] = 1.0
         away[self._margin()] += 1.0
         return Banded.of(c.lid.size, entries, away)
@@ -118,8 +118,8 @@ class _Flow:
 
     def toward(self, toward: float) -> dict[str, np.ndarray | float]:
         """`PatioAirflow` for one direction."""
-        wind, in_lee = wind_without_lid(self.cells, self.obstacles, toward)
-        through = self._through(wind)
+        wind, in_lee, shut = wind_without_lid(self.cells, self.obstacles, toward)
+        through = self._through(wind, shut)
         motion = self._motion(through)
         even, fed, age = self._tracers(through, self._inside(motion))
         share = self.cells.area[self.under] / self.cells.area[self.under].sum()
@@ -145,8 +145,9 @@ class _Flow:
             "flush": self._flush(toward, from_lee, from_pocket, mouth),
         }
 
-    def _through(self, wind: np.ndarray) -> list[np.ndarray]:
-        """Air through every face, toward the higher cell, per metre of height [m2/s]."""
+    def _through(self, wind: np.ndarray, shut: np.ndarray) -> list[np.ndarray]:
+        """Air through every face, toward the higher cell, per metre of height [m2/s]. Where the air is `shut`
+        in, 0 to 1, turbulence alone drives it."""
         c = self.cells
         carried = [
             f.open * f.length * (wind[axis, f.low] + wind[axis, f.high]) / 2 for axis, f in enumerate(c.faces)
@@ -155,9 +156,15 @@ class _Flow:
         for f, q in zip(c.faces, carried, strict=True):
             left += np.bincount(f.low, q, left.size) - np.bincount(f.high, q, left.size)
         left[self._margin()] = 0.0  # beyond it the wind is as it was
-        pressure = self.correction.solve(left)
+        free = 1 - (1 - EXCHANGE) * shut
+        pressure = (self._correction(free) if shut.any() else self.correction).solve(left)
         return [
-            q + f.open * f.length / f.apart * (pressure[f.high] - pressure[f.low])
+            q
+            + np.minimum(free[f.low], free[f.high])
+            * f.open
+            * f.length
+            / f.apart
+            * (pressure[f.high] - pressure[f.low])
             for f, q in zip(c.faces, carried, strict=True)
         ]
 

@@ -20,6 +20,9 @@ TURNED = 0.6
 LOWEST = 0.1  # m: the wind steps over what is lower
 THIN = 0.01  # m, a screen seen as a block
 ALONG = 0.5  # of the wind along a lee wall that is left there
+# Of a passage's width: the stream that the wind makes which slants into it. Free streamlines round a sharp
+# edge (Kirchhoff 1869; Batchelor, An Introduction to Fluid Dynamics, 6.13).
+CONTRACTED = float(np.pi / (np.pi + 2))
 # Sine of the angle to a wall from which on the wind stays on it: 13-15 degrees on prisms (from memory).
 REATTACHED = float(np.sin(np.radians(15)))
 EDDY, AHEAD = 0.6, 1.2  # of a wall across the wind: how wide the eddy before it is on it, and how long
@@ -68,12 +71,13 @@ def _sizes(blocks: tuple[Block, ...], toward: float) -> tuple[float, float, floa
 
 def wind_without_lid(
     cells: Cells, obstacles: tuple[WindObstacle, ...], toward: float
-) -> tuple[np.ndarray, np.ndarray]:
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """The wind over every cell under 1 m/s at patio height that blows to plan direction `toward` [rad],
-    m/s, [2, cell]; and how far each cell is in the lee, 0 to 1.
+    m/s, [2, cell]; how far each cell is in the lee, 0 to 1; and how far in one that is shut in.
 
     In the lee of a wall as far as the wake's recirculation reaches (`physics.wake`), the wind's part away
     from the wall is turned round and is a share of the wind at the roof; the part along the wall is slowed.
+    Where walls shut the lee in the air stands; beside a lee in a passage the wind goes on.
     """
     ux, uy = np.cos(toward), np.sin(toward)
     free = np.stack([np.full(cells.lid.shape, ux), np.full(cells.lid.shape, uy)])
@@ -103,10 +107,20 @@ def wind_without_lid(
             behind, np.where(as_near, wind, there) + (there - wind) * as_near / many.clip(1), wind
         )
         lee = np.where(behind, felt, lee)
-    for obstacle in obstacles:
-        for wall in _left_walls(obstacle, toward):
-            wind = _less_layer(wall, wind, x, y)
-    return wind, lee
+    walls = [wall for obstacle in obstacles for wall in _left_walls(obstacle, toward)]
+    solid = tuple(obstacle.block for obstacle in obstacles if obstacle.felt == 1.0)
+    shut = np.zeros(cells.lid.shape)
+    for wall in walls:
+        ahead, away = (ux * way[0] + uy * way[1] for way in (wall.ahead, wall.out))
+        if min(ahead, away) > SAME:
+            inside, dead = _in_passage(wall, solid, away / ahead, x, y)
+            shut = np.maximum(shut, lee * np.maximum(_in_pocket(wall, solid, away / ahead, x, y), dead))
+            wind = wind + inside * (free - wind)
+            lee = lee * (1 - inside + dead)
+    wind = (1 - shut) * wind
+    for wall in walls:
+        wind = _less_layer(wall, wind, x, y)
+    return wind, lee, shut
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +192,34 @@ def pockets(cells: Cells, obstacles: tuple[WindObstacle, ...], toward: float) ->
     return pocket, mouth
 
 
+def _in_pocket(
+    wall: _Wall, solid: tuple[Block, ...], slant: float, x: np.ndarray, y: np.ndarray
+) -> np.ndarray:
+    """How far points lie in an inner corner whose other wall the wind strikes that left this one, 0 to 1;
+    slant: how fast the wind leaves it, over how fast it goes along."""
+    far, wide = _facing(solid, wall)
+    if not np.isfinite(far):
+        return np.zeros(x.shape)
+    along, off = wall.place(x, y)
+    strikes = float(np.clip((wide - slant * far) / SIZE + 0.5, 0.0, 1.0))
+    return strikes * ((along > 0) & (along < far) & (off > 0) & (off < wide))
+
+
+def _in_passage(
+    wall: _Wall, solid: tuple[Block, ...], slant: float, x: np.ndarray, y: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """How far points lie between this wall and one across from it, nearer than flow needs to settle, 0 to 1;
+    and how far of that in the dead air beside the stream that goes through."""
+    across = _across(solid, wall)
+    near = float(np.clip((wake.SETTLES * wall.scale - across) / SIZE + 0.5, 0.0, 1.0))
+    if near == 0.0:
+        return np.zeros(x.shape), np.zeros(x.shape)
+    along, off = wall.place(x, y)
+    inside = near * ((along > 0) & (along < wall.length) & (off > 0) & (off < across))
+    dead = np.minimum(slant * along, (1 - CONTRACTED) * across)
+    return inside, inside * np.clip((dead - off) / SIZE + 0.5, 0.0, 1.0)
+
+
 def _facing(building: tuple[Block, ...], wall: _Wall) -> tuple[float, float]:
     """How far along a wall another of the building stands across it [m], inf where none, and how far that one
     reaches out from there [m]."""
@@ -188,6 +230,16 @@ def _facing(building: tuple[Block, ...], wall: _Wall) -> tuple[float, float]:
             wide = max(float(off.max()), wide if along.min() > far - SAME else 0.0)
             far = float(along.min())
     return far, wide
+
+
+def _across(solid: tuple[Block, ...], wall: _Wall) -> float:
+    """How far out from a wall another stands over against it [m], inf where none."""
+    far = np.inf
+    for block in solid:
+        along, off = wall.place(*np.array(block.corners).T)
+        if off.min() > THIN and along.min() < wall.length - THIN and along.max() > THIN:
+            far = min(far, float(off.min()))
+    return far
 
 
 def _corner(building: tuple[Block, ...], at: Point, ahead: Point, out: Point) -> bool:
