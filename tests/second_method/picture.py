@@ -8,7 +8,7 @@ from tests.second_method.compare import Row
 
 WIDTH, MARGIN, ROW, LETTER = 190.0, 6.0, 4.4, 2.0
 NAMES = 62.0  # mm, left of the axis
-MOST = 12.0  # K, end of the axis
+MOST = 16.0  # K, end of the axis
 OURS, THEIRS, BAND = "#0b5e8a", "#b5450b", "#cfdfe8"
 
 
