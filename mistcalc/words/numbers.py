@@ -100,7 +100,6 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     "mm": lambda v, units: table.millimetres(v),
     # inches alone, millimetres in metric: 24 in, 600 mm
     "one_unit": lambda v, units: f"{table.inches(v)} in" if units == "us" else f"{table.millimetres(v)} mm",
-    "bare": lambda v, units: str(int(v)),
     # whole degrees without their sign: of a difference, on a thermometer
     "degrees": lambda v, units: f"{round(v / table.degree_of(units))}",
     "reading": lambda v, units: f"{round(_thermometer(v, units))}",

@@ -90,10 +90,8 @@ def number(
     language: str = "en",
     like: float | None = None,
 ) -> str:
-    """A value as people read it: a kind of `units` or `numbers.ROUNDED`, or percent, a share in whole ones.
-
-    A value that is None or not finite is a dash. like: a value beside it whose unit it takes.
-    """
+    """A value as people read it: a kind of `units` or `numbers.ROUNDED`, or percent, a share in whole ones; a
+    dash for None and what is not finite. like: a value beside it whose unit it takes."""
     if value is None or not math.isfinite(value):
         return _sentences(language)["number"]["none"]
     if kind == "percent":
@@ -268,6 +266,8 @@ class _Words(string.Formatter):
             return label(f"number.{key}", self.units, self.language, **ends)
         if how == "date":
             return _date(str(value), self.units, self.language)
+        if how == "bare":
+            return str(int(value))
         if how == "lower":
             return f"{value[:1].lower()}{value[1:]}"
         if how == "month":

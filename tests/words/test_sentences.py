@@ -207,6 +207,11 @@ def test_a_range_that_is_partly_warmer_says_so():
     assert cooler(-0.2, 2.4) == "0 to 4 °F cooler"
 
 
+def test_a_day_is_told_as_each_language_writes_it():
+    told = Finding("scratch-on-day-off", "look", "", "", values=(("day", "2027-03-08"),))
+    assert "03/08/2027" in say(told) and "8 mar 2027" in say(told, "us", "es")
+
+
 def test_a_patios_name_may_hold_a_slash():
     patio = (("patio", "North/South"),)
     told = Finding("supply-weak", "warn", "North/South/A3", "", 1e5, 2e5, "Pa", values=patio)

@@ -1,0 +1,196 @@
+"""How long the page lets one wait: `python -m tests.benchmarks.page_times`, with nothing else running.
+
+Printed, never asserted: milliseconds between a key and the screen that answers it (the 95th of a hundred), as
+multiples of one `design.lay` in the same run, and the server's own processor time for it. What is asked of an
+idle machine of two cores stands beside. Ten visitors share one browser here, so theirs holds its work too.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Sequence
+from itertools import count
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from playwright.sync_api import sync_playwright
+
+from mistcalc import design, files
+from mistcalc.page.edits import apply_edit
+from mistcalc.page.plan_edits import MoveThing
+from tests.benchmarks.timing import best
+from tests.browser.visits import WIDE, Server, Visit, free_port
+from tests.conftest import BROWSER_ARGUMENTS
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+    from mistcalc.model.project import Patio
+
+TICKS = os.sysconf("SC_CLK_TCK")
+PATIENCE = 300_000  # ms
+# From the next key to the first paint after the script has run to its end.
+WATCH = """() => { window.waited = new Promise((done) => {
+  const app = document.querySelector('[data-testid="stApp"]');
+  let from = 0, ran = false;
+  addEventListener("keydown", () => (from = from || performance.now()), { capture: true });
+  const seen = new MutationObserver(() => {
+    if (app.dataset.testScriptState !== "notRunning") ran = true;
+    else if (from && ran) { seen.disconnect(); requestAnimationFrame(() => done(performance.now() - from)); }
+  });
+  seen.observe(app, { attributes: true, attributeFilter: ["data-test-script-state"] });
+}); }"""
+# From the next key to the first paint of another text in a place.
+WATCH_TEXT = """(place) => { window.waited = new Promise((done) => {
+  const told = () => document.querySelector(place)?.textContent ?? "";
+  const before = told();
+  let from = 0;
+  addEventListener("keydown", () => (from = from || performance.now()), { capture: true });
+  const look = () => {
+    if (from && told() && told() !== before) done(performance.now() - from);
+    else requestAnimationFrame(look);
+  };
+  look();
+}); }"""
+
+
+class PlainServer(Server):
+    """The page as people start it: nothing held back, every way tried."""
+
+    def start(self) -> None:
+        program = f"from mistcalc.page import server; server.serve(port={self.port}, headless=True)"
+        environment = {**os.environ, "MISTCALC_DATA": str(self.data)}
+        log = (self.data / "server.log").open("ab")
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", program], env=environment, stdout=log, stderr=log
+        )
+        while not self.answers():
+            assert self.process.poll() is None, (self.data / "server.log").read_text("utf-8")
+            time.sleep(0.05)
+
+    def _proc(self, name: str) -> str:
+        assert self.process is not None
+        return Path(f"/proc/{self.process.pid}/{name}").read_text("ascii")
+
+    def processor_time(self) -> float:
+        """Of the server so far, s."""
+        user, system = self._proc("stat").rsplit(")", 1)[1].split()[11:13]
+        return (int(user) + int(system)) / TICKS
+
+    def memory(self) -> int:
+        """Held now, MB."""
+        return int(self._proc("statm").split()[1]) * os.sysconf("SC_PAGE_SIZE") // 2**20
+
+
+def main(often: int = 100) -> None:
+    project, steps = files.parse_project(files.example_text("courtyard")), count()
+
+    def moved() -> Patio:
+        edit = MoveThing("court", "obstacles", "L2", "A", 5.0 + 0.003175 * next(steps))
+        return apply_edit(project, edit).patios[0]
+
+    patios = [moved() for _ in range(5)]
+    lay = best(lambda: design.lay(patios.pop()))
+    print(f"one lay: {1000 * lay:.1f} ms of processor time")
+    with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
+        server = PlainServer(Path(data), free_port())
+        server.start()
+        path = shutil.which("chromium-headless-shell")
+        browser = playwright.chromium.launch(executable_path=path, args=BROWSER_ARGUMENTS)
+        try:
+            _measured(server, browser, often, lay)
+        finally:
+            browser.close()
+            server.stop()
+
+
+def _measured(server: PlainServer, browser: Browser, often: int, lay: float) -> None:
+    def told(what: str, waits: Sequence[float], used: float, asked: float) -> None:
+        p95 = sorted(waits)[round(0.95 * (len(waits) - 1))]
+        print(
+            f"{what}: 95 % within {p95:.0f} ms ({p95 / 1000 / lay:.0f} lays; asked {asked:.0f}), "
+            f"server {1000 * used / len(waits):.0f} ms of processor time each"
+        )
+
+    begun = time.monotonic()
+    first = _visitor(server, browser)
+    first.page.goto(server.url)
+    first.page.locator("h1").first.wait_for()
+    print(f"first picture after the server answers: {1000 * (time.monotonic() - begun):.0f} ms (asked 2000)")
+    first.open_example()
+
+    turn = count()
+    arrows = lambda: ("ArrowRight", "ArrowLeft")[next(turn) % 2]  # noqa: E731
+    first.handle("mark", "A5").focus()
+    told("a mark by a key, to marks laid anew", *_waits(server, [first], often, arrows), 100)
+    before = server.memory()
+    told("the same again", *_waits(server, [first], often, arrows), 100)
+    print(f"memory: {before} MB, after {often} changes more {server.memory()} MB")
+
+    first.go("line")
+    told(
+        "a field, to its picture",
+        *_waits(server, [first], often // 5, _typed(first, "Set pressure", "psi", 900)),
+        300,
+    )
+    first.go("lid")
+    first.page.locator("summary", has_text="Spacing").click()
+    pitch = _typed(first, "Pitch wanted", "in", 26, 8)
+    told(
+        "a field, to the cooling of the seats", *_waits(server, [first], often // 5, pitch, ".facts td"), 1000
+    )
+    others = [_visitor(server, browser) for _ in range(9)]
+    for one in others:
+        one.open_example()
+    everyone = [first, *others]
+    for one in everyone:
+        one.handle("mark", "A5").focus()
+    told("ten at once, a mark each", *_waits(server, everyone, often // 5, arrows), 1500)
+
+
+def _visitor(server: Server, browser: Browser) -> Visit:
+    page = browser.new_context(viewport=WIDE).new_page()  # type: ignore[arg-type]
+    page.set_default_timeout(PATIENCE)
+    return Visit(page, server)
+
+
+def _typed(visit: Visit, title: str, unit: str, first: int, parts: int = 1) -> Callable[[], str]:
+    """What types the next value into a field; the key that then sends it."""
+    numbers = count(1)
+
+    def type_next() -> str:
+        field = visit.page.get_by_label(title, exact=True).locator("visible=true").first
+        field.fill(f"{first + next(numbers) / parts} {unit}")
+        return "Enter"
+
+    return type_next
+
+
+def _waits(
+    server: PlainServer, visits: Sequence[Visit], often: int, key: Callable[[], str], place: str | None = None
+) -> tuple[list[float], float]:
+    """(ms from a key to what answers it, processor time of the server for all, s). place: a text that changes
+    then; else the script has run to its end."""
+    waits, used = [], 0.0
+    for _ in range(often):
+        pressed = [key() for _ in visits]
+        for visit in visits:
+            visit.page.evaluate(*((WATCH,) if place is None else (WATCH_TEXT, place)))
+        before = server.processor_time()
+        for visit, name in zip(visits, pressed, strict=True):
+            visit.page.keyboard.press(name)
+        waits += [visit.page.evaluate("window.waited") for visit in visits]
+        for visit in visits:  # what follows is not in the way of the next
+            visit.page.wait_for_timeout(700)
+            visit.quiet()
+        used += server.processor_time() - before
+    return waits, used
+
+
+if __name__ == "__main__":
+    main(*map(int, sys.argv[1:2]))
