@@ -18,7 +18,7 @@ import streamlit as st
 from mistcalc import design, files
 from mistcalc.errors import DataError, InputErrors, MistcalcError, raised_at
 from mistcalc.model.project import Patio, Project
-from mistcalc.model.results import Design, Weather
+from mistcalc.model.results import Cooling, Design, Line, LineVerdict, Weather
 from mistcalc.page import access, places, store
 from mistcalc.page.edits import Edit, SetValue, apply_edit, rounded_to_tape
 from mistcalc.report.common.locale_text import Locale
@@ -189,6 +189,21 @@ def hottest(opened: OpenProject) -> float | None:
         return design.hottest(weather(opened), opened.project.place)
     except MistcalcError:
         return None
+
+
+def line_and_cooling(
+    project: Project, weather: Weather | None, patio: Patio
+) -> tuple[Line, LineVerdict, tuple[Cooling, ...]]:
+    """The figures people ask for after each change, the cooling under one patio: half of what the whole job
+    takes. Raises MistcalcError."""
+    layouts = tuple(laid for laid, _ in design.lay_all(project))
+    airs = design.outdoor_conditions(weather, project.place)
+    solved, found = design.solve_line(project.plumbing, layouts, design.hottest(weather, project.place))
+    verdict, _ = design.installer(project, solved, found)
+    laid = layouts[project.patios.index(patio)]
+    heading = project.heading(patio.name)
+    cooled, _ = design.afternoons(patio, laid, solved, project.plumbing, airs, heading)
+    return solved, verdict, cooled
 
 
 def full_design(opened: OpenProject) -> Design:

@@ -15,7 +15,7 @@ import streamlit as st
 from mistcalc import design, units
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.model.project import Patio, Project, Run
-from mistcalc.model.results import Finding, Layout
+from mistcalc.model.results import Cooling, Finding, Layout, Line, LineVerdict
 from mistcalc.page import open_project
 from mistcalc.page.edits import Edit, SetValue, accepted, apply_edit, joints_proposed, rounded_to_tape
 from mistcalc.page.lid_data import component_data, row_title
@@ -222,16 +222,21 @@ def _framing(opened: OpenProject, patio: Patio, run: Run) -> None:
 def _what_follows(opened: OpenProject) -> None:
     """The two figures people ask for after a change of the lid: cooling in the seats, and the pump."""
     components.heading(opened.label("page.what_follows"))
-    job = background_work.whole_job(opened)
-    if job is None:
+    patio = opened.patio
+
+    def follows() -> tuple[Line, LineVerdict, tuple[Cooling, ...]]:
+        return open_project.line_and_cooling(opened.project, open_project.weather(opened), patio)
+
+    made = background_work.in_background(opened, "job", follows, f"seats of {patio.name}")
+    if made is None:
         return
+    line, verdict, cooled = made
     rows = [
         (
             opened.label("page.seats_on", afternoon=day.afternoon),
             components.span(opened, *day.band("seats", (0.1, 0.9))),
         )
-        for day in job.cooling
-        if day.patio == opened.patio.name
+        for day in cooled
     ]
-    components.facts([*rows, *components.pump_rows(opened, job.line, job.line_verdict)])
+    components.facts([*rows, *components.pump_rows(opened, line, verdict)])
     components.side(opened.label("page.cooling_meant"))

@@ -50,15 +50,18 @@ def follows(opened: OpenProject, air_guessed: bool, weather: Weather | None) -> 
     words = {"overview": label("start.overview", count=marks, runs=runs)}
     _plan(key="start-plan", data={"plan": lid_in_plan(layout, patio, opened.locale), "words": words})
     of = "" if weather is None else weather.key
-    job = background_work.in_background(opened, "job", lambda: design.run(project, weather), of)
+    made = background_work.in_background(
+        opened, "job", lambda: open_project.line_and_cooling(project, weather, patio), of
+    )
     pitch = layout.pitch or patio.marks.pitch
     rows = [(label("start.fact_marks"), label("start.fact_marks_value", count=marks, pitch=pitch))]
-    if job is not None:
-        rows.append((label("start.fact_flow"), components.quantity_text(opened, job.line.total_flow, "flow")))
-        if job.line.duty.pick_flow is not None:
-            duty = {"flow": job.line.duty.pick_flow, "pressure": job.line.supply_gauge}
+    if made is not None:
+        line, _, cooled = made
+        rows.append((label("start.fact_flow"), components.quantity_text(opened, line.total_flow, "flow")))
+        if line.duty.pick_flow is not None:
+            duty = {"flow": line.duty.pick_flow, "pressure": line.supply_gauge}
             rows.append((label("start.fact_pump"), label("start.fact_pump_value", **duty)))
-        span = job.cooling[0].band("seats", (0.1, 0.9))
+        span = cooled[0].band("seats", (0.1, 0.9))
         rows.append((label("start.fact_seats"), label("number.cooler", span=span)))
     components.facts(rows)
     if air_guessed:
