@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import gc
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -75,6 +76,14 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.get_closest_marker("browser"):
             item.add_marker(pytest.mark.flaky(reruns=1))
+
+
+gc.set_threshold(20_000, 20, 20)  # else the collector takes a tenth of the processor's time
+
+
+def pytest_collection_finish() -> None:
+    """What is loaded by now stays: the collector looks no more into it."""
+    gc.freeze()
 
 
 # The same examples every time, so that a run tells about the code and not about luck.

@@ -1,5 +1,5 @@
 """Less of the same where a test is not about how much: a demo whose mist runs in one month (of the seconds
-that its year takes, four in five say nothing more), and one in four of the ways to build a line."""
+that its year takes, four in five say nothing more), and one in twelve of the ways to build a line."""
 
 from __future__ import annotations
 
@@ -15,6 +15,6 @@ def one_month(text: str) -> str:
     return re.sub(r'(?m)^(months +=) \["\w+", "\w+"\]', r'\1 ["Jul", "Jul"]', text)
 
 
-def one_way_in_four(ways: Callable[..., Iterator[Project]]) -> Callable[..., Iterator[Project]]:
+def one_way_in_twelve(ways: Callable[..., Iterator[Project]]) -> Callable[..., Iterator[Project]]:
     """In place of `options.ways`."""
-    return lambda *what: islice(ways(*what), None, None, 4)
+    return lambda *what: islice(ways(*what), None, None, 12)

@@ -175,7 +175,7 @@ def water_is_kept(job: Design) -> None:
         )  # m3/s, a hundredth of a drop
 
 
-QUICK = [pytest.param(seed, marks=pytest.mark.thorough if seed >= 4 else ()) for seed in range(20)]
+QUICK = [pytest.param(seed, marks=pytest.mark.thorough if seed >= 1 else ()) for seed in range(20)]
 
 
 @pytest.mark.parametrize("seed", QUICK)

@@ -22,6 +22,22 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 
 @pytest.fixture(scope="session")
+def _spare(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    made = Server(tmp_path_factory.mktemp("spare"), free_port())
+    yield made
+    made.stop()
+
+
+@pytest.fixture
+def spare(_spare: Server) -> Server:
+    """A second server, for tests that stop it and start it again; one for all of them, for at an address it
+    does not know a browser compiles the whole page anew."""
+    if not _spare.running:
+        _spare.start()
+    return _spare
+
+
+@pytest.fixture(scope="session")
 def contexts(browser: Browser) -> Iterator[Contexts]:
     pool = Contexts(browser)
     yield pool
@@ -47,6 +63,6 @@ def visit(contexts: Contexts, server: Server) -> Iterator[Callable[..., Visit]]:
     yield open_tab
     for made in visits:
         made.page.context.remove_listener("request", made.met)
-    contexts.give_back(server.url)
+    contexts.give_back({server.url, *(made.server.url for made in visits)})
     for made in visits:
         assert made.outside == []

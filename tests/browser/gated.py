@@ -1,7 +1,7 @@
 """The page's server, whose long work waits for as long as a file named `gate` lies in its data folder.
 
 Otherwise a test of what is shown *while* something is worked out would hang on how fast the machine is.
-Of the ways to build a line it tries one in four: how many there are, tests of their own say.
+Of the ways to build a line it tries one in twelve: how many there are, tests of their own say.
 MISTCALC_TEST_WORDS, where set, is a folder of languages in place of the package's own.
 """
 
@@ -18,7 +18,7 @@ from typing import TypeVar
 from mistcalc import options
 from mistcalc.page import server
 from mistcalc.page.views import background_work
-from tests.short_year import one_way_in_four
+from tests.short_year import one_way_in_twelve
 
 T = TypeVar("T")
 GATE = Path(os.environ["MISTCALC_DATA"]) / "gate"
@@ -37,6 +37,6 @@ class Gated(ThreadPoolExecutor):
 def serve(port: int, secrets: str | None = None) -> None:
     if folder := os.environ.get("MISTCALC_TEST_WORDS"):
         importlib.import_module("mistcalc.words.sentences")._folder = lambda: Path(folder)  # type: ignore[attr-defined]
-    options.ways = one_way_in_four(options.ways)
+    options.ways = one_way_in_twelve(options.ways)
     background_work._workers = Gated(max_workers=2)
     server.serve(port=port, headless=True, secrets=secrets)

@@ -9,7 +9,8 @@ import pytest
 
 from mistcalc import files
 from mistcalc.page.open_project import VIEWS
-from tests.browser.visits import PHONE, WIDE, Server, Visit, free_port
+from tests.browser.visits import PHONE, WIDE, Visit
+from tests.short_year import one_month
 
 pytestmark = pytest.mark.browser
 
@@ -100,49 +101,30 @@ def test_the_menu_of_a_phone_leads_to_every_view(visit):
     tab.page.locator("p", has_text="last nozzle").first.wait_for()
 
 
-def test_a_pressure_typed_in_is_saved_and_survives_reload_restart_and_another_tab(visit, tmp_path):
-    own = Server(tmp_path, free_port())
-    own.start()
-    try:
-        tab = visit(at=own)
-        tab.open_example(view="line")
-        box = tab.page.get_by_label("Set pressure")
-        tab.page.locator("p", has_text="last nozzle").first.wait_for()
-        tab.page.wait_for_timeout(1500)  # a field drawn anew while it is typed in forgets what was typed
-        box.fill("800 psi")
-        tab.page.get_by_text("Not saved yet.").first.wait_for()
-        box.press("Enter")
-        tab.page.locator("p", has_text="of 800 psi").first.wait_for()
-        tab.page.get_by_text("Saved.", exact=True).first.wait_for()
-        tab.saves(lambda text: 'set_pressure = "800 psi"' in text, True)
-        own.stop()
-        own.start()
-        tab.page.reload()
-        tab.page.locator("p", has_text="of 800 psi").first.wait_for(timeout=30_000)
-        other = visit(at=own)
-        other.page.goto(tab.page.url)
-        other.page.locator("p", has_text="of 800 psi").first.wait_for(timeout=30_000)
-    finally:
-        own.stop()
-
-
-def test_a_cut_line_is_said_in_words(visit, tmp_path):
-    own = Server(tmp_path, free_port())
-    own.start()
-    try:
-        tab = visit(at=own)
-        tab.open_example(view="line")
-        own.stop()
-        tab.page.get_by_text("No connection to mistcalc").wait_for(timeout=15_000)
-        own.start()
-        tab.page.get_by_text("No connection to mistcalc").wait_for(state="hidden", timeout=30_000)
-    finally:
-        own.stop()
+def test_a_pressure_typed_in_is_saved_and_survives_reload_restart_and_another_tab(visit, spare):
+    tab = visit(at=spare)
+    tab.open_example(view="line")
+    box = tab.page.get_by_label("Set pressure")
+    tab.page.locator("p", has_text="last nozzle").first.wait_for()
+    tab.page.wait_for_timeout(1500)  # a field drawn anew while it is typed in forgets what was typed
+    box.fill("800 psi")
+    tab.page.get_by_text("Not saved yet.").first.wait_for()
+    box.press("Enter")
+    tab.page.locator("p", has_text="of 800 psi").first.wait_for()
+    tab.page.get_by_text("Saved.", exact=True).first.wait_for()
+    tab.saves(lambda text: 'set_pressure = "800 psi"' in text, True)
+    spare.stop()
+    spare.start()
+    tab.page.reload()
+    tab.page.locator("p", has_text="of 800 psi").first.wait_for(timeout=30_000)
+    other = visit(at=spare)
+    other.page.goto(tab.page.url)
+    other.page.locator("p", has_text="of 800 psi").first.wait_for(timeout=30_000)
 
 
 def test_a_project_is_uploaded_changed_and_taken_away_again(visit, tmp_path):
     """The file that comes back reads as what was on screen, comments and all."""
-    text = "# my own remark\n" + files.example_text("courtyard")
+    text = "# my own remark\n" + one_month(files.example_text("courtyard"))
     (tmp_path / "mine.toml").write_text(text, "utf-8")
     tab = visit()
     tab.page.goto(tab.server.url)

@@ -12,7 +12,7 @@ import pytest
 from mistcalc.page.open_project import VIEWS
 from tests import hostile
 from tests.browser.test_page import ready
-from tests.browser.visits import Server, free_port
+from tests.browser.visits import Server
 from tests.short_year import one_month
 
 pytestmark = pytest.mark.browser
@@ -86,29 +86,24 @@ def test_a_name_that_was_made_to_lead_here_gets_no_page(server):
 
 
 @pytest.mark.parametrize("opened", [True, pytest.param(False, marks=pytest.mark.long)])
-def test_a_server_that_is_gone_is_said_in_our_words_alone(visit, tmp_path, opened):
-    own = Server(tmp_path, free_port())
-    own.start()
-    try:
-        tab = visit(at=own)
-        if opened:
-            tab.open_example(view="lid")
-        else:
-            tab.page.goto(own.url)
-            tab.page.get_by_role("button", name="Tinaja Lane").first.wait_for()
-        own.stop()
-        ours = tab.page.get_by_text("No connection to mistcalc")
-        ours.wait_for(timeout=15_000)
-        assert "All that was changed is saved" in ours.inner_text()
-        tab.page.wait_for_timeout(8000)  # the framework gives up later, and says so in a dialog
-        assert tab.page.get_by_role("dialog").count() == 0
-        assert tab.page.get_by_text("not saved yet").count() == 0  # whatever the case, in components too
-        assert tab.page.locator("a[href^=http]").count() == 0
-        assert "Streamlit" not in tab.page.locator("body").inner_text()
-        own.start()
-        ours.wait_for(state="hidden", timeout=30_000)
-    finally:
-        own.stop()
+def test_a_server_that_is_gone_is_said_in_our_words_alone(visit, spare, opened):
+    tab = visit(at=spare)
+    if opened:
+        tab.open_example(view="lid")
+    else:
+        tab.page.goto(spare.url)
+        tab.page.get_by_role("button", name="Tinaja Lane").first.wait_for()
+    spare.stop()
+    ours = tab.page.get_by_text("No connection to mistcalc")
+    ours.wait_for(timeout=15_000)
+    assert "All that was changed is saved" in ours.inner_text()
+    tab.page.wait_for_timeout(8000)  # the framework gives up later, and says so in a dialog
+    assert tab.page.get_by_role("dialog").count() == 0
+    assert tab.page.get_by_text("not saved yet").count() == 0  # whatever the case, in components too
+    assert tab.page.locator("a[href^=http]").count() == 0
+    assert "Streamlit" not in tab.page.locator("body").inner_text()
+    spare.start()
+    ours.wait_for(state="hidden", timeout=30_000)
 
 
 def test_a_value_put_back_as_it_was_is_not_called_unsaved(visit):

@@ -42,6 +42,10 @@ class Server:
     def url(self) -> str:
         return f"http://127.0.0.1:{self.port}"
 
+    @property
+    def running(self) -> bool:
+        return self.process is not None and self.process.poll() is None
+
     def start(self) -> None:
         login = str(self.secrets) if self.secrets else None
         program = f"from tests.browser.gated import serve; serve({self.port}, {login!r})"
@@ -169,8 +173,8 @@ class Contexts:
         self.lent.append((kind, context))
         return context.pages[0] if context.pages else context.new_page()
 
-    def give_back(self, origin: str) -> None:
-        """Leave what was opened in those lent and forget what pages of `origin` kept."""
+    def give_back(self, origins: set[str]) -> None:
+        """Leave what was opened in those lent and forget what pages of `origins` kept."""
         for kind, context in self.lent:
             kept, *others = context.pages or [context.new_page()]
             for page in others:
@@ -178,9 +182,9 @@ class Contexts:
             kept.evaluate("sessionStorage.clear()")
             kept.goto("about:blank")
             tool = context.new_cdp_session(kept)
-            tool.send(
-                "Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "local_storage,indexeddb"}
-            )
+            for origin in origins:
+                what = {"origin": origin, "storageTypes": "local_storage,indexeddb"}
+                tool.send("Storage.clearDataForOrigin", what)
             tool.detach()
             context.clear_cookies()
             self.free[kind].append(context)

@@ -45,6 +45,7 @@ def test_killed_before_any_call_the_folder_is_of_one_revision(folder, steps):
 
 
 @fork
+@pytest.mark.thorough
 @pytest.mark.parametrize("times", [pytest.param(10, id="some"), pytest.param(200, marks=pytest.mark.long)])
 def test_killed_at_any_moment_the_folder_is_of_one_revision(folder, steps, times):
     """Two writers at once, one of them killed while it writes revision after revision as fast as it can."""

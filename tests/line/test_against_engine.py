@@ -21,6 +21,7 @@ LINES = [
 ]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("line", LINES)
 def test_forty_nozzles_solved_by_the_engine_now(line, tmp_path):
     net = networks.even(40, **line, **ENGINE_LAW)

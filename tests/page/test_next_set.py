@@ -12,6 +12,7 @@ from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import next_set
 from mistcalc.report.common.change_text import moved_text
 from mistcalc.report.common.locale_text import Locale
+from tests.short_year import one_month
 
 pytestmark = pytest.mark.thorough
 
@@ -19,7 +20,7 @@ pytestmark = pytest.mark.thorough
 def test_a_post_put_over_a_drilled_mark_moves_the_others_and_is_told(tmp_path, monkeypatch):
     """Set A drilled the second mark; in set B a post stands on the fourth: that one alone cannot stay."""
     monkeypatch.setenv("MISTCALC_DATA", str(tmp_path))
-    text = files.example_text("bayou")
+    text = one_month(files.example_text("bayou"))
     project = files.parse_project(text)
     patio = project.patios[0]
     marks = design.lay(patio, house=project.house_names)[0].marks

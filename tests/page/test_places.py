@@ -194,6 +194,7 @@ def test_no_view_of_a_link_holds_a_field_an_upload_or_a_button_that_edits(reader
     assert "se retiró" in " ".join(element.proto.body for element in app.get("html"))
 
 
+@pytest.mark.thorough
 def test_an_owner_chooses_the_patio_that_is_told_and_sees_that_the_house_is_mirrored(monkeypatch):
     houses = (text for text in map(project_text, range(60)) if "mirrored_from" not in text)
     text = next(text for text in houses if len(files.parse_project(text).patios) > 1)

@@ -215,7 +215,7 @@ def any_edit(project: Project, pick: random.Random) -> Edit:
     of = pick.choice(["obstacles", "seats"])
     name = pick.choice([t.name for t in getattr(patio, of)] or ["none"])
     shortest, longest = run_lengths(patio, run)
-    centres = joists_of(patio, run)
+    centres = joists_of(project, patio, run)
     number = pick.randint(1, len(centres) or 1)
     reach = joist_range(patio, run, centres, number) if centres else (0.0, 1.0)
     typed = (f"{pick.randint(0, 40)} in", f"{pick.randint(0, 400)} mm")
@@ -240,8 +240,8 @@ def any_edit(project: Project, pick: random.Random) -> Edit:
     )
 
 
-def joists_of(patio: Patio, run) -> tuple[float, ...]:
-    return joist_centres(run, design.lay(patio)[0].lid.members)
+def joists_of(project: Project, patio: Patio, run) -> tuple[float, ...]:
+    return joist_centres(run, design.lay(patio, house=project.house_names)[0].lid.members)
 
 
 def commented(text: str) -> str:

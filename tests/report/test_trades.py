@@ -165,6 +165,7 @@ def test_a_move_out_of_the_mist_that_ends_at_a_joist_is_not_told_to_the_electric
     assert "Move to" not in str(SLIPS["electrician"](stays, locale))
 
 
+@pytest.mark.thorough
 def test_a_mirrored_house_says_so_in_the_titles_of_its_files():
     """A print queue and a telephone's calendar show nothing else."""
     made, locale = dated("courtyard"), Locale("us", "en")

@@ -35,7 +35,7 @@ from tests import hostile, random_projects
 from tests.fleet import subdivision
 from tests.page.test_views import run as run_to_rest
 from tests.report import jobs
-from tests.short_year import one_month, one_way_in_four
+from tests.short_year import one_month, one_way_in_twelve
 from tests.terminal import run
 from tests.test_bad_input import REFUSED
 from tests.test_cli import CALL_BACK, SITE
@@ -372,7 +372,7 @@ def page(tmp_path, monkeypatch) -> AppTest:
 
 @pytest.mark.parametrize("view", VIEWS)
 def test_a_view_of_the_page(view, page, monkeypatch):
-    monkeypatch.setattr(options, "ways", one_way_in_four(options.ways))
+    monkeypatch.setattr(options, "ways", one_way_in_twelve(options.ways))
     identity = store.create(pseudo.project_text(one_month(files.example_text("courtyard"))))
     store.site_log(identity).write_text(SITE + CALL_BACK.replace("99000", "1000"), "utf-8")
     page.query_params["project"], page.query_params["view"] = identity, view
