@@ -281,9 +281,19 @@ def in_lines(text: str, column: TableColumn) -> str:
     return "\n".join(fonts.wrap(text, column.height, room, column.bold))
 
 
+def span_in_lines(row: Row, width: float) -> Row:
+    """A line across a table so wide, its words in as many lines as they take."""
+    return replace(row, words="\n".join(fonts.wrap(row.words, 2.5, width - _beside_head(row, width) - _PAD)))
+
+
+def _beside_head(row: Row, width: float) -> float:
+    """From a table's left edge to the words of a line across it."""
+    return 2 * _PAD + fonts.width(fonts.fit(row.span, 3.5, 0.4 * width, True), 3.5, True) + 1.5
+
+
 def row_depth(row: Row, least: float) -> float:
-    """Height of a row whose cells may have several lines."""
-    texts = [cell if isinstance(cell, str) else cell.text for cell in row.cells]
+    """Height of a row whose cells, or words across it, may have several lines."""
+    texts = [row.words, *(cell if isinstance(cell, str) else cell.text for cell in row.cells)]
     return least + fonts.LEAD * 2.5 * max((text.count("\n") for text in texts), default=0)
 
 
@@ -299,10 +309,12 @@ def _uprights(columns: Sequence[TableColumn], left: float, stretches: Sequence[f
 
 
 def _span(row: Row, left: float, top: float, deep: float, right: float) -> list[Item]:
-    base = top - deep / 2 - 1.6
+    lines, step = row.words.split("\n"), fonts.LEAD * 2.5
+    base = top - (deep - step * (len(lines) - 1)) / 2 - 1.6
     head = Text((left + _PAD, base), fonts.fit(row.span, 3.5, 0.4 * (right - left), True), 3.5, True)
-    x = left + 2 * _PAD + head.width + 1.5
-    return [head, Text((x, base), fonts.fit(row.words, 2.5, right - _PAD - x), 2.5)]
+    x = left + _beside_head(row, right - left)
+    told = [fonts.fit(words, 2.5, right - _PAD + _OVER - x) for words in lines]
+    return [head, *(Text((x, base - step * n), words, 2.5) for n, words in enumerate(told))]
 
 
 def _cells(columns: Sequence[TableColumn], row: Row, left: float, top: float, deep: float) -> list[Item]:

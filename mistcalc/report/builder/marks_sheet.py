@@ -130,8 +130,9 @@ class _MarksTable:
 
     def rows(self, columns: dict[str, TableColumn]) -> list[Row]:
         rows: list[Row] = []
+        width = sum(column.width for column in columns.values())
         for plan_run in self.runs:
-            rows.append(self.span(plan_run))
+            rows.append(text_and_tables.span_in_lines(self.span(plan_run), width))
             before: Mark | None = None
             for mark in plan_run.marks:
                 cells = self.cells(mark, before)

@@ -193,7 +193,9 @@ def _patio_note(patio: Patio, locale: Locale) -> str:
     unlike = depths[:1] if len(set(depths)) == 1 else depths
     deep = tuple(locale.number(depth, "length") for depth in unlike)
     low, high = lowest_and_highest(patio)
-    told = locale.label("paper.heights", low=low, high=high) if low < high else locale.number(low, "length")
+    told = locale.number(high, "length")
+    if low < high:
+        told = locale.label("paper.heights", low=locale.number(low, "length", like=high), high=told)
     return locale.label("paper.patio_note", lengths=lengths, depths=deep, height=told)
 
 

@@ -22,7 +22,7 @@ LETTER_MORE = (0.0, 2.5, 5.0, 7.5, 10.0, 12.5)  # farther, where a thing stands 
 PAST_NAMES = 10.0  # from the tube to where the stroke of such a letter begins
 BEHIND_NAMES = 19.0  # from the tube to the letter of a place along it, past the names and their brackets
 DATUM_LINE = 22.0  # of it past the dimension line, as far as numbers stand [mm]
-DATUM_ROOM = 44.0  # a datum's name: a run's is short
+DATUM_ROOM = 54.0  # a datum's name: a run's is short
 CHECK_OFF = 4.5  # from the numbers to the check distance
 CHECK_MORE = (0.0, 2.5, 5.0, 7.5)  # farther, where another's words stand in its place
 _BEST = ("axis", "moved", "short", "tiers", "names")
@@ -282,7 +282,7 @@ def name_datum(sketch: PlanCanvas, plan_run: PlanRun, middle: Point, locale: Loc
         62.0 if abs(plan_run.ahead[0]) > 0.5 else 31.0
     )  # beside an upright run it takes width from the notes
     surface = fonts.wrap(locale.word(plan_run.run.datum.surface), 2.5, room)
-    lines = surface[:2] if len(surface) < 3 else [surface[0], fonts.fit(" ".join(surface[1:]), 2.5, room)]
+    lines = surface[:3] if len(surface) < 4 else [*surface[:2], fonts.fit(" ".join(surface[2:]), 2.5, room)]
     rows = [fonts.fit(head, 3.5, max(room, DATUM_ROOM), True), *lines]
     name = fonts.fit(plan_run.run.name, 3.5, DATUM_ROOM, True)
     for some in (rows, rows[:1], [name]):  # without room for the surface the name: the notes have the surface
@@ -302,7 +302,7 @@ def _write_datum(sketch: PlanCanvas, placed: PlacedTag, lines: list[str]) -> Non
     box, align = placed.box, placed.align
     x = {"left": box.left, "middle": box.middle[0], "right": box.right}[align]
     y = box.top - 1.02 * 3.5
-    for words, size in zip(lines, (3.5, 2.5, 2.5), strict=False):
+    for words, size in zip(lines, (3.5, 2.5, 2.5, 2.5), strict=False):
         text = Text((x, y), words, size, size > 3, 0.0, align, True, layer="DATUM", view=sketch.view)
         sketch.items.append(text)
         y -= 4.4 if size > 3 else LINE_STEP

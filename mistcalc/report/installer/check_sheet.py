@@ -43,7 +43,7 @@ def check_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
     job = _job(design, locale)
     narrow = paper.zone.grown(-PAD).width < NARROW
     words = tuple(_words(design, job, narrow, locale))
-    left = Remainder(tuple(_rows(job, locale)), words)
+    left = Remainder(tuple(_rows(job, _columns(_wide(paper), locale), locale)), words)
     drafts: list[SheetDraft] = []
     while left or not drafts:
         items, rest = _page(design, job, not drafts, paper, left, locale)
@@ -95,8 +95,7 @@ def _page(
         boxes, top = caution_boxes.boxed(design.findings, "line", zone._replace(top=top), locale)
         items += boxes
         top -= 4.0
-    narrow = zone.width < NARROW
-    wide = zone.width if narrow else zone.width - SIDE - GUTTER
+    narrow, wide = zone.width < NARROW, _wide(paper)
     rows, foot = left.rows, top
     if rows:
         drawn = text_and_tables.table(_columns(wide, locale), rows, (zone.left, top), zone.bottom, ROW)
@@ -118,6 +117,12 @@ def _page(
 # ------------------------------------------------------------------ checks
 
 
+def _wide(paper: PaperSize) -> float:
+    """Of the table: all of a narrow sheet."""
+    wide = paper.zone.grown(-PAD).width
+    return wide if wide < NARROW else wide - SIDE - GUTTER
+
+
 def _columns(wide: float, locale: Locale) -> list[TableColumn]:
     label = locale.label
     wanted = min(58.0, 0.34 * wide)
@@ -130,13 +135,19 @@ def _columns(wide: float, locale: Locale) -> list[TableColumn]:
     ]
 
 
-def _rows(job: ChecklistInput, locale: Locale) -> list[Row]:
+def _rows(job: ChecklistInput, columns: list[TableColumn], locale: Locale) -> list[Row]:
+    """A check whose words end in a nozzle's name is never cut: it takes as many lines as it needs."""
     rows: list[Row] = []
     for group in checklist.groups(job):
-        rows.append(Row(span=group.name, words=group.words))
+        head = Row(span=group.name, words=group.words)
+        rows.append(text_and_tables.span_in_lines(head, sum(column.width for column in columns)))
         for item in group.items:
             verdict = locale.label(f"verdict.{item.verdict}") if item.verdict else ""
-            rows.append(Row((item.what, item.wanted, verdict, "", Cell(sign=_tick))))
+            told = [
+                text_and_tables.in_lines(words, column)
+                for words, column in zip((item.what, item.wanted), columns, strict=False)
+            ]
+            rows.append(Row((*told, verdict, "", Cell(sign=_tick))))
     return rows
 
 

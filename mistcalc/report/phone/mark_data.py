@@ -180,14 +180,15 @@ def _told(
         if before
         else locale.label("phone.first")
     )
-    near = next_to(mark, locale)
+    near, (tape, *turned) = next_to(mark, locale), locale.in_cell(mark.along).split("\n")
     if not near and mark.member_clear is None:
         near = locale.label("phone.find_framing")
     worst = next((one for one in findings if one.look and mark.name in one.marks), None)
     return {
-        "tape": locale.tape(mark.along),
-        "inches": locale.label("phone.inches_of", along=mark.along) if locale.units == "us" else "",
-        "mm": locale.label("phone.mm_of", along=mark.along) if locale.units == "us" else "",
+        "tape": tape,
+        "turned": "".join(turned),
+        "inches": locale.label("phone.inches_of", along=abs(mark.along)) if locale.units == "us" else "",
+        "mm": locale.label("phone.mm_of", along=abs(mark.along)) if locale.units == "us" else "",
         "last": last,
         "back": locale.label("phone.behind", back=mark.back),
         "near": near,

@@ -125,7 +125,7 @@ class Page {
 
   // Steps of a tape's text, by looking it up; null where it is none of ours.
   read(text) {
-    for (let n = 0; n <= this.most(); n += 1) if (tapeText(this.data.tape, n) === text) return n;
+    for (let n = -this.most(); n <= this.most(); n += 1) if (tapeText(this.data.tape, n) === text) return n;
     return null;
   }
 
@@ -134,7 +134,7 @@ class Page {
   }
 
   set(which, steps) {
-    if (!(steps >= 0 && steps <= this.most())) return false;
+    if (!(Math.abs(steps) <= this.most())) return false;
     this.draft[which] = steps;
     this.draft.touched ||= which === "back";
     return true;
@@ -157,12 +157,13 @@ class Page {
   }
 
   type() {
-    this.pad = new Pad(this.draft[this.draft.which], this.foot);
+    this.pad = new Pad(Math.abs(this.draft[this.draft.which]), this.foot);
     this.go("pad");
   }
 
   typed() {
-    if (this.set(this.draft.which, this.pad.steps())) this.go("measure");
+    const side = this.mark[this.draft.which] < 0 ? -1 : 1; // a pad has no minus: the hole lies where its mark does
+    if (this.set(this.draft.which, side * this.pad.steps())) this.go("measure");
     else this.redraw(() => { this.said = this.say("far_off"); });
   }
 

@@ -50,6 +50,7 @@ const screens = {
           made("h1", { tabindex: "-1", class: mark.name.length > 6 ? "long" : "" }, made("bdi", {}, mark.name)),
           line(told.datums[mark.run])),
         fitted("p", words.tape, 92, 40),
+        line(words.turned, "strong"),
         words.inches && row(line(words.inches, "second"), line(words.mm, "second")),
         line(`${filled(words.last, { mark: data.marks[page.at - 1]?.name })} ${words.back}`),
         line(inView ? "" : words.near, "strong"),
@@ -93,7 +94,7 @@ const screens = {
         made("h1", { tabindex: "-1" }, say("measure_head", { mark: mark.name })),
         row(tab("along", "along"), tab("back", "across")),
         fitted("p", tapeText(data.tape, draft[which]), 72, 40),
-        line(say("plan", { at: tapeText(data.tape, Math.round(mark[which])) })),
+        line(say("plan", { at: which === "along" ? `${words.tape} ${words.turned}`.trim() : tapeText(data.tape, Math.round(mark.back)) })),
         tapePicture({
           units: data.units, window: data.window, at: mark[which], within: data.within[which], found: draft[which],
           foundWord: say("found"), holdText: say("hold", { limit: told.limits[which] }) }, verdict.text),

@@ -5,8 +5,9 @@ const SVG = "http://www.w3.org/2000/svg";
 const WIDE = 358;
 const AT = 0.56; // of the width: the mark, so that the joist before it shows
 
-// What the tape reads at a number of steps.
+// What the tape reads at a number of steps; past its datum with a minus, as the site log has it.
 function tapeText(table, steps) {
+  if (steps < 0) return `-${tapeText(table, -steps)}`;
   const stretch = Math.floor(steps / table.steps);
   const [begin, endings] = table.stretches[stretch];
   return begin + table.endings[endings][steps - stretch * table.steps];
