@@ -45,9 +45,17 @@ def slip_sheets(design: Design, slip: Slip, paper: PaperSize, locale: Locale) ->
     head, y = page_head(design, room, title, slip.lead, locale, 3.5)
     days, top = _days(design, slip, room._replace(top=y + 2.0), locale)
     endings = [_closing(design, slip, room, air, locale) for air in AIR]
-    lists, high, (closing, tall) = _that_fit(slip, room._replace(top=top - 3.0), endings)
+    fit = _that_fit(slip, room._replace(top=top - 3.0), endings)
+    boxes: list[Item] = []
+    if (
+        fit is None
+    ):  # on two pages what can hurt stands before the work, and the plan has room for its numbers
+        boxes, top = alerts.draw(_danger(slip, locale), room._replace(top=top), caution_boxes.SMALLER)
+        fit = slip.lists, PLANS[0], _closing(design, slip, room, AIR[0], locale, again=False)
+        top -= 3.0
+    lists, high, (closing, tall) = fit
     pictures, y = _pictures(design, slip, room._replace(top=top), high, locale)
-    items, left = [*head, *days, *pictures], list(lists)
+    items, left = [*head, *days, *boxes, *pictures], list(lists)
     pages: list[list[Item]] = []
     while True:
         drawn, y, left = _lists(left, room._replace(top=y))
@@ -62,9 +70,9 @@ def slip_sheets(design: Design, slip: Slip, paper: PaperSize, locale: Locale) ->
 
 def _that_fit(
     slip: Slip, room: Box, endings: Sequence[tuple[Closing, float]]
-) -> tuple[Sequence[SlipList], float, tuple[Closing, float]]:
+) -> tuple[Sequence[SlipList], float, tuple[Closing, float]] | None:
     """Lists, height of plan and detail, and end of the page with which all is on one: lists in two columns
-    and the end set closer only where it takes that. On two pages, what leaves the end alone on the second."""
+    and the end set closer only where it takes that."""
     tries = [slip.lists, *([_lowest(part, room, most) for part in slip.lists] for most in (2, 3))]
     low = [replace(part, height=2.5) for part in slip.lists]
     small = [low, [_lowest(part, room, 3) for part in low]]
@@ -74,8 +82,7 @@ def _that_fit(
         high = next((high for high in highs if _fits(lists, high, room, end[1])), None)
         if high is not None:
             return lists, high, end
-    high = next((high for high in highs if _fits(slip.lists, high, room, 0.0)), highs[-1])
-    return slip.lists, high, endings[0]
+    return None
 
 
 def _fits(lists: Sequence[SlipList], high: float, room: Box, end: float) -> bool:
@@ -273,11 +280,15 @@ def _row(row: SlipRow, room: Box, where: float, high: float) -> tuple[list[Item]
 # ------------------------------------------------------------------ cautions, needs, hold
 
 
-def _closing(design: Design, slip: Slip, room: Box, air: float, locale: Locale) -> tuple[Closing, float]:
+def _closing(
+    design: Design, slip: Slip, room: Box, air: float, locale: Locale, again: bool = True
+) -> tuple[Closing, float]:
     """What ends a page: a function that draws it from a height down, and how tall it is. air: share
-    of the usual space between sentences."""
+    of the usual space between sentences. again: with the cautions, which a page before has not told."""
     columns = text_and_tables.split(room._replace(bottom=room.top - 200.0), room.width / 2, GUTTER)
-    told = [*_care(slip, locale), *_needs(design.calendar, slip, locale)]
+    boxes = _danger(slip, locale) if again else []
+    told = [p for box in boxes for p in (alerts.head(box.word, 3.5), *box.told)]
+    told += [*_care(slip, locale), *_needs(design.calendar, slip, locale)]
     words = [replace(paragraph, before=air * paragraph.before) for paragraph in told]
     flowed = text_and_tables.level(words, columns)
     hold, tall = hold_frame(slip, room)
@@ -289,13 +300,17 @@ def _closing(design: Design, slip: Slip, room: Box, air: float, locale: Locale) 
     return draw, columns[0].top - flowed.bottom + tall + 3.0
 
 
-def _care(slip: Slip, locale: Locale) -> list[Paragraph]:
-    """Cautions under the graver word, then what this trade alone minds."""
+def _danger(slip: Slip, locale: Locale) -> list[alerts.Alert]:
+    """Cautions under the graver word."""
     graded = by_level(slip.cautions)
-    paragraphs = [alerts.head(locale.label(f"level.{graded[0][0]}"), 3.5)] if graded else []
-    paragraphs += dashed([caution_boxes.short(c, locale) for _, of in graded for c in of])
-    paragraphs.append(text_and_tables.heading(locale.label("paper_trade.mind"), rule=False))
-    return [*paragraphs, *dashed(slip.mind), Paragraph(locale.label("paper.codes_decide"), bold=True)]
+    told = dashed([caution_boxes.short(c, locale) for _, of in graded for c in of])
+    return [alerts.Alert(locale.label(f"level.{graded[0][0]}"), tuple(told))] if graded else []
+
+
+def _care(slip: Slip, locale: Locale) -> list[Paragraph]:
+    """What this trade alone minds."""
+    head = text_and_tables.heading(locale.label("paper_trade.mind"), rule=False)
+    return [head, *dashed(slip.mind), Paragraph(locale.label("paper.codes_decide"), bold=True)]
 
 
 def _needs(calendar: Calendar | None, slip: Slip, locale: Locale) -> list[Paragraph]:
