@@ -205,7 +205,8 @@ def joint_names(
         key = (
             "paper.joint" if own else "paper.joint_of"
         )  # beside another run it would be read on that one's tape
-        name = fitted((locale.label(key, name=joint.joint.name, run=joint.run, along=along),), 0)[0]
+        told = locale.in_cell(along).replace("\n", " ")
+        name = fitted((locale.label(key, name=joint.joint.name, run=joint.run, along=told),), 0)[0]
         shown = line_geometry.clip(joint.line, sketch.part.window)
         if shown is None or _name_in_line(sketch, joint, shown, name, of.house):
             continue

@@ -171,8 +171,13 @@ class _CoolingPage:
     def chances(self, items: list[Item], y: float) -> float:
         """What the shapes are of, and the winds, for anyone to look up."""
         typed = afternoon_text.air_of(self.design, self.days[0]).hours_used == 0
-        shapes = Paragraph(self.locale.label("paper_owner.shapes_typed" if typed else "paper_owner.shapes"))
-        y = self.words(items, y - 3.0, shapes)
+        told = [self.locale.label("paper_owner.shapes_typed" if typed else "paper_owner.shapes")]
+        told += [
+            self.locale.label("paper_owner.past_measured", most=finding.value("most"))
+            for finding in self.design.findings
+            if finding.code == "past-measured" and finding.value("patio") == self.patio
+        ]
+        y = self.words(items, y - 3.0, Paragraph(" ".join(told)))
         return self.rule(items, self.winds(items, y - 2.5) - 0.5, BOLD)
 
     def winds(self, items: list[Item], y: float) -> float:
