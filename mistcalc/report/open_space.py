@@ -20,7 +20,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 PAD = 6.0  # from the frame to what is written [mm]
 COLUMN, GUTTER = 105.0, 8.0  # width of a column of notes, about, and between two [mm]
 NARROW = 64.0  # a sheet's open part takes columns so wide at least [mm]
-LEAST = (NARROW, 14.0)  # an open part that takes notes [mm]
+LEAST, FOOTED_LEAST = (NARROW, 20.0), (NARROW, 14.0)  # an open part that takes notes [mm]
 UPRIGHT_LEAST = (NARROW, 40.0)  # of a page without a strip: less lies between its questions
 ASKED = (175.0, 45.0)  # one that takes the questions [mm]
 CLEAR = 4.0  # from what is drawn [mm]
@@ -34,14 +34,14 @@ def fill(
     drafts: Sequence[SheetDraft], left: tuple[Paragraph, ...], title: Paragraph
 ) -> tuple[list[SheetDraft], tuple[Paragraph, ...]]:
     """The sheets with as much of what is left as their open parts hold, under a title, in the order they are
-    bound; and the rest. Where what is next finds no room, all under a later head may."""
+    bound; and the rest. A sheet of lists takes all under a later head where what is next has no room."""
     rest, filled = left, []
     for draft in drafts:
         if rest and draft.kind in OPEN:
             items, rest = _into(draft, rest, left, (title,))
             draft = replace(draft, items=(*draft.items, *items))
-            for part in _parts(rest)[1:]:
-                items, lost = _into(draft, part, part, ())
+            for part in _parts(rest)[1:] if draft.paper.footed else ():
+                items, lost = _into(draft, part, part, (), 1)
                 if not lost:
                     draft = replace(draft, items=(*draft.items, *items))
                     left, rest = (tuple(p for p in of if p not in part) for of in (left, rest))
@@ -97,12 +97,14 @@ def _into(
     rest: tuple[Paragraph, ...],
     whole: tuple[Paragraph, ...],
     title: tuple[Paragraph, ...],
+    spots: int = SPOTS,
 ) -> tuple[list[Item], tuple[Paragraph, ...]]:
     """What of it found room on one sheet, and the rest."""
     taken = _covered(draft)
     items: list[Item] = []
-    for _ in range(SPOTS):
-        spot = _largest(draft, taken, UPRIGHT_LEAST if draft.kind in UPRIGHT else LEAST)
+    least = UPRIGHT_LEAST if draft.kind in UPRIGHT else FOOTED_LEAST if draft.paper.footed else LEAST
+    for _ in range(spots):
+        spot = _largest(draft, taken, least)
         if spot is None or not rest:
             break
         taken.append(spot)
