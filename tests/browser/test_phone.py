@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import re
 from collections.abc import Callable, Iterator
@@ -11,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from mistcalc import design, files
+from mistcalc import design, files, units
 from mistcalc.model.results import Design
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.phone.marks_page import marks_html
@@ -240,6 +241,24 @@ def test_a_distance_is_typed_on_the_pad(phone, courtyard, tmp_path):
     someone.tap("main")
     (line,) = [line for line in someone.sent() if line.get("field") == "mark measured"]
     assert line["value"] == "12'-11 7/8\""
+
+
+def test_a_hole_past_its_datum_is_measured_there(phone, courtyard, tmp_path):
+    """No tape reads below nothing: the page looked for such a text, found none and stood still."""
+    layout = courtyard.layouts[0]
+    past = dataclasses.replace(layout.marks[0], along=-8 * 0.0254)
+    marks = (past, *layout.marks[1:])
+    job = dataclasses.replace(courtyard, layouts=(dataclasses.replace(layout, marks=marks),))
+    someone = phone()
+    someone.open(written(tmp_path, job))
+    assert someone.text(".fitted") == "0'-8\"" and "other way" in someone.text("main")
+    someone.tap("measured")
+    someone.tap("more")
+    someone.tap("type_it")
+    someone.tap("main")
+    someone.tap("main")
+    (line,) = [line for line in someone.sent() if line.get("field") == "mark measured"]
+    assert units.parse(line["value"], "length") == pytest.approx(-7.875 * 0.0254)
 
 
 @pytest.mark.long

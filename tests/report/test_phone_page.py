@@ -39,6 +39,19 @@ def test_every_mark_is_there_at_its_place(locale):
 
 
 @pytest.mark.parametrize("locale", LOCALES)
+def test_past_its_datum_a_mark_says_that_the_tape_is_pulled_the_other_way(locale):
+    job = builders.design()
+    layout = job.layouts[0]
+    past = dataclasses.replace(layout.marks[0], along=-0.2032)
+    turned = dataclasses.replace(layout, marks=(past, *layout.marks[1:]))
+    job = dataclasses.replace(job, layouts=(turned, *job.layouts[1:]))
+    first, *others = data_in(marks_html(job, locale))["languages"][0]["marks"]
+    assert (first["tape"], first["turned"]) == (units.tape(0.2032, locale.units), "other way")
+    assert "-" not in first["inches"] + first["mm"]
+    assert not any(one["turned"] for one in others)
+
+
+@pytest.mark.parametrize("locale", LOCALES)
 def test_what_the_tape_reads_is_what_a_project_file_reads(locale):
     """What a hand sets, the site log takes: each text of the table is parsed to the step it stands for."""
     table = page_data(builders.design(), locale.units, "en")["tape"]
