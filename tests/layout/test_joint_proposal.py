@@ -15,7 +15,9 @@ from scipy.sparse.csgraph import dijkstra
 
 from mistcalc import design, layout
 from mistcalc.model.project import Patio
+from mistcalc.model.run_extents import lid_along
 from mistcalc.words import say
+from tests.layout import random_lids
 from tests.layout.lids import IN, courtyard, joists, patio, rules, run
 
 SQ_FT = 144.0  # sq in
@@ -135,6 +137,27 @@ def test_panels_of_random_lids(seed):
         if line.joint.on == "member":
             assert min(abs(a - line.joint.along) for a in across) < 1e-6
     assert not [c for c in laid.clashes if c.rule == "joint"]
+
+
+FIVES = [pytest.param(n, marks=pytest.mark.long if n else pytest.mark.thorough) for n in range(0, 200, 5)]
+
+
+@pytest.mark.parametrize("first", FIVES)
+def test_no_joint_is_proposed_off_the_ceiling_or_off_its_member(first):
+    """Of lids as builders bring them, either way of the tape: inside the ceiling, and what is said to lie on
+    a member lies on one, or goes across members that lie along the run."""
+    found = 0
+    for seed in range(first, first + 5):
+        lid = asked(random_lids.lid(seed))
+        laid, _ = design.lay(lid)
+        for line in laid.lid.joints:
+            low, high = lid_along(lid, lid.number_of(line.run))
+            assert low + 0.01 < line.joint.along < high - 0.01, (seed, line.run, line.joint)
+            wood = [member for member in laid.lid.members if member.run == line.run]
+            on = (m.along is None or abs(m.along - line.joint.along) <= m.width / 2 + 1e-6 for m in wood)
+            assert line.joint.on == "blocking" or any(on), (seed, line.run, line.joint)
+            found += 1
+    assert found > 5
 
 
 @pytest.mark.parametrize("seed", SEEDS)
