@@ -65,6 +65,7 @@ def mist_verdict(
         signs=tuple(sign for code, sign in _SIGNS.items() if code in finding_by_code),
         glasses=_glasses(finding_by_code.values()),
         little=_why_little(finding_by_code), claims=CLAIMS if high < CLAIMS[0] else None, lies=_lies(cooled),
+        past_measured=past.required if (past := finding_by_code.get("past-measured")) else None,
     )  # fmt: skip
 
 

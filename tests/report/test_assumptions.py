@@ -14,6 +14,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.job_summary import job_summary_text
 from tests import builders
 from tests.random_projects import project_text
+from tests.report import jobs
 
 
 @pytest.mark.parametrize("houses", [range(30), pytest.param(range(30, 120), marks=pytest.mark.thorough)])
@@ -42,3 +43,12 @@ def test_zones_that_hang_behind_one_another_are_not_said_to_run_one_at_a_time():
     bound = dataclasses.replace(line.zones[0], piping=ZonePiping(("A end to B start",), ("front",)))
     assert assumption_sentences(project, locale, line) == ("Zones run one at a time",)
     assert assumption_sentences(project, locale, dataclasses.replace(line, zones=(*line.zones, bound))) == ()
+
+
+def test_a_ceiling_of_boards_is_asked_about_boards():
+    """A boarded ceiling had a plasterer, who was asked how plane his plaster is and where its joints are."""
+    text = jobs.TEXTS["straight"].replace("[[patio.run]]", 'plaster = { system = "wood" }\n[[patio.run]]')
+    for language, boards, plaster in (("en", "oards", "laster"), ("es", "ablas", "stuco")):
+        told = assumption_sentences(files.parse_project(text), Locale("us", language))
+        assert sum(boards in one for one in told) == 3
+        assert not [one for one in told if plaster in one or "control joint" in one or "junta" in one]

@@ -72,6 +72,7 @@ class MistVerdict:
     )
     claims: tuple[Kelvin, Kelvin] | None = None  # what the trade promises, where the seats do not reach it
     lies: ColdLies | None = None  # None: the wind mixes it
+    past_measured: Kelvin | None = None  # past which its range is computed only, where it goes past it
 
 
 BAND = (0.1, 0.5, 0.9)  # points of every range

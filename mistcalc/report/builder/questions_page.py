@@ -38,6 +38,7 @@ ANSWERERS = (
     Answerer("patio.run.framing", "framer", "tube", "marks"),
     Answerer("patio.edge_beam", "framer", "tube", "marks"),
     Answerer("patio.plaster", "plasterer", "tube", "stubs"),
+    Answerer("patio.boards", "framer", "tube", "stubs"),
     Answerer("patio.obstacle.air_speed", "electrician", "", "cooling"),
     Answerer("patio.obstacle", "builder", "wiring", "marks"),
     Answerer("patio.house", "builder", "", "cooling"),

@@ -33,10 +33,16 @@ def list_assumptions(project: Project, locale: Locale, line: Line | None = None)
     known = {path: (key, owner, value) for path, key, owner, value in _paths(project)}
     groups: dict[tuple[str, str], list[str]] = {}
     bare = {f"patio[{patio.name}].plaster." for patio in project.patios if patio.plaster.system == "none"}
+    unasked = {
+        f"patio[{patio.name}].{key}"
+        for patio in project.patios
+        if not patio.plaster.plastered and not any(run.joints for run in patio.runs)
+        for key in ("plaster.sheathing", "marks.clear_of_joints")  # of boards, and of no ceiling at all
+    }
     for path in project.assumed:
         if path.startswith(tuple(bare)) and not path.endswith(".trim"):
             continue  # no plaster: nothing about it matters
-        if bound and path == "line.together":
+        if path in unasked or (bound and path == "line.together"):
             continue
         key, _, value = known.get(path, (path, "", None))
         groups.setdefault((key, repr(value)), []).append(path)
@@ -115,7 +121,8 @@ def _of_patio(patio: Patio, many: bool) -> Iterator[tuple[str, str, str, Any]]:
     at, owner = f"patio[{patio.name}]", patio.name if many else ""
     yield from _plain(at, "patio", owner, patio)
     for name in ("edge_beam", "plaster", "marks", "house"):
-        yield from _plain(f"{at}.{name}", f"patio.{name}", owner, getattr(patio, name))
+        called = "boards" if name == "plaster" and patio.plaster.system == "wood" else name
+        yield from _plain(f"{at}.{name}", f"patio.{called}", owner, getattr(patio, name))
     for run in patio.runs:
         yield from _plain(f"{at}.run[{run.name}]", "patio.run", run.name, run)
         for name in ("datum", "framing"):

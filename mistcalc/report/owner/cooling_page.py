@@ -172,11 +172,8 @@ class _CoolingPage:
         """What the shapes are of, and the winds, for anyone to look up."""
         typed = afternoon_text.air_of(self.design, self.days[0]).hours_used == 0
         told = [self.locale.label("paper_owner.shapes_typed" if typed else "paper_owner.shapes")]
-        told += [
-            self.locale.label("paper_owner.past_measured", most=finding.value("most"))
-            for finding in self.design.findings
-            if finding.code == "past-measured" and finding.value("patio") == self.patio
-        ]
+        past = {self.verdict(day).past_measured for day in self.days} - {None}
+        told += [self.locale.label("paper_owner.past_measured", most=most) for most in past]
         y = self.words(items, y - 3.0, Paragraph(" ".join(told)))
         return self.rule(items, self.winds(items, y - 2.5) - 0.5, BOLD)
 
