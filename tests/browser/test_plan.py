@@ -101,6 +101,30 @@ def test_keys_alone_add_a_fan_move_it_and_take_it_away(visit):
     tab.saves(lambda text: "Fan 3" in names(text), False)
 
 
+def test_a_hedge_is_added_made_shorter_and_carried(visit):
+    """Along the edge of the courtyard, then out of an open end of the bayou's porch."""
+    tab = visit()
+    tab.open_example()
+    tab.page.get_by_label("What to add").select_option("edge")
+    tab.page.get_by_role("button", name="Add", exact=True).click()
+    tab.saves(lambda text: [one.side for one in court(text).screens], ["edge"])
+    assert chosen(tab).endswith("3'-0\" outside")
+    length = tab.page.get_by_label("Length (empty: all of that side)")
+    length.fill("12 ft 0-1/32 in")
+    length.press("Enter")
+    tab.page.get_by_text("Taken as 12'-0\"; the tape goes by 1/8 in.").wait_for()
+    assert length.input_value() == "12'-0\"" and screen(tab.on_disk()).end == pytest.approx(12 * FT)
+    drag(tab.page, tab.spot("screen", "Hedge"), 40, -15)
+    tab.saves(lambda text: screen(text).start > 1 * FT and screen(text).out < 3 * FT, True)
+    tab.open_example("bayou")
+    tab.page.get_by_label("What to add").select_option("start")
+    tab.page.get_by_role("button", name="Add", exact=True).click()
+    out = lambda text: [one.out for one in files.parse_project(text).patios[0].screens]  # noqa: E731
+    tab.saves(out, pytest.approx([3 * FT]))
+    tab.spot("screen", "Hedge").press("ArrowRight")
+    tab.saves(out, pytest.approx([3 * FT - EIGHTH]))
+
+
 def test_a_finger_moves_a_seat_and_removes_a_light_on_a_phone(visit):
     tab = visit(PHONE, touch=True)
     tab.open_text(files.example_text("courtyard") + HEDGE)

@@ -120,10 +120,13 @@ def _told(opened: OpenProject, job: Design, year: Design, season: Season, said: 
     _title, *blocks = season_blocks(season, (), opened.project, opened.locale)
     kept = [block for block in blocks if not isinstance(block, RangeBars) and not block.drawn_on_page]
     left = [block for block in kept if not (isinstance(block, Prose) and block.text in said)]
-    for block in left[:OPEN]:
+    opened_blocks = left[:OPEN]
+    while opened_blocks and isinstance(opened_blocks[-1], Prose) and opened_blocks[-1].heading:
+        opened_blocks.pop()  # a heading folds with what it heads
+    for block in opened_blocks:
         _block(block)
     with controls.collapsible(opened.label("season_view.figures")):
-        for block in left[OPEN:]:
+        for block in left[len(opened_blocks) :]:
             _block(block)
 
 
