@@ -152,9 +152,10 @@ class Lid extends Hands {
     const told = item ? `${item.title || (item.kind === "joist" || item.kind === "joint" ? item.label : item.name)}  ${this.text(item)}` : words.choose;
     if (this.distance.textContent !== told) this.distance.textContent = told;
     const movable = Boolean(item) && !item.drilled;
-    const placed = movable && item.back !== undefined;
+    const slides = movable && item.low !== item.high;
+    const placed = movable && item.back !== undefined && (item.shallow ?? 0) !== item.deep;
     const can = {
-      back: movable, on: movable, house: placed, edge: placed, remove: movable && Boolean(this.removable),
+      back: slides, on: slides, house: placed, edge: placed, remove: movable && Boolean(this.removable),
       add_joist: movable && item.kind === "joist", free: movable && Boolean(item.fixed),
     };
     for (const [name, button] of Object.entries(this.acts)) {

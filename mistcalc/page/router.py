@@ -163,7 +163,7 @@ def _head(opened: OpenProject) -> None:
             narrow = st.container(key="nav-narrow")
             with controls.menu(narrow, opened.label("page.menu"), key="menu", on_change="rerun"):
                 _list_of_views(opened, _chosen_view(), "narrow")
-                _units_button(opened, "units-narrow")
+                _units_button(opened, "units-narrow", width="stretch")
             for name, can in (("undo", store.can_undo), ("redo", store.can_redo)):
                 controls.button(
                     opened.label(f"page.{name}"),
@@ -172,7 +172,7 @@ def _head(opened: OpenProject) -> None:
                     on_click=_step,
                     args=(name, opened.identity),
                 )
-            _units_button(opened, "units")
+            _units_button(opened, "units", width="content")
             other = open_project.next_language(opened.project.language)
             title = label("page.language_name", language=other)
             controls.button(title, key="speak", on_click=_speak, args=(opened, other))
@@ -180,10 +180,10 @@ def _head(opened: OpenProject) -> None:
         components.show_errors(wrong)
 
 
-def _units_button(opened: OpenProject, key: str) -> None:
+def _units_button(opened: OpenProject, key: str, width: str) -> None:
     """In the head; on a phone, which has no room for it there, in the menu."""
     title = opened.label(f"page.units_now_{opened.project.units}")
-    controls.button(title, key=key, on_click=_switch_units, args=(opened,))
+    controls.button(title, key=key, width=width, on_click=_switch_units, args=(opened,))
 
 
 def _list_of_views(opened: OpenProject, view: str, where: str) -> None:

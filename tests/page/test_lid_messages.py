@@ -8,6 +8,7 @@ from mistcalc.errors import InputError
 from mistcalc.page.lid_messages import MOST, Move, read_moves
 from mistcalc.page.plan_edits import (
     AddJoist,
+    AddScreen,
     AddThing,
     MoveJoint,
     MoveJoist,
@@ -15,6 +16,7 @@ from mistcalc.page.plan_edits import (
     MoveThing,
     RemoveJoist,
     RemoveThing,
+    ResizeScreen,
     ResizeThing,
     SetRunLength,
     UnfixMark,
@@ -51,6 +53,11 @@ def test_reads_a_mark_let_go():
         ({"kind": "seat", "add": "seat", "back": 1}, AddThing("court", "seat", "N", "A", 2.0, 1.0)),
         ({"kind": "screen", "back": -1}, MoveThing("court", "screens", "N", "A", 2.0, -1.0)),
         ({"kind": "screen", "remove": True}, RemoveThing("court", "screens", "N")),
+        ({"kind": "screen", "add": "end"}, AddScreen("court", "N", "A", "end")),
+        (
+            {"kind": "screen-size", "size": ["6 ft", "30 %", ""]},
+            ResizeScreen("court", "N", ("6 ft", "30 %", "")),
+        ),
         ({"kind": "size", "size": ["5 ft", "?"]}, ResizeThing("court", "N", ("5 ft", "?"))),
         ({"kind": "joint"}, MoveJoint("court", "A", "N", 2.0)),
         ({"kind": "run"}, SetRunLength("court", "A", 2.0)),
@@ -94,6 +101,11 @@ def test_moves_of_two_gestures_are_no_single_step():
         message({**MARK, "kind": "thing", "add": ["fan"], "back": 1}),
         message({**MARK, "kind": "thing", "add": "fan"}),
         message({**MARK, "kind": "screen", "add": "screen", "back": 1}),
+        message({**MARK, "kind": "screen", "add": ["edge"]}),
+        *(
+            message({**MARK, "kind": "screen-size", "size": size})
+            for size in (["6 ft", "30 %"], ["", "", ""])
+        ),
         *(
             message({**MARK, "kind": "size", "size": size})
             for size in (None, "5 ft", ["5 ft"], [5, 5], ["", ""])
