@@ -53,7 +53,7 @@ def test_reads_a_mark_let_go():
         ({"kind": "seat", "add": "seat", "back": 1}, AddThing("court", "seat", "N", "A", 2.0, 1.0)),
         ({"kind": "screen", "back": -1}, MoveThing("court", "screens", "N", "A", 2.0, -1.0)),
         ({"kind": "screen", "remove": True}, RemoveThing("court", "screens", "N")),
-        ({"kind": "screen", "add": "end"}, AddScreen("court", "N", "A", "end")),
+        ({"kind": "screen", "add": "end", "back": 1}, AddScreen("court", "N", "A", "end")),
         (
             {"kind": "screen-size", "size": ["6 ft", "30 %", ""]},
             ResizeScreen("court", "N", ("6 ft", "30 %", "")),
@@ -101,7 +101,7 @@ def test_moves_of_two_gestures_are_no_single_step():
         message({**MARK, "kind": "thing", "add": ["fan"], "back": 1}),
         message({**MARK, "kind": "thing", "add": "fan"}),
         message({**MARK, "kind": "screen", "add": "screen", "back": 1}),
-        message({**MARK, "kind": "screen", "add": ["edge"]}),
+        message({**MARK, "kind": "screen", "add": ["edge"], "back": 1}),
         *(
             message({**MARK, "kind": "screen-size", "size": size})
             for size in (["6 ft", "30 %"], ["", "", ""])
