@@ -36,13 +36,11 @@ def options_of(
         raise InputError("cost-without-prices", "prices")
     every = [stated, *(built_so(way, weather, name, wishes) for way in ways(project, system))]
     in_air = [way for way in every if not way.option.breaks]
-    aired = with_air(in_air, weather, name, wishes)
-    chosen = list(rungs([option for option in aired if not option.breaks]))
-    (now,) = with_air([stated], weather, name, wishes)
+    aired = with_air(in_air, weather, name, wishes, roughly=True)
     of_option = dict(zip(map(id, aired), in_air, strict=True))
-    *chosen, now = with_year(
-        [*chosen, now], [*(of_option[id(option)] for option in chosen), stated], stated, weather
-    )
+    best = [of_option[id(option)] for option in rungs([option for option in aired if not option.breaks])]
+    finely = (*with_air(best, weather, name, Wishes()), *with_air([stated], weather, name, wishes))
+    *chosen, now = with_year(finely, [*best, stated], stated, weather)
     known = [*(way.option for way in every if way.option.breaks), *aired]
     counts = ((what, sum(what in option.breaks for option in known)) for what in BREAKS)
     return OptionLadder(
@@ -74,7 +72,7 @@ def _least(
     floors = [option.landing for option in aired]
     if wishes.floor is not None and not met:
         rest = [way for way in able if way.option.breaks]
-        floors += [option.landing for option in with_air(rest, weather, name, Wishes())]
+        floors += [option.landing for option in with_air(rest, weather, name, Wishes(), roughly=True)]
     options = [way.option for way in able]
     return Wishes(
         water=min((option.water for option in options), default=None),

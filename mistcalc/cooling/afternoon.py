@@ -7,11 +7,11 @@ from dataclasses import replace
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.balance import solve_balance
+from mistcalc.cooling.balance import PASSES, solve_balance
 from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
 from mistcalc.cooling.comfort_indices import relative_humidity, running_fans, seat_comfort
 from mistcalc.cooling.hour_sampling import assign_hours, representative_draw
-from mistcalc.cooling.patio_air import PASSES, Outdoors, wet_bulb_depression
+from mistcalc.cooling.patio_air import Outdoors, wet_bulb_depression
 from mistcalc.cooling.patio_geometry import STANDING, geometry_of
 from mistcalc.cooling.place_air import AirAtPlaces, PlaceAir
 from mistcalc.cooling.stratification import air_at

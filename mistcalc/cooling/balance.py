@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
 from mistcalc.cooling.balance_inputs import BalanceInputs, inputs_of
 from mistcalc.cooling.case import Case
 from mistcalc.cooling.patio_air import (
-    PASSES,
     Outdoors,
     PatioAir,
-    added_vapor,
     fixed_point,
     mixed,
     saturation_adjusted,
@@ -24,29 +21,42 @@ from mistcalc.physics import air as moist
 from mistcalc.physics.plume import Fate, Plume, spray_plume
 
 COLDEST, HOTTEST = 233.15, 333.15  # K, air the plume's equations answer for
-GUESSES = 4  # of the captured water, from how it moves the patio's air alone: no plume is marched for them
-LESS_IN_DAMP = 0.5  # power of the depression left at which drops dry less: within 0.1 of the captured water
+PASSES = 3  # fine looks at the plumes: the residual is returned, never assumed
+SETTLING = 2  # times the patio's air is asked after each: no plume is marched for them
+LESS_IN_DAMP = 0.5  # power of the dryness with which plumes give less, until two looks tell it
+FINE, ROUGH = (8, 60), (4, 30)  # drop sizes and steps: 12 sizes would move the share left liquid by under 1 %
 # Still air lies in layers, as outdoors at the lid and ever colder to the floor: what flows out there is
 # colder than the mean, 1/0.61 of it (derived: layers that grow evenly colder, out by the root of the height).
 LAYERED_KEPT = 0.61
-CLASSES = 8  # of drop size: 12 would move the share left liquid by under 1 %
 
 
 @dataclass(frozen=True, slots=True)
-class State:
-    """Plumes and the patio air that captured water would make, [draw, hour]."""
+class _Look:
+    """What the plumes do in some patio air, [draw, hour]."""
+
+    plume: Plume
+    evaporated: np.ndarray  # share of the water, inside or out; below 0 where vapour condenses on the drops
+    in_time: np.ndarray  # share of that which cools the patio: the rest dries late, on the way out
+    dryness: np.ndarray
+    fineness: tuple[int, int]
+
+    @property
+    def gives(self) -> np.ndarray:
+        """Share of the water. In saturated air a little vapour may condense on cold drops: that is not taken
+        from the patio's air."""
+        return np.asarray(self.in_time * np.maximum(self.evaporated, 0.0))
+
+
+@dataclass(frozen=True, slots=True)
+class BalanceSolution:
+    """Plumes and patio air that agree, [draw, hour]; residual: by how much of the injected water what these
+    plumes leave in this air is not what the air was made with."""
 
     plume: Plume
     patio: PatioAir
     kept: np.ndarray  # share of the plumes' cooling that stays under the lid
     swept: np.ndarray  # how far the cold stays where the wind carries it, 0 to 1: the rest lies all over
     evaporated: np.ndarray  # share of the water, inside or out; below 0 where vapour condenses on the drops
-
-
-@dataclass(frozen=True, slots=True)
-class BalanceSolution(State):
-    """The state in which what is captured is what was supposed; residual as a share of the injected water."""
-
     residual: np.ndarray
     fates: dict[str, np.ndarray]  # results.FATES -> share of the water; they sum to 1
     carried: np.ndarray  # share of the water that leaves the patio as liquid, dry later or not
@@ -60,42 +70,66 @@ def solve_balance(case: Case, passes: int = PASSES) -> BalanceSolution:
 def balance_of(asked: BalanceInputs, passes: int = PASSES) -> BalanceSolution:
     """`solve_balance`, of what it needs of a case, or of several cases one after another.
 
-    One scalar a case: the captured water x [kg/s]; patio air, plumes and their fate follow from it.
+    One scalar a case: the captured water x [kg/s]; patio air, plumes and their fate follow from it. What the
+    plumes give depends on it little, and each look at them is a march; how much of that stays, and in what
+    air, depends on it much and costs little. So the second is solved between looks at the first: roughly in
+    outdoor air, then finely, `passes` times.
     """
-    none = np.zeros(np.broadcast_shapes(asked.speed.shape, asked.outdoors.temperature.shape))
-    captured, _ = _respond(asked, none)
-    most = asked.injected * np.maximum(asked.wind_keeps, 1.0)
-    first = _first_guess(asked, captured, most)
-    missed, state = fixed_point(partial(_respond, asked), captured, first, most, passes)
-    fate = state.plume.fate(asked.height, asked.exits.edge)  # by each of the exits, [way, draw, hour]
+    empty = _patio(asked, np.zeros(np.broadcast_shapes(asked.speed.shape, asked.outdoors.temperature.shape)))
+    look, power = _look(asked, empty, ROUGH), np.asarray(LESS_IN_DAMP)
+    captured = _settled(asked, look, power, empty, None)
+    for fineness in (ROUGH, *[FINE] * passes):
+        before, look = look, _look(asked, _patio(asked, captured), fineness)
+        if before.fineness == fineness:
+            power = _power(before, look)
+        captured = _settled(asked, look, power, empty, captured)
+    patio = _patio(asked, captured)
+    fate = look.plume.fate(asked.height, asked.exits.edge)  # by each of the exits, [way, draw, hour]
+    kept, swept = _kept(asked, patio)
     return BalanceSolution(
-        plume=state.plume,
-        patio=state.patio,
-        kept=state.kept,
-        swept=state.swept,
-        evaporated=state.evaporated,
-        residual=missed / asked.water,
-        fates=_fates(asked, state, fate),
+        plume=look.plume,
+        patio=patio,
+        kept=kept * look.in_time,
+        swept=swept,
+        evaporated=look.evaporated,
+        residual=np.abs(kept * look.gives * asked.injected - captured) / asked.water,
+        fates=_fates(asked, look, fate),
         carried=asked.exits.mean(np.where(np.isinf(asked.exits.edge), 0.0, fate.carried)),
     )
 
 
-def _first_guess(asked: BalanceInputs, captured: np.ndarray, most: np.ndarray) -> np.ndarray:
-    """Captured water [kg/s] near the answer: what plumes in outdoor air give, less as the patio's air is
-    damper and more or less of it stays as its weight drives it out."""
-    out, share = asked.outdoors, asked.unknowns.surroundings
-    dry = np.maximum(wet_bulb_depression(out), 1e-9)
-    empty = _patio(asked, np.zeros_like(captured))
-    kept = np.maximum(_kept(asked, empty)[0], 1e-9)
+def _settled(
+    asked: BalanceInputs, look: _Look, power: np.ndarray, empty: PatioAir, first: np.ndarray | None
+) -> np.ndarray:
+    """Captured water [kg/s] in whose air as much is captured, were what the plumes give to go as a `power` of
+    how dry the air is that they breathe. first: near it."""
 
-    def supposed(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def captured(x: np.ndarray) -> np.ndarray:
         patio = _patio(asked, x)
-        left = wet_bulb_depression(Outdoors(patio.temperature, patio.ratio, out.air_pressure)) / dry
-        drying = np.clip(1 - share * (1 - left), 0.0, 1.0) ** LESS_IN_DAMP
-        return captured * drying * _kept(asked, patio)[0] / kept, x
+        return np.asarray(given * _dryness(asked, patio) ** power * _kept(asked, patio)[0])
 
-    _, guess = fixed_point(supposed, captured, captured / 2, most, GUESSES)
-    return np.minimum(guess, added_vapor(out, _patio(asked, guess)))
+    given = look.gives * asked.injected / look.dryness**power
+    most = asked.injected * np.maximum(asked.wind_keeps, 1.0)
+    at_zero = given * _kept(asked, empty)[0]
+    return fixed_point(captured, at_zero, at_zero / 2 if first is None else first, most, SETTLING)
+
+
+def _power(before: _Look, look: _Look) -> np.ndarray:
+    """With which power of the dryness the plumes gave less, or more, between two looks."""
+    drier, more = (
+        np.log(np.maximum(a / b, 1e-9))
+        for a, b in ((look.dryness, before.dryness), (look.gives, np.maximum(before.gives, 1e-9)))
+    )
+    told = np.abs(drier) > 1e-6
+    return np.clip(np.where(told, more / np.where(told, drier, 1.0), LESS_IN_DAMP), 0.0, 1.0)
+
+
+def _dryness(asked: BalanceInputs, patio: PatioAir) -> np.ndarray:
+    """Of the air that plumes breathe, over that of outdoor air: depression of the wet bulb, 0 to 1."""
+    out = asked.outdoors
+    inside = Outdoors(patio.temperature, patio.ratio, out.air_pressure)
+    left = wet_bulb_depression(inside) / np.maximum(wet_bulb_depression(out), 1e-9)
+    return np.clip(1 - asked.unknowns.surroundings * (1 - left), 1e-6, 1.0)
 
 
 def _kept(asked: BalanceInputs, patio: PatioAir) -> tuple[np.ndarray, np.ndarray]:
@@ -106,29 +140,26 @@ def _kept(asked: BalanceInputs, patio: PatioAir) -> tuple[np.ndarray, np.ndarray
     return layers * (1 + swept * (asked.wind_keeps - 1)), swept
 
 
-def _respond(asked: BalanceInputs, x: np.ndarray) -> tuple[np.ndarray, State]:
-    """Water [kg/s] whose cooling stays under the lid, were the patio's air as x makes it; and that state."""
-    patio = _patio(asked, x)
-    plume = _plume(asked, *_breathed(asked.outdoors, patio, asked.unknowns.surroundings))
+def _look(asked: BalanceInputs, patio: PatioAir, fineness: tuple[int, int]) -> _Look:
+    """The plumes of nozzles that breathe such air."""
+    plume = _plume(asked, *_breathed(asked.outdoors, patio, asked.unknowns.surroundings), fineness)
     landing = plume.passing(asked.height)
     dried = plume.evaporated_at(asked.height, landing)
-    kept_share, swept = _kept(asked, patio)
     # What dries on the way out cools the less of the patio the later it dries: half-way counts for the mean
     # of it. In the lee it comes back.
     half_way = plume.fate(asked.height, asked.exits.edge / 2, landing)
     late = np.clip(dried - asked.exits.mean(half_way.evaporated), 0.0, 1.0)
-    kept_share = kept_share * (1 - late * (1 - asked.change.returns))
-    # In saturated air a little vapour may condense on cold drops: that is not taken from the patio's air.
-    return kept_share * np.maximum(dried, 0.0) * asked.injected, State(plume, patio, kept_share, swept, dried)
+    in_time = 1 - late * (1 - asked.change.returns)
+    return _Look(plume, dried, in_time, _dryness(asked, patio), fineness)
 
 
-def _fates(asked: BalanceInputs, state: State, fate: Fate) -> dict[str, np.ndarray]:
+def _fates(asked: BalanceInputs, look: _Look, fate: Fate) -> dict[str, np.ndarray]:
     """Where the water ends. What is still in the air at a wall runs down it. In saturated air vapour
     condenses on the drops; there the shares are of all that comes down."""
-    exits, dried = asked.exits, state.evaporated
+    exits, dried = asked.exits, look.evaporated
     down_walls = exits.mean(np.where(np.isinf(exits.edge), fate.carried, 0.0))
     dried_under, floor_under = exits.mean(fate.evaporated), exits.mean(fate.landed) + down_walls
-    floor = state.plume.liquid_at(asked.height) + down_walls
+    floor = look.plume.liquid_at(asked.height) + down_walls
     ends = dried_under, dried - dried_under, floor_under, floor - floor_under, 1 - dried - floor
     ends = tuple(np.maximum(end, 0.0) for end in ends)
     return dict(zip(FATES, (end / sum(ends) for end in ends), strict=True))
@@ -148,7 +179,8 @@ def _breathed(out: Outdoors, patio: PatioAir, share: np.ndarray) -> tuple[np.nda
     return t.clip(COLDEST, HOTTEST), ratio  # mixing 60 degC with 60 degC may give a hair more
 
 
-def _plume(asked: BalanceInputs, t: np.ndarray, ratio: np.ndarray) -> Plume:
+def _plume(asked: BalanceInputs, t: np.ndarray, ratio: np.ndarray, fineness: tuple[int, int]) -> Plume:
+    classes, steps = fineness
     u = asked.unknowns
     return spray_plume(
         t,
@@ -163,7 +195,8 @@ def _plume(asked: BalanceInputs, t: np.ndarray, ratio: np.ndarray) -> Plume:
         height=asked.height,
         spacing=asked.spacing,
         profile_factor=u.profile,
-        classes=CLASSES,
+        classes=classes,
+        steps=steps,
         entrainment=u.entrainment,
         cross_entrainment=u.cross_entrainment,
         thrust=u.thrust,

@@ -155,10 +155,8 @@ def drop_size(of: Nozzle, gauge: float, u: Unknowns) -> np.ndarray:
 
 def ways_out(case: Case) -> Exits:
     """Every nozzle's way out, those of like length taken together: a plume's fate asks for nothing else."""
-    edges = np.sort(
-        [wind.exit_distance(strip, place, case.ground, case.toward) for strip in case.ground.strips
-         for place in strip.places], axis=0,
-    )  # fmt: skip
+    each = [wind.exit_distances(strip, case.ground, case.toward) for strip in case.ground.strips]
+    edges = np.sort(np.concatenate(each), axis=0)
     count = len(edges)
     leaving = np.isfinite(edges).sum(axis=0)
     ways = min(WAYS_OUT, count)

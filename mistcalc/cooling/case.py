@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -155,11 +156,9 @@ def case_in(
 def dominant_nozzle(plumbing: Plumbing, layout: Layout) -> Nozzle:
     """The nozzle that most of a patio's water comes from, at one pressure: all its drops are taken for that
     one's, where its runs differ."""
-    shares: dict[Nozzle, float] = {}
-    for mark in layout.marks:
-        nozzle_here = plumbing.nozzle_at(mark.run, mark.name)
-        share = nozzle.flow(plumbing.nozzle.at, nozzle_here.flow, nozzle_here.at, nozzle_here.exponent)
-        shares[nozzle_here] = shares.get(nozzle_here, 0.0) + float(share)
+    counts = Counter(plumbing.nozzle_at(mark.run, mark.name) for mark in layout.marks)
+    at = plumbing.nozzle.at
+    shares = {of: n * float(nozzle.flow(at, of.flow, of.at, of.exponent)) for of, n in counts.items()}
     most = max(shares.values(), default=0.0) * (1 - 1e-9)
     alike = [of for of, share in shares.items() if share >= most]  # by name: the first mark has a hand
     return min(alike, key=lambda of: (of.flow, of.label), default=plumbing.nozzle)

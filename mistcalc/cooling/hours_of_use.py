@@ -31,12 +31,12 @@ from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import COMFORT_COLUMNS, Air, Layout, Line, SeasonHours
 from mistcalc.physics.film import film_rate
 
-DRAWS = 21  # spread over the order of all: their tallies' 10, 50 and 90 % stand for those of all
-ORDERED_BY = 40  # hours, in the order of whose mean cooling the draws stand; by 3 the tallies were out by 1 K
+DRAWS = 15  # spread over the order of all: their tallies' 10, 50 and 90 % stand for those of all
+ORDERED_BY = 40  # hours, in the order of whose mean cooling the draws stand: of every wind, or twice as many
 CONDITIONS = 2000  # draws times hours solved at once: under 200 MB
-ROUGHLY = 2  # passes, to put draws in order
-PASSES, MORE_PASSES = 3, 5  # of the fixed point: the few hours that are not near its end by then go on
-NEAR = 1e-3  # of the injected water: seats are within 0.02 K then
+ROUGHLY = 0  # passes, to put draws in order
+PASSES, MORE_PASSES = 1, 2  # of the balance: the few hours that are not near its end by then go on
+NEAR = 3e-3  # of the injected water: seats are within 0.02 K then
 
 House = tuple[tuple[Patio, Layout], ...]
 
@@ -44,13 +44,12 @@ House = tuple[tuple[Patio, Layout], ...]
 def spread_draws(
     house: House, line: Line, plumbing: Plumbing, air: Air, hours: np.ndarray, bearing: float
 ) -> Unknowns:
-    """DRAWS of all the draws, evenly over the order of their cooling at the seats in some of `hours`: a few
-    first ones, or three, would not be the low, middle and high of a year. bearing: `Place.bearing`."""
+    """DRAWS of all the draws, evenly over the order of their cooling at the seats in some of `hours`, from the
+    least to the most, so that their quantiles are all draws'. bearing: `Place.bearing`."""
     everything = draws()
     count = len(everything.wind)
     cooled = np.zeros(count)
-    places = (2 * np.arange(ORDERED_BY) + 1) * len(hours) // (2 * ORDERED_BY)
-    some = hours[np.unique(places)] if len(hours) else hours
+    some = hours[_of_every_wind(air, hours)]
     for patio, layout in house:
         spray, heading = spray_of(patio, layout, line), bearing + patio.turned
         if spray is None:
@@ -60,7 +59,16 @@ def spread_draws(
             drops, _ = PlaceAir(case, solve_balance(case, ROUGHLY)).seats()
             cooled += np.round(drops.sum(axis=1), 9)
     order = np.argsort(cooled, kind="stable")
-    return everything.some(order[(2 * np.arange(DRAWS) + 1) * count // (2 * DRAWS)])
+    return everything.some(order[np.round(np.linspace(0, count - 1, DRAWS)).astype(int)])
+
+
+def _of_every_wind(air: Air, hours: np.ndarray) -> np.ndarray:
+    """ORDERED_BY places in `hours` or all: as many of each fifth of the winds, spread round the compass."""
+    count = len(hours)
+    hardness = 5 * np.argsort(np.argsort(air.wind[hours], kind="stable"), kind="stable") // max(count, 1)
+    source = np.zeros(count) if air.direction is None else np.nan_to_num(air.direction[hours], nan=-1.0)
+    places = (2 * np.arange(ORDERED_BY) + 1) * count // (2 * ORDERED_BY)
+    return np.sort(np.lexsort((source, hardness))[np.unique(places)]) if count else hours
 
 
 def yard_air(air: Air, u: Unknowns) -> tuple[np.ndarray, np.ndarray]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from mistcalc.cooling.balance import balance_of
+from mistcalc.cooling.balance import PASSES, balance_of
 from mistcalc.cooling.balance_inputs import inputs_of, joined, parted
 from mistcalc.cooling.case import case_of, spray_of
 from mistcalc.cooling.hour_sampling import hours_of_draws
@@ -15,22 +15,24 @@ from mistcalc.cooling.unknowns import draws
 from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import Air, Layout, Line, SeatAir
 
+ROUGHLY = 1  # passes, of ways to choose among
 CONDITIONS = 2000  # draws times ways solved at once: under 150 MB
 
 Way = tuple[Patio, Layout, Line, Plumbing]
 
 
 def seats_of_ways(
-    ways: Sequence[Way], air: Air, bearing: float, which: np.ndarray | None = None
+    ways: Sequence[Way], air: Air, bearing: float, which: np.ndarray | None = None, roughly: bool = False
 ) -> tuple[SeatAir, ...]:
     """What `afternoon_cooling` says of the seats under each, draw by draw, to the last digits. which: those
-    of its draws alone, in that order; None: all."""
+    of its draws alone, in that order; None: all. roughly: seats within 0.02 K, 19 in 20 within 0.001."""
     everything = draws()
     count = len(everything.wind)
     chosen = np.arange(count) if which is None else which
     u, hours = everything.some(chosen), hours_of_draws(air, count, chosen)
     most = max(CONDITIONS // len(chosen), 1)
     told: dict[int, SeatAir] = {}
+    passes = ROUGHLY if roughly else PASSES
     still = SeatAir(np.zeros((len(chosen), 1)), 0.0)
     sprays = [(n, spray) for n, way in enumerate(ways) if (spray := spray_of(*way[:3])) is not None]
     for start in range(0, len(sprays), most):
@@ -40,7 +42,7 @@ def seats_of_ways(
             patio, layout, _, plumbing = ways[n]
             cases.append(case_of(patio, layout, spray, plumbing, (hours,), bearing, u))
         asked, places = joined([inputs_of(case) for case in cases])
-        for (n, _), case, answer in zip(some, cases, parted(balance_of(asked), places), strict=True):
+        for (n, _), case, answer in zip(some, cases, parted(balance_of(asked, passes), places), strict=True):
             floor = answer.fates["floor_under"] + answer.fates["floor_outside"]
             told[n] = SeatAir(PlaceAir(case, answer).seats()[0], float(floor.mean()))
     return tuple(told.get(n, still) for n in range(len(ways)))

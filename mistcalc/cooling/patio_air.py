@@ -9,15 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TypeVar
 
 import numpy as np
 
 from mistcalc.physics import air
 
-T = TypeVar("T")
-
-PASSES = 5  # of the secant: the residual is returned, never assumed
 STEEPEST_RISE = 0.5  # of the response: two points that say more were too close to tell
 FLOW_STEPS = 6
 
@@ -80,11 +76,6 @@ def mixed(
     return PatioAir(t, w, flow, by_wind)
 
 
-def added_vapor(outdoors: Outdoors, patio: PatioAir) -> np.ndarray:
-    """Water [kg/s] that the patio's air holds as vapour above what the outdoor air brought."""
-    return outdoors.dry_density * patio.flow * (patio.ratio - outdoors.ratio)
-
-
 def _state(
     outdoors: Outdoors, h_out: np.ndarray, added: np.ndarray, supply_enthalpy: np.ndarray | float
 ) -> tuple[np.ndarray, np.ndarray]:
@@ -100,35 +91,36 @@ def saturation_adjusted(
 
     Where that is more water than it can hold as vapour, the air is saturated and the rest is mist.
     """
-    settled = air.saturated_equilibrium_temperature(h, water, air_pressure)
-    full = air.saturated_ratio(settled, air_pressure, "water") * (1 - 1e-9)
-    foggy = water > full
-    return (
-        np.where(foggy, settled, air.temperature(h, np.where(foggy, full, water))),
-        np.where(foggy, full, water),
-    )
+    dry_bulb = air.ZERO_CELSIUS + (h - water * air.LATENT_AT_ZERO) / (air.CP_DRY + water * air.CP_VAPOUR)
+    t = np.maximum(dry_bulb, air.COLDEST)  # were all of it vapour: too much of it makes that absurdly cold
+    foggy = water > air.saturated_ratio(t, air_pressure, "water") * (1 - 1e-9)
+    if not foggy.any():
+        return t, water
+    h, p, mist = (np.broadcast_to(x, foggy.shape)[foggy] for x in (h, air_pressure, water))
+    t, ratio = (np.array(np.broadcast_to(x, foggy.shape)) for x in (t, water))
+    t[foggy] = air.saturated_equilibrium_temperature(h, mist, p, steps=4)
+    ratio[foggy] = air.saturated_ratio(t[foggy], p, "water") * (1 - 1e-9)
+    return t, ratio
 
 
 def fixed_point(
-    respond: Callable[[np.ndarray], tuple[np.ndarray, T]],
+    respond: Callable[[np.ndarray], np.ndarray],
     at_zero: np.ndarray,
     first: np.ndarray,
     most: np.ndarray | float,
-    passes: int = PASSES,
-) -> tuple[np.ndarray, T]:
-    """Elementwise x with respond(x) = x, after `passes` (1 or more) calls: how far the last one missed, and
-    whatever else it told.
+    calls: int,
+) -> np.ndarray:
+    """Elementwise x with respond(x) = x, by so many calls of it (1 or more) and a step more.
 
-    respond: x to (answer, anything that follows from it), the answer falling with x (wetter patio air takes
-    less water), often steeply, so that plain repetition oscillates. `at_zero`: its answer at 0; `first`: the
-    first to try; `most`: no answer is greater. A secant finds each element's slope; where it would leave the
-    bracket, that is halved.
+    respond: falls with x (wetter patio air takes less water), often steeply, so that plain repetition
+    oscillates. `at_zero`: its answer at 0; `first`: the first to try; `most`: no answer is greater. A secant
+    finds each element's slope; where it would leave the bracket, that is halved.
     """
     low, high = np.zeros(at_zero.shape), np.broadcast_to(most, at_zero.shape)
     x, answer = low, at_zero
     nearer = first
-    for _ in range(passes):
-        again, state = respond(nearer)
+    for _ in range(calls):
+        again = respond(nearer)
         moved = nearer - x
         apart = np.abs(moved) > 1e-12 * at_zero
         slope = np.minimum(
@@ -138,4 +130,4 @@ def fixed_point(
         low, high = np.where(answer > x, x, low), np.where(answer > x, high, x)
         nearer = x + (answer - x) / (1 - slope)
         nearer = np.where((nearer >= low) & (nearer <= high), nearer, (low + high) / 2)
-    return np.abs(answer - x), state
+    return nearer

@@ -48,16 +48,14 @@ def comes_from(toward: np.ndarray, bearing: float) -> np.ndarray:
     return (bearing - toward - np.pi) % (2 * np.pi)
 
 
-def exit_distance(strip: NozzleRow, place: float, ground: PatioGeometry, toward: np.ndarray) -> np.ndarray:
-    """How far downwind of a nozzle the wind leaves the patio by an open side [m]; inf: a wall stops it.
-
-    `place` is the nozzle's, along the strip. The first side the ray meets decides.
-    """
-    x = strip.first[0] + place * strip.along[0]
-    y = strip.first[1] + place * strip.along[1]
+def exit_distances(strip: NozzleRow, ground: PatioGeometry, toward: np.ndarray) -> np.ndarray:
+    """How far downwind of each nozzle of a strip the wind leaves the patio by an open side [m]: [nozzle, ...]
+    of `toward` [...]. inf: a wall stops it. The first side the ray meets decides."""
+    places = np.reshape(strip.places, (-1, *[1] * toward.ndim))
+    x = strip.first[0] + places * strip.along[0]
+    y = strip.first[1] + places * strip.along[1]
     ux, uy = np.cos(toward), np.sin(toward)
-    nearest_open = np.full(toward.shape, np.inf)
-    nearest_wall = np.full(toward.shape, np.inf)
+    nearest_open = nearest_wall = np.full((len(places), *toward.shape), np.inf)
     for sides, is_open in ((tuple(o.side for o in ground.openings), True), (ground.walls, False)):
         for a, b in sides:
             met = ray_to_segment(x, y, ux, uy, a, b)

@@ -87,14 +87,15 @@ def _cost(project: Project, layouts: tuple[Layout, ...], solved: Line) -> CostTo
 
 
 def with_air(
-    ways: Sequence[BuiltSo], weather: Weather | None, name: str, wishes: Wishes
+    ways: Sequence[BuiltSo], weather: Weather | None, name: str, wishes: Wishes, roughly: bool = False
 ) -> tuple[BuildOption, ...]:
-    """Their options with the seats' air of a patio on the first afternoon, all balanced at once."""
+    """Their options with the seats' air of a patio on the first afternoon, all balanced at once. roughly:
+    near enough to choose by, middles within a thousandth of a kelvin."""
     if not ways:
         return ()
     air = outdoor_conditions(weather, ways[0].project.place)[0]
     asked = [(*way.at(name), way.line, way.project.plumbing) for way in ways]
-    told = cooling.seats_of_ways(asked, air, ways[0].project.heading(name))
+    told = cooling.seats_of_ways(asked, air, ways[0].project.heading(name), roughly=roughly)
     return tuple(
         checks.of_air(replace(way.option, air=seats), wishes) for way, seats in zip(ways, told, strict=True)
     )

@@ -170,14 +170,15 @@ def _an_hour(
     skin, core = np.full(t.shape, SKIN_NEUTRAL), np.full(t.shape, CORE_NEUTRAL)
     blood, skin_share = np.full(t.shape, BLOOD_NEUTRAL), np.full(t.shape, 0.1)
     evaporated, surface = 0.1 * met, t + (skin - t) / 2
+    through = dressed * area  # of the clothes' own resistance, on the bare body's area
+    half_radiant, blown = radiant / 2 + 273.15, convective * t
     for _ in range(MINUTES):
         for _ in range(3):  # the clothes' own temperature; each minute starts from the last, so three do
-            radiative = 4 * STEFAN_BOLTZMANN * RADIATING * ((surface + radiant) / 2 + 273.15) ** 3
-            both = radiative + convective
-            air_side = 1 / (area * both)
-            operative = (radiative * radiant + convective * t) / both
-            surface = (air_side * skin + dressed * operative) / (air_side + dressed)
-        dry = (skin - operative) / (air_side + dressed)
+            between = surface / 2 + half_radiant
+            radiative = 4 * STEFAN_BOLTZMANN * RADIATING * (between * between * between)
+            gained, loses = radiative * radiant + blown, through * (radiative + convective)
+            surface = (skin + through * gained) / (1 + loses)
+        dry = (skin - surface) / dressed
         from_core = (core - skin) * (5.28 + 1.163 * blood)
         breath = made * (0.0023 * (44.0 - vapour) + 0.0014 * (34.0 - t))
         hours = 1 / MINUTES

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -35,12 +36,12 @@ def cut(lengths: Sequence[float], stick: float, kerf: float) -> tuple[list[list[
     taken = [round((length + kerf) / NANO) for length in lengths]
     if any(size > room for size in taken):
         raise ValueError(max(lengths))
-    sizes = sorted(set(taken), reverse=True)
-    wanted = [taken.count(size) for size in sizes]
-    patterns = _first_fit(sizes, wanted, room)
+    sizes = tuple(sorted(set(taken), reverse=True))
+    wanted = tuple(taken.count(size) for size in sizes)
+    patterns: Sequence[Pattern] = _first_fit(sizes, wanted, room)
     least = max(_plain_bound(taken, room), 0)
     if len(patterns) > least:
-        patterns, least = _by_columns(sizes, wanted, room, patterns, least)
+        patterns, least = _by_columns(sizes, wanted, room, tuple(patterns), least)
     return _named(patterns, sizes, taken), least
 
 
@@ -64,9 +65,10 @@ def _first_fit(sizes: Sequence[int], wanted: Sequence[int], room: int) -> list[P
     return [tuple(one) for one in filled]
 
 
+@lru_cache(maxsize=64)  # lines that differ in nozzles and pressure are sawn alike
 def _by_columns(
-    sizes: Sequence[int], wanted: Sequence[int], room: int, known: list[Pattern], least: int
-) -> tuple[list[Pattern], int]:
+    sizes: Pattern, wanted: Pattern, room: int, known: tuple[Pattern, ...], least: int
+) -> tuple[Sequence[Pattern], int]:
     """The fewest sticks that ways found by column generation allow, and the bound those prove."""
     from scipy.optimize import Bounds, LinearConstraint, linprog, milp  # only a line that needs it loads it
 

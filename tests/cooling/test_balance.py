@@ -136,7 +136,8 @@ def test_wind_leaves_by_the_first_side_it_meets():
     ground = porch()
     strip = ground.strips[0]
     ways = np.array([np.pi / 2, -np.pi / 2, 0.0])
-    out = wind.exit_distance(strip, 2.8, ground, ways)
+    strip = dataclasses.replace(strip, places=(2.8, 3.0))
+    out = wind.exit_distances(strip, ground, ways)[0]
     assert np.isinf(out[0])  # toward the house: the wall stops it
     assert out[1] == pytest.approx(0.15)  # back over the edge behind the tube
     assert out[2] == pytest.approx(6.0 - 3.0)
