@@ -44,8 +44,8 @@ House = tuple[tuple[Patio, Layout], ...]
 def spread_draws(
     house: House, line: Line, plumbing: Plumbing, air: Air, hours: np.ndarray, bearing: float
 ) -> Unknowns:
-    """DRAWS of all the draws, evenly over the order of their cooling at the seats in some of `hours`, from the
-    least to the most, so that their quantiles are all draws'. bearing: `Place.bearing`."""
+    """DRAWS of all the draws, evenly over the order of their cooling at the seats in some of `hours`, the
+    least and the most among them, so that their quantiles are all draws'. bearing: `Place.bearing`."""
     everything = draws()
     count = len(everything.wind)
     cooled = np.zeros(count)
