@@ -18,11 +18,12 @@ from mistcalc.cooling.patio_air import (
 )
 from mistcalc.model.results import FATES
 from mistcalc.physics import air as moist
+from mistcalc.physics.path_interpolation import Crossing
 from mistcalc.physics.plume import Fate, Plume, spray_plume
 
 COLDEST, HOTTEST = 233.15, 333.15  # K, air the plume's equations answer for
 PASSES = 3  # fine looks at the plumes: the residual is returned, never assumed
-SETTLING = 2  # times the patio's air is asked after each: no plume is marched for them
+SETTLING = 2  # times the patio's air is asked after each look
 LESS_IN_DAMP = 0.5  # power of the dryness with which plumes give less, until two looks tell it
 FINE, ROUGH = (8, 60), (4, 30)  # drop sizes and steps: 12 sizes would move the share left liquid by under 1 %
 # Still air lies in layers, as outdoors at the lid and ever colder to the floor: what flows out there is
@@ -35,9 +36,10 @@ class _Look:
     """What the plumes do in some patio air, [draw, hour]."""
 
     plume: Plume
+    landing: Crossing  # of the drops on the floor
     evaporated: np.ndarray  # share of the water, inside or out; below 0 where vapour condenses on the drops
     in_time: np.ndarray  # share of that which cools the patio: the rest dries late, on the way out
-    dryness: np.ndarray
+    dryness: np.ndarray  # of what they breathe
     fineness: tuple[int, int]
 
     @property
@@ -71,9 +73,9 @@ def balance_of(asked: BalanceInputs, passes: int = PASSES) -> BalanceSolution:
     """`solve_balance`, of what it needs of a case, or of several cases one after another.
 
     One scalar a case: the captured water x [kg/s]; patio air, plumes and their fate follow from it. What the
-    plumes give depends on it little, and each look at them is a march; how much of that stays, and in what
-    air, depends on it much and costs little. So the second is solved between looks at the first: roughly in
-    outdoor air, then finely, `passes` times.
+    plumes give depends on x little, and a look at them is a march; how much of that stays, and in what air,
+    depends on x much and costs little. So that is solved between looks: two rough ones, the first in outdoor
+    air, then `passes` fine ones.
     """
     empty = _patio(asked, np.zeros(np.broadcast_shapes(asked.speed.shape, asked.outdoors.temperature.shape)))
     look, power = _look(asked, empty, ROUGH), np.asarray(LESS_IN_DAMP)
@@ -84,8 +86,8 @@ def balance_of(asked: BalanceInputs, passes: int = PASSES) -> BalanceSolution:
             power = _power(before, look)
         captured = _settled(asked, look, power, empty, captured)
     patio = _patio(asked, captured)
-    fate = look.plume.fate(asked.height, asked.exits.edge)  # by each of the exits, [way, draw, hour]
     kept, swept = _kept(asked, patio)
+    fate = look.plume.fate(asked.height, asked.exits.edge, look.landing)  # by each exit, [way, draw, hour]
     return BalanceSolution(
         plume=look.plume,
         patio=patio,
@@ -128,7 +130,7 @@ def _dryness(asked: BalanceInputs, patio: PatioAir) -> np.ndarray:
     """Of the air that plumes breathe, over that of outdoor air: depression of the wet bulb, 0 to 1."""
     out = asked.outdoors
     inside = Outdoors(patio.temperature, patio.ratio, out.air_pressure)
-    left = wet_bulb_depression(inside) / np.maximum(wet_bulb_depression(out), 1e-9)
+    left = wet_bulb_depression(inside) / np.maximum(asked.depression, 1e-9)
     return np.clip(1 - asked.unknowns.surroundings * (1 - left), 1e-6, 1.0)
 
 
@@ -150,7 +152,7 @@ def _look(asked: BalanceInputs, patio: PatioAir, fineness: tuple[int, int]) -> _
     half_way = plume.fate(asked.height, asked.exits.edge / 2, landing)
     late = np.clip(dried - asked.exits.mean(half_way.evaporated), 0.0, 1.0)
     in_time = 1 - late * (1 - asked.change.returns)
-    return _Look(plume, dried, in_time, _dryness(asked, patio), fineness)
+    return _Look(plume, landing, dried, in_time, _dryness(asked, patio), fineness)
 
 
 def _fates(asked: BalanceInputs, look: _Look, fate: Fate) -> dict[str, np.ndarray]:
@@ -159,7 +161,7 @@ def _fates(asked: BalanceInputs, look: _Look, fate: Fate) -> dict[str, np.ndarra
     exits, dried = asked.exits, look.evaporated
     down_walls = exits.mean(np.where(np.isinf(exits.edge), fate.carried, 0.0))
     dried_under, floor_under = exits.mean(fate.evaporated), exits.mean(fate.landed) + down_walls
-    floor = look.plume.liquid_at(asked.height) + down_walls
+    floor = look.plume.liquid_at(asked.height, look.landing) + down_walls
     ends = dried_under, dried - dried_under, floor_under, floor - floor_under, 1 - dried - floor
     ends = tuple(np.maximum(end, 0.0) for end in ends)
     return dict(zip(FATES, (end / sum(ends) for end in ends), strict=True))

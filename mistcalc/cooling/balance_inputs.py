@@ -11,7 +11,7 @@ import numpy as np
 
 from mistcalc.cooling import wind
 from mistcalc.cooling.case import Case
-from mistcalc.cooling.patio_air import Outdoors
+from mistcalc.cooling.patio_air import Outdoors, wet_bulb_depression
 from mistcalc.cooling.unknowns import BANDS, Unknowns
 from mistcalc.model.project import Nozzle
 from mistcalc.physics import nozzle, ventilation
@@ -93,6 +93,7 @@ class BalanceInputs:
     """Arrays that broadcast to [draw, hour]; SI as in `Case`."""
 
     outdoors: Outdoors
+    depression: np.ndarray  # K, of outdoor air's wet bulb
     change: AirChange
     exits: Exits
     unknowns: Unknowns
@@ -118,6 +119,7 @@ def inputs_of(case: Case) -> BalanceInputs:
     )  # fmt: skip
     return BalanceInputs(
         outdoors=case.outdoors,
+        depression=wet_bulb_depression(case.outdoors),
         change=change,
         exits=ways_out(case),
         unknowns=u,

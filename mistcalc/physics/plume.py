@@ -153,9 +153,9 @@ class Plume:
         """Whether the plume's centre comes down to `depth` [m] within its path (1.0 or 0.0)."""
         return (self.depth.max(-1) >= np.asarray(depth, dtype=float)).astype(float)
 
-    def liquid_at(self, depth: ArrayLike) -> Floats:
-        """Share of the injected water that passes `depth` [m] as liquid; 0 where none comes so low."""
-        left, there = self._class_liquid_at(depth)
+    def liquid_at(self, depth: ArrayLike, landing: Crossing | None = None) -> Floats:
+        """Share of the water that passes `depth` [m] as liquid; 0 where none does. landing: `passing`."""
+        left, there = self._class_liquid_at(depth, landing)
         return self._over_classes(np.where(there.met, left, 0.0))
 
     def passing(self, depth: ArrayLike) -> Crossing:

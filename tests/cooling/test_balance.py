@@ -89,6 +89,24 @@ def test_plume_water_is_all_accounted_for_and_the_patio_stays_above_its_wet_bulb
     assert found.residual.max() < 1e-4
 
 
+@pytest.mark.parametrize(("celsius", "humidity"), [(40.0, 0.15), (33.0, 0.6), (20.0, 0.95)])
+def test_the_balance_is_what_halving_finds(celsius, humidity):
+    """The captured water by halving its bracket, a fine look at the plumes each time: nothing is guessed."""
+    asked = balance_inputs.inputs_of(case(celsius, humidity, unknowns.draws(10)))
+    low = np.zeros(np.broadcast_shapes(asked.speed.shape, asked.outdoors.temperature.shape))
+    high = low + asked.injected * np.maximum(asked.wind_keeps, 1.0)
+    for _ in range(30):
+        half = (low + high) / 2
+        patio = balance._patio(asked, half)
+        gives = balance._look(asked, patio, balance.FINE).gives
+        more = balance._kept(asked, patio)[0] * gives * asked.injected > half
+        low, high = np.where(more, half, low), np.where(more, high, half)
+    there = balance._patio(asked, low).temperature
+    for passes, near in ((1, 0.01), (balance.PASSES, 1e-5)):
+        off = np.abs(balance.balance_of(asked, passes).patio.temperature - there)
+        assert np.quantile(off, 0.95) <= near and off.max() <= 3 * near
+
+
 def test_more_wind_never_cools_the_patio_more_once_the_air_moves():
     """Beyond a light breeze exchange grows with the wind while the water does not."""
     winds = np.array([[1.0, 2.0, 4.0, 8.0, 16.0]])
