@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import permutations
 
 import numpy as np
@@ -76,6 +77,7 @@ class PatioGeometry:
         return sum(len(s.places) for s in self.strips)
 
 
+@lru_cache(maxsize=64)
 def geometry_of(patio: Patio, layout: Layout) -> PatioGeometry:
     """Everything about the patio that the balance of its air needs, from the plan."""
     height = mean_height(patio)

@@ -51,12 +51,13 @@ class PlaceAir:
         self.case, self.answer = case, answer
         self.ground, self.toward, self.fans = case.ground, case.toward, fans
         self.stirred = out.temperature - answer.patio.temperature, answer.patio.ratio
-        self.plume = out.temperature - plume.temperature_at(depth), plume.ratio_at(depth)
-        self.drift = plume.drift_at(depth)
-        self.half = plume.radius_at(depth)
+        there = plume.centre_passing(depth)
+        self.plume = out.temperature - plume.temperature_at(there), plume.ratio_at(there)
+        self.drift = plume.drift_at(there)
+        self.half = plume.radius_at(there)
         # Round plumes that have not met leave gaps along the line.
         filled = np.minimum(np.pi * self.half / (2 * case.spray.spacing), 1.0)
-        self.counts = filled * plume.reaches(depth)
+        self.counts = filled * there.met
 
     def found(self) -> AirAtPlaces:
         """near_line: 0.6 m inside the tube, mean over the runs by their nozzles. seats: mean of the seats.

@@ -149,10 +149,6 @@ class Plume:
         brought = self.dry_air * air.enthalpy(self.surroundings, self.surroundings_ratio)[..., None]
         return np.abs(enthalpy_carried - brought - self.heat).max(-1) / (self.water_flow * LATENT_AT_ZERO)
 
-    def reaches(self, depth: ArrayLike) -> Floats:
-        """Whether the plume's centre comes down to `depth` [m] within its path (1.0 or 0.0)."""
-        return (self.depth.max(-1) >= np.asarray(depth, dtype=float)).astype(float)
-
     def liquid_at(self, depth: ArrayLike, landing: Crossing | None = None) -> Floats:
         """Share of the water that passes `depth` [m] as liquid; 0 where none does. landing: `passing`."""
         left, there = self._class_liquid_at(depth, landing)
@@ -169,29 +165,29 @@ class Plume:
         """
         return 1 - self._over_classes(self._class_liquid_at(depth, landing)[0])
 
-    def temperature_at(self, depth: ArrayLike) -> Floats:
+    def centre_passing(self, depth: ArrayLike) -> Crossing:
+        """Where the centre passes `depth` [m]: the next four take it in the depth's place."""
+        return path_interpolation.crossing(self.depth, np.asarray(depth, dtype=float))
+
+    def temperature_at(self, depth: ArrayLike | Crossing) -> Floats:
         """Dry bulb of the plume's air where its centre passes `depth` [K]; the surroundings' where it never
         comes so low within its path."""
         return self._at(self.temperature, depth, self.surroundings)
 
-    def ratio_at(self, depth: ArrayLike) -> Floats:
+    def ratio_at(self, depth: ArrayLike | Crossing) -> Floats:
         """Humidity ratio there [kg/kg]; the surroundings' where the plume never comes so low."""
         return self._at(self.ratio, depth, self.surroundings_ratio)
 
-    def volume_flow_at(self, depth: ArrayLike) -> Floats:
-        """Air carried down through there [m3/s]; the path's end where the plume never comes so low."""
-        return self._at(self.volume_flow, depth, self.volume_flow[..., -1])
-
-    def drift_at(self, depth: ArrayLike) -> Floats:
+    def drift_at(self, depth: ArrayLike | Crossing) -> Floats:
         """How far downwind the centre is there [m]; the path's end where it never comes so low."""
         return self._at(self.drift, depth, self.drift[..., -1])
 
-    def radius_at(self, depth: ArrayLike) -> Floats:
+    def radius_at(self, depth: ArrayLike | Crossing) -> Floats:
         """Half width there [m]; the path's end where it never comes so low."""
         return self._at(self.radius, depth, self.radius[..., -1])
 
-    def _at(self, quantity: Floats, depth: ArrayLike, otherwise: Floats) -> Floats:
-        step, part, met = path_interpolation.crossing(self.depth, np.asarray(depth, dtype=float))
+    def _at(self, quantity: Floats, depth: ArrayLike | Crossing, otherwise: Floats) -> Floats:
+        step, part, met = depth if isinstance(depth, Crossing) else self.centre_passing(depth)
         return np.where(met, path_interpolation.between(quantity, step, part), otherwise)[()]
 
     def fate(self, depth: ArrayLike, drift: ArrayLike = np.inf, landing: Crossing | None = None) -> Fate:

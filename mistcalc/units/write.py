@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator
 from decimal import Context, Decimal
 from fractions import Fraction as F
+from functools import lru_cache
 from typing import Literal
 
 from mistcalc.errors import InputError, RangeError
@@ -73,6 +74,7 @@ def _reads_as(text: str, kind: str, value: float) -> bool:
         return False
 
 
+@lru_cache(maxsize=1024)  # fractions are slow, and lines that differ little ask for the same lengths
 def on_grid(metres: float, system: System, step: float | None = None) -> float:
     """The nearest length a tape shows, exactly as `parse` reads its spelling. `step` in metres; without it
     1/8 in or 5 mm. Use it on every length a mouse or a sum has made before it goes into a Project."""

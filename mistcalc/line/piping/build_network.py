@@ -34,7 +34,7 @@ def network_of(plumbing: Plumbing, route: Route, supply: Curve) -> Network:
     """The whole line, every nozzle in it."""
     index = {name: i for i, name in enumerate(route.elevation)}
     losses = np.array([_losses(tube) for tube in route.tubes]).reshape(-1, 2)
-    states = {t.temperature: water_at(t.temperature) for t in route.tubes}
+    states = {warmth: water_at(warmth) for warmth in {t.temperature for t in route.tubes}}
     waters = [states[t.temperature] for t in route.tubes]
     nozzles = list(nozzles_of(plumbing, route).values())
     return Network(
