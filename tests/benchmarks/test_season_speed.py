@@ -23,7 +23,7 @@ from tests.benchmarks.timing import best
 pytestmark = pytest.mark.benchmark
 
 CONDITION = (
-    0.0113  # of 1,000 plumes, all in: four plumes, the seats' air, what is felt; shade; choosing draws
+    0.0075  # of 1,000 plumes, all in: three looks, the seats' air, what is felt; shade; choosing draws
 )
 SLIDER, RULE = 1.0, 3.0  # of 1,000 plumes
 
