@@ -32,7 +32,7 @@ from mistcalc.model.results import COMFORT_COLUMNS, Air, Layout, Line, SeasonHou
 from mistcalc.physics.film import film_rate
 
 DRAWS = 21  # spread over the order of all: their tallies' 10, 50 and 90 % stand for those of all
-ORDERED_BY = 40  # hours, in the order of whose mean cooling the draws stand: of every wind, or twice as many
+ORDERED_BY = 50  # hours, in the order of whose mean cooling the draws stand: of every wind, or twice as many
 CONDITIONS = 2000  # draws times hours solved at once: under 200 MB
 ROUGHLY = 0  # passes, to put draws in order
 PASSES, MORE_PASSES = 1, 2  # of the balance: the few hours that are not near its end by then go on
