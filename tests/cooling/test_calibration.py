@@ -164,7 +164,7 @@ def asked(job):
     return job.project.patios[0], job.layouts[0], job.line, job.project.plumbing
 
 
-HIDDEN = 200
+HIDDEN = 800  # of 200, a share of 0.8 is known to 2.8 % and as often as before could not be told from less
 
 
 @pytest.fixture(scope="module")
@@ -205,8 +205,8 @@ def test_days_narrow_the_range_on_such_a_day_and_hold_the_truth_at_the_nominal_r
         low, high = calibration.weighted_quantiles(known[0][0], (0.1, 0.9), weights)
         held.append(low <= truth <= high)
         wide.append((high - low) / before)
-    # 8 in 10 is what the range says; 200 patios tell it to 2.8 % (one standard deviation of a share of 0.8).
-    assert abs(np.mean(held) - 0.8) < 0.08
+    # 8 in 10 is what the range says; 800 patios tell it to 1.4 % (one standard deviation of a share of 0.8).
+    assert abs(np.mean(held) - 0.8) < 0.06
     assert np.mean(wide) < 0.75
 
 
