@@ -64,6 +64,21 @@ def test_the_sheet_tells_every_column_and_says_what_differs():
     assert bid_sheets(job, PAPERS["11x17"], Locale("us", "en")) == ()
 
 
+@pytest.mark.thorough
+def test_what_one_small_sheet_cannot_hold_stands_on_the_next():
+    job, (stated, wide) = bids(PORCH + WIDE)
+    changed = tuple((f"patio[porch].run[A].key_{n}", f"{n} ft") for n in range(12))
+    columns = (
+        stated,
+        *(dataclasses.replace(wide, name=f"one of long names {n}", changes=changed) for n in range(4)),
+    )
+    sheets = bid_sheets(dataclasses.replace(job, bids=columns), PAPERS["letter"].turned(), Locale("us", "en"))
+    texts = [item.text for sheet in sheets for item in sheet.items if isinstance(item, Text)]
+    assert len(sheets) > 1
+    assert sum(text.replace(" ", "").endswith("=11ft") or text == "11 ft" for text in texts) == 4
+    assert f"${stated.cost.complete.total:,}" in texts and not any("…" in text for text in texts)
+
+
 @pytest.mark.parametrize(
     ("change", "code", "where"),
     [

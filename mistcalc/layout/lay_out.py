@@ -180,6 +180,8 @@ def _blocked(gone: BlockedTube, step: float) -> Blocked:
         short = "framing" if " member " in name or name == "edge beam" else name
         if a < high and b > low and short not in names:
             names.append(short)
+    if low <= -1 or high >= len(strip.free):  # tube past the datum
+        names.append("datum")
     return Blocked(band.run.name, ends[0], ends[1], tuple(names))
 
 

@@ -107,7 +107,7 @@ def component_data(
             "told": told.sun(),
         },
         "wet": None if floor is None else _wet(*floor, locale),
-        "words": told.words(),
+        "words": told.words(way),
     }
 
 
@@ -244,7 +244,7 @@ class _WordsOfHours:
         comes_from = compass_point(self.bearing - toward + np.pi)
         return self.label("hours.sun_stands", height=height, side=self.label(f"word.{comes_from}"))
 
-    def words(self) -> Data:
+    def words(self, way: str) -> Data:
         label, locale = self.label, self.locale
         keys = (
             "hour",
@@ -266,7 +266,7 @@ class _WordsOfHours:
         words["names"] = self.names
         words["compass"] = [label(f"told.side_{point}") for point in COMPASS_POINTS[::2]]
         words["cut_of"] = [label("hours.cut_of", name=name) for name in self.names]
-        words["best"] = label("ways.advised")
+        words["best"] = label("ways.advised_fan" if way == "fan" else "ways.advised")
         words["columns"] = {column: label(f"page.col_{column}") for column in COMFORT_COLUMNS}
         degree = degree_of(locale.units)
         words["here"] = [label("hours.here", span=(n * degree, n * degree)) for n in range(41)]

@@ -207,7 +207,7 @@ def test_the_afternoons_map_is_chosen_fits_a_phone_and_tells_its_values(visit):
     picture = tab.page.locator("figure.map")
     picture.wait_for(timeout=AIR)
     title = picture.locator("i").first.get_attribute("title")
-    assert re.search(r"cooler; floor \w+; glasses and faces \w+", title)
+    assert re.search(r"cooler; floor \w+; eyeglasses and faces \w+", title)
     assert "of the floor" in picture.locator(".drawing img").get_attribute("alt")
     tab.page.get_by_text("Humid", exact=True).first.click()
     tab.page.locator("h1", has_text="Humid afternoon").wait_for(timeout=AIR)

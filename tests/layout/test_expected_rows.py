@@ -5,11 +5,13 @@ Common practice, no source: 24 in pitch, 18 to 36, first mark 24 in from a wall.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from mistcalc.layout import lay
 from mistcalc.model.earlier_set import EarlierMark
-from mistcalc.model.project import Datum, FixedMark, Framing, MarkRules, Run
+from mistcalc.model.project import Datum, FixedMark, Framing, MarkRules, Run, SecondRow
 from tests.layout.lids import FT, IN, MM, along_in, courtyard, feet, joists, patio, run, thing
 
 
@@ -110,3 +112,14 @@ def test_a_row_goes_on_as_far_as_a_blocked_stretch() -> None:
     layout = lay(patio((run("A", 290, framing=joists(8, 16)),), (fan, vent)))
     assert layout.pattern == "equal"
     assert along_in(layout, "A") == [26, 50, 74, 98, 170, 194, 218, 242, 266]
+
+
+def test_tube_past_a_datum_is_blocked_by_it() -> None:
+    """A second row goes on into the square of an inner corner, where a tape hooked there does not read."""
+    runs = (
+        run("A", 31 * 12, ("open", "corner"), "inside", "end", joists(15.25, 16)),
+        run("B", 22 * 12, ("corner", "wall"), None, "start", joists(15.25, 16)),
+    )
+    lid = patio(tuple(replace(one, second_row=SecondRow(6 * FT, f"2{one.name}")) for one in runs), depth=132)
+    blocked = {stretch.run: stretch for stretch in lay(lid).blocked}
+    assert blocked and all("datum" in one.by and one.start < 0.0 for one in blocked.values())

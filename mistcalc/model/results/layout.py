@@ -44,7 +44,7 @@ class Blocked:
     run: str
     start: Metre  # along
     end: Metre
-    by: tuple[str, ...]  # names of what blocks it
+    by: tuple[str, ...]  # names of what blocks it; "datum" where no tape reads
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from mistcalc.model.project import Patio, Project, Tariffs
 from mistcalc.model.results import Line
-from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.locale_text import Locale, town_of
 
 Stated = tuple[str, str, Any]  # key without names, name of the thing that has it, value
 
@@ -61,14 +61,17 @@ def about_the_line(path: str) -> bool:
 
 
 def _rank(key: str) -> int:
-    """The lid first, then the line, then the rest."""
-    return 0 if key.startswith("patio") else 1 if about_the_line(key) else 2
+    """The lid first, then the house round it, the line, the rest."""
+    if key.startswith("patio"):
+        return int(key.startswith("patio.house"))
+    return 2 if about_the_line(key) else 3
 
 
 def _sentence(paths: list[str], known: dict[str, Stated], locale: Locale) -> str:
     """A path that no noun or no sentence answers to stands as it is in the file; a test finds none."""
     if paths[0] in known:
         key, _, value = known[paths[0]]
+        value = town_of(value) if key == "place.climate" else value
         owners = tuple(dict.fromkeys(owner for path in paths if (owner := known[path][1])))
         try:
             return locale.label(f"paper_assumed.{key}", value=value, owners=owners, count=len(owners))

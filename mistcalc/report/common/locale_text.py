@@ -10,6 +10,11 @@ from mistcalc.model.results import Finding
 from mistcalc.units import System
 
 
+def town_of(sample: str) -> str:
+    """The town that one of the climate samples is named by: "el-paso"."""
+    return sample.replace("-", " ").title()
+
+
 @dataclass(frozen=True)
 class Locale:
     """`words`, spoken to one reader."""

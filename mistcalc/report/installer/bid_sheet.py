@@ -1,4 +1,4 @@
-"""Alternates of a job side by side, on one sheet."""
+"""Alternates of a job side by side, on as many sheets as their rows take."""
 
 from __future__ import annotations
 
@@ -29,13 +29,20 @@ def bid_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetD
     names = NAMES * zone.width
     wide = (zone.width - names) / len(design.bids)
     columns = [TableColumn(names, "", bold=True)]
-    columns += [TableColumn(wide, bid.name or label("paper_bid.base")) for bid in design.bids]
+    heads = [fonts.wrap(bid.name or label("paper_bid.base"), 2.5, wide - 3.4, True) for bid in design.bids]
+    columns += [TableColumn(wide, "\n".join(head)) for head in heads]
     rows = list(_rows(design, wide, names, locale))
-    drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - HEAD), zone.bottom, ROW)
-    items: list[Item] = [head, *lead, *drawn.items]
     words = (Paragraph(label("paper_bid.yours")), Paragraph(label("paper.codes_decide"), bold=True))
     strip = StripSection(label("paper_bid.use"), words, label("paper.more_notes", n="{n}"))
-    return (SheetDraft(paper, label("paper_bid.short"), tuple(items), kind="bid", sections=(strip,)),)
+    drafts: list[SheetDraft] = []
+    while rows:
+        drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - HEAD), zone.bottom, ROW)
+        items: list[Item] = [head, *lead, *drawn.items]
+        drafts.append(
+            SheetDraft(paper, label("paper_bid.short"), tuple(items), kind="bid", sections=(strip,))
+        )
+        rows = rows[drawn.rows :]
+    return tuple(drafts)
 
 
 def _rows(design: Design, wide: float, names: float, locale: Locale) -> Iterator[Row]:
@@ -52,10 +59,9 @@ def _rows(design: Design, wide: float, names: float, locale: Locale) -> Iterator
         first = label("paper_bid.changes") if n == 0 else ""
         yield Row((first, *(each[n] if n < len(each) else "" for each in lines)))
     for name, told in _facts(locale).items():
-        wrapped = fonts.wrap(label(f"paper_bid.{name}"), 2.5, names - 3.4, True)
-        yield Row((wrapped[0], *(told(bid) for bid in design.bids)))
-        for more in wrapped[1:]:
-            yield Row((more, *("" for _ in design.bids)))
+        cells = [fonts.wrap(fonts.clean(told(bid)), 2.5, wide - 3.4) for bid in design.bids]
+        head = fonts.wrap(label(f"paper_bid.{name}"), 2.5, names - 3.4, True)
+        yield Row(("\n".join(head), *map("\n".join, cells)))
 
 
 def _facts(locale: Locale) -> dict[str, Told]:

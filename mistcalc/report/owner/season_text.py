@@ -20,7 +20,7 @@ from mistcalc.model.results import (
     year_band,
     year_middle,
 )
-from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.locale_text import Locale, town_of
 from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.terminal_lines import wrapped
 from mistcalc.report.owner.bars_by_month import month_bars
@@ -141,8 +141,11 @@ def first_sentence(season: Season, patio: PatioSeason, locale: Locale) -> str:
 
 def _rule(season: Season, project: Project, locale: Locale) -> str:
     control = project.control
+    town, _, region = season.source.rpartition("-")
+    sample = town == project.place.climate  # one of ours, by its short name
+    climate = f"{town_of(town)}, {region.upper()}" if sample else season.source
     return locale.label(
-        "season.rule", climate=season.source, on=control.on_above, off=control.off_below,
+        "season.rule", climate=climate, on=control.on_above, off=control.off_below,
         start=control.hours[0], end=control.hours[1], first=f"month-{control.months[0]}",
         last=f"month-{control.months[1]}", humidity=control.humidity_stop, wind=control.wind_stop,
         place=locale.label(f"season.place_{control.wind_measured_at}"), more=_more(control, locale),
