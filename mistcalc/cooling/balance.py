@@ -25,6 +25,7 @@ COLDEST, HOTTEST = 233.15, 333.15  # K, air the plume's equations answer for
 PASSES = 3  # fine looks at the plumes: the residual is returned, never assumed
 SETTLING = 2  # times the patio's air is asked after each look
 LESS_IN_DAMP = 0.5  # power of the dryness with which plumes give less, until two looks tell it
+STEEPEST = 3.0  # of such powers: in nearly full air plumes give nothing long before it is full
 FINE, ROUGH = (8, 60), (4, 30)  # drop sizes and steps: 12 sizes would move the share left liquid by under 1 %
 # Still air lies in layers, as outdoors at the lid and ever colder to the floor: what flows out there is
 # colder than the mean, 1/0.61 of it (derived: layers that grow evenly colder, out by the root of the height).
@@ -123,7 +124,7 @@ def _power(before: _Look, look: _Look) -> np.ndarray:
         for a, b in ((look.dryness, before.dryness), (look.gives, np.maximum(before.gives, 1e-9)))
     )
     told = np.abs(drier) > 1e-6
-    return np.clip(np.where(told, more / np.where(told, drier, 1.0), LESS_IN_DAMP), 0.0, 1.0)
+    return np.clip(np.where(told, more / np.where(told, drier, 1.0), LESS_IN_DAMP), 0.0, STEEPEST)
 
 
 def _dryness(asked: BalanceInputs, patio: PatioAir) -> np.ndarray:

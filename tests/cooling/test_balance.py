@@ -89,7 +89,7 @@ def test_plume_water_is_all_accounted_for_and_the_patio_stays_above_its_wet_bulb
     assert found.residual.max() < 1e-4
 
 
-@pytest.mark.parametrize(("celsius", "humidity"), [(40.0, 0.15), (33.0, 0.6), (20.0, 0.95)])
+@pytest.mark.parametrize(("celsius", "humidity"), [(40.0, 0.15), (33.0, 0.6), (20.0, 0.95), (40.0, 0.95)])
 def test_the_balance_is_what_halving_finds(celsius, humidity):
     """The captured water by halving its bracket, a fine look at the plumes each time: nothing is guessed."""
     asked = balance_inputs.inputs_of(case(celsius, humidity, unknowns.draws(10)))
