@@ -166,7 +166,7 @@ class Plume:
         return 1 - self._over_classes(self._class_liquid_at(depth, landing)[0])
 
     def centre_passing(self, depth: ArrayLike) -> Crossing:
-        """Where the centre passes `depth` [m]: the next four take it in the depth's place."""
+        """Where the centre passes `depth` [m], `met`: whether. The next five take it in the depth's place."""
         return path_interpolation.crossing(self.depth, np.asarray(depth, dtype=float))
 
     def temperature_at(self, depth: ArrayLike | Crossing) -> Floats:
@@ -177,6 +177,10 @@ class Plume:
     def ratio_at(self, depth: ArrayLike | Crossing) -> Floats:
         """Humidity ratio there [kg/kg]; the surroundings' where the plume never comes so low."""
         return self._at(self.ratio, depth, self.surroundings_ratio)
+
+    def volume_flow_at(self, depth: ArrayLike | Crossing) -> Floats:
+        """Air carried down through there [m3/s]; the path's end where the plume never comes so low."""
+        return self._at(self.volume_flow, depth, self.volume_flow[..., -1])
 
     def drift_at(self, depth: ArrayLike | Crossing) -> Floats:
         """How far downwind the centre is there [m]; the path's end where it never comes so low."""

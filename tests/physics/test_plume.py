@@ -153,6 +153,8 @@ def test_sense():
     assert falls(wind=np.array([0.1, 0.3, 0.6, 1.0]), median_diameter=40e-6)
     more = spray(38, 0.25, wind=0.2, flow=np.array([2, 4, 8.0]) / 3.6e6)
     assert np.all(np.diff(more.temperature_at(1.5)) < 0)
+    assert np.all(more.volume_flow_at(1.5) > more.volume_flow_at(0.4))  # it draws air in all the way
+    assert np.all(np.diff(more.volume_flow_at(1.5)) > 0)
     wind = spray(38, 0.25, wind=np.array([0.2, 0.5, 1.0, 2.0]))
     assert np.all(np.diff(wind.temperature_at(0.4)) > 0)
     assert np.all(np.diff(wind.drift_at(0.4)) > 0)
