@@ -40,8 +40,8 @@ TEXTS = """() => {
 
 
 NAMES = re.compile(
-    r"\b[2-9A-Z]{3} [2-9A-Z]{3}\b|\b[\w-]+\.(?:pdf|svg|dxf|csv|json|inp|txt|html)\b|el-paso-tx|\bEnglish\b"
-)  # content code, files, a climate's name, a language's name in itself
+    r"\b[2-9A-Z]{3} [2-9A-Z]{3}\b|\b[\w-]+\.(?:pdf|svg|dxf|csv|json|inp|txt|html)\b|El Paso, TX|\bEnglish\b"
+)  # content code, files, a town, a language's name in itself
 TYPED = ("EL", "PASO", "INTERNATIONAL", "AP", "UT", *files.climate_sample_names())  # stations
 
 

@@ -280,7 +280,9 @@ def test_a_job_at_the_terminal(tmp_path):
         {
             *names,
             *code,
-            *given(["house.toml sheets [control]", *keys_to_paste, demo("courtyard").air_source]),
+            *given(
+                ["house.toml sheets [control]", *keys_to_paste, demo("courtyard").air_source, "El Paso, TX"]
+            ),
         },
     )
 
