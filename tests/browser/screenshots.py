@@ -52,7 +52,7 @@ def _picture(browser: Browser, server: Server, view: str, size: dict[str, int]) 
     context = browser.new_context(viewport=size)  # type: ignore[arg-type]
     visit = Visit(context.new_page(), server)
     visit.open_example(view=view)
-    visit.page.get_by_role("button", name="Stop").wait_for(state="detached", timeout=PATIENCE)
+    visit.page.get_by_role("button", name="Stop").first.wait_for(state="detached", timeout=PATIENCE)
     visit.page.wait_for_timeout(2000)  # what was worked out in the background is drawn after it
     shot = visit.page.screenshot()
     context.close()
