@@ -18,7 +18,7 @@ import numpy as np
 from mistcalc.cooling.banded import Banded
 from mistcalc.cooling.lee import pockets, wake_flushing_flow, wind_obstacles, wind_without_lid
 from mistcalc.cooling.patio_geometry import BESIDE_LINE, PatioGeometry
-from mistcalc.cooling.plan_cells import Cells, cells_of, house_height
+from mistcalc.cooling.plan_cells import Cells, Faces, cells_of, house_height
 
 PLUME_HALF = 0.35  # m, half width of a plume where most of it has dried
 CARRIED_IN = 0.2  # of the air's motion, toward the house: from there on what hangs outside the edge comes in
@@ -79,6 +79,11 @@ def patio_airflow(ground: PatioGeometry) -> PatioAirflow:
     return PatioAirflow(**tables, cells=flow.cells)
 
 
+def _yields(f: Faces, free: np.ndarray) -> np.ndarray:
+    """How readily a pressure drives air through faces [1]; free: of cells, 0 to 1."""
+    return np.asarray(np.minimum(free[f.low], free[f.high]) * f.open * f.length / f.apart)
+
+
 class _Flow:
     """The patio's cells with what does not change from direction to direction worked out once."""
 
@@ -104,7 +109,7 @@ class _Flow:
         """-div(free grad p) over cells [m2/m2]: p is 0 at the margin and dies away outside the lid."""
         c, entries = self.cells, []
         for f in c.faces:
-            g = np.minimum(free[f.low], free[f.high]) * f.open * f.length / f.apart
+            g = _yields(f, free)
             entries += [(f.low, f.low, g), (f.high, f.high, g), (f.low, f.high, -g), (f.high, f.low, -g)]
         away = np.where(c.lid, 0.0, free * c.area / self.dies_away**2)
         away[c.solid] = 1.0
@@ -159,12 +164,7 @@ class _Flow:
         free = 1 - (1 - EXCHANGE) * shut
         pressure = (self._correction(free) if shut.any() else self.correction).solve(left)
         return [
-            q
-            + np.minimum(free[f.low], free[f.high])
-            * f.open
-            * f.length
-            / f.apart
-            * (pressure[f.high] - pressure[f.low])
+            q + _yields(f, free) * (pressure[f.high] - pressure[f.low])
             for f, q in zip(c.faces, carried, strict=True)
         ]
 
