@@ -12,8 +12,6 @@ export default function ({ data, parentElement, setTriggerValue }) {
     lids.set(parentElement, lid);
   }
   lid.queue.post = (message) => setTriggerValue("edit", message);
-  lid.settle = (count) => setTriggerValue("settled", count);
-  lid.look = (run) => setTriggerValue("look", run);
   lid.take(data);
   return () => {
     if (!lid.root.isConnected) lid.close();
@@ -72,7 +70,12 @@ class Lid extends Hands {
     this.queue = new MoveQueue(data.place, () => this.updateSaveStatus());
     this.watcher = new ResizeObserver(() => this.draw());
     this.watcher.observe(this.root);
-    this.settled = 0;
+    this.spells = 0; // of work after which all was quiet again
+  }
+
+  // The strip of another row.
+  look(row) {
+    this.queue.ask("row", row);
   }
 
   close() {
@@ -132,7 +135,7 @@ class Lid extends Hands {
     if (this.unsettled && !waiting && !this.held) {
       this.settling = setTimeout(() => {
         this.unsettled = false;
-        this.settle(++this.settled + Math.random());
+        this.queue.ask("settled", ++this.spells);
       }, 400);
     }
   }

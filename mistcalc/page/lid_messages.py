@@ -47,11 +47,15 @@ class Moves:
     moves: tuple[Move, ...]
 
     gesture: str = ""  # moves of one drag, or of one spell of arrow keys, are one step to undo
+    row: str = ""  # the row whose strip is to be shown
+    settled: int = (
+        0  # how many times all has been quiet, so that the rest of the page may follow; 0: it is not
+    )
 
 
 def read_moves(message: object, patio: str) -> Moves:
-    """Edits of a message {client, seq, moves: [{kind, name, run, along, commit, back?, size?, free?, add?,
-    remove?, gesture?}]}. kind: mark, thing, seat, screen, size, screen-size, run, joint or joist.
+    """Edits of a message {client, seq, row?, settled?, moves: [{kind, name, run, along, commit, back?, size?,
+    free?, add?, remove?, gesture?}]}. kind: mark, thing, seat, screen, size, screen-size, run, joint, joist.
 
     Raises InputError where it has another shape.
     """
@@ -62,7 +66,9 @@ def read_moves(message: object, patio: str) -> Moves:
         raise InputError("edit-unreadable")
     gestures = {str(m.get("gesture"))[:LONGEST] for m in moves if isinstance(m, Mapping) and m.get("gesture")}
     gesture = gestures.pop() if len(gestures) == 1 else ""
-    return Moves(str(client), seq, tuple(_move(move, patio) for move in moves), gesture)
+    row, settled = str(message.get("row", ""))[:LONGEST], message.get("settled")
+    spells = settled if isinstance(settled, int) else 0
+    return Moves(str(client), seq, tuple(_move(move, patio) for move in moves), gesture, row, spells)
 
 
 def _move(move: object, patio: str) -> Move:

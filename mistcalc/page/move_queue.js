@@ -1,6 +1,7 @@
-// Carries moves to the program so that none is lost. One message in flight at a time, holding every move
-// not yet acknowledged as an absolute position; acknowledged by its number, repeated after two seconds,
-// and copied to the browser's own storage while it waits: a cut line, a closed tab or a restarted program
+// Carries moves to the program so that none is lost, and with them what else is asked of it. The framework keeps
+// only the last of several messages of one component: one is in flight at a time, holding every move and every
+// question not yet acknowledged, a move as an absolute position; acknowledged by its number, repeated after two
+// seconds, and copied to the browser's own storage while it waits: a cut line, a closed tab or a restarted program
 // finds it there. Sending a position twice changes nothing, so a doubtful message is simply sent again.
 
 const REPEAT_AFTER = 2000; // ms
@@ -19,6 +20,7 @@ class MoveQueue {
     this.inFlight = 0; // number of the message in flight, 0 for none
     this.timer = 0;
     this.moves = new Map(); // key -> {kind, name, run, along, back, size, free, add, remove, commit, gesture, sentIn}
+    this.asked = new Map(); // row to show, or settled: how many times all has been quiet -> {value, sentIn}
     for (const move of this.readStored()) this.moves.set(keyOf(move), { ...move, sentIn: 0 });
   }
 
@@ -26,6 +28,11 @@ class MoveQueue {
   add(move) {
     this.moves.set(keyOf(move), { ...move, sentIn: 0 });
     this.store();
+    this.send();
+  }
+
+  ask(what, value) {
+    this.asked.set(what, { value, sentIn: 0 });
     this.send();
   }
 
@@ -40,7 +47,9 @@ class MoveQueue {
 
   acknowledge(ack) {
     if (!ack || ack.client !== this.client || ack.seq < this.inFlight) return;
-    for (const [key, move] of this.moves) if (move.sentIn && move.sentIn <= ack.seq) this.moves.delete(key);
+    for (const held of [this.moves, this.asked]) {
+      for (const [key, one] of held) if (one.sentIn && one.sentIn <= ack.seq) held.delete(key);
+    }
     this.inFlight = 0;
     clearTimeout(this.timer);
     this.store();
@@ -48,16 +57,21 @@ class MoveQueue {
   }
 
   send(again = false) {
-    if (!this.post || !this.moves.size || (this.inFlight && !again)) return;
+    if (!this.post || !(this.moves.size + this.asked.size) || (this.inFlight && !again)) return;
     this.inFlight = ++this.seq;
     const moves = [...this.moves.values()].map((move) => {
       move.sentIn = this.seq;
       const { sentIn, ...told } = move;
       return told;
     });
+    const asked = {};
+    for (const [what, one] of this.asked) {
+      one.sentIn = this.seq;
+      asked[what] = one.value;
+    }
     clearTimeout(this.timer);
     this.timer = setTimeout(() => this.send(true), REPEAT_AFTER);
-    this.post({ client: this.client, seq: this.seq, moves });
+    this.post({ client: this.client, seq: this.seq, moves, ...asked });
   }
 
   store() {

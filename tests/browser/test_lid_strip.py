@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from importlib.resources import files
+
 import pytest
 
 from mistcalc.files import parse_project
@@ -106,6 +108,36 @@ def test_touch_drags_on_a_phone_and_the_page_does_not_scroll_away(visit):
     tab.saves(lambda text: obstacle(text, "L2").along < before, True)
     # 48 px at 24 px a foot is 2 ft; a browser that took the finger for a scroll would stop after a few px.
     assert before - obstacle(tab.on_disk(), "L2").along == pytest.approx(0.6096, abs=0.08)
+
+
+def test_a_message_put_in_the_place_of_another_says_again_what_that_one_asked(visit):
+    """The framework keeps only the last of two: a row asked for in the first would never be shown."""
+    queue = files("mistcalc.page").joinpath("move_queue.js").read_text("utf-8")
+    tab = visit()
+    tab.page.goto(f"{tab.server.url}/_stcore/health")
+    sent = tab.page.evaluate(
+        f"""() => {{
+          {queue}
+          const sent = [], queue = new MoveQueue("none", () => {{}});
+          const move = (name, commit) => queue.add({{ kind: "thing", name, run: "A", along: 1, commit }});
+          queue.post = (message) => sent.push(message);
+          move("L1", false);
+          queue.ask("row", "B");
+          move("L1", true);
+          queue.acknowledge({{ client: queue.client, seq: 1 }});
+          queue.send(true); // nothing came back: what was sent may have been lost
+          queue.acknowledge({{ client: queue.client, seq: 3 }});
+          queue.ask("settled", 1);
+          queue.close();
+          return sent;
+        }}"""
+    )
+    assert [(one.get("row"), one.get("settled"), len(one["moves"])) for one in sent] == [
+        (None, None, 1),
+        ("B", None, 1),
+        ("B", None, 1),
+        (None, 1, 0),
+    ]
 
 
 def test_a_cut_line_loses_nothing(visit, spare):

@@ -29,6 +29,13 @@ def message(*moves: object, **changes: object) -> dict[str, object]:
     return {"client": "abc", "seq": 3, "moves": list(moves), **changes}
 
 
+def test_what_is_asked_besides_moves_comes_in_the_same_message():
+    asked = read_moves(message(row="B", settled=2), "court")
+    assert (asked.moves, asked.row, asked.settled) == ((), "B", 2)
+    assert read_moves(message(MARK), "court").settled == 0
+    assert read_moves(message(settled="yes"), "court").settled == 0
+
+
 def test_reads_moves_of_marks_and_obstacles():
     light = {"kind": "thing", "name": "L2", "run": "A", "along": 5, "commit": False, "gesture": "g1"}
     read = read_moves(message(MARK, light), "court")

@@ -67,8 +67,6 @@ def _edited(identity: str) -> None:
         key=key,
         data=data,
         on_edit_change=lambda: take_message(identity, patio.name, st.session_state[key].edit),
-        on_look_change=lambda: _look(opened, st.session_state[key].look),
-        on_settled_change=lambda: st.session_state.update(settled=True),
     )
     if notes:
         with controls.collapsible(opened.label("page.notes_fold", count=len(notes))):
@@ -76,11 +74,22 @@ def _edited(identity: str) -> None:
 
 
 def take_message(identity: str, patio: str, message: object) -> None:
-    """One message of the component: look at its moves, save those let go of, confirm its number."""
+    """One message of the component: look at its moves, save those let go of, confirm its number.
+
+    A message sent again changes nothing.
+    """
     try:
         moves = read_moves(message, patio)
     except InputError:
         return  # not from our component: nothing to confirm
+    if moves.row:
+        st.session_state[_run_key(identity, patio)] = moves.row
+    if moves.settled and st.session_state.get("quiet") != (moves.client, moves.settled):
+        st.session_state["quiet"] = (moves.client, moves.settled)
+        st.session_state["settled"] = True
+    if not moves.moves:
+        st.session_state["acknowledged"] = {"client": moves.client, "seq": moves.seq}
+        return
     for about in ("preview", "refused-move"):
         st.session_state.pop(about, None)
     try:
@@ -122,7 +131,9 @@ def _chooser(opened: OpenProject) -> str:
     names = list(rows)
     if len(names) == 1:
         return names[0]
-    key = _run_key(opened)
+    key = _run_key(opened.identity, opened.patio.name)
+    if st.session_state.get(key) not in rows:
+        st.session_state.pop(key, None)
     title = opened.label("page.run_to_edit")
     return (
         controls.radio_buttons(title, names, format_func=rows.__getitem__, key=key, horizontal=True)
@@ -130,14 +141,8 @@ def _chooser(opened: OpenProject) -> str:
     )
 
 
-def _run_key(opened: OpenProject) -> str:
-    return f"run-{opened.identity}-{opened.patio.name}"
-
-
-def _look(opened: OpenProject, run: object) -> None:
-    """Something of another row was chosen on the plan: the strip shows that one."""
-    if run in [row.name for row in opened.patio.rows]:
-        st.session_state[_run_key(opened)] = run
+def _run_key(identity: str, patio: str) -> str:
+    return f"run-{identity}-{patio}"
 
 
 def headline(opened: OpenProject, layout: Layout) -> str:
