@@ -13,7 +13,7 @@ from mistcalc.cooling.case import Case, case_in, case_of, spray_of
 from mistcalc.cooling.hour_sampling import assign_hours, representative_hour
 from mistcalc.cooling.place_air import PlaceAir
 from mistcalc.cooling.wind_effect import _width, information_value
-from tests.cooling.afternoon_report import CLIMATES, DEMOS, airs_of, held, line_of
+from tests.cooling.afternoon_report import CLIMATES, DEMOS, PAGE, airs_of, held, line_of
 
 
 def by_name(demo: str, climate: str, name: str):
@@ -36,9 +36,23 @@ def test_the_range_holds_eight_in_ten(demo, climate, name):
 @pytest.mark.parametrize("demo", DEMOS)
 @pytest.mark.parametrize("climate", CLIMATES)
 def test_every_range_holds_eight_in_ten(demo, climate):
-    """Fails where docs/validation/afternoons.md has a star."""
-    for air in airs_of(demo, climate):
-        assert held(demo, air).missed == 0.0, air.name
+    """Every row as docs/validation/afternoons.md tells it, stars and all: nobody may read a better page."""
+    told = {name: star for *row, name, star in told_rows() if row == [demo, climate]}
+    worked = {air.name: bool(held(demo, air).missed) for air in airs_of(demo, climate)}
+    assert worked == told
+
+
+def test_the_page_of_afternoons_says_how_many_rows_miss():
+    stars = [star for *_, star in told_rows()]
+    text = PAGE.read_text("utf-8")
+    assert f"{stars.count(False)} of {len(stars)} rows are as aimed at" in text and len(stars) == 63
+    assert stars.count(True) <= 8, "a rule that makes more of them miss has to be thought over"
+
+
+def told_rows() -> list[tuple[str, str, str, bool]]:
+    """Demo, climate, afternoon and whether a star stands there, of every row of the page."""
+    rows = [line.split("|") for line in PAGE.read_text("utf-8").splitlines() if "%" in line and "|" in line]
+    return [(row[1].strip(), row[2].strip(), row[3].strip(), "*" in row[8]) for row in rows]
 
 
 def test_a_draw_has_one_hour_whole():
