@@ -5,14 +5,20 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
-from mistcalc import units
+from mistcalc import files, units, words
+from mistcalc.layout import lay
+from mistcalc.model.mirror_image import mirrored
+from mistcalc.model.project import Patio
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.marks_messages import messages
+from tests.random_projects import project_text
 from tests.report.jobs import DEMOS, TEXTS, job
 
 PLAIN = set("@$_ !\"#%&'()*+,-./0123456789:;<=>?abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
@@ -79,3 +85,31 @@ def test_a_hole_that_must_not_be_drilled_is_stopped():
     design = job("stops")
     text = messages(design, Locale("us", "en"))
     assert re.findall(r"(\w+) STOP \d", text) == ["A9"]
+
+
+def with_usual_datums(patio: Patio) -> Patio:
+    """Every tape hooked on what no file names: a wall."""
+    usual = (replace(run.datum, surface="face of wall framing") for run in patio.runs)
+    runs = tuple(replace(run, datum=datum) for run, datum in zip(patio.runs, usual, strict=True))
+    return replace(patio, runs=runs)
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_where_both_ends_look_alike_it_says_at_which_the_tape_is_hooked(seed, language):
+    """At the left or right of whoever stands at the open edge and faces the marks, as they are drawn."""
+    project = replace(files.parse_project(project_text(seed)), mirrored_from="", alternates=())
+    sides = {"en": ("at the left", "at the right"), "es": ("a la izquierda", "a la derecha")}[language]
+    for patio in map(with_usual_datums, (*project.patios, *mirrored(project).patios)):
+        for run, line in zip(patio.runs, lay(patio).lid.runs, strict=True):
+            told = words.word(run.hooked_on, language)
+            if run.starts_at != run.ends_at:
+                assert not any(side in told for side in sides)
+                continue
+            here, there = sorted(np.array(line.edge), key=lambda end: math.dist(end, line.datum_point))
+            tape = (there - here) / math.dist(here, there)
+            off = np.array(line.tube[0]) - here
+            inward = off - tape * np.dot(off, tape)  # from the edge to the tube
+            turned = inward[0] * tape[1] - inward[1] * tape[0]  # the tape goes to the right: below zero
+            at = int(turned > 0)
+            assert sides[at] in told and sides[1 - at] not in told

@@ -46,6 +46,12 @@ class MarkRules:
     grid: Metre  # what a tape is read to: 1/8 in or 5 mm
 
 
+USUAL_SURFACES = (
+    "face of wall framing", "face of framing at the open end", "face of framing at the corner",
+    "face of framing where the runs meet",
+)  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class Datum:
     """The end of a run that the tape is hooked on, and the surface there at rough-in."""
@@ -129,6 +135,16 @@ class Run(ShortRepr):
         """Its rows of nozzles, each as a run of its own name and fixed marks: the first is the run itself."""
         row = self.second_row
         return (self, replace(self, name=row.name, fixed=row.fixed, second_row=None)) if row else (self,)
+
+    @property
+    def hooked_on(self) -> str:
+        """The surface its tape is hooked on and, where a usual one stands at both its ends, at which end.
+
+        Walked with the house on the left, a run starts at the left of whoever faces in."""
+        surface = self.datum.surface
+        if self.starts_at != self.ends_at or surface not in USUAL_SURFACES:
+            return surface
+        return f"{surface}, {'left' if self.datum.end == 'start' else 'right'}"
 
 
 ObstacleKind = Literal[

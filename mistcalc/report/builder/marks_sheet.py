@@ -152,7 +152,7 @@ class _MarksTable:
         if plan_run.line.pitch is not None:
             pitch = label("paper_table.even", pitch=plan_run.line.pitch)
         words = label(
-            "paper_table.run_note", run=plan_run.of, surface=plan_run.run.datum.surface,
+            "paper_table.run_note", run=plan_run.of, surface=plan_run.run.hooked_on,
             count=len(plan_run.marks),
             toward=tape_direction(plan_run, self.runs, self.design, self.locale), pitch=pitch,
             length=plan_run.run.length,

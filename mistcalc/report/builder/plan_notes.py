@@ -290,7 +290,7 @@ def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
     paragraphs.append(Paragraph(locale.label("paper.drill", hole=hole), bold=True))
     steps = [
         locale.label(
-            "paper.hook", run=_hooked(plan_run), surface=plan_run.run.datum.surface,
+            "paper.hook", run=_hooked(plan_run), surface=plan_run.run.hooked_on,
             toward=tape_direction(plan_run, notes_input.runs, notes_input.design, locale),
             count=len(plan_run.marks),
         )

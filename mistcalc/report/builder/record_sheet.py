@@ -91,7 +91,7 @@ def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], locale: Locale) -> Itera
     shift = first.along_finished - first.along  # the build-up on the surface the tape hooks on
     ends = sorted(plan_run.along(end) + shift for end in plan_run.line.tube)
     words = locale.label(
-        "paper_record.line", surface=plan_run.run.datum.surface, first=max(0.0, ends[0]), last=ends[1],
+        "paper_record.line", surface=plan_run.run.hooked_on, first=max(0.0, ends[0]), last=ends[1],
         back=plan_run.line.back,
     )  # fmt: skip
     yield Row(span=locale.label("paper_table.run", run=plan_run.run.name), words=words)

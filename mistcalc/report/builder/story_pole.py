@@ -191,7 +191,7 @@ def _joins(tile: _Tile, left: float, top: float, locale: Locale) -> Iterator[Ite
             )
     if tile.low <= 0.0 < tile.high:
         yield from symbols.datum((left - tile.low, top - STRIP / 2), 180.0)
-        words = locale.label("paper_pole.datum", surface=tile.run.datum.surface)
+        words = locale.label("paper_pole.datum", surface=tile.run.hooked_on)
         room = (1000.0 * tile.marks[0].along if tile.marks[0].along > 0 else tile.high) - 12.0
         yield Text(
             (left - tile.low + 8.0, top - STRIP / 2 - 1.2),

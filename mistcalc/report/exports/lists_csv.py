@@ -38,7 +38,7 @@ def marks_dataframe(design: Design, locale: Locale) -> pd.DataFrame:
     rows = []
     for layout in design.layouts:
         surfaces = {
-            run.name: locale.word(run.datum.surface)
+            run.name: locale.word(run.hooked_on)
             for patio in design.project.patios
             if patio.name == layout.patio
             for run in patio.rows

@@ -44,13 +44,15 @@ def _run_lines(design: Design, layout: Layout, run: RunLine, locale: Locale) -> 
 
 def _told(design: Design, layout: Layout, run: RunLine, most: int, locale: Locale) -> Iterator[str]:
     patio = next(patio for patio in design.project.patios if patio.name == layout.patio)
-    surface = next(locale.word(stated.datum.surface) for stated in patio.rows if stated.name == run.name)
-    about = {"run": _cut(run.name, most), "surface": _cut(surface, most)}
+    stated = next(stated for stated in patio.rows if stated.name == run.name)
+    about = {"run": _cut(run.name, most), "surface": _cut(locale.word(stated.datum.surface), most)}
     marks = layout.marks_of(run.name)
     if not marks:
         yield _line(design, locale, "none", **about)
         return
-    yield _line(design, locale, "datum", **about)
+    hooked = locale.word(stated.hooked_on)  # a usual surface has room: only words of one's own are cut
+    which = hooked if stated.hooked_on != stated.datum.surface else about["surface"]
+    yield _line(design, locale, "datum", run=about["run"], surface=which)
     low, high = (end([mark.height for mark in marks]) for end in (min, max))
     lid = {"height": low} if high == low else {"lowest": low, "highest": high}
     values = {**lid, "back": marks[0].back, "stub": marks[0].stub_nominal}

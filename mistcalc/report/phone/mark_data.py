@@ -149,7 +149,7 @@ def _spoken(design: Design, locale: Locale, runs: list[_RunOf]) -> dict[str, Any
         "holes": _holes(design, locale),
         "cautions": cautions,
         "datums": [
-            locale.label("phone.datum", run=line.of or run.name, surface=run.datum.surface)
+            locale.label("phone.datum", run=line.of or run.name, surface=run.hooked_on)
             for _, run, line, _ in runs
         ],
         "marks": [
