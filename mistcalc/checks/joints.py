@@ -7,6 +7,7 @@ ASTM C1063 (as quoted in the trade; check the adopted edition): ceiling panels a
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -20,6 +21,11 @@ AT_CORNER = 0.05  # m: a joint this near the change of framing is taken to be at
 ONCE = ("no_joist", "joints", "count", "square")  # told of a panel by the first limit it breaks
 MOST_PIECES = 9  # of one panel, for which joists are named; judgement
 C1063 = "ASTM C1063"
+UNSTATED = {  # of a panel too large, long or narrow: what is told where no joint is stated
+    "panel-large": "joints-unstated",
+    "panel-long": "joints-unstated-long",
+    "panel-narrow": "joints-unstated-narrow",
+}
 
 
 def joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
@@ -32,10 +38,14 @@ def joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:
     panels = _panels(patio, layout)
     if not panels:
         return ()
-    # Nothing stated: one word about it, not one for each limit that a lid in one piece breaks.
-    largest = max(area for _, area, _ in layout.panels)
-    findings = (Finding("joints-unstated", "warn", patio.name, "area", largest, LARGEST_PANEL, "m2", C1063),)
-    return heard(findings, "builder", "trades")
+    return heard((_unstated(patio, panels),), "builder", "trades")
+
+
+def _unstated(patio: Patio, panels: Sequence[Finding]) -> Finding:
+    """No joint stated: one word about it, by the first limit broken and what breaks it most."""
+    code = next(code for code in UNSTATED if any(panel.code == code for panel in panels))
+    worst = max((panel for panel in panels if panel.code == code), key=lambda panel: panel.provided or 0.0)
+    return replace(worst, code=UNSTATED[code], where=patio.name, values=(("wants_joints", True),))
 
 
 def proposed_joint_findings(patio: Patio, layout: Layout) -> tuple[Finding, ...]:

@@ -31,7 +31,7 @@ def judged(lid: Patio) -> tuple[Layout, set[str]]:
 KILOMETRE = 1000 / IN
 CASES = {
     "no room": (patio((run("A", 20),)), {"no-marks", "empty-run"}),
-    "almost nothing": (patio((run("A", 0.01),), depth=1), {"no-marks", "joints-unstated"}),
+    "almost nothing": (patio((run("A", 0.01),), depth=1), {"no-marks", "joints-unstated-narrow"}),
     "hole wider than a bay": (
         patio((run("A", 240, framing=joists(4, 4)),), marks=rules(hole=2)), {"bay-too-narrow", "no-marks"}),
     "solid wood": (

@@ -74,6 +74,26 @@ def test_no_joints_stated_is_said_once() -> None:
     assert joint_findings(small, lay(small)) == ()
 
 
+@pytest.mark.parametrize(
+    "length, depth", [(L, D) for L in (3, 8, 11, 17, 19, 24, 40) for D in (2, 4, 5, 9, 13)]
+)
+def test_the_limit_that_is_told_is_one_that_is_broken(length: float, depth: float) -> None:
+    """With no joints stated the sentence names a figure, and that figure is over its limit."""
+    lid = patio((run("A", length * 12),), depth=depth * 12)
+    broken = {
+        "joints-unstated": (length * depth, 100),
+        "joints-unstated-long": (max(length, depth), 18),
+        "joints-unstated-narrow": (max(length, depth) / min(length, depth), 2.5),
+    }
+    told = joint_findings(lid, lay(lid))
+    assert bool(told) == any(is_ > most for is_, most in broken.values())
+    for finding in told:
+        is_, most = broken[finding.code]
+        scale = {"m2": FT**2, "m": FT, "1": 1.0}[finding.unit]
+        assert is_ > most
+        assert (finding.provided, finding.required) == pytest.approx((is_ * scale, most * scale))
+
+
 def test_courtyard_keeps_the_standard() -> None:
     assert codes(courtyard()) == set()
 

@@ -182,6 +182,13 @@ def test_a_mirrored_house_says_so_in_the_titles_of_its_files():
 
 
 @pytest.mark.thorough
+@pytest.mark.parametrize(("long", "asked"), [("30 ft", True), ("9 ft", False)])
+def test_the_plasterer_is_asked_for_joints_where_none_are_stated_and_some_are_wanted(long, asked):
+    """9 ft by 10 ft keeps ASTM C1063 in one panel; 30 ft by 10 ft has three times its 100 sq ft."""
+    made = solved(text(patio("porch", "10 ft", run("A", long))))
+    assert ("none planned" in str(SLIPS["plasterer"](made, Locale("us", "en")))) is asked
+
+
 def test_a_file_a_trade_with_a_page_a_language():
     made = dated("courtyard")
     written = trade_files(made, (Locale("us", "en"),))

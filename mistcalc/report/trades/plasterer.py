@@ -16,6 +16,7 @@ def plasterer_slip(design: Design, locale: Locale) -> Slip:
     label, places = locale.label, Places(design, locale)
     patios = [patio for patio in design.project.patios if patio.plaster.plastered]
     joints = tuple(_joints(design, patios, places, locale))
+    planned = sum(len(design.layout_of(patio.name).lid.joints) for patio in patios)
     asked = "_proposed" if any(patio.plaster.joints == "propose" for patio in patios) else ""
     stubs = tuple(_stubs(design, patios, locale))
     coats = tuple(_coats(patios, locale))
@@ -32,7 +33,7 @@ def plasterer_slip(design: Design, locale: Locale) -> Slip:
     return Slip(
         name="plasterer",
         trades=("lather", "plasterer"),
-        lead=label("paper_trade.lead_plasterer", stubs=count, joints=len(joints)),
+        lead=label("paper_trade.lead_plasterer", stubs=count, joints=planned),
         lists=tuple(part for part in lists if part.rows),
         detail=None if first is None else stub_detail(*first, tube, False, locale),
         cautions=named_cautions(design, "ladder", "eyes"),
@@ -72,6 +73,9 @@ def _joints(design: Design, patios: list[Patio], places: Places, locale: Locale)
             words = locale.label(f"paper_trade.{key}", name=line.joint.name)
             where = places.at(line.run, line.joint.along)
             yield SlipRow(str(number), where, words, (places.spot(patio.name, line.run, line.joint.along),))
+        if any(f.value("wants_joints") and f.value("patio") == patio.name for f in design.findings):
+            label = locale.label
+            yield SlipRow("–", label("paper_trade.joints_unstated"), label("paper_trade.joints_unstated_do"))
 
 
 def _lies(line: JointLine, members: Sequence[Member]) -> str:
