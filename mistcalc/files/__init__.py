@@ -20,6 +20,7 @@ from mistcalc.files.project.reader import (
     read_project,
 )
 from mistcalc.files.project.rewriting import rewrite
+from mistcalc.files.project.value_reader import LONGEST_NAME
 from mistcalc.files.site_log import (
     append_site_log,
     entries_from_typed,

@@ -3,7 +3,7 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 const MIDDLE = 120;
-const REACH = 84; // px from the middle to the square's
+const REACH = 77; // px from the middle to the square's
 const compasses = new WeakMap();
 
 export default function ({ data, parentElement, setTriggerValue }) {
@@ -91,8 +91,8 @@ class Compass {
     this.drawing.innerHTML = pieces.join(""); // numbers only: no text of a project
     data.letters.forEach((letter, n) => {
       const text = this.drawing.appendChild(document.createElementNS(SVG, "text"));
-      text.setAttribute("x", MIDDLE + [0, 1, 0, -1][n] * (REACH + 24));
-      text.setAttribute("y", MIDDLE - [1, 0, -1, 0][n] * (REACH + 24) + 6);
+      text.setAttribute("x", MIDDLE + [0, 1, 0, -1][n] * (REACH + 31));
+      text.setAttribute("y", MIDDLE - [1, 0, -1, 0][n] * (REACH + 31) + 6);
       text.textContent = letter;
     });
     const angle = (turn * Math.PI) / 180;

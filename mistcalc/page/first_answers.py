@@ -37,9 +37,26 @@ class Answers:
         return self.town is None and self.own_climate is None and self.afternoon is None
 
 
+def length_of(text: str, letter: str) -> float:
+    """m. Raises InputError for what is no length, and for nothing or less: of that a reader of the page hears
+    at its field, named by its letter."""
+    value = units.parse(text, "length")
+    if not value > 0:
+        raise InputError("not-above-zero", key=letter, text=text.strip())
+    return value
+
+
+def question_of(mistake: InputError) -> int | None:
+    """Which question's answer is wrong, by its place in the file that follows from the answers."""
+    key = mistake.where.rpartition(".")[2]
+    if mistake.where.startswith("place.afternoon"):
+        return 5
+    return {"name": 1, "length": 2, "depth": 2, "height": 3}.get(key)
+
+
 def _is_length(text: str) -> bool:
     try:
-        return units.parse(text, "length") > 0
+        return length_of(text, "") > 0
     except InputError:
         return False
 

@@ -1,11 +1,12 @@
 """The shapes of a patio to choose from, and their pictures: wall thick, open edge thin, the line dashed.
 
-Pictures are not to scale. A run's letter stands at its edge, the depth's at the wall it reaches to; the
-triangle is where the tape is hooked.
+Pictures are not to scale. A run's letter stands outside its edge, the depth's under the ceiling; the triangle
+is where the tape is hooked. The first edge is drawn as it is walked, the house on the left.
 """
 
 from __future__ import annotations
 
+import math
 from base64 import b64encode
 from dataclasses import dataclass
 
@@ -17,7 +18,8 @@ class Shape:
     """What a shape asks for, and its picture in a box of 100 by 70, y down.
 
     corners: between the runs. ends: what stands where the first run starts and the last ends. walls, edges,
-    tubes: polylines. letters: places of the runs' letters, last the depth's.
+    tubes: polylines; the first edge and the first tube begin where the walk begins, and go its way.
+    letters: places of the runs' letters, last the depth's.
     """
 
     name: str
@@ -47,7 +49,7 @@ SHAPES = (
     Shape(
         "porch", (), "open", "wall",
         walls=(((4, 14), (96, 14)),),
-        edges=(((14, 14), (14, 52), (86, 52), (86, 14)),),
+        edges=(((14, 52), (86, 52), (86, 14)), ((14, 52), (14, 14))),
         tubes=(((17, 47), (83, 47)),),
         letters=((50, 60), (76, 32)),
     ),
@@ -60,10 +62,10 @@ SHAPES = (
     ),
     Shape(
         "round-house", ("outside",), "open", "wall",
-        walls=(((10, 40), (62, 40), (62, 68)),),
-        edges=(((10, 40), (10, 14), (90, 14), (90, 68), (62, 68)),),
-        tubes=(((10, 19), (85, 19), (85, 68)),),
-        letters=((50, 7), (95, 42), (28, 30)),
+        walls=(((10, 30), (62, 30), (62, 4)),),
+        edges=(((10, 56), (90, 56), (90, 4), (62, 4)), ((10, 56), (10, 30))),
+        tubes=(((10, 51), (85, 51), (85, 4)),),
+        letters=((50, 64), (95, 30), (36, 41)),
     ),
     Shape(
         "u", ("inside", "inside"), "wall", "wall",
@@ -83,12 +85,13 @@ SHAPES = (
     Shape(
         "island", (), "open", "open",
         walls=(),
-        edges=(((12, 16), (88, 16), (88, 54), (12, 54), (12, 16)),),
+        edges=(((12, 54), (88, 54), (88, 16), (12, 16), (12, 54)),),
         tubes=(((15, 49), (85, 49)),),
         letters=((50, 62), (78, 34)),
     ),
 )  # fmt: skip
 POST = 2.5  # half a post's side: an island stands on four
+HOOK_OFF, HOOK_LONG, HOOK_WIDE = 3.0, 5.0, 6.0  # the triangle before the first edge, on its way
 
 
 def shape_named(name: str) -> Shape:
@@ -107,10 +110,25 @@ def picture(shape: Shape, lettered: bool = False) -> str:
         ]
     if lettered:
         parts += [_letter(at, chr(ord("A") + n)) for n, at in enumerate(shape.letters)]
-        x, y = shape.tubes[0][0]
-        parts.append(f'<path d="M{x} {y}l-5 -3v6z" fill="#111111"/>')
-    drawn = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 72">{"".join(parts)}</svg>'
+        corners = " ".join(f"{x:g},{y:g}" for x, y in hook(shape))
+        parts.append(f'<polygon points="{corners}" fill="#111111" stroke="#ffffff" paint-order="stroke"/>')
+    drawn = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 74">{"".join(parts)}</svg>'
     return f"data:image/svg+xml;base64,{b64encode(drawn.encode()).decode()}"
+
+
+def hook(shape: Shape) -> Points:
+    """The triangle, its tip first: it points the way the first edge is walked, at where that edge begins."""
+    (x, y), (to_x, to_y) = shape.edges[0][:2]
+    far = math.hypot(to_x - x, to_y - y)
+    on_x, on_y = (to_x - x) / far, (to_y - y) / far
+    tip_x, tip_y = x - HOOK_OFF * on_x, y - HOOK_OFF * on_y
+    base_x, base_y = tip_x - HOOK_LONG * on_x, tip_y - HOOK_LONG * on_y
+    half = HOOK_WIDE / 2
+    return (
+        (tip_x, tip_y),
+        (base_x - half * on_y, base_y + half * on_x),
+        (base_x + half * on_y, base_y - half * on_x),
+    )
 
 
 def _line(points: Points, width: float, dash: str = "") -> str:

@@ -7,9 +7,9 @@ import itertools
 import pytest
 
 from mistcalc import design, files
-from mistcalc.errors import InputErrors
-from mistcalc.page.first_answers import Answers, project_text
-from mistcalc.page.start_pictures import SHAPES, picture
+from mistcalc.errors import InputError, InputErrors
+from mistcalc.page.first_answers import Answers, length_of, project_text, question_of
+from mistcalc.page.start_pictures import SHAPES, hook, picture
 from mistcalc.page.views.start import AIRS, CEILINGS, FIRST_TEXTS
 
 LENGTHS = {"us": ("24 ft", "16 ft 6 in", "20'"), "metric": ("8 m", "5200 mm", "6 m")}
@@ -63,3 +63,58 @@ def test_letters_of_a_picture_are_as_many_as_lengths_and_lie_apart():
         for (x1, y1), (x2, y2) in itertools.combinations(shape.letters, 2):
             assert max(abs(x1 - x2), abs(y1 - y2)) > 9
         assert len(shape.corners) == (4 if shape.twice else shape.asked - 1)
+
+
+def _turn(before, after):
+    """Above zero where the way turns to the left of whoever walks it, y up."""
+    return before[0] * after[1] - before[1] * after[0]
+
+
+def _legs(points, up):
+    return [(x2 - x1, up * (y2 - y1)) for (x1, y1), (x2, y2) in itertools.pairwise(points)]
+
+
+@pytest.mark.parametrize("shape", SHAPES, ids=lambda shape: shape.name)
+def test_a_picture_turns_as_the_ceiling_that_follows_from_it(shape):
+    """Else whoever answers by the picture gets the mirror image of the house, and holes on the wrong hand."""
+    answers = Answers("N", shape.name, (*LENGTHS["metric"][: shape.asked], DEPTH["metric"]))
+    project = files.parse_project(project_text(answers, "en"))
+    patio = project.patios[0]
+    layout, _ = design.lay(patio, house=project.house_names)
+    laid = []
+    for run in patio.runs:
+        first, *_, last = sorted(layout.marks_of(run.name), key=lambda mark: mark.tube_along)
+        laid.append((last.point[0] - first.point[0], last.point[1] - first.point[1]))
+    for drawn in (_legs(shape.tubes[0], up=-1), _legs(shape.edges[0], up=-1)):
+        for n in range(len(patio.runs) - 1):
+            assert _turn(drawn[n], drawn[n + 1]) * _turn(laid[n], laid[n + 1]) > 0
+    for n, (x, y) in enumerate(shape.letters):
+        leg = min(n, shape.asked - 1) if n < shape.asked else (0 if shape.name != "u" else 1)
+        (dx, dy), (x0, y0) = _legs(shape.tubes[0], up=-1)[leg], shape.tubes[0][leg]
+        house_side = _turn((dx, dy), (x - x0, -(y - y0)))
+        assert house_side > 0 if n == shape.asked else house_side < 0  # the depth's under the ceiling
+
+
+@pytest.mark.parametrize("shape", SHAPES, ids=lambda shape: shape.name)
+def test_where_the_tape_is_hooked_is_in_the_picture_and_on_no_wall(shape):
+    corners = hook(shape)
+    assert all(0 <= x <= 100 and 0 <= y <= 74 for x, y in corners)
+    for wall in shape.walls:
+        for (x1, y1), (x2, y2) in itertools.pairwise(wall):
+            low_x, high_x, low_y, high_y = min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2)
+            for x, y in corners:
+                away = max(low_x - x, x - high_x, low_y - y, y - high_y)
+                assert away > 1.75, "half a wall's thickness: black on black is not seen"
+
+
+def test_a_mistake_is_told_by_its_question_and_a_length_of_nothing_at_its_field():
+    wrong = Answers(
+        "N" * 61, "straight", ("9000 ft", "900 ft"), height="1 ft", afternoon=("hot", "", "2 mph")
+    )
+    with pytest.raises(InputErrors) as told:
+        files.parse_project(project_text(wrong, "en"))
+    assert sorted(map(question_of, told.value.mistakes)) == [1, 2, 2, 3, 5, 5]
+    for text in ("0 ft", "-5 ft", "-0 m"):
+        with pytest.raises(InputError) as refused:
+            length_of(text, "A")
+        assert refused.value.code == "not-above-zero" and refused.value.values["key"] == "A"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import streamlit as st
 
-from mistcalc import design
-from mistcalc.errors import MistcalcError
+from mistcalc import design, words
+from mistcalc.errors import InputErrors, MistcalcError
 from mistcalc.model.results import Weather
 from mistcalc.page import access, first_answers, open_project, places, store
 from mistcalc.page.first_answers import Answers
@@ -29,9 +31,22 @@ def show(answers: Answers, weather: Weather | None, locale: Locale) -> None:
         opened = OpenProject("", text, open_project.parsed(text))
         follows(opened, answers.air_guessed, weather)
     except MistcalcError as error:
-        components.show_errors(open_project.error_sentences(error))
+        components.show_errors(_by_question(error, locale))
         return
     ways_on(opened, text)
+
+
+def _by_question(error: MistcalcError, locale: Locale) -> Sequence[str]:
+    """Each mistake with the question that was answered so: nobody here has seen the file and its lines."""
+    if not isinstance(error, InputErrors):
+        return open_project.error_sentences(error)
+    asked = [(first_answers.question_of(mistake), mistake) for mistake in error.mistakes]
+    if any(number is None for number, _ in asked):
+        return open_project.error_sentences(error)
+    return [
+        locale.label("start.mistake", number=number, told=words.say(mistake, locale.units, locale.language))
+        for number, mistake in asked
+    ]
 
 
 def ways_on(opened: OpenProject, text: str) -> None:

@@ -11,7 +11,7 @@ from mistcalc import design, files, units
 from mistcalc.errors import InputError
 from mistcalc.model.results import Weather
 from mistcalc.page import open_project, start_pictures
-from mistcalc.page.first_answers import Answers
+from mistcalc.page.first_answers import Answers, length_of
 from mistcalc.page.start_pictures import SHAPES, shape_named
 from mistcalc.page.views import components, controls, no_project, so_far
 from mistcalc.report.common.locale_text import Locale
@@ -92,7 +92,8 @@ def _questions(locale: Locale) -> tuple[Answers, Weather | None]:
     asked = [st.container(key=f"ask-{n}") for n in range(1, len(QUESTIONS) + 1)]
     with asked[0]:
         no_project.offer_drawing(locale.label)
-        name = controls.text(locale.label("start.name"), key="start-name", value=given)
+        title = locale.label("start.name")
+        name = controls.text(title, key="start-name", value=given, max_chars=files.LONGEST_NAME)
         shape = _shape(locale)
     with asked[1]:
         lengths = _lengths(shape, locale)
@@ -152,22 +153,23 @@ def _lengths(shape_name: str, locale: Locale) -> tuple[str, ...]:
         for n in range(shape.asked + 1):
             what = "start.length_of_run" if n < shape.asked else "start.length_of_depth"
             key = f"start-length-{n}" if n < shape.asked else "start-depth"
-            text = controls.text(locale.label(what, letter=chr(ord("A") + n)), key=key)
+            letter = chr(ord("A") + n)
+            text = controls.text(locale.label(what, letter=letter), key=key)
             out.append(text)
-            _read_back(text, "length", locale)
+            _read_back(text, locale, letter)
     return tuple(out)
 
 
-def _read_back(text: str, kind: str, locale: Locale) -> None:
+def _read_back(text: str, locale: Locale, letter: str) -> None:
     """What was understood, where it was written another way; or what is wrong with it."""
     if not text.strip():
         return
     try:
-        value = units.parse(text, kind)
+        value = length_of(text, letter)
     except InputError as error:
         components.show_errors(open_project.error_sentences(error))
         return
-    told = locale.number(value, kind)
+    told = locale.number(value, "length")
     if told != text.strip():
         components.side(locale.label("start.read_as", length=value))
 
@@ -180,7 +182,7 @@ def _height(locale: Locale) -> tuple[str, str]:
             key="start-height",
             placeholder="10 ft" if locale.units == "us" else "3 m",
         )
-    _read_back(height, "length", locale)
+    _read_back(height, locale, locale.label("start.height_field"))
     ceiling = controls.radio_buttons(
         locale.label("start.ceiling"),
         CEILINGS,
