@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from mistcalc.model.practice import BORE_EDGE, BORE_SHARE, LATH_FASTENERS
@@ -43,6 +44,7 @@ def carpentry_of(project: Project, layouts: Sequence[Layout], line: Line) -> Car
     for patio, layout in zip(project.patios, layouts, strict=True):
         growth = {run.run: run for run in line.duty.tube.runs if run.patio == patio.name}
         for run, run_line in zip(patio.rows, layout.lid.rows, strict=True):
+            run_line = replace(run_line, tube=line.laid_tube(run_line))
             bored = _bored(project, patio, layout, run, run_line)
             bores += [bored] if bored.alongs else []
             if not run_line.of and not run.framing.as_framed and run.framing.spacing is None:

@@ -13,9 +13,23 @@ from mistcalc.files import parse_project
 from mistcalc.model.results import Carpentry
 from mistcalc.units import parse
 from tests import random_projects
-from tests.report.jobs import TEXTS, job
+from tests.report.jobs import TEXTS, job, patio, run, solved, text_of
 
 IN = parse("1 in", "length")
+DRAIN_AT_THE_END = """
+[[line.piece]]
+from = "pump"
+to = "A start"
+length = "30 ft"
+rise = "9 ft"
+[[line.piece]]
+from = "A end"
+to = "drain"
+length = "9 ft"
+rise = "-9 ft"
+[line.drain]
+at = "drain"
+"""
 
 
 def work(name: str) -> Carpentry:
@@ -70,7 +84,8 @@ def test_every_member_that_the_tube_crosses_is_bored_where_it_lies(name):
         for line in layout.lid.runs:
             if line.tube_length < 1e-6:
                 continue
-            crossed = [m for m in layout.lid.members if m.width < 0.4 and crosses(m.line, line.tube)]
+            tube = made.line.laid_tube(line)
+            crossed = [m for m in layout.lid.members if m.width < 0.4 and crosses(m.line, tube)]
             upright = [m for m in crossed if abs(_turn(m.line) - _turn(line.tube)) > 1.0]
             bored = next(
                 (b for b in made.carpentry.bores if (b.patio, b.run) == (patio.name, line.name)), None
@@ -94,6 +109,22 @@ def planned(text: str):
     layouts = tuple(laid for laid, _ in design.lay_all(project))
     solved, _ = design.solve_line(project.plumbing, layouts)
     return project, layouts, carpentry.carpentry_of(project, layouts, solved)
+
+
+@pytest.mark.parametrize("piece", ["", DRAIN_AT_THE_END])
+@pytest.mark.parametrize("long", ["19 ft", "31 ft 5 in", "44 ft"])
+def test_no_joist_is_bored_past_the_end_of_the_tube(long, piece):
+    """A dead end stops at its last mark, as the cut plan has it; a drain leg at the end goes on to it."""
+    text = text_of(patio("porch", "11 ft 8 in", run("A", long))) + piece
+    made = solved(text)
+    (bored,), (layout,) = made.carpentry.bores, made.layouts
+    length = parse(long, "length")
+    far = length if piece else max(mark.along for mark in layout.marks)
+    joists = [(15.25 + 16 * n) * IN for n in range(99)]
+    assert bored.alongs == pytest.approx([at for at in joists if at < far])
+    sawn = sum(cut.length for plan in made.cut_plans for stick in plan.sticks for cut in stick.pieces)
+    beside = parse("30 ft", "length") + (parse("9 ft", "length") if piece else 0.0)  # feed, drain leg
+    assert sawn == pytest.approx(beside + far, abs=0.01)
 
 
 def test_joists_along_the_line_are_blocked_where_the_tube_is_clipped():

@@ -27,7 +27,7 @@ def test_the_north_arrow_keeps_clear_of_title_and_scale(bearing: int, units) -> 
     place = replace(design.project.place, bearing=np.radians(bearing))
     design = replace(design, project=replace(design.project, place=place))
     patio = design.project.patios[0]
-    runs = plan_runs(patio, design.layout_of(patio.name))
+    runs = plan_runs(patio, design.layout_of(patio.name), design.line)
     part = whole_plan_window(runs, patio)
     sketch = PlanCanvas(View("plan", 48), part)
     notes_input = PlanNotesInput(design, patio, runs, part, (), 48, sketch, Locale(units, "en"))

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
 from mistcalc.model.project import Nozzle, Tube
 from mistcalc.model.quantities import CubicMetrePerSecond, Kelvin, Metre, Pascal, Share
 from mistcalc.model.reprs import ShortRepr
-from mistcalc.model.results.layout import Point
+from mistcalc.model.results.layout import Point, RunLine
 from mistcalc.model.results.line_sizing import LineSizing
+
+NEAR = 1e-6  # m
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -158,6 +161,18 @@ class SolvedLine(ShortRepr):
     def marks_with(self, zone: str) -> tuple[MarkFlow, ...]:
         """All marks that pass water in that set."""
         return tuple(mark for mark in self.marks if mark.zone in self.zone(zone).runs_with)
+
+    def laid_tube(self, row: RunLine) -> tuple[Point, Point]:
+        """The part of a row in which tube lies: a dead end stops at its last mark. The whole row where the
+        line has none on it."""
+        named = {end for tube in self.tubes if tube.run == row.name for end in (tube.start, tube.end)}
+        points = [node.point for node in self.nodes if node.name in named and node.point is not None]
+        start, end = row.tube
+        if not points:
+            return start, end
+        first = min(points, key=lambda point: math.dist(point, start))
+        last = max(points, key=lambda point: math.dist(point, start))
+        return (first, last) if math.dist(first, last) > NEAR else (start, end)
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -178,7 +178,7 @@ def _members(sketch: PlanCanvas, layout: Layout, runs: tuple[PlanRun, ...]) -> N
         if member.along is None or (member.run, round(member.along, 4)) not in joints:
             sketch.stroke(*member.line, "FRAME", JOIST_PEN)
         for plan_run in runs:
-            place = line_geometry.crossing(member.line, plan_run.line.tube)
+            place = line_geometry.crossing(member.line, plan_run.tube)
             if place is not None and sketch.part.holds(place):
                 width = sketch.view.length(member.width)
                 sketch.items += symbols.joist_bar(sketch.at(place), width, plan_run.turn, sketch.view)

@@ -39,7 +39,15 @@ MATCH_PEN = BOLD._replace(dash=(8.0, 2.0, 2.0, 2.0))
 def plan_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
     """The plan of one patio. Every mark stands on exactly one sheet."""
     layout = design.layout_of(patio.name)
-    plan = _Plan(design, patio, layout, plan_runs(patio, layout), numbered(design, patio.name), paper, locale)
+    plan = _Plan(
+        design,
+        patio,
+        layout,
+        plan_runs(patio, layout, design.line),
+        numbered(design, patio.name),
+        paper,
+        locale,
+    )
     whole = plan.leaf(
         whole_plan_window(
             plan.runs, patio, [end for screen in drawable_screens(layout) for end in screen.line]

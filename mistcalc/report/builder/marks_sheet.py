@@ -42,7 +42,11 @@ _EXPENDABLE = ("by", "photo", "mm", "inches", "stub", "from_last")
 def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
     """The sheets of one patio's table; as many as its rows need."""
     maker = _MarksTable(
-        design, patio, plan_runs(patio, design.layout_of(patio.name)), numbered(design, patio.name), locale
+        design,
+        patio,
+        plan_runs(patio, design.layout_of(patio.name), design.line),
+        numbered(design, patio.name),
+        locale,
     )
     zone = paper.zone.grown(-PAD)
     beside = zone.width - SECTION_WIDTH - GUTTER >= sum(maker.widths[name] for name in maker.names) - 20.0

@@ -35,7 +35,7 @@ def record_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale
     holes = {hole.name: hole for hole in design.built if hole.patio == patio.name}
     if not any(hole.drilled for hole in holes.values()):
         return []
-    runs = [one for one in plan_runs(patio, design.layout_of(patio.name)) if one.marks]
+    runs = [one for one in plan_runs(patio, design.layout_of(patio.name), design.line) if one.marks]
     rows = [row for plan_run in runs for row in _rows(plan_run, holes, locale)]
     zone = paper.zone.grown(-PAD)
     columns = _columns(zone.width, locale)
@@ -89,7 +89,7 @@ def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], locale: Locale) -> Itera
     """A run's line first, then its stubs in the order of the tape."""
     first = plan_run.marks[0]
     shift = first.along_finished - first.along  # the build-up on the surface the tape hooks on
-    ends = sorted(plan_run.along(end) + shift for end in plan_run.line.tube)
+    ends = sorted(plan_run.along(end) + shift for end in plan_run.tube)
     words = locale.label(
         "paper_record.line", surface=plan_run.run.hooked_on, first=max(0.0, ends[0]), last=ends[1],
         back=plan_run.line.back,

@@ -10,7 +10,7 @@ from math import atan2, degrees, hypot
 from mistcalc.drawing import line_geometry
 from mistcalc.drawing.boxes import Box, Point, around
 from mistcalc.model.project import Patio, Run
-from mistcalc.model.results import Layout, Mark, RunLine
+from mistcalc.model.results import Layout, Line, Mark, RunLine
 from mistcalc.model.run_extents import lid_from_start
 
 WALL = 0.15  # m: walls are drawn this thick; their true thickness does not matter to the marks
@@ -22,6 +22,7 @@ class PlanRun:
 
     run: Run
     line: RunLine
+    tube: tuple[Point, Point]  # as far as it lies
     depth: float  # m, of the lid over it
     marks: tuple[Mark, ...]  # in the order of the tape
     ahead: Point
@@ -71,7 +72,7 @@ def angle(direction: Point) -> float:
     return degrees(atan2(direction[1], direction[0])) % 360.0
 
 
-def plan_runs(patio: Patio, layout: Layout) -> tuple[PlanRun, ...]:
+def plan_runs(patio: Patio, layout: Layout, piped: Line) -> tuple[PlanRun, ...]:
     """Every row of a patio. At an inside corner the shorter run's ladder goes behind its tube, as a second
     row's always does."""
     behind = [False] * len(patio.runs)
@@ -86,7 +87,8 @@ def plan_runs(patio: Patio, layout: Layout) -> tuple[PlanRun, ...]:
         ahead = walked if line.datum_at_start else (-walked[0], -walked[1])
         marks = layout.marks_of(run.name)
         back = behind[n] or bool(line.of)
-        out.append(PlanRun(run, line, patio.depth_over(n), marks, ahead, line_geometry.left(walked), back))
+        house, tube = line_geometry.left(walked), piped.laid_tube(line)
+        out.append(PlanRun(run, line, tube, patio.depth_over(n), marks, ahead, house, back))
     return tuple(out)
 
 

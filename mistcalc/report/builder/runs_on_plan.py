@@ -30,7 +30,7 @@ _BEST = ("axis", "moved", "short", "tiers", "names")
 
 def draw_tube(sketch: PlanCanvas, plan_run: PlanRun, plumbing: Plumbing, locale: Locale) -> None:
     """The tube, and where it is fed, branched, drained and tested."""
-    sketch.stroke(*plan_run.line.tube, "TUBE", TUBE_PEN, 3.0)
+    sketch.stroke(*plan_run.tube, "TUBE", TUBE_PEN, 3.0)
     ends = {name for name, _, _ in plan_run.ends()}
     for name, point, out in connection_letters.places(plan_run, plumbing):
         letters = connection_letters.letters_at(name, plumbing)

@@ -53,7 +53,7 @@ def _page(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> She
 
 def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item]:
     """A section and an elevation of each run, in rows, at the largest usual scale at which all find room."""
-    rows_of = plan_runs(patio, design.layout_of(patio.name))
+    rows_of = plan_runs(patio, design.layout_of(patio.name), design.line)
     runs = [row for row in rows_of if not row.second]
     fascia = max(run.run.framing.depth for run in runs)
     wides = [runs[0].depth, *(run.run.length for run in runs)]

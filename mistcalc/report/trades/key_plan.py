@@ -51,7 +51,7 @@ def key_plans(design: Design, slip: Slip, room: Box, locale: Locale) -> list[Ite
 
 def _lid(design: Design, patio: Patio, slip: Slip, room: Box, locale: Locale) -> list[Item]:
     layout = design.layout_of(patio.name)
-    runs = plan_runs(patio, layout)
+    runs = plan_runs(patio, layout, design.line)
     part = whole_plan_window(runs, patio)
     inner = (max(room.width - 2 * ROUND, SMALLEST), max(room.height - 2 * ROUND, SMALLEST))
     scale = max(1000 * part.window.width / inner[0], 1000 * part.window.height / inner[1])
@@ -66,10 +66,10 @@ def _lid(design: Design, patio: Patio, slip: Slip, room: Box, locale: Locale) ->
         for member in layout.lid.members:
             sketch.stroke(*member.line, "FRAME", FINE)
     for plan_run in runs:
-        sketch.stroke(*plan_run.line.tube, "TUBE", TUBE_PEN, 0.8)
+        sketch.stroke(*plan_run.tube, "TUBE", TUBE_PEN, 0.8)
         if "members" in slip.shows:
             for member in layout.lid.members:
-                place = line_geometry.crossing(member.line, plan_run.line.tube)
+                place = line_geometry.crossing(member.line, plan_run.tube)
                 if place is not None:
                     at, out = sketch.at(place), plan_run.house
                     ends = [line_geometry.moved(at, out, by) for by in (-BAR, BAR)]

@@ -97,7 +97,7 @@ class Places:
         self.runs = {name: self._runs(design, patio) for name, patio in self.patios.items()}
 
     def _runs(self, design: Design, patio: Patio) -> dict[str, PlanRun]:
-        return {r.run.name: r for r in plan_runs(patio, design.layout_of(patio.name))}
+        return {r.run.name: r for r in plan_runs(patio, design.layout_of(patio.name), design.line)}
 
     def spot(self, patio: str, run: str, along: float, back: float | None = None) -> Spot:
         """back None: half way to the house."""
