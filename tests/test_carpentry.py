@@ -13,7 +13,8 @@ from mistcalc.files import parse_project
 from mistcalc.model.results import Carpentry
 from mistcalc.units import parse
 from tests import random_projects
-from tests.report.jobs import TEXTS, job, patio, run, solved, text_of
+from tests.report import jobs
+from tests.report.jobs import TEXTS, job
 
 IN = parse("1 in", "length")
 DRAIN_AT_THE_END = """
@@ -115,8 +116,8 @@ def planned(text: str):
 @pytest.mark.parametrize("long", ["19 ft", "31 ft 5 in", "44 ft"])
 def test_no_joist_is_bored_past_the_end_of_the_tube(long, piece):
     """A dead end stops at its last mark, as the cut plan has it; a drain leg at the end goes on to it."""
-    text = text_of(patio("porch", "11 ft 8 in", run("A", long))) + piece
-    made = solved(text)
+    text = jobs.text_of(jobs.patio("porch", "11 ft 8 in", jobs.run("A", long))) + piece
+    made = jobs.solved(text)
     (bored,), (layout,) = made.carpentry.bores, made.layouts
     length = parse(long, "length")
     far = length if piece else max(mark.along for mark in layout.marks)

@@ -107,15 +107,16 @@ def pressure_test_plan(
     solved: Line,
     place: Place,
     weather: Weather | None,
+    filled: datetime.date | None,
     scratch_coat: datetime.date | None,
     plastered: bool,
 ) -> tuple[PressureTestPlan | None, Findings]:
-    """What the test by gauge and the watch must show, and frost in the watch. None: nothing to fill."""
+    """What the test by gauge and the watch must show, and frost on the full line. None: nothing to fill."""
     if solved.duty.fill_volume <= 0.0:
         return None, ()
     limits = (checks.LEAK_LIMIT, checks.WATCH_LIMIT)
     plan = line.pressure_test_plan(
-        plumbing, solved, place.elevation, *limits, weather, scratch_coat, plastered
+        plumbing, solved, place.elevation, *limits, weather, filled, scratch_coat, plastered
     )
     return replace(plan, allowed=checks.may_test(plan, solved)), checks.pressure_test_plan_findings(plan)
 
@@ -125,9 +126,11 @@ def project_pressure_test_plan(
 ) -> tuple[PressureTestPlan | None, Findings]:
     """`pressure_test_plan`, of a whole project."""
     plastered = any(patio.plaster.plastered for patio in project.patios)
-    return pressure_test_plan(
-        project.plumbing, solved, project.place, weather, project.dates.scratch_coat, plastered
-    )
+    calendar, _ = dates(project)
+    test = calendar.hold("open") if calendar is not None else None
+    scratch = project.dates.scratch_coat
+    filled = min(test.first, scratch) if test is not None and scratch is not None else scratch
+    return pressure_test_plan(project.plumbing, solved, project.place, weather, filled, scratch, plastered)
 
 
 @lru_cache(maxsize=32)

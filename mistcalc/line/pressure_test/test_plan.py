@@ -57,20 +57,21 @@ def pressure_test_plan(
     leak_limit: float,
     watch_limit: float,
     weather: Weather | None,
+    filled: datetime.date | None,
     scratch_coat: datetime.date | None,
     plastered: bool,
 ) -> PressureTestPlan:
     """Test and watch of a solved line. leak_limit: m3/s that the test must find. watch_limit: m3, the watch.
 
-    The watch is for lines that plaster covers (`plastered`); weather and the date of the scratch coat say
-    when it would freeze.
+    The watch is for lines that plaster covers (`plastered`); weather, the day the line is first filled and
+    that of the scratch coat say when it would freeze.
     """
     line = closed_line_of(plumbing, solved.duty.fill_volume, float(air.pressure_at_elevation(elevation)))
     working = plumbing.working
     return PressureTestPlan(
         test=_test(line, working, plumbing.water.temperature, leak_limit),
         watch=_watch(line, min(WATCH_GAUGE, plumbing.water.static), watch_limit) if plastered else None,
-        frost=frost_hours(weather, scratch_coat) if plastered and weather is not None else None,
+        frost=frost_hours(weather, filled, scratch_coat) if plastered and weather is not None else None,
     )
 
 
@@ -194,21 +195,24 @@ def _watch_steps(line: ClosedLine, gauge: float, gas: float, changes: Floats) ->
 # ------------------------------------------------------------------ frost
 
 
-def frost_hours(weather: Weather, scratch_coat: datetime.date | None) -> FrostHours:
-    """Hours at or below 0.5 degC of the file's year: by month, and in the days a watch takes after the
-    scratch coat, nine at the soonest and seven weeks at the latest. The station's air; no 29 February."""
+def frost_hours(
+    weather: Weather, filled: datetime.date | None, scratch_coat: datetime.date | None
+) -> FrostHours:
+    """Hours at or below 0.5 degC of the file's year: by month, and in the days from the one the line is first
+    filled to the end of the watch, nine days after the scratch coat at the soonest and seven weeks at the
+    latest. The station's air; no 29 February."""
     cold = weather.temperature <= FROST
     edges = np.concatenate(([0], np.cumsum(_MONTHS))) * 24
     months = tuple(int(np.count_nonzero(cold[a:b])) for a, b in pairwise(edges))
-    if scratch_coat is None:
+    if scratch_coat is None or filled is None:
         return FrostHours(FROST, None, None, None, None, None, months)
     soon, late = scratch_coat + SOONEST, scratch_coat + LATEST
-    first = int(edges[scratch_coat.month - 1]) + 24 * (
-        min(scratch_coat.day, _MONTHS[scratch_coat.month - 1]) - 1
-    )
+    first = int(edges[filled.month - 1]) + 24 * (min(filled.day, _MONTHS[filled.month - 1]) - 1)
 
-    def between(days: int) -> int:
-        hours = (first + np.arange(24 * days)) % cold.size  # past New Year the file begins again
+    def until(end: datetime.date) -> int:
+        hours = (
+            first + np.arange(24 * (end - filled).days)
+        ) % cold.size  # past New Year the file begins again
         return int(np.count_nonzero(cold[hours]))
 
-    return FrostHours(FROST, scratch_coat, soon, late, between(SOONEST.days), between(LATEST.days), months)
+    return FrostHours(FROST, filled, soon, late, until(soon), until(late), months)

@@ -143,10 +143,10 @@ class WorkingPressureTest(ShortRepr):
 
 @dataclass(frozen=True, slots=True)
 class FrostHours:
-    """Hours of the climate file's year in which a watched line would freeze. No date stated: None."""
+    """Hours of the climate file's year in which a full line would freeze. No date stated: None."""
 
     below: Kelvin
-    first: datetime.date | None  # scratch coat: the watch has begun
+    first: datetime.date | None  # first test: from now on the line is full
     soon: datetime.date | None  # the finish coat at the earliest
     late: datetime.date | None  # and at the latest, the cure before paint counted in
     hours_soon: int | None  # from `first` to `soon`
