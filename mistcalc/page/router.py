@@ -34,6 +34,7 @@ from mistcalc.page.views import (
     start,
     welcome,
 )
+from mistcalc.page.whole_runs import send_runs_whole
 from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.words import label
 
@@ -50,6 +51,7 @@ SHOW = {
     "paper": paper.show,
     "on-site": on_site.show,
 }
+send_runs_whole()
 
 
 def show() -> None:

@@ -9,7 +9,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -77,15 +77,22 @@ class Server:
             self.process.kill()
             self.process.wait()
 
-    @contextmanager
-    def at_work(self) -> Iterator[None]:
+    def at_work(self) -> AbstractContextManager[None]:
         """While inside, whatever takes longer than a moment is not yet done."""
-        gate = self.data / "gate"
-        gate.touch()
+        return self._beside("gate")
+
+    def line_held(self) -> AbstractContextManager[None]:
+        """While inside, the server hears all browsers and none hears it."""
+        return self._beside("line-held")
+
+    @contextmanager
+    def _beside(self, name: str) -> Iterator[None]:
+        lying = self.data / name
+        lying.touch()
         try:
             yield
         finally:
-            gate.unlink()
+            lying.unlink()
 
     def keep(self, text: str) -> str:
         """A new project of that text among those of this server; its id."""

@@ -1,0 +1,84 @@
+"""The page on a line that stands still for a while and then is slow: what comes late comes whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import pytest
+from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
+
+from tests.browser.test_page import ready
+from tests.browser.visits import Server
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page, WebSocketRoute
+
+pytestmark = pytest.mark.browser
+
+ASKED = 4  # messages: a press, and every two seconds the question whether the project was changed elsewhere
+PAUSE = 300  # ms after each run of the page
+
+
+def ends_run(message: bytes) -> bool:
+    return ForwardMsg.FromString(message).WhichOneof("type") == "script_finished"
+
+
+@dataclass
+class Line:
+    """Between a page and its server: what either says goes through here."""
+
+    page: Page
+    asked: int = 0  # messages of the page
+    late: list[bytes] = field(default_factory=list)  # of the server, kept back while `slow`
+    slow: bool = False
+
+    def __post_init__(self) -> None:
+        self.page.route_web_socket("**/_stcore/stream", self._open)
+
+    def _open(self, near: WebSocketRoute) -> None:
+        self.near, far = near, near.connect_to_server()
+
+        def say(message: str | bytes) -> None:
+            self.asked += 1
+            far.send(message)
+
+        def hear(message: str | bytes) -> None:
+            if self.slow and isinstance(message, bytes):
+                self.late.append(message)
+            else:
+                near.send(message)
+
+        near.on_message(say)
+        far.on_message(hear)
+
+    def bring(self) -> None:
+        """What was kept back, run by run, each seen before the next comes."""
+        while self.late:
+            message = self.late.pop(0)
+            self.near.send(message)
+            if ends_run(message):
+                self.page.wait_for_timeout(PAUSE)
+        self.slow = False
+
+
+def test_a_page_that_comes_late_is_whole(visit, server: Server):
+    """While the whole page waits to be sent, a part of it that looks after itself is laid anew."""
+    tab = visit()
+    faults: list[str] = []
+    tab.page.on("pageerror", lambda fault: faults.append(str(fault)))
+    line = Line(tab.page)
+    tab.open_example()
+    ready(tab, "lid")
+    with server.line_held():
+        line.slow, line.asked = True, 0
+        tab.page.get_by_role("button", name="ft-in, °F").first.click()
+        while line.asked < ASKED:
+            tab.page.wait_for_timeout(100)
+    while len(list(filter(ends_run, line.late))) < 2:
+        tab.page.wait_for_timeout(100)
+    line.bring()
+    tab.page.get_by_role("button", name="mm, °C").first.wait_for()
+    tab.quiet()
+    assert faults == []
+    assert tab.page.locator(".lid .strip").is_visible()
