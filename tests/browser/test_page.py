@@ -218,3 +218,17 @@ def test_the_afternoons_map_is_chosen_fits_a_phone_and_tells_its_values(visit):
     tab.page.wait_for_timeout(500)
     box = picture.bounding_box()
     assert box["x"] >= 0 and box["x"] + box["width"] <= PHONE["width"]
+
+
+def test_what_the_check_finds_is_in_sight_on_a_phone(visit):
+    """The last column of its tables, with PASS and FAIL, lay beyond the right edge."""
+    tab = visit(PHONE, touch=True)
+    tab.open_example(view="line")
+    fold = tab.page.locator("details").filter(has=tab.page.get_by_text("Check", exact=True)).last
+    fold.locator("summary").click()
+    told = fold.locator("td", has_text="PASS").first
+    told.wait_for()
+    right = told.evaluate("cell => cell.getBoundingClientRect().right")
+    assert right <= PHONE["width"]
+    hidden = "boxes => boxes.filter(box => box.scrollWidth > box.clientWidth + 1).length"
+    assert fold.locator(".scroll").evaluate_all(hidden) == 0

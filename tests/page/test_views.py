@@ -318,6 +318,8 @@ def test_boxes_stand_before_the_forms_of_test_and_call_back(example, grade, said
         (11.5824, "length", "us", "38 ft"),
         (27e-6, "length", "us", "27 um"),
         (1190.0, "length", "us", "1190 m"),
+        (units.parse("15 ft 8-1/2 in", "length"), "length", "us", "15 ft 8-1/2 in"),
+        (units.parse("-103 ft 11-15/16 in", "length"), "length", "us", "-103 ft 11-15/16 in"),
         (7e6, "pressure", "us", "70 bar"),
         (units.parse("1000 psi", "pressure"), "pressure", "us", "1000 psi"),
         (0.6, "length", "metric", "600 mm"),

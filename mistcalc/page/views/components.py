@@ -150,11 +150,12 @@ def quantity(opened: OpenProject, title: str, path: Path, kind: str, optional: b
 def spelled(value: float, kind: str, system: units.System) -> str:
     """A value as it would be typed: in the system's own unit, or, where that takes too many digits, in the
     unit that spells it shortest ("1190 m", "27 um"). Either reads back to the same value. Short lengths
-    are inches, as the trade says them: 16 in joists, a 24 in pitch."""
+    are inches, as the trade says them: 16 in joists, a 24 in pitch. What a tape shows stays so."""
     short = kind == "length" and system == "us" and abs(value) < INCHES_ALONE
     like = units.show(value, kind, system) if kind in AS_TOLD else "1 in" if short else None
     usual_text = units.spell(value, kind, system, like=like)
-    if len(usual_text) <= EASY or kind not in units.KINDS:
+    on_tape = kind == "length" and "." not in usual_text
+    if len(usual_text) <= EASY or on_tape or kind not in units.KINDS:
         return usual_text
     known = units.KINDS[kind]
     usual = {known.us, known.metric, *({"m", "um"} & set(known.units))}
