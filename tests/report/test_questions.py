@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import replace
 
 import pytest
 
-from mistcalc import files
+from mistcalc import design, files
 from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Polyline, Sheet
+from mistcalc.model.project import Dates
 from mistcalc.model.results import Design
-from mistcalc.report.builder.questions_page import ANSWERERS, question_pages
+from mistcalc.report.builder.questions_page import ANSWERERS, _questions, question_pages
 from mistcalc.report.common.assumptions import list_assumptions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.sheet_set import build
 from tests import builders
 from tests.random_projects import project_text
-from tests.report.jobs import job
+from tests.report.jobs import job, patio, run, solved, text_of
 from tests.report.test_sheet_set import flat, overlaps, words
 from tests.report.test_trades import dated
 
@@ -49,6 +51,20 @@ def test_days_are_of_the_calendar_and_without_one_before_a_step():
     assert "Holes 3 ft from L1" in told and "Builder" in told and "holes move" in told
     assert flat("before Fri Feb 19. Else holes move.") in flat(told)  # wiring begins
     assert flat("before wiring") in flat(words(pages(replace(job("courtyard"), calendar=None))[0]))
+
+
+@pytest.mark.parametrize("named", ["Line 6 in behind the open edge", "Tube 0.375 in outside"])
+def test_what_the_framer_bores_by_is_asked_before_he_begins(named):
+    """He bores on Tuesday, at the tube's distance from the edge and for its size: it was asked a week on."""
+    made = solved(text_of(patio("porch", "9 ft", run("A", "12 ft"))))
+    project = replace(made.project, dates=Dates(datetime.date(2027, 3, 8)))
+    calendar, _ = design.dates(project)
+    asked = {
+        q.sentence: q.head
+        for q in _questions(replace(made, project=project, calendar=calendar), Locale("us", "en"))
+    }
+    assert calendar.step("framing").first == datetime.date(2027, 2, 16)
+    assert "before Tue Feb 16" in asked[named]
 
 
 def test_the_first_that_fits_answers_and_every_key_has_somebody():

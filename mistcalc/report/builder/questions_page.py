@@ -35,6 +35,8 @@ class Answerer(NamedTuple):
 
 # The first that fits. Whose answer it is and by when: common practice, no source.
 ANSWERERS = (
+    Answerer("patio.line_behind_edge", "builder", "framing", "marks"),  # the framer bores for the tube
+    Answerer("line.tube.outside", "installer", "framing", "line"),
     Answerer("patio.run.framing", "framer", "tube", "marks"),
     Answerer("patio.edge_beam", "framer", "tube", "marks"),
     Answerer("patio.plaster", "plasterer", "tube", "stubs"),
@@ -56,7 +58,7 @@ ANSWERERS = (
     Answerer("prices", "owner", "", "money"),
     Answerer("", "builder", "", "cooling"),
 )
-SOONEST_FIRST = ("plumbing", "wiring", "tube", "")
+SOONEST_FIRST = ("framing", "plumbing", "wiring", "tube", "")
 
 
 class Question(NamedTuple):
