@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from mistcalc.drawing import fonts, symbols
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.sheet import HEAVY, Item, Polyline
-from mistcalc.drawing.text_and_tables import Paragraph, depth, level, split
+from mistcalc.drawing.text_and_tables import Flowed, Paragraph, depth, level, split
 
 WORD = 5.0  # capitals of the word [mm]
 INDENT = 10.0  # of the word, holding the triangle
 PAD, COLUMN, GUTTER, BETWEEN = 3.0, 75.0, 6.0, 2.5
-BESIDE = 125.0  # sentences so wide stand right of the word, narrower ones below it
+BESIDE = 75.0  # sentences so wide may stand right of the word: where the box is then no taller
 DEEPEST = 400.0  # more than any sheet is high
 
 
@@ -60,11 +60,16 @@ def _box(alert: Alert, room: Box, size: float, to: float | None) -> tuple[list[I
     inner = room.grown(-pad)
     word = head(alert.word, size)
     wide = fonts.width(alert.word, size, True) + word.indent + GUTTER
-    beside = inner.width - wide >= BESIDE
     low = inner.top - depth(word, inner.width)
     first = level([word], [inner._replace(right=inner.left + wide, bottom=low - 1.0)], "WARN")
-    spot = inner._replace(left=inner.left + wide) if beside else inner._replace(top=low - 1.0)
-    column = max(COLUMN, spot.width / len(alert.told) - GUTTER)  # no more columns than sentences
-    flowed = level(alert.told, split(spot._replace(bottom=spot.top - DEEPEST), column, GUTTER), "WARN")
+    beside, below = inner._replace(left=inner.left + wide), inner._replace(top=low - 1.0)
+    tries = [beside, below] if beside.width >= BESIDE else [below]
+    flowed = max((_told(alert, spot) for spot in tries), key=lambda one: one.bottom)
     bottom = min(flowed.bottom, low, *([] if to is None else [to + pad])) - pad
     return [frame(room._replace(bottom=bottom)), *first.items, *flowed.items], bottom
+
+
+def _told(alert: Alert, spot: Box) -> Flowed:
+    """The sentences in columns, no more of them than sentences."""
+    column = max(COLUMN, spot.width / len(alert.told) - GUTTER)
+    return level(alert.told, split(spot._replace(bottom=spot.top - DEEPEST), column, GUTTER), "WARN")

@@ -3,13 +3,13 @@ sheets of notes."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from mistcalc.drawing import text_and_tables
+from mistcalc.drawing import alerts, text_and_tables
 from mistcalc.drawing.boxes import Box, along, largest_empty
-from mistcalc.drawing.frame import PaperSize
+from mistcalc.drawing.frame import PaperSize, StripSection
 from mistcalc.drawing.sheet import Item, LineSegment, Text
 from mistcalc.drawing.text_and_tables import Flowed, Paragraph
 from mistcalc.model.results import Design
@@ -17,8 +17,8 @@ from mistcalc.report.builder.questions_page import questions_below
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
-PAD = 6.0  # from the frame to what is written [mm]
 COLUMN, GUTTER = 105.0, 8.0  # width of a column of notes, about, and between two [mm]
+FOOTED = 80.0  # the same on small paper [mm]
 NARROW = 64.0  # a sheet's open part takes columns so wide at least [mm]
 LEAST, FOOTED_LEAST = (NARROW, 20.0), (NARROW, 14.0)  # an open part that takes notes [mm]
 UPRIGHT_LEAST = (NARROW, 40.0)  # of a page without a strip: less lies between its questions
@@ -27,6 +27,7 @@ CLEAR = 4.0  # from what is drawn [mm]
 SPOTS = 3  # open parts used of one sheet, the largest first
 UPRIGHT_FOOT = 12.0  # of a page without a strip [mm]
 UPRIGHT = ("questions", "owner")
+CLOSE, CLOSE_HEAD = 0.3, 0.6  # shares of the usual space over a paragraph; over a head, and below it
 OPEN = ("table", "record", "check", "diagram", "hold", "bid", "materials", "questions", "owner")
 
 
@@ -55,24 +56,51 @@ def _parts(paragraphs: Sequence[Paragraph]) -> list[tuple[Paragraph, ...]]:
     return [tuple(paragraphs[a:b]) for a, b in pairwise([*heads, len(paragraphs)])]
 
 
+def closer(paragraphs: Iterable[Paragraph]) -> list[Paragraph]:
+    """With less between paragraphs, for words that then need no page more. A drawn sign is taller than its
+    words and keeps its space."""
+    made: list[Paragraph] = []
+    for one in paragraphs:
+        by_head = one.keep or bool(made and made[-1].keep)
+        drawn = one.sign is not None and not isinstance(one.sign, str) and not one.keep
+        share = 1.0 if drawn else CLOSE_HEAD if by_head else CLOSE
+        made.append(replace(one, before=share * one.before))
+    return made
+
+
 def with_own(drafts: Sequence[SheetDraft]) -> list[SheetDraft]:
-    """Sheets without a right strip with what would stand there in their open parts, the last that has room
-    first, each told once; what finds no room is left over."""
+    """Sheets without a right strip with what would stand there in their open parts, or on the next of their
+    kind, the last that has room first; each told once, and each part whole. What finds no room is left
+    over."""
     made: list[SheetDraft] = []
     told: set[Paragraph] = set()
     for draft in reversed(drafts):
-        if draft.paper.footed and draft.sections:
-            heads = [
-                (text_and_tables.heading(section.head), *(p for p in section.paragraphs if p not in told))
-                for section in draft.sections
-            ]
-            own = tuple(p for section in heads if len(section) > 1 for p in section)
-            items, rest = _into(draft, own, own, ()) if own else ([], ())
-            told |= {p for p in own if not p.keep}
-            left = (*draft.left_over, *text_and_tables.under_head(rest, own))
-            draft = replace(draft, items=(*draft.items, *items), left_over=left, sections=())
-        made.append(draft)
+        parts: list[tuple[Paragraph, ...]] = []
+        for section in draft.sections if draft.paper.footed else ():
+            words = tuple(p for p in section.paragraphs if p not in told)
+            parts += [(_head(section), *words)] if words else []
+            told |= set(words)
+        draft, parts = _with_first(replace(draft, sections=()) if draft.paper.footed else draft, parts)
+        if parts and made and made[-1].kind == draft.kind:
+            made[-1], parts = _with_first(made[-1], parts)
+        made.append(replace(draft, left_over=(*draft.left_over, *(p for part in parts for p in part))))
     return made[::-1]
+
+
+def _with_first(
+    draft: SheetDraft, parts: list[tuple[Paragraph, ...]]
+) -> tuple[SheetDraft, list[tuple[Paragraph, ...]]]:
+    """A sheet with as many of the first parts as its open parts take whole, and the other parts."""
+    for count in range(len(parts), 0, -1):
+        words = tuple(p for part in parts[:count] for p in part)
+        items, rest = _into(draft, words, words, ())
+        if not rest:
+            return replace(draft, items=(*draft.items, *items)), parts[count:]
+    return draft, parts
+
+
+def _head(section: StripSection) -> Paragraph:
+    return alerts.head(section.head, 3.5) if section.boxed else text_and_tables.heading(section.head)
 
 
 def ask(design: Design, drafts: Sequence[SheetDraft], locale: Locale) -> list[SheetDraft] | None:
@@ -108,7 +136,7 @@ def _into(
         if spot is None or not rest:
             break
         taken.append(spot)
-        wide = spot.width if spot.width < 2.5 * NARROW + GUTTER else NARROW if draft.paper.footed else COLUMN
+        wide = spot.width if spot.width < 2.5 * NARROW + GUTTER else FOOTED if draft.paper.footed else COLUMN
         columns = text_and_tables.split(spot.grown(-CLEAR), wide, GUTTER)
         flowed = _set((*title, *text_and_tables.under_head(rest, whole)), columns)
         set_now = len(rest) - len(flowed.left_over)
@@ -131,7 +159,7 @@ def _zone(draft: SheetDraft) -> Box:
     if draft.kind in UPRIGHT:
         inside = draft.paper.inside.grown(-4.0)
         return inside._replace(bottom=inside.bottom + UPRIGHT_FOOT)
-    return draft.paper.zone.grown(-PAD)
+    return draft.paper.room
 
 
 def _set(paragraphs: Sequence[Paragraph], columns: list[Box]) -> Flowed:
@@ -146,7 +174,7 @@ def notes_sheets(
     """Sheets of notes for what found no room elsewhere; whether the questions found room on the last."""
     whole, drafts, asked = left, list[SheetDraft](), None
     while left:
-        zone = paper.zone.grown(-PAD)
+        zone = paper.room
         head = Text((zone.left, zone.top - 5.0), locale.label("paper.notes"), 5.0, True, layer="NOTE")
         columns = text_and_tables.split(zone._replace(top=zone.top - 12.0), COLUMN, GUTTER)
         paragraphs = text_and_tables.under_head(left, whole)

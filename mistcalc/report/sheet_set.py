@@ -32,7 +32,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.bid_sheet import bid_sheets
 from mistcalc.report.installer.check_sheet import check_sheets
 from mistcalc.report.installer.cut_sheet import cut_sheets
-from mistcalc.report.installer.line_diagram.diagram import diagram_sheets
+from mistcalc.report.installer.line_diagram.diagram import diagram_sheets, stands_upright
 from mistcalc.report.installer.materials_sheet import materials_sheets
 from mistcalc.report.installer.test_sheets import pressure_test_sheets
 from mistcalc.report.owner.cooling_page import owner_pages
@@ -85,7 +85,7 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
     made = (
         _for_builder(design, wide, tall, locale),
-        _with_notes(design, _for_installer(design, wide, locale), wide, locale),
+        _with_notes(design, _for_installer(design, wide, locale), _upright(wide), locale),
         [*owner_pages(design, tall, locale), *finished_pages(design, tall, locale)],
     )
     return tuple(
@@ -112,14 +112,20 @@ def _for_builder(design: Design, wide: PaperSize, tall: PaperSize, locale: Local
 
 def _for_installer(design: Design, wide: PaperSize, locale: Locale) -> list[SheetDraft]:
     """Line and pump: what they must show, how they are tested, what is bought and cut."""
-    listed = _footed(wide)
+    listed = _footed(_upright(wide))
+    turned = listed if stands_upright(design, listed, locale) else _footed(wide)
     return [
-        *check_sheets(design, wide, locale),
-        *diagram_sheets(design, wide, locale),
+        *check_sheets(design, listed, locale),
+        *diagram_sheets(design, turned, locale),
         *pressure_test_sheets(design, listed, locale),
-        *bid_sheets(design, wide, locale),
+        *bid_sheets(design, listed, locale),
         *cut_sheets(design, materials_sheets(design, listed, locale), listed, locale),
     ]
+
+
+def _upright(paper: PaperSize) -> PaperSize:
+    """Small paper as it is held on a board."""
+    return paper.turned() if paper.width < SMALL else paper
 
 
 def _footed(paper: PaperSize) -> PaperSize:
@@ -139,11 +145,13 @@ def _with_notes(
     blocks = [_block(design, draft, locale) for draft in drafts]
     lost = [_left_over(draft, block) for draft, block in zip(drafts, blocks, strict=True)]
     left = _in_full(design, _once(lost), locale)
-    settle = partial(_settled, design, left, paper, locale)
-    tries = [settle(drafts, questions)]
     asked = open_space.ask(design, drafts, locale) if questions else None
-    if asked is not None:
-        tries.append(settle(asked, ()))
+    tries = []
+    for words in (left, tuple(open_space.closer(left))):
+        settle = partial(_settled, design, words, paper, locale)
+        tries.append(settle(drafts, questions))
+        if asked is not None:
+            tries.append(settle(asked, ()))
     return min(tries, key=len)
 
 

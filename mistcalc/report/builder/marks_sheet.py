@@ -27,7 +27,7 @@ from mistcalc.report.common.mark_position import next_to
 from mistcalc.report.common.sheet_draft import SheetDraft
 
 ROW, HEAD, FOOT = 7.0, 13.0, 13.0  # of a row, over the table, under it [mm]
-PAD, GUTTER = 6.0, 8.0
+GUTTER = 8.0
 NAME_PAD, WIDEST_NAME = 3.2, 32.0  # beside a mark's name; widest column of names [mm]
 SIGN_PAD, WIDEST_NEAR = 10.6, 52.0  # beside what a mark is next to, one sign included; widest column of those
 # Columns in the order they stand: width, right-aligned, bold; and the order in which they go on small paper.
@@ -48,7 +48,7 @@ def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale)
         numbered(design, patio.name),
         locale,
     )
-    zone = paper.zone.grown(-PAD)
+    zone = paper.room
     beside = zone.width - SECTION_WIDTH - GUTTER >= sum(maker.widths[name] for name in maker.names) - 20.0
     room = zone.width - (SECTION_WIDTH + GUTTER if beside else 0.0)
     columns = maker.columns(room)

@@ -18,7 +18,7 @@ from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
-ROW, PAD, LEAD = 7.0, 6.0, 24.0  # of a row; round the zone; title and what is said first [mm]
+ROW, LEAD = 7.0, 24.0  # of a row; title and what is said first [mm]
 _COLUMNS = {
     "mark": 24.0,
     "from_face": 44.0,
@@ -37,7 +37,7 @@ def record_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale
         return []
     runs = [one for one in plan_runs(patio, design.layout_of(patio.name), design.line) if one.marks]
     rows = [row for plan_run in runs for row in _rows(plan_run, holes, locale)]
-    zone = paper.zone.grown(-PAD)
+    zone = paper.room
     columns = _columns(zone.width, locale)
     drafts: list[SheetDraft] = []
     while rows:

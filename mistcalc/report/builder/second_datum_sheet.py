@@ -16,7 +16,7 @@ from mistcalc.report.builder.runs_in_plan import PlanRun
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
-ROW, HEAD, PAD = 7.0, 13.0, 6.0  # of a row, over the table, from the frame [mm]
+ROW, HEAD = 7.0, 13.0  # of a row, over the table [mm]
 NAME = 24.0
 
 
@@ -25,7 +25,7 @@ def second_datum_sheets(
 ) -> tuple[SheetDraft, ...]:
     """One row a mark of the runs that state a second datum, in the order of its tape; no sheet without."""
     rows = [row for plan_run in runs for row in _rows(plan_run, locale)]
-    zone = paper.zone.grown(-PAD)
+    zone = paper.room
     columns = text_and_tables.fitted(_columns(locale), rows, zone.width)
     drafts: list[SheetDraft] = []
     while rows:

@@ -13,7 +13,7 @@ from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
-PAD, HEAD, ROW = 6.0, 13.0, 7.0
+HEAD, ROW = 13.0, 7.0
 NAMES = 0.22  # of the sheet's width, for what is told
 HOUR = 3600.0
 Told = Callable[[BidColumn], str]
@@ -23,7 +23,7 @@ def bid_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetD
     """The job as stated and its alternates; nothing where it states none."""
     if not design.bids:
         return ()
-    label, zone = locale.label, paper.zone.grown(-PAD)
+    label, zone = locale.label, paper.room
     head = Text((zone.left, zone.top - 5.0), label("paper_bid.title"), 5.0, True, layer="NOTE")
     lead = text_and_tables.beside_title(head, label("paper_bid.lead"), zone.right)
     names = NAMES * zone.width

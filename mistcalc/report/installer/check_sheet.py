@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from mistcalc.drawing import alerts, fonts, symbols, text_and_tables
@@ -18,7 +19,7 @@ from mistcalc.report.installer import checklist
 from mistcalc.report.installer.checklist import ChecklistInput
 from mistcalc.report.installer.line_facts import facts
 
-PAD, GUTTER, ROW = 6.0, 8.0, 5.4
+GUTTER, ROW = 8.0, 5.4
 MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
 SIDE = 118.0  # of the words beside the checks [mm]
 COLUMN = 97.0  # of words [mm]
@@ -41,9 +42,9 @@ class Remainder:
 def check_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
     """The check sheet; further sheets of it only where zones and findings are many."""
     job = _job(design, locale)
-    narrow = paper.zone.grown(-PAD).width < NARROW
+    narrow = paper.room.width < NARROW
     words = tuple(_words(design, job, narrow, locale))
-    left = Remainder(tuple(_rows(job, _columns(_wide(paper), locale), locale)), words)
+    left = Remainder(tuple(_rows(job, _columns(job, _wide(paper), locale), locale)), words)
     drafts: list[SheetDraft] = []
     while left or not drafts:
         items, rest = _page(design, job, not drafts, paper, left, locale)
@@ -76,7 +77,7 @@ def _job(design: Design, locale: Locale) -> ChecklistInput:
 def _page(
     design: Design, job: ChecklistInput, first: bool, paper: PaperSize, left: Remainder, locale: Locale
 ) -> tuple[list[Item], Remainder]:
-    zone = paper.zone.grown(-PAD)
+    zone = paper.room
     head = Text(
         (zone.left, zone.top - 5.0), locale.label(f"paper_check.title_{job.supply}"), 5.0, True, layer="NOTE"
     )
@@ -98,7 +99,7 @@ def _page(
     narrow, wide = zone.width < NARROW, _wide(paper)
     rows, foot = left.rows, top
     if rows:
-        drawn = text_and_tables.table(_columns(wide, locale), rows, (zone.left, top), zone.bottom, ROW)
+        drawn = text_and_tables.table(_columns(job, wide, locale), rows, (zone.left, top), zone.bottom, ROW)
         items += drawn.items
         rows, foot = rows[drawn.rows :], drawn.bottom - 7.0
     below = Box(zone.left, zone.bottom, zone.left + wide, foot)
@@ -119,20 +120,30 @@ def _page(
 
 def _wide(paper: PaperSize) -> float:
     """Of the table: all of a narrow sheet."""
-    wide = paper.zone.grown(-PAD).width
+    wide = paper.room.width
     return wide if wide < NARROW else wide - SIDE - GUTTER
 
 
-def _columns(wide: float, locale: Locale) -> list[TableColumn]:
+def _columns(job: ChecklistInput, wide: float, locale: Locale) -> list[TableColumn]:
+    """On small paper no wider than their writing: the checks' own words have the rest."""
     label = locale.label
-    wanted = min(58.0, 0.34 * wide)
+    wanted, plan = min(58.0, 0.34 * wide), PLAN
+    if wide < NARROW:
+        items = [item for group in checklist.groups(job) for item in group.items]
+        verdicts = [label(f"verdict.{item.verdict}") for item in items if item.verdict]
+        wanted = min(wanted, _widest([label("paper_check.wanted"), *(item.wanted for item in items)]))
+        plan = min(plan, _widest([label("paper_check.plan"), *verdicts]))
     return [
-        TableColumn(wide - wanted - PLAN - MEASURED - 10.0, label("paper_check.check")),
+        TableColumn(wide - wanted - plan - MEASURED - 10.0, label("paper_check.check")),
         TableColumn(wanted, label("paper_check.wanted"), "right", 2.5, True),
-        TableColumn(PLAN, label("paper_check.plan"), "middle", 2.5, True),
+        TableColumn(plan, label("paper_check.plan"), "middle", 2.5, True),
         TableColumn(MEASURED, label("paper_check.measured")),
         TableColumn(10.0, label("paper_check.ok"), "middle"),
     ]
+
+
+def _widest(words: Iterable[str]) -> float:
+    return max(map(text_and_tables.head_width, words))
 
 
 def _rows(job: ChecklistInput, columns: list[TableColumn], locale: Locale) -> list[Row]:

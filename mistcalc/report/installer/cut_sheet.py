@@ -15,7 +15,7 @@ from mistcalc.report.common.cut_pieces import numbered_pieces, piece_name
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
-PAD, HEAD = 6.0, 8.0  # round the drawing, under the title [mm]
+HEAD = 8.0  # under the title [mm]
 BAR, STEP = 5.0, 7.0  # height of a bar, from one to the next [mm]
 NUMBER = 9.0  # left of a bar
 SECTION = 11.0  # over the bars of a kind of tube
@@ -43,7 +43,7 @@ def cut_sheets(
 class _CutSheets:
     def __init__(self, design: Design, above: SheetDraft | None, paper: PaperSize, locale: Locale) -> None:
         self.design, self.paper, self.locale = design, paper, locale
-        self.zone = paper.zone.grown(-PAD)
+        self.zone = paper.room
         self.pages: list[list[Item]] = []
         self.number = 1
         foot = min(item.box().bottom for item in above.items) if above is not None else self.zone.bottom

@@ -15,10 +15,12 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.exports.lists_csv import part_detail, part_name
 
-PAD, ROW, HEAD = 6.0, 5.2, 10.0  # round the table, of a row, over the table [mm]
+ROW, HEAD = 5.2, 10.0  # of a row, over the table [mm]
 SUM_ROW, SUM_WIDTH = 6.2, 145.0  # of the totals under the table [mm]
 BOX = 3.6  # to tick
 WIDTHS = {"done": 9.0, "quantity": 17.0, "pack": 14.0, "buy": 14.0, "price": 20.0, "total": 22.0}
+NARROW = 200.0  # a sheet so narrow has a part's name and what it is in one column [mm]
+NARROWED = 0.7  # of the other columns' width there, where their writing allows
 PARTS = (0.2, 0.24, 0.28, 0.32, 0.36)  # of the sheet's width for a part's name: where the list is shortest
 
 
@@ -27,7 +29,7 @@ def materials_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[
     cost = design.first_cost
     if cost is None:
         return ()
-    zone = paper.zone.grown(-PAD)
+    zone = paper.room
     columns, rows = _shortest(cost, zone.width, locale)
     drafts: list[SheetDraft] = []
     head = Text((zone.left, zone.top - 5.0), locale.label("paper_materials.title"), 5.0, True, layer="NOTE")
@@ -63,18 +65,43 @@ def _columns(cost: FirstCost, wide: float, part: float, locale: Locale) -> dict[
     """Those this job has a use for: no prices where none is stated, no packs where nothing comes in them."""
     idle = set() if cost.complete.priced else {"price", "total"}
     idle |= {"pack", "buy"} if all(row.pack == 1 for row in cost.parts) else set()
-    widths = {name: width for name, width in WIDTHS.items() if name not in idle}
-    widths["part"] = part
-    widths["detail"] = wide - sum(widths.values())
-    order = [name for name in ("done", "part", "detail", *WIDTHS) if name in widths]
+    heads = {
+        name: locale.label(f"paper_materials.{name}", currency=cost.currency)
+        for name in ("done", "part", "detail", *WIDTHS)
+        if name not in idle
+    }
+    widths = {name: width for name, width in WIDTHS.items() if name in heads}
+    if wide < NARROW:
+        figures = [_figures(row, locale) for row in cost.parts]
+        for name, width in widths.items():
+            shown = [heads[name], *(each[name] for each in figures)]
+            widths[name] = max(NARROWED * width, *map(text_and_tables.head_width, shown))
+        heads["part"] = f"{heads['part']}: {heads.pop('detail')}"
+        widths["part"] = wide - sum(widths.values())
+    else:
+        widths["part"] = part
+        widths["detail"] = wide - sum(widths.values())
     return {
         name: TableColumn(
             widths[name],
-            locale.label(f"paper_materials.{name}", currency=cost.currency),
+            heads[name],
             {"done": "middle", "part": "left", "detail": "left"}.get(name, "right"),
             bold=name in ("quantity", "total"),
         )
-        for name in dict.fromkeys(order)
+        for name in dict.fromkeys(("done", "part", *heads))
+        if name in heads
+    }
+
+
+def _figures(row: PricedPart, locale: Locale) -> dict[str, str]:
+    packed = row.pack > 1
+    return {
+        "done": "",
+        "quantity": locale.number(row.part.quantity, "whole"),
+        "pack": locale.number(row.pack, "whole") if packed else "",
+        "buy": locale.number(row.buy, "whole") if packed else "",
+        "price": "" if row.price is None else locale.number(float(row.price), "price"),
+        "total": "" if row.total is None else locale.number(float(row.total), "money"),
     }
 
 
@@ -91,15 +118,9 @@ def _rows(cost: FirstCost, columns: dict[str, TableColumn], locale: Locale) -> I
 def _line(row: PricedPart, columns: dict[str, TableColumn], locale: Locale) -> Row:
     """A part, its words on as many lines as they take."""
     texts = {"part": part_name(row.part, locale), "detail": part_detail(row.part, locale)}
-    packed = row.pack > 1
-    cells: dict[str, str | Cell] = {
-        "done": Cell(sign=_tick),
-        "quantity": locale.number(row.part.quantity, "whole"),
-        "pack": locale.number(row.pack, "whole") if packed else "",
-        "buy": locale.number(row.buy, "whole") if packed else "",
-        "price": "" if row.price is None else locale.number(float(row.price), "price"),
-        "total": "" if row.total is None else locale.number(float(row.total), "money"),
-    }
+    if "detail" not in columns:
+        texts = {"part": ": ".join(filter(None, texts.values()))}
+    cells: dict[str, str | Cell] = {**_figures(row, locale), "done": Cell(sign=_tick)}
     for name, text in texts.items():
         cells[name] = "\n".join(fonts.wrap(fonts.clean(text), 2.5, columns[name].width - 3.4))
     return Row(tuple(cells[name] for name in columns))

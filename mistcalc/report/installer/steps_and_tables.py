@@ -11,23 +11,17 @@ from mistcalc.drawing.sheet import Item
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
 from mistcalc.report.common.locale_text import Locale
 
-ROWS, BETWEEN, BESIDE = (5.3, 5.0), 4.0, 8.0  # mm: a row, lower at need; from one table to the next
+ROWS, BETWEEN = (5.3, 5.0), 4.0  # mm: a row, lower at need; from one table to the next
 
 
 @dataclass(frozen=True)
 class HeadedTable:
-    """A table with its head. blanks: its rows are only to write in, and as many are drawn as find room.
-    beside: one that stands right of it."""
+    """A table with its head. blanks: its rows are only to write in, and as many are drawn as find room."""
 
     head: str
     columns: tuple[TableColumn, ...]
     rows: tuple[Row, ...]
     blanks: bool = False
-    beside: HeadedTable | None = None
-
-    @property
-    def width(self) -> float:
-        return sum(column.width for column in self.columns)
 
 
 def stack_tables(tables: Sequence[HeadedTable], room: Box) -> tuple[list[Item], Sequence[HeadedTable]]:
@@ -43,16 +37,11 @@ def _stacked(
     items: list[Item] = []
     y = room.top
     for number, table in enumerate(tables):
-        low = y
-        for one, left in ((table, room.left), (table.beside, room.left + table.width + BESIDE)):
-            if one is None:
-                continue
-            drawn = _drawn(one, room._replace(left=left, right=left + one.width, top=y), row)
-            if drawn is None:
-                return items, tables[number:]
-            items += drawn[0]
-            low = min(low, drawn[1])
-        y = low - BETWEEN
+        drawn = _drawn(table, room._replace(top=y), row)
+        if drawn is None:
+            return items, tables[number:]
+        items += drawn[0]
+        y = drawn[1] - BETWEEN
     return items, ()
 
 

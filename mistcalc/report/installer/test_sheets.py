@@ -4,7 +4,6 @@ test forbids gas, the watch stands on a cushion of it."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import groupby
 
 from mistcalc.drawing import symbols, text_and_tables
@@ -34,9 +33,9 @@ from mistcalc.report.installer.steps_and_tables import (
 from mistcalc.report.installer.watch_sheet import watch_tables, watch_words
 from mistcalc.units import gauge_scale, parse
 
-PAD, GUTTER = 6.0, 8.0
+GUTTER = 8.0
 COLUMN = 75.0  # of words on small paper
-WORDS, RECORD = 0.40, 0.43  # of a wide sheet; of small paper, where the tables' bounds stand beside it
+WORDS = 0.40  # of a wide sheet
 FIRST = 0.16  # of a table's width
 ANSWERS = ("holds", "temperature", "unsure", "again_short", "leak")
 BLANKS = {"leak": 0.9, "signed": 1.0, "date": 0.5}  # columns to write in; their shares of what is to spare
@@ -56,18 +55,18 @@ def pressure_test_sheets(design: Design, paper: PaperSize, locale: Locale) -> tu
     tests = len(hold_points(design)) - 1  # the last is hand-over
     lead = locale.label(f"paper_test.lead_{('one', 'two', 'three')[tests - 1]}")
     drafts = _sheets(design, paper, locale, "test", lead, _test_words(design, plan.test, locale),
-                     _test_tables(plan.test, tests, room.width, paper.footed, locale))  # fmt: skip
+                     _test_tables(plan.test, tests, room.width, locale))  # fmt: skip
     if plan.watch is not None:
         lead = locale.label("paper_watch.lead")
         words = watch_words(design, plan.watch, plan.frost, locale)
-        drafts += _sheets(design, paper, locale, "watch", lead, words,
-                          watch_tables(plan.watch, room.width, paper.footed, locale))  # fmt: skip
+        tables = watch_tables(plan.watch, room.width, locale)
+        drafts += _sheets(design, paper, locale, "watch", lead, words, tables)
     return tuple(drafts)
 
 
 def _room(paper: PaperSize) -> tuple[Box, Box]:
     """Where words and where tables go: beside each other, or each on the whole of a sheet of its own."""
-    zone = paper.zone.grown(-PAD)
+    zone = paper.room
     zone = zone._replace(top=zone.top - 12.0)
     if paper.footed:
         return zone, zone
@@ -80,7 +79,7 @@ def _sheets(
     words: Sequence[Paragraph],
     tables: Sequence[HeadedTable],
 ) -> list[SheetDraft]:  # fmt: skip
-    zone = paper.zone.grown(-PAD)
+    zone = paper.room
     key = f"paper_{kind}"
     test_dangers = [locale.label(f"{key}.{name}") for name in DANGERS[kind]]
     top = zone._replace(top=zone.top - 10.0)
@@ -109,7 +108,7 @@ def _sheets(
 
 
 def _head(paper: PaperSize, title_text: str, lead: str) -> list[Item]:
-    zone = paper.zone.grown(-PAD)
+    zone = paper.room
     title = Text((zone.left, zone.top - 5.0), title_text, 5.0, True, layer="NOTE")
     return [title, *text_and_tables.beside_title(title, lead, zone.right)]
 
@@ -168,16 +167,12 @@ def _steps(test: WorkingPressureTest, locale: Locale) -> tuple[PressureTestStep,
     return test.steps if locale.units == "us" else test.steps_metric
 
 
-def _test_tables(
-    test: WorkingPressureTest, tests: int, wide: float, small: bool, locale: Locale
-) -> list[HeadedTable]:
-    """Under each other; on small paper the first two beside each other."""
-    result = _test_result(tests, wide, locale)
-    if not small:
-        return [_test_record(test, tests, wide, locale), _test_bounds(test, wide, locale), result]
-    narrow = RECORD * (wide - GUTTER)
-    bounds = _test_bounds(test, wide - GUTTER - narrow, locale)
-    return [replace(_test_record(test, tests, narrow, locale), beside=bounds), result]
+def _test_tables(test: WorkingPressureTest, tests: int, wide: float, locale: Locale) -> list[HeadedTable]:
+    return [
+        _test_record(test, tests, wide, locale),
+        _test_bounds(test, wide, locale),
+        _test_result(tests, wide, locale),
+    ]
 
 
 def _test_record(test: WorkingPressureTest, tests: int, wide: float, locale: Locale) -> HeadedTable:

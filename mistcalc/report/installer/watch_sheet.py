@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import groupby
 
 from mistcalc.drawing import text_and_tables
@@ -11,7 +10,6 @@ from mistcalc.model.results import Design, FrostHours, LowPressureWatch
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.steps_and_tables import (
-    BESIDE,
     HeadedTable,
     dashed,
     numbered_steps,
@@ -81,10 +79,9 @@ def _frost(frost: FrostHours | None, locale: Locale) -> str:
     )  # fmt: skip
 
 
-def watch_tables(watch: LowPressureWatch, wide: float, small: bool, locale: Locale) -> list[HeadedTable]:
-    """Bounds, and blanks for readings, on small paper two columns of them."""
-    record = _watch_record((wide - BESIDE) / 2 if small else wide, locale)
-    return [_watch_bounds(watch, wide, locale), replace(record, beside=record) if small else record]
+def watch_tables(watch: LowPressureWatch, wide: float, locale: Locale) -> list[HeadedTable]:
+    """Bounds, and blanks for readings."""
+    return [_watch_bounds(watch, wide, locale), _watch_record(wide, locale)]
 
 
 def _watch_bounds(watch: LowPressureWatch, wide: float, locale: Locale) -> HeadedTable:

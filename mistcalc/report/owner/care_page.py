@@ -6,7 +6,6 @@ The card sends nobody up a ladder: nozzle work is the fitter's, locked out first
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from mistcalc.drawing import alerts, text_and_tables
 from mistcalc.drawing.boxes import Box
@@ -14,6 +13,7 @@ from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import BOLD, LineSegment
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design, Finding
+from mistcalc.report import open_space
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import cautions, notes_apart
 from mistcalc.report.common.line_kind import line_conditions
@@ -23,7 +23,6 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 CARD = ("weeks", "idle", "start", "clean", "filter", "wear", "frost")
 BLANK = "_" * 20
 COLUMN, GUTTER = 85.0, 7.0  # of the words below the boxes [mm]
-CLOSE, BELOW_HEAD = 0.2, 0.6  # shares of the usual space over a sentence, where all then fit on a page
 
 
 def care_pages(
@@ -47,21 +46,12 @@ def care_pages(
         columns = text_and_tables.split(open_part, COLUMN, GUTTER)
         drawn = text_and_tables.level(paragraphs, columns)
         if drawn.left_over:  # closer together rather than on another page, where that is enough
-            close = text_and_tables.level(_closer(paragraphs), columns)
+            close = text_and_tables.level(open_space.closer(paragraphs), columns)
             drawn = drawn if close.left_over else close
         items = (*head.items, line, *(() if drafts else boxes), *drawn.items)
         drafts.append(SheetDraft(paper, locale.label("paper_owner.short"), items, kind="owner"))
         paragraphs = list(drawn.left_over)
     return tuple(drafts)
-
-
-def _closer(paragraphs: Sequence[Paragraph]) -> list[Paragraph]:
-    """With less between sentences; below a head its rule keeps clear."""
-    heads = [False, *(paragraph.keep for paragraph in paragraphs)]
-    return [
-        replace(paragraph, before=(BELOW_HEAD if head else CLOSE) * paragraph.before)
-        for head, paragraph in zip(heads, paragraphs, strict=False)
-    ]
 
 
 def _card(design: Design, full: Sequence[Finding], locale: Locale) -> Iterator[Paragraph]:

@@ -7,6 +7,7 @@ Who reads it stands at the pump or at an open soffit and asks what shuts what, a
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from mistcalc.drawing import fonts, text_and_tables
 from mistcalc.drawing.boxes import Box
@@ -28,14 +29,16 @@ from mistcalc.report.installer.line_diagram.pump_side import ABOVE, chain_width,
 from mistcalc.report.installer.line_diagram.tube_and_nozzles import LANE, TRICKLE, draw_line, valve_names
 from mistcalc.units import meter_volume
 
-PAD, HEAD, ROW = 6.0, 12.0, 6.0
+HEAD, ROW = 12.0, 6.0
 NARROW = 250.0  # a sheet without room for the table beside the runs
-WALL = 24.0  # the numbers for the wall, with their head
+WALL, WALL_UPRIGHT = 24.0, 28.0  # the numbers for the wall, with their head
 CURVES = (26.0, 88.0)  # height of the picture of pressures: least, most
 TALLEST_LANES = 84.0  # what the line takes beside its lanes
 AXIS = 22.0  # left of the first tube, for the numbers of the pressures
 SINK = 0.4  # of spare height, left above the line
 MOST_ZONES = 9  # rows of the table; the check sheet has all
+NAMES_APART = 6.0  # nozzles so far apart have their names on one tier
+UPRIGHT_CURVES = 30.0  # height of the picture of pressures on upright paper: the rest stays open for notes
 
 
 def diagram_sheets(
@@ -44,15 +47,17 @@ def diagram_sheets(
     """One sheet; more only where runs are too many for one. wall: with the five numbers at its foot."""
     if not design.line.marks:
         return ()
-    zone = paper.zone.grown(-PAD)
+    zone = paper.room
     made = scheme(design.line, design.project.plumbing)
-    narrow = zone.width < NARROW
+    narrow, upright = zone.width < NARROW, paper.height > paper.width
     table, wide = _table(design, made, locale, narrow)
     side = chain_width(design, locale, narrow) if narrow else max(chain_width(design, locale, narrow), wide)
     pieces = _pieces(design, made, locale)
     drafts = []
     for number, plot in enumerate(plots(made, zone.left + side + 4.0, zone.right)):
-        top, foot = zone.top - HEAD, zone.bottom + (WALL if number == 0 and wall else 0.0)
+        for_wall = (WALL_UPRIGHT if upright else WALL) if number == 0 and wall else 0.0
+        zone = _no_taller(zone, len(table[1]), plot.lanes, for_wall) if upright else zone
+        top, foot = zone.top - HEAD, zone.bottom + for_wall
         board = DiagramCanvas(Box(zone.left, foot, zone.right, top))
         items: list[Item] = list(_head(design, locale, zone))
         high = top
@@ -71,8 +76,7 @@ def diagram_sheets(
         line_room = room._replace(bottom=floor, top=upper - SINK * spare)
         draw_line(board, design, made, plot, line_room, locale)
         draw_curves(board, design, plot, curves, locale)
-        left_over: tuple[Paragraph, ...] = ()
-        signs: list[Item] = []
+        left_over, signs = tuple[Paragraph, ...](), list[Item]()
         if number == 0:
             if wall:
                 items += _wall(design, Box(zone.left, zone.bottom, zone.right, foot), locale)
@@ -97,6 +101,25 @@ def diagram_sheets(
             )
         )
     return tuple(drafts)
+
+
+def _no_taller(zone: Box, rows: int, lanes: int, for_wall: float) -> Box:
+    """What the line takes of an upright sheet."""
+    tall = HEAD + ROW * (rows + 1) + 4.0 + TALLEST_LANES + LANE * lanes + UPRIGHT_CURVES + for_wall
+    return zone._replace(bottom=max(zone.bottom, zone.top - tall))
+
+
+def stands_upright(design: LineJob, paper: PaperSize, locale: Locale) -> bool:
+    """Whether so narrow a sheet takes the whole line with room for every nozzle's name."""
+    zone = paper.room
+    made = scheme(design.line, design.project.plumbing)
+    side = chain_width(design, locale, True)
+    drawn = list(plots(made, zone.left + side + 4.0, zone.right)) if design.line.marks else []
+    return len(drawn) == 1 and all(
+        b - a >= NAMES_APART
+        for bar in drawn[0].bars
+        for a, b in pairwise(sorted(bar.x(node) for node in bar.stretch.marks))
+    )
 
 
 def _head(design: LineJob, locale: Locale, zone: Box) -> Iterator[Item]:
@@ -172,16 +195,18 @@ def _wall(design: LineJob, room: Box, locale: Locale) -> Iterator[Item]:
         x = head.box().right + 5.0
         yield Text((x, room.top - 4.5), fonts.fit(zones_text, 2.5, room.right - x), layer="NOTE")
     top, each = room.top - 7.0, room.width / 5
-    for n, (value, words) in enumerate(wall_numbers(design, locale)):
+    numbers = wall_numbers(design, locale)
+    wide = max(fonts.width(value, 1.0, True) for value, _ in numbers)
+    size = next((size for size in (5.0, 3.5) if size * wide <= each - 4.0), 2.5)
+    for n, (value, words) in enumerate(numbers):
         x = room.left + n * each
         corners = ((x, top), (x + each, top), (x + each, room.bottom), (x, room.bottom))
         yield Polyline(corners, True, layer="SHEET", pen=BOLD)
-        size = next((s for s in (5.0, 3.5) if fonts.width(value, s, True) <= each - 4.0), 2.5)
         yield Text(
             (x + 2.0, top - 1.4 - size), fonts.fit(value, size, each - 4.0, True), size, True, layer="NOTE"
         )
-        lines = fonts.wrap(words, 2.5, each - 3.0)[:2]
-        for line_, low in zip(reversed(lines), (1.8, 5.6), strict=False):
+        lines = fonts.wrap(words, 2.5, each - 3.0)
+        for line_, low in zip(reversed(lines), (1.8, 5.6, 9.4), strict=False):
             yield Text((x + 2.0, room.bottom + low), line_, layer="NOTE")
 
 
