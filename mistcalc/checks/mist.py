@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from mistcalc.checks.cooling import LITTLE_FELT
 from mistcalc.model.project import Control
 from mistcalc.model.results import BAND, Air, ColdLies, Cooling, Finding, MistAdvice, MistVerdict
 from mistcalc.units import parse
@@ -65,6 +66,7 @@ def mist_verdict(
         signs=tuple(sign for code, sign in _SIGNS.items() if code in finding_by_code),
         glasses=_glasses(finding_by_code.values()),
         little=_why_little(finding_by_code), claims=CLAIMS if high < CLAIMS[0] else None, lies=_lies(cooled),
+        fan_wanted=_fan_wanted(cooled),
         past_measured=past.required if (past := finding_by_code.get("past-measured")) else None,
     )  # fmt: skip
 
@@ -87,6 +89,14 @@ def _lies(cooled: Cooling) -> ColdLies | None:
     if layers is None or np.median(layers.still) < STILL:
         return None
     return ColdLies(*(float(np.median(v)) for v in (layers.floor, cooled.drop["seats"], layers.standing)))
+
+
+def _fan_wanted(cooled: Cooling) -> bool:
+    """Whether the plan has no fan, and one with the mist would clearly do more, as SET judges it."""
+    if cooled.feel is None or cooled.feel.fan_supposed is None:
+        return False
+    mist, both = (cooled.feel.band(column, (0.5,)) for column in ("mist", "both"))
+    return mist is not None and both is not None and mist[0] - both[0] >= LITTLE_FELT
 
 
 def _stopped(air: Air | None, control: Control | None) -> float:

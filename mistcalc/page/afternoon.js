@@ -147,7 +147,7 @@ class Afternoon {
   drawPlan(told) {
     const { data, plan } = this;
     plan.head.textContent = data.words.plan;
-    const frame = (this.frame = planFrame(data.plan, plan.box.clientWidth, 8, 460));
+    const frame = (this.frame = planFrame(data.plan, plan.box.clientWidth, 8, this.width > 700 ? 460 : 360));
     const on = sized(plan.canvas, frame.width, frame.height);
     const values = (this.values = this.felt(this.at.way) || new Float32Array(this.cells));
     laid(on, data.plan, frame, data.grid, (width, height) =>

@@ -43,6 +43,13 @@ def advised(day: Cooling, verdict: MistVerdict) -> str:
     return WITHOUT_MIST.get(verdict.call, "shade")
 
 
+def advised_words(way: str, verdict: MistVerdict) -> str:
+    """What is said at the way advised; of the mist alone, that a fan would do more with it."""
+    if way == "fan":
+        return "ways.advised_fan"
+    return "ways.advised_no_fan" if way == "mist" and verdict.fan_wanted else "ways.advised"
+
+
 def felt_classes(days: Sequence[Cooling], units: System) -> CoolingClasses:
     """Classes of what is felt, common to all afternoons: six that hold the middle of every way on all."""
     felt = [day.feel.cooler(way, (0.5,)) for day in days if day.feel is not None for way in WAYS_TO_COOL]
@@ -57,12 +64,13 @@ def component_data(
     patio: Patio,
     scale: CoolingClasses,
     way: str,
+    best: str,
     bearing: float,
     floor: tuple[CoolingMap, Wetness] | None,
     locale: Locale,
 ) -> Data:
-    """Everything the component draws. way: the one advised, shown first. bearing: heading of +x, rad.
-    floor: where it gets wet in the middle of the afternoon's range."""
+    """Everything the component draws. way: the one advised, shown first. best: what is said at it.
+    bearing: heading of +x, rad. floor: where it gets wet in the middle of the afternoon's range."""
     told = _WordsOfHours(grid, laid, bearing, locale)
     plan = lid_in_plan(laid, patio, locale)
     return {
@@ -107,7 +115,7 @@ def component_data(
             "told": told.sun(),
         },
         "wet": None if floor is None else _wet(*floor, locale),
-        "words": told.words(way),
+        "words": told.words(best),
     }
 
 
@@ -244,7 +252,7 @@ class _WordsOfHours:
         comes_from = compass_point(self.bearing - toward + np.pi)
         return self.label("hours.sun_stands", height=height, side=self.label(f"word.{comes_from}"))
 
-    def words(self, way: str) -> Data:
+    def words(self, best: str) -> Data:
         label, locale = self.label, self.locale
         keys = (
             "hour",
@@ -266,7 +274,7 @@ class _WordsOfHours:
         words["names"] = self.names
         words["compass"] = [label(f"told.side_{point}") for point in COMPASS_POINTS[::2]]
         words["cut_of"] = [label("hours.cut_of", name=name) for name in self.names]
-        words["best"] = label("ways.advised_fan" if way == "fan" else "ways.advised")
+        words["best"] = label(best)
         words["columns"] = {column: label(f"page.col_{column}") for column in COMFORT_COLUMNS}
         degree = degree_of(locale.units)
         words["here"] = [label("hours.here", span=(n * degree, n * degree)) for n in range(41)]

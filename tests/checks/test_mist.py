@@ -158,3 +158,15 @@ def test_shares_of_winds_sum_to_all_of_the_draws():
         least, most = np.min(cooled.drop["seats"]), np.max(cooled.drop["seats"])
         assert all(least <= low <= middle <= high <= most for low, middle, high in bands)
         assert told["worst_side"].band[1] < cooled.band("seats")[1] < told["best_side"].band[1]
+
+
+def test_a_fan_is_wanted_where_the_plan_has_none_and_it_would_clearly_do_more():
+    """Clearly: by what is noticed sitting still, 2 degF of SET (our judgment)."""
+    cooled = replace(builders.cooling(), feel=builders.feel())
+    gain = cooled.feel.band("mist", (0.5,))[0] - cooled.feel.band("both", (0.5,))[0]
+    assert gain * 1.8 > 2.0
+    assert mist_verdict(cooled, ()).fan_wanted
+    assert not mist_verdict(replace(cooled, feel=replace(cooled.feel, fan_supposed=None)), ()).fan_wanted
+    alike = {**cooled.feel.effective, "both": cooled.feel.effective["mist"] - 1.0}
+    assert not mist_verdict(replace(cooled, feel=replace(cooled.feel, effective=alike)), ()).fan_wanted
+    assert not mist_verdict(replace(cooled, feel=None), ()).fan_wanted

@@ -8,11 +8,12 @@ from functools import cache
 import numpy as np
 import pytest
 
-from mistcalc import design
+from mistcalc import design, words
 from mistcalc.model.results import COMFORT_COLUMNS
 from mistcalc.page import afternoon_data
 from mistcalc.page.afternoon_data import LOWEST, STEP
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.owner.map_classes import claims_note
 from tests.cooling.test_afternoon_grid import grid, scene
 
 
@@ -22,9 +23,11 @@ def told(language: str = "en", units: str = "us"):
     job = design.run(project, weather)
     day = job.cooling_of(project.patios[0].name, "hot")
     scale = afternoon_data.felt_classes(job.cooling, units)
-    way = afternoon_data.advised(day, job.verdict_of(day.patio, "hot"))
+    verdict = job.verdict_of(day.patio, "hot")
+    way = afternoon_data.advised(day, verdict)
+    best = afternoon_data.advised_words(way, verdict)
     return afternoon_data.component_data(
-        grid(), laid, project.patios[0], scale, way, project.place.bearing,
+        grid(), laid, project.patios[0], scale, way, best, project.place.bearing,
         job.picture_of(day.patio, "hot"), Locale(units, language),
     )  # fmt: skip
 
@@ -72,3 +75,13 @@ def test_the_same_in_spanish_and_metric():
     assert data["hours"][0] == "16:00" and "m/s" in data["winds"][1]
     assert "más fresco" in data["told"][0][1]["ways"]["mist"]["head"]
     assert data["sun"]["told"][1].startswith("19:00: ")
+
+
+def test_the_limit_in_words_is_told_over_the_same_hours_as_the_range_beside_it():
+    """A single figure would be passed by the range of its own afternoon: each draw has its own wet bulb."""
+    project, weather, _, _ = scene()
+    job = design.run(project, weather)
+    for day in job.cooling:
+        low, _, high = day.most()
+        assert day.band("seats")[2] <= high and (day.drop["seats"] <= day.depression + 1e-9).all()
+        assert words.span(low, high) in claims_note(job, day, Locale("us", "en"))

@@ -29,6 +29,8 @@ def show(opened: OpenProject) -> None:
         day = _chosen(opened, cooled)
         with first:
             components.headline(afternoon_text.sentence(job, day, locale))
+            if most := job.verdict_of(patio.name, day.afternoon).past_measured:
+                components.side(locale.label("paper_owner.past_measured", most=most))
         hour_by_hour.show(opened, job, day)
         heard, notes = notes_apart((*about_air(job, patio.name, day.afternoon), *about_sun(job, patio.name)))
         components.findings(opened, heard)

@@ -108,12 +108,15 @@ def _data(
     opened: OpenProject, job: Design, patio: Patio, day: Cooling, grid: AfternoonGrid
 ) -> afternoon_data.Data:
     days = [one for one in job.cooling if one.patio == patio.name]
+    verdict = job.verdict_of(patio.name, day.afternoon)
+    way = afternoon_data.advised(day, verdict)
     return afternoon_data.component_data(
         grid,
         job.layout_of(patio.name),
         patio,
         afternoon_data.felt_classes(days, opened.project.units),
-        afternoon_data.advised(day, job.verdict_of(patio.name, day.afternoon)),
+        way,
+        afternoon_data.advised_words(way, verdict),
         opened.project.heading(patio.name),
         job.picture_of(patio.name, day.afternoon),
         opened.locale,

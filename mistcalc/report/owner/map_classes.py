@@ -75,10 +75,10 @@ def frame_of(picture: CoolingMap, beside: Sequence[Point]) -> Box:
 
 
 def claims_note(design: Design, cooled: Cooling, locale: Locale) -> str:
-    """The most the wet bulb allows; before it why claims say more, where the seats do not reach them."""
+    """The most the wet bulb allows, over the hours of the afternoon; before it why claims say more, where
+    the seats do not reach them."""
     claims = design.verdict_of(cooled.patio, cooled.afternoon).claims
-    depression = cooled.most()[1]
-    return locale.label("map.slogan", claims=claims, depression=depression, day=cooled.afternoon)
+    return locale.label("map.slogan", claims=claims, most=cooled.most()[::2], day=cooled.afternoon)
 
 
 def wind_words(picture: CoolingMap, bearing: float, locale: Locale) -> str:
