@@ -147,7 +147,7 @@ class Afternoon {
   drawPlan(told) {
     const { data, plan } = this;
     plan.head.textContent = data.words.plan;
-    const frame = (this.frame = planFrame(data.plan, plan.box.clientWidth, 8, this.width > 700 ? 460 : 360));
+    const frame = (this.frame = planFrame(data.plan, plan.box.clientWidth, 8, this.width > 700 ? 460 : 330));
     const on = sized(plan.canvas, frame.width, frame.height);
     const values = (this.values = this.felt(this.at.way) || new Float32Array(this.cells));
     laid(on, data.plan, frame, data.grid, (width, height) =>
@@ -264,7 +264,7 @@ class Afternoon {
     figure.told.textContent = told;
     figure.swatch.textContent = swatch;
     const { plan } = this.data;
-    const frame = planFrame(plan, Math.min(figure.root.clientWidth, 400) - 48, 8, 240);
+    const frame = planFrame(plan, Math.min(figure.root.clientWidth, 400) - 48, 8, this.width > 700 ? 240 : 150);
     const on = sized(figure.canvas, frame.width + 48, frame.height);
     for (const { grid, where, dense } of layers) hatch(on, plan, frame, grid, where, dense);
     frameLines(on, plan, frame);

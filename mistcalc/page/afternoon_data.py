@@ -128,11 +128,12 @@ def _wet(picture: CoolingMap, wet: Wetness, locale: Locale) -> Data:
     _, damp, most = wet.floor_shares
     told = locale.label("map.told_floor", some=damp, most=most, drying=wet.dries_in())
     _, dewy, soaked = wet.face_shares[0]
+    faces = locale.label("hours.faces" if dewy > 0.0 else "hours.faces_wet", some=dewy, most=soaked)
     return {
         "x": [float(picture.x[0]), float(picture.x[-1]), len(picture.x)],
         "y": [float(picture.y[0]), float(picture.y[-1]), len(picture.y)],
         "floor": _bytes(wet.floor),
-        "told": f"{told} {locale.label('hours.faces', some=dewy, most=soaked)}",
+        "told": f"{told} {faces}",
     }
 
 

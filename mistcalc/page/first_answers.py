@@ -9,6 +9,7 @@ from mistcalc.errors import InputError
 from mistcalc.page.start_pictures import shape_named
 
 QUARTER_TURN = 90.0  # deg: run A is walked with the house on the left, so one looks out to the right
+LOOK_STEP = 15  # deg: nobody reads a compass under a lid closer than that
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ The runner cannot drive the lid component; tests/browser does.
 from __future__ import annotations
 
 import html
+import math
 import re
 from base64 import b64decode
 from pathlib import Path
@@ -269,6 +270,35 @@ def test_a_way_taken_is_written_into_the_project_as_one_undo():
     assert "as it is now" in shown(app) and app.button(key="take-B")
     store.undo(identity)
     assert store.read(identity) == text
+
+
+def test_which_way_the_first_edge_looks_is_changed_as_one_looks_out():
+    """The file holds the heading of the run as it is walked, the house on the left: a quarter turn less."""
+    app, identity = opened("house")
+    (field_of_it,) = (widget for widget in app.selectbox if str(widget.key).startswith("looks-"))
+    before = files.parse_project(store.read(identity)).place.bearing
+    assert math.degrees(before) + 90.0 == pytest.approx(field_of_it.value)
+    field_of_it.set_value(270.0)
+    app = run(app)
+    after = files.parse_project(store.read(identity)).place
+    assert math.degrees(after.bearing) == pytest.approx(180.0)
+    assert after.north == ""  # the demo's words say where north was
+    (field_of_it,) = (widget for widget in app.selectbox if str(widget.key).startswith("looks-"))
+    assert field_of_it.value == 270.0
+
+
+def test_a_season_without_prices_asks_for_them_and_tells_no_money_until_then():
+    bare = re.sub(r"(?ms)^\[+(prices|tariff)[^\]]*\].*?(?=^\[(?!prices|\[prices|tariff))", "",
+                  one_month(files.example_text("courtyard")))  # fmt: skip
+    app, identity = opened("season", text=bare)
+    project = files.parse_project(store.read(identity))
+    assert project.tariff is None and project.prices.water is None
+    assert "From your bills" in shown(app) and "Water and money" not in shown(app)
+    field(app, "Price of water").set_value("7.50 per 1000 gal")
+    app = run(app)
+    cubic_meter = 7.50 / (1000 * 231 * 0.0254**3)  # a gallon is 231 cubic inches (NIST Handbook 44)
+    assert files.parse_project(store.read(identity)).prices.water == pytest.approx(cubic_meter)
+    assert "Water and money" in shown(app) and "From your bills" not in shown(app)
 
 
 def test_a_season_without_a_climate_says_what_to_do():

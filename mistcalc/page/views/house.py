@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import math
+
 import streamlit as st
 
 from mistcalc import design
 from mistcalc.files import climate_place, climate_sample_names
 from mistcalc.page import open_project
-from mistcalc.page.edits import SetValue
+from mistcalc.page.edits import Edit, SetValue
+from mistcalc.page.first_answers import LOOK_STEP, QUARTER_TURN
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import components, controls
 from mistcalc.page.views.afternoon import air_table
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.mirrored_name import job_name
+from mistcalc.units import compass_point
 
 
 def show(opened: OpenProject) -> None:
@@ -40,10 +44,37 @@ def show(opened: OpenProject) -> None:
     with st.container(key="fields-place"):
         components.quantity(opened, opened.label("page.elevation"), ("place", "elevation"), "length")
         components.quantity(opened, opened.label("page.shelter"), ("place", "shelter"), "share")
+        _looks(opened)
     if project.assumed:
         with controls.collapsible(opened.label("page.assumed", count=len(project.assumed))):
             for sentence in assumption_sentences(project, opened.locale):
                 components.sentence(sentence)
+
+
+def _looks(opened: OpenProject) -> None:
+    """Which way one looks out over the first edge: a quarter turn right of how it is walked, and kept so."""
+    project = opened.project
+    patio = project.patios[0]
+    walked = project.heading(patio.name)
+    out_to = math.degrees(walked) + QUARTER_TURN
+    now = round(out_to % 360, 1) % 360
+    choices = sorted({*map(float, range(0, 360, LOOK_STEP)), now})
+    key = f"looks-{opened.identity}-{now}"
+
+    def chosen() -> None:
+        bearing = math.radians((st.session_state[key] - out_to) % 360) + project.place.bearing
+        turned: list[Edit] = [SetValue(("place", "bearing"), bearing % (2 * math.pi))]
+        if project.place.north:  # its words say where north was
+            turned.append(SetValue(("place", "north"), ""))
+        components.commit(opened, turned)
+
+    def told(degrees: float) -> str:
+        return opened.label(
+            "start.looks_at", angle=math.radians(degrees), point=compass_point(math.radians(degrees))
+        )
+
+    title = opened.label("page.looks", name=patio.runs[0].name)
+    controls.dropdown(title, choices, index=choices.index(now), format_func=told, key=key, on_change=chosen)
 
 
 def _climate(opened: OpenProject) -> None:

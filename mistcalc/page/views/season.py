@@ -43,8 +43,22 @@ def show(opened: OpenProject) -> None:
     for bars in month_bars(year.season, opened.locale):
         _bars(opened, bars)
     if not opened.read_only:
+        _prices(opened, year.season)
         set_points.show(opened)
     _told(opened, job, year, year.season, {first, *worth[:1]})
+
+
+def _prices(opened: OpenProject, season: Season) -> None:
+    """What water and power cost, to type in; a tariff in the file says it by itself."""
+    if opened.project.tariff is not None:
+        return
+    components.heading(opened.label("season_view.prices"))
+    if season.money is None:
+        components.side(opened.label(f"season_view.prices_do_{opened.project.units}"))
+    with st.container(key="fields-prices"):
+        for name, kind in (("water", "price_volume"), ("electricity", "price_energy")):
+            title = opened.label(f"season_view.price_{name}")
+            components.quantity(opened, title, ("prices", name), kind, optional=True)
 
 
 def _calendar(opened: OpenProject, season: Season, patio: PatioSeason) -> None:
@@ -93,7 +107,7 @@ def _cell(days: float, step: int, used: bool) -> str:
 
 def _bars(opened: OpenProject, bars: RangeBars) -> None:
     """A row a month: its figures, and under each a bar of them."""
-    components.heading(opened.label("season_view.bars"))
+    components.heading(opened.label("season_view.bars" if len(bars.head) > 2 else "season_view.bars_water"))
     head = "".join(f"<th scope=col>{components.safe(name)}</th>" for name in bars.head[1:])
     rows = "".join(
         f"<tr><th scope=row>{components.safe(month)}</th>{''.join(_bar(bar) for bar in each)}</tr>"

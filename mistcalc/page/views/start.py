@@ -11,7 +11,7 @@ from mistcalc import design, files, units
 from mistcalc.errors import InputError
 from mistcalc.model.results import Weather
 from mistcalc.page import open_project, start_pictures
-from mistcalc.page.first_answers import Answers, length_of
+from mistcalc.page.first_answers import LOOK_STEP, Answers, length_of
 from mistcalc.page.start_pictures import SHAPES, shape_named
 from mistcalc.page.views import components, controls, no_project, so_far
 from mistcalc.report.common.locale_text import Locale
@@ -20,7 +20,6 @@ from mistcalc.units import COMPASS_POINTS
 CEILINGS = ("three-coat", "one-coat", "none", "unknown")
 AIRS = ("town", "file", "mine")
 QUESTIONS = ("shape", "lengths", "height", "looks", "air", "water")
-STEP = 15  # deg: nobody reads a compass under a lid closer than that
 FIRST_TEXTS = {"us": ("100 degF", "20 %", "8 mph"), "metric": ("38 degC", "20 %", "3 m/s")}
 
 
@@ -207,13 +206,13 @@ def _looks(locale: Locale) -> float | None:
 
     points = [
         locale.label("start.looks_at", angle=units.parse(f"{at} deg", "angle"), point=_point(at))
-        for at in range(0, 360, STEP)
+        for at in range(0, 360, LOOK_STEP)
     ]
     compass(
         key=key,
         data={
             "turn": 180 if turned is None else turned,
-            "step": STEP,
+            "step": LOOK_STEP,
             "name": locale.label("start.looks_name"),
             "points": points,
             "letters": [locale.label(f"told.side_{side}") for side in COMPASS_POINTS[::2]],
