@@ -26,7 +26,10 @@ PASSES = 3  # fine looks at the plumes: the residual is returned, never assumed
 SETTLING = 2  # times the patio's air is asked after each look
 LESS_IN_DAMP = 0.5  # power of the dryness with which plumes give less, until two looks tell it
 STEEPEST = 3.0  # of such powers: in nearly full air plumes give nothing long before it is full
-FINE, ROUGH = (8, 60), (4, 30)  # drop sizes and steps: 12 sizes would move the share left liquid by under 1 %
+Fineness = tuple[int, int]  # drop sizes and steps
+FINE, ROUGH = (8, 60), (4, 30)  # 12 sizes would move the share left liquid by under 1 %
+TO_BEGIN = (ROUGH, ROUGH)  # looks before the fine ones
+IN_ORDER = ((2, 15),)  # one look, which hardly tells a kelvin but which of two patios is the cooler
 # Still air lies in layers, as outdoors at the lid and ever colder to the floor: what flows out there is
 # colder than the mean, 1/0.61 of it (derived: layers that grow evenly colder, out by the root of the height).
 LAYERED_KEPT = 0.61
@@ -41,7 +44,7 @@ class _Look:
     evaporated: np.ndarray  # share of the water, inside or out; below 0 where vapour condenses on the drops
     in_time: np.ndarray  # share of that which cools the patio: the rest dries late, on the way out
     dryness: np.ndarray  # of what they breathe
-    fineness: tuple[int, int]
+    fineness: Fineness
 
     @property
     def gives(self) -> np.ndarray:
@@ -65,28 +68,33 @@ class BalanceSolution:
     carried: np.ndarray  # share of the water that leaves the patio as liquid, dry later or not
 
 
-def solve_balance(case: Case, passes: int = PASSES) -> BalanceSolution:
+def solve_balance(
+    case: Case, passes: int = PASSES, begin: tuple[Fineness, ...] = TO_BEGIN
+) -> BalanceSolution:
     """The fixed point between what the plumes give the patio and what they breathe."""
-    return balance_of(inputs_of(case), passes)
+    return balance_of(inputs_of(case), passes, begin)
 
 
-def balance_of(asked: BalanceInputs, passes: int = PASSES) -> BalanceSolution:
+def balance_of(
+    asked: BalanceInputs, passes: int = PASSES, begin: tuple[Fineness, ...] = TO_BEGIN
+) -> BalanceSolution:
     """`solve_balance`, of what it needs of a case, or of several cases one after another.
 
     One scalar a case: the captured water x [kg/s]; patio air, plumes and their fate follow from it. What the
     plumes give depends on x little, and a look at them is a march; how much of that stays, and in what air,
-    depends on x much and costs little. So that is solved between looks: two rough ones, the first in outdoor
-    air, then `passes` fine ones.
+    depends on x much and costs little. So that is solved between looks: rough ones to `begin` with, the first
+    in outdoor air, then `passes` fine ones.
     """
     empty = _patio(asked, np.zeros(np.broadcast_shapes(asked.speed.shape, asked.outdoors.temperature.shape)))
-    look, power = _look(asked, empty, ROUGH), np.asarray(LESS_IN_DAMP)
+    look, power = _look(asked, empty, begin[0]), np.asarray(LESS_IN_DAMP)
     captured = _settled(asked, look, power, empty, None)
-    for fineness in (ROUGH, *[FINE] * passes):
-        before, look = look, _look(asked, _patio(asked, captured), fineness)
+    patio = _patio(asked, captured)
+    for fineness in (*begin[1:], *[FINE] * passes):
+        before, look = look, _look(asked, patio, fineness)
         if before.fineness == fineness:
             power = _power(before, look)
-        captured = _settled(asked, look, power, empty, captured)
-    patio = _patio(asked, captured)
+        captured = _settled(asked, look, power, empty, (captured, patio))
+        patio = _patio(asked, captured)
     kept, swept = _kept(asked, patio)
     fate = look.plume.fate(asked.height, asked.exits.edge, look.landing)  # by each exit, [way, draw, hour]
     return BalanceSolution(
@@ -102,19 +110,25 @@ def balance_of(asked: BalanceInputs, passes: int = PASSES) -> BalanceSolution:
 
 
 def _settled(
-    asked: BalanceInputs, look: _Look, power: np.ndarray, empty: PatioAir, first: np.ndarray | None
+    asked: BalanceInputs,
+    look: _Look,
+    power: np.ndarray,
+    empty: PatioAir,
+    first: tuple[np.ndarray, PatioAir] | None,
 ) -> np.ndarray:
     """Captured water [kg/s] in whose air as much is captured, were what the plumes give to go as a `power` of
-    how dry the air is that they breathe. first: near it."""
+    how dry the air is that they breathe. first: one near it, and its air."""
+
+    def captured_in(patio: PatioAir) -> np.ndarray:
+        return np.asarray(given * _dryness(asked, patio) ** power * _kept(asked, patio)[0])
 
     def captured(x: np.ndarray) -> np.ndarray:
-        patio = _patio(asked, x)
-        return np.asarray(given * _dryness(asked, patio) ** power * _kept(asked, patio)[0])
+        return captured_in(first[1] if first is not None and x is first[0] else _patio(asked, x))
 
     given = look.gives * asked.injected / look.dryness**power
     most = asked.injected * np.maximum(asked.wind_keeps, 1.0)
     at_zero = given * _kept(asked, empty)[0]
-    return fixed_point(captured, at_zero, at_zero / 2 if first is None else first, most, SETTLING)
+    return fixed_point(captured, at_zero, at_zero / 2 if first is None else first[0], most, SETTLING)
 
 
 def _power(before: _Look, look: _Look) -> np.ndarray:
@@ -143,7 +157,7 @@ def _kept(asked: BalanceInputs, patio: PatioAir) -> tuple[np.ndarray, np.ndarray
     return layers * (1 + swept * (asked.wind_keeps - 1)), swept
 
 
-def _look(asked: BalanceInputs, patio: PatioAir, fineness: tuple[int, int]) -> _Look:
+def _look(asked: BalanceInputs, patio: PatioAir, fineness: Fineness) -> _Look:
     """The plumes of nozzles that breathe such air."""
     plume = _plume(asked, *_breathed(asked.outdoors, patio, asked.unknowns.surroundings), fineness)
     landing = plume.passing(asked.height)
@@ -169,7 +183,7 @@ def _fates(asked: BalanceInputs, look: _Look, fate: Fate) -> dict[str, np.ndarra
 
 
 def _patio(asked: BalanceInputs, x: np.ndarray) -> PatioAir:
-    return mixed(asked.outdoors, x, asked.supply_enthalpy, asked.change)
+    return mixed(asked.outdoors, x, asked.supply_enthalpy, asked.change, asked.entering)
 
 
 def _breathed(out: Outdoors, patio: PatioAir, share: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -182,7 +196,7 @@ def _breathed(out: Outdoors, patio: PatioAir, share: np.ndarray) -> tuple[np.nda
     return t.clip(COLDEST, HOTTEST), ratio  # mixing 60 degC with 60 degC may give a hair more
 
 
-def _plume(asked: BalanceInputs, t: np.ndarray, ratio: np.ndarray, fineness: tuple[int, int]) -> Plume:
+def _plume(asked: BalanceInputs, t: np.ndarray, ratio: np.ndarray, fineness: Fineness) -> Plume:
     classes, steps = fineness
     u = asked.unknowns
     return spray_plume(

@@ -11,7 +11,7 @@ import numpy as np
 
 from mistcalc.cooling import wind
 from mistcalc.cooling.case import Case
-from mistcalc.cooling.patio_air import Outdoors, wet_bulb_depression
+from mistcalc.cooling.patio_air import Entering, Outdoors, wet_bulb_depression
 from mistcalc.cooling.unknowns import BANDS, Unknowns
 from mistcalc.model.project import Nozzle
 from mistcalc.physics import nozzle, ventilation
@@ -41,12 +41,11 @@ class Exits:
 
 @dataclass(frozen=True, slots=True)
 class AirChange:
-    """What moves the patio's air, [draw, hour] or one for all: m3/s, 1, m/s, m3/s, m2, m, 1, K, 1, m2."""
+    """What moves the patio's air, [draw, hour] or one for all: m3/s, 1, m/s, m2, m, 1, K, 1, m2."""
 
-    wind_flow: np.ndarray
+    by_wind: np.ndarray  # outdoor air, before `exchange`
     returns: np.ndarray  # of the air that comes in: share that comes back
     inward: np.ndarray
-    flush: np.ndarray
     open_area: np.ndarray | float
     clear_height: np.ndarray | float
     exchange: np.ndarray
@@ -65,9 +64,8 @@ class AirChange:
         runs_out = self._front(difference) ** 2
         swept_back = self.returns * self.inward**2 / np.maximum(self.inward**2 + runs_out, 1e-12)
         by_weight = SETTLED_FLOW * ventilation.buoyant_flow(difference, self.open_area, clear, t)
-        by_wind = self._by_wind()
-        flow = ventilation.combined_flow(by_wind, (1 - swept_back) * by_weight)
-        return flow * self.exchange, (by_wind / np.maximum(flow, 1e-9)) ** 4
+        flow = ventilation.combined_flow(self.by_wind, (1 - swept_back) * by_weight)
+        return flow * self.exchange, (self.by_wind / np.maximum(flow, 1e-9)) ** 4
 
     def swept(self, difference: np.ndarray) -> np.ndarray:
         """How far the cold stays where the wind carries it, 0 to 1, with the patio `difference` K colder: the
@@ -77,15 +75,12 @@ class AirChange:
         mean, runs the faster. The front's speed: Benjamin 1968; the rest derived.
         """
         spread = self._front(difference * np.maximum(self.gathered, 1.0)) * self.section
-        return 1 / (1 + (spread / np.maximum(self._by_wind() * self.exchange, 1e-9)) ** 2)
+        return 1 / (1 + (spread / np.maximum(self.by_wind * self.exchange, 1e-9)) ** 2)
 
     def _front(self, difference: np.ndarray) -> np.ndarray:
         """How fast cold air runs out along the floor [m/s]."""
         heavier = GRAVITY * difference / self.temperature
         return ventilation.FRONT_SPEED * np.sqrt(heavier * self.clear_height / 2)
-
-    def _by_wind(self) -> np.ndarray:
-        return self.wind_flow / (1 + self.returns * self.wind_flow / np.maximum(self.flush, 1e-9))
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +89,7 @@ class BalanceInputs:
 
     outdoors: Outdoors
     depression: np.ndarray  # K, of outdoor air's wet bulb
+    entering: Entering
     change: AirChange
     exits: Exits
     unknowns: Unknowns
@@ -111,17 +107,21 @@ class BalanceInputs:
     spacing: np.ndarray | float
 
 
-def inputs_of(case: Case) -> BalanceInputs:
+def inputs_of(case: Case, like: BalanceInputs | None = None) -> BalanceInputs:
+    """like: those of the same patio in the same air and wind with another line."""
     s, n, u, lee, ground = case.spray, case.plumbing.nozzle, case.unknowns, case.lee, case.ground
+    by_wind = case.wind_flow / (1 + lee.returns * case.wind_flow / np.maximum(lee.flush, 1e-9))
     change = AirChange(
-        case.wind_flow, lee.returns, lee.inward, lee.flush, ground.open_area, ground.clear_height,
+        by_wind, lee.returns, lee.inward, ground.open_area, ground.clear_height,
         u.exchange, case.outdoors.temperature, case.gathered, np.sqrt(ground.volume * ground.height),
     )  # fmt: skip
+    shape = np.broadcast_shapes(case.speed.shape, case.outdoors.temperature.shape)
     return BalanceInputs(
+        entering=Entering.of(case.outdoors, change, shape) if like is None else like.entering,
         outdoors=case.outdoors,
-        depression=wet_bulb_depression(case.outdoors),
+        depression=wet_bulb_depression(case.outdoors) if like is None else like.depression,
         change=change,
-        exits=ways_out(case),
+        exits=ways_out(case) if like is None else like.exits,
         unknowns=u,
         speed=case.speed,
         wind_keeps=case.wind_keeps,

@@ -119,8 +119,12 @@ def case_of(
     round_lid = turning_round(patio)
     toward = _joined([wind.heading(air, bearing, u.turning, round_lid) for air in airs])
     outdoors = Outdoors(*(_joined([getattr(o, name) for o in each]) for name in Outdoors.__slots__))
-    known = replace(plumbing, nozzle=dominant_nozzle(plumbing, layout))
-    return case_in(g, spray, known, outdoors, u, blowing, toward)
+    return case_in(g, spray, _of_dominant(plumbing, layout), outdoors, u, blowing, toward)
+
+
+def with_line(case: Case, layout: Layout, spray: Spray, plumbing: Plumbing) -> Case:
+    """The same patio in the same air and wind with another line at its marks."""
+    return replace(case, spray=spray, plumbing=_of_dominant(plumbing, layout))
 
 
 def case_in(
@@ -151,6 +155,10 @@ def case_in(
             left * under.at("flush", toward),
         ),
     )  # fmt: skip
+
+
+def _of_dominant(plumbing: Plumbing, layout: Layout) -> Plumbing:
+    return replace(plumbing, nozzle=dominant_nozzle(plumbing, layout))
 
 
 def dominant_nozzle(plumbing: Plumbing, layout: Layout) -> Nozzle:

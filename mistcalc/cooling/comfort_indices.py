@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
@@ -28,6 +29,8 @@ TO_MAST = 1.5  # wind at 10 m over that at a seated head, 1.1 m (Brode et al. 20
 CALMEST = 0.5  # m/s at 10 m, UTCI's own floor
 
 State = tuple[np.ndarray, np.ndarray]  # dry bulb K, relative humidity 0-1
+IndexName = Literal["effective", "utci"]
+COMFORT_INDICES: tuple[IndexName, ...] = ("effective", "utci")
 
 
 def seat_comfort(
@@ -51,7 +54,7 @@ def seat_comfort(
     blown, all_reached = fan_speeds(patio, layout, seats)
     columns = dict(zip(COMFORT_COLUMNS, (off, off, at_seats, mixed), strict=True))
     around = Around(speed, radiant, outdoors.air_pressure)
-    effective, utci = set_and_utci(columns, around, blown, sunlight)
+    effective, utci = (felt_at_seats(name, columns, around, blown, sunlight) for name in COMFORT_INDICES)
     index = _at_each_seat(_heat_index, columns, around, blown, None)
     return Comfort(
         effective=_mean(effective),
@@ -66,14 +69,13 @@ def seat_comfort(
     )
 
 
-def set_and_utci(
-    columns: dict[str, State], around: Around, blown: np.ndarray, sunlight: Sunlight | None
-) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
-    """Some of COMFORT_COLUMNS in both, [seat, draw, hour]; {} where none has any. blown: `fan_speeds`."""
-    effective, utci = (
-        _at_each_seat(answer, columns, around, blown, sunlight) for answer in (effective_temperature, _utci)
-    )
-    return effective, utci
+def felt_at_seats(
+    name: IndexName, columns: dict[str, State], around: Around, blown: np.ndarray, sunlight: Sunlight | None
+) -> dict[str, np.ndarray]:
+    """Some of COMFORT_COLUMNS in SET ("effective") or UTCI, [seat, draw, hour]; {} where no hour has any.
+    blown: `fan_speeds`."""
+    answer = effective_temperature if name == "effective" else _utci
+    return _at_each_seat(answer, columns, around, blown, sunlight)
 
 
 def fan_speeds(

@@ -10,15 +10,17 @@ from collections.abc import Iterator
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.balance import BalanceSolution, solve_balance
+from mistcalc.cooling.balance import IN_ORDER, BalanceSolution, solve_balance
 from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
 from mistcalc.cooling.comfort_indices import (
+    COMFORT_INDICES,
     Around,
+    IndexName,
     State,
     fan_speeds,
+    felt_at_seats,
     relative_humidity,
     running_fans,
-    set_and_utci,
     shade_radiant,
 )
 from mistcalc.cooling.hour_sampling import hours_of
@@ -32,9 +34,8 @@ from mistcalc.model.results import COMFORT_COLUMNS, Air, Layout, Line, SeasonHou
 from mistcalc.physics.film import film_rate
 
 DRAWS = 21  # spread over the order of all: their tallies' 10, 50 and 90 % stand for those of all
-ORDERED_BY = 50  # hours, in the order of whose mean cooling the draws stand: of every wind, or twice as many
-CONDITIONS = 2000  # draws times hours solved at once: under 200 MB
-ROUGHLY = 0  # passes, to put draws in order
+ORDERED_BY = 40  # hours, in the order of whose mean cooling the draws stand: of every wind, or twice as many
+CONDITIONS = 3000  # draws times hours solved at once: under 200 MB
 PASSES, MORE_PASSES = 1, 2  # of the balance: the few hours that are not near its end by then go on
 NEAR = 3e-3  # of the injected water: seats are within 0.02 K then
 
@@ -56,7 +57,7 @@ def spread_draws(
             continue
         for chunk in _chunks(some, count):
             case = case_of(patio, layout, spray, plumbing, (hours_of(air, chunk),), heading, everything)
-            drops, _ = PlaceAir(case, solve_balance(case, ROUGHLY)).seats()
+            drops, _ = PlaceAir(case, solve_balance(case, 0, IN_ORDER)).seats()
             cooled += np.round(drops.sum(axis=1), 9)
     order = np.argsort(cooled, kind="stable")
     return everything.some(order[np.round(np.linspace(0, count - 1, DRAWS)).astype(int)])
@@ -94,17 +95,14 @@ def season_hours(
     unset = {name: np.full(shape, np.nan) for name in ("depression", "humidity", "carried_out", "landing")}
     felt = _Felt(patio, layout, shape)
     spray, missed = spray_of(patio, layout, line), np.zeros(len(used))
-    for chunk in _chunks(np.arange(len(used)), len(u.wind)):
+
+    def dry(chunk: np.ndarray, indices: tuple[IndexName, ...]) -> None:
         some = hours_of(air, used[chunk])
         speed = np.broadcast_to(wind.speed(some, u.wind, u.calm), (shape[0], len(chunk)))
         if spray is not None:
             speed = case_of(patio, layout, spray, plumbing, (some,), bearing, u).air_speed
         out = outdoors_of(some, u)
-        off = _state(out, out.temperature, out.ratio)
-        felt.put(chunk, {"shade": off, "fan": off}, _around(out, speed), some, bearing)
-    if spray is None:
-        felt.copy_dry()
-        misted = np.zeros_like(misted)
+        felt.put(chunk, _off(out), _around(out, speed), some, bearing, indices)
 
     def mist(chunk: np.ndarray, passes: int) -> None:
         assert spray is not None
@@ -114,17 +112,20 @@ def season_hours(
         drops, ratios = (np.stack(each) for each in zip(*PlaceAir(case, on).each_seat(), strict=True))
         out = case.outdoors
         mixed = _state(out, on.patio.temperature, on.patio.ratio)
-        columns = {"mist": _state(out, out.temperature - drops, ratios), "both": mixed}
+        columns = {**_off(out), "mist": _state(out, out.temperature - drops, ratios), "both": mixed}
         felt.put(chunk, columns, _around(out, case.air_speed), some, bearing)
         for name, value in _told(case, on, drops.mean(axis=0), ratios.mean(axis=0), layout.lid.area).items():
             unset[name][:, chunk] = value
         missed[chunk] = np.max(on.residual, axis=0)
 
+    for chunk in _chunks(np.flatnonzero(~misted), len(u.wind)):
+        dry(chunk, ("utci",))
     for chunk in _chunks(np.flatnonzero(misted), len(u.wind)):
-        mist(chunk, PASSES)
+        mist(chunk, PASSES) if spray is not None else dry(chunk, COMFORT_INDICES)
     for chunk in _chunks(np.flatnonzero(missed > NEAR), len(u.wind)):
         mist(chunk, MORE_PASSES)
-    felt.all_or_none(misted)
+    if spray is None:
+        felt.copy_dry()
     all_used = hours_of(air, used)
     sunlight = sunlight_at_seats(felt.ground, all_used, bearing)
     return SeasonHours(
@@ -140,7 +141,8 @@ def season_hours(
 
 
 class _Felt:
-    """SET and UTCI in COMFORT_COLUMNS, mean of the seats, NaN until they are known."""
+    """UTCI in COMFORT_COLUMNS, mean of the seats, and SET in hours of mist: it is asked for nowhere else.
+    NaN until they are known."""
 
     def __init__(self, patio: Patio, layout: Layout, shape: tuple[int, int]) -> None:
         self.ground = geometry_of(patio, layout)
@@ -150,30 +152,35 @@ class _Felt:
         )
 
     def put(
-        self, chunk: np.ndarray, columns: dict[str, State], around: Around, air: Air, bearing: float
+        self,
+        chunk: np.ndarray,
+        columns: dict[str, State],
+        around: Around,
+        air: Air,
+        bearing: float,
+        indices: tuple[IndexName, ...] = COMFORT_INDICES,
     ) -> None:
-        """Some columns in some hours, and those hours' air."""
+        """Some columns in some hours, and those hours' air. An hour has all of them or none."""
         sunlight = sunlight_at_seats(self.ground, air, bearing)
-        told = set_and_utci(columns, around, self.blown, sunlight)
-        for kept, index in zip((self.effective, self.utci), told, strict=True):
-            for name, at_seats in index.items():
-                kept[name][:, chunk] = at_seats.mean(axis=0)
+        for name in indices:
+            kept: dict[str, np.ndarray] = getattr(self, name)
+            for column, at_seats in felt_at_seats(name, columns, around, self.blown, sunlight).items():
+                kept[column][:, chunk] = at_seats.mean(axis=0)
 
     def copy_dry(self) -> None:
         """A line without water leaves shade and fan as they are."""
         for kept in (self.effective, self.utci):
             kept["mist"], kept["both"] = kept["shade"].copy(), kept["fan"].copy()
 
-    def all_or_none(self, misted: np.ndarray) -> None:
-        """Where the mist may run an hour has all columns or none: half a comparison would mislead."""
-        for kept in (self.effective, self.utci):
-            unknown = misted & np.isnan(list(kept.values())).any(axis=0)
-            for column in kept.values():
-                column[unknown] = np.nan
-
 
 def _around(out: Outdoors, speed: np.ndarray) -> Around:
     return Around(speed, shade_radiant(*_state(out, out.temperature, out.ratio)), out.air_pressure)
+
+
+def _off(out: Outdoors) -> dict[str, State]:
+    """The columns without mist."""
+    still = _state(out, out.temperature, out.ratio)
+    return {"shade": still, "fan": still}
 
 
 def _state(out: Outdoors, t: np.ndarray, ratio: np.ndarray) -> State:

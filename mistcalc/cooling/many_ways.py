@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from mistcalc.cooling.balance import PASSES, balance_of
-from mistcalc.cooling.balance_inputs import inputs_of, joined, parted
-from mistcalc.cooling.case import case_of, spray_of
+from mistcalc.cooling.balance_inputs import BalanceInputs, inputs_of, joined, parted
+from mistcalc.cooling.case import Case, case_of, spray_of, with_line
 from mistcalc.cooling.hour_sampling import hours_of_draws
 from mistcalc.cooling.place_air import PlaceAir
 from mistcalc.cooling.unknowns import draws
@@ -32,16 +32,23 @@ def seats_of_ways(
     u, hours = everything.some(chosen), hours_of_draws(air, count, chosen)
     most = max(CONDITIONS // len(chosen), 1)
     told: dict[int, SeatAir] = {}
+    of_plan: dict[tuple[int, int], tuple[Case, BalanceInputs]] = {}  # its wind and ways out, worked out once
     passes = ROUGHLY if roughly else PASSES
     still = SeatAir(np.zeros((len(chosen), 1)), 0.0)
     sprays = [(n, spray) for n, way in enumerate(ways) if (spray := spray_of(*way[:3])) is not None]
     for start in range(0, len(sprays), most):
         some = sprays[start : start + most]
-        cases = []
+        cases, inputs = [], []
         for n, spray in some:
             patio, layout, _, plumbing = ways[n]
-            cases.append(case_of(patio, layout, spray, plumbing, (hours,), bearing, u))
-        asked, places = joined([inputs_of(case) for case in cases])
+            plan = id(patio), id(layout)
+            if plan not in of_plan:
+                case = case_of(patio, layout, spray, plumbing, (hours,), bearing, u)
+                of_plan[plan] = case, inputs_of(case)
+            case = with_line(of_plan[plan][0], layout, spray, plumbing)
+            cases.append(case)
+            inputs.append(inputs_of(case, of_plan[plan][1]))
+        asked, places = joined(inputs)
         for (n, _), case, answer in zip(some, cases, parted(balance_of(asked, passes), places), strict=True):
             floor = answer.fates["floor_under"] + answer.fates["floor_outside"]
             told[n] = SeatAir(PlaceAir(case, answer).seats()[0], float(floor.mean()))

@@ -37,6 +37,30 @@ def wet_bulb_depression(out: Outdoors) -> np.ndarray:
     return np.maximum(out.temperature - air.wet_bulb(out.temperature, out.ratio, out.air_pressure), 0.0)
 
 
+Moves = Callable[[np.ndarray], tuple[np.ndarray, np.ndarray]]
+
+
+@dataclass(frozen=True, slots=True)
+class Entering:
+    """What `mixed` asks of the air that passes through, whatever is captured: J/kg and kg/m3 of dry air, K,
+    m3/s with the patio no colder."""
+
+    enthalpy: np.ndarray
+    dry_density: np.ndarray
+    virtual: np.ndarray
+    still: np.ndarray
+
+    @classmethod
+    def of(cls, out: Outdoors, air_change: Moves, shape: tuple[int, ...]) -> Entering:
+        still, _ = air_change(np.zeros(shape))
+        return cls(
+            air.enthalpy(out.temperature, out.ratio),
+            out.dry_density,
+            air.virtual_temperature(out.temperature, out.ratio),
+            still,
+        )
+
+
 @dataclass(frozen=True, slots=True)
 class PatioAir:
     """The patio's mean air: K, kg/kg; the outdoor air passing through, m3/s; how far the wind alone drives
@@ -52,7 +76,8 @@ def mixed(
     outdoors: Outdoors,
     captured: np.ndarray,
     supply_enthalpy: np.ndarray | float,
-    air_change: Callable[[np.ndarray], tuple[np.ndarray, np.ndarray]],
+    air_change: Moves,
+    entering: Entering | None = None,
 ) -> PatioAir:
     """Patio air once `captured` water [kg/s] has evaporated in the outdoor air passing through.
 
@@ -61,11 +86,11 @@ def mixed(
     beyond saturation stays liquid, so the patio is never below its wet bulb. No flow and no water: outdoor
     air. Water and no flow at all is answered as saturated air.
     """
-    h_out = air.enthalpy(outdoors.temperature, outdoors.ratio)
-    virtual_out = air.virtual_temperature(outdoors.temperature, outdoors.ratio)
-    dry = outdoors.dry_density
-    still, _ = air_change(np.zeros(np.broadcast_shapes(captured.shape, dry.shape)))
-    flow = np.maximum(still, 1e-3) + np.cbrt(captured / dry)  # above the answer or near it
+    if entering is None:
+        shape = np.broadcast_shapes(captured.shape, outdoors.temperature.shape)
+        entering = Entering.of(outdoors, air_change, shape)
+    h_out, dry, virtual_out = entering.enthalpy, entering.dry_density, entering.virtual
+    flow = np.maximum(entering.still, 1e-3) + np.cbrt(captured / dry)  # above the answer or near it
     for _ in range(FLOW_STEPS):
         t, w = _state(outdoors, h_out, captured / (dry * flow), supply_enthalpy)
         wanted, by_wind = air_change(np.abs(virtual_out - air.virtual_temperature(t, w)))

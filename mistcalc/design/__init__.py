@@ -61,20 +61,23 @@ Findings = tuple[Finding, ...]
 
 @lru_cache(maxsize=128)
 def lay(
-    patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames = ALONE
+    patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames = ALONE, fixes: bool = True
 ) -> tuple[Layout, Findings]:
     """A mark for every nozzle of one patio. `earlier`: its marks of the set before, changed as little as may
-    be. `house`: `Project.house_names`, so that no mark is called as one of another patio."""
+    be. `house`: `Project.house_names`, so that no mark is called as one of another patio. `fixes`: whether
+    findings name what would end them."""
     jointed = layout.with_proposed_joints(patio, earlier)
-    laid = layout.lay(jointed, earlier, house)
+    laid = layout.lay(jointed, earlier, house, fixes)
     findings = (*checks.lid_findings(jointed, laid), *checks.proposed_joint_findings(patio, laid))
     return replace(laid, holes=checks.holes_verdict(laid, findings)), findings
 
 
-def lay_all(project: Project, before: EarlierSet | None = None) -> tuple[tuple[Layout, Findings], ...]:
+def lay_all(
+    project: Project, before: EarlierSet | None = None, fixes: bool = True
+) -> tuple[tuple[Layout, Findings], ...]:
     """`lay`, of every patio of a house, as it stood in the set before."""
     names = replace(project.house_names, earlier=() if before is None else before.names)
-    return tuple(lay(patio, marks_before(before, patio.name), names) for patio in project.patios)
+    return tuple(lay(patio, marks_before(before, patio.name), names, fixes) for patio in project.patios)
 
 
 @lru_cache(maxsize=32)

@@ -45,7 +45,7 @@ def built_so(
 ) -> BuiltSo:
     """The project as one option among others: what it takes, and what it breaks already. name: the patio
     whose pitch is told. Raises InputError as `design.run` does."""
-    laid = lay_all(project)
+    laid = lay_all(project, fixes=as_stated)  # of other ways nobody reads what would end a clash
     layouts = tuple(layout for layout, _ in laid)
     solved, findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
     patio = next(patio for patio in project.patios if patio.name == name)

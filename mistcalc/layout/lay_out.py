@@ -22,12 +22,15 @@ from mistcalc.model.project import ALONE, FixedMark, HouseNames, Patio
 from mistcalc.model.results import Blocked, Layout, Lid, Mark, RunLine
 
 
-def lay(patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames = ALONE) -> Layout:
+def lay(
+    patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames = ALONE, fixes: bool = True
+) -> Layout:
     """Marks for every run of a patio, with what they clash with and the lid drawn out in plan.
 
     `earlier`: the patio's marks of an earlier set; they keep their places and names where they can. Marks in
     `Run.fixed`, those drilled among them, stay in any case. `house`: the names of all its patios, so that no
-    mark here is called as one elsewhere.
+    mark here is called as one elsewhere. `fixes`: whether what would end a clash is looked for, most of the
+    work in a full lid.
 
     Never raises for a bad lid: a run without room carries no mark, a row that cannot be laid is
     "broken", a lid past 10,000 marks is `too_large` and not laid. Judged in `checks.lid`.
@@ -48,7 +51,8 @@ def lay(patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames =
         for (each, laid), some in zip(rows, by_row, strict=True)
         for clash in clashes_of(each, some, laid)
     )
-    fixes = (*clearance_fixes(plan, marks, clashes), *(() if earlier else equal_row_fixes(plan, rows)))
+    ends = clearance_fixes(plan, marks, clashes) if fixes else ()
+    equal = equal_row_fixes(plan, rows) if fixes and not earlier else ()
     strips = [(strip, laid.row) for _, laid in rows for strip in laid.strips]
     return Layout(
         patio=patio.name,
@@ -59,7 +63,7 @@ def lay(patio: Patio, earlier: tuple[EarlierMark, ...] = (), house: HouseNames =
         lid=_lid(rows, dict(gaps)),
         blocked=tuple(_blocked(gone, rules.step) for _, laid in rows for gone in laid.row.gone),
         clashes=clashes,
-        fixes=fixes,
+        fixes=(*ends, *equal),
         empty_runs=tuple(s.band.run.name for s, found in strips if not len(found.marks.get(s.number, ()))),
         panels=tuple(panel for panel, _ in plastered),
         panel_spans=tuple(span for _, span in plastered),

@@ -27,13 +27,14 @@ def crossing(along: Floats, level: Floats) -> Crossing:
     through one by one, all paths abreast: a path lies across memory, its like points side by side.
     """
     points = np.moveaxis(along, -1, 0)
-    short = ~(points[0] >= level)
-    first = short.astype(np.int16, order="K")
+    met = points[0] >= level
+    reached, since = np.empty_like(met), met.astype(np.uint8 if len(points) < 256 else np.uint32)
     for point in points[1:]:
-        short &= ~(point >= level)
-        first += short
-    met = ~short
-    step = np.where(met, np.maximum(first - 1, 0), 0).astype(np.int64)
+        np.greater_equal(point, level, out=reached)
+        met |= reached
+        since += met.view(np.uint8)
+    first = len(points) - since.astype(np.int64)
+    step = np.where(met, np.maximum(first - 1, 0), 0)
     low, high = pick(along, step), pick(along, step + 1)
     rise = np.where(high > low, high - low, 1.0)
     part = np.clip(np.where(met, level - low, 0.0) / rise, 0.0, 1.0)

@@ -42,5 +42,7 @@ def test_many_ways_are_balanced_at_once():
         for what, seconds in each.items()
     )
     print(f"\n{len(built)} ways, each of 1,000 plumes ({thousand * 1e3:.0f} ms): {told}")
+    chosen = (line + roughly) / len(built)
+    print(f"{1e3 * chosen:.0f} ms to choose among, 500 in {500 * chosen:.0f} s (aims 15 ms and 10 s)")
     for seconds, most in ((line, LINE), (whole, AIR), (roughly, ROUGHLY)):
         assert seconds <= most * thousand * len(built)

@@ -132,9 +132,9 @@ def test_cold_air_spreads_until_the_wind_has_carried_it_out():
     """A cloud that runs as far as the patio is wide in the time it is there is half spread; in a strong wind
     it stays a ribbon, and the less of it lies where the wind does not carry it."""
     change = inputs_of(case(40.0, 0.15, plain(), np.array([[0.5]]))).change
-    change = dataclasses.replace(change, gathered=np.ones((1, 1)), returns=np.zeros((1, 1)))
+    change = dataclasses.replace(change, gathered=np.ones((1, 1)))
     speed = (
-        change.wind_flow * change.exchange / change.section
+        change.by_wind * change.exchange / change.section
     )  # Benjamin 1968: 0.45 (g' h)^1/2 through half of the clear height
     heavier = (speed / 0.45) ** 2 / (9.80665 * change.clear_height / 2)
     assert change.swept(heavier * change.temperature) == pytest.approx(np.full((1, 1), 0.5), rel=1e-9)

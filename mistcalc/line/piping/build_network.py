@@ -61,10 +61,11 @@ def network_of(plumbing: Plumbing, route: Route, supply: Curve) -> Network:
 
 def demand(nozzles: Sequence[Nozzle], gauge: float) -> float:
     """Flow [m3/s] of nozzles at one pressure [Pa]; a check that is shut there lets nothing through."""
-    return sum(
-        coefficient(nozzle) * gauge**nozzle.exponent * float(opened(gauge, nozzle.opens_at or 0.0))
-        for nozzle in nozzles
-    )
+    of_each = {
+        nozzle: coefficient(nozzle) * gauge**nozzle.exponent * float(opened(gauge, nozzle.opens_at or 0.0))
+        for nozzle in set(nozzles)
+    }
+    return sum(of_each[nozzle] for nozzle in nozzles)
 
 
 def _losses(tube: RouteTube) -> tuple[float, float]:

@@ -52,7 +52,7 @@ class SeasonHours(ShortRepr):
 
     patio: str
     utci: dict[str, np.ndarray]  # COMFORT_COLUMNS -> K, mean of the seats
-    effective: dict[str, np.ndarray]  # the same of SET
+    effective: dict[str, np.ndarray]  # the same of SET, NaN in those hours: there is nothing to compare
     depression: np.ndarray  # K, wet-bulb depression outdoors
     humidity: np.ndarray  # relative, at the seats
     carried_out: np.ndarray  # share of the water leaving as liquid
