@@ -21,6 +21,7 @@ from tests import builders
 JOB = builders.design()
 MARKS = tuple(mark.name for layout in JOB.layouts for mark in layout.marks)
 ALONG = {mark.name: mark.along for layout in JOB.layouts for mark in layout.marks}
+CLEAR = JOB.project.patios[0].marks.clear_of_members
 BACK = JOB.layouts[0].marks[0].back
 
 
@@ -64,6 +65,19 @@ def test_a_quarter_inch_along_is_held(eighths):
     """Within 1/4 in along, from the rule on the sheets: typed here, in eighths of an inch."""
     told = said(line("mark measured", tape(ALONG["A2"] + eighths * 0.0254 / 8)))
     assert ("A2 was found at" in told) == (abs(eighths) > 2)
+
+
+@pytest.mark.parametrize("eighths", range(-90, 91, 6))
+def test_a_hole_off_its_place_is_told_to_miss_the_wood_or_to_be_stopped(eighths):
+    """One or the other, where the framing is known: nobody is sent up to look at what is worked out."""
+    lines = (line("mark measured", tape(ALONG["A2"] + eighths * 0.0254 / 8)),)
+    told, there = said(*lines), hole(*lines)
+    if abs(eighths) > 2:
+        misses = there.wood_clear >= CLEAR - 1e-9
+        assert ("Its edge misses the framing by" in told) is misses
+        assert ("STOP at A2" in told) is not misses
+        assert ("the hole is in the joist" in told) is (there.wood_clear < 0)
+        assert "See that the hole" not in told and "the rest is laid round it" in told
 
 
 @pytest.mark.parametrize("eighths", range(-3, 4))
@@ -120,7 +134,8 @@ def test_a_hole_measured_too_near_a_joist_stops():
     )
     assert "STOP" not in said(held)
     assert "to the joist is 5/8 in, 3/4 in wanted" in said(near)
-    assert "to the joist is -1 in, 3/4 in wanted" in said(inside)
+    assert "the hole is in the joist" in said(inside)
+    assert hole(inside).wood_clear == pytest.approx(-0.0254)
 
 
 def test_marks_the_plan_does_not_have_and_notes():

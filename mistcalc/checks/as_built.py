@@ -28,7 +28,8 @@ def as_built_findings(
 
 def _of_hole(hole: AsBuilt, clear: float) -> Iterator[Finding]:
     if hole.wood_clear is not None and hole.wood_clear < clear - NEAR:
-        near = _of_mark("built-near-wood", "fail", hole, found=hole.measured)
+        where = "in_wood" if hole.wood_clear < 0.0 else "near_wood"
+        near = _of_mark("built-near-wood", "fail", hole, found=hole.measured, **{where: True}, advice=True)
         yield replace(near, provided=hole.wood_clear, required=clear, unit="m")
     if hole.plan is None:
         yield _of_mark("built-no-such-mark", "warn", hole, along=hole.along)
@@ -39,6 +40,11 @@ def _of_hole(hole: AsBuilt, clear: float) -> Iterator[Finding]:
         yield _of_mark("built-plan-moved", "warn", hole, **values)
     if hole.off_along is not None and abs(hole.off_along) > MARK_ALONG + NEAR:
         values = {"found": hole.measured, "place": hole.set_out if hole.set_out is not None else hole.plan}
+        values["advice"] = True
+        if hole.wood_clear is None:
+            values["wood_unknown"] = True
+        elif hole.wood_clear >= clear - NEAR:  # else it is told to stop there
+            values["wood"] = hole.wood_clear
         off = _of_mark("built-off-along", "warn", hole, **values)
         yield replace(off, provided=abs(hole.off_along), required=MARK_ALONG, unit="m", source=JUDGEMENT)
     if hole.off_across is not None and abs(hole.off_across) > MARK_ACROSS + NEAR:

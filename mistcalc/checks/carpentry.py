@@ -32,7 +32,9 @@ def _all(carpentry: Carpentry) -> Iterator[tuple[str, Finding]]:
             )
     for block in carpentry.blocking:
         if block.why in ("beam", "outlooker", "pocket"):
-            told = (("run", block.run), ("along", block.alongs[0]), ("name", block.name))
+            told = (
+                ("run", block.run), ("along", block.alongs[0]), ("kind", block.why), ("name", block.name),
+            )  # fmt: skip
             where = f"{block.patio}/{block.name}"
             yield block.patio, Finding(f"tube-in-{block.why}", "warn", where, source=PRACTICE, values=told)
 

@@ -8,14 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from statistics import median
 
-from mistcalc.checks.shared import FEW, NEAR
+from mistcalc.checks.shared import FEW, JUDGEMENT, NEAR
 from mistcalc.model.project import Framing, Patio
 from mistcalc.model.results import Finding, Mark
 from mistcalc.model.run_extents import framed_from_start, from_datum, lid_along
+from mistcalc.units import parse
 
+MOST_APART = parse("8 ft", "length")  # of joists, beams or purlins over a lid; judgement
 WIDE_BAY = 1.6  # times the usual one: a member was left out of the list, or is missing; judgement
 Told = tuple[tuple[str, object], ...]
 CLOSE = 2  # steps of the tape: two members laid side by side may be read so much nearer than they are wide
@@ -33,6 +36,11 @@ def framing_findings(patio: Patio, n: int, marks: Sequence[Mark], more: Sequence
         return
     if framing.as_framed:
         yield from _listed(patio, n, (*marks, *more), where)
+    elif framing.spacing is not None and framing.spacing > MOST_APART + NEAR:
+        far = Finding(
+            "joists-far-apart", "warn", where, "spacing", framing.spacing, MOST_APART, "m", JUDGEMENT
+        )
+        yield replace(far, values=(("run", run.name),))
     bays = bays_of(framing)
     if framing.lies == "across" and bays and max(bays) < need - NEAR:
         values = (("run", run.name), ("hole", want.hole), ("clear", want.clear_of_members))

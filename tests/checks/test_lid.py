@@ -265,6 +265,24 @@ def test_a_hole_already_drilled_is_not_forbidden_to_drill() -> None:
         assert told["mark-on-member"].value("marks") == ("Y",)  # the one that is not drilled yet
 
 
+@pytest.mark.parametrize("apart", [-0.76, -0.25, 0.25, 1.0, 1.2, 1.3])
+def test_a_hole_is_told_to_be_in_the_joist_or_how_far_from_it(apart: float) -> None:
+    """A 1 in hole beside a joist 1-1/2 in wide at 47-1/4 in: within 1-1/4 in of its middle it is hit."""
+    holes = (FixedMark("X", (47.25 + apart) * IN), FixedMark("D", (95.25 + apart) * IN, drilled=True))
+    told = found(patio((run("A", 288, framing=joists(15.25, 16), fixed=holes),)))
+    for code in ("mark-on-member", "drilled-in-member"):
+        words = say(told[code])
+        assert ("in the joist" in words) is (abs(apart) < 1.25), words
+        assert ("3/4 in wanted" in words) is (abs(apart) >= 1.25), words
+        assert "-" not in words.replace("-1/", " 1/").replace("-3/", " 3/"), words
+
+
+@pytest.mark.parametrize("inches", [12, 16, 24, 48, 96, 97, 16 * 12, 24 * 12])
+def test_joists_that_lie_feet_apart_where_inches_were_meant_are_told(inches: int) -> None:
+    lid = patio((run("A", 400, framing=joists(inches / 2, inches)),))
+    assert ("joists-far-apart" in found(lid)) is (inches > 96)
+
+
 def test_many_things_of_one_kind_are_told_in_one_sentence_that_names_each() -> None:
     """27 lights were 28 findings."""
     lid = patio(

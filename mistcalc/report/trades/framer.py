@@ -128,7 +128,7 @@ def _asks(design: Design, places: Places, after: int, locale: Locale) -> Iterato
 def _row(number: int, blocks: Sequence[Blocking], places: Places, locale: Locale) -> SlipRow:
     """Blocks that differ in nothing but their run."""
     one, runs = blocks[0], ", ".join(block.run for block in blocks)
-    values = {"name": one.name, "count": len(one.alongs), "back": one.back}
+    values = {"kind": one.why, "name": one.name, "count": len(one.alongs), "back": one.back}
     words = locale.label(f"paper_trade.why_{one.why}", **values)
     single = len(one.alongs) == 1
     where = places.at(runs, one.alongs[0]) if single else f"{runs} {places.series(one.alongs)}"
