@@ -17,12 +17,15 @@ def plasterer_slip(design: Design, locale: Locale) -> Slip:
     patios = [patio for patio in design.project.patios if patio.plaster.plastered]
     joints = tuple(_joints(design, patios, places, locale))
     planned = sum(len(design.layout_of(patio.name).lid.joints) for patio in patios)
+    columns = 2 if planned == len(joints) else 1  # what is asked takes all the width
     asked = "_proposed" if any(patio.plaster.joints == "propose" for patio in patios) else ""
     stubs = tuple(_stubs(design, patios, locale))
     coats = tuple(_coats(patios, locale))
     lists = (
         SlipList(label("paper_trade.stubs"), label("paper_trade.stubs_note"), stubs, columns=2),
-        SlipList(label(f"paper_trade.joints{asked}"), label(f"paper_trade.joints_note{asked}"), joints, 2),
+        SlipList(
+            label(f"paper_trade.joints{asked}"), label(f"paper_trade.joints_note{asked}"), joints, columns
+        ),
         SlipList(label("paper_trade.thickness"), label("paper_trade.thickness_note"), coats),
     )
     count = sum(len(layout.marks) for layout in design.layouts)
