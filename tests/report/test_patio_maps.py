@@ -15,9 +15,11 @@ from mistcalc.drawing.sheet import LineSegment, Polyline, Text
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import map_classes
 from mistcalc.report.owner.cooling_page import owner_pages
+from mistcalc.report.owner.patio_map_page import FOOT, map_pages
 from mistcalc.report.owner.printed_map import COOLER, WET
 from mistcalc.report.owner.printed_plan import hatched
 from tests import builders
+from tests.report import jobs
 
 US = Locale("us", "en")
 
@@ -104,3 +106,33 @@ def test_where_one_kind_of_wind_is_told_there_is_no_table_of_winds():
 
     assert "smoke" in said(builders.WINDS)
     assert "smoke" not in said(builders.WINDS[1:2])
+
+
+def _tall(*seats: str) -> str:
+    """A deep U on a narrow sheet: its plan is as tall as a map may be."""
+    runs = (
+        jobs.run("A", "4.9 m", then="inside corner"),
+        jobs.run("B", "9 m", then="inside corner"),
+        jobs.run("C", "4.4 m"),
+    )
+    places = (
+        f'[[patio.seat]]\nname = "{name}"\nrun = "B"\nalong = "{0.6 * n + 0.5:.1f} m"\nback = "2 m"\n'
+        for n, name in enumerate(seats)
+    )
+    return jobs.text_of(jobs.patio("horseshoe", "3.4 m", *runs, *places))
+
+
+@pytest.mark.parametrize("seats", [0, 6, 14], ids="{} seats".format)
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+def test_what_is_told_under_the_maps_stays_above_the_foot_of_the_sheet(paper, language, seats):
+    """What finds no room, with the maps as small as they are readable, is handed on, not lost."""
+    names = [f"the long bench by the kitchen door, place {n}" for n in range(seats)]
+    design, sheet = jobs.solved(_tall(*names)), PAPERS[paper]
+    drafts, rest = map_pages(design, "horseshoe", sheet, Locale("us", language))
+    lows = [item.at[1] for item in drafts[0].items if isinstance(item, Text)]
+    assert min(lows) >= sheet.inside.bottom + 2.0 + FOOT
+    told = [item.text for item in drafts[0].items if isinstance(item, Text)]
+    handed_on = " ".join(paragraph.text for paragraph in rest)
+    for name in names:
+        assert any(name in line for line in told) or name in handed_on

@@ -19,10 +19,12 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner import afternoon_text, map_classes
 from mistcalc.report.owner.felt_temperature_text import seat_line
 from mistcalc.report.owner.printed_map import COOLER, WET, PrintedMap
-from mistcalc.report.owner.printed_plan import hatched, outlined
+from mistcalc.report.owner.printed_plan import TALLEST, hatched, outlined
 from mistcalc.report.owner.sun_page import sun_words
 
 GAP, WIDEST = 5.0, 88.0  # mm between maps; the widest one may be
+HEIGHTS = (TALLEST, 44.0, 36.0, 28.0)  # mm, the tallest a map may be: the first with room for the words
+FOOT = 7.0  # mm, for the code at the foot of the sheet
 FELT_SEATS = 6  # up to so many seats have a line of their own on how it feels
 
 
@@ -30,10 +32,13 @@ def map_pages(
     design: Design, patio: str, paper: PaperSize, locale: Locale
 ) -> tuple[tuple[SheetDraft, ...], tuple[Paragraph, ...]]:
     """The maps and what to expect; what finds no room is left over. Without a picture there is no page."""
-    page = _MapPage(design, patio, paper.inside.grown(-2.0), locale)
-    if not page.pairs:
-        return (), ()
-    items, rest = page.draw()
+    for tallest in HEIGHTS:
+        page = _MapPage(design, patio, paper.inside.grown(-2.0), locale, tallest)
+        if not page.pairs:
+            return (), ()
+        items, rest = page.draw()
+        if page.complete:
+            break
     return (SheetDraft(paper, locale.label("paper_owner.short"), tuple(items), patio, kind="owner"),), rest
 
 
@@ -43,9 +48,12 @@ class _MapPage:
     patio: str
     room: Box
     locale: Locale
+    tallest: float  # mm, of a map
+    complete: bool = True  # once drawn: all that belongs to the maps has found room under them
 
     def __post_init__(self) -> None:
         self.left, self.right = self.room.left + 4.0, self.room.right - 4.0
+        self.low = self.room.bottom + FOOT
         pairs = (self.design.picture_of(self.patio, air.name) for air in self.design.afternoons)
         self.pairs = [pair for pair in pairs if pair is not None]
         pictures = [picture for picture, _ in self.pairs]
@@ -60,17 +68,21 @@ class _MapPage:
             y = self.words(items, y - 4.0, Paragraph(label(f"map.paper_{layer}"), bold=True))
             y = self.maps(items, layer, y - 2.0)
             y = self.legend(items, layer, y - 3.0)
-        y = self.words(
-            items,
-            y - 3.0,
+        told = (
             *self.seats(),
             *self.screens(),
             Paragraph(label("map.one_case")),
             self.ceiling(),
             *sun_words(self.design, self.patio, self.locale),
         )
-        y = self.rule(items, y - 3.0)
+        under = text_and_tables.flow_text(told, [Box(self.left, self.low, self.right, y - 3.0)])
+        items += under.items
+        self.complete = not under.left_over
+        y = under.bottom - 3.0
+        if y - 3.0 > self.low:
+            self.rule(items, y)
         paragraphs = [
+            *under.left_over,
             *(
                 Paragraph(self.locale.say(finding), sign="–", indent=3.0, before=2.0)
                 for picture, _ in self.pairs
@@ -95,8 +107,7 @@ class _MapPage:
 
     def columns(self, top: float) -> list[Box]:
         half = (self.right - self.left - 5.0) / 2
-        bottom = self.room.bottom + 7.0
-        return [Box(x, bottom, x + half, top) for x in (self.left, self.left + half + 5.0)]
+        return [Box(x, self.low, x + half, max(top, self.low)) for x in (self.left, self.left + half + 5.0)]
 
     def words(self, items: list[Item], y: float, *told: Paragraph) -> float:
         flowed = text_and_tables.flow_text(told, [Box(self.left, -1000.0, self.right, y)])
@@ -117,8 +128,9 @@ class _MapPage:
             name = self.locale.label(f"afternoon.{picture.afternoon}").upper()
             items.append(Text((left, y - 2.6), name, 2.5, True, layer="NOTE"))
             drawn = PrintedMap(
-                self.design, picture, wet, layer, self.scale, (left, y - 5.0), wide, self.locale
-            )
+                self.design, picture, wet, layer, self.scale, (left, y - 5.0), wide, self.locale,
+                self.tallest,
+            )  # fmt: skip
             items += drawn.items()
             flowed = text_and_tables.flow_text(
                 drawn.told(), [Box(left, -1000.0, left + wide, drawn.bottom - 3.0)]

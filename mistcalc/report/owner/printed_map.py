@@ -15,7 +15,7 @@ from mistcalc.model.results import CoolingMap, Design, Wetness
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import map_classes
 from mistcalc.report.owner.map_classes import CoolingClasses
-from mistcalc.report.owner.printed_plan import PrintedPlan, arrow
+from mistcalc.report.owner.printed_plan import TALLEST, PrintedPlan, arrow
 
 # Sets of lines: direction [deg], distance apart, shift of the first [mm]; class n has the first n sets.
 COOLER = ((45.0, 4.8, 0.0), (45.0, 4.8, 2.4), (45.0, 2.4, 1.2), (135.0, 2.4, 0.0), (135.0, 2.4, 1.2))
@@ -34,10 +34,11 @@ class PrintedMap:
     corner: Point
     wide: float
     locale: Locale
+    tallest: float = TALLEST  # mm
 
     def __post_init__(self) -> None:
         layout, cells = self.design.layout_of(self.picture.patio), map_classes.frame_of(self.picture, ())
-        self.plan = PrintedPlan(layout, cells, self.picture.seats, self.corner, self.wide)
+        self.plan = PrintedPlan(layout, cells, self.picture.seats, self.corner, self.wide, self.tallest)
         self.bottom = self.plan.bottom
 
     def items(self) -> list[Item]:
