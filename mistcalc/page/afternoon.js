@@ -1,6 +1,6 @@
 // A hot afternoon that moves: hour and wind slide, and plan, cut, numbers and words follow with no word to the server.
-// Drawn by felt_picture.js, moved by slider.js, with helpers of overview.js, all put before this file. data: see
-// afternoon_data.py.
+// Drawn by felt_picture.js, moved by slider.js and seat_hands.js, with helpers of overview.js, all put before this
+// file. data: see afternoon_data.py.
 
 const WAYS = ["shade", "fan", "mist", "both"];
 const pictures = new WeakMap();
@@ -8,15 +8,18 @@ const pictures = new WeakMap();
 export default function ({ data, parentElement, setTriggerValue }) {
   let picture = pictures.get(parentElement);
   if (!picture) {
-    picture = new Afternoon(parentElement);
+    picture = new Afternoon(parentElement, data.place);
     pictures.set(parentElement, picture);
   }
-  picture.seats.post = (message) => setTriggerValue("moved", message);
+  picture.seats.queue.post = (message) => setTriggerValue("moved", message);
   picture.take(data);
+  return () => {
+    if (!picture.root.isConnected) picture.seats.close();
+  };
 }
 
 class Afternoon {
-  constructor(parent) {
+  constructor(parent, kept) {
     const root = (this.root = element(parent, "div", { className: "afternoon" }));
     this.stale = element(root, "p", { className: "stale" });
     this.stale.setAttribute("role", "status");
@@ -32,7 +35,7 @@ class Afternoon {
     const two = element(root, "div", { className: "two" });
     [this.plan, this.cut] = ["plan", "cut"].map((name) => this.figure(two, name));
     this.plan.canvas.onpointermove = this.plan.canvas.onpointerdown = (event) => this.read(event);
-    this.seats = new SeatHands(this);
+    this.seats = new SeatHands(this, kept);
     this.here = element(this.plan.root, "p", { className: "side here" });
     this.legend = element(root, "div", { className: "legend" });
     this.meant = element(root, "p", { className: "side" });
@@ -90,7 +93,7 @@ class Afternoon {
       this.at = { h: within(old.h, data.hours), w: within(old.w, data.winds), cut: within(old.cut, this.cuts), way };
       this.day = data.day;
     }
-    if (!data.stale) this.seats.settle();
+    this.seats.heard(data);
     this.floor = data.wet && bytes(data.wet.floor);
     this.draw();
   }

@@ -1,14 +1,16 @@
 // Seats of the afternoon's plan moved by their chips: by mouse, finger or arrow keys. Until the new answer comes the
-// chip's old range stays, greyed.
+// chip's old range stays, greyed. Moves go by the queue of move_queue.js, so that none is lost.
 
 const STILL = 5; // px a hand may tremble
 const REST = 700; // ms after the last key till a move is sent
 
 class SeatHands {
-  constructor(picture) {
+  constructor(picture, place) {
     this.picture = picture;
     this.moved = new Map(); // seat -> its new place: what is not answered yet
-    this.count = 0;
+    this.queue = new MoveQueue(place, () => {
+      document.dispatchEvent(new CustomEvent("mistcalc-waiting", { detail: this.queue.waiting.length > 0 }));
+    });
   }
 
   at(n) {
@@ -16,9 +18,12 @@ class SeatHands {
     return place ? place.point : this.picture.data.seats[n];
   }
 
-  // The answer is here: what was told before it is done.
-  settle() {
-    for (const [n, place] of this.moved) if (place.sent) this.moved.delete(n);
+  // What has been heard is told no more; once its answer is here, it is done.
+  heard({ ack, stale }) {
+    this.queue.acknowledge(ack);
+    this.queue.send();
+    if (stale) return;
+    for (const [n, place] of this.moved) if (place.sent && !this.queue.of(place)) this.moved.delete(n);
   }
 
   take(chip, n) {
@@ -79,7 +84,7 @@ class SeatHands {
       const along = Math.min(run.high, Math.max(run.low, wanted[0]));
       const back = Math.min(run.deep, Math.max(0, wanted[1]));
       const point = [0, 1].map((i) => run.datum[i] + along * run.tape[i] + back * run.house[i]);
-      return { run: run.name, along, back, point, far: Math.hypot(along - wanted[0], back - wanted[1]) };
+      return { kind: "seat", name: data.words.names[n], run: run.name, along, back, point, far: Math.hypot(along - wanted[0], back - wanted[1]) };
     });
     const place = places.reduce((best, one) => (one.far < best.far - 1e-9 ? one : best));
     this.moved.set(n, place);
@@ -89,9 +94,17 @@ class SeatHands {
   }
 
   send() {
-    const { names } = this.picture.data.words;
-    for (const place of this.moved.values()) place.sent = true;
-    const moves = [...this.moved].map(([n, { run, along, back }]) => ({ kind: "seat", name: names[n], run, along, back, commit: true }));
-    this.post({ client: "afternoon", seq: ++this.count, moves });
+    for (const place of this.moved.values()) {
+      if (place.sent) continue;
+      place.sent = true;
+      const { kind, name, run, along, back } = place;
+      this.queue.add({ kind, name, run, along, back, commit: true });
+    }
+  }
+
+  close() {
+    clearTimeout(this.resting);
+    this.send();
+    this.queue.close();
   }
 }

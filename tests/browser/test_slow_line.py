@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import pytest
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 
+from mistcalc import files
 from tests.browser.test_page import ready
-from tests.browser.visits import Server
+from tests.browser.visits import Server, Visit
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page, WebSocketRoute
@@ -32,6 +33,7 @@ class Line:
     asked: int = 0  # messages of the page
     late: list[bytes] = field(default_factory=list)  # of the server, kept back while `slow`
     slow: bool = False
+    deaf: bool = False  # what the page says is lost
 
     def __post_init__(self) -> None:
         self.page.route_web_socket("**/_stcore/stream", self._open)
@@ -41,7 +43,8 @@ class Line:
 
         def say(message: str | bytes) -> None:
             self.asked += 1
-            far.send(message)
+            if not self.deaf:
+                far.send(message)
 
         def hear(message: str | bytes) -> None:
             if self.slow and isinstance(message, bytes):
@@ -82,3 +85,25 @@ def test_a_page_that_comes_late_is_whole(visit, server: Server):
     tab.quiet()
     assert faults == []
     assert tab.page.locator(".lid .strip").is_visible()
+
+
+def seats(tab: Visit) -> object:
+    return files.parse_project(tab.on_disk()).patios[0].seats
+
+
+def test_a_seat_moved_as_the_line_was_cut_is_moved(visit):
+    tab = visit()
+    line = Line(tab.page)
+    tab.open_example(view="afternoon")
+    ready(tab, "afternoon", patience=3)
+    before = seats(tab)
+    chip, unsaved = tab.page.get_by_role("button", name="table"), tab.page.get_by_text("Not saved yet").first
+    line.deaf, line.asked = True, 0
+    chip.press("ArrowLeft")
+    unsaved.wait_for()
+    while line.asked < ASKED:
+        tab.page.wait_for_timeout(100)
+    assert seats(tab) == before
+    line.deaf = False
+    unsaved.wait_for(state="hidden")
+    assert seats(tab) != before

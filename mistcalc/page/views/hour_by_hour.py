@@ -25,6 +25,7 @@ MOSTLY = -1  # of the sides wind comes from: as it mostly does
 component = components.browser_part(
     "afternoon",
     "afternoon.css",
+    "move_queue.js",
     "overview.js",
     "slider.js",
     "felt_picture.js",
@@ -64,18 +65,19 @@ def _draw(opened: OpenProject, stale: bool) -> None:
     kept = _kept(opened)
     if not (data := st.session_state.get(kept)):
         return
+    told = {**data, "stale": stale, "place": f"mistcalc.{kept}", "ack": st.session_state.get("seats-heard")}
     if opened.read_only:
-        component(key=kept, data={**data, "stale": stale, "stated": [False] * len(data["stated"])})
+        component(key=kept, data={**told, "stated": [False] * len(data["stated"])})
     else:
         moved = controls.guarded(partial(_move, opened, kept, opened.patio.name))
-        component(key=kept, data={**data, "stale": stale}, on_moved_change=moved)
+        component(key=kept, data=told, on_moved_change=moved)
 
 
 def _move(opened: OpenProject, kept: str, patio: str) -> None:
-    """Seats that a hand put elsewhere."""
-    message = st.session_state[kept].moved
-    edits = [move.edit for move in read_moves(message, patio).moves]
-    components.commit(opened, edits)
+    """Seats that a hand put elsewhere. A message sent again changes nothing."""
+    message = read_moves(st.session_state[kept].moved, patio)
+    components.commit(opened, [move.edit for move in message.moves])
+    st.session_state["seats-heard"] = {"client": message.client, "seq": message.seq}
 
 
 def _side(opened: OpenProject) -> float | None:
