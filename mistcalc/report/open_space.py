@@ -21,7 +21,7 @@ COLUMN, GUTTER = 105.0, 8.0  # width of a column of notes, about, and between tw
 FOOTED = 80.0  # the same on small paper [mm]
 NARROW = 64.0  # a sheet's open part takes columns so wide at least [mm]
 LEAST, FOOTED_LEAST = (NARROW, 20.0), (NARROW, 14.0)  # an open part that takes notes [mm]
-UPRIGHT_LEAST = (NARROW, 40.0)  # of a page without a strip: less lies between its questions
+QUESTIONS_LEAST, OWNER_LEAST = (NARROW, 40.0), (NARROW, 24.0)  # of a page without a strip
 ASKED = (175.0, 45.0)  # one that takes the questions [mm]
 CLEAR = 4.0  # from what is drawn [mm]
 SPOTS = 3  # open parts used of one sheet, the largest first
@@ -130,7 +130,9 @@ def _into(
     """What of it found room on one sheet, and the rest."""
     taken = _covered(draft)
     items: list[Item] = []
-    least = UPRIGHT_LEAST if draft.kind in UPRIGHT else FOOTED_LEAST if draft.paper.footed else LEAST
+    least = {"questions": QUESTIONS_LEAST, "owner": OWNER_LEAST}.get(
+        draft.kind, FOOTED_LEAST if draft.paper.footed else LEAST
+    )
     for _ in range(spots):
         spot = _largest(draft, taken, least)
         if spot is None or not rest:

@@ -151,7 +151,7 @@ def test_the_owner_s_pages_name_what_can_hurt_before_the_season_s_work(name, fir
 def test_what_an_owner_hangs_on_the_wall_is_one_page(name, paper, language):
     """In Spanish it went on to a second page with a few lines."""
     made = job(name)
-    assert len(care_pages(made, PAPERS[paper], Locale(made.project.units, language), ())) == 1
+    assert len(care_pages(made, PAPERS[paper], Locale(made.project.units, language))) == 1
 
 
 def test_on_small_paper_every_sheet_of_the_work_says_it_again_and_no_table_is_lost():

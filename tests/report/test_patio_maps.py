@@ -82,7 +82,7 @@ def test_the_owners_second_page():
     assert "stirred together" in words  # both means are told
 
 
-def test_without_a_picture_the_last_page_holds_what_the_first_had_no_room_for():
+def test_without_a_picture_no_page_has_the_afternoons_heads():
     design = builders.design(pictures=(), wetness=())
     drafts = owner_pages(design, PAPERS["letter"], US)
     words = " ".join(item.text for draft in drafts[1:] for item in draft.items if isinstance(item, Text))

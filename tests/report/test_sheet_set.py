@@ -35,6 +35,8 @@ from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.findings_by_reader import cautions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.check_sheet import BOX
+from mistcalc.report.owner.cooling_page import owner_pages
+from mistcalc.report.owner.more_page import more_pages
 
 from . import jobs
 from .jobs import DEMOS, TEXTS, in_metres, job, views
@@ -585,3 +587,30 @@ def test_sheets_are_bound_by_reader_and_each_lies_in_one_file():
     assert {f"sheet-{sheet.number}.svg" for sheet in sheets} == {n for n in made if n.endswith(".svg")}
     owner = " ".join(page.extract_text() for page in read["sheets-owner.pdf"].pages)
     assert "How much cooler in your seat" in owner and "MARKS TABLE" not in owner
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_the_owner_s_first_page_is_clear_of_its_number(language):
+    """Where titles took two lines each, the last words of the page lay over its number."""
+    design = job("bayou")
+    about = " ".join(["A screened porch along the whole of the house, invented."] * 8)
+    made = dataclasses.replace(design, project=dataclasses.replace(design.project, about=about))
+    first, *_ = owner_pages(made, frame.PAPERS["letter"], Locale("us", language))
+    foot = frame.PAPERS["letter"].inside.grown(-2.0).bottom + 4.0  # over the number
+    assert min(item.box().bottom for item in first.items) >= foot
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_what_is_left_of_the_afternoons_stands_under_a_title_of_its_own(language):
+    """It half filled a page called "Before use and each season"."""
+    voice = Locale("us", language)
+    left = tuple(text_and_tables.Paragraph("word " * 60) for _ in range(30))
+    pages = more_pages(left, frame.PAPERS["letter"], voice)
+    told = [[item.text for item in page.items if isinstance(item, Text)] for page in pages]
+    assert len(pages) > 1 and all(texts[0] == voice.label("paper_owner.more_title") for texts in told)
+    assert sum(text.split().count("word") for texts in told for text in texts) == 30 * 60
+    for name in ("bayou", "courtyard"):
+        sheets = owner_pages(job(name), frame.PAPERS["letter"], voice)
+        heads = ([i.text for i in page.items if isinstance(i, Text)] for page in sheets)
+        kept = [texts for texts in heads if texts[0] == voice.label("paper_care.title")]
+        assert kept and all(voice.label("paper_owner.more") not in texts for texts in kept)

@@ -25,16 +25,13 @@ BLANK = "_" * 20
 COLUMN, GUTTER = 85.0, 7.0  # of the words below the boxes [mm]
 
 
-def care_pages(
-    design: Design, paper: PaperSize, locale: Locale, left: Sequence[Paragraph]
-) -> tuple[SheetDraft, ...]:
-    """A page a job, more where words are many. left: what of the afternoons found no room before, under its
-    head."""
+def care_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
+    """A page a job, more where words are many."""
     room = paper.inside.grown(-2.0)
     column = Box(room.left + 4.0, room.bottom + 7.0, room.right - 4.0, room.top - 2.0)
     full = cautions(design.findings, "owner")
     boxes, top = alerts.draw(caution_boxes.for_owner(full, locale), column._replace(top=column.top - 16.0))
-    paragraphs = [*_card(design, full, locale), *left]
+    paragraphs = list(_card(design, full, locale))
     drafts: list[SheetDraft] = []
     while paragraphs or not drafts:
         head = text_and_tables.flow_text(

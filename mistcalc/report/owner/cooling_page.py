@@ -21,6 +21,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner import afternoon_text
 from mistcalc.report.owner.care_page import care_pages
 from mistcalc.report.owner.measuring_day_page import measuring_day_pages
+from mistcalc.report.owner.more_page import more_pages
 from mistcalc.report.owner.patio_map_page import map_pages
 from mistcalc.report.owner.range_axis import RangeAxis
 from mistcalc.report.owner.season_page import season_pages
@@ -28,32 +29,47 @@ from mistcalc.report.owner.sun_page import sun_pages
 
 DOTTED = Pen(0.25, (0.8, 1.4))
 NAMES, RANGES = 33.0, 34.0  # room for words on the left of the shapes, on their right [mm]
-ROW = 7.0
+ROWS = (7.0, 6.3, 5.6)  # from one shape to the next, less where the page's foot then finds room [mm]
+FOOT = 7.0  # of the page, for its number [mm]
 WINDS = 40.0  # room for the kinds of wind [mm]
 
 
 def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
     """Two pages a patio, and one of the sun where it reaches a seat; then one of a typical year, one for a
     measuring day and one to keep; upright, with nothing a builder needs."""
-    drafts: list[SheetDraft] = []
+    afternoons: list[SheetDraft] = []
     left: dict[Paragraph, None] = {}
     for patio in design.project.patios:
         days = [cooled for cooled in design.cooling if cooled.patio == patio.name]
         if not days:
             continue
         items = _CoolingPage(design, patio.name, days, paper.inside.grown(-2.0), locale).draw()
-        drafts.append(
+        afternoons.append(
             SheetDraft(paper, locale.label("paper_owner.short"), tuple(items), patio.name, kind="owner")
         )
         maps, over = map_pages(design, patio.name, paper, locale)
         sunny, more = sun_pages(design, patio.name, paper, locale)
-        drafts += [*maps, *sunny]
+        afternoons += [*maps, *sunny]
         left |= dict.fromkeys([*more, *over])
-    drafts += [*season_pages(design, paper, locale), *measuring_day_pages(design, paper, locale)]
-    title = text_and_tables.heading(locale.label("paper_care.days"))
-    drafts, rest = open_space.fill(drafts, tuple(left), title)
-    told = (title, *text_and_tables.under_head(rest, tuple(left))) if rest else ()
-    return (*drafts, *care_pages(design, paper, locale, told))
+    others = [*season_pages(design, paper, locale), *measuring_day_pages(design, paper, locale)]
+    return (*_with_left(afternoons, others, tuple(left), paper, locale), *care_pages(design, paper, locale))
+
+
+def _with_left(
+    afternoons: Sequence[SheetDraft],
+    others: Sequence[SheetDraft],
+    left: tuple[Paragraph, ...],
+    paper: PaperSize,
+    locale: Locale,
+) -> list[SheetDraft]:
+    """What of the afternoons found no room where it belongs: in what stands open where that takes all of it,
+    closer together at need; else on a page of its own behind them."""
+    title = text_and_tables.heading(locale.label("paper_owner.more"))
+    for words in (left, tuple(open_space.closer(left))):
+        drafts, rest = open_space.fill([*afternoons, *others], words, title)
+        if not rest:
+            return drafts
+    return [*afternoons, *more_pages(left, paper, locale), *others]
 
 
 @dataclass
@@ -63,6 +79,7 @@ class _CoolingPage:
     days: Sequence[Cooling]
     room: Box
     locale: Locale
+    row: float = ROWS[0]
 
     def __post_init__(self) -> None:
         box = self.room
@@ -74,6 +91,13 @@ class _CoolingPage:
         return start + (end - start) * self.axis.share(value)
 
     def draw(self) -> list[Item]:
+        for self.row in ROWS:
+            items = self.drawn()
+            if min(item.box().bottom for item in items) >= self.room.bottom + FOOT:
+                break
+        return items
+
+    def drawn(self) -> list[Item]:
         items: list[Item] = []
         y = self.head(items)
         y = self.scale(items, y)
@@ -139,7 +163,7 @@ class _CoolingPage:
         items += [Text((self.left, y), air_text, layer="NOTE"), advice]
         top = y - 2.5
         for place in PLACES:
-            y -= ROW
+            y -= self.row
             self.shape(items, day, place, y + 1.2, place == "seats" and verdict.call == "run")
         for tick in self.axis.ticks:
             items.append(LineSegment((self.x(tick), top), (self.x(tick), y - 2.4), layer="NOTE", pen=DOTTED))

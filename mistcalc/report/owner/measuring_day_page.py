@@ -48,7 +48,7 @@ def _leaves(
         "paper_day.title_patio" if len(design.layouts) > 1 else "paper_day.title", patio=patio
     )
     short = locale.label("paper_day.short")
-    items, y = _head(title, locale.label("paper_day.lead"), page)
+    items, y = titled(title, locale.label("paper_day.lead"), page)
     boxes, y = alerts.draw(_dangers(design, locale), page._replace(top=y - 3.0), 3.5)
     words = _words(wet, locale)
     flowed = text_and_tables.flow_text(words, [page._replace(top=y - 2.0)])
@@ -61,14 +61,15 @@ def _leaves(
             items += drawn
         drafts.append(SheetDraft(paper, short, tuple(items), patio, kind="owner"))
         if tables:
-            items, y = _head(title, "", page)
+            items, y = titled(title, "", page)
             flowed = text_and_tables.flow_text(flowed.left_over, [page._replace(top=y - 2.0)])
             items += flowed.items
             y = flowed.bottom if flowed.items else y
     return drafts
 
 
-def _head(title: str, lead: str, page: Box) -> tuple[list[Item], float]:
+def titled(title: str, lead: str, page: Box) -> tuple[list[Item], float]:
+    """A page's title and what it leads to over a rule, and where what follows begins."""
     paragraphs = [Paragraph(title, 5.0, bold=True), *([Paragraph(lead, before=2.5)] if lead else [])]
     head = text_and_tables.flow_text(paragraphs, [page])
     y = head.bottom - 2.5

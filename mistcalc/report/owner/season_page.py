@@ -33,10 +33,12 @@ def season_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
     page = Box(room.left + 4.0, room.bottom + 7.0, room.right - 4.0, room.top - 2.0)
     pages: list[list[Item]] = [[]]
     y = page.top
-    for block in season_blocks(design.season, findings, design.project, locale):
+    blocks = list(season_blocks(design.season, findings, design.project, locale))
+    again, below = _title_again(blocks[0], page)
+    for block in blocks:
         left: Block | RangeBars | None = block
         while left is not None:
-            rest, fresh = page._replace(top=y), y == page.top
+            rest, fresh = page._replace(top=y), y == (page.top if len(pages) == 1 else below)
             if isinstance(left, Prose):
                 items, y, left = _prose(left, rest, fresh, fresh and len(pages) == 1)
             elif isinstance(left, RangeBars):
@@ -45,10 +47,17 @@ def season_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
                 items, y, left = _table(left, rest, fresh)
             pages[-1] += items
             if left is not None:
-                pages.append([])
-                y = page.top
+                pages.append([*again])
+                y = below
     short = locale.label("paper_owner.short")
     return tuple(SheetDraft(paper, short, tuple(items), kind="owner") for items in pages)
+
+
+def _title_again(title: Block | RangeBars, page: Box) -> tuple[list[Item], float]:
+    """Over a further page, smaller."""
+    words = title.text if isinstance(title, Prose) else ""
+    flowed = text_and_tables.flow_text([Paragraph(words, 3.5, bold=True)], [page])
+    return flowed.items, flowed.bottom - GAP
 
 
 def _prose(block: Prose, room: Box, fresh: bool, title: bool) -> tuple[list[Item], float, Prose | None]:
