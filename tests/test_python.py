@@ -28,12 +28,25 @@ def loaded(program: str, *arguments: str) -> set[str]:
     return set(done.stdout.splitlines()[-1].split())
 
 
-def test_the_package_has_five_names_and_a_version():
+def test_the_package_has_five_names_its_equations_and_a_version():
     assert dir(mistcalc) == sorted(mistcalc.__all__)
-    assert set(mistcalc.__all__) == {"__version__", "read_climate", "read_project", "run", "say", "write"}
-    assert all(callable(getattr(mistcalc, name)) for name in set(mistcalc.__all__) - {"__version__"})
+    five = {"read_climate", "read_project", "run", "say", "write"}
+    assert set(mistcalc.__all__) == {"__version__", "physics"} | five
+    assert all(callable(getattr(mistcalc, name)) for name in five)
     with pytest.raises(AttributeError, match="reed_project"):
         mistcalc.reed_project  # noqa: B018
+
+
+def test_equations_are_reached_by_their_names_alone_and_loaded_one_by_one():
+    program = (
+        "import sys, mistcalc\n"
+        "assert not any(name.startswith('mistcalc.physics') for name in sys.modules)\n"
+        "assert abs(mistcalc.physics.air.pressure_at_elevation(0.0) - 101325) < 1\n"
+        "assert 'mistcalc.physics.comfort' not in sys.modules\n"
+        "assert dir(mistcalc.physics) == sorted(mistcalc.physics.__all__)\n"
+        "assert not hasattr(mistcalc.physics, 'air_pressure')"
+    )
+    assert loaded(program) == {"numpy"}
 
 
 @pytest.mark.thorough
@@ -76,7 +89,11 @@ def test_without_streamlit_the_page_says_what_to_install():
 def test_a_sample_is_read_by_its_name_and_a_stranger_is_a_file():
     assert "EL PASO" in mistcalc.read_climate("el-paso").station.upper()
     with pytest.raises(MistcalcError):
-        mistcalc.read_climate("atlantis")
+        mistcalc.read_climate("atlantis.epw")
+    for meant in ("tuscon", "Tuscon ", "el paso"):
+        with pytest.raises(MistcalcError) as refused:
+            mistcalc.read_climate(meant)
+        assert refused.value.code == "climate-unknown" and "Did you mean" in mistcalc.say(refused.value)
 
 
 def test_weather_that_a_project_names_is_not_left_out_in_silence():

@@ -7,6 +7,8 @@ A value outside an equation's range raises `mistcalc.errors.RangeError`. All equ
 docs/physics.md.
 """
 
+from importlib import import_module as _import
+
 __all__ = [  # noqa: RUF022 - as one would read them
     "air",
     "water",
@@ -23,3 +25,14 @@ __all__ = [  # noqa: RUF022 - as one would read them
     "strength",
     "water_chemistry",
 ]
+
+
+def __getattr__(name: str) -> object:
+    """A module of equations, loaded when it is first asked for."""
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return _import(f"{__name__}.{name}")
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

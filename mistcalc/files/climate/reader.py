@@ -34,7 +34,7 @@ def read_climate(source: str | Path | bytes, name: str = "") -> Weather:
     name: what to call the file in messages; a path's own name by default. Raises DataError, with a code and
     values that say what is wrong, where the file cannot be used.
     """
-    if isinstance(source, str) and source in SAMPLES:
+    if isinstance(source, str) and (source in SAMPLES or _names_a_sample(source)):
         source = climate_path(source, None)
     where = plain(name or ("" if isinstance(source, bytes) else Path(source).name)) or "upload"
     content = source if isinstance(source, bytes) else load(Path(source), where)
@@ -46,6 +46,11 @@ def read_climate(source: str | Path | bytes, name: str = "") -> Weather:
     year, place_findings = _year(rows, where)
     findings += place_findings
     return _weather(where, rows, place, year, findings)
+
+
+def _names_a_sample(source: str) -> bool:
+    """Whether it can only be meant as one: no file is there, and nothing in it is of a path."""
+    return not Path(source).suffix and Path(source).name == source.strip() and not Path(source).is_file()
 
 
 # ------------------------------------------------------------------ the place
