@@ -181,7 +181,7 @@ def _nameplate(pump: Pump, plate: Nameplate, line: Line) -> Iterator[Judged]:
     yield _item("motor", plate.motor, wanted, "W", finding)
     yield _item("volts", plate.volts, pump.volts, "V", _volts(pump, plate))
     low, high = line.duty.relief_range or (set_gauge, set_gauge)
-    yield _relief(plate.relief, set_gauge, low, high, line.duty.tube_rating)
+    yield _relief(plate.relief, set_gauge, (low, high), line.duty.tube_rating, not short)
 
 
 def _volts(pump: Pump, plate: Nameplate) -> Finding | None:
@@ -194,8 +194,15 @@ def _volts(pump: Pump, plate: Nameplate) -> Finding | None:
     return Finding("nameplate-volts", "warn", "pump", "volts", plate.volts, None, "V", PRACTICE, values)
 
 
-def _relief(relief: float | None, set_gauge: float, low: float, high: float, rating: float) -> Judged:
-    values = (("low", low), ("high", high), ("rating", rating))
+def _relief(
+    relief: float | None, set_gauge: float, usual: tuple[float, float], rating: float, carries: bool
+) -> Judged:
+    """usual: where it should open for the set pressure. carries: the pump's plate does the set pressure. No
+    setting is named that a pump or a tube is not made for."""
+    low, high = usual[0], min(usual[1], rating)
+    fits = carries and low <= rating
+    values: tuple[tuple[str, object], ...] = (("rating", rating), ("fits" if fits else "unfit", True))
+    values = (*values, ("low", low), ("high", high)) if fits else values
     needs, most = low, False
     finding: Finding | None = None
     if relief is None:
@@ -207,7 +214,7 @@ def _relief(relief: float | None, set_gauge: float, low: float, high: float, rat
     elif relief <= set_gauge:
         sizes = ("relief", relief, low, "Pa", DERIVED, values)
         finding = Finding("nameplate-relief-early", "fail", "pump", *sizes)
-    elif not low * (1 - 1e-9) <= relief <= high * (1 + 1e-9):
+    elif not low * (1 - 1e-9) <= relief <= max(high, low) * (1 + 1e-9):
         needs, most = (low, False) if relief < low else (high, True)
         sizes = ("relief", relief, needs, "Pa", PRACTICE, values)
         finding = Finding("nameplate-relief-odd", "warn", "pump", *sizes)

@@ -1,6 +1,7 @@
 """Each judgement on the line speaks where it should and keeps quiet where it should."""
 
 import dataclasses
+import re
 
 import pytest
 
@@ -285,6 +286,29 @@ def test_a_hole_too_tight_for_a_tube_that_grows():
     # tube that bends is held at every mark
     stated, layouts = stated_line(marks=61, tube={"material": "nylon"})
     assert hole_findings(builders.patio(), solve_line(stated, layouts), "us") == ()
+
+
+@pytest.mark.parametrize("relief", [None, 700, 900, 1000, 1040, 1150, 1240, 1300, 1500])
+@pytest.mark.parametrize("plate", [800, 999, 1000, 1500])
+@pytest.mark.parametrize("rated", [900, 1050, 1120, 1200, 3000])
+def test_no_relief_setting_is_named_that_pump_or_tube_is_not_made_for(relief, plate, rated):
+    """The line is set to 1,000 psi. A plate of 800 psi was told to set its valve to 1,100."""
+    opens = None if relief is None else relief * PSI
+    plate_on = dataclasses.replace(GOOD, pressure=plate * PSI, relief=opens)
+    stated, layouts = stated_line(plate=plate_on, tube={"rated": rated * PSI})
+    line = solve_line(stated, layouts)
+    told = [
+        f for f in line_findings(stated, line) if f.code == "relief-unknown" or "nameplate-relief" in f.code
+    ]
+    for finding in told:
+        said = words.say(finding).replace(",", "")
+        named = [int(number) for number in re.findall(r"(\d+) psi", said) if int(number) != relief]
+        if finding.code == "nameplate-relief":
+            assert "Set it lower" in said
+            continue
+        held = line.duty.tube_rating / PSI
+        assert all(number <= held + 10 for number in named), said  # told to 10 psi
+        assert bool(named) is (plate >= 1000 and held >= 1100), said
 
 
 def test_an_empty_line_says_only_that():
