@@ -50,7 +50,8 @@ def read_climate(source: str | Path | bytes, name: str = "") -> Weather:
 
 def _names_a_sample(source: str) -> bool:
     """Whether it can only be meant as one: no file is there, and nothing in it is of a path."""
-    return not Path(source).suffix and Path(source).name == source.strip() and not Path(source).is_file()
+    bare = source.strip()
+    return not Path(bare).suffix and Path(bare).name == bare and not Path(source).is_file()
 
 
 # ------------------------------------------------------------------ the place
