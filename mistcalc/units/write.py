@@ -270,6 +270,7 @@ def compass_point(angle: float) -> str:
     return COMPASS_POINTS[round(angle / (math.pi / 4)) % len(COMPASS_POINTS)]
 
 
+@lru_cache(maxsize=4096)
 def tape(metres: float, system: System, style: Literal["paper", "words"] = "paper", parts: int = 8) -> str:
     """A distance as a tape shows it, to the nearest 1/8 in (or of other `parts`) or 1 mm.
 
@@ -289,6 +290,7 @@ def tape(metres: float, system: System, style: Literal["paper", "words"] = "pape
     return f"{sign}{feet} ft" + (f" {_fraction(rest, '-')} in" if rest else "")
 
 
+@lru_cache(maxsize=4096)
 def spoken_length(metres: float, system: System) -> str:
     """A distance as `tape` has it, its units in whole words for who listens: 2 feet 11 and 1/4 inches,
     895 millimeters. Words of a language are put in by `words`."""

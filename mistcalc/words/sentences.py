@@ -77,10 +77,8 @@ def label(key: str, units: System = "us", language: str = "en", **values: object
 
     Raises KeyError for a key that is not in the file; a test finds every key the code asks for.
     """
-    entry: Any = _sentences(language)
-    for name in key.split(".", 1):
-        entry = entry[name]
-    return _join(entry, values, units, language)
+    section, _, name = key.partition(".")
+    return _join(_sentences(language)[section][name], values, units, language)
 
 
 def number(
@@ -211,7 +209,7 @@ def _of_range(error: RangeError, units: System, language: str) -> tuple[str, dic
 def _join(entry: Any, values: Mapping[str, object], units: System, language: str) -> str:
     """A plain template, or a table: `say`, then each further sentence whose value is there and not empty."""
     if isinstance(entry, str):
-        return _Words(units, language).vformat(entry, (), values)
+        return _Words(units, language).vformat(entry, (), values) if "{" in entry else entry
     if not isinstance(entry, dict):
         raise KeyError(entry)
     wanted = [text for name, text in entry.items() if name == "say" or values.get(name)]
@@ -309,7 +307,9 @@ def _text(value: object, units: System, language: str) -> str:
         return f"{value:.4g}"
     if isinstance(value, (tuple, list, set, frozenset)):
         return _listed(value, units, language)
-    return "".join(" " if unicodedata.category(sign) in _CONTROL else sign for sign in str(value))
+    if (text := str(value)).isprintable():
+        return text
+    return "".join(" " if unicodedata.category(sign) in _CONTROL else sign for sign in text)
 
 
 def _word(value: object, language: str, section: str = "word") -> str:

@@ -167,31 +167,33 @@ def field(
     opened: OpenProject, title: str, key: str, shown: str, edits: Callable[[str], list[Edit]], hint: str = ""
 ) -> None:
     """A text field that shows `shown` and commits edits(text); what cannot be read stays, said beneath."""
-    place = f"field:{opened.identity}:{key}"
     state = st.session_state
-    if state.get(f"{place}:shown") != shown:
+    place = f"field:{opened.identity}:{key}"
+    # One entry for all fields: Streamlit goes through every entry again for each field it lays.
+    about = state.setdefault("fields", {}).setdefault(place, {"turn": 0})
+    if about.get("shown") != shown:
         # A value changed by anything else than this field makes it a new one: what the browser still holds of
         # the old one would else come back as typed, and undo the change.
-        if not state.pop(f"{place}:typed", False):
-            state[f"{place}:turn"] = state.get(f"{place}:turn", 0) + 1
-        state[f"{place}:{state[f'{place}:turn']}"] = state[f"{place}:shown"] = shown
-        state.pop(f"{place}:wrong", None)
-    key = f"{place}:{state[f'{place}:turn']}"
+        if not about.pop("typed", False):
+            about["turn"] += 1
+        state[f"{place}:{about['turn']}"] = about["shown"] = shown
+        about.pop("wrong", None)
+    key = f"{place}:{about['turn']}"
 
     def changed() -> None:
-        if key != f"{place}:{state[f'{place}:turn']}":
+        if key != f"{place}:{about['turn']}":
             return
-        state.pop(f"{place}:wrong", None)
+        about.pop("wrong", None)
         try:
             open_project.commit(opened.identity, edits(state[key]))
         except Exception as error:
-            state[f"{place}:wrong"] = open_project.error_sentences(error, opened)
+            about["wrong"] = open_project.error_sentences(error, opened)
         else:
-            state[f"{place}:typed"] = True
-            state.pop(f"{place}:shown", None)  # a value spelled another way is shown as the file has it
+            about["typed"] = True
+            about.pop("shown", None)  # a value spelled another way is shown as the file has it
 
     controls.text(title, key=key, on_change=changed, placeholder=hint or None)
-    if wrong := state.get(f"{place}:wrong"):
+    if wrong := about.get("wrong"):
         show_errors(wrong)
 
 
