@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from mistcalc import words
 from mistcalc.errors import InputErrors
+from mistcalc.files import EXAMPLES, example_text
 from tests.files.test_project_mistakes import OBSTACLE, SMALL, mistakes, only
 
 FAN = OBSTACLE.replace('"light"', '"fan"').replace('"6 in"', '"60"')
@@ -45,6 +48,39 @@ def test_far_ends_of_a_range_are_whole_feet_inside_it():
     """-450 m and 5000 m are -1476.4 ft and 16404.2 ft."""
     said = words.say(only(SMALL.replace('"10 m"', '"9 km"')))
     assert said == "elevation is 9 km; it must lie from -1,476 ft to 16,404 ft."
+
+
+# ------------------------------------------------------------------ commas
+
+
+def commas(text: str) -> list[int]:
+    """Where a comma parts two values: outside quotes and remarks, and not the last of its list."""
+    found, quoted, remark = [], False, False
+    for at, sign in enumerate(text):
+        quoted, remark = (False, False) if sign == "\n" else (quoted != (sign == '"' and not remark), remark)
+        remark = remark or (sign == "#" and not quoted)
+        last = re.match(r"(?:\s|#[^\n]*\n)*[\]}]", text[at + 1 :])
+        if sign == "," and not quoted and not remark and not last:
+            found.append(at)
+    return found
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_comma_left_out_is_named_and_put_back(name):
+    """Every one of a demo's, in turn: within a line, or at its end in a list of many lines."""
+    text = example_text(name)
+    lines = text.split("\n")
+    assert len(commas(text)) > 8
+    for at in commas(text):
+        found = only(text[:at] + text[at + 1 :])
+        assert found.code == "comma-missing", found
+        said = found.values["instead"].replace(" ", "").rstrip(",")
+        assert said in lines[found.line - 1].replace(" ", ""), found
+
+
+def test_a_key_of_the_whole_file_under_a_head_is_sent_to_the_top():
+    found = only(SMALL + '[revision]\nletter = "B"\nunits = "us"\n')
+    assert found.code == "key-unknown" and "at the top of the file" in words.say(found)
 
 
 # ------------------------------------------------------------------ words and keys

@@ -160,7 +160,8 @@ class SchemaReader:
         home = next((inner for inner in homes if inner.startswith(here)), next(iter(homes), ""))
         known = () if path in self.listed else tuple(table.keys)  # once for each table
         self.listed.add(path)
-        self.wrong("key-unknown", (*path, key), key=_cut(key), nearest=near, home=home, known=known)
+        top = bool(path) and not near and not home and key in ROOT.keys
+        self.wrong("key-unknown", (*path, key), key=_cut(key), nearest=near, home=home, top=top, known=known)
 
     # -------------------------------------------------------------- leaves
 

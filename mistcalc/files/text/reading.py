@@ -18,6 +18,8 @@ BOM = "\ufeff"
 # Twelve names with dots between: no key of ours has more than four, and TOML readers take a time that
 # grows with the square of their number.
 _ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){12}""")
+_NO_COMMA = re.compile(r"""("[^"]*"|'[^']*'|[\]}]|\b(?:true|false|\d+))\s+(?=[\w-]+\s*=|["'{\[\d])""")
+_ENDS = re.compile(r"""(["'\]}]|\b(?:true|false|\d+))(?=\s*(?:#[^"']*)?$)""")
 _STATEMENT = re.compile(r"\s*(?P<key>[A-Za-z0-9_.\-]+)\s*=\s*(?P<value>[^#]*)")
 
 
@@ -111,9 +113,32 @@ def _explain(body: str, fault: str) -> InputError:
     text = units.printable(lines[line - 1].strip()[:120])
     if mistake := _spelling(text, line):
         return mistake
+    if mistake := _comma(lines, line - 1):
+        return mistake
     if opened:
         return InputError("not-closed", line=line, text=text, sign=opened)
     return InputError("toml-syntax", line=line, column=column, text=text)
+
+
+def _comma(lines: list[str], at: int) -> InputError | None:
+    """A comma left out before a place that cannot be read: in its line, or at the end of the line before. It
+    is one where with the comma the file is read, or is stopped only farther on."""
+    whole = {at: _NO_COMMA.sub(r"\1, ", lines[at])} if _NO_COMMA.search(lines[at]) else {}
+    before = next(
+        (n for n in range(at - 1, -1, -1) if lines[n].strip() and lines[n].lstrip()[0] != "#"), None
+    )
+    if before is not None and _ENDS.search(lines[before]):
+        whole[before] = _ENDS.sub(r"\1,", lines[before], count=1)
+    for n, mended in whole.items():
+        try:
+            tomllib.loads("\n".join((*lines[:n], mended, *lines[n + 1 :])))
+        except tomllib.TOMLDecodeError as fault:
+            named = re.search(r"at line (\d+)", str(fault))
+            if named is None or int(named[1]) <= at + 1:
+                continue
+        text, instead = (units.printable(line.strip()[:120]) for line in (lines[n], mended))
+        return InputError("comma-missing", line=n + 1, text=text, instead=instead)
+    return None
 
 
 def _spelling(text: str, line: int) -> InputError | None:
