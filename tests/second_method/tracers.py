@@ -11,11 +11,12 @@ from tests.second_method.patio import SIDES, WALLS, Run
 NAMES = {"trP": "patio", "trL": "line"}
 
 
-def functions(*, steady: bool) -> str:
-    """For the control file. The source is 1 per second in all, whatever the set's volume."""
+def functions(*, steady: bool, steps: int = 1) -> str:
+    """For the control file. The source is 1 per second in all, whatever the set's volume. steps: of relaxed
+    solving, where the flow is steady."""
     text = "".join(
         f"  {name} {{ type scalarTransport; libs (solverFunctionObjects); field {name}; schemesField {name}; "
-        f"nCorr {int(steady)}; alphaD 1; alphaDt 1; log no; resetOnStartUp no; bounded01 no; "
+        f"nCorr {steps if steady else 0}; alphaD 1; alphaDt 1; log no; resetOnStartUp no; bounded01 no; "
         "fvOptions { feed { type scalarSemiImplicitSource; active true; selectionMode cellSet; "
         f"cellSet {where}; volumeMode absolute; injectionRateSuSp {{ {name} (1 0); }} }} }} }}\n"
         for name, where in NAMES.items()
