@@ -17,8 +17,19 @@ from mistcalc import design, files, options, report
 from mistcalc.design.options import built_so, with_year
 from mistcalc.errors import InputError
 from mistcalc.model.project import Prices, Screen, SecondRow
-from mistcalc.model.results import BuildOption, CostTotal, SeatAir, Wishes, quantiles, times, year_band
+from mistcalc.model.results import (
+    BuildOption,
+    CostTotal,
+    OptionLadder,
+    SeatAir,
+    Wishes,
+    quantiles,
+    times,
+    year_band,
+)
 from mistcalc.model.second_rows import with_row_feeds
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.owner.options_text import between
 from tests.test_design import demo
 
 pytestmark = pytest.mark.thorough
@@ -53,6 +64,28 @@ def test_each_rung_is_the_coolest_for_its_water_by_more_than_can_be_felt(ways):
         assert rung.middle >= max(cheaper) - options.SAME
         same = [o for o in every if o.water == rung.water and o.middle >= rung.middle]
         assert rung.cost.total <= min(o.cost.total for o in same)
+
+
+@given(WAYS, st.integers(1, 60), st.floats(0.0, 12.0))
+def test_a_rung_named_instead_takes_less_and_cools_no_less(ways, water, middle):
+    rungs = options.rungs([made(float(water), middle, cost) for water, middle, cost in ways])
+    now = made(float(water), middle)
+    ladder = OptionLadder("hot", "p", Wishes(), "USD", rungs, now, None, (), len(ways), (), Wishes())
+    better = [rung for rung in rungs if rung.water < now.water and rung.middle >= now.middle]
+    assert (ladder.instead is None) == (not better)
+    if ladder.instead is not None:
+        number, rung = ladder.instead
+        assert rung is better[0] and rungs[number - 1] is rung
+
+
+@pytest.mark.parametrize(
+    ("ends", "told"), [((1, 2), "1 to 2 gal"), ((2, 2), "2 gal"), ((0.2, 3), "0.2 to 3 gal")]
+)
+def test_a_range_says_its_unit_once(ends, told):
+    gallon = 231 * 0.0254**3
+    locale = Locale("us", "en")
+    band = (ends[0] * gallon, 0.0, ends[1] * gallon)
+    assert between(band, lambda value: locale.number(value, "volume"), locale) == told
 
 
 def test_of_ways_nobody_could_tell_apart_the_cheapest_stands():

@@ -295,7 +295,7 @@ def test_no_stop_reads_as_no_stop():
         text = files.example_text("courtyard")
         before, after = text.split("[control]\n")
         project = files.parse_project(f"{before}[control]\n{lines}\n{after[after.index('[prices]') :]}")
-        assert project.control.wind_stop > 55.0 and project.control.humidity_stop == 1.0
+        assert not project.control.stops_by("wind") and not project.control.stops_by("humidity")
         assert project.control.months == (6, 7)
 
 

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mistcalc import cooling, design, files, outdoor_air, report, season, words
@@ -27,7 +27,7 @@ from mistcalc.model.results import COMFORT_COLUMNS, HourlyUse, SeasonHours, mont
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.season_export import season_csv
 from mistcalc.report.owner.season_page import season_pages
-from mistcalc.report.owner.season_text import RangeBars, SeasonTable, season_blocks
+from mistcalc.report.owner.season_text import RangeBars, SeasonTable, _stops, season_blocks
 from tests.terminal import run
 from tests.test_design import demo, planned
 
@@ -211,6 +211,45 @@ def test_shade_is_the_same_whether_the_mist_may_run_or_not():
     for column in ("shade", "fan"):
         np.testing.assert_allclose(off.utci[column], on.utci[column], rtol=0, atol=1e-9)
     assert np.isnan(off.utci["mist"]).all() and np.isfinite(on.utci["mist"]).all()
+    assert all(np.isnan(off.effective[column]).all() for column in COMFORT_COLUMNS)  # nothing to compare
+    assert all(np.isfinite(on.effective[column]).all() for column in COMFORT_COLUMNS)
+
+
+@given(st.lists(st.booleans(), min_size=6, max_size=6))
+@settings(max_examples=10, deadline=None)
+def test_what_is_felt_in_an_hour_does_not_hang_on_the_others(misted):
+    """Whichever hours the mist may run in: each of them has the figures it has where all do."""
+    project, weather = demo("bayou")
+    job, year = planned("bayou"), outdoor_air.year(weather, project.place)
+    asked = (project.patios[0], job.layouts[0], job.line, project.plumbing, year, np.arange(5004, 5010))
+    some, every = (
+        cooling.season_hours(*asked, np.array(which), project.place.bearing, unknowns.draws(3))
+        for which in (misted, [True] * 6)
+    )
+    for column in COMFORT_COLUMNS:
+        for index in ("utci", "effective"):
+            one, all_ = (getattr(told, index)[column][:, misted] for told in (some, every))
+            np.testing.assert_allclose(one, all_, rtol=0, atol=1e-9)
+
+
+def test_a_stop_that_nothing_reaches_is_told_as_none():
+    project, _ = demo("courtyard")
+
+    def told(humidity: float, wind: float) -> str:
+        return _stops(replace(project.control, humidity_stop=humidity, wind_stop=wind), Locale("us", "en"))
+
+    assert told(1.0, 60.0) == "no stop for damp air or wind"
+    assert told(0.5, 60.0) == "off over 50 % humidity"
+    assert "10 mph" in told(1.0, 4.47) and "%" not in told(1.0, 4.47)
+
+
+def test_a_station_too_far_is_told_before_the_year():
+    """250 km away and 900 m lower: no year of this place."""
+    project, weather = demo("courtyard")
+    far = replace(project, place=replace(project.place, latitude=0.59, longitude=-1.86, elevation=2100.0))
+    for one, expected in ((project, False), (far, True)):
+        _, findings = design.season_of(one, weather)
+        assert any(f.code in ("climate-station", "climate-height") for f in findings) is expected
 
 
 def test_a_line_without_water_leaves_the_shade_as_it_is():

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from mistcalc.cooling import wind
-from mistcalc.cooling.balance import IN_ORDER, BalanceSolution, solve_balance
+from mistcalc.cooling.balance import IN_ORDER, TO_BEGIN, BalanceSolution, Fineness, solve_balance
 from mistcalc.cooling.case import Case, case_of, outdoors_of, spray_of
 from mistcalc.cooling.comfort_indices import (
     COMFORT_INDICES,
@@ -46,21 +46,28 @@ def spread_draws(
     house: House, line: Line, plumbing: Plumbing, air: Air, hours: np.ndarray, bearing: float
 ) -> Unknowns:
     """DRAWS of all the draws, evenly over the order of their cooling at the seats in some of `hours`, the
-    least and the most among them, so that their quantiles are all draws'. bearing: `Place.bearing`."""
-    everything = draws()
-    count = len(everything.wind)
-    cooled = np.zeros(count)
+    least and the most among them, so that their quantiles are all draws'. bearing: `Place.bearing`.
+
+    All are put in order by one very rough look, those chosen once more by two better ones.
+    """
     some = hours[_of_every_wind(air, hours)]
-    for patio, layout in house:
-        spray, heading = spray_of(patio, layout, line), bearing + patio.turned
-        if spray is None:
-            continue
-        for chunk in _chunks(some, count):
-            case = case_of(patio, layout, spray, plumbing, (hours_of(air, chunk),), heading, everything)
-            drops, _ = PlaceAir(case, solve_balance(case, 0, IN_ORDER)).seats()
-            cooled += np.round(drops.sum(axis=1), 9)
-    order = np.argsort(cooled, kind="stable")
-    return everything.some(order[np.round(np.linspace(0, count - 1, DRAWS)).astype(int)])
+
+    def in_order(u: Unknowns, begin: tuple[Fineness, ...]) -> np.ndarray:
+        cooled = np.zeros(len(u.wind))
+        for patio, layout in house:
+            spray, heading = spray_of(patio, layout, line), bearing + patio.turned
+            if spray is None:
+                continue
+            for chunk in _chunks(some, len(u.wind)):
+                case = case_of(patio, layout, spray, plumbing, (hours_of(air, chunk),), heading, u)
+                drops, _ = PlaceAir(case, solve_balance(case, 0, begin)).seats()
+                cooled += np.round(drops.sum(axis=1), 9)
+        return np.argsort(cooled, kind="stable")
+
+    everything = draws()
+    order = in_order(everything, IN_ORDER)
+    chosen = everything.some(order[np.round(np.linspace(0, len(order) - 1, DRAWS)).astype(int)])
+    return chosen.some(in_order(chosen, TO_BEGIN))
 
 
 def _of_every_wind(air: Air, hours: np.ndarray) -> np.ndarray:

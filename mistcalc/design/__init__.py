@@ -189,7 +189,8 @@ def season_of(project: Project, weather: Weather | None) -> tuple[Season, Findin
     first = takeoff.first_cost(parts, project.prices, project.plumbing.tube)
     answer, more = with_money(answer, project, first)
     findings = (*findings, *more)
-    return answer, (*findings, *(note for note in weather.notes if note.level != "note"))
+    of_file = of_climate(weather, project.place, outdoor_conditions(weather, project.place))
+    return answer, (*findings, *(note for note in of_file if note.level != "note"))
 
 
 def with_bids(job: Design, alternates: Sequence[Project], weather: Weather | None) -> Design:

@@ -34,6 +34,15 @@ def test_no_hard_rule_is_broken(laid: list) -> None:
         assert not any(c.hard for c in layout.clashes), seed
 
 
+def test_marks_do_not_hang_on_whether_moves_are_looked_for(laid: list) -> None:
+    looked_for = 0
+    for seed, patio, layout in laid[::3]:
+        quick = lay(patio, fixes=False)
+        assert quick.fixes == () and replace(layout, fixes=()) == quick, seed
+        looked_for += bool(layout.fixes)
+    assert looked_for > 0
+
+
 def test_the_trial_can_fail(laid: list) -> None:
     """A mark pushed onto the next joist is found by the independent reading, and by the layout's own."""
     seen = 0

@@ -11,7 +11,7 @@ from mistcalc.model.content_digest import ADDED
 from mistcalc.model.project.place import COMPASS
 from mistcalc.model.quantities import Kelvin, MetrePerSecond, Share
 
-NO_WIND_STOP, NO_HUMIDITY_STOP = 60.0, 1.0  # m/s, share: the most that a file may state stop nothing
+NO_WIND_STOP, NO_HUMIDITY_STOP = 58.0, 1.0  # m/s (130 mph), share: as much and more stops nothing
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 Second = Annotated[float, "s"]
 

@@ -123,3 +123,17 @@ class OptionLadder(ShortRepr):
     tried: int
     broken: tuple[tuple[str, int], ...]  # BREAKS -> how many options break it, those broken by none left out
     least: Wishes  # what can be had of each wish alone, among ways that keep the hard rules
+
+    @property
+    def instead(self) -> tuple[int, BuildOption] | None:
+        """The rung of least water that takes less than the project as it is and cools no less in the middle,
+        with its number from 1."""
+        now = self.stated
+        return next(
+            (
+                (number, rung)
+                for number, rung in enumerate(self.rungs, 1)
+                if not rung.as_stated and rung.water < now.water and rung.middle >= now.middle
+            ),
+            None,
+        )

@@ -22,11 +22,14 @@ HOUR = 3600.0  # s
 def options_sentences(ladder: OptionLadder, project: Project, units: System, language: str) -> str:
     """For a terminal, ending in a newline."""
     lines: list[str] = []
-    for block in option_blocks(ladder, project, Locale(units, language)):
+    locale = Locale(units, language)
+    for block in option_blocks(ladder, project, locale):
         if isinstance(block, Prose):
             lines += [*([""] if lines else []), *wrapped("", block.text, hang="  ")]
         else:
             lines += ["", *drawn(block)]
+    if ladder.rungs:
+        lines += ["", *wrapped("", locale.label("options.next"), hang="  ")]
     return "\n".join(lines) + "\n"
 
 
@@ -39,6 +42,10 @@ def option_blocks(ladder: OptionLadder, project: Project, locale: Locale) -> Ite
     if not ladder.rungs:
         yield Prose(_none(ladder, locale))
     yield from _tables(ladder, locale)
+    if ladder.instead is not None:
+        number, rung = ladder.instead
+        less = (ladder.stated.water - rung.water) * HOUR
+        yield Prose(label("options.instead", number=number, less=less))
     for number, (_, told) in enumerate(rung_steps(ladder, locale), 1):
         yield Prose(label("options.step", below=number, above=number + 1, told=told))
     yield Prose(label("options.without"), heading=True)
@@ -55,7 +62,7 @@ def _asked(ladder: OptionLadder, locale: Locale) -> str:
         ("cost", _amount(wishes.cost, ladder.currency, locale)),
     )  # fmt: skip
     asked = [locale.label(f"options.asked_{name}", value=value) for name, value in pairs if value is not None]
-    return " ".join([locale.label("options.asked"), *asked]) if asked else locale.label("options.asked_none")
+    return locale.label("options.asked", limits=tuple(asked)) if asked else locale.label("options.asked_none")
 
 
 def _hourly(flow: float | None) -> float | None:
@@ -188,7 +195,11 @@ def setbacks_text(option: BuildOption, locale: Locale) -> str:
 
 
 def between(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
+    """Ends with the unit they share said once."""
     low, high = figure(band[0]), figure(band[2])
+    number, _, unit = low.rpartition(" ")
+    if low != high and number and high.endswith(f" {unit}"):
+        low = number
     return low if low == high else locale.label("options.between", low=low, high=high)
 
 

@@ -14,6 +14,7 @@ from mistcalc.report.owner.text_blocks import hours
 from mistcalc.units import System
 
 FIGURES, WIDTH = 34, 80  # columns of a terminal
+STOPS = ("humidity", "wind")
 
 
 def rule_sentences(
@@ -39,7 +40,15 @@ def rule_sentences(
     lines += wrapped("", label("rule.held_out", chosen=chosen, mean=mean, held=held, other=other), "  ")
     lines += ["", *_timings(found, locale)]
     lines += wrapped("", label("rule.limits"), "  ")
-    return "\n".join([*lines, "", label("rule.paste"), "[control]", *keys]) + "\n"
+    pasted = (_pasted(key, found.control, locale) for key in keys)
+    return "\n".join([*lines, "", label("rule.paste"), "[control]", *pasted]) + "\n"
+
+
+def _pasted(line: str, control: Control, locale: Locale) -> str:
+    """A line of the file; a stop that nothing reaches says so, that nobody takes 130 mph for advice."""
+    stop = next((name for name in STOPS if line.startswith(f"{name}_stop")), None)
+    never = stop is not None and not control.stops_by(stop)
+    return f"{line}   # {locale.label('rule.no_stop')}" if never else line
 
 
 def rule_sentence(found: FoundRule, locale: Locale) -> str:

@@ -61,6 +61,7 @@ def season_sentences(
             ]
         elif not isinstance(block, RangeBars):
             lines += [*([""] if block.head[0] else []), *drawn(block)]
+    lines += wrapped("", locale.label("season.next"), hang="  ")
     return "\n".join(lines) + "\n"
 
 
@@ -147,9 +148,23 @@ def _rule(season: Season, project: Project, locale: Locale) -> str:
     return locale.label(
         "season.rule", climate=climate, on=control.on_above, off=control.off_below,
         start=control.hours[0], end=control.hours[1], first=f"month-{control.months[0]}",
-        last=f"month-{control.months[1]}", humidity=control.humidity_stop, wind=control.wind_stop,
-        place=locale.label(f"season.place_{control.wind_measured_at}"), more=_more(control, locale),
+        last=f"month-{control.months[1]}", stops=_stops(control, locale), more=_more(control, locale),
     )  # fmt: skip
+
+
+def _stops(control: Control, locale: Locale) -> str:
+    """Over what it stays off; a stop that nothing reaches is none."""
+    label, place = locale.label, locale.label(f"season.place_{control.wind_measured_at}")
+    values = {"humidity": control.humidity_stop, "wind": control.wind_stop}
+    stops = [
+        label(f"season.stop_{name}", **{name: value}, **({"place": place} if name == "wind" else {}))
+        for name, value in values.items()
+        if control.stops_by(name)
+    ]
+    if not stops:
+        return label("season.off_never")
+    both = label("season.either", first=stops[0], second=stops[-1]) if len(stops) > 1 else stops[0]
+    return label("season.off_over", stops=both)
 
 
 def _takes(season: Season, locale: Locale) -> SeasonTable:
@@ -289,5 +304,5 @@ def drawn(table: SeasonTable) -> Iterator[str]:
             yield from wrapped("  ", table.head[1])
         return
     for cells, lead in ((table.head, ""), *((row, "  ") for row in table.rows)):
-        others = (f"{cell:>{width}}" for cell, width in zip(cells[1:], table.widths[1:], strict=False))
+        others = (f" {cell:>{width - 1}}" for cell, width in zip(cells[1:], table.widths[1:], strict=False))
         yield f"{lead + cells[0]:<{table.widths[0]}}" + "".join(others)
