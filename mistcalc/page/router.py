@@ -5,8 +5,6 @@ Project and view travel in the address, so a reload, a bookmark or a restarted s
 
 from __future__ import annotations
 
-import gc
-import itertools
 import json
 import sys
 from importlib import resources
@@ -39,8 +37,6 @@ from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.words import label
 
 SAID_BY_STYLE = ("skip", "upload")
-SET_ASIDE_AFTER = (0, 4)  # runs of the script in this process
-_runs = itertools.count()
 SHOW = {
     "house": house.show,
     "lid": lid.show,
@@ -62,16 +58,6 @@ def show() -> None:
         _page()
     except Exception as fault:
         components.show_errors(open_project.error_sentences(fault))
-    _spare_the_collector()
-
-
-def _spare_the_collector() -> None:
-    """Streamlit has garbage looked for after every run of the script, each step of a drag among them. What
-    has been imported by then is none, and took two thirds of the time: it is set aside, twice, since a first
-    run imports less than a view with results."""
-    if next(_runs) in SET_ASIDE_AFTER:
-        gc.collect()
-        gc.freeze()
 
 
 def _page() -> None:

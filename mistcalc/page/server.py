@@ -30,6 +30,8 @@ OPTIONS: dict[str, object] = {
     "server.enableXsrfProtection": True,
     "server.fileWatcherType": "none",
     "server.maxUploadSize": UPLOAD_MB,
+    # Garbage is looked for when there is some; after every step of a drag it took longer than the step.
+    "runner.postScriptGC": False,
     "browser.gatherUsageStats": False,
     "client.toolbarMode": "minimal",
     "client.showErrorDetails": "none",

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import gc
-
 import pytest
 
 from mistcalc import design, files
@@ -32,16 +30,3 @@ def test_a_step_of_a_drag_is_mostly_the_marks_laid_anew():
     lay = best(lambda: design.lay(moved()))
     print(f"lay {1000 * lay:.1f} ms, edit and words {1000 * told:.1f} ms")
     assert told < 2 * lay
-
-
-def test_setting_aside_what_was_imported_spares_the_collector():
-    """The page does so after its first run (router.py): Streamlit collects after every one."""
-    files.parse_project(files.example_text("courtyard"))
-    before = best(gc.collect)
-    gc.freeze()
-    try:
-        after = best(gc.collect)
-    finally:
-        gc.unfreeze()
-    print(f"collecting {1000 * before:.1f} ms, set aside {1000 * after:.1f} ms")
-    assert after < before / 3

@@ -19,7 +19,7 @@ from mistcalc.files import read_site_log
 from mistcalc.model.results import year_middle
 from mistcalc.page import store
 from mistcalc.page.open_project import VIEWS
-from mistcalc.page.views import background_work, components
+from mistcalc.page.views import background_work, components, lid
 from tests.short_year import one_month
 
 pytestmark = pytest.mark.thorough
@@ -46,6 +46,7 @@ def run(app: AppTest) -> AppTest:
     again and again, as a browser does, takes more than the work."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(background_work, "AT_ONCE", PATIENCE)
+        patch.setattr(lid, "FOLLOWS_AT_ONCE", PATIENCE)
         app.run()
     assert not any(str(button.key).startswith("stop-") for button in app.button)
     assert not app.exception, app.exception[0].message

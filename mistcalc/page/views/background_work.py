@@ -20,15 +20,17 @@ from mistcalc.page.views import components, controls
 T = TypeVar("T")
 
 AT_ONCE = 0.25  # s: shorter work shows no sign of itself
-LOOK_EVERY = 0.5  # s
+LOOK_SOON, LOOK_LATER = 0.15, 0.5  # s: while it is worked at; while it waits for its turn
 _workers = ThreadPoolExecutor(max_workers=2, thread_name_prefix="page")
 
 
-def in_background(opened: OpenProject, name: str, make: Callable[[], T], of: str = "") -> T | None:
+def in_background(
+    opened: OpenProject, name: str, make: Callable[[], T], of: str = "", at_once: float | None = None
+) -> T | None:
     """make() for the project as it stands, or None while it is being worked out (which is then shown).
 
-    `name` tells works of one page apart; `of` is what else than the project the work is of. Raises what
-    `make` raises.
+    `name` tells works of one page apart; `of` is what else than the project the work is of. `at_once`: s it
+    is waited for, in place of AT_ONCE: in it a hand on the plan gets no answer. Raises what `make` raises.
     """
     jobs: dict[str, tuple[str, Future[T]]] = st.session_state.setdefault("jobs", {})
     about, job = jobs.get(name, ("", None))
@@ -41,7 +43,7 @@ def in_background(opened: OpenProject, name: str, make: Callable[[], T], of: str
         jobs[name] = (asked, job)
         st.session_state.pop(f"given-up:{name}", None)
     try:
-        return job.result(timeout=AT_ONCE)
+        return job.result(timeout=AT_ONCE if at_once is None else at_once)
     except TimeoutError:
         _waiting(opened, name)
         return None
@@ -63,10 +65,10 @@ def _waiting(opened: OpenProject, name: str) -> None:
         components.side(opened.label("page.given_up"))
         controls.button(opened.label("page.work_again"), key=f"again-{name}", on_click=_take_up, args=(name,))
     else:
-        _watch(opened, name)
+        _, job = st.session_state["jobs"][name]
+        st.fragment(_watch, run_every=LOOK_SOON if job.running() else LOOK_LATER)(opened, name)
 
 
-@st.fragment(run_every=LOOK_EVERY)
 def _watch(opened: OpenProject, name: str) -> None:
     _, job = st.session_state["jobs"][name]
     if job.done() or st.session_state.get(f"given-up:{name}"):

@@ -24,6 +24,7 @@ from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
 
+FOLLOWS_AT_ONCE = 0.05  # s: what is remembered; the rest takes longer, and meanwhile a hand may move on
 OPEN = 2  # findings that stand open over the plan
 
 component = components.browser_part(
@@ -232,7 +233,8 @@ def _what_follows(opened: OpenProject) -> None:
     def follows() -> tuple[Line, LineVerdict, tuple[Cooling, ...]]:
         return open_project.line_and_cooling(opened.project, open_project.weather(opened), patio)
 
-    made = background_work.in_background(opened, "job", follows, f"seats of {patio.name}")
+    of = f"seats of {patio.name}"
+    made = background_work.in_background(opened, "job", follows, of, FOLLOWS_AT_ONCE)
     if made is None:
         return
     line, verdict, cooled = made
