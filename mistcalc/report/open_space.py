@@ -36,17 +36,18 @@ def fill(
 ) -> tuple[list[SheetDraft], tuple[Paragraph, ...]]:
     """The sheets with as much of what is left as their open parts hold, under a title, in the order they are
     bound; and the rest. A sheet of lists takes all under a later head where what is next has no room."""
-    rest, filled = left, []
+    rest, filled = left, list[SheetDraft]()
     for draft in drafts:
         if rest and draft.kind in OPEN:
             items, rest = _into(draft, rest, left, (title,))
             draft = replace(draft, items=(*draft.items, *items))
-            for part in _parts(rest)[1:] if draft.paper.footed else ():
-                items, lost = _into(draft, part, part, (), 1)
-                if not lost:
-                    draft = replace(draft, items=(*draft.items, *items))
-                    left, rest = (tuple(p for p in of if p not in part) for of in (left, rest))
         filled.append(draft)
+    for n in reversed(range(len(filled))):
+        for part in _parts(rest) if filled[n].kind in OPEN and filled[n].paper.footed else ():
+            items, lost = _into(filled[n], part, part, (), 1)
+            if not lost:
+                filled[n] = replace(filled[n], items=(*filled[n].items, *items))
+                left, rest = (tuple(p for p in of if p not in part) for of in (left, rest))
     return filled, text_and_tables.under_head(rest, left)
 
 

@@ -144,7 +144,8 @@ def _with_notes(
     drafts = open_space.with_own(drafts)
     blocks = [_block(design, draft, locale) for draft in drafts]
     lost = [_left_over(draft, block) for draft, block in zip(drafts, blocks, strict=True)]
-    left = _in_full(design, _once(lost), locale)
+    in_full = any(draft.kind == "check" for draft in drafts)  # on its sheets, or left over from them
+    left = _in_full(design, _once(lost), in_full, locale)
     asked = open_space.ask(design, drafts, locale) if questions else None
     tries = []
     for words in (left, tuple(open_space.closer(left))):
@@ -178,11 +179,15 @@ def _step(paragraph: Paragraph) -> int:
     return int(sign) if isinstance(sign, str) and sign.isdecimal() else 0
 
 
-def _in_full(design: Design, left: tuple[Paragraph, ...], locale: Locale) -> tuple[Paragraph, ...]:
-    """Without cautions in a few words that are told in full among the same, and without a head left bare."""
+def _in_full(
+    design: Design, left: tuple[Paragraph, ...], every: bool, locale: Locale
+) -> tuple[Paragraph, ...]:
+    """Without cautions in a few words that are told in full among the same, or in this set where it tells
+    every one in full; and without a head left bare."""
     texts = {p.text for p in left}
     told = [one for one in cautions(design.findings) if one.work and locale.say(one) in texts]
-    again = {caution_boxes.short(caution, locale) for caution in told}
+    told += cautions(design.findings, "builder", "installer") if every else ()
+    again = {caution_boxes.short(caution, locale) for caution in told if caution.work}
     again |= {locale.label("paper.full_cautions")} if locale.label("paper.codes_decide") in texts else set()
     kept = [p for p in left if p.text not in again]
     bare = [p.keep and (after is None or after.keep) for p, after in zip_longest(kept, kept[1:])]

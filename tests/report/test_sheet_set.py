@@ -614,3 +614,38 @@ def test_what_is_left_of_the_afternoons_stands_under_a_title_of_its_own(language
         heads = ([i.text for i in page.items if isinstance(i, Text)] for page in sheets)
         kept = [texts for texts in heads if texts[0] == voice.label("paper_care.title")]
         assert kept and all(voice.label("paper_owner.more") not in texts for texts in kept)
+
+
+def test_on_small_paper_the_diagram_has_its_danger_over_it():
+    """Without the right strip it stood wherever there was room, on another sheet too."""
+    for text in (jobs.files.example_text("courtyard"), jobs.files.example_text("bayou")):
+        made = on_letter(text)
+        voice = Locale("us", "en")
+        sheet = next(
+            s for s in sheet_set.build(made, "us", "en") if s.title == voice.label("paper_line.short")
+        )
+        said = [item for item in sheet.items if isinstance(item, Text)]
+        danger = next(item for item in said if item.text == "DANGER")
+        drawn = [item for item in said if item.text in (mark.name for mark in made.line.marks)]
+        assert drawn and danger.at[1] > max(item.at[1] for item in drawn)
+        told = flat(words(sheet))
+        valves = [one for one in cautions(made.findings) if "valves" in one.work]
+        assert valves and all(flat(caution_boxes.short(one, voice)) in told for one in valves)
+
+
+def test_a_run_s_marks_stand_on_one_sheet_where_a_sheet_takes_them():
+    """The last run began with one mark at the foot of a sheet, and each sheet asked whether all the house's
+    lines were filled."""
+    lengths = ("18 ft 5 in", "27 ft 3 in", "18 ft 5 in")
+    runs = [
+        jobs.run(name, long, **({"then": "inside corner"} if name != "C" else {}))
+        for name, long in zip("ABC", lengths, strict=True)
+    ]
+    made = jobs.solved(jobs.text_of(jobs.patio("u", "11 ft", *runs)))
+    tables = [s for s in sheet_set.build(made, "us", "en") if "MARKS TABLE" in words(s)]
+    names = {mark.name: mark.run for mark in made.layouts[0].marks}
+    on = [{i.text for i in sheet.items if isinstance(i, Text)} & set(names) for sheet in tables]
+    assert len(tables) == 2 and set.union(*on) == set(names)
+    assert not {names[name] for name in on[0]} & {names[name] for name in on[1]}
+    for sheet, marks in zip(tables, on, strict=True):
+        assert f"All {len(marks)} lines filled?" in words(sheet)

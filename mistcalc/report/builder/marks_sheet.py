@@ -28,6 +28,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 
 ROW, HEAD, FOOT = 7.0, 13.0, 13.0  # of a row, over the table, under it [mm]
 GUTTER = 8.0
+FEW = 3  # rows, a run's head counted in, that do not begin a run at the foot of a sheet
 NAME_PAD, WIDEST_NAME = 3.2, 32.0  # beside a mark's name; widest column of names [mm]
 SIGN_PAD, WIDEST_NEAR = 10.6, 52.0  # beside what a mark is next to, one sign included; widest column of those
 # Columns in the order they stand: width, right-aligned, bold; and the order in which they go on small paper.
@@ -52,16 +53,10 @@ def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale)
     beside = zone.width - SECTION_WIDTH - GUTTER >= sum(maker.widths[name] for name in maker.names) - 20.0
     room = zone.width - (SECTION_WIDTH + GUTTER if beside else 0.0)
     columns = maker.columns(room)
-    rows = maker.rows(columns)
-    drafts: list[SheetDraft] = []
-    while rows or not drafts:
-        items, rest = maker.page(columns, rows, zone, not drafts)
-        if beside and not drafts:
-            items += draw_stub_section(design, patio, zone._replace(left=zone.right - SECTION_WIDTH), locale)
-        drafts.append(maker.leaf(paper, items))
-        if len(rest) >= len(rows):
-            break
-        rows = rest
+    pages = min((maker.pages(columns, zone, whole) for whole in (True, False)), key=len)
+    if beside:
+        pages[0] += draw_stub_section(design, patio, zone._replace(left=zone.right - SECTION_WIDTH), locale)
+    drafts = [maker.leaf(paper, items) for items in pages]
     if not beside:
         drafts = _with_section(maker, drafts, paper, zone)
     second = second_datum_sheets(patio, maker.runs, design.layout_of(patio.name), paper, locale)
@@ -218,8 +213,20 @@ class _MarksTable:
 
         return draw
 
+    def pages(self, columns: dict[str, TableColumn], zone: Box, whole: bool) -> list[list[Item]]:
+        """whole: no run goes on from one sheet to the next where a sheet takes all of it."""
+        rows = self.rows(columns)
+        made: list[list[Item]] = []
+        while rows or not made:
+            items, rest = self.page(columns, rows, zone, whole)
+            made.append(items)
+            if len(rest) >= len(rows):
+                break
+            rows = rest
+        return made
+
     def page(
-        self, columns: dict[str, TableColumn], rows: list[Row], zone: Box, first: bool
+        self, columns: dict[str, TableColumn], rows: list[Row], zone: Box, whole: bool
     ) -> tuple[list[Item], list[Row]]:
         """One sheet of the table and the rows it leaves; a run that goes on says so."""
         label = self.locale.label
@@ -231,26 +238,29 @@ class _MarksTable:
         width = sum(column.width for column in columns.values())
         lead = text_and_tables.beside_title(title, label("paper_table.lead"), zone.left + width)
         items: list[Item] = [title, *lead]
-        top, bottom = zone.top - HEAD, zone.bottom + FOOT
-        drawn = text_and_tables.table(list(columns.values()), rows, (zone.left, top), bottom, ROW)
+        at, bottom = (zone.left, zone.top - HEAD), zone.bottom + FOOT
+        drawn = text_and_tables.table(list(columns.values()), rows, at, bottom, ROW)
+        begun = max((n for n, row in enumerate(rows[: drawn.rows]) if row.span), default=0)
+        short = drawn.rows < len(rows) and not rows[drawn.rows].span
+        if short and begun and (whole or drawn.rows - begun <= FEW):  # the run begins the next sheet
+            drawn = text_and_tables.table(list(columns.values()), rows[:begun], at, bottom, ROW)
         items += drawn.items
-        items += self.foot(zone.left, drawn.bottom - 7.5, width)
+        marks = sum(not row.span for row in rows[: drawn.rows])
+        items += self.foot(zone.left, drawn.bottom - 7.5, width, marks)
         rest = rows[drawn.rows :]
         if rest and not rest[0].span:
-            taken = sum(1 for row in rows[: drawn.rows] if row.span)
             spans = [row.span for row in rows[: drawn.rows] if row.span]
-            plan_run = next(
-                plan_run for plan_run in self.runs if self.span(plan_run).span == spans[taken - 1]
-            )
-            rest = [self.span(plan_run, more=True), *rest]
+            run = next(run for run in self.runs if self.span(run).span == spans[-1])
+            rest = [self.span(run, more=True), *rest]
         return items, rest
 
-    def foot(self, left: float, y: float, width: float) -> list[Item]:
+    def foot(self, left: float, y: float, width: float, marks: int) -> list[Item]:
+        """marks: lines of this sheet, which whoever fills it signs for."""
         label = self.locale.label
         items: list[Item] = []
         x = left
         for key, line in (("filled", 0.0), ("signed", 34.0), ("date", 26.0)):
-            text = Text((x, y), label(f"paper_table.{key}", count=len(self.marks)), layer="NOTE")
+            text = Text((x, y), label(f"paper_table.{key}", count=marks), layer="NOTE")
             items.append(text)
             x += text.width + 1.5
             if line:

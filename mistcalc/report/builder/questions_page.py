@@ -20,8 +20,8 @@ FOOT = 8.0  # of a page [mm]
 # Columns: the box to tick, the room to write what is so; the question has the rest [mm].
 YES, BLANK = 8.0, 46.0
 MOST_WIDE = 200.0  # on a sheet of notes [mm]
-SIZES = (3.5, 2.5)  # of the writing: larger where all finds room
-LINE = 6.2  # a line a hand writes on [mm]
+# Of the writing, and a line a hand writes on [mm]: the first that takes least pages.
+SIZES = ((3.5, 6.2), (2.5, 6.2), (3.5, 5.6), (2.5, 5.3))
 
 
 class Answerer(NamedTuple):
@@ -118,7 +118,7 @@ def _head(design: Design, of: Answerer, locale: Locale) -> str:
     return locale.label("paper_questions.head", who=who, by=by, changes=changes)
 
 
-def _pages(asked: list[Question], room: Box, size: float, locale: Locale) -> list[list[Item]]:
+def _pages(asked: list[Question], room: Box, size: tuple[float, float], locale: Locale) -> list[list[Item]]:
     pages: list[list[Item]] = []
     while asked:
         drawn, count = _rows(asked, room, size, locale)
@@ -127,8 +127,11 @@ def _pages(asked: list[Question], room: Box, size: float, locale: Locale) -> lis
     return pages
 
 
-def _rows(asked: list[Question], room: Box, size: float, locale: Locale) -> tuple[list[Item], int]:
+def _rows(
+    asked: list[Question], room: Box, size: tuple[float, float], locale: Locale
+) -> tuple[list[Item], int]:
     """As many questions as find room, in capitals of a size, each head again where a page begins."""
+    high, line = size
     left, blank = room.left + YES, room.right - BLANK
     items: list[Item] = []
     y, head = room.top, ""
@@ -142,9 +145,9 @@ def _rows(asked: list[Question], room: Box, size: float, locale: Locale) -> tupl
             rule = LineSegment((room.left, top), (room.right, top), layer="NOTE", pen=BOLD)
             drawn += [*flowed.items, rule]
         flowed = text_and_tables.flow_text(
-            [Paragraph(question.sentence, size)], [Box(left, -1e6, blank - 4.0, top - 1.0)]
+            [Paragraph(question.sentence, high)], [Box(left, -1e6, blank - 4.0, top - 1.0)]
         )
-        low = min(flowed.bottom - 1.2, top - LINE)
+        low = min(flowed.bottom - 1.2, top - line)
         if low < room.bottom:
             return items, n
         no = Text((blank, top - 4.4), locale.label("paper_questions.no"), 2.5, layer="NOTE")

@@ -46,6 +46,11 @@ def again(findings: Iterable[Finding], where: Work, room: Box, locale: Locale) -
     return alerts.draw(_alerts(graded, locale), room, SMALLER)
 
 
+def low(findings: Iterable[Finding], where: Work, room: Box, locale: Locale) -> tuple[list[Item], float]:
+    """Boxes of a kind of work under smaller words, for a sheet whose drawing needs the room."""
+    return alerts.draw(_alerts(cautions_for_work(findings, where), locale), room, SMALLER)
+
+
 def in_strip(findings: Iterable[Finding], where: Work, locale: Locale, rest: bool = True) -> StripSection:
     """All of it in one box of the right strip, under the graver word; with `rest`, where to read on."""
     graded = cautions_for_work(findings, where)

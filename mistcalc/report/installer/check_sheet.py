@@ -19,7 +19,7 @@ from mistcalc.report.installer import checklist
 from mistcalc.report.installer.checklist import ChecklistInput
 from mistcalc.report.installer.line_facts import facts
 
-GUTTER, ROW = 8.0, 5.4
+GUTTER, ROW = 8.0, 5.2
 MEASURED, PLAN, BOX = 24.0, 26.0, 4.2  # blank for what was measured, verdict, box to tick [mm]
 SIDE = 118.0  # of the words beside the checks [mm]
 COLUMN = 97.0  # of words [mm]

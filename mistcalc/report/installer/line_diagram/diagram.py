@@ -38,7 +38,7 @@ AXIS = 22.0  # left of the first tube, for the numbers of the pressures
 SINK = 0.4  # of spare height, left above the line
 MOST_ZONES = 9  # rows of the table; the check sheet has all
 NAMES_APART = 6.0  # nozzles so far apart have their names on one tier
-UPRIGHT_CURVES = 30.0  # height of the picture of pressures on upright paper: the rest stays open for notes
+UPRIGHT_CURVES = 26.0  # height of the picture of pressures on upright paper: the rest stays open for notes
 
 
 def diagram_sheets(
@@ -47,7 +47,7 @@ def diagram_sheets(
     """One sheet; more only where runs are too many for one. wall: with the five numbers at its foot."""
     if not design.line.marks:
         return ()
-    zone = paper.room
+    danger, zone = _danger(design, paper, locale)
     made = scheme(design.line, design.project.plumbing)
     narrow, upright = zone.width < NARROW, paper.height > paper.width
     table, wide = _table(design, made, locale, narrow)
@@ -59,7 +59,7 @@ def diagram_sheets(
         zone = _no_taller(zone, len(table[1]), plot.lanes, for_wall) if upright else zone
         top, foot = zone.top - HEAD, zone.bottom + for_wall
         board = DiagramCanvas(Box(zone.left, foot, zone.right, top))
-        items: list[Item] = list(_head(design, locale, zone))
+        items: list[Item] = [*danger, *_head(design, locale, paper.room)]
         high = top
         if number == 0:
             drawn = text_and_tables.table(table[0], table[1], (zone.left, top), zone.bottom, ROW)
@@ -95,12 +95,21 @@ def diagram_sheets(
                 if left_over and left_over[0] is not pieces[0]
                 else left_over,
                 kind="diagram",
-                sections=_strip(design, made, pieces if narrow else (), not signs, locale)
+                sections=_strip(design, made, pieces if narrow else (), not signs, paper.footed, locale)
                 if number == 0
                 else (),
             )
         )
     return tuple(drafts)
+
+
+def _danger(design: LineJob, paper: PaperSize, locale: Locale) -> tuple[list[Item], Box]:
+    """What can hurt, below the title of a sheet without a right strip, and the room for the drawing."""
+    room = paper.room
+    if not paper.footed or not cautions_for_work(design.findings, "valves"):
+        return [], room
+    items, y = caution_boxes.low(design.findings, "valves", room._replace(top=room.top - 10.0), locale)
+    return items, room._replace(top=y - 4.0 + HEAD)
 
 
 def _no_taller(zone: Box, rows: int, lanes: int, for_wall: float) -> Box:
@@ -239,12 +248,17 @@ def wall_numbers(design: LineJob, locale: Locale) -> tuple[tuple[str, str], ...]
 
 
 def _strip(
-    design: LineJob, made: LineGraph, paragraphs: tuple[Paragraph, ...], signs: bool, locale: Locale
+    design: LineJob,
+    made: LineGraph,
+    paragraphs: tuple[Paragraph, ...],
+    signs: bool,
+    footed: bool,
+    locale: Locale,
 ) -> tuple[StripSection, ...]:
     """What can hurt, and where the sheet has no room for them the signs and the tube in words."""
     more = locale.label("paper.more_notes", n="{n}")
     sections = []
-    if cautions_for_work(design.findings, "valves"):
+    if cautions_for_work(design.findings, "valves") and not footed:
         sections.append(caution_boxes.in_strip(design.findings, "valves", locale))
     if signs:
         sections.append(StripSection(locale.label("paper.signs"), draw_legend(design, made, locale), more))
