@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from mistcalc import files, units
@@ -47,12 +48,30 @@ def length_of(text: str, letter: str) -> float:
     return value
 
 
+FIELDS = {  # by the last part of a mistake's place in the file: the question, and the name over its field
+    "name": (1, "name"),
+    "length": (2, "length_of_run"),
+    "depth": (2, "length_of_depth"),
+    "height": (3, "height_field"),
+    "dry_bulb": (5, "air_temperature"),
+    "relative_humidity": (5, "air_humidity"),
+    "wind": (5, "air_wind"),
+}
+
+
 def question_of(mistake: InputError) -> int | None:
     """Which question's answer is wrong, by its place in the file that follows from the answers."""
-    key = mistake.where.rpartition(".")[2]
-    if mistake.where.startswith("place.afternoon"):
-        return 5
-    return {"name": 1, "length": 2, "depth": 2, "height": 3}.get(key)
+    number, _ = FIELDS.get(mistake.where.rpartition(".")[2], (None, ""))
+    return number
+
+
+def field_of(mistake: InputError, shape_name: str) -> tuple[str, str]:
+    """The name over the field of a mistake that `question_of` knows, and the letter of a length."""
+    _, label = FIELDS[mistake.where.rpartition(".")[2]]
+    asked = shape_named(shape_name).asked
+    run = re.search(r"\.run\[([A-Z])\]", mistake.where)
+    nth = asked if run is None else (ord(run[1]) - ord("A")) % asked
+    return label, chr(ord("A") + nth)
 
 
 def _is_length(text: str) -> bool:

@@ -8,7 +8,7 @@ import pytest
 
 from mistcalc import design, files
 from mistcalc.errors import InputError, InputErrors
-from mistcalc.page.first_answers import Answers, length_of, project_text, question_of
+from mistcalc.page.first_answers import Answers, field_of, length_of, project_text, question_of
 from mistcalc.page.start_pictures import SHAPES, hook, picture
 from mistcalc.page.views.start import AIRS, CEILINGS, FIRST_TEXTS
 
@@ -114,6 +114,14 @@ def test_a_mistake_is_told_by_its_question_and_a_length_of_nothing_at_its_field(
     with pytest.raises(InputErrors) as told:
         files.parse_project(project_text(wrong, "en"))
     assert sorted(map(question_of, told.value.mistakes)) == [1, 2, 2, 3, 5, 5]
+    ring = Answers("N", "ring", ("9000 ft", "20 ft", "9 ft"))
+    with pytest.raises(InputErrors) as told:
+        files.parse_project(project_text(ring, "en"))
+    assert {field_of(mistake, "ring") for mistake in told.value.mistakes} == {("length_of_run", "A")}
+    deep = Answers("N", "court", ("30 ft", "20 ft", "900 ft"))
+    with pytest.raises(InputErrors) as told:
+        files.parse_project(project_text(deep, "en"))
+    assert {field_of(mistake, "court") for mistake in told.value.mistakes} == {("length_of_depth", "C")}
     for text in ("0 ft", "-5 ft", "-0 m"):
         with pytest.raises(InputError) as refused:
             length_of(text, "A")

@@ -120,6 +120,7 @@ def test_a_value_that_makes_no_project_is_refused_with_its_sentence():
     run(app)
     assert store.read(identity) == before
     assert 'class="refused"' in shown(app)
+    assert "Pitch wanted is " in shown(app) and "patio[court]" not in shown(app)
 
 
 def test_undo_brings_back_the_text_to_the_letter():

@@ -11,7 +11,8 @@ from typing import Any
 
 import streamlit as st
 
-from mistcalc import units
+from mistcalc import units, words
+from mistcalc.errors import InputError, InputErrors
 from mistcalc.model.results import Finding, Line, LineVerdict, Work
 from mistcalc.page import open_project
 from mistcalc.page.edits import Edit, SetValue
@@ -184,8 +185,12 @@ def field(
         if key != f"{place}:{about['turn']}":
             return
         about.pop("wrong", None)
+        wanted: list[Edit] = []
         try:
-            open_project.commit(opened.identity, edits(state[key]))
+            wanted = edits(state[key])
+            open_project.commit(opened.identity, wanted)
+        except InputErrors as error:
+            about["wrong"] = _at_field(opened, error, wanted, title)
         except Exception as error:
             about["wrong"] = open_project.error_sentences(error, opened)
         else:
@@ -195,6 +200,20 @@ def field(
     controls.text(title, key=key, on_change=changed, placeholder=hint or None)
     if wrong := about.get("wrong"):
         show_errors(wrong)
+
+
+def named(mistake: InputError, title: str) -> InputError:
+    """The same mistake, of the field with that title over it and not of a key and a line of the file."""
+    return InputError(mistake.code, **{**mistake.placeless, "key": title})
+
+
+def _at_field(opened: OpenProject, error: InputErrors, wanted: Sequence[Edit], title: str) -> Sequence[str]:
+    """What was typed is wrong by itself: said of its field. Wrong with something else of the file: where."""
+    keys = {str(edit.path[-1]) for edit in wanted if isinstance(edit, SetValue)}
+    if any(mistake.where.rpartition(".")[2] not in keys for mistake in error.mistakes):
+        return open_project.error_sentences(error, opened)
+    project = opened.project
+    return [words.say(named(mistake, title), project.units, project.language) for mistake in error.mistakes]
 
 
 def span(opened: OpenProject, low: float, high: float) -> str:

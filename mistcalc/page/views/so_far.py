@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import streamlit as st
 
 from mistcalc import design, words
-from mistcalc.errors import InputErrors, MistcalcError
+from mistcalc.errors import InputError, InputErrors, MistcalcError
 from mistcalc.model.results import Weather
 from mistcalc.page import access, first_answers, open_project, places, store
 from mistcalc.page.first_answers import Answers
@@ -31,22 +31,34 @@ def show(answers: Answers, weather: Weather | None, locale: Locale) -> None:
         opened = OpenProject("", text, open_project.parsed(text))
         follows(opened, answers.air_guessed, weather)
     except MistcalcError as error:
-        components.show_errors(_by_question(error, locale))
+        components.show_errors(_by_question(error, answers.shape, locale))
         return
     ways_on(opened, text)
 
 
-def _by_question(error: MistcalcError, locale: Locale) -> Sequence[str]:
+def _by_question(error: MistcalcError, shape: str, locale: Locale) -> Sequence[str]:
     """Each mistake with the question that was answered so: nobody here has seen the file and its lines."""
     if not isinstance(error, InputErrors):
         return open_project.error_sentences(error)
     asked = [(first_answers.question_of(mistake), mistake) for mistake in error.mistakes]
     if any(number is None for number, _ in asked):
         return open_project.error_sentences(error)
-    return [
-        locale.label("start.mistake", number=number, told=words.say(mistake, locale.units, locale.language))
+    told = (
+        locale.label(
+            "start.mistake",
+            number=number,
+            told=words.say(_named(mistake, shape, locale), locale.units, locale.language),
+        )
         for number, mistake in asked
-    ]
+    )
+    return tuple(dict.fromkeys(told))  # in a ring a wrong length stands at two runs
+
+
+def _named(mistake: InputError, shape: str, locale: Locale) -> InputError:
+    """The same mistake of the field that was typed in, by the name over it, not by its key in the file."""
+    label, letter = first_answers.field_of(mistake, shape)
+    title = locale.label(f"start.{label}", letter=letter)
+    return components.named(mistake, title)
 
 
 def ways_on(opened: OpenProject, text: str) -> None:
