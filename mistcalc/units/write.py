@@ -192,6 +192,8 @@ def show(value: float, kind: str, system: System, like: float | None = None) -> 
         return _show_clock(value, system)
     if kind == "motor" and system == "us" and (size := _horsepower(value)):
         return size
+    if kind == "bore" and system == "us" and (size := _tube_size(value)):
+        return size
     if kind == "slope":
         sixteenths = F(_nearest(F(value) * 12, F(1, 16)), 16)
         return f"{_fraction(sixteenths, '-')} in per ft" if system == "us" else f"{value * 1000:.0f} mm per m"
@@ -209,6 +211,14 @@ def _horsepower(watts: float) -> str:
     power = F(watts) / FACTORS["power"]["hp"]
     sizes = (F(1, 6), F(1, 4), F(1, 3), F(1, 2), F(3, 4), F(3, 2), F(15, 2))
     return next((f"{_fraction(size, '-')} hp" for size in sizes if abs(power / size - 1) < F(1, 200)), "")
+
+
+def _tube_size(metres: float) -> str:
+    """A size of tube as it is asked for, "3/8 in"; nothing where it is no whole sixteenth from 1/8 in up."""
+    inches = F(metres) / INCH
+    sixteenths = F(_nearest(inches, F(1, 16)), 16)
+    near = abs(inches - sixteenths) < F(1, 10_000)
+    return f"{_fraction(sixteenths, '-')} in" if near and sixteenths >= F(1, 8) else ""
 
 
 def _shown(value: float, kind: str, system: System, like: float) -> tuple[str, str]:

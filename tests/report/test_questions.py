@@ -53,7 +53,7 @@ def test_days_are_of_the_calendar_and_without_one_before_a_step():
     assert flat("before wiring") in flat(words(pages(replace(job("courtyard"), calendar=None))[0]))
 
 
-@pytest.mark.parametrize("named", ["Line 6 in behind the open edge", "Tube 0.375 in outside"])
+@pytest.mark.parametrize("named", ["Line 6 in behind the open edge", "Tube 3/8 in outside"])
 def test_what_the_framer_bores_by_is_asked_before_he_begins(named):
     """He bores on Tuesday, at the tube's distance from the edge and for its size: it was asked a week on."""
     made = solved(text_of(patio("porch", "9 ft", run("A", "12 ft"))))

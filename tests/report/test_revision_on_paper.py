@@ -15,6 +15,7 @@ from mistcalc.model.earlier_set import EarlierMark, EarlierSet, SetRevision
 from mistcalc.model.project import FixedMark, Project
 from mistcalc.model.results import Design, things_of
 from mistcalc.report import sheet_set
+from mistcalc.report.common.change_text import things_told
 from mistcalc.report.common.locale_text import Locale
 from tests import builders
 
@@ -186,3 +187,18 @@ def test_a_slip_of_many_marks_goes_on_and_is_signed_once(count: int) -> None:
     assert [name for name in seen if name.startswith("A") and name[1:].isdecimal()] == [
         one.name for one in many
     ]
+
+
+@pytest.mark.parametrize("shift", [-1.25, 0.75, 4.0])
+@pytest.mark.parametrize("alone", [0, 1, 2])
+def test_joists_that_lie_off_alike_are_told_together(shift, alone):
+    """22 lines of one step pushed what else was found off the slip. Those off by less are told
+    by themselves."""
+    first = solved(text(CENTRES))
+    found = [c + shift / 2 if n < alone else c + shift for n, c in enumerate(CENTRES)]
+    later = solved(text(found))
+    told = things_told(change_since(set_of(first), later.project, later.layouts), US)
+    step, way = US.number(abs(shift) * builders.IN, "length"), "nearer" if shift < 0 else "farther from"
+    (together,) = [line for line in told if "each" in line]
+    assert f"Joists of run A: {len(CENTRES) - alone}, each {step} {way}" in together
+    assert sum(line.startswith("Joist of run A:") for line in told) == alone

@@ -9,6 +9,7 @@ from mistcalc.model.results import MarkChange, PlanChange, ThingChange
 from mistcalc.report.common.locale_text import Locale
 
 MOST_NAMED = 6  # marks told one by one in a sentence
+ALIKE = 3  # joists of a run that lie off by as much: so many are told together
 
 
 def moved_text(change: PlanChange, locale: Locale, most: int = MOST_NAMED) -> str:
@@ -82,13 +83,22 @@ def _cause(cause: ThingChange | None, locale: Locale) -> dict[str, Any]:
 
 
 def things_told(change: PlanChange, locale: Locale) -> list[str]:
-    """Everything found otherwise than the set before has it, a line each: joists last, of those that are new
-    or gone only how many."""
+    """Everything found otherwise than the set before has it, a line each: joists last, those of a run that
+    lie off by as much together, and of those that are new or gone only how many."""
     letter = change.before.letter
     joists = [thing for thing in change.things if thing.kind == "member"]
     moved = [one for one in joists if one.was is not None and one.now is not None]
     others = [thing for thing in change.things if thing.kind != "member"]
-    told = [_thing_line(one, letter, locale) for one in (*others, *moved)]
+    told = [_thing_line(one, letter, locale) for one in others]
+    steps: dict[tuple[str, float], list[ThingChange]] = {}
+    for one in moved:
+        steps.setdefault((one.run, round((one.now or 0.0) - (one.was or 0.0), 5)), []).append(one)
+    for (run, step), alike in steps.items():
+        if len(alike) < ALIKE:
+            told += [_thing_line(one, letter, locale) for one in alike]
+        else:
+            values = {"run": run, "count": len(alike), "letter": letter, **_step("step", "way", step, locale)}
+            told.append(locale.label("change.joists_moved", **values))
     for key, gone in (("joists_new", False), ("joists_gone", True)):
         counts = Counter(t.run for t in joists if t not in moved and (t.now is None) is gone)
         told += [locale.label(f"change.{key}", run=run, count=n, letter=letter) for run, n in counts.items()]
