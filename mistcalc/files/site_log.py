@@ -11,7 +11,7 @@ import difflib
 import json
 import math
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -128,8 +128,11 @@ def site_line(entry: SiteEntry) -> str:
     return json.dumps({k: v for k, v in values.items() if v != "" or k in NEEDED}, ensure_ascii=False)
 
 
-def entries_from_typed(when: str, fields: Iterable[tuple[str, str]], source: str) -> tuple[SiteEntry, ...]:
-    """Readings taken together, as typed: (field, value) pairs. Raises InputErrors with every mistake."""
+def entries_from_typed(
+    when: str, fields: Iterable[tuple[str, str]], source: str, asked: Mapping[str, str] | None = None
+) -> tuple[SiteEntry, ...]:
+    """Readings taken together, as typed: (field, value) pairs. Raises InputErrors with every mistake, each
+    at its field, or at what was asked for it."""
     entries: list[SiteEntry] = []
     mistakes: list[InputError] = []
     for field, value in fields:
@@ -137,7 +140,8 @@ def entries_from_typed(when: str, fields: Iterable[tuple[str, str]], source: str
             entries.append(site_entry(_when(when.strip(), None), field, value))
         except InputError as mistake:
             if all(mistake.code != "site-when" or m.code != mistake.code for m in mistakes):
-                mistakes.append(InputError(mistake.code, field, None, **mistake.placeless))
+                where = (asked or {}).get(field, field)
+                mistakes.append(InputError(mistake.code, where, None, **mistake.placeless))
     if mistakes:
         raise InputErrors(source, tuple(mistakes))
     return tuple(entries)
@@ -248,7 +252,10 @@ def _amount(field: str, value: object, number: int | None) -> float | None:
     try:
         amount = units.parse(value, kind)  # type: ignore[arg-type]
     except InputError as mistake:
-        raise InputError(mistake.code, "value", number, **mistake.placeless) from None
+        told = mistake.placeless
+        if mistake.code == "unit-missing" and known.shown == "bucket":  # a cup is read by its marks
+            told |= dict.fromkeys(("us", "metric"), f"{told['text']} mL/min")
+        raise InputError(mistake.code, "value", number, **told) from None
     if not low <= amount <= high:
         system: units.System = "metric" if _METRIC.search(str(value)) else "us"
         limits = [units.show(end, kind, system) for end in (low, high)]

@@ -191,8 +191,13 @@ def test_a_call_back_typed_in_is_kept_and_answered_and_a_slip_is_said_and_not_ke
         field(app, title).set_value(text)
     field(app, "Marks that mist less (or: none)").set_value("A3, A9, B2, B5")
     field(app, "Gauge on the far-end port").set_value("990")
+    (cup, *_) = (one.label for one in app.text_input if "by hose into a cup" in one.label)
+    field(app, cup).set_value("107")
     press(app, "Work it out")
-    assert "990 has no unit" in shown(app)
+    told = html.unescape(shown(app))
+    assert "Gauge on the far-end port: 990 has no unit" in told
+    assert f'{cup}: 107 has no unit. Write "107 mL/min".' in told
+    field(app, cup).set_value("")
     assert not store.site_log(identity).exists()
     field(app, "Gauge on the far-end port").set_value("")
     press(app, "Work it out")

@@ -58,11 +58,13 @@ def show(opened: OpenProject, line: Line) -> None:
 def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
     label, key = opened.label, f"call_back:{opened.identity}"
     typed: dict[str, str] = {}
+    asked: dict[str, str] = {}
     with st.form(key, border=False):
         cells = _cells()
         for reading in sound:
             with next(cells):
                 title = label(f"page_call_back.{_title(opened, reading)}", at=reading.at, held=reading.held)
+                asked[call_back(reading.name).field] = title
                 typed[call_back(reading.name).field] = controls.text(
                     title, key=f"{key}:{reading.name}", placeholder=_shown(opened, reading)
                 )
@@ -80,10 +82,11 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
             places: dict[str, str] = {reading.name: reading.at for reading in sound}
             for name in HANDED_OVER:
                 title = label(f"page_call_back.sheet_{name}", at=places.get(name, ""))
+                asked[f"commissioning {name}"] = title
                 typed[f"commissioning {name}"] = controls.text(title, key=f"{key}:sheet:{name}")
         if controls.submit(label("page_call_back.add")):
             try:
-                _add(opened, typed)
+                _add(opened, typed, asked)
             except Exception as error:
                 components.show_errors(open_project.error_sentences(error, opened))
 
@@ -114,12 +117,14 @@ def _shown(opened: OpenProject, expected_reading: ExpectedReading) -> str:
     return opened.label("page_call_back.sound", **bounds)
 
 
-def _add(opened: OpenProject, typed: dict[str, str]) -> None:
-    """Raises InputError or InputErrors with all mistakes of the form; nothing is kept then."""
+def _add(opened: OpenProject, typed: dict[str, str], asked: dict[str, str]) -> None:
+    """Raises InputError or InputErrors with all mistakes of the form, each at what was asked; nothing is kept
+    then."""
     typed_fields = [(field, text.strip()) for field, text in typed.items() if text.strip()]
     if not any(_taken(field, "call-back") for field, _ in typed_fields):
         raise InputError("call-back-nothing")
-    entries = entries_from_typed(pressure_test.now(), typed_fields, opened.label("page_call_back.form"))
+    form = opened.label("page_call_back.form")
+    entries = entries_from_typed(pressure_test.now(), typed_fields, form, asked)
     store.add_to_site_log(opened.identity, lambda log: append_site_log(log, entries))
 
 

@@ -116,7 +116,10 @@ def _add(opened: OpenProject, kind: PressureTestKind, what: str, when: str, type
     typed_fields = [(f"{kind} {name}", text) for name, text in named if text]
     if what not in (name for name, text in named if text):
         raise InputError("reading-empty")
-    entries = entries_from_typed(when, typed_fields, opened.label("page_hold.form"))
+    asked = {
+        f"{kind} {what if name == 'gauge' else name}": opened.label(f"page_hold.{name}") for name in typed
+    }
+    entries = entries_from_typed(when, typed_fields, opened.label("page_hold.form"), asked)
     store.add_to_site_log(opened.identity, lambda log: append_site_log(log, entries))
 
 
