@@ -198,6 +198,12 @@ def _sides_alike(cooled: Cooling) -> bool:
     return best is None or worst is None or worst[1] >= ALIKE * best[1]
 
 
+def fan_cools(cooled: Cooling) -> bool:
+    """Whether a fan clearly cools a seat, as SET judges it: in hot dry air, or in a breeze, it does not."""
+    shade, fan = (cooled.feel.band(c, (0.5,)) if cooled.feel else None for c in ("shade", "fan"))
+    return shade is not None and fan is not None and shade[0] - fan[0] >= FAN_FELT
+
+
 def _fan_does_more(cooled: Cooling) -> bool:
     """Whether a fan cools a seat, and clearly more than the mist, as SET judges it; no where it cannot."""
     felt_bands = (cooled.feel.band(c, (0.5,)) if cooled.feel else None for c in ("shade", "fan", "mist"))

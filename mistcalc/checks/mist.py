@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from mistcalc.checks.cooling import LITTLE_FELT
+from mistcalc.checks.cooling import LITTLE_FELT, fan_cools
 from mistcalc.model.project import Control
 from mistcalc.model.results import BAND, Air, ColdLies, Cooling, Finding, MistAdvice, MistVerdict
 from mistcalc.units import parse
@@ -66,7 +66,7 @@ def mist_verdict(
         signs=tuple(sign for code, sign in _SIGNS.items() if code in finding_by_code),
         glasses=_glasses(finding_by_code.values()),
         little=_why_little(finding_by_code), claims=CLAIMS if high < CLAIMS[0] else None, lies=_lies(cooled),
-        fan_wanted=_fan_wanted(cooled),
+        fan_wanted=_fan_wanted(cooled), instead="fan" if fan_cools(cooled) else "shade",
         past_measured=past.required if (past := finding_by_code.get("past-measured")) else None,
     )  # fmt: skip
 

@@ -28,7 +28,7 @@ WINDS: dict[System, tuple[str, ...]] = {
     "us": ("0 mph", "1 mph", "2 mph", "3 mph", "5 mph"),
     "metric": ("0 m/s", "0.5 m/s", "1 m/s", "1.5 m/s", "2.5 m/s"),
 }
-WITHOUT_MIST = {"little": "fan", "damp": "fan", "fan": "fan"}  # any other call that is not "run": the shade
+LITTLE = ("little", "damp", "fan")  # calls where the mist alone does little
 
 
 def winds(units: System) -> tuple[float, ...]:
@@ -40,11 +40,14 @@ def advised(day: Cooling, verdict: MistVerdict) -> str:
     """The way the verdict calls for: what we would run is drawn solid."""
     if verdict.call == "run":
         return "both" if day.feel is not None and day.feel.fan_supposed is None else "mist"
-    return WITHOUT_MIST.get(verdict.call, "shade")
+    return verdict.instead if verdict.call in LITTLE else "shade"
 
 
 def advised_words(way: str, verdict: MistVerdict) -> str:
-    """What is said at the way advised; of the mist alone, that a fan would do more with it."""
+    """What is said at the way advised; of the mist alone, that a fan would do more with it; of nothing
+    running, why."""
+    if way == "shade":
+        return "ways.advised_shade" if verdict.call in LITTLE else "ways.advised_off"
     if way == "fan":
         return "ways.advised_fan"
     return "ways.advised_no_fan" if way == "mist" and verdict.fan_wanted else "ways.advised"

@@ -170,3 +170,13 @@ def test_a_fan_is_wanted_where_the_plan_has_none_and_it_would_clearly_do_more():
     alike = {**cooled.feel.effective, "both": cooled.feel.effective["mist"] - 1.0}
     assert not mist_verdict(replace(cooled, feel=replace(cooled.feel, effective=alike)), ()).fan_wanted
     assert not mist_verdict(replace(cooled, feel=None), ()).fan_wanted
+
+
+def test_where_the_mist_does_little_a_fan_stands_in_only_if_it_cools():
+    """Clearly is 1 degF of SET (our judgment); in a breeze, or in hot dry air, a fan may do nothing."""
+    cooled = replace(builders.cooling(), feel=builders.feel())
+    felt = cooled.feel.effective
+    assert mist_verdict(cooled, ()).instead == "fan"
+    idle = replace(cooled.feel, effective={**felt, "fan": felt["shade"] - 0.1})
+    assert mist_verdict(replace(cooled, feel=idle), ()).instead == "shade"
+    assert mist_verdict(replace(cooled, feel=None), ()).instead == "shade"

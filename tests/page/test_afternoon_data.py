@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from base64 import b64decode
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -85,3 +86,23 @@ def test_the_limit_in_words_is_told_over_the_same_hours_as_the_range_beside_it()
         low, _, high = day.most()
         assert day.band("seats")[2] <= high and (day.drop["seats"] <= day.depression + 1e-9).all()
         assert words.span(low, high) in claims_note(job, day, Locale("us", "en"))
+
+
+@pytest.mark.parametrize(
+    ("call", "instead", "way", "words_at_it"),
+    [
+        ("run", "fan", "both", "ways.advised"),
+        ("little", "fan", "fan", "ways.advised_fan"),
+        ("little", "shade", "shade", "ways.advised_shade"),
+        ("damp", "shade", "shade", "ways.advised_shade"),
+        ("off", "fan", "shade", "ways.advised_off"),
+        ("stopped", "fan", "shade", "ways.advised_off"),
+    ],
+)
+def test_what_is_advised_cools_and_is_said_in_words_that_fit_it(call, instead, way, words_at_it):
+    project, weather, _, _ = scene()
+    job = design.run(project, weather)
+    day = job.cooling_of(project.patios[0].name, "hot")
+    verdict = replace(job.verdict_of(day.patio, "hot"), call=call, instead=instead)
+    assert afternoon_data.advised(day, verdict) == way
+    assert afternoon_data.advised_words(way, verdict) == words_at_it

@@ -73,6 +73,7 @@ class MistVerdict:
     claims: tuple[Kelvin, Kelvin] | None = None  # what the trade promises, where the seats do not reach it
     lies: ColdLies | None = None  # None: the wind mixes it
     fan_wanted: bool = False  # with a fan, which the plan has not, the mist would clearly do more
+    instead: Literal["fan", "shade"] = "shade"  # of the mist, where that does little: what cools a seat
     past_measured: Kelvin | None = None  # past which its range is computed only, where it goes past it
 
 
