@@ -12,7 +12,7 @@ from dataclasses import replace
 from mistcalc.design import outdoor_conditions
 from mistcalc.design.options import BuiltSo, built_so, felt_under, screened, with_air, with_year
 from mistcalc.errors import InputError
-from mistcalc.model.practice import NOZZLE_CLASSES, PITCHES, PRESSURES, SCREEN, SETBACKS, TWO_ROWS
+from mistcalc.model.practice import NOZZLE_CLASSES, PITCHES, PRESSURES, ROW_DEPTHS, SCREEN, SETBACKS, TWO_ROWS
 from mistcalc.model.project import Nozzle, Patio, Project, Screen
 from mistcalc.model.results import BREAKS, BesideIt, BuildOption, OptionLadder, Weather, Wishes
 from mistcalc.model.second_rows import tried_rows, with_row_feeds
@@ -112,15 +112,14 @@ def ways(project: Project, system: System) -> Iterator[Project]:
 
 
 def _plans(project: Project, system: System) -> Iterator[tuple[Patio, ...]]:
-    """The patios as they are, and with every other pitch and setback; with every pitch in two rows, or in one
-    where they have two."""
-    others = tried_rows(project.patios, TWO_ROWS[system])
+    """The patios as they are, and with every other pitch and setback; with every pitch in two rows at other
+    depths, or in one where they have two."""
+    others = tuple(tried_rows(project.patios, TWO_ROWS[system], ROW_DEPTHS))
     for pitch in _pitches(project, system):
         for setback in _setbacks(project, system):
             same = pitch is None and setback is None
             yield project.patios if same else _laid(project.patios, pitch, setback)
-        if others != project.patios:
-            yield _laid(others, pitch, None)
+        yield from (_laid(rows, pitch, None) for rows in others)
 
 
 def _laid(patios: Sequence[Patio], pitch: float | None, setback: float | None) -> tuple[Patio, ...]:

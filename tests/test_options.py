@@ -107,11 +107,11 @@ def test_a_small_grid_is_what_whole_jobs_say_one_by_one(terraza):
     project, weather, ladder = terraza
     answers = []
     tried = [*itertools.product((0.45, 0.6, 0.75, 0.9), (0.15, 0.3, 0.6), (1,))]
-    tried += [(pitch, 0.15, 2) for pitch in (0.45, 0.6, 0.75, 0.9)]
-    for pitch, setback, rows in tried:
+    tried += [(pitch, 0.15, share) for pitch in (0.45, 0.6, 0.75, 0.9) for share in (1 / 3, 1 / 2, 2 / 3)]
+    for pitch, setback, share in tried:
         (patio,) = project.patios
-        second = SecondRow(round(patio.depth / 2 / 0.005) * 0.005, f"2{patio.runs[0].name}")
-        runs = tuple(replace(run, second_row=second if rows == 2 else None) for run in patio.runs)
+        second = SecondRow(round(round(patio.depth * share / 0.005) * 0.005, 9), f"2{patio.runs[0].name}")
+        runs = tuple(replace(run, second_row=second if share < 1 else None) for run in patio.runs)
         laid_so = replace(patio, line_behind_edge=setback, marks=replace(patio.marks, pitch=pitch), runs=runs)
         way = with_row_feeds(replace(project, patios=(laid_so,)))
         laid = design.lay_all(way)
@@ -124,7 +124,7 @@ def test_a_small_grid_is_what_whole_jobs_say_one_by_one(terraza):
             way.patios[0], layouts[0], solved, way.plumbing, airs, way.place.bearing
         )
         answers.append((solved.total_flow, hot.drop["seats"]))
-    assert ladder.tried == 16 and len(answers) == 16 - sum(count for _, count in ladder.broken)
+    assert ladder.tried == 24 and len(answers) == 24 - sum(count for _, count in ladder.broken)
     middles = {water: quantiles(drops)[1] for water, drops in answers}
     for rung in ladder.rungs:
         assert any(
@@ -187,7 +187,7 @@ def test_the_json_tells_the_same_ladder(terraza):
     tree = json.loads(report.options_json(ladder, project.name))["options"]
     told = [rung["water_m3_s"] for rung in tree["rungs"]]
     assert told == pytest.approx([option.water for option in ladder.rungs], rel=1e-5)
-    assert tree["tried"] == 16 and len(tree["steps_K"]) == len(ladder.rungs) - 1
+    assert tree["tried"] == 24 and len(tree["steps_K"]) == len(ladder.rungs) - 1
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

@@ -23,6 +23,7 @@ from mistcalc.model.results import (
     Wishes,
     quantiles,
 )
+from mistcalc.model.second_rows import second_row
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,12 +69,6 @@ def built_so(
     )
     of_lid = [finding for _, found in laid for finding in found]
     return BuiltSo(project, layouts, solved, checks.of_plan_and_line(option, wishes, of_lid, findings))
-
-
-def second_row(project: Project, patio: Patio) -> float | None:
-    """How far behind the edge a second row lies, of this patio before others; None: there is none."""
-    patios = (patio, *project.patios)
-    return next((run.second_row.back for one in patios for run in one.runs if run.second_row), None)
 
 
 def _cost(project: Project, layouts: tuple[Layout, ...], solved: Line) -> CostTotal | None:

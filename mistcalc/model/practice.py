@@ -34,9 +34,11 @@ SETBACKS = {  # of the line behind the lid's edge
     "us": tuple(parse(text, "length") for text in ("6 in", "12 in", "24 in")),
     "metric": tuple(parse(text, "length") for text in ("150 mm", "300 mm", "600 mm")),
 }
-# Where a second row is tried: half way to the house, under lids of this depth at least. One trade page, no
-# standard: narrower patios have one row, deeper ones than the mist reaches a line in the middle.
+# Where a second row is tried: under lids of this depth at least, half way to the house. One trade page, no
+# standard: narrower patios have one row, deeper ones than the mist reaches a line in the middle. A third of
+# the way from either is tried as well; judgement.
 TWO_ROWS = {"us": parse("8 ft", "length"), "metric": parse("2.4 m", "length")}
+ROW_DEPTHS = (1 / 2, 1 / 3, 2 / 3)  # of the way from the edge to the house
 SCREEN = {"us": parse("4 ft", "length"), "metric": parse("1.2 m", "length")}  # its height, beside the ways
 NOZZLE_CLASSES = tuple(
     (f"{orifice} in orifice", parse(flow, "flow"), parse("1000 psi", "pressure"))

@@ -24,20 +24,39 @@ def usual_name(run: str) -> str:
     return f"2{run}"
 
 
-def tried_rows(patios: Sequence[Patio], deep: float) -> tuple[Patio, ...]:
-    """The patios the other way: with a second row half way to the house under lids at least so deep [m], or,
-    where one has any, without."""
-    if any(run.second_row for patio in patios for run in patio.runs):
-        return tuple(_with(patio, [None] * len(patio.runs)) for patio in patios)
-    taken = {run.name for patio in patios for run in patio.runs}
+def second_row(project: Project, patio: Patio) -> float | None:
+    """How far behind the edge a second row lies, of this patio before others; None: there is none."""
+    patios = (patio, *project.patios)
+    return next((run.second_row.back for one in patios for run in one.runs if run.second_row), None)
+
+
+def tried_rows(patios: Sequence[Patio], deep: float, depths: Sequence[float]) -> Iterator[tuple[Patio, ...]]:
+    """The patios otherwise: without the second rows they have, and with a second row at each of `depths`,
+    shares of the way from the edge to the house, under lids at least so deep [m]."""
+    bare = tuple(_with(patio, [None] * len(patio.runs)) for patio in patios)
+    told = [tuple(patios)]
+    for others in (bare, *(_with_rows(patios, deep, share) for share in depths)):
+        if others not in told:
+            told.append(others)
+            yield others
+
+
+def _with_rows(patios: Sequence[Patio], deep: float, share: float) -> tuple[Patio, ...]:
+    """With a second row wherever there is room for one. A row there is keeps its name."""
+    taken = {run.name for patio in patios for run in (*patio.runs, *patio.rows)}
     made = []
     for patio in patios:
         rows: list[SecondRow | None] = []
         for n, run in enumerate(patio.runs):
-            depth, grid = patio.depth_over(n), patio.marks.grid
-            back = round(round(depth / 2 / grid) * grid, 9)  # a tape has no last digits
-            wide = back - patio.line_behind_edge >= patio.marks.closest
-            rows.append(SecondRow(back, _free_name(run.name, taken)) if depth >= deep and wide else None)
+            depth, marks = patio.depth_over(n), patio.marks
+            back = round(round(depth * share / marks.grid) * marks.grid, 9)  # a tape has no last digits
+            wide = back - patio.line_behind_edge >= marks.closest and depth - back >= marks.from_wall
+            if depth < deep or not wide:
+                rows.append(None)
+            elif run.second_row is not None:
+                rows.append(replace(run.second_row, back=back))
+            else:
+                rows.append(SecondRow(back, _free_name(run.name, taken)))
         made.append(_with(patio, rows))
     return tuple(made)
 

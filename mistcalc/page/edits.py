@@ -10,10 +10,10 @@ import dataclasses
 import math
 from dataclasses import dataclass, replace
 
-from mistcalc.model.practice import TWO_ROWS
+from mistcalc.model.practice import ROW_DEPTHS, TWO_ROWS
 from mistcalc.model.project import Patio, Project
 from mistcalc.model.results import BuildOption, Finding, Fix
-from mistcalc.model.second_rows import tried_rows, with_row_feeds
+from mistcalc.model.second_rows import second_row, tried_rows, with_row_feeds
 from mistcalc.page import plan_edits
 from mistcalc.page.nouns_by_name import Path, named, put, swapped
 from mistcalc.page.plan_edit_nouns import MoveThing, PlanEdit
@@ -87,8 +87,11 @@ def way_taken(project: Project, patio: str, way: BuildOption) -> list[Edit]:
     edits: list[Edit] = [
         SetValue(("patios", one.name, *path), value) for one in project.patios for path, value in lid
     ]
-    if (way.second is None) != all(run.second_row is None for one in project.patios for run in one.runs):
-        for one in tried_rows(project.patios, TWO_ROWS[project.units]):
+    if way.second != second_row(project, told):
+        every = tried_rows(project.patios, TWO_ROWS[project.units], ROW_DEPTHS)
+        houses = (replace(project, patios=patios) for patios in every)
+        rows = next(one for one in houses if second_row(one, named(one.patios, patio, "patio")) == way.second)
+        for one in rows.patios:
             for run in one.runs:
                 edits.append(SetValue(("patios", one.name, "runs", run.name, "second_row"), run.second_row))
     own = plumbing.nozzle

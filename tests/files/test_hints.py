@@ -109,6 +109,7 @@ def test_an_obstacle_of_another_name(said, meant):
 @pytest.mark.parametrize(
     ("text", "nearest", "home"),
     [
+        (SMALL + '[paper]\nsize = "letter"\n', "sheet", ""),
         (SMALL.replace("elevation", "altitude"), "elevation", ""),
         (SMALL + "[patio.marks]\nspacing = '2 ft'\n", "pitch", ""),
         (SMALL + "framing = { pitch = '2 ft' }\n", "spacing", ""),

@@ -396,7 +396,7 @@ def test_a_second_row_is_written_at_its_run_alone(name):
     """It follows its run into the zone by itself: the zone is not told what nobody has to state."""
     text = files.example_text(name)
     project = files.parse_project(text)
-    rows = with_row_feeds(replace(project, patios=tried_rows(project.patios, 1.0)))
+    rows = with_row_feeds(replace(project, patios=next(tried_rows(project.patios, 1.0, (0.5,)))))
     told = files.rewrite(text, rows)
     added = [line for line in told.splitlines() if line not in text.splitlines()]
     assert added and all(line.startswith("second_row = ") for line in added)
@@ -408,7 +408,7 @@ def test_a_second_row_is_written_at_its_run_alone(name):
 def test_a_second_row_that_a_zone_names_is_taken_out_of_it():
     text = files.example_text("bayou")
     project = files.parse_project(text)
-    rows = with_row_feeds(replace(project, patios=tried_rows(project.patios, 1.0)))
+    rows = with_row_feeds(replace(project, patios=next(tried_rows(project.patios, 1.0, (0.5,)))))
     named = files.rewrite(text, rows).replace('runs = ["A"]', 'runs = ["A", "2A"]')
     assert files.rewrite(named, files.parse_project(named)) == named
     assert files.rewrite(named, project) == text

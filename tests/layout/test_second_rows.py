@@ -12,9 +12,10 @@ import pytest
 from mistcalc import files
 from mistcalc.layout import lay
 from mistcalc.model.mirror_image import mirrored_patio
+from mistcalc.model.practice import ROW_DEPTHS
 from mistcalc.model.project import Patio, SecondRow
 from mistcalc.model.results import Layout
-from mistcalc.model.second_rows import with_row_feeds
+from mistcalc.model.second_rows import tried_rows, with_row_feeds
 from tests.layout.lids import IN, patio, run
 from tests.layout.random_lids import eighths, lid
 from tests.layout.raw import Walk, broken_rules
@@ -179,3 +180,32 @@ def test_rows_taken_away_leave_the_project_as_it_was() -> None:
     renamed = (replace(runs[0], second_row=SecondRow(1.8, "rear")), runs[1])
     again = with_row_feeds(replace(rowed, patios=(replace(plain.patios[0], runs=renamed),)))
     assert again.plumbing.zones[0].runs == ("A", "rear", "B", "2B")
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_second_rows_tried_lie_where_a_row_may(seed):
+    """Random depths and lids: behind the first row by the closest pitch, off the wall, on the tape's grid; a
+    project with rows is tried without them as well, and never as it is."""
+    dice = random.Random(seed)
+    project = files.parse_project(files.example_text(dice.choice(files.EXAMPLES)))
+    patios = tuple(replace(each, depth=dice.uniform(1.5, 6.0)) for each in project.patios)
+    deep = dice.uniform(1.5, 4.0)
+    every = list(tried_rows(patios, deep, ROW_DEPTHS))
+    assert len(every) <= len(ROW_DEPTHS) and patios not in every
+    for others in every:
+        assert any(one.second_row for lid_ in others for one in lid_.runs)
+        for lid_ in others:
+            for n, one in enumerate(lid_.runs):
+                if one.second_row is None:
+                    continue
+                back, depth, marks = one.second_row.back, lid_.depth_over(n), lid_.marks
+                assert depth >= deep and back - lid_.line_behind_edge >= marks.closest
+                assert depth - back >= marks.from_wall
+                assert back / marks.grid == pytest.approx(round(back / marks.grid))
+        again = list(tried_rows(others, deep, ROW_DEPTHS))
+        bare = tuple(replace(p, runs=tuple(replace(r, second_row=None) for r in p.runs)) for p in others)
+        assert bare in again and others not in again
+        names = {row.name for one in others for row in one.rows}
+        assert all(
+            row.name in names | {f"2{n}" for n in names} for plan in again for one in plan for row in one.rows
+        )

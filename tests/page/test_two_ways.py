@@ -69,7 +69,7 @@ def test_what_b_is_against_a_is_subtracted_in_words():
     assert rows["sprayed"][1] == "200 psi less"  # 2 gal an hour each, both
     assert (rows["motor"][1], rows["floor"][1]) == ("larger", "")
     assert rows["cost"][1] == "$200 more"
-    assert rows["year_water"][1] == "1,400 gal to 1,680 gal more"
+    assert rows["year_water"][1] == "1,400 to 1,680 gal more"
     back = told(b, way())
     assert back["seats"][1] == "about 3 °F less cool" and back["water"][1] == "14 gal less"
     assert back["laid"][1] == "7 nozzles fewer; 6 in farther apart; 6 in nearer the edge"

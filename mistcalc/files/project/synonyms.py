@@ -41,6 +41,7 @@ KEYS = {
     "spacing": ("pitch", "on_center", "oc"),
     "centres": ("joists", "members"),
     "outside": ("od", "diameter", "size"),
+    "sheet": ("size", "paper", "paper_size", "format"),
     "outlet": ("receptacle",),
     "set_pressure": ("psi",),
     "at": ("psi",),
