@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import ezdxf
@@ -16,7 +17,9 @@ from mistcalc.drawing.sheet import LineSegment, Sheet
 from mistcalc.drawing.true_plan import TruePlan
 from mistcalc.errors import InputError
 from mistcalc.files import LayerMap, project_from_drawing, read_map
+from mistcalc.model.practice import ROW_DEPTHS
 from mistcalc.model.project import Project
+from mistcalc.model.second_rows import tried_rows, with_row_feeds
 from tests.random_projects import project_text
 
 SHEET = Sheet(width=100.0, height=100.0, items=(LineSegment((0.0, 0.0), (1.0, 1.0)),))
@@ -73,6 +76,28 @@ def test_random_lids_drawn_and_read_again(first):
     for seed in range(first, first + 10):
         project = files.parse_project(project_text(seed))
         assert_drawn_the_same(project, read_as_project(drawn(project)))
+
+
+@pytest.mark.parametrize("demo", files.EXAMPLES)
+@pytest.mark.parametrize("name", ["", "back row"])
+def test_a_second_row_drawn_and_read_again(demo, name):
+    """By its marks, round corners too, at both thirds and half way; a name of its own stays."""
+    project = files.parse_project(files.example_text(demo))
+    tried = list(tried_rows(project.patios, 1.0, ROW_DEPTHS))
+    assert len(tried) == len(ROW_DEPTHS)
+    for patios in tried:
+        if name:
+            run = patios[0].runs[0]
+            called = replace(run, second_row=replace(run.second_row, name=name))
+            patios = (replace(patios[0], runs=(called, *patios[0].runs[1:])), *patios[1:])
+        again = read_as_project(drawn(with_row_feeds(replace(project, patios=patios))))
+        assert_drawn_the_same(project, again)
+        for one, two in zip(patios, again.patios, strict=True):
+            for run, other in zip(one.runs, two.runs, strict=True):
+                assert (run.second_row is None) == (other.second_row is None)
+                if run.second_row is not None:
+                    assert other.second_row.name == run.second_row.name
+                    assert other.second_row.back == pytest.approx(run.second_row.back, abs=1e-6)
 
 
 def test_marks_are_blocks_that_say_name_height_and_stub():

@@ -13,10 +13,18 @@ from mistcalc.errors import InputError
 from mistcalc.files.plan_drawing.layer_names import UNITS_BY_NAME, LayerMap, is_ours
 from mistcalc.files.plan_drawing.lid_shape import LidShape, lid_shapes
 from mistcalc.files.plan_drawing.shapes import Drawing, read_drawing, scaled
-from mistcalc.files.plan_drawing.things_on_lid import Joists, Thing, joists_of, on_edge, things_of
+from mistcalc.files.plan_drawing.things_on_lid import (
+    Joists,
+    Thing,
+    joists_of,
+    on_edge,
+    second_rows_of,
+    things_of,
+)
 from mistcalc.files.project.first_file import FirstAnswers, FirstFile
 from mistcalc.files.project.reader import parse_project
 from mistcalc.files.project.value_writer import quoted
+from mistcalc.model.second_rows import usual_name
 
 MOST_RUNS = 26
 NEAR_TAPE = 0.0002  # m: a drawn length so near a mark of the tape is meant to be there
@@ -104,6 +112,7 @@ class _PlanText:
         self.lids = tuple(self._deep(lid, said) for lid, said in zip(lids, self.runs, strict=True))
         self.names = [[run.name for run in said] for said in self.runs]
         self.things, self.beyond = things_of(drawing, self.lids, self.names)
+        self.rows = second_rows_of(drawing, self.lids, self.names)
         self.joists = [[joists_of(drawing, lid, n) for n in range(len(lid.legs))] for lid in self.lids]
 
     def _say(self, language: str, key: str, **values: Any) -> str:
@@ -201,6 +210,9 @@ class _PlanText:
             surface = f", surface = {quoted(run.said['SURFACE'])}" if run.said.get("SURFACE") else ""
             second = f", second = {quoted(run.said['SECOND'])}" if run.said.get("SECOND") else ""
             yield f'datum  = {{ end = "{run.datum}"{surface}{second} }}'
+        if (row := self.rows.get((patio, n))) is not None:
+            called = "" if row[0] == usual_name(run.name) else f", name = {quoted(row[0])}"
+            yield f"second_row = {{ back = {quoted(self.tape(row[1]))}{called} }}"
         if joints := list(self._joints(patio, n)):
             yield f"joints = [ {', '.join(joints)} ]"
         if (joists := self.joists[patio][n]) is not None:

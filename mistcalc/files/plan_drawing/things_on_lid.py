@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from statistics import median
 
 from mistcalc.files.plan_drawing.layer_names import THINGS
 from mistcalc.files.plan_drawing.lid_shape import TOUCH, Leg, LidShape
@@ -67,6 +68,26 @@ def things_of(
         size = (wide, tall) if abs(ahead[0]) > abs(ahead[1]) else (tall, wide)
         out.append(Thing(name, shape.role, shape.said, patio, run, along, back, size))
     return out, beyond
+
+
+def second_rows_of(
+    drawing: Drawing, lids: Sequence[LidShape], runs: Sequence[Sequence[str]]
+) -> dict[tuple[int, int], tuple[str, float]]:
+    """Name and way back from the edge of the second row over a run (patio and run by number), by the marks of
+    a drawing of ours: theirs have the row's name where the first row's have the run's. Round a corner some
+    of them lie over the next run: most decide."""
+    known = {name for names in runs for name in names}
+    over: dict[str, list[tuple[int, int, float]]] = {}
+    for shape in drawing.of("mark"):
+        row, home = shape.said.get("RUN", ""), home_of(shape.at, lids)
+        if row and row not in known and home is not None:
+            over.setdefault(row, []).append((home[0], home[1], home[3]))
+    rows = {}
+    for row, marks in over.items():
+        homes = [(patio, run) for patio, run, _ in marks]
+        most = max(homes, key=homes.count)
+        rows[most] = row, median(back for patio, run, back in marks if (patio, run) == most)
+    return rows
 
 
 def _name(shape: DrawnShape, used: set[str]) -> str:
