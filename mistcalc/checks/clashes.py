@@ -46,6 +46,8 @@ def clash_findings(patio: Patio, layout: Layout) -> Iterator[Finding]:
             move = fixes.get(against)
             if move is not None and joist_over(things[against], layout, after(things[against], move)):
                 values = (*values, ("still_on_joist", True))
+        if rule == "clearance" and against not in fixes:
+            values = (*values, ("stays", True))
         if rule == "member":
             values = (*values, ("in_wood" if worst.provided < 0.0 else "near_wood", True), ("advice", True))
         code, level = "clearance-judgement", "warn"

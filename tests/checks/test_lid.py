@@ -265,6 +265,15 @@ def test_a_hole_already_drilled_is_not_forbidden_to_drill() -> None:
         assert told["mark-on-member"].value("marks") == ("Y",)  # the one that is not drilled yet
 
 
+@pytest.mark.parametrize("kind, size, moves", [("beam", (5, 120), False), ("light", (6, 6), True)])
+def test_what_stands_too_near_is_told_with_a_move_or_what_else_to_do(kind, size, moves) -> None:
+    """A beam across the lid was told to be near and nothing more."""
+    lid = patio((run("A", 288),), (thing("X", kind, "A", 140, 60 if kind == "beam" else 18, size, 30),))
+    near = found(lid)["clearance-judgement"]
+    assert bool(near.fix) is moves
+    assert ("Move it" in say(near)) is moves and ("leave it and state" in say(near)) is not moves
+
+
 @pytest.mark.parametrize("apart", [-0.76, -0.25, 0.25, 1.0, 1.2, 1.3])
 def test_a_hole_is_told_to_be_in_the_joist_or_how_far_from_it(apart: float) -> None:
     """A 1 in hole beside a joist 1-1/2 in wide at 47-1/4 in: within 1-1/4 in of its middle it is hit."""
