@@ -51,6 +51,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         reason = fault.strerror or type(fault).__name__
         return _complain(DataError("disk", path=_at_fault(fault, options), reason=reason), options)
     except Exception as fault:
+        library = (getattr(fault, "name", None) or "") if isinstance(fault, ModuleNotFoundError) else ""
+        if library and library.split(".")[0] != "mistcalc":
+            return _complain(DataError("library-missing", library=library), options)
         if os.environ.get("MISTCALC_TRACEBACK"):
             raise
         return _complain(DataError("fault", kind=type(fault).__name__, at=raised_at(fault)), options)

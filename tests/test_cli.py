@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import io
 import json
 import re
@@ -344,6 +345,16 @@ def test_a_fault_of_ours_is_one_line_that_says_so(small, tmp_path, monkeypatch):
     assert done.returncode == 2
     assert len(done.stderr.splitlines()) == 1
     assert "ZeroDivisionError at test_cli.py" in done.stderr
+
+
+def test_a_library_that_is_not_there_is_named_with_how_to_get_it(small, tmp_path, monkeypatch):
+    """Another Python than the one it was installed for was told a line of ours."""
+    monkeypatch.setitem(sys.modules, "psychrolib", None)
+    monkeypatch.delitem(sys.modules, "mistcalc.physics.air")
+    monkeypatch.setattr("mistcalc.design.run", lambda *_: importlib.import_module("mistcalc.physics.air"))
+    done = run("plan", str(small), cwd=tmp_path)
+    assert done.returncode == 2 and len(done.stderr.splitlines()) == 1
+    assert "psychrolib is not installed" in done.stderr and "fault in mistcalc" not in done.stderr
 
 
 # ------------------------------------------------------------------ what only a process can show
