@@ -63,6 +63,7 @@ class AirChange:
         t, clear = self.temperature, self.clear_height
         runs_out = self._front(difference) ** 2
         swept_back = self.returns * self.inward**2 / np.maximum(self.inward**2 + runs_out, 1e-12)
+        swept_back = np.minimum(swept_back, 1.0)  # where all comes back, rounding is a hair over
         by_weight = SETTLED_FLOW * ventilation.buoyant_flow(difference, self.open_area, clear, t)
         flow = ventilation.combined_flow(self.by_wind, (1 - swept_back) * by_weight)
         return flow * self.exchange, (self.by_wind / np.maximum(flow, 1e-9)) ** 4

@@ -170,7 +170,7 @@ def test_a_morning_from_the_first_hole_to_what_check_says(phone, courtyard, tmp_
     someone.tap("measured")
     for _ in range(3):
         someone.tap("less")
-    assert "3/8 in short of the plan. Over" in someone.text("main")
+    assert "3/8 in short of the plan, toward the datum. Over" in someone.text("main")
     someone.tap("main")
     assert someone.mark == "A5" and "Measured 10'-11 5/8\"" in someone.text("main")
     someone.tap("main")
@@ -253,12 +253,118 @@ def test_a_hole_past_its_datum_is_measured_there(phone, courtyard, tmp_path):
     someone.open(written(tmp_path, job))
     assert someone.text(".fitted") == "0'-8\"" and "other way" in someone.text("main")
     someone.tap("measured")
-    someone.tap("more")
+    someone.tap("more")  # on the tape, which is pulled the other way
+    assert someone.text(".fitted").endswith("0'-8 1/8\"")
+    assert "1/8 in past the plan, away from the datum" in someone.text("[role=status]")
     someone.tap("type_it")
     someone.tap("main")
     someone.tap("main")
     (line,) = [line for line in someone.sent() if line.get("field") == "mark measured"]
-    assert units.parse(line["value"], "length") == pytest.approx(-7.875 * 0.0254)
+    assert units.parse(line["value"], "length") == pytest.approx(-8.125 * 0.0254)
+
+
+LONG_RUN = """[patio.run.datum]
+surface = "face of west wall framing"
+second = "face of east post framing"
+"""
+
+
+def test_past_a_tape_s_length_more_and_less_say_which_way(phone, tmp_path):
+    """Beyond 25 ft a crew works from the far end too: which wall a hole is off toward was left to guess."""
+    someone = phone()
+    job = solved(CASE.format(units="us", length="38 ft", more=LONG_RUN))
+    someone.open(written(tmp_path, job))
+    last = job.layouts[0].marks[-1]
+    assert last.along > units.parse("30 ft", "length")
+    someone.stand(last.name)
+    voice = Locale("us", "en")
+    left = job.layouts[0].lid.rows[0].second - last.along
+    assert f"{voice.tape(left)} from face of east post framing, the second datum" in someone.text("main")
+    assert "from datum A, face of west wall framing" in someone.text("main")
+    someone.tap("measured")
+    someone.tap("more")
+    assert "1/8 in past the plan, away from the datum" in someone.text("[role=status]")
+    someone.tap("less")
+    someone.tap("less")
+    assert "1/8 in short of the plan, toward the datum" in someone.text("[role=status]")
+
+
+SPANISH = {
+    "mark": "desde el punto cero", "measure": "Igual al plano", "note": "Número de foto",
+    "cannot": "¿Por qué", "list": "Todas las marcas", "send": "Copiar",
+}  # fmt: skip
+WAY = {"measure": "measured", "note": "note", "cannot": "cannot", "list": "list", "send": "send"}
+
+
+def test_the_language_is_switched_on_every_screen_and_nothing_is_lost(phone, courtyard, tmp_path):
+    someone = phone()
+    someone.open(written(tmp_path, courtyard))
+    someone.stand("A3")
+    for screen, told in SPANISH.items():
+        if screen in WAY:
+            someone.tap(WAY[screen])
+        if screen == "measure":
+            someone.tap("more")
+        if screen == "note":
+            someone.page.locator("#note-text").fill("wire 2 in past it")
+        someone.tap("language")
+        assert someone.page.locator("html").get_attribute("lang") == "es"
+        assert told.lower() in someone.text().lower(), screen
+        if screen == "measure":
+            assert "1/8 in de más, alejándose del punto cero" in someone.text("[role=status]")
+        if screen == "note":
+            assert someone.page.locator("#note-text").input_value() == "wire 2 in past it"
+        someone.tap("language")
+        assert someone.page.locator("html").get_attribute("lang") == "en"
+        if screen in WAY:
+            someone.tap("back-to")
+        assert someone.mark == "A3"
+
+
+SHARING = """
+window.given = [];
+navigator.canShare = (what) => what.files.length === 1;
+navigator.share = async (what) => {
+  window.given.push(what.files[0]);
+  if (window.given.length === 1) throw new DOMException("not now", "AbortError");
+};
+"""
+GIVEN = "Promise.all(window.given.map(async (file) => [file.name, await file.text()]))"
+
+
+def test_the_file_is_shared_where_the_phone_can_and_saved_beside(phone, courtyard, tmp_path):
+    """The first time whoever holds it changes their mind: nothing is lost, and the other ways stay."""
+    someone = phone()
+    someone.page.add_init_script(SHARING)
+    someone.open(written(tmp_path, courtyard))
+    someone.drill(2)
+    someone.tap("send")
+    assert someone.text("#main") == "Share the file"
+    someone.tap("main")
+    someone.tap("main")
+    first, second = someone.page.evaluate(GIVEN)
+    assert first == second and first[0].endswith(".txt")
+    lines = [json.loads(line) for line in second[1].splitlines()]
+    assert [line["mark"] for line in lines if line.get("field") == "mark drilled"] == ["A1", "A2"]
+    with someone.page.expect_download() as download:
+        someone.tap("download")
+    assert Path(download.value.path()).read_text("utf-8") == second[1]
+
+
+@pytest.mark.parametrize("way", ["clipboard", "by hand"])
+def test_the_text_is_copied_whichever_way_the_phone_allows(phone, courtyard, tmp_path, way):
+    someone = phone(permissions=["clipboard-read", "clipboard-write"])
+    if way == "by hand":
+        someone.page.add_init_script("Object.defineProperty(navigator, 'clipboard', { value: undefined })")
+    someone.open(written(tmp_path, courtyard))
+    someone.drill(1)
+    someone.tap("send")
+    text = someone.page.locator("#text").input_value()
+    someone.tap("copy")
+    someone.page.locator("main [role=status]", has_text="Copied").wait_for()
+    assert someone.page.locator("#text").input_value() == text and "A1" in text
+    if way == "clipboard":
+        assert someone.page.evaluate("navigator.clipboard.readText()") == text
 
 
 @pytest.mark.long
@@ -273,7 +379,7 @@ def test_a_metric_house_is_measured_by_five_millimeters(phone, tmp_path):
         "main"
     )
     someone.tap("more")
-    assert "10 mm past the plan. Over" in someone.text("main")
+    assert "10 mm past the plan, away from the datum. Over" in someone.text("main")
     someone.tap("back")
     someone.tap("more")
     someone.tap("main")

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from mistcalc.cooling.balance_inputs import AirChange
 from mistcalc.cooling.patio_air import Outdoors, fixed_point, mixed
 from mistcalc.physics import air
 
@@ -108,3 +109,13 @@ def test_fixed_point_with_a_kink_where_the_air_is_full():
 
     x = fixed_point(respond, np.full((1, 1), 0.145), np.full((1, 1), kink), 1.0, 3)
     assert np.abs(respond(x) - x).max() < 1e-12
+
+
+def test_where_all_the_air_comes_back_none_passes_and_none_is_below_none():
+    """A share a hair over one made a flow a hair below none, which no later step takes."""
+    one, none = np.ones((1, 1)), np.zeros((1, 1))
+    returns = np.nextafter(one, 2.0)
+    change = AirChange(none, returns, one, 42.0, 3.0, one, 313.15 * one, one, 6.0)
+    flow, _ = change(none)
+    assert flow == 0.0
+    assert change(one)[0] >= 0.0

@@ -25,6 +25,10 @@ SHUT, PART_OPEN, OPEN = 0, 1, 2
 STATES = ("shut", "part open", "open")
 
 _FASTEST = 2.0  # m/s
+FIRMER = (
+    1e-12,
+    1e-9,
+)  # share added to a matrix's diagonal: steps are a little short, what closes is the same
 ATTEMPTS = ((20, 0.25), (40, 0.75))  # steps, and the factor a step shrinks the ramp by
 
 
@@ -199,7 +203,11 @@ def _levels(band: _Band, tubes: int, give: Floats, right: Floats) -> tuple[Float
     rows, step = right.size, band.width + 1
     weights = np.concatenate((give, give, -give[:tubes]))
     matrix = np.bincount(band.entries, weights, (rows + 1) * step)[: rows * step].reshape(rows, step).T
-    _, level, failed = dpbsv(matrix, right, lower=1)
+    for firmer in (0.0, *FIRMER):  # a part behind shut valves alone hangs on rounding
+        matrix[0] *= 1.0 + firmer
+        _, level, failed = dpbsv(matrix, right, lower=1)
+        if not failed:
+            break
     return np.append(level, 0.0), failed
 
 

@@ -153,8 +153,8 @@ def _spoken(design: Design, locale: Locale, runs: list[_RunOf]) -> dict[str, Any
             for _, run, line, _ in runs
         ],
         "marks": [
-            _told(mark, before, findings[layout.patio], locale)
-            for _, run, _, layout in runs
+            _told(mark, before, findings[layout.patio], _second(mark, run, line, locale), locale)
+            for _, run, line, layout in runs
             for before, mark in _pairs(layout.marks_of(run.name))
         ],
     }
@@ -172,8 +172,15 @@ def _holes(design: Design, locale: Locale) -> list[str]:
     return [locale.label("phone.drill_of", patio=patio, hole=hole) for patio, hole in sizes.items()]
 
 
+def _second(mark: Mark, run: Run, line: RunLine, locale: Locale) -> str:
+    """How far it is from a second datum, where the run states one: to check by."""
+    if line.second is None:
+        return ""
+    return locale.label("phone.second", along=line.second - mark.along, surface=run.datum.second)
+
+
 def _told(
-    mark: Mark, before: Mark | None, findings: tuple[NumberedFinding, ...], locale: Locale
+    mark: Mark, before: Mark | None, findings: tuple[NumberedFinding, ...], second: str, locale: Locale
 ) -> dict[str, str]:
     last = (
         locale.label("phone.past", by=mark.along - before.along, mark="{mark}")
@@ -187,6 +194,7 @@ def _told(
     return {
         "tape": tape,
         "turned": "".join(turned),
+        "second": second,
         "inches": locale.label("phone.inches_of", along=abs(mark.along)) if locale.units == "us" else "",
         "mm": locale.label("phone.mm_of", along=abs(mark.along)) if locale.units == "us" else "",
         "last": last,

@@ -142,11 +142,16 @@ class Page {
 
   nudge(sign) {
     const { which } = this.draft;
-    this.redraw(() => this.set(which, this.draft[which] + sign * (which === "along" ? this.data.nudge : 1)));
+    this.redraw(() => this.set(which, this.draft[which] + sign * this.side(which) * (which === "along" ? this.data.nudge : 1)));
+  }
+
+  // -1 where the tape is pulled the other way, past its datum: there too more is farther from the datum.
+  side(which) {
+    return which === "along" && this.mark.along < 0 ? -1 : 1;
   }
 
   verdict(which) {
-    const off = this.draft[which] - this.mark[which];
+    const off = (this.draft[which] - this.mark[which]) * this.side(which);
     const by = this.told.by[Math.round(Math.abs(off))];
     if (by === undefined) return { held: false, text: this.say("far_off") };
     const [less, more] = which === "along" ? ["short", "past_plan"] : ["shallower", "deeper"];
@@ -162,8 +167,8 @@ class Page {
   }
 
   typed() {
-    const side = this.mark[this.draft.which] < 0 ? -1 : 1; // a pad has no minus: the hole lies where its mark does
-    if (this.set(this.draft.which, side * this.pad.steps())) this.go("measure");
+    // A pad has no minus: the hole lies where its mark does.
+    if (this.set(this.draft.which, this.side(this.draft.which) * this.pad.steps())) this.go("measure");
     else this.redraw(() => { this.said = this.say("far_off"); });
   }
 

@@ -51,6 +51,7 @@ const screens = {
           line(told.datums[mark.run])),
         fitted("p", words.tape, 92, 40),
         line(words.turned, "strong"),
+        line(words.second),
         words.inches && row(line(words.inches, "second"), line(words.mm, "second")),
         line(`${filled(words.last, { mark: data.marks[page.at - 1]?.name })} ${words.back}`),
         line(inView ? "" : words.near, "strong"),
