@@ -28,7 +28,7 @@ WRONG = {
     r"(?<!\()d[aá]tum": "punto cero, datum once in parentheses",
     r"nebulizador(es)?|roc[ií]ador(es)?|aspersor(es)?": "boquilla, línea de neblina",
     r"drenar|drene|purga(?!\))|desag[uü]e": "vaciar, vaciado",
-    r"(?-i:[Bb]ordes?)": "orilla; BORDE is a layer of a drawing",
+    r"borde abierto|(del|al) borde": "orilla",
     r"llave de paso": "válvula de cierre",
     r"accesorios?": "conexión",
     r"empalme": "unión, cople",
