@@ -41,6 +41,8 @@ def framing_findings(patio: Patio, n: int, marks: Sequence[Mark], more: Sequence
             "joists-far-apart", "warn", where, "spacing", framing.spacing, MOST_APART, "m", JUDGEMENT
         )
         yield replace(far, values=(("run", run.name),))
+    if not framing.as_framed and framing.lies == "across":
+        yield from _late(framing, run.name, (*marks, *more), where)
     bays = bays_of(framing)
     if framing.lies == "across" and bays and max(bays) < need - NEAR:
         values = (("run", run.name), ("hole", want.hole), ("clear", want.clear_of_members))
@@ -48,6 +50,17 @@ def framing_findings(patio: Patio, n: int, marks: Sequence[Mark], more: Sequence
     gaps = {round(b.along - a.along, 6) for a, b in pairwise(marks)}
     if framing.lies == "across" and framing.spacing is not None and len(gaps) == 1:
         yield from _start(framing, gaps.pop(), want.hole / 2 + want.clear_of_members, marks, where)
+
+
+def _late(framing: Framing, run: str, marks: Sequence[Mark], where: str) -> Iterator[Finding]:
+    """A first joist farther from the datum than one bay, and none stated before it: no hole there is known to
+    miss one."""
+    first, spacing = framing.first, framing.spacing
+    if first is None or spacing is None or first <= WIDE_BAY * spacing + NEAR:
+        return
+    bare = tuple(mark.name for mark in marks if mark.along < first - spacing)
+    values: Told = (("run", run), ("unknown", bare))
+    yield Finding("joists-late", "warn", where, "first", first, spacing, "m", "project", values)
 
 
 def bays_of(framing: Framing) -> list[float]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from mistcalc.checks import lid_findings
-from mistcalc.checks.lid import crosses_itself, framing_unknown, in_outline
+from mistcalc.checks.lid import crosses_itself, framing_unknown, holes_verdict, in_outline
 from mistcalc.layout import lay
 from mistcalc.model.project import FixedMark, Patio, Seat
 from mistcalc.model.results import Finding
@@ -290,6 +290,18 @@ def test_a_hole_is_told_to_be_in_the_joist_or_how_far_from_it(apart: float) -> N
 def test_joists_that_lie_feet_apart_where_inches_were_meant_are_told(inches: int) -> None:
     lid = patio((run("A", 400, framing=joists(inches / 2, inches)),))
     assert ("joists-far-apart" in found(lid)) is (inches > 96)
+
+
+@pytest.mark.parametrize("first", [15.25, 24, 25, 40, 120, 279])
+def test_no_hole_is_said_to_miss_joists_that_are_stated_to_begin_far_on(first: float) -> None:
+    """23-1/4 ft for 23-1/4 in: every hole was said to miss the joists, and none was stated over most."""
+    lid = patio((run("A", 377, framing=joists(first, 16)),))
+    layout, told = lay(lid), found(lid)
+    assert ("joists-late" in told) is (first > 1.6 * 16)
+    before = {mark.name for mark in layout.marks if mark.along < (first - 16) * IN}
+    verdict = holes_verdict(layout, lid_findings(lid, layout))
+    assert verdict.unknown == (len(before) if first > 1.6 * 16 else 0)
+    assert (verdict.wood == "missed") is (verdict.unknown == 0)
 
 
 def test_many_things_of_one_kind_are_told_in_one_sentence_that_names_each() -> None:

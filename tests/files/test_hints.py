@@ -83,6 +83,12 @@ def test_a_key_of_the_whole_file_under_a_head_is_sent_to_the_top():
     assert found.code == "key-unknown" and "at the top of the file" in words.say(found)
 
 
+@pytest.mark.parametrize("written", ["03/08/2027", "3/8/27", "2027/03/08", "8.3.2027"])
+def test_a_date_with_slashes_is_not_told_to_be_quoted(written):
+    found = only(SMALL + f"[dates]\nscratch_coat = {written}\n")
+    assert found.code == "date-wanted" and "like 2027-03-08" in words.say(found)
+
+
 # ------------------------------------------------------------------ words and keys
 
 

@@ -18,6 +18,7 @@ BOM = "\ufeff"
 # Twelve names with dots between: no key of ours has more than four, and TOML readers take a time that
 # grows with the square of their number.
 _ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){12}""")
+_SLASHED = re.compile(r"\d{1,4}[/.]\d{1,2}[/.]\d{1,4}")  # a date as people write it
 _NO_COMMA = re.compile(r"""("[^"]*"|'[^']*'|[\]}]|\b(?:true|false|\d+))\s+(?=[\w-]+\s*=|["'{\[\d])""")
 _ENDS = re.compile(r"""(["'\]}]|\b(?:true|false|\d+))(?=\s*(?:#[^"']*)?$)""")
 _STATEMENT = re.compile(r"\s*(?P<key>[A-Za-z0-9_.\-]+)\s*=\s*(?P<value>[^#]*)")
@@ -158,6 +159,8 @@ def _spelling(text: str, line: int) -> InputError | None:
     if value[0] == "'" and value[-1] == "'" and (metres := _length(value[1:-1])) is not None:
         instead = f'"{units.spell(metres, "length", "us")}"'
         return InputError("inch-mark-in-string", key, line, key=key, text=text, instead=instead)
+    if _SLASHED.fullmatch(value):
+        return InputError("date-wanted", key, line, key=key, text=value, example="2027-03-08")
     if value[0] in "“”„«" or value[0].isalpha() or _is_quantity(value):
         inner = value.strip("“”„«» ").replace('"', "")
         metres = _length(value)
