@@ -73,3 +73,21 @@ def test_every_mark_stands_once_on_as_many_sheets_as_it_takes(count):
     assert len(drafts) == (1 if count < 20 else len(drafts)) and all(
         "DO NOT" in texts(draft)[0] for draft in drafts
     )
+    heads = [text for text in told if text.startswith("RUN ")]
+    assert len(heads) == len(drafts)  # on every sheet it is said whose marks these are
+    assert len(heads) < 2 or "continued" in told
+
+
+def test_what_was_written_down_of_a_hole_stands_there_in_full():
+    """A long note was cut to half the width of its column, and why a hole is not there was not told."""
+    note = (
+        "pipe of the upstairs bath 2 in past the joist, gas behind it, see the plumber before anything " * 2
+    )
+    (draft,) = sheets(
+        line("mark drilled", "6 ft", "A3"),
+        line("mark note", note.strip(), "A3"),
+        line("mark cannot", "pipe or wire in the way", "A2"),
+    )
+    told = texts(draft)
+    assert "pipe or wire in the way" in told
+    assert note.strip() in " ".join(told) and not [text for text in told if "…" in text]

@@ -6,8 +6,10 @@ From finished faces, as drilled where somebody measured. There is one once the s
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from mistcalc.drawing import fonts, text_and_tables
+from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import Item, Text
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
@@ -18,7 +20,7 @@ from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
-ROW, LEAD = 7.0, 24.0  # of a row; title and what is said first [mm]
+ROWS, LEAD = (7.0, 6.0), 24.0  # of a row, lower where that saves a sheet; title and what is said first [mm]
 _COLUMNS = {
     "mark": 24.0,
     "from_face": 44.0,
@@ -36,21 +38,31 @@ def record_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale
     if not any(hole.drilled for hole in holes.values()):
         return []
     runs = [one for one in plan_runs(patio, design.layout_of(patio.name), design.line) if one.marks]
-    rows = [row for plan_run in runs for row in _rows(plan_run, holes, locale)]
     zone = paper.room
     columns = _columns(zone.width, locale)
-    drafts: list[SheetDraft] = []
+    rows = [row for plan_run in runs for row in _rows(plan_run, holes, columns[-1], locale)]
+    pages = min((_tables(columns, rows, zone, row, locale) for row in ROWS), key=len)
+    head, short = _head(design, patio, zone.left, zone.top, zone.width, locale), "paper_record.short"
+    return [
+        SheetDraft(paper, locale.label(short), (*head, *items), patio.name, kind="record") for items in pages
+    ]
+
+
+def _tables(
+    columns: list[TableColumn], rows: list[Row], zone: Box, row: float, locale: Locale
+) -> list[list[Item]]:
+    """A part of the table a sheet; a run that goes on says so."""
+    pages: list[list[Item]] = []
     while rows:
-        items = _head(design, patio, zone.left, zone.top, zone.width, locale)
-        drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - LEAD), zone.bottom, ROW)
-        items += drawn.items
-        drafts.append(
-            SheetDraft(paper, locale.label("paper_record.short"), tuple(items), patio.name, kind="record")
-        )
+        drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - LEAD), zone.bottom, row)
+        pages.append(drawn.items)
         if not drawn.rows:
             break
+        heads = [one.span for one in rows[: drawn.rows] if one.span]
         rows = rows[drawn.rows :]
-    return drafts
+        if rows and not rows[0].span:
+            rows = [Row(span=heads[-1], words=locale.label("paper_table.continued")), *rows]
+    return pages
 
 
 def _columns(room: float, locale: Locale) -> list[TableColumn]:
@@ -63,7 +75,7 @@ def _columns(room: float, locale: Locale) -> list[TableColumn]:
     widths["notes"] = room - sum(width for name, width in widths.items() if name != "notes")
     big = ("mark", "from_face")
     aligned = {"mark": "middle", "known": "left", "notes": "left"}
-    return [
+    columns = [
         TableColumn(
             width,
             locale.label(f"paper_record.{name}"),
@@ -72,6 +84,11 @@ def _columns(room: float, locale: Locale) -> list[TableColumn]:
             name in big,
         )
         for name, width in widths.items()
+    ]
+    heads = [replace(column, bold=True, height=2.5) for column in columns]
+    return [
+        replace(column, head=text_and_tables.in_lines(head.head, head))
+        for column, head in zip(columns, heads, strict=True)
     ]
 
 
@@ -85,7 +102,7 @@ def _head(design: Design, patio: Patio, left: float, top: float, width: float, l
     return items
 
 
-def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], locale: Locale) -> Iterator[Row]:
+def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], notes: TableColumn, locale: Locale) -> Iterator[Row]:
     """A run's line first, then its stubs in the order of the tape."""
     first = plan_run.marks[0]
     shift = first.along_finished - first.along  # the build-up on the surface the tape hooks on
@@ -96,15 +113,16 @@ def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], locale: Locale) -> Itera
     )  # fmt: skip
     yield Row(span=locale.label("paper_table.run", run=plan_run.run.name), words=words)
     for mark in plan_run.marks:
-        yield Row(tuple(_cells(mark, holes.get(mark.name), shift, locale)))
+        yield Row(tuple(_cells(mark, holes.get(mark.name), shift, notes, locale)))
 
 
-def _cells(mark: Mark, hole: AsBuilt | None, shift: float, locale: Locale) -> list[str]:
+def _cells(mark: Mark, hole: AsBuilt | None, shift: float, column: TableColumn, locale: Locale) -> list[str]:
     along = hole.along if hole is not None else None
     from_face = (mark.along if along is None else along) + shift
     back = mark.back if hole is None or hole.back is None else hole.back
     known = "planned" if along is None else "drilled" if hole is None or hole.measured is None else "measured"
-    notes = [
+    notes = [locale.word(hole.cannot)] if hole and hole.cannot and along is None else []
+    notes += [
         locale.label("paper_record.photo", text=text, photo=photo)
         for text, photo in (hole.notes if hole else ())
     ]
@@ -117,5 +135,5 @@ def _cells(mark: Mark, hole: AsBuilt | None, shift: float, locale: Locale) -> li
         *figures,
         locale.tape(back),
         locale.label(f"paper_record.{known}"),
-        fonts.fit("; ".join(notes), 2.5, _COLUMNS["notes"]),
+        text_and_tables.in_lines("; ".join(notes), column),
     ]

@@ -59,7 +59,10 @@ def _rows(design: Design, wide: float, names: float, locale: Locale) -> Iterator
         first = label("paper_bid.changes") if n == 0 else ""
         yield Row((first, *(each[n] if n < len(each) else "" for each in lines)))
     for name, told in _facts(locale).items():
-        cells = [fonts.wrap(fonts.clean(told(bid)), 2.5, wide - 3.4) for bid in design.bids]
+        values = [told(bid) for bid in design.bids]
+        if not any(values):  # no prices, no sums
+            continue
+        cells = [fonts.wrap(fonts.clean(value), 2.5, wide - 3.4) for value in values]
         head = fonts.wrap(label(f"paper_bid.{name}"), 2.5, names - 3.4, True)
         yield Row(("\n".join(head), *map("\n".join, cells)))
 
