@@ -189,7 +189,11 @@ def _wishes(patio: Patio, layout: Layout) -> Iterator[Finding]:
 def _rows(patio: Patio, layout: Layout) -> Iterator[Finding]:
     if not layout.marks:
         if not layout.too_large:
-            yield Finding("no-marks", "fail", patio.name, "marks", 0.0, 1.0, "", "geometry")
+            runs = {run.name: run.length for run in patio.runs}
+            wide = tuple(o.name for o in layout.lid.obstacles if o.keeps_off > runs[o.run] / 4)
+            yield Finding(
+                "no-marks", "fail", patio.name, "marks", 0.0, 1.0, "", "geometry", (("things", wide),)
+            )
         return
     if layout.pattern == "broken":
         drilled = {m.name for m in layout.marks if m.drilled}

@@ -304,6 +304,15 @@ def test_no_hole_is_said_to_miss_joists_that_are_stated_to_begin_far_on(first: f
     assert (verdict.wood == "missed") is (verdict.unknown == 0)
 
 
+def test_what_leaves_no_room_for_a_mark_is_named() -> None:
+    """A fan of 60 ft, for one of 60 in: all that hangs from the ceiling was to be checked."""
+    small = thing("Small", "light", "A", 60, 24, 6, 3)
+    lid = patio((run("A", 377),), (thing("Fan 1", "fan", "A", 188, 70, 720, 24), small))
+    assert found(lid)["no-marks"].value("things") == ("Fan 1",)
+    assert "kept free for Fan 1" in say(found(lid)["no-marks"])
+    assert "kept free" not in say(found(patio((run("A", 20),), ()))["no-marks"])
+
+
 def test_many_things_of_one_kind_are_told_in_one_sentence_that_names_each() -> None:
     """27 lights were 28 findings."""
     lid = patio(
