@@ -29,7 +29,7 @@ from mistcalc.model.results import (
 )
 from mistcalc.model.second_rows import with_row_feeds
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.owner.options_text import between
+from mistcalc.report.owner.options_text import between, rows_change
 from tests.test_design import demo
 
 pytestmark = pytest.mark.thorough
@@ -206,3 +206,11 @@ def test_a_pumped_line_is_offered_nozzles_and_pressures_of_the_trade():
     ways = list(options.ways(project, "us"))
     assert len(ways) == ladder.tried - 1 and project not in ways
     assert all(files.rewrite(files.example_text("courtyard"), way) for way in ways[:3])
+
+
+def test_a_second_row_moved_is_not_told_as_one_more():
+    """From one row to two, from two to two elsewhere, from two to one."""
+    one, two = made(20.0, 5.0), replace(made(21.0, 6.0), second=1.2)
+    assert rows_change(one, two) == "change_two_rows"
+    assert rows_change(two, replace(two, second=1.8)) == "change_second"
+    assert rows_change(two, one) == "change_one_row"

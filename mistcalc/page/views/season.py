@@ -11,6 +11,7 @@ from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls, set_points
 from mistcalc.page.views.patio_map import SIX
+from mistcalc.report import about_climate
 from mistcalc.report.owner.bars_by_month import month_bars
 from mistcalc.report.owner.season_money_text import headline
 from mistcalc.report.owner.season_text import day_count, first_sentence, season_blocks
@@ -130,7 +131,7 @@ def _bar(bar: RangeBar) -> str:
 
 def _told(opened: OpenProject, job: Design, year: Design, season: Season, said: set[str]) -> None:
     """The year in words and tables, as the terminal and the owner's paper have it."""
-    components.findings(opened, year.findings[len(job.findings) :])
+    components.findings(opened, (*about_climate(job.findings), *year.findings[len(job.findings) :]))
     _title, *blocks = season_blocks(season, (), opened.project, opened.locale)
     kept = [block for block in blocks if not isinstance(block, RangeBars) and not block.drawn_on_page]
     left = [block for block in kept if not (isinstance(block, Prose) and block.text in said)]

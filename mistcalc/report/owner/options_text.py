@@ -203,6 +203,13 @@ def between(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
     return low if low == high else locale.label("options.between", low=low, high=high)
 
 
+def rows_change(before: BuildOption, after: BuildOption) -> str:
+    """The word's key for another count of rows, or another place of the second."""
+    if after.second is None:
+        return "change_one_row"
+    return "change_two_rows" if before.second is None else "change_second"
+
+
 def _step(below: BuildOption, above: BuildOption, currency: str, locale: Locale) -> str:
     """From one rung to the next: degrees, each draw against itself, water and what is built otherwise."""
     gain = above.cooler_than(below)
@@ -215,8 +222,7 @@ def _step(below: BuildOption, above: BuildOption, currency: str, locale: Locale)
     if abs(above.setback - below.setback) > 1e-6:
         changes.append(locale.label("options.change_setback", setback=above.setback))
     if above.second != below.second:
-        key = "change_one_row" if above.second is None else "change_two_rows"
-        changes.append(locale.label(f"options.{key}", second=above.second))
+        changes.append(locale.label(f"options.{rows_change(below, above)}", second=above.second))
     if abs(above.pressure - below.pressure) > 0.01 * below.pressure:
         changes.append(locale.label("options.change_pressure", pressure=above.pressure))
     if above.motor is not None and below.motor is not None and above.motor != below.motor:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from mistcalc.model.results import Band, BuildOption, OptionLadder
 from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.owner.options_text import HOUR, between
+from mistcalc.report.owner.options_text import HOUR, between, rows_change
 
 Figure = Callable[[float], str]
 
@@ -117,8 +117,7 @@ def _laid(a: BuildOption, b: BuildOption, locale: Locale) -> TwoWaysRow:
         if locale.number(first, "one_unit") != locale.number(then, "one_unit"):
             told.append(label(f"options.two_{more if then > first else less}", by=abs(then - first)))
     if a.second != b.second:
-        key = "change_one_row" if b.second is None else "change_two_rows"
-        told.append(label(f"options.{key}", second=b.second))
+        told.append(label(f"options.{rows_change(a, b)}", second=b.second))
     cells = [
         label(
             "options.two_laid" if way.second is None else "options.two_laid_rows",
