@@ -254,7 +254,7 @@ def test_the_seasons_calendar_counts_the_days_that_are_noticed():
 
 def test_options_are_a_ladder_and_what_cannot_be_read_is_said_beneath_its_field():
     app, _ = opened("options", "terraza")
-    assert shown(app).count("<tr><th scope=row>") >= 3 and "16 ways were worked out" in shown(app)
+    assert shown(app).count("<tr><th scope=row>") >= 3 and "24 ways were worked out" in shown(app)
     assert shown(app).count('class="take') == shown(app).count('class="rung') >= 3
     field(app, "Water, at most").set_value("1 L/h")
     run(app)
