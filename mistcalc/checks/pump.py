@@ -207,7 +207,7 @@ def _relief(
     finding: Finding | None = None
     if relief is None:
         finding = Finding("relief-unknown", "warn", "pump", "relief", None, high, "Pa", PRACTICE, values)
-        return _item("relief", None, high, "Pa", finding, most=True)
+        return _item("relief", None, high if fits else None, "Pa", finding, most=True)
     if relief > rating:
         finding = Finding("nameplate-relief", "fail", "pump", "relief", relief, rating, "Pa", DERIVED, values)
         needs, most = rating, True
@@ -218,7 +218,7 @@ def _relief(
         needs, most = (low, False) if relief < low else (high, True)
         sizes = ("relief", relief, needs, "Pa", PRACTICE, values)
         finding = Finding("nameplate-relief-odd", "warn", "pump", *sizes)
-    return _item("relief", relief, needs, "Pa", finding, most)
+    return _item("relief", relief, needs if fits or relief > rating else None, "Pa", finding, most)
 
 
 # ------------------------------------------------------------------ water point

@@ -309,6 +309,8 @@ def test_no_relief_setting_is_named_that_pump_or_tube_is_not_made_for(relief, pl
         held = line.duty.tube_rating / PSI
         assert all(number <= held + 10 for number in named), said  # told to 10 psi
         assert bool(named) is (plate >= 1000 and held >= 1100), said
+        (row,) = (check for check in line_checks(stated, line) if check.item == "relief")
+        assert (row.needs is not None) is bool(named)  # nor on the check sheet
 
 
 def test_an_empty_line_says_only_that():
