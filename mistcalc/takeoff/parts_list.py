@@ -48,8 +48,8 @@ def _pump_set(project: Project, line: Line) -> Iterable[Part]:
         size = (("flow", flow), ("pressure", pump.set_pressure), ("motor", duty.pick_motor))
         yield Part("pump", 1, "", (*size, ("volts", duty.pick_volts)))
         yield Part("regulator", 1, "", size[:2])
-        low, high = duty.relief_range or (worst, worst)
-        yield Part("relief-valve", 1, "", (("low", low), ("high", high), ("flow", flow)))
+        opens = tuple(zip(("low", "high"), duty.relief_range or (), strict=False))
+        yield Part("relief-valve", 1, "", (*opens, ("flow", flow)))
         yield Part("cut-out", 1, "", (("pressure", CUT_OUT),))
         if duty.full_load_amps is not None:
             amps = (("full_load", duty.full_load_amps), ("circuit", duty.circuit_amps))

@@ -311,6 +311,7 @@ def test_no_relief_setting_is_named_that_pump_or_tube_is_not_made_for(relief, pl
         assert bool(named) is (plate >= 1000 and held >= 1100), said
         (row,) = (check for check in line_checks(stated, line) if check.item == "relief")
         assert (row.needs is not None) is bool(named)  # nor on the check sheet
+        assert (line.duty.relief_range is not None) is (plate >= 1000)  # nor on diagram and materials
 
 
 def test_an_empty_line_says_only_that():

@@ -45,7 +45,7 @@ def line_sizing_of(
     least = smallest.wanted / rated if rated else None
     point = inlet_conditions_of(plumbing, solved.water, rated or solved.total_flow, least)
     feed = _feed(solved, shown)
-    pump, (low, high) = plumbing.pump, pump_sizing.RELIEF
+    pump = plumbing.pump
     if pump is not None and rated is not None:
         of_pump = _of_pump(pump, largest.wanted, rated, least, point)
     else:
@@ -60,7 +60,7 @@ def line_sizing_of(
         christiansen_loss=uneven.christiansen_loss,
         solver_loss=uneven.solver_loss,
         fill_volume=float(np.pi / 4.0 * sum(t.bore**2 * t.length for t in solved.tubes)),
-        relief_range=(low * pump.set_pressure, high * pump.set_pressure) if pump else None,
+        relief_range=pump_sizing.relief_range(pump) if pump else None,
         feed_length=sum(tube.length for tube in feed),
         feed_friction=sum(abs(tube.loss) for tube in feed),
         feed_fittings=sum(_in_fittings(tube, plumbing) for tube in feed),

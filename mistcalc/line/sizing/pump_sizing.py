@@ -8,6 +8,7 @@ from __future__ import annotations
 from mistcalc.line.network.supply_curve import Curve, gauge_at
 from mistcalc.line.sizing.motor import Motors
 from mistcalc.model.practice import PUMP_USED_MOST
+from mistcalc.model.project import Pump
 from mistcalc.units import parse, to_si
 
 # Flows pumps are sold by, where motors are sold by horsepower and by kilowatts; common practice
@@ -24,6 +25,14 @@ RELIEF = (1.10, 1.25)  # of set pressure, where a relief valve opens: triplex to
 
 # A 10 in, 5 um sediment cartridge in use: 5 psi at 2 gpm, rising with flow; common practice
 FILTER_RESISTANCE = parse("5 psi", "pressure") / parse("2 gpm", "flow")  # Pa s/m3
+
+
+def relief_range(pump: Pump) -> tuple[float, float] | None:
+    """Where its relief valve opens [Pa gauge]; None for a pump whose plate does not do the set pressure."""
+    if pump.nameplate is not None and pump.nameplate.pressure < pump.set_pressure * (1 - 1e-9):
+        return None
+    low, high = RELIEF
+    return low * pump.set_pressure, high * pump.set_pressure
 
 
 def pick_pump(required: float, motors: Motors = "NEMA") -> float | None:

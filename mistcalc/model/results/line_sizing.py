@@ -210,7 +210,9 @@ class LineSizing(ShortRepr):
     christiansen_loss: Pascal  # hand check of the run that loses most of all, beside the solver's
     solver_loss: Pascal
     fill_volume: CubicMetre
-    relief_range: tuple[Pascal, Pascal] | None  # where its relief valve should open; None without a pump
+    relief_range: (
+        tuple[Pascal, Pascal] | None
+    )  # where its relief valve should open; None: no pump, or none for that pressure
     feed_length: Metre  # on the way from the supply to the nozzle with the least pressure
     feed_friction: Pascal  # lost in it, tube and fittings, rise not counted
     feed_fittings: Pascal  # the fittings' part of that

@@ -132,11 +132,12 @@ def _pump(board: DiagramCanvas, design: LineJob, at: tuple[float, float], room: 
     for a, b in (((left, y), (left, low)), ((left, low), (right, low)), ((right, low), (right, y))):
         board.stroke(a, b, MEDIUM)
     board.sign(symbols.valve((x, low)))
-    low_gauge, high_gauge = duty.relief_range or (None, None)
     plate = design.project.plumbing.pump.nameplate if design.project.plumbing.pump else None
     relief = plate.relief if plate is not None else None
     words = label("paper_line.bypass", relief=relief) if relief else ""
-    words = words or label("paper_line.bypass_range", low=low_gauge, high=high_gauge)
+    if not words and duty.relief_range is not None:
+        words = label("paper_line.bypass_range", low=duty.relief_range[0], high=duty.relief_range[1])
+    words = words or label("paper_line.bypass_alone")
     beside = Text((right + 2.0, low - 1.2), words, layer="NOTE")
     if not board.write_free(beside):
         board.write_free(
