@@ -504,11 +504,20 @@ def test_letters_of_the_legend_lie_beside_their_words():
     assert len(connection_letters.ORDER) <= 2 * legend_box.ABREAST
 
 
+def test_each_sheet_of_the_owner_is_named_by_what_is_on_it():
+    """Whoever takes one from a list of eight has only the name."""
+    owners = [s for s in built("courtyard") if s.number.startswith("H-")]
+    assert len(owners) > 3
+    for sheet in owners:
+        tallest = max((item for item in sheet.items if isinstance(item, Text)), key=lambda item: item.height)
+        assert sheet.title.startswith(tallest.text), (sheet.number, sheet.title, tallest.text)
+
+
 @pytest.mark.parametrize("name", ["courtyard", "terraza"])
 def test_the_owners_shapes_stand_where_the_draws_lie(name):
     """Read off its own scale: corners at the 10, 25, 75 and 90 % draws; seats solid where mist is run."""
     design = job(name)
-    sheet = next(s for s in built(name) if s.title == "For the owner")
+    sheet = next(s for s in built(name) if s.title == "How much cooler in your seat")
     ticks = [
         (float(item.text), item.at[0]) for item in sheet.items
         if isinstance(item, Text) and item.align == "middle" and re.fullmatch(r"-?[\d.]+", item.text)

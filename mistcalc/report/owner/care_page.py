@@ -46,7 +46,7 @@ def care_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetD
             close = text_and_tables.level(open_space.closer(paragraphs), columns)
             drawn = drawn if close.left_over else close
         items = (*head.items, line, *(() if drafts else boxes), *drawn.items)
-        drafts.append(SheetDraft(paper, locale.label("paper_owner.short"), items, kind="owner"))
+        drafts.append(SheetDraft(paper, locale.label("paper_care.title"), items, kind="owner"))
         paragraphs = list(drawn.left_over)
     return tuple(drafts)
 

@@ -45,7 +45,7 @@ def owner_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Sheet
             continue
         items = _CoolingPage(design, patio.name, days, paper.inside.grown(-2.0), locale).draw()
         afternoons.append(
-            SheetDraft(paper, locale.label("paper_owner.short"), tuple(items), patio.name, kind="owner")
+            SheetDraft(paper, locale.label("paper_owner.title"), tuple(items), patio.name, kind="owner")
         )
         maps, over = map_pages(design, patio.name, paper, locale)
         sunny, more = sun_pages(design, patio.name, paper, locale)

@@ -47,7 +47,6 @@ def _leaves(
     title = locale.label(
         "paper_day.title_patio" if len(design.layouts) > 1 else "paper_day.title", patio=patio
     )
-    short = locale.label("paper_day.short")
     items, y = titled(title, locale.label("paper_day.lead"), page)
     boxes, y = alerts.draw(_dangers(design, locale), page._replace(top=y - 3.0), 3.5)
     words = _words(wet, locale)
@@ -59,7 +58,7 @@ def _leaves(
         if not flowed.left_over:
             drawn, y, rows, tables = _tables(rows, page._replace(top=y - 3.0), not drafts, locale)
             items += drawn
-        drafts.append(SheetDraft(paper, short, tuple(items), patio, kind="owner"))
+        drafts.append(SheetDraft(paper, title, tuple(items), patio, kind="owner"))
         if tables:
             items, y = titled(title, "", page)
             flowed = text_and_tables.flow_text(flowed.left_over, [page._replace(top=y - 2.0)])

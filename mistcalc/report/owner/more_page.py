@@ -29,5 +29,5 @@ def more_pages(left: tuple[Paragraph, ...], paper: PaperSize, locale: Locale) ->
             break
         rest = flowed.left_over
         items = (*head, *flowed.items)
-        drafts.append(SheetDraft(paper, locale.label("paper_owner.short"), items, kind="owner"))
+        drafts.append(SheetDraft(paper, locale.label("paper_owner.more_title"), items, kind="owner"))
     return drafts

@@ -39,7 +39,7 @@ def map_pages(
         items, rest = page.draw()
         if page.complete:
             break
-    return (SheetDraft(paper, locale.label("paper_owner.short"), tuple(items), patio, kind="owner"),), rest
+    return (SheetDraft(paper, locale.label("map.head"), tuple(items), patio, kind="owner"),), rest
 
 
 @dataclass

@@ -49,14 +49,17 @@ def season_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
             if left is not None:
                 pages.append([*again])
                 y = below
-    short = locale.label("paper_owner.short")
-    return tuple(SheetDraft(paper, short, tuple(items), kind="owner") for items in pages)
+    name = _words_of(blocks[0])
+    return tuple(SheetDraft(paper, name, tuple(items), kind="owner") for items in pages)
+
+
+def _words_of(title: Block | RangeBars) -> str:
+    return title.text if isinstance(title, Prose) else ""
 
 
 def _title_again(title: Block | RangeBars, page: Box) -> tuple[list[Item], float]:
     """Over a further page, smaller."""
-    words = title.text if isinstance(title, Prose) else ""
-    flowed = text_and_tables.flow_text([Paragraph(words, 3.5, bold=True)], [page])
+    flowed = text_and_tables.flow_text([Paragraph(_words_of(title), 3.5, bold=True)], [page])
     return flowed.items, flowed.bottom - GAP
 
 

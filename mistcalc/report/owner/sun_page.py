@@ -60,8 +60,8 @@ def sun_pages(
     if not flowed.left_over:
         room_left = page._replace(top=flowed.bottom - 6.0)
         items += sun_over_plan(design, sun, _cells(sun), room_left, locale)
-    short = locale.label("paper_owner.short")
-    return (SheetDraft(paper, short, tuple(items), patio, kind="owner"),), flowed.left_over
+    title = locale.label("sun.head")
+    return (SheetDraft(paper, title, tuple(items), patio, kind="owner"),), flowed.left_over
 
 
 def sun_words(design: Design, patio: str, locale: Locale) -> tuple[Paragraph, ...]:
