@@ -243,6 +243,16 @@ def test_a_stop_that_nothing_reaches_is_told_as_none():
     assert "10 mph" in told(1.0, 4.47) and "%" not in told(1.0, 4.47)
 
 
+def test_a_stop_meant_as_none_is_no_note():
+    project, weather = demo("courtyard")
+    codes = []
+    for humidity, wind in ((0.95, 50.0), (1.0, 60.0)):
+        control = replace(project.control, not_from=(), humidity_stop=humidity, wind_stop=wind)
+        _, findings = design.season_of(replace(project, control=control), weather)
+        codes.append({f.code for f in findings if f.code.endswith("stop-idle")})
+    assert codes == [{"season-wind-stop-idle", "season-humidity-stop-idle"}, set()]
+
+
 def test_a_station_too_far_is_told_before_the_year():
     """250 km away and 900 m lower: no year of this place."""
     project, weather = demo("courtyard")

@@ -104,9 +104,9 @@ def _restricted(season: Season, control: Control) -> list[Finding]:
 
 
 def _idle_stops(season: Season, control: Control, year: Air) -> list[Finding]:
-    """Stops that hold in no hour of use: as good as not there."""
+    """Stops that hold in no hour of use: as good as not there. One that nothing reaches is meant so."""
     findings = []
-    idle = season.kept_off["windy"].sum() == 0.0 and year.mast_wind is not None
+    idle = season.kept_off["windy"].sum() == 0.0 and control.stops_by("wind") and year.mast_wind is not None
     if idle and control.wind_measured_at == "mast":
         stop = control.wind_stop
         findings.append(
@@ -120,7 +120,7 @@ def _idle_stops(season: Season, control: Control, year: Air) -> list[Finding]:
         findings.append(
             Finding("season-wind-stop-idle", "note", "control", "wind", None, stop, "m/s", "derived", values)
         )
-    if season.kept_off["humid"].sum() == 0.0:
+    if season.kept_off["humid"].sum() == 0.0 and control.stops_by("humidity"):
         stop = control.humidity_stop
         findings.append(
             Finding("season-humidity-stop-idle", "note", "control", "humidity", None, stop, "1", "derived")
