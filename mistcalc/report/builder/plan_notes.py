@@ -49,7 +49,9 @@ def place_notes(
     if top < room.bottom:
         return None
     look, also = _look_first(notes_input)
-    sections = [look, [*_set_out(notes_input), *also], plan_legend(notes_input)]
+    set_out, legend = [*_set_out(notes_input)], plan_legend(notes_input)
+    sections = [look, [*set_out, *also], legend]
+    parts = [part for part in (look, set_out, also, legend) if part]
     below = room._replace(top=top - 5.0)
     used, more = [*taken, room.grown(3.0)], []
     for _ in range(3):
@@ -57,20 +59,24 @@ def place_notes(
         if empty_box is not None:
             more.append(empty_box.grown(-3.0))
             used.append(empty_box)
-    left = _fill(sections, below, more, items)
+    left = _fill(sections, parts, below, more, items)
     return Notes(tuple(items), left)
 
 
 def _fill(
-    sections: list[list[Paragraph]], main: Box, more: list[Box], items: list[Item]
+    sections: list[list[Paragraph]],
+    parts: list[list[Paragraph]],
+    main: Box,
+    more: list[Box],
+    items: list[Item],
 ) -> tuple[Paragraph, ...]:
     """Each section in a column of its own, the last in all that remain, where that works; else one after
-    the other. What loses least wins.
+    the other, its parts whole where that can be. What loses least wins.
 
     Under the title two to four columns; further empty places take what does not fit there.
     """
     whole = [p for section in sections for p in section]
-    tries: list[tuple[int, list[Item], tuple[Paragraph, ...]]] = []
+    tries: list[tuple[tuple[int, bool, int], list[Item], tuple[Paragraph, ...]]] = []
     for spots in ([], more):
         for count in (3, 2, 4, 1):
             columns = [*_columns(main, count), *(column for spot in spots for column in _columns(spot))]
@@ -88,11 +94,12 @@ def _fill(
                     for p in (*([] if flowed.left_over[0].keep else section[:1]), *flowed.left_over)
                 )
                 tries.append(
-                    (_loss(sections, left), [item for flowed in apart for item in flowed.items], left)
+                    (_loss(sections, left, False), [item for flowed in apart for item in flowed.items], left)
                 )
             if columns:
-                drawn, left = _one_after_another(sections, columns)
-                tries.append((_loss(sections, left), drawn, left))
+                for cut in (parts, sections):
+                    drawn, left, parted = _one_after_another(cut, columns)
+                    tries.append((_loss(sections, left, parted), drawn, left))
     if not tries:
         return tuple(whole)
     _, drawn, left = min(tries, key=lambda one: one[0])
@@ -100,17 +107,21 @@ def _fill(
     return left
 
 
-def _loss(sections: list[list[Paragraph]], left: Sequence[Paragraph]) -> int:
-    """How much is lost where some paragraphs find no room: the first sections are worth most."""
+def _loss(sections: list[list[Paragraph]], left: Sequence[Paragraph], parted: bool) -> tuple[int, bool, int]:
+    """How much is lost where some paragraphs find no room: the first sections are worth most. Signs, which
+    another sheet tells too, are worth less than steps that stand together."""
     worth = [10 ** (2 * n) for n in range(len(sections) - 1, -1, -1)]
-    return sum(w * sum(p in left for p in section) for w, section in zip(worth, sections, strict=True))
+    lost = sum(w * sum(p in left for p in section) for w, section in zip(worth, sections, strict=True))
+    return lost // worth[-2], parted, lost
 
 
 def _one_after_another(
     sections: list[list[Paragraph]], columns: list[Box]
-) -> tuple[list[Item], tuple[Paragraph, ...]]:
-    """Sections down the columns; one that would be cut starts the next column if that takes it whole."""
+) -> tuple[list[Item], tuple[Paragraph, ...], bool]:
+    """Sections down the columns; one that would be cut starts the next column if that takes it whole, and
+    what is left of the column before waits behind the others. And whether one was cut all the same."""
     items: list[Item] = []
+    parted = False
     lost: list[Paragraph] = []
     rooms = list(columns)
     for section in sections:
@@ -121,9 +132,10 @@ def _one_after_another(
         if here.left_over and len(rooms) > 1:
             after = text_and_tables.flow_text(section, rooms[1:2])
             if not after.left_over:
-                rooms, here = rooms[1:], after
+                rooms, here = [*rooms[1:], rooms[0]], after
             else:
                 here, rooms = _through(section, rooms)
+                parted |= section is not sections[-1]  # the legend may go on
         elif here.left_over:
             rooms = []
         items += here.items
@@ -132,7 +144,7 @@ def _one_after_another(
             rooms = []
         elif rooms:
             rooms[0] = rooms[0]._replace(top=here.bottom - 4.0)
-    return items, tuple(lost)
+    return items, tuple(lost), parted
 
 
 def _through(section: list[Paragraph], rooms: list[Box]) -> tuple[text_and_tables.Flowed, list[Box]]:
