@@ -4,6 +4,7 @@
 const SVG = "http://www.w3.org/2000/svg";
 const MIDDLE = 120;
 const REACH = 77; // px from the middle to the square's
+const REPEAT_AFTER = 2000; // ms
 const compasses = new WeakMap();
 
 export default function ({ data, parentElement, setTriggerValue }) {
@@ -32,12 +33,21 @@ class Compass {
     this.handle.onpointerup = this.handle.onpointercancel = () => this.let_go();
     this.handle.onkeydown = (event) => this.key(event);
     this.held = false;
+    this.told = null; // a turn the program has not answered: what comes before its answer is older
   }
 
   take(data) {
     this.data = data;
-    if (!this.held) this.turn = data.turn;
+    if (data.turn === this.told) this.told = null;
+    if (!this.held && this.told === null) this.turn = data.turn;
     this.draw();
+  }
+
+  tell(turn) {
+    this.told = turn;
+    clearTimeout(this.repeating);
+    this.repeating = setTimeout(() => this.told !== null && this.root.isConnected && this.tell(this.told), REPEAT_AFTER);
+    this.send(turn);
   }
 
   take_hold(event) {
@@ -58,7 +68,7 @@ class Compass {
   let_go() {
     if (!this.held) return;
     this.held = false;
-    if (this.turn !== this.data.turn) this.send(this.turn);
+    if (this.turn !== (this.told ?? this.data.turn)) this.tell(this.turn);
   }
 
   key(event) {
@@ -68,7 +78,7 @@ class Compass {
     event.preventDefault();
     this.turn = this.snapped(this.turn + by);
     this.draw();
-    this.send(this.turn);
+    this.tell(this.turn);
   }
 
   snapped(angle) {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import pytest
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
@@ -13,9 +13,13 @@ from tests.browser.test_page import ready
 from tests.browser.visits import Server, Visit
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from playwright.sync_api import Page, WebSocketRoute
 
 pytestmark = pytest.mark.browser
+
+T = TypeVar("T")
 
 ASKED = 4  # messages: a press, and every two seconds the question whether the project was changed elsewhere
 PAUSE = 300  # ms after each run of the page
@@ -55,14 +59,24 @@ class Line:
         near.on_message(say)
         far.on_message(hear)
 
-    def bring(self) -> None:
-        """What was kept back, run by run, each seen before the next comes."""
-        while self.late:
+    def wait(self, holds: Callable[[], bool]) -> None:
+        for _ in range(600):
+            if holds():
+                return
+            self.page.wait_for_timeout(100)
+        raise AssertionError("the line is silent")
+
+    def bring(self, read: Callable[[], T]) -> list[T]:
+        """What was kept back, run by run, each seen before the next comes; what is read after each."""
+        seen = []
+        for _ in range(len(self.late)):
             message = self.late.pop(0)
             self.near.send(message)
             if ends_run(message):
                 self.page.wait_for_timeout(PAUSE)
+                seen.append(read())
         self.slow = False
+        return seen
 
 
 def test_a_page_that_comes_late_is_whole(visit, server: Server):
@@ -76,11 +90,9 @@ def test_a_page_that_comes_late_is_whole(visit, server: Server):
     with server.line_held():
         line.slow, line.asked = True, 0
         tab.page.get_by_role("button", name="ft-in, °F").first.click()
-        while line.asked < ASKED:
-            tab.page.wait_for_timeout(100)
-    while len(list(filter(ends_run, line.late))) < 2:
-        tab.page.wait_for_timeout(100)
-    line.bring()
+        line.wait(lambda: line.asked >= ASKED)
+    line.wait(lambda: len(list(filter(ends_run, line.late))) > 1)
+    assert all(line.bring(tab.page.locator(".lid .strip").is_visible))
     tab.page.get_by_role("button", name="mm, °C").first.wait_for()
     tab.quiet()
     assert faults == []
@@ -101,9 +113,25 @@ def test_a_seat_moved_as_the_line_was_cut_is_moved(visit):
     line.deaf, line.asked = True, 0
     chip.press("ArrowLeft")
     unsaved.wait_for()
-    while line.asked < ASKED:
-        tab.page.wait_for_timeout(100)
+    line.wait(lambda: line.asked >= ASKED)
     assert seats(tab) == before
     line.deaf = False
     unsaved.wait_for(state="hidden")
     assert seats(tab) != before
+
+
+def test_a_late_answer_turns_no_compass_back(visit):
+    tab = visit()
+    line = Line(tab.page)
+    tab.page.goto(f"{tab.server.url}/?new=lengths")
+    handle = tab.page.locator(".compass .handle")
+    handle.wait_for()
+    tab.quiet()
+    line.slow = True
+    handle.press("ArrowRight")
+    line.wait(lambda: any(map(ends_run, line.late)))
+    handle.press("ArrowRight")
+    assert set(line.bring(lambda: handle.get_attribute("aria-valuenow"))) == {"210"}
+    tab.page.get_by_text("southwest").first.wait_for()
+    tab.quiet()
+    assert handle.get_attribute("aria-valuenow") == "210"
