@@ -28,18 +28,34 @@ THEN = {"inside": "inside corner", "outside": "outside corner", "straight": "str
 MOST_MARKS = (12, 20, 30, 30, 60, 200)  # one is taken: about so many marks a patio, for the sake of time
 
 
+JOINTS = ("compression", "soldered, 95-5", "brazed", "welded", "push-in", "crimp", "solvent cement", "flared")
+
+
 def project_text(seed: int) -> str:
     """Text of a project file. The same seed gives the same text."""
     draw = Draw(seed)
     project = _project(draw)
-    rows = Draw(seed + 1_000_000)  # its own dice: without second rows the rest is what it was
-    rows.system, rows.used, rows.stated = draw.system, draw.used, draw.stated
+    rows = _more_dice(draw, seed + 1_000_000)  # their own: without second rows the rest is what it was
     for patio in project["patio"]:
         for run in patio["run"]:
             _second_row(
                 rows, run, si(patio.get("line_behind_edge", "6 in")), si(run.get("depth", patio["depth"]))
             )
+    more = _more_dice(draw, seed + 2_000_000)
+    runs = [run for patio in project["patio"] for run in patio["run"] if "second_row" in run]
+    line = project.get("line", {})
+    pieces = line.get("piece", [])
+    for run in runs if pieces else ():
+        _row_piece(more, run, pieces)
+    for tube in _tubes(line):
+        _as_sold(more, tube)
     return "\n".join(lines_of(project, (), draw.pick)) + "\n"
+
+
+def _more_dice(draw: Draw, seed: int) -> Draw:
+    more = Draw(seed)
+    more.system, more.used, more.stated = draw.system, draw.used, draw.stated
+    return more
 
 
 def _project(draw: Draw) -> Tree:
@@ -338,6 +354,40 @@ def _second_row(draw: Draw, run: Tree, first: float, deep: float) -> None:
     told = None if name == usual and draw.often(0.7) else name
     fixed = fixed if draw.often(0.3) else []
     run["second_row"] = draw.table("patio.run.second_row", back=back, name=told, fixed=fixed)
+
+
+def _row_piece(draw: Draw, run: Tree, pieces: list[Tree]) -> None:
+    """A second row with a feed of its own; now and then a ring with the first."""
+    if not draw.often(0.5):
+        return
+    row = run["second_row"].get("name", f"2{run['name']}")
+    ends = ["start", "end"] if draw.often(0.3) else [draw.pick.choice(("start", "end"))]
+    for end in ends:
+        near = f"{run['name']} {end}" if draw.often(0.7) else pieces[0]["to"]
+        rise = None if len(ends) > 1 else draw.within(-1.0, 1.0)
+        given = {
+            "fittings": {"elbow": 2},
+            "check_opens_at": None,
+            "tube": _tube(draw, "line.piece.tube", 0.2),
+        }
+        ends_at = {"from": near, "to": f"{row} {end}"}
+        pieces.append(draw.table("line.piece", **ends_at, length=draw.within(1.5, 6.0), rise=rise, **given))
+
+
+def _tubes(line: Tree) -> list[Tree]:
+    homes = [line, *line.get("piece", ()), *line.get("run", ())]
+    return [home["tube"] for home in homes if "tube" in home]
+
+
+def _as_sold(draw: Draw, tube: Tree) -> None:
+    """Joined as the trade says it; in the length its material is sold in, a coil or a stick."""
+    if draw.often(0.3):
+        tube["joints"] = draw.pick.choice(JOINTS)
+    if draw.often(0.3):
+        tube.pop("stick", None)
+        if draw.often(0.6):
+            tube["material"] = draw.pick.choice(("pex", "nylon", "pvc"))
+            tube.pop("temper", None)
 
 
 def _framing(draw: Draw, long: float) -> Tree:
