@@ -34,6 +34,20 @@ def zones(line):
     return {zone.name: zone for zone in line.zones}
 
 
+def test_a_mark_called_like_the_end_of_another_run_is_not_joined_to_that_end():
+    """B is worked out before A: its last mark, called "A start", stays where B has it."""
+    plumbing, layouts = porch({"B": 2, "A": 3})
+    last = next(mark for mark in layouts[0].marks if mark.name == "B2")
+    renamed = tuple(
+        dataclasses.replace(mark, name="A start") if mark is last else mark for mark in layouts[0].marks
+    )
+    layouts = (dataclasses.replace(layouts[0], marks=renamed), *layouts[1:])
+    plumbing = dataclasses.replace(plumbing, pieces=(piece("pump", "A end"), piece("A end", "B start")))
+    tubes = lay_route(plumbing, layouts).tubes
+    joined = {end for tube in tubes if tube.run == "A" for end in (tube.start, tube.end)}
+    assert joined == {"A1", "A2", "A3", "A end"}
+
+
 # ------------------------------------------------------------------ valves
 
 

@@ -60,12 +60,14 @@ def lay_route(plumbing: Plumbing, layouts: Sequence[Layout]) -> Route:
     source = PUMP if plumbing.pump is not None else WATER_POINT
     before = plumbing.inlet
     pieces = [(n, piece) for n, piece in enumerate(plumbing.every_piece) if piece not in before]
-    taken = {str(end) for _, piece in pieces for end in (piece.start, piece.end)}
-    taken |= {str(drain.at) for drain in plumbing.drains}
+    joined = {str(end) for _, piece in pieces for end in (piece.start, piece.end)}
+    joined |= {str(drain.at) for drain in plumbing.drains}
+    rows = [run for layout in layouts for run in layout.lid.rows]
+    taken = joined | {end for run in rows for end in _ends(run)}
     stretches: list[_Stretch] = []
     for layout in layouts:
         for run in layout.lid.rows:
-            stretches.append(_stretch(plumbing, layout, run, taken))
+            stretches.append(_stretch(plumbing, layout, run, joined, taken))
             taken.update(stretches[-1].marks)
     tubes = [_piece_tube(plumbing, piece) for _, piece in pieces]
     tubes += [tube for stretch in stretches for tube in _run_tubes(plumbing, stretch)]
@@ -119,14 +121,18 @@ def distance_along_tube(run: RunLine, along: float) -> float:
     return walked - from_edge
 
 
-def _stretch(plumbing: Plumbing, layout: Layout, run: RunLine, taken: set[str]) -> _Stretch:
+def _ends(run: RunLine) -> dict[str, float]:
+    """Both ends of a run by name, so far along its tube."""
+    return {f"{run.name} start": 0.0, f"{run.name} end": run.tube_length}
+
+
+def _stretch(plumbing: Plumbing, layout: Layout, run: RunLine, joined: set[str], taken: set[str]) -> _Stretch:
     """Marks and taps of a run in order; its ends only where something is joined to them. A mark whose name
-    is taken (by another patio's, or by a person for a tee) has its patio's before it."""
+    is taken (by another patio's, by a person for a tee, or as the end of a run) has its patio's before it."""
     row = sorted((m for m in layout.marks if m.run == run.name), key=lambda m: m.tube_along)
     marks = {m.name if m.name not in taken else f"{layout.patio}/{m.name}": m for m in row}
-    ends = {f"{run.name} start": 0.0, f"{run.name} end": run.tube_length}
     drains = [drain.at for drain in plumbing.drains]
-    at = {name: place for name, place in ends.items() if name in taken}
+    at = {name: place for name, place in _ends(run).items() if name in joined}
     at |= {name: mark.tube_along for name, mark in marks.items()}
     for spot in (*(end for piece in plumbing.every_piece for end in (piece.start, piece.end)), *drains):
         if isinstance(spot, Tap) and spot.run == run.name:
