@@ -62,9 +62,9 @@ def closer(paragraphs: Iterable[Paragraph]) -> list[Paragraph]:
     words and keeps its space."""
     made: list[Paragraph] = []
     for one in paragraphs:
-        by_head = one.keep or bool(made and made[-1].keep)
-        drawn = one.sign is not None and not isinstance(one.sign, str) and not one.keep
-        share = 1.0 if drawn else CLOSE_HEAD if by_head else CLOSE
+        drawn = one.sign is not None and not isinstance(one.sign, str)
+        below = bool(made and made[-1].keep)
+        share = 1.0 if drawn or below else CLOSE_HEAD if one.keep else CLOSE
         made.append(replace(one, before=share * one.before))
     return made
 
