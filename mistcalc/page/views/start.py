@@ -263,6 +263,7 @@ def _air(locale: Locale) -> Air:
 
 def _own_file(locale: Locale) -> Air:
     """The year of an uploaded file: read once, however often an answer changes; kept for the design."""
+    components.side(locale.label("start.air_file_side"))
     upload = controls.upload(locale.label("page.upload_climate"), key="start-climate")
     if upload is None:
         return None, None, None, None
