@@ -24,6 +24,7 @@ PLUME_HALF = 0.35  # m, half width of a plume where most of it has dried
 CARRIED_IN = 0.2  # of the air's motion, toward the house: from there on what hangs outside the edge comes in
 WAYS = 16  # directions of the table
 DIES_AWAY = 1.0  # of the house's height: how far outside the lid walls and lid are felt by the wind
+POCKET = 1e-6  # share of that which holds p in a pocket nothing blows into
 MIXING = 0.1  # m: eddy diffusivity over the wind's speed
 AT_ONCE = 0.48  # of the cold that reaches people's height with the plumes themselves; judgment
 TIGHT = 1e-6  # 1/s, of air changes where no side is open: so that there is an answer
@@ -114,7 +115,10 @@ class _Flow:
         away = np.where(c.lid, 0.0, free * c.area / self.dies_away**2)
         away[c.solid] = 1.0
         away[self._margin()] += 1.0
-        return Banded.of(c.lid.size, entries, away)
+        try:
+            return Banded.of(c.lid.size, entries, away)
+        except np.linalg.LinAlgError:  # a pocket of lid with the house all round it: its p is free, so 0
+            return Banded.of(c.lid.size, entries, away + POCKET * c.area / self.dies_away**2)
 
     def _margin(self) -> np.ndarray:
         edge = np.zeros((len(self.cells.x) - 1, len(self.cells.y) - 1), dtype=bool)

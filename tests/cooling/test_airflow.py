@@ -285,7 +285,8 @@ def test_a_lid_with_no_open_side_still_has_an_answer():
     assert np.all(np.isfinite(told.purge)) and np.all(told.purge < 1e-3)
 
 
-MANY = [pytest.param(seed, marks=pytest.mark.thorough if seed > 5 else ()) for seed in range(60)]
+# The last: a lid wound round a house that shuts a pocket of it in; the job stopped there.
+MANY = [pytest.param(seed, marks=pytest.mark.thorough if seed > 5 else ()) for seed in (*range(60), 352)]
 
 
 @pytest.mark.thorough
