@@ -84,8 +84,8 @@ def test_a_drain_is_named_where_an_owner_opens_it_with_the_gauge_at_zero_first()
         assert "Drain after use" in whole
 
 
-def test_a_watch_over_a_line_without_a_drain_asks_for_one_before_it_begins():
-    assert "Have one put in before the watch begins" in pages(PUMP, "three-coat")["Watch"]
+def test_a_watch_over_a_line_without_a_drain_asks_for_one_before_the_line_is_filled():
+    assert "Have one put in before the line is first filled" in pages(PUMP, "three-coat")["Watch"]
     assert "drain the line at A end" in pages(PUMP + DRAIN, "three-coat")["Watch"]
 
 

@@ -45,6 +45,8 @@ def check_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
     narrow = paper.room.width < NARROW
     words = tuple(_words(design, job, narrow, locale))
     left = Remainder(tuple(_rows(job, _columns(job, _wide(paper), locale), locale)), words)
+    # a footed sheet has no strip to say it again in: _page puts a box over the checks
+    again = () if paper.footed else (caution_boxes.again_in_strip(design.findings, "line", locale),)
     drafts: list[SheetDraft] = []
     while left or not drafts:
         items, rest = _page(design, job, not drafts, paper, left, locale)
@@ -56,9 +58,7 @@ def check_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[Shee
                 tuple(items),
                 left_over=text_and_tables.under_head(rest.words, words) if alone else (),
                 kind="check",
-                sections=(caution_boxes.again_in_strip(design.findings, "line", locale),)
-                if drafts
-                else _strip(job, narrow, locale),
+                sections=_strip(job, narrow, locale) if not drafts else again,
             )
         )
         if alone:
@@ -92,11 +92,12 @@ def _page(
         *([Text(lead.at, lead_text, layer="NOTE")] if room > fonts.width(lead_text, 2.5) else []),
     ]
     top = zone.top - 10.0
-    if first:
-        boxes, top = caution_boxes.boxed(design.findings, "line", zone._replace(top=top), locale)
+    narrow, wide = zone.width < NARROW, _wide(paper)
+    if first or (paper.footed and left.rows):
+        draw = caution_boxes.boxed if first else caution_boxes.again
+        boxes, top = draw(design.findings, "line", zone._replace(top=top), locale)
         items += boxes
         top -= 4.0
-    narrow, wide = zone.width < NARROW, _wide(paper)
     rows, foot = left.rows, top
     if rows:
         drawn = text_and_tables.table(_columns(job, wide, locale), rows, (zone.left, top), zone.bottom, ROW)

@@ -207,6 +207,7 @@ def _wall(design: LineJob, room: Box, locale: Locale) -> Iterator[Item]:
     numbers = wall_numbers(design, locale)
     wide = max(fonts.width(value, 1.0, True) for value, _ in numbers)
     size = next((size for size in (5.0, 3.5) if size * wide <= each - 4.0), 2.5)
+    most = 1 + int((top - 1.4 - size - 5.1 - room.bottom) // 3.8)  # lines of words below a number
     for n, (value, words) in enumerate(numbers):
         x = room.left + n * each
         corners = ((x, top), (x + each, top), (x + each, room.bottom), (x, room.bottom))
@@ -215,8 +216,10 @@ def _wall(design: LineJob, room: Box, locale: Locale) -> Iterator[Item]:
             (x + 2.0, top - 1.4 - size), fonts.fit(value, size, each - 4.0, True), size, True, layer="NOTE"
         )
         lines = fonts.wrap(words, 2.5, each - 3.0)
-        for line_, low in zip(reversed(lines), (1.8, 5.6, 9.4), strict=False):
-            yield Text((x + 2.0, room.bottom + low), line_, layer="NOTE")
+        if len(lines) > most:  # a very long name
+            lines = [*lines[: most - 1], fonts.fit(" ".join(lines[most - 1 :]), 2.5, each - 3.0)]
+        for above, line_ in enumerate(reversed(lines)):
+            yield Text((x + 2.0, room.bottom + 1.8 + 3.8 * above), line_, layer="NOTE")
 
 
 def wall_numbers(design: LineJob, locale: Locale) -> tuple[tuple[str, str], ...]:
