@@ -58,10 +58,21 @@ def test_the_sheet_tells_every_column_and_says_what_differs():
     job, columns = bids(PORCH + WIDE)
     (sheet,) = bid_sheets(dataclasses.replace(job, bids=columns), PAPERS["11x17"], Locale("us", "en"))
     texts = [item.text for item in sheet.items if isinstance(item, Text)]
-    assert {"As stated", "wide", "patio.marks.pitch = 36 in", "pump.set_pressure = 800 psi"} <= set(texts)
+    assert {"As stated", "wide", "Pitch wanted: 36 in", "Set pressure: 800 psi"} <= set(texts)
     for column in columns:
         assert f"${column.cost.complete.total:,}" in texts and str(column.marks) in texts
     assert bid_sheets(job, PAPERS["11x17"], Locale("us", "en")) == ()
+
+
+def test_what_differs_is_told_as_the_page_calls_it_and_a_rare_key_as_the_file_has_it():
+    job, (stated, wide) = bids(PORCH + WIDE)
+    changes = (("patio[porch].marks.pitch", "36 in"), ("patio.plaster.trim", "1 in"))
+    columns = (stated, dataclasses.replace(wide, changes=changes))
+    for language, plain in (("en", "Pitch wanted, porch: 36 in"), ("es", "Separación deseada, porch: 36 in")):
+        told = dataclasses.replace(job, bids=columns)
+        (sheet,) = bid_sheets(told, PAPERS["11x17"], Locale("us", language))
+        texts = {item.text for item in sheet.items if isinstance(item, Text)}
+        assert {plain, "patio.plaster.trim = 1 in"} <= texts, sorted(texts)
 
 
 @pytest.mark.thorough

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 
 from mistcalc.drawing import fonts, text_and_tables
@@ -16,6 +17,21 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 HEAD, ROW = 13.0, 7.0
 NAMES = 0.22  # of the sheet's width, for what is told
 HOUR = 3600.0
+FIELDS = {  # keys of the project file -> what the page calls them
+    "patio.marks.pitch": "pitch",
+    "patio.marks.closest": "closest",
+    "patio.marks.widest": "widest",
+    "patio.marks.from_wall": "from_wall",
+    "patio.line_behind_edge": "line_behind_edge",
+    "patio.height": "height",
+    "patio.depth": "depth",
+    "line.nozzle.flow": "nozzle_flow",
+    "line.tube.outside": "tube_outside",
+    "line.tube.wall": "tube_wall",
+    "line.tube_temperature": "tube_temperature",
+    "pump.set_pressure": "set_pressure",
+}
+NAME = re.compile(r"\[([^]]*)\]")
 Told = Callable[[BidColumn], str]
 
 
@@ -48,8 +64,7 @@ def bid_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetD
 def _rows(design: Design, wide: float, names: float, locale: Locale) -> Iterator[Row]:
     label = locale.label
     changes = [
-        [label("paper_bid.change", path=path, value=value) for path, value in bid.changes]
-        or [label("paper_bid.none")]
+        [_change(path, value, locale) for path, value in bid.changes] or [label("paper_bid.none")]
         for bid in design.bids
     ]
     lines = [
@@ -65,6 +80,18 @@ def _rows(design: Design, wide: float, names: float, locale: Locale) -> Iterator
         cells = [fonts.wrap(fonts.clean(value), 2.5, wide - 3.4) for value in values]
         head = fonts.wrap(label(f"paper_bid.{name}"), 2.5, names - 3.4, True)
         yield Row(("\n".join(head), *map("\n".join, cells)))
+
+
+def _change(path: str, value: str, locale: Locale) -> str:
+    """In plain words where the page has them for the key, of which patio where that is stated; else as it
+    stands in the file."""
+    field, of = FIELDS.get(NAME.sub("", path)), ", ".join(NAME.findall(path))
+    if field is None:
+        return locale.label("paper_bid.change", path=path, value=value)
+    what = locale.label(f"page.{field}")
+    return locale.label(
+        "paper_bid.change_of" if of else "paper_bid.change_plain", what=what, of=of, value=value
+    )
 
 
 def _facts(locale: Locale) -> dict[str, Told]:
