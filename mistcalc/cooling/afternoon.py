@@ -85,12 +85,14 @@ class _Told:
     def __init__(self, patio: Patio, layout: Layout, case: Case, passes: int) -> None:
         self.patio, self.layout, self.case = patio, layout, case
         self.answer = answer = solve_balance(case, passes)
-        self.found: AirAtPlaces = PlaceAir(case, answer).found()
+        self.depression = wet_bulb_depression(case.outdoors)
+        self.found: AirAtPlaces = PlaceAir(case, answer).found().within(self.depression)
         self.floor, self.standing = (
             air_at(case, answer, height=height).temperature for height in (0.0, STANDING)
         )
         fans = running_fans(patio, layout)
-        self.with_fans = PlaceAir(case, answer, fans).found().drop if fans else None
+        blown = PlaceAir(case, answer, fans).found().within(self.depression) if fans else None
+        self.with_fans = None if blown is None else blown.drop
 
     def cooling(self, air: Air, hours: slice, bearing: float, key: str) -> Cooling:
         def cut(x: np.ndarray) -> np.ndarray:
@@ -109,7 +111,7 @@ class _Told:
             patio=self.patio.name,
             afternoon=air.name,
             baseline=out.temperature,
-            depression=wet_bulb_depression(out),
+            depression=cut(self.depression),
             drop=drop,
             ratio=ratio,
             relative_humidity=humidity,

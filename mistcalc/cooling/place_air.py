@@ -5,7 +5,7 @@ At a point the coolest counts, never the sum: the patio's air already holds what
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -40,6 +40,12 @@ class AirAtPlaces:
     ratio: dict[str, np.ndarray]
     seat_drop: np.ndarray
     seat_ratio: np.ndarray
+
+    def within(self, depression: np.ndarray) -> AirAtPlaces:
+        """The same, promising nothing past outdoor air's wet bulb: water colder than that would cool air full
+        of mist a little further, but nobody states how cold it comes out of a tube in the sun."""
+        drop = {place: np.minimum(kelvin, depression) for place, kelvin in self.drop.items()}
+        return replace(self, drop=drop, seat_drop=np.minimum(self.seat_drop, depression))
 
 
 class PlaceAir:
