@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -80,7 +81,7 @@ def _above(height: float, other: float, level: float) -> float:
     low, high = min(height, other), max(height, other)
     if high - low < LEVEL:
         return 1.0 if low >= level - LEVEL else 0.0
-    return float(np.clip((high - level) / (high - low), 0.0, 1.0))
+    return min(max((high - level) / (high - low), 0.0), 1.0)
 
 
 # ------------------------------------------------------------------ what hangs together
@@ -94,7 +95,7 @@ class IsolatedSection:
     height: Mapping[str, float]
     drains: tuple[str, ...]  # their nodes
 
-    @property
+    @cached_property
     def runs(self) -> set[str]:
         """Nodes on runs."""
         return {name for tube in self.tubes if tube.run for name in (tube.start, tube.end)}
@@ -191,11 +192,10 @@ def _dribbling(
     Water above a nozzle weighs on it until its anti-drip check holds it; without a check any nozzle below
     the highest point lets out what stands above it while the higher ones let air in.
     """
-    above = {
-        name: max(part.height[other] for other in part.runs) - part.height[name]
-        for part in parts
-        for name in part.runs
-    }
+    above: dict[str, float] = {}
+    for part in parts:
+        highest = max((part.height[name] for name in part.runs), default=0.0)
+        above |= {name: highest - part.height[name] for name in part.runs}
     weight = solved.water.density * pipe.GRAVITY
     greatest, low = 0.0, []
     for mark in (mark for layout in layouts for mark in layout.marks):

@@ -200,6 +200,8 @@ class Plumbing(ShortRepr):
     def on_run(self, run: str) -> RunPlumbing:
         """What is stated for one run; nothing of its own where the file is silent. A second row of which
         nothing is said is as its run."""
+        if not self.runs:
+            return RunPlumbing(run)
         own = {stated.name: stated for stated in self.runs}
         return own.get(run) or own.get(dict(self.second_rows).get(run, run)) or RunPlumbing(run)
 
