@@ -66,8 +66,8 @@ def argument_parser(
         made.add_argument("file", metavar=say("meta.file"), help=say("cli.file"))
         made.add_argument("--climate", metavar=say("meta.file"), help=say("cli.climate"))
         made.add_argument("--json", action="store_true", help=say("cli.json"))
-    for made, hint in ((check, say("cli.site")), (plan, say("cli.site_kept"))):
-        made.add_argument("--site", nargs="+", action="extend", metavar=say("meta.file"), help=hint)
+    for made, about in ((check, say("cli.site")), (plan, say("cli.site_kept"))):
+        made.add_argument("--site", nargs="+", action="extend", metavar=say("meta.file"), help=about)
     check.add_argument("--share", metavar=say("meta.file"), help=say("cli.share"))
     for made in (check, plan):
         made.add_argument("--keep", metavar=say("meta.dir"), help=say("cli.keep"))

@@ -72,6 +72,13 @@ def test_help_says_what_there_is_and_loads_nothing_heavy(tmp_path):
         assert command in done.stdout
 
 
+@pytest.mark.parametrize("command", ["new", "check", "plan", "season", "options", "fleet", "page"])
+def test_every_command_tells_its_language_as_the_language(command, tmp_path):
+    """Fleet and page told it as what --site takes."""
+    told = " ".join(run(command, "--help", cwd=tmp_path).stdout.split())
+    assert "--language {en,es} language of the words and sheets" in told
+
+
 # ------------------------------------------------------------------ new
 
 

@@ -78,7 +78,8 @@ def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
     lines += [line for row in shown for line in row]
     if len(rows) > len(shown):
         lines.append("  " + locale.label("summary.more_runs", count=len(rows) - len(shown)))
-    wood = [_wood(layout, locale) for layout in design.layouts]
+    assumed = design.project.joists_assumed
+    wood = [_wood(layout, locale, assumed(layout.patio)) for layout in design.layouts]
     if len(wood) > 1:
         wood = [f"{layout.patio}: {text}" for layout, text in zip(design.layouts, wood, strict=True)]
     lines += [line for text in wood[: None if full else MOST_PATIOS] for line in wrapped("  ", text)]
@@ -120,11 +121,11 @@ def _run(design: Design, layout: Layout, run: RunLine, name: str, locale: Locale
     return locale.label("summary.run_uneven", least=min(gaps), most=max(gaps), **values)
 
 
-def _wood(layout: Layout, locale: Locale) -> str:
+def _wood(layout: Layout, locale: Locale, assumed: bool) -> str:
     holes = layout.holes
     keyed_marks = (("summary.stop", holes.stop), ("summary.stop_drilled", holes.stop_drilled))
     stops = " ".join(locale.label(key, marks=some) for key, some in keyed_marks if some)
-    return stops or wood_missed(layout, locale)
+    return stops or wood_missed(layout, locale, assumed)
 
 
 def _installer(design: Design, locale: Locale, full: bool) -> list[str]:

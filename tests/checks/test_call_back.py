@@ -98,6 +98,13 @@ def test_plugs_are_looked_for_where_they_were_seen():
 def test_readings_of_no_line_are_told_first():
     assert codes(answer(misfit=5.0))[0] == "call-back-no-fit"
     assert "call-back-no-fit" not in codes(answer(misfit=3.9))
+    assert "do not act on the chances" in words.say(diagnosis_findings(answer(misfit=5.0), True)[0])
+
+
+def test_a_drain_is_closed_with_the_line_locked_out():
+    """What runs out there may stand at the pump's pressure: no hand goes to it while the line runs."""
+    for pump, off in ((True, "line locked out"), (False, "water shut and tagged")):
+        assert off in words.say(diagnosis_findings(answer(("drain",)), pump)[0])
 
 
 def test_a_leak_on_a_line_without_valves_is_not_sought_by_shutting_any():

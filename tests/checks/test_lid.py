@@ -107,6 +107,7 @@ def test_rows_that_are_not_equal_say_so() -> None:
 def test_blocked_stretch() -> None:
     fan = thing("Fan", "fan", "A", 120, 48, 60, 24)
     finding = found(patio((run("A", 288),), (fan,)))["blocked-stretch"]
+    assert "Expect a gap in the mist there" in say(finding)
     assert (finding.level, finding.value("by")) == ("warn", ("Fan",))
     assert finding.provided == pytest.approx(68 * IN) and finding.required == pytest.approx(36 * IN)
 

@@ -153,6 +153,11 @@ class Project(ShortRepr):
         """Of a patio's first run, walked from its start: of +x in its plan, clockwise from north."""
         return self.place.bearing + next(each.turned for each in self.patios if each.name == patio)
 
+    def joists_assumed(self, patio: str) -> bool:
+        """Whether where the joists of a patio lie is a default of ours: then nobody has looked."""
+        where = ("].framing.spacing", "].framing.first")
+        return any(path.startswith(f"patio[{patio}].run[") and path.endswith(where) for path in self.assumed)
+
     @property
     def house_names(self) -> HouseNames:
         runs = [row for patio in self.patios for row in patio.rows]

@@ -154,6 +154,8 @@ def headline(opened: OpenProject, layout: Layout) -> str:
     stops = (("page.marks_stop", holes.stop), ("page.marks_stop_drilled", holes.stop_drilled))
     stopped = [opened.label(key, marks=some) for key, some in stops if some]
     wood = {"missed": "page.marks_clear", "partly": "page.marks_clear_part"}.get(holes.wood)
+    if wood == "page.marks_clear" and opened.project.joists_assumed(layout.patio):
+        wood = "page.marks_clear_assumed"
     if wood and not stopped:
         sentences.append(opened.label(wood, unknown=holes.unknown, of=len(layout.marks)))
     return " ".join([*sentences, *stopped])

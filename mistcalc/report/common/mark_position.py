@@ -14,9 +14,12 @@ def next_to(mark: Mark, locale: Locale) -> str:
     return locale.label(f"near.{side}", thing=mark.near, by=abs(mark.near_offset))
 
 
-def wood_missed(layout: Layout, locale: Locale) -> str:
-    """Whether the holes miss the wood, as far as the project says where it is."""
+def wood_missed(layout: Layout, locale: Locale, assumed: bool) -> str:
+    """Whether the holes miss the wood, as far as the project says where it is. assumed: where joists lie is
+    a default of ours (`Project.joists_assumed`)."""
     holes = layout.holes
     key = {"missed": "clear", "partly": "clear_part", "unstated": "no_members"}[holes.wood]
+    if assumed and key == "clear":
+        key = "clear_assumed"
     counts = {"clear": holes.clear, "unknown": holes.unknown, "of": len(layout.marks)}
     return locale.label(f"summary.{key}", **counts)
