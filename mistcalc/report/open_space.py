@@ -3,7 +3,7 @@ sheets of notes."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -27,7 +27,6 @@ CLEAR = 4.0  # from what is drawn [mm]
 SPOTS = 3  # open parts used of one sheet, the largest first
 UPRIGHT_FOOT = 12.0  # of a page without a strip [mm]
 UPRIGHT = ("questions", "owner")
-CLOSE, CLOSE_HEAD = 0.3, 0.6  # shares of the usual space over a paragraph; over a head, and below it
 OPEN = ("table", "record", "check", "diagram", "hold", "bid", "materials", "questions", "owner")
 
 
@@ -55,18 +54,6 @@ def _parts(paragraphs: Sequence[Paragraph]) -> list[tuple[Paragraph, ...]]:
     """What stands under each head."""
     heads = [n for n, p in enumerate(paragraphs) if p.keep]
     return [tuple(paragraphs[a:b]) for a, b in pairwise([*heads, len(paragraphs)])]
-
-
-def closer(paragraphs: Iterable[Paragraph]) -> list[Paragraph]:
-    """With less between paragraphs, for words that then need no page more. A drawn sign is taller than its
-    words and keeps its space."""
-    made: list[Paragraph] = []
-    for one in paragraphs:
-        drawn = one.sign is not None and not isinstance(one.sign, str)
-        below = bool(made and made[-1].keep)
-        share = 1.0 if drawn or below else CLOSE_HEAD if one.keep else CLOSE
-        made.append(replace(one, before=share * one.before))
-    return made
 
 
 def with_own(drafts: Sequence[SheetDraft]) -> list[SheetDraft]:

@@ -28,6 +28,7 @@ from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.findings_by_reader import cautions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mirrored_name import job_name
+from mistcalc.report.common.paragraph_spacing import closer
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.installer.bid_sheet import bid_sheets
 from mistcalc.report.installer.check_sheet import check_sheets
@@ -148,7 +149,7 @@ def _with_notes(
     left = _in_full(design, _once(lost), in_full, locale)
     asked = open_space.ask(design, drafts, locale) if questions else None
     tries = []
-    for words in (left, tuple(open_space.closer(left))):
+    for words in (left, tuple(closer(left))):
         settle = partial(_settled, design, words, paper, locale)
         tries.append(settle(drafts, questions))
         if asked is not None:

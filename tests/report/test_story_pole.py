@@ -95,6 +95,16 @@ def test_strips_follow_each_other_and_name_every_mark():
             assert sum(design.code in text for text in texts) == strips
 
 
+@pytest.mark.thorough
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_whose_strip_it_is_keeps_clear_of_the_numbers_of_its_joins(language):
+    """From the tenth join on the code of the set ran into its number: unión 108T2."""
+    for sheet in pole_sheets(job("terraza"), "sheets", Locale("metric", language)):
+        texts = [item for item in sheet.items if isinstance(item, Text) and item.height == 2.5]
+        for n, one in enumerate(texts):
+            assert not any(one.box().meets(other.box(), 0.5) for other in texts[n + 1 :]), one.text
+
+
 def test_what_must_not_be_drilled_says_so():
     design = job("stops")
     stops = {name for layout in design.layouts for name in (*layout.holes.stop, *layout.holes.stop_drilled)}

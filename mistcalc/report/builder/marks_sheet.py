@@ -11,7 +11,7 @@ from mistcalc.drawing import fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.frame import PaperSize, StripSection
 from mistcalc.drawing.sheet import THIN, Item, LineSegment, Text
-from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
+from mistcalc.drawing.text_and_tables import Cell, Flowed, Paragraph, Row, TableColumn
 from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
@@ -55,10 +55,11 @@ def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale)
     columns = maker.columns(room)
     pages = min((maker.pages(columns, zone, whole) for whole in (True, False)), key=len)
     if beside:
-        pages[0] += draw_stub_section(design, patio, zone._replace(left=zone.right - SECTION_WIDTH), locale)
-    drafts = [maker.leaf(paper, items) for items in pages]
-    if not beside:
-        drafts = _with_section(maker, drafts, paper, zone)
+        section = draw_stub_section(design, patio, zone._replace(left=zone.right - SECTION_WIDTH), locale)
+        drafts = [maker.leaf(paper, items) for items in pages]
+        drafts[0] = maker.sectioned(drafts[0], section)
+    else:
+        drafts = _with_section(maker, [maker.leaf(paper, items) for items in pages], paper, zone)
     second = second_datum_sheets(patio, maker.runs, design.layout_of(patio.name), paper, locale)
     return (*drafts, *second)
 
@@ -66,18 +67,19 @@ def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale)
 def _with_section(
     maker: _MarksTable, drafts: list[SheetDraft], paper: PaperSize, zone: Box
 ) -> list[SheetDraft]:
-    """The stub section on the table's last sheet where all of it has room there, else on one of its own."""
+    """The stub section on the table's last sheet where all of it has room there, beside the table or below
+    it, else on one of its own."""
     taken = [item.box() for item in drafts[-1].items]
     spot = largest_empty(zone, taken, (SECTION_WIDTH + 2 * GUTTER, 0.0))
     if spot is not None:
-        inner = Box(spot.left + GUTTER, spot.bottom, spot.left + GUTTER + SECTION_WIDTH, spot.top - GUTTER)
-        items = draw_stub_section(maker.design, maker.patio, inner, maker.locale)
-        if all(item.box().bottom >= inner.bottom for item in items):
-            return [*drafts[:-1], replace(drafts[-1], items=(*drafts[-1].items, *items))]
-    items = draw_stub_section(
-        maker.design, maker.patio, zone._replace(right=zone.left + SECTION_WIDTH), maker.locale
-    )
-    return [*drafts, maker.leaf(paper, items, "paper.section_short")] if items else drafts
+        left = spot.left if spot.left == zone.left else spot.left + GUTTER
+        inner = spot._replace(left=left, top=spot.top - GUTTER)
+        section = draw_stub_section(maker.design, maker.patio, inner, maker.locale)
+        if not section.left_over and all(item.box().bottom >= inner.bottom for item in section.items):
+            return [*drafts[:-1], maker.sectioned(drafts[-1], section)]
+    section = draw_stub_section(maker.design, maker.patio, zone, maker.locale)
+    own = maker.leaf(paper, (), "paper.section_short")
+    return [*drafts, maker.sectioned(own, section)] if section.items else drafts
 
 
 @dataclass(frozen=True)
@@ -275,10 +277,16 @@ class _MarksTable:
             items.append(Text(at, fonts.fit(note, 2.5, left + width - at[0]), layer="NOTE"))
         return items
 
+    def sectioned(self, draft: SheetDraft, section: Flowed) -> SheetDraft:
+        """A sheet with the stub section, which alone is drawn to scale."""
+        scale = self.locale.label("paper_section.scale_short") if section.items else draft.scale
+        items, left = (*draft.items, *section.items), (*draft.left_over, *section.left_over)
+        return replace(draft, items=items, left_over=left, scale=scale)
+
     def leaf(self, paper: PaperSize, items: Sequence[Item], title: str = "paper_table.short") -> SheetDraft:
         return SheetDraft(
             paper, self.locale.label(title), tuple(items), self.patio.name, kind="table",
-            sections=self.sections(), scale=self.locale.label("paper_section.scale_short"),
+            sections=self.sections(),
         )  # fmt: skip
 
     def sections(self) -> tuple[StripSection, ...]:

@@ -23,12 +23,14 @@ from mistcalc.report.common.findings_by_reader import NumberedFinding, place_in_
 from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
+from mistcalc.report.common.paragraph_spacing import closer
 from mistcalc.units import compass_point, parse
 
 TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [mm]
 COLUMN, NARROWEST, GUTTER = 88.0, 46.0, 7.0  # width of a column wanted, at least; space between [mm]
 NORTH, NORTH_FOOT = 9.5, 8.0  # half the room of the north arrow with its letter; from its middle to its foot
 Sign = Callable[[Point], Sequence[Item]]
+_Filled = tuple[tuple[int, bool, int], list[Item], tuple[Paragraph, ...]]  # loss, what is drawn, what is left
 
 
 @dataclass(frozen=True)
@@ -59,8 +61,12 @@ def place_notes(
         if empty_box is not None:
             more.append(empty_box.grown(-3.0))
             used.append(empty_box)
-    left = _fill(sections, parts, below, more, items)
-    return Notes(tuple(items), left)
+    loss, drawn, left = _fill(sections, parts, below, more)
+    if loss[0]:  # what is done first finds no room, or is cut off from the rest of it
+        close, close_parts = ([closer(part) for part in of] for of in (sections, parts))
+        again = _fill(close, close_parts, below, more)
+        loss, drawn, left = min((loss, drawn, left), again, key=lambda one: one[0])
+    return Notes((*items, *drawn), left)
 
 
 def _fill(
@@ -68,15 +74,14 @@ def _fill(
     parts: list[list[Paragraph]],
     main: Box,
     more: list[Box],
-    items: list[Item],
-) -> tuple[Paragraph, ...]:
+) -> _Filled:
     """Each section in a column of its own, the last in all that remain, where that works; else one after
     the other, its parts whole where that can be. What loses least wins.
 
     Under the title two to four columns; further empty places take what does not fit there.
     """
     whole = [p for section in sections for p in section]
-    tries: list[tuple[tuple[int, bool, int], list[Item], tuple[Paragraph, ...]]] = []
+    tries: list[_Filled] = []
     for spots in ([], more):
         for count in (3, 2, 4, 1):
             columns = [*_columns(main, count), *(column for spot in spots for column in _columns(spot))]
@@ -101,10 +106,8 @@ def _fill(
                     drawn, left, parted = _one_after_another(cut, columns)
                     tries.append((_loss(sections, left, parted), drawn, left))
     if not tries:
-        return tuple(whole)
-    _, drawn, left = min(tries, key=lambda one: one[0])
-    items += drawn
-    return left
+        return _loss(sections, whole, False), [], tuple(whole)
+    return min(tries, key=lambda one: one[0])
 
 
 def _loss(sections: list[list[Paragraph]], left: Sequence[Paragraph], parted: bool) -> tuple[int, bool, int]:

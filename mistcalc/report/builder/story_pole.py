@@ -230,7 +230,9 @@ def _under(design: Design, tile: _Tile, left: float, y: float, locale: Locale) -
     if design.line_verdict.fails:
         told = f"{label('paper.do_not_build')}   {told}"
     wide = max(tile.high - tile.low, ruler.bar)
-    yield Text((left + 16.0, y - 4.0), fonts.fit(told, 2.5, wide - 32.0), 2.5)
+    joined = fonts.width(label("paper_pole.join", number=tile.count), 2.5, True)
+    aside = max(16.0, joined + 4.0)  # clear of the joins' numbers on both sides
+    yield Text((left + aside, y - 4.0), fonts.fit(told, 2.5, wide - 2 * aside), 2.5)
     yield from frame.bar_scale((left, y - 9.5), 1.0, 6, ruler.bar / 6000.0, ())
     caption = label("paper_pole.bar_us" if locale.units == "us" else "paper_pole.bar_metric")
     yield Text(

@@ -17,7 +17,7 @@ from mistcalc.drawing.sheet import (
     Text,
     View,
 )
-from mistcalc.drawing.text_and_tables import Paragraph
+from mistcalc.drawing.text_and_tables import Flowed, Paragraph
 from mistcalc.model.practice import LATH_FASTENERS
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
@@ -27,17 +27,21 @@ from mistcalc.report.common.locale_text import Locale
 SECTION_WIDTH = 80.0  # mm
 SCALE = 2
 TUBE_UP = 0.085  # m: where the tube is drawn above the underside of framing; its true height is the fitter's
-SHOWN = 0.16  # m of a member's depth shown
+SHOWN, LESS_SHOWN = 0.16, 0.115  # m of a member's depth shown, and where the list stands beside it
+BESIDE, LIST_DOWN = 8.0, 2.0  # between drawing and list; the list's head below the title's top [mm]
 NEAREST, ROOM = 0.055, 0.110  # m: a joist whose centre is nearer, or whose far side is farther, is not shown
 KEEP_OUT_PEN = Pen(0.5, (2.0, 1.0))
 AXIS = Pen(0.25, (6.0, 1.2, 1.0, 1.2))
 
 
-def draw_stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item]:
-    """The section in the upper part of a room, the list of depths and what to do with the stub below it."""
+def draw_stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -> Flowed:
+    """The section in the upper left of a room, the list of depths and what to do with the stub below it, or
+    beside it where the room is wide enough for both."""
     marks = design.layout_of(patio.name).marks
     if not marks:
-        return []
+        return Flowed([], room.top, ())
+    whole, room = room, room._replace(right=min(room.right, room.left + SECTION_WIDTH))
+    beside = whole.width >= 2 * SECTION_WIDTH + BESIDE
     head = locale.label("paper_section.title")
     items: list[Item] = [
         Text((room.left, room.top - 5.0), fonts.fit(head, 5.0, room.width, True), 5.0, True, layer="NOTE")
@@ -51,20 +55,27 @@ def draw_stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -
     ]  # fmt: skip
     mark = min(near, key=lambda m: abs(m.near_offset)) if near else marks[0]
     below = max(mark.stub_max, patio.plaster.sheathing + patio.plaster.thickness)
-    framing = room.top - 26.0 - 1000 * SHOWN / SCALE
+    shown = LESS_SHOWN if beside else SHOWN
+    framing = room.top - 26.0 - 1000 * shown / SCALE
     view = View(f"stub section {patio.name}", SCALE, (room.right - 18.0, framing))
-    items += _Section(design, patio, mark, bool(near), view, locale).items()
+    items += _Section(design, patio, mark, bool(near), view, shown, locale).items()
     foot = framing - 1000 * below / SCALE - 14.0
+    listed = room._replace(top=foot)
+    if beside:
+        left = room.right + BESIDE
+        listed = whole._replace(left=left, right=left + SECTION_WIDTH, top=whole.top - LIST_DOWN)
     hole = drill_size(patio, design.line, locale.units)
-    return items + _list(patio, mark, hole, room._replace(top=foot), locale)
+    flowed = _list(patio, mark, hole, listed, locale)
+    return flowed._replace(items=[*items, *flowed.items])
 
 
 class _Section:
     """Model metres: x along the line from the stub's axis, y up from the underside of framing."""
 
     def __init__(
-        self, design: Design, patio: Patio, mark: Mark, joist: bool, view: View, locale: Locale
+        self, design: Design, patio: Patio, mark: Mark, joist: bool, view: View, shown: float, locale: Locale
     ) -> None:
+        self.shown = shown
         plumbing = design.project.plumbing
         self.tube = plumbing.tube_on(mark.run)
         self.patio, self.mark, self.joist, self.view, self.locale = patio, mark, joist, view, locale
@@ -94,7 +105,7 @@ class _Section:
             return [self.stroke((self.left, 0.0), (self.right, 0.0), "FRAME", MEDIUM)]
         framing, centre = self.run.framing, self.side * abs(self.mark.near_offset)
         x0, x1 = centre - framing.width / 2, centre + framing.width / 2
-        top = min(framing.depth, SHOWN)
+        top = min(framing.depth, self.shown)
         low, high = self.view.paper((centre, top)), self.view.paper((0.0, top))
         level = (low[0], low[1] + 8.0)
         words = self.locale.number(abs(self.mark.near_offset), "length")
@@ -129,7 +140,7 @@ class _Section:
             self.box(self.left - 0.008, TUBE_UP - half, half, TUBE_UP + half, "TUBE", BOLD, WHITE),
             self.box(-half, -end, half, TUBE_UP - half, "TUBE", BOLD, WHITE),
             self.box(-plug, -end - 0.006, plug, -end, "TUBE", BOLD, WHITE),
-            self.stroke((0.0, SHOWN + 0.012), (0.0, -self.mark.stub_max - 0.012), "TUBE", AXIS),
+            self.stroke((0.0, self.shown + 0.012), (0.0, -self.mark.stub_max - 0.012), "TUBE", AXIS),
         ]
 
     def words(self) -> list[Item]:
@@ -152,8 +163,8 @@ class _Section:
         return items
 
 
-def _list(patio: Patio, mark: Mark, hole: float, room: Box, locale: Locale) -> list[Item]:
-    """Depths below framing as a list, big numbers on the right, then what to do."""
+def _list(patio: Patio, mark: Mark, hole: float, room: Box, locale: Locale) -> Flowed:
+    """Depths below framing as a list, big numbers on the right, then what to do; and what had no room."""
     label = locale.label
     drawn, y = text_and_tables.set_paragraph(
         text_and_tables.heading(label("paper_section.down")), (room.left, room.top), room.width
@@ -176,4 +187,6 @@ def _list(patio: Patio, mark: Mark, hole: float, room: Box, locale: Locale) -> l
     paragraphs.append(Paragraph(label("paper_section.photo"), before=1.6))
     if patio.plaster.plastered:
         paragraphs.append(Paragraph(label("paper_section.height", length=LATH_FASTENERS), before=1.6))
-    return items + text_and_tables.flow_text(paragraphs, [room._replace(top=y - 6.0)]).items
+    flowed = text_and_tables.flow_text(paragraphs, [room._replace(top=y - 6.0)])
+    left = text_and_tables.under_head(flowed.left_over, paragraphs)
+    return Flowed([*items, *flowed.items], flowed.bottom, left)

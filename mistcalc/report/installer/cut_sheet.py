@@ -143,7 +143,8 @@ class _CutSheets:
         }  # fmt: skip
         rows = list(self.rows(heads["piece"]))
         least = ROW + sum(text_and_tables.row_depth(row, ROW) for row in rows[:4])
-        if self.y - 4.0 - least < self.zone.bottom:
+        count = len(text_and_tables.split(self.zone, TABLE, GUTTER))
+        if self.y - 4.0 - min(least, _least_depth(rows, count)) < self.zone.bottom:
             self.turn()
         while True:
             room = self.zone._replace(top=self.y - 4.0)
@@ -177,7 +178,7 @@ class _CutSheets:
             if n == 0 and self.above is not None:
                 both = (*self.above.items, *items)
                 here = sections[:1] if len(self.pages) > 1 else sections  # couplings stand once, on the next
-                strip = (*self.above.sections, *here)
+                strip = (*here, *self.above.sections)  # what is done with a saw in hand comes first
                 yield replace(self.above, title=label("paper_cut.short_both"), items=both, sections=strip)
             else:
                 yield SheetDraft(

@@ -13,11 +13,11 @@ from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import BOLD, LineSegment
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.results import Design, Finding
-from mistcalc.report import open_space
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import cautions, notes_apart
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.paragraph_spacing import closer
 from mistcalc.report.common.sheet_draft import SheetDraft
 
 CARD = ("weeks", "idle", "start", "clean", "filter", "wear", "frost")
@@ -43,7 +43,7 @@ def care_pages(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetD
         columns = text_and_tables.split(open_part, COLUMN, GUTTER)
         drawn = text_and_tables.level(paragraphs, columns)
         if drawn.left_over:  # closer together rather than on another page, where that is enough
-            close = text_and_tables.level(open_space.closer(paragraphs), columns)
+            close = text_and_tables.level(closer(paragraphs), columns)
             drawn = drawn if close.left_over else close
         items = (*head.items, line, *(() if drafts else boxes), *drawn.items)
         drafts.append(SheetDraft(paper, locale.label("paper_care.title"), items, kind="owner"))

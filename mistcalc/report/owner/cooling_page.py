@@ -17,6 +17,7 @@ from mistcalc.report.common.findings_by_reader import cautions
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mirrored_name import job_name
+from mistcalc.report.common.paragraph_spacing import closer
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.owner import afternoon_text
 from mistcalc.report.owner.care_page import care_pages
@@ -65,7 +66,7 @@ def _with_left(
     """What of the afternoons found no room where it belongs: in what stands open where that takes all of it,
     closer together at need; else on a page of its own behind them."""
     title = text_and_tables.heading(locale.label("paper_owner.more"))
-    for words in (left, tuple(open_space.closer(left))):
+    for words in (left, tuple(closer(left))):
         drafts, rest = open_space.fill([*afternoons, *others], words, title)
         if not rest:
             return drafts

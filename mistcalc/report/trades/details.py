@@ -45,6 +45,7 @@ def _scale(metres: float, room: float, scales: Sequence[int] = SCALES) -> int:
     return next((scale for scale in scales if 1000 * metres / scale <= room), scales[-1])
 
 
+LEFT_OF_JOIST = 23.0  # room of the words beside it [mm]
 OVER_BAND = 10.5  # from the underside of a joist to what stands over the two lines about its band [mm]
 
 
@@ -53,11 +54,14 @@ def bore_detail(bored: BoredRun | BoredBack, width: float, lath: bool, locale: L
     label = locale.label
 
     def draw(box: Box) -> list[Item]:
-        scale = _scale(bored.depth, box.height - 15.0, SCALES[2:])
+        hole = Text((0.0, 0.0), label("paper_trade.hole", hole=bored.hole), 3.5, True, layer="NOTE")
+        beside = box.width - LEFT_OF_JOIST - 2.0 - hole.width  # what the hole's own words leave the joist
+        sizes = ((bored.depth, box.height - 15.0), (width, beside))
+        scale = max(_scale(metres, room, SCALES[2:]) for metres, room in sizes)
         note = label("paper_trade.bore_note", scale=scale)
         items, box = _titled(box, label("paper_trade.bore"), note)
         k = 1000.0 / scale
-        left, low = box.left + 23.0, box.bottom + 2.0
+        left, low = box.left + LEFT_OF_JOIST, box.bottom + 2.0
         right, high = left + max(width * k, 4.0), low + bored.depth * k
         if lath:
             band = Box(left, low, right, low + LATH_FASTENERS * k)
@@ -67,14 +71,13 @@ def bore_detail(bored: BoredRun | BoredBack, width: float, lath: bool, locale: L
         items.append(Polyline(Box(left, low, right, high).corners, True, layer="FRAME", pen=HEAVY))
         name = label("paper_trade.joist", depth=bored.depth)
         over = low + OVER_BAND if lath else low  # the words of the band
-        items += _right((left - 2.0, max(high - 8.0, over)), fonts.wrap(name, 2.5, 23.0), bold=False)
+        items += _right((left - 2.0, max(high - 8.0, over)), fonts.wrap(name, 2.5, LEFT_OF_JOIST), bold=False)
         if bored.up is None:
             return items
         middle, half = low + bored.up * k, bored.hole * k / 2
         for y in (middle - half, middle + half):
             items.append(LineSegment((left, y), (right, y), layer="TUBE", pen=BOLD))
         items.append(LineSegment((left - 4.0, middle), (right + 15.0, middle), layer="TUBE", pen=AXIS))
-        hole = Text((0.0, 0.0), label("paper_trade.hole", hole=bored.hole), 3.5, True, layer="NOTE")
         at = (min(right + 2.0, box.right - hole.width), middle + half + 2.0)
         items.append(replace(hole, at=at))
         return [*items, *_upright(right + 9.0, low, middle, right, locale.number(bored.up, "length"))]
