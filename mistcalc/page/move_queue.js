@@ -12,16 +12,27 @@ function keyOf({ kind, run, name }) {
 }
 
 class MoveQueue {
-  constructor(place, changed) {
+  // holds: what the storage kept is sent only once `release` has judged it.
+  constructor(place, changed, holds = false) {
     this.place = place; // name in the browser's storage
     this.changed = changed; // called when what waits has changed
     this.client = Math.random().toString(36).slice(2, 12);
     this.seq = 0;
     this.inFlight = 0; // number of the message in flight, 0 for none
     this.timer = 0;
-    this.moves = new Map(); // key -> {kind, name, run, along, back, size, free, add, remove, commit, gesture, sentIn}
+    this.moves = new Map(); // key -> {kind, name, run, along, back, size, free, add, remove, commit, gesture, since, sentIn, held}
     this.asked = new Map(); // row to show, or settled: how many times all has been quiet -> {value, sentIn}
-    for (const move of this.readStored()) this.moves.set(keyOf(move), { ...move, sentIn: 0 });
+    for (const move of this.readStored()) this.moves.set(keyOf(move), { ...move, sentIn: 0, held: holds });
+  }
+
+  // What was held goes on its way where it still holds good; the rest is forgotten.
+  release(good) {
+    const held = [...this.moves].filter(([, move]) => move.held);
+    for (const [key, move] of held) {
+      if (good(move)) move.held = false;
+      else this.moves.delete(key);
+    }
+    if (held.length) this.store();
   }
 
   // A move that replaces any earlier one of the same thing. commit: to be kept, not only looked at.
@@ -57,11 +68,12 @@ class MoveQueue {
   }
 
   send(again = false) {
-    if (!this.post || !(this.moves.size + this.asked.size) || (this.inFlight && !again)) return;
+    const going = [...this.moves.values()].filter((move) => !move.held);
+    if (!this.post || !(going.length + this.asked.size) || (this.inFlight && !again)) return;
     this.inFlight = ++this.seq;
-    const moves = [...this.moves.values()].map((move) => {
+    const moves = going.map((move) => {
       move.sentIn = this.seq;
-      const { sentIn, ...told } = move;
+      const { sentIn, since, held, ...told } = move;
       return told;
     });
     const asked = {};
@@ -72,6 +84,11 @@ class MoveQueue {
     clearTimeout(this.timer);
     this.timer = setTimeout(() => this.send(true), REPEAT_AFTER);
     this.post({ client: this.client, seq: this.seq, moves, ...asked });
+  }
+
+  // What has not been sent yet, though an answer is still out: whoever is leaving cannot wait for it.
+  hurry() {
+    if ([...this.moves.values()].some((move) => !move.sentIn && !move.held)) this.send(true);
   }
 
   store() {

@@ -1,8 +1,10 @@
 // Seats of the afternoon's plan moved by their chips: by mouse, finger or arrow keys. Until the new answer comes the
-// chip's old range stays, greyed. Moves go by the queue of move_queue.js, so that none is lost.
+// chip's old range stays, greyed. Moves go by the queue of move_queue.js, so that none is lost; but one that waited in
+// the browser's storage is forgotten where its seat has been moved otherwise meanwhile.
 
 const STILL = 5; // px a hand may tremble
 const REST = 700; // ms after the last key till a move is sent
+const SAME = 0.01; // m two places may differ, by rounding to the tape, and be one
 
 class SeatHands {
   constructor(picture, place) {
@@ -10,7 +12,7 @@ class SeatHands {
     this.moved = new Map(); // seat -> its new place: what is not answered yet
     this.queue = new MoveQueue(place, () => {
       document.dispatchEvent(new CustomEvent("mistcalc-waiting", { detail: this.queue.waiting.length > 0 }));
-    });
+    }, true);
   }
 
   at(n) {
@@ -21,9 +23,16 @@ class SeatHands {
   // What has been heard is told no more; once its answer is here, it is done.
   heard({ ack, stale }) {
     this.queue.acknowledge(ack);
+    if (!stale) this.queue.release((move) => this.holdsGood(move));
     this.queue.send();
     if (stale) return;
     for (const [n, place] of this.moved) if (place.sent && !this.queue.of(place)) this.moved.delete(n);
+  }
+
+  // Whether the seat is still where it was when the move was made, or where a move before it had put it.
+  holdsGood({ name, since }) {
+    const seat = this.picture.data.seats[this.picture.data.words.names.indexOf(name)];
+    return Boolean(seat && since) && since.some(([x, y]) => Math.hypot(x - seat[0], y - seat[1]) < SAME);
   }
 
   take(chip, n) {
@@ -35,6 +44,7 @@ class SeatHands {
     chip.title = data.words.move;
     chip.onpointerdown = (event) => this.grab(chip, n, event);
     chip.onkeydown = (event) => this.key(n, event);
+    chip.onblur = () => this.hurry();
   }
 
   grab(chip, n, start) {
@@ -87,6 +97,8 @@ class SeatHands {
       return { kind: "seat", name: data.words.names[n], run: run.name, along, back, point, far: Math.hypot(along - wanted[0], back - wanted[1]) };
     });
     const place = places.reduce((best, one) => (one.far < best.far - 1e-9 ? one : best));
+    const before = this.moved.get(n);
+    place.since = before ? [...before.since, ...(before.sent ? [before.point] : [])] : [data.seats[n]];
     this.moved.set(n, place);
     this.picture.draw();
     clearTimeout(this.resting);
@@ -97,9 +109,15 @@ class SeatHands {
     for (const place of this.moved.values()) {
       if (place.sent) continue;
       place.sent = true;
-      const { kind, name, run, along, back } = place;
-      this.queue.add({ kind, name, run, along, back, commit: true });
+      const { kind, name, run, along, back, since } = place;
+      this.queue.add({ kind, name, run, along, back, since, commit: true });
     }
+  }
+
+  // Whoever turns to something else may be leaving this view, and with it goes what sends.
+  hurry() {
+    this.send();
+    this.queue.hurry();
   }
 
   close() {

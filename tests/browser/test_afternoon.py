@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.browser.test_page import AIR, ready
-from tests.browser.visits import PHONE, WIDE, Visit
+from tests.browser.visits import PHONE, WIDE, Server, Visit, until
 
 pytestmark = pytest.mark.browser
 
@@ -74,3 +76,54 @@ def test_a_finger_slides_the_wind_on_a_phone_and_four_screens_hold_the_view(visi
     for target in tab.page.locator(".afternoon button:visible, .afternoon [role=slider]:visible").all():
         size = target.bounding_box()
         assert size is not None and min(size["width"], size["height"]) >= 43.5
+
+
+def at_the_table(visit, server: Server | None = None) -> Visit:
+    """The afternoon of a project whose seat is at the table, ready to move it."""
+    tab: Visit = visit(WIDE) if server is None else visit(WIDE, at=server)
+    tab.open_example(view="afternoon")
+    ready(tab, "afternoon", patience=3)
+    tab.page.get_by_role("button", name="table").wait_for(timeout=3 * AIR)
+    tab.quiet()
+    return tab
+
+
+def waits(tab: Visit) -> bool:
+    return '"seat"' in tab.page.evaluate("Object.values(localStorage).join()")
+
+
+def test_a_seat_moved_just_before_leaving_is_saved_at_once(visit):
+    """Even while nothing is heard of the move before it."""
+    tab = at_the_table(visit)
+    address, before = tab.page.url, tab.on_disk()
+    chip = tab.page.get_by_role("button", name="table")
+    with tab.server.line_held():
+        chip.press("ArrowLeft")
+        assert until(lambda: tab.on_disk() != before)
+        once = tab.on_disk()
+        chip.press("ArrowUp")
+        tab.page.get_by_role("button", name="Line and pump").first.click()
+        tab.page.goto("about:blank")
+        assert until(lambda: tab.server.text(address) != once)
+    tab.page.goto(address)
+
+
+@pytest.mark.parametrize("moved_meanwhile", [False, True])
+def test_a_seat_that_waited_in_the_browser_never_overrides_a_newer_place(visit, spare, moved_meanwhile):
+    tab = at_the_table(visit, spare)
+    address, kept = tab.page.url, tab.on_disk()
+    spare.stop()
+    tab.page.get_by_role("button", name="table").press("ArrowLeft")
+    assert until(lambda: waits(tab))
+    if moved_meanwhile:
+        (seat,) = re.findall(r'\[\[patio\.seat\]\]\nname = "table"[^\[]*', kept)
+        kept = kept.replace(seat, re.sub(r"(?m)^back .*$", 'back = "5 ft"', seat))
+        identity = address.split("project=")[1].split("&")[0]
+        (spare.data / "projects" / identity / "project.toml").write_text(kept, "utf-8")
+    spare.start()
+    tab.page.goto("about:blank")
+    tab.page.goto(address)
+    tab.page.get_by_role("button", name="table").wait_for(timeout=3 * AIR)
+    assert until(lambda: not waits(tab))
+    tab.settled()
+    assert (spare.text(address) == kept) == moved_meanwhile
