@@ -232,3 +232,29 @@ def test_what_the_check_finds_is_in_sight_on_a_phone(visit):
     assert right <= PHONE["width"]
     hidden = "boxes => boxes.filter(box => box.scrollWidth > box.clientWidth + 1).length"
     assert fold.locator(".scroll").evaluate_all(hidden) == 0
+
+
+@pytest.mark.parametrize("size", [WIDE, PHONE], ids=["wide", "phone"])
+def test_figures_worked_out_anew_keep_their_place(visit, size):
+    """Of what follows from the lid: the old ones stand greyed meanwhile, the page as high as before."""
+    tab = visit(size)
+    tab.open_example()
+    ready(tab, "lid", patience=3)
+    main, table = tab.page.locator('[data-testid="stMainBlockContainer"]'), tab.page.locator(".facts")
+    table.first.wait_for(timeout=AIR)
+    tab.settled()
+
+    def height() -> float:
+        return main.evaluate("box => box.getBoundingClientRect().height")
+
+    before, told = height(), table.inner_text()
+    tab.handle("thing", "L2").focus()
+    with tab.server.at_work():
+        tab.page.keyboard.press("ArrowRight")
+        tab.page.locator(".st-key-working-job").wait_for(timeout=AIR)
+        tab.settled()
+        assert table.get_attribute("aria-label") == "Old figures: new ones are being worked out."
+        assert table.inner_text() == told and height() == before
+        assert tab.page.get_by_text("Old figures: new ones are being worked out.").is_visible()
+    tab.page.locator(".st-key-working-job").wait_for(state="detached", timeout=3 * AIR)
+    assert table.get_attribute("aria-label") is None and height() == before

@@ -89,10 +89,11 @@ def show_errors(sentences: Sequence[str]) -> None:
     st.html(f'<div class="refused" role="alert">{lines}</div>')
 
 
-def facts(rows: Iterable[tuple[str, str]]) -> None:
-    """Pairs of a name and a value, a rule under each."""
+def facts(rows: Iterable[tuple[str, str]], old: str = "") -> None:
+    """Pairs of a name and a value, a rule under each. old: the words for it where they hold no more."""
     lines = "".join(f"<tr><th scope=row>{safe(name)}</th><td>{safe(value)}</td></tr>" for name, value in rows)
-    st.html(f'<table class="facts">{lines}</table>')
+    table = f'<table class="facts old" aria-label="{safe(old)}">' if old else '<table class="facts">'
+    st.html(f"{table}{lines}</table>")
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[str]], struck: Collection[int] = ()) -> None:

@@ -25,6 +25,7 @@ from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
 
 FOLLOWS_AT_ONCE = 0.05  # s: what is remembered; the rest takes longer, and meanwhile a hand may move on
+Follows = tuple[Line, LineVerdict, tuple[Cooling, ...]]
 OPEN = 2  # findings that stand open over the plan
 
 component = components.browser_part(
@@ -232,20 +233,23 @@ def _what_follows(opened: OpenProject) -> None:
     components.heading(opened.label("page.what_follows"))
     patio = opened.patio
 
-    def follows() -> tuple[Line, LineVerdict, tuple[Cooling, ...]]:
+    def follows() -> Follows:
         return open_project.line_and_cooling(opened.project, open_project.weather(opened), patio)
 
-    of = f"seats of {patio.name}"
-    made = background_work.in_background(opened, "job", follows, of, FOLLOWS_AT_ONCE)
-    if made is None:
-        return
-    line, verdict, cooled = made
-    rows = [
-        (
-            opened.label("page.seats_on", afternoon=day.afternoon),
-            components.span(opened, *day.band("seats", (0.1, 0.9))),
-        )
-        for day in cooled
-    ]
-    components.facts([*rows, *components.pump_rows(opened, line, verdict)])
-    components.side(opened.label("page.cooling_meant"))
+    def work(saying: str) -> Follows | None:
+        of = f"seats of {patio.name}"
+        return background_work.in_background(opened, "job", follows, of, FOLLOWS_AT_ONCE, saying)
+
+    def told(made: Follows) -> list[tuple[str, str]]:
+        line, verdict, cooled = made
+        seats = [
+            (
+                opened.label("page.seats_on", afternoon=day.afternoon),
+                components.span(opened, *day.band("seats", (0.1, 0.9))),
+            )
+            for day in cooled
+        ]
+        return [*seats, *components.pump_rows(opened, line, verdict)]
+
+    of = f"{opened.identity}/{patio.name}"
+    background_work.figures(opened, work, told, opened.label("page.cooling_meant"), of)
