@@ -34,7 +34,8 @@ def _of_hole(hole: AsBuilt, clear: float) -> Iterator[Finding]:
     if hole.plan is None:
         yield _of_mark("built-no-such-mark", "warn", hole, along=hole.along)
     if hole.cannot:
-        yield _of_mark("built-cannot", "warn", hole, why=hole.cannot)
+        wood = hole.cannot == "joist in the way"
+        yield _of_mark("built-cannot", "warn", hole, why=hole.cannot, joist=wood, other=not wood)
     if hole.moved is not None and abs(hole.moved) > ROUNDED + NEAR:
         values = {"set_out": hole.set_out, "plan": hole.plan, "sheets": hole.revision}
         yield _of_mark("built-plan-moved", "warn", hole, **values)
