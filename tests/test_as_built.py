@@ -106,7 +106,7 @@ def test_what_could_not_be_drilled_is_told_until_it_is():
     ("why", "do"),
     [
         ("joist in the way", "Cut no joist. Measure where it lies, write that in the file"),
-        ("pipe or wire in the way", "Have whoever put it there move what is in the way, or write in the file"),
+        ("pipe or wire in the way", "Have whoever put it there move what is in the way, or write in the"),
     ],
 )
 def test_a_place_that_could_not_be_drilled_is_changed_in_the_file_before_the_next_set(why, do):
