@@ -258,3 +258,16 @@ def test_figures_worked_out_anew_keep_their_place(visit, size):
         assert tab.page.get_by_text("Old figures: new ones are being worked out.").is_visible()
     tab.page.locator(".st-key-working-job").wait_for(state="detached", timeout=3 * AIR)
     assert table.get_attribute("aria-label") is None and height() == before
+
+
+def test_the_answer_to_a_first_reading_is_in_sight(visit):
+    """The call-back folded itself up as the first line of the log came to stand above it, answer and all."""
+    tab = visit(PHONE, touch=True)
+    tab.open_example(view="line")
+    ready(tab, "line")
+    tab.page.get_by_text(re.compile(r"^\d Call-back$")).tap()
+    tab.page.get_by_label("Gauge at the pump").fill("820 psi")
+    tab.page.get_by_label("Gauge at the pump").press("Tab")
+    tab.page.get_by_role("button", name="Work it out").tap()
+    tab.page.get_by_text("1 line in the site log", exact=True).wait_for(timeout=AIR)
+    tab.page.get_by_text(re.compile(r"^Chance \d+ %")).first.wait_for(timeout=AIR)

@@ -37,12 +37,13 @@ def show(opened: OpenProject, line: Line) -> int:
     for number, kind in enumerate(kinds, 1):
         with controls.collapsible(f"{number} {opened.label(f'page_hold.{kind}')}"):
             _step(opened, plan, kind)
-    entries = log_of(opened)
-    if entries:
-        project = opened.project
-        _, findings = design.judge_pressure_tests(project.plumbing, line, project.place, plan, entries)
-        components.findings(opened, (*findings, *design.struck_out(entries)))
-        _written(opened, entries)
+    with st.container():  # there from the start: what folds below it stays open as the first reading comes
+        entries = log_of(opened)
+        if entries:
+            project = opened.project
+            _, findings = design.judge_pressure_tests(project.plumbing, line, project.place, plan, entries)
+            components.findings(opened, (*findings, *design.struck_out(entries)))
+            _written(opened, entries)
     return len(kinds)
 
 
