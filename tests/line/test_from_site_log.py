@@ -170,6 +170,14 @@ def test_what_a_log_leaves_out_is_said(job, rows, missing):
     assert all("{" not in say(f) for f in findings)
 
 
+def test_a_fall_nobody_can_judge_is_to_be_looked_at(job):
+    """Written with the tube's temperature alone it was told as a note, and as one without any."""
+    fell = ((0, "watch start", "60 psi"), (0, "watch tube", "60 degF"), (1440, "watch gauge", "40 psi"))
+    _, (told,) = judged(job, *fell)
+    assert told.level == "warn"
+    assert "on a watch none of the vessel" in say(told) and "nothing counts as passed" in say(told)
+
+
 def test_a_cold_night_is_answered_too(job):
     cold = read(1, "52 psi", "24 degF", "24 degF")
     _, findings = judged(job, (0, "watch start", "60 psi"), (0, "watch tube", "120 degF"),
