@@ -64,7 +64,7 @@ def place_notes(
     loss, drawn, left = _fill(sections, parts, below, more)
     if loss[0]:  # what is done first finds no room, or is cut off from the rest of it
         close, close_parts = ([closer(part) for part in of] for of in (sections, parts))
-        again = _fill(close, close_parts, below, more)
+        again = _fill(close, close_parts, below._replace(top=top - 2.0), more)
         loss, drawn, left = min((loss, drawn, left), again, key=lambda one: one[0])
     return Notes((*items, *drawn), left)
 
@@ -137,7 +137,11 @@ def _one_after_another(
             if not after.left_over:
                 rooms, here = [*rooms[1:], rooms[0]], after
             else:
-                here, rooms = _through(section, rooms)
+                here, through = _through(section, rooms)
+                if here.left_over and section is sections[-1]:  # all of the legend on one sheet of notes
+                    lost += section
+                    continue
+                rooms = through
                 parted |= section is not sections[-1]  # the legend may go on
         elif here.left_over:
             rooms = []
