@@ -191,9 +191,10 @@ def hottest(opened: OpenProject) -> float | None:
         return None
 
 
-def line_and_cooling(
-    project: Project, weather: Weather | None, patio: Patio
-) -> tuple[Line, LineVerdict, tuple[Cooling, ...]]:
+Follows = tuple[Line, LineVerdict, tuple[Cooling, ...]]
+
+
+def line_and_cooling(project: Project, weather: Weather | None, patio: Patio) -> Follows:
     """The figures people ask for after each change, the cooling under one patio: half of what the whole job
     takes. Raises MistcalcError."""
     layouts = tuple(laid for laid, _ in design.lay_all(project))

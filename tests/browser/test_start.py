@@ -96,3 +96,27 @@ def test_an_own_climate_file_is_read_once_and_goes_with_the_design(visit, tmp_pa
     ready(tab, "house")
     tab.page.get_by_text("Las Vegas").first.wait_for()
     assert tab.page.locator(".refused").count() == 0
+
+
+def test_the_way_on_stays_put_while_figures_are_worked_out_anew(visit):
+    tab = visit()
+    begin(tab)
+    fill(tab, "A, along", "24 ft")
+    fill(tab, "B, open edge", "11 ft")
+    figures, way_on = (
+        tab.page.locator(".st-key-figures"),
+        tab.page.get_by_role("button", name="Open this design"),
+    )
+    figures.locator("td").first.wait_for(timeout=AIR)
+
+    def below() -> float:
+        return way_on.bounding_box()["y"] - figures.bounding_box()["y"]
+
+    tab.quiet()
+    before, told = below(), figures.locator("table").inner_text()
+    with tab.server.at_work():
+        fill(tab, "A, along", "23 ft")
+        figures.get_by_text("Old figures: new ones are being worked out.").wait_for()
+        assert figures.locator("table.old").inner_text() == told and below() == before
+    figures.locator("table.old").wait_for(state="detached", timeout=AIR)
+    assert below() == before

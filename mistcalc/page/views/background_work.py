@@ -91,6 +91,10 @@ def figures(
                 components.facts(st.session_state[kept], old=stale)
 
 
+def forget_figures(of: str) -> None:
+    st.session_state.pop(f"figures-{of}", None)
+
+
 def _waiting(opened: OpenProject, name: str, saying: str) -> None:
     if st.session_state.get(f"given-up:{name}"):
         components.side(opened.label("page.given_up"))

@@ -167,7 +167,8 @@ def _told(made: files.FromDrawing, near: str | None) -> None:
     label = opened.label
     with st.container(key="drawn-so-far"):
         components.heading(label("start.so_far"))
-        so_far.follows(opened, False, open_project.sample_weather(near) if near else None)
+        weather = open_project.sample_weather(near) if near else None
+        so_far.follows(opened, False, weather, f"drawing of {project.name}")
         if near is None:
             components.side(label("start.drawing_air"))
         components.heading(label("from_drawing.ask_head"))

@@ -15,7 +15,7 @@ import streamlit as st
 from mistcalc import design, units
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.model.project import Patio, Project, Run
-from mistcalc.model.results import Cooling, Finding, Layout, Line, LineVerdict
+from mistcalc.model.results import Finding, Layout
 from mistcalc.page import open_project
 from mistcalc.page.edits import Edit, SetValue, accepted, apply_edit, joints_proposed, rounded_to_tape
 from mistcalc.page.lid_data import component_data, row_title
@@ -25,7 +25,6 @@ from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
 
 FOLLOWS_AT_ONCE = 0.05  # s: what is remembered; the rest takes longer, and meanwhile a hand may move on
-Follows = tuple[Line, LineVerdict, tuple[Cooling, ...]]
 OPEN = 2  # findings that stand open over the plan
 
 component = components.browser_part(
@@ -233,14 +232,14 @@ def _what_follows(opened: OpenProject) -> None:
     components.heading(opened.label("page.what_follows"))
     patio = opened.patio
 
-    def follows() -> Follows:
+    def follows() -> open_project.Follows:
         return open_project.line_and_cooling(opened.project, open_project.weather(opened), patio)
 
-    def work(saying: str) -> Follows | None:
+    def work(saying: str) -> open_project.Follows | None:
         of = f"seats of {patio.name}"
         return background_work.in_background(opened, "job", follows, of, FOLLOWS_AT_ONCE, saying)
 
-    def told(made: Follows) -> list[tuple[str, str]]:
+    def told(made: open_project.Follows) -> list[tuple[str, str]]:
         line, verdict, cooled = made
         seats = [
             (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 import streamlit as st
 
@@ -17,6 +18,7 @@ from mistcalc.page.views import background_work, components, controls
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
 
+QUESTIONS = "six questions"  # whose figures: of what has no project yet
 TOLD = 3  # assumptions said at once
 _plan = components.browser_part("plan", "lid.css", "overview.js", "plan.js")
 
@@ -24,12 +26,13 @@ _plan = components.browser_part("plan", "lid.css", "overview.js", "plan.js")
 def show(answers: Answers, weather: Weather | None, locale: Locale) -> None:
     components.heading(locale.label("start.so_far"))
     if not answers.complete:
+        background_work.forget_figures(QUESTIONS)
         components.side(locale.label("start.so_far_empty"))
         return
     try:
         text = first_answers.project_text(answers, locale.language)
         opened = OpenProject("", text, open_project.parsed(text))
-        follows(opened, answers.air_guessed, weather)
+        follows(opened, answers.air_guessed, weather, QUESTIONS)
     except MistcalcError as error:
         components.show_errors(_by_question(error, answers.shape, locale))
         return
@@ -69,28 +72,24 @@ def ways_on(opened: OpenProject, text: str) -> None:
     controls.download(opened.label("start.take"), text, file_name=name, mime="text/plain", key="start-take")
 
 
-def follows(opened: OpenProject, air_guessed: bool, weather: Weather | None) -> None:
-    """Its plan, its numbers as far as they are worked out, and what was assumed."""
+def follows(opened: OpenProject, air_guessed: bool, weather: Weather | None, sketch: str) -> None:
+    """Its plan, its numbers as far as they are worked out, and what was assumed. sketch: which it is of
+    several."""
     project, patio, label = opened.project, opened.patio, opened.label
     layout, _ = design.lay(patio, house=project.house_names)
     marks, runs = len(layout.marks), len(patio.runs)
     words = {"overview": label("start.overview", count=marks, runs=runs)}
     _plan(key="start-plan", data={"plan": lid_in_plan(layout, patio, opened.locale), "words": words})
     of = "" if weather is None else weather.key
-    made = background_work.in_background(
-        opened, "job", lambda: open_project.line_and_cooling(project, weather, patio), of
-    )
     pitch = layout.pitch or patio.marks.pitch
-    rows = [(label("start.fact_marks"), label("start.fact_marks_value", count=marks, pitch=pitch))]
-    if made is not None:
-        line, _, cooled = made
-        rows.append((label("start.fact_flow"), components.quantity_text(opened, line.total_flow, "flow")))
-        if line.duty.pick_flow is not None:
-            duty = {"flow": line.duty.pick_flow, "pressure": line.supply_gauge}
-            rows.append((label("start.fact_pump"), label("start.fact_pump_value", **duty)))
-        span = cooled[0].band("seats", (0.1, 0.9))
-        rows.append((label("start.fact_seats"), label("number.cooler", span=span)))
-    components.facts(rows)
+    components.facts([(label("start.fact_marks"), label("start.fact_marks_value", count=marks, pitch=pitch))])
+
+    def work(saying: str) -> open_project.Follows | None:
+        return background_work.in_background(
+            opened, "job", lambda: open_project.line_and_cooling(project, weather, patio), of, saying=saying
+        )
+
+    background_work.figures(opened, work, partial(_numbers, opened), label("page.cooling_meant"), sketch)
     if air_guessed:
         components.side(label("start.air_guessed"))
     said = assumption_sentences(project, opened.locale)
@@ -102,11 +101,22 @@ def follows(opened: OpenProject, air_guessed: bool, weather: Weather | None) -> 
             components.side(sentence)
 
 
+def _numbers(opened: OpenProject, made: open_project.Follows) -> list[background_work.Row]:
+    line, _, cooled = made
+    rows = [(opened.label("start.fact_flow"), components.quantity_text(opened, line.total_flow, "flow"))]
+    if line.duty.pick_flow is not None:
+        duty = {"flow": line.duty.pick_flow, "pressure": line.supply_gauge}
+        rows.append((opened.label("start.fact_pump"), opened.label("start.fact_pump_value", **duty)))
+    span = cooled[0].band("seats", (0.1, 0.9))
+    return [*rows, (opened.label("start.fact_seats"), opened.label("number.cooler", span=span))]
+
+
 def _open(text: str) -> None:
     """Keep it, with the climate file that came with it, and go to its plan."""
     kept = st.session_state.get("start-climate-kept")
     named = open_project.parsed(text).place.climate
     identity = store.create(text, kept if kept and kept[0] == named else None, access.owner())
+    background_work.forget_figures(QUESTIONS)
     st.query_params.clear()
     st.query_params["project"] = places.in_address(identity)
     st.query_params["view"] = "lid"
