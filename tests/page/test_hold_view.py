@@ -44,6 +44,19 @@ def test_readings_are_kept_and_answered():
     assert "LEAK" not in shown(again)  # another project has a log of its own
 
 
+def test_each_step_says_when_to_read_and_warns_of_its_own_work():
+    """The watch, which needs a vessel on the line, said: no watch vessel on the line."""
+    app, _ = opened("line")
+    test, watch = (
+        " ".join(html.proto.body for html in fold.get("html")).split("Type readings")[0]
+        for fold in app.expander[:2]
+    )
+    assert "no watch vessel on the line" in test and "after 5, 10 and 15 minutes" in test
+    assert "no watch vessel on the line" not in watch and "Daily at dawn" in watch
+    assert "Let the pressure down, gauge at 0" in watch
+    assert all("bursts at test pressure" in step for step in (test, watch))
+
+
 def test_no_plaster_no_watch():
     app, _ = opened("line", "terraza")
     assert "1 Test by gauge" in steps(app) and "2 Call-back" in steps(app)

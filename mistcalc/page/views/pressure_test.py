@@ -22,6 +22,14 @@ from mistcalc.words import word
 
 SHOWN = 40  # latest lines of the log
 KINDS: tuple[PressureTestKind, ...] = ("test", "watch")
+DANGERS = {  # of this work alone, as on its sheet; the vessel a watch needs has no place on a line under test
+    "test": ("paper_test.parts", "paper_watch.low"),
+    "watch": ("paper_watch.low", "paper_watch.hands"),
+}
+READ = {  # when to read, and who decides
+    "test": ("paper_test.read", "paper_test.code"),
+    "watch": ("paper_watch.lead", "paper_watch.code"),
+}
 
 
 def show(opened: OpenProject, line: Line) -> int:
@@ -48,9 +56,11 @@ def show(opened: OpenProject, line: Line) -> int:
 
 
 def _step(opened: OpenProject, plan: PressureTestPlan, kind: PressureTestKind) -> None:
-    dangers = [opened.label("paper_test.parts"), *([opened.label("paper_watch.low")] if plan.watch else [])]
+    keys = DANGERS[kind] if plan.watch else ("paper_test.parts",)
+    dangers = [opened.label(key) for key in keys]
     components.alerts(opened, design.cautions(opened.project, open_project.hottest(opened)), "test", dangers)
     components.facts(_figures(opened, plan, kind))
+    components.sentence(" ".join(opened.label(key) for key in READ[kind]))
     components.sentence(opened.label("page_hold.lead"))
     _form(opened, kind)
 
