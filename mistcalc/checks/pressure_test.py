@@ -196,7 +196,7 @@ def pressure_test_findings(
             findings.append(_verdict_finding(verdict, pump))
     findings += [
         Finding(
-            "hold-gap", "warn", f"line/{gap.kind}", source="site log",
+            "hold-gap", "note" if gap.missing == "gauge" else "warn", f"line/{gap.kind}", source="site log",
             values=(("kind", gap.kind), ("missing", f"hold-{gap.missing}"), ("place", gap.place),
                     ("when", gap.when.isoformat(" ", "minutes"))),
         )

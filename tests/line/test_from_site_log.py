@@ -175,6 +175,8 @@ def test_a_fall_nobody_can_judge_is_to_be_looked_at(job):
     fell = ((0, "watch start", "60 psi"), (0, "watch tube", "60 degF"), (1440, "watch gauge", "40 psi"))
     _, (told,) = judged(job, *fell)
     assert told.level == "warn"
+    _, (begun,) = judged(job, (0, "test start", "900 psi"), (0, "test tube", "70 degF"))
+    assert begun.level == "note"  # a hold that has only begun
     assert "on a watch none of the vessel" in say(told) and "nothing counts as passed" in say(told)
 
 
