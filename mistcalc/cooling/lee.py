@@ -109,15 +109,15 @@ def wind_without_lid(
         lee = np.where(behind, felt, lee)
     walls = [wall for obstacle in obstacles for wall in _left_walls(obstacle, toward)]
     solid = tuple(obstacle.block for obstacle in obstacles if obstacle.felt == 1.0)
-    shut = np.zeros(cells.lid.shape)
-    for wall in walls:
+    shut, left = np.zeros(cells.lid.shape), np.ones(cells.lid.shape)
+    for wall in walls:  # in whatever order
         ahead, away = (ux * way[0] + uy * way[1] for way in (wall.ahead, wall.out))
         if min(ahead, away) > SAME:
             inside, dead = _in_passage(wall, solid, away / ahead, x, y)
             shut = np.maximum(shut, lee * np.maximum(_in_pocket(wall, solid, away / ahead, x, y), dead))
             wind = wind + inside * (free - wind)
-            lee = lee * (1 - inside + dead)
-    wind = (1 - shut) * wind
+            left = left * (1 - inside + dead)
+    lee, wind = lee * left, (1 - shut) * wind
     for wall in walls:
         wind = _less_layer(wall, wind, x, y)
     return wind, lee, shut
