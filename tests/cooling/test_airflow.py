@@ -306,3 +306,16 @@ def test_any_patio_has_an_answer(seed):
         assert np.all(told.purge > 0)
         assert np.all((told.in_lee >= 0) & (told.in_lee <= 1 + 1e-9))
         assert told.speed.max() < 2.0
+
+
+@pytest.mark.parametrize("seed", [9, 15, 29])
+def test_the_order_of_the_house_s_walls_is_no_matter(seed):
+    """Lids wound round a house, whose walls make a pocket and a passage at once."""
+    patio = files.parse_project(project_text(seed)).patios[0]
+    ground = geometry_of(patio, design.lay(patio)[0])
+    cells, obstacles = cells_of(ground), wind_obstacles(ground)
+    for way in range(WAYS):
+        toward = way * 2 * np.pi / WAYS
+        told = (wind_without_lid(cells, order, toward) for order in (obstacles, obstacles[::-1]))
+        for one, two in zip(*told, strict=True):
+            assert np.allclose(one, two, rtol=0, atol=1e-9), way
