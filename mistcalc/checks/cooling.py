@@ -14,25 +14,20 @@ LITTLE_FELT = 1.1  # K (2 degF) of SET: less is hardly noticed sitting still; ju
 SUNNY = 0.2  # of the seats and hours: from there on the sun is told to be what takes from the mist; judgement
 FAN_FELT = 0.5  # K (1 degF) of SET: less between fan and mist, or fan and shade, is no difference; judgement
 DAMP = 8.5  # K (15 degF) of wet-bulb depression: below it even a good line has little to work with; judgement
-REACHED = (
-    0.25  # share of the depression at the seats; below it the place, not the air, is to blame; judgement
-)
+# share of the depression at the seats; below it the place, not the air, is to blame; judgement
+REACHED = 0.25
 STAYS = 0.75  # share of the water that ends under the ceiling: with less, the wind takes some; judgment
 SHELTERED = 0.5  # of the patio in the lee, or of the air change by weight: wind takes little; judgement
 ALIKE = 0.5  # of what the best side of the wind leaves: a side that leaves less takes it; judgement
-DRIES = (
-    0.90  # share of the water; where less dries the drops are too coarse for the fall they have; judgement
-)
+# share of the water; where less dries the drops are too coarse for the fall they have; judgement
+DRIES = 0.90
 CARRIED_OUT = 0.5  # share of the water still liquid when the wind takes it away; judgement
 SATURATED = 0.85  # relative humidity at the seats above which glasses and skin stay wet; judgement
 NO_DEPRESSION = 0.5  # K: air this close to saturation takes no water
-FINE_DROPS = (
-    10e-6,
-    60e-6,
-)  # m, Dv50 that the trade's nozzles give at high pressure; common practice, no source
-MOST_MEASURED = (
-    8.2  # K, the largest drop under overhead mist outdoors in what was read (Ulpiani and others, abstract)
-)
+# m, Dv50 that the trade's nozzles give at high pressure; common practice, no source
+FINE_DROPS = (10e-6, 60e-6)
+# K, the largest drop under overhead mist outdoors in what was read (Ulpiani and others, abstract)
+MOST_MEASURED = 8.2
 HIGH_PRESSURE = 5e6  # Pa gauge, from which that holds
 
 
@@ -206,8 +201,5 @@ def fan_cools(cooled: Cooling) -> bool:
 
 def _fan_does_more(cooled: Cooling) -> bool:
     """Whether a fan cools a seat, and clearly more than the mist, as SET judges it; no where it cannot."""
-    felt_bands = (cooled.feel.band(c, (0.5,)) if cooled.feel else None for c in ("shade", "fan", "mist"))
-    shade, fan, mist = (band[0] if band else None for band in felt_bands)
-    if shade is None or fan is None or mist is None:
-        return False
-    return shade - fan >= FAN_FELT and mist - fan >= FAN_FELT
+    fan, mist = (cooled.feel.band(c, (0.5,)) if cooled.feel else None for c in ("fan", "mist"))
+    return fan is not None and mist is not None and fan_cools(cooled) and mist[0] - fan[0] >= FAN_FELT

@@ -12,9 +12,8 @@ from mistcalc.model.results import CalibratedRanges, Finding, MeasuredCooling, S
 UNSEEN = 0.5  # K: a smaller drop is within what sensors and weather do by themselves; judgement
 NEAR_WET_BULB = 1.0  # K: air that mist cools does not come so near, a wet sensor does; judgement
 ROOM = 4.0  # K of depression, without which air comes that near too; judgement
-BELOW_WET_BULB = (
-    0.5  # K below the outdoor wet bulb, which no mist can do: sensors' errors taken off; judgement
-)
+# K below the outdoor wet bulb, which no mist can do: sensors' errors taken off; judgement
+BELOW_WET_BULB = 0.5
 SLOW = 0.4  # of the drop left ten minutes after the mist: a dry sensor of 5 min has 14 %; judgement
 HUMID, NOT_SO_HUMID = 0.95, 0.85  # read, and by how cool the sensor says it is; judgement
 APART = 1.5  # K between two sensors at one seat: one of them is wet, and nobody knows which; judgement

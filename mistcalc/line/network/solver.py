@@ -25,10 +25,8 @@ SHUT, PART_OPEN, OPEN = 0, 1, 2
 STATES = ("shut", "part open", "open")
 
 _FASTEST = 2.0  # m/s
-FIRMER = (
-    1e-12,
-    1e-9,
-)  # share added to a matrix's diagonal: steps are a little short, what closes is the same
+# share added to a matrix's diagonal: steps are a little short, what closes is the same
+FIRMER = (1e-12, 1e-9)
 ATTEMPTS = ((20, 0.25), (40, 0.75))  # steps, and the factor a step shrinks the ramp by
 
 
