@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 
 from mistcalc import units as table
 from mistcalc.units import System
@@ -85,6 +86,17 @@ def _rounded_up(metres: float, units: System) -> str:
     return f"{feet} ft 6 in" if half else f"{feet} ft"
 
 
+def _scale(scale: float, units: System) -> str:
+    """As it stands under a drawing: 1/4" = 1'-0" (1:48), on an engineer's rule 1" = 20'-0" (1:240); 1:50."""
+    inches = Fraction(12, round(scale))
+    if units == "metric" or (32 % inches.denominator and round(scale) % 12):
+        return f"1:{round(scale)}"
+    whole, part = divmod(inches, 1)
+    told = f"{whole}-{part}" if whole and part else f"{inches}"
+    rule = f'{told}" = 1\'-0"' if 32 % inches.denominator == 0 else f'1" = {round(scale) // 12}\'-0"'
+    return f"{rule} (1:{round(scale)})"
+
+
 ROUNDED: dict[str, Callable[[float, System], str]] = {
     # feet and inches, always both: 2'-0"; millimetres in metric
     "tape": lambda v, units: table.tape(v, units),
@@ -100,6 +112,8 @@ ROUNDED: dict[str, Callable[[float, System], str]] = {
     "mm": lambda v, units: table.millimetres(v),
     # inches alone, millimetres in metric: 24 in, 600 mm
     "one_unit": lambda v, units: f"{table.inches(v)} in" if units == "us" else f"{table.millimetres(v)} mm",
+    # of a drawing
+    "scale": _scale,
     # whole degrees without their sign: of a difference, on a thermometer
     "degrees": lambda v, units: f"{round(v / table.degree_of(units))}",
     "reading": lambda v, units: f"{round(_thermometer(v, units))}",

@@ -26,7 +26,7 @@ KINDS = {
     "bit", "drill", "water_speed", "ml", "per_ml", "by_degree", "dial",
     "rough_length", "rough_time", "span", "cooler", "spot", "date", "zones", "Zones", "tapes", "tenth",
     "money", "price", "price_month", "bare", "month", "lower", "sawn", "sixteenths",
-    "up_length", "sun_height", "far", "climb", "kinds", "names", "moves", "near", "places",
+    "up_length", "sun_height", "far", "climb", "kinds", "names", "moves", "near", "places", "scale",
 }  # fmt: skip
 
 
@@ -217,6 +217,15 @@ def test_a_patios_name_may_hold_a_slash():
     told = Finding("supply-weak", "warn", "North/South/A3", "", 1e5, 2e5, "Pa", values=patio)
     assert "at A3," in say(told)
     assert "at A3," in say(Finding("supply-weak", "warn", "court/A3", "", 1e5, 2e5, "Pa"))
+
+
+def test_a_scale_is_told_as_it_stands_on_a_rule():
+    told = [number(scale, "scale") for scale in (2, 5, 8, 48, 128, 240)]
+    assert told == [
+        "6\" = 1'-0\" (1:2)", "1:5", "1-1/2\" = 1'-0\" (1:8)", "1/4\" = 1'-0\" (1:48)",
+        "3/32\" = 1'-0\" (1:128)", "1\" = 20'-0\" (1:240)",
+    ]  # fmt: skip
+    assert number(48, "scale", "metric") == "1:48"
 
 
 def test_numbers():

@@ -193,13 +193,8 @@ def _title(notes_input: PlanNotesInput, room: Box, paper: PaperSize) -> tuple[li
         head = locale.label("paper.of_patio", title=head, patio=notes_input.patio.name)
     size = 5.0 if fonts.width(head, 5.0, True) <= wide else 3.5
     paragraphs = [Paragraph(head, size, bold=True)]
-    key = "scale_us" if locale.units == "us" else "scale_metric"
-    inches = {48: "1/4", 64: "3/16", 96: "1/8"}.get(notes_input.scale, "")
-    paragraphs.append(
-        Paragraph(
-            locale.label(f"paper.{key}", scale=notes_input.scale, inches=inches, sheet=paper.name), before=2.0
-        )
-    )
+    scale = locale.label("paper.plan_scale", scale=notes_input.scale, sheet=paper.name)
+    paragraphs.append(Paragraph(scale, before=2.0))
     paragraphs.append(Paragraph(_patio_note(notes_input.patio, locale), before=1.6))
     flowed = text_and_tables.flow_text(paragraphs, [Box(left, room.bottom, left + wide, room.top)])
     items += flowed.items

@@ -46,7 +46,7 @@ def draw_stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -
     items: list[Item] = [
         Text((room.left, room.top - 5.0), fonts.fit(head, 5.0, room.width, True), 5.0, True, layer="NOTE")
     ]
-    note = locale.label(f"paper_section.scale_{locale.units}")
+    note = locale.label("paper_section.scale", scale=SCALE)
     items.append(Text((room.left, room.top - 10.5), fonts.fit(note, 2.5, room.width), layer="NOTE"))
     wood = {run.name: run.framing.width / 2 for run in patio.rows}
     near = [

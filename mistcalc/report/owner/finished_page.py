@@ -130,9 +130,7 @@ def _elevation(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Lo
     n = next(n for n, other in enumerate(patio.runs) if other.name == run.run.name)
     ends = [height - patio.plaster.thickness for height in run_heights(patio)[n]]
     wide = level_distance(run.run, run.run.length)
-    words = locale.label(
-        "paper_finished.elevation", run=run.run.name, count=len(run.marks), scale=round(view.scale)
-    )
+    words = locale.label("paper_finished.elevation", run=run.run.name, count=len(run.marks), scale=view.scale)
 
     def under(along: float) -> Point:
         """Level distance from the start, and the finished ceiling there, of something `along` the tape."""
@@ -164,7 +162,7 @@ def _section(
 ) -> list[Item]:
     """From the open edge on the left to the house, where the first run starts: where each row's tip shows."""
     key = "section" if len(tips) == 1 else "section_rows"
-    words = locale.label(f"paper_finished.{key}", scale=round(view.scale), back=tips[0], second=tips[-1])
+    words = locale.label(f"paper_finished.{key}", scale=view.scale, back=tips[0], second=tips[-1])
     high, over = patio.height - patio.plaster.thickness, fascia + patio.plaster.thickness
     items = _frame(view, run.depth, high + over, words, locale) + _height(view, run.depth, 3.5, high, locale)
     items.append(_box(view, 0.0, high, run.depth, high + over, Hatch(2.2)))

@@ -28,7 +28,7 @@ from mistcalc.model.results import BoredBack, BoredRun, Mark
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.slip import Detail
 
-SCALES = (2, 4, 5, 8, 10, 16, 20)
+SCALES = {"us": (2, 4, 8, 12, 16, 24), "metric": (2, 5, 10, 20)}
 AXIS = Pen(0.25, (6.0, 1.2, 1.0, 1.2))
 KEEP_OUT = Hatch(2.2, 45.0, HEAVY)  # seven tenths wide: thinner does not outlive two copies
 
@@ -40,7 +40,7 @@ def _titled(box: Box, head: str, note: str) -> tuple[list[Item], Box]:
     return flowed.items, box._replace(top=flowed.bottom - 1.5)
 
 
-def _scale(metres: float, room: float, scales: Sequence[int] = SCALES) -> int:
+def _scale(metres: float, room: float, scales: Sequence[int]) -> int:
     """The largest usual scale at which a length finds room."""
     return next((scale for scale in scales if 1000 * metres / scale <= room), scales[-1])
 
@@ -57,7 +57,7 @@ def bore_detail(bored: BoredRun | BoredBack, width: float, lath: bool, locale: L
         hole = Text((0.0, 0.0), label("paper_trade.hole", hole=bored.hole), 3.5, True, layer="NOTE")
         beside = box.width - LEFT_OF_JOIST - 2.0 - hole.width  # what the hole's own words leave the joist
         sizes = ((bored.depth, box.height - 15.0), (width, beside))
-        scale = max(_scale(metres, room, SCALES[2:]) for metres, room in sizes)
+        scale = max(_scale(metres, room, SCALES[locale.units][1:]) for metres, room in sizes)
         note = label("paper_trade.bore_note", scale=scale)
         items, box = _titled(box, label("paper_trade.bore"), note)
         k = 1000.0 / scale
@@ -109,7 +109,7 @@ def stub_detail(patio: Patio, mark: Mark, tube: Tube, masked: bool, locale: Loca
     face = plaster.sheathing + plaster.thickness
 
     def draw(box: Box) -> list[Item]:
-        scale = _scale(max(mark.stub_max, face), box.height - 32.0)
+        scale = _scale(max(mark.stub_max, face), box.height - 32.0, SCALES[locale.units])
         head = label("paper_trade.masked" if masked else "paper_trade.stub")
         items, box = _titled(box, head, label("paper_trade.stub_note", scale=scale))
         k = 1000.0 / scale
@@ -161,7 +161,7 @@ def box_detail(patio: Patio, locale: Locale) -> Detail:
 
     def draw(box: Box) -> list[Item]:
         items, box = _titled(box, label("paper_trade.box_head"), label("paper_trade.box_note"))
-        k = 1000.0 / _scale(face, min(14.0, box.height - 20.0))
+        k = 1000.0 / _scale(face, min(14.0, box.height - 20.0), SCALES[locale.units])
         x, top = box.left + 20.0, box.top - 13.0
         low = top - max(face * k, 1.0)
         items.append(LineSegment((box.left, top), (box.left + 40.0, top), layer="FRAME", pen=HEAVY))
