@@ -20,7 +20,8 @@ from mistcalc.report.common.upright_page import page_head
 FOOT = 8.0  # of a page [mm]
 SCALES = {"us": (48, 64, 96, 128, 192, 240, 384), "metric": (50, 75, 100, 150, 200, 250, 400)}
 CAPTION, BELOW, APART = 10.0, 9.0, 4.0  # over a view, under it for its dimension, to the next [mm]
-LEFT_OF, BESIDE = 21.0, 40.0  # a height left of a view; both sides of it [mm]
+LEFT_OF, RIGHT_OF = 21.0, 19.0  # a height left of a view, right of it [mm]
+NOTHING_LEFT_OF = 4.0  # where no run rises, and so none has a height there [mm]
 CAPTIONED = 48.0  # the least width of a view's caption, which is then in lines [mm]
 TIP = 1.4  # a tip as drawn: larger than its scale, or nobody would find it [mm]
 SIGNING = 7.0  # from one line of the approval to the next [mm]
@@ -58,10 +59,12 @@ def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item
     fascia = max(run.run.framing.depth for run in runs)
     wides = [runs[0].depth, *(run.run.length for run in runs)]
     high = lowest_and_highest(patio)[1] + fascia
+    left = LEFT_OF if any(run.run.rise for run in runs) else NOTHING_LEFT_OF
     for scale in SCALES[locale.units]:
         k = 1000.0 / scale
-        rows, each = _rows([wide * k for wide in wides], room.width), CAPTION + high * k + BELOW + APART
-        if each * len(rows) <= room.height and all(wide * k + BESIDE <= room.width for wide in wides):
+        rows, each = _rows([wide * k for wide in wides], room.width, left), CAPTION + high * k + BELOW + APART
+        beside = left + RIGHT_OF
+        if each * len(rows) <= room.height and all(wide * k + beside <= room.width for wide in wides):
             break
     items: list[Item] = []
     y = room.top - 3.0
@@ -75,17 +78,18 @@ def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item
     return items
 
 
-def _rows(wides: Sequence[float], room: float) -> list[list[tuple[int, float]]]:
-    """Views in rows, each in the first that has room: (number, where its zero lies across the page)."""
+def _rows(wides: Sequence[float], room: float, left: float) -> list[list[tuple[int, float]]]:
+    """Views in rows, each in the first that has room: (number, where its zero lies across the page).
+    left: what stands left of each [mm]."""
     rows: list[list[tuple[int, float]]] = []
     taken: list[float] = []
     for n, wide in enumerate(wides):
-        need = max(wide, CAPTIONED) + BESIDE
+        need = max(wide, CAPTIONED) + left + RIGHT_OF
         row = next((m for m, x in enumerate(taken) if x + need <= room), len(rows))
         if row == len(rows):
             rows.append([])
             taken.append(0.0)
-        rows[row].append((n, taken[row] + LEFT_OF))
+        rows[row].append((n, taken[row] + left))
         taken[row] += need
     return rows
 
@@ -113,7 +117,7 @@ def _frame(view: View, wide: float, top: float, words: str, locale: Locale) -> l
         view.paper((-0.3, 0.0)), view.paper((wide + 0.3, 0.0)), layer="WALL", pen=HEAVY, view=view
     )
     (x, low), (right, _) = view.paper((0.0, 0.0)), view.paper((wide, 0.0))
-    lines = fonts.wrap(words, 2.5, max(right - x, CAPTIONED) + BESIDE - LEFT_OF, True)
+    lines = fonts.wrap(words, 2.5, max(right - x, CAPTIONED) + RIGHT_OF, True)
     y = view.paper((0.0, top))[1] + 2.2
     captions = [
         Text((x, y + 4.2 * n), line, 2.5, True, layer="NOTE") for n, line in enumerate(reversed(lines))
