@@ -28,6 +28,7 @@ from mistcalc.words import languages, say
 PROJECT_BYTES = 1_000_000  # a project file is about 10 kB
 CLIMATE_BYTES = 20_000_000
 LOOK_EVERY = 2.0  # s: whether the project was changed elsewhere
+MOST_PASSES = 3  # of edits: what is assumed anew may be what an edit set
 VIEWS = ("house", "lid", "line", "afternoon", "season", "options", "paper", "on-site")
 
 
@@ -99,18 +100,36 @@ def commit(identity: str, edits: Iterable[Edit], gesture: str = "") -> None:
     Raises InputError or InputErrors, and saves nothing, where the project would not be one any more.
     """
     wanted = tuple(edits)
+    joins = bool(gesture) and st.session_state.get("gesture") == gesture
+    store.change(identity, lambda text: edited(text, wanted), keep_undo=not joins)
+    st.session_state["gesture"] = gesture
+
+
+def edited(text: str, edits: Sequence[Edit]) -> str:
+    """The text after edits. What it leaves out is assumed anew, but in other units, whose usual sizes are
+    others: then the house stays as it is. Raises as `commit` does."""
+    for _ in range(MOST_PASSES):
+        stated = project = parsed(text)
+        for edit in edits:
+            project = apply_edit(project, rounded_to_tape(project, edit))
+        if project == stated:
+            break
+        text = files.rewrite(text, project, follow=project.units == stated.units)
+    parsed(text)
+    return text
+
+
+def change_supply(identity: str) -> None:
+    """From a pump to house water alone, or back. Raises InputErrors, and saves nothing, where the project
+    would not be one any more."""
 
     def make(text: str) -> str:
-        project = parsed(text)
-        for edit in wanted:
-            project = apply_edit(project, rounded_to_tape(project, edit))
-        after = files.rewrite(text, project)
+        after = files.other_supply(text)
         parsed(after)
         return after
 
-    joins = bool(gesture) and st.session_state.get("gesture") == gesture
-    store.change(identity, make, keep_undo=not joins)
-    st.session_state["gesture"] = gesture
+    store.change(identity, make)
+    st.session_state.pop("gesture", None)
 
 
 # ------------------------------------------------------------------ what comes in from outside

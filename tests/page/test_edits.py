@@ -7,14 +7,18 @@ from typing import Literal
 
 import pytest
 
+from mistcalc import files
 from mistcalc.errors import InputError
 from mistcalc.model.project import Datum, FixedMark, Run
 from mistcalc.model.results import Fix
 from mistcalc.page.edits import Edit, SetValue, apply_edit, fix_edit, joints_proposed, rounded_to_tape
 from mistcalc.page.nouns_by_name import get
+from mistcalc.page.open_project import edited
 from mistcalc.page.plan_edits import MoveMark, MoveThing, UnfixMark, thing_range
 from mistcalc.units import parse
 from tests.builders import FT, IN, patio, project
+
+FIRST = files.new_project_text("invented", ["30 ft"], "10 ft", [], None, "en", files.FirstAnswers())
 
 
 def run_of(changed) -> Run:
@@ -122,3 +126,39 @@ def test_joints_are_proposed_where_plaster_has_none():
     assert after.plaster.joints == "propose" and joints_proposed(after) is None
     wood = replace(bare, plaster=replace(bare.plaster, system="wood"))
     assert joints_proposed(wood) is None
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "keeps"),
+    [
+        (("patios", "patio", "plaster", "system"), "wood", "thickness"),
+        (("plumbing", "water", "static"), 5e5, "residual"),
+        (("patios", "patio", "runs", "A", "framing", "spacing"), 0.6096, "first"),
+    ],
+)
+def test_what_nobody_stated_is_not_stated_by_changing_what_it_hangs_on(path, value, keeps):
+    """A plaster's usual thickness, a main's running pressure, the first joist: assumed before, and after."""
+    before = files.parse_project(FIRST)
+    after = edited(FIRST, [SetValue(path, value)])
+    project = files.parse_project(after)
+    assert get(project, path) == value
+    fresh = set(before.assumed) - set(project.assumed)
+    assert not [one for one in fresh if one.endswith(f".{keeps}")], after
+    assert [one for one in project.assumed if one.endswith(f".{keeps}")]
+
+
+def test_what_an_edit_sets_itself_is_stated_though_it_was_assumed():
+    """A way to build keeps the nozzle's name that was assumed, though the flow beside it is another's."""
+    label = files.parse_project(FIRST).plumbing.nozzle.label
+    edits = [
+        SetValue(("plumbing", "nozzle", key), value)
+        for key, value in (("label", label), ("flow", 2e-6), ("at", 69e5))
+    ]
+    nozzle = files.parse_project(edited(FIRST, edits)).plumbing.nozzle
+    assert (nozzle.label, nozzle.flow, nozzle.at) == (label, 2e-6, 69e5)
+
+
+def test_other_units_leave_the_house_as_it_is():
+    before = files.parse_project(FIRST)
+    after = files.parse_project(edited(FIRST, [SetValue(("units",), "metric")]))
+    assert after.patios == before.patios

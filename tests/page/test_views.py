@@ -451,3 +451,31 @@ def test_set_points_slide_without_a_solve_and_are_written_into_the_project():
     control = files.parse_project(store.read(identity)).control
     assert control.on_above == pytest.approx(units.parse("96 degF", "temperature"))
     assert control.on_above - control.off_below == pytest.approx(3 / 1.8)  # as many degrees apart as before
+
+
+def test_a_pump_goes_and_comes_back_on_the_page():
+    """From a pump to house water: the pump's part of the view goes; undo takes the file back whole."""
+    app, identity = opened("line")
+    before = store.read(identity)
+    supply = next(one for one in app.radio if str(one.key).startswith("supply-"))
+    supply.set_value("mains")
+    app = run(app)
+    assert files.parse_project(store.read(identity)).plumbing.pump is None
+    assert not any(widget.label == "Set pressure" for widget in app.text_input)
+    next(button for button in app.button if button.key == "undo").click()
+    app = run(app)
+    assert store.read(identity) == before
+    assert any(widget.label == "Set pressure" for widget in app.text_input)
+
+
+def test_the_kind_of_ceiling_is_chosen_on_the_page():
+    text = files.new_project_text("invented", ["30 ft"], "10 ft", [], "el-paso", "en", files.FirstAnswers())
+    app, identity = opened("lid", text=text)
+    kind = next(one for one in app.selectbox if one.label == "The ceiling will be")
+    assert kind.value == "three-coat" and field(app, "Its thickness, framing to face").value == "7/8 in"
+    kind.set_value("wood")
+    app = run(app)
+    assert field(app, "Its thickness, framing to face").value == "3/4 in"
+    assert [line for line in store.read(identity).splitlines() if line.startswith(("system", "thick"))] == [
+        'system = "wood"'
+    ]

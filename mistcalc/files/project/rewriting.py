@@ -29,12 +29,14 @@ from mistcalc.model.second_rows import with_row_feeds
 MOST_PASSES = 4
 
 
-def rewrite(text: str, project: Project) -> str:
+def rewrite(text: str, project: Project, follow: bool = False) -> str:
     """`text`, which states some project, changed to state `project`.
 
-    Reading the result gives `project` again, but for `assumed`: what has been changed is now stated. An
-    unchanged project gives back the same text. Comments inside a table that goes, go with it. Raises
-    InputErrors where `text` is no project, or where `project` is none that a file may state.
+    Reading the result gives `project` again, but for `assumed`: what has been changed is now stated. follow:
+    what the text leaves out is assumed anew instead, so that a thickness nobody stated is not stated because
+    the plaster was changed. An unchanged project gives back the same text. Comments inside a table that
+    goes, go with it. Raises InputErrors where `text` is no project, or where `project` is none that a file
+    may state.
     """
     wanted = dataclasses.replace(with_row_feeds(project), assumed=())
     body = text.removeprefix(BOM)
@@ -47,6 +49,8 @@ def rewrite(text: str, project: Project) -> str:
         old, new = (project_to_tree(_zones_as_stated(one, body)) for one in (stated, project))
         editor.table(ROOT, old, new, ())
         body = editor.done()
+        if follow:
+            return mark + body
     raise MistcalcError("rewrite-differs")
 
 

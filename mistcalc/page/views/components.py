@@ -149,6 +149,19 @@ def quantity(opened: OpenProject, title: str, path: Path, kind: str, optional: b
     field(opened, title, repr(path), shown, lambda text: [SetValue(path, read(text))])
 
 
+def choice(
+    opened: OpenProject, title: str, path: Path, options: Sequence[str], told: Callable[[str], str]
+) -> None:
+    """One value out of several, each told in words."""
+    now = str(get(opened.project, path))
+    key = f"{path!r}-{opened.identity}-{now}"  # with the choice in it: after an undo it shows the old one
+
+    def chosen() -> None:
+        commit(opened, [SetValue(path, st.session_state[key])])
+
+    controls.dropdown(title, options, index=options.index(now), format_func=told, key=key, on_change=chosen)
+
+
 def spelled(value: float, kind: str, system: units.System) -> str:
     """A value as it would be typed: in the system's own unit, or, where that takes too many digits, in the
     unit that spells it shortest ("1190 m", "27 um"). Either reads back to the same value. Short lengths

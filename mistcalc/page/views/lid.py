@@ -9,12 +9,13 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import get_args, get_type_hints
 
 import streamlit as st
 
 from mistcalc import design, units
 from mistcalc.errors import InputError, MistcalcError
-from mistcalc.model.project import Patio, Project, Run
+from mistcalc.model.project import Patio, Plaster, Project, Run
 from mistcalc.model.results import Finding, Layout
 from mistcalc.page import open_project
 from mistcalc.page.edits import Edit, SetValue, accepted, apply_edit, joints_proposed, rounded_to_tape
@@ -187,6 +188,8 @@ def _clash(opened: OpenProject, patio: Patio, number: int, finding: Finding) -> 
 def _fields(opened: OpenProject, patio: Patio) -> None:
     here = ("patios", patio.name)
     components.heading(opened.label("page.typed"))
+    with st.container(key="fields-ceiling"):
+        _finish(opened, patio)
     with controls.collapsible(opened.label("page.spacing")), st.container(key="fields-marks"):
         for name in ("pitch", "closest", "widest", "from_wall"):
             components.quantity(opened, opened.label(f"page.{name}"), (*here, "marks", name), "length")
@@ -205,6 +208,20 @@ def _fields(opened: OpenProject, patio: Patio) -> None:
             for name in ("along", "back"):
                 title = opened.label(f"page.thing_{name}", name=thing.name)
                 components.quantity(opened, title, (*here, "obstacles", thing.name, name), "length")
+
+
+def _finish(opened: OpenProject, patio: Patio) -> None:
+    """What the ceiling is covered with, and how thick; a thickness nobody stated goes with it."""
+    here = ("patios", patio.name, "plaster")
+    components.choice(
+        opened,
+        opened.label("start.ceiling"),
+        (*here, "system"),
+        get_args(get_type_hints(Plaster)["system"]),
+        lambda name: opened.label(f"paper_plaster.{name}").capitalize(),
+    )
+    if patio.plaster.system != "none" or patio.plaster.thickness:
+        components.quantity(opened, opened.label("page.thickness"), (*here, "thickness"), "length")
 
 
 def _framing(opened: OpenProject, patio: Patio, run: Run) -> None:

@@ -145,6 +145,7 @@ FIELDS: tuple[Field, ...] = (
 def _plate(opened: OpenProject, line: Line) -> None:
     """What the pump at hand is set to and says on its plate; to begin with, the size the line asks for."""
     pump, duty = opened.project.plumbing.pump, line.duty
+    _supply(opened)
     if pump is None:
         return
     components.heading(opened.label("page.line_plate"))
@@ -156,6 +157,30 @@ def _plate(opened: OpenProject, line: Line) -> None:
     if controls.button(opened.label("page.plate_type"), key="plate"):
         components.commit(opened, [SetValue(("plumbing", "pump", "nameplate"), begun)])
         st.rerun()
+
+
+def _supply(opened: OpenProject) -> None:
+    """A pump or house water alone; what belongs to the one is set aside for the other."""
+    now = "mains" if opened.project.plumbing.pump is None else "pump"
+    key = f"supply-{opened.identity}-{now}"
+
+    def chosen() -> None:
+        try:
+            open_project.change_supply(opened.identity)
+        except Exception as error:
+            st.session_state["refused"] = open_project.error_sentences(error, opened)
+
+    choices = ("pump", "mains")
+    controls.radio_buttons(
+        opened.label("start.water"),
+        choices,
+        format_func=lambda name: opened.label(f"start.water_{name}"),
+        index=choices.index(now),
+        horizontal=True,
+        key=key,
+        on_change=chosen,
+    )
+    components.side(opened.label(f"page.supply_{now}"))
 
 
 def _fields(opened: OpenProject, fields: tuple[Field, ...]) -> None:

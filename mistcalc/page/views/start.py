@@ -17,7 +17,7 @@ from mistcalc.page.views import components, controls, no_project, so_far
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import COMPASS_POINTS
 
-CEILINGS = ("three-coat", "one-coat", "none", "unknown")
+CEILINGS = ("three-coat", "one-coat", "wood", "none", "unknown")
 AIRS = ("town", "file", "mine")
 QUESTIONS = ("shape", "lengths", "height", "looks", "air", "water")
 FIRST_TEXTS = {"us": ("100 degF", "20 %", "8 mph"), "metric": ("38 degC", "20 %", "3 m/s")}
