@@ -408,3 +408,19 @@ def test_without_a_pump_the_line_is_told_what_really_drives_it(water, said):
     (one,) = [f for f in line_findings(plumbing, solve_line(plumbing, layouts)) if f.code == "line-on-mains"]
     told = words.say(one, "us")
     assert said in told and ("main's own" in told) == (not water)
+
+
+@pytest.mark.parametrize(
+    ("horsepower", "says"),
+    [
+        # 1 gpm at 1,000 psi and 85 % takes 0.686 hp; with 15 % over, 0.789: the next motor sold is 1 hp.
+        # The 0.65 hp carry 0.65 / 0.789 of 1,000 psi with that over, the 3/4 hp 0.75 / 0.789.
+        (0.667, ("0.667 hp", "0.686 hp", "1 hp or more", "845 psi at most", "service factor")),
+        (0.75, ("3/4 hp", "0.686 hp", "0.789 hp", "1 hp or more", "950 psi at most")),
+    ],
+)
+def test_a_motor_that_is_too_small_is_told_with_the_next_size_and_the_pressure_it_carries(horsepower, says):
+    stated, layouts = stated_line(plate=dataclasses.replace(GOOD, motor=horsepower * HP))
+    found = line_findings(stated, solve_line(stated, layouts))
+    told = words.say(next(f for f in found if f.code == "nameplate-motor"), "us", "en")
+    assert [part for part in says if part not in told] == [], told

@@ -16,6 +16,7 @@ from mistcalc.files.project.rewriting import rewrite
 from mistcalc.files.project.tube_ends import PUMP, WATER_POINT
 from mistcalc.files.text.reading import BOM
 from mistcalc.files.text.toml_positions import Path, TomlPositions, locate_keys
+from mistcalc.model.practice import PLASTICS
 from mistcalc.model.project import Piece, Plumbing, Project
 
 ASIDE = "#~ "
@@ -23,7 +24,6 @@ FORMER = "former pump"  # where a tube from the water point to the pump ended
 PUMP_TABLE, NOZZLE, TUBE = ("pump",), ("line", "nozzle"), ("line", "tube")
 PARTS: tuple[Path, ...] = (PUMP_TABLE, NOZZLE, TUBE)
 MAINS_MOST = units.parse("10 bar", "pressure")  # nozzles rated above it are made for a pump; common practice
-PLASTICS = ("pvc", "pex", "nylon")
 _ASIDE_HEADER = re.compile(rf"^{re.escape(ASIDE)}\[([a-z.]+)\]", re.M)
 
 

@@ -83,7 +83,8 @@ def _of_pump(
         left = point.point_gauge - point.filter_loss - point.feed_loss
     shaft = pump_sizing.shaft_power(pump.set_pressure, rated)
     plate, usual = pump.nameplate, pump_sizing.pick_pump(required, pump.motors)
-    motor = plate.motor if plate is not None else motors.pick_motor(shaft, pump.motors)
+    usual_motor = motors.pick_motor(shaft, pump.motors)
+    motor = plate.motor if plate is not None else usual_motor
     volts = plate.volts if plate is not None else pump.volts
     if volts is None and motor is not None:
         volts = motors.pick_volts(motor, pump.motors)
@@ -94,6 +95,7 @@ def _of_pump(
         "pick_flow": plate.flow if plate is not None else usual,
         "smaller_flow": usual if usual is not None and usual < SMALLER * rated else None,
         "pick_motor": motor,
+        "usual_motor": usual_motor,
         "pick_volts": volts,
         "used_share": required / rated,
         "smallest_share": least,

@@ -194,6 +194,7 @@ class LineSizing(ShortRepr):
     pick_flow: CubicMetrePerSecond | None = None  # generic ladder
     smaller_flow: CubicMetrePerSecond | None = None  # of a usual pump that would do, this one larger
     pick_motor: Watt | None = None
+    usual_motor: Watt | None = None  # least usual one with room over `shaft_power`, whatever the plate's is
     pick_volts: float | None = None
     used_share: Share | None = None  # required over the pick's (or the nameplate's) flow
     smallest_share: Share | None = None
