@@ -195,10 +195,7 @@ def _for_the_tube(patio: Patio, layout: Layout, run: Run, growth: RunGrowth | No
     if run.framing.lies == "along":
         yield Blocking(patio.name, run.name, "clips", _clips(marks), back)
         if growth is not None and growth.held == "middle":
-            ends = [mark.tube_along for mark in marks]
-            sign = 1.0 if len(ends) < 2 or ends[1] > ends[0] else -1.0
-            along = marks[0].along + sign * (growth.anchor - marks[0].tube_along)
-            yield Blocking(patio.name, run.name, "anchor", (along,), back)
+            yield Blocking(patio.name, run.name, "anchor", (growth.anchor,), back)
         return
     for mark in marks:
         if not mark.near:

@@ -11,12 +11,15 @@ import pytest
 from mistcalc import carpentry, checks, design
 from mistcalc.files import parse_project
 from mistcalc.model.results import Carpentry
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.trades.installer import installer_slip
 from mistcalc.units import parse
 from tests import random_projects
 from tests.report import jobs
 from tests.report.jobs import TEXTS, job
 
 IN = parse("1 in", "length")
+EN = Locale("us", "en")
 DRAIN_AT_THE_END = """
 [[line.piece]]
 from = "pump"
@@ -126,6 +129,23 @@ def test_no_joist_is_bored_past_the_end_of_the_tube(long, piece):
     sawn = sum(cut.length for plan in made.cut_plans for stick in plan.sticks for cut in stick.pieces)
     beside = parse("30 ft", "length") + (parse("9 ft", "length") if piece else 0.0)  # feed, drain leg
     assert sawn == pytest.approx(beside + far, abs=0.01)
+    assert made.line.duty.tube.runs[0].anchor == pytest.approx(far / 2)
+
+
+def test_the_anchor_is_told_from_the_datum_wherever_the_tape_is_hooked():
+    """Fed at its start and closed at its last mark, the tube is held in its middle: one figure everywhere."""
+    at = {}
+    for end in ("start", "end"):
+        run = jobs.run("A", "31 ft 5 in", datum=f'{{ end = "{end}" }}')
+        made = jobs.solved(jobs.text_of(jobs.patio("porch", "11 ft 8 in", run)))
+        (growth,), (layout,) = made.line.duty.tube.runs, made.layouts
+        last = max(mark.tube_along for mark in layout.marks)
+        from_start = parse("31 ft 5 in", "length") - growth.anchor if end == "end" else growth.anchor
+        assert from_start == pytest.approx(last / 2) and growth.length == pytest.approx(last)
+        lists = installer_slip(made, EN).lists
+        assert f"A {EN.tape(growth.anchor)}" in [row.where for part in lists for row in part.rows]
+        at[end] = growth.anchor
+    assert at["start"] != pytest.approx(at["end"])
 
 
 def test_joists_along_the_line_are_blocked_where_the_tube_is_clipped():
@@ -136,7 +156,7 @@ def test_joists_along_the_line_are_blocked_where_the_tube_is_clipped():
     assert not made.bores
     assert clips.alongs == pytest.approx([(a + b) / 2 for a, b in pairwise(marks)])
     (anchor,) = [block for block in made.blocking if block.why == "anchor"]
-    assert anchor.alongs[0] == pytest.approx(layouts[0].lid.runs[0].tube_length / 2)
+    assert anchor.alongs[0] == pytest.approx(max(marks) / 2)  # a dead end stops at its last mark
 
 
 def test_joists_along_the_line_are_bored_where_the_tube_goes_back_to_the_second_row():

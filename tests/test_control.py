@@ -15,7 +15,7 @@ from mistcalc.model.project import Control, side_of
 from mistcalc.model.results import HourlyUse, year_band
 from mistcalc.season.holds import timed
 from tests import builders
-from tests.test_design import demo
+from tests.test_design import demo, planned
 from tests.test_season import NOT_AHEAD, made_up
 
 CONTROL = Control(304.0, 302.0, 0.55, 4.5, (14.0, 20.0), (5, 9))
@@ -157,7 +157,8 @@ def test_the_keys_read_and_write_back():
     project = files.parse_project(text)
     control = project.control
     assert (control.wind_measured_at, control.not_from, control.least_run) == ("mast", ("W", "NW"), 900.0)
-    assert design.code_of_contents(project, ()) != design.code_of_contents(demo("courtyard")[0], ())
+    job = planned("courtyard")
+    assert design.code_of_contents(replace(job, project=project)) != job.code
     back = files.rewrite(text, replace(project, control=replace(control, days=None, not_from=())))
     again = files.parse_project(back).control
     assert again == replace(control, days=None, not_from=())

@@ -81,30 +81,72 @@ def test_same_digits_twice(name):
         assert one.key == two.key
         for place in PLACES:
             assert np.array_equal(one.drop[place], two.drop[place])
-    assert design.code_of_contents(project, planned(name).afternoons) == planned(name).code
+    assert design.code_of_contents(planned(name)) == planned(name).code
+
+
+def code(**changes) -> str:
+    return design.code_of_contents(replace(planned("courtyard"), **changes))
 
 
 def test_content_code_changes_with_what_the_sheets_show():
     project, _ = demo("courtyard")
-    airs = planned("courtyard").afternoons
     lower = replace(project, patios=(replace(project.patios[0], height=2.9),))
-    assert design.code_of_contents(lower, airs) != design.code_of_contents(project, airs)
+    assert code(project=lower) != code()
+
+
+def test_content_code_changes_with_all_that_crews_work_by():
+    """Two versions of the program that make other holes of one file must not give both sheets one code."""
+    job = planned("courtyard")
+    laid, wood, plan, hold = job.layouts[0], job.carpentry, job.cut_plans[0], job.hold
+    mark, bored, block, stick = laid.marks[3], wood.bores[0], wood.blocking[0], plan.sticks[0]
+    tube = job.line.duty.tube
+    eighth = 0.0254 / 8
+    marks = (*laid.marks[:3], replace(mark, along=mark.along + eighth), *laid.marks[4:])
+    drilled = (*laid.marks[:3], replace(mark, drilled=True), *laid.marks[4:])
+    stops = replace(laid.holes, stop=(mark.name,))
+    holes = (replace(bored, alongs=(bored.alongs[0] + eighth, *bored.alongs[1:])), *wood.bores[1:])
+    higher = (replace(bored, up=None), *wood.bores[1:])
+    blocks = (replace(block, alongs=(block.alongs[0] + eighth,)), *wood.blocking[1:])
+    piece = replace(stick.pieces[0], length=stick.pieces[0].length - 0.001)
+    sawn = replace(plan, sticks=(replace(stick, pieces=(piece, *stick.pieces[1:])), *plan.sticks[1:]))
+    held = replace(tube, runs=(replace(tube.runs[0], anchor=tube.runs[0].anchor + eighth), *tube.runs[1:]))
+    leak = replace(hold.test.steps[0], leak_below=hold.test.steps[0].leak_below - 7e3)
+    tested = replace(hold, test=replace(hold.test, steps=(leak, *hold.test.steps[1:])))
+    codes = [
+        code(),
+        code(layouts=(replace(laid, marks=marks), *job.layouts[1:])),
+        code(layouts=(replace(laid, marks=drilled), *job.layouts[1:])),
+        code(layouts=(replace(laid, holes=stops), *job.layouts[1:])),
+        code(carpentry=replace(wood, bores=holes)),
+        code(carpentry=replace(wood, bores=higher)),
+        code(carpentry=replace(wood, blocking=blocks)),
+        code(cut_plans=(sawn, *job.cut_plans[1:])),
+        code(line=replace(job.line, duty=replace(job.line.duty, tube=held))),
+        code(hold=tested),
+        code(hold=replace(hold, watch=None)),
+    ]
+    assert len(set(codes)) == len(codes)
+    assert code(findings=(), cooling=(), parts=(), built=()) == code()  # words, and what was found on site
+
+
+def test_content_code_knows_no_last_digit_of_a_sum():
+    laid = planned("courtyard").layouts[0]
+    marks = tuple(replace(mark, along=math.nextafter(mark.along, 99.0)) for mark in laid.marks)
+    assert code(layouts=(replace(laid, marks=marks), *planned("courtyard").layouts[1:])) == code()
 
 
 def test_content_code_stays_while_only_unread_keys_change():
     """Prices make no sheet, so the paper is not stale."""
     project, _ = demo("courtyard")
-    airs = planned("courtyard").afternoons
-    code = design.code_of_contents(project, airs)
     dear = replace(project, prices=replace(project.prices, tube=9.0, currency="EUR"))
-    assert design.code_of_contents(dear, airs) == code
+    assert code(project=dear) == code()
     for other in (
         replace(project, control=replace(project.control, on_above=300.0, off_below=299.0)),  # the year
         replace(project, place=replace(project.place, daylight_saving="none")),
         replace(project, control=replace(project.control, wind_stop=1.0)),  # on the owner's sheet
         replace(project, control=replace(project.control, hours=(9.0, 10.0))),  # water of a day
     ):
-        assert design.code_of_contents(other, airs) != code
+        assert code(project=other) != code()
 
 
 @pytest.mark.thorough

@@ -89,11 +89,11 @@ def laid(text: str, *drilled: str, keep: Path | None = None, folder: Path) -> De
     project_, before = from_site.revision_of(files.read_project(file), file, keep_in, None)
     pairs = design.lay_all(project_, before)
     layouts = tuple(layout for layout, _ in pairs)
-    return replace(
+    job = replace(
         JOB, project=project_, layouts=layouts, findings=tuple(f for _, found in pairs for f in found),
-        code=code_of_contents(project_, (), before),
         change=None if before is None else change_since(before, project_, layouts),
     )  # fmt: skip
+    return replace(job, code=code_of_contents(job, before))
 
 
 def drilled(mark: str, along: str, field: str = "measured") -> str:

@@ -256,7 +256,7 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         *of_climate(weather, project.place, airs),
         *cautions(project, hottest(weather, project.place)),
     )
-    return Design(
+    job = Design(
         project=project,
         air_source=weather.source if weather is not None else "typed in",
         afternoons=airs,
@@ -271,7 +271,7 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         first_cost=takeoff.first_cost(parts, project.prices, project.plumbing.tube),
         findings=findings,
         sun=sunny,
-        code=code_of_contents(project, airs, before),
+        code="",
         change=None if before is None else change_since(before, project, layouts),
         use=use,
         hold=plan,
@@ -279,6 +279,7 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         carpentry=woodwork,
         verdicts=tuple(v for days, _ in cooled for v in _judged(days, findings, airs, project.control)),
     )
+    return replace(job, code=code_of_contents(job, before))
 
 
 def _judged(

@@ -98,7 +98,11 @@ def _run_marks(
     fixed = dict(zip(strip.fixed, strip.fixed_marks, strict=True))
     held = laid.row.held.get(strip.number, {})
     there: dict[int, FixedMark | EarlierMark] = {**held, **fixed}
-    along = [there[i].along if i in there else float(strip.along_steps(i)) * step for i in indices.tolist()]
+    # A step is no whole float: 224 eighths of an inch are 28 in, and to be written so.
+    along = [
+        there[i].along if i in there else round(float(strip.along_steps(i)) * step, 9)
+        for i in indices.tolist()
+    ]
     stay = [there[i].name if i in there else None for i in indices.tolist()]
     before = [mark for mark in earlier if mark.run == band.run.name]
     names = called.of_run(band.run.name, along, stay, before, laid.row.pitch * step / 2)

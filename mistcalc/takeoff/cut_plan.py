@@ -229,7 +229,7 @@ class _Reach:
                 share = (at - begin) / span.length if span.length else 0.0
                 (x0, y0), (x1, y1) = span.ends
                 point = (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
-                return span.run, _from_datum(self.runs[span.run], point)
+                return span.run, self.runs[span.run].along(point)
             if at <= begin + span.length + NEAR:
                 break
             begin += span.length
@@ -238,11 +238,3 @@ class _Reach:
     def joint(self, stretch: _TubeWay, at: Metre) -> TubeJoint:
         run, along = self.along(stretch, at)
         return TubeJoint(stretch.name, stretch.length, run, along, self.closed.get(run, ""))
-
-
-def _from_datum(run: RunLine, point: Point) -> Metre:
-    """How far a place lies along a run from its datum."""
-    (x0, y0), (x1, y1) = run.edge if run.datum_at_start else run.edge[::-1]
-    edge = math.hypot(x1 - x0, y1 - y0)
-    x, y = run.datum_point
-    return ((point[0] - x) * (x1 - x0) + (point[1] - y) * (y1 - y0)) / edge

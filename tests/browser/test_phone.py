@@ -406,6 +406,23 @@ def test_the_last_hole_leads_to_sending(phone, tmp_path):
     assert f"{count} of {count} drilled" in someone.text("main")
 
 
+def test_joists_that_nobody_stated_are_told_as_assumed(phone, courtyard, tmp_path):
+    """How far the joist is stands in words on every mark, whatever room the picture has for it."""
+    someone = phone()
+    someone.open(case(tmp_path), start=False)
+    assert "Joists are assumed here, not stated" in someone.text(".start")
+    someone.tap("main")
+    for _ in range(4):
+        assert re.search(r" in (past|before) joist\. Joist assumed: find it\.", someone.text("main"))
+        assert someone.page.locator(".tape .wood:not(rect[height='22'])").count() == 0
+        someone.tap("main")
+    someone.open(written(tmp_path, courtyard, "stated.html"), start=False)
+    assert "assumed" not in someone.text()
+    someone.tap("main")
+    assert re.search(r" in (past|before) joist$", someone.text("main"), re.M)
+    assert "assumed" not in someone.text("main") and someone.page.locator(".tape .guess").count() == 0
+
+
 def test_a_mark_that_must_not_be_drilled_says_stop(phone, tmp_path):
     someone = phone()
     someone.open(case(tmp_path, more=STOP))

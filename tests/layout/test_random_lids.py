@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import pytest
 
+from mistcalc import units
 from mistcalc.layout import lay
 from tests.layout.lids import IN
 from tests.layout.random_lids import lid
@@ -107,6 +108,14 @@ def test_nothing_is_ragged(laid: list) -> None:
         for mark in layout.marks:
             steps = mark.along / patio.marks.grid
             assert abs(steps - round(steps)) < 1e-6, (seed, mark.name)
+            # to the last digit: what a file is told of it is what a tape reads, no 27.999999999999998 in
+            assert mark.along == units.parse(units.tape(mark.along, "us", "words"), "length"), (seed, mark)
+
+
+def test_a_metric_mark_lies_where_a_metric_tape_reads(laid: list) -> None:
+    for seed, patio, _ in laid[::10]:
+        for mark in lay(replace(patio, marks=replace(patio.marks, grid=0.005))).marks:
+            assert mark.along == round(mark.along * 1000) / 1000, (seed, mark.name)
 
 
 def test_names_run_along_the_tape(laid: list) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
 from mistcalc.model.practice import MARK_ALONG
 from mistcalc.model.project import Plumbing, Tube
-from mistcalc.model.results import Layout, LineTube, RunGrowth, SolvedLine, TubeLoads
+from mistcalc.model.results import Layout, LineTube, Point, RunGrowth, RunLine, SolvedLine, TubeLoads
 from mistcalc.physics import strength, tube_elasticity, water
 from mistcalc.units import parse
 
@@ -87,30 +88,30 @@ def tube_loads_of(
         coldest=min(COLDEST, hot),
         growth=tube_elasticity.elastic(tube.material).expansion,
         runs=tuple(
-            _growth(plumbing, layout, run.name, run.tube_length)
+            _growth(plumbing, layout, run, solved.laid_tube(run))
             for layout in layouts
             for run in layout.lid.rows
         ),
     )
 
 
-def _growth(plumbing: Plumbing, layout: Layout, run: str, length: float) -> RunGrowth:
-    """One anchor in the middle, sliding clips midway between marks and beyond the first and the last."""
-    tube, hot = plumbing.tube_on(run), plumbing.tube_temperature
-    marks = sorted((m for m in layout.marks if m.run == run), key=lambda m: m.tube_along)
-    anchor = length / 2.0
-    far = max(marks, key=lambda m: abs(m.tube_along - anchor), default=None)
-    reach = abs(far.tube_along - anchor) if far is not None else 0.0
+def _growth(plumbing: Plumbing, layout: Layout, row: RunLine, laid: tuple[Point, Point]) -> RunGrowth:
+    """One anchor in the middle of the tube as it is laid, sliding clips midway between marks and beyond the
+    first and the last."""
+    tube, hot = plumbing.tube_on(row.name), plumbing.tube_temperature
+    marks = layout.marks_of(row.name)
+    anchor = math.fsum(map(row.along, laid)) / 2.0
+    far = max(marks, key=lambda m: abs(m.along - anchor), default=None)
+    reach = abs(far.along - anchor) if far is not None else 0.0
     bends = tube.material in BENDS
     movement = (
         0.0 if bends else float(tube_elasticity.thermal_growth(tube.material, reach, max(hot - COLDEST, 0.0)))
     )
-    along = [m.tube_along for m in marks]
-    gaps = [b - a for a, b in pairwise(along)]
+    gaps = [b.along - a.along for a, b in pairwise(marks)]
     return RunGrowth(
         patio=layout.patio,
-        run=run,
-        length=length,
+        run=row.name,
+        length=math.dist(*laid),
         held="marks" if bends else "middle",
         anchor=anchor,
         clips=len(marks) + 1 if marks else 0,

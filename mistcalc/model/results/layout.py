@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -63,6 +64,12 @@ class RunLine:
     rise: Metre = 0.0  # of the lid, from the start of the edge to its end
     second: Metre | None = None  # along to the second datum, where there is one
     of: str = ""  # of a second row: the run it lies on
+
+    def along(self, point: Point) -> Metre:
+        """From the datum along the run, where a point lies beside it."""
+        (x0, y0), (x1, y1) = self.edge if self.datum_at_start else self.edge[::-1]
+        x, y = self.datum_point
+        return ((point[0] - x) * (x1 - x0) + (point[1] - y) * (y1 - y0)) / math.dist(*self.edge)
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,15 +27,15 @@ KilogramPerSecond = Annotated[float, "kg/s"]
 class RunGrowth:
     """How one straight run moves between its coldest and hottest.
 
-    Stiff tube is held by one anchor in its middle and slides in its clips; tube that bends is held at every
-    mark and bows between them.
+    Stiff tube is held by one anchor in the middle of what is laid and slides in its clips; tube that bends is
+    held at every mark and bows between them.
     """
 
     patio: str
     run: str
-    length: Metre  # of tube
+    length: Metre  # of tube: a dead end stops at its last mark
     held: Literal["middle", "marks"]
-    anchor: Metre  # from the tube's start: the middle
+    anchor: Metre  # from the run's datum: the middle of the tube
     clips: int  # that let the tube slide, or bow
     clip_gap: Metre  # widest between two of them
     far_mark: str  # moves most; "" for a run without marks

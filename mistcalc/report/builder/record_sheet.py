@@ -106,7 +106,7 @@ def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], notes: TableColumn, loca
     """A run's line first, then its stubs in the order of the tape."""
     first = plan_run.marks[0]
     shift = first.along_finished - first.along  # the build-up on the surface the tape hooks on
-    ends = sorted(plan_run.along(end) + shift for end in plan_run.tube)
+    ends = sorted(plan_run.line.along(end) + shift for end in plan_run.tube)
     words = locale.label(
         "paper_record.line", surface=plan_run.run.hooked_on, first=max(0.0, ends[0]), last=ends[1],
         back=plan_run.line.back,

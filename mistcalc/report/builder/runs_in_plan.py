@@ -53,11 +53,6 @@ class PlanRun:
         """Direction from the datum along the run [degrees from the x axis]."""
         return angle(self.ahead)
 
-    def along(self, point: Point) -> float:
-        """From the datum along the run, where a point lies beside it [m]."""
-        (x, y), (dx, dy) = self.datum, self.ahead
-        return (point[0] - x) * dx + (point[1] - y) * dy
-
     def ends(self) -> tuple[tuple[str, Point, Point], ...]:
         """(name as pieces of tube have it, tube end, direction outward) of both ends."""
         start, end = self.line.tube

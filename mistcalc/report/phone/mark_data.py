@@ -36,8 +36,8 @@ WORDS = (
     "title", "run_count", "squares", "previous", "next", "arrow_back", "arrow_on", "none", "all_marks",
     "drilled", "anyway", "next_open", "measured", "note", "cannot", "undo", "undo_none", "send", "kept",
     "not_kept", "kept_old", "drilled_at", "drilled_before", "measured_at", "refused", "noted", "joist",
-    "check_head", "start", "start_code", "quick_code", "start_count", "initials",
-    "measure_head", "along", "across", "plan", "found",
+    "joist_assumed", "joists_assumed", "check_head", "start", "start_code", "quick_code", "start_count",
+    "initials", "measure_head", "along", "across", "plan", "found",
     "hold", "on_plan", "past_plan", "short", "deeper", "shallower", "in_limit", "over_limit", "far_off",
     "more", "less", "as_plan", "type_it", "save", "back", "clear", "done_typing", "note_head",
     "note_text", "photo", "photo_of", "save_note", "cannot_head", "list_head", "state_open",
@@ -47,7 +47,7 @@ WORDS = (
 )  # fmt: skip
 PLACES = (
     "run", "n", "of", "code", "mark", "time", "by", "limit", "at", "text", "number", "drilled", "measured",
-    "cannot", "notes",
+    "cannot", "notes", "near",
 )  # fmt: skip
 
 
@@ -70,8 +70,9 @@ def page_data(design: Design, system: System, language: str) -> dict[str, Any]:
                 "name": run.name,
                 "patio": patio.name if len(design.project.patios) > 1 else "",
                 "joists": _joists(layout, run, system),
+                "assumed": design.project.joists_assumed(patio.name, line.of or run.name),
             }
-            for patio, run, _, layout in runs
+            for patio, run, line, layout in runs
         ],
         "marks": [
             _mark(mark, number, layout, system)

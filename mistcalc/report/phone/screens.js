@@ -13,6 +13,7 @@ const screens = {
         line(told.fails, "boxed strong"),
         line(say("start_count", { n: data.marks.length })),
         ...told.holes.map((hole) => line(hole, "strong")),
+        data.runs.some((run) => run.assumed) ? warning(say("joists_assumed"), true) : null,
         ...told.cautions.map(([grade, texts]) =>
           made("section", { class: "boxed" }, made("h2", {}, grade), made("ul", {}, ...texts.map((text) => made("li", {}, text))))),
         line(log.kept ? "" : say("not_kept"), "boxed strong"),
@@ -43,7 +44,7 @@ const screens = {
       const spoken = neighbor && say(id, { mark: neighbor.name });
       return button(id, text, () => page.stand(page.at + step), { "aria-label": spoken, disabled: !neighbor });
     };
-    const inView = mark.joist !== null && Math.abs(mark.joist) < data.window / 2;
+    const { joists, assumed } = data.runs[mark.run];
     return {
       body: [
         made("div", { class: "head" },
@@ -54,11 +55,11 @@ const screens = {
         line(words.second),
         words.inches && row(line(words.inches, "second"), line(words.mm, "second")),
         line(`${filled(words.last, { mark: data.marks[page.at - 1]?.name })} ${words.back}`),
-        line(inView ? "" : words.near, "strong"),
+        line(assumed && mark.joist !== null ? say("joist_assumed", { near: words.near }) : words.near, "strong"),
         line(page.stateText(page.at), "boxed strong"),
         words.warning ? warning(words.warning, mark.stop) : null,
         tapePicture({
-          units: data.units, window: data.window, at: mark.along, joists: data.runs[mark.run].joists, joist: mark.joist,
+          units: data.units, window: data.window, at: mark.along, joists, assumed, joist: mark.joist,
           joistText: words.joist, joistWord: say("joist") }, `${words.tape}. ${words.near}`),
       ],
       hand: [

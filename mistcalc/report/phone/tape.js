@@ -20,7 +20,7 @@ function drawn(name, attributes, ...children) {
   return made;
 }
 
-// show: units, window, at (steps where the mark is), joists, joist (mark past its center), joistText, joistWord;
+// show: units, window, at (steps where the mark is), joists, assumed (nobody stated them), joist (mark past its center), joistText, joistWord;
 // found, foundWord, within: only where a hole is measured.
 function tapePicture(show, spoken) {
   const scale = WIDE / show.window;
@@ -42,10 +42,12 @@ function above(picture, show, x) {
   for (const [from, to] of show.joists) {
     const [left, right] = [Math.max(0, x(from)), Math.min(WIDE, x(to))];
     if (right <= 0 || left >= WIDE || right <= left) continue;
-    picture.append(drawn("rect", { x: left, y: line - 26, width: right - left, height: 52, class: "wood" }));
-    const size = Math.min(16, Math.floor((right - left - 4) / (0.53 * show.joistWord.length)));
-    const place = { x: (left + right) / 2, y: line + 5, class: "on-wood", "text-anchor": "middle", "font-size": size };
-    if (size >= 13) picture.append(drawn("text", place, show.joistWord));
+    picture.append(drawn("rect", { x: left, y: line - 26, width: right - left, height: 52, class: show.assumed ? "guess" : "wood" }));
+    const word = show.assumed ? "?" : show.joistWord;
+    const size = Math.min(16, Math.floor((right - left - 4) / (0.53 * word.length)));
+    const ink = show.assumed ? "" : "on-wood";
+    const place = { x: (left + right) / 2, y: line + 5, class: ink, "text-anchor": "middle", "font-size": size };
+    if (size >= 13) picture.append(drawn("text", place, word));
   }
   const mark = x(show.at);
   picture.append(

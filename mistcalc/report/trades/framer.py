@@ -110,7 +110,7 @@ def _blocking(design: Design, places: Places, locale: Locale) -> Iterator[SlipRo
                 letters = connection_letters.letters_at(name, plumbing)
                 if set(letters) & set(FED):
                     number += 1
-                    where = places.at(plan_run.run.name, plan_run.along(point))
+                    where = places.at(plan_run.run.name, plan_run.line.along(point))
                     words = locale.label("paper_trade.why_feed", at=name)
                     yield SlipRow(str(number), where, words, ((patio, point),))
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mistcalc.drawing.boxes import Point
-from mistcalc.model.results import Design, Layout, RunGrowth
+from mistcalc.model.results import Design, Layout
 from mistcalc.report.common.calendar_text import day_text, hold_points, hold_title, plastered, when
 from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.line_kind import line_conditions
@@ -90,8 +89,9 @@ def _tube(design: Design, places: Places, locale: Locale) -> Iterator[SlipRow]:
     held: list[SlipRow] = []
     for run in design.line.duty.tube.runs:
         if run.clips and run.held == "middle":
-            along, point = _anchor(run, places)
-            anchors.setdefault((round(along, 6), run.clips), []).append((run.run, (run.patio, point)))
+            back = places.runs[run.patio][run.run].line.back
+            spot = places.spot(run.patio, run.run, run.anchor, back)
+            anchors.setdefault((round(run.anchor, 6), run.clips), []).append((run.run, spot))
         elif run.clips:
             words = label("paper_trade.held_row", clips=run.clips)
             held.append(SlipRow(run.run, label("paper_trade.held"), words))
@@ -103,15 +103,6 @@ def _tube(design: Design, places: Places, locale: Locale) -> Iterator[SlipRow]:
     for drain in design.project.plumbing.drains:
         words = label("paper_trade.fall_row", slope=drain.slope)
         yield SlipRow("–", label("paper_trade.drain", at=drain.at), words)
-
-
-def _anchor(run: RunGrowth, places: Places) -> tuple[float, Point]:
-    """From the run's datum, and in the plan."""
-    plan_run = places.runs[run.patio][run.run]
-    start, end = plan_run.line.tube
-    far = run.anchor / run.length if run.length else 0.5
-    point = (start[0] + far * (end[0] - start[0]), start[1] + far * (end[1] - start[1]))
-    return plan_run.along(point), point
 
 
 def _holds(design: Design, locale: Locale) -> Iterator[tuple[str, tuple[str, ...]]]:
