@@ -80,6 +80,22 @@ def test_a_hole_off_its_place_is_told_to_miss_the_wood_or_to_be_stopped(eighths)
         assert "See that the hole" not in told and "the rest is laid round it" in told
 
 
+def test_no_hole_is_told_to_miss_joists_that_nobody_stated():
+    """One that is upon them is stopped all the same: somebody has to look."""
+    project = dataclasses.replace(JOB.project, assumed=("patio[porch].run[A].framing.first",))
+    assert project.joists_assumed("porch", "A") and not JOB.project.joists_assumed("porch", "A")
+    guessed = dataclasses.replace(JOB, project=project)
+    stops = 0
+    for eighths in range(-90, 91, 6):
+        lines = (line("mark measured", tape(ALONG["A2"] + eighths * 0.0254 / 8)),)
+        told, stated = said(*lines, job=guessed), said(*lines)
+        assert "misses the framing" not in told
+        assert ("See that the hole misses the joists" in told) is ("misses the framing" in stated)
+        assert ("STOP at A2" in told) is ("STOP at A2" in stated)
+        stops += "STOP at A2" in told
+    assert stops
+
+
 @pytest.mark.parametrize("eighths", range(-3, 4))
 def test_an_eighth_across_is_held(eighths):
     told = said(

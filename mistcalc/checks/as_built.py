@@ -4,7 +4,7 @@ and what of the site log no longer counts.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from mistcalc.checks.shared import JUDGEMENT, NEAR, heard
@@ -18,15 +18,20 @@ ROUNDED = parse("1/16 in", "length")  # so far a tape's text may be from the pla
 
 
 def as_built_findings(
-    holes: Sequence[AsBuilt], revision: str, clear: Mapping[str, float]
+    holes: Sequence[AsBuilt], revision: str, clear: Mapping[str, float], assumed: Collection[str] = ()
 ) -> tuple[Finding, ...]:
     """What asks for somebody's care, then how far the work has come. revision: code of the plan as it is.
-    clear: from joist to hole, as each patio asks [m]."""
-    found = [finding for hole in holes for finding in _of_hole(hole, clear.get(hole.patio, 0.0))]
+    clear: from joist to hole, as each patio asks [m]. assumed: runs whose joists nobody stated, which no hole
+    is told to miss."""
+    found = [
+        finding
+        for hole in holes
+        for finding in _of_hole(hole, clear.get(hole.patio, 0.0), hole.run in assumed)
+    ]
     return heard([*found, *_of_all(holes, revision)], "builder", topic="built")
 
 
-def _of_hole(hole: AsBuilt, clear: float) -> Iterator[Finding]:
+def _of_hole(hole: AsBuilt, clear: float, assumed: bool) -> Iterator[Finding]:
     if hole.wood_clear is not None and hole.wood_clear < clear - NEAR:
         where = "in_wood" if hole.wood_clear < 0.0 else "near_wood"
         near = _of_mark("built-near-wood", "fail", hole, found=hole.measured, **{where: True}, advice=True)
@@ -45,7 +50,7 @@ def _of_hole(hole: AsBuilt, clear: float) -> Iterator[Finding]:
         if hole.wood_clear is None:
             values["wood_unknown"] = True
         elif hole.wood_clear >= clear - NEAR:  # else it is told to stop there
-            values["wood"] = hole.wood_clear
+            values |= {"wood_unknown": True} if assumed else {"wood": hole.wood_clear}
         off = _of_mark("built-off-along", "warn", hole, **values)
         yield replace(off, provided=abs(hole.off_along), required=MARK_ALONG, unit="m", source=JUDGEMENT)
     if hole.off_across is not None and abs(hole.off_across) > MARK_ACROSS + NEAR:
