@@ -9,7 +9,7 @@ from streamlit.testing.v1 import AppTest
 
 from mistcalc import files
 from mistcalc.page import store
-from mistcalc.page.views import components
+from mistcalc.page.views import components, house, line
 
 APP = Path(__file__).resolve().parents[2] / "app.py"
 PLACE = ("patios", "court", "obstacles", "L2", "back")
@@ -35,3 +35,54 @@ def test_an_old_value_that_comes_back_late_undoes_nothing(tmp_path, monkeypatch:
     assert 'back  = "4 ft"' in store.read(identity)
     app.text_input[0].set_value("27 in").run()  # typed by a hand it still counts
     assert 'back  = "2 ft 3 in"' in store.read(identity)
+
+
+def test_a_thing_taken_away_and_brought_back_stands_in_its_fields_again(tmp_path, monkeypatch):
+    """As by Undo and Redo: what its fields showed before is shown again, and nothing counts as typed."""
+    monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
+    there = [True]
+
+    def show(opened):
+        if there[0]:
+            components.quantity(opened, "Back", PLACE, "length")
+
+    monkeypatch.setattr("mistcalc.page.router.SHOW", {"lid": show})
+    identity = store.create(files.example_text("courtyard"))
+    before = store.read(identity)
+    app = AppTest.from_file(str(APP), default_timeout=120)
+    app.query_params["project"], app.query_params["view"] = identity, "lid"
+    app.run()
+    for there[0] in (False, False, True):
+        app.run()
+    assert app.text_input[0].value == "27 in"
+    assert store.read(identity) == before
+
+
+def test_what_comes_back_to_the_page_is_neither_typed_nor_chosen(tmp_path, monkeypatch: pytest.MonkeyPatch):
+    """The browser sends once more what it holds of a view that was left: the line stays on its pump, what was
+    assumed stays assumed."""
+    monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
+    there = [True]
+
+    def show(opened):
+        if there[0]:
+            line._supply(opened)
+            house._looks(opened)
+            components.quantity(opened, "At", ("plumbing", "nozzle", "at"), "pressure")
+
+    monkeypatch.setattr("mistcalc.page.router.SHOW", {"lid": show})
+    identity = store.create(files.example_text("bayou"))
+    before = store.read(identity)
+    app = AppTest.from_file(str(APP), default_timeout=120)
+    app.query_params["project"], app.query_params["view"] = identity, "lid"
+    app.run()
+    held = app._tree
+    for one in (*app.radio, *app.selectbox, *app.text_input):
+        one.set_value(one.value)
+    for there[0] in (False, False, True):
+        app.run()
+        app._tree = held
+    app.run()
+    assert store.read(identity) == before
+    app.radio[0].set_value("mains").run()  # chosen by a hand it counts
+    assert "#~ [pump]" in store.read(identity)

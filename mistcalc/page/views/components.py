@@ -186,8 +186,9 @@ def field(
     place = f"field:{opened.identity}:{key}"
     # One entry for all fields: Streamlit goes through every entry again for each field it lays.
     about = state.setdefault("fields", {}).setdefault(place, {"turn": 0})
-    if about.get("shown") != shown:
-        # A value changed by anything else than this field makes it a new one: what the browser still holds of
+    if about.get("shown") != shown or f"{place}:{about['turn']}" not in state:
+        # A field that was away for a while, as of a thing brought back by Undo, comes back empty. And a
+        # value changed by anything else than this field makes it a new one: what the browser still holds of
         # the old one would else come back as typed, and undo the change.
         if not about.pop("typed", False):
             about["turn"] += 1
@@ -199,6 +200,8 @@ def field(
         if key != f"{place}:{about['turn']}":
             return
         about.pop("wrong", None)
+        if state[key] == about.get("shown"):
+            return  # sent again by the browser, typed by nobody: what was assumed stays assumed
         wanted: list[Edit] = []
         try:
             wanted = edits(state[key])

@@ -99,12 +99,29 @@ def radio_buttons(
     title: str, options: Sequence[Any], format_func: Callable[[Any], str] = str, **how: Any
 ) -> Any:
     """Buttons of which one is pressed in."""
-    return st.radio(plain(title), options, format_func=lambda one: plain(format_func(one)), **_safe(how))
+    how = _safe(_only_another(options, how))
+    return st.radio(plain(title), options, format_func=lambda one: plain(format_func(one)), **how)
 
 
 def dropdown(title: str, options: Sequence[Any], **how: Any) -> Any:
     """A list that folds away; Streamlit shows what is in it as it stands."""
-    return st.selectbox(plain(title), options, **{"placeholder": "", **_safe(how)})
+    how = _safe(_only_another(options, how))
+    return st.selectbox(plain(title), options, **{"placeholder": "", **how})
+
+
+def _only_another(options: Sequence[Any], how: dict[str, Any]) -> dict[str, Any]:
+    """`on_change` is called for another choice than the one shown. When a choice comes back to the page, the
+    framework takes what the browser still holds of it for a change."""
+    if not callable(act := how.get("on_change")):
+        return how
+    at = how.get("index", 0)
+    shown = None if at is None else options[at]
+
+    def changed() -> None:
+        if st.session_state[how["key"]] != shown:
+            act()
+
+    return {**how, "on_change": changed}
 
 
 def steps(
