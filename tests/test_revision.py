@@ -18,6 +18,8 @@ from mistcalc.model.earlier_set import EarlierSet
 from mistcalc.model.project import Alternate, Project
 from mistcalc.model.results import Design
 from mistcalc.report import plan_json
+from mistcalc.report.common.change_text import why_moved
+from mistcalc.report.common.locale_text import Locale
 from tests import builders
 
 # Sotol Bend, invented: 40 ft between walls, joists as framed 16 in apart but for two.
@@ -151,6 +153,16 @@ def test_one_joist_and_one_hole_move_two_marks(first, tmp_path, capsys) -> None:
     } and now.keys() == was.keys()
     assert {mark["name"] for mark in tree["marks"] if mark["drilled"]} == {"A4", "B2"}
     assert "mark measured" in (tmp_path / "sotol.site.jsonl").read_text()  # what the phone sent is in the log
+
+
+def test_a_drilled_hole_is_not_told_to_miss_joists_that_nobody_stated(first, tmp_path) -> None:
+    old, before = first
+    was = places(before)
+    holes = [drilled(name, f"{was[name] - 1.5} in") for name in ("A4", "B2")]
+    job = laid(house(more=SECOND), *holes, keep=old, folder=tmp_path)
+    told = {one.name: why_moved(one, "A", Locale("us", "en")) for one in job.change.marks}
+    assert "Clear of the framing by" in told["A4"]
+    assert told["B2"] == "Drilled 1-1/2 in nearer the datum than A has it. Kept: no second hole."
 
 
 def test_the_jobs_own_column_of_a_bid_is_of_its_own_marks(first) -> None:

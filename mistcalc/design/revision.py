@@ -84,7 +84,8 @@ def change_since(before: EarlierSet, project: Project, layouts: tuple[Layout, ..
     things: list[ThingChange] = []
     for patio, laid in zip(project.patios, layouts, strict=True):
         changes, moved = layout.changes_since(before, patio, laid)
-        marks += changes
+        guessed = project.rows_on_assumed_joists  # no hole is told to miss those
+        marks += [replace(one, clear=None) if one.run in guessed else one for one in changes]
         things += moved
     patios = {patio.name for patio in project.patios}
     lost = [mark for mark in before.marks if mark.patio not in patios]

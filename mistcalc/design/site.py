@@ -105,10 +105,7 @@ def judge_holes(job: Design, entries: tuple[SiteEntry, ...]) -> tuple[tuple[AsBu
         for hole in layout.drilled_holes(job.layouts, told)
     )
     wanted = {name: rule.clear_of_members for name, rule in rules.items()}
-    runs = [(patio.name, run) for patio in job.project.patios for run in patio.runs]
-    unstated = [run for patio, run in runs if job.project.joists_assumed(patio, run.name)]
-    assumed = [row.name for run in unstated for row in run.rows]
-    return holes, checks.as_built_findings(holes, job.code, wanted, assumed)
+    return holes, checks.as_built_findings(holes, job.code, wanted, job.project.rows_on_assumed_joists)
 
 
 def struck_out(entries: tuple[SiteEntry, ...]) -> Findings:

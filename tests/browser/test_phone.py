@@ -449,6 +449,17 @@ def test_what_is_kept_is_of_these_sheets_alone(phone, courtyard, tmp_path):
     assert someone.mark == "A3" and "2 drilled" in someone.text("footer")
 
 
+def test_holes_of_the_set_before_are_not_told_as_kept_on_this_phone(phone, tmp_path):
+    someone = phone()
+    drilled = '[[patio.run.fixed]]\nname = "X1"\nalong = "10 ft"\ndrilled = true'
+    someone.open(case(tmp_path, more=drilled))
+    assert "0 drilled, kept" in someone.text("footer")
+    someone.drill(2)
+    assert "2 drilled, kept" in someone.text("footer")
+    someone.tap("send")
+    assert re.search(r"^3 of \d+ drilled", someone.text(".send .strong"))
+
+
 @pytest.mark.long
 def test_two_tabs_of_one_page_lose_nothing(phone, courtyard, tmp_path):
     first = phone()

@@ -13,12 +13,15 @@ import numpy as np
 import pytest
 
 from mistcalc import files, units, words
+from mistcalc.drawing.sheet import Text
 from mistcalc.layout import lay
 from mistcalc.model.mirror_image import mirrored
 from mistcalc.model.project import Patio
+from mistcalc.report.builder.story_pole import pole_sheets
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.marks_messages import messages
 from tests.random_projects import project_text
+from tests.report import jobs
 from tests.report.jobs import DEMOS, TEXTS, job
 
 PLAIN = set("@$_ !\"#%&'()*+,-./0123456789:;<=>?abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
@@ -79,6 +82,19 @@ def test_names_in_any_script_leave_room_for_what_matters(name, fails):
     lines = messages(renamed, Locale("us", "en")).splitlines()
     assert all(fits(line) for line in lines), [line for line in lines if not fits(line)]
     assert sum(line.count(units.tape(mark.along, "us")) > 0 for line in lines for mark in marks) >= len(marks)
+
+
+@pytest.mark.parametrize(("language", "said"), [("en", "joist as assumed"), ("es", "vigueta supuesta")])
+def test_joists_that_nobody_stated_are_told_run_by_run_and_strip_by_strip(language, said):
+    locale = Locale("us", language)
+    for framing, assumed in (("{}", True), (jobs._REGULAR, False)):
+        made = jobs.solved(jobs.text_of(jobs.patio("porch", "9 ft", jobs.run("A", "20 ft", framing))))
+        lines = messages(made, locale).splitlines()
+        assert any("perforar." in line or "before drilling." in line for line in lines) is assumed
+        items = [item for sheet in pole_sheets(made, "sheets", locale) for item in sheet.items]
+        strips = [item.text for item in items if isinstance(item, Text)]
+        assert any(said in text for text in strips) is assumed
+        assert not any(text.endswith("\N{HORIZONTAL ELLIPSIS}") for text in strips)  # nor on a short last one
 
 
 def test_a_hole_that_must_not_be_drilled_is_stopped():

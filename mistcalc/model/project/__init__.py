@@ -153,12 +153,22 @@ class Project(ShortRepr):
         """Of a patio's first run, walked from its start: of +x in its plan, clockwise from north."""
         return self.place.bearing + next(each.turned for each in self.patios if each.name == patio)
 
-    def joists_assumed(self, patio: str, run: str = "") -> bool:
-        """Whether where the joists of a patio, or of one run, lie is a default of ours: nobody has looked."""
-        begin, where = f"patio[{patio}].run[{run}", ("].framing.spacing", "].framing.first")
-        if run:
-            return any(f"{begin}{end}" in self.assumed for end in where)
-        return any(path.startswith(begin) and path.endswith(where) for path in self.assumed)
+    def joists_assumed(self, patio: str) -> bool:
+        """Whether where the joists of a patio lie is a default of ours: then nobody has looked."""
+        rows = next(each.rows for each in self.patios if each.name == patio)
+        return not self.rows_on_assumed_joists.isdisjoint(row.name for row in rows)
+
+    @property
+    def rows_on_assumed_joists(self) -> frozenset[str]:
+        """Rows under joists that lie where a default of ours has them."""
+        return frozenset(
+            row.name
+            for patio in self.patios
+            for run in patio.runs
+            for row in run.rows
+            for key in ("spacing", "first")
+            if f"patio[{patio.name}].run[{run.name}].framing.{key}" in self.assumed
+        )
 
     @property
     def house_names(self) -> HouseNames:

@@ -107,7 +107,7 @@ def _pages(design: Design, tiles: list[_Tile], paper: Paper, locale: Locale) -> 
     ruler, title = RULERS[locale.units], locale.label("paper_pole.title")
     if paper == "roll":
         for n, tile in enumerate(tiles, 1):
-            wide = max(tile.high - tile.low, ruler.bar) + 2 * (EDGE + PAST)
+            wide = max(tile.high - tile.low, ruler.tile) + 2 * (EDGE + PAST)
             tall = STRIP + FOOT + 2 * EDGE
             drawn = tuple(_band(design, tile, EDGE + PAST, tall - EDGE, locale))
             yield Sheet(wide, tall, drawn, title, str(n))
@@ -229,14 +229,13 @@ def _under(design: Design, tile: _Tile, left: float, y: float, locale: Locale) -
     )  # fmt: skip
     if design.line_verdict.fails:
         told = f"{label('paper.do_not_build')}   {told}"
-    wide = max(tile.high - tile.low, ruler.bar)
+    wide = max(tile.high - tile.low, ruler.tile)
     joined = fonts.width(label("paper_pole.join", number=tile.count), 2.5, True)
     aside = max(16.0, joined + 4.0)  # clear of the joins' numbers on both sides
     yield Text((left + aside, y - 4.0), fonts.fit(told, 2.5, wide - 2 * aside), 2.5)
     yield from frame.bar_scale((left, y - 9.5), 1.0, 6, ruler.bar / 6000.0, ())
     caption = label("paper_pole.bar_us" if locale.units == "us" else "paper_pole.bar_metric")
-    yield Text(
-        (left + ruler.bar + 3.0, y - 9.5), fonts.fit(caption, 2.5, max(wide - ruler.bar - 3.0, 60.0)), 2.5
-    )
-    for row, words in ((14.2, label("paper_pole.signs")), (18.2, label("caution_do.drilling"))):
-        yield Text((left, y - row), fonts.fit(words, 2.5, max(wide, ruler.bar + 60.0)), 2.5)
+    yield Text((left + ruler.bar + 3.0, y - 9.5), fonts.fit(caption, 2.5, wide - ruler.bar - 3.0), 2.5)
+    signs = "signs_assumed" if tile.run.name in design.project.rows_on_assumed_joists else "signs"
+    for row, words in ((14.2, label(f"paper_pole.{signs}")), (18.2, label("caution_do.drilling"))):
+        yield Text((left, y - row), fonts.fit(words, 2.5, wide), 2.5)

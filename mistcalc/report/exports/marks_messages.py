@@ -53,6 +53,8 @@ def _told(design: Design, layout: Layout, run: RunLine, most: int, locale: Local
     hooked = locale.word(stated.hooked_on)  # a usual surface has room: only words of one's own are cut
     which = hooked if stated.hooked_on != stated.datum.surface else about["surface"]
     yield _line(design, locale, "datum", run=about["run"], surface=which)
+    if run.name in design.project.rows_on_assumed_joists:
+        yield _line(design, locale, "assumed", run=about["run"])
     low, high = (end([mark.height for mark in marks]) for end in (min, max))
     lid = {"height": low} if high == low else {"lowest": low, "highest": high}
     values = {**lid, "back": marks[0].back, "stub": marks[0].stub_nominal}

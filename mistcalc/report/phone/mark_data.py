@@ -47,7 +47,7 @@ WORDS = (
 )  # fmt: skip
 PLACES = (
     "run", "n", "of", "code", "mark", "time", "by", "limit", "at", "text", "number", "drilled", "measured",
-    "cannot", "notes", "near",
+    "cannot", "notes", "near", "here",
 )  # fmt: skip
 
 
@@ -70,9 +70,9 @@ def page_data(design: Design, system: System, language: str) -> dict[str, Any]:
                 "name": run.name,
                 "patio": patio.name if len(design.project.patios) > 1 else "",
                 "joists": _joists(layout, run, system),
-                "assumed": design.project.joists_assumed(patio.name, line.of or run.name),
+                "assumed": run.name in design.project.rows_on_assumed_joists,
             }
-            for patio, run, line, layout in runs
+            for patio, run, _, layout in runs
         ],
         "marks": [
             _mark(mark, number, layout, system)

@@ -78,9 +78,11 @@ class Page {
   }
 
   counts(of = this.data.marks.keys()) {
-    const states = [...of].map((n) => [this.state(n), this.known(n).notes.length]);
+    const marks = [...of];
+    const states = marks.map((n) => [this.state(n), this.known(n).notes.length]);
     const count = (...wanted) => states.filter(([state]) => wanted.includes(state)).length;
     return {
+      here: marks.filter((n) => this.known(n).drilled || this.known(n).measured).length,
       drilled: count("drilled", "measured"), of: states.length, measured: count("measured"), cannot: count("cannot"),
       notes: states.filter(([, notes]) => notes).length };
   }
