@@ -287,3 +287,64 @@ def test_a_line_about_no_mark_is_refused():
     assert "must lie between" in refused(line("mark measured", "-4 ft"))
     assert "no unit" in refused(line("mark drilled", "48"))
     assert 'no field "mark driled"' in refused(line("mark driled", "4 ft"))
+
+
+DAMAGE = (
+    "NaN", "1e999", "null", "[]", "{}", '"\\ud800"', '""', '"-3 in"', f'"{"9" * 40} in"',
+    '"\u0663 in"', '"\U0001f529"',
+    '"9999-12-31T23:59:59+00:00"', '"2027-02-30T00:00"', '"strike"', '"test start"',
+    '"mark back"', "true", "1" * 30,
+)  # fmt: skip
+
+
+def damaged(chance: random.Random) -> str:
+    """What a phone sent, with one thing done to it by hand or on the way."""
+    head = {"project": JOB.project.name, "code": JOB.code, "lines": len(MARKS) + 1}
+    sent = [line("mark drilled", tape(ALONG[name]), name, n) for n, name in enumerate(MARKS)]
+    lines = [json.dumps(head), *sent, line("mark note", "wire", "A1", 30, photo="41")]
+    at = chance.randrange(len(lines))
+    what = chance.choice(("cut", "sign", "lost", "twice", "order", "key", "value", "value"))
+    if what == "cut":
+        whole = "\n".join(lines)
+        return whole[: chance.randrange(len(whole))]
+    if what == "sign":
+        n = chance.randrange(len(lines[at]))
+        sign = chr(chance.choice((0, 7, 34, 92, 0x2028, 0x202E, 0x1F527, chance.randrange(32, 0x2FFF))))
+        lines[at] = lines[at][:n] + sign + lines[at][n + chance.randrange(2) :]
+    elif what == "lost":
+        del lines[at]
+    elif what == "twice":
+        lines.insert(at, lines[chance.randrange(len(lines))])
+    elif what == "order":
+        chance.shuffle(lines)
+    else:
+        told = json.loads(lines[at])
+        key = chance.choice(list(told))
+        if what == "key":
+            told["of"] = told.pop(key)
+        else:
+            told[key] = "HERE"
+        lines[at] = json.dumps(told).replace('"HERE"', chance.choice(DAMAGE))
+    return "\n".join(lines)
+
+
+def test_whatever_is_done_to_a_phones_file_it_is_refused_in_words_or_read_whole():
+    """Five hundred files: each one a sentence with its line, or holes that are told alike in any order."""
+    refused = 0
+    for seed in range(500):
+        chance = random.Random(seed)
+        text = damaged(chance)
+        try:
+            entries = parse_site_log(text, "phone.txt", JOB.project.name)
+        except InputErrors as mistakes:
+            refused += 1
+            for language in ("en", "es"):
+                assert "phone.txt" in words.say(mistakes, "us", language), seed
+            continue
+        assert parse_site_log("\n".join(map(site_line, entries))) == entries, seed
+        found = design.judge_holes(JOB, entries)
+        shuffled = [*entries, *entries]
+        chance.shuffle(shuffled)
+        assert design.judge_holes(JOB, tuple(shuffled)) == found, seed
+        assert all(words.say(finding) for finding in found[1]), seed
+    assert 100 < refused < 450  # both ends are tried
