@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from mistcalc.design import outdoor_conditions
-from mistcalc.design.options import BuiltSo, built_so, felt_under, screened, with_air, with_year
+from mistcalc.design.options import BuiltSo, Sawn, built_so, felt_under, screened, with_air, with_year
 from mistcalc.errors import InputError
 from mistcalc.model.practice import NOZZLE_CLASSES, PITCHES, PRESSURES, ROW_DEPTHS, SCREEN, SETBACKS, TWO_ROWS
 from mistcalc.model.project import Nozzle, Patio, Project, Screen
@@ -31,10 +31,11 @@ def options_of(
     that keep what is asked as a ladder. patio: whose seats (the first). Raises InputError as `run` does, and
     where a limit of money meets parts that have no price."""
     name = patio or project.patios[0].name
-    stated = built_so(project, weather, name, wishes, as_stated=True)
+    sawn: Sawn = {}
+    stated = built_so(project, weather, name, wishes, True, sawn)
     if wishes.cost is not None and stated.option.cost is None:
         raise InputError("cost-without-prices", "prices")
-    every = [stated, *(built_so(way, weather, name, wishes) for way in ways(project, system))]
+    every = [stated, *(built_so(way, weather, name, wishes, False, sawn) for way in ways(project, system))]
     in_air = [way for way in every if not way.option.breaks]
     aired = with_air(in_air, weather, name, wishes, roughly=True)
     of_option = dict(zip(map(id, aired), in_air, strict=True))

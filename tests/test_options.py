@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mistcalc import design, files, options, report
+from mistcalc import cooling, design, files, options, report, takeoff
 from mistcalc.design.options import built_so, with_year
 from mistcalc.errors import InputError
 from mistcalc.model.project import Prices, Screen, SecondRow
@@ -134,6 +134,26 @@ def test_a_small_grid_is_what_whole_jobs_say_one_by_one(terraza):
         cheaper = [middle for water, middle in middles.items() if water <= rung.water * (1 + 1e-9)]
         assert rung.middle >= max(cheaper) - options.SAME
     assert ladder.rungs[-1].middle == pytest.approx(max(middles.values()), abs=options.SAME)
+
+
+def test_ways_of_one_plan_side_by_side_are_each_what_it_is_alone():
+    """Nozzles and pressures at the same marks are asked together, those of other plans after them."""
+    project, weather = demo("courtyard")
+    ways = list(options.ways(project, "us"))
+    sawn = {}
+    built = [built_so(way, weather, "court", Wishes(), sawn=sawn) for way in (*ways[5:9], *ways[40:43])]
+    assert len({id(one.layouts[0]) for one in built}) == 3 == len(sawn)
+    air = design.outdoor_conditions(weather, project.place)[0]
+    asked = [(*one.at("court"), one.line, one.project.plumbing) for one in built]
+    told, roughly = (
+        cooling.seats_of_ways(asked, air, project.heading("court"), roughly=near) for near in (False, True)
+    )
+    for way, seats, near, one in zip(asked, told, roughly, built, strict=True):
+        (alone,), _ = design.afternoons(*way, (air,), project.heading("court"))
+        assert seats.drops == pytest.approx(alone.drop["seats"], abs=1e-9)
+        assert np.median(near.drops) == pytest.approx(np.median(seats.drops), abs=0.02)
+        _, parts = design.to_buy(one.project, one.layouts, one.line)
+        assert one.option.cost == takeoff.first_cost(parts, project.prices, project.plumbing.tube).complete
 
 
 def test_a_limit_of_money_is_kept_and_needs_prices(terraza):

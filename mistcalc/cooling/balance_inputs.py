@@ -24,6 +24,7 @@ S = TypeVar("S")
 SETTLED_FLOW = 2 / 3
 # Stand for all nozzles that have an open side downwind: 19 in 20 cases within 0.02 K of every nozzle's own.
 WAYS_OUT = 8
+ALIKE = 1e-9  # m: ways out that differ by less are one
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ class AirChange:
         swept_back = np.minimum(swept_back, 1.0)  # where all comes back, rounding is a hair over
         by_weight = SETTLED_FLOW * ventilation.buoyant_flow(difference, self.open_area, clear, t)
         flow = ventilation.combined_flow(self.by_wind, (1 - swept_back) * by_weight)
-        return flow * self.exchange, (self.by_wind / np.maximum(flow, 1e-9)) ** 4
+        return flow * self.exchange, ((self.by_wind / np.maximum(flow, 1e-9)) ** 2) ** 2
 
     def swept(self, difference: np.ndarray) -> np.ndarray:
         """How far the cold stays where the wind carries it, 0 to 1, with the patio `difference` K colder: the
@@ -111,6 +112,7 @@ class BalanceInputs:
 def inputs_of(case: Case, like: BalanceInputs | None = None) -> BalanceInputs:
     """like: those of the same patio in the same air and wind with another line."""
     s, n, u, lee, ground = case.spray, case.plumbing.nozzle, case.unknowns, case.lee, case.ground
+    flow = case.flow
     by_wind = case.wind_flow / (1 + lee.returns * case.wind_flow / np.maximum(lee.flush, 1e-9))
     change = AirChange(
         by_wind, lee.returns, lee.inward, ground.open_area, ground.clear_height,
@@ -126,9 +128,9 @@ def inputs_of(case: Case, like: BalanceInputs | None = None) -> BalanceInputs:
         unknowns=u,
         speed=case.speed,
         wind_keeps=case.wind_keeps,
-        injected=case.injected,
+        injected=case.water * flow / s.flow,
         water=case.water,
-        flow=case.flow,
+        flow=flow,
         gauge=s.gauge,
         median=drop_size(n, s.gauge, u),
         spread=n.drop_spread + u.drop_spread,
@@ -167,7 +169,21 @@ def ways_out(case: Case) -> Exits:
     edge = [np.take_along_axis(edges, n[None], axis=0)[0] for n in nth]
     weight = [leaving / (ways * count)] * ways
     stopped = np.full(leaving.shape, np.inf)
-    return Exits(np.stack([*edge, stopped]), np.stack([*weight, 1 - leaving / count]))
+    return _told_apart(np.stack([*edge, stopped]), np.stack([*weight, 1 - leaving / count]))
+
+
+def _told_apart(edge: np.ndarray, weight: np.ndarray) -> Exits:
+    """Equal ways as one, with the weight of all: from nozzles in a row behind a straight side most are."""
+    farther = np.isinf(edge[1:]) != np.isinf(edge[:-1])
+    farther |= np.where(np.isinf(edge[1:]), 0.0, edge[1:]) > np.where(farther, 0.0, edge[:-1]) + ALIKE
+    nth = np.concatenate([np.zeros((1, *farther.shape[1:]), int), farther.cumsum(axis=0)])
+    told = Exits(
+        np.full((nth.max() + 1, *farther.shape[1:]), np.inf), np.zeros((nth.max() + 1, *farther.shape[1:]))
+    )
+    for row, there, share in zip(nth[:, None], edge[:, None], weight[:, None], strict=True):
+        np.put_along_axis(told.edge, row, there, axis=0)
+        np.put_along_axis(told.weight, row, share + np.take_along_axis(told.weight, row, axis=0), axis=0)
+    return told
 
 
 # ------------------------------------------------------------------ several cases at once

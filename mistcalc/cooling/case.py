@@ -87,11 +87,6 @@ class Case:
         return np.maximum(s.flow + wide_open * change, 0.0)
 
     @property
-    def injected(self) -> np.ndarray:
-        """kg/s, all nozzles, as `flow`."""
-        return self.water * self.flow / self.spray.flow
-
-    @property
     def lee_share(self) -> np.ndarray:
         """Share of the patio that lies in the lee, 0 where the wind blows into an open side all the same."""
         ux, uy = np.cos(self.wind_toward), np.sin(self.wind_toward)

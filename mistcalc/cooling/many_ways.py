@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -49,7 +49,21 @@ def seats_of_ways(
             cases.append(case)
             inputs.append(inputs_of(case, of_plan[plan][1]))
         asked, places = joined(inputs)
-        for (n, _), case, answer in zip(some, cases, parted(balance_of(asked, passes), places), strict=True):
-            floor = answer.fates["floor_under"] + answer.fates["floor_outside"]
-            told[n] = SeatAir(PlaceAir(case, answer).seats()[0], float(floor.mean()))
+        answer = balance_of(asked, passes)
+        floor = answer.fates["floor_under"] + answer.fates["floor_outside"]
+        for alike in _runs_of_one_plan(cases):
+            whole = slice(places[alike.start].start, places[alike.stop - 1].stop)
+            drops = PlaceAir(cases[alike.start], parted(answer, [whole])[0]).seats()[0]
+            for (n, _), place in zip(some[alike], places[alike], strict=True):
+                here = slice(place.start - whole.start, place.stop - whole.start)
+                told[n] = SeatAir(drops[:, here], float(floor[:, place].mean()))
     return tuple(told.get(n, still) for n in range(len(ways)))
+
+
+def _runs_of_one_plan(cases: Sequence[Case]) -> Iterator[slice]:
+    """Cases that follow each other with nozzles in the same places: seats ask them all at once."""
+    begin = 0
+    for n in range(1, len(cases) + 1):
+        if n == len(cases) or cases[n].ground is not cases[begin].ground:
+            yield slice(begin, n)
+            begin = n

@@ -10,10 +10,10 @@ from mistcalc.model.results import BidColumn, CutPlan, Layout, Line, LineVerdict
 
 
 def to_buy(
-    project: Project, layouts: tuple[Layout, ...], solved: Line
+    project: Project, layouts: tuple[Layout, ...], solved: Line, sawn: tuple[CutPlan, ...] | None = None
 ) -> tuple[tuple[CutPlan, ...], tuple[Part, ...]]:
-    """How the tube is cut, and every part there is to buy."""
-    plans = takeoff.cut_plans(project, layouts, solved)
+    """How the tube is cut, and every part there is to buy. sawn: the first, where it is known."""
+    plans = takeoff.cut_plans(project, layouts, solved) if sawn is None else sawn
     return plans, takeoff.list_parts(project, layouts, solved, plans)
 
 

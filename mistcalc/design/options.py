@@ -17,6 +17,7 @@ from mistcalc.model.results import (
     BuildOption,
     Comfort,
     CostTotal,
+    CutPlan,
     Layout,
     Line,
     Weather,
@@ -24,6 +25,9 @@ from mistcalc.model.results import (
     quantiles,
 )
 from mistcalc.model.second_rows import second_row
+
+# How tube is cut in ways of the same layouts, by their ids; they stand with it, so that no other takes those.
+Sawn = dict[tuple[int, ...], tuple[tuple[CutPlan, ...], tuple[Layout, ...]]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,15 +46,20 @@ class BuiltSo:
 
 
 def built_so(
-    project: Project, weather: Weather | None, name: str, wishes: Wishes, as_stated: bool = False
+    project: Project,
+    weather: Weather | None,
+    name: str,
+    wishes: Wishes,
+    as_stated: bool = False,
+    sawn: Sawn | None = None,
 ) -> BuiltSo:
     """The project as one option among others: what it takes, and what it breaks already. name: the patio
-    whose pitch is told. Raises InputError as `design.run` does."""
+    whose pitch is told; sawn: of other ways so far. Raises InputError as `design.run` does."""
     laid = lay_all(project, fixes=as_stated)  # of other ways nobody reads what would end a clash
     layouts = tuple(layout for layout, _ in laid)
     solved, findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
     patio = next(patio for patio in project.patios if patio.name == name)
-    cost = _cost(project, layouts, solved)
+    cost = _cost(project, layouts, solved, {} if sawn is None else sawn)
     nozzle, pump = project.plumbing.nozzle, project.plumbing.pump
     option = BuildOption(
         pitch=patio.marks.pitch,
@@ -71,12 +80,14 @@ def built_so(
     return BuiltSo(project, layouts, solved, checks.of_plan_and_line(option, wishes, of_lid, findings))
 
 
-def _cost(project: Project, layouts: tuple[Layout, ...], solved: Line) -> CostTotal | None:
-    """Of all there is to buy; None where nothing has a price."""
+def _cost(project: Project, layouts: tuple[Layout, ...], solved: Line, sawn: Sawn) -> CostTotal | None:
+    """Of all there is to buy; None where nothing has a price. Neither nozzle nor pressure moves a saw."""
     prices = project.prices
     if prices.tube is None and prices.nozzle is None and not prices.parts:
         return None
-    _, parts = to_buy(project, layouts, solved)
+    plan = tuple(map(id, layouts))
+    plans, parts = to_buy(project, layouts, solved, sawn[plan][0] if plan in sawn else None)
+    sawn[plan] = plans, layouts
     cost = takeoff.first_cost(parts, prices, project.plumbing.tube).complete
     return cost if cost.priced else None
 

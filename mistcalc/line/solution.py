@@ -116,8 +116,9 @@ def _line(
             for name, z in route.elevation.items()
         ),
         tubes=tuple(
-            replace(tube, most_flow=max(abs(zone_set.tubes[n].flow) for zone_set in sets))
-            for n, tube in enumerate(largest.tubes)
+            tube if most == tube.most_flow else replace(tube, most_flow=most)
+            for tube, *every in zip(largest.tubes, *(zone_set.tubes for zone_set in sets), strict=True)
+            for most in (max(other.most_flow for other in every),)
         ),
         marks=marks,
         zones=zones,

@@ -188,8 +188,18 @@ def settling_reynolds(weight: Floats) -> Floats:
     drag alone would give. Source: a rational fit to Schiller & Naumann 1933, within 0.4 %.
     """
     u = np.sqrt(weight)
-    stokes = 1 + u * (2.53008 + 0.04779 * u)
-    return weight * stokes / (1 + u * (2.53008 + u * (0.54618 + 0.0048 * u)))
+    above, below = 0.04779 * u, 0.0048 * u  # in place from here: large arrays cost more to get than to fill
+    above += 2.53008
+    above *= u
+    above += 1
+    above *= weight
+    below += 0.54618
+    below *= u
+    below += 2.53008
+    below *= u
+    below += 1
+    above /= below
+    return above
 
 
 @dataclass(frozen=True)

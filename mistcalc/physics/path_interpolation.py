@@ -35,28 +35,28 @@ def crossing(along: Floats, level: Floats) -> Crossing:
         since += met.view(np.uint8)
     first = len(points) - since.astype(np.int64)
     step = np.where(met, np.maximum(first - 1, 0), 0)
-    low, high = pick(along, step), pick(along, step + 1)
+    low, high = ends(along, step)
     rise = np.where(high > low, high - low, 1.0)
     part = np.clip(np.where(met, level - low, 0.0) / rise, 0.0, 1.0)
     return Crossing(step, part, met)
 
 
-def pick(along: Floats, index: Indices) -> Floats:
-    """`along` [..., step] at the points `index` [...]; more leading axes as in `crossing`."""
+def ends(along: Floats, step: Indices) -> tuple[Floats, Floats]:
+    """`along` [..., step] at both ends of the stretch `step` [...]; more leading axes as in `crossing`."""
     order = np.argsort([-stride for stride in along.strides], kind="stable")
     flat = along.transpose(order).reshape(-1)  # no copy: as it lies in memory
     apart = np.empty(along.ndim, dtype=np.int64)
     apart[order] = np.cumprod([1, *np.array(along.shape)[order][:0:-1]])[::-1]
-    path = np.zeros_like(along[..., 0], dtype=np.int64)  # where each begins
-    for axis, count in enumerate(path.shape):
-        path += apart[axis] * np.arange(count).reshape(-1, *[1] * (path.ndim - 1 - axis))
-    return np.asarray(flat[index * apart[-1] + path])
+    place = step * apart[-1]
+    for axis, count in enumerate(along.shape[:-1]):  # where each path begins
+        place += apart[axis] * np.arange(count).reshape(-1, *[1] * (along.ndim - 2 - axis))
+    return flat.take(place), flat.take(place + apart[-1])
 
 
 def between(along: Floats, step: Indices, part: Floats) -> Floats:
     """Value of `along` [..., step] at `part` of the stretch `step` [...]."""
-    low = pick(along, step)
-    return low + part * (pick(along, step + 1) - low)
+    low, high = ends(along, step)
+    return low + part * (high - low)
 
 
 def displaced(along: Floats, off: Floats, way: Floats) -> Floats:

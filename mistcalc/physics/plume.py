@@ -24,6 +24,7 @@ the path (`Plume.fate`). Drops neither touch nor feel slip and curvature (below 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -32,19 +33,7 @@ from mistcalc.physics import air, path_interpolation, plume_input
 from mistcalc.physics import plume_path as core
 from mistcalc.physics.air import CP_DRY, CP_VAPOUR, CP_WATER, LATENT_AT_ZERO, ZERO_CELSIUS, Floats
 from mistcalc.physics.path_interpolation import Crossing
-
-
-@dataclass(frozen=True, slots=True)
-class Fate:
-    """Where one nozzle's water ends, as shares of what was injected (the three sum to 1), shape [...].
-
-    evaporated: before it left, inside the plume or beside it; landed: liquid on the plane at `depth`;
-    carried: liquid that left by the side, or was still in the air where the path ends.
-    """
-
-    evaporated: Floats
-    landed: Floats
-    carried: Floats
+from mistcalc.physics.plume_fate import Fate, first_met, liquid_left
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,14 +63,13 @@ class Plume:
     ratio: Floats  # kg/kg
     drop_temperature: Floats  # K, T* half a step before
     dry_air: Floats  # kg/s carried; its increase is what was drawn in
-    liquid: Floats  # share still liquid, in the plume or fallen out of it
     liquid_inside: Floats  # share still liquid and on the plume's account
     evaporated_inside: Floats  # share evaporated on the plume's account
     evaporated_outside: Floats  # share evaporated by drops that had fallen out of it
     heat: Floats  # W, enthalpy carried less that of the air drawn in (0 degC liquid water: 0)
     # The drops
     class_weight: Floats  # [class], share of the injected water
-    class_liquid: Floats  # [..., class, step], share of that class still liquid
+    class_area: Floats  # [..., class, step], d^2 of what is still liquid of that class, over its first
     class_lag: Floats  # [..., class, step], m behind the centre, square to the path, by settling
 
     @property
@@ -89,6 +77,16 @@ class Plume:
         """How far along the path, [..., step] [m]."""
         stretch = np.hypot(np.diff(self.depth), np.diff(self.drift)).cumsum(-1)
         return core.START + np.concatenate([np.zeros((*stretch.shape[:-1], 1)), stretch], axis=-1)
+
+    @property
+    def class_liquid(self) -> Floats:
+        """Share of that class still liquid, [..., class, step]."""
+        return liquid_left(self.class_area)
+
+    @property
+    def liquid(self) -> Floats:
+        """Share still liquid, in the plume or fallen out of it, [..., step]."""
+        return np.einsum("c,...cs->...s", self.class_weight, self.class_liquid)
 
     @property
     def class_depth(self) -> Floats:
@@ -202,14 +200,18 @@ class Plume:
         Several edges may be asked for at once, as leading axes of `drift` before those of the plume.
         """
         edge = np.asarray(drift, dtype=float)
-        low_step, low_part, low = landing or self.passing(depth)
-        out_step, out_part, out = path_interpolation.crossing(self.class_drift, edge[..., None])
-        lands = low & ~(out & (out_step + out_part < low_step + low_part))
-        last = self.depth.shape[-1] - 1
-        step = np.where(lands, low_step, np.where(out, out_step, last - 1))
-        part = np.where(lands, low_part, np.where(out, out_part, 1.0))
-        before, after = (np.cbrt(path_interpolation.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
-        left = (before + part * (after - before)) ** 1.5
+        liquid, there = self._class_liquid_at(depth, landing)
+        whole = np.broadcast_shapes(edge.shape, liquid.shape[:-1])
+        left = np.array(np.broadcast_to(liquid, (*whole, liquid.shape[-1])))
+        lands = np.array(np.broadcast_to(there.met, left.shape))
+        edge = np.broadcast_to(edge, whole)
+        some = np.isfinite(edge)
+        if some.any():
+            cases = np.broadcast_to(np.arange(self.height.size).reshape(self.height.shape), whole)[some]
+            of_plume = self.drift, self.class_lag, self.cosine, self.class_area
+            flat: list[Any] = [x.reshape(-1, *x.shape[self.height.ndim :]) for x in (*of_plume, *there)]
+            area, lands[some] = first_met(cases, edge[some], flat[:4], Crossing(*flat[4:]))
+            left[some] = liquid_left(area)
         landed = self._over_classes(np.where(lands, left, 0.0))
         remaining = self._over_classes(left)
         return Fate(evaporated=1 - remaining, landed=landed, carried=remaining - landed)
@@ -233,10 +235,8 @@ class Plume:
         """Share of each class still liquid where it passes `depth` or at the path's end, [..., class], and
         where it passes."""
         there = landing or self.passing(depth)
-        step, part = there.step, there.part
-        before, after = (np.cbrt(path_interpolation.pick(self.class_liquid, step + i) ** 2) for i in (0, 1))
-        left = np.where(there.met, (before + part * (after - before)) ** 1.5, self.class_liquid[..., -1])
-        return left, there
+        left = path_interpolation.between(self.class_area, there.step, there.part)
+        return liquid_left(np.where(there.met, left, self.class_area[..., -1])), there
 
 
 def spray_plume(
@@ -339,12 +339,11 @@ def _record(
         ratio=turned(w),
         drop_temperature=turned(history.settled),
         dry_air=turned(history.dry),
-        liquid=turned(np.einsum("c,scn->sn", case.weight, history.mass)),
         liquid_inside=turned(history.inside),
         evaporated_inside=turned(history.vapour),
         evaporated_outside=turned(history.dried_outside),
         heat=turned(history.heat),
         class_weight=case.weight,
-        class_liquid=turned(history.mass),
+        class_area=turned(history.area),
         class_lag=turned(history.lag),
     )

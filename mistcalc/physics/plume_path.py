@@ -140,7 +140,7 @@ class March:
         speed, cos, sin = motion(
             case, dry - self.first_dry, dry, self.down + 0.5 * ds * self.sink, self.carried
         )
-        along = self._drops(ds, dry, speed, cos, sin)
+        taken = self._drops(ds, dry, speed, cos, sin)
         t, w = gas(case, p, dry, self.vapour, self.inside, self.heat, self.settled)
         density = case.pressure * (1 + w) / (air.GAS_CONSTANT * t * (1 + air.VIRTUAL * w))
         section = dry * (1 + w) / (density * speed)
@@ -149,7 +149,8 @@ class March:
         shear = case.entrainment * np.abs(speed - case.wind * sin) * np.sqrt(heavy / p.density)
         crossing = case.cross_entrainment * case.wind * np.abs(cos)
         self.draw = p.density / self.moist * edge * (shear + crossing)
-        load = over_classes(case, self.share * self.mass / along)
+        taken *= self.followed
+        load = over_classes(case, taken) / ds
         self.sink = droplet.GRAVITY * ((density - p.density) * section + case.water * load)
         self._leave()
         self.dry = self.dry + ds * self.draw
@@ -166,7 +167,7 @@ class March:
         return self.vapour + self.inside
 
     def _drops(self, ds: Floats, dry: Floats, speed: Floats, cos: Floats, sin: Floats) -> Floats:
-        """Move, lag and dry the drops over a stretch; returns their speed along the path [class, case]."""
+        """Move, lag and dry the drops over a stretch; returns how long that takes each [class, case]."""
         case, p = self.case, self.plan
         warmer = self.settled
         self.settled = equilibrium_temperature(case, p, dry, self.carried, self.heat, warmer)
@@ -182,31 +183,48 @@ class March:
         deeper = drive - (case.profile_factor - 1) * (p.depression - drive)  # drops ride in the wet core
         drive = np.maximum(deeper, np.minimum(drive, 0.0))  # below 0 vapour condenses on them
 
+        # [class, case] in place: such arrays cost more to get than to fill.
         reynolds = droplet.settling_reynolds(p.settling * self.mass)
-        fall = reynolds * p.fall / self.size
-        along = np.maximum(speed + fall * cos, SLOWEST)
-        dt = ds / along
-        self.lag = self.lag + (sin * fall) * dt
-        exposure = (2 + RANZ_MARSHALL * np.sqrt(reynolds)) * dt * p.drying
+        fall = reynolds * p.fall
+        fall /= self.size
+        dt = fall * cos
+        dt += speed
+        np.divide(ds, np.maximum(dt, SLOWEST, out=dt), out=dt)
+        fall *= sin
+        fall *= dt
+        self.lag += fall
+        exposure = np.sqrt(reynolds, out=reynolds)
+        exposure *= RANZ_MARSHALL
+        exposure += 2
+        exposure *= dt
+        exposure *= p.drying
 
-        before = self.mass
+        area, before = self.area, self.mass
         if self.leaving:
-            area = np.maximum(self.area - (1 - self.share) * exposure * p.depression, self.least)
+            outside = 1 - self.share
+            outside *= exposure
+            outside *= p.depression
+            area = np.maximum(np.subtract(area, outside, out=outside), self.least, out=outside)
             left = area * np.sqrt(area)
-            self.dried_outside = self.dried_outside + over_classes(case, before - left)
-            before, exposure = left, exposure * self.share
-        else:
-            area = self.area
-        theta = over_classes(case, self.size * exposure)
-        theta = theta * p.heat_flow * case.profile_factor / capacity + 1e-12
-        cooling = drive * (-np.expm1(-theta) / theta)
-        own_area = (2 / 3 * flash_share) * (area * self.share if self.leaving else area)
-        self.area = np.maximum(area - exposure * cooling - own_area, self.least)
-        self.size = np.sqrt(self.area)
+            before -= left
+            self.dried_outside = self.dried_outside + over_classes(case, before)
+            before = left
+            exposure *= self.share
+        self.size *= exposure
+        theta = over_classes(case, self.size) * p.heat_flow * case.profile_factor / capacity + 1e-12
+        exposure *= drive * (-np.expm1(-theta) / theta)
+        own_area = area * self.share if self.leaving else area.copy()
+        own_area *= 2 / 3 * flash_share
+        self.area = area - exposure
+        self.area -= own_area
+        np.maximum(self.area, self.least, out=self.area)
+        np.sqrt(self.area, out=self.size)
         self.mass = self.area * self.size
-        self.vapour = self.vapour + over_classes(case, before - self.mass)
-        self.inside = over_classes(case, self.share * self.mass)
-        return along
+        before -= self.mass
+        self.vapour = self.vapour + over_classes(case, before)
+        self.followed = self.share * self.mass
+        self.inside = over_classes(case, self.followed)
+        return dt
 
     def _leave(self) -> None:
         """Drops that lag too far behind take their water and its heat off the plume's account."""
@@ -308,7 +326,7 @@ class PathHistory:
     dried_outside: Floats
     heat: Floats
     settled: Floats  # T* the drops have followed: that of the middle of the stretch before
-    mass: Floats  # d^3 over its first value
+    area: Floats  # d^2 over its first value
     lag: Floats
 
 

@@ -62,7 +62,7 @@ def combined_flow(first: ArrayLike, second: ArrayLike) -> Floats:
     a, b = (within("flow", flow, 0.0, 1e9, "m3/s") for flow in (first, second))
     most = np.maximum(a, b)
     least = np.minimum(a, b) / np.where(most > 0, most, 1.0)
-    return most * (1 + least**4) ** 0.25
+    return most * np.sqrt(np.sqrt(1 + (least * least) ** 2))  # a power takes ten times as long
 
 
 # Speed of (g' h)^1/2 at which cold air runs out along the floor, 0.35-0.54 from shallow to half-depth layers

@@ -26,8 +26,9 @@ def test_many_ways_are_balanced_at_once():
     def lines():
         design.lay.cache_clear()
         design.solve_line.cache_clear()
+        sawn = {}  # as `options_of` keeps it
         ways = options.ways(project, "us")
-        built[:] = [built_so(way, weather, "court", Wishes()) for way in ways]
+        built[:] = [built_so(way, weather, "court", Wishes(), sawn=sawn) for way in ways]
 
     line = best(lines, 1)
     asked = [(*way.at("court"), way.line, way.project.plumbing) for way in built]

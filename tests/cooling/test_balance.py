@@ -233,3 +233,16 @@ def test_an_afternoon_tells_how_still_air_lies_and_what_fans_make_of_it():
     told = {driver.name for driver in noon.drivers}
     assert told == set(unknowns.BANDS)  # one hour for all draws: no weather among them
     assert sum(driver.share for driver in noon.drivers) == pytest.approx(1.0)
+
+
+def test_equal_ways_out_are_one_with_the_weight_of_all():
+    """Whatever is asked of a way out, its mean over the nozzles is that of every nozzle's own."""
+    rng = np.random.default_rng(7)
+    edge = np.sort(rng.choice([0.4, 0.4 + 1e-12, 1.5, 3.0, np.inf], size=(9, 20, 6)), axis=0)
+    edge[-1] = np.inf
+    weight = rng.random(edge.shape)
+    weight /= weight.sum(axis=0)
+    told = balance_inputs._told_apart(edge, weight)
+    assert len(told.edge) == 4  # each once
+    for asked in (lambda x: np.exp(-x), lambda x: np.isinf(x) * 1.0):
+        assert told.mean(asked(told.edge)) == pytest.approx((weight * asked(edge)).sum(axis=0), abs=1e-11)

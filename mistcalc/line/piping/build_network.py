@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from mistcalc.physics import pipe, water
 from mistcalc.physics.nozzle import opened
 
 
+@lru_cache(maxsize=64)
 def water_at(temperature: float) -> WaterState:
     """Water as the network is solved with [K]."""
     return WaterState(temperature, float(water.density(temperature)), float(water.viscosity(temperature)))

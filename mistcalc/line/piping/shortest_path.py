@@ -5,8 +5,6 @@ from __future__ import annotations
 import heapq
 from collections.abc import Sequence
 
-import numpy as np
-
 from mistcalc.model.results import LineTube
 
 
@@ -20,15 +18,16 @@ def shortest(
         beside.setdefault(tube.end, []).append((tube.start, tube))
     far: dict[str, float] = {source: 0.0}
     came: dict[str, tuple[str, LineTube]] = {}
-    queue = [(0.0, source)]
+    queue, never = [(0.0, source)], float("inf")
     while queue:
         way, here = heapq.heappop(queue)
         if way > far[here]:
             continue
         for there, tube in beside.get(here, ()):
-            if way + tube.length < far.get(there, np.inf):
-                far[there], came[there] = way + tube.length, (here, tube)
-                heapq.heappush(queue, (far[there], there))
+            longer = way + tube.length
+            if longer < far.get(there, never):
+                far[there], came[there] = longer, (here, tube)
+                heapq.heappush(queue, (longer, there))
     return far, came
 
 

@@ -118,4 +118,5 @@ def _tube(
         opens_at=tube.opens_at,
         valves=valves,
         shut=shut,
+        most_flow=abs(flow),
     )

@@ -34,10 +34,10 @@ def fill_and_drain_of(
     """
     volume = sum(_volume(tube) for tube in solved.tubes)
     flow = rated if rated is not None else _filling_flow(solved)
-    parts = parts_of(plumbing, solved)
+    far, _ = shortest(solved.supply_node, solved.tubes)
+    parts = parts_of(plumbing, solved, far)
     height = {name: z for part in parts for name, z in part.height.items()}
     runs = {name for part in parts for name in part.runs} or {solved.supply_node}
-    far, _ = shortest(solved.supply_node, solved.tubes)
     drained = sum(_drained(part) for part in parts)
     zones = tuple(_zone_drain(zone.name, layouts, plumbing, parts, far) for zone in solved.zones)
     standing, dribbling = _dribbling(plumbing, layouts, solved, parts)
@@ -101,9 +101,9 @@ class IsolatedSection:
         return {name for tube in self.tubes if tube.run for name in (tube.start, tube.end)}
 
 
-def parts_of(plumbing: Plumbing, solved: SolvedLine) -> list[IsolatedSection]:
-    """The line parted by its zone valves. A valve stands where its piece sets out from the source."""
-    far, _ = shortest(solved.supply_node, solved.tubes)
+def parts_of(plumbing: Plumbing, solved: SolvedLine, far: Mapping[str, float]) -> list[IsolatedSection]:
+    """The line parted by its zone valves. A valve stands where its piece sets out from the source; far: each
+    node's way from there."""
     group: dict[str, set[str]] = {node.name: {node.name} for node in solved.nodes}
     for tube in solved.tubes:
         start_group, other = group[tube.start], group[tube.end]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -14,6 +15,9 @@ from mistcalc.physics import strength, tube_elasticity, water
 from mistcalc.units import parse
 
 COLDEST = 272.0  # K, 30 degF: a drained line on a cold night; common practice, no source
+# Sums over 512 steps, of the few tubes and pressures there are.
+trapped_rise = lru_cache(maxsize=256)(tube_elasticity.trapped_rise)
+trapped_warming = lru_cache(maxsize=256)(tube_elasticity.trapped_warming)
 BENDS = ("pex", "nylon")
 PLUMB = parse("1/8 in", "length")  # how far a stub stands out of plumb at the hole; judgement
 
@@ -30,6 +34,7 @@ class Rating(NamedTuple):
         return self.tube if self.joints is None else min(self.tube, self.joints)
 
 
+@lru_cache(maxsize=64)
 def rating(tube: Tube, temperature: float) -> Rating:
     """Working pressure of the tube and its joints at `temperature` [K].
 
@@ -83,8 +88,8 @@ def tube_loads_of(
         surge_at=f"{feed.start} to {feed.end}" if feed else "",
         slow_closing=2.0 * sum(t.length for t in solved.tubes if not t.run) / speed,
         trapped_slope=float(tube_elasticity.trapped_slope(*size, within)),
-        trapped_hot=working + tube_elasticity.trapped_rise(*size, cold, within),
-        trapped_warming=tube_elasticity.trapped_warming(*size, within, rating_hot.gauge - working),
+        trapped_hot=working + trapped_rise(*size, cold, within),
+        trapped_warming=trapped_warming(*size, within, rating_hot.gauge - working),
         coldest=min(COLDEST, hot),
         growth=tube_elasticity.elastic(tube.material).expansion,
         runs=tuple(

@@ -211,6 +211,8 @@ class Plumbing(ShortRepr):
 
     def nozzle_at(self, run: str, mark: str) -> Nozzle:
         """The nozzle at a mark: its own, else its run's, else the line's."""
+        if not self.marks and not self.runs:
+            return self.nozzle
         alone = next((stated.nozzle for stated in self.marks if stated.name == mark), None)
         return alone or self.on_run(run).nozzle or self.nozzle
 
