@@ -16,6 +16,8 @@ from mistcalc.design.rule import rule_of
 from mistcalc.design.year import season_under, solved_year
 from mistcalc.model.project import COMPASS, NO_HUMIDITY_STOP, NO_WIND_STOP, Control
 from mistcalc.model.results import HourlyUse, quantiles
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.owner.rule_text import rule_sentence
 from mistcalc.season.rule_search import (
     CALM,
     LEAST_HOURS,
@@ -297,6 +299,27 @@ def test_no_stop_reads_as_no_stop():
         project = files.parse_project(f"{before}[control]\n{lines}\n{after[after.index('[prices]') :]}")
         assert not project.control.stops_by("wind") and not project.control.stops_by("humidity")
         assert project.control.months == (6, 7)
+
+
+def test_the_sentence_keeps_the_days_and_the_water_the_owner_stated():
+    """A controller set by the sentence alone broke the watering rule that the file states."""
+    restricted = replace(CONTROL, days=("Tue", "Sat"), most_a_day=150 * 231 * 0.0254**3)
+    found = find_rule(made_up_year(5), GRID, restricted, SEASON_LIMITS, 120.0)
+    assert found.control.days == ("Tue", "Sat")
+    sentence = rule_sentence(found, Locale("us", "en"))
+    assert "on Tuesday and Saturday only" in sentence and "at most 150 gal of water a day" in sentence
+    assert "solo martes y s\u00e1bado" in rule_sentence(found, Locale("us", "es"))
+    tree = json.loads(report.rule_json(found, "house"))["rule"]["control"]
+    assert tree["days"] == ["Tue", "Sat"] and tree["most_a_day_m3"] == pytest.approx(0.5678, abs=1e-4)
+
+
+def test_a_part_that_is_no_limit_is_not_in_the_sentence():
+    """ "With a wind stop", of no figure, stood in it where the best of all has none."""
+    found = find_rule(made_up_year(5), GRID, CONTROL, SEASON_LIMITS, 120.0)
+    kept = tuple(replace(part, kept=True) for part in found.parts)
+    open_to_all = replace(found.control, wind_stop=NO_WIND_STOP, humidity_stop=NO_HUMIDITY_STOP, not_from=())
+    sentence = rule_sentence(replace(found, parts=kept, control=open_to_all), Locale("us", "en"))
+    assert "wind" not in sentence and "humidity" not in sentence and "sides" not in sentence
 
 
 def test_sides_are_nine_with_the_calm():

@@ -50,9 +50,9 @@ def test_a_few_lines_are_enough_and_the_rest_is_listed_as_assumed():
     assert run.framing == Framing("across", inch(1.5), inch(9.25), inch(16), inch(15.25))
     assert patio.marks.pitch == inch(24)
     assert project.plumbing.pump is None
-    for path in ("patio[p].marks.pitch", "patio[p].run[A].framing.first", "line.tube.kerf", "line.piece"):
+    for path in ("patio[p].marks.pitch", "patio[p].run[A].framing.first", "line.piece", "control.on_above"):
         assert path in project.assumed
-    for path in ("patio[p].depth", "language", "paper.sheet", "control.on_above"):
+    for path in ("patio[p].depth", "language", "paper.sheet", "control.least_run"):
         assert path not in project.assumed
     assert len(set(project.assumed)) == len(project.assumed)
 

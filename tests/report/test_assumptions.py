@@ -9,7 +9,7 @@ import pytest
 from mistcalc import files
 from mistcalc.model.project import Project
 from mistcalc.model.results import ZonePiping
-from mistcalc.report.common.assumptions import assumption_sentences
+from mistcalc.report.common.assumptions import assumption_sentences, control_assumed
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.job_summary import job_summary_text
 from tests import builders
@@ -52,3 +52,20 @@ def test_a_ceiling_of_boards_is_asked_about_boards():
         told = assumption_sentences(files.parse_project(text), Locale("us", language))
         assert sum(boards in one for one in told) == 3
         assert not [one for one in told if plaster in one or "control joint" in one or "junta" in one]
+
+
+def test_a_control_nobody_stated_is_said_to_be_assumed():
+    """Season and bills were told for hours and months that no file stated, and nobody said so."""
+    text = files.example_text("courtyard")
+    before, after = text.split("[control]\n")
+    rest = after[after.index("[prices]") :]
+    locale = Locale("us", "en")
+    for stated, told in (
+        ('days = ["Tue"]\n', "set points are assumed"),
+        ('hours = ["15:00", "20:00"]\nmonths = ["Jun", "Aug"]\n', "The mist comes on above 88 °F"),
+        (after[: after.index("[prices]")], ""),
+    ):
+        project = files.parse_project(f"{before}[control]\n{stated}\n{rest}")
+        sentence = control_assumed(project, locale)
+        assert told in sentence and bool(sentence) == bool(told)
+        assert "in use" not in sentence  # both are stated, or all is said in one

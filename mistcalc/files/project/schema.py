@@ -147,16 +147,12 @@ ROOT = TableSpec(
         ),
         "control": TableSpec(
             {
-                "on_above": quantity(
-                    "temperature", "88 degF", "31 degC", "-40 degC", "60 degC", listed=False
-                ),
-                "off_below": quantity(
-                    "temperature", "85 degF", "29 degC", "-40 degC", "60 degC", listed=False
-                ),
-                "humidity_stop": quantity("share", "55 %", low="0 %", high="100 %", listed=False),
-                "wind_stop": quantity("speed", "10 mph", "4.5 m/s", "0 m/s", "60 m/s", listed=False),
-                "hours": ValueSpec("clock", ("14:00 20:00", "14:00 20:00"), many="pair", listed=False),
-                "months": ValueSpec("month", ("May Sep", "May Sep"), many="pair", listed=False),
+                "on_above": quantity("temperature", "88 degF", "31 degC", "-40 degC", "60 degC"),
+                "off_below": quantity("temperature", "85 degF", "29 degC", "-40 degC", "60 degC"),
+                "humidity_stop": quantity("share", "55 %", low="0 %", high="100 %"),
+                "wind_stop": quantity("speed", "10 mph", "4.5 m/s", "0 m/s", "60 m/s"),
+                "hours": ValueSpec("clock", ("14:00 20:00", "14:00 20:00"), many="pair"),
+                "months": ValueSpec("month", ("May Sep", "May Sep"), many="pair"),
                 "wind_measured_at": choice("mast", "patio", default="patio", listed=False),
                 "not_from": choice(*COMPASS, many="list", most=7),
                 "least_run": quantity("duration", "0 min", low="0 s", high="24 h", listed=False),

@@ -13,6 +13,9 @@ from mistcalc.report.common.locale_text import Locale, town_of
 Stated = tuple[str, str, Any]  # key without names, name of the thing that has it, value
 
 
+SET_POINTS = 6  # of a control: what may be assumed of it
+
+
 class Assumption(NamedTuple):
     """A value taken: its key in the file, without names, and what is said of it."""
 
@@ -55,6 +58,14 @@ def list_assumptions(project: Project, locale: Locale, line: Line | None = None)
     return tuple(Assumption(group[0], _sentence(groups[group], known, locale)) for group in by_reader)
 
 
+def control_assumed(project: Project, locale: Locale) -> str:
+    """That the control is not the file's own, or what of it is not; nothing where it is."""
+    told = [a.sentence for a in list_assumptions(project, locale) if a.key.startswith("control.")]
+    if len(told) == SET_POINTS:
+        return locale.label("season.control_assumed")
+    return locale.label("season.control_assumed_in_part", told="; ".join(told)) if told else ""
+
+
 def about_the_line(path: str) -> bool:
     """Whether a key path of the project file is the installer's to look at."""
     return path.startswith(("line", "pump", "water"))
@@ -72,9 +83,14 @@ def _sentence(paths: list[str], known: dict[str, Stated], locale: Locale) -> str
     if paths[0] in known:
         key, _, value = known[paths[0]]
         value = town_of(value) if key == "place.climate" else value
+        first, last = value if isinstance(value, tuple) else (value, value)
+        if key == "control.months":
+            first, last = f"month-{first}", f"month-{last}"
         owners = tuple(dict.fromkeys(owner for path in paths if (owner := known[path][1])))
         try:
-            return locale.label(f"paper_assumed.{key}", value=value, owners=owners, count=len(owners))
+            return locale.label(
+                f"paper_assumed.{key}", value=value, owners=owners, count=len(owners), first=first, last=last
+            )
         except KeyError:
             pass
     return "; ".join(paths)
@@ -110,6 +126,8 @@ def _paths(project: Project) -> Iterator[tuple[str, str, str, Any]]:
     for name in ("water", "place", "revision", "control", "prices", "dates", "paper"):
         noun = plumbing.water if name == "water" else getattr(project, name)
         yield from _plain(name, name, "", noun)
+    for name in ("hours", "months"):
+        yield f"control.{name}", f"control.{name}", "", getattr(project.control, name)
 
 
 def _household_use(tariffs: Tariffs | None) -> Iterator[tuple[str, str, str, Any]]:

@@ -181,7 +181,9 @@ def _control(control: Control | None) -> dict[str, object] | None:
     if control is None:
         return None
     stops = "wind_stop_m_s wind_measured_at not_from humidity_stop"
-    return told(control, f"on_above_K off_below_K hours_h months {stops} least_run_s least_rest_s")
+    return told(
+        control, f"on_above_K off_below_K hours_h months {stops} least_run_s least_rest_s days most_a_day_m3"
+    )
 
 
 def _score(score: RuleScore) -> dict[str, object]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from mistcalc.model.project import Project
 from mistcalc.model.results import Band, BesideIt, BuildOption, Comfort, OptionLadder
+from mistcalc.report.common.assumptions import control_assumed
 from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mirrored_name import job_name
@@ -51,6 +52,9 @@ def option_blocks(ladder: OptionLadder, project: Project, locale: Locale) -> Ite
     yield Prose(label("options.without"), heading=True)
     yield from (Prose(text) for text in beside_sentences(ladder, locale))
     yield Prose(label("options.how", afternoon=ladder.afternoon, patio=ladder.patio))
+    assumed = control_assumed(project, locale).strip() if ladder.stated.year is not None else ""
+    if assumed:
+        yield Prose(f"{label('options.year')} {assumed}")
     if ladder.stated.cost is not None:
         yield Prose(label("options.prices", count=ladder.stated.cost.unpriced))
 

@@ -35,6 +35,9 @@ def rule_sentences(
         water = locale.number(score.runs[1] * found.an_hour, "volume")
         values = {"runs": hours(score.runs, locale), "gained": hours(score.gained, locale), "water": water}
         lines += wrapped("", label(f"rule.{key}", **values), "  ")
+    within = found.stated.runs[1] * found.an_hour <= found.most_water * (1 + 1e-9)
+    if found.control.most_a_day is not None and within and found.found.gained[1] < found.stated.gained[1]:
+        lines += wrapped("", label("rule.stated_better"), "  ")
     lines += wrapped("", label("rule.best", gained=hours(found.best, locale)), "  ")
     (chosen, mean), (held, other) = found.chosen_on, found.held_out
     lines += wrapped("", label("rule.held_out", chosen=chosen, mean=mean, held=held, other=other), "  ")
@@ -59,15 +62,24 @@ def rule_sentence(found: FoundRule, locale: Locale) -> str:
     pieces = [
         _named(name, control, locale)
         for name in RULE_PARTS
-        if name in kept and name not in ("temperature", "hours")
+        if name in kept and name not in ("temperature", "hours") and _limits(control, name)
     ]
     if control.least_run or control.least_rest:
         pieces.append(_timing(control.least_run, control.least_rest, locale))
+    if control.days is not None:  # restrictions the owner stated: a controller set by this must keep them
+        pieces.append(locale.label("rule.days", days=tuple(f"weekday-{day}" for day in control.days)))
+    if control.most_a_day is not None:
+        pieces.append(locale.label("rule.most_a_day", most=control.most_a_day))
     more = "".join(locale.label("rule.piece", text=text) for text in pieces)
     return locale.label(
         "rule.sentence", start=control.hours[0], end=control.hours[1], first=f"month-{control.months[0]}",
         last=f"month-{control.months[1]}", on=control.on_above, off=control.off_below, more=more,
     )  # fmt: skip
+
+
+def _limits(control: Control, name: RulePartName) -> bool:
+    """Whether the rule has a limit of that part at all: some are worth something beside others alone."""
+    return bool(control.not_from) if name == "sides" else control.stops_by(name)
 
 
 def _parts(found: FoundRule, locale: Locale) -> Iterator[str]:

@@ -20,6 +20,7 @@ from mistcalc.model.results import (
     year_band,
     year_middle,
 )
+from mistcalc.report.common.assumptions import control_assumed
 from mistcalc.report.common.locale_text import Locale, town_of
 from mistcalc.report.common.mirrored_name import job_name
 from mistcalc.report.common.terminal_lines import wrapped
@@ -148,7 +149,8 @@ def _rule(season: Season, project: Project, locale: Locale) -> str:
     return locale.label(
         "season.rule", climate=climate, on=control.on_above, off=control.off_below,
         start=control.hours[0], end=control.hours[1], first=f"month-{control.months[0]}",
-        last=f"month-{control.months[1]}", stops=_stops(control, locale), more=_more(control, locale),
+        last=f"month-{control.months[1]}", stops=_stops(control, locale),
+        more=_more(control, locale) + control_assumed(project, locale),
     )  # fmt: skip
 
 
