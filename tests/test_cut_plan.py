@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import itertools
 import math
+import re
 from functools import cache
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mistcalc import checks, design, files
+from mistcalc import checks, design, files, units
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.exports.lists_csv import cuts_csv
 from mistcalc.takeoff.cut_plan import CLEAR
 from mistcalc.takeoff.cutting_stock import cut
 from tests.builders import FT, IN
@@ -199,3 +204,14 @@ def test_the_demo_is_proved():
     for name in ("courtyard", "bayou", "terraza"):
         for plan in job(name).cut_plans:
             assert plan.least == len(plan.sticks)
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_feet_and_inches_of_the_list_of_cuts_are_feet_and_inches_in_any_units(system):
+    told = cuts_csv(job("courtyard"), Locale(system, "en"))
+    rows = list(csv.DictReader(io.StringIO(told)))
+    assert len(rows) > 20
+    for row in rows:
+        assert re.fullmatch(r"\d+'-\d+(?: \d+/\d+)?\"", row["length (ft-in)"]), row
+        length = units.parse(row["length (ft-in)"], "length")
+        assert length * 1000 == pytest.approx(float(row["length (mm)"]), abs=25.4 / 32 + 0.06)

@@ -115,7 +115,7 @@ def cuts_csv(design: Design, locale: Locale) -> str:
             piece = each.piece
             rows.append((
                 _mm(plan.tube.outside), each.stick, each.number, piece_name(piece, locale),
-                locale.number(piece.length, "sawn"), _mm(piece.length),
+                words.number(piece.length, "sawn", "us", locale.language), _mm(piece.length),
                 "" if each.left is None else _mm(each.left),
                 locale.label("cuts_csv.yes") if piece.fitted else "",
             ))  # fmt: skip
