@@ -1,7 +1,13 @@
 """Judgements: nouns in, Findings out. Every threshold of the program lives in this package."""
 
 from mistcalc.checks.as_built import as_built_findings, struck_findings
-from mistcalc.checks.call_back import diagnosis_findings, ignored_reading_findings, service_visit_findings
+from mistcalc.checks.call_back import (
+    diagnosis_findings,
+    ignored_reading_findings,
+    one_cause_fits,
+    seen_findings,
+    service_visit_findings,
+)
 from mistcalc.checks.carpentry import carpentry_findings, coupling_findings
 from mistcalc.checks.cautions import all_cautions
 from mistcalc.checks.climate import climate_findings

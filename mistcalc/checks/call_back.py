@@ -5,18 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from mistcalc.checks.pump import INLET_STARVED
 from mistcalc.checks.shared import JUDGEMENT
-from mistcalc.model.results import CauseShare, Diagnosis, Finding, Level, ServiceVisit
+from mistcalc.model.project import Plumbing
+from mistcalc.model.results import CauseShare, Diagnosis, Finding, Level, Readings, ServiceVisit
 from mistcalc.model.site_readings import call_back
 
 FITS = 4.0  # deviations a reading: beyond it the readings are of no line the table knows
 STEPS_SAID = 4  # of the isolation order
 
 
+def one_cause_fits(diagnosis: Diagnosis) -> bool:
+    """Whether the chances are worth telling: they are those of one cause alone."""
+    return diagnosis.misfit <= FITS
+
+
 def diagnosis_findings(diagnosis: Diagnosis, pump: bool) -> tuple[Finding, ...]:
     """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one."""
+    return _in_order(_off(finding, pump) for finding in _said(diagnosis, pump))
+
+
+def _off(finding: Finding, pump: bool) -> Finding:
+    """With how the line is made safe before a hand goes to it."""
     off = ("off", "off-pumped" if pump else "off-mains"), ("pumped", pump)
-    return _in_order(replace(f, values=(*f.values, *off)) for f in _said(diagnosis, pump))
+    return replace(finding, values=(*finding.values, *off))
 
 
 def service_visit_findings(service_visit: ServiceVisit) -> tuple[Finding, ...]:
@@ -32,6 +44,18 @@ def service_visit_findings(service_visit: ServiceVisit) -> tuple[Finding, ...]:
             )
         ]
     )
+
+
+def seen_findings(readings: Readings, plumbing: Plumbing) -> tuple[Finding, ...]:
+    """What is seen or heard beside the readings, with where to look; it moves no chance. On a line without a
+    pump nothing cycles."""
+    found = []
+    if readings.cycles in ("running", "idle"):
+        found.append(_finding(f"call-back-cycles-{readings.cycles}", "warn", inlet=INLET_STARVED))
+    if readings.drips in ("few", "all"):
+        held = "held" if plumbing.nozzle.opens_at else "open"
+        found.append(_finding(f"call-back-drips-{readings.drips}", "warn", **{held: True}))
+    return _in_order(_off(finding, plumbing.pump is not None) for finding in found)
 
 
 def ignored_reading_findings(service_visit: ServiceVisit, names: Sequence[str]) -> tuple[Finding, ...]:
@@ -52,8 +76,13 @@ def _in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
-    if diagnosis.misfit > FITS:
-        yield Finding("call-back-no-fit", "warn", "line", "misfit", diagnosis.misfit, FITS, "", JUDGEMENT)
+    if not one_cause_fits(diagnosis):
+        nearest = (("causes", tuple(f"cause-{cause}" for cause in diagnosis.likely)),)
+        misfit = (diagnosis.misfit, FITS, "", JUDGEMENT, nearest)
+        yield Finding("call-back-no-fit", "warn", "line", "misfit", *misfit)
+        if "plugged" in diagnosis.likely:
+            yield _finding("call-back-look", "note", marks=diagnosis.weak)
+        return
     if not diagnosis.apart:
         causes = tuple(f"cause-{cause}" for cause in diagnosis.likely)
         yield _finding("call-back-cannot-tell", "warn", causes=causes)

@@ -5,6 +5,7 @@ For doors; nothing here is part of `run`.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from mistcalc import checks, cooling, layout, line, outdoor_air
@@ -64,7 +65,7 @@ def judge_call_backs(
     project: Project, solved: Line, entries: tuple[SiteEntry, ...]
 ) -> tuple[Answered, Findings]:
     """The last call-back of each zone in a site log. What cannot be is left out and said; where nothing is
-    left there is no diagnosis. For doors; not in `run`."""
+    left, or no one cause fits, there is no diagnosis. For doors; not in `run`."""
     answered: list[tuple[ServiceVisit, Diagnosis | None]] = []
     findings: list[Finding] = []
     for service_visit in line.call_backs(apply_strikes(entries).kept):
@@ -87,11 +88,15 @@ def _answer(project: Project, solved: Line, service_visit: ServiceVisit) -> tupl
         table = fault_table(plumbing, basis, solved, zone)
     readings, out = line.without_impossible_readings(table, service_visit.readings)
     findings.extend(checks.ignored_reading_findings(service_visit, out))
-    if readings == Readings(zone=zone):
-        return None, tuple(findings)
+    seen = checks.seen_findings(readings, plumbing)
+    if replace(readings, cycles=None, drips=None) == Readings(zone=zone):
+        if seen:
+            findings.extend(checks.service_visit_findings(service_visit))
+        return None, (*findings, *seen)
     diagnosis = line.diagnose(table, readings)
     diagnosis_findings = checks.diagnosis_findings(diagnosis, plumbing.pump is not None)
-    return diagnosis, (*findings, *checks.service_visit_findings(service_visit), *diagnosis_findings)
+    told = diagnosis if checks.one_cause_fits(diagnosis) else None
+    return told, (*findings, *checks.service_visit_findings(service_visit), *seen, *diagnosis_findings)
 
 
 def judge_holes(job: Design, entries: tuple[SiteEntry, ...]) -> tuple[tuple[AsBuilt, ...], Findings]:

@@ -62,6 +62,8 @@ _CALL_BACK = (
     Reading("call-back", "port", "gauge", _WORKED),
     Reading("call-back", "creep", "meter", _FLOW),
 )
+# Seen or heard beside them: none of the nine causes tells how often, so no chance counts it.
+_BESIDE = (Reading("call-back", "cycles", "look"), Reading("call-back", "drips", "look"))
 HANDED_OVER = ("gauge", "meter", "inlet", "near", "far")  # read on the day a line is handed over
 SITE_READINGS: tuple[Reading, ...] = (
     Reading("test", "start", "gauge", _TESTED),
@@ -73,6 +75,7 @@ SITE_READINGS: tuple[Reading, ...] = (
     _warm("watch", "tube"),
     _warm("watch", "vessel"),
     *_CALL_BACK,
+    *_BESIDE,
     *(one._replace(occasion="commissioning") for one in _CALL_BACK if one.name in HANDED_OVER),
     # Of a hole, whose mark the line names, at framing: where the plan at hand had it when it was drilled,
     # where it was measured along its run and behind the open edge, why it could not be drilled, a note.

@@ -6,8 +6,10 @@ import pytest
 
 from mistcalc import words
 from mistcalc.checks import diagnosis_findings
+from mistcalc.checks.call_back import seen_findings
 from mistcalc.model.fault_priors import CAUSES
-from mistcalc.model.results import CauseShare, Diagnosis, IsolationStep, NextReading
+from mistcalc.model.results import CauseShare, Diagnosis, IsolationStep, NextReading, Readings
+from tests import builders
 
 EXTENT = {
     "plugged": (3.0, 5.0, 7.0),
@@ -98,7 +100,6 @@ def test_plugs_are_looked_for_where_they_were_seen():
 def test_readings_of_no_line_are_told_first():
     assert codes(answer(misfit=5.0))[0] == "call-back-no-fit"
     assert "call-back-no-fit" not in codes(answer(misfit=3.9))
-    assert "do not act on the chances" in words.say(diagnosis_findings(answer(misfit=5.0), True)[0])
 
 
 def test_a_drain_is_closed_with_the_line_locked_out():
@@ -123,3 +124,27 @@ def test_a_line_on_the_main_has_no_pump_to_lock_out(cause):
     said = " ".join(words.say(finding) for finding in diagnosis_findings(told, False))
     assert "lock" not in said and "power" not in said
     assert "water shut and tagged" in said.lower()
+
+
+def test_readings_of_no_line_are_told_no_chance():
+    """Chances are those of one cause alone: where none of them fits, "Chance 100 %" would be of nothing."""
+    for likely in (("drain",), ("leak", "inlet")):
+        told = [words.say(found) for found in diagnosis_findings(answer(likely, misfit=9.0), True)]
+        assert not [text for text in told if "Chance" in text], told
+        assert "two things may be wrong at once" in told[0]
+        assert all(words.word(f"cause-{cause}", "en") in told[0] for cause in likely)
+
+
+@pytest.mark.parametrize("pump", [True, False])
+def test_what_is_seen_or_heard_is_told_where_to_look_whatever_is_read(pump):
+    plumbing = builders.project().plumbing
+    plumbing = plumbing if pump else dataclasses.replace(plumbing, pump=None)
+    for held in (None, 4e5):
+        line = dataclasses.replace(plumbing, nozzle=dataclasses.replace(plumbing.nozzle, opens_at=held))
+        for drips, says in (("few", "Nothing in" if held is None else "Dirt"), ("all", "stop valve")):
+            (found,) = seen_findings(Readings(drips=drips), line)
+            assert says in words.say(found), words.say(found)
+        assert seen_findings(Readings(drips="none", cycles="steady"), line) == ()
+    for cycles, says in (("running", "below about 10 psi"), ("idle", "locked out")):
+        (found,) = seen_findings(Readings(cycles=cycles), plumbing)
+        assert says in words.say(found)

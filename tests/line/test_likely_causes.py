@@ -321,7 +321,8 @@ def test_a_gauge_works_in_the_lower_three_quarters_of_its_scale():
         ({"meter": 1.0}, "call-back-flow"),
         ({"near": 1.0}, "call-back-flow"),
         ({"weak": ("A1", "Z9")}, "call-back-mark"),
-        ({"wet": "ceiling"}, "call-back-wet"),
+        ({"wet": "ceiling"}, "call-back-seen"),
+        ({"drips": "often"}, "call-back-seen"),
     ],
 )
 def test_a_reading_that_cannot_be_is_refused_in_a_sentence(table, readings, code):

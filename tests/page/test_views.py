@@ -479,3 +479,12 @@ def test_the_kind_of_ceiling_is_chosen_on_the_page():
     assert [line for line in store.read(identity).splitlines() if line.startswith(("system", "thick"))] == [
         'system = "wood"'
     ]
+
+
+def test_what_is_seen_on_a_call_back_is_answered_though_nothing_was_read():
+    app, identity = opened("line")
+    drips = next(one for one in app.selectbox if one.label == "Ten minutes after shut-off")
+    drips.set_value("few")
+    press(app, "Work it out")
+    assert [entry.field for entry in read_site_log(store.site_log(identity))] == ["call-back drips"]
+    assert "Dirt holds their anti-drip checks open" in shown(app) and "Chance" not in shown(app)

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import fields, replace
 
 from mistcalc.line.diagnosis.fault_table import FaultTable
-from mistcalc.line.diagnosis.likely_causes import mistakes
+from mistcalc.line.diagnosis.likely_causes import SEEN, mistakes
 from mistcalc.model.results import CommissioningReadings, Readings, ServiceVisit
 from mistcalc.model.site_log import SiteEntry
 from mistcalc.model.site_readings import entries_of
@@ -36,7 +36,7 @@ def _value(name: str, entry: SiteEntry) -> object:
     if name == "weak":
         text = str(entry.value).strip()
         return () if text.lower() in NONE_WEAK else tuple(filter(None, re.split(r"[,;\s]+", text)))
-    return str(entry.value).strip().lower() if name == "wet" else entry.amount
+    return str(entry.value).strip().lower() if name in SEEN else entry.amount
 
 
 def _sheet(site_entries: Sequence[SiteEntry], before: datetime.datetime) -> CommissioningReadings | None:

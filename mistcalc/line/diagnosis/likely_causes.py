@@ -8,6 +8,8 @@ product of the two means is the same likelihood, from the same draws, with less 
 
 from __future__ import annotations
 
+from typing import get_args
+
 import numpy as np
 
 from mistcalc.errors import InputError, InputErrors
@@ -16,11 +18,20 @@ from mistcalc.line.diagnosis.isolation_steps import isolation
 from mistcalc.line.diagnosis.mist_and_drips import seen_weak, wet_chances
 from mistcalc.line.diagnosis.next_reading import best_next_reading, entropy
 from mistcalc.line.network.arrays import Floats, Ints
-from mistcalc.model.results.diagnosis import CauseShare, Diagnosis, ExpectedReading, Readings, Wet
+from mistcalc.model.results.diagnosis import (
+    CauseShare,
+    Cycles,
+    Diagnosis,
+    Drips,
+    ExpectedReading,
+    Readings,
+    Wet,
+)
 from mistcalc.model.site_readings import MEASURED, NAMES, call_back
 
 HOLDS = 0.90  # the set of causes that is named holds this much
-WET: tuple[Wet, ...] = ("nowhere", "drain", "elsewhere")
+WET: tuple[Wet, ...] = get_args(Wet)
+SEEN: dict[str, tuple[str, ...]] = {"wet": WET, "cycles": get_args(Cycles), "drips": get_args(Drips)}
 
 
 def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
@@ -82,8 +93,12 @@ def mistakes(table: FaultTable, readings: Readings) -> tuple[InputError, ...]:
     lost = tuple(name for name in readings.weak or () if name not in known)
     if lost:
         refused.append(InputError("call-back-mark", "weak", marks=lost))
-    if readings.wet is not None and readings.wet not in WET:
-        refused.append(InputError("call-back-wet", "wet", text=readings.wet, known=WET))
+    for name, known_words in SEEN.items():
+        text = getattr(readings, name)
+        if text is not None and text not in known_words:
+            refused.append(InputError("call-back-seen", name, reading=f"reading-{name}", known=known_words))
+        elif text is not None and name == "cycles" and not table.case.pump:
+            refused.append(InputError("call-back-no-cycles", name))
     if readings == Readings(zone=readings.zone):
         refused.append(InputError("call-back-nothing", "readings"))
     return tuple(refused)

@@ -12,6 +12,8 @@ from mistcalc.model.reprs import ShortRepr
 from mistcalc.model.site_readings import ReadingName
 
 Wet = Literal["nowhere", "drain", "elsewhere"]
+Cycles = Literal["steady", "running", "idle"]  # the pump goes on and off: not, while it mists, or all shut
+Drips = Literal["none", "few", "all"]  # nozzles that go on dripping after shut-off
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,7 @@ class Readings:
     that stands under the most and the least pressure. creep: pump off, line on mains pressure below the
     nozzles' opening pressure, drain capped; what the meter still passes. weak: marks whose mist is clearly
     less than their neighbours' (() where all are alike). wet: where water is seen that should not be.
+    cycles, drips: told by themselves, for none of the nine causes says how often they go with it.
     """
 
     gauge: Pascal | None = None
@@ -34,6 +37,8 @@ class Readings:
     creep: CubicMetrePerSecond | None = None
     weak: tuple[str, ...] | None = None
     wet: Wet | None = None
+    cycles: Cycles | None = None
+    drips: Drips | None = None
     zone: str = ""  # "": the largest
 
 

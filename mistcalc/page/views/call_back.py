@@ -20,7 +20,11 @@ from mistcalc.page import open_project, store
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls, pressure_test
 
-WET = ("unsaid", "nowhere", "drain", "elsewhere")
+SEEN = {  # chosen from a list: what a fitter sees or hears
+    "wet": ("unsaid", "nowhere", "drain", "elsewhere"),
+    "cycles": ("unsaid", "steady", "running", "idle"),
+    "drips": ("unsaid", "none", "few", "all"),
+}
 COLUMNS = 3
 
 
@@ -70,14 +74,17 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
                 )
         with next(cells):
             typed[call_back("weak").field] = controls.text(label("page_call_back.weak"), key=f"{key}:weak")
-        with next(cells):
-            wet = controls.dropdown(
-                label("page_call_back.wet"),
-                WET,
-                format_func=lambda name: label(f"page_call_back.wet_{name}"),
-                key=f"{key}:wet",
-            )
-            typed[call_back("wet").field] = "" if wet == "unsaid" else wet
+        for name, choices in SEEN.items():
+            if name == "cycles" and opened.project.plumbing.pump is None:
+                continue
+            with next(cells):
+                told = controls.dropdown(
+                    label(f"page_call_back.{name}"),
+                    choices,
+                    format_func=lambda one, name=name: label(f"page_call_back.{name}_{one}"),
+                    key=f"{key}:{name}",
+                )
+                typed[call_back(name).field] = "" if told == "unsaid" else told
         with controls.collapsible(label("page_call_back.sheet_head")):
             places: dict[str, str] = {reading.name: reading.at for reading in sound}
             for name in HANDED_OVER:
