@@ -10,18 +10,19 @@ import math
 from functools import lru_cache
 from typing import Any
 
-from mistcalc.model.project import Patio, Run, Screen, Seat
+from mistcalc.model.project import Patio, Plumbing, Run, Screen, Seat
 from mistcalc.model.results import Layout, Mark, PlacedObstacle
 from mistcalc.page.mark_reasons import why_here
 from mistcalc.page.new_things import KINDS, first_place, new_name
 from mistcalc.page.nouns_by_name import named
-from mistcalc.page.plan_data import lid_in_plan, stopped, warning_numbers
+from mistcalc.page.plan_data import laid_tube, lid_in_plan, stopped, warning_numbers
 from mistcalc.page.plan_edit_nouns import ScreenSide
 from mistcalc.page.plan_edits import (
     joist_centres,
     joist_range,
     mark_range,
     run_lengths,
+    tape_of,
     thing_range,
 )
 from mistcalc.page.screen_edits import FARTHEST_OUT, across, new_screen, open_sides, screen_place
@@ -36,9 +37,11 @@ PULL = 5.0  # m a run can be made longer by one drag
 TABLE_STEP = 8.0  # m: texts are made for whole stretches of so much, so that a pull seldom makes them anew
 
 
-def component_data(layout: Layout, patio: Patio, row: str, locale: Locale) -> Data:
+def component_data(
+    layout: Layout, patio: Patio, row: str, locale: Locale, plumbing: Plumbing | None = None
+) -> Data:
     """Everything the component draws of one patio, the strip for one row of a run. Lengths m; `along` from a
-    run's datum."""
+    run's datum. plumbing: what its tube is joined to."""
     run_name = layout.lid.run_of(row)
     run = next(run for run in patio.runs if run.name == run_name)
     line = next(line for line in layout.lid.rows if line.name == row)
@@ -50,7 +53,8 @@ def component_data(layout: Layout, patio: Patio, row: str, locale: Locale) -> Da
     across = [line.joint for line in layout.lid.joints if line.run == run_name]
     joints = [{"name": joint.name, "along": joint.along} for joint in across]
     here = [thing["along"] for thing in things if thing["run"] == run_name and thing["kind"] == "thing"]
-    low, high = _extent(run, here + [joint.along for joint in across])
+    tube = tape_of(line, laid_tube(line, layout, plumbing))
+    low, high = _extent(run, [*here, *(joint.along for joint in across), *tube])
     reach = [
         *(item["low"] for item in (*marks, *things)),
         *(item["high"] for item in (*marks, *things, *pulls)),
@@ -65,7 +69,7 @@ def component_data(layout: Layout, patio: Patio, row: str, locale: Locale) -> Da
         "datum_left": line.datum_at_start,
         "low": low,
         "high": high,
-        "ends": [0.0, run.length],
+        "tube": list(tube),
         "marks": marks,
         "things": things,
         "pulls": pulls,
@@ -76,7 +80,7 @@ def component_data(layout: Layout, patio: Patio, row: str, locale: Locale) -> Da
         "joints": joints,
         "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == row],
         **_texts([low, high, *reach], patio.marks.grid, locale),
-        "plan": lid_in_plan(layout, patio, locale),
+        "plan": lid_in_plan(layout, patio, locale, plumbing),
         "new": [
             *(_new(patio, run, kind, locale) for kind in KINDS),
             *(_new_screen(patio, run, side, locale) for side in open_sides(patio, run)),

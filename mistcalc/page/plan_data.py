@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from mistcalc.model.project import Patio
+from mistcalc.model.project import Patio, Plumbing, Tap
 from mistcalc.model.results import Layout, Point, RunLine
 from mistcalc.model.run_extents import lid_along
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.screens import drawable_screens
 
 Data = dict[str, Any]
+NEAR = 1e-6  # m
 
 
 def warning_numbers(layout: Layout) -> dict[str, int]:
@@ -28,8 +29,32 @@ def stopped(layout: Layout) -> frozenset[str]:
     return frozenset((*layout.holes.stop, *layout.holes.stop_drilled))
 
 
-def lid_in_plan(layout: Layout, patio: Patio, locale: Locale) -> Data:
-    """What overview.js draws of the whole lid."""
+def laid_tube(row: RunLine, layout: Layout, plumbing: Plumbing | None) -> tuple[Point, Point]:
+    """Where a row has tube: from the first place something is joined to it, or a mark, to the last, as the
+    solved line has it (`SolvedLine.laid_tube`). plumbing None: all of the row."""
+    if plumbing is None:
+        return row.tube
+    (x1, y1), (x2, y2) = row.tube
+    length = math.hypot(x2 - x1, y2 - y1) or 1.0
+    spots = [spot for piece in plumbing.every_piece for spot in (piece.start, piece.end)]
+    spots += [drain.at for drain in plumbing.drains]
+    places = {f"{row.name} start": 0.0, f"{row.name} end": length}
+    at = [places[str(spot)] for spot in spots if str(spot) in places]
+    at += [mark.tube_along for mark in layout.marks if mark.run == row.name]
+    (ex1, ey1), (ex2, ey2) = row.edge
+    edge = math.hypot(ex2 - ex1, ey2 - ey1) or 1.0
+    for tap in (spot for spot in spots if isinstance(spot, Tap) and spot.run == row.name):
+        from_start = tap.along if row.datum_at_start else edge - tap.along
+        start_lag = ((x1 - ex1) * (ex2 - ex1) + (y1 - ey1) * (ey2 - ey1)) / edge
+        at.append(min(max(from_start - start_lag, 0.0), length))
+    if not at or max(at) - min(at) <= NEAR:
+        return row.tube
+    first, last = ((x1 + (x2 - x1) * a / length, y1 + (y2 - y1) * a / length) for a in (min(at), max(at)))
+    return first, last
+
+
+def lid_in_plan(layout: Layout, patio: Patio, locale: Locale, plumbing: Plumbing | None = None) -> Data:
+    """What overview.js draws of the whole lid. plumbing: what the tube is joined to."""
     lid, numbers = layout.lid, warning_numbers(layout)
     beside = [end for screen in drawable_screens(layout) for end in screen.line]
     xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
@@ -42,7 +67,7 @@ def lid_in_plan(layout: Layout, patio: Patio, locale: Locale) -> Data:
         "screens": [screen.line for screen in drawable_screens(layout)],
         "members": [member.line for member in lid.members],
         "joints": [joint.line for joint in lid.joints],
-        "tubes": [run.tube for run in lid.rows],
+        "tubes": [laid_tube(row, layout, plumbing) for row in lid.rows],
         "marks": [
             {"at": mark.point, "stop": mark.name in stop, "name": mark.name, "row": mark.run}
             for mark in layout.marks

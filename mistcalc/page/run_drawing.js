@@ -62,7 +62,7 @@ class RunDrawing {
     this.drawing.setAttribute("height", ROWS.foot);
     this.drawing.replaceChildren();
     const line = (x1, y1, x2, y2, className) => draw(this.drawing, "line", { x1, y1, x2, y2, class: className });
-    const [start, end] = [this.x(data.ends[0]), this.x(data.ends[1])].sort((a, b) => a - b);
+    const [start, end] = data.tube.map((along) => this.x(along)).sort((a, b) => a - b);
     line(this.x(data.low), ROWS.edge, this.x(data.high), ROWS.edge, "edge");
     line(start, ROWS.tube, end, ROWS.tube, "tube");
     for (const { along, width } of this.movedMembers()) {

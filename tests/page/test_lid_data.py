@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 
 from mistcalc import design, files
+from mistcalc.line import solve_line
 from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash, HolesVerdict
 from mistcalc.page.lid_data import component_data
@@ -19,6 +20,7 @@ from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.units import tape
 from mistcalc.units.tape_table import tape_texts
 from tests.builders import FT, IN, layout, patio, project
+from tests.line import houses
 
 US = Locale("us", "en")
 
@@ -34,7 +36,23 @@ def test_marks_lie_where_the_layout_has_them():
         ("A1", 36), ("A2", 60), ("A3", 84), ("A4", 108),
     ]  # fmt: skip
     assert len(data["plan"]["marks"]) == 4
-    assert data["ends"] == [0.0, patio().runs[0].length]
+
+
+@pytest.mark.parametrize("text", [houses.RING, houses.BRANCHES, houses.TWO_PATIOS, houses.MIXED])
+def test_tube_is_drawn_where_the_solved_line_has_it(text):
+    """To the last mark of a dead end, to a drain, to a tee: in plan and on the strip."""
+    plumbing, layouts = houses.laid(text)
+    solved = solve_line(plumbing, layouts)
+    shorter = 0
+    for stated, laid in zip(files.parse_project(text).patios, layouts, strict=True):
+        for row in laid.lid.rows:
+            data = component_data(laid, stated, row.name, US, plumbing)
+            first, last = solved.laid_tube(row)
+            assert data["tube"][1] - data["tube"][0] == pytest.approx(math.dist(first, last), abs=1e-6)
+            drawn = data["plan"]["tubes"][laid.lid.rows.index(row)]
+            assert [*drawn[0], *drawn[1]] == pytest.approx([*first, *last], abs=1e-6)
+            shorter += math.dist(first, last) < row.tube_length - 0.01
+    assert shorter or text == houses.RING
 
 
 def test_a_thing_too_near_is_numbered_and_its_reach_drawn():

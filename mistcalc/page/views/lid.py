@@ -59,7 +59,7 @@ def _edited(identity: str) -> None:
         title = opened.label("plan.propose_joints")
         controls.button(title, key="propose-joints", on_click=components.commit, args=(opened, [edit]))
     run_name = _chooser(opened)
-    data = component_data(layout, patio, run_name, opened.locale)
+    data = component_data(layout, patio, run_name, opened.locale, project.plumbing)
     data["place"] = f"mistcalc.lid.{identity}.{patio.name}"
     data["ack"] = st.session_state.get("acknowledged")
     refused_of, refused = st.session_state.get("refused-move", ("", ()))

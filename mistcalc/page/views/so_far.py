@@ -79,7 +79,8 @@ def follows(opened: OpenProject, air_guessed: bool, weather: Weather | None, ske
     layout, _ = design.lay(patio, house=project.house_names)
     marks, runs = len(layout.marks), len(patio.runs)
     words = {"overview": label("start.overview", count=marks, runs=runs)}
-    _plan(key="start-plan", data={"plan": lid_in_plan(layout, patio, opened.locale), "words": words})
+    plan = lid_in_plan(layout, patio, opened.locale, project.plumbing)
+    _plan(key="start-plan", data={"plan": plan, "words": words})
     of = "" if weather is None else weather.key
     pitch = layout.pitch or patio.marks.pitch
     components.facts([(label("start.fact_marks"), label("start.fact_marks_value", count=marks, pitch=pitch))])
