@@ -481,3 +481,21 @@ def test_values_told_beside_one_another_have_its_unit(system, size, unit):
         told = units.show(share * middle * size, "flow", system, like=middle * size).split(" ")
         assert told[1] == unit and float(told[0]) == pytest.approx(share * middle, rel=0.01)
     assert units.show(0.87 * middle * size, "flow", system).split(" ")[1] != unit
+
+
+@pytest.mark.parametrize(
+    ("typed", "means"),
+    [
+        ("2,9 m", "2.9 m"), ("2,90 m", "2.90 m"), ("0,029 gpm", "0.029 gpm"), ("4,5 bar", "4.5 bar"),
+        ("1,200 psi", "1,200 psi"), ("12,000 mm", "12,000 mm"), ("9 ft 6-1/2 in", "9 ft 6-1/2 in"),
+    ],
+)  # fmt: skip
+def test_a_comma_that_can_only_be_a_decimal_one_is_read_as_a_point(typed, means):
+    assert units.with_points(typed) == means
+
+
+def test_lengths_are_read_in_spanish_too():
+    assert units.parse("5 pies", "length") == units.parse("5 ft", "length")
+    assert units.parse("7 pulgadas", "length") == units.parse("7 in", "length")
+    assert units.parse("2.5 metros", "length") == 2.5
+    assert units.parse("50 micras", "length") == units.parse("50 um", "length")

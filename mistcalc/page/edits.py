@@ -22,10 +22,12 @@ from mistcalc.units import on_grid
 
 @dataclass(frozen=True, slots=True)
 class SetValue:
-    """Set one value. `path` walks field names; inside a tuple of named nouns it gives the name."""
+    """Set one value. `path` walks field names; inside a tuple of named nouns it gives the name. said: as it
+    was typed, so that the file has it in that unit."""
 
     path: Path
     value: object
+    said: str = ""
 
 
 Edit = SetValue | PlanEdit

@@ -169,6 +169,13 @@ def _placed(thing: PlacedObstacle | Seat, patio: Patio, run: Run, locale: Locale
     }
 
 
+def _size(length: float, patio: Patio, locale: Locale) -> str:
+    """As the tape goes; what the file has between its marks as the file has it, not the nearest mark."""
+    on_tape = abs(on_grid(length, locale.units, patio.marks.grid) - length) < 1e-9
+    like = "1 in" if locale.units == "us" else None
+    return locale.tape(length) if on_tape else spell(length, "length", locale.units, like)
+
+
 def _thing(
     placed: PlacedObstacle, patio: Patio, run: Run, numbers: dict[str, int], layout: Layout, locale: Locale
 ) -> Data:
@@ -181,7 +188,7 @@ def _thing(
         "kind": "thing",
         **_placed(placed, patio, run, locale),
         "thing": placed.kind,
-        "size": [locale.tape(length) for length in named(patio.obstacles, placed.name, "").size],
+        "size": [_size(length, patio, locale) for length in named(patio.obstacles, placed.name, "").size],
         "reach": placed.keeps_off,
         "warning": numbers.get(placed.name, 0),
         "stop": bool(stop),
@@ -209,7 +216,7 @@ def _screen(patio: Patio, screen: Screen, locale: Locale) -> Data | None:
     if run is None or screen.out > FARTHEST_OUT:
         return None
     place = screen_place(patio, run, screen)
-    length = [] if across(screen) else ["" if screen.start is None else locale.tape(2 * place.half)]
+    length = [] if across(screen) else ["" if screen.start is None else _size(2 * place.half, patio, locale)]
     label = locale.label("plan.screen", name=screen.name, height=screen.height)
     return {
         "kind": "screen",
@@ -221,7 +228,7 @@ def _screen(patio: Patio, screen: Screen, locale: Locale) -> Data | None:
         "half": place.half,
         "side": place.side,
         "away": "along" if across(screen) else "back",  # what grows as it is carried away from its side
-        "size": [locale.tape(screen.height), spell(screen.open, "share", locale.units), *length],
+        "size": [_size(screen.height, patio, locale), spell(screen.open, "share", locale.units), *length],
         "low": place.reach[0],
         "high": place.reach[1],
         "shallow": place.out[0],

@@ -42,7 +42,7 @@ from mistcalc.page.plan_edit_nouns import (
     UnfixMark,
 )
 from mistcalc.page.screen_edits import add_screen, move_screen, resize_screen
-from mistcalc.units import System, on_grid, parse
+from mistcalc.units import System, on_grid, parse, with_points
 
 LONGEST = 300.0  # m: runs of a patio together, as in its file
 
@@ -162,7 +162,7 @@ def _move_thing(patio: Patio, run: Run, edit: MoveThing, units: System) -> Patio
 
 def _resize(patio: Patio, edit: ResizeThing, units: System) -> Patio:
     thing = named(patio.obstacles, edit.name, f"patio[{patio.name}].obstacles")
-    along, back = (on_grid(parse(text, "length"), units, patio.marks.grid) for text in edit.size)
+    along, back = (on_grid(parse(with_points(text), "length"), units, patio.marks.grid) for text in edit.size)
     return _with(patio, "obstacles", swapped(patio.obstacles, replace(thing, size=(along, back))))
 
 

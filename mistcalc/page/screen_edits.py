@@ -14,7 +14,7 @@ from mistcalc.model.run_extents import back_from_start, from_datum
 from mistcalc.page.edit_limits import FINE, checked
 from mistcalc.page.nouns_by_name import named, swapped
 from mistcalc.page.plan_edit_nouns import AddScreen, MoveThing, ResizeScreen, ScreenSide
-from mistcalc.units import System, on_grid, parse
+from mistcalc.units import System, on_grid, parse, with_points
 
 FARTHEST_OUT = 1.0  # m: as far outside its side as a screen is drawn on the plan
 # A new one, until somebody says otherwise: common practice without a source.
@@ -108,7 +108,7 @@ def resize_screen(patio: Patio, edit: ResizeScreen, units: System) -> Patio:
     """Height, how much air goes through, and length; without a length it goes along all of its side."""
     screen = named(patio.screens, edit.name, f"patio[{patio.name}].screen")
     run = named(patio.runs, screen.run, f"patio[{patio.name}].run")
-    height, through, length = edit.size
+    height, through, length = map(with_points, edit.size)
     made = replace(
         screen,
         height=on_grid(parse(height, "length"), units, patio.marks.grid),

@@ -20,6 +20,7 @@ _FEET_INCHES = re.compile(
     rf"(?P<sign>[+-]?)\s*(?P<feet>[0-9]+)\s*(?:ft|foot|feet)\s*-?\s*(?P<inches>{_NUMBER})\s*(?:in|inch|inches)?",
     re.I,
 )
+_DECIMAL_COMMA = re.compile(r"(?<![0-9,])(?:0|[0-9]{4,}),[0-9]+|(?<![0-9])[0-9]+,(?![0-9]{3}(?![0-9]))[0-9]+")
 _PRICE = re.compile(rf"[$€£]?\s*(?P<price>{_NUMBER})\s*/\s*(?P<count>{_NUMBER})?\s*(?P<unit>[^0-9].*)")
 _PER_COUNT = {"price_each": r"each|ea", "price_month": r"(?:a|per|/)\s*month"}
 _CLOCK = re.compile(r"(?P<hour>[0-9]{1,2})(?::(?P<minute>[0-9]{2})(?::00)?)?\s*(?P<half>am|pm)?", re.I)
@@ -68,6 +69,11 @@ def tidy(text: str) -> str:
     return re.sub(r"\s+", " ", tidied).strip().rstrip(".")
 
 
+def with_points(text: str) -> str:
+    """The same with points for commas that can only be decimal ones: "2,9 m" is, "1,200 psi" is not."""
+    return _DECIMAL_COMMA.sub(lambda comma: comma[0].replace(",", "."), text)
+
+
 def _checked(text: object, kind: str) -> str:
     """Text short enough to read; a number without quotes is a bare number."""
     if isinstance(text, (int, float)) and not isinstance(text, bool):
@@ -92,10 +98,8 @@ def _refuse_numbers(tidied: str, text: str, kind: str) -> None:
         raise _wrong("number-out-of-reach", text, kind)
     if re.search(r"/ *0+(?![0-9.])", tidied):
         raise _wrong("fraction-over-zero", text, kind)
-    if comma := re.search(
-        r"(?<![0-9,])(?:0|[0-9]{4,}),[0-9]+|(?<![0-9])[0-9]+,(?![0-9]{3}(?![0-9]))[0-9]+", tidied
-    ):
-        raise _wrong("decimal-comma", text, kind, instead=text.replace(comma[0], comma[0].replace(",", ".")))
+    if _DECIMAL_COMMA.search(tidied):
+        raise _wrong("decimal-comma", text, kind, instead=with_points(text))
 
 
 def _wrong(code: str, text: str, kind: str, **values: object) -> InputError:

@@ -47,9 +47,10 @@ def _kind(us: str, metric: str, examples: tuple[str, str], *rows: tuple[F, str])
 KINDS: dict[str, Kind] = {
     "length": _kind(
         "in", "mm", ("9 ft 6-1/2 in", "2.9 m"),
-        (INCH, "in|inch|inches"), (FOOT, "ft|foot|feet"), (3 * FOOT, "yd|yard|yards"),
-        (F(1), "m|metre|metres|meter|meters"), (F(1, 100), "cm"), (F(1, 1000), "mm"),
-        (F(1, 10**6), "um|micron|microns"), (F(1000), "km"), (INCH / 1000, "mil|mils"),
+        (INCH, "in|inch|inches|pulgada|pulgadas"), (FOOT, "ft|foot|feet|pie|pies"),
+        (3 * FOOT, "yd|yard|yards"), (F(1), "m|metre|metres|meter|meters|metro|metros"),
+        (F(1, 100), "cm"), (F(1, 1000), "mm"),
+        (F(1, 10**6), "um|micron|microns|micra|micras"), (F(1000), "km"), (INCH / 1000, "mil|mils"),
     ),
     "pressure": _kind(
         "psi", "bar", ("1000 psi", "70 bar"),
@@ -59,7 +60,7 @@ KINDS: dict[str, Kind] = {
     "flow": _kind(
         "gpm", "L/h", ("0.029 gpm", "6.6 L/h"),
         (GALLON / 60, "gpm|gal/min|gallons/minute"), (GALLON / HOUR, "gph|gal/h|gal/hr|gallons/hour"),
-        (LITRE / HOUR, "L/h|l/hr|lph"), (LITRE / 60, "L/min|lpm"), (LITRE, "L/s"),
+        (LITRE / HOUR, "L/h|l/hr|lph|litros/h"), (LITRE / 60, "L/min|lpm|litros/min"), (LITRE, "L/s"),
         (F(1, 60 * 10**6), "mL/min"), (F(1, HOUR), "m3/h|m³/h"), (F(1), "m3/s"),
     ),
     "speed": _kind(
@@ -74,7 +75,7 @@ KINDS: dict[str, Kind] = {
     "mass": _kind(
         "lb", "kg", ("4 lb", "2 kg"), (POUND, "lb"), (POUND / 16, "oz"), (F(1), "kg"), (F(1, 1000), "g")
     ),
-    "voltage": _kind("V", "V", ("115 V", "230 V"), (F(1), "V|volt|volts")),
+    "voltage": _kind("V", "V", ("115 V", "230 V"), (F(1), "V|volt|volts|voltios")),
     "share": _kind("%", "%", ("50 %", "14 %"), (F(1, 100), "%|percent|pct")),
     "concentration": _kind(
         "mg/L", "mg/L", ("180 mg/L", "10 gpg"),

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import gzip
+import math
 from pathlib import Path
 
 import pytest
 
 from mistcalc import files
+from mistcalc.page.first_answers import QUARTER_TURN
 from tests.browser.test_page import AIR, ready, violations
 from tests.browser.visits import PHONE, WIDE, Visit
 
@@ -120,3 +122,14 @@ def test_the_way_on_stays_put_while_figures_are_worked_out_anew(visit):
         assert figures.locator("table.old").inner_text() == told and below() == before
     figures.locator("table.old").wait_for(state="detached", timeout=AIR)
     assert below() == before
+
+
+def test_the_compass_begins_where_the_file_has_the_house(visit):
+    """Who passes the question by saw the square in the south, and got a house that looks east."""
+    tab = visit()
+    begin(tab)
+    text = files.new_project_text("invented", ["30 ft"], "10 ft", [], None, "en", files.FirstAnswers())
+    looks = math.degrees(files.parse_project(text).heading("patio")) + QUARTER_TURN
+    compass = tab.page.get_by_role("slider", name="Edge A looks")
+    compass.wait_for()
+    assert compass.get_attribute("aria-valuenow") == f"{looks:g}"

@@ -34,7 +34,7 @@ def test_an_old_value_that_comes_back_late_undoes_nothing(tmp_path, monkeypatch:
     app.run()
     assert 'back  = "4 ft"' in store.read(identity)
     app.text_input[0].set_value("27 in").run()  # typed by a hand it still counts
-    assert 'back  = "2 ft 3 in"' in store.read(identity)
+    assert 'back  = "27 in"' in store.read(identity)
 
 
 def test_a_thing_taken_away_and_brought_back_stands_in_its_fields_again(tmp_path, monkeypatch):
@@ -86,3 +86,30 @@ def test_what_comes_back_to_the_page_is_neither_typed_nor_chosen(tmp_path, monke
     assert store.read(identity) == before
     app.radio[0].set_value("mains").run()  # chosen by a hand it counts
     assert "#~ [pump]" in store.read(identity)
+
+
+@pytest.mark.parametrize(
+    ("path", "kind", "typed", "shown"),
+    [
+        (("plumbing", "water", "at_flow"), "flow", "2 L/min", "2 L/min"),  # was 120 L/h
+        (("plumbing", "nozzle", "flow"), "flow", "110 mL/min", "110 mL/min"),
+        (("plumbing", "water", "hardness"), "concentration", "12 gpg", "12 gpg"),  # 205.41673254325135 mg/L
+        (("plumbing", "water", "static"), "pressure", "4,5 bar", "4.5 bar"),
+        (("patios", "court", "height"), "length", "2,9 m", "2.9 m"),
+        (("patios", "court", "height"), "length", "9' 6 1/2\"", "9 ft 6-1/2 in"),
+        (("patios", "court", "height"), "length", "9 pies", "9 ft"),
+    ],
+)
+def test_what_is_typed_comes_back_in_its_unit_on_the_page_and_in_the_file(
+    path, kind, typed, shown, tmp_path, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
+    only = {"lid": lambda opened: components.quantity(opened, "It", path, kind)}
+    monkeypatch.setattr("mistcalc.page.router.SHOW", only)
+    identity = store.create(files.example_text("courtyard"))
+    app = AppTest.from_file(str(APP), default_timeout=120)
+    app.query_params["project"], app.query_params["view"] = identity, "lid"
+    app.run()
+    app.text_input[0].set_value(typed).run()
+    assert app.text_input[0].value == shown
+    assert f'= "{shown}"' in store.read(identity)

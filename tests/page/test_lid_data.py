@@ -196,3 +196,12 @@ def test_no_hole_is_said_to_miss_joists_nobody_has_found(stated: bool) -> None:
     for said in (headline(opened, laid), told):
         assert ("before drilling" in said) is not stated
         assert ("Every hole misses" in said) is stated
+
+
+def test_a_size_between_two_marks_of_the_tape_is_shown_as_it_is():
+    """The tape is read to 1/8 in: 10-5/16 in showed as 10 1/4, which is not what the file has."""
+    light, *rest = patio().obstacles
+    for inches, shown in ((10.3125, "10-5/16 in"), (10.25, "0'-10 1/4\"")):
+        odd = replace(light, size=(inches * IN, inches * IN))
+        told = component_data(layout(), replace(patio(), obstacles=(odd, *rest)), "A", US)["things"]
+        assert next(thing for thing in told if thing["name"] == light.name)["size"][0] == shown

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from collections.abc import Mapping
 from typing import Any
 
 from mistcalc.errors import MistcalcError
@@ -18,7 +19,7 @@ from mistcalc.files.project.schema import ROOT
 from mistcalc.files.project.single_tables import number_single_tables
 from mistcalc.files.project.text_edits import BLOCKS, TextEdits
 from mistcalc.files.project.tree_conversion import Tree, project_to_tree
-from mistcalc.files.project.value_writer import element, key, pairs, toml_value
+from mistcalc.files.project.value_writer import element, key, pairs, quoted, toml_value
 from mistcalc.files.text.reading import BOM
 from mistcalc.files.text.toml_positions import Path, TomlPositions, locate_keys
 from mistcalc.model.project import Project
@@ -29,14 +30,16 @@ from mistcalc.model.second_rows import with_row_feeds
 MOST_PASSES = 4
 
 
-def rewrite(text: str, project: Project, follow: bool = False) -> str:
+def rewrite(
+    text: str, project: Project, follow: bool = False, said: Mapping[object, str] | None = None
+) -> str:
     """`text`, which states some project, changed to state `project`.
 
     Reading the result gives `project` again, but for `assumed`: what has been changed is now stated. follow:
     what the text leaves out is assumed anew instead, so that a thickness nobody stated is not stated because
-    the plaster was changed. An unchanged project gives back the same text. Comments inside a table that
-    goes, go with it. Raises InputErrors where `text` is no project, or where `project` is none that a file
-    may state.
+    the plaster was changed. said: as somebody typed a value, for its unit. An unchanged project gives back
+    the same text. Comments inside a table that goes, go with it. Raises InputErrors where `text` is no
+    project, or where `project` is none that a file may state.
     """
     wanted = dataclasses.replace(with_row_feeds(project), assumed=())
     body = text.removeprefix(BOM)
@@ -45,7 +48,7 @@ def rewrite(text: str, project: Project, follow: bool = False) -> str:
         stated = parse_project(body)
         if dataclasses.replace(stated, assumed=()) == wanted:
             return mark + body
-        editor = _Editor(body, project)
+        editor = _Editor(body, project, said or {})
         old, new = (project_to_tree(_zones_as_stated(one, body)) for one in (stated, project))
         editor.table(ROOT, old, new, ())
         body = editor.done()
@@ -70,12 +73,13 @@ def _zones_as_stated(project: Project, text: str) -> Project:
 class _Editor:
     """What differs between two trees, as edits of one text."""
 
-    def __init__(self, text: str, project: Project) -> None:
+    def __init__(self, text: str, project: Project, said: Mapping[object, str]) -> None:
         self.edits = TextEdits(text)
         self.text = text
         self.places: TomlPositions = locate_keys(text)
         self.lone = number_single_tables(self.places)
         self.system = project.units
+        self.said = said
         self.added: dict[Path, list[tuple[str, str]]] = {}  # keys to add to a table
 
     def done(self) -> str:
@@ -119,11 +123,17 @@ class _Editor:
             self._remove_blocks(path)
         elif item:
             start, end = item.value
-            new = toml_value(leaf, value, self.system, self.text[start:end])
+            new = toml_value(leaf, value, self.system, self._like(value) or self.text[start:end])
             self.edits.splice(start, end, new)
         else:
             self._remove_blocks(path)
-            self.added.setdefault(path[:-1], []).append((str(path[-1]), toml_value(leaf, value, self.system)))
+            new = toml_value(leaf, value, self.system, self._like(value))
+            self.added.setdefault(path[:-1], []).append((str(path[-1]), new))
+
+    def _like(self, value: Any) -> str | None:
+        """TOML of the value as it was typed."""
+        text = self.said.get(value) if isinstance(value, float) else None
+        return quoted(text) if text else None
 
     def _many(self, many: TableListSpec, old: list[Tree], new: list[Tree], path: Path) -> None:
         before = [tree[many.by] for tree in old] if many.by else list(range(len(old)))

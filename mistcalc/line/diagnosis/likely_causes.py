@@ -93,12 +93,12 @@ def mistakes(table: FaultTable, readings: Readings) -> tuple[InputError, ...]:
     lost = tuple(name for name in readings.weak or () if name not in known)
     if lost:
         refused.append(InputError("call-back-mark", "weak", marks=lost))
-    for name, known_words in SEEN.items():
-        text = getattr(readings, name)
+    for seen, known_words in SEEN.items():
+        text = getattr(readings, seen)
         if text is not None and text not in known_words:
-            refused.append(InputError("call-back-seen", name, reading=f"reading-{name}", known=known_words))
-        elif text is not None and name == "cycles" and not table.case.pump:
-            refused.append(InputError("call-back-no-cycles", name))
+            refused.append(InputError("call-back-seen", seen, reading=f"reading-{seen}", known=known_words))
+        elif text is not None and seen == "cycles" and not table.case.pump:
+            refused.append(InputError("call-back-no-cycles", seen))
     if readings == Readings(zone=readings.zone):
         refused.append(InputError("call-back-nothing", "readings"))
     return tuple(refused)

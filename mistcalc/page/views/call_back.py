@@ -69,7 +69,7 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
             with next(cells):
                 title = label(f"page_call_back.{_title(opened, reading)}", at=reading.at, held=reading.held)
                 asked[call_back(reading.name).field] = title
-                typed[call_back(reading.name).field] = controls.text(
+                typed[call_back(reading.name).field] = controls.measure(
                     title, key=f"{key}:{reading.name}", placeholder=_shown(opened, reading)
                 )
         with next(cells):
@@ -90,7 +90,7 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
             for name in HANDED_OVER:
                 title = label(f"page_call_back.sheet_{name}", at=places.get(name, ""))
                 asked[f"commissioning {name}"] = title
-                typed[f"commissioning {name}"] = controls.text(title, key=f"{key}:sheet:{name}")
+                typed[f"commissioning {name}"] = controls.measure(title, key=f"{key}:sheet:{name}")
         if controls.submit(label("page_call_back.add")):
             try:
                 _add(opened, typed, asked)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import functools
 import html
+import re
 from collections.abc import Callable, Collection, Iterable, Sequence
 from importlib import resources
 from typing import Any
@@ -33,6 +34,7 @@ ALERT_SIGN = (
     '<path d="M12 7.5v6M12 15.5v2.2" fill="none" stroke="#111111" stroke-width="2.2"/></svg>'
 )
 AS_TOLD = ("flow", "power")  # kinds that come in more than one unit of a system
+OTHERS = {"m", "um", "L/min", "mL/min", "gpg", "kW"}  # units that people type besides a system's own
 EASY = 13  # signs of a value that is easy to read and to type
 
 
@@ -141,12 +143,23 @@ def commit(opened: OpenProject, edits: list[Edit], gesture: str = "") -> None:
 def quantity(opened: OpenProject, title: str, path: Path, kind: str, optional: bool = False) -> None:
     """A plain field for one value with its unit, read as a project file is read."""
 
-    def read(text: str) -> object:
-        return None if optional and not text.strip() else units.parse(text, kind)
+    system = opened.project.units
+    # As it was typed last, in these units: who types L/min reads L/min.
+    typed: dict[object, tuple[object, str]] = st.session_state.setdefault("typed", {})
+    place = (opened.identity, path, system)
+
+    def read(text: str) -> list[Edit]:
+        text = units.with_points(text)
+        value = None if optional and not text.strip() else units.parse(text, kind)
+        typed[place] = value, text
+        return [SetValue(path, value, text if value is not None else "")]
 
     value = get(opened.project, path)
-    shown = "" if value is None else spelled(value, kind, opened.project.units)
-    field(opened, title, repr(path), shown, lambda text: [SetValue(path, read(text))])
+    at, text = typed.get(place, (None, ""))
+    shown = "" if value is None else spelled(value, kind, system)
+    if value is not None and at == value and re.search("[a-z]", text, re.IGNORECASE):
+        shown = units.spell(value, kind, system, like=text)
+    field(opened, title, repr(path), shown, read)
 
 
 def choice(
@@ -173,7 +186,7 @@ def spelled(value: float, kind: str, system: units.System) -> str:
     if len(usual_text) <= EASY or on_tape or kind not in units.KINDS:
         return usual_text
     known = units.KINDS[kind]
-    usual = {known.us, known.metric, *({"m", "um"} & set(known.units))}
+    usual = {known.us, known.metric, *(OTHERS & set(known.units))}
     others = (units.spell(value, kind, system, like=f"1 {unit}") for unit in sorted(usual))
     return min((usual_text, *others), key=len)
 

@@ -16,6 +16,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 from streamlit.runtime.scriptrunner_utils.script_run_context import ThreadState, get_script_run_ctx
 
+from mistcalc import units
 from mistcalc.page import open_project
 
 _JOINER = "\u2060"  # takes no room; parts two signs that would be read as one
@@ -93,6 +94,11 @@ def upload(title: str, **how: Any) -> Any:
 
 def text(title: str, **how: Any) -> str:
     return st.text_input(plain(title), **_safe(how))
+
+
+def measure(title: str, **how: Any) -> str:
+    """A text that is a number with its unit; who writes a decimal comma has a point understood."""
+    return units.with_points(text(title, **how))
 
 
 def radio_buttons(

@@ -143,7 +143,8 @@ def _questions(overview: files.DrawingOverview, source: str, upload: str, locale
     components.side(locale.label("start.drawing_scale_side"))
     with st.container(key="fields-drawing-scale"):
         run = controls.text(locale.label("start.drawing_run"), key=f"drawing-run-{upload}", value="A")
-        length = controls.text(locale.label("start.drawing_length"), key=f"drawing-length-{upload}").strip()
+        title = locale.label("start.drawing_length")
+        length = controls.measure(title, key=f"drawing-length-{upload}").strip()
     if length:
         units.parse(length, "length")
     near = controls.dropdown(

@@ -234,7 +234,8 @@ def _framing(opened: OpenProject, patio: Patio, run: Run) -> None:
     title = opened.label("page.joists_as_framed", run=run.name)
 
     def as_framed(text: str) -> list[Edit]:
-        centres = tuple(units.parse(part, "length") for part in text.split(";") if part.strip())
+        parts = (part for part in units.with_points(text).split(";") if part.strip())
+        centres = tuple(units.parse(part, "length") for part in parts)
         if not centres:
             raise InputError("page-no-centres", title)
         return [SetValue(here, replace(run.framing, centres=centres, spacing=None, first=None))]

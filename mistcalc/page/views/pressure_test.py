@@ -108,7 +108,7 @@ def _form(opened: OpenProject, kind: PressureTestKind) -> None:
         st.session_state.setdefault(f"{key}:when", now())
         when = controls.text(label("page_hold.when"), key=f"{key}:when")
         fields = ("gauge", *names_of(kind, "thermometer"))
-        typed = {name: controls.text(label(f"page_hold.{name}"), key=f"{key}:{name}") for name in fields}
+        typed = {name: controls.measure(label(f"page_hold.{name}"), key=f"{key}:{name}") for name in fields}
         if controls.submit(label("page_hold.add")):
             try:
                 _add(opened, kind, what, when, typed)

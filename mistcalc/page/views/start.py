@@ -11,7 +11,7 @@ from mistcalc import design, files, units
 from mistcalc.errors import InputError
 from mistcalc.model.results import Weather
 from mistcalc.page import open_project, start_pictures
-from mistcalc.page.first_answers import LOOK_STEP, Answers, length_of
+from mistcalc.page.first_answers import LOOK_STEP, QUARTER_TURN, Answers, length_of
 from mistcalc.page.start_pictures import SHAPES, shape_named
 from mistcalc.page.views import components, controls, no_project, so_far
 from mistcalc.report.common.locale_text import Locale
@@ -153,7 +153,7 @@ def _lengths(shape_name: str, locale: Locale) -> tuple[str, ...]:
             what = "start.length_of_run" if n < shape.asked else "start.length_of_depth"
             key = f"start-length-{n}" if n < shape.asked else "start-depth"
             letter = chr(ord("A") + n)
-            text = controls.text(locale.label(what, letter=letter), key=key)
+            text = controls.measure(locale.label(what, letter=letter), key=key)
             out.append(text)
             _read_back(text, locale, letter)
     return tuple(out)
@@ -176,7 +176,7 @@ def _read_back(text: str, locale: Locale, letter: str) -> None:
 def _height(locale: Locale) -> tuple[str, str]:
     _question(3, "height", locale)
     with st.container(key="fields-start-height"):
-        height = controls.text(
+        height = controls.measure(
             locale.label("start.height_field"),
             key="start-height",
             placeholder="10 ft" if locale.units == "us" else "3 m",
@@ -211,7 +211,7 @@ def _looks(locale: Locale) -> float | None:
     compass(
         key=key,
         data={
-            "turn": 180 if turned is None else turned,
+            "turn": QUARTER_TURN if turned is None else turned,  # as is assumed
             "step": LOOK_STEP,
             "name": locale.label("start.looks_name"),
             "points": points,
@@ -245,7 +245,7 @@ def _air(locale: Locale) -> Air:
         with st.container(key="fields-start-air"):
             asked = zip(("temperature", "humidity", "wind"), FIRST_TEXTS[locale.units], strict=True)
             texts = [
-                controls.text(locale.label(f"start.air_{what}"), key=f"start-air-{what}", value=first)
+                controls.measure(locale.label(f"start.air_{what}"), key=f"start-air-{what}", value=first)
                 for what, first in asked
             ]
         return None, None, None, (texts[0], texts[1], texts[2])
