@@ -119,7 +119,8 @@ def border(paper: PaperSize) -> list[Item]:
 
 @dataclass(frozen=True)
 class StripSection:
-    """A part of the strip: head and paragraphs; `more(n)` says that n paragraphs found no room here.
+    """A part of the strip: head and paragraphs; `more` says that {n} of them found no room here, `bare` that
+    none of the {n} did.
 
     boxed: framed, with the warning triangle beside its head. elsewhere: it stands on another sheet too.
     """
@@ -127,6 +128,7 @@ class StripSection:
     head: str
     paragraphs: tuple[Paragraph, ...]
     more: str = ""
+    bare: str = ""
     boxed: bool = False
     elsewhere: bool = False
 
@@ -228,7 +230,7 @@ def _section(section: StripSection, room: Box) -> Flowed:
     fewest = 0 if section.more else 1  # a bare head says nothing
     for count in range(len(section.paragraphs) - len(flowed.left_over), fewest - 1, -1):
         missing = section.paragraphs[count:]
-        told = section.more.replace("{n}", str(len(missing)))
+        told = ((not count and section.bare) or section.more).replace("{n}", str(len(missing)))
         trial = (*whole[: count + 1], *([Paragraph(told, bold=True)] if told else []))
         again = flow_text(trial, [room], "SHEET")
         if not again.left_over:

@@ -260,7 +260,8 @@ def _block(
     rows += [_revision_row(one.letter, one.date, one.status, locale) for one in _shown_before(design)]
     rows.append(_revision_row(project.revision.letter, day, project.revision.status, locale))
     newest = len(rows) - 1 if design.change is not None else None
-    rows += [("", "", "")] * (REVISION_ROWS - len(rows))
+    least = REVISION_ROWS - (draft.paper.width < SMALL)  # the room goes to what can hurt
+    rows += [("", "", "")] * (least - len(rows))
     return TitleBlock(
         status=_status(design, locale),
         code_label=label("paper.this_set"),

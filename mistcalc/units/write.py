@@ -242,10 +242,11 @@ def grouped(text: str, system: System) -> str:
 
 
 # Signs of a unit that follow a number, and what a number follows: "DU 100 %", "6 psi", "1 in"; a fraction
-# ("20'-11" at the end of a line would be read without its 1/2).
+# ("20'-11" at the end of a line would be read without its 1/2); inches after feet.
 _APART = re.compile(
     r"(?<=\d) (?=(?:psi|bar|gpm|gal|in|ft|hp|kW|W|V|A|mm|m|mg/L|L/h|L/min|L|mL/min|mL|mph|m/s|ft/s|kg|g"
     r"|lb|oz|h|min|s|µm|m²|sq ft)\b|%|°|\d{1,2}/\d{1,2}\b)"
+    r"|(?<=\d ft) (?=\d+(?:-\d+/\d+)? in\b)"
 )
 
 

@@ -307,12 +307,15 @@ class _MarksTable:
                         before=2.6,
                     )
                 )
-        more = label("paper.more_plan", n="{n}")
+        more, bare = (label(f"paper.{key}_plan", n="{n}") for key in ("more", "all"))
         strip_sections = [caution_boxes.in_strip(self.design.findings, "drill", self.locale, rest=False)]
         rest = label("paper.more_notes", n="{n}")
         strip_sections.append(StripSection(label("paper.hold_head"), tuple(hold), rest))
         return (
-            (*strip_sections, StripSection(label("paper.look_short"), tuple(looks), more, elsewhere=True))
+            (
+                *strip_sections,
+                StripSection(label("paper.look_short"), tuple(looks), more, bare, elsewhere=True),
+            )
             if looks
             else tuple(strip_sections)
         )

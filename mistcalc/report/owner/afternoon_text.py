@@ -119,7 +119,10 @@ def worth_measuring(design: Design, cooled: Cooling, locale: Locale) -> tuple[st
     low, _, high = cooled.band("seats")
     wanted = design.verdict_of(cooled.patio, cooled.afternoon).find_out
     sentences = [locale.label(f"told.know_{w.name}", left=w.left) for w in cooled.worth if w.name in wanted]
-    idle = [locale.label(f"told.short_{name}") for name in KNOWABLE if name not in wanted]
+    names = [name for name in KNOWABLE if name not in wanted]
+    if "wind" in names:  # then neither half of it alone
+        names = [name for name in names if name not in ("wind_speed", "wind_direction")]
+    idle = [locale.label(f"told.short_{name}") for name in names]
     if sentences and idle:
         sentences.append(locale.label("told.know_nothing", things=idle))
     return locale.label("told.knowing", now=high - low), tuple(sentences)

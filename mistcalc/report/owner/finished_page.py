@@ -19,10 +19,10 @@ from mistcalc.report.common.upright_page import page_head
 
 FOOT = 8.0  # of a page [mm]
 SCALES = {"us": (48, 64, 96, 128, 192, 240, 384), "metric": (50, 75, 100, 150, 200, 250, 400)}
-CAPTION, BELOW, APART = 10.0, 9.0, 4.0  # over a view, under it for its dimension, to the next [mm]
-LEFT_OF, RIGHT_OF = 21.0, 19.0  # a height left of a view, right of it [mm]
-NOTHING_LEFT_OF = 4.0  # where no run rises, and so none has a height there [mm]
-CAPTIONED = 48.0  # the least width of a view's caption, which is then in lines [mm]
+CAPTION, LINE = 5.8, 4.2  # over a view: a caption of one line, each further line [mm]
+BELOW, APART = 9.0, 4.0  # under a view for its dimension, to the next [mm]
+LEFT_OF, CLOSE, RIGHT_OF = 21.0, 3.0, 19.0  # left of a view with a height there, without; right of one [mm]
+CAPTIONED = 48.0  # the least width of a view, whose caption is then in lines [mm]
 TIP = 1.4  # a tip as drawn: larger than its scale, or nobody would find it [mm]
 SIGNING = 7.0  # from one line of the approval to the next [mm]
 
@@ -56,35 +56,41 @@ def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item
     """A section and an elevation of each run, in rows, at the largest usual scale at which all find room."""
     rows_of = plan_runs(patio, design.layout_of(patio.name), design.line)
     runs = [row for row in rows_of if not row.second]
+    tips = [row.line.back for row in rows_of if row.of == runs[0].of]
     fascia = max(run.run.framing.depth for run in runs)
-    wides = [runs[0].depth, *(run.run.length for run in runs)]
+    wides = [runs[0].depth, *(level_distance(run.run, run.run.length) for run in runs)]
+    lefts = [CLOSE, *(LEFT_OF if run.run.rise else CLOSE for run in runs)]
     high = lowest_and_highest(patio)[1] + fascia
-    left = LEFT_OF if any(run.run.rise for run in runs) else NOTHING_LEFT_OF
     for scale in SCALES[locale.units]:
         k = 1000.0 / scale
-        rows, each = _rows([wide * k for wide in wides], room.width, left), CAPTION + high * k + BELOW + APART
-        beside = left + RIGHT_OF
-        if each * len(rows) <= room.height and all(wide * k + beside <= room.width for wide in wides):
+        words = [_section_words(tips, scale, locale), *(_run_words(run, scale, locale) for run in runs)]
+        over = [
+            CAPTION + LINE * (len(_caption(w, wide * k)) - 1) for w, wide in zip(words, wides, strict=True)
+        ]
+        rows = _rows([wide * k for wide in wides], lefts, room.width)
+        deep = [max(over[n] for n, _ in row) + high * k + BELOW + APART for row in rows]
+        widest = max(wide * k + left for wide, left in zip(wides, lefts, strict=True))
+        if sum(deep) <= room.height and widest + RIGHT_OF <= room.width:
             break
     items: list[Item] = []
     y = room.top - 3.0
-    for row in rows[: max(int(room.height / each), 1)]:
+    for row, tall in zip(rows, deep, strict=True):
+        if y - tall < room.bottom - 3.0 and items:
+            break
         for n, x in row:
-            view = View(f"finished {patio.name} {n}", scale, (room.left + x, y - each + APART + BELOW))
+            view = View(f"finished {patio.name} {n}", scale, (room.left + x, y - tall + APART + BELOW))
             drawn = _elevation(patio, runs[n - 1], fascia, view, locale) if n else None
-            tips = [row.line.back for row in rows_of if row.of == runs[0].of]
             items += _section(patio, runs[0], tips, fascia, view, locale) if drawn is None else drawn
-        y -= each
+        y -= tall
     return items
 
 
-def _rows(wides: Sequence[float], room: float, left: float) -> list[list[tuple[int, float]]]:
-    """Views in rows, each in the first that has room: (number, where its zero lies across the page).
-    left: what stands left of each [mm]."""
+def _rows(wides: Sequence[float], lefts: Sequence[float], room: float) -> list[list[tuple[int, float]]]:
+    """Views in rows, each in the first that has room: (number, where its zero lies across the page)."""
     rows: list[list[tuple[int, float]]] = []
     taken: list[float] = []
-    for n, wide in enumerate(wides):
-        need = max(wide, CAPTIONED) + left + RIGHT_OF
+    for n, (wide, left) in enumerate(zip(wides, lefts, strict=True)):
+        need = left + max(wide, CAPTIONED) + RIGHT_OF
         row = next((m for m, x in enumerate(taken) if x + need <= room), len(rows))
         if row == len(rows):
             rows.append([])
@@ -92,6 +98,25 @@ def _rows(wides: Sequence[float], room: float, left: float) -> list[list[tuple[i
         rows[row].append((n, taken[row] + left))
         taken[row] += need
     return rows
+
+
+def _caption(words: str, wide: float) -> list[str]:
+    return fonts.wrap(words, 2.5, max(wide, CAPTIONED) + RIGHT_OF, True)
+
+
+def _run_words(run: PlanRun, scale: float, locale: Locale) -> str:
+    values = {"run": run.run.name, "count": len(run.marks), "scale": scale}
+    return locale.label("paper_finished.elevation", **values)
+
+
+def _section_words(tips: Sequence[float], scale: float, locale: Locale) -> str:
+    key = "section" if len(tips) == 1 else "section_rows"
+    return locale.label(f"paper_finished.{key}", scale=scale, back=tips[0], second=tips[-1])
+
+
+def _build_up(patio: Patio) -> float:
+    """Framing to finished face."""
+    return patio.plaster.sheathing + patio.plaster.thickness
 
 
 def _outline(view: View, corners: Sequence[Point], hatch: Hatch | None = None) -> Polyline:
@@ -117,10 +142,10 @@ def _frame(view: View, wide: float, top: float, words: str, locale: Locale) -> l
         view.paper((-0.3, 0.0)), view.paper((wide + 0.3, 0.0)), layer="WALL", pen=HEAVY, view=view
     )
     (x, low), (right, _) = view.paper((0.0, 0.0)), view.paper((wide, 0.0))
-    lines = fonts.wrap(words, 2.5, max(right - x, CAPTIONED) + RIGHT_OF, True)
+    lines = _caption(words, right - x)
     y = view.paper((0.0, top))[1] + 2.2
     captions = [
-        Text((x, y + 4.2 * n), line, 2.5, True, layer="NOTE") for n, line in enumerate(reversed(lines))
+        Text((x, y + LINE * n), line, 2.5, True, layer="NOTE") for n, line in enumerate(reversed(lines))
     ]
     level = running_dimensions.dimension(
         (x, low), (right, low), (x, low - 6.0), 0.0, locale.tape(wide), view=view
@@ -132,16 +157,16 @@ def _elevation(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Lo
     """A run as seen from outside, its start on the left: the edge of the ceiling, a beam below it, tips and
     posts. A run that slopes is as wide as it is in level measure."""
     n = next(n for n, other in enumerate(patio.runs) if other.name == run.run.name)
-    ends = [height - patio.plaster.thickness for height in run_heights(patio)[n]]
+    ends = [height - _build_up(patio) for height in run_heights(patio)[n]]
     wide = level_distance(run.run, run.run.length)
-    words = locale.label("paper_finished.elevation", run=run.run.name, count=len(run.marks), scale=view.scale)
+    words = _run_words(run, view.scale, locale)
 
     def under(along: float) -> Point:
         """Level distance from the start, and the finished ceiling there, of something `along` the tape."""
         walked = along if run.run.datum.end == "start" else run.run.length - along
         return level_distance(run.run, walked), ends[0] + risen(run.run.rise, run.run.length, walked)
 
-    over = fascia + patio.plaster.thickness
+    over = fascia + _build_up(patio)
     corners = ((0.0, ends[0]), (wide, ends[1]), (wide, ends[1] + over), (0.0, ends[0] + over))
     items = [*_frame(view, wide, max(ends) + over, words, locale), _outline(view, corners)]
     items += _height(view, wide, 3.5, ends[1], locale)
@@ -165,9 +190,8 @@ def _section(
     patio: Patio, run: PlanRun, tips: Sequence[float], fascia: float, view: View, locale: Locale
 ) -> list[Item]:
     """From the open edge on the left to the house, where the first run starts: where each row's tip shows."""
-    key = "section" if len(tips) == 1 else "section_rows"
-    words = locale.label(f"paper_finished.{key}", scale=view.scale, back=tips[0], second=tips[-1])
-    high, over = patio.height - patio.plaster.thickness, fascia + patio.plaster.thickness
+    words = _section_words(tips, view.scale, locale)
+    high, over = patio.height - _build_up(patio), fascia + _build_up(patio)
     items = _frame(view, run.depth, high + over, words, locale) + _height(view, run.depth, 3.5, high, locale)
     items.append(_box(view, 0.0, high, run.depth, high + over, Hatch(2.2)))
     if patio.edge_beam.drop > 0.0:

@@ -174,7 +174,7 @@ def box_detail(patio: Patio, locale: Locale) -> Detail:
         items.append(Text((x + 8.0, top + 6.0), label("paper_trade.box"), 2.5, layer="NOTE"))
         items.append(Text((box.left, low - 5.0), label("paper_trade.box_ring"), 2.5, layer="NOTE"))
         if face > 0:
-            items += _upright(box.left + 44.0, low, top, box.left + 40.0, locale.number(face, "length"))
+            items += _upright(box.left + 43.0, low, top, box.left + 40.0, locale.number(face, "length"))
         return items
 
     return draw

@@ -30,12 +30,31 @@ from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs, whole_plan_
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.slip import Slip, SlipRow
 
-NAME = 22.0  # widest name of a run [mm]
+NAMES, NAME = 48.0, 22.0  # widest name of a run, where there is room and where not [mm]
 ROUND = 10.0  # round a lid, for datums and numbers [mm]
 BOX = 5.2  # a number's box [mm]
 BETWEEN = 4.0
 BAR = 1.1  # half of a joist that the tube crosses [mm]
 SMALLEST = 12.0  # a lid's side on paper [mm]
+LEGIBLE = 40.0  # the longer side of a lid whose numbers are told apart [mm]
+
+
+def longer_side(design: Design, room: Box) -> float:
+    """On paper [mm], of the lid that is smallest there, where all stand side by side in a room."""
+    patios = design.project.patios
+    wide = (room.width - BETWEEN * (len(patios) - 1)) / len(patios)
+    sides = []
+    for patio in patios:
+        runs = plan_runs(patio, design.layout_of(patio.name), design.line)
+        window = whole_plan_window(runs, patio).window
+        sides.append(1000 * max(window.width, window.height) / _scale(window, wide, room.height))
+    return min(sides)
+
+
+def _scale(window: Box, wide: float, high: float) -> float:
+    """At which a lid has room round it, as in a room so wide and high."""
+    inner = (max(wide - 2 * ROUND, SMALLEST), max(high - 2 * ROUND, SMALLEST))
+    return max(1000 * window.width / inner[0], 1000 * window.height / inner[1])
 
 
 def key_plans(design: Design, slip: Slip, room: Box, locale: Locale) -> list[Item]:
@@ -53,8 +72,7 @@ def _lid(design: Design, patio: Patio, slip: Slip, room: Box, locale: Locale) ->
     layout = design.layout_of(patio.name)
     runs = plan_runs(patio, layout, design.line)
     part = whole_plan_window(runs, patio)
-    inner = (max(room.width - 2 * ROUND, SMALLEST), max(room.height - 2 * ROUND, SMALLEST))
-    scale = max(1000 * part.window.width / inner[0], 1000 * part.window.height / inner[1])
+    scale = _scale(part.window, room.width, room.height)
     middle = part.window.middle
     origin = (room.middle[0] - 1000 * middle[0] / scale, room.middle[1] - 1000 * middle[1] / scale)
     sketch = PlanCanvas(View(f"key {slip.name} {patio.name}", scale, origin), part, room)
@@ -105,13 +123,14 @@ def _datum(sketch: PlanCanvas, plan_run: PlanRun) -> None:
     corners = (tip, line_geometry.moved(foot, across, 2.0), line_geometry.moved(foot, across, -2.0))
     sign = Polyline(corners, True, BLACK, layer="DATUM", pen=Pen(0), view=sketch.view)
     sketch.symbol([sign])
-    name = fonts.fit(plan_run.run.name, 3.5, NAME, True)
-    middle = sign.box().middle
-    (placed,) = sketch.place([Tag(middle, 2.0, fonts.width(name, 3.5, True) + 0.2, 4.6)])
-    if placed is not None:
-        x, y = placed.box.middle
-        text = Text((x, y - 1.75), name, 3.5, True, align="middle", layer="DATUM", view=sketch.view)
-        sketch.items.append(text)
+    middle, whole = sign.box().middle, fonts.clean(plan_run.run.name)
+    for name in dict.fromkeys((fonts.fit(whole, 3.5, NAMES, True), fonts.fit(whole, 3.5, NAME, True))):
+        (placed,) = sketch.place([Tag(middle, 2.0, fonts.width(name, 3.5, True) + 0.2, 4.6)])
+        if placed is not None:
+            x, y = placed.box.middle
+            text = Text((x, y - 1.75), name, 3.5, True, align="middle", layer="DATUM", view=sketch.view)
+            sketch.items.append(text)
+            break
 
 
 def _numbers(sketch: PlanCanvas, patio: str, rows: Sequence[SlipRow]) -> None:

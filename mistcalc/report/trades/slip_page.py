@@ -9,22 +9,25 @@ from itertools import product
 from mistcalc.drawing import alerts, fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
-from mistcalc.drawing.sheet import BOLD, HEAVY, MEDIUM, THIN, Item, LineSegment, Sheet, Text
+from mistcalc.drawing.sheet import BOLD, HEAVY, THIN, Item, LineSegment, Sheet, Text
 from mistcalc.drawing.text_and_tables import Paragraph
-from mistcalc.model.results import Calendar, CalendarStep, Design
+from mistcalc.model.results import Calendar, Design
 from mistcalc.report.common import caution_boxes
-from mistcalc.report.common.calendar_text import day_text, when
+from mistcalc.report.common.calendar_text import when
 from mistcalc.report.common.findings_by_reader import by_level
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.upright_page import page_head
 from mistcalc.report.installer.steps_and_tables import dashed
-from mistcalc.report.trades.key_plan import datum_words, key_plans, number_box
+from mistcalc.report.trades.day_row import row_of_days
+from mistcalc.report.trades.key_plan import LEGIBLE, datum_words, key_plans, longer_side, number_box
 from mistcalc.report.trades.signing_frame import Closing, hold_frame
 from mistcalc.report.trades.slip import Need, Slip, SlipList, SlipRow
 
 FOOT = 8.0  # of a page [mm]
 DETAIL = 62.0  # width of the one detail [mm]
 PLANS = (72.0, 66.0, 60.0, 54.0, 48.0, 42.0, 38.0, 35.0, 32.0)  # heights of plan and detail, tried in turn
+TALLER = (108.0, 96.0, 84.0, 72.0, 60.0)  # the same on two pages
+BESIDE = 46.0  # width of what is said of the plan, where that stands beside it [mm]
 LABEL, TICK = 9.0, 8.0  # columns of a list [mm]
 WHERE = (62.0, 27.0, 34.0, 41.0, 48.0, 59.0, 69.0, 76.0, 90.0)  # of places: what makes a list lowest [mm]
 NARROW_WHERE = (34.0, 24.0, 18.0, 30.0, 32.0, 44.0)  # the same where a list stands in two columns
@@ -33,8 +36,6 @@ LEAST_WORDS = 12.0  # room that a row's words need beside its place [mm]
 ROW, TIGHT = 5.4, 4.9  # least height of a row; where its place is written small [mm]
 GUTTER = 6.0
 AIR = (0.6, 0.2, 0.1)  # between the sentences that end a page, shares of the usual, tried in turn
-DAYS = 12.4  # height of the row of days [mm]
-MOST_DAYS = 6
 
 
 def slip_sheets(design: Design, slip: Slip, paper: PaperSize, locale: Locale) -> tuple[Sheet, ...]:
@@ -43,44 +44,61 @@ def slip_sheets(design: Design, slip: Slip, paper: PaperSize, locale: Locale) ->
     room = Box(box.left + 2.0, box.bottom + FOOT, box.right - 2.0, box.top - 1.0)
     title = locale.label(f"paper_trade.{slip.name}")
     head, y = page_head(design, room, title, slip.lead, locale, 3.5)
-    days, top = _days(design, slip, room._replace(top=y + 2.0), locale)
+    days, top = row_of_days(design, slip, room._replace(top=y + 2.0), locale)
     endings = [_closing(design, slip, room, air, locale) for air in AIR]
-    fit = _that_fit(slip, room._replace(top=top - 3.0), endings)
+    fit = _that_fit(slip, room._replace(top=top - 3.0), endings, _heights(design, slip, room, locale))
+    highs = TALLER if fit is None else fit[1:2]
     boxes: list[Item] = []
     if (
         fit is None
     ):  # on two pages what can hurt stands before the work, and the plan has room for its numbers
         boxes, top = alerts.draw(_danger(slip, locale), room._replace(top=top), caution_boxes.SMALLER)
-        fit = slip.lists, PLANS[0], _closing(design, slip, room, AIR[0], locale, again=False)
+        fit = slip.lists, TALLER[0], _closing(design, slip, room, AIR[0], locale, again=False)
         top -= 3.0
-    lists, high, (closing, tall) = fit
-    pictures, y = _pictures(design, slip, room._replace(top=top), high, locale)
-    items, left = [*head, *days, *boxes, *pictures], list(lists)
-    pages: list[list[Item]] = []
-    while True:
-        drawn, y, left = _lists(left, room._replace(top=y))
-        items += drawn
-        pages.append(items)
-        if not left and y - tall >= room.bottom:
-            items += closing(y)
-            break
-        items, y = page_head(design, room, title, slip.lead, locale)
+    lists, _, (closing, tall) = fit
+
+    def pages_with(high: float) -> tuple[int, int, list[list[Item]]]:
+        """How many, how many lists go on from one to the next, and the pages."""
+        pictures, y = _pictures(design, slip, room._replace(top=top), high, locale)
+        items, left = [*head, *days, *boxes, *pictures], list(lists)
+        pages: list[list[Item]] = []
+        parted = 0
+        while True:
+            drawn, y, left = _lists(left, room._replace(top=y))
+            items += drawn
+            pages.append(items)
+            if not left and y - tall >= room.bottom:
+                items += closing(y)
+                return len(pages), parted, pages
+            parted += bool(left and left[0] not in lists)
+            items, y = page_head(design, room, title, slip.lead, locale)
+
+    *_, pages = min(map(pages_with, highs), key=lambda made: made[:2])  # the tallest of those as good
     return tuple(_sheet(design, page, n, len(pages), title, paper, locale) for n, page in enumerate(pages, 1))
 
 
+def _heights(design: Design, slip: Slip, room: Box, locale: Locale) -> tuple[list[float], list[float]]:
+    """Of plan and detail, tallest first: those at which the plan is large enough for its numbers; others."""
+    highs = [high for high in PLANS if high >= slip.least_pictures]
+    if not any(row.spots for part in slip.lists for row in part.rows):
+        return highs, []
+    sides = [longer_side(design, _plan_room(design, slip, room, high, locale)[1]) for high in highs]
+    good = [high for high, side in zip(highs, sides, strict=True) if side >= LEGIBLE] or highs[:1]
+    return good, highs[len(good) :]
+
+
 def _that_fit(
-    slip: Slip, room: Box, endings: Sequence[tuple[Closing, float]]
+    slip: Slip, room: Box, endings: Sequence[tuple[Closing, float]], highs: tuple[list[float], list[float]]
 ) -> tuple[Sequence[SlipList], float, tuple[Closing, float]] | None:
     """Lists, height of plan and detail, and end of the page with which all is on one: lists in two columns
-    and the end set closer only where it takes that."""
+    and the end set closer only where it takes that; but where the plan would be small, before it is."""
     tries = [slip.lists, *([_lowest(part, room, most) for part in slip.lists] for most in (2, 3))]
     low = [replace(part, height=2.5) for part in slip.lists]
     small = [low, [_lowest(part, room, 3) for part in low]]
-    highs = [high for high in PLANS if high >= slip.least_pictures]
     fuller = [*product(endings, tries), *product(endings, small)]
-    for end, lists in fuller:
-        high = next((high for high in highs if _fits(lists, high, room, end[1])), None)
-        if high is not None:
+    good, lower = highs
+    for (end, lists), high in (*product(fuller, good), *((of, high) for high in lower for of in fuller)):
+        if _fits(lists, high, room, end[1]):
             return lists, high, end
     return None
 
@@ -112,83 +130,39 @@ def _sheet(
     return Sheet(paper.width, paper.height, (*items, old, foot), title, str(n) if count > 1 else "")
 
 
-# ------------------------------------------------------------------ days
-
-
-def _days(design: Design, slip: Slip, room: Box, locale: Locale) -> tuple[list[Item], float]:
-    """When this trade comes, a cell a day, lines to write on where the project states none; a rule below."""
-    cells = _cells(design.calendar, slip, locale)
-    wide = room.width / len(cells)
-    bottom = room.top - DAYS
-    items: list[Item] = [LineSegment((room.left, bottom), (room.right, bottom), layer="NOTE", pen=MEDIUM)]
-    for n, (head, days) in enumerate(cells):
-        x, fits = room.left + n * wide + (0.0 if n == 0 else 1.8), wide - 2.8
-        items.append(Text((x, room.top - 4.6), fonts.fit(head, 2.5, fits, True), 2.5, True, layer="NOTE"))
-        tries = [(day, size) for day in days for size in (3.5, 2.5)]
-        day, size = next((t for t in tries if fonts.width(t[0], t[1], True) <= fits), tries[-1])
-        if day:
-            day = fonts.fit(day, size, fits, True)
-            items.append(Text((x, room.top - 10.6), day, size, True, layer="NOTE"))
-        else:
-            ends = ((x, room.top - 10.8), (x + fits - 4.0, room.top - 10.8))
-            items.append(LineSegment(*ends, layer="NOTE", pen=THIN))
-        if n:
-            edge = room.left + n * wide
-            items.append(LineSegment((edge, room.top), (edge, bottom), layer="NOTE", pen=THIN))
-    return items, bottom - 3.0
-
-
-def _cells(calendar: Calendar | None, slip: Slip, locale: Locale) -> list[tuple[str, tuple[str, ...]]]:
-    """Head and day of each cell, the day as long as finds room: first, last and who is next; or each of
-    several steps."""
-    label = locale.label
-    first, last, after = (label(f"paper_trade.{key}") for key in ("first", "last", "next"))
-    own = [] if calendar is None else [s for s in calendar.steps if s.trade in slip.trades and s.days]
-    if calendar is None or not own:
-        return [(first, ("",)), (last, ("",)), (after, ("",))]
-    if len(own) > 1:
-        shown = own if len(own) <= MOST_DAYS else own[: MOST_DAYS - 1]
-        cells = [(label("paper_trade.step", step=step.name), _span(calendar, step, locale)) for step in shown]
-        more = len(own) - len(shown)
-        return [*cells, ("", (label("paper_trade.more", count=more),))] if more else cells
-    step = own[0]
-    cells = [(first, (when(calendar, step.first, locale),)), (last, (when(calendar, step.last, locale),))]
-    later = [s for s in calendar.steps if s.first > step.last and s.days and s.trade not in slip.trades]
-    if later:
-        text = label("paper_trade.who", trade=later[0].trade, day=when(calendar, later[0].first, locale))
-        cells.append((after, (text,)))
-    return cells
-
-
-def _span(calendar: Calendar, step: CalendarStep, locale: Locale) -> tuple[str, ...]:
-    first, last = when(calendar, step.first, locale), when(calendar, step.last, locale)
-    if first == last:
-        return (first,)
-    texts = [locale.label("paper_trade.days", first=first, last=last)]
-    if calendar.dated:
-        ends = (day_text(day, locale, weekday=False) for day in (step.first, step.last))
-        texts.append(locale.label("paper_trade.days", **dict(zip(("first", "last"), ends, strict=True))))
-    return tuple(texts)
-
-
 # ------------------------------------------------------------------ key plan and detail
 
 
 def _pictures(design: Design, slip: Slip, room: Box, high: float, locale: Locale) -> tuple[list[Item], float]:
     """Key plan on the left, the one detail on the right, each under its head."""
     bottom = room.top - high
-    wide = room.width - (DETAIL + GUTTER if slip.detail is not None else 0.0)
-    plan = Box(room.left, bottom, room.left + wide, room.top)
-    items = _head(locale.label("paper_trade.where"), locale.label("paper_trade.key_plan"), plan)
-    words = text_and_tables.flow_text([Paragraph(datum_words(design, locale))], [plan._replace(bottom=-1e6)])
-    low = bottom + 1.5 + plan.top - words.bottom
-    items += key_plans(design, slip, plan._replace(top=plan.top - 5.0, bottom=low), locale)
-    below = plan._replace(top=low, bottom=-1e6)
-    items += text_and_tables.flow_text([Paragraph(datum_words(design, locale))], [below]).items
+    items, plan = _plan_room(design, slip, room, high, locale)
+    items += key_plans(design, slip, plan, locale)
     if slip.detail is not None:
         items += slip.detail(Box(room.right - DETAIL, bottom + 1.0, room.right, room.top))
     items.append(LineSegment((room.left, bottom), (room.right, bottom), layer="NOTE", pen=HEAVY))
     return items, bottom - 3.0
+
+
+def _plan_room(design: Design, slip: Slip, room: Box, high: float, locale: Locale) -> tuple[list[Item], Box]:
+    """The plan's head and words, and its room: between them, or beside them where it is larger there."""
+    bottom = room.top - high
+    wide = room.width - (DETAIL + GUTTER if slip.detail is not None else 0.0)
+    plan = Box(room.left, bottom, room.left + wide, room.top)
+    told = Paragraph(datum_words(design, locale))
+    head, note = locale.label("paper_trade.where"), locale.label("paper_trade.key_plan")
+    deep = text_and_tables.depth(told, plan.width)
+    between = plan._replace(top=plan.top - 5.0, bottom=bottom + 1.5 + deep)
+    narrow = plan._replace(right=plan.left + BESIDE)
+    beside = plan._replace(left=narrow.right + 2.0)
+    tall = text_and_tables.depth(told, BESIDE) + 16.0 <= high
+    if tall and longer_side(design, beside) > longer_side(design, between):
+        column = [Paragraph(note), replace(told, before=3.0)]
+        flowed = text_and_tables.flow_text(column, [narrow._replace(top=plan.top - 6.0, bottom=-1e6)])
+        return [*_head(head, "", narrow), *flowed.items], beside
+    items = _head(head, note, plan)
+    flowed = text_and_tables.flow_text([told], [plan._replace(top=between.bottom, bottom=-1e6)])
+    return [*items, *flowed.items], between
 
 
 def _head(words: str, note: str, room: Box) -> list[Item]:
@@ -228,9 +202,16 @@ def _list(part: SlipList, room: Box) -> tuple[list[Item], float, tuple[SlipRow, 
     half = -(-len(part.rows) // count)
     pairs = [part.rows[index::half] for index in range(half)]
     most = columns[0].width - LABEL - TICK - LEAST_WORDS
-    tries = [wide for wide in (NARROW_WHERE if count > 1 else WHERE) if wide <= most]
     high = part.height
-    where = min(tries, key=lambda w: sum(y - _side_by_side(pair, columns, y, w, high)[1] for pair in pairs))
+    own = [fonts.width(row.where, high, True) + 1.2 for row in part.rows if row.words]
+    tries = [wide for wide in (*(NARROW_WHERE if count > 1 else WHERE), *own) if wide <= most]
+
+    def cost(wide: float) -> float:
+        """How low it goes, and a little for each place that is then written small or broken [mm]."""
+        deep = sum(y - _side_by_side(pair, columns, y, wide, high)[1] for pair in pairs)
+        return deep + sum(wide < need - 0.2 for need in own)
+
+    where = min(tries, key=cost)
     for index, pair in enumerate(pairs):
         drawn, low = _side_by_side(pair, columns, y, where, high)
         if low < room.bottom:
@@ -251,15 +232,18 @@ def _side_by_side(
 
 
 def _row(row: SlipRow, room: Box, where: float, high: float) -> tuple[list[Item], float]:
-    """Label, place in bold, words, a box to tick; a rule below. A long label is told with its place."""
+    """Label, place in bold, words, a box to tick; a rule below. A long label is told with its place, which
+    is written smaller rather than broken."""
     if not row.spots and fonts.width(row.label, 3.5, True) > LABEL - 2.0:
         row = replace(row, label="", where=f"{row.label}: {row.where}")
     left = room.left + LABEL
     where = where if row.words else room.width - LABEL - TICK
     least = ROW if high > 2.5 else TIGHT
     inner = room._replace(bottom=-1e6, top=room.top - 0.2 * least)
+    sizes = [size for size in (high, 3.0, 2.5) if fonts.width(row.where, size, True) <= where - 1.0]
     place = text_and_tables.flow_text(
-        [Paragraph(row.where, high, bold=True)], [inner._replace(left=left, right=left + where - 1.0)]
+        [Paragraph(row.where, sizes[0] if sizes else high, bold=True)],
+        [inner._replace(left=left, right=left + where - 1.0)],
     )
     told = text_and_tables.flow_text(
         [Paragraph(row.words)],
@@ -322,4 +306,5 @@ def _by(need: Need, calendar: Calendar | None, locale: Locale) -> str:
     step = calendar.step(need.step) if calendar is not None else None
     if calendar is None or step is None:
         return need.words
-    return locale.label("paper_trade.by", what=need.words, day=when(calendar, step.last, locale))
+    day = when(calendar, step.last, locale).replace(" ", "\N{NO-BREAK SPACE}")
+    return locale.label("paper_trade.by", what=need.words, day=day)
