@@ -51,13 +51,13 @@ def test_one_hole_for_all_runs_on_plan_stub_section_and_check_sheet() -> None:
     for sheet in paper[:2]:
         assert "Drill every hole 1 in." in words(sheet)
     told = " ".join(words(sheet) for sheet in paper)
-    assert told.count("in its 1 in hole.") == 2 and "bit or wider" not in told
+    assert told.count("; its hole is 1 in.") == 2 and "bit or wider" not in told
 
 
 def test_a_hole_stated_too_small_is_drilled_as_the_stub_that_moves_most_needs() -> None:
     _, paper = house(run("A", "31 ft", then="inside corner"), run("B", "18 ft"), marks='hole = "5/8 in"')
     told = " ".join(words(sheet) for sheet in paper)
-    assert "Drill every hole 1 in." in told and told.count("in its 1 in hole.") == 2
+    assert "Drill every hole 1 in." in told and told.count("; its hole is 1 in.") == 2
     assert "5/8 in hole" not in told
 
 

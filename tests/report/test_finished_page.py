@@ -11,9 +11,10 @@ from mistcalc.files import parse_project
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.finished_page import TIP, finished_pages
 from tests.line.houses import house
-from tests.report.jobs import job
+from tests.report.jobs import job, patio, run, solved, text_of
 from tests.report.test_sheet_set import overlaps, words
 
+ENDS = (("A", "inside corner"), ("B", "end"))
 NAMES = ("courtyard", "bayou", "terraza", "two patios", "outside", "hostile", "wings")
 
 
@@ -41,8 +42,8 @@ def test_every_tip_is_where_its_mark_is(name):
              and abs(i.start[1] - i.end[1] - TIP) < 1e-9]  # fmt: skip
     views = sorted({item.view for item in drawn}, key=lambda view: view.name)  # the section, then run by run
     assert len(drawn) == len(layout.marks) + 1  # and the section's
-    for view, run in zip(views[1:], layout.lid.runs, strict=True):
-        alongs = sorted(m.along for m in layout.marks if m.run == run.name)
+    for view, one in zip(views[1:], layout.lid.runs, strict=True):
+        alongs = sorted(m.along for m in layout.marks if m.run == one.name)
         xs = sorted(item.start[0] for item in drawn if item.view == view)
         assert 1000 * (alongs[-1] - alongs[0]) / view.scale == pytest.approx(xs[-1] - xs[0], abs=0.01)
 
@@ -99,3 +100,16 @@ def test_a_sloping_ceiling_and_its_beam_are_drawn_as_they_lie(sample):
     told = words(Sheet(216.0, 279.0, draft.items, ""))
     finished = 9 * 12 - made.project.patios[0].plaster.thickness / 0.0254
     assert f"{Locale('us', 'en').tape(finished * 0.0254)}" in told
+
+
+def test_heights_are_to_the_finished_face_and_views_stand_beside_each_other():
+    """Foam under the plaster was left out, and three views stood below each other beside white paper."""
+    text = patio(
+        "foam", "11 ft", 'plaster = { system = "one-coat" }', *(run(n, "18 ft", then=to) for n, to in ENDS)
+    )
+    made = solved(text_of(text))
+    (draft,) = finished_pages(made, PAPERS["letter"], Locale("us", "en"))
+    sheet = Sheet(draft.paper.width, draft.paper.height, draft.items, draft.title)
+    assert "9'-10 1/2\"" in words(sheet)  # 10 ft less 1 in of foam and 1/2 in of plaster
+    drawn = {item.view.name: item.view.origin for item in sheet.items if getattr(item, "view", None)}
+    assert len({round(y) for _, y in drawn.values()}) < len(drawn)

@@ -48,7 +48,7 @@ def test_every_assumption_of_a_random_house_is_asked_once(seed, language):
 
 def test_days_are_of_the_calendar_and_without_one_before_a_step():
     told = words(pages(dated("courtyard"))[0])
-    assert "Holes 3 ft from L1" in told and "Builder" in told and "holes move" in told
+    assert ": no hole within 3 ft, our judgment" in told and "Builder" in told and "holes move" in told
     assert flat("before Fri Feb 19. Else holes move.") in flat(told)  # wiring begins
     assert flat("before wiring") in flat(words(pages(replace(job("courtyard"), calendar=None))[0]))
 

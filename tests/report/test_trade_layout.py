@@ -1,0 +1,71 @@
+"""How a trade's page is set: its key plan as large as the page takes it, values whole, days alike."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import replace
+
+import pytest
+
+from mistcalc import design
+from mistcalc.drawing.sheet import LineSegment, Sheet, Text
+from mistcalc.model.project import Dates
+from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.trades.trade_set import trade_sheets
+from tests.report.jobs import patio, run, solved
+from tests.report.jobs import text_of as text
+
+CORNER = {"then": "inside corner"}
+SLOPES = {"rise": "4 ft", "then": "straight on"}
+
+
+def sheets(lid: str, language: str = "en") -> dict[str, tuple[Sheet, ...]]:
+    made = solved(text(lid))
+    project = replace(made.project, dates=Dates(datetime.date(2027, 4, 12)))
+    calendar, _ = design.dates(project)
+    return trade_sheets(replace(made, project=project, calendar=calendar), Locale("us", language))
+
+
+def ring() -> str:
+    lengths = zip("ABCD", ("32 ft", "24 ft", "32 ft", "24 ft"), strict=True)
+    return patio(
+        "ring", "9 ft", 'plaster = { joints = "propose" }', *(run(r, n, **CORNER) for r, n in lengths)
+    )
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_framer_finds_his_way_on_the_plan_of_a_ring(language):
+    """It was 12 mm deep beside white paper; every number of his lists stands on it."""
+    (sheet,) = sheets(ring(), language)["framer"]
+    walls = [
+        i for i in sheet.items if isinstance(i, LineSegment) and i.layer == "WALL" and i.view is not None
+    ]
+    ys = [end[1] for wall in walls for end in (wall.start, wall.end)]
+    assert max(ys) - min(ys) >= 24.0
+    boxed = [item.text for item in sheet.primitives() if isinstance(item, Text) and item.text.isdigit()]
+    assert len(set(boxed)) > 6 and min(map(boxed.count, boxed)) > 1
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_days_stand_in_one_height_and_none_is_parted_from_its_month(language):
+    """ "viernes 9 abr" stood larger than "viernes 16 abr" beside it; "A más tardar viernes 9 / abr"."""
+    month = {"en": "Apr", "es": "abr"}[language]
+    texts = [item for item in sheets(ring(), language)["installer"][0].primitives() if isinstance(item, Text)]
+    top = max(t.at[1] for t in texts if month in t.text and t.bold)
+    assert len({t.height for t in texts if t.at[1] == top}) == 1
+    assert not [t.text for t in texts if t.text.startswith(month)]
+
+
+def test_a_value_stands_on_one_line():
+    """A motor was "1-1/2 hp at / 230 V", a block "A / 0 mm"."""
+    told = [item.text for item in sheets(ring())["electrician"][0].primitives() if isinstance(item, Text)]
+    assert any(text.endswith(" hp at 230 V") or text.endswith(" hp at 115 V") for text in told)
+
+
+def test_a_run_called_by_words_has_all_of_its_name_on_the_plan():
+    slopes = patio(
+        "slopes", "11 ft", run("West slope", "18 ft", **SLOPES), run("East slope", "20 ft", rise="-4 ft")
+    )
+    for of in sheets(slopes).values():
+        told = [item.text for item in of[0].primitives() if isinstance(item, Text)]
+        assert {"West slope", "East slope"} <= set(told)
