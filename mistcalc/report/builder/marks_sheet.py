@@ -29,7 +29,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 ROW, HEAD, FOOT = 7.0, 13.0, 13.0  # of a row, over the table, under it [mm]
 GUTTER = 8.0
 FEW = 3  # rows, a run's head counted in, that do not begin a run at the foot of a sheet
-NAME_PAD, WIDEST_NAME = 3.2, 32.0  # beside a mark's name; widest column of names [mm]
+NAME_PAD, WIDEST_NAME = 3.2, 36.0  # beside a mark's name; widest column of names [mm]
 SIGN_PAD, WIDEST_NEAR = 10.6, 52.0  # beside what a mark is next to, one sign included; widest column of those
 # Columns in the order they stand: width, right-aligned, bold; and the order in which they go on small paper.
 _COLUMNS = {
@@ -53,7 +53,9 @@ def marks_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale)
     beside = zone.width - SECTION_WIDTH - GUTTER >= sum(maker.widths[name] for name in maker.names) - 20.0
     room = zone.width - (SECTION_WIDTH + GUTTER if beside else 0.0)
     columns = maker.columns(room)
-    pages = min((maker.pages(columns, zone, whole) for whole in (True, False)), key=len)
+    pages, parted = (maker.pages(columns, zone, whole) for whole in (True, False))
+    if len(pages) > len(parted) + 1:  # a sheet more is worth that no run goes on from one to the next
+        pages = parted
     if beside:
         section = draw_stub_section(design, patio, zone._replace(left=zone.right - SECTION_WIDTH), locale)
         drafts = [maker.leaf(paper, items) for items in pages]

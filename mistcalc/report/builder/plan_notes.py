@@ -92,6 +92,8 @@ def _fill(
                     text_and_tables.flow_text(section, room)
                     for section, room in zip(sections, rooms, strict=True)
                 ]
+                if apart[-1].left_over:  # all of the legend on one sheet of notes
+                    apart[-1] = text_and_tables.Flowed([], rooms[-1][0].top, tuple(sections[-1]))
                 left = tuple(
                     p
                     for section, flowed in zip(sections, apart, strict=True)
@@ -138,13 +140,13 @@ def _one_after_another(
                 rooms, here = [*rooms[1:], rooms[0]], after
             else:
                 here, through = _through(section, rooms)
-                if here.left_over and section is sections[-1]:  # all of the legend on one sheet of notes
-                    lost += section
-                    continue
                 rooms = through
                 parted |= section is not sections[-1]  # the legend may go on
         elif here.left_over:
             rooms = []
+        if here.left_over and section is sections[-1]:  # all of the legend on one sheet of notes
+            lost += section
+            continue
         items += here.items
         if here.left_over:
             lost += [*([] if here.left_over[0].keep else section[:1]), *here.left_over]

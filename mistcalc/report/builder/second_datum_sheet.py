@@ -17,6 +17,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 
 ROW, HEAD = 7.0, 13.0  # of a row, over the table [mm]
+LOWER = (7.0, 6.6, 6.3, 6.0)  # heights of a row, tried in turn where one sheet then takes them all
 NAME = 24.0
 
 
@@ -27,13 +28,15 @@ def second_datum_sheets(
     rows = [row for plan_run in runs for row in _rows(plan_run, locale)]
     zone = paper.room
     columns = text_and_tables.fitted(_columns(locale), rows, zone.width)
+    rooms = (zone.height - HEAD - sum(text_and_tables.row_depth(one, high) for one in rows) for high in LOWER)
+    row = next((high for high, room in zip(LOWER, rooms, strict=True) if room >= 2 * high), ROW)
     drafts: list[SheetDraft] = []
     while rows:
         title = locale.label("second_datum.title")
         head = Text((zone.left, zone.top - 5.0), title, 5.0, True, layer="NOTE")
         lead = locale.label("second_datum.lead", along=MARK_ALONG)
         items: list[Item] = [head, *text_and_tables.beside_title(head, lead, zone.right)]
-        drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - HEAD), zone.bottom, ROW)
+        drawn = text_and_tables.table(columns, rows, (zone.left, zone.top - HEAD), zone.bottom, row)
         items += drawn.items
         short = locale.label("second_datum.short")
         drafts.append(SheetDraft(paper, short, tuple(items), patio.name, kind="table"))

@@ -157,7 +157,9 @@ class _Section:
         face = plaster.sheathing + plaster.thickness
         if face > 0:
             system = label(f"paper_plaster.{plaster.system}")
-            items.append(self.write((self.left, -face - 0.010), system))
+            room = max(self.view.length(-half - self.left) - 1.5, 16.0)
+            for index, words in enumerate(fonts.wrap(system, 2.5, room)):
+                items.append(self.write((self.left, -face - 0.010 - 0.0085 * index), words))
         end = self.mark.stub_nominal
         items.append(self.write((half * 1.6 + 0.006, -end - 0.0075), label("paper_section.plug")))
         return items

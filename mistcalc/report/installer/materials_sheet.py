@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from mistcalc.drawing import fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Point
-from mistcalc.drawing.frame import PaperSize, StripSection
+from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import HEAVY, Item, LineSegment, Text
 from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.results import CostTotal, Design, FirstCost, PricedPart
@@ -17,6 +17,7 @@ from mistcalc.report.exports.lists_csv import part_detail, part_name
 
 ROW, HEAD = 5.2, 10.0  # of a row, over the table [mm]
 SUM_ROW, SUM_WIDTH = 6.2, 145.0  # of the totals under the table [mm]
+NOTE = 2.5  # over what is said of the prices [mm]
 BOX = 3.6  # to tick
 WIDTHS = {"done": 9.0, "quantity": 17.0, "pack": 14.0, "buy": 14.0, "price": 20.0, "total": 22.0}
 NARROW = 200.0  # a sheet so narrow has a part's name and what it is in one column [mm]
@@ -33,22 +34,27 @@ def materials_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[
     columns, rows = _shortest(cost, zone.width, locale)
     drafts: list[SheetDraft] = []
     head = Text((zone.left, zone.top - 5.0), locale.label("paper_materials.title"), 5.0, True, layer="NOTE")
+    lead = text_and_tables.beside_title(head, locale.label("paper_materials.sticks"), zone.right)
+    note = Paragraph(locale.label(f"paper_materials.{'yours' if cost.complete.priced else 'no_prices'}"))
+    sums = 3 * SUM_ROW if cost.complete.priced else 0.0
+    under = sums + NOTE + text_and_tables.depth(note, zone.width)
     while rows or not drafts:
-        at, foot = (
-            (zone.left, zone.top - HEAD),
-            zone.bottom + 4 * SUM_ROW if cost.complete.priced else zone.bottom,
-        )
-        drawn = text_and_tables.table(list(columns.values()), rows, at, foot, ROW)
+        at = (zone.left, zone.top - HEAD)
+        drawn = text_and_tables.table(list(columns.values()), rows, at, zone.bottom + under, ROW)
         whole = text_and_tables.table(list(columns.values()), rows, at, zone.bottom, ROW)
         if len(rows) > whole.rows:  # the sums stand on a further sheet anyway
             drawn = whole
         rows = rows[drawn.rows :]
-        items: list[Item] = [head, *drawn.items]
+        items: list[Item] = [head, *lead, *drawn.items]
         if not rows and cost.complete.priced:
             right = zone.left + sum(column.width for column in columns.values())
             items += _totals(cost, (right, drawn.bottom - SUM_ROW), locale)
-        short, strip = locale.label("paper_materials.short"), _strip(cost, locale)
-        drafts.append(SheetDraft(paper, short, tuple(items), kind="materials", sections=strip))
+        if not rows:
+            below = zone._replace(top=drawn.bottom - sums - NOTE, bottom=-1e6)
+            items += text_and_tables.flow_text([note], [below]).items
+        drafts.append(
+            SheetDraft(paper, locale.label("paper_materials.short"), tuple(items), kind="materials")
+        )
         if not drawn.rows:
             break
     return tuple(drafts)
@@ -152,12 +158,3 @@ def _sum_line(name: str, total: CostTotal, currency: str, at: Point, locale: Loc
         words = label("paper_materials.left_out", count=total.unpriced)
         items.append(Text((left[0] + 38.0, at[1]), words, 2.5, layer="NOTE"))
     return items
-
-
-def _strip(cost: FirstCost, locale: Locale) -> tuple[StripSection, ...]:
-    label, more = locale.label, locale.label("paper.more_notes", n="{n}")
-    told = label("paper_materials.yours" if cost.complete.priced else "paper_materials.no_prices")
-    return (
-        StripSection(label("paper_materials.prices"), (Paragraph(told),), more),
-        StripSection(label("paper_materials.count"), (Paragraph(label("paper_materials.sticks")),), more),
-    )

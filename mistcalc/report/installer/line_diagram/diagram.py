@@ -36,6 +36,7 @@ CURVES = (26.0, 88.0)  # height of the picture of pressures: least, most
 TALLEST_LANES = 84.0  # what the line takes beside its lanes
 AXIS = 22.0  # left of the first tube, for the numbers of the pressures
 SINK = 0.4  # of spare height, left above the line
+WIDEST_ZONE = 50.0  # column of zones [mm]
 MOST_ZONES = 9  # rows of the table; the check sheet has all
 NAMES_APART = 6.0  # nozzles so far apart have their names on one tier
 UPRIGHT_CURVES = 26.0  # height of the picture of pressures on upright paper: the rest stays open for notes
@@ -153,6 +154,8 @@ def _table(
     widths = [25.0, 14.0, 18.0, 22.0, 20.0, 20.0]
     heads = [label(f"paper_line.{name}") for name in ("zone", "valve", "nozzles", "flow", "first", "far")]
     widths = [max(wide, text_and_tables.head_width(head)) for wide, head in zip(widths, heads, strict=True)]
+    names = [text_and_tables.head_width(zone.name) for zone in zones] if len(line.zones) > 1 else []
+    widths[0] = max(widths[0], min(WIDEST_ZONE, max(names, default=0.0)))
     columns = [
         TableColumn(wide, head, "left" if n < 2 else "right", 2.5, n in (0, 5))
         for n, (wide, head) in enumerate(zip(widths, heads, strict=True))

@@ -226,7 +226,11 @@ def _bar(board: DiagramCanvas, design: LineJob, bar: Bar, y0: float) -> None:
             board.items.append(LineSegment((x, y0), (x, y0 - NOZZLE), layer="NOTE", pen=FINE))
     if at:
         board.solid.append(Box(at[0][0] - 1.2, y0 - NOZZLE - 1.4, at[-1][0] + 1.2, y0))
-    _names(board, [(x, fonts.fit(mark.name, 2.5, LONGEST, True)) for x, mark in at], y0)
+    names = [fonts.clean(mark.name) for _, mark in at]
+    if any(fonts.width(name, 2.5, True) > LONGEST for name in names):  # its run is named below
+        names = [name.removeprefix(fonts.clean(bar.stretch.run)).lstrip("- ") or name for name in names]
+    shown = [fonts.fit(name, 2.5, LONGEST, True) for name in names]
+    _names(board, [(x, name) for (x, _), name in zip(at, shown, strict=True)], y0)
 
 
 def _names(board: DiagramCanvas, at: list[tuple[float, str]], y0: float) -> None:
@@ -286,6 +290,7 @@ def _titles(board: DiagramCanvas, design: LineJob, bar: Bar, y0: float, locale: 
             locale.label(f"paper_line.{key}_short", **values),
         )
         tries = [(words, size) for words in (long, short) for size in sizes]
+        tries += [] if bold else [(locale.number(sum(m.flow for m in marks), "flow"), 2.5)]
         fitting = next(((w, s) for w, s in tries if fonts.width(w, s, bold) <= room), None)
         words, size = fitting or (fonts.fit(short, 2.5, room, bold), 2.5)
         board.write_free(Text((middle, y), words, size, bold, align="middle", layer="NOTE"))
