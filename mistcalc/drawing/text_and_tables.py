@@ -22,7 +22,8 @@ Sign = Callable[[Point], Sequence[Item]]  # draws something whose middle is at a
 class Paragraph:
     """Some writing: `height` of its capitals, an indent holding a sign or number, space `before` it.
 
-    `rule` draws a line under it (a heading); `keep` never leaves it alone at the foot of a column.
+    `rule` draws a line under it (a heading); `keep` never leaves it alone at the foot of a column; `whole`:
+    what stands under it belongs on one sheet.
     """
 
     text: str
@@ -33,6 +34,7 @@ class Paragraph:
     before: float = 1.2
     rule: bool = False
     keep: bool = False
+    whole: bool = False
 
 
 def heading(text: str, height: float = 3.5, rule: bool = True) -> Paragraph:

@@ -129,12 +129,23 @@ def _into(
         wide = spot.width if spot.width < 2.5 * NARROW + GUTTER else FOOTED if draft.paper.footed else COLUMN
         columns = text_and_tables.split(spot.grown(-CLEAR), wide, GUTTER)
         flowed = _set((*title, *text_and_tables.under_head(rest, whole)), columns)
+        head = _parted(rest, flowed.left_over)
+        if head is not None:
+            flowed = _set((*title, *text_and_tables.under_head(rest[:head], whole)), columns)
+            flowed = flowed._replace(left_over=rest[head:])
         set_now = len(rest) - len(flowed.left_over)
         if not any(not p.keep for p in rest[: max(set_now, 0)]):
             continue
         items += flowed.items
         rest = flowed.left_over
     return items, rest
+
+
+def _parted(rest: tuple[Paragraph, ...], left: tuple[Paragraph, ...]) -> int | None:
+    """Where a head stands whose words would be parted, though they belong on one sheet."""
+    cut = len(rest) - len(left)
+    heads = [n for n, paragraph in enumerate(rest[: max(cut, 0)]) if paragraph.keep]
+    return heads[-1] if left and not left[0].keep and heads and rest[heads[-1]].whole else None
 
 
 def _covered(draft: SheetDraft) -> list[Box]:

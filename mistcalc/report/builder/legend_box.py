@@ -30,7 +30,7 @@ def plan_legend(notes_input: PlanNotesInput) -> list[Paragraph]:
         notes_input.patio,
     )
     proposed = "_proposed" if patio.plaster.joints == "propose" else ""
-    paragraphs = [text_and_tables.heading(locale.label("paper.signs"))]
+    paragraphs = [replace(text_and_tables.heading(locale.label("paper.signs")), whole=True)]
     marks = [mark for mark in layout.marks if notes_input.part.shows(mark)]
     hole = drill_size(patio, notes_input.design.line, locale.units)
     rows: list[tuple[bool, Sign, str]] = [
