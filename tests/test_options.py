@@ -88,6 +88,16 @@ def test_a_range_says_its_unit_once(ends, told):
     assert between(band, lambda value: locale.number(value, "volume"), locale) == told
 
 
+@pytest.mark.parametrize(
+    ("language", "told"), [("en", "less than 1 °C cooler"), ("es", "menos de 1 °C más fresco")]
+)
+def test_nothing_is_about_0_degrees_cooler(language, told):
+    locale = Locale("metric", language)
+    for span in ((0.0, 0.2), (-0.3, 0.3), (0.1, 0.4)):
+        assert locale.label("options.way_now", water=0.1, span=span).endswith(told)
+    assert "0" in locale.label("options.way_now", water=0.1, span=(0.1, 1.2)).split(",")[1]
+
+
 def test_of_ways_nobody_could_tell_apart_the_cheapest_stands():
     dear, cheap = made(20.0, 5.0, 900.0), made(20.5, 4.9, 700.0)
     assert options.rungs([dear, cheap]) == (cheap,)

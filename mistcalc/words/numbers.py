@@ -26,6 +26,8 @@ def drop_told(low: float, high: float, units: System) -> tuple[str, dict[str, ob
     """How a sentence says a range of temperature drop (K): cooler, warmer, or from one to the other; a key of
     [number] and its values."""
     first, last = (int(figure(end, "degrees", units)) for end in (low, high))
+    if first == last == 0:
+        return "hardly_cooler", {}
     if first < 0 < last:
         return "warmer_to_cooler", {"warmer": -first, "cooler": last}
     if first < 0:
