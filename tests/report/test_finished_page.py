@@ -11,6 +11,7 @@ from mistcalc.files import parse_project
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.finished_page import TIP, finished_pages
 from tests.line.houses import house
+from tests.random_projects import project_text
 from tests.report.jobs import job, patio, run, solved, text_of
 from tests.report.test_sheet_set import overlaps, words
 
@@ -113,3 +114,11 @@ def test_heights_are_to_the_finished_face_and_views_stand_beside_each_other():
     assert "9'-10 1/2\"" in words(sheet)  # 10 ft less 1 in of foam and 1/2 in of plaster
     drawn = {item.view.name: item.view.origin for item in sheet.items if getattr(item, "view", None)}
     assert len({round(y) for _, y in drawn.values()}) < len(drawn)
+
+
+def test_a_figure_wider_than_its_view_stays_on_the_paper():
+    """Half of it hung over the left edge of a lid a foot deep, drawn small beside long runs."""
+    made = solved(project_text(500))
+    paper = PAPERS["letter" if made.project.units == "us" else "A4"]
+    drafts = finished_pages(made, paper, Locale(made.project.units, "en"))
+    assert all(paper.inside.holds(item.box()) for draft in drafts for item in draft.items)

@@ -22,6 +22,7 @@ SCALES = {"us": (48, 64, 96, 128, 192, 240, 384), "metric": (50, 75, 100, 150, 2
 CAPTION, LINE = 5.8, 4.2  # over a view: a caption of one line, each further line [mm]
 BELOW, APART = 9.0, 4.0  # under a view for its dimension, to the next [mm]
 LEFT_OF, CLOSE, RIGHT_OF = 21.0, 3.0, 19.0  # left of a view with a height there, without; right of one [mm]
+FIGURE = 9.0  # half of a dimension's figure, which may be wider than its view [mm]
 CAPTIONED = 48.0  # the least width of a view, whose caption is then in lines [mm]
 TIP = 1.4  # a tip as drawn: larger than its scale, or nobody would find it [mm]
 SIGNING = 7.0  # from one line of the approval to the next [mm]
@@ -67,7 +68,8 @@ def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item
         over = [
             CAPTION + LINE * (len(_caption(w, wide * k)) - 1) for w, wide in zip(words, wides, strict=True)
         ]
-        rows = _rows([wide * k for wide in wides], lefts, room.width)
+        clear = [max(left, FIGURE - wide * k / 2) for wide, left in zip(wides, lefts, strict=True)]
+        rows = _rows([wide * k for wide in wides], clear, room.width)
         deep = [max(over[n] for n, _ in row) + high * k + BELOW + APART for row in rows]
         widest = max(wide * k + left for wide, left in zip(wides, lefts, strict=True))
         if sum(deep) <= room.height and widest + RIGHT_OF <= room.width:
