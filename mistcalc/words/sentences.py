@@ -12,7 +12,7 @@ import re
 import string
 import tomllib
 import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
@@ -209,11 +209,11 @@ def _of_range(error: RangeError, units: System, language: str) -> tuple[str, dic
 def _join(entry: Any, values: Mapping[str, object], units: System, language: str) -> str:
     """A plain template, or a table: `say`, then each further sentence whose value is there and not empty."""
     if isinstance(entry, str):
-        return _Words(units, language).vformat(entry, (), values) if "{" in entry else entry
+        return _Words(units, language).filled(entry, values) if "{" in entry else entry
     if not isinstance(entry, dict):
         raise KeyError(entry)
     wanted = [text for name, text in entry.items() if name == "say" or values.get(name)]
-    return " ".join(_Words(units, language).vformat(text, (), values) for text in wanted)
+    return " ".join(_Words(units, language).filled(text, values) for text in wanted)
 
 
 def _generally(code: str, values: Mapping[str, object], units: System, language: str) -> str:
@@ -230,7 +230,14 @@ def _generally(code: str, values: Mapping[str, object], units: System, language:
     return label("error.unspoken", units, language, code=code, where=where, told=", ".join(plain()))
 
 
-class _Words(string.Formatter):
+@cache
+def _pieces(template: str) -> tuple[tuple[str, str | None, str], ...]:
+    """Of a template: text, the name of the value after it and how that is told."""
+    parsed = string.Formatter().parse(template)
+    return tuple((text, name, how or "") for text, name, how, _ in parsed)
+
+
+class _Words:
     """`{name:how}`: how is a kind of `number`, or word, Word, words, kind, list, date, tapes, zones, Zones,
     names, moves, places or `plural one|many`."""
 
@@ -238,22 +245,30 @@ class _Words(string.Formatter):
         self.units: System = units
         self.language = language
 
-    def get_value(self, key: int | str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> Any:
-        if key == "degree":
-            return _sentences(self.language)["number"]["degree"][self.units]
-        if key == "thing" and key not in kwargs:
-            return _thing(kwargs["kind"], str(kwargs["name"]), self.language)
-        return kwargs[str(key)]
+    def filled(self, template: str, values: Mapping[str, object]) -> str:
+        return "".join(
+            text if name is None else text + self.told(self.value(name, values), how)
+            for text, name, how in _pieces(template)
+        )
 
-    def format_field(self, value: Any, how: str) -> str:
+    def value(self, name: str, values: Mapping[str, Any]) -> Any:
+        if name == "degree":
+            return _sentences(self.language)["number"]["degree"][self.units]
+        if name == "thing" and name not in values:
+            return _thing(values["kind"], str(values["name"]), self.language)
+        return values[name]
+
+    def told(self, value: Any, how: str) -> str:
+        if not how:
+            return _text(value, self.units, self.language)
         if how == "list":
             return _listed(value, self.units, self.language)
         if how in BY_NAME:
-            told = by_name(how, value, self._tellers())
+            told = by_name(how, value, _tellers(self.units, self.language))
             listed = how in ("names", "tapes")
             return _listed(tuple(told), self.units, self.language) if listed else "; ".join(told)
         if how == "tape" and value is not None:
-            return by_name("tapes", (value,), self._tellers())[0]
+            return by_name("tapes", (value,), _tellers(self.units, self.language))[0]
         if how == "words":
             items = value if isinstance(value, (tuple, list)) else (value,)
             return _listed(tuple(_word(item, self.language) for item in items), self.units, self.language)
@@ -285,18 +300,17 @@ class _Words(string.Formatter):
         if how.startswith("plural "):
             one, many = how.removeprefix("plural ").split("|")
             return one if value == 1 else many
-        if how:
-            return number(value, how, self.units, self.language)
-        return _text(value, self.units, self.language)
+        return number(value, how, self.units, self.language)
 
-    def _tellers(self) -> Tellers:
-        locale = (self.units, self.language)
-        return Tellers(
-            text=lambda value: _text(value, *locale),
-            number=lambda value, kind: number(value, kind, *locale),
-            series=label("number.series", *locale, first="{0}", last="{1}"),
-            other_way=label("number.other_way", *locale, tape="{0}"),
-        )
+
+@cache
+def _tellers(units: System, language: str) -> Tellers:
+    return Tellers(
+        text=lambda value: _text(value, units, language),
+        number=lambda value, kind: number(value, kind, units, language),
+        series=label("number.series", units, language, first="{0}", last="{1}"),
+        other_way=label("number.other_way", units, language, tape="{0}"),
+    )
 
 
 def _text(value: object, units: System, language: str) -> str:
