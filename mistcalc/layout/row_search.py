@@ -23,6 +23,7 @@ from mistcalc.model.practice import MOST_MARKS
 
 PATTERNS = ("equal", "own", "regular", "jogged", "broken")
 LONGEST_LADDER = 41
+NO_FAULT = (0, 0, 0, 0)  # of a row's gaps, as its weights count them
 MOST_PLACES = 400_000  # grid steps of tube looked at: over 1 km in eighths of an inch
 
 
@@ -200,10 +201,11 @@ def _by_gaps(chain: list[RowSegment], gone: list[BlockedTube], rules: Rules) -> 
 def _promising(
     chain: list[RowSegment], pattern: str, tasks: list[uneven_rows.Task], rules: Rules
 ) -> list[tuple[tuple[float, ...], uneven_rows.Task]]:
-    """The tasks with what their rank begins with at the least, the most promising first. Only of a jogged
-    ring is that worth knowing: there a search costs many times its bound."""
+    """The tasks with what their rank begins with at the least, the most promising first: so far from the
+    pitch wanted; of a jogged ring more is worth knowing, for there a search costs many times its bound."""
     if pattern == "regular" or not uneven_ring.is_ring(chain):
-        return [((), task) for task in tasks]
+        out = [(_gap_rank(pattern, NO_FAULT, task.pitch, rules)[:2], task) for task in tasks]
+        return sorted(out, key=lambda pair: pair[0])
     out = []
     for task in tasks:
         bound = uneven_ring.ring_bound(chain, task, rules) if _within_work(chain, task) else None
