@@ -62,7 +62,6 @@ class OpenProject:
         return next((p for p in self.project.patios if p.name == chosen), self.project.patios[0])
 
 
-@lru_cache(maxsize=64)
 def parsed(text: str) -> Project:
     """The project a text states. Raises InputErrors."""
     return files.parse_project(text)

@@ -14,6 +14,8 @@ from hypothesis import strategies as st
 
 from mistcalc import files, units
 from mistcalc.errors import InputErrors
+from mistcalc.files.project import alternates
+from mistcalc.files.project import reader as project_reader
 from mistcalc.model.project import (
     Drain,
     FixedMark,
@@ -61,6 +63,21 @@ def changed(text: str, project: Project) -> list[str]:
         for line in difflib.ndiff(text.split("\n"), after.split("\n"))
         if line[0] in "+-" and line.strip() not in "+-"
     ]
+
+
+def test_a_change_reads_its_new_text_once_and_what_it_changes_not_again(monkeypatch):
+    """As the page saves a move: the text known before, changed, and read back twice."""
+    read, parse_toml = [], project_reader.parse_toml
+    monkeypatch.setattr(project_reader, "parse_toml", lambda *given: read.append(given) or parse_toml(*given))
+    monkeypatch.setattr(alternates, "parse_toml", project_reader.parse_toml)
+    text = TEXTS["bayou"].replace("\n", "\n# a text that no other test has read\n", 1)
+    project = replace(files.parse_project(text), name="Told once")
+    assert len(read) == 1
+    after = files.rewrite(text, project)
+    assert same(files.parse_project(after), project) and files.parse_project(after) is files.parse_project(
+        after
+    )
+    assert len(read) == 2
 
 
 def patio(project: Project, **edits: Any) -> Project:

@@ -24,6 +24,8 @@ def parse_alternates(
 ) -> tuple[Project, ...]:
     """The project each of them makes. Raises InputErrors with one mistake an alternate: of a path that leads
     nowhere, or the first that the changed file would have."""
+    if not alternates:
+        return ()
     data, places = parse_toml(decode(text, source), source)
     bare = {name: value for name, value in data.items() if name != "alternate"}
     found, mistakes = [], []

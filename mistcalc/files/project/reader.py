@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -26,8 +27,10 @@ def read_project(path: Path | str) -> Project:
     return parse_project(read_bytes(path), Path(path).name)
 
 
+@lru_cache(maxsize=64)
 def parse_project(text: str | bytes, source: str = "project") -> Project:
-    """The project in a text, as it was typed, uploaded or piped. `source` names it in mistakes.
+    """The project in a text, as it was typed, uploaded or piped; remembered by its text. `source` names it in
+    mistakes.
 
     Raises InputErrors. A file that is no text, or breaks TOML, has that one mistake; else all are found.
     """

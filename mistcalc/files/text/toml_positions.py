@@ -15,9 +15,9 @@ Path = tuple[str | int, ...]  # ("patio", 0, "run", 1, "length")
 
 _SPACE = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
 _BLANK = re.compile(r"[ \t]*")
-_BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BASIC = re.compile(r'"(?:[^"\\\n]|\\.)*"')
 _LITERAL = re.compile(r"'[^'\n]*'")
+_NAME = re.compile(rf"[A-Za-z0-9_-]+|{_BASIC.pattern}|{_LITERAL.pattern}")
 _LONG = (re.compile(r'"""(?:[^\\]|\\.)*?"""(?!")', re.S), re.compile(r"'''.*?'''(?!')", re.S))
 _PLAIN = re.compile(r"[^,\]}#\r\n]+")
 _STATEMENT = re.compile(r"[A-Za-z0-9_.-]+[ \t]*=|\[\[?[A-Za-z]")
@@ -148,7 +148,7 @@ class _Walk:
         names: list[str] = []
         while True:
             self._skip(_BLANK)
-            match = next((f for p in (_BARE, _BASIC, _LITERAL) if (f := p.match(self.text, self.at))), None)
+            match = _NAME.match(self.text, self.at)
             if not match:
                 raise ScanError(self.at)
             self.at = match.end()
