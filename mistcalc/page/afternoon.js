@@ -5,7 +5,7 @@
 const WAYS = ["shade", "fan", "mist", "both"];
 const pictures = new WeakMap();
 
-export default function ({ data, parentElement, setTriggerValue }) {
+function show({ data, parentElement, setTriggerValue }) {
   let picture = pictures.get(parentElement);
   if (!picture) {
     picture = new Afternoon(parentElement, data.place);

@@ -7,7 +7,7 @@ const REACH = 77; // px from the middle to the square's
 const REPEAT_AFTER = 2000; // ms
 const compasses = new WeakMap();
 
-export default function ({ data, parentElement, setTriggerValue }) {
+function show({ data, parentElement, setTriggerValue }) {
   let compass = compasses.get(parentElement);
   if (!compass) {
     compass = new Compass(parentElement);

@@ -4,7 +4,7 @@
 
 const lids = new WeakMap();
 
-export default function ({ data, parentElement, setTriggerValue }) {
+function show({ data, parentElement, setTriggerValue }) {
   let lid = lids.get(parentElement);
   if (!lid || lid.data.place !== data.place) {
     if (lid) lid.close();

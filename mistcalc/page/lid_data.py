@@ -37,6 +37,7 @@ PULL = 5.0  # m a run can be made longer by one drag
 TABLE_STEP = 8.0  # m: texts are made for whole stretches of so much, so that a pull seldom makes them anew
 
 
+@lru_cache(maxsize=16)
 def component_data(
     layout: Layout, patio: Patio, row: str, locale: Locale, plumbing: Plumbing | None = None
 ) -> Data:

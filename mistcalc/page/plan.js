@@ -2,7 +2,7 @@
 
 const plans = new WeakMap();
 
-export default function ({ data, parentElement }) {
+function show({ data, parentElement }) {
   let plan = plans.get(parentElement);
   if (!plan) {
     const root = element(parentElement, "div", { className: "lid" });

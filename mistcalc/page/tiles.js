@@ -3,7 +3,7 @@
 
 const rows = new WeakMap();
 
-export default function ({ data, parentElement, setTriggerValue }) {
+function show({ data, parentElement, setTriggerValue }) {
   let row = rows.get(parentElement);
   if (!row) {
     row = parentElement.appendChild(document.createElement("div"));

@@ -100,6 +100,28 @@ def test_the_strip_tells_lengths_as_the_program_does(visit, example, units, thin
         )
 
 
+def test_a_step_sends_what_is_drawn_and_the_script_never_again(visit):
+    """Nor does the run of the whole page after it: the script is most of what there is to send."""
+    tab, sent = visit(), []
+    tab.page.on("websocket", lambda line: line.on("framereceived", lambda part: sent.append(part)))
+
+    def told() -> bytes:
+        return b"".join(part.encode() if isinstance(part, str) else part for part in sent)
+
+    tab.open_example()
+    tab.handle("thing", "L2").wait_for()
+    tab.settled()
+    assert told().count(b"class MoveQueue") == 1
+    for _ in range(2):  # by the second step nothing of the first run is left in the line
+        sent.clear()
+        before = obstacle(tab.on_disk(), "L2").along
+        tab.handle("thing", "L2").focus()
+        tab.page.keyboard.press("ArrowRight")
+        tab.saves(along("L2"), pytest.approx(before + 0.003175, abs=1e-9))
+    assert b"datum_left" in told()  # what is drawn came
+    assert b"class MoveQueue" not in told() and b".strip" not in told()  # no script, no style
+
+
 def test_touch_drags_on_a_phone_and_the_page_does_not_scroll_away(visit):
     tab = visit(PHONE, touch=True)
     tab.open_example()

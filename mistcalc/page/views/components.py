@@ -7,7 +7,6 @@ import functools
 import html
 import re
 from collections.abc import Callable, Collection, Iterable, Sequence
-from importlib import resources
 from typing import Any
 
 import streamlit as st
@@ -24,7 +23,6 @@ from mistcalc.report.common import caution_boxes, findings_by_reader
 from mistcalc.report.common.screen_picture import ScreenPicture
 from mistcalc.report.owner.range_axis import DegreeAxis
 
-_SOURCE = resources.files("mistcalc.page")
 INCHES_ALONE = 1.25  # m: 4 ft and a little
 # ISO 3864-1: a triangle with an exclamation mark, on the one yellow of the page. A picture: Streamlit takes
 # drawings out of markup.
@@ -41,12 +39,6 @@ EASY = 13  # signs of a value that is easy to read and to type
 def safe(text: object) -> str:
     """Text of a project or file as text, whatever signs are in it."""
     return html.escape(str(text), quote=True)
-
-
-def browser_part(name: str, css: str, *scripts: str) -> Callable[..., Any]:
-    """What draws itself in the browser, of files of this package: each script uses those before it."""
-    style, *parts = (_SOURCE.joinpath(file).read_text("utf-8") for file in (css, *scripts))
-    return st.components.v2.component(f"mistcalc.{name}", html="", css=style, js="\n".join(parts))
 
 
 def alone(draw: Callable[..., None]) -> Callable[..., None]:

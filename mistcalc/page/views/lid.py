@@ -23,12 +23,13 @@ from mistcalc.page.lid_data import component_data, row_title
 from mistcalc.page.lid_messages import Moves, read_moves
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
+from mistcalc.page.views.browser_part import browser_part
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
 
 FOLLOWS_AT_ONCE = 0.05  # s: what is remembered; the rest takes longer, and meanwhile a hand may move on
 OPEN = 2  # findings that stand open over the plan
 
-component = components.browser_part(
+component = browser_part(
     "lid", "lid.css",
     "move_queue.js", "overview.js", "plan_board.js", "run_drawing.js", "hands.js", "lid.js",
 )  # fmt: skip
@@ -59,11 +60,13 @@ def _edited(identity: str) -> None:
         title = opened.label("plan.propose_joints")
         controls.button(title, key="propose-joints", on_click=components.commit, args=(opened, [edit]))
     run_name = _chooser(opened)
-    data = component_data(layout, patio, run_name, opened.locale, project.plumbing)
-    data["place"] = f"mistcalc.lid.{identity}.{patio.name}"
-    data["ack"] = st.session_state.get("acknowledged")
     refused_of, refused = st.session_state.get("refused-move", ("", ()))
-    data["wrong"] = " ".join(refused) if refused_of == opened.text else ""
+    data = {
+        **component_data(layout, patio, run_name, opened.locale, project.plumbing),
+        "place": f"mistcalc.lid.{identity}.{patio.name}",
+        "ack": st.session_state.get("acknowledged"),
+        "wrong": " ".join(refused) if refused_of == opened.text else "",
+    }
     key = f"lid-{identity}"
     component(
         key=key,

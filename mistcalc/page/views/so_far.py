@@ -15,12 +15,13 @@ from mistcalc.page.first_answers import Answers
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.plan_data import lid_in_plan
 from mistcalc.page.views import background_work, components, controls
+from mistcalc.page.views.browser_part import browser_part
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
 
 QUESTIONS = "six questions"  # whose figures: of what has no project yet
 TOLD = 3  # assumptions said at once
-_plan = components.browser_part("plan", "lid.css", "overview.js", "plan.js")
+_plan = browser_part("plan", "lid.css", "overview.js", "plan.js")
 
 
 def show(answers: Answers, weather: Weather | None, locale: Locale) -> None:

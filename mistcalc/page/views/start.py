@@ -14,6 +14,7 @@ from mistcalc.page import open_project, start_pictures
 from mistcalc.page.first_answers import LOOK_STEP, QUARTER_TURN, Answers, length_of
 from mistcalc.page.start_pictures import SHAPES, shape_named
 from mistcalc.page.views import components, controls, no_project, so_far
+from mistcalc.page.views.browser_part import browser_part
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import COMPASS_POINTS
 
@@ -26,7 +27,7 @@ FIRST_TEXTS = {"us": ("100 degF", "20 %", "8 mph"), "metric": ("38 degC", "20 %"
 Air = tuple[str | None, tuple[str, float] | None, Weather | None, tuple[str, str, str] | None]
 
 
-tiles, compass = (components.browser_part(name, f"{name}.css", f"{name}.js") for name in ("tiles", "compass"))
+tiles, compass = (browser_part(name, f"{name}.css", f"{name}.js") for name in ("tiles", "compass"))
 
 
 def show() -> None:
