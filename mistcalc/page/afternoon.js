@@ -21,8 +21,6 @@ function show({ data, parentElement, setTriggerValue }) {
 class Afternoon {
   constructor(parent, kept) {
     const root = (this.root = element(parent, "div", { className: "afternoon" }));
-    this.stale = element(root, "p", { className: "stale" });
-    this.stale.setAttribute("role", "status");
     this.head = element(root, "p", { className: "head" });
     this.head.setAttribute("aria-live", "polite");
     this.limit = element(root, "p", { className: "side" });
@@ -131,7 +129,6 @@ class Afternoon {
     const told = data.told[h][w];
     root.classList.toggle("wide", this.width > 700);
     root.classList.toggle("old", Boolean(data.stale));
-    this.stale.textContent = data.stale ? words.stale : "";
     this.head.textContent = told.ways[way].head;
     this.limit.textContent = told.limit;
     this.hour.show(words.hour, data.hours, h);

@@ -266,7 +266,6 @@ class _WordsOfHours:
             "legend",
             "ways",
             "ways_do",
-            "stale",
             "sun",
             "swatch",
             "sun_path",

@@ -13,6 +13,8 @@ class SeatHands {
     this.queue = new MoveQueue(place, () => {
       document.dispatchEvent(new CustomEvent("mistcalc-waiting", { detail: this.queue.waiting.length > 0 }));
     }, true);
+    this.leaving = () => this.hurry();
+    addEventListener("pagehide", this.leaving);
   }
 
   at(n) {
@@ -114,13 +116,15 @@ class SeatHands {
     }
   }
 
-  // Whoever turns to something else may be leaving this view, and with it goes what sends.
+  // Whoever turns to something else may be leaving this view, and with it goes what sends; a tab that is closed
+  // keeps in its storage what nobody heard any more.
   hurry() {
     this.send();
     this.queue.hurry();
   }
 
   close() {
+    removeEventListener("pagehide", this.leaving);
     clearTimeout(this.resting);
     this.send();
     this.queue.close();

@@ -108,6 +108,26 @@ def test_a_seat_moved_just_before_leaving_is_saved_at_once(visit):
     tab.page.goto(address)
 
 
+def test_a_seat_moved_by_a_key_just_before_the_tab_is_closed_is_not_lost(visit):
+    """Within the rest that a key takes before it is told; the browser keeps what nobody hears."""
+    tab = at_the_table(visit)
+    address, before = tab.page.url, tab.on_disk()
+    tab.page.evaluate(
+        """() => {
+          const seek = (root) => [...root.querySelectorAll("*")].flatMap(
+            (one) => [one, ...(one.shadowRoot ? seek(one.shadowRoot) : [])],
+          );
+          const seat = seek(document).find((one) => one.matches(".afternoon .chip.movable"));
+          seat.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowLeft", bubbles: true }));
+          location.href = "about:blank";
+        }"""
+    )
+    tab.page.wait_for_url("about:blank")
+    tab.page.goto(address)
+    tab.page.get_by_role("button", name="table").wait_for(timeout=3 * AIR)
+    assert until(lambda: tab.server.text(address) != before)
+
+
 @pytest.mark.parametrize("moved_meanwhile", [False, True])
 def test_a_seat_that_waited_in_the_browser_never_overrides_a_newer_place(visit, spare, moved_meanwhile):
     tab = at_the_table(visit, spare)

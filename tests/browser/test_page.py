@@ -9,7 +9,7 @@ import pytest
 
 from mistcalc import files
 from mistcalc.page.open_project import VIEWS
-from tests.browser.visits import PHONE, WIDE, Visit
+from tests.browser.visits import PHONE, WIDE, Visit, until
 from tests.short_year import one_month
 
 pytestmark = pytest.mark.browser
@@ -258,6 +258,45 @@ def test_figures_worked_out_anew_keep_their_place(visit, size):
         assert tab.page.get_by_text("Old figures: new ones are being worked out.").is_visible()
     tab.page.locator(".st-key-working-job").wait_for(state="detached", timeout=3 * AIR)
     assert table.get_attribute("aria-label") is None and height() == before
+
+
+OLD = "Old figures: new ones are being worked out."
+PLACES = """view => [...view.querySelectorAll("h1, h2, p, table, img, summary, button, input")]
+  .filter(one => !one.closest('[class*="st-key-meanwhile-"]'))
+  .map(one => [one.tagName, one.getBoundingClientRect().top + scrollY, one.innerText])"""
+
+
+@pytest.mark.parametrize(
+    ("view", "size"),
+    [("season", WIDE), ("season", PHONE), ("paper", WIDE), ("afternoon", WIDE), ("options", PHONE)],
+)
+def test_a_view_worked_out_anew_keeps_its_place(visit, view, size):
+    """What another tab changes empties no view: the old figures stand greyed, said to be old in sight, and
+    nothing that was made of them can be taken; then the new ones come."""
+    tab = visit(size)
+    tab.open_example(view=view)
+    ready(tab, view, patience=6)
+    whole = tab.page.locator(".st-key-view")
+    before, told = whole.evaluate(PLACES), whole.inner_text()
+    assert len(before) > 10
+    with tab.server.at_work():
+        tab.server.change(tab.page.url, 'set_pressure = "1000 psi"', 'set_pressure = "800 psi"')
+        said = tab.page.get_by_text(OLD).first
+        said.wait_for(timeout=AIR)
+        tab.quiet()
+        tab.page.wait_for_timeout(500)
+        assert whole.evaluate(PLACES) == before
+        box = said.bounding_box()
+        assert box is not None and 0 <= box["y"] < size["height"]
+        greyed = ".st-key-view .stHtml:not(:has(.alert), [class*=st-key-working-] *)"
+        lighter = "all => all.map(one => getComputedStyle(one).opacity)"
+        assert set(tab.page.locator(greyed).evaluate_all(lighter)) == {"0.7"}
+        takes = tab.page.locator('.st-key-download-all, [class*="st-key-take-"]').locator("button")
+        assert all(button.is_disabled() for button in takes.all())
+    assert until(lambda: whole.inner_text() not in (told, f"{told}\n{OLD}"), 6 * AIR / 1000)
+    ready(tab, view, patience=6)
+    assert OLD not in whole.inner_text()
+    assert set(tab.page.locator(greyed).evaluate_all(lighter)) == {"1"}
 
 
 def test_the_answer_to_a_first_reading_is_in_sight(visit):

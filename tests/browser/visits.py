@@ -99,9 +99,14 @@ class Server:
         with patch.dict(os.environ, {"MISTCALC_DATA": str(self.data)}):
             return store.create(text)
 
+    def change(self, address: str, old: str, new: str) -> None:
+        """As another tab does: one text of a project for another."""
+        with patch.dict(os.environ, {"MISTCALC_DATA": str(self.data)}):
+            store.change(_identity(address), lambda text: text.replace(old, new))
+
     def text(self, address: str) -> str:
         """The project as it lies on disk, for the id in an address."""
-        identity = address.split("project=")[1].split("&")[0]
+        identity = _identity(address)
         return (self.data / "projects" / identity / "project.toml").read_text("utf-8")
 
 
@@ -230,6 +235,10 @@ def touch_drag(page: Page, handle: Locator, right: float, down: float = 0.0) -> 
         send("touchMove", (x + right * step / 12, y + down * step / 12))
         page.wait_for_timeout(20)
     send("touchEnd")
+
+
+def _identity(address: str) -> str:
+    return address.split("project=")[1].split("&")[0]
 
 
 def _middle(handle: Locator) -> tuple[float, float]:

@@ -9,6 +9,7 @@ import errno
 import html
 import re
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -113,7 +114,8 @@ def test_another_patios_hot_afternoon_is_not_shown_while_ones_own_is_worked_out(
     monkeypatch.setattr(
         hour_by_hour, "component", lambda key, data: drawn.append((data["of"], data["stated"]))
     )
-    monkeypatch.setattr(background_work, "in_background", lambda *given: next(found))
+    monkeypatch.setattr(background_work, "in_background", lambda *given, **how: next(found))
+    monkeypatch.setattr(background_work, "meanwhile", lambda *given: nullcontext(""))
     for name in ("court", "side", "court"):
         opened = SimpleNamespace(identity="0" * 16, patio=SimpleNamespace(name=name), read_only=True)
         hour_by_hour.show(opened, None, SimpleNamespace(afternoon="hot"))

@@ -18,10 +18,11 @@ from mistcalc.report.owner.range_axis import RangeAxis
 
 
 def show(opened: OpenProject) -> None:
-    job = background_work.whole_job(opened, opened.label("page.view_afternoon"))
-    if job is None:
+    work = background_work.whole_job(opened, opened.label("page.view_afternoon"))
+    if work is None:
         hour_by_hour.show_old(opened)
         return
+    opened, job = work.opened, work.made
     patio, locale = opened.patio, opened.locale
     cooled = [job.cooling_of(patio.name, air.name) for air in job.afternoons]
     with st.container():  # what comes and goes in here shifts no fold beneath, which would close it
@@ -31,7 +32,10 @@ def show(opened: OpenProject) -> None:
             components.headline(afternoon_text.sentence(job, day, locale))
             if most := job.verdict_of(patio.name, day.afternoon).past_measured:
                 components.side(locale.label("paper_owner.past_measured", most=most))
-        hour_by_hour.show(opened, job, day)
+        if work.old:
+            hour_by_hour.show_old(opened)
+        else:
+            hour_by_hour.show(opened, job, day)
         heard, notes = notes_apart((*about_air(job, patio.name, day.afternoon), *about_sun(job, patio.name)))
         components.findings(opened, heard)
         components.alerts(opened, job.findings, "sit")

@@ -6,9 +6,11 @@ remembered by the conductor, so asking again later costs nothing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import contextlib
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, TimeoutError
-from typing import TypeVar
+from dataclasses import dataclass, replace
+from typing import Any, Generic, TypeVar
 
 import streamlit as st
 
@@ -52,11 +54,54 @@ def in_background(
         return None
 
 
-def whole_job(opened: OpenProject, heading: str = "") -> Design | None:
-    """The whole job, or None while it is worked out: then `heading` stands above, till the view
-    has its own."""
+@dataclass(frozen=True, slots=True)
+class Made(Generic[T]):
+    """What a view shows, and the project it is of. old: the project has changed since, and the new one is
+    being worked out."""
+
+    opened: OpenProject
+    made: T
+    old: bool = False
+
+
+@contextlib.contextmanager
+def meanwhile(opened: OpenProject, name: str, old: bool) -> Iterator[str]:
+    """Where what is worked at says so: in place, or, where old figures stand on, at an edge of the window, so
+    that nothing moves; and the words to say it with, "" for its own. It goes as soon as the work is done."""
+    if not old or st.session_state.get(f"given-up:{name}"):
+        yield ""
+        return
+    with st.container(key=f"meanwhile-{name}"):
+        spot = st.empty()
+        with spot.container():
+            yield opened.label("hours.stale")
+        if st.session_state["jobs"][name][1].done():
+            spot.empty()
+
+
+def standing(
+    opened: OpenProject, name: str, make: Callable[[], T], of: str = "", after: Made[Any] | None = None
+) -> Made[T] | None:
+    """As `in_background`; but what was made last of this patio stands on, greyed by page.css. `after`: what
+    it is made of; while that is old, nothing new is asked for."""
+    kept = f"standing-{name}-{opened.identity}-{opened.patio.name}"
+    stopped = st.session_state.get(f"given-up:{name}")  # who stops it asks for no figures, old or new
+    last: Made[T] | None = None if stopped else st.session_state.get(kept)
+    made = None
+    if after is None or not after.old:
+        with meanwhile(opened, name, last is not None) as saying:
+            made = in_background(opened, name, make, of, saying=saying)
+    if made is not None:
+        last = st.session_state[kept] = Made(opened, made)
+        return last
+    return replace(last, old=True) if last else None
+
+
+def whole_job(opened: OpenProject, heading: str = "") -> Made[Design] | None:
+    """The whole job, the last one while it is worked out anew. None where there is none yet: then `heading`
+    stands above, till the view has its own."""
     above = st.empty()
-    job = in_background(opened, "job", lambda: open_project.full_design(opened))
+    job = standing(opened, "job", lambda: open_project.full_design(opened))
     if job is None and heading:
         with above:
             components.headline(heading)

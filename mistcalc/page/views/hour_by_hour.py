@@ -40,9 +40,10 @@ def show(opened: OpenProject, job: Design, day: Cooling) -> None:
     patio, side = opened.patio, _side(opened)
     kept = _kept(opened)
     of = f"{patio.name}/{day.afternoon}/{side}"
-    found = background_work.in_background(
-        opened, "hours", lambda: (_grid(opened, job, patio, day, side),), of
-    )
+    with background_work.meanwhile(opened, "hours", kept in st.session_state) as saying:
+        found = background_work.in_background(
+            opened, "hours", lambda: (_grid(opened, job, patio, day, side),), of, saying=saying
+        )
     if found is not None and found[0] is None:
         st.session_state.pop(kept, None)
         components.side(opened.label("hours.no_grid"))
@@ -54,7 +55,9 @@ def show(opened: OpenProject, job: Design, day: Cooling) -> None:
 
 def show_old(opened: OpenProject) -> None:
     """The last picture, greyed, while all of the job is worked out anew."""
-    _draw(opened, True)
+    if _kept(opened) in st.session_state:
+        _side(opened)
+        _draw(opened, True)
 
 
 def _kept(opened: OpenProject) -> str:

@@ -12,6 +12,7 @@ def show(opened: OpenProject) -> None:
     job = background_work.whole_job(opened, opened.label("page.view_lid"))
     if job is None:
         return
+    opened = job.opened
     label, locale = opened.label, opened.locale
     for patio in opened.project.patios:
         layout, findings = design.lay(patio, house=opened.project.house_names)
@@ -20,7 +21,7 @@ def show(opened: OpenProject) -> None:
         components.headline(headline(opened, layout))
         components.findings(opened, findings)
         told = label("office.plan", patio=patio.name, count=len(layout.marks))
-        pictures = report.ceiling_pictures(job, patio.name, locale)
+        pictures = report.ceiling_pictures(job.made, patio.name, locale)
         components.drawings(pictures, told, noted=False)
         components.table(
             [label(f"office.col_{name}") for name in ("mark", "along", "back", "run")],

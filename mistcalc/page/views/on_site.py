@@ -19,9 +19,10 @@ MOST_FILES = 20
 
 
 def show(opened: OpenProject) -> None:
-    job = background_work.whole_job(opened, opened.label("page.view_on-site"))
-    if job is None:
+    work = background_work.whole_job(opened, opened.label("page.view_on-site"))
+    if work is None:
         return
+    job = work.made
     if not opened.read_only:
         _take(opened)
     log = log_of(opened)
@@ -34,7 +35,10 @@ def show(opened: OpenProject) -> None:
     components.sentence(opened.label("office.out_do" if opened.read_only else "on_site.out_do"))
     page = marks_html(job, opened.locale)
     title = opened.label("on_site.take")
-    controls.download(title, page, file_name="marks.html", mime="text/html", key="take-marks", type="primary")
+    controls.download(
+        title, page, file_name="marks.html", mime="text/html", key="take-marks", type="primary",
+        disabled=work.old,
+    )  # fmt: skip
     if opened.read_only:
         return
     components.heading(opened.label("on_site.back"))

@@ -28,12 +28,13 @@ def show(opened: OpenProject) -> None:
     def tried() -> OptionLadder:
         return options.options_of(opened.project, weather, opened.project.units, wishes, patio)
 
-    told = background_work.in_background(opened, "options", tried, f"{wishes}{patio}")
-    if told is None:
+    made = background_work.standing(opened, "options", tried, f"{wishes}{patio}")
+    if made is None:
         return
+    opened, told = made.opened, made.made
     _title, *blocks = option_blocks(told, opened.project, opened.locale)
     picture = st.container()
-    pair = two_ways.show(opened, told)
+    pair = two_ways.show(opened, told, made.old)
     with picture:
         ladder.show(opened, told, pair)
     said = {opened.label("options.asked_none"), *dict(rung_steps(told, opened.locale)).values()}

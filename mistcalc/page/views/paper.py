@@ -46,9 +46,10 @@ GROUPS: dict[str, tuple[str, ...]] = {  # a file stands in the first that has it
 
 
 def show(opened: OpenProject) -> None:
-    job = background_work.whole_job(opened, opened.label("page.view_paper"))
-    if job is None:
+    work = background_work.whole_job(opened, opened.label("page.view_paper"))
+    if work is None:
         return
+    job = work.made
     stem = plain_name(opened.project.name).replace(" ", "-").lower()
     components.headline(opened.label("page.paper_head", code=job.code))
     components.sentence(opened.label("page.paper_lead"))
@@ -57,13 +58,13 @@ def show(opened: OpenProject) -> None:
         controls.download(title, opened.text, file_name=name, mime="text/plain", key="download-project")
         share.show(opened)
     log = log_of(opened)
-    made = background_work.in_background(
-        opened, "sheets", lambda: _drawn(_whole(opened, job, log), opened), str(len(log))
+    made = background_work.standing(
+        opened, "sheets", lambda: _drawn(_whole(opened, job, log), opened), str(len(log)), work
     )
     if made is None:
         return
     may = may_take(opened)
-    sheets = {name: content for name, content in made.files.items() if may(name)}
+    sheets = {name: content for name, content in made.made.files.items() if may(name)}
     controls.download(
         opened.label("page.download_all", count=len(sheets)),
         zipped(sheets),
@@ -71,9 +72,10 @@ def show(opened: OpenProject) -> None:
         mime="application/zip",
         key="download-all",
         type="primary",
+        disabled=made.old,
     )
-    _by_reader(opened, job, sheets)
-    _look(opened, {name: looks for name, looks in made.looks.items() if may(name)})
+    _by_reader(opened, job, sheets, made.old)
+    _look(opened, {name: looks for name, looks in made.made.looks.items() if may(name)})
     if opened.read_only:
         return
     components.heading(opened.label("page.all_findings"))
@@ -85,15 +87,15 @@ def show(opened: OpenProject) -> None:
     components.cautions(opened, job.findings)
 
 
-def _by_reader(opened: OpenProject, job: Design, sheets: Mapping[str, bytes]) -> None:
-    """Every file under who it is for, folded under its title."""
+def _by_reader(opened: OpenProject, job: Design, sheets: Mapping[str, bytes], old: bool) -> None:
+    """Every file under who it is for, folded under its title. old: not to be taken any more."""
     components.heading(opened.label("page.each_sheet"))
     for group, of in _grouped(sheets).items():
         with controls.collapsible(opened.label(f"page.files_{group}", count=len(of))):
             if not opened.read_only:  # by a link some of what is named there is not given
                 components.side(opened.label(f"page.files_{group}_side"))
             for name in of:
-                _file(opened, name, sheets[name])
+                _file(opened, name, sheets[name], old)
             if group == "builder" and not opened.read_only:
                 _day(opened, job)
                 view = opened.label("page.view_on-site")
@@ -109,11 +111,13 @@ def _grouped(names: Iterable[str]) -> dict[str, list[str]]:
     return {group: of for group, of in out.items() if of}
 
 
-def _file(opened: OpenProject, name: str, content: bytes) -> None:
+def _file(opened: OpenProject, name: str, content: bytes, old: bool) -> None:
     kind = TYPES.get(Path(name).suffix, "application/octet-stream")
     title = _title(opened, name, content)
     shown = f"{title}, {name}" if title else name
-    controls.download(shown, content, file_name=name, mime=kind, key=f"download-{name}", width="stretch")
+    controls.download(
+        shown, content, file_name=name, mime=kind, key=f"download-{name}", width="stretch", disabled=old
+    )
 
 
 def _title(opened: OpenProject, name: str, content: bytes) -> str:

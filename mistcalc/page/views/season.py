@@ -30,23 +30,27 @@ def show(opened: OpenProject) -> None:
     job = background_work.whole_job(opened, opened.label("page.view_season"))
     if job is None:
         return
-    year = background_work.in_background(opened, "season", lambda: open_project.with_season(opened, job))
-    if year is None or year.season is None:
+    designed = job.made
+    made = background_work.standing(
+        opened, "season", lambda: (designed, open_project.with_season(opened, designed)), after=job
+    )
+    if made is None or made.made[1].season is None:
         components.headline(opened.label("page.view_season"))
         return
-    patio = next(known for known in year.season.patios if known.patio == opened.patio.name)
-    first = first_sentence(year.season, patio, opened.locale)
-    worth = [block.text for block in headline(year.season, patio, opened.locale)]
+    shown, season = made.opened, made.made[1].season
+    patio = next(known for known in season.patios if known.patio == shown.patio.name)
+    first = first_sentence(season, patio, shown.locale)
+    worth = [block.text for block in headline(season, patio, shown.locale)]
     components.headline(worth[0] if worth else first)
     if worth:
         components.sentence(first)
-    _calendar(opened, year.season, patio)
-    for bars in month_bars(year.season, opened.locale):
-        _bars(opened, bars)
+    _calendar(shown, season, patio)
+    for bars in month_bars(season, shown.locale):
+        _bars(shown, bars)
     if not opened.read_only:
-        _prices(opened, year.season)
+        _prices(opened, season)
         set_points.show(opened)
-    _told(opened, job, year, year.season, {first, *worth[:1]})
+    _told(shown, *made.made, season, {first, *worth[:1]})
 
 
 def _prices(opened: OpenProject, season: Season) -> None:

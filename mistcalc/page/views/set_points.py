@@ -25,11 +25,11 @@ def show(opened: OpenProject) -> None:
         controls.button(opened.label("set_points.begin"), key="set-points", on_click=_begin, args=(asked,))
         return
     weather, system = open_project.weather(opened), opened.project.units
-    made = background_work.in_background(
+    made = background_work.standing(
         opened, "set_points", lambda: year_of_any_rule(opened.project, weather, system)
     )
     if made is not None:
-        _slid(opened)
+        _slid(made.opened)
 
 
 def _begin(asked: str) -> None:

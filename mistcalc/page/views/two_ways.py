@@ -21,8 +21,9 @@ Pair = tuple[BuildOption, BuildOption]
 OPEN = "two-open"
 
 
-def show(opened: OpenProject, ladder: OptionLadder) -> Pair | None:
-    """Both beside each other; on a phone behind a button (page.css). The two; None: only one way is known."""
+def show(opened: OpenProject, ladder: OptionLadder, old: bool) -> Pair | None:
+    """Both beside each other; on a phone behind a button (page.css). The two; None: only one way is known.
+    old: the project has changed since, so that none is to be taken."""
     title = opened.label("options_view.two_head")
     if st.session_state.get(f"{OPEN}-pressed"):
         shown = '[data-testid="stLayoutWrapper"]:has(> .st-key-two-section)'
@@ -33,7 +34,7 @@ def show(opened: OpenProject, ladder: OptionLadder) -> Pair | None:
         components.heading(title)
         pair = _picked(opened, ladder)
         if pair is not None:
-            _table(opened, ladder, pair)
+            _table(opened, ladder, pair, old)
     return pair
 
 
@@ -60,7 +61,7 @@ def _picked(opened: OpenProject, ladder: OptionLadder) -> Pair | None:
     return chosen[0], chosen[1]
 
 
-def _table(opened: OpenProject, ladder: OptionLadder, pair: Pair) -> None:
+def _table(opened: OpenProject, ladder: OptionLadder, pair: Pair, old: bool) -> None:
     """The table of both, last what B is against A, and a button for each that is not the project already."""
     axis = DegreeAxis({letter: way.band(SHAPE) for letter, way in _named(pair)}, opened.project.units)
     head = [
@@ -86,6 +87,7 @@ def _table(opened: OpenProject, ladder: OptionLadder, pair: Pair) -> None:
                 opened.label("options_view.take", letter=letter),
                 key=f"take-{letter}",
                 type="primary" if letter == LETTERS[-1] else "secondary",
+                disabled=old,
                 on_click=components.commit,
                 args=(opened, way_taken(opened.project, ladder.patio, way)),
             )
