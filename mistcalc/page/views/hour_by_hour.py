@@ -18,7 +18,7 @@ from mistcalc.page import afternoon_data, open_project
 from mistcalc.page.lid_messages import read_moves
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
-from mistcalc.page.views.browser_part import browser_part
+from mistcalc.page.views.sent_once import browser_part
 from mistcalc.units import COMPASS_POINTS
 
 MOSTLY = -1  # of the sides wind comes from: as it mostly does

@@ -23,7 +23,7 @@ from mistcalc.page.lid_data import component_data, row_title
 from mistcalc.page.lid_messages import Moves, read_moves
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls
-from mistcalc.page.views.browser_part import browser_part
+from mistcalc.page.views.sent_once import browser_part
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
 
 FOLLOWS_AT_ONCE = 0.05  # s: what is remembered; the rest takes longer, and meanwhile a hand may move on

@@ -15,7 +15,7 @@ from mistcalc.page.first_answers import Answers
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.plan_data import lid_in_plan
 from mistcalc.page.views import background_work, components, controls
-from mistcalc.page.views.browser_part import browser_part
+from mistcalc.page.views.sent_once import browser_part
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.locale_text import Locale
 

@@ -14,7 +14,7 @@ from mistcalc.page import open_project, start_pictures
 from mistcalc.page.first_answers import LOOK_STEP, QUARTER_TURN, Answers, length_of
 from mistcalc.page.start_pictures import SHAPES, shape_named
 from mistcalc.page.views import components, controls, no_project, so_far
-from mistcalc.page.views.browser_part import browser_part
+from mistcalc.page.views.sent_once import browser_part
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import COMPASS_POINTS
 
