@@ -33,17 +33,9 @@ _CONTROL = ("Cc", "Cf", "Cs", "Zl", "Zp")  # Unicode: control, format, half char
 
 # Which kind of quantity a bare SI unit is, where only a generic sentence is left.
 _KIND_OF_UNIT = {
-    "m": "length",
-    "Pa": "pressure",
-    "K": "temperature_difference",
-    "m3/s": "flow",
-    "m/s": "speed",
-    "W": "power",
-    "V": "voltage",
-    "m2": "area",
-    "m3": "volume",
-    "1": "share",
-}
+    "m": "length", "Pa": "pressure", "K": "temperature_difference", "m3/s": "flow", "m/s": "speed",
+    "W": "power", "V": "voltage", "m2": "area", "m3": "volume", "1": "share",
+}  # fmt: skip
 
 
 def say(message: Finding | MistcalcError, units: System = "us", language: str = "en") -> str:
@@ -82,11 +74,7 @@ def label(key: str, units: System = "us", language: str = "en", **values: object
 
 
 def number(
-    value: float | None,
-    kind: str,
-    units: System = "us",
-    language: str = "en",
-    like: float | None = None,
+    value: float | None, kind: str, units: System = "us", language: str = "en", like: float | None = None
 ) -> str:
     """A value as people read it: a kind of `units` or `numbers.ROUNDED`, or percent, a share in whole ones; a
     dash for None and what is not finite. like: a value beside it whose unit it takes."""
@@ -233,8 +221,7 @@ def _generally(code: str, values: Mapping[str, object], units: System, language:
 @cache
 def _pieces(template: str) -> tuple[tuple[str, str | None, str], ...]:
     """Of a template: text, the name of the value after it and how that is told."""
-    parsed = string.Formatter().parse(template)
-    return tuple((text, name, how or "") for text, name, how, _ in parsed)
+    return tuple((text, name, how or "") for text, name, how, _ in string.Formatter().parse(template))
 
 
 class _Words:
@@ -306,11 +293,10 @@ class _Words:
 @cache
 def _tellers(units: System, language: str) -> Tellers:
     return Tellers(
-        text=lambda value: _text(value, units, language),
-        number=lambda value, kind: number(value, kind, units, language),
-        series=label("number.series", units, language, first="{0}", last="{1}"),
-        other_way=label("number.other_way", units, language, tape="{0}"),
-    )
+        lambda value: _text(value, units, language), lambda value, kind: number(value, kind, units, language),
+        label("number.series", units, language, first="{0}", last="{1}"),
+        label("number.other_way", units, language, tape="{0}"),
+    )  # fmt: skip
 
 
 def _text(value: object, units: System, language: str) -> str:
