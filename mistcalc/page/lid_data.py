@@ -30,6 +30,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import System, on_grid, parse, spell
 from mistcalc.units.tape_table import tape_texts
 
+Names = tuple[str, ...]
 Data = dict[str, Any]
 PAGE: dict[System, float] = {"us": parse("1 in", "length"), "metric": 0.025}  # m: a press of Page up
 ROOM = 0.3  # m shown beyond what lies past the run
@@ -177,6 +178,12 @@ def _size(length: float, patio: Patio, locale: Locale) -> str:
     return locale.tape(length) if on_tape else spell(length, "length", locale.units, like)
 
 
+def _named(name: str, kind: str, locale: Locale, near: Names = (), stop: Names = ()) -> str:
+    """What a thing is, once: one added on the page is called by its kind, "Column"."""
+    said = "" if name.casefold() == locale.word(kind).casefold() else kind
+    return locale.label("page.handle_thing", name=name, kind=said, near=near, stop=stop)
+
+
 def _thing(
     placed: PlacedObstacle, patio: Patio, run: Run, numbers: dict[str, int], layout: Layout, locale: Locale
 ) -> Data:
@@ -184,7 +191,7 @@ def _thing(
         tuple(c.mark for c in layout.clashes if c.against == placed.name and c.hard is hard)
         for hard in (True, False)
     )
-    label = locale.label("page.handle_thing", near=near, stop=stop, name=placed.name, kind=placed.kind)
+    label = _named(placed.name, placed.kind, locale, near=near, stop=stop)
     return {
         "kind": "thing",
         **_placed(placed, patio, run, locale),
@@ -199,7 +206,7 @@ def _thing(
 
 
 def _seat(seat: Seat, patio: Patio, run: Run, locale: Locale) -> Data:
-    label = locale.label("page.handle_thing", near=(), stop=(), name=seat.name, kind="seat")
+    label = _named(seat.name, "seat", locale)
     return {
         "kind": "seat",
         **_placed(seat, patio, run, locale),

@@ -44,6 +44,22 @@ def test_readings_are_kept_and_answered():
     assert "LEAK" not in shown(again)  # another project has a log of its own
 
 
+def test_after_a_reading_the_form_is_ready_for_the_next_and_says_what_it_kept():
+    """Later a gauge alone is typed: it was kept as a second start, at the first one's time."""
+    app, identity = opened("line")
+    for kind in ("test", "watch"):
+        key = f"hold:{identity}:{kind}"
+        assert app.radio(key=f"{key}:what").value == "start"
+        app = write_down(app, identity, kind, "start", "2020-03-02 08:00", gauge="100 psi", tube="70 degF")
+        assert "Written down: the start, 2020-03-02 08:00, 100 psi." in shown(app)
+        assert [app.text_input(key=f"{key}:{name}").value for name in ("when", "gauge", "tube")] == [""] * 3
+        app.text_input(key=f"{key}:gauge").set_value("90 psi")
+        next(b for b in app.button if b.label == "Write it down" and key in b.form_id).click()
+        app = run(app)
+        start, *_, later = (e for e in read_site_log(store.site_log(identity)) if e.field.startswith(kind))
+        assert later.field == f"{kind} gauge" and later.when > start.when
+
+
 def test_each_step_says_when_to_read_and_warns_of_its_own_work():
     """The watch, which needs a vessel on the line, said: no watch vessel on the line."""
     app, _ = opened("line")

@@ -63,7 +63,17 @@ def test_a_thing_too_near_is_numbered_and_its_reach_drawn():
     assert light["reach"] == pytest.approx(26.8328 * IN, abs=0.0001 * IN)
     assert not any(mark["stop"] for mark in data["marks"])
     near = [clash.mark for clash in layout().clashes if clash.against == light["name"]]
-    assert f"{light['name']}, light. Too near to {near[0]}" in light["label"]
+    assert f"{light['name']}. Kind: light. Too near to {near[0]}" in light["label"]
+
+
+def test_a_thing_called_by_its_kind_is_said_once():
+    """Added on the page it was told as "Light, light."."""
+    laid, porch = layout(), patio()
+    alone = [tuple(replace(one, name="Light") for one in part.obstacles) for part in (laid.lid, porch)]
+    laid = replace(laid, lid=replace(laid.lid, obstacles=alone[0]))
+    things = component_data(laid, replace(porch, obstacles=alone[1]), "A", US)["things"]
+    light = next(thing for thing in things if thing["kind"] == "thing")
+    assert light["label"] == "Light."
 
 
 def test_a_mark_on_wood_is_stopped():
@@ -205,3 +215,14 @@ def test_a_size_between_two_marks_of_the_tape_is_shown_as_it_is():
         odd = replace(light, size=(inches * IN, inches * IN))
         told = component_data(layout(), replace(patio(), obstacles=(odd, *rest)), "A", US)["things"]
         assert next(thing for thing in told if thing["name"] == light.name)["size"][0] == shown
+
+
+def test_of_which_run_the_joists_are_assumed_is_said():
+    """A builder who had stated run A was told as before that joists are assumed."""
+    lines = files.example_text("courtyard").splitlines(keepends=True)
+    last = max(n for n, line in enumerate(lines) if line.startswith("framing"))
+    job = files.parse_project("".join(lines[:last] + lines[last + 1 :]))
+    laid, _ = design.lay(job.patios[0])
+    assumed = [run.name for run in job.patios[0].runs if job.joists_assumed(laid.patio, run.name)]
+    assert len(assumed) == 1 < len(job.patios[0].runs)
+    assert f"Joists along {assumed[0]} are assumed" in headline(OpenProject("none", "", job), laid)

@@ -158,10 +158,12 @@ def headline(opened: OpenProject, layout: Layout) -> str:
     stops = (("page.marks_stop", holes.stop), ("page.marks_stop_drilled", holes.stop_drilled))
     stopped = [opened.label(key, marks=some) for key, some in stops if some]
     wood = {"missed": "page.marks_clear", "partly": "page.marks_clear_part"}.get(holes.wood)
-    if wood == "page.marks_clear" and opened.project.joists_assumed(layout.patio):
-        wood = "page.marks_clear_assumed"
+    runs = next(patio.runs for patio in opened.project.patios if patio.name == layout.patio)
+    assumed = [run.name for run in runs if opened.project.joists_assumed(layout.patio, run.name)]
+    if wood == "page.marks_clear" and assumed:
+        wood = f"page.marks_clear_assumed{'_runs' if len(assumed) < len(runs) else ''}"
     if wood and not stopped:
-        sentences.append(opened.label(wood, unknown=holes.unknown, of=len(layout.marks)))
+        sentences.append(opened.label(wood, unknown=holes.unknown, of=len(layout.marks), runs=assumed))
     return " ".join([*sentences, *stopped])
 
 

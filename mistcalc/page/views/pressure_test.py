@@ -42,11 +42,11 @@ def show(opened: OpenProject, line: Line) -> int:
         components.sentence(opened.label("paper_test.none", **values))
         return 0
     kinds = [kind for kind in KINDS if kind == "test" or plan.watch is not None]
+    entries = log_of(opened)
     for number, kind in enumerate(kinds, 1):
         with controls.collapsible(f"{number} {opened.label(f'page_hold.{kind}')}"):
-            _step(opened, plan, kind)
+            _step(opened, plan, kind, entries)
     with st.container():  # there from the start: what folds below it stays open as the first reading comes
-        entries = log_of(opened)
         if entries:
             project = opened.project
             _, findings = design.judge_pressure_tests(project.plumbing, line, project.place, plan, entries)
@@ -55,14 +55,16 @@ def show(opened: OpenProject, line: Line) -> int:
     return len(kinds)
 
 
-def _step(opened: OpenProject, plan: PressureTestPlan, kind: PressureTestKind) -> None:
+def _step(
+    opened: OpenProject, plan: PressureTestPlan, kind: PressureTestKind, entries: tuple[SiteEntry, ...]
+) -> None:
     keys = DANGERS[kind] if plan.watch else ("paper_test.parts",)
     dangers = [opened.label(key) for key in keys]
     components.alerts(opened, design.cautions(opened.project, open_project.hottest(opened)), "test", dangers)
     components.facts(_figures(opened, plan, kind))
     components.sentence(" ".join(opened.label(key) for key in READ[kind]))
     components.sentence(opened.label("page_hold.lead"))
-    _form(opened, kind)
+    _form(opened, kind, any(entry.field == f"{kind} start" for entry in entries))
 
 
 def _figures(opened: OpenProject, plan: PressureTestPlan, kind: PressureTestKind) -> list[tuple[str, str]]:
@@ -94,9 +96,14 @@ def _figures(opened: OpenProject, plan: PressureTestPlan, kind: PressureTestKind
 # ------------------------------------------------------------------ readings
 
 
-def _form(opened: OpenProject, kind: PressureTestKind) -> None:
-    """Gauge and temperatures of one moment; nothing is kept where one of them cannot be read."""
-    label, key = opened.label, f"hold:{opened.identity}:{kind}"
+def _form(opened: OpenProject, kind: PressureTestKind, started: bool) -> None:
+    """Gauge and temperatures of one moment; nothing is kept where one of them cannot be read. What was kept
+    is said, and the form is empty for the next: an old time or a second start would be written unseen."""
+    label, key, state = opened.label, f"hold:{opened.identity}:{kind}", st.session_state
+    fields = ("gauge", *names_of(kind, "thermometer"))
+    if state.pop(f"{key}:kept", False):
+        state.update({f"{key}:{name}": "" for name in ("when", *fields)}, **{f"{key}:what": "gauge"})
+    state.setdefault(f"{key}:what", "gauge" if started else "start")
     with st.form(key, border=False):
         what = controls.radio_buttons(
             label("page_hold.what"),
@@ -105,15 +112,22 @@ def _form(opened: OpenProject, kind: PressureTestKind) -> None:
             horizontal=True,
             key=f"{key}:what",
         )
-        st.session_state.setdefault(f"{key}:when", now())
-        when = controls.text(label("page_hold.when"), key=f"{key}:when")
-        fields = ("gauge", *names_of(kind, "thermometer"))
+        hint = label("page_hold.when_now")
+        when = controls.text(label("page_hold.when"), key=f"{key}:when", placeholder=hint).strip() or now()
         typed = {name: controls.measure(label(f"page_hold.{name}"), key=f"{key}:{name}") for name in fields}
         if controls.submit(label("page_hold.add")):
+            state.pop(f"{key}:told", None)
             try:
                 _add(opened, kind, what, when, typed)
             except Exception as error:
                 components.show_errors(open_project.error_sentences(error, opened))
+            else:
+                is_what = label(f"page_hold.is_{what}")
+                told = label("page_hold.kept", what=is_what, when=when, gauge=typed["gauge"].strip())
+                state.update({f"{key}:kept": True, f"{key}:told": told})
+                st.rerun()
+        if told := state.get(f"{key}:told"):
+            components.notice(told)
 
 
 def now() -> str:
