@@ -223,6 +223,6 @@ def test_of_which_run_the_joists_are_assumed_is_said():
     last = max(n for n, line in enumerate(lines) if line.startswith("framing"))
     job = files.parse_project("".join(lines[:last] + lines[last + 1 :]))
     laid, _ = design.lay(job.patios[0])
-    assumed = [run.name for run in job.patios[0].runs if job.joists_assumed(laid.patio, run.name)]
-    assert len(assumed) == 1 < len(job.patios[0].runs)
-    assert f"Joists along {assumed[0]} are assumed" in headline(OpenProject("none", "", job), laid)
+    *stated, assumed = (run.name for run in job.patios[0].runs)
+    assert stated and job.rows_on_assumed_joists == {assumed}
+    assert f"Joists along {assumed} are assumed" in headline(OpenProject("none", "", job), laid)

@@ -159,7 +159,8 @@ def headline(opened: OpenProject, layout: Layout) -> str:
     stopped = [opened.label(key, marks=some) for key, some in stops if some]
     wood = {"missed": "page.marks_clear", "partly": "page.marks_clear_part"}.get(holes.wood)
     runs = next(patio.runs for patio in opened.project.patios if patio.name == layout.patio)
-    assumed = [run.name for run in runs if opened.project.joists_assumed(layout.patio, run.name)]
+    nobodys = opened.project.rows_on_assumed_joists
+    assumed = [run.name for run in runs if not nobodys.isdisjoint(row.name for row in run.rows)]
     if wood == "page.marks_clear" and assumed:
         wood = f"page.marks_clear_assumed{'_runs' if len(assumed) < len(runs) else ''}"
     if wood and not stopped:

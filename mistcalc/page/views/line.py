@@ -7,7 +7,8 @@ from functools import lru_cache
 
 import streamlit as st
 
-from mistcalc import design, report
+from mistcalc import design, report, units, words
+from mistcalc.errors import InputError
 from mistcalc.model.project import Nameplate
 from mistcalc.model.results import Finding, Line
 from mistcalc.page import open_project
@@ -143,7 +144,7 @@ FIELDS: tuple[Field, ...] = (
 
 
 def _plate(opened: OpenProject, line: Line) -> None:
-    """What the pump at hand is set to and says on its plate; to begin with, the size the line asks for."""
+    """What the pump at hand is set to and says on its plate."""
     pump, duty = opened.project.plumbing.pump, line.duty
     _supply(opened)
     if pump is None:
@@ -151,12 +152,36 @@ def _plate(opened: OpenProject, line: Line) -> None:
     components.heading(opened.label("page.line_plate"))
     with st.container(key="fields-plate"):
         _fields(opened, (*PUMP_FIELDS, *(PLATE_FIELDS if pump.nameplate is not None else ())))
-    if pump.nameplate is not None or not (duty.pick_flow and duty.pick_motor):
-        return
-    begun = Nameplate(duty.pick_flow, pump.set_pressure, duty.pick_motor, duty.pick_volts or 115.0)
-    if controls.button(opened.label("page.plate_type"), key="plate"):
-        components.commit(opened, [SetValue(("plumbing", "pump", "nameplate"), begun)])
-        st.rerun()
+    if pump.nameplate is None:
+        _plate_form(opened, (duty.pick_flow, pump.set_pressure, duty.pick_motor, duty.pick_volts))
+
+
+def _plate_form(opened: OpenProject, wanted: Sequence[float | None]) -> None:
+    """Empty fields for what a plate says, what is wanted of it as their hints: what nobody
+    typed stands on no plate."""
+    label, key, project = opened.label, f"plate:{opened.identity}", opened.project
+    with controls.collapsible(label("page.plate_type")), st.form(key, border=False):
+        texts = {}
+        for (name, _, kind, _), value in zip(PLATE_FIELDS, (*wanted, None), strict=True):
+            hint = components.spelled(value, kind, project.units) if value else ""
+            hint = hint and label("page.plate_wanted", value=hint)
+            texts[name] = controls.text(label(f"page.{name}"), key=f"{key}:{name}", placeholder=hint)
+        if not controls.submit(label("page.plate_keep")):
+            return
+        read: list[float | None] = []
+        wrong: list[str] = []
+        for name, _, kind, optional in PLATE_FIELDS:
+            title, text = label(f"page.{name}"), texts[name].strip()
+            try:
+                read.append(None if optional and not text else units.parse(text, kind))
+            except InputError as mistake:
+                told = words.say(components.named(mistake, title), project.units, project.language)
+                wrong.append(f"{title}: {told}")
+        if wrong:
+            components.show_errors(wrong)
+            return
+        components.commit(opened, [SetValue(PLATE, Nameplate(*read))])  # type: ignore[arg-type]
+    st.rerun()
 
 
 def _supply(opened: OpenProject) -> None:

@@ -126,8 +126,8 @@ def _form(opened: OpenProject, kind: PressureTestKind, started: bool) -> None:
                 told = label("page_hold.kept", what=is_what, when=when, gauge=typed["gauge"].strip())
                 state.update({f"{key}:kept": True, f"{key}:told": told})
                 st.rerun()
-        if told := state.get(f"{key}:told"):
-            components.notice(told)
+        if kept := state.get(f"{key}:told"):
+            components.notice(kept)
 
 
 def now() -> str:
