@@ -165,7 +165,7 @@ def _plate_form(opened: OpenProject, wanted: Sequence[float | None]) -> None:
         for (name, _, kind, _), value in zip(PLATE_FIELDS, (*wanted, None), strict=True):
             hint = components.spelled(value, kind, project.units) if value else ""
             hint = hint and label("page.plate_wanted", value=hint)
-            texts[name] = controls.text(label(f"page.{name}"), key=f"{key}:{name}", placeholder=hint)
+            texts[name] = controls.measure(label(f"page.{name}"), key=f"{key}:{name}", placeholder=hint)
         if not controls.submit(label("page.plate_keep")):
             return
         read: list[float | None] = []
