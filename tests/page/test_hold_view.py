@@ -92,3 +92,12 @@ def test_a_line_typed_wrongly_is_struck_out():
     assert [e.field for e in log][-1] == "strike" and len(log) == 5
     app = write_down(app, identity, "test", "gauge", "2027-03-01 08:15", gauge="990 psi", tube="70 degF")
     assert "HOLDS" in shown(app)
+
+
+def test_readings_of_a_test_are_no_step_of_the_view_on_site():
+    """With a gauge in the site log, and no hole, the steps on site went 1, 2, 4."""
+    app, identity = opened("line")
+    write_down(app, identity, "test", "start", "2027-03-01 08:00", gauge="1000 psi", tube="70 degF")
+    app.query_params["view"] = "on-site"
+    told = shown(run(app))
+    assert "3. The next set of sheets" in told and "4. The next set" not in told

@@ -17,9 +17,9 @@ from mistcalc.report.common.change_text import moved_text
 MOST = 100  # MB of a plan.json
 
 
-def show(opened: OpenProject, log: tuple[SiteEntry, ...]) -> None:
+def show(opened: OpenProject, log: tuple[SiteEntry, ...], number: int) -> None:
     """Takes the plan.json of the set the crew works from, tells what moves, and gives the sheets for it."""
-    components.heading(opened.label("on_site.next", number=4 if log else 3))
+    components.heading(opened.label("on_site.next", number=number))
     components.sentence(opened.label("on_site.next_do"))
     upload = controls.upload(
         opened.label("on_site.next_upload"),

@@ -56,7 +56,7 @@ def show(opened: OpenProject) -> None:
         components.findings(opened, findings)
         whole = store.site_log(opened.identity).read_bytes()
         controls.download(opened.label("on_site.log"), whole, file_name="site.jsonl", key="take-log")
-    next_set.show(opened, log)
+    next_set.show(opened, log, 4 if holes else 3)
 
 
 def _take(opened: OpenProject) -> None:
