@@ -25,7 +25,8 @@ def seats_of_ways(
     ways: Sequence[Way], air: Air, bearing: float, which: np.ndarray | None = None, roughly: bool = False
 ) -> tuple[SeatAir, ...]:
     """What `afternoon_cooling` says of the seats under each, draw by draw, to the last digits. which: those
-    of its draws alone, in that order; None: all. roughly: seats within 0.02 K, 19 in 20 within 0.001."""
+    of its draws alone, in that order; None: all. roughly: the middle of the draws within 0.02 K, 19 draws in
+    20 within 0.001, one within 0.06 (courtyard)."""
     everything = draws()
     count = len(everything.wind)
     chosen = np.arange(count) if which is None else which
