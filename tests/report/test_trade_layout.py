@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 
 from mistcalc import design
+from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.sheet import LineSegment, Sheet, Text
 from mistcalc.model.project import Dates
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.trades.details import stub_detail
+from mistcalc.report.trades.slip_page import DETAIL, PLANS
 from mistcalc.report.trades.trade_set import trade_sheets
 from tests.report.jobs import patio, run, solved
 from tests.report.jobs import text_of as text
@@ -69,3 +73,17 @@ def test_a_run_called_by_words_has_all_of_its_name_on_the_plan():
     for of in sheets(slopes).values():
         told = [item.text for item in of[0].primitives() if isinstance(item, Text)]
         assert {"West slope", "East slope"} <= set(told)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_words_of_a_stub_stand_clear_of_one_another_at_every_height(language):
+    made = solved(text(ring()))
+    (lid,), mark = made.project.patios, made.layouts[0].marks[0]
+    draw = stub_detail(lid, mark, made.project.plumbing.tube_on(mark.run), False, Locale("us", language))
+    for height in PLANS:
+        box = Box(0.0, 0.0, DETAIL, height - 1.0)
+        texts = [item for item in draw(box) if isinstance(item, Text)]
+        for a, b in combinations([t for t in texts if t.text.strip()], 2):
+            apart = abs(a.at[1] - b.at[1]) >= (a if a.at[1] < b.at[1] else b).height
+            beside = a.at[0] + a.width <= b.at[0] or b.at[0] + b.width <= a.at[0]
+            assert apart or beside, f"{a.text!r} on {b.text!r} at {height:g} mm"

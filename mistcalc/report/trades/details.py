@@ -45,6 +45,7 @@ def _scale(metres: float, room: float, scales: Sequence[int]) -> int:
     return next((scale for scale in scales if 1000 * metres / scale <= room), scales[-1])
 
 
+ROOMY = 7.4  # of a depth and its words: from there on the depth is in large type [mm]
 LEFT_OF_JOIST = 23.0  # room of the words beside it [mm]
 OVER_BAND = 10.5  # from the underside of a joist to what stands over the two lines about its band [mm]
 
@@ -145,12 +146,12 @@ def _depths(patio: Patio, mark: Mark, box: Box, plug: Point, locale: Locale) -> 
     ends = (number(mark.stub_min, "length"), number(mark.stub_max, "length"))
     rows.append((label("paper_trade.stub_from"), label("paper_trade.stub_to", low=ends[0], high=ends[1])))
     items: list[Item] = [Text(plug, locale.label("paper_section.plug"), 2.5, layer="NOTE")]
-    left, step = box.left + 31.0, min(9.6, (box.height - 9.0) / max(len(rows) - 1, 1))
+    left, step = box.left + 31.0, min(9.6, (box.height - 6.0) / max(len(rows) - 1, 1))
     for n, (words, value) in enumerate(rows):
         y, room = box.top - 2.5 - step * n, box.right - left
         items.append(Text((left, y), fonts.fit(words, 2.5, room), 2.5, layer="NOTE"))
-        size = 3.5 if fonts.width(value, 3.5, True) <= room else 2.5
-        items.append(Text((left, y - 4.6), value, size, True, layer="NOTE"))
+        size = 3.5 if step >= ROOMY and fonts.width(value, 3.5, True) <= room else 2.5
+        items.append(Text((left, y - min(4.6, step - 2.6)), value, size, True, layer="NOTE"))
     return items
 
 
