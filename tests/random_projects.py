@@ -49,6 +49,9 @@ def project_text(seed: int) -> str:
         _row_piece(more, run, pieces)
     for tube in _tubes(line):
         _as_sold(more, tube)
+    usual = _more_dice(draw, seed + 3_000_000)
+    if usual.often(0.1):
+        project = {"defaults": usual.pick.choice(("us", "metric")), **project}
     return "\n".join(lines_of(project, (), draw.pick)) + "\n"
 
 

@@ -55,8 +55,8 @@ def answered(project: Project) -> Project:
     """The project without what no answer of a fleet hangs on: its names, days, paper and languages. The
     climate's name goes too: its contents count."""
     return replace(
-        project, name="", about="", mirrored_from="", language="en", crew_language=None, alternates=(),
-        revision=Revision(), dates=Dates(), paper=Paper(), tariff=None,
+        project, name="", about="", mirrored_from="", language="en", crew_language=None, defaults=None,
+        alternates=(), revision=Revision(), dates=Dates(), paper=Paper(), tariff=None,
         place=replace(project.place, climate=None, north=""),
     )  # fmt: skip
 

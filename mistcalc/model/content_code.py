@@ -16,7 +16,7 @@ from mistcalc.model.results import Design, PressureTestPlan
 def _shown(project: Project) -> Project:
     """The project without prices and languages: nothing is built otherwise for them, so paper on site stays
     good, and a Spanish set has the code of the English one."""
-    return replace(project, prices=Prices(), tariff=None, language="en", crew_language=None)
+    return replace(project, prices=Prices(), tariff=None, language="en", crew_language=None, defaults=None)
 
 
 def code_of_contents(job: Design, before: EarlierSet | None = None) -> str:

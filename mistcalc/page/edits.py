@@ -77,6 +77,13 @@ def joints_proposed(patio: Patio) -> SetValue | None:
     return SetValue(("patios", patio.name, "plaster", "joints"), "propose")
 
 
+def in_other_units(project: Project) -> list[Edit]:
+    """The same house told in the other units: what is assumed stays the usual of those it was assumed in."""
+    usual = project.defaults or project.units
+    other = "metric" if project.units == "us" else "us"
+    return [SetValue(("units",), other), SetValue(("defaults",), None if usual == other else usual)]
+
+
 def way_taken(project: Project, patio: str, way: BuildOption) -> list[Edit]:
     """What makes the project one of its other ways. patio: whose pitch and distance the way tells; where they
     differ from its own, every patio has the new ones, as `mistcalc.options` tried them."""

@@ -105,8 +105,7 @@ def commit(identity: str, edits: Iterable[Edit], gesture: str = "") -> None:
 
 
 def edited(text: str, edits: Sequence[Edit]) -> str:
-    """The text after edits. What it leaves out is assumed anew, but in other units, whose usual sizes are
-    others: then the house stays as it is. Raises as `commit` does."""
+    """The text after edits. What it leaves out is assumed anew. Raises as `commit` does."""
     said = {edit.value: edit.said for edit in edits if isinstance(edit, SetValue) and edit.said}
     for _ in range(MOST_PASSES):
         stated = project = parsed(text)
@@ -114,7 +113,7 @@ def edited(text: str, edits: Sequence[Edit]) -> str:
             project = apply_edit(project, rounded_to_tape(project, edit))
         if project == stated:
             break
-        text = files.rewrite(text, project, project.units == stated.units, said)
+        text = files.rewrite(text, project, follow=True, said=said)
     parsed(text)
     return text
 

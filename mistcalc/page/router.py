@@ -13,7 +13,7 @@ import streamlit as st
 
 from mistcalc.errors import MistcalcError
 from mistcalc.page import access, open_project, places, save_status, store
-from mistcalc.page.edits import SetValue
+from mistcalc.page.edits import SetValue, in_other_units
 from mistcalc.page.open_project import VIEWS, OpenProject
 from mistcalc.page.views import (
     afternoon,
@@ -212,5 +212,4 @@ def _speak(opened: OpenProject, language: str) -> None:
 
 
 def _switch_units(opened: OpenProject) -> None:
-    other = "metric" if opened.project.units == "us" else "us"
-    components.commit(opened, [SetValue(("units",), other)])
+    components.commit(opened, in_other_units(opened.project))

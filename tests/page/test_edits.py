@@ -11,12 +11,21 @@ from mistcalc import files
 from mistcalc.errors import InputError
 from mistcalc.model.project import Datum, FixedMark, Run
 from mistcalc.model.results import Fix
-from mistcalc.page.edits import Edit, SetValue, apply_edit, fix_edit, joints_proposed, rounded_to_tape
+from mistcalc.page.edits import (
+    Edit,
+    SetValue,
+    apply_edit,
+    fix_edit,
+    in_other_units,
+    joints_proposed,
+    rounded_to_tape,
+)
 from mistcalc.page.nouns_by_name import get
 from mistcalc.page.open_project import edited
 from mistcalc.page.plan_edits import MoveMark, MoveThing, UnfixMark, thing_range
 from mistcalc.units import parse
 from tests.builders import FT, IN, patio, project
+from tests.random_projects import project_text
 
 FIRST = files.new_project_text("invented", ["30 ft"], "10 ft", [], None, "en", files.FirstAnswers())
 
@@ -158,7 +167,14 @@ def test_what_an_edit_sets_itself_is_stated_though_it_was_assumed():
     assert (nozzle.label, nozzle.flow, nozzle.at) == (label, 2e-6, 69e5)
 
 
-def test_other_units_leave_the_house_as_it_is():
-    before = files.parse_project(FIRST)
-    after = files.parse_project(edited(FIRST, [SetValue(("units",), "metric")]))
-    assert after.patios == before.patios
+@pytest.mark.parametrize("seed", range(30))
+def test_told_in_other_units_a_house_is_the_same_and_what_was_assumed_still_is(seed):
+    """It stated sixty values nobody had, where joists lie among them, and kept them on the way back."""
+    text = project_text(seed)
+    before = files.parse_project(text)
+    told = edited(text, in_other_units(before))
+    after = files.parse_project(told)
+    assert after.units != before.units
+    assert replace(after, units=before.units, defaults=before.defaults) == before  # what is assumed, too
+    again = files.parse_project(edited(told, in_other_units(after)))
+    assert replace(again, defaults=before.defaults) == before

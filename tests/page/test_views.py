@@ -230,11 +230,13 @@ def test_joists_as_framed_are_taken_from_a_list():
 
 def test_units_switch_with_the_project_and_back():
     app, identity = opened("afternoon")
+    before = files.parse_project(store.read(identity))
     assert "°F" in shown(app)
     app.button(key="units").click()
     run(app)
     assert "°F" not in shown(app) and "°C" in shown(app)
-    assert files.parse_project(store.read(identity)).units == "metric"
+    told = files.parse_project(store.read(identity))
+    assert told.units == "metric" and told.assumed == before.assumed
 
 
 def test_cooling_is_a_range_on_three_afternoons_beside_each_other():

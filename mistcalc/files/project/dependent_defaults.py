@@ -116,7 +116,7 @@ def _fill(
 ) -> None:
     """A default for one silent key, listed as assumed. kind "": the text itself."""
     if table[key] is None and not walk.states((*path, key)):
-        text = texts[walk.system == "metric"]
+        text = texts[walk.defaults == "metric"]
         table[key] = units.parse(text, kind) if kind else text
         walk.assume((*path, key))
 
@@ -189,8 +189,8 @@ def _framing(walk: SchemaReader, framing: dict[str, Any], path: Path) -> None:
     _fill(walk, framing, path, "spacing", ("16 in", "400 mm"))
     spacing, width = framing["spacing"], framing["width"]
     if framing["first"] is None and not walk.states((*path, "first")) and spacing and width:
-        step = 0.001 if walk.system == "metric" else 0.0015875  # 1 mm, 1/16 in
-        framing["first"] = units.on_grid(max(spacing - width / 2, 0.0), walk.system, step)
+        step = 0.001 if walk.defaults == "metric" else 0.0015875  # 1 mm, 1/16 in
+        framing["first"] = units.on_grid(max(spacing - width / 2, 0.0), walk.defaults, step)
         walk.assume((*path, "first"))
 
 
@@ -267,7 +267,7 @@ def _pieces_and_zones(walk: SchemaReader, values: dict[str, Any]) -> None:
     runs = [(patio, run) for patio in values["patio"] for run in patio["run"] if run["name"]]
     if not walk.states(("line", "piece")) and not walk.states(("line", "piece", 0)) and runs:
         source = "pump" if values["pump"] is not None else "water point"
-        usual = units.parse(FEED[walk.system == "metric"], "length")
+        usual = units.parse(FEED[walk.defaults == "metric"], "length")
         before = None
         for patio, run in runs:
             if before is None or before[0] is not patio:

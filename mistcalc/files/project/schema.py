@@ -48,6 +48,7 @@ ROOT = TableSpec(
         "about": text(""),
         "mirrored_from": text(""),
         "units": choice("us", "metric", default="us", listed=False),
+        "defaults": choice("us", "metric"),
         "language": choice(default="en", listed=False),  # choices: the languages there are words for
         "crew_language": choice(),
         "revision": TableSpec(

@@ -48,6 +48,8 @@ class SchemaReader:
         self.mistakes: list[InputError] = []
         self.assumed: list[str] = []
         self.system: units.System = "metric" if data.get("units") == "metric" else "us"
+        usual = data.get("defaults")
+        self.defaults: units.System = usual if usual in ("us", "metric") else self.system
         self.misspelt: set[Path] = set()  # keys that an unknown one was probably meant to be
         self.listed: set[Path] = set()  # tables whose keys have been told
         self.names: dict[Path, str] = {}  # list element -> its shown name
@@ -173,7 +175,7 @@ class SchemaReader:
                 return None
             if leaf.listed:
                 self.assume(path)
-            return default_of(leaf, self.system)
+            return default_of(leaf, self.defaults)
         if leaf.many:
             return self._several(leaf, value, path)
         return self._one(leaf, value, path)

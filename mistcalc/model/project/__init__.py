@@ -141,6 +141,7 @@ class Project(ShortRepr):
     control: Control
     prices: Prices = field(default_factory=Prices)
     mirrored_from: str = field(default="", metadata=ADDED)  # the plan this is the other way round of
+    defaults: Literal["us", "metric"] | None = field(default=None, metadata=ADDED)  # else those of `units`
     crew_language: str | None = field(default=None, metadata=ADDED)  # of what crews carry, beside `language`
     tariff: Tariffs | None = field(default=None, metadata=ADDED)
     dates: Dates = field(default_factory=Dates)
