@@ -113,3 +113,21 @@ def test_what_is_typed_comes_back_in_its_unit_on_the_page_and_in_the_file(
     app.text_input[0].set_value(typed).run()
     assert app.text_input[0].value == shown
     assert f'= "{shown}"' in store.read(identity)
+
+
+@pytest.mark.parametrize(("typed", "offered"), [("22", "22 in"), ("2", "2 ft")])
+def test_a_bare_number_is_offered_with_the_unit_that_makes_it_likely(
+    typed, offered, tmp_path, monkeypatch: pytest.MonkeyPatch
+):
+    """22 in the field of a spacing of 24 in was answered 'Write "22 ft" or "22 m"'."""
+    monkeypatch.setenv("MISTCALC_DATA", str(tmp_path / "data"))
+    pitch = ("patios", "court", "marks", "pitch")
+    only = {"lid": lambda opened: components.quantity(opened, "It", pitch, "length")}
+    monkeypatch.setattr("mistcalc.page.router.SHOW", only)
+    identity = store.create(files.example_text("courtyard"))
+    app = AppTest.from_file(str(APP), default_timeout=120)
+    app.query_params["project"], app.query_params["view"] = identity, "lid"
+    app.run()
+    app.text_input[0].set_value(typed).run()
+    told = " ".join(element.proto.body for element in app.get("html"))
+    assert f"Write &quot;{offered}&quot;." in told or f'Write "{offered}".' in told
