@@ -131,7 +131,7 @@ def test_a_late_answer_turns_no_compass_back(visit):
     handle.press("ArrowRight")
     line.wait(lambda: any(map(ends_run, line.late)))
     handle.press("ArrowRight")
-    assert set(line.bring(lambda: handle.get_attribute("aria-valuenow"))) == {"210"}
-    tab.page.get_by_text("southwest").first.wait_for()
+    assert set(line.bring(lambda: handle.get_attribute("aria-valuenow"))) == {"120"}
+    tab.page.get_by_text("southeast").first.wait_for()
     tab.quiet()
-    assert handle.get_attribute("aria-valuenow") == "210"
+    assert handle.get_attribute("aria-valuenow") == "120"

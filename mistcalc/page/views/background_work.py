@@ -68,15 +68,16 @@ class Made(Generic[T]):
 def meanwhile(opened: OpenProject, name: str, old: bool) -> Iterator[str]:
     """Where what is worked at says so: in place, or, where old figures stand on, at an edge of the window, so
     that nothing moves; and the words to say it with, "" for its own. It goes as soon as the work is done."""
-    if not old or st.session_state.get(f"given-up:{name}"):
-        yield ""
-        return
-    with st.container(key=f"meanwhile-{name}"):
-        spot = st.empty()
-        with spot.container():
-            yield opened.label("hours.stale")
-        if st.session_state["jobs"][name][1].done():
-            spot.empty()
+    with st.container(key=f"about-{name}"):  # always there: else a fold beneath it would move, and close
+        if not old or st.session_state.get(f"given-up:{name}"):
+            yield ""
+            return
+        with st.container(key=f"meanwhile-{name}"):
+            spot = st.empty()
+            with spot.container():
+                yield opened.label("hours.stale")
+            if st.session_state["jobs"][name][1].done():
+                spot.empty()
 
 
 def standing(
