@@ -6,7 +6,7 @@ round for the eye. A value is rounded to a float once, after exact arithmetic: "
 equal lengths spelled in different units compare equal.
 """
 
-from mistcalc.units.read import parse, printable, with_likely_unit, with_points
+from mistcalc.units.read import parse, parse_beside, printable, with_likely_unit, with_points
 from mistcalc.units.stock_sizes import drill_size_for, drill_size_text, gauge_scale, meter_volume
 from mistcalc.units.table import KINDS, System, degree_of, examples, from_si, to_si
 from mistcalc.units.write import (

@@ -251,3 +251,14 @@ def with_likely_unit(
             ratio = abs(value / usual) if value and usual else 1.0
             candidates.append((abs(math.log(ratio)), f"{number} {unit}"))
     return min(candidates, key=lambda one: one[0])[1] if candidates else None
+
+
+def parse_beside(text: str, kind: str, system: System, beside: object) -> Any:
+    """As `parse`; a bare number is offered with the unit that brings it nearest to a value (SI) beside it."""
+    try:
+        return parse(text, kind)
+    except InputError as wrong:
+        if wrong.code != "unit-missing" or not isinstance(beside, float) or kind not in KINDS:
+            raise
+        likely = with_likely_unit(text.strip(), kind, system, beside, -math.inf, math.inf)
+        raise InputError(wrong.code, **wrong.placeless | {"us": likely, "metric": likely}) from None

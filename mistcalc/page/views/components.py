@@ -5,7 +5,6 @@ from __future__ import annotations
 import base64
 import functools
 import html
-import math
 import re
 from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import Any
@@ -143,10 +142,8 @@ def quantity(opened: OpenProject, title: str, path: Path, kind: str, optional: b
 
     def read(text: str) -> list[Edit]:
         text = units.with_points(text)
-        try:
-            value = None if optional and not text.strip() else units.parse(text, kind)
-        except InputError as wrong:
-            raise _with_likely_unit(wrong, text, kind, system, get(opened.project, path)) from None
+        now = get(opened.project, path)
+        value = None if optional and not text.strip() else units.parse_beside(text, kind, system, now)
         typed[place] = value, text
         return [SetValue(path, value, text if value is not None else "")]
 
@@ -156,16 +153,6 @@ def quantity(opened: OpenProject, title: str, path: Path, kind: str, optional: b
     if value is not None and at == value and re.search("[a-z]", text, re.IGNORECASE):
         shown = units.spell(value, kind, system, like=text)
     field(opened, title, repr(path), shown, read)
-
-
-def _with_likely_unit(
-    wrong: InputError, text: str, kind: str, system: units.System, now: object
-) -> InputError:
-    """A bare number is offered with the unit that brings it nearest to what stands there now."""
-    if wrong.code != "unit-missing" or not isinstance(now, float) or kind not in units.KINDS:
-        return wrong
-    likely = units.with_likely_unit(text.strip(), kind, system, now, -math.inf, math.inf)
-    return InputError(wrong.code, **wrong.placeless | {"us": likely, "metric": likely})
 
 
 def choice(
