@@ -49,10 +49,9 @@ def project_text(seed: int) -> str:
         _row_piece(more, run, pieces)
     for tube in _tubes(line):
         _as_sold(more, tube)
-    usual = _more_dice(draw, seed + 3_000_000)
-    if usual.often(0.1):
-        project = {"defaults": usual.pick.choice(("us", "metric")), **project}
-    return "\n".join(lines_of(project, (), draw.pick)) + "\n"
+    usual = _more_dice(draw, seed + 3_000_000).pick
+    first = f'defaults = "{usual.choice(("us", "metric"))}"\n' if usual.random() < 0.1 else ""
+    return first + "\n".join(lines_of(project, (), draw.pick)) + "\n"
 
 
 def _more_dice(draw: Draw, seed: int) -> Draw:
@@ -71,6 +70,7 @@ def _project(draw: Draw) -> Tree:
         "",
         format=1,
         units=draw.system if draw.system == "metric" or draw.often(0.5) else None,
+        defaults=None,  # by its own dice
         place=_place(draw),
         patio=patios,
         line=_line(draw, patios, pumped),

@@ -276,6 +276,8 @@ def test_a_view_worked_out_anew_keeps_its_place(visit, view, size):
     tab = visit(size)
     tab.open_example(view=view)
     ready(tab, view, patience=6)
+    tab.page.locator("[class*=st-key-working-]").first.wait_for(state="detached", timeout=3 * AIR)
+    tab.quiet()
     whole = tab.page.locator(".st-key-view")
     before, told = whole.evaluate(PLACES), whole.inner_text()
     assert len(before) > 10

@@ -156,7 +156,7 @@ class Project(ShortRepr):
 
     def joists_assumed(self, patio: str) -> bool:
         """Whether where the joists of a patio lie is a default of ours: then nobody has looked."""
-        rows = next(each.rows for each in self.patios if each.name == patio)
+        rows = next((each.rows for each in self.patios if each.name == patio), ())
         return not self.rows_on_assumed_joists.isdisjoint(row.name for row in rows)
 
     @property
