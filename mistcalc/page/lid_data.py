@@ -22,7 +22,6 @@ from mistcalc.page.plan_edits import (
     joist_range,
     mark_range,
     run_lengths,
-    tape_of,
     thing_range,
 )
 from mistcalc.page.screen_edits import FARTHEST_OUT, across, new_screen, open_sides, screen_place
@@ -55,7 +54,7 @@ def component_data(
     across = [line.joint for line in layout.lid.joints if line.run == run_name]
     joints = [{"name": joint.name, "along": joint.along} for joint in across]
     here = [thing["along"] for thing in things if thing["run"] == run_name and thing["kind"] == "thing"]
-    tube = tape_of(line, laid_tube(line, layout, plumbing))
+    tube = sorted(map(line.along, laid_tube(line, layout, plumbing)))
     low, high = _extent(run, [*here, *(joint.along for joint in across), *tube])
     reach = [
         *(item["low"] for item in (*marks, *things)),
@@ -71,7 +70,7 @@ def component_data(
         "datum_left": line.datum_at_start,
         "low": low,
         "high": high,
-        "tube": list(tube),
+        "tube": tube,
         "marks": marks,
         "things": things,
         "pulls": pulls,

@@ -34,22 +34,21 @@ def laid_tube(row: RunLine, layout: Layout, plumbing: Plumbing | None) -> tuple[
     solved line has it (`SolvedLine.laid_tube`). plumbing None: all of the row."""
     if plumbing is None:
         return row.tube
-    (x1, y1), (x2, y2) = row.tube
-    length = math.hypot(x2 - x1, y2 - y1) or 1.0
+    start, end = map(row.along, row.tube)
+    low, high = sorted((start, end))
     spots = [spot for piece in plumbing.every_piece for spot in (piece.start, piece.end)]
     spots += [drain.at for drain in plumbing.drains]
-    places = {f"{row.name} start": 0.0, f"{row.name} end": length}
-    at = [places[str(spot)] for spot in spots if str(spot) in places]
-    at += [mark.tube_along for mark in layout.marks if mark.run == row.name]
-    (ex1, ey1), (ex2, ey2) = row.edge
-    edge = math.hypot(ex2 - ex1, ey2 - ey1) or 1.0
-    for tap in (spot for spot in spots if isinstance(spot, Tap) and spot.run == row.name):
-        from_start = tap.along if row.datum_at_start else edge - tap.along
-        start_lag = ((x1 - ex1) * (ex2 - ex1) + (y1 - ey1) * (ey2 - ey1)) / edge
-        at.append(min(max(from_start - start_lag, 0.0), length))
+    ends = {f"{row.name} start": start, f"{row.name} end": end}
+    at = [ends[str(spot)] for spot in spots if str(spot) in ends]
+    at += [mark.along for mark in layout.marks if mark.run == row.name]
+    at += [
+        min(max(spot.along, low), high) for spot in spots if isinstance(spot, Tap) and spot.run == row.name
+    ]
     if not at or max(at) - min(at) <= NEAR:
         return row.tube
-    first, last = ((x1 + (x2 - x1) * a / length, y1 + (y2 - y1) * a / length) for a in (min(at), max(at)))
+    (x1, y1), (x2, y2) = row.tube
+    shares = sorted((each - start) / (end - start) for each in (min(at), max(at)))
+    first, last = ((x1 + (x2 - x1) * share, y1 + (y2 - y1) * share) for share in shares)
     return first, last
 
 

@@ -7,7 +7,6 @@ edit that arrives twice changes nothing more. What makes no sense is refused, ne
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
@@ -15,7 +14,7 @@ from typing import Any
 from mistcalc import design
 from mistcalc.errors import InputError
 from mistcalc.model.project import FixedMark, HouseNames, Patio, Run, Screen, Seat
-from mistcalc.model.results import Member, Point, RunLine
+from mistcalc.model.results import Member, RunLine
 from mistcalc.model.run_extents import (
     as_one,
     lid_along,
@@ -83,18 +82,8 @@ def apply_to_patio(patio: Patio, edit: PlanEdit, house: HouseNames, units: Syste
 def mark_range(row: RunLine) -> tuple[float, float]:
     """Lowest and highest `along` of a hole [m] in a row as laid out: where there is tube, and where the tape,
     hooked on the datum, reads."""
-    low, high = tape_of(row, row.tube)
+    low, high = sorted(map(row.along, row.tube))
     return max(low, 0.0), high
-
-
-def tape_of(row: RunLine, tube: tuple[Point, Point]) -> tuple[float, float]:
-    """From where to where along its row's tape some tube lies [m]."""
-    (x1, y1), (x2, y2) = row.edge
-    tape = (1.0 if row.datum_at_start else -1.0) / math.hypot(x2 - x1, y2 - y1)
-    first, last = sorted(
-        tape * ((x - row.datum_point[0]) * (x2 - x1) + (y - row.datum_point[1]) * (y2 - y1)) for x, y in tube
-    )
-    return first, last
 
 
 def _move_mark(patio: Patio, run: Run, edit: MoveMark, house: HouseNames) -> Run:

@@ -9,8 +9,9 @@ from collections.abc import Sequence
 from dataclasses import fields, replace
 
 from mistcalc.line.diagnosis.fault_table import FaultTable
-from mistcalc.line.diagnosis.likely_causes import SEEN, mistakes
+from mistcalc.line.diagnosis.likely_causes import mistakes
 from mistcalc.model.results import CommissioningReadings, Readings, ServiceVisit
+from mistcalc.model.results.diagnosis import SEEN
 from mistcalc.model.site_log import SiteEntry
 from mistcalc.model.site_readings import entries_of
 

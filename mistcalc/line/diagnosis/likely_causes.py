@@ -8,8 +8,6 @@ product of the two means is the same likelihood, from the same draws, with less 
 
 from __future__ import annotations
 
-from typing import get_args
-
 import numpy as np
 
 from mistcalc.errors import InputError, InputErrors
@@ -18,20 +16,10 @@ from mistcalc.line.diagnosis.isolation_steps import isolation
 from mistcalc.line.diagnosis.mist_and_drips import seen_weak, wet_chances
 from mistcalc.line.diagnosis.next_reading import best_next_reading, entropy
 from mistcalc.line.network.arrays import Floats, Ints
-from mistcalc.model.results.diagnosis import (
-    CauseShare,
-    Cycles,
-    Diagnosis,
-    Drips,
-    ExpectedReading,
-    Readings,
-    Wet,
-)
+from mistcalc.model.results.diagnosis import SEEN, CauseShare, Diagnosis, ExpectedReading, Readings
 from mistcalc.model.site_readings import MEASURED, NAMES, call_back
 
 HOLDS = 0.90  # the set of causes that is named holds this much
-WET: tuple[Wet, ...] = get_args(Wet)
-SEEN: dict[str, tuple[str, ...]] = {"wet": WET, "cycles": get_args(Cycles), "drips": get_args(Drips)}
 
 
 def diagnose(table: FaultTable, readings: Readings) -> Diagnosis:
@@ -126,7 +114,7 @@ def log_density(table: FaultTable, readings: Readings) -> tuple[Floats, Floats]:
     if readings.weak is not None:
         total += np.log(seen_weak(table, readings.weak))
     if readings.wet is not None:
-        total += np.log(wet_chances(table)[:, [WET.index(readings.wet)]])
+        total += np.log(wet_chances(table)[:, [SEEN["wet"].index(readings.wet)]])
     return total, squares
 
 

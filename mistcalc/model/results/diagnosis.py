@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from mistcalc.model.fault_priors import SURE, Cause
 from mistcalc.model.quantities import CubicMetrePerSecond, Pascal, Share
@@ -14,6 +14,12 @@ from mistcalc.model.site_readings import ReadingName
 Wet = Literal["nowhere", "drain", "elsewhere"]
 Cycles = Literal["steady", "running", "idle"]  # the pump goes on and off: not, while it mists, or all shut
 Drips = Literal["none", "few", "all"]  # nozzles that go on dripping after shut-off
+# What is seen or heard, told by one of these words.
+SEEN: dict[str, tuple[str, ...]] = {
+    "wet": get_args(Wet),
+    "cycles": get_args(Cycles),
+    "drips": get_args(Drips),
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,17 +14,13 @@ from mistcalc import design
 from mistcalc.errors import InputError, MistcalcError
 from mistcalc.files import append_site_log, entries_from_typed
 from mistcalc.model.results import ExpectedReading, Line
+from mistcalc.model.results.diagnosis import SEEN
 from mistcalc.model.site_log import apply_strikes
 from mistcalc.model.site_readings import BY_FIELD, HANDED_OVER, Occasion, call_back
 from mistcalc.page import open_project, store
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import background_work, components, controls, pressure_test
 
-SEEN = {  # chosen from a list: what a fitter sees or hears
-    "wet": ("unsaid", "nowhere", "drain", "elsewhere"),
-    "cycles": ("unsaid", "steady", "running", "idle"),
-    "drips": ("unsaid", "none", "few", "all"),
-}
 COLUMNS = 3
 
 
@@ -80,7 +76,7 @@ def _form(opened: OpenProject, sound: tuple[ExpectedReading, ...]) -> None:
             with next(cells):
                 told = controls.dropdown(
                     label(f"page_call_back.{name}"),
-                    choices,
+                    ("unsaid", *choices),
                     format_func=lambda one, name=name: label(f"page_call_back.{name}_{one}"),
                     key=f"{key}:{name}",
                 )
