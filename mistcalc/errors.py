@@ -58,6 +58,18 @@ class InputErrors(MistcalcError):
         super().__init__("input", source=source, mistakes=mistakes)
 
 
+class FilesRefused(MistcalcError):
+    """Several files given at once of which some cannot be read: every one's mistakes, none of them used.
+
+    `good` names those that hold no mistake.
+    """
+
+    def __init__(self, refused: tuple[MistcalcError, ...], good: tuple[str, ...]) -> None:
+        self.refused = refused
+        self.good = good
+        super().__init__("files-refused", refused=refused, good=good)
+
+
 class DataError(MistcalcError):
     """A data file (climate, site log) that cannot be used as it stands."""
 

@@ -7,10 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mistcalc.errors import InputError, InputErrors
+from mistcalc.errors import FilesRefused, InputError, InputErrors, MistcalcError
 
 if TYPE_CHECKING:
     from mistcalc.model.earlier_set import EarlierSet, SetRevision
+    from mistcalc.model.measuring_day import MeasuringDay
     from mistcalc.model.project import Project
     from mistcalc.model.results import Design
     from mistcalc.model.site_log import SiteEntry
@@ -35,7 +36,7 @@ def revision_of(
     if out is not None and Path(out).resolve() == Path(keep).resolve():
         raise InputError("keep-is-out", folder=out)
     before = files.read_earlier_set(keep)
-    logs = files.merge_logs([files.read_site_log(path, project.name) for path in site])
+    logs, _ = _read(project, file, site, days_too=False)
     revised = design.revised(project, before, _in_log(file, logs, write=False))
     _in_log(file, logs, write=True)
     return revised, before
@@ -76,15 +77,45 @@ def with_site(job: Design, file: Path | None, site: Sequence[str], share: str | 
     beside the project, all or, where any file given cannot be read, none."""
     from mistcalc import design, files, report
 
-    days = [files.read_measuring_day(path, job.project) for path in site if files.is_measuring_day(path)]
+    logs, days = _read(job.project, file, site)
     day_findings = tuple(finding for day in days for finding in design.judge_day(job, day))
-    logs = [files.read_site_log(path, job.project.name) for path in site if not files.is_measuring_day(path)]
     if share:
         if len(days) != 1:
             raise InputError("day-with-share")
         files.write_new(Path(share), report.anonymous_measuring_day(job, days[0]))
     job = replace(job, findings=(*day_findings, *job.findings))
-    return _with_log(job, _in_log(file, files.merge_logs(logs), write=True)) if logs else job
+    only_days = all(files.is_measuring_day(path) for path in site)
+    return job if only_days else _with_log(job, _in_log(file, logs, write=True))
+
+
+def _read(
+    project: Project, file: Path | None, site: Sequence[str], days_too: bool = True
+) -> tuple[tuple[SiteEntry, ...], list[MeasuringDay]]:
+    """All entries and all measuring days of the files given. Raises FilesRefused with the mistakes of every
+    file, or what is wrong with the only one. days_too: whether a measuring day is of use here."""
+    from mistcalc import files
+
+    logs: list[tuple[SiteEntry, ...]] = [_in_log(file, (), write=False)] if site else []
+    days: list[MeasuringDay] = []
+    refused: dict[str, MistcalcError] = {}
+    for path in dict.fromkeys(site):
+        try:
+            if files.is_measuring_day(path):
+                if not days_too:
+                    raise InputErrors(path, (InputError("day-in-plan"),))
+                days.append(files.read_measuring_day(path, project))
+            else:
+                log = files.read_site_log(path, project.name)
+                files.merge_logs([*(each[:1] for each in logs), log[:1]], path)  # each is of one kind
+                logs.append(log)
+        except MistcalcError as mistake:
+            refused[path] = mistake
+    if len(site) == 1 and refused:
+        raise next(iter(refused.values()))
+    if refused:
+        good = tuple(path for path in dict.fromkeys(site) if path not in refused)
+        raise FilesRefused(tuple(refused.values()), good)
+    return files.merge_logs(logs[1:]), days
 
 
 def with_holes(job: Design, file: Path | None) -> Design:

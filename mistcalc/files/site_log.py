@@ -106,11 +106,12 @@ def append_site_log(path: Path, entries: Iterable[SiteEntry]) -> tuple[SiteEntry
     return new
 
 
-def merge_logs(logs: Iterable[Sequence[SiteEntry]]) -> tuple[SiteEntry, ...]:
-    """Several logs as one; what stands in two of them, once. InputErrors where their times do not mix."""
+def merge_logs(logs: Iterable[Sequence[SiteEntry]], source: str = "site log") -> tuple[SiteEntry, ...]:
+    """Several logs as one; what stands in two of them, once. InputErrors, of `source`, where their times do
+    not mix."""
     entries = tuple(dict.fromkeys(entry for log in logs for entry in log))
     if len({entry.when.tzinfo is None for entry in entries}) > 1:
-        raise InputErrors("site log", (InputError("site-when-mixed", "when"),))
+        raise InputErrors(source, (InputError("site-when-mixed", "when"),))
     return entries
 
 

@@ -18,7 +18,7 @@ from importlib import resources
 from importlib.resources.abc import Traversable
 from typing import TYPE_CHECKING, Any
 
-from mistcalc.errors import InputError, InputErrors, MistcalcError, RangeError
+from mistcalc.errors import FilesRefused, InputError, InputErrors, MistcalcError, RangeError
 from mistcalc.units import System
 from mistcalc.words.numbers import drop_told, figure
 from mistcalc.words.series import BY_NAME, Tellers, by_name
@@ -39,15 +39,15 @@ _KIND_OF_UNIT = {
 
 
 def say(message: Finding | MistcalcError, units: System = "us", language: str = "en") -> str:
-    """The sentence of a finding or an error; of InputErrors one line a mistake, each with its place.
-
-    A code without a template, or a template that asks for a value nobody gave, is said in a general
-    form with the code in it: a reader of a terminal is never shown a fault of ours instead of his.
-    """
+    """The sentence of a finding or an error; of one file or several a line a mistake, with its place.
+    A code without a template, or one that asks for a value nobody gave, is told with the code in it."""
     if isinstance(message, InputErrors):
-        return "\n".join(
-            f"{place(m, message.source, language)}: {say(m, units, language)}" for m in message.mistakes
-        )
+        at = [place(mistake, message.source, language) for mistake in message.mistakes]
+        return "\n".join(f"{a}: {say(m, units, language)}" for a, m in zip(at, message.mistakes, strict=True))
+    if isinstance(message, FilesRefused):
+        told = [say(error, units, language) for error in message.refused]
+        good = message.good and (label("place.good", units, language, files=message.good),)
+        return "\n".join((*told, *good))
     section = "error" if isinstance(message, MistcalcError) else "finding"
     values = dict(message.values) if isinstance(message, MistcalcError) else _of_finding(message)
     code = message.code
