@@ -163,6 +163,10 @@ SPELLINGS = [
     ("0.035 in", 0.035),
     (".035 in", 0.035),
     ("1,200 in", 1200),
+    ("5 ft 3", 63),
+    ("5' 3", 63),
+    ("5'3", 63),
+    ("5 pies 3 pulgadas", 63),
 ]
 
 
@@ -177,6 +181,12 @@ def test_lengths_as_people_write_them(text, total_inches):
     [
         ("2.9 m", "length", 2.9),
         ("600 mm", "length", 0.6),
+        ("3 m 40", "length", 3.4),
+        ("3 m 40 cm", "length", 3.4),
+        ("3m40", "length", 3.4),
+        ("3 m 05", "length", 3.05),
+        ("3 m 5 cm", "length", 3.05),
+        ("3 m 405 mm", "length", 3.405),
         ("27 µm", "length", 27e-6),
         ("27 microns", "length", 27e-6),
         ("70 bar", "pressure", 7e6),
@@ -237,7 +247,14 @@ def test_other_kinds(text, kind, value):
         ("3 psi", "length", "unit-of-other-kind"),
         ("3 ft", "pressure", "unit-of-other-kind"),
         ("3 furlong", "length", "unit-unknown"),
-        ("3 m 20", "length", "unit-unknown"),
+        ("3 m 5", "length", "unit-unknown"),  # 3.05 or 3.5
+        ("3 m 200", "length", "unit-unknown"),
+        ("3 m 1/2", "length", "unit-unknown"),
+        ("3 m 120 cm", "length", "meter-over"),
+        ("3 m 1200 mm", "length", "meter-over"),
+        ("3 m2", "length", "unit-of-other-kind"),
+        ("3 m3", "length", "unit-of-other-kind"),
+        ("3 ft2", "length", "unit-of-other-kind"),
         ("3 ft 14 in", "length", "inches-over-twelve"),
         ("1/0 in", "length", "fraction-over-zero"),
         ("5 per 0 gal", "price_volume", "fraction-over-zero"),
@@ -492,6 +509,46 @@ def test_values_told_beside_one_another_have_its_unit(system, size, unit):
 )  # fmt: skip
 def test_a_comma_that_can_only_be_a_decimal_one_is_read_as_a_point(typed, means):
     assert units.with_points(typed) == means
+
+
+METERS = ("m", "meter", "meters", "metre", "metres", "metro", "metros", "M")
+CENTIMETERS = ("", "cm", "centimeters", "centimetres", "centímetros", "CM")
+
+
+@given(
+    millimeters=st.integers(0, 99_999),
+    large=st.sampled_from(METERS),
+    small=st.sampled_from((*CENTIMETERS, "mm", "millimeters", "milímetros")),
+    between=st.sampled_from([" ", "", "  ", " - "]),
+    sign=st.sampled_from(["", "-"]),
+)
+def test_meters_and_what_is_behind_them_read_as_one_length(millimeters, large, small, between, sign):
+    """Written in two units it is the length that is written in one; and that reads back."""
+    meters, rest = divmod(millimeters, 1000)
+    if small in CENTIMETERS:
+        number = f"{rest // 10:02d}" + (f".{rest % 10}" if rest % 10 else "")
+    else:
+        number = str(rest)
+    assume(between != "" or (large + number)[-2:] not in ("m2", "m3", "M2", "M3") or small)
+    text = f"{sign}{meters} {large}{between}{number} {small}".strip()
+    value = units.parse(text, "length")
+    assert value == units.parse(f"{sign}{millimeters} mm", "length")
+    for system in ("us", "metric"):
+        assert units.parse(units.spell(value, "length", system, like=text), "length") == value
+
+
+@given(
+    sixteenths=st.integers(0, 16 * 12 * 99),
+    feet=st.sampled_from(["ft", "feet", "foot", "'", "pies", "′"]),
+    inches=st.sampled_from(["", "in", '"', "inches", "pulgadas", "''", "″"]),
+)
+def test_feet_and_what_is_behind_them_read_as_one_length(sixteenths, feet, inches):
+    whole, rest = divmod(sixteenths, 16 * 12)
+    number, over = divmod(rest, 16)
+    small = f"{number} {over}/16" if over else str(number)
+    value = units.parse(f"{whole} {feet} {small} {inches}".strip(), "length")
+    assert value == float(Fraction(sixteenths, 16) * Fraction("0.0254"))
+    assert units.parse(units.spell(value, "length", "us", like=f"{whole} {feet} {small}"), "length") == value
 
 
 def test_lengths_are_read_in_spanish_too():

@@ -16,9 +16,23 @@ LONGEST = 60  # characters of one value
 _PLAIN = r"(?:(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2}(?![0-9]))?"
 _NUMBER = rf"(?:[0-9]+(?:\s*-\s*|\s+)[0-9]+/[0-9]+|[0-9]+/[0-9]+|{_PLAIN})"
 QUANTITY = re.compile(rf"(?P<sign>[+-]?)\s*(?P<number>{_NUMBER})\s*(?P<unit>[^0-9\s.,+-].*)?")
+# A large unit and a small one. Without its unit a number behind feet is inches, one of two figures behind
+# meters centimeters ("3 m 5" may be 3.05 or 3.5); "3 ft2" and "3 m2" are areas.
 _FEET_INCHES = re.compile(
-    rf"(?P<sign>[+-]?)\s*(?P<feet>[0-9]+)\s*(?:ft|foot|feet)\s*-?\s*(?P<inches>{_NUMBER})\s*(?:in|inch|inches)?",
+    rf"(?P<sign>[+-]?)\s*(?P<large>[0-9]+)\s*(?:ft|foot|feet|pies?)(?![23]$)\s*-?\s*(?P<small>{_NUMBER})"
+    r"\s*(?:in|inch|inches|pulgadas?)?",
     re.I,
+)
+_METERS_AND = r"(?P<sign>[+-]?)\s*(?P<large>[0-9]+)\s*(?:m|met(?:re|er|ro)s?)\s*-?\s*(?P<small>"
+_METERS_CENTIMETERS = re.compile(
+    rf"{_METERS_AND}(?:{_PLAIN}(?=\s*c)|[0-9]{{2}}(?![0-9])(?:\.[0-9]*)?))\s*(?:cm|cent[ií]met(?:re|er|ro)s?)?",
+    re.I,
+)
+_METERS_MILLIMETERS = re.compile(rf"{_METERS_AND}{_PLAIN})\s*(?:mm|mill?[ií]met(?:re|er|ro)s?)", re.I)
+_TWO_UNITS = (
+    (_FEET_INCHES, FOOT, INCH),
+    (_METERS_CENTIMETERS, F(1), F(1, 100)),
+    (_METERS_MILLIMETERS, F(1), F(1, 1000)),
 )
 _DECIMAL_COMMA = re.compile(r"(?<![0-9,])(?:0|[0-9]{4,}),[0-9]+|(?<![0-9])[0-9]+,(?![0-9]{3}(?![0-9]))[0-9]+")
 _PRICE = re.compile(rf"[$€£]?\s*(?P<price>{_NUMBER})\s*/\s*(?P<count>{_NUMBER})?\s*(?P<unit>[^0-9].*)")
@@ -56,8 +70,10 @@ def _parse(text: str, kind: str) -> float:
         return float(_clock(tidied, text))
     if kind == "length":
         tidied = re.sub(r"''|\"", " in ", tidied).replace("'", " ft ").strip()
-        if match := _FEET_INCHES.fullmatch(re.sub(r"\s+", " ", tidied)):
-            return float(_feet_inches(match, text))
+        tidied = re.sub(r"\s+", " ", tidied)
+        for pattern, large, small in _TWO_UNITS:
+            if match := pattern.fullmatch(tidied):
+                return float(_in_two_units(match, text, large, small))
     return float(_quantity(tidied, text, kind))
 
 
@@ -161,11 +177,11 @@ def _quantity(tidied: str, text: str, kind: str) -> F:
     return number * factor + zero(match["unit"])
 
 
-def _feet_inches(match: re.Match[str], text: str) -> F:
-    inches = _number(match["inches"])
-    if inches >= 12:
-        raise _wrong("inches-over-twelve", text, "length")
-    length = int(match["feet"]) * FOOT + inches * INCH
+def _in_two_units(match: re.Match[str], text: str, large: F, small: F) -> F:
+    rest = _number(match["small"]) * small
+    if rest >= large:
+        raise _wrong("inches-over-twelve" if large == FOOT else "meter-over", text, "length")
+    length = int(match["large"]) * large + rest
     return -length if match["sign"] == "-" else length
 
 

@@ -49,7 +49,8 @@ KINDS: dict[str, Kind] = {
         "in", "mm", ("9 ft 6-1/2 in", "2.9 m"),
         (INCH, "in|inch|inches|pulgada|pulgadas"), (FOOT, "ft|foot|feet|pie|pies"),
         (3 * FOOT, "yd|yard|yards"), (F(1), "m|metre|metres|meter|meters|metro|metros"),
-        (F(1, 100), "cm"), (F(1, 1000), "mm"),
+        (F(1, 100), "cm|centimetre|centimetres|centimeter|centimeters|centímetro|centímetros"),
+        (F(1, 1000), "mm|millimetre|millimetres|millimeter|millimeters|milímetro|milímetros"),
         (F(1, 10**6), "um|micron|microns|micra|micras"), (F(1000), "km"), (INCH / 1000, "mil|mils"),
     ),
     "pressure": _kind(
