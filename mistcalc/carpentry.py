@@ -192,9 +192,9 @@ def _for_the_tube(patio: Patio, layout: Layout, run: Run, growth: RunGrowth | No
     if not marks or not stated:
         return
     back = marks[0].back
-    if run.framing.lies == "along":
-        yield Blocking(patio.name, run.name, "clips", _clips(marks), back)
-        if growth is not None and growth.held == "middle":
+    if run.framing.lies == "along" and growth is not None:
+        yield Blocking(patio.name, run.name, "clips", _beside_stubs(patio, run, marks, growth.clips), back)
+        if growth.held == "middle":
             yield Blocking(patio.name, run.name, "anchor", (growth.anchor,), back)
         return
     for mark in marks:
@@ -202,7 +202,10 @@ def _for_the_tube(patio: Patio, layout: Layout, run: Run, growth: RunGrowth | No
             yield Blocking(patio.name, run.name, "mark", (mark.along,), back, mark.name)
 
 
-def _clips(marks: Sequence[Mark]) -> tuple[float, ...]:
-    """Midway between marks; a mark by itself is held beside it."""
-    alongs = sorted(mark.along for mark in marks)
-    return tuple((a + b) / 2 for a, b in pairwise(alongs)) or tuple(alongs)
+def _beside_stubs(patio: Patio, run: Run, marks: Sequence[Mark], clips: Sequence[float]) -> tuple[float, ...]:
+    """Where blocks for clips go: one for a clip at a stub stands past it as far as wood keeps off."""
+    want = patio.marks
+    off = want.hole / 2 + want.clear_of_members + run.framing.width / 2
+    past = math.ceil(off / want.grid - NEAR) * want.grid
+    near = {at: [mark.along for mark in marks if abs(mark.along - at) < off - NEAR] for at in clips}
+    return tuple(near[at][-1] + past if near[at] else at for at in clips)

@@ -236,10 +236,10 @@ def layout() -> Layout:
     return Layout(
         patio="porch",
         marks=(
-            mark("A1", "joist", 4.75 * IN, 3.5 * IN),
-            mark("A2", "joist", -3.25 * IN, 2.0 * IN),
-            mark("A3", "joist", 4.75 * IN, 3.5 * IN),
-            mark("A4", "joist", -3.25 * IN, 2.0 * IN),
+            mark("A1", "member", 4.75 * IN, 3.5 * IN),
+            mark("A2", "member", -3.25 * IN, 2.0 * IN),
+            mark("A3", "member", 4.75 * IN, 3.5 * IN),
+            mark("A4", "member", -3.25 * IN, 2.0 * IN),
         ),
         gaps=(("A", (24 * IN, 24 * IN, 24 * IN)),),
         pattern="equal",
@@ -253,8 +253,11 @@ def layout() -> Layout:
     )
 
 
+CLIPS = tuple(feet * FT for feet in (2.0, 4.0, 6.0, 8.0))  # before each of four marks on a dead end
+
+
 def tube_duty() -> TubeLoads:
-    run = RunGrowth("porch", "A", 12 * FT, "middle", 6 * FT, 5, 24 * IN, "A1", 0.05 * IN, 0.8 * IN)
+    run = RunGrowth("porch", "A", 12 * FT, "middle", 6 * FT, CLIPS, 24 * IN, "A1", 0.05 * IN, 0.8 * IN)
     return TubeLoads(
         material="stainless 304",
         tube_pressure_rating=3100 * PSI,

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import random
+import re
 from dataclasses import replace
 from itertools import pairwise
 
@@ -154,9 +156,32 @@ def test_joists_along_the_line_are_blocked_where_the_tube_is_clipped():
     marks = [mark.along for mark in layouts[0].marks]
     (clips,) = [block for block in made.blocking if block.why == "clips"]
     assert not made.bores
-    assert clips.alongs == pytest.approx([(a + b) / 2 for a, b in pairwise(marks)])
+    half = (
+        marks[1] - marks[0]
+    ) / 2  # a dead end has no tube past its last mark; before the first there is some
+    between = [(a + b) / 2 for a, b in pairwise(marks)]
+    assert clips.alongs == pytest.approx([max(marks[0] - half, marks[0] / 2), *between])
     (anchor,) = [block for block in made.blocking if block.why == "anchor"]
     assert anchor.alongs[0] == pytest.approx(max(marks) / 2)  # a dead end stops at its last mark
+
+
+@pytest.mark.parametrize("material", ["pex", "stainless 304"])
+@pytest.mark.parametrize("seed", range(6))
+def test_no_block_for_a_clip_stands_in_a_stub_s_hole_and_each_clip_has_one(material, seed):
+    """On random straight lids with joists along the line: soft tube is clipped at every stub, so its blocks
+    stand beside them."""
+    dice = random.Random(seed)
+    text = TEXTS["straight"].replace('lies = "across"', 'lies = "along"')
+    inches = dice.choice([6 * n + 3 for n in range(20, 90)])
+    text = re.sub(r'length = "[^"]+"', f'length = "{inches} in"', text, count=1)
+    text += f'\n[line.tube]\nmaterial = "{material}"\n'
+    project, layouts, made = planned(text)
+    (clips,) = [block for block in made.blocking if block.why == "clips"]
+    want, width = project.patios[0].marks, project.patios[0].runs[0].framing.width
+    least = want.hole / 2 + want.clear_of_members + width / 2
+    marks = [mark.along for mark in layouts[0].marks]
+    assert all(abs(at - along) >= least - 1e-9 for at in clips.alongs for along in marks)
+    assert len(clips.alongs) == len(marks)
 
 
 def test_joists_along_the_line_are_bored_where_the_tube_goes_back_to_the_second_row():

@@ -30,8 +30,9 @@ def test_the_porch_counted_by_hand():
     assert found["spare-nozzle"] == 1
     assert found["tube"] == 3
     assert found["coupling"] == 2
-    # Three gaps and both ends; 23 ft of feed at 6 ft wants four.
-    assert found["clip"] == 5 + 4
+    # Three gaps and one before the first mark, none past the last, where the tube ends; 23 ft of feed at 6 ft
+    # wants four.
+    assert found["clip"] == 4 + 4
     assert "isolation-valve" not in found  # a ball valve is among the fittings
 
 

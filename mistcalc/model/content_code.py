@@ -63,7 +63,7 @@ def _built(job: Design) -> Iterator[tuple[object, tuple[float | None, ...]]]:
         for joint in plan.joints:
             yield (joint.piece, joint.run), (joint.along,)
     for run in job.line.duty.tube.runs:
-        yield (run.patio, run.run, run.held), (run.anchor, run.hole, float(run.clips))
+        yield (run.patio, run.run, run.held), (run.anchor, run.hole, float(run.clip_count))
     if job.hold is not None:
         yield from _tests(job.hold)
 

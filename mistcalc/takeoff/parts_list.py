@@ -91,7 +91,6 @@ def _tube(
     """Sticks, couplings and clips, each kind of tube by itself."""
     bought = _lengths(project.plumbing, line)
     runs = {run.name for layout in layouts for run in layout.lid.rows}
-    # One clip midway in every gap, one beyond the first and the last mark of each run, and the feed.
     clips = Counter[Metre]()
     by_tube = {plan.tube: plan for plan in plans}
     for tube, lengths in bought.items():
@@ -99,11 +98,8 @@ def _tube(
             yield from _sticks(by_tube[tube], math.fsum(length for _, length in lengths))
         feed = math.fsum(length for run, length in lengths if run not in runs)
         clips[tube.outside] += math.ceil(feed / FEED_CLIP)
-    for layout in layouts:
-        gaps = {run: len(gaps) for run, gaps in layout.gaps}
-        for run in dict.fromkeys(mark.run for mark in layout.marks):
-            tube = project.plumbing.tube_on(run)
-            clips[tube.outside] += gaps.get(run, 0) + 2  # a run of one mark has no gap
+    for growth in line.duty.tube.runs:
+        clips[project.plumbing.tube_on(growth.run).outside] += growth.clip_count
     for outside, count in clips.items():
         if count:
             yield Part("clip", count, "", (("outside", outside),))

@@ -38,11 +38,24 @@ def test_forty_feet_of_tube_move_a_quarter_inch_at_the_end_nozzle():
     # 19 marks 24 in apart and 3 ft before the first are 39 ft: a dead end stops at its last mark
     assert run.length / FOOT == pytest.approx(39.0) and run.anchor == pytest.approx(run.length / 2)
     assert run.movement / INCH == pytest.approx(0.25, abs=0.03)  # "about": between 0.22 and 0.28
-    assert run.far_mark == "A19" and run.clips == 20 and run.clip_gap / INCH == pytest.approx(24.0)
+    assert run.far_mark == "A19" and run.clip_count == 19 and run.clip_gap / INCH == pytest.approx(24.0)
     # half an inch over 40 ft and 120 degF is 0.0104 in a foot: 8.7e-6 a degF
     assert line.duty.tube.growth / 1.8 == pytest.approx(0.5 / (40 * 12 * 120), rel=0.12)
     stub = run.hole - run.movement
     assert stub / INCH == pytest.approx(3 / 8 + 1 / 8 + 1 / 4)  # tube, plumb, mark: judgement
+
+
+def test_clips_stand_where_there_is_tube_and_beside_no_stub_of_stiff_tube():
+    """By hand: 19 marks from 3 ft on, 24 in apart; the first clip a foot before the first mark, none past the
+    last, where a dead end stops; one beyond it where tube goes on. Soft tube is held at every mark."""
+    for drains, count in (((), 19), ((Drain("A end", 0.0, False),), 20)):
+        _, layouts, line = solved({"A": 19}, drains=drains)
+        (run,) = line.duty.tube.runs
+        feet = [along / FOOT for along in run.clips]
+        assert feet == pytest.approx([2.0 + 2.0 * n for n in range(count)])
+    pex = dataclasses.replace(builders.plumbing().tube, material="pex")
+    _, layouts, line = solved({"A": 19}, tube=pex)
+    assert line.duty.tube.runs[0].clips == tuple(mark.along for mark in layouts[0].marks_of("A"))
 
 
 def test_a_cold_line_does_not_move_and_a_hotter_one_moves_more():

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from mistcalc.model.practice import MARK_ALONG
 from mistcalc.model.project import Plumbing, Tube
-from mistcalc.model.results import Layout, LineTube, Point, RunGrowth, RunLine, SolvedLine, TubeLoads
+from mistcalc.model.results import Layout, LineTube, Mark, Point, RunGrowth, RunLine, SolvedLine, TubeLoads
 from mistcalc.physics import strength, tube_elasticity, water
 from mistcalc.units import parse
 
@@ -19,6 +19,7 @@ COLDEST = 272.0  # K, 30 degF: a drained line on a cold night; common practice, 
 trapped_rise = lru_cache(maxsize=256)(tube_elasticity.trapped_rise)
 trapped_warming = lru_cache(maxsize=256)(tube_elasticity.trapped_warming)
 BENDS = ("pex", "nylon")
+NEAR = 1e-6  # m
 PLUMB = parse("1/8 in", "length")  # how far a stub stands out of plumb at the hole; judgement
 
 
@@ -101,8 +102,7 @@ def tube_loads_of(
 
 
 def _growth(plumbing: Plumbing, layout: Layout, row: RunLine, laid: tuple[Point, Point]) -> RunGrowth:
-    """One anchor in the middle of the tube as it is laid, sliding clips midway between marks and beyond the
-    first and the last."""
+    """One anchor in the middle of the tube as it is laid, and its clips."""
     tube, hot = plumbing.tube_on(row.name), plumbing.tube_temperature
     marks = layout.marks_of(row.name)
     anchor = math.fsum(map(row.along, laid)) / 2.0
@@ -112,16 +112,36 @@ def _growth(plumbing: Plumbing, layout: Layout, row: RunLine, laid: tuple[Point,
     movement = (
         0.0 if bends else float(tube_elasticity.thermal_growth(tube.material, reach, max(hot - COLDEST, 0.0)))
     )
-    gaps = [b.along - a.along for a, b in pairwise(marks)]
+    clips = (
+        tuple(mark.along for mark in marks) if bends else _sliding_clips(marks, sorted(map(row.along, laid)))
+    )
     return RunGrowth(
         patio=layout.patio,
         run=row.name,
         length=math.dist(*laid),
         held="marks" if bends else "middle",
         anchor=anchor,
-        clips=len(marks) + 1 if marks else 0,
-        clip_gap=max(gaps, default=0.0),
+        clips=clips,
+        clip_gap=max((b - a for a, b in pairwise(clips)), default=0.0),
         far_mark=far.name if far is not None else "",
         movement=movement,
         hole=tube.outside + movement + PLUMB + MARK_ALONG,
     )
+
+
+def _sliding_clips(marks: Sequence[Mark], tube: Sequence[float]) -> tuple[float, ...]:
+    """Midway between marks, and half a gap beyond the first and the last where tube goes on there: past the
+    last mark of a dead end there is none to hold. Common practice, no source."""
+    alongs = [mark.along for mark in marks]
+    if not alongs:
+        return ()
+    between = [(a + b) / 2 for a, b in pairwise(alongs)]
+    first = _beyond(alongs[0] - tube[0], between[0] - alongs[0] if between else 0.0)
+    last = _beyond(tube[-1] - alongs[-1], alongs[-1] - between[-1] if between else 0.0)
+    before = [alongs[0] - first] if first else []
+    return (*before, *between, *([alongs[-1] + last] if last else []))
+
+
+def _beyond(rest: float, half: float) -> float:
+    """How far beyond a mark the next clip is; 0 where no tube is left. half: of the gap beside the mark."""
+    return 0.0 if rest <= NEAR else half if NEAR < half < rest else rest / 2

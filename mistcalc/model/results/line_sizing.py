@@ -36,11 +36,17 @@ class RunGrowth:
     length: Metre  # of tube: a dead end stops at its last mark
     held: Literal["middle", "marks"]
     anchor: Metre  # from the run's datum: the middle of the tube
-    clips: int  # that let the tube slide, or bow
+    clips: tuple[
+        Metre, ...
+    ]  # from the run's datum: they let stiff tube slide, and hold the other at its marks
     clip_gap: Metre  # widest between two of them
     far_mark: str  # moves most; "" for a run without marks
     movement: Metre  # of that mark, coldest to hottest; 0 where each is held
     hole: Metre  # least hole there: stub + movement + plumb + mark tolerance
+
+    @property
+    def clip_count(self) -> int:
+        return len(self.clips)
 
 
 @dataclass(frozen=True, slots=True, repr=False)

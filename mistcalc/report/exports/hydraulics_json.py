@@ -32,7 +32,7 @@ TUBE = (
     " surge_Pa surge_at slow_closing_s trapped_slope=trapped_Pa_K trapped_hot=trapped_hot_gauge_Pa"
     " trapped_warming_K coldest_K growth_1_K"
 )
-RUN = "patio run length_m held anchor_m clips clip_gap_m far_mark movement_m hole_m"
+RUN = "patio run length_m held anchor_m clip_count=clips clip_gap_m far_mark movement_m hole_m"
 ZONE = (
     "name marks flow_m3_s supply_gauge_Pa far_mark far_gauge_Pa least_flow_m3_s most_flow_m3_s runs_with"
     " flow_spread uniformity_cu uniformity_du christiansen_loss_Pa solver_loss_Pa"

@@ -74,7 +74,7 @@ def _about_tube(job: ChecklistInput) -> Iterator[str]:
                 "paper_check.anchor",
                 run=run.run,
                 at=run.anchor,
-                clips=run.clips,
+                clips=run.clip_count,
                 gap=run.clip_gap,
                 movement=run.movement,
                 hole=holes.get(run.patio, run.hole),

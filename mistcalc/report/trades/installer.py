@@ -91,9 +91,9 @@ def _tube(design: Design, places: Places, locale: Locale) -> Iterator[SlipRow]:
         if run.clips and run.held == "middle":
             back = places.runs[run.patio][run.run].line.back
             spot = places.spot(run.patio, run.run, run.anchor, back)
-            anchors.setdefault((round(run.anchor, 6), run.clips), []).append((run.run, spot))
+            anchors.setdefault((round(run.anchor, 6), run.clip_count), []).append((run.run, spot))
         elif run.clips:
-            words = label("paper_trade.held_row", clips=run.clips)
+            words = label("paper_trade.held_row", clips=run.clip_count)
             held.append(SlipRow(run.run, label("paper_trade.held"), words))
     for number, ((along, clips), of) in enumerate(anchors.items(), 1):
         where = places.at(", ".join(name for name, _ in of), along)
