@@ -24,7 +24,7 @@ def _where(mark: Mark, layout: Layout, locale: Locale) -> Iterator[str]:
     """What the tape passes next to it, and the marks before and after."""
     row = layout.marks_of(mark.run)
     place = row.index(mark)
-    phrases = [near] if (near := next_to(mark, locale)) else []
+    phrases = [near] if (near := next_to(mark, locale, center=True)) else []
     if place:
         last = row[place - 1]
         phrases.append(locale.label("plan.from_last", gap=mark.along - last.along, last=last.name))

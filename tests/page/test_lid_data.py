@@ -88,11 +88,15 @@ def test_a_mark_on_wood_is_stopped():
 
 def test_notes_speak_as_a_tape_does():
     notes = [mark["note"] for mark in component_data(layout(), patio(), "A", US)["marks"]]
-    assert notes[1].startswith("A2 is 3-1/4 in before joist; 2'-0\" past A1; 2'-0\" before A3. Why here: ")
+    assert notes[1].startswith(
+        "A2 is 3-1/4 in before joist center; 2'-0\" past A1; 2'-0\" before A3. Why here: "
+    )
     metric = [
         mark["note"] for mark in component_data(layout(), patio(), "A", Locale("metric", "en"))["marks"]
     ]
-    assert metric[1].startswith("A2 is 83 mm before joist; 610 mm past A1; 610 mm before A3. Why here: ")
+    assert metric[1].startswith(
+        "A2 is 83 mm before joist center; 610 mm past A1; 610 mm before A3. Why here: "
+    )
 
 
 @pytest.mark.parametrize(

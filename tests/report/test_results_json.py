@@ -275,9 +275,9 @@ def test_marks_csv_in_hand_read_values():
     assert first["from datum (ft-in)"] == "3'-0\""
     assert first["after plaster (ft-in)"] == "2'-11 1/8\""
     assert first["from last (ft-in)"] == ""
-    assert first["next to it"] == "4-3/4 in past joist"
+    assert first["next to it"] == "4-3/4 in past joist center"
     assert second["from last (ft-in)"] == "2'-0\""
-    assert second["next to it"] == "3-1/4 in before joist"
+    assert second["next to it"] == "3-1/4 in before joist center"
     assert second["stub (in)"] == "1 3/8"
 
 

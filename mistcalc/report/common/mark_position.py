@@ -6,11 +6,13 @@ from mistcalc.model.results import Layout, Mark
 from mistcalc.report.common.locale_text import Locale
 
 
-def next_to(mark: Mark, locale: Locale) -> str:
-    """What the tape passes beside a mark: "4 in past joist"; empty where nothing is near."""
+def next_to(mark: Mark, locale: Locale, center: bool = False) -> str:
+    """What the tape passes beside a mark: "4 in past joist"; empty where nothing is near. center: said to be
+    from the joist's center, where no head or legend has said so."""
     if not mark.near:
         return ""
     side = "past" if mark.near_offset >= 0 else "before"
+    side += "_center" if center and mark.near == "member" else ""
     return locale.label(f"near.{side}", thing=mark.near, by=abs(mark.near_offset))
 
 

@@ -68,7 +68,7 @@ def _mark_row(mark: Mark, last: Mark | None, surface: str, locale: Locale) -> li
     return [
         mark.name, mark.patio, mark.run, surface,
         tape(mark.along), inches(mark.along), mm(mark.along),
-        tape(mark.along - last.along) if last else "", next_to(mark, locale),
+        tape(mark.along - last.along) if last else "", next_to(mark, locale, center=True),
         tape(mark.along_finished), inches(mark.along_finished), mm(mark.along_finished),
         tape(mark.back), mm(mark.back),
         inches(mark.stub_min), inches(mark.stub_nominal), inches(mark.stub_max), mm(mark.stub_nominal),

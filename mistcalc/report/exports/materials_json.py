@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from mistcalc.model.results import Blocking, Carpentry, CostTotal, CutPlan, FirstCost, PricedPart
@@ -58,8 +59,8 @@ def cut_tree(plan: CutPlan) -> dict[str, object]:
     }
 
 
-def carpentry_tree(work: Carpentry) -> dict[str, object]:
-    """The `carpentry` block of plan.json (docs/plan-json.md)."""
+def carpentry_tree(work: Carpentry, assumed: Sequence[str]) -> dict[str, object]:
+    """The `carpentry` block of plan.json (docs/plan-json.md). assumed: rows under joists nobody measured."""
     bored = "patio run alongs_m back_m hole_m up_m depth_m"
     bored_back = "patio run row along_m backs_m hole_m up_m depth_m"
     return {
@@ -68,6 +69,7 @@ def carpentry_tree(work: Carpentry) -> dict[str, object]:
         "blocking": [_block(one) for one in work.blocking if not one.asks],
         "asks": [_block(one) for one in work.blocking if one.asks],
         "unstated": work.unstated,
+        "assumed": assumed,
     }
 
 

@@ -99,7 +99,7 @@ def _tree(design: Design) -> dict[str, object]:
         "hold": pressure_test_tree(design),
         "materials": None if design.first_cost is None else materials_tree(design.first_cost),
         "cut_plans": [cut_tree(plan) for plan in design.cut_plans],
-        "carpentry": carpentry_tree(design.carpentry),
+        "carpentry": carpentry_tree(design.carpentry, sorted(design.project.rows_on_assumed_joists)),
         "cooling": cooled[0] if cooled else None,
         "cooling_all": cooled,
         "pictures": pictures_tree(design),

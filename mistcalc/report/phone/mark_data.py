@@ -188,7 +188,7 @@ def _told(
         if before
         else locale.label("phone.first")
     )
-    near, (tape, *turned) = next_to(mark, locale), locale.in_cell(mark.along).split("\n")
+    near, (tape, *turned) = next_to(mark, locale, center=True), locale.in_cell(mark.along).split("\n")
     if not near and mark.member_clear is None:
         near = locale.label("phone.find_framing")
     worst = next((one for one in findings if one.look and mark.name in one.marks), None)

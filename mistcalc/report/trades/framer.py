@@ -8,7 +8,7 @@ from dataclasses import replace
 from mistcalc.model.practice import NAIL_PLATE
 from mistcalc.model.results import Blocking, BoredBack, BoredRun, Design
 from mistcalc.report.builder import connection_letters
-from mistcalc.report.common.calendar_text import plastered
+from mistcalc.report.common.calendar_text import plastered, when
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.details import bore_detail
 from mistcalc.report.trades.slip import (
@@ -27,14 +27,17 @@ FED = "FB"  # letters of places where tube comes up or goes on to another run
 
 def framer_slip(design: Design, locale: Locale) -> Slip:
     label, work, places = locale.label, design.carpentry, Places(design, locale)
-    bores = alike(_bore(bored, places, locale) for bored in work.bores)
+    guessed = design.project.rows_on_assumed_joists
+    bores = alike(_bore(bored, bored.run in guessed, places, locale) for bored in work.bores)
     back = tuple(_bore_back(bored, places, locale) for bored in work.bores_back)
     blocks = list(_blocking(design, places, locale))
     asks = list(_asks(design, places, len(blocks), locale))
     unstated = tuple(
         SlipRow(run, label("paper_trade.unstated"), label("paper_trade.unstated_do")) for run in work.unstated
     )
+    first = label("paper_trade.measure"), label("paper_trade.measure_note")
     lists = (
+        SlipList(*first, alike(_to_measure(design, locale))),
         SlipList(label("paper_trade.bores"), label("paper_trade.bores_note"), (*bores, *back, *unstated)),
         SlipList(label("paper_trade.blocking"), label("paper_trade.blocking_note"), tuple(blocks), 2),
         SlipList(label("paper_trade.asks"), label("paper_trade.asks_note"), tuple(asks)),
@@ -82,9 +85,24 @@ def _pieces(blocking: tuple[Blocking, ...]) -> int:
     return sum(len(block.alongs) for block in blocking if not block.asks)
 
 
-def _bore(bored: BoredRun, places: Places, locale: Locale) -> SlipRow:
+def _to_measure(design: Design, locale: Locale) -> Iterator[SlipRow]:
+    """Runs under joists that lie where a default of ours has them: who measures and by when."""
+    calendar, guessed = design.calendar, design.project.rows_on_assumed_joists
+    step = calendar.step("framing") if calendar is not None else None
+    values: dict[str, object] = {}
+    if calendar is not None and step is not None:
+        values["day"] = when(calendar, step.last, locale)
+    for patio in design.project.patios:
+        for run in patio.runs:
+            if run.name in guessed:
+                where = locale.label("paper_trade.measure_where")
+                yield SlipRow(run.name, where, locale.label("paper_trade.measure_do", **values))
+
+
+def _bore(bored: BoredRun, guessed: bool, places: Places, locale: Locale) -> SlipRow:
     values = {"last": bored.alongs[-1], "inches": bored.alongs[-1], "count": len(bored.alongs),
               "hole": bored.hole, "up": bored.up, "back": bored.back}  # fmt: skip
+    values |= {"assumed": True} if guessed else {}
     key = "bore_row" if bored.up is not None else "bore_row_none"
     return SlipRow(bored.run, places.series(bored.alongs), locale.label(f"paper_trade.{key}", **values))
 
