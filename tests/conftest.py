@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 BROWSER_ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
+    "--disable-dev-shm-usage",  # a container may have too little shared memory for a page
     "--no-first-run",
     "--disable-background-networking",
     "--disable-component-update",

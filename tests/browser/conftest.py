@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -44,25 +44,49 @@ def contexts(browser: Browser) -> Iterator[Contexts]:
     pool.close()
 
 
+FAILED = pytest.StashKey[bool]()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    report = yield
+    if report.failed:
+        item.stash[FAILED] = True
+    return report
+
+
 @pytest.fixture
-def visit(contexts: Contexts, server: Server) -> Iterator[Callable[..., Visit]]:
+def visit(
+    contexts: Contexts, server: Server, request: pytest.FixtureRequest
+) -> Iterator[Callable[..., Visit]]:
     """visit(PHONE) opens a fresh tab with its own storage; afterwards it must have met nothing outside.
 
     how: what else a context of Playwright takes, such as forced_colors.
     """
     visits: list[Visit] = []
+    request.node.stash[FAILED] = False  # on a second try too
+    if not server.running:
+        server.start()
 
     def open_tab(size: dict[str, int] = WIDE, at: Server = server, touch: bool = False, **how: Any) -> Visit:
         page = contexts.take(has_touch=touch, **how)
         page.set_viewport_size(size)  # type: ignore[arg-type]
         made = Visit(page, at)
         page.context.on("request", made.met)
+        page.on("crash", made.crash)
         visits.append(made)
         return made
 
     yield open_tab
     for made in visits:
         made.page.context.remove_listener("request", made.met)
-    contexts.give_back({server.url, *(made.server.url for made in visits)})
+        made.page.remove_listener("crash", made.crash)
+    servers = {made.server.url: made.server for made in visits}
+    contexts.give_back({server.url, *servers})
+    if request.node.stash[FAILED]:  # what it left the server to work out is not to keep the next one waiting
+        for busy in servers.values():
+            if busy.running:
+                busy.restart()
     for made in visits:
         assert made.outside == []
+        assert not made.crashed

@@ -9,7 +9,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Locator, Page, Request
 
 WIDE = {"width": 1280, "height": 1000}
+PATIENCE = 60_000  # ms for what ought to come at once, on a machine several times slower than ours
 PHONE = {"width": 390, "height": 844}
 
 
@@ -69,6 +70,10 @@ class Server:
                 return answer.status == 200
         except OSError:
             return False
+
+    def restart(self) -> None:
+        self.stop()
+        self.start()
 
     def stop(self) -> None:
         """At once, as a machine that is switched off: a server that is asked to end works out first what it
@@ -117,10 +122,14 @@ class Visit:
     page: Page
     server: Server
     outside: list[str] = field(default_factory=list)
+    crashed: bool = False
 
     def met(self, request: Request) -> None:
         if urlsplit(request.url).hostname not in ("127.0.0.1", None):
             self.outside.append(request.url)
+
+    def crash(self, page: Page) -> None:
+        self.crashed = True
 
     def open_example(self, name: str = "courtyard", view: str = "lid") -> None:
         """A new project like a demo, its year one month, opened by its address: half the work of a click on
@@ -182,30 +191,44 @@ class Contexts:
         kind = tuple(sorted(how.items()))
         spare = self.free.setdefault(kind, [])
         context = spare.pop() if spare else self.browser.new_context(accept_downloads=True, **how)
+        context.set_default_timeout(PATIENCE)
         self.lent.append((kind, context))
         return context.pages[0] if context.pages else context.new_page()
 
     def give_back(self, origins: set[str]) -> None:
-        """Leave what was opened in those lent and forget what pages of `origins` kept."""
-        for kind, context in self.lent:
-            kept, *others = context.pages or [context.new_page()]
-            for page in others:
-                page.close()
-            kept.evaluate("sessionStorage.clear()")
-            kept.goto("about:blank")
-            tool = context.new_cdp_session(kept)
-            for origin in origins:
-                what = {"origin": origin, "storageTypes": "local_storage,indexeddb"}
-                tool.send("Storage.clearDataForOrigin", what)
-            tool.detach()
-            context.clear_cookies()
-            self.free[kind].append(context)
-        self.lent.clear()
+        """Forget what pages of `origins` kept in those lent, for the next to take; one that can no longer be
+        emptied is thrown away, or every later test would fail by it."""
+        from playwright.sync_api import Error
+
+        while self.lent:
+            kind, context = self.lent.pop()
+            try:
+                _empty(context, origins)
+            except Error:
+                with suppress(Error):
+                    context.close()
+            else:
+                self.free[kind].append(context)
 
     def close(self) -> None:
         for contexts in self.free.values():
             for context in contexts:
                 context.close()
+
+
+def _empty(context: BrowserContext, origins: set[str]) -> None:
+    """One blank tab, nothing kept."""
+    kept, *others = context.pages or [context.new_page()]
+    for page in others:
+        page.close()
+    kept.evaluate("sessionStorage.clear()")
+    kept.goto("about:blank")
+    tool = context.new_cdp_session(kept)
+    for origin in origins:
+        what = {"origin": origin, "storageTypes": "local_storage,indexeddb"}
+        tool.send("Storage.clearDataForOrigin", what)
+    tool.detach()
+    context.clear_cookies()
 
 
 def drag(page: Page, handle: Locator, right: float, down: float = 0.0) -> None:
