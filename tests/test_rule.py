@@ -18,19 +18,9 @@ from mistcalc.model.project import COMPASS, NO_HUMIDITY_STOP, NO_WIND_STOP, Cont
 from mistcalc.model.results import HourlyUse, quantiles
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.rule_text import rule_sentence
-from mistcalc.season.rule_search import (
-    CALM,
-    LEAST_HOURS,
-    WORTH,
-    HourTable,
-    RuleGrid,
-    TimedRule,
-    as_control,
-    best_rule,
-    fewest_starts,
-    find_rule,
-    hour_table,
-)
+from mistcalc.season.rule_counts import LEAST_HOURS
+from mistcalc.season.rule_search import WORTH, TimedRule, best_rule, fewest_starts, find_rule
+from mistcalc.season.rule_table import CALM, HourTable, RuleGrid, as_control, hour_table
 from mistcalc.season.solved_year import SolvedYear, controlled, hours_gained
 from tests.terminal import run
 from tests.test_design import demo, planned
@@ -99,6 +89,133 @@ def test_the_search_finds_what_trying_every_rule_finds(parts, most):
     runs = table.runs(told)[chosen]
     assert runs.sum() / 2 == pytest.approx(least)
     assert (runs * table.gain[chosen]).sum() / 2 >= best - WORTH - 1e-9
+
+
+def by_hand(table: HourTable, rule: tuple, draw: int, most: int) -> tuple[int, float]:
+    """Hours run and gained of one draw, hour after hour, as a meter that shuts off would count them."""
+    (t, (first, end), w, sides, h), left, ran, gained = rule, {}, 0, 0.0
+    for n, day in enumerate(table.day.tolist()):
+        asked = table.may[n] and table.start[n] > t and first <= table.window[n] < end
+        asked = asked and table.side[n] not in sides
+        asked = asked and table.wind[draw, n] <= w and table.humidity[draw, n] <= h
+        if asked and left.get(day, most):
+            left[day] = left.get(day, most) - 1
+            ran, gained = ran + 1, gained + float(table.gain[draw, n])
+    return ran, gained
+
+
+@pytest.mark.parametrize("hours", [(14.0, 18.0), (22.0, 2.0), (0.0, 4.0)])
+@pytest.mark.parametrize(("a_day", "most"), [(1.0, np.inf), (2.0, 45.0), (3.9, np.inf), (0.5, np.inf)])
+def test_within_a_days_water_the_search_finds_what_trying_every_rule_finds(hours, a_day, most):
+    """Days of the week and the water of a day that the owner states, windows over midnight and the hour that
+    the clock put back shows twice; an hour takes 1 m3."""
+    control = replace(CONTROL, hours=hours, months=(10, 11), most_a_day=a_day, days=("Mon", "Sun", "Fri"))
+    ahead = outdoor_air.on_daylight_time("us", 2026)
+    widest = GRID.lowest(control)
+    open_hours = season.timetable(widest, ahead, 3)
+    dice = np.random.default_rng(5)
+    mist = np.where(dice.random((4, open_hours.used.sum())) < 0.4, 304.0, 307.0)
+    shade = np.where(dice.random(mist.shape) < 0.1, 304.0, 307.0)
+    felt = made_up(np.ones(mist.shape, dtype=bool))
+    felt = replace(felt, utci={"shade": shade, "fan": shade, "mist": mist, "both": mist}, fans=False)
+    year = made_up_year(
+        9, widest=widest, ahead=ahead, hours=open_hours, patios=(felt, replace(felt, fans=True))
+    )
+    table = hour_table(year, GRID, control, SEASON_LIMITS)
+    assert (len(table.day) > 61 * 4) == (hours != (14.0, 18.0))  # the hour shown twice
+    chosen, parts = np.array([True, False, True, False]), ("temperature", "hours", "wind", "humidity")
+    told, best = best_rule(table, chosen, most, parts)
+    rows = {}
+    for rule in every_rule(table, parts):
+        rows[rule] = np.mean([by_hand(table, rule, draw, int(a_day)) for draw in (0, 2)], axis=0)
+    ran, gained = np.array(list(rows.values())).T
+    fits = ran <= most + 1e-9
+    assert best == pytest.approx(gained[fits].max())
+    least = ran[fits & (gained >= best - WORTH - 1e-9)].min()
+    found = rows[told.start, told.hours, told.wind, told.barred, told.humidity]
+    assert found[0] == pytest.approx(least) and found[1] >= best - WORTH - 1e-9
+    runs = controlled(year, as_control(table, told, control))[1].runs[:, year.hours.used]
+    assert np.array_equal(runs, table.runs(told))
+    assert runs[chosen].sum() / 2 == pytest.approx(found[0])
+
+
+def test_sides_within_a_days_water_are_those_of_trying_every_set():
+    control = replace(CONTROL, most_a_day=2.0)
+    year = made_up_year(6)
+    table = hour_table(year, GRID, control, SEASON_LIMITS)
+    parts = ("temperature", "sides")
+    told, best = best_rule(table, np.ones(4, dtype=bool), 80.0, parts)
+    rows = []
+    for rule in every_rule(table, parts):
+        rows.append(np.mean([by_hand(table, rule, draw, 2) for draw in range(4)], axis=0))
+    ran, gained = np.array(rows).T
+    fits = ran <= 80.0 + 1e-9
+    assert best == pytest.approx(gained[fits].max())
+    assert table.runs(told).sum() / 4 == pytest.approx(ran[fits & (gained >= best - WORTH - 1e-9)].min())
+
+
+def test_water_of_a_day_that_binds_nothing_changes_no_rule():
+    year = made_up_year(6)
+    free, held = (
+        find_rule(year, GRID, replace(CONTROL, most_a_day=most), SEASON_LIMITS, 90.0) for most in (None, 4.0)
+    )
+    assert replace(held.control, most_a_day=None) == free.control and held.found == free.found
+
+
+def test_the_best_possible_keeps_to_a_days_water():
+    """Two hours of a day at most, by hand: the two best of each day, of those the best of the year."""
+    year = made_up_year(6)
+    found = find_rule(year, GRID, replace(CONTROL, most_a_day=2.0), SEASON_LIMITS, 60.0)
+    table = hour_table(year, GRID, replace(CONTROL, most_a_day=2.0), SEASON_LIMITS)
+    runs = controlled(year, found.control)[1].runs[:, year.hours.used]
+    best = []
+    for draw in range(4):
+        days = {}
+        for n, day in enumerate(table.day.tolist()):
+            if table.start[n] > 0:
+                days.setdefault(day, []).append(max(float(table.gain[draw, n]), 0.0))
+        gains = [gain for day in days.values() for gain in sorted(day, reverse=True)[:2]]
+        best.append(sum(sorted(gains, reverse=True)[: runs[draw].sum()]))
+    assert found.best == pytest.approx(quantiles(np.array(best)))
+
+
+@pytest.mark.parametrize(("language", "told"), [("en", "No rule keeps to"), ("es", "Ninguna regla cabe en")])
+def test_a_days_water_that_no_hour_fits_in_is_told_with_both_figures(language, told):
+    gallon = 231 * 0.0254**3
+    control = replace(CONTROL, most_a_day=10 * gallon)
+    year = made_up_year(2, hourly=HourlyUse(14 * gallon, None, None))
+    found = find_rule(year, GRID, control, SEASON_LIMITS, None)
+    assert found.control is None and found.found.runs == (0.0, 0.0, 0.0)
+    project = replace(demo("courtyard")[0], control=control)
+    text = " ".join(report.rule_sentences(found, project, (), "us", language).split())
+    assert told in text and "10 gal" in text and "14 gal" in text
+    dry = find_rule(year, GRID, CONTROL, SEASON_LIMITS, 10 * gallon)
+    text = " ".join(report.rule_sentences(dry, demo("courtyard")[0], (), "us", language).split())
+    assert dry.control is None and told in text and "10 gal" in text and "14 gal" in text
+
+
+@pytest.mark.parametrize(("start", "kept"), [(303.5, True), (302.9, False)])
+def test_the_owners_own_rule_is_to_be_kept_where_it_gains_more_for_the_water(start, kept):
+    """Heat alone tells a gain from none here, at 303.5 K: between two of the starts tried. Who states that
+    start gains all there is; who states another should change."""
+    year = made_up_year(3)
+    hot = np.broadcast_to((year.temperature > 303.5)[year.hours.used], year.patios[0].utci["mist"].shape)
+    columns = {**year.patios[0].utci, "mist": np.where(hot, 304.0, 307.0)}
+    year = replace(year, patios=(replace(year.patios[0], utci=columns),))
+    control = replace(CONTROL, on_above=start, off_below=start - 1e-6)
+    found = find_rule(year, GRID, control, SEASON_LIMITS, None)
+    own = controlled(year, control)[1].runs[:, year.hours.used]
+    ran, gained = own.sum(axis=1), (own & hot).sum(axis=1)
+    assert found.stated.gained == pytest.approx(quantiles(gained.astype(float)))
+    theirs = controlled(year, found.control)[1].runs[:, year.hours.used]
+    better = np.median(gained) > np.median((theirs & hot).sum(axis=1)) + 1.0
+    assert found.keep_stated == (better and ran.mean() <= found.most_water + 1e-9) == kept
+    text = " ".join(report.rule_sentences(found, demo("courtyard")[0], ("x = 1",), "us", "en").split())
+    assert ("as it stands gains more: keep it" in text) == kept
+    assert ("[control]" in text) != kept
+    assert json.loads(report.rule_json(found, "x"))["rule"]["keep_as_stated"] == kept
+    wasteful = find_rule(year, GRID, control, SEASON_LIMITS, 0.9 * ran.mean())
+    assert not wasteful.keep_stated  # it takes more than asked
 
 
 def test_a_rule_runs_the_hours_its_control_runs():
@@ -304,7 +421,8 @@ def test_no_stop_reads_as_no_stop():
 def test_the_sentence_keeps_the_days_and_the_water_the_owner_stated():
     """A controller set by the sentence alone broke the watering rule that the file states."""
     restricted = replace(CONTROL, days=("Tue", "Sat"), most_a_day=150 * 231 * 0.0254**3)
-    found = find_rule(made_up_year(5), GRID, restricted, SEASON_LIMITS, 120.0)
+    year = made_up_year(5, hourly=HourlyUse(50 * 231 * 0.0254**3, None, None))
+    found = find_rule(year, GRID, restricted, SEASON_LIMITS, 120.0)
     assert found.control.days == ("Tue", "Sat")
     sentence = rule_sentence(found, Locale("us", "en"))
     assert "on Tuesday and Saturday only" in sentence and "at most 150 gal of water a day" in sentence

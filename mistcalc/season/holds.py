@@ -38,11 +38,19 @@ def on_barred_day(control: Control, weekday: np.ndarray) -> np.ndarray:
     return ~np.isin(weekday, [WEEKDAYS.index(day) for day in control.days])
 
 
-def beyond_days_water(control: Control, day: np.ndarray, runs: np.ndarray, an_hour: float) -> np.ndarray:
-    """Which hours of `runs` [draw, hour] a day's water no longer reaches. an_hour: m3 an hour takes."""
+def hours_of_a_day(control: Control, an_hour: float) -> float:
+    """How many hours a day's water lasts. an_hour: m3 an hour takes."""
     if control.most_a_day is None or an_hour <= 0.0:
+        return np.inf
+    return float(np.floor(control.most_a_day * (1.0 + 1e-9) / an_hour))
+
+
+def beyond_days_hours(most: float, day: np.ndarray, runs: np.ndarray) -> np.ndarray:
+    """Which hours of `runs` [draw, hour] a day's water no longer reaches. most: hours it lasts; day: of the
+    year, [hour]."""
+    if not np.isfinite(most):
         return np.zeros_like(runs)
     first = np.searchsorted(day, day)  # hour in which its day begins
     passed = np.cumsum(runs, axis=1)
     before = np.where(first > 0, passed[:, first - 1], 0)
-    return np.asarray(runs & ((passed - before) * an_hour > control.most_a_day * (1.0 + 1e-9)))
+    return np.asarray(runs & (passed - before > most))

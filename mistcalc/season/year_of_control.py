@@ -100,7 +100,7 @@ def control_year(
     stopped = np.logical_or.reduce(list(stops.values()))
     in_use = np.broadcast_to(hours.used, shape)
     timed = holds.timed(control, hours.used, in_use & warm & ~stopped, stopped | ~in_use)
-    dry = holds.beyond_days_water(control, hours.day, timed, an_hour)
+    dry = holds.beyond_days_hours(holds.hours_of_a_day(control, an_hour), hours.day, timed)
     runs = timed & ~dry
     why = {"cool": np.broadcast_to(~warm, shape), **stops, "resting": ~timed, "water": dry}
     left, kept_off = in_use & ~runs, {}

@@ -114,9 +114,9 @@ def languages() -> tuple[str, ...]:
     return tuple(sorted(f.name for f in _folder().iterdir() if f.is_dir() and not f.name.startswith("_")))
 
 
-def word(value: str, language: str = "en") -> str:
+def word(value: str, language: str = "en", units: System = "us") -> str:
     """A value that is itself a word of the program ("copper"), in a language; other text as it is."""
-    return _word(value, language)
+    return _word(value, language, units=units)
 
 
 def spoken(section: str, code: str, language: str = "en") -> bool:
@@ -182,11 +182,8 @@ def _of_range(error: RangeError, units: System, language: str) -> tuple[str, dic
 
     def told(name: str) -> str:
         value = float(str(error.values[name]))
-        return (
-            number(value, kind, units, language)
-            if kind and math.isfinite(value)
-            else f"{value:.6g} {unit}".strip()
-        )
+        known = kind and math.isfinite(value)
+        return number(value, kind, units, language) if known else f"{value:.6g} {unit}".strip()
 
     low, high = (math.isfinite(float(str(error.values[name]))) for name in ("low", "high"))
     code = "range" if low and high else "range-low" if low else "range-high"
@@ -278,7 +275,7 @@ class _Words:
             places = value if isinstance(value, (tuple, list)) else (value,)
             return _listed(tuple(_spot(str(at), self.language) for at in places), self.units, self.language)
         if how in ("word", "Word"):
-            word = _word(value, self.language)
+            word = _word(value, self.language, units=self.units)
             return word if how == "word" else word[:1].upper() + word[1:]
         if how in ("zones", "Zones"):
             count = "one" if len(value) == 1 else "many"
@@ -312,9 +309,10 @@ def _text(value: object, units: System, language: str) -> str:
     return "".join(" " if unicodedata.category(sign) in _CONTROL else sign for sign in text)
 
 
-def _word(value: object, language: str, section: str = "word") -> str:
+def _word(value: object, language: str, section: str = "word", units: System = "us") -> str:
     """A value that is itself a word of the program ("house", "light"); text that is not stays as it is."""
     wording = _sentences(language)[section].get(str(value))
+    wording = wording[units] if isinstance(wording, dict) else wording
     return wording if isinstance(wording, str) else _text(value, "us", language)
 
 

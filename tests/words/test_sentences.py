@@ -15,8 +15,10 @@ import pytest
 import mistcalc
 from mistcalc import units
 from mistcalc.errors import ConvergenceError, InputError, InputErrors, MistcalcError, RangeError
+from mistcalc.model.practice import NOZZLE_CLASSES
 from mistcalc.model.results import Finding
-from mistcalc.words import label, languages, number, place, say, span
+from mistcalc.units import parse
+from mistcalc.words import label, languages, number, place, say, span, word
 
 FOLDER = Path(mistcalc.__file__).parent / "words"
 KINDS = {
@@ -269,3 +271,20 @@ def test_no_tape_reads_below_nothing(system, language, told):
     """A joist past the datum, in a corner's square, was told at -4'-0 3/4"."""
     values = {"piece": "A1", "along": (-1.23825, 2.4384), "run": "A"}
     assert told in label("paper_cut.joint_run", system, language, **values)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("stated", [name for name, _, _ in NOZZLE_CLASSES])
+def test_a_nozzle_is_called_by_its_hole_in_the_readers_measure(stated, language):
+    """Inches as the trade has them; in metric the trade's millimeters first, within its steps of 0.05 mm."""
+    inches = parse(stated.removesuffix(" orifice"), "length")
+    said = {
+        units: label("options.change_nozzle", units, language, nozzle=stated) for units in ("us", "metric")
+    }
+    for key, values in (("part_detail.nozzle", {}), ("paper_check.nozzles", {"count": 2})):
+        told = label(key, "metric", language, nozzle=stated, **values)
+        assert told.strip(".").endswith(word(stated, language, "metric"))
+    assert "mm" not in said["us"] and stated.removesuffix(" orifice") in said["us"]
+    assert f"({stated.removesuffix(' orifice')})" in said["metric"]
+    (first,) = re.findall(r"[\d.]+ mm", said["metric"])
+    assert parse(first, "length") == pytest.approx(inches, abs=0.025e-3)

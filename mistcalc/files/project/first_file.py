@@ -283,7 +283,7 @@ fittings = {{ elbow = 4, "ball valve" = 1, "solenoid valve" = 1 }}
     def _pump_parts(self) -> str:
         return f"""\
 [line.nozzle]
-# label = {quoted(words.word("0.012 in orifice", self.language))}
+# label = {quoted(words.word("0.012 in orifice", self.language, "metric" if self.metric else "us"))}
 # flow = "{self.pick("0.029 gpm", "6.6 L/h")}"
 # at = "{self.pick("1000 psi", "70 bar")}"
 

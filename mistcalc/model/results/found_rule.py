@@ -52,6 +52,7 @@ class FoundRule(ShortRepr):
     parts: tuple[RulePart, ...]
     found: RuleScore
     stated: RuleScore  # of the project's own control
+    keep_stated: bool  # which gains over an hour more in the middle case, for no more water than asked
     best: Band  # hours gained by the best possible use of as many hours, knowing each one
     chosen_on: tuple[int, float]  # draws, and the mean of the hours gained in them
     held_out: tuple[int, float]  # the same of draws that no choice was made by

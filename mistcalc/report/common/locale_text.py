@@ -26,7 +26,7 @@ class Locale:
         return words.label(key, self.units, self.language, **values)
 
     def word(self, text: str) -> str:
-        return words.word(text, self.language)
+        return words.word(text, self.language, self.units)
 
     def say(self, finding: Finding) -> str:
         return words.say(finding, self.units, self.language)

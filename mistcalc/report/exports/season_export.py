@@ -152,6 +152,7 @@ def rule_tree(found: FoundRule) -> dict[str, object]:
         "bearable_utci_K": found.bearable,
         "found": _score(found.found),
         "as_stated": _score(found.stated),
+        "keep_as_stated": found.keep_stated,
         "best_possible_h": percentiles(found.best),
         "chosen_on": {"draws": chosen[0], "mean_gained_h": chosen[1]},
         "held_out": {"draws": held[0], "mean_gained_h": held[1]},

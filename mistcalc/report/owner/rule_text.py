@@ -25,26 +25,50 @@ def rule_sentences(
     label = locale.label
     lines = wrapped("", label("rule.title", name=job_name(project, locale)))
     if found.control is None:
-        lines += ["", *wrapped("", label("rule.none", limit=found.bearable)), "", *_parts(found, locale)]
+        lines += ["", *_none(found, project.control, locale)]
         return "\n".join(lines) + "\n"
     lines += ["", *wrapped("", rule_sentence(found, locale), ""), ""]
     goal = "rule.goal" if isfinite(found.most_water) else "rule.goal_any_water"
     lines += wrapped("", label(goal, limit=found.bearable, most=found.most_water), "")
+    if project.control.most_a_day is not None:
+        lines += wrapped("", label("rule.goal_day", **_days_water(found, project.control)), "")
     lines += ["", *_parts(found, locale), ""]
     for key, score in (("with", found.found), ("stated", found.stated)):
         water = locale.number(score.runs[1] * found.an_hour, "volume")
         values = {"runs": hours(score.runs, locale), "gained": hours(score.gained, locale), "water": water}
         lines += wrapped("", label(f"rule.{key}", **values), "  ")
-    within = found.stated.runs[1] * found.an_hour <= found.most_water * (1 + 1e-9)
-    if found.control.most_a_day is not None and within and found.found.gained[1] < found.stated.gained[1]:
-        lines += wrapped("", label("rule.stated_better"), "  ")
+    if found.keep_stated:
+        lines += wrapped("", label("rule.keep"), "  ")
     lines += wrapped("", label("rule.best", gained=hours(found.best, locale)), "  ")
     (chosen, mean), (held, other) = found.chosen_on, found.held_out
     lines += wrapped("", label("rule.held_out", chosen=chosen, mean=mean, held=held, other=other), "  ")
     lines += ["", *_timings(found, locale)]
     lines += wrapped("", label("rule.limits"), "  ")
+    if found.keep_stated:
+        return "\n".join(lines) + "\n"
     pasted = (_pasted(key, found.control, locale) for key in keys)
     return "\n".join([*lines, "", label("rule.paste"), "[control]", *pasted]) + "\n"
+
+
+def _none(found: FoundRule, control: Control, locale: Locale) -> Iterator[str]:
+    """Why there is no rule: a limit of water in which no hour of mist fits, else that none gains an hour."""
+    label, an_hour = locale.label, found.an_hour
+    if control.most_a_day is not None and control.most_a_day < an_hour:
+        yield from wrapped("", label("rule.none_in_a_day", **_days_water(found, control)))
+        return
+    if found.most_water < an_hour:
+        yield from wrapped("", label("rule.none_in_a_year", most=found.most_water, an_hour=an_hour))
+        return
+    asked = "rule.none" if isfinite(found.most_water) else "rule.none_any_water"
+    yield from wrapped("", label(asked, limit=found.bearable, most=found.most_water))
+    if control.most_a_day is not None:
+        yield from wrapped("", label("rule.goal_day", **_days_water(found, control)))
+    yield ""
+    yield from _parts(found, locale)
+
+
+def _days_water(found: FoundRule, control: Control) -> dict[str, float | None]:
+    return {"most": control.most_a_day, "an_hour": found.an_hour}
 
 
 def _pasted(line: str, control: Control, locale: Locale) -> str:
