@@ -14,12 +14,11 @@ from mistcalc.design.options import BuiltSo, Sawn, built_so, felt_under, screene
 from mistcalc.errors import InputError
 from mistcalc.model.practice import NOZZLE_CLASSES, PITCHES, PRESSURES, ROW_DEPTHS, SCREEN, SETBACKS, TWO_ROWS
 from mistcalc.model.project import Nozzle, Patio, Project, Screen
-from mistcalc.model.results import BREAKS, BesideIt, BuildOption, OptionLadder, Weather, Wishes
+from mistcalc.model.results import BREAKS, SAME, BesideIt, BuildOption, OptionLadder, Weather, Wishes
 from mistcalc.model.second_rows import tried_rows, with_row_feeds
 from mistcalc.units import System, parse
 
 SAME_NOZZLE = 0.05  # of its flow: a class that is the project's own nozzle
-SAME = 0.2  # K: options closer than that in the middle of their ranges are called equal
 AS_MUCH = 0.05  # of the water: a cheaper way may take so much more and be the same rung; judgement
 RUNGS = 6  # at most
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import re
 from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
@@ -16,6 +17,7 @@ from hypothesis import strategies as st
 from mistcalc import cooling, design, files, options, report, takeoff
 from mistcalc.design.options import built_so, with_year
 from mistcalc.errors import InputError
+from mistcalc.model.practice import NOZZLE_CLASSES
 from mistcalc.model.project import Prices, Screen, SecondRow
 from mistcalc.model.results import (
     BuildOption,
@@ -30,6 +32,7 @@ from mistcalc.model.results import (
 from mistcalc.model.second_rows import with_row_feeds
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.options_text import between, rows_change
+from mistcalc.units import parse
 from tests.test_design import demo
 
 pytestmark = pytest.mark.thorough
@@ -218,6 +221,41 @@ def test_the_json_tells_the_same_ladder(terraza):
     told = [rung["water_m3_s"] for rung in tree["rungs"]]
     assert told == pytest.approx([option.water for option in ladder.rungs], rel=1e-5)
     assert tree["tried"] == 24 and len(tree["steps_K"]) == len(ladder.rungs) - 1
+
+
+@pytest.mark.parametrize(
+    ("language", "tried", "built"), [("en", "pressures met", ", at 4."), ("es", "presiones que", ", a 4.")]
+)
+def test_on_the_mains_no_other_nozzle_or_pressure_is_spoken_of(terraza, language, tried, built):
+    """Nothing of either was tried; the pressure falls as more nozzles run, and nobody builds that."""
+    project, _, ladder = terraza
+    assert len({way.plumbing.nozzle for way in options.ways(project, "metric")}) == 1
+    text = " ".join(report.options_sentences(ladder, project, "metric", language).split())
+    assert tried not in text and built not in text
+    assert max(rung.pressure for rung in ladder.rungs) > 1.01 * min(rung.pressure for rung in ladder.rungs)
+
+
+@pytest.mark.parametrize(
+    ("language", "told"), [("en", "Rungs 1 and 3: nozzles"), ("es", "Escalones 1 y 3: boquillas")]
+)
+def test_a_nozzle_that_is_not_the_projects_is_told_as_the_file_has_it(terraza, language, told):
+    """Three rungs, first and last of a class of the trade; what is typed from the sentence is that class."""
+    project, _, ladder = terraza
+    name, flow, at = NOZZLE_CLASSES[1]
+    one, two, three = ladder.rungs[:3]
+    other = {"nozzle": name, "rated_flow": flow, "rated_at": at}
+    mixed = replace(ladder, rungs=(replace(one, **other), two, replace(three, **other)))
+    for units, hole in (("us", "0.008 in"), ("metric", "0.20 mm (0.008 in)")):
+        text = " ".join(report.options_sentences(mixed, project, units, language).split())
+        assert told in text and hole in text
+        said = text[text.index(told) :]
+        flow_said, at_said = re.search(
+            r"([\d.]+ (?:gph|gpm|L/h)) (?:at|a) ([\d,]+ (?:psi|bar))", said
+        ).groups()
+        assert parse(flow_said, "flow") == pytest.approx(flow, rel=0.01)
+        assert parse(at_said.replace(",", ""), "pressure") == pytest.approx(at, rel=0.01)
+    text = " ".join(report.options_sentences(ladder, project, "metric", language).split())
+    assert told.split(" 1 ")[0] not in text  # all are the project's own
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

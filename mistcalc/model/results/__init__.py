@@ -101,6 +101,7 @@ from mistcalc.model.results.lot_answer import LotAfternoon, LotAnswer
 from mistcalc.model.results.measuring_day import CalibratedRanges, MeasuredCooling, Sensors, UpdatedRange
 from mistcalc.model.results.options import (
     BREAKS,
+    SAME,
     BesideIt,
     BuildOption,
     OptionLadder,

@@ -19,7 +19,8 @@ ASKED = (("water", "flow"), ("motor", "power"), ("floor", "share"), ("cost", Non
 
 def show(opened: OpenProject) -> None:
     components.headline(opened.label("options_view.head"))
-    components.sentence(opened.label("options_view.lead"))
+    mains = "" if opened.project.plumbing.pump is not None else "_mains"
+    components.sentence(opened.label(f"options_view.lead{mains}"))
     wishes = _wishes(opened)
     if wishes is None:
         return

@@ -91,7 +91,8 @@ def _table(opened: OpenProject, ladder: OptionLadder, pair: Pair, old: bool) -> 
                 on_click=components.commit,
                 args=(opened, way_taken(opened.project, ladder.patio, way)),
             )
-    components.side(opened.label("options_view.take_meant"))
+    mains = "" if opened.project.plumbing.pump is not None else "_mains"
+    components.side(opened.label(f"options_view.take_meant{mains}"))
 
 
 def _named(pair: Pair) -> list[tuple[str, BuildOption]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from mistcalc.model.project import Project
-from mistcalc.model.results import Band, BesideIt, BuildOption, Comfort, OptionLadder
+from mistcalc.model.results import SAME, Band, BesideIt, BuildOption, Comfort, OptionLadder
 from mistcalc.report.common.assumptions import control_assumed
 from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
@@ -16,7 +16,7 @@ from mistcalc.report.owner.text_blocks import Block, Prose, SeasonTable
 from mistcalc.units import System
 
 TAKES = {"rung": 7, "water": 9, "seats": 14, "floor": 7, "cost": 10, "year_water": 19, "year_money": 14}
-BUILT = {"rung": 7, "pitch": 8, "setback": 15, "nozzle": 12, "pressure": 11, "marks": 10, "motor": 9}
+BUILT = {"rung": 7, "pitch": 8, "setback": 15, "nozzle": 14, "pressure": 11, "marks": 10, "motor": 9}
 HOUR = 3600.0  # s
 
 
@@ -30,7 +30,7 @@ def options_sentences(ladder: OptionLadder, project: Project, units: System, lan
         else:
             lines += ["", *drawn(block)]
     if ladder.rungs:
-        lines += ["", *wrapped("", locale.label("options.next"), hang="  ")]
+        lines += ["", *wrapped("", locale.label(_of_supply("next", ladder)), hang="  ")]
     return "\n".join(lines) + "\n"
 
 
@@ -49,14 +49,18 @@ def option_blocks(ladder: OptionLadder, project: Project, locale: Locale) -> Ite
         yield Prose(label("options.instead", number=number, less=less))
     for number, (_, told) in enumerate(rung_steps(ladder, locale), 1):
         yield Prose(label("options.step", below=number, above=number + 1, told=told))
+    yield from (Prose(text) for text in _nozzles(ladder, locale))
     yield Prose(label("options.without"), heading=True)
     yield from (Prose(text) for text in beside_sentences(ladder, locale))
-    yield Prose(label("options.how", afternoon=ladder.afternoon, patio=ladder.patio))
+    how = ["how", *(["how_rungs"] if ladder.rungs else []), *([] if _on_mains(ladder) else ["how_nozzles"])]
+    values = {"afternoon": ladder.afternoon, "patio": ladder.patio, "same": SAME}
+    yield Prose(" ".join(label(f"options.{key}", **values) for key in how))
     assumed = control_assumed(project, locale).strip() if ladder.stated.year is not None else ""
     if assumed:
         yield Prose(f"{label('options.year')} {assumed}")
     if ladder.stated.cost is not None:
-        yield Prose(label("options.prices", count=ladder.stated.cost.unpriced))
+        cheapest = [label("options.cheapest")] if ladder.rungs else []
+        yield Prose(" ".join([label("options.prices", count=ladder.stated.cost.unpriced), *cheapest]))
 
 
 def _asked(ladder: OptionLadder, locale: Locale) -> str:
@@ -77,9 +81,18 @@ def _amount(value: float | None, currency: str, locale: Locale) -> str | None:
     return None if value is None else money(value, currency, locale)
 
 
+def _on_mains(ladder: OptionLadder) -> bool:
+    """Where nozzle and pressure are what they are, in every way."""
+    return ladder.stated.set_pressure is None
+
+
+def _of_supply(key: str, ladder: OptionLadder) -> str:
+    return f"options.{key}_mains" if _on_mains(ladder) else f"options.{key}"
+
+
 def _tried(ladder: OptionLadder, locale: Locale) -> str:
     broken = [locale.label(f"options.broken_{what}", count=count) for what, count in ladder.broken]
-    return " ".join([locale.label("options.tried", count=ladder.tried), *broken])
+    return " ".join([locale.label(_of_supply("tried", ladder), count=ladder.tried), *broken])
 
 
 def _none(ladder: OptionLadder, locale: Locale) -> str:
@@ -164,6 +177,18 @@ def _rung(name: str, option: BuildOption, locale: Locale) -> str:
     return locale.label("options.rung_stated", number=name).strip() if option.as_stated else name
 
 
+def _nozzles(ladder: OptionLadder, locale: Locale) -> Iterator[str]:
+    """What to write into the file for the nozzle of each rung that is not the project's own."""
+    of_rung: dict[tuple[str, float, float], list[int]] = {}
+    for number, rung in enumerate(ladder.rungs, 1):
+        of_rung.setdefault((rung.nozzle, rung.rated_flow, rung.rated_at), []).append(number)
+    now = ladder.stated
+    of_rung.pop((now.nozzle, now.rated_flow, now.rated_at), None)
+    for (nozzle, flow, at), numbers in of_rung.items():
+        rungs = {"rungs": tuple(numbers), "count": len(numbers)}
+        yield locale.label("options.other_nozzle", **rungs, nozzle=nozzle, flow=flow, at=at)
+
+
 def _takes(option: BuildOption, currency: str, locale: Locale) -> dict[str, str]:
     low, _, high = option.band()
     cost, year = option.cost, option.year
@@ -227,7 +252,7 @@ def _step(below: BuildOption, above: BuildOption, currency: str, locale: Locale)
         changes.append(locale.label("options.change_setback", setback=above.setback))
     if above.second != below.second:
         changes.append(locale.label(f"options.{rows_change(below, above)}", second=above.second))
-    if abs(above.pressure - below.pressure) > 0.01 * below.pressure:
+    if above.set_pressure is not None and abs(above.pressure - below.pressure) > 0.01 * below.pressure:
         changes.append(locale.label("options.change_pressure", pressure=above.pressure))
     if above.motor is not None and below.motor is not None and above.motor != below.motor:
         changes.append(locale.label("options.change_motor", motor=above.motor))

@@ -42,7 +42,7 @@ def rule_sentences(
     lines += wrapped("", label("rule.best", gained=hours(found.best, locale)), "  ")
     (chosen, mean), (held, other) = found.chosen_on, found.held_out
     lines += wrapped("", label("rule.held_out", chosen=chosen, mean=mean, held=held, other=other), "  ")
-    lines += ["", *_timings(found, locale)]
+    lines += ["", *_timings(found, project, locale)]
     lines += wrapped("", label("rule.limits"), "  ")
     if found.keep_stated:
         return "\n".join(lines) + "\n"
@@ -127,7 +127,7 @@ def _parts(found: FoundRule, locale: Locale) -> Iterator[str]:
         yield from wrapped("  ", locale.label("rule.dry"), "  ")
 
 
-def _timings(found: FoundRule, locale: Locale) -> Iterator[str]:
+def _timings(found: FoundRule, project: Project, locale: Locale) -> Iterator[str]:
     """A line a least run and rest: how often it comes on then, how long it runs, what it gains; those that
     change no figure once."""
     label = locale.label

@@ -62,7 +62,8 @@ def season_sentences(
             ]
         elif not isinstance(block, RangeBars):
             lines += [*([""] if block.head[0] else []), *drawn(block)]
-    lines += wrapped("", locale.label("season.next"), hang="  ")
+    key = "next" if season.runs.any() else "next_never"
+    lines += wrapped("", locale.label(f"season.{key}"), hang="  ")
     return "\n".join(lines) + "\n"
 
 
@@ -75,9 +76,9 @@ def season_blocks(
     yield Prose(_rule(season, project, locale))
     for finding in findings:
         yield Prose(f"{locale.label(f'level.{finding.level}')}  {locale.say(finding)}")
-    for patio in season.patios:
+    for patio in season.patios if runs else ():
         yield Prose(first_sentence(season, patio, locale))
-        yield from headline(season, patio, locale) if runs else ()
+        yield from headline(season, patio, locale)
     if runs:
         yield _takes(season, locale)
         yield from cost_of_year(season, project, locale)
