@@ -6,7 +6,7 @@ What is a word among them ("per", "am") is put into a language by `sentences.num
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
@@ -33,6 +33,15 @@ def drop_told(low: float, high: float, units: System) -> tuple[str, dict[str, ob
     if first < 0:
         return "warmer", {"span": (max(-high, 0.0), -low)}
     return "cooler", {"span": (low, high)}
+
+
+def limit_side(name: str, values: Mapping[str, object]) -> str:
+    """On which side of what is required what is provided lies, a key of [number]; "" where `name` is another
+    value, or the two are one."""
+    has, needs = values.get("provided"), values.get("required")
+    if name != "provided" or not isinstance(has, float) or not isinstance(needs, float):
+        return ""
+    return "" if math.isclose(has, needs) else "just_under" if has < needs else "just_over"
 
 
 def cents(value: float) -> Decimal:

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from mistcalc.errors import FilesRefused, InputError, InputErrors, MistcalcError, RangeError
 from mistcalc.units import System
-from mistcalc.words.numbers import drop_told, figure
+from mistcalc.words.numbers import drop_told, figure, limit_side
 from mistcalc.words.series import BY_NAME, Tellers, by_name
 
 if TYPE_CHECKING:
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 LONGEST = 200  # characters of one value inside a sentence; a whole paragraph may be a label's value
 
 _UNIT = re.compile(r"(?<= )[a-z]+")  # in a value with its unit: what may be a word of a language
+APART = ("name", "patio", "where", "in_file")  # values that the general form says otherwise or not at all
 _CONTROL = ("Cc", "Cf", "Cs", "Zl", "Zp")  # Unicode: control, format, half characters, line ends
 
 # Which kind of quantity a bare SI unit is, where only a generic sentence is left.
@@ -38,8 +39,11 @@ _KIND_OF_UNIT = {
 }  # fmt: skip
 
 
-def say(message: Finding | MistcalcError, units: System = "us", language: str = "en") -> str:
-    """The sentence of a finding or an error; of one file or several a line a mistake, with its place.
+def say(
+    message: Finding | MistcalcError, units: System = "us", language: str = "en", in_file: bool = True
+) -> str:
+    """The sentence of a finding or an error; of one file or several a line a mistake, with its place. in_file:
+    whether the reader has the project file at hand, and hears what to write there.
     A code without a template, or one that asks for a value nobody gave, is told with the code in it."""
     if isinstance(message, InputErrors):
         at = [place(mistake, message.source, language) for mistake in message.mistakes]
@@ -53,7 +57,7 @@ def say(message: Finding | MistcalcError, units: System = "us", language: str = 
     code = message.code
     if isinstance(message, RangeError):
         code, values = _of_range(message, units, language)
-    values = {name: _short(value) for name, value in values.items()}
+    values = {"in_file": in_file} | {name: _short(value) for name, value in values.items()}
     if "us" in values and "metric" in values:  # what to write instead, said once where both are one
         key = "either-one" if values["us"] == values["metric"] else "either"
         values["either"] = label(f"place.{key}", units, language, us=values["us"], metric=values["metric"])
@@ -82,7 +86,7 @@ def number(
         return _sentences(language)["number"]["none"]
     if kind == "percent":
         return _percent(value, language)
-    return _UNIT.sub(lambda unit: _word(unit[0], language, "unit"), figure(value, kind, units, like))
+    return _UNIT.sub(lambda unit: word(unit[0], language, section="unit"), figure(value, kind, units, like))
 
 
 def _percent(value: float, language: str) -> str:
@@ -114,9 +118,11 @@ def languages() -> tuple[str, ...]:
     return tuple(sorted(f.name for f in _folder().iterdir() if f.is_dir() and not f.name.startswith("_")))
 
 
-def word(value: str, language: str = "en", units: System = "us") -> str:
+def word(value: object, language: str = "en", units: System = "us", section: str = "word") -> str:
     """A value that is itself a word of the program ("copper"), in a language; other text as it is."""
-    return _word(value, language, units=units)
+    wording = _sentences(language)[section].get(str(value))
+    wording = wording[units] if isinstance(wording, dict) else wording
+    return wording if isinstance(wording, str) else _text(value, "us", language)
 
 
 def spoken(section: str, code: str, language: str = "en") -> bool:
@@ -166,8 +172,8 @@ def _of_finding(finding: Finding) -> dict[str, object]:
 
 def _thing(kind: object, name: str, language: str) -> str:
     """A thing's kind and name; the name alone where it says the kind itself: no "heater Heater 1"."""
-    word = _word(kind, language)
-    return name if re.search(rf"\b{re.escape(word)}\b", name, re.IGNORECASE) else f"{word} {name}"
+    said = word(kind, language)
+    return name if re.search(rf"\b{re.escape(said)}\b", name, re.IGNORECASE) else f"{said} {name}"
 
 
 def _short(value: object) -> object:
@@ -204,11 +210,7 @@ def _join(entry: Any, values: Mapping[str, object], units: System, language: str
 def _generally(code: str, values: Mapping[str, object], units: System, language: str) -> str:
     def plain() -> Iterator[str]:
         for name, value in values.items():
-            if (
-                isinstance(value, (str, int, float))
-                and value != ""
-                and name not in ("name", "patio", "where")
-            ):
+            if isinstance(value, (str, int, float)) and value != "" and name not in APART:
                 yield f"{name} {_text(value, units, language)}"
 
     where = _text(values.get("where") or values.get("path") or "", units, language)
@@ -231,9 +233,16 @@ class _Words:
 
     def filled(self, template: str, values: Mapping[str, object]) -> str:
         return "".join(
-            text if name is None else text + self.told(self.value(name, values), how)
+            text if name is None else text + self.beside_limit(name, how, values)
             for text, name, how in _pieces(template)
         )
+
+    def beside_limit(self, name: str, how: str, values: Mapping[str, Any]) -> str:
+        """A value; where its limit would read the same, on which side of it: just under 80 %."""
+        told, side = self.told(self.value(name, values), how), limit_side(name, values)
+        if not side or how.startswith("plural ") or told != self.told(values["required"], how):
+            return told
+        return label(f"number.{side}", self.units, self.language, value=told)
 
     def value(self, name: str, values: Mapping[str, Any]) -> Any:
         if name == "degree":
@@ -253,9 +262,10 @@ class _Words:
             return _listed(tuple(told), self.units, self.language) if listed else "; ".join(told)
         if how == "tape" and value is not None:
             return by_name("tapes", (value,), _tellers(self.units, self.language))[0]
-        if how == "words":
+        if how in ("words", "spot"):
             items = value if isinstance(value, (tuple, list)) else (value,)
-            return _listed(tuple(_word(item, self.language) for item in items), self.units, self.language)
+            tell = word if how == "words" else _spot
+            return _listed(tuple(tell(item, self.language) for item in items), self.units, self.language)
         if how == "span":
             return span(value[0], value[1], self.units, self.language)
         if how == "cooler":
@@ -270,13 +280,10 @@ class _Words:
         if how == "month":
             return label(f"paper_calendar.month_{int(value)}", self.units, self.language)
         if how in ("kind", "kinds"):
-            return _word(value, self.language, "kind" if how == "kind" else "many")
-        if how == "spot":
-            places = value if isinstance(value, (tuple, list)) else (value,)
-            return _listed(tuple(_spot(str(at), self.language) for at in places), self.units, self.language)
+            return word(value, self.language, section="kind" if how == "kind" else "many")
         if how in ("word", "Word"):
-            word = _word(value, self.language, units=self.units)
-            return word if how == "word" else word[:1].upper() + word[1:]
+            said = word(value, self.language, self.units)
+            return said if how == "word" else said[:1].upper() + said[1:]
         if how in ("zones", "Zones"):
             count = "one" if len(value) == 1 else "many"
             zones_text = label(f"number.zones_{count}", self.units, self.language, zones=value)
@@ -299,7 +306,7 @@ def _tellers(units: System, language: str) -> Tellers:
 def _text(value: object, units: System, language: str) -> str:
     """Plain text of a value; text from a file loses control signs, which could steer a terminal."""
     if isinstance(value, bool):
-        return _word(str(value).lower(), language)
+        return word(str(value).lower(), language)
     if isinstance(value, float):
         return f"{value:.4g}"
     if isinstance(value, (tuple, list, set, frozenset)):
@@ -307,13 +314,6 @@ def _text(value: object, units: System, language: str) -> str:
     if (text := str(value)).isprintable():
         return text
     return "".join(" " if unicodedata.category(sign) in _CONTROL else sign for sign in text)
-
-
-def _word(value: object, language: str, section: str = "word", units: System = "us") -> str:
-    """A value that is itself a word of the program ("house", "light"); text that is not stays as it is."""
-    wording = _sentences(language)[section].get(str(value))
-    wording = wording[units] if isinstance(wording, dict) else wording
-    return wording if isinstance(wording, str) else _text(value, "us", language)
 
 
 def _spot(name: str, language: str) -> str:
@@ -329,7 +329,11 @@ def _spot(name: str, language: str) -> str:
         run, _, where = name.rpartition(f" {key} ")
         if run:
             return label(f"spot.{key}", language=language, run=run, told=where)
-    return _word(name, language, "spot") if name in ("pump", "water point") else _text(name, "us", language)
+    return (
+        word(name, language, section="spot")
+        if name in ("pump", "water point")
+        else _text(name, "us", language)
+    )
 
 
 def _date(iso: str, units: System, language: str) -> str:

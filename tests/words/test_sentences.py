@@ -7,6 +7,7 @@ import string
 import subprocess
 import sys
 import tomllib
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -141,6 +142,26 @@ def test_a_sentence_whose_value_is_not_there_is_left_out():
     assert "Did you mean" not in say(
         InputError("unit-unknown", text="3 q", unit="q", nearest="", us="3 ft", metric="1 m")
     )
+
+
+def test_what_its_limit_hides_is_told_by_the_side_it_lies_on():
+    """A share of 79.6 % was said to be 80 %, and wrong for being under 80 %."""
+    for share, told in ((0.796, "only just under 80 %"), (0.79, "only 79 %"), (0.8, "only 80 %")):
+        taken = (("used", share), ("warming", 0.19), ("smallest", False), ("smaller", None), ("zones", ()))
+        short = Finding("pump-bypass", "warn", "pump", "share used", share, 0.8, "1", "", taken)
+        assert say(short).startswith(f"The nozzles take {told} of the pump; under 80 % too much")
+        assert say(short, "metric").endswith("it warms the water by 0.2 °C.")  # and not by 0 °C
+    assert "toman solo un poco menos de 80 %" in say(replace(short, provided=0.796), language="es")
+    long = Finding("joints-unstated-narrow", "warn", "court", "ratio", 2.51, 2.5, "1", "ASTM C1063")
+    assert "is just over 2.5 times as long as wide" in say(long)
+
+
+def test_who_has_no_file_at_hand_hears_nothing_of_its_keys():
+    long = Finding("joints-unstated-narrow", "warn", "court", "ratio", 3.0, 2.5, "1", "ASTM C1063")
+    for language in languages():
+        assert "[patio.plaster]" in say(long, language=language)
+        assert "[patio" not in say(long, language=language, in_file=False)
+        assert say(long, language=language).startswith(say(long, language=language, in_file=False))
 
 
 def test_an_unknown_code_is_said_with_its_numbers_and_never_raises():

@@ -120,7 +120,7 @@ def findings(opened: OpenProject, judgements: Iterable[Finding]) -> None:
     """Judgements, worst first: a failing one heavier and with its word, never by colour alone."""
     for finding in sorted(judgements, key=lambda f: f.rank):
         word = safe(opened.label(f"level.{finding.level}"))
-        text = safe(opened.locale.say(finding))
+        text = safe(opened.locale.say(finding, in_file=False))
         st.html(f'<div class="finding {finding.level}"><b>{word}</b><p>{text}</p></div>')
 
 

@@ -28,8 +28,9 @@ class Locale:
     def word(self, text: str) -> str:
         return words.word(text, self.language, self.units)
 
-    def say(self, finding: Finding) -> str:
-        return words.say(finding, self.units, self.language)
+    def say(self, finding: Finding, in_file: bool = True) -> str:
+        """in_file: whether the reader has the project file at hand, and hears what to write there."""
+        return words.say(finding, self.units, self.language, in_file)
 
     def number(self, value: float | None, kind: str, like: float | None = None) -> str:
         """like: a value beside it whose unit it takes."""
