@@ -13,6 +13,8 @@ import pytest
 from mistcalc import design, files
 from mistcalc.model.project import Project, TypedAfternoon
 from mistcalc.model.results import COMFORT_COLUMNS, PLACES, Weather
+from mistcalc.report import ceiling_pictures, marks_html
+from mistcalc.report.common.locale_text import Locale
 
 DEMOS = ("courtyard", "bayou", "terraza")
 
@@ -41,6 +43,20 @@ def test_demo_plans_without_a_failing_finding(name):
     assert not done.failed
     assert all(layout.marks for layout in done.layouts)
     assert {m.name for m in done.line.marks} == {m.name for layout in done.layouts for m in layout.marks}
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize("name", DEMOS)
+def test_what_goes_on_site_needs_no_air_under_the_lid(name):
+    """The marks on a phone, and the plan that a crew reads, are the same to the byte without it."""
+    whole, crews = planned(name), design.run_without_air(*demo(name))
+    assert crews.code == whole.code and not crews.cooling and whole.cooling
+    for language in ("en", "es"):
+        locale = Locale(whole.project.units, language)
+        assert marks_html(crews, locale) == marks_html(whole, locale)
+        for patio in whole.project.patios:
+            drawn = [ceiling_pictures(job, patio.name, locale) for job in (crews, whole)]
+            assert drawn[0] == drawn[1]
 
 
 @pytest.mark.thorough

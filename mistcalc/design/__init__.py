@@ -224,18 +224,44 @@ def with_season(job: Design, weather: Weather | None) -> Design:
 def run(project: Project, weather: Weather | None = None, before: EarlierSet | None = None) -> Design:
     """The whole job; `before`: the set of sheets it is a revision of (`revised`). InputError where the
     project names a climate file and there is no `weather`."""
+    job = run_without_air(project, weather, before)
+    airs, layouts = job.afternoons, job.layouts
+    pairs = zip(project.patios, layouts, strict=True)
+    asked = [(p, laid, job.line, project.plumbing, airs, project.heading(p.name)) for p, laid in pairs]
+    cooled = [afternoons(*arguments) for arguments in asked]
+    drawn = [cooling_maps(*arguments) for arguments in asked]
+    sunny, sun_findings = sun_of(project, layouts, weather)
+    last = len(job.findings) - len(_of_place(project, weather, airs))  # where those begin
+    findings = (
+        *job.findings[:last],
+        *of_air(project.patios, job.line, cooled),
+        *_wet(layouts, drawn),
+        *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
+        *sun_findings,
+        *job.findings[last:],
+    )
+    return replace(
+        job,
+        cooling=tuple(day for days, _ in cooled for day in days),
+        pictures=tuple(cooling_map for maps, _ in drawn for cooling_map in maps),
+        wetness=tuple(wetness for _, judged in drawn for wetness in judged),
+        findings=findings,
+        sun=sunny,
+        verdicts=tuple(v for days, _ in cooled for v in _judged(days, findings, airs, project.control)),
+    )
+
+
+def run_without_air(
+    project: Project, weather: Weather | None = None, before: EarlierSet | None = None
+) -> Design:
+    """What crews drill, bore, cut and test by, code and all: `run` but the air under the lid, which takes
+    most of its time. Raises as it does."""
     if weather is None and project.place.climate is not None:
         raise InputError("weather-not-given", "place.climate", climate=project.place.climate)
     laid = lay_all(project, before)
     layouts = tuple(layout for layout, _ in laid)
     airs = outdoor_conditions(weather, project.place)
     solved, line_findings = solve_line(project.plumbing, layouts, hottest(weather, project.place))
-    of_all = (solved, project.plumbing, airs)
-    pairs = zip(project.patios, layouts, strict=True)
-    asked = [(patio, layout, *of_all, project.heading(patio.name)) for patio, layout in pairs]
-    cooled = [afternoons(*arguments) for arguments in asked]
-    drawn = [cooling_maps(*arguments) for arguments in asked]
-    sunny, sun_findings = sun_of(project, layouts, weather)
     verdict, use = installer(project, solved, line_findings)
     plan, hold_findings = project_pressure_test_plan(project, solved, weather)
     calendar, calendar_findings = dates(project)
@@ -249,12 +275,7 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         *hold_findings,
         *calendar_findings,
         *checks.carpentry_findings(woodwork),
-        *of_air(project.patios, solved, cooled),
-        *_wet(layouts, drawn),
-        *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
-        *sun_findings,
-        *of_climate(weather, project.place, airs),
-        *cautions(project, hottest(weather, project.place)),
+        *_of_place(project, weather, airs),
     )
     job = Design(
         project=project,
@@ -263,23 +284,24 @@ def run(project: Project, weather: Weather | None = None, before: EarlierSet | N
         layouts=layouts,
         line=solved,
         line_verdict=verdict,
-        cooling=tuple(day for days, _ in cooled for day in days),
-        pictures=tuple(cooling_map for maps, _ in drawn for cooling_map in maps),
-        wetness=tuple(wetness for _, judged in drawn for wetness in judged),
+        cooling=(),
         parts=parts,
         cut_plans=plans,
         first_cost=takeoff.first_cost(parts, project.prices, project.plumbing.tube),
         findings=findings,
-        sun=sunny,
         code="",
         change=None if before is None else change_since(before, project, layouts),
         use=use,
         hold=plan,
         calendar=calendar,
         carpentry=woodwork,
-        verdicts=tuple(v for days, _ in cooled for v in _judged(days, findings, airs, project.control)),
     )
     return replace(job, code=code_of_contents(job, before))
+
+
+def _of_place(project: Project, weather: Weather | None, airs: tuple[Air, ...]) -> Findings:
+    told = of_climate(weather, project.place, airs)
+    return (*told, *cautions(project, hottest(weather, project.place)))
 
 
 def _judged(

@@ -230,6 +230,11 @@ def full_design(opened: OpenProject) -> Design:
     return design.run(opened.project, weather(opened))
 
 
+def without_air(opened: OpenProject) -> Design:
+    """What crews drill and test by, without the air under the lid. Raises MistcalcError."""
+    return design.run_without_air(opened.project, weather(opened))
+
+
 def with_season(opened: OpenProject, job: Design) -> Design:
     """The job with its typical year, as its sheets show it."""
     return design.with_season(job, weather(opened))

@@ -101,8 +101,19 @@ def standing(
 def whole_job(opened: OpenProject, heading: str = "") -> Made[Design] | None:
     """The whole job, the last one while it is worked out anew. None where there is none yet: then `heading`
     stands above, till the view has its own."""
+    return _headed(opened, "job", open_project.full_design, heading)
+
+
+def crews_job(opened: OpenProject, heading: str) -> Made[Design] | None:
+    """`whole_job` without the air under the lid, which takes most of its time."""
+    return _headed(opened, "marks", open_project.without_air, heading)
+
+
+def _headed(
+    opened: OpenProject, name: str, make: Callable[[OpenProject], Design], heading: str
+) -> Made[Design] | None:
     above = st.empty()
-    job = standing(opened, "job", lambda: open_project.full_design(opened))
+    job = standing(opened, name, lambda: make(opened))
     if job is None and heading:
         with above:
             components.headline(heading)

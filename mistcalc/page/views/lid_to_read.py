@@ -9,7 +9,7 @@ from mistcalc.page.views.lid import headline
 
 
 def show(opened: OpenProject) -> None:
-    job = background_work.whole_job(opened, opened.label("page.view_lid"))
+    job = background_work.crews_job(opened, opened.label("page.view_lid"))
     if job is None:
         return
     opened = job.opened

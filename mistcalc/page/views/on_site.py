@@ -19,7 +19,7 @@ MOST_FILES = 20
 
 
 def show(opened: OpenProject) -> None:
-    work = background_work.whole_job(opened, opened.label("page.view_on-site"))
+    work = background_work.crews_job(opened, opened.label("page.view_on-site"))
     if work is None:
         return
     job = work.made
