@@ -2,6 +2,7 @@
 // Drawn by felt_picture.js, moved by slider.js and seat_hands.js, with helpers of overview.js, all put before this
 // file. data: see afternoon_data.py.
 
+const WIDE = 41; // rem, over which figures stand side by side
 const WAYS = ["shade", "fan", "mist", "both"];
 const pictures = new WeakMap();
 
@@ -47,6 +48,8 @@ class Afternoon {
       return { ...one, told: element(one.root, "p"), swatch: element(one.root, "p", { className: "side" }) };
     });
     new ResizeObserver(() => this.width !== root.clientWidth && this.draw()).observe(root);
+    this.dark = matchMedia("(prefers-color-scheme: dark)");
+    this.dark.onchange = () => root.isConnected && this.draw();
   }
 
   figure(parent, name) {
@@ -127,7 +130,8 @@ class Afternoon {
     const { h, w, way } = this.at;
     const { words } = data;
     const told = data.told[h][w];
-    root.classList.toggle("wide", this.width > 700);
+    this.wide = this.width > WIDE * parseFloat(getComputedStyle(document.documentElement).fontSize);
+    root.classList.toggle("wide", this.wide);
     root.classList.toggle("old", Boolean(data.stale));
     this.head.textContent = told.ways[way].head;
     this.limit.textContent = told.limit;
@@ -135,11 +139,13 @@ class Afternoon {
     this.wind.show(words.wind, data.winds, w);
     this.side.textContent = told.side.trim();
     this.blows.hidden = !told.side;
-    arrow(sized(this.compass, 44, 44), 22, 22, -data.toward[h][w], 32);
+    colors = PRINTED;
     this.drawPlan(told.ways[way]);
     this.drawCut(told.ways[way]);
     this.drawLegend();
     this.drawWays(told);
+    useColorsOf(root);
+    arrow(sized(this.compass, 44, 44), 22, 22, -data.toward[h][w], 32);
     this.drawWet();
     this.drawSun();
   }
@@ -147,7 +153,7 @@ class Afternoon {
   drawPlan(told) {
     const { data, plan } = this;
     plan.head.textContent = data.words.plan;
-    const frame = (this.frame = planFrame(data.plan, plan.box.clientWidth, 8, this.width > 700 ? 460 : 330));
+    const frame = (this.frame = planFrame(data.plan, plan.box.clientWidth, 8, this.wide ? 460 : 330));
     const on = sized(plan.canvas, frame.width, frame.height);
     const values = (this.values = this.felt(this.at.way) || new Float32Array(this.cells));
     laid(on, data.plan, frame, data.grid, (width, height) =>
@@ -184,7 +190,7 @@ class Afternoon {
     taken.push({ left: corner[0], top: corner[1], wide, tall });
     [chip.style.left, chip.style.top] = corner.map((px) => `${px}px`);
     const end = [Math.min(Math.max(x, corner[0]), corner[0] + wide), Math.min(Math.max(y, corner[1]), corner[1] + tall)];
-    stroke(on, [[x, y], end], 4, "#ffffff");
+    stroke(on, [[x, y], end], 4, colors.paper);
     stroke(on, [[x, y], end], 1.5);
     place(on, x, y);
   }
@@ -264,7 +270,7 @@ class Afternoon {
     figure.told.textContent = told;
     figure.swatch.textContent = swatch;
     const { plan } = this.data;
-    const frame = planFrame(plan, Math.min(figure.root.clientWidth, 400) - 48, 8, this.width > 700 ? 240 : 150);
+    const frame = planFrame(plan, Math.min(figure.root.clientWidth, 400) - 48, 8, this.wide ? 240 : 150);
     const on = sized(figure.canvas, frame.width + 48, frame.height);
     for (const { grid, where, dense } of layers) hatch(on, plan, frame, grid, where, dense);
     frameLines(on, plan, frame);
@@ -291,7 +297,7 @@ class Afternoon {
     const { plan } = this.data;
     this.sun.head.textContent = words.sun;
     this.sun.told.textContent = sun.told[h];
-    this.sun.swatch.textContent = this.width > 700 ? `${words.swatch}. ${words.sun_path}` : words.swatch;
+    this.sun.swatch.textContent = this.wide ? `${words.swatch}. ${words.sun_path}` : words.swatch;
     const side = Math.min(this.sun.root.clientWidth, 400);
     const on = sized(this.sun.canvas, side, side);
     const sky = skyFrame(plan, side);

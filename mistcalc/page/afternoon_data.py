@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from mistcalc.model.project import Patio
+from mistcalc.model.project import Patio, Plumbing
 from mistcalc.model.results import COMFORT_COLUMNS, Cooling, CoolingMap, Layout, MistVerdict, Wetness
 from mistcalc.model.results.hours_and_winds import WAYS_TO_COOL, AfternoonGrid, UprightCut
 from mistcalc.page.plan_data import lid_in_plan
@@ -71,11 +71,13 @@ def component_data(
     bearing: float,
     floor: tuple[CoolingMap, Wetness] | None,
     locale: Locale,
+    plumbing: Plumbing,
 ) -> Data:
     """Everything the component draws. way: the one advised, shown first. best: what is said at it.
-    bearing: heading of +x, rad. floor: where it gets wet in the middle of the afternoon's range."""
+    bearing: heading of +x, rad. floor: where it gets wet in the middle of the afternoon's range.
+    plumbing: what the tube is joined to."""
     told = _WordsOfHours(grid, laid, bearing, locale)
-    plan = lid_in_plan(laid, patio, locale)
+    plan = lid_in_plan(laid, patio, locale, plumbing)
     return {
         "key": grid.key,
         "day": grid.afternoon,

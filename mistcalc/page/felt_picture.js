@@ -2,8 +2,16 @@
 // Values are kelvin on a grid of cells; between the cells they are taken in proportion.
 
 const SIX = ["#fee838", "#c8b866", "#948e77", "#666970", "#35456c", "#00224e"]; // cividis, light to dark
-const INK = "#111111";
+// Maps are painted as on paper, black on white, where their classes are told apart; all else in the page's colors.
+const PRINTED = { ink: "#111111", paper: "#ffffff", chosen: "#00224e" };
+let colors = PRINTED;
 const WALL = 5;
+
+// From here on drawn in the colors of the page where `root` stands.
+function useColorsOf(root) {
+  const style = getComputedStyle(root);
+  colors = Object.fromEntries(Object.keys(PRINTED).map((name) => [name, style.getPropertyValue(`--${name}`).trim() || PRINTED[name]]));
+}
 
 function bytes(text) {
   return Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0));
@@ -49,7 +57,7 @@ function classes(raw, inside, columns, rows, width, height, step) {
   [image.width, image.height] = [wide, tall];
   const on = image.getContext("2d");
   const data = on.createImageData(wide, tall);
-  const colors = SIX.map((hex) => [1, 3, 5].map((at) => parseInt(hex.slice(at, at + 2), 16)));
+  const painted = SIX.map((hex) => [1, 3, 5].map((at) => parseInt(hex.slice(at, at + 2), 16)));
   let above = new Int8Array(wide).fill(-1);
   for (let py = 0; py < tall; py++) {
     const v = Math.min(rows - 1, Math.max(0, ((tall - py - 0.5) / tall) * rows - 0.5));
@@ -71,7 +79,7 @@ function classes(raw, inside, columns, rows, width, height, step) {
       now[px] = level;
       if (level < 0) continue;
       const meets = (px && now[px - 1] >= 0 && now[px - 1] !== level) || (above[px] >= 0 && above[px] !== level);
-      const color = meets ? [255, 255, 255] : colors[level];
+      const color = meets ? [255, 255, 255] : painted[level];
       data.data.set([...color, 255], 4 * (py * wide + px));
     }
     above = now;
@@ -80,7 +88,7 @@ function classes(raw, inside, columns, rows, width, height, step) {
   return image;
 }
 
-function stroke(on, points, width, color = INK, dash = []) {
+function stroke(on, points, width, color = colors.ink, dash = []) {
   on.beginPath();
   points.forEach(([x, y], n) => (n ? on.lineTo(x, y) : on.moveTo(x, y)));
   on.lineWidth = width;
@@ -121,11 +129,11 @@ function laid(on, plan, frame, grid, image) {
 function frameLines(on, plan, frame) {
   outline(on, plan, frame);
   on.lineWidth = 1;
-  on.strokeStyle = INK;
+  on.strokeStyle = colors.ink;
   on.stroke();
-  for (const tube of plan.tubes) stroke(on, tube.map(frame.at), 1.5, INK, [7, 3]);
+  for (const tube of plan.tubes) stroke(on, tube.map(frame.at), 1.5, colors.ink, [7, 3]);
   for (const wall of plan.walls) stroke(on, wall.map(frame.at), WALL);
-  for (const screen of plan.screens) stroke(on, screen.map(frame.at), 4, INK, [6, 4]);
+  for (const screen of plan.screens) stroke(on, screen.map(frame.at), 4, colors.ink, [6, 4]);
 }
 
 function marks(on, plan, frame) {
@@ -133,10 +141,10 @@ function marks(on, plan, frame) {
     const [x, y] = frame.at(mark.at);
     on.beginPath();
     on.arc(x, y, 3, 0, 7);
-    on.fillStyle = "#ffffff";
+    on.fillStyle = colors.paper;
     on.fill();
     on.lineWidth = 1;
-    on.strokeStyle = INK;
+    on.strokeStyle = colors.ink;
     on.stroke();
   }
   for (const thing of plan.things.filter((one) => one.kind === "fan")) {
@@ -176,10 +184,10 @@ function hatch(on, plan, frame, grid, where, dense) {
 
 // A seat's place.
 function place(on, x, y) {
-  on.fillStyle = "#ffffff";
+  on.fillStyle = colors.paper;
   on.fillRect(x - 5, y - 5, 10, 10);
   on.lineWidth = 1.5;
-  on.strokeStyle = INK;
+  on.strokeStyle = colors.ink;
   on.strokeRect(x - 5, y - 5, 10, 10);
 }
 
@@ -200,16 +208,16 @@ function sunPath(on, sky, sun, now, hours, compass) {
   on.beginPath();
   on.arc(sky.middle, sky.middle, sky.rim, 0, 7);
   on.lineWidth = 1;
-  on.strokeStyle = INK;
+  on.strokeStyle = colors.ink;
   on.stroke();
   on.textAlign = "center";
   on.textBaseline = "middle";
   on.font = "14px sans-serif";
-  on.fillStyle = INK;
+  on.fillStyle = colors.ink;
   compass.forEach((letter, n) => on.fillText(letter, ...around(sun.north - (n * Math.PI) / 2, sky.rim + 12)));
   const places = sun.toward.map((way, n) => way !== null && around(way + Math.PI, sky.rim * (1 - (2 * sun.height[n]) / Math.PI)));
   const shown = places.filter(Boolean);
-  stroke(on, shown, 4, "#ffffff");
+  stroke(on, shown, 4, colors.paper);
   stroke(on, shown, 1.5);
   let last = null;
   places.forEach((spot, n) => spot && diamond(on, ...spot, n === now));
@@ -219,9 +227,9 @@ function sunPath(on, sky, sun, now, hours, compass) {
     const [x, y] = [Math.min(spot[0] + 10, sky.width - 48), spot[1] - 14];
     on.textAlign = "left";
     on.font = `${n === now ? "bold " : ""}14px sans-serif`;
-    on.fillStyle = "#ffffff";
+    on.fillStyle = colors.paper;
     on.fillRect(x - 2, y - 9, on.measureText(hours[n]).width + 4, 18);
-    on.fillStyle = INK;
+    on.fillStyle = colors.ink;
     on.fillText(hours[n], x, y);
   });
 }
@@ -235,10 +243,10 @@ function diamond(on, x, y, solid) {
   on.beginPath();
   for (const [u, v] of [[half, 0], [0, half], [-half, 0], [0, -half]]) on.lineTo(x + u, y + v);
   on.closePath();
-  on.fillStyle = solid ? "#00224e" : "#ffffff";
+  on.fillStyle = solid ? colors.chosen : colors.paper;
   on.fill();
   on.lineWidth = 1.5;
-  on.strokeStyle = INK;
+  on.strokeStyle = colors.ink;
   on.stroke();
 }
 
@@ -255,7 +263,7 @@ function drawCut(on, cut, frame, values, step, fan, wind) {
   const [left, top] = frame.at(0, cut.height);
   const [right, foot] = frame.at(cut.length, 0);
   if (values) on.drawImage(classes(values, null, cut.places, cut.levels, right - left, foot - top, step), left, top, right - left, foot - top);
-  on.fillStyle = "#ffffff";
+  on.fillStyle = colors.paper;
   on.fillRect(left, top - 8, right - left, 8);
   stroke(on, [[left, top - 8], [right, top - 8], [right, top], [left, top], [left, top - 8]], 1.5);
   for (let x = left + 12; x < right; x += 24) stroke(on, [[x, top - 8], [x, top]], 1);
@@ -265,10 +273,10 @@ function drawCut(on, cut, frame, values, step, fan, wind) {
     const [x, y] = frame.at(cut.line_along, cut.height);
     on.beginPath();
     on.arc(x, y + 4, 4, 0, 7);
-    on.fillStyle = "#ffffff";
+    on.fillStyle = colors.paper;
     on.fill();
     on.lineWidth = 1.5;
-    on.strokeStyle = INK;
+    on.strokeStyle = colors.ink;
     on.stroke();
   }
   if (fan) {
@@ -294,11 +302,11 @@ function person(on, cut, frame) {
   const [x, y] = at([-0.01, 1.16]);
   on.beginPath();
   on.arc(x, y, 0.11 * frame.scale + 1, 0, 7);
-  on.fillStyle = "#ffffff";
+  on.fillStyle = colors.paper;
   on.fill();
   on.lineWidth = 2;
-  on.strokeStyle = INK;
+  on.strokeStyle = colors.ink;
   on.stroke();
-  body.forEach((part, n) => stroke(on, part.map(at), thick[n] * frame.scale, "#ffffff"));
+  body.forEach((part, n) => stroke(on, part.map(at), thick[n] * frame.scale, colors.paper));
   on.lineCap = on.lineJoin = "miter";
 }

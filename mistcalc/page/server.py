@@ -20,6 +20,23 @@ HOSTS = ["127.0.0.1", "localhost"]  # names by which the page may be asked for
 FIRST_PORT = 8501
 UPLOAD_MB = 20  # above the largest climate file in use (an EPW year is about 1.6 MB)
 
+LIGHT = {
+    "primaryColor": "#00224e",
+    "backgroundColor": "#ffffff",
+    "secondaryBackgroundColor": "#ffffff",
+    "textColor": "#111111",
+    "linkColor": "#00224e",
+    "borderColor": "#767676",
+}
+DARK = {
+    "primaryColor": "#a8c7fa",
+    "backgroundColor": "#121212",
+    "secondaryBackgroundColor": "#121212",
+    "textColor": "#f1f1f1",
+    "linkColor": "#a8c7fa",
+    "borderColor": "#949494",
+}
+
 # As in .streamlit/config.toml, which serves `streamlit run app.py`; a test holds the two equal.
 OPTIONS: dict[str, object] = {
     "server.address": "127.0.0.1",  # without it a headless server looks up an outside address
@@ -36,13 +53,9 @@ OPTIONS: dict[str, object] = {
     "client.toolbarMode": "minimal",
     "client.showErrorDetails": "none",
     "client.showErrorLinks": False,
-    "theme.base": "light",
-    "theme.primaryColor": "#00224e",
-    "theme.backgroundColor": "#ffffff",
-    "theme.secondaryBackgroundColor": "#ffffff",
-    "theme.textColor": "#111111",
-    "theme.linkColor": "#00224e",
-    "theme.borderColor": "#767676",
+    # Light or dark as the reader's system is. The same colors as in page.css.
+    **{f"theme.light.{name}": color for name, color in LIGHT.items()},
+    **{f"theme.dark.{name}": color for name, color in DARK.items()},
     "theme.showWidgetBorder": True,
     "theme.baseRadius": "none",
     "theme.buttonRadius": "none",

@@ -47,13 +47,14 @@ def violations(tab: Visit) -> list[str]:
     return [f"{v['id']}: {v['help']} {[n['html'][:160] for n in v['nodes'][:3]]}" for v in told["violations"]]
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize(
     "size",
     [pytest.param(WIDE, id="wide", marks=pytest.mark.long), pytest.param(PHONE, id="phone")],
 )
-def test_everyone_can_use_every_view_and_none_scrolls_sideways(visit, size):
-    """WCAG AA as far as a machine can judge, on the first demo, at both widths."""
-    tab = visit(size)
+def test_everyone_can_use_every_view_and_none_scrolls_sideways(visit, size, scheme):
+    """WCAG AA as far as a machine can judge, on the first demo, at both widths, in light and in dark."""
+    tab = visit(size, color_scheme=scheme)
     tab.open_example(view=VIEWS[0])
     for view in VIEWS:
         tab.page.set_viewport_size(size)
@@ -62,13 +63,34 @@ def test_everyone_can_use_every_view_and_none_scrolls_sideways(visit, size):
         main = tab.page.locator('[data-testid="stMainBlockContainer"]')
         assert main.evaluate("box => box.scrollWidth") <= size["width"], view
         assert violations(tab) == [], view
+        assert lightness(tab) == scheme, view
 
 
-def test_everyone_can_use_the_first_page(visit):
-    tab = visit()
+GROUNDS = """() => {
+  const ours = document.body.appendChild(document.createElement("i"));
+  ours.style.background = "var(--paper)";
+  const app = document.querySelector("[data-testid=stApp]");
+  const all = [app, ours].map((one) => getComputedStyle(one).backgroundColor);
+  ours.remove();
+  return all;
+}"""
+
+
+def lightness(tab: Visit) -> str:
+    """Of the page's own ground and of the framework's: "light" or "dark" where both are."""
+    grounds = set(tab.page.evaluate(GROUNDS))
+    return {"rgb(255, 255, 255)": "light", "rgb(18, 18, 18)": "dark"}.get("".join(grounds), str(grounds))
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_everyone_can_use_the_first_pages(visit, scheme):
+    tab = visit(color_scheme=scheme)
     tab.page.goto(tab.server.url)
     tab.page.get_by_role("button", name="Tinaja Lane").first.wait_for()
     assert violations(tab) == []
+    tab.page.goto(f"{tab.server.url}/?new=1")
+    tab.page.locator('[role="slider"]').first.wait_for()
+    assert violations(tab) == [] and lightness(tab) == scheme
 
 
 def test_targets_are_a_thumb_wide_on_a_phone(visit):

@@ -19,7 +19,8 @@ from tests.cooling.test_afternoon_grid import grid, scene
 
 
 @cache
-def told(language: str = "en", units: str = "us"):
+def told(language: str = "en", units: str = "us", bare: bool = False):
+    """bare: with nothing joined to the line's ends."""
     project, weather, laid, _ = scene()
     job = design.run(project, weather)
     day = job.cooling_of(project.patios[0].name, "hot")
@@ -27,9 +28,10 @@ def told(language: str = "en", units: str = "us"):
     verdict = job.verdict_of(day.patio, "hot")
     way = afternoon_data.advised(day, verdict)
     best = afternoon_data.advised_words(way, verdict)
+    plumbing = replace(project.plumbing, pieces=(), drains=()) if bare else project.plumbing
     return afternoon_data.component_data(
         grid(), laid, project.patios[0], scale, way, best, project.place.bearing,
-        job.picture_of(day.patio, "hot"), Locale(units, language),
+        job.picture_of(day.patio, "hot"), Locale(units, language), plumbing,
     )  # fmt: skip
 
 
@@ -39,6 +41,19 @@ def test_maps_decode_to_a_twentieth_of_a_kelvin():
     assert there * STEP + LOWEST == pytest.approx(found.mist, abs=STEP / 2 + 1e-9)
     cut = np.frombuffer(b64decode(told()["cuts"][1]["mist"]), np.uint8).reshape(found.cuts[1].mist.shape)
     assert cut * STEP + LOWEST == pytest.approx(found.cuts[1].mist, abs=STEP / 2 + 1e-9)
+
+
+def test_tube_is_drawn_as_far_as_it_lies():
+    """As the solved line has it; with nothing joined to its ends, from its first mark to its last."""
+    project, weather, laid, _ = scene()
+    line = design.run(project, weather).line
+    for row, whole, bare in zip(
+        laid.lid.rows, told()["plan"]["tubes"], told(bare=True)["plan"]["tubes"], strict=True
+    ):
+        assert np.array(whole) == pytest.approx(np.array(line.laid_tube(row)), abs=1e-6)
+        marks = [mark.along for mark in laid.marks if mark.run == row.name]
+        ends = sorted(row.along(end) for end in bare)
+        assert ends == pytest.approx([min(marks), max(marks)], abs=1e-6)
 
 
 def test_every_moment_names_its_hour_wind_seats_and_limit():

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import socket
 import subprocess
 import sys
 import tomllib
+from collections.abc import Iterator
+from importlib import resources
+from typing import Any
 
 import pytest
 
@@ -21,8 +25,25 @@ def own_folder(tmp_path, monkeypatch):
 
 def test_both_ways_to_start_have_the_same_settings(repository):
     told = tomllib.loads((repository / ".streamlit" / "config.toml").read_text("utf-8"))
-    flat = {f"{section}.{name}": value for section, rows in told.items() for name, value in rows.items()}
-    assert flat == server.OPTIONS
+    assert dict(flat(told)) == server.OPTIONS
+
+
+def flat(told: dict[str, Any], above: str = "") -> Iterator[tuple[str, Any]]:
+    """The settings of a file under their whole names."""
+    for name, value in told.items():
+        yield from flat(value, f"{above}{name}.") if isinstance(value, dict) else [(f"{above}{name}", value)]
+
+
+def test_the_frameworks_colors_are_those_of_the_page():
+    """In light and in dark, as page.css has them."""
+    css = resources.files("mistcalc.page").joinpath("page.css").read_text("utf-8")
+    light, dark = (
+        dict(re.findall(r"--(\w+): (#[0-9a-f]{6});", line)) for line in re.findall(r":root \{ (--.*) \}", css)
+    )
+    for told, colors in ((server.LIGHT, light), (server.DARK, dark)):
+        assert told["backgroundColor"] == told["secondaryBackgroundColor"] == colors["paper"]
+        assert told["primaryColor"] == told["linkColor"] == colors["chosen"]
+        assert (told["textColor"], told["borderColor"]) == (colors["ink"], colors["faint"])
 
 
 def test_settings_are_settings_of_streamlit():

@@ -94,9 +94,9 @@ def _side(opened: OpenProject) -> float | None:
             return label("hours.mostly")
         return label("hours.from_side", side=label(f"word.{COMPASS_POINTS[side]}"))
 
-    chosen = controls.dropdown(
-        label("hours.from"), sides, format_func=told, key=f"hours-side-{opened.identity}", width=280
-    )
+    with st.container(key="wind-side"):
+        key = f"hours-side-{opened.identity}"
+        chosen = controls.dropdown(label("hours.from"), sides, format_func=told, key=key)
     return None if chosen == MOSTLY else chosen * 2 * math.pi / len(COMPASS_POINTS)
 
 
@@ -126,4 +126,5 @@ def _data(
         opened.project.heading(patio.name),
         job.picture_of(patio.name, day.afternoon),
         opened.locale,
+        opened.project.plumbing,
     )

@@ -137,7 +137,9 @@ class _Map:
             for loop in lid.loops
         )
         lines = "".join(_line(*self.at(*a), *self.at(*b), 4) for a, b in lid.walls)
-        lines += "".join(_line(*self.at(*run.tube[0]), *self.at(*run.tube[1]), 2, "7 3") for run in lid.rows)
+        for row in lid.rows:
+            start, end = self.job.line.laid_tube(row)
+            lines += _line(*self.at(*start), *self.at(*end), 2, "7 3")
         for screen in screens.drawable_screens(self.laid):
             lines += _line(*self.at(*screen.line[0]), *self.at(*screen.line[1]), 4, "6 4")
         return (

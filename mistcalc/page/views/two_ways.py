@@ -27,7 +27,7 @@ def show(opened: OpenProject, ladder: OptionLadder, old: bool) -> Pair | None:
     title = opened.label("options_view.two_head")
     if st.session_state.get(f"{OPEN}-pressed"):
         shown = '[data-testid="stLayoutWrapper"]:has(> .st-key-two-section)'
-        st.html(f"<style>@media (max-width: 640px) {{ {shown} {{ display: flex !important; }} }}</style>")
+        st.html(f"<style>@media (max-width: 40em) {{ {shown} {{ display: flex !important; }} }}</style>")
     else:
         controls.button(title, key=OPEN, on_click=_unfold)
     with st.container(key="two-section"):
