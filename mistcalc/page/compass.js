@@ -1,9 +1,12 @@
-// Which way one looks: a piece of lid in a ring, turned by its square with a finger, a mouse or the arrow keys.
-// data: {turn: degrees clockwise from north, step: degrees, name, told, letters: [N, E, S, W]}
+// Which way one looks: the ceiling in a ring, turned about the middle of its edge A by a square, with a finger, a mouse
+// or the arrow keys.
+// data: {turn: degrees clockwise from north, step: degrees, name, points, letters: [N, E, S, W], plan: {walls, edges,
+// tubes: points about the middle of edge A, none farther than 1; faces: degrees clockwise from up}}
 
 const SVG = "http://www.w3.org/2000/svg";
 const MIDDLE = 120;
 const REACH = 77; // px from the middle to the square's
+const PLAN = 50; // px: the farthest point of the plan
 const REPEAT_AFTER = 2000; // ms
 const compasses = new WeakMap();
 
@@ -93,10 +96,14 @@ class Compass {
       const long = at % 45 === 0 ? 8 : 4;
       pieces.push(`<path d="M${MIDDLE} ${MIDDLE - REACH}v${long}" transform="rotate(${at} ${MIDDLE} ${MIDDLE})"/>`);
     }
+    const lines = (name) =>
+      data.plan[name].map((points) => `<path class="${name}" d="M${points.map(([x, y]) => `${x * PLAN} ${y * PLAN}`).join("L")}"/>`);
+    const plan = ["edges", "tubes", "walls"].flatMap(lines).join("");
+    const about = `translate(${MIDDLE} ${MIDDLE})`;
     pieces.push(
-      `<g transform="rotate(${turn - 180} ${MIDDLE} ${MIDDLE})"><path class="wall" d="M${MIDDLE - 34} ${MIDDLE + 14}v-34h68v34"/>` +
-        `<path d="M${MIDDLE - 34} ${MIDDLE + 14}h68M${MIDDLE} ${MIDDLE + 20}v34"/>` +
-        `<path class="line" d="M${MIDDLE - 34} ${MIDDLE + 8}h68"/><path class="tip" d="M${MIDDLE - 5} ${MIDDLE + 50}h10l-5 10z"/></g>`,
+      `<g transform="${about} rotate(${turn - data.plan.faces})">${plan}</g>`,
+      `<g transform="${about} rotate(${turn})"><path class="out" d="M0 -9v-33"/><path class="tip" d="M-5 -40h10l-5 -10z"/></g>`,
+      `<g transform="${about}"><rect x="-9" y="-9" width="18" height="18"/><text y="6">A</text></g>`,
     );
     this.drawing.innerHTML = pieces.join(""); // numbers only: no text of a project
     data.letters.forEach((letter, n) => {

@@ -145,7 +145,8 @@ def _head(opened: OpenProject) -> None:
         with st.container(key="job", horizontal=True, width="content"):
             name = components.safe(job_name(opened.project, opened.locale))
             st.html(f'<div class="job"><b>{name}</b></div>', width="content")
-            save_status.show_save_status(opened.label, opened.project.language)
+            place = f"{opened.identity}/{_chosen_view()}"
+            save_status.show_save_status(opened.label, opened.project.language, place=place)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
             # "rerun": else a choice could not close it, and it would lie over the view chosen.
             narrow = st.container(key="nav-narrow")
@@ -193,6 +194,7 @@ def _list_of_views(opened: OpenProject, view: str, where: str) -> None:
 
 
 def _go(name: str) -> None:
+    st.session_state.pop("house-back-to", None)
     st.query_params["view"] = name
     st.session_state["menu"] = False
 

@@ -5,6 +5,7 @@
 
 const ASK_EVERY = 3000; // ms
 const words = new WeakMap();
+let place = ""; // what is looked at: the framework would leave another one as far down as the last
 
 export default function ({ data, parentElement }) {
   let word = words.get(parentElement);
@@ -51,6 +52,8 @@ class Word {
   confirm(data) {
     this.data = data;
     document.documentElement.lang = data.language;
+    if (data.place !== place) document.querySelector('[data-testid="stMain"]')?.scrollTo(0, 0);
+    place = data.place;
     this.set({ typing: false });
   }
 

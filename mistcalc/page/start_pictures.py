@@ -116,6 +116,21 @@ def picture(shape: Shape, lettered: bool = False) -> str:
     return f"data:image/svg+xml;base64,{b64encode(drawn.encode()).decode()}"
 
 
+def round_first_edge(shape: Shape) -> dict[str, object]:
+    """Walls, edges and tubes about the middle of the first edge, none of them farther from it than 1, y down;
+    and which way that edge looks in the picture, deg clockwise from up."""
+    (x, y), (to_x, to_y) = shape.edges[0][:2]
+    middle_x, middle_y = (x + to_x) / 2, (y + to_y) / 2
+    lines = {"walls": shape.walls, "edges": shape.edges, "tubes": shape.tubes}
+    drawn = [point for each in lines.values() for points in each for point in points]
+    far = max(math.hypot(px - middle_x, py - middle_y) for px, py in drawn)
+    turned: dict[str, object] = {
+        name: [[((px - middle_x) / far, (py - middle_y) / far) for px, py in points] for points in each]
+        for name, each in lines.items()
+    }
+    return turned | {"faces": math.degrees(math.atan2(y - to_y, x - to_x)) % 360}
+
+
 def hook(shape: Shape) -> Points:
     """The triangle, its tip first: it points the way the first edge is walked, at where that edge begins."""
     (x, y), (to_x, to_y) = shape.edges[0][:2]

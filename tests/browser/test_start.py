@@ -40,12 +40,19 @@ def on(tab: Visit, phone: bool, *screens: str) -> None:
         tab.page.get_by_role("button", name=f"Next: {name}").tap()
         tab.page.get_by_role("button", name=f"Next: {name}").wait_for(state="detached")
         tab.quiet()
+        begins_at_its_top(tab)
+
+
+def begins_at_its_top(tab: Visit) -> None:
+    """The framework leaves another screen as far down as the last."""
+    tab.page.wait_for_function("document.querySelector('[data-testid=stMain]').scrollTop === 0")
 
 
 @pytest.mark.parametrize("size", [WIDE, PHONE], ids=["wide", "phone"])
 def test_everyone_can_answer(visit, size):
     tab = visit(size, touch=size is PHONE)
     begin(tab)
+    tab.page.locator("[data-testid=stMain]").evaluate("main => main.scrollTo(0, 9999)")
     on(tab, size is PHONE, "lengths")
     fill(tab, "A, along", "24 pounds")
     tab.page.locator(".refused").first.wait_for()
@@ -94,6 +101,7 @@ def test_an_own_climate_file_is_read_once_and_goes_with_the_design(visit, tmp_pa
     tab.page.locator("[class*=st-key-working]").wait_for(state="detached", timeout=AIR)
     tab.page.get_by_role("button", name="Open this design").click()
     tab.page.wait_for_url("**project=*")
+    begins_at_its_top(tab)
     assert files.parse_project(tab.on_disk()).place.climate == "our town.csv"
     ready(tab, "house")
     tab.page.get_by_text("Las Vegas").first.wait_for()

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 import pytest
 
 from mistcalc import design, files
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.page.first_answers import Answers, field_of, length_of, project_text, question_of
-from mistcalc.page.start_pictures import SHAPES, hook, picture
+from mistcalc.page.start_pictures import SHAPES, hook, picture, round_first_edge
 from mistcalc.page.views.start import AIRS, CEILINGS, FIRST_TEXTS
 
 LENGTHS = {"us": ("24 ft", "16 ft 6 in", "20'"), "metric": ("8 m", "5200 mm", "6 m")}
@@ -126,3 +127,19 @@ def test_a_mistake_is_told_by_its_question_and_a_length_of_nothing_at_its_field(
         with pytest.raises(InputError) as refused:
             length_of(text, "A")
         assert refused.value.code == "not-above-zero" and refused.value.values["key"] == "A"
+
+
+@pytest.mark.parametrize("shape", SHAPES, ids=lambda shape: shape.name)
+def test_the_compass_turns_the_shape_about_its_first_edge(shape):
+    """The middle of that edge in the middle of the ring, all of the shape within it, and the line, which lies
+    under the ceiling, behind whoever looks out."""
+    turned = round_first_edge(shape)
+    points = [p for name in ("walls", "edges", "tubes") for line in turned[name] for p in line]
+    assert max(math.hypot(*point) for point in points) == pytest.approx(1.0)
+    (x, y), (to_x, to_y) = turned["edges"][0][:2]
+    assert (x + to_x, y + to_y) == pytest.approx((0.0, 0.0))
+    faces = math.radians(turned["faces"])
+    out = (math.sin(faces), -math.cos(faces))  # y down
+    assert out[0] * (to_x - x) + out[1] * (to_y - y) == pytest.approx(0.0, abs=1e-9)
+    (tube_x, tube_y), (tube_to_x, tube_to_y) = turned["tubes"][0][:2]
+    assert out[0] * (tube_x + tube_to_x) / 2 + out[1] * (tube_y + tube_to_y) / 2 < 0.0

@@ -319,11 +319,6 @@ def test_a_season_without_prices_asks_for_them_and_tells_no_money_until_then():
     assert "Water and money" in shown(app) and "From your bills" not in shown(app)
 
 
-def test_a_season_without_a_climate_says_what_to_do():
-    app, _ = opened("season", "terraza")
-    assert "Choose a climate" in shown(app) and 'role="alert"' not in shown(app)
-
-
 def test_how_it_feels_is_told_in_four_columns_with_what_the_index_is():
     text = shown(opened("afternoon")[0])
     columns = [text.index(f"<th scope=col>{c}</th>") for c in ("Nothing running", "Fan", "Mist", "Both")]
@@ -499,3 +494,29 @@ def test_what_is_seen_on_a_call_back_is_answered_though_nothing_was_read():
     press(app, "Work it out")
     assert [entry.field for entry in read_site_log(store.site_log(identity))] == ["call-back drips"]
     assert "Dirt holds their anti-drip checks open" in shown(app) and "Chance" not in shown(app)
+
+
+WITHOUT_CLIMATE = files.new_project_text("Invented", ["30 ft"], "10 ft", [], None, "en", files.FirstAnswers())
+
+
+def test_a_season_without_a_climate_leads_to_one_and_back():
+    app, _ = opened("season", text=WITHOUT_CLIMATE)
+    assert "A season needs a year of hours." in shown(app) and 'role="alert"' not in shown(app)
+    app.button(key="to-climate").click()
+    run(app)
+    assert app.query_params["view"] == "house" and "back-to" not in {one.key for one in app.button}
+    climate = next(one for one in app.selectbox if one.label == "Climate in use")
+    climate.set_value("houston")
+    run(app)
+    assert app.button(key="back-to").label == "Back to: The season"
+    app.button(key="go-line-wide").click()  # who goes elsewhere is not called back
+    run(app)
+    app.button(key="go-house-wide").click()
+    run(app)
+    assert "back-to" not in {one.key for one in app.button}
+
+
+def test_on_site_waits_for_no_air(monkeypatch):
+    monkeypatch.setattr(design, "afternoons", lambda *given: pytest.fail("the air was worked out"))
+    app, _ = opened("on-site")
+    assert "28 marks to drill" in shown(app)

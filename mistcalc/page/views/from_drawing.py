@@ -30,7 +30,7 @@ Said = tuple[tuple[str, str], ...]
 
 def show() -> None:
     locale = Locale("us", open_project.language())
-    no_project.show_name()
+    no_project.show_name(locale.label, locale.language, "drawing")
     components.headline(locale.label("start.drawing_head"))
     components.side(locale.label("start.drawing_lead"))
     upload = controls.upload(

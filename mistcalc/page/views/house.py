@@ -24,6 +24,7 @@ def show(opened: OpenProject) -> None:
     components.headline(job_name(project, opened.locale))
     components.sentence(project.about)
     _climate(opened)
+    _way_back(opened)
     _air(opened)
     components.heading(opened.label("page.the_house"))
     for patio in project.patios:
@@ -75,6 +76,25 @@ def _looks(opened: OpenProject) -> None:
 
     title = opened.label("page.looks", name=patio.runs[0].name)
     controls.dropdown(title, choices, index=choices.index(now), format_func=told, key=key, on_change=chosen)
+
+
+def show_next(back_to: str) -> None:
+    """To this view, from one that has no climate; from here there is a way back to it."""
+    st.session_state["house-back-to"] = back_to
+    st.query_params["view"] = "house"
+
+
+def _way_back(opened: OpenProject) -> None:
+    """To the view that lacked a climate, as soon as there is one."""
+    view = st.session_state.get("house-back-to")
+    if view and opened.project.place.climate is not None:
+        title = opened.label("page.back_to", view=opened.label(f"page.view_{view}"))
+        controls.button(title, key="back-to", type="primary", on_click=_go_back, args=(view,))
+
+
+def _go_back(view: str) -> None:
+    del st.session_state["house-back-to"]
+    st.query_params["view"] = view
 
 
 def _climate(opened: OpenProject) -> None:

@@ -16,16 +16,18 @@ def show_head() -> Callable[..., str]:
     """Draws it and returns `words.label` in the language that is spoken."""
     spoken = open_project.language()
     label = partial(words.label, language=spoken)
-    show_name()
-    save_status.show_save_status(label, spoken, project=False)
+    show_name(label, spoken)
     other = open_project.next_language(spoken)
     title = words.label("page.language_name", language=other)
     controls.button(title, key="speak", on_click=_speak, args=(other,))
     return label
 
 
-def show_name() -> None:
+def show_name(label: Callable[..., str], language: str, place: str = "") -> None:
+    """And a lost connection, if it is. place: which of several screens, of which each begins at its top."""
     st.html('<div class="job welcome"><b>mistcalc</b></div>')
+    with st.container(key="no-project-status"):
+        save_status.show_save_status(label, language, project=False, place=place)
 
 
 def offer_drawing(label: Callable[..., str]) -> None:

@@ -67,7 +67,7 @@ def _head(opened: OpenProject, link: places.Link, shown: tuple[str, ...], view: 
         with st.container(key="job", horizontal=True, width="content"):
             name = components.safe(job_name(opened.project, opened.locale))
             st.html(f'<div class="job"><b>{name}</b></div>', width="content")
-            save_status.show_save_status(label, opened.project.language, project=False)
+            save_status.show_save_status(label, opened.project.language, project=False, place=view)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
             controls.button(
                 label(f"page.units_now_{opened.project.units}"),

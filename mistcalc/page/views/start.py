@@ -32,9 +32,9 @@ tiles, compass = (browser_part(name, f"{name}.css", f"{name}.js") for name in ("
 
 def show() -> None:
     locale = Locale(_units(), open_project.language())
-    no_project.show_name()
     step = int(st.session_state.get("start-step", 1))
-    st.html(f"<style>@media (max-width: 640px) {{ {_on_a_phone(step)} }}</style>")
+    no_project.show_name(locale.label, locale.language, f"question {step}")
+    st.html(f"<style>@media (max-width: 40em) {{ {_on_a_phone(step)} }}</style>")
     questions, beside = st.columns([7, 4], gap="large")
     with questions, st.container(key="questions"):
         components.headline(locale.label("start.head"))
@@ -92,21 +92,30 @@ def _questions(locale: Locale) -> tuple[Answers, Weather | None]:
     asked = [st.container(key=f"ask-{n}") for n in range(1, len(QUESTIONS) + 1)]
     with asked[0]:
         no_project.offer_drawing(locale.label)
-        title = locale.label("start.name")
-        name = controls.text(title, key="start-name", value=given, max_chars=files.LONGEST_NAME)
+        name = _name(locale, given)
         shape = _shape(locale)
     with asked[1]:
         lengths = _lengths(shape, locale)
     with asked[2]:
         height, ceiling = _height(locale)
     with asked[3]:
-        looks = _looks(locale)
+        looks = _looks(shape, locale)
     with asked[4]:
         town, own, weather, afternoon = _air(locale)
     with asked[5]:
         mains = _water(locale)
     answers = Answers(name or given, shape, lengths, height, ceiling, looks, town, own, afternoon, mains)
     return answers, weather
+
+
+def _name(locale: Locale, given: str) -> str:
+    """As typed; of one that is longer than a project file takes it is said so at once."""
+    title = locale.label("start.name")
+    name = controls.text(title, key="start-name", value=given)
+    if len(name.strip()) > files.LONGEST_NAME:
+        long = InputError("text-too-long", key=title, most=files.LONGEST_NAME)
+        components.show_errors(open_project.error_sentences(long))
+    return name
 
 
 def _question(number: int, key: str, locale: Locale, side: bool = True) -> None:
@@ -194,7 +203,7 @@ def _height(locale: Locale) -> tuple[str, str]:
     return height, ceiling
 
 
-def _looks(locale: Locale) -> float | None:
+def _looks(shape_name: str, locale: Locale) -> float | None:
     """Direction out over edge A; None while nobody has turned the square."""
     _question(4, "looks", locale)
     turned = st.session_state.get("start-looks")
@@ -216,6 +225,7 @@ def _looks(locale: Locale) -> float | None:
             "step": LOOK_STEP,
             "name": locale.label("start.looks_name"),
             "points": points,
+            "plan": start_pictures.round_first_edge(shape_named(shape_name)),
             "letters": [locale.label(f"told.side_{side}") for side in COMPASS_POINTS[::2]],
         },
         on_turned_change=take,
