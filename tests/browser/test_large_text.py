@@ -14,7 +14,7 @@ from tests.short_year import one_month
 
 pytestmark = pytest.mark.browser
 
-# Every text that reaches out of the window or of its field; what slides sideways in a box of its own is in reach.
+# Texts that reach out of the window or of their field; what slides sideways in a box of its own is in reach.
 CUT = """() => {
   const found = [];
   const look = (root) => root.querySelectorAll("*").forEach((one) => {
