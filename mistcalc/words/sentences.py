@@ -42,8 +42,8 @@ _KIND_OF_UNIT = {
 def say(
     message: Finding | MistcalcError, units: System = "us", language: str = "en", in_file: bool = True
 ) -> str:
-    """The sentence of a finding or an error; of one file or several a line a mistake, with its place. in_file:
-    whether the reader has the project file at hand, and hears what to write there.
+    """The sentence of a finding or an error; of one file or several a line a mistake, with its place.
+    in_file: whether the reader has the project file at hand, and hears what to write there.
     A code without a template, or one that asks for a value nobody gave, is told with the code in it."""
     if isinstance(message, InputErrors):
         at = [place(mistake, message.source, language) for mistake in message.mistakes]
