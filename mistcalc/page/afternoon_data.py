@@ -73,9 +73,8 @@ def component_data(
     locale: Locale,
     plumbing: Plumbing,
 ) -> Data:
-    """Everything the component draws. way: the one advised, shown first. best: what is said at it.
-    bearing: heading of +x, rad. floor: where it gets wet in the middle of the afternoon's range.
-    plumbing: what the tube is joined to."""
+    """Everything the component draws. way: the one advised, shown first. best: what is said at it. bearing:
+    heading of +x, rad. floor: where it gets wet, mid-range. plumbing: what the tube is joined to."""
     told = _WordsOfHours(grid, laid, bearing, locale)
     plan = lid_in_plan(laid, patio, locale, plumbing)
     return {

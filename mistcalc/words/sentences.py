@@ -26,10 +26,10 @@ from mistcalc.words.series import BY_NAME, Tellers, by_name
 if TYPE_CHECKING:
     from mistcalc.model.results import Finding
 
+APART = ("name", "patio", "where", "in_file")  # not among the values of the general form
 LONGEST = 200  # characters of one value inside a sentence; a whole paragraph may be a label's value
 
 _UNIT = re.compile(r"(?<= )[a-z]+")  # in a value with its unit: what may be a word of a language
-APART = ("name", "patio", "where", "in_file")  # values that the general form says otherwise or not at all
 _CONTROL = ("Cc", "Cf", "Cs", "Zl", "Zp")  # Unicode: control, format, half characters, line ends
 
 # Which kind of quantity a bare SI unit is, where only a generic sentence is left.
@@ -42,9 +42,8 @@ _KIND_OF_UNIT = {
 def say(
     message: Finding | MistcalcError, units: System = "us", language: str = "en", in_file: bool = True
 ) -> str:
-    """The sentence of a finding or an error; of one file or several a line a mistake, with its place.
-    in_file: whether the reader has the project file at hand, and hears what to write there.
-    A code without a template, or one that asks for a value nobody gave, is told with the code in it."""
+    """The sentence of a finding or an error; of one file or several a line a mistake, with its place; the code,
+    without a template or a value it asks for. in_file: its reader has the project file at hand."""
     if isinstance(message, InputErrors):
         at = [place(mistake, message.source, language) for mistake in message.mistakes]
         return "\n".join(f"{a}: {say(m, units, language)}" for a, m in zip(at, message.mistakes, strict=True))
@@ -273,10 +272,8 @@ class _Words:
             return label(f"number.{key}", self.units, self.language, **ends)
         if how == "date":
             return _date(str(value), self.units, self.language)
-        if how == "bare":
-            return str(int(value))
-        if how == "lower":
-            return f"{value[:1].lower()}{value[1:]}"
+        if how in ("bare", "lower"):
+            return str(int(value)) if how == "bare" else f"{value[:1].lower()}{value[1:]}"
         if how == "month":
             return label(f"paper_calendar.month_{int(value)}", self.units, self.language)
         if how in ("kind", "kinds"):
@@ -285,8 +282,8 @@ class _Words:
             said = word(value, self.language, self.units)
             return said if how == "word" else said[:1].upper() + said[1:]
         if how in ("zones", "Zones"):
-            count = "one" if len(value) == 1 else "many"
-            zones_text = label(f"number.zones_{count}", self.units, self.language, zones=value)
+            key = f"number.zones_{'one' if len(value) == 1 else 'many'}"
+            zones_text = label(key, self.units, self.language, zones=value)
             return zones_text if how == "zones" else zones_text[:1].upper() + zones_text[1:]
         if how.startswith("plural "):
             one, many = how.removeprefix("plural ").split("|")
