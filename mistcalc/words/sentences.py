@@ -42,8 +42,8 @@ _KIND_OF_UNIT = {
 def say(
     message: Finding | MistcalcError, units: System = "us", language: str = "en", in_file: bool = True
 ) -> str:
-    """The sentence of a finding or an error; of one file or several a line a mistake, with its place; the code,
-    without a template or a value it asks for. in_file: its reader has the project file at hand."""
+    """The sentence of a finding or an error; of one file or several a line a mistake, with its place; where
+    none can be made of it, its code. in_file: its reader has the project file at hand."""
     if isinstance(message, InputErrors):
         at = [place(mistake, message.source, language) for mistake in message.mistakes]
         return "\n".join(f"{a}: {say(m, units, language)}" for a, m in zip(at, message.mistakes, strict=True))
