@@ -413,7 +413,7 @@ def test_joists_that_nobody_stated_are_told_as_assumed(phone, courtyard, tmp_pat
     assert "Joists are assumed here, not stated" in someone.text(".start")
     someone.tap("main")
     for _ in range(4):
-        assert re.search(r" in (past|before) joist\. Joist assumed: find it\.", someone.text("main"))
+        assert re.search(r" in (past|before) joist center\. Joist assumed: find it\.", someone.text("main"))
         assert someone.page.locator(".tape .wood:not(rect[height='22'])").count() == 0
         someone.tap("main")
     someone.open(written(tmp_path, courtyard, "stated.html"), start=False)
