@@ -15,6 +15,7 @@ from mistcalc.model.project import Patio, Project
 from mistcalc.model.results import BuildOption, Finding, Fix
 from mistcalc.model.second_rows import second_row, tried_rows, with_row_feeds
 from mistcalc.page import plan_edits
+from mistcalc.page.first_answers import air_guessed, height_guessed
 from mistcalc.page.nouns_by_name import Path, named, put, swapped
 from mistcalc.page.plan_edit_nouns import MoveThing, PlanEdit
 from mistcalc.units import on_grid
@@ -75,6 +76,17 @@ def joints_proposed(patio: Patio) -> SetValue | None:
     if stated or not patio.plaster.plastered:
         return None
     return SetValue(("patios", patio.name, "plaster", "joints"), "propose")
+
+
+def climate_named(project: Project, name: str, elevation: float) -> list[Edit]:
+    """The climate by its name. Our guess of an afternoon would stand over its own, and goes; with it our
+    guess of a height, for the station's. elevation: the station's."""
+    edits: list[Edit] = [SetValue(("place", "climate"), name)]
+    if air_guessed(project.place):
+        edits.append(SetValue(("place", "afternoons"), ()))
+        if height_guessed(project.place):
+            edits.append(SetValue(("place", "elevation"), elevation))
+    return edits
 
 
 def in_other_units(project: Project) -> list[Edit]:

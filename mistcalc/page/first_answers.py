@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 
 from mistcalc import files, units
 from mistcalc.errors import InputError
+from mistcalc.model.project import Place
 from mistcalc.page.start_pictures import shape_named
 
 QUARTER_TURN = 90.0  # deg: run A is walked with the house on the left, so one looks out to the right
@@ -72,6 +74,24 @@ def field_of(mistake: InputError, shape_name: str) -> tuple[str, str]:
     run = re.search(r"\.run\[([A-Z])\]", mistake.where)
     nth = asked if run is None else (ord(run[1]) - ord("A")) % asked
     return label, chr(ord("A") + nth)
+
+
+@cache
+def _guessed(system: units.System) -> Place:
+    """The place of a new file whose questions about place and air nobody answered."""
+    long, deep = ("30 ft", "10 ft") if system == "us" else ("9 m", "3 m")
+    text = files.new_project_text("-", [long], deep, [], None, "en", files.FirstAnswers())
+    return files.parse_project(text).place
+
+
+def air_guessed(place: Place) -> bool:
+    """Whether an opened project still has the afternoon that nobody typed: our guess."""
+    systems: tuple[units.System, ...] = ("us", "metric")
+    return place.climate is None and any(place.afternoons == _guessed(s).afternoons for s in systems)
+
+
+def height_guessed(place: Place) -> bool:
+    return place.elevation == _guessed("us").elevation
 
 
 def _is_length(text: str) -> bool:

@@ -20,7 +20,7 @@ from mistcalc.errors import DataError, InputErrors, MistcalcError, raised_at
 from mistcalc.model.project import Patio, Project
 from mistcalc.model.results import Cooling, Design, Line, LineVerdict, Weather
 from mistcalc.page import access, places, store
-from mistcalc.page.edits import Edit, SetValue, apply_edit, rounded_to_tape
+from mistcalc.page.edits import Edit, SetValue, apply_edit, climate_named, rounded_to_tape
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import System
 from mistcalc.words import languages, say
@@ -152,7 +152,7 @@ def take_climate(identity: str, content: bytes, name: str) -> Weather:
         raise DataError("page-climate-too-large", name=name, size=len(content), limit=CLIMATE_BYTES)
     weather = files.read_climate(content, plain_name(name))
     store.put_climate(identity, plain_name(name), content)
-    commit(identity, [SetValue(("place", "climate"), plain_name(name))])
+    commit(identity, climate_named(parsed(store.read(identity)), plain_name(name), weather.elevation))
     return weather
 
 

@@ -17,6 +17,7 @@ from mistcalc.page.edits import SetValue, in_other_units
 from mistcalc.page.open_project import VIEWS, OpenProject
 from mistcalc.page.views import (
     afternoon,
+    climate_way,
     components,
     controls,
     from_drawing,
@@ -194,7 +195,7 @@ def _list_of_views(opened: OpenProject, view: str, where: str) -> None:
 
 
 def _go(name: str) -> None:
-    st.session_state.pop("house-back-to", None)
+    climate_way.forget()
     st.query_params["view"] = name
     st.session_state["menu"] = False
 

@@ -500,7 +500,7 @@ WITHOUT_CLIMATE = files.new_project_text("Invented", ["30 ft"], "10 ft", [], Non
 
 
 def test_a_season_without_a_climate_leads_to_one_and_back():
-    app, _ = opened("season", text=WITHOUT_CLIMATE)
+    app, identity = opened("season", text=WITHOUT_CLIMATE)
     assert "A season needs a year of hours." in shown(app) and 'role="alert"' not in shown(app)
     app.button(key="to-climate").click()
     run(app)
@@ -509,6 +509,9 @@ def test_a_season_without_a_climate_leads_to_one_and_back():
     climate.set_value("houston")
     run(app)
     assert app.button(key="back-to").label == "Back to: The season"
+    place = files.parse_project(store.read(identity)).place
+    assert not place.afternoons  # our guess of one stood over those of the climate
+    assert place.elevation == files.read_climate(files.climate_path("houston", None)).elevation
     app.button(key="go-line-wide").click()  # who goes elsewhere is not called back
     run(app)
     app.button(key="go-house-wide").click()
@@ -520,3 +523,13 @@ def test_on_site_waits_for_no_air(monkeypatch):
     monkeypatch.setattr(design, "afternoons", lambda *given: pytest.fail("the air was worked out"))
     app, _ = opened("on-site")
     assert "28 marks to drill" in shown(app)
+
+
+def test_a_guessed_afternoon_is_said_to_be_one_and_one_typed_in_stays():
+    app, _ = opened("afternoon", text=WITHOUT_CLIMATE)
+    assert "as a guess" in shown(app) and app.button(key="to-climate").label == "Choose a climate"
+    app, identity = opened("house", text=WITHOUT_CLIMATE.replace('"100 degF"', '"101 degF"'))
+    next(one for one in app.selectbox if one.label == "Climate in use").set_value("houston")
+    run(app)
+    (kept,) = files.parse_project(store.read(identity)).place.afternoons
+    assert kept.name == "hot"

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 import streamlit as st
 
 from mistcalc.model.results import COMFORT_COLUMNS, FATES, PLACES, Air, Cooling, Design
+from mistcalc.page.first_answers import air_guessed
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import background_work, components, controls, hour_by_hour, patio_map
+from mistcalc.page.views import background_work, climate_way, components, controls, hour_by_hour, patio_map
 from mistcalc.report.common.findings_by_reader import about_air, about_sun, notes_apart
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import afternoon_text
@@ -32,6 +33,9 @@ def show(opened: OpenProject) -> None:
             components.headline(afternoon_text.sentence(job, day, locale))
             if most := job.verdict_of(patio.name, day.afternoon).past_measured:
                 components.side(locale.label("paper_owner.past_measured", most=most))
+            if air_guessed(opened.project.place):
+                components.sentence(locale.label("page.air_is_guess"))
+                climate_way.offer(opened, "afternoon")
         if work.old:
             hour_by_hour.show_old(opened)
         else:

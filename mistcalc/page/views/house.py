@@ -9,10 +9,10 @@ import streamlit as st
 from mistcalc import design
 from mistcalc.files import climate_place, climate_sample_names
 from mistcalc.page import open_project
-from mistcalc.page.edits import Edit, SetValue
+from mistcalc.page.edits import Edit, SetValue, climate_named
 from mistcalc.page.first_answers import LOOK_STEP, QUARTER_TURN
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import components, controls
+from mistcalc.page.views import climate_way, components, controls
 from mistcalc.page.views.afternoon import air_table
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.mirrored_name import job_name
@@ -24,7 +24,7 @@ def show(opened: OpenProject) -> None:
     components.headline(job_name(project, opened.locale))
     components.sentence(project.about)
     _climate(opened)
-    _way_back(opened)
+    climate_way.offer_back(opened)
     _air(opened)
     components.heading(opened.label("page.the_house"))
     for patio in project.patios:
@@ -78,25 +78,6 @@ def _looks(opened: OpenProject) -> None:
     controls.dropdown(title, choices, index=choices.index(now), format_func=told, key=key, on_change=chosen)
 
 
-def show_next(back_to: str) -> None:
-    """To this view, from one that has no climate; from here there is a way back to it."""
-    st.session_state["house-back-to"] = back_to
-    st.query_params["view"] = "house"
-
-
-def _way_back(opened: OpenProject) -> None:
-    """To the view that lacked a climate, as soon as there is one."""
-    view = st.session_state.get("house-back-to")
-    if view and opened.project.place.climate is not None:
-        title = opened.label("page.back_to", view=opened.label(f"page.view_{view}"))
-        controls.button(title, key="back-to", type="primary", on_click=_go_back, args=(view,))
-
-
-def _go_back(view: str) -> None:
-    del st.session_state["house-back-to"]
-    st.query_params["view"] = view
-
-
 def _climate(opened: OpenProject) -> None:
     """A sample of ours, the user's own file, or afternoons typed into the project."""
     components.heading(opened.label("page.climate"))
@@ -108,7 +89,9 @@ def _climate(opened: OpenProject) -> None:
     )
 
     def chosen() -> None:
-        components.commit(opened, [SetValue(("place", "climate"), st.session_state[key])])
+        name = str(st.session_state[key])
+        elevation = open_project.sample_weather(name).elevation
+        components.commit(opened, climate_named(opened.project, name, elevation))
 
     at = None if now is None else choices.index(now)
     controls.dropdown(

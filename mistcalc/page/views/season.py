@@ -9,7 +9,7 @@ import streamlit as st
 from mistcalc.model.results import Design, PatioSeason, Season, year_middle
 from mistcalc.page import open_project
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.views import background_work, components, controls, house, set_points
+from mistcalc.page.views import background_work, climate_way, components, controls, set_points
 from mistcalc.page.views.patio_map import SIX
 from mistcalc.report import about_climate
 from mistcalc.report.owner.bars_by_month import month_bars
@@ -26,11 +26,7 @@ def show(opened: OpenProject) -> None:
     if open_project.weather(opened) is None:
         components.headline(opened.label("season_view.none"))
         components.sentence(opened.label("season_view.none_do"))
-        if not opened.read_only:
-            title = opened.label("season_view.none_go")
-            controls.button(
-                title, key="to-climate", type="primary", on_click=house.show_next, args=("season",)
-            )
+        climate_way.offer(opened, "season")
         return
     job = background_work.whole_job(opened, opened.label("page.view_season"))
     if job is None:
