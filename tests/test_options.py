@@ -31,7 +31,7 @@ from mistcalc.model.results import (
 )
 from mistcalc.model.second_rows import with_row_feeds
 from mistcalc.report.common.locale_text import Locale
-from mistcalc.report.owner.options_text import between, rows_change
+from mistcalc.report.owner.options_text import between, over_text, rows_change
 from mistcalc.units import parse
 from tests.test_design import demo
 
@@ -256,6 +256,28 @@ def test_a_nozzle_that_is_not_the_projects_is_told_as_the_file_has_it(terraza, l
         assert parse(at_said.replace(",", ""), "pressure") == pytest.approx(at, rel=0.01)
     text = " ".join(report.options_sentences(ladder, project, "metric", language).split())
     assert told.split(" 1 ")[0] not in text  # all are the project's own
+
+
+def test_where_every_way_breaks_a_rule_nobody_is_told_that_he_asked_too_much(terraza):
+    """A check in the nozzles that the mains cannot open; "No way keeps all that was asked" stood there, where
+    nothing had been asked. Where only the project breaks a rule, that is said beside its own figures."""
+    project, weather, free = terraza
+    shut = replace(project.plumbing, nozzle=replace(project.plumbing.nozzle, opens_at=9e5))
+    ladder = options.options_of(replace(project, plumbing=shut), weather, "metric", Wishes())
+    assert ladder.rungs == () and dict(ladder.broken)["line"] == ladder.tried
+    text = " ".join(report.options_sentences(ladder, project, "metric", "en").split())
+    assert (
+        "Every way breaks a rule" in text
+        and "all that was asked" not in text
+        and "as it is now b" not in text
+    )
+    lame = replace(free, stated=replace(free.stated, breaks=("line",)))
+    for told, here in ((free, False), (lame, True)):
+        text = " ".join(report.options_sentences(told, project, "metric", "en").split())
+        assert ("The project as it is now breaks a rule" in text) == here
+        assert (
+            "breaks a rule of ceiling or line" in list(over_text(told.stated, told, Locale("us", "en")))
+        ) == here
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

@@ -267,9 +267,14 @@ def test_options_are_a_ladder_and_what_cannot_be_read_is_said_beneath_its_field(
     app, _ = opened("options", "terraza")
     assert shown(app).count("<tr><th scope=row>") >= 3 and "24 ways were worked out" in shown(app)
     assert shown(app).count('class="take') == shown(app).count('class="rung') >= 3
+    rungs = re.findall(r'class="take( now)?">.*?([\d.]+ L)</div><div class="(rung[ off]*)"', shown(app))
+    (at,) = (n for n, (now, _, _) in enumerate(rungs) if now)
+    assert 0 < at < len(rungs) - 1 and rungs[at][2] == "rung off"  # between two rungs and none of them
+    assert re.findall(r"\u2191 From ([\d.]+ L):", shown(app)) == [rungs[at + 1][1]]
+    assert "Two ways side by side" in shown(app)
     field(app, "Water, at most").set_value("1 L/h")
     run(app)
-    assert "nothing was relaxed" in shown(app)
+    assert "nothing was relaxed" in shown(app) and "Two ways side by side" not in shown(app)
     field(app, "Water, at most").set_value("lots")
     run(app)
     assert 'class="refused"' in shown(app) and "ways were worked out" not in shown(app)

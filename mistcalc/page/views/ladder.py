@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 
 import streamlit as st
 
@@ -22,7 +23,7 @@ def show(opened: OpenProject, ladder: OptionLadder, pair: Sequence[BuildOption] 
     water that was asked. pair: the two held side by side, A and B."""
     shown = sorted(ways_to_hold(ladder), key=lambda option: option.water, reverse=True)
     axis = DegreeAxis({id(option): option.band(SHAPE) for option in shown}, opened.project.units)
-    steps = dict(rung_steps(ladder, opened.locale))
+    steps = _steps(opened, ladder, shown)
     letters = {id(way): letter for letter, way in zip("BA", reversed(pair or ()), strict=False)}
     rows, most = [*_head(opened)], max(shown[0].water - shown[-1].water, 1e-12)
     levels = _levels(ladder, shown)
@@ -37,6 +38,19 @@ def show(opened: OpenProject, ladder: OptionLadder, pair: Sequence[BuildOption] 
     rows.append(_foot(axis))
     st.html(f'<div class="ladder">{"".join(rows)}</div>')
     components.side(opened.label("options_view.ladder_meant"))
+
+
+def _steps(opened: OpenProject, ladder: OptionLadder, shown: Sequence[BuildOption]) -> dict[int, str]:
+    """From the rung below to each; where the project as it is stands between them, which rung that is."""
+    steps, beneath = (
+        dict(rung_steps(ladder, opened.locale)),
+        dict(zip(map(id, shown), shown[1:], strict=False)),
+    )
+    for below, above in pairwise(ladder.rungs):
+        if beneath[id(above)] is not below:
+            told = steps[id(above)]
+            steps[id(above)] = opened.label("options_view.step_past", water=below.water * HOUR, told=told)
+    return steps
 
 
 def _levels(ladder: OptionLadder, shown: Sequence[BuildOption]) -> Sequence[tuple[float, BuildOption | None]]:

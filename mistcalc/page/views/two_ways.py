@@ -24,6 +24,8 @@ OPEN = "two-open"
 def show(opened: OpenProject, ladder: OptionLadder, old: bool) -> Pair | None:
     """Both beside each other; on a phone behind a button (page.css). The two; None: only one way is known.
     old: the project has changed since, so that none is to be taken."""
+    if len(ways_to_hold(ladder)) < 2:
+        return None
     title = opened.label("options_view.two_head")
     if st.session_state.get(f"{OPEN}-pressed"):
         shown = '[data-testid="stLayoutWrapper"]:has(> .st-key-two-section)'
@@ -33,8 +35,7 @@ def show(opened: OpenProject, ladder: OptionLadder, old: bool) -> Pair | None:
     with st.container(key="two-section"):
         components.heading(title)
         pair = _picked(opened, ladder)
-        if pair is not None:
-            _table(opened, ladder, pair, old)
+        _table(opened, ladder, pair, old)
     return pair
 
 
@@ -42,11 +43,9 @@ def _unfold() -> None:
     st.session_state[f"{OPEN}-pressed"] = True
 
 
-def _picked(opened: OpenProject, ladder: OptionLadder) -> Pair | None:
-    """The two chosen; at first the project as it is and the rung of most water. None: only one is known."""
+def _picked(opened: OpenProject, ladder: OptionLadder) -> Pair:
+    """The two chosen; at first the project as it is and the rung of most water."""
     ways = ways_to_hold(ladder)
-    if len(ways) < 2:
-        return None
     now = next(number for number, way in enumerate(ways) if way.as_stated)
     top = max((n for n in range(len(ways)) if n != now), key=lambda n: ways[n].water)
     chosen = []

@@ -18,6 +18,7 @@ from mistcalc.units import System
 TAKES = {"rung": 7, "water": 9, "seats": 14, "floor": 7, "cost": 10, "year_water": 19, "year_money": 14}
 BUILT = {"rung": 7, "pitch": 8, "setback": 15, "nozzle": 14, "pressure": 11, "marks": 10, "motor": 9}
 HOUR = 3600.0  # s
+HARD = {"lid", "line"}  # of what a way breaks: nobody may ask for that
 
 
 def options_sentences(ladder: OptionLadder, project: Project, units: System, language: str) -> str:
@@ -43,6 +44,8 @@ def option_blocks(ladder: OptionLadder, project: Project, locale: Locale) -> Ite
     if not ladder.rungs:
         yield Prose(_none(ladder, locale))
     yield from _tables(ladder, locale)
+    if ladder.least.water is not None and HARD & set(ladder.stated.breaks):
+        yield Prose(label("options.now_breaks"))
     if ladder.instead is not None:
         number, rung = ladder.instead
         less = (ladder.stated.water - rung.water) * HOUR
@@ -98,6 +101,8 @@ def _tried(ladder: OptionLadder, locale: Locale) -> str:
 def _none(ladder: OptionLadder, locale: Locale) -> str:
     """That no way keeps it all, and the least that can be had of each thing asked, alone."""
     least, wishes = ladder.least, ladder.wishes
+    if least.water is None:
+        return locale.label("options.none_sound")
     triples = (
         ("water", wishes.water, _hourly(least.water)),
         ("motor", wishes.motor, least.motor),
@@ -143,7 +148,9 @@ def built_text(option: BuildOption, ladder: OptionLadder, locale: Locale) -> Ite
 
 
 def over_text(option: BuildOption, ladder: OptionLadder, locale: Locale) -> Iterator[str]:
-    """By how much it is over each limit that was asked and that it breaks."""
+    """Whether it breaks a rule, and by how much it is over each limit that was asked and that it breaks."""
+    if HARD & set(option.breaks):
+        yield locale.label("options.over_rule")
     wishes, cost = ladder.wishes, option.cost
     pairs = {
         "water": (_hourly(option.water), _hourly(wishes.water)), "motor": (option.motor, wishes.motor),
