@@ -278,7 +278,7 @@ def _foot(box: Box, block: TitleBlock) -> tuple[float, list[Item]]:
     y += 0.6
     items.append(_rule(box, y, MEDIUM))
     for index, row in reversed(list(enumerate(block.revisions))):
-        for x, room, words in zip((0.0, 7.0, 28.0), (6.8, 20.0, width - 25.0), row, strict=True):
+        for x, room, words in zip((0.0, 7.6, 28.4), (7.4, 20.0, width - 25.4), row, strict=True):
             if index == block.newest and not x:
                 continue
             items.append(Text((left + x, y + 1.8), fonts.fit(words, 2.5, room, index == 0), 2.5, index == 0))

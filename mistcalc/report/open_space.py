@@ -19,12 +19,13 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 
 COLUMN, GUTTER = 105.0, 8.0  # width of a column of notes, about, and between two [mm]
 FOOTED = 80.0  # the same on small paper [mm]
-NARROW = 64.0  # a sheet's open part takes columns so wide at least [mm]
-LEAST, FOOTED_LEAST = (NARROW, 20.0), (NARROW, 14.0)  # an open part that takes notes [mm]
+WIDEST = 160.0  # of a column that holds what a usual one is too narrow for [mm]
+NARROW = 64.0  # a sheet's open part takes columns about so wide at least [mm]
+LEAST, FOOTED_LEAST = (NARROW, 14.0), (44.0, 9.0)  # an open part that takes notes [mm]
 QUESTIONS_LEAST, OWNER_LEAST = (NARROW, 40.0), (NARROW, 24.0)  # of a page without a strip
 ASKED = (175.0, 45.0)  # one that takes the questions [mm]
 CLEAR = 4.0  # from what is drawn [mm]
-SPOTS = 3  # open parts used of one sheet, the largest first
+SPOTS = 6  # open parts used of one sheet, the largest first
 UPRIGHT_FOOT = 12.0  # of a page without a strip [mm]
 UPRIGHT = ("questions", "owner")
 OPEN = ("table", "record", "check", "diagram", "hold", "bid", "materials", "questions", "owner")
@@ -42,7 +43,7 @@ def fill(
             draft = replace(draft, items=(*draft.items, *items))
         filled.append(draft)
     for n in reversed(range(len(filled))):
-        for part in _parts(rest) if filled[n].kind in OPEN and filled[n].paper.footed else ():
+        for part in _parts(rest) if filled[n].kind in OPEN else ():
             items, lost = _into(filled[n], part, part, (), 1)
             if not lost:
                 filled[n] = replace(filled[n], items=(*filled[n].items, *items))
@@ -126,19 +127,38 @@ def _into(
         if spot is None or not rest:
             break
         taken.append(spot)
-        wide = spot.width if spot.width < 2.5 * NARROW + GUTTER else FOOTED if draft.paper.footed else COLUMN
-        columns = text_and_tables.split(spot.grown(-CLEAR), wide, GUTTER)
-        flowed = _set((*title, *text_and_tables.under_head(rest, whole)), columns)
-        head = _parted(rest, flowed.left_over)
-        if head is not None:
-            flowed = _set((*title, *text_and_tables.under_head(rest[:head], whole)), columns)
-            flowed = flowed._replace(left_over=rest[head:])
+        tries = [_within(columns, rest, whole, title) for columns in _ways(spot, draft.paper)]
+        flowed = min(tries, key=lambda one: len(one.left_over))
         set_now = len(rest) - len(flowed.left_over)
         if not any(not p.keep for p in rest[: max(set_now, 0)]):
             continue
         items += flowed.items
         rest = flowed.left_over
     return items, rest
+
+
+def _ways(spot: Box, paper: PaperSize) -> list[list[Box]]:
+    """An open part in columns of about the usual width; in fewer, wider ones, which take a tall paragraph."""
+    inner = spot.grown(-CLEAR)
+    wide = spot.width if spot.width < 2.5 * NARROW + GUTTER else FOOTED if paper.footed else COLUMN
+    usual = text_and_tables.split(inner, wide, GUTTER)
+    fewer = [text_and_tables.split(inner, inner.width / n, GUTTER) for n in range(len(usual) - 1, 0, -1)]
+    return [usual, *(columns for columns in fewer if columns[0].width <= WIDEST)]
+
+
+def _within(
+    columns: list[Box],
+    rest: tuple[Paragraph, ...],
+    whole: tuple[Paragraph, ...],
+    title: tuple[Paragraph, ...],
+) -> Flowed:
+    """What of the rest finds room in these columns, under the title and the head it stands under."""
+    flowed = _set((*title, *text_and_tables.under_head(rest, whole)), columns)
+    head = _parted(rest, flowed.left_over)
+    if head is not None:
+        flowed = _set((*title, *text_and_tables.under_head(rest[:head], whole)), columns)
+        flowed = flowed._replace(left_over=rest[head:])
+    return flowed
 
 
 def _parted(rest: tuple[Paragraph, ...], left: tuple[Paragraph, ...]) -> int | None:

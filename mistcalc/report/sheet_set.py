@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
 from functools import partial
-from itertools import zip_longest
+from itertools import product, zip_longest
 from typing import NamedTuple
 
 from mistcalc.drawing import dxf, frame, pdf, svg, text_and_tables
-from mistcalc.drawing.frame import PAPERS, PaperSize, StripSection, TitleBlock
+from mistcalc.drawing.frame import PAPERS, PaperSize, TitleBlock
 from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.drawing.true_plan import TruePlan
-from mistcalc.model.earlier_set import SetRevision
 from mistcalc.model.results import Design
 from mistcalc.report import open_space
 from mistcalc.report.builder.calendar_page import calendar_pages
@@ -24,7 +22,6 @@ from mistcalc.report.builder.marks_sheet import marks_sheets
 from mistcalc.report.builder.questions_page import question_pages
 from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common import caution_boxes
-from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.findings_by_reader import cautions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mirrored_name import job_name
@@ -36,12 +33,11 @@ from mistcalc.report.installer.cut_sheet import cut_sheets
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets, stands_upright
 from mistcalc.report.installer.materials_sheet import materials_sheets
 from mistcalc.report.installer.test_sheets import pressure_test_sheets
+from mistcalc.report.installer.watch_sheet import FEWER_DAYS, MOST_DAYS
 from mistcalc.report.owner.cooling_page import owner_pages
 from mistcalc.report.owner.finished_page import finished_pages
+from mistcalc.report.strip_words import small_paper, title_block
 from mistcalc.units import System
-
-REVISION_ROWS = 3  # on every sheet, the head counted in
-SMALL = 300.0  # a narrower sheet of lists, blanks or notes has its title block along its foot [mm]
 
 
 class Reader(NamedTuple):
@@ -86,7 +82,7 @@ def build(design: Design, units: System, language: str) -> tuple[Sheet, ...]:
     tall = paper if paper.height > paper.width else PAPERS["letter" if units == "us" else "A4"]
     made = (
         _for_builder(design, wide, tall, locale),
-        _with_notes(design, _for_installer(design, wide, locale), _upright(wide), locale),
+        _installer_s(design, wide, locale),
         [*owner_pages(design, tall, locale), *finished_pages(design, tall, locale)],
     )
     return tuple(
@@ -111,14 +107,25 @@ def _for_builder(design: Design, wide: PaperSize, tall: PaperSize, locale: Local
     return _with_notes(design, drafts, wide, locale, question_pages(design, tall, locale))
 
 
-def _for_installer(design: Design, wide: PaperSize, locale: Locale) -> list[SheetDraft]:
-    """Line and pump: what they must show, how they are tested, what is bought and cut."""
+def _installer_s(design: Design, wide: PaperSize, locale: Locale) -> list[SheetDraft]:
+    """With fewer lines for readings where their room saves a sheet of notes."""
+    made = _with_notes(design, _for_installer(design, wide, locale), _upright(wide), locale)
+    if made[-1].kind != "notes":
+        return made
+    shorter = _for_installer(design, wide, locale, FEWER_DAYS)
+    return min(made, _with_notes(design, shorter, _upright(wide), locale), key=len)
+
+
+def _for_installer(
+    design: Design, wide: PaperSize, locale: Locale, days: int = MOST_DAYS
+) -> list[SheetDraft]:
+    """Line and pump: what they must show, how they are tested, what is bought and cut. days: for readings."""
     listed = _footed(_upright(wide))
     turned = listed if stands_upright(design, listed, locale) else _footed(wide)
     return [
         *check_sheets(design, listed, locale),
         *diagram_sheets(design, turned, locale),
-        *pressure_test_sheets(design, listed, locale),
+        *pressure_test_sheets(design, listed, locale, days),
         *bid_sheets(design, listed, locale),
         *cut_sheets(design, materials_sheets(design, listed, locale), listed, locale),
     ]
@@ -126,12 +133,12 @@ def _for_installer(design: Design, wide: PaperSize, locale: Locale) -> list[Shee
 
 def _upright(paper: PaperSize) -> PaperSize:
     """Small paper as it is held on a board."""
-    return paper.turned() if paper.width < SMALL else paper
+    return paper.turned() if small_paper(paper) else paper
 
 
 def _footed(paper: PaperSize) -> PaperSize:
     """Small paper without its right strip."""
-    return replace(paper, footed=paper.width < SMALL)
+    return replace(paper, footed=small_paper(paper))
 
 
 def _with_notes(
@@ -143,18 +150,24 @@ def _with_notes(
 ) -> list[SheetDraft]:
     """The sheets, what of their notes found no room on them, and the questions where there are any."""
     drafts = open_space.with_own(drafts)
-    blocks = [_block(design, draft, locale) for draft in drafts]
+    blocks = [title_block(design, draft, locale) for draft in drafts]
     lost = [_left_over(draft, block) for draft, block in zip(drafts, blocks, strict=True)]
     in_full = any(draft.kind == "check" for draft in drafts)  # on its sheets, or left over from them
     left = _in_full(design, _once(lost), in_full, locale)
     asked = open_space.ask(design, drafts, locale) if questions else None
     tries = []
-    for words in (left, tuple(closer(left))):
-        settle = partial(_settled, design, words, paper, locale)
+    small = PAPERS["letter" if paper.name in ("11x17", "letter") else "A4"]
+    for words, sheet in product((left, tuple(closer(left))), (paper, small)):
+        settle = partial(_settled, design, words, _footed(sheet), locale)
         tries.append(settle(drafts, questions))
         if asked is not None:
             tries.append(settle(asked, ()))
-    return min(tries, key=len)
+    return min(tries, key=_paper_taken)
+
+
+def _paper_taken(drafts: Sequence[SheetDraft]) -> tuple[int, float]:
+    """How many sheets, and how much paper they are [mm2]: a few notes go on a small sheet."""
+    return len(drafts), sum(draft.paper.width * draft.paper.height for draft in drafts)
 
 
 def _once(lost: Sequence[Sequence[Paragraph]]) -> tuple[Paragraph, ...]:
@@ -206,7 +219,6 @@ def _settled(
     """Notes in what stands open, then below them or on pages of their own the questions."""
     title = text_and_tables.heading(locale.label("paper.notes"), rule=False)
     filled, rest = open_space.fill(drafts, left, title)
-    paper = _footed(paper)
     notes, asked = open_space.notes_sheets(design, rest, paper, locale, bool(questions))
     if asked or not questions:
         return [*filled, *notes]
@@ -232,7 +244,7 @@ def _bind(design: Design, draft: SheetDraft, name: str, of: tuple[int, int], loc
     if draft.kind in ("owner", "calendar", "change", "questions", "finished"):
         return _without_strip(design, draft, name, of, locale)
     count_text = locale.label("paper.count", number=number, count=count)
-    block = _block(design, draft, locale, name, count_text)
+    block = title_block(design, draft, locale, name, count_text)
     strip = frame.foot_strip(draft.paper, block) if draft.paper.footed else frame.strip(draft.paper, block)[0]
     items = [*frame.border(draft.paper), *strip, *draft.items]
     return Sheet(draft.paper.width, draft.paper.height, tuple(items), draft.title, name)
@@ -249,95 +261,3 @@ def _without_strip(
         foot_text = f"{locale.label('paper.do_not_build')}   {foot_text}"
     foot = Text((box.right - 4.0, box.bottom + 1.5), foot_text, 2.5, True, align="right")
     return Sheet(draft.paper.width, draft.paper.height, (*draft.items, foot), draft.title, name)
-
-
-def _block(
-    design: Design, draft: SheetDraft, locale: Locale, number: str = "R-0", count: str = ""
-) -> TitleBlock:
-    project, label = design.project, locale.label
-    day = project.revision.date
-    rows = [(label("paper.rev"), label("paper.date"), label("paper.for"))]
-    rows += [_revision_row(one.letter, one.date, one.status, locale) for one in _shown_before(design)]
-    rows.append(_revision_row(project.revision.letter, day, project.revision.status, locale))
-    newest = len(rows) - 1 if design.change is not None else None
-    least = REVISION_ROWS - (draft.paper.width < SMALL)  # the room goes to what can hurt
-    rows += [("", "", "")] * (least - len(rows))
-    return TitleBlock(
-        status=_status(design, locale),
-        code_label=label("paper.this_set"),
-        code=design.code,
-        code_note=label("paper.same_code"),
-        job=job_name(project, locale),
-        job_note=project.about,
-        sections=draft.sections or _sections(design, draft, locale),
-        revisions=tuple(rows),
-        newest=newest,
-        facts=(
-            (label("paper.drawn"), "mistcalc"),
-            (label("paper.checked"), ""),
-            (label("paper.scale"), draft.scale or label("paper.no_scale")),
-            (label("paper.print"), label("paper.full_size", sheet=draft.paper.name)),
-        ),
-        title=draft.title,
-        number=number,
-        count=count,
-    )
-
-
-def _shown_before(design: Design) -> tuple[SetRevision, ...]:
-    """The set that this one replaces; the title block has room for no older one."""
-    return () if design.change is None else (design.change.before,)
-
-
-def _revision_row(letter: str, day: date | None, status: str, locale: Locale) -> tuple[str, str, str]:
-    told = locale.label("paper.day", day=day.isoformat()) if day else locale.label("paper.no_date")
-    return letter, told, locale.word(status)
-
-
-def _status(design: Design, locale: Locale) -> str:
-    """What the sheets are for; of a line that fails, that nothing is built from them."""
-    if design.line_verdict.fails:
-        return "\n".join(locale.label(f"paper.{key}") for key in ("do_not_build", "see_check"))
-    return locale.word(design.project.revision.status).upper()
-
-
-def _sections(design: Design, draft: SheetDraft, locale: Locale) -> tuple[StripSection, ...]:
-    """What the strip of a plan says: what can hurt whoever drills from it, then what was assumed."""
-    if draft.kind != "plan":
-        return ()
-    assumed = assumption_sentences(design.project, locale, design.line)
-    key = "paper.assumed_asked" if assumed else "paper.assumed_none"
-    words = Paragraph(locale.label(key, count=len(assumed)))
-    return (
-        caution_boxes.in_strip(design.findings, "drill", locale),
-        *_mirrored(design, locale),
-        *_replaced(design, locale),
-        StripSection(locale.label("paper.assumed"), (words,)),
-    )
-
-
-def _mirrored(design: Design, locale: Locale) -> tuple[StripSection, ...]:
-    """Of which plan this is the mirror image, and that its paper is wrong here."""
-    plan, label = design.project.mirrored_from, locale.label
-    if not plan:
-        return ()
-    told = Paragraph(label("paper_mirror.other_paper", plan=plan), bold=True)
-    return (StripSection(label("paper_mirror.strip"), (told, Paragraph(label("paper_mirror.sides")))),)
-
-
-def _replaced(design: Design, locale: Locale) -> tuple[StripSection, ...]:
-    """Which set this one replaces, and how much of it changed."""
-    change, label = design.change, locale.label
-    if change is None:
-        return ()
-    moved = sum(one.now is not None for one in change.marks)
-    gone = tuple(one.name for one in change.marks if one.now is None)
-    told = [label("paper_change.strip_marks", moved=moved)] if moved else []
-    told += [label("paper_change.strip_gone", gone=len(gone), marks=gone)] if gone else []
-    told = told or [label("paper_change.strip_none")]
-    old = Paragraph(label("paper_change.old_paper", old_code=change.before.code), bold=True)
-    return (StripSection(label("paper_change.strip", before=change.before.letter), (old, *_listed(told))),)
-
-
-def _listed(sentences: Iterable[str]) -> tuple[Paragraph, ...]:
-    return tuple(Paragraph(words, sign="–", indent=3.0) for words in sentences)

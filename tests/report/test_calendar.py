@@ -187,6 +187,9 @@ def test_the_file_holds_what_the_standard_asks_for(name):
     assert b"\n" not in raw.replace(b"\r\n", b"") and max(map(len, lines)) <= 75
     whole = raw.replace(b"\r\n ", b"").decode()  # unfolded: no letter was cut
     assert whole.count("VERSION:2.0\r\n") == whole.count("PRODID:") == 1
+    spanish = close_in_ics(made, made.calendar, Locale(made.project.units, "es"))
+    assert "PRODID:-//mistcalc//close-in//EN\r\n" in whole
+    assert "PRODID:-//mistcalc//close-in//ES\r\n" in spanish  # it said EN of a file in Spanish
     count = len(made.calendar.steps)
     assert len(set(re.findall(r"^UID:(\S+)\r$", whole, re.M))) == count
     assert len(re.findall(r"^DTSTAMP:\d{8}T\d{6}Z\r$", whole, re.M)) == count

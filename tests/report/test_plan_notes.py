@@ -11,8 +11,8 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Text, View
 from mistcalc.report.builder.plan_canvas import PlanCanvas
-from mistcalc.report.builder.plan_notes import _title
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
+from mistcalc.report.builder.plan_title import plan_title
 from mistcalc.report.builder.runs_in_plan import plan_runs, whole_plan_window
 from mistcalc.report.common.locale_text import Locale
 from tests import builders
@@ -31,7 +31,7 @@ def test_the_north_arrow_keeps_clear_of_title_and_scale(bearing: int, units) -> 
     part = whole_plan_window(runs, patio)
     sketch = PlanCanvas(View("plan", 48), part)
     notes_input = PlanNotesInput(design, patio, runs, part, (), 48, sketch, Locale(units, "en"))
-    items, _ = _title(notes_input, room, PAPERS["11x17"])
+    items, _ = plan_title(notes_input, room, PAPERS["11x17"])
     arrow, rest = items[:3], items[3:]
     assert isinstance(arrow[2], Text) and arrow[2].text == "N"
     for one in arrow:

@@ -319,7 +319,7 @@ def _told(thing: PlacedObstacle, size: tuple[float, float] | None, locale: Local
 
 def _reach(sketch: PlanCanvas, thing: PlacedObstacle) -> float:
     if thing.kind == "light":
-        return 2.0
+        return 2.6
     if thing.kind == "door glass":
         return sketch.view.length(WALL)
     wide, deep = _size(sketch, thing)

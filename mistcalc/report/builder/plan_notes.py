@@ -4,31 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import cos, degrees, radians, sin
+from math import radians
 
-from mistcalc.drawing import fonts, frame, symbols, text_and_tables
+from mistcalc.drawing import symbols, text_and_tables
 from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.frame import PaperSize
-from mistcalc.drawing.line_geometry import moved
 from mistcalc.drawing.sheet import Item
 from mistcalc.drawing.text_and_tables import Paragraph
-from mistcalc.model.lid_heights import lowest_and_highest
 from mistcalc.model.practice import CHECK_WITHIN, MARK_ACROSS, MARK_ALONG
-from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
 from mistcalc.report.builder.legend_box import plan_legend
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
+from mistcalc.report.builder.plan_title import plan_title
 from mistcalc.report.builder.runs_in_plan import PlanRun, angle
 from mistcalc.report.common.findings_by_reader import NumberedFinding, place_in_patio
 from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.report.common.paragraph_spacing import closer
-from mistcalc.units import compass_point, parse
+from mistcalc.units import compass_point
 
 TITLE_ROOM = (112.0, 38.0)  # the least room a plan's title and bar scale need [mm]
 COLUMN, NARROWEST, GUTTER = 88.0, 46.0, 7.0  # width of a column wanted, at least; space between [mm]
-NORTH, NORTH_FOOT = 9.5, 8.0  # half the room of the north arrow with its letter; from its middle to its foot
 Sign = Callable[[Point], Sequence[Item]]
 _Filled = tuple[tuple[int, bool, int], list[Item], tuple[Paragraph, ...]]  # loss, what is drawn, what is left
 
@@ -47,13 +44,11 @@ def place_notes(
     if room is None:
         return None
     room = room._replace(left=room.left + 3, right=room.right - 3, top=room.top - 3)
-    items, top = _title(notes_input, room, paper)
+    items, top = plan_title(notes_input, room, paper)
     if top < room.bottom:
         return None
     look, also = _look_first(notes_input)
-    set_out, legend = [*_set_out(notes_input)], plan_legend(notes_input)
-    sections = [look, [*set_out, *also], legend]
-    parts = [part for part in (look, set_out, also, legend) if part]
+    set_out, legend = _set_out(notes_input), plan_legend(notes_input)
     below = room._replace(top=top - 5.0)
     used, more = [*taken, room.grown(3.0)], []
     for _ in range(3):
@@ -61,12 +56,26 @@ def place_notes(
         if empty_box is not None:
             more.append(empty_box.grown(-3.0))
             used.append(empty_box)
-    loss, drawn, left = _fill(sections, parts, below, more)
-    if loss[0]:  # what is done first finds no room, or is cut off from the rest of it
-        close, close_parts = ([closer(part) for part in of] for of in (sections, parts))
-        again = _fill(close, close_parts, below._replace(top=top - 2.0), more)
-        loss, drawn, left = min((loss, drawn, left), again, key=lambda one: one[0])
+    drawn, left = _closest((look, set_out, also, legend), below, more)
+    if notes_input.part.number > 1 and {p.text for p in set_out}.intersection(p.text for p in left):
+        drawn, left = _closest((look, [], also, legend), below, more)  # its run's first sheet tells them
     return Notes((*items, *drawn), left)
+
+
+def _closest(
+    told: tuple[list[Paragraph], ...], below: Box, more: list[Box]
+) -> tuple[list[Item], tuple[Paragraph, ...]]:
+    """What to look at first, steps, what is good to know and signs, as they lose least; and what is left. Set
+    closer where what is done first finds no room, or is cut off from the rest of it."""
+    look, set_out, also, legend = told
+    sections = [look, [*set_out, *also], legend]
+    parts = [part for part in told if part]
+    loss, drawn, left = _fill(sections, parts, below, more)
+    if loss[0]:
+        close, close_parts = ([closer(part) for part in of] for of in (sections, parts))
+        again = _fill(close, close_parts, below._replace(top=below.top + 3.0), more)
+        loss, drawn, left = min((loss, drawn, left), again, key=lambda one: one[0])
+    return drawn, left
 
 
 def _fill(
@@ -172,68 +181,6 @@ def _columns(box: Box, count: int = 0) -> list[Box]:
         return []
     lefts = [box.left + index * (wide + GUTTER) for index in range(count)]
     return [box._replace(left=left, right=left + wide) for left in lefts]
-
-
-# ------------------------------------------------------------------ title
-
-
-def _title(notes_input: PlanNotesInput, room: Box, paper: PaperSize) -> tuple[list[Item], float]:
-    """North, title, scale and bar scale at the head of a room; returns where they end."""
-    locale, part = notes_input.locale, notes_input.part
-    bearing = notes_input.design.project.heading(notes_input.patio.name)
-    heading = notes_input.runs[0].line
-    east = angle((heading.edge[1][0] - heading.edge[0][0], heading.edge[1][1] - heading.edge[0][1]))
-    turn = degrees(bearing) + east - 90.0
-    middle = (room.left + NORTH, room.top - NORTH)  # whichever way it points it keeps within a circle
-    foot = moved(middle, (-sin(radians(turn)), cos(radians(turn))), -NORTH_FOOT)
-    items: list[Item] = symbols.north(foot, turn, locale.label("paper.n"))
-    left, wide = room.left + 2 * NORTH + 2.0, room.width - 2 * NORTH - 2.0
-    head = locale.label("paper.plan")
-    if part.run:
-        head = locale.label("paper.plan_part", run=part.run, start=part.start, end=part.end)
-    if len(notes_input.design.layouts) > 1:
-        head = locale.label("paper.of_patio", title=head, patio=notes_input.patio.name)
-    size = 5.0 if fonts.width(head, 5.0, True) <= wide else 3.5
-    paragraphs = [Paragraph(head, size, bold=True)]
-    scale = locale.label("paper.plan_scale", scale=notes_input.scale, sheet=paper.name)
-    paragraphs.append(Paragraph(scale, before=2.0))
-    paragraphs.append(Paragraph(_patio_note(notes_input.patio, locale), before=1.6))
-    flowed = text_and_tables.flow_text(paragraphs, [Box(left, room.bottom, left + wide, room.top)])
-    items += flowed.items
-    return _bar(notes_input, items, left, wide, min(flowed.bottom, room.top - 13.0) - 4.5)
-
-
-def _patio_note(patio: Patio, locale: Locale) -> str:
-    lengths = tuple(locale.number(run.length, "length") for run in patio.runs)
-    depths = [patio.depth_over(n) for n in range(len(patio.runs))]
-    unlike = depths[:1] if len(set(depths)) == 1 else depths
-    deep = tuple(locale.number(depth, "length") for depth in unlike)
-    low, high = lowest_and_highest(patio)
-    told = locale.number(high, "length")
-    if low < high:
-        told = locale.label("paper.heights", low=locale.number(low, "length", like=high), high=told)
-    return locale.label("paper.patio_note", lengths=lengths, depths=deep, height=told)
-
-
-def _bar(
-    notes_input: PlanNotesInput, items: list[Item], left: float, wide: float, y: float
-) -> tuple[list[Item], float]:
-    locale = notes_input.locale
-    marks: tuple[tuple[int, str], ...]
-    if locale.units == "us":
-        steps, step, marks = 10, parse("1 ft", "length"), ((0, "0"), (5, "5 ft"), (10, "10 ft"))
-    else:
-        steps, step, marks = 6, 0.5, ((0, "0"), (2, "1 m"), (4, "2 m"), (6, "3 m"))
-    long = frame.bar_length(notes_input.scale, steps, step)
-    items += frame.bar_scale((left, y - 1.6), notes_input.scale, steps, step, marks)
-    words = Paragraph(
-        locale.label(f"paper.bar_{locale.units}", millimetres=f"{long:.1f}", length=long / 1000)
-    )
-    beside = wide - long - 9.0 > 60.0
-    at = (left + long + 9.0, y + 0.6) if beside else (left, y - 8.5)
-    drawn, bottom = text_and_tables.set_paragraph(words, at, wide - long - 9.0 if beside else wide)
-    items += drawn
-    return items, min(bottom, y - 7.0)
 
 
 # ------------------------------------------------------------------ what to do

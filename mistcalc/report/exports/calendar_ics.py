@@ -22,7 +22,7 @@ def close_in_ics(design: Design, calendar: Calendar, locale: Locale) -> str:
     and does not double it. The clock is never read: DTSTAMP is the revision's date, else the scratch coat's.
     """
     stamp = design.project.revision.date or calendar.scratch_coat
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//mistcalc//close-in//EN"]
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:-//mistcalc//close-in//{locale.language.upper()}"]
     lines.append(f"X-WR-CALNAME:{_text(job_name(design.project, locale))}")
     for step in calendar.steps:
         lines += _event(design, calendar, step, stamp, locale)

@@ -30,7 +30,7 @@ from mistcalc.report.installer.steps_and_tables import (
     stack_tables,
     with_heads_in_full,
 )
-from mistcalc.report.installer.watch_sheet import watch_tables, watch_words
+from mistcalc.report.installer.watch_sheet import MOST_DAYS, watch_tables, watch_words
 from mistcalc.units import gauge_scale, parse
 
 GUTTER = 8.0
@@ -42,8 +42,11 @@ BLANKS = {"leak": 0.9, "signed": 1.0, "date": 0.5}  # columns to write in; their
 DANGERS = {"test": ("parts",), "watch": ("low", "hands")}  # of this work alone; the others are of every line
 
 
-def pressure_test_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
-    """The test, and the watch where there is plaster; one sheet each, two on small paper."""
+def pressure_test_sheets(
+    design: Design, paper: PaperSize, locale: Locale, days: int = MOST_DAYS
+) -> tuple[SheetDraft, ...]:
+    """The test, and the watch where there is plaster; one sheet each, two on small paper. days: of the watch,
+    lines for readings."""
     plan = design.hold
     if plan is None:
         return ()
@@ -59,7 +62,7 @@ def pressure_test_sheets(design: Design, paper: PaperSize, locale: Locale) -> tu
     if plan.watch is not None:
         lead = locale.label("paper_watch.lead")
         words = watch_words(design, plan.watch, plan.frost, locale)
-        tables = watch_tables(plan.watch, room.width, locale)
+        tables = watch_tables(plan.watch, room.width, locale, days)
         drafts += _sheets(design, paper, locale, "watch", lead, words, tables)
     return tuple(drafts)
 

@@ -20,7 +20,10 @@ from mistcalc.report.installer.steps_and_tables import (
 )
 from mistcalc.units import parse
 
-MOST_DAYS = 60
+MOST_DAYS, FEWER_DAYS = (
+    60,
+    20,
+)  # lines for readings: all a sheet takes; three weeks, where notes need the room
 
 
 def watch_words(
@@ -79,9 +82,9 @@ def _frost(frost: FrostHours | None, locale: Locale) -> str:
     )  # fmt: skip
 
 
-def watch_tables(watch: LowPressureWatch, wide: float, locale: Locale) -> list[HeadedTable]:
-    """Bounds, and blanks for readings."""
-    return [_watch_bounds(watch, wide, locale), _watch_record(wide, locale)]
+def watch_tables(watch: LowPressureWatch, wide: float, locale: Locale, days: int) -> list[HeadedTable]:
+    """Bounds, and blanks for readings of so many days."""
+    return [_watch_bounds(watch, wide, locale), _watch_record(wide, locale, days)]
 
 
 def _watch_bounds(watch: LowPressureWatch, wide: float, locale: Locale) -> HeadedTable:
@@ -112,8 +115,8 @@ def _watch_bounds(watch: LowPressureWatch, wide: float, locale: Locale) -> Heade
     return HeadedTable(label("paper_watch.table", unit=pressure_unit(locale)), tuple(columns), tuple(rows))
 
 
-def _watch_record(wide: float, locale: Locale) -> HeadedTable:
+def _watch_record(wide: float, locale: Locale, days: int) -> HeadedTable:
     names = ("day", "gauge", "tube", "cushion", "moved", "moved_vessel", "least", "by")
     columns = [TableColumn(wide / len(names), locale.label(f"paper_watch.{name}")) for name in names]
-    rows = (Row(("",) * len(names)),) * MOST_DAYS
+    rows = (Row(("",) * len(names)),) * days
     return HeadedTable(locale.label("paper_watch.record"), with_heads_in_full(columns), rows, blanks=True)

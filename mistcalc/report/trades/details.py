@@ -132,20 +132,29 @@ def stub_detail(patio: Patio, mark: Mark, tube: Tube, masked: bool, locale: Loca
         if masked:
             over = Box(plug.left - 1.4, plug.bottom - 1.4, plug.right + 1.4, min(y, end + 3.0) - 0.4)
             items.append(Polyline(over.corners, True, layer="NOTE", pen=HEAVY._replace(dash=(2.0, 1.0))))
-        return [*items, *_depths(patio, mark, box, (x + 1.6 * half + 2.0, end - 2.8), locale)]
+        items += _named(label("paper_section.plug"), plug.grown(1.4 if masked else 0.0), box.left)
+        return [*items, *_depths(patio, mark, box, locale)]
 
     return draw
 
 
-def _depths(patio: Patio, mark: Mark, box: Box, plug: Point, locale: Locale) -> list[Item]:
-    """Depths below framing in a column on the right, from the top down; and the plug named."""
+def _named(words: str, plug: Box, edge: float) -> list[Item]:
+    """A plug's name, away from the depths on its right where it has room there."""
+    y = plug.middle[1] - 1.3
+    if plug.left - 0.8 - fonts.width(words, 2.5) >= edge:
+        return [Text((plug.left - 0.8, y), words, 2.5, align="right", layer="NOTE")]
+    return [Text((plug.right + 1.5, y), words, 2.5, layer="NOTE")]
+
+
+def _depths(patio: Patio, mark: Mark, box: Box, locale: Locale) -> list[Item]:
+    """Depths below framing in a column on the right, from the top down."""
     face = patio.plaster.sheathing + patio.plaster.thickness
     number, label = locale.number, locale.label
     rows = [(label("paper_section.finished"), number(face, "length"))] if face > 0 else []
     rows.append((label("paper_section.nominal"), number(mark.stub_nominal, "length")))
     ends = (number(mark.stub_min, "length"), number(mark.stub_max, "length"))
     rows.append((label("paper_trade.stub_from"), label("paper_trade.stub_to", low=ends[0], high=ends[1])))
-    items: list[Item] = [Text(plug, locale.label("paper_section.plug"), 2.5, layer="NOTE")]
+    items: list[Item] = []
     left, step = box.left + 31.0, min(9.6, (box.height - 6.0) / max(len(rows) - 1, 1))
     for n, (words, value) in enumerate(rows):
         y, room = box.top - 2.5 - step * n, box.right - left
