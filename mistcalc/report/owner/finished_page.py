@@ -21,9 +21,10 @@ FOOT = 8.0  # of a page [mm]
 SCALES = {"us": (48, 64, 96, 128, 192, 240, 384), "metric": (50, 75, 100, 150, 200, 250, 400)}
 CAPTION, LINE = 5.8, 4.2  # over a view: a caption of one line, each further line [mm]
 BELOW, APART = 9.0, 4.0  # under a view for its dimension, to the next [mm]
-LEFT_OF, CLOSE, RIGHT_OF = 21.0, 3.0, 19.0  # left of a view with a height there, without; right of one [mm]
+CLOSE = 3.0  # left of a view without a height there [mm]
+ASIDE, FROM_LINE = 3.5, 1.5  # from a view to the line of its height; from that to the figure [mm]
 FIGURE = 9.0  # half of a dimension's figure, which may be wider than its view [mm]
-CAPTIONED = 48.0  # the least width of a view, whose caption is then in lines [mm]
+CAPTIONED = 67.0  # the least width of a caption, which is then in lines [mm]
 TIP = 1.4  # a tip as drawn: larger than its scale, or nobody would find it [mm]
 SIGNING = 7.0  # from one line of the approval to the next [mm]
 
@@ -60,7 +61,8 @@ def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item
     tips = [row.line.back for row in rows_of if row.of == runs[0].of]
     fascia = max(run.run.framing.depth for run in runs)
     wides = [runs[0].depth, *(level_distance(run.run, run.run.length) for run in runs)]
-    lefts = [CLOSE, *(LEFT_OF if run.run.rise else CLOSE for run in runs)]
+    beside = _beside(patio, locale)
+    lefts = [CLOSE, *(beside if run.run.rise else CLOSE for run in runs)]
     high = lowest_and_highest(patio)[1] + fascia
     for scale in SCALES[locale.units]:
         k = 1000.0 / scale
@@ -69,10 +71,10 @@ def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item
             CAPTION + LINE * (len(_caption(w, wide * k)) - 1) for w, wide in zip(words, wides, strict=True)
         ]
         clear = [max(left, FIGURE - wide * k / 2) for wide, left in zip(wides, lefts, strict=True)]
-        rows = _rows([wide * k for wide in wides], clear, room.width)
+        rows = _rows([wide * k + beside for wide in wides], clear, room.width)
         deep = [max(over[n] for n, _ in row) + high * k + BELOW + APART for row in rows]
         widest = max(wide * k + left for wide, left in zip(wides, lefts, strict=True))
-        if sum(deep) <= room.height and widest + RIGHT_OF <= room.width:
+        if sum(deep) <= room.height and widest + beside <= room.width:
             break
     items: list[Item] = []
     y = room.top - 3.0
@@ -87,12 +89,18 @@ def _views(design: Design, patio: Patio, room: Box, locale: Locale) -> list[Item
     return items
 
 
+def _beside(patio: Patio, locale: Locale) -> float:
+    """Room that a height takes beside a view [mm]."""
+    heights = [height - _build_up(patio) for ends in run_heights(patio) for height in ends]
+    return ASIDE + FROM_LINE + max(fonts.width(locale.tape(height), 2.5, True) for height in heights) + 1.0
+
+
 def _rows(wides: Sequence[float], lefts: Sequence[float], room: float) -> list[list[tuple[int, float]]]:
     """Views in rows, each in the first that has room: (number, where its zero lies across the page)."""
     rows: list[list[tuple[int, float]]] = []
     taken: list[float] = []
     for n, (wide, left) in enumerate(zip(wides, lefts, strict=True)):
-        need = left + max(wide, CAPTIONED) + RIGHT_OF
+        need = left + max(wide, CAPTIONED)
         row = next((m for m, x in enumerate(taken) if x + need <= room), len(rows))
         if row == len(rows):
             rows.append([])
@@ -103,7 +111,7 @@ def _rows(wides: Sequence[float], lefts: Sequence[float], room: float) -> list[l
 
 
 def _caption(words: str, wide: float) -> list[str]:
-    return fonts.wrap(words, 2.5, max(wide, CAPTIONED) + RIGHT_OF, True)
+    return fonts.wrap(words, 2.5, max(wide, CAPTIONED), True)
 
 
 def _run_words(run: PlanRun, scale: float, locale: Locale) -> str:
@@ -134,7 +142,7 @@ def _height(view: View, x: float, aside: float, height: float, locale: Locale) -
     (x, low), (_, high) = view.paper((x, 0.0)), view.paper((x, height))
     line = LineSegment((x + aside, low), (x + aside, high), layer="DIM-MARK", pen=THIN)
     words, align = locale.tape(height), "left" if aside > 0.0 else "right"
-    at = (x + aside + (1.5 if aside > 0.0 else -1.5), (low + high) / 2 - 1.25)
+    at = (x + aside + (FROM_LINE if aside > 0.0 else -FROM_LINE), (low + high) / 2 - 1.25)
     return [line, Text(at, words, 2.5, True, align=align, layer="DIM-MARK")]
 
 
@@ -171,9 +179,9 @@ def _elevation(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Lo
     over = fascia + _build_up(patio)
     corners = ((0.0, ends[0]), (wide, ends[1]), (wide, ends[1] + over), (0.0, ends[0] + over))
     items = [*_frame(view, wide, max(ends) + over, words, locale), _outline(view, corners)]
-    items += _height(view, wide, 3.5, ends[1], locale)
+    items += _height(view, wide, ASIDE, ends[1], locale)
     if run.run.rise:
-        items += _height(view, 0.0, -3.5, ends[0], locale)
+        items += _height(view, 0.0, -ASIDE, ends[0], locale)
     if patio.edge_beam.drop > 0.0:
         below = [(x, y - patio.edge_beam.drop) for x, y in corners[:2]]
         items.append(_outline(view, (*corners[:2], *reversed(below))))
@@ -194,7 +202,9 @@ def _section(
     """From the open edge on the left to the house, where the first run starts: where each row's tip shows."""
     words = _section_words(tips, view.scale, locale)
     high, over = patio.height - _build_up(patio), fascia + _build_up(patio)
-    items = _frame(view, run.depth, high + over, words, locale) + _height(view, run.depth, 3.5, high, locale)
+    items = _frame(view, run.depth, high + over, words, locale) + _height(
+        view, run.depth, ASIDE, high, locale
+    )
     items.append(_box(view, 0.0, high, run.depth, high + over, Hatch(2.2)))
     if patio.edge_beam.drop > 0.0:
         items.append(_box(view, 0.0, high - patio.edge_beam.drop, patio.edge_beam.width, high))
