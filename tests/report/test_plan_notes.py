@@ -11,8 +11,8 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Text, View
 from mistcalc.report.builder.plan_canvas import PlanCanvas
+from mistcalc.report.builder.plan_head import plan_title
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
-from mistcalc.report.builder.plan_title import plan_title
 from mistcalc.report.builder.runs_in_plan import plan_runs, whole_plan_window
 from mistcalc.report.common.locale_text import Locale
 from tests import builders

@@ -14,8 +14,8 @@ from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.practice import CHECK_WITHIN, MARK_ACROSS, MARK_ALONG
 from mistcalc.model.results import Design
 from mistcalc.report.builder.legend_box import plan_legend
+from mistcalc.report.builder.plan_head import plan_title
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
-from mistcalc.report.builder.plan_title import plan_title
 from mistcalc.report.builder.runs_in_plan import PlanRun, angle
 from mistcalc.report.common.findings_by_reader import NumberedFinding, place_in_patio
 from mistcalc.report.common.hole_size import drill_size
