@@ -263,6 +263,27 @@ def test_the_seasons_calendar_counts_the_days_that_are_noticed():
     assert max(shown_days) == round(days.max()) and len(cells) == 6 + 1
 
 
+def test_a_year_in_which_the_mist_never_runs_is_told_as_that():
+    """ "You gain 0 evenings; the mist costs $0" stood over a calendar of dashes and an empty fold."""
+    text = files.example_text("courtyard")
+    for temperature, hotter in (("88 degF", "125 degF"), ("85 degF", "120 degF")):
+        text = text.replace(f'"{temperature}"', f'"{hotter}"')
+    app, _ = opened("season", text=text)
+    told = shown(app)
+    assert "the mist never runs in a typical year" in told.split("</h1>")[0]
+    assert "918 are not warm enough" in re.sub(r"\s+", " ", told)
+    assert "evenings" not in told.split("</h1>")[0] and 'class="calendar"' not in told
+    assert "All the figures of the year" not in told
+
+
+def test_what_is_remarked_of_a_years_table_stands_beneath_it():
+    """It had stood in the head, over the figures."""
+    app, _ = opened("season")
+    heads = re.findall(r"<th scope=col>([^<]*)</th>", shown(app))
+    assert "The bills with the mist less the bills without it" in shown(app)
+    assert not [head for head in heads if head.endswith(".")]
+
+
 def test_options_are_a_ladder_and_what_cannot_be_read_is_said_beneath_its_field():
     app, _ = opened("options", "terraza")
     assert shown(app).count("<tr><th scope=row>") >= 3 and "24 ways were worked out" in shown(app)

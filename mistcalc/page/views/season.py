@@ -14,8 +14,8 @@ from mistcalc.page.views.patio_map import SIX
 from mistcalc.report import about_climate
 from mistcalc.report.owner.bars_by_month import month_bars
 from mistcalc.report.owner.season_money_text import headline
-from mistcalc.report.owner.season_text import day_count, first_sentence, season_blocks
-from mistcalc.report.owner.text_blocks import Prose, RangeBar, RangeBars, SeasonTable
+from mistcalc.report.owner.season_text import day_count, ever_runs, first_sentence, season_blocks
+from mistcalc.report.owner.text_blocks import PLAIN, Prose, RangeBar, RangeBars, SeasonTable
 
 OPEN = 3  # blocks of the year that stand open: the control, what it takes, what it costs
 LIGHT = 3  # of the six colors, with dark writing
@@ -42,12 +42,15 @@ def show(opened: OpenProject) -> None:
     patio = next(known for known in season.patios if known.patio == shown.patio.name)
     first = first_sentence(season, patio, shown.locale)
     worth = [block.text for block in headline(season, patio, shown.locale)]
-    components.headline(worth[0] if worth else first)
-    if worth:
-        components.sentence(first)
-    _calendar(shown, season, patio)
-    for bars in month_bars(season, shown.locale):
-        _bars(shown, bars)
+    if ever_runs(season):
+        components.headline(worth[0] if worth else first)
+        if worth:
+            components.sentence(first)
+        _calendar(shown, season, patio)
+        for bars in month_bars(season, shown.locale):
+            _bars(shown, bars)
+    else:
+        components.headline(opened.label("season_view.never"))
     if not opened.read_only:
         _prices(opened, season)
         set_points.show(opened)
@@ -61,8 +64,11 @@ def _prices(opened: OpenProject, season: Season) -> None:
     components.heading(opened.label("season_view.prices"))
     if season.money is None:
         components.side(opened.label(f"season_view.prices_do_{opened.project.units}"))
+    priced = {"water": "price_volume", "electricity": "price_energy"}
+    if opened.project.plumbing.pump is None:
+        del priced["electricity"]  # a valve takes none to speak of
     with st.container(key="fields-prices"):
-        for name, kind in (("water", "price_volume"), ("electricity", "price_energy")):
+        for name, kind in priced.items():
             title = opened.label(f"season_view.price_{name}")
             components.quantity(opened, title, ("prices", name), kind, optional=True)
 
@@ -145,13 +151,18 @@ def _told(opened: OpenProject, job: Design, year: Design, season: Season, said: 
         opened_blocks.pop()  # a heading folds with what it heads
     for block in opened_blocks:
         _block(block)
+    if len(opened_blocks) == len(left):
+        return
     with controls.collapsible(opened.label("season_view.figures")):
         for block in left[len(opened_blocks) :]:
             _block(block)
 
 
 def _block(block: Prose | SeasonTable) -> None:
-    if not isinstance(block, Prose):
-        components.table(block.head, block.rows)
-    else:
+    if isinstance(block, Prose):
         (components.heading if block.heading else components.sentence)(block.text)
+        return
+    plain = block.widths == PLAIN  # its second head is a remark
+    components.table((block.head[0], "") if plain else block.head, block.rows)
+    if plain and block.head[1]:
+        components.side(block.head[1])

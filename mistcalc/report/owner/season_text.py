@@ -62,16 +62,21 @@ def season_sentences(
             ]
         elif not isinstance(block, RangeBars):
             lines += [*([""] if block.head[0] else []), *drawn(block)]
-    key = "next" if season.runs.any() else "next_never"
+    key = "next" if ever_runs(season) else "next_never"
     lines += wrapped("", locale.label(f"season.{key}"), hang="  ")
     return "\n".join(lines) + "\n"
+
+
+def ever_runs(season: Season) -> bool:
+    """Whether there is a year to tell of."""
+    return year_band(season.runs)[2] > 0.0
 
 
 def season_blocks(
     season: Season, findings: Iterable[Finding], project: Project, locale: Locale
 ) -> Iterator[Block | RangeBars]:
     """What terminal and paper tell, top to bottom."""
-    runs = year_band(season.runs)[2] > 0.0
+    runs = ever_runs(season)
     yield Prose(locale.label("season.title", name=job_name(project, locale)), heading=True)
     yield Prose(_rule(season, project, locale))
     for finding in findings:
