@@ -83,7 +83,9 @@ def test_a_hole_off_its_place_is_told_to_miss_the_wood_or_to_be_stopped(eighths)
 def test_no_hole_is_told_to_miss_joists_that_nobody_stated():
     """One that is upon them is stopped all the same: somebody has to look."""
     project = dataclasses.replace(JOB.project, assumed=("patio[porch].run[A].framing.first",))
-    assert project.joists_assumed("porch") and not JOB.project.joists_assumed("porch")
+    assert project.runs_on_assumed_joists("porch") == ("A",) and not JOB.project.runs_on_assumed_joists(
+        "porch"
+    )
     guessed = dataclasses.replace(JOB, project=project)
     stops = 0
     for eighths in range(-90, 91, 6):

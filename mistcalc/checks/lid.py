@@ -215,6 +215,8 @@ def _rows(patio: Patio, layout: Layout) -> Iterator[Finding]:
         )
     for stretch in layout.blocked:
         values = (("run", stretch.run), ("start", stretch.start), ("end", stretch.end), ("by", stretch.by))
+        back = next(line.back for line in layout.lid.rows if line.name == stretch.run)
+        values += (("spot", (stretch.start + stretch.end) / 2), ("spot_back", back))
         length = stretch.end - stretch.start
         yield Finding(
             "blocked-stretch", "warn", f"{patio.name}/{stretch.run}", "length", length, patio.marks.widest,

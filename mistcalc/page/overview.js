@@ -17,6 +17,7 @@ function draw(parent, tag, fields, text) {
 
 const PAD = 44; // px round the lid: for what stands at its edge
 const HIGHEST = 520; // px of the lid at its whole size
+const SIGN = 24; // px: a numbered triangle
 const LABEL = 20; // px from an open edge to what its run is called
 
 class Overview {
@@ -71,27 +72,66 @@ class Overview {
       return { ...one, at: by(one.at), outline: (one.outline || []).map(by) };
     };
     const things = plan.things.map((thing) => shifted(thing, "thing"));
-    for (const thing of things) this.drawThing(thing, X(thing.at), Y(thing.at), scale, shape);
-    const middle = { "text-anchor": "middle", class: "label halo" };
     for (const thing of things) {
-      const radius = thing.kind === "fan" ? thing.radius * scale : 6;
-      if (!thing.warning && thing.kind !== "fan" && zoom === 1) continue;
-      draw(svg, "text", { x: X(thing.at), y: Y(thing.at) - radius - 4, ...middle }, thing.name);
+      this.drawThing(thing, X(thing.at), Y(thing.at), scale, shape);
+      this.labels.push({ x: X(thing.at) - 5, y: Y(thing.at) - 5, width: 10, height: 10 });
     }
+    const middle = { "text-anchor": "middle", class: "label halo" };
     for (const seat of plan.seats.map((one) => shifted(one, "seat"))) {
       draw(svg, "path", { d: `M${X(seat.at) - 6},${Y(seat.at) - 6}v12h12v-12`, class: "seat" });
-      draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 20, ...middle }, seat.name);
+      this.labels.push(draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 20, ...middle }, seat.name).getBBox());
     }
     plan.tubes.forEach((tube) => segment(tube, "tube"));
     const dot = Math.max(2.5, Math.min(6, 0.09 * scale));
     for (const mark of plan.marks) {
       draw(svg, "circle", { cx: X(mark.at), cy: Y(mark.at), r: dot, class: mark.stop ? "mark stop" : "mark" });
+      this.labels.push({ x: X(mark.at) - dot + 2, y: Y(mark.at) - dot + 2, width: 2 * dot - 4, height: 2 * dot - 4 });
       if (chosen === `mark/${mark.name}`) draw(svg, "circle", { cx: X(mark.at), cy: Y(mark.at), r: dot + 5, class: "ring" });
     }
     for (const run of plan.runs) {
       this.label(run);
       if (shown && run.name === data.run) this.drawShown(run, shown, data.datum_left, X, Y);
     }
+    const nameThing = (thing) => {
+      const round = thing.kind === "fan" || thing.kind === "light" || !thing.outline.length;
+      const ys = round ? [] : thing.outline.map(Y);
+      const size = thing.kind === "fan" ? thing.radius * scale : round ? 6 : Math.max(6, (Math.max(...ys) - Math.min(...ys)) / 2);
+      const half = chosen === `thing/${thing.name}` ? Math.max(size, SIGN) : size; // outside the frame of its handle
+      this.name(thing.name, X(thing.at), Y(thing.at), half, [-4, 14, -20, -36, 30], thing.warning);
+    };
+    things.filter((thing) => thing.warning).forEach(nameThing);
+    for (const mark of plan.marks) {
+      const named = mark.stop || mark.near || chosen === `mark/${mark.name}`;
+      if (named) this.name(mark.name, X(mark.at), Y(mark.at), dot, [-4, 14]);
+    }
+    things.filter((thing) => !thing.warning).forEach(nameThing);
+  }
+
+  // What something is called, beside it, or so far (px) over or under it, where nothing else is written. number: that
+  // of the list of what asks for a look, in a triangle before the name, which then stands in any case.
+  name(text, x, y, half, offs, number = 0) {
+    const drawn = draw(this.svg, "text", { class: "label halo" }, text);
+    const sign = number ? SIGN + 4 : 0;
+    const wide = drawn.getBBox().width + sign;
+    const level = offs.map((off) => [-wide / 2, off < 0 ? off - half : off + half]);
+    const places = [...level.slice(0, 2), [half + 5, 5], [-half - 5 - wide, 5], ...level.slice(2)];
+    const box = ([right, down]) => ({ x: x + right, y: y + down - 13, width: wide, height: 18 });
+    const place = places.find((one) => this.clear(box(one))) || (number ? places[0] : null);
+    if (!place) return drawn.remove();
+    const at = box(place);
+    this.labels.push(at);
+    drawn.setAttribute("x", at.x + sign);
+    drawn.setAttribute("y", at.y + 13);
+    if (!number) return;
+    const middle = at.x + SIGN / 2;
+    draw(this.svg, "path", { d: `M${middle},${at.y - 3}l${SIGN / 2},${SIGN - 3}h${-SIGN}z`, class: "number-sign" });
+    draw(this.svg, "text", { x: middle, y: at.y + 15, "text-anchor": "middle", class: "number" }, number);
+  }
+
+  // Whether a box meets nothing that is written, and lies within the picture.
+  clear({ x, y, width, height }) {
+    const meets = (other) => x < other.x + other.width && other.x < x + width && y < other.y + other.height && other.y < y + height;
+    return !this.labels.some(meets) && x >= 0 && x + width <= this.view.width;
   }
 
   // A run's label outside its open edge, where it is clear of grips and of those before it and has room beside the
@@ -108,11 +148,7 @@ class Overview {
       drawn.setAttribute("y", y);
       return drawn.getBBox();
     };
-    const free = (share) => {
-      const { x, y, width, height } = stand(share);
-      const meets = (other) => x < other.x + other.width && other.x < x + width && y < other.y + other.height && other.y < y + height;
-      return !this.labels.some(meets) && !inside(x, width, this.view.width);
-    };
+    const free = (share) => this.clear(stand(share));
     if (![0.5, 0.35, 0.65, 0.2, 0.8].some(free)) {
       drawn.textContent = run.name;
       const { x, y, width, height } = stand(0.5);

@@ -58,6 +58,7 @@ def lid_in_plan(layout: Layout, patio: Patio, locale: Locale, plumbing: Plumbing
     beside = [end for screen in drawable_screens(layout) for end in screen.line]
     xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
     stop = stopped(layout)
+    near = {clash.mark for clash in layout.clashes if clash.against in numbers}
     stated = {run.name: run for run in patio.runs}
     return {
         "box": [min(xs), min(ys), max(xs), max(ys)],
@@ -68,7 +69,13 @@ def lid_in_plan(layout: Layout, patio: Patio, locale: Locale, plumbing: Plumbing
         "joints": [joint.line for joint in lid.joints],
         "tubes": [laid_tube(row, layout, plumbing) for row in lid.rows],
         "marks": [
-            {"at": mark.point, "stop": mark.name in stop, "name": mark.name, "row": mark.run}
+            {
+                "at": mark.point,
+                "stop": mark.name in stop,
+                "near": mark.name in near,
+                "name": mark.name,
+                "row": mark.run,
+            }
             for mark in layout.marks
         ],
         "seats": [{"at": seat.point, "name": seat.name} for seat in lid.seats],
@@ -79,7 +86,7 @@ def lid_in_plan(layout: Layout, patio: Patio, locale: Locale, plumbing: Plumbing
                 "outline": thing.outline,
                 "radius": thing.radius or 0.0,
                 "kind": thing.kind,
-                "warning": thing.name in numbers,
+                "warning": numbers.get(thing.name, 0),
             }
             for thing in lid.obstacles
         ],

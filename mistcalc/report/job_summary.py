@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from mistcalc.model.results import PLACES, Cooling, Design, Layout, RunLine
+from mistcalc.model.run_extents import SAME
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.change_text import moved_text
 from mistcalc.report.common.locale_text import Locale
@@ -78,7 +79,7 @@ def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
     lines += [line for row in shown for line in row]
     if len(rows) > len(shown):
         lines.append("  " + locale.label("summary.more_runs", count=len(rows) - len(shown)))
-    assumed = design.project.joists_assumed
+    assumed = design.project.runs_on_assumed_joists
     wood = [_wood(layout, locale, assumed(layout.patio)) for layout in design.layouts]
     if len(wood) > 1:
         wood = [f"{layout.patio}: {text}" for layout, text in zip(design.layouts, wood, strict=True)]
@@ -117,11 +118,12 @@ def _run(design: Design, layout: Layout, run: RunLine, name: str, locale: Locale
         return locale.label("summary.run_one", **values)
     gaps = [after - before for before, after in pairwise(along)]
     if run.pitch is not None:
-        return locale.label("summary.run_even", pitch=run.pitch, **values)
+        even = max(gaps) - min(gaps) < SAME
+        return locale.label(f"summary.run_{'even' if even else 'skipped'}", pitch=run.pitch, **values)
     return locale.label("summary.run_uneven", least=min(gaps), most=max(gaps), **values)
 
 
-def _wood(layout: Layout, locale: Locale, assumed: bool) -> str:
+def _wood(layout: Layout, locale: Locale, assumed: Sequence[str]) -> str:
     holes = layout.holes
     keyed_marks = (("summary.stop", holes.stop), ("summary.stop_drilled", holes.stop_drilled))
     stops = " ".join(locale.label(key, marks=some) for key, some in keyed_marks if some)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from mistcalc import files
 from mistcalc.model.project import Obstacle, Seat
 from tests.browser.test_lid_strip import court
-from tests.browser.visits import PHONE, Visit, drag, touch_drag
+from tests.browser.visits import PHONE, WIDE, Visit, drag, touch_drag
 
 pytestmark = pytest.mark.browser
 FT, IN, EIGHTH = 0.3048, 0.0254, 0.0254 / 8
@@ -43,6 +44,46 @@ def chosen(tab: Visit) -> str:
 def undone(tab: Visit, read, wanted: object) -> None:
     tab.page.get_by_role("button", name="Undo").click()
     tab.saves(read, wanted)
+
+
+WRITTEN = """
+(texts) => texts.map((text) => {
+  const { x, y, width, height } = text.getBBox();
+  return { told: text.textContent, kind: text.getAttribute("class"), x, y, width, height };
+})
+"""
+
+
+def meet(one: dict[str, Any], other: dict[str, Any]) -> bool:
+    apart = (one["x"] - other["x"], one["y"] - other["y"])
+    return all(-one[size] < off < other[size] for off, size in zip(apart, ("width", "height"), strict=True))
+
+
+@pytest.mark.parametrize("size", [None, PHONE])
+def test_what_a_sentence_names_is_found_on_the_plan(visit, size):
+    """A clash's number, its thing and its marks; and where there is room whatever else hangs there."""
+    tab = visit(size or WIDE, touch=size is PHONE)
+    tab.open_example()
+    tab.handle("mark", "A1").wait_for()
+    written = tab.page.locator(".lid .overview svg text").evaluate_all(WRITTEN)
+    told = {one["told"] for one in written}
+    patio = court(tab.on_disk())
+    looks = [" ".join(one.inner_text().split()) for one in tab.page.locator(".finding").all()]
+    clashes = [text for text in looks if text.startswith("LOOK ") and text.split()[1].isdigit()]
+    assert clashes
+    numbers = {one["told"] for one in written if one["kind"] == "number"}
+    for sentence in clashes:
+        assert sentence.split()[1] in numbers
+        named = [thing.name for thing in patio.obstacles if f" {thing.name} " in sentence]
+        assert named and set(named) <= told
+        marks = set(re.findall(r"\b[AB][0-9]+\b", sentence))
+        assert marks and (size is PHONE or marks <= told)
+    if size is None:
+        assert {thing.name for thing in patio.obstacles} <= told
+    labels = [one for one in written if "strong" not in one["kind"]]
+    for n, one in enumerate(labels):
+        needed = one["kind"] == "number" or any(one["told"] in sentence for sentence in clashes)
+        assert needed or [other["told"] for other in labels[:n] if meet(one, other)] == [], one["told"]
 
 
 def test_a_mouse_draws_on_the_plan_and_each_stroke_is_one_undo(visit):

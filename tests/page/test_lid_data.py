@@ -192,7 +192,7 @@ def test_holes_are_said_to_miss_wood_where_it_is_known(listed: int, page_says: s
     opened = OpenProject("none", "", replace(project(), patios=(porch,)))
     told = headline(opened, laid)
     assert page_says in told and ("miss" in told) == bool(page_says)
-    assert paper_says in wood_missed(laid, Locale("us", "en"), assumed=False)
+    assert paper_says in wood_missed(laid, Locale("us", "en"), assumed=())
 
 
 @pytest.mark.parametrize("stated", [False, True])
@@ -206,7 +206,7 @@ def test_no_hole_is_said_to_miss_joists_nobody_has_found(stated: bool) -> None:
     job = files.parse_project(text)
     laid, _ = design.lay(job.patios[0])
     opened = OpenProject("none", "", job)
-    told = wood_missed(laid, Locale("us", "en"), job.joists_assumed(laid.patio))
+    told = wood_missed(laid, Locale("us", "en"), job.runs_on_assumed_joists(laid.patio))
     for said in (headline(opened, laid), told):
         assert ("before drilling" in said) is not stated
         assert ("Every hole misses" in said) is stated

@@ -98,6 +98,17 @@ def test_every_number_of_a_finding_stands_in_the_drawing_too() -> None:
     assert not [n for n in numbers if signs.count(str(n)) < 2]  # once in the drawing, once by its words
 
 
+@pytest.mark.parametrize("along", ["8 ft", "15 ft 7 in", "23 ft"])
+def test_the_number_of_a_stretch_without_marks_stands_at_it(along: str) -> None:
+    """A fan's sweep over the line: the list named the stretch by a number that was nowhere on the plan."""
+    fan = thing("F1", "fan", "A", along, "2 ft", '["60 in", "60 in"]') + "\n"
+    design, paper = house(run("A", "31 ft"), fan)
+    (stretch,) = [one for one in numbered(design, "yard") if one.finding.code == "blocked-stretch"]
+    signs = [item.text for item in paper[0].primitives() if isinstance(item, Text) and item.layer == "WARN"]
+    assert stretch.number and signs.count(str(stretch.number)) == 2
+    assert not {one.number for one in numbered(design, "yard") if one.look}.difference(map(int, signs))
+
+
 def light(along: str, kind: str = "light") -> str:
     return thing("L1", kind, "A", along, "5 ft", '["6 in", "6 in"]') + "\n"
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import io
+import random
 import re
 from collections import Counter
 from dataclasses import replace
@@ -250,3 +251,33 @@ def test_a_joint_over_joists_that_lie_its_run_s_way_lies_across_them(language, a
     joints = made.layouts[0].lid.joints
     assert len(joints) >= 1
     assert [one.joint.name for one in joints if f"{one.joint.name}, {across}." not in words(sheet)] == []
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("seed", range(4))
+def test_the_framer_is_told_to_measure_first_just_where_nobody_stated_the_joists(seed, language):
+    """Two patios of one to two runs, each with its joists stated or not, in any mixture."""
+    dice = random.Random(seed)
+    stated = {name: dice.random() < 0.5 for name in "ABC"}
+    framing = {
+        name: '{ spacing = "16 in", first = "15-1/4 in" }' if stated[name] else "{ }" for name in "ABC"
+    }
+    made = solved(
+        text(
+            patio("porch", "12 ft", run("A", "24 ft", framing["A"], then="inside corner"),
+                  run("B", "15 ft", framing["B"])),
+            patio("walk", "9 ft", run("C", "13 ft", framing["C"])),
+        )
+    )  # fmt: skip
+    slip = SLIPS["framer"](made, Locale("us", language))
+    first = slip.lists[0]
+    head = Locale("us", language).label("paper_trade.measure")
+    guessed = [name for name, known in stated.items() if not known]
+    assert [row.label for row in first.rows] == guessed if guessed else first.head != head
+    word = {"en": "measure first", "es": "primero mida"}[language]
+    bores = [row for part in slip.lists for row in part.rows if "3/4 in" in row.words]
+    assert bores
+    for row in bores:
+        assert (word in row.words) == bool(set(row.label.split(", ")) & set(guessed)), row
+        assert not (word in row.words and set(row.label.split(", ")) - set(guessed)), row
+    assert "________" in first.rows[0].where or not guessed

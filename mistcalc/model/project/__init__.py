@@ -154,10 +154,12 @@ class Project(ShortRepr):
         """Of a patio's first run, walked from its start: of +x in its plan, clockwise from north."""
         return self.place.bearing + next(each.turned for each in self.patios if each.name == patio)
 
-    def joists_assumed(self, patio: str) -> bool:
-        """Whether where the joists of a patio lie is a default of ours: then nobody has looked."""
-        rows = next((each.rows for each in self.patios if each.name == patio), ())
-        return not self.rows_on_assumed_joists.isdisjoint(row.name for row in rows)
+    def runs_on_assumed_joists(self, patio: str) -> tuple[str, ...]:
+        """Runs of a patio whose joists lie where a default of ours has them: nobody has looked."""
+        rows = self.rows_on_assumed_joists
+        return tuple(
+            r.name for each in self.patios if each.name == patio for r in each.runs if r.name in rows
+        )
 
     @property
     def rows_on_assumed_joists(self) -> frozenset[str]:

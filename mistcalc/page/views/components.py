@@ -116,10 +116,12 @@ def drawings(pictures: Iterable[ScreenPicture], told: str, noted: bool = True) -
             side(note)
 
 
-def findings(opened: OpenProject, judgements: Iterable[Finding]) -> None:
-    """Judgements, worst first: a failing one heavier and with its word, never by colour alone."""
+def findings(opened: OpenProject, judgements: Iterable[Finding], number: int = 0) -> None:
+    """Judgements, worst first: a failing one heavier and with its word, never by colour alone. number: the
+    plan's sign of it."""
     for finding in sorted(judgements, key=lambda f: f.rank):
-        word = safe(opened.label(f"level.{finding.level}"))
+        shown = f"\N{NO-BREAK SPACE}{number}" if number else ""
+        word = safe(opened.label(f"level.{finding.level}")) + shown
         text = safe(opened.locale.say(finding, in_file=False))
         st.html(f'<div class="finding {finding.level}"><b>{word}</b><p>{text}</p></div>')
 

@@ -7,7 +7,7 @@ is saved; once all is quiet the component says so and the rest of the page follo
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import get_args, get_type_hints
 
@@ -22,6 +22,7 @@ from mistcalc.page.edits import Edit, SetValue, accepted, apply_edit, joints_pro
 from mistcalc.page.lid_data import component_data, row_title
 from mistcalc.page.lid_messages import Moves, read_moves
 from mistcalc.page.open_project import OpenProject
+from mistcalc.page.plan_data import warning_numbers
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.page.views.sent_once import browser_part
 from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
@@ -55,7 +56,7 @@ def _edited(identity: str) -> None:
     layout, findings = design.lay(patio, house=project.house_names)
     components.headline(headline(opened, layout))
     look, notes = notes_apart(findings)
-    _clashes(opened, patio, look)
+    _clashes(opened, patio, look, warning_numbers(layout))
     if (edit := joints_proposed(opened.patio)) is not None:
         title = opened.label("plan.propose_joints")
         controls.button(title, key="propose-joints", on_click=components.commit, args=(opened, [edit]))
@@ -159,8 +160,7 @@ def headline(opened: OpenProject, layout: Layout) -> str:
     stopped = [opened.label(key, marks=some) for key, some in stops if some]
     wood = {"missed": "page.marks_clear", "partly": "page.marks_clear_part"}.get(holes.wood)
     runs = next(patio.runs for patio in opened.project.patios if patio.name == layout.patio)
-    nobodys = opened.project.rows_on_assumed_joists
-    assumed = [run.name for run in runs if not nobodys.isdisjoint(row.name for row in run.rows)]
+    assumed = opened.project.runs_on_assumed_joists(layout.patio)
     if wood == "page.marks_clear" and assumed:
         wood = f"page.marks_clear_assumed{'_runs' if len(assumed) < len(runs) else ''}"
     if wood and not stopped:
@@ -168,21 +168,26 @@ def headline(opened: OpenProject, layout: Layout) -> str:
     return " ".join([*sentences, *stopped])
 
 
-def _clashes(opened: OpenProject, patio: Patio, findings: Sequence[Finding]) -> None:
-    """Findings of the lid, worst first; beyond the first few they are folded, so that the plan stays near."""
+def _clashes(
+    opened: OpenProject, patio: Patio, findings: Sequence[Finding], signs: Mapping[str, int]
+) -> None:
+    """Findings of the lid, worst first; beyond the first few they are folded, so that the plan stays near.
+    signs: number on the plan of each thing that marks come too near to."""
     for number, finding in enumerate(findings[:OPEN]):
-        _clash(opened, patio, number, finding)
+        _clash(opened, patio, number, finding, signs)
     if len(findings) > OPEN:
         with controls.collapsible(opened.label("page.look_fold", count=len(findings) - OPEN)):
             for number, finding in enumerate(findings[OPEN:], OPEN):
-                _clash(opened, patio, number, finding)
+                _clash(opened, patio, number, finding, signs)
 
 
-def _clash(opened: OpenProject, patio: Patio, number: int, finding: Finding) -> None:
+def _clash(
+    opened: OpenProject, patio: Patio, number: int, finding: Finding, signs: Mapping[str, int]
+) -> None:
     """Where a smallest fix is known, a button that does it."""
     thing, edit = place_in_patio(finding, patio.name), accepted(patio, finding)
     with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
-        components.findings(opened, [finding])
+        components.findings(opened, [finding], signs.get(thing, 0) if finding.value("marks") else 0)
         if edit is not None:
             move, key = opened.label("page.move_thing", name=thing), f"fix-{finding.code}-{thing}"
             controls.button(move, key=key, on_click=components.commit, args=(opened, [edit]))

@@ -234,18 +234,20 @@ class _Plan:
         return unplaced
 
     def _in_panel(self, finding: Finding) -> list[Point]:
-        """Where a sign stands for what is neither a mark nor a thing: a plaster panel, a missing joint."""
+        """Where a sign stands for what is neither a mark nor a thing: a plaster panel, a missing joint, a
+        stretch without marks."""
         plan_run = next(
             (plan_run for plan_run in self.runs if plan_run.run.name == finding.value("run")), None
         )
-        along = finding.value("spot")
+        along, back = finding.value("spot"), finding.value("spot_back")
         if plan_run is None or not isinstance(along, float):
             return []
+        behind = back if isinstance(back, float) else 0.6 * plan_run.depth
         return [
             line_geometry.moved(
                 line_geometry.moved(plan_run.datum, plan_run.ahead, along),
                 plan_run.house,
-                0.6 * plan_run.depth,
+                behind,
             )
         ]
 

@@ -199,7 +199,7 @@ def _look_first(notes_input: PlanNotesInput) -> tuple[list[Paragraph], list[Para
         indent = (16.0 if finding.stop else 10.0) if finding.look else 4.0
         (look_first if finding.look else also).append(Paragraph(text, sign=sign, indent=indent, before=2.6))
     if layout.marks and not (layout.holes.stop or layout.holes.stop_drilled):
-        assumed = notes_input.design.project.joists_assumed(layout.patio)
+        assumed = notes_input.design.project.runs_on_assumed_joists(layout.patio)
         words = wood_missed(layout, locale, assumed)
     else:
         words = "" if notes_input.findings else locale.label("paper.nothing_first")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from mistcalc.model.results import Layout, Mark
 from mistcalc.report.common.locale_text import Locale
 
@@ -16,12 +18,12 @@ def next_to(mark: Mark, locale: Locale, center: bool = False) -> str:
     return locale.label(f"near.{side}", thing=mark.near, by=abs(mark.near_offset))
 
 
-def wood_missed(layout: Layout, locale: Locale, assumed: bool) -> str:
-    """Whether the holes miss the wood, as far as the project says where it is. assumed: where joists lie is
-    a default of ours (`Project.joists_assumed`)."""
+def wood_missed(layout: Layout, locale: Locale, assumed: Sequence[str]) -> str:
+    """Whether the holes miss the wood, as far as the project says where it is. assumed: runs whose joists lie
+    where a default of ours has them (`Project.runs_on_assumed_joists`)."""
     holes = layout.holes
     key = {"missed": "clear", "partly": "clear_part", "unstated": "no_members"}[holes.wood]
     if assumed and key == "clear":
-        key = "clear_assumed"
-    counts = {"clear": holes.clear, "unknown": holes.unknown, "of": len(layout.marks)}
+        key = "clear_assumed" if len(assumed) == len(layout.lid.runs) else "clear_assumed_runs"
+    counts = {"runs": tuple(assumed), "clear": holes.clear, "unknown": holes.unknown, "of": len(layout.marks)}
     return locale.label(f"summary.{key}", **counts)

@@ -35,9 +35,8 @@ def framer_slip(design: Design, locale: Locale) -> Slip:
     unstated = tuple(
         SlipRow(run, label("paper_trade.unstated"), label("paper_trade.unstated_do")) for run in work.unstated
     )
-    first = label("paper_trade.measure"), label("paper_trade.measure_note")
     lists = (
-        SlipList(*first, alike(_to_measure(design, locale))),
+        _to_measure(design, locale),
         SlipList(label("paper_trade.bores"), label("paper_trade.bores_note"), (*bores, *back, *unstated)),
         SlipList(label("paper_trade.blocking"), label("paper_trade.blocking_note"), tuple(blocks), 2),
         SlipList(label("paper_trade.asks"), label("paper_trade.asks_note"), tuple(asks)),
@@ -85,18 +84,16 @@ def _pieces(blocking: tuple[Blocking, ...]) -> int:
     return sum(len(block.alongs) for block in blocking if not block.asks)
 
 
-def _to_measure(design: Design, locale: Locale) -> Iterator[SlipRow]:
-    """Runs under joists that lie where a default of ours has them: who measures and by when."""
+def _to_measure(design: Design, locale: Locale) -> SlipList:
+    """Runs whose joists lie where a default of ours has them: by when they are measured, room to write it."""
     calendar, guessed = design.calendar, design.project.rows_on_assumed_joists
     step = calendar.step("framing") if calendar is not None else None
-    values: dict[str, object] = {}
-    if calendar is not None and step is not None:
-        values["day"] = when(calendar, step.last, locale)
-    for patio in design.project.patios:
-        for run in patio.runs:
-            if run.name in guessed:
-                where = locale.label("paper_trade.measure_where")
-                yield SlipRow(run.name, where, locale.label("paper_trade.measure_do", **values))
+    day = {"day": when(calendar, step.last, locale)} if calendar is not None and step is not None else {}
+    blank = locale.label("paper_trade.measure_blank")
+    runs = [run.name for patio in design.project.patios for run in patio.runs if run.name in guessed]
+    rows = tuple(SlipRow(run, blank) for run in runs)
+    note = locale.label("paper_trade.measure_note", **day)
+    return SlipList(locale.label("paper_trade.measure"), note, rows, 2, 2.5)
 
 
 def _bore(bored: BoredRun, guessed: bool, places: Places, locale: Locale) -> SlipRow:
