@@ -13,7 +13,7 @@ from itertools import pairwise
 from statistics import median
 
 from mistcalc.checks.shared import FEW, JUDGEMENT, NEAR
-from mistcalc.model.project import Framing, Patio
+from mistcalc.model.project import Framing, Patio, Run
 from mistcalc.model.results import Finding, Mark
 from mistcalc.model.run_extents import framed_from_start, from_datum, lid_along
 from mistcalc.units import parse
@@ -106,6 +106,7 @@ def _listed(patio: Patio, n: int, marks: Sequence[Mark], where: str) -> Iterator
     for low, high in pairwise(places):
         if usual and high - low > WIDE_BAY * usual + NEAR:
             values: Told = (("run", run.name), ("start", low), ("end", high), ("usual", usual))
+            values += _spot(run, (low + high) / 2)
             inside = tuple(name for name, along in at.items() if low < along < high)
             yield _silent("bay-wide", where, high - low, WIDE_BAY * usual, values, inside)
     first, last = (places[0], places[-1]) if places else (lid[0], lid[0])
@@ -113,8 +114,15 @@ def _listed(patio: Patio, n: int, marks: Sequence[Mark], where: str) -> Iterator
     bare = first - framed[0] > reaches, framed[1] - last > reaches
     if any(bare):  # past the run's own ends the wood is another run's
         outside = tuple(n for n, x in at.items() if (bare[0] and x < first) or (bare[1] and x > last))
-        values = (("run", run.name), ("start", first), ("end", last))
+        values = (("run", run.name), ("start", first), ("end", last), *_spot(run, first if bare[0] else last))
         yield _silent("framing-part", where, last - first, framed[1] - framed[0], values, outside)
+
+
+def _spot(run: Run, place: float) -> Told:
+    """Where a sign of it stands on a plan: on the tape, or so far behind the edge where the list runs so."""
+    if run.framing.lies == "across":
+        return (("spot", place),)
+    return ("spot", run.length / 2), ("spot_back", place)
 
 
 def _silent(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from functools import cache
 from itertools import pairwise
 
@@ -107,6 +108,23 @@ def test_the_number_of_a_stretch_without_marks_stands_at_it(along: str) -> None:
     signs = [item.text for item in paper[0].primitives() if isinstance(item, Text) and item.layer == "WARN"]
     assert stretch.number and signs.count(str(stretch.number)) == 2
     assert not {one.number for one in numbered(design, "yard") if one.look}.difference(map(int, signs))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_what_a_list_of_joists_leaves_open_has_its_number_on_the_plan(seed: int) -> None:
+    """Lists of joists across or along the line with a stretch missing, or one of its ends."""
+    dice = random.Random(seed)
+    lies = dice.choice(["across", "along"])
+    centres = [15.25 + 16 * n for n in range(23 if lies == "across" else 8)]
+    first, count = dice.randrange(len(centres) - 3), dice.choice([3, len(centres)])
+    kept = [c for n, c in enumerate(centres) if not first <= n < first + count]
+    told = ", ".join(f'"{c} in"' for c in (kept if len(kept) > 2 else centres[:3]))
+    framing = f'{{ lies = "{lies}", centres = [{told}] }}'
+    design, paper = house(run("A", "31 ft", framing))
+    asked = [one for one in numbered(design, "yard") if one.finding.code in ("bay-wide", "framing-part")]
+    assert asked
+    signs = [item.text for item in paper[0].primitives() if isinstance(item, Text) and item.layer == "WARN"]
+    assert not [one.finding.code for one in asked if signs.count(str(one.number)) < 2]
 
 
 def light(along: str, kind: str = "light") -> str:

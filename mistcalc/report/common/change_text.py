@@ -60,7 +60,7 @@ def why_moved(one: MarkChange, letter: str, locale: Locale) -> str:
         values |= _step("step", "way", one.now - one.was, locale)
     if one.clear is not None:
         values["clear"] = one.clear
-    if one.provided < 0.0:
+    if locale.number(one.provided, "length").startswith("-"):  # as it is told: not of a rounded 0
         values["below"] = True
     return locale.label(f"change.{key}", **values, **_cause(one.cause, locale))
 

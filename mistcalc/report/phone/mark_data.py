@@ -36,7 +36,7 @@ WORDS = (
     "title", "run_count", "squares", "previous", "next", "arrow_back", "arrow_on", "none", "all_marks",
     "drilled", "anyway", "next_open", "measured", "note", "cannot", "undo", "undo_none", "send", "kept",
     "not_kept", "kept_old", "drilled_at", "drilled_before", "measured_at", "refused", "noted", "joist",
-    "joist_assumed", "joists_assumed", "check_head", "start", "start_code", "quick_code", "start_count",
+    "joist_assumed", "check_head", "start", "start_code", "quick_code", "start_count",
     "initials", "measure_head", "along", "across", "plan", "found",
     "hold", "on_plan", "past_plan", "short", "deeper", "shallower", "in_limit", "over_limit", "far_off",
     "more", "less", "as_plan", "type_it", "save", "back", "clear", "done_typing", "note_head",
@@ -147,6 +147,7 @@ def _spoken(design: Design, locale: Locale, runs: list[_RunOf]) -> dict[str, Any
         },
         "by": [locale.number(n * STEP[locale.units], "length") for n in range(NEAR_TEXTS[locale.units])],
         "fails": locale.label("paper.do_not_build") if design.line_verdict.fails else "",
+        "assumed": _assumed(design, [run.name for _, run, _, _ in runs], locale),
         "holes": _holes(design, locale),
         "cautions": cautions,
         "datums": [
@@ -159,6 +160,15 @@ def _spoken(design: Design, locale: Locale, runs: list[_RunOf]) -> dict[str, Any
             for before, mark in _pairs(layout.marks_of(run.name))
         ],
     }
+
+
+def _assumed(design: Design, runs: Sequence[str], locale: Locale) -> str:
+    """That nobody stated the joists: of all these runs, or of which; nothing where somebody did."""
+    guessed = tuple(name for name in runs if name in design.project.rows_on_assumed_joists)
+    if not guessed:
+        return ""
+    which = "" if len(guessed) == len(runs) else "_runs"
+    return locale.label(f"phone.joists_assumed{which}", runs=guessed)
 
 
 def _pairs(marks: Sequence[Mark]) -> Iterator[tuple[Mark | None, Mark]]:

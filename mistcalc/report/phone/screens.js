@@ -13,7 +13,7 @@ const screens = {
         line(told.fails, "boxed strong"),
         line(say("start_count", { n: data.marks.length })),
         ...told.holes.map((hole) => line(hole, "strong")),
-        data.runs.some((run) => run.assumed) ? warning(say("joists_assumed"), true) : null,
+        told.assumed ? warning(told.assumed, true) : null,
         ...told.cautions.map(([grade, texts]) =>
           made("section", { class: "boxed" }, made("h2", {}, grade), made("ul", {}, ...texts.map((text) => made("li", {}, text))))),
         line(log.kept ? "" : say("not_kept"), "boxed strong"),
