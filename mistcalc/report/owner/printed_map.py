@@ -38,7 +38,8 @@ class PrintedMap:
 
     def __post_init__(self) -> None:
         layout, cells = self.design.layout_of(self.picture.patio), map_classes.frame_of(self.picture, ())
-        self.plan = PrintedPlan(layout, cells, self.picture.seats, self.corner, self.wide, self.tallest)
+        seats, line = self.picture.seats, self.design.line
+        self.plan = PrintedPlan(layout, line, cells, seats, self.corner, self.wide, self.tallest)
         self.bottom = self.plan.bottom
 
     def items(self) -> list[Item]:

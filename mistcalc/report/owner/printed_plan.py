@@ -14,7 +14,7 @@ import numpy as np
 from mistcalc.drawing import line_geometry
 from mistcalc.drawing.boxes import Box, Point, around
 from mistcalc.drawing.sheet import FINE, HEAVY, MEDIUM, THIN, WHITE, Item, LineSegment, Pen, Polyline, Text
-from mistcalc.model.results import Layout
+from mistcalc.model.results import Layout, SolvedLine
 from mistcalc.report.common import screens
 
 TALLEST = 52.0  # mm, the tallest a plan may be
@@ -29,6 +29,7 @@ class PrintedPlan:
     seats: their places in plan."""
 
     layout: Layout
+    line: SolvedLine
     cells: Box
     seats: Sequence[Point]
     corner: Point
@@ -61,7 +62,8 @@ class PrintedPlan:
         for loop in lid.loops:
             items.append(Polyline(tuple(self.at(point) for point in loop), True, layer="NOTE", pen=THIN))
         items += [LineSegment(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
-        items += [LineSegment(*(self.at(p) for p in run.tube), layer="NOTE", pen=DASHED) for run in lid.rows]
+        tubes = [self.line.laid_tube(row) for row in lid.rows]
+        items += [LineSegment(*map(self.at, tube), layer="NOTE", pen=DASHED) for tube in tubes]
         signs = self.signs()
         for screen in screens.drawable_screens(self.layout):
             a, b = (self.at(end) for end in screen.line)

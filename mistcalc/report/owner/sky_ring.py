@@ -36,7 +36,7 @@ def sun_over_plan(design: Design, sun: PatioSun, cells: Box, room: Box, locale: 
     tall = min(PLAN * ring, PLAN * ring * cells.height / cells.width)
     wide = tall * cells.width / cells.height
     corner = middle[0] - wide / 2 - 1.0, middle[1] + tall / 2 + 1.0
-    plan = PrintedPlan(design.layout_of(sun.patio), cells, (), corner, wide + 2.0, tall)
+    plan = PrintedPlan(design.layout_of(sun.patio), design.line, cells, (), corner, wide + 2.0, tall)
     drawn = plan.items(sun.maps[0].lit < 0.0, sun.inside, ())
     items += drawn
     places = []

@@ -99,7 +99,8 @@ def _plans(design: Design, sun: PatioSun, room: Box, high: float, locale: Locale
         left = room.left + (n % across) * (wide + GAP)
         name = locale.number(moment.clock, "clock")
         items.append(Text((left, top - 3.5), name, 3.5, True, layer="NOTE"))
-        plan = PrintedPlan(design.layout_of(sun.patio), cells, sun.seats, (left, top - HEAD), wide, tallest)
+        laid, corner = design.layout_of(sun.patio), (left, top - HEAD)
+        plan = PrintedPlan(laid, design.line, cells, sun.seats, corner, wide, tallest)
         items += plan.items(moment.lit >= 0.5, sun.inside, SUNLIT)
         ends = ([plan.at(end) for end in screen.line] for screen in sun.screens)
         items += [LineSegment(a, b, layer="NOTE", pen=SHADE) for a, b in ends]
