@@ -129,10 +129,11 @@ def first_place(grid: AfternoonGrid) -> list[int]:
 
 
 def _wet(picture: CoolingMap, wet: Wetness, locale: Locale) -> Data:
-    _, damp, most = wet.floor_shares
-    told = locale.label("map.told_floor", some=damp, most=most, drying=wet.dries_in())
+    told = map_classes.floor_words(wet, locale)
     _, dewy, soaked = wet.face_shares[0]
-    faces = locale.label("hours.faces" if dewy > 0.0 else "hours.faces_wet", some=dewy, most=soaked)
+    both = "faces" if soaked > 0.0 else "faces_dewy"
+    key = both if dewy > 0.0 else "faces_wet" if soaked > 0.0 else "faces_dry"
+    faces = locale.label(f"hours.{key}", some=dewy, most=soaked)
     return {
         "x": [float(picture.x[0]), float(picture.x[-1]), len(picture.x)],
         "y": [float(picture.y[0]), float(picture.y[-1]), len(picture.y)],

@@ -7,7 +7,20 @@ const ASK_EVERY = 3000; // ms
 const words = new WeakMap();
 let place = ""; // what is looked at: the framework would leave another one as far down as the last
 
+// Light or dark that somebody chose for another program at this address: the framework would keep it here, where nothing
+// chooses it back, against the colors of page.css.
+function forgetTheme() {
+  try {
+    const kept = Object.keys(localStorage).filter((key) => key.startsWith("stActiveTheme") && localStorage[key] !== '"System"');
+    kept.forEach((key) => localStorage.removeItem(key));
+    if (kept.length) location.reload();
+  } catch {
+    // a browser that keeps nothing
+  }
+}
+
 export default function ({ data, parentElement }) {
+  forgetTheme();
   let word = words.get(parentElement);
   if (!word) {
     word = new Word(parentElement.querySelector(".word"));

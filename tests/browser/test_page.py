@@ -82,6 +82,21 @@ def lightness(tab: Visit) -> str:
     return {"rgb(255, 255, 255)": "light", "rgb(18, 18, 18)": "dark"}.get("".join(grounds), str(grounds))
 
 
+def test_a_theme_chosen_for_another_program_at_this_address_is_not_kept(visit):
+    """The page came half in one scheme and half in the other: light writing on white."""
+    tab = visit(color_scheme="dark")
+    tab.page.goto(tab.server.url)
+    tab.page.locator("h1").first.wait_for()
+    kept = "() => Object.keys(localStorage).filter((key) => key.startsWith('stActiveTheme'))"
+    (key,) = tab.page.evaluate(kept)
+    tab.page.evaluate("(key) => { localStorage[key] = '\"Light\"'; }", key)
+    tab.page.reload()
+    tab.page.wait_for_function("(key) => localStorage[key] === '\"System\"'", arg=key)
+    tab.page.locator("h1").first.wait_for()
+    tab.quiet()
+    assert lightness(tab) == "dark"
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_everyone_can_use_the_first_pages(visit, scheme):
     tab = visit(color_scheme=scheme)

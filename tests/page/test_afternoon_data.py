@@ -56,6 +56,21 @@ def test_tube_is_drawn_as_far_as_it_lies():
         assert ends == pytest.approx([min(marks), max(marks)], abs=1e-6)
 
 
+def test_what_stays_dry_is_said_to_and_not_to_be_wet_over_nothing():
+    project, weather, _, _ = scene()
+    picture, wet = design.run(project, weather).picture_of(project.patios[0].name, "hot")
+    shares = {
+        "stay dry.": (1.0, 0.0, 0.0),
+        "get dewy over 5 %": (0.95, 0.05, 0.0),
+        "get wet over 5 %": (0.95, 0, 0.05),
+    }
+    for said, face in shares.items():
+        now = replace(wet, floor_shares=shares["stay dry."], face_shares=(face, *wet.face_shares[1:]))
+        told = afternoon_data._wet(picture, now, Locale("us", "en"))["told"]
+        assert told.startswith(f"The floor stays dry. Sitting, eyeglasses and faces {said}")
+        assert " 0 %" not in told
+
+
 def test_every_moment_names_its_hour_wind_seats_and_limit():
     data = told()
     moment = data["told"][0][1]

@@ -242,9 +242,10 @@ class _Map:
             return label("map.told_cooler", mean=picture.mean_drop[self.height], mixed=picture.patio_drop)
         if self.layer == "scale":
             return label("map.told_scale", part=sum(wet.scale_shares[1:]))
-        _, some, most = wet.floor_shares if self.layer == "floor" else wet.face_shares[self.height]
-        drying = wet.dries_in() if self.layer == "floor" else None
-        return label(f"map.told_{self.layer}", some=some, most=most, drying=drying)
+        if self.layer == "floor":
+            return map_classes.floor_words(wet, self.locale)
+        _, some, most = wet.face_shares[self.height]
+        return label("map.told_faces", some=some, most=most)
 
 
 def seat_span(job: Design, picture: CoolingMap, index: int, locale: Locale) -> str:

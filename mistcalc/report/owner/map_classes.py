@@ -67,6 +67,14 @@ def level_name(layer: str, level: int, scale: CoolingClasses, locale: Locale) ->
     return scale.name(level, locale) if layer == "cooler" else locale.label(f"map.{layer}_{level}")
 
 
+def floor_words(wet: Wetness, locale: Locale) -> str:
+    """How much of the floor is damp and wet, and when it is dry."""
+    _, some, most = wet.floor_shares
+    if some + most == 0.0:
+        return locale.label("map.floor_stays_dry")
+    return locale.label("map.told_floor", some=some, most=most, drying=wet.dries_in())
+
+
 def frame_of(picture: CoolingMap, beside: Sequence[Point]) -> Box:
     """What a map shows, in plan meters: the picture's cells and some points beside them."""
     (dx, dy), x, y = picture.cell, picture.x, picture.y

@@ -57,5 +57,4 @@ class PrintedMap:
                 Paragraph(wind, sign=lambda at: arrow(at, picture.toward), indent=10.0),
                 Paragraph(means, before=1.5),
             ]
-        _, some, most = wet.floor_shares
-        return [Paragraph(label("map.told_floor", some=some, most=most, drying=wet.dries_in()))]
+        return [Paragraph(map_classes.floor_words(wet, self.locale))]
