@@ -13,6 +13,8 @@ from mistcalc.files import parse_site_log
 from mistcalc.report.builder.record_sheet import record_sheets
 from mistcalc.report.common.locale_text import Locale
 from tests import builders
+from tests.random_projects import project_text
+from tests.report.jobs import TEXTS, solved
 from tests.test_as_built import line
 
 US = Locale("us", "en")
@@ -91,3 +93,47 @@ def test_what_was_written_down_of_a_hole_stands_there_in_full():
     told = texts(draft)
     assert "pipe or wire in the way" in told
     assert note.strip() in " ".join(told) and not [text for text in told if "…" in text]
+
+
+@pytest.mark.parametrize(
+    "seed", [pytest.param(n, marks=pytest.mark.thorough if n > 7 else ()) for n in range(40)]
+)
+def test_no_tube_over_a_ceiling_is_left_out(seed):
+    """Random houses, one hole drilled a patio: each run with tube on it has its line as far as the tube lies,
+    and each piece beside the runs is named at the patios it comes to, with room to write where it lies."""
+    made = solved(project_text(seed))
+    marks = {layout.patio: layout.marks[0] for layout in made.layouts if layout.marks}
+    log = "\n".join(line("mark drilled", "1 ft", mark.name) for mark in marks.values())
+    if not marks:
+        return
+    made = dataclasses.replace(made, built=design.judge_holes(made, parse_site_log(log))[0])
+    tubed = {tube.run for tube in made.line.tubes if tube.run}
+    pieces = [piece for piece in made.project.plumbing.every_piece if piece.length > 0.0]
+    for patio in made.project.patios:
+        if patio.name not in marks:
+            continue
+        told = [text for draft in record_sheets(made, patio, PAPERS["11x17"], US) for text in texts(draft)]
+        rows = [row.name for row in patio.rows]
+        for name in rows:
+            assert (US.label("paper_table.run", run=name) in told) == (
+                name in tubed or name in {m.run for m in made.layout_of(patio.name).marks}
+            )
+        for piece in pieces:
+            ends = {getattr(spot, "run", str(spot).rpartition(" ")[0]) for spot in (piece.start, piece.end)}
+            head = US.label("paper_record.tube", spot=piece.name)
+            assert (head in told) == bool(ends & set(rows)), piece.name
+
+
+def test_tube_between_two_rows_of_a_run_stands_where_it_lies():
+    """By hand: rows 6 in and 6 ft behind the edge, fed at the run's start."""
+    text = TEXTS["straight"].replace('length = "', 'second_row = { back = "6 ft" }\nlength = "', 1)
+    made = solved(text)
+    log = line("mark drilled", "1 ft", made.layouts[0].marks[0].name)
+    made = dataclasses.replace(made, built=design.judge_holes(made, parse_site_log(log))[0])
+    told = " ".join(
+        text
+        for draft in record_sheets(made, made.project.patios[0], PAPERS["11x17"], US)
+        for text in texts(draft)
+    )
+    assert "From 0'-6\" to 6'-0\" behind the edge, 0'-0\" along run A." in told
+    assert "TUBE pump to A start" in told and "It lies: ____" in told

@@ -5,7 +5,7 @@ From finished faces, as drilled where somebody measured. There is one once the s
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from mistcalc.drawing import fonts, text_and_tables
@@ -13,7 +13,7 @@ from mistcalc.drawing.boxes import Box
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import Item, Text
 from mistcalc.drawing.text_and_tables import Paragraph, Row, TableColumn
-from mistcalc.model.project import Patio
+from mistcalc.model.project import Patio, Tap
 from mistcalc.model.results import AsBuilt, Design, Mark
 from mistcalc.report.builder.marks_on_plan import short_name
 from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
@@ -37,10 +37,15 @@ def record_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale
     holes = {hole.name: hole for hole in design.built if hole.patio == patio.name}
     if not any(hole.drilled for hole in holes.values()):
         return []
-    runs = [one for one in plan_runs(patio, design.layout_of(patio.name), design.line) if one.marks]
+    tubed = {tube.run for tube in design.line.tubes}
+    every = plan_runs(patio, design.layout_of(patio.name), design.line)
+    runs = [
+        one for one in every if one.marks or one.run.name in tubed
+    ]  # tube may go on over a run without any
     zone = paper.room
     columns = _columns(zone.width, locale)
     rows = [row for plan_run in runs for row in _rows(plan_run, holes, columns[-1], locale)]
+    rows += _beside_runs(design, runs, locale)
     pages = min((_tables(columns, rows, zone, row, locale) for row in ROWS), key=len)
     head, short = _head(design, patio, zone.left, zone.top, zone.width, locale), "paper_record.short"
     return [
@@ -104,16 +109,43 @@ def _head(design: Design, patio: Patio, left: float, top: float, width: float, l
 
 def _rows(plan_run: PlanRun, holes: dict[str, AsBuilt], notes: TableColumn, locale: Locale) -> Iterator[Row]:
     """A run's line first, then its stubs in the order of the tape."""
-    first = plan_run.marks[0]
-    shift = first.along_finished - first.along  # the build-up on the surface the tape hooks on
+    shift = _build_up(plan_run)
     ends = sorted(plan_run.line.along(end) + shift for end in plan_run.tube)
-    words = locale.label(
-        "paper_record.line", surface=plan_run.run.hooked_on, first=max(0.0, ends[0]), last=ends[1],
-        back=plan_run.line.back,
-    )  # fmt: skip
+    key = "paper_record.line" if plan_run.marks else "paper_record.line_framing"
+    values = {"first": max(0.0, ends[0]), "last": ends[1], "back": plan_run.line.back}
+    words = locale.label(key, surface=plan_run.run.hooked_on, **values)
     yield Row(span=locale.label("paper_table.run", run=plan_run.run.name), words=words)
     for mark in plan_run.marks:
         yield Row(tuple(_cells(mark, holes.get(mark.name), shift, notes, locale)))
+
+
+def _build_up(plan_run: PlanRun) -> float:
+    """What plaster adds to the surface that the tape hooks on, so much less is all from its finish."""
+    return next((mark.along_finished - mark.along for mark in plan_run.marks), 0.0)
+
+
+def _beside_runs(design: Design, runs: Sequence[PlanRun], locale: Locale) -> Iterator[Row]:
+    """Tube that comes to these runs, or goes on from them: where it lies is known between two rows of a run
+    alone, else it is written in by hand."""
+    places = {name: (plan_run, end) for plan_run in runs for name, end, _ in plan_run.ends()}
+    names = {plan_run.run.name for plan_run in runs}
+    for piece in design.project.plumbing.every_piece:
+        spots = [
+            spot.run if isinstance(spot, Tap) else str(spot).rpartition(" ")[0]
+            for spot in (piece.start, piece.end)
+        ]
+        if piece.length <= 0.0 or names.isdisjoint(spots):
+            continue
+        ends = [places[str(spot)] for spot in (piece.start, piece.end) if str(spot) in places]
+        words = locale.label("paper_record.piece_blank", length=piece.length)
+        if len(ends) == 2 and ends[0][0].of == ends[1][0].of and ends[0][0] is not ends[1][0]:
+            first, far = sorted((plan_run.line.back for plan_run, _ in ends))
+            plan_run, point = ends[0]
+            along = plan_run.line.along(point) + _build_up(plan_run)
+            words = locale.label(
+                "paper_record.piece", run=plan_run.of, along=max(0.0, along), first=first, last=far
+            )
+        yield Row(span=locale.label("paper_record.tube", spot=piece.name), words=words)
 
 
 def _cells(mark: Mark, hole: AsBuilt | None, shift: float, column: TableColumn, locale: Locale) -> list[str]:
