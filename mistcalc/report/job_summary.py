@@ -13,10 +13,12 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+from mistcalc.model.project import Patio
 from mistcalc.model.results import PLACES, Cooling, Design, Layout, RunLine
 from mistcalc.model.run_extents import SAME
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.change_text import moved_text
+from mistcalc.report.common.hole_size import reaches_farther
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.report.common.mirrored_name import job_name
@@ -79,8 +81,7 @@ def _builder(design: Design, locale: Locale, full: bool) -> list[str]:
     lines += [line for row in shown for line in row]
     if len(rows) > len(shown):
         lines.append("  " + locale.label("summary.more_runs", count=len(rows) - len(shown)))
-    assumed = design.project.runs_on_assumed_joists
-    wood = [_wood(layout, locale, assumed(layout.patio)) for layout in design.layouts]
+    wood = [_wood(design, patio, locale) for patio in design.project.patios]
     if len(wood) > 1:
         wood = [f"{layout.patio}: {text}" for layout, text in zip(design.layouts, wood, strict=True)]
     lines += [line for text in wood[: None if full else MOST_PATIOS] for line in wrapped("  ", text)]
@@ -123,11 +124,12 @@ def _run(design: Design, layout: Layout, run: RunLine, name: str, locale: Locale
     return locale.label("summary.run_uneven", least=min(gaps), most=max(gaps), **values)
 
 
-def _wood(layout: Layout, locale: Locale, assumed: Sequence[str]) -> str:
-    holes = layout.holes
+def _wood(design: Design, patio: Patio, locale: Locale) -> str:
+    layout, assumed = design.layout_of(patio.name), design.project.runs_on_assumed_joists(patio.name)
+    holes, wider = layout.holes, reaches_farther(patio, design.line, locale.units)
     keyed_marks = (("summary.stop", holes.stop), ("summary.stop_drilled", holes.stop_drilled))
     stops = " ".join(locale.label(key, marks=some) for key, some in keyed_marks if some)
-    return stops or wood_missed(layout, locale, assumed)
+    return stops or wood_missed(layout, locale, assumed, wider)
 
 
 def _installer(design: Design, locale: Locale, full: bool) -> list[str]:

@@ -18,7 +18,7 @@ from mistcalc.report.builder.plan_head import plan_title
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
 from mistcalc.report.builder.runs_in_plan import PlanRun, angle
 from mistcalc.report.common.findings_by_reader import NumberedFinding, place_in_patio
-from mistcalc.report.common.hole_size import drill_size
+from mistcalc.report.common.hole_size import drill_size, reaches_farther
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.report.common.paragraph_spacing import closer
@@ -200,7 +200,8 @@ def _look_first(notes_input: PlanNotesInput) -> tuple[list[Paragraph], list[Para
         (look_first if finding.look else also).append(Paragraph(text, sign=sign, indent=indent, before=2.6))
     if layout.marks and not (layout.holes.stop or layout.holes.stop_drilled):
         assumed = notes_input.design.project.runs_on_assumed_joists(layout.patio)
-        words = wood_missed(layout, locale, assumed)
+        wider = reaches_farther(notes_input.patio, notes_input.design.line, locale.units)
+        words = wood_missed(layout, locale, assumed, wider)
     else:
         words = "" if notes_input.findings else locale.label("paper.nothing_first")
     if words:

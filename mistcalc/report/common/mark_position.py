@@ -18,12 +18,16 @@ def next_to(mark: Mark, locale: Locale, center: bool = False) -> str:
     return locale.label(f"near.{side}", thing=mark.near, by=abs(mark.near_offset))
 
 
-def wood_missed(layout: Layout, locale: Locale, assumed: Sequence[str]) -> str:
+def wood_missed(layout: Layout, locale: Locale, assumed: Sequence[str], wider: float = 0.0) -> str:
     """Whether the holes miss the wood, as far as the project says where it is. assumed: runs whose joists lie
-    where a default of ours has them (`Project.runs_on_assumed_joists`)."""
+    where a default of ours has them (`Project.runs_on_assumed_joists`). wider: how much farther a hole as
+    drilled reaches than one as stated; where it then meets wood its own finding alone speaks."""
     holes = layout.holes
+    clear = None if holes.clear is None else holes.clear - wider
+    if clear is not None and clear < 0.0 < wider:
+        return ""
     key = {"missed": "clear", "partly": "clear_part", "unstated": "no_members"}[holes.wood]
     if assumed and key == "clear":
         key = "clear_assumed" if len(assumed) == len(layout.lid.runs) else "clear_assumed_runs"
-    counts = {"runs": tuple(assumed), "clear": holes.clear, "unknown": holes.unknown, "of": len(layout.marks)}
+    counts = {"runs": tuple(assumed), "clear": clear, "unknown": holes.unknown, "of": len(layout.marks)}
     return locale.label(f"summary.{key}", **counts)
