@@ -25,6 +25,7 @@ from mistcalc.model.results import (
     OptionLadder,
     SeatAir,
     Wishes,
+    YearTaken,
     quantiles,
     times,
     year_band,
@@ -89,6 +90,17 @@ def test_a_range_says_its_unit_once(ends, told):
     locale = Locale("us", "en")
     band = (ends[0] * gallon, 0.0, ends[1] * gallon)
     assert between(band, lambda value: locale.number(value, "volume"), locale) == told
+
+
+@pytest.mark.parametrize(
+    ("ends", "told"),
+    [(("$45", "$49"), "$45 to $49"), (("12 000 L", "12 300 L"), "12 000 to 12 300 L"),
+     (("398 pesos of an island", "407 pesos of an island"), "398 to 407 pesos of an island"),
+     (("900 L", "1.2 m3"), "900 L to 1.2 m3")],
+)  # fmt: skip
+def test_a_unit_of_several_words_is_said_once_and_digits_stay(ends, told):
+    figures = dict(zip((0.0, 1.0), ends, strict=True))
+    assert between((0.0, 0.5, 1.0), figures.__getitem__, Locale("us", "en")) == told
 
 
 @pytest.mark.parametrize(
@@ -281,10 +293,17 @@ def test_where_every_way_breaks_a_rule_nobody_is_told_that_he_asked_too_much(ter
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_no_line_of_a_terminal_is_wider_than_it(terraza, language):
+@pytest.mark.parametrize("currency", ["USD", "", "pesos of an island"])
+def test_no_line_of_a_terminal_is_wider_than_it(terraza, language, currency):
+    """With what a year takes, hardly any water on the floor, and money of any name."""
     project, _, ladder = terraza
-    text = report.options_sentences(ladder, project, "metric", language)
-    assert max(map(len, text.splitlines())) <= 80
+    year = YearTaken((9.5, 10.0, 10.6), (1234.0, 1300.0, 1400.0))
+    little = [replace(rung, year=year, air=replace(rung.air, landing=0.004)) for rung in ladder.rungs]
+    text = ""
+    for told in (ladder, replace(ladder, currency=currency, rungs=tuple(little))):
+        text = report.options_sentences(told, project, "metric", language)
+        assert max(map(len, text.splitlines())) <= 80
+    assert "0.4 %" in text and len(re.findall(r"(?m)^  6\b", text)) == 2  # both tables have their row of it
 
 
 @pytest.mark.long

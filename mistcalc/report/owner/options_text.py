@@ -15,7 +15,7 @@ from mistcalc.report.owner.season_text import drawn
 from mistcalc.report.owner.text_blocks import Block, Prose, SeasonTable
 from mistcalc.units import System
 
-TAKES = {"rung": 7, "water": 9, "seats": 14, "floor": 7, "cost": 10, "year_water": 19, "year_money": 14}
+TAKES = {"rung": 7, "water": 9, "seats": 13, "floor": 7, "cost": 10, "year_water": 19, "year_money": 15}
 BUILT = {"rung": 7, "pitch": 8, "setback": 15, "nozzle": 14, "pressure": 11, "marks": 10, "motor": 9}
 HOUR = 3600.0  # s
 HARD = {"lid", "line"}  # of what a way breaks: nobody may ask for that
@@ -202,7 +202,7 @@ def _takes(option: BuildOption, currency: str, locale: Locale) -> dict[str, str]
     cells = {
         "water": water_text(option, locale),
         "seats": locale.span(low, high),
-        "floor": locale.number(option.landing, "percent"),
+        "floor": _floor(option, locale),
     }
     if cost is not None:
         cells["cost"] = money(float(cost.total), currency, locale)
@@ -211,6 +211,11 @@ def _takes(option: BuildOption, currency: str, locale: Locale) -> dict[str, str]
     if year is not None and year.money is not None:
         cells["year_money"] = between(year.money, lambda v: money(v, currency, locale), locale)
     return cells
+
+
+def _floor(option: BuildOption, locale: Locale) -> str:
+    """ "Under 1 %" has no room in a column."""
+    return locale.number(option.landing, "share" if option.landing < 0.01 else "percent")
 
 
 def _built(option: BuildOption, _currency: str, locale: Locale) -> dict[str, str]:
@@ -233,10 +238,13 @@ def setbacks_text(option: BuildOption, locale: Locale) -> str:
 def between(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
     """Ends with the unit they share said once."""
     low, high = figure(band[0]), figure(band[2])
-    number, _, unit = low.rpartition(" ")
-    if low != high and number and high.endswith(f" {unit}"):
-        low = number
-    return low if low == high else locale.label("options.between", low=low, high=high)
+    if low == high:
+        return low
+    words, others = low.split(" "), high.split(" ")
+    while len(words) > 1 and words[-1] == others[-1] and not words[-1][-1:].isdigit():
+        words.pop()
+        others.pop()
+    return locale.label("options.between", low=" ".join(words), high=high)
 
 
 def rows_change(before: BuildOption, after: BuildOption) -> str:

@@ -40,6 +40,7 @@ from mistcalc.report.owner.text_blocks import (
 )
 from mistcalc.units import System, degree_of
 
+TERMINAL = 80  # columns
 MOST_PATIOS = 2  # in a table of several
 HOURS_NAMED, CALENDAR_HOUR = 8, 7  # hours of the day told as such, and columns of a terminal for each
 
@@ -311,6 +312,14 @@ def drawn(table: SeasonTable) -> Iterator[str]:
         if table.head[1]:
             yield from wrapped("  ", table.head[1])
         return
+    rows = []
     for cells, lead in ((table.head, ""), *((row, "  ") for row in table.rows)):
         others = (f" {cell:>{width - 1}}" for cell, width in zip(cells[1:], table.widths[1:], strict=False))
-        yield f"{lead + cells[0]:<{table.widths[0]}}" + "".join(others)
+        rows.append(f"{lead + cells[0]:<{table.widths[0]}}" + "".join(others))
+    if max(map(len, rows)) <= TERMINAL:
+        yield from rows
+        return
+    yield from wrapped("", table.head[0]) if table.head[0] else ()
+    for name, *figures in table.rows:  # no room for columns: money by a long name, lengths in odd fractions
+        told = "; ".join(f"{head} {cell}" for head, cell in zip(table.head[1:], figures, strict=True) if cell)
+        yield from wrapped("  ", f"{name}: {told}", "    ")
