@@ -247,7 +247,7 @@ def test_other_kinds(text, kind, value):
         ("3 psi", "length", "unit-of-other-kind"),
         ("3 ft", "pressure", "unit-of-other-kind"),
         ("3 furlong", "length", "unit-unknown"),
-        ("3 m 5", "length", "unit-unknown"),  # 3.05 or 3.5
+        ("3 m 5", "length", "meters-which"),  # 3.05 or 3.5
         ("3 m 200", "length", "unit-unknown"),
         ("3 m 1/2", "length", "unit-unknown"),
         ("3 m 120 cm", "length", "meter-over"),
@@ -277,6 +277,14 @@ def test_refused_with_what_to_write_instead(text, kind, code):
     assert caught.value.code == code
     for spelling in (caught.value.values["us"], caught.value.values["metric"]):
         assert math.isfinite(units.parse(spelling, kind))  # the advice itself is readable
+
+
+def test_one_figure_behind_meters_is_answered_with_both_it_may_mean():
+    for text, both in (("3 m 5", ("3.5 m", "3.05 m")), ("-2 metros 4", ("-2.4 m", "-2.04 m"))):
+        with pytest.raises(InputError) as caught:
+            units.parse(text, "length")
+        assert (caught.value.values["tenths"], caught.value.values["hundredths"]) == both
+        assert all(math.isfinite(units.parse(spelling, "length")) for spelling in both)
 
 
 def test_bare_number_is_answered_with_that_number():

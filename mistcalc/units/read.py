@@ -29,6 +29,7 @@ _METERS_CENTIMETERS = re.compile(
     re.I,
 )
 _METERS_MILLIMETERS = re.compile(rf"{_METERS_AND}{_PLAIN})\s*(?:mm|mill?[ií]met(?:re|er|ro)s?)", re.I)
+_METERS_AND_ONE = re.compile(rf"{_METERS_AND}[0-9])(?<!m[23])", re.I)
 _TWO_UNITS = (
     (_FEET_INCHES, FOOT, INCH),
     (_METERS_CENTIMETERS, F(1), F(1, 100)),
@@ -74,6 +75,11 @@ def _parse(text: str, kind: str) -> float:
         for pattern, large, small in _TWO_UNITS:
             if match := pattern.fullmatch(tidied):
                 return float(_in_two_units(match, text, large, small))
+        if match := _METERS_AND_ONE.fullmatch(tidied):
+            tenths, hundredths = (
+                f"{match['sign']}{match['large']}.{zero}{match['small']} m" for zero in ("", "0")
+            )
+            raise _wrong("meters-which", text, kind, tenths=tenths, hundredths=hundredths)
     return float(_quantity(tidied, text, kind))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import io
+import json
 import random
 import re
 from collections import Counter
@@ -19,6 +20,7 @@ from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Polyline, Sheet, Text
 from mistcalc.model.project import Dates
 from mistcalc.model.results import Design
+from mistcalc.report import plan_json
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.exports.calendar_ics import close_in_ics
 from mistcalc.report.findings_and_cautions import findings_text
@@ -281,3 +283,4 @@ def test_the_framer_is_told_to_measure_first_just_where_nobody_stated_the_joists
         assert (word in row.words) == bool(set(row.label.split(", ")) & set(guessed)), row
         assert not (word in row.words and set(row.label.split(", ")) - set(guessed)), row
     assert "________" in first.rows[0].where or not guessed
+    assert json.loads(plan_json(made))["carpentry"]["assumed"] == guessed
