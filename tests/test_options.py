@@ -317,6 +317,18 @@ def test_a_pumped_line_is_offered_nozzles_and_pressures_of_the_trade():
     assert all(files.rewrite(files.example_text("courtyard"), way) for way in ways[:3])
 
 
+@pytest.mark.parametrize(
+    ("language", "one", "two"),
+    [("en", "1 way was worked out", "2 break a rule"), ("es", "Se calculó 1 manera:", "2 rompen una regla")],
+)
+def test_one_way_is_told_as_one(terraza, language, one, two):
+    project, _, ladder = terraza
+    few = replace(ladder, tried=1, broken=(("lid", 1), ("line", 2)))
+    text = " ".join(report.options_sentences(few, project, "metric", language).split())
+    assert one in text and two in text
+    assert ("1 lays a mark" if language == "en" else "1 pone una marca") in text
+
+
 def test_a_second_row_moved_is_not_told_as_one_more():
     """From one row to two, from two to two elsewhere, from two to one."""
     one, two = made(20.0, 5.0), replace(made(21.0, 6.0), second=1.2)
