@@ -293,6 +293,8 @@ def test_options_are_a_ladder_and_what_cannot_be_read_is_said_beneath_its_field(
     assert 0 < at < len(rungs) - 1 and rungs[at][2] == "rung off"  # between two rungs and none of them
     assert re.findall(r"\u2191 From ([\d.]+ L):", shown(app)) == [rungs[at + 1][1]]
     assert "Two ways side by side" in shown(app)
+    asked = [widget.label for widget in app.text_input if "at most" in widget.label]
+    assert len(asked) == 3 and "Motor, at most" not in asked  # a line on the mains has none
     field(app, "Water, at most").set_value("1 L/h")
     run(app)
     assert "nothing was relaxed" in shown(app) and "Two ways side by side" not in shown(app)

@@ -54,10 +54,12 @@ def _read(text: str, kind: str | None) -> float:
 def _wishes(opened: OpenProject) -> Wishes | None:
     """What is typed as too much; None where something typed cannot be read, which is said beneath it."""
     values: dict[str, float | None] = {}
+    pumped = opened.project.plumbing.pump is not None
+    asked = [(name, kind) for name, kind in ASKED if pumped or name != "motor"]
     components.heading(opened.label("options_view.asked"))
     with st.container(key="fields-wishes"):
-        typed = {name: _typed(opened, name) for name, _ in ASKED}
-    for name, kind in ASKED:
+        typed = {name: _typed(opened, name) for name, _ in asked}
+    for name, kind in asked:
         try:
             values[name] = _read(typed[name], kind) if typed[name].strip() else None
         except InputError as error:
