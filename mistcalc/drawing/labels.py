@@ -10,16 +10,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
+from math import hypot
 from typing import NamedTuple
 
 import numpy as np
 
-from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.boxes import Box, Point, along
+from mistcalc.drawing.line_geometry import moved, unit
 
 GAP = 0.5  # between the blocks of a ladder: at 1:64 marks of 24 in stand on their axes
 LIMIT = 12.0  # farthest a label may move from its axis
 GRID = 0.25  # of the first search; two finer ones follow round its answer
 TEXT_GAP, SYMBOL_GAP = 0.25, 0.4  # round a tag: to other labels; to symbols and lines of 0.5 and more
+LEAD_FROM = 1.5  # from a symbol: what is farther off may have a line that leads to it
 RINGS = (1.2, 3.0, 6.0, 9.0, 14.0)  # from a symbol's edge to its tag
 _PLACES = ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1))  # E W N S, diagonals
 _EPSILON = 1e-9
@@ -171,12 +175,17 @@ def _two_tiers(
 
 @dataclass(frozen=True)
 class Tag:
-    """A label that belongs beside a symbol: the symbol's centre and half size, the label's size [mm]."""
+    """A label that belongs beside a symbol: the symbol's centre and half size, the label's size [mm].
+
+    led: a line leads to it where it stands well off. over: best on the point itself, where that is free.
+    """
 
     center: Point
     reach: float
     width: float
     height: float
+    led: bool = False
+    over: bool = False
 
 
 @dataclass(frozen=True)
@@ -193,18 +202,37 @@ def place_tags(
     """A free place for each tag, largest first, in the order given; None: no room, make it a numbered note.
 
     solid: symbols and thick lines (kept 0.4 away); written: other labels (0.25). A tag placed counts as
-    written for those after it.
+    written for those after it, and so does the line that leads to it, which crosses no label where there is
+    a place without.
     """
     sides = np.array([*(box.grown(SYMBOL_GAP) for box in solid), *(box.grown(TEXT_GAP) for box in written)])
-    sides = sides.reshape(-1, 4)
+    sides, labels = sides.reshape(-1, 4), np.array(written, dtype=float).reshape(-1, 4)
     placed: list[PlacedTag | None] = [None] * len(tags)
     for index in sorted(range(len(tags)), key=lambda i: (-tags[i].width * tags[i].height, i)):
-        for box, align in _places(tags[index]):
-            if zone.holds(box) and not _meets_any(box, sides):
+        tag = tags[index]
+        for clear, (box, align) in product((True, False) if tag.led else (False,), _places(tag)):
+            lead = lead_boxes(tag.center, tag.reach, box) if tag.led else []
+            crosses = clear and any(_meets_any(part, labels) for part in lead)
+            if zone.holds(box) and not crosses and not _meets_any(box, sides):
                 placed[index] = PlacedTag(box, align)
-                sides = np.vstack([sides, box.grown(TEXT_GAP)])
+                sides = np.vstack([sides, box.grown(TEXT_GAP), *lead])
+                labels = np.vstack([labels, box])
                 break
     return placed
+
+
+def lead_line(center: Point, reach: float, box: Box) -> tuple[Point, Point] | None:
+    """From a symbol's edge to the nearest point of its label's box; None where that stands beside it."""
+    near = (min(max(center[0], box.left), box.right), min(max(center[1], box.bottom), box.top))
+    if hypot(near[0] - center[0], near[1] - center[1]) <= reach + LEAD_FROM:
+        return None
+    return moved(center, unit(center, near), reach), near
+
+
+def lead_boxes(center: Point, reach: float, box: Box) -> list[Box]:
+    """The room of that line."""
+    line = lead_line(center, reach, box)
+    return [] if line is None else along(*line, 0.1)
 
 
 def _meets_any(box: Box, sides: np.ndarray) -> bool:
@@ -213,8 +241,9 @@ def _meets_any(box: Box, sides: np.ndarray) -> bool:
 
 
 def _places(tag: Tag) -> list[tuple[Box, str]]:
-    """The eight sides, nearest ring first."""
-    sides = []
+    """The eight sides, nearest ring first; before them, where a tag may, the point itself."""
+    x, y, wide, high = *tag.center, tag.width / 2, tag.height / 2
+    sides = [(Box(x - wide, y - high, x + wide, y + high), "middle")] if tag.over else []
     for ring in RINGS:
         for right, up in _PLACES:
             far = (tag.reach + ring) * (0.7071 if right and up else 1.0)

@@ -19,7 +19,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 
 COLUMN, GUTTER = 105.0, 8.0  # width of a column of notes, about, and between two [mm]
 FOOTED = 80.0  # the same on small paper [mm]
-WIDEST = 160.0  # of a column that holds what a usual one is too narrow for [mm]
+WIDEST = 185.0  # of a column that holds what a usual one is too narrow for [mm]
 NARROW = 64.0  # a sheet's open part takes columns about so wide at least [mm]
 LEAST, FOOTED_LEAST = (NARROW, 14.0), (44.0, 9.0)  # an open part that takes notes [mm]
 QUESTIONS_LEAST, OWNER_LEAST = (NARROW, 40.0), (NARROW, 24.0)  # of a page without a strip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from itertools import product, zip_longest
+from itertools import zip_longest
 from typing import NamedTuple
 
 from mistcalc.drawing import dxf, frame, pdf, svg, text_and_tables
@@ -155,13 +155,14 @@ def _with_notes(
     in_full = any(draft.kind == "check" for draft in drafts)  # on its sheets, or left over from them
     left = _in_full(design, _once(lost), in_full, locale)
     asked = open_space.ask(design, drafts, locale) if questions else None
-    tries = []
-    small = PAPERS["letter" if paper.name in ("11x17", "letter") else "A4"]
-    for words, sheet in product((left, tuple(closer(left))), (paper, small)):
-        settle = partial(_settled, design, words, _footed(sheet), locale)
-        tries.append(settle(drafts, questions))
+    tries: list[list[SheetDraft]] = []
+    for words in (left, tuple(closer(left))):
+        settle = partial(_settled, design, words, paper, locale)
+        tries += settle(drafts, questions)
         if asked is not None:
-            tries.append(settle(asked, ()))
+            tries += settle(asked, ())
+        if min(map(len, tries)) == len(drafts):
+            break
     return min(tries, key=_paper_taken)
 
 
@@ -215,15 +216,23 @@ def _settled(
     locale: Locale,
     drafts: Sequence[SheetDraft],
     questions: Sequence[SheetDraft],
-) -> list[SheetDraft]:
-    """Notes in what stands open, then below them or on pages of their own the questions."""
+) -> list[list[SheetDraft]]:
+    """Notes in what stands open, then on sheets of notes, large as the plans or small; and below them or on
+    pages of their own the questions."""
     title = text_and_tables.heading(locale.label("paper.notes"), rule=False)
     filled, rest = open_space.fill(drafts, left, title)
-    notes, asked = open_space.notes_sheets(design, rest, paper, locale, bool(questions))
-    if asked or not questions:
-        return [*filled, *notes]
-    pages, rest = open_space.fill(questions, rest, title)
-    return [*filled, *pages, *open_space.notes_sheets(design, rest, paper, locale, False)[0]]
+    ways, on_pages = [], False
+    small = PAPERS["letter" if paper.name in ("11x17", "letter") else "A4"]
+    for sheet in (paper, small) if rest else (paper,):
+        notes, asked = open_space.notes_sheets(design, rest, _footed(sheet), locale, bool(questions))
+        if asked or not questions:
+            ways.append([*filled, *notes])
+        elif not on_pages:
+            on_pages = True
+            pages, more = open_space.fill(questions, rest, title)
+            last, _ = open_space.notes_sheets(design, more, _footed(paper), locale, False)
+            ways.append([*filled, *pages, *last])
+    return ways
 
 
 def _left_over(draft: SheetDraft, block: TitleBlock) -> tuple[Paragraph, ...]:

@@ -9,14 +9,15 @@ from itertools import combinations
 import pytest
 
 from mistcalc import design
-from mistcalc.drawing.boxes import Box
-from mistcalc.drawing.sheet import LineSegment, Sheet, Text
+from mistcalc.drawing.boxes import Box, along
+from mistcalc.drawing.sheet import THIN, LineSegment, Sheet, Text
 from mistcalc.model.project import Dates
+from mistcalc.report import sheet_set
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.details import stub_detail
 from mistcalc.report.trades.slip_page import DETAIL, PLANS
 from mistcalc.report.trades.trade_set import trade_sheets
-from tests.report.jobs import patio, run, solved
+from tests.report.jobs import job, patio, run, solved
 from tests.report.jobs import text_of as text
 
 CORNER = {"then": "inside corner"}
@@ -87,3 +88,28 @@ def test_words_of_a_stub_stand_clear_of_one_another_at_every_height(language):
             apart = abs(a.at[1] - b.at[1]) >= (a if a.at[1] < b.at[1] else b).height
             beside = a.at[0] + a.width <= b.at[0] or b.at[0] + b.width <= a.at[0]
             assert apart or beside, f"{a.text!r} on {b.text!r} at {height:g} mm"
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_line_that_leads_to_a_number_strikes_no_other_name_through(language):
+    """On the courtyard's framer's and plasterer's plans, and over the name of a datum."""
+    led = 0
+    voice = Locale("us", language)
+    for made in (job("courtyard"), job("bayou"), solved(text(ring()))):
+        trades = [sheet for of in trade_sheets(made, voice).values() for sheet in of]
+        plans = [sheet for sheet in sheet_set.build(made, "us", language) if sheet.number == "R-1"]
+        for sheet in (*trades, *plans):
+            items = list(sheet.primitives())
+            texts = [(n, item) for n, item in enumerate(items) if isinstance(item, Text)]
+            for n, line in enumerate(items):
+                lead = isinstance(line, LineSegment) and line.pen == THIN and line.view is not None
+                if not lead or line.layer not in ("NOTE", "WARN"):
+                    continue
+                led += 1
+                parts = along(line.start, line.end, 0.02)
+                struck = [(at, item) for at, item in texts if any(part.meets(item.box()) for part in parts)]
+                assert all(at > n for at, _ in struck), [item.text for _, item in struck]
+                boxed = ("NOTE", "WARN")  # a number stands in a box filled white
+                assert all(item.mask or item.layer in boxed for _, item in struck)
+    assert led > 3

@@ -268,5 +268,5 @@ class _Plan:
         point, says, number = sign
         box = self._sign((0.0, 0.0), says, number)[0].box()
         if says:
-            return Tag(sketch.at(point), 2.6, box.width, box.height)
-        return Tag(sketch.at(point), 2.4, box.width + 1.0, box.height + 1.0)
+            return Tag(sketch.at(point), 2.6, box.width, box.height, led=True)
+        return Tag(sketch.at(point), 2.4, box.width + 1.0, box.height + 1.0, led=True)

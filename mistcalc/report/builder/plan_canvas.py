@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from math import hypot
 
 from mistcalc.drawing import fonts, line_geometry
 from mistcalc.drawing.boxes import Box, Point, along, around
-from mistcalc.drawing.labels import SYMBOL_GAP, TEXT_GAP, PlacedTag, Tag, place_tags
+from mistcalc.drawing.labels import SYMBOL_GAP, TEXT_GAP, PlacedTag, Tag, lead_boxes, lead_line, place_tags
 from mistcalc.drawing.sheet import BOLD, THIN, Item, LineSegment, Pen, Polyline, Text, View
 from mistcalc.report.builder.runs_in_plan import PlanWindow
 
 LINE_STEP = 3.6  # from one line of a tag to the next [mm]
-LEAD_FROM = 1.5  # from a symbol: what is farther off has a line that leads to it [mm]
 TAG_ROOM = 46.0  # widest line of a tag [mm]
 
 
@@ -78,7 +76,12 @@ class PlanCanvas:
             return [None] * len(tags)
         kept_off = [*self.solid, *(self.ground if off_lid else ())]
         placed = place_tags(tags, self.zone, kept_off, self.written)
-        self.written += [place.box for place in placed if place is not None]
+        for tag, place in zip(tags, placed, strict=True):
+            if place is not None:
+                self.written += [
+                    place.box,
+                    *(lead_boxes(tag.center, tag.reach, place.box) if tag.led else ()),
+                ]
         return placed
 
     def label(self, placed: PlacedTag, lines: Sequence[str], layer: str, heads: int = 1) -> None:
@@ -91,11 +94,11 @@ class PlanCanvas:
             self.items.append(text)
 
     def lead(self, mark: Point, reach: float, box: Box, layer: str) -> None:
-        """A thin line from a symbol on paper to what stands well beside it, lest it seem another's."""
-        near = (min(max(mark[0], box.left), box.right), min(max(mark[1], box.bottom), box.top))
-        if hypot(near[0] - mark[0], near[1] - mark[1]) > reach + LEAD_FROM:
-            start = line_geometry.moved(mark, line_geometry.unit(mark, near), reach)
-            self.items.append(LineSegment(start, near, layer=layer, pen=THIN, view=self.view))
+        """A thin line from a symbol on paper to what stands well beside it, lest it seem another's; below all
+        that is drawn, so that no name is struck through."""
+        line = lead_line(mark, reach, box)
+        if line is not None:
+            self.items.insert(0, LineSegment(*line, layer=layer, pen=THIN, view=self.view))
 
     def outline(self, points: Sequence[Point], layer: str, pen: Pen, **style: object) -> Polyline:
         """A closed shape of plan points."""

@@ -33,7 +33,7 @@ def draw_clouds(sketch: PlanCanvas, runs: Sequence[PlanRun], change: PlanChange,
         for box in clouds:
             sketch.items += symbols.cloud(box, sketch.view)
             sketch.solid += _outline(box)
-        tags += [Tag((cloud.right, cloud.top), 0.2, 8.2, 6.2) for cloud in clouds[:1]]
+        tags += [Tag((cloud.right, cloud.top), 0.2, 8.2, 6.2, led=True) for cloud in clouds[:1]]
         tags += [_beside(box, boxes[0]) for box in bare]
     for tag, placed in zip(tags, sketch.place(tags), strict=True):
         if placed is not None:

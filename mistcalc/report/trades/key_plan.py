@@ -128,16 +128,19 @@ def _datum(sketch: PlanCanvas, plan_run: PlanRun) -> None:
         (placed,) = sketch.place([Tag(middle, 2.0, fonts.width(name, 3.5, True) + 0.2, 4.6)])
         if placed is not None:
             x, y = placed.box.middle
-            text = Text((x, y - 1.75), name, 3.5, True, align="middle", layer="DATUM", view=sketch.view)
+            text = Text((x, y - 1.75), name, 3.5, True, 0.0, "middle", True, layer="DATUM", view=sketch.view)
             sketch.items.append(text)
             break
 
 
 def _numbers(sketch: PlanCanvas, patio: str, rows: Sequence[SlipRow]) -> None:
-    """Each row's number in a box beside each of its places; a line leads from one that stands off. None where
-    most would find no room: a few of many help nobody."""
+    """Each row's number in a box on or beside each of its places; a line leads from one that stands off. None
+    where most would find no room: a few of many help nobody."""
     asked = [(row.label, at) for row in rows for name, at in row.spots if name == patio]
-    tags = [Tag(sketch.at(at), 0.8, max(BOX, 2.0 + 2.2 * len(label)) + 0.6, BOX + 0.6) for label, at in asked]
+    tags = [
+        Tag(sketch.at(at), 0.8, max(BOX, 2.0 + 2.2 * len(label)) + 0.6, BOX + 0.6, True, True)
+        for label, at in asked
+    ]
     places = sketch.place(tags)
     few = 2 * sum(placed is not None for placed in places) < len(places)
     for (label, at), tag, placed in zip(asked, tags, places, strict=True):
