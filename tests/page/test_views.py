@@ -222,7 +222,7 @@ def press(app: AppTest, title: str) -> None:
 
 def test_joists_as_framed_are_taken_from_a_list():
     app, identity = opened("lid")
-    field(app, "Run B: joists as framed").set_value("15-1/4 in; 2 ft 8 in; 4 ft; 5 ft 4 in; 20 ft")
+    field(app, "Run B: joist centers as framed").set_value("15-1/4 in; 2 ft 8 in; 4 ft; 5 ft 4 in; 20 ft")
     run(app)
     framing = files.parse_project(store.read(identity)).patios[0].runs[1].framing
     assert framing.as_framed and len(framing.centres) == 5
