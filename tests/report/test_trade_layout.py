@@ -15,10 +15,12 @@ from mistcalc.model.project import Dates
 from mistcalc.report import sheet_set
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.details import stub_detail
+from mistcalc.report.trades.slip import Slip
 from mistcalc.report.trades.slip_page import DETAIL, PLANS
 from mistcalc.report.trades.trade_set import trade_sheets
 from tests.report.jobs import job, patio, run, solved
 from tests.report.jobs import text_of as text
+from tests.report.test_sheet_set import overlaps
 
 CORNER = {"then": "inside corner"}
 SLOPES = {"rise": "4 ft", "then": "straight on"}
@@ -88,6 +90,19 @@ def test_words_of_a_stub_stand_clear_of_one_another_at_every_height(language):
             apart = abs(a.at[1] - b.at[1]) >= (a if a.at[1] < b.at[1] else b).height
             beside = a.at[0] + a.width <= b.at[0] or b.at[0] + b.width <= a.at[0]
             assert apart or beside, f"{a.text!r} on {b.text!r} at {height:g} mm"
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("outside", [0.00635, 0.009525, 0.0127, 0.01905, 0.0254])
+@pytest.mark.parametrize("masked", [False, True])
+def test_plug_and_depths_stand_clear_of_one_another_for_every_size_of_tube(language, outside, masked):
+    """ "tapón" stood on "1-1/8 in, 1-5/8 in", and what covers a thick tube's plug under it."""
+    made = solved(text(ring()))
+    (lid,), mark = made.project.patios, made.layouts[0].marks[0]
+    tube = replace(made.project.plumbing.tube_on(mark.run), outside=outside)
+    for height in (high for high in PLANS if high >= Slip.least_pictures):
+        items = stub_detail(lid, mark, tube, masked, Locale("us", language))(Box(0, 0, DETAIL, height - 1))
+        assert overlaps(Sheet(DETAIL, height, tuple(items))) == [], f"at {height:g} mm"
 
 
 @pytest.mark.thorough

@@ -47,6 +47,7 @@ def _scale(metres: float, room: float, scales: Sequence[int]) -> int:
 
 ROOMY = 7.4  # of a depth and its words: from there on the depth is in large type [mm]
 LEFT_OF_JOIST = 23.0  # room of the words beside it [mm]
+PLUG, WIDEST_PLUG = 1.6, 10.0  # a plug's width in tubes; as drawn, its name beside it [mm]
 OVER_BAND = 10.5  # from the underside of a joist to what stands over the two lines about its band [mm]
 
 
@@ -110,7 +111,8 @@ def stub_detail(patio: Patio, mark: Mark, tube: Tube, masked: bool, locale: Loca
     face = plaster.sheathing + plaster.thickness
 
     def draw(box: Box) -> list[Item]:
-        scale = _scale(max(mark.stub_max, face), box.height - 32.0, SCALES[locale.units])
+        sizes = ((max(mark.stub_max, face), box.height - 32.0), (PLUG * tube.outside, WIDEST_PLUG))
+        scale = max(_scale(metres, room, SCALES[locale.units]) for metres, room in sizes)
         head = label("paper_trade.masked" if masked else "paper_trade.stub")
         items, box = _titled(box, head, label("paper_trade.stub_note", scale=scale))
         k = 1000.0 / scale
@@ -127,7 +129,7 @@ def stub_detail(patio: Patio, mark: Mark, tube: Tube, masked: bool, locale: Loca
         end = top - mark.stub_nominal * k
         stub = Box(x - half, end, x + half, top + 8.0)
         items.append(Polyline(stub.corners, True, WHITE, layer="TUBE", pen=BOLD))
-        plug = Box(x - 1.6 * half, end - 3.0, x + 1.6 * half, end)
+        plug = Box(x - PLUG * half, end - 3.0, x + PLUG * half, end)
         items.append(Polyline(plug.corners, True, WHITE, layer="TUBE", pen=BOLD))
         if masked:
             over = Box(plug.left - 1.4, plug.bottom - 1.4, plug.right + 1.4, min(y, end + 3.0) - 0.4)
