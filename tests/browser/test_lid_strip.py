@@ -53,8 +53,12 @@ def test_a_mouse_fixes_a_mark_takes_the_smallest_fix_and_moves_a_light(visit):
     tab.saves(fixed, {})
     tab.page.get_by_role("button", name="Move L2", exact=True).click()
     tab.page.get_by_role("button", name="Move L2", exact=True).wait_for(state="hidden")
+    tab.page.get_by_text("Places and clearances").click()
+    field = tab.page.get_by_label("L2: back from the edge")
+    until(lambda: field.input_value() == "42 in")  # 2 ft 3 in + 15 in: the fields follow a press at once
+    assert field.input_value() == "42 in"
     light = obstacle(tab.on_disk(), "L2")
-    assert light.back == pytest.approx(42 * 0.0254, abs=1e-9)  # 2 ft 3 in + 15 in
+    assert light.back == pytest.approx(42 * 0.0254, abs=1e-9)
     assert 'back  = "3 ft 6 in"' in tab.on_disk()  # the user's spelling and column kept
     drag(tab.page, tab.handle("thing", "L2"), 60)
     tab.saves(lambda text: obstacle(text, "L2").along > light.along, True)

@@ -123,6 +123,20 @@ def test_a_value_that_makes_no_project_is_refused_with_its_sentence():
     assert "Pitch wanted is " in shown(app) and "patio[court]" not in shown(app)
 
 
+def test_a_smaller_clearance_typed_in_as_the_finding_asks_leaves_the_thing_where_it_is():
+    app, identity = opened("lid")
+    before = files.parse_project(store.read(identity)).patios[0].obstacles
+    assert "Move it" in shown(app)
+    assert field(app, "L2: clearance, no hole within").value == "36 in"
+    field(app, "L2: clearance, no hole within").set_value("1 ft 6 in")
+    run(app)
+    assert "Move it" not in shown(app)
+    after = files.parse_project(store.read(identity)).patios[0].obstacles
+    assert [(thing.name, thing.along, thing.back) for thing in after] == [
+        (thing.name, thing.along, thing.back) for thing in before
+    ]
+
+
 def test_undo_brings_back_the_text_to_the_letter():
     app, identity = opened("line")
     before = store.read(identity)

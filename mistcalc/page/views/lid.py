@@ -59,7 +59,7 @@ def _edited(identity: str) -> None:
     _clashes(opened, patio, look, warning_numbers(layout))
     if (edit := joints_proposed(opened.patio)) is not None:
         title = opened.label("plan.propose_joints")
-        controls.button(title, key="propose-joints", on_click=components.commit, args=(opened, [edit]))
+        controls.button(title, key="propose-joints", on_click=_commit_at_once, args=(opened, edit))
     run_name = _chooser(opened)
     refused_of, refused = st.session_state.get("refused-move", ("", ()))
     data = {
@@ -190,7 +190,14 @@ def _clash(
         components.findings(opened, [finding], signs.get(thing, 0) if finding.value("marks") else 0)
         if edit is not None:
             move, key = opened.label("page.move_thing", name=thing), f"fix-{finding.code}-{thing}"
-            controls.button(move, key=key, on_click=components.commit, args=(opened, [edit]))
+            controls.button(move, key=key, on_click=_commit_at_once, args=(opened, edit))
+
+
+def _commit_at_once(opened: OpenProject, edit: Edit) -> None:
+    """Pressed, not drawn: no hand has yet to come to rest, so the fields and figures below follow now."""
+    components.commit(opened, [edit])
+    if "refused" not in st.session_state:  # that is said first, by this part
+        st.session_state["settled"] = True
 
 
 # ------------------------------------------------------------------ plain fields
@@ -216,7 +223,7 @@ def _fields(opened: OpenProject, patio: Patio) -> None:
         st.container(key="fields-things"),
     ):
         for thing in patio.obstacles:
-            for name in ("along", "back"):
+            for name in ("along", "back", "clearance"):
                 title = opened.label(f"page.thing_{name}", name=thing.name)
                 components.quantity(opened, title, (*here, "obstacles", thing.name, name), "length")
 
