@@ -9,7 +9,7 @@ import stat
 
 import pytest
 
-from mistcalc import files
+from mistcalc import files, words
 from mistcalc.errors import DataError, InputError, InputErrors
 
 
@@ -38,6 +38,9 @@ def test_a_new_file_says_truly_what_its_comments_call_defaults(runs, depth, corn
     text = files.new_project_text('The "new" one', runs, depth, corners, near)
     project = files.parse_project(text)
     loud = files.parse_project(stated(text))
+    assert loud.plumbing.nozzle.label == words.word(project.plumbing.nozzle.label, units=project.units)
+    nozzle = dataclasses.replace(loud.plumbing.nozzle, label=project.plumbing.nozzle.label)
+    loud = dataclasses.replace(loud, plumbing=dataclasses.replace(loud.plumbing, nozzle=nozzle))
     assert dataclasses.replace(loud, assumed=()) == dataclasses.replace(project, assumed=())
     assert len(loud.assumed) < len(project.assumed) - 20
 
