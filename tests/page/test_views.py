@@ -443,7 +443,8 @@ def test_holes_of_the_site_log_stand_beside_the_plan_and_on_the_record():
     assert "1 of 28 holes are drilled." in text.split("</h1>")[0]
     row = text.split("<th scope=row>A1</th>")[1].split("</tr>")[0]
     assert "yes" in row and "3'-1" in html.unescape(row) and "1 in" in row
-    assert "out of reach" in text
+    unable = text.split("<th scope=row>A2</th>")[1].split("</tr>")[0]
+    assert "no: out of reach" in unable and "not yet" not in unable
 
 
 def test_the_patio_in_plan_shows_the_afternoon_and_the_layer_asked_for():

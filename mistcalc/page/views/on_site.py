@@ -81,7 +81,7 @@ def _table(opened: OpenProject, holes: tuple[AsBuilt, ...]) -> None:
             (
                 hole.name,
                 _tape(opened, hole.plan),
-                opened.label(f"on_site.drilled_{'yes' if hole.drilled else 'no'}"),
+                _drilled(opened, hole),
                 _tape(opened, hole.measured),
                 _off(opened, hole.off_along),
                 _off(opened, hole.off_across),
@@ -89,6 +89,12 @@ def _table(opened: OpenProject, holes: tuple[AsBuilt, ...]) -> None:
             for hole in holes
         ],
     )
+
+
+def _drilled(opened: OpenProject, hole: AsBuilt) -> str:
+    if hole.cannot and not hole.drilled:
+        return opened.label("on_site.drilled_cannot", why=hole.cannot)
+    return opened.label(f"on_site.drilled_{'yes' if hole.drilled else 'no'}")
 
 
 def _tape(opened: OpenProject, value: float | None) -> str:
