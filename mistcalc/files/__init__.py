@@ -12,7 +12,7 @@ from mistcalc.files.plan_drawing.overview import DrawingOverview, DrawnGroup, ov
 from mistcalc.files.project.control_text import control_lines
 from mistcalc.files.project.first_file import FirstAnswers, climate_place, climate_sample_names
 from mistcalc.files.project.mirror_alternates import mirrored_alternates
-from mistcalc.files.project.new_file import EXAMPLES, example_text, new_project_text
+from mistcalc.files.project.new_file import EXAMPLES, example_text, metric_length, new_project_text
 from mistcalc.files.project.pump_or_mains import other_supply
 from mistcalc.files.project.reader import (
     alternate_projects,

@@ -34,7 +34,7 @@ class Answers:
     def complete(self) -> bool:
         """Whether there is a plan to draw: every length is given, and is one (its field says what is not)."""
         asked = shape_named(self.shape).asked + 1
-        return len(self.lengths) == asked and all(_is_length(text) for text in self.lengths)
+        return len(self.lengths) == asked and all(is_length(text) for text in self.lengths)
 
     @property
     def air_guessed(self) -> bool:
@@ -94,7 +94,7 @@ def height_guessed(place: Place) -> bool:
     return place.elevation == _guessed("us").elevation
 
 
-def _is_length(text: str) -> bool:
+def is_length(text: str) -> bool:
     try:
         return length_of(text, "") > 0
     except InputError:

@@ -347,5 +347,5 @@ def test_the_answer_to_a_first_reading_is_in_sight(visit):
     tab.page.get_by_label("Gauge at the pump").fill("820 psi")
     tab.page.get_by_label("Gauge at the pump").press("Tab")
     tab.page.get_by_role("button", name="Work it out").tap()
-    tab.page.get_by_text("1 line in the site log", exact=True).wait_for(timeout=AIR)
+    tab.page.get_by_text("The site log, 1 line", exact=True).wait_for(timeout=AIR)
     tab.page.get_by_text(re.compile(r"^Chance \d+ %")).first.wait_for(timeout=AIR)

@@ -137,6 +137,22 @@ def test_a_smaller_clearance_typed_in_as_the_finding_asks_leaves_the_thing_where
     ]
 
 
+def test_the_questions_speak_the_units_of_the_first_length_that_is_typed():
+    app = AppTest.from_file(str(APP), default_timeout=2 * PATIENCE)
+    app.query_params["new"] = "1"
+    run(app)
+    town = next(box for box in app.selectbox if box.label == "Town")
+    town.select("Tampa, FL")
+    field(app, "Height").set_value("2,70 m")
+    assert "miles" in shown(run(app))
+    field(app, "A, along the open edge").set_value("9 metros")
+    told = shown(run(app))
+    assert "Read as 9 m." in told and "Read as 2700 mm." in told
+    assert re.search(r" km south", told) and "miles" not in told and " ft" not in told
+    field(app, "A, along the open edge").set_value("29 ft")
+    assert "miles" in shown(run(app)) and "Read as 8 ft 10-1/4 in." in shown(app)
+
+
 def test_undo_brings_back_the_text_to_the_letter():
     app, identity = opened("line")
     before = store.read(identity)

@@ -90,4 +90,9 @@ def _lengths(runs: Sequence[str], depth: str, corners: Sequence[str]) -> bool:
         mistakes.append(InputError("too-many-corners", "--corner", count=len(corners), runs=len(runs)))
     if mistakes:
         raise InputErrors("new", tuple(mistakes))
-    return bool(runs) and re.search(r"[0-9\s](m|mm|cm|met(er|re)s?)\s*$", runs[0]) is not None
+    return bool(runs) and metric_length(runs[0])
+
+
+def metric_length(text: str) -> bool:
+    """Whether a first run typed so makes a metric file."""
+    return re.search(r"[0-9\s](m|mm|cm|met(er|re|ro)s?)\s*$", text) is not None

@@ -11,7 +11,7 @@ from mistcalc import design, files, units
 from mistcalc.errors import InputError
 from mistcalc.model.results import Weather
 from mistcalc.page import open_project, start_pictures
-from mistcalc.page.first_answers import LOOK_STEP, QUARTER_TURN, Answers, length_of
+from mistcalc.page.first_answers import LOOK_STEP, QUARTER_TURN, Answers, is_length, length_of
 from mistcalc.page.start_pictures import SHAPES, shape_named
 from mistcalc.page.views import components, controls, no_project, so_far
 from mistcalc.page.views.sent_once import browser_part
@@ -83,7 +83,11 @@ def _step(step: int) -> None:
 
 
 def _units() -> units.System:
-    """Feet where the browser is American, as long as nothing typed says otherwise."""
+    """Those of the file to come, which the first length that is typed decides; before that, feet where the
+    browser is American."""
+    first = units.with_points(str(st.session_state.get("start-length-0") or "")).strip()
+    if is_length(first):
+        return "metric" if files.metric_length(first) else "us"
     return "us" if (st.context.locale or "en-US").endswith("US") else "metric"
 
 
