@@ -312,7 +312,7 @@ def shade_radiant(
 
     t: dry bulb outdoors, K, 253-333; the shaded floor and walls are taken at it; sky: its temperature, K,
     150-333. lid_excess, sunlit_excess: how much warmer than t the lid's underside and the sunlit ground
-    are, K, -20 to 60; they and `views` are judgement where nobody measured. Every surface is taken black.
+    are, K, -20 to 60; they and `views` are judgment where nobody measured. Every surface is taken black.
     No sun on the body, neither direct nor thrown up by the ground. Mist under the lid leaves it alone.
     RangeError outside the ranges, or where the views do not sum to 1.
     Source: Fanger 1970, Thermal Comfort (mean radiant temperature of black surfaces).

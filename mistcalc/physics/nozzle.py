@@ -42,7 +42,7 @@ def flow(
     return np.where(open_, rated_flow * (gauge / rated_gauge) ** exponent, 0.0)[()]
 
 
-FULL_OPEN = 1.2  # times its opening pressure: there a check valve is wide open; judgement
+FULL_OPEN = 1.2  # times its opening pressure: there a check valve is wide open; judgment
 
 
 def opened(gauge: ArrayLike, opens_at: ArrayLike, exponent: ArrayLike = 0.5) -> Floats:
@@ -50,7 +50,7 @@ def opened(gauge: ArrayLike, opens_at: ArrayLike, exponent: ArrayLike = 0.5) -> 
 
     gauge, opens_at: Pa; exponent: 0.3-1.2 of the nozzle's law. Nothing at `opens_at`, all from 1.2 times
     that on, and between them the flow rises in a straight line. opens_at 0: no check, always 1. Source:
-    judgement.
+    judgment.
     """
     gauge = gauge_within(gauge)
     opens_at = within("opens_at", opens_at, 0.0, HIGHEST_GAUGE, "Pa")

@@ -9,14 +9,14 @@ Equations, s along the path, e the surroundings, U the wind square to the line, 
 vertical, V the speed, m the moist ratio 1 + w_e:
   dry air    dM/ds = rho_e/m P [alpha |V - U sin| (rho_tot/rho_e)^1/2 + beta U cos]
   momentum   down: weight of cold air and drops; along: what the drawn-in air brings
-  perimeter  P = min(2 pi b, 2 spacing): a round plume, then a curtain between its neighbours
+  perimeter  P = min(2 pi b, 2 spacing): a round plume, then a curtain between its neighbors
   T*         the temperature at which all of it would settle, saturated: evaporation leaves it alone,
              only new air changes it, and the plume never cools below it
   drops      -d(d^2)/dt = 4 c k Nu (T - T*) / (rho_l L), c from `droplet`; relaxed over a step, so that no
              drop is too small for it
 The core is in `plume_path`; here are the door and the record.
 
-Known limits. Wind along the line: neighbours shelter each other and the model draws in too much. Drops are
+Known limits. Wind along the line: neighbors shelter each other and the model draws in too much. Drops are
 liquid at any temperature (supercooled below 0 degC). The plume feels no wall, floor or lid: the caller cuts
 the path (`Plume.fate`). Drops neither touch nor feel slip and curvature (below 2 um).
 """
@@ -41,7 +41,7 @@ class Plume:
     """One nozzle's plume. Shapes: [...] the inputs broadcast; [..., step] along the path, its start first
     (3 cm from the orifice); [..., class, step] the drops, [class] the size classes, small to large.
 
-    Shares are of the injected water. Depth is metres below the nozzle, drift metres downwind of it.
+    Shares are of the injected water. Depth is meters below the nozzle, drift meters downwind of it.
     """
 
     # The question: K, kg/kg, Pa, kg/s, K, m; [...]
@@ -70,7 +70,7 @@ class Plume:
     # The drops
     class_weight: Floats  # [class], share of the injected water
     class_area: Floats  # [..., class, step], d^2 of what is still liquid of that class, over its first
-    class_lag: Floats  # [..., class, step], m behind the centre, square to the path, by settling
+    class_lag: Floats  # [..., class, step], m behind the center, square to the path, by settling
 
     @property
     def distance(self) -> Floats:
@@ -90,12 +90,12 @@ class Plume:
 
     @property
     def class_depth(self) -> Floats:
-        """Depth of the drops, [..., class, step] [m]: where they lag they are deeper than the centre."""
+        """Depth of the drops, [..., class, step] [m]: where they lag they are deeper than the center."""
         return path_interpolation.displaced(self.depth, self.class_lag, self.sine)
 
     @property
     def class_drift(self) -> Floats:
-        """How far downwind the drops are, [..., class, step] [m]: less far than the centre."""
+        """How far downwind the drops are, [..., class, step] [m]: less far than the center."""
         return path_interpolation.displaced(self.drift, self.class_lag, -self.cosine)
 
     @property
@@ -118,7 +118,7 @@ class Plume:
     def mist_length(self, content: float = 5e-4) -> Floats:
         """Path over which mist is seen [m]: to the last point that holds `content` kg/m3 of liquid.
 
-        0.5 g/m3 of 25 um drops hides 6 % of what lies behind a metre of it: judgement, no source.
+        0.5 g/m3 of 25 um drops hides 6 % of what lies behind a meter of it: judgment, no source.
         """
         return np.where(self.liquid_content >= content, self.distance, 0.0).max(-1)
 
@@ -164,11 +164,11 @@ class Plume:
         return 1 - self._over_classes(self._class_liquid_at(depth, landing)[0])
 
     def centre_passing(self, depth: ArrayLike) -> Crossing:
-        """Where the centre passes `depth` [m], `met`: whether. The next five take it in the depth's place."""
+        """Where the center passes `depth` [m], `met`: whether. The next five take it in the depth's place."""
         return path_interpolation.crossing(self.depth, np.asarray(depth, dtype=float))
 
     def temperature_at(self, depth: ArrayLike | Crossing) -> Floats:
-        """Dry bulb of the plume's air where its centre passes `depth` [K]; the surroundings' where it never
+        """Dry bulb of the plume's air where its center passes `depth` [K]; the surroundings' where it never
         comes so low within its path."""
         return self._at(self.temperature, depth, self.surroundings)
 
@@ -181,7 +181,7 @@ class Plume:
         return self._at(self.volume_flow, depth, self.volume_flow[..., -1])
 
     def drift_at(self, depth: ArrayLike | Crossing) -> Floats:
-        """How far downwind the centre is there [m]; the path's end where it never comes so low."""
+        """How far downwind the center is there [m]; the path's end where it never comes so low."""
         return self._at(self.drift, depth, self.drift[..., -1])
 
     def radius_at(self, depth: ArrayLike | Crossing) -> Floats:

@@ -127,8 +127,8 @@ class March:
         self.least = np.full_like(self.area, LEAST)
         self.radius = 2 * case.entrainment * START
         self.depth, self.drift, self.time = START + 0 * self.dry, 0 * self.dry, 0 * self.dry
-        self.draw = self.dry / START  # dry air drawn in per metre, of the stretch before
-        self.sink = np.zeros_like(self.dry)  # vertical force per metre, of the stretch before
+        self.draw = self.dry / START  # dry air drawn in per meter, of the stretch before
+        self.sink = np.zeros_like(self.dry)  # vertical force per meter, of the stretch before
 
     def step(self, ds: Floats) -> None:
         """Midpoint rule: gas half way, drops over the whole stretch, gas over the whole stretch.
@@ -287,7 +287,7 @@ def gas(
 
 
 def shape(case: PlumeInputs, section: Floats) -> tuple[Floats, Floats]:
-    """Half width and the perimeter air enters by: round, then a curtain between its neighbours."""
+    """Half width and the perimeter air enters by: round, then a curtain between its neighbors."""
     round_ = np.sqrt(section / np.pi)
     half = np.maximum(np.minimum(round_, case.spacing / np.pi), section / (2 * case.spacing))
     return half, np.minimum(2 * np.pi * round_, 2 * case.spacing)
