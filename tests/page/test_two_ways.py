@@ -14,6 +14,7 @@ from mistcalc.model.results import BuildOption, CostTotal, OptionLadder, SeatAir
 from mistcalc.page.edits import apply_edit, way_taken
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.options_text import over_text
+from mistcalc.report.owner.text_blocks import volumes
 from mistcalc.report.owner.two_ways_text import two_ways, way_name, ways_to_hold
 from mistcalc.units import parse
 from tests.test_design import demo
@@ -73,6 +74,19 @@ def test_what_b_is_against_a_is_subtracted_in_words():
     back = told(b, way())
     assert back["seats"][1] == "about 3 °F less cool" and back["water"][1] == "14 gal less"
     assert back["laid"][1] == "7 nozzles fewer; 6 in farther apart; 6 in nearer the edge"
+
+
+def test_pressures_that_read_apart_are_told_apart_by_what_is_read():
+    """By hand: 3.976 and 3.974 bar read as 4 and 3.95 bar; they lie 0.002 apart, which would read as 0."""
+    a, b = (way(pressure=parse(text, "pressure")) for text in ("3.976 bar", "3.974 bar"))
+    rows = {row.key: row for row in two_ways(a, b, "EUR", Locale("metric", "en"))}
+    assert [cell.rpartition(" at ")[2] for cell in rows["sprayed"].cells] == ["4 bar", "3.95 bar"]
+    assert list(rows["sprayed"].difference) == ["0.05 bar less"]
+
+
+def test_water_of_a_range_has_one_unit():
+    liters = [parse(f"{liters} L", "volume") for liters in (0, 71.1, 285)]
+    assert volumes(tuple(liters), Locale("metric", "en")) == "71.1 L (0 L to 285 L)"
 
 
 def test_a_difference_is_that_of_the_figures_read():

@@ -7,18 +7,15 @@ from collections.abc import Callable, Iterator, Sequence
 from mistcalc.model.results import Band, Season, month_bands, times
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner.season_money_text import amount_text
-from mistcalc.report.owner.text_blocks import RangeBar, RangeBars, shown
+from mistcalc.report.owner.text_blocks import RangeBar, RangeBars, volumes
 
 
 def month_bars(season: Season, locale: Locale) -> Iterator[RangeBars]:
     """Months that take something; nothing where none does."""
     label, cost = locale.label, season.money
 
-    def volume(band: Band) -> str:
-        return shown(band, lambda value: locale.number(value, "volume"), locale)
-
     water = [times(band, season.hourly.water) for band in month_bands(season.runs)]
-    columns = {label("season.bars_water"): _bars(water, volume)}
+    columns = {label("season.bars_water"): _bars(water, lambda band: volumes(band, locale))}
     if cost is not None:
         money = _bars(month_bands(cost.total), lambda band: amount_text(band, cost, locale))
         columns[label("season.bars_money")] = money

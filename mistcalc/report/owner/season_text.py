@@ -37,6 +37,7 @@ from mistcalc.report.owner.text_blocks import (
     SeasonTable,
     hours,
     shown,
+    volumes,
 )
 from mistcalc.units import System, degree_of
 
@@ -144,7 +145,7 @@ def first_sentence(season: Season, patio: PatioSeason, locale: Locale) -> str:
     return locale.label(
         f"season.{key}", runs=hours(runs, locale), one=round(runs[1]), patio=patio.patio,
         good=hours(year_band(patio.outcomes["good"]), locale),
-        water=shown(times(runs, season.hourly.water), lambda value: locale.number(value, "volume"), locale),
+        water=volumes(times(runs, season.hourly.water), locale),
     )  # fmt: skip
 
 
@@ -180,7 +181,8 @@ def _takes(season: Season, locale: Locale) -> SeasonTable:
     label, runs, energy = locale.label, year_band(season.runs), season.hourly.energy
 
     def of(band: Band, rate: float, kind: str) -> str:
-        return shown(times(band, rate), lambda value: locale.number(value, kind), locale)
+        amounts = times(band, rate)
+        return shown(amounts, lambda value: locale.number(value, kind, amounts[2]), locale)
 
     rows = (
         (label("season.runs"), hours(runs, locale)),
@@ -296,7 +298,7 @@ def set_point_figures(season: Season, patio: str, locale: Locale) -> tuple[str, 
     figures = (
         hours(year_band(season.runs), locale),
         hours(year_band(known.gained), locale),
-        shown(water, lambda value: locale.number(value, "volume"), locale),
+        volumes(water, locale),
     )
     cost = () if season.money is None else (cost_text(season.money, locale),)
     return (*figures, *cost)

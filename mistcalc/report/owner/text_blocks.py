@@ -60,3 +60,8 @@ def shown(band: Band, figure: Callable[[float], str], locale: Locale) -> str:
     """Low to middle to high; one figure where all three read alike."""
     low, middle, high = (figure(value) for value in band)
     return middle if low == middle == high else locale.label("season.cell", low=low, middle=middle, high=high)
+
+
+def volumes(band: Band, locale: Locale) -> str:
+    """Water of a range, all three in the unit of the largest: "0 L to 285 L", not "0 mL to 285 L"."""
+    return shown(band, lambda value: locale.number(value, "volume", band[2]), locale)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from mistcalc import units
 from mistcalc.model.results import Band, BuildOption, OptionLadder
 from mistcalc.report.common.currency import money
 from mistcalc.report.common.locale_text import Locale
@@ -137,8 +138,10 @@ def _sprayed(a: BuildOption, b: BuildOption, locale: Locale) -> TwoWaysRow:
         for flow, pressure in zip(flows, pressures, strict=True)
     ]
     more = _more(flows, lambda value: locale.number(value, "volume"), locale)
+    # As read: 4 bar and 3.95 bar may be less than half a step apart, and are 0.05 bar apart to a reader.
+    read = [units.parse(locale.number(pressure, "pressure"), "pressure") for pressure in pressures]
     return TwoWaysRow(
         "sprayed",
         cells,
-        [*more, *_more(pressures, lambda value: locale.number(value, "pressure"), locale)],
+        [*more, *_more(read, lambda value: locale.number(value, "pressure"), locale)],
     )
