@@ -478,6 +478,13 @@ def test_the_patio_in_plan_shows_the_afternoon_and_the_layer_asked_for():
     assert "Mean of this map" in shown(app) and any(radio.label == "For someone" for radio in app.radio)
 
 
+def test_a_seat_that_is_assumed_is_told_as_that_with_how_to_place_ones_own():
+    text = files.new_project_text("Casa Brisal", ["9 m"], "4 m", [], None)
+    with_none, _ = opened("afternoon", text=text)
+    placed, _ = opened("afternoon")
+    assert [("Where you sit is assumed" in shown(app)) for app in (with_none, placed)] == [True, False]
+
+
 def test_the_maps_of_all_afternoons_have_one_scale_and_one_table():
     app, _ = opened("afternoon")
     next(radio for radio in app.radio if radio.label == "Show").set_value("cooler")

@@ -69,6 +69,8 @@ def _draw(opened: OpenProject, stale: bool) -> None:
     kept = _kept(opened)
     if not (data := st.session_state.get(kept)):
         return
+    if not opened.read_only and not opened.patio.seats:
+        components.side(opened.label("hours.seat_assumed"))
     told = {**data, "stale": stale, "place": f"mistcalc.{kept}", "ack": st.session_state.get("seats-heard")}
     if opened.read_only:
         component(key=kept, data={**told, "stated": [False] * len(data["stated"])})
