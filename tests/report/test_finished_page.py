@@ -74,6 +74,17 @@ rise = "5 ft"
 """
 
 
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_board_is_not_told_that_open_framing_hides_the_tube(language):
+    above = {"en": ("do not show", "finished ceiling"), "es": ("no se ve", "techo terminado")}[language]
+    for system in ("none", "wood"):
+        text = patio("deck", "11 ft", f'plaster = {{ system = "{system}" }}', run("A", "18 ft"))
+        made = solved(text_of(text))
+        (draft,) = finished_pages(made, PAPERS["letter"], Locale("us", language))
+        told = words(Sheet(draft.paper.width, draft.paper.height, draft.items, draft.title))
+        assert [words_of in told for words_of in above] == [system == "wood"] * 2
+
+
 @pytest.mark.thorough
 def test_a_sloping_ceiling_and_its_beam_are_drawn_as_they_lie(sample):
     made = design.run(
