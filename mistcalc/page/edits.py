@@ -18,7 +18,7 @@ from mistcalc.page import plan_edits
 from mistcalc.page.first_answers import air_guessed, height_guessed
 from mistcalc.page.nouns_by_name import Path, named, put, swapped
 from mistcalc.page.plan_edit_nouns import MoveThing, PlanEdit
-from mistcalc.units import on_grid
+from mistcalc.units import System, on_grid
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,10 +89,14 @@ def climate_named(project: Project, name: str, elevation: float) -> list[Edit]:
     return edits
 
 
+def other_units(system: System) -> System:
+    return "metric" if system == "us" else "us"
+
+
 def in_other_units(project: Project) -> list[Edit]:
     """The same house told in the other units: what is assumed stays the usual of those it was assumed in."""
     usual = project.defaults or project.units
-    other = "metric" if project.units == "us" else "us"
+    other = other_units(project.units)
     return [SetValue(("units",), other), SetValue(("defaults",), None if usual == other else usual)]
 
 

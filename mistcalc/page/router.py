@@ -13,7 +13,7 @@ import streamlit as st
 
 from mistcalc.errors import MistcalcError
 from mistcalc.page import access, open_project, places, save_status, store
-from mistcalc.page.edits import SetValue, in_other_units
+from mistcalc.page.edits import SetValue, in_other_units, other_units
 from mistcalc.page.open_project import VIEWS, OpenProject
 from mistcalc.page.views import (
     afternoon,
@@ -171,8 +171,9 @@ def _head(opened: OpenProject) -> None:
 
 
 def _units_button(opened: OpenProject, key: str, width: str) -> None:
-    """In the head; on a phone, which has no room for it there, in the menu."""
-    title = opened.label(f"page.units_now_{opened.project.units}")
+    """In the head; on a phone, which has no room for it there, in the menu. It names what a press gives, as
+    the language's does."""
+    title = opened.label(f"page.units_to_{other_units(opened.project.units)}")
     controls.button(title, key=key, width=width, on_click=_switch_units, args=(opened,))
 
 

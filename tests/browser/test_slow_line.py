@@ -89,11 +89,11 @@ def test_a_page_that_comes_late_is_whole(visit, server: Server):
     ready(tab, "lid")
     with server.line_held():
         line.slow, line.asked = True, 0
-        tab.page.get_by_role("button", name="ft-in, °F").first.click()
+        tab.page.get_by_role("button", name="In mm, °C").first.click()
         line.wait(lambda: line.asked >= ASKED)
     line.wait(lambda: len(list(filter(ends_run, line.late))) > 1)
     assert all(line.bring(tab.page.locator(".lid .strip").is_visible))
-    tab.page.get_by_role("button", name="mm, °C").first.wait_for()
+    tab.page.get_by_role("button", name="In ft-in, °F").first.wait_for()
     tab.quiet()
     assert faults == []
     assert tab.page.locator(".lid .strip").is_visible()

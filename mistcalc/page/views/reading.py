@@ -12,6 +12,7 @@ import streamlit as st
 from mistcalc import words
 from mistcalc.errors import MistcalcError
 from mistcalc.page import open_project, places, save_status
+from mistcalc.page.edits import other_units
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import (
     afternoon,
@@ -69,12 +70,9 @@ def _head(opened: OpenProject, link: places.Link, shown: tuple[str, ...], view: 
             st.html(f'<div class="job"><b>{name}</b></div>', width="content")
             save_status.show_save_status(label, opened.project.language, project=False, place=view)
         with st.container(key="head-buttons", horizontal=True, horizontal_alignment="right"):
-            controls.button(
-                label(f"page.units_now_{opened.project.units}"),
-                key="units",
-                on_click=_choose,
-                args=("read-units", "metric" if opened.project.units == "us" else "us"),
-            )
+            system = other_units(opened.project.units)
+            title = label(f"page.units_to_{system}")
+            controls.button(title, key="units", on_click=_choose, args=("read-units", system))
             other = open_project.next_language(opened.project.language)
             title = words.label("page.language_name", language=other)
             controls.button(title, key="speak", on_click=_choose, args=("language", other))
