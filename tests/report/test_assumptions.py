@@ -7,7 +7,6 @@ import dataclasses
 import pytest
 
 from mistcalc import files
-from mistcalc.model.project import Project
 from mistcalc.model.results import ZonePiping
 from mistcalc.report.common.assumptions import assumption_sentences, control_assumed
 from mistcalc.report.common.locale_text import Locale
@@ -30,8 +29,9 @@ def test_every_value_left_open_has_its_sentence(houses):
 
 
 def test_the_terminal_says_what_paper_says():
-    project: Project = files.parse_project(files.example_text("courtyard"))
-    text = " ".join(job_summary_text(builders.design(project=project), full=True).split())
+    design = jobs.job("courtyard")
+    project = design.project
+    text = " ".join(job_summary_text(design, full=True).split())
     told = assumption_sentences(project, Locale("us", "en"))
     assert told and all(" ".join(one.split()) in text for one in told)
     assert f"{len(project.assumed)} values" in text
