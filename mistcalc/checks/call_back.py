@@ -13,6 +13,7 @@ from mistcalc.model.site_readings import call_back
 
 FITS = 4.0  # deviations a reading: beyond it the readings are of no line the table knows
 STEPS_SAID = 4  # of the isolation order
+NEVER_SURE = 1.0 - 1e-9  # the most that is told of one cause: what is none of the nine has no chance here
 
 
 def one_cause_fits(diagnosis: Diagnosis) -> bool:
@@ -20,9 +21,10 @@ def one_cause_fits(diagnosis: Diagnosis) -> bool:
     return diagnosis.misfit <= FITS
 
 
-def diagnosis_findings(diagnosis: Diagnosis, pump: bool) -> tuple[Finding, ...]:
-    """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one."""
-    return _in_order(_off(finding, pump) for finding in _said(diagnosis, pump))
+def diagnosis_findings(diagnosis: Diagnosis, pump: bool, most_plugged: int) -> tuple[Finding, ...]:
+    """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one;
+    most_plugged: nozzles that were tried plugged at once."""
+    return _in_order(_off(finding, pump) for finding in _said(diagnosis, pump, most_plugged))
 
 
 def _off(finding: Finding, pump: bool) -> Finding:
@@ -75,7 +77,7 @@ def _in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(replace(f, audience=("installer",), topic="site") for f in findings)
 
 
-def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
+def _said(diagnosis: Diagnosis, pump: bool, most_plugged: int) -> Iterator[Finding]:
     if not one_cause_fits(diagnosis):
         nearest = (("causes", tuple(f"cause-{cause}" for cause in diagnosis.likely)),)
         misfit = (diagnosis.misfit, FITS, "", JUDGEMENT, nearest)
@@ -88,7 +90,7 @@ def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
         yield _finding("call-back-cannot-tell", "warn", causes=causes)
     shares = {share.cause: share for share in diagnosis.causes}
     for cause in diagnosis.likely:
-        yield _cause(shares[cause], pump)
+        yield _cause(shares[cause], pump, most_plugged)
     if "leak" in diagnosis.likely and not diagnosis.isolation:
         yield _finding("call-back-isolate-none", "note")
     elif "leak" in diagnosis.likely:
@@ -127,14 +129,15 @@ def _finding(code: str, level: Level, **values: object) -> Finding:
     return Finding(code, level, "line", source=JUDGEMENT, values=tuple(values.items()))
 
 
-def _cause(cause_share: CauseShare, pump: bool) -> Finding:
+def _cause(cause_share: CauseShare, pump: bool, most_plugged: int) -> Finding:
     cause = "main" if cause_share.cause == "inlet" and not pump else cause_share.cause
-    values: list[tuple[str, object]] = [("share", cause_share.share), ("small", cause_share.cause == "sound")]
+    share = min(cause_share.share, NEVER_SURE)
+    values: list[tuple[str, object]] = [("share", share), ("small", cause_share.cause == "sound")]
     middle = None
     if cause_share.extent:
         low, middle, high = cause_share.extent
         if cause_share.cause == "plugged":
-            values.append(("range", low < high))
+            values += [("range", low < high < most_plugged), ("more", high >= most_plugged)]
         more = cause_share.cause in ("worn", "part-worn")
         values += [("low", low - 1 if more else low), ("high", high - 1 if more else high)]
         middle = middle - 1 if more else middle

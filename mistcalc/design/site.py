@@ -94,7 +94,8 @@ def _answer(project: Project, solved: Line, service_visit: ServiceVisit) -> tupl
             findings.extend(checks.service_visit_findings(service_visit))
         return None, (*findings, *seen)
     diagnosis = line.diagnose(table, readings)
-    diagnosis_findings = checks.diagnosis_findings(diagnosis, plumbing.pump is not None)
+    pump, tried = plumbing.pump is not None, basis.judgement.plugged_most
+    diagnosis_findings = checks.diagnosis_findings(diagnosis, pump, tried)
     told = diagnosis if checks.one_cause_fits(diagnosis) else None
     return told, (*findings, *checks.service_visit_findings(service_visit), *seen, *diagnosis_findings)
 

@@ -4,10 +4,9 @@ import dataclasses
 
 import pytest
 
-from mistcalc import words
-from mistcalc.checks import diagnosis_findings
+from mistcalc import checks, words
 from mistcalc.checks.call_back import seen_findings
-from mistcalc.model.fault_priors import CAUSES
+from mistcalc.model.fault_priors import CAUSES, FaultPriors
 from mistcalc.model.results import CauseShare, Diagnosis, IsolationStep, NextReading, Readings
 from tests import builders
 
@@ -41,6 +40,10 @@ def answer(likely=("leak",), **changes):
     return dataclasses.replace(told, **changes)
 
 
+def diagnosis_findings(diagnosis, pump):
+    return checks.diagnosis_findings(diagnosis, pump, FaultPriors().plugged_most)
+
+
 def codes(diagnosis, pump=True):
     return [finding.code for finding in diagnosis_findings(diagnosis, pump)]
 
@@ -54,6 +57,15 @@ def test_each_cause_has_a_sentence_with_its_share_and_what_to_do(cause, pump):
     said = words.say(found[0])
     assert said.startswith("Chance 96 %: ") and "{" not in said and "call_back" not in said
     assert found[0].level == ("note" if cause == "sound" else "warn")
+
+
+def test_a_number_of_plugged_nozzles_at_the_most_that_is_tried_may_be_more():
+    """Ten of 28 shut read as "about 8. It may be 7 to 8"; and none of nine causes is certain."""
+    capped = CauseShare("plugged", 1.0, (7.0, 8.0, 8.0))
+    said = words.say(diagnosis_findings(answer(("plugged",), causes=(capped,)), True)[0])
+    assert said.startswith("Chance over 99 %: plugged nozzles, about 8. It may be more: over 8 at once are ")
+    within = words.say(diagnosis_findings(answer(("plugged",)), True)[0])
+    assert "It may be 3 to 7." in within and "more:" not in within
 
 
 def test_an_answer_of_one_cause_is_told_as_one():
