@@ -196,7 +196,8 @@ def pressure_test_findings(
             findings.append(_verdict_finding(verdict, pump))
     findings += [
         Finding(
-            "hold-gap", "note" if gap.missing == "gauge" else "warn", f"line/{gap.kind}", source="site log",
+            "hold-early" if gap.missing == "early" else "hold-gap",
+            "note" if gap.missing in ("gauge", "early") else "warn", f"line/{gap.kind}", source="site log",
             values=(("kind", gap.kind), ("missing", f"hold-{gap.missing}"), ("place", gap.place),
                     ("when", gap.when.isoformat(" ", "minutes"))),
         )

@@ -170,6 +170,17 @@ def test_what_a_log_leaves_out_is_said(job, rows, missing):
     assert all("{" not in say(f) for f in findings)
 
 
+def test_a_gauge_dated_before_its_start_is_not_silently_left_out(job):
+    """Typed with yesterday's date it was written down, and in no answer."""
+    rows = ((-90, "test gauge", "950 psi"), (-90, "test tube", "70 degF"), *held("1000 psi", "995 psi"))
+    verdicts, findings = judged(job, *rows)
+    early = [f for f in findings if f.code == "hold-early"]
+    assert len(early) == 1 and early[0].level == "note" and "strike it out" in say(early[0])
+    same, others = judged(job, *held("1000 psi", "995 psi"))
+    assert [v.answer for v in verdicts] == [v.answer for v in same]
+    assert [f for f in findings if f not in early] == list(others)
+
+
 def test_a_fall_nobody_can_judge_is_to_be_looked_at(job):
     """Written with the tube's temperature alone it was told as a note, and as one without any."""
     fell = ((0, "watch start", "60 psi"), (0, "watch tube", "60 degF"), (1440, "watch gauge", "40 psi"))

@@ -41,7 +41,8 @@ class PressureTest:
 
 @dataclass(frozen=True, slots=True)
 class MissingReading:
-    """What a log leaves out, so that a hold cannot be told: start, gauge, temperature, before draw, draw."""
+    """What a log leaves out, so that a hold cannot be told: start, gauge, temperature, before draw, draw; or
+    early, a gauge that is from no later than the first start."""
 
     kind: PressureTestKind
     place: str
