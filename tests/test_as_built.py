@@ -123,14 +123,14 @@ def test_what_could_not_be_drilled_is_told_until_it_is():
 @pytest.mark.parametrize(
     ("why", "do"),
     [
-        ("joist in the way", "Cut no joist. Measure where it lies, write that in the file"),
-        ("pipe or wire in the way", "Have whoever put it there move what is in the way, or write in the"),
+        ("joist in the way", "Cut no joist. Measure where it lies, put that in the project"),
+        ("pipe or wire in the way", "Have whoever put it there move what is in the way, or put in the"),
     ],
 )
-def test_a_place_that_could_not_be_drilled_is_changed_in_the_file_before_the_next_set(why, do):
+def test_a_place_that_could_not_be_drilled_is_put_in_the_project_before_the_next_set(why, do):
     """To move what is in the way was said of joists too, and nothing of the next set, which has it there."""
     told = said(line("mark cannot", why))
-    assert do in told and "unwritten, A2 stays" in told
+    assert do in told and "until then A2 stays" in told
     assert ("Cut no joist" in told) == (why == "joist in the way")
 
 
