@@ -71,11 +71,11 @@ def test_a_run_s_steps_stand_together_on_its_plan(language: str) -> None:
 
 
 LEGEND = {
-    "en": ("SIGNS", "Mark: drill", "Tube above", "Joist center", "Datum: its point"),
+    "en": ("SIGNS", "Mark: drill", "black bar", "Joist center", "Datum: its point"),
     "es": (
         "SIMBOLOGÍA",
         "Marca: perfore",
-        "Tubo arriba",
+        "barra negra",
         "Centro de vigueta",
         "Punto cero (datum): la punta",
     ),
