@@ -224,21 +224,20 @@ def with_season(job: Design, weather: Weather | None) -> Design:
 def run(project: Project, weather: Weather | None = None, before: EarlierSet | None = None) -> Design:
     """The whole job; `before`: the set of sheets it is a revision of (`revised`). InputError where the
     project names a climate file and there is no `weather`."""
-    job = run_without_air(project, weather, before)
+    job = _built(project, weather, before)
     airs, layouts = job.afternoons, job.layouts
     pairs = zip(project.patios, layouts, strict=True)
     asked = [(p, laid, job.line, project.plumbing, airs, project.heading(p.name)) for p, laid in pairs]
     cooled = [afternoons(*arguments) for arguments in asked]
     drawn = [cooling_maps(*arguments) for arguments in asked]
     sunny, sun_findings = sun_of(project, layouts, weather)
-    last = len(job.findings) - len(_of_place(project, weather, airs))  # where those begin
     findings = (
-        *job.findings[:last],
+        *job.findings,
         *of_air(project.patios, job.line, cooled),
         *_wet(layouts, drawn),
         *(f for arguments in asked for f in wind_sweep_findings(*arguments)),
         *sun_findings,
-        *job.findings[last:],
+        *_of_place(project, weather, airs),
     )
     return replace(
         job,
@@ -256,6 +255,12 @@ def run_without_air(
 ) -> Design:
     """What crews drill, bore, cut and test by, code and all: `run` but the air under the lid, which takes
     most of its time. Raises as it does."""
+    job = _built(project, weather, before)
+    return replace(job, findings=(*job.findings, *_of_place(project, weather, job.afternoons)))
+
+
+def _built(project: Project, weather: Weather | None, before: EarlierSet | None) -> Design:
+    """That, its findings up to those of air and place."""
     if weather is None and project.place.climate is not None:
         raise InputError("weather-not-given", "place.climate", climate=project.place.climate)
     laid = lay_all(project, before)
@@ -275,7 +280,6 @@ def run_without_air(
         *hold_findings,
         *calendar_findings,
         *checks.carpentry_findings(woodwork),
-        *_of_place(project, weather, airs),
     )
     job = Design(
         project=project,

@@ -75,9 +75,8 @@ def _series(
         yield MissingReading(kind, place, "start", gauges[0].when)
     drawn = [e.when for e in here if e.field == f"{kind} draw"]
     early = [e.when for e in gauges if starts and e.when <= starts[0].when]
-    if early and not any(
-        early[-1] <= when for when in drawn
-    ):  # the gauge before a draw is read before the start
+    # The gauge before a draw is read before the start.
+    if early and not any(early[-1] <= when for when in drawn):
         yield MissingReading(kind, place, "early", early[-1])
     before, ended, number = 0.0, None, 0
     for n, first in enumerate(starts):

@@ -36,9 +36,7 @@ class RunGrowth:
     length: Metre  # of tube: a dead end stops at its last mark
     held: Literal["middle", "marks"]
     anchor: Metre  # from the run's datum: the middle of the tube
-    clips: tuple[
-        Metre, ...
-    ]  # from the run's datum: they let stiff tube slide, and hold the other at its marks
+    clips: tuple[Metre, ...]  # from the datum: they let stiff tube slide, and hold the other at its marks
     clip_gap: Metre  # widest between two of them
     far_mark: str  # moves most; "" for a run without marks
     movement: Metre  # of that mark, coldest to hottest; 0 where each is held

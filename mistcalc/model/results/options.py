@@ -13,8 +13,8 @@ from mistcalc.model.results.cooling import BAND, Comfort, quantiles
 from mistcalc.model.results.first_cost import CostTotal
 from mistcalc.model.results.season import Band
 
-# What an option may break, in the order it is looked at: the floor last, for it alone asks for the air.
 SAME = 0.2  # K: options closer than that in the middle of their ranges are called equal
+# What an option may break, in the order it is looked at: the floor last, for it alone asks for the air.
 BREAKS = ("lid", "line", "water", "motor", "cost", "floor")
 
 

@@ -42,10 +42,8 @@ def show(opened: OpenProject, ladder: OptionLadder, pair: Sequence[BuildOption] 
 
 def _steps(opened: OpenProject, ladder: OptionLadder, shown: Sequence[BuildOption]) -> dict[int, str]:
     """From the rung below to each; where the project as it is stands between them, which rung that is."""
-    steps, beneath = (
-        dict(rung_steps(ladder, opened.locale)),
-        dict(zip(map(id, shown), shown[1:], strict=False)),
-    )
+    steps = dict(rung_steps(ladder, opened.locale))
+    beneath = dict(zip(map(id, shown), shown[1:], strict=False))
     for below, above in pairwise(ladder.rungs):
         if beneath[id(above)] is not below:
             told = steps[id(above)]

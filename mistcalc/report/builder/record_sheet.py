@@ -39,9 +39,7 @@ def record_sheets(design: Design, patio: Patio, paper: PaperSize, locale: Locale
         return []
     tubed = {tube.run for tube in design.line.tubes}
     every = plan_runs(patio, design.layout_of(patio.name), design.line)
-    runs = [
-        one for one in every if one.marks or one.run.name in tubed
-    ]  # tube may go on over a run without any
+    runs = [one for one in every if one.marks or one.run.name in tubed]  # tube may go on over one without any
     zone = paper.room
     columns = _columns(zone.width, locale)
     rows = [row for plan_run in runs for row in _rows(plan_run, holes, columns[-1], locale)]

@@ -20,10 +20,8 @@ from mistcalc.report.installer.steps_and_tables import (
 )
 from mistcalc.units import parse
 
-MOST_DAYS, FEWER_DAYS = (
-    60,
-    20,
-)  # lines for readings: all a sheet takes; three weeks, where notes need the room
+MOST_DAYS = 60  # lines for readings: all that a sheet takes
+FEWER_DAYS = 20  # three weeks, where notes need the room
 
 
 def watch_words(
