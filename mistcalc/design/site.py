@@ -11,6 +11,7 @@ from functools import lru_cache
 from mistcalc import checks, cooling, layout, line, outdoor_air
 from mistcalc.errors import InputError
 from mistcalc.model.fault_priors import DiagnosisAssumptions
+from mistcalc.model.hole_size import drill_size, reaches_farther
 from mistcalc.model.measuring_day import MeasuringDay
 from mistcalc.model.project import (
     Place,
@@ -105,12 +106,15 @@ def judge_holes(job: Design, entries: tuple[SiteEntry, ...]) -> tuple[tuple[AsBu
     told = tuple(entries_of("mark", apply_strikes(entries).kept))
     if not told:
         return (), ()
-    rules = {patio.name: patio.marks for patio in job.project.patios}
+    bits, wanted = {}, {}
+    for patio in job.project.patios:  # marks keep clear with the hole as stated: a wider bit leaves less
+        bits[patio.name] = drill_size(patio, job.line, job.project.units)
+        wider = reaches_farther(patio, job.line, job.project.units)
+        wanted[patio.name] = patio.marks.clear_of_members - wider
     holes = tuple(
-        layout.beside_wood(hole, job.layout_of(hole.patio), rules[hole.patio].hole) if hole.patio else hole
+        layout.beside_wood(hole, job.layout_of(hole.patio), bits[hole.patio]) if hole.patio else hole
         for hole in layout.drilled_holes(job.layouts, told)
     )
-    wanted = {name: rule.clear_of_members for name, rule in rules.items()}
     return holes, checks.as_built_findings(holes, job.code, wanted, job.project.rows_on_assumed_joists)
 
 

@@ -13,12 +13,12 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+from mistcalc.model.hole_size import reaches_farther
 from mistcalc.model.project import Patio
 from mistcalc.model.results import PLACES, Cooling, Design, Layout, RunLine
 from mistcalc.model.run_extents import SAME
 from mistcalc.report.common.assumptions import assumption_sentences
 from mistcalc.report.common.change_text import moved_text
-from mistcalc.report.common.hole_size import reaches_farther
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.report.common.mirrored_name import job_name

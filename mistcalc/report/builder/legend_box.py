@@ -10,10 +10,10 @@ from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.line_geometry import clip
 from mistcalc.drawing.sheet import BLACK, JOINT_PEN, JOIST_PEN, TUBE_PEN, Item, LineSegment, Pen, Polyline
 from mistcalc.drawing.text_and_tables import Paragraph
+from mistcalc.model.hole_size import drill_size
 from mistcalc.model.project import Run
 from mistcalc.report.builder import connection_letters
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
-from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.screens import double_line, drawable_screens
 

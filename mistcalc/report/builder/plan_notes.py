@@ -11,6 +11,7 @@ from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import Item
 from mistcalc.drawing.text_and_tables import Paragraph
+from mistcalc.model.hole_size import drill_size, reaches_farther
 from mistcalc.model.practice import CHECK_WITHIN, MARK_ACROSS, MARK_ALONG
 from mistcalc.model.results import Design
 from mistcalc.report.builder.legend_box import plan_legend
@@ -18,7 +19,6 @@ from mistcalc.report.builder.plan_head import plan_title
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
 from mistcalc.report.builder.runs_in_plan import PlanRun, angle
 from mistcalc.report.common.findings_by_reader import NumberedFinding, place_in_patio
-from mistcalc.report.common.hole_size import drill_size, reaches_farther
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.report.common.paragraph_spacing import closer

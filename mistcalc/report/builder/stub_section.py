@@ -18,10 +18,10 @@ from mistcalc.drawing.sheet import (
     View,
 )
 from mistcalc.drawing.text_and_tables import Flowed, Paragraph
+from mistcalc.model.hole_size import drill_size
 from mistcalc.model.practice import LATH_FASTENERS
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
-from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.locale_text import Locale
 
 SECTION_WIDTH = 80.0  # mm

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from mistcalc.model.hole_size import drill_size
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Line
-from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.installer.checklist import ChecklistInput
 

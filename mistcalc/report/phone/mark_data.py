@@ -10,12 +10,12 @@ from typing import Any
 
 from mistcalc import units, words
 from mistcalc.drawing.quick_response import quick_code
+from mistcalc.model.hole_size import drill_size
 from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Design, Layout, Mark, RunLine
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import NumberedFinding, cautions_for_work, numbered
-from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import next_to
 from mistcalc.report.common.mirrored_name import job_name

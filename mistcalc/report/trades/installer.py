@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mistcalc.model.hole_size import drill_size
 from mistcalc.model.results import Design, Layout
 from mistcalc.report.common.calendar_text import day_text, hold_points, hold_title, plastered, when
-from mistcalc.report.common.hole_size import drill_size
 from mistcalc.report.common.line_kind import line_conditions
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.details import stub_detail
