@@ -120,7 +120,7 @@ class Hands extends RunDrawing {
     const place = back === undefined ? { run, along } : { run, along, back };
     this.queue.add({ kind: item.kind, name: item.name, ...place, commit, gesture: this.gesture });
     this.stayPut();
-    this.draw();
+    this.drawSoon();
   }
 
   // A drag, or a spell of keys on one thing, is one gesture: one step to undo.
@@ -133,7 +133,7 @@ class Hands extends RunDrawing {
     this.chosen = key;
     const item = this.item(key);
     if (item && item.kind !== "run" && item.run !== this.data.run) this.look(item.run);
-    this.draw();
+    this.drawSoon();
     if (item) this.show(key);
   }
 
@@ -154,7 +154,7 @@ class Hands extends RunDrawing {
     const { run, along, back } = this.at(item);
     this.queue.add({ kind, name, run, along, ...(back === undefined ? {} : { back }), ...how, commit: true, gesture: this.gesture });
     this.stayPut();
-    this.draw();
+    this.drawSoon();
   }
 
   letGo() {

@@ -19,7 +19,7 @@ from mistcalc import design, files
 from mistcalc.errors import DataError, InputErrors, MistcalcError, raised_at
 from mistcalc.model.project import Patio, Project
 from mistcalc.model.results import Cooling, Design, Line, LineVerdict, Weather
-from mistcalc.page import access, places, store
+from mistcalc.page import access, places, store, turns
 from mistcalc.page.edits import Edit, SetValue, apply_edit, climate_named, rounded_to_tape
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import System
@@ -221,6 +221,7 @@ def line_and_cooling(project: Project, weather: Weather | None, patio: Patio) ->
     verdict, _ = design.installer(project, solved, found)
     laid = layouts[project.patios.index(patio)]
     heading = project.heading(patio.name)
+    turns.give_way()  # to a hand that moved on since
     cooled, _ = design.afternoons(patio, laid, solved, project.plumbing, airs, heading)
     return solved, verdict, cooled
 

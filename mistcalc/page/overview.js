@@ -24,6 +24,26 @@ class Overview {
   constructor(parent) {
     this.box = element(parent, "div", { className: "overview" });
     this.svg = draw(this.box, "svg", { role: "img" });
+    this.sizes = new Map();
+  }
+
+  // The box of a text that begins at 0, 0. Looked at once: to know it the browser lays out all that is drawn.
+  size(text, className) {
+    if (document.fonts.status !== "loaded" || this.sizes.size > 500) this.sizes.clear();
+    const known = `${className}|${text}`;
+    if (!this.sizes.get(known)?.width) {
+      const drawn = draw(this.svg, "text", { class: className }, text);
+      this.sizes.set(known, drawn.getBBox());
+      drawn.remove();
+    }
+    return this.sizes.get(known);
+  }
+
+  // That of a text written at a place; anchor: start, middle or end of it.
+  written(text, className, x, y, anchor) {
+    const { x: from, y: top, width, height } = this.size(text, className);
+    const before = { start: -from, middle: width / 2, end: width }[anchor];
+    return { x: x - before, y: y + top, width, height };
   }
 
   // Where plan and screen meet. A finger that holds something keeps the scale it began with.
@@ -76,10 +96,11 @@ class Overview {
       this.drawThing(thing, X(thing.at), Y(thing.at), scale, shape);
       this.labels.push({ x: X(thing.at) - 5, y: Y(thing.at) - 5, width: 10, height: 10 });
     }
-    const middle = { "text-anchor": "middle", class: "label halo" };
     for (const seat of plan.seats.map((one) => shifted(one, "seat"))) {
-      draw(svg, "path", { d: `M${X(seat.at) - 6},${Y(seat.at) - 6}v12h12v-12`, class: "seat" });
-      this.labels.push(draw(svg, "text", { x: X(seat.at), y: Y(seat.at) + 20, ...middle }, seat.name).getBBox());
+      const [x, y] = [X(seat.at), Y(seat.at) + 20];
+      draw(svg, "path", { d: `M${x - 6},${y - 26}v12h12v-12`, class: "seat" });
+      draw(svg, "text", { x, y, "text-anchor": "middle", class: "label halo" }, seat.name);
+      this.labels.push(this.written(seat.name, "label halo", x, y, "middle"));
     }
     plan.tubes.forEach((tube) => segment(tube, "tube"));
     const dot = Math.max(2.5, Math.min(6, 0.09 * scale));
@@ -110,18 +131,16 @@ class Overview {
   // What something is called, beside it, or so far (px) over or under it, where nothing else is written. number: that
   // of the list of what asks for a look, in a triangle before the name, which then stands in any case.
   name(text, x, y, half, offs, number = 0) {
-    const drawn = draw(this.svg, "text", { class: "label halo" }, text);
     const sign = number ? SIGN + 4 : 0;
-    const wide = drawn.getBBox().width + sign;
+    const wide = this.size(text, "label halo").width + sign;
     const level = offs.map((off) => [-wide / 2, off < 0 ? off - half : off + half]);
     const places = [...level.slice(0, 2), [half + 5, 5], [-half - 5 - wide, 5], ...level.slice(2)];
     const box = ([right, down]) => ({ x: x + right, y: y + down - 13, width: wide, height: 18 });
     const place = places.find((one) => this.clear(box(one))) || (number ? places[0] : null);
-    if (!place) return drawn.remove();
+    if (!place) return;
     const at = box(place);
     this.labels.push(at);
-    drawn.setAttribute("x", at.x + sign);
-    drawn.setAttribute("y", at.y + 13);
+    draw(this.svg, "text", { x: at.x + sign, y: at.y + 13, class: "label halo" }, text);
     if (!number) return;
     const middle = at.x + SIGN / 2;
     draw(this.svg, "path", { d: `M${middle},${at.y - 3}l${SIGN / 2},${SIGN - 3}h${-SIGN}z`, class: "number-sign" });
@@ -137,25 +156,24 @@ class Overview {
   // A run's label outside its open edge, where it is clear of grips and of those before it and has room beside the
   // plan; its letter alone where it has none anywhere along the run.
   label(run) {
-    const drawn = draw(this.svg, "text", { class: "label strong halo" }, run.label);
+    const className = "label strong halo";
     const out = [-run.house[0], run.house[1]];
-    drawn.setAttribute("text-anchor", Math.abs(out[0]) < 0.5 ? "middle" : out[0] > 0 ? "start" : "end");
-    const inside = (low, size, room) => Math.max(0, -low) - Math.max(0, low + size - room);
-    const stand = (share) => {
+    const anchor = Math.abs(out[0]) < 0.5 ? "middle" : out[0] > 0 ? "start" : "end";
+    const stand = (text, share) => {
       const at = [0, 1].map((i) => run.edge[0][i] + share * (run.edge[1][i] - run.edge[0][i]));
       const [x, y] = [this.x(at) + LABEL * out[0], this.y(at) + LABEL * out[1] + 5];
-      drawn.setAttribute("x", x);
-      drawn.setAttribute("y", y);
-      return drawn.getBBox();
+      return { text, x, y, box: this.written(text, className, x, y, anchor) };
     };
-    const free = (share) => this.clear(stand(share));
-    if (![0.5, 0.35, 0.65, 0.2, 0.8].some(free)) {
-      drawn.textContent = run.name;
-      const { x, y, width, height } = stand(0.5);
-      drawn.setAttribute("x", Number(drawn.getAttribute("x")) + inside(x, width, this.view.width));
-      drawn.setAttribute("y", Number(drawn.getAttribute("y")) + inside(y, height, this.view.height));
+    let put = [0.5, 0.35, 0.65, 0.2, 0.8].map((share) => stand(run.label, share)).find(({ box }) => this.clear(box));
+    if (!put) {
+      const inside = (low, size, room) => Math.max(0, -low) - Math.max(0, low + size - room);
+      put = stand(run.name, 0.5);
+      const { box } = put;
+      const [right, down] = [inside(box.x, box.width, this.view.width), inside(box.y, box.height, this.view.height)];
+      put = { ...put, x: put.x + right, y: put.y + down, box: { ...box, x: box.x + right, y: box.y + down } };
     }
-    this.labels.push(drawn.getBBox());
+    draw(this.svg, "text", { x: put.x, y: put.y, "text-anchor": anchor, class: className }, put.text);
+    this.labels.push(put.box);
   }
 
   // A small circle is only ever a mark: a light is a square with an L, as on paper (with its diagonals it would be

@@ -12,9 +12,10 @@ from importlib import resources
 import streamlit as st
 
 from mistcalc.errors import MistcalcError
-from mistcalc.page import access, open_project, places, save_status, store
+from mistcalc.page import access, open_project, places, save_status, store, turns
 from mistcalc.page.edits import SetValue, in_other_units, other_units
 from mistcalc.page.open_project import VIEWS, OpenProject
+from mistcalc.page.state_looked_up import look_values_up
 from mistcalc.page.views import (
     afternoon,
     climate_way,
@@ -49,6 +50,7 @@ SHOW = {
     "on-site": on_site.show,
 }
 send_runs_whole()
+look_values_up()
 
 
 def show() -> None:
@@ -56,7 +58,8 @@ def show() -> None:
     try:
         st.set_page_config(page_title="mistcalc", layout="wide", initial_sidebar_state="collapsed")
         st.html(f"<style>{style(open_project.language())}</style>")
-        _page()
+        with turns.run_of_page():
+            _page()
     except Exception as fault:
         components.show_errors(open_project.error_sentences(fault))
 

@@ -38,7 +38,15 @@ class RunDrawing {
     return MARGIN + from * this.scale;
   }
 
+  // With the next picture on the screen, however often it is asked for until then: what a hand has done is on its
+  // way before anything is drawn.
+  drawSoon() {
+    this.drawn_next ??= requestAnimationFrame(() => this.draw());
+  }
+
   draw() {
+    cancelAnimationFrame(this.drawn_next);
+    this.drawn_next = undefined;
     if (!this.root.isConnected || !this.data) return;
     this.measure();
     this.heading.textContent = this.data.words.heading;

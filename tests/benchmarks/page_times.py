@@ -1,8 +1,9 @@
 """How long the page lets one wait: `python -m tests.benchmarks.page_times`, with nothing else running.
 
 Printed, never asserted: milliseconds between a key and the screen that answers it (the 95th of a hundred), as
-multiples of one `design.lay` in the same run, and the server's own processor time for it. What is asked of an
-idle machine of two cores stands beside. Ten visitors share one browser here, so theirs holds its work too.
+multiples of one `design.lay` in the same run; of them the server's, from what it was asked until all of the
+answer has left (timed_server.py); and its own processor time. What is asked of an idle machine of two cores
+stands beside. Ten visitors share one browser here, so theirs holds its work too.
 """
 
 from __future__ import annotations
@@ -34,8 +35,9 @@ if TYPE_CHECKING:
 
 TICKS = os.sysconf("SC_CLK_TCK")
 PATIENCE = 300_000  # ms
-# From the next key to the first paint after the script has run to its end and nothing is being worked out.
-WATCH = """() => { window.waited = new Promise((done) => {
+# From the next key to the first paint after the script has run to its end and nothing is being worked out;
+# pictured: to that of another drawing.
+WATCH = """(pictured) => { window.waited = new Promise((done) => {
   const app = document.querySelector('[data-testid="stApp"]');
   let from = 0, ran = false;
   addEventListener("keydown", () => (from = from || performance.now()), { capture: true });
@@ -47,7 +49,14 @@ WATCH = """() => { window.waited = new Promise((done) => {
       requestAnimationFrame(() => done(performance.now() - from));
     }
   });
-  seen.observe(app, { attributes: true, attributeFilter: ["data-test-script-state"] });
+  if (!pictured) return seen.observe(app, { attributes: true, attributeFilter: ["data-test-script-state"] });
+  const drawn = () => document.querySelector(".diagram img").src;
+  const before = drawn();
+  const look = () => {
+    if (from && drawn() !== before) done(performance.now() - from);
+    else requestAnimationFrame(look);
+  };
+  look();
 }); }"""
 
 
@@ -55,7 +64,7 @@ class PlainServer(Server):
     """The page as people start it: nothing held back, every way tried."""
 
     def start(self) -> None:
-        program = f"from mistcalc.page import server; server.serve(port={self.port}, headless=True)"
+        program = f"from tests.benchmarks import timed_server; timed_server.serve({self.port})"
         environment = {**os.environ, "MISTCALC_DATA": str(self.data)}
         log = (self.data / "server.log").open("ab")
         self.process = subprocess.Popen(
@@ -73,6 +82,11 @@ class PlainServer(Server):
         """Of the server so far, s."""
         user, system = self._proc("stat").rsplit(")", 1)[1].split()[11:13]
         return (int(user) + int(system)) / TICKS
+
+    def served(self) -> list[float]:
+        """ms of each run so far."""
+        noted = self.data / "served"
+        return [float(line) for line in noted.read_text("ascii").split()] if noted.exists() else []
 
     def memory(self) -> int:
         """Held now, MB."""
@@ -102,11 +116,12 @@ def main(often: int = 100) -> None:
 
 
 def _measured(server: PlainServer, browser: Browser, often: int, lay: float) -> None:
-    def told(what: str, waits: Sequence[float], used: float, asked: float) -> None:
-        p95 = sorted(waits)[round(0.95 * (len(waits) - 1))]
+    def told(what: str, waits: Sequence[float], served: Sequence[float], used: float, asked: float) -> None:
+        p95, half = (_share(waits, share) for share in (0.95, 0.5))
         print(
-            f"{what}: 95 % within {p95:.0f} ms ({p95 / 1000 / lay:.0f} lays; asked {asked:.0f}), "
-            f"server {1000 * used / len(waits):.0f} ms of processor time each"
+            f"{what}: 95 % within {p95:.0f} ms ({p95 / 1000 / lay:.0f} lays; asked {asked:.0f}), half within "
+            f"{half:.0f}; its runs took the server {_share(served, 0.95):.0f} ms (95 %), half of them "
+            f"{_share(served, 0.5):.0f}; {1000 * used / len(waits):.0f} ms of processor time each"
         )
 
     few = max(often // 5, 1)  # of what takes longer
@@ -126,11 +141,9 @@ def _measured(server: PlainServer, browser: Browser, often: int, lay: float) -> 
     print(f"memory: {before} MB, after {often} changes more {server.memory()} MB")
 
     first.go("line")
-    told(
-        "a field, to its picture",
-        *_waits(server, [first], few, _typed(first, "Set pressure", "psi", 900)),
-        300,
-    )
+    pressure = _typed(first, "Set pressure", "psi", 900)
+    told("a field, to its picture", *_waits(server, [first], few, pressure, pictured=True), 300)
+    told("the same, to the end of the view", *_waits(server, [first], few, pressure), 500)
     first.go("lid")
     first.page.locator("summary", has_text="Spacing").click()
     pitch = _typed(first, "Pitch wanted", "in", 26, 8)
@@ -162,15 +175,21 @@ def _typed(visit: Visit, title: str, unit: str, first: int, parts: int = 1) -> C
     return type_next
 
 
+def _share(times: Sequence[float], share: float) -> float:
+    """What that share of times is within."""
+    return sorted(times)[round(share * (len(times) - 1))]
+
+
 def _waits(
-    server: PlainServer, visits: Sequence[Visit], often: int, key: Callable[[], str]
-) -> tuple[list[float], float]:
-    """(ms from a key to what answers it, processor time of the server for all, s)."""
+    server: PlainServer, visits: Sequence[Visit], often: int, key: Callable[[], str], pictured: bool = False
+) -> tuple[list[float], list[float], float]:
+    """(ms from a key to what answers it, ms the server took for each run, its processor time for all, s)."""
     waits, used = [], 0.0
+    before_all = len(server.served())
     for _ in range(often):
         pressed = [key() for _ in visits]
         for visit in visits:
-            visit.page.evaluate(WATCH)
+            visit.page.evaluate(WATCH, pictured)
         before = server.processor_time()
         for visit, name in zip(visits, pressed, strict=True):
             visit.page.keyboard.press(name)
@@ -179,7 +198,7 @@ def _waits(
             visit.page.wait_for_timeout(700)
             visit.quiet()
         used += server.processor_time() - before
-    return waits, used
+    return waits, server.served()[before_all:], used
 
 
 if __name__ == "__main__":

@@ -30,11 +30,11 @@ LINE_HELD = Path(os.environ["MISTCALC_DATA"]) / "line-held"
 
 
 class Gated(ThreadPoolExecutor):
-    def submit(self, make: Callable[[], T]) -> Future[T]:  # type: ignore[override]
+    def submit(self, run: Callable[..., T], *given: object) -> Future[T]:  # type: ignore[override]
         def gated() -> T:
             while GATE.exists():
                 time.sleep(0.05)
-            return make()
+            return run(*given)
 
         return super().submit(gated)
 

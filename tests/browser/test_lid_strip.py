@@ -82,6 +82,11 @@ def test_an_arrow_key_is_one_step_of_the_tape_one_spell_one_undo_and_a_burst_los
         tab.saves(along("L2"), pytest.approx(before, abs=1e-9))
 
 
+# What a handle says in one picture on the screen, once the last press is in it.
+DRAWN = """handle => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(
+  ["aria-valuenow", "data-told", "aria-valuetext"].map((name) => handle.getAttribute(name))))))"""
+
+
 @pytest.mark.parametrize(
     ("example", "units", "thing"),
     [
@@ -97,11 +102,9 @@ def test_the_strip_tells_lengths_as_the_program_does(visit, example, units, thin
     handle.focus()
     for _ in range(24):
         tab.page.keyboard.press("ArrowRight")
-        along = float(handle.get_attribute("aria-valuenow") or "nan")
-        assert handle.get_attribute("data-told") == tape(along, units)
-        assert (handle.get_attribute("aria-valuetext") or "").startswith(
-            f"{spoken_length(along, units)} along"
-        )
+        now, told, spoken = handle.evaluate(DRAWN)
+        assert told == tape(float(now), units)
+        assert spoken.startswith(f"{spoken_length(float(now), units)} along")
 
 
 def test_a_step_sends_what_is_drawn_and_the_script_never_again(visit):

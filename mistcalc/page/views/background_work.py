@@ -15,7 +15,7 @@ from typing import Any, Generic, TypeVar
 import streamlit as st
 
 from mistcalc.model.results import Design
-from mistcalc.page import open_project
+from mistcalc.page import open_project, turns
 from mistcalc.page.open_project import OpenProject
 from mistcalc.page.views import components, controls
 
@@ -44,14 +44,20 @@ def in_background(
     if job is None or about != asked:
         if job is not None:
             job.cancel()  # if it has not begun: what it was for has changed
-        job = _workers.submit(make)
+        job = _workers.submit(_in_turn, make)
         jobs[name] = (asked, job)
         st.session_state.pop(f"given-up:{name}", None)
     try:
-        return job.result(timeout=AT_ONCE if at_once is None else at_once)
+        with turns.waiting_for_work():
+            return job.result(timeout=AT_ONCE if at_once is None else at_once)
     except TimeoutError:
         _waiting(opened, name, saying or opened.label(f"page.working_{name}"))
         return None
+
+
+def _in_turn(make: Callable[[], T]) -> T:
+    turns.give_way()
+    return make()
 
 
 @dataclass(frozen=True, slots=True)

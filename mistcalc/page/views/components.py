@@ -14,7 +14,7 @@ import streamlit as st
 from mistcalc import units, words
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.model.results import Finding, Line, LineVerdict, Work
-from mistcalc.page import open_project
+from mistcalc.page import open_project, turns
 from mistcalc.page.edits import Edit, SetValue
 from mistcalc.page.nouns_by_name import Path, get
 from mistcalc.page.open_project import OpenProject
@@ -48,7 +48,8 @@ def alone(draw: Callable[..., None]) -> Callable[..., None]:
     @functools.wraps(draw)
     def part(*given: Any) -> None:
         try:
-            draw(*given)
+            with turns.run_of_page():
+                draw(*given)
         except Exception as fault:
             show_errors(open_project.error_sentences(fault))
 
