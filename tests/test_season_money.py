@@ -100,13 +100,13 @@ def test_where_the_house_stands_among_the_tiers_decides():
 @pytest.mark.thorough
 def test_nothing_is_made_up_where_no_price_is_stated():
     told, _ = year_of("courtyard")
-    assert season.season_money(told, Prices(), None) is None
+    assert season.season_money(told.runs, told.hourly, Prices(), None) is None
     bare, _ = design.with_money(
         replace(told, money=None), replace(demo("courtyard")[0], prices=Prices()), None
     )
     text = report.season_sentences(bare, (), demo("courtyard")[0], "us", "en")
     assert "$" not in text and "COST" not in text
-    only = season.season_money(told, Prices(), Tariffs(power=Tariff((Tier(1e-8),))))
+    only = season.season_money(told.runs, told.hourly, Prices(), Tariffs(power=Tariff((Tier(1e-8),))))
     assert list(only.parts) == ["power"]
 
 

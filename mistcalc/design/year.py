@@ -33,7 +33,7 @@ CALENDAR_YEAR = 2026  # of a typical year: when clocks change, and its days of t
 def with_money(answer: Season, project: Project, first: FirstCost | None) -> tuple[Season, Findings]:
     """The year with what it costs, where the project states prices or tariffs; what is odd of those. first:
     what its parts cost."""
-    money = season.season_money(answer, project.prices, project.tariff)
+    money = season.season_money(answer.runs, answer.hourly, project.prices, project.tariff)
     if money is None:
         return answer, ()
     if first is not None and first.complete.priced:
@@ -145,7 +145,7 @@ def taken_in_a_year(
     for plumbing, built in others:
         runs, hourly = _run_by(basis, control, plumbing, built)
         counted = season.by_month_and_clock(basis.hours, runs)
-        money = season.money_of(counted, hourly, project.prices, project.tariff)
+        money = season.season_money(counted, hourly, project.prices, project.tariff)
         told.append(
             YearTaken(
                 times(year_band(counted), hourly.water),

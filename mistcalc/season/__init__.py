@@ -1,6 +1,6 @@
 """A typical year: when the project's control runs the mist, the tallies of it, what it costs."""
 
-from mistcalc.season.billing import money_of, season_money
+from mistcalc.season.billing import season_money
 from mistcalc.season.rule_search import find_rule
 from mistcalc.season.rule_table import RuleGrid, rule_grid
 from mistcalc.season.solved_year import SolvedYear, year_under

@@ -8,17 +8,12 @@ from __future__ import annotations
 import numpy as np
 
 from mistcalc.model.project import Prices, Tariff, Tariffs, Tier
-from mistcalc.model.results import HourlyUse, Season, SeasonMoney
+from mistcalc.model.results import HourlyUse, SeasonMoney
 
 MONTHS = np.arange(12)
 
 
-def season_money(season: Season, prices: Prices, tariffs: Tariffs | None) -> SeasonMoney | None:
-    """`money_of`, of a year."""
-    return money_of(season.runs, season.hourly, prices, tariffs)
-
-
-def money_of(
+def season_money(
     runs: np.ndarray, hourly: HourlyUse, prices: Prices, tariffs: Tariffs | None
 ) -> SeasonMoney | None:
     """None where neither a price nor a tariff is stated of anything the mist takes. runs: hours, [draw,

@@ -183,13 +183,13 @@ def _outcomes(
 ) -> dict[str, np.ndarray]:
     """Each hour it runs under one of OUTCOMES."""
     little = ~(gain >= limits.little_felt)  # not known to be more
-    holds = {
+    causes = {
         "blown": little & (felt.carried_out > limits.carried),
         "damp": little & (felt.depression < limits.damp),
         "little": little,
     }
     left, answer = runs, {}
-    for name, held in holds.items():
+    for name, held in causes.items():
         answer[name] = left & held
         left = left & ~held
     return {name: answer.get(name, left) for name in OUTCOMES}

@@ -22,9 +22,8 @@ SPARE_NOZZLES = 0.10  # share handed over as spares; common practice, no source
 FEED_CLIP = 1.83  # m between clips on feed pieces (6 ft); common practice, check the local code
 ISOLATING = ("ball valve", "gate valve", "globe valve")
 STRAIGHT = 6.5  # m: tube is sold straight up to about 6 m or 20 ft, longer as a coil; common practice
-CUT_OUT = parse(
-    "10 psi", "pressure"
-)  # Pa: a pump is stopped below, as its maker says; common practice, 5-20 psi
+# A pump is stopped below, as its maker says; common practice, 5-20 psi.
+CUT_OUT = parse("10 psi", "pressure")
 
 
 def list_parts(
