@@ -83,10 +83,30 @@ def test_a_key_of_the_whole_file_under_a_head_is_sent_to_the_top():
     assert found.code == "key-unknown" and "at the top of the file" in words.say(found)
 
 
-@pytest.mark.parametrize("written", ["03/08/2027", "3/8/27", "2027/03/08", "8.3.2027"])
-def test_a_date_with_slashes_is_not_told_to_be_quoted(written):
+@pytest.mark.parametrize(
+    "written", ["03/08/2027", "3/8/27", "2027/03/08", "8.3.2027", "15-03-2027", "2027-3-8"]
+)
+def test_a_date_in_another_order_or_with_other_signs_is_not_told_to_be_quoted(written):
     found = only(SMALL + f"[dates]\nscratch_coat = {written}\n")
     assert found.code == "date-wanted" and "like 2027-03-08" in words.say(found)
+
+
+@pytest.mark.parametrize(
+    ("written", "instead"),
+    [
+        ("[patio.run]", "[[patio.run]]"),
+        ("[[patio.run]", "[[patio.run]]"),
+        ("[patio.run]]  # the next", "[[patio.run]]"),
+        ("[patio.run", "[[patio.run]]"),
+        ("[[line.tube]]", "[line.tube]"),
+        ("[[patio run]", "[[patiorun]]"),
+        ("[line.]", "[[patio.run]]"),
+    ],
+)
+def test_a_heading_with_wrong_brackets_is_told_the_right_ones(written, instead):
+    found = only(SMALL + f'[line.tube]\noutside = "3/8 in"\n{written}\nname = "B"\n')
+    assert (found.code, found.values["instead"]) == ("heading-unread", instead)
+    assert found.line == SMALL.count("\n") + 3 and instead in words.say(found)
 
 
 # ------------------------------------------------------------------ words and keys

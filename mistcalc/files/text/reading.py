@@ -18,7 +18,7 @@ BOM = "\ufeff"
 # Twelve names with dots between: no key of ours has more than four, and TOML readers take a time that
 # grows with the square of their number.
 _ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){12}""")
-_SLASHED = re.compile(r"\d{1,4}[/.]\d{1,2}[/.]\d{1,4}")  # a date as people write it
+_DATE = re.compile(r"\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}")  # a date as people write it
 _NO_COMMA = re.compile(r"""("[^"]*"|'[^']*'|[\]}]|\b(?:true|false|\d+))\s+(?=[\w-]+\s*=|["'{\[\d])""")
 _ENDS = re.compile(r"""(["'\]}]|\b(?:true|false|\d+))(?=\s*(?:#[^"']*)?$)""")
 _STATEMENT = re.compile(r"\s*(?P<key>[A-Za-z0-9_.\-]+)\s*=\s*(?P<value>[^#]*)")
@@ -116,6 +116,8 @@ def _explain(body: str, fault: str) -> InputError:
         return mistake
     if mistake := _comma(lines, line - 1):
         return mistake
+    if text.startswith("[") and "=" not in text:
+        return InputError("heading-unread", line=line, text=text, instead=_heading(lines, line - 1))
     if opened:
         return InputError("not-closed", line=line, text=text, sign=opened)
     return InputError("toml-syntax", line=line, column=column, text=text)
@@ -142,6 +144,18 @@ def _comma(lines: list[str], at: int) -> InputError | None:
     return None
 
 
+def _heading(lines: list[str], at: int) -> str:
+    """A heading with as many brackets as it takes to be read there; an example where it is no name."""
+    name = re.sub(r"[\[\]\s]", "", lines[at].split("#")[0])
+    for instead in (f"[[{name}]]", f"[{name}]"):
+        try:
+            tomllib.loads("\n".join((*lines[:at], instead)))
+        except tomllib.TOMLDecodeError:
+            continue
+        return units.printable(instead[:120])
+    return f"[{name}]" if re.fullmatch(r"[\w-]+(\.[\w-]+)*", name) else "[[patio.run]]"
+
+
 def _spelling(text: str, line: int) -> InputError | None:
     """Inch marks inside quotes, values without quotes, quotes from a word processor."""
     for match in re.finditer(r'"([0-9][^"]*")\s*"', text):  # "9' 6 1/2"" : the inch mark ends the string
@@ -159,7 +173,7 @@ def _spelling(text: str, line: int) -> InputError | None:
     if value[0] == "'" and value[-1] == "'" and (metres := _length(value[1:-1])) is not None:
         instead = f'"{units.spell(metres, "length", "us")}"'
         return InputError("inch-mark-in-string", key, line, key=key, text=text, instead=instead)
-    if _SLASHED.fullmatch(value):
+    if _DATE.fullmatch(value):
         return InputError("date-wanted", key, line, key=key, text=value, example="2027-03-08")
     if value[0] in "“”„«" or value[0].isalpha() or _is_quantity(value):
         inner = value.strip("“”„«» ").replace('"', "")
