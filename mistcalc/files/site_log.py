@@ -169,14 +169,14 @@ def _all_here(sent: int, found: int, number: int) -> None:
 
 
 def _entry(data: dict[str, Any], number: int) -> SiteEntry:
-    if missing := tuple(key for key in NEEDED if key not in data):
-        raise InputError("site-missing", line=number, missing=missing)
     for key in data:
         if key not in KEYS:
             near = difflib.get_close_matches(key, KEYS, 1)
             raise InputError(
                 "site-key", line=number, text=_short(key), known=KEYS, nearest=near[0] if near else ""
             )
+    if missing := tuple(key for key in NEEDED if key not in data):
+        raise InputError("site-missing", line=number, missing=missing)
     texts = {key: data.get(key, "") for key in KEYS if key != "value"}
     for key, text in texts.items():
         if not _plain(text):
