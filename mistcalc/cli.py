@@ -93,6 +93,8 @@ def _check(options: argparse.Namespace) -> int:
         design = from_site.with_site(design, _file(options), options.site, options.share)
     elif options.share:
         raise InputError("day-with-share")
+    elif before is not None:
+        design = from_site.with_holes(design, _file(options))
     if options.json:
         _print(report.findings_json(design))
     else:
@@ -113,13 +115,12 @@ def _plan(options: argparse.Namespace) -> int:
     project, before = from_site.revision_of(project, *taken)
     weather = _weather(project, beside, options)
     _progress("working", options)
-    job = design.run(project, weather, before)
+    job = from_site.with_holes(design.run(project, weather, before), _file(options))
     if options.out is not None or options.json:
         job = design.with_season(job, weather)
     written: tuple[Path, ...] = ()
     if options.out is not None:
         _progress("drawing", options)
-        job = from_site.with_holes(job, _file(options))
         job = design.with_bids(job, _alternates(options.file, project), weather)
         if old := from_site.replaced_set(job, Path(options.out)):
             told = _label(options, "old_marks", folder=options.out, letter=old.letter, code=old.code)

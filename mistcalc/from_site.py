@@ -119,10 +119,10 @@ def _read(
 
 
 def with_holes(job: Design, file: Path | None) -> Design:
-    """The job with every hole as the log beside its file has it, for the record of what is in the ceiling."""
+    """The job with every hole as the log beside its file has it."""
     from mistcalc import design
 
-    return replace(job, built=design.judge_holes(job, _in_log(file, (), write=False))[0])
+    return design.with_holes(job, _in_log(file, (), write=False))
 
 
 def _with_log(job: Design, entries: tuple[SiteEntry, ...]) -> Design:

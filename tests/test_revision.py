@@ -19,7 +19,9 @@ from mistcalc.model.project import Alternate, Project
 from mistcalc.model.results import Design
 from mistcalc.report import plan_json
 from mistcalc.report.common.change_text import why_moved
+from mistcalc.report.common.findings_by_reader import about_lid
 from mistcalc.report.common.locale_text import Locale
+from mistcalc.report.common.mark_position import wood_missed
 from tests import builders
 
 # Sotol Bend, invented: 40 ft between walls, joists as framed 16 in apart but for two.
@@ -163,6 +165,26 @@ def test_a_drilled_hole_is_not_told_to_miss_joists_that_nobody_stated(first, tmp
     told = {one.name: why_moved(one, "A", Locale("us", "en")) for one in job.change.marks}
     assert "Clear of the framing by" in told["A4"]
     assert told["B2"] == "Drilled 1-1/2 in nearer the datum than A has it. Kept: no second hole."
+
+
+def test_a_mark_that_could_not_be_drilled_is_told_until_it_moves(first, tmp_path) -> None:
+    """A crew met a joist at A9, where the file has none: with the joists as before the mark stands on it, and
+    no sheet says that every hole misses the framing; with that joist in the file the mark moves."""
+    old, before = first
+    cannot = drilled("A9", "joist in the way", "cannot")
+    entries = files.parse_site_log(cannot)
+    said = {}
+    for name, centres in (("as before", CENTRES), ("measured", joist_onto(before, "A9"))):
+        job = design.with_holes(laid(house(centres, more=SECOND), cannot, keep=old, folder=tmp_path), entries)
+        found = [words.say(finding) for finding in job.findings if finding.code == "built-cannot"]
+        assert [f.code for f in about_lid(job, "porch") if f.value("mark") == "A9"][: len(found)] == (
+            ["built-cannot"] * len(found)
+        )  # the sheet itself says so, under what to look at first
+        said[name] = (found, wood_missed(job.layouts[0], Locale("us", "en"), ()))
+    assert len(said["as before"][0]) == 1 and "A9 could not be drilled" in said["as before"][0][0]
+    assert "At 1 of" in said["as before"][1] and "Every hole" not in said["as before"][1]
+    assert said["measured"][0] == [] and "Every hole misses" in said["measured"][1]
+    assert not [f for f in design.with_holes(before, entries).findings if f.code == "built-cannot"]
 
 
 def test_the_jobs_own_column_of_a_bid_is_of_its_own_marks(first) -> None:

@@ -1,6 +1,6 @@
 """Judgements: nouns in, Findings out. Every threshold of the program lives in this package."""
 
-from mistcalc.checks.as_built import as_built_findings, struck_findings
+from mistcalc.checks.as_built import JOIST_THERE, as_built_findings, struck_findings, undrilled_findings
 from mistcalc.checks.call_back import (
     diagnosis_findings,
     ignored_reading_findings,

@@ -4,16 +4,17 @@ and what of the site log no longer counts.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from mistcalc.checks.shared import JUDGEMENT, NEAR, heard
+from mistcalc.checks.shared import JUDGEMENT, NEAR, heard, on_patio
 from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.results import AsBuilt, Finding, Level
 from mistcalc.model.site_log import CurrentLog, SiteEntry, strike_of
 from mistcalc.units import parse
 
 SOURCE = "site log"
+JOIST_THERE = "joist in the way"  # why a mark could not be drilled, as the phone has it
 ROUNDED = parse("1/16 in", "length")  # so far a tape's text may be from the place it tells
 
 
@@ -31,6 +32,16 @@ def as_built_findings(
     return heard([*found, *_of_all(holes, revision)], "builder", topic="built")
 
 
+def undrilled_findings(holes: Iterable[AsBuilt]) -> tuple[Finding, ...]:
+    """Marks of a plan that could not be drilled, each with why and what to do."""
+    return heard([on_patio(_undrilled(hole), hole.patio) for hole in holes if hole.cannot], "builder")
+
+
+def _undrilled(hole: AsBuilt) -> Finding:
+    wood = hole.cannot == JOIST_THERE
+    return _of_mark("built-cannot", "warn", hole, why=hole.cannot, joist=wood, other=not wood)
+
+
 def _of_hole(hole: AsBuilt, clear: float, assumed: bool) -> Iterator[Finding]:
     if hole.wood_clear is not None and hole.wood_clear < clear - NEAR:
         where = "in_wood" if hole.wood_clear < 0.0 else "near_wood"
@@ -39,8 +50,7 @@ def _of_hole(hole: AsBuilt, clear: float, assumed: bool) -> Iterator[Finding]:
     if hole.plan is None:
         yield _of_mark("built-no-such-mark", "warn", hole, along=hole.along)
     if hole.cannot:
-        wood = hole.cannot == "joist in the way"
-        yield _of_mark("built-cannot", "warn", hole, why=hole.cannot, joist=wood, other=not wood)
+        yield _undrilled(hole)
     if hole.moved is not None and abs(hole.moved) > ROUNDED + NEAR:
         values = {"set_out": hole.set_out, "plan": hole.plan, "sheets": hole.revision}
         yield _of_mark("built-plan-moved", "warn", hole, **values)

@@ -24,6 +24,7 @@ from mistcalc.design.site import (
     judge_pressure_tests,
     sound_readings,
     struck_out,
+    with_holes,
 )
 from mistcalc.design.sun import sun_of, sun_on_patio
 from mistcalc.design.year import season_year, with_money

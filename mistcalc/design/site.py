@@ -26,6 +26,7 @@ from mistcalc.model.results import (
     ExpectedReading,
     Finding,
     GaugeReading,
+    Layout,
     Line,
     PressureBounds,
     PressureTest,
@@ -116,6 +117,27 @@ def judge_holes(job: Design, entries: tuple[SiteEntry, ...]) -> tuple[tuple[AsBu
         for hole in layout.drilled_holes(job.layouts, told)
     )
     return holes, checks.as_built_findings(holes, job.code, wanted, job.project.rows_on_assumed_joists)
+
+
+def with_holes(job: Design, entries: tuple[SiteEntry, ...]) -> Design:
+    """The job with every hole as the site log has it, for the record of what is in the ceiling. A revision
+    says which marks that could not be drilled still stand where they stood; no joist that was found there is
+    told to be missed. For doors."""
+    built, _ = judge_holes(job, entries)
+    job = replace(job, built=built)
+    if job.change is None:  # where the crew's own sheets had them is not known here
+        return job
+    moved = {change.name for change in job.change.marks}
+    still = [hole for hole in built if hole.cannot and hole.name not in moved]
+    layouts = tuple(_with_joists_met(laid, still) for laid in job.layouts)
+    return replace(job, layouts=layouts, findings=(*checks.undrilled_findings(still), *job.findings))
+
+
+def _with_joists_met(laid: Layout, undrilled: list[AsBuilt]) -> Layout:
+    met = sum(hole.cannot == checks.JOIST_THERE and hole.patio == laid.patio for hole in undrilled)
+    if not met or laid.holes.wood == "unstated":
+        return laid
+    return replace(laid, holes=replace(laid.holes, wood="partly", unknown=laid.holes.unknown + met))
 
 
 def struck_out(entries: tuple[SiteEntry, ...]) -> Findings:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from mistcalc import design, files
 from mistcalc.model.earlier_set import EarlierSet
 from mistcalc.model.results import Design
@@ -59,5 +57,5 @@ def _next_set(
     weather = open_project.weather(opened)
     job = design.run(design.revised(opened.project, before, log), weather, before)
     job = design.with_season(job, weather)
-    job = replace(job, built=design.judge_holes(job, log)[0])
+    job = design.with_holes(job, log)
     return job, written(job)

@@ -189,7 +189,7 @@ def _whole(opened: OpenProject, job: Design, log: tuple[SiteEntry, ...]) -> Desi
     """With its year, its alternates, and every hole as the site log has it, for the record of what is in the
     ceiling."""
     whole = open_project.with_bids(opened, open_project.with_season(opened, job))
-    return replace(whole, built=design.judge_holes(job, log)[0])
+    return design.with_holes(whole, log)
 
 
 def written(job: Design) -> dict[str, bytes]:
