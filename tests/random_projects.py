@@ -20,10 +20,12 @@ from mistcalc import units
 from mistcalc.files import climate_sample_names
 from mistcalc.files.project.schema import PRICED, WEEKDAYS
 from mistcalc.model.close_in import SCRATCH, USUAL
-from mistcalc.model.project import TYPICAL_YEAR, End
-from mistcalc.model.run_extents import Corner, Reach, from_datum, lid_reach
+from mistcalc.model.project import TYPICAL_YEAR, Corner, End
+from mistcalc.model.run_extents import Reach, from_datum, lid_reach, spread_of
 from tests.random_values import NAMES, Draw, Tree, lines_of, si
 
+BENDS = ("inside bend", "outside bend")
+SQUARE = ("inside corner", "outside corner")
 THEN = {"inside": "inside corner", "outside": "outside corner", "straight": "straight on"}
 MOST_MARKS = (12, 20, 30, 30, 60, 200)  # one is taken: about so many marks a patio, for the sake of time
 
@@ -35,6 +37,9 @@ def project_text(seed: int) -> str:
     """Text of a project file. The same seed gives the same text."""
     draw = Draw(seed)
     project = _project(draw)
+    bends = _more_dice(draw, seed + 4_000_000)
+    for patio in project["patio"]:
+        _bends_and_tapers(bends, patio)
     rows = _more_dice(draw, seed + 1_000_000)  # their own: without second rows the rest is what it was
     for patio in project["patio"]:
         for run in patio["run"]:
@@ -52,6 +57,28 @@ def project_text(seed: int) -> str:
     usual = _more_dice(draw, seed + 3_000_000).pick
     first = f'defaults = "{usual.choice(("us", "metric"))}"\n' if usual.random() < 0.1 else ""
     return first + "\n".join(lines_of(project, (), draw.pick)) + "\n"
+
+
+def _bends_and_tapers(draw: Draw, patio: Tree) -> None:
+    """Some corners bent open, and lids that grow deeper along their run: what lies on them stays on them."""
+    runs, bent = patio["run"], draw.often(0.3)
+    if _is_ring(runs):
+        return
+    for before, run, after in zip([None, *runs], runs, [*runs[1:], None], strict=False):
+        if before and before["then"] in BENDS:
+            run["depth"] = before.get("depth_at_end", before.get("depth", patio["depth"]))
+        depth = run.get("depth", patio["depth"])
+        deeper = after is not None and si(after.get("depth", patio["depth"])) > si(depth)
+        square = before is not None and before["then"] in SQUARE
+        if bent and run.get("then") in ("outside corner", "straight on") and not (square and deeper):
+            run["then"] = "outside bend" if run["then"] != "straight on" else draw.pick.choice(BENDS)
+            run["bend"] = draw.key("patio.run.bend")
+        if square or run.get("then") in SQUARE:
+            continue
+        if draw.often(0.2):
+            run["depth_at_end"] = draw.within(si(depth), min(1.5 * si(depth), 99.0))
+        if run.get("then") in BENDS and after is not None and deeper:
+            run["depth_at_end"] = after.get("depth", patio["depth"])  # no less room over the next one
 
 
 def _more_dice(draw: Draw, seed: int) -> Draw:
@@ -237,7 +264,7 @@ def _runs(draw: Draw, deep: float, pitch: float, spans: dict[str, tuple[Reach, f
         sizes = sizes[:2] * 2
     turn: Corner = pick.choice(("inside", "outside"))  # most houses turn one way
     other: Corner = pick.choice(("outside", "straight")) if draw.often(0.3) and not ring else turn
-    corners = [pick.choice((turn, other)) for _ in range(count)]
+    corners: list[Corner | None] = [pick.choice((turn, other)) for _ in range(count)]
     if not ring:
         corners[-1] = None
     own = [draw.key("patio.run.depth") if draw.often(0.3 * draw.stated) else None for _ in sizes]
@@ -299,8 +326,8 @@ def _run(
     draw: Draw,
     size: str,
     beside: Reach,
-    before: Corner,
-    after: Corner,
+    before: Corner | None,
+    after: Corner | None,
     spans: dict[str, tuple[Reach, float]],
 ) -> Tree:
     """A run between the corners before and after it, beyond which the lid is as deep as `beside`. Into
@@ -308,7 +335,8 @@ def _run(
     pick, name = draw.pick, draw.name("A", "A1", *"BCDE", "A11", *"FGHKMNPQRST")
     long = si(size)
     end: End | None = pick.choice(("start", "end")) if draw.often(0.5) else None
-    span = from_datum(lid_reach(long, (before, after), beside), long, end or "start")
+    spreads = spread_of(before, 0.0), spread_of(after, 0.0)
+    span = from_datum(lid_reach(long, spreads, beside), long, end or "start")
     if before and not after and end is None:  # which end is meant hangs on what stands there
         span = (0.0, long)
     spans[name] = span, 0.0
@@ -329,6 +357,8 @@ def _run(
         datum=draw.table("patio.run.datum", end=end, surface=surface),
         framing=_framing(draw, long),
         depth=None,
+        depth_at_end=None,
+        bend=None,
         rise=None,
         second_row=None,
         joints=[

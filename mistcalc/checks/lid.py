@@ -22,7 +22,7 @@ from mistcalc.model.lid_heights import level_distance, lowest_and_highest
 from mistcalc.model.practice import MOST_MARKS
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Finding, HolesVerdict, Layout, Mark, Point
-from mistcalc.model.run_extents import corners, lid_along, lid_from_start, tube_reach
+from mistcalc.model.run_extents import lid_along, spreads, strip_corners, tube_reach
 from mistcalc.units import parse
 
 ONE_TAPE = parse("25 ft", "length")  # a run longer than this is checked from its other end too
@@ -82,7 +82,7 @@ def _without_house(finding: Finding) -> Finding:
 
 
 def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
-    if crosses_itself(layout.lid.loops):
+    if crosses_itself(layout.lid.loops) or _left_open(patio, layout):
         values = _over_each_other(patio, layout)
         yield Finding("lid-crosses-itself", "fail", patio.name, source="geometry", values=values)
     if layout.too_large:
@@ -116,12 +116,14 @@ def _shape(patio: Patio, layout: Layout) -> Iterator[Finding]:
 
 def crosses_itself(loops: tuple[tuple[Point, ...], ...]) -> bool:
     """Whether two sides of an outline that are not neighbours meet, or of a ring the house is turned inside
-    out: its lid is deeper than the house leaves room for. All sides are upright or level."""
+    out: its lid is deeper than the house leaves room for."""
     sides = np.array([side for loop in loops for side in pairwise((*loop, loop[0]))])
     low, high = sides.min(axis=1), sides.max(axis=1)
     meets = np.all(
         np.maximum(low[:, None], low[None]) <= np.minimum(high[:, None], high[None]) + NEAR, axis=-1
     )
+    across = _off_line(sides)
+    meets &= across & across.T
     i, j = np.nonzero(meets)
     which = np.repeat(np.arange(len(loops)), [len(loop) for loop in loops])
     apart, size = np.abs(i - j), np.array([len(loop) for loop in loops])[which[i]]
@@ -131,25 +133,47 @@ def crosses_itself(loops: tuple[tuple[Point, ...], ...]) -> bool:
 
 def _over_each_other(patio: Patio, layout: Layout) -> tuple[tuple[str, object], ...]:
     """The two runs, not neighbours, whose lids overlap most, and how deep; or a ring left open."""
-    lines, ring = layout.lid.runs, patio.runs[-1].corner is not None
-    if not ring and math.dist(lines[-1].edge[1], lines[0].edge[0]) <= NEAR:
+    lines, ring = layout.lid.runs, patio.is_ring
+    if _left_open(patio, layout):
         return (("last", lines[-1].name),)
-    boxes = []
+    strips = []
     for n, line in enumerate(lines):
         start, end = np.array(line.edge)
         ahead = (end - start) / math.dist(start, end)
-        low, high = lid_from_start(patio, n)
-        house = patio.depth_over(n) * np.array((-ahead[1], ahead[0]))
-        boxes.append(np.sort([start + low * ahead, start + high * ahead + house], axis=0))
+        house = np.array((-ahead[1], ahead[0]))
+        strips.append(np.array([start + s * ahead + back * house for s, back in strip_corners(patio, n)]))
     pairs = [
-        (i, j) for j in range(len(boxes)) for i in range(j - 1) if not (ring and j - i == len(boxes) - 1)
+        (i, j) for j in range(len(strips)) for i in range(j - 1) if not (ring and j - i == len(strips) - 1)
     ]
-    overlaps = [
-        (float((np.minimum(boxes[i], boxes[j])[1] - np.maximum(boxes[i], boxes[j])[0]).min()), i, j)
-        for i, j in pairs
-    ]
+    overlaps = [(_overlap(strips[i], strips[j]), i, j) for i, j in pairs]
     deep, i, j = max(overlaps, default=(0.0, 0, 0))
     return (("run", lines[i].name), ("other", lines[j].name), ("by", deep)) if deep > NEAR else ()
+
+
+def _left_open(patio: Patio, layout: Layout) -> bool:
+    """Whether the last run ends where the first one starts and no corner says so."""
+    runs = layout.lid.runs
+    return not patio.is_ring and len(runs) > 1 and math.dist(runs[-1].edge[1], runs[0].edge[0]) <= NEAR
+
+
+def _off_line(sides: np.ndarray) -> np.ndarray:
+    """Whether a side [column] meets the line of another [row]: its ends do not stand on one hand of it."""
+    start, way = sides[:, 0], sides[:, 1] - sides[:, 0]
+    off = sides[None] - start[:, None, None]
+    left = way[:, None, None, 0] * off[..., 1] - way[:, None, None, 1] * off[..., 0]
+    left = left / np.maximum(np.hypot(*way.T), NEAR)[:, None, None]
+    return np.asarray((left.min(axis=-1) <= NEAR) & (left.max(axis=-1) >= -NEAR))
+
+
+def _overlap(one: np.ndarray, other: np.ndarray) -> float:
+    """How far two convex outlines [corner, 2] would have to move apart [m]; below zero, how far apart they
+    are across one of their sides."""
+    least = math.inf
+    for way in (side for each in (one, other) for side in np.roll(each, -1, axis=0) - each):
+        if (size := np.hypot(*way)) > NEAR:
+            a, b = (each @ (-way[1], way[0]) / size for each in (one, other))
+            least = min(least, a.max() - b.min(), b.max() - a.min())
+    return float(least)
 
 
 def _turns_left(loop: tuple[Point, ...]) -> bool:
@@ -256,7 +280,7 @@ def _runs(patio: Patio, layout: Layout) -> Iterator[Finding]:
 def _no_tube(patio: Patio, layout: Layout, n: int, where: str) -> Finding:
     """A run no longer than its tube is turned in at its outside corners."""
     run, backs = patio.runs[n], [line.back for line in layout.lid.runs]
-    low, high = tube_reach(0.0, corners(patio, n), (backs[n - 1], backs[(n + 1) % len(backs)]))
+    low, high = tube_reach(0.0, spreads(patio, n), (backs[n - 1], backs[(n + 1) % len(backs)]))
     need = low - high
     values = (("run", run.name),)
     return Finding("run-no-tube", "warn", where, "length", run.length, need, "m", "geometry", values)

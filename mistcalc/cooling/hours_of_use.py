@@ -55,7 +55,7 @@ def spread_draws(
     def in_order(u: Unknowns, begin: tuple[Fineness, ...]) -> np.ndarray:
         cooled = np.zeros(len(u.wind))
         for patio, layout in house:
-            spray, heading = spray_of(patio, layout, line), bearing + patio.turned
+            spray, heading = spray_of(patio, layout, line), bearing + patio.axis
             if spray is None:
                 continue
             for chunk in _chunks(some, len(u.wind)):

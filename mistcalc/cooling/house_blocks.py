@@ -5,12 +5,13 @@ Blocks may overlap each other; none reaches into the lid. Plan coordinates as in
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from mistcalc.model.lid_heights import mean_height
-from mistcalc.model.project import Patio
+from mistcalc.model.project import Corner, Patio
 from mistcalc.model.results import Lid
-from mistcalc.model.run_extents import Corner, back_from_start, corners, lid_from_start
+from mistcalc.model.run_extents import back_from_start, corners, spreads, strip_corners
 
 Point = tuple[float, float]
 Span = tuple[float, float]
@@ -54,15 +55,35 @@ class _Local:
     origin: Point
     ahead: Point
     length: float
-    corners: tuple[Corner, Corner]  # before and after it
-    depth: float  # of the lid over it
+    corners: tuple[Corner | None, Corner | None]  # before and after it
+    spreads: Span  # how far the lid goes on past its ends for each metre back
+    depths: Span  # of the lid at its start and at its end
     back: Span  # from where to where its back goes
-    lid: tuple[tuple[Span, Span], ...]  # (along, back) of each rectangle
+    lid: tuple[tuple[Span, Span], ...]  # (along, back) of each rectangle round a run's lid
+
+    @property
+    def depth(self) -> float:
+        return max(self.depths)
+
+    def wall(self, along: Span, deep: float, height: float) -> Block:
+        """The house so deep behind its back, which a taper has on a slant."""
+        start, end = self.depths
+        if start == end:
+            return self.block(along, (start, start + deep), height)
+        first, last = self.back
+        slope = (end - start) / (last - first)
+        (x, y), (far_x, far_y) = (self.point(s, start + (s - first) * slope) for s in along)
+        size = math.hypot(far_x - x, far_y - y)
+        return Block((x, y), ((far_x - x) / size, (far_y - y) / size), size, deep, height)
+
+    def point(self, along: float, back: float) -> Point:
+        (x, y), (ax, ay) = self.origin, self.ahead
+        return x + along * ax - back * ay, y + along * ay + back * ax
 
     def block(self, along: Span, back: Span, height: float) -> Block:
-        (x, y), (ax, ay) = self.origin, self.ahead
-        corner = (x + along[0] * ax - back[0] * ay, y + along[0] * ay + back[0] * ax)
-        return Block(corner, self.ahead, along[1] - along[0], back[1] - back[0], height)
+        return Block(
+            self.point(along[0], back[0]), self.ahead, along[1] - along[0], back[1] - back[0], height
+        )
 
     def behind(self, along: Span, start: float, wanted: float) -> float:
         """How far back from `start` there is no lid over `along`, `wanted` at the most."""
@@ -84,18 +105,19 @@ def blocks_of_house(patio: Patio, lid: Lid) -> tuple[Block, ...]:
         along = _wall(run, patio)
         deep = run.behind(along, run.depth, reach)
         if along[1] - along[0] > SLIVER and deep > SLIVER:
-            blocks.append(run.block(along, (run.depth, run.depth + deep), height))
+            blocks.append(run.wall(along, deep, height))
     ends = (
         (patio.runs[0].starts_at, runs[0], 0.0, house.past_start, -1),
         (patio.runs[-1].ends_at, runs[-1], runs[-1].length, house.past_end, 1),
     )
     for kind, run, end, past, sign in ends:
         wanted = max(past or 0.0, LEAST_WALL) if kind == "wall" else 0.0
-        wide = run.beside((0.0, run.depth), end, wanted, sign)
+        depth = run.depths[sign > 0]
+        wide = run.beside((0.0, depth), end, wanted, sign)
         if wide > SLIVER:
             along = (end, end + wide) if sign > 0 else (end - wide, end)
-            deep = run.behind(along, run.depth, reach)
-            blocks.append(run.block(along, (0.0, run.depth + deep), height))
+            deep = run.behind(along, depth, reach)
+            blocks.append(run.block(along, (0.0, depth + deep), height))
     return tuple(blocks)
 
 
@@ -108,20 +130,18 @@ def _locals(patio: Patio, lid: Lid) -> tuple[_Local, ...]:
     for run, line in zip(patio.runs, lid.runs, strict=True):
         (x0, y0), (x1, y1) = line.edge
         frames.append(((x0, y0), ((x1 - x0) / run.length, (y1 - y0) / run.length), run.length))
-    rectangles = [(frame, lid_from_start(patio, n), patio.depth_over(n)) for n, frame in enumerate(frames)]
+    strips = [(frame, strip_corners(patio, n)) for n, frame in enumerate(frames)]
     out = []
     for n, (origin, (ax, ay), length) in enumerate(frames):
         seen = []
-        for ((x, y), (bx, by), _), (low, high), depth in rectangles:
-            ends = [
-                (x + s * bx - b * by - origin[0], y + s * by + b * bx - origin[1])
-                for s, b in ((low, 0.0), (high, depth))
-            ]
+        for ((x, y), (bx, by), _), strip in strips:
+            ends = [(x + s * bx - b * by - origin[0], y + s * by + b * bx - origin[1]) for s, b in strip]
             s = sorted(dx * ax + dy * ay for dx, dy in ends)
             b = sorted(-dx * ay + dy * ax for dx, dy in ends)
-            seen.append(((s[0], s[1]), (b[0], b[1])))
-        depth, back = patio.depth_over(n), back_from_start(patio, n)
-        out.append(_Local(origin, (ax, ay), length, corners(patio, n), depth, back, tuple(seen)))
+            seen.append(((s[0], s[-1]), (b[0], b[-1])))
+        depths, back = patio.depths_over(n), back_from_start(patio, n)
+        met = corners(patio, n), spreads(patio, n)
+        out.append(_Local(origin, (ax, ay), length, *met, depths, back, tuple(seen)))
     return tuple(out)
 
 
@@ -129,11 +149,14 @@ def _wall(run: _Local, patio: Patio) -> Span:
     """From where to where the house stands behind a run: past the lid's ends as stated, round inside corners
     as far as it is deep, short of whatever lid is in its way."""
     house, (low, high) = patio.house, run.back
-    face = (run.depth, run.depth + SLIVER * 10)
-    if run.corners[0] in ("inside", None):
-        low -= run.beside(face, low, (house.depth if run.corners[0] else house.past_start) or 0.0, -1)
-    if run.corners[1] in ("inside", None):
-        high += run.beside(face, high, (house.depth if run.corners[1] else house.past_end) or 0.0, 1)
+    round_it = [(house.depth or 0.0) * max(spread, 0.0) for spread in run.spreads]
+    past = [
+        kept if corner else end or 0.0
+        for kept, corner, end in zip(round_it, run.corners, (house.past_start, house.past_end), strict=True)
+    ]
+    faces = [(depth, depth + SLIVER * 10) for depth in run.depths]
+    low -= run.beside(faces[0], low, past[0], -1) if past[0] else 0.0
+    high += run.beside(faces[1], high, past[1], 1) if past[1] else 0.0
     return low, high
 
 

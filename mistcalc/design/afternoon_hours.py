@@ -42,6 +42,6 @@ def afternoon_grid(
     airs, clock = afternoon_airs(weather, place, name)
     if not airs:
         return None
-    heading = place.bearing + patio.turned
+    heading = place.bearing + patio.axis
     grid = cooling.afternoon_grid(patio, laid, solved, plumbing, airs, clock, winds, side, heading)
     return None if grid is None else replace(grid, in_sun=checks.in_sun(grid.sun_seats))

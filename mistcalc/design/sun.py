@@ -19,7 +19,7 @@ def sun_on_patio(
     """When the sun reaches the seats under a clear sky, and what would keep it off."""
     path = outdoor_air.sun_path(weather, place, CALENDAR_YEAR)
     used = season.in_use(control, np.arange(12)[:, None], path.clock)
-    sun = checks.with_spells(cooling.sun_on_patio(patio, laid, path, used, place.bearing + patio.turned))
+    sun = checks.with_spells(cooling.sun_on_patio(patio, laid, path, used, place.bearing + patio.axis))
     return sun, checks.sun_findings(patio, sun, tuple(seat.name for seat in laid.lid.seats))
 
 

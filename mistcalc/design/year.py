@@ -76,7 +76,7 @@ def solved_year(
     used, misted = np.flatnonzero(hours.used), np.any(runs, axis=0)[hours.used]
     asked = (solved, plumbing, basis.year, used, misted)
     felt = tuple(
-        cooling.season_hours(patio, laid, *asked, place.bearing + patio.turned, draws)
+        cooling.season_hours(patio, laid, *asked, place.bearing + patio.axis, draws)
         for patio, laid in zip(patios, layouts, strict=True)
     )
     return season.SolvedYear(

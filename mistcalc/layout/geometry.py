@@ -28,35 +28,56 @@ NOT_IN_CEILING = ("grill", "door glass")  # stand under or beside the lid: never
 
 
 @dataclass(frozen=True, slots=True)
-class Rect:
-    """An upright rectangle in plan; a line or a point where a side is zero."""
+class Shape:
+    """A rectangle in plan any way round, by its corners in order; a line or a point where it has less."""
 
-    x0: float
-    y0: float
-    x1: float
-    y1: float
+    corners: tuple[Point, ...]
 
-    def in_band(self, band: RunFrame) -> Rect:
-        """The same rectangle with x = sigma and y = back of `band`."""
-        (a, b), (c, d) = band.local((self.x0, self.y0)), band.local((self.x1, self.y1))
-        return Rect(min(a, c), min(b, d), max(a, c), max(b, d))
+    def in_band(self, band: RunFrame) -> Shape:
+        """The same with x = sigma and y = back of `band`."""
+        return Shape(tuple(band.local(corner) for corner in self.corners))
+
+    @property
+    def sides(self) -> list[tuple[Point, Point]]:
+        return list(zip(self.corners, (*self.corners[1:], self.corners[0]), strict=True))
+
+    def near(self, y: float, reach: float) -> tuple[float, float] | None:
+        """From where to where the level line at `y` is within `reach` of it: it leaves that ground on the
+        circle round a corner, or on the line beside a side."""
+        stops = []
+        for (xa, ya), (xb, yb) in self.sides:
+            if abs(y - ya) < reach:
+                half = math.sqrt(reach * reach - (y - ya) ** 2)
+                stops += [xa - half, xa + half]
+            if ya == yb:
+                continue
+            size = math.hypot(xb - xa, yb - ya)
+            for off in (-reach, reach):
+                share = (y - ya - off * (xb - xa) / size) / (yb - ya)
+                if 0.0 <= share <= 1.0:
+                    stops.append(xa + share * (xb - xa) - off * (yb - ya) / size)
+        return (min(stops), max(stops)) if stops else None
 
     def distance(self, x: np.ndarray, y: np.ndarray) -> np.ndarray:
-        """Distance in plan from points to the rectangle, 0 inside; any one shape."""
-        return np.hypot(
-            np.maximum(np.maximum(self.x0 - x, x - self.x1), 0.0),
-            np.maximum(np.maximum(self.y0 - y, y - self.y1), 0.0),
-        )
+        """Distance from points to it, 0 inside; any one shape."""
+        gap, turns = np.full(np.shape(x), np.inf), []
+        for (xa, ya), (xb, yb) in self.sides:
+            dx, dy, size = xb - xa, yb - ya, math.hypot(xb - xa, yb - ya) or 1.0
+            share = np.clip(((x - xa) * dx + (y - ya) * dy) / size**2, 0.0, 1.0)
+            gap = np.minimum(gap, np.hypot(x - xa - share * dx, y - ya - share * dy))
+            turns.append(dx * (y - ya) - dy * (x - xa))
+        inside = np.all(np.array(turns) > 0, axis=0) | np.all(np.array(turns) < 0, axis=0)
+        return np.where(inside, 0.0, gap)
 
 
-def rect(band: RunFrame, sigma: tuple[float, float], back: tuple[float, float]) -> Rect:
-    (a, b), (c, d) = band.point(sigma[0], back[0]), band.point(sigma[1], back[1])
-    return Rect(min(a, c), min(b, d), max(a, c), max(b, d))
+def shape(band: RunFrame, sigma: tuple[float, float], back: tuple[float, float]) -> Shape:
+    (a, b), (c, d) = sigma, back
+    return Shape(tuple(band.point(*place) for place in ((a, c), (b, c), (b, d), (a, d))))
 
 
 @dataclass(frozen=True, slots=True)
 class Keepout:
-    """Ground a hole's centre should stay out of: within `reach` of `rect`.
+    """Ground a hole's centre should stay out of: within `reach` of `shape`.
 
     What is told to people is `distance - offset` against `reach - offset` (say, from the hole's edge).
     """
@@ -64,19 +85,14 @@ class Keepout:
     rule: str  # as in Clash.rule
     hard: bool
     name: str
-    rect: Rect
+    shape: Shape
     reach: float
     offset: float
     spare: float = 0.0  # members: room beyond `reach` that is welcome
 
     def span(self, band: RunFrame, extra: float = 0.0) -> tuple[float, float] | None:
         """Open interval of sigma on the run's tube that lies within reach (+ extra), or None."""
-        local, reach = self.rect.in_band(band), self.reach + extra
-        across = max(local.y0 - band.back, band.back - local.y1, 0.0)
-        if across >= reach - NEAR:
-            return None
-        half = math.sqrt(reach * reach - across * across)
-        return (local.x0 - half, local.x1 + half)
+        return self.shape.in_band(band).near(band.back, self.reach + extra)
 
 
 # ------------------------------------------------------------------ what lies in the lid
@@ -90,42 +106,60 @@ def is_solid(framing: Framing, extent: float) -> bool:
     return spacing <= framing.width or extent / spacing > MOST_MEMBERS
 
 
-def members(band: RunFrame) -> list[tuple[Member, Rect]]:
+def members(band: RunFrame) -> list[tuple[Member, Shape]]:
     """Members of one run with their rectangles, in the order of the tape."""
-    framing, depth, (low, high) = band.run.framing, band.depth, band.owned
+    framing, depth, (low, high) = band.run.framing, max(band.depths), band.owned
     if framing.as_framed and framing.lies == "across":  # the tape found them there, whoever's square it is
         low, high = band.reach
+    if band.slants[0]:  # at a bend they go to the line that halves it
+        low = band.reach[0]
+    if band.slants[1]:
+        high = band.reach[1]
     if high - low <= 0:
         return []
     out = []
     if framing.lies == "along":
         extent = depth
         for c in centres(framing, 0.0, depth):
-            line = (band.point(low, c), band.point(high, c))
-            box = rect(band, (low, high), (c - framing.width / 2, c + framing.width / 2))
+            start, end = _under_lid(band, c, (low, high))
+            if end - start <= NEAR:
+                continue
+            line = (band.point(start, c), band.point(end, c))
+            box = shape(band, (start, end), (c - framing.width / 2, c + framing.width / 2))
             out.append((Member(band.run.name, line, framing.width, None), box))
     else:
         extent = high - low
         ends = sorted((band.along(low), band.along(high)))
         for c in centres(framing, ends[0], ends[1]):
             s = band.sigma(c)
-            line = (band.point(s, 0.0), band.point(s, depth))
-            box = rect(band, (s - framing.width / 2, s + framing.width / 2), (0.0, depth))
+            near, far = band.across(s)
+            if far - near <= NEAR:
+                continue
+            line = (band.point(s, near), band.point(s, far))
+            box = shape(band, (s - framing.width / 2, s + framing.width / 2), (near, far))
             out.append((Member(band.run.name, line, framing.width, c), box))
     if is_solid(framing, extent):
         middle = (low + high) / 2
         line = (band.point(middle, 0.0), band.point(middle, depth))
         solid = Member(band.run.name, line, high - low, band.along(middle))
-        return [(solid, rect(band, (low, high), (0.0, depth)))]
+        return [(solid, shape(band, (low, high), (0.0, depth)))]
     return out
 
 
+def _under_lid(band: RunFrame, back: float, reach: tuple[float, float]) -> tuple[float, float]:
+    """From where to where a member so far back lies under its run's lid: to the middle line of a bend, and no
+    farther than a taper is deep there."""
+    (start, end), (low, high) = band.between(back), reach
+    low, high = max(low, start), min(high, end)
+    (first, start), (last, end) = band.back_corners
+    if back > min(start, end) + NEAR:
+        here = first + (back - start) / (end - start) * (last - first)
+        low, high = (max(low, here), high) if end > start else (low, min(high, here))
+    return low, high
+
+
 def joint_lines(band: RunFrame) -> list[JointLine]:
-    run, depth = band.run, band.depth
-    return [
-        JointLine(j, run.name, (band.point(band.sigma(j.along), 0.0), band.point(band.sigma(j.along), depth)))
-        for j in run.joints
-    ]
+    return [JointLine(j, band.run.name, band.cut(band.sigma(j.along))) for j in band.run.joints]
 
 
 def placed(obstacle: Obstacle, band: RunFrame) -> PlacedObstacle:
@@ -144,13 +178,11 @@ def placed(obstacle: Obstacle, band: RunFrame) -> PlacedObstacle:
 def obstacle_keepouts(thing: PlacedObstacle, hole: float) -> Iterator[Keepout]:
     """Fan: sweep + clearance, hard. Else the body over the hole, hard, and the clearance, judgement:
     from the hole's centre to the middle of a light, to the edge of anything else."""
-    x, y = thing.point
-    middle = Rect(x, y, x, y)
+    middle = Shape((thing.point,))
     if thing.radius is not None:
         yield Keepout("sweep", True, thing.name, middle, thing.radius + thing.clearance, thing.radius)
         return
-    xs, ys = [p[0] for p in thing.outline], [p[1] for p in thing.outline]
-    body = Rect(min(xs), min(ys), max(xs), max(ys))
+    body = Shape(thing.outline)
     if thing.kind not in NOT_IN_CEILING:
         yield Keepout("body", True, thing.name, body, hole / 2, hole / 2)
     if thing.clearance > 0:
@@ -192,13 +224,11 @@ def plan_of(patio: Patio) -> Plan:
             name = f"{band.run.name} member {n}"
             keep.append(Keepout("member", True, name, box, reach, rules.hole / 2, spare))
         if patio.edge_beam.width > 0:
-            box = rect(band, (0.0, band.run.length), (0.0, patio.edge_beam.width))
+            box = shape(band, (0.0, band.run.length), (0.0, patio.edge_beam.width))
             keep.append(Keepout("member", True, "edge beam", box, reach, rules.hole / 2))
         for line in joint_lines(band):
             joints.append(line)
-            (x0, y0), (x1, y1) = line.line
-            box = Rect(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
-            keep.append(Keepout("joint", True, line.joint.name, box, rules.clear_of_joints, 0.0))
+            keep.append(Keepout("joint", True, line.joint.name, Shape(line.line), rules.clear_of_joints, 0.0))
     things: list[PlacedObstacle] = []
     for obstacle in (o for o in patio.obstacles if o.run in by_name):
         thing, band = placed(obstacle, by_name[obstacle.run]), by_name[obstacle.run]
@@ -227,7 +257,8 @@ def in_lid(plan: Plan, point: Point) -> bool:
     """Whether a plan point lies in the lid, its border counted in."""
     for band in plan.bands:
         s, back = band.local(point)
-        if band.reach[0] - NEAR <= s <= band.reach[1] + NEAR and -NEAR <= back <= band.depth + NEAR:
+        low, high = band.between(back)
+        if low - NEAR <= s <= high + NEAR and -NEAR <= back <= band.depth_at(s) + NEAR:
             return True
     return False
 
@@ -269,8 +300,9 @@ def screens(plan: Plan) -> tuple[PlacedScreen, ...]:
 
 
 def _line(patio: Patio, screen: Screen, band: RunFrame) -> Side:
-    depth, out = band.depth, screen.out
+    out = screen.out
     if screen.side in ("start", "end"):
+        depth = band.depths[screen.side == "end"]
         outside = -out if screen.side == "start" else band.run.length + out
         line = band.point(outside, 0.0), band.point(outside, depth)
         return line if screen.side == "end" else line[::-1]
@@ -282,4 +314,4 @@ def _line(patio: Patio, screen: Screen, band: RunFrame) -> Side:
         low, high = back_from_start(patio, patio.runs.index(band.run))
     if screen.side == "edge":
         return band.point(low, -out), band.point(high, -out)
-    return band.point(high, depth + out), band.point(low, depth + out)
+    return band.point(high, band.depth_at(high) + out), band.point(low, band.depth_at(low) + out)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 
-from mistcalc.layout.geometry import Plan
+from mistcalc.layout.geometry import Plan, polygon_area
 from mistcalc.layout.run_frames import NEAR, RunFrame
 from mistcalc.model.project import Plaster
 
@@ -31,10 +31,8 @@ def face_growth(plaster: Plaster, band: RunFrame) -> float:
     end = run.starts_at if run.datum.end == "start" else run.ends_at
     if end == "corner":
         at_start = run.datum.end == "start"
-        if (band.before if at_start else run.corner) == "straight":
-            return 0.0
-        inside = band.tube[0] < -NEAR if at_start else band.tube[1] > run.length + NEAR
-        return build_up if inside else -build_up
+        corner = band.before if at_start else run.corner
+        return {"inside": build_up, "outside": -build_up}.get(corner or "", 0.0)
     return build_up if end == "wall" else -build_up
 
 
@@ -49,17 +47,26 @@ def panels(plan: Plan) -> tuple[tuple[Panel, Span], ...]:
         return ()
     for band in plan.bands:
         low, high = band.owned
-        depth = band.depth
-        if high - low <= NEAR or depth <= 0:
+        if high - low <= NEAR or min(band.depths) <= 0:
             continue
         at = sorted(s for j in band.run.joints if low + NEAR < (s := band.sigma(j.along)) < high - NEAR)
         cuts = [low, *at, high][::-1] if band.run.datum.end == "end" else [low, *at, high]
         for n, (a, b) in enumerate(itertools.pairwise(cuts), 1):
-            side = abs(b - a)
+            area, side, depth = _size(band, *sorted((a, b)))
             if side > NEAR:
                 ratio = max(side, depth) / min(side, depth)
                 name = f"{band.run.name} panel {n}"
                 start, end = sorted((band.along(a), band.along(b)))
-                panel = (name, side * depth, ratio if math.isfinite(ratio) else 0)
+                panel = (name, area, ratio if math.isfinite(ratio) else 0)
                 out.append((panel, (band.run.name, start, end)))
     return tuple(out)
+
+
+def _size(band: RunFrame, start: float, end: float) -> tuple[float, float, float]:
+    """Area [m2], length half way back and depth half way along [m] of what lies between two cuts."""
+    if not any(band.slants) and band.depths[0] == band.depths[1]:
+        return (end - start) * band.depth, end - start, band.depth
+    outline = (*band.cut(start), *reversed(band.cut(end)))
+    edge, back, back_end, edge_end = outline
+    middles = [((p[0] + q[0]) / 2, (p[1] + q[1]) / 2) for p, q in ((edge, back), (edge_end, back_end))]
+    return polygon_area(outline), math.dist(*middles), band.depth_at((start + end) / 2)

@@ -17,7 +17,7 @@ from mistcalc.layout.run_frames import RunFrame, line_back
 from mistcalc.model.earlier_set import EarlierMark
 from mistcalc.model.lid_heights import run_heights
 from mistcalc.model.project import Patio, Run
-from mistcalc.model.run_extents import corners, tube_reach
+from mistcalc.model.run_extents import corners, spreads, tube_reach
 
 LaidRow = tuple[Plan, RowLayout]
 
@@ -61,7 +61,7 @@ def _frame(plan: Plan, n: int) -> RunFrame:
     row, back = band.run.rows[1], _back(plan, n)
     beside = [_beside(plan, n, other % len(plan.bands), corner) for other, corner in
               ((n - 1, corners(plan.patio, n)[0]), (n + 1, corners(plan.patio, n)[1]))]  # fmt: skip
-    tube = tube_reach(row.length, corners(plan.patio, n), (beside[0], beside[1]))
+    tube = tube_reach(row.length, spreads(plan.patio, n), (beside[0], beside[1]))
     return replace(band, run=row, back=back, tube=tube, edge=band)
 
 

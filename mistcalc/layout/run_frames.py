@@ -1,9 +1,11 @@
 """Each run in plan: where it lies, which way it heads, and where its tube and its tape begin.
 
-The open edge is walked with the house on the left; the first run heads +x, so its house is at +y.
+The open edge is walked with the house on the left; the first run heads +x (but for
+`Patio.tilt`), so its house is at +y.
 At an inside corner (the lid wraps a court) the walk turns right, at an outside corner (the lid wraps the
-house) left. Two coordinates serve one run: `sigma`, from the run's start in the direction walked, and
-`along`, from the run's datum, which may be either end. All lengths in metres.
+house) left, at a bend by less than a right angle. Two coordinates serve one run: `sigma`, from the run's
+start in the direction walked, and `along`, from the run's datum, which may be either end. All lengths in
+metres.
 """
 
 from __future__ import annotations
@@ -12,9 +14,18 @@ import itertools
 import math
 from dataclasses import dataclass
 
-from mistcalc.model.project import Framing, MarkRules, Patio, Run
+from mistcalc.model.project import Corner, Framing, MarkRules, Patio, Run
 from mistcalc.model.results import Point
-from mistcalc.model.run_extents import SAME, Corner, corners, framed_from_start, lid_from_start, tube_reach
+from mistcalc.model.run_extents import (
+    SAME,
+    Spreads,
+    corners,
+    framed_from_start,
+    is_square,
+    lid_from_start,
+    spreads,
+    tube_reach,
+)
 from mistcalc.units import parse
 
 INCH = parse("1 in", "length")
@@ -54,21 +65,70 @@ class RunFrame:
     """One run's strip of lid: edge from `origin` heading `ahead`, house side `house` (unit vectors)."""
 
     run: Run
-    depth: float  # of the lid over it: open edge to house wall
+    depths: tuple[float, float]  # of the lid at its start and its end: open edge to house wall
     origin: Point
-    ahead: tuple[int, int]
-    house: tuple[int, int]
+    ahead: Point
+    house: Point
     back: float  # tube behind the open edge
     tube: tuple[float, float]  # sigma where the tube starts and ends
     owned: tuple[float, float]  # sigma range this run's members, joints and panels cover
     reach: tuple[float, float]  # sigma range of lid, corner squares counted in
-    before: Corner = None  # the corner at its start
+    before: Corner | None = None  # the corner at its start
+    slants: Spreads = (
+        0.0,
+        0.0,
+    )  # at a bend: how far its middle line leans past the end, a metre back
     edge: RunFrame | None = None  # of a second row: the run as its first row has it
 
     @property
     def on(self) -> RunFrame:
         """The run with its first row."""
         return self.edge or self
+
+    @property
+    def depth(self) -> float:
+        """In the middle of the run."""
+        start, end = self.depths
+        return start if start == end else (start + end) / 2
+
+    @property
+    def back_corners(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """(sigma, back) of where its own piece of house wall begins and ends; corner squares left out."""
+        (start, end), (before, after) = self.depths, self.slants
+        return (-before * start, start), (self.run.length + after * end, end)
+
+    def depth_at(self, sigma: float) -> float:
+        """Open edge to house wall, past the ends of a taper that at the end."""
+        (first, start), (last, end) = self.back_corners
+        if start == end or last <= first:
+            return start
+        share = min(max((sigma - first) / (last - first), 0.0), 1.0)
+        return start + share * (end - start)
+
+    def between(self, back: float) -> tuple[float, float]:
+        """From where to where there is lid of this run, so far back: a bend's neighbor begins on its line."""
+        low, high = self.reach
+        (before, after), length = self.slants, self.run.length
+        return (-before * back if before else low), (length + after * back if after else high)
+
+    def across(self, sigma: float) -> tuple[float, float]:
+        """From how far to how far back there is lid of this run, at `sigma`: nowhere if the second is less."""
+        low, high = 0.0, self.depth_at(sigma)
+        for slant, past in zip(self.slants, (-sigma, sigma - self.run.length), strict=True):
+            if slant > 0 and past > 0:
+                low = max(low, past / slant)
+            elif slant < 0 and past < 0:
+                high = min(high, past / slant)
+        return low, high
+
+    def cut(self, sigma: float) -> tuple[Point, Point]:
+        """The line across it at `sigma`, in plan: at a bend the line that halves it."""
+        ends = zip((0.0, self.run.length), self.slants, self.back_corners, strict=True)
+        for end, slant, back_corner in ends:
+            if slant and abs(sigma - end) <= NEAR:
+                return self.point(end, 0.0), self.point(*back_corner)
+        low, high = self.across(sigma)
+        return self.point(sigma, low), self.point(sigma, high)
 
     def sigma(self, along: float) -> float:
         return along if self.run.datum.end == "start" else self.run.length - along
@@ -91,7 +151,7 @@ def line_back(patio: Patio, n: int, tape: Tape, stated: float) -> float:
     Then the least multiple of 1/2 in (10 mm) that clears it, toward the house first, never nearer the
     edge than two units. No such place: as stated, and the marks' rules report it.
     """
-    rules, framing, depth = patio.marks, patio.runs[n].framing, patio.depth_over(n)
+    rules, framing, depth = patio.marks, patio.runs[n].framing, min(patio.depths_over(n))
     wood = [(0.0, patio.edge_beam.width)] if patio.edge_beam.width > 0 else []
     if framing.lies == "along":
         half = framing.width / 2
@@ -115,18 +175,32 @@ def line_back(patio: Patio, n: int, tape: Tape, stated: float) -> float:
 def bands(patio: Patio, tape: Tape) -> tuple[RunFrame, ...]:
     """The runs laid out in plan, in the order walked."""
     backs = [line_back(patio, n, tape, patio.line_behind_edge) for n in range(len(patio.runs))]
-    x, y, ahead = 0.0, 0.0, (1, 0)
+    x, y, ahead = 0.0, 0.0, _turned((1.0, 0.0), patio.tilt)
     out: list[RunFrame] = []
     for i, run in enumerate(patio.runs):
         house = (-ahead[1], ahead[0])
-        tube = tube_reach(run.length, corners(patio, i), (backs[i - 1], backs[(i + 1) % len(backs)]))
+        spread = spreads(patio, i)
+        tube = tube_reach(run.length, spread, (backs[i - 1], backs[(i + 1) % len(backs)]))
         reach, owned = lid_from_start(patio, i), framed_from_start(patio, i)
-        depth, before = patio.depth_over(i), corners(patio, i)[0]
-        out.append(RunFrame(run, depth, (x, y), ahead, house, backs[i], tube, owned, reach, before))
+        slants = (0.0 if is_square(spread[0]) else spread[0], 0.0 if is_square(spread[1]) else spread[1])
+        before = corners(patio, i)[0]
+        out.append(
+            RunFrame(
+                run, patio.depths_over(i), (x, y), ahead, house, backs[i], tube, owned, reach, before, slants
+            )
+        )
         x, y = x + run.length * ahead[0], y + run.length * ahead[1]
-        if run.corner in ("inside", "outside"):
-            ahead = (ahead[1], -ahead[0]) if run.corner == "inside" else house
+        ahead = _turned(ahead, run.turn)
     return tuple(out)
+
+
+def _turned(ahead: Point, turn: float) -> Point:
+    """A direction turned left; by a right angle exactly."""
+    x, y = ahead
+    if abs(turn) == math.pi / 2:
+        return (-y, x) if turn > 0 else (y, -x)
+    c, s = math.cos(turn), math.sin(turn)
+    return (c * x - s * y, s * x + c * y) if turn else ahead
 
 
 def centres(framing: Framing, low: float, high: float) -> list[float]:
@@ -152,14 +226,15 @@ def house_path(all_bands: tuple[RunFrame, ...]) -> list[Point]:
     first, last = all_bands[0], all_bands[-1]
     path = []
     for here, after in itertools.pairwise((*all_bands, first) if last.run.corner else all_bands):
-        x, y = here.point(here.run.length, here.depth)
-        turn = after.depth if after.house != here.house else 0.0
+        x, y = here.point(*here.back_corners[1])
+        square = here.run.corner in ("inside", "outside")
+        turn = after.depths[0] if square else 0.0
         path.append((x + turn * after.house[0], y + turn * after.house[1]))
-        if after.house == here.house and after.depth != here.depth:
-            path.append(after.point(0.0, after.depth))
+        if here.run.corner == "straight" and after.depths[0] != here.depths[1]:
+            path.append(after.point(0.0, after.depths[0]))
     if last.run.corner:
         return [path[-1], *path]
-    return [first.point(0.0, first.depth), *path, last.point(last.run.length, last.depth)]
+    return [first.point(0.0, first.depths[0]), *path, last.point(last.run.length, last.depths[1])]
 
 
 def edge_path(all_bands: tuple[RunFrame, ...]) -> list[Point]:

@@ -33,10 +33,9 @@ from mistcalc.model.second_rows import with_row_feeds
 SWAP = {"start": "end", "end": "start"}
 OTHER = {"past_start": "past_end", "past_end": "past_start", "starts_at": "ends_at", "ends_at": "starts_at"}
 # Keys of the file with another value in the mirror: an alternate that changes one means two things.
-HANDED = ("past_start", "past_end", "starts_at", "ends_at", "then", "end", "covers_corner", "side", "rise",
-          "height", "bearing", "turned", "from", "to", "at", "valves", "mirrored_from")  # fmt: skip
-QUARTER = math.pi / 2
-TURN = {"inside": QUARTER, "outside": -QUARTER, "straight": 0.0, None: 0.0}  # clockwise, of the walk
+HANDED = ("past_start", "past_end", "starts_at", "ends_at", "then", "bend", "depth_at_end", "end",
+          "covers_corner", "side", "rise", "height", "bearing", "turned", "from", "to", "at", "valves",
+          "mirrored_from")  # fmt: skip
 
 
 def mirrored(project: Project, alternates: tuple[Alternate, ...] | None = None) -> Project:
@@ -73,7 +72,7 @@ def mirrored_patio(patio: Patio) -> Patio:
     return replace(
         patio,
         height=run_heights(patio)[-1][1] if any(run.rise for run in runs) else patio.height,
-        runs=tuple(_run(run, runs[n - 1]) for n, run in reversed(list(enumerate(runs)))),
+        runs=tuple(_run(patio, n) for n in reversed(range(len(runs)))),
         house=House(patio.house.above_lid, *ends, patio.house.depth),
         screens=tuple(_screen(screen) for screen in patio.screens),
     )
@@ -89,18 +88,22 @@ def against_the_walk(patio: Patio) -> bool:
 def turning_round(patio: Patio) -> tuple[float, float]:
     """Of directions told alike to a lid and to its mirror image: which way they go round in its plan, 1
     counter-clockwise and -1 clockwise, and from where [rad from +x]."""
-    return (-1.0, math.pi - _turns(patio)) if against_the_walk(patio) else (1.0, 0.0)
+    return (-1.0, math.pi - _turns(patio) + patio.tilt) if against_the_walk(patio) else (1.0, patio.tilt)
 
 
-def _run(run: Run, before: Run) -> Run:
-    """`before`: the run it follows, which now follows it. A corner's square has one run's members, and the
-    key is that of the run before it."""
-    covers = before.framing.covers_corner != (before.corner is not None)
+def _run(patio: Patio, n: int) -> Run:
+    """Run number `n`; the run it follows now follows it. A corner's square has one run's members, and the key
+    is that of the run before it."""
+    run, before, depths = patio.runs[n], patio.runs[n - 1], patio.depths_over(n)
+    covers = before.framing.covers_corner != (before.corner in ("inside", "outside"))
     return replace(
         run,
         starts_at=run.ends_at,
         ends_at=run.starts_at,
         corner=before.corner,
+        bend=before.bend,
+        depth=run.depth if run.depth_at_end is None else depths[1],
+        depth_at_end=None if run.depth_at_end is None else depths[0],
         datum=Datum(SWAP[run.datum.end], run.datum.surface, run.datum.second),  # type: ignore[arg-type]
         framing=replace(run.framing, covers_corner=covers),
         rise=-run.rise + 0.0,
@@ -113,7 +116,7 @@ def _screen(screen: Screen) -> Screen:
 
 def _turns(patio: Patio) -> float:
     """How far the walk turns from the first run to the last, rad clockwise."""
-    return sum(TURN[run.corner] for run in patio.runs[:-1])
+    return -sum(run.turn for run in patio.runs[:-1]) + 0.0
 
 
 def _within_a_turn(angle: float) -> float:

@@ -9,6 +9,7 @@ from mistcalc import units
 from mistcalc.files.project.dates_cross_checks import compare_steps
 from mistcalc.files.project.line_cross_checks import compare_line
 from mistcalc.files.project.ring_cross_checks import compare_ring, compare_slopes
+from mistcalc.files.project.run_shapes import compare_shapes, depths_of
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.second_row_checks import compare_second_row, rows_of
 from mistcalc.files.project.surroundings_cross_checks import beside, compare_screens
@@ -78,9 +79,11 @@ def _patio(walk: SchemaReader, patio: dict[str, Any], path: Path) -> None:
         _crossed(walk, marks, where, "pitch", "widest", "length")
     _crossed(walk, patio, path, "line_behind_edge", "depth", "length")
     for number, run in enumerate(patio["run"]):
-        if run["depth"] is not None:
-            behind = {"line_behind_edge": patio["line_behind_edge"], "depth": run["depth"]}
-            _crossed(walk, behind, (*path, "run", number), "line_behind_edge", "depth", "length")
+        for key in ("depth", "depth_at_end"):
+            if run[key] is not None:
+                behind = {"line_behind_edge": patio["line_behind_edge"], key: run[key]}
+                _crossed(walk, behind, (*path, "run", number), "line_behind_edge", key, "length")
+    compare_shapes(walk, patio, path)
     compare_ring(walk, patio, path)
     compare_slopes(walk, patio, path)
     if patio["edge_beam"]:
@@ -100,7 +103,7 @@ def _patio(walk: SchemaReader, patio: dict[str, Any], path: Path) -> None:
         walk.wrong("too-many-nozzles", (*path, "marks", "pitch"), count=count, most=MOST_NOZZLES)
     spans = _spans(patio)
     named = [run["name"] for run in patio["run"] if run["name"]]
-    depths = {run["name"]: run["depth"] or patio["depth"] for run in patio["run"]}
+    depths = {run["name"]: max((d for d in depths_of(patio, run) if d), default=None) for run in patio["run"]}
     for run_number, run in enumerate(patio["run"]):
         here: Path = (*path, "run", run_number)
         compare_second_row(walk, patio, run, here)

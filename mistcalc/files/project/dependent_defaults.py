@@ -6,11 +6,13 @@ filled in place; what is missing and has no default is noted as a mistake.
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from mistcalc import units
 from mistcalc.files.climate.near_towns import nearest_sample
 from mistcalc.files.project.ring_cross_checks import is_ring
+from mistcalc.files.project.run_shapes import BENDS
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.surroundings_cross_checks import remove_idle_house_values
 from mistcalc.files.project.tariff_cross_checks import fill_household_use
@@ -64,6 +66,7 @@ FEED: Texts = ("30 ft", "10 m")
 # What a tube of its own need not say again, and of that what goes with the material.
 OF_THE_LINE = ("material", "temper", "stick", "kerf", "joints")
 OF_THE_MATERIAL = ("temper", "stick", "joints")
+BENT_BY_HAND = math.radians(15)  # tube turns so far without a fitting; common practice, no source
 RESIDUAL_SHARE = 0.75  # of static pressure
 
 
@@ -153,6 +156,8 @@ def _run(
         walk.wrong("end-before-last", (*path, "then"))
     else:
         _missing(walk, run, path, "then", '"inside corner"')
+    if run["then"] in BENDS and not last:
+        _missing(walk, run, path, "bend", '"11.25 deg"')
     datum = run["datum"]
     if datum:  # the last run of several ends at a surface that is there at rough-in; its start is mid-air
         far = last and not first and run["ends_at"] == "wall"
@@ -173,7 +178,7 @@ def _surface(walk: SchemaReader, run: dict[str, Any], path: Path, before: dict[s
         kind, then = (
             (run["starts_at"], before["then"]) if datum["end"] == "start" else (run["ends_at"], run["then"])
         )
-        if kind == "corner" and then == "straight on":
+        if kind == "corner" and then in (*BENDS, "straight on"):
             at["corner"] = "framing where the runs meet"
         surface = f"face of {at.get(kind, 'framing')}"
         _fill(walk, datum, (*path, "datum"), "surface", (surface,) * 2, "")
@@ -275,8 +280,7 @@ def _pieces_and_zones(walk: SchemaReader, values: dict[str, Any]) -> None:
                 line["piece"].append(_piece(source, f"{run['name']} start", max(usual, rise), rise, ()))
             else:
                 ends = f"{before[1]['name']} end", f"{run['name']} start"
-                bend = () if before[1]["then"] == "straight on" else (("elbow", 1),)
-                line["piece"].append(_piece(*ends, 0.0, 0.0, bend))
+                line["piece"].append(_piece(*ends, 0.0, 0.0, _round(before[1])))
             before = (patio, run)
         walk.assume(("line", "piece"))
     if not walk.states(("line", "zone")) and not walk.states(("line", "zone", 0)):
@@ -293,6 +297,13 @@ def _pieces_and_zones(walk: SchemaReader, values: dict[str, Any]) -> None:
                 walk.assume(("line", "zone", n, "valves"))  # no value: it follows from the pieces
         if not walk.states(("line", "together")) and not walk.states(("line", "together", 0)):
             walk.assume(("line", "together"))  # no value: one at a time
+
+
+def _round(run: dict[str, Any]) -> tuple[Any, ...]:
+    """What turns the tube where the next run begins: a slight bend is bent by hand."""
+    if run["then"] in BENDS:
+        return () if (run["bend"] or 0.0) <= BENT_BY_HAND else (("elbow 45", 1),)
+    return () if run["then"] == "straight on" else (("elbow", 1),)
 
 
 def _piece(start: str, end: str, length: float, rise: float, fittings: tuple[Any, ...]) -> dict[str, Any]:

@@ -15,7 +15,16 @@ from mistcalc.files.project.key_specs import (
     quantity,
     text,
 )
-from mistcalc.model.project import ObstacleKind
+from mistcalc.model.project import Corner, ObstacleKind
+
+CORNERS: dict[str, Corner] = {
+    "inside corner": "inside",
+    "outside corner": "outside",
+    "inside bend": "inside bend",
+    "outside bend": "outside bend",
+    "straight on": "straight",
+}
+THEN: dict[Corner | None, str] = {corner: then for then, corner in CORNERS.items()} | {None: "end"}
 
 PLACE: Keys = {  # where something is on the lid
     "run": NAME,
@@ -82,9 +91,13 @@ PATIO: Keys = {
                 "name": NAME,
                 "length": length(required=True, positive=True, like=("20 ft", "6 m")),
                 "depth": length(low="300 mm", high="100 m", like=("10 ft", "3 m")),
+                "depth_at_end": length(low="300 mm", high="100 m", like=("9 ft", "2.7 m"), listed=False),
                 "rise": length("0 in", "0 mm", low="-30 m", high="30 m", listed=False),
                 "starts_at": choice("wall", "open"),
-                "then": choice("inside corner", "outside corner", "straight on", "end"),
+                "then": choice(*THEN.values()),
+                "bend": quantity(
+                    "angle", low="1 deg", high="45 deg", like=("11.25 deg", "11.25 deg"), listed=False
+                ),
                 "ends_at": choice("wall", "open"),
                 "datum": TableSpec(
                     {"end": choice("start", "end"), "surface": ValueSpec("text"), "second": text("")}

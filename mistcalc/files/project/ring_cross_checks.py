@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from mistcalc import units
+from mistcalc.files.project.patio_keys import CORNERS
+from mistcalc.files.project.run_shapes import BENDS, OUT
 from mistcalc.files.project.schema_reader import SchemaReader
-from mistcalc.files.project.surroundings_cross_checks import CORNERS
 from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.run_extents import SAME
 
 FEWEST = 4  # runs of a ring: its corners are square
-OUT = 0.0032  # m: an eighth of an inch on the tape, all round
 
 Tree = dict[str, Any]
 
@@ -24,7 +24,7 @@ def is_ring(runs: list[Tree]) -> bool:
 def compare_ring(walk: SchemaReader, patio: Tree, path: Path) -> None:
     """Note a ring that turns too far or not far enough, or whose sides across from each other differ."""
     runs = patio["run"]
-    if not is_ring(runs) or any(run["then"] not in CORNERS for run in runs):
+    if not is_ring(runs) or any(run["then"] not in CORNERS or run["then"] in BENDS for run in runs):
         return
     at: Path = (*path, "run", len(runs) - 1, "then")
     inside, outside = (

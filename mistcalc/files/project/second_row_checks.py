@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from mistcalc import units
+from mistcalc.files.project.run_shapes import depths_of
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.text.toml_positions import Path
 from mistcalc.model.run_extents import SAME
@@ -24,7 +25,7 @@ def rows_of(run: Tree) -> Iterator[tuple[Tree, Path]]:
 def compare_second_row(walk: SchemaReader, patio: Tree, run: Tree, path: Path) -> None:
     """Note a second row that does not lie behind the first, or not under the lid."""
     row, first = run["second_row"], patio["line_behind_edge"]
-    depth = run["depth"] or patio["depth"]
+    depth = min((d for d in depths_of(patio, run) if d), default=None)
     if not row or row["back"] is None or first is None or depth is None:
         return
     if not first + SAME < row["back"] < depth - SAME:

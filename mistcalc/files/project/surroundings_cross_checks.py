@@ -5,16 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from mistcalc import units
+from mistcalc.files.project.patio_keys import CORNERS
+from mistcalc.files.project.run_shapes import depths_of
 from mistcalc.files.project.schema_reader import SchemaReader
 from mistcalc.files.project.tube_ends import no_such
 from mistcalc.files.text.toml_positions import Path
-from mistcalc.model.run_extents import SAME, Corner, Reach, back_reach, from_datum
+from mistcalc.model.run_extents import SAME, Reach, Spreads, back_reach, from_datum, spread_of
 
-CORNERS: dict[str | None, Corner] = {
-    "inside corner": "inside",
-    "outside corner": "outside",
-    "straight on": "straight",
-}
 Tree = dict[str, Any]
 _KEYS = {"start": "starts_at", "end": "ends_at"}
 
@@ -42,12 +39,12 @@ def remove_idle_house_values(walk: SchemaReader, patio: Tree, path: Path) -> Non
             walk.wrong(code, (*at, key), key=key, end=end)
 
 
-def beside(patio: Tree, number: int) -> tuple[tuple[Corner, Corner], Reach]:
-    """The corners of a run, and how deep the lid is over the runs before and after it."""
+def beside(patio: Tree, number: int) -> tuple[Spreads, Reach]:
+    """How the lid spreads at the ends of a run, and how deep the runs before and after it are there."""
     runs = patio["run"]
     before, run, after = runs[number - 1], runs[number], runs[(number + 1) % len(runs)]
-    corners = CORNERS.get(before["then"]), CORNERS.get(run["then"])
-    return corners, (before["depth"] or patio["depth"], after["depth"] or patio["depth"])
+    start, end = (spread_of(CORNERS.get(each["then"]), each["bend"] or 0.0) for each in (before, run))
+    return (start, end), (depths_of(patio, before)[1], depths_of(patio, after)[0])
 
 
 def compare_screens(walk: SchemaReader, patio: Tree, path: Path) -> None:

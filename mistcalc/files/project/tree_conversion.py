@@ -9,6 +9,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any, get_args, get_type_hints
 
+from mistcalc.files.project.patio_keys import CORNERS, THEN
 from mistcalc.model.fault_priors import CAUSES, DiagnosisAssumptions, FaultPriors, ReadingErrors
 from mistcalc.model.project import (
     Dates,
@@ -68,7 +69,7 @@ def _noun(kind: Any, tree: Tree) -> Any:
     if kind is Tariff:
         tree = {key: value for key, value in tree.items() if value is not None}
     elif kind is Run:
-        tree = {**tree, "corner": None if tree["then"] == "end" else tree["then"].split()[0]}
+        tree = {**tree, "corner": CORNERS.get(tree["then"]), "bend": tree["bend"] or 0.0}
     inside, keys, values = _nouns_inside(kind), KEYS.get(kind, {}), {}
     for field in fields(kind):
         key = keys.get(field.name, field.name)
@@ -110,8 +111,7 @@ def _tree(noun: Any) -> Tree:
             value = None
         tree[keys.get(field.name, field.name)] = value
     if kind is Run:
-        corner = tree.pop("corner")
-        tree["then"] = "straight on" if corner == "straight" else f"{corner} corner" if corner else "end"
+        tree |= {"then": THEN[tree.pop("corner")], "bend": tree["bend"] or None}
         tree |= {key: None for key in ("starts_at", "ends_at") if tree[key] == "corner"}
     elif kind is Tariff:
         tree |= {key: tree[key] or None for key in _NOTHING}

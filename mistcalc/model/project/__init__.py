@@ -16,6 +16,7 @@ from mistcalc.model.content_digest import ADDED
 from mistcalc.model.fault_priors import DiagnosisAssumptions
 from mistcalc.model.project.control import NO_HUMIDITY_STOP, NO_WIND_STOP, WEEKDAYS, Control, side_of
 from mistcalc.model.project.patio import (
+    Corner,
     Datum,
     EdgeBeam,
     End,
@@ -151,8 +152,8 @@ class Project(ShortRepr):
     assumed: tuple[str, ...] = ()  # key paths the file did not state, e.g. "line.tube.kerf"
 
     def heading(self, patio: str) -> Radian:
-        """Of a patio's first run, walked from its start: of +x in its plan, clockwise from north."""
-        return self.place.bearing + next(each.turned for each in self.patios if each.name == patio)
+        """Of +x in a patio's plan, clockwise from north: of its first run, but for `Patio.tilt`."""
+        return self.place.bearing + next(each.axis for each in self.patios if each.name == patio)
 
     def runs_on_assumed_joists(self, patio: str) -> tuple[str, ...]:
         """Runs of a patio whose joists lie where a default of ours has them: nobody has looked."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -10,6 +11,10 @@ from mistcalc.model.quantities import Metre, MetrePerSecond, Radian, Share
 from mistcalc.model.reprs import ShortRepr
 
 End = Literal["start", "end"]
+# Between two runs: a right angle, a bend of `Run.bend`, or straight on. Inside: the walk turns away from the
+# house, as round a court; outside: toward it, as round the house.
+Corner = Literal["inside", "outside", "inside bend", "outside bend", "straight"]
+QUARTER = math.pi / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,14 +126,29 @@ class Run(ShortRepr):
     length: Metre
     starts_at: Literal["wall", "open", "corner"]
     ends_at: Literal["wall", "open", "corner"]
-    corner: Literal["inside", "outside", "straight"] | None  # after this run; on the last None, but in a ring
+    corner: Corner | None  # after this run; on the last None, but in a ring
     datum: Datum
     framing: Framing
     joints: tuple[Joint, ...] = ()
     fixed: tuple[FixedMark, ...] = ()
     depth: Metre | None = field(default=None, metadata=ADDED)  # of the lid over it; None: as the patio's
+    depth_at_end: Metre | None = field(
+        default=None, metadata=ADDED
+    )  # of a taper, `depth` its start's; None: even
+    bend: Radian = field(default=0.0, metadata=ADDED)  # how far the edge turns after it, where it bends
     rise: Metre = field(default=0.0, metadata=ADDED)  # of the framing, from the run's start to its end
     second_row: SecondRow | None = field(default=None, metadata=ADDED)
+
+    @property
+    def bends(self) -> bool:
+        """Whether it meets the next run at less than a right angle."""
+        return self.corner in ("inside bend", "outside bend")
+
+    @property
+    def turn(self) -> Radian:
+        """How far the walk turns left after it, toward the house."""
+        size = self.bend if self.bends else QUARTER
+        return {"outside": size, "inside": -size}.get((self.corner or "").split(" ")[0], 0.0)
 
     @property
     def rows(self) -> tuple[Run, ...]:
@@ -221,6 +241,21 @@ class Patio(ShortRepr):
     turned: Radian = field(default=0.0, metadata=ADDED)  # heading of the first run over `Place.bearing`
 
     @property
+    def tilt(self) -> Radian:
+        """How far its first run turns left from +x in the plan: so far that with bends its edges on the whole
+        lie along x and y; 0 without."""
+        heading, x, y = 0.0, 0.0, 0.0
+        for run in self.runs if any(run.bends for run in self.runs) else ():
+            x, y = x + run.length * math.cos(4 * heading), y + run.length * math.sin(4 * heading)
+            heading += run.turn
+        return -math.atan2(y, x) / 4 + 0.0
+
+    @property
+    def axis(self) -> Radian:
+        """Heading of +x in its plan over `Place.bearing`."""
+        return self.turned + self.tilt
+
+    @property
     def is_ring(self) -> bool:
         """Whether the last run meets the first: the open edge has no ends."""
         return bool(self.runs) and self.runs[-1].corner is not None
@@ -234,7 +269,14 @@ class Patio(ShortRepr):
         """The number of the run that a row lies on."""
         return next(n for n, run in enumerate(self.runs) if row in [each.name for each in run.rows])
 
+    def depths_over(self, n: int) -> tuple[Metre, Metre]:
+        """Open edge to house wall at the start and at the end of run number `n`, -1 the last; square to the
+        edge, at a bend from the edge gone on straight."""
+        run = self.runs[n % len(self.runs)]
+        start = self.depth if run.depth is None else run.depth
+        return start, start if run.depth_at_end is None else run.depth_at_end
+
     def depth_over(self, n: int) -> Metre:
-        """Open edge to house wall over run number `n`, -1 the last."""
-        depth = self.runs[n % len(self.runs)].depth
-        return self.depth if depth is None else depth
+        """The same in the middle of the run."""
+        start, end = self.depths_over(n)
+        return start if start == end else (start + end) / 2
