@@ -185,7 +185,9 @@ def in_outline(point: Point, outline: tuple[Point, ...]) -> bool:
     x, y = point
     inside = False
     for (x0, y0), (x1, y1) in pairwise((*outline, outline[0])):
-        if min(x0, x1) - NEAR <= x <= max(x0, x1) + NEAR and min(y0, y1) - NEAR <= y <= max(y0, y1) + NEAR:
+        size = math.hypot(x1 - x0, y1 - y0) or 1.0
+        share = min(max(((x - x0) * (x1 - x0) + (y - y0) * (y1 - y0)) / size**2, 0.0), 1.0)
+        if math.hypot(x - x0 - share * (x1 - x0), y - y0 - share * (y1 - y0)) <= NEAR:
             return True
         if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
             inside = not inside

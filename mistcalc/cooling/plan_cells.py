@@ -8,9 +8,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from mistcalc.cooling.house_blocks import Barrier
+from mistcalc.cooling.house_blocks import Barrier, Point
 from mistcalc.cooling.patio_geometry import SAME, PatioGeometry, inside_of
 
+Side = tuple[Point, Point]
 SIZE = 0.5  # m, of a cell at most, where that leaves no more than MOST of them along the patio
 MOST = 40
 FEW = 12
@@ -168,27 +169,71 @@ def _faces(
         place = (x[1:-1, None], _middles(y)) if axis == 0 else (_middles(x)[:, None], y[1:-1])
         free = np.where(lid[low] != lid[high], ground.clear_height / ground.height, 1.0)
         for screen in ground.screens:
-            free = np.minimum(free, _let_through(screen, axis, *place, ground.height))
+            free = np.minimum(free, _let_through(screen, axis, place, apart, ground.height))
         free = np.maximum(free, CRACKS)
         for side in ground.walls:
-            wall = Barrier(side, ground.height, 0.0)
-            free = np.minimum(free, _let_through(wall, axis, *place, ground.height))
+            if _slants(side):  # on the steps that the lid's cells make along it: none is shut in
+                free = np.where((lid[low] != lid[high]) & _nearest(side, ground.outline, place), 0.0, free)
+            else:
+                wall = Barrier(side, ground.height, 0.0)
+                free = np.minimum(free, _let_through(wall, axis, place, apart, ground.height))
         both = ~solid[low] & ~solid[high]
         across.append(Faces(low[both], high[both], length[both], apart[both], free[both]))
     return across[0], across[1]
 
 
-def _let_through(screen: Barrier, axis: int, x: np.ndarray, y: np.ndarray, height: float) -> np.ndarray:
-    """Share of faces across an axis, at x and y, that a screen on them leaves open; it stands on the line
-    nearest to it."""
+def _let_through(
+    screen: Barrier, axis: int, at: tuple[np.ndarray, np.ndarray], apart: np.ndarray, height: float
+) -> np.ndarray:
+    """Share of faces across an axis, at x and y, that a screen leaves open. It stands on those of the line
+    nearest to it; on a slant, on those whose cells it parts, their middles so far `apart`."""
+    x, y = at
     (xa, ya), (xb, yb) = screen.side
+    covered = min(screen.height / height, 1.0) * (1 - screen.open)
+    if _slants(screen.side):
+        return np.where(_parted(screen.side, axis, (x, y), apart), 1 - covered, 1.0)
     along, off = (y, x) if axis == 0 else (x, y)
     ends, line, level = (
         ((ya, yb), xa, abs(xa - xb)) if axis == 0 else ((xa, xb), ya, abs(ya - yb))
     )  # fmt: skip
     if level > 1e-6 or not off.min() - SIZE < line < off.max() + SIZE:
         return np.ones(np.broadcast_shapes(x.shape, y.shape))
-    covered = min(screen.height / height, 1.0) * (1 - screen.open)
     gap = np.abs(off - line)
     on = (gap <= gap.min() + SAME) & (along > min(ends)) & (along < max(ends))
     return np.where(on, 1 - covered, 1.0)
+
+
+def _slants(side: Side) -> bool:
+    (xa, ya), (xb, yb) = side
+    return min(abs(xa - xb), abs(ya - yb)) > 1e-6
+
+
+def _nearest(side: Side, outline: tuple[Point, ...], at: tuple[np.ndarray, np.ndarray]) -> np.ndarray:
+    """Whether no side of an outline is nearer to places than this one."""
+    own = _gap(side, at)
+    return np.all([own <= _gap(other, at) + SAME for other in pairwise((*outline, outline[0]))], axis=0)
+
+
+def _gap(side: Side, at: tuple[np.ndarray, np.ndarray]) -> np.ndarray:
+    (xa, ya), (xb, yb) = side
+    dx, dy, x, y = xb - xa, yb - ya, at[0] - xa, at[1] - ya
+    share = np.clip((x * dx + y * dy) / max(dx * dx + dy * dy, SAME**2), 0.0, 1.0)
+    return np.asarray(np.hypot(x - share * dx, y - share * dy))
+
+
+def _parted(
+    side: Side,
+    axis: int,
+    at: tuple[np.ndarray, np.ndarray],
+    apart: np.ndarray,
+) -> np.ndarray:
+    """Whether a line stands between the middles of the cells on both sides of faces."""
+    (xa, ya), (xb, yb) = side
+    half = apart / 2 if axis == 0 else 0.0, apart / 2 if axis == 1 else 0.0
+    ends = [(at[0] + sign * half[0] - xa, at[1] + sign * half[1] - ya) for sign in (-1, 1)]
+    dx, dy = xb - xa, yb - ya
+    left = [dx * y - dy * x for x, y in ends]  # of the line
+    (x, y), step = ends[0], (2 * half[0], 2 * half[1])
+    of_ends = [step[0] * (-y + oy) - step[1] * (-x + ox) for ox, oy in ((0.0, 0.0), (dx, dy))]
+    # a middle on the line is counted to one side, else both its faces were open
+    return np.asarray(((left[0] < 0) != (left[1] < 0)) & (of_ends[0] * of_ends[1] <= 0))

@@ -26,6 +26,12 @@ def moved(point: Point, direction: Point, by: float) -> Point:
     return point[0] + by * direction[0], point[1] + by * direction[1]
 
 
+def off_line(point: Point, start: Point, end: Point) -> float:
+    """How far a point stands off the line through two others, on either side."""
+    (ux, uy), (dx, dy) = unit(start, end), (point[0] - start[0], point[1] - start[1])
+    return abs(ux * dy - uy * dx)
+
+
 def chains(segments: Sequence[Segment]) -> list[list[Point]]:
     """Segments joined end to end, whichever way round each is given."""
     left_over = [list(segment) for segment in segments]

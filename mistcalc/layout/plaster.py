@@ -66,7 +66,8 @@ def _size(band: RunFrame, start: float, end: float) -> tuple[float, float, float
     """Area [m2], length half way back and depth half way along [m] of what lies between two cuts."""
     if not any(band.slants) and band.depths[0] == band.depths[1]:
         return (end - start) * band.depth, end - start, band.depth
-    outline = (*band.cut(start), *reversed(band.cut(end)))
-    edge, back, back_end, edge_end = outline
-    middles = [((p[0] + q[0]) / 2, (p[1] + q[1]) / 2) for p, q in ((edge, back), (edge_end, back_end))]
-    return polygon_area(outline), math.dist(*middles), band.depth_at((start + end) / 2)
+    (edge, back), (edge_end, back_end) = band.cut(start), band.cut(end)
+    between = [band.point(*corner) for corner in band.back_corners if start + NEAR < corner[0] < end - NEAR]
+    first, last = ((band.local(p)[0] + band.local(q)[0]) / 2 for p, q in ((edge, back), (edge_end, back_end)))
+    area = polygon_area((edge, back, *between, back_end, edge_end))
+    return area, last - first, band.depth_at((start + end) / 2)

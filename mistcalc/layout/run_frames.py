@@ -112,7 +112,7 @@ class RunFrame:
         return (-before * back if before else low), (length + after * back if after else high)
 
     def across(self, sigma: float) -> tuple[float, float]:
-        """From how far to how far back there is lid of this run, at `sigma`: nowhere if the second is less."""
+        """From how far to how far back there is lid of this run, at `sigma`; none if the second is less."""
         low, high = 0.0, self.depth_at(sigma)
         for slant, past in zip(self.slants, (-sigma, sigma - self.run.length), strict=True):
             if slant > 0 and past > 0:

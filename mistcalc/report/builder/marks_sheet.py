@@ -157,7 +157,7 @@ class _MarksTable:
         words = label(
             "paper_table.run_note", run=plan_run.of, surface=plan_run.run.hooked_on,
             count=len(plan_run.marks),
-            toward=tape_direction(plan_run, self.runs, self.design, self.locale), pitch=pitch,
+            toward=tape_direction(plan_run, self.design, self.locale), pitch=pitch,
             length=plan_run.run.length,
         )  # fmt: skip
         return Row(span=head, words=words)

@@ -13,7 +13,6 @@ from mistcalc.drawing.text_and_tables import Paragraph
 from mistcalc.model.lid_heights import lowest_and_highest
 from mistcalc.model.project import Patio
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
-from mistcalc.report.builder.runs_in_plan import angle
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.units import parse
 
@@ -24,9 +23,7 @@ def plan_title(notes_input: PlanNotesInput, room: Box, paper: PaperSize) -> tupl
     """North, title, scale and bar scale at the head of a room; returns where they end."""
     locale, part = notes_input.locale, notes_input.part
     bearing = notes_input.design.project.heading(notes_input.patio.name)
-    heading = notes_input.runs[0].line
-    east = angle((heading.edge[1][0] - heading.edge[0][0], heading.edge[1][1] - heading.edge[0][1]))
-    turn = degrees(bearing) + east - 90.0
+    turn = degrees(bearing) - 90.0
     middle = (room.left + NORTH, room.top - NORTH)  # whichever way it points it keeps within a circle
     foot = moved(middle, (-sin(radians(turn)), cos(radians(turn))), -NORTH_FOOT)
     items: list[Item] = symbols.north(foot, turn, locale.label("paper.n"))
@@ -48,14 +45,19 @@ def plan_title(notes_input: PlanNotesInput, room: Box, paper: PaperSize) -> tupl
 
 def _patio_note(patio: Patio, locale: Locale) -> str:
     lengths = tuple(locale.number(run.length, "length") for run in patio.runs)
-    depths = [patio.depth_over(n) for n in range(len(patio.runs))]
+    depths = [patio.depths_over(n) for n in range(len(patio.runs))]
     unlike = depths[:1] if len(set(depths)) == 1 else depths
-    deep = tuple(locale.number(depth, "length") for depth in unlike)
+    deep = tuple(_deep(*pair, locale) for pair in unlike)
     low, high = lowest_and_highest(patio)
     told = locale.number(high, "length")
     if low < high:
         told = locale.label("paper.heights", low=locale.number(low, "length", like=high), high=told)
     return locale.label("paper.patio_note", lengths=lengths, depths=deep, height=told)
+
+
+def _deep(start: float, end: float, locale: Locale) -> str:
+    first, last = (locale.number(depth, "length") for depth in (start, end))
+    return first if start == end else locale.label("paper.heights", low=first, high=last)
 
 
 def _bar(

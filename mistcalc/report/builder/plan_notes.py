@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import radians
 
-from mistcalc.drawing import symbols, text_and_tables
+from mistcalc.drawing import line_geometry, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.frame import PaperSize
 from mistcalc.drawing.sheet import Item
@@ -17,7 +17,7 @@ from mistcalc.model.results import Design
 from mistcalc.report.builder.legend_box import plan_legend
 from mistcalc.report.builder.plan_head import plan_title
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
-from mistcalc.report.builder.runs_in_plan import PlanRun, angle
+from mistcalc.report.builder.runs_in_plan import PlanRun
 from mistcalc.report.common.findings_by_reader import NumberedFinding, place_in_patio
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
@@ -256,7 +256,7 @@ def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
     steps = [
         locale.label(
             "paper.hook", run=_hooked(plan_run), surface=plan_run.run.hooked_on,
-            toward=tape_direction(plan_run, notes_input.runs, notes_input.design, locale),
+            toward=tape_direction(plan_run, notes_input.design, locale),
             count=len(plan_run.marks),
         )
         for plan_run in notes_input.shown
@@ -267,6 +267,7 @@ def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
         for plan_run in notes_input.shown
     )
     steps.append(locale.label("paper.check_last", lengths=lengths, limit=CHECK_WITHIN))
+    steps += _bends(notes_input)
     backs: dict[float, list[str]] = {}
     for plan_run in notes_input.shown:
         backs.setdefault(round(plan_run.line.back, 6), []).append(plan_run.run.name)
@@ -277,17 +278,30 @@ def _set_out(notes_input: PlanNotesInput) -> list[Paragraph]:
     return paragraphs + [Paragraph(step, sign=str(n), indent=6.0) for n, step in enumerate(steps, 1)]
 
 
+def _bends(notes_input: PlanNotesInput) -> list[str]:
+    """How far a string over two runs passes the point where they meet, of each bend of a run shown: no tape
+    reads an angle."""
+    locale, patio = notes_input.locale, notes_input.patio
+    shown = {plan_run.of for plan_run in notes_input.shown}
+    lines = notes_input.design.layout_of(patio.name).lid.runs
+    told = []
+    for run, line, after in zip(patio.runs, lines, lines[1:], strict=False):
+        if run.bends and {line.name, after.name} & shown:
+            (start, met), (_, end) = line.edge, after.edge
+            off = line_geometry.off_line(met, start, end)
+            told.append(locale.label("paper.bend_of", run=line.name, other=after.name, off=off))
+    return [locale.label("paper.check_bends", bends=tuple(told), limit=CHECK_WITHIN)] if told else []
+
+
 def _hooked(plan_run: PlanRun) -> str:
     """A datum, and of a second row the row that is meant."""
     return f"{plan_run.of} ({plan_run.run.name})" if plan_run.second else plan_run.of
 
 
-def tape_direction(plan_run: PlanRun, runs: Sequence[PlanRun], design: Design, locale: Locale) -> str:
+def tape_direction(plan_run: PlanRun, design: Design, locale: Locale) -> str:
     """Where the tape is pulled, by the compass where the heading is stated."""
     if "place.bearing" in design.project.assumed:
         return locale.label("paper.toward_far")
-    first = runs[0].line
-    start = angle((first.edge[1][0] - first.edge[0][0], first.edge[1][1] - first.edge[0][1]))
     patio = next(patio.name for patio in design.project.patios if plan_run.run in patio.rows)
-    heading = design.project.heading(patio) - radians(plan_run.turn - start)
+    heading = design.project.heading(patio) - radians(plan_run.turn)
     return locale.label(f"word.{compass_point(heading)}")

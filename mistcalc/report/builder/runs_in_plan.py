@@ -11,7 +11,7 @@ from mistcalc.drawing import line_geometry
 from mistcalc.drawing.boxes import Box, Point, around
 from mistcalc.model.project import Patio, Run
 from mistcalc.model.results import Layout, Line, Mark, RunLine
-from mistcalc.model.run_extents import lid_from_start
+from mistcalc.model.run_extents import strip_corners
 
 WALL = 0.15  # m: walls are drawn this thick; their true thickness does not matter to the marks
 
@@ -23,7 +23,7 @@ class PlanRun:
     run: Run
     line: RunLine
     tube: tuple[Point, Point]  # as far as it lies
-    depth: float  # m, of the lid over it
+    depth: float  # m, of the lid over it, where it is deepest
     marks: tuple[Mark, ...]  # in the order of the tape
     ahead: Point
     house: Point
@@ -83,17 +83,22 @@ def plan_runs(patio: Patio, layout: Layout, piped: Line) -> tuple[PlanRun, ...]:
         marks = layout.marks_of(run.name)
         back = behind[n] or bool(line.of)
         house, tube = line_geometry.left(walked), piped.laid_tube(line)
-        out.append(PlanRun(run, line, tube, patio.depth_over(n), marks, ahead, house, back))
+        out.append(PlanRun(run, line, tube, max(patio.depths_over(n)), marks, ahead, house, back))
     return tuple(out)
 
 
 def lid_boxes(patio: Patio, runs: tuple[PlanRun, ...]) -> list[Box]:
-    """The lid as rectangles [m]: a strip for each run, the squares round its inside corners in it."""
+    """What the lid takes [m]: a rectangle round each run's strip, squares round its inside corners in it."""
     boxes = []
     for n, plan_run in enumerate(plan_run for plan_run in runs if not plan_run.second):
         start, walked = plan_run.line.edge[0], line_geometry.unit(*plan_run.line.edge)
-        low, high = (line_geometry.moved(start, walked, along) for along in lid_from_start(patio, n))
-        boxes.append(around((low, high, line_geometry.moved(high, plan_run.house, plan_run.depth))))
+        strip = strip_corners(patio, n)
+        boxes.append(
+            around(
+                line_geometry.moved(line_geometry.moved(start, walked, along), plan_run.house, back)
+                for along, back in strip
+            )
+        )
     return boxes
 
 
