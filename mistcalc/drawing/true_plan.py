@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import degrees, fmod
+from math import atan2, degrees, fmod, hypot
 from typing import Any
 
 from mistcalc.drawing.boxes import Point, around
 from mistcalc.model.lid_heights import run_heights
 from mistcalc.model.project import Patio
-from mistcalc.model.results import Layout
+from mistcalc.model.results import JointLine, Layout, PlacedObstacle
 from mistcalc.units import System, spell
 
 APART = 3.0  # m, between two patios
@@ -154,14 +154,16 @@ class _PlanDrawer:
             "SECOND": run.datum.second,
             "HEIGHT": self.spelled(run_heights(patio)[number][0]),
             "LENGTH": self.spelled(run.length),
-            "DEPTH": self.spelled(patio.depth_over(number)),
+            "DEPTH": self.spelled(patio.depths_over(number)[0]),
+            "DEPTH_AT_END": "" if run.depth_at_end is None else self.spelled(run.depth_at_end),
+            "BEND": spell(run.bend, "angle", self.system) if run.bends else "",
             "BACK": patio.back,
             "RISE": self.spelled(run.rise) if run.rise else "",
             "JOIST_WIDTH": self.spelled(run.framing.width),
             "JOIST_DEPTH": self.spelled(run.framing.depth),
             "BEARING": ""
             if heading is None or number
-            else f"{round(fmod(degrees(heading), 360.0), 6) + 0.0:g}",
+            else f"{round(fmod(degrees(heading - patio.tilt), 360.0), 6) + 0.0:g}",
         }
         self.block("MIST_RUN", "RUN", line.datum_point, said)
 
@@ -180,23 +182,41 @@ class _PlanDrawer:
             if as_stated.air_speed is not None:
                 said["AIR_SPEED"] = spell(as_stated.air_speed, "speed", self.system)
             layer = thing.kind.upper().replace(" ", "-")
-            if thing.radius is not None:
-                wide = tall = 2 * thing.radius
-            else:
-                box = around(thing.outline)
-                wide, tall = box.width, box.height
+            wide, tall, turn = self.lain(thing)
             shape = "MIST_ROUND" if thing.kind in ("light", "fan") else "MIST_BOX"
-            self.block(shape, layer, thing.point, said, (max(wide, THIN), max(tall, THIN)))
+            self.block(shape, layer, thing.point, said, (max(wide, THIN), max(tall, THIN)), turn)
         asked = {(run.name, joint.name) for run in self.plan.patio.runs for joint in run.joints}
         for each in (joint for joint in lid.joints if (joint.run, joint.joint.name) in asked):
-            (x0, y0), (x1, y1) = each.line
             said = {"NAME": each.joint.name, "RUN": each.run, "ON": each.joint.on}
             said["ALONG"] = self.spelled(each.joint.along)
-            self.block("MIST_POINT", "JOINT-NAME", ((x0 + x1) / 2, (y0 + y1) / 2), said)
+            self.block("MIST_POINT", "JOINT-NAME", self.middle(each), said)
         for seat in lid.seats:
             at = seats[seat.name]
             said = self.lies(seat.name, seat.run, at.along, at.back)
             self.block("MIST_POINT", "SEAT", seat.point, said)
+
+    def lain(self, thing: PlacedObstacle) -> tuple[float, float, float]:
+        """How wide and tall a thing is as its block is drawn, and how far that is turned [deg]."""
+        if thing.radius is not None:
+            return 2 * thing.radius, 2 * thing.radius, 0.0
+        (x0, y0), (x1, y1), (x2, y2), _ = thing.outline
+        if min(abs(x1 - x0), abs(y1 - y0)) < THIN and min(abs(x2 - x1), abs(y2 - y1)) < THIN:
+            box = around(thing.outline)
+            return box.width, box.height, 0.0
+        ahead = self.ahead(thing.run)
+        return hypot(x1 - x0, y1 - y0), hypot(x2 - x1, y2 - y1), degrees(atan2(ahead[1], ahead[0]))
+
+    def ahead(self, run: str) -> Point:
+        line = next(each for each in self.plan.layout.lid.runs if each.name == run)
+        (x0, y0), (x1, y1) = line.edge
+        size = hypot(x1 - x0, y1 - y0)
+        return (x1 - x0) / size, (y1 - y0) / size
+
+    def middle(self, joint: JointLine) -> Point:
+        """Of its line, square to its run: at a bend the line itself leans."""
+        ((x0, y0), (x1, y1)), (ax, ay) = joint.line, self.ahead(joint.run)
+        back = -(x1 - x0) * ay + (y1 - y0) * ax
+        return x0 - back / 2 * ay, y0 + back / 2 * ax
 
     def marks(self) -> None:
         for mark in self.plan.layout.marks:

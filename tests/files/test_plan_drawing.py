@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -20,6 +21,7 @@ from mistcalc.files import LayerMap, project_from_drawing, read_map
 from mistcalc.model.practice import ROW_DEPTHS
 from mistcalc.model.project import Project
 from mistcalc.model.second_rows import tried_rows, with_row_feeds
+from tests.bent_lids import ARC, BOW
 from tests.random_projects import project_text
 
 SHEET = Sheet(width=100.0, height=100.0, items=(LineSegment((0.0, 0.0), (1.0, 1.0)),))
@@ -50,10 +52,10 @@ def assert_drawn_the_same(project: Project, again: Project) -> None:
     for one, two in zip(project.patios, again.patios, strict=True):
         assert (one.name, one.back, two.height) == (two.name, two.back, pytest.approx(one.height))
         for n, (run, other) in enumerate(zip(one.runs, two.runs, strict=True)):
-            for key in ("name", "length", "starts_at", "ends_at", "corner", "datum", "rise"):
+            for key in ("name", "length", "starts_at", "ends_at", "corner", "bend", "datum", "rise"):
                 assert getattr(run, key) == getattr(other, key), (run.name, key)
             assert sorted(run.joints, key=lambda j: j.name) == sorted(other.joints, key=lambda j: j.name)
-            assert one.depth_over(n) == pytest.approx(two.depth_over(n), abs=1e-9)
+            assert one.depths_over(n) == pytest.approx(two.depths_over(n), abs=1e-9)
         assert sorted(one.obstacles, key=lambda o: o.name) == sorted(two.obstacles, key=lambda o: o.name)
         assert sorted(one.seats, key=lambda s: s.name) == sorted(two.seats, key=lambda s: s.name)
 
@@ -182,6 +184,129 @@ def test_a_porch_open_on_three_sides_is_one_run_with_open_ends():
     assert (run.starts_at, run.ends_at, patio.back) == ("open", "open", "wall")
 
 
+# ------------------------------------------------------------------ bends and tapers
+
+FOOT = 0.3048
+
+
+def bow(closed: bool, backward: bool) -> Drawing:
+    """An invented bow front before a straight wall: pieces of 8 ft at 15 deg to it, along it, at -15."""
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 2
+    space, turn = doc.modelspace(), math.radians(15)
+    x, y = 8 * math.cos(turn), 8 * math.sin(turn)
+    edge = [(0.0, y), (x, 0.0), (x + 8, 0.0), (2 * x + 8, y)]
+    # the ends square to the edge: as far as the wall at y = 11
+    off = (11 - y) * math.tan(turn)
+    outline = [*edge, (2 * x + 8 - off, 11.0), (off, 11.0)]
+    points = outline if closed else edge
+    space.add_lwpolyline(points[::-1] if backward else points, close=closed, dxfattribs={"layer": "PATIO"})
+    space.add_line((-9, 11), (40, 11), dxfattribs={"layer": "WALL"})
+    doc.blocks.new("HEATER").add_lwpolyline([(-2, -0.5), (2, -0.5), (2, 0.5), (-2, 0.5)], close=True)
+    space.add_blockref("HEATER", (x / 2 + 2 * math.sin(turn), y / 2 + 2 * math.cos(turn)), {"rotation": -15})
+    space.add_blockref("HEATER", (x + 4, 4), {"rotation": 0})
+    return doc
+
+
+@pytest.mark.parametrize("closed", [False, True])
+@pytest.mark.parametrize("backward", [False, True])
+def test_a_bow_front_before_a_straight_wall_bends_and_tapers(closed, backward):
+    """Depth at a bend by plane trigonometry: what lies on the line that halves it, square to either edge."""
+    drawn = project_from_drawing(in_bytes(bow(closed, backward)), "plan.dxf", "House", LayerMap())
+    (patio,) = files.parse_project(drawn.text).patios
+    assert not any("straight from end to end" in asked or "square" in asked for asked in drawn.questions)
+    y, at_bend = (
+        8 * math.sin(math.radians(15)),
+        11.0,
+    )  # that line leans half the bend from B's square, is 11 / cos long
+    assert [run.corner for run in patio.runs] == ["outside bend", "outside bend", None]
+    assert [math.degrees(run.bend) for run in patio.runs] == pytest.approx([15, 15, 0], abs=0.005)
+    at_end = (11 - y) / math.cos(math.radians(15))
+    assert [tuple(d / FOOT for d in patio.depths_over(n)) for n in range(3)] == [
+        pytest.approx(pair, abs=0.001) for pair in ((at_end, at_bend), (at_bend, at_bend), (at_bend, at_end))
+    ]
+    assert [run.length / FOOT for run in patio.runs] == pytest.approx([8, 8, 8], abs=0.001)
+    one, two = patio.obstacles
+    assert (one.run, one.along / FOOT, one.back / FOOT) == (
+        "A",
+        pytest.approx(4, abs=0.001),
+        pytest.approx(2, abs=0.001),
+    )
+    assert (two.run, two.along / FOOT, two.back / FOOT) == (
+        "B",
+        pytest.approx(4, abs=0.001),
+        pytest.approx(4, abs=0.001),
+    )
+    for each in (one, two):
+        assert [side / FOOT for side in each.size] == pytest.approx([4, 1], abs=0.001)
+
+
+@pytest.mark.parametrize("as_arc", [False, True])
+@pytest.mark.parametrize("radius", [12.0, 30.0, 90.0])
+def test_an_edge_drawn_as_an_arc_becomes_strings_that_stand_on_it(as_arc, radius):
+    """Chords of a circle: both ends on it, none over 6 ft (or 2 deg of it), the middle at most 2 in off."""
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 2
+    space, half = doc.modelspace(), math.asin(10 / radius)
+    if as_arc:
+        angles = math.degrees(-math.pi / 2 - half), math.degrees(-math.pi / 2 + half)
+        space.add_arc((0, 0), radius, *angles, dxfattribs={"layer": "EDGE"})
+        for sign in (-1, 1):
+            out = (sign * (10 + 3 * math.cos(half)), -radius * math.cos(half) + 3 * math.sin(half))
+            space.add_line(out, (sign * 10, -radius * math.cos(half)), dxfattribs={"layer": "EDGE"})
+    else:
+        ends = (-10, -radius * math.cos(half), math.tan(half / 2)), (10, -radius * math.cos(half), 0)
+        space.add_lwpolyline(ends, format="xyb", dxfattribs={"layer": "EDGE"})
+    inner = radius - 8
+    deep = [inner * math.sin(half), -inner * math.cos(half)]
+    space.add_arc((0, 0), inner, math.degrees(-math.pi / 2 - half), math.degrees(-math.pi / 2 + half),
+                  dxfattribs={"layer": "WALL"})  # fmt: skip
+    for sign in (-1, 1) if as_arc else ():
+        far = (sign * (deep[0] + 3 * math.cos(half)), deep[1] + 3 * math.sin(half))
+        space.add_line((sign * deep[0], deep[1]), far, dxfattribs={"layer": "WALL"})
+    (patio,) = read_as_project(in_bytes(doc)).patios
+    runs = patio.runs[1:-1] if as_arc else patio.runs
+    each = 2 * half / len(runs)
+    assert each >= math.radians(2) - 1e-9 and radius * (1 - math.cos(each / 2)) <= 2 / 12 + 1e-9
+    for run in runs:
+        assert run.length / FOOT == pytest.approx(2 * radius * math.sin(each / 2), abs=0.001)
+        assert run.length / FOOT <= 6.001
+    turns = [run.bend for run in patio.runs[:-1]]
+    expected = [each / 2, *[each] * (len(runs) - 1), each / 2] if as_arc else [each] * (len(runs) - 1)
+    assert turns == pytest.approx(expected, abs=1e-4)
+    for n in range(1 if as_arc else 0, len(runs) - 1):
+        assert patio.depths_over(n)[1] / FOOT == pytest.approx(8 * math.cos(patio.runs[n].bend / 2), abs=0.02)
+
+
+def test_a_wall_that_is_not_straight_behind_a_bend_is_asked_about():
+    doc = bow(False, False)
+    for ends in (((9, 9), (15, 9)), ((9, 9), (9, 11)), ((15, 9), (15, 11))):
+        doc.modelspace().add_line(*ends, dxfattribs={"layer": "WALL"})
+    read = project_from_drawing(in_bytes(doc), "plan.dxf", "House", LayerMap())
+    assert any("behind B" in asked for asked in read.questions)
+
+
+def test_an_end_that_is_not_square_is_asked_about():
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 2
+    outline = [(0, 0), (20, 0), (18, 9), (0, 9)]
+    doc.modelspace().add_lwpolyline(outline, close=True, dxfattribs={"layer": "PATIO"})
+    doc.modelspace().add_line((0, 9), (18, 9), dxfattribs={"layer": "WALL"})
+    doc.modelspace().add_line((20, 0), (18, 9), dxfattribs={"layer": "WALL"})
+    read = project_from_drawing(in_bytes(doc), "plan.dxf", "House", LayerMap())
+    assert any("not drawn square" in asked for asked in read.questions)
+
+
+@pytest.mark.parametrize("text", [BOW, ARC])
+def test_a_bent_lid_drawn_and_read_again_lies_the_same_way_round(text):
+    project = files.parse_project(text)
+    again = read_as_project(drawn(project))
+    assert_drawn_the_same(project, again)
+    assert again.place.bearing == pytest.approx(project.place.bearing)
+    for run, other in zip(project.patios[0].runs, again.patios[0].runs, strict=True):
+        assert run.framing == other.framing, run.name
+
+
 def test_a_map_says_what_names_do_not():
     doc = ezdxf.new("R2010")
     doc.header["$INSUNITS"] = 2
@@ -238,8 +363,37 @@ def walled_in() -> bytes:
 def slanted() -> bytes:
     doc = ezdxf.new("R2010")
     doc.header["$INSUNITS"] = 2
-    doc.modelspace().add_lwpolyline([(0, 0), (20, 0), (34, 14)], dxfattribs={"layer": "EDGE"})
-    for side in (((0, 9), (16, 9)), ((16, 9), (28, 21))):
+    doc.modelspace().add_lwpolyline([(0, 0), (20, 0), (28, 14)], dxfattribs={"layer": "EDGE"})
+    for side in (((0, 9), (15, 9)), ((15, 9), (22, 21))):
+        doc.modelspace().add_line(*side, dxfattribs={"layer": "WALL"})
+    return in_bytes(doc)
+
+
+def spline_edge() -> bytes:
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 2
+    doc.modelspace().add_spline([(0, 0), (10, -2), (20, 0)], dxfattribs={"layer": "EDGE"})
+    doc.modelspace().add_line((0, 9), (20, 9), dxfattribs={"layer": "WALL"})
+    return in_bytes(doc)
+
+
+def ring_that_bends() -> bytes:
+    """Round a court with one corner cut off."""
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 2
+    for layer, off in (("EDGE", 0.0), ("WALL", 9.0)):
+        cut = 6 + 2 * off * (2**0.5 - 1) / 2**0.5
+        corners = [(-off, -off), (30 + off, -off), (30 + off, 30 + off - cut), (30 + off - cut, 30 + off),
+                   (-off, 30 + off)]  # fmt: skip
+        doc.modelspace().add_lwpolyline(corners, close=True, dxfattribs={"layer": layer})
+    return in_bytes(doc)
+
+
+def wall_on_a_slant() -> bytes:
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 2
+    doc.modelspace().add_lwpolyline([(0, 0), (30, 0), (30, -20)], dxfattribs={"layer": "EDGE"})
+    for side in (((0, 6), (40, 14)), ((40, 14), (40, -20))):
         doc.modelspace().add_line(*side, dxfattribs={"layer": "WALL"})
     return in_bytes(doc)
 
@@ -254,6 +408,9 @@ BAD: list[tuple[str, Callable[[], bytes]]] = [
     ("drawing-3d", three_d),
     ("drawing-no-wall", without_walls),
     ("drawing-slanted", slanted),
+    ("drawing-curved", spline_edge),
+    ("drawing-ring-bends", ring_that_bends),
+    ("drawing-wall-slanted", wall_on_a_slant),
     ("drawing-walled-in", walled_in),
 ]
 

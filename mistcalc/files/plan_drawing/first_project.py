@@ -22,15 +22,18 @@ from mistcalc.files.plan_drawing.things_on_lid import (
     things_of,
 )
 from mistcalc.files.project.first_file import FirstAnswers, FirstFile
+from mistcalc.files.project.patio_keys import THEN
 from mistcalc.files.project.reader import parse_project
 from mistcalc.files.project.value_writer import quoted
 from mistcalc.model.second_rows import usual_name
 
 MOST_RUNS = 26
+SAME_DEPTH = 0.005  # m: depths of two runs that differ by less are one; where a bend joins them, SAME
+SAME = 0.0005
 NEAR_TAPE = 0.0002  # m: a drawn length so near a mark of the tape is meant to be there
 OWN_TAPE = 2e-6  # of a drawing of ours, that is written to a micrometre of a foot
 SCALE_OFF = 0.002  # share by which a length drawn may differ from the one stated
-THEN = {"inside": "inside corner", "outside": "outside corner", "straight": "straight on"}
+OWN_TURN = 1e-5  # rad: the same of a bend
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +63,7 @@ def project_from_drawing(
     if count > MOST_RUNS:
         raise InputError("too-many", source, key="--run", count=count, most=MOST_RUNS)
     _check_scale(plan, scale, source)
+    plan.check_depths(source)
     body = plan.file(name, near)
     parse_project(body, source)  # a name twice, a lid too long: said before a file is written
     read = tuple(plan.read())
@@ -121,8 +125,19 @@ class _PlanText:
     @staticmethod
     def _deep(lid: LidShape, said: list[_RunSaid]) -> LidShape:
         texts = {n: run.said["DEPTH"] for n, run in enumerate(said) if "DEPTH" in run.said}
+        ends = {n: said[n].said.get("DEPTH_AT_END", text) for n, text in texts.items()}
         backs = {n: run.said.get("BACK", "") for n, run in enumerate(said)}
-        return lid.with_depths({n: units.parse(text, "length") for n, text in texts.items()}, backs)
+        depths = {
+            n: (units.parse(text, "length"), units.parse(ends[n], "length")) for n, text in texts.items()
+        }
+        return lid.with_depths(depths, backs)
+
+    def check_depths(self, source: str) -> None:
+        """That no house wall runs on a slant behind a run with a corner."""
+        for lid, names in zip(self.lids, self.names, strict=True):
+            for leg, name in zip(lid.legs, names, strict=True):
+                if leg.odd:
+                    raise InputError("drawing-wall-slanted", source, run=name)
 
     def _name_runs(self) -> None:
         for shape in self.drawing.of("run"):
@@ -176,7 +191,7 @@ class _PlanText:
             self.say("patio") if len(self.lids) == 1 else self.say("patio_n", number=n + 1)
         )
         height = said[0].said.get("HEIGHT", "")
-        depth = self.tape(lid.legs[0].depth, said[0].said.get("DEPTH", ""))
+        depth = self.tape(lid.legs[0].depths[0], said[0].said.get("DEPTH", ""))
         lines = [
             "[[patio]]", f"name   = {quoted(name)}", f"depth  = {quoted(depth)}",
             first.line("height", height, first.pick("10 ft", "3 m"), "height").rstrip("\n"),
@@ -196,14 +211,21 @@ class _PlanText:
         leg, ring = lid.legs[n], lid.legs[-1].corner is not None
         length = self.tape(leg.length, run.said.get("LENGTH", ""))
         yield f"[[patio.run]]\nname   = {quoted(run.name)}\nlength = {quoted(length)}"
-        if abs(leg.depth - lid.legs[0].depth) > 0.005:
-            yield f"depth  = {quoted(self.tape(leg.depth, run.said.get('DEPTH', '')))}"
+        (start, end), same = leg.depths, SAME if any(each.bend for each in lid.legs) else SAME_DEPTH
+        if abs(start - lid.legs[0].depths[0]) > same:
+            yield f"depth  = {quoted(self.tape(start, run.said.get('DEPTH', '')))}"
+        if start != end:
+            yield f"depth_at_end = {quoted(self.tape(end, run.said.get('DEPTH_AT_END', '')))}"
         if run.said.get("RISE"):
             yield f"rise   = {quoted(run.said['RISE'])}"
         if n == 0 and not ring:
             yield f'starts_at = "{lid.starts_at}"'
         if leg.corner:
             yield f'then   = "{THEN[leg.corner]}"'
+        if leg.bend:
+            said = units.parse(run.said.get("BEND", "0 deg"), "angle")
+            told = run.said["BEND"] if abs(said - leg.bend) < OWN_TURN else f"{math.degrees(leg.bend):.2f}"
+            yield f'bend   = "{told if told.endswith("deg") else f"{float(told):g} deg"}"'
         if n == len(lid.legs) - 1 and not ring:
             yield f'ends_at = "{lid.ends_at}"'
         if run.datum:
@@ -302,7 +324,11 @@ class _PlanText:
             if not said[0].said.get("HEIGHT"):
                 yield self.say("ask_height")
             if lid.legs[0].back == "open":
-                yield self.say("ask_back", depth=lid.legs[0].depth)
+                yield self.say("ask_back", depth=lid.legs[0].depths[0])
+            if uneven := tuple(run.name for leg, run in zip(lid.legs, said, strict=True) if leg.uneven):
+                yield self.say("ask_uneven", runs=uneven)
+            if lid.crooked_ends:
+                yield self.say("ask_crooked")
         without = tuple(
             run.name for said, found in zip(self.runs, self.joists, strict=True)
             for run, joists in zip(said, found, strict=True) if joists is None

@@ -11,17 +11,25 @@ from itertools import pairwise
 from typing import Any, Literal
 
 from mistcalc.errors import InputError
+from mistcalc.files.plan_drawing.arcs import OFF_CURVE
 from mistcalc.files.plan_drawing.layer_names import is_ours
+from mistcalc.files.plan_drawing.lid_depths import (
+    MOST_BEND,
+    SAME,
+    TOUCH,
+    Barrier,
+    Behind,
+    Segment,
+    behind,
+    corner_of,
+    turn_of,
+)
 from mistcalc.files.plan_drawing.shapes import Drawing, DrawnShape, Point
+from mistcalc.model.project import Corner
+from mistcalc.model.run_extents import Spreads, lid_reach, spread_of
 
-Segment = tuple[Point, Point]
-
-TOUCH = 0.05  # m: a wall so near a side of the ceiling stands on it
-SAME = 0.001  # m: corners nearer than that are one
-STRAIGHT = math.radians(1.0)  # less is no corner; what is not so near a right angle is none we can lay
-NEAREST_BACK = 0.3  # m: the least depth of a lid
-FARTHEST_BACK = 100.0
-SHARES = (0.5, 0.25, 0.75)  # of a side, where is looked what lies behind it
+NOTHING = Behind((0.0, 0.0), False, (), False, False)
+SQUARE = ("inside", "outside")
 
 
 @dataclass(frozen=True)
@@ -29,10 +37,13 @@ class Leg:
     """One run: its open edge as walked, the lid's depth over it, and what stands behind it."""
 
     edge: Segment
-    depth: float
+    depths: tuple[float, float]  # at its start and its end
     back: Literal["wall", "open"]
-    corner: Literal["inside", "outside", "straight"] | None  # after it
+    corner: Corner | None  # after it
+    bend: float = 0.0  # rad
     lines: tuple[tuple[float, bool], ...] = ()  # behind it: how far, whether a wall
+    uneven: bool = False  # the house behind it does not stand straight from one depth to the other
+    odd: bool = False  # its depths differ, and a corner asks for one
 
     @property
     def length(self) -> float:
@@ -57,39 +68,56 @@ class LidShape:
     guessed_ends: bool  # the drawing left open which sides are runs
     walls: tuple[Segment, ...] = ()
     corners: tuple[Point, ...] = ()  # of all that is drawn round it
+    crooked_ends: bool = False  # the lid's ends are drawn, and not square to its edge
 
-    def with_depths(self, stated: dict[int, float], backs: dict[int, str]) -> LidShape:
+    def with_depths(self, stated: dict[int, tuple[float, float]], backs: dict[int, str]) -> LidShape:
         """The same where a drawing of ours says how deep the lid is over a run, as long as something is drawn
         there: round a corner no line need lie behind the run itself."""
         legs = list(self.legs)
-        for n, depth in stated.items():
-            there = [wall for far, wall in legs[n].lines if abs(far - depth) < SAME]
+        for n, depths in stated.items():
+            even = depths[0] == depths[1]
+            there = [wall for far, wall in legs[n].lines if even and abs(far - depths[0]) < SAME]
+            drawn = [legs[n].local(corner)[1] for corner in self.corners]
             if there:
-                legs[n] = replace(legs[n], depth=depth, back="wall" if any(there) else "open")
-            elif any(abs(legs[n].local(corner)[1] - depth) < SAME for corner in self.corners):
-                legs[n] = replace(legs[n], depth=depth, back="open" if backs.get(n) == "open" else "wall")
+                legs[n] = replace(legs[n], depths=depths, back="wall" if any(there) else "open", odd=False)
+            elif all(any(abs(back - depth) < SAME for back in drawn) for depth in depths):
+                back = "open" if backs.get(n) == "open" else "wall"
+                legs[n] = replace(legs[n], depths=depths, back=back, odd=False)  # type: ignore[arg-type]
         return replace(self, legs=tuple(legs), **_ends(legs, self.walls))
+
+    def spreads(self, number: int) -> Spreads:
+        """How the lid spreads at the ends of a run, as `spread_of` has it."""
+        before, leg = self.legs[number - 1], self.legs[number]
+        return spread_of(before.corner, before.bend), spread_of(leg.corner, leg.bend)
+
+    def reach(self, number: int) -> tuple[float, float]:
+        """From where to where there is lid over a run, its inside corners' squares counted in."""
+        before, after = self.legs[number - 1], self.legs[(number + 1) % len(self.legs)]
+        beside = before.depths[1], after.depths[0]
+        return lid_reach(self.legs[number].length, self.spreads(number), beside)
 
 
 def lid_shapes(drawing: Drawing, source: str) -> tuple[LidShape, ...]:
     """One for each open edge drawn. Raises InputError where there is none, or one that cannot be laid."""
     edges = [shape for shape in drawing.of("edge") if shape.kind == "path"]
-    joined = _joined([s for s in edges if not s.closed and len(s.points) == 2 and not is_ours(s.layer)])
-    paths = [(list(s.points), s.closed) for s in edges if s.closed or len(s.points) > 2 or is_ours(s.layer)]
-    paths += [(points, False) for points in joined]
-    if any(shape.curved for shape in edges):
-        raise InputError("drawing-curved", source, layer=next(s.layer for s in edges if s.curved))
+    lone = [not s.closed and (len(s.points) == 2 or s.curved) and not is_ours(s.layer) for s in edges]
+    curved = any(s.curved for s in edges)
+    paths = [(list(s.points), s.closed) for s, joins in zip(edges, lone, strict=True) if not joins]
+    paths += [
+        (points, False) for points in _joined([s for s, joins in zip(edges, lone, strict=True) if joins])
+    ]
     walls = [pair for shape in drawing.of("wall") for pair in _sides(shape.points, shape.closed)]
     outlines = [pair for shape in drawing.of("outline") for pair in _sides(shape.points, True)]
     if not paths:
         raise InputError("drawing-no-edge", source, layers=tuple(drawing.read))
     ours = any(is_ours(shape.layer) for shape in edges)
-    return tuple(_lid(points, closed, walls, outlines, ours, source) for points, closed in paths)
+    return tuple(_lid(points, closed, curved, walls, outlines, ours, source) for points, closed in paths)
 
 
 def _lid(
     points: list[Point],
     closed: bool,
+    curved: bool,
     walls: list[Segment],
     outlines: list[Segment],
     ours: bool,
@@ -100,20 +128,19 @@ def _lid(
     points = _plain(points, closed and not ours)
     if len(points) < 2:
         raise InputError("drawing-no-edge", source, layers=())
-    guessed = False
+    guessed = crooked = False
     barriers = [*((side, True) for side in walls), *((side, False) for side in outlines)]
     if closed:
         drawn = points
         if _area(points) < 0:
             points = points[::-1]
         sides = list(_sides(points, True))
-        walled = [_stands_on(side, walls) for side in sides]
-        if ours or not any(
-            walled
-        ):  # a ring round a court or a house, or nothing that says where the house is
+        walled = [_stands_on(side, walls, TOUCH + (OFF_CURVE if curved else 0.0)) for side in sides]
+        if ours or not any(walled):  # a ring round a court or a house; nothing says where the house is
             return _ring(drawn, barriers, walls, ours, source)
         barriers += [(side, False) for side in sides]
         points, guessed = _open_chain(sides, walled, barriers, source)
+        crooked = _crooked(points, sides)
     legs = _legs(points, False, barriers, ours)
     if legs is None:
         points = points[::-1]
@@ -122,10 +149,13 @@ def _lid(
         raise InputError("drawing-no-wall", source)
     _check_corners(points, False, source)
     corners = _corners_of(barriers)
-    return LidShape(legs, guessed_ends=guessed, walls=tuple(walls), corners=corners, **_ends(legs, walls))
+    ends = _ends(legs, walls)
+    return LidShape(
+        legs, guessed_ends=guessed, walls=tuple(walls), corners=corners, crooked_ends=crooked, **ends
+    )
 
 
-def _corners_of(barriers: list[tuple[Segment, bool]]) -> tuple[Point, ...]:
+def _corners_of(barriers: list[Barrier]) -> tuple[Point, ...]:
     return tuple(end for side, _ in barriers for end in side)
 
 
@@ -137,7 +167,7 @@ def _ends(legs: Sequence[Leg], walls: Sequence[Segment]) -> dict[str, Any]:
 
 
 def _ring(
-    points: list[Point], barriers: list[tuple[Segment, bool]], walls: list[Segment], ours: bool, source: str
+    points: list[Point], barriers: list[Barrier], walls: list[Segment], ours: bool, source: str
 ) -> LidShape:
     for walked in (points, points[::-1]):
         legs = _legs(walked, True, barriers, ours)
@@ -148,7 +178,7 @@ def _ring(
 
 
 def _open_chain(
-    sides: list[Segment], walled: list[bool], barriers: list[tuple[Segment, bool]], source: str
+    sides: list[Segment], walled: list[bool], barriers: list[Barrier], source: str
 ) -> tuple[list[Point], bool]:
     """The open sides that are runs, in the order walked: those at the lid's ends are none."""
     if all(walled):
@@ -172,97 +202,69 @@ def _open_chain(
     return [chain[0][0], *(b for _, b in chain)], guessed
 
 
-def _is_end(side: Segment, beside: Segment, barriers: list[tuple[Segment, bool]]) -> bool:
-    """Whether an open side is the end of the run beside it: as long as that one is deep."""
-    depth = _depth(beside, barriers)
-    return depth is not None and abs(math.dist(*side) - depth[0]) < TOUCH
+def _crooked(points: list[Point], sides: list[Segment]) -> bool:
+    """Whether a lid of closed sides ends on a slant, before or after those that are its runs."""
+    before = next((side for side in sides if side[1] == points[0]), None)
+    after = next((side for side in sides if side[0] == points[-1]), None)
+    met = [corner_of(before, (points[0], points[1]))[0]] if before else []
+    met += [corner_of((points[-2], points[-1]), after)[0]] if after else []
+    return any(corner != "outside" for corner in met)
+
+
+def _is_end(side: Segment, beside: Segment, barriers: list[Barrier]) -> bool:
+    """Whether an open side is the end of the run beside it: no bend, and as long as that one is deep."""
+    comes_before = side[1] == beside[0]
+    met, bend = corner_of(*((side, beside) if comes_before else (beside, side)))
+    found = behind([beside], 0, False, barriers)
+    if found is None or met == "straight" or (bend <= math.radians(MOST_BEND) and met not in SQUARE):
+        return False
+    depth = found.depths[0 if comes_before else 1]
+    return abs(math.dist(*side) - depth) < TOUCH
 
 
 def _legs(
-    points: list[Point], ring: bool, barriers: list[tuple[Segment, bool]], ours: bool = False
+    points: list[Point], ring: bool, barriers: list[Barrier], ours: bool = False
 ) -> tuple[Leg, ...] | None:
     """None where no lid lies to the left of a side; one of ours is drawn that way, and says its depth."""
     sides = list(_sides(points, ring))
-    found = [_depth(side, barriers) for side in sides]
-    if any(depth is None for depth in found) and not ours:
+    found = [behind(sides, n, ring, barriers) for n in range(len(sides))]
+    if any(each is None for each in found) and not ours:
         return None
     legs = []
-    for n, (side, depth) in enumerate(zip(sides, found, strict=True)):
-        far, wall = depth or (0.0, False)
+    for n, (side, each) in enumerate(zip(sides, found, strict=True)):
         after = sides[(n + 1) % len(sides)] if ring or n + 1 < len(sides) else None
-        lines = tuple(hit for share in SHARES for hit in _hits(side, share, barriers))
-        legs.append(Leg(side, far, "wall" if wall else "open", _corner(side, after), lines))
+        each = each or NOTHING
+        back: Literal["wall", "open"] = "wall" if each.wall else "open"
+        legs.append(Leg(side, each.depths, back, *corner_of(side, after), each.lines, each.uneven, each.odd))
     return tuple(legs)
-
-
-def _depth(side: Segment, barriers: list[tuple[Segment, bool]]) -> tuple[float, bool] | None:
-    """How far to the left of a side the lid goes, and whether a wall ends it: at most places along it."""
-    seen = [hit for share in SHARES if (hit := _first_hit(side, share, barriers)) is not None]
-    return min(seen, key=lambda hit: sum(abs(hit[0] - other[0]) for other in seen)) if seen else None
-
-
-def _hits(side: Segment, share: float, barriers: list[tuple[Segment, bool]]) -> list[tuple[float, bool]]:
-    """What lies to the left of a place on a side and along it: how far, and whether it is a wall."""
-    (x0, y0), (x1, y1) = side
-    size = math.dist(*side)
-    ax, ay = (x1 - x0) / size, (y1 - y0) / size
-    x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
-    hits: list[tuple[float, bool]] = []
-    for ((xa, ya), (xb, yb)), wall in barriers:
-        s = [(px - x) * ax + (py - y) * ay for px, py in ((xa, ya), (xb, yb))]
-        b = [-(px - x) * ay + (py - y) * ax for px, py in ((xa, ya), (xb, yb))]
-        if abs(b[0] - b[1]) < TOUCH and min(s) - SAME <= 0.0 <= max(s) + SAME and b[0] > NEAREST_BACK - SAME:
-            hits.append(((b[0] + b[1]) / 2, wall))
-    return [hit for hit in hits if hit[0] <= FARTHEST_BACK]
-
-
-def _first_hit(
-    side: Segment, share: float, barriers: list[tuple[Segment, bool]]
-) -> tuple[float, bool] | None:
-    hits = _hits(side, share, barriers)
-    if not hits:
-        return None
-    nearest = min(hits)[0]
-    return nearest, any(wall and deep - nearest < TOUCH for deep, wall in hits)
 
 
 def _end(leg: Leg, at: float, walls: Sequence[Segment]) -> Literal["wall", "open"]:
     """What stands across the lid at an end of a run."""
-    covered = 0.0
+    covered, depth = 0.0, leg.depths[at > 0.0]
     for a, b in walls:
         (s0, b0), (s1, b1) = leg.local(a), leg.local(b)
         if abs(s0 - at) < TOUCH and abs(s1 - at) < TOUCH:
-            covered += max(0.0, min(max(b0, b1), leg.depth) - max(min(b0, b1), 0.0))
-    return "wall" if covered > leg.depth / 2 else "open"
-
-
-def _corner(side: Segment, after: Segment | None) -> Literal["inside", "outside", "straight"] | None:
-    if after is None:
-        return None
-    turn = _turn(side, after)
-    return "straight" if abs(turn) < STRAIGHT else "outside" if turn > 0 else "inside"
-
-
-def _turn(side: Segment, after: Segment) -> float:
-    """How far the walk turns left, rad."""
-    headings = [math.atan2(b[1] - a[1], b[0] - a[0]) for a, b in (side, after)]
-    return math.remainder(headings[1] - headings[0], 2 * math.pi)
+            covered += max(0.0, min(max(b0, b1), depth) - max(min(b0, b1), 0.0))
+    return "wall" if covered > depth / 2 else "open"
 
 
 def _check_corners(points: list[Point], ring: bool, source: str) -> None:
     sides = list(_sides(points, ring))
     for side, after in pairwise([*sides, sides[0]] if ring else sides):
-        turn = _turn(side, after)
-        if min(abs(turn), abs(abs(turn) - math.pi / 2)) > STRAIGHT:
-            raise InputError("drawing-slanted", source, angle=abs(turn), at=side[1])
+        bend = corner_of(side, after)[1]
+        if ring and bend:
+            raise InputError("drawing-ring-bends", source, angle=bend, at=side[1])
+        if round(math.degrees(bend), 2) > MOST_BEND:
+            raise InputError("drawing-slanted", source, angle=bend, at=side[1])
 
 
-def _stands_on(side: Segment, walls: list[Segment]) -> bool:
+def _stands_on(side: Segment, walls: list[Segment], near: float) -> bool:
     """Whether walls stand along more than half of a side of the lid."""
-    leg, covered = Leg(side, 0.0, "open", None), 0.0
+    leg, covered = Leg(side, (0.0, 0.0), "open", None), 0.0
     for a, b in walls:
         (s0, b0), (s1, b1) = leg.local(a), leg.local(b)
-        if abs(b0) < TOUCH and abs(b1) < TOUCH:
+        if abs(b0) < near and abs(b1) < near:
             covered += max(0.0, min(max(s0, s1), leg.length) - max(min(s0, s1), 0.0))
     return covered > leg.length / 2
 
@@ -280,27 +282,27 @@ def _plain(points: list[Point], closed: bool) -> list[Point]:
     if not closed:
         return out
     after = [*out[1:], out[0]]
-    return [p for n, p in enumerate(out) if abs(_turn((out[n - 1], p), (p, after[n]))) >= 1e-4]
+    return [p for n, p in enumerate(out) if abs(turn_of((out[n - 1], p), (p, after[n]))) >= 1e-4]
 
 
 def _area(points: list[Point]) -> float:
     return sum(a[0] * b[1] - b[0] * a[1] for a, b in _sides(points, True)) / 2
 
 
-def _joined(lines: list[DrawnShape]) -> list[list[Point]]:
-    """Single lines that meet end to end, as paths."""
-    left = [list(shape.points) for shape in lines]
+def _joined(pieces: list[DrawnShape]) -> list[list[Point]]:
+    """Single lines and arcs that meet end to end, as paths."""
+    left = [list(shape.points) for shape in pieces]
     out = []
     while left:
         path, grown = left.pop(), True
         while grown:
             grown = False
-            for n, (a, b) in enumerate(left):
-                for tail, end in ((a, b), (b, a)):
-                    if math.dist(path[-1], tail) <= SAME:
-                        path.append(end)
-                    elif math.dist(path[0], tail) <= SAME:
-                        path.insert(0, end)
+            for n, piece in enumerate(left):
+                for points in (piece, piece[::-1]):
+                    if math.dist(path[-1], points[0]) <= SAME:
+                        path += points[1:]
+                    elif math.dist(path[0], points[0]) <= SAME:
+                        path[:0] = points[:0:-1]
                     else:
                         continue
                     del left[n]

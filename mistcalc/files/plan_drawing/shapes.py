@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from mistcalc.errors import InputError
+from mistcalc.files.plan_drawing.arcs import with_chords
 from mistcalc.files.plan_drawing.layer_names import UNITS_BY_NAME, LayerMap, is_ours
 
 Point = tuple[float, float]
@@ -19,7 +20,9 @@ MOST_SHAPES = 200_000
 DEEPEST = 4  # blocks within blocks that are opened
 HEADER_UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m"}  # $INSUNITS
 LEAST, MOST = 1.0, 600.0  # m: what a drawing of a patio ceiling measures across the parts that are read
+CURVES = ("SPLINE", "ELLIPSE")
 OPENED = (None, "wall", "edge", "joist", "outline")  # roles of a block that is taken apart
+LEVEL = 1e-4  # rad: a run nearer than that to the drawing's axes lies along one
 FLAT = 0.002  # m: what the ends of a thing may differ in height and still be in plan
 
 
@@ -36,6 +39,7 @@ class DrawnShape:
     block: str = ""
     said: dict[str, str] = field(default_factory=dict)  # attributes, names in capitals
     at: Point = (0.0, 0.0)
+    drawn: tuple[Point, ...] = ()  # corners of what a block is made of, where runs may lie on a slant
 
     @property
     def middle(self) -> Point:
@@ -46,6 +50,17 @@ class DrawnShape:
     def size(self) -> tuple[float, float]:
         xs, ys = [x for x, _ in self.points], [y for _, y in self.points]
         return max(xs) - min(xs), max(ys) - min(ys)
+
+    def size_along(self, ahead: Point) -> tuple[float, float]:
+        """How far it reaches along a direction, and square to it."""
+        (wide, tall), (ax, ay) = self.size, ahead
+        if self.kind == "round" or abs(ax * ay) < LEVEL:
+            return (wide, tall) if abs(ax) > abs(ay) else (tall, wide)
+        (left, low), (right, high) = self.points[0], self.points[-1]
+        box = self.points if self.kind == "path" else ((left, low), (right, low), (right, high), (left, high))
+        ends = self.drawn or box
+        along, across = [x * ax + y * ay for x, y in ends], [y * ax - x * ay for x, y in ends]
+        return max(along) - min(along), max(across) - min(across)
 
 
 @dataclass(frozen=True)
@@ -109,7 +124,10 @@ def scaled(drawing: Drawing, unit: str) -> Drawing:
     def at(p: Point) -> Point:
         return p[0] * factor, p[1] * factor
 
-    shapes = tuple(replace(s, points=tuple(map(at, s.points)), at=at(s.at)) for s in drawing.shapes)
+    shapes = tuple(
+        replace(s, points=tuple(map(at, s.points)), at=at(s.at), drawn=tuple(map(at, s.drawn)))
+        for s in drawing.shapes
+    )
     return replace(drawing, shapes=shapes, unit=unit, stated=True)
 
 
@@ -173,25 +191,29 @@ class DrawingReader:
             x, y, _ = self._at(entity.ocs().to_wcs(entity.dxf.center))
             r = entity.dxf.radius * self.metres
             yield DrawnShape(role, layer, "round", ((x - r, y - r), (x + r, y + r)), at=(x, y))
-        elif kind in ("LINE", "LWPOLYLINE", "POLYLINE"):
-            points, closed, curved = self._path(entity, kind, layer)
+        elif kind in CURVES and role == "edge":
+            raise InputError("drawing-curved", self.source, layer=layer)
+        elif kind in ("LINE", "ARC", "LWPOLYLINE", "POLYLINE"):
+            points, closed, curved = self._path(entity, kind, layer, role == "edge")
             if len(points) > 1:
                 yield DrawnShape(role, layer, "path", points, closed, curved, at=points[0])
 
     def _at(self, place: Any) -> tuple[float, float, float]:
         return tuple(round(c * self.metres, 9) for c in place)  # type: ignore[return-value]
 
-    def _path(self, entity: Any, kind: str, layer: str) -> tuple[tuple[Point, ...], bool, bool]:
-        closed = curved = False
-        if kind == "LINE":
-            places = [entity.dxf.start, entity.dxf.end]
-        elif kind == "LWPOLYLINE":
-            places, closed = list(entity.vertices_in_wcs()), entity.closed
-            curved = any(abs(bulge) > 1e-6 for *_, bulge in entity.get_points())
-        else:
-            if not (entity.is_2d_polyline or entity.is_3d_polyline):
-                raise InputError("drawing-3d", self.source, layer=layer)
-            places, closed = list(entity.points_in_wcs()), entity.is_closed
+    def _path(self, entity: Any, kind: str, layer: str, edge: bool) -> tuple[tuple[Point, ...], bool, bool]:
+        if kind == "POLYLINE" and not (entity.is_2d_polyline or entity.is_3d_polyline):
+            raise InputError("drawing-3d", self.source, layer=layer)
+        closed = kind in ("LWPOLYLINE", "POLYLINE") and bool(entity.is_closed)
+        places, bulges, high = _vertices(entity, kind)
+        curved = any(abs(bulge) > 1e-6 for bulge in bulges)
+        if curved:
+            flat = [(place[0], place[1]) for place in places]
+            flat += flat[:1] if closed else []
+            chords = list(with_chords(flat, bulges, self.metres, edge))
+            places = [(x, y, high) for x, y in (chords[:-1] if closed else chords)]
+        if kind in ("ARC", "LWPOLYLINE") or (kind == "POLYLINE" and entity.is_2d_polyline):
+            places = list(entity.ocs().points_to_wcs(map(_vec, places)))
         at = [self._at(place) for place in places]
         if max(z for *_, z in at) - min(z for *_, z in at) > FLAT:
             raise InputError("drawing-3d", self.source, layer=layer)
@@ -208,9 +230,48 @@ class DrawingReader:
         if box is not None and box.has_data:
             low, high = self._at(box.extmin), self._at(box.extmax)
             corners = (low[:2], high[:2])
+        turned = entity.dxf.rotation % 90.0 != 0.0 and box is not None and box.has_data
+        ends = tuple(self._at(end)[:2] for end in _ends_of(drawn)) if turned else ()
         round_one = bool(drawn) and all(e.dxftype() in ("CIRCLE", "ARC") for e in drawn)
         kind = "round" if round_one else "block"
-        yield DrawnShape(role, layer, kind, corners, block=entity.dxf.name, said=said, at=(x, y))
+        yield DrawnShape(role, layer, kind, corners, False, False, entity.dxf.name, said, (x, y), ends)
+
+
+def _vec(place: Any) -> Any:
+    from ezdxf.math import Vec3
+
+    return Vec3(place)
+
+
+def _vertices(entity: Any, kind: str) -> tuple[list[Any], list[float], float]:
+    """Of a line or a path: where its corners are, the bulge of the piece after each, and how high it lies."""
+    if kind == "LINE":
+        return [entity.dxf.start, entity.dxf.end], [0.0, 0.0], 0.0
+    if kind == "ARC":
+        turn = math.radians((entity.dxf.end_angle - entity.dxf.start_angle) % 360.0)
+        ends = [_vec(entity.dxf.center) + _vec((math.cos(a), math.sin(a), 0.0)) * entity.dxf.radius
+                for a in map(math.radians, (entity.dxf.start_angle, entity.dxf.end_angle))]  # fmt: skip
+        return ends, [math.tan(turn / 4), 0.0], entity.dxf.center.z
+    if kind == "LWPOLYLINE":
+        high = entity.dxf.elevation
+        said = list(entity.get_points("xyb"))
+        return [(x, y, high) for x, y, _ in said], [bulge for *_, bulge in said], high
+    if entity.is_3d_polyline:
+        places = list(entity.points_in_wcs())
+        return places, [0.0] * len(places), 0.0
+    high = entity.dxf.elevation.z if entity.dxf.hasattr("elevation") else 0.0
+    places = [(v.dxf.location.x, v.dxf.location.y, high) for v in entity.vertices]
+    return places, [v.dxf.get("bulge", 0.0) for v in entity.vertices], high
+
+
+def _ends_of(entities: Any) -> list[Any]:
+    """Corners that enclose all that is drawn."""
+    from ezdxf import disassemble
+    from ezdxf.math import convex_hull_2d
+
+    parts = disassemble.to_primitives(disassemble.recursive_decompose(entities))
+    ends = list(disassemble.to_vertices(parts))
+    return [_vec(end) for end in convex_hull_2d(ends)] if len(ends) > 2 else ends
 
 
 def layer_of(entity: Any, inherited: str = "") -> str:

@@ -9,8 +9,10 @@ from itertools import pairwise
 from statistics import median
 
 from mistcalc.files.plan_drawing.layer_names import THINGS
-from mistcalc.files.plan_drawing.lid_shape import TOUCH, Leg, LidShape
+from mistcalc.files.plan_drawing.lid_depths import TOUCH
+from mistcalc.files.plan_drawing.lid_shape import Leg, LidShape
 from mistcalc.files.plan_drawing.shapes import Drawing, DrawnShape, Point
+from mistcalc.model.run_extents import is_square
 
 PAIR = 0.1  # m: two lines nearer than that are the sides of one joist
 EVEN = 0.0005  # m: gaps between joists that differ by less are one spacing
@@ -53,19 +55,17 @@ def things_of(
     named = {name: (patio, n) for patio, names in enumerate(runs) for n, name in enumerate(names)}
     out: list[Thing] = []
     beyond: list[str] = []
-    used: set[str] = set()
+    used: dict[int | None, set[str]] = {}
     for shape in drawing.of(*THINGS, "seat"):
-        name = _name(shape, used)
         home = home_of(shape.middle, lids)
         if (known := named.get(shape.said.get("RUN", ""))) is not None:
             home = (*known, *lids[known[0]].legs[known[1]].local(shape.middle))
+        name = _name(shape, used, None if home is None else home[0])
         if home is None:
             beyond.append(name)
             continue
         patio, run, along, back = home
-        ahead = lids[patio].legs[run].ahead
-        wide, tall = shape.size
-        size = (wide, tall) if abs(ahead[0]) > abs(ahead[1]) else (tall, wide)
+        size = shape.size_along(lids[patio].legs[run].ahead)
         out.append(Thing(name, shape.role, shape.said, patio, run, along, back, size))
     return out, beyond
 
@@ -90,18 +90,20 @@ def second_rows_of(
     return rows
 
 
-def _name(shape: DrawnShape, used: set[str]) -> str:
+def _name(shape: DrawnShape, used: dict[int | None, set[str]], patio: int | None) -> str:
+    """As it is called; two patios may call theirs alike, what nobody called has one name of its own."""
     said = next((shape.said[tag] for tag in ("NAME", "TAG", "MARK", "ID") if shape.said.get(tag)), "")
     name = said[:60]
     n = 0
-    while not name or name in used:
+    taken = used.setdefault(patio, set())
+    while not name or name in (taken if said else {each for names in used.values() for each in names}):
         n += 1
         name = (
             f"{said[:50]} {n}"
             if said
             else NAMES.get(shape.role, f"{shape.role.capitalize()} {{n}}").format(n=n)
         )
-    used.add(name)
+    taken.add(name)
     return name
 
 
@@ -112,38 +114,30 @@ def home_of(point: Point, lids: Sequence[LidShape]) -> tuple[int, int, float, fl
     for patio, lid in enumerate(lids):
         for number, leg in enumerate(lid.legs):
             along, back = leg.local(point)
-            low, high = reach(lid, number)
-            outside = max(-along, along - leg.length, 0.0)
-            if not (low - TOUCH <= along <= high + TOUCH and -0.5 <= back <= leg.depth + 0.5):
+            low, high = lid.reach(number)
+            deep = max(leg.depths)
+            before, after = (0.0 if is_square(each) else each * back for each in lid.spreads(number))
+            outside = max(-before - along, along - leg.length - after, 0.0)
+            if not (low - TOUCH <= along <= high + TOUCH and -0.5 <= back <= deep + 0.5):
                 continue
-            miss = outside + max(-back, back - leg.depth, 0.0)
+            miss = outside + max(-back, back - deep, 0.0)
             if best is None or miss < best[0] - TOUCH:
                 best = miss, (patio, number, along, back)
     return None if best is None else best[1]
 
 
-def reach(lid: LidShape, number: int) -> tuple[float, float]:
-    """From where to where there is lid over a run, its inside corners' squares counted in."""
-    legs, leg = lid.legs, lid.legs[number]
-    ring = legs[-1].corner is not None
-    before = legs[number - 1] if number or ring else None
-    after = legs[(number + 1) % len(legs)] if number + 1 < len(legs) or ring else None
-    low = -before.depth if before is not None and before.corner == "inside" else 0.0
-    return low, leg.length + (after.depth if after is not None and leg.corner == "inside" else 0.0)
-
-
 def joists_of(drawing: Drawing, lid: LidShape, number: int) -> Joists | None:
     """The joists over a run as drawn; None where there are too few to tell."""
     leg, lines = lid.legs[number], list(_lines(drawing))
-    low, high = reach(lid, number)
+    (low, high), deep = lid.reach(number), max(leg.depths)
     across, along = [], []
     for a, b in lines:
         (s0, b0), (s1, b1) = leg.local(a), leg.local(b)
-        over = min(b0, b1) < leg.depth - TOUCH and max(b0, b1) > TOUCH
+        over = min(b0, b1) < deep - TOUCH and max(b0, b1) > TOUCH
         if abs(s0 - s1) < TOUCH / 10 and over and low - TOUCH <= s0 <= high + TOUCH:
             across.append((s0 + s1) / 2)
             continue
-        level = abs(b0 - b1) < TOUCH / 10 and -TOUCH <= b0 <= leg.depth + TOUCH
+        level = abs(b0 - b1) < TOUCH / 10 and -TOUCH <= b0 <= deep + TOUCH
         if level and min(s0, s1) < leg.length - TOUCH and max(s0, s1) > TOUCH:
             along.append((b0 + b1) / 2)
     over_run = [s for s in across if -TOUCH <= s <= leg.length + TOUCH]
@@ -152,7 +146,7 @@ def joists_of(drawing: Drawing, lid: LidShape, number: int) -> Joists | None:
     if len(places) < FEWEST:
         return None
     centres, width = _middles(places)
-    covers = lies == "across" and any(s > leg.length + TOUCH for s in centres)
+    covers = lies == "across" and leg.corner == "inside" and any(s > leg.length + TOUCH for s in centres)
     return Joists(lies, tuple(centres), width, covers)
 
 
