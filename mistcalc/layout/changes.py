@@ -95,7 +95,7 @@ class _Ground:
         point = np.array(band.point(sigma, band.back))
         worst: Clash | None = None
         for keepout in (k for k in self.plan.keepouts if k.hard):
-            room = float(keepout.shape.distance(point[:1], point[1:])[0]) - keepout.offset
+            room = float(keepout.ground.distance(point[:1], point[1:])[0]) - keepout.offset
             need = keepout.reach - keepout.offset
             if room < need - NEAR and (worst is None or room - need < worst.provided - worst.required):
                 worst = Clash(keepout.rule, True, old.name, keepout.name, room, need)  # type: ignore[arg-type]

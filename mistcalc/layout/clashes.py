@@ -21,7 +21,7 @@ def clashes_of(plan: Plan, marks: tuple[Mark, ...], laid: RowLayout) -> tuple[Cl
     out: list[Clash] = []
     points = np.array([m.point for m in marks])
     for keepout in plan.keepouts:
-        distance = keepout.shape.distance(points[:, 0], points[:, 1])
+        distance = keepout.ground.distance(points[:, 0], points[:, 1])
         for n in np.flatnonzero(distance < keepout.reach - NEAR):
             out.append(
                 Clash(

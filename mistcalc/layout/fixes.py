@@ -118,7 +118,7 @@ def _own(plan: Plan, obstacle: Obstacle) -> list[Keepout]:
 
 
 def _hit(keepout: Keepout, points: np.ndarray) -> np.ndarray:
-    return keepout.shape.distance(points[:, 0], points[:, 1]) < keepout.reach - NEAR
+    return keepout.ground.distance(points[:, 0], points[:, 1]) < keepout.reach - NEAR
 
 
 def _least(
@@ -135,7 +135,7 @@ def _least(
         sx, sy = (x1 - x0) / unit * by, (y1 - y0) / unit * by
         clear = np.ones(FARTHEST, dtype=bool)
         for k in keepouts:  # moving the thing one way is moving the points the other way
-            distance = k.shape.distance(points[:, 0] - sx[:, None], points[:, 1] - sy[:, None])
+            distance = k.ground.distance(points[:, 0] - sx[:, None], points[:, 1] - sy[:, None])
             clear &= ~(distance < k.reach - NEAR).any(axis=1)
         for n in np.flatnonzero(clear):
             if best is not None and n >= best[0]:

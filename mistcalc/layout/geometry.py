@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -28,56 +28,79 @@ NOT_IN_CEILING = ("grill", "door glass")  # stand under or beside the lid: never
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
-    """A rectangle in plan any way round, by its corners in order; a line or a point where it has less."""
+class Rectangle:
+    """A rectangle in plan, any way round: from `origin` it goes `long` along `ahead` (a unit vector) and
+    `deep` to the left of that; a line or a point where these are 0."""
 
-    corners: tuple[Point, ...]
+    origin: Point
+    ahead: Point
+    long: float
+    deep: float
 
-    def in_band(self, band: RunFrame) -> Shape:
-        """The same with x = sigma and y = back of `band`."""
-        return Shape(tuple(band.local(corner) for corner in self.corners))
+    @classmethod
+    def of(cls, corners: Sequence[Point]) -> Rectangle:
+        """By its corners in order: one, both ends of a line, or four."""
+        first, along, across = corners[0], corners[1 % len(corners)], corners[-1 % len(corners)]
+        long, deep = math.dist(first, along), math.dist(first, across) if len(corners) > 2 else 0.0
+        if long > 0:
+            return cls(first, ((along[0] - first[0]) / long, (along[1] - first[1]) / long), long, deep)
+        if deep > 0:
+            return cls(first, ((across[1] - first[1]) / deep, (first[0] - across[0]) / deep), 0.0, deep)
+        return cls(first, (1.0, 0.0), 0.0, 0.0)
 
     @property
-    def sides(self) -> list[tuple[Point, Point]]:
-        return list(zip(self.corners, (*self.corners[1:], self.corners[0]), strict=True))
+    def corners(self) -> tuple[Point, Point, Point, Point]:
+        (x, y), (ax, ay) = self.origin, self.ahead
+        dx, dy, ex, ey = self.long * ax, self.long * ay, -self.deep * ay, self.deep * ax
+        return (x, y), (x + dx, y + dy), (x + dx + ex, y + dy + ey), (x + ex, y + ey)
+
+    def in_band(self, band: RunFrame) -> Rectangle:
+        """The same with x = sigma and y = back of `band`."""
+        (ax, ay), (bx, by), (hx, hy) = self.ahead, band.ahead, band.house
+        ahead = (ax * bx + ay * by, ax * hx + ay * hy)
+        return Rectangle(band.local(self.origin), ahead, self.long, self.deep)
 
     def near(self, y: float, reach: float) -> tuple[float, float] | None:
-        """From where to where the level line at `y` is within `reach` of it: it leaves that ground on the
+        """From where to where the level line at `y` is within `reach` of it. It leaves that ground on the
         circle round a corner, or on the line beside a side."""
-        stops = []
-        for (xa, ya), (xb, yb) in self.sides:
+        (x0, y0), (ax, ay), long, deep = self.origin, self.ahead, self.long, self.deep
+        dy, ey = long * ay, deep * ax
+        across = max(y0 + min(dy, 0.0) + min(ey, 0.0) - y, y - y0 - max(dy, 0.0) - max(ey, 0.0), 0.0)
+        if across >= reach - NEAR:
+            return None
+        if abs(ax) < NEAR or abs(ay) < NEAR:  # upright or level
+            half, dx, ex = math.sqrt(reach * reach - across * across), long * ax, -deep * ay
+            return x0 + min(dx, 0.0) + min(ex, 0.0) - half, x0 + max(dx, 0.0) + max(ex, 0.0) + half
+        stops, corners = [], self.corners
+        for (xa, ya), (xb, yb) in pairwise((*corners, corners[0])):
             if abs(y - ya) < reach:
                 half = math.sqrt(reach * reach - (y - ya) ** 2)
                 stops += [xa - half, xa + half]
-            if ya == yb:
-                continue
             size = math.hypot(xb - xa, yb - ya)
-            for off in (-reach, reach):
+            for off in (-reach, reach) if size > 0 else ():
                 share = (y - ya - off * (xb - xa) / size) / (yb - ya)
                 if 0.0 <= share <= 1.0:
                     stops.append(xa + share * (xb - xa) - off * (yb - ya) / size)
-        return (min(stops), max(stops)) if stops else None
+        return min(stops), max(stops)
 
     def distance(self, x: np.ndarray, y: np.ndarray) -> np.ndarray:
         """Distance from points to it, 0 inside; any one shape."""
-        gap, turns = np.full(np.shape(x), np.inf), []
-        for (xa, ya), (xb, yb) in self.sides:
-            dx, dy, size = xb - xa, yb - ya, math.hypot(xb - xa, yb - ya) or 1.0
-            share = np.clip(((x - xa) * dx + (y - ya) * dy) / size**2, 0.0, 1.0)
-            gap = np.minimum(gap, np.hypot(x - xa - share * dx, y - ya - share * dy))
-            turns.append(dx * (y - ya) - dy * (x - xa))
-        inside = np.all(np.array(turns) > 0, axis=0) | np.all(np.array(turns) < 0, axis=0)
-        return np.where(inside, 0.0, gap)
+        (ax, ay), dx, dy = self.ahead, x - self.origin[0], y - self.origin[1]
+        along, across = dx * ax + dy * ay, dy * ax - dx * ay
+        return np.hypot(
+            np.maximum(np.maximum(-along, along - self.long), 0.0),
+            np.maximum(np.maximum(-across, across - self.deep), 0.0),
+        )
 
 
-def shape(band: RunFrame, sigma: tuple[float, float], back: tuple[float, float]) -> Shape:
-    (a, b), (c, d) = sigma, back
-    return Shape(tuple(band.point(*place) for place in ((a, c), (b, c), (b, d), (a, d))))
+def rectangle(band: RunFrame, sigma: tuple[float, float], back: tuple[float, float]) -> Rectangle:
+    origin = band.point(sigma[0], back[0])
+    return Rectangle(origin, band.ahead, sigma[1] - sigma[0], back[1] - back[0])
 
 
 @dataclass(frozen=True, slots=True)
 class Keepout:
-    """Ground a hole's centre should stay out of: within `reach` of `shape`.
+    """Ground a hole's centre should stay out of: within `reach` of `ground`.
 
     What is told to people is `distance - offset` against `reach - offset` (say, from the hole's edge).
     """
@@ -85,14 +108,14 @@ class Keepout:
     rule: str  # as in Clash.rule
     hard: bool
     name: str
-    shape: Shape
+    ground: Rectangle
     reach: float
     offset: float
     spare: float = 0.0  # members: room beyond `reach` that is welcome
 
     def span(self, band: RunFrame, extra: float = 0.0) -> tuple[float, float] | None:
         """Open interval of sigma on the run's tube that lies within reach (+ extra), or None."""
-        return self.shape.in_band(band).near(band.back, self.reach + extra)
+        return self.ground.in_band(band).near(band.back, self.reach + extra)
 
 
 # ------------------------------------------------------------------ what lies in the lid
@@ -106,7 +129,7 @@ def is_solid(framing: Framing, extent: float) -> bool:
     return spacing <= framing.width or extent / spacing > MOST_MEMBERS
 
 
-def members(band: RunFrame) -> list[tuple[Member, Shape]]:
+def members(band: RunFrame) -> list[tuple[Member, Rectangle]]:
     """Members of one run with their rectangles, in the order of the tape."""
     framing, depth, (low, high) = band.run.framing, max(band.depths), band.owned
     if framing.as_framed and framing.lies == "across":  # the tape found them there, whoever's square it is
@@ -125,7 +148,7 @@ def members(band: RunFrame) -> list[tuple[Member, Shape]]:
             if end - start <= NEAR:
                 continue
             line = (band.point(start, c), band.point(end, c))
-            box = shape(band, (start, end), (c - framing.width / 2, c + framing.width / 2))
+            box = rectangle(band, (start, end), (c - framing.width / 2, c + framing.width / 2))
             out.append((Member(band.run.name, line, framing.width, None), box))
     else:
         extent = high - low
@@ -136,13 +159,13 @@ def members(band: RunFrame) -> list[tuple[Member, Shape]]:
             if far - near <= NEAR:
                 continue
             line = (band.point(s, near), band.point(s, far))
-            box = shape(band, (s - framing.width / 2, s + framing.width / 2), (near, far))
+            box = rectangle(band, (s - framing.width / 2, s + framing.width / 2), (near, far))
             out.append((Member(band.run.name, line, framing.width, c), box))
     if is_solid(framing, extent):
         middle = (low + high) / 2
         line = (band.point(middle, 0.0), band.point(middle, depth))
         solid = Member(band.run.name, line, high - low, band.along(middle))
-        return [(solid, shape(band, (low, high), (0.0, depth)))]
+        return [(solid, rectangle(band, (low, high), (0.0, depth)))]
     return out
 
 
@@ -178,11 +201,11 @@ def placed(obstacle: Obstacle, band: RunFrame) -> PlacedObstacle:
 def obstacle_keepouts(thing: PlacedObstacle, hole: float) -> Iterator[Keepout]:
     """Fan: sweep + clearance, hard. Else the body over the hole, hard, and the clearance, judgement:
     from the hole's centre to the middle of a light, to the edge of anything else."""
-    middle = Shape((thing.point,))
+    middle = Rectangle.of((thing.point,))
     if thing.radius is not None:
         yield Keepout("sweep", True, thing.name, middle, thing.radius + thing.clearance, thing.radius)
         return
-    body = Shape(thing.outline)
+    body = Rectangle.of(thing.outline)
     if thing.kind not in NOT_IN_CEILING:
         yield Keepout("body", True, thing.name, body, hole / 2, hole / 2)
     if thing.clearance > 0:
@@ -224,11 +247,12 @@ def plan_of(patio: Patio) -> Plan:
             name = f"{band.run.name} member {n}"
             keep.append(Keepout("member", True, name, box, reach, rules.hole / 2, spare))
         if patio.edge_beam.width > 0:
-            box = shape(band, (0.0, band.run.length), (0.0, patio.edge_beam.width))
+            box = rectangle(band, (0.0, band.run.length), (0.0, patio.edge_beam.width))
             keep.append(Keepout("member", True, "edge beam", box, reach, rules.hole / 2))
         for line in joint_lines(band):
             joints.append(line)
-            keep.append(Keepout("joint", True, line.joint.name, Shape(line.line), rules.clear_of_joints, 0.0))
+            across = Rectangle.of(line.line)
+            keep.append(Keepout("joint", True, line.joint.name, across, rules.clear_of_joints, 0.0))
     things: list[PlacedObstacle] = []
     for obstacle in (o for o in patio.obstacles if o.run in by_name):
         thing, band = placed(obstacle, by_name[obstacle.run]), by_name[obstacle.run]
@@ -271,11 +295,11 @@ def sides(plan: Plan) -> tuple[tuple[Side, ...], tuple[Side, ...]]:
     bands, patio = plan.bands, plan.patio
     edge, back = edge_path(bands), house_path(bands)
     walls: list[Side] = []
-    open_edges: list[Side] = list(itertools.pairwise(edge))
+    open_edges: list[Side] = list(pairwise(edge))
     if patio.back == "wall":
-        walls += itertools.pairwise(back)
+        walls += pairwise(back)
     else:
-        open_edges += itertools.pairwise(reversed(back))
+        open_edges += pairwise(reversed(back))
     ends = ((bands[0].run.starts_at, (back[0], edge[0])), (bands[-1].run.ends_at, (edge[-1], back[-1])))
     for kind, side in () if patio.is_ring else ends:
         (walls if kind == "wall" else open_edges).append(side)

@@ -151,7 +151,7 @@ def _member_clear(plan: Plan, points: np.ndarray) -> np.ndarray | None:
     least = None
     for keepout in plan.keepouts:
         if keepout.rule == "member":
-            clear = keepout.shape.distance(points[:, 0], points[:, 1]) - keepout.offset
+            clear = keepout.ground.distance(points[:, 0], points[:, 1]) - keepout.offset
             least = clear if least is None else np.minimum(least, clear)
     return least
 

@@ -149,7 +149,7 @@ def _shorten(
     """Raise `short` over `span` to the steps by which a hole there lacks the welcome room."""
     low, lead, step = origin
     sigma = low + (lead + np.arange(span[0], span[1] + 1)) * step
-    box = keepout.shape.in_band(band)
+    box = keepout.ground.in_band(band)
     lack = keepout.reach + keepout.spare - box.distance(sigma, np.full_like(sigma, band.back))
     steps = np.ceil(np.maximum(lack - NEAR, 0.0) / grain).astype(np.int64)
     part = short[span[0] : span[1] + 1]

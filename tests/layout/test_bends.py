@@ -12,7 +12,7 @@ import pytest
 from mistcalc import design
 from mistcalc.checks.lid import in_outline
 from mistcalc.layout import lay
-from mistcalc.layout.geometry import Shape, in_lid, plan_of, polygon_area
+from mistcalc.layout.geometry import Rectangle, in_lid, plan_of, polygon_area
 from mistcalc.model.project import Corner, Joint, Patio
 from tests.layout.lids import FT, IN, joists, patio, run
 from tests.layout.random_lids import lid
@@ -177,7 +177,7 @@ def test_the_ground_within_reach_of_a_shape(seed: int):
     angle, (a, b), at = draw.uniform(0, 7), (draw.uniform(0, 2), draw.choice((0.0, draw.uniform(0, 1)))), 0.3
     c, s = math.cos(angle), math.sin(angle)
     corners = tuple((at + u * c - v * s, u * s + v * c) for u, v in ((0, 0), (a, 0), (a, b), (0, b)))
-    shape, y, reach = Shape(corners), draw.uniform(-1, 1), draw.uniform(0.01, 1)
+    shape, y, reach = Rectangle.of(corners), draw.uniform(-1, 1), draw.uniform(0.01, 1)
     grid = np.linspace(0, 1, 120)
     u, v = (part.ravel() for part in np.meshgrid(a * grid, b * grid))
     full = np.array([at + u * c - v * s, u * s + v * c])
