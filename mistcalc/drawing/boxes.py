@@ -69,6 +69,13 @@ def around(points: Iterable[Point]) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
+def common(box: Box, other: Box) -> Box | None:
+    """What two boxes share, None where that is nothing."""
+    low = (max(box.left, other.left), max(box.bottom, other.bottom))
+    shared = Box(*low, min(box.right, other.right), min(box.top, other.top))
+    return shared if shared.width > 0 and shared.height > 0 else None
+
+
 def along(start: Point, end: Point, half: float, step: float = 3.0) -> list[Box]:
     """Boxes covering a line of half-width `half`: one if it is upright or level, a chain if it slants."""
     (x0, y0), (x1, y1) = start, end

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import product
 from math import hypot
 from typing import NamedTuple
 
@@ -25,6 +24,7 @@ GRID = 0.25  # of the first search; two finer ones follow round its answer
 TEXT_GAP, SYMBOL_GAP = 0.25, 0.4  # round a tag: to other labels; to symbols and lines of 0.5 and more
 LEAD_FROM = 1.5  # from a symbol: what is farther off may have a line that leads to it
 RINGS = (1.2, 3.0, 6.0, 9.0, 14.0)  # from a symbol's edge to its tag
+FARTHER = (20.0, 27.0, 35.0, 44.0)  # the same for a tag that a line leads to, last
 _PLACES = ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1))  # E W N S, diagonals
 _EPSILON = 1e-9
 
@@ -202,18 +202,18 @@ def place_tags(
     """A free place for each tag, largest first, in the order given; None: no room, make it a numbered note.
 
     solid: symbols and thick lines (kept 0.4 away); written: other labels (0.25). A tag placed counts as
-    written for those after it, and so does the line that leads to it, which crosses no label where there is
-    a place without.
+    written for those after it, and so does the line that leads to it, which crosses no label.
     """
     sides = np.array([*(box.grown(SYMBOL_GAP) for box in solid), *(box.grown(TEXT_GAP) for box in written)])
     sides, labels = sides.reshape(-1, 4), np.array(written, dtype=float).reshape(-1, 4)
     placed: list[PlacedTag | None] = [None] * len(tags)
     for index in sorted(range(len(tags)), key=lambda i: (-tags[i].width * tags[i].height, i)):
         tag = tags[index]
-        for clear, (box, align) in product((True, False) if tag.led else (False,), _places(tag)):
+        for box, align in _places(tag):
+            if not zone.holds(box) or _meets_any(box, sides):
+                continue
             lead = lead_boxes(tag.center, tag.reach, box) if tag.led else []
-            crosses = clear and any(_meets_any(part, labels) for part in lead)
-            if zone.holds(box) and not crosses and not _meets_any(box, sides):
+            if not any(_meets_any(part, labels) for part in lead):
                 placed[index] = PlacedTag(box, align)
                 sides = np.vstack([sides, box.grown(TEXT_GAP), *lead])
                 labels = np.vstack([labels, box])
@@ -244,7 +244,7 @@ def _places(tag: Tag) -> list[tuple[Box, str]]:
     """The eight sides, nearest ring first; before them, where a tag may, the point itself."""
     x, y, wide, high = *tag.center, tag.width / 2, tag.height / 2
     sides = [(Box(x - wide, y - high, x + wide, y + high), "middle")] if tag.over else []
-    for ring in RINGS:
+    for ring in (*RINGS, *(FARTHER if tag.led else ())):
         for right, up in _PLACES:
             far = (tag.reach + ring) * (0.7071 if right and up else 1.0)
             x, y = tag.center[0] + right * far, tag.center[1] + up * far

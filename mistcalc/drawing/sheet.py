@@ -24,7 +24,7 @@ LAYERS = (
 THIN_BELOW = 0.5  # mm: lines from here on are never crossed by a text
 MASK = 0.6  # mm of white round a text that crosses a thin line
 BLACK, WHITE = "#000000", "#ffffff"
-_CUT = frozenset({"DIM-MARK", "TUBE", "FRAME", "JOINT", "WALL", "LID"})
+_CUT = frozenset({"DIM-MARK", "TUBE", "FRAME", "JOINT", "WALL", "LID", "DATUM", "MARK-NAME", "WARN"})
 
 
 class Pen(NamedTuple):

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 from math import hypot
 
-from mistcalc.drawing import line_geometry, symbols
-from mistcalc.drawing.boxes import Box, Point, around
+from mistcalc.drawing import boxes, line_geometry, symbols
+from mistcalc.drawing.boxes import Point, around
 from mistcalc.drawing.sheet import (
     BOLD,
     FINE,
@@ -24,6 +24,7 @@ from mistcalc.drawing.sheet import (
 from mistcalc.model.project import Patio
 from mistcalc.model.results import JointLine, Layout, Member, PlacedObstacle
 from mistcalc.model.run_extents import SAME
+from mistcalc.report.builder import things_on_plan
 from mistcalc.report.builder.plan_canvas import PlanCanvas, fitted, tag_of
 from mistcalc.report.builder.runs_in_plan import WALL, PlanRun, lid_boxes
 from mistcalc.report.common.locale_text import Locale
@@ -49,17 +50,11 @@ def draw_lid(
         sketch.stroke(*joint.line, "JOINT", JOINT_PEN)
     for thing in layout.lid.obstacles:
         if thing.name not in doors and sketch.part.holds(thing.point):
-            draw_thing(sketch, thing)
-    shown = (_shown(box, sketch.part.window) for box in lid_boxes(patio, runs))
+            things_on_plan.draw_thing(sketch, thing)
+    shown = (boxes.common(box, sketch.part.window) for box in lid_boxes(patio, runs))
     sketch.ground += [
         around((sketch.at((b.left, b.bottom)), sketch.at((b.right, b.top)))) for b in shown if b is not None
     ]
-
-
-def _shown(box: Box, window: Box) -> Box | None:
-    low = Box(max(box.left, window.left), max(box.bottom, window.bottom), 0, 0)
-    cut = low._replace(right=min(box.right, window.right), top=min(box.top, window.top))
-    return cut if cut.width > 0 and cut.height > 0 else None
 
 
 # ------------------------------------------------------------------ walls
@@ -188,8 +183,10 @@ def _slab(sketch: PlanCanvas, member: Member) -> None:
     across = line_geometry.left(line_geometry.unit(*member.line))
     a, b = member.line
     half = member.width / 2
-    corners = [line_geometry.moved(p, across, s) for p, s in ((a, half), (b, half), (b, -half), (a, -half))]
-    sketch.items.append(sketch.outline(corners, "FRAME", THIN, hatch=Hatch(2.4, 135.0)))
+    ends = [line_geometry.moved(end, across, side) for end in (a, b) for side in (half, -half)]
+    shown = boxes.common(around(ends), sketch.part.window)
+    if shown is not None:
+        sketch.items.append(sketch.outline(shown.corners, "FRAME", THIN, hatch=Hatch(2.4, 135.0)))
 
 
 def joint_names(
@@ -251,76 +248,3 @@ def _tries(
         at = (x - up[0] * 1.25, y - up[1] * 1.25)
         yield Text(at, name, turn=turn, align="middle", mask=True, layer="JOINT", view=sketch.view)
         step += 2.5
-
-
-# ------------------------------------------------------------------ things
-
-
-def draw_thing(sketch: PlanCanvas, thing: PlacedObstacle) -> None:
-    """An obstacle's sign at its true place."""
-    at = sketch.at(thing.point)
-    if thing.radius is not None and thing.kind == "fan":
-        sketch.symbol(symbols.fan(at, max(sketch.view.length(thing.radius), 2.5), sketch.view))
-        return
-    if thing.kind == "light":
-        sketch.symbol(symbols.light(at, sketch.view))
-        return
-    size = _size(sketch, thing)
-    if thing.kind == "column":
-        sketch.symbol(symbols.post(at, size[0], size[1], 0.0, sketch.view))
-        return
-    wide, deep = max(size[0], 1.2), max(size[1], 1.2)
-    signs = symbols.obstacle(at, wide, deep, 0.0, sketch.view)
-    if thing.kind == "grill":
-        for share in (-0.3, -0.1, 0.1, 0.3):
-            y = at[1] + share * deep
-            ends = ((at[0] - 0.4 * wide, y), (at[0] + 0.4 * wide, y))
-            signs.append(LineSegment(*ends, layer="OBST", pen=THIN, view=sketch.view))
-    sketch.symbol(signs)
-
-
-def _size(sketch: PlanCanvas, thing: PlacedObstacle) -> Point:
-    """Width and depth on paper."""
-    if thing.radius is not None:
-        return (2 * sketch.view.length(thing.radius),) * 2
-    box = around(thing.outline)
-    return sketch.view.length(box.width), sketch.view.length(box.height)
-
-
-def name_things(sketch: PlanCanvas, patio: Patio, layout: Layout, locale: Locale) -> list[tuple[str, ...]]:
-    """A tag beside each thing: name, along, back. Returns those that found no room."""
-    sizes = {thing.name: thing.size for thing in patio.obstacles}
-    things = [thing for thing in layout.lid.obstacles if sketch.part.holds(thing.point)]
-    lines = [fitted(_told(thing, sizes.get(thing.name), locale)) for thing in things]
-    tags = [
-        tag_of(sketch.at(thing.point), _reach(sketch, thing), tag_lines)
-        for thing, tag_lines in zip(things, lines, strict=True)
-    ]
-    homeless = []
-    for tag_lines, tag, placed in zip(lines, tags, sketch.place(tags), strict=True):
-        if placed is not None:
-            sketch.label(placed, tag_lines, "OBST")
-            continue
-        (placed,) = sketch.place([tag_of(tag.center, tag.reach, tag_lines[:1])])  # its name alone
-        if placed is not None:
-            sketch.label(placed, tag_lines[:1], "OBST")
-        if placed is None or len(tag_lines) > 1:
-            homeless.append(tuple(tag_lines))
-    return homeless
-
-
-def _told(thing: PlacedObstacle, size: tuple[float, float] | None, locale: Locale) -> list[str]:
-    wide = (size or (0.0, 0.0))[0]
-    if thing.kind == "door glass":
-        return [locale.label("paper.thing_wide", name=thing.name, size=wide)]
-    name = locale.label("paper.thing_fan", name=thing.name, size=wide) if thing.kind == "fan" else thing.name
-    return [name, locale.label("paper.along", along=thing.along), locale.label("paper.back", back=thing.back)]
-
-
-def _reach(sketch: PlanCanvas, thing: PlacedObstacle) -> float:
-    if thing.kind == "light":
-        return 2.6
-    if thing.kind == "door glass":
-        return sketch.view.length(WALL)
-    wide, deep = _size(sketch, thing)
-    return max(min(wide, deep), 2.4) / 2  # places over a long thing are taken by the thing itself

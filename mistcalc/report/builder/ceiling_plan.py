@@ -13,9 +13,16 @@ from mistcalc.drawing.labels import Tag
 from mistcalc.drawing.sheet import BOLD, Item, View
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Finding, Layout
-from mistcalc.report.builder import ceiling_on_plan, marks_on_plan, revision_on_plan, runs_on_plan
+from mistcalc.report.builder import (
+    ceiling_on_plan,
+    letters_on_plan,
+    marks_on_plan,
+    revision_on_plan,
+    runs_on_plan,
+    things_on_plan,
+)
 from mistcalc.report.builder.marks_on_plan import short_name
-from mistcalc.report.builder.plan_canvas import PlanCanvas
+from mistcalc.report.builder.plan_canvas import PlanCanvas, lines_on
 from mistcalc.report.builder.plan_notes import place_notes
 from mistcalc.report.builder.plan_notes_input import PlanNotesInput
 from mistcalc.report.builder.runs_in_plan import (
@@ -32,7 +39,9 @@ from mistcalc.report.common.screens import drawable_screens
 from mistcalc.report.common.sheet_draft import SheetDraft
 
 PAD = 5.0  # from the frame to the drawing [mm]
+BRACKETS = (13.5, 16.0, 18.5, 21.0, 23.5, 26.0, 31.0, 36.0, 41.0)  # from the tube to one [mm]
 MOST_PARTS = 40  # sheets one run may take
+BESIDE_STRIP = 100.0  # mm of a sheet beside a strip of the lid, for numbers and title
 MATCH_PEN = BOLD._replace(dash=(8.0, 2.0, 2.0, 2.0))
 
 
@@ -80,21 +89,32 @@ class _Plan:
     def run_leaves(self, plan_run: PlanRun) -> tuple[SheetDraft, ...]:
         """The fewest sheets one run needs, at the largest scale they allow; one more where that shows more
         of what hangs there with its name."""
-        tried: list[list[_DrawnPlan]] = []
-        for count in range(1, MOST_PARTS):
-            made = [sheet for part in run_windows(plan_run, count) if (sheet := self.leaf(part)) is not None]
-            if len(made) < count:
+        zone, smallest = self.paper.zone.grown(-PAD), self.scales[-1]
+        across = zone.height if abs(plan_run.ahead[0]) > 0.5 else zone.width
+        whole, strip = across * smallest / 1000, (across - BESIDE_STRIP) * smallest / 1000
+        for deep in (whole, strip):  # of a lid deeper than any sheet a strip along the row
+            if deep == whole and plan_run.depth > whole:
                 continue
-            tried.append(made)
-            if len(tried) == 2 or not any(sheet.unplaced for sheet in made):
-                best = min(tried, key=lambda sheets: sum(sheet.unplaced for sheet in sheets))
-                return tuple(sheet.draft for sheet in best)
-        smallest = self.scales[
-            -1
-        ]  # a lid far deeper than any sheet: shown from its open edge as far as it goes
-        parts = run_windows(plan_run, max(1, ceil(plan_run.run.length * 1000 / smallest / 200)))
+            tried: list[list[_DrawnPlan]] = []
+            for count in range(1, MOST_PARTS):
+                made = self._all(run_windows(plan_run, count, deep))
+                tried += [made] if made else []
+                if len(tried) == 2 or (made and not any(sheet.unplaced for sheet in made)):
+                    best = min(tried, key=lambda sheets: sum(sheet.unplaced for sheet in sheets))
+                    return tuple(sheet.draft for sheet in best)
+        parts = run_windows(plan_run, max(1, ceil(plan_run.run.length / strip)), strip)
         cut = [self.draw(part, smallest, cut=True) for part in parts]
         return tuple(sheet.draft for sheet in cut if sheet is not None)
+
+    def _all(self, parts: Sequence[PlanWindow]) -> list[_DrawnPlan]:
+        """A sheet for each part; none where one has no room."""
+        made: list[_DrawnPlan] = []
+        for part in parts:
+            sheet = self.leaf(part)
+            if sheet is None:
+                return []
+            made.append(sheet)
+        return made
 
     def leaf(self, part: PlanWindow) -> _DrawnPlan | None:
         """The sheet of a part at the largest usual scale at which drawing and title fit; None: none does."""
@@ -119,7 +139,7 @@ class _Plan:
             extent = self.sketch(part, View("plan", scale), None).extent()
         view = View(self._view_name(part), scale, (zone.left - extent.left, zone.top - extent.top))
         sketch = self.sketch(part, view, zone)
-        taken = [*sketch.solid, *sketch.written, *sketch.ground]
+        taken = [*sketch.solid, *sketch.written, *sketch.ground, *lines_on(sketch.items)]
         notes_input = PlanNotesInput(
             self.design, self.patio, self.runs, part, self.findings, scale, sketch, self.locale
         )
@@ -142,11 +162,18 @@ class _Plan:
         shown = [plan_run for plan_run in self.runs if part.run in ("", plan_run.run.name)]
         ceiling_on_plan.draw_lid(sketch, self.patio, self.layout, self.runs, self.locale)
         draw_screens(sketch, self.layout)
+        marks = [marks_on_plan.mark_box(sketch, mark) for plan_run in shown for mark in plan_run.marks]
         for plan_run in self.runs:
-            runs_on_plan.draw_tube(sketch, plan_run, self.design.project.plumbing, self.locale)
+            runs_on_plan.draw_tube(sketch, plan_run)
+        cuts = self._cuts(sketch, part)
+        for plan_run in self.runs:
+            letters_on_plan.draw_letters(sketch, plan_run, self.design.project.plumbing, marks)
         for plan_run in shown:
             marks_on_plan.draw_marks(sketch, plan_run)
-        self._cuts(sketch, part)
+        for point, words in cuts:
+            (placed,) = sketch.place([runs_on_plan.tag_of(sketch.at(point), 1.0, [words])])
+            if placed is not None:
+                sketch.label(placed, [words], "NOTE")
         for plan_run in shown:
             marks_on_plan.name_marks(sketch, plan_run)
             self._blocked(sketch, plan_run)
@@ -167,7 +194,7 @@ class _Plan:
             revision_on_plan.draw_found(sketch, shown, change, self.patio, self.locale)
         joints = ceiling_on_plan.joint_names(sketch, self.layout, self.runs, self.locale)
         stops = self._warn(sketch, part)
-        things = ceiling_on_plan.name_things(sketch, self.patio, self.layout, self.locale)
+        things = things_on_plan.name_things(sketch, self.patio, self.layout, self.locale)
         beside = name_screens(sketch, self.layout, self.locale)
         nameless = [tuple(sketch.nameless)] if sketch.nameless else []
         sketch.unplaced_tags = [*nameless, *stops, *joints, *things, *beside]
@@ -184,27 +211,41 @@ class _Plan:
             ]
             shown = line_geometry.clip((ends[0], ends[1]), sketch.part.window)
             if shown is not None:
-                a, b = (line_geometry.moved(sketch.at(end), plan_run.house, 13.5) for end in shown)
-                toward = runs_on_plan.angle((-plan_run.house[0], -plan_run.house[1]))
-                sketch.symbol(symbols.blocked(a, b, toward, view=sketch.view))
+                sketch.symbol(self._bracket(sketch, shown, plan_run.house))
 
-    def _cuts(self, sketch: PlanCanvas, part: PlanWindow) -> None:
-        """The lines where one sheet of a long run ends and the next begins."""
+    def _bracket(self, sketch: PlanCanvas, stretch: line_geometry.Segment, house: Point) -> list[Item]:
+        """Over a stretch, as near as no name stands in its line."""
+        toward = runs_on_plan.angle((-house[0], -house[1]))
+        ways: list[list[Item]] = []
+        for off in BRACKETS:
+            a, b = (line_geometry.moved(sketch.at(end), house, off) for end in stretch)
+            ways.append(symbols.blocked(a, b, toward, view=sketch.view))
+        struck = (any(item.box().meets(name) for item in way for name in sketch.written) for way in ways)
+        return next((way for way, met in zip(ways, struck, strict=True) if not met), ways[0])
+
+    def _cuts(self, sketch: PlanCanvas, part: PlanWindow) -> list[tuple[Point, str]]:
+        """The lines where one sheet of a long run ends and the next begins, and where a deep lid is cut; an
+        end of each and its words."""
         if not part.run:
-            return
+            return []
         plan_run = next(plan_run for plan_run in self.runs if plan_run.run.name == part.run)
-        for along, cut in ((part.start, part.number > 1), (part.end, part.number < part.of)):
+        backs, alongs = part.backs(plan_run), (part.start, part.end)
+        cuts: list[tuple[Point, Point, str]] = []
+        for along, cut in zip(alongs, (part.number > 1, part.number < part.of), strict=True):
             if cut:
                 edge = line_geometry.moved(plan_run.datum, plan_run.ahead, along)
-                low, high = (
-                    line_geometry.moved(edge, plan_run.house, -0.3),
-                    line_geometry.moved(edge, plan_run.house, plan_run.depth + 0.3),
-                )
-                sketch.stroke(low, high, "NOTE", MATCH_PEN, 0.5)
-                words = [self.locale.label("paper.match", along=along, run=plan_run.run.name)]
-                (placed,) = sketch.place([runs_on_plan.tag_of(sketch.at(high), 1.0, words)])
-                if placed is not None:
-                    sketch.label(placed, words, "NOTE")
+                ends = (line_geometry.moved(edge, plan_run.house, back) for back in backs)
+                words = self.locale.label("paper.match", along=along, run=plan_run.run.name)
+                cuts.append((*ends, words))  # type: ignore[arg-type]
+        for back in backs:
+            if 0.0 < back < plan_run.depth:
+                edge = line_geometry.moved(plan_run.datum, plan_run.house, back)
+                ends = (line_geometry.moved(edge, plan_run.ahead, along) for along in alongs)
+                words = self.locale.label("paper.match_deep", back=back, deep=plan_run.depth)
+                cuts.append((*ends, words))  # type: ignore[arg-type]
+        for low, high, _ in cuts:
+            sketch.stroke(low, high, "NOTE", MATCH_PEN, 0.5)
+        return [(high, words) for _, high, words in cuts]
 
     def _warn(self, sketch: PlanCanvas, part: PlanWindow) -> list[tuple[str, ...]]:
         """Numbered triangles at things and marks, and a black STOP with its name at each hole that must not

@@ -6,7 +6,9 @@ from math import hypot
 
 from mistcalc.drawing import fonts, line_geometry, symbols
 from mistcalc.drawing.boxes import Box, Point
+from mistcalc.drawing.labels import lead_boxes
 from mistcalc.drawing.sheet import THIN, LineSegment, Text
+from mistcalc.model.results import Mark
 from mistcalc.report.builder.plan_canvas import PlanCanvas
 from mistcalc.report.builder.runs_in_plan import PlanRun, gap
 
@@ -18,6 +20,7 @@ ASTRAY = tuple(  # and last of all, nearest first, each with a line that leads t
         key=lambda place: (hypot(*place[:2]), place),
     )
 )
+LEAD_OFF = 2.6  # from a mark to where a line to its name begins
 NAME_ROOM = 16.0  # widest name of a mark
 
 
@@ -26,6 +29,11 @@ def draw_marks(sketch: PlanCanvas, plan_run: PlanRun) -> None:
         if sketch.part.shows(mark):
             at = sketch.at(mark.point)
             sketch.symbol(symbols.mark(at, mark.drilled, mark.locked, sketch.view))
+
+
+def mark_box(sketch: PlanCanvas, mark: Mark) -> Box:
+    """The room of a mark on paper."""
+    return Box(*sketch.at(mark.point), *sketch.at(mark.point)).grown(LEAD_OFF)
 
 
 def name_marks(sketch: PlanCanvas, plan_run: PlanRun) -> None:
@@ -78,19 +86,23 @@ def _name(
         )
         text = _name_text(sketch, plan_run, at, name, height, along_house)
         box = text.box()
-        if sketch.free(box) and (n == 0 or sketch.zone is None or sketch.zone.holds(box)):
+        if not sketch.free(box) or not (n == 0 or sketch.zone is None or sketch.zone.holds(box)):
+            continue
+        lead = lead_boxes(point, LEAD_OFF, box) if n >= len(usual) else []
+        if not any(part.meets(other) for part in lead for other in sketch.written):
             break
     else:
         return None
     if tier and n < len(usual):
         ends = (
-            line_geometry.moved(point, plan_run.house, 2.6),
+            line_geometry.moved(point, plan_run.house, LEAD_OFF),
             line_geometry.moved(point, plan_run.house, NAME_OFF + tier - 0.6),
         )
         sketch.items.append(LineSegment(*ends, layer="MARK-NAME", pen=THIN, view=sketch.view))
     sketch.write(text)
     if n >= len(usual):
-        sketch.lead(point, 2.6, box, "MARK-NAME")
+        sketch.lead(point, LEAD_OFF, box, "MARK-NAME")
+        sketch.written += lead
         return box
     reach = reach_toward(box, point, plan_run.house)
     sketch.name_reach[plan_run.run.name] = max(sketch.name_reach.get(plan_run.run.name, 0.0), reach)

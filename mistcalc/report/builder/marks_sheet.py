@@ -11,7 +11,7 @@ from mistcalc.drawing import fonts, symbols, text_and_tables
 from mistcalc.drawing.boxes import Box, Point, largest_empty
 from mistcalc.drawing.frame import PaperSize, StripSection
 from mistcalc.drawing.sheet import THIN, Item, LineSegment, Text
-from mistcalc.drawing.text_and_tables import Cell, Flowed, Paragraph, Row, TableColumn
+from mistcalc.drawing.text_and_tables import Cell, Paragraph, Row, TableColumn
 from mistcalc.model.practice import MARK_ACROSS, MARK_ALONG
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design, Mark
@@ -19,7 +19,7 @@ from mistcalc.report.builder.marks_on_plan import short_name
 from mistcalc.report.builder.plan_notes import sign_of, tape_direction
 from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs
 from mistcalc.report.builder.second_datum_sheet import second_datum_sheets
-from mistcalc.report.builder.stub_section import SECTION_WIDTH, draw_stub_section
+from mistcalc.report.builder.stub_section import SECTION_WIDTH, StubSection, draw_stub_section
 from mistcalc.report.common import caution_boxes
 from mistcalc.report.common.findings_by_reader import NumberedFinding, numbered
 from mistcalc.report.common.locale_text import Locale
@@ -279,9 +279,13 @@ class _MarksTable:
             items.append(Text(at, fonts.fit(note, 2.5, left + width - at[0]), layer="NOTE"))
         return items
 
-    def sectioned(self, draft: SheetDraft, section: Flowed) -> SheetDraft:
+    def sectioned(self, draft: SheetDraft, section: StubSection) -> SheetDraft:
         """A sheet with the stub section, which alone is drawn to scale."""
-        scale = self.locale.label("paper_section.scale_short") if section.items else draft.scale
+        scale = (
+            self.locale.label("paper_section.scale_short", scale=section.scale)
+            if section.items
+            else draft.scale
+        )
         items, left = (*draft.items, *section.items), (*draft.left_over, *section.left_over)
         return replace(draft, items=items, left_over=left, scale=scale)
 

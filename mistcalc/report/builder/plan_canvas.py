@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from mistcalc.drawing import fonts, line_geometry
 from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.labels import SYMBOL_GAP, TEXT_GAP, PlacedTag, Tag, lead_boxes, lead_line, place_tags
-from mistcalc.drawing.sheet import BOLD, THIN, Item, LineSegment, Pen, Polyline, Text, View
+from mistcalc.drawing.sheet import BOLD, THIN, Dimension, Item, LineSegment, Pen, Polyline, Text, View
 from mistcalc.report.builder.runs_in_plan import PlanWindow
 
 LINE_STEP = 3.6  # from one line of a tag to the next [mm]
@@ -30,6 +31,7 @@ class PlanCanvas:
     written: list[Box] = field(default_factory=list)
     ground: list[Box] = field(default_factory=list)
     datum_lines: list[Box] = field(default_factory=list)  # no number of another run's lies on one
+    letters: list[Box] = field(default_factory=list)  # where a tube is fed, branched, drained and tested
     ladders: dict[str, str] = field(default_factory=dict)  # run -> how its numbers were placed
     name_reach: dict[str, float] = field(default_factory=dict)  # run -> from its tube past its names [mm]
     of_mark: dict[str, list[Box]] = field(default_factory=dict)  # mark -> its name and its number on paper
@@ -104,6 +106,18 @@ class PlanCanvas:
         """A closed shape of plan points."""
         on_paper = tuple(self.at(point) for point in points)
         return Polyline(on_paper, True, layer=layer, pen=pen, view=self.view, **style)  # type: ignore[arg-type]
+
+
+def lines_on(items: Iterable[Item]) -> list[Box]:
+    """The room of lines and of the lines of dimensions, those in slanting pieces."""
+    found: list[Box] = []
+    for item in items:
+        for part in item.parts() if isinstance(item, Dimension) else (item,):
+            if isinstance(part, LineSegment):
+                found += along(part.start, part.end, 0.2)
+            elif isinstance(part, Polyline) and not part.closed:
+                found += [box for a, b in pairwise(part.points) for box in along(a, b, 0.2)]
+    return found
 
 
 def tag_of(center: Point, reach: float, lines: Sequence[str], heads: int = 1) -> Tag:

@@ -123,6 +123,13 @@ class PlanWindow:
         low = self.start if self.number > 1 else -float("inf")
         return mark.run == self.run and low <= mark.along and (last or mark.along < self.end)
 
+    def backs(self, plan_run: PlanRun) -> tuple[float, float]:
+        """How far behind a row's open edge the window begins and ends [m]."""
+        origin, house = plan_run.datum, plan_run.house
+        corners = ((self.window.left, self.window.bottom), (self.window.right, self.window.top))
+        low, high = sorted((x - origin[0]) * house[0] + (y - origin[1]) * house[1] for x, y in corners)
+        return low, high
+
     def holds(self, point: Point, margin: float = 0.0) -> bool:
         box = self.window.grown(margin + line_geometry.NEAR)
         return box.left <= point[0] <= box.right and box.bottom <= point[1] <= box.top
@@ -135,8 +142,9 @@ def whole_plan_window(runs: tuple[PlanRun, ...], patio: Patio, beside: Sequence[
     return PlanWindow(around(corners).grown(2 * WALL))
 
 
-def run_windows(plan_run: PlanRun, count: int) -> tuple[PlanWindow, ...]:
-    """One run cut into `count` stretches, each cut moved midway between two marks."""
+def run_windows(plan_run: PlanRun, count: int, deep: float = float("inf")) -> tuple[PlanWindow, ...]:
+    """One run cut into `count` stretches, each cut moved midway between two marks; of a lid deeper than
+    `deep` [m] a strip that deep along the row."""
     cuts = [0.0]
     alongs = [mark.along for mark in plan_run.marks]
     for index in range(1, count):
@@ -145,6 +153,7 @@ def run_windows(plan_run: PlanRun, count: int) -> tuple[PlanWindow, ...]:
         near = min(middles, key=lambda m: abs(m - wanted), default=wanted)
         cuts.append(near if abs(near - wanted) < plan_run.run.length / count / 4 else wanted)
     cuts.append(plan_run.run.length)
+    low_back, high_back = strip_of(plan_run, deep)
     parts = []
     for number, (low, high) in enumerate(pairwise(cuts), 1):
         first = low - (4 * WALL if number == 1 else 0.0)
@@ -154,10 +163,19 @@ def run_windows(plan_run: PlanRun, count: int) -> tuple[PlanWindow, ...]:
                 line_geometry.moved(plan_run.datum, plan_run.ahead, along), plan_run.house, back
             )
             for along in (first, last)
-            for back in (-2 * WALL, plan_run.depth + 2 * WALL)
+            for back in (low_back, high_back)
         ]
         parts.append(PlanWindow(around(corners), plan_run.run.name, low, high, number, count))
     return tuple(parts)
+
+
+def strip_of(plan_run: PlanRun, deep: float) -> tuple[float, float]:
+    """From the open edge to a little past the house; or so much of it as is shown, with the row in it [m]."""
+    first, last = -2 * WALL, plan_run.depth + 2 * WALL
+    if last - first <= deep:
+        return first, last
+    low = min(max(first, plan_run.line.back - deep / 3), last - deep)
+    return low, low + deep
 
 
 def gap(points: list[Point]) -> float:

@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from mistcalc.drawing import fonts, line_geometry, running_dimensions, symbols
 from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.labels import FULL, Interval, PlacedTag
 from mistcalc.drawing.sheet import THIN, TUBE_PEN, Dimension, Item, LineSegment, Text
-from mistcalc.model.project import Plumbing
 from mistcalc.model.results import Mark
-from mistcalc.report.builder import connection_letters
 from mistcalc.report.builder.marks_on_plan import reach_toward
 from mistcalc.report.builder.plan_canvas import LINE_STEP, PlanCanvas, tag_of
 from mistcalc.report.builder.runs_in_plan import WALL, PlanRun, angle
 from mistcalc.report.common.locale_text import Locale
 
 OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tube, from the house wall [mm]
-LETTER_MORE = (0.0, 2.5, 5.0, 7.5, 10.0, 12.5)  # farther, where a thing stands in a letter's place
-PAST_NAMES = 10.0  # from the tube to where the stroke of such a letter begins
-BEHIND_NAMES = 19.0  # from the tube to the letter of a place along it, past the names and their brackets
+RING_MORE = (0.0, 2.5, 5.0, 7.5, 10.0)  # farther, where something stands in the place of the ladder's ring
+RING_HALF = 1.7  # half of that ring
 DATUM_LINE = 22.0  # of it past the dimension line, as far as numbers stand [mm]
 DATUM_ROOM = 54.0  # a datum's name: a run's is short
 CHECK_OFF = 4.5  # from the numbers to the check distance
@@ -28,29 +24,8 @@ CHECK_MORE = (0.0, 2.5, 5.0, 7.5)  # farther, where another's words stand in its
 _BEST = ("axis", "moved", "short", "tiers", "names")
 
 
-def draw_tube(sketch: PlanCanvas, plan_run: PlanRun, plumbing: Plumbing, locale: Locale) -> None:
-    """The tube, and where it is fed, branched, drained and tested."""
+def draw_tube(sketch: PlanCanvas, plan_run: PlanRun) -> None:
     sketch.stroke(*plan_run.tube, "TUBE", TUBE_PEN, 3.0)
-    ends = {name for name, _, _ in plan_run.ends()}
-    for name, point, out in connection_letters.places(plan_run, plumbing):
-        letters = connection_letters.letters_at(name, plumbing)
-        if not letters or not sketch.part.holds(point):
-            continue
-        at = sketch.at(point)
-        first = sketch.view.length(WALL) + 4.2 if name in ends else BEHIND_NAMES
-        for index, letter in enumerate(letters):
-            if index == 0:
-                foot = at if name in ends else line_geometry.moved(at, out, PAST_NAMES)
-                nearest = line_geometry.moved(at, out, first - 2.6)
-                sketch.items.append(LineSegment(foot, nearest, layer="TUBE", pen=TUBE_PEN, view=sketch.view))
-            tries = [line_geometry.moved(at, out, first + 6.4 * index + more) for more in LETTER_MORE]
-            drawn = [symbols.letter_box(spot, letter, sketch.view) for spot in tries]
-            free = (one for one in drawn if not any(_outer(one).meets(box) for box in sketch.solid))
-            sketch.symbol(next(free, drawn[0]), 0.2)
-
-
-def _outer(items: Sequence[Item]) -> Box:
-    return around(corner for item in items for corner in item.box().corners)
 
 
 # ------------------------------------------------------------------ the ladder
@@ -88,7 +63,9 @@ def draw_ladder(sketch: PlanCanvas, plan_run: PlanRun, locale: Locale) -> tuple[
             sketch.written += [text.box() for text in check.writing]
             sketch.solid += along(check.foot(datum), check.foot(far), 0.3)
         else:
-            _check_at_end(sketch, plan_run, base, marks, words)
+            tube = 0.0 if on_own_line else plan_run.line.back
+            end = sketch.at(line_geometry.moved(plan_run.far, plan_run.house, tube))
+            _check_at_end(sketch, plan_run, base, marks, end, words)
     sketch.solid += best.taken
     out = depth + OPEN_SIDE + CHECK_OFF + 6.0 if on_own_line else 8.0
     return best.placed.how, out
@@ -112,13 +89,15 @@ def _base(sketch: PlanCanvas, plan_run: PlanRun, where: str) -> tuple[Point, Poi
     """A point of the dimension line on paper, and the direction its writing goes."""
     outward = plan_run.house if where != "open side" else (-plan_run.house[0], -plan_run.house[1])
     datum = sketch.at(plan_run.datum)
-    if where == "open side":
-        return line_geometry.moved(datum, outward, OPEN_SIDE), outward
-    back = sketch.view.length(plan_run.line.back)
+    off = OPEN_SIDE
     if where == "behind":
-        return line_geometry.moved(datum, outward, back + _behind(sketch, plan_run)), outward
-    walls = max((reach_toward(box, datum, outward) for box in sketch.solid), default=back)
-    return line_geometry.moved(datum, outward, walls + BEYOND), outward
+        off = sketch.view.length(plan_run.line.back) + _behind(sketch, plan_run)
+    elif where == "beyond":
+        back = sketch.view.length(plan_run.line.back)
+        off = max((reach_toward(box, datum, outward) for box in sketch.solid), default=back) + BEYOND
+    rings = [line_geometry.moved(datum, outward, off + more) for more in RING_MORE]
+    ring = next((one for one in rings if sketch.free(Box(*one, *one).grown(RING_HALF))), rings[0])
+    return ring, outward
 
 
 def _behind(sketch: PlanCanvas, plan_run: PlanRun) -> float:
@@ -213,9 +192,12 @@ def _foot(plan_run: PlanRun, point: Point, base: Point) -> Point:
     return line_geometry.moved(base, plan_run.ahead, far)
 
 
-def _check_at_end(sketch: PlanCanvas, plan_run: PlanRun, base: Point, marks: list[Mark], words: str) -> None:
-    """The check distance as the last running dimension of the ladder, its words beside its arrow."""
-    datum, far = sketch.at(plan_run.datum), sketch.at(plan_run.far)
+def _check_at_end(
+    sketch: PlanCanvas, plan_run: PlanRun, base: Point, marks: list[Mark], far: Point, words: str
+) -> None:
+    """The check distance as the last running dimension of the ladder, from `far` on paper, its words beside
+    its arrow."""
+    datum = sketch.at(plan_run.datum)
     before = sketch.at(marks[-1].point) if marks else datum
     end = Dimension(
         datum,
@@ -227,7 +209,7 @@ def _check_at_end(sketch: PlanCanvas, plan_run: PlanRun, base: Point, marks: lis
         layer="DIM-MARK",
         pen=THIN,
         view=sketch.view,
-        lift=_behind(sketch, plan_run),
+        lift=_behind(sketch, plan_run) - 1.2,
     )
     sketch.solid.append(around((end.foot(before), end.foot(far))).grown(0.7))
     tip = end.foot(far)
@@ -264,15 +246,25 @@ def draw_datum(sketch: PlanCanvas, plan_run: PlanRun, out: float) -> Point:
     tries = [(open_side, out + 2.0 * n) for n in range(13)] + [
         (plan_run.house, beyond + 2.0 * n) for n in range(20)
     ]
-    free = (t for t in tries if sketch.free(_triangle(sketch, plan_run, datum, *t)[0].box()))
-    side, out = next(free, tries[0])
+    free = [t for t in tries if sketch.free(_triangle(sketch, plan_run, datum, *t)[0].box())]
+    clear = (t for t in free if not _struck(sketch, datum, *t))
+    side, out = next(clear, (free or tries)[0])
     sign = _triangle(sketch, plan_run, datum, side, out)
-    end = line_geometry.moved(datum, side, out + 4.6)
-    start = line_geometry.moved(datum, side, 1.0)
+    start, end = _datum_line(datum, side, out)
     sketch.items.append(LineSegment(start, end, layer="DATUM", pen=THIN, view=sketch.view))
     sketch.solid += along(start, end, 0.3)
     sketch.symbol(sign)
     return sign[0].box().middle
+
+
+def _datum_line(datum: Point, side: Point, out: float) -> tuple[Point, Point]:
+    return line_geometry.moved(datum, side, 1.0), line_geometry.moved(datum, side, out + 4.6)
+
+
+def _struck(sketch: PlanCanvas, datum: Point, side: Point, out: float) -> bool:
+    """Would the datum's line run through writing?"""
+    (line,) = along(*_datum_line(datum, side, out), 0.3)
+    return any(line.meets(text) for text in sketch.written)
 
 
 def name_datum(sketch: PlanCanvas, plan_run: PlanRun, middle: Point, locale: Locale) -> None:

@@ -1,6 +1,8 @@
-"""Section of one stub, cut along the line at 1:2: what hangs down through the plaster, and how far."""
+"""Section of one stub, cut along the line: what hangs down through the plaster, and how far."""
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 from mistcalc.drawing import fonts, running_dimensions, text_and_tables
 from mistcalc.drawing.boxes import Box
@@ -25,7 +27,10 @@ from mistcalc.model.results import Design, Mark
 from mistcalc.report.common.locale_text import Locale
 
 SECTION_WIDTH = 80.0  # mm
-SCALE = 2
+SCALES = (2, 4, 8, 16)  # the first in all usual build-ups
+LISTED = 58.0  # mm: the list of depths under the section, and a line more
+PLASTER_PAST = 0.012  # m of plaster shown past the hole
+STUB_IN = 18.0  # mm: from the section's right side to the axis of the stub
 TUBE_UP = 0.085  # m: where the tube is drawn above the underside of framing; its true height is the fitter's
 SHOWN, LESS_SHOWN = 0.16, 0.115  # m of a member's depth shown, and where the list stands beside it
 BESIDE, LIST_DOWN = 8.0, 2.0  # between drawing and list; the list's head below the title's top [mm]
@@ -34,20 +39,26 @@ KEEP_OUT_PEN = Pen(0.5, (2.0, 1.0))
 AXIS = Pen(0.25, (6.0, 1.2, 1.0, 1.2))
 
 
-def draw_stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -> Flowed:
+class StubSection(NamedTuple):
+    """What was drawn, what of its words found no room, and its scale."""
+
+    items: list[Item]
+    left_over: tuple[Paragraph, ...]
+    scale: int
+
+
+def draw_stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -> StubSection:
     """The section in the upper left of a room, the list of depths and what to do with the stub below it, or
     beside it where the room is wide enough for both."""
     marks = design.layout_of(patio.name).marks
     if not marks:
-        return Flowed([], room.top, ())
+        return StubSection([], (), SCALES[0])
     whole, room = room, room._replace(right=min(room.right, room.left + SECTION_WIDTH))
     beside = whole.width >= 2 * SECTION_WIDTH + BESIDE
     head = locale.label("paper_section.title")
     items: list[Item] = [
         Text((room.left, room.top - 5.0), fonts.fit(head, 5.0, room.width, True), 5.0, True, layer="NOTE")
     ]
-    note = locale.label("paper_section.scale", scale=SCALE)
-    items.append(Text((room.left, room.top - 10.5), fonts.fit(note, 2.5, room.width), layer="NOTE"))
     wood = {run.name: run.framing.width / 2 for run in patio.rows}
     near = [
         m for m in marks
@@ -56,17 +67,28 @@ def draw_stub_section(design: Design, patio: Patio, room: Box, locale: Locale) -
     mark = min(near, key=lambda m: abs(m.near_offset)) if near else marks[0]
     below = max(mark.stub_max, patio.plaster.sheathing + patio.plaster.thickness)
     shown = LESS_SHOWN if beside else SHOWN
-    framing = room.top - 26.0 - 1000 * shown / SCALE
-    view = View(f"stub section {patio.name}", SCALE, (room.right - 18.0, framing))
+    hole = drill_size(patio, design.line, locale.units)
+    scale = _scale(room, 0.0 if beside else LISTED, shown + below, hole)
+    note = locale.label("paper_section.scale", scale=scale)
+    items.append(Text((room.left, room.top - 10.5), fonts.fit(note, 2.5, room.width), layer="NOTE"))
+    framing = room.top - 26.0 - 1000 * shown / scale
+    view = View(f"stub section {patio.name}", scale, (room.right - STUB_IN, framing))
     items += _Section(design, patio, mark, bool(near), view, shown, locale).items()
-    foot = framing - 1000 * below / SCALE - 14.0
+    foot = framing - 1000 * below / scale - 14.0
     listed = room._replace(top=foot)
     if beside:
         left = room.right + BESIDE
         listed = whole._replace(left=left, right=left + SECTION_WIDTH, top=whole.top - LIST_DOWN)
-    hole = drill_size(patio, design.line, locale.units)
     flowed = _list(patio, mark, hole, listed, locale)
-    return flowed._replace(items=[*items, *flowed.items])
+    return StubSection([*items, *flowed.items], flowed.left_over, scale)
+
+
+def _scale(room: Box, under: float, deep: float, hole: float) -> int:
+    """The largest usual scale at which so deep a section [m] has its room, with `under` mm below it, and so
+    wide a hole."""
+    tall = room.height - 40.0 - under
+    beside = 1000.0 * (hole / 2 + PLASTER_PAST)
+    return next((n for n in SCALES if 1000.0 * deep / n <= tall and beside / n <= STUB_IN), SCALES[-1])
 
 
 class _Section:
@@ -85,6 +107,10 @@ class _Section:
         self.side = -1.0  # the joist is drawn on the left, whichever side it is on
         wide = abs(mark.near_offset) + self.run.framing.width / 2 + 0.006 if joist else 0.1
         self.left, self.right = -max(wide, 0.1), 0.030
+
+    def mm(self, paper: float) -> float:
+        """A length on paper in model metres."""
+        return paper * self.view.scale / 1000.0
 
     def box(self, x0: float, y0: float, x1: float, y1: float, layer: str, pen: Pen = BOLD,
             fill: str | None = None, hatch: Hatch | None = None) -> Polyline:  # fmt: skip
@@ -128,7 +154,7 @@ class _Section:
         y = 0.0
         for thick, hatch in ((plaster.sheathing, Hatch(2.2, 135.0)), (plaster.thickness, Hatch(1.2))):
             if thick > 0:
-                for x0, x1 in ((self.left, -hole), (hole, max(self.right, hole + 0.012))):
+                for x0, x1 in ((self.left, -hole), (hole, max(self.right, hole + PLASTER_PAST))):
                     items.append(self.box(x0, y - thick, x1, y, "WALL", BOLD, None, hatch))
                 y -= thick
         return list(items)
@@ -147,22 +173,40 @@ class _Section:
         label, plaster = self.locale.label, self.patio.plaster
         half = self.tube.outside / 2
         items: list[Item] = []
-        x = -abs(self.mark.near_offset) + self.run.framing.width / 2 + 0.004 if self.joist else self.left
-        items.append(self.write((x, TUBE_UP + half + 0.006), label("paper_section.tube")))
+        x = (
+            -abs(self.mark.near_offset) + self.run.framing.width / 2 + self.mm(2.0)
+            if self.joist
+            else self.left
+        )
+        tube, over = label("paper_section.tube"), TUBE_UP + half + self.mm(3.0)
+        narrow = self.joist and self.view.length(-half - x) < fonts.width(tube, 2.5) + 2.0
+        spot = (x - self.run.framing.width - self.mm(4.0), over) if narrow else (x, over)
+        items.append(self.write(spot, tube, "right" if narrow else "left"))
         if self.joist and self.lath:
-            room = self.view.length(-half - x) - 3.0
-            lines = fonts.wrap(label("paper_section.keep_out", length=LATH_FASTENERS), 2.5, max(room, 16.0))
-            for index, words in enumerate(lines):
-                items.append(self.write((x, LATH_FASTENERS + 0.014 - 0.0085 * index), words))
+            items += self.keep_out(x, self.view.length(-half - x) - 3.0)
         face = plaster.sheathing + plaster.thickness
         if face > 0:
             system = label(f"paper_plaster.{plaster.system}")
-            room = max(self.view.length(-half - self.left) - 1.5, 16.0)
-            for index, words in enumerate(fonts.wrap(system, 2.5, room)):
-                items.append(self.write((self.left, -face - 0.010 - 0.0085 * index), words))
+            room = self.view.length(-half - self.left) - 1.5
+            at, align = (self.left, "left") if room >= 16.0 else (-half - self.mm(1.5), "right")
+            for index, words in enumerate(fonts.wrap(system, 2.5, room if room >= 16.0 else 24.0)):
+                items.append(self.write((at, -face - self.mm(5.0 + 4.25 * index)), words, align))
         end = self.mark.stub_nominal
-        items.append(self.write((half * 1.6 + 0.006, -end - 0.0075), label("paper_section.plug")))
+        items.append(
+            self.write((half * 1.6 + self.mm(3.0), -end - self.mm(3.75)), label("paper_section.plug"))
+        )
         return items
+
+    def keep_out(self, x: float, room: float) -> list[Item]:
+        """What the dashed line is: between joist and stub, or left of the joist where more room is."""
+        told = self.locale.label("paper_section.keep_out", length=LATH_FASTENERS)
+        wood = x - self.run.framing.width - self.mm(4.0)
+        aside = self.view.paper((wood, 0.0))[0] - (self.view.origin[0] + STUB_IN - SECTION_WIDTH)
+        left = aside > room
+        lines = fonts.wrap(told, 2.5, max(room, aside))
+        at, align = (wood, "right") if left else (x, "left")
+        low = min(LATH_FASTENERS + self.mm(7.0), TUBE_UP - self.tube.outside / 2 - self.mm(4.0))
+        return [self.write((at, low - self.mm(4.25 * n)), words, align) for n, words in enumerate(lines)]
 
 
 def _list(patio: Patio, mark: Mark, hole: float, room: Box, locale: Locale) -> Flowed:

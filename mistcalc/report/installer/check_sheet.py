@@ -78,9 +78,7 @@ def _page(
     design: Design, job: ChecklistInput, first: bool, paper: PaperSize, left: Remainder, locale: Locale
 ) -> tuple[list[Item], Remainder]:
     zone = paper.room
-    head = Text(
-        (zone.left, zone.top - 5.0), locale.label(f"paper_check.title_{job.supply}"), 5.0, True, layer="NOTE"
-    )
+    head = _head(job, zone, locale)
     lead = Text((zone.left + head.width + 8.0, zone.top - 5.0), "", layer="NOTE")
     right, lead_text = zone.right - 3.0, locale.label("paper_check.lead")
     spot, free = (right, zone.top - 5.0), right - lead.at[0]
@@ -114,6 +112,15 @@ def _page(
         items += flowed.items
         words = flowed.left_over
     return items, Remainder(rows, words)
+
+
+def _head(job: ChecklistInput, zone: Box, locale: Locale) -> Text:
+    """The title, smaller where the verdict would have no room beside it."""
+    words, at = locale.label(f"paper_check.title_{job.supply}"), (zone.left, zone.top - 5.0)
+    large, small = (Text(at, words, size, True, layer="NOTE") for size in (5.0, 3.5))
+    verdict = _verdict(job, (zone.right - 3.0, zone.top - 5.0), 0.0, locale) if job.verdict.items else []
+    room = verdict[0].box().left - 6.0 if verdict else zone.right
+    return large if large.box().right <= room else small
 
 
 # ------------------------------------------------------------------ checks

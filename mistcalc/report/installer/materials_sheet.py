@@ -17,6 +17,7 @@ from mistcalc.report.exports.lists_csv import part_detail, part_name
 
 ROW, HEAD = 5.2, 10.0  # of a row, over the table [mm]
 SUM_ROW, SUM_WIDTH = 6.2, 145.0  # of the totals under the table [mm]
+SUM_HEAD = 38.0  # of their heads [mm]
 NOTE = 2.5  # over what is said of the prices [mm]
 BOX = 3.6  # to tick
 WIDTHS = {"done": 9.0, "quantity": 17.0, "pack": 14.0, "buy": 14.0, "price": 20.0, "total": 22.0}
@@ -150,11 +151,12 @@ def _totals(cost: FirstCost, corner: Point, locale: Locale) -> list[Item]:
 
 def _sum_line(name: str, total: CostTotal, currency: str, at: Point, locale: Locale) -> list[Item]:
     label = locale.label
-    amount = money(float(total.total), currency, locale, "money")
     left = (at[0] - SUM_WIDTH, at[1])
+    words = label("paper_materials.left_out", count=total.unpriced) if total.unpriced else ""
+    without = Text((left[0] + SUM_HEAD, at[1]), words, 2.5, layer="NOTE")
+    amount = money(float(total.total), currency, locale, "money")
+    if fonts.width(fonts.clean(amount), 3.5, True) > at[0] - without.at[0] - without.width - 4.0:
+        amount = locale.number(float(total.total), "money")  # of what, the column's head says
     told = Text((at[0] - 1.6, at[1]), amount, 3.5, True, align="right", layer="NOTE")
-    items: list[Item] = [Text(left, label(f"paper_materials.sum_{name}"), 3.5, True, layer="NOTE"), told]
-    if total.unpriced:
-        words = label("paper_materials.left_out", count=total.unpriced)
-        items.append(Text((left[0] + 38.0, at[1]), words, 2.5, layer="NOTE"))
-    return items
+    head = Text(left, label(f"paper_materials.sum_{name}"), 3.5, True, layer="NOTE")
+    return [head, told, *([without] if words else [])]

@@ -18,7 +18,10 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.common.upright_page import page_head
 
 FOOT = 8.0  # of a page [mm]
-SCALES = {"us": (48, 64, 96, 128, 192, 240, 384), "metric": (50, 75, 100, 150, 200, 250, 400)}
+SCALES = {  # down to site plans': a lid may be longer than any patio
+    "us": (48, 64, 96, 128, 192, 240, 384, 600, 1200, 2400),
+    "metric": (50, 75, 100, 150, 200, 250, 400, 500, 1000, 2000),
+}
 CAPTION, LINE = 5.8, 4.2  # over a view: a caption of one line, each further line [mm]
 BELOW, APART = 9.0, 4.0  # under a view for its dimension, to the next [mm]
 CLOSE = 3.0  # left of a view without a height there [mm]
@@ -197,6 +200,8 @@ def _elevation(patio: Patio, run: PlanRun, fascia: float, view: View, locale: Lo
         if thing.kind == "column" and thing.run == run.run.name:
             middle, high = under(thing.along)
             half = thing.size[0] / 2
+            if not 0.0 <= middle <= wide:  # in the square of a corner, which another elevation shows
+                continue
             items.append(_box(view, middle - half, 0.0, middle + half, high - patio.edge_beam.drop))
     return items
 

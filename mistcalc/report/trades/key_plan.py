@@ -24,9 +24,9 @@ from mistcalc.drawing.sheet import (
 )
 from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
-from mistcalc.report.builder.ceiling_on_plan import draw_thing
 from mistcalc.report.builder.plan_canvas import PlanCanvas
 from mistcalc.report.builder.runs_in_plan import PlanRun, plan_runs, whole_plan_window
+from mistcalc.report.builder.things_on_plan import draw_thing
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.trades.slip import Slip, SlipRow
 

@@ -83,7 +83,7 @@ def diagram_sheets(
                 items += _wall(design, Box(zone.left, zone.bottom, zone.right, foot), locale)
             if not narrow:
                 signs = _signs(design, made, curves, plot.columns[made.source] - AXIS, locale)
-                spot = Box(zone.left, floor + ABOVE + 6.0, zone.left + wide, high)
+                spot = _left_of_words(board, Box(zone.left, floor + ABOVE + 6.0, zone.left + wide, high))
                 flowed = text_and_tables.flow_text(pieces, [spot]) if spot.height > 12.0 else None
                 items += flowed.items if flowed else ()
                 left_over = flowed.left_over if flowed else pieces
@@ -102,6 +102,12 @@ def diagram_sheets(
             )
         )
     return tuple(drafts)
+
+
+def _left_of_words(board: DiagramCanvas, spot: Box) -> Box:
+    """An open part as far as what is written into it from the right."""
+    into = [box.left for box in board.written if box.meets(spot) and box.left > spot.middle[0]]
+    return spot._replace(right=min([spot.right, *into]) - 1.5)
 
 
 def _danger(design: LineJob, paper: PaperSize, locale: Locale) -> tuple[list[Item], Box]:
