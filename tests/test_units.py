@@ -564,3 +564,15 @@ def test_lengths_are_read_in_spanish_too():
     assert units.parse("7 pulgadas", "length") == units.parse("7 in", "length")
     assert units.parse("2.5 metros", "length") == 2.5
     assert units.parse("50 micras", "length") == units.parse("50 um", "length")
+
+
+@given(
+    value=st.floats(1.0, 2e7),
+    kind=st.sampled_from(["pressure", "flow", "temperature"]),
+    system=st.sampled_from(["us", "metric"]),
+)
+def test_what_a_reader_takes_a_value_for_is_what_is_shown(value, kind, system):
+    """A difference of two figures as they are read takes both from here, not from the words."""
+    value = {"flow": value / 1e10, "pressure": value, "temperature": 200.0 + value / 1e5}[kind]
+    shown = units.show(value, kind, system).replace("\N{NO-BREAK SPACE}", "").replace(",", "")
+    assert units.as_shown(value, kind, system) == pytest.approx(units.parse(shown, kind), rel=1e-12)

@@ -11,6 +11,7 @@ from mistcalc.units.stock_sizes import drill_size_for, drill_size_text, gauge_sc
 from mistcalc.units.table import KINDS, System, degree_of, examples, from_si, to_si
 from mistcalc.units.write import (
     COMPASS_POINTS,
+    as_shown,
     compass_point,
     grouped,
     inches,

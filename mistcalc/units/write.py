@@ -221,12 +221,24 @@ def _tube_size(metres: float) -> str:
     return f"{_fraction(sixteenths, '-')} in" if near and sixteenths >= F(1, 8) else ""
 
 
+def as_shown(value: float, kind: str, system: System) -> float:
+    """A value rounded as `show` writes it, in SI: what a reader takes for it, to set against another."""
+    number, _, shift, size = _in_its_unit(_finite(value, kind), kind, system, value)
+    return float(number) * size + shift
+
+
 def _shown(value: float, kind: str, system: System, like: float) -> tuple[str, str]:
+    number, label, _, _ = _in_its_unit(value, kind, system, like)
+    return grouped(number, system), label
+
+
+def _in_its_unit(value: float, kind: str, system: System, like: float) -> tuple[str, str, float, float]:
+    """The number shown, its unit, and the zero and the size of that [SI]."""
     table = FACTORS[_TABLE_OF.get(kind, kind)]
     for below, unit, label, step in _SHOWN[kind][0 if system == "us" else 1]:
         shift, size = float(zero(unit)) if kind == "temperature" else 0.0, float(table[unit_key(unit)])
         if abs(float(_rounded((like - shift) / size, step))) < below:
-            return grouped(_rounded((value - shift) / size, step), system), label
+            return _rounded((value - shift) / size, step), label, shift, size
     raise AssertionError(kind)  # every last row is open
 
 

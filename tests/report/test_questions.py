@@ -92,3 +92,17 @@ def test_questions_stand_once_and_no_sheet_is_for_them_where_one_has_room(name):
     assert all(flat(one.sentence) in told for one in asked)
     if name == "courtyard":
         assert asking[0].title != "Questions before work"
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_of_a_bare_pergola_nobody_is_asked_about_plaster(language):
+    """Whoever plasters was asked how far a stub stands past the finished face, where there is neither."""
+    keys = 'back = "open"\nplaster = { system = "none" }'
+    made = solved(text_of(patio("pergola", "9 ft", keys, run("A", "12 ft"))))
+    told = " ".join(words(sheet) for sheet in pages(made, language))
+    asks, wrong = {
+        "en": ("past the framing", ("asterer", "finished face")),
+        "es": ("de la estructura", ("stuco", "cara terminada", "acabad")),
+    }[language]
+    assert flat(asks) in flat(told)
+    assert not [word for word in wrong if word in told]

@@ -310,5 +310,5 @@ def test_materials_csv():
     got = rows(materials_csv(design, US))
     assert [(r["part"], r["quantity"], r["detail"]) for r in got] == [
         ("Nozzle", "4", "0.012 in orifice"),
-        ("Plug for test and plaster", "4", ""),
+        ("Plug for a stub", "4", ""),
     ]

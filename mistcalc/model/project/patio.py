@@ -38,6 +38,11 @@ class Plaster:
         """Whether coats of plaster go on: boards of wood are a finish too, but wait for nothing."""
         return self.system not in ("wood", "none")
 
+    @property
+    def covered(self) -> bool:
+        """Whether anything hides tube and supports: a pergola's open framing does not."""
+        return self.system != "none"
+
 
 @dataclass(frozen=True, slots=True)
 class MarkRules:

@@ -238,7 +238,7 @@ def _finish(opened: OpenProject, patio: Patio) -> None:
         get_args(get_type_hints(Plaster)["system"]),
         lambda name: opened.label(f"paper_plaster.{name}").capitalize(),
     )
-    if patio.plaster.system != "none" or patio.plaster.thickness:
+    if patio.plaster.covered or patio.plaster.thickness:
         components.quantity(opened, opened.label("page.thickness"), (*here, "thickness"), "length")
 
 

@@ -41,6 +41,7 @@ ANSWERERS = (
     Answerer("patio.edge_beam", "framer", "tube", "marks"),
     Answerer("patio.plaster", "plasterer", "tube", "stubs"),
     Answerer("patio.boards", "framer", "tube", "stubs"),
+    Answerer("patio.open_framing", "builder", "tube", "stubs"),
     Answerer("patio.obstacle.air_speed", "electrician", "", "cooling"),
     Answerer("patio.obstacle", "builder", "wiring", "marks"),
     Answerer("patio.house", "builder", "", "cooling"),

@@ -23,6 +23,9 @@ class Assumption(NamedTuple):
     sentence: str
 
 
+FINISHES = {"wood": "boards", "none": "open_framing"}  # what is there instead of plaster
+
+
 def assumption_sentences(project: Project, locale: Locale, line: Line | None = None) -> tuple[str, ...]:
     return tuple(assumption.sentence for assumption in list_assumptions(project, locale, line))
 
@@ -35,7 +38,7 @@ def list_assumptions(project: Project, locale: Locale, line: Line | None = None)
     )
     known = {path: (key, owner, value) for path, key, owner, value in _paths(project)}
     groups: dict[tuple[str, str], list[str]] = {}
-    bare = {f"patio[{patio.name}].plaster." for patio in project.patios if patio.plaster.system == "none"}
+    bare = {f"patio[{patio.name}].plaster." for patio in project.patios if not patio.plaster.covered}
     unasked = {
         f"patio[{patio.name}].{key}"
         for patio in project.patios
@@ -142,7 +145,7 @@ def _of_patio(patio: Patio, many: bool) -> Iterator[tuple[str, str, str, Any]]:
     at, owner = f"patio[{patio.name}]", patio.name if many else ""
     yield from _plain(at, "patio", owner, patio)
     for name in ("edge_beam", "plaster", "marks", "house"):
-        called = "boards" if name == "plaster" and patio.plaster.system == "wood" else name
+        called = FINISHES.get(patio.plaster.system, name) if name == "plaster" else name
         yield from _plain(f"{at}.{name}", f"patio.{called}", owner, getattr(patio, name))
     for run in patio.runs:
         yield from _plain(f"{at}.run[{run.name}]", "patio.run", run.name, run)

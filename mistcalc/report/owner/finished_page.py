@@ -42,7 +42,9 @@ def _page(design: Design, patio: Patio, paper: PaperSize, locale: Locale) -> She
     room = Box(box.left + 2.0, box.bottom + FOOT, box.right - 2.0, box.top - 1.0)
     title = locale.label("paper_finished.title")
     many = len(design.project.patios) > 1
-    lead = locale.label("paper_finished.lead", covered=_covered(patio), patio=patio.name if many else "")
+    lead = locale.label(
+        "paper_finished.lead", covered=patio.plaster.covered, patio=patio.name if many else ""
+    )
     items, top = page_head(design, room, title, lead, locale)
     words = _words(design, patio, locale)
     block, tall = _approval(room, locale)
@@ -130,11 +132,6 @@ def _section_words(tips: Sequence[float], scale: float, locale: Locale) -> str:
 def _build_up(patio: Patio) -> float:
     """Framing to finished face."""
     return patio.plaster.sheathing + patio.plaster.thickness
-
-
-def _covered(patio: Patio) -> bool:
-    """Whether anything hides tube and supports: a pergola's open framing does not."""
-    return patio.plaster.system != "none"
 
 
 def _outline(view: View, corners: Sequence[Point], hatch: Hatch | None = None) -> Polyline:
@@ -242,7 +239,7 @@ def _words(design: Design, patio: Patio, locale: Locale) -> list[Paragraph]:
     first = next(iter(layout.marks), None)
     tube = plumbing.tube if first is None else plumbing.tube_on(first.run)
     below = patio.plaster.trim
-    bare = "" if _covered(patio) else "_bare"
+    bare = "" if patio.plaster.covered else "_bare"
     told.append(label(f"paper_finished.size{bare}", outside=tube.outside, below=below))
     told.append(label(f"paper_finished.rest{bare}"))
     if plumbing.pump is not None:

@@ -139,7 +139,7 @@ def _sprayed(a: BuildOption, b: BuildOption, locale: Locale) -> TwoWaysRow:
     ]
     more = _more(flows, lambda value: locale.number(value, "volume"), locale)
     # As read: 4 bar and 3.95 bar may be less than half a step apart, and are 0.05 bar apart to a reader.
-    read = [units.parse(locale.number(pressure, "pressure"), "pressure") for pressure in pressures]
+    read = [units.as_shown(pressure, "pressure", locale.units) for pressure in pressures]
     return TwoWaysRow(
         "sprayed",
         cells,
