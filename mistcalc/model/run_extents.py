@@ -109,6 +109,14 @@ def strip_corners(patio: Patio, n: int) -> tuple[Reach, ...]:
     return (first[0], 0.0), (last[0], 0.0), (last[1], end), (first[1], start)
 
 
+def depth_along(patio: Patio, n: int, from_start: float) -> float:
+    """Open edge to house wall over a place of the patio's run number `n`; past the ends of its wall as there."""
+    _, _, (last, end), (first, start) = strip_corners(patio, n)
+    if start == end or last <= first:
+        return start
+    return start + min(max((from_start - first) / (last - first), 0.0), 1.0) * (end - start)
+
+
 def lid_along(patio: Patio, n: int) -> Reach:
     """The same along the run's tape."""
     return from_datum(lid_from_start(patio, n), patio.runs[n].length, patio.runs[n].datum.end)

@@ -109,11 +109,19 @@ class Hands extends RunDrawing {
 
   // A place as near to the one wanted as it can be: on the tape's grid and on the lid of its run.
   placeFor(item, { run, along, back }) {
+    const rests = back === undefined || item.kind === "screen" || this.isUnder(run, [along, back]);
+    if (!rests) [along, back] = nearestUnder(this.frame(run), [along, back]);
     const limits = run === item.run ? item : this.frame(run);
     // What goes along all of its side has one place on it, off the grid or not.
     const put = (wanted, low, high) => (low === high ? low : this.snapped(wanted, low, high));
     const place = { run, along: put(along, limits.low, limits.high) };
     return item.back === undefined ? place : { ...place, back: put(back, limits.shallow ?? 0, limits.deep) };
+  }
+
+  // Whether a place told from a run lies under the lid, of that run or past a bend of the next.
+  isUnder(run, place) {
+    const point = inPlan(this.frame(run), place);
+    return this.data.plan.runs.some((one) => under(one, onTape(one, point)));
   }
 
   put(item, { run, along, back }, commit) {

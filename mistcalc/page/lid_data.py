@@ -164,7 +164,7 @@ def _placed(thing: PlacedObstacle | Seat, patio: Patio, run: Run, locale: Locale
         **_told("back", thing.back, locale),
         "low": low,
         "high": high,
-        "deep": patio.depth_over(patio.runs.index(run)),
+        "deep": max(patio.depths_over(patio.runs.index(run))),
         "fixed": False,
         "drilled": False,
     }
@@ -302,7 +302,7 @@ def _new(patio: Patio, run: Run, kind: Any, locale: Locale) -> Data:
     along, back = (
         on_grid(length, locale.units, patio.marks.grid) for length in first_place(patio, run, kind)
     )
-    depth = patio.depth_over(patio.runs.index(run))
+    depth = max(patio.depths_over(patio.runs.index(run)))
     name = new_name(patio, kind, word[:1].upper() + word[1:])
     return {"add": kind, "word": word, "name": name, "along": along, "back": min(back, depth)}
 

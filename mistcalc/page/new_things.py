@@ -11,6 +11,7 @@ from mistcalc import units
 from mistcalc.errors import InputError
 from mistcalc.files.project.dependent_defaults import CLEARANCES
 from mistcalc.model.project import Obstacle, ObstacleKind, Patio, Run, Screen, Seat
+from mistcalc.model.run_extents import depth_along, from_datum
 
 ThingKind = ObstacleKind | Literal["seat"]
 # Along and back, as a shop sells them: common practice without a source. In the order they are offered.
@@ -78,7 +79,8 @@ def first_place(patio: Patio, run: Run, kind: ThingKind) -> tuple[float, float]:
     things = [thing.along for thing in things_of(patio) if thing.run == run.name]
     stops = sorted({0.0, run.length, *(along for along in things if 0.0 < along < run.length)})
     low, high = max(pairwise(stops), key=lambda gap: gap[1] - gap[0])
-    depth = patio.depth_over(patio.runs.index(run))
+    from_start, _ = from_datum(((low + high) / 2,) * 2, run.length, run.datum.end)
+    depth = depth_along(patio, patio.runs.index(run), from_start)
     half = units.parse(SIZES["column"][0][1], "length") / 2
     back = {"column": min(half, depth), "door glass": depth}.get(kind, depth / 2)
     return (low + high) / 2, back

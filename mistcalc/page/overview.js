@@ -15,9 +15,55 @@ function draw(parent, tag, fields, text) {
   return parent.appendChild(made);
 }
 
+// A place in plan, metres, told as the tape of a run reads: along it, and back from its edge.
+function onTape(run, point) {
+  const off = [point[0] - run.datum[0], point[1] - run.datum[1]];
+  return [run.tape, run.house].map((way) => off[0] * way[0] + off[1] * way[1]);
+}
+
+function inPlan(run, [along, back]) {
+  return [0, 1].map((i) => run.datum[i] + along * run.tape[i] + back * run.house[i]);
+}
+
+function sidesOf(corners) {
+  return corners.map((corner, n) => [corner, corners[(n + 1) % corners.length]]);
+}
+
+// Whether a place told so lies under the lid of its run, whose strip ends on a slant at a bend.
+function under(run, [along, back]) {
+  const turns = sidesOf(run.strip).map(([a, b]) => ((b[0] - a[0]) * (back - a[1]) - (b[1] - a[1]) * (along - a[0])) / (Math.hypot(b[0] - a[0], b[1] - a[1]) || 1));
+  return turns.every((turn) => turn > -1e-6) || turns.every((turn) => turn < 1e-6);
+}
+
+// The place under the lid of a run that is nearest.
+function nearestUnder(run, [along, back]) {
+  const level = [Math.min(run.high, Math.max(run.low, along)), Math.min(run.deep, Math.max(0, back))];
+  if (under(run, level)) return level;
+  if (under(run, [along, back])) return [along, back];
+  const on = sidesOf(run.strip).map(([a, b]) => {
+    const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
+    const share = Math.min(1, Math.max(0, ((along - a[0]) * dx + (back - a[1]) * dy) / (dx * dx + dy * dy || 1)));
+    return [a[0] + share * dx, a[1] + share * dy];
+  });
+  const far = (place) => Math.hypot(place[0] - along, place[1] - back);
+  return on.reduce((best, place) => (far(place) < far(best) ? place : best));
+}
+
+// Of all runs, `own` first, the place under the lid that comes nearest to one in plan.
+function placeUnder(runs, own, point) {
+  const frames = [...runs].sort((a, b) => (b.name === own) - (a.name === own));
+  const places = frames.map((frame) => {
+    const wanted = onTape(frame, point);
+    const [along, back] = nearestUnder(frame, wanted);
+    return { run: frame.name, along, back, point: inPlan(frame, [along, back]), far: Math.hypot(along - wanted[0], back - wanted[1]) };
+  });
+  return places.reduce((best, place) => (place.far < best.far - 1e-9 ? place : best));
+}
+
 const PAD = 44; // px round the lid: for what stands at its edge
 const HIGHEST = 520; // px of the lid at its whole size
 const SIGN = 24; // px: a numbered triangle
+const STEEP = 10; // px
 const LABEL = 20; // px from an open edge to what its run is called
 
 class Overview {
@@ -76,7 +122,12 @@ class Overview {
     svg.setAttribute("aria-label", data.words.overview);
     svg.replaceChildren();
     const thin = ([a, b]) => ({ x: Math.min(X(a), X(b)) - 3, y: Math.min(Y(a), Y(b)) - 3, width: Math.abs(X(a) - X(b)) + 6, height: Math.abs(Y(a) - Y(b)) + 6 });
-    this.labels = [...grips, ...[...plan.runs.map((run) => run.edge), ...plan.screens].map(thin)];
+    const along = ([a, b], share) => [0, 1].map((i) => a[i] + share * (b[i] - a[i]));
+    const pieces = (line) => { // one that leans, in short ones: what lies beside it is free
+      const count = 1 + Math.floor(Math.min(thin(line).width, thin(line).height) / STEEP);
+      return Array.from({ length: count }, (_, n) => thin([along(line, n / count), along(line, (n + 1) / count)]));
+    };
+    this.labels = [...grips, ...[...plan.runs.map((run) => run.edge), ...plan.screens].flatMap(pieces)];
     const segment = ([a, b], className) =>
       draw(svg, "line", { x1: X(a), y1: Y(a), x2: X(b), y2: Y(b), class: className });
     const shape = (points, className) =>
@@ -158,7 +209,7 @@ class Overview {
   label(run) {
     const className = "label strong halo";
     const out = [-run.house[0], run.house[1]];
-    const anchor = Math.abs(out[0]) < 0.5 ? "middle" : out[0] > 0 ? "start" : "end";
+    const anchor = Math.abs(out[0]) < 0.1 ? "middle" : out[0] > 0 ? "start" : "end";
     const stand = (text, share) => {
       const at = [0, 1].map((i) => run.edge[0][i] + share * (run.edge[1][i] - run.edge[0][i]));
       const [x, y] = [this.x(at) + LABEL * out[0], this.y(at) + LABEL * out[1] + 5];
@@ -197,8 +248,10 @@ class Overview {
       const share = Math.min(1, Math.max(0, (fromStart ? along : length - along) / length));
       return [0, 1].map((i) => run.edge[0][i] + share * (run.edge[1][i] - run.edge[0][i]));
     });
-    const [x1, x2] = ends.map(X).sort((p, q) => p - q);
-    const [y1, y2] = ends.map(Y).sort((p, q) => p - q);
-    draw(this.svg, "rect", { x: x1 - 9, y: y1 - 9, width: x2 - x1 + 18, height: y2 - y1 + 18, class: "window" });
+    const [[x1, x2], [y1, y2]] = [ends.map(X), ends.map(Y)];
+    const long = Math.hypot(x2 - x1, y2 - y1) + 18;
+    const turn = `rotate(${(Math.atan2(y2 - y1, x2 - x1) * 180) / Math.PI})`;
+    const middle = `translate(${(x1 + x2) / 2}, ${(y1 + y2) / 2}) ${turn}`;
+    draw(this.svg, "rect", { x: -long / 2, y: -9, width: long, height: 18, transform: middle, class: "window" });
   }
 }

@@ -84,15 +84,7 @@ class PlanBoard {
       const [along, back] = [tape, house].map((way) => (to[0] - datum[0]) * way[0] + (to[1] - datum[1]) * way[1]);
       return { run: own, along: along - item.half, back };
     }
-    const frames = [...this.lid.data.plan.runs].sort((a, b) => (b.name === own) - (a.name === own));
-    const places = frames.map((frame) => {
-      const off = [to[0] - frame.datum[0], to[1] - frame.datum[1]];
-      const wanted = [frame.tape, frame.house].map((way) => off[0] * way[0] + off[1] * way[1]);
-      const along = Math.min(frame.high, Math.max(frame.low, wanted[0]));
-      const back = Math.min(frame.deep, Math.max(0, wanted[1]));
-      return { run: frame.name, along, back, far: Math.hypot(along - wanted[0], back - wanted[1]) };
-    });
-    return places.reduce((best, place) => (place.far < best.far - 1e-9 ? place : best));
+    return placeUnder(this.lid.data.plan.runs, own, to);
   }
 
   // Handles stand aside where the plan is small: a finger takes the thing that is drawn nearest to it.

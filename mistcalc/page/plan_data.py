@@ -7,7 +7,7 @@ from typing import Any
 
 from mistcalc.model.project import Patio, Plumbing, Tap
 from mistcalc.model.results import Layout, Point, RunLine
-from mistcalc.model.run_extents import lid_along
+from mistcalc.model.run_extents import from_datum, lid_along, strip_corners
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.screens import drawable_screens
 
@@ -122,5 +122,12 @@ def _frame(run: RunLine, patio: Patio) -> Data:
         "ahead": ahead,
         "low": low,
         "high": high,
-        "deep": patio.depth_over(number),
+        "deep": max(patio.depths_over(number)),
+        "strip": _strip(patio, number),
     }
+
+
+def _strip(patio: Patio, number: int) -> list[Point]:
+    """The run's lid by its corners, along the tape and back from the edge: at a bend it ends on a slant."""
+    run = patio.runs[number]
+    return [(from_datum((s, s), run.length, run.datum.end)[0], back) for s, back in strip_corners(patio, number)]

@@ -134,7 +134,7 @@ def thing_range(patio: Patio, run: Run) -> tuple[float, float]:
 def _placed(patio: Patio, run: Run, thing: Any, edit: MoveThing | AddThing) -> Any:
     where = f"patio[{patio.name}].{edit.name}"
     along = checked(edit.along, *thing_range(patio, run), f"{where}.along")
-    depth = patio.depth_over(patio.runs.index(run))
+    depth = max(patio.depths_over(patio.runs.index(run)))
     wanted = thing.back if edit.back is None else edit.back
     return replace(thing, run=run.name, along=along, back=checked(wanted, 0.0, depth, f"{where}.back"))
 

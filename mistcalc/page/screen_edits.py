@@ -50,7 +50,7 @@ def screen_place(patio: Patio, run: Run, screen: Screen) -> ScreenPlace:
     farthest = max(FARTHEST_OUT, screen.out)
     base = patio.depth_over(patio.runs.index(run)) if screen.side == "back" else 0.0
     if across(screen):
-        half_deep = patio.depth_over(patio.runs.index(run)) / 2
+        half_deep = patio.depths_over(patio.runs.index(run))[screen.side == "end"] / 2
         side = 0.0 if screen.side == run.datum.end else run.length
         away = -1.0 if side == 0.0 else 1.0
         low, high = sorted((side, side + away * farthest))

@@ -90,15 +90,7 @@ class SeatHands {
     const { data } = this.picture;
     const from = this.at(n);
     const to = [from[0] + right, from[1] + up];
-    const places = data.plan.runs.map((run) => {
-      const off = [to[0] - run.datum[0], to[1] - run.datum[1]];
-      const wanted = [run.tape, run.house].map((way) => off[0] * way[0] + off[1] * way[1]);
-      const along = Math.min(run.high, Math.max(run.low, wanted[0]));
-      const back = Math.min(run.deep, Math.max(0, wanted[1]));
-      const point = [0, 1].map((i) => run.datum[i] + along * run.tape[i] + back * run.house[i]);
-      return { kind: "seat", name: data.words.names[n], run: run.name, along, back, point, far: Math.hypot(along - wanted[0], back - wanted[1]) };
-    });
-    const place = places.reduce((best, one) => (one.far < best.far - 1e-9 ? one : best));
+    const place = { kind: "seat", name: data.words.names[n], ...placeUnder(data.plan.runs, null, to) };
     const before = this.moved.get(n);
     place.since = before ? [...before.since, ...(before.sent ? [before.point] : [])] : [data.seats[n]];
     this.moved.set(n, place);

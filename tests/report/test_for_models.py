@@ -19,12 +19,15 @@ from mistcalc.report import output_folder
 from mistcalc.report.exports.lid_ifc import lid_model
 from mistcalc.report.exports.marks_parquet import marks_table
 from tests import builders
+from tests.bent_lids import ARC, BOW
 from tests.random_projects import project_text
 from tests.report.jobs import job
 from tests.terminal import run
 
 ifcopenshell = pytest.importorskip("ifcopenshell")
 NEAR = 1e-4  # m: what a mark's place may lose on the way
+RISING = BOW.replace('name = "B"\n', 'name = "B"\nrise = "6 in"\n')
+BENT = {"bow": BOW, "arc": ARC, "rising bow": RISING}
 
 
 def laid(seed: int) -> Design:
@@ -66,7 +69,8 @@ def told(thing: Any) -> dict[str, Any]:
 @pytest.mark.parametrize(
     "made",
     [pytest.param(lambda name=name: job(name), id=name) for name in files.EXAMPLES]
-    + [pytest.param(lambda seed=seed: laid(seed), id=f"random {seed}") for seed in (1, 7, 10, 19)],
+    + [pytest.param(lambda seed=seed: laid(seed), id=f"random {seed}") for seed in (1, 7, 10, 19)]
+    + [pytest.param(lambda text=text: solved(text), id=name) for name, text in BENT.items()],
 )
 def test_every_mark_stands_in_the_model_where_it_is_laid(made):
     made = made()
@@ -157,6 +161,26 @@ def test_the_same_design_gives_the_same_bytes_and_a_moved_mark_stays_itself():
         {one.Name: one.GlobalId for one in m.by_type("IfcFlowTerminal")} for m in (opened(made), model)
     )
     assert before == after
+
+
+@pytest.mark.parametrize("text", [BOW, ARC, RISING])
+def test_a_bent_lid_is_as_large_as_it_is_laid_and_its_tube_lies_along_its_edge(text):
+    """The surface by the library's own geometry: seen from above it is the lid's area."""
+    import ifcopenshell.geom
+
+    made = solved(text)
+    model = opened(made)
+    (lid,) = model.by_type("IfcCovering")
+    shape = ifcopenshell.geom.create_shape(ifcopenshell.geom.settings(), lid).geometry
+    corners = np.array(shape.verts).reshape(-1, 3)[np.array(shape.faces).reshape(-1, 3)]
+    sides = corners[:, 1:] - corners[:, :1]
+    area = np.abs(sides[:, 0, 0] * sides[:, 1, 1] - sides[:, 0, 1] * sides[:, 1, 0]).sum() / 2
+    assert area == pytest.approx(made.layouts[0].lid.area, rel=1e-6)
+    for line in made.layouts[0].lid.rows:
+        (pipe,) = (one for one in model.by_type("IfcPipeSegment") if one.Name == line.name)
+        (solid,) = pipe.Representation.Representations[0].Items
+        assert place(pipe)[:2, 3] == pytest.approx(line.tube[0], abs=NEAR)
+        assert (place(pipe) @ [0, 0, solid.Depth, 1])[:2] == pytest.approx(line.tube[1], abs=NEAR)
 
 
 @pytest.mark.parametrize("seed", [1, 10])

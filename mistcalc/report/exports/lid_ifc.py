@@ -17,6 +17,7 @@ from mistcalc.drawing.ifc import IfcModel, Place
 from mistcalc.model.lid_heights import height_at, run_heights
 from mistcalc.model.project import Patio, Tube
 from mistcalc.model.results import Design, Layout, Mark, RunLine
+from mistcalc.model.run_extents import is_square, spreads
 
 Point = tuple[float, float]
 Faces = list[list[list[Place]]]
@@ -162,9 +163,15 @@ def _faces(patio: Patio, layout: Layout) -> Faces:
     faces: Faces = []
     for n, (run, (low, high)) in enumerate(zip(layout.lid.runs, run_heights(patio), strict=True)):
         (x0, y0), (x1, y1) = run.edge
-        deeper = patio.depth_over(n) / math.dist(*run.edge)
-        bx, by = -(y1 - y0) * deeper, (x1 - x0) * deeper
-        faces.append([[(x0, y0, low), (x1, y1, high), (x1 + bx, y1 + by, high), (x0 + bx, y0 + by, low)]])
+        size, (start, end) = math.dist(*run.edge), patio.depths_over(n)
+        ax, ay = (x1 - x0) / size, (y1 - y0) / size
+        past = [0.0 if is_square(spread) else spread for spread in spreads(patio, n)]  # at a bend
+        here = x0 + past[0] * -start * ax - start * ay, y0 + past[0] * -start * ay + start * ax, low
+        there = x1 + past[1] * end * ax - end * ay, y1 + past[1] * end * ay + end * ax, high
+        first, last = (x0, y0, low), (x1, y1, high)
+        # round a bend the four corners of a slope lie in no plane: two of them rise past the run's ends
+        level = not any(past)
+        faces += [[[first, last, there, here]]] if level else [[[first, last, there]], [[first, there, here]]]
     return faces
 
 
