@@ -110,7 +110,7 @@ def strip_corners(patio: Patio, n: int) -> tuple[Reach, ...]:
 
 
 def depth_along(patio: Patio, n: int, from_start: float) -> float:
-    """Open edge to house wall over a place of the patio's run number `n`; past the ends of its wall as there."""
+    """Open edge to house wall over a place of the patio's run number `n`; past the wall's ends as there."""
     _, _, (last, end), (first, start) = strip_corners(patio, n)
     if start == end or last <= first:
         return start

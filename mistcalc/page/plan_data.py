@@ -130,4 +130,6 @@ def _frame(run: RunLine, patio: Patio) -> Data:
 def _strip(patio: Patio, number: int) -> list[Point]:
     """The run's lid by its corners, along the tape and back from the edge: at a bend it ends on a slant."""
     run = patio.runs[number]
-    return [(from_datum((s, s), run.length, run.datum.end)[0], back) for s, back in strip_corners(patio, number)]
+    return [
+        (from_datum((s, s), run.length, run.datum.end)[0], back) for s, back in strip_corners(patio, number)
+    ]

@@ -17,7 +17,7 @@ from mistcalc.report.owner import map_classes
 from mistcalc.report.owner.cooling_page import owner_pages
 from mistcalc.report.owner.patio_map_page import FOOT, map_pages
 from mistcalc.report.owner.printed_map import COOLER, WET
-from mistcalc.report.owner.printed_plan import hatched
+from mistcalc.report.owner.printed_plan import grown, hatched, leaning
 from tests import builders
 from tests.report import jobs
 
@@ -62,6 +62,21 @@ def test_lines_lie_where_the_class_is_and_nowhere_else():
     assert length(drawn) == pytest.approx(
         40.0 * 80.0 / COOLER[0][1], rel=0.03
     )  # a line ends half a sample early
+
+
+def test_lines_end_at_a_side_that_leans_and_leave_no_cell_of_it_white():
+    """A right triangle over half of a box: half the lines, none over its long side, none short of it."""
+    box, loop = Box(0.0, 0.0, 80.0, 80.0), ((0.0, 0.0), (80.0, 0.0), (80.0, 80.0))
+    cells = np.array(  # whose middles lie inside it
+        [[column > row for column in range(8)] for row in range(8)]
+    )
+    levels, inside = grown(np.where(cells, 1, 0), cells)
+    drawn = hatched(levels, inside, box, ((135.0, 4.8, 0.0),), (loop,))
+    assert leaning(loop) and not leaning(((0.0, 0.0), (80.0, 0.0), (80.0, 80.0), (0.0, 80.0)))
+    for line in drawn:
+        assert line.start[1] <= line.start[0] + 1e-9 and line.end[1] <= line.end[0] + 1e-9
+        assert min(abs(end[0] - end[1]) for end in (line.start, line.end)) < 0.6  # a sample short at most
+    assert length(drawn) == pytest.approx(80.0 * 80.0 / 2 / 4.8, rel=0.05)
 
 
 def length(lines: list) -> float:

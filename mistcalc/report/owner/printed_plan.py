@@ -58,9 +58,15 @@ class PrintedPlan:
         """Cells [y, x] hatched by their class, under the plan's own lines and signs."""
         lid = self.layout.lid
         low, high = (self.cells.left, self.cells.bottom), (self.cells.right, self.cells.top)
-        items = hatched(levels, inside, around((self.at(low), self.at(high))), sets)
-        for loop in lid.loops:
-            items.append(Polyline(tuple(self.at(point) for point in loop), True, layer="NOTE", pen=THIN))
+        loops = [tuple(self.at(point) for point in loop) for loop in lid.loops]
+        leans = any(leaning(loop) for loop in loops)
+        if (
+            leans
+        ):  # such a side cuts through cells: of those just outside what is left takes after its neighbor
+            levels, inside = grown(levels, inside)
+        box = around((self.at(low), self.at(high)))
+        items = hatched(levels, inside, box, sets, loops if leans else ())
+        items += [Polyline(loop, True, layer="NOTE", pen=THIN) for loop in loops]
         items += [LineSegment(self.at(a), self.at(b), layer="NOTE", pen=HEAVY) for a, b in lid.walls]
         tubes = [self.line.laid_tube(row) for row in lid.rows]
         items += [LineSegment(*map(self.at, tube), layer="NOTE", pen=DASHED) for tube in tubes]
@@ -135,20 +141,45 @@ def outlined(box: Box, pen: Pen, fill: str | None = None) -> Polyline:
     return Polyline(corners, True, fill, layer="NOTE", pen=pen)
 
 
+def leaning(loop: Sequence[Point]) -> bool:
+    """Whether a side of an outline is neither upright nor level."""
+    sides = zip(loop, (*loop[1:], loop[0]), strict=True)
+    return any(min(abs(b[0] - a[0]), abs(b[1] - a[1])) > 0.01 for a, b in sides)
+
+
+def grown(levels: np.ndarray, inside: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Cells [y, x] with those that touch one that is inside, each of the class of one it touches."""
+    levels, there = np.pad(levels, 1), np.pad(inside, 1)
+    out, held = levels.copy(), there.copy()
+    for shift in ((0, 1), (1, 0), (0, -1), (-1, 0), (1, 1), (1, -1), (-1, 1), (-1, -1)):
+        beside = np.roll(there, shift, axis=(0, 1)) & ~held
+        out[beside] = np.roll(levels, shift, axis=(0, 1))[beside]
+        held |= beside
+    return out[1:-1, 1:-1], held[1:-1, 1:-1]
+
+
 def hatched(
-    levels: np.ndarray, inside: np.ndarray, box: Box, sets: Sequence[tuple[float, float, float]]
+    levels: np.ndarray,
+    inside: np.ndarray,
+    box: Box,
+    sets: Sequence[tuple[float, float, float]],
+    loops: Sequence[Sequence[Point]] = (),
 ) -> list[Item]:
-    """Lines over cells [y, x] that fill a box: the n-th set wherever the class is n or more."""
+    """Lines over cells [y, x] that fill a box: the n-th set wherever the class is n or more. loops: where
+    they end at the latest."""
     items: list[Item] = []
     for number, (turn, apart, shift) in enumerate(sets, 1):
         there = inside & (levels >= number)
         if there.any():
-            items += _lines(there, box, turn, apart, shift)
+            items += _lines(there, box, (turn, apart, shift), loops)
     return items
 
 
-def _lines(there: np.ndarray, box: Box, turn: float, apart: float, shift: float) -> Iterator[Item]:
+def _lines(
+    there: np.ndarray, box: Box, lines: tuple[float, float, float], loops: Sequence[Sequence[Point]]
+) -> Iterator[Item]:
     """Parallel lines cut to the cells that are there, looked up every SAMPLE mm along them."""
+    turn, apart, shift = lines
     c, s = cos(turn * pi / 180), sin(turn * pi / 180)
     corners = [(x * c + y * s, -x * s + y * c) for x in (box.left, box.right) for y in (box.bottom, box.top)]
     start, end = min(u for u, _ in corners), max(u for u, _ in corners)
@@ -163,8 +194,20 @@ def _lines(there: np.ndarray, box: Box, turn: float, apart: float, shift: float)
         held = (column >= 0) & (column < nx) & (row >= 0) & (row < ny)
         hit = np.zeros(len(u), dtype=int)
         hit[held] = there[row[held], column[held]]
+        if loops:
+            hit &= _within(x, y, loops)
         edges = np.flatnonzero(np.diff(np.concatenate(([0], hit, [0]))))
         for first, last in zip(edges[::2], edges[1::2] - 1, strict=True):
             if last > first:
                 ends = ((float(x[i]), float(y[i])) for i in (first, last))
                 yield LineSegment(*ends, layer="NOTE", pen=FINE)
+
+
+def _within(x: np.ndarray, y: np.ndarray, loops: Sequence[Sequence[Point]]) -> np.ndarray:
+    """Which points lie inside outlines, by the even-odd rule."""
+    inside = np.zeros(x.shape, dtype=bool)
+    for loop in loops:
+        for (x0, y0), (x1, y1) in zip(loop, (*loop[1:], loop[0]), strict=True):
+            if y1 != y0:
+                inside ^= ((y0 > y) != (y1 > y)) & (x < (x1 - x0) * (y - y0) / (y1 - y0) + x0)
+    return inside
