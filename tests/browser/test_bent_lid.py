@@ -11,6 +11,7 @@ from mistcalc import design, files
 from mistcalc.model.project import Patio
 from tests.bent_lids import ARC, BOW
 from tests.browser.test_lid_strip import court, fixed
+from tests.browser.test_page import AIR, ready
 from tests.browser.test_plan import thing, undone
 from tests.browser.visits import PHONE, WIDE, Visit, drag, touch_drag
 from tests.short_year import one_month
@@ -21,7 +22,7 @@ FT, EIGHTH = 0.3048, 0.0254 / 8
 
 def directions(patio: Patio) -> dict[str, tuple[float, float]]:
     """Which way each run goes on the screen, right and down: by the angles of the file alone."""
-    heading, out, total = 0.0, {}, complex()
+    heading, out, total = 0.0, {}, 0j
     for run in patio.runs:
         out[run.name] = heading
         heading += run.turn
@@ -103,3 +104,23 @@ def test_keys_go_along_a_run_and_past_its_bend(visit):
     wanted = (before[1] + 2 * EIGHTH, before[2] + EIGHTH)
     tab.saves(lambda text: place(text, "L1")[1:] == pytest.approx(wanted, abs=1e-9), True)
     files.parse_project(tab.on_disk())
+
+
+def seat_in_plan(text: str) -> tuple[float, float]:
+    return design.lay(court(text))[0].lid.seats[0].point
+
+
+@pytest.mark.parametrize("size", [WIDE, PHONE])
+def test_a_seat_is_carried_over_a_bend_on_the_picture_of_the_afternoon(visit, size):
+    tab = visit(size, touch=size is PHONE)
+    tab.open_text(one_month(ARC), view="afternoon")
+    ready(tab, "afternoon", patience=3)
+    chip = tab.page.locator(".afternoon .chip.movable")
+    chip.wait_for(timeout=3 * AIR)
+    tab.quiet()
+    before = tab.on_disk()
+    (touch_drag if size is PHONE else drag)(tab.page, chip, 50, 10)
+    tab.saves(lambda text: text != before, True)
+    (x0, y0), (x1, y1) = seat_in_plan(before), seat_in_plan(tab.on_disk())
+    assert x1 - x0 > 0.5 and math.atan2(y0 - y1, x1 - x0) == pytest.approx(math.atan2(10, 50), abs=0.03)
+    assert court(tab.on_disk()).seats[0].run in "BCD"

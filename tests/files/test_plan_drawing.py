@@ -242,7 +242,7 @@ def test_a_bow_front_before_a_straight_wall_bends_and_tapers(closed, backward):
 
 
 @pytest.mark.parametrize("as_arc", [False, True])
-@pytest.mark.parametrize("radius", [12.0, 30.0, 90.0])
+@pytest.mark.parametrize("radius", [14.0, 30.0, 90.0])
 def test_an_edge_drawn_as_an_arc_becomes_strings_that_stand_on_it(as_arc, radius):
     """Chords of a circle: both ends on it, none over 6 ft (or 2 deg of it), the middle at most 2 in off."""
     doc = ezdxf.new("R2010")
@@ -284,6 +284,13 @@ def test_a_wall_that_is_not_straight_behind_a_bend_is_asked_about():
         doc.modelspace().add_line(*ends, dxfattribs={"layer": "WALL"})
     read = project_from_drawing(in_bytes(doc), "plan.dxf", "House", LayerMap())
     assert any("behind B" in asked for asked in read.questions)
+
+
+@pytest.mark.parametrize("layer", ["WALL", "A-DOOR"])
+def test_the_swing_of_a_door_is_no_wall_and_no_door(layer):
+    doc = bow(False, False)
+    doc.modelspace().add_arc((12, 11), 3, 180, 270, dxfattribs={"layer": layer})
+    assert read_as_project(in_bytes(doc)) == read_as_project(in_bytes(bow(False, False)))
 
 
 def test_an_end_that_is_not_square_is_asked_about():

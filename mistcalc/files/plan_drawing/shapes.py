@@ -20,6 +20,7 @@ MOST_SHAPES = 200_000
 DEEPEST = 4  # blocks within blocks that are opened
 HEADER_UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m"}  # $INSUNITS
 LEAST, MOST = 1.0, 600.0  # m: what a drawing of a patio ceiling measures across the parts that are read
+DOOR = 1.3  # m: an arc of a smaller radius is the swing of a door, and no wall
 CURVES = ("SPLINE", "ELLIPSE")
 OPENED = (None, "wall", "edge", "joist", "outline")  # roles of a block that is taken apart
 LEVEL = 1e-4  # rad: a run nearer than that to the drawing's axes lies along one
@@ -193,10 +194,18 @@ class DrawingReader:
             yield DrawnShape(role, layer, "round", ((x - r, y - r), (x + r, y + r)), at=(x, y))
         elif kind in CURVES and role == "edge":
             raise InputError("drawing-curved", self.source, layer=layer)
+        elif kind == "ARC" and not self._bounds(entity, role):
+            return
         elif kind in ("LINE", "ARC", "LWPOLYLINE", "POLYLINE"):
             points, closed, curved = self._path(entity, kind, layer, role == "edge")
             if len(points) > 1:
                 yield DrawnShape(role, layer, "path", points, closed, curved, at=points[0])
+
+    def _bounds(self, arc: Any, role: str) -> bool:
+        """Whether an arc is a piece of edge or wall."""
+        return role in ("edge", "other") or (
+            role in ("wall", "outline") and arc.dxf.radius * self.metres >= DOOR
+        )
 
     def _at(self, place: Any) -> tuple[float, float, float]:
         return tuple(round(c * self.metres, 9) for c in place)  # type: ignore[return-value]
