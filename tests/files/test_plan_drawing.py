@@ -12,7 +12,7 @@ import ezdxf
 import pytest
 from ezdxf.document import Drawing
 
-from mistcalc import cli, design, files, words
+from mistcalc import cli, design, files, units, words
 from mistcalc.drawing import dxf
 from mistcalc.drawing.sheet import LineSegment, Sheet
 from mistcalc.drawing.true_plan import TruePlan
@@ -223,9 +223,14 @@ def test_a_bow_front_before_a_straight_wall_bends_and_tapers(closed, backward):
     assert [math.degrees(run.bend) for run in patio.runs] == pytest.approx([15, 15, 0], abs=0.005)
     at_end = (11 - y) / math.cos(math.radians(15))
     assert [tuple(d / FOOT for d in patio.depths_over(n)) for n in range(3)] == [
-        pytest.approx(pair, abs=0.001) for pair in ((at_end, at_bend), (at_bend, at_bend), (at_bend, at_end))
+        pytest.approx(pair, abs=0.003) for pair in ((at_end, at_bend), (at_bend, at_bend), (at_bend, at_end))
     ]
     assert [run.length / FOOT for run in patio.runs] == pytest.approx([8, 8, 8], abs=0.001)
+    assert all(
+        units.on_grid(length, "us", 0.0015875) == pytest.approx(length, abs=1e-9)
+        for run in patio.runs for length in (run.length, run.depth or patio.depth)
+    )  # fmt: skip
+    assert "elbow = 1" not in drawn.text  # 15 degrees are bent by hand
     one, two = patio.obstacles
     assert (one.run, one.along / FOOT, one.back / FOOT) == (
         "A",
@@ -269,8 +274,8 @@ def test_an_edge_drawn_as_an_arc_becomes_strings_that_stand_on_it(as_arc, radius
     each = 2 * half / len(runs)
     assert each >= math.radians(2) - 1e-9 and radius * (1 - math.cos(each / 2)) <= 2 / 12 + 1e-9
     for run in runs:
-        assert run.length / FOOT == pytest.approx(2 * radius * math.sin(each / 2), abs=0.001)
-        assert run.length / FOOT <= 6.001
+        assert run.length / FOOT == pytest.approx(2 * radius * math.sin(each / 2), abs=0.003)
+        assert run.length / FOOT <= 6.003
     turns = [run.bend for run in patio.runs[:-1]]
     expected = [each / 2, *[each] * (len(runs) - 1), each / 2] if as_arc else [each] * (len(runs) - 1)
     assert turns == pytest.approx(expected, abs=1e-4)
@@ -302,6 +307,21 @@ def test_an_end_that_is_not_square_is_asked_about():
     doc.modelspace().add_line((20, 0), (18, 9), dxfattribs={"layer": "WALL"})
     read = project_from_drawing(in_bytes(doc), "plan.dxf", "House", LayerMap())
     assert any("not drawn square" in asked for asked in read.questions)
+    (run,) = files.parse_project(read.text).patios[0].runs
+    assert (run.starts_at, run.ends_at) == ("open", "wall")
+
+
+def test_a_sharper_bend_has_its_fitting_in_the_first_file_and_a_straight_joint_none():
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 2
+    edge = [(0, 0), (10, 0), (20, 0), (30, -10), (30, -30)]
+    doc.modelspace().add_lwpolyline(edge, dxfattribs={"layer": "EDGE"})
+    wall = [(-5, 9), (20 + 9 * math.tan(math.pi / 8), 9), (39, -10 + 9 * math.tan(math.pi / 8)), (39, -30)]
+    doc.modelspace().add_lwpolyline(wall, dxfattribs={"layer": "WALL"})
+    patio = read_as_project(in_bytes(doc)).patios[0]
+    assert [run.corner for run in patio.runs] == ["straight", "inside bend", "inside bend", None]
+    joins = {str(p.start): p.fittings for p in read_as_project(in_bytes(doc)).plumbing.pieces}
+    assert [dict(joins[f"{name} end"]) for name in "ABC"] == [{}, {"elbow 45": 1}, {"elbow 45": 1}]
 
 
 @pytest.mark.parametrize("text", [BOW, ARC])

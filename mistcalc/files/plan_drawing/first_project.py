@@ -11,7 +11,7 @@ from typing import Any
 from mistcalc import units, words
 from mistcalc.errors import InputError
 from mistcalc.files.plan_drawing.layer_names import UNITS_BY_NAME, LayerMap, is_ours
-from mistcalc.files.plan_drawing.lid_shape import LidShape, lid_shapes
+from mistcalc.files.plan_drawing.lid_shape import LidShape, check_depths, lid_shapes
 from mistcalc.files.plan_drawing.shapes import Drawing, read_drawing, scaled
 from mistcalc.files.plan_drawing.things_on_lid import (
     Joists,
@@ -63,7 +63,7 @@ def project_from_drawing(
     if count > MOST_RUNS:
         raise InputError("too-many", source, key="--run", count=count, most=MOST_RUNS)
     _check_scale(plan, scale, source)
-    plan.check_depths(source)
+    check_depths(plan.lids, plan.names, source)
     body = plan.file(name, near)
     parse_project(body, source)  # a name twice, a lid too long: said before a file is written
     read = tuple(plan.read())
@@ -132,13 +132,6 @@ class _PlanText:
         }
         return lid.with_depths(depths, backs)
 
-    def check_depths(self, source: str) -> None:
-        """That no house wall runs on a slant behind a run with a corner."""
-        for lid, names in zip(self.lids, self.names, strict=True):
-            for leg, name in zip(lid.legs, names, strict=True):
-                if leg.odd:
-                    raise InputError("drawing-wall-slanted", source, run=name)
-
     def _name_runs(self) -> None:
         for shape in self.drawing.of("run"):
             for lid, said in zip(self.lids, self.runs, strict=True):
@@ -163,13 +156,14 @@ class _PlanText:
         known = tuple(run.name for said in self.runs for run in said)
         raise InputError("drawing-scale-run", source, text=name, known=known)
 
-    def tape(self, value: float, said: str = "") -> str:
-        """A drawn length as it is written. said: as a drawing of ours has it; good while it is drawn so."""
+    def tape(self, value: float, said: str = "", bent: bool = False) -> str:
+        """A drawn length as it is written. said: as a drawing of ours has it; good while it is drawn so.
+        bent: of a lid that bends, by whose angles no length comes out on the tape."""
         if said and abs(units.parse(said, "length") - value) < OWN_TAPE:
             return said
         step = 0.0015875 if self.system == "us" else 0.001  # 1/16 in, 1 mm
         near = units.on_grid(value, self.system, step)
-        exact = abs(near - value) < (OWN_TAPE if self.ours else NEAR_TAPE)
+        exact = abs(near - value) < (OWN_TAPE if self.ours else step if bent else NEAR_TAPE)
         return units.spell(near if exact else round(value, 6), "length", self.system)
 
     # ------------------------------------------------------------------ the file
@@ -177,7 +171,12 @@ class _PlanText:
     def file(self, name: str, near: str | None) -> str:
         first = FirstFile(self.system == "metric", self.language, self.answers())
         patios = "".join(self._patio(n, first) for n in range(len(self.lids)))
-        return first.file_of(name, near, patios, self.names)
+        turns = {
+            name: leg.turned_by
+            for lid, names in zip(self.lids, self.names, strict=True)
+            for leg, name in zip(lid.legs, names, strict=True)
+        }
+        return first.file_of(name, near, patios, self.names, turns)
 
     def answers(self) -> FirstAnswers:
         bearing = next(
@@ -191,7 +190,7 @@ class _PlanText:
             self.say("patio") if len(self.lids) == 1 else self.say("patio_n", number=n + 1)
         )
         height = said[0].said.get("HEIGHT", "")
-        depth = self.tape(lid.legs[0].depths[0], said[0].said.get("DEPTH", ""))
+        depth = self.tape(lid.legs[0].depths[0], said[0].said.get("DEPTH", ""), lid.bends)
         lines = [
             "[[patio]]", f"name   = {quoted(name)}", f"depth  = {quoted(depth)}",
             first.line("height", height, first.pick("10 ft", "3 m"), "height").rstrip("\n"),
@@ -209,13 +208,13 @@ class _PlanText:
     def _run(self, patio: int, n: int) -> Iterator[str]:
         lid, run = self.lids[patio], self.runs[patio][n]
         leg, ring = lid.legs[n], lid.legs[-1].corner is not None
-        length = self.tape(leg.length, run.said.get("LENGTH", ""))
+        length = self.tape(leg.length, run.said.get("LENGTH", ""), lid.bends)
         yield f"[[patio.run]]\nname   = {quoted(run.name)}\nlength = {quoted(length)}"
-        (start, end), same = leg.depths, SAME if any(each.bend for each in lid.legs) else SAME_DEPTH
+        (start, end), same = leg.depths, SAME if lid.bends else SAME_DEPTH
         if abs(start - lid.legs[0].depths[0]) > same:
-            yield f"depth  = {quoted(self.tape(start, run.said.get('DEPTH', '')))}"
+            yield f"depth  = {quoted(self.tape(start, run.said.get('DEPTH', ''), lid.bends))}"
         if start != end:
-            yield f"depth_at_end = {quoted(self.tape(end, run.said.get('DEPTH_AT_END', '')))}"
+            yield f"depth_at_end = {quoted(self.tape(end, run.said.get('DEPTH_AT_END', ''), lid.bends))}"
         if run.said.get("RISE"):
             yield f"rise   = {quoted(run.said['RISE'])}"
         if n == 0 and not ring:

@@ -25,6 +25,7 @@ from mistcalc.files.plan_drawing.lid_depths import (
     turn_of,
 )
 from mistcalc.files.plan_drawing.shapes import Drawing, DrawnShape, Point
+from mistcalc.files.project.dependent_defaults import BENT_BY_HAND
 from mistcalc.model.project import Corner
 from mistcalc.model.run_extents import Spreads, lid_reach, spread_of
 
@@ -48,6 +49,13 @@ class Leg:
     @property
     def length(self) -> float:
         return math.dist(*self.edge)
+
+    @property
+    def turned_by(self) -> str:
+        """What turns the tube where the next run begins, as a default has it; "" for nothing."""
+        if self.bend:
+            return '"elbow 45"' if self.bend > BENT_BY_HAND else ""
+        return "" if self.corner == "straight" else "elbow"
 
     @property
     def ahead(self) -> Point:
@@ -85,6 +93,10 @@ class LidShape:
                 legs[n] = replace(legs[n], depths=depths, back=back, odd=False)  # type: ignore[arg-type]
         return replace(self, legs=tuple(legs), **_ends(legs, self.walls))
 
+    @property
+    def bends(self) -> bool:
+        return any(leg.bend for leg in self.legs)
+
     def spreads(self, number: int) -> Spreads:
         """How the lid spreads at the ends of a run, as `spread_of` has it."""
         before, leg = self.legs[number - 1], self.legs[number]
@@ -112,6 +124,14 @@ def lid_shapes(drawing: Drawing, source: str) -> tuple[LidShape, ...]:
         raise InputError("drawing-no-edge", source, layers=tuple(drawing.read))
     ours = any(is_ours(shape.layer) for shape in edges)
     return tuple(_lid(points, closed, curved, walls, outlines, ours, source) for points, closed in paths)
+
+
+def check_depths(lids: Sequence[LidShape], runs: Sequence[Sequence[str]], source: str) -> None:
+    """That no house wall goes on a slant behind a run with a corner. runs: their names."""
+    for lid, names in zip(lids, runs, strict=True):
+        for leg, name in zip(lid.legs, names, strict=True):
+            if leg.odd:
+                raise InputError("drawing-wall-slanted", source, run=name)
 
 
 def _lid(
@@ -244,7 +264,9 @@ def _end(leg: Leg, at: float, walls: Sequence[Segment]) -> Literal["wall", "open
     covered, depth = 0.0, leg.depths[at > 0.0]
     for a, b in walls:
         (s0, b0), (s1, b1) = leg.local(a), leg.local(b)
-        if abs(s0 - at) < TOUCH and abs(s1 - at) < TOUCH:
+        square = abs(s0 - at) < TOUCH and abs(s1 - at) < TOUCH
+        leans = min(abs(s0 - at) + abs(b0), abs(s1 - at) + abs(b1)) < TOUCH and abs(s1 - s0) < abs(b1 - b0)
+        if square or leans:
             covered += max(0.0, min(max(b0, b1), depth) - max(min(b0, b1), 0.0))
     return "wall" if covered > depth / 2 else "open"
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Any
 
 from mistcalc import units, words
@@ -33,6 +35,7 @@ class FirstAnswers:
     mains: bool = False
 
 
+NO_TURNS: Mapping[str, str] = MappingProxyType({})
 NO_ANSWERS = FirstAnswers()
 
 
@@ -84,10 +87,13 @@ class FirstFile:
         parts += [self._things(), self._line(letters), self._end(letters)]
         return "".join(parts)
 
-    def file_of(self, name: str, near: str | None, patios: str, runs: list[list[str]]) -> str:
-        """The same of patios whose own text is there. runs: the names of each patio's, as walked."""
+    def file_of(
+        self, name: str, near: str | None, patios: str, runs: list[list[str]], round_end: Mapping[str, str]
+    ) -> str:
+        """The same of patios whose own text is there. runs: the names of each patio's, as walked. round_end:
+        what turns the tube at the end of a run, "" for nothing."""
         head = self.head("lid") + self.remark("walk")
-        line = self._line(runs[0]) + "".join(self._branch(names) for names in runs[1:])
+        line = self._line(runs[0], round_end) + "".join(self._branch(names, round_end) for names in runs[1:])
         return "".join(
             [self._head(name), self._place(near), head, patios, self._things(), line, self._end(runs[-1])]
         )
@@ -238,19 +244,19 @@ depth  = {quoted(depth)}   # {self.say("patio_depth")}
 
 """
 
-    def _joins(self, letters: list[str]) -> str:
+    def _joins(self, letters: list[str], round_end: Mapping[str, str] = NO_TURNS) -> str:
         return "".join(
             f"""
 [[line.piece]]
 from   = {quoted(f"{before} end")}
 to     = {quoted(f"{after} start")}
 length = "{self.pick("0 in", "0 mm")}"   # {self.say("corner")}
-fittings = {{ elbow = 1 }}
 """
+            + (f"fittings = {{ {turn} = 1 }}\n" if (turn := round_end.get(before, "elbow")) else "")
             for before, after in pairwise(letters)
         )
 
-    def _branch(self, letters: list[str]) -> str:
+    def _branch(self, letters: list[str], round_end: Mapping[str, str]) -> str:
         """Tube to another patio, and along it."""
         return f"""
 [[line.piece]]
@@ -258,11 +264,11 @@ from   = "pump"
 to     = {quoted(f"{letters[0]} start")}
 length = "{self.pick("30 ft", "10 m")}"
 rise   = "{self.pick("9 ft", "2.7 m")}"
-{self._joins(letters)}
+{self._joins(letters, round_end)}
 """
 
-    def _line(self, letters: list[str]) -> str:
-        joins = self._joins(letters)
+    def _line(self, letters: list[str], round_end: Mapping[str, str] = NO_TURNS) -> str:
+        joins = self._joins(letters, round_end)
         source = "water point" if self.answers.mains else "pump"
         return f"""\
 {self.head("line")}\
