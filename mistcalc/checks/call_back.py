@@ -7,13 +7,14 @@ from dataclasses import replace
 
 from mistcalc.checks.pump import INLET_STARVED
 from mistcalc.checks.shared import JUDGEMENT
+from mistcalc.model.fault_priors import MOST_PLUGGED
 from mistcalc.model.project import Plumbing
 from mistcalc.model.results import CauseShare, Diagnosis, Finding, Level, Readings, ServiceVisit
 from mistcalc.model.site_readings import call_back
 
 FITS = 4.0  # deviations a reading: beyond it the readings are of no line the table knows
 STEPS_SAID = 4  # of the isolation order
-NEVER_SURE = 1.0 - 1e-9  # the most that is told of one cause: what is none of the nine has no chance here
+NEVER_SURE = 1.0 - 1e-9  # the most told of one cause: what is not in the table has no chance here
 
 
 def one_cause_fits(diagnosis: Diagnosis) -> bool:
@@ -21,10 +22,9 @@ def one_cause_fits(diagnosis: Diagnosis) -> bool:
     return diagnosis.misfit <= FITS
 
 
-def diagnosis_findings(diagnosis: Diagnosis, pump: bool, most_plugged: int) -> tuple[Finding, ...]:
-    """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one;
-    most_plugged: nozzles that were tried plugged at once."""
-    return _in_order(_off(finding, pump) for finding in _said(diagnosis, pump, most_plugged))
+def diagnosis_findings(diagnosis: Diagnosis, pump: bool) -> tuple[Finding, ...]:
+    """What a fitter on a call-back should hear, in the order to hear it. pump: the line has one."""
+    return _in_order(_off(finding, pump) for finding in _said(diagnosis, pump))
 
 
 def _off(finding: Finding, pump: bool) -> Finding:
@@ -77,7 +77,7 @@ def _in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(replace(f, audience=("installer",), topic="site") for f in findings)
 
 
-def _said(diagnosis: Diagnosis, pump: bool, most_plugged: int) -> Iterator[Finding]:
+def _said(diagnosis: Diagnosis, pump: bool) -> Iterator[Finding]:
     if not one_cause_fits(diagnosis):
         nearest = (("causes", tuple(f"cause-{cause}" for cause in diagnosis.likely)),)
         misfit = (diagnosis.misfit, FITS, "", JUDGEMENT, nearest)
@@ -90,7 +90,7 @@ def _said(diagnosis: Diagnosis, pump: bool, most_plugged: int) -> Iterator[Findi
         yield _finding("call-back-cannot-tell", "warn", causes=causes)
     shares = {share.cause: share for share in diagnosis.causes}
     for cause in diagnosis.likely:
-        yield _cause(shares[cause], pump, most_plugged)
+        yield _cause(shares[cause], pump)
     if "leak" in diagnosis.likely and not diagnosis.isolation:
         yield _finding("call-back-isolate-none", "note")
     elif "leak" in diagnosis.likely:
@@ -129,7 +129,7 @@ def _finding(code: str, level: Level, **values: object) -> Finding:
     return Finding(code, level, "line", source=JUDGEMENT, values=tuple(values.items()))
 
 
-def _cause(cause_share: CauseShare, pump: bool, most_plugged: int) -> Finding:
+def _cause(cause_share: CauseShare, pump: bool) -> Finding:
     cause = "main" if cause_share.cause == "inlet" and not pump else cause_share.cause
     share = min(cause_share.share, NEVER_SURE)
     values: list[tuple[str, object]] = [("share", share), ("small", cause_share.cause == "sound")]
@@ -137,10 +137,11 @@ def _cause(cause_share: CauseShare, pump: bool, most_plugged: int) -> Finding:
     if cause_share.extent:
         low, middle, high = cause_share.extent
         if cause_share.cause == "plugged":
-            values += [("range", low < high < most_plugged), ("more", high >= most_plugged)]
-        more = cause_share.cause in ("worn", "part-worn")
-        values += [("low", low - 1 if more else low), ("high", high - 1 if more else high)]
-        middle = middle - 1 if more else middle
-        values.append(("middle", middle))
+            values += [("range", low < high < MOST_PLUGGED), ("more", high >= MOST_PLUGGED)]
+        if cause_share.cause in ("worn", "part-worn"):
+            low, middle, high = low - 1, middle - 1, high - 1
+        elif cause_share.cause == "scaled":
+            low, middle, high = 1 - high, 1 - middle, 1 - low
+        values += [("low", low), ("middle", middle), ("high", high)]
     level: Level = "note" if cause_share.cause == "sound" else "warn"
     return Finding(f"call-back-{cause}", level, "line", "fault", middle, None, "", JUDGEMENT, tuple(values))

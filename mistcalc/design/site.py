@@ -50,7 +50,7 @@ def fault_table(
     zone: str = "",
     sheet: CommissioningReadings | None = None,
 ) -> line.FaultTable:
-    """What each of nine causes makes of this line's readings; seconds of work. zone: "" is the largest.
+    """What each cause makes of this line's readings; seconds of work. zone: "" is the largest.
     sheet: what the line read when it was handed over."""
     case = line.fault_case(plumbing, solved, zone, sheet)
     return line.build_fault_table(case, basis.judgement, basis.errors)
@@ -96,8 +96,7 @@ def _answer(project: Project, solved: Line, service_visit: ServiceVisit) -> tupl
             findings.extend(checks.service_visit_findings(service_visit))
         return None, (*findings, *seen)
     diagnosis = line.diagnose(table, readings)
-    pump, tried = plumbing.pump is not None, basis.judgement.plugged_most
-    diagnosis_findings = checks.diagnosis_findings(diagnosis, pump, tried)
+    diagnosis_findings = checks.diagnosis_findings(diagnosis, plumbing.pump is not None)
     told = diagnosis if checks.one_cause_fits(diagnosis) else None
     return told, (*findings, *checks.service_visit_findings(service_visit), *seen, *diagnosis_findings)
 

@@ -9,9 +9,21 @@ from mistcalc.model.quantities import CubicMetrePerSecond, Pascal, Share
 from mistcalc.model.reprs import ShortRepr
 from mistcalc.units import parse
 
-Cause = Literal["sound", "plugged", "worn", "part-worn", "leak", "feed", "inlet", "regulator", "drain"]
+Cause = Literal[
+    "sound",
+    "plugged",
+    "worn",
+    "part-worn",
+    "leak",
+    "feed",
+    "inlet",
+    "regulator",
+    "drain",
+    "scaled",
+    "pump",
+]
 
-CAUSES: tuple[Cause, ...] = (
+CAUSES: tuple[Cause, ...] = (  # a new one goes last: the draws of each hang on its place
     "sound",  # nothing wrong
     "plugged",  # some nozzles shut or half shut
     "worn",  # all nozzles pass more than new ones
@@ -21,8 +33,11 @@ CAUSES: tuple[Cause, ...] = (
     "inlet",  # filter clogged, or too little pressure before the pump
     "regulator",  # set, or stuck, too low or too high
     "drain",  # drain valve open
+    "scaled",  # all nozzles pass less than new ones: mineral that hard water leaves in them
+    "pump",  # worn: it passes less than the nozzles take, with enough pressure before it
 )
 
+MOST_PLUGGED = 8  # nozzles that are tried plugged at once
 _ML_A_MINUTE = parse("1 mL/min", "flow")
 SURE = 2.0  # standard deviations: nineteen sound lines of twenty lie within
 
@@ -61,7 +76,6 @@ class FaultPriors(ShortRepr):
     """
 
     odds: tuple[float, ...] = (1.0,) * len(CAUSES)  # of each of CAUSES
-    plugged_most: int = 8
     plugged_shut: Share = 0.7  # of plugged nozzles are shut,
     plugged_left: tuple[Share, Share] = (0.2, 0.7)  # the others pass so much
     worn: tuple[float, float] = (0.05, 0.40)  # more flow
@@ -75,6 +89,9 @@ class FaultPriors(ShortRepr):
     regulator_low: tuple[float, float] = (-0.36, -0.06)
     regulator_high: tuple[float, float] = (0.04, 0.22)
     drain: tuple[float, float] = (0.15, 1.50)  # of design flow
+    scaled: tuple[Share, Share] = (0.08, 0.50)  # less flow, in the middle of all nozzles;
+    scaled_uneven: Share = 0.3  # of it, by which the least and the most closed ones stray from that
+    worn_pump: tuple[Share, Share] = (0.30, 0.95)  # of what sound nozzles take, a worn one passes
     spread: tuple[float, float, float, float] = (0.06, 0.02, 0.08, 0.10)  # nobody wrote a sheet
     spread_sheet: tuple[float, float, float, float] = (0.02, 0.01, 0.03, 0.03)
     between_nozzles: float = 0.03

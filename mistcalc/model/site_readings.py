@@ -62,7 +62,7 @@ _CALL_BACK = (
     Reading("call-back", "port", "gauge", _WORKED),
     Reading("call-back", "creep", "meter", _FLOW),
 )
-# Seen or heard beside them: none of the nine causes tells how often, so no chance counts it.
+# Seen or heard beside them: none of the causes tells how often, so no chance counts it.
 _BESIDE = (Reading("call-back", "cycles", "look"), Reading("call-back", "drips", "look"))
 HANDED_OVER = ("gauge", "meter", "inlet", "near", "far")  # read on the day a line is handed over
 SITE_READINGS: tuple[Reading, ...] = (

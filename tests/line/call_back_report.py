@@ -30,7 +30,7 @@ ALL = "+ creep"
 
 HEAD = """# Call-backs, simulated
 
-Written by `tests/line/call_back_report.py`. Faults are drawn one by one, any of nine causes as likely as
+Written by `tests/line/call_back_report.py`. Faults are drawn one by one, any cause as likely as
 another, by a generator and a solver call of their own (`tests/line/call_backs.py`), and read with gauges that
 err. Two lines: 28 nozzles on a pump at 1,000 psi, 20 on the main at 4.5 bar. *Sheet*: what was written down
 when the line was handed over. {count:,} faults a row. What faults look like and how far gauges err is

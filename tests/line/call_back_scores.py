@@ -11,7 +11,6 @@ from mistcalc.line.diagnosis.likely_causes import diagnose, log_density
 from mistcalc.line.diagnosis.sound_line import fault_case
 from mistcalc.model.results import CommissioningReadings
 from tests.line.call_backs import (
-    CAUSES,
     NAMES,
     SUBSETS,
     Score,
@@ -62,7 +61,7 @@ def ceiling(kind: str, sheet: str, count: int) -> dict[str, Score]:
     The sum over draws is written out here, not taken from the program: a second method for it too.
     """
     large, truth = table(kind, sheet, TEN), faults(kind, sheet, count)
-    found = {name: np.empty((count, len(CAUSES))) for name in SUBSETS}
+    found = {name: np.empty((count, len(large.causes))) for name in SUBSETS}
     for case in range(count):
         logs: dict[str, np.ndarray] = {}
         for row, name in enumerate(NAMES):

@@ -19,7 +19,19 @@ from mistcalc.model.results import Readings
 from tests.line.rows import porch
 
 PSI, BAR, LITRE_PER_MINUTE = 6894.757293168, 1e5, 1e-3 / 60
-CAUSES = ("sound", "plugged", "worn", "part-worn", "leak", "feed", "inlet", "regulator", "drain")
+CAUSES = (
+    "sound",
+    "plugged",
+    "worn",
+    "part-worn",
+    "leak",
+    "feed",
+    "inlet",
+    "regulator",
+    "drain",
+    "scaled",
+    "pump",
+)
 NAMES = ("gauge", "meter", "inlet", "near", "far", "port", "creep")
 SUBSETS = {
     "gauge + meter": ("gauge", "meter"),
@@ -83,7 +95,7 @@ class Truth(NamedTuple):
 
 
 def faulty(table: FaultTable, count, seed, *, changed=False):
-    """`count` lines with a fault each, any cause as likely as another, read with errors.
+    """`count` lines with a fault each, any cause they can have as likely as another, read with errors.
 
     changed: the truth is another model than the table's: nozzle exponent 0.02 more (same flow at the design
     gauge), water 17 % thinner, nozzles twice as uneven. Where the table's sheet holds the two cups, each line
@@ -91,10 +103,12 @@ def faulty(table: FaultTable, count, seed, *, changed=False):
     read in shares of its line's own on the sheet.
     """
     rng = np.random.default_rng(seed)
+    known = len(table.causes)
+    assert table.causes == CAUSES[:known]  # a line on the main has no pump, the last of them
     causes, rows, weak, wet = [], [], [], []
     marks = np.array([mark.name for mark in table.case.marks])
     while len(rows) < count:
-        cause = int(rng.integers(len(CAUSES)))
+        cause = int(rng.integers(known))
         try:
             true, left, own = _one(table.case, CAUSES[cause], rng, changed)
         except ConvergenceError:
@@ -142,6 +156,10 @@ def _one(case, cause, rng, changed):
     elif cause == "part-worn":
         which = rng.permutation(n)[: max(1, round(rng.uniform(0.1, 0.5) * n))]
         k[which] *= 1 + rng.uniform(0.10, 0.60, which.size)
+    elif cause == "scaled":
+        k *= 1 - rng.uniform(0.08, 0.50) * rng.uniform(0.7, 1.3, n)
+    elif cause == "pump":
+        pump *= rng.uniform(0.30, 0.95) * case.design / net.supply_flow[1]
     elif cause == "leak":
         size = np.exp(rng.uniform(np.log(0.01), np.log(0.20)))
         leak = (int(rng.integers(net.elevation.size)), size * opening)

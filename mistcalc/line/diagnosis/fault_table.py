@@ -147,6 +147,8 @@ def simulate_readings(case: FaultCase, faults: Faults) -> tuple[Floats, np.ndarr
 def _can_have(case: FaultCase, cause: Cause) -> bool:
     if cause == "drain":
         return case.drain is not None
+    if cause == "pump":
+        return case.pump
     return bool(case.feed.any()) if cause == "feed" else True
 
 
@@ -161,6 +163,7 @@ def _rows(
         net.coefficient.size,
         net.elevation.size,
         pump=case.pump,
+        used=case.design / float(net.supply_flow[1]),
         sheet=case.sheet,
         judgement=judgement,
         cups=_cups(case, errors),

@@ -1,4 +1,4 @@
-"""Draws of a line with one thing wrong: nine causes, each as arrays over [..., draw].
+"""Draws of a line with one thing wrong, each cause as arrays over [..., draw].
 
 The draws are fixed, so that every machine gives the same digits: the seven numbers that shape a draw come
 from an evenly spread sequence, what differs from nozzle to nozzle from the raw words of a counter-based
@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from mistcalc.line.network.arrays import Floats, Ints
-from mistcalc.model.fault_priors import CAUSES, Cause, FaultPriors
+from mistcalc.model.fault_priors import CAUSES, MOST_PLUGGED, Cause, FaultPriors
 
 _SHAPE = 7  # numbers that shape a draw: mean nozzle, bore, pump flow, supply, main, and two of the cause's
 
@@ -59,14 +59,16 @@ def draw_faults(
     nodes: int,
     *,
     pump: bool,
+    used: float = 1.0,
     sheet: bool,
     judgement: FaultPriors,
     cups: Mapping[int, float] | None = None,
 ) -> Faults:
     """`count` draws of one cause on a line with so many nozzles and nodes, with or without a pump.
 
-    sheet: the line was measured when it was sound, so it strays less from what it should be. cups:
-    nozzles whose own flow was read then, each with the standard deviation of its logarithm.
+    used: share of the pump's rated flow that sound nozzles take. sheet: the line was measured when it was
+    sound, so it strays less from what it should be. cups: nozzles whose own flow was read then, each with the
+    standard deviation of its logarithm.
     """
     from scipy.special import ndtri  # here, for it takes half a second to load
 
@@ -97,7 +99,7 @@ def draw_faults(
         drain=np.zeros(count),
         extent=np.ones(count),
     )
-    changed = _BREAK[cause](shape[5], shape[6], _Case(nozzles, nodes, count, pump, judgement))
+    changed = _BREAK[cause](shape[5], shape[6], _Case(nozzles, nodes, count, pump, used, judgement))
     made = {**sound.__dict__, **changed}
     made["coefficient"] = sound.coefficient * changed.get("coefficient", 1.0) * made["left"]
     for name in ("pump", "supply"):
@@ -117,7 +119,7 @@ def evenly_spread_points(count: int, dimensions: int, shift: int = 0) -> Floats:
     return np.clip(points, 1e-12, 1.0 - 1e-12)
 
 
-# ------------------------------------------------------------------ the nine causes
+# ------------------------------------------------------------------ the causes
 
 
 @dataclass(frozen=True)
@@ -126,6 +128,7 @@ class _Case:
     nodes: int
     count: int
     pump: bool
+    used: float
     judgement: FaultPriors
 
 
@@ -138,7 +141,7 @@ def _sound(first: Floats, second: Floats, case: _Case) -> Changes:
 
 def _plugged(first: Floats, second: Floats, case: _Case) -> Changes:
     wanted = case.judgement
-    most = min(wanted.plugged_most, case.nozzles)
+    most = min(MOST_PLUGGED, case.nozzles)
     number = 1 + np.floor(first * most).astype(np.intp)
     which = _chosen("plugged", number, case)
     kind = _raw("plugged", 2, (case.nozzles, case.count))
@@ -197,6 +200,19 @@ def _drain(first: Floats, second: Floats, case: _Case) -> Changes:
     return {"drain": share, "extent": share}
 
 
+def _scaled(first: Floats, second: Floats, case: _Case) -> Changes:
+    """All nozzles closed in part, some more than others. It is in `coefficient`, not in `left`: an eye sees a
+    nozzle that mists less than its neighbors, and here they all do."""
+    less, uneven = _between(first, case.judgement.scaled), case.judgement.scaled_uneven
+    stray = _between(_raw("scaled", 1, (case.nozzles, case.count)), (1.0 - uneven, 1.0 + uneven))
+    return {"coefficient": 1.0 - less * stray, "extent": 1.0 - less}
+
+
+def _pump(first: Floats, second: Floats, case: _Case) -> Changes:
+    passes = _between(first, case.judgement.worn_pump)
+    return {"pump": passes * case.used, "extent": passes}
+
+
 _BREAK: dict[Cause, Callable[[Floats, Floats, _Case], Changes]] = {
     "sound": _sound,
     "plugged": _plugged,
@@ -207,6 +223,8 @@ _BREAK: dict[Cause, Callable[[Floats, Floats, _Case], Changes]] = {
     "inlet": _inlet,
     "regulator": _regulator,
     "drain": _drain,
+    "scaled": _scaled,
+    "pump": _pump,
 }
 
 

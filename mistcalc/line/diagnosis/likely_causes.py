@@ -1,4 +1,4 @@
-"""From readings on a running line to what is wrong with it: nine causes, and what to read next.
+"""From readings on a running line to what is wrong with it, and what to read next.
 
 The likelihood of a cause is the mean, over its draws in the table, of the density of the readings' errors:
 Bayes' rule by plain sampling (MacKay 2003, Information Theory, Inference, and Learning Algorithms, ch. 29),

@@ -31,7 +31,7 @@ class Readings:
     that stands under the most and the least pressure. creep: pump off, line on mains pressure below the
     nozzles' opening pressure, drain capped; what the meter still passes. weak: marks whose mist is clearly
     less than their neighbours' (() where all are alike). wet: where water is seen that should not be.
-    cycles, drips: told by themselves, for none of the nine causes says how often they go with it.
+    cycles, drips: told by themselves, for none of the causes says how often they go with it.
     """
 
     gauge: Pascal | None = None
@@ -75,9 +75,10 @@ class CauseShare:
     """How likely one cause is, and how large if it is that one.
 
     `extent` is (low, middle, high), 5, 50 and 95 % of what the readings leave open. It counts nozzles for
-    "plugged", is the flow over a new nozzle's for "worn" and "part-worn" (of the worn ones), the leak or
-    drain in m3/s, the feed's bore in m, the share of its flow a pump still passes (or how many times its
-    usual loss the main makes), and the supply's pressure over the stated one for "regulator". () for "sound".
+    "plugged", is the flow over a new nozzle's for "worn", "scaled" and "part-worn" (of the worn ones), the
+    leak or drain in m3/s, the feed's bore in m, for "inlet" the share of its flow a pump still passes (or how
+    many times its usual loss the main makes), for "pump" the share of what the nozzles take, and for
+    "regulator" the supply's pressure over the stated one. () for "sound".
     """
 
     cause: Cause
@@ -107,7 +108,7 @@ class ExpectedReading:
 @dataclass(frozen=True, slots=True)
 class NextReading:
     name: ReadingName
-    bits: float  # expected fall in the entropy of the nine causes
+    bits: float  # expected fall in the entropy of the causes
     at: str = ""
 
 
@@ -121,7 +122,7 @@ class IsolationStep:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Diagnosis(ShortRepr):
-    """Nine causes, likeliest first, and the smallest set of them that holds 90 %."""
+    """All causes, likeliest first, and the smallest set of them that holds 90 %."""
 
     causes: tuple[CauseShare, ...]
     likely: tuple[Cause, ...]
