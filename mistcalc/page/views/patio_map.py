@@ -20,6 +20,7 @@ from mistcalc.report.common import screens
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.owner import map_classes
 from mistcalc.report.owner.map_classes import CoolingClasses
+from mistcalc.report.owner.printed_plan import grown, leaning
 
 # Cividis (Nunez, Anderton & Renslow 2018), light to dark; writing on the first three is dark.
 SIX = ("#fee838", "#c8b866", "#948e77", "#666970", "#35456c", "#00224e")
@@ -126,11 +127,14 @@ class _Map:
 
     def svg(self) -> str:
         colours = SIX if self.layer == "cooler" else THREE
+        lid = self.laid.lid
+        levels, inside, cut = self.levels, self.picture.inside, ""
+        if any(map(leaning, lid.loops)):  # such a side cuts through cells
+            (levels, inside), cut = grown(levels, inside), ' clip-path="url(#lid)"'
         fields = "".join(
-            f'<path fill="{colour}" d="{self._cells(self.levels == level)}"/>'
+            f'<path fill="{colour}" d="{self._cells(inside & (levels == level))}"/>'
             for level, colour in enumerate(colours)
         )
-        lid = self.laid.lid
         outline = "".join(
             f'<polygon points="{" ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in loop))}" '
             f'fill="none" stroke="#111111" stroke-width="1"/>'
@@ -145,16 +149,25 @@ class _Map:
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:.0f} {self.tall:.0f}" '
             f'width="{WIDE:.0f}" height="{self.tall:.0f}" font-family="DejaVu Sans, Arial, sans-serif" '
-            f'font-size="{SEAT:.0f}"><g shape-rendering="crispEdges">{fields}</g>'
+            f'font-size="{SEAT:.0f}">{self._clip() if cut else ""}'
+            f'<g shape-rendering="crispEdges"{cut}>{fields}</g>'
             f"{outline}{lines}"
             f"{''.join(self._seats())}{''.join(self._letters())}</svg>"
         )
+
+    def _clip(self) -> str:
+        """All that is under the lid."""
+        loops = (
+            "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in (self.at(*p) for p in loop)) + "z"
+            for loop in self.laid.lid.loops
+        )
+        return f'<clipPath id="lid"><path clip-rule="evenodd" d="{"".join(loops)}"/></clipPath>'
 
     def _cells(self, there: np.ndarray) -> str:
         """One path of a rectangle for every stretch of like cells in a row."""
         out = []
         dx, dy = self.picture.cell
-        for row, line in enumerate(there & self.picture.inside):
+        for row, line in enumerate(there):
             edges = np.flatnonzero(np.diff(np.concatenate(([0], line.astype(int), [0]))))
             for first, last in zip(edges[::2], edges[1::2], strict=True):
                 x, y = self.at(self.low[0] + first * dx, self.low[1] + (row + 1) * dy)
