@@ -95,6 +95,23 @@ def clip(segment: Segment, window: Box) -> Segment | None:
     return (x0 + first * (x1 - x0), y0 + first * (y1 - y0)), (x0 + last * (x1 - x0), y0 + last * (y1 - y0))
 
 
+def clip_shape(points: Sequence[Point], window: Box) -> list[Point]:
+    """The part of a convex shape inside a window (Sutherland and Hodgman 1974), [] where there is none."""
+    shape = list(points)
+    for axis, sign, limit in (
+        (0, 1, window.left), (0, -1, window.right), (1, 1, window.bottom), (1, -1, window.top)
+    ):  # fmt: skip
+        kept: list[Point] = []
+        for a, b in zip(shape, [*shape[1:], *shape[:1]], strict=True):
+            off_a, off_b = sign * (a[axis] - limit), sign * (b[axis] - limit)
+            kept += [a] if off_a >= 0.0 else []
+            if (off_a < 0.0) != (off_b < 0.0):
+                share = off_a / (off_a - off_b)
+                kept.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
+        shape = kept
+    return shape
+
+
 def split(segment: Segment, gaps: Sequence[tuple[float, float]]) -> list[Segment]:
     """What is left of a segment when stretches (distances from its start) are cut out."""
     start, end = segment

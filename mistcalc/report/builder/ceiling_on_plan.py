@@ -183,10 +183,10 @@ def _slab(sketch: PlanCanvas, member: Member) -> None:
     across = line_geometry.left(line_geometry.unit(*member.line))
     a, b = member.line
     half = member.width / 2
-    ends = [line_geometry.moved(end, across, side) for end in (a, b) for side in (half, -half)]
-    shown = boxes.common(around(ends), sketch.part.window)
-    if shown is not None:
-        sketch.items.append(sketch.outline(shown.corners, "FRAME", THIN, hatch=Hatch(2.4, 135.0)))
+    ends = [line_geometry.moved(p, across, s) for p, s in ((a, half), (b, half), (b, -half), (a, -half))]
+    shown = line_geometry.clip_shape(ends, sketch.part.window)
+    if shown:
+        sketch.items.append(sketch.outline(shown, "FRAME", THIN, hatch=Hatch(2.4, 135.0)))
 
 
 def joint_names(

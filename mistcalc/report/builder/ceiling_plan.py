@@ -220,7 +220,8 @@ class _Plan:
         for off in BRACKETS:
             a, b = (line_geometry.moved(sketch.at(end), house, off) for end in stretch)
             ways.append(symbols.blocked(a, b, toward, view=sketch.view))
-        struck = (any(item.box().meets(name) for item in way for name in sketch.written) for way in ways)
+        kept_off = [*sketch.written, *sketch.letters]
+        struck = (any(item.box().meets(name) for item in way for name in kept_off) for way in ways)
         return next((way for way, met in zip(ways, struck, strict=True) if not met), ways[0])
 
     def _cuts(self, sketch: PlanCanvas, part: PlanWindow) -> list[tuple[Point, str]]:
@@ -229,7 +230,7 @@ class _Plan:
         if not part.run:
             return []
         plan_run = next(plan_run for plan_run in self.runs if plan_run.run.name == part.run)
-        backs, alongs = part.backs(plan_run), (part.start, part.end)
+        backs, alongs = part.backs, (part.start, part.end)
         cuts: list[tuple[Point, Point, str]] = []
         for along, cut in zip(alongs, (part.number > 1, part.number < part.of), strict=True):
             if cut:

@@ -115,6 +115,7 @@ class PlanWindow:
     end: float = 0.0
     number: int = 1
     of: int = 1
+    backs: tuple[float, float] = (0.0, 0.0)  # how far behind the open edge a stretch begins and ends
 
     def shows(self, mark: Mark) -> bool:
         if not self.run:
@@ -122,13 +123,6 @@ class PlanWindow:
         last = self.number == self.of
         low = self.start if self.number > 1 else -float("inf")
         return mark.run == self.run and low <= mark.along and (last or mark.along < self.end)
-
-    def backs(self, plan_run: PlanRun) -> tuple[float, float]:
-        """How far behind a row's open edge the window begins and ends [m]."""
-        origin, house = plan_run.datum, plan_run.house
-        corners = ((self.window.left, self.window.bottom), (self.window.right, self.window.top))
-        low, high = sorted((x - origin[0]) * house[0] + (y - origin[1]) * house[1] for x, y in corners)
-        return low, high
 
     def holds(self, point: Point, margin: float = 0.0) -> bool:
         box = self.window.grown(margin + line_geometry.NEAR)
@@ -165,7 +159,9 @@ def run_windows(plan_run: PlanRun, count: int, deep: float = float("inf")) -> tu
             for along in (first, last)
             for back in (low_back, high_back)
         ]
-        parts.append(PlanWindow(around(corners), plan_run.run.name, low, high, number, count))
+        window = around(corners)
+        backs = (low_back, high_back)
+        parts.append(PlanWindow(window, plan_run.run.name, low, high, number, count, backs))
     return tuple(parts)
 
 

@@ -263,8 +263,8 @@ def _datum_line(datum: Point, side: Point, out: float) -> tuple[Point, Point]:
 
 def _struck(sketch: PlanCanvas, datum: Point, side: Point, out: float) -> bool:
     """Would the datum's line run through writing?"""
-    (line,) = along(*_datum_line(datum, side, out), 0.3)
-    return any(line.meets(text) for text in sketch.written)
+    line = along(*_datum_line(datum, side, out), 0.3)  # in pieces where its run is level by a hair less
+    return any(piece.meets(text) for piece in line for text in sketch.written)
 
 
 def name_datum(sketch: PlanCanvas, plan_run: PlanRun, middle: Point, locale: Locale) -> None:
