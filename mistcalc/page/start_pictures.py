@@ -69,10 +69,10 @@ SHAPES = (
     ),
     Shape(
         "u", ("inside", "inside"), "wall", "wall",
-        walls=(((30, 64), (8, 64), (8, 8), (92, 8), (92, 64), (70, 64)),),
-        edges=(((30, 64), (30, 34), (70, 34), (70, 64)),),
-        tubes=(((25, 64), (25, 29), (75, 29), (75, 64)),),
-        letters=((39, 52), (50, 43), (61, 52), (50, 19)),
+        walls=(((10, 24), (10, 4), (90, 4), (90, 70), (10, 70), (10, 50)),),
+        edges=(((10, 24), (64, 24), (64, 50), (10, 50)),),
+        tubes=(((10, 19), (69, 19), (69, 55), (10, 55)),),
+        letters=((32, 30.5), (57, 37), (32, 43.5), (78, 11)),
     ),
     Shape(
         "ring", ("inside",) * 4, "", "wall",
@@ -90,7 +90,6 @@ SHAPES = (
         letters=((50, 62), (78, 34)),
     ),
 )  # fmt: skip
-POST = 2.5  # half a post's side: an island stands on four
 HOOK_OFF, HOOK_LONG, HOOK_WIDE = 3.0, 5.0, 6.0  # the triangle before the first edge, on its way
 
 
@@ -103,11 +102,6 @@ def picture(shape: Shape, lettered: bool = False) -> str:
     parts = [_line(points, 1.5) for points in shape.edges]
     parts += [_line(points, 1.2, "4 2.5") for points in shape.tubes]
     parts += [_line(points, 3.5) for points in shape.walls]
-    if not shape.walls:
-        parts += [
-            f'<rect x="{x - POST}" y="{y - POST}" width="{2 * POST}" height="{2 * POST}" fill="#111111"/>'
-            for x, y in shape.edges[0][:4]
-        ]
     if lettered:
         parts += [_letter(at, chr(ord("A") + n)) for n, at in enumerate(shape.letters)]
         corners = " ".join(f"{x:g},{y:g}" for x, y in hook(shape))

@@ -10,8 +10,10 @@ import pytest
 from mistcalc import design, files
 from mistcalc.errors import InputError, InputErrors
 from mistcalc.page.first_answers import Answers, field_of, length_of, project_text, question_of
+from mistcalc.page.plan_data import lid_in_plan
 from mistcalc.page.start_pictures import SHAPES, hook, picture, round_first_edge
 from mistcalc.page.views.start import AIRS, CEILINGS, FIRST_TEXTS
+from mistcalc.report.common.locale_text import Locale
 
 LENGTHS = {"us": ("24 ft", "16 ft 6 in", "20'"), "metric": ("8 m", "5200 mm", "6 m")}
 DEPTH = {"us": "12 ft", "metric": "3.6 m"}
@@ -143,3 +145,23 @@ def test_the_compass_turns_the_shape_about_its_first_edge(shape):
     assert out[0] * (to_x - x) + out[1] * (to_y - y) == pytest.approx(0.0, abs=1e-9)
     (tube_x, tube_y), (tube_to_x, tube_to_y) = turned["tubes"][0][:2]
     assert out[0] * (tube_x + tube_to_x) / 2 + out[1] * (tube_y + tube_to_y) / 2 < 0.0
+
+
+@pytest.mark.parametrize("shape", SHAPES, ids=lambda shape: shape.name)
+def test_a_picture_lies_as_the_plan_that_follows_from_it_and_shows_nothing_it_has_not(shape):
+    """Each edge goes the way of its run, the house on the same side, and walls are where it has them."""
+    lengths = ("9 m", "6 m", "9 m", "3 m")[: shape.asked] if not shape.twice else ("9 m", "8 m")
+    project = files.parse_project(project_text(Answers("N", shape.name, (*lengths, "2 m")), "en"))
+    (patio,) = project.patios
+    layout, _ = design.lay(patio)
+    plan = lid_in_plan(layout, patio, Locale("metric", "en"))
+    drawn = list(itertools.pairwise(shape.edges[0]))[: len(plan["runs"])]
+    for ((x1, y1), (x2, y2)), run in zip(drawn, plan["runs"], strict=True):
+        far = math.hypot(x2 - x1, y2 - y1)
+        assert ((x2 - x1) / far, (y1 - y2) / far) == pytest.approx(run["ahead"])  # y of a picture is down
+    assert not plan["things"]
+    assert picture(shape).count("<rect") == 0
+    assert bool(shape.walls) == bool(plan["walls"])
+    ((x1, y1), (x2, y2)), ((e1, f1), (e2, f2)) = shape.tubes[0][:2], shape.edges[0][:2]
+    from_edge = ((x1 + x2 - e1 - e2) / 2, (f1 + f2 - y1 - y2) / 2)  # of the line: under the ceiling
+    assert sum(one * other for one, other in zip(from_edge, plan["runs"][0]["house"], strict=True)) > 0
