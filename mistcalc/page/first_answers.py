@@ -8,7 +8,7 @@ from functools import cache
 
 from mistcalc import files, units
 from mistcalc.errors import InputError
-from mistcalc.model.project import Place
+from mistcalc.model.project import Place, TypedAfternoon
 from mistcalc.page.start_pictures import shape_named
 
 QUARTER_TURN = 90.0  # deg: run A is walked with the house on the left, so one looks out to the right
@@ -82,6 +82,12 @@ def _guessed(system: units.System) -> Place:
     long, deep = ("30 ft", "10 ft") if system == "us" else ("9 m", "3 m")
     text = files.new_project_text("-", [long], deep, [], None, "en", files.FirstAnswers())
     return files.parse_project(text).place
+
+
+def guessed_afternoon(system: units.System) -> TypedAfternoon:
+    """What stands in for the air that nobody told."""
+    (afternoon,) = _guessed(system).afternoons
+    return afternoon
 
 
 def air_guessed(place: Place) -> bool:

@@ -22,9 +22,10 @@ def figure(value: float, kind: str, units: System, like: float | None = None) ->
     return ROUNDED[kind](value, units) if kind in ROUNDED else table.show(value, kind, units, like)
 
 
-def drop_told(low: float, high: float, units: System) -> tuple[str, dict[str, object]]:
+def drop_told(ends: tuple[float, float], units: System) -> tuple[str, dict[str, object]]:
     """How a sentence says a range of temperature drop (K): cooler, warmer, or from one to the other; a key of
     [number] and its values."""
+    low, high = ends
     first, last = (int(figure(end, "degrees", units)) for end in (low, high))
     if first == last == 0:
         return "hardly_cooler", {}
@@ -33,6 +34,12 @@ def drop_told(low: float, high: float, units: System) -> tuple[str, dict[str, ob
     if first < 0:
         return "warmer", {"span": (max(-high, 0.0), -low)}
     return "cooler", {"span": (low, high)}
+
+
+def at_most_told(drop: float, units: System) -> tuple[str, dict[str, object]]:
+    """How a sentence says that half of a range of temperature drop lies under `drop` (K): as `drop_told`."""
+    whole = int(figure(drop, "degrees", units))
+    return "at_most_none" if whole < 0 else "at_most" if whole else "at_most_hardly", {"drop": drop}
 
 
 def limit_side(name: str, values: Mapping[str, object]) -> str:

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from mistcalc.errors import FilesRefused, InputError, InputErrors, MistcalcError, RangeError
 from mistcalc.units import System
-from mistcalc.words.numbers import drop_told, figure, limit_side
+from mistcalc.words.numbers import at_most_told, drop_told, figure, limit_side
 from mistcalc.words.series import BY_NAME, Tellers, by_name
 
 if TYPE_CHECKING:
@@ -267,8 +267,8 @@ class _Words:
             return _listed(tuple(tell(item, self.language) for item in items), self.units, self.language)
         if how == "span":
             return span(value[0], value[1], self.units, self.language)
-        if how == "cooler":
-            key, ends = drop_told(value[0], value[1], self.units)
+        if how in ("cooler", "at_most"):
+            key, ends = (drop_told if how == "cooler" else at_most_told)(value, self.units)
             return label(f"number.{key}", self.units, self.language, **ends)
         if how == "date":
             return _date(str(value), self.units, self.language)

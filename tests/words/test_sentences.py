@@ -27,7 +27,8 @@ KINDS = {
     "price_each", "clock", "tape", "inches", "mm", "one_unit", "degrees", "amps", "whole", "word", "Word",
     "words", "ratio", "percent", "kind", "list", "reading", "bucket", "dust",
     "bit", "drill", "water_speed", "ml", "per_ml", "by_degree", "dial",
-    "rough_length", "rough_time", "span", "cooler", "spot", "date", "zones", "Zones", "tapes", "tenth",
+    "rough_length", "rough_time", "span", "cooler", "at_most", "spot",
+    "date", "zones", "Zones", "tapes", "tenth",
     "money", "price", "price_month", "bare", "month", "lower", "sawn", "sixteenths",
     "up_length", "sun_height", "far", "climb", "kinds", "names", "moves", "near", "places", "scale",
 }  # fmt: skip

@@ -11,7 +11,14 @@ from mistcalc import design, files, units
 from mistcalc.errors import InputError
 from mistcalc.model.results import Weather
 from mistcalc.page import open_project, start_pictures
-from mistcalc.page.first_answers import LOOK_STEP, QUARTER_TURN, Answers, is_length, length_of
+from mistcalc.page.first_answers import (
+    LOOK_STEP,
+    QUARTER_TURN,
+    Answers,
+    guessed_afternoon,
+    is_length,
+    length_of,
+)
 from mistcalc.page.start_pictures import SHAPES, shape_named
 from mistcalc.page.views import components, controls, no_project, so_far
 from mistcalc.page.views.sent_once import browser_part
@@ -268,6 +275,10 @@ def _air(locale: Locale) -> Air:
     town = controls.dropdown(title, tuple(known), index=None, key="start-town")
     components.side(locale.label("start.air_town_side"))
     if not town:
+        guess = guessed_afternoon(locale.units)
+        mine = locale.label("start.air_mine")
+        told = {"dry": guess.dry_bulb, "humid": guess.relative_humidity, "mine": mine}
+        components.sentence(locale.label("start.air_none", **told))
         return None, None, None, None
     place = known[town].place
     weather = open_project.sample_weather(str(place.climate))
