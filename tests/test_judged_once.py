@@ -173,7 +173,9 @@ def test_every_finding_stands_on_the_sheet_of_its_reader(whole):
     """None is lost between the sheets: each is the builder's, the installer's, the owner's or a caution."""
     for job in whole.values():
         patios = [patio.name for patio in job.project.patios]
-        shown = {f for patio in patios for f in about_lid(job, patio)} | set(about_line(job.findings))
+        shown = {f for patio in patios for f in about_lid(job.findings, patio)} | set(
+            about_line(job.findings)
+        )
         shown |= {f for c in job.cooling for f in about_air(job, c.patio, c.afternoon)}
         shown |= {f for patio in patios for f in about_sun(job, patio)}
         left = {f for f in job.findings if f not in shown and f.topic != "caution"}
@@ -186,7 +188,7 @@ def test_a_thing_called_hot_stays_with_the_builder():
         "thing-on-joist", "warn", "porch/hot", values=(("patio", "porch"),), audience=("builder",)
     )
     made = builders.design(findings=(thing,))
-    assert about_lid(made, "porch") == (thing,)
+    assert about_lid(made.findings, "porch") == (thing,)
     assert about_air(made, "porch", "hot") == ()
 
 

@@ -13,6 +13,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from mistcalc import carpentry, checks, cooling, layout, line, outdoor_air, takeoff
+from mistcalc.design.above_ceiling import builder_findings
 from mistcalc.design.bids import bid_column, to_buy
 from mistcalc.design.close_in import dates
 from mistcalc.design.revision import change_since, marks_before, revised

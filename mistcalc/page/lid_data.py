@@ -15,7 +15,7 @@ from mistcalc.model.results import Layout, Mark, PlacedObstacle
 from mistcalc.page.mark_reasons import why_here
 from mistcalc.page.new_things import KINDS, first_place, new_name
 from mistcalc.page.nouns_by_name import named
-from mistcalc.page.plan_data import laid_tube, lid_in_plan, stopped, warning_numbers
+from mistcalc.page.plan_data import Signs, laid_tube, lid_in_plan, stopped
 from mistcalc.page.plan_edit_nouns import ScreenSide
 from mistcalc.page.plan_edits import (
     joist_centres,
@@ -39,16 +39,21 @@ TABLE_STEP = 8.0  # m: texts are made for whole stretches of so much, so that a 
 
 @lru_cache(maxsize=16)
 def component_data(
-    layout: Layout, patio: Patio, row: str, locale: Locale, plumbing: Plumbing | None = None
+    layout: Layout,
+    patio: Patio,
+    row: str,
+    locale: Locale,
+    plumbing: Plumbing | None = None,
+    signs: Signs = (),
 ) -> Data:
     """Everything the component draws of one patio, the strip for one row of a run. Lengths m; `along` from a
-    run's datum. plumbing: what its tube is joined to."""
+    run's datum. plumbing: what its tube is joined to. signs: as `lid_in_plan` takes them."""
     run_name = layout.lid.run_of(row)
     run = next(run for run in patio.runs if run.name == run_name)
     line = next(line for line in layout.lid.rows if line.name == row)
     ends = mark_range(line)
     marks = [_mark(mark, ends, patio, layout, locale) for mark in layout.marks if mark.run == row]
-    things, pulls = _things(patio, layout, locale), [_pull(patio, one, locale) for one in patio.runs]
+    things, pulls = _things(patio, layout, signs, locale), [_pull(patio, one, locale) for one in patio.runs]
     screens = [made for one in patio.screens if (made := _screen(patio, one, locale)) is not None]
     members = [m for m in layout.lid.members if m.run == run_name and m.along is not None]
     across = [line.joint for line in layout.lid.joints if line.run == run_name]
@@ -81,7 +86,7 @@ def component_data(
         "joints": joints,
         "blocked": [{"from": b.start, "to": b.end} for b in layout.blocked if b.run == row],
         **_texts([low, high, *reach], patio.marks.grid, locale),
-        "plan": lid_in_plan(layout, patio, locale, plumbing),
+        "plan": lid_in_plan(layout, patio, locale, plumbing, signs),
         "new": [
             *(_new(patio, run, kind, locale) for kind in KINDS),
             *(_new_screen(patio, run, side, locale) for side in open_sides(patio, run)),
@@ -144,11 +149,12 @@ def _told(field: str, length: float, locale: Locale) -> Data:
     }
 
 
-def _things(patio: Patio, layout: Layout, locale: Locale) -> list[Data]:
-    numbers = warning_numbers(layout)
+def _things(patio: Patio, layout: Layout, signs: Signs, locale: Locale) -> list[Data]:
+    numbers = dict(signs)
     by_name = {run.name: run for run in patio.runs}
     obstacles = [
-        _thing(one, patio, by_name[one.run], numbers, layout, locale) for one in layout.lid.obstacles
+        _thing(one, patio, by_name[one.run], numbers.get(one.name, 0), layout, locale)
+        for one in layout.lid.obstacles
     ]
     return obstacles + [_seat(seat, patio, by_name[seat.run], locale) for seat in patio.seats]
 
@@ -184,7 +190,7 @@ def _named(name: str, kind: str, locale: Locale, near: Names = (), stop: Names =
 
 
 def _thing(
-    placed: PlacedObstacle, patio: Patio, run: Run, numbers: dict[str, int], layout: Layout, locale: Locale
+    placed: PlacedObstacle, patio: Patio, run: Run, number: int, layout: Layout, locale: Locale
 ) -> Data:
     stop, near = (
         tuple(c.mark for c in layout.clashes if c.against == placed.name and c.hard is hard)
@@ -197,7 +203,7 @@ def _thing(
         "thing": placed.kind,
         "size": [_size(length, patio, locale) for length in named(patio.obstacles, placed.name, "").size],
         "reach": placed.keeps_off,
-        "warning": numbers.get(placed.name, 0),
+        "warning": number,
         "stop": bool(stop),
         "label": label,
         "note": label,

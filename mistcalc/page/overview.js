@@ -62,7 +62,7 @@ function placeUnder(runs, own, point) {
 
 const PAD = 44; // px round the lid: for what stands at its edge
 const HIGHEST = 520; // px of the lid at its whole size
-const SIGN = 24; // px: a numbered triangle
+const SIGN = 24; // px: a numbered hexagon, as on paper; a triangle is a revision mark
 const STEEP = 10; // px
 const LABEL = 20; // px from an open edge to what its run is called
 
@@ -172,30 +172,32 @@ class Overview {
       this.name(thing.name, X(thing.at), Y(thing.at), half, [-4, 14, -20, -36, 30], thing.warning);
     };
     things.filter((thing) => thing.warning).forEach(nameThing);
-    for (const mark of plan.marks) {
-      const named = mark.stop || mark.near || chosen === `mark/${mark.name}`;
-      if (named) this.name(mark.name, X(mark.at), Y(mark.at), dot, [-4, 14]);
+    const taken = (mark) => chosen === `mark/${mark.name}`; // what a tap has chosen has its name in any case
+    for (const mark of [...plan.marks].sort((a, b) => taken(b) - taken(a))) {
+      const offs = taken(mark) ? [-4, 14, -20, 30] : [-4, 14];
+      if (mark.stop || mark.near || taken(mark)) this.name(mark.name, X(mark.at), Y(mark.at), dot, offs, 0, taken(mark));
     }
     things.filter((thing) => !thing.warning).forEach(nameThing);
   }
 
   // What something is called, beside it, or so far (px) over or under it, where nothing else is written. number: that
-  // of the list of what asks for a look, in a triangle before the name, which then stands in any case.
-  name(text, x, y, half, offs, number = 0) {
+  // of the list of what asks for a look, in a hexagon before the name, which then stands in any case. always: so
+  // does a name without.
+  name(text, x, y, half, offs, number = 0, always = number > 0) {
     const sign = number ? SIGN + 4 : 0;
     const wide = this.size(text, "label halo").width + sign;
     const level = offs.map((off) => [-wide / 2, off < 0 ? off - half : off + half]);
     const places = [...level.slice(0, 2), [half + 5, 5], [-half - 5 - wide, 5], ...level.slice(2)];
     const box = ([right, down]) => ({ x: x + right, y: y + down - 13, width: wide, height: 18 });
-    const place = places.find((one) => this.clear(box(one))) || (number ? places[0] : null);
+    const place = places.find((one) => this.clear(box(one))) || (always ? places[0] : null);
     if (!place) return;
     const at = box(place);
     this.labels.push(at);
     draw(this.svg, "text", { x: at.x + sign, y: at.y + 13, class: "label halo" }, text);
     if (!number) return;
     const middle = at.x + SIGN / 2;
-    draw(this.svg, "path", { d: `M${middle},${at.y - 3}l${SIGN / 2},${SIGN - 3}h${-SIGN}z`, class: "number-sign" });
-    draw(this.svg, "text", { x: middle, y: at.y + 15, "text-anchor": "middle", class: "number" }, number);
+    draw(this.svg, "path", { d: `M${at.x},${at.y + 8}l6,-10h12l6,10l-6,10h-12z`, class: "number-sign" });
+    draw(this.svg, "text", { x: middle, y: at.y + 13, "text-anchor": "middle", class: "number" }, number);
   }
 
   // Whether a box meets nothing that is written, and lies within the picture.

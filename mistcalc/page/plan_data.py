@@ -13,15 +13,7 @@ from mistcalc.report.common.screens import drawable_screens
 
 Data = dict[str, Any]
 NEAR = 1e-6  # m
-
-
-def warning_numbers(layout: Layout) -> dict[str, int]:
-    """Number of each thing that marks come too near to, in the order of the row: the triangle's figure."""
-    numbers: dict[str, int] = {}
-    for clash in layout.clashes:
-        if not clash.hard:
-            numbers.setdefault(clash.against, len(numbers) + 1)
-    return numbers
+Signs = tuple[tuple[str, int], ...]  # what a thing is called, and the number of what is said of it
 
 
 def stopped(layout: Layout) -> frozenset[str]:
@@ -52,13 +44,20 @@ def laid_tube(row: RunLine, layout: Layout, plumbing: Plumbing | None) -> tuple[
     return first, last
 
 
-def lid_in_plan(layout: Layout, patio: Patio, locale: Locale, plumbing: Plumbing | None = None) -> Data:
-    """What overview.js draws of the whole lid. plumbing: what the tube is joined to."""
-    lid, numbers = layout.lid, warning_numbers(layout)
+def lid_in_plan(
+    layout: Layout,
+    patio: Patio,
+    locale: Locale,
+    plumbing: Plumbing | None = None,
+    signs: Signs = (),
+) -> Data:
+    """What overview.js draws of the whole lid. plumbing: what the tube is joined to. signs: numbers to stand
+    at things, in hexagons."""
+    lid, numbers = layout.lid, dict(signs)
     beside = [end for screen in drawable_screens(layout) for end in screen.line]
     xs, ys = ([point[i] for point in (*lid.outline, *beside)] for i in (0, 1))
     stop = stopped(layout)
-    near = {clash.mark for clash in layout.clashes if clash.against in numbers}
+    near = {clash.mark for clash in layout.clashes}
     stated = {run.name: run for run in patio.runs}
     return {
         "box": [min(xs), min(ys), max(xs), max(ys)],

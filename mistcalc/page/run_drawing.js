@@ -164,7 +164,7 @@ class RunDrawing {
     if (handle.dataset.face !== face) {
       handle.dataset.face = face;
       handle.replaceChildren();
-      if (item.warning) element(handle, "span", { className: "triangle", textContent: item.warning });
+      if (item.warning) element(handle, "span", { className: "hexagon", textContent: item.warning });
       element(handle, "span", { textContent: item.name });
       if (item.stop) element(handle, "b", { textContent: this.data.words.stop });
     }

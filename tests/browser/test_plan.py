@@ -86,6 +86,15 @@ def test_what_a_sentence_names_is_found_on_the_plan(visit, size):
         assert needed or [other["told"] for other in labels[:n] if meet(one, other)] == [], one["told"]
 
 
+def test_a_mark_that_is_tapped_has_its_name_where_there_is_no_room_for_all(visit):
+    tab = visit(PHONE, touch=True)
+    tab.open_example()
+    names = tab.page.locator(".lid .overview svg text")
+    for mark in ("A7", "A8", "A9"):
+        tab.handle("mark", mark).focus()
+        names.filter(has_text=re.compile(f"^{mark}$")).wait_for(state="attached")
+
+
 def test_a_mouse_draws_on_the_plan_and_each_stroke_is_one_undo(visit):
     """Round the corner to the other run, a run pulled, a joist found elsewhere; then all of it undone."""
     tab = visit()

@@ -56,9 +56,9 @@ def test_tube_is_drawn_where_the_solved_line_has_it(text):
 
 
 def test_a_thing_too_near_is_numbered_and_its_reach_drawn():
-    data = component_data(layout(), patio(), "A", US)
+    data = component_data(layout(), patio(), "A", US, signs=(("L1", 3),))
     light = next(thing for thing in data["things"] if thing["kind"] == "thing")
-    assert light["warning"] == 1 and not light["stop"]
+    assert light["warning"] == 3 == data["plan"]["things"][0]["warning"] and not light["stop"]
     # A light 24 in off the line with 36 in of clearance: half of 2 sqrt(36^2 - 24^2) = 26.83 in.
     assert light["reach"] == pytest.approx(26.8328 * IN, abs=0.0001 * IN)
     assert not any(mark["stop"] for mark in data["marks"])
@@ -157,9 +157,9 @@ def test_the_tape_table_holds_what_the_tape_reads_at_every_step(units, grid):
 
 
 def test_a_handle_says_its_warning():
-    """It was drawn as a numbered triangle and not spoken."""
+    """It was drawn as a numbered sign and not spoken."""
     things = {t["name"]: t for t in component_data(layout(), patio(), "A", US)["things"]}
-    assert things["L1"]["warning"] == 1 and "Too near to A2" in things["L1"]["label"]
+    assert "Too near to A2" in things["L1"]["label"]
     stopped = replace(layout(), holes=HolesVerdict(stop=("A3",)))
     marks = {m["name"]: m["label"] for m in component_data(stopped, patio(), "A", US)["marks"]}
     assert "do not drill" in marks["A3"] and "drill" not in marks["A1"]

@@ -7,7 +7,7 @@ is saved; once all is quiet the component says so and the rest of the page follo
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import get_args, get_type_hints
 
@@ -22,10 +22,10 @@ from mistcalc.page.edits import Edit, SetValue, accepted, apply_edit, joints_pro
 from mistcalc.page.lid_data import component_data, row_title
 from mistcalc.page.lid_messages import Moves, read_moves
 from mistcalc.page.open_project import OpenProject
-from mistcalc.page.plan_data import warning_numbers
+from mistcalc.page.plan_data import Signs
 from mistcalc.page.views import background_work, components, controls
 from mistcalc.page.views.sent_once import browser_part
-from mistcalc.report.common.findings_by_reader import notes_apart, place_in_patio
+from mistcalc.report.common.findings_by_reader import NumberedFinding, numbered_on, place_in_patio
 
 FOLLOWS_AT_ONCE = 0.05  # s: what is remembered; the rest takes longer, and meanwhile a hand may move on
 OPEN = 2  # findings that stand open over the plan
@@ -37,6 +37,7 @@ component = browser_part(
 
 
 def show(opened: OpenProject) -> None:
+    st.session_state["beside-marks"] = beside_marks(opened)
     _edited(opened.identity)
     with st.container(key="lid-fields"):
         _fields(opened, opened.patio)
@@ -55,15 +56,15 @@ def _edited(identity: str) -> None:
     patio = next((p for p in project.patios if p.name == opened.patio.name), opened.patio)
     layout, findings = design.lay(patio, house=project.house_names)
     components.headline(headline(opened, layout))
-    look, notes = notes_apart(findings)
-    _clashes(opened, patio, look, warning_numbers(layout))
+    told = numbered_on(layout, (*findings, *st.session_state["beside-marks"]), together=False)
+    _clashes(opened, patio, [one for one in told if not one.note])
     if (edit := joints_proposed(opened.patio)) is not None:
         title = opened.label("plan.propose_joints")
         controls.button(title, key="propose-joints", on_click=_commit_at_once, args=(opened, edit))
     run_name = _chooser(opened)
     refused_of, refused = st.session_state.get("refused-move", ("", ()))
     data = {
-        **component_data(layout, patio, run_name, opened.locale, project.plumbing),
+        **component_data(layout, patio, run_name, opened.locale, project.plumbing, signs(told)),
         "place": f"mistcalc.lid.{identity}.{patio.name}",
         "ack": st.session_state.get("acknowledged"),
         "wrong": " ".join(refused) if refused_of == opened.text else "",
@@ -74,9 +75,10 @@ def _edited(identity: str) -> None:
         data=data,
         on_edit_change=lambda: take_message(identity, patio.name, st.session_state[key].edit),
     )
-    if notes:
+    if notes := [one for one in told if one.note]:
         with controls.collapsible(opened.label("page.notes_fold", count=len(notes))):
-            components.findings(opened, notes)
+            for one in notes:
+                components.findings(opened, [one.finding], one.number)
 
 
 def take_message(identity: str, patio: str, message: object) -> None:
@@ -168,26 +170,36 @@ def headline(opened: OpenProject, layout: Layout) -> str:
     return " ".join([*sentences, *stopped])
 
 
-def _clashes(
-    opened: OpenProject, patio: Patio, findings: Sequence[Finding], signs: Mapping[str, int]
-) -> None:
-    """Findings of the lid, worst first; beyond the first few they are folded, so that the plan stays near.
-    signs: number on the plan of each thing that marks come too near to."""
-    for number, finding in enumerate(findings[:OPEN]):
-        _clash(opened, patio, number, finding, signs)
-    if len(findings) > OPEN:
-        with controls.collapsible(opened.label("page.look_fold", count=len(findings) - OPEN)):
-            for number, finding in enumerate(findings[OPEN:], OPEN):
-                _clash(opened, patio, number, finding, signs)
+def beside_marks(opened: OpenProject) -> tuple[Finding, ...]:
+    """What else the builder hears, of wood, holes and dates: as it was when a hand last rested."""
+    laid = design.lay_all(opened.project)
+    layouts = tuple(layout for layout, _ in laid)
+    line, found = design.solve_line(opened.project.plumbing, layouts, open_project.hottest(opened))
+    return *found, *design.builder_findings(opened.project, layouts, line)
 
 
-def _clash(
-    opened: OpenProject, patio: Patio, number: int, finding: Finding, signs: Mapping[str, int]
-) -> None:
+def signs(told: Sequence[NumberedFinding]) -> Signs:
+    """The number that stands at each thing on the plan: the same as in the list and on the sheets."""
+    numbers = {thing: one.number for one in reversed(told) if one.look for thing in one.things}
+    return tuple(numbers.items())
+
+
+def _clashes(opened: OpenProject, patio: Patio, told: Sequence[NumberedFinding]) -> None:
+    """Findings of the lid, worst first; beyond the first few they are folded, so that the plan stays near."""
+    for place, one in enumerate(told[:OPEN]):
+        _clash(opened, patio, place, one)
+    if len(told) > OPEN:
+        with controls.collapsible(opened.label("page.look_fold", count=len(told) - OPEN)):
+            for place, one in enumerate(told[OPEN:], OPEN):
+                _clash(opened, patio, place, one)
+
+
+def _clash(opened: OpenProject, patio: Patio, place: int, one: NumberedFinding) -> None:
     """Where a smallest fix is known, a button that does it."""
+    finding = one.finding
     thing, edit = place_in_patio(finding, patio.name), accepted(patio, finding)
-    with st.container(key=f"clash-{number}", horizontal=True, vertical_alignment="center"):
-        components.findings(opened, [finding], signs.get(thing, 0) if finding.value("marks") else 0)
+    with st.container(key=f"clash-{place}", horizontal=True, vertical_alignment="center"):
+        components.findings(opened, [finding], one.number)
         if edit is not None:
             move, key = opened.label("page.move_thing", name=thing), f"fix-{finding.code}-{thing}"
             controls.button(move, key=key, on_click=_commit_at_once, args=(opened, edit))

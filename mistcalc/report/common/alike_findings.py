@@ -11,18 +11,27 @@ from mistcalc.model.results import Finding
 MANY = 3  # fewer are told one by one
 
 
-def told_together(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings with those that are alike as one, at the place of the first of them."""
+def alike(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:
+    """The findings by what they say, each group at the place of its first; fewer than MANY stand alone."""
     groups: dict[object, list[Finding]] = {}
     for n, finding in enumerate(findings):
         same = (finding.code, finding.level, finding.value("patio"), finding.alike)
         groups.setdefault(same if finding.alike else n, []).append(finding)
-    return tuple(f for of in groups.values() for f in ([_as_one(of)] if len(of) >= MANY else of))
+    return tuple(
+        group for of in groups.values() for group in ([tuple(of)] if len(of) >= MANY else [(f,) for f in of])
+    )
 
 
-def _as_one(findings: Sequence[Finding]) -> Finding:
-    """What they have in common, and of each its name, the marks or the joist it is near, how far it goes or
-    where to."""
+def told_together(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings with those that are alike as one, at the place of the first of them."""
+    return tuple(map(as_one, alike(findings)))
+
+
+def as_one(findings: Sequence[Finding]) -> Finding:
+    """What alike findings have in common, and of each its name, the marks or the joist it is near, how far it
+    goes or where to."""
+    if len(findings) == 1:
+        return findings[0]
     first, patio = findings[0], str(findings[0].value("patio", ""))
     told: list[dict[str, Any]] = []
     for finding in findings:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from mistcalc.model.results import Audience, Design, Finding, Level, Work
-from mistcalc.report.common.alike_findings import names_told, told_together
+from mistcalc.model.results import Audience, Design, Finding, Layout, Level, Work
+from mistcalc.report.common.alike_findings import alike, as_one, names_told
 
 Graded = tuple[tuple[Level, tuple[Finding, ...]], ...]
 
 
-def about_lid(design: Design, patio: str) -> tuple[Finding, ...]:
+def about_lid(findings: Iterable[Finding], patio: str) -> tuple[Finding, ...]:
     """What the builder of one patio must know, worst first, without repeats."""
-    return _worst_first(f for f in _of_design(design.findings, "builder") if f.value("patio") == patio)
+    return _worst_first(f for f in _of_design(findings, "builder") if f.value("patio") == patio)
 
 
 def place_in_patio(finding: Finding, patio: str) -> str:
@@ -132,29 +132,45 @@ class NumberedFinding:
         return to_be_mended(self.finding)
 
     @property
+    def note(self) -> bool:
+        """Is it only good to know?"""
+        return self.finding.level == "note"
+
+    @property
     def look(self) -> bool:
         """Does it ask for a look on site, by a numbered sign?"""
-        return self.finding.level != "note" or bool(self.marks)
+        return not self.note or bool(self.marks)
 
 
 def numbered(design: Design, patio: str, together: bool = True) -> tuple[NumberedFinding, ...]:
-    """Findings on the lid with the numbers that plan and table share. together: those alike as one."""
-    layout = design.layout_of(patio)
+    """Findings on the lid with the numbers that plan and table share. together: those alike as one; apart
+    they share its number."""
+    return numbered_on(design.layout_of(patio), design.findings, together)
+
+
+def numbered_on(
+    layout: Layout, findings: Iterable[Finding], together: bool = True
+) -> tuple[NumberedFinding, ...]:
+    """The same of one lid and all findings there are."""
+    patio = layout.patio
     things = {o.name for o in layout.lid.obstacles} | {j.joint.name for j in layout.lid.joints}
     known = {mark.name for mark in layout.marks}
-    out = []
-    found = about_lid(design, patio)
-    for finding in told_together(found) if together else found:
+
+    def told(finding: Finding) -> NumberedFinding:
         named_marks = finding.value("marks", finding.value("mark", ()))
         marks = named_marks if isinstance(named_marks, tuple) else (named_marks,)
         at = (place_in_patio(finding, patio), *names_told(finding))
-        out.append(
-            NumberedFinding(
-                0, finding, tuple(str(m) for m in marks if m in known), tuple(n for n in at if n in things)
-            )
+        return NumberedFinding(
+            0, finding, tuple(str(m) for m in marks if m in known), tuple(n for n in at if n in things)
         )
-    looked = [numbered_finding for numbered_finding in out if numbered_finding.look]
+
+    looked: list[list[NumberedFinding]] = []
+    rest: list[list[NumberedFinding]] = []
+    for group in alike(about_lid(findings, patio)):
+        one = told(as_one(group))
+        all_told = [one] if together else [told(finding) for finding in group]
+        (looked if one.look else rest).append(all_told)
     return (
-        *(replace(numbered_finding, number=n) for n, numbered_finding in enumerate(looked, 1)),
-        *(o for o in out if not o.look),
+        *(replace(each, number=n) for n, all_told in enumerate(looked, 1) for each in all_told),
+        *(each for all_told in rest for each in all_told),
     )
