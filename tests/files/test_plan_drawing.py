@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import io
 import math
+import random
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 import ezdxf
@@ -18,6 +20,7 @@ from mistcalc.drawing.sheet import LineSegment, Sheet
 from mistcalc.drawing.true_plan import TruePlan
 from mistcalc.errors import InputError
 from mistcalc.files import LayerMap, project_from_drawing, read_map
+from mistcalc.files.plan_drawing.arcs import with_chords
 from mistcalc.model.practice import ROW_DEPTHS
 from mistcalc.model.project import Project
 from mistcalc.model.second_rows import tried_rows, with_row_feeds
@@ -281,6 +284,29 @@ def test_an_edge_drawn_as_an_arc_becomes_strings_that_stand_on_it(as_arc, radius
     assert turns == pytest.approx(expected, abs=1e-4)
     for n in range(1 if as_arc else 0, len(runs) - 1):
         assert patio.depths_over(n)[1] / FOOT == pytest.approx(8 * math.cos(patio.runs[n].bend / 2), abs=0.02)
+
+
+def test_every_arc_becomes_points_on_its_circle():
+    """Its middle found anew from three of them; whatever a file has for a bulge, the points are finite."""
+    chance = random.Random(7)
+    for _ in range(300):
+        start, end = ((chance.uniform(-9, 9), chance.uniform(-9, 9)) for _ in range(2))
+        bulge = chance.choice((-1, 1)) * 10 ** chance.uniform(-2, 1)
+        points = [*with_chords((start, end), (bulge, 0.0), 1.0, chance.random() < 0.5)]
+        assert points[0] == start and points[-1] == end
+        chord, sagitta = math.dist(start, end), abs(bulge) * math.dist(start, end) / 2
+        radius = (chord**2 / 4 + sagitta**2) / (2 * sagitta)
+        x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+        # the arc goes through here: half a bulge of a chord to the right of the way from start to end
+        top = x + bulge / 2 * (end[1] - start[1]), y - bulge / 2 * (end[0] - start[0])
+        to = (radius - sagitta) / sagitta
+        middle = x + to * (x - top[0]), y + to * (y - top[1])
+        away = [math.dist(point, middle) for point in points]
+        assert away == pytest.approx([radius] * len(points), rel=1e-6)
+        halves = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in pairwise(points)]
+        assert radius > 50 or radius - min(math.dist(middle, half) for half in halves) <= 0.0508 + 1e-9
+    for bulge in (1e9, -1e300, math.inf, math.nan, 1e-12, 0.0):
+        assert [*with_chords(((0.0, 0.0), (9.0, 1.0)), (bulge, 0.0), 1.0, False)] == [(0.0, 0.0), (9.0, 1.0)]
 
 
 def test_a_wall_that_is_not_straight_behind_a_bend_is_asked_about():

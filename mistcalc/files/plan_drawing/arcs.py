@@ -12,6 +12,8 @@ LONGEST = parse("6 ft", "length")  # string
 OFF_CURVE = parse("2 in", "length")  # most that the middle of a string stands off the edge
 LEAST_TURN = math.radians(2.0)  # from string to string: at the ends of an arc half of it is still a bend
 FINE = 0.002  # m: the same of what nobody pulls a string along
+FINEST = math.radians(0.2)
+LEAST_BULGE, MOST_BULGE = 1e-6, 1e3  # less is straight; more is no arc that anybody draws
 
 
 def with_chords(
@@ -21,8 +23,12 @@ def with_chords(
     turns left. metres: in a unit of the drawing. strings: whether it is the edge."""
     for n, point in enumerate(points):
         yield point
-        if n + 1 < len(points) and abs(bulges[n]) > 1e-6:
+        if n + 1 < len(points) and is_arc(bulges[n]):
             yield from _between(point, points[n + 1], bulges[n], metres, strings)
+
+
+def is_arc(bulge: float) -> bool:
+    return LEAST_BULGE < abs(bulge) < MOST_BULGE
 
 
 def _between(start: Point, end: Point, bulge: float, metres: float, strings: bool) -> Iterator[Point]:
@@ -44,6 +50,8 @@ def _pieces(sweep: float, radius: float, strings: bool) -> int:
     """How many chords: no longer than a string, and no farther off the arc."""
     off = OFF_CURVE if strings else FINE
     each = 2.0 * math.acos(max(1.0 - off / radius, 0.0))
-    if strings:
+    if not strings:
+        each = max(each, FINEST)
+    else:
         each = max(min(each, 2.0 * math.asin(min(LONGEST / 2 / radius, 1.0)), math.pi / 4), LEAST_TURN)
     return max(1, math.ceil(sweep / each - 1e-6))

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from mistcalc.errors import InputError
-from mistcalc.files.plan_drawing.arcs import with_chords
+from mistcalc.files.plan_drawing.arcs import is_arc, with_chords
 from mistcalc.files.plan_drawing.layer_names import UNITS_BY_NAME, LayerMap, is_ours
 
 Point = tuple[float, float]
@@ -215,7 +215,7 @@ class DrawingReader:
             raise InputError("drawing-3d", self.source, layer=layer)
         closed = kind in ("LWPOLYLINE", "POLYLINE") and bool(entity.is_closed)
         places, bulges, high = _vertices(entity, kind)
-        curved = any(abs(bulge) > 1e-6 for bulge in bulges)
+        curved = any(map(is_arc, bulges))
         if curved:
             flat = [(place[0], place[1]) for place in places]
             flat += flat[:1] if closed else []
