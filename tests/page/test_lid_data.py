@@ -14,11 +14,13 @@ from mistcalc.model.project import Obstacle
 from mistcalc.model.results import Clash, HolesVerdict
 from mistcalc.page.lid_data import component_data
 from mistcalc.page.open_project import OpenProject
+from mistcalc.page.plan_data import lid_in_plan
 from mistcalc.page.views.lid import headline
 from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.mark_position import wood_missed
 from mistcalc.units import tape
 from mistcalc.units.tape_table import tape_texts
+from tests.bent_lids import ARC, BOW
 from tests.builders import FT, IN, layout, patio, project
 from tests.line import houses
 
@@ -230,3 +232,40 @@ def test_of_which_run_the_joists_are_assumed_is_said():
     *stated, assumed = (run.name for run in job.patios[0].runs)
     assert stated and job.rows_on_assumed_joists == {assumed}
     assert f"Joists along {assumed} are assumed" in headline(OpenProject("none", "", job), laid)
+
+
+def _from_outline(point, loops):
+    """How far from the nearest side of the lid."""
+    gaps = []
+    for loop in loops:
+        for (xa, ya), (xb, yb) in zip(loop, (*loop[1:], loop[0]), strict=True):
+            dx, dy = xb - xa, yb - ya
+            size = dx * dx + dy * dy or 1.0
+            share = min(max(((point[0] - xa) * dx + (point[1] - ya) * dy) / size, 0.0), 1.0)
+            gaps.append(math.hypot(point[0] - xa - share * dx, point[1] - ya - share * dy))
+    return min(gaps)
+
+
+FROM_THE_END = BOW.replace('bend = "15 deg"', 'bend = "15 deg"\ndatum = { end = "end" }')
+
+
+@pytest.mark.parametrize("text", [BOW, ARC, FROM_THE_END])
+def test_strips_of_a_lid_that_bends_are_its_lid_and_meet_on_the_lines_that_halve_the_bends(text):
+    """Corner by corner on the outline, their areas (by the shoelace) together the lid's."""
+    read = files.parse_project(text)
+    (lid,), ((laid, _),) = read.patios, design.lay_all(read)
+    plan, whole, ends = lid_in_plan(laid, lid, US), 0.0, []
+    for run in plan["runs"]:
+        corners = [
+            tuple(run["datum"][i] + s * run["tape"][i] + back * run["house"][i] for i in (0, 1))
+            for s, back in run["strip"]
+        ]
+        assert max(_from_outline(corner, laid.lid.loops) for corner in corners) < 1e-6
+        pairs = zip(corners, (*corners[1:], corners[0]), strict=True)
+        whole += abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in pairs)) / 2
+        ends.append((corners[0], corners[3], corners[1], corners[2]))
+    twice = sum(lid.depth**2 for run in lid.runs if run.corner == "inside")  # its square, counted by both
+    assert whole - twice == pytest.approx(laid.lid.area, rel=1e-9)
+    for n, run in enumerate(lid.runs[:-1]):
+        if run.bends:
+            assert [*ends[n][2], *ends[n][3]] == pytest.approx([*ends[n + 1][0], *ends[n + 1][1]], abs=1e-9)
