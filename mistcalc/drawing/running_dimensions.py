@@ -12,7 +12,7 @@ from math import cos, radians, sin
 from typing import NamedTuple
 
 from mistcalc.drawing import fonts
-from mistcalc.drawing.boxes import Box, Point, along, around
+from mistcalc.drawing.boxes import Box, Point, along
 from mistcalc.drawing.labels import FULL, Interval, LabelExtent, RunLabelPlacement, place_ladder
 from mistcalc.drawing.sheet import THIN, Dimension, Item, Text, View
 
@@ -151,14 +151,14 @@ class _Writer:
 
 
 def _taken(items: Sequence[Item]) -> list[Box]:
-    """Boxes over writing and leaders, one each, so that the gaps between labels stay free."""
+    """Boxes over writing and leaders, so that the gaps between labels stay free."""
     boxes: list[Box] = []
     for item in items:
         if isinstance(item, Dimension):
-            boxes += [text.box() for text in item.writing]
+            boxes += [box for text in item.writing for box in text.boxes()]
             path = [item.foot(item.end), *item.tail]
             boxes += [box for a, b in pairwise(path) for box in along(a, b, 0.2)]
-            boxes.append(around((item.foot(item.stretch_from or item.start), item.foot(item.end))).grown(0.7))
+            boxes += along(item.foot(item.stretch_from or item.start), item.foot(item.end), 0.7)
     return boxes
 
 

@@ -14,7 +14,7 @@ from math import atan2, cos, hypot, radians, sin
 from typing import NamedTuple
 
 from mistcalc.drawing import fonts
-from mistcalc.drawing.boxes import Box, Point, around
+from mistcalc.drawing.boxes import Box, Point, along, around
 from mistcalc.drawing.line_geometry import hatch_lines
 
 LAYERS = (
@@ -175,6 +175,13 @@ class Text(_Item):
 
     def box(self) -> Box:
         return around(self.corners())
+
+    def boxes(self) -> list[Box]:
+        """What it takes, as its `box`; of a slanting one a chain along its middle: the rest stays free."""
+        low, right, high, left = self.corners()
+        start, end = _between(low, left, 0.5), _between(right, high, 0.5)
+        chain = along(start, end, 0.65 * self.height)
+        return chain if len(chain) > 1 else [self.box()]
 
 
 @dataclass(frozen=True)

@@ -8,13 +8,13 @@ under 0.3 mm is its serif.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import cos, hypot, radians, sin
 
 import numpy as np
 
-from mistcalc.drawing.boxes import Box
+from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.line_geometry import Segment, clip
 from mistcalc.drawing.sheet import Arc, Circle, LineSegment, Polyline, Sheet, Simple, Text
 
@@ -27,6 +27,20 @@ def collisions(sheet: Sheet) -> list[str]:
     boxes = np.array([text.box() for text in texts], dtype=float).reshape(-1, 4)
     found = [*_small_or_outside(sheet, texts), *_against(texts, boxes), *_struck(sheet, texts, boxes)]
     return [f"{sheet.number} {one}" for one in dict.fromkeys(found)]
+
+
+def apart(one: Sequence[Point], other: Sequence[Point]) -> float:
+    """How far two convex outlines stand apart across one of their sides, below zero where they meet [mm]."""
+    gaps = []
+    for a, b in (side for each in (one, other) for side in pairwise((*each, each[0]))):
+        size = hypot(b[0] - a[0], b[1] - a[1])
+        across = ((a[1] - b[1]) / size, (b[0] - a[0]) / size)
+        (low, high), (other_low, other_high) = (
+            (min(told), max(told))
+            for told in ([x * across[0] + y * across[1] for x, y in each] for each in (one, other))
+        )
+        gaps.append(max(other_low - high, low - other_high))
+    return max(gaps) + 1e-6
 
 
 def _small_or_outside(sheet: Sheet, texts: list[Text]) -> Iterator[str]:
@@ -46,23 +60,9 @@ def _against(texts: list[Text], boxes: np.ndarray) -> Iterator[str]:
         over = (beside < -1e-6) & (above < -1e-6)
         touching = (beside < APART) & (above < -0.3)
         for m in np.nonzero(over | touching)[0]:
-            one, other = texts[n], texts[n + 1 + m]
-            if not _apart(one, other):
-                yield f"over: {one.text} | {other.text}"
-
-
-def _apart(one: Text, other: Text) -> bool:
-    """Of writing that slants the boxes upright round it meet before it does: is there a line between?"""
-    if all(text.turn % 90.0 == 0.0 for text in (one, other)):
-        return False
-    corners = [np.array(text.corners()) for text in (one, other)]
-    for text in (one, other):
-        turn = radians(text.turn)
-        for axis in ((cos(turn), sin(turn)), (-sin(turn), cos(turn))):
-            a, b = (points @ np.array(axis) for points in corners)
-            if a.max() <= b.min() + 1e-6 or b.max() <= a.min() + 1e-6:
-                return True
-    return False
+            other = texts[n + 1 + m]
+            if not (texts[n].turn % 90 or other.turn % 90) or apart(texts[n].corners(), other.corners()) < 0:
+                yield f"over: {texts[n].text} | {other.text}"
 
 
 def _struck(sheet: Sheet, texts: list[Text], boxes: np.ndarray) -> Iterator[str]:
@@ -85,7 +85,9 @@ def _struck(sheet: Sheet, texts: list[Text], boxes: np.ndarray) -> Iterator[str]
                     yield f"struck by {item.layer}: {texts[m].text}"
         if isinstance(item, Circle) and item.layer == "MARK":
             mark = item.box().grown(-0.05)
-            yield from (f"on a mark: {text.text}" for text in texts if mark.meets(text.box()))
+            yield from (
+                f"on a mark: {text.text}" for text in texts if apart(mark.corners, text.corners()) < 0
+            )
 
 
 def _covers(fill: Box, text: Box) -> bool:

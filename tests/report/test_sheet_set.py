@@ -40,6 +40,7 @@ from mistcalc.report.owner.cooling_page import owner_pages
 from mistcalc.report.owner.more_page import more_pages
 
 from . import jobs
+from .collisions import apart
 from .jobs import DEMOS, TEXTS, in_metres, job, views
 
 pytestmark = pytest.mark.thorough
@@ -194,7 +195,11 @@ def overlaps(sheet: Sheet) -> list[tuple[str, ...]]:
         rest = boxes[index + 1 :]
         across = (box[0] < rest[:, 2] - 1e-6) & (rest[:, 0] < box[2] - 1e-6)
         up = (box[1] < rest[:, 3] - 1e-6) & (rest[:, 1] < box[3] - 1e-6)
-        found += [(texts[index].text, texts[index + 1 + n].text) for n in np.nonzero(across & up)[0]]
+        found += [
+            (texts[index].text, texts[index + 1 + n].text)
+            for n in np.nonzero(across & up)[0]
+            if apart(texts[index].corners(), texts[index + 1 + n].corners()) < 0
+        ]
     for item in sheet.primitives():
         thick = item.pen.width >= 0.5 and item.layer != "WARN"
         firm = []
@@ -210,7 +215,12 @@ def overlaps(sheet: Sheet) -> list[tuple[str, ...]]:
         for left, bottom, right, top in firm:
             across = (boxes[:, 0] < right - 0.05) & (left < boxes[:, 2] - 0.05)
             up = (boxes[:, 1] < top - 0.05) & (bottom < boxes[:, 3] - 0.05)
-            found += [(texts[n].text, item.layer) for n in np.nonzero(across & up)[0]]
+            corners = ((left, bottom), (right, bottom), (right, top), (left, top))
+            found += [
+                (texts[n].text, item.layer)
+                for n in np.nonzero(across & up)[0]
+                if not texts[n].turn % 90 or apart(corners, texts[n].corners()) < -0.05
+            ]
     return found
 
 

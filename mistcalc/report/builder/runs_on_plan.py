@@ -39,7 +39,11 @@ def draw_ladder(sketch: PlanCanvas, plan_run: PlanRun, locale: Locale) -> tuple[
     base, outward = _base(sketch, plan_run, where)
     sketch.items += best.items
     sketch.written += [
-        text.box() for item in best.items if isinstance(item, Dimension) for text in item.writing
+        box
+        for item in best.items
+        if isinstance(item, Dimension)
+        for text in item.writing
+        for box in text.boxes()
     ]
     for mark, item in zip(marks, best.items, strict=True):
         if isinstance(item, Dimension) and item.writing:
@@ -57,10 +61,10 @@ def draw_ladder(sketch: PlanCanvas, plan_run: PlanRun, locale: Locale) -> tuple[
             running_dimensions.dimension(datum, far, level, plan_run.turn, words, view=sketch.view)
             for level in (levels if on_own_line else ())
         ]
-        check = next((one for one in checks if sketch.free(one.writing[0].box())), None)
+        check = next((one for one in checks if all(map(sketch.free, one.writing[0].boxes()))), None)
         if check is not None:
             sketch.items.append(check)
-            sketch.written += [text.box() for text in check.writing]
+            sketch.written += [box for text in check.writing for box in text.boxes()]
             sketch.solid += along(check.foot(datum), check.foot(far), 0.3)
         else:
             tube = 0.0 if on_own_line else plan_run.line.back
@@ -150,7 +154,8 @@ def _rung(at: Point, along: float, locale: Locale) -> running_dimensions.Rung:
 
 def _met(sketch: PlanCanvas, item: Item) -> bool:
     """Would a number lie on something?"""
-    boxes = [text.box() for text in item.writing] if isinstance(item, Dimension) else []
+    writing = item.writing if isinstance(item, Dimension) else ()
+    boxes = [box for text in writing for box in text.boxes()]
     return any(box.meets(other) for box in boxes for other in _kept_off(sketch))
 
 
@@ -211,7 +216,7 @@ def _check_at_end(
         view=sketch.view,
         lift=_behind(sketch, plan_run) - 1.2,
     )
-    sketch.solid.append(around((end.foot(before), end.foot(far))).grown(0.7))
+    sketch.solid += along(end.foot(before), end.foot(far), 0.7)
     tip = end.foot(far)
     (placed,) = sketch.place([tag_of(tip, 1.0, [words])])
     if placed is not None:
