@@ -15,7 +15,17 @@ from mistcalc.report.builder.runs_in_plan import WALL, PlanRun, angle
 from mistcalc.report.common.locale_text import Locale
 
 OPEN_SIDE, BEHIND, BEYOND = 9.0, 15.2, 7.0  # ladder from the edge, from the tube, from the house wall [mm]
-RING_MORE = (0.0, 2.5, 5.0, 7.5, 10.0)  # farther, where something stands in the place of the ladder's ring
+RING_MORE = (
+    0.0,
+    2.5,
+    5.0,
+    7.5,
+    10.0,
+    12.5,
+    15.0,
+    17.5,
+    20.0,
+)  # farther, where something stands in the place of the ladder's ring
 RING_HALF = 1.7  # half of that ring
 DATUM_LINE = 22.0  # of it past the dimension line, as far as numbers stand [mm]
 DATUM_ROOM = 54.0  # a datum's name: a run's is short
