@@ -100,8 +100,8 @@ class RunFrame:
     def depth_at(self, sigma: float) -> float:
         """Open edge to house wall, past the ends of a taper that at the end."""
         (first, start), (last, end) = self.back_corners
-        if start == end or last <= first:
-            return start
+        if start == end or last <= first:  # a wall turned inside out is found elsewhere
+            return (start + end) / 2
         share = min(max((sigma - first) / (last - first), 0.0), 1.0)
         return start + share * (end - start)
 

@@ -112,8 +112,8 @@ def strip_corners(patio: Patio, n: int) -> tuple[Reach, ...]:
 def depth_along(patio: Patio, n: int, from_start: float) -> float:
     """Open edge to house wall over a place of the patio's run number `n`; past the wall's ends as there."""
     _, _, (last, end), (first, start) = strip_corners(patio, n)
-    if start == end or last <= first:
-        return start
+    if start == end or last <= first:  # a wall turned inside out is found elsewhere
+        return (start + end) / 2
     return start + min(max((from_start - first) / (last - first), 0.0), 1.0) * (end - start)
 
 
