@@ -56,10 +56,16 @@ def _letter_spot(
     ]
     tries += [line_geometry.moved(at, way, far) for far in LETTER_ROUND for way in LETTER_WAYS]
     kept_off = [*sketch.solid, *marks]
-    free = [t for t in tries if not any(Box(*t, *t).grown(LETTER_HALF).meets(box) for box in kept_off)]
     passed = [*sketch.letters, *(box for box in marks if foot is None or not box.holds(Box(*foot, *foot)))]
-    clear = (t for t in free if foot is None or not _passes(foot, t, passed))
-    return next(clear, (free or tries)[0])
+    best: Point | None = None
+    for spot in tries:
+        room = Box(*spot, *spot).grown(LETTER_HALF)
+        if any(room.meets(box) for box in kept_off):
+            continue
+        if foot is None or not _passes(foot, spot, passed):
+            return spot
+        best = best or spot
+    return best or tries[0]
 
 
 def _passes(foot: Point, spot: Point, boxes: Sequence[Box]) -> bool:

@@ -14,6 +14,7 @@ from mistcalc.report.builder.runs_in_plan import PlanWindow
 
 LINE_STEP = 3.6  # from one line of a tag to the next [mm]
 TAG_ROOM = 46.0  # widest line of a tag [mm]
+IN_LID = ("FRAME", "JOINT", "LID", "TUBE", "OBST")  # drawn on the ground, which notes avoid, or solid
 
 
 @dataclass
@@ -109,9 +110,9 @@ class PlanCanvas:
 
 
 def lines_on(items: Iterable[Item]) -> list[Box]:
-    """The room of lines and of the lines of dimensions, those in slanting pieces."""
+    """The room of dimensions' lines and of others that leave the lid, those that slant in pieces."""
     found: list[Box] = []
-    for item in items:
+    for item in (one for one in items if one.layer not in IN_LID):
         for part in item.parts() if isinstance(item, Dimension) else (item,):
             if isinstance(part, LineSegment):
                 found += along(part.start, part.end, 0.2)
