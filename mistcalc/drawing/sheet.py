@@ -180,7 +180,10 @@ class Text(_Item):
         """What it takes, as its `box`; of a slanting one a chain along its middle: the rest stays free."""
         low, right, high, left = self.corners()
         start, end = _between(low, left, 0.5), _between(right, high, 0.5)
-        chain = along(start, end, 0.65 * self.height)
+        across = abs(cos(radians(self.turn))) + abs(
+            sin(radians(self.turn))
+        )  # a square's reach across the slant
+        chain = along(start, end, 0.65 * self.height / across, 1.0)
         return chain if len(chain) > 1 else [self.box()]
 
 

@@ -5,6 +5,7 @@ line, each run with its numbers. Counted on the model of the sheet, which the wr
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 
@@ -13,6 +14,7 @@ import pytest
 from mistcalc import checks, design
 from mistcalc.drawing.frame import PAPERS
 from mistcalc.drawing.sheet import Dimension, Sheet, Text
+from mistcalc.model.project import Patio
 from mistcalc.model.results import Design
 from mistcalc.report import sheet_set
 from mistcalc.report.builder.ceiling_plan import plan_sheets
@@ -20,6 +22,7 @@ from mistcalc.report.builder.marks_sheet import marks_sheets
 from mistcalc.report.common.locale_text import Locale
 from tests import builders
 from tests.layout.random_lids import lid
+from tests.layout.test_bends import bent
 from tests.report.test_sheet_set import overlaps
 
 FEW, MANY, CHUNK = 10, 500, 50
@@ -32,9 +35,9 @@ def _builders() -> Design:
     return builders.design()
 
 
-def drawn(seed: int) -> tuple[Design, list[Sheet]]:
+def drawn(seed: int, make: Callable[[int], Patio] = lid) -> tuple[Design, list[Sheet]]:
     """The plan and the table of one lid; sizes of paper, units and languages in turn."""
-    patio, made = lid(seed), _builders()
+    patio, made = make(seed), _builders()
     layout, findings = design.lay(patio)
     size, language = SIZES[seed // 2 % len(SIZES)], ("en", "es")[seed % 2]
     project = replace(made.project, patios=(patio,), paper=replace(made.project.paper, sheet=size))
@@ -50,9 +53,9 @@ def drawn(seed: int) -> tuple[Design, list[Sheet]]:
     return made, sheets
 
 
-def faults(seed: int) -> list[str]:
+def faults(seed: int, make: Callable[[int], Patio] = lid) -> list[str]:
     """Labels over each other or over thick lines, writing under 2.5 mm, runs without numbers."""
-    made, sheets = drawn(seed)
+    made, sheets = drawn(seed, make)
     found = [f"{seed} {sheet.number}: {pair}" for sheet in sheets for pair in overlaps(sheet)]
     texts = [item for sheet in sheets for item in sheet.primitives() if isinstance(item, Text)]
     found += [f"{seed} small: {text.text}" for text in texts if text.height < 2.5 - 1e-9]
@@ -74,6 +77,11 @@ def faults(seed: int) -> list[str]:
 @pytest.mark.parametrize("first", range(0, FEW, 10))
 def test_no_label_of_a_random_lid_collides(first):
     assert [fault for seed in range(first, first + 10) for fault in faults(seed)] == []
+
+
+@pytest.mark.thorough
+def test_no_label_of_a_bent_lid_collides():
+    assert [fault for seed in range(6, 14) for fault in faults(seed, bent)] == []
 
 
 @pytest.mark.long
