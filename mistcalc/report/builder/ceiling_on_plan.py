@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import hypot
 
 from mistcalc.drawing import boxes, line_geometry, symbols
-from mistcalc.drawing.boxes import Point, around
+from mistcalc.drawing.boxes import Point, along, around
 from mistcalc.drawing.sheet import (
     BOLD,
     FINE,
@@ -83,6 +83,10 @@ def _walls(sketch: PlanCanvas, layout: Layout) -> set[str]:
     return doors
 
 
+def _half_way(one: Point, other: Point) -> Point:
+    return (one[0] + other[0]) / 2, (one[1] + other[1]) / 2
+
+
 def _wall(
     sketch: PlanCanvas,
     piece: line_geometry.Segment,
@@ -99,7 +103,14 @@ def _wall(
     far_a = outer[0] if ends[0] and a == piece[0] else line_geometry.moved(a, out, WALL)
     far_b = outer[1] if ends[1] and b == piece[1] else line_geometry.moved(b, out, WALL)
     solid = sketch.outline((a, b, far_b, far_a), "WALL", Pen(0), hatch=Hatch(1.2))
-    sketch.symbol([solid])
+    chain = along(
+        sketch.at(_half_way(a, far_a)), sketch.at(_half_way(b, far_b)), sketch.view.length(WALL) / 2
+    )
+    if len(chain) > 1:  # the box round a slanting wall takes in half the lid
+        sketch.items.append(solid)
+        sketch.solid += chain
+    else:
+        sketch.symbol([solid])
     sides = [(a, b), (far_a, far_b)]
     sides += [(a, far_a)] if far_a == line_geometry.moved(a, out, WALL) else []
     sides += [(b, far_b)] if far_b == line_geometry.moved(b, out, WALL) else []
