@@ -139,6 +139,10 @@ class _Plan:
             extent = self.sketch(part, View("plan", scale), None).extent()
         view = View(self._view_name(part), scale, (zone.left - extent.left, zone.top - extent.top))
         sketch = self.sketch(part, view, zone)
+        if not cut and not self.paper.zone.holds(
+            sketch.extent()
+        ):  # a ladder stands farther out than in the trial
+            return None
         taken = [*sketch.solid, *sketch.written, *sketch.ground, *lines_on(sketch.items)]
         notes_input = PlanNotesInput(
             self.design, self.patio, self.runs, part, self.findings, scale, sketch, self.locale
