@@ -177,9 +177,10 @@ def test_a_mark_that_could_not_be_drilled_is_told_until_it_moves(first, tmp_path
     for name, centres in (("as before", CENTRES), ("measured", joist_onto(before, "A9"))):
         job = design.with_holes(laid(house(centres, more=SECOND), cannot, keep=old, folder=tmp_path), entries)
         found = [words.say(finding) for finding in job.findings if finding.code == "built-cannot"]
-        assert [f.code for f in about_lid(job, "porch") if f.value("mark") == "A9"][: len(found)] == (
-            ["built-cannot"] * len(found)
-        )  # the sheet itself says so, under what to look at first
+        of_mark = [f.code for f in about_lid(job.findings, "porch") if f.value("mark") == "A9"]
+        assert of_mark[: len(found)] == ["built-cannot"] * len(
+            found
+        )  # the sheet says so, under what to look at
         said[name] = (found, wood_missed(job.layouts[0], Locale("us", "en"), ()))
     assert len(said["as before"][0]) == 1 and "A9 could not be drilled" in said["as before"][0][0]
     assert "At 1 of" in said["as before"][1] and "Every hole" not in said["as before"][1]

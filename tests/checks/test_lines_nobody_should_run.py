@@ -116,7 +116,8 @@ def test_a_hole_is_asked_for_as_a_bit_that_is_sold(units):
     assert one.required >= run.hole > one.provided
     told = said(one, units)
     # 3/8 in tube (10 mm), 48 ft that grow by 150 less 30 degF
-    assert ("a 1-1/8 in bit; a hole of 1 in" if units == "us" else "a 28 mm bit; a hole of 25 mm") in told
+    bit, hole = ("1-1/8 in", "1 in") if units == "us" else ("28 mm", "25 mm")
+    assert f"a {bit} bit, wider than the {hole} that the marks were laid for" in told
 
 
 # ------------------------------------------------------------------ how hot the tube gets
