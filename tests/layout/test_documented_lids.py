@@ -119,3 +119,48 @@ def test_a_hole_keeps_out_of_a_pocket_and_off_an_outlooker() -> None:
             x, y = mark.point
             off = math.hypot(max(min(xs) - x, x - max(xs), 0.0), max(min(ys) - y, y - max(ys), 0.0))
             assert off >= 0.5 * IN - 1e-9
+
+
+def test_the_bow_stands_before_a_straight_wall() -> None:
+    _, lid = laid("bow")
+    edge = [end for run in lid.lid.runs for end in run.edge]
+    behind = [y for x, y in lid.lid.outline if min(math.hypot(x - ex, y - ey) for ex, ey in edge) > IN]
+    assert max(behind) - min(behind) < IN / 8  # B lies level
+
+
+def test_depths_that_the_page_has_found_with_a_string_make_a_straight_wall() -> None:
+    """An arc of 20 ft radius in five chords of 5 ft, the middle one along a wall 12 ft off: bend and depth by
+    the page's steps, from points on a circle. The lid then ends on that wall, from first string to last."""
+    radius, chord, wall = 20.0, 5.0, 12.0
+    half = math.asin(chord / 2 / radius)  # of the bend, by step 3
+    turns = [half * n for n in (-5, -3, -1, 1, 3, 5)]
+    blocks = [complex(radius * math.sin(a), radius * (math.cos(half) - math.cos(a))) for a in turns]
+    over = math.sqrt(radius**2 - chord**2 / 4)
+    assert radius - over == pytest.approx(chord**2 / 8 / radius, rel=0.01)  # step 1, for flat arcs
+    met, depths = [], []
+    for n, block in enumerate(blocks):
+        before, after = blocks[max(n - 1, 0)], blocks[min(n + 1, 5)]
+        string = (after - before) / abs(after - before)  # over both chords; at an end along the only one
+        to_wall = (wall - block.imag) / string.real  # square to it
+        met.append(block + 1j * string * to_wall)
+        depths.append(to_wall * (math.cos(half) if 0 < n < 5 else 1.0))  # steps 4 and 5
+    runs = [
+        f'[[patio.run]]\nname = "{name}"\nlength = "{chord} ft"\ndepth = "{depths[n] * 304.8:.4f} mm"\n'
+        f'depth_at_end = "{depths[n + 1] * 304.8:.4f} mm"\n'
+        + (f'then = "outside bend"\nbend = "{math.degrees(2 * half):.6f} deg"\n' if n < 4 else "")
+        for n, name in enumerate("ABCDE")
+    ]
+    patio = '[[patio]]\nname = "arc"\ndepth = "9 ft"\n'
+    lid = layout.lay(files.parse_project(HEAD + patio + "".join(runs)).patios[0]).lid
+    off = complex(*lid.runs[0].edge[0]) / FT - blocks[0]
+    corners = [complex(*corner) / FT - off for corner in lid.outline]
+    for block in (*blocks, met[0], met[-1]):
+        assert min(abs(block - corner) for corner in corners) < 1e-4
+    house = [corner for corner in corners if min(abs(block - corner) for block in blocks) > 1e-3]
+    assert [corner.imag for corner in house] == pytest.approx([wall] * len(house), abs=1e-4)
+    assert lid.area == pytest.approx(area([*blocks, *reversed(met)]) * FT**2)
+
+
+def area(corners: list[complex]) -> float:
+    """Of a polygon, by the trapezoids under its sides."""
+    return sum((a.conjugate() * b).imag for a, b in pairwise([*corners, corners[0]])) / 2
