@@ -154,7 +154,7 @@ def _left_walls(obstacle: WindObstacle, toward: float) -> Iterator[_Wall]:
         if ux * tx + uy * ty < 0:  # from the end the wind comes by to the other
             a, tx, ty = b, -tx, -ty
         leaves = obstacle.felt * float(np.clip(1 + (ux * out[0] + uy * out[1]) / REATTACHED, 0.0, 1.0))
-        if leaves > 0.0 and _corner(obstacle.building, a, (tx, ty), out):
+        if leaves > SAME and _corner(obstacle.building, a, (tx, ty), out):
             yield _Wall(a, (tx, ty), out, size, leaves, scale)
 
 
@@ -162,7 +162,7 @@ def _less_layer(wall: _Wall, wind: np.ndarray, x: np.ndarray, y: np.ndarray) -> 
     """The wind over every cell, [2, cell], less what the wall takes of its part along it: in a layer the air
     stands still until the wind is back on the wall, then moves ever faster."""
     along, off = wall.place(x, y)
-    on = (along > 0) & (along < wall.length) & (off > 0)
+    on = _between(along, wall.length) & (off > SAME)
     along = np.clip(along, 0.0, wall.length)
     near = np.clip((wake.disturbed_depth(along, wall.scale) - off) / SIZE + 0.5, 0.0, 1.0)
     missing = wall.leaves * on * near * wake.stopped(along, wall.scale)
@@ -187,7 +187,7 @@ def pockets(cells: Cells, obstacles: tuple[WindObstacle, ...], toward: float) ->
                 continue
             along, off = wall.place(x, y)
             inside = np.clip((EDDY * wide * along / far - off) / SIZE + 0.5, 0.0, 1.0)
-            inside = (1 - slant) * inside * (along > 0) * (along < far) * (off > 0)
+            inside = (1 - slant) * inside * (_between(along, far) & (off > SAME))
             pocket, mouth = np.maximum(pocket, inside), mouth + float(np.hypot(far, EDDY * wide))
     return pocket, mouth
 
@@ -202,7 +202,7 @@ def _in_pocket(
         return np.zeros(x.shape)
     along, off = wall.place(x, y)
     strikes = float(np.clip((wide - slant * far) / SIZE + 0.5, 0.0, 1.0))
-    return strikes * ((along > 0) & (along < far) & (off > 0) & (off < wide))
+    return strikes * (_between(along, far) & _between(off, wide))
 
 
 def _in_passage(
@@ -215,9 +215,14 @@ def _in_passage(
     if near == 0.0:
         return np.zeros(x.shape), np.zeros(x.shape)
     along, off = wall.place(x, y)
-    inside = near * ((along > 0) & (along < wall.length) & (off > 0) & (off < across))
+    inside = near * (_between(along, wall.length) & _between(off, across))
     dead = np.minimum(slant * along, (1 - CONTRACTED) * across)
     return inside, inside * np.clip((dead - off) / SIZE + 0.5, 0.0, 1.0)
+
+
+def _between(place: np.ndarray, far: float) -> np.ndarray:
+    """Whether places lie between 0 and `far`: one on either is in neither a house nor its mirror image."""
+    return (place > SAME) & (place < far - SAME)
 
 
 def _facing(building: tuple[Block, ...], wall: _Wall) -> tuple[float, float]:
@@ -296,7 +301,7 @@ def _upwind(
         bulge = scale / 3 * np.clip(back / scale, 0.0, 1.0)
         inside = (0.5 - np.abs(hit - 0.5)) * size * away + bulge  # m from the shadow's side
         shade = np.clip(inside / SIZE + 0.5, 0.0, 1.0)
-        seen = (back > 0) & (shade > 0) & (back < gap + SAME)
+        seen = (back > SAME) & (shade > 0) & (back < gap + SAME)
         # a point straight behind a corner is behind both of its walls
         both = seen & (back > gap - SAME)
         gap = np.where(seen, np.minimum(back, gap), gap)
