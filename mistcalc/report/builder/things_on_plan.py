@@ -30,12 +30,13 @@ def draw_thing(sketch: PlanCanvas, thing: PlacedObstacle) -> None:
     if thing.kind == "light":
         sketch.symbol(symbols.light(at, sketch.view))
         return
-    wide, deep = _size(sketch, thing)
-    shown = around(((at[0] - wide / 2, at[1] - deep / 2), (at[0] + wide / 2, at[1] + deep / 2)))
+    size = _size(sketch, thing)
+    half_wide, half_deep = (max(side, 1.2) / 2 for side in size)  # of a line too there is something to cut
+    shown = around(((at[0] - half_wide, at[1] - half_deep), (at[0] + half_wide, at[1] + half_deep)))
     shown = boxes.common(shown, limit) or shown
     at, wide, deep = shown.middle, max(shown.width, 1.2), max(shown.height, 1.2)
     if thing.kind == "column":
-        sketch.symbol(symbols.post(at, shown.width, shown.height, 0.0, sketch.view))
+        sketch.symbol(symbols.post(at, min(size[0], wide), min(size[1], deep), 0.0, sketch.view))
         return
     signs = symbols.obstacle(at, wide, deep, 0.0, sketch.view)
     if thing.kind == "grill":
