@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from mistcalc import files, words
 from mistcalc.errors import InputErrors
 from mistcalc.files.text.reading import MOST_BYTES
+from tests.bent_lids import BOW
 from tests.random_projects import project_text
 
 SMALL = """\
@@ -435,6 +436,32 @@ def test_a_ring_that_cannot_be(text, code, where):
     assert (found.code, found.where) == (code, where)
     assert words.say(found)
     assert files.parse_project(ring(("20 ft", "10 ft", "20 ft 1/8 in", "10 ft"), ("inside",) * 4))
+
+
+BEND = 'then = "outside bend"\nbend = "15 deg"\n'
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "where"),
+    [
+        (BOW.replace(BEND, 'then = "outside bend"\n', 1), "missing", "patio[bow].run[A].bend"),
+        (BOW.replace(BEND, 'then = "straight on"\nbend = "15 deg"\n', 1), "bend-without",
+         "patio[bow].run[A].bend"),
+        (BOW.replace('depth = "11 ft"\ndepth_at_end = "8 ft"', 'depth = "9 ft"'), "bend-depths",
+         "patio[bow].run[B].then"),
+        (BOW.replace('name = "B"\nlength = "8 ft"\ndepth = "11 ft"\n' + BEND,
+                     'name = "B"\nlength = "8 ft"\ndepth = "11 ft"\nthen = "inside corner"\n'),
+         "taper-at-corner", "patio[bow].run[C].depth_at_end"),
+        ((ring(("20 ft", "10 ft") * 2, ("inside",) * 4) + "\n").replace(
+            'name = "D"\nlength = "10 ft"\nthen = "inside corner"',
+            'name = "D"\nlength = "10 ft"\nthen = "inside bend"\nbend = "9 deg"'),
+         "ring-bend", "patio[p].run[D].then"),
+    ],
+)  # fmt: skip
+def test_a_bend_that_cannot_be(text, code, where):
+    found = only(text)
+    assert (found.code, found.where) == (code, where)
+    assert words.say(found)
 
 
 @pytest.mark.parametrize(

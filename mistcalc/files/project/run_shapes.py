@@ -28,8 +28,8 @@ def compare_shapes(walk: SchemaReader, patio: Tree, path: Path) -> None:
     for n, run in enumerate(runs):
         at: Path = (*path, "run", n)
         before = runs[n - 1]["then"] if n or runs[-1]["then"] != "end" else None
-        if run["bend"] is not None and run["then"] not in BENDS:
-            walk.wrong("bend-without", (*at, "bend"), text=run["then"] or "end")
+        if run["bend"] is not None and run["then"] is not None and run["then"] not in BENDS:
+            walk.wrong("bend-without", (*at, "bend"), text=run["then"])
         if run["then"] in BENDS and n == len(runs) - 1:
             walk.wrong("ring-bend", (*at, "then"), text=run["then"])
         elif run["then"] in BENDS:
