@@ -126,9 +126,11 @@ def _answered(cooled: Cooling) -> bool:
 
 
 def _middle(cooled: Cooling) -> np.ndarray:
-    """The draw nearest to the middle of the range at the seats, [wind]."""
-    drop = cooled.drop["seats"]
-    return np.abs(np.round(drop - np.median(drop, axis=0), 9)).argmin(axis=0)
+    """The draw whose mist is felt nearest to the middle of the range at the seats, [wind]: what is drawn is
+    what is felt, and a draw in the middle of the air's cooling may be far from it."""
+    seats = _of(cooled)
+    gain = (seats["shade"] - seats["mist"]).mean(axis=0)
+    return np.abs(np.round(gain - np.median(gain, axis=0), 9)).argmin(axis=0)
 
 
 def _shown(blown: tuple[Air, ...], middle: np.ndarray, u: Unknowns) -> tuple[Air, Unknowns]:
