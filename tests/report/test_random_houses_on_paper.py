@@ -11,7 +11,7 @@ from tests.report.collisions import collisions
 from tests.report.jobs import solved
 
 # Deep lids, close rows, things larger than the lid, screens at a corner, long names of money and runs.
-TELLING = (0, 4, 15, 16, 21, 24, 43, 68, 81, 89, 92, 126)
+TELLING = (0, 4, 15, 16, 21, 24, 43, 68, 81, 89, 92, 123, 126)
 LONG, CHUNK = 500, 25
 
 

@@ -37,6 +37,7 @@ _COLUMNS = {
     "level": 23.0, "height": 21.0, "next": 44.0, "measured": 26.0, "stub": 14.0, "photo": 14.0, "by": 10.0,
     "after": 27.0,
 }  # fmt: skip
+LEAST_BLANK = 18.0  # for a measured length, by hand
 _EXPENDABLE = ("by", "photo", "mm", "inches", "stub", "from_last")
 
 
@@ -105,15 +106,19 @@ class _MarksTable:
         return [name for name in _COLUMNS if name not in idle and (moved or name != "after")]
 
     @cached_property
+    def neighbors(self) -> float:
+        """The widest of what marks are next to."""
+        return max((fonts.width(fonts.clean(next_to(m, self.locale)), 2.5) for m in self.marks), default=0.0)
+
+    @cached_property
     def widths(self) -> dict[str, float]:
         """Of each column, its head in full; those of names and neighbors take the longest, within reason."""
         longest = max((fonts.width(fonts.clean(m.name), 3.5, True) for m in self.marks), default=0.0)
-        near = max((fonts.width(fonts.clean(next_to(m, self.locale)), 2.5) for m in self.marks), default=0.0)
         heads = {n: text_and_tables.head_width(self.locale.label(f"paper_table.{n}")) for n in _COLUMNS}
         return {
             **{name: max(wide, heads[name]) for name, wide in _COLUMNS.items()},
             "mark": min(max(_COLUMNS["mark"], longest + NAME_PAD), WIDEST_NAME),
-            "next": min(max(_COLUMNS["next"], near + SIGN_PAD), WIDEST_NEAR),
+            "next": min(max(_COLUMNS["next"], self.neighbors + SIGN_PAD), WIDEST_NEAR),
         }
 
     def columns(self, room: float) -> dict[str, TableColumn]:
@@ -121,6 +126,11 @@ class _MarksTable:
         for name in _EXPENDABLE:
             if sum(widths[n] for n in names) > room and name in names:
                 names.remove(name)
+        leasts = {"next": self.neighbors + SIGN_PAD, "measured": LEAST_BLANK, "mark": _COLUMNS["mark"]}
+        for column, least in leasts.items():
+            over = max(0.0, sum(widths[name] for name in names) - room)
+            words = text_and_tables.head_width(self.locale.label(f"paper_table.{column}"))
+            widths = {**widths, column: max(widths[column] - over, min(widths[column], max(least, words)))}
         shown = {}
         for name in names:
             align = {"done": "middle", "mark": "middle", "next": "left"}.get(name, "right")
@@ -138,7 +148,7 @@ class _MarksTable:
             rows.append(text_and_tables.span_in_lines(self.span(plan_run), width))
             before: Mark | None = None
             for mark in plan_run.marks:
-                cells = self.cells(mark, before)
+                cells = self.cells(mark, before, columns["mark"].width)
                 rows.append(Row(tuple(cells[name] for name in columns)))
                 before = mark
         return rows
@@ -162,7 +172,8 @@ class _MarksTable:
         )  # fmt: skip
         return Row(span=head, words=words)
 
-    def cells(self, mark: Mark, before: Mark | None) -> dict[str, str | Cell]:
+    def cells(self, mark: Mark, before: Mark | None, named: float) -> dict[str, str | Cell]:
+        """named: width of the column of names [mm]."""
         locale = self.locale
         near = next_to(mark, locale)
         room = self.widths["next"] - 3.4 - fonts.width(fonts.clean(near), 2.5)
@@ -173,7 +184,7 @@ class _MarksTable:
                 signs += [finding] if room > 0 or not signs else []
         return {
             "done": Cell(sign=symbols.tick_box),
-            "mark": short_name(mark.name, self.widths["mark"] - NAME_PAD),
+            "mark": short_name(mark.name, named - NAME_PAD),
             "from_datum": locale.in_cell(mark.along),
             "inches": locale.in_cell(mark.along, "inches"),
             "mm": locale.in_cell(mark.along, "mm"),
