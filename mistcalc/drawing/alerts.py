@@ -32,7 +32,7 @@ def head(word: str, size: float = WORD) -> Paragraph:
     """The word with its triangle, for a box or a part of a strip."""
     indent = INDENT * size / WORD
     return Paragraph(
-        word, size, bold=True, sign=lambda at: symbols.alert(at, 1.2 * size), indent=indent, keep=True
+        word, size, bold=True, sign=lambda at: symbols.alert(at, 1.2 * size), indent=indent, keep=1
     )
 
 

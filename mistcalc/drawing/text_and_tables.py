@@ -22,8 +22,8 @@ Sign = Callable[[Point], Sequence[Item]]  # draws something whose middle is at a
 class Paragraph:
     """Some writing: `height` of its capitals, an indent holding a sign or number, space `before` it.
 
-    `rule` draws a line under it (a heading); `keep` never leaves it alone at the foot of a column; `whole`:
-    what stands under it belongs on one sheet.
+    `rule` draws a line under it (a heading); `keep`: so many of those under it stay with it, but one in the
+    last column; `whole`: what stands under it belongs on one sheet.
     """
 
     text: str
@@ -33,13 +33,13 @@ class Paragraph:
     indent: float = 0.0
     before: float = 1.2
     rule: bool = False
-    keep: bool = False
+    keep: int = 0
     whole: bool = False
 
 
-def heading(text: str, height: float = 3.5, rule: bool = True) -> Paragraph:
+def heading(text: str, height: float = 3.5, rule: bool = True, keep: int = 1) -> Paragraph:
     """A bold head, kept with what follows."""
-    return Paragraph(text, height, bold=True, before=3.0, rule=rule, keep=True)
+    return Paragraph(text, height, bold=True, before=3.0, rule=rule, keep=keep)
 
 
 LARGER = {2.5: 3.5, 3.5: 5.0}  # writing, and the next larger [mm]
@@ -70,7 +70,7 @@ def flow_text(paragraphs: Sequence[Paragraph], columns: Sequence[Box], layer: st
             box = columns[column]
             before = 0.0 if y == box.top else paragraph.before
             drawn, bottom = set_paragraph(paragraph, (box.left, y - before), box.width, layer)
-            needed = bottom - _following(paragraphs, index, box.width)
+            needed = bottom - _following(paragraphs, index, box.width, len(columns) - column)
             if needed >= box.bottom - 1e-6:
                 items += drawn
                 y = bottom
@@ -86,8 +86,7 @@ def under_head(left: tuple[Paragraph, ...], whole: Sequence[Paragraph]) -> tuple
     """What is left of some writing, under the head it stood under."""
     if not left or left[0].keep:
         return left
-    before = whole[: len(whole) - len(left)]
-    return (*[p for p in before if p.keep][-1:], *left)
+    return (*[p for p in whole[: len(whole) - len(left)] if p.keep][-1:], *left)
 
 
 def level(paragraphs: Sequence[Paragraph], columns: Sequence[Box], layer: str = "NOTE") -> Flowed:
@@ -110,12 +109,14 @@ def split(box: Box, wide: float, gutter: float) -> list[Box]:
     return [box._replace(left=left, right=left + each) for left in lefts]
 
 
-def _following(paragraphs: Sequence[Paragraph], index: int, width: float) -> float:
-    """Height a heading must find below itself: its next paragraph, and what that must find in turn."""
-    deep = 0.0
-    while paragraphs[index].keep and index + 1 < len(paragraphs):
-        index += 1
-        deep += paragraphs[index].before + depth(paragraphs[index], width)
+def _following(paragraphs: Sequence[Paragraph], index: int, width: float, most: int) -> float:
+    """Height a heading must find below itself: what it keeps, `most` at most, and heads between."""
+    deep, found = 0.0, 0
+    for p in paragraphs[index + 1 :]:
+        if found == min(paragraphs[index].keep, most) or (found and p.keep):
+            break
+        deep += p.before + depth(p, width)
+        found += not p.keep
     return deep
 
 
@@ -185,6 +186,7 @@ class DrawnTable(NamedTuple):
     bottom: float
 
 
+SPAN = 5.2  # least height of a line across: with less, the rules strike its head [mm]
 _PAD, _OVER = 1.6, 0.8  # beside writing; what of it writing may take [mm]
 
 
@@ -220,8 +222,7 @@ def table(
         else:
             items += _cells(columns, each, left, y, deep)
         y -= deep
-        fifth = since_span % 5 == 0
-        items.append(LineSegment((left, y), (right, y), pen=MEDIUM if fifth else FINE))
+        items.append(LineSegment((left, y), (right, y), pen=FINE if since_span % 5 else MEDIUM))
     stretches.append(y)
     items += _uprights(columns, left, stretches)
     corners = ((left, top), (right, top), (right, y), (left, y), (left, top))
@@ -294,9 +295,10 @@ def _beside_head(row: Row, width: float) -> float:
 
 
 def row_depth(row: Row, least: float) -> float:
-    """Height of a row whose cells, or words across it, may have several lines."""
+    """Height of a row whose cells, or words across it, may have several lines; across, the head is larger."""
     texts = [row.words, *(cell if isinstance(cell, str) else cell.text for cell in row.cells)]
-    return least + fonts.LEAD * 2.5 * max((text.count("\n") for text in texts), default=0)
+    one = max(least, SPAN) if row.span else least
+    return one + fonts.LEAD * 2.5 * max((text.count("\n") for text in texts), default=0)
 
 
 def _uprights(columns: Sequence[TableColumn], left: float, stretches: Sequence[float]) -> list[Item]:

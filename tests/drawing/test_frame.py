@@ -147,6 +147,26 @@ def test_a_heading_is_not_left_alone_at_the_foot():
     assert where["HEAD"] == 60 and where["y"] == 60
 
 
+@given(st.lists(st.lists(st.text("abc ", max_size=120), min_size=1, max_size=5), min_size=1, max_size=8))
+def test_a_heading_has_two_of_its_sentences_under_it_or_the_last_column(told):
+    """ "SET OUT" and one step stood at the foot of a column, the other steps in the next."""
+    paragraphs = [
+        paragraph
+        for n, each in enumerate(told)
+        for paragraph in (
+            text_and_tables.heading(f"HEAD{n}", keep=2),
+            *(text_and_tables.Paragraph(f"{n}.{m} {text}") for m, text in enumerate(each)),
+        )
+    ]
+    columns = [Box(60.0 * n, 0.0, 60.0 * n + 50.0, 60.0) for n in range(4)]
+    drawn = text_and_tables.flow_text(paragraphs, columns).items
+    column = {item.text.split(" ")[0]: item.at[0] for item in drawn if isinstance(item, Text)}
+    for n, each in enumerate(told):
+        head = column.get(f"HEAD{n}", columns[-1].left)
+        if head < columns[-1].left:
+            assert all(column.get(f"{n}.{m}") == head for m in range(min(2, len(each))))
+
+
 def test_a_table_runs_on_over_sheets_row_by_row():
     columns = (
         text_and_tables.TableColumn(12, "Done"),
@@ -261,7 +281,7 @@ def test_a_range_shape_runs_through_its_four_values_and_refuses_disorder():
 def test_words_that_lead_to_a_list_are_never_left_at_the_foot():
     """A sentence and a head lead to the first row: where the row finds no room all three go over."""
     led = (
-        text_and_tables.Paragraph("Of the width", keep=True),
+        text_and_tables.Paragraph("Of the width", keep=1),
         text_and_tables.heading("What narrows it:"),
         text_and_tables.Paragraph("This"),
     )

@@ -212,11 +212,11 @@ def _look_first(notes_input: PlanNotesInput) -> tuple[list[Paragraph], list[Para
             Paragraph(locale.label("paper.see_table", runs=tuple(names)), bold=True, before=2.6)
         )
     if notes_input.sketch.unplaced_tags:
-        look_first.append(Paragraph(locale.label("paper.no_room"), bold=True, before=2.6, keep=True))
+        look_first.append(Paragraph(locale.label("paper.no_room"), bold=True, before=2.6, keep=1))
     for lines in notes_input.sketch.unplaced_tags:
         look_first.append(Paragraph(", ".join(lines), sign="–", indent=4.0))
     if also:
-        also.insert(0, text_and_tables.heading(locale.label("paper_check.also")))
+        also.insert(0, text_and_tables.heading(locale.label("paper_check.also"), keep=2))
     return look_first, also
 
 
@@ -225,7 +225,7 @@ def _head(key: str, notes_input: PlanNotesInput) -> Paragraph:
     words = notes_input.locale.label(key, run=notes_input.part.run)
     if len(notes_input.design.layouts) > 1:
         words = notes_input.locale.label("paper.of_patio", title=words, patio=notes_input.patio.name)
-    return text_and_tables.heading(words)
+    return text_and_tables.heading(words, keep=2)
 
 
 def _concerns(numbered_finding: NumberedFinding, notes_input: PlanNotesInput) -> bool:

@@ -101,9 +101,9 @@ class _MapPage:
         head, sentences = afternoon_text.worth_measuring(self.design, first, self.locale)
         if not sentences:
             return ()
-        split = Paragraph(afternoon_text.range_causes(first, self.locale), keep=True)
+        split = Paragraph(afternoon_text.range_causes(first, self.locale), keep=1)
         rows = (Paragraph(sentence, sign="–", indent=3.0, before=1.0) for sentence in sentences)
-        return split, Paragraph(f"{head}:", bold=True, before=1.5, keep=True), *rows
+        return split, Paragraph(f"{head}:", bold=True, before=1.5, keep=1), *rows
 
     def columns(self, top: float) -> list[Box]:
         half = (self.right - self.left - 5.0) / 2
