@@ -31,7 +31,7 @@ from mistcalc.report.installer.bid_sheet import bid_sheets
 from mistcalc.report.installer.check_sheet import check_sheets
 from mistcalc.report.installer.cut_sheet import cut_sheets
 from mistcalc.report.installer.line_diagram.diagram import diagram_sheets, stands_upright
-from mistcalc.report.installer.materials_sheet import materials_sheets
+from mistcalc.report.installer.materials_sheet import ROWS, materials_sheets
 from mistcalc.report.installer.test_sheets import pressure_test_sheets
 from mistcalc.report.installer.watch_sheet import FEWER_DAYS, MOST_DAYS
 from mistcalc.report.owner.cooling_page import owner_pages
@@ -109,26 +109,31 @@ def _for_builder(design: Design, wide: PaperSize, tall: PaperSize, locale: Local
 
 def _installer_s(design: Design, wide: PaperSize, locale: Locale) -> list[SheetDraft]:
     """With fewer lines for readings where their room saves a sheet of notes."""
-    made = _with_notes(design, _for_installer(design, wide, locale), _upright(wide), locale)
+    made = _for_installer(design, wide, locale)
     if made[-1].kind != "notes":
         return made
-    shorter = _for_installer(design, wide, locale, FEWER_DAYS)
-    return min(made, _with_notes(design, shorter, _upright(wide), locale), key=len)
+    return min(made, _for_installer(design, wide, locale, FEWER_DAYS), key=len)
 
 
 def _for_installer(
     design: Design, wide: PaperSize, locale: Locale, days: int = MOST_DAYS
 ) -> list[SheetDraft]:
-    """Line and pump: what they must show, how they are tested, what is bought and cut. days: for readings."""
+    """Line and pump: what they must show, how they are tested, what is bought and cut, listed in lower rows
+    where that saves a sheet. days: for readings."""
     listed = _footed(_upright(wide))
     turned = listed if stands_upright(design, listed, locale) else _footed(wide)
-    return [
+    drafts = [
         *check_sheets(design, listed, locale),
         *diagram_sheets(design, turned, locale),
         *pressure_test_sheets(design, listed, locale, days),
         *bid_sheets(design, listed, locale),
-        *cut_sheets(design, materials_sheets(design, listed, locale), listed, locale),
     ]
+    bought = [
+        cut_sheets(design, materials_sheets(design, listed, locale, high), listed, locale) for high in ROWS
+    ]
+    fewest = min(bought, key=len)
+    ways = bought[:1] if fewest is bought[0] else (bought[0], fewest)
+    return min((_with_notes(design, [*drafts, *each], _upright(wide), locale) for each in ways), key=len)
 
 
 def _upright(paper: PaperSize) -> PaperSize:

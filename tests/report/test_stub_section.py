@@ -11,6 +11,7 @@ from mistcalc.drawing.sheet import Sheet, Text
 from mistcalc.report import sheet_set
 
 from . import jobs
+from .collisions import collisions
 
 pytestmark = pytest.mark.thorough
 
@@ -112,3 +113,11 @@ def test_a_short_list_of_cuts_stands_under_its_bars() -> None:
     cuts = [sheet for sheet in slope() if "PLAN DE CORTES" in told(sheet)]
     assert len(cuts) == 1
     assert "MATERIALES" in told(cuts[0]) and fonts.clean("A13 a A14") in told(cuts[0])
+
+
+def test_a_list_in_lower_rows_leaves_room_for_the_cuts() -> None:
+    """Eight bars and their table had a large sheet to themselves, a quarter of it used."""
+    heads = ("MATERIALS", "CUT PLAN")
+    sheets = sheet_set.build(jobs.job("elbow"), "metric", "en")
+    (both,) = (sheet for sheet in sheets if any(head in told(sheet) for head in heads))
+    assert all(head in told(both) for head in heads) and collisions(both) == []

@@ -15,7 +15,7 @@ from mistcalc.report.common.locale_text import Locale
 from mistcalc.report.common.sheet_draft import SheetDraft
 from mistcalc.report.exports.lists_csv import part_detail, part_name
 
-ROW, HEAD = 5.2, 10.0  # of a row, over the table [mm]
+ROWS, HEAD = (5.2, 4.9, 4.6), 10.0  # of a row, lower where that saves a sheet; over the table [mm]
 SUM_ROW, SUM_WIDTH = 6.2, 145.0  # of the totals under the table [mm]
 SUM_HEAD = 38.0  # of their heads [mm]
 NOTE = 2.5  # over what is said of the prices [mm]
@@ -26,8 +26,10 @@ NARROWED = 0.7  # of the other columns' width there, where their writing allows
 PARTS = (0.2, 0.24, 0.28, 0.32, 0.36)  # of the sheet's width for a part's name: where the list is shortest
 
 
-def materials_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[SheetDraft, ...]:
-    """The list of materials; as many sheets as its rows need."""
+def materials_sheets(
+    design: Design, paper: PaperSize, locale: Locale, high: float = ROWS[0]
+) -> tuple[SheetDraft, ...]:
+    """The list of materials in rows so high; as many sheets as they need."""
     cost = design.first_cost
     if cost is None:
         return ()
@@ -41,8 +43,8 @@ def materials_sheets(design: Design, paper: PaperSize, locale: Locale) -> tuple[
     under = sums + NOTE + text_and_tables.depth(note, zone.width)
     while rows or not drafts:
         at = (zone.left, zone.top - HEAD)
-        drawn = text_and_tables.table(list(columns.values()), rows, at, zone.bottom + under, ROW)
-        whole = text_and_tables.table(list(columns.values()), rows, at, zone.bottom, ROW)
+        drawn = text_and_tables.table(list(columns.values()), rows, at, zone.bottom + under, high)
+        whole = text_and_tables.table(list(columns.values()), rows, at, zone.bottom, high)
         if len(rows) > whole.rows:  # the sums stand on a further sheet anyway
             drawn = whole
         rows = rows[drawn.rows :]
@@ -65,7 +67,7 @@ def _shortest(cost: FirstCost, wide: float, locale: Locale) -> tuple[dict[str, T
     """Columns that part words and numbers so that the rows take least, and the rows."""
     tries = [_columns(cost, wide, share * wide, locale) for share in PARTS]
     made = [(columns, list(_rows(cost, columns, locale))) for columns in tries]
-    return min(made, key=lambda one: sum(text_and_tables.row_depth(row, ROW) for row in one[1]))
+    return min(made, key=lambda one: sum(text_and_tables.row_depth(row, ROWS[0]) for row in one[1]))
 
 
 def _columns(cost: FirstCost, wide: float, part: float, locale: Locale) -> dict[str, TableColumn]:
