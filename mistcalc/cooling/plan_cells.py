@@ -191,7 +191,7 @@ def _let_through(
     (xa, ya), (xb, yb) = screen.side
     covered = min(screen.height / height, 1.0) * (1 - screen.open)
     if _slants(screen.side):
-        return np.where(_parted(screen.side, axis, (x, y), apart), 1 - covered, 1.0)
+        return np.where(_parted(screen.side, axis, at, apart), 1 - covered, 1.0)
     along, off = (y, x) if axis == 0 else (x, y)
     ends, line, level = (
         ((ya, yb), xa, abs(xa - xb)) if axis == 0 else ((xa, xb), ya, abs(ya - yb))

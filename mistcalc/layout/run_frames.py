@@ -20,9 +20,10 @@ from mistcalc.model.run_extents import (
     SAME,
     Spreads,
     corners,
+    depth_before_wall,
     framed_from_start,
-    is_square,
     lid_from_start,
+    slants,
     spreads,
     tube_reach,
 )
@@ -74,10 +75,7 @@ class RunFrame:
     owned: tuple[float, float]  # sigma range this run's members, joints and panels cover
     reach: tuple[float, float]  # sigma range of lid, corner squares counted in
     before: Corner | None = None  # the corner at its start
-    slants: Spreads = (
-        0.0,
-        0.0,
-    )  # at a bend: how far its middle line leans past the end, a metre back
+    slants: Spreads = (0.0, 0.0)  # at its ends, as `run_extents.slants` has them
     edge: RunFrame | None = None  # of a second row: the run as its first row has it
 
     @property
@@ -99,11 +97,7 @@ class RunFrame:
 
     def depth_at(self, sigma: float) -> float:
         """Open edge to house wall, past the ends of a taper that at the end."""
-        (first, start), (last, end) = self.back_corners
-        if start == end or last <= first:  # a wall turned inside out is found elsewhere
-            return (start + end) / 2
-        share = min(max((sigma - first) / (last - first), 0.0), 1.0)
-        return start + share * (end - start)
+        return depth_before_wall(self.back_corners, sigma)
 
     def between(self, back: float) -> tuple[float, float]:
         """From where to where there is lid of this run, so far back: a bend's neighbor begins on its line."""
@@ -179,16 +173,11 @@ def bands(patio: Patio, tape: Tape) -> tuple[RunFrame, ...]:
     out: list[RunFrame] = []
     for i, run in enumerate(patio.runs):
         house = (-ahead[1], ahead[0])
-        spread = spreads(patio, i)
-        tube = tube_reach(run.length, spread, (backs[i - 1], backs[(i + 1) % len(backs)]))
+        tube = tube_reach(run.length, spreads(patio, i), (backs[i - 1], backs[(i + 1) % len(backs)]))
         reach, owned = lid_from_start(patio, i), framed_from_start(patio, i)
-        slants = (0.0 if is_square(spread[0]) else spread[0], 0.0 if is_square(spread[1]) else spread[1])
-        before = corners(patio, i)[0]
-        out.append(
-            RunFrame(
-                run, patio.depths_over(i), (x, y), ahead, house, backs[i], tube, owned, reach, before, slants
-            )
-        )
+        before, depths = corners(patio, i)[0], patio.depths_over(i)
+        lean = slants(patio, i)
+        out.append(RunFrame(run, depths, (x, y), ahead, house, backs[i], tube, owned, reach, before, lean))
         x, y = x + run.length * ahead[0], y + run.length * ahead[1]
         ahead = _turned(ahead, run.turn)
     return tuple(out)

@@ -3,27 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, get_args
 
 from mistcalc.model.quantities import CubicMetrePerSecond, Pascal, Share
 from mistcalc.model.reprs import ShortRepr
 from mistcalc.units import parse
 
-Cause = Literal[
-    "sound",
-    "plugged",
-    "worn",
-    "part-worn",
-    "leak",
-    "feed",
-    "inlet",
-    "regulator",
-    "drain",
-    "scaled",
-    "pump",
-]
-
-CAUSES: tuple[Cause, ...] = (  # a new one goes last: the draws of each hang on its place
+Cause = Literal[  # a new one goes last: the draws of each hang on its place
     "sound",  # nothing wrong
     "plugged",  # some nozzles shut or half shut
     "worn",  # all nozzles pass more than new ones
@@ -35,7 +21,8 @@ CAUSES: tuple[Cause, ...] = (  # a new one goes last: the draws of each hang on 
     "drain",  # drain valve open
     "scaled",  # all nozzles pass less than new ones: mineral that hard water leaves in them
     "pump",  # worn: it passes less than the nozzles take, with enough pressure before it
-)
+]
+CAUSES: tuple[Cause, ...] = get_args(Cause)
 
 MOST_PLUGGED = 8  # nozzles that are tried plugged at once
 _ML_A_MINUTE = parse("1 mL/min", "flow")

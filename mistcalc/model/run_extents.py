@@ -80,6 +80,13 @@ def spreads(patio: Patio, n: int) -> Spreads:
     return spread_of(before.corner, before.bend), spread_of(run.corner, run.bend)
 
 
+def slants(patio: Patio, n: int) -> Spreads:
+    """How far the line that halves a bend leans past the run's start and its end for each metre back; 0 where
+    none is halved."""
+    before, after = spreads(patio, n)
+    return (0.0 if is_square(before) else before), (0.0 if is_square(after) else after)
+
+
 def depths_beside(patio: Patio, n: int) -> Reach:
     """Depth of the lid over the runs before and after the patio's run number `n`, where they meet it."""
     return patio.depths_over(n - 1)[1], patio.depths_over(n + 1)[0]
@@ -111,7 +118,13 @@ def strip_corners(patio: Patio, n: int) -> tuple[Reach, ...]:
 
 def depth_along(patio: Patio, n: int, from_start: float) -> float:
     """Open edge to house wall over a place of the patio's run number `n`; past the wall's ends as there."""
-    _, _, (last, end), (first, start) = strip_corners(patio, n)
+    _, _, end, start = strip_corners(patio, n)
+    return depth_before_wall((start, end), from_start)
+
+
+def depth_before_wall(wall: tuple[Reach, Reach], from_start: float) -> float:
+    """The same of a wall by its ends, each (from the run's start, back from its edge)."""
+    (first, start), (last, end) = wall
     if start == end or last <= first:  # a wall turned inside out is found elsewhere
         return (start + end) / 2
     return start + min(max((from_start - first) / (last - first), 0.0), 1.0) * (end - start)

@@ -137,9 +137,7 @@ class Run(ShortRepr):
     joints: tuple[Joint, ...] = ()
     fixed: tuple[FixedMark, ...] = ()
     depth: Metre | None = field(default=None, metadata=ADDED)  # of the lid over it; None: as the patio's
-    depth_at_end: Metre | None = field(
-        default=None, metadata=ADDED
-    )  # of a taper, `depth` its start's; None: even
+    depth_at_end: Metre | None = field(default=None, metadata=ADDED)  # where it tapers; `depth` at its start
     bend: Radian = field(default=0.0, metadata=ADDED)  # how far the edge turns after it, where it bends
     rise: Metre = field(default=0.0, metadata=ADDED)  # of the framing, from the run's start to its end
     second_row: SecondRow | None = field(default=None, metadata=ADDED)

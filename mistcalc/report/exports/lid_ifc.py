@@ -17,7 +17,7 @@ from mistcalc.drawing.ifc import IfcModel, Place
 from mistcalc.model.lid_heights import height_at, run_heights
 from mistcalc.model.project import Patio, Tube
 from mistcalc.model.results import Design, Layout, Mark, RunLine
-from mistcalc.model.run_extents import is_square, spreads
+from mistcalc.model.run_extents import slants
 
 Point = tuple[float, float]
 Faces = list[list[list[Place]]]
@@ -165,7 +165,7 @@ def _faces(patio: Patio, layout: Layout) -> Faces:
         (x0, y0), (x1, y1) = run.edge
         size, (start, end) = math.dist(*run.edge), patio.depths_over(n)
         ax, ay = (x1 - x0) / size, (y1 - y0) / size
-        past = [0.0 if is_square(spread) else spread for spread in spreads(patio, n)]  # at a bend
+        past = slants(patio, n)
         here = x0 + past[0] * -start * ax - start * ay, y0 + past[0] * -start * ay + start * ax, low
         there = x1 + past[1] * end * ax - end * ay, y1 + past[1] * end * ay + end * ax, high
         first, last = (x0, y0, low), (x1, y1, high)

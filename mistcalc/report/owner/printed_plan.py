@@ -60,9 +60,7 @@ class PrintedPlan:
         low, high = (self.cells.left, self.cells.bottom), (self.cells.right, self.cells.top)
         loops = [tuple(self.at(point) for point in loop) for loop in lid.loops]
         leans = any(leaning(loop) for loop in loops)
-        if (
-            leans
-        ):  # such a side cuts through cells: of those just outside what is left takes after its neighbor
+        if leans:  # it cuts through cells: of those just outside what is left takes after its neighbor
             levels, inside = grown(levels, inside)
         box = around((self.at(low), self.at(high)))
         items = hatched(levels, inside, box, sets, loops if leans else ())
