@@ -247,3 +247,11 @@ def test_the_word_beside_the_pump_keeps_clear_of_the_leader_of_its_gauge() -> No
         if min(i.start[1], i.end[1]) < word.top and max(i.start[1], i.end[1]) > word.bottom
     ]
     assert at_height and not [x for x in at_height if word.left - 0.5 < x < word.right + 0.5]
+
+
+@pytest.mark.parametrize("long", ["14 ft", "26 ft", "60 ft"])
+def test_a_ceiling_deeper_than_the_paper_says_where_it_is_cut(long: str) -> None:
+    """In lines where it has no room in one: a cut without words reads as the house wall."""
+    made = solved(HEAD + '[paper]\nsheet = "letter"\n' + patio("porch", "90 ft", run("A", long)))
+    paper = [sheet for sheet in sheet_set.build(made, "us", "en") if sheet.number == "R-1"]
+    assert "behind the open edge: the ceiling is 90 ft deep" in flat(words(paper[0]))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import ceil
 from typing import NamedTuple
 
-from mistcalc.drawing import frame, line_geometry, symbols
+from mistcalc.drawing import fonts, frame, line_geometry, symbols
 from mistcalc.drawing.boxes import Box, Point
 from mistcalc.drawing.frame import SCALES_METRIC, SCALES_US, PaperSize
 from mistcalc.drawing.labels import Tag
@@ -41,6 +41,7 @@ from mistcalc.report.common.sheet_draft import SheetDraft
 PAD = 5.0  # from the frame to the drawing [mm]
 BRACKETS = (13.5, 16.0, 18.5, 21.0, 23.5, 26.0, 31.0, 36.0, 41.0)  # from the tube to one [mm]
 MOST_PARTS = 40  # sheets one run may take
+CUT_WORDS = 36.0  # mm: what a cut says, in lines, where it has no room in one
 BESIDE_STRIP = 100.0  # mm of a sheet beside a strip of the lid, for numbers and title
 MATCH_PEN = BOLD._replace(dash=(8.0, 2.0, 2.0, 2.0))
 
@@ -139,9 +140,8 @@ class _Plan:
             extent = self.sketch(part, View("plan", scale), None).extent()
         view = View(self._view_name(part), scale, (zone.left - extent.left, zone.top - extent.top))
         sketch = self.sketch(part, view, zone)
-        if not cut and not self.paper.zone.holds(
-            sketch.extent()
-        ):  # a ladder stands farther out than in the trial
+        farther_out = not self.paper.zone.holds(sketch.extent())  # than in the trial, a ladder for one
+        if farther_out and not cut:
             return None
         taken = [*sketch.solid, *sketch.written, *sketch.ground, *lines_on(sketch.items)]
         notes_input = PlanNotesInput(
@@ -175,9 +175,11 @@ class _Plan:
         for plan_run in shown:
             marks_on_plan.draw_marks(sketch, plan_run)
         for point, words in cuts:
-            (placed,) = sketch.place([runs_on_plan.tag_of(sketch.at(point), 1.0, [words])])
-            if placed is not None:
-                sketch.label(placed, [words], "NOTE")
+            for lines in ([words], fonts.wrap(words, 2.5, CUT_WORDS)):
+                (placed,) = sketch.place([runs_on_plan.tag_of(sketch.at(point), 1.0, lines)])
+                if placed is not None:
+                    sketch.label(placed, lines, "NOTE")
+                    break
         for plan_run in shown:
             marks_on_plan.name_marks(sketch, plan_run)
             self._blocked(sketch, plan_run)
